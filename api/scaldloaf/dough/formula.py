@@ -1,0 +1,183 @@
+"""A formula seen whole: baker's percentages, both parts, every gram of water.
+
+All of it is bookkeeping (evidence ``exact``): shares of total flour, mass balance, water
+fractions from each ingredient's composition.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.reference import Ingredient, coefficient
+
+DOUGH, SCALD = "dough", "scald"
+INSTANT_PER_YEAST = {
+    "instant": 1.0,
+    "active_dry": coefficient("yeast_instant_per_compressed").value
+    / coefficient("yeast_active_dry_per_compressed").value,
+    "compressed": coefficient("yeast_instant_per_compressed").value,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One weighed ingredient and the part it goes into (``"dough"`` or ``"scald"``)."""
+
+    ingredient: Ingredient
+    mass_g: float
+    part: str = DOUGH
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """Lines in the order they were written, and the scald mass lost while it is cooked."""
+
+    lines: tuple[Line, ...]
+    scald_evaporation_g: float = 0.0
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Breakdown:
+    """What a formula comes to. Masses in g; ``_percent`` of total flour unless named otherwise.
+
+    flour_g counts both parts. water_g is the water brought by every non-flour line, less
+    evaporation. liquid_g is the trade's quick count: water and milks whole, nothing else.
+    scald_liquid_ratio and scald_moisture_percent are None without scalded flour.
+    """
+
+    flour_g: float
+    dough_mass_g: float
+    water_g: float
+    liquid_g: float
+    scald_mass_g: float
+    scald_flour_g: float
+    scald_liquid_g: float
+    scalded_share_percent: float
+    hydration_percent: float
+    liquid_percent: float
+    dough_yield: float
+    total_percent: float
+    sucrose_percent: float
+    glucose_percent: float
+    fructose_percent: float
+    maltose_percent: float
+    lactose_percent: float
+    fat_percent: float
+    protein_percent: float
+    salt_percent: float
+    instant_yeast_percent: float
+    scald_liquid_ratio: float | None
+    scald_moisture_percent: float | None
+
+    @property
+    def sugar_percent(self) -> float:
+        """Sugars yeast can use, percent of flour (lactose is not among them)."""
+        return self.sucrose_percent + self.glucose_percent + self.fructose_percent + self.maltose_percent
+
+
+def break_down(formula: Formula) -> Breakdown:
+    """The whole count of a formula.
+
+    Baker's percentage: 100 x mass / total flour, flour in both parts counted. Hydration:
+    100 x (water of the non-flour lines - evaporation) / flour; the flour's own moisture is not in
+    it. Dough yield: 100 + liquid percent. Dough mass: sum of the lines less evaporation.
+    Valid for any formula with flour. Raises Refusal without flour, or when more evaporates than
+    the scald has water. Source: definitions of the trade (exact).
+    """
+    flour = dough = water = liquid = 0.0
+    scald = scald_flour = scald_liquid = scald_water = 0.0
+    sucrose = glucose = fructose = maltose = lactose = fat = protein = salt = instant_yeast = 0.0
+    for line in formula.lines:
+        ingredient, mass = line.ingredient, line.mass_g
+        dough += mass
+        line_water = mass * ingredient.water_percent / 100
+        if line.part == SCALD:
+            scald += mass
+            scald_water += line_water
+            if ingredient.is_flour:
+                scald_flour += mass
+            elif ingredient.is_liquid:
+                scald_liquid += mass
+        if ingredient.is_flour:
+            flour += mass
+            continue
+        water += line_water
+        if ingredient.is_liquid:
+            liquid += mass
+        if ingredient.yeast is not None:
+            instant_yeast += mass * INSTANT_PER_YEAST[ingredient.yeast]
+        sucrose += mass * ingredient.sucrose_percent
+        glucose += mass * ingredient.glucose_percent
+        fructose += mass * ingredient.fructose_percent
+        maltose += mass * ingredient.maltose_percent
+        lactose += mass * ingredient.lactose_percent
+        fat += mass * ingredient.fat_percent
+        protein += mass * ingredient.protein_percent
+        salt += mass * ingredient.salt_percent
+    if flour <= 0:
+        raise Refusal("formula.lines", "no_flour",
+                      "the formula has no flour, and every percentage is reckoned on flour; add a flour line")
+    lost = formula.scald_evaporation_g
+    if lost > scald_water:
+        raise Refusal(
+            "formula.scald_evaporation", "evaporation_above_scald_water",
+            "{lost} cannot evaporate from a scald that holds {water} of water",
+            given=lost, nearest=scald_water, quantity="mass",
+            amounts={"lost": (lost, "mass"), "water": (scald_water, "mass")})
+    per_flour = 100 / flour
+    return Breakdown(
+        flour_g=flour,
+        dough_mass_g=dough - lost,
+        water_g=water - lost,
+        liquid_g=liquid,
+        scald_mass_g=scald - lost,
+        scald_flour_g=scald_flour,
+        scald_liquid_g=scald_liquid,
+        scalded_share_percent=scald_flour * per_flour,
+        hydration_percent=(water - lost) * per_flour,
+        liquid_percent=liquid * per_flour,
+        dough_yield=100 + liquid * per_flour,
+        total_percent=dough * per_flour,
+        sucrose_percent=sucrose / flour,
+        glucose_percent=glucose / flour,
+        fructose_percent=fructose / flour,
+        maltose_percent=maltose / flour,
+        lactose_percent=lactose / flour,
+        fat_percent=fat / flour,
+        protein_percent=protein / flour,
+        salt_percent=salt / flour,
+        instant_yeast_percent=instant_yeast * per_flour,
+        scald_liquid_ratio=scald_liquid / scald_flour if scald_flour > 0 else None,
+        scald_moisture_percent=(100 * (scald_water - lost) / (scald - lost)
+                                if scald_flour > 0 and scald > lost else None),
+    )
+
+
+def scald_moisture_percent(liquid_ratio: float, flour_moisture_percent: float) -> float:
+    """Moisture of a flour-and-water scald, percent of its mass.
+
+    (M + 100 r) / (1 + r), with r the liquid over flour by mass and M the flour's own moisture in
+    percent. Valid for r >= 0. Source: mass balance (exact).
+    """
+    return (flour_moisture_percent + 100 * liquid_ratio) / (1 + liquid_ratio)
+
+
+def scaled(formula: Formula, factor: float) -> Formula:
+    """The formula with every mass, and the evaporation, times ``factor`` (> 0). Exact."""
+    return Formula(tuple(Line(line.ingredient, line.mass_g * factor, line.part) for line in formula.lines),
+                   formula.scald_evaporation_g * factor, formula.name)
+
+
+def allergens_of(lines: Iterable[Line]) -> dict[str, list[str]]:
+    """Allergen -> names of the ingredients that bring it, both in the order of the lines.
+
+    Lines of zero mass still count: a label that is too careful beats one that is not.
+    """
+    found: dict[str, list[str]] = {}
+    for line in lines:
+        for allergen in line.ingredient.allergens:
+            names = found.setdefault(allergen, [])
+            if line.ingredient.name not in names:
+                names.append(line.ingredient.name)
+    return found
