@@ -1,0 +1,102 @@
+"""Brings the environment in .venv up to a file of pinned requirements; standard library only.
+
+Usage: python deploy/environment.py deploy/requirements.txt
+
+Does nothing when .venv already holds them, so it is safe to repeat and quick when there is
+nothing to do. Two starts at once take turns. An environment left half made, or whose Python
+has gone or changed, is made again from the start.
+"""
+
+import fcntl
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+ENVIRONMENT = ROOT / ".venv"
+PYTHON = ENVIRONMENT / "bin" / "python"
+# Present while packages are being put in: found later, it means that somebody was interrupted.
+UNFINISHED = ENVIRONMENT / "unfinished"
+
+
+def say(text: str) -> None:
+    print(text, flush=True)
+
+
+def stamp(requirements: Path) -> Path:
+    """The copy of ``requirements`` that was last installed in full."""
+    return ENVIRONMENT / "installed" / requirements.relative_to(ROOT)
+
+
+def is_sound() -> bool:
+    """Whether .venv is whole and its Python runs, finds its own packages and is the one asked for."""
+    if UNFINISHED.exists():
+        return False
+    probe = "import pip, sys; print(*sys.version_info[:2])"
+    try:
+        answer = subprocess.run([PYTHON, "-c", probe], capture_output=True, text=True, timeout=60)
+    except OSError:
+        return False
+    if answer.returncode != 0:
+        return False
+    version = tuple(map(int, answer.stdout.split()))
+    asked_for = os.environ.get("PYTHON")
+    return version == sys.version_info[:2] if asked_for else version >= (3, 11)
+
+
+def make() -> None:
+    say(f"Making the environment .venv with Python {sys.version.split()[0]} ...")
+    if ENVIRONMENT.is_symlink():
+        ENVIRONMENT.unlink()
+    elif ENVIRONMENT.exists():
+        shutil.rmtree(ENVIRONMENT)
+    ENVIRONMENT.mkdir()
+    UNFINISHED.touch()
+    subprocess.run([sys.executable, "-m", "venv", ENVIRONMENT], check=True)
+
+
+def install(requirements: Path) -> None:
+    pinned = sum("==" in line for line in requirements.read_text("utf-8").splitlines())
+    say(f"Installing {pinned} pinned packages from {requirements.relative_to(ROOT)} ...")
+    UNFINISHED.touch()
+    subprocess.run(
+        [PYTHON, "-m", "pip", "--disable-pip-version-check", "install", "-qq", "--no-input",
+         "--no-deps", "--require-hashes", "--requirement", requirements],
+        check=True, stdin=subprocess.DEVNULL)
+    stamp(requirements).parent.mkdir(parents=True, exist_ok=True)
+    shutil.copyfile(requirements, stamp(requirements))
+    UNFINISHED.unlink()
+
+
+def bring_up_to(requirements: Path) -> None:
+    if not is_sound():
+        make()
+    installed = stamp(requirements)
+    if not installed.is_file() or installed.read_bytes() != requirements.read_bytes():
+        install(requirements)
+
+
+def main() -> None:
+    requirements = (ROOT / sys.argv[1]).resolve()
+    # The lock lies on the root folder itself: no file to leave behind, and it goes with the process.
+    turn = os.open(ROOT, os.O_RDONLY)
+    try:
+        fcntl.flock(turn, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        say("Another start is preparing .venv; waiting for it ...")
+        fcntl.flock(turn, fcntl.LOCK_EX)
+    try:
+        bring_up_to(requirements)
+    except subprocess.CalledProcessError as failure:
+        sys.exit(f"The environment could not be made (the lines above say why; the first time it needs "
+                 f"the network): {Path(failure.cmd[0]).name} ended with status {failure.returncode}.")
+    except OSError as failure:
+        sys.exit(f"The environment could not be made: {failure}")
+    except KeyboardInterrupt:
+        sys.exit("Stopped before the environment was ready; the next start makes it afresh.")
+
+
+if __name__ == "__main__":
+    main()

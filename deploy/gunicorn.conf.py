@@ -1,0 +1,107 @@
+"""How gunicorn runs Scaldloaf; read by deploy/serve, by the service unit and by the tests.
+
+All settings come from the environment and a bad one stops the start with what it should be.
+"""
+
+import errno
+import os
+import socket
+import sys
+from pathlib import Path
+
+from gunicorn.util import parse_address
+
+_ROOT = Path(__file__).resolve().parent.parent
+
+
+def _whole(name: str, default: int, low: int, high: int) -> int:
+    given = os.environ.get(name, str(default))
+    if not (given.isascii() and given.isdigit() and low <= int(given) <= high):
+        sys.exit(f"{name} is {given!r}; it should be a whole number from {low} to {high}.")
+    return int(given)
+
+
+def _address(name: str, default: str) -> str:
+    given = os.environ.get(name) or default
+    try:
+        where = parse_address(given)
+    except RuntimeError:
+        where = None
+    if where is None or isinstance(where, tuple) and where[1] > 65535:
+        sys.exit(f"{name} is {given!r}; it should be host:port with a port up to 65535, such as "
+                 f"{default}, or unix:/path/to/socket.")
+    return given
+
+
+wsgi_app = "scaldloaf.http:create_app()"
+chdir = str(_ROOT)
+pythonpath = str(_ROOT / "api")
+proc_name = "scaldloaf"
+bind = _address("BIND", "127.0.0.1:8000")
+
+# Loaded once, then shared by the workers: memory saved, and a broken start is seen at once.
+preload_app = True
+workers = _whole("SCALDLOAF_WORKERS", 2, 1, 256)
+# One thread is gunicorn's sync worker: best behind a proxy that buffers, but facing browsers
+# directly, one idle connection would hold it. More threads also keep connections alive.
+threads = _whole("SCALDLOAF_THREADS", 4, 1, 64)
+keepalive = 5
+# A worker silent for so long is replaced; a stop waits so long for what is running.
+timeout = 30
+graceful_timeout = 20
+backlog = 1024
+
+limit_request_line = 4094
+limit_request_fields = 64
+limit_request_field_size = 8190
+
+# The workers' heartbeat files must not wait for a disk.
+if os.access("/dev/shm", os.W_OK):
+    worker_tmp_dir = "/dev/shm"
+
+# No access log: what a baker sends is not written down. No control socket in anyone's home folder.
+accesslog = None
+errorlog = "-"
+loglevel = "warning"
+control_socket_disable = True
+
+
+def _check_free(host: str, port: int) -> None:
+    """Ends the start with a plain sentence when nobody could listen at ``host`` and ``port``."""
+    try:
+        family, kind, protocol, _, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
+        with socket.socket(family, kind, protocol) as trial:
+            trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            trial.bind(address)
+    except OSError as refused:
+        if refused.errno == errno.EADDRINUSE:
+            sys.exit(f"Port {port} on {host} is in use by another program (perhaps Scaldloaf is already "
+                     f"running). Stop it, or listen elsewhere: BIND={host}:{port + 1} deploy/serve")
+        sys.exit(f"BIND is {bind!r}, where nothing can listen: {refused.strerror}.")
+
+
+def _address_for_people(listener) -> str:
+    name = listener.getsockname()
+    if isinstance(name, str):
+        return str(listener)
+    host, port = name[:2]
+    everywhere = host in ("0.0.0.0", "::")
+    shown = "localhost" if everywhere else f"[{host}]" if ":" in host else host
+    return f"http://{shown}:{port}/" + (" (and at this machine's other addresses)" if everywhere else "")
+
+
+def on_starting(server):
+    inherited = "GUNICORN_FD" in os.environ or os.environ.get("LISTEN_PID") == str(os.getpid())
+    if not inherited:
+        for address in server.cfg.address:
+            if isinstance(address, tuple):
+                _check_free(*address)
+
+
+def when_ready(server):
+    for listener in server.LISTENERS:
+        print(f"Scaldloaf is at {_address_for_people(listener)}", flush=True)
+
+
+def on_exit(server):
+    print("Scaldloaf has stopped.", flush=True)
