@@ -11,6 +11,7 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.reference import Ingredient, coefficient
 
 DOUGH, SCALD = "dough", "scald"
+LEAST_FLOUR_G = 1e-3            # below this a formula is a slip, and percentages of it lose all meaning
 INSTANT_PER_YEAST = {
     "instant": 1.0,
     "active_dry": coefficient("yeast_instant_per_compressed").value
@@ -115,7 +116,7 @@ def break_down(formula: Formula) -> Breakdown:
         fat += mass * ingredient.fat_percent
         protein += mass * ingredient.protein_percent
         salt += mass * ingredient.salt_percent
-    if flour <= 0:
+    if flour < LEAST_FLOUR_G:
         raise Refusal("formula.lines", "no_flour",
                       "the formula has no flour, and every percentage is reckoned on flour; add a flour line")
     lost = formula.scald_evaporation_g

@@ -1,0 +1,176 @@
+"""The thin edge: bytes to operations and back. Nothing is computed, stored or logged here."""
+
+import logging
+import traceback
+
+from flask import Flask, Response, request
+from werkzeug.exceptions import HTTPException
+
+from scaldloaf.http import pages
+from scaldloaf.http.document import document
+from scaldloaf.http.problems import BY_STATUS, KINDS, problem, problem_page, summary
+from scaldloaf.http.reading import NotJson, read_json, write_json
+from scaldloaf.http.settings import Settings, settings_from
+from scaldloaf.operations import OPERATIONS, perform
+from scaldloaf.operations.facts import FACTS
+from scaldloaf.operations.faults import Fault, InputFault, closest
+from scaldloaf.operations.operation import Operation
+
+log = logging.getLogger("scaldloaf")
+
+ALL_HEADERS = {"X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer",
+               "Cross-Origin-Resource-Policy": "cross-origin", "Access-Control-Allow-Origin": "*"}
+JSON_POLICY = "default-src 'none'; frame-ancestors 'none'"
+FACTS_MAX_AGE_S = 3600
+PAGE_POLICY = {"Content-Security-Policy": pages.CONTENT_POLICY.format(ancestors="'none'")}
+SHOWS = ("full", "result")
+
+
+class BadQuery(ValueError):
+    def __init__(self, fault: Fault):
+        self.fault = fault
+
+
+def create_app(settings: Settings | None = None) -> Flask:
+    """The application. Settings come from the environment unless given."""
+    settings = settings or settings_from()
+    app = Flask("scaldloaf", static_folder=None, template_folder=None)
+    app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
+    app.url_map.merge_slashes = False
+
+    for operation in OPERATIONS:
+        app.add_url_rule(operation.path, operation.name, _calculation(operation), methods=["POST"])
+    for facts in FACTS:
+        _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), "application/json"))
+    _add_fixed(app, "/openapi.json", pages.fixed(write_json(document()), "application/json"))
+    for path in ("/livez", "/readyz"):
+        app.add_url_rule(path, path, _health, methods=["GET"])
+    _add_pages(app)
+    _add_problems(app)
+
+    @app.after_request
+    def complete(response: Response) -> Response:
+        headers = response.headers
+        headers.update(ALL_HEADERS)
+        headers.setdefault("Content-Security-Policy", JSON_POLICY)
+        if request.method == "OPTIONS":
+            headers["Access-Control-Allow-Methods"] = headers.get("Allow", "")
+            headers["Access-Control-Allow-Headers"] = "Content-Type"
+            headers["Access-Control-Max-Age"] = "86400"
+        return response
+
+    return app
+
+
+def _calculation(operation: Operation):
+    def view() -> Response:
+        refused = _refuse_media()
+        if refused is not None:
+            return refused
+        full = _shows_all()
+        reply = perform(operation, read_json(request.get_data(cache=False)), full)
+        return Response(write_json(reply), headers={"Cache-Control": "no-store"}, content_type="application/json")
+
+    return view
+
+
+def _health() -> Response:
+    _refuse_query()
+    return Response(b'{"status":"ok"}', headers={"Cache-Control": "no-store"}, content_type="application/json")
+
+
+def _refuse_media() -> Response | None:
+    """415 for a body that is not plain JSON in UTF-8, 406 for an answer that cannot be JSON."""
+    content_type = request.headers.get("Content-Type", "")
+    if content_type != "application/json":
+        charset = request.mimetype_params.get("charset", "utf-8").lower()
+        if request.mimetype != "application/json" or charset not in ("utf-8", "utf8"):
+            fault = Fault("", "wrong_media_type", "the body must be application/json in UTF-8",
+                          content_type[:80], "application/json")
+            return problem(KINDS["unsupported-media-type"], fault.detail, [fault], {"Accept-Post": "application/json"})
+    if "Content-Encoding" in request.headers:
+        fault = Fault("", "compressed_body", "the body must not be compressed",
+                      request.headers["Content-Encoding"][:80], "identity")
+        return problem(KINDS["unsupported-media-type"], fault.detail, [fault], {"Accept-Encoding": "identity"})
+    return _refuse_accept()
+
+
+def _refuse_accept() -> Response | None:
+    accept = request.headers.get("Accept", "*/*")
+    if accept in ("*/*", "application/json") or request.accept_mimetypes["application/json"] > 0:
+        return None
+    fault = Fault("", "not_acceptable", "answers are application/json", accept[:80], "application/json")
+    return problem(KINDS["not-acceptable"], fault.detail, [fault])
+
+
+def _refuse_query(allowed: tuple[str, ...] = ()) -> None:
+    for name in request.args:
+        if name not in allowed or len(request.args.getlist(name)) > 1:
+            known = f"it takes {', '.join(allowed)}, once" if allowed else "it takes none"
+            raise BadQuery(Fault("", "unknown_parameter", f"the query parameter {name[:80]!r} is not taken here: {known}",
+                                 name[:80], closest(name, allowed)))
+
+
+def _shows_all() -> bool:
+    if not request.query_string:
+        return True
+    _refuse_query(("show",))
+    show = request.args.get("show", "full")
+    if show not in SHOWS:
+        raise BadQuery(Fault("", "not_one_of", "show must be full or result", show[:80], closest(show, SHOWS) or "full"))
+    return show == "full"
+
+
+def _add_fixed(app: Flask, path: str, body: pages.Body) -> None:
+    def view() -> Response:
+        _refuse_query()
+        return _refuse_accept() or pages.send(body, request, FACTS_MAX_AGE_S, {})
+
+    app.add_url_rule(path, path, view, methods=["GET"])
+
+
+def _add_pages(app: Flask) -> None:
+    files = pages.read_pages()
+
+    def served(body: pages.Body):
+        return lambda: pages.send(body, request, 0, PAGE_POLICY)
+
+    for path, body in files.items():
+        app.add_url_rule("/" if path == "index.html" else f"/{path}", f"page {path}", served(body), methods=["GET"])
+
+    @app.get("/problems/<slug>")
+    def problem_help(slug: str) -> Response:
+        if slug not in KINDS:
+            return problem(KINDS["not-found"], "there is no such problem type")
+        return Response(problem_page(KINDS[slug]), headers={**PAGE_POLICY, "Cache-Control": "public, max-age=3600"})
+
+
+def _add_problems(app: Flask) -> None:
+    @app.errorhandler(NotJson)
+    def not_json(error: NotJson) -> Response:
+        return problem(KINDS["not-json"], error.detail, [Fault(error.pointer, error.code, error.detail, error.given)])
+
+    @app.errorhandler(InputFault)
+    def invalid(error: InputFault) -> Response:
+        return problem(KINDS["invalid-request"], summary(error.faults), error.faults)
+
+    @app.errorhandler(BadQuery)
+    def bad_query(error: BadQuery) -> Response:
+        return problem(KINDS["invalid-request"], error.fault.detail, [error.fault])
+
+    @app.errorhandler(HTTPException)
+    def http_error(error: HTTPException) -> Response:
+        kind = BY_STATUS.get(error.code, KINDS["bad-request"])
+        if kind.slug == "too-large":
+            most = app.config["MAX_CONTENT_LENGTH"]
+            return problem(kind, kind.help, [Fault("", "too_large", f"the body may have at most {most} bytes",
+                                                   request.content_length, most)])
+        headers = {"Allow": ", ".join(sorted(error.valid_methods))} if getattr(error, "valid_methods", None) else None
+        return problem(kind, kind.help, headers=headers)
+
+    @app.errorhandler(Exception)
+    def unforeseen(error: Exception) -> Response:
+        # Only what kind and where: the message of an exception may carry what a user sent.
+        log.error("unforeseen %s in %s\n%s", type(error).__name__, request.endpoint,
+                  "".join(traceback.format_tb(error.__traceback__)))
+        return problem(KINDS["internal-error"], KINDS["internal-error"].help)

@@ -1,0 +1,104 @@
+"""The OpenAPI 3.1 document, made from the records that serve the routes.
+
+``python -m scaldloaf.http`` prints it; a test fails when the committed copy lags.
+"""
+
+import json
+
+from scaldloaf import __version__
+from scaldloaf.http.problems import KINDS
+from scaldloaf.operations import OPERATIONS, schema
+from scaldloaf.operations.facts import FACTS
+from scaldloaf.operations.operation import Operation
+
+SHOW = {"name": "show", "in": "query", "required": False,
+        "description": "`result` leaves working, basis and notes out; cautions always stay.",
+        "schema": {"type": "string", "enum": ["full", "result"], "default": "full"}}
+
+
+def _pascal(name: str) -> str:
+    return "".join(part.capitalize() for part in name.split("-"))
+
+
+def _camel(name: str) -> str:
+    pascal = _pascal(name)
+    return pascal[0].lower() + pascal[1:]
+
+
+def _json(schema_: dict, media: str = "application/json", **more) -> dict:
+    return {media: {"schema": schema_, **more}}
+
+
+def _problems(*slugs: str) -> dict:
+    by_status: dict[int, list[str]] = {}
+    for slug in slugs:
+        by_status.setdefault(KINDS[slug].status, []).append(KINDS[slug].title)
+    return {str(status): {"description": "; ".join(titles),
+                          "content": _json(schema.component("Problem"), "application/problem+json")}
+            for status, titles in by_status.items()}
+
+
+def _operation(operation: Operation) -> dict:
+    return {"post": {
+        "operationId": _camel(operation.name), "summary": operation.summary, "description": operation.description,
+        "tags": ["calculations"], "parameters": [SHOW],
+        "requestBody": {"required": True, "content": _json(
+            schema.component(f"{_pascal(operation.name)}Request"),
+            examples={example.name: {"summary": example.summary, "value": example.body}
+                      for example in operation.examples})},
+        "responses": {
+            "200": {"description": operation.reply["description"],
+                    "content": _json(schema.component(f"{_pascal(operation.name)}Reply"))},
+            **_problems("not-json", "not-acceptable", "too-large", "unsupported-media-type", "invalid-request",
+                        "too-many-requests"),
+        }}}
+
+
+def _facts(facts) -> dict:
+    return {"get": {
+        "operationId": _camel(facts.name), "summary": facts.summary, "tags": ["facts"],
+        "responses": {
+            "200": {"description": facts.reply["description"],
+                    "headers": {"ETag": {"description": "Strong.", "schema": {"type": "string"}}},
+                    "content": _json(schema.component(f"{_pascal(facts.name)}Facts"))},
+            "304": {"description": "Not changed since the ETag given."},
+            **_problems("not-acceptable", "invalid-request", "too-many-requests"),
+        }}}
+
+
+def _health(name: str, summary: str) -> dict:
+    return {"get": {"operationId": name, "summary": summary, "tags": ["running"], "responses": {
+        "200": {"description": "It does.", "content": _json(schema.result("Health.", {"status": {"const": "ok"}}))},
+        **_problems("not-acceptable", "invalid-request")}}}
+
+
+def document() -> dict:
+    """The whole document as plain data."""
+    components = dict(schema.COMPONENTS)
+    paths = {}
+    for operation in OPERATIONS:
+        components[f"{_pascal(operation.name)}Request"] = operation.request
+        components[f"{_pascal(operation.name)}Reply"] = operation.reply
+        paths[operation.path] = _operation(operation)
+    for facts in FACTS:
+        components[f"{_pascal(facts.name)}Facts"] = facts.reply
+        paths[facts.path] = _facts(facts)
+    paths["/livez"] = _health("livez", "Says that the process runs")
+    paths["/readyz"] = _health("readyz", "Says that calls can be answered")
+    return {
+        "openapi": "3.1.0",
+        "info": {"title": "Scaldloaf", "version": __version__,
+                 "summary": "Calculations for enriched pan bread with scalded flour",
+                 "description": "Scale a formula, move its scalded share at constant dough mass, find the dough that "
+                                "fills the pan, and keep the yeast fed. Every answer shows its working, its sources "
+                                "and how sure it is. Nothing sent is stored."},
+        "servers": [{"url": "/"}],
+        "tags": [{"name": "calculations"}, {"name": "facts"}, {"name": "running"}],
+        "paths": paths,
+        "components": {"schemas": components},
+    }
+
+
+def pretty() -> str:
+    return json.dumps(document(), indent=1, ensure_ascii=False) + "\n"
+

@@ -1,0 +1,49 @@
+"""The page's own files, read once and served as they are, with strong ETags and gzip."""
+
+import gzip
+import hashlib
+from dataclasses import dataclass
+from pathlib import Path
+
+from flask import Request, Response
+
+WEB = Path(__file__).resolve().parents[3] / "web"
+TYPES = {".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8",
+         ".js": "text/javascript; charset=utf-8", ".json": "application/json", ".svg": "image/svg+xml",
+         ".webmanifest": "application/manifest+json", ".png": "image/png", ".txt": "text/plain; charset=utf-8"}
+CONTENT_POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
+                  "connect-src 'self'; manifest-src 'self'; worker-src 'self'; base-uri 'none'; "
+                  "form-action 'none'; frame-ancestors {ancestors}")
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A fixed answer: its bytes, plain and compressed, and its strong ETag."""
+
+    plain: bytes
+    packed: bytes
+    etag: str
+    content_type: str
+
+
+def fixed(content: bytes, content_type: str) -> Body:
+    return Body(content, gzip.compress(content, 9, mtime=0), hashlib.sha256(content).hexdigest()[:32], content_type)
+
+
+def read_pages(folder: Path = WEB) -> dict[str, Body]:
+    """Path below / -> file, for every file of a known type in the folder."""
+    return {file.relative_to(folder).as_posix(): fixed(file.read_bytes(), TYPES[file.suffix])
+            for file in sorted(folder.rglob("*")) if file.suffix in TYPES}
+
+
+def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) -> Response:
+    """A fixed answer, or 304 when the client has it."""
+    packed = len(body.packed) < len(body.plain) and request.accept_encodings["gzip"] > 0
+    response = Response(body.packed if packed else body.plain, content_type=body.content_type, headers=headers)
+    if packed:
+        response.headers["Content-Encoding"] = "gzip"
+    response.headers["Vary"] = "Accept-Encoding"
+    response.headers["Cache-Control"] = f"public, max-age={max_age}" if max_age else "no-cache"
+    # A strong ETag names one run of bytes, and the compressed run is another.
+    response.set_etag(body.etag + ("-gzip" if packed else ""))
+    return response.make_conditional(request)

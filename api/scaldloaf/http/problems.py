@@ -1,0 +1,70 @@
+"""Problem details (RFC 9457): one shape, one builder, one table of what can go wrong."""
+
+from dataclasses import dataclass
+from html import escape
+from urllib.parse import quote
+
+from flask import Response, request
+
+from scaldloaf.http.reading import write_json
+from scaldloaf.operations.faults import Fault
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    slug: str
+    status: int
+    title: str
+    help: str
+
+
+KINDS = {kind.slug: kind for kind in (
+    Kind("not-json", 400, "The body is not JSON",
+         "Send one JSON text in UTF-8. NaN and infinity are not JSON, and no key may stand twice in one object."),
+    Kind("bad-request", 400, "The request could not be read", "Check the request line and headers."),
+    Kind("not-found", 404, "There is nothing here", "The calls are listed in the document at /openapi.json."),
+    Kind("method-not-allowed", 405, "This method does not work here",
+         "Calculations take POST, facts take GET. The Allow header names what works."),
+    Kind("not-acceptable", 406, "The answer has no such form",
+         "Answers are application/json; leave the Accept header out, or let it allow that."),
+    Kind("too-large", 413, "The body is too large",
+         "A calculation takes at most 64 kB; many formulas go one a line through /v1/bulk."),
+    Kind("unsupported-media-type", 415, "The body has the wrong media type",
+         "Send Content-Type: application/json, in UTF-8 and not compressed."),
+    Kind("invalid-request", 422, "The request does not make sense",
+         "Each entry of errors points at a field, says why it was refused, and gives the nearest value that would "
+         "work. Nothing was changed on the quiet."),
+    Kind("too-many-requests", 429, "Too many requests", "Wait as long as the Retry-After header says."),
+    Kind("internal-error", 500, "Something went wrong on our side",
+         "The request may be sent again. Nothing of it was kept."),
+    Kind("unavailable", 503, "Not ready", "The service is starting or stopping. Try again in a moment."),
+)}
+BY_STATUS = {kind.status: kind for kind in reversed(KINDS.values())}
+
+
+def problem_body(kind: Kind, detail: str, faults: list[Fault] = (), instance: str = "") -> dict:
+    """The problem object, for HTTP and for a line of bulk alike."""
+    return {"type": f"/problems/{kind.slug}", "title": kind.title, "status": kind.status, "detail": detail,
+            "instance": instance, "errors": [fault.as_wire() for fault in faults]}
+
+
+def problem(kind: Kind, detail: str, faults: list[Fault] = (), headers: dict | None = None) -> Response:
+    """A problem as the response to the current request."""
+    body = problem_body(kind, detail, faults, quote(request.path, errors="replace"))
+    return Response(write_json(body), kind.status, headers, content_type="application/problem+json")
+
+
+def summary(faults: list[Fault]) -> str:
+    """One sentence over some faults, for ``detail``."""
+    first = faults[0]
+    place = first.pointer or "the body"
+    more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+    return f"{place}: {first.detail}{more}"
+
+
+def problem_page(kind: Kind) -> str:
+    """The page that a problem's ``type`` resolves to."""
+    return (f"<!doctype html><html lang=en><meta charset=utf-8><meta name=viewport content='width=device-width'>"
+            f"<title>{escape(kind.title)}</title><link rel=stylesheet href=/page.css>"
+            f"<main><h1>{escape(kind.title)}</h1><p>Status {kind.status}, problem type "
+            f"<code>{escape(kind.slug)}</code>.</p><p>{escape(kind.help)}</p></main></html>")

@@ -1,0 +1,38 @@
+"""The operations: the only registry there is. Route, document, docs, bulk and tests all read it."""
+
+import jsonschema_rs
+
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.operations import schema
+from scaldloaf.operations.breakdown import BREAKDOWN
+from scaldloaf.operations.faults import InputFault, refusal_fault, schema_faults
+from scaldloaf.operations.operation import Call, Operation
+from scaldloaf.units import units_of
+
+OPERATIONS: tuple[Operation, ...] = (
+    BREAKDOWN,
+)
+BY_NAME = {operation.name: operation for operation in OPERATIONS}
+
+
+def _root(operation: Operation) -> dict:
+    return {**operation.request, "components": {"schemas": schema.COMPONENTS}}
+
+
+_ROOTS = {operation.name: _root(operation) for operation in OPERATIONS}
+_VALIDATORS = {name: jsonschema_rs.Draft202012Validator(root) for name, root in _ROOTS.items()}
+
+
+def perform(operation: Operation, request: object, full: bool = True) -> dict:
+    """Answer one request: check it against the published schema, run it, explain what fails.
+
+    Raises InputFault with every fault the schema finds, or with the one the craft refuses.
+    """
+    validator = _VALIDATORS[operation.name]
+    if not validator.is_valid(request):
+        raise InputFault(schema_faults(validator, request, _ROOTS[operation.name]))
+    units = units_of(**request.get("units", {}))
+    try:
+        return operation.run(request, Call(units, full))
+    except Refusal as refusal:
+        raise InputFault([refusal_fault(refusal, units, operation.pointers)]) from None

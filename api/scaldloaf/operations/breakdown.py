@@ -1,0 +1,109 @@
+"""breakdown: a formula seen whole."""
+
+from scaldloaf.dough.formula import break_down
+from scaldloaf.operations import schema
+from scaldloaf.operations.formulas import (
+    formula_cautions, formula_notes, read_formula, write_allergens, write_formula,
+)
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.operation import Call, Example, Operation, Working
+
+REQUEST = schema.request("A formula to be seen whole.", {"formula": schema.component("Formula")})
+
+PERCENTAGES = {
+    "scalded_share_percent": schema.percent("Scalded flour, percent of total flour."),
+    "hydration_percent": schema.number("All water brought by non-flour lines, less evaporation, over flour."),
+    "liquid_percent": schema.number("The trade's quick count: water and milk whole, nothing else, over flour."),
+    "dough_yield": schema.number("100 + liquid percent."),
+    "total_percent": schema.number("Everything that goes in, percent of flour."),
+    "sugar_percent": schema.number("Sugars yeast can use, percent of flour (lactose not among them)."),
+    "lactose_percent": schema.number("Lactose, percent of flour; baker's yeast cannot use it."),
+    "fat_percent": schema.number("Fat of every non-flour line, percent of flour."),
+    "salt_percent": schema.number("Salt of every line, percent of flour."),
+    "instant_yeast_percent": schema.number("Yeast as instant dry yeast, percent of flour."),
+}
+ALLERGENS = schema.array(schema.result(
+    "An allergen and the lines that bring it.",
+    {"allergen": {"type": "string"}, "from": schema.array({"type": "string"}, "Ingredients that bring it.")}),
+    "Allergens of the lines used.")
+
+REPLY = schema.reply("The formula whole.", {
+    "formula": schema.component("FullFormula"),
+    "totals": schema.result("Masses.", {
+        "flour": schema.mass("Flour in both parts."),
+        "dough": schema.mass("Dough, less what the scald loses in cooking."),
+        "water": schema.number("Water of every non-flour line, less evaporation. In `units.mass`."),
+        "scald": schema.mass("The scald as it goes into the dough."),
+    }),
+    **PERCENTAGES,
+    "scald": schema.result("The scald by itself.", {
+        "flour": schema.mass("Scalded flour."),
+        "liquid": schema.mass("Water and milk in the scald, as mixed."),
+        "liquid_ratio": schema.nullable(schema.number("Liquid over flour by mass; null without scalded flour.")),
+        "moisture_percent": schema.nullable(schema.number("Moisture of the scald; null without scalded flour.")),
+    }),
+    "allergens": ALLERGENS,
+})
+
+
+def percentages_of(seen) -> dict:
+    """The breakdown's percentages on the wire, as in every ``before`` and ``after``."""
+    return {field: getattr(seen, field) for field in PERCENTAGES}
+
+
+def run(request: dict, call: Call) -> dict:
+    formula = read_formula(request["formula"], call)
+    seen = break_down(formula)
+    out = call.units.outward
+
+    def working(show: Working) -> None:
+        say = show.say
+        flours = [line.mass_g for line in formula.lines if line.ingredient.is_flour]
+        show.step("Total flour", " + ".join(say(mass) for mass in flours), seen.flour_g, "mass")
+        if seen.scald_flour_g:
+            show.step("Scalded share", f"100 × {say(seen.scald_flour_g, 'mass')} ÷ {say(seen.flour_g, 'mass')}",
+                      seen.scalded_share_percent, unit="% of flour")
+        wet = [line for line in formula.lines if not line.ingredient.is_flour and line.ingredient.water_percent
+               and line.mass_g]
+        expression = " + ".join(f"{line.ingredient.label} {say(line.mass_g)} × {line.ingredient.water_percent:g} %"
+                                for line in wet) or "no line brings water"
+        if formula.scald_evaporation_g:
+            expression += f" − {say(formula.scald_evaporation_g)} evaporated"
+        show.step("Water in the lines that are not flour", expression, seen.water_g, "mass")
+        show.step("Hydration", f"100 × {say(seen.water_g, 'mass')} ÷ {say(seen.flour_g, 'mass')}",
+                  seen.hydration_percent, unit="% of flour")
+        show.step("Liquid, quick count", f"100 × {say(seen.liquid_g, 'mass')} of water and milk ÷ "
+                  f"{say(seen.flour_g, 'mass')}", seen.liquid_percent, unit="% of flour")
+        show.step("Dough yield", f"100 + {say(seen.liquid_percent)}", seen.dough_yield)
+        lost = f" − {say(formula.scald_evaporation_g)} evaporated" if formula.scald_evaporation_g else ""
+        show.step("Dough mass", f"all lines{lost}", seen.dough_mass_g, "mass")
+
+    return call.reply(
+        {
+            "formula": write_formula(formula, call, seen),
+            "totals": {"flour": out(seen.flour_g, "mass"), "dough": out(seen.dough_mass_g, "mass"),
+                       "water": out(seen.water_g, "mass"), "scald": out(seen.scald_mass_g, "mass")},
+            **percentages_of(seen),
+            "scald": {"flour": out(seen.scald_flour_g, "mass"), "liquid": out(seen.scald_liquid_g, "mass"),
+                      "liquid_ratio": seen.scald_liquid_ratio, "moisture_percent": seen.scald_moisture_percent},
+            "allergens": write_allergens(formula.lines),
+        },
+        working, basis=("mass_balance", "hamelman_2004"), cautions=formula_cautions(formula),
+        notes=formula_notes(request["formula"]))
+
+
+BREAKDOWN = Operation(
+    name="breakdown",
+    summary="A formula seen whole",
+    description="Totals, baker's percentages, the scald by itself, both counts of hydration, allergens.",
+    request=REQUEST,
+    reply=REPLY,
+    run=run,
+    examples=(
+        Example("tin_loaf", "The Lantern Quay tin loaf, 20 % of its flour scalded", {"formula": TIN_LOAF}),
+        Example("ounces", "A small batch in ounces",
+                {"units": {"mass": "oz"}, "formula": {"lines": [
+                    {"ingredient": "bread_flour", "mass": 16}, {"ingredient": "water", "mass": 11},
+                    {"ingredient": "salt", "mass": 0.3}, {"ingredient": "instant_yeast", "mass": 0.2}]}}),
+    ),
+)

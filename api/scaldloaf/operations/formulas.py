@@ -1,0 +1,148 @@
+"""The formula on the wire, read and written: one object in every request and reply."""
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+from scaldloaf.dough.formula import DOUGH, SCALD, Breakdown, Formula, Line, allergens_of, break_down
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.operations.operation import Call
+from scaldloaf.reference import COMPOSITION_FIELDS, INGREDIENTS, Ingredient
+
+SPELLINGS = {spelling: row.name for row in INGREDIENTS.values() for spelling in (row.name, *row.aliases)}
+FLOUR_SUM_TOLERANCE_PERCENT = 0.05
+AGREEMENT_TOLERANCE = 1e-3       # a line's mass and percent may differ by rounding only
+
+
+def nearest_ingredients(name: str, count: int = 3) -> list[str]:
+    """Catalogue names nearest to a spelling, best first; aliases count as their ingredient."""
+    spelling = name[:80].strip().lower()
+    if spelling in SPELLINGS:
+        return [SPELLINGS[spelling]]
+    close = get_close_matches(spelling.replace(" ", "_"), SPELLINGS, count, 0.5)
+    return list(dict.fromkeys(SPELLINGS[match] for match in close))
+
+
+def read_ingredient(name: str, composition: dict | None, argument: str) -> Ingredient:
+    """The ingredient of that name: the request's own when it brings a composition, else the catalogue's."""
+    if composition is None:
+        found = INGREDIENTS.get(name)
+        if found is None:
+            close = nearest_ingredients(name)
+            advice = f"the nearest names are {', '.join(close)}" if close else "GET /v1/ingredients lists the names"
+            raise Refusal(f"{argument}.ingredient", "unknown_ingredient",
+                          f"not in the catalogue: {advice}; or bring a composition of your own",
+                          given=name, nearest=close[0] if close else None)
+        return found
+    total = sum(composition.get(field, 0.0) for field in COMPOSITION_FIELDS)
+    if total > 100.5:
+        raise Refusal(f"{argument}.composition", "composition_above_100",
+                      "the parts add up to {total} %, more than the ingredient itself; they may add up to 100",
+                      given=total, nearest=100, amounts={"total": (total, None)})
+    own = dict(composition, allergens=tuple(composition.get("allergens", ())))
+    return Ingredient(name=name, label=name, own=True, **own)
+
+
+def read_formula(wire: dict, call: Call, argument: str = "formula") -> Formula:
+    """The Formula of a request that its schema accepted.
+
+    All lines by mass, or all by percent (then reckoned on 100 g of flour). Raises Refusal for a
+    mixture, for an unknown ingredient, for a mass and a percent that contradict each other.
+    """
+    lines = wire["lines"]
+    by_mass = "mass" in lines[0]
+    for index, line in enumerate(lines):
+        if ("mass" in line) is not by_mass or not (by_mass or "percent" in line):
+            kind = "mass" if by_mass else "percent" if "percent" in lines[0] else "mass"
+            raise Refusal(f"{argument}.lines.{index}.{kind}", "mixed_mass_and_percent",
+                          f"every line needs a mass, or every line a percent; this one has no {kind}")
+    factor = call.units.mass_factor if by_mass else 1.0
+    field = "mass" if by_mass else "percent"
+    read = []
+    for index, line in enumerate(lines):
+        ingredient = (INGREDIENTS.get(line["ingredient"]) if "composition" not in line else None) or read_ingredient(
+            line["ingredient"], line.get("composition"), f"{argument}.lines.{index}")
+        read.append(Line(ingredient, line[field] * factor, line.get("part", DOUGH)))
+    evaporation = wire.get("scald_evaporation", 0.0)
+    formula = Formula(tuple(read), evaporation * factor, wire.get("name", ""))
+    if by_mass:
+        _check_agreement(lines, read, argument)
+    else:
+        _check_flour_sum(read, argument)
+    return formula
+
+
+def _check_agreement(wire_lines: list[dict], lines: list[Line], argument: str) -> None:
+    if not any("percent" in line for line in wire_lines):
+        return
+    flour = sum(line.mass_g for line in lines if line.ingredient.is_flour)
+    if flour <= 0:
+        return
+    for index, (wire, line) in enumerate(zip(wire_lines, lines)):
+        percent = 100 * line.mass_g / flour
+        if "percent" in wire and abs(wire["percent"] - percent) > AGREEMENT_TOLERANCE * max(percent, 1):
+            raise Refusal(f"{argument}.lines.{index}.percent", "mass_and_percent_disagree",
+                          "by its mass this line is {percent} % of the flour; correct it, or leave percent out",
+                          given=wire["percent"], nearest=percent, amounts={"percent": (percent, None)})
+
+
+def _check_flour_sum(lines: list[Line], argument: str) -> None:
+    flours = [index for index, line in enumerate(lines) if line.ingredient.is_flour]
+    total = sum(lines[index].mass_g for index in flours)
+    if flours and abs(total - 100) > FLOUR_SUM_TOLERANCE_PERCENT:
+        last = flours[-1]
+        nearest = 100 - total + lines[last].mass_g
+        raise Refusal(f"{argument}.lines.{last}.percent", "flour_not_100",
+                      "the flour lines add up to {total} %, and baker's percentages need them to add up to 100",
+                      given=lines[last].mass_g, nearest=nearest if nearest >= 0 else None,
+                      amounts={"total": (total, None)})
+
+
+def write_formula(formula: Formula, call: Call, seen: Breakdown | None = None) -> dict:
+    """The formula on the wire, each line with mass, percent of flour and percent of dough.
+
+    Pass ``seen`` when the formula's breakdown is at hand.
+    """
+    seen = seen or break_down(formula)
+    factor = call.units.mass_factor
+    per_flour, per_dough = 100 / seen.flour_g, 100 / seen.dough_mass_g
+    lines = []
+    for line in formula.lines:
+        written = {"ingredient": line.ingredient.name, "mass": line.mass_g / factor,
+                   "percent": line.mass_g * per_flour, "percent_of_dough": line.mass_g * per_dough,
+                   "part": line.part}
+        if line.ingredient.own:
+            written["composition"] = write_composition(line.ingredient)
+        lines.append(written)
+    return {"name": formula.name, "lines": lines, "scald_evaporation": formula.scald_evaporation_g / factor}
+
+
+def write_composition(ingredient: Ingredient) -> dict:
+    """The composition object of an ingredient, zeros left out."""
+    written = {field: value for field in COMPOSITION_FIELDS if (value := getattr(ingredient, field))}
+    for field in ("is_flour", "is_liquid"):
+        if getattr(ingredient, field):
+            written[field] = True
+    if ingredient.yeast:
+        written["yeast"] = ingredient.yeast
+    if ingredient.allergens:
+        written["allergens"] = list(ingredient.allergens)
+    return written
+
+
+def write_allergens(lines: Iterable[Line]) -> list[dict]:
+    return [{"allergen": allergen, "from": names} for allergen, names in allergens_of(lines).items()]
+
+
+def formula_cautions(formula: Formula) -> list[str]:
+    """Codes of the cautions any formula calls for: raw flour, allergens, and the scald's when it has one."""
+    codes = ["raw_flour", "allergens"]
+    if any(line.part == SCALD for line in formula.lines):
+        codes += ["hot_scald", "scald_cooling"]
+    return codes
+
+
+def formula_notes(wire: dict) -> list[tuple[str, str]]:
+    """Notes on how a formula was read."""
+    if "mass" in wire["lines"][0]:
+        return []
+    return [("reckoned_on_100", "The formula came in percent only, so its masses are reckoned on 100 g of flour.")]

@@ -1,0 +1,108 @@
+"""What an operation is, and the call it answers."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.reference import CAUTIONS
+from scaldloaf.units import Units
+
+_CAUTIONS = {code: {"code": code, "text": row.text, "defer_to": row.defer_to} for code, row in CAUTIONS.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A runnable request, for the document, the docs and the tests."""
+
+    name: str
+    summary: str
+    body: dict
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """One calculation: everything the route, the document, bulk and the tests need to know.
+
+    run(request, call) gets a request that its schema has accepted and returns the reply.
+    pointers maps the head of a Refusal's argument to the JSON Pointer it stands at, where the
+    two differ (``{"share_percent": "/want/scalded_share_percent"}``).
+    """
+
+    name: str
+    summary: str
+    description: str
+    request: dict
+    reply: dict
+    run: Callable[[dict, "Call"], dict]
+    examples: tuple[Example, ...]
+    pointers: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def path(self) -> str:
+        return f"/v1/{self.name}"
+
+
+def plain(value: float) -> str:
+    """A number as a baker would write it: up to six significant digits, no exponent."""
+    if value == 0:
+        return "0"
+    magnitude = abs(value)
+    if magnitude >= 1e6:
+        return f"{value:.0f}"
+    if magnitude < 1e-6:
+        return f"{value:.1e}"
+    shown = f"{value:.6g}"
+    return shown if "e" not in shown else f"{value:.10f}".rstrip("0").rstrip(".")
+
+
+class Working:
+    """The steps of an answer, in the units of the request."""
+
+    __slots__ = ("units", "steps")
+
+    def __init__(self, units: Units):
+        self.units = units
+        self.steps: list[dict] = []
+
+    def step(self, label: str, expression: str, value: float, quantity: str | None = None, unit: str = "") -> None:
+        """Add a step. ``value`` is in our own unit; ``quantity`` names what it measures, or ``unit``
+        gives the unit of a number that needs no conversion (``"% of flour"``)."""
+        self.steps.append({"label": label, "expression": expression, "value": self.units.outward(value, quantity),
+                           "unit": self.units.name(quantity) if quantity else unit})
+
+    def say(self, value: float, quantity: str | None = None) -> str:
+        """A number of ours in words for an expression: ``"17.6 oz"``."""
+        shown = plain(self.units.outward(value, quantity))
+        return f"{shown} {self.units.name(quantity)}" if quantity else shown
+
+
+class Call:
+    """The units one request speaks, and whether it wants the working."""
+
+    __slots__ = ("units", "full")
+
+    def __init__(self, units: Units, full: bool = True):
+        self.units = units
+        self.full = full
+
+    def estimate(self, estimate: Estimate, quantity: str | None = None) -> dict:
+        """An estimate of ours on the wire."""
+        out = self.units.outward
+        return {"low": out(estimate.low, quantity), "best": out(estimate.best, quantity),
+                "high": out(estimate.high, quantity), "evidence": estimate.evidence}
+
+    def reply(self, answer: dict, working: Callable[[Working], None], basis: Iterable[str] = (),
+              cautions: Iterable[str] = (), notes: Iterable[tuple[str, str]] = ()) -> dict:
+        """Complete an answer with what every reply carries.
+
+        ``working`` is only called when the working is wanted. notes: (code, text) pairs.
+        """
+        answer["units"] = self.units.as_wire()
+        answer["cautions"] = [_CAUTIONS[code] for code in dict.fromkeys(cautions)]
+        if self.full:
+            steps = Working(self.units)
+            working(steps)
+            answer["working"] = steps.steps
+            answer["basis"] = list(dict.fromkeys(basis))
+            answer["notes"] = [{"code": code, "text": text} for code, text in dict.fromkeys(notes)]
+        return answer

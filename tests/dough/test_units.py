@@ -1,0 +1,41 @@
+"""Every pair of wire units against pint, the reference library for units."""
+
+import itertools
+
+import pint
+import pytest
+from hypothesis import given, strategies as st
+
+from scaldloaf.units import DEFAULTS, FACTORS, TEMPERATURES, units_of
+
+PINT = pint.UnitRegistry()
+PINT_NAMES = {"cm3": "cm**3", "in3": "inch**3", "in": "inch", "ml": "milliliter", "l": "liter",
+              "fl_oz_us": "US_fluid_ounce", "cup_us": "US_cup", "oz": "avoirdupois_ounce", "lb": "avoirdupois_pound"}
+PAIRS = [(quantity, one, other) for quantity, table in FACTORS.items()
+         for one, other in itertools.product(table, table)]
+
+
+@pytest.mark.parametrize("quantity, one, other", PAIRS)
+def test_factor_of_every_pair(quantity, one, other):
+    inward, outward = units_of(**{**DEFAULTS, quantity: one}), units_of(**{**DEFAULTS, quantity: other})
+    ours = outward.outward(inward.inward(7.25, quantity), quantity)
+    theirs = PINT.Quantity(7.25, PINT_NAMES.get(one, one)).to(PINT_NAMES.get(other, other)).magnitude
+    assert ours == pytest.approx(theirs, rel=1e-12)
+
+
+@pytest.mark.parametrize("one, other", itertools.product(TEMPERATURES, TEMPERATURES))
+@pytest.mark.parametrize("value", [-40.0, 0.0, 25.0, 212.0])
+def test_temperatures(one, other, value):
+    ours = units_of(temperature=other).outward(units_of(temperature=one).inward(value, "temperature"), "temperature")
+    theirs = PINT.Quantity(value, one).to(other).magnitude
+    assert ours == pytest.approx(theirs, abs=1e-9)
+
+
+@given(st.sampled_from([(quantity, unit) for quantity, table in FACTORS.items() for unit in table]
+                       + [("temperature", unit) for unit in TEMPERATURES]),
+       st.floats(-1e6, 1e6))
+def test_there_and_back(where, value):
+    quantity, unit = where
+    units = units_of(**{**DEFAULTS, quantity: unit})
+    assert units.outward(units.inward(value, quantity), quantity) == pytest.approx(value, rel=1e-12, abs=1e-9)
+    assert units.name(quantity) == unit
