@@ -1,89 +1,112 @@
-"""Fixtures for every room: the app in process, calls held to the document, problems held to one shape."""
+"""What all tests share.
 
-import copy
+``client`` (in process) and ``service`` (gunicorn over loopback) check every reply they get against
+the OpenAPI document; look at a failing reply with ``from replies import assert_problem``.
+A test that skips fails: what can't be tested here is said out loud.
+"""
+
 import json
+import os
 
-import jsonschema_rs
+import hypothesis
 import pytest
+import requests
+from flask.testing import FlaskClient
 
-from scaldloaf.http import create_app
-from scaldloaf.http.document import document
+from replies import Contract
+from running import Service
 
-
-def closed(schema: object) -> object:
-    """The schema with every object closed, so that an undocumented field in a reply fails a test."""
-    if isinstance(schema, dict):
-        closed_schema = {key: closed(value) for key, value in schema.items()}
-        if closed_schema.get("type") == "object" and "properties" in closed_schema:
-            closed_schema["additionalProperties"] = False
-        return closed_schema
-    return [closed(entry) for entry in schema] if isinstance(schema, list) else schema
+# Machines that run tests are shared and slow at times, so no example has a deadline of its own;
+# continuous integration draws the same examples every time.
+hypothesis.settings.register_profile("here", deadline=None)
+hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
+hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 
-class Contract:
-    """The document as a judge of responses."""
-
-    def __init__(self):
-        self.document = document()
-        self.components = {"components": {"schemas": closed(copy.deepcopy(self.document["components"]["schemas"]))}}
-        self.validators = {}
-
-    def judge(self, path: str, method: str, status: int, body: object) -> None:
-        """Assert that a JSON body is what the document promises, to the field."""
-        responses = self.document["paths"][path][method]["responses"]
-        assert str(status) in responses, f"{method} {path} answered {status}, which the document does not name"
-        (media,) = responses[str(status)]["content"].values()
-        key = json.dumps(media["schema"])
-        if key not in self.validators:
-            self.validators[key] = jsonschema_rs.Draft202012Validator({**closed(media["schema"]), **self.components})
-        errors = [f"{list(error.instance_path)}: {error.message[:300]}"
-                  for error in self.validators[key].iter_errors(body)]
-        assert not errors, errors[:5]
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    report = yield
+    if report.skipped and not hasattr(report, "wasxfail"):
+        report.outcome = "failed"
+        report.longrepr = f"{item.nodeid} was skipped, which hides what it should show: {report.longrepr}"
+    return report
 
 
-@pytest.fixture(scope="session")
-def contract():
-    return Contract()
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report(collector):
+    report = yield
+    if report.skipped:
+        report.outcome = "failed"
+        report.longrepr = f"{collector.nodeid} was skipped, which hides what it should show: {report.longrepr}"
+    return report
+
+
+class CheckedClient(FlaskClient):
+    """Flask's test client, each reply checked against the document."""
+
+    contract: Contract
+
+    def open(self, *args, **kwargs):
+        response = super().open(*args, **kwargs)
+        if not response.is_streamed:
+            self.contract.check(response.request.method, response.request.path, response.status_code,
+                                response.content_type or "", response.get_data())
+        return response
 
 
 @pytest.fixture(scope="session")
 def app():
-    return create_app()
+    from scaldloaf.http import create_app
+
+    app = create_app()
+    app.test_client_class = CheckedClient
+    return app
+
+
+@pytest.fixture(scope="session")
+def document(app) -> dict:
+    """The OpenAPI document as served."""
+    return json.loads(FlaskClient(app).get("/openapi.json").get_data())
+
+
+@pytest.fixture(scope="session")
+def contract(document) -> Contract:
+    return Contract(document)
 
 
 @pytest.fixture
-def client(app):
+def client(app, contract, monkeypatch) -> FlaskClient:
+    monkeypatch.setattr(CheckedClient, "contract", contract, raising=False)
     return app.test_client()
 
 
 @pytest.fixture
-def call(client, contract):
-    """call(name, body, full=True): post to an operation; its reply must be 200 and as documented."""
-    def post(name: str, body: dict, full: bool = True) -> dict:
-        response = client.post(f"/v1/{name}" + ("" if full else "?show=result"), json=body)
-        assert response.status_code == 200, response.get_data(as_text=True)[:2000]
-        contract.judge(f"/v1/{name}", "post", 200, response.json)
-        return response.json
+def post(client):
+    """post("breakdown", body) -> the reply's value; a reply other than 200 fails the test."""
+    def post(call: str, body: dict, **query) -> dict:
+        response = client.post(f"/v1/{call}", json=body, query_string=query)
+        assert response.status_code == 200, response.get_data(as_text=True)
+        return json.loads(response.get_data())
+
     return post
 
 
-@pytest.fixture
-def assert_problem(contract):
-    """assert_problem(response, status, pointer=None, code=None) -> the entry of errors it found.
+@pytest.fixture(scope="session")
+def service():
+    """The real service, one for the whole run; it must stop cleanly and log nothing."""
+    with Service() as running:
+        yield running
 
-    Works on responses of the test client and of requests alike.
-    """
-    def check(response, status: int, pointer: str | None = None, code: str | None = None) -> dict:
-        body = response.json() if callable(response.json) else response.json
-        assert response.status_code == status, body
-        assert response.headers["Content-Type"] == "application/problem+json"
-        contract.judge("/v1/breakdown", "post", status if status in (400, 406, 413, 415, 422, 429) else 422, body)
-        assert body["status"] == status and body["type"].startswith("/problems/")
-        if pointer is None and code is None:
-            return body["errors"][0] if body["errors"] else {}
-        found = [error for error in body["errors"]
-                 if pointer in (None, error["pointer"]) and code in (None, error["code"])]
-        assert found, body["errors"]
-        assert found[0]["detail"]
-        return found[0]
-    return check
+
+@pytest.fixture
+def session(service, contract):
+    """A requests session whose replies are checked against the document."""
+    def check(response: requests.Response, **_):
+        path = requests.utils.unquote(requests.utils.urlparse(response.url).path)
+        contract.check(response.request.method, path, response.status_code,
+                       response.headers.get("Content-Type", ""), response.content)
+
+    with requests.Session() as session:
+        session.trust_env = False       # a proxy in the environment has no business on loopback
+        session.hooks["response"].append(check)
+        yield session

@@ -1,0 +1,97 @@
+"""Real Chromium on the real service: pages that may make no error and ask no other host."""
+
+import re
+from collections.abc import Callable
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, ConsoleMessage, Page, Request, sync_playwright
+
+import tools
+
+# Quiet, and blind to any host but this one.
+ARGUMENTS = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync",
+    "--disable-background-networking", "--disable-component-update", "--disable-dev-shm-usage",
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
+)
+LOOPBACK = ("127.0.0.1", "localhost")
+# Chromium writes a console line for every refused request; a refusal is an answer the page must handle.
+REFUSAL = re.compile(r"^Failed to load resource: the server responded with a status of 422")
+
+
+class Watch:
+    """What pages did that they should not have: console errors, exceptions, requests elsewhere."""
+
+    def __init__(self):
+        self.complaints: list[str] = []
+        self._expected: list[re.Pattern] = [REFUSAL]
+
+    def expect(self, pattern: str) -> None:
+        """Lets console lines that match ``pattern`` pass; for tests that break something on purpose."""
+        self._expected.append(re.compile(pattern))
+
+    def over(self, page: Page) -> None:
+        page.on("console", self._console)
+        page.on("pageerror", lambda error: self.complaints.append(f"exception: {error}"))
+        page.on("request", self._request)
+
+    def _console(self, message: ConsoleMessage) -> None:
+        if message.type in ("error", "warning", "assert"):
+            self.complaints.append(f"console {message.type}: {message.text} ({message.location.get('url')})")
+
+    def _request(self, request: Request) -> None:
+        where = urlsplit(request.url)
+        if where.scheme in ("http", "https", "ws", "wss") and where.hostname not in LOOPBACK:
+            self.complaints.append(f"request to another host: {request.url}")
+
+    def unexpected(self) -> list[str]:
+        text = re.compile(r"^console \w+: ")
+        return [complaint for complaint in self.complaints
+                if not any(pattern.search(text.sub("", complaint)) for pattern in self._expected)]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Browser:
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=tools.find("chromium"), args=list(ARGUMENTS),
+                                             headless=True)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def watch() -> Watch:
+    watch = Watch()
+    yield watch
+    assert not watch.unexpected(), watch.unexpected()
+
+
+@pytest.fixture
+def open_page(browser, service, watch) -> Callable[..., Page]:
+    """open_page(width, height, **context) -> a page of a fresh profile; ``goto("/")`` is the service."""
+    contexts = []
+
+    def open_page(width: int, height: int, **options) -> Page:
+        context = browser.new_context(viewport={"width": width, "height": height}, base_url=service.url,
+                                      **{"locale": "en-GB", **options})
+        contexts.append(context)
+        context.set_default_timeout(10_000)
+        context.on("page", watch.over)
+        return context.new_page()
+
+    yield open_page
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def page(open_page) -> Page:
+    """A phone held upright."""
+    return open_page(390, 844, has_touch=True, device_scale_factor=2)
+
+
+@pytest.fixture
+def wide_page(open_page) -> Page:
+    """A laptop on the bench."""
+    return open_page(1280, 800)

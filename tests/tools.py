@@ -1,0 +1,90 @@
+"""The programs that tests need beside Python: where they are, and how Debian installs them.
+
+Usage: python tests/tools.py chromium ...   installs what is missing, or says how and fails.
+"""
+
+import os
+import shutil
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+
+class ToolMissing(RuntimeError):
+    """A program that a test needs and this machine lacks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    variable: str                 # an environment variable that may name the program
+    programs: tuple[str, ...]     # the names it goes by
+    packages: tuple[str, ...]     # what Debian calls it
+
+
+TOOLS = {
+    # A page can't be looked at without a font.
+    "chromium": Tool("SCALDLOAF_CHROMIUM", ("chromium", "chromium-browser"),
+                     ("chromium", "fonts-dejavu-core")),
+    "nginx": Tool("SCALDLOAF_NGINX", ("nginx",), ("nginx",)),
+    "redis": Tool("SCALDLOAF_REDIS", ("redis-server",), ("redis-server",)),
+}
+# Debian keeps daemons where an ordinary user's PATH does not look.
+_PATH = os.pathsep.join((os.environ.get("PATH", ""), "/usr/sbin", "/sbin"))
+
+
+def find(name: str) -> str:
+    """The path of the program, or ToolMissing with what to install or to set."""
+    tool = TOOLS[name]
+    named = os.environ.get(tool.variable)
+    candidates = (named,) if named else tool.programs
+    for candidate in candidates:
+        if found := shutil.which(candidate, path=_PATH):
+            return found
+    if named:
+        raise ToolMissing(f"{tool.variable} names {named!r}, which is no program here.")
+    raise ToolMissing(f"{name} is needed and was not found. On Debian: apt-get install {' '.join(tool.packages)}; "
+                      f"or name the program: {tool.variable}=/path/to/{tool.programs[0]}")
+
+
+def _is_missing(name: str) -> bool:
+    try:
+        find(name)
+    except ToolMissing:
+        return True
+    return False
+
+
+def _as_root() -> list[str] | None:
+    """What to put before a command to run it as root without being asked; None: can't."""
+    if os.geteuid() == 0:
+        return []
+    if shutil.which("sudo") and subprocess.run(["sudo", "-n", "true"], capture_output=True).returncode == 0:
+        return ["sudo", "-n"]
+    return None
+
+
+def install(names: list[str]) -> None:
+    """Installs the tools that are missing; ToolMissing when that can't be done here."""
+    missing = [name for name in names if _is_missing(name)]
+    packages = [package for name in missing for package in TOOLS[name].packages]
+    root = _as_root()
+    if missing and root is not None and shutil.which("apt-get"):
+        print(f"Installing {' '.join(packages)} with apt-get ...", flush=True)
+        quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        apt = [*root, "apt-get", "-qq", "-o", "DPkg::Lock::Timeout=300"]
+        # A list that can't be refreshed is no failure yet: the package may be known already.
+        subprocess.run([*apt, "update"], env=quiet, stdin=subprocess.DEVNULL)
+        done = subprocess.run([*apt, "install", "--yes", "--no-install-recommends", *packages],
+                              env=quiet, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, text=True)
+        if done.returncode != 0:
+            print(done.stdout, file=sys.stderr)
+    for name in missing:
+        find(name)
+
+
+if __name__ == "__main__":
+    try:
+        install(sys.argv[1:])
+    except ToolMissing as missing:
+        sys.exit(f"{Path(sys.argv[0]).name}: {missing}")
