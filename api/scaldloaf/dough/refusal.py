@@ -1,5 +1,6 @@
 """How the craft says no: which argument, why, and the nearest value that would work."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 
@@ -28,4 +29,16 @@ class Refusal(ValueError):
 
     def __str__(self) -> str:
         plain = {name: f"{value:.6g}" for name, (value, _) in self.amounts.items()}
-        return f"{self.argument}: {self.message.format(**plain)}"
+        return f"{self.argument}: {self.message.format(**plain) if plain else self.message}"
+
+
+def quoted(name: str) -> str:
+    """A name from outside, safe inside a message that has {places} of its own."""
+    return name.replace("{", "{{").replace("}", "}}")
+
+
+def listed(names: Iterable[str], most: int = 8) -> str:
+    """Names in a row, the first few when there are many."""
+    names = list(names)
+    more = f" and {len(names) - most} more" if len(names) > most else ""
+    return ", ".join(names[:most]) + more
