@@ -13,6 +13,7 @@ import pytest
 import requests
 from flask.testing import FlaskClient
 
+import replies
 from replies import Contract
 from running import Service
 
@@ -81,14 +82,19 @@ def client(app, contract, monkeypatch) -> FlaskClient:
 
 
 @pytest.fixture
-def post(client):
-    """post("breakdown", body) -> the reply's value; a reply other than 200 fails the test."""
-    def post(call: str, body: dict, **query) -> dict:
-        response = client.post(f"/v1/{call}", json=body, query_string=query)
-        assert response.status_code == 200, response.get_data(as_text=True)
+def call(client):
+    """call("breakdown", body, full=True) -> the reply's value; a reply other than 200 fails the test."""
+    def post(name: str, body: dict, full: bool = True) -> dict:
+        response = client.post(f"/v1/{name}" + ("" if full else "?show=result"), json=body)
+        assert response.status_code == 200, response.get_data(as_text=True)[:2000]
         return json.loads(response.get_data())
 
     return post
+
+
+@pytest.fixture(name="assert_problem")
+def assert_problem_fixture():
+    return replies.assert_problem
 
 
 @pytest.fixture(scope="session")

@@ -1,6 +1,7 @@
 """Bad input gets a problem that names the field, says why and gives the nearest value that works."""
 
 import pytest
+from flask.testing import FlaskClient
 
 from scaldloaf.operations import OPERATIONS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
@@ -112,7 +113,7 @@ def test_media_types(client, headers, status):
                                             ("show=full&show=result", None)])
 def test_query(client, assert_problem, query, nearest):
     response = client.post(f"/v1/breakdown?{query}", json={"formula": TIN_LOAF})
-    found = assert_problem(response, 422)
+    found = assert_problem(response, 422, "")
     assert nearest is None or found["nearest"] == nearest
 
 
@@ -127,14 +128,14 @@ def test_wrong_place_or_method(client, method, path, status, allow):
     assert response.headers.get("Allow") == allow
 
 
-def test_nothing_of_the_request_is_in_a_500(monkeypatch, client, caplog):
+def test_nothing_of_the_request_is_in_a_500(monkeypatch, app, caplog):
     import scaldloaf.http as http
     words = "secret recipe"
 
     def broken(*_):
         raise RuntimeError(words)
     monkeypatch.setattr(http, "perform", broken)
-    response = client.post("/v1/breakdown", json={"formula": TIN_LOAF})
+    response = FlaskClient(app).post("/v1/breakdown", json={"formula": TIN_LOAF})
     assert response.status_code == 500 and response.json["type"] == "/problems/internal-error"
     assert "secret" not in response.get_data(as_text=True) and "secret" not in caplog.text
     assert "RuntimeError" in caplog.text

@@ -7,15 +7,15 @@ from hypothesis import given, strategies as st
 
 from scaldloaf.http.reading import NotJson, read_json
 
+class Pairs(tuple):
+    """An object as pairs, so that keys may repeat."""
+
+
 VALUES = st.recursive(
     st.none() | st.booleans() | st.integers(-2**53, 2**53) | st.floats(allow_nan=False, allow_infinity=False)
     | st.text(max_size=8),
     lambda inner: st.lists(inner, max_size=4) | st.lists(st.tuples(st.sampled_from(["a", "b", ":", '"', "é"]), inner),
                                                          max_size=4).map(Pairs), max_leaves=12)
-
-
-class Pairs(tuple):
-    """An object as pairs, so that keys may repeat."""
 
 
 def text_of(value, ascii_only):

@@ -10,7 +10,7 @@ from scaldloaf.units import DEFAULTS, FACTORS, TEMPERATURES, units_of
 
 PINT = pint.UnitRegistry()
 PINT_NAMES = {"cm3": "cm**3", "in3": "inch**3", "in": "inch", "ml": "milliliter", "l": "liter",
-              "fl_oz_us": "US_fluid_ounce", "cup_us": "US_cup", "oz": "avoirdupois_ounce", "lb": "avoirdupois_pound"}
+              "fl_oz_us": "US_fluid_ounce", "cup_us": "cup", "oz": "avoirdupois_ounce", "lb": "avoirdupois_pound"}
 PAIRS = [(quantity, one, other) for quantity, table in FACTORS.items()
          for one, other in itertools.product(table, table)]
 
@@ -23,7 +23,7 @@ def test_factor_of_every_pair(quantity, one, other):
     assert ours == pytest.approx(theirs, rel=1e-12)
 
 
-@pytest.mark.parametrize("one, other", itertools.product(TEMPERATURES, TEMPERATURES))
+@pytest.mark.parametrize("one, other", list(itertools.product(TEMPERATURES, TEMPERATURES)))
 @pytest.mark.parametrize("value", [-40.0, 0.0, 25.0, 212.0])
 def test_temperatures(one, other, value):
     ours = units_of(temperature=other).outward(units_of(temperature=one).inward(value, "temperature"), "temperature")
