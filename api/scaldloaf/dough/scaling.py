@@ -1,0 +1,284 @@
+"""Scaling a formula: six targets, losses on the way, and rounding for a real scale.
+
+Bookkeeping throughout (evidence ``exact``, given the losses). What each target means:
+
+==============  ======================================================================
+dough_mass      mass of dough that must be left after the handling loss
+pieces          count x mass of pieces as scaled, after the handling loss
+baked_pieces    count x mass of baked loaves, after the handling and the bake loss
+flour_mass      total flour mixed (losses do not enter)
+factor          times this formula (losses do not enter)
+on_hand         an ingredient, all its lines together, used up exactly (losses do not enter)
+==============  ======================================================================
+
+Without losses, dough_mass is therefore simply the dough mixed.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from fractions import Fraction
+from math import floor, isfinite
+
+from scaldloaf.dough.formula import Formula, Line, break_down, scaled
+from scaldloaf.dough.refusal import Refusal, listed
+
+COMPOUNDED, ADDED = "compounded", "added"
+DOUGH_MASS, FLOUR_MASS, PIECES, BAKED_PIECES, FACTOR, ON_HAND = (
+    "dough_mass", "flour_mass", "pieces", "baked_pieces", "factor", "on_hand")
+
+# Guard rails of arithmetic, not facts of the craft.
+WHOLE_TOLERANCE = 1e-9              # of one scale step: 0.3 / 0.1 counts as 3
+SMALLEST_RESOLUTION_G = 1e-4
+
+
+@dataclass(frozen=True, slots=True)
+class Losses:
+    """Losses in percent of what enters each step, and how the two are put together.
+
+    ``compounded``: the bake loss is reckoned on what handling leaves. ``added``: both on the dough
+    mixed, as trade examinations do.
+    """
+
+    handling_percent: float = 0.0
+    bake_percent: float = 0.0
+    rule: str = COMPOUNDED
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What to scale to: ``kind`` (see the module) and the fields that kind needs."""
+
+    kind: str
+    mass_g: float = 0.0
+    count: int = 0
+    factor: float = 0.0
+    ingredient: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Scaling:
+    """A scaled formula.
+
+    dough_mass_g is the dough mixed; dough_after_handling_g what is left of it for the scale (or the
+    pans). piece_mass_g is the scaling mass of one piece, None for targets without pieces.
+    """
+
+    formula: Formula
+    factor: float
+    dough_mass_g: float
+    dough_after_handling_g: float
+    piece_mass_g: float | None
+    notes: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Steps of the scales at hand, in g.
+
+    With a fine scale, the lines lighter than ``fine_below_g`` are weighed on it; without that
+    limit, the yeast and the salt.
+    """
+
+    resolution_g: float
+    fine_resolution_g: float | None = None
+    fine_below_g: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A line as the scale can weigh it; error_percent is rounded less exact, percent of flour."""
+
+    line: Line
+    mass_g: float
+    error_percent: float
+    resolution_g: float
+
+    @property
+    def vanished(self) -> bool:
+        """The line rounds to nothing though it is something."""
+        return self.mass_g == 0 and self.line.mass_g > 0
+
+
+@dataclass(frozen=True, slots=True)
+class WeighOut:
+    """All lines as the scale can weigh them, in order, and what they add up to."""
+
+    lines: tuple[Weighed, ...]
+    total_g: float
+
+
+def share_left(losses: Losses, baked: bool) -> float:
+    """Fraction of the dough mixed that is left after handling, or after handling and baking.
+
+    compounded: (1 - handling)(1 - bake); added: 1 - handling - bake. Percent in, fraction out.
+    Valid while something is left; raises Refusal otherwise. Source: mass balance (exact).
+    """
+    handling = losses.handling_percent / 100
+    bake = losses.bake_percent / 100 if baked else 0.0
+    left = (1 - handling) * (1 - bake) if losses.rule == COMPOUNDED else 1 - handling - bake
+    if left <= 0 or handling >= 1 or bake >= 1:
+        raise Refusal("losses", "nothing_left",
+                      "losses of {handling} % and {bake} % leave nothing of the dough; together they must stay "
+                      "below 100 %", amounts={"handling": (losses.handling_percent, None),
+                                              "bake": (losses.bake_percent if baked else 0.0, None)})
+    return left
+
+
+def mixed_mass_g(wanted_g: float, losses: Losses, baked: bool) -> float:
+    """Dough to mix, g, so that ``wanted_g`` is left after handling (baked: and after the oven). Exact."""
+    return wanted_g / share_left(losses, baked)
+
+
+def bake_loss_percent(dough_mass_g: float, baked_mass_g: float) -> float:
+    """Bake loss in percent of the dough put in the oven (not of the bread).
+
+    100 (dough - bread) / dough, both in g, dough > 0. Source: definition of the trade (exact).
+    """
+    return 100 * (dough_mass_g - baked_mass_g) / dough_mass_g
+
+
+def on_hand_mass_g(formula: Formula, name: str) -> float:
+    """What all lines of an ingredient (name or alias) weigh together, g. Raises Refusal if it has none."""
+    found = [line.mass_g for line in formula.lines
+             if name == line.ingredient.name or name in line.ingredient.aliases]
+    names = list(dict.fromkeys(line.ingredient.name for line in formula.lines if line.mass_g > 0))
+    if not found:
+        close = get_close_matches(name, names, 1, 0.4)
+        raise Refusal("target.ingredient", "not_in_formula",
+                      f"the formula has no such line, so what is on hand sets no limit; its lines are "
+                      f"{listed(names)}", given=name, nearest=close[0] if close else None)
+    total = sum(found)
+    if total <= 0:
+        raise Refusal("target.ingredient", "none_in_formula",
+                      f"its line in the formula is 0, so what is on hand sets no limit; lines with a mass are "
+                      f"{listed(names)}", given=name)
+    return total
+
+
+def scale_to(formula: Formula, target: Target, losses: Losses = Losses()) -> Scaling:
+    """The formula scaled to a target (see the module for what each target means).
+
+    Masses in g. Every line, and the scald's evaporation, is multiplied by one factor. Raises
+    Refusal when there is no flour, the losses leave nothing, the target is nothing, or the
+    ingredient on hand is not in the formula. Source: mass balance (exact).
+    """
+    seen = break_down(formula)
+    kind, piece, notes = target.kind, None, []
+    baked = kind == BAKED_PIECES
+    if kind == FLOUR_MASS:
+        factor = target.mass_g / seen.flour_g
+    elif kind == FACTOR:
+        factor = target.factor
+    elif kind == ON_HAND:
+        factor = target.mass_g / on_hand_mass_g(formula, target.ingredient)
+    elif kind in (DOUGH_MASS, PIECES, BAKED_PIECES):
+        wanted = target.mass_g if kind == DOUGH_MASS else target.count * target.mass_g
+        factor = mixed_mass_g(wanted, losses, baked) / seen.dough_mass_g
+        if kind != DOUGH_MASS:
+            piece = target.mass_g / (1 - losses.bake_percent / 100) if baked else target.mass_g
+    else:
+        raise Refusal("target.kind", "not_one_of", "there is no such target", given=kind)
+    if not (isfinite(factor) and factor > 0):
+        raise Refusal("target", "no_factor", "no factor takes this formula to that target: one of the two is "
+                      "nothing, or too small to reckon with")
+    if losses.bake_percent and not baked:
+        notes.append(("bake_loss_not_used", "The bake loss does not enter: this target is not reckoned on baked "
+                      "bread (baked_pieces is)."))
+    if losses.handling_percent and kind in (FLOUR_MASS, FACTOR, ON_HAND):
+        notes.append(("handling_loss_not_used", "The handling loss does not change what is mixed here: this target "
+                      "fixes the mixing, not what is left of it."))
+    mixed = seen.dough_mass_g * factor
+    return Scaling(scaled(formula, factor), factor, mixed, mixed * (1 - losses.handling_percent / 100), piece,
+                   tuple(notes))
+
+
+def _steps(mass_g: float, resolution_g: float) -> tuple[int, float]:
+    """Whole scale steps in a mass and the fraction of a step left over; 0.3 on a 0.1 scale is 3 and 0."""
+    quotient = mass_g / resolution_g
+    near = round(quotient)
+    if abs(quotient - near) <= WHOLE_TOLERANCE * max(1.0, abs(quotient)):
+        return near, 0.0
+    whole = floor(quotient)
+    return whole, quotient - whole
+
+
+def _half_up(quotient: float) -> int:
+    return floor(quotient + 0.5 + WHOLE_TOLERANCE * max(1.0, quotient))
+
+
+def largest_remainder(masses_g: list[float], resolution_g: float, total_g: float | None = None) -> list[int]:
+    """Whole scale steps for each mass, adding up to the rounded total.
+
+    Every mass is cut to whole steps; the steps still missing go to the largest remainders, so that
+    no mass is off by a step or more. total_g: what they should come near (default: their sum).
+    Masses >= 0 and resolution > 0, g. Source: largest-remainder rule (exact).
+    """
+    cut = [_steps(mass, resolution_g) for mass in masses_g]
+    counts = [whole for whole, _ in cut]
+    ups = sorted((index for index, (_, rest) in enumerate(cut) if rest > 0),
+                 key=lambda index: -cut[index][1])
+    total = sum(masses_g) if total_g is None else total_g
+    missing = _half_up(max(total, 0.0) / resolution_g) - sum(counts)
+    for index in ups[:max(missing, 0)]:
+        counts[index] += 1
+    return counts
+
+
+def _check_scale(scale: Scale) -> None:
+    for name, step in (("resolution", scale.resolution_g), ("fine_resolution", scale.fine_resolution_g)):
+        if step is not None and step < SMALLEST_RESOLUTION_G:
+            raise Refusal(f"scale.{name}", "resolution_too_fine", "no bench scale has steps below {least}",
+                          given=step, nearest=SMALLEST_RESOLUTION_G, quantity="mass",
+                          amounts={"least": (SMALLEST_RESOLUTION_G, "mass")})
+    if scale.fine_resolution_g is None:
+        if scale.fine_below_g is not None:
+            raise Refusal("scale.fine_below", "no_fine_scale",
+                          "says which lines go on the fine scale, and no fine_resolution is given; give it too, "
+                          "or leave this out", given=scale.fine_below_g, quantity="mass")
+    elif scale.fine_resolution_g > scale.resolution_g:
+        raise Refusal("scale.fine_resolution", "fine_scale_coarser",
+                      "the fine scale must not have larger steps than the other one ({coarse})",
+                      given=scale.fine_resolution_g, nearest=scale.resolution_g, quantity="mass",
+                      amounts={"coarse": (scale.resolution_g, "mass")})
+
+
+def _on_fine_scale(line: Line, scale: Scale) -> bool:
+    if scale.fine_resolution_g is None or scale.fine_resolution_g == scale.resolution_g:
+        return False
+    if scale.fine_below_g is not None:
+        return line.mass_g < scale.fine_below_g
+    return line.ingredient.yeast is not None or line.ingredient.name == "salt"
+
+
+def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
+    """The lines as the scale can weigh them, rounded so that they add up.
+
+    Largest remainder on each scale: the fine lines add up to their own rounded total, the others
+    to what is left of the whole, rounded; so the whole is within half a step of the coarse scale
+    of the exact sum, and every line within one step of its own scale. Masses in g, error in
+    percent of flour. Raises Refusal for a scale that contradicts itself or lines without flour.
+    """
+    _check_scale(scale)
+    lines = tuple(lines)
+    flour = sum(line.mass_g for line in lines if line.ingredient.is_flour)
+    if flour <= 0:
+        raise Refusal("formula.lines", "no_flour", "there is no flour to reckon the errors on")
+    fine = [index for index, line in enumerate(lines) if _on_fine_scale(line, scale)]
+    chosen = set(fine)
+    coarse = [index for index in range(len(lines)) if index not in chosen]
+    rounded: dict[int, tuple[float, float]] = {}
+    left = sum(line.mass_g for line in lines)
+    total = Fraction(0)
+    for group, step in ((fine, scale.fine_resolution_g), (coarse, scale.resolution_g)):
+        if not group:
+            continue
+        counts = largest_remainder([lines[index].mass_g for index in group], step, None if group is fine else left)
+        above, below = Fraction(repr(step)).as_integer_ratio()      # 3 steps of 0.1 are 0.3, not 0.30000000000000004
+        for index, count in zip(group, counts):
+            rounded[index] = count * above / below, step
+        total += Fraction(sum(counts) * above, below)
+        left -= sum(counts) * above / below
+    return WeighOut(tuple(Weighed(line, rounded[index][0], 100 * (rounded[index][0] - line.mass_g) / flour,
+                                  rounded[index][1])
+                          for index, line in enumerate(lines)), float(total))
