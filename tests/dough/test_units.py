@@ -6,6 +6,7 @@ import pint
 import pytest
 from hypothesis import given, strategies as st
 
+from scaldloaf.operations.facts import _units
 from scaldloaf.units import DEFAULTS, FACTORS, TEMPERATURES, units_of
 
 PINT = pint.UnitRegistry()
@@ -39,3 +40,11 @@ def test_there_and_back(where, value):
     units = units_of(**{**DEFAULTS, quantity: unit})
     assert units.outward(units.inward(value, quantity), quantity) == pytest.approx(value, rel=1e-12, abs=1e-9)
     assert units.name(quantity) == unit
+
+
+def test_the_served_table_converts_as_we_do():
+    """GET /v1/units: (number - zero) x factor is all that a client needs."""
+    for quantity, rows in _units()["quantities"].items():
+        for row in rows:
+            ours = units_of(**{**DEFAULTS, quantity: row["unit"]}).inward(7.25, quantity)
+            assert (7.25 - row["zero"]) * row["factor"] == pytest.approx(ours, rel=1e-12)

@@ -40,12 +40,17 @@ def _ingredients() -> dict:
         for row in INGREDIENTS.values()]}
 
 
+def _temperature(unit: str, ucum: str, label: str) -> dict:
+    units = unit_table.units_of(temperature=unit)
+    return {"unit": unit, "ucum": ucum, "label": label, "zero": units.outward(0.0, "temperature"),
+            "factor": units.inward(1.0, "temperature") - units.inward(0.0, "temperature")}
+
+
 def _units() -> dict:
-    quantities = {quantity: [{"unit": unit, "ucum": ucum, "label": label, "factor": factor}
+    quantities = {quantity: [{"unit": unit, "ucum": ucum, "label": label, "factor": factor, "zero": 0.0}
                              for unit, (factor, ucum, label) in table.items()]
                   for quantity, table in unit_table.FACTORS.items()}
-    quantities["temperature"] = [{"unit": unit, "ucum": ucum, "label": label, "factor": None}
-                                 for unit, (ucum, label) in unit_table.TEMPERATURES.items()]
+    quantities["temperature"] = [_temperature(unit, *row) for unit, row in unit_table.TEMPERATURES.items()]
     return {"quantities": quantities, "defaults": unit_table.DEFAULTS}
 
 
@@ -74,9 +79,11 @@ FACTS: tuple[Facts, ...] = (
           schema.result("Units.", {
               "quantities": schema.result("Units of each quantity.", {
                   quantity: schema.array(schema.result(
-                      "A unit; factor turns it into the first unit of its quantity that has factor 1.",
+                      "A unit. (number - zero) × factor turns it into the unit of its quantity that has factor 1 "
+                      "and zero 0.",
                       {"unit": _STRING, "ucum": _STRING, "label": _STRING,
-                       "factor": schema.nullable(schema.number("Null where an offset is needed too."))}),
+                       "factor": schema.number("Size of the unit."),
+                       "zero": schema.number("What it reads where the other reads 0; 0 but for degF.")}),
                       f"Units of {quantity}.") for quantity in unit_table.DEFAULTS}),
               "defaults": schema.component("Units")}),
           _units),
