@@ -42,9 +42,9 @@ bind = _address("BIND", "127.0.0.1:8000")
 # Loaded once, then shared by the workers: memory saved, and a broken start is seen at once.
 preload_app = True
 workers = _whole("SCALDLOAF_WORKERS", 2, 1, 256)
-# One thread is gunicorn's sync worker: best behind a proxy that buffers, but facing browsers
-# directly, one idle connection would hold it. More threads also keep connections alive.
-threads = _whole("SCALDLOAF_THREADS", 4, 1, 64)
+# One thread is gunicorn's sync worker: good behind a proxy that buffers, but facing browsers directly
+# each connection they open ahead of use would hold it. More threads also keep connections alive.
+threads = _whole("SCALDLOAF_THREADS", 8, 1, 64)
 keepalive = 5
 # A worker silent for so long is replaced; a stop waits so long for what is running.
 timeout = 30
@@ -62,7 +62,8 @@ if os.access("/dev/shm", os.W_OK):
 # No access log: what a baker sends is not written down. No control socket in anyone's home folder.
 accesslog = None
 errorlog = "-"
-loglevel = "warning"
+# Warnings would quote requests that can't be read; they are answered, not written down.
+loglevel = "error"
 control_socket_disable = True
 
 

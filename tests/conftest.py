@@ -1,7 +1,7 @@
 """What all tests share.
 
-``client`` (in process) and ``service`` (gunicorn over loopback) check every reply they get against
-the OpenAPI document; look at a failing reply with ``from replies import assert_problem``.
+``client`` (in process) and ``session`` (with ``service``: gunicorn over loopback) hold every reply they
+get to the OpenAPI document. ``assert_problem`` is how a test looks at a failing reply.
 A test that skips fails: what can't be tested here is said out loud.
 """
 

@@ -7,8 +7,6 @@ import json
 from urllib.parse import quote, unquote, urlsplit
 
 from jsonschema import Draft202012Validator
-from referencing import Registry, Resource
-from referencing.jsonschema import DRAFT202012
 
 PROBLEM = "application/problem+json"
 ERROR_FIELDS = {"pointer", "code", "detail", "given", "nearest"}
@@ -77,14 +75,14 @@ class Contract:
 
     def __init__(self, document: dict):
         self.paths = document["paths"]
-        components = {"components": {"schemas": _closed(document["components"]["schemas"])}}
-        self._registry = Registry().with_resource("", Resource(components, DRAFT202012))
+        self._components = _closed(document["components"])
         self._validators: dict[str, Draft202012Validator] = {}
 
     def _validator(self, schema: dict) -> Draft202012Validator:
         key = json.dumps(schema, sort_keys=True)
         if key not in self._validators:
-            self._validators[key] = Draft202012Validator(_closed(schema), registry=self._registry)
+            # The components come along, so that a reference finds them where the document has them.
+            self._validators[key] = Draft202012Validator({**_closed(schema), "components": self._components})
         return self._validators[key]
 
     def _content(self, method: str, path: str, status: int) -> dict | None:
