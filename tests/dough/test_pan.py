@@ -30,8 +30,8 @@ def sliced_volume(area_at, depth_cm: float, slices: int = 2000) -> float:
 
 @given(side, side, depth)
 def test_a_tapered_pan_with_straight_walls_is_a_box(length, width, deep):
-    assert volume(Tapered(length, width, length, width, deep)) == pytest.approx(volume(Box(length, width, deep)),
-                                                                                 rel=1e-12)
+    straight = Tapered(length, width, length, width, deep)
+    assert volume(straight) == pytest.approx(volume(Box(length, width, deep)), rel=1e-12)
 
 
 @given(side, side, side, side, depth)
@@ -41,14 +41,15 @@ def test_tapered_and_oval_agree_with_adding_up_slices(top_length, top_width, bas
                 * (base_width + (top_width - base_width) * height))
 
     summed = sliced_volume(area, deep)
-    assert volume(Tapered(top_length, top_width, base_length, base_width, deep)) == pytest.approx(summed, rel=1e-6)
-    assert volume(Oval(top_length, top_width, base_length, base_width, deep)) == pytest.approx(pi / 4 * summed,
-                                                                                               rel=1e-6)
+    dimensions = (top_length, top_width, base_length, base_width, deep)
+    assert volume(Tapered(*dimensions)) == pytest.approx(summed, rel=1e-6)
+    assert volume(Oval(*dimensions)) == pytest.approx(pi / 4 * summed, rel=1e-6)
 
 
 @given(side, side, depth)
 def test_a_round_pan_is_an_oval_with_equal_axes(top, base, deep):
-    assert volume(Round(top, base, deep)) == pytest.approx(volume(Oval(top, top, base, base, deep)), rel=1e-12)
+    oval = Oval(top, top, base, base, deep)
+    assert volume(Round(top, base, deep)) == pytest.approx(volume(oval), rel=1e-12)
 
 
 @given(PANS, st.floats(0.9, 1.5))
@@ -119,7 +120,8 @@ def test_a_volume_no_pan_has_is_refused_with_one_that_works(pan, argument, quant
         pan_volume(pan, at="want.pan")
     refusal = refused.value
     assert (refusal.argument, refusal.quantity) == (argument, quantity)
-    name = next(field.name for field in fields(pan) if field.name.startswith(argument.rpartition(".")[2] + "_"))
+    start = argument.rpartition(".")[2] + "_"
+    name = next(field.name for field in fields(pan) if field.name.startswith(start))
     assert volume(replace(pan, **{name: refusal.nearest})) in (pytest.approx(20), pytest.approx(200_000))
 
 

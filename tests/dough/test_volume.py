@@ -89,7 +89,8 @@ def test_fifty_grams_more_per_500_g_baked_is_9_1_percent_of_dough():
 
 # A reference loaf
 
-@given(st.floats(300, 2000), specific, st.floats(0, 40), st.floats(0, 40), loss_percent, loss_percent, off, off)
+@given(st.floats(300, 2000), specific, st.floats(0, 40), st.floats(0, 40), loss_percent, loss_percent, off,
+       off)
 def test_same_pan_by_two_routes(dough, value, from_share, to_share, from_loss, to_loss, from_off, to_off):
     """D1 = D0 SV0/SV1 (1 - L0)/(1 - L1) against the reference loaf must come out of the pan's volume."""
     loaf = dough * value * (1 - from_loss / 100)
@@ -101,8 +102,8 @@ def test_same_pan_by_two_routes(dough, value, from_share, to_share, from_loss, t
     assert bread.specific_volume.best == pytest.approx(moved, rel=1e-12)
     assert filled.dough_mass_g.best == pytest.approx(
         v.moved_dough_mass_g(dough, value, moved, from_loss, to_loss), rel=1e-12)
-    by_value = v.bread_from_specific_volume(value, wanted, known)
-    assert v.fill_pan(loaf, 100, by_value).dough_mass_g.best == pytest.approx(filled.dough_mass_g.best, rel=1e-12)
+    by_value = v.fill_pan(loaf, 100, v.bread_from_specific_volume(value, wanted, known))
+    assert by_value.dough_mass_g.best == pytest.approx(filled.dough_mass_g.best, rel=1e-12)
 
 
 @given(st.floats(300, 2000), specific, share)
@@ -114,15 +115,17 @@ def test_the_same_share_gives_the_reference_dough_back(dough, per_dough, at_shar
 
 @given(st.floats(0, 40), st.floats(0.1, 20))
 def test_more_share_needs_more_dough_and_is_less_sure(from_share, more):
-    known = Known(from_share)
-    near = v.fill_pan(1700, 100, v.bread_from_reference_loaf(450, 1700, Wanted(from_share), known)).dough_mass_g
-    far = v.fill_pan(1700, 100, v.bread_from_reference_loaf(450, 1700, Wanted(from_share + more), known)).dough_mass_g
+    def dough(share_percent):
+        bread = v.bread_from_reference_loaf(450, 1700, Wanted(share_percent), Known(from_share))
+        return v.fill_pan(1700, 100, bread).dough_mass_g
+
+    near, far = dough(from_share), dough(from_share + more)
     assert far.best >= near.best
     assert far.high / far.low >= near.high / near.low * (1 - 1e-12)
 
 
 def test_interval_of_a_moved_loaf_by_hand():
-    """Quadrature of measuring 3 %, two bakes at 1.5 % each, and what the bands of g at 20 and 35 % differ by."""
+    """Quadrature of measuring 3 %, two bakes at 1.5 % each, and how the bands of g at 20 and 35 % differ."""
     bread = v.bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=11), Known(20), 11)
     scald = 0.125 / 0.88 - 0.07 / 0.94
     half = sqrt((1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2 + scald ** 2)
@@ -132,7 +135,8 @@ def test_interval_of_a_moved_loaf_by_hand():
     assert bread.specific_volume.high == pytest.approx(best * exp(half))
     assert bread.specific_volume.evidence == "assumption"
     dough = v.fill_pan(1700, 100, bread).dough_mass_g
-    assert (dough.low, dough.high) == (pytest.approx(dough.best * exp(-half)), pytest.approx(dough.best * exp(half)))
+    assert dough.low == pytest.approx(dough.best * exp(-half))
+    assert dough.high == pytest.approx(dough.best * exp(half))
 
 
 def test_the_scald_doubt_of_a_move_is_that_of_one_unknown_loss():
@@ -249,7 +253,8 @@ def test_calibration_variance_against_numerical_gradients(share_percent, off_poi
             moved[index] += sign * step
             ends.append(true_log(moved, share_percent, off_points, fit.water_slope))
         gradient.append((ends[0] - ends[1]) / (2 * step))
-    variance = sum(gradient[i] * fit.covariance[i][j] * gradient[j] for i in range(3) for j in range(3)) + 0.015 ** 2
+    variance = 0.015 ** 2 + sum(gradient[i] * fit.covariance[i][j] * gradient[j]
+                                for i in range(3) for j in range(3))
     mean, sd = v.predict_log_specific_volume(fit, share_percent, off_points)
     assert mean == pytest.approx(true_log(centre, share_percent, off_points, fit.water_slope), abs=1e-12)
     assert sd == pytest.approx(sqrt(variance), rel=1e-5)
@@ -317,8 +322,8 @@ def test_a_calibration_of_no_bread_is_refused(level, nearest):
 
 # Notes and refusals
 
-@pytest.mark.parametrize(("value", "noted"), [(2.0, True), (2.99, True), (3.0, False), (6.5, False), (6.6, True),
-                                              (8.5, True)])
+@pytest.mark.parametrize(("value", "noted"), [
+    (2.0, True), (2.99, True), (3.0, False), (6.5, False), (6.6, True), (8.5, True)])
 def test_unusual_specific_volumes_are_noted(value, noted):
     assert ("unusual_specific_volume" in codes(v.bread_from_specific_volume(value, Wanted()))) is noted
 
@@ -330,13 +335,17 @@ def test_shares_beyond_40_percent_are_noted():
     assert "share_beyond_range" in codes(v.bread_from_specific_volume(4, Wanted(20), Known(45)))
 
 
+def loaf(dough=450.0, volume=1700.0, loss=10.0, wanted=20.0, known=20.0):
+    return v.bread_from_reference_loaf(dough, volume, Wanted(wanted), Known(known), loss)
+
+
 REFUSED = [
     (lambda x: v.bread_from_specific_volume(x, Wanted()), 1.9, "bread.specific_volume", 2.0),
     (lambda x: v.bread_from_specific_volume(x, Wanted()), 8.6, "bread.specific_volume", 8.5),
-    (lambda x: v.bread_from_reference_loaf(450, x, Wanted(20), Known(20), 10), 700, "bread.loaf_volume", 810),
-    (lambda x: v.bread_from_reference_loaf(450, x, Wanted(20), Known(20), 10), 0, "bread.loaf_volume", None),
-    (lambda x: v.bread_from_reference_loaf(450, 1700, Wanted(20), Known(x)), 61, "bread.scalded_share_percent", 60),
-    (lambda x: v.bread_from_reference_loaf(450, 1700, Wanted(20), Known(20), x), 31, "bread.bake_loss_percent", 30),
+    (lambda x: loaf(volume=x), 700, "bread.loaf_volume", 810),
+    (lambda x: loaf(volume=x), 0, "bread.loaf_volume", None),
+    (lambda x: loaf(known=x), 61, "bread.scalded_share_percent", 60),
+    (lambda x: loaf(loss=x), 31, "bread.bake_loss_percent", 30),
     (lambda x: v.bread_from_pan_ratio(x, Wanted()), 1.0, "bread.pan_ratio", 1.2),
     (lambda x: v.bread_from_pan_ratio(x, Wanted()), 7.0, "bread.pan_ratio", 6.5),
     (lambda x: v.bread_from_pan_ratio(x, Wanted(), fill_percent=200), 5.0, "bread.pan_ratio", 8.5 * 0.9 / 2),
@@ -345,11 +354,12 @@ REFUSED = [
     (lambda x: v.bread_from_prior(Wanted(x)), 101, "scalded_share_percent", 60),
     (lambda x: v.bread_from_prior(Wanted(20, x)), 9, "hydration_off_optimum_points", 8),
     (lambda x: v.bread_from_prior(Wanted(20, bake_loss_percent=x)), 99, "bake_loss_percent", 30),
-    (lambda x: v.bread_from_specific_volume(4, Wanted(20), Known(20, x)), -9, "bread.hydration_off_optimum_points", -8),
+    (lambda x: v.bread_from_specific_volume(4, Wanted(20), Known(20, x)), -9,
+     "bread.hydration_off_optimum_points", -8),
     (lambda x: v.bread_from_specific_volume(2.2, Wanted(x), Known(5)), 60, "scalded_share_percent",
      5 + 100 * (1 - 2.0 / 2.2) / 0.4),
-    (lambda x: v.bread_from_calibration(calibration(share_volume_loss=2.5), Wanted(x)), 60, "scalded_share_percent",
-     5 + 100 * (1 - 2.0 / 4.3) / 2.5),
+    (lambda x: v.bread_from_calibration(calibration(share_volume_loss=2.5), Wanted(x)), 60,
+     "scalded_share_percent", 5 + 100 * (1 - 2.0 / 4.3) / 2.5),
     (lambda x: v.fill_pan(1700, x, v.bread_from_prior(Wanted(20))), 0, "fill_percent", 20),
     (lambda x: v.fill_pan(1700, x, v.bread_from_prior(Wanted(20))), 301, "fill_percent", 300),
 ]
@@ -373,8 +383,9 @@ def test_estimates_are_ordered_and_positive(value, to_share, from_share, to_off,
     for bread in (v.bread_from_specific_volume(value, Wanted(to_share, to_off), Known(from_share, from_off)),
                   v.bread_from_prior(Wanted(to_share, to_off)),
                   v.bread_from_pan_ratio(value, Wanted(to_share, to_off), Known(from_share, from_off))):
-        for estimate in (bread.specific_volume, bread.loaf_per_dough, v.fill_pan(1700, 100, bread).dough_mass_g,
-                         v.fill_pan(1700, 100, bread).baked_mass_g):
+        filled = v.fill_pan(1700, 100, bread)
+        for estimate in (bread.specific_volume, bread.loaf_per_dough, filled.dough_mass_g, filled.baked_mass_g,
+                         filled.pan_ratio):
             assert 0 < estimate.low <= estimate.best <= estimate.high
 
 

@@ -151,7 +151,7 @@ def water_fill_volume_cm3(pan: WaterFill) -> float:
 _VOLUMES = {
     Box: (box_volume_cm3, "length x width x depth"),
     Tapered: (tapered_volume_cm3, "depth / 6 x (top area + base area + 4 x middle area)"),
-    Round: (round_volume_cm3, "pi x depth / 12 x (a x a + a x b + b x b), a and b the top and base diameters"),
+    Round: (round_volume_cm3, "pi x depth / 12 x (a x a + a x b + b x b), a and b the diameters"),
     Oval: (oval_volume_cm3, "pi / 4 x depth / 6 x (top + base + 4 x middle, each length x width)"),
     KnownVolume: (lambda pan: pan.volume_cm3, "as given"),
     WaterFill: (water_fill_volume_cm3, "mass of water / its density at its temperature"),
@@ -221,8 +221,8 @@ def _remarks(pan: Pan):
         case _:
             upside_down = False
     if upside_down:
-        yield ("base_above_top", "The base is larger than the top, which is rare in a pan: check that the two "
-                                 "are not swapped.")
+        yield ("base_above_top",
+               "The base is larger than the top, which is rare in a pan: check that the two are not swapped.")
     if not isinstance(pan, KnownVolume | WaterFill):
         yield ("calculated_pan_volume", "The pan's volume is calculated from its dimensions. Filling it with "
                                         "water and weighing is better: one tin so measured held 2 % more.")

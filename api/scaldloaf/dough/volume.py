@@ -55,8 +55,9 @@ def share_volume_factor(share_percent: float, loss: float = SHARE_LOSS.value) ->
     factor = _share_factor(share_percent, loss)
     if factor <= 0:
         raise Refusal("scalded_share_percent", "no_volume_left",
-                      "with a volume loss of {loss} per unit of share, nothing is left of the volume at {share} %",
-                      given=share_percent, nearest=None, amounts={"loss": (loss, None), "share": (share_percent, None)})
+                      "with a volume loss of {loss} per unit of share, no volume is left at {share} %",
+                      given=share_percent,
+                      amounts={"loss": (loss, None), "share": (share_percent, None)})
     return factor
 
 
@@ -105,7 +106,7 @@ def dough_mass_g(loaf_volume_cm3: float, specific_volume_cm3_per_g: float, bake_
 
 
 def pan_ratio(pan_volume_cm3: float, dough_mass_g: float) -> float:
-    """Pan volume over dough mass, cm3/g; for a lidded pan just full it is the loaf's volume per dough. Exact."""
+    """Pan volume over dough mass, cm3/g; for a lidded pan just full, loaf volume per dough. Exact."""
     return pan_volume_cm3 / dough_mass_g
 
 
@@ -173,11 +174,14 @@ def water_band(off_optimum_points: float, from_points: float = 0.0) -> Band | No
     if abs(off_optimum_points) == abs(from_points):
         return None
 
-    def ratio(curvature):
-        return water_volume_factor(off_optimum_points, curvature) / water_volume_factor(from_points, curvature)
+    row = WATER_CURVATURE
 
-    ends = sorted((ratio(WATER_CURVATURE.low), ratio(WATER_CURVATURE.high)))
-    return _between("effect of the water", ends[0], ratio(WATER_CURVATURE.value), ends[1], WATER_CURVATURE.evidence)
+    def ratio(curvature):
+        here = water_volume_factor(off_optimum_points, curvature)
+        return here / water_volume_factor(from_points, curvature)
+
+    low, high = sorted((ratio(row.low), ratio(row.high)))
+    return _between("effect of the water", low, ratio(row.value), high, row.evidence)
 
 
 # The bread wanted, and the five ways to know it
@@ -230,7 +234,8 @@ class Bread:
     notes: tuple[tuple[str, str], ...]
 
 
-def bread_from_specific_volume(value: float, wanted: Wanted, known: Known = Known(), at: str = "bread") -> Bread:
+def bread_from_specific_volume(value: float, wanted: Wanted, known: Known = Known(),
+                               at: str = "bread") -> Bread:
     """The bread from a specific volume of the baker's own, cm3/g, moved from its share to the wanted one.
 
     Valid 2.0 to 8.5 cm3/g; Refusal outside. Doubt: measuring, bake to bake (the loaf measured and
@@ -239,7 +244,7 @@ def bread_from_specific_volume(value: float, wanted: Wanted, known: Known = Know
     _require_specific_volume(value, f"{at}.specific_volume", value, None)
     move = _Move(wanted, known, at)
     loss, loss_band, notes = _bake_loss(wanted)
-    return move.bread(value, False, (_relative("measuring", MEASURED_SD), *_two_bakes()), loss, loss_band, notes)
+    return move.bread(value, False, _measured(MEASURED_SD), loss, loss_band, notes)
 
 
 def bread_from_reference_loaf(reference_dough_g: float, loaf_volume_cm3: float, wanted: Wanted, known: Known,
@@ -254,7 +259,8 @@ def bread_from_reference_loaf(reference_dough_g: float, loaf_volume_cm3: float, 
     notes = []
     if stated is not None and (bake_loss_percent is None or wanted.bake_loss_percent is None):
         which = "reference loaf" if wanted.bake_loss_percent is None else "wanted bread"
-        notes.append(("bake_loss_shared", f"The bake loss stated for the {which}, {stated:g} %, is taken for both."))
+        notes.append(("bake_loss_shared",
+                      f"The bake loss stated for the {which}, {stated:g} %, is taken for both."))
     if stated is None:
         loss, loss_band, said = _bake_loss(wanted)
         notes += said
@@ -266,14 +272,14 @@ def bread_from_reference_loaf(reference_dough_g: float, loaf_volume_cm3: float, 
     _require_bake_loss(reference_loss, f"{at}.bake_loss_percent")
     _require_bake_loss(loss.best, "bake_loss_percent")
     per_dough = loaf_volume_cm3 / reference_dough_g
-    _require_specific_volume(per_dough / (1 - reference_loss / 100), f"{at}.loaf_volume", loaf_volume_cm3, "volume")
+    _require_specific_volume(per_dough / (1 - reference_loss / 100), f"{at}.loaf_volume", loaf_volume_cm3,
+                             "volume")
     move = _Move(wanted, known, at)
-    return move.bread(per_dough, True, (_relative("measuring", MEASURED_SD), *_two_bakes()), loss, loss_band, notes,
-                      reference_loss)
+    return move.bread(per_dough, True, _measured(MEASURED_SD), loss, loss_band, notes, reference_loss)
 
 
-def bread_from_pan_ratio(ratio: float, wanted: Wanted, known: Known = Known(), fill_percent: float = FULL_PERCENT,
-                         at: str = "bread") -> Bread:
+def bread_from_pan_ratio(ratio: float, wanted: Wanted, known: Known = Known(),
+                         fill_percent: float = FULL_PERCENT, at: str = "bread") -> Bread:
     """The bread from a pan ratio, cm3 of pan per g of dough, found with the pan filled to ``fill_percent``.
 
     Loaf per dough = ratio x fill. Whether a pan is full is judged by height, and the interval says so.
@@ -281,20 +287,19 @@ def bread_from_pan_ratio(ratio: float, wanted: Wanted, known: Known = Known(), f
     A low specific volume is only noted: the loaf may have stood above the rim of a shallow tin.
     """
     _require_between(ratio, PAN_RATIO_LOW, PAN_RATIO_HIGH, f"{at}.pan_ratio", "pan_ratio_out_of_range",
-                     "pan ratios lie between {low} and {high} cm³ of pan per g of dough (7.6 cubic inches per ounce "
-                     "are 4.4)")
+                     "pan ratios lie between {low} and {high} cm³ of pan per g of dough (7.6 cubic inches per "
+                     "ounce are 4.4)")
     _require_fill(fill_percent, f"{at}.fill_percent")
     loss, loss_band, notes = _bake_loss(wanted)
     per_dough = ratio * fill_percent / 100
     value = per_dough / (1 - loss.best / 100)
     _require_specific_volume(value, f"{at}.pan_ratio", ratio, None, low=0.0)
     if value < NOTE_LOW:
-        notes.append(("fill_of_pan_ratio", f"At a fill of {fill_percent:g} % this pan ratio means only {value:.3g} cm³ "
-                                           "per g of bread. If the loaf stood above the rim, give the fill_percent "
-                                           "the ratio was found at."))
+        notes.append(("fill_of_pan_ratio",
+                      f"At a fill of {fill_percent:g} % this pan ratio means only {value:.3g} cm³ per g of bread. "
+                      "If the loaf stood above the rim, give the fill_percent the ratio was found at."))
     move = _Move(wanted, known, at)
-    return move.bread(per_dough, True, (_relative("fullness judged by eye", BY_HEIGHT_SD), *_two_bakes()), loss,
-                      loss_band, notes, lowest=0.0)
+    return move.bread(per_dough, True, _measured(BY_HEIGHT_SD), loss, loss_band, notes, lowest=0.0)
 
 
 def bread_from_prior(wanted: Wanted) -> Bread:
@@ -304,13 +309,16 @@ def bread_from_prior(wanted: Wanted) -> Bread:
     """
     move = _Move(wanted, Known(0.0), "bread", whole_band=True)
     loss, loss_band, notes = _bake_loss(wanted)
-    spread = _between("other bakers' loaves", PRIOR.low, PRIOR.value, PRIOR.high, weakest(PRIOR.evidence, "assumption"))
-    notes.append(("prior", "Nothing is known of your own bread yet, so the band is wide. Bake one loaf at any "
-                           "share, measure its volume and its mass, and give it as the reference loaf."))
+    spread = _between("other bakers' loaves", PRIOR.low, PRIOR.value, PRIOR.high,
+                      weakest(PRIOR.evidence, "assumption"))
+    notes.append(("prior",
+                  "Nothing is known of your own bread yet, so the band is wide. Bake one loaf at any share, "
+                  "measure its volume and its mass, and give it as the reference loaf."))
     return move.bread(PRIOR.value, False, (spread,), loss, loss_band, notes, extra_basis=PRIOR.sources)
 
 
-def bread_from_calibration(calibration: "Calibration", wanted: Wanted, at: str = "bread.calibration") -> Bread:
+def bread_from_calibration(calibration: "Calibration", wanted: Wanted,
+                           at: str = "bread.calibration") -> Bread:
     """The bread from a calibration fitted to the baker's trials.
 
     Specific volume with its interval from ``predict_log_specific_volume``, widened off the optimum by the
@@ -337,11 +345,9 @@ def bread_from_calibration(calibration: "Calibration", wanted: Wanted, at: str =
         loss, loss_band, notes = _bake_loss(wanted)
     value = exp(mean)
     return Bread(
-        *_assemble(value, False, doubt, loss, loss_band), start=start, start_is_per_dough=False, share_percent=wanted.share_percent,
-        share_factor=share_volume_factor(share, calibration.share_volume_loss), start_share_factor=1.0,
-        water_factor=water_factor, start_water_factor=1.0,
-        start_bake_loss_percent=None, basis=("geometry", "mass_balance", *SHARE_LOSS.sources),
-        notes=(*_remarks(value, share), *notes))
+        *_assemble(value, False, doubt, loss, loss_band), start, False, wanted.share_percent,
+        share_volume_factor(share, calibration.share_volume_loss), 1.0, water_factor, 1.0, None,
+        ("geometry", "mass_balance", *SHARE_LOSS.sources), (*_remarks(value, share), *notes))
 
 
 # Calibration: what trials have taught
@@ -415,7 +421,8 @@ def _is_covariance(matrix) -> bool:
         return False
     scale = [sqrt(matrix[i][i]) or 1.0 for i in range(3)]
     slack = 1e-6
-    (a, d, e), (d2, b, f), (e2, f2, c) = ([matrix[i][j] / scale[i] / scale[j] for j in range(3)] for i in range(3))
+    (a, d, e), (d2, b, f), (e2, f2, c) = (
+        [matrix[i][j] / scale[i] / scale[j] for j in range(3)] for i in range(3))
     if max(abs(d - d2), abs(e - e2), abs(f - f2)) > slack:
         return False
     determinant = a * b * c + 2 * d * e * f - a * f * f - b * e * e - c * d * d
@@ -477,6 +484,7 @@ class _Move:
 
     def bread(self, start: float, per_dough: bool, measured, loss: Estimate, loss_band: Band | None, notes,
               start_loss: float | None = None, extra_basis=(), lowest: float = REFUSE_LOW) -> Bread:
+        """The Bread that ``start`` becomes, with the doubts of knowing it (``measured``) and of moving it."""
         factor = self.share_factor / self.start_share_factor * self.water_factor / self.start_water_factor
         moved = start * factor
         if per_dough:
@@ -492,9 +500,9 @@ class _Move:
         if loss_band is not None:
             basis += BAKE_LOSS_LIDDED.sources
         return Bread(
-            *_assemble(moved, per_dough, (*measured, *self.doubt), loss, loss_band), start, per_dough, self.share,
-            self.share_factor, self.start_share_factor, self.water_factor, self.start_water_factor, start_loss,
-            tuple(dict.fromkeys([*basis, *MEASURED_SD.sources])),
+            *_assemble(moved, per_dough, (*measured, *self.doubt), loss, loss_band), start, per_dough,
+            self.share, self.share_factor, self.start_share_factor, self.water_factor,
+            self.start_water_factor, start_loss, tuple(dict.fromkeys([*basis, *MEASURED_SD.sources])),
             (*_remarks(value, self.share), *self.notes, *notes))
 
 
@@ -510,9 +518,10 @@ def _assemble(value: float, per_dough: bool, bands, loss: Estimate, loss_band: B
     return within(value, bands), within(value * kept, both), loss
 
 
-def _two_bakes() -> tuple[Band, Band]:
-    return (_relative("the measured bake against the usual", BAKE_TO_BAKE_SD),
-            _relative("the next bake against the usual", BAKE_TO_BAKE_SD))
+def _measured(row) -> tuple[Band, Band, Band]:
+    """Doubt of one measured bake as a forecast of the next: measuring, and both bakes' own chance."""
+    return (_relative("measuring", row), _relative("the measured bake's chance", BAKE_TO_BAKE_SD),
+            _relative("the next bake's chance", BAKE_TO_BAKE_SD))
 
 
 def _exactly(value: float) -> Estimate:
@@ -530,23 +539,25 @@ def _bake_loss(wanted: Wanted) -> tuple[Estimate, Band | None, list[tuple[str, s
         return _exactly(wanted.bake_loss_percent), None, []
     row, pan = (BAKE_LOSS_OPEN, "an open pan") if wanted.open_top else (BAKE_LOSS_LIDDED, "a lidded pan")
     loss = Estimate(row.low, row.value, row.high, row.evidence)
-    note = ("bake_loss_default", f"No bake loss was given; {row.value:g} % of the dough, usual for {pan}, is taken "
-                                 f"({row.low:g} to {row.high:g} %). Weigh a loaf before and after to know your own.")
+    note = ("bake_loss_default",
+            f"No bake loss was given; {row.value:g} % of the dough, usual for {pan}, is taken ({row.low:g} to "
+            f"{row.high:g} %). Weigh a loaf before and after to know your own.")
     return loss, _loss_band(loss), [note]
 
 
 def _remarks(value: float, share_percent: float | None):
     if not NOTE_LOW * (1 - ROUNDING) <= value <= NOTE_HIGH * (1 + ROUNDING):
         yield ("unusual_specific_volume",
-               f"A specific volume of {value:.3g} cm³/g is unusual for a pan loaf ({NOTE_LOW:g} to {NOTE_HIGH:g}): "
-               "check the measurements.")
+               f"A specific volume of {value:.3g} cm³/g is unusual for a pan loaf ({NOTE_LOW:g} to "
+               f"{NOTE_HIGH:g}): check the measurements.")
     if share_percent is not None and share_percent > SHARE_NOTE_PERCENT + ROUNDING:
         yield _share_note("wanted bread")
 
 
 def _share_note(which: str) -> tuple[str, str]:
-    return ("share_beyond_range", f"The scalded share of the {which} is above {SHARE_NOTE_PERCENT:g} %, beyond any "
-                                  "figure for its effect on volume: this is extrapolated.")
+    return ("share_beyond_range",
+            f"The scalded share of the {which} is above {SHARE_NOTE_PERCENT:g} %, beyond any figure for its "
+            "effect on volume: this is extrapolated.")
 
 
 # What is refused
@@ -558,7 +569,7 @@ def _require_share(share_percent: float, argument: str) -> None:
 
 def _require_water(points: float, argument: str) -> None:
     _require_between(points, -WATER_VALID_POINTS, WATER_VALID_POINTS, argument, "water_too_far_off",
-                     "the effect of water on volume is known only from {low} to {high} points off the optimum")
+                     "the effect of water on volume is known from {low} to {high} points off the optimum")
 
 
 def _require_bake_loss(loss_percent: float, argument: str) -> None:
@@ -589,7 +600,8 @@ def _require_specific_volume(value: float, argument: str, given: float, quantity
                   amounts={"value": (value, None), "low": (REFUSE_LOW, None), "high": (REFUSE_HIGH, None)})
 
 
-def _require_reachable(without_scald: float, share_percent: float | None, loss: float, low: float = REFUSE_LOW) -> None:
+def _require_reachable(without_scald: float, share_percent: float | None, loss: float,
+                       low: float = REFUSE_LOW) -> None:
     """Refuse a move that ends at a specific volume no pan loaf has; name the share that just does.
 
     without_scald: the specific volume that the bread would have at no share, cm3/g.
@@ -603,6 +615,7 @@ def _require_reachable(without_scald: float, share_percent: float | None, loss: 
         share = SHARE_THRESHOLD_PERCENT + 100 * (1 - limit / without_scald) / loss
         nearest = share if SHARE_THRESHOLD_PERCENT <= share <= SHARE_LIMIT_PERCENT else None
     raise Refusal("scalded_share_percent", "specific_volume_out_of_range",
-                  "the bread would come to {value} cm³/g at this share and water; pan loaves lie between {low} and "
-                  "{high}", given=share_percent, nearest=nearest,
-                  amounts={"value": (max(value, 0.0), None), "low": (REFUSE_LOW, None), "high": (REFUSE_HIGH, None)})
+                  "the bread would come to {value} cm³/g at this share and water; pan loaves lie between "
+                  "{low} and {high}", given=share_percent, nearest=nearest,
+                  amounts={"value": (max(value, 0.0), None), "low": (REFUSE_LOW, None),
+                           "high": (REFUSE_HIGH, None)})
