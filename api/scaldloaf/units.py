@@ -35,6 +35,7 @@ FACTORS: dict[str, dict[str, tuple[float, str, str]]] = {
     },
 }
 TEMPERATURES = {"degC": ("Cel", "degree Celsius"), "degF": ("[degF]", "degree Fahrenheit")}
+TEMPERATURE_DIFFERENCE = "temperature_difference"       # a friction or a rise: scaled, never offset
 DEFAULTS = {"mass": "g", "length": "cm", "volume": "cm3", "temperature": "degC"}
 
 
@@ -57,6 +58,8 @@ class Units:
             return value
         if quantity == "temperature":
             return (value - 32) / 1.8 if self.fahrenheit else value
+        if quantity == TEMPERATURE_DIFFERENCE:
+            return value / 1.8 if self.fahrenheit else value
         return value * getattr(self, f"{quantity}_factor")
 
     def outward(self, value: float, quantity: str | None) -> float:
@@ -65,10 +68,14 @@ class Units:
             return value
         if quantity == "temperature":
             return value * 1.8 + 32 if self.fahrenheit else value
+        if quantity == TEMPERATURE_DIFFERENCE:
+            return value * 1.8 if self.fahrenheit else value
         return value / getattr(self, f"{quantity}_factor")
 
     def name(self, quantity: str | None) -> str:
         """The wire unit of that quantity, e.g. ``"oz"``; ``""`` for a bare number."""
+        if quantity == TEMPERATURE_DIFFERENCE:
+            return self.temperature
         return "" if quantity is None else getattr(self, quantity)
 
     def as_wire(self) -> dict[str, str]:

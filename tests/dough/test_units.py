@@ -32,6 +32,16 @@ def test_temperatures(one, other, value):
     assert ours == pytest.approx(theirs, abs=1e-9)
 
 
+@pytest.mark.parametrize("value", [-40.0, 0.0, 9.0])
+def test_a_temperature_difference_has_no_offset(value):
+    fahrenheit = units_of(temperature="degF")
+    theirs = PINT.Quantity(value, "delta_degF").to("delta_degC").magnitude
+    assert fahrenheit.inward(value, "temperature_difference") == pytest.approx(theirs, abs=1e-12)
+    assert fahrenheit.outward(theirs, "temperature_difference") == pytest.approx(value, abs=1e-12)
+    assert fahrenheit.name("temperature_difference") == "degF"
+    assert units_of().inward(value, "temperature_difference") == value
+
+
 @given(st.sampled_from([(quantity, unit) for quantity, table in FACTORS.items() for unit in table]
                        + [("temperature", unit) for unit in TEMPERATURES]),
        st.floats(-1e6, 1e6))

@@ -34,6 +34,11 @@ def temperature(description: str, **more) -> dict:
     return number(f"{description} In `units.temperature`.", -500, 1000, **more)
 
 
+def temperature_difference(description: str, minimum: float = -500, maximum: float = 1000, **more) -> dict:
+    """A rise or a friction: degrees of the request's temperature unit, without its zero point."""
+    return number(f"{description} A difference, in degrees of `units.temperature`.", minimum, maximum, **more)
+
+
 def percent(description: str, minimum: float = 0.0, maximum: float = 100.0, **more) -> dict:
     return number(description, minimum, maximum, **more)
 
