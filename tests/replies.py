@@ -103,7 +103,7 @@ class Contract:
             content = {PROBLEM: {"schema": {"$ref": "#/components/schemas/Problem"}}}
         if content:
             assert media in content, f"{method} {path} answered {media or 'no media type'}, not {list(content)}"
-            if method != "HEAD" and media.endswith("json"):
+            if method != "HEAD" and media.endswith(("/json", "+json")):
                 self._check_body(f"{method} {path} ({status})", content[media]["schema"], read_reply(body))
         elif content is not None:
             assert not body, f"{method} {path} answered {status} with a body, where none is documented"

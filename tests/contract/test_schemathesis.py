@@ -13,7 +13,15 @@ from scaldloaf.http import create_app
 # water): the document promises 422 for that, so it is an answer to data of the right shape.
 CONFIG = SchemathesisConfig.from_dict({
     "checks": {"positive_data_acceptance": {"expected-statuses": ["2xx", "304", "422"]}},
+    # bulk takes any bytes and answers line by line, so no body is of the wrong shape as a whole.
+    "operations": [{"include-path": "/v1/bulk", "checks": {"negative_data_rejection": {"enabled": False}}}],
 })
+
+
+@schemathesis.serializer("application/x-ndjson")
+def lines_of_json(context, value):
+    return value.encode("utf-8", "surrogatepass") if isinstance(value, str) else repr(value).encode()
+
 
 schema = schemathesis.openapi.from_wsgi("/openapi.json", create_app(), config=CONFIG)
 

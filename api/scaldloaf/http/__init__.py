@@ -1,22 +1,17 @@
 """The thin edge: bytes to operations and back. Nothing is computed, stored or logged here."""
 
-import logging
-import traceback
-
 from flask import Flask, Response, request
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
 
-from scaldloaf.http import pages
+from scaldloaf.http import bulk, pages
 from scaldloaf.http.document import document
-from scaldloaf.http.problems import BY_STATUS, KINDS, problem, problem_page, summary
+from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, problem_page, summary
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.http.settings import Settings, settings_from
 from scaldloaf.operations import OPERATIONS, perform
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.faults import Fault, InputFault, closest
 from scaldloaf.operations.operation import Operation
-
-log = logging.getLogger("scaldloaf")
 
 ALL_HEADERS = {"X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer",
                "Cross-Origin-Resource-Policy": "cross-origin", "Access-Control-Allow-Origin": "*"}
@@ -39,7 +34,9 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.url_map.merge_slashes = False
 
     for operation in OPERATIONS:
-        app.add_url_rule(operation.path, operation.name, _calculation(operation), methods=["POST"])
+        app.add_url_rule(operation.path, operation.name, _calculation(operation, settings.max_body_bytes),
+                         methods=["POST"])
+    app.add_url_rule("/v1/bulk", "bulk", _bulk(settings), methods=["POST"])
     for facts in FACTS:
         _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), "application/json"))
     _add_fixed(app, "/openapi.json", pages.fixed(write_json(document()), "application/json"))
@@ -62,14 +59,35 @@ def create_app(settings: Settings | None = None) -> Flask:
     return app
 
 
-def _calculation(operation: Operation):
+def _calculation(operation: Operation, most: int):
     def view() -> Response:
         refused = _refuse_media()
         if refused is not None:
             return refused
         full = _shows_all()
-        reply = perform(operation, read_json(request.get_data(cache=False)), full)
+        reply = perform(operation, read_json(_body(most)), full)
         return Response(write_json(reply), headers={"Cache-Control": "no-store"}, content_type="application/json")
+
+    return view
+
+
+def _body(most: int) -> bytes:
+    """The body of a call. One sent in chunks has no length to go by, so a byte more than allowed is read."""
+    request.max_content_length = most + 1
+    try:
+        body = request.get_data(cache=False)
+    except HTTPException:
+        raise
+    except Exception as error:      # of the server's own, for chunks that are none or end too soon
+        raise BadRequest from error
+    if len(body) > most:
+        raise RequestEntityTooLarge
+    return body
+
+
+def _bulk(settings: Settings):
+    def view() -> Response:
+        return _refuse_media(bulk.MEDIA) or bulk.bulk_response(settings.max_body_bytes, _shows_all())
 
     return view
 
@@ -79,27 +97,26 @@ def _health() -> Response:
     return Response(b'{"status":"ok"}', headers={"Cache-Control": "no-store"}, content_type="application/json")
 
 
-def _refuse_media() -> Response | None:
-    """415 for a body that is not plain JSON in UTF-8, 406 for an answer that cannot be JSON."""
+def _refuse_media(media: str = "application/json") -> Response | None:
+    """415 for a body that is not of this media type in UTF-8, 406 for an answer that cannot be."""
     content_type = request.headers.get("Content-Type", "")
-    if content_type != "application/json":
+    if content_type != media:
         charset = request.mimetype_params.get("charset", "utf-8").lower()
-        if request.mimetype != "application/json" or charset not in ("utf-8", "utf8"):
-            fault = Fault("", "wrong_media_type", "the body must be application/json in UTF-8",
-                          content_type[:80], "application/json")
-            return problem(KINDS["unsupported-media-type"], fault.detail, [fault], {"Accept-Post": "application/json"})
+        if request.mimetype != media or charset not in ("utf-8", "utf8"):
+            fault = Fault("", "wrong_media_type", f"the body must be {media} in UTF-8", content_type[:80], media)
+            return problem(KINDS["unsupported-media-type"], fault.detail, [fault], {"Accept-Post": media})
     if "Content-Encoding" in request.headers:
         fault = Fault("", "compressed_body", "the body must not be compressed",
                       request.headers["Content-Encoding"][:80], "identity")
         return problem(KINDS["unsupported-media-type"], fault.detail, [fault], {"Accept-Encoding": "identity"})
-    return _refuse_accept()
+    return _refuse_accept(media)
 
 
-def _refuse_accept() -> Response | None:
+def _refuse_accept(media: str = "application/json") -> Response | None:
     accept = request.headers.get("Accept", "*/*")
-    if accept in ("*/*", "application/json") or request.accept_mimetypes["application/json"] > 0:
+    if accept in ("*/*", media) or request.accept_mimetypes[media] > 0:
         return None
-    fault = Fault("", "not_acceptable", "answers are application/json", accept[:80], "application/json")
+    fault = Fault("", "not_acceptable", f"answers are {media}", accept[:80], media)
     return problem(KINDS["not-acceptable"], fault.detail, [fault])
 
 
@@ -163,14 +180,13 @@ def _add_problems(app: Flask) -> None:
         kind = BY_STATUS.get(error.code, KINDS["bad-request"])
         if kind.slug == "too-large":
             most = app.config["MAX_CONTENT_LENGTH"]
+            # As text: a length can be declared that is beyond any number JSON writers take.
             return problem(kind, kind.help, [Fault("", "too_large", f"the body may have at most {most} bytes",
-                                                   request.content_length, most)])
+                                                   request.headers.get("Content-Length", "")[:40] or None, most)])
         headers = {"Allow": ", ".join(sorted(error.valid_methods))} if getattr(error, "valid_methods", None) else None
         return problem(kind, kind.help, headers=headers)
 
     @app.errorhandler(Exception)
     def unforeseen(error: Exception) -> Response:
-        # Only what kind and where: the message of an exception may carry what a user sent.
-        log.error("unforeseen %s in %s\n%s", type(error).__name__, request.endpoint,
-                  "".join(traceback.format_tb(error.__traceback__)))
+        log_unforeseen(error, request.endpoint)
         return problem(KINDS["internal-error"], KINDS["internal-error"].help)

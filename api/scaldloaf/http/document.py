@@ -6,6 +6,7 @@
 import json
 
 from scaldloaf import __version__
+from scaldloaf.http import bulk
 from scaldloaf.http.problems import KINDS
 from scaldloaf.operations import OPERATIONS, schema
 from scaldloaf.operations.facts import FACTS
@@ -66,6 +67,26 @@ def _facts(facts) -> dict:
         }}}
 
 
+def _bulk() -> dict:
+    def lines(name: str, description: str, **more) -> dict:
+        return _json({"type": "string", "description": f"{description} Each line is one {name} object."}, bulk.MEDIA, **more)
+
+    example = "\n".join(json.dumps({"id": operation.name, "call": operation.name, "body": operation.examples[0].body})
+                        for operation in OPERATIONS[:2])
+    return {"post": {
+        "operationId": "bulk", "summary": "Many calls in one request, streamed",
+        "description": "NDJSON in, NDJSON out, in order: each line is a BulkLine and is answered by one BulkAnswer. One "
+                       "line's failure is never another's. Read while you write: the answers start before the last "
+                       "line is sent.",
+        "tags": ["calculations"], "parameters": [SHOW],
+        "requestBody": {"required": True, "content": lines("BulkLine", "Lines of JSON.", examples={
+            "two": {"summary": "Two calls", "value": example}})},
+        "responses": {"200": {"description": "One answer a line, in order.",
+                              "content": lines("BulkAnswer", "Lines of JSON.")},
+                      **_problems("not-acceptable", "unsupported-media-type", "invalid-request", "too-many-requests")},
+    }}
+
+
 def _health(name: str, summary: str) -> dict:
     return {"get": {"operationId": name, "summary": summary, "tags": ["running"], "responses": {
         "200": {"description": "It does.", "content": _json(schema.result("Health.", {"status": {"const": "ok"}}))},
@@ -83,6 +104,8 @@ def document() -> dict:
     for facts in FACTS:
         components[f"{_pascal(facts.name)}Facts"] = facts.reply
         paths[facts.path] = _facts(facts)
+    components["BulkLine"], components["BulkAnswer"] = bulk.LINE, bulk.ANSWER
+    paths["/v1/bulk"] = _bulk()
     paths["/livez"] = _health("livez", "Says that the process runs")
     paths["/readyz"] = _health("readyz", "Says that calls can be answered")
     return {

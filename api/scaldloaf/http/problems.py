@@ -1,5 +1,7 @@
 """Problem details (RFC 9457): one shape, one builder, one table of what can go wrong."""
 
+import logging
+import traceback
 from dataclasses import dataclass
 from html import escape
 from urllib.parse import quote
@@ -19,9 +21,9 @@ class Kind:
 
 
 KINDS = {kind.slug: kind for kind in (
+    Kind("bad-request", 400, "The request could not be read", "Check the request line, the headers and how the body is framed."),
     Kind("not-json", 400, "The body is not JSON",
          "Send one JSON text in UTF-8. NaN and infinity are not JSON, and no key may stand twice in one object."),
-    Kind("bad-request", 400, "The request could not be read", "Check the request line and headers."),
     Kind("not-found", 404, "There is nothing here", "The calls are listed in the document at /openapi.json."),
     Kind("method-not-allowed", 405, "This method does not work here",
          "Calculations take POST, facts take GET. The Allow header names what works."),
@@ -52,6 +54,12 @@ def problem(kind: Kind, detail: str, faults: list[Fault] = (), headers: dict | N
     """A problem as the response to the current request."""
     body = problem_body(kind, detail, faults, quote(request.path, errors="replace"))
     return Response(write_json(body), kind.status, headers, content_type="application/problem+json")
+
+
+def log_unforeseen(error: Exception, place: str) -> None:
+    """Log a fault of ours: what kind and where, never its message, which may carry what a user sent."""
+    logging.getLogger("scaldloaf").error("unforeseen %s in %s\n%s", type(error).__name__, place,
+                                         "".join(traceback.format_tb(error.__traceback__)))
 
 
 def summary(faults: list[Fault]) -> str:

@@ -1,0 +1,66 @@
+"""bulk: NDJSON in, NDJSON out, in order, each line on its own."""
+
+import io
+import json
+
+import pytest
+from hypothesis import given, strategies as st
+
+from scaldloaf.http.bulk import MEDIA, read_lines
+from scaldloaf.operations import OPERATIONS
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+
+
+@pytest.fixture
+def bulk(client):
+    def send(*lines, query="", **more) -> list[dict]:
+        body = b"\n".join(line if isinstance(line, bytes) else json.dumps(line).encode() for line in lines)
+        response = client.post(f"/v1/bulk{query}", data=body, content_type=MEDIA, **more)
+        assert response.status_code == 200 and response.content_type == MEDIA
+        text = response.get_data()
+        assert text == b"" or text.endswith(b"\n")
+        return [json.loads(line) for line in text.splitlines()]
+    return send
+
+
+def test_every_call_answers_as_it_does_by_itself(bulk, call):
+    lines = [{"id": f"{operation.name} {example.name}", "call": operation.name, "body": example.body}
+             for operation in OPERATIONS for example in operation.examples]
+    answers = bulk(*lines)
+    assert [answer["id"] for answer in answers] == [line["id"] for line in lines]
+    for line, answer in zip(lines, answers):
+        assert answer["status"] == 200 and answer["body"] == call(line["call"], line["body"])
+    assert "working" not in bulk(lines[0], query="?show=result")[0]["body"]
+
+
+def test_one_lines_failure_is_never_anothers(bulk, client):
+    good = {"id": 1, "call": "breakdown", "body": {"formula": TIN_LOAF}}
+    bad_body = {"formula": {"lines": [{"ingredient": "water", "mass": 5}]}}
+    answers = bulk(good, b"{not json", {"id": "a", "call": "breakdown", "body": bad_body}, b"", b"   ",
+                   {"id": 2.5, "call": "braekdown", "body": {}}, {"id": None, "call": "breakdown"}, [1],
+                   {"id": {}, "call": "breakdown", "body": {}}, {"id": 7, "call": "breakdown", "body": {}, "x": 1},
+                   b'{"id": 8, "id": 9, "call": "breakdown", "body": {}}', {**good, "id": "x" * 121},
+                   b'"' + b"y" * 70_000 + b'"', {**good, "id": "last"})
+    assert [answer["status"] for answer in answers] == [200, 400, 422, 404, 422, 422, 422, 422, 400, 422, 413, 200]
+    assert [answer["id"] for answer in answers] == [1, None, "a", 2.5, None, None, None, 7, None, None, None, "last"]
+    assert answers[2]["body"]["errors"] == client.post("/v1/breakdown", json=bad_body).json["errors"]
+    assert answers[3]["body"]["errors"][0]["nearest"] == "breakdown"
+    assert answers[0]["body"] == answers[-1]["body"]
+
+
+def test_no_line_no_answer(bulk):
+    assert bulk() == [] and bulk(b"\n\n  \n") == []
+
+
+def test_wrong_media_type(client, assert_problem):
+    assert_problem(client.post("/v1/bulk", json={}), 415, "", "wrong_media_type")
+
+
+@given(st.lists(st.binary(max_size=60), max_size=20), st.integers(1, 64))
+def test_lines_are_cut_at_their_ends_however_they_arrive(lines, piece):
+    class Dribble(io.BytesIO):
+        def read(self, size=-1):
+            return super().read(min(piece, size))
+    body = b"\n".join(lines)
+    wanted = [None if len(line) > 32 else line for line in body.split(b"\n") if len(line) > 32 or line.strip()]
+    assert list(read_lines(Dribble(body), 32)) == wanted
