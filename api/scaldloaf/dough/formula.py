@@ -12,6 +12,7 @@ from scaldloaf.reference import Ingredient, coefficient
 
 DOUGH, SCALD = "dough", "scald"
 LEAST_FLOUR_G = 1e-3            # below this a formula is a slip, and percentages of it lose all meaning
+NEGLIGIBLE_SHARE = 1e-9         # of the flour: less than this in the scald is rounding, not a scald
 INSTANT_PER_YEAST = {
     "instant": 1.0,
     "active_dry": coefficient("yeast_instant_per_compressed").value
@@ -120,13 +121,14 @@ def break_down(formula: Formula) -> Breakdown:
         raise Refusal("formula.lines", "no_flour",
                       "the formula has no flour, and every percentage is reckoned on flour; add a flour line")
     lost = formula.scald_evaporation_g
-    if lost > scald_water:
+    if lost > scald_water * (1 + 1e-9):     # a scaled copy of a scald cooked dry is still one
         raise Refusal(
             "formula.scald_evaporation", "evaporation_above_scald_water",
             "{lost} cannot evaporate from a scald that holds {water} of water",
             given=lost, nearest=scald_water, quantity="mass",
             amounts={"lost": (lost, "mass"), "water": (scald_water, "mass")})
     per_flour = 100 / flour
+    scalded = scald_flour > NEGLIGIBLE_SHARE * flour
     return Breakdown(
         flour_g=flour,
         dough_mass_g=dough - lost,
@@ -149,9 +151,9 @@ def break_down(formula: Formula) -> Breakdown:
         protein_percent=protein / flour,
         salt_percent=salt / flour,
         instant_yeast_percent=instant_yeast * per_flour,
-        scald_liquid_ratio=scald_liquid / scald_flour if scald_flour > 0 else None,
+        scald_liquid_ratio=scald_liquid / scald_flour if scalded else None,
         scald_moisture_percent=(100 * (scald_water - lost) / (scald - lost)
-                                if scald_flour > 0 and scald > lost else None),
+                                if scalded and scald > lost else None),
     )
 
 

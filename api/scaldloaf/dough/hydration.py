@@ -117,7 +117,7 @@ class FlourChange:
 def _between(value: float, at_scald: float, at_roux: float) -> float:
     """Linear in the liquid ratio between the boiling-water scald and the roux, flat outside."""
     place = (min(max(value, SCALD_RATIO), ROUX_RATIO) - SCALD_RATIO) / (ROUX_RATIO - SCALD_RATIO)
-    return at_scald + place * (at_roux - at_scald)
+    return (1 - place) * at_scald + place * at_roux
 
 
 def water_slope_at(liquid_ratio: float) -> Estimate:
@@ -153,7 +153,7 @@ def check_curve(curve: Curve) -> list[tuple[float, float]]:
 def curve_hydration_percent(points: Curve, share_percent: float, argument: str) -> float:
     """Hydration read from a sorted table, linear between its points. Refusal outside its ends."""
     first, last = points[0][0], points[-1][0]
-    if not first <= share_percent <= last:
+    if not first - ROUNDING <= share_percent <= last + ROUNDING:
         end = first if share_percent < first else last
         asked = argument == "scalded_share_percent"
         raise Refusal(
@@ -162,11 +162,12 @@ def curve_hydration_percent(points: Curve, share_percent: float, argument: str) 
             + ("stay inside, or add a point to it" if asked else "it must also cover the formula's own share"),
             given=share_percent if asked else None, nearest=end if asked else None,
             amounts={"first": (first, None), "last": (last, None), "share": (share_percent, None)})
+    share_percent = min(max(share_percent, first), last)
     for (share, hydration), (following, next_hydration) in zip(points, points[1:]):
         if share_percent <= following:
             place = (share_percent - share) / (following - share)
-            return hydration + place * (next_hydration - hydration)
-    return points[-1][1]
+            break
+    return hydration + place * (next_hydration - hydration)
 
 
 def check_share(share_percent: float) -> None:

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from math import ceil, floor
 
-from scaldloaf.dough.formula import DOUGH, SCALD, Breakdown, Formula, Line, break_down
+from scaldloaf.dough.formula import DOUGH, NEGLIGIBLE_SHARE, SCALD, Breakdown, Formula, Line, break_down
 from scaldloaf.dough.refusal import Refusal, listed, quoted
 from scaldloaf.reference import Ingredient
 
@@ -126,14 +126,14 @@ class _Base:
                     self.adjusting_fixed += part
         if adjusting.is_liquid:
             kinds[adjusting_key] = adjusting
-        self.mix_is_scalds = sum(scald_flours.values()) > 0
+        self.mix_is_scalds = sum(scald_flours.values()) > NEGLIGIBLE_SHARE
         mix = scald_flours if self.mix_is_scalds else self.flours
         whole = sum(mix.values())
         self.mix = {key: part / whole for key, part in mix.items() if part > 0}
         share = self.seen.scalded_share_percent / 100
         evaporation = formula.scald_evaporation_g / flour
-        self.evaporation_per_scald_flour = evaporation / share if share > 0 else None
-        self.evaporation_fixed = 0.0 if share > 0 else evaporation
+        self.evaporation_per_scald_flour = evaporation / share if self.mix_is_scalds else None
+        self.evaporation_fixed = 0.0 if self.mix_is_scalds else evaporation
         self.adjusting_key, self.kinds, self.totals, self.in_scald = adjusting_key, kinds, totals, in_scald
         self.movable = set(in_scald)
         self.liquids = self._allowed(scald_liquids)
@@ -157,7 +157,7 @@ class _Base:
         """The liquids that may go into the scald, those wanted first in front."""
         if names is None:
             keys = list(self.in_scald)
-            if not sum(self.in_scald.values()) > 0:
+            if not sum(self.in_scald.values()) > NEGLIGIBLE_SHARE:
                 if self.adjusting_key in self.kinds:
                     keys = [self.adjusting_key]
                 else:
@@ -388,7 +388,7 @@ def move_share(formula: Formula, share_percent: float, liquid_ratio: float | Non
     if not 0 <= share_percent <= 100:
         raise Refusal("scalded_share_percent", "share_out_of_range", "a share is a part of the flour, 0 to 100 %",
                       given=share_percent, nearest=min(max(share_percent, 0.0), 100.0))
-    share = share_percent / 100
+    share = share_percent / 100 if share_percent > 100 * NEGLIGIBLE_SHARE else 0.0
     ratio = base.seen.scald_liquid_ratio if liquid_ratio is None else liquid_ratio
     if ratio is None:
         if share > 0:
@@ -433,7 +433,7 @@ def _check_evaporation(base: _Base, share: float, ratio: float, in_scald: dict, 
     other = base.scald_other_water + sum(base.mix[key] * share * base.flour_kinds[key].water_percent / 100
                                          for key in base.mix)
     liquid = sum(amount * base.kinds[key].water_percent / 100 for key, amount in in_scald.items())
-    if evaporation <= other + liquid + TOLERANCE:
+    if evaporation <= (other + liquid) * (1 + TOLERANCE):
         return
     kept = base.seen.scald_liquid_ratio
     raise Refusal(

@@ -18,9 +18,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
-from math import floor, isfinite
+from math import floor, inf
 
-from scaldloaf.dough.formula import Formula, Line, break_down, scaled
+from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line, break_down, scaled
 from scaldloaf.dough.refusal import Refusal, listed
 
 COMPOUNDED, ADDED = "compounded", "added"
@@ -156,6 +156,16 @@ def on_hand_mass_g(formula: Formula, name: str) -> float:
     return total
 
 
+def _refuse_factor(target: Target, factor: float, least: float) -> None:
+    field = "factor" if target.kind == FACTOR else "mass"
+    given, quantity = (target.factor, None) if target.kind == FACTOR else (target.mass_g, "mass")
+    nearest = given * (least / factor) * 1.001 if 0 < factor < inf else None
+    raise Refusal(f"target.{field}", "nothing_left_of_formula",
+                  "scaled to this, the formula would hold less than {least} of flour, too little to reckon with",
+                  given=given, nearest=nearest if nearest and nearest < inf else None, quantity=quantity,
+                  amounts={"least": (LEAST_FLOUR_G, "mass")})
+
+
 def scale_to(formula: Formula, target: Target, losses: Losses = Losses()) -> Scaling:
     """The formula scaled to a target (see the module for what each target means).
 
@@ -179,9 +189,9 @@ def scale_to(formula: Formula, target: Target, losses: Losses = Losses()) -> Sca
             piece = target.mass_g / (1 - losses.bake_percent / 100) if baked else target.mass_g
     else:
         raise Refusal("target.kind", "not_one_of", "there is no such target", given=kind)
-    if not (isfinite(factor) and factor > 0):
-        raise Refusal("target", "no_factor", "no factor takes this formula to that target: one of the two is "
-                      "nothing, or too small to reckon with")
+    least = LEAST_FLOUR_G / seen.flour_g
+    if not least <= factor < inf:
+        _refuse_factor(target, factor, least)
     if losses.bake_percent and not baked:
         notes.append(("bake_loss_not_used", "The bake loss does not enter: this target is not reckoned on baked "
                       "bread (baked_pieces is)."))
