@@ -7,9 +7,10 @@ import errno
 import os
 import socket
 import sys
+from dataclasses import replace
 from pathlib import Path
 
-from gunicorn.util import parse_address
+from gunicorn import util
 
 _ROOT = Path(__file__).resolve().parent.parent
 
@@ -24,7 +25,7 @@ def _whole(name: str, default: int, low: int, high: int) -> int:
 def _address(name: str, default: str) -> str:
     given = os.environ.get(name) or default
     try:
-        where = parse_address(given)
+        where = util.parse_address(given)
     except RuntimeError:
         where = None
     if where is None or isinstance(where, tuple) and where[1] > 65535:
@@ -89,6 +90,23 @@ def _address_for_people(listener) -> str:
     everywhere = host in ("0.0.0.0", "::")
     shown = "localhost" if everywhere else f"[{host}]" if ":" in host else host
     return f"http://{shown}:{port}/" + (" (and at this machine's other addresses)" if everywhere else "")
+
+
+def _write_problem(connection, status, reason, message):
+    """Answers what can't be read as HTTP, and so never reaches the application, in its own shape of problem."""
+    from scaldloaf.http.problems import KINDS, problem_body
+    from scaldloaf.http.reading import write_json
+
+    kind = KINDS["internal-error" if status == 500 else "bad-request"]
+    body = write_json(problem_body(replace(kind, status=status), f"{reason}: {kind.help}"))
+    head = (f"HTTP/1.1 {status} {reason}\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
+            f"X-Content-Type-Options: nosniff\r\nAccess-Control-Allow-Origin: *\r\n"
+            f"Content-Length: {len(body)}\r\n\r\n")
+    util.write_nonblock(connection, head.encode("ascii") + body)
+
+
+# gunicorn has no setting for this page; it calls what stands under this name.
+util.write_error = _write_problem
 
 
 def on_starting(server):

@@ -21,7 +21,8 @@ class Kind:
 
 
 KINDS = {kind.slug: kind for kind in (
-    Kind("bad-request", 400, "The request could not be read", "Check the request line, the headers and how the body is framed."),
+    Kind("bad-request", 400, "The request could not be read",
+         "Check the request line, the headers and how the body is framed."),
     Kind("not-json", 400, "The body is not JSON",
          "Send one JSON text in UTF-8. NaN and infinity are not JSON, and no key may stand twice in one object."),
     Kind("not-found", 404, "There is nothing here", "The calls are listed in the document at /openapi.json."),

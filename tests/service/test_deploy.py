@@ -1,0 +1,213 @@
+"""Setting up and starting: the scripts by themselves, as on a machine that has never seen them."""
+
+import os
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+from running import ROOT
+
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+EXTRAS = PROJECT["optional-dependencies"]
+PINS = {"deploy/requirements.txt": EXTRAS["serve"],
+        "tests/requirements.txt": EXTRAS["serve"] + EXTRAS["test"]}
+
+
+def pinned(name: str) -> dict[str, list[tuple[Requirement, str]]]:
+    """Package -> its pins (one, or one for each range of Pythons), each with the text of its hashes."""
+    text = re.sub(r"^ *#.*\n", "", (ROOT / name).read_text("utf-8"), flags=re.MULTILINE)
+    found = {}
+    for entry in text.replace("\\\n", " ").splitlines():
+        requirement, _, hashes = entry.partition(" --hash=")
+        requirement = Requirement(requirement)
+        found.setdefault(canonicalize_name(requirement.name), []).append((requirement, hashes))
+    return found
+
+
+def run(*command, **environment) -> subprocess.CompletedProcess:
+    return subprocess.run(command, capture_output=True, text=True, timeout=120, stdin=subprocess.DEVNULL,
+                          env={**os.environ, **environment})
+
+
+@pytest.mark.parametrize("name", ["deploy/serve", "deploy/pin", "tests/run", ".ci/run"])
+def test_scripts_can_be_run_and_are_read_without_complaint(name):
+    assert os.access(ROOT / name, os.X_OK)
+    shell = "bash" if "bash" in (ROOT / name).read_text("utf-8").splitlines()[0] else "sh"
+    assert run(shell, "-n", ROOT / name).returncode == 0
+
+
+@pytest.mark.parametrize("name, extras", PINS.items(), ids=PINS)
+def test_pins_lie_within_the_ranges_and_have_hashes(name, extras):
+    pins = pinned(name)
+    for range_ in map(Requirement, PROJECT["dependencies"] + extras):
+        for pin, _ in pins[canonicalize_name(range_.name)]:
+            (only,) = pin.specifier
+            assert only.operator == "==" and range_.specifier.contains(only.version), f"{pin} is not {range_}"
+    for entries in pins.values():
+        for pin, hashes in entries:
+            assert re.fullmatch(r"sha256:[0-9a-f]{64}( +--hash=sha256:[0-9a-f]{64})*", hashes.strip()), pin
+    assert not re.search(r"://|--index|--find-links| @ ", (ROOT / name).read_text("utf-8"))
+
+
+def test_what_is_served_is_what_is_tested():
+    tested = pinned("tests/requirements.txt")
+    for name, entries in pinned("deploy/requirements.txt").items():
+        assert [str(pin) for pin, _ in entries] == [str(pin) for pin, _ in tested[name]]
+
+
+def test_this_very_environment_holds_the_pins():
+    from importlib.metadata import version
+    for name, entries in pinned("tests/requirements.txt").items():
+        here = [pin for pin, _ in entries if pin.marker is None or pin.marker.evaluate()]
+        for pin in here:
+            assert pin.specifier.contains(version(name)), f"{name} {version(name)} is here, not {pin}"
+
+
+@pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT])
+def test_serve_runs_from_any_folder_and_stops_with_status_0(tmp_path, how):
+    serve = tmp_path / "serve"
+    serve.symlink_to(ROOT / "deploy" / "serve")
+    process = subprocess.Popen([serve], cwd=tmp_path, env={**os.environ, "BIND": "127.0.0.1:0"}, text=True,
+                               stdout=subprocess.PIPE, stderr=subprocess.STDOUT, start_new_session=True)
+    with process:
+        said = []
+        for line in process.stdout:
+            said.append(line)
+            if line.startswith("Scaldloaf is at http://127.0.0.1:"):
+                break
+        os.killpg(process.pid, how)     # as a terminal does: to the whole group
+        rest = process.stdout.read()
+        assert process.wait(30) == 0, "".join(said) + rest
+    assert rest == "Scaldloaf has stopped.\n"
+    assert list(tmp_path.iterdir()) == [serve]
+
+
+def test_a_port_in_use_is_said_plainly(service):
+    bind = service.url.removeprefix("http://")
+    done = run(sys.executable, "-m", "gunicorn", "--config", ROOT / "deploy/gunicorn.conf.py", BIND=bind)
+    assert done.returncode == 1
+    assert f"Port {bind.partition(':')[2]} on 127.0.0.1 is in use" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("name, value, words", [
+    ("BIND", "127.0.0.1:99999", "should be host:port"),
+    ("BIND", "127.0.0.1:http", "should be host:port"),
+    ("BIND", "no-such-host.invalid:8000", "nothing can listen"),
+    ("SCALDLOAF_WORKERS", "0", "whole number from 1 to 256"),
+    ("SCALDLOAF_WORKERS", "many", "whole number from 1 to 256"),
+    ("SCALDLOAF_THREADS", "1e3", "whole number from 1 to 64"),
+    ("SCALDLOAF_MAX_BODY_BYTES", "64k", "whole number from"),
+])
+def test_a_bad_setting_stops_the_start_and_says_what_it_should_be(name, value, words):
+    done = run(sys.executable, "-m", "gunicorn", "--config", ROOT / "deploy/gunicorn.conf.py",
+               **{"BIND": "127.0.0.1:0", name: value})
+    assert done.returncode == 1
+    assert name in done.stderr and value in done.stderr and words in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_it_listens_on_a_socket_file(tmp_path):
+    file = tmp_path / "socket"
+    process = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", ROOT / "deploy/gunicorn.conf.py"],
+                               env={**os.environ, "BIND": f"unix:{file}"}, stdout=subprocess.PIPE, text=True)
+    with process:
+        assert process.stdout.readline() == f"Scaldloaf is at unix:{file}\n"
+        with socket.socket(socket.AF_UNIX) as connection:
+            connection.connect(str(file))
+            connection.sendall(b"GET /livez HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n")
+            assert connection.recv(100).startswith(b"HTTP/1.1 200")
+        process.terminate()
+        assert process.wait(30) == 0
+    assert not file.exists()
+
+
+def test_serve_takes_settings_by_environment_only():
+    assert "BIND" in run(ROOT / "deploy/serve", "--help").stdout
+    refused = run(ROOT / "deploy/serve", "--port", "80")
+    assert refused.returncode == 2 and "Usage" in refused.stdout
+
+
+# The environment, made in a scratch project whose requirements need no network: there are none.
+
+@pytest.fixture
+def scratch(tmp_path) -> Path:
+    project = tmp_path / "a folder with spaces"
+    (project / "deploy").mkdir(parents=True)
+    for name in ("environment.sh", "environment.py"):
+        shutil.copy(ROOT / "deploy" / name, project / "deploy")
+    (project / "deploy/requirements.txt").write_text("# pins nothing\n")
+    return project
+
+
+def prepare(project: Path, **environment) -> subprocess.CompletedProcess:
+    script = f'set -eu; . "{project}/deploy/environment.sh"; make_environment "{project}" deploy/requirements.txt'
+    return run("sh", "-c", script, **environment)
+
+
+def test_the_environment_is_made_once_and_again_when_something_changed(scratch):
+    first = prepare(scratch)
+    assert first.returncode == 0 and "Making the environment" in first.stdout, first
+    assert prepare(scratch).stdout == ""
+
+    (scratch / "deploy/requirements.txt").write_text("# pins nothing either\n")
+    assert re.fullmatch(r"Installing 0 pinned packages .*\n", prepare(scratch).stdout)
+    assert prepare(scratch).stdout == ""
+
+    (scratch / ".venv/bin/python").unlink()         # the Python it was made with has gone
+    mended = prepare(scratch)
+    assert mended.returncode == 0 and "Making the environment" in mended.stdout
+    assert run(scratch / ".venv/bin/python", "-c", "import pip").returncode == 0
+
+
+def test_an_interrupted_start_is_made_good_and_two_starts_take_turns(scratch):
+    (scratch / ".venv/bin").mkdir(parents=True)
+    (scratch / ".venv/unfinished").touch()
+    script = [sys.executable, scratch / "deploy/environment.py", "deploy/requirements.txt"]
+    starts = [subprocess.Popen(script, stdout=subprocess.PIPE, text=True) for _ in range(3)]
+    said = [start.communicate(timeout=120)[0] for start in starts]
+    assert [start.returncode for start in starts] == [0, 0, 0]
+    assert sum("Making the environment" in words for words in said) == 1
+    assert any("waiting" in words for words in said)
+    assert not (scratch / ".venv/unfinished").exists()
+
+
+def test_a_failed_installation_says_so_and_is_not_taken_for_done(scratch):
+    (scratch / "deploy/requirements.txt").write_text(f"no-such-file @ file:///nowhere.whl --hash=sha256:{'0' * 64}\n")
+    failed = prepare(scratch)
+    assert failed.returncode == 1
+    assert "could not be made" in failed.stderr and "Traceback" not in failed.stderr
+    assert (scratch / ".venv/unfinished").exists()      # so that the next start makes it afresh
+
+
+def stand_in(folder: Path, name: str, body: str) -> None:
+    (folder / name).write_text(f"#!/bin/sh\n{body}\n")
+    (folder / name).chmod(0o755)
+
+
+def test_a_missing_python_is_named(scratch, tmp_path):
+    bin_ = tmp_path / "bin"
+    bin_.mkdir()
+    (bin_ / "sh").symlink_to(shutil.which("sh"))
+
+    def attempt(**environment):
+        done = prepare(scratch, PATH=str(bin_), **environment)
+        assert done.returncode == 1
+        return done.stderr
+
+    assert "needs Python 3.11 or newer" in attempt()
+    stand_in(bin_, "python3", "exit 3")                             # too old
+    assert "needs Python 3.11 or newer" in attempt()
+    stand_in(bin_, "python3.12", 'test "$1" = -c && echo 3.12 && exit 0; exit 4')    # no venv module
+    assert "apt-get install python3.12-venv" in attempt()
+    assert "PYTHON names 'snake'" in attempt(PYTHON="snake")
+    assert not (scratch / ".venv").exists()

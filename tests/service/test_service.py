@@ -1,0 +1,195 @@
+"""The real service over loopback: every call, and HTTP as clients really speak it."""
+
+import http.client
+import json
+import signal
+import socket
+import time
+from urllib.parse import urlsplit
+
+import pytest
+
+from replies import PROBLEM, read_reply
+from running import Service
+from scaldloaf.operations import OPERATIONS
+from scaldloaf.operations.facts import FACTS
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+
+BODY = json.dumps({"formula": TIN_LOAF}).encode()
+EXAMPLES = [(operation, example) for operation in OPERATIONS for example in operation.examples]
+LARGEST = 64 * 1024
+HEAD = (b"POST /v1/breakdown HTTP/1.1\r\nHost: bakery.example\r\nConnection: close\r\n"
+        b"Content-Type: application/json\r\n")
+
+
+def connect(service) -> socket.socket:
+    where = urlsplit(service.url)
+    return socket.create_connection((where.hostname, where.port), timeout=20)
+
+
+def answer(connection: socket.socket) -> tuple[int, dict[str, str], bytes]:
+    """Status, headers and body of what comes back on a connection."""
+    response = http.client.HTTPResponse(connection)
+    response.begin()
+    with response:
+        return response.status, dict(response.getheaders()), response.read()
+
+
+def raw(service, request: bytes) -> tuple[int, dict[str, str], bytes]:
+    with connect(service) as connection:
+        connection.sendall(request)
+        return answer(connection)
+
+
+def chunked(*chunks: bytes) -> bytes:
+    return (b"Transfer-Encoding: chunked\r\n\r\n"
+            + b"".join(b"%x\r\n%s\r\n" % (len(chunk), chunk) for chunk in chunks) + b"0\r\n\r\n")
+
+
+@pytest.mark.parametrize("operation, example", EXAMPLES, ids=lambda value: value.name)
+def test_every_example_over_the_wire(service, session, operation, example):
+    response = session.post(service.url + operation.path, json=example.body)
+    assert response.status_code == 200, response.text
+    assert response.headers["Cache-Control"] == "no-store"
+    assert read_reply(response.content)["working"]
+
+
+@pytest.mark.parametrize("path", [facts.path for facts in FACTS] + ["/openapi.json"])
+def test_facts_are_cached_by_etag_and_packed(service, session, path):
+    whole = session.get(service.url + path)
+    assert whole.status_code == 200
+    assert whole.headers["Content-Encoding"] == "gzip" and whole.headers["Vary"] == "Accept-Encoding"
+    etag = whole.headers["ETag"]
+    assert not etag.startswith("W/")
+    again = session.get(service.url + path, headers={"If-None-Match": etag})
+    assert (again.status_code, again.content, again.headers["ETag"]) == (304, b"", etag)
+    plain = session.get(service.url + path, headers={"Accept-Encoding": "identity"})
+    assert plain.content == whole.content and plain.headers["ETag"] != etag
+
+
+@pytest.mark.parametrize("path", ["/", "/livez", "/readyz", "/v1/units", "/openapi.json"])
+def test_head_is_get_without_its_body(service, session, path):
+    get, head = session.get(service.url + path), session.head(service.url + path)
+    assert head.status_code == get.status_code == 200
+    assert head.content == b"" and get.content
+    for name in ("Content-Type", "ETag", "Cache-Control", "Content-Security-Policy"):
+        assert head.headers.get(name) == get.headers.get(name)
+
+
+def test_another_site_may_ask_first(service, session):
+    response = session.options(service.url + "/v1/breakdown", headers={
+        "Origin": "https://recipes.example", "Access-Control-Request-Method": "POST",
+        "Access-Control-Request-Headers": "content-type"})
+    assert response.status_code == 200 and response.content == b""
+    assert response.headers["Access-Control-Allow-Origin"] == "*"
+    assert "POST" in response.headers["Access-Control-Allow-Methods"]
+    assert response.headers["Access-Control-Allow-Headers"].lower() == "content-type"
+    assert "Access-Control-Allow-Credentials" not in response.headers
+
+
+@pytest.mark.parametrize("path", ["/", "/v1/units", "/livez", "/nowhere", "/problems/not-json"])
+def test_headers_that_keep_a_browser_safe(service, session, path):
+    headers = session.get(service.url + path).headers
+    assert headers["X-Content-Type-Options"] == "nosniff"
+    policy = headers["Content-Security-Policy"]
+    assert "default-src 'none'" in policy and "frame-ancestors 'none'" in policy and "unsafe" not in policy
+    assert "Set-Cookie" not in headers
+
+
+def test_a_connection_carries_many_calls(service):
+    where = urlsplit(service.url)
+    connection = http.client.HTTPConnection(where.hostname, where.port, timeout=20)
+    ports = set()
+    for _ in range(5):
+        connection.request("POST", "/v1/breakdown", BODY, {"Content-Type": "application/json"})
+        ports.add(connection.sock.getsockname())
+        response = connection.getresponse()
+        assert response.status == 200 and json.loads(response.read())
+    connection.close()
+    assert len(ports) == 1
+
+
+def test_connections_that_say_nothing_hold_nobody_up(service):
+    idle = [connect(service) for _ in range(6)]
+    try:
+        start = time.monotonic()
+        assert raw(service, b"GET /livez HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n")[0] == 200
+        assert time.monotonic() - start < 3
+    finally:
+        for connection in idle:
+            connection.close()
+
+
+def test_a_body_in_chunks_is_a_body(service):
+    status, _, body = raw(service, HEAD + chunked(BODY[:7], BODY[7:]))
+    assert status == 200 and json.loads(body)["scalded_share_percent"] == 20
+
+
+def test_a_body_up_to_the_limit_is_read_and_one_byte_more_is_not(service, session, assert_problem):
+    fits, over = (BODY + b" " * (length - len(BODY)) for length in (LARGEST, LARGEST + 1))
+    send = {"url": f"{service.url}/v1/breakdown", "headers": {"Content-Type": "application/json"}}
+    assert session.post(data=fits, **send).status_code == 200
+    assert assert_problem(session.post(data=over, **send), 413, "", "too_large")["nearest"] == LARGEST
+    # The same without a length declared, and with one that nobody could send.
+    assert raw(service, HEAD + chunked(fits[:40_000], fits[40_000:]))[0] == 200
+    assert raw(service, HEAD + chunked(over[:40_000], over[40_000:]))[0] == 413
+    assert raw(service, HEAD + b"Content-Length: " + b"9" * 30 + b"\r\n\r\n{}")[0] == 413
+
+
+UNREADABLE = {
+    "no_http": (b"hello there\r\n\r\n", 400),
+    "small_method": (b"get /livez HTTP/1.1\r\nHost: a\r\n\r\n", 400),
+    "long_line": (b"GET /" + b"a" * 9000 + b" HTTP/1.1\r\nHost: a\r\n\r\n", 414),
+    "many_fields": (b"GET /livez HTTP/1.1\r\n" + b"".join(b"X-%d: 1\r\n" % i for i in range(90)) + b"\r\n", 431),
+    "long_field": (b"GET /livez HTTP/1.1\r\nX: " + b"a" * 20_000 + b"\r\n\r\n", 431),
+    "nul_in_field": (b"GET /livez HTTP/1.1\r\nX: a\0b\r\n\r\n", 400),
+    "length_in_words": (HEAD + b"Content-Length: ten\r\n\r\n" + BODY, 400),
+    "negative_length": (HEAD + b"Content-Length: -1\r\n\r\n" + BODY, 400),
+    "two_lengths": (HEAD + b"Content-Length: 5\r\nContent-Length: 6\r\n\r\n" + BODY, 400),
+    "length_and_chunks": (HEAD + b"Content-Length: 5\r\n" + chunked(BODY), 400),
+    "unknown_coding": (HEAD + b"Transfer-Encoding: gzip\r\n\r\n", 400),
+    "chunk_without_size": (HEAD + b"Transfer-Encoding: chunked\r\n\r\nzz\r\n" + BODY, 400),
+    "unknown_expectation": (HEAD + b"Expect: wonders\r\nContent-Length: 2\r\n\r\n{}", 417),
+    "no_body": (HEAD + b"\r\n", 400),
+    "unknown_method": (b"KNEAD /livez HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n", 405),
+    "path_of_stray_bytes": (b"GET /%ff%zz HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n", 404),
+}
+
+
+@pytest.mark.parametrize("request_bytes, status", UNREADABLE.values(), ids=UNREADABLE)
+def test_what_cannot_be_read_gets_a_problem_like_any_other(service, contract, request_bytes, status):
+    got, headers, body = raw(service, request_bytes)
+    assert (got, headers["Content-Type"]) == (status, PROBLEM)
+    assert headers["X-Content-Type-Options"] == "nosniff"
+    assert read_reply(body)["status"] == status
+    contract.check("POST", "", status, PROBLEM, body)
+
+
+def test_a_caller_that_hangs_up_halfway_hurts_nobody(service, session):
+    for _ in range(5):
+        with connect(service) as connection:
+            connection.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY[:50])
+    assert session.get(f"{service.url}/readyz").status_code == 200
+
+
+def test_stopping_finishes_the_call_that_is_being_sent():
+    with Service(SCALDLOAF_WORKERS="1") as service, connect(service) as connection:
+        connection.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY[:50])
+        time.sleep(0.3)                 # long enough to be read as far as it goes
+        service.process.send_signal(signal.SIGTERM)
+        time.sleep(0.3)
+        connection.sendall(BODY[50:])
+        status, _, body = answer(connection)
+        assert status == 200 and json.loads(body)["scalded_share_percent"] == 20
+
+
+def test_nothing_a_caller_sends_is_printed(session):
+    words = "midnight-rye"
+    with Service() as service:
+        breakdown = f"{service.url}/v1/breakdown"
+        assert session.post(breakdown, json={"formula": {**TIN_LOAF, "name": words}}).status_code == 200
+        assert session.post(breakdown, json={words: words}).status_code == 422
+        assert session.get(f"{service.url}/{words}?{words}={words}").status_code == 404
+        raw(service, b"GET /%b HTTP/1.1\r\n%b: a\0b\r\n\r\n" % (words.encode(), words.encode()))
+        raw(service, words.encode() + b"\r\n\r\n")
+        assert words not in service.output()
