@@ -93,7 +93,7 @@ def _address_for_people(listener) -> str:
 
 
 def _write_problem(connection, status, reason, message):
-    """Answers what can't be read as HTTP, and so never reaches the application, in its own shape of problem."""
+    """Answers what can't be read as HTTP, and so never reaches the application, as it would have."""
     from scaldloaf.http.problems import KINDS, problem_body
     from scaldloaf.http.reading import write_json
 

@@ -24,12 +24,16 @@ hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
 hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 
+def _hides(node, report) -> str:
+    return f"{node.nodeid} was skipped, which hides what it should show: {report.longrepr}"
+
+
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_makereport(item, call):
     report = yield
     if report.skipped and not hasattr(report, "wasxfail"):
         report.outcome = "failed"
-        report.longrepr = f"{item.nodeid} was skipped, which hides what it should show: {report.longrepr}"
+        report.longrepr = _hides(item, report)
     return report
 
 
@@ -38,7 +42,7 @@ def pytest_make_collect_report(collector):
     report = yield
     if report.skipped:
         report.outcome = "failed"
-        report.longrepr = f"{collector.nodeid} was skipped, which hides what it should show: {report.longrepr}"
+        report.longrepr = _hides(collector, report)
     return report
 
 

@@ -91,8 +91,9 @@ class Contract:
         operation = methods.get("get" if method == "HEAD" else method.lower())
         if operation is None:
             return None
-        assert str(status) in operation["responses"], f"{method} {path} answered {status}, which is not documented"
-        return operation["responses"][str(status)].get("content", {})
+        responses = operation["responses"]
+        assert str(status) in responses, f"{method} {path} answered {status}, which is not documented"
+        return responses[str(status)].get("content", {})
 
     def check(self, method: str, path: str, status: int, content_type: str, body: bytes) -> None:
         """Fails when a reply is not what the document promises, or fails in another shape than a problem."""
@@ -102,7 +103,7 @@ class Contract:
         if content is None and status >= 400:
             content = {PROBLEM: {"schema": {"$ref": "#/components/schemas/Problem"}}}
         if content:
-            assert media in content, f"{method} {path} answered {media or 'no media type'}, not {list(content)}"
+            assert media in content, f"{method} {path} answered {media or 'untyped'}, not {list(content)}"
             if method != "HEAD" and media.endswith(("/json", "+json")):
                 self._check_body(f"{method} {path} ({status})", content[media]["schema"], read_reply(body))
         elif content is not None:

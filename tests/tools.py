@@ -43,14 +43,18 @@ def find(name: str) -> str:
             return found
     if named:
         raise ToolMissing(f"{tool.variable} names {named!r}, which is no program here.")
-    raise ToolMissing(f"{name} is needed and was not found. On Debian: apt-get install {' '.join(tool.packages)}; "
-                      f"or name the program: {tool.variable}=/path/to/{tool.programs[0]}")
+    raise ToolMissing(f"{name} is needed and was not found.\n"
+                      f"On Debian: apt-get install {' '.join(tool.packages)}\n"
+                      f"Elsewhere, name the program: {tool.variable}=/path/to/{tool.programs[0]}")
 
 
 def _is_missing(name: str) -> bool:
+    """Whether the program is to be installed; one that was named by hand and isn't there is a mistake."""
     try:
         find(name)
     except ToolMissing:
+        if os.environ.get(TOOLS[name].variable):
+            raise
         return True
     return False
 

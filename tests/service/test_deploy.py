@@ -33,6 +33,9 @@ def pinned(name: str) -> dict[str, list[tuple[Requirement, str]]]:
     return found
 
 
+GUNICORN = (sys.executable, "-m", "gunicorn", "--config", ROOT / "deploy/gunicorn.conf.py")
+
+
 def run(*command, **environment) -> subprocess.CompletedProcess:
     return subprocess.run(command, capture_output=True, text=True, timeout=120, stdin=subprocess.DEVNULL,
                           env={**os.environ, **environment})
@@ -93,7 +96,7 @@ def test_serve_runs_from_any_folder_and_stops_with_status_0(tmp_path, how):
 
 def test_a_port_in_use_is_said_plainly(service):
     bind = service.url.removeprefix("http://")
-    done = run(sys.executable, "-m", "gunicorn", "--config", ROOT / "deploy/gunicorn.conf.py", BIND=bind)
+    done = run(*GUNICORN, BIND=bind)
     assert done.returncode == 1
     assert f"Port {bind.partition(':')[2]} on 127.0.0.1 is in use" in done.stderr
     assert "Traceback" not in done.stderr
@@ -109,8 +112,7 @@ def test_a_port_in_use_is_said_plainly(service):
     ("SCALDLOAF_MAX_BODY_BYTES", "64k", "whole number from"),
 ])
 def test_a_bad_setting_stops_the_start_and_says_what_it_should_be(name, value, words):
-    done = run(sys.executable, "-m", "gunicorn", "--config", ROOT / "deploy/gunicorn.conf.py",
-               **{"BIND": "127.0.0.1:0", name: value})
+    done = run(*GUNICORN, **{"BIND": "127.0.0.1:0", name: value})
     assert done.returncode == 1
     assert name in done.stderr and value in done.stderr and words in done.stderr
     assert "Traceback" not in done.stderr
@@ -118,8 +120,8 @@ def test_a_bad_setting_stops_the_start_and_says_what_it_should_be(name, value, w
 
 def test_it_listens_on_a_socket_file(tmp_path):
     file = tmp_path / "socket"
-    process = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", ROOT / "deploy/gunicorn.conf.py"],
-                               env={**os.environ, "BIND": f"unix:{file}"}, stdout=subprocess.PIPE, text=True)
+    process = subprocess.Popen(GUNICORN, env={**os.environ, "BIND": f"unix:{file}"}, stdout=subprocess.PIPE,
+                               text=True)
     with process:
         assert process.stdout.readline() == f"Scaldloaf is at unix:{file}\n"
         with socket.socket(socket.AF_UNIX) as connection:
@@ -137,6 +139,15 @@ def test_serve_takes_settings_by_environment_only():
     assert refused.returncode == 2 and "Usage" in refused.stdout
 
 
+@pytest.mark.parametrize("named, words", [("/no/such/program", "names '/no/such/program'"),
+                                          ("", "apt-get install")])
+def test_a_missing_browser_is_named_and_fails(named, words, tmp_path):
+    # An empty PATH: no browser, no apt-get to fetch one with.
+    done = run(sys.executable, ROOT / "tests/tools.py", "chromium", SCALDLOAF_CHROMIUM=named,
+               PATH=str(tmp_path))
+    assert done.returncode == 1 and words in done.stderr and "Traceback" not in done.stderr
+
+
 # The environment, made in a scratch project whose requirements need no network: there are none.
 
 @pytest.fixture
@@ -150,8 +161,8 @@ def scratch(tmp_path) -> Path:
 
 
 def prepare(project: Path, **environment) -> subprocess.CompletedProcess:
-    script = f'set -eu; . "{project}/deploy/environment.sh"; make_environment "{project}" deploy/requirements.txt'
-    return run("sh", "-c", script, **environment)
+    script = 'set -eu; . "$1/deploy/environment.sh"; make_environment "$1" deploy/requirements.txt'
+    return run("sh", "-c", script, "sh", project, **environment)
 
 
 def test_the_environment_is_made_once_and_again_when_something_changed(scratch):
@@ -182,7 +193,8 @@ def test_an_interrupted_start_is_made_good_and_two_starts_take_turns(scratch):
 
 
 def test_a_failed_installation_says_so_and_is_not_taken_for_done(scratch):
-    (scratch / "deploy/requirements.txt").write_text(f"no-such-file @ file:///nowhere.whl --hash=sha256:{'0' * 64}\n")
+    missing = "no-such-file @ file:///nowhere.whl --hash=sha256:" + "0" * 64
+    (scratch / "deploy/requirements.txt").write_text(missing + "\n")
     failed = prepare(scratch)
     assert failed.returncode == 1
     assert "could not be made" in failed.stderr and "Traceback" not in failed.stderr

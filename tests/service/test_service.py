@@ -140,7 +140,7 @@ UNREADABLE = {
     "no_http": (b"hello there\r\n\r\n", 400),
     "small_method": (b"get /livez HTTP/1.1\r\nHost: a\r\n\r\n", 400),
     "long_line": (b"GET /" + b"a" * 9000 + b" HTTP/1.1\r\nHost: a\r\n\r\n", 414),
-    "many_fields": (b"GET /livez HTTP/1.1\r\n" + b"".join(b"X-%d: 1\r\n" % i for i in range(90)) + b"\r\n", 431),
+    "many_fields": (b"GET /livez HTTP/1.1\r\n" + b"X: 1\r\n" * 90 + b"\r\n", 431),
     "long_field": (b"GET /livez HTTP/1.1\r\nX: " + b"a" * 20_000 + b"\r\n\r\n", 431),
     "nul_in_field": (b"GET /livez HTTP/1.1\r\nX: a\0b\r\n\r\n", 400),
     "length_in_words": (HEAD + b"Content-Length: ten\r\n\r\n" + BODY, 400),
