@@ -343,7 +343,7 @@ REFUSED = [
     (lambda x: v.bread_from_specific_volume(x, Wanted()), 1.9, "bread.specific_volume", 2.0),
     (lambda x: v.bread_from_specific_volume(x, Wanted()), 8.6, "bread.specific_volume", 8.5),
     (lambda x: loaf(volume=x), 700, "bread.loaf_volume", 810),
-    (lambda x: loaf(volume=x), 0, "bread.loaf_volume", None),
+    (lambda x: loaf(volume=x), 0, "bread.loaf_volume", 810),
     (lambda x: loaf(known=x), 61, "bread.scalded_share_percent", 60),
     (lambda x: loaf(loss=x), 31, "bread.bake_loss_percent", 30),
     (lambda x: v.bread_from_pan_ratio(x, Wanted()), 1.0, "bread.pan_ratio", 1.2),
@@ -371,11 +371,8 @@ def test_what_makes_no_bread_is_refused_with_what_would(attempt, given_value, ar
         attempt(given_value)
     assert (refused.value.argument, refused.value.given) == (argument, given_value)
     assert str(refused.value)
-    if nearest is None:
-        assert refused.value.nearest is None
-    else:
-        assert refused.value.nearest == pytest.approx(nearest)
-        attempt(refused.value.nearest)
+    assert refused.value.nearest == pytest.approx(nearest)
+    attempt(refused.value.nearest)
 
 
 @given(specific, share, st.one_of(st.none(), share), off, st.sampled_from([0.0, 3.0, -5.0]))
@@ -384,8 +381,8 @@ def test_estimates_are_ordered_and_positive(value, to_share, from_share, to_off,
                   v.bread_from_prior(Wanted(to_share, to_off)),
                   v.bread_from_pan_ratio(value, Wanted(to_share, to_off), Known(from_share, from_off))):
         filled = v.fill_pan(1700, 100, bread)
-        for estimate in (bread.specific_volume, bread.loaf_per_dough, filled.dough_mass_g, filled.baked_mass_g,
-                         filled.pan_ratio):
+        for estimate in (bread.specific_volume, bread.loaf_per_dough, filled.dough_mass_g,
+                         filled.baked_mass_g, filled.pan_ratio):
             assert 0 < estimate.low <= estimate.best <= estimate.high
 
 

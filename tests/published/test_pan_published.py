@@ -141,4 +141,5 @@ def test_specific_volumes_of_a_lab_report(volume_ml, mass_g, printed):
     value = specific_volume(volume_ml, mass_g)
     assert value == pytest.approx(printed, abs=0.001)
     notes = dict(bread_from_specific_volume(value, Wanted()).notes)
-    assert ("unusual_specific_volume" in notes) is not (3.0 <= printed <= 6.5)      # extreme loaves are taken, and remarked on
+    # extreme loaves are taken, and remarked on
+    assert ("unusual_specific_volume" in notes) is not (3.0 <= printed <= 6.5)

@@ -149,12 +149,12 @@ def water_fill_volume_cm3(pan: WaterFill) -> float:
 
 
 _VOLUMES = {
-    Box: (box_volume_cm3, "length x width x depth"),
-    Tapered: (tapered_volume_cm3, "depth / 6 x (top area + base area + 4 x middle area)"),
-    Round: (round_volume_cm3, "pi x depth / 12 x (a x a + a x b + b x b), a and b the diameters"),
-    Oval: (oval_volume_cm3, "pi / 4 x depth / 6 x (top + base + 4 x middle, each length x width)"),
+    Box: (box_volume_cm3, "length × width × depth"),
+    Tapered: (tapered_volume_cm3, "depth ÷ 6 × (top area + base area + 4 × middle area)"),
+    Round: (round_volume_cm3, "π × depth ÷ 12 × (a × a + a × b + b × b), a and b the diameters"),
+    Oval: (oval_volume_cm3, "π ÷ 4 × depth ÷ 6 × (top + base + 4 × middle, each length × width)"),
     KnownVolume: (lambda pan: pan.volume_cm3, "as given"),
-    WaterFill: (water_fill_volume_cm3, "mass of water / its density at its temperature"),
+    WaterFill: (water_fill_volume_cm3, "mass of water ÷ its density at its temperature"),
 }
 
 

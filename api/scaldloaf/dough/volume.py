@@ -215,13 +215,16 @@ class Bread:
 
     specific_volume: cm3 of loaf per g of bread. loaf_per_dough: cm3 of loaf per g of dough put in
     the oven, specific volume x (1 - bake loss). The factors are those of the wanted bread (g, s) and
-    of the bread it was reckoned from. ``start`` is what was known before the move, cm3/g, and
-    ``start_is_per_dough`` tells which of the two it was.
+    of the bread it was reckoned from; share_volume_loss is the one both g were made with. ``start`` is
+    what was known before the move, cm3/g, and ``start_is_per_dough`` tells which of the two it was.
+    ``doubts`` are the causes behind the interval of loaf_per_dough.
     """
 
     specific_volume: Estimate
     loaf_per_dough: Estimate
     bake_loss_percent: Estimate
+    doubts: tuple[Band, ...]
+    share_volume_loss: float
     start: float
     start_is_per_dough: bool
     share_percent: float | None
@@ -241,7 +244,7 @@ def bread_from_specific_volume(value: float, wanted: Wanted, known: Known = Know
     Valid 2.0 to 8.5 cm3/g; Refusal outside. Doubt: measuring, bake to bake (the loaf measured and
     the next one), the effect of scald and water. Evidence: assumption for the interval.
     """
-    _require_specific_volume(value, f"{at}.specific_volume", value, None)
+    _require_specific_volume(value, 1.0, f"{at}.specific_volume")
     move = _Move(wanted, known, at)
     loss, loss_band, notes = _bake_loss(wanted)
     return move.bread(value, False, _measured(MEASURED_SD), loss, loss_band, notes)
@@ -272,8 +275,8 @@ def bread_from_reference_loaf(reference_dough_g: float, loaf_volume_cm3: float, 
     _require_bake_loss(reference_loss, f"{at}.bake_loss_percent")
     _require_bake_loss(loss.best, "bake_loss_percent")
     per_dough = loaf_volume_cm3 / reference_dough_g
-    _require_specific_volume(per_dough / (1 - reference_loss / 100), f"{at}.loaf_volume", loaf_volume_cm3,
-                             "volume")
+    _require_specific_volume(loaf_volume_cm3, 1 / baked_mass_g(reference_dough_g, reference_loss),
+                             f"{at}.loaf_volume", "volume")
     move = _Move(wanted, known, at)
     return move.bread(per_dough, True, _measured(MEASURED_SD), loss, loss_band, notes, reference_loss)
 
@@ -287,19 +290,20 @@ def bread_from_pan_ratio(ratio: float, wanted: Wanted, known: Known = Known(),
     A low specific volume is only noted: the loaf may have stood above the rim of a shallow tin.
     """
     _require_between(ratio, PAN_RATIO_LOW, PAN_RATIO_HIGH, f"{at}.pan_ratio", "pan_ratio_out_of_range",
-                     "pan ratios lie between {low} and {high} cm³ of pan per g of dough (7.6 cubic inches per "
-                     "ounce are 4.4)")
+                     "pan ratios lie between {low} and {high} cm³ of pan per g of dough (7.6 cubic inches "
+                     "per ounce are 4.4)")
     _require_fill(fill_percent, f"{at}.fill_percent")
     loss, loss_band, notes = _bake_loss(wanted)
     per_dough = ratio * fill_percent / 100
     value = per_dough / (1 - loss.best / 100)
-    _require_specific_volume(value, f"{at}.pan_ratio", ratio, None, low=0.0)
+    _require_specific_volume(ratio, value / ratio, f"{at}.pan_ratio", low=0.0)
     if value < NOTE_LOW:
         notes.append(("fill_of_pan_ratio",
-                      f"At a fill of {fill_percent:g} % this pan ratio means only {value:.3g} cm³ per g of bread. "
-                      "If the loaf stood above the rim, give the fill_percent the ratio was found at."))
+                      f"At a fill of {fill_percent:g} % this pan ratio means only {value:.3g} cm³ per g of "
+                      "bread. If the loaf stood above the rim, give the fill_percent it was found at."))
     move = _Move(wanted, known, at)
-    return move.bread(per_dough, True, _measured(BY_HEIGHT_SD), loss, loss_band, notes, lowest=0.0)
+    measured = _measured(BY_HEIGHT_SD, "fullness judged by height")
+    return move.bread(per_dough, True, measured, loss, loss_band, notes, lowest=0.0)
 
 
 def bread_from_prior(wanted: Wanted) -> Bread:
@@ -345,9 +349,9 @@ def bread_from_calibration(calibration: "Calibration", wanted: Wanted,
         loss, loss_band, notes = _bake_loss(wanted)
     value = exp(mean)
     return Bread(
-        *_assemble(value, False, doubt, loss, loss_band), start, False, wanted.share_percent,
-        share_volume_factor(share, calibration.share_volume_loss), 1.0, water_factor, 1.0, None,
-        ("geometry", "mass_balance", *SHARE_LOSS.sources), (*_remarks(value, share), *notes))
+        *_assemble(value, False, doubt, loss, loss_band), calibration.share_volume_loss, start, False,
+        wanted.share_percent, share_volume_factor(share, calibration.share_volume_loss), 1.0, water_factor,
+        1.0, None, ("geometry", "mass_balance", *SHARE_LOSS.sources), (*_remarks(value, share), *notes))
 
 
 # Calibration: what trials have taught
@@ -500,27 +504,28 @@ class _Move:
         if loss_band is not None:
             basis += BAKE_LOSS_LIDDED.sources
         return Bread(
-            *_assemble(moved, per_dough, (*measured, *self.doubt), loss, loss_band), start, per_dough,
-            self.share, self.share_factor, self.start_share_factor, self.water_factor,
+            *_assemble(moved, per_dough, (*measured, *self.doubt), loss, loss_band), SHARE_LOSS.value, start,
+            per_dough, self.share, self.share_factor, self.start_share_factor, self.water_factor,
             self.start_water_factor, start_loss, tuple(dict.fromkeys([*basis, *MEASURED_SD.sources])),
             (*_remarks(value, self.share), *self.notes, *notes))
 
 
 def _assemble(value: float, per_dough: bool, bands, loss: Estimate, loss_band: Band | None):
-    """Specific volume, loaf per dough and bake loss from whichever of the first two is known.
+    """Specific volume, loaf per dough, bake loss and doubts, from whichever of the first two is known.
 
     ``loss_band`` is the doubt about the fraction that stays in the loaf.
     """
     kept = 1 - loss.best / 100
-    both = tuple(bands) if loss_band is None else (*bands, loss_band.inverse() if per_dough else loss_band)
+    bands = tuple(bands)
+    both = bands if loss_band is None else (*bands, loss_band.inverse() if per_dough else loss_band)
     if per_dough:
-        return within(value / kept, both), within(value, bands), loss
-    return within(value, bands), within(value * kept, both), loss
+        return within(value / kept, both), within(value, bands), loss, bands
+    return within(value, bands), within(value * kept, both), loss, both
 
 
-def _measured(row) -> tuple[Band, Band, Band]:
+def _measured(row, cause: str = "measuring") -> tuple[Band, Band, Band]:
     """Doubt of one measured bake as a forecast of the next: measuring, and both bakes' own chance."""
-    return (_relative("measuring", row), _relative("the measured bake's chance", BAKE_TO_BAKE_SD),
+    return (_relative(cause, row), _relative("the measured bake's chance", BAKE_TO_BAKE_SD),
             _relative("the next bake's chance", BAKE_TO_BAKE_SD))
 
 
@@ -540,8 +545,8 @@ def _bake_loss(wanted: Wanted) -> tuple[Estimate, Band | None, list[tuple[str, s
     row, pan = (BAKE_LOSS_OPEN, "an open pan") if wanted.open_top else (BAKE_LOSS_LIDDED, "a lidded pan")
     loss = Estimate(row.low, row.value, row.high, row.evidence)
     note = ("bake_loss_default",
-            f"No bake loss was given; {row.value:g} % of the dough, usual for {pan}, is taken ({row.low:g} to "
-            f"{row.high:g} %). Weigh a loaf before and after to know your own.")
+            f"No bake loss was given; {row.value:g} % of the dough, usual for {pan}, is taken ({row.low:g} "
+            f"to {row.high:g} %). Weigh a loaf before and after to know your own.")
     return loss, _loss_band(loss), [note]
 
 
@@ -588,15 +593,16 @@ def _require_between(value: float, low: float, high: float, argument: str, code:
                       amounts={"low": (low, None), "high": (high, None)})
 
 
-def _require_specific_volume(value: float, argument: str, given: float, quantity: str | None,
+def _require_specific_volume(given: float, factor: float, argument: str, quantity: str | None = None,
                              low: float = REFUSE_LOW) -> None:
-    """Refuse a specific volume no pan loaf has, at a field that is proportional to it."""
+    """Refuse a specific volume no pan loaf has, at the field that makes it: given x factor."""
+    value = given * factor
     if low * (1 - ROUNDING) <= value <= REFUSE_HIGH * (1 + ROUNDING):
         return
     limit = low if value < low else REFUSE_HIGH
     raise Refusal(argument, "specific_volume_out_of_range",
                   "this makes {value} cm³ per g of bread; pan loaves lie between {low} and {high}",
-                  given=given, nearest=given * limit / value if value > 0 else None, quantity=quantity,
+                  given=given, nearest=limit / factor, quantity=quantity,
                   amounts={"value": (value, None), "low": (REFUSE_LOW, None), "high": (REFUSE_HIGH, None)})
 
 

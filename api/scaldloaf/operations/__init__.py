@@ -7,10 +7,12 @@ from scaldloaf.operations import schema
 from scaldloaf.operations.breakdown import BREAKDOWN
 from scaldloaf.operations.faults import InputFault, refusal_fault, schema_faults
 from scaldloaf.operations.operation import Call, Operation
+from scaldloaf.operations.pan_fill import PAN_FILL
 from scaldloaf.units import units_of
 
 OPERATIONS: tuple[Operation, ...] = (
     BREAKDOWN,
+    PAN_FILL,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}
 

@@ -104,6 +104,12 @@ def component(name: str) -> dict:
     return {"$ref": f"#/components/schemas/{name}"}
 
 
+def shared(name: str, schema: dict) -> dict:
+    """Publish a shape that several calls use as a component; returns the reference to it."""
+    COMPONENTS[name] = schema
+    return component(name)
+
+
 def estimate(description: str) -> dict:
     """A reference to the estimate object, with a description of its own."""
     return {**component("Estimate"), "description": description}

@@ -1,0 +1,320 @@
+"""pan-fill: from a pan and what the baker knows of the bread, the dough that fills it."""
+
+from math import exp
+
+from scaldloaf.dough.formula import break_down, scaled
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.volume import (
+    FULL_PERCENT, SHARE_THRESHOLD_PERCENT, WATER_CURVATURE, Bread, Known, PanFill, Wanted,
+    bread_from_calibration, bread_from_pan_ratio, bread_from_prior, bread_from_reference_loaf,
+    bread_from_specific_volume, fill_pan,
+)
+from scaldloaf.operations import schema
+from scaldloaf.operations.calibration import CALIBRATION, read_calibration
+from scaldloaf.operations.formulas import formula_cautions, formula_notes, read_formula, write_formula
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume, show_pan
+
+SAME_SHARE_POINTS = 0.05        # a formula's share may differ by rounding from the one wanted
+SAME_SIZE = 0.01                # so may a loaf's volume from the reference loaf's
+
+_KNOWN = {
+    "scalded_share_percent": schema.percent("Scalded share it was found at; left out: the wanted one."),
+    "hydration_off_optimum_points": schema.number(
+        "Its hydration less the optimum for its share, points.", -100, 100, default=0),
+}
+
+BREAD = schema.shared("KnownBread", schema.kinds(
+    "What is known of the bread. Anything of the baker's own beats the prior.",
+    specific_volume=(
+        {"specific_volume": schema.number("Volume of the cooled loaf over its mass, cm³/g.", 0, 1000)},
+        _KNOWN),
+    reference_loaf=(
+        {"dough_mass": schema.mass("Dough put in the oven for that loaf.", 0.001),
+         "loaf_volume": schema.volume("Volume of that loaf, cooled."),
+         "scalded_share_percent": schema.percent("Scalded share of that loaf.")},
+        {"bake_loss_percent": schema.percent("Bake loss of that loaf; left out: the wanted bread's."),
+         "hydration_off_optimum_points": _KNOWN["hydration_off_optimum_points"]}),
+    pan_ratio=(
+        {"pan_ratio": schema.number("Pan volume over dough mass, cm³/g.", 0, 1000)},
+        {**_KNOWN, "fill_percent": schema.percent(
+            "Loaf volume over pan volume where the ratio was found; left out: the wanted fill.",
+            maximum=1000)}),
+    calibration={"calibration": CALIBRATION},
+    prior={},
+))
+
+WANTED = {
+    "fill_percent": schema.percent("Loaf volume over pan volume; 100 is a lidded pan just full.",
+                                   maximum=1000, default=FULL_PERCENT),
+    "scalded_share_percent": schema.percent(
+        "Scalded share of the bread wanted; left out: the formula's, or else that of the known loaf."),
+    "hydration_off_optimum_points": schema.number(
+        "Hydration of the bread wanted less the optimum for its share, points.", -100, 100, default=0),
+    "bake_loss_percent": schema.percent(
+        "Bake loss, percent of the dough put in the oven. Left out: the known loaf's or the trials', or else "
+        "10, usual for a lidded pan (12 for an open one, when the fill is above 100)."),
+}
+
+REQUEST = schema.request(
+    "A pan to be filled, and what is known of the bread.",
+    {"pan": PAN, "bread": BREAD},
+    {**WANTED,
+     "pans": schema.integer("How many pans to fill.", 1, 100_000, default=1),
+     "formula": schema.component("Formula")})
+
+FILL = {
+    "pan_volume": schema.volume("What the pan holds, level full."),
+    "loaf_volume": schema.volume("Volume of the loaf wanted."),
+    "specific_volume": schema.estimate("Specific volume of the bread wanted, cm³/g."),
+    "bake_loss_percent": schema.estimate("Bake loss reckoned with, percent of dough."),
+    "dough_mass": schema.estimate("Dough for one pan. In `units.mass`."),
+    "baked_mass": schema.estimate("The cooled loaf of one pan. In `units.mass`."),
+    "pan_ratio": schema.estimate("Pan volume over dough mass, cm³/g."),
+}
+REPLY = schema.reply(
+    "Dough for the pan.",
+    {**FILL,
+     "pans": schema.integer("How many pans.", 1, 100_000),
+     "total_dough_mass": schema.estimate("Dough for all pans. In `units.mass`."),
+     "scalded_share_percent": schema.nullable(schema.percent(
+         "Scalded share the answer is for; null when neither asked for nor known."))},
+    {"formula": schema.component("FullFormula"),
+     "against_reference_loaf": schema.result(
+         "The dough of one pan against the reference loaf's.",
+         {"dough_mass": schema.estimate("More (or, below 0, less) dough. In `units.mass`."),
+          "percent": schema.estimate("The same, percent of the reference loaf's dough.")})})
+
+
+def read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call, at: str = "bread") -> Bread:
+    """The Bread of a request that its schema accepted, whichever of the five ways it is known."""
+    known = Known(wire.get("scalded_share_percent"), wire.get("hydration_off_optimum_points", 0.0))
+    match wire["kind"]:
+        case "specific_volume":
+            return bread_from_specific_volume(wire["specific_volume"], wanted, known, at)
+        case "reference_loaf":
+            units = call.units
+            return bread_from_reference_loaf(
+                units.inward(wire["dough_mass"], "mass"), units.inward(wire["loaf_volume"], "volume"), wanted,
+                known, wire.get("bake_loss_percent"), at)
+        case "pan_ratio":
+            found_at = wire.get("fill_percent", fill_percent)
+            return bread_from_pan_ratio(wire["pan_ratio"], wanted, known, found_at, at)
+        case "calibration":
+            _require_share(wanted)
+            calibration = read_calibration(wire["calibration"], f"{at}.calibration")
+            return bread_from_calibration(calibration, wanted, f"{at}.calibration")
+        case _:
+            _require_share(wanted)
+            return bread_from_prior(wanted)
+
+
+def _require_share(wanted: Wanted) -> None:
+    if wanted.share_percent is None:
+        raise Refusal("scalded_share_percent", "missing",
+                      "this bread is known for any share, so the share is needed: give scalded_share_percent "
+                      "(0 for none), or a formula to take it from", nearest=0)
+
+
+def read_wanted(request: dict, share_percent: float | None) -> Wanted:
+    """The bread a request wants; the share is its own, or else ``share_percent``."""
+    return Wanted(
+        request.get("scalded_share_percent", share_percent), request.get("hydration_off_optimum_points", 0.0),
+        request.get("bake_loss_percent"), request.get("fill_percent", FULL_PERCENT) > FULL_PERCENT)
+
+
+def write_fill(pan_volume_cm3: float, filled: PanFill, bread: Bread, call: Call) -> dict:
+    """The filled pan on the wire."""
+    out = call.units.outward
+    return {
+        "pan_volume": out(pan_volume_cm3, "volume"), "loaf_volume": out(filled.loaf_volume_cm3, "volume"),
+        "specific_volume": call.estimate(bread.specific_volume),
+        "bake_loss_percent": call.estimate(bread.bake_loss_percent),
+        "dough_mass": call.estimate(filled.dough_mass_g, "mass"),
+        "baked_mass": call.estimate(filled.baked_mass_g, "mass"),
+        "pan_ratio": call.estimate(filled.pan_ratio),
+    }
+
+
+def _metric(show: Working, value: float, quantity: str) -> str:
+    """A mass in g or a volume in cm³, for a step that ends in cm³/g; first in the request's unit."""
+    unit = {"mass": "g", "volume": "cm³"}[quantity]
+    metric = f"{plain(value)} {unit}"
+    return metric if show.units.outward(1.0, quantity) == 1 else f"{show.say(value, quantity)} ({metric})"
+
+
+def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) -> None:
+    """The step that says what was known before the move."""
+    say, units = show.say, show.units
+    match wire["kind"]:
+        case "reference_loaf":
+            loaf = _metric(show, units.inward(wire["loaf_volume"], "volume"), "volume")
+            dough = _metric(show, units.inward(wire["dough_mass"], "mass"), "mass")
+            show.step("Reference loaf: volume per g of dough", f"{loaf} ÷ {dough}", bread.start,
+                      unit="cm³/g")
+        case "pan_ratio":
+            show.step("Loaf volume per g of dough where the ratio was found",
+                      f"{say(wire['pan_ratio'])} × {say(wire.get('fill_percent', fill_percent))} ÷ 100",
+                      bread.start, unit="cm³/g")
+        case "specific_volume":
+            show.step("Specific volume known", "as given", bread.start, unit="cm³/g")
+        case "calibration":
+            logarithm = wire["calibration"]["log_specific_volume"]
+            show.step("Specific volume without scald, from your trials", f"e to the power {say(logarithm)}",
+                      bread.start, unit="cm³/g")
+        case _:
+            show.step("Specific volume without scald, of other bakers' loaves", "the prior", bread.start,
+                      unit="cm³/g")
+
+
+def _show_factors(show: Working, wire: dict, bread: Bread, wanted: Wanted) -> None:
+    say = show.say
+    loss, threshold = say(bread.share_volume_loss), say(SHARE_THRESHOLD_PERCENT)
+
+    def factor(label: str, share: float, value: float) -> None:
+        over = share - SHARE_THRESHOLD_PERCENT
+        show.step(label, f"1 − {loss} × ({say(share)} − {threshold}) ÷ 100" if over > 0
+                  else f"1, the share not being above {threshold} %", value)
+
+    def water(label: str, points: float, value: float) -> None:
+        show.step(label, f"1 − {say(WATER_CURVATURE.value)} × ({say(points)} ÷ 100)²", value)
+
+    if bread.share_factor != bread.start_share_factor or wire["kind"] in ("calibration", "prior"):
+        factor("Volume factor at the wanted share", bread.share_percent or 0.0, bread.share_factor)
+        if bread.start_share_factor != 1:
+            factor("Volume factor at the known share", wire["scalded_share_percent"],
+                   bread.start_share_factor)
+    if bread.water_factor != bread.start_water_factor:
+        water("Volume factor of the wanted water", wanted.off_optimum_points, bread.water_factor)
+        water("Volume factor of the known water", wire.get("hydration_off_optimum_points", 0.0),
+              bread.start_water_factor)
+
+
+def _show_bread(show: Working, wire: dict, bread: Bread, wanted: Wanted, fill_percent: float) -> None:
+    say = show.say
+    _show_start(show, wire, bread, fill_percent)
+    _show_factors(show, wire, bread, wanted)
+    kept = f"(1 − {say(bread.bake_loss_percent.best)} ÷ 100)"
+    expression = say(bread.start)
+    if bread.share_factor != bread.start_share_factor:
+        expression += f" × {say(bread.share_factor)}"
+        if bread.start_share_factor != 1:
+            expression += f" ÷ {say(bread.start_share_factor)}"
+    if bread.water_factor != bread.start_water_factor:
+        expression += f" × {say(bread.water_factor)} ÷ {say(bread.start_water_factor)}"
+    if bread.start_is_per_dough:
+        before = bread.start_bake_loss_percent
+        expression += f" ÷ (1 − {say(bread.bake_loss_percent.best if before is None else before)} ÷ 100)"
+    show.step("Specific volume of the bread wanted", expression, bread.specific_volume.best, unit="cm³/g")
+    show.step("Loaf volume per g of dough", f"{say(bread.specific_volume.best)} × {kept}",
+              bread.loaf_per_dough.best, unit="cm³/g")
+
+
+def _show_doubt(show: Working, bread: Bread, filled: PanFill) -> None:
+    """How wide the band of the dough mass is, and why."""
+    def percent(half: float) -> float:
+        return 100 * (exp(half) - 1)
+
+    causes = ", ".join(f"{doubt.cause} {percent(doubt.down):.1f} %" for doubt in bread.doubts)
+    show.step("How much more dough it may take", f"in quadrature, on a logarithmic scale: {causes}",
+              percent_above(filled.dough_mass_g), unit="% of the best value")
+
+
+def percent_above(estimate) -> float:
+    """How far the upper end of an estimate lies above its best value, percent."""
+    return 100 * (estimate.high / estimate.best - 1)
+
+
+def run(request: dict, call: Call) -> dict:
+    pan, held = read_pan_volume(request["pan"], call)
+    formula = read_formula(request["formula"], call) if "formula" in request else None
+    seen = break_down(formula) if formula else None
+    fill_percent = request.get("fill_percent", FULL_PERCENT)
+    wanted = read_wanted(request, seen.scalded_share_percent if seen else None)
+    known = request["bread"]
+    bread = read_bread(known, wanted, fill_percent, call)
+    filled = fill_pan(held.volume_cm3, fill_percent, bread)
+    pans = request.get("pans", 1)
+    total = filled.dough_mass_g.map(lambda mass: mass * pans)
+
+    answer = {**write_fill(held.volume_cm3, filled, bread, call), "pans": pans,
+              "total_dough_mass": call.estimate(total, "mass"),
+              "scalded_share_percent": bread.share_percent}
+    notes = [*held.notes, *bread.notes]
+    if known["kind"] == "reference_loaf":
+        reference = call.units.inward(known["dough_mass"], "mass")
+        answer["against_reference_loaf"] = {
+            "dough_mass": call.estimate(filled.dough_mass_g.map(lambda mass: mass - reference), "mass"),
+            "percent": call.estimate(filled.dough_mass_g.map(lambda mass: 100 * (mass / reference - 1)))}
+        if abs(filled.loaf_volume_cm3 / call.units.inward(known["loaf_volume"], "volume") - 1) > SAME_SIZE:
+            notes.append(("another_loaf_size",
+                          "The loaf wanted is not the size of the reference loaf, so part of the change in "
+                          "dough is the size and not the bread."))
+    cautions = ["overfilled_pan", "hot_pan", "net_weight"]
+    if formula:
+        factor = total.best / seen.dough_mass_g
+        answer["formula"] = write_formula(scaled(formula, factor), call)
+        cautions = [*formula_cautions(formula), *cautions]
+        notes += formula_notes(request["formula"])
+        if abs(seen.scalded_share_percent - wanted.share_percent) > SAME_SHARE_POINTS:
+            notes.append(("formula_share_differs",
+                          f"The formula has {seen.scalded_share_percent:.3g} % of its flour scalded and is "
+                          f"only scaled here; the dough mass is for {wanted.share_percent:.3g} %. Move its "
+                          "share first with hydration-correction."))
+
+    def working(show: Working) -> None:
+        say = show.say
+        show_pan(show, pan, held)
+        show.step("Loaf volume", f"{say(held.volume_cm3, 'volume')} × {say(fill_percent)} ÷ 100",
+                  filled.loaf_volume_cm3, "volume")
+        _show_bread(show, known, bread, wanted, fill_percent)
+        show.step("Dough for one pan", f"{_metric(show, filled.loaf_volume_cm3, 'volume')} ÷ "
+                  f"{say(bread.loaf_per_dough.best)} cm³/g", filled.dough_mass_g.best, "mass")
+        show.step("Pan ratio", f"{say(bread.loaf_per_dough.best)} × 100 ÷ {say(fill_percent)}",
+                  filled.pan_ratio.best, unit="cm³/g")
+        _show_doubt(show, bread, filled)
+        if pans > 1:
+            show.step("Dough for all pans", f"{pans} × {say(filled.dough_mass_g.best, 'mass')}", total.best,
+                      "mass")
+        if formula:
+            show.step("Formula times", f"{say(total.best, 'mass')} ÷ {say(seen.dough_mass_g, 'mass')}",
+                      factor)
+
+    return call.reply(answer, working, basis=(*pan_basis(pan), *bread.basis), cautions=cautions, notes=notes)
+
+
+PAN_FILL = Operation(
+    name="pan-fill",
+    summary="Dough that fills a pan",
+    description="Pan volume of any shape, and the dough that fills it, by the baker's own reference loaf, "
+                "specific volume, pan ratio or calibration, or else by what other bakers' loaves do.",
+    request=REQUEST,
+    reply=REPLY,
+    run=run,
+    examples=(
+        Example("reference_loaf", "The Lantern Quay tin, from 20 to 35 % scalded, by one measured loaf",
+                {"pan": {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5},
+                 "bread": {"kind": "reference_loaf", "dough_mass": 440, "loaf_volume": 1714.75,
+                           "bake_loss_percent": 10.5, "scalded_share_percent": 20},
+                 "scalded_share_percent": 35, "pans": 6}),
+        Example("prior_with_formula", "A flared tin in inches, nothing known of the bread, formula scaled",
+                {"units": {"length": "in", "volume": "in3"},
+                 "pan": {"kind": "tapered", "top_length": 8.5, "top_width": 4.5, "base_length": 7.5,
+                         "base_width": 3.5, "depth": 2.75},
+                 "bread": {"kind": "prior"}, "fill_percent": 150, "formula": TIN_LOAF}),
+        Example("pan_ratio_by_water", "A pan measured with water, dough by a pan ratio",
+                {"pan": {"kind": "water_fill", "mass": 1702, "temperature": 18},
+                 "bread": {"kind": "pan_ratio", "pan_ratio": 3.9, "scalded_share_percent": 20},
+                 "scalded_share_percent": 30, "bake_loss_percent": 11}),
+        Example("calibration", "By what four trials have taught",
+                {"pan": {"kind": "volume", "volume": 1750},
+                 "bread": {"kind": "calibration", "calibration": {
+                     "version": 1, "log_specific_volume": 1.42, "share_volume_loss": 0.31,
+                     "water_slope": 0.27,
+                     "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
+                     "bake_loss_percent": 10.4, "bake_loss_sd_percent": 0.7, "spread_percent": 1.5,
+                     "trials": 4}},
+                 "scalded_share_percent": 30, "fill_percent": 97}),
+    ),
+)

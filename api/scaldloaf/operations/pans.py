@@ -1,0 +1,74 @@
+"""The pan on the wire: its shape for requests, and how it is read."""
+
+from scaldloaf.dough.pan import Box, KnownVolume, Oval, Pan, PanVolume, Round, Tapered, WaterFill, pan_volume
+from scaldloaf.operations import schema
+from scaldloaf.operations.operation import Call, Working
+from scaldloaf.units import Units
+
+_TOP_AND_BASE = {
+    "top_length": schema.length("Inside length at the rim."),
+    "top_width": schema.length("Inside width at the rim."),
+    "base_length": schema.length("Inside length at the base."),
+    "base_width": schema.length("Inside width at the base."),
+}
+_DEPTH = {"depth": schema.length("Inside depth.")}
+
+PAN = schema.shared("Pan", schema.kinds(
+    "A pan: its inside dimensions, its volume, or the water that fills it level.",
+    box={"length": schema.length("Inside length."), "width": schema.length("Inside width."), **_DEPTH},
+    tapered={**_TOP_AND_BASE, **_DEPTH},
+    round={"top_diameter": schema.length("Inside diameter at the rim."),
+           "base_diameter": schema.length("Inside diameter at the base."), **_DEPTH},
+    oval={**_TOP_AND_BASE, **_DEPTH},
+    volume={"volume": schema.volume("What it holds, level full.")},
+    water_fill={"mass": schema.mass("Mass of the water that fills it level."),
+                "temperature": schema.temperature("Temperature of that water.")},
+))
+
+_KINDS = {"box": Box, "tapered": Tapered, "round": Round, "oval": Oval}
+
+
+def read_pan(wire: dict, units: Units) -> Pan:
+    """The Pan of a request that its schema accepted."""
+    kind = wire["kind"]
+    if kind == "volume":
+        return KnownVolume(wire["volume"] * units.volume_factor)
+    if kind == "water_fill":
+        return WaterFill(units.inward(wire["mass"], "mass"), units.inward(wire["temperature"], "temperature"))
+    return _KINDS[kind](**{f"{name}_cm": value * units.length_factor
+                           for name, value in wire.items() if name != "kind"})
+
+
+def read_pan_volume(wire: dict, call: Call, at: str = "pan") -> tuple[Pan, PanVolume]:
+    """The pan of a request and what it holds. Raises Refusal, at ``at``, for what is no pan."""
+    pan = read_pan(wire, call.units)
+    return pan, pan_volume(pan, at)
+
+
+def pan_basis(pan: Pan) -> tuple[str, ...]:
+    """Sources that a pan's volume rests on."""
+    return ("geometry", "kell_1975") if isinstance(pan, WaterFill) else ("geometry",)
+
+
+def show_pan(show: Working, pan: Pan, held: PanVolume) -> None:
+    """The step from the pan's measurements to its volume."""
+    show.step("Pan volume", _expression(pan, held.rule, show.say), held.volume_cm3, "volume")
+
+
+def _expression(pan: Pan, rule: str, say) -> str:
+    def lengths(*values, sign=" × "):
+        return sign.join(say(value, "length") for value in values)
+
+    match pan:
+        case Box(length, width, depth):
+            return lengths(length, width, depth)
+        case Tapered(top_length, top_width, base_length, base_width, depth) | Oval(
+                top_length, top_width, base_length, base_width, depth):
+            middle = ((top_length + base_length) / 2, (top_width + base_width) / 2)
+            return (f"{rule}: top {lengths(top_length, top_width)}, base {lengths(base_length, base_width)}, "
+                    f"middle {lengths(*middle)}, depth {lengths(depth)}")
+        case Round(top, base, depth):
+            return f"{rule}: {lengths(top, base, sign=' and ')}, depth {lengths(depth)}"
+        case WaterFill(mass, temperature):
+            return f"{rule}: {say(mass, 'mass')} of water at {say(temperature, 'temperature')}"
+    return rule
