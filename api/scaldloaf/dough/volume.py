@@ -62,7 +62,12 @@ def share_volume_factor(share_percent: float, loss: float = SHARE_LOSS.value) ->
 
 
 def _share_factor(share_percent: float, loss: float) -> float:
-    return 1 - loss * max(0.0, share_percent - SHARE_THRESHOLD_PERCENT) / 100
+    return 1 - loss * share_over_threshold(share_percent)
+
+
+def share_over_threshold(share_percent: float) -> float:
+    """How far a scalded share lies above the threshold, as a fraction; 0 below it."""
+    return max(0.0, share_percent - SHARE_THRESHOLD_PERCENT) / 100
 
 
 def share_volume_band(share_percent: float) -> float:
@@ -86,6 +91,18 @@ def water_volume_factor(off_optimum_points: float, curvature: float = WATER_CURV
     Valid within 8 points. Evidence: assumption.
     """
     return 1 - curvature * (off_optimum_points / 100) ** 2
+
+
+def log_volume_gradient(share_percent: float, loss: float, off_optimum_points: float = 0.0,
+                        base_share_percent: float = 0.0) -> tuple[float, float, float]:
+    """Derivatives of ln(specific volume) by ln(reference volume), by the loss and by the water slope.
+
+    The optimum water is known at the base share, so the slope moves the optimum at a share by slope
+    x (share - base share), and with it the distance from it. From the two factors, by calculus.
+    """
+    over, way = share_over_threshold(share_percent), (share_percent - base_share_percent) / 100
+    return (1.0, -over / share_volume_factor(share_percent, loss),
+            2 * WATER_CURVATURE.value * off_optimum_points / 100 * way / water_volume_factor(off_optimum_points))
 
 
 # Plain relations (exact)
@@ -365,7 +382,8 @@ class Calibration:
         gained). water_slope: points of optimum water per point of share.
     covariance: of those three, in that order. bake_loss_percent, bake_loss_sd_percent: of the dough,
         the standard deviation that of the next bake's loss. spread_percent: relative standard
-        deviation from bake to bake. trials: how many bakes it rests on.
+        deviation from bake to bake. trials: how many bakes it rests on. base_share_percent: the share
+        at which the right water is known, so that the slope's doubt grows from there.
     """
 
     log_specific_volume: float
@@ -376,6 +394,7 @@ class Calibration:
     bake_loss_sd_percent: float
     spread_percent: float
     trials: int
+    base_share_percent: float = 0.0
 
 
 def predict_log_specific_volume(calibration: Calibration, share_percent: float,
@@ -383,15 +402,12 @@ def predict_log_specific_volume(calibration: Calibration, share_percent: float,
     """Mean and standard deviation of ln(specific volume) of the next bake at a share and a water.
 
     Mean: ln SV_ref + ln g(share; loss) + ln s(water). Variance: J C J' + spread2, J the gradient in
-    (ln SV_ref, loss, water slope). The optimum water without scald is taken as known, so an error of
-    the slope moves the optimum at the share by slope error x share. Source: first-order propagation.
+    (ln SV_ref, loss, water slope). Source: first-order propagation.
     """
-    share = share_percent / 100
-    over = max(0.0, share_percent - SHARE_THRESHOLD_PERCENT) / 100
-    distance = off_optimum_points / 100
     g = share_volume_factor(share_percent, calibration.share_volume_loss)
     s = water_volume_factor(off_optimum_points)
-    gradient = (1.0, -over / g, 2 * WATER_CURVATURE.value * distance * share / s)
+    gradient = log_volume_gradient(share_percent, calibration.share_volume_loss, off_optimum_points,
+                                   calibration.base_share_percent)
     covariance = calibration.covariance
     variance = sum(gradient[i] * covariance[i][j] * gradient[j] for i in range(3) for j in range(3))
     variance += (calibration.spread_percent / 100) ** 2
