@@ -233,16 +233,16 @@ def test_water_off_the_optimum_costs_volume_with_a_lopsided_band():
 
 # Calibration
 
-def true_log(values, share_percent, off_points, slope_of_fit):
-    """ln SV for one drawn triple: an error of the slope moves the optimum by error x share."""
+def true_log(values, share_percent, off_points, fit):
+    """ln SV for one drawn triple: an error of the slope moves the optimum by error x way from the base."""
     level, loss, slope = values
-    distance = off_points / 100 - (slope - slope_of_fit) * share_percent / 100
+    distance = off_points / 100 - (slope - fit.water_slope) * (share_percent - fit.base_share_percent) / 100
     return level + log(v.share_volume_factor(share_percent, loss)) + log(1 - 20 * distance ** 2)
 
 
-@given(st.floats(0, 45), st.floats(-6, 6))
-def test_calibration_variance_against_numerical_gradients(share_percent, off_points):
-    fit = calibration()
+@given(st.floats(0, 45), st.floats(-6, 6), st.sampled_from([0.0, 20.0, 40.0]))
+def test_calibration_variance_against_numerical_gradients(share_percent, off_points, base_share):
+    fit = calibration(base_share_percent=base_share)
     centre = [fit.log_specific_volume, fit.share_volume_loss, fit.water_slope]
     step = 1e-6
     gradient = []
@@ -251,12 +251,12 @@ def test_calibration_variance_against_numerical_gradients(share_percent, off_poi
         for sign in (1, -1):
             moved = list(centre)
             moved[index] += sign * step
-            ends.append(true_log(moved, share_percent, off_points, fit.water_slope))
+            ends.append(true_log(moved, share_percent, off_points, fit))
         gradient.append((ends[0] - ends[1]) / (2 * step))
     variance = 0.015 ** 2 + sum(gradient[i] * fit.covariance[i][j] * gradient[j]
                                 for i in range(3) for j in range(3))
     mean, sd = v.predict_log_specific_volume(fit, share_percent, off_points)
-    assert mean == pytest.approx(true_log(centre, share_percent, off_points, fit.water_slope), abs=1e-12)
+    assert mean == pytest.approx(true_log(centre, share_percent, off_points, fit), abs=1e-12)
     assert sd == pytest.approx(sqrt(variance), rel=1e-5)
 
 
