@@ -1,0 +1,437 @@
+"""The sugar budget against a case solved by hand, scipy, a crude simulation, and its own laws."""
+
+import itertools
+from dataclasses import replace
+from math import exp, inf, isfinite
+
+import pytest
+from hypothesis import given, strategies as st
+from scipy.integrate import solve_ivp
+
+from scaldloaf.dough import sugar
+from scaldloaf.dough.formula import SCALD, Formula, Line, break_down
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.sugar import (
+    APPETITE, FED, NO_YEAST, ON_MALTOSE, ORDINARY, STARVED, SUGAR_TOLERANT, Appetite, Enzymes, Pools, Stage,
+    draw_down, maltose_makers, osmotic_brake, sugar_budget, sugar_demand, temperature_factor,
+)
+from scaldloaf.reference import INGREDIENTS, Ingredient
+
+STRAIGHT = (Stage("bulk", 90, 28), Stage("bench", 30, 27), Stage("proof", 60, 32))
+
+
+def formula(scald=0.0, **percents) -> Formula:
+    """A dough of 100 g of flour, ``scald`` of it scalded 1:1, and its other lines."""
+    amounts = {"water": 65.0, "sucrose": 6.0, "salt": 1.8, "instant_yeast": 1.0, **percents}
+    lines = [Line(INGREDIENTS["bread_flour"], 100 - scald)]
+    if scald:
+        lines += [Line(INGREDIENTS["bread_flour"], scald, SCALD), Line(INGREDIENTS["water"], scald, SCALD)]
+        amounts["water"] -= scald
+    lines += [Line(INGREDIENTS[name], mass) for name, mass in amounts.items() if mass]
+    return Formula(tuple(lines))
+
+
+def balance(start: Pools, enzymes: Enzymes, hours: float, final) -> float:
+    """Hexose brought and made, less what is left and used: nothing may be missing."""
+    glucose, fructose, maltose, used, _ = final
+    return start.total + enzymes.made(hours) - glucose - fructose - maltose - used
+
+
+# ---- Solved by hand ----------------------------------------------------------------------------
+
+@pytest.mark.parametrize("sucrose, yeast", list(itertools.product((1.0, 6.0, 20.0), (0.5, 3.0, 8.0))))
+def test_free_sugar_at_a_constant_rate_lasts_as_long_as_division_says(sucrose, yeast):
+    hexose = sugar.HEXOSE_PER_SUCROSE * sucrose
+    course = draw_down(Pools(hexose / 2, hexose / 2, 0.0), [(200.0, sugar_demand(yeast, 1.0, 30))], Enzymes())
+    expected = 1.0526 * sucrose / (0.30 * yeast)
+    assert course.free_sugar_spent_hours == pytest.approx(expected, rel=1e-4)
+    assert course.final[3] == pytest.approx(hexose, rel=1e-12)
+    assert course.final[4] == pytest.approx((200 - course.free_sugar_spent_hours) * 0.30 * yeast, rel=1e-12)
+    assert course.maltose_drawn_hours is None
+
+
+def test_glucose_goes_first_then_fructose_alone():
+    course = draw_down(Pools(1.3, 1.3, 0.0), [(10.0, 1.0)], Enzymes(), replace(APPETITE, switch=0.0))
+    assert course.glucose_spent_hours == pytest.approx(1.3 / 0.65)
+    assert course.fructose_spent_hours == pytest.approx(2.6)
+
+
+def test_maltose_waits_for_the_lag_when_sugar_is_gone_before():
+    course = draw_down(Pools(0.25, 0.25, 1.0), [(3.0, 1.0)], Enzymes())
+    assert course.free_sugar_spent_hours == pytest.approx(0.5)
+    assert course.maltose_drawn_hours == pytest.approx(1.25)
+    assert course.maltose_spent_hours == pytest.approx(2.25)
+    assert course.final[4] == pytest.approx(0.75 + 0.75)
+
+
+def test_maltose_waits_for_the_switch_when_the_lag_is_over():
+    course = draw_down(Pools(1.15, 1.15, 5.0), [(4.0, 1.0)], Enzymes())
+    assert course.maltose_drawn_hours == pytest.approx(2.0)
+    assert course.free_sugar_spent_hours == pytest.approx(2.0 + 0.3 / 0.5)
+    assert course.final[2] == pytest.approx(5.0 - 0.3 - 1.4)
+
+
+def test_a_dry_maltose_pool_gives_what_is_made_and_no_more():
+    enzymes = Enzymes(((2.0, 0.5),))
+    course = draw_down(Pools(0.0, 0.0, 0.0), [(5.0, 3.0)], enzymes, replace(APPETITE, lag_hours=0.0))
+    assert course.final[2] == 0
+    assert course.final[3] == pytest.approx(2 * (1 - exp(-2.5)), rel=1e-12)
+    assert course.final[4] == pytest.approx(15 - 2 * (1 - exp(-2.5)), rel=1e-12)
+    assert course.unmet_rate_at_end == pytest.approx(3 - exp(-2.5), rel=1e-12)
+
+
+def test_maltose_comes_from_damaged_starch_and_from_the_scald():
+    def after(hours, damaged, share):
+        return maltose_makers(damaged, share).made(hours) / sugar.HEXOSE_PER_MALTOSE
+
+    assert after(2, 8, 0) == pytest.approx(2.5 * (1 - exp(-1)), rel=1e-12)
+    assert after(2, 4, 0) == pytest.approx(after(2, 8, 0) / 2, rel=1e-12)
+    assert after(1e3, 0, 40) == pytest.approx(0.40 * 14, rel=1e-12)
+    assert after(2, 0, 40) > 0.9 * 0.40 * 14               # open starch is quick
+    assert after(2, 8, 40) == pytest.approx(after(2, 8, 0) + after(2, 0, 40), rel=1e-12)
+    assert maltose_makers(0, 0).made(10) == 0
+
+
+# ---- Two other routes to the same numbers ------------------------------------------------------
+
+def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
+    """The same rules as differential equations, solved by scipy piece by piece between its own events."""
+    made_per_hour = enzymes.rate
+    state, now = [pools.glucose, pools.fructose, pools.maltose, 0.0, 0.0], 0.0
+
+    def piece(demand, opened, glucose_there, fructose_there, dry):
+        def rates(t, y):
+            free_there = glucose_there or fructose_there
+            wish = demand * (appetite.maltose_share if free_there else 1) if opened else 0.0
+            from_maltose = min(wish, made_per_hour(t)) if dry else wish
+            from_free = demand - from_maltose if free_there else 0.0
+            share = (appetite.glucose_share if glucose_there and fructose_there else float(glucose_there))
+            return [-share * from_free, -(1 - share) * from_free, made_per_hour(t) - from_maltose,
+                    from_free + from_maltose, demand - from_free - from_maltose]
+        return rates
+
+    opened = False
+    for end, demand in legs:
+        while now < end - 1e-13:
+            opened = opened or (state[0] + state[1] <= appetite.switch + 1e-11 and now >= appetite.lag_hours - 1e-11)
+            there = [pool > 1e-10 for pool in state[:3]]
+            wish = demand * (appetite.maltose_share if there[0] or there[1] else 1)
+            dry = opened and not there[2] and made_per_hour(now) <= wish
+            events = []
+            for index in range(3):
+                if there[index]:
+                    events.append(lambda t, y, index=index: y[index])
+            if state[0] + state[1] > appetite.switch + 1e-11:
+                events.append(lambda t, y: y[0] + y[1] - appetite.switch)
+            for event in events:
+                event.terminal, event.direction = True, -1
+            stop = end
+            if not opened and now < appetite.lag_hours - 1e-11:
+                stop = min(end, appetite.lag_hours)
+            solved = solve_ivp(piece(demand, opened, there[0], there[1], dry), (now, stop), state, method="DOP853",
+                               rtol=1e-12, atol=1e-13, events=events, max_step=0.25)
+            assert solved.success, solved.message
+            now, state = float(solved.t[-1]), [float(value[-1]) for value in solved.y]
+            if dry:
+                state[2] = 0.0
+    return state
+
+
+def by_small_steps(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite, step=1 / 7200):
+    """No events at all: half a second at a time, each demand met from what there is."""
+    glucose, fructose, maltose = pools.glucose, pools.fructose, pools.maltose
+    used = unmet = 0.0
+    count = round(legs[-1][0] / step)
+    ends = iter(legs)
+    end, demand = next(ends)
+    for index in range(count):
+        now = index * step
+        while now >= end - 1e-12:
+            end, demand = next(ends)
+        maltose += enzymes.made(step, now)
+        want = demand * step
+        opened = glucose + fructose <= appetite.switch and now >= appetite.lag_hours
+        share = 0.0 if not opened else appetite.maltose_share if glucose + fructose > 0 else 1.0
+        from_maltose = min(maltose, want * share)
+        maltose -= from_maltose
+        from_glucose = min(glucose, (want - from_maltose) * (appetite.glucose_share if fructose > 0 else 1))
+        from_fructose = min(fructose, want - from_maltose - from_glucose)
+        from_glucose = min(glucose, want - from_maltose - from_fructose)
+        glucose, fructose = glucose - from_glucose, fructose - from_fructose
+        used += from_glucose + from_fructose + from_maltose
+        unmet += want - from_glucose - from_fructose - from_maltose
+    return glucose, fructose, maltose, used, unmet
+
+
+LEGS = {"steady": [(3.0, 1.0)], "warming": [(1.5, 0.7), (2.0, 0.6), (3.5, 1.6)], "cooling": [(1.0, 1.8), (6.0, 0.25)],
+        "retarded": [(0.75, 0.9), (12.0, 0.08), (14.0, 1.2)]}
+GRID = [(Pools(glucose, fructose, maltose), LEGS[legs], maltose_makers(damaged, share))
+        for (glucose, fructose, maltose), legs, (damaged, share) in itertools.product(
+            [(0.62, 0.62, 0.1), (1.2, 1.2, 0.1), (3.8, 3.8, 0.1), (0.4, 2.0, 2.0), (0.1, 0.1, 0.0)],
+            LEGS, [(0, 0), (8, 0), (8, 20), (12, 40)])]
+
+
+@pytest.mark.parametrize("pools, legs, enzymes", GRID)
+def test_course_agrees_with_scipy(pools, legs, enzymes):
+    ours = draw_down(pools, legs, enzymes)
+    assert ours.final == pytest.approx(by_scipy(pools, legs, enzymes, APPETITE), rel=1e-8, abs=1e-8)
+    assert abs(balance(pools, enzymes, legs[-1][0], ours.final)) < 1e-9
+
+
+@pytest.mark.parametrize("pools, legs, enzymes", GRID[::7])
+def test_course_agrees_with_a_simulation_that_knows_no_events(pools, legs, enzymes):
+    ours = draw_down(pools, legs, enzymes)
+    assert ours.final == pytest.approx(by_small_steps(pools, legs, enzymes, APPETITE), abs=2e-3)
+
+
+# ---- Laws it must keep -------------------------------------------------------------------------
+
+pool = st.one_of(st.just(0.0), st.floats(1e-6, 30))
+all_pools = st.builds(Pools, pool, pool, pool)
+all_legs = st.lists(st.tuples(st.floats(0.01, 20), st.one_of(st.just(0.0), st.floats(1e-4, 20))),
+                    min_size=1, max_size=6).map(
+    lambda steps: list(zip(itertools.accumulate(hours for hours, _ in steps), (demand for _, demand in steps))))
+all_enzymes = st.builds(maltose_makers, st.floats(0, 25), st.floats(0, 100))
+
+
+@given(all_pools, all_legs, all_enzymes)
+def test_no_pool_below_zero_and_no_hexose_lost(pools, legs, enzymes):
+    course = draw_down(pools, legs, enzymes)
+    previous = 0.0
+    for phase in course.phases:
+        assert phase.begins == previous and phase.ends > phase.begins
+        previous = phase.ends
+        for hours in (phase.begins, (phase.begins + phase.ends) / 2, phase.ends):
+            state = phase.at(hours)
+            assert min(state) >= 0
+            assert abs(balance(pools, enzymes, hours, state)) < 1e-9
+            # at() holds pools at zero against rounding; before that they must be there but for rounding
+            since, made = hours - phase.begins, enzymes.made(hours - phase.begins, phase.begins)
+            bare = [phase.start[each] + phase.slope[each] * since + phase.gain[each] * made for each in range(5)]
+            assert min(bare) > -1e-11
+    assert previous == legs[-1][0]
+    assert abs(balance(pools, enzymes, previous, course.final)) < 1e-9
+    wanted = sum(demand * (end - begin) for (end, demand), begin in zip(legs, [0.0, *(end for end, _ in legs)]))
+    assert course.final[3] + course.final[4] == pytest.approx(wanted, rel=1e-9, abs=1e-9)
+
+
+@given(all_pools, all_legs, all_enzymes, st.floats(0, 20))
+def test_more_sugar_never_runs_out_sooner_at_the_same_pace(pools, legs, enzymes, more):
+    def spent(extra):
+        hours = draw_down(replace(pools, glucose=pools.glucose + extra / 2, fructose=pools.fructose + extra / 2),
+                          legs, enzymes).free_sugar_spent_hours
+        return inf if hours is None else hours
+
+    assert spent(more) >= spent(0.0) - 1e-9
+
+
+@given(all_pools, all_legs, all_enzymes, st.floats(1, 5))
+def test_hungrier_yeast_never_uses_less(pools, legs, enzymes, factor):
+    slower = draw_down(pools, legs, enzymes)
+    faster = draw_down(pools, [(end, demand * factor) for end, demand in legs], enzymes)
+    assert faster.final[3] >= slower.final[3] - 1e-9
+    if slower.free_sugar_spent_hours is not None:
+        assert faster.free_sugar_spent_hours <= slower.free_sugar_spent_hours + 1e-9
+
+
+@given(st.floats(0, 30), st.floats(0.05, 4), st.floats(0, 40), st.floats(0, 45), st.floats(5, 1000))
+def test_budget_of_any_formula_is_finite_and_in_order(sucrose, yeast, share, temperature, minutes):
+    budget = sugar_budget(formula(share, water=75.0, sucrose=sucrose, instant_yeast=yeast),
+                          [Stage("bulk", minutes, temperature), Stage("proof", 60, 30)])
+    estimates = [budget.used_percent, budget.sweetness_percent, budget.gas_cm3]
+    for residual in budget.residual.values():
+        estimates += [residual.percent_of_flour, residual.percent_of_bread]
+    for estimate in estimates:
+        assert 0 <= estimate.low <= estimate.best <= estimate.high and isfinite(estimate.high)
+    hours = [sample.hours for sample in budget.timeline]
+    assert hours == sorted(set(hours)) and hours[0] == 0 and hours[-1] == budget.hours
+    assert abs(balance(budget.start, budget.enzymes, budget.hours, budget.course.final)) < 1e-9
+    assert sum(stage.used_percent for stage in budget.stages) == pytest.approx(budget.used_percent.best, abs=1e-9)
+
+
+@given(st.floats(0, 12), st.floats(0.1, 2), st.floats(1, 3))
+def test_more_yeast_never_uses_less_of_a_formula(sucrose, yeast, factor):
+    some = sugar_budget(formula(sucrose=sucrose, instant_yeast=yeast), STRAIGHT)
+    more = sugar_budget(formula(sucrose=sucrose, instant_yeast=yeast * factor), STRAIGHT)
+    assert more.used_percent.best >= some.used_percent.best - 1e-9
+    assert more.residual["total"].percent_of_flour.best <= some.residual["total"].percent_of_flour.best + 1e-9
+
+
+@given(st.floats(1e-6, 1e9), st.floats(1e-6, 1e9), st.floats(1e-6, 1e9))
+def test_absurd_amounts_give_no_endless_loop_and_no_loss(sucrose, yeast, water):
+    budget = sugar_budget(formula(sucrose=sucrose, instant_yeast=yeast, water=water), STRAIGHT)
+    scale = budget.start.total + budget.enzymes.made(budget.hours)
+    assert abs(balance(budget.start, budget.enzymes, budget.hours, budget.course.final)) < 1e-9 * scale
+
+
+# ---- The parts ---------------------------------------------------------------------------------
+
+def test_brake_runs_through_its_points_and_stops_at_its_floor():
+    for pressure, rate in ((0, 1), (26, 1), (37, 1), (43, 0.875), (49, 0.75), (63, 0.625), (77, 0.5), (500, 0.3)):
+        assert osmotic_brake(pressure) == pytest.approx(rate)
+    for pressure, rate in ((0, 1), (49, 1), (69, 0.85), (89, 0.7), (109, 0.55), (500, 0.3)):
+        assert osmotic_brake(pressure, SUGAR_TOLERANT) == pytest.approx(rate)
+
+
+@given(st.floats(0, 1000), st.floats(0, 1000), st.sampled_from([ORDINARY, SUGAR_TOLERANT]))
+def test_more_pressure_never_quickens_yeast(pressure, more, tolerance):
+    assert osmotic_brake(pressure + more, tolerance) <= osmotic_brake(pressure, tolerance)
+    assert osmotic_brake(pressure, SUGAR_TOLERANT) >= osmotic_brake(pressure, ORDINARY)
+
+
+def test_temperature_factor_is_ten_percent_a_degree_and_known_only_in_its_range():
+    assert temperature_factor(30) == 1
+    assert temperature_factor(31) / temperature_factor(30) == pytest.approx(1.10)
+    assert temperature_factor(26) == pytest.approx(1.1 ** -4)
+    assert [Stage("", 1, degrees).outside_rate_range for degrees in (22.9, 23, 32, 32.1)] == [True, False, False, True]
+
+
+def test_sugars_of_honey_and_milk_go_to_their_own_pools():
+    honey, milk = INGREDIENTS["honey"], INGREDIENTS["whole_milk"]
+    plain = sugar.inverted(break_down(formula(sucrose=0)))
+    sweet = sugar.inverted(break_down(formula(sucrose=0, honey=10, whole_milk=30)))
+    half = sugar.HEXOSE_PER_SUCROSE * honey.sucrose_percent / 20
+    assert sweet.glucose - plain.glucose == pytest.approx(honey.glucose_percent / 10 + half)
+    assert sweet.fructose - plain.fructose == pytest.approx(honey.fructose_percent / 10 + half)
+    assert sweet.maltose - plain.maltose == pytest.approx(sugar.HEXOSE_PER_MALTOSE * honey.maltose_percent / 10)
+    budget = sugar_budget(formula(whole_milk=30), STRAIGHT)
+    lactose = budget.residual["lactose"].percent_of_flour
+    assert lactose.low == lactose.best == lactose.high == pytest.approx(0.30 * milk.lactose_percent)
+
+
+def test_pressure_counts_lactose_and_leaves_out_the_flour():
+    seen = break_down(formula(sucrose=0, salt=0, instant_yeast=0))
+    assert sugar.dough_pressure_atm(seen) == 0
+    milky = break_down(formula(sucrose=0, salt=0, instant_yeast=0, skim_milk_powder=5))
+    assert sugar.dough_pressure_atm(milky) > 0
+
+
+# ---- The budget of a formula -------------------------------------------------------------------
+
+def test_residuals_sweetness_and_gas_follow_from_the_final_pools():
+    budget = sugar_budget(formula(20, water=69.0), STRAIGHT, bake_loss_percent=12)
+    glucose, fructose, maltose, used, unmet = budget.course.final
+    bread = budget.seen.dough_mass_g * 0.88
+    assert budget.bread_mass_g == pytest.approx(bread)
+    assert budget.residual["maltose"].percent_of_flour.best == pytest.approx(maltose / 1.0526, rel=1e-4)
+    assert budget.residual["glucose"].percent_of_bread.best == pytest.approx(glucose * 100 / bread)
+    assert budget.residual["total"].percent_of_flour.best == pytest.approx(glucose + fructose + maltose / 1.05263)
+    expected = (0.74 * glucose + 1.3 * fructose + 0.4 * maltose / 1.05263) * 100 / bread
+    assert budget.sweetness_percent.best == pytest.approx(expected)
+    assert budget.gas_cm3_per_100_g_flour.best == pytest.approx(276 * used)
+    assert budget.gas_cm3.best == pytest.approx(276 * used * budget.seen.flour_g / 100)
+    assert budget.unmet_percent == unmet == 0
+    assert budget.timeline[-1].used_percent == used == budget.used_percent.best
+
+
+def test_a_bigger_batch_makes_more_gas_and_the_same_percentages():
+    small = formula()
+    batch = Formula(tuple(Line(line.ingredient, line.mass_g * 7, line.part) for line in small.lines))
+    one, seven = sugar_budget(small, STRAIGHT), sugar_budget(batch, STRAIGHT)
+    assert seven.gas_cm3.best == pytest.approx(7 * one.gas_cm3.best)
+    assert seven.sweetness_percent.best == pytest.approx(one.sweetness_percent.best)
+    assert seven.bread_mass_g == pytest.approx(7 * one.bread_mass_g)
+
+
+def test_the_band_holds_a_quarter_on_what_is_used_while_sugar_lasts():
+    used = sugar_budget(formula(), STRAIGHT).used_percent
+    assert used.low == pytest.approx(0.75 * used.best) and used.high == pytest.approx(1.25 * used.best)
+    maltose = sugar_budget(formula(), STRAIGHT).residual["maltose"].percent_of_flour
+    assert maltose.high - 0.1 == pytest.approx(2 * (maltose.best - 0.1), rel=1e-6)
+    assert maltose.low - 0.1 == pytest.approx((maltose.best - 0.1) / 2, rel=1e-6)
+
+
+def test_times_of_running_short_have_a_band():
+    budget = sugar_budget(formula(sucrose=1.0, instant_yeast=1.5), STRAIGHT)
+    assert (budget.free_sugar_spent_earliest_hours < budget.free_sugar_spent_hours
+            < budget.free_sugar_spent_latest_hours)
+    open_ended = sugar_budget(formula(sucrose=2.2, instant_yeast=1.5), STRAIGHT)
+    assert open_ended.free_sugar_spent_hours is None and open_ended.free_sugar_spent_latest_hours is None
+    assert 2 < open_ended.free_sugar_spent_earliest_hours < 3
+
+
+@pytest.mark.parametrize("amounts, assessment", [
+    ({"sucrose": 6}, FED), ({"sucrose": 0, "instant_yeast": 1.0}, ON_MALTOSE),
+    ({"sucrose": 0, "instant_yeast": 3.0}, STARVED), ({"instant_yeast": 0}, NO_YEAST)])
+def test_assessment_says_how_the_yeast_stands_at_the_end(amounts, assessment):
+    budget = sugar_budget(formula(**amounts), STRAIGHT)
+    assert budget.assessment == assessment
+    last, before = budget.timeline[-1], budget.timeline[-2]
+    assert (last.unmet_percent > before.unmet_percent) is (assessment == STARVED)
+
+
+def test_without_yeast_nothing_is_split_or_used_and_maltose_still_forms():
+    budget = sugar_budget(formula(instant_yeast=0), STRAIGHT)
+    assert budget.used_percent.high == budget.unmet_percent == budget.gas_cm3.high == 0
+    assert budget.residual["sucrose"].percent_of_flour.best == pytest.approx(6 + 1.0)
+    assert budget.residual["maltose"].percent_of_flour.best == pytest.approx(0.1 + 2.5 * (1 - exp(-1.5)))
+    assert budget.osmotic_pressure_atm is budget.brake is budget.free_sugar_spent_hours is None
+
+
+def test_every_boundary_and_event_is_sampled():
+    budget = sugar_budget(formula(sucrose=1.0, instant_yeast=1.5), STRAIGHT)
+    events = {sample.hours: sample.event for sample in budget.timeline if sample.event}
+    assert events[0.0] == "bulk begins" and events[1.5] == "bench begins" and events[2.0] == "proof begins"
+    assert events[3.0] == "end of the last stage"
+    assert "maltose drawn" in events[budget.maltose_drawn_hours]
+    spent = next(sample for sample in budget.timeline if sample.hours == budget.free_sugar_spent_hours)
+    assert spent.glucose_percent == spent.fructose_percent == 0
+    assert 20 < len(budget.timeline) < 60
+    assert 20 < len(sugar_budget(formula(), [Stage("cold", 72 * 60, 4)]).timeline) < 60
+
+
+def test_sugar_tolerant_yeast_works_faster_in_sweet_dough_and_is_advised_there():
+    sweet = formula(sucrose=20.0, water=60.0)
+    ordinary, tolerant = sugar_budget(sweet, STRAIGHT), sugar_budget(sweet, STRAIGHT, SUGAR_TOLERANT)
+    assert tolerant.used_percent.best > 1.3 * ordinary.used_percent.best
+    assert ordinary.sugar_tolerant_advised and not tolerant.sugar_tolerant_advised
+    assert not sugar_budget(formula(sucrose=7.0), STRAIGHT).sugar_tolerant_advised
+
+
+def test_a_stage_cut_in_two_is_the_same_stage():
+    whole = sugar_budget(formula(sucrose=0.5), [Stage("proof", 180, 29)])
+    parts = sugar_budget(formula(sucrose=0.5), [Stage("", 50, 29), Stage("", 100, 29), Stage("", 30, 29)])
+    assert parts.course.final == pytest.approx(whole.course.final, rel=1e-12, abs=1e-12)
+    assert parts.free_sugar_spent_hours == pytest.approx(whole.free_sugar_spent_hours)
+
+
+# ---- What it refuses ---------------------------------------------------------------------------
+
+@pytest.mark.parametrize("stages, argument, code, nearest", [
+    ([], "stages", "no_stages", None),
+    ([Stage("a", 0, 25)], "stages.0.minutes", "no_time", 1),
+    ([Stage("a", 10, 25), Stage("b", float("nan"), 25)], "stages.1.minutes", "no_time", 1),
+    ([Stage("a", 10, -0.1)], "stages.0.temperature", "dough_too_cold", 0),
+    ([Stage("a", 10, 25), Stage("oven", 30, 190)], "stages.1.temperature", "dough_too_hot", 45),
+    ([Stage("a", 10, float("nan"))], "stages.0.temperature", "dough_too_hot", 45),
+    ([Stage("a", 60, 25), Stage("b", 4320, 4)], "stages.1.minutes", "too_long", 4260),
+    ([Stage("a", 4320, 4), Stage("b", 4320, 4), Stage("c", 4320, 4)], "stages", "too_long", 4320),
+    ([Stage("a", inf, 4)], "stages", "too_long", 4320),
+])
+def test_stages_no_dough_ferments_in_are_refused(stages, argument, code, nearest):
+    with pytest.raises(Refusal) as caught:
+        sugar_budget(formula(), stages)
+    assert (caught.value.argument, caught.value.code, caught.value.nearest) == (argument, code, nearest)
+    assert str(caught.value)
+
+
+def test_the_nearest_values_are_accepted():
+    sugar_budget(formula(), [Stage("a", 60, 0), Stage("b", 4260, 45)])
+    sugar_budget(formula(), STRAIGHT, damaged_starch_percent=25, bake_loss_percent=30)
+    sugar_budget(formula(), STRAIGHT, damaged_starch_percent=0, bake_loss_percent=0)
+
+
+@pytest.mark.parametrize("argument, value, nearest", [
+    ("damaged_starch_percent", -1, 0), ("damaged_starch_percent", 26, 25), ("bake_loss_percent", 31, 30)])
+def test_figures_out_of_range_are_refused(argument, value, nearest):
+    with pytest.raises(Refusal) as caught:
+        sugar_budget(formula(), STRAIGHT, **{argument: value})
+    assert (caught.value.argument, caught.value.nearest) == (argument, nearest)
+
+
+def test_yeast_without_water_is_refused_and_no_yeast_without_water_is_not():
+    flour, yeast = INGREDIENTS["bread_flour"], Ingredient("own dry yeast", "own dry yeast", yeast="instant")
+    with pytest.raises(Refusal) as caught:
+        sugar_budget(Formula((Line(flour, 100), Line(yeast, 1))), STRAIGHT)
+    assert caught.value.code == "no_water"
+    assert sugar_budget(Formula((Line(flour, 100),)), STRAIGHT).assessment == NO_YEAST
