@@ -282,7 +282,14 @@ def test_a_calibration_brings_its_own_bake_loss():
     assert bread.bake_loss_percent.high == pytest.approx(10.5 + 1.645 * 0.6)
     assert bread.loaf_per_dough.best == pytest.approx(bread.specific_volume.best * 0.895)
     stated = v.bread_from_calibration(calibration(), Wanted(20, bake_loss_percent=12))
-    assert stated.bake_loss_percent.best == 12 and stated.specific_volume == bread.specific_volume
+    assert stated.bake_loss_percent.best == 12
+    assert stated.specific_volume.best == pytest.approx(bread.specific_volume.best)
+
+
+def test_the_trials_bake_loss_is_no_doubt_of_the_dough_they_measured_volume_on():
+    sure, unsure = (v.bread_from_calibration(calibration(bake_loss_sd_percent=sd), Wanted(20)) for sd in (0, 2))
+    assert unsure.loaf_per_dough == sure.loaf_per_dough
+    assert unsure.specific_volume.high > sure.specific_volume.high
 
 
 def test_a_calibration_that_gains_volume_is_believed():

@@ -342,7 +342,7 @@ def bread_from_calibration(calibration: "Calibration", wanted: Wanted,
                            at: str = "bread.calibration") -> Bread:
     """The bread from a calibration fitted to the baker's trials.
 
-    Specific volume with its interval from ``predict_log_specific_volume``, widened off the optimum by the
+    Volume with its interval from ``predict_log_specific_volume``, widened off the optimum by the
     doubt about the curvature; the bake loss is the trials' unless the wanted bread states one.
     """
     check_calibration(calibration, at)
@@ -365,8 +365,12 @@ def bread_from_calibration(calibration: "Calibration", wanted: Wanted,
     else:
         loss, loss_band, notes = _bake_loss(wanted)
     value = exp(mean)
+    # Trials measure volume per gram of dough; their own bake loss only turns it into specific volume,
+    # so its doubt is not the dough's. A loss that is stated is another bread's, and counts.
+    own_loss = wanted.bake_loss_percent is None
+    start_value = value * (1 - loss.best / 100) if own_loss else value
     return Bread(
-        *_assemble(value, False, doubt, loss, loss_band), calibration.share_volume_loss, start, False,
+        *_assemble(start_value, own_loss, doubt, loss, loss_band), calibration.share_volume_loss, start, False,
         wanted.share_percent, share_volume_factor(share, calibration.share_volume_loss), 1.0, water_factor,
         1.0, None, ("geometry", "mass_balance", *SHARE_LOSS.sources), (*_remarks(value, share), *notes))
 

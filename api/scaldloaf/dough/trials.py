@@ -1,0 +1,708 @@
+"""Trials: what a baker's measured bakes teach, and which bake would teach most next.
+
+The model is that of ``volume``: ln(specific volume) = level + ln g(share; loss) + ln s(distance from
+the optimum water; slope). Each trial measures volume per gram of dough. The three unknowns (level,
+loss, slope) have normal priors; measuring and bake-to-bake scatter are normal, and now and then a
+bake is unsound (something went wrong and was not noted). The posterior is found by Gauss-Newton
+steps; at each the likeliest sets of unsound bakes are weighed against each other, so that one bad
+bake among good ones hardly counts and two bakes that disagree leave the doubt wide.
+
+Shares and hydrations are in percent of total flour, water slopes in points of hydration per point of
+share. Intervals hold 90 % unless said otherwise.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import exp, hypot, log, pi, sqrt
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.hydration import SCALD_RATIO, water_slope_at
+from scaldloaf.dough.pan import Box, Oval, Pan, Round, Tapered
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.volume import (
+    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_LOSS_UPPER_PERCENT, BAKE_TO_BAKE_SD, MEASURED_SD, NORMAL_90, PRIOR,
+    REFUSE_HIGH, REFUSE_LOW, SHARE_LIMIT_PERCENT, SHARE_LOSS, SHARE_NOTE_PERCENT, WATER_CURVATURE, Calibration, baked_mass_g,
+    log_volume_gradient, share_over_threshold, share_volume_factor, specific_volume, water_volume_factor,
+)
+from scaldloaf.reference import coefficient
+
+LEVEL_PRIOR_SD = coefficient("log_specific_volume_prior_sd").value
+LOSS_PRIOR_SD = coefficient("share_volume_loss_prior_sd").value
+BAKE_LOSS_PRIOR_SD = coefficient("bake_loss_prior_sd_points").value
+BAKE_LOSS_TRIAL_SD = coefficient("bake_loss_trial_sd_points").value
+UNSOUND_CHANCE = coefficient("unsound_bake_chance").value
+UNSOUND_SD = coefficient("unsound_bake_relative_sd").value
+FLAG_BELOW = coefficient("sound_bake_flag").value
+CONTRADICTION_RATIO = coefficient("contradicting_volume_ratio").value
+WATER_LIMIT_POINTS = coefficient("trial_water_limit_points").value
+WATER_STEP_POINTS = coefficient("trial_water_step_points").value
+CROWN_FRACTION = coefficient("crown_cap_fraction")
+PROOF_SD = coefficient("proof_time_relative_sd").value
+
+# Of the curvature's range, as a 90 % interval: what a bake off the optimum can say about anything else.
+CURVATURE_SD = (WATER_CURVATURE.high - WATER_CURVATURE.low) / (2 * NORMAL_90)
+# Of the range of the bake-to-bake scatter, the same on the logarithm.
+LOG_SPREAD_SD = log(BAKE_TO_BAKE_SD.high / BAKE_TO_BAKE_SD.low) / (2 * NORMAL_90)
+
+ROUNDING = 1e-9             # a limit turned into another unit and back is still within
+SAME_POINTS = 0.5           # shares or hydrations closer than this are one, for telling bakes of one bread
+SHARE_STEP_PERCENT = 10.0   # how far from the wanted share a bake is proposed that is to teach
+LOG_TOO_WIDE = log(2)       # half of an interval of proof time that is of no use
+# Numerics: how the posterior is searched, not facts of the craft.
+SPREADS = tuple(BAKE_TO_BAKE_SD.value * 2 ** (step / 2) for step in range(-4, 5))
+BEAM, LIKELY = 8, 0.03
+STEPS, SETTLED = 60, 1e-7
+LEAST_FACTOR = 0.1          # of the volume, below which no tangent is drawn
+WATER_REACH_POINTS = WATER_LIMIT_POINTS + WATER_STEP_POINTS
+
+Vector = tuple[float, float, float]
+Matrix = tuple[Vector, Vector, Vector]
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One measured bake.
+
+    volume_relative_sd: how well its volume was measured, as a fraction. hydration_percent None: its
+    water is taken to have been right. baked_mass_g: of the cooled loaf.
+    """
+
+    share_percent: float
+    dough_mass_g: float
+    loaf_volume_cm3: float
+    volume_relative_sd: float = MEASURED_SD.value
+    hydration_percent: float | None = None
+    baked_mass_g: float | None = None
+    proof_minutes: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WaterBase:
+    """A share and the hydration known, or taken, to be right for it."""
+
+    share_percent: float
+    hydration_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One trial as the fit sees it.
+
+    predicted_volume_cm3: what the fit expects of that dough. off_percent: measured over predicted,
+    less 1. soundness: how likely the bake is one like the others (its weight in the fit).
+    off_optimum_points: its water, None when not stated. specific_volume: by its own baked mass, or
+    else by the bake loss of the fit.
+    """
+
+    predicted_volume_cm3: float
+    off_percent: float
+    soundness: float
+    off_optimum_points: float | None
+    specific_volume: float
+
+    @property
+    def flagged(self) -> bool:
+        return self.soundness < FLAG_BELOW
+
+
+@dataclass(frozen=True, slots=True)
+class TrialFit:
+    """What trials have taught. ``base`` is where the water is taken to be right (None: no trial says
+    its water); tells_water: two trials differ in water at one share away from the base's."""
+
+    calibration: Calibration
+    readings: tuple[Reading, ...]
+    base: WaterBase | None
+    tells_water: bool
+    slope_prior: Estimate
+
+    def _estimate(self, index: int, best: float) -> Estimate:
+        half = NORMAL_90 * sqrt(self.calibration.covariance[index][index])
+        return Estimate(best - half, best, best + half, "assumption")
+
+    @property
+    def reference_specific_volume(self) -> Estimate:
+        """Without scald, at the optimum water, cm3/g."""
+        return self._estimate(0, self.calibration.log_specific_volume).map(exp)
+
+    @property
+    def share_volume_loss(self) -> Estimate:
+        return self._estimate(1, self.calibration.share_volume_loss)
+
+    @property
+    def water_slope(self) -> Estimate:
+        return self._estimate(2, self.calibration.water_slope)
+
+    def optimum_hydration(self, share_percent: float) -> Estimate | None:
+        """The right hydration at a share: the base's plus the slope times the way to it."""
+        if self.base is None:
+            return None
+        way = share_percent - self.base.share_percent
+        return self.water_slope.map(lambda slope: self.base.hydration_percent + slope * way)
+
+    def off_optimum_points(self, share_percent: float, hydration_percent: float | None) -> float:
+        """A hydration less the optimum at its share; 0 when either is not known."""
+        if hydration_percent is None or self.base is None:
+            return 0.0
+        return hydration_percent - self.optimum_hydration(share_percent).best
+
+
+# Volume from a pan and the crown
+
+def rim_area_cm2(pan: Pan) -> float | None:
+    """Area of the pan's opening, cm2; None for a pan known only by its volume. Exact."""
+    match pan:
+        case Box(length, width, _):
+            return length * width
+        case Tapered(length, width, _, _, _):
+            return length * width
+        case Oval(length, width, _, _, _):
+            return pi / 4 * length * width
+        case Round(diameter, _, _):
+            return pi / 4 * diameter * diameter
+    return None
+
+
+def crown_volume_cm3(pan: Pan, crown_height_cm: float, at: str = "pan") -> float:
+    """Volume of the crown above the rim, cm3: rim area x height x crown_cap_fraction (half an ellipsoid).
+
+    crown_height_cm: from the rim to the loaf's highest point. Refusal for a pan without dimensions.
+    Evidence: geometry of an assumed shape.
+    """
+    area = rim_area_cm2(pan)
+    if area is None:
+        raise Refusal(f"{at}.kind", "rim_unknown",
+                      "the crown is reckoned over the pan's rim, and this pan is known only by what it holds; "
+                      "give its inside dimensions, or the loaf's volume")
+    return CROWN_FRACTION.value * area * crown_height_cm
+
+
+# The fit
+
+def fit_trials(trials: Sequence[Trial], base: WaterBase | None = None, liquid_ratio: float = SCALD_RATIO,
+               open_top: bool = False) -> TrialFit:
+    """The posterior of a baker's reference volume, volume loss with share, water slope and bake loss.
+
+    base: where the water is known to be right; left out, the trial of lowest share that states its
+    hydration (the tallest of them). liquid_ratio of the scald sets the slope's prior; open_top the
+    bake loss's. Raises Refusal (``trials.N.field``) for a bake that no pan loaf is, and for two that
+    contradict each other with nothing to tell which is wrong.
+    """
+    bake_loss, bake_loss_sd = _fit_bake_loss(trials, open_top)
+    for index, trial in enumerate(trials):
+        _check_trial(trial, index, bake_loss)
+    base = base or _lowest_base(trials)
+    slope = water_slope_at(liquid_ratio)
+    model = _Model.of(trials, base, slope, bake_loss)
+    for index, trial in enumerate(trials):
+        _check_water(trial, index, base, slope.best)
+    spread, posterior = _fit(model)
+    level, loss, k = posterior.mean
+    _check_posterior(level)
+    calibration = Calibration(
+        log_specific_volume=level, share_volume_loss=loss, water_slope=k, covariance=posterior.covariance,
+        bake_loss_percent=bake_loss, bake_loss_sd_percent=bake_loss_sd, spread_percent=100 * spread,
+        trials=len(trials), base_share_percent=base.share_percent if base else 0.0)
+    readings = tuple(_read(trial, point, mean, soundness, bake_loss)
+                     for trial, point, mean, soundness in
+                     zip(trials, model.points, model.means(posterior.mean), posterior.soundness))
+    _check_contradictions(trials, readings)
+    return TrialFit(calibration, readings, base, _tells_water(trials, base), slope)
+
+
+def _fit_bake_loss(trials: Sequence[Trial], open_top: bool) -> tuple[float, float]:
+    """Mean bake loss of the trials that weighed the loaf, shrunk to the trade's, and the standard
+    deviation of the next bake's, both in percent of the dough (normal prior and scatter)."""
+    prior = (BAKE_LOSS_OPEN if open_top else BAKE_LOSS_LIDDED).value
+    for index, trial in enumerate(trials):
+        _check_masses(trial, index)
+    seen = [100 * (1 - trial.baked_mass_g / trial.dough_mass_g) for trial in trials
+            if trial.baked_mass_g is not None]
+    prior_precision, precision = BAKE_LOSS_PRIOR_SD ** -2, BAKE_LOSS_TRIAL_SD ** -2
+    total = prior_precision + len(seen) * precision
+    return (prior_precision * prior + precision * sum(seen)) / total, hypot(total ** -0.5, BAKE_LOSS_TRIAL_SD)
+
+
+def _lowest_base(trials: Sequence[Trial]) -> WaterBase | None:
+    stated = [trial for trial in trials if trial.hydration_percent is not None]
+    if not stated:
+        return None
+    base = min(stated, key=lambda trial: (trial.share_percent, -trial.loaf_volume_cm3 / trial.dough_mass_g,
+                                          trial.hydration_percent))
+    return WaterBase(base.share_percent, base.hydration_percent)
+
+
+def _tells_water(trials: Sequence[Trial], base: WaterBase | None) -> bool:
+    wet = [trial for trial in trials if trial.hydration_percent is not None and base is not None
+           and abs(trial.share_percent - base.share_percent) > SAME_POINTS]
+    return any(abs(one.share_percent - other.share_percent) <= SAME_POINTS
+               and abs(one.hydration_percent - other.hydration_percent) > SAME_POINTS
+               for one in wet for other in wet)
+
+
+def _read(trial: Trial, point: "_Point", mean: float, soundness: float, bake_loss: float) -> Reading:
+    baked = baked_mass_g(trial.dough_mass_g, bake_loss)
+    predicted = exp(mean) * baked
+    return Reading(predicted, 100 * (trial.loaf_volume_cm3 / predicted - 1), soundness, point.off_optimum_points,
+                   specific_volume(trial.loaf_volume_cm3, trial.baked_mass_g or baked))
+
+
+@dataclass(slots=True)
+class _Point:
+    """A trial as data: its log specific volume, how well it was measured, and where it stands.
+
+    off_optimum_points, of the slope last tried; None when the trial does not state its water.
+    """
+
+    share_percent: float
+    hydration_percent: float | None
+    log_volume: float
+    measured_sd: float
+    off_optimum_points: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Posterior:
+    """Mean and covariance of (level, loss, slope), each trial's soundness, the log evidence of the data."""
+
+    mean: Vector
+    covariance: Matrix
+    soundness: tuple[float, ...]
+    evidence: float
+
+
+class _Model:
+    """Data, priors and the tangent of the model at a guess of its unknowns."""
+
+    def __init__(self, points: list[_Point], base: WaterBase | None, prior: Vector, prior_sd: Vector):
+        self.points, self.base, self.prior, self.prior_sd = points, base, prior, prior_sd
+
+    @classmethod
+    def of(cls, trials: Sequence[Trial], base: WaterBase | None, slope: Estimate, bake_loss: float) -> "_Model":
+        points = [_Point(trial.share_percent, trial.hydration_percent,
+                         log(trial.loaf_volume_cm3 / baked_mass_g(trial.dough_mass_g, bake_loss)),
+                         trial.volume_relative_sd) for trial in trials]
+        return cls(points, base, (log(PRIOR.value), SHARE_LOSS.value, slope.best),
+                   (LEVEL_PRIOR_SD, LOSS_PRIOR_SD, (slope.high - slope.low) / (2 * NORMAL_90)))
+
+    def _place(self, slope: float) -> None:
+        """Where each trial stands against the optimum water, if the slope is that."""
+        for point in self.points:
+            if point.hydration_percent is not None:
+                way = point.share_percent - self.base.share_percent
+                point.off_optimum_points = point.hydration_percent - self.base.hydration_percent - slope * way
+
+    def _tried(self, guess: Vector) -> Vector:
+        """The guess, its loss drawn back to where every trial still has a volume."""
+        over = max((share_over_threshold(point.share_percent) for point in self.points), default=0.0)
+        most = (1 - LEAST_FACTOR) / over if over else guess[1]
+        return guess[0], min(guess[1], most), guess[2]
+
+    def means(self, guess: Vector) -> list[float]:
+        """Expected log specific volume of each trial."""
+        level, loss, slope = self._tried(guess)
+        self._place(slope)
+        return [level + log(share_volume_factor(point.share_percent, loss))
+                + log(water_volume_factor(_within_reach(point.off_optimum_points))) for point in self.points]
+
+    def tangent(self, guess: Vector) -> tuple[Vector, list["_Row"]]:
+        """The guess as tried, and the model's tangent there."""
+        guess = self._tried(guess)
+        base_share = self.base.share_percent if self.base else 0.0
+        rows = []
+        for point, mean in zip(self.points, self.means(guess)):
+            off = _within_reach(point.off_optimum_points)
+            doubt = hypot(point.measured_sd, _curvature_doubt(off))
+            rows.append(_Row(log_volume_gradient(point.share_percent, guess[1], off, base_share),
+                             point.log_volume - mean, doubt * doubt))
+        return guess, rows
+
+    def posterior(self, guess: Vector, rows: Sequence["_Row"], spread: float, unsound_chance: float) -> _Posterior:
+        """The posterior of the linearised model, the sets of unsound bakes weighed against each other."""
+        ahead = tuple(prior - value for prior, value in zip(self.prior, guess))
+        found = _weigh(ahead, self.prior_sd, rows, spread, unsound_chance)
+        return _Posterior(_plus(guess, found.mean), found.covariance, found.soundness, found.evidence)
+
+
+def _within_reach(off_optimum_points: float | None) -> float:
+    """The distance from the optimum that the volume factor is still drawn at."""
+    return min(max(off_optimum_points or 0.0, -WATER_REACH_POINTS), WATER_REACH_POINTS)
+
+
+def _curvature_doubt(off_optimum_points: float) -> float:
+    """Standard deviation that an ill-known curvature puts on ln(volume) away from the optimum water."""
+    return CURVATURE_SD * (off_optimum_points / 100) ** 2
+
+
+def _fit(model: _Model, unsound_chance: float = UNSOUND_CHANCE,
+         spread: float | None = None) -> tuple[float, _Posterior]:
+    """The bake-to-bake scatter and the posterior, by Gauss-Newton steps from the prior.
+
+    The scatter, unless given, is the likeliest on SPREADS under a log-normal prior around the usual.
+    """
+    guess, posterior = _settle(model, model.prior, spread or BAKE_TO_BAKE_SD.value, unsound_chance)
+    if spread is None:
+        spread = _likeliest_spread(model, posterior.mean, unsound_chance)
+        guess, posterior = _settle(model, posterior.mean, spread, unsound_chance)
+    return spread, posterior
+
+
+def _settle(model: _Model, start: Vector, spread: float, unsound_chance: float) -> tuple[Vector, _Posterior]:
+    """Gauss-Newton to where the posterior's mean is where the tangent was drawn; steps shrink if it takes long."""
+    guess = start
+    for step in range(STEPS):
+        guess, rows = model.tangent(guess)
+        posterior = model.posterior(guess, rows, spread, unsound_chance)
+        move = [new - old for new, old in zip(posterior.mean, guess)]
+        if max(abs(part) / sd for part, sd in zip(move, model.prior_sd)) < SETTLED:
+            break
+        share = 1.0 if step < STEPS // 4 else 0.5
+        guess = _plus(guess, tuple(share * part for part in move))
+    return guess, posterior
+
+
+def _likeliest_spread(model: _Model, guess: Vector, unsound_chance: float) -> float:
+    """The bake-to-bake scatter the data speak for, between the tabled ones by a parabola."""
+    guess, rows = model.tangent(guess)
+
+    def score(spread: float) -> float:
+        away = log(spread / BAKE_TO_BAKE_SD.value) / LOG_SPREAD_SD
+        return model.posterior(guess, rows, spread, unsound_chance).evidence - away * away / 2
+
+    scores = [score(spread) for spread in SPREADS]
+    best = max(range(1, len(SPREADS) - 1), key=scores.__getitem__)
+    left, here, right = scores[best - 1:best + 2]
+    bend = left - 2 * here + right
+    shift = (left - right) / (2 * bend) if bend < 0 else 0.0
+    return SPREADS[best] * exp(min(max(shift, -1.0), 1.0) * log(SPREADS[1] / SPREADS[0]))
+
+
+# What the next bake would teach
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """A bake that might come next, and what it is expected to teach.
+
+    kind: ``same`` (the bread wanted), ``without_scald``, ``more_scald``, ``less_water`` or
+    ``more_water``. narrows_dough_percent: how much narrower the interval of the wanted bread's dough
+    would be after it, narrows_water_percent that of the water slope.
+    """
+
+    kind: str
+    share_percent: float
+    off_optimum_points: float
+    narrows_dough_percent: float
+    narrows_water_percent: float
+
+
+def lessons(fit: TrialFit, share_percent: float, off_optimum_points: float = 0.0,
+            volume_relative_sd: float = MEASURED_SD.value) -> tuple[Lesson, ...]:
+    """Bakes that might come next, the one that teaches most about the wanted bread's dough first.
+
+    For a normal posterior the narrowing does not depend on what the bake will measure, so it is known
+    beforehand: C - C J J' C / (J' C J + variance of the bake). Evidence: the model's.
+    """
+    calibration = fit.calibration
+    spread = calibration.spread_percent / 100
+    wanted = _gradient(calibration, share_percent, off_optimum_points)
+    before = _spanned(calibration.covariance, wanted) + spread ** 2
+    slope_variance = calibration.covariance[2][2]
+    found = []
+    for kind, share, off in _candidates(fit, share_percent, off_optimum_points):
+        gradient = _gradient(calibration, share, off)
+        gained = _times(calibration.covariance, gradient)
+        variance = _dot(gradient, gained) + volume_relative_sd ** 2 + spread ** 2 + _curvature_doubt(off) ** 2
+        after = before - _dot(wanted, gained) ** 2 / variance
+        slope_after = slope_variance - gained[2] ** 2 / variance
+        found.append(Lesson(kind, share, off, 100 * (1 - sqrt(after / before)),
+                            100 * (1 - sqrt(slope_after / slope_variance))))
+    return tuple(sorted(found, key=lambda lesson: -lesson.narrows_dough_percent))
+
+
+def _candidates(fit: TrialFit, share_percent: float, off_optimum_points: float):
+    yield "same", share_percent, off_optimum_points
+    if share_percent > SHARE_STEP_PERCENT:
+        yield "without_scald", 0.0, 0.0
+    if share_percent + SHARE_STEP_PERCENT <= SHARE_NOTE_PERCENT:
+        yield "more_scald", share_percent + SHARE_STEP_PERCENT, 0.0
+    if fit.base is not None and share_percent > SAME_POINTS:
+        yield "less_water", share_percent, off_optimum_points - WATER_STEP_POINTS
+        yield "more_water", share_percent, off_optimum_points + WATER_STEP_POINTS
+
+
+def _gradient(calibration: Calibration, share_percent: float, off_optimum_points: float) -> Vector:
+    return log_volume_gradient(share_percent, calibration.share_volume_loss, off_optimum_points,
+                               calibration.base_share_percent)
+
+
+def _spanned(covariance: Matrix, gradient: Vector) -> float:
+    return _dot(gradient, _times(covariance, gradient))
+
+
+# Proof time
+
+@dataclass(frozen=True, slots=True)
+class ProofTime:
+    """Proof minutes at a share, from own trials, or None and why.
+
+    rule: ``own_share`` (the mean of trials at that share), ``trend`` (a straight line of ln(minutes)
+    by share), ``unknown`` or ``too_wide``. percent_per_ten_points: the trend. extrapolated: the share
+    lies outside those of the trials.
+    """
+
+    minutes: Estimate | None
+    rule: str
+    trials: int
+    percent_per_ten_points: Estimate | None = None
+    extrapolated: bool = False
+
+
+def proof_time(trials: Sequence[Trial], share_percent: float) -> ProofTime:
+    """What the trials say of proof time at a share; that it rises with the share is published, by how
+    much is not, so without trials at two shares there is a number only for a share already baked.
+
+    Least squares of ln(minutes) on share; scatter from the residuals, never less than the usual. The
+    interval is that of the next bake. Evidence: assumption (own trials, assumed scatter).
+    """
+    timed = [(trial.share_percent, log(trial.proof_minutes)) for trial in trials if trial.proof_minutes]
+    count = len(timed)
+    if not count:
+        return ProofTime(None, "unknown", 0)
+    centre = sum(share for share, _ in timed) / count
+    mean = sum(minutes for _, minutes in timed) / count
+    width = sum((share - centre) ** 2 for share, _ in timed)
+    lowest, highest = min(timed)[0], max(timed)[0]
+    if highest - lowest <= SAME_POINTS:
+        if abs(share_percent - centre) > SAME_POINTS:
+            return ProofTime(None, "unknown", count)
+        scatter = _scatter([minutes - mean for _, minutes in timed], 1)
+        return ProofTime(_around(mean, scatter * sqrt(1 + 1 / count)), "own_share", count)
+    slope = sum((share - centre) * minutes for share, minutes in timed) / width
+    scatter = _scatter([minutes - mean - slope * (share - centre) for share, minutes in timed], 2)
+    slope_sd = scatter / sqrt(width)
+    sd = scatter * sqrt(1 + 1 / count + (share_percent - centre) ** 2 / width)
+    if NORMAL_90 * max(sd, 10 * slope_sd) > LOG_TOO_WIDE:
+        return ProofTime(None, "too_wide", count)
+    trend = _around(10 * slope, 10 * slope_sd).map(lambda factor: 100 * (factor - 1))
+    return ProofTime(_around(mean + slope * (share_percent - centre), sd), "trend", count, trend,
+                     not lowest - SAME_POINTS <= share_percent <= highest + SAME_POINTS)
+
+
+def _scatter(residuals: Sequence[float], unknowns: int) -> float:
+    free = len(residuals) - unknowns
+    return max(PROOF_SD, sqrt(sum(residual ** 2 for residual in residuals) / free)) if free > 0 else PROOF_SD
+
+
+def _around(mean: float, sd: float) -> Estimate:
+    """The interval of a number whose logarithm is normal."""
+    half = NORMAL_90 * sd
+    return Estimate(exp(mean - half), exp(mean), exp(mean + half), "assumption")
+
+
+# The linear part: normal priors, normal rows, a few of them perhaps unsound
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One datum of the linearised model: its gradient, its residual at the guess, and the variance
+    of everything but the scatter from bake to bake."""
+
+    gradient: Vector
+    residual: float
+    variance: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """The posterior if exactly these bakes are unsound, and the log probability of that with the data."""
+
+    unsound: frozenset[int]
+    log_weight: float
+    mean: Vector
+    covariance: Matrix
+
+
+def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float, unsound_chance: float) -> _Posterior:
+    """Normal posteriors over the likeliest sets of unsound bakes, mixed by their weights.
+
+    Begins with all bakes sound and turns one more bake unsound at a time, going on from the likeliest
+    sets only (at most BEAM, each at least LIKELY times as likely as the best so far).
+    """
+    sound = [row.variance + spread * spread for row in rows]
+    cases = {frozenset(): _all_sound(prior, prior_sd, rows, sound, unsound_chance)}
+    front = list(cases.values()) if unsound_chance else []
+    while front:
+        new: dict[frozenset[int], _Case] = {}
+        for case in front:
+            for index in range(len(rows)):
+                unsound = case.unsound | {index}
+                if unsound not in cases and unsound not in new:
+                    new[unsound] = _turned(case, index, rows[index], sound[index], unsound_chance)
+        cases |= new
+        least = max(case.log_weight for case in cases.values()) + log(LIKELY)
+        front = sorted((case for case in new.values() if case.log_weight > least),
+                       key=lambda case: -case.log_weight)[:BEAM]
+    return _mixed(list(cases.values()), len(rows))
+
+
+def _all_sound(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], variances: Sequence[float],
+               unsound_chance: float) -> _Case:
+    precision = [[0.0] * 3 for _ in range(3)]
+    pull = [0.0, 0.0, 0.0]
+    log_weight = 0.0
+    for i in range(3):
+        precision[i][i] = prior_sd[i] ** -2
+        pull[i] = prior[i] * precision[i][i]
+        log_weight -= log(prior_sd[i]) + prior[i] * pull[i] / 2
+    for row, variance in zip(rows, variances):
+        for i in range(3):
+            weighed = row.gradient[i] / variance
+            pull[i] += weighed * row.residual
+            for j in range(3):
+                precision[i][j] += weighed * row.gradient[j]
+        log_weight += log(1 - unsound_chance) - (log(2 * pi * variance) + row.residual ** 2 / variance) / 2
+    covariance, determinant = _inverse(precision)
+    mean = _times(covariance, pull)
+    log_weight += _dot(pull, mean) / 2 - log(determinant) / 2
+    return _Case(frozenset(), log_weight, mean, covariance)
+
+
+def _turned(case: _Case, index: int, row: _Row, variance: float, unsound_chance: float) -> _Case:
+    """The case with one more bake unsound: a rank-one step, and the odds of that bake by the others."""
+    wide = variance + UNSOUND_SD ** 2
+    gained = _times(case.covariance, row.gradient)
+    own = _dot(row.gradient, gained)
+    residual = row.residual - _dot(row.gradient, case.mean)
+    left = 1 - own / variance                           # what of the residual is not this bake's own doing
+    others, alone = own / left, residual / left         # variance and residual by the other bakes
+    log_odds = log(unsound_chance / (1 - unsound_chance)) + (
+        log((others + variance) / (others + wide)) + alone ** 2 / (others + variance) - alone ** 2 / (others + wide)) / 2
+    less = 1 / variance - 1 / wide
+    factor = less / (1 - less * own)
+    covariance = tuple(tuple(case.covariance[i][j] + factor * gained[i] * gained[j] for j in range(3))
+                       for i in range(3))
+    mean = _plus(case.mean, tuple(-factor * residual * part for part in gained))
+    return _Case(case.unsound | {index}, case.log_weight + log_odds, mean, covariance)
+
+
+def _mixed(cases: Sequence[_Case], count: int) -> _Posterior:
+    """Mean, covariance, soundness and evidence of weighted cases."""
+    total = _log_sum([case.log_weight for case in cases])
+    weights = [exp(case.log_weight - total) for case in cases]
+    mean = tuple(sum(weight * case.mean[i] for weight, case in zip(weights, cases)) for i in range(3))
+    covariance = tuple(tuple(
+        sum(weight * (case.covariance[i][j] + (case.mean[i] - mean[i]) * (case.mean[j] - mean[j]))
+            for weight, case in zip(weights, cases)) for j in range(3)) for i in range(3))
+    unsound = [0.0] * count
+    for weight, case in zip(weights, cases):
+        for index in case.unsound:
+            unsound[index] += weight
+    return _Posterior(mean, covariance, tuple(max(0.0, 1 - chance) for chance in unsound), total)
+
+
+def _log_sum(logs: Sequence[float]) -> float:
+    most = max(logs)
+    return most + log(sum(exp(value - most) for value in logs))
+
+
+def _plus(one: Vector, other: Vector) -> Vector:
+    return one[0] + other[0], one[1] + other[1], one[2] + other[2]
+
+
+def _dot(one: Vector, other: Vector) -> float:
+    return one[0] * other[0] + one[1] * other[1] + one[2] * other[2]
+
+
+def _times(matrix: Matrix, vector: Vector) -> Vector:
+    return _dot(matrix[0], vector), _dot(matrix[1], vector), _dot(matrix[2], vector)
+
+
+def _inverse(matrix: Sequence[Sequence[float]]) -> tuple[Matrix, float]:
+    """Inverse and determinant of a symmetric positive definite 3 x 3 matrix, by cofactors."""
+    (a, d, e), (_, b, f), (_, _, c) = matrix
+    minors = ((b * c - f * f, e * f - c * d, d * f - b * e),
+              (e * f - c * d, a * c - e * e, d * e - a * f),
+              (d * f - b * e, d * e - a * f, a * b - d * d))
+    determinant = a * minors[0][0] + d * minors[0][1] + e * minors[0][2]
+    return tuple(tuple(entry / determinant for entry in row) for row in minors), determinant
+
+
+# What is refused
+
+def _check_masses(trial: Trial, index: int) -> None:
+    if trial.baked_mass_g is None:
+        return
+    at, least = f"trials.{index}.baked_mass", baked_mass_g(trial.dough_mass_g, BAKE_LOSS_UPPER_PERCENT)
+    amounts = {"baked": (trial.baked_mass_g, "mass"), "dough": (trial.dough_mass_g, "mass"),
+               "most": (BAKE_LOSS_UPPER_PERCENT, None)}
+    if trial.baked_mass_g > trial.dough_mass_g * (1 + ROUNDING):
+        raise Refusal(at, "loaf_heavier_than_dough",
+                      "a loaf of {baked} from {dough} of dough would have gained mass in the oven",
+                      given=trial.baked_mass_g, nearest=trial.dough_mass_g, quantity="mass", amounts=amounts)
+    if trial.baked_mass_g < least * (1 - ROUNDING):
+        raise Refusal(at, "bake_loss_out_of_range",
+                      "a loaf of {baked} from {dough} of dough would have lost more than {most} % in the oven",
+                      given=trial.baked_mass_g, nearest=least, quantity="mass", amounts=amounts)
+
+
+def _check_trial(trial: Trial, index: int, bake_loss: float) -> None:
+    baked = trial.baked_mass_g or baked_mass_g(trial.dough_mass_g, bake_loss)
+    value = specific_volume(trial.loaf_volume_cm3, baked)
+    if trial.share_percent > SHARE_LIMIT_PERCENT + ROUNDING:
+        raise Refusal(f"trials.{index}.scalded_share_percent", "share_out_of_range",
+                      "a scalded share runs from 0 to {most} % of total flour", given=trial.share_percent,
+                      nearest=SHARE_LIMIT_PERCENT, amounts={"most": (SHARE_LIMIT_PERCENT, None)})
+    if not REFUSE_LOW * (1 - ROUNDING) <= value <= REFUSE_HIGH * (1 + ROUNDING):
+        limit = REFUSE_LOW if value < REFUSE_LOW else REFUSE_HIGH
+        raise Refusal(f"trials.{index}.loaf_volume", "specific_volume_out_of_range",
+                      "this bake makes {value} cm³ per g of bread; pan loaves lie between {low} and {high}",
+                      given=trial.loaf_volume_cm3, nearest=limit * baked, quantity="volume",
+                      amounts={"value": (value, None), "low": (REFUSE_LOW, None), "high": (REFUSE_HIGH, None)})
+
+
+def _check_water(trial: Trial, index: int, base: WaterBase | None, slope: float) -> None:
+    if trial.hydration_percent is None:
+        return
+    optimum = base.hydration_percent + slope * (trial.share_percent - base.share_percent)
+    off = trial.hydration_percent - optimum
+    if abs(off) > WATER_LIMIT_POINTS + ROUNDING:
+        nearest = optimum + (WATER_LIMIT_POINTS if off > 0 else -WATER_LIMIT_POINTS)
+        raise Refusal(f"trials.{index}.hydration_percent", "water_too_far_off",
+                      "the right hydration at this share is taken to be about {optimum} %, from {base} % at a share "
+                      "of {share} %; a bake more than {limit} points off says nothing about the others",
+                      given=trial.hydration_percent, nearest=nearest,
+                      amounts={"optimum": (optimum, None), "base": (base.hydration_percent, None),
+                               "share": (base.share_percent, None), "limit": (WATER_LIMIT_POINTS, None)})
+
+
+def _check_posterior(level: float) -> None:
+    value = exp(level)
+    if not REFUSE_LOW <= value <= REFUSE_HIGH:
+        raise Refusal("trials", "specific_volume_out_of_range",
+                      "these bakes together mean {value} cm³ per g of bread without scald; pan loaves lie between "
+                      "{low} and {high}", amounts={"value": (value, None), "low": (REFUSE_LOW, None),
+                                                   "high": (REFUSE_HIGH, None)})
+
+
+def _check_contradictions(trials: Sequence[Trial], readings: Sequence[Reading]) -> None:
+    """Refusal for two bakes of one bread whose volumes can't both be right, unless others tell which is."""
+    for second, later in enumerate(trials):
+        for first, earlier in enumerate(trials[:second]):
+            ratio = (later.loaf_volume_cm3 / later.dough_mass_g) / (earlier.loaf_volume_cm3 / earlier.dough_mass_g)
+            if max(ratio, 1 / ratio) <= CONTRADICTION_RATIO * (1 + ROUNDING) or not _same_bread(earlier, later):
+                continue
+            told = len(trials) > 2 and readings[first].flagged != readings[second].flagged
+            if told:
+                continue
+            limit = CONTRADICTION_RATIO if ratio > 1 else 1 / CONTRADICTION_RATIO
+            raise Refusal(f"trials.{second}.loaf_volume", "contradicting_trials",
+                          "trial {later} contradicts trial {earlier}: the same share and water, but {ratio} times the "
+                          "volume per gram of dough. Check both; if neither is a slip, a third bake tells which to "
+                          "believe", given=later.loaf_volume_cm3, nearest=later.loaf_volume_cm3 * limit / ratio,
+                          quantity="volume",
+                          amounts={"later": (second + 1, None), "earlier": (first + 1, None), "ratio": (ratio, None)})
+
+
+def _same_bread(one: Trial, other: Trial) -> bool:
+    waters = one.hydration_percent, other.hydration_percent
+    return (abs(one.share_percent - other.share_percent) <= SAME_POINTS
+            and (None in waters or abs(waters[0] - waters[1]) <= SAME_POINTS))
