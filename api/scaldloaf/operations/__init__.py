@@ -5,6 +5,7 @@ import jsonschema_rs
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations import schema
 from scaldloaf.operations.breakdown import BREAKDOWN
+from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
 from scaldloaf.operations.faults import InputFault, refusal_fault, schema_faults
 from scaldloaf.operations.operation import Call, Operation
 from scaldloaf.operations.pan_fill import PAN_FILL
@@ -13,6 +14,7 @@ from scaldloaf.units import units_of
 OPERATIONS: tuple[Operation, ...] = (
     BREAKDOWN,
     PAN_FILL,
+    DOUGH_TEMPERATURE,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}
 

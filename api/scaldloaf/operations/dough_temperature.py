@@ -1,0 +1,428 @@
+"""dough-temperature: how warm the water must be, and how much of it ice."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from scaldloaf.dough import temperature as dough
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.operations import schema
+from scaldloaf.operations.formulas import (
+    formula_cautions, formula_notes, nearest_ingredients, read_formula,
+)
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.reference import INGREDIENTS
+
+_KNOWN = schema.array(
+    schema.record("A temperature that is known.", {
+        "name": schema.text("What it is of: flour, room, preferment, scald.", 40, examples=["flour"]),
+        "temperature": schema.temperature("Its temperature.")}),
+    "The known temperatures, the water's not among them; with it they are n.", 1, 12)
+_TARGET = schema.temperature("Wanted dough temperature at the end of mixing.")
+_RISE = schema.temperature_difference("How much mixing warms the dough, bowl and room included.", -50, 100)
+_INGREDIENT = schema.text("A catalogue name or one of the formula's own.", 80, examples=["whole_milk"])
+
+_PART = schema.record(
+    "A part of the dough. Its specific heat is given, or taken from the catalogue's ingredient of that name.",
+    {"name": schema.text("What it is.", 80, examples=["bread_flour"]),
+     "mass": schema.mass("Its mass."), "temperature": schema.temperature("Its temperature.")},
+    {"specific_heat": schema.number("Specific heat, kJ per kg and K: water 4.18, flour about 1.8.", 0.1, 10)})
+
+REQUEST = schema.request("Which rule, its temperatures, and what there is to cool with.", {
+    "rule": schema.kinds(
+        "The rule to reckon by. The two frictions are different numbers and have different names.",
+        simple_friction_total={
+            "target": _TARGET, "known": _KNOWN,
+            "friction_total": schema.temperature_difference("Friction, subtracted once.", -200, 500)},
+        simple_temperature_rise={"target": _TARGET, "known": _KNOWN, "temperature_rise": _RISE},
+        base_temperature={
+            "base": schema.number("What all temperatures, the water's too, shall add up to. "
+                                  "In `units.temperature`.", -2000, 4000),
+            "known": _KNOWN},
+        heat_balance=(
+            {"target": _TARGET, "formula": schema.component("Formula"),
+             "flour_temperature": schema.temperature("Temperature of the fresh flour."), "temperature_rise": _RISE},
+            {"scald_temperature": schema.temperature("Temperature of the scald as it goes in; needed with a scald."),
+             "others_temperature": schema.temperature("Temperature of everything else in the dough part; "
+                                                      "left out, it is the flour's."),
+             "ingredient_temperatures": schema.array(
+                 schema.record("One ingredient's own temperature.", {
+                     "ingredient": _INGREDIENT, "temperature": schema.temperature("Its temperature.")}),
+                 "Ingredients of the dough part with a temperature of their own.", 0, 50),
+             "adjust_with": schema.array(_INGREDIENT, "Liquids of the dough part to be warmed or cooled, all to one "
+                                         "temperature.", 1, 5, default=["water"])}),
+        heat_balance_parts={
+            "target": _TARGET, "parts": schema.array(_PART, "Everything but the water to be adjusted.", 1, 50),
+            "water_mass": schema.mass("The water to be adjusted.", 0.001), "temperature_rise": _RISE},
+        friction_from_measured={
+            "dough_temperature": schema.temperature("The dough as measured at the end of mixing."),
+            "water_temperature": schema.temperature("The water as it was used."), "known": _KNOWN}),
+}, {
+    "tap_temperature": schema.temperature("The coldest the tap gives; with it the ice is reckoned."),
+    "ice_temperature": schema.temperature("Temperature of the ice; left out, it is melting ice."),
+    "water_mass": schema.mass("The dough's water, for the mass of the ice; a heat balance knows its own."),
+})
+
+_ICE = schema.nullable(schema.result("Ice in place of water; null without a tap temperature or where it does not apply.", {
+    "percent": schema.number("Ice, percent of all the dough's water."),
+    "mass": schema.nullable(schema.mass("Ice to weigh; null without a water mass.")),
+    "tap_water": schema.nullable(schema.mass("Water from the tap to go with it; null without a water mass.")),
+}))
+REPLY = schema.reply("The water for the dough.", {
+    "water_temperature": schema.estimate("Temperature of the water. In `units.temperature`."),
+    "dough_temperature": schema.nullable(schema.temperature("Wanted or measured dough temperature; null when the "
+                                                            "base temperature holds it.")),
+    "friction": schema.result("The mixer's heat in both conventions, which are not interchangeable.", {
+        "friction_total": schema.nullable(schema.temperature_difference("Subtracted once. Null where unknown.")),
+        "temperature_rise": schema.nullable(schema.temperature_difference("Of the dough. Null where unknown.")),
+        "number_of_temperatures": schema.nullable({"type": "integer", "description": "n, the water's included; "
+                                                   "null in a heat balance."}),
+    }),
+    "water_mass": schema.nullable(schema.mass("The water to be adjusted; null where unknown.")),
+    "ice": _ICE,
+    "parts": schema.array(schema.result("A part of the heat balance.", {
+        "name": {"type": "string"}, "mass": schema.mass("Its mass."),
+        "temperature": schema.temperature("Its temperature."),
+        "specific_heat": schema.number("kJ per kg and K, best value."),
+    }), "The parts of a heat balance; empty under a simple rule."),
+})
+
+_MASSLESS = ("rule_ignores_mass", "The simple rules take every temperature as equally heavy. With much hot or chilled "
+             "scald in the dough the heat balance comes nearer.")
+_OTHERS = ("others_at_flour_temperature", "Ingredients without a temperature of their own are taken to be as warm as "
+           "the flour; milk or eggs from the cold are not.")
+
+
+@dataclass(slots=True)
+class _Answer:
+    """What a rule found: the water, and all that the reply and its working need of it.
+
+    iced: whether ice may stand for part of the liquid.
+    """
+
+    water: Estimate
+    working: Callable[[Working], None]
+    dough_c: float | None = None
+    friction_total_c: float | None = None
+    rise_c: float | None = None
+    terms: int | None = None
+    parts: Sequence[dough.Part] = ()
+    water_g: float | None = None
+    iced: bool = True
+    basis: Sequence[str] = ("dough_temperature_trade",)
+    notes: Sequence[tuple[str, str]] = ()
+    cautions: Sequence[str] = ()
+
+
+def _exactly(value: float) -> Estimate:
+    return Estimate(value, value, value, "exact")
+
+
+def _known(rule: dict, call: Call) -> list[float]:
+    """The known temperatures, degC; refuses one that is the water's own."""
+    read = []
+    for index, known in enumerate(rule["known"]):
+        if known["name"].strip().lower() == "water":
+            raise Refusal(f"rule.known.{index}.name", "water_is_not_known",
+                          "the water's temperature is what is being looked for; leave it out of the known ones",
+                          given=known["name"])
+        value = call.units.inward(known["temperature"], "temperature")
+        dough.require_part_temperature(value, f"rule.known.{index}.temperature")
+        read.append(value)
+    return read
+
+
+def _degrees(show: Working, *values: float) -> list[str]:
+    """Temperatures as bare numbers in the request's scale, those below zero in brackets."""
+    shown = [show.say(show.units.outward(value, "temperature")) for value in values]
+    return [f"({number})" if number.startswith("-") else number for number in shown]
+
+
+def _step_friction(show: Working, friction_total_c: float, terms: int) -> None:
+    difference = "temperature_difference"
+    show.step("The same friction as a rise of the dough", f"{show.say(friction_total_c, difference)} ÷ {terms}",
+              friction_total_c / terms, difference)
+
+
+def _friction_total(rule: dict, call: Call, ice_c: float) -> _Answer:
+    known = _known(rule, call)
+    target = call.units.inward(rule["target"], "temperature")
+    friction = call.units.inward(rule["friction_total"], "temperature_difference")
+    terms = len(known) + 1
+    dough.require_dough_temperature(target, "rule.target")
+    water = dough.water_by_friction_total_c(target, known, friction)
+    dough.require_reachable(water, ice_c, "rule.target", target,
+                            lambda value: (value + sum(known) + friction) / terms)
+
+    def working(show: Working) -> None:
+        total, = _degrees(show, target)
+        show.step("Water temperature", f"{terms} × {total} − ({' + '.join(_degrees(show, *known))}) − "
+                  f"{show.say(friction, 'temperature_difference')} of friction", water, "temperature")
+        _step_friction(show, friction, terms)
+
+    return _Answer(_exactly(water), working, target, friction, friction / terms, terms, notes=(_MASSLESS,))
+
+
+def _temperature_rise(rule: dict, call: Call, ice_c: float) -> _Answer:
+    known = _known(rule, call)
+    target = call.units.inward(rule["target"], "temperature")
+    rise = call.units.inward(rule["temperature_rise"], "temperature_difference")
+    terms = len(known) + 1
+    dough.require_dough_temperature(target, "rule.target")
+    water = dough.water_by_temperature_rise_c(target, known, rise)
+    dough.require_reachable(water, ice_c, "rule.target", target, lambda value: (value + sum(known)) / terms + rise)
+
+    def working(show: Working) -> None:
+        wanted, = _degrees(show, target)
+        show.step("Water temperature", f"{terms} × ({wanted} − {show.say(rise, 'temperature_difference')} of rise) − "
+                  f"({' + '.join(_degrees(show, *known))})", water, "temperature")
+        show.step("The same rise as a friction total", f"{terms} × {show.say(rise, 'temperature_difference')}",
+                  terms * rise, "temperature_difference")
+
+    return _Answer(_exactly(water), working, target, terms * rise, rise, terms, notes=(_MASSLESS,))
+
+
+def _base_temperature(rule: dict, call: Call, ice_c: float) -> _Answer:
+    known = _known(rule, call)
+    terms = len(known) + 1
+    # A base is a sum of n temperatures, so its zero point counts n times: convert their mean.
+    base = terms * call.units.inward(rule["base"] / terms, "temperature")
+    water = dough.water_by_base_temperature_c(base, known)
+    dough.require_reachable(water, ice_c, "rule.base", rule["base"], quantity=None, of_water=lambda value: terms
+                            * call.units.outward((value + sum(known)) / terms, "temperature"))
+
+    def working(show: Working) -> None:
+        show.step("Water temperature", f"{show.say(rule['base'])} − ({' + '.join(_degrees(show, *known))})", water,
+                  "temperature")
+
+    return _Answer(_exactly(water), working, terms=terms, notes=(_MASSLESS,))
+
+
+def _measured(rule: dict, call: Call, ice_c: float) -> _Answer:
+    known = _known(rule, call)
+    actual = call.units.inward(rule["dough_temperature"], "temperature")
+    water = call.units.inward(rule["water_temperature"], "temperature")
+    dough.require_dough_temperature(actual, "rule.dough_temperature")
+    dough.require_part_temperature(water, "rule.water_temperature")
+    every = [*known, water]
+    friction = dough.friction_total_c(actual, every)
+
+    def working(show: Working) -> None:
+        measured, = _degrees(show, actual)
+        show.step("Friction total", f"{len(every)} × {measured} − ({' + '.join(_degrees(show, *every))})", friction,
+                  "temperature_difference")
+        _step_friction(show, friction, len(every))
+
+    notes = [("same_temperatures", "A friction total belongs to this list of temperatures; with more or fewer of them "
+              "use the temperature rise.")]
+    if friction < 0:
+        notes.append(("friction_below_zero", "The dough came out cooler than its parts: a cold bowl, or a part that "
+                      "was missed. Measure again before you rely on it."))
+    return _Answer(_exactly(water), working, actual, friction, dough.temperature_rise_c(actual, every), len(every),
+                   iced=False, notes=notes)
+
+
+def _balance_working(found: dough.HeatBalance, what: str):
+    def working(show: Working) -> None:
+        start = found.target_c - found.rise_c
+        show.step("Temperature before mixing warms it", f"{_degrees(show, found.target_c)[0]} − "
+                  f"{show.say(found.rise_c, 'temperature_difference')} of rise", start, "temperature")
+        wanting = 0.0
+        for part in found.parts:
+            heat = part.matter.heat_capacity_j_per_k(dough.BEST_HEATS) * (start - part.temperature_c) / 1000
+            wanting += heat
+            show.step(f"Heat that brings {part.name} there",
+                      f"{show.say(part.mass_g, 'mass')} at {show.say(part.temperature_c, 'temperature')}, "
+                      f"{show.say(dough.specific_heat(part))} kJ per kg and K", heat, unit="kJ")
+        capacity = found.water_matter.heat_capacity_j_per_k(dough.BEST_HEATS) / 1000
+        show.step(f"Temperature of the {what}", f"{_degrees(show, start)[0]} and {show.say(wanting)} kJ over "
+                  f"{show.say(capacity)} kJ per K of {what}", found.water.best, "temperature")
+
+    return working
+
+
+def _balance_notes(parts) -> list[tuple[str, str]]:
+    notes = [("rise_from_your_mixer", "The rise is your mixer's, bowl and room included: measure the dough, and "
+              "correct the rise by what it is off.")]
+    if any(part.temperature_c < dough.FREEZING_DEGC for part in parts):
+        notes.append(("frozen_part", "A part is below freezing, and what it takes to thaw is not in the balance: the "
+                      "dough will come out cooler."))
+    if any(part.name == "scald" and part.temperature_c > dough.HOT_NOTE_DEGC for part in parts):
+        notes.append(("hot_scald_and_yeast", "The scald is hot enough to harm yeast: mix it with flour and water "
+                      "before the yeast goes in."))
+    return notes
+
+
+def _from_balance(found: dough.HeatBalance, what: str, iced: bool, cautions, notes=()) -> _Answer:
+    return _Answer(found.water, _balance_working(found, what), found.target_c, rise_c=found.rise_c,
+                   parts=found.parts, water_g=found.water_g, iced=iced,
+                   basis=("mass_balance", *_heat_sources(found)),
+                   notes=(*_balance_notes(found.parts), *notes), cautions=cautions)
+
+
+def _heat_sources(found: dough.HeatBalance) -> list[str]:
+    kinds = {kind for matter in (*(part.matter for part in found.parts), found.water_matter) for kind in matter.shares}
+    return [source for kind, row in dough.HEATS.items() if kind in kinds for source in row.sources]
+
+
+def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
+    inward = call.units.inward
+    formula = read_formula(rule["formula"], call)
+    own = {}
+    for index, each in enumerate(rule.get("ingredient_temperatures", ())):
+        if each["ingredient"] in own:
+            raise Refusal(f"rule.ingredient_temperatures.{index}.ingredient", "named_twice",
+                          "this ingredient already has a temperature; give it once", given=each["ingredient"])
+        own[each["ingredient"]] = inward(each["temperature"], "temperature")
+
+    def read(field: str) -> float | None:
+        return inward(rule[field], "temperature") if field in rule else None
+
+    adjust_with = tuple(dict.fromkeys(rule.get("adjust_with", ("water",))))
+    found = dough.water_for_formula(
+        formula, inward(rule["target"], "temperature"), inward(rule["temperature_rise"], "temperature_difference"),
+        dough.Temperatures(read("flour_temperature"), read("scald_temperature"), read("others_temperature"), own),
+        adjust_with, ice_c)
+    what = " and ".join(name.replace("_", " ") for name in adjust_with)
+    notes = formula_notes(rule["formula"])
+    if "others_temperature" not in rule:
+        notes.append(_OTHERS)
+    return _from_balance(found, what, adjust_with == ("water",), formula_cautions(formula), notes)
+
+
+def _heat_balance_parts(rule: dict, call: Call, ice_c: float) -> _Answer:
+    inward = call.units.inward
+    parts = []
+    for index, part in enumerate(rule["parts"]):
+        at = f"rule.parts.{index}"
+        value = inward(part["temperature"], "temperature")
+        dough.require_part_temperature(value, f"{at}.temperature")
+        mass = inward(part["mass"], "mass")
+        parts.append(dough.Part(part["name"], mass, value, _part_matter(part, mass, at)))
+    mass = inward(rule["water_mass"], "mass")
+    found = dough.balance(inward(rule["target"], "temperature"),
+                          inward(rule["temperature_rise"], "temperature_difference"), parts,
+                          dough.Matter({"water": mass}), mass, ice_c)
+    return _from_balance(found, "water", True, ())
+
+
+def _part_matter(part: dict, mass: float, at: str) -> dough.Matter:
+    if "specific_heat" in part:
+        return dough.Matter(own_j_per_k=mass * part["specific_heat"])
+    if part["name"] not in INGREDIENTS:
+        close = nearest_ingredients(part["name"])
+        raise Refusal(f"{at}.specific_heat", "specific_heat_needed",
+                      "give its specific heat in kJ per kg and K (water 4.18, flour about 1.8, a 1:1 scald about 3), or "
+                      "call it by a catalogue name" + (f", such as {close[0]}" if close else ""))
+    return dough.matter_of(INGREDIENTS[part["name"]], mass)
+
+
+_RULES = {"simple_friction_total": _friction_total, "simple_temperature_rise": _temperature_rise,
+          "base_temperature": _base_temperature, "friction_from_measured": _measured,
+          "heat_balance": _heat_balance, "heat_balance_parts": _heat_balance_parts}
+
+
+def run(request: dict, call: Call) -> dict:
+    inward, out = call.units.inward, call.units.outward
+    ice_c = dough.FREEZING_DEGC
+    if "ice_temperature" in request:
+        ice_c = inward(request["ice_temperature"], "temperature")
+        dough.require_ice_temperature(ice_c, "ice_temperature")
+    tap_c = None
+    if "tap_temperature" in request:
+        tap_c = inward(request["tap_temperature"], "temperature")
+        dough.require_tap_temperature(tap_c, "tap_temperature")
+    rule = request["rule"]
+    found = _RULES[rule["kind"]](rule, call, ice_c)
+    water_g = found.water_g
+    if "water_mass" in request and water_g is None:
+        water_g = inward(request["water_mass"], "mass")
+    elif "water_mass" in request:
+        raise Refusal("water_mass", "water_mass_twice",
+                      "the heat balance takes its water from the rule ({water}); leave this out",
+                      given=inward(request["water_mass"], "mass"), nearest=water_g, quantity="mass",
+                      amounts={"water": (water_g, "mass")})
+    needed = found.water.best
+    # Each scale's own rule, so that the answer can be redone by hand in it.
+    ice_heat_c = dough.ICE_HEAT_OF_DEGF_RULE if call.units.fahrenheit else dough.ICE_HEAT_DEGC
+    fraction = dough.ice_fraction(tap_c, needed, ice_c, ice_heat_c) if tap_c is not None and found.iced else None
+    notes = list(found.notes) + (dough.remarks(needed, tap_c) if rule["kind"] != "friction_from_measured" else [])
+    if fraction:
+        notes.append(("ice_in_place_of_water", "The ice is part of the water and replaces it gram for gram; crush it, "
+                      "so that it is gone before the dough comes together."))
+    elif not found.iced and needed < dough.FREEZING_DEGC:
+        notes.append(("ice_only_for_water", "Ice can only stand for water; cool the liquids otherwise, or adjust the "
+                      "water alone."))
+
+    def working(show: Working) -> None:
+        found.working(show)
+        if fraction is None:
+            return
+        if not fraction:
+            show.step("Ice", f"none: the tap gives {show.say(tap_c, 'temperature')}", 0.0, unit="% of the water")
+            return
+        tap, need = _degrees(show, tap_c, needed)
+        constant = out(dough.ice_cooling_c(ice_c, ice_heat_c), "temperature_difference") - (
+            dough.FAHRENHEIT_ZERO if call.units.fahrenheit else 0)
+        show.step("Ice", f"100 × ({tap} − {need}) ÷ ({tap} + {show.say(constant)})", 100 * fraction,
+                  unit="% of the water")
+        if water_g is not None:
+            show.step("Ice to weigh", f"{show.say(100 * fraction)} % of {show.say(water_g, 'mass')}",
+                      fraction * water_g, "mass")
+
+    difference = "temperature_difference"
+    return call.reply({
+        "water_temperature": call.estimate(found.water, "temperature"),
+        "dough_temperature": None if found.dough_c is None else out(found.dough_c, "temperature"),
+        "friction": {
+            "friction_total": None if found.friction_total_c is None else out(found.friction_total_c, difference),
+            "temperature_rise": None if found.rise_c is None else out(found.rise_c, difference),
+            "number_of_temperatures": found.terms},
+        "water_mass": None if water_g is None else out(water_g, "mass"),
+        "ice": None if fraction is None else {
+            "percent": 100 * fraction,
+            "mass": None if water_g is None else out(fraction * water_g, "mass"),
+            "tap_water": None if water_g is None else out((1 - fraction) * water_g, "mass")},
+        "parts": [{"name": part.name, "mass": out(part.mass_g, "mass"),
+                   "temperature": out(part.temperature_c, "temperature"),
+                   "specific_heat": dough.specific_heat(part)} for part in found.parts],
+    }, working, basis=(*found.basis, *(("ice_table_trade",) if fraction else ())),
+        cautions=("raw_flour", *found.cautions), notes=notes)
+
+
+DOUGH_TEMPERATURE = Operation(
+    name="dough-temperature",
+    summary="How warm the water must be, and how much of it ice",
+    description="By the bench rules, with either way of counting the mixer's friction, or by a heat balance that "
+                "weighs each part; a hot or chilled scald included. Also finds the friction from a measured mixing.",
+    request=REQUEST,
+    reply=REPLY,
+    run=run,
+    pointers={"formula": "/rule/formula"},
+    examples=(
+        Example("warm_scald", "The Lantern Quay tin loaf, its scald still warm and its milk from the cold", {
+            "rule": {"kind": "heat_balance", "target": 27, "formula": TIN_LOAF, "flour_temperature": 20,
+                     "scald_temperature": 40, "temperature_rise": 3,
+                     "ingredient_temperatures": [{"ingredient": "whole_milk", "temperature": 5}]},
+            "tap_temperature": 14}),
+        Example("summer", "A hot day in °F, by the rule with one friction: ice in part of the water", {
+            "units": {"temperature": "degF", "mass": "lb"},
+            "rule": {"kind": "simple_friction_total", "target": 77, "friction_total": 30,
+                     "known": [{"name": "flour", "temperature": 82}, {"name": "room", "temperature": 88}]},
+            "tap_temperature": 70, "water_mass": 6}),
+        Example("temperature_rise", "The rule with the mixer's rise, four temperatures", {
+            "rule": {"kind": "simple_temperature_rise", "target": 26, "temperature_rise": 3,
+                     "known": [{"name": "flour", "temperature": 21}, {"name": "room", "temperature": 22},
+                               {"name": "scald", "temperature": 18}]}}),
+        Example("own_friction", "What the Lantern Quay mixer adds, from one measured dough", {
+            "rule": {"kind": "friction_from_measured", "dough_temperature": 27.5, "water_temperature": 18,
+                     "known": [{"name": "flour", "temperature": 21}, {"name": "room", "temperature": 22}]}}),
+        Example("chilled_scald_by_parts", "A heat balance from parts, the scald with a specific heat of its own", {
+            "rule": {"kind": "heat_balance_parts", "target": 26, "temperature_rise": 3, "water_mass": 300,
+                     "parts": [{"name": "bread_flour", "mass": 800, "temperature": 22},
+                               {"name": "scald", "mass": 400, "temperature": 8, "specific_heat": 2.99},
+                               {"name": "sucrose", "mass": 60, "temperature": 22}]},
+            "tap_temperature": 14}),
+    ),
+)
