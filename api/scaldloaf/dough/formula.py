@@ -6,6 +6,7 @@ fractions from each ingredient's composition.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.reference import Ingredient, coefficient
@@ -170,6 +171,14 @@ def scaled(formula: Formula, factor: float) -> Formula:
     """The formula with every mass, and the evaporation, times ``factor`` (> 0). Exact."""
     return Formula(tuple(Line(line.ingredient, line.mass_g * factor, line.part) for line in formula.lines),
                    formula.scald_evaporation_g * factor, formula.name)
+
+
+def nearest_name(name: str, ingredients: Iterable[Ingredient]) -> str | None:
+    """The name among some ingredients that a spelling, or an alias, most likely means; None: none does."""
+    spellings = {spelling: ingredient.name for ingredient in ingredients
+                 for spelling in (ingredient.name, *ingredient.aliases)}
+    close = get_close_matches(name, spellings, 1, 0.5)
+    return spellings[close[0]] if close else None
 
 
 def allergens_of(lines: Iterable[Line]) -> dict[str, list[str]]:

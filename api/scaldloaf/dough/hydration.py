@@ -6,11 +6,13 @@ Shares are in percent of flour, liquid ratios in g of liquid per g of scald flou
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import sqrt
 
 from scaldloaf.dough.estimate import Estimate, weakest
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula, break_down
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import HOLD_DOUGH, ShareMove, move_share
+from scaldloaf.dough.volume import NORMAL_90, Calibration
 from scaldloaf.reference import Ingredient, coefficient
 
 REFERENCE_MOISTURE_PERCENT = coefficient("flour_reference_moisture_percent").value
@@ -131,6 +133,13 @@ def water_slope_at(liquid_ratio: float) -> Estimate:
     return Estimate(_between(liquid_ratio, SCALD_SLOPE.low, ROUX_SLOPE.low),
                     _between(liquid_ratio, SCALD_SLOPE.value, ROUX_SLOPE.value),
                     _between(liquid_ratio, SCALD_SLOPE.high, ROUX_SLOPE.high), evidence)
+
+
+def water_slope_of(calibration: Calibration) -> Estimate:
+    """The slope that a baker's trials have taught, points per point of share, with its 90 % interval."""
+    half = NORMAL_90 * sqrt(calibration.covariance[2][2])
+    slope = calibration.water_slope
+    return Estimate(slope - half, slope, slope + half, SCALD_SLOPE.evidence)
 
 
 def share_limit_at(liquid_ratio: float) -> float:

@@ -14,10 +14,9 @@ liquid (water and milk, whole), as in the breakdown.
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 from math import ceil, floor
 
-from scaldloaf.dough.formula import DOUGH, NEGLIGIBLE_SHARE, SCALD, Breakdown, Formula, Line, break_down
+from scaldloaf.dough.formula import DOUGH, NEGLIGIBLE_SHARE, SCALD, Breakdown, Formula, Line, break_down, nearest_name
 from scaldloaf.dough.refusal import Refusal, listed, quoted
 from scaldloaf.reference import Ingredient
 
@@ -171,13 +170,12 @@ class _Base:
 
     def _named(self, name: str, index: int):
         for key, ingredient in self.kinds.items():
-            if name == ingredient.name or name in ingredient.aliases:
+            if name == ingredient.name:
                 return key
         names = [ingredient.name for ingredient in self.kinds.values()]
-        close = get_close_matches(name, names, 1, 0.4)
         raise Refusal(f"scald_liquids.{index}", "not_a_liquid_of_the_formula",
                       f"the scald can take the formula's own liquids only: {listed(names) or 'it has none'}",
-                      given=name, nearest=close[0] if close else names[0] if names else None)
+                      given=name, nearest=nearest_name(name, self.kinds.values()) or (names[0] if names else None))
 
     def with_more_liquids(self) -> list[Ingredient]:
         """Liquids of the formula that were not allowed in the scald."""

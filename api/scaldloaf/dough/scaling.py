@@ -16,11 +16,10 @@ Without losses, dough_mass is therefore simply the dough mixed.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 from fractions import Fraction
 from math import floor, inf
 
-from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line, break_down, scaled
+from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line, break_down, nearest_name, scaled
 from scaldloaf.dough.refusal import Refusal, listed
 
 COMPOUNDED, ADDED = "compounded", "added"
@@ -139,15 +138,14 @@ def bake_loss_percent(dough_mass_g: float, baked_mass_g: float) -> float:
 
 
 def on_hand_mass_g(formula: Formula, name: str) -> float:
-    """What all lines of an ingredient (name or alias) weigh together, g. Raises Refusal if it has none."""
-    found = [line.mass_g for line in formula.lines
-             if name == line.ingredient.name or name in line.ingredient.aliases]
+    """What all lines of an ingredient weigh together, g. Raises Refusal if it has none."""
+    found = [line.mass_g for line in formula.lines if name == line.ingredient.name]
     names = list(dict.fromkeys(line.ingredient.name for line in formula.lines if line.mass_g > 0))
     if not found:
-        close = get_close_matches(name, names, 1, 0.4)
         raise Refusal("target.ingredient", "not_in_formula",
                       f"the formula has no such line, so what is on hand sets no limit; its lines are "
-                      f"{listed(names)}", given=name, nearest=close[0] if close else None)
+                      f"{listed(names)}", given=name,
+                      nearest=nearest_name(name, (line.ingredient for line in formula.lines)))
     total = sum(found)
     if total <= 0:
         raise Refusal("target.ingredient", "none_in_formula",

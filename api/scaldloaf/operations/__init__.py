@@ -7,14 +7,20 @@ from scaldloaf.operations import schema
 from scaldloaf.operations.breakdown import BREAKDOWN
 from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
 from scaldloaf.operations.faults import InputFault, refusal_fault, schema_faults
+from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
 from scaldloaf.operations.operation import Call, Operation
 from scaldloaf.operations.pan_fill import PAN_FILL
+from scaldloaf.operations.order_demand import ORDER_DEMAND
+from scaldloaf.operations.scaling import SCALING
 from scaldloaf.units import units_of
 
 OPERATIONS: tuple[Operation, ...] = (
     BREAKDOWN,
+    SCALING,
+    HYDRATION_CORRECTION,
     PAN_FILL,
     DOUGH_TEMPERATURE,
+    ORDER_DEMAND,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}
 

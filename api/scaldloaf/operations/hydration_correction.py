@@ -1,0 +1,269 @@
+"""hydration-correction: another scalded share or another flour, dough mass held, water at the optimum."""
+
+from scaldloaf.dough.formula import SCALD
+from scaldloaf.dough.hydration import (
+    BAKE_LOSS_PERCENT, BALANCED, CRUMB_PER_POINT, REFERENCE_MOISTURE_PERCENT, ROUX_SLOPE, SCALD_RATIO, SCALD_SLOPE,
+    STICKY, STICKY_POINTS, UNDER_WATERED, UNDER_WATERED_POINTS, Correction, FlourChange, at_other_moisture,
+    correct_hydration, curve_hydration_percent, dough_water_g, water_slope_at, water_slope_of,
+)
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.scald import HOLD_DOUGH, HOLD_FLOUR
+from scaldloaf.operations import schema
+from scaldloaf.operations.breakdown import PERCENTAGES, percentages_of
+from scaldloaf.operations.calibration import CALIBRATION, read_calibration
+from scaldloaf.operations.formulas import (
+    formula_cautions, formula_notes, nearest_ingredients, read_formula, write_formula,
+)
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
+
+MOST_HYDRATION_PERCENT = 400.0
+MOST_LIQUID_RATIO = 50.0
+_HYDRATION = "All water of the lines that are not flour, percent of total flour."
+
+FLOUR_CHANGE = schema.shared("FlourChange", schema.record(
+    "Another flour than the formula was made for. Give both absorptions or neither.", {},
+    {"moisture_percent": schema.percent("Moisture of the new flour.", 0, 40, default=REFERENCE_MOISTURE_PERCENT),
+     "base_moisture_percent": schema.percent("Moisture of the flour the formula was made for.", 0, 40,
+                                             default=REFERENCE_MOISTURE_PERCENT),
+     "absorption_percent": schema.percent("Water absorption of the new flour at 14 % moisture (ICC 115/1).", 30, 150),
+     "base_absorption_percent": schema.percent("The same of the flour the formula was made for.", 30, 150)}))
+WATER_CURVE = schema.shared("WaterCurve", schema.array(schema.record(
+    "A point of the table.",
+    {"scalded_share_percent": schema.percent("Scalded share."),
+     "hydration_percent": schema.percent(_HYDRATION, maximum=MOST_HYDRATION_PERCENT)}),
+    "A table of one's own, or a published one: the hydration that suits each share. Only its differences are used, "
+    "straight between its points.", 2, 100))
+
+OPTIONS = {
+    "hold": schema.choice("What stays as it is.", HOLD_DOUGH, HOLD_FLOUR, default=HOLD_DOUGH),
+    "adjust_with": schema.text("The ingredient, mostly water, that takes up the difference.", 80, default="water"),
+    "hydration_percent": schema.percent("A hydration to use in place of the optimum. " + _HYDRATION,
+                                        maximum=MOST_HYDRATION_PERCENT),
+    "water_curve": WATER_CURVE,
+    "calibration": {**CALIBRATION, "description": "What own trials have taught of water by share; a table beats it."},
+    "scald_liquid_ratio": schema.number("Liquid over flour of the scald by mass; left out: the formula's, or 1 without "
+                                        "a scald.", 0, MOST_LIQUID_RATIO),
+    "scald_liquids": schema.array(
+        schema.text("A liquid of the formula.", 80),
+        "Liquids that may go into the scald. Those in it already keep their proportion; the others follow in this "
+        "order. Left out: those in it, or else the adjusting liquid.", 1, 20),
+    "flour": FLOUR_CHANGE,
+    "bake_loss_percent": schema.percent("Bake loss, percent of dough, for the change of crumb moisture.",
+                                        maximum=coefficient("bake_loss_upper_percent").value,
+                                        default=BAKE_LOSS_PERCENT),
+}
+REQUEST = schema.request(
+    "A formula, and the share or the flour to move it to.", {"formula": schema.component("Formula")},
+    {"scalded_share_percent": schema.percent(
+        "Scalded flour wanted, percent of total flour; left out: the formula's."), **OPTIONS})
+
+REPLY = schema.reply(
+    "The formula moved, with the water that suits it.",
+    {"formula": schema.component("FullFormula"),
+     "dough_mass": schema.mass("Dough of the moved formula."),
+     "before": schema.result("The formula as it was.", PERCENTAGES),
+     "after": schema.result("The formula as it is now.", PERCENTAGES),
+     "hydration_percent": schema.number("Hydration used: the one asked for, or the best value of the optimum."),
+     "optimum_hydration_percent": schema.estimate("The hydration that suits this share and flour."),
+     "assessment": schema.choice("The hydration used against the optimum.", UNDER_WATERED, BALANCED, STICKY),
+     "crumb_moisture_change_points": schema.estimate(
+         "Change of crumb moisture, points: practice as the best value, the mass balance as the far end.")})
+
+
+def read_adjusting(name: str, formula) -> Ingredient:
+    """The adjusting ingredient: the formula's of that name (it may be one's own), or the catalogue's."""
+    for line in formula.lines:
+        if line.ingredient.name == name:
+            return line.ingredient
+    if name not in INGREDIENTS:
+        close = nearest_ingredients(name)
+        raise Refusal("adjust_with", "unknown_ingredient",
+                      "neither a line of the formula nor in the catalogue: "
+                      + (f"the nearest names are {', '.join(close)}" if close else "GET /v1/ingredients lists the names"),
+                      given=name, nearest=close[0] if close else "water")
+    return INGREDIENTS[name]
+
+
+def read_flour(wire: dict | None) -> FlourChange | None:
+    """The new flour of a request. Raises Refusal for one absorption without the other."""
+    if not wire:
+        return None
+    new, base = wire.get("absorption_percent"), wire.get("base_absorption_percent")
+    if (new is None) is not (base is None):
+        missing = "absorption_percent" if new is None else "base_absorption_percent"
+        raise Refusal(f"flour.{missing}", "missing", "the difference between the two flours counts, so both "
+                      "absorptions are needed, or neither", nearest=base if new is None else new)
+    return FlourChange(**wire)
+
+
+def read_curve(wire: list | None) -> list[tuple[float, float]] | None:
+    return None if wire is None else [(point["scalded_share_percent"], point["hydration_percent"]) for point in wire]
+
+
+def _flour_notes(wire: dict | None) -> list[tuple[str, str]]:
+    given = [name in (wire or {}) for name in ("moisture_percent", "base_moisture_percent")]
+    if not any(given) or all(given):
+        return []
+    which = "The flour the formula was made for" if given[0] else "The new flour"
+    return [("moisture_assumed", f"{which} is taken to have {REFERENCE_MOISTURE_PERCENT:g} % moisture, as no other "
+             "figure is given.")]
+
+
+def _show_optimum(show: Working, correction: Correction, curve, slope, flour: FlourChange | None) -> None:
+    """The steps from the hydration as it was to the optimum."""
+    say, before, after = show.say, correction.before, correction.after
+    share, base_share = after.scalded_share_percent, before.scalded_share_percent
+    if curve is not None:
+        points = sorted(curve)
+        now, was = (curve_hydration_percent(points, each, "water_curve") for each in (share, base_share))
+        show.step("Water that goes with the share, from the table",
+                  f"{say(now)} at {say(share)} % − {say(was)} at {say(base_share)} %", correction.shift.best,
+                  unit="points")
+    else:
+        ratios = correction.move.liquid_ratio, before.scald_liquid_ratio
+        now, was = (slope or water_slope_at(SCALD_RATIO if ratio is None else ratio) for ratio in ratios)
+        show.step("Water that goes with the share",
+                  f"{say(now.best)} × {say(share)} − {say(was.best)} × {say(base_share)}", correction.shift.best,
+                  unit="points")
+    optimum = before.hydration_percent + correction.shift.best
+    show.step("Optimum hydration" + (" with the old flour" if flour else ""),
+              f"{say(before.hydration_percent)} + {say(correction.shift.best)}", optimum, unit="% of flour")
+    if flour is None:
+        return
+    m0, m1 = flour.base_moisture_percent, flour.moisture_percent
+    points = flour.absorption_points()
+    if flour.absorption_percent is not None:
+        show.step("Difference of the flours' absorption, as the old flour is",
+                  f"({say(flour.absorption_percent)} − {say(flour.base_absorption_percent)}) × (100 − {say(m0)}) ÷ "
+                  f"(100 − {say(REFERENCE_MOISTURE_PERCENT)})", points, unit="points")
+    show.step("Optimum hydration with the new flour",
+              f"({say(optimum)} + {say(points)} + {say(m0)}) × (100 − {say(m1)}) ÷ (100 − {say(m0)}) − {say(m1)}",
+              correction.optimum.best, unit="% of flour")
+
+
+def _show_balance(show: Working, correction: Correction, hold: str) -> None:
+    """The steps from the hydration to the masses, reckoned on 100 of flour."""
+    say, move, before, after = show.say, correction.move, correction.before, correction.after
+    name = move.adjusting.label
+    others, water, lost = (100 * value for value in (move.others_per_flour, move.others_water_per_flour,
+                                                     move.evaporation_per_flour))
+    adjusting = 100 * move.adjusting_per_flour
+    show.step(f"Other lines, without flour and {name.lower()}", "their baker's percentages, which stay", others,
+              unit="% of flour")
+    show.step("Water in those lines", "each percentage × its water", water, unit="% of flour")
+    evaporated = f" + {say(lost)} evaporated" if lost else ""
+    part = move.adjusting.water_percent
+    needed = f"{say(correction.hydration_percent)} − {say(water)}{evaporated}"
+    show.step(f"{name} needed", needed if part == 100 else f"({needed}) × 100 ÷ {say(part)}", adjusting,
+              unit="% of flour")
+    if hold == HOLD_FLOUR:
+        show.step("Flour", "held as it was", after.flour_g, "mass")
+    else:
+        show.step("Flour", f"{say(before.dough_mass_g, 'mass')} × 100 ÷ (100 + {say(others)} + {say(adjusting)}"
+                  + (f" − {say(lost)}" if lost else "") + ")", after.flour_g, "mass")
+    if move.liquid_ratio is not None:
+        show.step("Flour of the scald", f"{say(after.flour_g, 'mass')} × {say(after.scalded_share_percent)} ÷ 100",
+                  move.scald_flour_g, "mass")
+        show.step("Liquid of the scald", f"{say(move.scald_flour_g, 'mass')} × {say(move.liquid_ratio)}",
+                  move.scald_liquid_g, "mass")
+    whole = move.adjusting_per_flour * after.flour_g
+    show.step(f"{name} in all", f"{say(after.flour_g, 'mass')} × {say(adjusting)} ÷ 100", whole, "mass")
+    scalded = sum(line.mass_g for line in correction.formula.lines
+                  if line.part == SCALD and line.ingredient == move.adjusting)
+    if scalded:
+        show.step(f"{name} for the dough", f"{say(whole, 'mass')} − {say(scalded, 'mass')} in the scald",
+                  whole - scalded, "mass")
+    show.step("Dough mass", "all lines" + (" less evaporation" if lost else ""), after.dough_mass_g, "mass")
+
+
+def _show_outcome(show: Working, correction: Correction, formula, flour: FlourChange | None) -> None:
+    say, before, after = show.say, correction.before, correction.after
+    used, optimum = correction.hydration_percent, correction.optimum.best
+    show.step("Hydration against the optimum",
+              f"{say(used)} − {say(optimum)}; under-watered below −{say(UNDER_WATERED_POINTS)}, sticky above "
+              f"{say(STICKY_POINTS)}", used - optimum, unit="points")
+    at_base = used if flour is None else at_other_moisture(used, flour.moisture_percent, flour.base_moisture_percent)
+    change = correction.crumb_moisture_change_points
+    show.step("Change of crumb moisture in practice",
+              f"({say(at_base)} − {say(before.hydration_percent)}) × {say(CRUMB_PER_POINT.value)}", change.best,
+              unit="points")
+    moistures = (None, None) if flour is None else (flour.base_moisture_percent, flour.moisture_percent)
+    was = 100 * dough_water_g(formula, moistures[0]) / before.dough_mass_g
+    now = 100 * dough_water_g(correction.formula, moistures[1]) / after.dough_mass_g
+    show.step("The same by mass balance, all water of the dough counted",
+              f"({say(now)} − {say(was)}) ÷ (1 − {say(correction.bake_loss_percent)} ÷ 100)",
+              (now - was) / (1 - correction.bake_loss_percent / 100), unit="points")
+
+
+def _basis(correction: Correction, curve, slope, flour) -> list[str]:
+    basis = ["mass_balance"]
+    if curve is None and slope is None:
+        basis += SCALD_SLOPE.sources
+        ratios = correction.move.liquid_ratio, correction.before.scald_liquid_ratio
+        if any(ratio is not None and ratio > SCALD_RATIO for ratio in ratios):
+            basis += ROUX_SLOPE.sources
+    if flour is not None:
+        basis += coefficient("flour_reference_moisture_percent").sources
+    return [*basis, *coefficient("under_watered_points").sources, *CRUMB_PER_POINT.sources]
+
+
+def run(request: dict, call: Call) -> dict:
+    formula = read_formula(request["formula"], call)
+    hold = request.get("hold", HOLD_DOUGH)
+    flour, curve = read_flour(request.get("flour")), read_curve(request.get("water_curve"))
+    slope = water_slope_of(read_calibration(request["calibration"])) if "calibration" in request else None
+    correction = correct_hydration(
+        formula, read_adjusting(request.get("adjust_with", "water"), formula), request.get("scalded_share_percent"),
+        request.get("scald_liquid_ratio"), hold, request.get("hydration_percent"), curve, flour,
+        request.get("scald_liquids"), slope, request.get("bake_loss_percent", BAKE_LOSS_PERCENT))
+
+    def working(show: Working) -> None:
+        show.step("Hydration as it was", "all water of the lines that are not flour, over flour",
+                  correction.before.hydration_percent, unit="% of flour")
+        _show_optimum(show, correction, curve, slope, flour)
+        if "hydration_percent" in request:
+            show.step("Hydration used", "as asked for", correction.hydration_percent, unit="% of flour")
+        _show_balance(show, correction, hold)
+        _show_outcome(show, correction, formula, flour)
+
+    return call.reply(
+        {
+            "formula": write_formula(correction.formula, call, correction.after),
+            "dough_mass": call.units.outward(correction.after.dough_mass_g, "mass"),
+            "before": percentages_of(correction.before),
+            "after": percentages_of(correction.after),
+            "hydration_percent": correction.hydration_percent,
+            "optimum_hydration_percent": call.estimate(correction.optimum),
+            "assessment": correction.assessment,
+            "crumb_moisture_change_points": call.estimate(correction.crumb_moisture_change_points),
+        },
+        working, basis=_basis(correction, curve, slope, flour), cautions=formula_cautions(correction.formula),
+        notes=[*formula_notes(request["formula"]), *correction.notes, *_flour_notes(request.get("flour"))])
+
+
+HYDRATION_CORRECTION = Operation(
+    name="hydration-correction",
+    summary="Another scalded share or flour, with the water that suits it",
+    description="Moves the scalded share, or to another flour, with the dough mass held: every other baker's percentage "
+                "stays, the water goes to the optimum, and the scald's own liquid must still be there.",
+    request=REQUEST,
+    reply=REPLY,
+    run=run,
+    examples=(
+        Example("share_20_to_35", "The Lantern Quay tin loaf, from 20 to 35 % of its flour scalded",
+                {"formula": TIN_LOAF, "scalded_share_percent": 35, "hold": "dough_mass"}),
+        Example("milk_in_the_scald", "A scald of 1:2, which needs some of the milk as well",
+                {"formula": TIN_LOAF, "scalded_share_percent": 35, "scald_liquid_ratio": 2,
+                 "scald_liquids": ["water", "whole_milk"]}),
+        Example("another_flour", "The same share with a drier and stronger flour",
+                {"formula": TIN_LOAF, "flour": {"moisture_percent": 12.5, "base_moisture_percent": 14,
+                                                "absorption_percent": 64, "base_absorption_percent": 61}}),
+        Example("own_table", "Water by a table of one's own",
+                {"formula": TIN_LOAF, "scalded_share_percent": 30, "water_curve": [
+                    {"scalded_share_percent": 0, "hydration_percent": 61},
+                    {"scalded_share_percent": 20, "hydration_percent": 66.5},
+                    {"scalded_share_percent": 40, "hydration_percent": 73}]}),
+    ),
+)

@@ -1,0 +1,228 @@
+"""scaling: a formula to a target, with losses on the way and rounded for the scale."""
+
+from math import floor
+
+from scaldloaf.dough.formula import break_down
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.scaling import (
+    ADDED, BAKED_PIECES, COMPOUNDED, DOUGH_MASS, FACTOR, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Scaling, Target,
+    WeighOut, on_hand_mass_g, scale_to, weigh_out,
+)
+from scaldloaf.operations import schema
+from scaldloaf.operations.formulas import formula_cautions, formula_notes, read_formula, write_formula
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.reference import coefficient
+
+LEAST_MASS = 0.001
+MOST_HANDLING_PERCENT = 50.0
+MOST_BAKE_LOSS_PERCENT = coefficient("bake_loss_upper_percent").value
+# Steps of a scale when none is given, by mass unit: those an ordinary one in that unit has, and a fine one's.
+USUAL_SCALE = {"g": (1.0, 0.1), "kg": (0.001, 0.0001), "oz": (0.05, 0.005), "lb": (0.005, 0.0005)}
+
+_PIECES = {"count": schema.integer("How many.", 1, 1_000_000), "mass": schema.mass("Mass of each.", LEAST_MASS)}
+
+TARGET = schema.shared("ScalingTarget", schema.kinds(
+    "What to scale to. Losses enter where a mass must be left after them: dough_mass and pieces are what is left "
+    "after handling, baked_pieces after handling and baking; flour_mass, factor and on_hand fix what is mixed.",
+    dough_mass={"mass": schema.mass("Dough that must be left after handling.", LEAST_MASS)},
+    flour_mass={"mass": schema.mass("Flour in all, scalded and not.", LEAST_MASS)},
+    pieces=_PIECES,
+    baked_pieces=_PIECES,
+    factor={"factor": schema.number("Times this formula.", 1e-6, 1e6)},
+    on_hand={"ingredient": schema.text("A line of the formula; all its lines together use it up.", 80),
+             "mass": schema.mass("How much of it there is.", LEAST_MASS)},
+))
+LOSSES = schema.shared("Losses", schema.record(
+    "Losses, percent of what enters each step.", {},
+    {"handling_percent": schema.percent("Lost to bowl, bench and scale.", maximum=MOST_HANDLING_PERCENT, default=0),
+     "bake_percent": schema.percent("Lost in the oven and while cooling, percent of the dough put in.",
+                                    maximum=MOST_BAKE_LOSS_PERCENT, default=0),
+     "rule": schema.choice("`compounded`: the bake loss is of what handling leaves. `added`: both are of the dough "
+                           "mixed, as trade examinations reckon.", COMPOUNDED, ADDED, default=COMPOUNDED)}))
+SCALE = schema.shared("Scale", schema.record(
+    "The scales at hand.",
+    {"resolution": schema.mass("Smallest step the scale shows.", 1e-7)},
+    {"fine_resolution": schema.mass("Smallest step of the fine scale, if there is one.", 1e-7),
+     "fine_below": schema.mass("Lines lighter than this go on the fine scale; left out: yeast and salt do.")}))
+
+REQUEST = schema.request(
+    "A formula and what to scale it to.", {"formula": schema.component("Formula"), "target": TARGET},
+    {"losses": LOSSES, "scale": SCALE})
+
+WEIGH_OUT_LINE = schema.shared("WeighOutLine", schema.result(
+    "A line as the scale can weigh it.",
+    {"ingredient": {"type": "string"}, "part": schema.choice("Where it goes.", "dough", "scald"),
+     "mass": schema.mass("Mass to weigh: a whole number of steps."),
+     "error_percent": schema.number("Rounded less exact, percent of total flour."),
+     "resolution": schema.mass("Step of the scale it is weighed on.")}))
+REPLY = schema.reply(
+    "The formula scaled.",
+    {"formula": {**schema.component("FullFormula"), "description": "Exact, not rounded."},
+     "factor": schema.number("Times the formula of the request."),
+     "dough_mass": schema.mass("Dough to mix, before any loss."),
+     "dough_after_handling": schema.mass("Dough left for scale and pans."),
+     "piece_mass": schema.nullable(schema.mass(
+         "Scaling mass of one piece of dough; null when the target has no pieces.")),
+     "weigh_out": schema.array(WEIGH_OUT_LINE, "The lines rounded for the scale so that they add up, in order."),
+     "weigh_out_total": schema.mass("What the rounded lines add up to, before any evaporation.")})
+
+
+def read_target(wire: dict, call: Call) -> Target:
+    """The Target of a request that its schema accepted."""
+    return Target(wire["kind"], call.units.inward(wire.get("mass", 0.0), "mass"), wire.get("count", 0),
+                  wire.get("factor", 0.0), wire.get("ingredient", ""))
+
+
+def read_losses(wire: dict) -> Losses:
+    return Losses(wire.get("handling_percent", 0.0), wire.get("bake_percent", 0.0), wire.get("rule", COMPOUNDED))
+
+
+def read_scale(wire: dict | None, call: Call) -> Scale:
+    """The scale of a request, or the usual one for its mass unit (see scale_notes)."""
+    if wire is None:
+        coarse, fine = USUAL_SCALE[call.units.mass]
+        wire = {"resolution": coarse, "fine_resolution": fine}
+    return Scale(*(None if wire.get(name) is None else call.units.inward(wire[name], "mass")
+                   for name in ("resolution", "fine_resolution", "fine_below")))
+
+
+def scale_notes(wire: dict | None, call: Call) -> list[tuple[str, str]]:
+    if wire is not None:
+        return []
+    coarse, fine = USUAL_SCALE[call.units.mass]
+    unit = call.units.mass
+    return [("scale_assumed", f"No scale was given, so lines are rounded to {plain(coarse)} {unit}, yeast and salt to "
+             f"{plain(fine)} {unit}.")]
+
+
+def write_weigh_out(weighed: WeighOut, call: Call) -> list[dict]:
+    """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
+    factor = call.units.mass_factor
+    return [{"ingredient": each.line.ingredient.name, "part": each.line.part, "mass": round(each.mass_g / factor, 9),
+             "error_percent": each.error_percent, "resolution": round(each.resolution_g / factor, 9)}
+            for each in weighed.lines]
+
+
+def weigh_out_notes(weighed: WeighOut, call: Call) -> list[tuple[str, str]]:
+    """Lines that the scale cannot see."""
+    say = Working(call.units).say
+    return [("line_vanished", f"{each.line.ingredient.label} is {say(each.line.mass_g, 'mass')} and rounds to nothing "
+             f"in steps of {say(each.resolution_g, 'mass')}: weigh it on a finer scale, or make a larger batch.")
+            for each in weighed.lines if each.vanished]
+
+
+def _check_size(scaling: Scaling, target: dict, call: Call) -> None:
+    """Refuses what would grow past the largest number the contract carries."""
+    lines = (line.mass_g for line in scaling.formula.lines)
+    largest = call.units.outward(max(scaling.dough_mass_g, *lines), "mass")
+    if largest <= schema.LARGEST:
+        return
+    field = "count" if "count" in target else "factor" if target["kind"] == FACTOR else "mass"
+    nearest = target[field] * schema.LARGEST / largest * (1 - 1e-6)
+    if field == "count":
+        nearest = floor(nearest) or None
+    raise Refusal(f"target.{field}", "too_large_a_batch",
+                  f"this comes to more than {plain(schema.LARGEST)} {call.units.mass} in a line or in all; use a "
+                  "larger unit, or scale to less", given=target[field], nearest=nearest)
+
+
+def _left(losses: Losses, baked: bool, say) -> str:
+    """What is left of the dough, in words: the divisor."""
+    handling, bake = say(losses.handling_percent), say(losses.bake_percent)
+    if not (baked and losses.bake_percent):
+        return f"(1 − {handling} ÷ 100)"
+    if losses.rule == ADDED:
+        return f"(1 − {handling} ÷ 100 − {bake} ÷ 100)"
+    return f"(1 − {handling} ÷ 100) ÷ (1 − {bake} ÷ 100)" if losses.handling_percent else f"(1 − {bake} ÷ 100)"
+
+
+def run(request: dict, call: Call) -> dict:
+    formula = read_formula(request["formula"], call)
+    target, losses = read_target(request["target"], call), read_losses(request.get("losses", {}))
+    scaling = scale_to(formula, target, losses)
+    _check_size(scaling, request["target"], call)
+    scale = request.get("scale")
+    weighed = weigh_out(scaling.formula.lines, read_scale(scale, call))
+    out = call.units.outward
+    before, after = break_down(formula), break_down(scaling.formula)
+
+    def working(show: Working) -> None:
+        say, kind = show.say, target.kind
+        mass = say(target.mass_g, "mass")
+        if kind in (DOUGH_MASS, PIECES, BAKED_PIECES):
+            wanted = target.mass_g if kind == DOUGH_MASS else target.count * target.mass_g
+            if kind != DOUGH_MASS:
+                show.step("Baked bread wanted" if kind == BAKED_PIECES else "Scaled dough wanted",
+                          f"{target.count} × {mass}", wanted, "mass")
+            lossless = not losses.handling_percent and not (kind == BAKED_PIECES and losses.bake_percent)
+            divisor = "" if lossless else f" ÷ {_left(losses, kind == BAKED_PIECES, say)}"
+            show.step("Dough to mix", say(wanted, "mass") + divisor, scaling.dough_mass_g, "mass")
+            show.step("Dough of the formula given", "all lines" + (
+                f" − {say(formula.scald_evaporation_g, 'mass')} evaporated" if formula.scald_evaporation_g else ""),
+                before.dough_mass_g, "mass")
+            show.step("Factor", f"{say(scaling.dough_mass_g, 'mass')} ÷ {say(before.dough_mass_g, 'mass')}",
+                      scaling.factor)
+            if kind == BAKED_PIECES and losses.bake_percent:
+                show.step("Scaling mass of a piece", f"{mass} ÷ (1 − {say(losses.bake_percent)} ÷ 100)",
+                          scaling.piece_mass_g, "mass")
+        elif kind == FLOUR_MASS:
+            show.step("Factor", f"{mass} ÷ {say(before.flour_g, 'mass')} of flour", scaling.factor)
+        elif kind == ON_HAND:
+            used = on_hand_mass_g(formula, target.ingredient)
+            show.step("Factor", f"{mass} on hand ÷ {say(used, 'mass')} in the formula", scaling.factor)
+        else:
+            show.step("Factor", "as given", scaling.factor)
+        if kind not in (DOUGH_MASS, PIECES, BAKED_PIECES):
+            show.step("Dough to mix", f"{say(before.dough_mass_g, 'mass')} × {say(scaling.factor)}",
+                      scaling.dough_mass_g, "mass")
+        if losses.handling_percent:
+            show.step("Dough left after handling",
+                      f"{say(scaling.dough_mass_g, 'mass')} × (1 − {say(losses.handling_percent)} ÷ 100)",
+                      scaling.dough_after_handling_g, "mass")
+        show.step("Flour", f"{say(before.flour_g, 'mass')} × {say(scaling.factor)}, and so each line", after.flour_g,
+                  "mass")
+        show.step("Rounded for the scale", "each line cut to whole steps of its scale, the steps still missing given "
+                  "to the lines that lost most", weighed.total_g, "mass")
+
+    return call.reply(
+        {
+            "formula": write_formula(scaling.formula, call, after),
+            "factor": scaling.factor,
+            "dough_mass": out(scaling.dough_mass_g, "mass"),
+            "dough_after_handling": out(scaling.dough_after_handling_g, "mass"),
+            "piece_mass": None if scaling.piece_mass_g is None else out(scaling.piece_mass_g, "mass"),
+            "weigh_out": write_weigh_out(weighed, call),
+            "weigh_out_total": round(out(weighed.total_g, "mass"), 9),
+        },
+        working, basis=("mass_balance",), cautions=formula_cautions(formula),
+        notes=[*formula_notes(request["formula"]), *scaling.notes, *scale_notes(scale, call),
+               *weigh_out_notes(weighed, call)])
+
+
+SCALING = Operation(
+    name="scaling",
+    summary="A formula to a target, and what to weigh",
+    description="Scales to a dough mass, flour mass, pieces, baked pieces, a factor or what is on hand, with handling "
+                "and bake losses, and rounds the lines for the scale so that they add up.",
+    request=REQUEST,
+    reply=REPLY,
+    run=run,
+    examples=(
+        Example("baked_pieces", "Twelve baked tin loaves of 400 g at Lantern Quay, on two scales",
+                {"formula": TIN_LOAF, "target": {"kind": "baked_pieces", "count": 12, "mass": 400},
+                 "losses": {"handling_percent": 2, "bake_percent": 10},
+                 "scale": {"resolution": 5, "fine_resolution": 0.1, "fine_below": 100}}),
+        Example("added_losses", "A dough for eighteen loaves, losses added as trade examinations do",
+                {"formula": {"lines": [
+                    {"ingredient": "bread_flour", "mass": 1000}, {"ingredient": "water", "mass": 850},
+                    {"ingredient": "salt", "mass": 22}, {"ingredient": "compressed_yeast", "mass": 15}]},
+                 "target": {"kind": "baked_pieces", "count": 18, "mass": 1500},
+                 "losses": {"handling_percent": 2, "bake_percent": 12.5, "rule": "added"},
+                 "scale": {"resolution": 10, "fine_resolution": 1}}),
+        Example("on_hand", "As much as 1 kg of milk allows",
+                {"units": {"mass": "kg"}, "formula": {**TIN_LOAF, "lines": [
+                    {**line, "mass": line["mass"] / 1000} for line in TIN_LOAF["lines"]]},
+                 "target": {"kind": "on_hand", "ingredient": "whole_milk", "mass": 1}}),
+    ),
+)
