@@ -10,9 +10,10 @@ log half-widths, independent causes are combined in quadrature, and a cause shar
 """
 
 from dataclasses import dataclass
-from math import exp, hypot, isfinite, log, sqrt
+from math import copysign, exp, hypot, isfinite, log, sqrt
 
 from scaldloaf.dough.estimate import Estimate, weakest
+from scaldloaf.dough.pan import LARGEST_PAN_CM3, SMALLEST_PAN_CM3
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.reference import coefficient
 
@@ -40,6 +41,8 @@ BAKE_TO_BAKE_SD = coefficient("bake_to_bake_relative_sd")
 
 FULL_PERCENT = 100.0
 FILL_LOW_PERCENT, FILL_HIGH_PERCENT = 20.0, 300.0     # guard rails: a slice of a pan, a very high crown
+SMALLEST_LOAF_CM3 = SMALLEST_PAN_CM3 * FILL_LOW_PERCENT / 100
+LARGEST_LOAF_CM3 = LARGEST_PAN_CM3 * FILL_HIGH_PERCENT / 100
 
 
 # Factors of specific volume
@@ -292,8 +295,7 @@ def bread_from_reference_loaf(reference_dough_g: float, loaf_volume_cm3: float, 
     _require_bake_loss(reference_loss, f"{at}.bake_loss_percent")
     _require_bake_loss(loss.best, "bake_loss_percent")
     per_dough = loaf_volume_cm3 / reference_dough_g
-    _require_specific_volume(loaf_volume_cm3, 1 / baked_mass_g(reference_dough_g, reference_loss),
-                             f"{at}.loaf_volume", "volume")
+    _require_loaf(reference_dough_g, loaf_volume_cm3, reference_loss, at)
     move = _Move(wanted, known, at)
     return move.bread(per_dough, True, _measured(MEASURED_SD), loss, loss_band, notes, reference_loss)
 
@@ -499,6 +501,7 @@ class _Move:
         self.share_factor, self.start_share_factor = share_volume_factor(here), share_volume_factor(there)
         self.water_factor = water_volume_factor(wanted.off_optimum_points)
         self.start_water_factor = water_volume_factor(known.off_optimum_points)
+        self.off_optimum_points = wanted.off_optimum_points
         self.doubt = [band for band in (share_band(here, None if whole_band else there),
                                         water_band(wanted.off_optimum_points, known.off_optimum_points))
                       if band is not None]
@@ -515,7 +518,10 @@ class _Move:
             before = loss.best if start_loss is None else start_loss
             moved *= (100 - loss.best) / (100 - before)
         value = moved / (1 - loss.best / 100) if per_dough else moved
-        _require_reachable(value / self.share_factor, self.share, SHARE_LOSS.value, lowest)
+        if self.share_factor == self.start_share_factor:
+            _require_reachable_by_water(value / self.water_factor, self.off_optimum_points, lowest)
+        else:
+            _require_reachable(value / self.share_factor, self.share, SHARE_LOSS.value, lowest)
         basis = ["geometry", "mass_balance", *extra_basis]
         if any(band.cause == "effect of the scald" for band in self.doubt):
             basis += SHARE_LOSS.sources
@@ -626,6 +632,26 @@ def _require_specific_volume(given: float, factor: float, argument: str, quantit
                   amounts={"value": (value, None), "low": (REFUSE_LOW, None), "high": (REFUSE_HIGH, None)})
 
 
+def _require_loaf(dough_g: float, loaf_volume_cm3: float, loss_percent: float, at: str) -> None:
+    """Refuse a loaf of no loaf's size, or whose volume and dough make a specific volume no loaf has."""
+    if not SMALLEST_LOAF_CM3 * (1 - ROUNDING) <= loaf_volume_cm3 <= LARGEST_LOAF_CM3 * (1 + ROUNDING):
+        small = loaf_volume_cm3 < SMALLEST_LOAF_CM3
+        raise Refusal(f"{at}.loaf_volume", "loaf_volume_out_of_range",
+                      "loaves from {low} to {high} are reckoned (is the unit right?)",
+                      given=loaf_volume_cm3, nearest=SMALLEST_LOAF_CM3 if small else LARGEST_LOAF_CM3,
+                      quantity="volume",
+                      amounts={"low": (SMALLEST_LOAF_CM3, "volume"), "high": (LARGEST_LOAF_CM3, "volume")})
+    baked = baked_mass_g(dough_g, loss_percent)
+    try:
+        _require_specific_volume(loaf_volume_cm3, 1 / baked, f"{at}.loaf_volume", "volume")
+    except Refusal as refusal:
+        if not SMALLEST_LOAF_CM3 <= refusal.nearest <= LARGEST_LOAF_CM3:    # then the dough is at fault
+            limit = refusal.nearest / baked
+            refusal.argument, refusal.given, refusal.quantity = f"{at}.dough_mass", dough_g, "mass"
+            refusal.nearest = dough_mass_g(loaf_volume_cm3, limit, loss_percent)
+        raise
+
+
 def _require_reachable(without_scald: float, share_percent: float | None, loss: float,
                        low: float = REFUSE_LOW) -> None:
     """Refuse a move that ends at a specific volume no pan loaf has; name the share that just does.
@@ -645,3 +671,18 @@ def _require_reachable(without_scald: float, share_percent: float | None, loss: 
                   "{low} and {high}", given=share_percent, nearest=nearest,
                   amounts={"value": (max(value, 0.0), None), "low": (REFUSE_LOW, None),
                            "high": (REFUSE_HIGH, None)})
+
+
+def _require_reachable_by_water(at_optimum: float, off_optimum_points: float, low: float = REFUSE_LOW) -> None:
+    """The same for a move of the water alone; at_optimum: the specific volume at the right water, cm3/g."""
+    value = at_optimum * water_volume_factor(off_optimum_points)
+    if low * (1 - ROUNDING) <= value <= REFUSE_HIGH * (1 + ROUNDING):
+        return
+    lost = 1 - (low if value < low else REFUSE_HIGH) / at_optimum
+    nearest = copysign(100 * sqrt(lost / WATER_CURVATURE.value), off_optimum_points) if lost >= 0 else None
+    if nearest is not None and abs(nearest) > WATER_VALID_POINTS:
+        nearest = None
+    raise Refusal("hydration_off_optimum_points", "specific_volume_out_of_range",
+                  "the bread would come to {value} cm³/g with this water; pan loaves lie between {low} and "
+                  "{high}", given=off_optimum_points, nearest=nearest,
+                  amounts={"value": (value, None), "low": (REFUSE_LOW, None), "high": (REFUSE_HIGH, None)})
