@@ -15,6 +15,7 @@ from scaldloaf.operations.operation import Operation
 
 ALL_HEADERS = {"X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer",
                "Cross-Origin-Resource-Policy": "cross-origin", "Access-Control-Allow-Origin": "*"}
+JSON = "application/json"
 JSON_POLICY = "default-src 'none'; frame-ancestors 'none'"
 FACTS_MAX_AGE_S = 3600
 PAGE_POLICY = {"Content-Security-Policy": pages.CONTENT_POLICY.format(ancestors="'none'")}
@@ -38,8 +39,8 @@ def create_app(settings: Settings | None = None) -> Flask:
                          methods=["POST"])
     app.add_url_rule("/v1/bulk", "bulk", _bulk(settings), methods=["POST"])
     for facts in FACTS:
-        _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), "application/json"))
-    _add_fixed(app, "/openapi.json", pages.fixed(write_json(document()), "application/json"))
+        _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON))
+    _add_fixed(app, "/openapi.json", pages.fixed(write_json(document()), JSON))
     for path in ("/livez", "/readyz"):
         app.add_url_rule(path, path, _health, methods=["GET"])
     _add_pages(app)
@@ -60,13 +61,18 @@ def create_app(settings: Settings | None = None) -> Flask:
 
 
 def _calculation(operation: Operation, most: int):
+    writers = {JSON: write_json, **operation.writers}
+    headers = {"Cache-Control": "no-store", **({"Vary": "Accept"} if operation.writers else {})}
+
     def view() -> Response:
-        refused = _refuse_media()
+        media = _best_media(*writers)
+        refused = _refuse_media() or (None if media else _not_acceptable(*writers))
         if refused is not None:
             return refused
         full = _shows_all()
         reply = perform(operation, read_json(_body(most)), full)
-        return Response(write_json(reply), headers={"Cache-Control": "no-store"}, content_type="application/json")
+        return Response(writers[media](reply), headers=headers,
+                        content_type=media if media == JSON else f"{media}; charset=utf-8")
 
     return view
 
@@ -87,18 +93,18 @@ def _body(most: int) -> bytes:
 
 def _bulk(settings: Settings):
     def view() -> Response:
-        return _refuse_media(bulk.MEDIA) or bulk.bulk_response(settings.max_body_bytes, _shows_all())
+        return _refuse_media(bulk.MEDIA) or _refuse_accept(bulk.MEDIA) or bulk.bulk_response(settings.max_body_bytes, _shows_all())
 
     return view
 
 
 def _health() -> Response:
     _refuse_query()
-    return Response(b'{"status":"ok"}', headers={"Cache-Control": "no-store"}, content_type="application/json")
+    return Response(b'{"status":"ok"}', headers={"Cache-Control": "no-store"}, content_type=JSON)
 
 
-def _refuse_media(media: str = "application/json") -> Response | None:
-    """415 for a body that is not of this media type in UTF-8, 406 for an answer that cannot be."""
+def _refuse_media(media: str = JSON) -> Response | None:
+    """415 for a body that is not of this media type in UTF-8."""
     content_type = request.headers.get("Content-Type", "")
     if content_type != media:
         charset = request.mimetype_params.get("charset", "utf-8").lower()
@@ -109,14 +115,24 @@ def _refuse_media(media: str = "application/json") -> Response | None:
         fault = Fault("", "compressed_body", "the body must not be compressed",
                       request.headers["Content-Encoding"][:80], "identity")
         return problem(KINDS["unsupported-media-type"], fault.detail, [fault], {"Accept-Encoding": "identity"})
-    return _refuse_accept(media)
+    return None
 
 
-def _refuse_accept(media: str = "application/json") -> Response | None:
+def _best_media(*medias: str) -> str | None:
+    """The media type the client likes best of those there are, the first when it likes all alike."""
     accept = request.headers.get("Accept", "*/*")
-    if accept in ("*/*", media) or request.accept_mimetypes[media] > 0:
-        return None
-    fault = Fault("", "not_acceptable", f"answers are {media}", accept[:80], media)
+    if accept == "*/*" or accept == medias[0]:
+        return medias[0]
+    return request.accept_mimetypes.best_match(medias)
+
+
+def _refuse_accept(media: str = JSON) -> Response | None:
+    return None if _best_media(media) else _not_acceptable(media)
+
+
+def _not_acceptable(*medias: str) -> Response:
+    """406: the client takes none of the media types there are."""
+    fault = Fault("", "not_acceptable", f"answers are {' or '.join(medias)}", request.headers["Accept"][:80], medias[0])
     return problem(KINDS["not-acceptable"], fault.detail, [fault])
 
 

@@ -49,7 +49,8 @@ def _operation(operation: Operation) -> dict:
                       for example in operation.examples})},
         "responses": {
             "200": {"description": operation.reply["description"],
-                    "content": _json(schema.component(f"{_pascal(operation.name)}Reply"))},
+                    "content": {**_json(schema.component(f"{_pascal(operation.name)}Reply")),
+                                **{media: {"schema": {"type": "string"}} for media in operation.writers}}},
             **_problems("not-json", "not-acceptable", "too-large", "unsupported-media-type", "invalid-request",
                         "too-many-requests"),
         }}}

@@ -25,7 +25,8 @@ class Operation:
 
     run(request, call) gets a request that its schema has accepted and returns the reply.
     pointers maps the head of a Refusal's argument to the JSON Pointer it stands at, where the
-    two differ (``{"share_percent": "/want/scalded_share_percent"}``).
+    two differ (``{"share_percent": "/want/scalded_share_percent"}``). writers: other media types the
+    reply can be asked for in, each with the function that writes it.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Operation:
     run: Callable[[dict, "Call"], dict]
     examples: tuple[Example, ...]
     pointers: Mapping[str, str] = field(default_factory=dict)
+    writers: Mapping[str, Callable[[dict], bytes]] = field(default_factory=dict)
 
     @property
     def path(self) -> str:

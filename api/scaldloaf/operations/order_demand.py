@@ -1,0 +1,223 @@
+"""order-demand: the day's orders to consolidated ingredients, batches, and the scald for the day before."""
+
+import csv
+import io
+
+from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requirement, demand_of
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.scaling import PIECES, Target
+from scaldloaf.operations import schema
+from scaldloaf.operations.faults import closest
+from scaldloaf.operations.formulas import (
+    formula_cautions, read_formula, read_ingredient, write_allergens, write_formula,
+)
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.scaling import (
+    LEAST_MASS, LOSSES, SCALE, WEIGH_OUT_LINE, read_losses, read_scale, read_target, weigh_out_notes, write_weigh_out,
+)
+
+MOST_FORMULAS, MOST_ORDERS = 100, 2000
+DUSTING_FLOUR = "bread_flour"
+_PIECES = {"count": schema.integer("How many.", 1, 1_000_000), "mass": schema.mass("Mass of each.", LEAST_MASS)}
+
+ORDER_TARGET = schema.shared("OrderTarget", schema.kinds(
+    "How much of the formula is ordered.",
+    pieces=_PIECES,
+    baked_pieces=_PIECES,
+    pans={"count": schema.integer("How many pans.", 1, 1_000_000),
+          "dough_mass": schema.mass("Dough for each pan, as pan-fill gives it.", LEAST_MASS)},
+    dough_mass={"mass": schema.mass("Dough that must be left after handling.", LEAST_MASS)},
+))
+_ID = schema.text("A name of your own.", 80)
+REQUEST = schema.request(
+    "Formulas and what is ordered of them.",
+    {"formulas": schema.array(schema.record(
+        "A formula as this bakery makes it.",
+        {"id": _ID, "formula": schema.component("Formula")},
+        {"losses": LOSSES,
+         "dusting_percent": schema.percent("Flour strewn on bench and tins, percent of the formula's flour.", default=0),
+         "dusting_ingredient": schema.text("What it is dusted with: a catalogue name.", 80, default=DUSTING_FLOUR),
+         "mixer_capacity": schema.mass("The most dough one batch may weigh; left out: one batch.", LEAST_MASS)}),
+        "The formulas.", 1, MOST_FORMULAS),
+     "orders": schema.array(schema.record(
+         "One order.", {"formula": schema.text("The id of a formula.", 80), "target": ORDER_TARGET}, {"id": _ID}),
+         "The orders.", 1, MOST_ORDERS)},
+    {"scale": SCALE})
+
+_LINE_PARTS = {"scald": schema.mass("In the scald, to be made the day before."),
+               "dough": schema.mass("In the dough."), "dusting": schema.mass("For dusting.")}
+REPLY = schema.reply("What the orders take.", {
+    "ingredients": schema.array(schema.result(
+        "One ingredient over all orders, exact.",
+        {"ingredient": {"type": "string"}, "mass": schema.mass("In all."), **_LINE_PARTS,
+         "weighed": schema.nullable(schema.mass("As the batches' rounded lines and the dusting add up; null without a "
+                                                "scale.")),
+         "allergens": schema.array({"type": "string"}, "Allergens it brings.")}),
+        "Ingredients, in the order the formulas name them."),
+    "formulas": schema.array(schema.result(
+        "What is made of one formula.",
+        {"id": {"type": "string"}, "orders": schema.integer("How many orders ask for it.", 0, MOST_ORDERS),
+         "dough_mass": schema.mass("Dough to mix in all, before any loss."),
+         "batches": schema.integer("Equal batches.", 0, 10_000),
+         "batch_dough_mass": schema.mass("Dough of one batch."),
+         "scald_mass": schema.mass("Scald to have ready from the day before, in all."),
+         "dusting": schema.mass("Flour for dusting, in all."),
+         "batch": {"anyOf": [schema.component("FullFormula"), {"type": "null"}],
+                   "description": "One batch, exact; null when nothing is ordered of it."},
+         "batch_weigh_out": schema.array(WEIGH_OUT_LINE, "One batch rounded for the scale; empty without a scale."),
+         }), "The formulas, in their order."),
+    "orders": schema.array(schema.result(
+        "One order, scaled by itself.",
+        {"id": {"type": "string"}, "formula": {"type": "string"}, "factor": schema.number("Times the formula."),
+         "dough_mass": schema.mass("Dough to mix for it."),
+         "piece_mass": schema.nullable(schema.mass("Scaling mass of a piece or pan; null without pieces."))}),
+        "The orders, in their order."),
+    "dough_mass": schema.mass("Dough to mix in all."),
+    "allergens": schema.array(schema.result(
+        "An allergen and the ingredients that bring it.",
+        {"allergen": {"type": "string"}, "from": schema.array({"type": "string"}, "Ingredients.")}), "Allergens."),
+})
+
+
+def _recipe(wire: dict, index: int, call: Call) -> Recipe:
+    dusting_percent = wire.get("dusting_percent", 0.0)
+    dusting = None
+    if dusting_percent:
+        name = wire.get("dusting_ingredient", DUSTING_FLOUR)
+        try:
+            dusting = read_ingredient(name, None, f"formulas.{index}")
+        except Refusal as refusal:
+            refusal.argument = f"formulas.{index}.dusting_ingredient"
+            raise
+    capacity = wire.get("mixer_capacity")
+    return Recipe(read_formula(wire["formula"], call, f"formulas.{index}.formula"), read_losses(wire.get("losses", {})),
+                  dusting_percent, dusting, None if capacity is None else call.units.inward(capacity, "mass"))
+
+
+def _target(wire: dict, call: Call) -> Target:
+    if wire["kind"] == "pans":
+        return Target(PIECES, call.units.inward(wire["dough_mass"], "mass"), wire["count"])
+    return read_target(wire, call)
+
+
+def _places(formulas: list[dict]) -> dict[str, int]:
+    places: dict[str, int] = {}
+    for index, wire in enumerate(formulas):
+        if places.setdefault(wire["id"], index) != index:
+            raise Refusal(f"formulas.{index}.id", "id_twice", "another formula has this id already; ids tell them apart",
+                          given=wire["id"])
+    return places
+
+
+def _place(places: dict[str, int], wire: dict, index: int) -> int:
+    if wire["formula"] not in places:
+        raise Refusal(f"orders.{index}.formula", "unknown_formula",
+                      "no formula of this request has that id", given=wire["formula"],
+                      nearest=closest(wire["formula"], places))
+    return places[wire["formula"]]
+
+
+def _write_ingredient(row: Requirement, out) -> dict:
+    return {"ingredient": row.ingredient.name, "mass": out(row.total_g, "mass"), "scald": out(row.scald_g, "mass"),
+            "dough": out(row.dough_g, "mass"), "dusting": out(row.dusting_g, "mass"),
+            "weighed": None if row.weighed_g is None else round(out(row.weighed_g, "mass"), 9),
+            "allergens": list(row.ingredient.allergens)}
+
+
+def _write_production(wire: dict, made: Production | None, orders: int, call: Call) -> dict:
+    out = call.units.outward
+    if made is None:
+        return {"id": wire["id"], "orders": 0, "dough_mass": 0.0, "batches": 0, "batch_dough_mass": 0.0,
+                "scald_mass": 0.0, "dusting": 0.0, "batch": None, "batch_weigh_out": []}
+    return {"id": wire["id"], "orders": orders, "dough_mass": out(made.dough_mass_g, "mass"), "batches": made.batches,
+            "batch_dough_mass": out(made.batch_mass_g, "mass"), "scald_mass": out(made.scald_mass_g, "mass"),
+            "dusting": out(made.dusting_g, "mass"), "batch": write_formula(made.batch, call),
+            "batch_weigh_out": write_weigh_out(made.weigh_out, call) if made.weigh_out else []}
+
+
+def run(request: dict, call: Call) -> dict:
+    wire_formulas, wire_orders = request["formulas"], request["orders"]
+    places = _places(wire_formulas)
+    recipes = [_recipe(wire, index, call) for index, wire in enumerate(wire_formulas)]
+    orders = [Order(_place(places, wire, index), _target(wire["target"], call))
+              for index, wire in enumerate(wire_orders)]
+    scale = read_scale(request["scale"], call) if "scale" in request else None
+    demand: Demand = demand_of(recipes, orders, scale)
+    counts = [sum(1 for order in orders if order.recipe == index) for index in range(len(recipes))]
+    out = call.units.outward
+    made_lines = [line for made in demand.productions if made for line in made.day.lines]
+
+    def working(show: Working) -> None:
+        say = show.say
+        for wire, order, scaling in zip(wire_orders, orders, demand.orders):
+            show.step(f"Order {wire.get('id', '')} of {wire['formula']}".replace("  ", " "),
+                      f"its formula × {say(scaling.factor)}", scaling.dough_mass_g, "mass")
+        for wire, made in zip(wire_formulas, demand.productions):
+            if made is not None:
+                show.step(f"Dough of {wire['id']}", "its orders added", made.dough_mass_g, "mass")
+                show.step(f"Batch of {wire['id']}", f"{say(made.dough_mass_g, 'mass')} ÷ {made.batches} equal batches",
+                          made.batch_mass_g, "mass")
+        show.step("Dough in all", "all formulas added", demand.dough_mass_g, "mass")
+
+    notes = [note for made in demand.productions if made and made.weigh_out
+             for note in weigh_out_notes(made.weigh_out, call)]
+    notes += [("nothing_ordered", f"Nothing is ordered of {wire['id']}.")
+              for wire, made in zip(wire_formulas, demand.productions) if made is None]
+    cautions = [code for recipe in recipes for code in formula_cautions(recipe.formula)]
+    return call.reply(
+        {
+            "ingredients": [_write_ingredient(row, out) for row in demand.ingredients],
+            "formulas": [_write_production(wire, made, count, call)
+                         for wire, made, count in zip(wire_formulas, demand.productions, counts)],
+            "orders": [{"id": wire.get("id", str(index + 1)), "formula": wire["formula"], "factor": scaling.factor,
+                        "dough_mass": out(scaling.dough_mass_g, "mass"),
+                        "piece_mass": None if scaling.piece_mass_g is None else out(scaling.piece_mass_g, "mass")}
+                       for index, (wire, scaling) in enumerate(zip(wire_orders, demand.orders))],
+            "dough_mass": out(demand.dough_mass_g, "mass"),
+            "allergens": write_allergens(made_lines),
+        },
+        working, basis=("mass_balance",), cautions=cautions, notes=notes)
+
+
+CSV_COLUMNS = ("ingredient", "mass", "scald", "dough", "dusting", "weighed")
+
+
+def _cell(value: object) -> object:
+    """A cell that no spreadsheet takes for a formula of its own."""
+    return "'" + value if isinstance(value, str) and value[:1] in ("=", "+", "-", "@") else value
+
+
+def to_csv(reply: dict) -> bytes:
+    """The consolidated ingredients as CSV (RFC 4180), the unit in the head of each column."""
+    table = io.StringIO(newline="")
+    writer = csv.writer(table)
+    unit = reply["units"]["mass"]
+    writer.writerow([CSV_COLUMNS[0], *(f"{column} ({unit})" for column in CSV_COLUMNS[1:]), "allergens"])
+    for row in reply["ingredients"]:
+        writer.writerow([*(_cell("" if row[column] is None else row[column]) for column in CSV_COLUMNS),
+                         _cell(" ".join(row["allergens"]))])
+    return table.getvalue().encode("utf-8")
+
+
+ORDER_DEMAND = Operation(
+    name="order-demand",
+    summary="A day's orders to ingredients, batches and scald",
+    description="Scales each order, adds them up by formula and ingredient, parts them into batches for the mixer, and "
+                "lists the scald for the day before. `Accept: text/csv` gives the ingredients as a table.",
+    request=REQUEST,
+    reply=REPLY,
+    run=run,
+    writers={"text/csv": to_csv},
+    examples=(
+        Example("day", "Two orders of the tin loaf at Lantern Quay, with a 20 kg mixer",
+                {"formulas": [{"id": "tin loaf", "formula": TIN_LOAF,
+                               "losses": {"handling_percent": 2, "bake_percent": 10},
+                               "dusting_percent": 1, "mixer_capacity": 20000}],
+                 "orders": [{"id": "harbour café", "formula": "tin loaf",
+                             "target": {"kind": "baked_pieces", "count": 40, "mass": 400}},
+                            {"id": "school", "formula": "tin loaf",
+                             "target": {"kind": "pans", "count": 12, "dough_mass": 470}}],
+                 "scale": {"resolution": 5, "fine_resolution": 0.1}}),
+    ),
+)

@@ -1,0 +1,233 @@
+"""How fast the service is, as ratios to a bare Flask JSON echo of the same body in the same run.
+
+    python tests/benchmarks/speed.py [--seconds 5] [--rounds 3]
+
+Needs wrk (Debian: apt-get install wrk). Two sync workers each, wrk with 8 connections on loopback, rounds
+interleaved so that a machine whose speed drifts treats all alike. Also: cost in process by stage,
+time to the first 200, memory a worker, growth with the lines of a formula. Prints tables, writes
+results/speed.json beside this file; it never passes or fails by time.
+"""
+
+import argparse
+import json
+import os
+import re
+import shutil
+import signal
+import socket
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+import timeit
+import urllib.request
+from contextlib import contextmanager
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT / "api"))
+
+from scaldloaf.dough.formula import break_down  # noqa: E402
+from scaldloaf.dough.scaling import Target, scale_to  # noqa: E402
+from scaldloaf.http.reading import read_json, write_json  # noqa: E402
+from scaldloaf.operations import BY_NAME, perform  # noqa: E402
+from scaldloaf.operations import _VALIDATORS as VALIDATORS  # noqa: E402
+from scaldloaf.operations.formulas import read_formula, write_formula  # noqa: E402
+from scaldloaf.operations.lantern_quay import TIN_LOAF  # noqa: E402
+from scaldloaf.operations.operation import Call  # noqa: E402
+from scaldloaf.units import units_of  # noqa: E402
+
+RESULTS = Path(__file__).parent / "results"
+WORKERS, CONNECTIONS = 2, 8
+BULK_LINES = 1000
+ECHO = """
+from flask import Flask, jsonify, request
+
+app = Flask("echo")
+
+
+@app.post("/echo")
+def echo():
+    return jsonify(request.get_json())
+"""
+SCALING = {"formula": TIN_LOAF, "target": {"kind": "dough_mass", "mass": 1200}}
+
+
+def free_port() -> int:
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        return listener.getsockname()[1]
+
+
+def children(pid: int) -> list[int]:
+    return [int(child) for child in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
+
+
+def pss_mb(pid: int) -> float:
+    return int(re.search(r"^Pss:\s+(\d+)", Path(f"/proc/{pid}/smaps_rollup").read_text(), re.M)[1]) / 1024
+
+
+@contextmanager
+def serving(app: str, *more: str, folder: Path = ROOT, config: bool = False):
+    """gunicorn with two sync workers; gives (base URL, process, seconds to the first answer)."""
+    port = free_port()
+    environment = {**os.environ, "PYTHONPATH": f"{ROOT / 'api'}:{folder}", "BIND": f"127.0.0.1:{port}",
+                   "SCALDLOAF_WORKERS": str(WORKERS), "SCALDLOAF_THREADS": "1"}
+    command = [sys.executable, "-m", "gunicorn", *more]
+    command += ["--config", "deploy/gunicorn.conf.py"] if config else [
+        app, "--bind", f"127.0.0.1:{port}", "--workers", str(WORKERS), "--preload", "--log-level", "error",
+        "--worker-tmp-dir", "/dev/shm"]
+    started = time.perf_counter()
+    process = subprocess.Popen(command, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL)
+    try:
+        base = f"http://127.0.0.1:{port}"
+        while True:
+            try:
+                urllib.request.urlopen(f"{base}/livez", timeout=5)
+            except urllib.error.HTTPError:
+                pass
+            except OSError:
+                if process.poll() is not None:
+                    raise SystemExit("gunicorn did not start") from None
+                time.sleep(0.002)
+                continue
+            break
+        yield base, process, time.perf_counter() - started
+    finally:
+        process.send_signal(signal.SIGTERM)
+        process.wait(30)
+
+
+def wrk(url: str, body: bytes, media: str, seconds: float) -> dict:
+    """One run of wrk: requests a second, median and 99th percentile in ms; a failed request ends it."""
+    with tempfile.TemporaryDirectory() as folder:
+        sent, script = Path(folder, "body"), Path(folder, "post.lua")
+        sent.write_bytes(body)
+        script.write_text(
+            f'local file = io.open("{sent}", "rb")\nwrk.method = "POST"\nwrk.body = file:read("*a")\nfile:close()\n'
+            f'wrk.headers["Content-Type"] = "{media}"\n'
+            'done = function(summary, latency, requests)\n'
+            '  io.write(string.format("RESULT %d %d %d %f %f\\n", summary.requests, summary.duration, '
+            'summary.errors.status + summary.errors.timeout, latency:percentile(50), latency:percentile(99)))\nend\n')
+        done = subprocess.run(["wrk", "-t2", f"-c{CONNECTIONS}", f"-d{seconds:g}s", "--timeout", "30s", "-s", str(script), url],
+                              capture_output=True, text=True, check=True)
+    requests, duration, errors, median, worst = map(float, re.search(r"RESULT (.*)", done.stdout)[1].split())
+    if errors or not requests:
+        raise SystemExit(f"{url}: {errors:g} failed requests\n{done.stdout}")
+    return {"rate": requests / duration * 1e6, "p50_ms": median / 1000, "p99_ms": worst / 1000}
+
+
+def loads() -> dict[str, tuple[str, bytes, str]]:
+    """What is measured: name -> path, body, media type."""
+    body = json.dumps(SCALING).encode()
+    found = {
+        "breakdown, result": ("/v1/breakdown?show=result", json.dumps({"formula": TIN_LOAF}).encode(), "application/json"),
+        "scaling, result": ("/v1/scaling?show=result", body, "application/json"),
+        "scaling, working": ("/v1/scaling", body, "application/json"),
+        f"bulk, {BULK_LINES} scalings": ("/v1/bulk?show=result", b"".join(
+            json.dumps({"id": number, "call": "scaling", "body": SCALING}).encode() + b"\n"
+            for number in range(BULK_LINES)), "application/x-ndjson"),
+    }
+    if "loaf-plan" in BY_NAME:
+        found["loaf-plan, result"] = ("/v1/loaf-plan?show=result", json.dumps(
+            BY_NAME["loaf-plan"].examples[0].body).encode(), "application/json")
+    return found
+
+
+def over_http(seconds: float, rounds: int) -> dict:
+    body = json.dumps(SCALING).encode()
+    runs: dict[str, list[dict]] = {}
+    ready, memory = [], []
+    with tempfile.TemporaryDirectory() as folder:
+        Path(folder, "echo_app.py").write_text(ECHO)
+        for _ in range(rounds):
+            with serving("echo_app:app", folder=Path(folder)) as (base, _process, _ready):
+                wrk(f"{base}/echo", body, "application/json", 0.5)
+                runs.setdefault("echo", []).append(wrk(f"{base}/echo", body, "application/json", seconds))
+            with serving("", config=True) as (base, process, first):
+                ready.append(first)
+                for name, (path, sent, media) in loads().items():
+                    wrk(base + path, sent, media, 0.5)
+                    runs.setdefault(name, []).append(wrk(base + path, sent, media, seconds))
+                memory += [pss_mb(child) for child in children(process.pid)]
+    table = {name: {key: statistics.median(run[key] for run in each) for key in each[0]} for name, each in runs.items()}
+    for row in table.values():
+        row["rate_to_echo"] = row["rate"] / table["echo"]["rate"]
+        row["p99_to_echo"] = row["p99_ms"] / table["echo"]["p99_ms"]
+    bulk = table[f"bulk, {BULK_LINES} scalings"]
+    bulk["items_to_single"] = bulk["rate"] * BULK_LINES / table["scaling, result"]["rate"]
+    return {"rates": table, "ready_s": statistics.median(ready), "pss_mb_a_worker": statistics.median(memory)}
+
+
+def microseconds(function) -> float:
+    """The best of several timings, microseconds a call."""
+    timer = timeit.Timer(function)
+    count, took = timer.autorange()
+    return min([took, *timer.repeat(4, count)]) / count * 1e6
+
+
+def formula_of(lines: int) -> dict:
+    """The tin loaf with its butter line parted so that the formula has so many lines."""
+    kept = [line for line in TIN_LOAF["lines"] if line["ingredient"] != "butter"][:max(lines - 1, 1)]
+    rest = max(lines - len(kept), 0)
+    return {"lines": kept + [{"ingredient": "butter", "mass": 30 / rest}] * rest} if rest else {"lines": kept}
+
+
+def in_process() -> dict:
+    call, brief = Call(units_of(), True), Call(units_of(), False)
+    body = json.dumps(SCALING).encode()
+    request, operation = read_json(body), BY_NAME["scaling"]
+    formula = read_formula(TIN_LOAF, call)
+    stages = {
+        "read": lambda: read_json(body),
+        "check": lambda: VALIDATORS["scaling"].is_valid(request),
+        "convert": lambda: read_formula(request["formula"], call),
+        "compute": lambda: scale_to(formula, Target("dough_mass", mass_g=1200)),
+        "write the formula": lambda: write_formula(formula, call),
+        "reply, result": lambda: operation.run(request, brief),
+        "reply, working": lambda: operation.run(request, call),
+        "write JSON": (lambda reply: lambda: write_json(reply))(perform(operation, request)),
+    }
+    dough = {"break_down": lambda: break_down(formula),
+             "scale_to a dough mass": lambda: scale_to(formula, Target("dough_mass", mass_g=1200))}
+    growth = {}
+    for lines in (1, 2, 4, 8, 16, 32, 64):
+        grown = {**SCALING, "formula": formula_of(lines)}
+        growth[lines] = microseconds(lambda grown=grown: perform(operation, grown, False))
+    return {"stages_us": {name: microseconds(function) for name, function in stages.items()},
+            "dough_us": {name: microseconds(function) for name, function in dough.items()},
+            "lines_us": growth}
+
+
+def show(results: dict) -> None:
+    print(f"{'':24}{'requests/s':>12}{'to echo':>9}{'p50 ms':>9}{'p99 ms':>9}{'p99 to echo':>13}")
+    for name, row in results["http"]["rates"].items():
+        print(f"{name:24}{row['rate']:12.0f}{row['rate_to_echo']:9.2f}{row['p50_ms']:9.2f}{row['p99_ms']:9.2f}"
+              f"{row['p99_to_echo']:13.2f}")
+    bulk = results["http"]["rates"][f"bulk, {BULK_LINES} scalings"]
+    print(f"\nbulk answers {bulk['items_to_single']:.1f} times as many scalings a second as single calls")
+    print(f"start to the first 200: {results['http']['ready_s']:.3f} s; "
+          f"memory a worker (PSS): {results['http']['pss_mb_a_worker']:.1f} MB\n")
+    for part, unit in (("stages_us", "scaling by stage"), ("dough_us", "dough functions, ten lines"),
+                       ("lines_us", "scaling at show=result, by lines")):
+        print(f"{unit}, microseconds")
+        for name, value in results["process"][part].items():
+            print(f"  {name!s:24}{value:9.1f}")
+
+
+def main() -> None:
+    arguments = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    arguments.add_argument("--seconds", type=float, default=5)
+    arguments.add_argument("--rounds", type=int, default=3)
+    given = arguments.parse_args()
+    if not shutil.which("wrk"):
+        sys.exit("wrk is needed: apt-get install wrk")
+    results = {"process": in_process(), "http": over_http(given.seconds, given.rounds)}
+    show(results)
+    RESULTS.mkdir(exist_ok=True)
+    (RESULTS / "speed.json").write_text(json.dumps(results, indent=1) + "\n")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,131 @@
+"""order-demand: totals are the sums of single calls, batches fit the mixer, nothing is lost."""
+
+import csv
+import io
+import math
+
+import pytest
+from hypothesis import given, strategies as st
+
+from scaldloaf.dough.demand import batches_for
+from scaldloaf.operations import BY_NAME, perform
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+
+ROLLS = {"lines": [{"ingredient": "bread_flour", "mass": 1000}, {"ingredient": "whole_milk", "mass": 620},
+                   {"ingredient": "butter", "mass": 80}, {"ingredient": "salt", "mass": 18},
+                   {"ingredient": "instant_yeast", "mass": 9}]}
+LOSSES = {"handling_percent": 2, "bake_percent": 11}
+
+
+def day(**more):
+    return {"formulas": [{"id": "loaf", "formula": TIN_LOAF, "losses": LOSSES, "dusting_percent": 1.5,
+                          "mixer_capacity": 15000},
+                         {"id": "rolls", "formula": ROLLS}],
+            "orders": [{"id": "a", "formula": "loaf", "target": {"kind": "baked_pieces", "count": 37, "mass": 403}},
+                       {"formula": "rolls", "target": {"kind": "pieces", "count": 120, "mass": 62}},
+                       {"id": "c", "formula": "loaf", "target": {"kind": "pans", "count": 9, "dough_mass": 471}},
+                       {"id": "d", "formula": "rolls", "target": {"kind": "dough_mass", "mass": 2500}}], **more}
+
+
+def test_totals_are_the_sums_of_single_calls(call):
+    demand = call("order-demand", day())
+    singles = []
+    for order in day()["orders"]:
+        target = order["target"]
+        if target["kind"] == "pans":
+            target = {"kind": "pieces", "count": target["count"], "mass": target["dough_mass"]}
+        loaf = order["formula"] == "loaf"
+        singles.append(call("scaling", {"formula": TIN_LOAF if loaf else ROLLS, "target": target,
+                                        **({"losses": LOSSES} if loaf else {})}))
+    assert demand["dough_mass"] == pytest.approx(sum(single["dough_mass"] for single in singles), abs=1e-6)
+    wanted: dict = {}
+    for single in singles:
+        for line in single["formula"]["lines"]:
+            wanted.setdefault(line["ingredient"], {"scald": 0, "dough": 0})[line["part"]] += line["mass"]
+    for row in demand["ingredients"]:
+        assert row["scald"] == pytest.approx(wanted[row["ingredient"]]["scald"], abs=1e-6)
+        assert row["dough"] == pytest.approx(wanted[row["ingredient"]]["dough"], abs=1e-6)
+        assert row["mass"] == pytest.approx(row["scald"] + row["dough"] + row["dusting"], abs=1e-9)
+    assert {row["ingredient"] for row in demand["ingredients"]} == set(wanted)
+    for order, single in zip(demand["orders"], singles):
+        assert order["dough_mass"] == single["dough_mass"] and order["piece_mass"] == single["piece_mass"]
+    assert [order["id"] for order in demand["orders"]] == ["a", "2", "c", "d"]
+
+
+def test_batches_fit_the_mixer_and_add_up(call):
+    demand = call("order-demand", day(scale={"resolution": 5, "fine_resolution": 0.1}))
+    loaf, rolls = demand["formulas"]
+    assert loaf["batches"] == math.ceil(loaf["dough_mass"] / 15000) == 2 and rolls["batches"] == 1
+    assert loaf["batch_dough_mass"] * 2 == pytest.approx(loaf["dough_mass"])
+    assert loaf["scald_mass"] == pytest.approx(loaf["dough_mass"] * 200 / 929)
+    flour = sum(line["mass"] for line in loaf["batch"]["lines"] if line["ingredient"] == "bread_flour")
+    assert loaf["dusting"] == pytest.approx(2 * flour * 0.015)
+    for row in demand["ingredients"]:
+        weighed = sum(line["mass"] * made["batches"] for made in (loaf, rolls) for line in made["batch_weigh_out"]
+                      if line["ingredient"] == row["ingredient"])
+        assert row["weighed"] == pytest.approx(weighed + row["dusting"])
+
+
+def test_as_a_table(client):
+    body = day(scale={"resolution": 1})
+    body["formulas"][1]["formula"] = {"lines": [
+        *ROLLS["lines"], {"ingredient": "=cmd()", "mass": 10, "composition": {"fat_percent": 50}}]}
+    response = client.post("/v1/order-demand", json=body, headers={"Accept": "text/csv"})
+    assert response.status_code == 200 and response.content_type == "text/csv; charset=utf-8"
+    rows = list(csv.reader(io.StringIO(response.get_data(as_text=True))))
+    reply = client.post("/v1/order-demand", json=body).json
+    assert rows[0][:3] == ["ingredient", "mass (g)", "scald (g)"]
+    assert [float(row[1]) for row in rows[1:]] == [row["mass"] for row in reply["ingredients"]]
+    assert rows[-1][0] == "'=cmd()"
+
+
+@pytest.mark.parametrize("change, pointer, code, nearest", [
+    (lambda body: body["orders"][0].update(formula="laof"), "/orders/0/formula", "unknown_formula", "loaf"),
+    (lambda body: body["formulas"][1].update(id="loaf"), "/formulas/1/id", "id_twice", None),
+    (lambda body: body["formulas"][1].update(mixer_capacity=0.5), "/formulas/1/mixer_capacity", "too_many_batches", ...),
+    (lambda body: body["formulas"][0].update(dusting_ingredient="chalk"), "/formulas/0/dusting_ingredient",
+     "unknown_ingredient", ...),
+    (lambda body: body["orders"][1]["target"].update(count=0), "/orders/1/target/count", "too_small", 1),
+    (lambda body: body["formulas"][1]["formula"]["lines"][0].update(ingredient="braed_flour"),
+     "/formulas/1/formula/lines/0/ingredient", "unknown_ingredient", "bread_flour"),
+    (lambda body: body["orders"].clear(), "/orders", "too_short", None),
+    (lambda body: body["formulas"].append({"id": "x", "formula": {"lines": [
+        {"ingredient": "butter", "mass": 5, "composition": {"fat_percent": 80}},
+        {"ingredient": "bread_flour", "mass": 10}]}}) or body["orders"].append(
+        {"formula": "x", "target": {"kind": "dough_mass", "mass": 5}}), "/formulas/2/formula/lines/0/ingredient",
+     "two_compositions", None),
+])
+def test_refused_at_the_field(client, assert_problem, change, pointer, code, nearest):
+    import copy
+    body = copy.deepcopy(day())
+    change(body)
+    found = assert_problem(client.post("/v1/order-demand", json=body), 422, pointer, code)
+    assert nearest is ... or found["nearest"] == nearest
+
+
+def test_a_formula_without_orders_is_said(call):
+    body = day()
+    body["orders"] = body["orders"][:1]
+    reply = call("order-demand", body)
+    assert reply["formulas"][1]["batches"] == 0 and reply["formulas"][1]["batch"] is None
+    assert "nothing_ordered" in {note["code"] for note in reply["notes"]}
+
+
+@given(st.floats(0.001, 1e6), st.floats(0.001, 1e6))
+def test_the_fewest_batches_that_fit(dough, capacity):
+    if dough / capacity > 9999:
+        return
+    count = batches_for(dough, capacity)
+    assert dough / count <= capacity * (1 + 1e-8) and (count == 1 or dough / (count - 1) > capacity)
+
+
+@given(st.lists(st.integers(1, 500), min_size=1, max_size=6))
+def test_orders_add_up_however_they_are_parted(counts):
+    def of(targets):
+        return perform(BY_NAME["order-demand"], {
+            "formulas": [{"id": "loaf", "formula": TIN_LOAF}],
+            "orders": [{"formula": "loaf", "target": {"kind": "pieces", "count": count, "mass": 450}}
+                       for count in targets]}, False)
+    parted, whole = of(counts), of([sum(counts)])
+    for one, other in zip(parted["ingredients"], whole["ingredients"]):
+        assert one["mass"] == pytest.approx(other["mass"], rel=1e-12)
