@@ -3,6 +3,7 @@
 from math import exp
 
 from scaldloaf.dough.formula import break_down, scaled
+from scaldloaf.dough.pan import Pan, PanVolume
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.volume import (
     FULL_PERCENT, SHARE_THRESHOLD_PERCENT, WATER_CURVATURE, Bread, Known, PanFill, Wanted,
@@ -221,6 +222,21 @@ def _show_doubt(show: Working, bread: Bread, filled: PanFill) -> None:
               percent_above(filled.dough_mass_g), unit="% of the best value")
 
 
+def show_fill(show: Working, pan: Pan, held: PanVolume, fill_percent: float, wire: dict, bread: Bread,
+              wanted: Wanted, filled: PanFill) -> None:
+    """The steps from the pan and what is known of the bread (``wire``, as in the request) to the dough."""
+    say = show.say
+    show_pan(show, pan, held)
+    show.step("Loaf volume", f"{say(held.volume_cm3, 'volume')} × {say(fill_percent)} ÷ 100",
+              filled.loaf_volume_cm3, "volume")
+    _show_bread(show, wire, bread, wanted, fill_percent)
+    show.step("Dough for one pan", f"{_metric(show, filled.loaf_volume_cm3, 'volume')} ÷ "
+              f"{say(bread.loaf_per_dough.best)} cm³/g", filled.dough_mass_g.best, "mass")
+    show.step("Pan ratio", f"{say(bread.loaf_per_dough.best)} × 100 ÷ {say(fill_percent)}",
+              filled.pan_ratio.best, unit="cm³/g")
+    _show_doubt(show, bread, filled)
+
+
 def percent_above(estimate) -> float:
     """How far the upper end of an estimate lies above its best value, percent."""
     return 100 * (estimate.high / estimate.best - 1)
@@ -265,15 +281,7 @@ def run(request: dict, call: Call) -> dict:
 
     def working(show: Working) -> None:
         say = show.say
-        show_pan(show, pan, held)
-        show.step("Loaf volume", f"{say(held.volume_cm3, 'volume')} × {say(fill_percent)} ÷ 100",
-                  filled.loaf_volume_cm3, "volume")
-        _show_bread(show, known, bread, wanted, fill_percent)
-        show.step("Dough for one pan", f"{_metric(show, filled.loaf_volume_cm3, 'volume')} ÷ "
-                  f"{say(bread.loaf_per_dough.best)} cm³/g", filled.dough_mass_g.best, "mass")
-        show.step("Pan ratio", f"{say(bread.loaf_per_dough.best)} × 100 ÷ {say(fill_percent)}",
-                  filled.pan_ratio.best, unit="cm³/g")
-        _show_doubt(show, bread, filled)
+        show_fill(show, pan, held, fill_percent, known, bread, wanted, filled)
         if pans > 1:
             show.step("Dough for all pans", f"{pans} × {say(filled.dough_mass_g.best, 'mass')}", total.best,
                       "mass")
