@@ -673,7 +673,8 @@ def _require_reachable(without_scald: float, share_percent: float | None, loss: 
                            "high": (REFUSE_HIGH, None)})
 
 
-def _require_reachable_by_water(at_optimum: float, off_optimum_points: float, low: float = REFUSE_LOW) -> None:
+def _require_reachable_by_water(at_optimum: float, off_optimum_points: float,
+                                low: float = REFUSE_LOW) -> None:
     """The same for a move of the water alone; at_optimum: the specific volume at the right water, cm3/g."""
     value = at_optimum * water_volume_factor(off_optimum_points)
     if low * (1 - ROUNDING) <= value <= REFUSE_HIGH * (1 + ROUNDING):
