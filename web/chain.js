@@ -1,0 +1,73 @@
+/** The job as a chain of calls, run again at every change; only the newest run may speak. */
+
+import { Refused, Unreachable } from "./api.js";
+import { breakdownRequest, correctionRequest, panFillRequest, sugarRequest, weighOutRequest } from "./requests.js";
+
+const PAUSE_MS = 40;        // long enough to swallow a burst of key presses, short enough not to be noticed
+const RETRY_MS = 5000;
+
+/** A promise that is awaited later; its failure is dealt with there. */
+function quiet(promise) {
+  promise.catch(() => {});
+  return promise;
+}
+
+/** createChain({api, state, units}, told) -> run(). told has began(), answered(step, reply),
+refused(step, faults), unreachable(), settled(). */
+export function createChain(bench, told) {
+  let timer = null;
+  let retry = null;
+  let running = null;
+
+  async function ask(step, request, signal) {
+    try {
+      const reply = await bench.api.call(request.call, request.body, signal);
+      if (!signal.aborted) told.answered(step, reply);
+      return signal.aborted ? null : reply;
+    } catch (error) {
+      if (signal.aborted) return null;
+      if (!(error instanceof Refused)) throw error;
+      told.refused(step, error.faults.map((fault) => ({ ...fault, place: request.place(fault.pointer) })));
+      return null;
+    }
+  }
+
+  async function chain(signal) {
+    const { state } = bench;
+    const units = bench.units();
+    const whole = quiet(ask("formula", breakdownRequest(state, units), signal));
+    const corrected = await ask("water", correctionRequest(state, units), signal);
+    if (corrected) {
+      const sugar = quiet(ask("sugar", sugarRequest(state, units, corrected.formula), signal));
+      const before = quiet(ask("fill-before", panFillRequest(state, units, corrected, corrected.before), signal));
+      const filled = await ask("fill", panFillRequest(state, units, corrected), signal);
+      if (filled) {
+        await ask("weigh", weighOutRequest(state, units, corrected.formula, filled.total_dough_mass.best), signal);
+      }
+      await Promise.all([sugar, before]);
+    }
+    await whole;
+  }
+
+  async function run() {
+    running?.abort();
+    running = new AbortController();
+    const { signal } = running;
+    told.began();
+    try {
+      await chain(signal);
+      if (!signal.aborted) told.settled();
+    } catch (error) {
+      if (signal.aborted) return;
+      if (!(error instanceof Unreachable)) throw error;
+      told.unreachable(error);
+      retry = setTimeout(run, RETRY_MS);
+    }
+  }
+
+  return function again() {
+    clearTimeout(timer);
+    clearTimeout(retry);
+    timer = setTimeout(run, PAUSE_MS);
+  };
+}

@@ -1,0 +1,183 @@
+/** Form fields. Each has a label, room for a fault with its nearest value, and refresh(). */
+
+import { h, uniqueId } from "./dom.js";
+import { readNumber, showNumber, writeNumber } from "./numbers.js";
+
+/** Room below a field for what is wrong with it; describes the input while it is filled. */
+export function faultRoom(bench, input, accept) {
+  const id = uniqueId("fault");
+  const node = h("div", { class: "fault", id });
+  const described = input.getAttribute("aria-describedby");
+  return {
+    node,
+    show(faults) {
+      input.toggleAttribute("aria-invalid", false);
+      if (faults.length) input.setAttribute("aria-invalid", "true");
+      const ids = [described, faults.length ? id : null].filter(Boolean).join(" ");
+      if (ids) input.setAttribute("aria-describedby", ids);
+      else input.removeAttribute("aria-describedby");
+      node.replaceChildren(...faults.map((fault) => faultLine(bench, fault, accept)));
+    },
+  };
+}
+
+/** One fault in words, with a button for each value that would work. */
+export function faultLine(bench, fault, accept) {
+  const { t } = bench;
+  const nearest = fault.nearest === null || fault.nearest === undefined || !fault.exact || !accept ? []
+    : [fault.nearest].flat();
+  return h("p", {}, h("strong", {}, `${t("fault.look")} `), h("span", { lang: fault.lang ?? "en" }, fault.detail), " ",
+    nearest.map((value) => h("button", { type: "button", class: "nearest", on: { click: () => accept(value) } },
+      t("fault.use", { value: accept.say ? accept.say(value) : value }))));
+}
+
+function labelled(bench, label, input, unit, hint, room, hideLabel) {
+  const id = uniqueId("field");
+  input.id = id;
+  if (hint) {
+    hint.id = `${id}-hint`;
+    input.setAttribute("aria-describedby", hint.id);
+  }
+  return h("div", { class: "field" },
+    h("label", { for: id, class: hideLabel ? "unseen" : null }, label),
+    h("div", { class: "entry" }, input, unit), hint, room);
+}
+
+/** A number with its unit.
+
+options: label, quantity ("mass", ..., "percent", "minutes", "number"), get(), set(value), place,
+optional (may be empty), hint, hideLabel, unitText. */
+export function numberField(bench, options) {
+  const { t } = bench;
+  const { quantity } = options;
+  const input = h("input", { type: "text", inputmode: "decimal", autocomplete: "off", class: "number",
+                             required: !options.optional, placeholder: options.placeholder });
+  const unit = h("span", { class: "unit" });
+  const hint = options.hint ? h("small", { class: "hint" }, options.hint) : null;
+  const shown = () => {
+    const value = options.get();
+    if (value === null || value === undefined) return "";
+    return typeof value === "number" ? writeNumber(bench.units().outward(value, quantity), bench.locale) : value;
+  };
+  const accept = (value) => {
+    options.set(typeof value === "number" ? bench.units().inward(value, quantity) : value);
+    local([]);
+    refresh();
+    input.focus();
+  };
+  accept.say = (value) => (typeof value === "number"
+    ? `${writeNumber(value, bench.locale)}${unit.textContent ? `\u00a0${unit.textContent}` : ""}` : value);
+  const node = labelled(bench, options.label, input, unit, hint, null, options.hideLabel);
+  const room = faultRoom(bench, input, accept);
+  node.append(room.node);
+
+  let own = [];
+  let sent = [];
+  const local = (faults) => { own = faults; room.show([...own, ...sent]); };
+
+  input.addEventListener("input", () => {
+    const read = readNumber(input.value, bench.locale);
+    if (read.unclear) {
+      // Kept as typed until the baker says which it is.
+      local([{ detail: t("fault.unclear", { text: input.value.trim() }), nearest: read.unclear, exact: true,
+               lang: bench.locale }]);
+      return;
+    }
+    local([]);
+    options.set(read.nothing ? null : read.wrong ? input.value.trim() : bench.units().inward(read.number, quantity));
+  });
+  input.addEventListener("focus", () => input.select());
+
+  function refresh() {
+    const word = options.unitText ?? (bench.units().unit(quantity) ?? quantity);
+    unit.textContent = word === "" ? "" : t.has(`units.${word}`) ? t(`units.${word}`) : word;
+    if (input !== input.getRootNode().activeElement || input.value === "" || !sameNumber()) input.value = shown();
+  }
+  /** Whether the text already means what the state holds (then it is left as it was typed). */
+  function sameNumber() {
+    return readNumber(input.value, bench.locale).number === readNumber(shown(), bench.locale).number;
+  }
+  const spot = { fault(faults) { sent = faults; room.show([...own, ...sent]); } };
+  if (options.place) bench.board.register(options.place, spot);
+  refresh();
+  return { node, input, refresh, forget: () => options.place && bench.board.forget(options.place) };
+}
+
+/** A choice from a few: a select. choices: [value, label]. */
+export function choiceField(bench, { label, choices, get, set, place, hint }) {
+  const options = () => (typeof choices === "function" ? choices() : choices);
+  const input = h("select", { on: { change: () => set(input.value) } });
+  const note = hint ? h("small", { class: "hint" }, hint) : null;
+  const node = labelled(bench, label, input, null, note, null);
+  const accept = (value) => { set(value); refresh(); };
+  const room = faultRoom(bench, input, accept);
+  node.append(room.node);
+  function refresh() {
+    const list = options();
+    const same = list.length === input.options.length && list.every(([value], index) => input.options[index].value === value);
+    if (!same) input.replaceChildren(...list.map(([value, text]) => h("option", { value }, text)));
+    input.value = get();
+  }
+  if (place) bench.board.register(place, { fault: room.show });
+  refresh();
+  return { node, input, refresh };
+}
+
+/** One of two or three, all seen: radio buttons in a fieldset. */
+export function radioField(bench, { label, choices, get, set, hint }) {
+  const name = uniqueId("choice");
+  const inputs = choices.map(([value]) => h("input", { type: "radio", name, value,
+                                                       on: { change: () => set(value) } }));
+  inputs.forEach((input, index) => { input.value = choices[index][0]; });
+  const node = h("fieldset", { class: "choice" }, h("legend", {}, label),
+    h("div", { class: "options" }, choices.map(([, text], index) => h("label", {}, inputs[index], h("span", {}, text)))),
+    hint ? h("small", { class: "hint" }, hint) : null);
+  function refresh() {
+    for (const input of inputs) input.checked = input.value === get();
+  }
+  refresh();
+  return { node, refresh };
+}
+
+/** A text. */
+export function textField(bench, { label, get, set, place, list, hideLabel, accept, placeholder }) {
+  const input = h("input", { type: "text", autocomplete: "off", list, placeholder, maxlength: 120,
+                             on: { input: () => set(input.value) } });
+  const node = labelled(bench, label, input, null, null, null, hideLabel);
+  const room = faultRoom(bench, input, accept && Object.assign((value) => { accept(value); refresh(); input.focus(); },
+                                                               { say: accept.say }));
+  node.append(room.node);
+  function refresh() {
+    if (input.value !== get()) input.value = get();
+  }
+  if (place) bench.board.register(place, { fault: room.show });
+  refresh();
+  return { node, input, refresh, forget: () => place && bench.board.forget(place) };
+}
+
+/** A slider with a number field beside it, for one value. */
+export function sliderField(bench, { label, get, set, place, min, max, step, marks }) {
+  const number = numberField(bench, { label, quantity: "percent", get, set: (value) => { set(value); follow(); }, place });
+  const list = h("datalist", { id: uniqueId("marks") });
+  const slider = h("input", { type: "range", min, max, step, list: list.id, "aria-label": label,
+                              on: { input: () => { set(Number(slider.value)); number.refresh(); say(); } } });
+  function say() {
+    slider.setAttribute("aria-valuetext", `${showNumber(Number(slider.value), bench.locale)} %`);
+  }
+  function follow() {
+    if (typeof get() === "number") slider.value = String(get());
+    say();
+  }
+  return {
+    node: h("div", { class: "slider" }, number.node, slider, list),
+    refresh() {
+      number.refresh();
+      follow();
+      const wanted = marks().map(String).join();
+      if (list.dataset.marks !== wanted) {
+        list.dataset.marks = wanted;
+        list.replaceChildren(...marks().map((mark) => h("option", { value: mark })));
+      }
+    },
+  };
+}

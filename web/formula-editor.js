@@ -1,0 +1,120 @@
+/** The formula, line by line: what goes into the scald, what goes into the dough. */
+
+import { h, uniqueId } from "./dom.js";
+import { numberField, textField } from "./fields.js";
+import { line as newLine } from "./work.js";
+
+const PARTS = ["scald", "dough"];
+
+export function formulaEditor(bench) {
+  const { t, state, names } = bench;
+  const rows = new Map();
+  const live = h("p", { class: "unseen", role: "status" });
+
+  const name = textField(bench, {
+    label: t("formula.name"), get: () => state.formula.name, place: "formula/name",
+    set: (value) => bench.change((work) => { work.formula.name = value; }),
+  });
+
+  function lineRow(line) {
+    const set = (field) => (value) => bench.change(() => { line[field] = value; });
+    const ingredient = textField(bench, {
+      label: t("formula.ingredient"), hideLabel: true, list: names.list.id, placeholder: t("formula.ingredient"),
+      get: () => (line.ingredient === "" ? "" : names.label(line.ingredient)), place: `formula/${line.key}/ingredient`,
+      set: (text) => bench.change(() => {
+        line.ingredient = names.name(text);
+        delete line.composition;
+        rename();
+      }),
+      accept: Object.assign((value) => set("ingredient")(value), { say: names.label }),
+    });
+    const mass = numberField(bench, {
+      label: t("formula.mass"), hideLabel: true, quantity: "mass", get: () => line.amount, set: set("amount"),
+      place: `formula/${line.key}/mass`,
+    });
+    const move = h("button", { type: "button", class: "icon", on: { click: () => moveLine(line) } });
+    const remove = h("button", { type: "button", class: "icon", on: { click: () => removeLine(line) } }, "×");
+    const node = h("li", { class: "line" }, ingredient.node, mass.node, move, remove);
+    function rename() {
+      const what = line.ingredient === "" ? t("formula.newLine") : names.label(line.ingredient);
+      const other = line.part === "scald" ? "dough" : "scald";
+      ingredient.input.setAttribute("aria-label", t("formula.ingredientIn", { part: t(`part.${line.part}`) }));
+      mass.input.setAttribute("aria-label", t("formula.massOf", { ingredient: what }));
+      move.setAttribute("aria-label", t(`formula.to_${other}`, { ingredient: what }));
+      move.title = move.getAttribute("aria-label");
+      move.textContent = other === "dough" ? "↓" : "↑";
+      remove.setAttribute("aria-label", t("formula.remove", { ingredient: what }));
+      remove.title = remove.getAttribute("aria-label");
+    }
+    rename();
+    return {
+      node, move, focus: () => ingredient.input.focus(),
+      refresh() { ingredient.refresh(); mass.refresh(); rename(); },
+      forget() { ingredient.forget(); mass.forget(); },
+    };
+  }
+
+  function moveLine(line) {
+    bench.change(() => { line.part = line.part === "scald" ? "dough" : "scald"; });
+    refresh();
+    rows.get(line.key).move.focus();
+    live.textContent = t("formula.moved", { ingredient: names.label(line.ingredient), part: t(`part.${line.part}`) });
+  }
+
+  function removeLine(line) {
+    const { lines } = state.formula;
+    const index = lines.indexOf(line);
+    bench.change(() => { lines.splice(index, 1); });
+    refresh();
+    const neighbour = lines[Math.min(index, lines.length - 1)];
+    if (neighbour) rows.get(neighbour.key).focus();
+    live.textContent = t("formula.removed", { ingredient: names.label(line.ingredient) });
+  }
+
+  function addLine(part) {
+    const line = newLine("", null, part);
+    bench.change((work) => { work.formula.lines.push(line); });
+    refresh();
+    rows.get(line.key).focus();
+  }
+
+  const groups = Object.fromEntries(PARTS.map((part) => [part, h("ul", { class: "lines" })]));
+  const evaporation = numberField(bench, {
+    label: t("formula.evaporation"), quantity: "mass", optional: true, hint: t("formula.evaporationHint"),
+    get: () => state.formula.scald_evaporation, place: "formula/scald_evaporation",
+    set: (value) => bench.change((work) => { work.formula.scald_evaporation = value; }),
+  });
+
+  const node = h("div", { class: "formula" }, name.node,
+    PARTS.map((part) => {
+      const title = uniqueId("part");
+      return h("div", { class: `part part-${part}`, role: "group", "aria-labelledby": title },
+        h("h3", { id: title }, t(`part.${part}`)), groups[part],
+        h("button", { type: "button", class: "add", on: { click: () => addLine(part) } }, t(`formula.add_${part}`)),
+        part === "scald" ? evaporation.node : null);
+    }), live);
+
+  function refresh() {
+    const kept = new Set(state.formula.lines.map((line) => line.key));
+    for (const [key, row] of rows) {
+      if (kept.has(key)) continue;
+      row.forget();
+      row.node.remove();
+      rows.delete(key);
+    }
+    for (const part of PARTS) {
+      const wanted = state.formula.lines.filter((line) => line.part === part).map((line) => {
+        if (!rows.has(line.key)) rows.set(line.key, lineRow(line));
+        return rows.get(line.key).node;
+      });
+      if (wanted.length !== groups[part].children.length || wanted.some((each, index) => each !== groups[part].children[index])) {
+        groups[part].replaceChildren(...wanted);
+      }
+    }
+    for (const row of rows.values()) row.refresh();
+    name.refresh();
+    evaporation.refresh();
+  }
+  refresh();
+  return { node, refresh };
+}

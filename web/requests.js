@@ -1,0 +1,135 @@
+/** The state of the bench as requests, and which place on the page each field of a request came from.
+
+A request is {call, body, place(pointer)}; a place is a path such as "formula/<line>/mass". */
+
+/** The fields of each kind and what they measure; a question mark: may stay empty. */
+export const PAN_FIELDS = {
+  box: { length: "length", width: "length", depth: "length" },
+  tapered: { top_length: "length", top_width: "length", base_length: "length", base_width: "length", depth: "length" },
+  round: { top_diameter: "length", base_diameter: "length", depth: "length" },
+  oval: { top_length: "length", top_width: "length", base_length: "length", base_width: "length", depth: "length" },
+  volume: { volume: "volume" },
+  water_fill: { mass: "mass", temperature: "temperature" },
+};
+
+export const BREAD_FIELDS = {
+  prior: {},
+  reference_loaf: { dough_mass: "mass", loaf_volume: "volume", bake_loss_percent: "percent?",
+                    scalded_share_percent: "percent" },
+  specific_volume: { specific_volume: "number", scalded_share_percent: "percent?" },
+  pan_ratio: { pan_ratio: "number", scalded_share_percent: "percent?" },
+};
+
+/** A value for the wire: numbers in the chosen unit, text as typed (the service says what is wrong with it). */
+function wire(value, quantity, units) {
+  if (value === null || value === undefined || value === "") return undefined;
+  return typeof value === "number" ? units.outward(value, quantity) : value;
+}
+
+/** The fields that have a value; undefined when none has. */
+function present(object) {
+  const filled = Object.entries(object).filter(([, value]) => value !== undefined);
+  return filled.length ? Object.fromEntries(filled) : undefined;
+}
+
+function fields(kinds, kind, from, units) {
+  const wanted = { kind };
+  for (const [name, quantity] of Object.entries(kinds[kind] ?? {})) wanted[name] = wire(from[name], quantity.replace("?", ""), units);
+  return wanted;
+}
+
+/** The lines that say something; a new, empty line is not sent. */
+export function filledLines(formula) {
+  return formula.lines.filter((line) => line.ingredient !== "" || (line.amount !== null && line.amount !== ""));
+}
+
+export function wireFormula(formula, units) {
+  return {
+    name: formula.name,
+    lines: filledLines(formula).map((line) => ({
+      ingredient: line.ingredient, mass: wire(line.amount, "mass", units), part: line.part,
+      ...(line.composition ? { composition: line.composition } : {}),
+    })),
+    scald_evaporation: wire(formula.scald_evaporation, "mass", units),
+  };
+}
+
+function formulaPlace(formula) {
+  const keys = filledLines(formula).map((line) => line.key);
+  return (pointer) => pointer.slice(1).replace(/^formula\/lines\/(\d+)/, (_, index) => `formula/${keys[index]}`);
+}
+
+export function breakdownRequest(state, units) {
+  return { call: "breakdown", body: { units: units.wire, formula: wireFormula(state.formula, units) },
+           place: formulaPlace(state.formula) };
+}
+
+export function correctionRequest(state, units) {
+  const { water } = state;
+  const flour = present(Object.fromEntries(
+    Object.entries(water.flour).map(([name, value]) => [name, wire(value, "percent", units)])));
+  const inFormula = formulaPlace(state.formula);
+  return {
+    call: "hydration-correction",
+    body: {
+      units: units.wire, formula: wireFormula(state.formula, units),
+      scalded_share_percent: wire(state.share, "percent", units), hold: water.hold,
+      scald_liquid_ratio: wire(water.scald_liquid_ratio, "number", units),
+      hydration_percent: wire(water.hydration_percent, "percent", units),
+      bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
+      scald_liquids: water.scald_liquids.length ? water.scald_liquids : undefined,
+      flour,
+    },
+    place: (pointer) => (pointer.startsWith("/formula") ? inFormula(pointer)
+      : pointer === "/bake_loss_percent" ? "fill/bake_loss_percent" : `water${pointer}`),
+  };
+}
+
+/** What fills the pan. corrected: the service's answer to the correction; side: its formula after the move, or before. */
+export function panFillRequest(state, units, corrected, side = corrected.after) {
+  return {
+    call: "pan-fill",
+    body: {
+      units: units.wire, pan: fields(PAN_FIELDS, state.pan.kind, state.pan, units),
+      fill_percent: wire(state.fill_percent, "percent", units), pans: wire(state.pans, "number", units),
+      bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
+      scalded_share_percent: side.scalded_share_percent,
+      hydration_off_optimum_points: side === corrected.before ? 0
+        : corrected.hydration_percent - corrected.optimum_hydration_percent.best,
+      bread: fields(BREAD_FIELDS, state.bread.kind, state.bread, units),
+    },
+    place: (pointer) => (pointer === "/scalded_share_percent" ? "water/scalded_share_percent" : `fill${pointer}`),
+  };
+}
+
+/** scale: left out altogether where the baker named none, so that the service takes a usual one. */
+export function weighOutRequest(state, units, formula, doughMass) {
+  const { weigh } = state;
+  const scale = present({ resolution: wire(weigh.resolution, "mass", units),
+                          fine_resolution: wire(weigh.fine_resolution, "mass", units),
+                          fine_below: wire(weigh.fine_below, "mass", units) });
+  return {
+    call: "scaling",
+    body: {
+      units: units.wire, formula, target: { kind: "dough_mass", mass: doughMass },
+      losses: { handling_percent: wire(weigh.handling_percent, "percent", units) }, scale,
+    },
+    place: (pointer) => `weigh${pointer}`,
+  };
+}
+
+export function sugarRequest(state, units, formula) {
+  const keys = state.stages.map((stage) => stage.key);
+  return {
+    call: "sugar-budget",
+    body: {
+      units: units.wire, formula, yeast_tolerance: state.yeast_tolerance,
+      stages: state.stages.map((stage) => ({
+        name: stage.name, minutes: wire(stage.minutes, "minutes", units),
+        temperature: wire(stage.temperature, "temperature", units),
+      })),
+      bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
+    },
+    place: (pointer) => `sugar${pointer}`.replace(/^sugar\/stages\/(\d+)/, (_, index) => `sugar/${keys[index]}`),
+  };
+}

@@ -1,0 +1,116 @@
+/** Step two: the scalded share moved, and the water with it. */
+
+import { answerOf } from "./answer.js";
+import { h } from "./dom.js";
+import { numberField, radioField, sliderField } from "./fields.js";
+import { figureList, figuresOf, table } from "./figures.js";
+import { folded, section } from "./section.js";
+
+const SLIDER_MOST = 60;
+
+/** The lines of two formulas side by side: {ingredient, part, before, after}, in the new one's order. */
+export function sideBySide(before, after) {
+  const keyed = (lines) => {
+    const seen = new Map();
+    return lines.map((line) => {
+      const place = `${line.part}/${line.ingredient}`;
+      seen.set(place, (seen.get(place) ?? 0) + 1);
+      return [`${place}/${seen.get(place)}`, line];
+    });
+  };
+  const was = new Map(keyed(before));
+  const rows = keyed(after).map(([key, line]) => {
+    const old = was.get(key);
+    was.delete(key);
+    return { ingredient: line.ingredient, part: line.part, before: old?.mass ?? null, after: line.mass };
+  });
+  const gone = [...was.values()].map((line) => ({ ingredient: line.ingredient, part: line.part,
+                                                  before: line.mass, after: null }));
+  return [...rows, ...gone];
+}
+
+/** Which of the formula's liquids may go into the scald; none ticked: those in it already. */
+function liquidChoice(bench) {
+  const { t, state, names } = bench;
+  const room = h("div", { class: "options" });
+  function refresh() {
+    const liquids = [...new Set(state.formula.lines.map((line) => line.ingredient))].filter(bench.isLiquid);
+    const boxes = liquids.map((liquid) => {
+      const box = h("input", { type: "checkbox", on: { change: () => bench.change((work) => {
+        const others = work.water.scald_liquids.filter((each) => each !== liquid && liquids.includes(each));
+        work.water.scald_liquids = box.checked ? [...others, liquid] : others;
+      }) } });
+      box.checked = state.water.scald_liquids.includes(liquid);
+      return h("label", {}, box, h("span", {}, names.label(liquid)));
+    });
+    if (room.dataset.liquids !== liquids.join()) room.replaceChildren(...boxes);
+    room.dataset.liquids = liquids.join();
+  }
+  refresh();
+  return { node: h("fieldset", { class: "choice" }, h("legend", {}, t("water.scald_liquids")), room,
+                   h("small", { class: "hint" }, t("water.scald_liquidsHint"))), refresh };
+}
+
+export function waterSection(bench) {
+  const { t, state, names } = bench;
+  let whole = null;
+
+  const share = sliderField(bench, {
+    label: t("water.share"), min: 0, max: SLIDER_MOST, step: 1, place: "water/scalded_share_percent",
+    get: () => state.share, set: (value) => bench.change((work) => { work.share = value; }),
+    marks: () => (whole ? [Number(whole.scalded_share_percent.toFixed(1))] : []),
+  });
+  const option = (name, quantity, more = {}) => numberField(bench, {
+    label: t(`water.${name}`), hint: t(`water.${name}Hint`), quantity, optional: true, place: `water/${name}`,
+    get: () => state.water[name], set: (value) => bench.change((work) => { work.water[name] = value; }), ...more,
+  });
+  const ofFlour = (name) => numberField(bench, {
+    label: t(`water.${name}`), quantity: "percent", optional: true, place: `water/flour/${name}`,
+    get: () => state.water.flour[name], set: (value) => bench.change((work) => { work.water.flour[name] = value; }),
+  });
+  const hold = radioField(bench, {
+    label: t("water.hold"), get: () => state.water.hold,
+    set: (value) => bench.change((work) => { work.water.hold = value; }),
+    choices: [["dough_mass", t("water.holdDough")], ["flour_mass", t("water.holdFlour")]],
+  });
+  const liquids = liquidChoice(bench);
+  const parts = [share, hold, liquids, option("scald_liquid_ratio", "number", { unitText: "" }),
+    option("hydration_percent", "percent"),
+    ofFlour("absorption_percent"), ofFlour("base_absorption_percent"),
+    ofFlour("moisture_percent"), ofFlour("base_moisture_percent")];
+  const more = folded(t("water.more"), parts.slice(1, 5).map((part) => part.node),
+    h("fieldset", {}, h("legend", {}, t("water.newFlour")), h("p", { class: "hint" }, t("water.newFlourHint")),
+      h("div", { class: "pair" }, parts.slice(5).map((part) => part.node))));
+
+  function write(reply) {
+    const { figure, estimate } = figuresOf(bench);
+    const percent = (value) => figure(value, "percent", 1);
+    const { before, after } = reply;
+    const rows = sideBySide(whole?.formula.lines ?? [], reply.formula.lines);
+    const tableRows = ["scald", "dough"].filter((part) => rows.some((row) => row.part === part)).flatMap((part) => [
+      { group: t(`part.${part}`) },
+      ...rows.filter((row) => row.part === part).map((row) => [names.label(row.ingredient), figure(row.before, "mass"),
+                                                                figure(row.after, "mass")]),
+    ]);
+    return [
+      h("p", { class: "verdict" }, t(`assessment.${reply.assessment}`)),
+      figureList([
+        [t("water.hydration"), [percent(before.hydration_percent), " → ", percent(after.hydration_percent)], "main"],
+        [t("water.optimum"), estimate(reply.optimum_hydration_percent, "percent", 1), "main"],
+        [t("water.shareMoved"), [percent(before.scalded_share_percent), " → ", percent(after.scalded_share_percent)]],
+        [t("water.yieldMoved"), [figure(before.dough_yield, "number", 1), " → ", figure(after.dough_yield, "number", 1)]],
+        [t("water.crumb"), estimate(reply.crumb_moisture_change_points, "points", 1)],
+      ]),
+      table(t("water.formulas"), [[t("table.ingredient")], [t("table.before"), "number"], [t("table.after"), "number"]], tableRows),
+    ];
+  }
+
+  const answer = answerOf(bench, "water", t("water.answer"), write);
+  return {
+    step: "water", answer,
+    /** The formula as it is now, to compare with. */
+    compareWith(reply) { whole = reply; share.refresh(); liquids.refresh(); answer.redraw(); },
+    refresh() { for (const part of parts) part.refresh(); },
+    node: section("water", t("water.title"), [share.node, more], answer, { intro: t("water.intro") }),
+  };
+}

@@ -1,0 +1,84 @@
+/** What is on the bench at the start, and what a saved state must look like. Units: g, cm, cm3, degC. */
+
+let last = 0;
+
+/** A name for a line or a stage that stays its own while others come and go. */
+export function newKey() {
+  last += 1;
+  return `${Date.now().toString(36)}${last.toString(36)}`;
+}
+
+export function line(ingredient, mass, part = "dough", composition) {
+  return { key: newKey(), ingredient, amount: mass, part, ...(composition ? { composition } : {}) };
+}
+
+export function stage(name, minutes, temperature) {
+  return { key: newKey(), name, minutes, temperature };
+}
+
+/** A formula of the service's as the page keeps it. */
+export function fromWire(formula) {
+  return {
+    name: formula.name ?? "",
+    lines: formula.lines.map((each) => line(each.ingredient, each.mass, each.part ?? "dough", each.composition)),
+    scald_evaporation: formula.scald_evaporation ?? 0,
+  };
+}
+
+export const TIN_LOAF = {
+  name: "Lantern Quay tin loaf",
+  lines: [
+    { ingredient: "bread_flour", mass: 100, part: "scald" },
+    { ingredient: "water", mass: 100, part: "scald" },
+    { ingredient: "bread_flour", mass: 400 },
+    { ingredient: "whole_milk", mass: 150 },
+    { ingredient: "water", mass: 95 },
+    { ingredient: "sucrose", mass: 30 },
+    { ingredient: "butter", mass: 30 },
+    { ingredient: "skim_milk_powder", mass: 10 },
+    { ingredient: "salt", mass: 9 },
+    { ingredient: "instant_yeast", mass: 5 },
+  ],
+};
+
+/** The bench at the start. stages: [name, minutes, degC]. */
+export function startingWork(stages, formula = TIN_LOAF) {
+  return {
+    formula: fromWire(formula),
+    share: 20,
+    water: { hold: "dough_mass", scald_liquid_ratio: null, hydration_percent: null, scald_liquids: [],
+             flour: { moisture_percent: null, absorption_percent: null,
+                      base_moisture_percent: null, base_absorption_percent: null } },
+    pan: { shape: "", kind: "box", length: 19, width: 9.5, depth: 9.5, top_length: 21, top_width: 11,
+           base_length: 19, base_width: 9, top_diameter: 18, base_diameter: 17, volume: 1700, mass: 1700,
+           temperature: 20 },
+    pans: 1,
+    fill_percent: 100,
+    bake_loss_percent: null,
+    bread: { kind: "prior", dough_mass: null, loaf_volume: null, bake_loss_percent: null,
+             scalded_share_percent: 20, specific_volume: 4.2, pan_ratio: 3.8 },
+    stages: stages.map((each) => stage(...each)),
+    yeast_tolerance: "ordinary",
+    weigh: { handling_percent: 2, resolution: null, fine_resolution: null, fine_below: null },
+    ticked: [],
+  };
+}
+
+const isList = Array.isArray;
+const isObject = (value) => value !== null && typeof value === "object" && !isList(value);
+const isScalar = (value) => value === null || ["number", "string", "boolean"].includes(typeof value);
+
+/** Whether a value has the shape of another: objects hold what the pattern's hold, lists are lists. */
+export function alike(value, pattern) {
+  if (isList(pattern)) return isList(value);
+  if (isObject(pattern)) return isObject(value) && Object.keys(pattern).every((key) => alike(value[key], pattern[key]));
+  return isScalar(value);
+}
+
+/** Whether a saved state can be worked with. */
+export function isWork(value, pattern) {
+  return alike(value, pattern)
+    && value.formula.lines.every((each) => isObject(each) && typeof each.key === "string"
+      && ["scald", "dough"].includes(each.part) && isScalar(each.amount) && typeof each.ingredient === "string")
+    && value.stages.every((each) => isObject(each) && typeof each.key === "string");
+}
