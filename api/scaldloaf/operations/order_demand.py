@@ -17,7 +17,7 @@ from scaldloaf.operations.scaling import (
     LEAST_MASS, LOSSES, SCALE, WEIGH_OUT_LINE, read_losses, read_scale, read_target, weigh_out_notes, write_weigh_out,
 )
 
-MOST_FORMULAS, MOST_ORDERS = 100, 2000
+MOST_FORMULAS, MOST_ORDERS = 100, 1000
 DUSTING_FLOUR = "bread_flour"
 _PIECES = {"count": schema.integer("How many.", 1, 1_000_000), "mass": schema.mass("Mass of each.", LEAST_MASS)}
 
