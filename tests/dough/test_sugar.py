@@ -80,6 +80,22 @@ def test_a_dry_maltose_pool_gives_what_is_made_and_no_more():
     assert course.unmet_rate_at_end == pytest.approx(3 - exp(-2.5), rel=1e-12)
 
 
+def test_free_sugar_makes_up_for_a_dry_maltose_pool():
+    enzymes = Enzymes(((0.05, 0.5),))
+    course = draw_down(Pools(0.1, 0.1, 0.0), [(0.5, 0.2)], enzymes, replace(APPETITE, lag_hours=0.0))
+    made = 0.05 * (1 - exp(-0.25))
+    assert course.final[:3] == pytest.approx((0.1 - 0.65 * (0.1 - made), 0.1 - 0.35 * (0.1 - made), 0.0), abs=1e-12)
+    assert course.final[3:] == pytest.approx((0.1, 0.0))
+
+
+def test_maltose_gathers_again_when_a_cold_stage_follows_hunger():
+    enzymes = Enzymes(((2.0, 0.5),))
+    course = draw_down(Pools(0.1, 0.1, 0.1), [(3.0, 2.0), (5.0, 0.05)], enzymes)
+    assert course.maltose_spent_hours < 3
+    assert course.final[2] == pytest.approx(enzymes.made(2, 3) - 0.1)
+    assert course.unmet_rate_at_end == 0
+
+
 def test_maltose_comes_from_damaged_starch_and_from_the_scald():
     def after(hours, damaged, share):
         return maltose_makers(damaged, share).made(hours) / sugar.HEXOSE_PER_MALTOSE
@@ -164,11 +180,13 @@ def by_small_steps(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite, ste
 
 
 LEGS = {"steady": [(3.0, 1.0)], "warming": [(1.5, 0.7), (2.0, 0.6), (3.5, 1.6)], "cooling": [(1.0, 1.8), (6.0, 0.25)],
-        "retarded": [(0.75, 0.9), (12.0, 0.08), (14.0, 1.2)]}
+        "retarded": [(0.75, 0.9), (12.0, 0.08), (14.0, 1.2)], "chilled": [(2.5, 1.8), (9.0, 0.05)],
+        "cold": [(20.0, 0.06)]}
 GRID = [(Pools(glucose, fructose, maltose), LEGS[legs], maltose_makers(damaged, share))
         for (glucose, fructose, maltose), legs, (damaged, share) in itertools.product(
-            [(0.62, 0.62, 0.1), (1.2, 1.2, 0.1), (3.8, 3.8, 0.1), (0.4, 2.0, 2.0), (0.1, 0.1, 0.0)],
-            LEGS, [(0, 0), (8, 0), (8, 20), (12, 40)])]
+            [(0.62, 0.62, 0.1), (1.2, 1.2, 0.1), (3.8, 3.8, 0.1), (0.4, 2.0, 2.0), (0.1, 0.1, 0.0),
+             (0.15, 0.0, 0.0)],
+            LEGS, [(0, 0), (0.2, 0), (8, 0), (8, 20), (12, 40)])]
 
 
 @pytest.mark.parametrize("pools, legs, enzymes", GRID)
@@ -192,11 +210,12 @@ all_legs = st.lists(st.tuples(st.floats(0.01, 20), st.one_of(st.just(0.0), st.fl
                     min_size=1, max_size=6).map(
     lambda steps: list(zip(itertools.accumulate(hours for hours, _ in steps), (demand for _, demand in steps))))
 all_enzymes = st.builds(maltose_makers, st.floats(0, 25), st.floats(0, 100))
+all_appetites = st.builds(Appetite, st.floats(0.5, 1), st.floats(0, 5), st.floats(0, 2), st.floats(0, 1))
 
 
-@given(all_pools, all_legs, all_enzymes)
-def test_no_pool_below_zero_and_no_hexose_lost(pools, legs, enzymes):
-    course = draw_down(pools, legs, enzymes)
+@given(all_pools, all_legs, all_enzymes, all_appetites)
+def test_no_pool_below_zero_and_no_hexose_lost(pools, legs, enzymes, appetite):
+    course = draw_down(pools, legs, enzymes, appetite)
     previous = 0.0
     for phase in course.phases:
         assert phase.begins == previous and phase.ends > phase.begins
