@@ -110,7 +110,7 @@ def wrk(url: str, body: bytes, media: str, seconds: float) -> dict:
             'done = function(summary, latency, requests)\n'
             '  io.write(string.format("RESULT %d %d %d %f %f\\n", summary.requests, summary.duration, '
             'summary.errors.status + summary.errors.timeout, latency:percentile(50), latency:percentile(99)))\nend\n')
-        done = subprocess.run(["wrk", "-t2", f"-c{CONNECTIONS}", f"-d{seconds:g}s", "--timeout", "30s", "-s", str(script), url],
+        done = subprocess.run(["wrk", "-t2", f"-c{CONNECTIONS}", f"-d{max(1, round(seconds))}s", "--timeout", "30s", "-s", str(script), url],
                               capture_output=True, text=True, check=True)
     requests, duration, errors, median, worst = map(float, re.search(r"RESULT (.*)", done.stdout)[1].split())
     if errors or not requests:
@@ -143,12 +143,12 @@ def over_http(seconds: float, rounds: int) -> dict:
         Path(folder, "echo_app.py").write_text(ECHO)
         for _ in range(rounds):
             with serving("echo_app:app", folder=Path(folder)) as (base, _process, _ready):
-                wrk(f"{base}/echo", body, "application/json", 0.5)
+                wrk(f"{base}/echo", body, "application/json", 1)
                 runs.setdefault("echo", []).append(wrk(f"{base}/echo", body, "application/json", seconds))
             with serving("", config=True) as (base, process, first):
                 ready.append(first)
                 for name, (path, sent, media) in loads().items():
-                    wrk(base + path, sent, media, 0.5)
+                    wrk(base + path, sent, media, 1)
                     runs.setdefault(name, []).append(wrk(base + path, sent, media, seconds))
                 memory += [pss_mb(child) for child in children(process.pid)]
     table = {name: {key: statistics.median(run[key] for run in each) for key in each[0]} for name, each in runs.items()}
