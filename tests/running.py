@@ -16,12 +16,19 @@ START_S = 30
 STOP_S = 30
 
 
+def environment(**own: str) -> dict[str, str]:
+    """This process's environment without what would change how Scaldloaf starts, and with ``own``."""
+    inherited = {name: value for name, value in os.environ.items()
+                 if name not in ("BIND", "PYTHON", "GUNICORN_CMD_ARGS") and not name.startswith("SCALDLOAF_")}
+    return {**inherited, **own}
+
+
 class Service:
     """A running service; use it in a ``with`` statement, or start() and stop() it."""
 
-    def __init__(self, **environment: str):
-        """environment: variables for the service, such as SCALDLOAF_WORKERS="1"."""
-        self._environment = {**os.environ, "BIND": "127.0.0.1:0", "PYTHONUNBUFFERED": "1", **environment}
+    def __init__(self, **settings: str):
+        """settings: variables for the service, such as SCALDLOAF_WORKERS="1"."""
+        self._environment = environment(**{"BIND": "127.0.0.1:0", **settings})
         self._log = tempfile.TemporaryFile("w+b")
         self.process: subprocess.Popen | None = None
         self.url = ""

@@ -14,7 +14,7 @@ import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
-from running import ROOT
+from running import ROOT, environment
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
 EXTRAS = PROJECT["optional-dependencies"]
@@ -36,9 +36,9 @@ def pinned(name: str) -> dict[str, list[tuple[Requirement, str]]]:
 GUNICORN = (sys.executable, "-m", "gunicorn", "--config", ROOT / "deploy/gunicorn.conf.py")
 
 
-def run(*command, **environment) -> subprocess.CompletedProcess:
+def run(*command, **variables) -> subprocess.CompletedProcess:
     return subprocess.run(command, capture_output=True, text=True, timeout=120, stdin=subprocess.DEVNULL,
-                          env={**os.environ, **environment})
+                          env=environment(**variables))
 
 
 @pytest.mark.parametrize("name", ["deploy/serve", "deploy/pin", "tests/run", ".ci/run"])
@@ -79,7 +79,7 @@ def test_this_very_environment_holds_the_pins():
 def test_serve_runs_from_any_folder_and_stops_with_status_0(tmp_path, how):
     serve = tmp_path / "serve"
     serve.symlink_to(ROOT / "deploy" / "serve")
-    process = subprocess.Popen([serve], cwd=tmp_path, env={**os.environ, "BIND": "127.0.0.1:0"}, text=True,
+    process = subprocess.Popen([serve], cwd=tmp_path, env=environment(BIND="127.0.0.1:0"), text=True,
                                stdout=subprocess.PIPE, stderr=subprocess.STDOUT, start_new_session=True)
     with process:
         said = []
@@ -120,8 +120,8 @@ def test_a_bad_setting_stops_the_start_and_says_what_it_should_be(name, value, w
 
 def test_it_listens_on_a_socket_file(tmp_path):
     file = tmp_path / "socket"
-    process = subprocess.Popen(GUNICORN, env={**os.environ, "BIND": f"unix:{file}"}, stdout=subprocess.PIPE,
-                               text=True)
+    process = subprocess.Popen(GUNICORN, env=environment(BIND=f"unix:{file}"), text=True,
+                               stdout=subprocess.PIPE)
     with process:
         assert process.stdout.readline() == f"Scaldloaf is at unix:{file}\n"
         with socket.socket(socket.AF_UNIX) as connection:
@@ -160,9 +160,9 @@ def scratch(tmp_path) -> Path:
     return project
 
 
-def prepare(project: Path, **environment) -> subprocess.CompletedProcess:
+def prepare(project: Path, **variables) -> subprocess.CompletedProcess:
     script = 'set -eu; . "$1/deploy/environment.sh"; make_environment "$1" deploy/requirements.txt'
-    return run("sh", "-c", script, "sh", project, **environment)
+    return run("sh", "-c", script, "sh", project, **variables)
 
 
 def test_the_environment_is_made_once_and_again_when_something_changed(scratch):
@@ -211,8 +211,8 @@ def test_a_missing_python_is_named(scratch, tmp_path):
     bin_.mkdir()
     (bin_ / "sh").symlink_to(shutil.which("sh"))
 
-    def attempt(**environment):
-        done = prepare(scratch, PATH=str(bin_), **environment)
+    def attempt(**variables):
+        done = prepare(scratch, PATH=str(bin_), **variables)
         assert done.returncode == 1
         return done.stderr
 
