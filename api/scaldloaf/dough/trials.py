@@ -20,9 +20,10 @@ from scaldloaf.dough.hydration import SCALD_RATIO, water_slope_at
 from scaldloaf.dough.pan import Box, Oval, Pan, Round, Tapered
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.volume import (
-    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_LOSS_UPPER_PERCENT, BAKE_TO_BAKE_SD, MEASURED_SD, NORMAL_90, PRIOR,
-    REFUSE_HIGH, REFUSE_LOW, SHARE_LIMIT_PERCENT, SHARE_LOSS, SHARE_NOTE_PERCENT, WATER_CURVATURE, Calibration, baked_mass_g,
-    log_volume_gradient, share_over_threshold, share_volume_factor, specific_volume, water_volume_factor,
+    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_LOSS_UPPER_PERCENT, BAKE_TO_BAKE_SD, MEASURED_SD, NORMAL_90,
+    PRIOR, REFUSE_HIGH, REFUSE_LOW, SHARE_LIMIT_PERCENT, SHARE_LOSS, SHARE_NOTE_PERCENT, WATER_CURVATURE,
+    Calibration, baked_mass_g, log_volume_gradient, share_over_threshold, share_volume_factor,
+    specific_volume, water_volume_factor,
 )
 from scaldloaf.reference import coefficient
 
@@ -172,7 +173,8 @@ def crown_volume_cm3(pan: Pan, crown_height_cm: float, at: str = "pan") -> float
     area = rim_area_cm2(pan)
     if area is None:
         raise Refusal(f"{at}.kind", "rim_unknown",
-                      "the crown is reckoned over the pan's rim, and this pan is known only by what it holds; "
+                      "the crown is reckoned over the pan's rim, and this pan is known only by what it "
+                      "holds; "
                       "give its inside dimensions, or the loaf's volume")
     return CROWN_FRACTION.value * area * crown_height_cm
 
@@ -227,8 +229,7 @@ def _lowest_base(trials: Sequence[Trial]) -> WaterBase | None:
     stated = [trial for trial in trials if trial.hydration_percent is not None]
     if not stated:
         return None
-    base = min(stated, key=lambda trial: (trial.share_percent, -trial.loaf_volume_cm3 / trial.dough_mass_g,
-                                          trial.hydration_percent))
+    base = min(stated, key=lambda trial: (trial.share_percent, -_per_dough(trial), trial.hydration_percent))
     return WaterBase(base.share_percent, base.hydration_percent)
 
 
@@ -243,7 +244,8 @@ def _tells_water(trials: Sequence[Trial], base: WaterBase | None) -> bool:
 def _read(trial: Trial, point: "_Point", mean: float, soundness: float, bake_loss: float) -> Reading:
     baked = baked_mass_g(trial.dough_mass_g, bake_loss)
     predicted = exp(mean) * baked
-    return Reading(predicted, 100 * (trial.loaf_volume_cm3 / predicted - 1), soundness, point.off_optimum_points,
+    return Reading(predicted, 100 * (trial.loaf_volume_cm3 / predicted - 1), soundness,
+                   point.off_optimum_points,
                    specific_volume(trial.loaf_volume_cm3, trial.baked_mass_g or baked))
 
 
@@ -278,7 +280,8 @@ class _Model:
         self.points, self.base, self.prior, self.prior_sd = points, base, prior, prior_sd
 
     @classmethod
-    def of(cls, trials: Sequence[Trial], base: WaterBase | None, slope: Estimate, bake_loss: float) -> "_Model":
+    def of(cls, trials: Sequence[Trial], base: WaterBase | None, slope: Estimate,
+           bake_loss: float) -> "_Model":
         points = [_Point(trial.share_percent, trial.hydration_percent,
                          log(trial.loaf_volume_cm3 / baked_mass_g(trial.dough_mass_g, bake_loss)),
                          trial.volume_relative_sd) for trial in trials]
@@ -317,7 +320,8 @@ class _Model:
                              point.log_volume - mean, doubt * doubt))
         return guess, rows
 
-    def posterior(self, guess: Vector, rows: Sequence["_Row"], spread: float, unsound_chance: float) -> _Posterior:
+    def posterior(self, guess: Vector, rows: Sequence["_Row"], spread: float,
+                  unsound_chance: float) -> _Posterior:
         """The posterior of the linearised model, the sets of unsound bakes weighed against each other."""
         ahead = tuple(prior - value for prior, value in zip(self.prior, guess))
         found = _weigh(ahead, self.prior_sd, rows, spread, unsound_chance)
@@ -348,7 +352,7 @@ def _fit(model: _Model, unsound_chance: float = UNSOUND_CHANCE,
 
 
 def _settle(model: _Model, start: Vector, spread: float, unsound_chance: float) -> tuple[Vector, _Posterior]:
-    """Gauss-Newton to where the posterior's mean is where the tangent was drawn; steps shrink if it takes long."""
+    """Gauss-Newton to where the posterior's mean is where the tangent was drawn; late steps are halved."""
     guess = start
     for step in range(STEPS):
         guess, rows = model.tangent(guess)
@@ -521,7 +525,8 @@ class _Case:
     covariance: Matrix
 
 
-def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float, unsound_chance: float) -> _Posterior:
+def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float,
+           unsound_chance: float) -> _Posterior:
     """Normal posteriors over the likeliest sets of unsound bakes, mixed by their weights.
 
     Begins with all bakes sound and turns one more bake unsound at a time, going on from the likeliest
@@ -574,8 +579,9 @@ def _turned(case: _Case, index: int, row: _Row, variance: float, unsound_chance:
     residual = row.residual - _dot(row.gradient, case.mean)
     left = 1 - own / variance                           # what of the residual is not this bake's own doing
     others, alone = own / left, residual / left         # variance and residual by the other bakes
-    log_odds = log(unsound_chance / (1 - unsound_chance)) + (
-        log((others + variance) / (others + wide)) + alone ** 2 / (others + variance) - alone ** 2 / (others + wide)) / 2
+    if_sound, if_not = others + variance, others + wide
+    log_odds = (log(unsound_chance / (1 - unsound_chance))
+                + (log(if_sound / if_not) + alone ** 2 / if_sound - alone ** 2 / if_not) / 2)
     less = 1 / variance - 1 / wide
     factor = less / (1 - less * own)
     covariance = tuple(tuple(case.covariance[i][j] + factor * gained[i] * gained[j] for j in range(3))
@@ -640,7 +646,8 @@ def _check_masses(trial: Trial, index: int) -> None:
                       given=trial.baked_mass_g, nearest=trial.dough_mass_g, quantity="mass", amounts=amounts)
     if trial.baked_mass_g < least * (1 - ROUNDING):
         raise Refusal(at, "bake_loss_out_of_range",
-                      "a loaf of {baked} from {dough} of dough would have lost more than {most} % in the oven",
+                      "a loaf of {baked} from {dough} of dough would have lost more than {most} % in the "
+                      "oven",
                       given=trial.baked_mass_g, nearest=least, quantity="mass", amounts=amounts)
 
 
@@ -656,7 +663,8 @@ def _check_trial(trial: Trial, index: int, bake_loss: float) -> None:
         raise Refusal(f"trials.{index}.loaf_volume", "specific_volume_out_of_range",
                       "this bake makes {value} cm³ per g of bread; pan loaves lie between {low} and {high}",
                       given=trial.loaf_volume_cm3, nearest=limit * baked, quantity="volume",
-                      amounts={"value": (value, None), "low": (REFUSE_LOW, None), "high": (REFUSE_HIGH, None)})
+                      amounts={"value": (value, None), "low": (REFUSE_LOW, None),
+                               "high": (REFUSE_HIGH, None)})
 
 
 def _check_water(trial: Trial, index: int, base: WaterBase | None, slope: float) -> None:
@@ -667,7 +675,8 @@ def _check_water(trial: Trial, index: int, base: WaterBase | None, slope: float)
     if abs(off) > WATER_LIMIT_POINTS + ROUNDING:
         nearest = optimum + (WATER_LIMIT_POINTS if off > 0 else -WATER_LIMIT_POINTS)
         raise Refusal(f"trials.{index}.hydration_percent", "water_too_far_off",
-                      "the right hydration at this share is taken to be about {optimum} %, from {base} % at a share "
+                      "the right hydration at this share is taken to be about {optimum} %, from {base} % at "
+                      "a share "
                       "of {share} %; a bake more than {limit} points off says nothing about the others",
                       given=trial.hydration_percent, nearest=nearest,
                       amounts={"optimum": (optimum, None), "base": (base.hydration_percent, None),
@@ -678,28 +687,35 @@ def _check_posterior(level: float) -> None:
     value = exp(level)
     if not REFUSE_LOW <= value <= REFUSE_HIGH:
         raise Refusal("trials", "specific_volume_out_of_range",
-                      "these bakes together mean {value} cm³ per g of bread without scald; pan loaves lie between "
-                      "{low} and {high}", amounts={"value": (value, None), "low": (REFUSE_LOW, None),
-                                                   "high": (REFUSE_HIGH, None)})
+                      "these bakes together mean {value} cm³ per g of bread without scald; pan loaves lie "
+                      "between "
+                      "{low} and {high}",
+                      amounts={"value": (value, None), "low": (REFUSE_LOW, None),
+                               "high": (REFUSE_HIGH, None)})
 
 
 def _check_contradictions(trials: Sequence[Trial], readings: Sequence[Reading]) -> None:
     """Refusal for two bakes of one bread whose volumes can't both be right, unless others tell which is."""
     for second, later in enumerate(trials):
         for first, earlier in enumerate(trials[:second]):
-            ratio = (later.loaf_volume_cm3 / later.dough_mass_g) / (earlier.loaf_volume_cm3 / earlier.dough_mass_g)
-            if max(ratio, 1 / ratio) <= CONTRADICTION_RATIO * (1 + ROUNDING) or not _same_bread(earlier, later):
-                continue
-            told = len(trials) > 2 and readings[first].flagged != readings[second].flagged
-            if told:
-                continue
+            ratio = _per_dough(later) / _per_dough(earlier)
             limit = CONTRADICTION_RATIO if ratio > 1 else 1 / CONTRADICTION_RATIO
+            if abs(log(ratio)) <= abs(log(limit)) + ROUNDING or not _same_bread(earlier, later):
+                continue
+            if len(trials) > 2 and readings[first].flagged != readings[second].flagged:
+                continue
             raise Refusal(f"trials.{second}.loaf_volume", "contradicting_trials",
-                          "trial {later} contradicts trial {earlier}: the same share and water, but {ratio} times the "
-                          "volume per gram of dough. Check both; if neither is a slip, a third bake tells which to "
-                          "believe", given=later.loaf_volume_cm3, nearest=later.loaf_volume_cm3 * limit / ratio,
+                          "trial {later} contradicts trial {earlier}: the same share and water, but {ratio} "
+                          "times the volume per gram of dough. Check both; if neither is a slip, a third bake "
+                          "tells which to believe",
+                          given=later.loaf_volume_cm3, nearest=later.loaf_volume_cm3 * limit / ratio,
                           quantity="volume",
-                          amounts={"later": (second + 1, None), "earlier": (first + 1, None), "ratio": (ratio, None)})
+                          amounts={"later": (second + 1, None), "earlier": (first + 1, None),
+                                   "ratio": (ratio, None)})
+
+
+def _per_dough(trial: Trial) -> float:
+    return trial.loaf_volume_cm3 / trial.dough_mass_g
 
 
 def _same_bread(one: Trial, other: Trial) -> bool:

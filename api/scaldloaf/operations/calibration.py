@@ -25,7 +25,8 @@ CALIBRATION = schema.shared("Calibration", schema.record(
         "spread_percent": schema.percent("Relative standard deviation of volume from bake to bake.",
                                          maximum=50),
         "trials": schema.integer("How many measured bakes it rests on.", 0, 1_000_000),
-    }))
+    },
+    {"base_share_percent": schema.percent("Scalded share at which the right water is known.", default=0)}))
 
 
 def read_calibration(wire: dict, at: str = "calibration") -> Calibration:
@@ -36,6 +37,7 @@ def read_calibration(wire: dict, at: str = "calibration") -> Calibration:
     """
     covariance = tuple(tuple(row) for row in wire["covariance"])
     calibration = Calibration(covariance=covariance, trials=wire["trials"],
+                              base_share_percent=wire.get("base_share_percent", 0.0),
                               **{name: wire[name] for name in _NUMBERS})
     check_calibration(calibration, at)
     return calibration
@@ -44,4 +46,5 @@ def read_calibration(wire: dict, at: str = "calibration") -> Calibration:
 def write_calibration(calibration: Calibration) -> dict:
     """A calibration on the wire; ``read_calibration`` gives it back unchanged."""
     return {"version": VERSION, **{name: getattr(calibration, name) for name in _NUMBERS},
-            "covariance": [list(row) for row in calibration.covariance], "trials": calibration.trials}
+            "covariance": [list(row) for row in calibration.covariance], "trials": calibration.trials,
+            "base_share_percent": calibration.base_share_percent}

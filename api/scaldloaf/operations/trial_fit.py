@@ -1,0 +1,550 @@
+"""trial-fit: from measured bakes to a calibration, and the next bake."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.hydration import ROUX_RATIO, SCALD_RATIO, assess
+from scaldloaf.dough.pan import Pan, PanVolume
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.trials import (
+    BAKE_LOSS_PRIOR_SD, BAKE_LOSS_TRIAL_SD, CROWN_FRACTION, LEVEL_PRIOR_SD, LOSS_PRIOR_SD, Lesson,
+    ProofTime, Trial, TrialFit, WaterBase, crown_volume_cm3, fit_trials, lessons, proof_time,
+)
+from scaldloaf.dough.volume import (
+    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_TO_BAKE_SD, BY_HEIGHT_SD, FULL_PERCENT, MEASURED_SD, NORMAL_90,
+    PRIOR, SHARE_LIMIT_PERCENT, SHARE_LOSS, WATER_VALID_POINTS, Bread, PanFill, Wanted, baked_mass_g,
+    bread_from_calibration, fill_pan, share_volume_factor, water_volume_factor,
+)
+from scaldloaf.operations import schema
+from scaldloaf.operations.calibration import CALIBRATION, write_calibration
+from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.operations.pan_fill import FILL, show_fill, write_fill
+from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume
+
+MOST_TRIALS = 100
+FULL_SLACK = 0.5            # percent of fill: a lidded pan this near to full may have been pressed
+SAME_SHARE = 2.5            # points: a trial this near to the wanted share has been there
+LEAST_TOLD = 1.0            # percent: narrowing of the water slope that is worth a word
+SCARCELY = 2.0              # percent: narrowing by which no other bake is worth baking before the wanted one
+
+TRIAL = schema.record(
+    "One measured bake. Its volume is `loaf_volume`, or a `pan` with `fill_percent` or with `crown_height`.",
+    {"scalded_share_percent": schema.percent("Scalded share of total flour."),
+     "dough_mass": schema.mass("Dough put in the oven.", 0.001)},
+    {"name": schema.text("A name of your own, e.g. the day.", 80, 0),
+     "hydration_percent": schema.percent("Hydration as in the breakdown; left out: its water was right.",
+                                         maximum=300),
+     "loaf_volume": schema.volume("Volume of the cooled loaf, by seeds or water displaced."),
+     "pan": PAN,
+     "fill_percent": schema.percent("Loaf volume over pan volume, judged by height.", 1, 1000),
+     "crown_height": schema.length("Highest point of the loaf above the pan's rim.", 0),
+     "volume_sd_percent": schema.percent(
+         "How well the volume was measured: relative standard deviation. Left out: 3 by displacement, 5 by "
+         "height.",
+         0, 30),
+     "baked_mass": schema.mass("The cooled loaf.", 0.001),
+     "proof_minutes": schema.number("Time of the final proof.", 1, 10_000)})
+
+WANT = schema.record(
+    "The loaf of the next bake.",
+    {"pan": PAN, "scalded_share_percent": schema.percent("Its scalded share.")},
+    {"fill_percent": schema.percent("Loaf volume over pan volume; 100 is a lidded pan just full.", 1, 1000,
+                                    default=FULL_PERCENT),
+     "hydration_percent": schema.percent("Its hydration; left out: the optimum for its share.", maximum=300)})
+
+REQUEST = schema.request(
+    "Measured bakes, and the loaf wanted next.",
+    {"trials": schema.array(TRIAL, "The bakes, in any order.", 1, MOST_TRIALS)},
+    {"want": WANT,
+     "right_water": schema.record(
+         "A share and the hydration known to be right for it. Left out: the trial of lowest share that "
+         "states its "
+         "hydration is taken to have been right.",
+         {"scalded_share_percent": schema.percent("Scalded share."),
+          "hydration_percent": schema.percent("Hydration that is right for it.", maximum=300)}),
+     "scald_liquid_ratio": schema.number(
+         "Liquid over flour in the scald, by mass: where the water slope is first expected.", 0.3, 10,
+         default=SCALD_RATIO)})
+
+_LESSONS = {"same": "Bake the wanted bread", "without_scald": "Bake one without scald",
+            "more_scald": "Bake one at a higher share", "less_water": "Bake the wanted share with less water",
+            "more_water": "Bake the wanted share with more water"}
+
+
+def _estimate_or_null(description: str) -> dict:
+    return {"anyOf": [schema.component("Estimate"), {"type": "null"}], "description": description}
+
+
+REPLY = schema.reply(
+    "What the bakes teach.",
+    {"calibration": CALIBRATION,
+     "learned": schema.result("The calibration in a baker's words.", {
+         "reference_specific_volume": schema.estimate("Specific volume without scald, at the optimum water, "
+                                                      "cm³/g."),
+         "share_volume_loss": schema.estimate(
+             "Fraction of volume lost per unit of scalded share above 5 %; below 0: gained."),
+         "water_slope": schema.estimate("Points of optimum water per point of scalded share."),
+         "water_slope_told": schema.flag("Whether two trials differ in water at one share, so that they can "
+                                         "tell."),
+         "bake_loss_percent": schema.estimate("Bake loss of the next bake, percent of dough."),
+     }),
+     "fit": schema.array(schema.result(
+         "One trial against what all of them lead to expect of it.",
+         {"scalded_share_percent": schema.percent("Its scalded share."),
+          "predicted": schema.volume("Loaf volume expected."),
+          "measured": schema.volume("Loaf volume measured."),
+          "residual": schema.number("Measured less expected. In `units.volume`."),
+          "residual_percent": schema.number("The same, percent of the expected."),
+          "specific_volume": schema.number(
+              "Volume over baked mass, cm³/g (by the bake loss of the fit when the loaf was not weighed)."),
+          "off_optimum_points": schema.nullable(schema.number("Its hydration less the optimum; null when not "
+                                                              "stated.")),
+          "weight": schema.number("How likely the bake is sound, 0 to 1; it counts that much."),
+          "flagged": schema.flag("Whether it looks unsound. It is kept all the same.")},
+         {"name": schema.text("As given.")}), "The trials, in order."),
+     "spread_percent": schema.percent("Relative standard deviation of volume from bake to bake.")},
+    {"next_bake": schema.result("Dough for the loaf wanted.", {
+        **FILL,
+        "scalded_share_percent": schema.percent("Its scalded share."),
+        "hydration_percent": schema.nullable(schema.percent(
+            "Its hydration: as wanted, or the optimum; null when no trial says its water.")),
+        "optimum_hydration_percent": _estimate_or_null(
+            "Optimum hydration at its share; null when no trial says its water."),
+    }),
+     "teach": schema.result("What the next bake should vary to teach most.", {
+         "advice": {"type": "string"},
+         "bakes": schema.array(schema.result(
+             "A bake that might come next.",
+             {"kind": schema.choice("What it is.", *_LESSONS),
+              "scalded_share_percent": schema.percent("Its scalded share."),
+              "hydration_percent": schema.nullable(schema.percent("Its hydration; null when no trial says "
+                                                                  "its water.")),
+              "narrows_dough_percent": schema.number("How much narrower it makes the interval of the wanted "
+                                                     "dough."),
+              "narrows_water_percent": schema.number("How much narrower it makes the interval of the water "
+                                                     "slope.")}),
+             "Most telling first."),
+     }),
+     "proof": schema.result("Proof time at the wanted share.", {
+         "direction": schema.choice("How it moves.", "rises_with_share"),
+         "direction_evidence": {"type": "string", "description": "What the direction rests on."},
+         "minutes": _estimate_or_null("Minutes of the next bake; null when the trials cannot tell."),
+         "why": {"type": "string", "description": "Where the number comes from, or why there is none."},
+     })})
+
+
+# Reading
+
+@dataclass(frozen=True, slots=True)
+class _Bake:
+    """A trial as read; ``field`` is what its volume came from: loaf_volume, fill_percent or crown_height."""
+
+    trial: Trial
+    field: str
+    pan: Pan | None = None
+    held: PanVolume | None = None
+
+
+def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
+    at, inward = f"trials.{index}", call.units.inward
+    given = [field for field in ("loaf_volume", "fill_percent", "crown_height") if field in wire]
+    if len(given) > 1:
+        raise Refusal(f"{at}.{given[1]}", "volume_given_twice",
+                      f"the volume is given by {given[0]} already; leave one of the two "
+                      f"out", given=wire[given[1]])
+    if not given:
+        missing = "fill_percent" if "pan" in wire else "loaf_volume"
+        raise Refusal(f"{at}.{missing}", "missing",
+                      "how large the loaf became is needed: its loaf_volume, or the pan with fill_percent "
+                      "(100: just "
+                      "full) or with crown_height")
+    field = given[0]
+    pan = held = None
+    if field == "loaf_volume":
+        volume = inward(wire["loaf_volume"], "volume")
+    elif "pan" not in wire:
+        raise Refusal(f"{at}.pan", "missing", f"{field} says how the loaf stood in its pan, so the pan is "
+                                              f"needed")
+    else:
+        pan, held = read_pan_volume(wire["pan"], call, f"{at}.pan")
+        volume = held.volume_cm3
+        if field == "fill_percent":
+            volume *= wire["fill_percent"] / 100
+        else:
+            volume += crown_volume_cm3(pan, inward(wire["crown_height"], "length"), f"{at}.pan")
+    usual = MEASURED_SD if field == "loaf_volume" else BY_HEIGHT_SD
+    return _Bake(Trial(
+        share_percent=wire["scalded_share_percent"], dough_mass_g=inward(wire["dough_mass"], "mass"),
+        loaf_volume_cm3=volume, volume_relative_sd=wire.get("volume_sd_percent", 100 * usual.value) / 100,
+        hydration_percent=wire.get("hydration_percent"),
+        baked_mass_g=inward(wire["baked_mass"], "mass") if "baked_mass" in wire else None,
+        proof_minutes=wire.get("proof_minutes")), field, pan, held)
+
+
+def _fit(request: dict, bakes: Sequence[_Bake], open_top: bool) -> TrialFit:
+    base = request.get("right_water")
+    try:
+        return fit_trials([bake.trial for bake in bakes],
+                          base and WaterBase(base["scalded_share_percent"], base["hydration_percent"]),
+                          request.get("scald_liquid_ratio", SCALD_RATIO), open_top)
+    except Refusal as refusal:
+        raise _at_its_field(refusal, request, bakes) from None
+
+
+def _at_its_field(refusal: Refusal, request: dict, bakes: Sequence[_Bake]) -> Refusal:
+    """A refusal of a volume, moved to the field the volume came from."""
+    parts = refusal.argument.split(".")
+    if len(parts) != 3 or parts[2] != "loaf_volume":
+        return refusal
+    bake, wire = bakes[int(parts[1])], request["trials"][int(parts[1])]
+    if bake.field == "fill_percent":
+        refusal.quantity, refusal.given = None, wire["fill_percent"]
+        refusal.nearest = 100 * refusal.nearest / bake.held.volume_cm3
+    elif bake.field == "crown_height":
+        height = (refusal.nearest - bake.held.volume_cm3) / _crown_per_height_cm2(bake.pan)
+        refusal.quantity, refusal.nearest = "length", height if height >= 0 else None
+        refusal.given = crown_height_cm(bake)
+    refusal.argument = f"trials.{parts[1]}.{bake.field}"
+    return refusal
+
+
+def crown_height_cm(bake: _Bake) -> float:
+    """The crown's height that a bake's volume was reckoned from."""
+    return (bake.trial.loaf_volume_cm3 - bake.held.volume_cm3) / _crown_per_height_cm2(bake.pan)
+
+
+def _crown_per_height_cm2(pan: Pan) -> float:
+    return crown_volume_cm3(pan, 1.0)
+
+
+# The next bake
+
+@dataclass(frozen=True, slots=True)
+class _Next:
+    """The loaf wanted, and the dough for it."""
+
+    pan: Pan
+    held: PanVolume
+    fill_percent: float
+    wanted: Wanted
+    hydration_percent: float | None
+    optimum: Estimate | None
+    bread: Bread
+    filled: PanFill
+
+
+def _next_bake(want: dict, fit: TrialFit, call: Call) -> _Next:
+    pan, held = read_pan_volume(want["pan"], call, "want.pan")
+    share, fill = want["scalded_share_percent"], want.get("fill_percent", FULL_PERCENT)
+    if share > SHARE_LIMIT_PERCENT:
+        raise Refusal("want.scalded_share_percent", "share_out_of_range",
+                      "a scalded share runs from 0 to {most} % of total flour", given=share,
+                      nearest=SHARE_LIMIT_PERCENT, amounts={"most": (SHARE_LIMIT_PERCENT, None)})
+    optimum, hydration = fit.optimum_hydration(share), want.get("hydration_percent")
+    off = fit.off_optimum_points(share, hydration)
+    if abs(off) > WATER_VALID_POINTS:
+        limit = WATER_VALID_POINTS if off > 0 else -WATER_VALID_POINTS
+        raise Refusal("want.hydration_percent", "water_too_far_off",
+                      "the optimum at this share is about {optimum} %, and the effect of water on volume is "
+                      "known only "
+                      "within {limit} points of it", given=hydration, nearest=optimum.best + limit,
+                      amounts={"optimum": (optimum.best, None), "limit": (WATER_VALID_POINTS, None)})
+    wanted = Wanted(share, off, None, fill > FULL_PERCENT)
+    bread = bread_from_calibration(fit.calibration, wanted, "calibration")
+    if hydration is None and optimum is not None:
+        hydration = optimum.best
+    return _Next(pan, held, fill, wanted, hydration, optimum, bread, fill_pan(held.volume_cm3, fill, bread))
+
+
+def _write_next(ahead: _Next, call: Call) -> dict:
+    return {**write_fill(ahead.held.volume_cm3, ahead.filled, ahead.bread, call),
+            "scalded_share_percent": ahead.wanted.share_percent, "hydration_percent": ahead.hydration_percent,
+            "optimum_hydration_percent": call.estimate(ahead.optimum) if ahead.optimum else None}
+
+
+def _write_lessons(found: Sequence[Lesson], fit: TrialFit) -> dict:
+    def hydration(lesson: Lesson) -> float | None:
+        optimum = fit.optimum_hydration(lesson.share_percent)
+        return None if optimum is None else optimum.best + lesson.off_optimum_points
+
+    def said(lesson: Lesson) -> str:
+        water = hydration(lesson)
+        return (f"{_LESSONS[lesson.kind]} ({plain(round(lesson.share_percent, 1))} % share"
+                + (f", {water:.1f} % hydration)" if water is not None else ")"))
+
+    same = next(lesson for lesson in found if lesson.kind == "same")
+    best = same if found[0].narrows_dough_percent <= same.narrows_dough_percent + SCARCELY else found[0]
+    water = max(found, key=lambda lesson: lesson.narrows_water_percent)
+    advice = (f"{said(best)}: that teaches most about the wanted dough, whose interval becomes "
+              f"{best.narrows_dough_percent:.0f} % narrower.")
+    if fit.base is None:
+        advice += " Give the hydration of each trial, and they can also teach the water."
+    elif water.narrows_water_percent >= LEAST_TOLD and water is not best:
+        advice += (f" To learn the water, {said(water)[0].lower()}{said(water)[1:]}: the interval of the "
+                   f"water slope "
+                   f"becomes {water.narrows_water_percent:.0f} % narrower.")
+    return {"advice": advice, "bakes": [
+        {"kind": lesson.kind, "scalded_share_percent": lesson.share_percent,
+         "hydration_percent": hydration(lesson), "narrows_dough_percent": lesson.narrows_dough_percent,
+         "narrows_water_percent": lesson.narrows_water_percent} for lesson in found]}
+
+
+def _write_proof(proof: ProofTime, share: float, call: Call) -> dict:
+    bakes = f"{proof.trials} timed trial" + ("s" if proof.trials != 1 else "")
+    match proof.rule:
+        case "own_share":
+            why = f"The mean of {bakes} at this share, with the usual scatter of proof times."
+        case "trend":
+            why = (f"A straight line through the logarithm of {bakes}: "
+                   f"{proof.percent_per_ten_points.low:+.0f} to "
+                   f"{proof.percent_per_ten_points.high:+.0f} % for ten points of share."
+                   + (" The wanted share lies beyond them, so this is "
+                      "extrapolated." if proof.extrapolated else ""))
+        case "too_wide":
+            why = (f"The shares of {bakes} lie too close together to say anything at {plain(share)} %. Proof "
+                   f"grows longer "
+                   "with the scalded share; time a bake nearer to it.")
+        case _:
+            why = ("Proof grows longer with the scalded share; by how much is not published. Give "
+                   "proof_minutes of "
+                   "trials at two different shares, or of one at this share, for a number of your own.")
+    return {"direction": "rises_with_share", "direction_evidence": "published",
+            "minutes": call.estimate(proof.minutes) if proof.minutes else None, "why": why}
+
+
+# Notes and working
+
+def _named(wire: dict, index: int) -> str:
+    return f"Trial {index + 1}" + (f" ({wire['name']})" if wire.get("name") else "")
+
+
+def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | None):
+    wires, calibration = request["trials"], fit.calibration
+    flagged = [index for index, reading in enumerate(fit.readings) if reading.flagged]
+    for index in flagged:
+        reading = fit.readings[index]
+        word = "above" if reading.off_percent > 0 else "below"
+        yield ("unlike_the_others",
+               f"{_named(wires[index], index)} is {abs(reading.off_percent):.0f} % {word} what the trials "
+               f"together lead "
+               f"to expect. It is kept and counts {100 * reading.soundness:.0f} %. If something went wrong "
+               f"that day, or "
+               "a figure is a slip, mend it or leave it out.")
+    if len(flagged) > 1:
+        yield ("trials_disagree", "Some trials disagree, so the intervals are wide. A further bake tells "
+                                  "which to "
+                                  "believe.")
+    if fit.base is None:
+        yield ("water_not_stated", "No trial states its hydration, so the water of all is taken to have been "
+                                   "right for "
+                                   "its share.")
+    elif "right_water" not in request:
+        yield ("base_water_assumed",
+               f"The water at the lowest share, {plain(fit.base.hydration_percent)} % at "
+               f"{plain(fit.base.share_percent)} "
+               "% scalded, is taken to be right. If you know better, give right_water.")
+    if fit.base is not None and not fit.tells_water:
+        yield ("water_slope_not_told", "No two trials differ in water at one share, so how the optimum water "
+                                       "moves with "
+                                       "the share is still what is usual.")
+    far = [index for index, reading in enumerate(fit.readings)
+           if reading.off_optimum_points is not None and abs(reading.off_optimum_points) > WATER_VALID_POINTS]
+    for index in far:
+        yield ("water_far_off", f"{_named(wires[index], index)} is "
+                                f"{abs(fit.readings[index].off_optimum_points):.0f} "
+                                "points of water off the optimum, beyond where its effect is known; it "
+                                "counts for "
+                                "little.")
+    if any(bake.field == "fill_percent" and abs(wire["fill_percent"] - FULL_PERCENT) <= FULL_SLACK
+           for bake, wire in zip(bakes, wires)):
+        yield ("just_full", "A fill of 100 % is read as a pan just full. If the lid held the loaf down, it "
+                            "would have "
+                            "become larger, and the next dough can be smaller.")
+    if not any("baked_mass" in wire for wire in wires):
+        yield ("bake_loss_usual", f"No trial was weighed after baking, so the bake loss is the usual "
+                                  f"{calibration.bake_loss_percent:.3g} %. The dough mass does not hang on "
+                                  f"it: volume was "
+                                  "measured on the dough.")
+    if calibration.spread_percent > 100 * BAKE_TO_BAKE_SD.high:
+        yield ("wide_spread", f"Your bakes differ by about {calibration.spread_percent:.1f} % from one to "
+                              f"the next, more "
+                              "than usual. Weighing, dough temperature and proof are the first to look at.")
+    for bake in bakes:
+        yield from bake.held.notes if bake.held else ()
+    ratio = request.get("scald_liquid_ratio", SCALD_RATIO)
+    if not SCALD_RATIO <= ratio <= ROUX_RATIO:
+        end = SCALD_RATIO if ratio < SCALD_RATIO else ROUX_RATIO
+        yield ("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_RATIO:g} to "
+                                      f"1:{ROUX_RATIO:g}; its "
+                                      f"water is first expected as at 1:{end:g}.")
+    if ahead is not None:
+        yield from ahead.held.notes
+        yield from (note for note in ahead.bread.notes if note[0] != "bake_loss_of_trials")
+        share = ahead.wanted.share_percent
+        if min(abs(bake.trial.share_percent - share) for bake in bakes) > SAME_SHARE:
+            yield ("no_trial_near", f"No trial is near {plain(share)} % share yet; the first one there "
+                                    f"teaches most.")
+        if fit.base is None and "hydration_percent" in request["want"]:
+            yield ("water_unread", "Without the hydration of any trial, the wanted hydration cannot be set "
+                                   "against "
+                                   "an optimum; its water is taken to be right.")
+        elif ahead.optimum is not None and assess(ahead.hydration_percent, ahead.optimum.best) != "balanced":
+            yield ("water_off_optimum", f"The wanted hydration is {ahead.wanted.off_optimum_points:+.1f} "
+                                        f"points off the "
+                                        f"optimum for its share, about {ahead.optimum.best:.1f} %.")
+
+
+def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit) -> None:
+    say = show.say
+    for index, (wire, bake, reading) in enumerate(zip(request["trials"], bakes, fit.readings)):
+        name, trial = _named(wire, index), bake.trial
+        if bake.field == "fill_percent":
+            show.step(f"{name}: loaf "
+                      f"volume", f"{say(bake.held.volume_cm3, 'volume')} × {say(wire['fill_percent'])} ÷ 100",
+                      trial.loaf_volume_cm3, "volume")
+        elif bake.field == "crown_height":
+            show.step(f"{name}: loaf volume, the crown as a cap over the rim",
+                      f"pan {say(bake.held.volume_cm3, 'volume')} + {CROWN_FRACTION.value:.3g} × rim area × "
+                      f"crown height "
+                      f"{say(crown_height_cm(bake), 'length')}", trial.loaf_volume_cm3, "volume")
+        mass = (say(trial.baked_mass_g, "mass") if trial.baked_mass_g is not None else
+                f"({say(trial.dough_mass_g, 'mass')} × (1 − {say(fit.calibration.bake_loss_percent)} ÷ 100))")
+        show.step(f"{name}: specific volume", f"{say(trial.loaf_volume_cm3, 'volume')} ÷ {mass}",
+                  reading.specific_volume, unit="cm³/g")
+
+
+def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit, open_top: bool) -> None:
+    say, calibration = show.say, fit.calibration
+    usual = (BAKE_LOSS_OPEN if open_top else BAKE_LOSS_LIDDED).value
+    weighed = [bake.trial for bake in bakes if bake.trial.baked_mass_g is not None]
+    losses = [f"{100 * (1 - trial.baked_mass_g / trial.dough_mass_g):.4g}" for trial in weighed]
+    share = (BAKE_LOSS_TRIAL_SD / BAKE_LOSS_PRIOR_SD) ** 2
+    show.step("Bake loss: mean of own trials, drawn to the usual",
+              f"({say(share)} × {say(usual)} + {' + '.join(losses) or 0}) ÷ ({say(share)} + {len(weighed)})",
+              calibration.bake_loss_percent, unit="% of dough")
+
+    def learned(label: str, index: int, prior: str, value: float, unit: str = "") -> None:
+        show.step(label, f"from {prior} and {_count(len(bakes))}, each weighed by its scatter and its "
+                         f"weight; standard "
+                  f"deviation {sqrt(calibration.covariance[index][index]):.3g}", value, unit=unit)
+
+    learned("Logarithm of specific volume without scald", 0,
+            f"ln {say(PRIOR.value)} ± {say(LEVEL_PRIOR_SD)}", calibration.log_specific_volume)
+    learned("Volume lost per unit of share", 1, f"{say(SHARE_LOSS.value)} ± {say(LOSS_PRIOR_SD)}",
+            calibration.share_volume_loss)
+    learned("Optimum water per point of share", 2,
+            f"{say(fit.slope_prior.best)} ± "
+            f"{(fit.slope_prior.high - fit.slope_prior.low) / (2 * NORMAL_90):.3g}",
+            calibration.water_slope, unit="points")
+    show.step("Scatter from bake to "
+              "bake", f"the likeliest, from the usual {say(100 * BAKE_TO_BAKE_SD.value)} % and "
+              f"{_count(len(bakes))}", calibration.spread_percent, unit="%")
+    for index, (wire, bake, reading) in enumerate(zip(request["trials"], bakes, fit.readings)):
+        share_factor = share_volume_factor(bake.trial.share_percent, calibration.share_volume_loss)
+        water_factor = water_volume_factor(reading.off_optimum_points or 0.0)
+        baked = baked_mass_g(bake.trial.dough_mass_g, calibration.bake_loss_percent)
+        show.step(f"{_named(wire, index)}: volume expected", "specific volume without scald "
+                  f"{say(fit.reference_specific_volume.best)} cm³/g × share factor {say(share_factor)} × "
+                  f"water factor "
+                  f"{say(water_factor)} × {say(baked, 'mass')} of "
+                  f"bread", reading.predicted_volume_cm3, "volume")
+
+
+def _count(trials: int) -> str:
+    return f"{trials} trial" + ("s" if trials != 1 else "")
+
+
+def run(request: dict, call: Call) -> dict:
+    bakes = [_read_bake(wire, call, index) for index, wire in enumerate(request["trials"])]
+    want = request.get("want")
+    open_top = (any(bake.field == "crown_height" or bake.trial.loaf_volume_cm3 > bake.held.volume_cm3
+                    for bake in bakes if bake.held)
+                or (want or {}).get("fill_percent", FULL_PERCENT) > FULL_PERCENT)
+    fit = _fit(request, bakes, open_top)
+    ahead = _next_bake(want, fit, call) if want else None
+    out, calibration = call.units.outward, fit.calibration
+    half = NORMAL_90 * calibration.bake_loss_sd_percent
+    loss = Estimate(max(0.0, calibration.bake_loss_percent - half), calibration.bake_loss_percent,
+                    calibration.bake_loss_percent + half, "assumption")
+    answer = {
+        "calibration": write_calibration(calibration),
+        "learned": {"reference_specific_volume": call.estimate(fit.reference_specific_volume),
+                    "share_volume_loss": call.estimate(fit.share_volume_loss),
+                    "water_slope": call.estimate(fit.water_slope), "water_slope_told": fit.tells_water,
+                    "bake_loss_percent": call.estimate(loss)},
+        "fit": [{**({"name": wire["name"]} if "name" in wire else {}),
+                 "scalded_share_percent": wire["scalded_share_percent"],
+                 "predicted": out(reading.predicted_volume_cm3, "volume"),
+                 "measured": out(bake.trial.loaf_volume_cm3, "volume"),
+                 "residual": out(bake.trial.loaf_volume_cm3 - reading.predicted_volume_cm3, "volume"),
+                 "residual_percent": reading.off_percent, "specific_volume": reading.specific_volume,
+                 "off_optimum_points": reading.off_optimum_points, "weight": reading.soundness,
+                 "flagged": reading.flagged}
+                for wire, bake, reading in zip(request["trials"], bakes, fit.readings)],
+        "spread_percent": calibration.spread_percent,
+    }
+    basis, cautions = ["geometry", "mass_balance", *SHARE_LOSS.sources, "assumption"], []
+    if ahead is not None:
+        share = ahead.wanted.share_percent
+        answer["next_bake"] = _write_next(ahead, call)
+        answer["teach"] = _write_lessons(lessons(
+            fit, share, ahead.wanted.off_optimum_points, bakes[-1].trial.volume_relative_sd), fit)
+        answer["proof"] = _write_proof(proof_time([bake.trial for bake in bakes], share), share, call)
+        basis += pan_basis(ahead.pan)
+        cautions += ["overfilled_pan", "hot_pan", "net_weight"]
+
+    def working(show: Working) -> None:
+        _show_bakes(show, request, bakes, fit)
+        _show_fit(show, request, bakes, fit, open_top)
+        if ahead is not None:
+            show_fill(show, ahead.pan, ahead.held, ahead.fill_percent,
+                      {"kind": "calibration", "calibration": answer["calibration"]}, ahead.bread,
+                      ahead.wanted, ahead.filled)
+
+    return call.reply(answer, working, basis=basis, cautions=cautions,
+                      notes=_notes(request, bakes, fit, ahead) if call.full else ())
+
+
+_TIN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
+_OPEN_TIN = {"kind": "tapered", "top_length": 8.5, "top_width": 4.5, "base_length": 7.5, "base_width": 3.5,
+             "depth": 2.75}
+
+TRIAL_FIT = Operation(
+    name="trial-fit",
+    summary="What measured bakes teach",
+    description="From one measured bake or many: the reference specific volume, the volume lost with the "
+                "scalded share, "
+                "the bake loss and, where the trials can tell, the slope of the water, with intervals. The "
+                "calibration "
+                "goes back into pan-fill, hydration-correction and loaf-plan. Bakes unlike the others are "
+                "flagged, kept "
+                "and weighed. With a wanted loaf: its dough, what the next bake would teach, and its proof "
+                "time.",
+    request=REQUEST,
+    reply=REPLY,
+    run=run,
+    pointers={"scalded_share_percent": "/want/scalded_share_percent", "fill_percent": "/want/fill_percent"},
+    examples=(
+        Example("two_bakes", "Two bakes at Lantern Quay, the second at 35 %, and the same tin full next time",
+                {"trials": [
+                    {"name": "Monday", "scalded_share_percent": 20, "hydration_percent": 69,
+                     "dough_mass": 440, "loaf_volume": 1714.75, "baked_mass": 394, "proof_minutes": 60},
+                    {"name": "Tuesday", "scalded_share_percent": 35, "hydration_percent": 73,
+                     "dough_mass": 470, "loaf_volume": 1630, "baked_mass": 421, "proof_minutes": 75}],
+                 "want": {"pan": _TIN, "scalded_share_percent": 35, "hydration_percent": 73}}),
+        Example("crown", "One loaf in an open tin, measured by the height of its crown, in ounces and inches",
+                {"units": {"mass": "oz", "length": "in", "volume": "in3"},
+                 "trials": [{"scalded_share_percent": 10, "dough_mass": 26, "pan": _OPEN_TIN,
+                             "crown_height": 2}],
+                 "want": {"pan": _OPEN_TIN, "fill_percent": 160, "scalded_share_percent": 25}}),
+        Example("calibration_only", "What five bakes say of the bread, one of them unlike the others",
+                {"trials": [
+                    {"scalded_share_percent": share, "hydration_percent": hydration, "dough_mass": dough,
+                     "loaf_volume": volume}
+                    for share, hydration, dough, volume in (
+                        (0, 64, 430, 1720), (20, 69, 450, 1690), (20, 69, 450, 1250), (35, 71, 480, 1660),
+                        (35, 75, 480, 1700))]}),
+    ),
+)
