@@ -95,10 +95,20 @@ def test_own_slope_from_trials():
 
 
 def test_above_the_largest_share():
-    refused = refusal(correct_hydration, tin_loaf(), WATER, 61)
+    wet = formula(("bread_flour", 400), ("bread_flour", 100, "scald"), ("water", 100, "scald"), ("water", 300))
+    refused = refusal(correct_hydration, wet, WATER, 61)
     assert (refused.code, refused.nearest) == ("share_above_bound", 60)
-    with_milk = formula(("bread_flour", 400), ("bread_flour", 100, "scald"), ("water", 100, "scald"), ("water", 300))
-    assert correct_hydration(with_milk, WATER, refused.nearest).after.scalded_share_percent == approx(60)
+    assert correct_hydration(wet, WATER, refused.nearest).after.scalded_share_percent == approx(60)
+    # the tin loaf has no water for that much scald, so what it can do is named
+    refused = refusal(correct_hydration, tin_loaf(), WATER, 61)
+    assert refused.code == "share_above_bound" and 46 < refused.nearest < 47
+    assert correct_hydration(tin_loaf(), WATER, refused.nearest)
+    assert refusal(optimum_hydration, 66, 20, 1, 61, 1).nearest == 60
+
+
+def test_a_table_wholly_beyond_the_largest_share_has_no_way_out():
+    refused = refusal(optimum_hydration, 66, 75, 1, 50, 1, [(70, 80), (90, 90)])
+    assert refused.code == "share_outside_curve" and refused.nearest is None
 
 
 @given(st.floats(40, 90), st.floats(0, 60), st.floats(1, 8), st.floats(0, 60), st.floats(0, 60))

@@ -11,7 +11,7 @@ from math import sqrt
 from scaldloaf.dough.estimate import Estimate, weakest
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula, break_down
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scald import HOLD_DOUGH, ShareMove, move_share
+from scaldloaf.dough.scald import HOLD_DOUGH, ShareMove, largest_workable_share_percent, move_share
 from scaldloaf.dough.volume import NORMAL_90, Calibration
 from scaldloaf.reference import Ingredient, coefficient
 
@@ -169,7 +169,7 @@ def curve_hydration_percent(points: Curve, share_percent: float, argument: str) 
             argument, "share_outside_curve",
             "the table of water runs from {first} to {last} % share and says nothing about {share} %; "
             + ("stay inside, or add a point to it" if asked else "it must also cover the formula's own share"),
-            given=share_percent if asked else None, nearest=end if asked else None,
+            given=share_percent if asked else None, nearest=end if asked and end <= SHARE_UPPER_BOUND else None,
             amounts={"first": (first, None), "last": (last, None), "share": (share_percent, None)})
     share_percent = min(max(share_percent, first), last)
     for (share, hydration), (following, next_hydration) in zip(points, points[1:]):
@@ -361,7 +361,14 @@ def correct_hydration(formula: Formula, adjust_with: Ingredient, share_percent: 
         best = optimum_at(at_share, at_ratio).best
         return best if hydration_percent is None else hydration_percent
 
-    optimum = optimum_at(share, ratio)
+    try:
+        optimum = optimum_at(share, ratio)
+    except Refusal as refusal:
+        if refusal.argument == "scalded_share_percent" and refusal.nearest is not None and share > refusal.nearest:
+            # The bound named must also be one that this formula's liquid and flours allow.
+            refusal.nearest = largest_workable_share_percent(formula, refusal.nearest, ratio, hydration_at,
+                                                             adjust_with, scald_liquids)
+        raise
     move = move_share(formula, share, ratio, hydration_at, adjust_with, hold, scald_liquids)
     after = break_down(move.formula)
     used = move.hydration_percent

@@ -27,7 +27,8 @@ TOLERANCE = 1e-9                    # per unit of flour: 0.1 x 3 water is enough
 MOSTLY_WATER_PERCENT = 50.0         # what can carry a dough's water
 SCAN_STEPS = 100                    # trial points on the way to a limit, before it is halved in on
 HALVINGS = 50
-LARGEST_HYDRATION_TAUGHT_PERCENT = 1000.0
+LARGEST_LIQUID_RATIO = 50.0
+LARGEST_HYDRATION_PERCENT = 400.0   # beyond it nothing is dough any more, so none is asked for or advised
 
 Hydration = Callable[[float, float | None], float]
 
@@ -251,6 +252,16 @@ def _largest(works: Callable[[float], bool], least: float, most: float) -> float
     return shown if works(shown) else good
 
 
+def largest_workable_share_percent(formula: Formula, most_percent: float, liquid_ratio: float,
+                                   hydration: Hydration, adjust_with: Ingredient,
+                                   scald_liquids: list[str] | None = None) -> float | None:
+    """The largest share, percent, up to most_percent, to which move_share can take a formula; None: none.
+
+    Arguments as for move_share.
+    """
+    return largest_share_percent(_Base(formula, adjust_with, scald_liquids), liquid_ratio, hydration, most_percent)
+
+
 def largest_share_percent(base: _Base, ratio: float, hydration: Hydration, most_percent: float,
                           extra: Iterable[Ingredient] = ()) -> float | None:
     """The largest scalded share, percent, up to most_percent, that this ratio's liquid allows.
@@ -281,7 +292,7 @@ def _liquid_short(base: _Base, share: float, ratio: float, hydration_percent: fl
     if base.takes_adjusting():
         others = available - needed
         smallest = rounded_up(base.hydration_of(share, ratio * share - others))
-        if smallest <= LARGEST_HYDRATION_TAUGHT_PERCENT:
+        if smallest <= LARGEST_HYDRATION_PERCENT:
             message.append("the smallest hydration that would do is {smallest} %")
             amounts["smallest"] = (smallest, None)
     more = base.with_more_liquids()
@@ -301,7 +312,7 @@ def _flour_short(base: _Base, share: float, ratio: float, hydration: Hydration) 
     short = min(base.mix, key=lambda key: base.flours[key] / base.mix[key])
     most = 100 * base.largest_share_of_mix()
     name = quoted(base.flour_kinds[short].name)
-    nearest = largest_share_percent(base, ratio, hydration, min(most, 100 * share))
+    nearest = largest_share_percent(base, ratio, hydration, min(rounded_down(most), 100 * share))
     return Refusal(
         "scalded_share_percent", "scald_flour_short",
         f"the scald's flour is {{part}} % {name}, and {name} is only {{whole}} % of all flour: with this mix the "
@@ -316,13 +327,15 @@ def _adjusting_short(base: _Base, share: float, ratio: float, hydration_percent:
     least = base.adjusting_least(share)
     if base.takes_adjusting():
         least = max(least, ratio * share - base.supply(0.0))
-    smallest = rounded_up(base.hydration_of(share, least))
+    smallest = max(rounded_up(base.hydration_of(share, least)), 0.0)
+    works = smallest <= LARGEST_HYDRATION_PERCENT
+    advice = ("the smallest hydration that works is {smallest} %, or adjust with another liquid" if works
+              else "adjust with another liquid")
     return Refusal(
         "hydration_percent", "adjusting_liquid_short",
-        f"at {{hydration}} % hydration the formula would need less than no {quoted(base.adjusting.name)}: the other "
-        "lines bring {others} % of the flour as water by themselves; the smallest hydration that works is "
-        "{smallest} %, or adjust with another liquid",
-        given=round(hydration_percent, 6), nearest=smallest,
+        f"at {{hydration}} % hydration there is not enough {quoted(base.adjusting.name)}: the other lines bring "
+        f"{{others}} % of the flour as water by themselves, and the scald takes its own; {advice}",
+        given=round(hydration_percent, 6), nearest=smallest if works else None,
         amounts={"hydration": (round(hydration_percent, 2), None), "smallest": (smallest, None),
                  "others": (round(100 * base.others_water, 2), None)})
 
@@ -438,7 +451,7 @@ def _check_evaporation(base: _Base, share: float, ratio: float, in_scald: dict, 
         "scald_liquid_ratio", "evaporation_above_scald_water",
         "the scald loses {lost} % of its flour's mass in cooking, as the formula says, and would hold only {water} %; "
         "use a thinner scald, or correct scald_evaporation",
-        given=ratio, nearest=kept if kept is not None and kept > ratio else None,
+        given=ratio, nearest=kept if kept is not None and ratio < kept <= LARGEST_LIQUID_RATIO else None,
         amounts={"lost": (round(100 * evaporation / (share or 1), 2), None),
                  "water": (round(100 * (other + liquid) / (share or 1), 2), None)})
 

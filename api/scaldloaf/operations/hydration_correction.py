@@ -7,7 +7,7 @@ from scaldloaf.dough.hydration import (
     correct_hydration, curve_hydration_percent, dough_water_g, water_slope_at, water_slope_of,
 )
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scald import HOLD_DOUGH, HOLD_FLOUR
+from scaldloaf.dough.scald import HOLD_DOUGH, HOLD_FLOUR, LARGEST_HYDRATION_PERCENT, LARGEST_LIQUID_RATIO
 from scaldloaf.operations import schema
 from scaldloaf.operations.breakdown import PERCENTAGES, percentages_of
 from scaldloaf.operations.calibration import CALIBRATION, read_calibration
@@ -18,8 +18,6 @@ from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
-MOST_HYDRATION_PERCENT = 400.0
-MOST_LIQUID_RATIO = 50.0
 _HYDRATION = "All water of the lines that are not flour, percent of total flour."
 
 FLOUR_CHANGE = schema.shared("FlourChange", schema.record(
@@ -32,7 +30,7 @@ FLOUR_CHANGE = schema.shared("FlourChange", schema.record(
 WATER_CURVE = schema.shared("WaterCurve", schema.array(schema.record(
     "A point of the table.",
     {"scalded_share_percent": schema.percent("Scalded share."),
-     "hydration_percent": schema.percent(_HYDRATION, maximum=MOST_HYDRATION_PERCENT)}),
+     "hydration_percent": schema.percent(_HYDRATION, maximum=LARGEST_HYDRATION_PERCENT)}),
     "A table of one's own, or a published one: the hydration that suits each share. Only its differences are used, "
     "straight between its points.", 2, 100))
 
@@ -40,11 +38,11 @@ OPTIONS = {
     "hold": schema.choice("What stays as it is.", HOLD_DOUGH, HOLD_FLOUR, default=HOLD_DOUGH),
     "adjust_with": schema.text("The ingredient, mostly water, that takes up the difference.", 80, default="water"),
     "hydration_percent": schema.percent("A hydration to use in place of the optimum. " + _HYDRATION,
-                                        maximum=MOST_HYDRATION_PERCENT),
+                                        maximum=LARGEST_HYDRATION_PERCENT),
     "water_curve": WATER_CURVE,
     "calibration": {**CALIBRATION, "description": "What own trials have taught of water by share; a table beats it."},
     "scald_liquid_ratio": schema.number("Liquid over flour of the scald by mass; left out: the formula's, or 1 without "
-                                        "a scald.", 0, MOST_LIQUID_RATIO),
+                                        "a scald.", 0, LARGEST_LIQUID_RATIO),
     "scald_liquids": schema.array(
         schema.text("A liquid of the formula.", 80),
         "Liquids that may go into the scald. Those in it already keep their proportion; the others follow in this "
