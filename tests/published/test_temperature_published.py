@@ -1,11 +1,15 @@
-"""Water temperature, ice and the scald's mixing temperature against published figures, the source beside each."""
+"""Water temperature, ice and the heat of a scald against published figures, the source beside each."""
 
 import pytest
 from pytest import approx
 
+from kitchen import formula
+from scaldloaf.dough.preparation import (
+    GELATINISED, NOT_GELATINISED, PARTLY, gelatinisation_at, ideal_temperature_c, pour_over, scald_of,
+)
 from scaldloaf.dough.temperature import (
-    ICE_HEAT_OF_DEGF_RULE, friction_total_c, ice_fraction, temperature_after_ice_c, temperature_rise_c, water_by_base_temperature_c,
-    water_by_friction_total_c, water_by_temperature_rise_c,
+    ICE_HEAT_OF_DEGF_RULE, friction_total_c, ice_fraction, temperature_after_ice_c, temperature_rise_c,
+    water_by_base_temperature_c, water_by_friction_total_c, water_by_temperature_rise_c,
 )
 from scaldloaf.units import units_of
 
@@ -121,3 +125,18 @@ def test_ice_from_the_freezer_on_top_of_the_water():
     # slip in the sum of the heats; 1378.3 g is right (2.108 x 18 + 334 + 4.187 x 20 = 455.684 J/g).
     assert temperature_after_ice_c(30_000, 25, 1378.3, -18) == approx(20, abs=0.003)
     assert temperature_after_ice_c(30_000, 25, 1383.17, -18) < 19.985
+
+
+@pytest.mark.parametrize("ratio, ideal", [(1, 74), (2, 83), (5, 89)])
+def test_mixing_temperature_of_a_scald(ratio, ideal):
+    # Common practice, no source: flour at 25 degC and water at 95, with 1.8 and 4.18 kJ/(kg K) (from memory).
+    made = scald_of(formula(("bread_flour", 100, "scald"), ("water", 100 * ratio, "scald")), 25)
+    assert ideal_temperature_c(made, 95) == approx(ideal, abs=0.5)
+    core = pour_over(made, 95, 25).core
+    assert core.low <= ideal - 12 + 0.5 and core.high >= ideal - 5 - 0.5
+
+
+def test_wheat_starch_gelatinises_from_53_to_65():
+    # Belitz, Grosch, Schieberle, Food Chemistry, Table 4.24
+    assert [gelatinisation_at(value) for value in (52, 54, 64, 66)] == [
+        NOT_GELATINISED, PARTLY, PARTLY, GELATINISED]

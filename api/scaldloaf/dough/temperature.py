@@ -218,12 +218,16 @@ def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part],
     return Estimate(best - below, best, best + above, evidence)
 
 
-def dough_by_heat_balance_c(water_c: float, rise_c: float, parts: Sequence[Part], water: Matter) -> float:
-    """Dough temperature, degC, from the water's: the inverse of ``water_by_heat_balance``'s best."""
-    capacity = water.heat_capacity_j_per_k(BEST_HEATS)
+def dough_by_heat_balance_c(water_c: float, rise_c: float, parts: Sequence[Part], water: Matter,
+                            heats: Mapping[str, float] = BEST_HEATS) -> float:
+    """Temperature, degC, of what water at ``water_c`` and the parts come to when mixed, plus the rise.
+
+    sum m c T over sum m c: the inverse of ``water_by_heat_balance``'s best. Same limits.
+    """
+    capacity = water.heat_capacity_j_per_k(heats)
     heat, total = capacity * water_c, capacity
     for part in parts:
-        own = part.matter.heat_capacity_j_per_k(BEST_HEATS)
+        own = part.matter.heat_capacity_j_per_k(heats)
         heat += own * part.temperature_c
         total += own
     return heat / total + rise_c

@@ -11,6 +11,7 @@ from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
 from scaldloaf.operations.operation import Call, Operation
 from scaldloaf.operations.pan_fill import PAN_FILL
 from scaldloaf.operations.order_demand import ORDER_DEMAND
+from scaldloaf.operations.scald_preparation import SCALD_PREPARATION
 from scaldloaf.operations.scaling import SCALING
 from scaldloaf.units import units_of
 
@@ -21,6 +22,7 @@ OPERATIONS: tuple[Operation, ...] = (
     PAN_FILL,
     DOUGH_TEMPERATURE,
     ORDER_DEMAND,
+    SCALD_PREPARATION,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}
 
