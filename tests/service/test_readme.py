@@ -1,0 +1,59 @@
+"""The README's calls are run as printed, against the real service; what it shows must be what comes back."""
+
+import json
+import os
+import re
+import stat
+import subprocess
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+README = (ROOT / "README.md").read_text("utf-8")
+BLOCK = re.compile(r"```sh\n(curl .*?)```\s*(?:[^`]*?)```json\n(.*?)```", re.S)
+CALLS = BLOCK.findall(README)
+
+
+def shown_in(shown, actual, where=""):
+    """Every field that the README shows is in the reply, to the digits it shows."""
+    if isinstance(shown, dict):
+        for key, value in shown.items():
+            assert key in actual, f"{where}/{key} is not in the reply"
+            shown_in(value, actual[key], f"{where}/{key}")
+    elif isinstance(shown, list):
+        for index, value in enumerate(shown):
+            shown_in(value, actual[index], f"{where}/{index}")
+    elif isinstance(shown, Decimal):
+        digits = -shown.as_tuple().exponent
+        assert round(Decimal(repr(float(actual))), digits) == shown, f"{where}: {actual}, not {shown}"
+    else:
+        assert shown == actual, f"{where}: {actual!r}, not {shown!r}"
+
+
+def test_readme_shows_at_least_four_calls():
+    assert len(CALLS) >= 4
+
+
+@pytest.mark.parametrize("command, answer", CALLS, ids=[re.search(r"/v1/([\w-]+)", call[0]).group(1) for call in CALLS])
+def test_call_and_its_answer(command, answer, service):
+    here = command.replace("http://127.0.0.1:8000", service.url.rstrip("/"))
+    assert here != command
+    done = subprocess.run(["bash", "-c", here], capture_output=True, text=True, timeout=30, check=True,
+                          env={**os.environ, "no_proxy": "*"})
+    shown_in(json.loads(answer, parse_float=Decimal, parse_int=Decimal), json.loads(done.stdout))
+
+
+@pytest.mark.parametrize("script", ["deploy/serve", "tests/run"])
+def test_the_two_commands_are_there(script):
+    assert f"./{script}" in README
+    assert (ROOT / script).stat().st_mode & stat.S_IXUSR
+
+
+def test_every_file_the_contributors_page_names_exists():
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    named = {name for name in re.findall(r"`((?:api|web|openapi|tests|deploy)/[\w./-]*)`", text)}
+    assert len(named) > 10
+    missing = {name for name in named if not (ROOT / name).exists()}
+    assert not missing
