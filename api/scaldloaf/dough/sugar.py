@@ -43,21 +43,22 @@ AMYLASE_MALTOSE_PERCENT = coefficient("amylase_maltose_percent").value
 AMYLASE_RATE_PER_HOUR = coefficient("amylase_rate_per_hour").value
 SCALD_AMYLASE_RATE_PER_HOUR = coefficient("scald_amylase_rate_per_hour").value
 SCALD_MALTOSE_PERCENT = coefficient("scald_maltose_per_flour_percent").value
+SHARE_LIMIT_PERCENT = coefficient("scald_share_limit_percent").value
 SUGAR_NOTE_PERCENT = coefficient("sugar_note_percent").value
 SUGAR_TOLERANT_ADVISED_PERCENT = coefficient("sugar_tolerant_advised_percent").value
 USED_BAND = coefficient("sugar_used_relative_band").value
 MALTOSE_BAND = coefficient("maltose_factor_band").value
 
-_FLOUR = {sugar: coefficient(f"flour_{sugar}_percent").value
+FLOUR = {sugar: coefficient(f"flour_{sugar}_percent").value
           for sugar in ("glucose", "fructose", "maltose", "sucrose_glucofructan")}
-_SWEETNESS = {sugar: coefficient(f"sweetness_{sugar}")
+SWEETNESS = {sugar: coefficient(f"sweetness_{sugar}")
               for sugar in ("sucrose", "glucose", "fructose", "maltose", "lactose")}
-_HEXOSE_MOLAR_G = coefficient("molar_mass_hexose_g").value
-_DISACCHARIDE_MOLAR_G = coefficient("molar_mass_disaccharide_g").value
-_SALT_MOLAR_G = coefficient("molar_mass_salt_g").value
-_SALT_PARTICLES = coefficient("salt_particles").value
-_GAS_L_ATM_PER_MOL_K = coefficient("gas_constant_l_atm_per_mol_k").value
-_ZERO_CELSIUS_K = 273.15                       # definition of the Celsius scale
+HEXOSE_MOLAR_G = coefficient("molar_mass_hexose_g").value
+DISACCHARIDE_MOLAR_G = coefficient("molar_mass_disaccharide_g").value
+SALT_MOLAR_G = coefficient("molar_mass_salt_g").value
+SALT_PARTICLES = coefficient("salt_particles").value
+GAS_L_ATM_PER_MOL_K = coefficient("gas_constant_l_atm_per_mol_k").value
+PRESSURE_K = UPTAKE_REFERENCE_DEGC + 273.15    # the Celsius scale's own zero
 _ORDINARY_BRAKE = (
     (coefficient("osmotic_ordinary_full_atm").value, 1.0),
     (coefficient("osmotic_ordinary_three_quarters_atm").value,
@@ -172,17 +173,17 @@ def inverted(seen: Breakdown) -> Pools:
     x hexose_per_sucrose, half glucose, half fructose (published; stoichiometry exact). Lactose is no
     food for baker's yeast and stays out.
     """
-    half = HEXOSE_PER_SUCROSE * (seen.sucrose_percent + _FLOUR["sucrose_glucofructan"]) / 2
-    return Pools(seen.glucose_percent + _FLOUR["glucose"] + half,
-                 seen.fructose_percent + _FLOUR["fructose"] + half,
-                 HEXOSE_PER_MALTOSE * (seen.maltose_percent + _FLOUR["maltose"]))
+    half = HEXOSE_PER_SUCROSE * (seen.sucrose_percent + FLOUR["sucrose_glucofructan"]) / 2
+    return Pools(seen.glucose_percent + FLOUR["glucose"] + half,
+                 seen.fructose_percent + FLOUR["fructose"] + half,
+                 HEXOSE_PER_MALTOSE * (seen.maltose_percent + FLOUR["maltose"]))
 
 
 def not_inverted(seen: Breakdown) -> tuple[Pools, float]:
     """Sugars of a dough without yeast, and the sucrose (percent of flour) that nothing splits."""
-    return (Pools(seen.glucose_percent + _FLOUR["glucose"], seen.fructose_percent + _FLOUR["fructose"],
-                  HEXOSE_PER_MALTOSE * (seen.maltose_percent + _FLOUR["maltose"])),
-            seen.sucrose_percent + _FLOUR["sucrose_glucofructan"])
+    return (Pools(seen.glucose_percent + FLOUR["glucose"], seen.fructose_percent + FLOUR["fructose"],
+                  HEXOSE_PER_MALTOSE * (seen.maltose_percent + FLOUR["maltose"])),
+            seen.sucrose_percent + FLOUR["sucrose_glucofructan"])
 
 
 def maltose_makers(damaged_starch_percent: float, scalded_share_percent: float) -> Enzymes:
@@ -212,10 +213,10 @@ def osmotic_pressure_atm(hexose_percent: float, disaccharide_percent: float, sal
     sucrose this gives the published 26, 37, 49, 77, 89 atm at 65.5 % of water without sugar, falling to
     60 % with 20 and 25 %, as a baker lowers it for a sweet dough. Valid for water_percent > 0.
     """
-    moles = (hexose_percent / _HEXOSE_MOLAR_G + disaccharide_percent / _DISACCHARIDE_MOLAR_G
-             + _SALT_PARTICLES * salt_percent / _SALT_MOLAR_G)
+    moles = (hexose_percent / HEXOSE_MOLAR_G + disaccharide_percent / DISACCHARIDE_MOLAR_G
+             + SALT_PARTICLES * salt_percent / SALT_MOLAR_G)
     litres = water_percent / 1000
-    return moles * _GAS_L_ATM_PER_MOL_K * (UPTAKE_REFERENCE_DEGC + _ZERO_CELSIUS_K) / litres
+    return moles * GAS_L_ATM_PER_MOL_K * PRESSURE_K / litres
 
 
 def dough_pressure_atm(seen: Breakdown) -> float:
@@ -319,8 +320,8 @@ class Phase:
         """Glucose, fructose, maltose, used and unmet at that hour, g of hexose per 100 g of flour."""
         since = hours - self.begins
         made = self.enzymes.made(since, self.begins)
-        return tuple(max(0.0, start + slope * since + gain * made)
-                     for start, slope, gain in zip(self.start, self.slope, self.gain))
+        return tuple([max(0.0, start + slope * since + gain * made)
+                      for start, slope, gain in zip(self.start, self.slope, self.gain)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -619,7 +620,7 @@ def _sweetness(left: Sequence[dict[str, float]], per_bread: float) -> Estimate:
     Ends: the least of the runs at the low sweetness factors, the most at the high ones.
     """
     def summed(sugars: dict[str, float], factor) -> float:
-        return per_bread * sum(amount * factor(_SWEETNESS[sugar]) for sugar, amount in sugars.items())
+        return per_bread * sum(amount * factor(SWEETNESS[sugar]) for sugar, amount in sugars.items())
 
     return Estimate(min(summed(sugars, _low) for sugars in left), summed(left[0], _best),
                     max(summed(sugars, _high) for sugars in left), EVIDENCE)

@@ -13,6 +13,8 @@ from scaldloaf.operations.pan_fill import PAN_FILL
 from scaldloaf.operations.order_demand import ORDER_DEMAND
 from scaldloaf.operations.scald_preparation import SCALD_PREPARATION
 from scaldloaf.operations.scaling import SCALING
+from scaldloaf.operations.sugar_budget import SUGAR_BUDGET
+from scaldloaf.operations.trial_fit import TRIAL_FIT
 from scaldloaf.units import units_of
 
 OPERATIONS: tuple[Operation, ...] = (
@@ -20,8 +22,10 @@ OPERATIONS: tuple[Operation, ...] = (
     SCALING,
     HYDRATION_CORRECTION,
     PAN_FILL,
+    SUGAR_BUDGET,
     DOUGH_TEMPERATURE,
     ORDER_DEMAND,
+    TRIAL_FIT,
     SCALD_PREPARATION,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}

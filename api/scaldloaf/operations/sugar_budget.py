@@ -1,0 +1,312 @@
+"""sugar-budget: what the yeast eats from mixing to the oven, and what sweetness stays in the loaf."""
+
+from scaldloaf.dough import sugar
+from scaldloaf.dough.formula import Formula
+from scaldloaf.dough.sugar import Stage, SugarBudget, sugar_budget
+from scaldloaf.operations import schema
+from scaldloaf.operations.formulas import formula_cautions, formula_notes, read_formula
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.reference import coefficient
+
+MAX_STAGES = 24
+PERISHABLE = {"milk", "egg"}
+
+STAGES = schema.array(schema.record(
+    "A stretch of time at one dough temperature.",
+    {"minutes": schema.number("How long it lasts.", 0.1, sugar.LONGEST_MINUTES),
+     "temperature": schema.temperature("Temperature of the dough (not of the room).")},
+    {"name": schema.text("A name of your own.", 60, 0, default="")}),
+    "From the end of mixing to the oven, in order; 72 h at most in all.", 1, MAX_STAGES)
+OPTIONS = {
+    "yeast_tolerance": schema.choice("Ordinary baker's yeast, or a strain for sweet doughs.", sugar.ORDINARY,
+                                     sugar.SUGAR_TOLERANT, default=sugar.ORDINARY),
+    "damaged_starch_percent": schema.percent("Damaged starch of the flour, percent of flour.",
+                                             maximum=sugar.DAMAGED_STARCH_UPPER_PERCENT,
+                                             default=sugar.DAMAGED_STARCH_PERCENT),
+    "bake_loss_percent": schema.percent("Bake loss, percent of the dough put in the oven.",
+                                        maximum=sugar.BAKE_LOSS_UPPER_PERCENT, default=sugar.BAKE_LOSS_PERCENT),
+}
+REQUEST = schema.request("A formula and its stages from mixing to the oven.",
+                         {"formula": schema.component("Formula"), "stages": STAGES}, OPTIONS)
+
+_HOURS = "Hours from mixing"
+_RESIDUAL = schema.shared("ResidualSugar", schema.result(
+    "A sugar that stays.", {"percent_of_flour": schema.estimate("Percent of total flour."),
+                            "percent_of_bread": schema.estimate("Percent of the baked loaf.")}))
+BUDGET = {
+    "assessment": schema.choice(
+        "How the yeast stands at the end: fed on free sugar, on maltose alone, starved (short of sugar), or no "
+        "yeast in the formula.", sugar.FED, sugar.ON_MALTOSE, sugar.STARVED, sugar.NO_YEAST),
+    "timeline": schema.array(schema.result(
+        "The sugars at one time, best values.",
+        {"hours": schema.number(f"{_HOURS}."),
+         "glucose_percent": schema.number("Glucose, percent of flour."),
+         "fructose_percent": schema.number("Fructose, percent of flour."),
+         "maltose_percent": schema.number("Maltose, percent of flour."),
+         "used_percent": schema.number("Used by the yeast so far, percent of flour, as hexose."),
+         "unmet_percent": schema.number("Wanted and not there so far, percent of flour, as hexose."),
+         "event": {"type": "string", "description": "What happens at that time, in words; empty at plain steps."}}),
+        "Even steps, and every stage and event between them."),
+    "free_sugar_spent_hours": schema.nullable(schema.number(
+        f"{_HOURS} until glucose and fructose are gone; null if never.")),
+    "free_sugar_spent_range_hours": schema.result(
+        "Its band; null where it does not come before the oven.",
+        {"earliest": schema.nullable(schema.number("With hungrier yeast.")),
+         "latest": schema.nullable(schema.number("With slower yeast."))}),
+    "maltose_drawn_hours": schema.nullable(schema.number(
+        f"{_HOURS} until the yeast begins to draw maltose; null if never.")),
+    "used_percent": schema.estimate("Used by the yeast in all, percent of flour, as hexose."),
+    "unmet_percent": schema.number("Wanted and not there in all, percent of flour, as hexose; best value."),
+    "residual": schema.result(
+        "What stays in the loaf.",
+        {name: _RESIDUAL for name in ("sucrose", "glucose", "fructose", "maltose", "lactose", "total")}),
+    "sweetness_percent": schema.estimate("Sweetness of the bread, as percent of sucrose in it (lactose counted)."),
+    "gas_volume": schema.estimate("Carbon dioxide made, at 30 °C and 1 atm. In `units.volume`."),
+    "gas_per_100_g_flour": schema.estimate("The same for 100 g of flour, cm³."),
+    "bread_mass": schema.mass("The baked loaves of the whole formula."),
+    "compressed_yeast_percent": schema.number("Yeast as compressed yeast, percent of flour."),
+    "osmotic_pressure_atm": schema.nullable(schema.number(
+        "Osmotic pressure of the dough's water at mixing, atm; null without yeast.")),
+    "yeast_rate": schema.nullable(schema.number(
+        "Rate of the yeast under that pressure, fraction of its full rate; null without yeast.")),
+    "sugar_tolerant_yeast_advised": schema.flag("Whether this much sugar calls for sugar-tolerant yeast."),
+}
+REPLY = schema.reply("The sugar budget.", BUDGET)
+
+_COEFFICIENTS = (
+    "yeast_instant_per_compressed", "hexose_per_sucrose", "flour_glucose_percent", "flour_sucrose_glucofructan_percent",
+    "yeast_uptake_g_per_g_h", "yeast_rate_per_degc", "osmotic_ordinary_half_atm", "sugar_note_percent",
+    "sugar_tolerant_advised_percent", "glucose_uptake_share", "maltose_switch_percent", "amylase_maltose_percent",
+    "scald_maltose_per_flour_percent", "sweetness_fructose", "sweetness_lactose", "co2_per_hexose_g",
+)
+BASIS = tuple(dict.fromkeys(("mass_balance", "dough_osmotic_pressures", *(
+    source for name in _COEFFICIENTS for source in coefficient(name).sources))))
+
+
+def read_stages(wire: list[dict], call: Call) -> list[Stage]:
+    inward = call.units.inward
+    return [Stage(stage.get("name", ""), stage["minutes"], inward(stage["temperature"], "temperature"))
+            for stage in wire]
+
+
+def read_budget(request: dict, formula: Formula, call: Call) -> SugarBudget:
+    """The budget of a formula by the stages and options of a request."""
+    return sugar_budget(formula, read_stages(request["stages"], call),
+                        request.get("yeast_tolerance", sugar.ORDINARY),
+                        request.get("damaged_starch_percent", sugar.DAMAGED_STARCH_PERCENT),
+                        request.get("bake_loss_percent", sugar.BAKE_LOSS_PERCENT))
+
+
+def write_budget(budget: SugarBudget, call: Call) -> dict:
+    """The budget on the wire: the fields of BUDGET."""
+    estimate = call.estimate
+    return {
+        "assessment": budget.assessment,
+        "timeline": [
+            {"hours": sample.hours, "glucose_percent": sample.glucose_percent,
+             "fructose_percent": sample.fructose_percent, "maltose_percent": sample.maltose_percent,
+             "used_percent": sample.used_percent, "unmet_percent": sample.unmet_percent, "event": sample.event}
+            for sample in budget.timeline],
+        "free_sugar_spent_hours": budget.free_sugar_spent_hours,
+        "free_sugar_spent_range_hours": {"earliest": budget.free_sugar_spent_earliest_hours,
+                                         "latest": budget.free_sugar_spent_latest_hours},
+        "maltose_drawn_hours": budget.maltose_drawn_hours,
+        "used_percent": estimate(budget.used_percent),
+        "unmet_percent": budget.unmet_percent,
+        "residual": {name: {"percent_of_flour": estimate(left.percent_of_flour),
+                            "percent_of_bread": estimate(left.percent_of_bread)}
+                     for name, left in budget.residual.items()},
+        "sweetness_percent": estimate(budget.sweetness_percent),
+        "gas_volume": estimate(budget.gas_cm3, "volume"),
+        "gas_per_100_g_flour": estimate(budget.gas_cm3_per_100_g_flour),
+        "bread_mass": call.units.outward(budget.bread_mass_g, "mass"),
+        "compressed_yeast_percent": budget.compressed_yeast_percent,
+        "osmotic_pressure_atm": budget.osmotic_pressure_atm,
+        "yeast_rate": budget.brake,
+        "sugar_tolerant_yeast_advised": budget.sugar_tolerant_advised,
+    }
+
+
+def budget_cautions(formula: Formula) -> list[str]:
+    """Dough that stands in the warm, and figures that are no label."""
+    perishable = any(PERISHABLE & set(line.ingredient.allergens) for line in formula.lines)
+    return [*(["perishable_dough"] if perishable else []), "no_nutrition_claim"]
+
+
+def budget_notes(budget: SugarBudget, yeast_tolerance: str, call: Call) -> list[tuple[str, str]]:
+    """What a reader of the budget should know: where it extrapolates, where the yeast runs short."""
+    units = call.units
+
+    def degrees(value: float) -> str:
+        return f"{plain(units.outward(value, 'temperature'))} {units.temperature}"
+
+    notes = [("band", "Bands: the least and the most of runs with the uptake a quarter lower and higher, each with half "
+              "and twice the maltose made.")]
+    if budget.assessment == sugar.NO_YEAST:
+        return [("no_yeast", "No yeast in the formula: nothing is used, and sucrose stays sucrose. Maltose forms "
+                 "all the same."), *notes]
+    outside = [fed.stage for fed in budget.stages if fed.stage.outside_rate_range]
+    if outside:
+        text = (f"The rate of yeast is known for dough of {degrees(sugar.RATE_LOW_DEGC)} to "
+                f"{degrees(sugar.RATE_HIGH_DEGC)} and drawn on beyond, here at "
+                f"{', '.join(dict.fromkeys(degrees(stage.temperature_c) for stage in outside))}.")
+        if any(stage.temperature_c > sugar.RATE_HIGH_DEGC for stage in outside):
+            text += " In very warm dough real yeast slows again."
+        if any(stage.temperature_c < sugar.RATE_LOW_DEGC for stage in outside):
+            text += " In the cold the flour's enzymes slow too, which is left out here: expect less maltose."
+        notes.append(("temperature_extrapolated", text))
+    if budget.osmotic_pressure_atm > sugar.HIGHEST_KNOWN_ATM:
+        notes.append(("pressure_extrapolated",
+                      f"{plain(budget.osmotic_pressure_atm)} atm is above the {plain(sugar.HIGHEST_KNOWN_ATM)} atm to "
+                      "which published pressures go; the slowing is drawn on."))
+    if budget.seen.scalded_share_percent > sugar.SHARE_LIMIT_PERCENT:
+        notes.append(("share_extrapolated",
+                      f"The scald's maltose was set at {plain(sugar.SHARE_LIMIT_PERCENT)} % scalded flour; above that "
+                      "little raw flour is left to make it."))
+    notes += _sugar_notes(budget, yeast_tolerance)
+    return notes
+
+
+def _sugar_notes(budget: SugarBudget, yeast_tolerance: str) -> list[tuple[str, str]]:
+    notes, sugars = [], plain(budget.seen.sugar_percent)
+    if budget.sugar_tolerant_advised:
+        notes.append(("sugar_tolerant_advised",
+                      f"{sugars} % sugar slows ordinary yeast: above {plain(sugar.SUGAR_TOLERANT_ADVISED_PERCENT)} to "
+                      f"{plain(coefficient('sugar_tolerant_advised_percent').high)} % a sugar-tolerant yeast works "
+                      "better."))
+    elif yeast_tolerance == sugar.ORDINARY and budget.seen.sugar_percent >= sugar.SUGAR_NOTE_PERCENT:
+        notes.append(("sugar_slows_yeast", f"From about {plain(sugar.SUGAR_NOTE_PERCENT)} % sugar ordinary yeast begins "
+                      f"to slow; here there is {sugars} %."))
+    if budget.assessment == sugar.STARVED:
+        notes.append(("yeast_starved", "The yeast is short of sugar before the oven, and the rise will lag. More sugar, "
+                      "less yeast, or a shorter or cooler proof would keep it fed."))
+    elif budget.unmet_percent > 0:
+        notes.append(("hungry_spell", f"The yeast goes short for a while ({budget.unmet_percent:.2g} % of flour unmet) "
+                      "and then lives on maltose: expect a lull in the rise."))
+    return notes
+
+
+def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: float, yeast_tolerance: str,
+                bake_loss_percent: float) -> None:
+    """The steps, to be redone by hand."""
+    say, seen = show.say, budget.seen
+    hexose, flour = "% of flour, as hexose", "% of flour"
+    if budget.compressed_yeast_percent > 0:
+        _show_yeast(show, budget, yeast_tolerance)
+        sucrose = f"({say(seen.sucrose_percent)} + {say(sugar.FLOUR['sucrose_glucofructan'])} of the flour)"
+        split = f" + {sucrose} × {say(sugar.HEXOSE_PER_SUCROSE)} ÷ 2"
+    else:
+        split = ""
+    for name, own, start in (("glucose", seen.glucose_percent, budget.start.glucose),
+                             ("fructose", seen.fructose_percent, budget.start.fructose)):
+        show.step(f"{name.capitalize()} at the start", f"{say(own)} + {say(sugar.FLOUR[name])} of the flour{split}",
+                  start, unit=flour)
+    show.step("Maltose at the start", f"({say(seen.maltose_percent)} + {say(sugar.FLOUR['maltose'])} of the flour) × "
+              f"{say(sugar.HEXOSE_PER_MALTOSE)}", budget.start.maltose, unit=hexose)
+    hours = say(budget.hours)
+    made = (f"{say(sugar.AMYLASE_MALTOSE_PERCENT)} × {say(damaged_starch_percent)} ÷ {say(sugar.DAMAGED_STARCH_PERCENT)}"
+            f" × (1 − e^(−{say(sugar.AMYLASE_RATE_PER_HOUR)} × {hours}))")
+    if seen.scalded_share_percent:
+        made += (f" + {say(sugar.SCALD_MALTOSE_PERCENT)} × {say(seen.scalded_share_percent)} ÷ 100"
+                 f" × (1 − e^(−{say(sugar.SCALD_AMYLASE_RATE_PER_HOUR)} × {hours}))")
+    made_hexose = budget.enzymes.made(budget.hours)
+    show.step("Maltose the enzymes make", f"({made}) × {say(sugar.HEXOSE_PER_MALTOSE)}", made_hexose, unit=hexose)
+    if budget.compressed_yeast_percent > 0:
+        _show_stages(show, budget)
+    used = budget.used_percent.best
+    show.step("Sugar used", " + ".join(say(fed.used_percent) for fed in budget.stages), used, unit=hexose)
+    left = budget.start.total + made_hexose - used
+    show.step("Sugar left", f"{say(budget.start.total)} + {say(made_hexose)} − {say(used)}", left, unit=hexose)
+    show.step("Baked mass", f"{say(seen.dough_mass_g, 'mass')} × (1 − {say(bake_loss_percent)} ÷ 100)",
+              budget.bread_mass_g, "mass")
+    to_bread = f"× {say(seen.flour_g, 'mass')} ÷ {say(budget.bread_mass_g, 'mass')}"
+    residual = {name: part.percent_of_flour.best for name, part in budget.residual.items()}
+    parts = " + ".join(f"{name} {say(part)}" for name, part in residual.items() if name != "total")
+    show.step("Sugars in the bread", f"({parts}) {to_bread}", budget.residual["total"].percent_of_bread.best,
+              unit="% of bread")
+    weighed = " + ".join(f"{say(residual[name])} × {say(row.value)}" for name, row in sugar.SWEETNESS.items())
+    show.step("Sweetness of the bread, as sucrose", f"({weighed}) {to_bread}", budget.sweetness_percent.best,
+              unit="% of bread")
+    show.step("Gas at 30 °C", f"{say(used)} ÷ 100 × {say(seen.flour_g, 'mass')} × {say(sugar.CO2_30C_ML_PER_G)} cm³ per g",
+              budget.gas_cm3.best, "volume")
+
+
+def _show_yeast(show: Working, budget: SugarBudget, yeast_tolerance: str) -> None:
+    say, seen = show.say, budget.seen
+    show.step("Yeast as compressed yeast", f"{say(seen.instant_yeast_percent)} as instant ÷ "
+              f"{say(sugar.INSTANT_PER_COMPRESSED)}", budget.compressed_yeast_percent, unit="% of flour")
+    hexose = f"({say(seen.glucose_percent + seen.fructose_percent)} + {say(seen.sucrose_percent)} × " \
+             f"{say(sugar.HEXOSE_PER_SUCROSE)}) ÷ {say(sugar.HEXOSE_MOLAR_G)}"
+    double = f"{say(seen.maltose_percent + seen.lactose_percent)} ÷ {say(sugar.DISACCHARIDE_MOLAR_G)}"
+    salt = f"{say(sugar.SALT_PARTICLES)} × {say(seen.salt_percent)} ÷ {say(sugar.SALT_MOLAR_G)}"
+    show.step("Osmotic pressure of the dough's water",
+              f"({hexose} + {double} + {salt}) × {say(sugar.GAS_L_ATM_PER_MOL_K)} × {say(sugar.PRESSURE_K)} × 1000 ÷ "
+              f"{say(seen.hydration_percent)}", budget.osmotic_pressure_atm, unit="atm")
+    points, floor = sugar.BRAKES[yeast_tolerance]
+    line = ", ".join(f"{say(rate)} at {say(pressure)} atm" for pressure, rate in points)
+    kind = "sugar-tolerant" if yeast_tolerance == sugar.SUGAR_TOLERANT else "ordinary"
+    show.step(f"Rate of {kind} yeast at that pressure", f"straight between {line}; never below {say(floor)}", budget.brake)
+
+
+def _show_stages(show: Working, budget: SugarBudget) -> None:
+    say, hexose = show.say, "% of flour, as hexose"
+    for number, fed in enumerate(budget.stages, 1):
+        name = fed.stage.name or f"stage {number}"
+        celsius = f"{say(fed.stage.temperature_c)} − {say(sugar.UPTAKE_REFERENCE_DEGC)} in °C"
+        show.step(f"{name}: wanted in an hour at {say(fed.stage.temperature_c, 'temperature')}",
+                  f"{say(sugar.UPTAKE_G_PER_G_H)} × {say(budget.compressed_yeast_percent)} × {say(budget.brake)} × "
+                  f"{say(sugar.RATE_PER_DEGC)}^({celsius})", fed.demand_per_hour, unit=hexose)
+        unmet = f" − {say(fed.unmet_percent)} not there" if fed.unmet_percent else ""
+        show.step(f"{name}: used", f"{say(fed.demand_per_hour)} × {say(fed.stage.minutes)} min ÷ 60{unmet}",
+                  fed.used_percent, unit=hexose)
+
+
+def run(request: dict, call: Call) -> dict:
+    formula = read_formula(request["formula"], call)
+    budget = read_budget(request, formula, call)
+    tolerance = request.get("yeast_tolerance", sugar.ORDINARY)
+
+    def working(show: Working) -> None:
+        show_budget(show, budget, request.get("damaged_starch_percent", sugar.DAMAGED_STARCH_PERCENT), tolerance,
+                    request.get("bake_loss_percent", sugar.BAKE_LOSS_PERCENT))
+
+    return call.reply(write_budget(budget, call), working, basis=BASIS,
+                      cautions=[*formula_cautions(formula), *budget_cautions(formula)],
+                      notes=[*formula_notes(request["formula"]), *budget_notes(budget, tolerance, call)])
+
+
+SUGAR_BUDGET = Operation(
+    name="sugar-budget",
+    summary="The yeast's sugar, and the sweetness that stays",
+    description="Glucose, fructose and maltose through the stages from mixing to the oven: when the free sugar runs out, "
+                "when the yeast turns to maltose, what stays in the loaf, how sweet it is, and the gas made.",
+    request=REQUEST,
+    reply=REPLY,
+    run=run,
+    examples=(
+        Example("tin_loaf", "The Lantern Quay tin loaf, three hours from mixing to the oven",
+                {"formula": TIN_LOAF, "stages": [
+                    {"name": "bulk", "minutes": 75, "temperature": 28},
+                    {"name": "bench", "minutes": 25, "temperature": 27},
+                    {"name": "proof", "minutes": 70, "temperature": 32}]}),
+        Example("lean_overnight", "A lean dough held cold overnight, in degrees Fahrenheit",
+                {"units": {"temperature": "degF"}, "formula": {"lines": [
+                    {"ingredient": "bread_flour", "percent": 100}, {"ingredient": "water", "percent": 65},
+                    {"ingredient": "salt", "percent": 2}, {"ingredient": "instant_yeast", "percent": 0.8}]},
+                 "stages": [{"name": "bulk", "minutes": 45, "temperature": 77},
+                            {"name": "cold", "minutes": 720, "temperature": 39},
+                            {"name": "proof", "minutes": 100, "temperature": 86}],
+                 "damaged_starch_percent": 7, "bake_loss_percent": 13}),
+        Example("sweet_dough", "A sweet dough with sugar-tolerant yeast",
+                {"formula": {"lines": [
+                    {"ingredient": "bread_flour", "mass": 1000}, {"ingredient": "whole_milk", "mass": 350},
+                    {"ingredient": "whole_egg", "mass": 150}, {"ingredient": "water", "mass": 120},
+                    {"ingredient": "sucrose", "mass": 180}, {"ingredient": "honey", "mass": 40},
+                    {"ingredient": "butter", "mass": 120}, {"ingredient": "salt", "mass": 15},
+                    {"ingredient": "compressed_yeast", "mass": 50}]},
+                 "stages": [{"name": "bulk", "minutes": 90, "temperature": 27},
+                            {"name": "proof", "minutes": 80, "temperature": 30}],
+                 "yeast_tolerance": "sugar_tolerant", "bake_loss_percent": 11}),
+    ),
+)

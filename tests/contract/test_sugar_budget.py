@@ -1,0 +1,260 @@
+"""sugar-budget from outside: the answer against the craft, hand-made sums, notes, and refusals whose advice works."""
+
+import copy
+import math
+
+import pytest
+from pytest import approx
+
+from scaldloaf.dough.sugar import Stage, sugar_budget
+from scaldloaf.operations.formulas import read_formula
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.operation import Call
+from scaldloaf.operations.sugar_budget import MAX_STAGES
+from scaldloaf.units import units_of
+
+STAGES = [{"name": "bulk", "minutes": 75, "temperature": 28}, {"name": "bench", "minutes": 25, "temperature": 27},
+          {"name": "proof", "minutes": 70, "temperature": 32}]
+
+
+@pytest.fixture
+def budget(call):
+    def budget(full=True, **asked):
+        return call("sugar-budget", {"formula": TIN_LOAF, "stages": STAGES, **asked}, full)
+    return budget
+
+
+@pytest.fixture
+def refuse(client, assert_problem):
+    def refuse(pointer, code, **asked):
+        response = client.post("/v1/sugar-budget", json={"formula": TIN_LOAF, "stages": STAGES, **asked})
+        return assert_problem(response, 422, pointer, code)
+    return refuse
+
+
+def with_lines(**masses) -> dict:
+    """The tin loaf with other masses of some ingredients; 0 leaves the line out."""
+    formula = copy.deepcopy(TIN_LOAF)
+    for line in formula["lines"]:
+        line["mass"] = masses.get(line["ingredient"], line["mass"])
+    present = {line["ingredient"] for line in formula["lines"]}
+    formula["lines"] += [{"ingredient": name, "mass": mass} for name, mass in masses.items() if name not in present]
+    formula["lines"] = [line for line in formula["lines"] if line["mass"]]
+    return formula
+
+
+def codes(reply, what="notes") -> set[str]:
+    return {entry["code"] for entry in reply[what]}
+
+
+# The answer
+
+def test_the_tin_loaf_by_hand(budget):
+    reply = budget()
+    # 1 % instant = 3.0303 % compressed; 38.87 atm brakes to 0.961; used in an hour 0.3 x 3.0303 x 0.961 x 1.1^(T - 30)
+    hour = 0.3 / 0.33 * (1 - 0.25 * (reply["osmotic_pressure_atm"] - 37) / 12)
+    used = hour * (1.1 ** -2 * 75 + 1.1 ** -3 * 25 + 1.1 ** 2 * 70) / 60
+    assert reply["osmotic_pressure_atm"] == approx(38.87, abs=0.01)
+    assert reply["compressed_yeast_percent"] == approx(1 / 0.33)
+    assert reply["used_percent"]["best"] == approx(used)
+    glucose, fructose = 0.1 + 3.5 * 1.05263 - 0.65 * used, 0.1 + 3.5 * 1.05263 - 0.35 * used
+    hours = 170 / 60
+    maltose = 0.1 + 2.5 * (1 - math.exp(-0.5 * hours)) + 14 * 0.20 * (1 - math.exp(-1.5 * hours))
+    end = reply["timeline"][-1]
+    assert (end["glucose_percent"], end["fructose_percent"], end["maltose_percent"]) == approx(
+        (glucose, fructose, maltose))
+    assert reply["bread_mass"] == approx(929 * 0.9)
+    lactose = (150 * 4.8 + 10 * 51 + 30 * 0.1) / 500
+    assert reply["residual"]["lactose"]["percent_of_flour"]["best"] == approx(lactose, rel=0.05)
+    per_bread = 500 / (929 * 0.9)
+    assert reply["residual"]["maltose"]["percent_of_bread"]["best"] == approx(maltose * per_bread)
+    sweetness = per_bread * (0.74 * glucose + 1.3 * fructose + 0.4 * maltose
+                             + 0.2 * reply["residual"]["lactose"]["percent_of_flour"]["best"])
+    assert reply["sweetness_percent"]["best"] == approx(sweetness)
+    assert reply["gas_volume"]["best"] == approx(276 * 5 * used)
+    assert reply["assessment"] == "fed"
+    assert reply["free_sugar_spent_hours"] is None and reply["maltose_drawn_hours"] is None
+    assert codes(reply) == {"band", "sugar_slows_yeast"}
+    assert codes(reply, "cautions") >= {"raw_flour", "allergens", "perishable_dough", "no_nutrition_claim"}
+
+
+def test_the_answer_is_the_craft_s(budget):
+    reply = budget(yeast_tolerance="sugar_tolerant", damaged_starch_percent=6, bake_loss_percent=12)
+    formula = read_formula(TIN_LOAF, Call(units_of()))
+    stages = [Stage(stage["name"], stage["minutes"], stage["temperature"]) for stage in STAGES]
+    ours = sugar_budget(formula, stages, "sugar_tolerant", 6, 12)
+    assert reply["yeast_rate"] == ours.brake == 1
+    assert len(reply["timeline"]) == len(ours.timeline)
+    assert reply["timeline"][7]["glucose_percent"] == ours.timeline[7].glucose_percent
+    assert reply["sweetness_percent"]["high"] == ours.sweetness_percent.high
+    assert reply["residual"].keys() == ours.residual.keys()
+
+
+def test_the_working_can_be_redone(budget):
+    reply = budget()
+    steps = {step["label"]: step for step in reply["working"]}
+    assert steps["Yeast as compressed yeast"]["expression"] == "1 as instant ÷ 0.33"
+    assert steps["bulk: wanted in an hour at 28 degC"]["expression"].startswith("0.3 × 3.0303 × 0.961")
+    assert steps["bulk: used"]["value"] == approx(steps["bulk: wanted in an hour at 28 degC"]["value"] * 75 / 60)
+    assert steps["Sugar used"]["value"] == approx(
+        sum(steps[f"{name}: used"]["value"] for name in ("bulk", "bench", "proof")))
+    start = sum(steps[f"{name} at the start"]["value"] for name in ("Glucose", "Fructose", "Maltose"))
+    made, used = steps["Maltose the enzymes make"]["value"], steps["Sugar used"]["value"]
+    assert steps["Sugar left"]["value"] == approx(start + made - used)
+    end = reply["timeline"][-1]
+    assert steps["Sugar left"]["value"] == approx(
+        end["glucose_percent"] + end["fructose_percent"] + end["maltose_percent"] * 1.05263)
+    assert steps["Sugars in the bread"]["value"] == approx(reply["residual"]["total"]["percent_of_bread"]["best"])
+
+
+def test_steps_left_out_on_request(budget):
+    reply = budget(full=False)
+    assert "working" not in reply and "basis" not in reply and "notes" not in reply and reply["cautions"]
+
+
+def test_units_go_in_and_out(budget):
+    metric = budget()
+    stages = [{**stage, "temperature": stage["temperature"] * 1.8 + 32} for stage in STAGES]
+    ounce = 28.349523125
+    formula = with_lines()
+    for line in formula["lines"]:
+        line["mass"] /= ounce
+    imperial = budget(formula=formula, stages=stages, units={"mass": "oz", "volume": "l", "temperature": "degF"})
+    assert imperial["gas_volume"]["best"] * 1000 == approx(metric["gas_volume"]["best"])
+    assert imperial["gas_per_100_g_flour"]["best"] == approx(metric["gas_per_100_g_flour"]["best"])
+    assert imperial["bread_mass"] * ounce == approx(metric["bread_mass"])
+    assert imperial["sweetness_percent"]["best"] == approx(metric["sweetness_percent"]["best"])
+    assert "bulk: wanted in an hour at 82.4 degF" in {step["label"] for step in imperial["working"]}
+
+
+def test_defaults_are_as_published(budget, document):
+    fields = document["paths"]["/v1/sugar-budget"]["post"]["requestBody"]["content"]["application/json"]["schema"]
+    if "$ref" in fields:
+        fields = document["components"]["schemas"][fields["$ref"].rsplit("/", 1)[1]]
+    defaults = {name: fields["properties"][name]["default"]
+                for name in ("yeast_tolerance", "damaged_starch_percent", "bake_loss_percent")}
+    assert defaults == {"yeast_tolerance": "ordinary", "damaged_starch_percent": 8, "bake_loss_percent": 10}
+    assert budget(**defaults) == budget()
+
+
+# How the yeast fares
+
+def test_a_lean_dough_runs_short_and_says_when(budget):
+    reply = budget(formula=with_lines(sucrose=0, instant_yeast=20))
+    assert reply["assessment"] == "starved"
+    spent = reply["free_sugar_spent_hours"]
+    spread = reply["free_sugar_spent_range_hours"]
+    assert 0 < spread["earliest"] < spent < spread["latest"]
+    assert reply["maltose_drawn_hours"] == approx(1.25)
+    assert reply["timeline"][-1]["unmet_percent"] == reply["unmet_percent"] > 0
+    assert {"yeast_starved"} <= codes(reply)
+    assert any("not there" in step["expression"] for step in reply["working"])
+    events = {row["hours"]: row["event"] for row in reply["timeline"]}
+    assert "maltose drawn" in events[reply["maltose_drawn_hours"]]
+    assert events[0] == "bulk begins"
+
+
+def test_a_hungry_spell_that_maltose_ends(budget):
+    reply = budget(formula=with_lines(sucrose=0, instant_yeast=7.5), stages=[
+        {"minutes": 80, "temperature": 30}, {"minutes": 30, "temperature": 23}])
+    assert reply["assessment"] == "on_maltose" and reply["unmet_percent"] > 0
+    assert "hungry_spell" in codes(reply)
+
+
+def test_more_scald_leaves_more_maltose(budget, call):
+    moved = call("hydration-correction", {"formula": TIN_LOAF, "scalded_share_percent": 35})["formula"]
+    before, after = budget(), budget(formula=moved)
+    assert (after["residual"]["maltose"]["percent_of_bread"]["best"]
+            > 1.3 * before["residual"]["maltose"]["percent_of_bread"]["best"])
+    assert after["sweetness_percent"]["best"] > before["sweetness_percent"]["best"]
+
+
+def test_sweet_dough_and_the_yeast_for_it(budget):
+    ordinary, tolerant = (budget(formula=with_lines(sucrose=90), yeast_tolerance=kind)
+                          for kind in ("ordinary", "sugar_tolerant"))
+    assert ordinary["sugar_tolerant_yeast_advised"] and not tolerant["sugar_tolerant_yeast_advised"]
+    assert "sugar_tolerant_advised" in codes(ordinary) and "sugar_tolerant_advised" not in codes(tolerant)
+    assert tolerant["used_percent"]["best"] > ordinary["used_percent"]["best"]
+
+
+def test_a_formula_without_yeast_is_an_answer(budget):
+    reply = budget(formula=with_lines(instant_yeast=0))
+    assert reply["assessment"] == "no_yeast" and "no_yeast" in codes(reply)
+    assert reply["used_percent"]["best"] == reply["gas_volume"]["high"] == 0
+    assert reply["residual"]["sucrose"]["percent_of_flour"]["best"] == approx(7)
+    assert reply["osmotic_pressure_atm"] is None and reply["yeast_rate"] is None
+
+
+@pytest.mark.parametrize("asked, code", [
+    ({"stages": [{"minutes": 60, "temperature": 20}]}, "temperature_extrapolated"),
+    ({"stages": [{"minutes": 60, "temperature": 36}]}, "temperature_extrapolated"),
+    ({"formula": with_lines(sucrose=200)}, "pressure_extrapolated"),
+    ({"formula": {"lines": [{"ingredient": "bread_flour", "percent": 50, "part": "scald"},
+                            {"ingredient": "water", "percent": 50, "part": "scald"},
+                            {"ingredient": "bread_flour", "percent": 50}, {"ingredient": "water", "percent": 30},
+                            {"ingredient": "instant_yeast", "percent": 1}]}}, "share_extrapolated")])
+def test_where_it_extrapolates_it_says_so(budget, asked, code):
+    assert code in codes(budget(**asked))
+    assert code not in codes(budget())
+
+
+# Refusals
+
+@pytest.mark.parametrize("stages, pointer, code, nearest", [
+    ([], "/stages", "too_short", None),
+    ([{"minutes": 60, "temperature": 50}], "/stages/0/temperature", "dough_too_hot", 45),
+    ([STAGES[0], {"minutes": 720, "temperature": -18}], "/stages/1/temperature", "dough_too_cold", 0),
+    ([{"minutes": 0, "temperature": 27}], "/stages/0/minutes", "too_small", 0.1),
+    ([{"minutes": 4321, "temperature": 4}], "/stages/0/minutes", "too_large", 4320),
+    ([STAGES[0], {"minutes": 4300, "temperature": 4}], "/stages/1/minutes", "too_long", 4245),
+    ([{"minutes": "60", "temperature": 27}], "/stages/0/minutes", "wrong_type", 60),
+    ([{"minutes": 60}], "/stages/0/temperature", "missing", None),
+    ([{"minutes": 60, "temperature": 27, "humidity": 80}], "/stages/0/humidity", "unknown_field", None),
+])
+def test_stages_that_do_not_work(refuse, budget, stages, pointer, code, nearest):
+    fault = refuse(pointer, code, stages=stages)
+    assert fault["nearest"] == nearest
+    if nearest is not None:                                  # and what is advised works
+        _, index, field = pointer.strip("/").split("/")
+        mended = copy.deepcopy(stages)
+        mended[int(index)][field] = nearest
+        assert budget(stages=mended)["timeline"]
+
+
+def test_advice_comes_in_the_units_asked_in(refuse):
+    fault = refuse("/stages/0/temperature", "dough_too_hot", stages=[{"minutes": 60, "temperature": 375}],
+                   units={"temperature": "degF"})
+    assert fault["nearest"] == approx(113)
+    assert "375 degF" in fault["detail"] and "113 degF" in fault["detail"]
+
+
+def test_too_many_stages(refuse):
+    refuse("/stages", "too_long", stages=[{"minutes": 1, "temperature": 27}] * (MAX_STAGES + 1))
+
+
+def test_all_stages_long_and_none_to_blame(refuse):
+    fault = refuse("/stages", "too_long", stages=[{"minutes": 4320, "temperature": 4}] * 3)
+    assert "216 h" in fault["detail"] and "72 h" in fault["detail"]
+
+
+@pytest.mark.parametrize("asked, pointer, code, nearest", [
+    ({"yeast_tolerance": "sugar-tolerant"}, "/yeast_tolerance", "not_one_of", "sugar_tolerant"),
+    ({"damaged_starch_percent": 40}, "/damaged_starch_percent", "too_large", 25),
+    ({"bake_loss_percent": -1}, "/bake_loss_percent", "too_small", 0),
+    ({"bake_loss_percent": 31}, "/bake_loss_percent", "too_large", 30)])
+def test_options_that_do_not_work(refuse, budget, asked, pointer, code, nearest):
+    assert refuse(pointer, code, **asked)["nearest"] == nearest
+    assert budget(**{pointer.strip("/"): nearest})["timeline"]
+
+
+def test_yeast_without_water(refuse):
+    dry = {"lines": [{"ingredient": "bread_flour", "mass": 100},
+                     {"ingredient": "own dry yeast", "mass": 1, "composition": {"yeast": "instant"}}]}
+    assert "water" in refuse("/formula/lines", "no_water", formula=dry)["detail"]
+
+
+def test_absurd_amounts_still_give_numbers(budget):
+    for formula in (with_lines(instant_yeast=1e9), with_lines(sucrose=1e9), with_lines(salt=1e9)):
+        reply = budget(formula=formula)
+        assert all(math.isfinite(value) for row in reply["timeline"] for value in row.values()
+                   if isinstance(value, float))
