@@ -68,7 +68,8 @@ def test_the_reply_s_formula_chains(correct, call):
         assert seen[field] == approx(value)
     assert seen["totals"]["dough"] == approx(reply["dough_mass"])
     back = call("hydration-correction", {"formula": reply["formula"], "scalded_share_percent": 20})
-    assert [line["mass"] for line in back["formula"]["lines"]] == approx([line["mass"] for line in TIN_LOAF["lines"]])
+    assert [line["mass"] for line in back["formula"]["lines"]] == approx(
+        [line["mass"] for line in TIN_LOAF["lines"]])
 
 
 def test_the_working_can_be_redone(correct):
@@ -154,7 +155,8 @@ def test_one_absorption_needs_the_other(refuse, given, missing):
 # The scald's liquid
 
 def test_a_thin_scald_is_refused_and_every_way_out_works(correct, refuse):
-    error = refuse("/scalded_share_percent", "scald_liquid_short", scalded_share_percent=35, scald_liquid_ratio=5)
+    error = refuse("/scalded_share_percent", "scald_liquid_short", scalded_share_percent=35,
+                   scald_liquid_ratio=5)
     assert "needs 175 % of the flour" in error["detail"]
     for word in ("largest share", "largest ratio", "smallest hydration", "whole_milk"):
         assert word in error["detail"]
@@ -166,7 +168,8 @@ def test_a_thin_scald_is_refused_and_every_way_out_works(correct, refuse):
 
 def test_milk_may_go_into_the_scald(correct, refuse):
     asked = {"scalded_share_percent": 35, "scald_liquid_ratio": 2}
-    assert "makes this share work" in refuse("/scalded_share_percent", "scald_liquid_short", **asked)["detail"]
+    assert "makes this share work" in refuse("/scalded_share_percent", "scald_liquid_short",
+                                             **asked)["detail"]
     reply = correct(**asked, scald_liquids=["water", "whole_milk"])
     scald_flour = mass_of(reply, "bread_flour", "scald")
     assert mass_of(reply, "water", "scald") + mass_of(reply, "whole_milk", "scald") == approx(2 * scald_flour)
@@ -238,7 +241,8 @@ def test_too_dry_a_wish(correct, refuse):
 
 def test_a_flour_that_runs_short(correct, refuse):
     formula = {"lines": [
-        {"ingredient": "rye_flour", "mass": 100, "part": "scald"}, {"ingredient": "water", "mass": 100, "part": "scald"},
+        {"ingredient": "rye_flour", "mass": 100, "part": "scald"},
+        {"ingredient": "water", "mass": 100, "part": "scald"},
         {"ingredient": "bread_flour", "mass": 370}, {"ingredient": "rye_flour", "mass": 30},
         {"ingredient": "water", "mass": 240}]}
     error = refuse("/scalded_share_percent", "scald_flour_short", formula=formula, scalded_share_percent=35)
@@ -248,7 +252,8 @@ def test_a_flour_that_runs_short(correct, refuse):
 
 def test_all_flour_in_the_scald(correct):
     formula = {"lines": [{"ingredient": "bread_flour", "mass": 500, "part": "scald"},
-                         {"ingredient": "water", "mass": 400, "part": "scald"}, {"ingredient": "salt", "mass": 9}]}
+                         {"ingredient": "water", "mass": 400, "part": "scald"},
+                         {"ingredient": "salt", "mass": 9}]}
     reply = correct(formula=formula, scalded_share_percent=35, hydration_percent=70)
     assert reply["dough_mass"] == approx(909)
     assert reply["after"]["scalded_share_percent"] == approx(35)

@@ -67,7 +67,8 @@ def test_target_masses_are_what_handling_leaves(scale):
 
 def test_weigh_out_adds_up_on_both_scales(scale):
     reply = scale({"kind": "baked_pieces", "count": 7, "mass": 400},
-                  losses={"handling_percent": 1.5, "bake_percent": 11}, scale={"resolution": 5, "fine_resolution": 0.1})
+                  losses={"handling_percent": 1.5, "bake_percent": 11},
+                  scale={"resolution": 5, "fine_resolution": 0.1})
     exact = {(line["ingredient"], line["part"]): line["mass"] for line in reply["formula"]["lines"]}
     flour = sum(mass for (name, _), mass in exact.items() if name == "bread_flour")
     for line in reply["weigh_out"]:
@@ -82,7 +83,8 @@ def test_weigh_out_adds_up_on_both_scales(scale):
 
 
 @pytest.mark.parametrize("unit, grams, coarse, fine", [
-    ("g", 1, 1, 0.1), ("kg", 1000, 0.001, 0.0001), ("oz", 28.349523125, 0.05, 0.005), ("lb", 453.59237, 0.005, 0.0005)])
+    ("g", 1, 1, 0.1), ("kg", 1000, 0.001, 0.0001), ("oz", 28.349523125, 0.05, 0.005),
+    ("lb", 453.59237, 0.005, 0.0005)])
 def test_the_usual_scale_is_assumed_and_said(scale, unit, grams, coarse, fine):
     formula = {"lines": [{**line, "mass": line["mass"] / grams} for line in TIN_LOAF["lines"]]}
     reply = scale({"kind": "factor", "factor": 3.7}, units={"mass": unit}, formula=formula)
@@ -91,7 +93,8 @@ def test_the_usual_scale_is_assumed_and_said(scale, unit, grams, coarse, fine):
     assert reply["dough_mass"] * grams == approx(929 * 3.7)
     for line in reply["weigh_out"]:
         assert len(repr(line["mass"])) < 10, "a rounded mass must read as one"
-    assert f"{coarse:g} {unit}" in next(note["text"] for note in reply["notes"] if note["code"] == "scale_assumed")
+    assert f"{coarse:g} {unit}" in next(note["text"] for note in reply["notes"]
+                                        if note["code"] == "scale_assumed")
 
 
 def test_a_line_the_scale_cannot_see_is_told_in_the_baker_s_units(scale):
@@ -113,17 +116,20 @@ def test_the_working_can_be_redone(scale):
                   losses={"handling_percent": 2, "bake_percent": 10, "rule": "added"})
     assert any(step["expression"] == "4800 g ÷ (1 − 2 ÷ 100 − 10 ÷ 100)" for step in added["working"])
     assert reply["basis"] == ["mass_balance"]
-    assert [caution["code"] for caution in reply["cautions"]] == ["raw_flour", "allergens", "hot_scald", "scald_cooling"]
+    assert [caution["code"] for caution in reply["cautions"]] == ["raw_flour", "allergens", "hot_scald",
+                                                                  "scald_cooling"]
 
 
 def test_scaled_and_scaled_back(call, scale):
     there = scale({"kind": "factor", "factor": 17})
     back = call("scaling", {"formula": there["formula"], "target": {"kind": "dough_mass", "mass": 929}})
-    assert [line["mass"] for line in back["formula"]["lines"]] == approx([line["mass"] for line in TIN_LOAF["lines"]])
+    assert [line["mass"] for line in back["formula"]["lines"]] == approx(
+        [line["mass"] for line in TIN_LOAF["lines"]])
 
 
 def test_a_formula_in_percent_gets_its_masses_from_the_target(scale):
-    formula = {"lines": [{"ingredient": "bread_flour", "percent": 100}, {"ingredient": "water", "percent": 62},
+    formula = {"lines": [{"ingredient": "bread_flour", "percent": 100},
+                         {"ingredient": "water", "percent": 62},
                          {"ingredient": "salt", "percent": 2}]}
     reply = scale({"kind": "flour_mass", "mass": 2}, formula=formula, units={"mass": "kg"})
     assert [line["mass"] for line in reply["formula"]["lines"]] == approx([2, 1.24, 0.04])
@@ -137,8 +143,10 @@ def test_result_only(scale):
 # Refused
 
 @pytest.mark.parametrize("target, more, pointer, code, nearest", [
-    ({"kind": "on_hand", "ingredient": "mlik", "mass": 5}, {}, "/target/ingredient", "not_in_formula", "whole_milk"),
-    ({"kind": "on_hand", "ingredient": "sugar", "mass": 5}, {}, "/target/ingredient", "not_in_formula", "sucrose"),
+    ({"kind": "on_hand", "ingredient": "mlik", "mass": 5}, {}, "/target/ingredient", "not_in_formula",
+     "whole_milk"),
+    ({"kind": "on_hand", "ingredient": "sugar", "mass": 5}, {}, "/target/ingredient", "not_in_formula",
+     "sucrose"),
     ({"kind": "on_hand", "mass": 5}, {}, "/target/ingredient", "missing", None),
     ({"kind": "piece", "count": 5, "mass": 5}, {}, "/target/kind", "not_one_of", "pieces"),
     ({"kind": "dough_mass", "mass": 0}, {}, "/target/mass", "too_small", 0.001),
@@ -148,17 +156,23 @@ def test_result_only(scale):
     ({"kind": "dough_mass", "mas": 5}, {}, "/target/mas", "unknown_field", "mass"),
     ({"kind": "pieces", "count": 2.5, "mass": 5}, {}, "/target/count", "wrong_type", 2),
     ({"kind": "pieces", "count": 0, "mass": 5}, {}, "/target/count", "too_small", 1),
-    ({"kind": "factor", "factor": 2}, {"losses": {"handling_percent": 60}}, "/losses/handling_percent", "too_large", 50),
-    ({"kind": "factor", "factor": 2}, {"losses": {"bake_percent": 31}}, "/losses/bake_percent", "too_large", 30),
-    ({"kind": "factor", "factor": 2}, {"losses": {"rule": "compound"}}, "/losses/rule", "not_one_of", "compounded"),
+    ({"kind": "factor", "factor": 2}, {"losses": {"handling_percent": 60}}, "/losses/handling_percent",
+     "too_large", 50),
+    ({"kind": "factor", "factor": 2}, {"losses": {"bake_percent": 31}}, "/losses/bake_percent", "too_large",
+     30),
+    ({"kind": "factor", "factor": 2}, {"losses": {"rule": "compound"}}, "/losses/rule", "not_one_of",
+     "compounded"),
     ({"kind": "factor", "factor": 2}, {"scale": {}}, "/scale/resolution", "missing", None),
     ({"kind": "factor", "factor": 2}, {"scale": {"resolution": 0}}, "/scale/resolution", "too_small", 1e-7),
-    ({"kind": "factor", "factor": 2}, {"scale": {"resolution": 1e-6}}, "/scale/resolution", "resolution_too_fine", 1e-4),
-    ({"kind": "factor", "factor": 2}, {"scale": {"resolution": 1, "fine_resolution": 2}}, "/scale/fine_resolution",
+    ({"kind": "factor", "factor": 2}, {"scale": {"resolution": 1e-6}}, "/scale/resolution",
+     "resolution_too_fine", 1e-4),
+    ({"kind": "factor", "factor": 2}, {"scale": {"resolution": 1, "fine_resolution": 2}},
+     "/scale/fine_resolution",
      "fine_scale_coarser", 1),
     ({"kind": "factor", "factor": 2}, {"scale": {"resolution": 1, "fine_below": 50}}, "/scale/fine_below",
      "no_fine_scale", None),
-    ({"kind": "factor", "factor": 1e-6}, {}, "/target/factor", "nothing_left_of_formula", approx(2e-6, rel=0.01)),
+    ({"kind": "factor", "factor": 1e-6}, {}, "/target/factor", "nothing_left_of_formula",
+     approx(2e-6, rel=0.01)),
 ])
 def test_refused_at_the_field(refuse, target, more, pointer, code, nearest):
     assert refuse(pointer, code, target, **more)["nearest"] == nearest

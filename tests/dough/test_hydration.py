@@ -95,7 +95,8 @@ def test_own_slope_from_trials():
 
 
 def test_above_the_largest_share():
-    wet = formula(("bread_flour", 400), ("bread_flour", 100, "scald"), ("water", 100, "scald"), ("water", 300))
+    wet = formula(("bread_flour", 400), ("bread_flour", 100, "scald"), ("water", 100, "scald"),
+                  ("water", 300))
     refused = refusal(correct_hydration, wet, WATER, 61)
     assert (refused.code, refused.nearest) == ("share_above_bound", 60)
     assert correct_hydration(wet, WATER, refused.nearest).after.scalded_share_percent == approx(60)
@@ -212,12 +213,15 @@ def build(parts: dict, share: float, ratio: float):
     flour = parts["flour"]
     scald_water = ratio * share
     rows = [("bread_flour", share, "scald"), ("water", scald_water, "scald")] if share else []
-    rows += [("bread_flour", (100 - share) * 0.7), ("plain_flour", (100 - share) * 0.3), ("whole_milk", parts["milk"]),
-             ("water", (parts["free"] - scald_water) * 0.4), ("sucrose", parts["sugar"]), ("butter", parts["butter"]),
+    rows += [("bread_flour", (100 - share) * 0.7), ("plain_flour", (100 - share) * 0.3),
+             ("whole_milk", parts["milk"]),
+             ("water", (parts["free"] - scald_water) * 0.4), ("sucrose", parts["sugar"]),
+             ("butter", parts["butter"]),
              ("water", (parts["free"] - scald_water) * 0.6), ("whole_egg", parts["egg"]), ("salt", 1.8),
              ("instant_yeast", 1)]
     lost = parts["evaporation"] * share / 100
-    return formula(*((name, mass * flour / 100, *part) for name, mass, *part in rows), evaporation=lost * flour / 100)
+    return formula(*((name, mass * flour / 100, *part) for name, mass, *part in rows),
+                   evaporation=lost * flour / 100)
 
 
 @given(enriched, shares, shares, st.sampled_from([HOLD_DOUGH, HOLD_FLOUR]))
@@ -354,7 +358,8 @@ def test_allowed_liquids_are_taken_in_the_order_given():
 def test_liquids_not_of_the_formula():
     refused = refusal(correct_hydration, tin_loaf(), WATER, 35, scald_liquids=["water", "whole_mlik"])
     assert (refused.argument, refused.nearest) == ("scald_liquids.1", "whole_milk")
-    assert refusal(correct_hydration, tin_loaf(), WATER, 35, scald_liquids=["butter"]).nearest in ("water", "whole_milk")
+    refused = refusal(correct_hydration, tin_loaf(), WATER, 35, scald_liquids=["butter"])
+    assert refused.nearest in ("water", "whole_milk")
 
 
 def test_milk_adjusts_the_water():
@@ -390,7 +395,8 @@ def test_too_dry_a_wish_names_the_least_that_works():
 
 def test_egg_can_adjust_a_dough_that_has_it_in_the_scald():
     egg = INGREDIENTS["whole_egg"]
-    base = formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), (egg, 20, "scald"), ("bread_flour", 400),
+    base = formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), (egg, 20, "scald"),
+                   ("bread_flour", 400),
                    ("water", 150), (egg, 60), ("salt", 9))
     correction = correct_hydration(base, egg, 22)
     got = masses(correction.formula)
@@ -398,13 +404,15 @@ def test_egg_can_adjust_a_dough_that_has_it_in_the_scald():
     assert got["whole_egg", "scald"] / flour == approx(20 / 500)
     assert correction.after.hydration_percent == approx(correction.optimum.best)
     refused = refusal(correct_hydration, base, egg, 22, hydration_percent=40)
-    assert correct_hydration(base, egg, 22, hydration_percent=refused.nearest).after.dough_mass_g == approx(839)
+    assert correct_hydration(base, egg, 22,
+                             hydration_percent=refused.nearest).after.dough_mass_g == approx(839)
 
 
 # Flours of the scald
 
 def test_scald_keeps_its_own_flour():
-    base = formula(("rye_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 300), ("rye_flour", 100),
+    base = formula(("rye_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 300),
+                   ("rye_flour", 100),
                    ("water", 200))
     got = masses(correct_hydration(base, WATER, 30).formula)
     assert ("bread_flour", "scald") not in got
@@ -414,7 +422,8 @@ def test_scald_keeps_its_own_flour():
 
 
 def test_a_flour_that_runs_short_is_refused_with_its_limit():
-    base = formula(("rye_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 350), ("rye_flour", 50),
+    base = formula(("rye_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 350),
+                   ("rye_flour", 50),
                    ("water", 200))
     refused = refusal(correct_hydration, base, WATER, 35)
     assert (refused.code, refused.nearest) == ("scald_flour_short", approx(30))
@@ -486,7 +495,8 @@ def test_own_ingredients_of_one_name_stay_apart():
     correction = correct_hydration(base, WATER, 30)
     protein = correction.after.protein_percent
     assert protein == approx(correction.before.protein_percent)
-    assert [each.ingredient.protein_percent for each in correction.formula.lines if each.ingredient.is_flour] == [
+    assert [each.ingredient.protein_percent for each in correction.formula.lines
+            if each.ingredient.is_flour] == [
         9, 13, 9]
 
 
@@ -522,7 +532,8 @@ def test_share_outside_the_flour(share, nearest):
 def test_a_share_that_is_only_rounding_is_none(share):
     there = correct_hydration(tin_loaf(), WATER, share)
     assert there.after.scalded_share_percent == 0 and there.after.scald_liquid_ratio is None
-    base = formula(("bread_flour", share, "scald"), ("water", 1, "scald"), ("bread_flour", 500), ("water", 300),
+    base = formula(("bread_flour", share, "scald"), ("water", 1, "scald"), ("bread_flour", 500),
+                   ("water", 300),
                    evaporation=0.5)
     correction = correct_hydration(base, WATER, 20)
     assert correction.after.scald_liquid_ratio == approx(1)

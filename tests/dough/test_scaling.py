@@ -57,7 +57,8 @@ def test_pieces_and_baked_pieces():
 
 
 def test_factor_takes_evaporation_along():
-    base = formula(("bread_flour", 100, "scald"), ("water", 200, "scald"), ("bread_flour", 400), evaporation=20)
+    base = formula(("bread_flour", 100, "scald"), ("water", 200, "scald"), ("bread_flour", 400),
+                   evaporation=20)
     scaling = scale_to(base, Target(FACTOR, factor=3))
     assert scaling.formula.scald_evaporation_g == 60
     assert scaling.dough_mass_g == approx(3 * 680)
@@ -132,7 +133,8 @@ def test_compounded_and_added():
         assert mixed_mass_g(980, Losses(2, 10, rule), False) == approx(1000)
 
 
-@pytest.mark.parametrize("losses", [Losses(60, 40, ADDED), Losses(100, 0), Losses(0, 100), Losses(70, 60, ADDED)])
+@pytest.mark.parametrize("losses",
+                         [Losses(60, 40, ADDED), Losses(100, 0), Losses(0, 100), Losses(70, 60, ADDED)])
 def test_losses_that_leave_nothing(losses):
     refused = refusal(scale_to, tin_loaf(), Target(BAKED_PIECES, mass_g=400, count=1), losses)
     assert refused.code == "nothing_left" and refused.argument == "losses"
@@ -150,12 +152,19 @@ def test_added_asks_for_at_least_as_much_dough(handling, bake):
 line_masses = st.lists(st.floats(0.01, 1e5), min_size=10, max_size=10)
 
 
+def with_masses(given_masses):
+    """The tin loaf's lines with other masses."""
+    return formula(*((each.ingredient, mass, each.part)
+                     for each, mass in zip(tin_loaf().lines, given_masses)))
+
+
 @given(line_masses, st.floats(0.1, 1e4))
 def test_scale_and_unscale(given_masses, factor):
-    base = formula(*((each.ingredient, mass, each.part) for each, mass in zip(tin_loaf().lines, given_masses)))
+    base = with_masses(given_masses)
     there = scale_to(base, Target(FACTOR, factor=factor))
     back = scale_to(there.formula, Target(DOUGH_MASS, mass_g=break_down(base).dough_mass_g))
-    assert [each.mass_g for each in back.formula.lines] == approx([each.mass_g for each in base.lines], rel=1e-12)
+    assert [each.mass_g for each in back.formula.lines] == approx([each.mass_g for each in base.lines],
+                                                                  rel=1e-12)
     before, after = break_down(base), break_down(there.formula)
     assert after.hydration_percent == approx(before.hydration_percent, rel=1e-12)
     assert after.total_percent == approx(before.total_percent, rel=1e-12)
@@ -166,7 +175,7 @@ def test_scale_and_unscale(given_masses, factor):
        st.sampled_from([DOUGH_MASS, FLOUR_MASS, PIECES, BAKED_PIECES]), st.floats(1000, 1e5),
        st.integers(1, 1000), st.floats(0, 20), st.floats(0, 20), st.sampled_from([COMPOUNDED, ADDED]))
 def test_every_target_is_met(given_masses, kind, mass, count, handling, bake, rule):
-    base = formula(*((each.ingredient, given, each.part) for each, given in zip(tin_loaf().lines, given_masses)))
+    base = with_masses(given_masses)
     scaling = scale_to(base, Target(kind, mass_g=mass, count=count), Losses(handling, bake, rule))
     seen = break_down(scaling.formula)
     left = seen.dough_mass_g * (1 - handling / 100)
@@ -177,7 +186,8 @@ def test_every_target_is_met(given_masses, kind, mass, count, handling, bake, ru
     elif kind == PIECES:
         assert left == approx(count * mass, rel=1e-12)
     else:
-        baked = left * (1 - bake / 100) if rule == COMPOUNDED else seen.dough_mass_g * (1 - (handling + bake) / 100)
+        kept = (1 - handling / 100) * (1 - bake / 100) if rule == COMPOUNDED else 1 - (handling + bake) / 100
+        baked = seen.dough_mass_g * kept
         assert baked == approx(count * mass, rel=1e-9)
 
 
@@ -210,7 +220,8 @@ def test_errors_are_in_percent_of_flour():
 
 def test_yeast_and_salt_go_on_the_fine_scale():
     lines = tin_loaf().lines
-    weighed = weigh_out([line(each.ingredient, each.mass_g * 1.037, each.part) for each in lines], Scale(5, 0.1))
+    weighed = weigh_out([line(each.ingredient, each.mass_g * 1.037, each.part) for each in lines],
+                        Scale(5, 0.1))
     fine = {each.line.ingredient.name for each in weighed.lines if each.resolution_g == 0.1}
     assert fine == {"salt", "instant_yeast"}
     assert {each.line.ingredient.name: each.mass_g for each in weighed.lines}["salt"] == 9.3
@@ -249,7 +260,7 @@ resolutions = st.sampled_from([0.01, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 28.3495
 @given(line_masses, resolutions, resolutions, st.none() | st.floats(0.1, 500))
 def test_weighing_out_adds_up_and_stays_close(given_masses, one, other, below):
     coarse, fine = max(one, other), min(one, other)
-    lines = [line(each.ingredient, mass, each.part) for each, mass in zip(tin_loaf().lines, given_masses)]
+    lines = with_masses(given_masses).lines
     weighed = weigh_out(lines, Scale(coarse, fine, below))
     flour = sum(each.mass_g for each in lines if each.ingredient.is_flour)
     exact = sum(given_masses)

@@ -57,7 +57,8 @@ def test_five_hundred_pounds_of_bread():
     assert mixed_mass_g(500 * LB, Losses(2, 11, COMPOUNDED), True) / LB == approx(573.26, abs=0.005)
 
 
-@pytest.mark.parametrize("bread, dough, percent", [(400, 470.6, 15.0), (600, 683.1, 12.2), (800, 895.6, 10.7)])
+@pytest.mark.parametrize("bread, dough, percent",
+                         [(400, 470.6, 15.0), (600, 683.1, 12.2), (800, 895.6, 10.7)])
 def test_regression_of_dough_on_bread(bread, dough, percent):
     # Bocevska, Dimeski, Aldabas, Kemija u industriji: dough = 45.654 + 1.0624 bread, g (R2 0.99).
     assert 45.654 + 1.0624 * bread == approx(dough, abs=0.1)

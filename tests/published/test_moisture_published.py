@@ -7,7 +7,8 @@ from pytest import approx
 from kitchen import formula
 from scaldloaf.dough.formula import break_down, scald_moisture_percent
 from scaldloaf.dough.hydration import (
-    BALANCED, UNDER_WATERED, FlourChange, as_is_absorption_percent, assess, at_other_moisture, correct_hydration,
+    BALANCED, UNDER_WATERED, FlourChange, as_is_absorption_percent, assess, at_other_moisture,
+    correct_hydration,
     dough_water_g, flour_and_water_g, on_moisture_basis, optimum_hydration, share_limit_at,
 )
 from scaldloaf.dough.refusal import Refusal
@@ -16,7 +17,8 @@ from scaldloaf.reference import INGREDIENTS
 WATER = INGREDIENTS["water"]
 
 
-@pytest.mark.parametrize("to_moisture, printed, tolerance", [(15, 6.4, 0.05), (13, 6.5, 0.05), (0, 7.5, 1e-9)])
+@pytest.mark.parametrize("to_moisture, printed, tolerance",
+                         [(15, 6.4, 0.05), (13, 6.5, 0.05), (0, 7.5, 1e-9)])
 def test_percentage_on_another_moisture_basis(to_moisture, printed, tolerance):
     # Iowa State PM-1625, scribd.com/document/574297667: 6.0 % at 20 % moisture.
     assert on_moisture_basis(6.0, 20, to_moisture) == approx(printed, abs=tolerance)
@@ -27,7 +29,8 @@ def test_protein_to_14_percent():
     assert on_moisture_basis(12.4, 12.1, 14) == approx(12.4 * 86 / 87.9)
 
 
-@pytest.mark.parametrize("moisture, absorption", [(11, 67.65), (12, 65.77), (13, 63.88), (14, 62.00), (15, 60.12)])
+@pytest.mark.parametrize("moisture, absorption",
+                         [(11, 67.65), (12, 65.77), (13, 63.88), (14, 62.00), (15, 60.12)])
 def test_absorption_as_is(moisture, absorption):
     # Dry-matter balance on ICC 115/1's 14 % basis, 62 % absorption (computed).
     assert as_is_absorption_percent(62, moisture) == approx(absorption, abs=0.005)
@@ -54,7 +57,8 @@ def test_trap_one_point_of_moisture_is_worth_more_than_its_water():
 def test_new_flour_at_its_own_moisture_gets_its_own_absorption():
     # A flour taken at exactly its absorption, 62 % at 13 %, to one of 64 % at 11.5 %.
     change = FlourChange(11.5, 13, 64, 62)
-    assert change.hydration_for(as_is_absorption_percent(62, 13)) == approx(as_is_absorption_percent(64, 11.5))
+    assert change.hydration_for(as_is_absorption_percent(62, 13)) == approx(
+        as_is_absorption_percent(64, 11.5))
 
 
 @pytest.mark.parametrize("ratio, moisture", [(1, 57), (2, 71.3), (5, 85.7)])
@@ -67,7 +71,8 @@ def test_scald_moisture(ratio, moisture):
 
 def base_69():
     """20 % of the flour scalded 1:1, 69 % hydration all told."""
-    return formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 400), ("water", 245),
+    return formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 400),
+                   ("water", 245),
                    ("sucrose", 30), ("oil", 25), ("salt", 9), ("instant_yeast", 0))
 
 
@@ -142,5 +147,6 @@ def test_free_water_and_not_hydration_limits_an_enriched_scald():
     with pytest.raises(Refusal) as refused:
         correct_hydration(enriched, WATER, 37, 2, hydration_percent=75)
     assert refused.value.nearest == approx(18)
-    moved = correct_hydration(enriched, WATER, 37, 2, hydration_percent=75, scald_liquids=["water", "whole_milk"])
+    moved = correct_hydration(enriched, WATER, 37, 2, hydration_percent=75,
+                              scald_liquids=["water", "whole_milk"])
     assert moved.after.scald_liquid_ratio == approx(2)

@@ -110,7 +110,8 @@ class FlourChange:
     def hydration_for(self, base_hydration_percent: float) -> float:
         """The hydration for the new flour that answers to one of the old flour: the absorptions'
         difference added, then the dry-matter balance."""
-        return at_other_moisture(base_hydration_percent + self.absorption_points(), self.base_moisture_percent,
+        return at_other_moisture(base_hydration_percent + self.absorption_points(),
+                                 self.base_moisture_percent,
                                  self.moisture_percent)
 
 
@@ -151,10 +152,11 @@ def check_curve(curve: Curve) -> list[tuple[float, float]]:
     """A table of (share, hydration) in percent, sorted; Refusal unless it has two different shares."""
     points = sorted((share, hydration) for share, hydration in curve)
     if len(points) < 2:
-        raise Refusal("water_curve", "curve_too_short", "a table of water needs two shares or more to read between")
+        raise Refusal("water_curve", "curve_too_short",
+                      "a table of water needs two shares or more to read between")
     for (share, _), (following, _) in zip(points, points[1:]):
         if share == following:
-            raise Refusal("water_curve", "share_twice", "the table gives the share of {share} % twice; keep one",
+            raise Refusal("water_curve", "share_twice", "the table gives the share {share} % twice; keep one",
                           given=share, amounts={"share": (share, None)})
     return points
 
@@ -168,8 +170,10 @@ def curve_hydration_percent(points: Curve, share_percent: float, argument: str) 
         raise Refusal(
             argument, "share_outside_curve",
             "the table of water runs from {first} to {last} % share and says nothing about {share} %; "
-            + ("stay inside, or add a point to it" if asked else "it must also cover the formula's own share"),
-            given=share_percent if asked else None, nearest=end if asked and end <= SHARE_UPPER_BOUND else None,
+            + ("stay inside, or add a point to it" if asked
+               else "it must also cover the formula's own share"),
+            given=share_percent if asked else None,
+            nearest=end if asked and end <= SHARE_UPPER_BOUND else None,
             amounts={"first": (first, None), "last": (last, None), "share": (share_percent, None)})
     share_percent = min(max(share_percent, first), last)
     for (share, hydration), (following, next_hydration) in zip(points, points[1:]):
@@ -184,10 +188,12 @@ def check_share(share_percent: float) -> None:
     if share_percent > SHARE_UPPER_BOUND + ROUNDING:
         raise Refusal("scalded_share_percent", "share_above_bound",
                       "above a share of {bound} % too little raw gluten is left to hold a pan loaf",
-                      given=share_percent, nearest=SHARE_UPPER_BOUND, amounts={"bound": (SHARE_UPPER_BOUND, None)})
+                      given=share_percent, nearest=SHARE_UPPER_BOUND,
+                      amounts={"bound": (SHARE_UPPER_BOUND, None)})
 
 
-def water_shift(share_before: float, ratio_before: float | None, share_after: float, ratio_after: float | None,
+def water_shift(share_before: float, ratio_before: float | None, share_after: float,
+                ratio_after: float | None,
                 curve: Curve | None = None, water_slope: Estimate | None = None) -> Estimate:
     """Points of hydration that go with a change of share: T(after) - T(before).
 
@@ -231,25 +237,27 @@ def optimum_notes(x0: float, r0: float | None, x1: float, r1: float | None, curv
                   water_slope: Estimate | None = None) -> list[tuple[str, str]]:
     """What to know about an optimum: (code, text) pairs."""
     notes = [("base_at_optimum", "The formula is taken to have the right water at its own share; the optimum "
-              "moves from there.")]
+                                 "moves from there.")]
     if curve is not None:
-        notes.append(("own_water_table", "Water read from the table given, taken as it is; between its points it is "
-                      "taken to run straight."))
+        notes.append(("own_water_table", "Water read from the table given, taken as it is; between its "
+                                         "points it is taken to run straight."))
         if r0 is not None and r1 is not None and x0 > 0 and x1 > 0 and abs(r0 - r1) > ROUNDING:
-            notes.append(("table_other_ratio", "The scald's liquid ratio changes too; the table is taken to hold at "
-                          "both ratios."))
+            notes.append(("table_other_ratio", "The scald's liquid ratio changes too; the table is taken to "
+                                               "hold at both ratios."))
         return notes
     if water_slope is not None:
         notes.append(("own_water_slope", "Water by share from own trials instead of the prior."))
     else:
-        for ratio in dict.fromkeys(ratio for ratio, share in ((r0, x0), (r1, x1)) if share > 0 and ratio is not None):
+        used = [ratio for ratio, share in ((r0, x0), (r1, x1)) if share > 0 and ratio is not None]
+        for ratio in dict.fromkeys(used):
             if not SCALD_RATIO - ROUNDING <= ratio <= ROUX_RATIO + ROUNDING:
                 end = SCALD_RATIO if ratio < SCALD_RATIO else ROUX_RATIO
-                notes.append(("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_RATIO:g} to "
-                              f"1:{ROUX_RATIO:g}; its water is reckoned as at 1:{end:g}."))
+                notes.append(("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_RATIO:g} "
+                                                     f"to 1:{ROUX_RATIO:g}; its water is reckoned as at "
+                                                     f"1:{end:g}."))
     if x1 > 0 and r1 is not None and x1 > share_limit_at(r1) + ROUNDING:
-        notes.append(("share_extrapolated", f"Beyond a share of {share_limit_at(r1):.3g} % at 1:{r1:.3g} the water is "
-                      "extrapolated; bake a trial first."))
+        notes.append(("share_extrapolated", f"Beyond a share of {share_limit_at(r1):.3g} % at 1:{r1:.3g} the "
+                                            "water is extrapolated; bake a trial first."))
     return notes
 
 
@@ -288,8 +296,9 @@ def crumb_moisture_percent(water_g: float, dough_mass_g: float, bake_loss: float
     if moisture < 0:
         most = 100 * water_g / dough_mass_g
         raise Refusal("bake_loss_percent", "bake_loss_above_water",
-                      "only {most} % of this dough is water, so it cannot lose {given} % of its mass in the oven",
-                      given=bake_loss, nearest=most, amounts={"most": (most, None), "given": (bake_loss, None)})
+                      "only {most} % of this dough is water, so it cannot lose {given} % of its mass",
+                      given=bake_loss, nearest=most,
+                      amounts={"most": (most, None), "given": (bake_loss, None)})
     return moisture
 
 
@@ -349,7 +358,8 @@ def correct_hydration(formula: Formula, adjust_with: Ingredient, share_percent: 
     ratio = base_ratio if liquid_ratio is None else liquid_ratio
     if ratio is None and share > 0:
         ratio = SCALD_RATIO
-        notes.append(("ratio_assumed", f"The formula has no scald; it is made 1:{SCALD_RATIO:g}, with boiling water."))
+        notes.append(("ratio_assumed", f"The formula has no scald; it is made 1:{SCALD_RATIO:g}, with "
+                                       "boiling water."))
     h0, x0 = before.hydration_percent, before.scalded_share_percent
     if curve is not None:
         curve = check_curve(curve)
@@ -364,9 +374,10 @@ def correct_hydration(formula: Formula, adjust_with: Ingredient, share_percent: 
     try:
         optimum = optimum_at(share, ratio)
     except Refusal as refusal:
-        if refusal.argument == "scalded_share_percent" and refusal.nearest is not None and share > refusal.nearest:
+        bound = refusal.nearest if refusal.argument == "scalded_share_percent" else None
+        if bound is not None and share > bound:
             # The bound named must also be one that this formula's liquid and flours allow.
-            refusal.nearest = largest_workable_share_percent(formula, refusal.nearest, ratio, hydration_at,
+            refusal.nearest = largest_workable_share_percent(formula, bound, ratio, hydration_at,
                                                              adjust_with, scald_liquids)
         raise
     move = move_share(formula, share, ratio, hydration_at, adjust_with, hold, scald_liquids)
@@ -376,19 +387,21 @@ def correct_hydration(formula: Formula, adjust_with: Ingredient, share_percent: 
     notes += optimum_notes(x0, base_ratio, share, ratio, curve, water_slope)
     notes += move.notes
     if assessment == UNDER_WATERED:
-        notes.append(("under_watered", "With this much less water than the optimum, expect a dense loaf that is "
-                      "stale within about a day."))
+        notes.append(("under_watered", "With this much less water than the optimum, expect a dense loaf that "
+                                       "is stale within about a day."))
     if share > STALING_NOTE_SHARE and used <= STALING_NOTE_HYDRATION + ROUNDING:
         notes.append(("dry_scald", f"Above a share of {STALING_NOTE_SHARE:g} % at a hydration of "
                       f"{STALING_NOTE_HYDRATION:g} % or less, staling speeds up instead of slowing."))
     moistures = (None, None) if flour is None else (flour.base_moisture_percent, flour.moisture_percent)
     at_base_flour = used if flour is None else at_other_moisture(used, flour.moisture_percent,
                                                                  flour.base_moisture_percent)
-    crumb = crumb_moisture_change(at_base_flour - h0, dough_water_g(formula, moistures[0]) / before.dough_mass_g,
+    crumb = crumb_moisture_change(at_base_flour - h0,
+                                  dough_water_g(formula, moistures[0]) / before.dough_mass_g,
                                   dough_water_g(move.formula, moistures[1]) / after.dough_mass_g, bake_loss)
     if any(line.part == SCALD for line in move.formula.lines) and formula.scald_evaporation_g > 0:
-        notes.append(("evaporation_scaled", "The scald is taken to lose as much for each gram of its flour as before; "
-                      "weigh it after cooking."))
+        notes.append(("evaporation_scaled", "The scald is taken to lose as much for each gram of its flour "
+                                            "as before; weigh it after cooking."))
     return Correction(move.formula, before, after,
-                      water_shift(x0, base_ratio, share, ratio, curve, water_slope), optimum, used, assessment,
+                      water_shift(x0, base_ratio, share, ratio, curve, water_slope), optimum, used,
+                      assessment,
                       crumb, bake_loss, move, tuple(notes))

@@ -16,7 +16,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import ceil, floor
 
-from scaldloaf.dough.formula import DOUGH, NEGLIGIBLE_SHARE, SCALD, Breakdown, Formula, Line, break_down, nearest_name
+from scaldloaf.dough.formula import (
+    DOUGH, NEGLIGIBLE_SHARE, SCALD, Breakdown, Formula, Line, break_down, nearest_name,
+)
 from scaldloaf.dough.refusal import Refusal, listed, quoted
 from scaldloaf.reference import Ingredient
 
@@ -146,12 +148,13 @@ class _Base:
             wet = [line.ingredient.name for line in formula.lines
                    if not line.ingredient.is_flour and line.ingredient.water_percent > MOSTLY_WATER_PERCENT]
             raise Refusal("adjust_with", "not_a_liquid",
-                          "the water is adjusted with an ingredient that is mostly water, and this one is not",
+                          "what adjusts the water must be mostly water, and this ingredient is not",
                           given=adjusting.name, nearest="water" if "water" in wet or not wet else wet[0])
         return adjusting
 
     def _liquid(self, key, weight: float) -> _Liquid:
-        return _Liquid(self.kinds[key], None if key == self.adjusting_key else self.totals.get(key, 0.0), weight)
+        return _Liquid(self.kinds[key], None if key == self.adjusting_key else self.totals.get(key, 0.0),
+                       weight)
 
     def _allowed(self, names: list[str] | None) -> list[_Liquid]:
         """The liquids that may go into the scald, those wanted first in front."""
@@ -176,7 +179,8 @@ class _Base:
         names = [ingredient.name for ingredient in self.kinds.values()]
         raise Refusal(f"scald_liquids.{index}", "not_a_liquid_of_the_formula",
                       f"the scald can take the formula's own liquids only: {listed(names) or 'it has none'}",
-                      given=name, nearest=nearest_name(name, self.kinds.values()) or (names[0] if names else None))
+                      given=name,
+                      nearest=nearest_name(name, self.kinds.values()) or (names[0] if names else None))
 
     def with_more_liquids(self) -> list[Ingredient]:
         """Liquids of the formula that were not allowed in the scald."""
@@ -199,12 +203,14 @@ class _Base:
 
     def hydration_of(self, share: float, adjusting_per_flour: float) -> float:
         """The hydration, percent, that goes with an amount of adjusting liquid per flour."""
-        return 100 * (adjusting_per_flour * self.adjusting_water + self.others_water - self.evaporation(share))
+        return 100 * (adjusting_per_flour * self.adjusting_water
+                      + self.others_water - self.evaporation(share))
 
     def supply(self, adjusting_per_flour: float, extra: Iterable[Ingredient] = ()) -> float:
         """Liquid per flour that the scald may take."""
-        keys = [_key(liquid.ingredient) for liquid in self.liquids] + [_key(ingredient) for ingredient in extra]
-        return sum(adjusting_per_flour if key == self.adjusting_key else self.totals.get(key, 0.0) for key in keys)
+        keys = [_key(ingredient) for ingredient in (*(liquid.ingredient for liquid in self.liquids), *extra)]
+        return sum(adjusting_per_flour if key == self.adjusting_key else self.totals.get(key, 0.0)
+                   for key in keys)
 
     def takes_adjusting(self) -> bool:
         return any(liquid.supply is None for liquid in self.liquids)
@@ -259,7 +265,8 @@ def largest_workable_share_percent(formula: Formula, most_percent: float, liquid
 
     Arguments as for move_share.
     """
-    return largest_share_percent(_Base(formula, adjust_with, scald_liquids), liquid_ratio, hydration, most_percent)
+    return largest_share_percent(_Base(formula, adjust_with, scald_liquids), liquid_ratio, hydration,
+                                 most_percent)
 
 
 def largest_share_percent(base: _Base, ratio: float, hydration: Hydration, most_percent: float,
@@ -268,7 +275,8 @@ def largest_share_percent(base: _Base, ratio: float, hydration: Hydration, most_
 
     The hydration is taken anew at each share, as the optimum moves with it.
     """
-    return _largest(lambda percent: _feasible(base, percent / 100, ratio, hydration, extra), 0.0, most_percent)
+    return _largest(lambda percent: _feasible(base, percent / 100, ratio, hydration, extra), 0.0,
+                    most_percent)
 
 
 def _liquid_short(base: _Base, share: float, ratio: float, hydration_percent: float, hydration: Hydration,
@@ -279,9 +287,12 @@ def _liquid_short(base: _Base, share: float, ratio: float, hydration_percent: fl
     largest_share = largest_share_percent(base, ratio, hydration, percent)
     largest_ratio = _largest(lambda value: _feasible(base, share, value, hydration), 0.0, ratio)
     liquids = _names(liquid.ingredient for liquid in base.liquids) or "no liquid"
-    amounts = {"share": (percent, None), "ratio": (ratio, None), "wanted": (round(100 * ratio * share, 2), None),
-               "hydration": (round(hydration_percent, 2), None), "available": (round(100 * available, 2), None)}
-    message = ["a {share} % share at 1:{ratio} needs {wanted} % of the flour as liquid in the scald; at {hydration} % "
+    amounts = {"share": (percent, None), "ratio": (ratio, None),
+               "wanted": (round(100 * ratio * share, 2), None),
+               "hydration": (round(hydration_percent, 2), None),
+               "available": (round(100 * available, 2), None)}
+    message = ["a {share} % share at 1:{ratio} needs {wanted} % of the flour as liquid in the scald; at "
+               "{hydration} % "
                f"hydration there is {{available}} % for it ({quoted(liquids)})"]
     if largest_share is not None:
         message.append("the largest share at this ratio is {largest_share} %")
@@ -302,7 +313,8 @@ def _liquid_short(base: _Base, share: float, ratio: float, hydration_percent: fl
         if with_more is not None and with_more >= percent:
             message.append(f"allowing {names} in the scald as well (scald_liquids) makes this share work")
         elif with_more is not None:
-            message.append(f"allowing {names} in the scald as well (scald_liquids) would take it to {{with_more}} %")
+            message.append(f"allowing {names} in the scald as well (scald_liquids) would take it to "
+                           f"{{with_more}} %")
             amounts["with_more"] = (with_more, None)
     return Refusal("scalded_share_percent", "scald_liquid_short", "; ".join(message), given=percent,
                    nearest=largest_share, amounts=amounts)
@@ -315,8 +327,8 @@ def _flour_short(base: _Base, share: float, ratio: float, hydration: Hydration) 
     nearest = largest_share_percent(base, ratio, hydration, min(rounded_down(most), 100 * share))
     return Refusal(
         "scalded_share_percent", "scald_flour_short",
-        f"the scald's flour is {{part}} % {name}, and {name} is only {{whole}} % of all flour: with this mix the "
-        f"largest share is {{most}} %; put another flour into the scald to go further",
+        f"the scald's flour is {{part}} % {name}, and {name} is only {{whole}} % of all flour: with this mix "
+        f"the largest share is {{most}} %; put another flour into the scald to go further",
         given=100 * share, nearest=nearest,
         amounts={"part": (round(100 * base.mix[short], 2), None), "most": (rounded_down(most), None),
                  "whole": (round(100 * base.flours[short], 2), None)})
@@ -333,8 +345,8 @@ def _adjusting_short(base: _Base, share: float, ratio: float, hydration_percent:
               else "adjust with another liquid")
     return Refusal(
         "hydration_percent", "adjusting_liquid_short",
-        f"at {{hydration}} % hydration there is not enough {quoted(base.adjusting.name)}: the other lines bring "
-        f"{{others}} % of the flour as water by themselves, and the scald takes its own; {advice}",
+        f"at {{hydration}} % hydration there is not enough {quoted(base.adjusting.name)}: the other lines "
+        f"bring {{others}} % of the flour as water by themselves, and the scald takes its own; {advice}",
         given=round(hydration_percent, 6), nearest=smallest if works else None,
         amounts={"hydration": (round(hydration_percent, 2), None), "smallest": (smallest, None),
                  "others": (round(100 * base.others_water, 2), None)})
@@ -397,14 +409,16 @@ def move_share(formula: Formula, share_percent: float, liquid_ratio: float | Non
     """
     base = _Base(formula, adjust_with, scald_liquids)
     if not 0 <= share_percent <= 100:
-        raise Refusal("scalded_share_percent", "share_out_of_range", "a share is a part of the flour, 0 to 100 %",
+        raise Refusal("scalded_share_percent", "share_out_of_range",
+                      "a share is a part of the flour, 0 to 100 %",
                       given=share_percent, nearest=min(max(share_percent, 0.0), 100.0))
     share = share_percent / 100 if share_percent > 100 * NEGLIGIBLE_SHARE else 0.0
     ratio = base.seen.scald_liquid_ratio if liquid_ratio is None else liquid_ratio
     if ratio is None:
         if share > 0:
             raise Refusal("scald_liquid_ratio", "ratio_needed",
-                          "the formula has no scald to take the ratio from; say how much liquid goes to 1 of flour")
+                          "the formula has no scald to take the ratio from; say how much liquid goes to 1 of "
+                          "flour")
         ratio = 0.0
     at = hydration if callable(hydration) else (lambda _share, _ratio: hydration)
     hydration_percent = at(share_percent, ratio)
@@ -427,11 +441,11 @@ def move_share(formula: Formula, share_percent: float, liquid_ratio: float | Non
     lines, notes = _rebuild(base, share, needed, in_scald, flour_g)
     if mix_changed:
         taken = ", ".join(base.kinds[key].name for key, amount in in_scald.items() if amount > TOLERANCE)
-        notes.append(("scald_liquids_mixed", "The scald's own liquids do not stretch to this share in their old "
-                      f"proportion; it now takes {taken}."))
+        notes.append(("scald_liquids_mixed", "The scald's own liquids do not stretch to this share in their "
+                                             f"old proportion; it now takes {taken}."))
     if share > 0 and not base.mix_is_scalds and len(base.mix) > 1:
-        notes.append(("scald_flour_mix", "The formula had no scalded flour, so the scald takes all its flours in "
-                      "their overall proportion."))
+        notes.append(("scald_flour_mix", "The formula had no scalded flour, so the scald takes all its "
+                                         "flours in their overall proportion."))
     moved = Formula(tuple(lines), evaporation * flour_g, formula.name)
     return ShareMove(moved, flour_g, share * flour_g, sum(in_scald.values()) * flour_g, hydration_percent,
                      ratio if share > 0 else None, base.others, base.others_water, needed, evaporation,
@@ -449,8 +463,8 @@ def _check_evaporation(base: _Base, share: float, ratio: float, in_scald: dict, 
     kept = base.seen.scald_liquid_ratio
     raise Refusal(
         "scald_liquid_ratio", "evaporation_above_scald_water",
-        "the scald loses {lost} % of its flour's mass in cooking, as the formula says, and would hold only {water} %; "
-        "use a thinner scald, or correct scald_evaporation",
+        "the scald loses {lost} % of its flour's mass in cooking, as the formula says, and would hold only "
+        "{water} %; use a thinner scald, or correct scald_evaporation",
         given=ratio, nearest=kept if kept is not None and ratio < kept <= LARGEST_LIQUID_RATIO else None,
         amounts={"lost": (round(100 * evaporation / (share or 1), 2), None),
                  "water": (round(100 * (other + liquid) / (share or 1), 2), None)})
@@ -508,11 +522,12 @@ def _rebuild(base: _Base, share: float, adjusting: float, in_scald: dict,
         names = ", ".join(f"{ingredient.name} ({part})" for ingredient, part, _ in added)
         notes.append(("lines_added", f"Lines added to the formula: {names}."))
     if dropped:
-        notes.append(("lines_dropped", f"Nothing is left of these lines, so they are gone: "
-                      f"{', '.join(dict.fromkeys(dropped))}."))
+        notes.append(("lines_dropped", "Nothing is left of these lines, so they are gone: "
+                                       f"{', '.join(dict.fromkeys(dropped))}."))
     if share == 0 and any(line.part == SCALD and (_key(line.ingredient), SCALD) not in goals
                           for line in base.formula.lines):
-        notes.append(("scald_lines_to_dough", "There is no scald any more; what else it held goes into the dough."))
+        notes.append(("scald_lines_to_dough", "There is no scald any more; what else it held goes into the "
+                                              "dough."))
     return lines, notes
 
 
@@ -523,5 +538,5 @@ def _place(lines: list[Line], ingredient: Ingredient, part: str) -> int:
         return max((index + 1 for index, line in enumerate(lines) if line.part == SCALD), default=0)
     if ingredient.is_flour:
         return next((index for index, line in enumerate(lines) if line.part == DOUGH), len(lines))
-    return max((index + 1 for index, line in enumerate(lines) if line.part == DOUGH and line.ingredient.is_flour),
-               default=len(lines))
+    flours = [index for index, line in enumerate(lines) if line.part == DOUGH and line.ingredient.is_flour]
+    return flours[-1] + 1 if flours else len(lines)

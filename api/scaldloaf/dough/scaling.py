@@ -118,8 +118,8 @@ def share_left(losses: Losses, baked: bool) -> float:
     left = (1 - handling) * (1 - bake) if losses.rule == COMPOUNDED else 1 - handling - bake
     if left <= 0 or handling >= 1 or bake >= 1:
         raise Refusal("losses", "nothing_left",
-                      "losses of {handling} % and {bake} % leave nothing of the dough; together they must stay "
-                      "below 100 %", amounts={"handling": (losses.handling_percent, None),
+                      "losses of {handling} % and {bake} % leave nothing of the dough; together they must "
+                      "stay below 100 %", amounts={"handling": (losses.handling_percent, None),
                                               "bake": (losses.bake_percent if baked else 0.0, None)})
     return left
 
@@ -143,13 +143,13 @@ def on_hand_mass_g(formula: Formula, name: str) -> float:
     names = list(dict.fromkeys(line.ingredient.name for line in formula.lines if line.mass_g > 0))
     if not found:
         raise Refusal("target.ingredient", "not_in_formula",
-                      f"the formula has no such line, so what is on hand sets no limit; its lines are "
+                      "the formula has no such line, so what is on hand sets no limit; its lines are "
                       f"{listed(names)}", given=name,
                       nearest=nearest_name(name, (line.ingredient for line in formula.lines)))
     total = sum(found)
     if total <= 0:
         raise Refusal("target.ingredient", "none_in_formula",
-                      f"its line in the formula is 0, so what is on hand sets no limit; lines with a mass are "
+                      "its line in the formula is 0, so what is on hand sets no limit; lines with a mass are "
                       f"{listed(names)}", given=name)
     return total
 
@@ -159,7 +159,7 @@ def _refuse_factor(target: Target, factor: float, least: float) -> None:
     given, quantity = (target.factor, None) if target.kind == FACTOR else (target.mass_g, "mass")
     nearest = given * (least / factor) * 1.001 if 0 < factor < inf else None
     raise Refusal(f"target.{field}", "nothing_left_of_formula",
-                  "scaled to this, the formula would hold less than {least} of flour, too little to reckon with",
+                  "scaled to this, the formula would hold less than {least} of flour, too little to reckon",
                   given=given, nearest=nearest if nearest and nearest < inf else None, quantity=quantity,
                   amounts={"least": (LEAST_FLOUR_G, "mass")})
 
@@ -191,11 +191,11 @@ def scale_to(formula: Formula, target: Target, losses: Losses = Losses()) -> Sca
     if not least <= factor < inf:
         _refuse_factor(target, factor, least)
     if losses.bake_percent and not baked:
-        notes.append(("bake_loss_not_used", "The bake loss does not enter: this target is not reckoned on baked "
-                      "bread (baked_pieces is)."))
+        notes.append(("bake_loss_not_used", "The bake loss does not enter: this target is not reckoned on "
+                                            "baked bread (baked_pieces is)."))
     if losses.handling_percent and kind in (FLOUR_MASS, FACTOR, ON_HAND):
-        notes.append(("handling_loss_not_used", "The handling loss does not change what is mixed here: this target "
-                      "fixes the mixing, not what is left of it."))
+        notes.append(("handling_loss_not_used", "The handling loss does not change what is mixed here: this "
+                                                "target fixes the mixing, not what is left of it."))
     mixed = seen.dough_mass_g * factor
     return Scaling(scaled(formula, factor), factor, mixed, mixed * (1 - losses.handling_percent / 100), piece,
                    tuple(notes))
@@ -242,8 +242,8 @@ def _check_scale(scale: Scale) -> None:
     if scale.fine_resolution_g is None:
         if scale.fine_below_g is not None:
             raise Refusal("scale.fine_below", "no_fine_scale",
-                          "says which lines go on the fine scale, and no fine_resolution is given; give it too, "
-                          "or leave this out", given=scale.fine_below_g, quantity="mass")
+                          "says which lines go on the fine scale, and no fine_resolution is given; give it "
+                          "too, or leave this out", given=scale.fine_below_g, quantity="mass")
     elif scale.fine_resolution_g > scale.resolution_g:
         raise Refusal("scale.fine_resolution", "fine_scale_coarser",
                       "the fine scale must not have larger steps than the other one ({coarse})",
@@ -281,8 +281,10 @@ def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
     for group, step in ((fine, scale.fine_resolution_g), (coarse, scale.resolution_g)):
         if not group:
             continue
-        counts = largest_remainder([lines[index].mass_g for index in group], step, None if group is fine else left)
-        above, below = Fraction(repr(step)).as_integer_ratio()      # 3 steps of 0.1 are 0.3, not 0.30000000000000004
+        counts = largest_remainder([lines[index].mass_g for index in group], step,
+                                   None if group is fine else left)
+        # 3 steps of 0.1 are to be 0.3, not 0.30000000000000004.
+        above, below = Fraction(repr(step)).as_integer_ratio()
         for index, count in zip(group, counts):
             rounded[index] = count * above / below, step
         total += Fraction(sum(counts) * above, below)

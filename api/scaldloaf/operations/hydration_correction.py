@@ -2,7 +2,8 @@
 
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.dough.hydration import (
-    BAKE_LOSS_PERCENT, BALANCED, CRUMB_PER_POINT, REFERENCE_MOISTURE_PERCENT, ROUX_SLOPE, SCALD_RATIO, SCALD_SLOPE,
+    BAKE_LOSS_PERCENT, BALANCED, CRUMB_PER_POINT, REFERENCE_MOISTURE_PERCENT, ROUX_SLOPE, SCALD_RATIO,
+    SCALD_SLOPE,
     STICKY, STICKY_POINTS, UNDER_WATERED, UNDER_WATERED_POINTS, Correction, FlourChange, at_other_moisture,
     correct_hydration, curve_hydration_percent, dough_water_g, water_slope_at, water_slope_of,
 )
@@ -22,31 +23,35 @@ _HYDRATION = "All water of the lines that are not flour, percent of total flour.
 
 FLOUR_CHANGE = schema.shared("FlourChange", schema.record(
     "Another flour than the formula was made for. Give both absorptions or neither.", {},
-    {"moisture_percent": schema.percent("Moisture of the new flour.", 0, 40, default=REFERENCE_MOISTURE_PERCENT),
+    {"moisture_percent": schema.percent("Moisture of the new flour.", 0, 40,
+                                        default=REFERENCE_MOISTURE_PERCENT),
      "base_moisture_percent": schema.percent("Moisture of the flour the formula was made for.", 0, 40,
                                              default=REFERENCE_MOISTURE_PERCENT),
-     "absorption_percent": schema.percent("Water absorption of the new flour at 14 % moisture (ICC 115/1).", 30, 150),
+     "absorption_percent": schema.percent("Water absorption of the new flour at 14 % moisture (ICC 115/1).",
+                                          30, 150),
      "base_absorption_percent": schema.percent("The same of the flour the formula was made for.", 30, 150)}))
 WATER_CURVE = schema.shared("WaterCurve", schema.array(schema.record(
     "A point of the table.",
     {"scalded_share_percent": schema.percent("Scalded share."),
      "hydration_percent": schema.percent(_HYDRATION, maximum=LARGEST_HYDRATION_PERCENT)}),
-    "A table of one's own, or a published one: the hydration that suits each share. Only its differences are used, "
-    "straight between its points.", 2, 100))
+    "A table of one's own, or a published one: the hydration that suits each share. Only its differences are "
+    "used, straight between its points.", 2, 100))
 
 OPTIONS = {
     "hold": schema.choice("What stays as it is.", HOLD_DOUGH, HOLD_FLOUR, default=HOLD_DOUGH),
-    "adjust_with": schema.text("The ingredient, mostly water, that takes up the difference.", 80, default="water"),
+    "adjust_with": schema.text("The ingredient, mostly water, that takes up the difference.", 80,
+                               default="water"),
     "hydration_percent": schema.percent("A hydration to use in place of the optimum. " + _HYDRATION,
                                         maximum=LARGEST_HYDRATION_PERCENT),
     "water_curve": WATER_CURVE,
-    "calibration": {**CALIBRATION, "description": "What own trials have taught of water by share; a table beats it."},
-    "scald_liquid_ratio": schema.number("Liquid over flour of the scald by mass; left out: the formula's, or 1 without "
-                                        "a scald.", 0, LARGEST_LIQUID_RATIO),
+    "calibration": {**CALIBRATION,
+                    "description": "What own trials have taught of water by share; a table beats it."},
+    "scald_liquid_ratio": schema.number("Liquid over flour of the scald by mass; left out: the formula's, or "
+                                        "1 without a scald.", 0, LARGEST_LIQUID_RATIO),
     "scald_liquids": schema.array(
         schema.text("A liquid of the formula.", 80),
-        "Liquids that may go into the scald. Those in it already keep their proportion; the others follow in this "
-        "order. Left out: those in it, or else the adjusting liquid.", 1, 20),
+        "Liquids that may go into the scald. Those in it already keep their proportion; the others follow in "
+        "this order. Left out: those in it, or else the adjusting liquid.", 1, 20),
     "flour": FLOUR_CHANGE,
     "bake_loss_percent": schema.percent("Bake loss, percent of dough, for the change of crumb moisture.",
                                         maximum=coefficient("bake_loss_upper_percent").value,
@@ -63,7 +68,7 @@ REPLY = schema.reply(
      "dough_mass": schema.mass("Dough of the moved formula."),
      "before": schema.result("The formula as it was.", PERCENTAGES),
      "after": schema.result("The formula as it is now.", PERCENTAGES),
-     "hydration_percent": schema.number("Hydration used: the one asked for, or the best value of the optimum."),
+     "hydration_percent": schema.number("Hydration used: the one asked for, or the optimum's best value."),
      "optimum_hydration_percent": schema.estimate("The hydration that suits this share and flour."),
      "assessment": schema.choice("The hydration used against the optimum.", UNDER_WATERED, BALANCED, STICKY),
      "crumb_moisture_change_points": schema.estimate(
@@ -79,7 +84,8 @@ def read_adjusting(name: str, formula) -> Ingredient:
         close = nearest_ingredients(name)
         raise Refusal("adjust_with", "unknown_ingredient",
                       "neither a line of the formula nor in the catalogue: "
-                      + (f"the nearest names are {', '.join(close)}" if close else "GET /v1/ingredients lists the names"),
+                      + (f"the nearest names are {', '.join(close)}" if close
+                         else "GET /v1/ingredients lists the names"),
                       given=name, nearest=close[0] if close else "water")
     return INGREDIENTS[name]
 
@@ -97,7 +103,8 @@ def read_flour(wire: dict | None) -> FlourChange | None:
 
 
 def read_curve(wire: list | None) -> list[tuple[float, float]] | None:
-    return None if wire is None else [(point["scalded_share_percent"], point["hydration_percent"]) for point in wire]
+    return None if wire is None else [(point["scalded_share_percent"], point["hydration_percent"])
+                                      for point in wire]
 
 
 def _flour_notes(wire: dict | None) -> list[tuple[str, str]]:
@@ -105,8 +112,8 @@ def _flour_notes(wire: dict | None) -> list[tuple[str, str]]:
     if not any(given) or all(given):
         return []
     which = "The flour the formula was made for" if given[0] else "The new flour"
-    return [("moisture_assumed", f"{which} is taken to have {REFERENCE_MOISTURE_PERCENT:g} % moisture, as no other "
-             "figure is given.")]
+    return [("moisture_assumed", f"{which} is taken to have {REFERENCE_MOISTURE_PERCENT:g} % moisture, as no "
+                                 "other figure is given.")]
 
 
 def _show_optimum(show: Working, correction: Correction, curve, slope, flour: FlourChange | None) -> None:
@@ -123,7 +130,8 @@ def _show_optimum(show: Working, correction: Correction, curve, slope, flour: Fl
         ratios = correction.move.liquid_ratio, before.scald_liquid_ratio
         now, was = (slope or water_slope_at(SCALD_RATIO if ratio is None else ratio) for ratio in ratios)
         show.step("Water that goes with the share",
-                  f"{say(now.best)} × {say(share)} − {say(was.best)} × {say(base_share)}", correction.shift.best,
+                  f"{say(now.best)} × {say(share)} − {say(was.best)} × {say(base_share)}",
+                  correction.shift.best,
                   unit="points")
     optimum = before.hydration_percent + correction.shift.best
     show.step("Optimum hydration" + (" with the old flour" if flour else ""),
@@ -134,10 +142,11 @@ def _show_optimum(show: Working, correction: Correction, curve, slope, flour: Fl
     points = flour.absorption_points()
     if flour.absorption_percent is not None:
         show.step("Difference of the flours' absorption, as the old flour is",
-                  f"({say(flour.absorption_percent)} − {say(flour.base_absorption_percent)}) × (100 − {say(m0)}) ÷ "
-                  f"(100 − {say(REFERENCE_MOISTURE_PERCENT)})", points, unit="points")
+                  f"({say(flour.absorption_percent)} − {say(flour.base_absorption_percent)}) × (100 − "
+                  f"{say(m0)}) ÷ (100 − {say(REFERENCE_MOISTURE_PERCENT)})", points, unit="points")
     show.step("Optimum hydration with the new flour",
-              f"({say(optimum)} + {say(points)} + {say(m0)}) × (100 − {say(m1)}) ÷ (100 − {say(m0)}) − {say(m1)}",
+              f"({say(optimum)} + {say(points)} + {say(m0)}) × (100 − {say(m1)}) ÷ (100 − {say(m0)}) − "
+              f"{say(m1)}",
               correction.optimum.best, unit="% of flour")
 
 
@@ -148,7 +157,8 @@ def _show_balance(show: Working, correction: Correction, hold: str) -> None:
     others, water, lost = (100 * value for value in (move.others_per_flour, move.others_water_per_flour,
                                                      move.evaporation_per_flour))
     adjusting = 100 * move.adjusting_per_flour
-    show.step(f"Other lines, without flour and {name.lower()}", "their baker's percentages, which stay", others,
+    show.step(f"Other lines, without flour and {name.lower()}", "their baker's percentages, which stay",
+              others,
               unit="% of flour")
     show.step("Water in those lines", "each percentage × its water", water, unit="% of flour")
     evaporated = f" + {say(lost)} evaporated" if lost else ""
@@ -159,10 +169,12 @@ def _show_balance(show: Working, correction: Correction, hold: str) -> None:
     if hold == HOLD_FLOUR:
         show.step("Flour", "held as it was", after.flour_g, "mass")
     else:
-        show.step("Flour", f"{say(before.dough_mass_g, 'mass')} × 100 ÷ (100 + {say(others)} + {say(adjusting)}"
+        show.step("Flour",
+                  f"{say(before.dough_mass_g, 'mass')} × 100 ÷ (100 + {say(others)} + {say(adjusting)}"
                   + (f" − {say(lost)}" if lost else "") + ")", after.flour_g, "mass")
     if move.liquid_ratio is not None:
-        show.step("Flour of the scald", f"{say(after.flour_g, 'mass')} × {say(after.scalded_share_percent)} ÷ 100",
+        show.step("Flour of the scald",
+                  f"{say(after.flour_g, 'mass')} × {say(after.scalded_share_percent)} ÷ 100",
                   move.scald_flour_g, "mass")
         show.step("Liquid of the scald", f"{say(move.scald_flour_g, 'mass')} × {say(move.liquid_ratio)}",
                   move.scald_liquid_g, "mass")
@@ -182,10 +194,12 @@ def _show_outcome(show: Working, correction: Correction, formula, flour: FlourCh
     show.step("Hydration against the optimum",
               f"{say(used)} − {say(optimum)}; under-watered below −{say(UNDER_WATERED_POINTS)}, sticky above "
               f"{say(STICKY_POINTS)}", used - optimum, unit="points")
-    at_base = used if flour is None else at_other_moisture(used, flour.moisture_percent, flour.base_moisture_percent)
+    at_base = used if flour is None else at_other_moisture(used, flour.moisture_percent,
+                                                           flour.base_moisture_percent)
     change = correction.crumb_moisture_change_points
     show.step("Change of crumb moisture in practice",
-              f"({say(at_base)} − {say(before.hydration_percent)}) × {say(CRUMB_PER_POINT.value)}", change.best,
+              f"({say(at_base)} − {say(before.hydration_percent)}) × {say(CRUMB_PER_POINT.value)}",
+              change.best,
               unit="points")
     moistures = (None, None) if flour is None else (flour.base_moisture_percent, flour.moisture_percent)
     was = 100 * dough_water_g(formula, moistures[0]) / before.dough_mass_g
@@ -213,7 +227,8 @@ def run(request: dict, call: Call) -> dict:
     flour, curve = read_flour(request.get("flour")), read_curve(request.get("water_curve"))
     slope = water_slope_of(read_calibration(request["calibration"])) if "calibration" in request else None
     correction = correct_hydration(
-        formula, read_adjusting(request.get("adjust_with", "water"), formula), request.get("scalded_share_percent"),
+        formula, read_adjusting(request.get("adjust_with", "water"), formula),
+        request.get("scalded_share_percent"),
         request.get("scald_liquid_ratio"), hold, request.get("hydration_percent"), curve, flour,
         request.get("scald_liquids"), slope, request.get("bake_loss_percent", BAKE_LOSS_PERCENT))
 
@@ -244,8 +259,9 @@ def run(request: dict, call: Call) -> dict:
 HYDRATION_CORRECTION = Operation(
     name="hydration-correction",
     summary="Another scalded share or flour, with the water that suits it",
-    description="Moves the scalded share, or to another flour, with the dough mass held: every other baker's percentage "
-                "stays, the water goes to the optimum, and the scald's own liquid must still be there.",
+    description="Moves the scalded share, or to another flour, with the dough mass held: every other baker's "
+                "percentage stays, the water goes to the optimum, and the scald's own liquid must still be "
+                "there.",
     request=REQUEST,
     reply=REPLY,
     run=run,

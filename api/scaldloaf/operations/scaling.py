@@ -5,7 +5,8 @@ from math import floor
 from scaldloaf.dough.formula import break_down
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import (
-    ADDED, BAKED_PIECES, COMPOUNDED, DOUGH_MASS, FACTOR, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Scaling, Target,
+    ADDED, BAKED_PIECES, COMPOUNDED, DOUGH_MASS, FACTOR, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Scaling,
+    Target,
     WeighOut, on_hand_mass_g, scale_to, weigh_out,
 )
 from scaldloaf.operations import schema
@@ -20,11 +21,13 @@ MOST_BAKE_LOSS_PERCENT = coefficient("bake_loss_upper_percent").value
 # Steps of a scale when none is given, by mass unit: those an ordinary one in that unit has, and a fine one's.
 USUAL_SCALE = {"g": (1.0, 0.1), "kg": (0.001, 0.0001), "oz": (0.05, 0.005), "lb": (0.005, 0.0005)}
 
-_PIECES = {"count": schema.integer("How many.", 1, 1_000_000), "mass": schema.mass("Mass of each.", LEAST_MASS)}
+_PIECES = {"count": schema.integer("How many.", 1, 1_000_000),
+           "mass": schema.mass("Mass of each.", LEAST_MASS)}
 
 TARGET = schema.shared("ScalingTarget", schema.kinds(
-    "What to scale to. Losses enter where a mass must be left after them: dough_mass and pieces are what is left "
-    "after handling, baked_pieces after handling and baking; flour_mass, factor and on_hand fix what is mixed.",
+    "What to scale to. Losses enter where a mass must be left after them: dough_mass and pieces are what is "
+    "left after handling, baked_pieces after handling and baking; flour_mass, factor and on_hand fix what is "
+    "mixed.",
     dough_mass={"mass": schema.mass("Dough that must be left after handling.", LEAST_MASS)},
     flour_mass={"mass": schema.mass("Flour in all, scalded and not.", LEAST_MASS)},
     pieces=_PIECES,
@@ -35,16 +38,18 @@ TARGET = schema.shared("ScalingTarget", schema.kinds(
 ))
 LOSSES = schema.shared("Losses", schema.record(
     "Losses, percent of what enters each step.", {},
-    {"handling_percent": schema.percent("Lost to bowl, bench and scale.", maximum=MOST_HANDLING_PERCENT, default=0),
+    {"handling_percent": schema.percent("Lost to bowl, bench and scale.", maximum=MOST_HANDLING_PERCENT,
+                                        default=0),
      "bake_percent": schema.percent("Lost in the oven and while cooling, percent of the dough put in.",
                                     maximum=MOST_BAKE_LOSS_PERCENT, default=0),
-     "rule": schema.choice("`compounded`: the bake loss is of what handling leaves. `added`: both are of the dough "
-                           "mixed, as trade examinations reckon.", COMPOUNDED, ADDED, default=COMPOUNDED)}))
+     "rule": schema.choice("`compounded`: the bake loss is of what handling leaves. `added`: both are of the "
+                           "dough mixed, as trade examinations reckon.", COMPOUNDED, ADDED,
+                           default=COMPOUNDED)}))
 SCALE = schema.shared("Scale", schema.record(
     "The scales at hand.",
     {"resolution": schema.mass("Smallest step the scale shows.", 1e-7)},
     {"fine_resolution": schema.mass("Smallest step of the fine scale, if there is one.", 1e-7),
-     "fine_below": schema.mass("Lines lighter than this go on the fine scale; left out: yeast and salt do.")}))
+     "fine_below": schema.mass("Lines lighter than this go on the fine scale; left out: yeast and salt.")}))
 
 REQUEST = schema.request(
     "A formula and what to scale it to.", {"formula": schema.component("Formula"), "target": TARGET},
@@ -64,7 +69,8 @@ REPLY = schema.reply(
      "dough_after_handling": schema.mass("Dough left for scale and pans."),
      "piece_mass": schema.nullable(schema.mass(
          "Scaling mass of one piece of dough; null when the target has no pieces.")),
-     "weigh_out": schema.array(WEIGH_OUT_LINE, "The lines rounded for the scale so that they add up, in order."),
+     "weigh_out": schema.array(WEIGH_OUT_LINE,
+                               "The lines rounded for the scale so that they add up, in order."),
      "weigh_out_total": schema.mass("What the rounded lines add up to, before any evaporation.")})
 
 
@@ -75,7 +81,8 @@ def read_target(wire: dict, call: Call) -> Target:
 
 
 def read_losses(wire: dict) -> Losses:
-    return Losses(wire.get("handling_percent", 0.0), wire.get("bake_percent", 0.0), wire.get("rule", COMPOUNDED))
+    return Losses(wire.get("handling_percent", 0.0), wire.get("bake_percent", 0.0),
+                  wire.get("rule", COMPOUNDED))
 
 
 def read_scale(wire: dict | None, call: Call) -> Scale:
@@ -92,14 +99,15 @@ def scale_notes(wire: dict | None, call: Call) -> list[tuple[str, str]]:
         return []
     coarse, fine = USUAL_SCALE[call.units.mass]
     unit = call.units.mass
-    return [("scale_assumed", f"No scale was given, so lines are rounded to {plain(coarse)} {unit}, yeast and salt to "
-             f"{plain(fine)} {unit}.")]
+    return [("scale_assumed", f"No scale was given, so lines are rounded to {plain(coarse)} {unit}, yeast "
+                              f"and salt to {plain(fine)} {unit}.")]
 
 
 def write_weigh_out(weighed: WeighOut, call: Call) -> list[dict]:
     """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
     factor = call.units.mass_factor
-    return [{"ingredient": each.line.ingredient.name, "part": each.line.part, "mass": round(each.mass_g / factor, 9),
+    return [{"ingredient": each.line.ingredient.name, "part": each.line.part,
+             "mass": round(each.mass_g / factor, 9),
              "error_percent": each.error_percent, "resolution": round(each.resolution_g / factor, 9)}
             for each in weighed.lines]
 
@@ -107,8 +115,9 @@ def write_weigh_out(weighed: WeighOut, call: Call) -> list[dict]:
 def weigh_out_notes(weighed: WeighOut, call: Call) -> list[tuple[str, str]]:
     """Lines that the scale cannot see."""
     say = Working(call.units).say
-    return [("line_vanished", f"{each.line.ingredient.label} is {say(each.line.mass_g, 'mass')} and rounds to nothing "
-             f"in steps of {say(each.resolution_g, 'mass')}: weigh it on a finer scale, or make a larger batch.")
+    return [("line_vanished", f"{each.line.ingredient.label} is {say(each.line.mass_g, 'mass')} and rounds "
+                              f"to nothing in steps of {say(each.resolution_g, 'mass')}: weigh it on a finer "
+                              "scale, or make a larger batch.")
             for each in weighed.lines if each.vanished]
 
 
@@ -123,8 +132,8 @@ def _check_size(scaling: Scaling, target: dict, call: Call) -> None:
     if field == "count":
         nearest = floor(nearest) or None
     raise Refusal(f"target.{field}", "too_large_a_batch",
-                  f"this comes to more than {plain(schema.LARGEST)} {call.units.mass} in a line or in all; use a "
-                  "larger unit, or scale to less", given=target[field], nearest=nearest)
+                  f"this comes to more than {plain(schema.LARGEST)} {call.units.mass} in a line or in all; "
+                  "use a larger unit, or scale to less", given=target[field], nearest=nearest)
 
 
 def _left(losses: Losses, baked: bool, say) -> str:
@@ -132,9 +141,11 @@ def _left(losses: Losses, baked: bool, say) -> str:
     handling, bake = say(losses.handling_percent), say(losses.bake_percent)
     if not (baked and losses.bake_percent):
         return f"(1 − {handling} ÷ 100)"
+    if not losses.handling_percent:
+        return f"(1 − {bake} ÷ 100)"
     if losses.rule == ADDED:
         return f"(1 − {handling} ÷ 100 − {bake} ÷ 100)"
-    return f"(1 − {handling} ÷ 100) ÷ (1 − {bake} ÷ 100)" if losses.handling_percent else f"(1 − {bake} ÷ 100)"
+    return f"(1 − {handling} ÷ 100) ÷ (1 − {bake} ÷ 100)"
 
 
 def run(request: dict, call: Call) -> dict:
@@ -159,7 +170,8 @@ def run(request: dict, call: Call) -> dict:
             divisor = "" if lossless else f" ÷ {_left(losses, kind == BAKED_PIECES, say)}"
             show.step("Dough to mix", say(wanted, "mass") + divisor, scaling.dough_mass_g, "mass")
             show.step("Dough of the formula given", "all lines" + (
-                f" − {say(formula.scald_evaporation_g, 'mass')} evaporated" if formula.scald_evaporation_g else ""),
+                f" − {say(formula.scald_evaporation_g, 'mass')} evaporated" if formula.scald_evaporation_g
+                else ""),
                 before.dough_mass_g, "mass")
             show.step("Factor", f"{say(scaling.dough_mass_g, 'mass')} ÷ {say(before.dough_mass_g, 'mass')}",
                       scaling.factor)
@@ -180,10 +192,12 @@ def run(request: dict, call: Call) -> dict:
             show.step("Dough left after handling",
                       f"{say(scaling.dough_mass_g, 'mass')} × (1 − {say(losses.handling_percent)} ÷ 100)",
                       scaling.dough_after_handling_g, "mass")
-        show.step("Flour", f"{say(before.flour_g, 'mass')} × {say(scaling.factor)}, and so each line", after.flour_g,
+        show.step("Flour", f"{say(before.flour_g, 'mass')} × {say(scaling.factor)}, and so each line",
+                  after.flour_g,
                   "mass")
-        show.step("Rounded for the scale", "each line cut to whole steps of its scale, the steps still missing given "
-                  "to the lines that lost most", weighed.total_g, "mass")
+        show.step("Rounded for the scale", "each line cut to whole steps of its scale, the steps still "
+                                           "missing given to the lines that lost most",
+                  weighed.total_g, "mass")
 
     return call.reply(
         {
@@ -203,8 +217,8 @@ def run(request: dict, call: Call) -> dict:
 SCALING = Operation(
     name="scaling",
     summary="A formula to a target, and what to weigh",
-    description="Scales to a dough mass, flour mass, pieces, baked pieces, a factor or what is on hand, with handling "
-                "and bake losses, and rounds the lines for the scale so that they add up.",
+    description="Scales to a dough mass, flour mass, pieces, baked pieces, a factor or what is on hand, with "
+                "handling and bake losses, and rounds the lines for the scale so that they add up.",
     request=REQUEST,
     reply=REPLY,
     run=run,
