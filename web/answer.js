@@ -7,8 +7,8 @@ import { workingOf } from "./working.js";
 /** Cautions that several answers carry, each shown only where it matters. */
 const HOME = { raw_flour: "formula", allergens: "formula", hot_scald: "weigh", scald_cooling: "weigh" };
 
-/** answerOf(bench, step, label, write): write(reply) -> nodes of the answer. */
-export function answerOf(bench, step, label, write) {
+/** answerOf(bench, step, label, write): write(reply) -> nodes of the answer; extra: nodes that stay below it. */
+export function answerOf(bench, step, label, write, extra = []) {
   const { t } = bench;
   const faults = h("div", { class: "fault" });
   const state = h("p", { class: "state" });
@@ -17,7 +17,7 @@ export function answerOf(bench, step, label, write) {
   const cautions = h("div", {});
   const working = workingOf(bench);
   const node = h("div", { class: "answer", role: "group", "aria-label": label },
-    faults, state, body, notes, cautions, working.node);
+    faults, state, body, extra, notes, cautions, working.node);
 
   bench.board.register(step, { fault(list) { faults.replaceChildren(...list.map((each) => faultLine(bench, each))); } });
 

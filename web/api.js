@@ -36,6 +36,21 @@ export function createApi(base = "") {
         method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body), signal,
       });
     },
+    /** Many calls in one: [[name, body]] to the replies in order, null for one that was refused. */
+    async bulk(calls, signal) {
+      let response;
+      try {
+        response = await fetch(`${base}/v1/bulk?show=result`, {
+          method: "POST", headers: { "Content-Type": "application/x-ndjson" }, signal,
+          body: calls.map(([call, body], id) => JSON.stringify({ id, call, body })).join("\n"),
+        });
+        const lines = (await response.text()).trim().split("\n").map((line) => JSON.parse(line));
+        return lines.map((line) => (line.status === 200 ? line.body : null));
+      } catch (error) {
+        if (error.name === "AbortError") throw error;
+        throw new Unreachable(String(error.message));
+      }
+    },
     /** GET /v1/<name>, asked once. */
     facts(name) {
       if (!facts.has(name)) {

@@ -81,6 +81,7 @@ export async function mount(root, { storage, base = "", languages = navigator.la
       for (const section of sections) if (!faults.has(section.step)) section.answer.old();
       root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail: { ...last } }));
       announce();
+      draw();
     },
   });
   const last = {};
@@ -88,6 +89,13 @@ export async function mount(root, { storage, base = "", languages = navigator.la
   function announce() {
     clearTimeout(announcing);
     announcing = setTimeout(() => { told.textContent = t("answer.updated"); setTimeout(() => { told.textContent = ""; }, 1000); }, 1500);
+  }
+
+  /** Charts come after the answers: they are no part of the first load. */
+  let charts = null;
+  async function draw() {
+    charts ??= import("./charts.js").then(({ chartsOf }) => chartsOf(bench, { fill: byStep.fill.room, sugar: byStep.sugar.room }));
+    (await charts).draw(last);
   }
 
   function switchUnits(system) {

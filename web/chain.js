@@ -1,7 +1,9 @@
 /** The job as a chain of calls, run again at every change; only the newest run may speak. */
 
 import { Refused, Unreachable } from "./api.js";
-import { breakdownRequest, correctionRequest, panFillRequest, sugarRequest, weighOutRequest } from "./requests.js";
+import {
+  breadAfter, breadBefore, breakdownRequest, correctionRequest, panFillRequest, sugarRequest, weighOutRequest,
+} from "./requests.js";
 
 const PAUSE_MS = 40;        // long enough to swallow a burst of key presses, short enough not to be noticed
 const RETRY_MS = 5000;
@@ -39,8 +41,8 @@ export function createChain(bench, told) {
     const corrected = await ask("water", correctionRequest(state, units), signal);
     if (corrected) {
       const sugar = quiet(ask("sugar", sugarRequest(state, units, corrected.formula), signal));
-      const before = quiet(ask("fill-before", panFillRequest(state, units, corrected, corrected.before), signal));
-      const filled = await ask("fill", panFillRequest(state, units, corrected), signal);
+      const before = quiet(ask("fill-before", panFillRequest(state, units, breadBefore(corrected)), signal));
+      const filled = await ask("fill", panFillRequest(state, units, breadAfter(corrected)), signal);
       if (filled) {
         await ask("weigh", weighOutRequest(state, units, corrected.formula, filled.total_dough_mass.best), signal);
       }

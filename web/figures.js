@@ -32,7 +32,13 @@ export function figuresOf(bench) {
         : t("estimate.band", { low, high: text(value.high, quantity, digits), evidence: t(`evidence.${value.evidence}`) }));
   }
 
-  return { text, figure, estimate, band, unitWord };
+  /** The band alone, for tables. */
+  function range(value, digits) {
+    const [low, high] = [value.low, value.high].map((each) => showNumber(each, bench.locale, digits));
+    return low === high ? null : h("span", { class: "band" }, t("estimate.range", { low, high }));
+  }
+
+  return { text, figure, estimate, band, range, unitWord };
 }
 
 /** A list of figures: [term, content, extra class]. */

@@ -68,6 +68,7 @@ export function fillSection(bench) {
   const numbers = [number("pans", "number", ""), number("fill_percent", "percent"), number("bake_loss_percent", "percent")];
   const parts = [shapes, pan, bread, ...numbers];
 
+  const room = h("div", { class: "chart-room" });
   let before = null;
 
   function write(reply) {
@@ -88,9 +89,9 @@ export function fillSection(bench) {
     ]);
   }
 
-  const answer = answerOf(bench, "fill", t("fill.answer"), write);
+  const answer = answerOf(bench, "fill", t("fill.answer"), write, room);
   return {
-    step: "fill", answer,
+    step: "fill", answer, room,
     /** The same pan at the formula's own share. */
     compareWith(reply) {
       before = reply;

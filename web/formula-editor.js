@@ -2,13 +2,13 @@
 
 import { h, uniqueId } from "./dom.js";
 import { numberField, textField } from "./fields.js";
+import { keyedRows } from "./rows.js";
 import { line as newLine } from "./work.js";
 
 const PARTS = ["scald", "dough"];
 
 export function formulaEditor(bench) {
   const { t, state, names } = bench;
-  const rows = new Map();
   const live = h("p", { class: "unseen", role: "status" });
 
   const name = textField(bench, {
@@ -57,7 +57,7 @@ export function formulaEditor(bench) {
   function moveLine(line) {
     bench.change(() => { line.part = line.part === "scald" ? "dough" : "scald"; });
     refresh();
-    rows.get(line.key).move.focus();
+    rowOf(line).move.focus();
     live.textContent = t("formula.moved", { ingredient: names.label(line.ingredient), part: t(`part.${line.part}`) });
   }
 
@@ -67,7 +67,7 @@ export function formulaEditor(bench) {
     bench.change(() => { lines.splice(index, 1); });
     refresh();
     const neighbour = lines[Math.min(index, lines.length - 1)];
-    if (neighbour) rows.get(neighbour.key).focus();
+    if (neighbour) rowOf(neighbour).focus();
     live.textContent = t("formula.removed", { ingredient: names.label(line.ingredient) });
   }
 
@@ -75,10 +75,12 @@ export function formulaEditor(bench) {
     const line = newLine("", null, part);
     bench.change((work) => { work.formula.lines.push(line); });
     refresh();
-    rows.get(line.key).focus();
+    rowOf(line).focus();
   }
 
   const groups = Object.fromEntries(PARTS.map((part) => [part, h("ul", { class: "lines" })]));
+  const rows = Object.fromEntries(PARTS.map((part) => [part, keyedRows(groups[part], lineRow)]));
+  const rowOf = (line) => rows[line.part].get(line.key);
   const evaporation = numberField(bench, {
     label: t("formula.evaporation"), quantity: "mass", optional: true, hint: t("formula.evaporationHint"),
     get: () => state.formula.scald_evaporation, place: "formula/scald_evaporation",
@@ -95,23 +97,7 @@ export function formulaEditor(bench) {
     }), live);
 
   function refresh() {
-    const kept = new Set(state.formula.lines.map((line) => line.key));
-    for (const [key, row] of rows) {
-      if (kept.has(key)) continue;
-      row.forget();
-      row.node.remove();
-      rows.delete(key);
-    }
-    for (const part of PARTS) {
-      const wanted = state.formula.lines.filter((line) => line.part === part).map((line) => {
-        if (!rows.has(line.key)) rows.set(line.key, lineRow(line));
-        return rows.get(line.key).node;
-      });
-      if (wanted.length !== groups[part].children.length || wanted.some((each, index) => each !== groups[part].children[index])) {
-        groups[part].replaceChildren(...wanted);
-      }
-    }
-    for (const row of rows.values()) row.refresh();
+    for (const part of PARTS) rows[part].show(state.formula.lines.filter((line) => line.part === part));
     name.refresh();
     evaporation.refresh();
   }

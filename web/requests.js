@@ -18,7 +18,11 @@ export const BREAD_FIELDS = {
                     scalded_share_percent: "percent" },
   specific_volume: { specific_volume: "number", scalded_share_percent: "percent?" },
   pan_ratio: { pan_ratio: "number", scalded_share_percent: "percent?" },
+  calibration: {},
 };
+
+/** The ways to say how large a loaf became, and what each measures. */
+export const VOLUMES = { loaf_volume: "volume", fill_percent: "percent", crown_height: "length" };
 
 /** A value for the wire: numbers in the chosen unit, text as typed (the service says what is wrong with it). */
 function wire(value, quantity, units) {
@@ -85,21 +89,30 @@ export function correctionRequest(state, units) {
   };
 }
 
-/** What fills the pan. corrected: the service's answer to the correction; side: its formula after the move, or before. */
-export function panFillRequest(state, units, corrected, side = corrected.after) {
+/** What fills the pan. bread: {share, off}: scalded share, and points of water off the optimum for it. */
+export function panFillRequest(state, units, { share, off }) {
   return {
     call: "pan-fill",
     body: {
       units: units.wire, pan: fields(PAN_FIELDS, state.pan.kind, state.pan, units),
       fill_percent: wire(state.fill_percent, "percent", units), pans: wire(state.pans, "number", units),
       bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
-      scalded_share_percent: side.scalded_share_percent,
-      hydration_off_optimum_points: side === corrected.before ? 0
-        : corrected.hydration_percent - corrected.optimum_hydration_percent.best,
-      bread: fields(BREAD_FIELDS, state.bread.kind, state.bread, units),
+      scalded_share_percent: share, hydration_off_optimum_points: off,
+      bread: { ...fields(BREAD_FIELDS, state.bread.kind, state.bread, units),
+               ...(state.bread.kind === "calibration" ? { calibration: state.bread.calibration } : {}) },
     },
     place: (pointer) => (pointer === "/scalded_share_percent" ? "water/scalded_share_percent" : `fill${pointer}`),
   };
+}
+
+/** The bread before and after a correction, for panFillRequest. */
+export function breadBefore(corrected) {
+  return { share: corrected.before.scalded_share_percent, off: 0 };
+}
+
+export function breadAfter(corrected) {
+  return { share: corrected.after.scalded_share_percent,
+           off: corrected.hydration_percent - corrected.optimum_hydration_percent.best };
 }
 
 /** scale: left out altogether where the baker named none, so that the service takes a usual one. */
@@ -129,7 +142,37 @@ export function sugarRequest(state, units, formula) {
         temperature: wire(stage.temperature, "temperature", units),
       })),
       bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
+      damaged_starch_percent: wire(state.damaged_starch_percent, "percent", units),
     },
-    place: (pointer) => `sugar${pointer}`.replace(/^sugar\/stages\/(\d+)/, (_, index) => `sugar/${keys[index]}`),
+    place: (pointer) => (pointer === "/bake_loss_percent" ? "fill/bake_loss_percent"
+      : `sugar${pointer}`.replace(/^sugar\/stages\/(\d+)/, (_, index) => `sugar/${keys[index]}`)),
+  };
+}
+
+/** What the trials teach, and the next bake. */
+export function trialFitRequest(state, trials, units) {
+  const pan = fields(PAN_FIELDS, state.pan.kind, state.pan, units);
+  const keys = trials.map((trial) => trial.key);
+  return {
+    call: "trial-fit",
+    body: {
+      units: units.wire,
+      trials: trials.map((trial) => ({
+        name: trial.name,
+        scalded_share_percent: wire(trial.scalded_share_percent, "percent", units),
+        hydration_percent: wire(trial.hydration_percent, "percent", units),
+        dough_mass: wire(trial.dough_mass, "mass", units),
+        [trial.volume_by]: wire(trial[trial.volume_by], VOLUMES[trial.volume_by], units),
+        pan: trial.volume_by === "loaf_volume" ? undefined : fields(PAN_FIELDS, trial.pan.kind, trial.pan, units),
+        baked_mass: wire(trial.baked_mass, "mass", units),
+        proof_minutes: wire(trial.proof_minutes, "minutes", units),
+      })),
+      want: { pan, fill_percent: wire(state.fill_percent, "percent", units),
+              scalded_share_percent: wire(state.share, "percent", units) },
+    },
+    place: (pointer) => (pointer.startsWith("/want/pan") ? `fill${pointer.slice(5)}`
+      : pointer === "/want/fill_percent" ? "fill/fill_percent"
+        : pointer === "/want/scalded_share_percent" ? "water/scalded_share_percent"
+          : `trials${pointer}`.replace(/^trials\/trials\/(\d+)/, (_, index) => `trials/${keys[index]}`)),
   };
 }

@@ -4,10 +4,11 @@ import { answerOf } from "./answer.js";
 import { h } from "./dom.js";
 import { numberField, radioField, textField } from "./fields.js";
 import { figureList, figuresOf, table } from "./figures.js";
+import { keyedRows } from "./rows.js";
 import { section } from "./section.js";
 import { stage as newStage } from "./work.js";
 
-const SUGARS = ["sucrose", "glucose", "fructose", "maltose", "lactose"];
+const SUGARS = ["sucrose", "glucose", "fructose", "maltose", "lactose", "total"];
 
 function stageRow(bench, stage, remove) {
   const { t } = bench;
@@ -29,12 +30,18 @@ function stageRow(bench, stage, remove) {
 
 export function sugarSection(bench) {
   const { t, state } = bench;
-  const rows = new Map();
   const list = h("ul", { class: "stages" });
+  const rows = keyedRows(list, (stage) => stageRow(bench, stage, () => removeStage(stage)));
+  const room = h("div", { class: "chart-room" });
   const tolerance = radioField(bench, {
     label: t("sugar.tolerance"), hint: t("sugar.toleranceHint"), get: () => state.yeast_tolerance,
     set: (value) => bench.change((work) => { work.yeast_tolerance = value; }),
     choices: [["ordinary", t("sugar.ordinary")], ["sugar_tolerant", t("sugar.sugar_tolerant")]],
+  });
+  const damaged = numberField(bench, {
+    label: t("sugar.damaged"), hint: t("sugar.damagedHint"), quantity: "percent", optional: true,
+    place: "sugar/damaged_starch_percent", get: () => state.damaged_starch_percent,
+    set: (value) => bench.change((work) => { work.damaged_starch_percent = value; }),
   });
   const add = h("button", { type: "button", class: "add", on: { click: addStage } }, t("sugar.addStage"));
 
@@ -53,49 +60,49 @@ export function sugarSection(bench) {
   }
 
   function refresh() {
-    const kept = new Set(state.stages.map((stage) => stage.key));
-    for (const [key, row] of rows) if (!kept.has(key)) { row.forget(); rows.delete(key); }
-    const nodes = state.stages.map((stage) => {
-      if (!rows.has(stage.key)) rows.set(stage.key, stageRow(bench, stage, () => removeStage(stage)));
-      return rows.get(stage.key).node;
-    });
-    if (nodes.length !== list.children.length || nodes.some((node, index) => node !== list.children[index])) {
-      list.replaceChildren(...nodes);
-    }
-    for (const row of rows.values()) row.refresh();
+    rows.show(state.stages);
     tolerance.refresh();
+    damaged.refresh();
   }
 
   function write(reply) {
     const { figure, estimate } = figuresOf(bench);
-    const either = (value, quantity, digits) => (value !== null && typeof value === "object"
-      ? estimate(value, quantity, digits) : figure(value, quantity, digits));
-    const hours = (value) => (value === null ? t("sugar.never") : either(value, "hours", 1));
-    const end = reply.timeline.at(-1);
     return [
-      h("p", { class: "verdict" }, t.has(`assessment.${reply.assessment}`) ? t(`assessment.${reply.assessment}`) : reply.assessment),
+      h("p", { class: "verdict" }, t(`assessment.${reply.assessment}`)),
+      reply.sugar_tolerant_yeast_advised ? h("p", {}, t("sugar.advised")) : null,
       figureList([
-        [t("sugar.spent"), hours(reply.free_sugar_spent_hours), "main"],
-        [t("sugar.sweetness"), either(reply.sweetness_percent, "percent", 1), "main"],
-        [t("sugar.used"), figure(end.used_percent, "percent", 1)],
-        [t("sugar.unmet"), figure(end.unmet_percent, "percent", 1)],
-        [t("sugar.maltoseDrawn"), hours(reply.maltose_drawn_hours)],
-        [t("sugar.gas"), either(reply.gas_volume, "volume")],
+        [t("sugar.spent"), lasts(reply), "main"],
+        [t("sugar.sweetness"), estimate(reply.sweetness_percent, "percent", 1), "main"],
+        [t("sugar.used"), estimate(reply.used_percent, "percent", 1)],
+        [t("sugar.unmet"), figure(reply.unmet_percent, "percent", 1)],
+        [t("sugar.maltoseDrawn"), reply.maltose_drawn_hours === null ? t("sugar.notDrawn")
+          : figure(reply.maltose_drawn_hours, "hours", 1)],
+        [t("sugar.gas"), estimate(reply.gas_per_100_g_flour, "cm3", 0)],
       ]),
-      residual(reply.residual, either),
+      residual(reply.residual),
     ];
   }
 
-  function residual(left, either) {
-    const rows = SUGARS.filter((sugar) => sugar in left).map((sugar) => [
-      t(`sugars.${sugar}`), either(left[sugar].percent_of_flour, "percent", 2), either(left[sugar].percent_of_bread, "percent", 2)]);
-    return table(t("sugar.residual"), [[t("sugar.kind")], [t("table.ofFlour"), "number"], [t("sugar.ofBread"), "number"]], rows);
+  /** How long the free sugar lasts, with its band. */
+  function lasts({ free_sugar_spent_hours: best, free_sugar_spent_range_hours: range }) {
+    const { figure, text } = figuresOf(bench);
+    const hours = (value) => (value === null ? t("sugar.never") : text(value, "hours", 1));
+    return [best === null ? h("span", { class: "figure" }, t("sugar.never")) : figure(best, "hours", 1), " ",
+      range.earliest === range.latest ? null
+        : h("span", { class: "band" }, t("sugar.lasts", { earliest: hours(range.earliest), latest: hours(range.latest) }))];
   }
 
-  const answer = answerOf(bench, "sugar", t("sugar.answer"), write);
+  function residual(left) {
+    const { figure, range } = figuresOf(bench);
+    const cell = (value) => [figure(value.best, "percent", 1), " ", range(value, 1)];
+    return table(t("sugar.residual"), [[t("sugar.kind")], [t("table.ofFlour"), "number"], [t("sugar.ofBread"), "number"]],
+      SUGARS.map((sugar) => [t(`sugars.${sugar}`), cell(left[sugar].percent_of_flour), cell(left[sugar].percent_of_bread)]));
+  }
+
+  const answer = answerOf(bench, "sugar", t("sugar.answer"), write, room);
   refresh();
   return {
-    step: "sugar", answer, refresh,
-    node: section("sugar", t("sugar.title"), [list, add, tolerance.node], answer, { intro: t("sugar.intro") }),
+    step: "sugar", answer, refresh, room,
+    node: section("sugar", t("sugar.title"), [list, add, tolerance.node, damaged.node], answer, { intro: t("sugar.intro") }),
   };
 }

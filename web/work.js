@@ -59,6 +59,7 @@ export function startingWork(stages, formula = TIN_LOAF) {
              scalded_share_percent: 20, specific_volume: 4.2, pan_ratio: 3.8 },
     stages: stages.map((each) => stage(...each)),
     yeast_tolerance: "ordinary",
+    damaged_starch_percent: null,
     weigh: { handling_percent: 2, resolution: null, fine_resolution: null, fine_below: null },
     ticked: [],
   };

@@ -18,7 +18,7 @@ export default {
     unclear: "{text} can be read in two ways; say which one is meant",
   },
   caution: { title: "Take care", defer: "What counts: {who}." },
-  estimate: { band: "likely {low} to {high}; {evidence}", sure: "{evidence}" },
+  estimate: { band: "likely {low} to {high}; {evidence}", sure: "{evidence}", range: "{low} to {high}" },
   evidence: {
     exact: "exact", published: "published", "common practice": "common practice", "from memory": "from memory",
     assumption: "an assumption",
@@ -75,6 +75,10 @@ export default {
   assessment: {
     under_watered: "Under-watered: expect a dense loaf that stales early.",
     balanced: "Balanced: the water suits the share.",
+    fed: "Fed to the end of proof: free sugar is left over.",
+    on_maltose: "Free sugar runs out before the end of proof; the yeast goes on with maltose.",
+    starved: "The yeast runs short before the end of proof: add sugar, shorten the stages, or use less yeast.",
+    no_yeast: "There is no yeast in the formula.",
     sticky: "Sticky: more water than this share can hold well.",
   },
   fill: {
@@ -118,10 +122,20 @@ export default {
     ordinary: "Ordinary", sugar_tolerant: "Sugar-tolerant",
     spent: "Free sugar lasts", maltoseDrawn: "Maltose drawn on after", never: "to the end of proof",
     notDrawn: "not drawn on", used: "Used by the yeast, of flour", unmet: "Wanted and not there, of flour",
-    sweetness: "Sweetness of the bread, as sucrose", gas: "Gas made", residual: "What stays at the end of proof", kind: "Sugar",
+    sweetness: "Sweetness of the bread, as sucrose", gas: "Gas made from 100 g of flour",
+    lasts: "likely {earliest} to {latest}", advised: "With this much sugar, sugar-tolerant yeast works better.",
+    damaged: "Damaged starch of the flour", damagedHint: "From its data sheet, percent of flour. Empty: a usual flour.", residual: "What stays at the end of proof", kind: "Sugar",
     ofBread: "Of bread",
   },
-  sugars: { sucrose: "Sucrose", glucose: "Glucose", fructose: "Fructose", maltose: "Maltose", lactose: "Lactose" },
+  sugars: { sucrose: "Sucrose", glucose: "Glucose", fructose: "Fructose", maltose: "Maltose", lactose: "Lactose", total: "In all" },
+  chart: {
+    table: "The same as a table", shareTitle: "Dough for the pan against scalded share", shareX: "Scalded share, %",
+    shareY: "Dough for one pan, {unit}", shareSummary: "From {first} at {from} to {last} at {to}; the band is what is likely.",
+    low: "Low", best: "Best", high: "High", share: "Share", line: "best value", band: "likely band", now: "{share} now",
+    sugarTitle: "Sugars in the dough over time", sugarX: "Hours from the end of mixing", sugarY: "Percent of flour",
+    sugarSummary: "Over {hours} the yeast uses {used}; {glucose} glucose, {fructose} fructose and {maltose} maltose stay.",
+    hours: "Hours", used: "Used by the yeast",
+  },
   weigh: {
     title: "Weigh-out",
     intro: "The corrected formula for the pans above, rounded for your scale. Tick off what is in the bowl.",

@@ -1,0 +1,66 @@
+"""The page as a baker uses it, for the tests: fields by their labels, answers by what they are called."""
+
+import json
+import re
+
+import requests
+from playwright.sync_api import Locator, Page, expect
+
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+
+SETTLED = "#work[data-state=settled]"
+
+
+def open_bench(page: Page, address: str = "/") -> Page:
+    page.goto(address)
+    settle(page)
+    return page
+
+
+def settle(page: Page) -> None:
+    """Waits until every answer belongs to what the fields say."""
+    page.wait_for_selector(SETTLED)
+
+
+def fill(page: Page, label: str, text: str, within: Locator | None = None) -> None:
+    (within or page).get_by_role("textbox", name=label, exact=True).fill(text)
+
+
+def answer(page: Page, name: str) -> Locator:
+    return page.get_by_role("group", name=name, exact=True)
+
+
+def row(group: Locator, term: str) -> Locator:
+    """The row of a list of figures whose term is this."""
+    return group.locator("dl > div").filter(has=group.page.locator("dt").get_by_text(term, exact=True))
+
+
+def figures(group: Locator, term: str) -> list[float]:
+    """The full values of the numbers beside a term."""
+    found = row(group, term)
+    expect(found).to_have_count(1)
+    return [float(each.get_attribute("value")) for each in found.locator("data").all()]
+
+
+def shown(group: Locator, term: str) -> str:
+    return re.sub(r"\s+", " ", row(group, term).locator("dd").inner_text())
+
+
+class Service:
+    """The API beside the page, asked the same."""
+
+    def __init__(self, url: str):
+        self.url = url
+        self.session = requests.Session()
+        self.session.trust_env = False
+
+    def __call__(self, call: str, **body) -> dict:
+        response = self.session.post(f"{self.url}/v1/{call}", data=json.dumps(body),
+                                     headers={"Content-Type": "application/json"})
+        assert response.status_code == 200, response.text
+        return response.json()
+
+
+def tin_loaf() -> dict:
+    """The Lantern Quay tin loaf, its own copy."""
+    return json.loads(json.dumps(TIN_LOAF))

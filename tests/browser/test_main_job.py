@@ -1,0 +1,313 @@
+"""The main job by hand on a phone: a formula from 20 to 35 % scalded flour in the same pan.
+
+The numbers on the page are held against the same calls made beside it.
+"""
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from browser.bench import Service, answer, figures, fill, open_bench, settle, shown, tin_loaf
+
+SCREENSHOTS = Path(__file__).parent / "screenshots"
+PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
+NEW = "The formula at the new share"
+FILLS = "The dough that fills the pan"
+SUGAR = "Sugar to the end of proof"
+WHOLE = "The formula seen whole"
+WEIGH = "What to weigh"
+
+
+@pytest.fixture
+def api(service):
+    return Service(service.url)
+
+
+def test_from_20_to_35_percent(page, api):
+    open_bench(page)
+    whole = api("breakdown", formula=tin_loaf())
+    assert figures(answer(page, WHOLE), "Dough") == pytest.approx([whole["totals"]["dough"]])
+    assert figures(answer(page, WHOLE), "Scalded share of the flour") == [20]
+    assert figures(answer(page, WHOLE), "Hydration, all water counted") == pytest.approx([whole["hydration_percent"]])
+
+    fill(page, "Scalded share wanted", "35")
+    settle(page)
+    moved = api("hydration-correction", formula=tin_loaf(), scalded_share_percent=35)
+    best = moved["optimum_hydration_percent"]["best"]
+    assert figures(answer(page, NEW), "Hydration") == pytest.approx(
+        [moved["before"]["hydration_percent"], moved["after"]["hydration_percent"]])
+    assert figures(answer(page, NEW), "Best for this share") == pytest.approx([best])
+    assert shown(answer(page, NEW), "Best for this share").startswith(f"{best:.1f} % likely ")
+    expect(answer(page, NEW)).to_contain_text("Balanced")
+
+    filled = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=35,
+                 formula=moved["formula"])
+    dough = filled["dough_mass"]
+    assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([dough["best"]])
+    assert shown(answer(page, FILLS), "Dough for one pan") == (
+        f"{dough['best']:.0f} g likely {dough['low']:.0f} to {dough['high']:.0f} g; an assumption")
+    before = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=20)
+    assert figures(answer(page, FILLS), "The same pan at 20 %") == pytest.approx([before["dough_mass"]["best"]])
+    assert before["dough_mass"]["best"] < dough["best"]
+
+    weighed = api("scaling", formula=moved["formula"], target={"kind": "dough_mass", "mass": dough["best"]},
+                  losses={"handling_percent": 2})
+    ticks = answer(page, WEIGH).locator(".ticks data")
+    assert [float(each.get_attribute("value")) for each in ticks.all()] == [
+        line["mass"] for line in weighed["weigh_out"]]
+    assert figures(answer(page, WEIGH), "Goes on the scale in all") == [weighed["weigh_out_total"]]
+
+    stages = [{"name": name, "minutes": minutes, "temperature": degrees} for name, minutes, degrees in
+              [("Bulk fermentation", 90, 27), ("Bench rest", 20, 27), ("Final proof", 70, 32)]]
+    budget = api("sugar-budget", formula=moved["formula"], stages=stages, yeast_tolerance="ordinary")
+    sweetness = budget["sweetness_percent"]["best"]
+    assert figures(answer(page, SUGAR), "Sweetness of the bread, as sucrose") == pytest.approx([sweetness])
+    assert figures(answer(page, SUGAR), "Used by the yeast, of flour") == pytest.approx(
+        [budget["timeline"][-1]["used_percent"]])
+
+    SCREENSHOTS.mkdir(exist_ok=True)
+    page.screenshot(path=SCREENSHOTS / "main-job-390.png", full_page=True)
+
+
+def test_the_slider_moves_the_share(page):
+    open_bench(page)
+    slider = page.get_by_role("slider", name="Scalded share wanted")
+    slider.focus()
+    for _ in range(3):
+        slider.press("ArrowRight")
+    settle(page)
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("23")
+    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(23)
+
+
+def test_a_fault_stands_at_its_field_and_its_nearest_value_works(page):
+    open_bench(page)
+    kept = figures(answer(page, NEW), "Hydration")
+    fill(page, "Scalded share wanted", "55")
+    share = page.get_by_role("textbox", name="Scalded share wanted")
+    expect(share).to_have_attribute("aria-invalid", "true")
+    field = page.locator(".field").filter(has=share)
+    expect(field.locator(".fault")).to_contain_text("needs")
+    described = share.get_attribute("aria-describedby").split()
+    assert field.locator(".fault").get_attribute("id") in described
+    assert figures(answer(page, NEW), "Hydration") == kept, "the last answer stays readable"
+    expect(answer(page, NEW)).to_contain_text("From before the last change")
+
+    use = field.get_by_role("button", name=re.compile("^Use "))
+    nearest = float(re.search(r"[\d.]+", use.inner_text())[0])
+    use.click()
+    settle(page)
+    expect(field.locator(".fault")).to_be_empty()
+    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(nearest)
+
+
+def test_an_unknown_ingredient_is_met_with_the_nearest_name(page):
+    open_bench(page)
+    salt = page.get_by_role("combobox", name="Ingredient, Dough").nth(6)
+    assert salt.input_value() == "Salt"
+    salt.fill("sallt")
+    line = salt.locator("xpath=ancestor::li")
+    line.get_by_role("button", name="Use Salt").click()
+    settle(page)
+    expect(salt).to_have_value("Salt")
+
+
+def test_what_is_typed_may_have_a_decimal_comma_and_no_guess_is_made(page):
+    open_bench(page)
+    butter = page.get_by_role("textbox", name=re.compile("^Mass of Butter"))
+    butter.fill("32,5")
+    settle(page)
+    assert figures(answer(page, WHOLE), "Dough") == pytest.approx([931.5])
+    butter.fill("1,000")
+    line = page.locator(".line").filter(has=butter)
+    expect(line.get_by_role("button")).to_have_count(4)         # move, remove, and two readings
+    assert figures(answer(page, WHOLE), "Dough") == pytest.approx([931.5])
+    line.get_by_role("button", name="Use 1000 g").click()
+    settle(page)
+    assert figures(answer(page, WHOLE), "Dough") == pytest.approx([1899])
+
+
+def test_lines_are_added_moved_and_removed(page):
+    open_bench(page)
+    page.get_by_role("button", name="Add a line to the dough").click()
+    added = page.get_by_role("combobox", name="Ingredient, Dough").last
+    expect(added).to_be_focused()
+    added.fill("honey")
+    page.get_by_role("textbox", name="Mass of Honey").fill("20")
+    settle(page)
+    assert figures(answer(page, WHOLE), "Dough") == pytest.approx([949])
+    page.get_by_role("button", name="Move Honey to the scald").click()
+    expect(page.get_by_role("button", name="Move Honey to the dough")).to_be_focused()
+    page.get_by_role("button", name="Remove Honey").click()
+    settle(page)
+    assert figures(answer(page, WHOLE), "Dough") == pytest.approx([929])
+
+
+def test_nothing_is_lost_on_reload(page):
+    open_bench(page)
+    fill(page, "Scalded share wanted", "30")
+    fill(page, "Depth", "10,5")
+    page.get_by_role("textbox", name="Mass of Salt").fill("10")
+    page.get_by_role("radio", name="Sugar-tolerant").check()
+    settle(page)
+    page.get_by_role("checkbox", name=re.compile("^Salt")).check()
+    before = {name: answer(page, name).inner_text() for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH)}
+    page.reload()
+    settle(page)
+    assert {name: answer(page, name).inner_text() for name in before} == before
+    expect(page.get_by_role("textbox", name="Depth")).to_have_value("10.5")
+    expect(page.get_by_role("radio", name="Sugar-tolerant")).to_be_checked()
+    expect(page.get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
+
+
+def test_one_switch_for_the_units(page, api):
+    open_bench(page)
+    fill(page, "Scalded share wanted", "35")
+    settle(page)
+    grams = figures(answer(page, FILLS), "Dough for one pan")[0]
+    page.get_by_role("combobox", name="Units").select_option("us")
+    settle(page)
+    expect(page.get_by_role("textbox", name="Length")).to_have_value("7.48031")
+    assert figures(answer(page, FILLS), "Dough for one pan")[0] == pytest.approx(grams / 28.349523125)
+    assert shown(answer(page, FILLS), "Pan holds").endswith(" in³")
+    expect(page.get_by_role("textbox", name="Dough temperature").first).to_have_value("80.6")
+    page.get_by_role("combobox", name="Units").select_option("metric")
+    settle(page)
+    assert figures(answer(page, FILLS), "Dough for one pan")[0] == pytest.approx(grams)
+    expect(page.get_by_role("textbox", name="Length")).to_have_value("19")
+
+
+@pytest.mark.parametrize("kind, fields", [
+    ("tapered", {"Length at the rim": 25, "Width at the rim": 13, "Length at the base": 22.5,
+                 "Width at the base": 11, "Depth": 7.5}),
+    ("round", {"Diameter at the rim": 20, "Diameter at the base": 16, "Depth": 8.5}),
+    ("oval", {"Length at the rim": 26, "Width at the rim": 17, "Length at the base": 22.5,
+              "Width at the base": 13.5, "Depth": 8}),
+    ("volume", {"Volume": 1750}),
+    ("water_fill", {"Mass of the water": 1702, "Temperature of the water": 18}),
+])
+def test_every_kind_of_pan(page, api, kind, fields):
+    open_bench(page)
+    page.get_by_role("combobox", name="Measured as").select_option(kind)
+    for label, value in fields.items():
+        fill(page, label, str(value))
+    settle(page)
+    names = {"Length at the rim": "top_length", "Width at the rim": "top_width", "Length at the base": "base_length",
+             "Width at the base": "base_width", "Diameter at the rim": "top_diameter",
+             "Diameter at the base": "base_diameter", "Depth": "depth", "Volume": "volume",
+             "Mass of the water": "mass", "Temperature of the water": "temperature"}
+    told = api("pan-fill", pan={"kind": kind, **{names[label]: value for label, value in fields.items()}},
+               bread={"kind": "prior"}, scalded_share_percent=20)
+    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([told["pan_volume"]])
+
+
+@pytest.mark.parametrize("kind, fields, bread", [
+    ("reference_loaf", {"Dough in that loaf": 440, "Volume of that loaf": 1714.75, "Bake loss of that loaf": 10.5,
+                        "Scalded share then": 20},
+     {"dough_mass": 440, "loaf_volume": 1714.75, "bake_loss_percent": 10.5, "scalded_share_percent": 20}),
+    ("specific_volume", {"Specific volume": 4.0, "Scalded share then": 20},
+     {"specific_volume": 4.0, "scalded_share_percent": 20}),
+    ("pan_ratio", {"Pan ratio": 3.9, "Scalded share then": 20}, {"pan_ratio": 3.9, "scalded_share_percent": 20}),
+])
+def test_every_way_to_know_the_bread(page, api, kind, fields, bread):
+    open_bench(page)
+    fill(page, "Scalded share wanted", "35")
+    page.get_by_role("combobox", name="What you know of this bread").select_option(kind)
+    for label, value in fields.items():
+        fill(page, label, str(value))
+    settle(page)
+    told = api("pan-fill", pan=PAN, bread={"kind": kind, **bread}, scalded_share_percent=35)
+    assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([told["dough_mass"]["best"]])
+    if kind == "reference_loaf":
+        assert figures(answer(page, FILLS), "Against your reference loaf")[0] == pytest.approx(
+            told["against_reference_loaf"]["dough_mass"]["best"])
+
+
+def test_a_pan_to_start_from(page, api):
+    open_bench(page)
+    shapes = {shape["name"]: shape for shape in api.session.get(f"{api.url}/v1/pans").json()["pans"]}
+    page.get_by_role("combobox", name="Pan to start from").select_option("round_flared")
+    settle(page)
+    told = api("pan-fill", pan=shapes["round_flared"]["pan"], bread={"kind": "prior"}, scalded_share_percent=20)
+    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([told["pan_volume"]])
+
+
+def test_every_answer_opens_to_its_working(page, api):
+    open_bench(page)
+    titles = {source["id"]: source["title"] for source in api.session.get(f"{api.url}/v1/sources").json()["sources"]}
+    for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH):
+        group = answer(page, name)
+        group.locator("summary", has_text="How this was reckoned").click()
+        expect(group.locator(".steps li").first).to_be_visible()
+        expect(group.locator(".sources li").first).to_be_visible()
+        for cited in group.locator(".sources cite").all_inner_texts():
+            assert cited in titles.values()
+        assert group.locator(".sources cite").count() >= 1
+    told = api("breakdown", formula=tin_loaf())
+    steps = answer(page, WHOLE).locator(".step-expression").all_inner_texts()
+    assert steps == [step["expression"] for step in told["working"]]
+
+
+def test_cautions_stand_at_their_step(page):
+    open_bench(page)
+    expect(answer(page, WHOLE).locator(".cautions")).to_contain_text("Raw flour")
+    expect(answer(page, WEIGH).locator(".cautions")).to_contain_text("hot and sticks")
+    expect(answer(page, FILLS).locator(".cautions")).to_contain_text("lidded pan")
+    expect(page.locator(".cautions").filter(has_text="Raw flour")).to_have_count(1)
+
+
+def test_the_last_answer_stays_when_the_service_is_gone(page, watch):
+    watch.expect("Failed to load resource")
+    open_bench(page)
+    kept = figures(answer(page, NEW), "Hydration")
+    page.route("**/v1/**", lambda route: route.abort())
+    fill(page, "Scalded share wanted", "28")
+    page.wait_for_selector("#work[data-state=unreachable]")
+    expect(page.get_by_text("The service can't be reached.")).to_be_visible()
+    assert figures(answer(page, NEW), "Hydration") == kept
+    page.unroute("**/v1/**")
+    settle(page)
+    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(28)
+    expect(page.get_by_text("The service can't be reached.")).to_have_count(0)
+
+
+def test_a_state_that_cannot_be_read_is_set_aside(page):
+    open_bench(page)
+    page.evaluate("localStorage.setItem('scaldloaf.work', '{\"version\": 1, \"formula\": 3}')")
+    page.reload()
+    settle(page)
+    assert figures(answer(page, WHOLE), "Dough") == pytest.approx([929])
+    assert page.evaluate("localStorage.getItem('scaldloaf.work.unreadable')") == '{"version": 1, "formula": 3}'
+
+
+@pytest.mark.parametrize("width", [320, 390, 1280])
+def test_nothing_is_wider_than_the_screen(open_page, width):
+    page = open_page(width, 800)
+    open_bench(page)
+    fill(page, "Scalded share wanted", "35")
+    settle(page)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_targets_are_large_enough_for_floury_fingers(page):
+    open_bench(page)
+    small = page.evaluate("""() => [...document.querySelectorAll("button, select, input, summary")]
+        .filter((each) => each.checkVisibility())
+        .map((each) => [each.outerHTML.slice(0, 80), (each.closest("label") ?? each).getBoundingClientRect()])
+        .filter(([, box]) => box.height < 44 || box.width < 44).map(([html, box]) => `${html} ${box.width}x${box.height}`)""")
+    assert small == []
+
+
+def test_two_looks(open_page):
+    SCREENSHOTS.mkdir(exist_ok=True)
+    papers = []
+    for scheme in ("light", "dark"):
+        for width in (390, 1280):
+            page = open_bench(open_page(width, 844, color_scheme=scheme))
+            fill(page, "Scalded share wanted", "35")
+            settle(page)
+            page.screenshot(path=SCREENSHOTS / f"bench-{width}-{scheme}.png", full_page=True)
+        papers.append(page.evaluate("getComputedStyle(document.querySelector('.card')).backgroundColor"))
+    assert papers[0] != papers[1]

@@ -1,0 +1,89 @@
+/** The charts of the page: dough against share, sugars over time. Loaded once the answers are there. */
+
+import { createChart, legend } from "./chart.js";
+import { figuresOf, table } from "./figures.js";
+import { breadAfter, panFillRequest } from "./requests.js";
+
+const SHARES = Array.from({ length: 13 }, (_, index) => index * 5);     // 0 to 60 %, as far as the slider goes
+const SUGARS = ["glucose", "fructose", "maltose", "used"];
+const ROWS = 13;            // lines of the sugar table; the chart has them all
+
+export function chartsOf(bench, rooms) {
+  const share = createChart(bench);
+  const sugar = createChart(bench);
+  const key = legend(SUGARS.map((name) => ({ name: sugarName(bench.t, name) })));
+  rooms.fill.replaceChildren(share.node);
+  rooms.sugar.replaceChildren(sugar.node);
+  sugar.node.insertBefore(key, sugar.node.lastChild);
+  let running = null;
+
+  return {
+    /** last: the newest reply of each step. */
+    async draw(last) {
+      running?.abort();
+      running = new AbortController();
+      if (last.sugar) drawSugar(bench, sugar, last.sugar);
+      if (last.water && last.fill) await drawShare(bench, share, last, running.signal).catch(() => {});
+    },
+  };
+}
+
+function sugarName(t, name) {
+  return name === "used" ? t("chart.used") : t(`sugars.${name}`);
+}
+
+async function drawShare(bench, chart, last, signal) {
+  const { t, state } = bench;
+  const units = bench.units();
+  const { off } = breadAfter(last.water);
+  const calls = SHARES.map((share) => ["pan-fill", panFillRequest(state, units, { share, off }).body]);
+  const replies = await bench.api.bulk(calls, signal);
+  const points = SHARES.map((share, index) => [share, replies[index]?.dough_mass]).filter(([, dough]) => dough);
+  if (points.length < 2) return;
+  const { text, figure } = figuresOf(bench);
+  const unit = t(`units.${units.unit("mass")}`);
+  const now = last.fill.scalded_share_percent;
+  const trials = state.trials ?? [];
+  chart.draw({
+    title: t("chart.shareTitle"),
+    summary: t("chart.shareSummary", {
+      first: text(points[0][1].best, "mass"), from: text(points[0][0], "percent"),
+      last: text(points.at(-1)[1].best, "mass"), to: text(points.at(-1)[0], "percent") }),
+    x: { label: t("chart.shareX") }, y: { label: t("chart.shareY", { unit }) },
+    lines: [{ name: t("chart.line"), points: points.map(([x, dough]) => [x, dough.best]) }],
+    area: { name: t("chart.band"), points: points.map(([x, dough]) => [x, dough.low, dough.high]) },
+    here: { x: now, name: t("chart.now", { share: text(now, "percent") }) },
+    dots: trials.filter((trial) => typeof trial.scalded_share_percent === "number" && typeof trial.dough_mass === "number")
+      .map((trial) => ({ x: trial.scalded_share_percent, y: units.outward(trial.dough_mass, "mass"), name: trial.name ?? "" })),
+    table: table(t("chart.shareTitle"),
+      [[t("chart.share")], [t("chart.low"), "number"], [t("chart.best"), "number"], [t("chart.high"), "number"]],
+      points.map(([x, dough]) => [figure(x, "percent"), figure(dough.low, "mass"), figure(dough.best, "mass"),
+                                  figure(dough.high, "mass")])),
+  });
+}
+
+function drawSugar(bench, chart, reply) {
+  const { t, state } = bench;
+  const { text, figure } = figuresOf(bench);
+  const { timeline } = reply;
+  const end = timeline.at(-1);
+  let hours = 0;
+  const marks = state.stages.map((stage) => {
+    const mark = { x: hours, name: stage.name };
+    hours += stage.minutes / 60;
+    return mark;
+  });
+  const step = Math.max(1, Math.ceil((timeline.length - 1) / (ROWS - 1)));
+  const rows = timeline.filter((_, index) => index % step === 0 || index === timeline.length - 1);
+  chart.draw({
+    title: t("chart.sugarTitle"),
+    summary: t("chart.sugarSummary", {
+      hours: text(end.hours, "hours"), used: text(end.used_percent, "percent", 1),
+      ...Object.fromEntries(SUGARS.slice(0, 3).map((name) => [name, text(end[`${name}_percent`], "percent", 1)])) }),
+    x: { label: t("chart.sugarX") }, y: { label: t("chart.sugarY"), from: 0 },
+    lines: SUGARS.map((name) => ({ name: sugarName(t, name), points: timeline.map((at) => [at.hours, at[`${name}_percent`]]) })),
+    marks,
+    table: table(t("chart.sugarTitle"), [[t("chart.hours")], ...SUGARS.map((name) => [sugarName(t, name), "number"])],
+      rows.map((at) => [figure(at.hours, "hours", 1), ...SUGARS.map((name) => figure(at[`${name}_percent`], "percent", 1))])),
+  });
+}

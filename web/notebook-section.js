@@ -1,0 +1,99 @@
+/** The notebook on the page: save and open breads, carry everything as a file, hand a plan on as a link. */
+
+import { h } from "./dom.js";
+import { linkOf } from "./link.js";
+import { merge, readNotebook, writeNotebook } from "./notebook.js";
+import { keyedRows } from "./rows.js";
+import { section } from "./section.js";
+import { newKey } from "./work.js";
+
+const MOST_BYTES = 20_000_000;
+
+export function notebookSection(bench) {
+  const { t, notebook, state } = bench;
+  const said = h("p", { role: "status", class: "said" });
+  const list = h("ul", { class: "breads" });
+  const rows = keyedRows(list, breadRow);
+  const say = (name, values) => { said.textContent = t(`notebook.${name}`, values); };
+
+  function breadRow(bread) {
+    const when = new Intl.DateTimeFormat(bench.locale, { dateStyle: "medium" }).format(new Date(bread.saved));
+    const name = bread.name || t("notebook.nameless");
+    return {
+      node: h("li", {}, h("span", { class: "bread-name" }, name, h("small", {}, ` ${when}`)),
+        h("button", { type: "button", "aria-label": t("notebook.openNamed", { name }), on: { click: () => open(bread) } }, t("notebook.open")),
+        h("button", { type: "button", class: "icon", "aria-label": t("notebook.removeNamed", { name }),
+                      on: { click: () => remove(bread) } }, "×")),
+      refresh() {},
+    };
+  }
+
+  function refresh() {
+    rows.show(notebook.state.breads);
+  }
+
+  /** What is on the bench, written down. */
+  function keep() {
+    const bread = { key: newKey(), name: state.formula.name, saved: Date.now(), work: structuredClone(bench.work()) };
+    notebook.change((book) => { book.breads.unshift(bread); });
+    refresh();
+    say("kept", { name: bread.name || t("notebook.nameless") });
+  }
+
+  function open(bread) {
+    bench.putOnBench(structuredClone(bread.work));
+    say("opened", { name: bread.name });
+  }
+
+  function remove(bread) {
+    const index = notebook.state.breads.indexOf(bread);
+    notebook.change((book) => { book.breads.splice(index, 1); });
+    refresh();
+    const undo = h("button", { type: "button", on: { click: () => {
+      notebook.change((book) => { book.breads.splice(index, 0, bread); });
+      refresh();
+      said.replaceChildren();
+    } } }, t("notebook.undo"));
+    said.replaceChildren(t("notebook.removed", { name: bread.name }), " ", undo);
+    undo.focus();
+  }
+
+  function download() {
+    const url = URL.createObjectURL(new Blob([writeNotebook(notebook.state)], { type: "application/json" }));
+    const link = h("a", { href: url, download: `scaldloaf-${new Date().toISOString().slice(0, 10)}.json` });
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(url), 10_000);
+  }
+
+  async function upload(file) {
+    const read = file.size > MOST_BYTES ? { complaint: "notOurs" } : readNotebook(await file.text(), bench.pattern);
+    if (read.complaint) return say(read.complaint, { name: file.name });
+    let added = 0;
+    notebook.change((book) => { added = merge(book, read.notebook); });
+    refresh();
+    bench.notebookChanged();
+    say("imported", { count: added });
+  }
+
+  async function link() {
+    const address = `${location.href.split("#")[0]}${await linkOf(bench.work())}`;
+    try {
+      await navigator.clipboard.writeText(address);
+      say("linkCopied");
+    } catch {
+      said.replaceChildren(t("notebook.link"), " ", h("a", { href: address }, t("notebook.thisLink")));
+    }
+  }
+
+  const file = h("input", { type: "file", accept: "application/json,.json", class: "unseen", tabindex: "-1", "aria-hidden": "true",
+                            on: { change: () => { if (file.files[0]) upload(file.files[0]); file.value = ""; } } });
+  const button = (name, act) => h("button", { type: "button", on: { click: act } }, t(`notebook.${name}`));
+  refresh();
+  return {
+    refresh,
+    node: section("notebook", t("notebook.title"),
+      [h("div", { class: "buttons" }, button("keep", keep), button("linkMake", link)), list,
+       h("div", { class: "buttons" }, button("export", download), button("import", () => file.click()), file), said],
+      null, { intro: t("notebook.intro") }),
+  };
+}
