@@ -51,7 +51,7 @@ SHARE_STEP_PERCENT = 10.0   # how far from the wanted share a bake is proposed t
 LOG_TOO_WIDE = log(2)       # half of an interval of proof time that is of no use
 # Numerics: how the posterior is searched, not facts of the craft.
 SPREADS = tuple(BAKE_TO_BAKE_SD.value * 2 ** (step / 2) for step in range(-4, 5))
-BEAM, LIKELY = 8, 0.03
+BEAM, LIKELY, KEPT = 8, 0.03, 0.95
 STEPS, SETTLED = 60, 1e-7
 LEAST_FACTOR = 0.1          # of the volume, below which no tangent is drawn
 WATER_REACH_POINTS = WATER_LIMIT_POINTS + WATER_STEP_POINTS
@@ -591,17 +591,28 @@ def _turned(case: _Case, index: int, row: _Row, variance: float, unsound_chance:
 
 
 def _mixed(cases: Sequence[_Case], count: int) -> _Posterior:
-    """Mean, covariance, soundness and evidence of weighted cases."""
+    """Mean, covariance, soundness and evidence of weighted cases.
+
+    Mean and covariance are of the likeliest cases that together hold KEPT: an unlikely case far off would
+    stretch the standard deviation, and with it an interval that is read as normal, beyond its 90 %.
+    """
     total = _log_sum([case.log_weight for case in cases])
-    weights = [exp(case.log_weight - total) for case in cases]
+    unsound = [0.0] * count
+    for case in cases:
+        for index in case.unsound:
+            unsound[index] += exp(case.log_weight - total)
+    cases, held = sorted(cases, key=lambda case: -case.log_weight), 0.0
+    weights = []
+    for case in cases:
+        if held >= KEPT:
+            break
+        weights.append(exp(case.log_weight - total))
+        held += weights[-1]
+    weights = [weight / held for weight in weights]
     mean = tuple(sum(weight * case.mean[i] for weight, case in zip(weights, cases)) for i in range(3))
     covariance = tuple(tuple(
         sum(weight * (case.covariance[i][j] + (case.mean[i] - mean[i]) * (case.mean[j] - mean[j]))
             for weight, case in zip(weights, cases)) for j in range(3)) for i in range(3))
-    unsound = [0.0] * count
-    for weight, case in zip(weights, cases):
-        for index in case.unsound:
-            unsound[index] += weight
     return _Posterior(mean, covariance, tuple(max(0.0, 1 - chance) for chance in unsound), total)
 
 
