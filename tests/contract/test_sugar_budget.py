@@ -1,4 +1,4 @@
-"""sugar-budget from outside: the answer against the craft, hand-made sums, notes, and refusals whose advice works."""
+"""sugar-budget from outside: against the craft, by hand, its notes, and refusals whose advice works."""
 
 import copy
 import math
@@ -13,7 +13,8 @@ from scaldloaf.operations.operation import Call
 from scaldloaf.operations.sugar_budget import MAX_STAGES
 from scaldloaf.units import units_of
 
-STAGES = [{"name": "bulk", "minutes": 75, "temperature": 28}, {"name": "bench", "minutes": 25, "temperature": 27},
+STAGES = [{"name": "bulk", "minutes": 75, "temperature": 28},
+          {"name": "bench", "minutes": 25, "temperature": 27},
           {"name": "proof", "minutes": 70, "temperature": 32}]
 
 
@@ -38,7 +39,8 @@ def with_lines(**masses) -> dict:
     for line in formula["lines"]:
         line["mass"] = masses.get(line["ingredient"], line["mass"])
     present = {line["ingredient"] for line in formula["lines"]}
-    formula["lines"] += [{"ingredient": name, "mass": mass} for name, mass in masses.items() if name not in present]
+    formula["lines"] += [{"ingredient": name, "mass": mass} for name, mass in masses.items()
+                         if name not in present]
     formula["lines"] = [line for line in formula["lines"] if line["mass"]]
     return formula
 
@@ -51,7 +53,8 @@ def codes(reply, what="notes") -> set[str]:
 
 def test_the_tin_loaf_by_hand(budget):
     reply = budget()
-    # 1 % instant = 3.0303 % compressed; 38.87 atm brakes to 0.961; used in an hour 0.3 x 3.0303 x 0.961 x 1.1^(T - 30)
+    # 1 % instant = 3.0303 % compressed; 38.87 atm brakes to 0.961; an hour takes
+    # 0.3 x 3.0303 x 0.961 x 1.1^(T - 30)
     hour = 0.3 / 0.33 * (1 - 0.25 * (reply["osmotic_pressure_atm"] - 37) / 12)
     used = hour * (1.1 ** -2 * 75 + 1.1 ** -3 * 25 + 1.1 ** 2 * 70) / 60
     assert reply["osmotic_pressure_atm"] == approx(38.87, abs=0.01)
@@ -95,7 +98,8 @@ def test_the_working_can_be_redone(budget):
     steps = {step["label"]: step for step in reply["working"]}
     assert steps["Yeast as compressed yeast"]["expression"] == "1 as instant ÷ 0.33"
     assert steps["bulk: wanted in an hour at 28 degC"]["expression"].startswith("0.3 × 3.0303 × 0.961")
-    assert steps["bulk: used"]["value"] == approx(steps["bulk: wanted in an hour at 28 degC"]["value"] * 75 / 60)
+    hour = steps["bulk: wanted in an hour at 28 degC"]["value"]
+    assert steps["bulk: used"]["value"] == approx(hour * 75 / 60)
     assert steps["Sugar used"]["value"] == approx(
         sum(steps[f"{name}: used"]["value"] for name in ("bulk", "bench", "proof")))
     start = sum(steps[f"{name} at the start"]["value"] for name in ("Glucose", "Fructose", "Maltose"))
@@ -104,7 +108,8 @@ def test_the_working_can_be_redone(budget):
     end = reply["timeline"][-1]
     assert steps["Sugar left"]["value"] == approx(
         end["glucose_percent"] + end["fructose_percent"] + end["maltose_percent"] * 1.05263)
-    assert steps["Sugars in the bread"]["value"] == approx(reply["residual"]["total"]["percent_of_bread"]["best"])
+    assert steps["Sugars in the bread"]["value"] == approx(
+        reply["residual"]["total"]["percent_of_bread"]["best"])
 
 
 def test_steps_left_out_on_request(budget):
@@ -119,7 +124,8 @@ def test_units_go_in_and_out(budget):
     formula = with_lines()
     for line in formula["lines"]:
         line["mass"] /= ounce
-    imperial = budget(formula=formula, stages=stages, units={"mass": "oz", "volume": "l", "temperature": "degF"})
+    units = {"mass": "oz", "volume": "l", "temperature": "degF"}
+    imperial = budget(formula=formula, stages=stages, units=units)
     assert imperial["gas_volume"]["best"] * 1000 == approx(metric["gas_volume"]["best"])
     assert imperial["gas_per_100_g_flour"]["best"] == approx(metric["gas_per_100_g_flour"]["best"])
     assert imperial["bread_mass"] * ounce == approx(metric["bread_mass"])
@@ -128,7 +134,8 @@ def test_units_go_in_and_out(budget):
 
 
 def test_defaults_are_as_published(budget, document):
-    fields = document["paths"]["/v1/sugar-budget"]["post"]["requestBody"]["content"]["application/json"]["schema"]
+    body = document["paths"]["/v1/sugar-budget"]["post"]["requestBody"]
+    fields = body["content"]["application/json"]["schema"]
     if "$ref" in fields:
         fields = document["components"]["schemas"][fields["$ref"].rsplit("/", 1)[1]]
     defaults = {name: fields["properties"][name]["default"]
@@ -191,7 +198,8 @@ def test_a_formula_without_yeast_is_an_answer(budget):
     ({"formula": with_lines(sucrose=200)}, "pressure_extrapolated"),
     ({"formula": {"lines": [{"ingredient": "bread_flour", "percent": 50, "part": "scald"},
                             {"ingredient": "water", "percent": 50, "part": "scald"},
-                            {"ingredient": "bread_flour", "percent": 50}, {"ingredient": "water", "percent": 30},
+                            {"ingredient": "bread_flour", "percent": 50},
+                            {"ingredient": "water", "percent": 30},
                             {"ingredient": "instant_yeast", "percent": 1}]}}, "share_extrapolated")])
 def test_where_it_extrapolates_it_says_so(budget, asked, code):
     assert code in codes(budget(**asked))

@@ -23,8 +23,9 @@ THREE_HOURS = (Stage("bulk", 90, 28), Stage("bench", 30, 27), Stage("proof", 60,
 
 # ---- Published ---------------------------------------------------------------------------------
 
-# Osmotic pressure of dough with 2 % salt (yeast trade text, read as quoted elsewhere). The same text says
-# that bakers lower the hydration of a sweet dough; the water basis is found here, not published.
+# Osmotic pressures of dough with 2 % salt, seen as quoted elsewhere, without the water they were for. A yeast
+# trade text (buffalobrewingstl.com) gives 35 to 100 atm for doughs and says that bakers lower the hydration
+# of a sweet one: so it falls here too, and each pressure comes out within 0.6 atm.
 @pytest.mark.parametrize("sucrose, water, published_atm", [
     (0, 65.5, 26), (5, 65.5, 37), (10, 64.5, 49), (20, 60, 77), (25, 60, 89)])
 def test_osmotic_pressures(sucrose, water, published_atm):
@@ -34,7 +35,8 @@ def test_osmotic_pressures(sucrose, water, published_atm):
 
 def test_osmotic_pressures_on_one_water_basis():
     for sucrose, published_atm in ((0, 26), (5, 37), (10, 49), (20, 77), (25, 89)):
-        assert osmotic_pressure_atm(HEXOSE_PER_SUCROSE * sucrose, 0, 2, 63) == pytest.approx(published_atm, rel=0.06)
+        pressure = osmotic_pressure_atm(HEXOSE_PER_SUCROSE * sucrose, 0, 2, 63)
+        assert pressure == pytest.approx(published_atm, rel=0.06)
 
 
 # Yeast trade text: ordinary yeast slows from about 5 % sugar (with 2 % salt).
@@ -48,14 +50,17 @@ def test_ordinary_yeast_slows_from_five_percent_sugar():
 
 
 # J. Hamelman, Bread (2004): compressed : active dry : instant = 1 : 0.40 : 0.33.
-@pytest.mark.parametrize("yeast, mass", [("compressed_yeast", 3.0), ("active_dry_yeast", 1.2), ("instant_yeast", 0.99)])
+EQUAL_YEASTS = [("compressed_yeast", 3.0), ("active_dry_yeast", 1.2), ("instant_yeast", 0.99)]
+
+
+@pytest.mark.parametrize("yeast, mass", EQUAL_YEASTS)
 def test_yeasts_that_do_the_same_work(yeast, mass):
     assert compressed_yeast_percent(break_down(dough(**{yeast: mass}))) == pytest.approx(3.0, rel=1e-12)
 
 
 def test_yeasts_that_do_the_same_work_use_the_same_sugar():
     used = [sugar_budget(dough(sucrose=6, salt=0, **{yeast: mass}), THREE_HOURS).used_percent.best
-            for yeast, mass in (("compressed_yeast", 3.0), ("active_dry_yeast", 1.2), ("instant_yeast", 0.99))]
+            for yeast, mass in EQUAL_YEASTS]
     assert used == pytest.approx([used[0]] * 3, rel=1e-12)
 
 
@@ -83,7 +88,8 @@ def test_gas_of_a_formula_is_that_of_the_hexose_used():
     assert budget.gas_cm3_per_100_g_flour.best == pytest.approx(276 * budget.used_percent.best, rel=1e-9)
 
 
-# S. M. Loveday, R. J. Winger, J. Agric. Food Chem. 55 (2007) 6325: yeast in dough prefers glucose to fructose.
+# S. M. Loveday, R. J. Winger, J. Agric. Food Chem. 55 (2007) 6325 (abstract): in dough, too, yeast prefers
+# glucose to fructose.
 def test_glucose_falls_faster_than_fructose_and_is_gone_first():
     course = draw_down(Pools(2.0, 2.0, 0.0), [(5.0, sugar_demand(3.0, 1.0, 30))], Enzymes())
     glucose, fructose, *_ = course.phases[0].at(1.0)
@@ -118,8 +124,8 @@ def test_six_percent_sugar_feeds_a_straight_dough_for_three_hours(yeast):
 def test_bread_with_two_fifths_scalded_has_about_twice_the_sugars(sucrose, yeast, milk, water, more_water):
     """Common practice, no source: at 40 % share, 5-6 % sugar, about 3 h, sugars in all are about doubled."""
     def sugars(share, water):
-        budget = sugar_budget(dough(share, water, sucrose=sucrose, salt=1.8, instant_yeast=yeast, whole_milk=milk),
-                              THREE_HOURS)
+        formula = dough(share, water, sucrose=sucrose, salt=1.8, instant_yeast=yeast, whole_milk=milk)
+        budget = sugar_budget(formula, THREE_HOURS)
         return budget.residual["total"].percent_of_bread.best
 
     assert 1.5 <= sugars(40, water + more_water) / sugars(0, water) <= 2.4

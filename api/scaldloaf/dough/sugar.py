@@ -275,7 +275,8 @@ def check_stages(stages: Sequence[Stage]) -> None:
         raise Refusal("stages", "no_stages", "name at least one stage with its minutes and temperature")
     for index, stage in enumerate(stages):
         if not stage.minutes > 0:
-            raise Refusal(f"stages.{index}.minutes", "no_time", "a stage needs some minutes; leave it out otherwise",
+            raise Refusal(f"stages.{index}.minutes", "no_time",
+                          "a stage needs some minutes; leave it out otherwise",
                           given=stage.minutes, nearest=1)
         if not COLDEST_DEGC <= stage.temperature_c <= HOTTEST_DEGC:
             too_cold = stage.temperature_c < COLDEST_DEGC
@@ -283,10 +284,11 @@ def check_stages(stages: Sequence[Stage]) -> None:
             why = "dough freezes" if too_cold else "yeast dies"
             raise Refusal(
                 f"stages.{index}.temperature", "dough_too_cold" if too_cold else "dough_too_hot",
-                f"at {{given}} {why}; stages run from mixing to the oven, in dough of {{coldest}} to {{hottest}}",
+                f"at {{given}} {why}; stages run from mixing to the oven, in dough of {{coldest}} to "
+                "{hottest}",
                 given=stage.temperature_c, nearest=nearest, quantity="temperature",
-                amounts={"given": (stage.temperature_c, "temperature"), "coldest": (COLDEST_DEGC, "temperature"),
-                         "hottest": (HOTTEST_DEGC, "temperature")})
+                amounts={"given": (stage.temperature_c, "temperature"),
+                         "coldest": (COLDEST_DEGC, "temperature"), "hottest": (HOTTEST_DEGC, "temperature")})
     minutes = sum(stage.minutes for stage in stages)
     if minutes > LONGEST_MINUTES * (1 + 1e-12):
         index = max(range(len(stages)), key=lambda each: stages[each].minutes)
@@ -344,7 +346,8 @@ class Course:
         return max(self.glucose_spent_hours, self.fructose_spent_hours)
 
 
-def _empties_after(start: float, slope: float, gain: float, enzymes: Enzymes, begins: float, limit: float) -> float:
+def _empties_after(start: float, slope: float, gain: float, enzymes: Enzymes, begins: float,
+                   limit: float) -> float:
     """Hours until start + slope h + gain x made(h) reaches zero, inf when not within ``limit`` hours.
 
     For start >= 0 and gain >= 0 the function is concave, so it is above zero up to ``limit`` when it is
@@ -415,8 +418,9 @@ def draw_down(pools: Pools, legs: Sequence[tuple[float, float]], enzymes: Enzyme
             if not opened and demand > 0:
                 above = glucose + fructose - appetite.switch
                 opens_after = max(above / rest if above > 0 else 0.0, appetite.lag_hours - now)
-            empties = [_empties_after(pool, slope[each], gain[each], enzymes, now, left) if pool > 0 or each == 2
-                       else inf for each, pool in enumerate((glucose, fructose, maltose))]
+            empties = [_empties_after(pool, slope[each], gain[each], enzymes, now, left)
+                       if pool > 0 or each == 2 else inf
+                       for each, pool in enumerate((glucose, fructose, maltose))]
             after = min(left, opens_after, *empties)
             then = end if after == left else now + after
             phase = Phase(now, then, (glucose, fructose, maltose, used, unmet), slope, gain, enzymes)
@@ -457,7 +461,7 @@ class StageFeeding:
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """The pools at one time: percent of flour of each sugar; used and unmet as hexose. event: in words, or ""."""
+    """The pools at one time, percent of flour; used and unmet as hexose. event: in words, or ""."""
 
     hours: float
     glucose_percent: float

@@ -25,7 +25,8 @@ OPTIONS = {
                                              maximum=sugar.DAMAGED_STARCH_UPPER_PERCENT,
                                              default=sugar.DAMAGED_STARCH_PERCENT),
     "bake_loss_percent": schema.percent("Bake loss, percent of the dough put in the oven.",
-                                        maximum=sugar.BAKE_LOSS_UPPER_PERCENT, default=sugar.BAKE_LOSS_PERCENT),
+                                        maximum=sugar.BAKE_LOSS_UPPER_PERCENT,
+                                        default=sugar.BAKE_LOSS_PERCENT),
 }
 REQUEST = schema.request("A formula and its stages from mixing to the oven.",
                          {"formula": schema.component("Formula"), "stages": STAGES}, OPTIONS)
@@ -36,8 +37,8 @@ _RESIDUAL = schema.shared("ResidualSugar", schema.result(
                             "percent_of_bread": schema.estimate("Percent of the baked loaf.")}))
 BUDGET = {
     "assessment": schema.choice(
-        "How the yeast stands at the end: fed on free sugar, on maltose alone, starved (short of sugar), or no "
-        "yeast in the formula.", sugar.FED, sugar.ON_MALTOSE, sugar.STARVED, sugar.NO_YEAST),
+        "How the yeast stands at the end: fed on free sugar, on maltose alone, starved (short of sugar), or "
+        "no yeast in the formula.", sugar.FED, sugar.ON_MALTOSE, sugar.STARVED, sugar.NO_YEAST),
     "timeline": schema.array(schema.result(
         "The sugars at one time, best values.",
         {"hours": schema.number(f"{_HOURS}."),
@@ -46,7 +47,8 @@ BUDGET = {
          "maltose_percent": schema.number("Maltose, percent of flour."),
          "used_percent": schema.number("Used by the yeast so far, percent of flour, as hexose."),
          "unmet_percent": schema.number("Wanted and not there so far, percent of flour, as hexose."),
-         "event": {"type": "string", "description": "What happens at that time, in words; empty at plain steps."}}),
+         "event": {"type": "string",
+                   "description": "What happens at that time, in words; empty at plain steps."}}),
         "Even steps, and every stage and event between them."),
     "free_sugar_spent_hours": schema.nullable(schema.number(
         f"{_HOURS} until glucose and fructose are gone; null if never.")),
@@ -61,7 +63,8 @@ BUDGET = {
     "residual": schema.result(
         "What stays in the loaf.",
         {name: _RESIDUAL for name in ("sucrose", "glucose", "fructose", "maltose", "lactose", "total")}),
-    "sweetness_percent": schema.estimate("Sweetness of the bread, as percent of sucrose in it (lactose counted)."),
+    "sweetness_percent": schema.estimate(
+        "Sweetness of the bread, as percent of sucrose in it (lactose counted)."),
     "gas_volume": schema.estimate("Carbon dioxide made, at 30 °C and 1 atm. In `units.volume`."),
     "gas_per_100_g_flour": schema.estimate("The same for 100 g of flour, cm³."),
     "bread_mass": schema.mass("The baked loaves of the whole formula."),
@@ -75,10 +78,11 @@ BUDGET = {
 REPLY = schema.reply("The sugar budget.", BUDGET)
 
 _COEFFICIENTS = (
-    "yeast_instant_per_compressed", "hexose_per_sucrose", "flour_glucose_percent", "flour_sucrose_glucofructan_percent",
-    "yeast_uptake_g_per_g_h", "yeast_rate_per_degc", "osmotic_ordinary_half_atm", "sugar_note_percent",
-    "sugar_tolerant_advised_percent", "glucose_uptake_share", "maltose_switch_percent", "amylase_maltose_percent",
-    "scald_maltose_per_flour_percent", "sweetness_fructose", "sweetness_lactose", "co2_per_hexose_g",
+    "yeast_instant_per_compressed", "hexose_per_sucrose", "flour_glucose_percent",
+    "flour_sucrose_glucofructan_percent", "yeast_uptake_g_per_g_h", "yeast_rate_per_degc",
+    "osmotic_ordinary_half_atm", "sugar_note_percent", "sugar_tolerant_advised_percent",
+    "glucose_uptake_share", "maltose_switch_percent", "amylase_maltose_percent", "scald_maltose_per_flour_percent",
+    "sweetness_fructose", "sweetness_lactose", "co2_per_hexose_g",
 )
 BASIS = tuple(dict.fromkeys(("mass_balance", "dough_osmotic_pressures", *(
     source for name in _COEFFICIENTS for source in coefficient(name).sources))))
@@ -106,7 +110,8 @@ def write_budget(budget: SugarBudget, call: Call) -> dict:
         "timeline": [
             {"hours": sample.hours, "glucose_percent": sample.glucose_percent,
              "fructose_percent": sample.fructose_percent, "maltose_percent": sample.maltose_percent,
-             "used_percent": sample.used_percent, "unmet_percent": sample.unmet_percent, "event": sample.event}
+             "used_percent": sample.used_percent, "unmet_percent": sample.unmet_percent,
+             "event": sample.event}
             for sample in budget.timeline],
         "free_sugar_spent_hours": budget.free_sugar_spent_hours,
         "free_sugar_spent_range_hours": {"earliest": budget.free_sugar_spent_earliest_hours,
@@ -141,11 +146,11 @@ def budget_notes(budget: SugarBudget, yeast_tolerance: str, call: Call) -> list[
     def degrees(value: float) -> str:
         return f"{plain(units.outward(value, 'temperature'))} {units.temperature}"
 
-    notes = [("band", "Bands: the least and the most of runs with the uptake a quarter lower and higher, each with half "
-              "and twice the maltose made.")]
+    notes = [("band", "Bands: the least and the most of runs with the uptake a quarter lower and higher, "
+              "each with half and twice the maltose made.")]
     if budget.assessment == sugar.NO_YEAST:
-        return [("no_yeast", "No yeast in the formula: nothing is used, and sucrose stays sucrose. Maltose forms "
-                 "all the same."), *notes]
+        return [("no_yeast", "No yeast in the formula: nothing is used, and sucrose stays sucrose. Maltose "
+                 "forms all the same."), *notes]
     outside = [fed.stage for fed in budget.stages if fed.stage.outside_rate_range]
     if outside:
         text = (f"The rate of yeast is known for dough of {degrees(sugar.RATE_LOW_DEGC)} to "
@@ -158,12 +163,13 @@ def budget_notes(budget: SugarBudget, yeast_tolerance: str, call: Call) -> list[
         notes.append(("temperature_extrapolated", text))
     if budget.osmotic_pressure_atm > sugar.HIGHEST_KNOWN_ATM:
         notes.append(("pressure_extrapolated",
-                      f"{plain(budget.osmotic_pressure_atm)} atm is above the {plain(sugar.HIGHEST_KNOWN_ATM)} atm to "
-                      "which published pressures go; the slowing is drawn on."))
+                      f"{plain(budget.osmotic_pressure_atm)} atm is above the "
+                      f"{plain(sugar.HIGHEST_KNOWN_ATM)} atm to which published pressures go; the slowing is "
+                      "drawn on."))
     if budget.seen.scalded_share_percent > sugar.SHARE_LIMIT_PERCENT:
         notes.append(("share_extrapolated",
-                      f"The scald's maltose was set at {plain(sugar.SHARE_LIMIT_PERCENT)} % scalded flour; above that "
-                      "little raw flour is left to make it."))
+                      f"The scald's maltose was set at {plain(sugar.SHARE_LIMIT_PERCENT)} % scalded flour; "
+                      "above that little raw flour is left to make it."))
     notes += _sugar_notes(budget, yeast_tolerance)
     return notes
 
@@ -172,18 +178,22 @@ def _sugar_notes(budget: SugarBudget, yeast_tolerance: str) -> list[tuple[str, s
     notes, sugars = [], plain(budget.seen.sugar_percent)
     if budget.sugar_tolerant_advised:
         notes.append(("sugar_tolerant_advised",
-                      f"{sugars} % sugar slows ordinary yeast: above {plain(sugar.SUGAR_TOLERANT_ADVISED_PERCENT)} to "
-                      f"{plain(coefficient('sugar_tolerant_advised_percent').high)} % a sugar-tolerant yeast works "
-                      "better."))
+                      f"{sugars} % sugar slows ordinary yeast: above "
+                      f"{plain(sugar.SUGAR_TOLERANT_ADVISED_PERCENT)} to "
+                      f"{plain(coefficient('sugar_tolerant_advised_percent').high)} % a sugar-tolerant yeast "
+                      "works better."))
     elif yeast_tolerance == sugar.ORDINARY and budget.seen.sugar_percent >= sugar.SUGAR_NOTE_PERCENT:
-        notes.append(("sugar_slows_yeast", f"From about {plain(sugar.SUGAR_NOTE_PERCENT)} % sugar ordinary yeast begins "
-                      f"to slow; here there is {sugars} %."))
+        notes.append(("sugar_slows_yeast",
+                      f"From about {plain(sugar.SUGAR_NOTE_PERCENT)} % sugar ordinary yeast begins to slow; "
+                      f"here there is {sugars} %."))
     if budget.assessment == sugar.STARVED:
-        notes.append(("yeast_starved", "The yeast is short of sugar before the oven, and the rise will lag. More sugar, "
-                      "less yeast, or a shorter or cooler proof would keep it fed."))
+        notes.append(("yeast_starved",
+                      "The yeast is short of sugar before the oven, and the rise will lag. More sugar, less "
+                      "yeast, or a shorter or cooler proof would keep it fed."))
     elif budget.unmet_percent > 0:
-        notes.append(("hungry_spell", f"The yeast goes short for a while ({budget.unmet_percent:.2g} % of flour unmet) "
-                      "and then lives on maltose: expect a lull in the rise."))
+        notes.append(("hungry_spell",
+                      f"The yeast goes short for a while ({budget.unmet_percent:.2g} % of flour unmet) and "
+                      "then lives on maltose: expect a lull in the rise."))
     return notes
 
 
@@ -200,24 +210,27 @@ def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: floa
         split = ""
     for name, own, start in (("glucose", seen.glucose_percent, budget.start.glucose),
                              ("fructose", seen.fructose_percent, budget.start.fructose)):
-        show.step(f"{name.capitalize()} at the start", f"{say(own)} + {say(sugar.FLOUR[name])} of the flour{split}",
-                  start, unit=flour)
-    show.step("Maltose at the start", f"({say(seen.maltose_percent)} + {say(sugar.FLOUR['maltose'])} of the flour) × "
+        show.step(f"{name.capitalize()} at the start",
+                  f"{say(own)} + {say(sugar.FLOUR[name])} of the flour{split}", start, unit=flour)
+    show.step("Maltose at the start",
+              f"({say(seen.maltose_percent)} + {say(sugar.FLOUR['maltose'])} of the flour) × "
               f"{say(sugar.HEXOSE_PER_MALTOSE)}", budget.start.maltose, unit=hexose)
     hours = say(budget.hours)
-    made = (f"{say(sugar.AMYLASE_MALTOSE_PERCENT)} × {say(damaged_starch_percent)} ÷ {say(sugar.DAMAGED_STARCH_PERCENT)}"
-            f" × (1 − e^(−{say(sugar.AMYLASE_RATE_PER_HOUR)} × {hours}))")
+    made = (f"{say(sugar.AMYLASE_MALTOSE_PERCENT)} × {say(damaged_starch_percent)} ÷ "
+            f"{say(sugar.DAMAGED_STARCH_PERCENT)} × (1 − e^(−{say(sugar.AMYLASE_RATE_PER_HOUR)} × {hours}))")
     if seen.scalded_share_percent:
         made += (f" + {say(sugar.SCALD_MALTOSE_PERCENT)} × {say(seen.scalded_share_percent)} ÷ 100"
                  f" × (1 − e^(−{say(sugar.SCALD_AMYLASE_RATE_PER_HOUR)} × {hours}))")
     made_hexose = budget.enzymes.made(budget.hours)
-    show.step("Maltose the enzymes make", f"({made}) × {say(sugar.HEXOSE_PER_MALTOSE)}", made_hexose, unit=hexose)
+    show.step("Maltose the enzymes make", f"({made}) × {say(sugar.HEXOSE_PER_MALTOSE)}", made_hexose,
+              unit=hexose)
     if budget.compressed_yeast_percent > 0:
         _show_stages(show, budget)
     used = budget.used_percent.best
     show.step("Sugar used", " + ".join(say(fed.used_percent) for fed in budget.stages), used, unit=hexose)
     left = budget.start.total + made_hexose - used
-    show.step("Sugar left", f"{say(budget.start.total)} + {say(made_hexose)} − {say(used)}", left, unit=hexose)
+    show.step("Sugar left", f"{say(budget.start.total)} + {say(made_hexose)} − {say(used)}", left,
+              unit=hexose)
     show.step("Baked mass", f"{say(seen.dough_mass_g, 'mass')} × (1 − {say(bake_loss_percent)} ÷ 100)",
               budget.bread_mass_g, "mass")
     to_bread = f"× {say(seen.flour_g, 'mass')} ÷ {say(budget.bread_mass_g, 'mass')}"
@@ -228,7 +241,8 @@ def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: floa
     weighed = " + ".join(f"{say(residual[name])} × {say(row.value)}" for name, row in sugar.SWEETNESS.items())
     show.step("Sweetness of the bread, as sucrose", f"({weighed}) {to_bread}", budget.sweetness_percent.best,
               unit="% of bread")
-    show.step("Gas at 30 °C", f"{say(used)} ÷ 100 × {say(seen.flour_g, 'mass')} × {say(sugar.CO2_30C_ML_PER_G)} cm³ per g",
+    show.step("Gas at 30 °C",
+              f"{say(used)} ÷ 100 × {plain(seen.flour_g)} g × {say(sugar.CO2_30C_ML_PER_G)} cm³ per g",
               budget.gas_cm3.best, "volume")
 
 
@@ -241,12 +255,13 @@ def _show_yeast(show: Working, budget: SugarBudget, yeast_tolerance: str) -> Non
     double = f"{say(seen.maltose_percent + seen.lactose_percent)} ÷ {say(sugar.DISACCHARIDE_MOLAR_G)}"
     salt = f"{say(sugar.SALT_PARTICLES)} × {say(seen.salt_percent)} ÷ {say(sugar.SALT_MOLAR_G)}"
     show.step("Osmotic pressure of the dough's water",
-              f"({hexose} + {double} + {salt}) × {say(sugar.GAS_L_ATM_PER_MOL_K)} × {say(sugar.PRESSURE_K)} × 1000 ÷ "
-              f"{say(seen.hydration_percent)}", budget.osmotic_pressure_atm, unit="atm")
+              f"({hexose} + {double} + {salt}) × {say(sugar.GAS_L_ATM_PER_MOL_K)} × {say(sugar.PRESSURE_K)} "
+              f"× 1000 ÷ {say(seen.hydration_percent)}", budget.osmotic_pressure_atm, unit="atm")
     points, floor = sugar.BRAKES[yeast_tolerance]
     line = ", ".join(f"{say(rate)} at {say(pressure)} atm" for pressure, rate in points)
     kind = "sugar-tolerant" if yeast_tolerance == sugar.SUGAR_TOLERANT else "ordinary"
-    show.step(f"Rate of {kind} yeast at that pressure", f"straight between {line}; never below {say(floor)}", budget.brake)
+    show.step(f"Rate of {kind} yeast at that pressure",
+              f"straight between {line}; never below {say(floor)}", budget.brake)
 
 
 def _show_stages(show: Working, budget: SugarBudget) -> None:
@@ -255,8 +270,9 @@ def _show_stages(show: Working, budget: SugarBudget) -> None:
         name = fed.stage.name or f"stage {number}"
         celsius = f"{say(fed.stage.temperature_c)} − {say(sugar.UPTAKE_REFERENCE_DEGC)} in °C"
         show.step(f"{name}: wanted in an hour at {say(fed.stage.temperature_c, 'temperature')}",
-                  f"{say(sugar.UPTAKE_G_PER_G_H)} × {say(budget.compressed_yeast_percent)} × {say(budget.brake)} × "
-                  f"{say(sugar.RATE_PER_DEGC)}^({celsius})", fed.demand_per_hour, unit=hexose)
+                  f"{say(sugar.UPTAKE_G_PER_G_H)} × {say(budget.compressed_yeast_percent)} × "
+                  f"{say(budget.brake)} × {say(sugar.RATE_PER_DEGC)}^({celsius})", fed.demand_per_hour,
+                  unit=hexose)
         unmet = f" − {say(fed.unmet_percent)} not there" if fed.unmet_percent else ""
         show.step(f"{name}: used", f"{say(fed.demand_per_hour)} × {say(fed.stage.minutes)} min ÷ 60{unmet}",
                   fed.used_percent, unit=hexose)
@@ -268,8 +284,8 @@ def run(request: dict, call: Call) -> dict:
     tolerance = request.get("yeast_tolerance", sugar.ORDINARY)
 
     def working(show: Working) -> None:
-        show_budget(show, budget, request.get("damaged_starch_percent", sugar.DAMAGED_STARCH_PERCENT), tolerance,
-                    request.get("bake_loss_percent", sugar.BAKE_LOSS_PERCENT))
+        show_budget(show, budget, request.get("damaged_starch_percent", sugar.DAMAGED_STARCH_PERCENT),
+                    tolerance, request.get("bake_loss_percent", sugar.BAKE_LOSS_PERCENT))
 
     return call.reply(write_budget(budget, call), working, basis=BASIS,
                       cautions=[*formula_cautions(formula), *budget_cautions(formula)],
@@ -279,8 +295,9 @@ def run(request: dict, call: Call) -> dict:
 SUGAR_BUDGET = Operation(
     name="sugar-budget",
     summary="The yeast's sugar, and the sweetness that stays",
-    description="Glucose, fructose and maltose through the stages from mixing to the oven: when the free sugar runs out, "
-                "when the yeast turns to maltose, what stays in the loaf, how sweet it is, and the gas made.",
+    description="Glucose, fructose and maltose through the stages from mixing to the oven: when the free "
+                "sugar runs out, when the yeast turns to maltose, what stays in the loaf, how sweet it is, and "
+                "the gas made.",
     request=REQUEST,
     reply=REPLY,
     run=run,
