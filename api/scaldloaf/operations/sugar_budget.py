@@ -81,8 +81,8 @@ _COEFFICIENTS = (
     "yeast_instant_per_compressed", "hexose_per_sucrose", "flour_glucose_percent",
     "flour_sucrose_glucofructan_percent", "yeast_uptake_g_per_g_h", "yeast_rate_per_degc",
     "osmotic_ordinary_half_atm", "sugar_note_percent", "sugar_tolerant_advised_percent",
-    "glucose_uptake_share", "maltose_switch_percent", "amylase_maltose_percent", "scald_maltose_per_flour_percent",
-    "sweetness_fructose", "sweetness_lactose", "co2_per_hexose_g",
+    "glucose_uptake_share", "maltose_switch_percent", "amylase_maltose_percent",
+    "scald_maltose_per_flour_percent", "sweetness_fructose", "sweetness_lactose", "co2_per_hexose_g",
 )
 BASIS = tuple(dict.fromkeys(("mass_balance", "dough_osmotic_pressures", *(
     source for name in _COEFFICIENTS for source in coefficient(name).sources))))
@@ -296,8 +296,8 @@ SUGAR_BUDGET = Operation(
     name="sugar-budget",
     summary="The yeast's sugar, and the sweetness that stays",
     description="Glucose, fructose and maltose through the stages from mixing to the oven: when the free "
-                "sugar runs out, when the yeast turns to maltose, what stays in the loaf, how sweet it is, and "
-                "the gas made.",
+                "sugar runs out, when the yeast turns to maltose, what stays in the loaf, how sweet it is, "
+                "and the gas made.",
     request=REQUEST,
     reply=REPLY,
     run=run,
