@@ -97,7 +97,8 @@ def kinds(description: str, **records: tuple[dict, dict] | dict) -> dict:
 
 
 def nullable(schema: dict) -> dict:
-    return {**schema, "type": [schema["type"], "null"]}
+    """The schema, or null; the names of a choice get null beside them."""
+    return {**schema, "type": [schema["type"], "null"], **({"enum": [*schema["enum"], None]} if "enum" in schema else {})}
 
 
 def component(name: str) -> dict:
@@ -113,6 +114,11 @@ def shared(name: str, schema: dict) -> dict:
 def estimate(description: str) -> dict:
     """A reference to the estimate object, with a description of its own."""
     return {**component("Estimate"), "description": description}
+
+
+def estimate_or_null(description: str) -> dict:
+    """The same where the answer may have none."""
+    return {"anyOf": [component("Estimate"), {"type": "null"}], "description": description}
 
 
 def _composition() -> dict:
