@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from math import exp, hypot, log, pi, sqrt
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.hydration import SCALD_RATIO, water_slope_at
+from scaldloaf.dough.hydration import SCALD_RATIO, water_slope_at, water_slope_of
 from scaldloaf.dough.pan import Box, Oval, Pan, Round, Tapered
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.volume import (
@@ -48,7 +48,7 @@ LOG_SPREAD_SD = log(BAKE_TO_BAKE_SD.high / BAKE_TO_BAKE_SD.low) / (2 * NORMAL_90
 ROUNDING = 1e-9             # a limit turned into another unit and back is still within
 SAME_POINTS = 0.5           # shares or hydrations closer than this are one, for telling bakes of one bread
 SHARE_STEP_PERCENT = 10.0   # how far from the wanted share a bake is proposed that is to teach
-LOG_TOO_WIDE = log(2)       # half of an interval of proof time that is of no use
+LOG_TOO_WIDE = log(3)       # half of an interval of proof time that is of no use
 # Numerics: how the posterior is searched, not facts of the craft.
 SPREADS = tuple(BAKE_TO_BAKE_SD.value * 2 ** (step / 2) for step in range(-4, 5))
 BEAM, LIKELY, KEPT = 8, 0.03, 0.95
@@ -132,7 +132,7 @@ class TrialFit:
 
     @property
     def water_slope(self) -> Estimate:
-        return self._estimate(2, self.calibration.water_slope)
+        return water_slope_of(self.calibration)
 
     def optimum_hydration(self, share_percent: float) -> Estimate | None:
         """The right hydration at a share: the base's plus the slope times the way to it."""

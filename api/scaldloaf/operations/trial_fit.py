@@ -73,10 +73,6 @@ _LESSONS = {"same": "Bake the wanted bread", "without_scald": "Bake one without 
             "more_water": "Bake the wanted share with more water"}
 
 
-def _estimate_or_null(description: str) -> dict:
-    return {"anyOf": [schema.component("Estimate"), {"type": "null"}], "description": description}
-
-
 REPLY = schema.reply(
     "What the bakes teach.",
     {"calibration": CALIBRATION,
@@ -110,7 +106,7 @@ REPLY = schema.reply(
         "scalded_share_percent": schema.percent("Its scalded share."),
         "hydration_percent": schema.nullable(schema.percent(
             "Its hydration: as wanted, or the optimum; null when no trial says its water.")),
-        "optimum_hydration_percent": _estimate_or_null(
+        "optimum_hydration_percent": schema.estimate_or_null(
             "Optimum hydration at its share; null when no trial says its water."),
     }),
      "teach": schema.result("What the next bake should vary to teach most.", {
@@ -130,7 +126,7 @@ REPLY = schema.reply(
      "proof": schema.result("Proof time at the wanted share.", {
          "direction": schema.choice("How it moves.", "rises_with_share"),
          "direction_evidence": {"type": "string", "description": "What the direction rests on."},
-         "minutes": _estimate_or_null("Minutes of the next bake; null when the trials cannot tell."),
+         "minutes": schema.estimate_or_null("Minutes of the next bake; null when the trials cannot tell."),
          "why": {"type": "string", "description": "Where the number comes from, or why there is none."},
      })})
 
@@ -303,9 +299,9 @@ def _write_proof(proof: ProofTime, share: float, call: Call) -> dict:
                    + (" The wanted share lies beyond them, so this is "
                       "extrapolated." if proof.extrapolated else ""))
         case "too_wide":
-            why = (f"The shares of {bakes} lie too close together to say anything at {plain(share)} %. Proof "
-                   f"grows longer "
-                   "with the scalded share; time a bake nearer to it.")
+            why = (f"{bakes[0].upper()}{bakes[1:]} cannot tell: their shares lie too close together, or their times "
+                   f"too far apart, to say anything at {plain(share)} %. Proof grows longer with the scalded "
+                   "share; time a bake nearer to it.")
         case _:
             why = ("Proof grows longer with the scalded share; by how much is not published. Give "
                    "proof_minutes of "

@@ -1,0 +1,294 @@
+"""How many bakes it takes to fill the pan: trial-fit beside plain proportion, on simulated bakers.
+
+    python tests/benchmarks/bakers.py [--bakers 2000] [--seed 1] [--no-bound]
+
+Each baker has a measured reference loaf at some scalded share and wants the same pan just full (within
+3 %) at another. ``trial-fit`` is asked before every bake, through the very call that clients make;
+proportion takes the last dough mass x wanted / measured volume. Both face the same bakers and the same
+luck. Beside them stands the best that any method could do with the same measurements: the dough most
+likely to come within, by the posterior under the simulation's own distributions.
+
+Prints tables, writes results/bakers.json beside this file.
+"""
+
+import argparse
+import json
+import random
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import erf, exp, log, log1p, sqrt
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT / "api"))
+
+from scaldloaf.operations import BY_NAME, perform  # noqa: E402
+
+TRIAL_FIT = BY_NAME["trial-fit"]
+PAN_CM3, START_DOUGH_G, WITHIN, BAKES = 1714.75, 440.0, 0.03, 3
+REFERENCE_SD, BAKE_SD = 0.03, 0.015
+LOSS_WITH_SHARE, WATER_SLOPE, SPECIFIC_VOLUME = (0.0, 0.8), (0.15, 0.40), (3.5, 4.6)
+START_SHARE, TARGET_SHARE, START_HYDRATION = (0.0, 20.0), (10.0, 40.0), (62.0, 72.0)
+
+
+@dataclass(frozen=True)
+class Baker:
+    """What the baker's bread really does, and the luck of the day (standard normal draws)."""
+
+    level: float                # ln specific volume without scald, at the right water
+    loss: float                 # of volume per unit of share
+    slope: float                # points of right water per point of share
+    curvature: float            # of volume with distance from the right water
+    bake_loss: float            # fraction of dough
+    start_share: float
+    target_share: float
+    start_hydration: float
+    reference_luck: float
+    bake_luck: tuple[float, ...]
+    measuring_luck: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Scenario:
+    """How the world is, and what the service is told of it.
+
+    measured_sd: of each bake's volume, and told_sd what the service is told of that (None: nothing,
+    so that it takes the usual). threshold: share above which volume falls, percent.
+    """
+
+    name: str
+    says: str
+    measured_sd: float
+    told_sd: float | None
+    threshold: float = 5.0
+    curvature: tuple[float, float] = (20.0, 20.0)
+
+
+SCENARIOS = (
+    Scenario("as_set", "reference known to 3 %, every bake 1.5 % from the usual, its volume then known",
+             0.0, 0.0),
+    Scenario("all_measured", "the same, and every bake's volume measured to 3 % as well", 0.03, 0.03),
+    Scenario("not_told", "as_set, but the service is not told that the bakes' volumes are known so well",
+             0.0, None),
+    Scenario("other_world", "all_measured, but volume falls from no share on and the water's curvature is "
+                            "anything from 5 to 40", 0.03, 0.03, 0.0, (5.0, 40.0)),
+)
+
+
+def draw_bakers(count: int, seed: int, scenario: Scenario) -> list[Baker]:
+    draw = random.Random(seed)
+    return [Baker(
+        level=log(draw.uniform(*SPECIFIC_VOLUME)), loss=draw.uniform(*LOSS_WITH_SHARE),
+        slope=draw.uniform(*WATER_SLOPE), curvature=draw.uniform(*scenario.curvature),
+        bake_loss=draw.uniform(0.09, 0.12), start_share=draw.uniform(*START_SHARE),
+        target_share=draw.uniform(*TARGET_SHARE), start_hydration=draw.uniform(*START_HYDRATION),
+        reference_luck=draw.gauss(0, 1), bake_luck=tuple(draw.gauss(0, 1) for _ in range(BAKES)),
+        measuring_luck=tuple(draw.gauss(0, 1) for _ in range(BAKES))) for _ in range(count)]
+
+
+def log_share_factor(share, loss, threshold: float, log_of: Callable = log):
+    """ln of the volume left at a share; written apart from the service's own, which it tests."""
+    return log_of(1 - loss * max(0.0, share - threshold) / 100)
+
+
+def log_water_factor(points_off, curvature, log_of: Callable = log):
+    return log_of(1 - curvature * (points_off / 100) ** 2)
+
+
+def usual_volume(baker: Baker, scenario: Scenario, share: float, hydration: float, dough_g: float) -> float:
+    """Loaf volume, cm3, but for the luck of the day."""
+    right = baker.start_hydration + baker.slope * (share - baker.start_share)
+    return dough_g * (1 - baker.bake_loss) * exp(
+        baker.level + log_share_factor(share, baker.loss, scenario.threshold)
+        + log_water_factor(hydration - right, baker.curvature))
+
+
+@dataclass
+class Course:
+    """One baker's bakes by one method: each bake's fullness (volume over pan), and whether the interval
+    of the dough, when there was one, held the dough that would have filled the pan that day."""
+
+    fullness: list[float]
+    covered: list[bool]
+    measured_levels: list[float]        # ln of measured volume per g of dough, for the bound
+    reference_level: float = 0.0
+    hydration: float = 0.0
+
+
+def bake(baker: Baker, scenario: Scenario, hydration: float, number: int, dough_g: float) -> tuple[float, float]:
+    """Volume of a bake at the wanted share, and the volume that the baker measures, cm3."""
+    usual = usual_volume(baker, scenario, baker.target_share, hydration, dough_g)
+    volume = usual * exp(BAKE_SD * baker.bake_luck[number])
+    return volume, volume * exp(scenario.measured_sd * baker.measuring_luck[number])
+
+
+def reference_volume(baker: Baker, scenario: Scenario) -> float:
+    usual = usual_volume(baker, scenario, baker.start_share, baker.start_hydration, START_DOUGH_G)
+    return usual * exp(REFERENCE_SD * baker.reference_luck)
+
+
+def by_trial_fit(baker: Baker, scenario: Scenario) -> Course:
+    """Every bake asked of the service."""
+    measured = reference_volume(baker, scenario)
+    trials = [{"scalded_share_percent": baker.start_share, "hydration_percent": baker.start_hydration,
+               "dough_mass": START_DOUGH_G, "loaf_volume": measured,
+               "baked_mass": START_DOUGH_G * (1 - baker.bake_loss), "volume_sd_percent": 100 * REFERENCE_SD}]
+    want = {"pan": {"kind": "volume", "volume": PAN_CM3}, "scalded_share_percent": baker.target_share}
+    course = Course([], [], [], log(measured / START_DOUGH_G))
+    for number in range(BAKES):
+        reply = perform(TRIAL_FIT, {"trials": trials, "want": want}, full=False)
+        dough = reply["next_bake"]["dough_mass"]
+        want["hydration_percent"] = want.get("hydration_percent", reply["next_bake"]["hydration_percent"])
+        course.hydration = want["hydration_percent"]
+        volume, measured = bake(baker, scenario, course.hydration, number, dough["best"])
+        course.fullness.append(volume / PAN_CM3)
+        course.covered.append(dough["low"] <= dough["best"] * PAN_CM3 / volume <= dough["high"])
+        course.measured_levels.append(log(measured / dough["best"]))
+        trial = {"scalded_share_percent": baker.target_share, "hydration_percent": course.hydration,
+                 "dough_mass": dough["best"], "loaf_volume": measured,
+                 "baked_mass": dough["best"] * (1 - baker.bake_loss)}
+        if scenario.told_sd is not None:
+            trial["volume_sd_percent"] = 100 * scenario.told_sd
+        trials.append(trial)
+    return course
+
+
+def by_proportion(baker: Baker, scenario: Scenario, hydration: float) -> Course:
+    """Last dough mass x wanted / measured volume, from the reference loaf on; the same water."""
+    dough, measured = START_DOUGH_G, reference_volume(baker, scenario)
+    course = Course([], [], [])
+    for number in range(BAKES):
+        dough *= PAN_CM3 / measured
+        volume, measured = bake(baker, scenario, hydration, number, dough)
+        course.fullness.append(volume / PAN_CM3)
+    return course
+
+
+def at_best(baker: Baker, scenario: Scenario, course: Course, particles: int = 4000) -> Course:
+    """The dough most likely to come within, by whoever knows how the bakers were drawn.
+
+    What a bake teaches does not hang on its dough mass, so the best choice bake by bake is also the
+    best course. By weighted draws of what the baker doesn't know.
+    """
+    import numpy
+
+    draw = numpy.random.default_rng(abs(hash((baker.loss, baker.reference_luck))) % 2 ** 32)
+    loss = draw.uniform(*LOSS_WITH_SHARE, particles)
+    slope = draw.uniform(*WATER_SLOPE, particles)
+    start = course.reference_level - REFERENCE_SD * draw.standard_normal(particles)
+    level = start - log(1 - baker.bake_loss) - log_share_factor(
+        baker.start_share, loss, scenario.threshold, numpy.log)
+    log_weight = numpy.where((level >= log(SPECIFIC_VOLUME[0])) & (level <= log(SPECIFIC_VOLUME[1])), 0.0, -1e3)
+    right = baker.start_hydration + slope * (baker.target_share - baker.start_share)
+    ahead = (level + log(1 - baker.bake_loss)
+             + log_share_factor(baker.target_share, loss, scenario.threshold, numpy.log)
+             + log_water_factor(course.hydration - right, baker.curvature, numpy.log))
+    truth = log(usual_volume(baker, scenario, baker.target_share, course.hydration, 1.0))
+    step, reach = 0.002, 0.2
+    offsets = numpy.arange(-reach, reach, step)
+    low, high = (log1p(sign * WITHIN) for sign in (-1, 1))
+    hit = numpy.array([_normal((high - offset) / BAKE_SD) - _normal((low - offset) / BAKE_SD)
+                       for offset in offsets])
+    best = Course([], [], [])
+    for number in range(BAKES):
+        weight = numpy.exp(log_weight - log_weight.max())
+        centre = float((weight * ahead).sum() / weight.sum())
+        density, _ = numpy.histogram(ahead - centre, bins=len(offsets), range=(-reach, reach), weights=weight)
+        chance = numpy.convolve(density, hit, "same")
+        guess = centre + offsets[int(numpy.argmax(chance))]
+        best.fullness.append(exp(truth + BAKE_SD * baker.bake_luck[number] - guess))
+        seen = sqrt(BAKE_SD ** 2 + scenario.measured_sd ** 2)
+        log_weight = log_weight - ((course.measured_levels[number] - ahead) / seen) ** 2 / 2
+    return best
+
+
+def _normal(z: float) -> float:
+    return (1 + erf(z / sqrt(2))) / 2
+
+
+def summary(courses: list[Course]) -> dict:
+    """Percent of bakers within at each bake, and by then (that bake or one before it)."""
+    within = [[abs(fullness - 1) <= WITHIN for fullness in course.fullness] for course in courses]
+    count = len(courses)
+    return {"at": [100 * sum(row[number] for row in within) / count for number in range(BAKES)],
+            "by": [100 * sum(any(row[:number + 1]) for row in within) / count for number in range(BAKES)]}
+
+
+def against(ours: list[Course], theirs: list[Course]) -> dict:
+    """Paired comparison: in percent of bakers, ours less theirs, and its standard error."""
+    found = {}
+    for name, reached in (("at", lambda row, number: row[number]), ("by", lambda row, n: any(row[:n + 1]))):
+        found[name] = []
+        for number in range(BAKES):
+            pairs = [tuple(reached([abs(fullness - 1) <= WITHIN for fullness in course.fullness], number)
+                           for course in pair) for pair in zip(ours, theirs)]
+            wins, losses = pairs.count((True, False)), pairs.count((False, True))
+            found[name].append({"points": 100 * (wins - losses) / len(pairs),
+                                "standard_error": 100 * sqrt(max(wins + losses, 1)) / len(pairs)})
+    return found
+
+
+def simulate(scenario: Scenario, count: int, seed: int, bound: bool = True) -> dict:
+    bakers = draw_bakers(count, seed, scenario)
+    started = time.perf_counter()
+    ours = [by_trial_fit(baker, scenario) for baker in bakers]
+    seconds = time.perf_counter() - started
+    theirs = [by_proportion(baker, scenario, course.hydration) for baker, course in zip(bakers, ours)]
+    covered = [100 * sum(course.covered[number] for course in ours) / count for number in range(BAKES)]
+    found = {
+        "says": scenario.says, "bakers": count, "seed": seed,
+        "trial_fit": summary(ours), "proportion": summary(theirs), "trial_fit_less_proportion": against(ours, theirs),
+        "coverage_of_90_percent_interval": {"at": covered, "all": sum(covered) / BAKES},
+        "milliseconds_a_call": 1000 * seconds / (count * BAKES),
+    }
+    if bound:
+        found["best_possible"] = summary([at_best(baker, scenario, course) for baker, course in zip(bakers, ours)])
+    return found
+
+
+def oracle() -> dict:
+    """Who knows loss, reference and slope exactly still has the luck of the day."""
+    once = _normal(log1p(WITHIN) / BAKE_SD) - _normal(log1p(-WITHIN) / BAKE_SD)
+    return {"at": [100 * once] * BAKES, "by": [100 * (1 - (1 - once) ** (number + 1)) for number in range(BAKES)]}
+
+
+def _row(name: str, found: dict) -> str:
+    return f"  {name:<18}" + "".join(f"{value:8.1f}" for value in (*found["by"], *found["at"]))
+
+
+def show(name: str, found: dict) -> None:
+    print(f"\n{name}: {found['says']} ({found['bakers']} bakers)")
+    print(f"  {'percent within':<18}{'by 1st':>8}{'by 2nd':>8}{'by 3rd':>8}{'1st':>8}{'2nd':>8}{'3rd':>8}")
+    for method in ("trial_fit", "proportion", "best_possible"):
+        if method in found:
+            print(_row(method.replace("_", " "), found[method]))
+    print(_row("knowing it all", oracle()))
+    lead = found["trial_fit_less_proportion"]
+    print("  ahead by          " + "".join(f"{entry['points']:+8.1f}" for entry in (*lead["by"], *lead["at"])))
+    print("  standard error    " + "".join(f"{entry['standard_error']:8.1f}"
+                                           for entry in (*lead["by"], *lead["at"])))
+    covered = found["coverage_of_90_percent_interval"]
+    print("  90 % interval held " + ", ".join(f"{value:.1f}" for value in covered["at"])
+          + f" % (all {covered['all']:.1f} %); {found['milliseconds_a_call']:.1f} ms a call")
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--bakers", type=int, default=2000)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--no-bound", action="store_true", help="leave out the best possible (faster)")
+    options = parser.parse_args()
+    results = {}
+    for scenario in SCENARIOS:
+        results[scenario.name] = simulate(scenario, options.bakers, options.seed, not options.no_bound)
+        show(scenario.name, results[scenario.name])
+    path = Path(__file__).parent / "results" / "bakers.json"
+    path.parent.mkdir(exist_ok=True)
+    path.write_text(json.dumps({"oracle": oracle(), **results}, indent=1) + "\n", "utf-8")
+    print(f"\nWritten to {path.relative_to(ROOT)}")
+
+
+if __name__ == "__main__":
+    main()
