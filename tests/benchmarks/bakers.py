@@ -117,7 +117,8 @@ class Course:
     hydration: float = 0.0
 
 
-def bake(baker: Baker, scenario: Scenario, hydration: float, number: int, dough_g: float) -> tuple[float, float]:
+def bake(baker: Baker, scenario: Scenario, hydration: float, number: int,
+         dough_g: float) -> tuple[float, float]:
     """Volume of a bake at the wanted share, and the volume that the baker measures, cm3."""
     usual = usual_volume(baker, scenario, baker.target_share, hydration, dough_g)
     volume = usual * exp(BAKE_SD * baker.bake_luck[number])
@@ -180,7 +181,8 @@ def at_best(baker: Baker, scenario: Scenario, course: Course, particles: int = 4
     start = course.reference_level - REFERENCE_SD * draw.standard_normal(particles)
     level = start - log(1 - baker.bake_loss) - log_share_factor(
         baker.start_share, loss, scenario.threshold, numpy.log)
-    log_weight = numpy.where((level >= log(SPECIFIC_VOLUME[0])) & (level <= log(SPECIFIC_VOLUME[1])), 0.0, -1e3)
+    lowest, highest = map(log, SPECIFIC_VOLUME)
+    log_weight = numpy.where((level >= lowest) & (level <= highest), 0.0, -1e3)
     right = baker.start_hydration + slope * (baker.target_share - baker.start_share)
     ahead = (level + log(1 - baker.bake_loss)
              + log_share_factor(baker.target_share, loss, scenario.threshold, numpy.log)
@@ -239,19 +241,22 @@ def simulate(scenario: Scenario, count: int, seed: int, bound: bool = True) -> d
     covered = [100 * sum(course.covered[number] for course in ours) / count for number in range(BAKES)]
     found = {
         "says": scenario.says, "bakers": count, "seed": seed,
-        "trial_fit": summary(ours), "proportion": summary(theirs), "trial_fit_less_proportion": against(ours, theirs),
+        "trial_fit": summary(ours), "proportion": summary(theirs),
+        "trial_fit_less_proportion": against(ours, theirs),
         "coverage_of_90_percent_interval": {"at": covered, "all": sum(covered) / BAKES},
         "milliseconds_a_call": 1000 * seconds / (count * BAKES),
     }
     if bound:
-        found["best_possible"] = summary([at_best(baker, scenario, course) for baker, course in zip(bakers, ours)])
+        found["best_possible"] = summary([at_best(baker, scenario, course)
+                                          for baker, course in zip(bakers, ours)])
     return found
 
 
 def oracle() -> dict:
     """Who knows loss, reference and slope exactly still has the luck of the day."""
     once = _normal(log1p(WITHIN) / BAKE_SD) - _normal(log1p(-WITHIN) / BAKE_SD)
-    return {"at": [100 * once] * BAKES, "by": [100 * (1 - (1 - once) ** (number + 1)) for number in range(BAKES)]}
+    return {"at": [100 * once] * BAKES,
+            "by": [100 * (1 - (1 - once) ** (number + 1)) for number in range(BAKES)]}
 
 
 def _row(name: str, found: dict) -> str:
@@ -266,7 +271,8 @@ def show(name: str, found: dict) -> None:
             print(_row(method.replace("_", " "), found[method]))
     print(_row("knowing it all", oracle()))
     lead = found["trial_fit_less_proportion"]
-    print("  ahead by          " + "".join(f"{entry['points']:+8.1f}" for entry in (*lead["by"], *lead["at"])))
+    print("  ahead by          " + "".join(f"{entry['points']:+8.1f}"
+                                           for entry in (*lead["by"], *lead["at"])))
     print("  standard error    " + "".join(f"{entry['standard_error']:8.1f}"
                                            for entry in (*lead["by"], *lead["at"])))
     covered = found["coverage_of_90_percent_interval"]

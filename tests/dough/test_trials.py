@@ -31,7 +31,8 @@ WATERS = [trial(0, 4.4, 64), trial(30, 4.0, 69), trial(30, 3.75, 74), trial(30, 
 DRY = [trial(10, 4.3, 65), trial(40, 3.1, 65)]
 SLIP = [trial(20, 4.4), trial(20, 4.35), trial(35, 4.0), trial(20, 3.2), trial(0, 4.5)]
 DISAGREE = [trial(20, 4.4), trial(20, 3.4)]
-SETS = {"one": ONE, "two_shares": TWO_SHARES, "waters": WATERS, "dry": DRY, "slip": SLIP, "disagree": DISAGREE}
+SETS = {"one": ONE, "two_shares": TWO_SHARES, "waters": WATERS, "dry": DRY, "slip": SLIP,
+        "disagree": DISAGREE}
 
 
 def model_of(trials, base=None, ratio=1.0):
@@ -57,7 +58,7 @@ def measured(trials):
 
 
 def noise(trials, base, slope, spread=0.015):
-    """Standard deviation of each trial: measuring, bake to bake, and the curvature's doubt off the optimum."""
+    """Standard deviation of each trial: measuring, bake to bake, the curvature's doubt off the optimum."""
     found = []
     for each in trials:
         off = 0.0
@@ -163,7 +164,8 @@ def test_order_and_size_do_not_matter(trials, size):
     grown = [replace(each, dough_mass_g=each.dough_mass_g * size, loaf_volume_cm3=each.loaf_volume_cm3 * size)
              for each in trials]
     other = fit_trials(grown)
-    assert other.calibration.log_specific_volume == pytest.approx(known.calibration.log_specific_volume, abs=1e-6)
+    assert other.calibration.log_specific_volume == pytest.approx(known.calibration.log_specific_volume,
+                                                                  abs=1e-6)
     assert other.calibration.covariance[1][1] == pytest.approx(known.calibration.covariance[1][1], rel=1e-5)
     soundness = {id(each): reading.soundness for each, reading in zip(trials, other.readings)}
     assert [soundness[id(each)] for each in SLIP + WATERS[1:]] == pytest.approx(
@@ -171,7 +173,7 @@ def test_order_and_size_do_not_matter(trials, size):
 
 
 def test_the_loss_cancels_from_the_dough_of_the_same_bread():
-    """Volume was measured on the dough, so what the loaf weighed changes the specific volume and not the dough."""
+    """Volume was measured on the dough: what the loaf weighed changes the specific volume, not the dough."""
     doughs = []
     for baked in (None, 0.88 * DOUGH, 0.93 * DOUGH):
         fit = fit_trials([replace(trial(20, 4.4), baked_mass_g=baked, volume_relative_sd=0.001)])
@@ -181,7 +183,7 @@ def test_the_loss_cancels_from_the_dough_of_the_same_bread():
 
 
 def test_trials_of_many_bakers_lie_in_the_intervals():
-    """300 bakers of the priors' own making, five bakes each: 90 % of what is true lies in the 90 % intervals."""
+    """300 bakers of the priors' own making, five bakes each: the 90 % intervals hold what is true."""
     draw = random.Random(5)
     inside = {"reference_specific_volume": 0, "share_volume_loss": 0, "water_slope": 0}
     for _ in range(300):
@@ -202,7 +204,8 @@ def test_trials_of_many_bakers_lie_in_the_intervals():
 def test_water_contrast_at_one_share_teaches_the_slope():
     right = 64 + 0.40 * 30             # this baker's dough takes more water with the share than is usual
     trials = [trial(0, 4.5, 64)] + [
-        trial(30, 4.5 * 0.9 * (1 - 20 * ((hydration - right) / 100) ** 2), hydration, volume_relative_sd=0.005)
+        trial(30, 4.5 * 0.9 * (1 - 20 * ((hydration - right) / 100) ** 2), hydration,
+              volume_relative_sd=0.005)
         for hydration in (70, 73, 76, 79)]
     fit = fit_trials(trials)
     assert fit.tells_water
@@ -316,7 +319,8 @@ def test_lessons_are_in_order_and_water_teaches_water():
     assert told == sorted(told, reverse=True) and min(told) >= 0
     by_kind = {lesson.kind: lesson for lesson in lessons}
     assert set(by_kind) == {"same", "without_scald", "less_water", "more_water"}
-    assert by_kind["more_water"].narrows_water_percent > by_kind["same"].narrows_water_percent == pytest.approx(0)
+    assert by_kind["same"].narrows_water_percent == pytest.approx(0)
+    assert by_kind["more_water"].narrows_water_percent > 1
     assert by_kind["same"].narrows_dough_percent > by_kind["without_scald"].narrows_dough_percent
     assert {lesson.kind for lesson in t.lessons(fit_trials(ONE), 8)} == {"same", "more_scald"}
 
@@ -330,7 +334,8 @@ def timed(*pairs):
 def test_proof_time_trend_against_scipy():
     bakes = timed((0, 55), (10, 60), (20, 66), (30, 70), (35, 80))
     found = t.proof_time(bakes, 25)
-    line = stats.linregress([each.share_percent for each in bakes], [log(each.proof_minutes) for each in bakes])
+    line = stats.linregress([each.share_percent for each in bakes],
+                            [log(each.proof_minutes) for each in bakes])
     assert found.rule == "trend" and found.trials == 5 and not found.extrapolated
     assert found.minutes.best == pytest.approx(exp(line.intercept + 25 * line.slope))
     assert found.percent_per_ten_points.best == pytest.approx(100 * (exp(10 * line.slope) - 1))
@@ -376,8 +381,10 @@ def test_proof_intervals_hold_the_next_bake():
     ([trial(20, 1.5)], "trials.0.loaf_volume", "specific_volume_out_of_range", 2.0 * DOUGH * 0.9),
     ([trial(20, 9.0)], "trials.0.loaf_volume", "specific_volume_out_of_range", 8.5 * DOUGH * 0.9),
     ([trial(70, 3.0)], "trials.0.scalded_share_percent", "share_out_of_range", 60),
-    ([trial(0, 4.4, 64), trial(20, 4.0, 90)], "trials.1.hydration_percent", "water_too_far_off", 64 + 5.4 + 15),
-    ([trial(20, 5.2), trial(20, 3.3)], "trials.1.loaf_volume", "contradicting_trials", 5.2 / 1.5 * DOUGH * 0.9),
+    ([trial(0, 4.4, 64), trial(20, 4.0, 90)], "trials.1.hydration_percent", "water_too_far_off",
+     64 + 0.27 * 20 + 15),
+    ([trial(20, 5.2), trial(20, 3.3)], "trials.1.loaf_volume", "contradicting_trials",
+     5.2 / 1.5 * DOUGH * 0.9),
     ([trial(20, 3.3, 69), trial(20.3, 5.2)], "trials.1.loaf_volume", "contradicting_trials",
      3.3 * 1.5 * DOUGH * 0.9),
 ])

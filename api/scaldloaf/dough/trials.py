@@ -717,8 +717,8 @@ def _check_contradictions(trials: Sequence[Trial], readings: Sequence[Reading]) 
                 continue
             raise Refusal(f"trials.{second}.loaf_volume", "contradicting_trials",
                           "trial {later} contradicts trial {earlier}: the same share and water, but {ratio} "
-                          "times the volume per gram of dough. Check both; if neither is a slip, a third bake "
-                          "tells which to believe",
+                          "times the volume per gram of dough. Check both; if neither is a slip, a third "
+                          "bake tells which to believe",
                           given=later.loaf_volume_cm3, nearest=later.loaf_volume_cm3 * limit / ratio,
                           quantity="volume",
                           amounts={"later": (second + 1, None), "earlier": (first + 1, None),

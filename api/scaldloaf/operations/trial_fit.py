@@ -299,7 +299,8 @@ def _write_proof(proof: ProofTime, share: float, call: Call) -> dict:
                    + (" The wanted share lies beyond them, so this is "
                       "extrapolated." if proof.extrapolated else ""))
         case "too_wide":
-            why = (f"{bakes[0].upper()}{bakes[1:]} cannot tell: their shares lie too close together, or their times "
+            why = (f"{bakes[0].upper()}{bakes[1:]} cannot tell: their shares lie too close together, or "
+                   f"their times "
                    f"too far apart, to say anything at {plain(share)} %. Proof grows longer with the scalded "
                    "share; time a bake nearer to it.")
         case _:
@@ -358,6 +359,13 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
         yield ("just_full", "A fill of 100 % is read as a pan just full. If the lid held the loaf down, it "
                             "would have "
                             "become larger, and the next dough can be smaller.")
+    if not any("volume_sd_percent" in wire for wire in wires):
+        yield ("usual_measuring",
+               f"Volumes are taken as measured to {100 * MEASURED_SD.value:g} %, or "
+               f"{100 * BY_HEIGHT_SD.value:g} % by "
+               "height. If you measure better, say so with volume_sd_percent: the next dough then follows "
+               "the last "
+               "bake more closely.")
     if not any("baked_mass" in wire for wire in wires):
         yield ("bake_loss_usual", f"No trial was weighed after baking, so the bake loss is the usual "
                                   f"{calibration.bake_loss_percent:.3g} %. The dough mass does not hang on "
