@@ -2,7 +2,8 @@
 
 import { Refused, Unreachable } from "./api.js";
 import {
-  breadAfter, breadBefore, breakdownRequest, correctionRequest, panFillRequest, sugarRequest, weighOutRequest,
+  breadAfter, breadBefore, breakdownRequest, correctionRequest, measuredTrials, panFillRequest, sugarRequest,
+  trialFitRequest, weighOutRequest,
 } from "./requests.js";
 
 const PAUSE_MS = 40;        // long enough to swallow a burst of key presses, short enough not to be noticed
@@ -37,6 +38,12 @@ export function createChain(bench, told) {
   async function chain(signal) {
     const { state } = bench;
     const units = bench.units();
+    const trials = measuredTrials(bench.notebook.state.trials);
+    const taught = trials.length ? quiet(ask("trials", trialFitRequest(state, trials, units), signal)) : null;
+    if (taught && state.bread.kind === "calibration") {
+      const fit = await taught;
+      if (fit) bench.keep((work) => { work.bread.calibration = fit.calibration; });
+    }
     const whole = quiet(ask("formula", breakdownRequest(state, units), signal));
     const corrected = await ask("water", correctionRequest(state, units), signal);
     if (corrected) {
@@ -48,7 +55,7 @@ export function createChain(bench, told) {
       }
       await Promise.all([sugar, before]);
     }
-    await whole;
+    await Promise.all([whole, taught]);
   }
 
   async function run() {

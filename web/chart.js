@@ -32,7 +32,7 @@ function extent(values) {
 /** A figure that can be redrawn: {node, draw(data)}.
 
 data: title, summary, x {label, from, to}, y {label, from}, lines [{name, points [[x, y]]}],
-area {name, points [[x, low, high]]}, marks [{x, name}], here {x, name}, dots [{x, y, name}],
+area {name, points [[x, low, high]]}, marks [{x, name}], here {x, name}, level {y, name}, dots [{x, y, name}],
 table: an element with the same numbers. */
 export function createChart(bench) {
   const caption = h("figcaption", {});
@@ -63,16 +63,19 @@ export function createChart(bench) {
 }
 
 function drawing(data, width, locale) {
-  const { lines = [], area, marks = [], here, dots = [] } = data;
+  const { lines = [], area, marks = [], here, level, dots = [] } = data;
   const xs = [...lines.flatMap((line) => line.points), ...(area?.points ?? []), ...dots.map((dot) => [dot.x])].map(([x]) => x);
   const ys = [...lines.flatMap((line) => line.points.map(([, y]) => y)),
-              ...(area?.points ?? []).flatMap(([, low, high]) => [low, high]), ...dots.map((dot) => dot.y)];
+              ...(area?.points ?? []).flatMap(([, low, high]) => [low, high]), ...dots.map((dot) => dot.y), ...(level ? [level.y] : [])];
   const [left, right] = [data.x.from ?? extent(xs)[0], data.x.to ?? extent(xs)[1]];
   const [lowest, highest] = extent(ys);
   const bottom = data.y.from ?? lowest - 0.08 * (highest - lowest);
   const top = highest + 0.08 * (highest - bottom || 1);
+  const names = stacked(marks.map((mark) => ({ text: mark.name, at: LEFT + (width - LEFT - RIGHT)
+    * ((mark.x - left) / (right - left || 1)) + 4 })), width);
+  const ceiling = TOP + 16 * Math.max(0, ...names.map(({ row }) => row + 1));
   const x = (value) => LEFT + (width - LEFT - RIGHT) * ((value - left) / (right - left || 1));
-  const y = (value) => HEIGHT - BOTTOM - (HEIGHT - BOTTOM - TOP) * ((value - bottom) / (top - bottom));
+  const y = (value) => HEIGHT - BOTTOM - (HEIGHT - BOTTOM - ceiling) * ((value - bottom) / (top - bottom));
   const path = (points) => points.map(([px, py], index) => `${index ? "L" : "M"}${x(px).toFixed(1)} ${y(py).toFixed(1)}`).join("");
   const ids = [uniqueId("chart-title"), uniqueId("chart-summary")];
   const write = (value) => showNumber(value, locale);
@@ -92,17 +95,31 @@ function drawing(data, width, locale) {
       svg("text", { class: "faint", y: HEIGHT - BOTTOM + 18, ...anchor(x(value), write(value)) }, write(value))),
     svg("text", { class: "faint", x: 0, y: 12 }, data.y.label),
     svg("text", { class: "faint", x: width - RIGHT, y: HEIGHT - 6, "text-anchor": "end" }, data.x.label),
-    marks.map((mark) => [
-      svg("line", { class: "mark", x1: x(mark.x), x2: x(mark.x), y1: TOP, y2: HEIGHT - BOTTOM }),
-      mark.name && svg("text", { class: "faint", x: x(mark.x) + 4, y: TOP + 12 }, mark.name)]),
+    marks.map((mark) => svg("line", { class: "mark", x1: x(mark.x), x2: x(mark.x), y1: TOP, y2: HEIGHT - BOTTOM })),
     area && svg("path", { class: "area", d: `${path(area.points.map(([px, , high]) => [px, high]))}${
       path(area.points.map(([px, low]) => [px, low]).reverse()).replace("M", "L")}Z` }),
     lines.map((line, index) => svg("path", { class: `line${KINDS[index % KINDS.length]}`, d: path(line.points),
                                              "stroke-dasharray": DASHES[index % DASHES.length] })),
-    here && [svg("line", { class: "here", x1: x(here.x), x2: x(here.x), y1: TOP, y2: HEIGHT - BOTTOM }),
-             svg("text", { y: TOP - 8 + 14, ...anchor(x(here.x), here.name) }, here.name)],
+    level && [svg("line", { class: "here", x1: LEFT, x2: width - RIGHT, y1: y(level.y), y2: y(level.y), "stroke-dasharray": "3 3" }),
+              svg("text", { x: width - RIGHT, y: y(level.y) - 5, "text-anchor": "end", class: "paper" }, level.name)],
+    here && [svg("line", { class: "here", x1: x(here.x), x2: x(here.x), y1: TOP + 8, y2: HEIGHT - BOTTOM }),
+             svg("text", { y: TOP + 2, ...anchor(x(here.x), here.name) }, here.name)],
     dots.map((dot) => svg("circle", { class: "dot", cx: x(dot.x), cy: y(dot.y), r: 5 }, svg("title", {}, dot.name))),
+    names.map(({ text, at, row }) => svg("text", { class: "faint paper", x: at, y: TOP + 10 + 16 * row }, text)),
     svg("line", { class: "axis", x1: LEFT, x2: width - RIGHT, y1: HEIGHT - BOTTOM, y2: HEIGHT - BOTTOM }));
+}
+
+/** Labels in as many rows as it takes for none to run into another or out of the picture. */
+function stacked(labels, width) {
+  const ends = [];
+  return labels.map(({ text, at }) => {
+    const long = text.length * LETTER;
+    const start = Math.max(0, Math.min(at, width - long));
+    let row = ends.findIndex((end) => end <= start);
+    if (row < 0) row = ends.length;
+    ends[row] = start + long + LETTER;
+    return { text, at: start, row };
+  });
 }
 
 /** A key for the lines: a stroke as drawn, and its name. */

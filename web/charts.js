@@ -2,7 +2,7 @@
 
 import { createChart, legend } from "./chart.js";
 import { figuresOf, table } from "./figures.js";
-import { breadAfter, panFillRequest } from "./requests.js";
+import { breadAfter, measuredTrials, panFillRequest } from "./requests.js";
 
 const SHARES = Array.from({ length: 13 }, (_, index) => index * 5);     // 0 to 60 %, as far as the slider goes
 const SUGARS = ["glucose", "fructose", "maltose", "used"];
@@ -43,7 +43,7 @@ async function drawShare(bench, chart, last, signal) {
   const { text, figure } = figuresOf(bench);
   const unit = t(`units.${units.unit("mass")}`);
   const now = last.fill.scalded_share_percent;
-  const trials = state.trials ?? [];
+  const trials = measuredTrials(bench.notebook.state.trials);
   chart.draw({
     title: t("chart.shareTitle"),
     summary: t("chart.shareSummary", {
@@ -53,7 +53,7 @@ async function drawShare(bench, chart, last, signal) {
     lines: [{ name: t("chart.line"), points: points.map(([x, dough]) => [x, dough.best]) }],
     area: { name: t("chart.band"), points: points.map(([x, dough]) => [x, dough.low, dough.high]) },
     here: { x: now, name: t("chart.now", { share: text(now, "percent") }) },
-    dots: trials.filter((trial) => typeof trial.scalded_share_percent === "number" && typeof trial.dough_mass === "number")
+    dots: trials.filter((trial) => Number.isFinite(trial.scalded_share_percent) && Number.isFinite(trial.dough_mass))
       .map((trial) => ({ x: trial.scalded_share_percent, y: units.outward(trial.dough_mass, "mass"), name: trial.name ?? "" })),
     table: table(t("chart.shareTitle"),
       [[t("chart.share")], [t("chart.low"), "number"], [t("chart.best"), "number"], [t("chart.high"), "number"]],

@@ -32,13 +32,16 @@ export function figuresOf(bench) {
         : t("estimate.band", { low, high: text(value.high, quantity, digits), evidence: t(`evidence.${value.evidence}`) }));
   }
 
+  /** A mass in a table, each with the same decimals. */
+  const weight = (value) => figure(value, "mass", { g: 1, oz: 2 }[bench.units().unit("mass")]);
+
   /** The band alone, for tables. */
   function range(value, digits) {
     const [low, high] = [value.low, value.high].map((each) => showNumber(each, bench.locale, digits));
     return low === high ? null : h("span", { class: "band" }, t("estimate.range", { low, high }));
   }
 
-  return { text, figure, estimate, band, range, unitWord };
+  return { text, figure, estimate, band, range, weight, unitWord };
 }
 
 /** A list of figures: [term, content, extra class]. */

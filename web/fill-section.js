@@ -8,12 +8,12 @@ import { section } from "./section.js";
 import { h } from "./dom.js";
 
 /** A choice and, below it, the fields that belong to what is chosen. */
-function kindFields(bench, { label, texts, kinds, get, set, read, write, place, hint }) {
+function kindFields(bench, { label, texts, kinds, get, set, read, write, place, hint, offered = () => true }) {
   const { t } = bench;
   const room = h("div", { class: "pair" });
   const fields = {};
   const choice = choiceField(bench, {
-    label, hint, choices: Object.keys(kinds).map((kind) => [kind, t(`${texts}Kind.${kind}`)]), get, place: `${place}/kind`,
+    label, hint, choices: () => Object.keys(kinds).filter((kind) => offered(kind) || kind === get()).map((kind) => [kind, t(`${texts}Kind.${kind}`)]), get, place: `${place}/kind`,
     set: (kind) => { set(kind); refresh(); },
   });
   function fieldOf(name, quantity) {
@@ -62,6 +62,7 @@ export function fillSection(bench) {
   });
   const bread = kindFields(bench, {
     label: t("fill.bread"), texts: "bread", kinds: BREAD_FIELDS, place: "fill/bread", hint: t("fill.breadHint"),
+    offered: (kind) => kind !== "calibration" || bench.notebook.state.trials.length > 0,
     get: () => state.bread.kind, set: (kind) => bench.change((work) => { work.bread.kind = kind; }),
     read: (name) => state.bread[name], write: (name, value) => bench.change((work) => { work.bread[name] = value; }),
   });

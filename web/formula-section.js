@@ -11,7 +11,7 @@ export function formulaSection(bench) {
   const editor = formulaEditor(bench);
 
   function write(reply) {
-    const { figure } = figuresOf(bench);
+    const { figure, weight } = figuresOf(bench);
     const percent = (value) => figure(value, "percent", 1);
     return [
       figureList([
@@ -32,8 +32,8 @@ export function formulaSection(bench) {
         [[t("table.ingredient")], [t("table.mass"), "number"], [t("table.ofFlour"), "number"], [t("table.ofDough"), "number"]],
         reply.formula.lines.map((line) => [
           [names.label(line.ingredient), line.part === "scald" ? h("small", {}, ` ${t("part.scald")}`) : null],
-          figure(line.mass, "mass"), percent(line.percent), percent(line.percent_of_dough)]),
-        [[t("table.total"), figure(reply.totals.dough, "mass"), percent(reply.total_percent), percent(100)]])),
+          weight(line.mass), percent(line.percent), percent(line.percent_of_dough)]),
+        [[t("table.total"), weight(reply.totals.dough), percent(reply.total_percent), percent(100)]])),
       reply.allergens.length ? h("p", {}, h("strong", {}, `${t("whole.allergens")} `),
         reply.allergens.map(({ allergen, from }) => `${t.has(`allergens.${allergen}`) ? t(`allergens.${allergen}`) : allergen} (${
           from.map(names.label).join(", ")})`).join("; ")) : null,

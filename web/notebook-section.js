@@ -70,8 +70,8 @@ export function notebookSection(bench) {
     if (read.complaint) return say(read.complaint, { name: file.name });
     let added = 0;
     notebook.change((book) => { added = merge(book, read.notebook); });
-    refresh();
-    bench.notebookChanged();
+    bench.redraw();
+    bench.changeNotebook(() => {});
     say("imported", { count: added });
   }
 
@@ -90,7 +90,7 @@ export function notebookSection(bench) {
   const button = (name, act) => h("button", { type: "button", on: { click: act } }, t(`notebook.${name}`));
   refresh();
   return {
-    refresh,
+    refresh, say,
     node: section("notebook", t("notebook.title"),
       [h("div", { class: "buttons" }, button("keep", keep), button("linkMake", link)), list,
        h("div", { class: "buttons" }, button("export", download), button("import", () => file.click()), file), said],

@@ -81,6 +81,7 @@ export function correctionRequest(state, units) {
       scald_liquid_ratio: wire(water.scald_liquid_ratio, "number", units),
       hydration_percent: wire(water.hydration_percent, "percent", units),
       bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
+      calibration: state.bread.kind === "calibration" ? state.bread.calibration ?? undefined : undefined,
       scald_liquids: water.scald_liquids.length ? water.scald_liquids : undefined,
       flour,
     },
@@ -149,6 +150,12 @@ export function sugarRequest(state, units, formula) {
   };
 }
 
+/** The bakes that are measured: those that say how much dough and how large the loaf became. */
+export function measuredTrials(trials) {
+  const says = (value) => value !== null && value !== "";
+  return trials.filter((trial) => says(trial.dough_mass) && says(trial.scalded_share_percent) && says(trial[trial.volume_by]));
+}
+
 /** What the trials teach, and the next bake. */
 export function trialFitRequest(state, trials, units) {
   const pan = fields(PAN_FIELDS, state.pan.kind, state.pan, units);
@@ -174,5 +181,27 @@ export function trialFitRequest(state, trials, units) {
       : pointer === "/want/fill_percent" ? "fill/fill_percent"
         : pointer === "/want/scalded_share_percent" ? "water/scalded_share_percent"
           : `trials${pointer}`.replace(/^trials\/trials\/(\d+)/, (_, index) => `trials/${keys[index]}`)),
+  };
+}
+
+/** The loaves with a score at least. */
+export function scoredLoaves(loaves) {
+  const says = (value) => value !== null && value !== "";
+  return loaves.map((loaf) => ({ ...loaf, points: loaf.points.filter((point) => says(point.days) && says(point.score)) }))
+    .filter((loaf) => loaf.points.length);
+}
+
+/** How loaves keep. */
+export function keepingRequest({ loaves, keeping }, units) {
+  const scored = scoredLoaves(loaves);
+  return {
+    call: "keeping",
+    body: {
+      units: units.wire, direction: keeping.direction, limit: wire(keeping.limit, "number", units),
+      loaves: scored.map((loaf) => ({ name: loaf.name,
+                                      scores: loaf.points.map(({ days, score }) => ({ days, score })) })),
+    },
+    place: (pointer) => `keeping${pointer}`.replace(/^keeping\/loaves\/(\d+)(?:\/scores\/(\d+))?/, (_, loaf, score) =>
+      `keeping/${scored[loaf].key}${score === undefined ? "" : `/${scored[loaf].points[score].key}`}`),
   };
 }

@@ -23,20 +23,22 @@ export function browserStorage() {
 }
 
 /** The saved state; what cannot be read is set aside and not overwritten. */
-function restore(storage, key, fresh, accepts) {
+function restore(storage, key, fresh, complete, accepts) {
   const text = storage.getItem(key);
   if (text === null) return fresh;
   try {
     const saved = JSON.parse(text);
-    if (saved.version === VERSION && accepts(saved)) return { ...fresh, ...saved };
+    const whole = complete(saved, fresh);
+    if (saved.version === VERSION && accepts(whole)) return whole;
   } catch { /* set aside below */ }
   storage.setItem(`${key}.unreadable`, text);
   return fresh;
 }
 
-export function createStore(fresh, { storage = noStorage(), key = WORK_KEY, accepts = () => true } = {}) {
+export function createStore(fresh, { storage = noStorage(), key = WORK_KEY, complete = (saved) => saved,
+                                       accepts = () => true } = {}) {
   const listeners = new Set();
-  const state = restore(storage, key, { version: VERSION, ...fresh }, accepts);
+  const state = restore(storage, key, { version: VERSION, ...fresh }, complete, accepts);
   const store = {
     state,
     /** change((state) => { state.share = 30 }, "share"): alter, save, tell. */

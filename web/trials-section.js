@@ -6,7 +6,7 @@ import { choiceField, numberField, textField } from "./fields.js";
 import { figureList, figuresOf, table } from "./figures.js";
 import { keyedRows } from "./rows.js";
 import { section } from "./section.js";
-import { VOLUMES } from "./requests.js";
+import { VOLUMES, measuredTrials } from "./requests.js";
 import { newKey } from "./work.js";
 
 function trialRow(bench, trial, remove) {
@@ -48,7 +48,10 @@ export function trialsSection(bench) {
   const list = h("ul", { class: "trials" });
   const rows = keyedRows(list, (trial) => trialRow(bench, trial, () => remove(trial)));
   const add = h("button", { type: "button", class: "add", on: { click: addTrial } }, t("trials.add"));
-  const use = h("input", { type: "checkbox", on: { change: () => bench.reckonWithTrials(use.checked) } });
+  const use = h("input", { type: "checkbox", on: { change: () => {
+    bench.change((work) => { work.bread.kind = use.checked ? "calibration" : "prior"; });
+    bench.redraw();
+  } } });
   const useLabel = h("label", { class: "check" }, use, h("span", {}, t("trials.use")));
 
   function addTrial() {
@@ -63,19 +66,19 @@ export function trialsSection(bench) {
       pan: { ...state.pan }, baked_mass: null, proof_minutes: null,
     };
     bench.changeNotebook((book) => { book.trials.push(trial); });
-    refresh();
+    bench.redraw();
     rows.get(trial.key).focus();
   }
 
   function remove(trial) {
     bench.changeNotebook((book) => { book.trials.splice(book.trials.indexOf(trial), 1); });
-    refresh();
+    bench.redraw();
     add.focus();
   }
 
   function refresh() {
     rows.show(notebook.state.trials);
-    const any = notebook.state.trials.length > 0;
+    const any = measuredTrials(notebook.state.trials).length > 0;
     answer.node.hidden = !any;
     useLabel.hidden = !any;
     use.checked = state.bread.kind === "calibration";
@@ -103,7 +106,8 @@ export function trialsSection(bench) {
   const answer = answerOf(bench, "trials", t("trials.answer"), write);
   refresh();
   return {
-    step: "trials", answer, refresh,
+    step: "trials", refresh,
+    answer: { ...answer, show(reply) { answer.show(reply); refresh(); } },
     node: section("trials", t("trials.title"), [list, add, useLabel], answer, { intro: t("trials.intro") }),
   };
 }

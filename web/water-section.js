@@ -83,14 +83,14 @@ export function waterSection(bench) {
       h("div", { class: "pair" }, parts.slice(5).map((part) => part.node))));
 
   function write(reply) {
-    const { figure, estimate } = figuresOf(bench);
+    const { figure, estimate, weight } = figuresOf(bench);
     const percent = (value) => figure(value, "percent", 1);
     const { before, after } = reply;
     const rows = sideBySide(whole?.formula.lines ?? [], reply.formula.lines);
     const tableRows = ["scald", "dough"].filter((part) => rows.some((row) => row.part === part)).flatMap((part) => [
       { group: t(`part.${part}`) },
-      ...rows.filter((row) => row.part === part).map((row) => [names.label(row.ingredient), figure(row.before, "mass"),
-                                                                figure(row.after, "mass")]),
+      ...rows.filter((row) => row.part === part).map((row) => [names.label(row.ingredient), weight(row.before),
+                                                                weight(row.after)]),
     ]);
     return [
       h("p", { class: "verdict" }, t(`assessment.${reply.assessment}`)),

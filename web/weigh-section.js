@@ -3,6 +3,7 @@
 import { answerOf } from "./answer.js";
 import { h } from "./dom.js";
 import { numberField } from "./fields.js";
+import { openCard } from "./card.js";
 import { figureList, figuresOf } from "./figures.js";
 import { folded, section } from "./section.js";
 
@@ -53,6 +54,9 @@ export function weighSection(bench) {
       parts[line.part].push(lineOf(`${stem}/${seen.get(stem)}`, line, figures));
     }
     return [
+      h("p", { class: "card-head" }, h("strong", {}, state.formula.name || t("weigh.title")), h("span", {}, t("weigh.head", {
+        share: figures.text(bench.last.water.after.scalded_share_percent, "percent", 1), pans: bench.last.fill.pans,
+        dough: figures.text(bench.last.fill.dough_mass.best, "mass") }))),
       Object.entries(parts).filter(([, lines]) => lines.length).map(([part, lines]) =>
         h("div", { class: `part part-${part}` }, h("h3", {}, t(`weigh.${part}`)), h("ul", { class: "ticks" }, lines))),
       figureList([
@@ -63,16 +67,29 @@ export function weighSection(bench) {
     ];
   }
 
-  const again = h("button", { type: "button", class: "add", on: { click: () => {
+  /** The stages go on the card as they stand, for whoever bakes from it. */
+  function showStages() {
+    const { text } = figuresOf(bench);
+    const said = (value, quantity) => (typeof value === "number" ? text(bench.units().outward(value, quantity), quantity) : "—");
+    stages.replaceChildren(...state.stages.map((stage) => h("li", {},
+      `${stage.name}: ${said(stage.minutes, "minutes")}, ${said(stage.temperature, "temperature")}`)));
+  }
+
+  const again = h("button", { type: "button", on: { click: () => {
     bench.keep((work) => { work.ticked = []; });
     for (const { box } of boxes.values()) box.checked = false;
   } } }, t("weigh.untick"));
-  const answer = answerOf(bench, "weigh", t("weigh.answer"), write);
+  const stages = h("ol", { class: "card-stages" });
+  const answer = answerOf(bench, "weigh", t("weigh.answer"), write, [stages]);
+  answer.node.classList.add("weigh-card");
+  const open = h("button", { type: "button", on: { click: () => openCard(bench, answer.node) } }, t("weigh.open"));
+  const print = h("button", { type: "button", on: { click: () => window.print() } }, t("weigh.print"));
   return {
-    step: "weigh", answer,
+    step: "weigh",
+    answer: { ...answer, show(reply) { answer.show(reply); showStages(); } },
     refresh() { for (const field of fields) field.refresh(); },
     node: section("weigh", t("weigh.title"),
       folded(t("weigh.scale"), h("div", { class: "pair" }, fields.map((field) => field.node))), answer,
-      { intro: t("weigh.intro"), after: again }),
+      { intro: t("weigh.intro"), after: h("div", { class: "buttons" }, open, print, again) }),
   };
 }

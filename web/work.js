@@ -56,7 +56,7 @@ export function startingWork(stages, formula = TIN_LOAF) {
     fill_percent: 100,
     bake_loss_percent: null,
     bread: { kind: "prior", dough_mass: null, loaf_volume: null, bake_loss_percent: null,
-             scalded_share_percent: 20, specific_volume: 4.2, pan_ratio: 3.8 },
+             scalded_share_percent: 20, specific_volume: 4.2, pan_ratio: 3.8, calibration: null },
     stages: stages.map((each) => stage(...each)),
     yeast_tolerance: "ordinary",
     damaged_starch_percent: null,
@@ -67,13 +67,22 @@ export function startingWork(stages, formula = TIN_LOAF) {
 
 const isList = Array.isArray;
 const isObject = (value) => value !== null && typeof value === "object" && !isList(value);
+const isAny = (pattern) => pattern === null;      // may be a number, a text, or an object the service made
 const isScalar = (value) => value === null || ["number", "string", "boolean"].includes(typeof value);
+
+/** A saved value with what it lacks taken from a fresh one: an older page saved fewer fields. */
+export function completed(value, fresh) {
+  if (!isObject(value) || !isObject(fresh)) return value === undefined ? structuredClone(fresh) : value;
+  const whole = { ...value };
+  for (const key of Object.keys(fresh)) whole[key] = completed(value[key], fresh[key]);
+  return whole;
+}
 
 /** Whether a value has the shape of another: objects hold what the pattern's hold, lists are lists. */
 export function alike(value, pattern) {
   if (isList(pattern)) return isList(value);
   if (isObject(pattern)) return isObject(value) && Object.keys(pattern).every((key) => alike(value[key], pattern[key]));
-  return isScalar(value);
+  return isAny(pattern) || isScalar(value);
 }
 
 /** Whether a saved state can be worked with. */
@@ -82,4 +91,11 @@ export function isWork(value, pattern) {
     && value.formula.lines.every((each) => isObject(each) && typeof each.key === "string"
       && ["scald", "dough"].includes(each.part) && isScalar(each.amount) && typeof each.ingredient === "string")
     && value.stages.every((each) => isObject(each) && typeof each.key === "string");
+}
+
+/** A work with keys of its own, so that no row of the page takes it for the one before. */
+export function rekeyed(work) {
+  const fresh = structuredClone(work);
+  for (const each of [...fresh.formula.lines, ...fresh.stages]) each.key = newKey();
+  return fresh;
 }

@@ -1,0 +1,118 @@
+"""Charts with their tables, and the weigh-out card: ticked, kept awake, printed on one page."""
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from browser.bench import Service, answer, fill, open_bench, settle, tin_loaf
+
+SCREENSHOTS = Path(__file__).parent / "screenshots"
+PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
+
+
+def chart(page, title):
+    return page.locator("figure.chart").filter(has=page.locator("figcaption", has_text=title))
+
+
+def cells(figure):
+    figure.locator("summary").click()
+    return [[float(cell.get_attribute("value")) for cell in row.locator("data").all()]
+            for row in figure.locator("tbody tr").all()]
+
+
+def test_dough_against_share_with_its_band(page, service):
+    api = Service(service.url)
+    open_bench(page)
+    fill(page, "Scalded share wanted", "35")
+    settle(page)
+    figure = chart(page, "Dough for the pan against scalded share")
+    expect(figure.locator("svg text", has_text="35 % now")).to_be_visible()
+    expect(figure.locator("svg path.area")).to_have_count(1)
+    rows = cells(figure)
+    assert [row[0] for row in rows] == list(range(0, 65, 5))
+    told = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=40)["dough_mass"]
+    assert rows[8][1:] == pytest.approx([told["low"], told["best"], told["high"]])
+    name = figure.locator("svg").get_attribute("aria-labelledby").split()
+    assert page.locator(f"#{name[0]}").text_content() == "Dough for the pan against scalded share"
+
+
+def test_sugars_over_time_with_the_stages_marked(page, service):
+    api = Service(service.url)
+    open_bench(page)
+    figure = chart(page, "Sugars in the dough over time")
+    for stage in ("Bulk fermentation", "Bench rest", "Final proof"):
+        expect(figure.locator("svg text", has_text=stage)).to_be_visible()
+    expect(figure.locator("svg path.line")).to_have_count(4 + 4)        # the lines, and the key's
+    rows = cells(figure)
+    stages = [{"minutes": minutes, "temperature": degrees} for minutes, degrees in [(90, 27), (20, 27), (70, 32)]]
+    end = api("sugar-budget", formula=tin_loaf(), stages=stages)["timeline"][-1]
+    assert rows[-1] == pytest.approx([end[f"{name}_percent"] if name != "hours" else end["hours"]
+                                      for name in ("hours", "glucose", "fructose", "maltose", "used")])
+
+
+def test_labels_of_a_chart_stay_apart_and_inside(page):
+    open_bench(page)
+    figure = chart(page, "Sugars in the dough over time")
+    expect(figure.locator("svg[role=img]")).to_be_visible()
+    clashes = figure.locator("svg[role=img]").evaluate("""(svg) => {
+        const frame = svg.getBoundingClientRect();
+        const boxes = [...svg.querySelectorAll("text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
+        const outside = boxes.filter(([, box]) => box.left < frame.left - 1 || box.right > frame.right + 1).map(([text]) => text);
+        const over = boxes.flatMap(([one, a], index) => boxes.slice(index + 1)
+            .filter(([, b]) => a.left < b.right && b.left < a.right && a.top + 3 < b.bottom && b.top + 3 < a.bottom)
+            .map(([other]) => `${one} / ${other}`));
+        return [...outside, ...over];
+    }""")
+    assert clashes == []
+
+
+def test_the_card_is_taken_to_the_bench_and_put_back(open_page):
+    page = open_page(390, 844, has_touch=True)
+    page.add_init_script("""
+        window.locks = [];
+        Object.defineProperty(navigator, "wakeLock", {value: {request: async (kind) => {
+            const lock = {kind, released: false, async release() { this.released = true; }};
+            window.locks.push(lock);
+            return lock;
+        }}});
+    """)
+    open_bench(page)
+    page.get_by_role("button", name="Take the card to the bench").click()
+    card = page.get_by_role("dialog", name="What to weigh")
+    expect(card).to_contain_text("Lantern Quay tin loaf")
+    assert page.evaluate("locks.map(({kind, released}) => [kind, released])") == [["screen", False]]
+    salt = card.get_by_role("checkbox", name=re.compile("^Salt"))
+    row = card.locator("label").filter(has_text=re.compile("^Salt"))
+    assert row.bounding_box()["height"] >= 60
+    row.click()
+    expect(salt).to_be_checked()
+    assert row.locator(".what").evaluate("(node) => getComputedStyle(node).textDecorationLine") == "line-through"
+    SCREENSHOTS.mkdir(exist_ok=True)
+    page.screenshot(path=SCREENSHOTS / "card-390.png")
+    page.keyboard.press("Escape")
+    expect(page.get_by_role("dialog")).to_have_count(0)
+    expect(answer(page, "What to weigh").get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
+    assert page.evaluate("locks[0].released")
+    page.get_by_role("button", name="Clear the ticks").click()
+    expect(answer(page, "What to weigh").locator(":checked")).to_have_count(0)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_card_prints_on_one_page(page, paper):
+    open_bench(page)
+    for dialog_open in (False, True):
+        if dialog_open:
+            page.get_by_role("button", name="Take the card to the bench").click()
+        printed = page.pdf(format=paper)
+        assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1
+
+
+def test_only_the_card_is_printed(page):
+    open_bench(page)
+    page.emulate_media(media="print")
+    expect(answer(page, "What to weigh")).to_be_visible()
+    for heading in page.get_by_role("heading", level=2).all():
+        expect(heading).to_be_hidden()
+    expect(page.get_by_role("button", name="Print the card")).to_be_hidden()

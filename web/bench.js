@@ -1,0 +1,68 @@
+/** What every part of the page works with: texts, facts, the work, the notebook, and how to change them. */
+
+import { createApi } from "./api.js";
+import { createBoard } from "./faults.js";
+import { ingredientNames } from "./ingredients.js";
+import { loadMessages, pickLanguage, translator } from "./messages.js";
+import { NOTEBOOK_KEY, completeNotebook, freshNotebook, isNotebook } from "./notebook.js";
+import { createStore } from "./store.js";
+import { unitsOf } from "./units.js";
+import { completed, isWork, newKey, rekeyed, startingWork } from "./work.js";
+
+const LANGUAGE_KEY = "scaldloaf.language";
+const STAGES = [["bulk", 90, 27], ["rest", 20, 27], ["proof", 70, 32]];       // name, minutes, degC
+
+/** page: {reckon(), redraw()}, what a change sets off. */
+export async function createBench({ storage, base = "", languages = navigator.languages, formula } = {}, page) {
+  const api = createApi(base);
+  const language = pickLanguage([storage?.getItem(LANGUAGE_KEY), ...languages].filter(Boolean));
+  const [messages, ingredients, units, pans] = await Promise.all([
+    loadMessages(language), api.facts("ingredients"), api.facts("units"), api.facts("pans")]);
+  const t = translator(messages);
+  const pattern = startingWork(STAGES.map(([name, ...rest]) => [t(`stages.${name}`), ...rest]), formula);
+  const store = createStore({ units: "metric", ...pattern }, { storage, complete: completed,
+                                                              accepts: (saved) => isWork(saved, pattern) });
+  const notebook = createStore(freshNotebook(), { storage, key: NOTEBOOK_KEY, complete: completeNotebook(pattern),
+                                                  accepts: (saved) => isNotebook(saved, pattern) });
+  const { state } = store;
+  const liquids = new Set(ingredients.ingredients.filter((each) => each.is_liquid).map((each) => each.name));
+
+  const bench = {
+    t, api, state, notebook, language, pattern, pans: pans.pans, board: createBoard(), last: {},
+    locale: navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language,
+    names: ingredientNames(t, ingredients.ingredients),
+    isLiquid: (name) => liquids.has(name),
+    units: () => unitsOf(state.units, units.quantities),
+    /** Alters the work and reckons anew. */
+    change(alter) { store.change(alter); page.reckon(); },
+    /** Alters what no answer depends on. */
+    keep(alter) { store.change(alter); },
+    changeNotebook(alter) { notebook.change(alter); page.reckon(); },
+    /** The work by itself, as a notebook or a link carries it. */
+    work() {
+      const { version, units: chosen, ...work } = state;
+      return structuredClone(work);
+    },
+    /** Another work in place of this one, which goes to the notebook unless it is there already. */
+    putOnBench(work) {
+      bench.setAside();
+      store.change((now) => Object.assign(now, rekeyed(completed(work, pattern))));
+      page.redraw();
+      page.reckon();
+    },
+    setAside() {
+      const now = bench.work();
+      const plain = (each) => JSON.stringify({ ...each, ticked: null }).replace(/"key":"[^"]*"/g, "");
+      const known = [pattern, ...notebook.state.breads.map((bread) => bread.work)].some((each) => plain(each) === plain(now));
+      if (known) return;
+      notebook.change((book) => book.breads.unshift({
+        key: newKey(), name: t("notebook.aside", { name: now.formula.name }), saved: Date.now(), work: now }));
+    },
+    redraw: () => page.redraw(),
+    switchLanguage(to) {
+      storage?.setItem(LANGUAGE_KEY, to);
+      location.reload();
+    },
+  };
+  return bench;
+}
