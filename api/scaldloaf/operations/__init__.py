@@ -8,6 +8,7 @@ from scaldloaf.operations.breakdown import BREAKDOWN
 from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
 from scaldloaf.operations.faults import InputFault, refusal_fault, schema_faults
 from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
+from scaldloaf.operations.keeping import KEEPING
 from scaldloaf.operations.operation import Call, Operation
 from scaldloaf.operations.pan_fill import PAN_FILL
 from scaldloaf.operations.order_demand import ORDER_DEMAND
@@ -27,6 +28,7 @@ OPERATIONS: tuple[Operation, ...] = (
     ORDER_DEMAND,
     TRIAL_FIT,
     SCALD_PREPARATION,
+    KEEPING,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}
 

@@ -1,0 +1,532 @@
+"""Keeping: how loaves firm over the days, by the baker's own scale and up to the baker's own limit.
+
+The model is firmness(t) = F0 + (Finf - F0)(1 - exp(-(t/tau)^n)). Given tau and n it is linear in
+F0 and the change, so those two and the noise are integrated in closed form (Student t), and only
+tau, and n when there are days enough, are gone through on a grid. There is no random number and no
+starting value: the same scores give the same answer, and one score too few gives a wider one.
+
+What is not in the scores comes from priors, each a coefficient: tau and n of crumb firming, and the
+spread of scores of one loaf. Scores are only compared with scores of the same scale; nothing here
+is a shelf life.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from math import atan, erf, exp, expm1, inf, log, log1p, pi, sqrt
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.reference import Coefficient, coefficient
+
+RISES, FALLS = "rises", "falls"
+ONE_DAY, NO_TREND, AGAINST_DIRECTION, NOT_REACHED, ALREADY_REACHED, NO_LIMIT = (
+    "one_day", "no_trend", "against_direction", "limit_not_reached", "already_reached", "no_limit")
+
+TIME_CONSTANT = coefficient("firming_time_constant_days")
+EXPONENT = coefficient("firming_exponent")
+EXPONENT_DAYS = coefficient("firming_exponent_days").value
+SCORE_SD = coefficient("score_relative_sd").value
+SCORE_SD_WEIGHT = round(coefficient("score_sd_weight").value)
+HORIZON_DAYS = coefficient("keeping_horizon_days").value
+EVIDENCE = "assumption"                 # the weakest link: the spread expected of scores
+
+# Of the arithmetic, not of the craft.
+NORMAL_90 = 1.6448536269514722          # half a 90 % interval of the normal distribution, in sd
+SAME_DAY = 0.02                         # scores closer than half an hour are of one day
+SURE_OF_TREND = 0.9
+LEAST_SPREAD = 1e-9                     # of scores scaled to 1
+CERTAIN = 1e-9                          # what is missing to 1 that no longer matters
+_GRID_SPAN_SD, _GRID_POINTS = 6.0, 25
+_EXPONENT_SPAN_SD, _EXPONENT_POINTS = 3.0, 9
+_NEGLIGIBLE = 8.0                       # natural logarithm of a weight's ratio to the largest
+_TIME_POINTS = 160
+_NORMAL_FROM = 60                       # degrees of freedom from which t is taken by its normal equivalent
+
+
+# ---- The model -----------------------------------------------------------------------------------
+
+def progress(days: float, time_constant_days: float, exponent: float) -> float:
+    """Fraction of the firming done: 1 - exp(-(t/tau)^n), 0 at 0 days and 1 in the end.
+
+    days >= 0, tau > 0, n > 0. Avrami's equation as used for crumb firming; n near 1. From memory.
+    """
+    return -expm1(-(days / time_constant_days) ** exponent) if days > 0 else 0.0
+
+
+def student_t_cdf(value: float, freedom: int) -> float:
+    """P(T <= value) for Student's t with a whole number of degrees of freedom >= 1.
+
+    Closed form for odd and even freedom (Abramowitz and Stegun 26.7.3 and 26.7.4); from 60 on the
+    normal equivalent sqrt(freedom ln(1 + t2/freedom)) (8f+1)/(8f+3), off by less than 1e-5.
+    """
+    if freedom >= _NORMAL_FROM:
+        size = sqrt(freedom * log1p(value * value / freedom)) * (8 * freedom + 1) / (8 * freedom + 3)
+        return 0.5 + 0.5 * erf(size / sqrt(2)) * (1 if value > 0 else -1)
+    cosine2 = freedom / (freedom + value * value)
+    sine = value / sqrt(freedom + value * value)
+    if freedom % 2:
+        cosine = sqrt(cosine2)
+        term = total = cosine if freedom > 1 else 0.0
+        for step in range(3, freedom - 1, 2):
+            term *= cosine2 * (step - 1) / step
+            total += term
+        central = 2 / pi * (atan(value / sqrt(freedom)) + sine * total)
+    else:
+        term = total = 1.0
+        for step in range(2, freedom - 1, 2):
+            term *= cosine2 * (step - 1) / step
+            total += term
+        central = sine * total
+    return 0.5 + 0.5 * central
+
+
+@lru_cache(maxsize=256)
+def student_t_95(freedom: int) -> float:
+    """The 95 % quantile of Student's t, by halving."""
+    low, high = 0.0, 100.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if student_t_cdf(middle, freedom) < 0.95 else (low, middle)
+    return high
+
+
+# ---- Scores and what they tell -------------------------------------------------------------------
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """A score of a loaf: days since baking, and the value on the baker's own scale."""
+
+    days: float
+    score: float
+
+
+@dataclass(frozen=True, slots=True)
+class Loaf:
+    """One kind of loaf and its scores in the order of days; scores of one day are replicates."""
+
+    name: str
+    scores: tuple[Score, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Node:
+    """One curve shape (tau, n) with its weight, and what the scores then say of start and change.
+
+    start and change: means; v_*: their covariance over the noise variance; scale: the noise sd.
+    """
+
+    weight: float
+    time_constant_days: float
+    exponent: float
+    start: float
+    change: float
+    v_start: float
+    v_both: float
+    v_change: float
+    scale: float
+
+    def mean(self, start: float, change: float) -> float:
+        return start * self.start + change * self.change
+
+    def sd(self, start: float, change: float) -> float:
+        return self.scale * sqrt(max(0.0, start * start * self.v_start + 2 * start * change * self.v_both
+                                     + change * change * self.v_change))
+
+
+@dataclass(frozen=True, slots=True)
+class Posterior:
+    """Every curve the scores allow, weighed. Internally on a rising scale of about 1."""
+
+    nodes: tuple[_Node, ...]
+    freedom: int
+    sign: float
+    unit: float
+
+    @property
+    def likeliest(self) -> _Node:
+        return max(self.nodes, key=lambda node: node.weight)
+
+    def at_most(self, value: float, start: float, change: float) -> float:
+        """P(start x F0 + change x (Finf - F0) <= value), on the internal scale."""
+        total = 0.0
+        for node in self.nodes:
+            sd = node.sd(start, change)
+            gap = value - node.mean(start, change)
+            total += node.weight * (student_t_cdf(gap / sd, self.freedom) if sd > 0 else float(gap >= 0))
+        return total
+
+    def rising(self) -> float:
+        """Probability that the loaf firms at all, in the direction given."""
+        return 1 - self.at_most(0.0, 0.0, 1.0)
+
+    def untold(self) -> str | None:
+        """NO_TREND or AGAINST_DIRECTION where staling is not told from chance; else None."""
+        rising = self.rising()
+        if rising >= SURE_OF_TREND:
+            return None
+        return NO_TREND if rising > 1 - SURE_OF_TREND else AGAINST_DIRECTION
+
+    def reached(self, level: float, days: float) -> float:
+        """P(the curve is at or beyond ``level`` after ``days``), on the internal scale."""
+        total = 0.0
+        for node in self.nodes:
+            done = progress(days, node.time_constant_days, node.exponent)
+            sd = node.sd(1.0, done)
+            gap = node.start + done * node.change - level
+            total += node.weight * (student_t_cdf(gap / sd, self.freedom) if sd > 0 else float(gap >= 0))
+        return total
+
+    def level(self, days: float) -> Estimate:
+        """The curve's value after ``days`` on the baker's scale, 90 % (of the mean, not of a score)."""
+        mean = second = 0.0
+        for node in self.nodes:
+            done = progress(days, node.time_constant_days, node.exponent)
+            here = node.start + done * node.change
+            mean += node.weight * here
+            second += node.weight * (here * here + node.sd(1.0, done) ** 2)
+        half = student_t_95(self.freedom) * sqrt(max(0.0, second - mean * mean))
+        return self._out(mean - half, mean, mean + half)
+
+    def combination(self, start: float, change: float) -> Estimate:
+        """start x F0 + change x (Finf - F0) on the baker's scale: 5 %, median, 95 %."""
+        centres = [(node.mean(start, change), node.sd(start, change)) for node in self.nodes]
+        width = 2 * student_t_95(self.freedom)
+        low = min(mean - width * sd for mean, sd in centres)
+        high = max(mean + width * sd for mean, sd in centres)
+        quantiles = []
+        for share in (0.05, 0.5, 0.95):
+            left, right = low, high
+            for _ in range(32):
+                middle = (left + right) / 2
+                left, right = ((middle, right) if self.at_most(middle, start, change) < share
+                               else (left, middle))
+            quantiles.append((left + right) / 2)
+        return self._out(*quantiles)
+
+    def shape(self, attribute: str) -> Estimate:
+        """A shape parameter of the curve, 5 %, median, 95 %, from the weights of its grid."""
+        weights: dict[float, float] = {}
+        for node in self.nodes:
+            value = getattr(node, attribute)
+            weights[value] = weights.get(value, 0.0) + node.weight
+        values = sorted(weights)
+        if len(values) == 1:
+            return Estimate(values[0], values[0], values[0], EVIDENCE)
+        below, steps = 0.0, []
+        for value in values:
+            steps.append((below + weights[value] / 2, value))
+            below += weights[value]
+        return Estimate(*(_interpolated(steps, share) for share in (0.05, 0.5, 0.95)), EVIDENCE)
+
+    def spread(self) -> float:
+        """Standard deviation of a score about the curve, on the baker's scale."""
+        return self.unit * sum(node.weight * node.scale for node in self.nodes)
+
+    def _out(self, low: float, best: float, high: float) -> Estimate:
+        ends = sorted((low * self.sign * self.unit, high * self.sign * self.unit))
+        return Estimate(ends[0], best * self.sign * self.unit, ends[1], EVIDENCE)
+
+
+def _interpolated(steps: Sequence[tuple[float, float]], share: float) -> float:
+    """Value at a share of a rising list of (share, value); held at the ends."""
+    for (one, value), (other, next_value) in zip(steps, steps[1:]):
+        if share <= other:
+            part = (share - one) / (other - one) if other > one else 0.0
+            return value + max(0.0, part) * (next_value - value)
+    return steps[-1][1]
+
+
+def _log_prior(row: Coefficient) -> tuple[float, float]:
+    """Mean and sd of the logarithm of a coefficient whose range is meant to hold 90 %."""
+    return log(row.value), log(row.high / row.low) / (2 * NORMAL_90)
+
+
+def _log_values(row: Coefficient, z: float) -> float:
+    mean, sd = _log_prior(row)
+    return exp(mean + z * sd)
+
+
+def different_days(scores: Sequence[Score]) -> int:
+    """How many days the scores are of; scores within half an hour count as one."""
+    count, last = 0, -inf
+    for days in sorted(score.days for score in scores):
+        if days - last >= SAME_DAY:
+            count, last = count + 1, days
+    return count
+
+
+@dataclass(frozen=True, slots=True)
+class _Day:
+    """The scores of one day, on the internal scale: how many, their mean, their squares about it."""
+
+    days: float
+    count: int
+    mean: float
+    within: float
+
+
+def _by_day(days: Sequence[float], values: Sequence[float]) -> list[_Day]:
+    grouped: dict[float, list[float]] = {}
+    for day, value in zip(days, values):
+        grouped.setdefault(day, []).append(value)
+    found = []
+    for day, each in grouped.items():
+        mean = sum(each) / len(each)
+        found.append(_Day(day, len(each), mean, sum((value - mean) ** 2 for value in each)))
+    return found
+
+
+def _curve(scored: Sequence[_Day], time_constant: float, exponent: float,
+           expected_sd: float) -> tuple[float, _Node] | None:
+    """Least squares of start and change for one shape, and the logarithm of its weight.
+
+    Flat priors on the curve's values at the first and the last day, so that two scores say nothing
+    of the shape; the noise variance has an inverse-gamma prior worth SCORE_SD_WEIGHT scores.
+    None where the shape is already flat over all the days.
+    """
+    done = [progress(each.days, time_constant, exponent) for each in scored]
+    count = sum_done = sum_value = 0.0
+    for each, part in zip(scored, done):
+        count += each.count
+        sum_done += each.count * part
+        sum_value += each.count * each.mean
+    mean_done, mean_value = sum_done / count, sum_value / count
+    spread = together = 0.0
+    for each, part in zip(scored, done):
+        spread += each.count * (part - mean_done) ** 2
+        together += each.count * (part - mean_done) * (each.mean - mean_value)
+    if spread < 1e-20:
+        return None
+    change = together / spread
+    start = mean_value - change * mean_done
+    total = SCORE_SD_WEIGHT * expected_sd ** 2
+    for each, part in zip(scored, done):
+        total += each.within + each.count * (each.mean - start - change * part) ** 2
+    freedom = SCORE_SD_WEIGHT + count - 2
+    weight = log(max(done) - min(done)) - 0.5 * log(spread) - 0.5 * freedom * log(total)
+    return weight, _Node(0.0, time_constant, exponent, start, change, 1 / count + mean_done ** 2 / spread,
+                         -mean_done / spread, 1 / spread, sqrt(total / freedom))
+
+
+def _resolved(evaluate: Callable[[float], list], span: float, points: int) -> list:
+    """The results of a grid on a standard normal prior, fine enough to show where the weight lies.
+
+    evaluate(z) -> list of (log weight, curve). Looks over the whole span, then again over the part
+    that matters, until that part has a third of the points or more.
+    """
+    low, high, found = -span, span, []
+    for _ in range(5):
+        step = (high - low) / (points - 1)
+        spots = [low + step * index for index in range(points)]
+        found = [evaluate(z) for z in spots]
+        tops = [max((weight for weight, _ in each), default=-inf) for each in found]
+        best = max(tops)
+        inside = [index for index, top in enumerate(tops) if top > best - _NEGLIGIBLE]
+        if best == -inf or len(inside) >= points // 3:
+            break
+        low, high = spots[max(inside[0] - 1, 0)], spots[min(inside[-1] + 1, points - 1)]
+    # The grid's own spacing belongs to the weight: grids nested in another grid differ in it.
+    return [(weight + log(step), curve) for each in found for weight, curve in each]
+
+
+def fit(loaf: Loaf, direction: str, unit: float) -> Posterior | None:
+    """Every curve that a loaf's scores allow, weighed; None for scores of a single day.
+
+    direction: ``"rises"`` (firmness) or ``"falls"`` (softness). unit: the largest size of score on
+    the scale, of all the loaves compared. The exponent is fitted too from EXPONENT_DAYS different
+    days on. Valid for days >= 0. Source: Avrami's equation; Bayes' theorem with the priors named
+    in the coefficients firming_time_constant_days, firming_exponent and score_relative_sd.
+    """
+    count = different_days(loaf.scores)
+    if count < 2:
+        return None
+    sign = 1.0 if direction == RISES else -1.0
+    values = [sign * score.score / unit for score in loaf.scores]
+    scored = _by_day([score.days for score in loaf.scores], values)
+    expected_sd = max(SCORE_SD * max(abs(value) for value in values), LEAST_SPREAD)
+
+    def at_exponent(exponent: float, prior: float) -> list:
+        def evaluate(z: float) -> list:
+            found = _curve(scored, _log_values(TIME_CONSTANT, z), exponent, expected_sd)
+            return [] if found is None else [(found[0] - 0.5 * z * z + prior, found[1])]
+
+        return _resolved(evaluate, _GRID_SPAN_SD, _GRID_POINTS)
+
+    if count < EXPONENT_DAYS:
+        found = at_exponent(EXPONENT.value, 0.0)
+    else:
+        found = _resolved(lambda z: at_exponent(_log_values(EXPONENT, z), -0.5 * z * z),
+                          _EXPONENT_SPAN_SD, _EXPONENT_POINTS)
+    best = max(weight for weight, _ in found)
+    kept = [(exp(weight - best), node) for weight, node in found if weight > best - _NEGLIGIBLE]
+    total = sum(weight for weight, _ in kept)
+    nodes = tuple(_Node(weight / total, node.time_constant_days, node.exponent, node.start, node.change,
+                        node.v_start, node.v_both, node.v_change, node.scale) for weight, node in kept)
+    return Posterior(nodes, SCORE_SD_WEIGHT + len(values) - 2, sign, unit)
+
+
+# ---- Time to the limit ---------------------------------------------------------------------------
+
+TIMES_DAYS = tuple(HORIZON_DAYS * (index / _TIME_POINTS) ** 2 for index in range(_TIME_POINTS + 1))
+
+
+@dataclass(frozen=True, slots=True)
+class TimeToLimit:
+    """When a loaf is at the baker's limit, days; an end is None where it is not within the horizon.
+
+    reason: why there is no best value, or why it is 0; None when there is nothing to explain.
+    reached: P(at the limit by then) at each of TIMES_DAYS; empty when nothing can be said.
+    """
+
+    low: float | None
+    best: float | None
+    high: float | None
+    reason: str | None
+    reached: tuple[float, ...] = ()
+
+
+def time_to_limit(posterior: Posterior, limit: float) -> TimeToLimit:
+    """Distribution of the time until the curve reaches the limit: 5 %, median, 95 %.
+
+    P(time <= x) is P(curve at x >= limit), kept from falling where a curve could turn back; times
+    beyond the horizon are not told apart. The limit is on the baker's scale.
+    """
+    level = posterior.sign * limit / posterior.unit
+    untold = posterior.untold()
+    if untold == AGAINST_DIRECTION:
+        return TimeToLimit(None, None, None, AGAINST_DIRECTION)
+    reached, highest = [], 0.0
+    for days in TIMES_DAYS:
+        if highest < 1 - CERTAIN:
+            highest = max(highest, posterior.reached(level, days))
+        reached.append(highest)
+    low, best, high = (_when(reached, share) for share in (0.05, 0.5, 0.95))
+    reason = None
+    if best == 0:
+        reason = ALREADY_REACHED
+    elif untold == NO_TREND:
+        best = high = None
+        reason = NO_TREND
+    elif best is None:
+        reason = NOT_REACHED
+    return TimeToLimit(low, best, high, reason, tuple(reached))
+
+
+def _when(reached: Sequence[float], share: float) -> float | None:
+    """The first time by which ``share`` is reached, between the points of TIMES_DAYS; None: not at all."""
+    if reached[0] >= share:
+        return 0.0
+    for index, (one, other) in enumerate(zip(reached, reached[1:])):
+        if other >= share:
+            part = (share - one) / (other - one)
+            return TIMES_DAYS[index] + part * (TIMES_DAYS[index + 1] - TIMES_DAYS[index])
+    return None
+
+
+def _masses(reached: Sequence[float]) -> list[float]:
+    """Probability of each interval of TIMES_DAYS, the last one being all beyond the horizon."""
+    return [reached[0], *(other - one for one, other in zip(reached, reached[1:])), 1 - reached[-1]]
+
+
+def probability_longer(one: TimeToLimit, other: TimeToLimit) -> float:
+    """Probability that ``one`` reaches its limit later than ``other``; a tie counts half.
+
+    The loaves' scores are taken as independent. Both need ``reached``.
+    """
+    before, total = 0.0, 0.0
+    for mass, rival in zip(_masses(one.reached), _masses(other.reached)):
+        total += mass * (before + rival / 2)
+        before += rival
+    return total
+
+
+def probability_longest(times: Sequence[TimeToLimit]) -> list[float]:
+    """Probability of each to be the last to reach its limit; ties shared. Adds up to 1."""
+    masses = [_masses(time.reached) for time in times]
+    wins = [0.0] * len(times)
+    before = [0.0] * len(times)
+    for here in zip(*masses):
+        for index, mass in enumerate(here):
+            chance = mass
+            for rival, rival_mass in enumerate(here):
+                if rival != index:
+                    chance *= before[rival] + rival_mass / 2
+            wins[index] += chance
+        before = [one + mass for one, mass in zip(before, here)]
+    total = sum(wins)
+    return [win / total for win in wins] if total > 0 else [1 / len(times)] * len(times)
+
+
+def rank(times: Sequence[TimeToLimit]) -> list[int]:
+    """Positions from the loaf that keeps longest to the one that keeps shortest.
+
+    By the mean probability of outlasting the others, which also orders loaves that never reach the
+    limit; equal ones stay in the order given. All need ``reached``.
+    """
+    def wins(index: int) -> float:
+        return sum(probability_longer(times[index], other) for place, other in enumerate(times) if place != index)
+
+    return sorted(range(len(times)), key=lambda index: (-round(wins(index), 12), index))
+
+
+# ---- The loaves together -------------------------------------------------------------------------
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What a loaf's scores tell. untold says why no curve can be told from them, None when one can:
+    ONE_DAY (posterior None), NO_TREND or AGAINST_DIRECTION."""
+
+    loaf: Loaf
+    days: int
+    posterior: Posterior | None
+    untold: str | None
+    time: TimeToLimit
+
+
+def check(loaves: Sequence[Loaf]) -> None:
+    """Refuse loaves that share a name, or scores that are not in the order of days."""
+    seen: dict[str, int] = {}
+    for index, loaf in enumerate(loaves):
+        if loaf.name in seen:
+            raise Refusal(f"loaves.{index}.name", "name_taken",
+                          f"loaf {seen[loaf.name] + 1} has this name already; the ranking goes by name",
+                          given=loaf.name, nearest=_free_name(loaf.name, loaves))
+        seen[loaf.name] = index
+        for place, (one, other) in enumerate(zip(loaf.scores, loaf.scores[1:])):
+            if other.days < one.days:
+                raise Refusal(f"loaves.{index}.scores.{place + 1}.days", "days_out_of_order",
+                              "the scores go by day, and this day ({day}) is before the one above it ({above}); scores "
+                              "of the same day may repeat it", given=other.days, nearest=one.days,
+                              amounts={"day": (other.days, None), "above": (one.days, None)})
+
+
+def _free_name(name: str, loaves: Sequence[Loaf]) -> str:
+    taken = {loaf.name for loaf in loaves}
+    number = 2
+    while f"{name} {number}" in taken:
+        number += 1
+    return f"{name} {number}"
+
+
+def keep(loaves: Sequence[Loaf], direction: str, limit: float | None = None) -> list[Kept]:
+    """Fit each loaf and find when it is at the limit. Raises Refusal as ``check`` does.
+
+    direction: whether the score ``"rises"`` or ``"falls"`` as bread stales. limit: the baker's own,
+    on the same scale. Evidence: assumption (the expected spread), from memory (tau, n).
+    """
+    check(loaves)
+    sizes = [abs(score.score) for loaf in loaves for score in loaf.scores]
+    unit = max([*sizes, abs(limit) if limit is not None else 0.0]) or 1.0
+    kept = []
+    for loaf in loaves:
+        posterior = fit(loaf, direction, unit)
+        untold = ONE_DAY if posterior is None else posterior.untold()
+        if posterior is None:
+            time = TimeToLimit(None, None, None, ONE_DAY)
+        elif limit is None:
+            time = TimeToLimit(None, None, None, NO_LIMIT)
+        else:
+            time = time_to_limit(posterior, limit)
+        kept.append(Kept(loaf, different_days(loaf.scores), posterior, untold, time))
+    return kept
