@@ -51,8 +51,8 @@ SHARE_STEP_PERCENT = 10.0   # how far from the wanted share a bake is proposed t
 LOG_TOO_WIDE = log(3)       # half of an interval of proof time that is of no use
 # Numerics: how the posterior is searched, not facts of the craft.
 SPREADS = tuple(BAKE_TO_BAKE_SD.value * 2 ** (step / 2) for step in range(-4, 5))
-BEAM, LIKELY, KEPT = 8, 0.03, 0.95
-STEPS, SETTLED = 60, 1e-7
+BEAM, MOST_SETS, LIKELY, KEPT = 8, 1500, 0.03, 0.95
+STEPS, SETTLED = 24, 1e-7
 LEAST_FACTOR = 0.1          # of the volume, below which no tangent is drawn
 WATER_REACH_POINTS = WATER_LIMIT_POINTS + WATER_STEP_POINTS
 
@@ -517,12 +517,21 @@ class _Row:
 
 @dataclass(frozen=True, slots=True)
 class _Case:
-    """The posterior if exactly these bakes are unsound, and the log probability of that with the data."""
+    """The posterior if exactly these bakes are unsound."""
 
     unsound: frozenset[int]
-    log_weight: float
     mean: Vector
     covariance: Matrix
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """A case and one more bake that may be unsound (None: no more), with the log probability of that
+    and the data; its posterior is worked out only when it is needed."""
+
+    log_weight: float
+    case: _Case
+    index: int | None = None
 
 
 def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float,
@@ -530,27 +539,31 @@ def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float,
     """Normal posteriors over the likeliest sets of unsound bakes, mixed by their weights.
 
     Begins with all bakes sound and turns one more bake unsound at a time, going on from the likeliest
-    sets only (at most BEAM, each at least LIKELY times as likely as the best so far).
+    sets only (at most BEAM, each at least LIKELY times as likely as the best so far), to MOST_SETS in all.
     """
     sound = [row.variance + spread * spread for row in rows]
-    cases = {frozenset(): _all_sound(prior, prior_sd, rows, sound, unsound_chance)}
-    front = list(cases.values()) if unsound_chance else []
-    while front:
-        new: dict[frozenset[int], _Case] = {}
-        for case in front:
-            for index in range(len(rows)):
+    first = _all_sound(prior, prior_sd, rows, sound, unsound_chance)
+    found: dict[frozenset[int], _Candidate] = {frozenset(): first}
+    front = [first] if unsound_chance else []
+    log_prior_odds = log(unsound_chance / (1 - unsound_chance)) if unsound_chance else 0.0
+    while front and len(found) < MOST_SETS:
+        new: dict[frozenset[int], _Candidate] = {}
+        for candidate in front:
+            case = _posterior_of(candidate, rows, sound)
+            for index, (row, variance) in enumerate(zip(rows, sound)):
                 unsound = case.unsound | {index}
-                if unsound not in cases and unsound not in new:
-                    new[unsound] = _turned(case, index, rows[index], sound[index], unsound_chance)
-        cases |= new
-        least = max(case.log_weight for case in cases.values()) + log(LIKELY)
-        front = sorted((case for case in new.values() if case.log_weight > least),
-                       key=lambda case: -case.log_weight)[:BEAM]
-    return _mixed(list(cases.values()), len(rows))
+                if unsound not in found and unsound not in new:
+                    log_weight = candidate.log_weight + log_prior_odds + _log_odds(case, row, variance)
+                    new[unsound] = _Candidate(log_weight, case, index)
+        found |= new
+        least = max(candidate.log_weight for candidate in found.values()) + log(LIKELY)
+        front = sorted((candidate for candidate in new.values() if candidate.log_weight > least),
+                       key=lambda candidate: -candidate.log_weight)[:BEAM]
+    return _mixed(found, rows, sound)
 
 
 def _all_sound(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], variances: Sequence[float],
-               unsound_chance: float) -> _Case:
+               unsound_chance: float) -> _Candidate:
     precision = [[0.0] * 3 for _ in range(3)]
     pull = [0.0, 0.0, 0.0]
     log_weight = 0.0
@@ -568,46 +581,54 @@ def _all_sound(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], variances:
     covariance, determinant = _inverse(precision)
     mean = _times(covariance, pull)
     log_weight += _dot(pull, mean) / 2 - log(determinant) / 2
-    return _Case(frozenset(), log_weight, mean, covariance)
+    return _Candidate(log_weight, _Case(frozenset(), mean, covariance))
 
 
-def _turned(case: _Case, index: int, row: _Row, variance: float, unsound_chance: float) -> _Case:
-    """The case with one more bake unsound: a rank-one step, and the odds of that bake by the others."""
-    wide = variance + UNSOUND_SD ** 2
-    gained = _times(case.covariance, row.gradient)
-    own = _dot(row.gradient, gained)
-    residual = row.residual - _dot(row.gradient, case.mean)
+def _log_odds(case: _Case, row: _Row, variance: float) -> float:
+    """Log odds, from the other bakes, that a bake is as far off as the unsound are, and not as the sound."""
+    own = _dot(row.gradient, _times(case.covariance, row.gradient))
     left = 1 - own / variance                           # what of the residual is not this bake's own doing
-    others, alone = own / left, residual / left         # variance and residual by the other bakes
-    if_sound, if_not = others + variance, others + wide
-    log_odds = (log(unsound_chance / (1 - unsound_chance))
-                + (log(if_sound / if_not) + alone ** 2 / if_sound - alone ** 2 / if_not) / 2)
-    less = 1 / variance - 1 / wide
-    factor = less / (1 - less * own)
+    others, alone = own / left, (row.residual - _dot(row.gradient, case.mean)) / left
+    if_sound, if_not = others + variance, others + variance + UNSOUND_SD ** 2
+    return (log(if_sound / if_not) + alone ** 2 / if_sound - alone ** 2 / if_not) / 2
+
+
+def _posterior_of(candidate: _Candidate, rows: Sequence[_Row], variances: Sequence[float]) -> _Case:
+    """The candidate's posterior: its case's, one bake turned unsound by a rank-one step."""
+    case, index = candidate.case, candidate.index
+    if index is None:
+        return case
+    row, variance = rows[index], variances[index]
+    gained = _times(case.covariance, row.gradient)
+    less = 1 / variance - 1 / (variance + UNSOUND_SD ** 2)
+    factor = less / (1 - less * _dot(row.gradient, gained))
+    residual = row.residual - _dot(row.gradient, case.mean)
+    mean = _plus(case.mean, tuple(-factor * residual * part for part in gained))
     covariance = tuple(tuple(case.covariance[i][j] + factor * gained[i] * gained[j] for j in range(3))
                        for i in range(3))
-    mean = _plus(case.mean, tuple(-factor * residual * part for part in gained))
-    return _Case(case.unsound | {index}, case.log_weight + log_odds, mean, covariance)
+    return _Case(case.unsound | {index}, mean, covariance)
 
 
-def _mixed(cases: Sequence[_Case], count: int) -> _Posterior:
+def _mixed(found: dict[frozenset[int], _Candidate], rows: Sequence[_Row],
+           variances: Sequence[float]) -> _Posterior:
     """Mean, covariance, soundness and evidence of weighted cases.
 
     Mean and covariance are of the likeliest cases that together hold KEPT: an unlikely case far off would
     stretch the standard deviation, and with it an interval that is read as normal, beyond its 90 %.
     """
-    total = _log_sum([case.log_weight for case in cases])
-    unsound = [0.0] * count
-    for case in cases:
-        for index in case.unsound:
-            unsound[index] += exp(case.log_weight - total)
-    cases, held = sorted(cases, key=lambda case: -case.log_weight), 0.0
-    weights = []
-    for case in cases:
+    total = _log_sum([candidate.log_weight for candidate in found.values()])
+    unsound = [0.0] * len(rows)
+    for indices, candidate in found.items():
+        weight = exp(candidate.log_weight - total)
+        for index in indices:
+            unsound[index] += weight
+    cases, weights, held = [], [], 0.0
+    for candidate in sorted(found.values(), key=lambda candidate: -candidate.log_weight):
+        cases.append(_posterior_of(candidate, rows, variances))
+        weights.append(exp(candidate.log_weight - total))
+        held += weights[-1]
         if held >= KEPT:
             break
-        weights.append(exp(case.log_weight - total))
-        held += weights[-1]
     weights = [weight / held for weight in weights]
     mean = tuple(sum(weight * case.mean[i] for weight, case in zip(weights, cases)) for i in range(3))
     covariance = tuple(tuple(
