@@ -17,9 +17,11 @@ Without losses, dough_mass is therefore simply the dough mixed.
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from math import floor, inf
+from typing import NamedTuple
 
-from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line, break_down, nearest_name, scaled
+from scaldloaf.dough.formula import LEAST_FLOUR_G, Breakdown, Formula, Line, break_down, nearest_name, scaled
 from scaldloaf.dough.refusal import Refusal, listed
 
 COMPOUNDED, ADDED = "compounded", "added"
@@ -60,7 +62,8 @@ class Scaling:
     """A scaled formula.
 
     dough_mass_g is the dough mixed; dough_after_handling_g what is left of it for the scale (or the
-    pans). piece_mass_g is the scaling mass of one piece, None for targets without pieces.
+    pans). piece_mass_g is the scaling mass of one piece, None for targets without pieces. before is
+    the breakdown of the formula that was scaled.
     """
 
     formula: Formula
@@ -68,6 +71,7 @@ class Scaling:
     dough_mass_g: float
     dough_after_handling_g: float
     piece_mass_g: float | None
+    before: Breakdown
     notes: tuple[tuple[str, str], ...] = ()
 
 
@@ -84,8 +88,7 @@ class Scale:
     fine_below_g: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(NamedTuple):      # as Line, by the ten in every call
     """A line as the scale can weigh it; error_percent is rounded less exact, percent of flour."""
 
     line: Line
@@ -198,16 +201,16 @@ def scale_to(formula: Formula, target: Target, losses: Losses = Losses()) -> Sca
                                                 "target fixes the mixing, not what is left of it."))
     mixed = seen.dough_mass_g * factor
     return Scaling(scaled(formula, factor), factor, mixed, mixed * (1 - losses.handling_percent / 100), piece,
-                   tuple(notes))
+                   seen, tuple(notes))
 
 
 def _steps(mass_g: float, resolution_g: float) -> tuple[int, float]:
-    """Whole scale steps in a mass and the fraction of a step left over; 0.3 on a 0.1 scale is 3 and 0."""
+    """Whole scale steps in a mass (>= 0) and the fraction of a step left over; 0.3 on a 0.1 scale is 3 and 0."""
     quotient = mass_g / resolution_g
     near = round(quotient)
-    if abs(quotient - near) <= WHOLE_TOLERANCE * max(1.0, abs(quotient)):
+    if abs(quotient - near) <= (WHOLE_TOLERANCE * quotient if quotient > 1 else WHOLE_TOLERANCE):
         return near, 0.0
-    whole = floor(quotient)
+    whole = int(quotient)
     return whole, quotient - whole
 
 
@@ -259,6 +262,12 @@ def _on_fine_scale(line: Line, scale: Scale) -> bool:
     return line.ingredient.yeast is not None or line.ingredient.name == "salt"
 
 
+@lru_cache(maxsize=64)
+def _as_ratio(step_g: float) -> tuple[int, int]:
+    """A scale's step as the decimal it was written as: 3 steps of 0.1 are to be 0.3, not 0.30000000000000004."""
+    return Fraction(repr(step_g)).as_integer_ratio()
+
+
 def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
     """The lines as the scale can weigh them, rounded so that they add up.
 
@@ -272,23 +281,22 @@ def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
     flour = sum(line.mass_g for line in lines if line.ingredient.is_flour)
     if flour <= 0:
         raise Refusal("formula.lines", "no_flour", "there is no flour to reckon the errors on")
-    fine = [index for index, line in enumerate(lines) if _on_fine_scale(line, scale)]
-    chosen = set(fine)
-    coarse = [index for index in range(len(lines)) if index not in chosen]
-    rounded: dict[int, tuple[float, float]] = {}
-    left = sum(line.mass_g for line in lines)
-    total = Fraction(0)
+    fine, coarse = [], []
+    for index, line in enumerate(lines):
+        (fine if _on_fine_scale(line, scale) else coarse).append(index)
+    weighed: list[Weighed] = [None] * len(lines)
+    left = sum([line.mass_g for line in lines])
+    total_above, total_below = 0, 1
     for group, step in ((fine, scale.fine_resolution_g), (coarse, scale.resolution_g)):
         if not group:
             continue
         counts = largest_remainder([lines[index].mass_g for index in group], step,
                                    None if group is fine else left)
-        # 3 steps of 0.1 are to be 0.3, not 0.30000000000000004.
-        above, below = Fraction(repr(step)).as_integer_ratio()
+        above, below = _as_ratio(step)
         for index, count in zip(group, counts):
-            rounded[index] = count * above / below, step
-        total += Fraction(sum(counts) * above, below)
-        left -= sum(counts) * above / below
-    return WeighOut(tuple(Weighed(line, rounded[index][0], 100 * (rounded[index][0] - line.mass_g) / flour,
-                                  rounded[index][1])
-                          for index, line in enumerate(lines)), float(total))
+            line, mass = lines[index], count * above / below
+            weighed[index] = Weighed(line, mass, 100 * (mass - line.mass_g) / flour, step)
+        steps = sum(counts) * above
+        total_above, total_below = total_above * below + steps * total_below, total_below * below
+        left -= steps / below
+    return WeighOut(tuple(weighed), total_above / total_below)

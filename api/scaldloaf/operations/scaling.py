@@ -106,10 +106,10 @@ def scale_notes(wire: dict | None, call: Call) -> list[tuple[str, str]]:
 def write_weigh_out(weighed: WeighOut, call: Call) -> list[dict]:
     """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
     factor = call.units.mass_factor
-    return [{"ingredient": each.line.ingredient.name, "part": each.line.part,
-             "mass": round(each.mass_g / factor, 9),
-             "error_percent": each.error_percent, "resolution": round(each.resolution_g / factor, 9)}
-            for each in weighed.lines]
+    out = (lambda mass_g: mass_g) if factor == 1 else (lambda mass_g: round(mass_g / factor, 9))
+    return [{"ingredient": line.ingredient.name, "part": line.part, "mass": out(mass_g),
+             "error_percent": error_percent, "resolution": out(resolution_g)}
+            for line, mass_g, error_percent, resolution_g in weighed.lines]
 
 
 def weigh_out_notes(weighed: WeighOut, call: Call) -> list[tuple[str, str]]:
@@ -156,7 +156,7 @@ def run(request: dict, call: Call) -> dict:
     scale = request.get("scale")
     weighed = weigh_out(scaling.formula.lines, read_scale(scale, call))
     out = call.units.outward
-    before, after = break_down(formula), break_down(scaling.formula)
+    before, after = scaling.before, break_down(scaling.formula)
 
     def working(show: Working) -> None:
         say, kind = show.say, target.kind
