@@ -14,11 +14,12 @@ from scaldloaf.operations.operation import Operation
 
 SHOW = {"name": "show", "in": "query", "required": False,
         "description": "`result` leaves working, basis and notes out; cautions always stay.",
-        "schema": {"type": "string", "enum": ["full", "result"], "default": "full"}}
+        "schema": schema.component("Show")}
+_SHOW_SCHEMA = {"type": "string", "enum": ["full", "result"], "default": "full"}
 
 
 def _pascal(name: str) -> str:
-    return "".join(part.capitalize() for part in name.split("-"))
+    return "".join(part.capitalize() for part in name.replace("_", "-").split("-"))
 
 
 def _camel(name: str) -> str:
@@ -94,9 +95,51 @@ def _health(name: str, summary: str) -> dict:
         **_problems("not-acceptable", "invalid-request")}}}
 
 
+def _with_names(components: dict) -> dict:
+    """The components with names for what clients are to have classes for: every branch of a union told
+    apart by ``kind`` (with a discriminator beside it), and every object or choice that may be null.
+
+    Where requests are checked the same records stand inline; here only their places change.
+    """
+    named: dict[str, dict] = {}
+    names: dict[str, str] = {}      # a record as text -> its name; calls share records, and then share the name
+
+    def reference(name: str, record: dict) -> dict:
+        key = json.dumps(record, sort_keys=True)
+        if key not in names:
+            if name in components or name in named:
+                raise ValueError(f"two components would be called {name}")
+            names[key] = name
+            named[name] = {}        # holds its place while its own fields are walked
+            named[name] = walk(name, {keyword: part for keyword, part in record.items() if keyword != "title"})
+        return schema.component(names[key])
+
+    def walk(place: str, node):
+        if isinstance(node, list):
+            return [walk(place, part) for part in node]
+        if not isinstance(node, dict):
+            return node
+        if "oneOf" in node:
+            branches = {part["properties"]["kind"]["const"]: part for part in node["oneOf"]}
+            branches = {kind: reference(place + _pascal(kind), part) for kind, part in branches.items()}
+            return {**node, "oneOf": list(branches.values()), "discriminator": {
+                "propertyName": "kind", "mapping": {kind: part["$ref"] for kind, part in branches.items()}}}
+        if "null" in node.get("type", ()) and node.keys() & {"properties", "enum"}:
+            (kind,) = set(node["type"]) - {"null"}
+            choices = {"enum": [name for name in node["enum"] if name is not None]} if "enum" in node else {}
+            return {"anyOf": [reference(place, {**node, "type": kind, **choices}), {"type": "null"}],
+                    "description": node["description"]}
+        return {keyword: {name: walk(place + _pascal(name), field) for name, field in part.items()}
+                if keyword == "properties" else part if keyword in ("examples", "default", "enum", "const")
+                else walk(place, part) for keyword, part in node.items()}
+
+    whole = {name: walk(name.removesuffix("Request"), component) for name, component in components.items()}
+    return {**whole, **named}
+
+
 def document() -> dict:
     """The whole document as plain data."""
-    components = dict(schema.COMPONENTS)
+    components = {**schema.COMPONENTS, "Show": _SHOW_SCHEMA}
     paths = {}
     for operation in OPERATIONS:
         components[f"{_pascal(operation.name)}Request"] = operation.request
@@ -119,7 +162,7 @@ def document() -> dict:
         "servers": [{"url": "/"}],
         "tags": [{"name": "calculations"}, {"name": "facts"}, {"name": "running"}],
         "paths": paths,
-        "components": {"schemas": components},
+        "components": {"schemas": _with_names(components)},
     }
 
 
