@@ -31,6 +31,8 @@ def post(client):
     ('{"formula": {"name": "a\\u003ab", "name": "c"}}', "duplicate_key"),
     ('{"formula": {"name": "\\ud800"}}', "not_json"),
     ("[" * 2000 + "]" * 2000, "not_json"),
+    ("[" * 300 + "]" * 300, "nested_too_deeply"),
+    ('{"a":' * 900 + '"\\n"' + "}" * 900, "nested_too_deeply"),
     ('{"\\u0061":' + '{"a":' * 1500 + "1" + "}" * 1501, "not_json"),
     ("", "not_json"),
     ("\ufeff{}", "not_json"),

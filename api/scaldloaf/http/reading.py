@@ -28,9 +28,13 @@ def read_json(body: bytes) -> object:
         value = orjson.loads(body)
     except orjson.JSONDecodeError as error:
         raise NotJson(f"the body is not JSON: {error}") from None
+    try:
+        again = orjson.dumps(value)
+    except TypeError:       # it reads deeper than it writes
+        raise NotJson("the body is nested too deeply", "nested_too_deeply") from None
     # Every member of an object costs one colon. When no escape can hide a colon, the text
     # written again has fewer of them exactly when a member was dropped.
-    if b"\\" in body or body.count(b":") != orjson.dumps(value).count(b":"):
+    if b"\\" in body or body.count(b":") != again.count(b":"):
         _refuse_equal_keys(body)
     return value
 
