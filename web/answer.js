@@ -7,8 +7,9 @@ import { workingOf } from "./working.js";
 /** Cautions that several answers carry, each shown only where it matters. */
 const HOME = { raw_flour: "formula", allergens: "formula", hot_scald: "weigh", scald_cooling: "weigh" };
 
-/** answerOf(bench, step, label, write): write(reply) -> nodes of the answer; extra: nodes that stay below it. */
-export function answerOf(bench, step, label, write, extra = []) {
+/** answerOf(bench, step, label, write): write(reply) -> nodes of the answer; extra: nodes that stay below it;
+said(): replies whose notes and cautions are read elsewhere already. */
+export function answerOf(bench, step, label, write, extra = [], said = () => []) {
   const { t } = bench;
   const faults = h("div", { class: "fault" });
   const state = h("p", { class: "state" });
@@ -29,9 +30,11 @@ export function answerOf(bench, step, label, write, extra = []) {
       node.classList.remove("old");
       state.replaceChildren();
       body.replaceChildren(...[write(reply)].flat(Infinity).filter(Boolean));
-      notes.replaceChildren(...(reply.notes ?? []).map((note) => h("li", {}, note.text)));
-      const said = reply.cautions.filter((caution) => (HOME[caution.code] ?? step) === step);
-      cautions.replaceChildren(...(said.length ? [cautionsOf(bench, said)] : []));
+      const read = said().flatMap((other) => [...(other.notes ?? []), ...other.cautions]).map((each) => each.code + each.text);
+      const isNew = (each) => !read.includes(each.code + each.text);
+      notes.replaceChildren(...(reply.notes ?? []).filter(isNew).map((note) => h("li", {}, note.text)));
+      const cautioned = reply.cautions.filter((caution) => (HOME[caution.code] ?? step) === step && isNew(caution));
+      cautions.replaceChildren(...(cautioned.length ? [cautionsOf(bench, cautioned)] : []));
       working.update(reply);
     },
     /** Writes the same answer anew, for what it is compared with has changed. */

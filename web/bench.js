@@ -10,7 +10,9 @@ import { unitsOf } from "./units.js";
 import { completed, isWork, newKey, rekeyed, startingWork } from "./work.js";
 
 const LANGUAGE_KEY = "scaldloaf.language";
-const STAGES = [["bulk", 90, 27], ["rest", 20, 27], ["proof", 70, 32]];       // name, minutes, degC
+// The work of a straight dough, to start from: name, minutes, degC.
+const WORK = { before: [["scald", 15], ["scaldCools", 120], ["mix", 20]],
+               stages: [["bulk", 90, 27], ["rest", 20, 27], ["proof", 70, 32]], after: [["bake", 35], ["cool", 90]] };
 
 /** page: {reckon(), redraw()}, what a change sets off. */
 export async function createBench({ storage, base = "", languages = navigator.languages, formula } = {}, page) {
@@ -19,7 +21,8 @@ export async function createBench({ storage, base = "", languages = navigator.la
   const [messages, ingredients, units, pans] = await Promise.all([
     loadMessages(language), api.facts("ingredients"), api.facts("units"), api.facts("pans")]);
   const t = translator(messages);
-  const pattern = startingWork(STAGES.map(([name, ...rest]) => [t(`stages.${name}`), ...rest]), formula);
+  const pattern = startingWork(Object.fromEntries(Object.entries(WORK).map(([when, stages]) =>
+    [when, stages.map(([name, ...rest]) => [t(`stages.${name}`), ...rest])])), formula);
   const store = createStore({ units: "metric", ...pattern }, { storage, complete: completed,
                                                               accepts: (saved) => isWork(saved, pattern) });
   const notebook = createStore(freshNotebook(), { storage, key: NOTEBOOK_KEY, complete: completeNotebook(pattern),

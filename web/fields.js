@@ -31,13 +31,14 @@ export function faultLine(bench, fault, accept) {
       t("fault.use", { value: accept.say ? accept.say(value) : value }))));
 }
 
-function labelled(bench, label, input, unit, hint, room, hideLabel) {
+function labelled(bench, label, input, unit = null, hint = null, room = null, hideLabel = false) {
   const id = uniqueId("field");
   input.id = id;
-  if (hint) {
-    hint.id = `${id}-hint`;
-    input.setAttribute("aria-describedby", hint.id);
-  }
+  const described = [[unit, "unit"], [hint, "hint"]].filter(([node]) => node).map(([node, name]) => {
+    node.id = `${id}-${name}`;
+    return node.id;
+  });
+  if (described.length) input.setAttribute("aria-describedby", described.join(" "));
   return h("div", { class: "field" },
     h("label", { for: id, class: hideLabel ? "unseen" : null }, label),
     h("div", { class: "entry" }, input, unit), hint, room);
@@ -101,6 +102,18 @@ export function numberField(bench, options) {
   if (options.place) bench.board.register(options.place, spot);
   refresh();
   return { node, input, refresh, forget: () => options.place && bench.board.forget(options.place) };
+}
+
+/** A moment: date and time as the browser asks for them. */
+export function momentField(bench, { label, get, set, place }) {
+  const input = h("input", { type: "datetime-local", on: { input: () => set(input.value) } });
+  const node = labelled(bench, label, input);
+  const room = faultRoom(bench, input, null);
+  node.append(room.node);
+  const refresh = () => { input.value = get(); };
+  bench.board.register(place, { fault: room.show });
+  refresh();
+  return { node, refresh };
 }
 
 /** A choice from a few: a select. choices: [value, label]. */

@@ -25,18 +25,18 @@ export const BREAD_FIELDS = {
 export const VOLUMES = { loaf_volume: "volume", fill_percent: "percent", crown_height: "length" };
 
 /** A value for the wire: numbers in the chosen unit, text as typed (the service says what is wrong with it). */
-function wire(value, quantity, units) {
+export function wire(value, quantity, units) {
   if (value === null || value === undefined || value === "") return undefined;
   return typeof value === "number" ? units.outward(value, quantity) : value;
 }
 
 /** The fields that have a value; undefined when none has. */
-function present(object) {
+export function present(object) {
   const filled = Object.entries(object).filter(([, value]) => value !== undefined);
   return filled.length ? Object.fromEntries(filled) : undefined;
 }
 
-function fields(kinds, kind, from, units) {
+export function fields(kinds, kind, from, units) {
   const wanted = { kind };
   for (const [name, quantity] of Object.entries(kinds[kind] ?? {})) wanted[name] = wire(from[name], quantity.replace("?", ""), units);
   return wanted;
@@ -58,7 +58,7 @@ export function wireFormula(formula, units) {
   };
 }
 
-function formulaPlace(formula) {
+export function formulaPlace(formula) {
   const keys = filledLines(formula).map((line) => line.key);
   return (pointer) => pointer.slice(1).replace(/^formula\/lines\/(\d+)/, (_, index) => `formula/${keys[index]}`);
 }

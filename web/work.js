@@ -12,7 +12,7 @@ export function line(ingredient, mass, part = "dough", composition) {
   return { key: newKey(), ingredient, amount: mass, part, ...(composition ? { composition } : {}) };
 }
 
-export function stage(name, minutes, temperature) {
+export function stage(name, minutes, temperature = null) {
   return { key: newKey(), name, minutes, temperature };
 }
 
@@ -41,8 +41,9 @@ export const TIN_LOAF = {
   ],
 };
 
-/** The bench at the start. stages: [name, minutes, degC]. */
-export function startingWork(stages, formula = TIN_LOAF) {
+/** The bench at the start. stages: [name, minutes, degC] each; before and
+after: [name, minutes] of the work around them. */
+export function startingWork({ stages, before, after }, formula = TIN_LOAF) {
   return {
     formula: fromWire(formula),
     share: 20,
@@ -60,6 +61,12 @@ export function startingWork(stages, formula = TIN_LOAF) {
     stages: stages.map((each) => stage(...each)),
     yeast_tolerance: "ordinary",
     damaged_starch_percent: null,
+    plan: {
+      method: "pour_over", flour_temperature: 21, liquid_temperature: 98, room_temperature: null, core_temperature: null,
+      scald_mass: null, container_mass: null, holding_hours: null, holding_temperature: null,
+      target: 27, temperature_rise: 5, scald_temperature: 22, others_temperature: null, tap_temperature: null,
+      ready_at: "", before: before.map((each) => stage(...each)), after: after.map((each) => stage(...each)),
+    },
     weigh: { handling_percent: 2, resolution: null, fine_resolution: null, fine_below: null },
     ticked: [],
   };
@@ -90,12 +97,12 @@ export function isWork(value, pattern) {
   return alike(value, pattern)
     && value.formula.lines.every((each) => isObject(each) && typeof each.key === "string"
       && ["scald", "dough"].includes(each.part) && isScalar(each.amount) && typeof each.ingredient === "string")
-    && value.stages.every((each) => isObject(each) && typeof each.key === "string");
+    && [...value.stages, ...value.plan.before, ...value.plan.after].every((each) => isObject(each) && typeof each.key === "string");
 }
 
 /** A work with keys of its own, so that no row of the page takes it for the one before. */
 export function rekeyed(work) {
   const fresh = structuredClone(work);
-  for (const each of [...fresh.formula.lines, ...fresh.stages]) each.key = newKey();
+  for (const each of [...fresh.formula.lines, ...fresh.stages, ...fresh.plan.before, ...fresh.plan.after]) each.key = newKey();
   return fresh;
 }

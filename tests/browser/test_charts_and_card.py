@@ -116,3 +116,41 @@ def test_only_the_card_is_printed(page):
     for heading in page.get_by_role("heading", level=2).all():
         expect(heading).to_be_hidden()
     expect(page.get_by_role("button", name="Print the card")).to_be_hidden()
+
+
+def test_the_plan_of_the_work(page, service):
+    api = Service(service.url)
+    open_bench(page)
+    fill(page, "Scalded share wanted", "30")
+    page.get_by_label("Bread must be out at").fill("2026-11-28T06:30")
+    fill(page, "Waits for", "14")
+    fill(page, "Kept at", "4")
+    plan = answer(page, "The plan")
+    times = plan.get_by_role("table", name="Timetable").locator("tbody tr")
+    expect(times.last.locator("td").last).to_have_text(re.compile("06:30"))
+    expect(plan).to_contain_text("As bakers commonly do.")
+
+    stages = [{"name": name, "minutes": minutes, "temperature": degrees} for name, minutes, degrees in
+              [("Bulk fermentation", 90, 27), ("Bench rest", 20, 27), ("Final proof", 70, 32)]]
+    told = api("loaf-plan", formula=tin_loaf(), pan=PAN, scalded_share_percent=30, stages=stages,
+               losses={"handling_percent": 2},
+               scald={"method": {"kind": "pour_over", "flour_temperature": 21, "liquid_temperature": 98}},
+               temperatures={"target": 27, "flour_temperature": 21, "temperature_rise": 5, "scald_temperature": 22,
+                             "adjust_with": ["whole_milk", "water"]})
+    best = told["water_temperature"]["best"]
+    row = plan.locator("dl > div").filter(has_text="Liquids for the dough").locator("data").first
+    expect(row).to_have_text(f"{best:.0f}\u00a0°C")
+    core = plan.locator("dl > div").filter(has_text="Scald, in its middle").locator("data").first
+    assert float(core.get_attribute("value")) == pytest.approx(told["parts"]["scald_preparation"]["core_temperature"]["best"])
+    expect(plan.locator(".doubts li")).to_have_count(len(told["least_certain"]))
+    SCREENSHOTS.mkdir(exist_ok=True)
+    page.get_by_role("region", name="Plan of the work").screenshot(path=SCREENSHOTS / "plan-390.png")
+
+
+def test_a_fault_of_the_plan_stands_at_its_field(page):
+    open_bench(page)
+    fill(page, "Liquid as it is poured", "160")
+    field = page.locator(".field").filter(has=page.get_by_role("textbox", name="Liquid as it is poured"))
+    expect(field.locator(".fault")).to_contain_text("Look here")
+    field.get_by_role("button", name=re.compile("^Use ")).click()
+    expect(field.locator(".fault")).to_be_empty()

@@ -1,0 +1,66 @@
+/** The whole plan as one request. */
+
+import { BREAD_FIELDS, PAN_FIELDS, fields, formulaPlace, present, wire, wireFormula } from "./requests.js";
+
+const SCALD = { pour_over: { flour_temperature: "temperature", liquid_temperature: "temperature", room_temperature: "temperature" },
+                cooked: { core_temperature: "temperature" } };
+
+function tasks(list) {
+  return list.map(({ name, minutes }) => ({ name, minutes: minutes ?? undefined }));
+}
+
+/** liquids: those of the dough that are brought to one temperature. */
+export function planRequest(state, units, liquids = []) {
+  const { plan, water, weigh } = state;
+  const degrees = (name) => wire(plan[name], "temperature", units);
+  const method = { kind: plan.method };
+  for (const [name, quantity] of Object.entries(SCALD[plan.method])) method[name] = wire(plan[name], quantity, units);
+  const holding = present({ hours: wire(plan.holding_hours, "hours", units), temperature: degrees("holding_temperature") });
+  const weighed = present({ mass: wire(plan.scald_mass, "mass", units), container_mass: wire(plan.container_mass, "mass", units) });
+  const keys = { stages: state.stages, before: plan.before, after: plan.after };
+  const inFormula = formulaPlace(state.formula);
+  const moved = {
+    "/scalded_share_percent": "water/scalded_share_percent", "/hydration_percent": "water/hydration_percent",
+    "/scald_liquid_ratio": "water/scald_liquid_ratio", "/flour": "water/flour", "/pan": "fill/pan", "/bread": "fill/bread",
+    "/pans": "fill/pans", "/fill_percent": "fill/fill_percent", "/losses/bake_percent": "fill/bake_loss_percent",
+    "/losses/handling_percent": "weigh/losses/handling_percent", "/scale": "weigh/scale", "/stages": "sugar",
+    "/damaged_starch_percent": "sugar/damaged_starch_percent", "/timetable/before": "plan/before", "/timetable/after": "plan/after",
+    "/scald/method": "plan", "/scald/weighed/mass": "plan/scald_mass", "/scald/weighed/container_mass": "plan/container_mass",
+    "/scald/holding/hours": "plan/holding_hours", "/scald/holding/temperature": "plan/holding_temperature",
+    "/temperatures": "plan", "/timetable/ready_at": "plan/ready_at",
+  };
+  return {
+    call: "loaf-plan",
+    body: {
+      units: units.wire, formula: wireFormula(state.formula, units), pan: fields(PAN_FIELDS, state.pan.kind, state.pan, units),
+      scalded_share_percent: wire(state.share, "percent", units), hydration_percent: wire(water.hydration_percent, "percent", units),
+      scald_liquid_ratio: wire(water.scald_liquid_ratio, "number", units),
+      scald_liquids: water.scald_liquids.length ? water.scald_liquids : undefined,
+      flour: present(Object.fromEntries(Object.entries(water.flour).map(([name, value]) => [name, wire(value, "percent", units)]))),
+      fill_percent: wire(state.fill_percent, "percent", units), pans: wire(state.pans, "number", units),
+      bread: state.bread.kind === "calibration" ? undefined : fields(BREAD_FIELDS, state.bread.kind, state.bread, units),
+      calibration: state.bread.kind === "calibration" ? state.bread.calibration ?? undefined : undefined,
+      losses: present({ handling_percent: wire(weigh.handling_percent, "percent", units),
+                        bake_percent: wire(state.bake_loss_percent, "percent", units) }),
+      scale: present({ resolution: wire(weigh.resolution, "mass", units), fine_resolution: wire(weigh.fine_resolution, "mass", units),
+                       fine_below: wire(weigh.fine_below, "mass", units) }),
+      stages: state.stages.map((stage) => ({ name: stage.name, minutes: wire(stage.minutes, "minutes", units),
+                                             temperature: wire(stage.temperature, "temperature", units) })),
+      yeast_tolerance: state.yeast_tolerance, damaged_starch_percent: wire(state.damaged_starch_percent, "percent", units),
+      scald: { method, holding, weighed },
+      temperatures: { target: degrees("target"), flour_temperature: degrees("flour_temperature"),
+                      temperature_rise: wire(plan.temperature_rise, "temperature_difference", units),
+                      scald_temperature: degrees("scald_temperature"), others_temperature: degrees("others_temperature"),
+                      tap_temperature: degrees("tap_temperature"), adjust_with: liquids.length ? liquids : undefined },
+      timetable: plan.after.length ? { before: tasks(plan.before), after: tasks(plan.after), ready_at: plan.ready_at || undefined } : undefined,
+    },
+    place(pointer) {
+      if (pointer.startsWith("/formula")) return inFormula(pointer);
+      const start = Object.keys(moved).filter((each) => pointer === each || pointer.startsWith(`${each}/`))
+        .sort((one, other) => other.length - one.length)[0];
+      const place = start ? moved[start] + pointer.slice(start.length) : `plan${pointer}`;
+      return place.replace(/^(sugar|plan\/(?:before|after))\/(\d+)/, (whole, list, index) =>
+        `${list}/${keys[list === "sugar" ? "stages" : list.slice(5)][index]?.key}`);
+    },
+  };
+}
