@@ -114,7 +114,8 @@ def test_water_below_freezing_says_that_ice_is_needed(ask):
     assert answer["water_temperature"]["best"] == -6
     assert "ice_needed" in [note["code"] for note in answer["notes"]]
     freezer = ask({**friction(friction_total=40), "tap_temperature": 14, "ice_temperature": -18})
-    assert freezer["ice"]["percent"] < ask({**friction(friction_total=40), "tap_temperature": 14})["ice"]["percent"]
+    assert freezer["ice"]["percent"] < ask({**friction(friction_total=40),
+                                            "tap_temperature": 14})["ice"]["percent"]
 
 
 def test_hot_water_is_noted_before_it_is_refused(ask, client, assert_problem):
@@ -123,16 +124,19 @@ def test_hot_water_is_noted_before_it_is_refused(ask, client, assert_problem):
     assert "hot_water" in [note["code"] for note in answer["notes"]]
     error = assert_problem(client.post("/v1/dough-temperature", json=friction(friction_total=-30)), 422,
                            "/rule/target", "water_too_hot")
-    assert ask(friction(friction_total=-30, target=error["nearest"]))["water_temperature"]["best"] == approx(60)
+    assert ask(friction(friction_total=-30,
+                        target=error["nearest"]))["water_temperature"]["best"] == approx(60)
 
 
 def test_heat_balance_answers_with_a_band_and_its_parts(ask):
     answer = ask({"rule": BALANCE, "tap_temperature": 50})
     water = answer["water_temperature"]
     assert water["low"] < water["best"] < water["high"] and water["evidence"] == "from memory"
-    assert answer["parts"][0] == {"name": "scald", "mass": 200, "temperature": 40, "specific_heat": approx(2.99)}
+    assert answer["parts"][0] == {"name": "scald", "mass": 200, "temperature": 40,
+                                  "specific_heat": approx(2.99)}
     assert answer["water_mass"] == 95
-    assert {"hot_scald", "scald_cooling", "raw_flour", "allergens"} <= {each["code"] for each in answer["cautions"]}
+    assert {"hot_scald", "scald_cooling", "raw_flour", "allergens"} <= {each["code"]
+                                                                        for each in answer["cautions"]}
     assert answer["ice"]["mass"] == approx(95 * ice_fraction(50, water["best"]))
 
 
@@ -151,7 +155,8 @@ def test_equal_heat_capacities_are_the_simple_rule(ask):
 
 
 def test_liquids_adjusted_together_take_no_ice(ask):
-    answer = ask({"rule": {**BALANCE, "adjust_with": ["water", "whole_milk"], "scald_temperature": 90, "target": 20},
+    answer = ask({"rule": {**BALANCE, "adjust_with": ["water", "whole_milk"],
+                           "scald_temperature": 90, "target": 20},
                   "tap_temperature": 14})
     assert answer["water_temperature"]["best"] < 0
     assert answer["ice"] is None and answer["water_mass"] == 245
@@ -189,7 +194,8 @@ def balance(**changes):
     (friction(target="26"), "/rule/target", "wrong_type", 26),
     (friction(target=80), "/rule/target", "dough_temperature_out_of_range", 45),
     (friction(target=-5), "/rule/target", "dough_temperature_out_of_range", 0),
-    (friction(known=[{"name": "Water ", "temperature": 20}]), "/rule/known/0/name", "water_is_not_known", None),
+    (friction(known=[{"name": "Water ", "temperature": 20}]), "/rule/known/0/name",
+     "water_is_not_known", None),
     (friction(known=[*KNOWN, {"name": "scald", "temperature": 180}]), "/rule/known/2/temperature",
      "temperature_out_of_range", 100),
     ({**friction(), "tap_temperature": -3}, "/tap_temperature", "not_water", 0),
@@ -202,7 +208,8 @@ def balance(**changes):
     (balance(scald_temperature=400), "/rule/scald_temperature", "temperature_out_of_range", 100),
     ({"rule": {name: value for name, value in BALANCE.items() if name != "scald_temperature"}},
      "/rule/scald_temperature", "scald_temperature_needed", None),
-    (balance(formula={"lines": [{"ingredient": "water", "mass": 5}]}), "/rule/formula/lines", "no_flour", None),
+    (balance(formula={"lines": [{"ingredient": "water", "mass": 5}]}),
+     "/rule/formula/lines", "no_flour", None),
     (balance(formula={"lines": [{"ingredient": "flower", "mass": 5}]}), "/rule/formula/lines/0/ingredient",
      "unknown_ingredient", None),
     (balance(adjust_with=["whole_egg"]), "/rule/adjust_with/0", "nothing_to_adjust", "whole_milk"),
@@ -211,9 +218,11 @@ def balance(**changes):
     (balance(ingredient_temperatures=[{"ingredient": "water", "temperature": 20}]),
      "/rule/ingredient_temperatures/0/ingredient", "not_in_dough_part", None),
     ({**balance(), "water_mass": 100}, "/water_mass", "water_mass_twice", 95),
-    ({"rule": {**PARTS, "parts": [{"name": "scald", "mass": 5, "temperature": 20}]}}, "/rule/parts/0/specific_heat",
+    ({"rule": {**PARTS, "parts": [{"name": "scald", "mass": 5, "temperature": 20}]}},
+     "/rule/parts/0/specific_heat",
      "specific_heat_needed", None),
-    ({"rule": {**PARTS, "parts": [{"name": "salt", "mass": 5, "temperature": 200}]}}, "/rule/parts/0/temperature",
+    ({"rule": {**PARTS, "parts": [{"name": "salt", "mass": 5, "temperature": 200}]}},
+     "/rule/parts/0/temperature",
      "temperature_out_of_range", 100),
     ({"rule": {**PARTS, "water_mass": 0}}, "/rule/water_mass", "too_small", 0.001),
 ])
@@ -225,7 +234,8 @@ def test_refused_at_the_field(client, assert_problem, body, pointer, code, neare
 def test_the_nearest_base_in_fahrenheit_works(client, assert_problem, ask):
     body = {"units": {"temperature": "degF"},
             **rule("base_temperature", base=500, known=[{"name": "flour", "temperature": 70}])}
-    error = assert_problem(client.post("/v1/dough-temperature", json=body), 422, "/rule/base", "water_too_hot")
+    error = assert_problem(client.post("/v1/dough-temperature", json=body), 422,
+                           "/rule/base", "water_too_hot")
     assert "degF" in error["detail"]
     body["rule"]["base"] = error["nearest"]
     assert ask(body)["water_temperature"]["best"] == approx(140)

@@ -108,7 +108,8 @@ def test_the_refrigerator_is_never_credited(ask):
 
 def test_working_can_be_redone_by_hand(ask):
     steps = ask(PLAIN, limit=6)["working"]
-    assert [step["label"] for step in steps] == ["plain: likeliest curve after 5 days", "plain: that curve at the limit",
+    assert [step["label"] for step in steps] == ["plain: likeliest curve after 5 days",
+                                                 "plain: that curve at the limit",
                                                  "plain: time to the limit"]
     assert steps[0]["expression"].startswith("3.086")
     assert steps[1]["value"] == approx(steps[2]["value"], rel=0.05)
@@ -126,7 +127,8 @@ def test_working_can_be_redone_by_hand(ask):
     (body(PLAIN, PLAIN), "/loaves/1/name", "name_taken", "plain 2"),
     (body(*[scored((0, 1), name=str(number)) for number in range(13)]), "/loaves", "too_long", None),
     (body(PLAIN, storage_temperature=300), "/storage_temperature", "temperature_out_of_range", 100),
-    (body({**PLAIN, "storage_temperature": -200}), "/loaves/0/storage_temperature", "temperature_out_of_range", -40),
+    (body({**PLAIN, "storage_temperature": -200}), "/loaves/0/storage_temperature",
+     "temperature_out_of_range", -40),
     (body({**PLAIN, "moisture_percent": 140}), "/loaves/0/moisture_percent", "too_large", 100),
     (body(PLAIN, limit=None), "/limit", "wrong_type", None),
 ])

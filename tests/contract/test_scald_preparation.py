@@ -43,7 +43,8 @@ def test_a_scald_too_cool_is_told_what_would_do(ask):
     found = answer["gelatinisation"]
     assert found["assessment"] == "partly" and "not_hot_enough" in codes(answer)
     hotter = ask(method={**POUR, "liquid_temperature": found["liquid_temperature_needed"]})
-    wetter = ask({**MASSES, "liquid_mass": 100 * found["liquid_ratio_needed"]}, {**POUR, "liquid_temperature": 80})
+    wetter = ask({**MASSES, "liquid_mass": 100 * found["liquid_ratio_needed"]},
+                 {**POUR, "liquid_temperature": 80})
     for better in (hotter, wetter):
         assert better["gelatinisation"]["assessment"] == "gelatinised"
         assert better["gelatinisation"]["liquid_temperature_needed"] is None
@@ -65,14 +66,16 @@ def test_a_formulas_scald_and_its_cautions(ask):
     answer = ask({"kind": "formula", "formula": TIN_LOAF})
     assert answer["scald"] == {"flour": 100, "liquid": 100, "mass": 200, "liquid_ratio": 1,
                                "moisture_percent": approx((13.4 + 100) / 2, abs=0.5)}
-    assert {"hot_scald", "scald_cooling", "raw_flour", "allergens"} <= {each["code"] for each in answer["cautions"]}
+    assert {"hot_scald", "scald_cooling", "raw_flour", "allergens"} <= {each["code"]
+                                                                        for each in answer["cautions"]}
     assert {each["allergen"] for each in answer["allergens"]} >= {"wheat"}
 
 
 def test_weigh_and_top_up(ask):
     roux = {"kind": "masses", "flour_mass": 60, "liquid_mass": 300}
     answer = ask(roux, COOKED, weighed={"mass": 1135, "container_mass": 800})
-    assert answer["top_up"] == {"target_mass": 360, "measured_mass": 335, "evaporated": 25, "water_to_add": 25,
+    assert answer["top_up"] == {"target_mass": 360, "measured_mass": 335,
+                                "evaporated": 25, "water_to_add": 25,
                                 "still_to_evaporate": 0}
     assert ask(roux, COOKED)["top_up"] is None
     planned = {**TIN_LOAF, "scald_evaporation": 20}
@@ -123,8 +126,10 @@ def test_timetable(ask):
     (body({"kind": "formula", "formula": {"lines": [{"ingredient": "bread_flour", "mass": 5}]}}),
      "/scald/formula/lines", "no_scald", None),
     (body(method={**POUR, "liquid_temperature": 203}), "/method/liquid_temperature", "not_liquid", 100),
-    (body(method={**POUR, "flour_temperature": 700}), "/method/flour_temperature", "temperature_out_of_range", 100),
-    (body(method={**POUR, "room_temperature": -90}), "/method/room_temperature", "temperature_out_of_range", -40),
+    (body(method={**POUR, "flour_temperature": 700}), "/method/flour_temperature",
+     "temperature_out_of_range", 100),
+    (body(method={**POUR, "room_temperature": -90}), "/method/room_temperature",
+     "temperature_out_of_range", -40),
     (body(method={**COOKED, "core_temperature": 150}), "/method/core_temperature", "not_liquid", 100),
     (body(weighed={"mass": 300}), "/weighed/mass", "heavier_than_put_in", 200),
     (body(cooling={**COOLING, "readings": COOLING["readings"][::-1]}), "/cooling/readings/1/minutes",
@@ -136,7 +141,8 @@ def test_timetable(ask):
      "temperature_out_of_range", 100),
     (body(holding={"hours": -1, "temperature": 4}), "/holding/hours", "too_small", 0),
     (body(holding={"hours": 4, "temperature": 400}), "/holding/temperature", "temperature_out_of_range", 100),
-    (body(timetable={"stages": STAGES, "ready_at": "2026-12-01 07:00"}), "/timetable/ready_at", "not_a_local_time",
+    (body(timetable={"stages": STAGES, "ready_at": "2026-12-01 07:00"}),
+     "/timetable/ready_at", "not_a_local_time",
      "2026-12-01T07:00"),
     (body(timetable={"stages": STAGES, "ready_at": "soon"}), "/timetable/ready_at", "not_a_local_time", None),
     (body(timetable={"stages": []}), "/timetable/stages", "too_short", None),

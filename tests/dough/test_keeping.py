@@ -138,7 +138,8 @@ def brute_force(of, limit, direction=RISES):
 
 
 @pytest.mark.parametrize("of, limit, direction", [
-    (NO_SCALD, 6.0, RISES), (loaf((0, 3), (2, 5), (4, 6.5)), 7.0, RISES), (loaf((0.5, 9), (3, 6.5)), 5.0, FALLS)])
+    (NO_SCALD, 6.0, RISES), (loaf((0, 3), (2, 5), (4, 6.5)), 7.0, RISES),
+    (loaf((0.5, 9), (3, 6.5)), 5.0, FALLS)])
 def test_the_posterior_against_a_brute_force_grid(of, limit, direction):
     posterior = fit(of, direction, 10.0)
     level = posterior.sign * limit / posterior.unit
@@ -274,7 +275,8 @@ def test_a_loaf_keeps_as_long_as_itself():
 def test_probabilities_against_drawing_from_the_same_distributions():
     kept = keep([NO_SCALD, SCALDED, loaf((0, 2.8), (3, 5.4), (5, 6.6), name="third")], RISES, 6.0)
     rng = np.random.default_rng(5)
-    draws = np.array([np.interp(rng.random(200_000), each.time.reached, TIMES_DAYS, right=np.inf) for each in kept])
+    draws = np.array([np.interp(rng.random(200_000), each.time.reached, TIMES_DAYS, right=np.inf)
+                      for each in kept])
     times = [each.time for each in kept]
     assert probability_longer(times[1], times[2]) == approx(
         np.mean(draws[1] > draws[2]) + 0.5 * np.mean(draws[1] == draws[2]), abs=0.01)

@@ -32,13 +32,15 @@ def test_the_two_frictions_say_the_same_when_one_is_n_times_the_other(target, kn
 
 @given(TEMPERATURES, KNOWN, st.floats(1, 15))
 def test_the_two_frictions_are_not_interchangeable(target, known, friction):
-    assert water_by_friction_total_c(target, known, friction) > water_by_temperature_rise_c(target, known, friction)
+    assert (water_by_friction_total_c(target, known, friction)
+            > water_by_temperature_rise_c(target, known, friction))
 
 
 @given(TEMPERATURES, KNOWN, RISES)
 def test_base_temperature_is_n_targets_less_the_friction(target, known, friction):
     base = (len(known) + 1) * target - friction
-    assert water_by_base_temperature_c(base, known) == approx(water_by_friction_total_c(target, known, friction))
+    assert water_by_base_temperature_c(base, known) == approx(
+        water_by_friction_total_c(target, known, friction))
 
 
 @given(TEMPERATURES, KNOWN, TEMPERATURES)
@@ -109,7 +111,8 @@ def test_heat_is_conserved(target, rise, pairs, water_capacity):
 @given(st.floats(0.01, 100))
 def test_heat_balance_does_not_depend_on_the_batch(factor):
     def needed(times):
-        of = Formula(tuple(line(each.ingredient, each.mass_g * times, each.part) for each in tin_loaf().lines))
+        of = Formula(tuple(line(each.ingredient, each.mass_g * times, each.part)
+                           for each in tin_loaf().lines))
         return water_for_formula(of, 27, 3, Temperatures(20, 40)).water
 
     assert needed(factor).best == approx(needed(1).best, rel=1e-9)
@@ -194,7 +197,8 @@ def test_a_frozen_or_a_dead_dough_is_refused(target, nearest):
     (Temperatures(20, 30), ("water", "butter"), "rule.adjust_with.1", "nothing_to_adjust"),
     (Temperatures(20, 30, own={"honey": 20}), ("water",), "rule.ingredient_temperatures.0.ingredient",
      "not_in_dough_part"),
-    (Temperatures(20, 30, own={"salt": 20, "water": 20}), ("water",), "rule.ingredient_temperatures.1.ingredient",
+    (Temperatures(20, 30, own={"salt": 20, "water": 20}), ("water",),
+     "rule.ingredient_temperatures.1.ingredient",
      "not_in_dough_part"),
     (Temperatures(150, 30), ("water",), "rule.flour_temperature", "temperature_out_of_range"),
     (Temperatures(20, 300), ("water",), "rule.scald_temperature", "temperature_out_of_range"),
@@ -220,6 +224,16 @@ def test_no_liquid_in_the_dough_part_is_refused():
     with pytest.raises(Refusal) as refused:
         water_for_formula(of, 27, 3, Temperatures(20, 30))
     assert refused.value.code == "nothing_to_adjust" and refused.value.nearest is None
+
+
+def test_next_to_no_water_is_refused_and_not_divided_by():
+    for mass in (5e-324, 1e-6):
+        with pytest.raises(Refusal) as refused:
+            water_for_formula(formula(("bread_flour", 400), ("water", mass)), 27, 3, Temperatures(20))
+        assert refused.value.code == "nothing_to_adjust"
+    with pytest.raises(Refusal) as refused:
+        water_for_formula(formula(("bread_flour", 1e9), ("water", 0.01)), 27, 3, Temperatures(20))
+    assert refused.value.code == "water_too_hot"
 
 
 def test_a_name_with_braces_does_not_break_the_message():

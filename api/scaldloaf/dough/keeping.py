@@ -331,7 +331,8 @@ def _resolved(evaluate: Callable[[float], list], span: float, points: int) -> li
 
 
 def fit(loaf: Loaf, direction: str, unit: float) -> Posterior | None:
-    """Every curve that a loaf's scores allow, weighed; None for scores of a single day.
+    """Every curve that a loaf's scores allow, weighed; None for scores of a single day, and for days
+    so late that no curve still moves.
 
     direction: ``"rises"`` (firmness) or ``"falls"`` (softness). unit: the largest size of score on
     the scale, of all the loaves compared. The exponent is fitted too from EXPONENT_DAYS different
@@ -358,6 +359,8 @@ def fit(loaf: Loaf, direction: str, unit: float) -> Posterior | None:
     else:
         found = _resolved(lambda z: at_exponent(_log_values(EXPONENT, z), -0.5 * z * z),
                           _EXPONENT_SPAN_SD, _EXPONENT_POINTS)
+    if not found:
+        return None
     best = max(weight for weight, _ in found)
     kept = [(exp(weight - best), node) for weight, node in found if weight > best - _NEGLIGIBLE]
     total = sum(weight for weight, _ in kept)
@@ -465,7 +468,8 @@ def rank(times: Sequence[TimeToLimit]) -> list[int]:
     limit; equal ones stay in the order given. All need ``reached``.
     """
     def wins(index: int) -> float:
-        return sum(probability_longer(times[index], other) for place, other in enumerate(times) if place != index)
+        return sum(probability_longer(times[index], other) for place, other in enumerate(times)
+                   if place != index)
 
     return sorted(range(len(times)), key=lambda index: (-round(wins(index), 12), index))
 
@@ -496,8 +500,9 @@ def check(loaves: Sequence[Loaf]) -> None:
         for place, (one, other) in enumerate(zip(loaf.scores, loaf.scores[1:])):
             if other.days < one.days:
                 raise Refusal(f"loaves.{index}.scores.{place + 1}.days", "days_out_of_order",
-                              "the scores go by day, and this day ({day}) is before the one above it ({above}); scores "
-                              "of the same day may repeat it", given=other.days, nearest=one.days,
+                              "the scores go by day, and this day ({day}) is before the one above it "
+                              "({above}); scores of the same day may repeat it", given=other.days,
+                              nearest=one.days,
                               amounts={"day": (other.days, None), "above": (one.days, None)})
 
 

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from math import inf, log
 
 from scaldloaf.dough.estimate import Estimate, weakest
-from scaldloaf.dough.formula import SCALD, Formula, break_down
+from scaldloaf.dough.formula import LEAST_FLOUR_G, SCALD, Formula, break_down
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.temperature import (
     BEST_HEATS, BOILING_DEGC, FREEZING_DEGC, HEATS, Matter, Part, dough_by_heat_balance_c, matter_of,
@@ -40,6 +40,7 @@ USUAL, LONGER_THAN_USUAL, TOO_WARM = "usual", "longer_than_usual", "too_warm"
 
 # Guard rails of the input and of arithmetic, not facts of the craft.
 TOLERANCE_DEGC = 1e-6
+LEAST_MINUTES_APART = 1.0
 LONGEST_TIMETABLE_MINUTES = 14 * 24 * 60
 _LOCAL_TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d)?(Z|[+-]\d\d:\d\d)?")
 
@@ -87,9 +88,9 @@ class Heated:
 def scald_of(formula: Formula, flour_c: float) -> Scald:
     """The scald of a formula, its dry lines at the flour's temperature. Raises Refusal without one."""
     seen = break_down(formula)
-    if seen.scald_flour_g <= 0 or seen.scald_liquid_g <= 0:
+    if seen.scald_flour_g < LEAST_FLOUR_G or seen.scald_liquid_g < LEAST_FLOUR_G:
         raise Refusal("formula.lines", "no_scald", "a scald needs flour and a liquid with part \"scald\"; "
-                      "the formula has no such lines" if seen.scald_flour_g <= 0 else
+                      "the formula has no such lines" if seen.scald_flour_g < LEAST_FLOUR_G else
                       "the scald has flour but no liquid; put some of the water into part \"scald\"")
     solids, liquid, put_in, water = [], Matter(), 0.0, 0.0
     for line in formula.lines:
@@ -185,7 +186,8 @@ def require_liquid_temperature(value_c: float, argument: str) -> None:
     """Refuse a liquid that is ice or steam."""
     if not FREEZING_DEGC <= value_c <= BOILING_DEGC:
         raise Refusal(argument, "not_liquid",
-                      "a liquid to scald with is between {least} and {most}; is it the other temperature scale?",
+                      "a liquid to scald with is between {least} and {most}; is it the other temperature "
+                      "scale?",
                       given=value_c, nearest=min(max(value_c, FREEZING_DEGC), BOILING_DEGC),
                       quantity="temperature", amounts={"least": (FREEZING_DEGC, "temperature"),
                                                        "most": (BOILING_DEGC, "temperature")})
@@ -216,12 +218,14 @@ def top_up(scald: Scald, gross_g: float, container_g: float = 0.0) -> TopUp:
     if net > scald.put_in_g * (1 + 1e-9):
         raise Refusal("weighed.mass", "heavier_than_put_in",
                       "what is left weighs {net}, more than the {put_in} that went in; is the pan in it "
-                      "(container_mass)?", given=gross_g, nearest=scald.put_in_g + container_g, quantity="mass",
+                      "(container_mass)?", given=gross_g, nearest=scald.put_in_g + container_g,
+                      quantity="mass",
                       amounts={"net": (net, "mass"), "put_in": (scald.put_in_g, "mass")})
     if net < dry:
         raise Refusal("weighed.mass", "lighter_than_dry",
-                      "what is left weighs {net}, less than the {dry} that would be left without any water; was "
-                      "the pan taken off twice?", given=gross_g, nearest=dry + container_g, quantity="mass",
+                      "what is left weighs {net}, less than the {dry} that would be left without any water; "
+                      "was the pan taken off twice?", given=gross_g, nearest=dry + container_g,
+                      quantity="mass",
                       amounts={"net": (net, "mass"), "dry": (dry, "mass")})
     target = scald.put_in_g - scald.evaporation_g
     return TopUp(target, net, scald.put_in_g - net, max(0.0, target - net), max(0.0, net - target))
@@ -268,19 +272,20 @@ def hours_to_cool(from_c: float, to_c: float, surroundings_c: float, rate_per_ho
 
 def _check_readings(first: Reading, second: Reading, surroundings_c: float) -> None:
     error = THERMOMETER_ERROR_DEGC
-    if second.minutes <= first.minutes:
+    if second.minutes < first.minutes + LEAST_MINUTES_APART:
         raise Refusal("cooling.readings.1.minutes", "readings_out_of_order",
-                      "the second reading must be later than the first", given=second.minutes)
+                      "the second reading must be at least a minute later than the first",
+                      given=second.minutes, nearest=first.minutes + LEAST_MINUTES_APART)
     if second.temperature_c > first.temperature_c - 4 * error:
         raise Refusal("cooling.readings.1.temperature", "readings_too_close",
-                      "the second reading must be at least {gap} below the first, or the thermometer's own error "
-                      "hides the cooling; read again later", given=second.temperature_c,
+                      "the second reading must be at least {gap} below the first, or the thermometer's own "
+                      "error hides the cooling; read again later", given=second.temperature_c,
                       nearest=first.temperature_c - 4 * error, quantity="temperature",
                       amounts={"gap": (4 * error, "temperature_difference")})
     if second.temperature_c < surroundings_c + 2 * error:
         raise Refusal("cooling.surroundings_temperature", "too_near_surroundings",
-                      "a scald cools towards its surroundings and not below them; the second reading must be at "
-                      "least {gap} above", given=surroundings_c, nearest=second.temperature_c - 2 * error,
+                      "a scald cools towards its surroundings and not below them; the second reading must be "
+                      "at least {gap} above", given=surroundings_c, nearest=second.temperature_c - 2 * error,
                       quantity="temperature", amounts={"gap": (2 * error, "temperature_difference")})
 
 

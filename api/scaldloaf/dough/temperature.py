@@ -39,6 +39,7 @@ FREEZING_DEGC, BOILING_DEGC = 0.0, 100.0        # of water at 1 atm
 # Guard rails of the input, not facts of the craft: nothing colder or hotter goes into a dough.
 COLDEST_PART_DEGC, HOTTEST_PART_DEGC = -40.0, 100.0
 TOLERANCE_DEGC = 1e-6
+LEAST_WATER_G = 1e-3
 _SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_percent", "lactose_percent")
 
 
@@ -111,7 +112,8 @@ def ice_fraction(tap_c: float, needed_c: float, ice_c: float = FREEZING_DEGC,
     return max(0.0, (tap_c - needed_c) / (tap_c + ice_cooling_c(ice_c, ice_heat_c)))
 
 
-def temperature_after_ice_c(water_g: float, water_c: float, ice_g: float, ice_c: float = FREEZING_DEGC) -> float:
+def temperature_after_ice_c(water_g: float, water_c: float, ice_g: float,
+                            ice_c: float = FREEZING_DEGC) -> float:
     """Temperature, degC, of water and ice put together, all of the ice melted. Exact heat balance.
 
     A result below 0 means that not all of the ice melts by that water alone.
@@ -277,7 +279,8 @@ def parts_of(formula: Formula, temperatures: Temperatures,
     if scald:
         if temperatures.scald_c is None:
             raise Refusal("rule.scald_temperature", "scald_temperature_needed",
-                          "the formula has a scald, and its temperature moves the dough's; measure it in the middle")
+                          "the formula has a scald, and its temperature moves the dough's; measure it in the "
+                          "middle")
         matter = Matter({"water": -formula.scald_evaporation_g} if formula.scald_evaporation_g else {})
         for line in scald:
             matter = matter.plus(matter_of(line.ingredient, line.mass_g))
@@ -294,7 +297,8 @@ def parts_of(formula: Formula, temperatures: Temperatures,
             adjusted, adjusted_g = adjusted.plus(matter), adjusted_g + line.mass_g
             continue
         usual = temperatures.flour_c if ingredient.is_flour else rest_c
-        parts.append(Part(ingredient.label, line.mass_g, temperatures.own.get(ingredient.name, usual), matter))
+        parts.append(Part(ingredient.label, line.mass_g, temperatures.own.get(ingredient.name, usual),
+                          matter))
     return tuple(parts), adjusted, adjusted_g
 
 
@@ -318,7 +322,8 @@ def water_for_formula(formula: Formula, target_c: float, rise_c: float, temperat
 
     As ``balance`` of ``parts_of``; also refuses a formula whose liquid is none.
     """
-    for name, value in (("flour_temperature", temperatures.flour_c), ("scald_temperature", temperatures.scald_c),
+    for name, value in (("flour_temperature", temperatures.flour_c),
+                        ("scald_temperature", temperatures.scald_c),
                         ("others_temperature", temperatures.others_c)):
         if value is not None:
             require_part_temperature(value, f"rule.{name}")
@@ -326,6 +331,10 @@ def water_for_formula(formula: Formula, target_c: float, rise_c: float, temperat
         require_part_temperature(value, f"rule.ingredient_temperatures.{index}.temperature")
     break_down(formula)         # refuses a formula without flour, or one that boils away
     parts, water, water_g = parts_of(formula, temperatures, adjust_with)
+    if water_g < LEAST_WATER_G:
+        raise Refusal("rule.adjust_with", "nothing_to_adjust",
+                      "there is next to none of it in the dough part, {water}", nearest=None,
+                      amounts={"water": (water_g, "mass")})
     return balance(target_c, rise_c, parts, water, water_g, ice_c)
 
 
@@ -351,7 +360,8 @@ def require_dough_temperature(value_c: float, argument: str) -> None:
                       "Is it the other temperature scale?",
                       given=value_c, nearest=min(max(value_c, COLDEST_DOUGH_DEGC), HOTTEST_DOUGH_DEGC),
                       quantity="temperature",
-                      amounts={"given": (value_c, "temperature"), "least": (COLDEST_DOUGH_DEGC, "temperature"),
+                      amounts={"given": (value_c, "temperature"),
+                               "least": (COLDEST_DOUGH_DEGC, "temperature"),
                                "most": (HOTTEST_DOUGH_DEGC, "temperature")})
 
 
@@ -369,7 +379,8 @@ def require_tap_temperature(value_c: float, argument: str) -> None:
     if not FREEZING_DEGC <= value_c <= BOILING_DEGC:
         raise Refusal(argument, "not_water", "water is between {least} and {most}", given=value_c,
                       nearest=min(max(value_c, FREEZING_DEGC), BOILING_DEGC), quantity="temperature",
-                      amounts={"least": (FREEZING_DEGC, "temperature"), "most": (BOILING_DEGC, "temperature")})
+                      amounts={"least": (FREEZING_DEGC, "temperature"),
+                               "most": (BOILING_DEGC, "temperature")})
 
 
 def require_reachable(water_c: float, ice_c: float, argument: str, given: float,
@@ -381,13 +392,14 @@ def require_reachable(water_c: float, ice_c: float, argument: str, given: float,
     coldest = -ice_cooling_c(ice_c)
     if water_c > HOT_REFUSE_DEGC + TOLERANCE_DEGC:
         limit, code = HOT_REFUSE_DEGC, "water_too_hot"
-        why = ("this needs water of {needed}; above {limit} it would scald the dough flour and kill the yeast. Warm "
-               "what is coldest (flour, scald, milk) instead; the warmest that works as things are is {nearest}")
+        why = ("this needs water of {needed}; above {limit} it would scald the dough flour and kill the "
+               "yeast. Warm what is coldest (flour, scald, milk) instead; the warmest that works as things "
+               "are is {nearest}")
     elif water_c < coldest - TOLERANCE_DEGC:
         limit, code = coldest, "colder_than_ice"
-        why = ("this needs water of {needed}, colder than ice can make it even if all of it is ice (as good as "
-               "{limit}). Chill the flour or the scald, or mix less hot; the coldest that works as things are is "
-               "{nearest}")
+        why = ("this needs water of {needed}, colder than ice can make it even if all of it is ice (as good "
+               "as {limit}). Chill the flour or the scald, or mix less hot; the coldest that works as things "
+               "are is {nearest}")
     else:
         return
     nearest = of_water(limit)
@@ -400,9 +412,9 @@ def remarks(water_c: float, tap_c: float | None) -> list[tuple[str, str]]:
     """What is worth knowing about water of that temperature, as (code, text)."""
     found = []
     if water_c > HOT_NOTE_DEGC:
-        found.append(("hot_water", "Water this hot harms yeast that meets it: mix it with the flour first and add the "
-                      "yeast after, or warm the flour or the scald and use cooler water."))
+        found.append(("hot_water", "Water this hot harms yeast that meets it: mix it with the flour first "
+                      "and add the yeast after, or warm the flour or the scald and use cooler water."))
     if water_c < FREEZING_DEGC and tap_c is None:
-        found.append(("ice_needed", "No water is this cold: part of it must be ice. Give tap_temperature, and the "
-                      "ice is reckoned."))
+        found.append(("ice_needed", "No water is this cold: part of it must be ice. Give tap_temperature, "
+                      "and the ice is reckoned."))
     return found

@@ -42,18 +42,21 @@ REQUEST = schema.request("Which rule, its temperatures, and what there is to coo
             "known": _KNOWN},
         heat_balance=(
             {"target": _TARGET, "formula": schema.component("Formula"),
-             "flour_temperature": schema.temperature("Temperature of the fresh flour."), "temperature_rise": _RISE},
-            {"scald_temperature": schema.temperature("Temperature of the scald as it goes in; needed with a scald."),
+             "flour_temperature": schema.temperature("Temperature of the fresh flour."),
+             "temperature_rise": _RISE},
+            {"scald_temperature": schema.temperature("Temperature of the scald as it goes in; needed with a "
+                                                     "scald."),
              "others_temperature": schema.temperature("Temperature of everything else in the dough part; "
                                                       "left out, it is the flour's."),
              "ingredient_temperatures": schema.array(
                  schema.record("One ingredient's own temperature.", {
                      "ingredient": _INGREDIENT, "temperature": schema.temperature("Its temperature.")}),
                  "Ingredients of the dough part with a temperature of their own.", 0, 50),
-             "adjust_with": schema.array(_INGREDIENT, "Liquids of the dough part to be warmed or cooled, all to one "
-                                         "temperature.", 1, 5, default=["water"])}),
+             "adjust_with": schema.array(_INGREDIENT, "Liquids of the dough part to be warmed or cooled, all "
+                                         "to one temperature.", 1, 5, default=["water"])}),
         heat_balance_parts={
-            "target": _TARGET, "parts": schema.array(_PART, "Everything but the water to be adjusted.", 1, 50),
+            "target": _TARGET,
+            "parts": schema.array(_PART, "Everything but the water to be adjusted.", 1, 50),
             "water_mass": schema.mass("The water to be adjusted.", 0.001), "temperature_rise": _RISE},
         friction_from_measured={
             "dough_temperature": schema.temperature("The dough as measured at the end of mixing."),
@@ -64,20 +67,23 @@ REQUEST = schema.request("Which rule, its temperatures, and what there is to coo
     "water_mass": schema.mass("The dough's water, for the mass of the ice; a heat balance knows its own."),
 })
 
-_ICE = schema.nullable(schema.result("Ice in place of water; null without a tap temperature or where it does not apply.", {
+_ICE = schema.nullable(schema.result("Ice in place of water; null without a tap temperature or where it does "
+                                     "not apply.", {
     "percent": schema.number("Ice, percent of all the dough's water."),
     "mass": schema.nullable(schema.mass("Ice to weigh; null without a water mass.")),
     "tap_water": schema.nullable(schema.mass("Water from the tap to go with it; null without a water mass.")),
 }))
 REPLY = schema.reply("The water for the dough.", {
     "water_temperature": schema.estimate("Temperature of the water. In `units.temperature`."),
-    "dough_temperature": schema.nullable(schema.temperature("Wanted or measured dough temperature; null when the "
-                                                            "base temperature holds it.")),
+    "dough_temperature": schema.nullable(schema.temperature("Wanted or measured dough temperature; null when "
+                                                            "the base temperature holds it.")),
     "friction": schema.result("The mixer's heat in both conventions, which are not interchangeable.", {
-        "friction_total": schema.nullable(schema.temperature_difference("Subtracted once. Null where unknown.")),
-        "temperature_rise": schema.nullable(schema.temperature_difference("Of the dough. Null where unknown.")),
-        "number_of_temperatures": schema.nullable({"type": "integer", "description": "n, the water's included; "
-                                                   "null in a heat balance."}),
+        "friction_total": schema.nullable(schema.temperature_difference("Subtracted once. Null where "
+                                                                        "unknown.")),
+        "temperature_rise": schema.nullable(schema.temperature_difference("Of the dough. Null where "
+                                                                          "unknown.")),
+        "number_of_temperatures": schema.nullable({"type": "integer", "description":
+                                                   "n, the water's included; null in a heat balance."}),
     }),
     "water_mass": schema.nullable(schema.mass("The water to be adjusted; null where unknown.")),
     "ice": _ICE,
@@ -88,10 +94,10 @@ REPLY = schema.reply("The water for the dough.", {
     }), "The parts of a heat balance; empty under a simple rule."),
 })
 
-_MASSLESS = ("rule_ignores_mass", "The simple rules take every temperature as equally heavy. With much hot or chilled "
-             "scald in the dough the heat balance comes nearer.")
-_OTHERS = ("others_at_flour_temperature", "Ingredients without a temperature of their own are taken to be as warm as "
-           "the flour; milk or eggs from the cold are not.")
+_MASSLESS = ("rule_ignores_mass", "The simple rules take every temperature as equally heavy. With much hot "
+             "or chilled scald in the dough the heat balance comes nearer.")
+_OTHERS = ("others_at_flour_temperature", "Ingredients without a temperature of their own are taken to be as "
+           "warm as the flour; milk or eggs from the cold are not.")
 
 
 @dataclass(slots=True)
@@ -125,7 +131,8 @@ def _known(rule: dict, call: Call) -> list[float]:
     for index, known in enumerate(rule["known"]):
         if known["name"].strip().lower() == "water":
             raise Refusal(f"rule.known.{index}.name", "water_is_not_known",
-                          "the water's temperature is what is being looked for; leave it out of the known ones",
+                          "the water's temperature is what is being looked for; leave it out of the known "
+                          "ones",
                           given=known["name"])
         value = call.units.inward(known["temperature"], "temperature")
         dough.require_part_temperature(value, f"rule.known.{index}.temperature")
@@ -141,7 +148,8 @@ def _degrees(show: Working, *values: float) -> list[str]:
 
 def _step_friction(show: Working, friction_total_c: float, terms: int) -> None:
     difference = "temperature_difference"
-    show.step("The same friction as a rise of the dough", f"{show.say(friction_total_c, difference)} ÷ {terms}",
+    show.step("The same friction as a rise of the dough",
+              f"{show.say(friction_total_c, difference)} ÷ {terms}",
               friction_total_c / terms, difference)
 
 
@@ -171,13 +179,15 @@ def _temperature_rise(rule: dict, call: Call, ice_c: float) -> _Answer:
     terms = len(known) + 1
     dough.require_dough_temperature(target, "rule.target")
     water = dough.water_by_temperature_rise_c(target, known, rise)
-    dough.require_reachable(water, ice_c, "rule.target", target, lambda value: (value + sum(known)) / terms + rise)
+    dough.require_reachable(water, ice_c, "rule.target", target,
+                            lambda value: (value + sum(known)) / terms + rise)
 
     def working(show: Working) -> None:
         wanted, = _degrees(show, target)
-        show.step("Water temperature", f"{terms} × ({wanted} − {show.say(rise, 'temperature_difference')} of rise) − "
-                  f"({' + '.join(_degrees(show, *known))})", water, "temperature")
-        show.step("The same rise as a friction total", f"{terms} × {show.say(rise, 'temperature_difference')}",
+        show.step("Water temperature", f"{terms} × ({wanted} − {show.say(rise, 'temperature_difference')} of "
+                  f"rise) − ({' + '.join(_degrees(show, *known))})", water, "temperature")
+        show.step("The same rise as a friction total",
+                  f"{terms} × {show.say(rise, 'temperature_difference')}",
                   terms * rise, "temperature_difference")
 
     return _Answer(_exactly(water), working, target, terms * rise, rise, terms, notes=(_MASSLESS,))
@@ -189,11 +199,13 @@ def _base_temperature(rule: dict, call: Call, ice_c: float) -> _Answer:
     # A base is a sum of n temperatures, so its zero point counts n times: convert their mean.
     base = terms * call.units.inward(rule["base"] / terms, "temperature")
     water = dough.water_by_base_temperature_c(base, known)
-    dough.require_reachable(water, ice_c, "rule.base", rule["base"], quantity=None, of_water=lambda value: terms
+    dough.require_reachable(water, ice_c, "rule.base", rule["base"], quantity=None,
+                            of_water=lambda value: terms
                             * call.units.outward((value + sum(known)) / terms, "temperature"))
 
     def working(show: Working) -> None:
-        show.step("Water temperature", f"{show.say(rule['base'])} − ({' + '.join(_degrees(show, *known))})", water,
+        show.step("Water temperature",
+                  f"{show.say(rule['base'])} − ({' + '.join(_degrees(show, *known))})", water,
                   "temperature")
 
     return _Answer(_exactly(water), working, terms=terms, notes=(_MASSLESS,))
@@ -210,16 +222,18 @@ def _measured(rule: dict, call: Call, ice_c: float) -> _Answer:
 
     def working(show: Working) -> None:
         measured, = _degrees(show, actual)
-        show.step("Friction total", f"{len(every)} × {measured} − ({' + '.join(_degrees(show, *every))})", friction,
+        show.step("Friction total",
+                  f"{len(every)} × {measured} − ({' + '.join(_degrees(show, *every))})", friction,
                   "temperature_difference")
         _step_friction(show, friction, len(every))
 
-    notes = [("same_temperatures", "A friction total belongs to this list of temperatures; with more or fewer of them "
-              "use the temperature rise.")]
+    notes = [("same_temperatures", "A friction total belongs to this list of temperatures; with more or "
+              "fewer of them use the temperature rise.")]
     if friction < 0:
-        notes.append(("friction_below_zero", "The dough came out cooler than its parts: a cold bowl, or a part that "
-                      "was missed. Measure again before you rely on it."))
-    return _Answer(_exactly(water), working, actual, friction, dough.temperature_rise_c(actual, every), len(every),
+        notes.append(("friction_below_zero", "The dough came out cooler than its parts: a cold bowl, or a "
+                      "part that was missed. Measure again before you rely on it."))
+    return _Answer(_exactly(water), working, actual, friction, dough.temperature_rise_c(actual, every),
+                   len(every),
                    iced=False, notes=notes)
 
 
@@ -243,14 +257,14 @@ def _balance_working(found: dough.HeatBalance, what: str):
 
 
 def _balance_notes(parts) -> list[tuple[str, str]]:
-    notes = [("rise_from_your_mixer", "The rise is your mixer's, bowl and room included: measure the dough, and "
-              "correct the rise by what it is off.")]
+    notes = [("rise_from_your_mixer", "The rise is your mixer's, bowl and room included: measure the dough, "
+              "and correct the rise by what it is off.")]
     if any(part.temperature_c < dough.FREEZING_DEGC for part in parts):
-        notes.append(("frozen_part", "A part is below freezing, and what it takes to thaw is not in the balance: the "
-                      "dough will come out cooler."))
+        notes.append(("frozen_part", "A part is below freezing, and what it takes to thaw is not in the "
+                      "balance: the dough will come out cooler."))
     if any(part.name == "scald" and part.temperature_c > dough.HOT_NOTE_DEGC for part in parts):
-        notes.append(("hot_scald_and_yeast", "The scald is hot enough to harm yeast: mix it with flour and water "
-                      "before the yeast goes in."))
+        notes.append(("hot_scald_and_yeast", "The scald is hot enough to harm yeast: mix it with flour and "
+                      "water before the yeast goes in."))
     return notes
 
 
@@ -262,7 +276,8 @@ def _from_balance(found: dough.HeatBalance, what: str, iced: bool, cautions, not
 
 
 def _heat_sources(found: dough.HeatBalance) -> list[str]:
-    kinds = {kind for matter in (*(part.matter for part in found.parts), found.water_matter) for kind in matter.shares}
+    kinds = {kind for matter in (*(part.matter for part in found.parts), found.water_matter)
+             for kind in matter.shares}
     return [source for kind, row in dough.HEATS.items() if kind in kinds for source in row.sources]
 
 
@@ -281,8 +296,10 @@ def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
 
     adjust_with = tuple(dict.fromkeys(rule.get("adjust_with", ("water",))))
     found = dough.water_for_formula(
-        formula, inward(rule["target"], "temperature"), inward(rule["temperature_rise"], "temperature_difference"),
-        dough.Temperatures(read("flour_temperature"), read("scald_temperature"), read("others_temperature"), own),
+        formula, inward(rule["target"], "temperature"),
+        inward(rule["temperature_rise"], "temperature_difference"),
+        dough.Temperatures(read("flour_temperature"), read("scald_temperature"), read("others_temperature"),
+                           own),
         adjust_with, ice_c)
     what = " and ".join(name.replace("_", " ") for name in adjust_with)
     notes = formula_notes(rule["formula"])
@@ -313,8 +330,8 @@ def _part_matter(part: dict, mass: float, at: str) -> dough.Matter:
     if part["name"] not in INGREDIENTS:
         close = nearest_ingredients(part["name"])
         raise Refusal(f"{at}.specific_heat", "specific_heat_needed",
-                      "give its specific heat in kJ per kg and K (water 4.18, flour about 1.8, a 1:1 scald about 3), or "
-                      "call it by a catalogue name" + (f", such as {close[0]}" if close else ""))
+                      "give its specific heat in kJ per kg and K (water 4.18, flour about 1.8, a 1:1 scald "
+                      "about 3), or call it by a catalogue name" + (f", such as {close[0]}" if close else ""))
     return dough.matter_of(INGREDIENTS[part["name"]], mass)
 
 
@@ -346,21 +363,24 @@ def run(request: dict, call: Call) -> dict:
     needed = found.water.best
     # Each scale's own rule, so that the answer can be redone by hand in it.
     ice_heat_c = dough.ICE_HEAT_OF_DEGF_RULE if call.units.fahrenheit else dough.ICE_HEAT_DEGC
-    fraction = dough.ice_fraction(tap_c, needed, ice_c, ice_heat_c) if tap_c is not None and found.iced else None
-    notes = list(found.notes) + (dough.remarks(needed, tap_c) if rule["kind"] != "friction_from_measured" else [])
+    fraction = (dough.ice_fraction(tap_c, needed, ice_c, ice_heat_c)
+                if tap_c is not None and found.iced else None)
+    notes = list(found.notes) + (dough.remarks(needed, tap_c)
+                                 if rule["kind"] != "friction_from_measured" else [])
     if fraction:
-        notes.append(("ice_in_place_of_water", "The ice is part of the water and replaces it gram for gram; crush it, "
-                      "so that it is gone before the dough comes together."))
+        notes.append(("ice_in_place_of_water", "The ice is part of the water and replaces it gram for gram; "
+                      "crush it, so that it is gone before the dough comes together."))
     elif not found.iced and needed < dough.FREEZING_DEGC:
-        notes.append(("ice_only_for_water", "Ice can only stand for water; cool the liquids otherwise, or adjust the "
-                      "water alone."))
+        notes.append(("ice_only_for_water", "Ice can only stand for water; cool the liquids otherwise, or "
+                      "adjust the water alone."))
 
     def working(show: Working) -> None:
         found.working(show)
         if fraction is None:
             return
         if not fraction:
-            show.step("Ice", f"none: the tap gives {show.say(tap_c, 'temperature')}", 0.0, unit="% of the water")
+            show.step("Ice", f"none: the tap gives {show.say(tap_c, 'temperature')}", 0.0,
+                      unit="% of the water")
             return
         tap, need = _degrees(show, tap_c, needed)
         constant = out(dough.ice_cooling_c(ice_c, ice_heat_c), "temperature_difference") - (
@@ -376,7 +396,8 @@ def run(request: dict, call: Call) -> dict:
         "water_temperature": call.estimate(found.water, "temperature"),
         "dough_temperature": None if found.dough_c is None else out(found.dough_c, "temperature"),
         "friction": {
-            "friction_total": None if found.friction_total_c is None else out(found.friction_total_c, difference),
+            "friction_total": None if found.friction_total_c is None
+            else out(found.friction_total_c, difference),
             "temperature_rise": None if found.rise_c is None else out(found.rise_c, difference),
             "number_of_temperatures": found.terms},
         "water_mass": None if water_g is None else out(water_g, "mass"),
@@ -394,8 +415,9 @@ def run(request: dict, call: Call) -> dict:
 DOUGH_TEMPERATURE = Operation(
     name="dough-temperature",
     summary="How warm the water must be, and how much of it ice",
-    description="By the bench rules, with either way of counting the mixer's friction, or by a heat balance that "
-                "weighs each part; a hot or chilled scald included. Also finds the friction from a measured mixing.",
+    description="By the bench rules, with either way of counting the mixer's friction, or by a heat balance "
+                "that weighs each part; a hot or chilled scald included. Also finds the friction from a "
+                "measured mixing.",
     request=REQUEST,
     reply=REPLY,
     run=run,
@@ -418,7 +440,8 @@ DOUGH_TEMPERATURE = Operation(
         Example("own_friction", "What the Lantern Quay mixer adds, from one measured dough", {
             "rule": {"kind": "friction_from_measured", "dough_temperature": 27.5, "water_temperature": 18,
                      "known": [{"name": "flour", "temperature": 21}, {"name": "room", "temperature": 22}]}}),
-        Example("chilled_scald_by_parts", "A heat balance from parts, the scald with a specific heat of its own", {
+        Example("chilled_scald_by_parts", "A heat balance from parts, the scald with a specific heat of its "
+                                          "own", {
             "rule": {"kind": "heat_balance_parts", "target": 26, "temperature_rise": 3, "water_mass": 300,
                      "parts": [{"name": "bread_flour", "mass": 800, "temperature": 22},
                                {"name": "scald", "mass": 400, "temperature": 8, "specific_heat": 2.99},

@@ -38,8 +38,8 @@ REQUEST = schema.request("Loaves and their scores by day.", {
 
 _DAYS = {"type": ["number", "null"]}
 _FIT = schema.nullable(schema.result(
-    "The curve initial + (final - initial)(1 - exp(-(days/time constant)^exponent)); null for scores of one day, and "
-    "for scores that do not tell staling from chance.", {
+    "The curve initial + (final - initial)(1 - exp(-(days/time constant)^exponent)); null for scores of one "
+    "day, and for scores that do not tell staling from chance.", {
         "initial": schema.estimate("Fresh from the oven, on the request's scale."),
         "final": schema.estimate("In the end, on the request's scale."),
         "time_constant_days": schema.estimate("How fast: 63 % of the way with an exponent of 1."),
@@ -52,9 +52,10 @@ REPLY = schema.reply("How the loaves keep.", {
     "limit": schema.nullable(schema.number("As given.")),
     "loaves": schema.array(schema.result("A loaf.", {
         "name": {"type": "string"},
-        "different_days": {"type": "integer", "description": "Days with a score; scores of one day are replicates."},
-        "trend_percent": schema.nullable(schema.number("Probability that it stales in the direction given; null for "
-                                                       "scores of one day.")),
+        "different_days": {"type": "integer", "description": "Days with a score; scores of one day are "
+                                                             "replicates."},
+        "trend_percent": schema.nullable(schema.number("Probability that it stales in the direction given; "
+                                                       "null for scores of one day.")),
         "fit": _FIT,
         "time_to_limit": schema.result("Days until it is at the limit, with a 90 % interval.", {
             "low": {**_DAYS, "description": "Lower end; null where unknown or beyond the horizon."},
@@ -62,13 +63,15 @@ REPLY = schema.reply("How the loaves keep.", {
             "high": {**_DAYS, "description": "Upper end; null where it may never come to it."},
             "evidence": {"type": "string"},
             "reason": schema.nullable(schema.choice(
-                "Why there is no best value, or why it is 0.", dough.ONE_DAY, dough.NO_TREND, dough.AGAINST_DIRECTION,
+                "Why there is no best value, or why it is 0.", dough.ONE_DAY, dough.NO_TREND,
+                dough.AGAINST_DIRECTION,
                 dough.NOT_REACHED, dough.ALREADY_REACHED, dough.NO_LIMIT)),
             "beyond_last_day": schema.flag("The best value lies beyond the last day with a score."),
         }),
         "curve": schema.array(schema.result("The fitted curve.", {
             "days": schema.number("Days since baking."), "low": schema.number("5 %."),
-            "best": schema.number("Mean."), "high": schema.number("95 %.")}), "For a chart; empty without a fit."),
+            "best": schema.number("Mean."), "high": schema.number("95 %.")}),
+            "For a chart; empty without a fit."),
         "residuals": schema.array(schema.result("A score against the curve.", {
             "days": schema.number("Days since baking."), "score": schema.number("As given."),
             "fitted": schema.number("The curve."), "residual": schema.number("Score less curve.")}),
@@ -94,7 +97,8 @@ _WHY = {
 
 
 def _read(request: dict) -> list[dough.Loaf]:
-    return [dough.Loaf(loaf["name"], tuple(dough.Score(score["days"], score["score"]) for score in loaf["scores"]))
+    return [dough.Loaf(loaf["name"], tuple(dough.Score(score["days"], score["score"])
+                                           for score in loaf["scores"]))
             for loaf in request["loaves"]]
 
 
@@ -126,27 +130,28 @@ def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool)
         if each.posterior is None:
             continue
         if each.days == 2:
-            found.append(("two_days", f"{name}: with two days the bend of the curve is not measured; it is taken from "
-                          "what is known of crumb firming."))
+            found.append(("two_days", f"{name}: with two days the bend of the curve is not measured; it is "
+                          "taken from what is known of crumb firming."))
         expected = dough.SCORE_SD * max(abs(score.score) for score in each.loaf.scores)
         if each.posterior.spread() > 2 * expected > 0:
-            found.append(("noisy", f"{name}: its scores scatter more than twice as widely as scores of one loaf "
-                          "usually do; score several loaves a day."))
+            found.append(("noisy", f"{name}: its scores scatter more than twice as widely as scores of one "
+                          "loaf usually do; score several loaves a day."))
         if _beyond(each):
-            found.append(("beyond_last_day", f"{name}: the time to the limit lies beyond the last day with a score."))
+            found.append(("beyond_last_day", f"{name}: the time to the limit lies beyond the last day with a "
+                                             "score."))
     known = [value for value in storage if value is not None]
     if len(known) < len(storage):
         found.append(("storage_unknown", "Without a storage temperature, room temperature is assumed."))
     if any(not STORAGE_LOW_DEGC <= value <= STORAGE_HIGH_DEGC for value in known):
         found.append(("storage_outside_range", f"What is known of firming is of {STORAGE_LOW_DEGC:g} to "
-                      f"{STORAGE_HIGH_DEGC:g} °C. Colder, down to about freezing, is faster, and no time is added for "
-                      "it; frozen bread is another matter."))
+                      f"{STORAGE_HIGH_DEGC:g} °C. Colder, down to about freezing, is faster, and no time is "
+                      "added for it; frozen bread is another matter."))
     if known and max(known) - min(known) > SAME_STORAGE_DEGC:
-        found.append(("storage_differs", "The loaves were kept at different temperatures: part of the difference is "
-                      "the storage's."))
+        found.append(("storage_differs", "The loaves were kept at different temperatures: part of the "
+                      "difference is the storage's."))
     if moistures:
-        found.append(("moisture", "Firming goes inversely with the moisture of the crumb, so a loaf that loses more "
-                      "in baking or in storage firms sooner; moisture is not reckoned with here."))
+        found.append(("moisture", "Firming goes inversely with the moisture of the crumb, so a loaf that "
+                      "loses more in baking or in storage firms sooner; moisture is not reckoned with here."))
     return found
 
 
@@ -168,7 +173,8 @@ def _working(kept: list[dough.Kept], limit: float | None, unit: str):
             power, root = ("", "") if curve.exponent == 1 else (f"^{show.say(curve.exponent)}",
                                                                 f"^(1 ÷ {show.say(curve.exponent)})")
             show.step(f"{name}: likeliest curve after {show.say(last)} days",
-                      f"{show.say(start)} + ({show.say(change)}) × (1 − exp(−({show.say(last)} ÷ {tau}){power}))",
+                      f"{show.say(start)} + ({show.say(change)}) × (1 − exp(−({show.say(last)} ÷ "
+                      f"{tau}){power}))",
                       start + change * done, unit=unit)
             if limit is None or not change:
                 continue
@@ -176,11 +182,12 @@ def _working(kept: list[dough.Kept], limit: float | None, unit: str):
             if 0 < share < 1:
                 days = curve.time_constant_days * (-log(1 - share)) ** (1 / curve.exponent)
                 show.step(f"{name}: that curve at the limit",
-                          f"{tau} × (−ln(1 − ({show.say(limit)} − ({show.say(start)})) ÷ ({show.say(change)})))"
-                          f"{root}", days, unit="d")
+                          f"{tau} × (−ln(1 − ({show.say(limit)} − ({show.say(start)})) ÷ "
+                          f"({show.say(change)}))){root}", days, unit="d")
             if each.time.best is not None:
                 show.step(f"{name}: time to the limit",
-                          "median over all the curves that the scores allow, each by its weight", each.time.best,
+                          "median over all the curves that the scores allow, each by its weight",
+                          each.time.best,
                           unit="d")
 
     return working
@@ -210,7 +217,8 @@ def _write_loaf(each: dough.Kept, call: Call) -> dict:
                               "residual": score.score - fitted})
     return {"name": each.loaf.name, "different_days": each.days,
             "trend_percent": None if posterior is None else 100 * posterior.rising(), "fit": fit,
-            "time_to_limit": {"low": time.low, "best": time.best, "high": time.high, "evidence": dough.EVIDENCE,
+            "time_to_limit": {"low": time.low, "best": time.best, "high": time.high,
+                              "evidence": dough.EVIDENCE,
                               "reason": time.reason, "beyond_last_day": _beyond(each)},
             "curve": curve, "residuals": residuals}
 
@@ -232,12 +240,13 @@ def run(request: dict, call: Call) -> dict:
     moistures = any("moisture_percent" in loaf for loaf in request["loaves"])
     notes = _notes(kept, storage, moistures)
     if limit is None:
-        notes.append((dough.NO_LIMIT, "Without a limit of your own there is no time to compare: say where on the scale "
-                      "bread is no longer soft enough."))
+        notes.append((dough.NO_LIMIT, "Without a limit of your own there is no time to compare: say where on "
+                      "the scale bread is no longer soft enough."))
     return call.reply({
         "direction": request["direction"], "unit": unit, "limit": limit,
         "loaves": [_write_loaf(each, call) for each in kept],
-        "ranking": [{"place": place + 1, "name": told[index].loaf.name, "longest_percent": 100 * longest[index]}
+        "ranking": [{"place": place + 1, "name": told[index].loaf.name,
+                     "longest_percent": 100 * longest[index]}
                     for place, index in enumerate(order)],
         "comparisons": comparisons,
     }, _working(kept, limit, unit),
@@ -248,9 +257,9 @@ def run(request: dict, call: Call) -> dict:
 KEEPING = Operation(
     name="keeping",
     summary="How long loaves stay soft by your own limit, and which keeps longest",
-    description="Fits firmness or softness scores by day, on any scale, and compares loaves by the time to your own "
-                "limit, with an interval and with how sure the order is. No shelf life, and no credit for the "
-                "refrigerator.",
+    description="Fits firmness or softness scores by day, on any scale, and compares loaves by the time to "
+                "your own limit, with an interval and with how sure the order is. No shelf life, and no "
+                "credit for the refrigerator.",
     request=REQUEST,
     reply=REPLY,
     run=run,
@@ -267,7 +276,8 @@ KEEPING = Operation(
                 {"name": "30 % scalded", "scores": [{"days": 0, "score": 2.4}, {"days": 1, "score": 3.1},
                                                     {"days": 2, "score": 3.9}, {"days": 3, "score": 4.4},
                                                     {"days": 5, "score": 5.3}]}]}),
-        Example("softness_by_mouth", "Softness from 1 to 10 by two tasters, two days, and a loaf scored once", {
+        Example("softness_by_mouth", "Softness from 1 to 10 by two tasters, two days, and a loaf scored "
+                                     "once", {
             "direction": "falls", "unit": "points", "limit": 5,
             "loaves": [
                 {"name": "roux", "moisture_percent": 39.5, "scores": [

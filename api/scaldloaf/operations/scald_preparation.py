@@ -34,8 +34,8 @@ TIMETABLE = schema.array(schema.result("A stage with its times.", {
     "ends_minutes_before": schema.number("Its end, minutes before the bread must be out."),
     "starts_at": _CLOCK,
     "ends_at": _CLOCK,
-    "days_before": schema.nullable({"type": "integer", "description": "Midnights between its start and the time "
-                                    "the bread must be out; null without that time."}),
+    "days_before": schema.nullable({"type": "integer", "description": "Midnights between its start and the "
+                                    "time the bread must be out; null without that time."}),
 }), "The stages with their times; empty when none were given.")
 
 REQUEST = schema.request("A scald, how it is made, and what happens to it next.", {
@@ -50,7 +50,8 @@ REQUEST = schema.request("A scald, how it is made, and what happens to it next."
         "Hot liquid poured on the flour, or both cooked together as a roux.",
         pour_over=({"flour_temperature": _FLOUR_TEMPERATURE,
                     "liquid_temperature": schema.temperature("Temperature of the liquid as it is poured.")},
-                   {"room_temperature": schema.temperature("Temperature of bowl and air; left out, the flour's.")}),
+                   {"room_temperature": schema.temperature("Temperature of bowl and air; left out, the "
+                                                           "flour's.")}),
         cooked=({"core_temperature": schema.temperature("Highest temperature measured in its middle.")},
                 {"minutes": schema.number("How long it was kept there.", 0, 240)})),
 }, {
@@ -69,7 +70,8 @@ REQUEST = schema.request("A scald, how it is made, and what happens to it next."
     "timetable": TIMETABLE_REQUEST,
 })
 
-_GELATINISATION = schema.choice("What the starch does.", dough.GELATINISED, dough.PARTLY, dough.NOT_GELATINISED)
+_GELATINISATION = schema.choice("What the starch does.", dough.GELATINISED, dough.PARTLY,
+                                dough.NOT_GELATINISED)
 REPLY = schema.reply("The scald prepared.", {
     "scald": schema.result("What goes in.", {
         "flour": schema.mass("Scald flour."), "liquid": schema.mass("Scald liquid."),
@@ -86,8 +88,8 @@ REPLY = schema.reply("The scald prepared.", {
         "liquid_temperature_needed": schema.nullable(schema.temperature(
             "Liquid temperature that would just do; null where it is not needed or even boiling would not.")),
         "liquid_ratio_needed": schema.nullable(schema.number(
-            "Liquid over flour that would just do at this liquid temperature; null where it is not needed or none "
-            "would.")),
+            "Liquid over flour that would just do at this liquid temperature; null where it is not needed or "
+            "none would.")),
     }),
     "top_up": schema.nullable(schema.result("Water after cooking; null when nothing was weighed.", {
         "target_mass": schema.mass("What the formula counts on."),
@@ -101,9 +103,11 @@ REPLY = schema.reply("The scald prepared.", {
         {"from_temperature": schema.temperature("Counted from here."),
          "to_temperature": schema.temperature("To be reached."),
          "allowed_hours": schema.number("Within this time."),
-         "assessment": schema.nullable(schema.choice("How this scald does; null without readings.", dough.IN_TIME,
+         "assessment": schema.nullable(schema.choice("How this scald does; null without readings.",
+                                                     dough.IN_TIME,
                                                      dough.UNCERTAIN, dough.TOO_SLOW))},
-        {"hours": schema.estimate("Hours this scald takes; left out when unknown, or when it never gets there.")}),
+        {"hours": schema.estimate("Hours this scald takes; left out when unknown, or when it never gets "
+                                  "there.")}),
         "The limits, in order."),
     "holding": schema.nullable(schema.result("The wait; null when none was given.", {
         "hours": schema.number("As given."), "temperature": schema.temperature("As given."),
@@ -116,12 +120,12 @@ REPLY = schema.reply("The scald prepared.", {
     "timetable": TIMETABLE,
 })
 
-_KEPT = ("only_when_kept", "The cooling limits are for a scald that is kept. One that goes into the dough as soon as "
-         "it is cool enough for the yeast need only not stand about warm.")
-_EXCESS = ("water_in_excess", "The range of gelatinisation is for much water and little sugar: a stiff or sweet scald "
-           "gelatinises later, and never wholly.")
-_CLOCKS = ("clock_change", "Times are counted back hour by hour. If the clocks change on the way, add or take the "
-           "hour yourself.")
+_KEPT = ("only_when_kept", "The cooling limits are for a scald that is kept. One that goes into the dough as "
+         "soon as it is cool enough for the yeast need only not stand about warm.")
+_EXCESS = ("water_in_excess", "The range of gelatinisation is for much water and little sugar: a stiff or "
+           "sweet scald gelatinises later, and never wholly.")
+_CLOCKS = ("clock_change", "Times are counted back hour by hour. If the clocks change on the way, add or "
+           "take the hour yourself.")
 
 
 def read_tasks(wire: dict) -> list[dough.Task]:
@@ -131,8 +135,14 @@ def read_tasks(wire: dict) -> list[dough.Task]:
 def write_timetable(timed: Iterable[dough.Timed]) -> list[dict]:
     """A timetable on the wire; the one place that does it."""
     return [{"name": each.name, "minutes": each.minutes, "starts_minutes_before": each.starts_minutes_before,
-             "ends_minutes_before": each.ends_minutes_before, "starts_at": each.starts_at, "ends_at": each.ends_at,
+             "ends_minutes_before": each.ends_minutes_before, "starts_at": each.starts_at,
+             "ends_at": each.ends_at,
              "days_before": each.days_before} for each in timed]
+
+
+def timetable_notes(ready_at: str | None) -> list[tuple[str, str]]:
+    """What to know of a timetable that ends at a time by the clock."""
+    return [] if ready_at is None else [_CLOCKS]
 
 
 def _read_formula(wire: dict, call: Call) -> Formula:
@@ -140,7 +150,8 @@ def _read_formula(wire: dict, call: Call) -> Formula:
     if wire["kind"] == "formula":
         return read_formula(wire["formula"], call)
     lines = []
-    for field, default, wanted in (("flour", _DEFAULT_FLOUR, "is_flour"), ("liquid", _DEFAULT_LIQUID, "is_liquid")):
+    for field, default, wanted in (("flour", _DEFAULT_FLOUR, "is_flour"),
+                                   ("liquid", _DEFAULT_LIQUID, "is_liquid")):
         name = wire.get(field, default)
         try:
             ingredient = read_ingredient(name, None, "scald")
@@ -148,7 +159,8 @@ def _read_formula(wire: dict, call: Call) -> Formula:
             refusal.argument = f"scald.{field}"
             raise
         if not getattr(ingredient, wanted):
-            raise Refusal(f"scald.{field}", f"not_a_{field}", f"{ingredient.label} is no {field} to make a scald of",
+            raise Refusal(f"scald.{field}", f"not_a_{field}",
+                          f"{ingredient.label} is no {field} to make a scald of",
                           given=name, nearest=default)
         lines.append(Line(ingredient, call.units.inward(wire[f"{field}_mass"], "mass"), SCALD))
     return Formula(tuple(lines))
@@ -184,38 +196,38 @@ def _read_cooling(wire: dict | None, call: Call) -> tuple[tuple | None, float | 
     return tuple(readings), surroundings
 
 
-def _notes(method: dict, heated: dough.Heated, topped, steps, holding: dict | None, clock: bool):
+def _notes(method: dict, heated: dough.Heated, topped, steps, holding: dict | None, ready_at: str | None):
     found = [_EXCESS]
     if heated.assessment != dough.GELATINISED:
-        found.append(("not_hot_enough", "Its middle stays below the end of the range in which starch gelatinises: "
-                      + ("it swells in part only" if heated.assessment == dough.PARTLY else "it does not swell")
+        found.append(("not_hot_enough", "Its middle stays below the end of the range in which starch "
+                                        "gelatinises: "
+                      + ("it swells in part only" if heated.assessment == dough.PARTLY else
+                         "it does not swell")
                       + ", and the dough will not take the water a scald lets it take."))
     elif heated.at_low != dough.GELATINISED:
-        found.append(("only_just", "At the cool end of the band it gelatinises only in part: warm the bowl, pour the "
-                      "liquid at a full boil, stir fast and cover it."))
+        found.append(("only_just", "At the cool end of the band it gelatinises only in part: warm the bowl, "
+                      "pour the liquid at a full boil, stir fast and cover it."))
     if method["kind"] == "cooked" and method.get("minutes", dough.GELATINISATION_MINUTES.high) < (
             dough.GELATINISATION_MINUTES.high):
         found.append(("held_short", f"Starch needs {dough.GELATINISATION_MINUTES.low:g} to "
                       f"{dough.GELATINISATION_MINUTES.high:g} minutes at that temperature."))
     if topped is not None and topped.still_to_evaporate_g > 0:
-        found.append(("cook_on", "It holds more water than the formula counts on: cook on, or take as much from the "
-                      "dough's water."))
+        found.append(("cook_on", "It holds more water than the formula counts on: cook on, or take as much "
+                      "from the dough's water."))
     found.append(_KEPT)
     if heated.core.best < dough.COOLING_FROM_DEGC:
-        found.append(("made_cool", f"It never gets hot: for food made from ingredients at room temperature the time to "
-                      f"the last limit is {dough.AMBIENT_HOURS:g} h."))
+        found.append(("made_cool", "It never gets hot: for food made from ingredients at room temperature "
+                      f"the time to the last limit is {dough.AMBIENT_HOURS:g} h."))
     if any(step.assessment == dough.TOO_SLOW for step in steps):
-        found.append(("cool_faster", "It cools too slowly: spread it flat, stir it over a water bath with ice, and only "
-                      "then put it in the cold."))
+        found.append(("cool_faster", "It cools too slowly: spread it flat, stir it over a water bath with "
+                      "ice, and only then put it in the cold."))
     if any(step.assessment is not None for step in steps):
         found.append(("steady_surroundings", "The hours are for the surroundings given, all the way down."))
     if holding is not None and holding["assessment"] == dough.LONGER_THAN_USUAL:
         found.append(("held_long", "That is longer than bakers commonly keep a scald; make it fresh."))
     if holding is not None and holding["assessment"] == dough.TOO_WARM:
         found.append(("held_warm", "A scald that waits must wait colder than that."))
-    if clock:
-        found.append(_CLOCKS)
-    return found
+    return found + timetable_notes(ready_at)
 
 
 def run(request: dict, call: Call) -> dict:
@@ -253,24 +265,29 @@ def run(request: dict, call: Call) -> dict:
             solid = scald.solids[0].temperature_c
             show.step("Scald with no heat lost",
                       f"({say(giving)} J/K × {say(liquid_c, 'temperature')} + {say(taking)} J/K × "
-                      f"{say(solid, 'temperature')}) ÷ {say(giving + taking)} J/K", heated.ideal_c, "temperature")
-            show.step("In the bowl", f"less {say(heated.ideal_c - heated.core.best, 'temperature_difference')} for bowl "
-                      "and air", heated.core.best, "temperature")
+                      f"{say(solid, 'temperature')}) ÷ {say(giving + taking)} J/K", heated.ideal_c,
+                      "temperature")
+            show.step("In the bowl", "less "
+                      f"{say(heated.ideal_c - heated.core.best, 'temperature_difference')} for bowl and "
+                      "air", heated.core.best, "temperature")
         else:
             show.step("In the pan", "as measured", heated.core.best, "temperature")
         if heated.liquid_c_needed is not None:
-            show.step("Liquid that would just do", f"for {say(dough.GELATINISED_AT_DEGC, 'temperature')} in the middle",
+            show.step("Liquid that would just do",
+                      f"for {say(dough.GELATINISED_AT_DEGC, 'temperature')} in the middle",
                       heated.liquid_c_needed, "temperature")
         if heated.ratio_needed is not None:
             show.step("Ratio that would just do", f"with the liquid at {say(liquid_c, 'temperature')}",
                       heated.ratio_needed)
         if topped is not None:
-            show.step("Water to add", f"{say(topped.target_g, 'mass')} wanted − {say(topped.measured_g, 'mass')} left",
+            show.step("Water to add",
+                      f"{say(topped.target_g, 'mass')} wanted − {say(topped.measured_g, 'mass')} left",
                       topped.water_to_add_g, "mass")
         for step in steps:
             if step.hours is not None:
-                show.step(f"Cooling to {say(step.to_c, 'temperature')}", f"from {say(step.from_c, 'temperature')}, at "
-                          "the pace of the two readings", step.hours.best, unit="h")
+                show.step(f"Cooling to {say(step.to_c, 'temperature')}",
+                          f"from {say(step.from_c, 'temperature')}, at the pace of the two readings",
+                          step.hours.best, unit="h")
         if timed:
             show.step("The work in all", " + ".join(say(each.minutes) for each in timed),
                       timed[0].starts_minutes_before, unit="min")
@@ -281,50 +298,58 @@ def run(request: dict, call: Call) -> dict:
                   "moisture_percent": 100 * scald.water_g / scald.put_in_g},
         "core_temperature": call.estimate(heated.core, "temperature"),
         "ideal_temperature": maybe(heated.ideal_c, "temperature"),
-        "gelatinisation": {"assessment": heated.assessment, "at_low": heated.at_low, "at_high": heated.at_high,
+        "gelatinisation": {"assessment": heated.assessment, "at_low": heated.at_low,
+                           "at_high": heated.at_high,
                            "liquid_temperature_needed": maybe(heated.liquid_c_needed, "temperature"),
                            "liquid_ratio_needed": heated.ratio_needed},
         "top_up": None if topped is None else {
             "target_mass": out(topped.target_g, "mass"), "measured_mass": out(topped.measured_g, "mass"),
-            "evaporated": out(topped.evaporated_g, "mass"), "water_to_add": out(topped.water_to_add_g, "mass"),
+            "evaporated": out(topped.evaporated_g, "mass"),
+            "water_to_add": out(topped.water_to_add_g, "mass"),
             "still_to_evaporate": out(topped.still_to_evaporate_g, "mass")},
         "cooling": [{"from_temperature": out(step.from_c, "temperature"),
                      "to_temperature": out(step.to_c, "temperature"),
                      "allowed_hours": step.allowed_hours, "assessment": step.assessment,
-                     **({} if step.hours is None else {"hours": call.estimate(step.hours)})} for step in steps],
+                     **({} if step.hours is None else {"hours": call.estimate(step.hours)})}
+                     for step in steps],
         "holding": holding,
         "allergens": write_allergens(line for line in formula.lines if line.part == SCALD),
         "timetable": write_timetable(timed),
     }, working, basis=("belitz", "mass_balance", "fda_food_code_3_501_14", "assumption"),
         cautions=("hot_scald", "scald_cooling", *formula_cautions(formula)),
-        notes=_notes(request["method"], heated, topped, steps, holding, ready_at is not None)
+        notes=_notes(request["method"], heated, topped, steps, holding, ready_at)
         + (formula_notes(request["scald"]["formula"]) if request["scald"]["kind"] == "formula" else []))
 
 
 SCALD_PREPARATION = Operation(
     name="scald-preparation",
     summary="Make a scald hot enough, top it up, cool it, and time the work",
-    description="How hot the middle of a scald gets and whether its starch gelatinises; the water to add after "
-                "cooking; how fast it must cool to be kept; and the work timed back from when the bread must be out.",
+    description="How hot the middle of a scald gets and whether its starch gelatinises; the water to add "
+                "after cooking; how fast it must cool to be kept; and the work timed back from when the "
+                "bread must be out.",
     request=REQUEST,
     reply=REPLY,
     run=run,
     pointers={"formula": "/scald/formula"},
     examples=(
-        Example("boiling_water", "The Lantern Quay scald with boiling water, and the work timed to seven o'clock", {
+        Example("boiling_water", "The Lantern Quay scald with boiling water, and the work timed to seven "
+                                 "o'clock", {
             "scald": {"kind": "formula", "formula": TIN_LOAF},
             "method": {"kind": "pour_over", "flour_temperature": 21, "liquid_temperature": 99},
             "holding": {"hours": 12, "temperature": 4},
             "timetable": {"ready_at": "2026-12-01T07:00+01:00", "stages": [
                 {"name": "make scald", "minutes": 15}, {"name": "cool scald", "minutes": 720},
-                {"name": "mix", "minutes": 15}, {"name": "bulk", "minutes": 60}, {"name": "divide", "minutes": 20},
-                {"name": "proof", "minutes": 60}, {"name": "bake", "minutes": 38}, {"name": "cool", "minutes": 90}]}}),
+                {"name": "mix", "minutes": 15}, {"name": "bulk", "minutes": 60},
+                {"name": "divide", "minutes": 20},
+                {"name": "proof", "minutes": 60}, {"name": "bake", "minutes": 38},
+                {"name": "cool", "minutes": 90}]}}),
         Example("cooked_roux", "A thin roux cooked in a pan, weighed with the pan, and its cooling", {
             "scald": {"kind": "masses", "flour_mass": 60, "liquid_mass": 300, "liquid": "whole_milk"},
             "method": {"kind": "cooked", "core_temperature": 70, "minutes": 2},
             "weighed": {"mass": 1135, "container_mass": 800},
             "cooling": {"surroundings_temperature": 18,
-                        "readings": [{"minutes": 0, "temperature": 65}, {"minutes": 30, "temperature": 41}]}}),
+                        "readings": [{"minutes": 0, "temperature": 65},
+                                     {"minutes": 30, "temperature": 41}]}}),
         Example("too_cool", "Water not hot enough, in °F: what would do", {
             "units": {"temperature": "degF", "mass": "oz"},
             "scald": {"kind": "masses", "flour_mass": 8, "liquid_mass": 8},
