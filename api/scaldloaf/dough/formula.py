@@ -6,14 +6,16 @@ fractions from each ingredient's composition.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import NamedTuple
 from difflib import get_close_matches
+from typing import NamedTuple
 
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.reference import Ingredient, coefficient
 
 DOUGH, SCALD = "dough", "scald"
-LEAST_FLOUR_G = 1e-3            # below this a formula is a slip, and percentages of it lose all meaning
+# With less flour than this a formula is a slip, and percentages of it lose all meaning.
+LEAST_FLOUR_G = 1e-3
+LEAST_FLOUR_OF_DOUGH = 1e-6
 NEGLIGIBLE_SHARE = 1e-9         # of the flour: less than this in the scald is rounding, not a scald
 INSTANT_PER_YEAST = {
     "instant": 1.0,
@@ -40,12 +42,12 @@ class Formula:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Breakdown:
+class Breakdown(NamedTuple):
     """What a formula comes to. Masses in g; ``_percent`` of total flour unless named otherwise.
 
-    flour_g counts both parts. water_g is the water brought by every non-flour line, less
-    evaporation. liquid_g is the trade's quick count: water and milks whole, nothing else.
+    flour_g counts both parts. water_g, fat and protein are what every non-flour line brings, the
+    water less evaporation; sugars, salt and yeast are those of every line (a bought flour mix may
+    hold some). liquid_g is the trade's quick count: water and milks whole, nothing else.
     scald_liquid_ratio and scald_moisture_percent are None without scalded flour.
     """
 
@@ -104,10 +106,14 @@ def break_down(formula: Formula) -> Breakdown:
                 scald_liquid += mass
         if ingredient.is_flour:
             flour += mass
-            continue
-        water += line_water
-        if ingredient.is_liquid:
-            liquid += mass
+            if not ingredient.own:      # the catalogue's flours bring nothing else that counts
+                continue
+        else:
+            water += line_water
+            fat += mass * ingredient.fat_percent
+            protein += mass * ingredient.protein_percent
+            if ingredient.is_liquid:
+                liquid += mass
         if ingredient.yeast is not None:
             instant_yeast += mass * INSTANT_PER_YEAST[ingredient.yeast]
         sucrose += mass * ingredient.sucrose_percent
@@ -115,12 +121,11 @@ def break_down(formula: Formula) -> Breakdown:
         fructose += mass * ingredient.fructose_percent
         maltose += mass * ingredient.maltose_percent
         lactose += mass * ingredient.lactose_percent
-        fat += mass * ingredient.fat_percent
-        protein += mass * ingredient.protein_percent
         salt += mass * ingredient.salt_percent
-    if flour < LEAST_FLOUR_G:
+    if flour < LEAST_FLOUR_G or flour < LEAST_FLOUR_OF_DOUGH * dough:
         raise Refusal("formula.lines", "no_flour",
-                      "the formula has no flour, and every percentage is reckoned on flour; add a flour line")
+                      "the formula has no flour to speak of, and every percentage is reckoned on flour; add a "
+                      "flour line")
     lost = formula.scald_evaporation_g
     if lost > scald_water * (1 + 1e-9):     # a scaled copy of a scald cooked dry is still one
         raise Refusal(
