@@ -23,7 +23,7 @@ export async function createBench({ storage, base = "", languages = navigator.la
   const t = translator(messages);
   const pattern = startingWork(Object.fromEntries(Object.entries(WORK).map(([when, stages]) =>
     [when, stages.map(([name, ...rest]) => [t(`stages.${name}`), ...rest])])), formula);
-  const store = createStore({ units: "metric", ...pattern }, { storage, complete: completed,
+  const store = createStore({ units: "metric", ...structuredClone(pattern) }, { storage, complete: completed,
                                                               accepts: (saved) => isWork(saved, pattern) });
   const notebook = createStore(freshNotebook(), { storage, key: NOTEBOOK_KEY, complete: completeNotebook(pattern),
                                                   accepts: (saved) => isNotebook(saved, pattern) });

@@ -3,12 +3,19 @@
 import { answerOf } from "./answer.js";
 import { figureList, figuresOf, table } from "./figures.js";
 import { formulaEditor } from "./formula-editor.js";
-import { section } from "./section.js";
+import { folded, section } from "./section.js";
 import { h } from "./dom.js";
 
 export function formulaSection(bench) {
   const { t, names } = bench;
   const editor = formulaEditor(bench);
+  const paste = folded(t("import.title"));
+  const room = paste.lastChild;
+  paste.addEventListener("toggle", async () => {
+    if (!paste.open || room.childNodes.length) return;
+    const { importPanel } = await import("./import-panel.js");
+    room.replaceChildren(importPanel(bench, () => { paste.open = false; paste.firstChild.focus(); }));
+  });
 
   function write(reply) {
     const { figure, weight } = figuresOf(bench);
@@ -43,6 +50,6 @@ export function formulaSection(bench) {
   const answer = answerOf(bench, "formula", t("whole.title"), write);
   return {
     step: "formula", answer, refresh: editor.refresh,
-    node: section("formula", t("formula.title"), [editor.node, names.list], answer, { intro: t("formula.intro") }),
+    node: section("formula", t("formula.title"), [paste, editor.node, names.list], answer, { intro: t("formula.intro") }),
   };
 }

@@ -1,0 +1,84 @@
+"""A recipe pasted, opened as a file or taken from a page's source becomes the formula on the bench."""
+
+import json
+
+from playwright.sync_api import expect
+
+from browser.bench import Service, answer, figures, open_bench, settle
+
+CARD = """For the scald:
+100 g strong white flour
+100 g boiling water
+For the dough:
+400 g strong white flour
+150 g whole milk, lukewarm
+95 g water
+30 g caster sugar
+30 g unsalted butter, softened
+9 g fine salt
+5 g instant yeast
+A handful of harbour herbs"""
+RECIPE = {"@context": "https://schema.org", "@type": "Recipe", "name": "Breakwater bread",
+          "recipeIngredient": ["500 g bread flour", "320 g water", "20 g sugar", "9 g salt", "5 g instant yeast"]}
+READ = "The recipe as it was read"
+WHOLE = "The formula seen whole"
+
+
+def paste(page, text):
+    page.locator("summary", has_text="Paste or open a recipe").click()
+    page.get_by_role("textbox", name="Recipe", exact=True).fill(text)
+
+
+def put(page):
+    page.get_by_role("button", name="Put this formula on the bench").click()
+    settle(page)
+
+
+def test_pasted_lines(page, service):
+    open_bench(page)
+    paste(page, CARD)
+    told = Service(service.url)("recipe-import", text=CARD)
+    counts = told["counts"]
+    expect(answer(page, READ)).to_contain_text(
+        f"Read: {counts['sure']} sure, {counts['likely']} likely, {counts['unsure']} unsure; {counts['not_read']} not read.")
+    expect(answer(page, READ)).to_contain_text("A handful of harbour herbs")
+    put(page)
+    assert figures(answer(page, WHOLE), "Dough") == [919]
+    assert figures(answer(page, WHOLE), "Scalded share of the flour") == [20]
+    expect(page.get_by_role("region", name="Notebook").locator(".breads li")).to_have_count(0)
+
+
+def test_the_bread_on_the_bench_is_kept(page):
+    open_bench(page)
+    page.get_by_role("textbox", name="Name of the bread").fill("Mine")
+    settle(page)
+    paste(page, json.dumps(RECIPE))
+    put(page)
+    expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("Breakwater bread")
+    expect(page.get_by_role("region", name="Notebook")).to_contain_text("Mine (set aside)")
+
+
+def test_the_source_of_a_page(page, tmp_path):
+    source = tmp_path / "bread.html"
+    source.write_text(f"<html><script>window.hacked = true</script><script type='application/ld+json'>{json.dumps(RECIPE)}"
+                      "</script><body onload='window.hacked = true'><h1>Bread</h1></body></html>")
+    open_bench(page)
+    page.locator("summary", has_text="Paste or open a recipe").click()
+    page.locator("input[type=file]").first.set_input_files(source)
+    put(page)
+    assert figures(answer(page, WHOLE), "Dough") == [854]
+    assert page.evaluate("window.hacked") is None
+
+
+def test_a_recipe_in_ounces_on_a_page_in_grams(page):
+    open_bench(page)
+    paste(page, "1 lb bread flour\n11 oz water\n2 tsp salt\n2 tsp instant yeast")
+    put(page)
+    assert figures(answer(page, WHOLE), "Flour in both parts") == [453.592]
+
+
+def test_text_that_is_no_recipe(page):
+    open_bench(page)
+    paste(page, "Once upon a time in the harbour")
+    expect(answer(page, READ)).to_contain_text("No flour was read")
+    expect(page.get_by_role("button", name="Put this formula on the bench")).to_be_hidden()
