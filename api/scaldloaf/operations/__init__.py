@@ -9,6 +9,7 @@ from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
 from scaldloaf.operations.faults import InputFault, refusal_fault, schema_faults
 from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
 from scaldloaf.operations.keeping import KEEPING
+from scaldloaf.operations.loaf_plan import LOAF_PLAN
 from scaldloaf.operations.operation import Call, Operation
 from scaldloaf.operations.pan_fill import PAN_FILL
 from scaldloaf.operations.order_demand import ORDER_DEMAND
@@ -28,6 +29,7 @@ OPERATIONS: tuple[Operation, ...] = (
     ORDER_DEMAND,
     TRIAL_FIT,
     SCALD_PREPARATION,
+    LOAF_PLAN,
     KEEPING,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}

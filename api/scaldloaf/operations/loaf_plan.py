@@ -1,0 +1,505 @@
+"""loaf-plan: the whole chain in one call, made of the single calls and nothing else.
+
+Each step builds the request of a single call, runs that call, and hands its answer on to the next;
+the reply embeds both, so that any step can be redone by itself.
+"""
+
+from collections.abc import Mapping
+from math import ceil, floor
+
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.dough.hydration import BAKE_LOSS_PERCENT
+from scaldloaf.dough.preparation import timetable
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.scald import HOLD_DOUGH
+from scaldloaf.dough.scaling import DOUGH_MASS, share_left
+from scaldloaf.operations import schema
+from scaldloaf.operations.calibration import CALIBRATION
+from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
+from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.least_certain import LEAST_CERTAIN, write_least_certain
+from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.operations.pan_fill import PAN_FILL
+from scaldloaf.operations.scald_preparation import (
+    SCALD_PREPARATION, TIMETABLE, TIMETABLE_REQUEST, read_tasks, timetable_notes, write_timetable,
+)
+from scaldloaf.operations.scaling import (
+    MOST_BAKE_LOSS_PERCENT, MOST_HANDLING_PERCENT, SCALING, WEIGH_OUT_LINE, read_losses,
+)
+from scaldloaf.operations.sugar_budget import BUDGET, SUGAR_BUDGET
+from scaldloaf.reference import CAUTIONS
+
+MOST_TASKS = 8
+
+
+# ---- The request: fields of the single calls, each under its own name -----------------------------
+
+def _fields(operation: Operation, *names: str) -> dict:
+    """Request fields of a single call, as it has them."""
+    return {name: operation.request["properties"][name] for name in names}
+
+
+def _without(fields: dict, *names: str) -> dict:
+    return {name: field for name, field in fields.items() if name not in names}
+
+
+_CORRECTION = ("scalded_share_percent", "hydration_percent", "adjust_with", "water_curve",
+               "scald_liquid_ratio", "scald_liquids", "flour")
+_FILL = ("fill_percent", "pans")
+_SUGAR = ("yeast_tolerance", "damaged_starch_percent")
+_SCALD = _fields(SCALD_PREPARATION, "method", "weighed", "cooling", "holding")
+_ICE = _fields(DOUGH_TEMPERATURE, "tap_temperature", "ice_temperature")
+_BALANCE_RULE = next(rule for rule in DOUGH_TEMPERATURE.request["properties"]["rule"]["oneOf"]
+                     if rule["title"] == "heat_balance")
+_BALANCE = _without(_BALANCE_RULE["properties"], "kind", "formula")
+_BALANCE_NEEDS = {name: _BALANCE[name] for name in _BALANCE_RULE["required"] if name in _BALANCE}
+_TASK = TIMETABLE_REQUEST["properties"]["stages"]["items"]
+
+REQUEST = schema.request(
+    "A formula, the share and the pan wanted, and what is known of bread, scale, times and temperatures.",
+    {"formula": schema.component("Formula"), **_fields(PAN_FILL, "pan")},
+    {**_fields(HYDRATION_CORRECTION, *_CORRECTION), **_fields(PAN_FILL, *_FILL),
+     "bread": {**PAN_FILL.request["properties"]["bread"],
+               "description": "What is known of the bread. Left out: the calibration, or else the prior."},
+     "calibration": {**CALIBRATION,
+                     "description": "What own trials have taught; used for the dough and for the water."},
+     "losses": schema.record("Losses, percent of what enters each step.", {}, {
+         "handling_percent": schema.percent("Lost to bowl, bench and scale; so much more is mixed.",
+                                            maximum=MOST_HANDLING_PERCENT, default=0),
+         "bake_percent": schema.percent(PAN_FILL.request["properties"]["bake_loss_percent"]["description"],
+                                        maximum=MOST_BAKE_LOSS_PERCENT)}),
+     **_fields(SCALING, "scale"),
+     "stages": {**SUGAR_BUDGET.request["properties"]["stages"],
+                "description": "From the end of mixing to the oven, in order; needed for the sugar."},
+     **_fields(SUGAR_BUDGET, *_SUGAR),
+     "scald": schema.record("How the scald is made, and what happens to it next.",
+                            {"method": _SCALD["method"]}, _without(_SCALD, "method")),
+     "temperatures": schema.record(
+         "What the water temperature is reckoned from, by heat balance.", _BALANCE_NEEDS,
+         {**_without(_BALANCE, *_BALANCE_NEEDS), **_ICE}),
+     "timetable": schema.record(
+         "The work before and after the stages; the last of it ends when the bread must be out.",
+         {"after": schema.array(_TASK, "After the stages, in order: bake, cool.", 1, MOST_TASKS)},
+         {"before": schema.array(_TASK, "Before the stages, in order: make scald, cool scald, mix.",
+                                 0, MOST_TASKS),
+          **_without(TIMETABLE_REQUEST["properties"], "stages")})})
+
+# ---- The reply ------------------------------------------------------------------------------------
+
+_ALWAYS = (HYDRATION_CORRECTION, PAN_FILL, SCALING)
+_SOMETIMES = (SUGAR_BUDGET, SCALD_PREPARATION, DOUGH_TEMPERATURE)
+_SUGAR_IN_SHORT = ("free_sugar_spent_hours", "sweetness_percent", "assessment")
+
+
+def _field(operation: Operation) -> str:
+    return operation.name.replace("-", "_")
+
+
+def _parts(description: str, ending: str) -> dict:
+    """One field a single call, its own published shape in each."""
+    def fields(operations) -> dict:
+        return {_field(operation): schema.component(operation.name.title().replace("-", "") + ending)
+                for operation in operations}
+
+    return schema.result(description, fields(_ALWAYS), fields(_SOMETIMES))
+
+
+_WEIGH_OUT = schema.result("What to weigh, rounded for the scale so that it adds up.", {
+    "scald": schema.array(WEIGH_OUT_LINE, "For the scald, mostly the day before."),
+    "dough": schema.array(WEIGH_OUT_LINE, "For the dough, on the day; the scald comes to it."),
+    "total": schema.mass("All of it together, before any evaporation.")})
+
+REPLY = schema.reply("The plan.", {
+    "formula": {**schema.component("FullFormula"), "description": "What to mix: exact, not rounded."},
+    "weigh_out": _WEIGH_OUT,
+    "dough_mass": schema.estimate("Dough for one pan. In `units.mass`."),
+    "pans": PAN_FILL.reply["properties"]["pans"],
+    "total_dough_mass": schema.estimate("Dough for all pans. In `units.mass`."),
+    "mixed_dough_mass": schema.mass("Dough to mix, so that the best value is left after handling."),
+    "scalded_share_percent": schema.percent("Scalded flour, percent of total flour."),
+    **{name: HYDRATION_CORRECTION.reply["properties"][name]
+       for name in ("hydration_percent", "optimum_hydration_percent", "assessment")},
+    "water_temperature": schema.estimate_or_null(
+        "Temperature of the dough's water; null without `temperatures`. In `units.temperature`."),
+    "sugar": schema.nullable(schema.result("The sugar in short; null without `stages`.", {
+        name: BUDGET[name] for name in _SUGAR_IN_SHORT})),
+    "timetable": {**TIMETABLE, "description": "The work with its times; empty without `timetable`."},
+    "least_certain": LEAST_CERTAIN,
+    "parts": _parts("The answer of each single call, as that call gives it.", "Reply"),
+    "requests": _parts("The request of each single call, to redo a part by itself.", "Request"),
+})
+
+# ---- The chain ------------------------------------------------------------------------------------
+
+class _Chain:
+    """The single calls made so far: what was asked and what was answered."""
+
+    def __init__(self, wire: dict, call: Call):
+        self.wire, self.call = wire, call
+        self.losses = wire.get("losses", {})
+        self.units = {"units": wire["units"]} if "units" in wire else {}
+        self.requests: dict[str, dict] = {}
+        self.parts: dict[str, dict] = {}
+
+    def given(self, *names: str) -> dict:
+        return {name: self.wire[name] for name in names if name in self.wire}
+
+    def loss(self, name: str, at: str) -> dict:
+        """A loss of the request under the name that a single call has for it."""
+        return {at: self.losses[name]} if name in self.losses else {}
+
+    def ask(self, operation: Operation, request: dict, moved: Mapping[str, str],
+            own_formula: bool = False) -> dict:
+        """Run a single call. moved: its fields to the plan's, where they differ; own_formula: it gets the
+        caller's formula and not one that the plan has made."""
+        request = {**self.units, **request}
+        try:
+            reply = operation.run(request, self.call)
+        except Refusal as refusal:
+            _point_into_plan(refusal, moved, own_formula)
+            raise
+        self.requests[_field(operation)], self.parts[_field(operation)] = request, reply
+        return reply
+
+
+def _point_into_plan(refusal: Refusal, moved: Mapping[str, str], own_formula: bool = False) -> None:
+    """Let a single call's refusal name a field of the plan.
+
+    The lines of a formula that the plan has made are not the caller's: then the formula is named as a
+    whole, and no line's value is repeated.
+    """
+    first, *rest = refusal.argument.split(".")
+    if first == "formula" and not own_formula:
+        refusal.argument, refusal.given, refusal.nearest = ".".join([first, *rest[:1]]), None, None
+        return
+    for start, place in moved.items():
+        if refusal.argument == start or refusal.argument.startswith(start + "."):
+            refusal.argument = place + refusal.argument[len(start):]
+            return
+
+
+_BAKE_LOSS = {"bake_loss_percent": "losses.bake_percent"}
+
+
+def _correct(chain: _Chain) -> dict:
+    """Share and water, the dough mass held."""
+    return chain.ask(HYDRATION_CORRECTION, {
+        **chain.given("formula", *_CORRECTION, "calibration"), "hold": HOLD_DOUGH,
+        **chain.loss("bake_percent", "bake_loss_percent")}, _BAKE_LOSS, own_formula=True)
+
+
+def _fill(chain: _Chain, corrected: dict) -> dict:
+    """Dough for the pans, and the corrected formula scaled to it."""
+    wire, moved, bread = chain.wire, _BAKE_LOSS, chain.wire.get("bread", {"kind": "prior"})
+    if "calibration" in wire and "bread" not in wire:
+        bread = {"kind": "calibration", "calibration": wire["calibration"]}
+        moved = {**moved, "bread.calibration": "calibration"}
+    optimum = corrected["optimum_hydration_percent"]["best"]
+    try:
+        return chain.ask(PAN_FILL, {
+            "pan": wire["pan"], "bread": bread, "formula": corrected["formula"], **chain.given(*_FILL),
+            "hydration_off_optimum_points": corrected["hydration_percent"] - optimum,
+            **chain.loss("bake_percent", "bake_loss_percent")}, moved)
+    except Refusal as refusal:
+        if refusal.argument == "hydration_off_optimum_points":
+            refusal.argument, refusal.given = "hydration_percent", wire.get("hydration_percent")
+            refusal.nearest = None if refusal.nearest is None else optimum + refusal.nearest
+        elif refusal.argument == "pans" and refusal.nearest:    # what handling loses must be mixed too
+            left = share_left(read_losses(chain.losses), baked=False)
+            refusal.nearest = floor(refusal.nearest * left) or None
+        raise
+
+
+def _scale(chain: _Chain, filled: dict) -> dict:
+    """What to mix, handling loss counted, and its weigh-out."""
+    handling = chain.loss("handling_percent", "handling_percent")
+    target = {"kind": DOUGH_MASS, "mass": filled["total_dough_mass"]["best"]}
+    try:
+        return chain.ask(SCALING, {"formula": filled["formula"], "target": target,
+                                   **({"losses": handling} if handling else {}), **chain.given("scale")},
+                         {"target.mass": "pans"})
+    except Refusal as refusal:
+        if refusal.argument == "pans":
+            _count_in_pans(refusal, filled["pans"])
+        raise
+
+
+def _count_in_pans(refusal: Refusal, pans: int) -> None:
+    """A batch that is too large or too small, told as a number of pans."""
+    if refusal.nearest is not None:
+        times = refusal.nearest / refusal.given
+        refusal.nearest = (floor if times < 1 else ceil)(pans * times) or None
+    refusal.given, refusal.quantity = pans, None
+
+
+def _feed(chain: _Chain, formula: dict, filled: dict) -> dict | None:
+    """The yeast's sugar through the stages; None without stages."""
+    if "stages" not in chain.wire:
+        return None
+    return chain.ask(SUGAR_BUDGET, {
+        "formula": formula, **chain.given("stages", *_SUGAR),
+        "bake_loss_percent": filled["bake_loss_percent"]["best"]}, _BAKE_LOSS)
+
+
+def _tasks(wire: dict) -> dict | None:
+    """The whole timetable of a request: the work before, the stages, the work after; None without one."""
+    given = wire.get("timetable")
+    if given is None:
+        return None
+    stages = [{"name": stage.get("name") or f"stage {number}", "minutes": stage["minutes"]}
+              for number, stage in enumerate(wire.get("stages", ()), 1)]
+    return {**_without(given, "before", "after"),
+            "stages": [*given.get("before", ()), *stages, *given["after"]]}
+
+
+_MOVED_TIMETABLE = {"timetable.stages": "timetable"}
+
+
+def _prepare(chain: _Chain, formula: dict, share_percent: float, tasks: dict | None) -> dict | None:
+    scald = chain.wire.get("scald")
+    if scald is None or not share_percent:
+        return None
+    timed = {} if tasks is None else {"timetable": tasks}
+    return chain.ask(SCALD_PREPARATION, {"scald": {"kind": "formula", "formula": formula}, **scald, **timed},
+                     {**{name: f"scald.{name}" for name in _SCALD}, **_MOVED_TIMETABLE})
+
+
+def _timed(chain: _Chain, tasks: dict | None, prepared: dict | None) -> list[dict]:
+    """The timetable: scald-preparation's, or by the same function where there is no scald to prepare."""
+    if tasks is None:
+        return []
+    if prepared is not None:
+        return prepared["timetable"]
+    try:
+        return write_timetable(timetable(read_tasks(tasks), tasks.get("ready_at")))
+    except Refusal as refusal:
+        _point_into_plan(refusal, _MOVED_TIMETABLE)
+        raise
+
+
+def _has_scald(formula: dict) -> bool:
+    return any(line["part"] == SCALD and line["mass"] for line in formula["lines"])
+
+
+def _temper(chain: _Chain, formula: dict) -> dict | None:
+    given = chain.wire.get("temperatures")
+    if given is None:
+        return None
+    unused = () if _has_scald(formula) else ("scald_temperature",)
+    return chain.ask(DOUGH_TEMPERATURE, {
+        "rule": {"kind": "heat_balance", "formula": formula, **_without(given, *_ICE, *unused)},
+        **{name: given[name] for name in _ICE if name in given}},
+        {"rule": "temperatures", **{name: f"temperatures.{name}" for name in _ICE}})
+
+
+# ---- Cautions and notes ---------------------------------------------------------------------------
+
+# In the order of the steps they belong to: scald, mixing to proof, pan and oven, loaf.
+CAUTION_ORDER = (
+    "hot_scald", "scald_cooling",
+    "raw_flour", "allergens", "allergen_contact", "perishable_dough",
+    "overfilled_pan", "core_temperature", "acrylamide", "hot_pan",
+    "rope_spoilage", "refrigerator_stales", "net_weight", "bread_identity", "no_nutrition_claim",
+    "no_shelf_life_claim", "honey_infants",
+)
+_OF_BAKING = ("core_temperature", "acrylamide", "rope_spoilage")
+
+
+def _cautions(chain: _Chain) -> list[str]:
+    """The cautions of all parts and of baking, each once, in order."""
+    codes = {caution["code"] for part in chain.parts.values() for caution in part["cautions"]}
+    codes.update(_OF_BAKING)
+    if any(line["ingredient"] == "honey" for line in chain.wire["formula"]["lines"]):
+        codes.add("honey_infants")
+    return sorted(codes, key=CAUTION_ORDER.index)
+
+
+_LEFT_OUT = {
+    "stages": ("no_stages", "No stages were given, so the sugar is not reckoned: give their minutes and "
+               "dough temperatures from mixing to the oven."),
+    "temperatures": ("no_temperatures", "No temperatures were given, so the water temperature is not "
+                     "reckoned: give the dough temperature wanted, the flour's, the scald's, and the rise in "
+                     "the mixer."),
+    "timetable": ("no_timetable", "No timetable was asked for: give the work before and after the stages, "
+                  "and when the bread must be out."),
+}
+_NO_METHOD = ("no_scald_method", "How the scald is made was not said, so whether it gelatinises is not "
+              "reckoned: give scald.method.")
+_NO_SCALD = ("no_scald", "The bread has no scald at this share, so what was given for it (scald, "
+             "scald_temperature) is not used.")
+_BREAD_BEATS = ("bread_beside_calibration", "A known bread and a calibration were both given: the dough mass "
+                "is reckoned from the bread, the water from the calibration.")
+_BREAD_ONLY = ("calibration_of_bread_only", "The calibration was given as the bread, so only the dough mass "
+               "is reckoned from it; give it as calibration for the water too.")
+_PROOF_LONGER = ("proof_longer", "With more of the flour scalded the proof takes longer. By how much is not "
+                 "published; your own trials can tell, when they note its minutes. The stages are taken as "
+                 "given.")
+
+
+def _own_notes(chain: _Chain) -> list[tuple[str, str]]:
+    wire, corrected = chain.wire, chain.parts["hydration_correction"]
+    notes = [note for name, note in _LEFT_OUT.items() if name not in wire]
+    if corrected["after"]["scalded_share_percent"]:
+        if "scald" not in wire:
+            notes.append(_NO_METHOD)
+    elif "scald" in wire or "scald_temperature" in wire.get("temperatures", {}):
+        notes.append(_NO_SCALD)
+    bread_kind = wire.get("bread", {}).get("kind")
+    if bread_kind == "calibration" and "calibration" not in wire:
+        notes.append(_BREAD_ONLY)
+    elif bread_kind not in (None, "calibration") and "calibration" in wire:
+        notes.append(_BREAD_BEATS)
+    if corrected["after"]["scalded_share_percent"] > corrected["before"]["scalded_share_percent"]:
+        notes.append(_PROOF_LONGER)
+    reckoned = chain.parts["pan_fill"]["bake_loss_percent"]["best"]
+    if "bake_percent" not in chain.losses and reckoned != BAKE_LOSS_PERCENT:
+        notes.append(("crumb_at_usual_loss",
+                      f"The change of crumb moisture is reckoned with {plain(BAKE_LOSS_PERCENT)} % bake loss, all "
+                      f"else with {plain(reckoned)} %; give losses.bake_percent to have one for all."))
+    if "timetable" in wire and "scald_preparation" not in chain.parts:
+        notes += timetable_notes(wire["timetable"].get("ready_at"))
+    return notes
+
+
+# ---- The answer -----------------------------------------------------------------------------------
+
+def _show(show: Working, chain: _Chain) -> None:
+    """The main numbers in a row; how each came about is in the working of its part."""
+    say, inward, parts = show.say, show.units.inward, chain.parts
+    corrected, filled, scaled = (parts[_field(operation)] for operation in _ALWAYS)
+    before, after = corrected["before"], corrected["after"]
+
+    def mass(value: float) -> str:
+        return say(inward(value, "mass"), "mass")
+
+    optimum = corrected["optimum_hydration_percent"]["best"]
+    show.step("Optimum hydration",
+              f"from {say(before['hydration_percent'])} at {say(before['scalded_share_percent'])} % scalded "
+              f"to {say(after['scalded_share_percent'])} %", optimum, unit="% of flour")
+    if corrected["hydration_percent"] != optimum:
+        show.step("Hydration used", "as asked for", corrected["hydration_percent"], unit="% of flour")
+    per_pan, total = filled["dough_mass"]["best"], filled["total_dough_mass"]["best"]
+    show.step("Dough for one pan",
+              f"{say(inward(filled['loaf_volume'], 'volume'), 'volume')} of loaf at "
+              f"{say(filled['specific_volume']['best'])} cm³/g, "
+              f"{say(filled['bake_loss_percent']['best'])} % lost in the oven",
+              inward(per_pan, "mass"), "mass")
+    show.step("Dough for all pans", f"{filled['pans']} × {mass(per_pan)}", inward(total, "mass"), "mass")
+    handling = chain.losses.get("handling_percent", 0)
+    left = f" ÷ (1 − {say(handling)} ÷ 100)" if handling else ", nothing lost in handling"
+    show.step("Dough to mix", f"{mass(total)}{left}", inward(scaled["dough_mass"], "mass"), "mass")
+    scald = [line["mass"] for line in scaled["weigh_out"] if line["part"] == SCALD]
+    if scald:
+        show.step("Of it to weigh for the scald", " + ".join(map(mass, scald)), inward(sum(scald), "mass"),
+                  "mass")
+    if "dough_temperature" in parts:
+        water = parts["dough_temperature"]["water_temperature"]["best"]
+        show.step("Water temperature", "by the heat balance of what is mixed", inward(water, "temperature"),
+                  "temperature")
+    if "sugar_budget" in parts:
+        show.step("Sweetness of the bread, as sucrose", "what the stages leave of the sugars",
+                  parts["sugar_budget"]["sweetness_percent"]["best"], unit="% of bread")
+
+
+def run(request: dict, call: Call) -> dict:
+    chain = _Chain(request, call)
+    corrected = _correct(chain)
+    filled = _fill(chain, corrected)
+    scaled = _scale(chain, filled)
+    formula, share = scaled["formula"], corrected["after"]["scalded_share_percent"]
+    fed = _feed(chain, formula, filled)
+    tasks = _tasks(request)
+    prepared = _prepare(chain, formula, share, tasks)
+    timed = _timed(chain, tasks, prepared)
+    tempered = _temper(chain, formula)
+    weigh_out = {part: [line for line in scaled["weigh_out"] if line["part"] == part]
+                 for part in (SCALD, DOUGH)}
+
+    answer = {
+        "formula": formula,
+        "weigh_out": {**weigh_out, "total": scaled["weigh_out_total"]},
+        "dough_mass": filled["dough_mass"],
+        "pans": filled["pans"],
+        "total_dough_mass": filled["total_dough_mass"],
+        "mixed_dough_mass": scaled["dough_mass"],
+        "scalded_share_percent": share,
+        "hydration_percent": corrected["hydration_percent"],
+        "optimum_hydration_percent": corrected["optimum_hydration_percent"],
+        "assessment": corrected["assessment"],
+        "water_temperature": tempered and tempered["water_temperature"],
+        "sugar": fed and {name: fed[name] for name in _SUGAR_IN_SHORT},
+        "timetable": timed,
+        "least_certain": write_least_certain(
+            chain.parts, chain.requests["pan_fill"]["bread"]["kind"], "calibration" in request, call),
+        "parts": chain.parts,
+        "requests": chain.requests,
+    }
+    basis, notes = [], []
+    if call.full:
+        for part in chain.parts.values():
+            basis += part["basis"]
+            notes += ((note["code"], note["text"]) for note in part["notes"])
+        basis += (source for code in _OF_BAKING for source in CAUTIONS[code].sources)
+        notes = [*_own_notes(chain), *notes]
+    return call.reply(answer, lambda show: _show(show, chain), basis=basis, cautions=_cautions(chain),
+                      notes=notes)
+
+
+_LIDDED_TIN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
+_THREE_TINS = {
+    "formula": TIN_LOAF, "scalded_share_percent": 35, "pan": _LIDDED_TIN, "pans": 3,
+    "bread": {"kind": "reference_loaf", "dough_mass": 440, "loaf_volume": 1714.75, "bake_loss_percent": 10.5,
+              "scalded_share_percent": 20},
+    "losses": {"handling_percent": 2, "bake_percent": 10.5},
+    "scale": {"resolution": 1, "fine_resolution": 0.1},
+    "stages": [{"name": "bulk", "minutes": 60, "temperature": 27},
+               {"name": "bench", "minutes": 25, "temperature": 27},
+               {"name": "proof", "minutes": 65, "temperature": 32}],
+    "scald": {"method": {"kind": "pour_over", "flour_temperature": 21, "liquid_temperature": 99},
+              "holding": {"hours": 12, "temperature": 4}},
+    "temperatures": {"target": 27, "flour_temperature": 21, "scald_temperature": 20, "temperature_rise": 4,
+                     "adjust_with": ["water", "whole_milk"]},
+    "timetable": {"ready_at": "2026-12-01T07:00+01:00",
+                  "before": [{"name": "make scald", "minutes": 15}, {"name": "cool scald", "minutes": 720},
+                             {"name": "mix", "minutes": 15}],
+                  "after": [{"name": "bake", "minutes": 35}, {"name": "cool", "minutes": 90}]}}
+_BY_CALIBRATION = {
+    "formula": TIN_LOAF, "scalded_share_percent": 30, "pan": {"kind": "volume", "volume": 1750}, "pans": 6,
+    "calibration": {
+        "version": 1, "log_specific_volume": 1.42, "share_volume_loss": 0.31, "water_slope": 0.27,
+        "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]], "bake_loss_percent": 10.4,
+        "bake_loss_sd_percent": 0.7, "spread_percent": 1.5, "trials": 4, "base_share_percent": 20}}
+_FIRST_BAKE = {
+    "units": {"mass": "oz", "length": "in", "volume": "in3", "temperature": "degF"},
+    "formula": {"lines": [
+        {"ingredient": "bread_flour", "mass": 16}, {"ingredient": "water", "mass": 6.5},
+        {"ingredient": "whole_milk", "mass": 4.5}, {"ingredient": "honey", "mass": 1},
+        {"ingredient": "butter", "mass": 1}, {"ingredient": "salt", "mass": 0.3},
+        {"ingredient": "instant_yeast", "mass": 0.16}]},
+    "scalded_share_percent": 15, "fill_percent": 150,
+    "pan": {"kind": "tapered", "top_length": 8.5, "top_width": 4.5, "base_length": 7.5, "base_width": 3.5,
+            "depth": 2.75},
+    "stages": [{"name": "bulk", "minutes": 75, "temperature": 79},
+               {"name": "proof", "minutes": 60, "temperature": 84}],
+    "temperatures": {"target": 79, "flour_temperature": 68, "scald_temperature": 75, "temperature_rise": 5}}
+
+LOAF_PLAN = Operation(
+    name="loaf-plan",
+    summary="The whole plan: formula, weigh-out, water, sugar, timetable",
+    description="From a formula that works to the bench in one call: share moved with its water, dough for "
+                "the pans, weigh-out for the scale, sugar through the stages, scald, water temperature and "
+                "timetable, and what of it is least certain. It is made of the single calls, and gives each "
+                "one's request and answer.",
+    request=REQUEST,
+    reply=REPLY,
+    run=run,
+    examples=(
+        Example("three_lidded_tins", "The Lantern Quay tin loaf from 20 to 35 % scalded, three lidded tins "
+                "for seven o'clock", _THREE_TINS),
+        Example("by_calibration", "By what own trials have taught, for the dough and for the water",
+                _BY_CALIBRATION),
+        Example("first_bake_in_ounces", "A first scald in a US pan, nothing known of the bread yet",
+                _FIRST_BAKE),
+    ),
+)
