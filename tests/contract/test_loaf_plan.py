@@ -2,6 +2,7 @@
 
 import copy
 import json
+from unittest.mock import ANY
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -340,7 +341,7 @@ def test_any_plan_adds_up(client, call, share, pans, volume, handling, resolutio
     assert total == approx(pans * reply["dough_mass"]["best"])
     assert mixed * (1 - handling / 100) == approx(total)
     assert mass_of(reply["formula"]["lines"]) == approx(mixed)
-    assert reply["scalded_share_percent"] == approx(share, abs=1e-9)
+    assert reply["scalded_share_percent"] == approx(share, abs=1e-6)     # less is no scald at all
     weighed = reply["weigh_out"]
     assert mass_of(weighed["scald"]) + mass_of(weighed["dough"]) == approx(weighed["total"])
     assert abs(weighed["total"] - mixed) <= resolution / grams * (0.5 + 1e-6)
@@ -413,8 +414,8 @@ NO_SCALD = changed(TINS, scald=None)
     (TINS, {"timetable__ready_at": "2026-12-01 07:00"}, "/timetable/ready_at", "not_a_local_time",
      "2026-12-01T07:00"),
     (NO_SCALD, {"timetable__ready_at": "seven"}, "/timetable/ready_at", "not_a_local_time", None),
-    (TINS, {"timetable__before": TWO_WEEKS}, "/timetable", "timetable_too_long", ...),
-    (NO_SCALD, {"timetable__before": TWO_WEEKS}, "/timetable", "timetable_too_long", ...),
+    (TINS, {"timetable__before": TWO_WEEKS}, "/timetable", "timetable_too_long", ANY),
+    (NO_SCALD, {"timetable__before": TWO_WEEKS}, "/timetable", "timetable_too_long", ANY),
     (TINS, {"timetable__after": []}, "/timetable/after", "too_short", None),
 ])
 def test_refused_at_the_plans_own_field(refuse, body, paths, pointer, code, nearest):
