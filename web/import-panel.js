@@ -4,7 +4,7 @@ import { answerOf } from "./answer.js";
 import { createAsker } from "./asker.js";
 import { h, uniqueId } from "./dom.js";
 import { choiceField, numberField } from "./fields.js";
-import { figuresOf, table } from "./figures.js";
+import { readingOf } from "./reading.js";
 import { line as newLine } from "./work.js";
 
 const CHOICES = { cup: ["us", "metric"], flour: ["bread_flour", "plain_flour"], yeast: ["instant", "active_dry", "compressed"],
@@ -74,22 +74,6 @@ export function importPanel(bench, done) {
           place: (pointer) => `import${pointer}` });
   }
 
-  function write(reply) {
-    const { figure, range } = figuresOf(bench);
-    const { sure, likely, unsure, not_read: notRead } = reply.counts;
-    const rows = reply.lines.filter((line) => line.kind === "ingredient").map((line) => [
-      h("span", { lang: "" }, line.text),
-      [line.ingredient ? names.label(line.ingredient) : "—", line.part === "dough" ? null : h("small", {}, ` ${t(`import.part_${line.part}`)}`),
-       line.sure === "sure" ? null : h("small", { class: "why", lang: "en" }, h("strong", {}, t(`import.${line.sure}`)), line.why ? `: ${line.why}` : "")],
-      line.mass ? [figure(line.mass.best, "mass"), " ", range(line.mass, 0)] : "—",
-    ]);
-    return [
-      h("p", { class: "verdict" }, t("import.counts", { sure, likely, unsure, notRead })),
-      table(t("import.lines"), [[t("import.line")], [t("import.readAs")], [t("table.mass"), "number"]], rows),
-      reply.formula ? null : h("p", {}, t("import.noFlour")),
-    ];
-  }
-
   /** The formula goes on the bench; what was there goes to the notebook. */
   function put() {
     const units = bench.units();
@@ -105,7 +89,7 @@ export function importPanel(bench, done) {
     done();
   }
 
-  const answer = answerOf(bench, "import", t("import.answer"), write);
+  const answer = answerOf(bench, "import", t("import.answer"), (reply) => readingOf(bench, reply));
   answer.node.hidden = true;
   const ask = createAsker(bench, "import", {
     answered(reply) { last = reply; answer.show(reply); accept.hidden = !reply.formula; },

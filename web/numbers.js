@@ -46,3 +46,8 @@ export function showNumber(value, locale, digits) {
 export function tidy(value) {
   return Number(value.toPrecision(DIGITS));
 }
+
+/** As many decimals as a scale of this step shows. */
+export function decimalsOf(step) {
+  return Math.min(4, Math.max(0, -Math.floor(Math.log10(step) + 1e-9)));
+}

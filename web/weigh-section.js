@@ -5,6 +5,7 @@ import { h } from "./dom.js";
 import { numberField } from "./fields.js";
 import { openCard } from "./card.js";
 import { figureList, figuresOf } from "./figures.js";
+import { decimalsOf } from "./numbers.js";
 import { folded, section } from "./section.js";
 
 export function weighSection(bench) {
@@ -37,11 +38,6 @@ export function weighSection(bench) {
     what.textContent = names.label(line.ingredient);
     much.replaceChildren(figure(line.mass, "mass", decimalsOf(line.resolution)));
     return node;
-  }
-
-  /** As many decimals as the scale it is weighed on shows. */
-  function decimalsOf(step) {
-    return Math.min(4, Math.max(0, -Math.floor(Math.log10(step) + 1e-9)));
   }
 
   function write(reply) {
