@@ -9,7 +9,6 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pytest import approx
 
-from scaldloaf.operations import BY_NAME
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.loaf_plan import CAUTION_ORDER, LOAF_PLAN
 from scaldloaf.reference import CAUTIONS
@@ -452,3 +451,41 @@ def test_a_fault_of_what_the_plan_made_names_the_formula_and_no_line(refuse):
     error = refuse("/formula/lines", "no_water", PLAIN, formula=dry,
                    stages=[{"minutes": 60, "temperature": 30}])
     assert (error["given"], error["nearest"]) == (None, None)
+
+
+def numbers_in(value, path=()):
+    """The paths of all numbers in a body."""
+    if isinstance(value, (dict, list)):
+        for key, inner in value.items() if isinstance(value, dict) else enumerate(value):
+            yield from numbers_in(inner, (*path, key))
+    elif isinstance(value, (int, float)) and not isinstance(value, bool):
+        yield path
+
+
+def is_place(body, pointer: str) -> bool:
+    """Whether a pointer names something in a body, or a field that a present object may take."""
+    *way, last = pointer.split("/")[1:]
+    for step in way:
+        if isinstance(body, list):
+            body = body[int(step)] if int(step) < len(body) else None
+        else:
+            body = body.get(step) if isinstance(body, dict) else None
+    return isinstance(body, dict) or (isinstance(body, list) and int(last) < len(body))
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(body=st.sampled_from([*WHOLE.values(), PLAIN]), data=st.data())
+def test_any_refusal_points_into_the_plan(client, body, data):
+    body = copy.deepcopy(body)
+    for path in data.draw(st.lists(st.sampled_from(list(numbers_in(body))), min_size=1, max_size=3)):
+        inner = body
+        for key in path[:-1]:
+            inner = inner[key]
+        inner[path[-1]] *= data.draw(st.sampled_from([-1, 0, 0.01, 0.3, 0.8, 1.3, 2, 10, 1e4]))
+    response = client.post("/v1/loaf-plan?show=result", json=body)
+    if response.status_code == 200:
+        return
+    assert response.status_code == 422
+    for error in json.loads(response.get_data())["errors"]:
+        assert error["pointer"].split("/")[1] in LOAF_PLAN.request["properties"], error
+        assert is_place(body, error["pointer"]), error

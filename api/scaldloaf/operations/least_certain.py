@@ -134,9 +134,9 @@ def _found(parts: Mapping[str, dict], bread_kind: str, by_trials: bool, call: Ca
             yield _of_rise(fed)
     if (tempered := parts.get("dough_temperature")) is not None:
         yield _of_water_temperature(tempered, call)
-    if (prepared := parts.get("scald_preparation")) is not None:
-        if prepared["gelatinisation"]["at_low"] != GELATINISED:
-            yield _of_scald(prepared, call)
+    prepared = parts.get("scald_preparation")
+    if prepared is not None and prepared["gelatinisation"]["at_low"] != GELATINISED:
+        yield _of_scald(prepared, call)
 
 
 def write_least_certain(parts: Mapping[str, dict], bread_kind: str, by_trials: bool,
