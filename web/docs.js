@@ -1,5 +1,10 @@
-// Starts the documentation: the package's renderer over this service's own document.
-// No badge is asked of another host, and calls tried out go to this service only.
+// Starts the documentation: the package's renderer over this service's own document. It asks no other
+// host for anything, and a call tried out goes to this service.
+
+const dark = matchMedia("(prefers-color-scheme: dark)");
+const follow = () => document.documentElement.classList.toggle("dark-mode", dark.matches);
+dark.addEventListener("change", follow);
+follow();
 
 SwaggerUIBundle({
   url: "openapi.json",
@@ -9,9 +14,8 @@ SwaggerUIBundle({
   validatorUrl: null,
   deepLinking: true,
   docExpansion: "list",
+  tryItOutEnabled: true,
+  displayRequestDuration: true,
   defaultModelsExpandDepth: 0,
   defaultModelExpandDepth: 3,
-  tryItOutEnabled: true,
-  requestSnippetsEnabled: false,
-  syntaxHighlight: { activated: true, theme: "idea" },
 });

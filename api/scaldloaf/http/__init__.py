@@ -3,9 +3,10 @@
 from flask import Flask, Response, request
 from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
 
-from scaldloaf.http import bulk, pages
+from scaldloaf.http import bulk, docs, pages
 from scaldloaf.http.document import document
-from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, problem_page, summary
+from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, summary
+from scaldloaf.http.problem_pages import problem_page, problems_page
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.http.settings import Settings, settings_from
 from scaldloaf.operations import OPERATIONS, perform
@@ -173,19 +174,19 @@ def _add_fixed(app: Flask, path: str, body: pages.Body) -> None:
 
 
 def _add_pages(app: Flask) -> None:
+    def add(path: str, body: pages.Body, max_age: int) -> None:
+        app.add_url_rule(f"/{path}", f"page {path}", lambda: pages.send(body, request, max_age, PAGE_POLICY),
+                         methods=["GET"])
+
     files = pages.read_pages()
-
-    def served(body: pages.Body):
-        return lambda: pages.send(body, request, 0, PAGE_POLICY)
-
-    for path, body in files.items():
-        app.add_url_rule("/" if path == "index.html" else f"/{path}", f"page {path}", served(body), methods=["GET"])
-
-    @app.get("/problems/<slug>")
-    def problem_help(slug: str) -> Response:
-        if slug not in KINDS:
-            return problem(KINDS["not-found"], "there is no such problem type")
-        return Response(problem_page(KINDS[slug]), headers={**PAGE_POLICY, "Cache-Control": "public, max-age=3600"})
+    for path, body in {**files, "": files["index.html"], "docs": files["docs.html"]}.items():
+        add(path, body, 0)
+    for path, body in docs.read_renderer().items():
+        add(path, body, FACTS_MAX_AGE_S)
+    html = pages.TYPES[".html"]
+    add("problems", pages.fixed(problems_page(), html), FACTS_MAX_AGE_S)
+    for slug, kind in KINDS.items():
+        add(f"problems/{slug}", pages.fixed(problem_page(kind), html), FACTS_MAX_AGE_S)
 
 
 def _add_problems(app: Flask) -> None:

@@ -78,14 +78,18 @@ def _bulk() -> dict:
     return {"post": {
         "operationId": "bulk", "summary": "Many calls in one request, streamed",
         "description": "NDJSON in, NDJSON out, in order: each line is a BulkLine and is answered by one BulkAnswer. One "
-                       "line's failure is never another's. Read while you write: the answers start before the last "
-                       "line is sent.",
+                       "line's failure is never another's. A caller may send everything before it reads, or read while "
+                       "it sends; it should not wait for an answer before it sends the next line, as answers travel "
+                       "several at a time. Behind a proxy they begin when the last line has come. When the body breaks "
+                       "off after answers have begun, a last line with a null id and status 400 says so. A line without "
+                       "its line end is the work of a connection that was cut: leave it.",
         "tags": ["calculations"], "parameters": [SHOW],
         "requestBody": {"required": True, "content": lines("BulkLine", "Lines of JSON.", examples={
             "two": {"summary": "Two calls", "value": example}})},
         "responses": {"200": {"description": "One answer a line, in order.",
                               "content": lines("BulkAnswer", "Lines of JSON.")},
-                      **_problems("not-acceptable", "unsupported-media-type", "invalid-request", "too-many-requests")},
+                      **_problems("bad-request", "not-acceptable", "too-large", "unsupported-media-type",
+                                  "invalid-request", "too-many-requests")},
     }}
 
 
@@ -111,7 +115,7 @@ def _with_names(components: dict) -> dict:
                 raise ValueError(f"two components would be called {name}")
             names[key] = name
             named[name] = {}        # holds its place while its own fields are walked
-            named[name] = walk(name, {keyword: part for keyword, part in record.items() if keyword != "title"})
+            named[name] = {**walk(name, record), "title": name}
         return schema.component(names[key])
 
     def walk(place: str, node):

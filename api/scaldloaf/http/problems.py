@@ -3,7 +3,6 @@
 import logging
 import traceback
 from dataclasses import dataclass
-from html import escape
 from urllib.parse import quote
 
 from flask import Response, request
@@ -69,11 +68,3 @@ def summary(faults: list[Fault]) -> str:
     place = first.pointer or "the body"
     more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
     return f"{place}: {first.detail}{more}"
-
-
-def problem_page(kind: Kind) -> str:
-    """The page that a problem's ``type`` resolves to."""
-    return (f"<!doctype html><html lang=en><meta charset=utf-8><meta name=viewport content='width=device-width'>"
-            f"<title>{escape(kind.title)}</title><link rel=stylesheet href=/page.css>"
-            f"<main><h1>{escape(kind.title)}</h1><p>Status {kind.status}, problem type "
-            f"<code>{escape(kind.slug)}</code>.</p><p>{escape(kind.help)}</p></main></html>")

@@ -1,0 +1,18 @@
+"""The renderer of /docs: files of the package flask-swagger-ui, served from here and nowhere else.
+
+Only its files are used: its own page starts the renderer with an inline script, which the content policy
+forbids; ``web/docs.html`` and ``web/docs.js`` start it instead.
+"""
+
+from importlib.resources import files
+
+from scaldloaf.http import pages
+
+RENDERER = ("swagger-ui-bundle.js", "swagger-ui.css")
+
+
+def read_renderer() -> dict[str, pages.Body]:
+    """Path below / -> file."""
+    folder = files("flask_swagger_ui") / "dist"
+    return {f"docs/{name}": pages.fixed((folder / name).read_bytes(), pages.TYPES[name[name.rindex("."):]])
+            for name in RENDERER}

@@ -1,0 +1,89 @@
+"""The pages of problems: each call they show is run, and its answer is the one the page shows."""
+
+import json
+import os
+import re
+import subprocess
+from html.parser import HTMLParser
+
+import pytest
+
+from replies import read_reply
+from running import ROOT
+from scaldloaf.http.problem_pages import CODES, HELP, HERE, answer_shown
+from scaldloaf.http.problems import KINDS
+
+ENDING_SO = [slug for slug, help_ in HELP.items() if help_.ends_so]
+OTHERS = [slug for slug in HELP if slug not in ENDING_SO]
+VOID = {"meta", "link", "br"}
+
+
+class Reader(HTMLParser):
+    """Links and texts of a page whose elements are all closed, in order."""
+
+    def __init__(self, text: str):
+        super().__init__(convert_charrefs=True)
+        self.open, self.links, self.texts = [], [], {}
+        self.feed(text)
+        self.close()
+        assert not self.open
+
+    def handle_starttag(self, tag, attributes):
+        self.links += [value for name, value in attributes if name in ("href", "src")]
+        if tag not in VOID:
+            self.open.append(tag)
+            self.texts.setdefault(tag, []).append("")
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        for tag in self.open:
+            self.texts[tag][-1] += data
+
+
+def run(call: str, service) -> dict:
+    done = subprocess.run(["bash", "-c", call.replace(HERE, service.url)], capture_output=True, text=True,
+                          timeout=30, check=True, env={**os.environ, "no_proxy": "*"})
+    return read_reply(done.stdout.encode())
+
+
+@pytest.mark.parametrize("slug", ENDING_SO)
+def test_the_call_ends_in_the_answer_shown(slug, service):
+    problem = run(HELP[slug].call, service)
+    assert problem["status"] == KINDS[slug].status
+    assert problem == json.loads(json.dumps(answer_shown(slug)))
+
+
+@pytest.mark.parametrize("slug", OTHERS)
+def test_the_call_that_goes_on_works(slug, service):
+    assert run(HELP[slug].call, service)["totals"]["flour"] == 500
+
+
+@pytest.mark.parametrize("path", ["/problems", *(f"/problems/{slug}" for slug in KINDS)])
+def test_the_page_reads_well_and_its_links_lead_somewhere(path, session, service):
+    response = session.get(service.url + path)
+    assert response.status_code == 200 and response.headers["Content-Type"] == "text/html; charset=utf-8"
+    page = Reader(response.text)
+    assert len(page.texts["h1"]) == 1 and page.texts["title"][0].startswith(page.texts["h1"][0])
+    for link in page.links:
+        assert link.startswith("/") and session.get(service.url + link).status_code == 200, link
+
+
+@pytest.mark.parametrize("slug", KINDS)
+def test_the_page_shows_what_is_said_here(slug, session, service):
+    page = Reader(session.get(f"{service.url}/problems/{slug}").text)
+    call, answer = page.texts["pre"]
+    assert call == HELP[slug].call
+    assert json.loads(answer) == json.loads(json.dumps(answer_shown(slug)))
+    assert str(KINDS[slug].status) in page.texts["main"][0] and HELP[slug].meaning in page.texts["main"][0]
+
+
+def test_every_kind_has_help():
+    assert list(HELP) == list(KINDS)
+
+
+def test_the_codes_listed_are_those_that_are_given():
+    given = {code for module in ("operations/faults.py", "http/__init__.py")
+             for code in re.findall(r'"([a-z]+(?:_[a-z]+)*)"', (ROOT / "api/scaldloaf" / module).read_text("utf-8"))}
+    assert set(CODES) <= given
