@@ -15,9 +15,9 @@ function quiet(promise) {
   return promise;
 }
 
-/** createChain({api, state, units}, told) -> run(). told has began(), answered(step, reply),
-refused(step, faults), unreachable(), settled(). */
-export function createChain(bench, told) {
+/** createRunner({api}, told, job) -> run(), stop() besides. job(ask) makes the calls: ask(step, request) is the reply, or null
+for one refused. told has began(), answered(step, reply), refused(step, faults), unreachable(), settled(). */
+export function createRunner(bench, told, job) {
   let timer = null;
   let retry = null;
   let running = null;
@@ -35,36 +35,13 @@ export function createChain(bench, told) {
     }
   }
 
-  async function chain(signal) {
-    const { state } = bench;
-    const units = bench.units();
-    const trials = measuredTrials(bench.notebook.state.trials);
-    const taught = trials.length ? quiet(ask("trials", trialFitRequest(state, trials, units), signal)) : null;
-    if (taught && state.bread.kind === "calibration") {
-      const fit = await taught;
-      if (fit) bench.keep((work) => { work.bread.calibration = fit.calibration; });
-    }
-    const whole = quiet(ask("formula", breakdownRequest(state, units), signal));
-    const corrected = await ask("water", correctionRequest(state, units), signal);
-    if (corrected) {
-      const sugar = quiet(ask("sugar", sugarRequest(state, units, corrected.formula), signal));
-      const before = quiet(ask("fill-before", panFillRequest(state, units, breadBefore(corrected)), signal));
-      const filled = await ask("fill", panFillRequest(state, units, breadAfter(corrected)), signal);
-      if (filled) {
-        await ask("weigh", weighOutRequest(state, units, corrected.formula, filled.total_dough_mass.best), signal);
-      }
-      await Promise.all([sugar, before]);
-    }
-    await Promise.all([whole, taught]);
-  }
-
   async function run() {
     running?.abort();
     running = new AbortController();
     const { signal } = running;
     told.began();
     try {
-      await chain(signal);
+      await job((step, request) => ask(step, request, signal));
       if (!signal.aborted) told.settled();
     } catch (error) {
       if (signal.aborted) return;
@@ -74,9 +51,44 @@ export function createChain(bench, told) {
     }
   }
 
-  return function again() {
+  function again() {
     clearTimeout(timer);
     clearTimeout(retry);
     timer = setTimeout(run, PAUSE_MS);
-  };
+  }
+  return Object.assign(again, {
+    stop() {
+      clearTimeout(timer);
+      clearTimeout(retry);
+      running?.abort();
+    },
+  });
+}
+
+async function wholeJob(bench, ask) {
+  const { state } = bench;
+  const units = bench.units();
+  const trials = measuredTrials(bench.notebook.state.trials);
+  const taught = trials.length ? quiet(ask("trials", trialFitRequest(state, trials, units))) : null;
+  if (taught && state.bread.kind === "calibration") {
+    const fit = await taught;
+    if (fit) bench.keep((work) => { work.bread.calibration = fit.calibration; });
+  }
+  const whole = quiet(ask("formula", breakdownRequest(state, units)));
+  const corrected = await ask("water", correctionRequest(state, units));
+  if (corrected) {
+    const sugar = quiet(ask("sugar", sugarRequest(state, units, corrected.formula)));
+    const before = quiet(ask("fill-before", panFillRequest(state, units, breadBefore(corrected))));
+    const filled = await ask("fill", panFillRequest(state, units, breadAfter(corrected)));
+    if (filled) {
+      await ask("weigh", weighOutRequest(state, units, corrected.formula, filled.total_dough_mass.best));
+    }
+    await Promise.all([sugar, before]);
+  }
+  await Promise.all([whole, taught]);
+}
+
+/** The whole job of the page, from the bench. */
+export function createChain(bench, told) {
+  return createRunner(bench, told, (ask) => wholeJob(bench, ask));
 }

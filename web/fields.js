@@ -78,6 +78,7 @@ export function numberField(bench, options) {
 
   input.addEventListener("input", () => {
     const read = readNumber(input.value, bench.locale);
+    sent = [];              // what was wrong was wrong with the value before
     if (read.unclear) {
       // Kept as typed until the baker says which it is.
       local([{ detail: t("fault.unclear", { text: input.value.trim() }), nearest: read.unclear, exact: true,
@@ -155,7 +156,7 @@ export function radioField(bench, { label, choices, get, set, hint }) {
 /** A text. */
 export function textField(bench, { label, get, set, place, list, hideLabel, accept, placeholder }) {
   const input = h("input", { type: "text", autocomplete: "off", list, placeholder, maxlength: 120,
-                             on: { input: () => set(input.value) } });
+                             on: { input: () => { room.show([]); set(input.value); } } });
   const node = labelled(bench, label, input, null, null, null, hideLabel);
   const room = faultRoom(bench, input, accept && Object.assign((value) => { accept(value); refresh(); input.focus(); },
                                                                { say: accept.say }));
@@ -193,4 +194,34 @@ export function sliderField(bench, { label, get, set, place, min, max, step, mar
       }
     },
   };
+}
+
+/** A choice and, below it, the fields that belong to what is chosen. */
+export function kindFields(bench, { label, texts, kinds, get, set, read, write, place, hint, offered = () => true }) {
+  const { t } = bench;
+  const room = h("div", { class: "pair" });
+  const fields = {};
+  const choice = choiceField(bench, {
+    label, hint, choices: () => Object.keys(kinds).filter((kind) => offered(kind) || kind === get()).map((kind) => [kind, t(`${texts}Kind.${kind}`)]), get, place: `${place}/kind`,
+    set: (kind) => { set(kind); refresh(); },
+  });
+  function fieldOf(name, quantity) {
+    const what = quantity.replace("?", "");
+    fields[name] ??= numberField(bench, {
+      label: t(`${texts}Field.${name}`), quantity: what, optional: what !== quantity, get: () => read(name),
+      set: (value) => write(name, value),
+      place: `${place}/${name}`, unitText: what === "number" ? "cm³/g" : undefined,
+    });
+    fields[name].refresh();
+    return fields[name].node;
+  }
+  function refresh() {
+    choice.refresh();
+    const wanted = Object.entries(kinds[get()] ?? {}).map(([name, quantity]) => fieldOf(name, quantity));
+    if (wanted.length !== room.children.length || wanted.some((node, index) => node !== room.children[index])) {
+      room.replaceChildren(...wanted);
+    }
+  }
+  refresh();
+  return { node: [choice.node, room], refresh };
 }

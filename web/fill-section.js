@@ -1,41 +1,11 @@
 /** Step three: the pan, and the dough that fills it. */
 
 import { answerOf } from "./answer.js";
-import { choiceField, numberField } from "./fields.js";
+import { choiceField, kindFields, numberField } from "./fields.js";
 import { figureList, figuresOf } from "./figures.js";
 import { BREAD_FIELDS, PAN_FIELDS } from "./requests.js";
 import { section } from "./section.js";
 import { h } from "./dom.js";
-
-/** A choice and, below it, the fields that belong to what is chosen. */
-function kindFields(bench, { label, texts, kinds, get, set, read, write, place, hint, offered = () => true }) {
-  const { t } = bench;
-  const room = h("div", { class: "pair" });
-  const fields = {};
-  const choice = choiceField(bench, {
-    label, hint, choices: () => Object.keys(kinds).filter((kind) => offered(kind) || kind === get()).map((kind) => [kind, t(`${texts}Kind.${kind}`)]), get, place: `${place}/kind`,
-    set: (kind) => { set(kind); refresh(); },
-  });
-  function fieldOf(name, quantity) {
-    const what = quantity.replace("?", "");
-    fields[name] ??= numberField(bench, {
-      label: t(`${texts}Field.${name}`), quantity: what, optional: what !== quantity, get: () => read(name),
-      set: (value) => write(name, value),
-      place: `${place}/${name}`, unitText: what === "number" ? "cm³/g" : undefined,
-    });
-    fields[name].refresh();
-    return fields[name].node;
-  }
-  function refresh() {
-    choice.refresh();
-    const wanted = Object.entries(kinds[get()]).map(([name, quantity]) => fieldOf(name, quantity));
-    if (wanted.length !== room.children.length || wanted.some((node, index) => node !== room.children[index])) {
-      room.replaceChildren(...wanted);
-    }
-  }
-  refresh();
-  return { node: [choice.node, room], refresh };
-}
 
 export function fillSection(bench) {
   const { t, state, pans } = bench;

@@ -64,6 +64,7 @@ def test_the_source_of_a_page(page, tmp_path):
                       "</script><body onload='window.hacked = true'><h1>Bread</h1></body></html>")
     open_bench(page)
     page.locator("summary", has_text="Paste or open a recipe").click()
+    expect(page.get_by_role("textbox", name="Recipe", exact=True)).to_be_visible()
     page.locator("input[type=file]").first.set_input_files(source)
     put(page)
     assert figures(answer(page, WHOLE), "Dough") == [854]

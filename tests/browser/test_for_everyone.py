@@ -1,0 +1,200 @@
+"""WCAG 2.2 AA by axe-core in every state, the whole job by keyboard, narrow screens, zoom, less motion."""
+
+import re
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from browser.bench import answer, figures, fill, open_bench, settle
+
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+CARD = "500 g strong white flour\n350 g water\n9 g salt\n5 g instant yeast\na handful of herbs"
+
+
+def findings(page: Page) -> list[str]:
+    found = Axe().run(page, options=RULES).response["violations"]
+    return [f"{rule['id']}: {node['target']} {node['failureSummary']}" for rule in found for node in rule["nodes"]]
+
+
+def just_opened(page):
+    pass
+
+
+def moved(page):
+    fill(page, "Scalded share wanted", "35")
+    settle(page)
+
+
+def refused(page):
+    for count, (label, text) in enumerate([("Depth", "deep"), ("Scalded share wanted", "90")], 1):
+        fill(page, label, text)
+        expect(page.locator("[aria-invalid=true]")).to_have_count(count)
+
+
+def all_open(page):
+    page.evaluate("for (const each of document.querySelectorAll('details')) each.open = true")
+    expect(page.get_by_role("textbox", name="Recipe", exact=True)).to_be_visible()
+    expect(page.locator(".sources cite").first).to_be_visible()
+
+
+def pasted(page):
+    page.locator("summary", has_text="Paste or open a recipe").click()
+    page.get_by_role("textbox", name="Recipe", exact=True).fill(CARD)
+    expect(page.get_by_role("button", name="Put this formula on the bench")).to_be_visible()
+
+
+def filled_in(page):
+    page.get_by_role("button", name="Add a bake").click()
+    bake = page.locator(".trial").last
+    fill(page, "Loaf against pan", "96", within=bake)
+    page.get_by_role("button", name="Add a loaf").click()
+    for place, value in enumerate((9, 7, 5)):
+        page.get_by_role("region", name="Keeping").get_by_role("textbox", name="Score").nth(place).fill(str(value))
+    page.get_by_role("button", name="Write this bread down").click()
+    settle(page)
+    expect(answer(page, "How the loaves keep").locator("svg[role=img]")).to_be_visible()
+
+
+def card_open(page):
+    page.get_by_role("button", name="Take the card to the bench").click()
+    page.get_by_role("dialog").locator("label").first.click()
+
+
+def unreachable(page):
+    page.route("**/v1/**", lambda route: route.abort())
+    fill(page, "Scalded share wanted", "30")
+    page.wait_for_selector("#work[data-state=unreachable]")
+
+
+STATES = [just_opened, moved, refused, all_open, pasted, filled_in, card_open, unreachable]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("state", STATES, ids=lambda state: state.__name__)
+def test_axe_finds_nothing(open_page, watch, state, scheme):
+    watch.expect("Failed to load resource")
+    page = open_bench(open_page(390, 844, color_scheme=scheme))
+    expect(page.get_by_role("region", name="Notebook")).to_be_attached()
+    state(page)
+    assert findings(page) == []
+
+
+@pytest.mark.parametrize("state", [moved, refused], ids=lambda state: state.__name__)
+def test_axe_finds_nothing_on_a_wide_screen(open_page, state):
+    page = open_bench(open_page(1280, 900))
+    state(page)
+    assert findings(page) == []
+
+
+def test_axe_would_find_something(page):
+    """The check itself: a button without a name is seen."""
+    open_bench(page)
+    page.evaluate("document.querySelector('main').append(document.createElement('button'))")
+    assert any(each.startswith("button-name") for each in findings(page))
+
+
+def focused(page) -> str:
+    return page.evaluate("""() => {
+        const node = document.activeElement;
+        return node.getAttribute("aria-label") ?? node.labels?.[0]?.textContent ?? node.textContent;
+    }""")
+
+
+def tab_to(page, name: str, most: int = 150) -> None:
+    """Presses Tab until what has the focus is called this."""
+    for _ in range(most):
+        page.keyboard.press("Tab")
+        if re.fullmatch(name, focused(page)):
+            ring = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+            assert ring != "none", f"{name} has the focus and does not show it"
+            return
+    raise AssertionError(f"Tab does not come to {name}")
+
+
+def test_the_whole_job_by_keyboard(wide_page):
+    page = open_bench(wide_page)
+    page.keyboard.press("Tab")
+    assert focused(page) == "To the formula"
+    page.keyboard.press("Enter")
+    tab_to(page, "Mass of Salt")
+    page.keyboard.type("10")
+    tab_to(page, "Scalded share wanted")
+    page.keyboard.type("35")
+    settle(page)
+    assert figures(answer(page, "The formula at the new share"), "Scalded share")[1] == pytest.approx(35)
+    tab_to(page, "Pan to start from")
+    page.keyboard.press("ArrowDown")
+    settle(page)
+    tab_to(page, "Sugar-tolerant|Ordinary")
+    page.keyboard.press("ArrowRight")
+    settle(page)
+    expect(page.get_by_role("radio", name="Sugar-tolerant")).to_be_checked()
+    tab_to(page, "Water.*g")
+    page.keyboard.press("Space")
+    expect(page.locator(".tick :checked")).to_have_count(1)
+    tab_to(page, "How this was reckoned")
+    page.keyboard.press("Enter")
+    expect(answer(page, "What to weigh").locator(".steps")).to_be_visible()
+    tab_to(page, "Take the card to the bench")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("dialog")).to_be_visible()
+    page.keyboard.press("Escape")
+    assert focused(page) == "Take the card to the bench"
+    tab_to(page, "Write this bread down")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("region", name="Notebook")).to_contain_text("is written down")
+
+
+def test_a_fault_is_mended_by_keyboard(wide_page):
+    page = open_bench(wide_page)
+    tab_to(page, "Scalded share wanted")
+    page.keyboard.type("55")
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_attribute("aria-invalid", "true")
+    tab_to(page, "Use .*", most=3)
+    page.keyboard.press("Enter")
+    settle(page)
+    assert focused(page) == "Scalded share wanted"
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).not_to_have_attribute("aria-invalid", "true")
+
+
+@pytest.mark.parametrize("state", [moved, refused, all_open, filled_in], ids=lambda state: state.__name__)
+def test_320_pixels(open_page, state):
+    """The same as 1280 pixels at 400 %."""
+    page = open_bench(open_page(320, 640, has_touch=True))
+    state(page)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+
+
+def test_200_percent_of_text(page):
+    open_bench(page)
+    moved(page)
+    page.evaluate("document.documentElement.style.setProperty('font-size', '200%')")
+    page.wait_for_timeout(200)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    cut = page.evaluate("""() => [...document.querySelectorAll("button, dt, dd, label, h2, h3, td, th")]
+        .filter((node) => node.checkVisibility() && !node.closest(".unseen, .table"))
+        .filter((node) => node.scrollWidth > node.clientWidth + 2 && getComputedStyle(node).display !== "inline")
+        .map((node) => node.textContent.slice(0, 40))""")
+    assert cut == []
+
+
+def test_nothing_moves_for_those_who_want_less_motion(open_page):
+    page = open_bench(open_page(390, 844, reduced_motion="reduce"))
+    moving = page.evaluate("""() => [...document.querySelectorAll("*")].filter((node) => {
+        const style = getComputedStyle(node);
+        return style.transitionDuration.split(",").some((each) => parseFloat(each) > 0) || style.animationName !== "none";
+    }).length""")
+    assert moving == 0
+
+
+def test_the_page_has_a_heading_for_each_step_and_landmarks(page):
+    open_bench(page)
+    expect(page.get_by_role("main")).to_have_count(1)
+    expect(page.get_by_role("banner")).to_have_count(1)
+    expect(page.get_by_role("contentinfo")).to_have_count(1)
+    expect(page.get_by_role("region", name="Notebook")).to_be_attached()
+    headings = page.get_by_role("heading", level=2).all_inner_texts()
+    assert [each.capitalize() for each in headings] == [
+        "Formula", "Scalded share and water", "Pan", "The yeast's sugar", "Plan of the work", "Weigh-out", "Trials",
+        "Keeping", "Notebook"]

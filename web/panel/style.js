@@ -1,0 +1,44 @@
+/** The panel's style: sheets made by script, which a host's content policy does not stop. */
+
+const FILES = ["page.css", "panel/panel.css"];
+const BEFORE = ":host { all: initial; display: block; font-size: medium; container-type: inline-size; }";
+
+const texts = new Map();
+
+function sheet(text) {
+  const made = new CSSStyleSheet();
+  made.replaceSync(text);
+  return made;
+}
+
+function textsFrom(base) {
+  if (!texts.has(base)) {
+    const wanted = Promise.all(FILES.map(async (file) => (await fetch(new URL(file, base))).text()));
+    texts.set(base, wanted);
+    wanted.catch(() => texts.delete(base));
+  }
+  return texts.get(base);
+}
+
+/** Lengths by the panel's own text size: hosts shrink their root for purposes of their own. */
+function bySize(text, size) {
+  return text.replace(/(\d*\.?\d+)rem\b/g, (_, number) => `${Number(number) * size}px`);
+}
+
+/** One look whatever the reader's system prefers, for hosts that have only one. */
+function inLook(text, look) {
+  return text.replaceAll("(prefers-color-scheme: dark)", look === "dark" ? "all" : "not all")
+    .replaceAll("color-scheme: light dark", `color-scheme: ${look}`);
+}
+
+/** Dresses a host element's shadow root; without style when it can't be had. */
+export async function dress(host, base, look) {
+  const { shadowRoot } = host;
+  shadowRoot.adoptedStyleSheets = [sheet(BEFORE)];
+  const size = parseFloat(getComputedStyle(host).fontSize);
+  try {
+    const found = await textsFrom(base);
+    shadowRoot.adoptedStyleSheets = [sheet(BEFORE), ...found.map((text) => bySize(text, size))
+      .map((text) => (["light", "dark"].includes(look) ? inLook(text, look) : text)).map(sheet)];
+  } catch { /* the panel works without */ }
+}
