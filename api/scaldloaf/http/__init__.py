@@ -104,7 +104,8 @@ def _body(most: int) -> bytes:
 
 def _bulk(settings: Settings):
     def view() -> Response:
-        return _refuse_media(bulk.MEDIA) or _refuse_accept(bulk.MEDIA) or bulk.bulk_response(settings.max_body_bytes, _shows_all())
+        refused = _refuse_media(bulk.MEDIA) or _refuse_accept(bulk.MEDIA)
+        return refused or bulk.bulk_response(settings.max_body_bytes, settings.max_bulk_bytes, _shows_all())
 
     return view
 

@@ -3,20 +3,31 @@
 Each line is ``{"id", "call", "body"}`` and is answered by one line ``{"id", "status", "body"}``. Lines
 are read, answered and forgotten one by one, so memory does not grow with their number, and one
 line's failure is never another's.
+
+Most clients send everything before they read anything, and most proxies stop sending once an answer
+has begun; both would wait for us for ever while we wait for them. So reading never waits for writing:
+what has come and is not answered yet lies in a ``Backlog``. Behind a proxy the answers begin when the
+last line has come, otherwise with the first.
 """
 
 import sys
+import tempfile
+import threading
 from collections.abc import Iterator
 
 from flask import Response, request
 
-from scaldloaf.http.problems import KINDS, Kind, log_unforeseen, problem_body, summary
+from scaldloaf.http.problems import KINDS, Kind, log_unforeseen, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.operations import BY_NAME, perform, schema
 from scaldloaf.operations.faults import Fault, InputFault, closest, repeated
 
 MEDIA = "application/x-ndjson"
+IN_BYTES = 16 * 1024           # a body is read in pieces of this much
 OUT_BYTES = 16 * 1024          # lines are sent together once they come to this much
+HELD_BYTES = 1024 * 1024       # of a body, in memory; what goes beyond lies in an unnamed file
+# Headers that a proxy adds.
+PROXY_SIGNS = ("HTTP_X_FORWARDED_FOR", "HTTP_FORWARDED", "HTTP_VIA", "HTTP_X_REAL_IP", "HTTP_X_FORWARDED_PROTO")
 FIELDS = ("id", "call", "body")
 
 LINE = schema.record(
@@ -24,6 +35,8 @@ LINE = schema.record(
     {"call": schema.choice("The call's name.", *BY_NAME), "body": {"type": "object", "description": "Its request."}},
     {"id": {"type": ["string", "number", "null"], "maxLength": schema.MAX_NAME,
             "description": "Anything of yours; it comes back with the answer."}})
+BROKEN_OFF = Fault("", "broken_off", "the body ended too soon or could not be read any further; "
+                   "send again what has no answer", None, None)
 ANSWER = schema.result(
     "The answer to one line.",
     {"id": {"description": "The line's own; null when the line could not be read."},
@@ -36,11 +49,108 @@ class _Refused(Exception):
         self.kind, self.faults, self.identity = kind, faults, identity
 
 
-def bulk_response(max_line_bytes: int, full: bool) -> Response:
+class BrokenOff(Exception):
+    """A body that ended too soon or could not be read any further."""
+
+
+class Backlog:
+    """Bytes that have come and were not asked for yet, in order; one thread fills it while another reads."""
+
+    def __init__(self, most: int):
+        """most: it holds at most so many bytes and a piece; filling then waits for reading."""
+        self._most = most
+        self._file = tempfile.SpooledTemporaryFile(HELD_BYTES)
+        self._come = self._read = 0
+        self._ended = self._given_up = False
+        self.error: Exception | None = None
+        self._turn = threading.Condition()
+
+    def fill(self, stream, wait: bool = True) -> bool:
+        """Take in all of a stream; a failure is kept for the reader. False: it holds no more, or nobody reads."""
+        try:
+            while chunk := _piece(stream):
+                with self._turn:
+                    while wait and self._come - self._read > self._most and not self._given_up:
+                        self._turn.wait()
+                    if self._given_up or self._come - self._read > self._most:
+                        return False
+                    self._file.seek(self._come)
+                    self._come += self._file.write(chunk)
+                    self._turn.notify_all()
+        except Exception as error:      # of the other side, or of a disk that is full: the reader says it
+            self.error = error
+        with self._turn:
+            self._ended = True
+            self._turn.notify_all()
+        return True
+
+    def read(self, size: int) -> bytes:
+        with self._turn:
+            while self._read == self._come and not self._ended:
+                self._turn.wait()
+            self._file.seek(self._read)
+            data = self._file.read(min(size, self._come - self._read))
+            self._read += len(data)
+            if self._read == self._come:        # all caught up: the room is free again
+                self._read = self._come = 0
+                self._file.seek(0)
+                self._file.truncate()
+            self._turn.notify_all()
+        if not data and self.error is not None:
+            raise self.error
+        return data
+
+    def close(self) -> None:
+        with self._turn:
+            self._given_up = True
+            self._file.close()
+            self._turn.notify_all()
+
+
+def _piece(stream) -> bytes:
+    try:
+        return stream.read(IN_BYTES)
+    except Exception as error:  # of the server's own kinds, when the caller hangs up or its chunks are none
+        raise BrokenOff from error
+
+
+def bulk_response(max_line_bytes: int, max_body_bytes: int, full: bool) -> Response:
     """The streamed answer to the current request."""
     request.max_content_length = sys.maxsize    # the limit holds for each line, not for all of them
-    return Response(_in_parcels(_answers(request.stream, max_line_bytes, full)), content_type=MEDIA,
+    backlog, stream = Backlog(max_body_bytes), request.stream
+    if _begins_early():
+        threading.Thread(target=backlog.fill, args=(stream,), daemon=True, name="bulk").start()
+    else:
+        fits = backlog.fill(stream, wait=False)
+        if not fits or backlog.error is not None:
+            backlog.close()
+            return _refusal(backlog.error, max_body_bytes)
+    return Response(_closing(_in_parcels(_answers(backlog, max_line_bytes, full)), backlog), content_type=MEDIA,
                     headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"})
+
+
+def _refusal(error: Exception | None, max_body_bytes: int) -> Response:
+    """The answer to a body that did not come whole; ``error``: why, None when it is too large."""
+    if error is None:
+        detail = f"lines may come to {max_body_bytes} bytes in one request here; send them in several"
+        return problem(KINDS["too-large"], detail, [Fault("", "too_large", detail, None, max_body_bytes)])
+    if isinstance(error, BrokenOff):
+        return problem(KINDS["bad-request"], BROKEN_OFF.detail, [BROKEN_OFF])
+    raise error
+
+
+def _begins_early() -> bool:
+    """Whether the answers may begin before the last line has come; a small body isn't worth the trouble."""
+    environ = request.environ
+    return ((request.content_length or sys.maxsize) > HELD_BYTES and environ.get("SERVER_PROTOCOL") == "HTTP/1.1"
+            and not any(sign in environ for sign in PROXY_SIGNS))
+
+
+def _closing(parcels: Iterator[bytes], backlog: Backlog) -> Iterator[bytes]:
+    try:
+        yield from parcels
+    finally:
+        backlog.close()
 
 
 def _in_parcels(lines: Iterator[bytes]) -> Iterator[bytes]:
@@ -62,7 +172,7 @@ def read_lines(stream, max_line_bytes: int) -> Iterator[bytes | None]:
     What a stream that breaks off leaves behind is not a line: the reader's error passes through.
     """
     pending, too_long = b"", False
-    while chunk := stream.read(OUT_BYTES):
+    while chunk := stream.read(IN_BYTES):
         *lines, pending = (pending + chunk).split(b"\n")
         for line in lines:
             if too_long or len(line) > max_line_bytes:
@@ -79,9 +189,24 @@ def read_lines(stream, max_line_bytes: int) -> Iterator[bytes | None]:
 
 
 def _answers(stream, max_line_bytes: int, full: bool) -> Iterator[bytes]:
-    for line in read_lines(stream, max_line_bytes):
-        identity, status, body = _answer(line, max_line_bytes, full)
-        yield write_json({"id": identity, "status": status, "body": body}) + b"\n"
+    try:
+        for line in read_lines(stream, max_line_bytes):
+            yield _written(*_answer(line, max_line_bytes, full))
+    except BrokenOff:
+        yield _closing_line(KINDS["bad-request"], [BROKEN_OFF])
+    except OSError as error:    # no room for what comes in
+        log_unforeseen(error, "bulk")
+        yield _closing_line(KINDS["internal-error"], [])
+
+
+def _written(identity: object, status: int, body: dict) -> bytes:
+    return write_json({"id": identity, "status": status, "body": body}) + b"\n"
+
+
+def _closing_line(kind: Kind, faults: list[Fault]) -> bytes:
+    """The last line of answers that can't go on; what was answered before it stands."""
+    detail = faults[0].detail if faults else kind.help
+    return _written(None, kind.status, problem_body(kind, detail, faults, "/v1/bulk"))
 
 
 def _answer(line: bytes | None, max_line_bytes: int, full: bool) -> tuple[object, int, dict]:
