@@ -1,0 +1,128 @@
+"""bulk over real connections: callers that read late, hang up, or send what can't be read."""
+
+import http.client
+import json
+import socket
+import threading
+import time
+from urllib.parse import urlsplit
+
+import pytest
+
+from replies import PROBLEM
+from running import Service
+from scaldloaf.http.bulk import HELD_BYTES, MEDIA
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+
+HEAD = (b"POST /v1/bulk?show=result HTTP/1.1\r\nHost: bakery.example\r\n"
+        b"Content-Type: application/x-ndjson\r\nTransfer-Encoding: chunked\r\n")
+PROXIED = {"X-Forwarded-For": "192.0.2.7"}
+LINES_A_CHUNK = 25
+
+
+def line(number: int) -> bytes:
+    return json.dumps({"id": number, "call": "breakdown", "body": {"formula": TIN_LOAF}}).encode() + b"\n"
+
+
+def parts(count: int, pad: bytes = b""):
+    for start in range(0, count, LINES_A_CHUNK):
+        yield pad.join(line(number) for number in range(start, min(start + LINES_A_CHUNK, count)))
+
+
+def chunk(content: bytes) -> bytes:
+    return b"%x\r\n%s\r\n" % (len(content), content)
+
+
+def numbers(reply: bytes) -> list:
+    """The ids of whole lines, each of status 200."""
+    assert reply.endswith(b"\n")
+    answers = [json.loads(each) for each in reply.splitlines()]
+    assert {answer["status"] for answer in answers} == {200}
+    return [answer["id"] for answer in answers]
+
+
+def connect(service) -> socket.socket:
+    where = urlsplit(service.url)
+    return socket.create_connection((where.hostname, where.port), timeout=30)
+
+
+def reply_of(connection: socket.socket) -> http.client.HTTPResponse:
+    response = http.client.HTTPResponse(connection)
+    response.begin()
+    return response
+
+
+@pytest.mark.parametrize("headers", [{}, PROXIED], ids=["direct", "proxied"])
+def test_a_caller_may_send_everything_before_it_reads(service, session, headers):
+    count = 12_000          # more than the connection holds on its own, either way
+    reply = session.post(f"{service.url}/v1/bulk?show=result", data=parts(count), timeout=60,
+                         headers={"Content-Type": MEDIA, **headers})
+    assert reply.status_code == 200
+    assert numbers(reply.content) == list(range(count))
+
+
+def test_answers_begin_before_the_last_line_is_sent(service):
+    with connect(service) as connection:
+        connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(100))))
+        response = reply_of(connection)
+        first = response.readline()
+        assert json.loads(first)["id"] == 0
+        connection.sendall(chunk(line(100)) + b"0\r\n\r\n")
+        assert numbers(first + response.read()) == list(range(101))
+
+
+def test_a_body_that_breaks_off_is_answered_as_far_as_it_went(service):
+    for ending in (b"zz\r\n", b"400\r\n{\"id\": 50, "):
+        with connect(service) as connection:
+            connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(100))) + ending)
+            connection.shutdown(socket.SHUT_WR)
+            *answers, last = map(json.loads, reply_of(connection).read().splitlines())
+        # All but the piece that could not be read, and nothing out of order.
+        assert 60 < len(answers) <= 100 and [answer["id"] for answer in answers] == list(range(len(answers)))
+        assert last["id"] is None and last["status"] == last["body"]["status"] == 400
+        assert [error["code"] for error in last["body"]["errors"]] == ["broken_off"]
+
+
+def test_a_body_that_breaks_off_behind_a_proxy_is_refused_whole(service, contract):
+    with connect(service) as connection:
+        connection.sendall(HEAD + b"X-Forwarded-For: 192.0.2.7\r\n\r\n" + chunk(line(1)) + b"zz\r\n")
+        connection.shutdown(socket.SHUT_WR)
+        response = reply_of(connection)
+        body = response.read()
+        assert (response.status, response.headers["Content-Type"]) == (400, PROBLEM)
+        contract.check("POST", "/v1/bulk", 400, PROBLEM, body)
+        assert json.loads(body)["errors"][0]["code"] == "broken_off"
+
+
+def test_callers_that_hang_up_hurt_nobody_and_leave_nothing_in_the_log(session):
+    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="3") as service:
+        for _ in range(4):      # more than there are threads: none may stay held
+            with connect(service) as connection:        # while sending
+                connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(50))) + b"4000\r\n{\"id\"")
+            with connect(service) as connection:        # while reading
+                connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(3000))))
+                assert reply_of(connection).status == 200
+        assert session.get(f"{service.url}/readyz", timeout=10).status_code == 200
+
+
+def test_what_waits_for_its_answers_is_bounded(session, assert_problem):
+    count = HELD_BYTES * 2 // len(line(0))
+    with Service(SCALDLOAF_MAX_BULK_BYTES=str(HELD_BYTES)) as service:
+        url, media = f"{service.url}/v1/bulk?show=result", {"Content-Type": MEDIA}
+        # Behind a proxy all of it would have to wait.
+        refused = session.post(url, data=b"".join(parts(count)), headers={**media, **PROXIED})
+        assert assert_problem(refused, 413, "", "too_large")["nearest"] == HELD_BYTES
+        # Whoever reads while sending may send without end.
+        with connect(service) as connection:
+            connection.sendall(HEAD + b"\r\n")
+
+            def send():
+                for part in parts(count):
+                    connection.sendall(chunk(part))
+                connection.sendall(b"0\r\n\r\n")
+
+            sender = threading.Thread(target=send)
+            sender.start()
+            time.sleep(0.2)
+            assert numbers(reply_of(connection).read()) == list(range(count))
+            sender.join()
