@@ -2,6 +2,7 @@
 
 import gzip
 import hashlib
+import json
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -31,9 +32,14 @@ def fixed(content: bytes, content_type: str) -> Body:
 
 
 def read_pages(folder: Path = WEB) -> dict[str, Body]:
-    """Path below / -> file, for every file of a known type in the folder."""
-    return {file.relative_to(folder).as_posix(): fixed(file.read_bytes(), TYPES[file.suffix])
-            for file in sorted(folder.rglob("*")) if file.suffix in TYPES}
+    """Path below / -> file, for every file of a known type in the folder.
+
+    ``files.json`` lists them with their digests, so that the service worker sees what is new.
+    """
+    files = {file.relative_to(folder).as_posix(): fixed(file.read_bytes(), TYPES[file.suffix])
+             for file in sorted(folder.rglob("*")) if file.suffix in TYPES}
+    listing = json.dumps({path: body.etag for path, body in files.items()})
+    return {**files, "files.json": fixed(listing.encode(), TYPES[".json"])}
 
 
 def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) -> Response:
