@@ -13,6 +13,7 @@ from scaldloaf.operations.loaf_plan import LOAF_PLAN
 from scaldloaf.operations.operation import Call, Operation
 from scaldloaf.operations.pan_fill import PAN_FILL
 from scaldloaf.operations.order_demand import ORDER_DEMAND
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 from scaldloaf.operations.scald_preparation import SCALD_PREPARATION
 from scaldloaf.operations.scaling import SCALING
 from scaldloaf.operations.sugar_budget import SUGAR_BUDGET
@@ -31,6 +32,7 @@ OPERATIONS: tuple[Operation, ...] = (
     SCALD_PREPARATION,
     LOAF_PLAN,
     KEEPING,
+    RECIPE_IMPORT,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}
 

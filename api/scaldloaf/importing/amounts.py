@@ -1,0 +1,237 @@
+"""Numbers as recipes write them: decimals by point or comma, thousands, fractions, words, ranges."""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.text import Token
+from scaldloaf.importing.vocabulary import ADD, GERMAN, NUMBERS, RANGE, TIMES
+
+COMMA, POINT, UNKNOWN = "comma", "point", "unknown"
+MOST_DIGITS = 12
+LARGEST_DENOMINATOR = 64
+WIDEST_RANGE = 10           # ends further apart than this are hardly one amount
+
+_GROUPS = {mark: re.compile(rf"\d{{1,3}}(?:{re.escape(mark)}\d{{3}})+") for mark in ",.'"}
+_COMMA_DECIMAL = re.compile(r"(?<![\d.,])(?:\d{1,6},\d{1,2}|0,\d{1,6})(?![\d.,]*\d)")
+_POINT_DECIMAL = re.compile(r"(?<![\d.,])(?:\d{1,6}\.\d{1,2}|0?\.\d{1,6})(?![\d.,]*\d)")
+
+
+class NotANumber(ValueError):
+    """Digits that can't be read as a number; the message says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """What stands before the decimals: ``comma``, ``point`` or ``unknown``; ``said`` by the caller or not."""
+
+    decimal: str = UNKNOWN
+    said: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A bare number with its band, and what is doubtful about it.
+
+    ``other`` is what it would be with its mark taken the other way, where that is not certain.
+    """
+
+    low: float
+    best: float
+    high: float
+    doubts: tuple[Doubt, ...] = ()
+    other: float | None = None
+
+    @property
+    def is_range(self) -> bool:
+        return self.low < self.high
+
+    def times(self, other: "Quantity") -> "Quantity":
+        return Quantity(self.low * other.low, self.best * other.best, self.high * other.high,
+                        self.doubts + other.doubts)
+
+
+def exactly(value: float, *doubts: Doubt) -> Quantity:
+    return Quantity(value, value, value, doubts)
+
+
+def marks_of(lines: Iterable[str], said: str = "auto") -> Marks:
+    """The decimal mark of a whole recipe: as said, or as its own unmistakable numbers and words show."""
+    if said in (COMMA, POINT):
+        return Marks(said, True)
+    comma = point = 0
+    for line in lines:
+        comma += _COMMA_DECIMAL.search(line) is not None
+        point += _POINT_DECIMAL.search(line) is not None
+        comma += 0.5 * (not GERMAN.isdisjoint(line.lower().split()))
+    return Marks(COMMA if comma > point else POINT if point > comma else UNKNOWN)
+
+
+def decimal(text: str, marks: Marks) -> Quantity:
+    """The number a run of digits and marks stands for. Raises NotANumber."""
+    if len(text) > MOST_DIGITS + 4 or sum(character.isdigit() for character in text) > MOST_DIGITS:
+        raise NotANumber(f"a number of more than {MOST_DIGITS} digits")
+    used = [mark for mark in ",.'" if mark in text]
+    if not used:
+        return exactly(float(text))
+    if len(used) == 1 and used[0] != "'":
+        return _one_mark(text, used[0], marks)
+    last = text[max(text.rfind(mark) for mark in used)]
+    whole, _, rest = text.rpartition(last)
+    if last == "'":
+        whole, rest = text, ""
+    others = [mark for mark in used if mark != last or mark == "'"]
+    if len(others) != 1 or last in whole and last != "'" or not _GROUPS[others[0]].fullmatch(whole):
+        raise NotANumber(f"{text} is no number: its points and commas do not fit together")
+    value = float(whole.replace(others[0], "") + (f".{rest}" if rest else ""))
+    if rest and marks.said and last != {COMMA: ",", POINT: "."}[marks.decimal]:
+        return exactly(value, Doubt(LIKELY, f"{text} does not keep to the decimal {marks.decimal} asked for"))
+    return exactly(value)
+
+
+def _one_mark(text: str, mark: str, marks: Marks) -> Quantity:
+    """One kind of mark only: a decimal mark, unless it cuts off groups of three."""
+    is_groups = _GROUPS[mark].fullmatch(text) is not None and not text.startswith("0")
+    if text.count(mark) > 1:
+        if not is_groups:
+            raise NotANumber(f"{text} is no number: its points and commas do not fit together")
+        return exactly(float(text.replace(mark, "")))
+    as_decimal = float(text.replace(mark, "."))
+    own = COMMA if mark == "," else POINT
+    if not is_groups:
+        doubts = (Doubt(LIKELY, f"{text} does not keep to the decimal {marks.decimal} asked for"),) \
+            if marks.said and marks.decimal != own else ()
+        return exactly(as_decimal, *doubts)
+    as_thousands = float(text.replace(mark, ""))
+    if marks.said:
+        return exactly(as_decimal if marks.decimal == own else as_thousands)
+    if marks.decimal != UNKNOWN:
+        value = as_decimal if marks.decimal == own else as_thousands
+        other = as_thousands + as_decimal - value
+        doubt = Doubt(LIKELY, f"{text} read as {value:.9g}, as the recipe's other numbers are written")
+    else:
+        # English use, the more common one, takes the comma for thousands and the point for decimals.
+        value, other = (as_thousands, as_decimal) if mark == "," else (as_decimal, as_thousands)
+        doubt = Doubt(UNSURE, f"{text} read as {value:.9g}; it could also be {other:.9g}: say decimal_comma")
+    return Quantity(value, value, value, (doubt,), other)
+
+
+def other_way(quantity: Quantity) -> Quantity:
+    """A number of uncertain mark, with the mark taken the other way."""
+    value = quantity.other
+    why = f"read as {value:.9g}, not {quantity.best:.9g}, which is too much of its unit"
+    return exactly(value, Doubt(UNSURE, why))
+
+
+def _is_whole(token: Token) -> bool:
+    return token.kind == "n" and token.text.isdecimal() and len(token.text) <= MOST_DIGITS
+
+
+def _fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
+    """``3/4`` at a place, and where it ends. Raises NotANumber for a fraction that is none."""
+    if at + 2 >= len(tokens) or tokens[at + 1].text != "/" or tokens[at + 2].kind != "n" or not _is_whole(tokens[at]):
+        return None
+    over, under = tokens[at].text, tokens[at + 2].text
+    if not tokens[at + 2].text.isdecimal() or len(under) > 3 or not 0 < int(under) <= LARGEST_DENOMINATOR:
+        if int(over) > LARGEST_DENOMINATOR:
+            return None                     # two measures side by side, not a fraction
+        raise NotANumber(f"{over[:MOST_DIGITS]}/{under[:MOST_DIGITS]} is no fraction that a recipe would use")
+    if at + 4 < len(tokens) and tokens[at + 3].text == "/" and tokens[at + 4].kind == "n":
+        raise NotANumber(f"{over}/{under}/{tokens[at + 4].text[:MOST_DIGITS]} is no number")
+    return int(over) / int(under), at + 3
+
+
+def _word_fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
+    """``half`` or ``a quarter`` at a place."""
+    if at < len(tokens) and tokens[at].text in ("a", "an"):
+        at += 1
+    if at < len(tokens) and (value := NUMBERS.get(tokens[at].text, 1.0)) < 1:
+        return value, at + 1
+    return None
+
+
+def _single(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, int] | None:
+    """One number: decimal, fraction, mixed number, thousands set off by a space."""
+    token = tokens[at]
+    if token.kind == "w":
+        found = _word_fraction(tokens, at)
+        if found:
+            return exactly(found[0]), found[1]
+        if token.text not in NUMBERS:
+            return None
+        quantity, after = exactly(NUMBERS[token.text]), at + 1
+    elif token.kind != "n":
+        return None
+    elif fraction := _fraction(tokens, at):
+        return exactly(fraction[0]), fraction[1]
+    else:
+        quantity, after = decimal(token.text, marks), at + 1
+        if _are_thousands(tokens, at):
+            value = quantity.best * 1000 + int(tokens[after].text)
+            doubts = () if tokens[after].text == "000" else (
+                Doubt(UNSURE, f"{token.text} {tokens[after].text} read as {value:g}"),)
+            return exactly(value, *doubts), after + 1
+    return _with_fraction(quantity, tokens, after)
+
+
+def _are_thousands(tokens: Sequence[Token], at: int) -> bool:
+    """``1 250``: a whole number and three digits behind it that no fraction stroke follows."""
+    first, after = tokens[at], at + 1
+    return (len(first.text) <= 3 and _is_whole(first) and not first.text.startswith("0")
+            and after < len(tokens) and _is_whole(tokens[after]) and len(tokens[after].text) == 3
+            and not (after + 1 < len(tokens) and tokens[after + 1].text == "/"))
+
+
+def _with_fraction(quantity: Quantity, tokens: Sequence[Token], after: int) -> tuple[Quantity, int]:
+    """A whole number and the fraction behind it: ``1 1/2``, ``1-1/2``, ``1 and a half``."""
+    if not quantity.best.is_integer() or quantity.best < 1 or after >= len(tokens):
+        return quantity, after
+    joined = tokens[after].text in ADD or tokens[after].text == "-"
+    start = after + joined
+    found = None
+    if start < len(tokens):
+        found = _fraction(tokens, start) if tokens[start].kind == "n" else \
+            _word_fraction(tokens, start) if joined else None
+    if found is None:
+        return quantity, after
+    value, end = found
+    if value >= 1:
+        if joined:
+            return quantity, after
+        raise NotANumber(f"{quantity.best:g} and {value:g} make no mixed number")
+    return exactly(quantity.best + value, *quantity.doubts), end
+
+
+def spanning(first: Quantity, second: Quantity) -> Quantity:
+    """``2 to 3``: the band between two numbers, best in its middle."""
+    low, high = sorted((first.best, second.best))
+    doubts = first.doubts + second.doubts
+    if second.best < first.best:
+        doubts += (Doubt(LIKELY, f"the range {first.best:g} to {second.best:g} is written backwards"),)
+    if high > WIDEST_RANGE * low:
+        doubts += (Doubt(UNSURE, f"the range {low:g} to {high:g} is too wide to be one amount"),)
+    return Quantity(low, (low + high) / 2, high, doubts)
+
+
+def range_end(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, int] | None:
+    """The second number of a range whose joining word stands at a place."""
+    if at + 1 < len(tokens) and tokens[at].text in RANGE and tokens[at + 1].kind == "n":
+        return _single(tokens, at + 1, marks)
+    return None
+
+
+def quantity_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, int] | None:
+    """The number, range or product that starts at a place, and where it ends. Raises NotANumber."""
+    found = _single(tokens, at, marks)
+    if found is None:
+        return None
+    quantity, after = found
+    if end := range_end(tokens, after, marks):
+        return spanning(quantity, end[0]), end[1]
+    if after + 1 < len(tokens) and tokens[after].text in TIMES and tokens[after + 1].kind == "n":
+        times = _single(tokens, after + 1, marks)
+        if times:
+            return quantity.times(times[0]), times[1]
+    return quantity, after
+

@@ -1,0 +1,164 @@
+"""A schema.org Recipe in JSON-LD: where its ingredients stand, whatever the nesting.
+
+Nothing is fetched and ``@context`` is ignored: types and properties are known by their local names
+(``Recipe``, ``schema:Recipe``, ``https://schema.org/Recipe``). Every walk is a loop over the values
+that are there, each visited once, so depth and references in circles do no harm.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from scaldloaf.importing.text import clean, printable, split_lines
+from scaldloaf.importing.vocabulary import UNIT_CODES
+
+MOST_NAME_CHARACTERS = 120
+MOST_RECIPES = 50
+# In order of preference; the first that holds anything is read.
+INGREDIENT_PROPERTIES = ("recipeIngredient", "ingredients", "supply")
+_LISTS = ("itemListElement", "@list", "@set")
+_WRAPPED = ("item", "@value")
+_PREFIXES = ("http://schema.org/", "https://schema.org/", "http://www.schema.org/", "https://www.schema.org/",
+             "schema:")
+
+
+@dataclass(frozen=True, slots=True)
+class FoundRecipe:
+    """A recipe of a document: its name, and its ingredients as they stand there."""
+
+    name: str
+    ingredients: object
+    by_id: dict[str, dict]
+
+    def lines(self) -> tuple[str, ...]:
+        """The texts of its ingredients in order, headings of its lists included."""
+        return tuple(_texts(self.ingredients, self.by_id))
+
+
+def local_name(name: str) -> str:
+    """A term of schema.org without its prefix."""
+    for prefix in _PREFIXES:
+        if name.startswith(prefix):
+            return name[len(prefix):]
+    return name
+
+
+def _local(node: dict) -> dict:
+    """A node's properties by their local names; the plain spelling wins over a prefixed one."""
+    if not any(":" in key for key in node):
+        return node
+    return {**{local_name(key): value for key, value in node.items()}, **node}
+
+
+def _types(node: dict) -> list[str]:
+    kind = node.get("@type", node.get("type"))
+    kinds = kind if isinstance(kind, list) else [kind]
+    return [local_name(kind) for kind in kinds if isinstance(kind, str)]
+
+
+def _nodes(document: object) -> Iterator[dict]:
+    """Every object of a document, in the order of its text."""
+    waiting = [document]
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, dict):
+            yield value
+            waiting.extend(reversed([inner for key, inner in value.items() if key != "@context"]))
+        elif isinstance(value, list):
+            waiting.extend(reversed(value))
+
+
+def recipes_in(document: object) -> list[FoundRecipe]:
+    """The recipes of a document that list ingredients, in order, at most MOST_RECIPES of them."""
+    nodes = list(_nodes(document))
+    by_id = {node["@id"]: node for node in reversed(nodes) if isinstance(node.get("@id"),
+                                                                         str) and len(node) > 1}
+    found: list[FoundRecipe] = []
+    for node in nodes:
+        if "Recipe" not in _types(node) and "recipeIngredient" not in node:
+            continue
+        local = _local(node)
+        ingredients = next((local[name] for name in INGREDIENT_PROPERTIES if local.get(name)), None)
+        if ingredients is not None:
+            found.append(FoundRecipe(_name(local), ingredients, by_id))
+        if len(found) == MOST_RECIPES:
+            break
+    return found
+
+
+def _name(node: dict) -> str:
+    name = _scalar(node.get("name")) or _scalar(node.get("headline"))
+    return printable(clean(name), MOST_NAME_CHARACTERS) if name else ""
+
+
+def _scalar(value: object) -> str:
+    """A text or number as text, the first of several; an empty text for anything else."""
+    for _ in range(3):
+        if isinstance(value, list) and value:
+            value = value[0]
+        elif isinstance(value, dict):
+            value = value.get("@value", "")
+    if isinstance(value, str):
+        return value
+    if isinstance(value, bool) or not isinstance(value, int | float) or value < 0:
+        return ""
+    # A number of JSON has no thousands marks: four decimals cannot be taken for them.
+    return f"{value:.0f}" if float(value).is_integer() else f"{value:.4f}"
+
+
+def _texts(value: object, by_id: dict[str, dict]) -> Iterator[str]:
+    """The lines of a property: texts, lists, PropertyValue and HowToSupply objects, and references."""
+    waiting, seen = [value], set()
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, str):
+            yield from split_lines(value)
+        elif isinstance(value, list):
+            waiting.extend(reversed(value))
+        elif isinstance(value, dict):
+            if len(value) == 1 and isinstance(value.get("@id"), str):
+                value = by_id.get(value["@id"], value)
+            if id(value) in seen:
+                continue
+            seen.add(id(value))
+            node = _local(value)
+            inner = [node[key] for key in (*_LISTS, *_WRAPPED) if key in node]
+            if inner:
+                heading = _scalar(node.get("name")) if any(key in node for key in _LISTS) else ""
+                if heading:
+                    yield f"{heading.rstrip(' :')}:"
+                waiting.extend(reversed(inner))
+            elif line := _line(node):
+                yield line
+
+
+def _line(node: dict) -> str:
+    """One structured ingredient in words: ``500 g bread flour``."""
+    name = _scalar(node.get("name")) or _scalar(node.get("text")) or _scalar(node.get("description"))
+    amount = _amount(node)
+    if not amount:
+        for key in ("requiredQuantity", "value", "amount"):
+            inner = node.get(key)
+            if isinstance(inner, list) and inner:
+                inner = inner[0]
+            if isinstance(inner, dict):
+                amount = _amount(_local(inner))
+            elif key == "requiredQuantity":
+                amount = _scalar(inner)
+            if amount:
+                break
+    return f"{amount} {name}".strip()
+
+
+def _amount(node: dict) -> str:
+    """Value and unit of a PropertyValue or QuantitativeValue; a range of two ends."""
+    value = "" if isinstance(node.get("value"), dict) else _scalar(node.get("value"))
+    if not value:
+        ends = [end for key in ("minValue", "maxValue") if (end := _scalar(node.get(key)))]
+        value = " - ".join(dict.fromkeys(ends))
+    if not value:
+        return ""
+    unit = _scalar(node.get("unitText"))
+    if not unit:
+        code = _scalar(node.get("unitCode")).strip()
+        unit = UNIT_CODES.get(code.upper(), code)
+    return f"{value} {unit}".strip()

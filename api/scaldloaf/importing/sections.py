@@ -1,0 +1,55 @@
+"""Headings and the parts they open: the scald, the dough, and what stays outside the dough."""
+
+from collections.abc import Sequence
+
+from scaldloaf.importing.text import Token
+from scaldloaf.importing.vocabulary import ASIDE, PARTS, SECTION_LEADS, SECTIONS, VAGUE, is_spaceless
+
+SCALD, DOUGH, OUTSIDE = PARTS
+_MOST_HEADING_WORDS = 8
+_HEADINGS = {phrase: part for part in PARTS for phrase in SECTIONS[part]}
+
+
+def _split(phrases: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    return (tuple(f" {phrase} " for phrase in phrases if not is_spaceless(phrase)),
+            tuple(phrase for phrase in phrases if is_spaceless(phrase)))
+
+
+class Phrases:
+    """Some phrases, to be found in words joined and framed by spaces: whole words, where words are spaced."""
+
+    def __init__(self, phrases: Sequence[str]):
+        self._spaced, self._spaceless = _split(phrases)
+
+    def found_in(self, text: str) -> str | None:
+        for phrase in (*self._spaced, *self._spaceless):
+            if phrase in text:
+                return phrase.strip()
+        return None
+
+
+SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE), Phrases(VAGUE)
+
+
+def part_named(tokens: Sequence[Token]) -> tuple[str | None, bool]:
+    """The part that some words name, and whether they say nothing else: ``for the tangzhong``."""
+    words = [token.text for token in tokens if token.kind == "w"]
+    if not 0 < len(words) <= _MOST_HEADING_WORDS:
+        return None, False
+    text = " ".join(words)
+    for lead in SECTION_LEADS:
+        if text.startswith(f"{lead} "):
+            text = text[len(lead) + 1:]
+            break
+    if text in _HEADINGS:
+        return _HEADINGS[text], True
+    joined = text.replace(" ", "")
+    if is_spaceless(joined) and joined in _HEADINGS:
+        return _HEADINGS[joined], True
+    found = SCALD_WORDS.found_in(f" {text} ")
+    return (SCALD, is_spaceless(joined)) if found else (None, False)
+
+
+def colon_at(tokens: Sequence[Token]) -> int | None:
+    """Where the first colon stands."""
+    return next((at for at, token in enumerate(tokens) if token.text == ":"), None)

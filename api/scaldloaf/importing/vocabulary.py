@@ -1,0 +1,168 @@
+"""The words of recipes, read once from ``words.toml`` and the catalogue, and checked against each other."""
+
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+from types import MappingProxyType
+
+from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
+from scaldloaf.units import FACTORS
+
+MASS, VOLUME, SPICE, STICK, PACKET, CUBE, PIECE = (
+    "mass", "volume", "spice", "stick", "packet", "cube", "piece")
+PERCENT, CONTAINER, REMARK = "percent", "container", "none"
+PARTS = ("scald", "dough", "aside")
+MOST_WORDS_OF_A_NAME = 6
+_CUP_CM3 = FACTORS["volume"]["cup_us"][0]
+_SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
+_WORDS = tomllib.loads(resources.files(__package__).joinpath("words.toml").read_text("utf-8"))
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit of recipes. ``grams`` of a mass; ``us_cm3`` and ``metric_cm3`` of a volume, the same
+    where customs agree; ``coefficient`` names what a pinch holds. ``before``: numbers may follow it;
+    ``has_plural``: the label takes an s."""
+
+    label: str
+    kind: str
+    grams: float = 0.0
+    us_cm3: float = 0.0
+    metric_cm3: float = 0.0
+    coefficient: str = ""
+    before: bool = False
+    has_plural: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ambiguity:
+    """A name of several ingredients: what it is read as, and the choice that settles it."""
+
+    reads_as: str
+    alternatives: tuple[str, ...]
+    why: str
+    option: str
+
+
+def _unit(row: dict) -> Unit:
+    cm3 = row.get("cm3", 0.0)
+    return Unit(row["label"], row["kind"],
+                FACTORS["mass"][row["wire"]][0] if "wire" in row else row.get("grams", 0.0),
+                row["us"] * _CUP_CM3 if "us" in row else cm3, cm3,
+                row.get("coefficient", ""), row.get("before", False),
+                row.get("plural", len(row["label"].split()[0]) > 2))
+
+
+def _units() -> dict[str, Unit]:
+    units: dict[str, Unit] = {}
+    for row in _WORDS["unit"].values():
+        unit = _unit(row)
+        if unit.coefficient:
+            coefficient(unit.coefficient)
+        for name in row["names"]:
+            if name in units:
+                raise RuntimeError(f"the unit {name!r} stands twice in words.toml")
+            units[name] = unit
+    return units
+
+
+@lru_cache(maxsize=4096)
+def plain_word(word: str) -> str:
+    """A word in the form names are compared in: lower case, no apostrophes, singular."""
+    word = word.lower().replace("'", "").replace("’", "")
+    if len(word) > 3 and word.endswith("s") and not word.endswith("ss"):
+        if word.endswith("oes"):
+            return word[:-2]
+        return word[:-1]
+    return word
+
+
+def name_words(name: str) -> tuple[str, ...]:
+    """The words of a name, hyphens taken for spaces."""
+    if name.isalpha():
+        return (plain_word(name),)
+    return tuple(plain_word(word) for word in name.replace("-", " ").replace("/", " ").split())
+
+
+def is_spaceless(text: str) -> bool:
+    """Written without spaces between words: kana and ideographs."""
+    return _SPACELESS_LETTER.search(text) is not None
+
+
+def _names() -> dict[tuple[str, ...], Ingredient]:
+    names: dict[tuple[str, ...], Ingredient] = {}
+
+    def add(spelling: str, ingredient: Ingredient) -> None:
+        known = names.setdefault(name_words(spelling), ingredient)
+        if known is not ingredient:
+            raise RuntimeError(f"the spelling {spelling!r} stands for {known.name!r} and {ingredient.name!r}")
+
+    for row in INGREDIENTS.values():
+        for spelling in (row.name.replace("_", " "), *row.aliases):
+            add(spelling, row)
+    for table in _WORDS["names"].values():
+        for name, spellings in table.items():
+            for spelling in spellings:
+                add(spelling, INGREDIENTS[name])
+    return names
+
+
+def _ambiguities() -> dict[tuple[str, ...], Ambiguity]:
+    found = {}
+    for row in _WORDS["ambiguous"]:
+        ambiguity = Ambiguity(row["reads_as"], tuple(row["alternatives"]), row["why"], row.get("option", ""))
+        for name in ambiguity.alternatives:
+            INGREDIENTS[name]
+        for spelling in row["words"]:
+            found[name_words(spelling)] = ambiguity
+    return found
+
+
+def _near_index() -> dict[str, tuple[str, ...]]:
+    """Pair of letters -> spellings that hold it, to keep the search for near misses short."""
+    pairs: dict[str, list[str]] = {}
+    for words in NAMES:
+        spelling = " ".join(words)
+        for pair in {spelling[at:at + 2] for at in range(len(spelling) - 1)}:
+            pairs.setdefault(pair, []).append(spelling)
+    return {pair: tuple(spellings) for pair, spellings in pairs.items()}
+
+
+UNITS = MappingProxyType(_units())
+EXACT_CASE = MappingProxyType({"T": UNITS["tablespoon"], "Tb": UNITS["tablespoon"], "t": UNITS["teaspoon"]})
+UNIT_CODES = MappingProxyType(_WORDS["unit_codes"])
+NUMBERS = MappingProxyType({word: float(value) for word, value in _WORDS["numbers"].items()})
+FILLING = MappingProxyType(_WORDS["filling"])
+for _name in filter(None, FILLING.values()):
+    coefficient(_name)
+EGG_SIZES = MappingProxyType(_WORDS["egg_sizes"])
+ADD, CHOOSE, RANGE, TIMES, CUT = (
+    frozenset(_WORDS["joins"][key]) for key in ("add", "choose", "range", "times", "cut"))
+PLAIN = frozenset(plain_word(word) for word in _WORDS["plain"]["words"])
+OTHER = frozenset(plain_word(word) for word in _WORDS["plain"]["other"])
+VAGUE, ASIDE = tuple(_WORDS["plain"]["vague"]), tuple(_WORDS["plain"]["aside"])
+SECTIONS = MappingProxyType({part: tuple(_WORDS["section"][part]) for part in PARTS})
+SECTION_LEADS = tuple(sorted(_WORDS["section"]["lead"], key=len, reverse=True))
+AMBIGUOUS = MappingProxyType(_ambiguities())
+NAMES = MappingProxyType(_names())
+NAME_STARTS = frozenset(words[0] for words in (*NAMES, *AMBIGUOUS))
+NEAR = MappingProxyType(_near_index())
+GERMAN = frozenset(word for spellings in _WORDS["names"]["de"].values() for spelling in spellings
+                   for word in spelling.split() if word.isalpha()) | {"el", "tl", "prise", "pfund"}
+MEASURED_AS = MappingProxyType({name: kind for kind, names in _WORDS["measured_as"].items()
+                                for name in names if INGREDIENTS[name]})
+
+
+def _spaceless() -> dict[str, tuple[str, ...]]:
+    """First character -> known words of languages without spaces, longest first, to cut a run at."""
+    known = {"".join(words) for words in (*NAMES, *AMBIGUOUS)}
+    known.update(UNITS, ADD, CHOOSE, RANGE, CUT, PLAIN, VAGUE, ASIDE, FILLING, *SECTIONS.values())
+    by_first: dict[str, list[str]] = {}
+    for word in sorted(filter(is_spaceless, known), key=len, reverse=True):
+        by_first.setdefault(word[0], []).append(word)
+    return {first: tuple(words) for first, words in by_first.items()}
+
+
+SPACELESS = MappingProxyType(_spaceless())

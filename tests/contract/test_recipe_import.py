@@ -1,0 +1,188 @@
+"""POST /v1/recipe-import: pages and lines to a formula that can be posted on, and refusals that teach."""
+
+import json
+from time import process_time
+
+import pytest
+
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+
+EXAMPLES = {example.name: example.body for example in RECIPE_IMPORT.examples}
+LINES = ["500 g bread flour", "325 g water", "10 g salt", "5 g instant yeast"]
+
+
+def test_the_page_of_the_tin_loaf_is_the_tin_loaf(call):
+    reply = call("recipe-import", EXAMPLES["page"])
+    read = [(line["ingredient"], line["mass"], line["part"]) for line in reply["formula"]["lines"]]
+    assert read == [(line["ingredient"], pytest.approx(line["mass"]), line.get("part", "dough"))
+                    for line in TIN_LOAF["lines"]]
+    assert reply["name"] == reply["formula"]["name"] == TIN_LOAF["name"]
+    assert reply["recipes"] == [TIN_LOAF["name"]]
+    assert reply["counts"] == {"sure": 10, "likely": 0, "unsure": 0, "not_read": 0}
+    assert {caution["code"] for caution in reply["cautions"]} >= {"allergens", "hot_scald"}
+    assert reply["notes"] == []
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_formula_can_be_posted_on(call, name):
+    formula = call("recipe-import", EXAMPLES[name])["formula"]
+    assert call("breakdown", {"formula": formula})["totals"]["flour"] > 0
+
+
+def test_a_line_nobody_can_weigh_is_listed_left_out_and_noted(call):
+    reply = call("recipe-import", EXAMPLES["cups"])
+    herbs = reply["lines"][-1]
+    assert (herbs["sure"], herbs["ingredient"], herbs["mass"], herbs["in_formula"]) == ("not_read", None,
+                                                                                        None, False)
+    assert herbs["text"] == "A handful of harbour herbs" and herbs["why"]
+    assert any(note["code"] == "lines_not_read" and "13" in note["text"] for note in reply["notes"])
+    assert len(reply["formula"]["lines"]) == sum(line["in_formula"] for line in reply["lines"]) == 9
+    scalded = [line["ingredient"] for line in reply["formula"]["lines"] if line["part"] == "scald"]
+    assert scalded == ["bread_flour", "whole_milk"]
+
+
+def test_the_working_is_the_arithmetic(call):
+    reply = call("recipe-import", {"cup": "us", "lines": ["2 cups plain flour", "1 large egg"]})
+    flour, egg = reply["working"]
+    assert flour["expression"] == "2 × 236.588 cm3 × 0.528 g/cm3"
+    assert flour["value"] == pytest.approx(2 * 236.588 * 0.528, rel=1e-5) and flour["unit"] == "g"
+    assert egg["expression"] == "1 × 50 g" and "usda_sr" in reply["basis"]
+
+
+def test_masses_speak_the_units_of_the_request(call):
+    reply = call("recipe-import", {"units": {"mass": "oz"}, "lines": ["1 lb bread flour", "2-3 tbsp sugar"],
+                                   "egg_mass": 2})
+    flour, sugar = reply["lines"]
+    assert flour["mass"] == {"low": 16, "best": 16, "high": 16, "evidence": "exact"}
+    assert 0.8 < sugar["mass"]["low"] < sugar["mass"]["best"] < sugar["mass"]["high"] < 1.5
+    assert reply["working"][0]["unit"] == "oz" and reply["working"][0]["value"] == 16
+    egg, = call("recipe-import", {"units": {"mass": "oz"}, "lines": ["3 eggs"], "egg_mass": 2})["lines"]
+    assert egg["mass"]["best"] == pytest.approx(6)
+
+
+def test_the_choices_settle_what_recipes_leave_open(call):
+    lines = ["3 cups flour", "10 g yeast", "1 cup milk", "2 eggs", "1,000 g sugar", "salt 5"]
+    open_, settled = (call("recipe-import", {"lines": lines, **choices}) for choices in ({}, {
+        "cup": "metric", "flour": "bread_flour", "yeast": "compressed", "milk": "skim_milk",
+        "egg_size": "small",
+        "decimal_comma": "yes", "number_alone": "mass"}))
+    assert [line["sure"] for line in open_["lines"]] == ["likely"] * 4 + ["unsure", "not_read"]
+    assert [line["sure"] for line in settled["lines"]] == ["sure"] * 6
+    assert [line["ingredient"] for line in settled["lines"]] == [
+        "bread_flour", "compressed_yeast", "skim_milk", "whole_egg", "sucrose", "salt"]
+    assert settled["lines"][4]["mass"]["best"] == 1 and settled["lines"][5]["mass"]["best"] == 5
+
+
+def test_without_flour_there_is_no_formula(call):
+    reply = call("recipe-import", {"text": "300 ml water\n10 g salt\nflour to taste"})
+    assert reply["formula"] is None and reply["cautions"] == []
+    assert not any(line["in_formula"] for line in reply["lines"])
+    assert [line["mass"] is None for line in reply["lines"]] == [False, False, True]
+    assert "no_flour_read" in {note["code"] for note in reply["notes"]}
+
+
+def test_what_is_beside_the_dough_is_noted(call):
+    reply = call("recipe-import", {"lines": [*LINES, "Egg wash:", "1 egg"]})
+    assert len(reply["formula"]["lines"]) == 4
+    assert "lines_outside" in {note["code"] for note in reply["notes"]}
+
+
+def test_percentages_are_noted(call):
+    reply = call("recipe-import", {"lines": ["bread flour 100 %", "water 65 %"]})
+    assert [line["mass"] for line in reply["formula"]["lines"]] == [100, 65]
+    assert "percentages" in {note["code"] for note in reply["notes"]}
+
+
+def test_one_of_several_recipes(call, client, assert_problem):
+    recipes = [{"@type": "Recipe", "name": name, "recipeIngredient": [f"{mass} g bread flour"]}
+               for name, mass in (("one", 100), ("two", 200))]
+    first, second = (call("recipe-import", {"recipe": recipes, "recipe_number": number}) for number in (1, 2))
+    assert (first["name"], first["formula"]["lines"][0]["mass"], second["name"]) == ("one", 100, "two")
+    assert first["recipes"] == ["one", "two"]
+    assert "several_recipes" in {note["code"] for note in second["notes"]}
+    response = client.post("/v1/recipe-import", json={"recipe": recipes, "recipe_number": 3})
+    assert assert_problem(response, 422, "/recipe_number", "no_such_recipe")["nearest"] == 2
+
+
+@pytest.mark.parametrize("body, pointer, code", [
+    ({}, "/recipe", "one_input"),
+    ({"text": "1 g salt", "lines": ["1 g salt"]}, "/lines", "one_input"),
+    ({"recipe": "https://example.org/loaf"}, "/recipe", "wrong_type"),
+    ({"recipe": {}}, "/recipe", "no_recipe"),
+    ({"recipe": {"@type": "Recipe", "name": "empty"}}, "/recipe", "no_recipe"),
+    ({"recipe": {"@type": "Recipe", "recipeIngredient": [{}]}}, "/recipe", "no_lines"),
+    ({"text": ""}, "/text", "too_short"),
+    ({"text": " \n\t\n"}, "/text", "no_lines"),
+    ({"text": "1 g salt\n" * 201}, "/text", "too_many_lines"),
+    ({"lines": []}, "/lines", "too_short"),
+    ({"lines": ["1 g salt"] * 201}, "/lines", "too_long"),
+    ({"lines": [5]}, "/lines/0", "wrong_type"),
+    ({"lines": ["1 g salt"], "cup": "UK"}, "/cup", "not_one_of"),
+    ({"lines": ["1 g salt"], "decimal_comma": True}, "/decimal_comma", "not_one_of"),
+    ({"lines": ["1 g salt"], "flour": "water"}, "/flour", "not_one_of"),
+])
+def test_refused_at_the_field(client, assert_problem, body, pointer, code):
+    assert_problem(client.post("/v1/recipe-import", json=body), 422, pointer, code)
+
+
+def test_control_characters_are_not_sent_back(call):
+    reply = call("recipe-import", {"lines": ["500 g\u0007 bread\u2028flour\u202e"]})
+    line, = reply["lines"]
+    assert line["text"].isprintable() and line["ingredient"] == "bread_flour"
+    assert json.dumps(reply, allow_nan=False)
+
+
+def filled(piece: str, length: int = 300) -> str:
+    """As many lines of repeated text as a body of 64 kB holds."""
+    line = (piece * length)[:length]
+    count = min(200, 64_000 // len(json.dumps(line, ensure_ascii=False).encode()))
+    return "\n".join([line] * count)
+
+
+# Text made to be slow: each must be answered within 50 ms of processor time.
+@pytest.mark.parametrize("text", [
+    *map(filled, ["9", "1.", "1,", "1 ", "/", "1/2/", "1/2 ", "(", "(1 g ", ")", "a ", "half a ", "1-",
+                  "1-2 g ", "flour ",
+                  "whole milk powder ", "強", "砂糖", "大さじ1", "龍", "&amp;", "&#x31;", "<", "<b>1</b>", "flour,",
+                  "1 g flour,", "1 cup plus ", "flour or ", "1% ", "tangzhong: 1 g flour ", "a\u0301\u0323",
+                  "\ufdfa",
+                  "½", "²", "a-", "'1", "2 x ", "plus more for dusting ", "٣"]),
+    "<br" * 21_000, "<" + " " * 64_000, "a\n" * 32_000, "9" * 64_000, "&" * 64_000,
+    "\n".join(f"100 g bttermilk pwdr{chr(97 + at % 26)}{chr(97 + at // 26)}" for at in range(200)),
+], ids=lambda text: repr(text[:12]))
+def test_no_text_takes_long(text):
+    answer(text=text)
+
+
+@pytest.mark.parametrize("recipe", [
+    [{}] * 20_000,
+    [{"@type": "Recipe", "recipeIngredient": ["1 g"]}] * 1_200,
+    {"@type": "Recipe", "recipeIngredient": ["1 g flour,"] * 5_000},
+    {"@type": "Recipe", "name": "&#" + "9" * 60_000, "recipeIngredient": ["1 g salt"]},
+    {f"schema:{number}": number for number in range(3_500)},
+    {"@graph": [{"@id": "x", "itemListElement": [{}] * 7_000},
+                *[{"@type": "Recipe", "recipeIngredient": [{"@id": "x"}]}] * 600]},
+    {"@graph": [{"@id": "x", **{f"schema:{number}": 1 for number in range(2_000)}},
+                {"@type": "Recipe", "recipeIngredient": [{"@id": "x"}] * 2_200}]},
+    json.loads('{"@graph":' * 240 + '{"@type":"Recipe","recipeIngredient":["1 g salt"]}' + "}" * 240),
+    json.loads('{"@type":"Recipe","recipeIngredient":[' * 120 + '"1 g salt"' + "]}" * 120),
+], ids=range(9))
+def test_no_document_takes_long(recipe):
+    answer(recipe=recipe)
+
+
+def answer(**body):
+    from scaldloaf.operations import perform
+    from scaldloaf.operations.faults import InputFault
+
+    def seconds():
+        start = process_time()
+        try:
+            perform(RECIPE_IMPORT, body)
+        except InputFault:
+            pass
+        return process_time() - start
+
+    # The quickest of a few: what a busy machine adds is not the reading's.
+    assert min(seconds() for _ in range(5)) < 0.05

@@ -1,0 +1,73 @@
+"""The table of words: units proved against pint, names that stand for one thing, languages told apart."""
+
+import pint
+import pytest
+
+from scaldloaf.importing.names import words_of
+from scaldloaf.importing.vocabulary import (
+    AMBIGUOUS, MASS, MEASURED_AS, NAMES, UNIT_CODES, UNITS, VOLUME, is_spaceless, name_words, plain_word,
+)
+from scaldloaf.reference import INGREDIENTS
+
+REGISTRY = pint.UnitRegistry()
+
+
+@pytest.mark.parametrize("name, unit", [
+    ("g", "gram"), ("kg", "kilogram"), ("mg", "milligram"), ("dag", "decagram"), ("oz", "ounce"),
+    ("lb", "pound")])
+def test_masses_are_those_of_pint(name, unit):
+    assert UNITS[name].kind == MASS
+    assert UNITS[name].grams == pytest.approx(REGISTRY.Quantity(1, unit).to("gram").magnitude, rel=1e-12)
+
+
+@pytest.mark.parametrize("name, us, metric", [
+    ("ml", "millilitre", "millilitre"), ("cl", "centilitre", "centilitre"), ("dl", "decilitre", "decilitre"),
+    ("l", "litre", "litre"), ("cc", "cm**3", "cm**3"), ("cup", "cup", "0.25 litre"),
+    ("tbsp", "tablespoon", "15 millilitre"), ("tsp", "teaspoon", "5 millilitre"), ("el", "15 ml", "15 ml"),
+    ("大さじ", "15 ml", "15 ml"), ("小さじ", "5 ml", "5 ml"), ("カップ", "200 ml", "200 ml"),
+    ("fl oz", "fluid_ounce", "imperial_fluid_ounce"), ("pint", "pint", "imperial_pint"),
+    ("quart", "quart", "imperial_quart"), ("gallon", "gallon", "imperial_gallon")])
+def test_volumes_are_those_of_pint(name, us, metric):
+    unit = UNITS[name]
+    assert unit.kind == VOLUME
+    assert unit.us_cm3 == pytest.approx(REGISTRY(us).to("cm**3").magnitude, rel=1e-9)
+    assert unit.metric_cm3 == pytest.approx(REGISTRY(metric).to("cm**3").magnitude, rel=1e-9)
+
+
+def test_every_alias_of_the_catalogue_is_a_name_of_its_ingredient_or_said_to_be_ambiguous():
+    for ingredient in INGREDIENTS.values():
+        for alias in ingredient.aliases:
+            words = name_words(alias)
+            assert NAMES[words] is ingredient
+            if words in AMBIGUOUS:
+                assert ingredient.name in AMBIGUOUS[words].alternatives
+    assert all(plain_word(word) == word for words in NAMES for word in words)
+
+
+def test_ambiguous_names_are_read_as_one_of_their_alternatives():
+    for words, ambiguity in AMBIGUOUS.items():
+        assert ambiguity.reads_as in ambiguity.alternatives and len(ambiguity.alternatives) > 1, words
+        assert ambiguity.option in ("", "flour", "yeast", "milk")
+
+
+def test_unit_codes_are_units_or_counts():
+    assert all(name == "" or name in UNITS for name in UNIT_CODES.values())
+
+
+@pytest.mark.parametrize("word, form", [("Eggs", "egg"), ("yolks", "yolk"), ("potatoes", "potato"),
+                                        ("glass", "glass"),
+                                        ("cow's", "cow"), ("gas", "gas"), ("Baker’s", "baker")])
+def test_words_are_compared_in_one_form(word, form):
+    assert plain_word(word) == form
+
+
+def test_hyphens_part_words():
+    assert words_of(["semi-skimmed", "milk"]) == ["semi", "skimmed", "milk"]
+
+
+def test_kana_and_ideographs_have_no_spaces():
+    assert is_spaceless("強力粉") and is_spaceless("バター") and not is_spaceless("Weißmehl")
+
+
+def test_every_ingredient_with_a_density_is_measured_in_a_known_way():
+    assert set(MEASURED_AS.values()) <= {"loose", "liquid", "powder", "grain", "syrup"}
