@@ -26,6 +26,9 @@ TOOLS = {
     # A page can't be looked at without a font.
     "chromium": Tool("SCALDLOAF_CHROMIUM", ("chromium", "chromium-browser"),
                      ("chromium", "fonts-dejavu-core")),
+    # The TypeScript client made from the document: 18.17 or newer.
+    "node": Tool("SCALDLOAF_NODE", ("node", "nodejs"), ("nodejs",)),
+    "npm": Tool("SCALDLOAF_NPM", ("npm",), ("npm",)),
     "nginx": Tool("SCALDLOAF_NGINX", ("nginx",), ("nginx",)),
     "redis": Tool("SCALDLOAF_REDIS", ("redis-server",), ("redis-server",)),
 }
