@@ -1,5 +1,6 @@
 /** The page put together in any root: sections made, answers shown as they come. */
 
+import { STEPS, keepAnswers, keptAnswers, speak } from "./answers-kept.js";
 import { createBench } from "./bench.js";
 import { createChain } from "./chain.js";
 import { h } from "./dom.js";
@@ -21,6 +22,7 @@ export async function mount(root, options = {}) {
   const sections = [formulaSection, waterSection, fillSection, sugarSection, weighSection].map((make) => make(bench));
   const byStep = Object.fromEntries(sections.map((section) => [section.step, section]));
   const link = h("p", { class: "link-state", role: "status" });
+  const notice = h("p", { class: "link-state", role: "status" });
   const told = h("p", { class: "unseen", role: "status" });
   const later = h("div", {});
   const faults = new Map();
@@ -48,11 +50,12 @@ export async function mount(root, options = {}) {
     unreachable() {
       root.dataset.state = "unreachable";
       link.textContent = t("link.lost");
-      for (const section of sections) section.answer?.old();
+      if (!keptAnswers(options.storage, state)) for (const section of sections) section.answer?.old();
       addMore();
     },
     settled() {
       root.dataset.state = "settled";
+      if (sections.every((section) => !faults.get(section.step)?.length)) keepAnswers(options.storage, state, bench.last);
       link.textContent = "";
       for (const section of sections) if (section.answer && !faults.has(section.step)) section.answer.old();
       root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail: { ...bench.last } }));
@@ -61,6 +64,14 @@ export async function mount(root, options = {}) {
       addMore();
     },
   });
+
+  /** Shows answers known already: kept from the last time, or written down with a bread. */
+  bench.showAnswers = (answers) => {
+    Object.assign(bench.last, answers);
+    byStep.water.compareWith(answers.formula);
+    for (const step of STEPS) byStep[step].answer.show(answers[step]);
+  };
+  bench.notice = (...content) => notice.replaceChildren(...content);
 
   /** Asks anew. data-state says how far the answers are, for styles and for tests. */
   function reckon() {
@@ -91,9 +102,11 @@ export async function mount(root, options = {}) {
   const languages = Object.keys(LANGUAGES).length > 1
     ? choice(t("tools.language"), Object.entries(LANGUAGES), bench.language, bench.switchLanguage) : null;
 
-  root.replaceChildren(h("div", { class: "tools" }, units, languages), link, told,
+  root.replaceChildren(h("div", { class: "tools" }, units, languages), link, notice, told,
     ...sections.map((section) => section.node), later);
   addEventListener("online", reckon);
+  const kept = keptAnswers(options.storage, state);
+  if (speak(kept, bench.units().wire)) bench.showAnswers(kept);
   reckon();
   return bench;
 }

@@ -1,5 +1,6 @@
 /** What every part of the page works with: texts, facts, the work, the notebook, and how to change them. */
 
+import { briefAnswers, speak } from "./answers-kept.js";
 import { createApi } from "./api.js";
 import { createBoard } from "./faults.js";
 import { ingredientNames } from "./ingredients.js";
@@ -47,10 +48,11 @@ export async function createBench({ storage, base = "", languages = navigator.la
       return structuredClone(work);
     },
     /** Another work in place of this one, which goes to the notebook unless it is there already. */
-    putOnBench(work) {
+    putOnBench(work, answers = null) {
       bench.setAside();
       store.change((now) => Object.assign(now, rekeyed(completed(work, pattern))));
       page.redraw();
+      if (speak(answers, bench.units().wire)) bench.showAnswers(answers);
       page.reckon();
     },
     setAside() {
@@ -59,7 +61,7 @@ export async function createBench({ storage, base = "", languages = navigator.la
       const known = [pattern, ...notebook.state.breads.map((bread) => bread.work)].some((each) => plain(each) === plain(now));
       if (known) return;
       notebook.change((book) => book.breads.unshift({
-        key: newKey(), name: t("notebook.aside", { name: now.formula.name }), saved: Date.now(), work: now }));
+        key: newKey(), name: t("notebook.aside", { name: now.formula.name }), saved: Date.now(), work: now, answers: briefAnswers(bench.last) }));
     },
     redraw: () => page.redraw(),
     switchLanguage(to) {

@@ -9,13 +9,22 @@ const root = document.querySelector("#work");
 
 async function start() {
   try {
-    const { language } = await mount(root, { storage: browserStorage() });
-    document.documentElement.lang = language;
+    const bench = await mount(root, { storage: browserStorage() });
+    document.documentElement.lang = bench.language;
+    keepForOffline(bench);
   } catch (error) {
     if (!(error instanceof Unreachable)) throw error;
     root.querySelector("#starting").textContent = root.dataset.unreachable;
     setTimeout(start, RETRY_MS);
   }
+}
+
+/** Once the first answers are there, so that nothing competes with them. */
+function keepForOffline(bench) {
+  root.addEventListener("scaldloaf-answers", async () => {
+    const { workOffline } = await import("./offline.js");
+    workOffline(bench);
+  }, { once: true });
 }
 
 start();

@@ -1,5 +1,6 @@
 /** The notebook on the page: save and open breads, carry everything as a file, hand a plan on as a link. */
 
+import { briefAnswers } from "./answers-kept.js";
 import { h } from "./dom.js";
 import { linkOf } from "./link.js";
 import { merge, readNotebook, writeNotebook } from "./notebook.js";
@@ -34,14 +35,15 @@ export function notebookSection(bench) {
 
   /** What is on the bench, written down. */
   function keep() {
-    const bread = { key: newKey(), name: state.formula.name, saved: Date.now(), work: structuredClone(bench.work()) };
+    const bread = { key: newKey(), name: state.formula.name, saved: Date.now(), work: bench.work(),
+                    answers: briefAnswers(bench.last) };
     notebook.change((book) => { book.breads.unshift(bread); });
     refresh();
     say("kept", { name: bread.name || t("notebook.nameless") });
   }
 
   function open(bread) {
-    bench.putOnBench(structuredClone(bread.work));
+    bench.putOnBench(bread.work, bread.answers);
     say("opened", { name: bread.name });
   }
 

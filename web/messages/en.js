@@ -2,7 +2,8 @@
 
 export default {
   tools: { units: "Units", metric: "Metric (g, cm, °C)", us: "US (oz, in, °F)", language: "Language" },
-  link: { lost: "The service can't be reached. The answers below are from before; it is tried again every few seconds." },
+  offline: { newer: "A newer page is at hand. Your work is saved.", use: "Use it now" },
+  link: { lost: "The service can't be reached. Your work and the answers below are from before and stay; new answers need the service, which is tried again every few seconds." },
   units: {
     g: "g", kg: "kg", oz: "oz", lb: "lb", mm: "mm", cm: "cm", in: "in", cm3: "cm³", ml: "ml", l: "l", in3: "in³",
     temperature_difference: "", degC: "°C", degF: "°F", percent: "%", minutes: "min", hours: "h", days: "d", number: "", points: "points",
@@ -229,5 +230,16 @@ export default {
     total: "Goes on the scale in all", exact: "Dough to mix, exact", factor: "Times the corrected formula",
     untick: "Clear the ticks", open: "Take the card to the bench", print: "Print the card", close: "Put the card back",
     awake: "The screen stays on while the card is open.", head: "{share} scalded; pans: {pans}; {dough} of dough in each",
+  },
+  panel: {
+    title: "Scalded share, pan and weigh-out", open: "Open the whole plan (new tab)", recipe: "Recipe",
+    reading: "How this page's recipe was read.", measures: "Measures of the pan, units",
+    ownLoaf: "This page states no recipe as data, so here is the Lantern Quay tin loaf.",
+    noRecipe: "This page states no recipe as data.", unreadableRecipe: "The recipe data of this page is no sound JSON and was not read.",
+    longRecipe: "The recipe data of this page is too long and was not read.",
+    noElement: "The start value “formula” points to {id}, which is not on this page.",
+    notJson: "The start value “{attribute}” is no JSON object and was not used.",
+    noPan: "There is no pan called “{name}”; the pan below is another.",
+    noUnits: "“{name}” is no choice of units; “metric” and “us” are.",
   },
 };

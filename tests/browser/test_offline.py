@@ -1,0 +1,140 @@
+"""Without a network the page opens, and the work, the notebook and the card are there."""
+
+import re
+import shutil
+from contextlib import ExitStack
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import expect
+
+import running
+from browser.bench import answer, figures, fill, open_bench, settle
+
+WORKER_READY = "navigator.serviceWorker.ready.then((worker) => worker.active.state)"
+
+
+def keep(page):
+    """Waits until the page is kept for offline use."""
+    page.evaluate(WORKER_READY)
+    page.wait_for_function("caches.keys().then((names) => names.some((name) => name.startsWith('scaldloaf-files-')))")
+    page.wait_for_function("""caches.open("scaldloaf-facts").then((cache) => cache.keys())
+        .then((kept) => ["ingredients", "units", "pans", "sources"].every((name) =>
+            kept.some((request) => request.url.endsWith(`/v1/${name}`))))""")
+
+
+def test_it_opens_without_a_network(open_page, watch):
+    watch.expect("Failed to load resource|net::ERR")
+    page = open_bench(open_page(390, 844))
+    fill(page, "Scalded share wanted", "35")
+    settle(page)
+    page.get_by_role("button", name="Write this bread down").click()
+    weigh = answer(page, "What to weigh").inner_text()
+    keep(page)
+
+    page.context.set_offline(True)
+    page.reload()
+    page.wait_for_selector("#work[data-state=unreachable]")
+    expect(page.get_by_text("The service can't be reached.")).to_be_visible()
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("35")
+    assert answer(page, "What to weigh").inner_text() == weigh
+    page.get_by_role("button", name="Take the card to the bench").click()
+    page.get_by_role("dialog").locator("label").filter(has_text=re.compile("^Salt")).click()
+    page.keyboard.press("Escape")
+    expect(answer(page, "What to weigh").get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
+
+    fill(page, "Scalded share wanted", "10")
+    expect(answer(page, "What to weigh")).to_contain_text("From before the last change")
+    page.get_by_role("button", name="Open Lantern Quay tin loaf", exact=True).click()
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("35")
+    assert figures(answer(page, "The formula at the new share"), "Scalded share")[1] == pytest.approx(35)
+    expect(answer(page, "What to weigh")).not_to_contain_text("From before the last change")
+
+    page.context.set_offline(False)
+    settle(page)
+    expect(page.get_by_text("The service can't be reached.")).to_have_count(0)
+
+
+def test_every_file_of_the_page_is_kept(open_page):
+    page = open_bench(open_page(390, 844))
+    keep(page)
+    kept = page.evaluate("""async () => {
+        const name = (await caches.keys()).find((each) => each.startsWith("scaldloaf-files-"));
+        return (await (await caches.open(name)).keys()).map((request) => new URL(request.url).pathname.slice(1));
+    }""")
+    listed = page.evaluate("fetch('/files.json').then((response) => response.json())")
+    other = re.compile(r"sw\.js$|docs|demo|embed|panel")
+    assert sorted(kept) == sorted(["", *(path for path in listed if not other.match(path))])
+
+
+@pytest.fixture
+def moving(tmp_path, monkeypatch):
+    """A service of its own whose page can be changed: moving.page(path) is a file, moving.renew() serves what is there."""
+    copy = tmp_path / "project"
+    for part in ("api", "deploy", "web"):
+        shutil.copytree(running.ROOT / part, copy / part)
+    monkeypatch.setattr(running, "ROOT", copy)
+
+    class Moving:
+        def __init__(self):
+            self.running = ExitStack()
+            self.url = self.running.enter_context(running.Service()).url
+
+        def page(self, path):
+            return copy / "web" / path
+
+        def stop(self):
+            self.running.close()
+
+        def renew(self):
+            self.stop()
+            self.running.enter_context(running.Service(BIND=urlsplit(self.url).netloc))
+
+    moving = Moving()
+    yield moving
+    moving.stop()
+
+
+def current_set(page):
+    return page.evaluate("""caches.open("scaldloaf-state").then((state) => state.match("/current-set"))
+        .then((kept) => kept && kept.text())""")
+
+
+def test_a_newer_page_is_used_from_the_next_opening(open_page, moving):
+    page = open_bench(open_page(390, 844), f"{moving.url}/")
+    fill(page, "Scalded share wanted", "31")
+    settle(page)
+    keep(page)
+    before = current_set(page)
+
+    texts = moving.page("messages/en.js")
+    texts.write_text(texts.read_text().replace('title: "Weigh-out"', 'title: "Weigh-out, newer"'))
+    moving.renew()
+    page.reload()
+    expect(page.get_by_text("A newer page is at hand.")).to_be_visible()
+    expect(page.get_by_role("heading", name="Weigh-out", exact=True)).to_be_visible()
+    page.get_by_role("button", name="Use it now").click()
+    expect(page.get_by_role("heading", name="Weigh-out, newer")).to_be_visible()
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("31")
+    assert current_set(page) != before
+    names = page.evaluate("caches.keys()")
+    assert [name for name in names if name.startswith("scaldloaf-files-")] == [current_set(page)]
+
+
+def test_a_set_that_cannot_be_fetched_whole_is_not_used(open_page, watch, moving):
+    watch.expect("Failed to load resource|net::ERR")
+    page = open_bench(open_page(390, 844), f"{moving.url}/")
+    keep(page)
+    before = current_set(page)
+    pages = moving.page("../api/scaldloaf/http/pages.py")
+    text = pages.read_text()
+    assert text.count("body.etag for path") == 1
+    pages.write_text(text.replace("{path: body.etag for path, body in files.items()}", "{'gone.js': '1'}"))
+    moving.renew()
+    page.reload()
+    settle(page)
+    page.wait_for_timeout(1000)
+    assert current_set(page) == before
+    moving.stop()
+    page.reload()
+    expect(page.get_by_role("heading", name="Weigh-out")).to_be_visible()

@@ -1,0 +1,98 @@
+/** Opens the page without a network: keeps one whole set of its files, and swaps it for a newer set only
+when that is whole too, so that no page is made of two versions. What the page computes it asks the service. */
+
+const STATE = "scaldloaf-state";
+const FACTS = "scaldloaf-facts";
+const SET = "scaldloaf-files-";
+const CURRENT = "/current-set";
+const LIST = "/files.json";
+const NOT_KEPT = /^(sw\.js$|docs|demo|embed|panel)/;       // this worker itself, and other pages
+
+async function currentSet() {
+  const state = await caches.open(STATE);
+  const name = await state.match(CURRENT);
+  return name ? name.text() : null;
+}
+
+async function digest(text) {
+  const bytes = new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(text)));
+  return [...bytes.slice(0, 8)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+/** Fetches the set of files the service has now, if it is another than ours. One at a time. */
+function update() {
+  updating ??= fetchSet().finally(() => { updating = null; });
+  return updating;
+}
+let updating = null;
+
+async function fetchSet() {
+  const response = await fetch(LIST, { cache: "no-cache" });
+  if (!response.ok) return;
+  const text = await response.text();
+  const name = SET + await digest(text);
+  if (name === await currentSet()) return;
+  const files = Object.keys(JSON.parse(text)).filter((path) => !NOT_KEPT.test(path)).map((path) => `/${path}`);
+  const cache = await caches.open(name);
+  await cache.addAll(["/", ...files].map((path) => new Request(path, { cache: "no-cache" })));
+  await (await caches.open(STATE)).put(CURRENT, new Response(name));
+  for (const each of await caches.keys()) if (each.startsWith(SET) && each !== name) await caches.delete(each);
+}
+
+async function fromSet(request) {
+  const name = await currentSet();
+  const kept = name && await (await caches.open(name)).match(request, { ignoreSearch: true });
+  return kept || fetch(request);
+}
+
+/** The facts: fresh from the service, or as they last were. */
+async function facts(request) {
+  const cache = await caches.open(FACTS);
+  try {
+    const response = await fetch(request);
+    if (response.ok) await cache.put(request, response.clone());
+    return response;
+  } catch (error) {
+    const kept = await cache.match(request);
+    if (kept) return kept;
+    throw error;
+  }
+}
+
+const usedBy = new Map();       // a page's client -> the set it was opened from
+
+/** A page asks whether a newer one is at hand than the one it was opened from. */
+self.addEventListener("message", (event) => {
+  if (event.data !== "newer page?") return;
+  event.waitUntil((async () => {
+    await update().catch(() => {});
+    const used = usedBy.get(event.source.id);
+    if (used && used !== await currentSet()) event.source.postMessage("newer page");
+  })());
+});
+
+async function opened(event) {
+  const name = await currentSet();
+  if (name) usedBy.set(event.resultingClientId, name);
+  return fromSet(event.request);
+}
+
+self.addEventListener("install", (event) => {
+  event.waitUntil(update().then(() => self.skipWaiting()));
+});
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(self.clients.claim());
+});
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (request.method !== "GET" || url.origin !== location.origin) return;
+  if (url.pathname.startsWith("/v1/")) event.respondWith(facts(request));
+  else if (url.pathname === "/" || /^\/[\w-]+\.(js|css|svg)$|^\/messages\/\w+\.js$/.test(url.pathname)) {
+    event.respondWith(request.mode === "navigate" ? opened(event) : fromSet(request));
+    // Even a page that no longer runs is renewed.
+    if (request.mode === "navigate") event.waitUntil(update().catch(() => {}));
+  }
+});
