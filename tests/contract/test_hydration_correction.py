@@ -212,7 +212,7 @@ def test_a_name_with_braces_is_only_a_name(refuse):
 
 @pytest.mark.parametrize("asked, pointer, code, nearest", [
     ({"scalded_share_percent": 61}, "/scalded_share_percent", "share_above_bound", approx(46.02, abs=0.01)),
-    ({"scalded_share_percent": 101}, "/scalded_share_percent", "too_large", 100),
+    ({"scalded_share_percent": 101}, "/scalded_share_percent", "too_large", 46.02),
     ({"scalded_share_percent": -1}, "/scalded_share_percent", "too_small", 0),
     ({"scalded_share_percent": "35"}, "/scalded_share_percent", "wrong_type", 35),
     ({"scald_ratio": 1}, "/scald_ratio", "unknown_field", "scald_liquid_ratio"),

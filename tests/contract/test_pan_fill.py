@@ -222,7 +222,7 @@ def test_another_loaf_size_is_noted(fill):
 
 @pytest.mark.parametrize(("more", "pointer", "code", "nearest"), [
     ({"pan": {**BOX, "depth": 0.2}}, "/pan/depth", "pan_dimension_out_of_range", 0.5),
-    ({"pan": {**BOX, "depth": 0}}, "/pan/depth", "too_small", 0.001),
+    ({"pan": {**BOX, "depth": 0}}, "/pan/depth", "too_small", 0.5),
     ({"pan": {**BOX, "depth": 5000}}, "/pan/depth", "pan_dimension_out_of_range", 300),
     ({"pan": {**BOX, "height": 5}}, "/pan/height", "unknown_field", None),
     ({"pan": {"kind": "box", "length": 5, "width": 5}}, "/pan/depth", "missing", None),
@@ -242,7 +242,7 @@ def test_another_loaf_size_is_noted(fill):
     ({"bread": {**LOAF, "bake_loss_percent": 60}}, "/bread/bake_loss_percent", "bake_loss_out_of_range", 30),
     ({"bread": {**LOAF, "loaf_volume": 400}}, "/bread/loaf_volume", "specific_volume_out_of_range",
      pytest.approx(2 * 440 * 0.895)),
-    ({"scalded_share_percent": 101}, "/scalded_share_percent", "too_large", 100),
+    ({"scalded_share_percent": 101}, "/scalded_share_percent", "too_large", 60),
     ({"scalded_share_percent": 90}, "/scalded_share_percent", "share_out_of_range", 60),
     ({"hydration_off_optimum_points": 12}, "/hydration_off_optimum_points", "water_too_far_off", 8),
     ({"bake_loss_percent": 45}, "/bake_loss_percent", "bake_loss_out_of_range", 30),

@@ -138,7 +138,7 @@ def test_timetable(ask):
     (body(cooling={**COOLING, "surroundings_temperature": 34.5}), "/cooling/surroundings_temperature",
      "too_near_surroundings", 34),
     (body(cooling={**COOLING, "surroundings_temperature": 340}), "/cooling/surroundings_temperature",
-     "temperature_out_of_range", 100),
+     "temperature_out_of_range", 34),
     (body(holding={"hours": -1, "temperature": 4}), "/holding/hours", "too_small", 0),
     (body(holding={"hours": 4, "temperature": 400}), "/holding/temperature", "temperature_out_of_range", 100),
     (body(timetable={"stages": STAGES, "ready_at": "2026-12-01 07:00"}),

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, fsum
 
-from scaldloaf.dough.formula import DOUGH, SCALD, Formula, Line, break_down, scaled
+from scaldloaf.dough.formula import DOUGH, LEAST_FLOUR_G, SCALD, Formula, Line, break_down, scaled
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import Losses, Scale, Scaling, Target, WeighOut, scale_to, weigh_out
 from scaldloaf.reference import Ingredient
@@ -87,19 +87,24 @@ def batches_for(dough_mass_g: float, capacity_g: float | None) -> int:
     """The fewest equal batches of which none is above the mixer's capacity; 1 without a limit. Exact."""
     if capacity_g is None:
         return 1
-    count = dough_mass_g / capacity_g
+    count = max(1, ceil(dough_mass_g / capacity_g * (1 - WHOLE_TOLERANCE)))
     if count > MOST_BATCHES:
         raise Refusal("mixer_capacity", "too_many_batches",
                       "{dough} of dough would take more than {most} batches of this mixer",
                       given=capacity_g, nearest=dough_mass_g / MOST_BATCHES, quantity="mass",
                       amounts={"dough": (dough_mass_g, "mass"), "most": (MOST_BATCHES, None)})
-    return max(1, ceil(count * (1 - WHOLE_TOLERANCE)))
+    return count
 
 
 def _produce(recipe: Recipe, orders: Sequence[Scaling], scale: Scale | None) -> Production:
     whole = scaled(recipe.formula, fsum(order.factor for order in orders))
     seen = break_down(whole)
     count = batches_for(seen.dough_mass_g, recipe.mixer_capacity_g)
+    if seen.flour_g < count * LEAST_FLOUR_G:
+        most = max(1, int(seen.flour_g / LEAST_FLOUR_G))
+        raise Refusal("mixer_capacity", "batch_too_small", "a batch would hold less than {least} of flour",
+                      given=recipe.mixer_capacity_g, nearest=seen.dough_mass_g / most, quantity="mass",
+                      amounts={"least": (LEAST_FLOUR_G, "mass")})
     batch = scaled(whole, 1 / count)
     return Production(day=whole, dough_mass_g=seen.dough_mass_g, batches=count, batch=batch,
                       batch_mass_g=seen.dough_mass_g / count, scald_mass_g=seen.scald_mass_g,
@@ -112,25 +117,28 @@ def demand_of(recipes: Sequence[Recipe], orders: Sequence[Order], scale: Scale |
 
     Every order is scaled by itself (``scale_to``); an ingredient's total is the sum over orders,
     with dusting on top. With a scale, each recipe's batch is rounded for it and ``weighed_g`` is
-    what the batches really take. Raises Refusal (argument ``orders.N`` or ``formulas.N``) for an
-    order that cannot be scaled, for a mixer too small, and for two ingredients of one name whose
-    composition differs. Source: mass balance (exact).
+    what the batches really take. Raises Refusal (argument ``orders.N...``, ``formulas.N...`` or
+    ``scale...``, wherever the fault lies) for an order that cannot be scaled, for a mixer too small,
+    and for two ingredients of one name whose composition differs. Source: mass balance (exact).
     """
-    scalings = tuple(_at(f"orders.{index}", scale_to, recipes[order.recipe].formula, order.target,
-                         recipes[order.recipe].losses) for index, order in enumerate(orders))
+    scalings = tuple(
+        _at({"target": f"orders.{index}."}, f"formulas.{order.recipe}.", scale_to,
+            recipes[order.recipe].formula, order.target, recipes[order.recipe].losses)
+        for index, order in enumerate(orders))
     productions: list[Production | None] = []
     for index, recipe in enumerate(recipes):
         mine = [scaling for order, scaling in zip(orders, scalings) if order.recipe == index]
-        productions.append(_at(f"formulas.{index}", _produce, recipe, mine, scale) if mine else None)
+        productions.append(_at({"scale": ""}, f"formulas.{index}.", _produce, recipe, mine, scale)
+                           if mine else None)
     return Demand(scalings, tuple(productions), _requirements(recipes, productions))
 
 
-def _at(place: str, function, *arguments):
-    """Call, and put the place before the argument of a Refusal."""
+def _at(places: dict[str, str], place: str, function, *arguments):
+    """Call, and put before the argument of a Refusal its place: that of its head, or else ``place``."""
     try:
         return function(*arguments)
     except Refusal as refusal:
-        refusal.argument = f"{place}.{refusal.argument}"
+        refusal.argument = places.get(refusal.argument.partition(".")[0], place) + refusal.argument
         raise
 
 
@@ -143,8 +151,8 @@ def _requirements(recipes: Sequence[Recipe], productions: Sequence[Production | 
         name = line.ingredient.name
         if known.setdefault(name, line.ingredient) != line.ingredient:
             raise Refusal(where, "two_compositions",
-                          "another formula uses this name for an ingredient of another composition; give one of "
-                          "them a name of its own", given=name)
+                          "another line uses this name for an ingredient of another composition; give one of them a "
+                          "name of its own", given=name)
         masses.setdefault(name, {SCALD: [], DOUGH: [], DUSTING: []})[part].append(line.mass_g)
 
     for index, (recipe, made) in enumerate(zip(recipes, productions)):

@@ -342,13 +342,14 @@ def _adjusting_short(base: _Base, share: float, ratio: float, hydration_percent:
     smallest = max(rounded_up(base.hydration_of(share, least)), 0.0)
     works = smallest <= LARGEST_HYDRATION_PERCENT
     advice = ("the smallest hydration that works is {smallest} %, or adjust with another liquid" if works
-              else "adjust with another liquid")
+              else "no hydration up to {largest} % covers so much scald; scald less, or with less liquid")
     return Refusal(
         "hydration_percent", "adjusting_liquid_short",
         f"at {{hydration}} % hydration there is not enough {quoted(base.adjusting.name)}: the other lines "
         f"bring {{others}} % of the flour as water by themselves, and the scald takes its own; {advice}",
         given=round(hydration_percent, 6), nearest=smallest if works else None,
         amounts={"hydration": (round(hydration_percent, 2), None), "smallest": (smallest, None),
+                 "largest": (LARGEST_HYDRATION_PERCENT, None),
                  "others": (round(100 * base.others_water, 2), None)})
 
 

@@ -292,7 +292,8 @@ def bread_from_reference_loaf(reference_dough_g: float, loaf_volume_cm3: float, 
         reference_loss = stated
         loss = _exactly(wanted.bake_loss_percent if wanted.bake_loss_percent is not None else stated)
         loss_band = None
-    _require_bake_loss(reference_loss, f"{at}.bake_loss_percent")
+    if bake_loss_percent is not None:
+        _require_bake_loss(reference_loss, f"{at}.bake_loss_percent")
     _require_bake_loss(loss.best, "bake_loss_percent")
     per_dough = loaf_volume_cm3 / reference_dough_g
     _require_loaf(reference_dough_g, loaf_volume_cm3, reference_loss, at)

@@ -1,12 +1,14 @@
 """The operations: the only registry there is. Route, document, docs, bulk and tests all read it."""
 
+from functools import partial
+
 import jsonschema_rs
 
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations import schema
 from scaldloaf.operations.breakdown import BREAKDOWN
 from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
-from scaldloaf.operations.faults import InputFault, refusal_fault, schema_faults
+from scaldloaf.operations.faults import Fault, InputFault, refusal_fault, schema_faults, settled
 from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
 from scaldloaf.operations.keeping import KEEPING
 from scaldloaf.operations.loaf_plan import LOAF_PLAN
@@ -50,6 +52,13 @@ def perform(operation: Operation, request: object, full: bool = True) -> dict:
 
     Raises InputFault with every fault the schema finds, or with the one the craft refuses.
     """
+    try:
+        return _answer(operation, request, full)
+    except InputFault as error:
+        raise InputFault(settled(error.faults, request, partial(_faults_of, operation))) from None
+
+
+def _answer(operation: Operation, request: object, full: bool) -> dict:
     validator = _VALIDATORS[operation.name]
     if not validator.is_valid(request):
         raise InputFault(schema_faults(validator, request, _ROOTS[operation.name]))
@@ -58,3 +67,11 @@ def perform(operation: Operation, request: object, full: bool = True) -> dict:
         return operation.run(request, Call(units, full))
     except Refusal as refusal:
         raise InputFault([refusal_fault(refusal, units, operation.pointers)]) from None
+
+
+def _faults_of(operation: Operation, request: object) -> list[Fault]:
+    try:
+        _answer(operation, request, False)
+    except InputFault as error:
+        return error.faults
+    return []

@@ -1,6 +1,7 @@
 """What is wrong with a request, said once for every transport: pointer, why, given, nearest."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from scaldloaf.dough.refusal import Refusal
@@ -9,6 +10,8 @@ from scaldloaf.units import Units
 
 MAX_FAULTS = 20
 MAX_REPEATED = 80           # characters of what was given that a problem repeats
+MOST_HOPS = 8               # from a nearest value to a nearer one, until it works
+A_NAME = "unknown_field"    # the code whose nearest is the field's name, not its value
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +38,11 @@ class InputFault(Exception):
 def pointer(path) -> str:
     """A JSON Pointer (RFC 6901) from path segments."""
     return "".join("/" + str(part).replace("~", "~0").replace("/", "~1") for part in path)
+
+
+def path_of(at: str) -> list[str]:
+    """The path segments of a JSON Pointer."""
+    return [part.replace("~1", "/").replace("~0", "~") for part in at.split("/")[1:]]
 
 
 def repeated(value):
@@ -176,3 +184,57 @@ def refusal_fault(refusal: Refusal, units: Units, pointers) -> Fault:
              for name, (value, quantity) in refusal.amounts.items()}
     detail = refusal.message.format(**words) if words else refusal.message
     return Fault(at, refusal.code, detail, repeated(out(refusal.given)), out(refusal.nearest))
+
+
+def _with(request: object, path: list[str], value: object) -> object:
+    """A request with a value at a place; as it was where there is no such place."""
+    if not path:
+        return value
+    head, *rest = path
+    if isinstance(request, list) and head.isdigit() and int(head) < len(request):
+        index = int(head)
+        return [*request[:index], _with(request[index], rest, value), *request[index + 1:]]
+    if isinstance(request, dict) and (head in request or not rest):
+        return {**request, head: _with(request.get(head), rest, value)}
+    return request
+
+
+def _is_one_value(request: object, path: list[str]) -> bool:
+    """Whether one value belongs at a place: neither a list nor an object stands there."""
+    for part in path:
+        if isinstance(request, list):
+            request = request[int(part)] if part.isdigit() and int(part) < len(request) else None
+        else:
+            request = request.get(part) if isinstance(request, dict) else None
+    return not isinstance(request, dict | list)
+
+
+def settled(faults: list[Fault], request: object, faults_of: Callable[[object], list[Fault]]) -> list[Fault]:
+    """The faults, with nearest values that work.
+
+    A bound of the schema is not always one that the craft takes too, and one bound of the craft can
+    hide another. So each nearest value is tried; while its own place is refused again, the value named
+    there is tried instead, and that refusal is told as well.
+    """
+    nearest = {fault.pointer: fault.nearest for fault in faults
+               if fault.nearest is not None and fault.code != A_NAME
+               and _is_one_value(request, path_of(fault.pointer))}
+    said: dict[str, str] = {}
+    for hop in range(MOST_HOPS + 1):
+        trial = request
+        for at, value in nearest.items():
+            if value is not None:
+                trial = _with(trial, path_of(at), value)
+        again = [] if trial is request else [fault for fault in faults_of(trial)
+                                             if nearest.get(fault.pointer) is not None]
+        if not again:
+            break
+        for fault in again:
+            nearest[fault.pointer] = fault.nearest if hop < MOST_HOPS else None
+            said[fault.pointer] = fault.detail
+    return [replace(fault, nearest=nearest[fault.pointer], detail=_and_then(fault.detail, said.get(fault.pointer)))
+            if fault.pointer in nearest and fault.code != A_NAME else fault for fault in faults]
+
+
+def _and_then(detail: str, following: str | None) -> str:
+    return detail if following in (None, detail) else f"{detail}; then: {following}"

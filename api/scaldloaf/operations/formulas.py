@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from math import floor
 
 from scaldloaf.dough.formula import DOUGH, SCALD, Breakdown, Formula, Line, allergens_of, break_down
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations.operation import Call
+from scaldloaf.operations import schema
+from scaldloaf.operations.operation import Call, plain
 from scaldloaf.reference import COMPOSITION_FIELDS, INGREDIENTS, Ingredient
 
 SPELLINGS = {spelling: row.name for row in INGREDIENTS.values() for spelling in (row.name, *row.aliases)}
@@ -114,6 +116,22 @@ def write_formula(formula: Formula, call: Call, seen: Breakdown | None = None) -
             written["composition"] = write_composition(line.ingredient)
         lines.append(written)
     return {"name": formula.name, "lines": lines, "scald_evaporation": formula.scald_evaporation_g / factor}
+
+
+def check_size(formula: Formula, dough_mass_g: float, call: Call, argument: str, given: float) -> None:
+    """Refuses, at ``argument``, a batch past the largest number that a request could bring back.
+
+    given: the number there; less of it makes less of the formula. A whole number stays one.
+    """
+    largest = call.units.outward(max(dough_mass_g, *(line.mass_g for line in formula.lines)), "mass")
+    if largest <= schema.LARGEST:
+        return
+    nearest = given * schema.LARGEST / largest * (1 - 1e-6)
+    if isinstance(given, int):
+        nearest = floor(nearest) or None
+    raise Refusal(argument, "too_large_a_batch",
+                  f"this comes to more than {plain(schema.LARGEST)} {call.units.mass} in a line or in all; "
+                  "use a larger unit, or make less", given=given, nearest=nearest)
 
 
 def write_composition(ingredient: Ingredient) -> dict:

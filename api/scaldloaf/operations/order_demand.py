@@ -9,12 +9,12 @@ from scaldloaf.dough.scaling import PIECES, Target
 from scaldloaf.operations import schema
 from scaldloaf.operations.faults import closest
 from scaldloaf.operations.formulas import (
-    formula_cautions, read_formula, read_ingredient, write_allergens, write_formula,
+    check_size, formula_cautions, read_formula, read_ingredient, write_allergens, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working
 from scaldloaf.operations.scaling import (
-    LEAST_MASS, LOSSES, SCALE, WEIGH_OUT_LINE, read_losses, read_scale, read_target, weigh_out_notes, write_weigh_out,
+    LEAST_MASS, LOSSES, SCALE, WEIGH_OUT_LINE, amount_field, read_losses, read_scale, read_target, weigh_out_notes, write_weigh_out,
 )
 
 MOST_FORMULAS, MOST_ORDERS = 100, 1000
@@ -118,6 +118,15 @@ def _place(places: dict[str, int], wire: dict, index: int) -> int:
     return places[wire["formula"]]
 
 
+def _wire_argument(argument: str, wire_orders: list[dict]) -> str:
+    """The argument as the request names it: the mass of a pan's piece is its ``dough_mass``."""
+    head, _, rest = argument.partition(".")
+    if head != "orders" or not rest.endswith(".target.mass"):
+        return argument
+    kind = wire_orders[int(rest.partition(".")[0])]["target"]["kind"]
+    return argument.removesuffix("mass") + "dough_mass" if kind == "pans" else argument
+
+
 def _write_ingredient(row: Requirement, out) -> dict:
     return {"ingredient": row.ingredient.name, "mass": out(row.total_g, "mass"), "scald": out(row.scald_g, "mass"),
             "dough": out(row.dough_g, "mass"), "dusting": out(row.dusting_g, "mass"),
@@ -143,7 +152,15 @@ def run(request: dict, call: Call) -> dict:
     orders = [Order(_place(places, wire, index), _target(wire["target"], call))
               for index, wire in enumerate(wire_orders)]
     scale = read_scale(request["scale"], call) if "scale" in request else None
-    demand: Demand = demand_of(recipes, orders, scale)
+    try:
+        demand: Demand = demand_of(recipes, orders, scale)
+    except Refusal as refusal:
+        refusal.argument = _wire_argument(refusal.argument, wire_orders)
+        raise
+    for index, (wire, scaling) in enumerate(zip(wire_orders, demand.orders)):
+        amount = amount_field(wire["target"])
+        check_size(scaling.formula, scaling.dough_mass_g, call, f"orders.{index}.target.{amount}",
+                   wire["target"][amount])
     counts = [sum(1 for order in orders if order.recipe == index) for index in range(len(recipes))]
     out = call.units.outward
     made_lines = [line for made in demand.productions if made for line in made.day.lines]

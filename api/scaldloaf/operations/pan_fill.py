@@ -12,7 +12,9 @@ from scaldloaf.dough.volume import (
 )
 from scaldloaf.operations import schema
 from scaldloaf.operations.calibration import CALIBRATION, read_calibration
-from scaldloaf.operations.formulas import formula_cautions, formula_notes, read_formula, write_formula
+from scaldloaf.operations.formulas import (
+    check_size, formula_cautions, formula_notes, read_formula, write_formula,
+)
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
 from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume, show_pan
@@ -270,7 +272,9 @@ def run(request: dict, call: Call) -> dict:
     cautions = ["overfilled_pan", "hot_pan", "net_weight"]
     if formula:
         factor = total.best / seen.dough_mass_g
-        answer["formula"] = write_formula(scaled(formula, factor), call)
+        filling = scaled(formula, factor)
+        check_size(filling, total.best, call, "pans", pans)
+        answer["formula"] = write_formula(filling, call)
         cautions = [*formula_cautions(formula), *cautions]
         notes += formula_notes(request["formula"])
         if abs(seen.scalded_share_percent - wanted.share_percent) > SAME_SHARE_POINTS:

@@ -1,16 +1,15 @@
 """scaling: a formula to a target, with losses on the way and rounded for the scale."""
 
-from math import floor
-
 from scaldloaf.dough.formula import break_down
-from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import (
     ADDED, BAKED_PIECES, COMPOUNDED, DOUGH_MASS, FACTOR, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Scaling,
     Target,
     WeighOut, on_hand_mass_g, scale_to, weigh_out,
 )
 from scaldloaf.operations import schema
-from scaldloaf.operations.formulas import formula_cautions, formula_notes, read_formula, write_formula
+from scaldloaf.operations.formulas import (
+    check_size, formula_cautions, formula_notes, read_formula, write_formula,
+)
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
 from scaldloaf.reference import coefficient
@@ -121,19 +120,9 @@ def weigh_out_notes(weighed: WeighOut, call: Call) -> list[tuple[str, str]]:
             for each in weighed.lines if each.vanished]
 
 
-def _check_size(scaling: Scaling, target: dict, call: Call) -> None:
-    """Refuses what would grow past the largest number the contract carries."""
-    lines = (line.mass_g for line in scaling.formula.lines)
-    largest = call.units.outward(max(scaling.dough_mass_g, *lines), "mass")
-    if largest <= schema.LARGEST:
-        return
-    field = "count" if "count" in target else "factor" if target["kind"] == FACTOR else "mass"
-    nearest = target[field] * schema.LARGEST / largest * (1 - 1e-6)
-    if field == "count":
-        nearest = floor(nearest) or None
-    raise Refusal(f"target.{field}", "too_large_a_batch",
-                  f"this comes to more than {plain(schema.LARGEST)} {call.units.mass} in a line or in all; "
-                  "use a larger unit, or scale to less", given=target[field], nearest=nearest)
+def amount_field(target: dict) -> str:
+    """The field that says how much: of pieces the count, else the factor or the mass."""
+    return next(field for field in ("count", "factor", "mass") if field in target)
 
 
 def _left(losses: Losses, baked: bool, say) -> str:
@@ -152,7 +141,8 @@ def run(request: dict, call: Call) -> dict:
     formula = read_formula(request["formula"], call)
     target, losses = read_target(request["target"], call), read_losses(request.get("losses", {}))
     scaling = scale_to(formula, target, losses)
-    _check_size(scaling, request["target"], call)
+    amount = amount_field(request["target"])
+    check_size(scaling.formula, scaling.dough_mass_g, call, f"target.{amount}", request["target"][amount])
     scale = request.get("scale")
     weighed = weigh_out(scaling.formula.lines, read_scale(scale, call))
     out = call.units.outward
