@@ -59,23 +59,23 @@ def run(request: dict, call: Call) -> dict:
     def working(show: Working) -> None:
         say = show.say
         flours = [line.mass_g for line in formula.lines if line.ingredient.is_flour]
-        show.step("Total flour", " + ".join(say(mass) for mass in flours), seen.flour_g, "mass")
+        show.step("Total flour", " + ".join(say(mass, "mass") for mass in flours), seen.flour_g, "mass")
         if seen.scald_flour_g:
             show.step("Scalded share", f"100 × {say(seen.scald_flour_g, 'mass')} ÷ {say(seen.flour_g, 'mass')}",
                       seen.scalded_share_percent, unit="% of flour")
         wet = [line for line in formula.lines if not line.ingredient.is_flour and line.ingredient.water_percent
                and line.mass_g]
-        expression = " + ".join(f"{line.ingredient.label} {say(line.mass_g)} × {line.ingredient.water_percent:g} %"
-                                for line in wet) or "no line brings water"
+        expression = " + ".join(f"{line.ingredient.label} {say(line.mass_g, 'mass')} × "
+                                f"{line.ingredient.water_percent:g} %" for line in wet) or "no line brings water"
         if formula.scald_evaporation_g:
-            expression += f" − {say(formula.scald_evaporation_g)} evaporated"
+            expression += f" − {say(formula.scald_evaporation_g, 'mass')} evaporated"
         show.step("Water in the lines that are not flour", expression, seen.water_g, "mass")
         show.step("Hydration", f"100 × {say(seen.water_g, 'mass')} ÷ {say(seen.flour_g, 'mass')}",
                   seen.hydration_percent, unit="% of flour")
         show.step("Liquid, quick count", f"100 × {say(seen.liquid_g, 'mass')} of water and milk ÷ "
                   f"{say(seen.flour_g, 'mass')}", seen.liquid_percent, unit="% of flour")
         show.step("Dough yield", f"100 + {say(seen.liquid_percent)}", seen.dough_yield)
-        lost = f" − {say(formula.scald_evaporation_g)} evaporated" if formula.scald_evaporation_g else ""
+        lost = f" − {say(formula.scald_evaporation_g, 'mass')} evaporated" if formula.scald_evaporation_g else ""
         show.step("Dough mass", f"all lines{lost}", seen.dough_mass_g, "mass")
 
     return call.reply(
