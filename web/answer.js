@@ -8,11 +8,9 @@ import { workingOf } from "./working.js";
 const HOME = { raw_flour: "formula", allergens: "formula", hot_scald: "weigh", scald_cooling: "weigh" };
 
 /** answerOf(bench, step, label, write): write(reply) -> nodes of the answer; extra: nodes that stay below it;
-said(): replies whose notes and cautions are read elsewhere already.
-bench.cautionsAt: where a panel that lacks some of the steps shows their cautions. */
+said(): replies whose notes and cautions are read elsewhere already. */
 export function answerOf(bench, step, label, write, extra = [], said = () => []) {
   const { t } = bench;
-  const home = bench.cautionsAt ?? HOME;
   const faults = h("div", { class: "fault" });
   const state = h("p", { class: "state" });
   const body = h("div", { class: "answer-body" }, h("p", { class: "hint" }, t("answer.waiting")));
@@ -35,7 +33,7 @@ export function answerOf(bench, step, label, write, extra = [], said = () => [])
       const read = said().flatMap((other) => [...(other.notes ?? []), ...other.cautions]).map((each) => each.code + each.text);
       const isNew = (each) => !read.includes(each.code + each.text);
       notes.replaceChildren(...(reply.notes ?? []).filter(isNew).map((note) => h("li", {}, note.text)));
-      const cautioned = reply.cautions.filter((caution) => (home[caution.code] ?? step) === step && isNew(caution));
+      const cautioned = reply.cautions.filter((caution) => (HOME[caution.code] ?? step) === step && isNew(caution));
       cautions.replaceChildren(...(cautioned.length ? [cautionsOf(bench, cautioned)] : []));
       working.update(reply);
     },

@@ -234,7 +234,7 @@ export default {
   panel: {
     title: "Scalded share, pan and weigh-out", open: "Open the whole plan (new tab)", recipe: "Recipe",
     reading: "How this page's recipe was read.", measures: "Measures of the pan, units",
-    ownLoaf: "This page states no recipe as data, so here is the Lantern Quay tin loaf.",
+    ownLoaf: "No formula was given, so here is the Lantern Quay tin loaf.",
     noRecipe: "This page states no recipe as data.", unreadableRecipe: "The recipe data of this page is no sound JSON and was not read.",
     longRecipe: "The recipe data of this page is too long and was not read.",
     noElement: "The start value “formula” points to {id}, which is not on this page.",

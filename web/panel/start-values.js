@@ -2,9 +2,12 @@
 
 import { recipesOfPage } from "./page-recipe.js";
 
-/** Those that need everything made anew. */
-export const RESTARTING = ["formula", "recipe-number", "reading", "lang", "look", "service"];
-export const ATTRIBUTES = [...RESTARTING, "share", "pan", "pans", "fill", "bread", "units"];
+/** Those that need everything made anew, and those that need the formula found anew. */
+export const RESTARTING = ["lang", "look", "service"];
+export const REFILLING = ["formula", "recipe-number", "reading"];
+export const ATTRIBUTES = [...RESTARTING, ...REFILLING, "share", "pan", "pans", "fill", "bread", "units"];
+
+const MOST_BYTES = 60_000;      // the service takes 64 kB
 
 /** A start value that can't be used: which attribute, and the message's name and values. */
 export class BadStart extends Error {
@@ -32,6 +35,7 @@ export function wantedFormula(host) {
   const text = (host.getAttribute("formula") ?? "").trim();
   if (text === "" || text === "page") {
     const { recipes, unreadable } = recipesOfPage();
+    if (new Blob([JSON.stringify(recipes)]).size > MOST_BYTES) throw new BadStart("formula", "longRecipe");
     if (recipes.length) return { recipe: recipes };
     if (unreadable || text) throw new BadStart("formula", unreadable ? "unreadableRecipe" : "noRecipe");
     return {};
@@ -53,21 +57,24 @@ export function readingOptions(host) {
   return { ...(reading ? json(reading, "reading") : {}), ...(number ? { recipe_number: numberOrText(number) } : {}) };
 }
 
-/** Puts one start value into the state. pans: those of the catalogue. */
+/** An object with nothing in it but what is given: what is missing must be missed, not made up. */
+const emptied = (part) => Object.fromEntries(Object.keys(part).map((name) => [name, null]));
+
+/** Put one start value into the state. pans: those of the catalogue. */
 const SETTERS = {
   share(state, text) { state.share = numberOrText(text); },
   pans(state, text) { state.pans = numberOrText(text); },
   fill(state, text) { state.fill_percent = numberOrText(text); },
   pan(state, text, pans) {
     if (text.trim().startsWith("{")) {
-      Object.assign(state.pan, { shape: "" }, json(text, "pan"));
+      Object.assign(state.pan, emptied(state.pan), { shape: "" }, json(text, "pan"));
       return;
     }
     const known = pans.find(({ name }) => name === text.trim());
     if (!known) throw new BadStart("pan", "noPan", { name: text.trim() });
     Object.assign(state.pan, { shape: known.name }, known.pan);
   },
-  bread(state, text) { Object.assign(state.bread, json(text, "bread")); },
+  bread(state, text) { Object.assign(state.bread, emptied(state.bread), json(text, "bread")); },
   units(state, text) {
     if (!["metric", "us"].includes(text)) throw new BadStart("units", "noUnits", { name: text });
     state.units = text;

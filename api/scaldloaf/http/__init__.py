@@ -20,7 +20,6 @@ JSON = "application/json"
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
 PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
 FACTS_MAX_AGE_S = 3600
-PAGE_POLICY = {"Content-Security-Policy": pages.CONTENT_POLICY.format(ancestors="'none'")}
 SHOWS = ("full", "result")
 SHOWN = {b"": True, b"show=result": False}
 
@@ -175,13 +174,14 @@ def _add_fixed(app: Flask, path: str, body: pages.Body) -> None:
 
 
 def _add_pages(app: Flask) -> None:
-    def add(path: str, body: pages.Body, max_age: int) -> None:
-        app.add_url_rule(f"/{path}", f"page {path}", lambda: pages.send(body, request, max_age, PAGE_POLICY),
+    def add(path: str, body: pages.Body, max_age: int, policy: dict[str, str] = pages.PAGE_POLICY) -> None:
+        app.add_url_rule(f"/{path}", f"page {path}", lambda: pages.send(body, request, max_age, policy),
                          methods=["GET"])
 
     files = pages.read_pages()
     for path, body in {**files, "": files["index.html"], "docs": files["docs.html"]}.items():
         add(path, body, 0)
+    add("embed", files["embed.html"], 0, pages.EMBED_POLICY)
     for path, body in docs.read_renderer().items():
         add(path, body, FACTS_MAX_AGE_S)
     html = pages.TYPES[".html"]

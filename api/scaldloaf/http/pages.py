@@ -13,8 +13,13 @@ TYPES = {".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8",
          ".js": "text/javascript; charset=utf-8", ".json": "application/json", ".svg": "image/svg+xml",
          ".webmanifest": "application/manifest+json", ".png": "image/png", ".txt": "text/plain; charset=utf-8"}
 CONTENT_POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
-                  "connect-src 'self'; manifest-src 'self'; worker-src 'self'; base-uri 'none'; "
+                  "connect-src 'self'; manifest-src 'self'; worker-src 'self'; frame-src 'self'; base-uri 'none'; "
                   "form-action 'none'; frame-ancestors {ancestors}")
+PAGE_POLICY = {"Content-Security-Policy": CONTENT_POLICY.format(ancestors="'none'")}
+# For the panel in anybody's frame. Its sandbox has no origin of its own, so that whatever happens there can't
+# reach what the full page keeps in the browser.
+EMBED_POLICY = {"Content-Security-Policy": CONTENT_POLICY.format(ancestors="*")
+                + "; sandbox allow-scripts allow-popups allow-popups-to-escape-sandbox"}
 
 
 @dataclass(frozen=True, slots=True)

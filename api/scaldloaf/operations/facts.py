@@ -40,6 +40,10 @@ def _ingredients() -> dict:
         for row in INGREDIENTS.values()]}
 
 
+def _labels() -> dict:
+    return {"ingredients": [{"name": row.name, "label": row.label} for row in INGREDIENTS.values()]}
+
+
 def _temperature(unit: str, ucum: str, label: str) -> dict:
     units = unit_table.units_of(temperature=unit)
     return {"unit": unit, "ucum": ucum, "label": label, "zero": units.outward(0.0, "temperature"),
@@ -76,6 +80,11 @@ FACTS: tuple[Facts, ...] = (
                "density_g_per_cm3": schema.nullable(schema.number("For cups and spoons; null when unknown.")),
                "evidence": _EVIDENCE, "sources": _STRINGS, "note": _STRING}), "Ingredients.")}),
           _ingredients),
+    Facts("labels", "What each ingredient is called, without its facts",
+          schema.result("Labels, for a page that only shows formulas: a seventh of the catalogue's bytes.", {
+              "ingredients": schema.array(schema.result("One ingredient.", {"name": _STRING, "label": _STRING}),
+                                          "Ingredients.")}),
+          _labels),
     Facts("units", "The units a request may speak, with UCUM codes and factors",
           schema.result("Units.", {
               "quantities": schema.result("Units of each quantity.", {

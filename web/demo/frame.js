@@ -1,0 +1,7 @@
+/** A frame as tall as the panel in it says. */
+
+const frame = document.querySelector("iframe");
+
+addEventListener("message", ({ source, data }) => {
+  if (source === frame.contentWindow && data?.type === "scaldloaf-height") frame.style.height = `${data.height}px`;
+});
