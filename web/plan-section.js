@@ -97,7 +97,7 @@ export function planSection(bench) {
       found && h("p", { class: "verdict" }, t(`plan.${found.assessment}`), found.liquid_temperature_needed === null ? null
         : ` ${t("plan.gelatinisedWithHotter", { temperature: text(found.liquid_temperature_needed, "temperature", 0) })}`),
       reply.timetable.length ? timetable(reply.timetable, text) : null,
-      h("h4", {}, t("plan.doubts")),
+      h("h3", { class: "minor" }, t("plan.doubts")),
       h("ol", { class: "doubts", lang: "en" }, reply.least_certain.map((doubt) => h("li", {}, doubt.effect, " ", h("small", {}, doubt.tighten)))),
     ];
   }

@@ -37,7 +37,7 @@ export function workingOf(bench) {
     const list = h("ul", { class: "sources" });
     body.replaceChildren(
       steps(),
-      h("h4", {}, t("working.sources")), list,
+      h("h3", { class: "minor" }, t("working.sources")), list,
       h("p", { class: "hint" }, t("working.evidence")));
     sources(list, reply.basis);
   }
