@@ -101,7 +101,8 @@ def _health(name: str, summary: str) -> dict:
 
 def _with_names(components: dict) -> dict:
     """The components with names for what clients are to have classes for: every branch of a union told
-    apart by ``kind`` (with a discriminator beside it), and every object or choice that may be null.
+    apart by ``kind`` (with a discriminator beside it), and every object or choice that may be something
+    else as well, such as null.
 
     Where requests are checked the same records stand inline; here only their places change.
     """
@@ -128,10 +129,13 @@ def _with_names(components: dict) -> dict:
             branches = {kind: reference(place + _pascal(kind), part) for kind, part in branches.items()}
             return {**node, "oneOf": list(branches.values()), "discriminator": {
                 "propertyName": "kind", "mapping": {kind: part["$ref"] for kind, part in branches.items()}}}
-        if "null" in node.get("type", ()) and node.keys() & {"properties", "enum"}:
-            (kind,) = set(node["type"]) - {"null"}
-            choices = {"enum": [name for name in node["enum"] if name is not None]} if "enum" in node else {}
-            return {"anyOf": [reference(place, {**node, "type": kind, **choices}), {"type": "null"}],
+        if isinstance(node.get("type"), list) and ("object" in node["type"] or "enum" in node):
+            kind, other = sorted(node["type"], key=lambda each: each in ("null", "array"))
+            record = {keyword: part for keyword, part in node.items() if keyword != "items"}
+            if "enum" in node:
+                record["enum"] = [name for name in node["enum"] if name is not None]
+            items = {"items": node["items"]} if other == "array" else {}
+            return {"anyOf": [reference(place, {**record, "type": kind}), {"type": other, **items}],
                     "description": node["description"]}
         return {keyword: {name: walk(place + _pascal(name), field) for name, field in part.items()}
                 if keyword == "properties" else part if keyword in ("examples", "default", "enum", "const")

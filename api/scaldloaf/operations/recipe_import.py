@@ -29,7 +29,7 @@ _DECIMAL = {"auto": "auto", "yes": "comma", "no": "point"}
 REQUEST = schema.request(
     "A recipe: exactly one of `recipe`, `text` and `lines`; and what settles what recipes leave open.", {}, {
         "recipe": {
-            "type": ["object", "array"],
+            "type": ["object", "array"], "items": {},     # a list of anything: makers of clients ask what is in it
             "description": "A Recipe of schema.org in JSON-LD, as it stands on the page: alone, in a list, in a "
                            "`@graph`, or nested. Nothing is fetched, `@context` is not read."},
         "text": {"type": "string", "minLength": 1, "maxLength": MOST_TEXT,
