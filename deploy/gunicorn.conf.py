@@ -4,9 +4,12 @@ All settings come from the environment and a bad one stops the start with what i
 """
 
 import errno
+import json
 import os
+import shutil
 import socket
 import sys
+import tempfile
 from dataclasses import replace
 from pathlib import Path
 
@@ -67,6 +70,26 @@ errorlog = "-"
 loglevel = "error"
 control_socket_disable = True
 
+# Lines for a log collector instead of text for people; SCALDLOAF_LOG=json also has a line a request.
+_json_log = os.environ.get("SCALDLOAF_LOG") == "json"
+if _json_log:
+    logconfig_dict = {
+        "version": 1, "disable_existing_loggers": False,
+        "formatters": {"lines": {"()": "scaldloaf.http.logs.JsonLines"}},
+        "handlers": {"out": {"class": "logging.StreamHandler", "formatter": "lines", "stream": "ext://sys.stdout"}},
+        "root": {"level": "ERROR", "handlers": ["out"]},
+        "loggers": {"gunicorn.error": {"level": "ERROR", "handlers": ["out"], "propagate": False},
+                    "gunicorn.access": {"level": "ERROR", "handlers": [], "propagate": False}}}
+
+# The workers' figures meet in a folder of this gunicorn's own, in memory where there is such a place.
+_FOLDER = "PROMETHEUS_MULTIPROC_DIR"
+_mark = f"scaldloaf-{os.getpid()}-"
+if os.environ.get("SCALDLOAF_METRICS") == "on":
+    if not Path(os.environ.get(_FOLDER, "")).name.startswith(_mark):    # on SIGHUP this is read again
+        os.environ[_FOLDER] = tempfile.mkdtemp(prefix=_mark, dir=globals().get("worker_tmp_dir"))
+else:
+    os.environ.pop(_FOLDER, None)
+
 
 def _check_free(host: str, port: int) -> None:
     """Ends the start with a plain sentence when nobody could listen at ``host`` and ``port``."""
@@ -117,10 +140,29 @@ def on_starting(server):
                 _check_free(*address)
 
 
+def _say(words: str) -> None:
+    print(json.dumps({"level": "info", "logger": "scaldloaf", "message": words}) if _json_log else words, flush=True)
+
+
 def when_ready(server):
     for listener in server.LISTENERS:
-        print(f"Scaldloaf is at {_address_for_people(listener)}", flush=True)
+        _say(f"Scaldloaf is at {_address_for_people(listener)}")
+
+
+def post_worker_init(worker):
+    if worker.cfg.threads == 1:
+        # Such a worker shows that it lives between requests only; a long bulk shows it between lines.
+        from scaldloaf.http import bulk
+        bulk.show_life = worker.notify
+
+
+def child_exit(server, worker):
+    if _FOLDER in os.environ:
+        from scaldloaf.http.metrics import gather
+        gather(worker.pid)
 
 
 def on_exit(server):
-    print("Scaldloaf has stopped.", flush=True)
+    if _FOLDER in os.environ:
+        shutil.rmtree(os.environ[_FOLDER], ignore_errors=True)
+    _say("Scaldloaf has stopped.")

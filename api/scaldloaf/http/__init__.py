@@ -1,14 +1,16 @@
-"""The thin edge: bytes to operations and back. Nothing is computed, stored or logged here."""
+"""The thin edge: bytes to operations and back. Nothing is computed or stored here."""
 
 from flask import Flask, Response, request
 from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
 
-from scaldloaf.http import bulk, docs, pages
+from scaldloaf.http import bulk, docs, limits, metrics, pages
 from scaldloaf.http.document import document
+from scaldloaf.http.logs import RequestLog
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, summary
 from scaldloaf.http.problem_pages import problem_page, problems_page
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.http.settings import Settings, settings_from
+from scaldloaf.http.watching import watched
 from scaldloaf.operations import OPERATIONS, perform
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.faults import Fault, InputFault, closest
@@ -39,16 +41,21 @@ def create_app(settings: Settings | None = None) -> Flask:
     for operation in OPERATIONS:
         app.add_url_rule(operation.path, operation.name, _calculation(operation, settings.max_body_bytes),
                          methods=["POST"])
-    app.add_url_rule("/v1/bulk", "bulk", _bulk(settings), methods=["POST"])
+    figures = metrics.Metrics() if settings.metrics else None
+    app.add_url_rule("/v1/bulk", "bulk", _bulk(settings, figures), methods=["POST"])
     for facts in FACTS:
         _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON))
     _add_fixed(app, "/openapi.json", pages.fixed(write_json(document()), JSON))
-    for path in ("/livez", "/readyz"):
-        app.add_url_rule(path, path, _health, methods=["GET"])
+    limiter = limits.limit(app, settings)
+    app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
+    app.add_url_rule("/readyz", "/readyz", _health(limiter), methods=["GET"])
+    if figures:
+        metrics.serve(app, figures)
     _add_pages(app)
     _add_problems(app)
 
-    app.wsgi_app = _with_headers(app.wsgi_app)
+    log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
+    app.wsgi_app = watched(_with_headers(app.wsgi_app), tuple(filter(None, (figures, log))))
     return app
 
 
@@ -101,17 +108,23 @@ def _body(most: int) -> bytes:
     return body
 
 
-def _bulk(settings: Settings):
+def _bulk(settings: Settings, figures: metrics.Metrics | None):
+    count = figures.line if figures else None
+
     def view() -> Response:
         refused = _refuse_media(bulk.MEDIA) or _refuse_accept(bulk.MEDIA)
-        return refused or bulk.bulk_response(settings.max_body_bytes, settings.max_bulk_bytes, _shows_all())
+        return refused or bulk.bulk_response(settings.max_body_bytes, settings.max_bulk_bytes, _shows_all(), count)
 
     return view
 
 
-def _health() -> Response:
-    _refuse_query()
-    return Response(b'{"status":"ok"}', headers={"Cache-Control": "no-store"}, content_type=JSON)
+def _health(limiter: limits.Limiter | None = None):
+    def view() -> Response:
+        _refuse_query()
+        body = {"status": "ok", **({"rate_limit": limiter.state()} if limiter else {})}
+        return Response(write_json(body), headers={"Cache-Control": "no-store"}, content_type=JSON)
+
+    return view
 
 
 def _refuse_media(media: str = JSON) -> Response | None:

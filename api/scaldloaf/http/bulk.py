@@ -13,7 +13,7 @@ last line has come, otherwise with the first.
 import sys
 import tempfile
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from flask import Response, request
 
@@ -42,6 +42,10 @@ ANSWER = schema.result(
     {"id": {"description": "The line's own; null when the line could not be read."},
      "status": schema.integer("The status that the call by itself would have.", 200, 599),
      "body": {"type": "object", "description": "The reply, or a problem."}})
+
+
+def show_life() -> None:
+    """Called now and then; a server that takes a long silence for a hung worker puts its own in this place."""
 
 
 class _Refused(Exception):
@@ -114,8 +118,9 @@ def _piece(stream) -> bytes:
         raise BrokenOff from error
 
 
-def bulk_response(max_line_bytes: int, max_body_bytes: int, full: bool) -> Response:
-    """The streamed answer to the current request."""
+def bulk_response(max_line_bytes: int, max_body_bytes: int, full: bool,
+                  count: Callable[[int], None] | None = None) -> Response:
+    """The streamed answer to the current request. ``count`` is told the status of every line."""
     request.max_content_length = sys.maxsize    # the limit holds for each line, not for all of them
     backlog, stream = Backlog(max_body_bytes), request.stream
     if _begins_early():
@@ -125,8 +130,8 @@ def bulk_response(max_line_bytes: int, max_body_bytes: int, full: bool) -> Respo
         if not fits or backlog.error is not None:
             backlog.close()
             return _refusal(backlog.error, max_body_bytes)
-    return Response(_closing(_in_parcels(_answers(backlog, max_line_bytes, full)), backlog), content_type=MEDIA,
-                    headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"})
+    return Response(_closing(_in_parcels(_answers(backlog, max_line_bytes, full, count)), backlog),
+                    content_type=MEDIA, headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"})
 
 
 def _refusal(error: Exception | None, max_body_bytes: int) -> Response:
@@ -173,6 +178,7 @@ def read_lines(stream, max_line_bytes: int) -> Iterator[bytes | None]:
     """
     pending, too_long = b"", False
     while chunk := stream.read(IN_BYTES):
+        show_life()
         *lines, pending = (pending + chunk).split(b"\n")
         for line in lines:
             if too_long or len(line) > max_line_bytes:
@@ -188,10 +194,13 @@ def read_lines(stream, max_line_bytes: int) -> Iterator[bytes | None]:
         yield pending
 
 
-def _answers(stream, max_line_bytes: int, full: bool) -> Iterator[bytes]:
+def _answers(stream, max_line_bytes: int, full: bool, count: Callable[[int], None] | None) -> Iterator[bytes]:
     try:
         for line in read_lines(stream, max_line_bytes):
-            yield _written(*_answer(line, max_line_bytes, full))
+            identity, status, body = _answer(line, max_line_bytes, full)
+            if count:
+                count(status)
+            yield _written(identity, status, body)
     except BrokenOff:
         yield _closing_line(KINDS["bad-request"], [BROKEN_OFF])
     except OSError as error:    # no room for what comes in

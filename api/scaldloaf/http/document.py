@@ -6,7 +6,7 @@
 import json
 
 from scaldloaf import __version__
-from scaldloaf.http import bulk
+from scaldloaf.http import bulk, limits
 from scaldloaf.http.problems import KINDS
 from scaldloaf.operations import OPERATIONS, schema
 from scaldloaf.operations.facts import FACTS
@@ -93,9 +93,9 @@ def _bulk() -> dict:
     }}
 
 
-def _health(name: str, summary: str) -> dict:
+def _health(name: str, summary: str, more: dict | None = None) -> dict:
     return {"get": {"operationId": name, "summary": summary, "tags": ["running"], "responses": {
-        "200": {"description": "It does.", "content": _json(schema.result("Health.", {"status": {"const": "ok"}}))},
+        "200": {"description": "It does.", "content": _json(schema.result("Health.", {"status": {"const": "ok"}}, more))},
         **_problems("not-acceptable", "invalid-request")}}}
 
 
@@ -159,7 +159,8 @@ def document() -> dict:
     components["BulkLine"], components["BulkAnswer"] = bulk.LINE, bulk.ANSWER
     paths["/v1/bulk"] = _bulk()
     paths["/livez"] = _health("livez", "Says that the process runs")
-    paths["/readyz"] = _health("readyz", "Says that calls can be answered")
+    paths["/readyz"] = _health("readyz", "Says that calls can be answered", {"rate_limit": schema.choice(
+        "Where requests are counted; left out when nobody is limited.", *limits.STATES)})
     return {
         "openapi": "3.1.0",
         "info": {"title": "Scaldloaf", "version": __version__,

@@ -1,10 +1,16 @@
 """Configuration: environment variables with the prefix SCALDLOAF_, checked once at start."""
 
 import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from urllib.parse import urlsplit
 
 PREFIX = "SCALDLOAF_"
+MOST_REQUESTS = 10_000          # of one client, as each is remembered for as long as it counts
+PERIODS = ("second", "minute", "hour", "day")
+_RATE = re.compile(rf"([1-9][0-9]{{0,4}})/({'|'.join(PERIODS)})")
+REDIS_SCHEMES = {"redis", "rediss", "unix"}
 
 
 class BadSetting(RuntimeError):
@@ -16,23 +22,91 @@ class Settings:
     """max_body_bytes: the largest body of a single call, and of a line of bulk.
 
     max_bulk_bytes: the most of a bulk body that is kept while it waits for its answers.
+    rate, bulk_rate: requests a client may make, such as "60/minute"; None: as many as it likes.
+    redis_url: where many instances count together; None: each worker counts for itself.
+    proxies: how many proxies of ours stand in front and name the client in X-Forwarded-For.
+    metrics: whether /metrics is there. log: whether a line a request is written.
+    log_addresses: whether that line names the client's address.
     """
 
     max_body_bytes: int = 64 * 1024
     max_bulk_bytes: int = 256 * 1024 * 1024
+    rate: str | None = None
+    bulk_rate: str | None = None
+    redis_url: str | None = None
+    proxies: int = 0
+    metrics: bool = False
+    log: bool = False
+    log_addresses: bool = False
+
+
+def _given(environment: Mapping[str, str], name: str) -> str | None:
+    """The text of a variable; one that is there and empty counts as not there."""
+    return environment.get(PREFIX + name) or None
+
+
+def _refuse(name: str, text: str, should_be: str):
+    raise BadSetting(f"{PREFIX}{name} is {text!r}; it should be {should_be}")
 
 
 def _whole(environment: Mapping[str, str], name: str, default: int, low: int, high: int) -> int:
     text = environment.get(PREFIX + name)
     if text is None:
         return default
-    if not text.isascii() or not text.isdigit() or not low <= int(text[:12]) <= high:
-        raise BadSetting(f"{PREFIX}{name} is {text!r}; it should be a whole number from {low} to {high}")
+    if not text.isascii() or not text.isdigit() or not low <= int(text[:14]) <= high:
+        _refuse(name, text, f"a whole number from {low} to {high}")
     return int(text)
+
+
+def _choice(environment: Mapping[str, str], name: str, default: str, other: str) -> bool:
+    """Whether the other of two words is set."""
+    text = _given(environment, name) or default
+    if text not in (default, other):
+        _refuse(name, text, f"{default} or {other}")
+    return text == other
+
+
+def _rate(environment: Mapping[str, str], name: str) -> str | None:
+    text = _given(environment, name)
+    if text is None or text == "off":
+        return None
+    match = _RATE.fullmatch(text)
+    if match is None or int(match[1]) > MOST_REQUESTS:
+        _refuse(name, text, f"off, or a number up to {MOST_REQUESTS} and one of {', '.join(PERIODS)}, as in 60/minute")
+    return text
+
+
+def _redis_url(environment: Mapping[str, str], name: str) -> str | None:
+    text = _given(environment, name)
+    if text is None:
+        return None
+    try:
+        parts = urlsplit(text)
+        port = parts.port                       # raises when it is no port
+        sound = parts.scheme in REDIS_SCHEMES and bool(parts.path if parts.scheme == "unix" else parts.hostname) \
+            and port != 0
+    except ValueError:
+        sound = False
+    if not sound:
+        # The text may carry a password, so it is not repeated.
+        raise BadSetting(f"{PREFIX}{name} can't be read; it should be redis://host:port/number, "
+                         "rediss://host:port/number or unix:///path/to/socket")
+    return text
 
 
 def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
     """The settings of an environment. Raises BadSetting with the variable's name and what it should be."""
-    return Settings(
+    settings = Settings(
         max_body_bytes=_whole(environment, "MAX_BODY_BYTES", 64 * 1024, 1024, 16 * 1024 * 1024),
-        max_bulk_bytes=_whole(environment, "MAX_BULK_BYTES", 256 * 1024 * 1024, 1024 * 1024, 1024 ** 4))
+        max_bulk_bytes=_whole(environment, "MAX_BULK_BYTES", 256 * 1024 * 1024, 1024 * 1024, 1024 ** 4),
+        rate=_rate(environment, "RATE"),
+        bulk_rate=_rate(environment, "BULK_RATE"),
+        redis_url=_redis_url(environment, "REDIS_URL"),
+        proxies=_whole(environment, "PROXIES", 0, 0, 10),
+        metrics=_choice(environment, "METRICS", "off", "on"),
+        log=_choice(environment, "LOG", "off", "json"),
+        log_addresses=_choice(environment, "LOG_ADDRESSES", "off", "on"))
+    if settings.redis_url and not (settings.rate or settings.bulk_rate):
+        raise BadSetting(f"{PREFIX}REDIS_URL is set and nothing is limited; {PREFIX}RATE or {PREFIX}BULK_RATE "
+                         "should say how many requests a client may make, as in 60/minute")
+    return settings

@@ -1,0 +1,49 @@
+"""Logs as lines of JSON. They tell what happened and how long it took, never what a user sent."""
+
+import logging
+import os
+import secrets
+import traceback
+from datetime import datetime, timezone
+
+from scaldloaf.http.limits import client_of
+from scaldloaf.http.reading import write_json
+
+
+def _now() -> str:
+    return datetime.now(timezone.utc).isoformat(timespec="milliseconds")
+
+
+class JsonLines(logging.Formatter):
+    """A record of the standard library's logging as a line of JSON, its traceback without the message.
+
+    The message of an error may quote what a user sent.
+    """
+
+    def format(self, record: logging.LogRecord) -> str:
+        fields = {"time": _now(), "level": record.levelname.lower(), "logger": record.name,
+                  "message": record.getMessage(), "process": record.process}
+        if record.exc_info and record.exc_info[0]:
+            fields["error"] = record.exc_info[0].__name__
+            fields["trace"] = "".join(traceback.format_tb(record.exc_info[2]))
+        return write_json(fields).decode()
+
+
+class RequestLog:
+    """Writes a line a request. Each request gets an id, which the answer carries too."""
+
+    def __init__(self, addresses: bool, proxies: int):
+        self._addresses, self._proxies = addresses, proxies
+
+    def begin(self, environ: dict, headers: list) -> None:
+        identity = environ["scaldloaf.request"] = secrets.token_hex(8)
+        headers.append(("Request-Id", identity))
+
+    def end(self, environ: dict, method: str, route: str, status: int, size: int, seconds: float) -> None:
+        fields = {"time": _now(), "level": "info", "logger": "requests", "request": environ["scaldloaf.request"],
+                  "method": method, "route": route, "status": status, "bytes": size,
+                  "milliseconds": round(seconds * 1000, 2), "process": os.getpid()}
+        if self._addresses:
+            fields["address"] = client_of(environ, self._proxies)
+        # One write a line, so that lines of many workers and threads don't mix.
+        os.write(1, write_json(fields) + b"\n")

@@ -1,0 +1,93 @@
+"""Figures about requests for a Prometheus server, added up over all workers of one gunicorn.
+
+Each worker writes to files of its own (prometheus-client's multiprocess mode); any of them answers for
+all. What a worker that is gone had counted moves to one file, so that a year of restarts leaves a few.
+"""
+
+import os
+import time
+from pathlib import Path
+
+from flask import Flask, Response
+
+CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
+FOLDER = "PROMETHEUS_MULTIPROC_DIR"     # prometheus-client's own variable
+BUCKETS_S = (0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 1.0, 10.0)
+GONE = "gone"
+ATTEMPTS = 5
+
+
+class Metrics:
+    """Counts this process's requests."""
+
+    def __init__(self):
+        from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram
+
+        self._registry = CollectorRegistry()
+        # Its count is the number of requests; a counter beside it would count the same again.
+        self._seconds = Histogram("scaldloaf_request_seconds", "From a request to the end of its answer.",
+                                  ["method", "route", "status"], registry=self._registry, buckets=BUCKETS_S)
+        self._lines = Counter("scaldloaf_bulk_lines", "Lines of bulk answered.", ["status"], registry=self._registry)
+        self._running = Gauge("scaldloaf_requests_running", "Requests being answered.", registry=self._registry,
+                              multiprocess_mode="livesum")
+        self._found: dict = {}      # what labels lead to: finding it anew costs more than counting
+
+    def begin(self, environ: dict, headers: list) -> None:
+        self._running.inc()
+
+    def end(self, environ: dict, method: str, route: str, status: int, size: int, seconds: float) -> None:
+        key = method, route, status // 100
+        seconds_of = self._found.get(key)
+        if seconds_of is None:
+            seconds_of = self._found[key] = self._seconds.labels(method, route, f"{status // 100}xx")
+        seconds_of.observe(seconds)
+        self._running.dec()
+
+    def line(self, status: int) -> None:
+        lines = self._found.get(status // 100)
+        if lines is None:
+            lines = self._found[status // 100] = self._lines.labels(f"{status // 100}xx")
+        lines.inc()
+
+    def text(self) -> bytes:
+        from prometheus_client import CollectorRegistry, generate_latest, multiprocess
+
+        if FOLDER not in os.environ:        # one process, no gunicorn
+            return generate_latest(self._registry)
+        for attempt in range(ATTEMPTS):
+            registry = CollectorRegistry()
+            multiprocess.MultiProcessCollector(registry)
+            try:
+                return generate_latest(registry)
+            except FileNotFoundError:       # of a worker that went while its file was about to be read
+                if attempt == ATTEMPTS - 1:
+                    raise
+                time.sleep(0.01)
+
+
+def serve(app: Flask, metrics: Metrics) -> None:
+    """Have the application answer at /metrics."""
+    @app.get("/metrics")
+    def answer() -> Response:
+        return Response(metrics.text(), content_type=CONTENT_TYPE, headers={"Cache-Control": "no-store"})
+
+
+def gather(process: int) -> None:
+    """Move what a process that has ended had counted to the file of those gone. For gunicorn's main process."""
+    from prometheus_client.mmap_dict import MmapedDict
+    from prometheus_client.multiprocess import mark_process_dead
+
+    folder = Path(os.environ[FOLDER])
+    mark_process_dead(process)
+    for left in folder.glob(f"*_{process}.db"):
+        kind = left.name.split("_")[0]
+        if kind == "gauge":
+            left.unlink()
+            continue
+        total = MmapedDict(str(folder / f"{kind}_{GONE}.db"))
+        try:
+            for key, value, _, _ in MmapedDict.read_all_values_from_file(str(left)):
+                total.write_value(key, total.read_value(key)[0] + value, 0.0)
+        finally:
+            total.close()
+        left.unlink()

@@ -1,0 +1,63 @@
+"""One place that sees every request begin and end, for those who count or write them down.
+
+Nothing is put around the application when nobody watches.
+"""
+
+import time
+
+METHODS = {"GET", "HEAD", "POST", "OPTIONS", "PUT", "PATCH", "DELETE", "QUERY"}
+NO_ROUTE = "none"
+
+
+class _Answer:
+    """The parts of an answer on their way out; the server closes it when the last has gone, or when it can't go."""
+
+    __slots__ = ("environ", "parts", "watchers", "began", "status", "size")
+
+    def __init__(self, environ: dict, watchers: tuple):
+        self.environ, self.watchers = environ, watchers
+        self.began, self.status, self.size, self.parts = time.perf_counter(), 500, 0, ()
+
+    def __iter__(self):
+        for part in self.parts:
+            self.size += len(part)
+            yield part
+
+    def close(self) -> None:
+        try:
+            if hasattr(self.parts, "close"):
+                self.parts.close()
+        finally:
+            self.end()
+
+    def end(self) -> None:
+        environ = self.environ
+        method, rule = environ["REQUEST_METHOD"], getattr(environ.get("werkzeug.request"), "url_rule", None)
+        # Paths and methods that nobody serves are words of the caller's and stay out.
+        for watcher in self.watchers:
+            watcher.end(environ, method if method in METHODS else "other", rule.rule if rule else NO_ROUTE,
+                        self.status, self.size, time.perf_counter() - self.began)
+
+
+def watched(wsgi_app, watchers: tuple):
+    """The application, each of ``watchers`` told of every request; the application itself without any."""
+    if not watchers:
+        return wsgi_app
+
+    def wrapped(environ, start_response):
+        answer, more = _Answer(environ, watchers), []
+        for watcher in watchers:
+            watcher.begin(environ, more)
+
+        def start(status, headers, exc_info=None):
+            answer.status = int(status[:3])
+            return start_response(status, headers + more, exc_info)
+
+        try:
+            answer.parts = wsgi_app(environ, start)
+        except BaseException:
+            answer.end()
+            raise
+        return answer
+
+    return wrapped
