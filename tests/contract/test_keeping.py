@@ -3,6 +3,8 @@
 import pytest
 from pytest import approx
 
+from scaldloaf.operations.keeping import MAX_LOAVES, MAX_SCORES
+
 PLAIN = {"name": "plain", "scores": [{"days": day, "score": score} for day, score in
                                      [(0, 3.1), (1, 4.6), (2, 5.8), (3, 6.6), (5, 7.9)]]}
 SCALDED = {"name": "scalded", "scores": [{"days": day, "score": score} for day, score in
@@ -143,7 +145,7 @@ def test_storage_in_fahrenheit(ask):
 
 
 def test_a_full_request_is_answered(ask):
-    loaves = [scored(*((day / 4, 3 + day / 20 + number / 10) for day in range(60)), name=str(number))
-              for number in range(12)]
+    loaves = [scored(*((day / 4, 3 + day / 20 + number / 10) for day in range(MAX_SCORES)), name=str(number))
+              for number in range(MAX_LOAVES)]
     answer = ask(*loaves, limit=5)
-    assert len(answer["ranking"]) == 12 and len(answer["comparisons"]) == 66
+    assert len(answer["ranking"]) == MAX_LOAVES and len(answer["comparisons"]) == MAX_LOAVES * (MAX_LOAVES - 1) / 2

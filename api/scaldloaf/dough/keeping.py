@@ -10,10 +10,11 @@ spread of scores of one loaf. Scores are only compared with scores of the same s
 is a shelf life.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import atan, erf, exp, expm1, inf, log, log1p, pi, sqrt
+from operator import mul
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.refusal import Refusal
@@ -37,10 +38,13 @@ SAME_DAY = 0.02                         # scores closer than half an hour are of
 SURE_OF_TREND = 0.9
 LEAST_SPREAD = 1e-9                     # of scores scaled to 1
 CERTAIN = 1e-9                          # what is missing to 1 that no longer matters
-_GRID_SPAN_SD, _GRID_POINTS = 6.0, 25
+_GRID_SPAN_SD, _GRID_POINTS = 6.0, 13
 _EXPONENT_SPAN_SD, _EXPONENT_POINTS = 3.0, 9
 _NEGLIGIBLE = 8.0                       # natural logarithm of a weight's ratio to the largest
-_TIME_POINTS = 160
+_LEFT_OUT = 2e-4                        # of the weight: the least likely curves, which only cost time
+_TIME_POINTS, _TIME_STRIDE = 160, 16
+_LITTLE = 0.01                          # of probability, between two times with a straight line between them
+_TABLE_POINTS, _TABLE_SCALE = 512, 3.0  # of Student's t between its table's points
 _NORMAL_FROM = 60                       # degrees of freedom from which t is taken by its normal equivalent
 
 
@@ -79,6 +83,16 @@ def student_t_cdf(value: float, freedom: int) -> float:
             total += term
         central = sine * total
     return 0.5 + 0.5 * central
+
+
+@lru_cache(maxsize=_NORMAL_FROM)
+def _student_t_table(freedom: int) -> tuple[float, ...]:
+    """P(T <= value) at even steps of value / (_TABLE_SCALE + |value|) from -1 to 1, both included."""
+    found = [0.0]
+    for index in range(1, 2 * _TABLE_POINTS):
+        part = index / _TABLE_POINTS - 1
+        found.append(student_t_cdf(_TABLE_SCALE * part / (1 - abs(part)), freedom))
+    return (*found, 1.0, 1.0)
 
 
 @lru_cache(maxsize=256)
@@ -129,6 +143,9 @@ class _Node:
     def mean(self, start: float, change: float) -> float:
         return start * self.start + change * self.change
 
+    def level(self, days: float) -> float:
+        return self.start + progress(days, self.time_constant_days, self.exponent) * self.change
+
     def sd(self, start: float, change: float) -> float:
         return self.scale * sqrt(max(0.0, start * start * self.v_start + 2 * start * change * self.v_both
                                      + change * change * self.v_change))
@@ -147,13 +164,27 @@ class Posterior:
     def likeliest(self) -> _Node:
         return max(self.nodes, key=lambda node: node.weight)
 
+    def _mixture(self, start: float, change: float) -> list[tuple[float, float, float]]:
+        """Weight, mean and sd of start x F0 + change x (Finf - F0) under each curve."""
+        return [(node.weight, node.mean(start, change), node.sd(start, change)) for node in self.nodes]
+
     def at_most(self, value: float, start: float, change: float) -> float:
         """P(start x F0 + change x (Finf - F0) <= value), on the internal scale."""
+        return self._below(value, self._mixture(start, change))
+
+    def _below(self, value: float, mixture: Sequence[tuple[float, float, float]]) -> float:
+        """P(the mixture <= value): the sum of weight x Student's t, read from its table."""
+        table = _student_t_table(self.freedom)
         total = 0.0
-        for node in self.nodes:
-            sd = node.sd(start, change)
-            gap = value - node.mean(start, change)
-            total += node.weight * (student_t_cdf(gap / sd, self.freedom) if sd > 0 else float(gap >= 0))
+        for weight, mean, sd in mixture:
+            if sd > 0:
+                off = (value - mean) / sd
+                place = _TABLE_POINTS * (1 + off / (_TABLE_SCALE + abs(off)))
+                index = int(place)
+                below = table[index]
+                total += weight * (below + (place - index) * (table[index + 1] - below))
+            elif value >= mean:
+                total += weight
         return total
 
     def rising(self) -> float:
@@ -169,13 +200,15 @@ class Posterior:
 
     def reached(self, level: float, days: float) -> float:
         """P(the curve is at or beyond ``level`` after ``days``), on the internal scale."""
-        total = 0.0
+        mixture = []
         for node in self.nodes:
             done = progress(days, node.time_constant_days, node.exponent)
-            sd = node.sd(1.0, done)
-            gap = node.start + done * node.change - level
-            total += node.weight * (student_t_cdf(gap / sd, self.freedom) if sd > 0 else float(gap >= 0))
-        return total
+            mixture.append((node.weight, -node.start - done * node.change, node.sd(1.0, done)))
+        return self._below(-level, mixture)
+
+    def fitted(self, days: float) -> float:
+        """The mean of the curve after ``days`` on the baker's scale."""
+        return self.sign * self.unit * sum(node.weight * node.level(days) for node in self.nodes)
 
     def level(self, days: float) -> Estimate:
         """The curve's value after ``days`` on the baker's scale, 90 % (of the mean, not of a score)."""
@@ -190,34 +223,27 @@ class Posterior:
 
     def combination(self, start: float, change: float) -> Estimate:
         """start x F0 + change x (Finf - F0) on the baker's scale: 5 %, median, 95 %."""
-        centres = [(node.mean(start, change), node.sd(start, change)) for node in self.nodes]
+        mixture = self._mixture(start, change)
         width = 2 * student_t_95(self.freedom)
-        low = min(mean - width * sd for mean, sd in centres)
-        high = max(mean + width * sd for mean, sd in centres)
-        quantiles = []
-        for share in (0.05, 0.5, 0.95):
-            left, right = low, high
-            for _ in range(32):
-                middle = (left + right) / 2
-                left, right = ((middle, right) if self.at_most(middle, start, change) < share
-                               else (left, middle))
-            quantiles.append((left + right) / 2)
+        low = min(mean - width * sd for _, mean, sd in mixture)
+        high = max(mean + width * sd for _, mean, sd in mixture)
+        quantiles = [_where(lambda value: self._below(value, mixture), share, low, high)
+                     for share in (0.05, 0.5, 0.95)]
         return self._out(*quantiles)
 
     def shape(self, attribute: str) -> Estimate:
         """A shape parameter of the curve, 5 %, median, 95 %, from the weights of its grid."""
-        weights: dict[float, float] = {}
+        values = {getattr(node, attribute) for node in self.nodes}
+        grids: dict[float, dict[float, float]] = {}
         for node in self.nodes:
-            value = getattr(node, attribute)
-            weights[value] = weights.get(value, 0.0) + node.weight
-        values = sorted(weights)
+            # Each exponent has its own grid of time constants; the exponents are one grid.
+            grid = grids.setdefault(node.exponent if attribute == "time_constant_days" else 0.0, {})
+            value = log(getattr(node, attribute))
+            grid[value] = grid.get(value, 0.0) + node.weight
         if len(values) == 1:
-            return Estimate(values[0], values[0], values[0], EVIDENCE)
-        below, steps = 0.0, []
-        for value in values:
-            steps.append((below + weights[value] / 2, value))
-            below += weights[value]
-        return Estimate(*(_interpolated(steps, share) for share in (0.05, 0.5, 0.95)), EVIDENCE)
+            (value,) = values
+            return Estimate(value, value, value, EVIDENCE)
+        return Estimate(*map(exp, _quantiles(grids.values(), (0.05, 0.5, 0.95))), EVIDENCE)
 
     def spread(self) -> float:
         """Standard deviation of a score about the curve, on the baker's scale."""
@@ -228,13 +254,57 @@ class Posterior:
         return Estimate(ends[0], best * self.sign * self.unit, ends[1], EVIDENCE)
 
 
-def _interpolated(steps: Sequence[tuple[float, float]], share: float) -> float:
-    """Value at a share of a rising list of (share, value); held at the ends."""
-    for (one, value), (other, next_value) in zip(steps, steps[1:]):
-        if share <= other:
-            part = (share - one) / (other - one) if other > one else 0.0
-            return value + max(0.0, part) * (next_value - value)
-    return steps[-1][1]
+def _where(rising: Callable[[float], float], wanted: float, low: float, high: float) -> float:
+    """Where a function that never falls comes to ``wanted`` between low and high.
+
+    By false position, with a halving whenever that gains less than half; to a part in 1e9 of the way.
+    """
+    under, over = rising(low) - wanted, rising(high) - wanted
+    enough = 1e-9 * (high - low)
+    while high - low > enough and under < 0 < over:
+        before = high - low
+        for spot in (low - under * before / (over - under), None):
+            if spot is None:
+                if high - low <= before / 2:
+                    break
+                spot = (low + high) / 2
+            if not low < spot < high:
+                continue
+            here = rising(spot) - wanted
+            if abs(here) < 1e-10:
+                return spot
+            if here < 0:
+                low, under = spot, here
+            else:
+                high, over = spot, here
+        if high - low == before:
+            break
+    return (low + high) / 2
+
+
+def _quantiles(grids: Iterable[dict[float, float]], shares: Sequence[float]) -> list[float]:
+    """Values below which ``shares`` of the weight lie. Each grid maps value to weight, and each value
+    stands for the stretch half the way to its neighbours; one alone in its grid stands for itself."""
+    turns: list[tuple[float, float]] = []       # where the density of the weight changes, and by how much
+    for grid in grids:
+        values = sorted(grid)
+        if len(values) == 1:
+            half = max(abs(values[0]), 1.0) * 1e-9
+            edges = [values[0] - half, values[0] + half]
+        else:
+            between = [(one + other) / 2 for one, other in zip(values, values[1:])]
+            edges = [2 * values[0] - between[0], *between, 2 * values[-1] - between[-1]]
+        for value, low, high in zip(values, edges, edges[1:]):
+            turns += [(low, grid[value] / (high - low)), (high, -grid[value] / (high - low))]
+    turns.sort()
+    found, held, density = [], 0.0, 0.0
+    for (place, turn), (following, _) in zip(turns, turns[1:]):
+        density += turn
+        more = density * (following - place)
+        while len(found) < len(shares) and held + more >= shares[len(found)]:
+            found.append(place + (shares[len(found)] - held) / density)
+        held += more
+    return found + [turns[-1][0]] * (len(shares) - len(found))
 
 
 def _log_prior(row: Coefficient) -> tuple[float, float]:
@@ -277,57 +347,82 @@ def _by_day(days: Sequence[float], values: Sequence[float]) -> list[_Day]:
     return found
 
 
-def _curve(scored: Sequence[_Day], time_constant: float, exponent: float,
-           expected_sd: float) -> tuple[float, _Node] | None:
-    """Least squares of start and change for one shape, and the logarithm of its weight.
+class _Scores:
+    """The scores of a loaf, with the sums over them that no curve changes."""
 
-    Flat priors on the curve's values at the first and the last day, so that two scores say nothing
-    of the shape; the noise variance has an inverse-gamma prior worth SCORE_SD_WEIGHT scores.
-    None where the shape is already flat over all the days.
-    """
-    done = [progress(each.days, time_constant, exponent) for each in scored]
-    count = sum_done = sum_value = 0.0
-    for each, part in zip(scored, done):
-        count += each.count
-        sum_done += each.count * part
-        sum_value += each.count * each.mean
-    mean_done, mean_value = sum_done / count, sum_value / count
-    spread = together = 0.0
-    for each, part in zip(scored, done):
-        spread += each.count * (part - mean_done) ** 2
-        together += each.count * (part - mean_done) * (each.mean - mean_value)
-    if spread < 1e-20:
-        return None
-    change = together / spread
-    start = mean_value - change * mean_done
-    total = SCORE_SD_WEIGHT * expected_sd ** 2
-    for each, part in zip(scored, done):
-        total += each.within + each.count * (each.mean - start - change * part) ** 2
-    freedom = SCORE_SD_WEIGHT + count - 2
-    weight = log(max(done) - min(done)) - 0.5 * log(spread) - 0.5 * freedom * log(total)
-    return weight, _Node(0.0, time_constant, exponent, start, change, 1 / count + mean_done ** 2 / spread,
-                         -mean_done / spread, 1 / spread, sqrt(total / freedom))
+    def __init__(self, scored: Sequence[_Day]):
+        self.days = [each.days for each in scored]
+        self.counts = [each.count for each in scored]
+        self.count = sum(self.counts)
+        self.mean = sum(each.count * each.mean for each in scored) / self.count
+        self.off = [each.mean - self.mean for each in scored]           # each day's mean about that of all
+        self.squares = sum(each.within + each.count * off * off for each, off in zip(scored, self.off))
+
+    def curve(self, time_constant: float, exponent: float, expected_sd: float) -> tuple[float, _Node] | None:
+        """Least squares of start and change for one shape, and the logarithm of its weight.
+
+        Flat priors on the curve's values at the first and the last day, so that two scores say nothing
+        of the shape; the noise variance has an inverse-gamma prior worth SCORE_SD_WEIGHT scores, which
+        keeps the difference of squares below far from nothing. None where the shape is already flat over
+        all the days.
+        """
+        done = [-expm1(-(days / time_constant) ** exponent) for days in self.days]
+        count, counts = self.count, self.counts
+        mean_done = sum(map(mul, counts, done)) / count
+        off_done = [part - mean_done for part in done]
+        weighed = list(map(mul, counts, off_done))
+        spread = sum(map(mul, weighed, off_done))
+        if spread < 1e-20:
+            return None
+        change = sum(map(mul, weighed, self.off)) / spread
+        start = self.mean - change * mean_done
+        total = SCORE_SD_WEIGHT * expected_sd ** 2 + max(0.0, self.squares - change * change * spread)
+        freedom = SCORE_SD_WEIGHT + count - 2
+        weight = log(done[-1] - done[0]) - 0.5 * log(spread) - 0.5 * freedom * log(total)
+        return weight, _Node(0.0, time_constant, exponent, start, change, 1 / count + mean_done ** 2 / spread,
+                             -mean_done / spread, 1 / spread, sqrt(total / freedom))
 
 
-def _resolved(evaluate: Callable[[float], list], span: float, points: int) -> list:
+def _resolved(evaluate: Callable[[float], list], span: float, points: int,
+              window: list[float] | None = None) -> list:
     """The results of a grid on a standard normal prior, fine enough to show where the weight lies.
 
     evaluate(z) -> list of (log weight, curve). Looks over the whole span, then again over the part
-    that matters, until that part has a third of the points or more.
+    that matters, until that part has half of the points or more. ``window`` carries that part from one
+    grid to the next like it, which begins there; it is left when the weight goes beyond it.
     """
-    low, high, found = -span, span, []
-    for _ in range(5):
+    low, high = window or (-span, span)
+    found, begun_narrow = [], bool(window)
+    for _ in range(6):
         step = (high - low) / (points - 1)
         spots = [low + step * index for index in range(points)]
         found = [evaluate(z) for z in spots]
         tops = [max((weight for weight, _ in each), default=-inf) for each in found]
         best = max(tops)
         inside = [index for index, top in enumerate(tops) if top > best - _NEGLIGIBLE]
-        if best == -inf or len(inside) >= points // 3:
+        if begun_narrow and (best == -inf or inside[0] == 0 or inside[-1] == points - 1):
+            low, high, begun_narrow = -span, span, False
+            continue
+        if best == -inf or len(inside) >= points // 2:
             break
         low, high = spots[max(inside[0] - 1, 0)], spots[min(inside[-1] + 1, points - 1)]
+    if window is not None and best > -inf:
+        middle, reach = (low + high) / 2, 0.6 * (high - low)
+        window[:] = max(-span, middle - reach), min(span, middle + reach)
     # The grid's own spacing belongs to the weight: grids nested in another grid differ in it.
     return [(weight + log(step), curve) for each in found for weight, curve in each]
+
+
+def _likeliest(weighed: list[tuple[float, "_Node"]]) -> list[tuple[float, "_Node"]]:
+    """The likeliest curves that together hold all but _LEFT_OUT of the weight."""
+    enough = (1 - _LEFT_OUT) * sum(weight for weight, _ in weighed)
+    ordered = sorted(weighed, key=lambda entry: -entry[0])
+    held = 0.0
+    for count, (weight, _) in enumerate(ordered, 1):
+        held += weight
+        if held >= enough:
+            break
+    return ordered[:count]
 
 
 def fit(loaf: Loaf, direction: str, unit: float) -> Posterior | None:
@@ -344,15 +439,17 @@ def fit(loaf: Loaf, direction: str, unit: float) -> Posterior | None:
         return None
     sign = 1.0 if direction == RISES else -1.0
     values = [sign * score.score / unit for score in loaf.scores]
-    scored = _by_day([score.days for score in loaf.scores], values)
+    scored = _Scores(_by_day([score.days for score in loaf.scores], values))
     expected_sd = max(SCORE_SD * max(abs(value) for value in values), LEAST_SPREAD)
+
+    window: list[float] = []
 
     def at_exponent(exponent: float, prior: float) -> list:
         def evaluate(z: float) -> list:
-            found = _curve(scored, _log_values(TIME_CONSTANT, z), exponent, expected_sd)
+            found = scored.curve(_log_values(TIME_CONSTANT, z), exponent, expected_sd)
             return [] if found is None else [(found[0] - 0.5 * z * z + prior, found[1])]
 
-        return _resolved(evaluate, _GRID_SPAN_SD, _GRID_POINTS)
+        return _resolved(evaluate, _GRID_SPAN_SD, _GRID_POINTS, window)
 
     if count < EXPONENT_DAYS:
         found = at_exponent(EXPONENT.value, 0.0)
@@ -363,6 +460,7 @@ def fit(loaf: Loaf, direction: str, unit: float) -> Posterior | None:
         return None
     best = max(weight for weight, _ in found)
     kept = [(exp(weight - best), node) for weight, node in found if weight > best - _NEGLIGIBLE]
+    kept = _likeliest(kept)
     total = sum(weight for weight, _ in kept)
     nodes = tuple(_Node(weight / total, node.time_constant_days, node.exponent, node.start, node.change,
                         node.v_start, node.v_both, node.v_change, node.scale) for weight, node in kept)
@@ -399,11 +497,7 @@ def time_to_limit(posterior: Posterior, limit: float) -> TimeToLimit:
     untold = posterior.untold()
     if untold == AGAINST_DIRECTION:
         return TimeToLimit(None, None, None, AGAINST_DIRECTION)
-    reached, highest = [], 0.0
-    for days in TIMES_DAYS:
-        if highest < 1 - CERTAIN:
-            highest = max(highest, posterior.reached(level, days))
-        reached.append(highest)
+    reached = _reached_by_time(posterior, level)
     low, best, high = (_when(reached, share) for share in (0.05, 0.5, 0.95))
     reason = None
     if best == 0:
@@ -414,6 +508,35 @@ def time_to_limit(posterior: Posterior, limit: float) -> TimeToLimit:
     elif best is None:
         reason = NOT_REACHED
     return TimeToLimit(low, best, high, reason, tuple(reached))
+
+
+def _reached_by_time(posterior: Posterior, level: float) -> list[float]:
+    """P(the curve is at or beyond ``level``) at each of TIMES_DAYS, never falling.
+
+    Reckoned at every _TIME_STRIDE-th, and between two of these as long as more than _LITTLE lies between
+    them; a straight line fills the rest.
+    """
+    found: list[float] = [0.0] * len(TIMES_DAYS)
+    found[0] = posterior.reached(level, TIMES_DAYS[0])
+    for end in range(_TIME_STRIDE, len(TIMES_DAYS), _TIME_STRIDE):
+        found[end] = 1.0 if found[end - _TIME_STRIDE] > 1 - CERTAIN else max(
+            found[end - _TIME_STRIDE], posterior.reached(level, TIMES_DAYS[end]))
+        _fill(found, end - _TIME_STRIDE, end, posterior, level)
+    return found
+
+
+def _fill(found: list[float], start: int, end: int, posterior: Posterior, level: float) -> None:
+    """Fill in what lies between two places already reckoned."""
+    if end - start < 2:
+        return
+    if found[end] - found[start] <= _LITTLE:
+        for index in range(start + 1, end):
+            found[index] = found[start] + (found[end] - found[start]) * (index - start) / (end - start)
+        return
+    middle = (start + end) // 2
+    found[middle] = min(max(found[start], posterior.reached(level, TIMES_DAYS[middle])), found[end])
+    _fill(found, start, middle, posterior, level)
+    _fill(found, middle, end, posterior, level)
 
 
 def _when(reached: Sequence[float], share: float) -> float | None:
@@ -437,10 +560,11 @@ def probability_longer(one: TimeToLimit, other: TimeToLimit) -> float:
 
     The loaves' scores are taken as independent. Both need ``reached``.
     """
-    before, total = 0.0, 0.0
-    for mass, rival in zip(_masses(one.reached), _masses(other.reached)):
-        total += mass * (before + rival / 2)
-        before += rival
+    # Each stretch of time: what falls into it, times what of the rival lies before its middle.
+    mine, rival = one.reached, other.reached
+    total = mine[0] * rival[0] / 2 + (1 - mine[-1]) * (rival[-1] + (1 - rival[-1]) / 2)
+    for before, after, rival_before, rival_after in zip(mine, mine[1:], rival, rival[1:]):
+        total += (after - before) * (rival_before + rival_after) / 2
     return total
 
 
@@ -467,11 +591,13 @@ def rank(times: Sequence[TimeToLimit]) -> list[int]:
     By the mean probability of outlasting the others, which also orders loaves that never reach the
     limit; equal ones stay in the order given. All need ``reached``.
     """
-    def wins(index: int) -> float:
-        return sum(probability_longer(times[index], other) for place, other in enumerate(times)
-                   if place != index)
-
-    return sorted(range(len(times)), key=lambda index: (-round(wins(index), 12), index))
+    wins = [0.0] * len(times)
+    for place, one in enumerate(times):
+        for other in range(place + 1, len(times)):
+            longer = probability_longer(one, times[other])
+            wins[place] += longer
+            wins[other] += 1 - longer
+    return sorted(range(len(times)), key=lambda index: (-round(wins[index], 12), index))
 
 
 # ---- The loaves together -------------------------------------------------------------------------

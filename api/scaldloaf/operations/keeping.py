@@ -15,7 +15,8 @@ CLEAR_PERCENT, LIKELY_PERCENT = 95.0, 80.0
 # Storage temperatures nearer than this are called the same.
 SAME_STORAGE_DEGC = 2.0
 _CURVE_POINTS = 24
-MAX_LOAVES, MAX_SCORES = 12, 60
+# So many that one request takes no longer than any other may; further loaves go into a call of their own.
+MAX_LOAVES, MAX_SCORES = 6, 40
 
 _STORAGE = schema.temperature("Where the loaf is kept.")
 REQUEST = schema.request("Loaves and their scores by day.", {
@@ -212,7 +213,7 @@ def _write_loaf(each: dough.Kept, call: Call) -> dict:
             level = posterior.level(days)
             curve.append({"days": days, "low": level.low, "best": level.best, "high": level.high})
         for score in each.loaf.scores:
-            fitted = posterior.level(score.days).best
+            fitted = posterior.fitted(score.days)
             residuals.append({"days": score.days, "score": score.score, "fitted": fitted,
                               "residual": score.score - fitted})
     return {"name": each.loaf.name, "different_days": each.days,
