@@ -10,13 +10,20 @@ const root = document.querySelector("#work");
 async function start() {
   try {
     const bench = await mount(root, { storage: browserStorage() });
-    document.documentElement.lang = bench.language;
+    speak(bench);
     keepForOffline(bench);
   } catch (error) {
     if (!(error instanceof Unreachable)) throw error;
     root.querySelector("#starting").textContent = root.dataset.unreachable;
     setTimeout(start, RETRY_MS);
   }
+}
+
+/** The texts around the work, in the language of the work. */
+function speak({ t, language }) {
+  document.documentElement.lang = language;
+  document.title = t("page.title");
+  for (const node of document.querySelectorAll("[data-text]")) node.textContent = t(node.dataset.text);
 }
 
 /** Once the first answers are there, so that nothing competes with them. */

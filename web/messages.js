@@ -1,6 +1,6 @@
 /** Texts of one language: t("share.title"), with {places} filled in. */
 
-export const LANGUAGES = { en: "English" };
+export const LANGUAGES = { en: "English", de: "Deutsch" };
 
 /** The first language we have among those wanted. */
 export function pickLanguage(wanted) {

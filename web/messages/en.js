@@ -1,6 +1,13 @@
 /** English texts of the page. A second language is a second file with the same names. */
 
 export default {
+  page: {
+    title: "Scaldloaf: pan bread with scalded flour",
+    lead: "Enriched pan bread with part of the flour scalded: from your formula to a full pan.",
+    skip: "To the formula",
+    foot: "Nothing you type is kept by the service; your work stays in this browser.",
+    docs: "The service for your own programs",
+  },
   tools: { units: "Units", metric: "Metric (g, cm, °C)", us: "US (oz, in, °F)", language: "Language" },
   offline: { newer: "A newer page is at hand. Your work is saved.", use: "Use it now" },
   link: { lost: "The service can't be reached. Your work and the answers below are from before and stay; new answers need the service, which is tried again every few seconds." },
@@ -68,6 +75,8 @@ export default {
     sugar: "Sugars the yeast can use", fat: "Fat", salt: "Salt", yeast: "Yeast, as instant",
     lines: "Every line in percent", allergens: "Allergens:",
   },
+  // Names and cautions come from the service in English; a language of its own puts them here by their codes.
+  cautions: {},
   allergens: {},
   ingredients: {},
   pans: {},

@@ -1,0 +1,84 @@
+"""A second language is a file: the same names, the whole page in it, its decimal comma read and written."""
+
+import re
+
+from playwright.sync_api import Page, expect
+
+from axe_playwright_python.sync_playwright import Axe
+from browser.bench import figures, settle
+
+OPTIONAL = ("ingredients.", "allergens.", "pans.", "cautions.")        # English ones come from the service
+
+FLATTEN = """async (language) => {
+    const messages = (await import(`/messages/${language}.js`)).default;
+    const flat = {};
+    const walk = (node, path) => {
+        for (const [name, value] of Object.entries(node)) {
+            if (typeof value === "string") flat[`${path}${name}`] = value;
+            else walk(value, `${path}${name}.`);
+        }
+    };
+    walk(messages, "");
+    return flat;
+}"""
+
+
+def texts(page: Page, language: str) -> dict[str, str]:
+    return {name: text for name, text in page.evaluate(FLATTEN, language).items() if not name.startswith(OPTIONAL)}
+
+
+def test_both_languages_have_the_same_names_and_places(page):
+    page.goto("/")
+    english, german = texts(page, "en"), texts(page, "de")
+    assert english.keys() == german.keys()
+    for name, text in english.items():
+        assert set(re.findall(r"\{\w+\}", text)) == set(re.findall(r"\{\w+\}", german[name])), name
+
+
+def test_every_text_the_page_asks_for_is_there(page):
+    """A missing text shows its name; no name of a text may be seen."""
+    page.goto("/")
+    settle(page)
+    expect(page.locator(".section")).to_have_count(9)
+    names = re.compile(r"\b(" + "|".join(sorted({name.split(".")[0] for name in texts(page, "en")})) + r")\.\w+")
+    seen = page.evaluate("""() => [...document.querySelectorAll("body *")].flatMap((node) =>
+        [...node.childNodes].filter((child) => child.nodeType === 3).map((child) => child.data)
+            .concat(node.getAttribute("aria-label") ?? "", node.title ?? ""))""")
+    assert [text for text in seen if names.search(text)] == []
+
+
+def test_german_by_the_browsers_wish(open_page):
+    page = open_page(390, 844, locale="de-DE")
+    page.goto("/")
+    settle(page)
+    assert page.evaluate("document.documentElement.lang") == "de"
+    expect(page).to_have_title("Scaldloaf: Kastenbrot mit Brühstück")
+    expect(page.get_by_role("heading", name="Rezeptur")).to_be_visible()
+    expect(page.get_by_role("combobox", name="Zutat, Hauptteig").first).to_have_value("Weizenmehl, backstark")
+    butter = page.get_by_role("textbox", name=re.compile("^Masse von Butter"))
+    butter.fill("32,5")
+    settle(page)
+    whole = page.get_by_role("group", name="Die Rezeptur im Ganzen")
+    assert figures(whole, "Teig") == [931.5]
+    expect(whole).to_contain_text("66,5 %")
+    page.reload()
+    settle(page)
+    expect(butter).to_have_value("32,5")
+    expect(page.locator(".cautions").first).to_contain_text("Rohes Mehl")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    expect(page.get_by_role("heading", name="Notizbuch")).to_be_attached()
+    found = Axe().run(page).response["violations"]
+    assert [rule["id"] for rule in found] == []
+
+
+def test_the_language_is_a_choice_that_stays(page):
+    page.goto("/")
+    settle(page)
+    page.get_by_role("combobox", name="Language").select_option("de")
+    expect(page.get_by_role("heading", name="Rezeptur")).to_be_visible()
+    page.reload()
+    expect(page.get_by_role("heading", name="Rezeptur")).to_be_visible()
+    # What comes from the service in English says so to a screen reader.
+    settle(page)
+    page.locator("summary", has_text="So wurde gerechnet").first.click()
+    expect(page.locator(".steps").first).to_have_attribute("lang", "en")
