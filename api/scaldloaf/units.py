@@ -37,6 +37,8 @@ FACTORS: dict[str, dict[str, tuple[float, str, str]]] = {
 TEMPERATURES = {"degC": ("Cel", "degree Celsius"), "degF": ("[degF]", "degree Fahrenheit")}
 TEMPERATURE_DIFFERENCE = "temperature_difference"       # a friction or a rise: scaled, never offset
 DEFAULTS = {"mass": "g", "length": "cm", "volume": "cm3", "temperature": "degC"}
+# How a unit is written in a sentence, where that is not its wire name.
+SYMBOLS = {"cm3": "cm³", "in3": "in³", "fl_oz_us": "US fl oz", "cup_us": "US cup", "degC": "°C", "degF": "°F"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +79,11 @@ class Units:
         if quantity == TEMPERATURE_DIFFERENCE:
             return self.temperature
         return "" if quantity is None else getattr(self, quantity)
+
+    def symbol(self, quantity: str | None) -> str:
+        """The same for a sentence, e.g. ``"°F"``."""
+        name = self.name(quantity)
+        return SYMBOLS.get(name, name)
 
     def as_wire(self) -> dict[str, str]:
         return {"mass": self.mass, "length": self.length, "volume": self.volume,

@@ -236,7 +236,7 @@ def test_the_nearest_base_in_fahrenheit_works(client, assert_problem, ask):
             **rule("base_temperature", base=500, known=[{"name": "flour", "temperature": 70}])}
     error = assert_problem(client.post("/v1/dough-temperature", json=body), 422,
                            "/rule/base", "water_too_hot")
-    assert "degF" in error["detail"]
+    assert "°F" in error["detail"]
     body["rule"]["base"] = error["nearest"]
     assert ask(body)["water_temperature"]["best"] == approx(140)
 

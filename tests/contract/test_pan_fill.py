@@ -268,7 +268,7 @@ def test_a_refusal_speaks_the_baker_s_units(refuse, fill):
     units, bread = {"length": "in", "volume": "in3"}, {"kind": "pan_ratio", "pan_ratio": 4}
     tiny = {"kind": "volume", "volume": 1}
     error = refuse("/pan/volume", "pan_volume_out_of_range", pan=tiny, bread=bread, units=units)
-    assert "1 in3" in error["detail"] and error["nearest"] == pytest.approx(20 / 16.387064)
+    assert "1 in³" in error["detail"] and error["nearest"] == pytest.approx(20 / 16.387064)
     fill({**tiny, "volume": error["nearest"]}, bread, units=units)
 
 

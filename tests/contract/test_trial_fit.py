@@ -244,7 +244,7 @@ def test_ounces_and_cubic_inches_say_the_same(learn):
 def test_the_working_leads_to_the_dough(learn):
     reply = learn(MONDAY, TUESDAY, want=WANT)
     steps = {step["label"]: step for step in reply["working"]}
-    assert steps["Trial 1 (Monday): specific volume"]["expression"] == "1714.75 cm3 ÷ 394 g"
+    assert steps["Trial 1 (Monday): specific volume"]["expression"] == "1714.75 cm³ ÷ 394 g"
     loss = steps["Bake loss: mean of own trials, drawn to the usual"]
     assert loss["value"] == pytest.approx((0.25 * 10 + 100 * 46 / 440 + 100 * 49 / 470) / 2.25)
     assert steps["Dough for one pan"]["value"] == pytest.approx(reply["next_bake"]["dough_mass"]["best"])

@@ -409,14 +409,19 @@ def test_cautions_cover_the_steps_and_defer():
         assert caution.text.endswith(".") and caution.defer_to, code
 
 
-def test_cautions_quote_the_coefficients():
-    cooling = CAUTIONS["scald_cooling"].text
-    for name in ("cooling_first_from_degc", "cooling_first_to_degc", "cooling_first_hours",
-                 "cooling_total_hours", "cooling_total_to_degc"):
-        assert re.search(rf"\b{value(name):g}\b", cooling), name
-    core = CAUTIONS["core_temperature"].text
-    assert f"{value('core_done_low_degc'):g} to {value('core_done_high_degc'):g} °C" in core
-    assert f"{value('scald_burn_degc'):g} °C" in CAUTIONS["hot_scald"].text
+def test_cautions_take_their_temperatures_from_the_coefficients():
+    assert {code: caution.temperatures for code, caution in CAUTIONS.items() if caution.temperatures} == {
+        "hot_scald": ("scald_burn_degc",),
+        "scald_cooling": ("cooling_first_from_degc", "cooling_first_to_degc", "cooling_total_to_degc"),
+        "core_temperature": ("core_done_low_degc", "core_done_high_degc")}
+    cooling = CAUTIONS["scald_cooling"].text_in("{:g} °C".format)
+    assert "from 57 °C to 21 °C" in cooling and "to 5 °C" in cooling
+    for name in ("cooling_first_hours", "cooling_total_hours"):
+        assert f"within {value(name):g} hours" in cooling
+
+
+def test_no_caution_names_a_temperature_of_one_scale_only():
+    assert not [code for code, caution in CAUTIONS.items() if "°" in caution.text]
 
 
 # Pans
@@ -485,6 +490,8 @@ def test_a_sound_row_is_read(monkeypatch, table):
     ("ingredients", {"sources": []}, "without a source"),
     ("ingredients", {"sugar_percent": 1.0}, "'thing'"),
     ("cautions", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
+    ("cautions", {"text": "Mind {nothing}."}, "no temperature"),
+    ("cautions", {"text": "Mind {ice_heat_degf_constant}."}, "no temperature"),
 ])
 def test_a_bad_row_is_refused_by_name(monkeypatch, table, change, said):
     with pytest.raises(ReferenceError, match=said) as refused:

@@ -180,7 +180,7 @@ def refusal_fault(refusal: Refusal, units: Units, pointers) -> Fault:
     def out(value):
         return units.outward(value, refusal.quantity) if isinstance(value, (int, float)) else value
 
-    words = {name: plain(units.outward(value, quantity)) + (f" {units.name(quantity)}" if quantity else "")
+    words = {name: plain(units.outward(value, quantity)) + (f" {units.symbol(quantity)}" if quantity else "")
              for name, (value, quantity) in refusal.amounts.items()}
     detail = refusal.message.format(**words) if words else refusal.message
     return Fault(at, refusal.code, detail, repeated(out(refusal.given)), out(refusal.nearest))

@@ -5,9 +5,19 @@ from dataclasses import dataclass, field
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.reference import CAUTIONS
-from scaldloaf.units import Units
+from scaldloaf.units import TEMPERATURES, Units, units_of
 
-_CAUTIONS = {code: {"code": code, "text": row.text, "defer_to": row.defer_to} for code, row in CAUTIONS.items()}
+
+def _cautions_in(units: Units) -> dict[str, dict]:
+    """The cautions on the wire, their temperatures in whole degrees of the request's scale."""
+    def degrees(value_c: float) -> str:
+        return f"{units.outward(value_c, 'temperature'):.0f} {units.symbol('temperature')}"
+
+    return {code: {"code": code, "text": row.text_in(degrees), "defer_to": row.defer_to}
+            for code, row in CAUTIONS.items()}
+
+
+_CAUTIONS = {scale: _cautions_in(units_of(temperature=scale)) for scale in TEMPERATURES}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +85,7 @@ class Working:
     def say(self, value: float, quantity: str | None = None) -> str:
         """A number of ours in words for an expression: ``"17.6 oz"``."""
         shown = plain(self.units.outward(value, quantity))
-        return f"{shown} {self.units.name(quantity)}" if quantity else shown
+        return f"{shown} {self.units.symbol(quantity)}" if quantity else shown
 
 
 class Call:
@@ -100,7 +110,8 @@ class Call:
         ``working`` is only called when the working is wanted. notes: (code, text) pairs.
         """
         answer["units"] = self.units.as_wire()
-        answer["cautions"] = [_CAUTIONS[code] for code in dict.fromkeys(cautions)]
+        said = _CAUTIONS[self.units.temperature]
+        answer["cautions"] = [said[code] for code in dict.fromkeys(cautions)]
         if self.full:
             steps = Working(self.units)
             working(steps)

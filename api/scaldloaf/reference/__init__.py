@@ -6,8 +6,10 @@ at start, with the row's name.
 """
 
 import tomllib
+from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import resources
+from string import Formatter
 from types import MappingProxyType
 
 EVIDENCE = ("exact", "published", "common practice", "from memory", "assumption")
@@ -83,12 +85,24 @@ class Ingredient:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A warning for the step where it matters, deferring to whoever decides locally."""
+    """A warning for the step where it matters, deferring to whoever decides locally.
+
+    A {name} in its text stands for the coefficient of that name, a temperature.
+    """
 
     code: str
     text: str
     defer_to: str
     sources: tuple[str, ...]
+
+    @property
+    def temperatures(self) -> tuple[str, ...]:
+        """The coefficients that the text names."""
+        return tuple(name for _, name, _, _ in Formatter().parse(self.text) if name is not None)
+
+    def text_in(self, degrees: Callable[[float], str]) -> str:
+        """The text, each of its temperatures as ``degrees`` writes it: degC -> "60 °C"."""
+        return self.text.format(**{name: degrees(coefficient(name).value) for name in self.temperatures})
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +173,9 @@ def _read_cautions() -> dict[str, Caution]:
             for name, row in _table("cautions").items()}
     for row in rows.values():
         _known_sources(row.code, row.sources)
+        for name in row.temperatures:
+            _require(name in COEFFICIENTS and COEFFICIENTS[name].unit == "°C",
+                     f"caution {row.code!r} names {name!r}, which is no temperature among the coefficients")
     return rows
 
 
