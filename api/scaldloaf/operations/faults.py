@@ -6,6 +6,7 @@ from difflib import get_close_matches
 
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations.operation import plain
+from scaldloaf.operations.shortened import shortened
 from scaldloaf.units import Units
 
 MAX_FAULTS = 20
@@ -86,10 +87,15 @@ def _nearest_whole(value):
     return round(value) if isinstance(value, float) and abs(value) < 1e15 else None
 
 
-def _node(root: dict, path) -> dict:
+def _node(root, path):
     for part in path:
         root = root[part]
     return root
+
+
+def _too_many_entries(path, given: list, most: int) -> Fault:
+    return Fault(pointer(path), "too_long", f"must have at most {most} entries; send the rest in another call",
+                 repeated(given), f"a list of {most}")
 
 
 def _explain(error, root: dict):
@@ -109,7 +115,7 @@ def _explain(error, root: dict):
                     None, wanted.get("default", wanted.get("const")))
     elif kind == "additionalProperties":
         fields = _node(root, error.schema_path[:-1]).get("properties", {})
-        for name in value:
+        for name in value[:MAX_FAULTS]:
             best = closest(name, [field for field in fields if field not in given])
             yield Fault(pointer([*path, name]), "unknown_field",
                         f"there is no such field here; the fields are {', '.join(fields)}",
@@ -132,8 +138,7 @@ def _explain(error, root: dict):
         what = "entries" if kind == "minItems" else "characters"
         yield Fault(at, "too_short", f"must have at least {value} {what}", repeated(given), None)
     elif kind == "maxItems":
-        yield Fault(at, "too_long", f"must have at most {value} entries; send the rest in another call",
-                    repeated(given), f"a list of {value}")
+        yield _too_many_entries(path, given, value)
     elif kind == "maxLength":
         yield Fault(at, "too_long", f"must have at most {value} characters", repeated(given), given[:value])
     elif kind == "pattern":
@@ -162,8 +167,12 @@ def _explain_kinds(error, root: dict):
 
 def schema_faults(validator, instance, root: dict) -> list[Fault]:
     """Every fault a schema finds (at most MAX_FAULTS), in the words of _explain."""
+    short, too_long = shortened(instance, root, root, MAX_FAULTS)
     faults: dict[tuple[str, str], Fault] = {}
-    for error in validator.iter_errors(instance):
+    for path, most in too_long:
+        fault = _too_many_entries(path, _node(instance, path), most)
+        faults[fault.pointer, fault.code] = fault
+    for error in validator.iter_errors(short):
         for fault in _explain(error, root):
             faults.setdefault((fault.pointer, fault.code), fault)
         if len(faults) >= MAX_FAULTS:
