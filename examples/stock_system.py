@@ -1,0 +1,147 @@
+"""A stock system's batch: any number of formulas scaled in one bulk request, in constant memory.
+
+Usage: python stock_system.py FORMULAS STOCK REFUSED [URL]
+
+FORMULAS  one scaling request a line: {"formula": ..., "target": {"kind": "dough_mass", "mass": 30000}}
+STOCK     CSV to write: line of FORMULAS, formula, ingredient, grams
+REFUSED   CSV to write: line, status, where, why, and what would work; the other lines are not touched by it
+
+A thread sends while the answers are read, so neither side waits for the other and nothing piles up. Answers
+come in order, one a line: after a cut connection it goes on behind the last answer that came.
+Standard library only.
+"""
+
+import csv
+import http.client
+import json
+import socket
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from urllib.parse import urlsplit
+
+ATTEMPTS = 6                    # without a single new answer
+LONGEST_WAIT_S = 120
+SILENCE_S = 300                 # the longest that an answer may take to come
+GRACE_S = 10                    # after the last answer, for the sender to notice that it is done
+
+
+class Sender(threading.Thread):
+    """Sends lines in chunks while somebody else reads the answers. It has a hold of its own on the socket, for
+    http.client lets go of it as soon as an answer begins."""
+
+    def __init__(self, connection: http.client.HTTPConnection, lines: Iterator[bytes]):
+        super().__init__(daemon=True)
+        self.socket, self.lines, self.sent, self.finished = connection.sock.dup(), lines, 0, False
+
+    def run(self) -> None:
+        try:
+            for line in self.lines:
+                self.socket.sendall(b"%x\r\n%s\r\n" % (len(line), line))
+                self.sent += 1
+            self.socket.sendall(b"0\r\n\r\n")
+            self.finished = True
+        except OSError:
+            pass                # the other side has hung up; the reader finds out by itself
+
+    def hang_up(self) -> None:
+        try:
+            self.socket.shutdown(socket.SHUT_RDWR)      # wakes a send that waits for room
+        except OSError:
+            pass                # it was closed already
+        self.join()
+        self.socket.close()
+
+
+def calls(path: str, skip: int) -> Iterator[bytes]:
+    """The lines of a bulk body, without the first ``skip``. A line that is no JSON goes as null, for the
+    service to refuse in its place."""
+    with open(path, "rb") as file:
+        filled = (line for line in file if line.strip())
+        for number, line in enumerate(filled, 1):
+            if number > skip:
+                try:
+                    body = json.loads(line)
+                except ValueError:
+                    body = None
+                yield json.dumps({"id": number, "call": "scaling", "body": body}).encode() + b"\n"
+
+
+def answers(url: str, path: str, skip: int) -> Iterator[dict]:
+    """The answers to the lines after ``skip``. Raises OSError, or an error of http.client's, when they break off."""
+    where = urlsplit(url)
+    connection = http.client.HTTPConnection(where.hostname, where.port, timeout=SILENCE_S)
+    connection.putrequest("POST", "/v1/bulk?show=result")
+    connection.putheader("Content-Type", "application/x-ndjson")
+    connection.putheader("Transfer-Encoding", "chunked")
+    connection.endheaders()
+    sender = Sender(connection, calls(path, skip))
+    sender.start()
+    try:
+        with connection.getresponse() as response:
+            if response.status == 429 or response.status >= 500:
+                wait = response.headers.get("Retry-After", "1")
+                time.sleep(min(int(wait) if wait.isdigit() else 1, LONGEST_WAIT_S))
+                raise ConnectionError(f"status {response.status}")
+            if response.status != 200:
+                sys.exit(f"The request as a whole was refused: {response.read(2000).decode()}")
+            read = 0
+            for line in response:
+                answer = json.loads(line) if line.endswith(b"\n") else {"id": None}
+                if answer["id"] is None:        # half a line, or the last word of answers that break off
+                    raise ConnectionError("the answers broke off")
+                read += 1
+                yield answer
+            sender.join(GRACE_S)
+            if not sender.finished or read != sender.sent:
+                raise ConnectionError(f"{read} answers came to {sender.sent} lines")
+    finally:
+        sender.hang_up()
+        connection.close()
+
+
+def every_answer(url: str, path: str) -> Iterator[dict]:
+    """The answer to every line, in order and once, over as many connections as it takes."""
+    done = failed = 0
+    while True:
+        try:
+            for answer in answers(url, path, done):
+                done, failed = answer["id"], 0
+                yield answer
+            return
+        except (OSError, http.client.HTTPException) as error:
+            failed += 1
+            if failed == ATTEMPTS:
+                sys.exit(f"No answer from {url} after {ATTEMPTS} attempts: {error}")
+            print(f"{error}; on from line {done + 1}", file=sys.stderr)
+            time.sleep(min(0.25 * 2 ** failed, LONGEST_WAIT_S))
+
+
+def main(formulas: str, stock: str, refused: str, url: str = "http://127.0.0.1:8000") -> None:
+    good = bad = 0
+    with open(stock, "w", newline="", encoding="utf-8") as taken, \
+            open(refused, "w", newline="", encoding="utf-8") as left:
+        taken_rows, left_rows = csv.writer(taken), csv.writer(left)
+        taken_rows.writerow(["line", "formula", "ingredient", "g"])
+        left_rows.writerow(["line", "status", "where", "why", "nearest"])
+        for answer in every_answer(url, formulas):
+            body = answer["body"]
+            if answer["status"] == 200:
+                good += 1
+                name = body["formula"].get("name", "")
+                taken_rows.writerows([answer["id"], name, line["ingredient"], f"{line['mass']:.1f}"]
+                                     for line in body["formula"]["lines"])
+            else:
+                bad += 1
+                left_rows.writerows([answer["id"], answer["status"], error["pointer"], error["detail"],
+                                     error["nearest"]] for error in body["errors"] or [
+                                         {"pointer": "", "detail": body["detail"], "nearest": None}])
+    print(f"{good} scaled, {bad} refused")
+    sys.exit(1 if bad else 0)
+
+
+if __name__ == "__main__":
+    if len(sys.argv) not in (4, 5):
+        sys.exit(__doc__)
+    main(*sys.argv[1:])

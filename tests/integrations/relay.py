@@ -1,0 +1,83 @@
+"""A relay between a client and the service that fails as networks do."""
+
+import socket
+import threading
+from urllib.parse import urlsplit
+
+
+class Relay:
+    """Passes bytes both ways. The first connections meet the ``faults``, in order; later ones meet none.
+
+    A fault is bytes to answer with instead of asking the service, or a number of bytes of the answer after
+    which the connection is cut.
+    """
+
+    def __init__(self, url: str, *faults: bytes | int):
+        where = urlsplit(url)
+        self._service, self._faults = (where.hostname, where.port), list(faults)
+        self._listener = socket.create_server(("127.0.0.1", 0))
+        self.url = f"http://127.0.0.1:{self._listener.getsockname()[1]}"
+        self.connections = 0
+        self.asked = 0                      # bytes of requests passed on
+        self.asked_at_first_answer = None   # of them, when the first byte of an answer came back
+        self._threads = [threading.Thread(target=self._accept, daemon=True)]
+
+    def __enter__(self) -> "Relay":
+        self._threads[0].start()
+        return self
+
+    def __exit__(self, *_) -> None:
+        self._listener.shutdown(socket.SHUT_RDWR)
+        self._listener.close()
+        for thread in self._threads:
+            thread.join(10)
+            assert not thread.is_alive()
+
+    def _accept(self) -> None:
+        while True:
+            try:
+                client, _ = self._listener.accept()
+            except OSError:
+                return
+            self.connections += 1
+            fault = self._faults.pop(0) if self._faults else None
+            self._threads.append(threading.Thread(target=self._serve, args=(client, fault), daemon=True))
+            self._threads[-1].start()
+
+    def _serve(self, client: socket.socket, fault: bytes | int | None) -> None:
+        with client:
+            if isinstance(fault, bytes):
+                client.recv(65536)
+                client.sendall(fault)
+                client.shutdown(socket.SHUT_WR)
+                while client.recv(65536):   # what is closed with bytes unread is reset, and the answer with it
+                    pass
+                return
+            with socket.create_connection(self._service) as service:
+                asking = threading.Thread(target=self._pass, args=(client, service, None), daemon=True)
+                asking.start()
+                self._pass(service, client, fault)
+                for end in (client, service):
+                    try:
+                        end.shutdown(socket.SHUT_RDWR)
+                    except OSError:
+                        pass                # that end has gone already
+                asking.join()
+
+    def _pass(self, source: socket.socket, target: socket.socket, most: int | None) -> None:
+        answering = threading.current_thread() in self._threads
+        passed = 0
+        try:
+            while data := source.recv(65536):
+                if answering and self.asked_at_first_answer is None:
+                    self.asked_at_first_answer = self.asked
+                if most is not None and passed + len(data) >= most:
+                    target.sendall(data[:most - passed])
+                    return
+                target.sendall(data)
+                passed += len(data)
+                self.asked += 0 if answering else len(data)
+            if not answering:
+                target.shutdown(socket.SHUT_WR)
+        except OSError:
+            pass                            # an end hung up
