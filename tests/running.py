@@ -49,7 +49,7 @@ class Service:
         return self
 
     def _is_ready(self) -> bool:
-        said = re.search(r"^Scaldloaf is at (http://\S+)/", self.output(), re.MULTILINE)
+        said = re.search(r"Scaldloaf is at (http://[^\s\"]+)/", self.output())
         if said is None:
             return False
         self.url = said[1]
@@ -87,3 +87,11 @@ class Service:
         else:
             self.stop()
         self._log.close()
+
+
+class TalkingService(Service):
+    """One that has a reason to log: what it says is for the test to judge."""
+
+    def assert_stops_cleanly(self, how: signal.Signals = signal.SIGTERM) -> None:
+        status = self.stop(how)
+        assert status == 0, f"the service ended with status {status}:\n{self.output()}"

@@ -12,11 +12,11 @@ NO_ROUTE = "none"
 class _Answer:
     """The parts of an answer on their way out; the server closes it when the last has gone, or when it can't go."""
 
-    __slots__ = ("environ", "parts", "watchers", "began", "status", "size")
+    __slots__ = ("environ", "parts", "watchers", "began", "status", "size", "route")
 
     def __init__(self, environ: dict, watchers: tuple):
         self.environ, self.watchers = environ, watchers
-        self.began, self.status, self.size, self.parts = time.perf_counter(), 500, 0, ()
+        self.began, self.status, self.size, self.parts, self.route = time.perf_counter(), 500, 0, (), NO_ROUTE
 
     def __iter__(self):
         for part in self.parts:
@@ -31,12 +31,11 @@ class _Answer:
             self.end()
 
     def end(self) -> None:
-        environ = self.environ
-        method, rule = environ["REQUEST_METHOD"], getattr(environ.get("werkzeug.request"), "url_rule", None)
+        method = self.environ["REQUEST_METHOD"]
         # Paths and methods that nobody serves are words of the caller's and stay out.
         for watcher in self.watchers:
-            watcher.end(environ, method if method in METHODS else "other", rule.rule if rule else NO_ROUTE,
-                        self.status, self.size, time.perf_counter() - self.began)
+            watcher.end(self.environ, method if method in METHODS else "other", self.route, self.status, self.size,
+                        time.perf_counter() - self.began)
 
 
 def watched(wsgi_app, watchers: tuple):
@@ -51,6 +50,10 @@ def watched(wsgi_app, watchers: tuple):
 
         def start(status, headers, exc_info=None):
             answer.status = int(status[:3])
+            # Known from here on, and forgotten by Flask once the answer begins.
+            rule = getattr(environ.get("werkzeug.request"), "url_rule", None)
+            if rule is not None:
+                answer.route = rule.rule
             return start_response(status, headers + more, exc_info)
 
         try:

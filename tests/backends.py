@@ -1,0 +1,139 @@
+"""Real programs around the service, on loopback: Redis that counts with it, nginx in front of it."""
+
+import os
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import tempfile
+import time
+from pathlib import Path
+
+import tools
+from running import ROOT, START_S, STOP_S
+
+NGINX_SITE = ROOT / "deploy" / "nginx" / "scaldloaf.conf"
+
+
+def free_port() -> int:
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        return listener.getsockname()[1]
+
+
+class _Program:
+    """A program in a folder of its own that listens on a port."""
+
+    def __init__(self):
+        self.folder = Path(tempfile.mkdtemp(prefix="scaldloaf-test-"))
+        self.port = free_port()
+        self.process: subprocess.Popen | None = None
+
+    def _command(self) -> list:
+        raise NotImplementedError
+
+    def start(self):
+        with (self.folder / "said").open("ab") as said:
+            self.process = subprocess.Popen(self._command(), cwd=self.folder, stdin=subprocess.DEVNULL,
+                                            stdout=said, stderr=subprocess.STDOUT, start_new_session=True)
+        end = time.monotonic() + START_S
+        while True:
+            try:
+                socket.create_connection(("127.0.0.1", self.port), timeout=1).close()
+                return self
+            except OSError:
+                if self.process.poll() is not None or time.monotonic() > end:
+                    self.kill()
+                    raise AssertionError(f"{self._command()[0]} did not start:\n{self.output()}") from None
+                time.sleep(0.02)
+
+    def output(self) -> str:
+        return (self.folder / "said").read_text("utf-8", "replace")
+
+    def stop(self) -> None:
+        if self.process and self.process.poll() is None:
+            self.process.send_signal(signal.SIGTERM)
+            try:
+                self.process.wait(STOP_S)
+            except subprocess.TimeoutExpired:
+                self.kill()
+
+    def kill(self) -> None:
+        if self.process and self.process.poll() is None:
+            os.killpg(self.process.pid, signal.SIGKILL)
+            self.process.wait()
+
+    def __enter__(self):
+        return self.start()
+
+    def __exit__(self, kind, error, trace) -> None:
+        self.stop()
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+
+class Redis(_Program):
+    """A Redis that keeps nothing on disk."""
+
+    @property
+    def url(self) -> str:
+        return f"redis://127.0.0.1:{self.port}/0"
+
+    def _command(self) -> list:
+        return [tools.find("redis"), "--port", str(self.port), "--bind", "127.0.0.1", "--save", "",
+                "--appendonly", "no", "--dir", str(self.folder)]
+
+
+class Nginx(_Program):
+    """nginx with the site of deploy/, its addresses and paths changed for here and nothing else."""
+
+    def __init__(self, upstream: str, **changes: str):
+        """upstream: where the service listens. changes: further texts of the site -> what to put there."""
+        super().__init__()
+        self._upstream, self._changes = upstream, changes
+        self._configure()
+
+    @property
+    def url(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def site(self) -> str:
+        """The site for here. Every change must find what it changes, so that the site can't drift from its test."""
+        text = NGINX_SITE.read_text("utf-8")
+        changes = {"server unix:/run/scaldloaf/socket": f"server {self._upstream}",
+                   "listen 80;": f"listen 127.0.0.1:{self.port};", "listen [::]:80;": "",
+                   "/opt/scaldloaf/web": str(ROOT / "web"), **self._changes}
+        for old, new in changes.items():
+            assert old in text, f"{NGINX_SITE.name} has no {old!r}"
+            text = text.replace(old, new)
+        return text
+
+    def _configure(self) -> None:
+        (self.folder / "site.conf").write_text(self.site())
+        for name in ("body", "proxy", "fastcgi", "uwsgi", "scgi"):
+            (self.folder / name).mkdir(exist_ok=True)
+        # What a distribution's nginx.conf holds around a site.
+        user = "user root;" if os.geteuid() == 0 else ""
+        mime = next((path for path in ("/etc/nginx/mime.types", "/usr/local/nginx/conf/mime.types")
+                     if os.path.exists(path)), None)
+        types = f"include {mime};" if mime else ""
+        (self.folder / "nginx.conf").write_text(
+            f"{user} daemon off; pid {self.folder}/pid; error_log {self.folder}/errors warn; worker_processes 1;\n"
+            f"events {{ worker_connections 2048; }}\n"
+            f"http {{ {types} default_type application/octet-stream; access_log off; sendfile on;\n"
+            f"client_body_temp_path {self.folder}/body; proxy_temp_path {self.folder}/proxy;\n"
+            f"fastcgi_temp_path {self.folder}/fastcgi; uwsgi_temp_path {self.folder}/uwsgi;\n"
+            f"scgi_temp_path {self.folder}/scgi;\ninclude {self.folder}/site.conf; }}\n")
+
+    def _command(self) -> list:
+        return [tools.find("nginx"), "-c", str(self.folder / "nginx.conf"), "-e", str(self.folder / "errors")]
+
+    def test(self) -> subprocess.CompletedProcess:
+        """nginx's own check of the configuration."""
+        return subprocess.run([*self._command(), "-t"], capture_output=True, text=True, timeout=30)
+
+    def errors(self) -> list[str]:
+        """What it logged, without notes that a body went through a file as it should."""
+        path = self.folder / "errors"
+        lines = path.read_text("utf-8", "replace").splitlines() if path.exists() else []
+        return [line for line in lines if not re.search(r"buffered to a temporary file", line)]
