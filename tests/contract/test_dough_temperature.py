@@ -109,6 +109,15 @@ def test_no_ice_where_the_tap_is_cold_enough_or_unknown(ask):
         "percent": approx(100 * ice_fraction(14.5, 14)), "mass": None, "tap_water": None}
 
 
+def test_a_tap_that_gives_just_what_is_needed_takes_no_ice(ask):
+    """In °F the water comes out at 59.999…: no ice of a billionth of a percent, and no note of it."""
+    answer = ask({"units": {"temperature": "degF", "mass": "oz"}, "tap_temperature": 60, "water_mass": 32,
+                  **rule("simple_temperature_rise", target=78, temperature_rise=9,
+                         known=[{"name": "flour", "temperature": 72}, {"name": "room", "temperature": 75}])})
+    assert answer["ice"] == {"percent": 0, "mass": 0, "tap_water": 32}
+    assert "ice_in_place_of_water" not in [note["code"] for note in answer["notes"]]
+
+
 def test_water_below_freezing_says_that_ice_is_needed(ask):
     answer = ask(friction(friction_total=40))
     assert answer["water_temperature"]["best"] == -6
@@ -138,6 +147,25 @@ def test_heat_balance_answers_with_a_band_and_its_parts(ask):
     assert {"hot_scald", "scald_cooling", "raw_flour", "allergens"} <= {each["code"]
                                                                         for each in answer["cautions"]}
     assert answer["ice"]["mass"] == approx(95 * ice_fraction(50, water["best"]))
+
+
+def test_the_heat_balance_can_be_redone_in_fahrenheit(ask):
+    """28 oz of flour at 75 °F and 14 oz of a cold scald, to 78 °F with a rise of 5: by hand, in kJ."""
+    answer = ask({"units": {"temperature": "degF", "mass": "oz"},
+                  **rule("heat_balance_parts", target=78, temperature_rise=5, water_mass=10,
+                         parts=[{"name": "bread_flour", "mass": 28, "temperature": 75},
+                                {"name": "scald", "mass": 14, "temperature": 45, "specific_heat": 2.99}])})
+    ounce_kg = 0.028349523125
+    flour, scald = 28 * ounce_kg * 1.8 * (73 - 75) / 1.8, 14 * ounce_kg * 2.99 * (73 - 45) / 1.8
+    water = 73 + 1.8 * (flour + scald) / (10 * ounce_kg * 4.18)
+    steps = {step["label"]: step for step in answer["working"]}
+    assert steps["Heat that brings scald there"]["expression"] == (
+        "14 oz (0.396893 kg) × 2.99 kJ per kg and K × (73 − 45) ÷ 1.8")
+    assert steps["Heat that brings scald there"]["value"] == approx(scald)
+    assert steps["All that heat"]["value"] == approx(flour + scald)
+    assert steps["Temperature of the water"]["expression"] == "73 + 1.8 × 16.8724 ÷ 1.18501"
+    assert steps["Temperature of the water"]["value"] == approx(water) == approx(
+        answer["water_temperature"]["best"])
 
 
 def test_heat_balance_from_parts_is_the_one_from_the_formula(ask):

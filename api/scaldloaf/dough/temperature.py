@@ -109,7 +109,9 @@ def ice_fraction(tap_c: float, needed_c: float, ice_c: float = FREEZING_DEGC,
     dough after all its ice is gone; valid down to -ice_cooling_c, where all of it is ice. Exact
     heat balance; sources: mass_balance, ice_table_trade.
     """
-    return max(0.0, (tap_c - needed_c) / (tap_c + ice_cooling_c(ice_c, ice_heat_c)))
+    if tap_c <= needed_c + TOLERANCE_DEGC:
+        return 0.0
+    return (tap_c - needed_c) / (tap_c + ice_cooling_c(ice_c, ice_heat_c))
 
 
 def temperature_after_ice_c(water_g: float, water_c: float, ice_g: float,
@@ -341,10 +343,10 @@ def water_for_formula(formula: Formula, target_c: float, rise_c: float, temperat
 # ---- What is refused, and what is said -----------------------------------------------------------
 
 def require_part_temperature(value_c: float, argument: str) -> None:
-    """Refuse a temperature that nothing going into a dough has."""
+    """Refuse a temperature that no part of a dough has, nor the place it is made or kept in."""
     if not COLDEST_PART_DEGC <= value_c <= HOTTEST_PART_DEGC:
         raise Refusal(argument, "temperature_out_of_range",
-                      "nothing that goes into a dough is at {given}; from {least} to {most} is understood. "
+                      "a temperature here is between {least} and {most}, and this is {given}. "
                       "Is it the other temperature scale?",
                       given=value_c, nearest=min(max(value_c, COLDEST_PART_DEGC), HOTTEST_PART_DEGC),
                       quantity="temperature",

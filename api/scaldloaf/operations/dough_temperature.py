@@ -142,8 +142,12 @@ def _known(rule: dict, call: Call) -> list[float]:
 
 def _degrees(show: Working, *values: float) -> list[str]:
     """Temperatures as bare numbers in the request's scale, those below zero in brackets."""
-    shown = [show.say(show.units.outward(value, "temperature")) for value in values]
-    return [f"({number})" if number.startswith("-") else number for number in shown]
+    return [_bracketed(show.say(show.units.outward(value, "temperature"))) for value in values]
+
+
+def _bracketed(number: str) -> str:
+    """A number for the middle of an expression, in brackets when it is below zero."""
+    return f"({number})" if number.startswith("-") else number
 
 
 def _step_friction(show: Working, friction_total_c: float, terms: int) -> None:
@@ -166,7 +170,8 @@ def _friction_total(rule: dict, call: Call, ice_c: float) -> _Answer:
     def working(show: Working) -> None:
         total, = _degrees(show, target)
         show.step("Water temperature", f"{terms} × {total} − ({' + '.join(_degrees(show, *known))}) − "
-                  f"{show.say(friction, 'temperature_difference')} of friction", water, "temperature")
+                  f"{_bracketed(show.say(friction, 'temperature_difference'))} of friction", water,
+                  "temperature")
         _step_friction(show, friction, terms)
 
     return _Answer(_exactly(water), working, target, friction, friction / terms, terms, notes=(_MASSLESS,))
@@ -184,11 +189,12 @@ def _temperature_rise(rule: dict, call: Call, ice_c: float) -> _Answer:
 
     def working(show: Working) -> None:
         wanted, = _degrees(show, target)
-        show.step("Water temperature", f"{terms} × ({wanted} − {show.say(rise, 'temperature_difference')} of "
-                  f"rise) − ({' + '.join(_degrees(show, *known))})", water, "temperature")
-        show.step("The same rise as a friction total",
-                  f"{terms} × {show.say(rise, 'temperature_difference')}",
-                  terms * rise, "temperature_difference")
+        rising = _bracketed(show.say(rise, "temperature_difference"))
+        show.step("Water temperature",
+                  f"{terms} × ({wanted} − {rising} of rise) − ({' + '.join(_degrees(show, *known))})", water,
+                  "temperature")
+        show.step("The same rise as a friction total", f"{terms} × {rising}", terms * rise,
+                  "temperature_difference")
 
     return _Answer(_exactly(water), working, target, terms * rise, rise, terms, notes=(_MASSLESS,))
 
@@ -239,21 +245,36 @@ def _measured(rule: dict, call: Call, ice_c: float) -> _Answer:
 
 def _balance_working(found: dough.HeatBalance, what: str):
     def working(show: Working) -> None:
-        start = found.target_c - found.rise_c
-        show.step("Temperature before mixing warms it", f"{_degrees(show, found.target_c)[0]} − "
-                  f"{show.say(found.rise_c, 'temperature_difference')} of rise", start, "temperature")
+        start_c, degrees_per_k = found.target_c - found.rise_c, show.units.outward(1.0, "temperature_difference")
+        target, start = _degrees(show, found.target_c, start_c)
+        show.step("Temperature before mixing warms it",
+                  f"{target} − {_bracketed(show.say(found.rise_c, 'temperature_difference'))} of rise", start_c,
+                  "temperature")
         wanting = 0.0
         for part in found.parts:
-            heat = part.matter.heat_capacity_j_per_k(dough.BEST_HEATS) * (start - part.temperature_c) / 1000
+            heat = part.matter.heat_capacity_j_per_k(dough.BEST_HEATS) * (start_c - part.temperature_c) / 1000
             wanting += heat
+            own, = _degrees(show, part.temperature_c)
             show.step(f"Heat that brings {part.name} there",
-                      f"{show.say(part.mass_g, 'mass')} at {show.say(part.temperature_c, 'temperature')}, "
-                      f"{show.say(dough.specific_heat(part))} kJ per kg and K", heat, unit="kJ")
+                      f"{_kilograms(show, part.mass_g)} × {show.say(dough.specific_heat(part))} kJ per kg and K "
+                      f"× ({start} − {own})" + (f" ÷ {degrees_per_k:g}" if degrees_per_k != 1 else ""),
+                      heat, unit="kJ")
+        show.step("All that heat", "the sum of these", wanting, unit="kJ")
         capacity = found.water_matter.heat_capacity_j_per_k(dough.BEST_HEATS) / 1000
-        show.step(f"Temperature of the {what}", f"{_degrees(show, start)[0]} and {show.say(wanting)} kJ over "
-                  f"{show.say(capacity)} kJ per K of {what}", found.water.best, "temperature")
+        show.step(f"Heat that warms the {what} by 1 K",
+                  f"{_kilograms(show, found.water_g)} × {show.say(1000 * capacity / found.water_g)} kJ per kg "
+                  "and K", capacity, unit="kJ per K")
+        show.step(f"Temperature of the {what}",
+                  f"{start} + " + (f"{degrees_per_k:g} × " if degrees_per_k != 1 else "")
+                  + f"{_bracketed(show.say(wanting))} ÷ {show.say(capacity)}", found.water.best, "temperature")
 
     return working
+
+
+def _kilograms(show: Working, mass_g: float) -> str:
+    """A mass in kg, for a step in kJ; in the request's own unit first where that is no gram."""
+    kilograms = f"{show.say(mass_g / 1000)} kg"
+    return kilograms if show.units.mass in ("g", "kg") else f"{show.say(mass_g, 'mass')} ({kilograms})"
 
 
 def _balance_notes(parts) -> list[tuple[str, str]]:
