@@ -4,11 +4,13 @@ import json
 import re
 
 import requests
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 SETTLED = "#work[data-state=settled]"
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
 def open_bench(page: Page, address: str = "/") -> Page:
@@ -64,3 +66,9 @@ class Service:
 def tin_loaf() -> dict:
     """The Lantern Quay tin loaf, its own copy."""
     return json.loads(json.dumps(TIN_LOAF))
+
+
+def findings(page: Page) -> list[str]:
+    """What axe-core finds wrong with the page as it stands, shadow roots included."""
+    found = Axe().run(page, options=RULES).response["violations"]
+    return [f"{rule['id']}: {node['target']} {node['failureSummary']}" for rule in found for node in rule["nodes"]]

@@ -3,18 +3,11 @@
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from browser.bench import answer, figures, fill, open_bench, settle
+from browser.bench import answer, figures, fill, findings, open_bench, settle
 
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 CARD = "500 g strong white flour\n350 g water\n9 g salt\n5 g instant yeast\na handful of herbs"
-
-
-def findings(page: Page) -> list[str]:
-    found = Axe().run(page, options=RULES).response["violations"]
-    return [f"{rule['id']}: {node['target']} {node['failureSummary']}" for rule in found for node in rule["nodes"]]
 
 
 def just_opened(page):
