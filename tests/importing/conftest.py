@@ -3,7 +3,7 @@
 import pytest
 
 from scaldloaf.importing.masses import Choices
-from scaldloaf.importing.reading import read_lines
+from scaldloaf.importing.recipe_lines import read_lines
 
 
 @pytest.fixture

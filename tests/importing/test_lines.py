@@ -229,6 +229,14 @@ def test_what_cannot_be_read_is_listed_with_its_reason(read, line, why):
     assert reading.mass is None and len(reading.text) <= 300
 
 
+def test_a_recipe_too_long_is_read_up_to_a_limit_and_says_so(read_all):
+    line = "500 g flour, sifted very well and then sifted once more, as the old hands do, all of them"
+    readings = read_all(*[line] * 200)
+    left_out = [reading for reading in readings if reading.sure == "not_read"]
+    assert 0 < len(left_out) < 90 and all("3000" in reading.why for reading in left_out)
+    assert not any(reading.in_formula for reading in left_out)
+
+
 def test_numbers_alone_can_be_declared_masses(read):
     assert read("bread flour 500", number_alone_g=1.0).mass.best == 500
     assert read("2 large eggs", number_alone_g=1.0).mass.best == 100
@@ -373,3 +381,7 @@ def test_nobody_means_a_thousand_kilograms(read_all):
 def test_optional_lines_say_so(read):
     assert (read("1 tsp malt extract (optional)").sure,
             read("Optional: 1 tsp malt extract").why) == ("likely", "optional")
+
+
+def test_a_mark_between_words_without_spaces_is_no_word(read):
+    assert read("きび糖'袋 100 g").ingredient.name == "sucrose"

@@ -130,7 +130,9 @@ def _is_whole(token: Token) -> bool:
 
 def _fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     """``3/4`` at a place, and where it ends. Raises NotANumber for a fraction that is none."""
-    if at + 2 >= len(tokens) or tokens[at + 1].text != "/" or tokens[at + 2].kind != "n" or not _is_whole(tokens[at]):
+    if at + 2 >= len(tokens) or tokens[at + 1].text != "/" or tokens[at + 2].kind != "n":
+        return None
+    if not _is_whole(tokens[at]):
         return None
     over, under = tokens[at].text, tokens[at + 2].text
     if not tokens[at + 2].text.isdecimal() or len(under) > 3 or not 0 < int(under) <= LARGEST_DENOMINATOR:

@@ -1,93 +1,17 @@
 """One line of a recipe: a heading, a mention of the scald, or ingredients with their measures."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
-from scaldloaf.dough.estimate import Estimate
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.amounts import Marks, Quantity
-from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt, worst
-from scaldloaf.importing.masses import Choices, Weighed, agreement, best_measure, times_count, weigh
-from scaldloaf.importing.measures import Group, Measure, Word, is_type, read_items, unit_of_word
-from scaldloaf.importing.names import Named, NearMisses, name_of, words_of
+from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.ingredients import ingredients_of, joined_words, read_ingredient
+from scaldloaf.importing.measures import Group, Measure, read_items
+from scaldloaf.importing.readings import HEADING, MENTION, Reader, Reading, unread
 from scaldloaf.importing.sections import DOUGH, OUTSIDE, SCALD
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import (
-    ADD, CONTAINER, CUBE, EGG_SIZES, MASS, PACKET, PERCENT, REMARK,
-    STICK, VOLUME,
-)
-from scaldloaf.reference import Ingredient, coefficient
+from scaldloaf.importing.vocabulary import PERCENT, REMARK
 
-INGREDIENT, HEADING, MENTION = KINDS = ("ingredient", "heading", "mention")
-MOST_SHOWN_CHARACTERS = text.MOST_CHARACTERS
-_SEPARATORS = frozenset((",", ";", "、")) | ADD
-_REMAINDER = frozenset(("more", "extra", "additional", "mehr"))
 _PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something beside the dough"}
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One ingredient (or heading, or mention) of a line, as read.
-
-    mass is in g; None where none was read. percent is a baker's percentage that still wants its flour.
-    part is ``scald``, ``dough`` or ``aside``. expression shows how the mass was found.
-    """
-
-    line: int
-    text: str
-    kind: str = INGREDIENT
-    read_as: str = ""
-    ingredient: Ingredient | None = None
-    mass: Estimate | None = None
-    percent: Quantity | None = None
-    part: str = DOUGH
-    doubts: tuple[Doubt, ...] = ()
-    alternatives: tuple[str, ...] = ()
-    expression: str = ""
-    sources: tuple[str, ...] = ()
-
-    @property
-    def sure(self) -> str:
-        return worst(self.doubts)
-
-    @property
-    def why(self) -> str:
-        return "; ".join(dict.fromkeys(doubt.why for doubt in self.doubts))
-
-    @property
-    def in_formula(self) -> bool:
-        return self.mass is not None and self.sure != NOT_READ and self.part != OUTSIDE
-
-
-@dataclass(slots=True)
-class Reader:
-    """What holds for a whole recipe while its lines are read one after the other."""
-
-    marks: Marks
-    choices: Choices
-    chosen: dict[str, str]
-    near: NearMisses = field(default_factory=NearMisses)
-    part: str = DOUGH
-    part_doubts: tuple[Doubt, ...] = ()
-    has_scald: bool = False
-    prefix: str = ""            # the heading that stood before an ingredient, and on how many lines
-    prefix_lines: int = 0
-
-    def open(self, part: str, *doubts: Doubt, prefix: str = "") -> None:
-        """Start a part: by a heading of its own, or by a ``prefix`` before an ingredient."""
-        self.prefix_lines = self.prefix_lines + 1 if prefix and prefix == self.prefix else bool(prefix)
-        self.part, self.part_doubts, self.prefix = part, doubts, prefix
-        self.has_scald = self.has_scald or part == SCALD
-
-    def go_on(self) -> None:
-        """A line without a prefix after lines that had one: the part goes on, or was theirs alone."""
-        if not self.prefix:
-            return
-        if self.prefix_lines > 1:
-            self.open(DOUGH)
-        else:
-            doubts = () if self.part == DOUGH else (Doubt(LIKELY, f"taken to go on with “{self.prefix}”"),)
-            self.open(self.part, *doubts)
 
 
 def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
@@ -95,20 +19,19 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
 
     ``plain`` is the line as text.clean made it, ``line`` its number.
     """
-    blank = Reading(line, text.printable(raw, MOST_SHOWN_CHARACTERS), part=reader.part)
+    blank = Reading(line, text.printable(raw, text.MOST_CHARACTERS), part=reader.part)
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
-        return [_unread(blank, f"longer than {text.MOST_CHARACTERS} characters")]
+        return [unread(blank, f"longer than {text.MOST_CHARACTERS} characters")]
     if not plain:
         return []
     try:
         tokens = text.tokenise(plain)
     except text.TooManyWords:
-        return [_unread(blank, f"more than {text.MOST_TOKENS} words, numbers and marks")]
+        return [unread(blank, f"more than {text.MOST_TOKENS} words, numbers and marks")]
+    reader.tokens_left -= sum(1 + len(token.inside) for token in tokens)
+    if reader.tokens_left < 0:
+        return [unread(blank, f"more words than the {text.MOST_TOKENS_IN_ALL} that are read of one recipe")]
     return _read_tokens(tokens, blank, reader)
-
-
-def _unread(blank: Reading, why: str, **more) -> Reading:
-    return replace(blank, doubts=(*blank.doubts, Doubt(NOT_READ, why)), **more)
 
 
 def _read_tokens(tokens: list[Token], blank: Reading, reader: Reader) -> list[Reading]:
@@ -125,9 +48,9 @@ def _read_tokens(tokens: list[Token], blank: Reading, reader: Reader) -> list[Re
     else:
         reader.go_on()
     blank = replace(blank, part=reader.part, doubts=reader.part_doubts)
-    if items and isinstance(items[-1], Group) and sections.ASIDE_WORDS.found_in(_joined(items[-1:])):
+    if items and isinstance(items[-1], Group) and sections.ASIDE_WORDS.found_in(joined_words(items[-1:])):
         blank = replace(blank, part=OUTSIDE)
-    return [_reading(chunk, blank, reader, faults) for chunk in _ingredients_of(items, reader)]
+    return [read_ingredient(chunk, blank, reader, faults) for chunk in ingredients_of(items, reader)]
 
 
 def _heading(tokens: list[Token], items: list, blank: Reading, reader: Reader) -> Reading | None:
@@ -147,224 +70,3 @@ def _heading(tokens: list[Token], items: list, blank: Reading, reader: Reader) -
     reader.open(part or DOUGH)
     return replace(blank, kind=HEADING, part=reader.part, doubts=doubts,
                    read_as=f"heading of {_PART_WORDS[reader.part]}")
-
-
-def _ingredients_of(items: list, reader: Reader) -> list[list]:
-    """The items of each ingredient of a line; one list unless several have a measure and a name each."""
-    chunks: list[list] = [[]]
-    for item in items:
-        mark = item.text if isinstance(item, Word) else item
-        if isinstance(mark, str) and mark in _SEPARATORS and chunks[-1]:
-            chunks.append([])
-        chunks[-1].append(item)
-    if len(chunks) == 1:
-        return chunks
-    alone = [any(isinstance(item, Measure) and item.kind != REMARK for item in chunk)
-             and _named(chunk, reader, near=False).ingredient is not None for chunk in chunks]
-    if sum(alone) < 2:
-        return [items]
-    joined: list[list] = []
-    for chunk, stands in zip(chunks, alone):
-        if stands or not joined:
-            joined.append(list(chunk))
-        else:
-            joined[-1].extend(chunk)
-    if not alone[0] and len(joined) > 1:
-        joined[1] = joined[0] + joined[1]
-        del joined[0]
-    return joined
-
-
-def _phrases(items: Sequence) -> list[list[str]]:
-    """The words outside parentheses, by the commas between them."""
-    phrases: list[list[str]] = [[]]
-    for item in items:
-        if isinstance(item, Word):
-            phrases[-1].append(item.text)
-        elif isinstance(item, str):
-            if item in ",;、:":
-                phrases.append([])
-            elif item in "/+&":
-                phrases[-1].append("or" if item == "/" else "and")
-    return [phrase for phrase in phrases if phrase]
-
-
-def _without_units(items: Sequence) -> list:
-    """Without the word that says what is counted: ``packets`` in ``2 (7 g) packets``."""
-    kept: list = []
-    for item in items:
-        unit = unit_of_word(item) if kept and isinstance(kept[-1], Group | Measure) else None
-        if unit is None or unit.kind not in (CONTAINER, PACKET, STICK, CUBE):
-            kept.append(item)
-    return kept
-
-
-def _named(items: Sequence, reader: Reader, near: bool = True) -> Named:
-    """The ingredient the items name: the first phrase that names one, refined by the phrases beside it."""
-    misses = reader.near if near else NearMisses(left=0)
-    phrases = [words_of(phrase) for phrase in _phrases(_without_units(items))]
-    inside = [words_of(phrase) for item in items if isinstance(item,
-                                                               Group) for phrase in _phrases(item.items)]
-    best = Named(None, (Doubt(NOT_READ, "no ingredient named"),))
-    for at, phrase in enumerate(phrases):
-        named = name_of(phrase, reader.chosen, misses)
-        if named.ingredient is None:
-            best = best if best.alternatives or at and not named.alternatives else named
-            continue
-        for other in (*phrases[at + 1:], *inside):
-            named = _refined(named, other, reader)
-        return named
-    return best
-
-
-def _refined(named: Named, words: list[str], reader: Reader) -> Named:
-    """``flour, bread`` and ``yeast (instant)``: the longer name that the words beside make."""
-    longer = name_of([*words, *named.words], reader.chosen, NearMisses(left=0))
-    if longer.ingredient and len(longer.words) > len(named.words) and not longer.doubts:
-        return longer
-    other = name_of(words, reader.chosen, NearMisses(left=0))
-    if other.ingredient and other.ingredient.name in named.alternatives and not other.doubts:
-        return other
-    return named
-
-
-def _measures(items: Sequence) -> tuple[list[Measure], list[Measure]]:
-    """The measures of one ingredient, and its percentages; counts of packets multiplied out."""
-    measures: list[Measure] = []
-    percents: list[Measure] = []
-    for at, item in enumerate(items):
-        before = items[at - 1] if at else None
-        counted = measures[-1] if measures and before is measures[-1] else None
-        held = unit_of_word(items[at + 1]) if at + 1 < len(items) else None
-        is_held = held is not None and held.kind in (CONTAINER, PACKET, STICK)
-        if isinstance(item, Measure) and item.kind == PERCENT:
-            percents.append(item)
-        elif isinstance(item, Measure) and counted and counted.kind == "count" and is_held:
-            measures[-1] = times_count(counted, item)
-        elif isinstance(item, Measure) and item.kind != REMARK and not is_type(item, before):
-            measures.append(item)
-        elif isinstance(item, Group):
-            for inner in item.items:
-                if isinstance(inner, Measure) and inner.kind not in (PERCENT, REMARK):
-                    total = _in_all(counted, inner, is_held)
-                    if total is not inner and counted is measures[-1] and counted.kind in ("count",
-                                                                                           CONTAINER):
-                        measures.pop()      # the count is in the total
-                    measures.append(total)
-    return measures, percents
-
-
-def _in_all(counted: Measure | None, inside: Measure, is_held: bool) -> Measure:
-    """What a measure in parentheses comes to, when what stands before it is a count of packets."""
-    if counted is None or inside.kind not in (MASS, VOLUME):
-        return inside
-    each = (counted.kind == CONTAINER or counted.kind == "count" and is_held
-            or inside.is_each and counted.kind not in (MASS, VOLUME)
-            or counted.kind == PACKET and _is_of_one(counted, inside))
-    return times_count(counted, inside) if each else inside
-
-
-def _is_of_one(counted: Measure, measure: Measure) -> bool:
-    """``2 packets (7 g)``: nearer to what one packet holds than to what all of them do."""
-    one = coefficient("yeast_packet_g").value
-    grams = measure.quantity.best * (measure.unit.grams or 1.0)
-    return counted.quantity.best > 1 and abs(grams - one) < abs(grams - counted.quantity.best * one)
-
-
-def _egg_size(items: Sequence) -> str:
-    for item in items:
-        inner = item.items if isinstance(item, Group) else (item,)
-        for word in inner:
-            if isinstance(word, Word) and EGG_SIZES.get(word.text):
-                return EGG_SIZES[word.text]
-    return ""
-
-
-def _reading(items: list, blank: Reading, reader: Reader, faults: list[str]) -> Reading:
-    """One ingredient with its measures; every doubt kept."""
-    items = _without_remainder(items)
-    plain = _joined(items)
-    named = _named(items, reader)
-    measures, percents = _measures(items)
-    scald = sections.SCALD_WORDS.found_in(plain)
-    if named.ingredient is None:
-        if scald and reader.has_scald:
-            return replace(blank, kind=MENTION, part=SCALD, doubts=(),
-                           read_as="the scald, made from the lines read as its own")
-        if scald:
-            return _unread(blank, f"what the {scald} is made of is not listed", part=SCALD)
-        unread = tuple(Doubt(NOT_READ, fault) for fault in faults)
-        return replace(blank, doubts=blank.doubts + named.doubts + unread, alternatives=named.alternatives,
-                       read_as=f"{measures[0].words()} something" if measures else "")
-    if sections.ASIDE_WORDS.found_in(plain):
-        blank = replace(blank, part=OUTSIDE)
-    elif scald:
-        blank = replace(blank, part=SCALD, doubts=())
-        reader.has_scald = True
-    base = replace(blank, ingredient=named.ingredient, alternatives=named.alternatives,
-                   doubts=blank.doubts + named.doubts, read_as=named.ingredient.label)
-    if " optional " in plain:
-        base = replace(base, doubts=(*base.doubts, Doubt(LIKELY, "optional")))
-    if not measures and percents:
-        percent = percents[0]
-        return replace(base, percent=percent.quantity, read_as=f"{percent.words()} {base.read_as}",
-                       doubts=base.doubts + percent.quantity.doubts)
-    if not measures:
-        return _without_amount(base, plain, faults)
-    return _with_mass(base, measures, reader, _egg_size(items), faults)
-
-
-def _without_remainder(items: list) -> list:
-    """Without what is kept back beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
-    measured = False
-    for at, item in enumerate(items):
-        word = item.text if isinstance(item, Word) else item
-        if measured and isinstance(word, str) and (word in ADD or word in _REMAINDER) \
-                and sections.ASIDE_WORDS.found_in(_joined(items[at:])):
-            return items[:at]
-        measured = measured or isinstance(item, Measure)
-    return items
-
-
-def _joined(items: Sequence) -> str:
-    return f" {' '.join(_texts(items))} "
-
-
-def _texts(items: Sequence):
-    for item in items:
-        if isinstance(item, Word):
-            yield item.text
-        elif isinstance(item, Group):
-            yield from _texts(item.items)
-
-
-def _without_amount(base: Reading, plain: str, faults: list[str]) -> Reading:
-    vague = sections.VAGUE_WORDS.found_in(plain)
-    if faults:
-        why = faults[0]
-    elif base.part == OUTSIDE or vague:
-        why = "no amount that can be weighed" + (f": “{vague}”" if vague else "")
-    else:
-        why = "no amount"
-    return _unread(base, why, read_as=f"{base.ingredient.label}, no amount")
-
-
-def _with_mass(base: Reading, measures: list[Measure], reader: Reader, size: str,
-               faults: list[str]) -> Reading:
-    weighed = [(measure, weigh(measure, base.ingredient, reader.choices, size)) for measure in measures]
-    usable = [(measure, found) for measure, found in weighed if found.mass is not None]
-    if not usable:
-        measure, found = weighed[0]
-        return replace(base, doubts=base.doubts + found.doubts,
-                       read_as=f"{measure.words()} {base.ingredient.label}")
-    trusted = best_measure([measure for measure, _ in usable])
-    found: Weighed = next(found for measure, found in usable if measure is trusted)
-    others = [(measure, other) for measure, other in usable if measure is not trusted
-              and not (measure.kind == "count" and reader.choices.number_alone_g)]
-    doubts = base.doubts + found.doubts + agreement(trusted, found, base.ingredient.label, others)
-    doubts += tuple(Doubt(UNSURE, fault) for fault in faults)
-    unused = [measure for measure, other in weighed
-              if other.mass is None and measure.kind == "count" and not measure.is_inside]
-    doubts += tuple(Doubt(LIKELY, f"the number {measure.quantity.best:.6g} was not used") for measure in unused)
-    return replace(base, mass=found.mass, doubts=doubts, expression=found.expression, sources=found.sources,
-                   read_as=f"{trusted.words()} {base.ingredient.label}")

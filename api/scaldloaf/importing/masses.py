@@ -109,7 +109,7 @@ def _weigh_one(measure: Measure, ingredient: Ingredient, choices: Choices, egg_s
         return _by_grams(measure, choices.number_alone_g)
     if kind == "count":
         return _refused(f"the number {quantity.best:.6g} has no unit")
-    if kind == CONTAINER or kind == PACKET:
+    if kind in (CONTAINER, PACKET):
         return _refused(f"how much a {unit.label} holds is not said")
     return _refused(f"a {unit.label} of {ingredient.label} has no mass that anyone agrees on")
 

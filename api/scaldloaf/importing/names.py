@@ -4,10 +4,11 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
+from itertools import pairwise
 
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.vocabulary import (
-    ADD, AMBIGUOUS, CHOOSE, CUT, EGG_SIZES, FILLING, MOST_WORDS_OF_A_NAME, NAME_STARTS, NAMES, NEAR, NUMBERS,
+    ADD, AMBIGUOUS, CHOOSE, CUT, EGG_SIZES, FILLING, NAME_STARTS, NAMES, NEAR, NUMBERS,
     OTHER, PLAIN, UNITS, VAGUE,
     name_words, plain_word,
 )
@@ -76,13 +77,12 @@ def _matches(words: Sequence[str]) -> list[_Match]:
     """Names in a row of words, from the left, each as long as it can be."""
     found, at = [], 0
     while at < len(words):
-        if words[at] in NAME_STARTS:
-            for size in range(min(MOST_WORDS_OF_A_NAME, len(words) - at), 0, -1):
-                name = tuple(words[at:at + size])
-                if name in NAMES or name in AMBIGUOUS:
-                    found.append(_Match(at, at + size, name))
-                    at += size - 1
-                    break
+        for size in range(min(NAME_STARTS.get(words[at], 0), len(words) - at), 0, -1):
+            name = tuple(words[at:at + size])
+            if name in NAMES or name in AMBIGUOUS:
+                found.append(_Match(at, at + size, name))
+                at += size - 1
+                break
         at += 1
     return found
 
@@ -149,7 +149,7 @@ def _settled(match: _Match, chosen: dict[str, str]) -> Named:
 
 def _several(words: list[str], matches: list[_Match], chosen: dict[str, str]) -> Named:
     """Several ingredients named for one amount: a choice, a list, or a name with other names before it."""
-    between = {word for before, after in zip(matches, matches[1:]) for word in words[before.end:after.start]}
+    between = {word for before, after in pairwise(matches) for word in words[before.end:after.start]}
     names = tuple(dict.fromkeys(match.ingredient.name for match in matches))
     if not between.isdisjoint(_CHOOSE):
         first = _settled(matches[0], chosen)

@@ -9,7 +9,8 @@ from scaldloaf.importing.vocabulary import SPACELESS, is_spaceless
 
 MOST_RAW_CHARACTERS = 1200      # before tags and entities are taken out
 MOST_CHARACTERS = 300
-MOST_TOKENS = 40
+MOST_TOKENS = 40                # of a line: words, numbers and marks
+MOST_TOKENS_IN_ALL = 3_000      # of a recipe
 
 _LINE_END = re.compile(r"<\s*(?:br|/li|/p|/div|/tr)\b[^<>]*>", re.IGNORECASE)
 _TAG = re.compile(r"<[^<>]*>")
@@ -66,20 +67,19 @@ def printable(text: str, most: int) -> str:
     return shown if len(shown) <= most else shown[:most - 1] + "…"
 
 
-def _cut_spaceless(run: str):
+def _cut_spaceless(run: str) -> list[str]:
     """The known words in a run of characters, longest first; what lies between them as words too."""
+    pieces: list[str] = []
     at = unknown = 0
     while at < len(run):
         word = next((word for word in SPACELESS.get(run[at], ()) if run.startswith(word, at)), None)
         if word is None:
             at += 1
             continue
-        if unknown < at:
-            yield run[unknown:at]
-        yield word
+        pieces += (run[unknown:at], word)
         at = unknown = at + len(word)
-    if unknown < at:
-        yield run[unknown:at]
+    pieces.append(run[unknown:])
+    return [bare for piece in pieces if (bare := piece.strip("'’-"))]
 
 
 class TooManyWords(ValueError):
@@ -98,7 +98,7 @@ def tokenise(text: str) -> list[Token]:
         if first.isdecimal() or first == ".":
             flat.append(Token("n", raw, raw))
         elif first.isalpha():
-            if not spaced and is_spaceless(raw):
+            if not spaced and not raw.isascii() and is_spaceless(raw):
                 flat.extend(Token("w", word, word) for word in _cut_spaceless(raw))
             else:
                 flat.append(Token("w", raw.lower().replace("’", "'"), raw))

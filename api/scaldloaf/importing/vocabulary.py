@@ -14,7 +14,6 @@ MASS, VOLUME, SPICE, STICK, PACKET, CUBE, PIECE = (
     "mass", "volume", "spice", "stick", "packet", "cube", "piece")
 PERCENT, CONTAINER, REMARK = "percent", "container", "none"
 PARTS = ("scald", "dough", "aside")
-MOST_WORDS_OF_A_NAME = 6
 _CUP_CM3 = FACTORS["volume"]["cup_us"][0]
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
 _WORDS = tomllib.loads(resources.files(__package__).joinpath("words.toml").read_text("utf-8"))
@@ -147,7 +146,9 @@ SECTIONS = MappingProxyType({part: tuple(_WORDS["section"][part]) for part in PA
 SECTION_LEADS = tuple(sorted(_WORDS["section"]["lead"], key=len, reverse=True))
 AMBIGUOUS = MappingProxyType(_ambiguities())
 NAMES = MappingProxyType(_names())
-NAME_STARTS = frozenset(words[0] for words in (*NAMES, *AMBIGUOUS))
+# First word of a name -> how many words the longest name has that starts so.
+NAME_STARTS = MappingProxyType({
+    words[0]: len(words) for words in sorted((*NAMES, *AMBIGUOUS), key=len)})
 NEAR = MappingProxyType(_near_index())
 GERMAN = frozenset(word for spellings in _WORDS["names"]["de"].values() for spelling in spellings
                    for word in spelling.split() if word.isalpha()) | {"el", "tl", "prise", "pfund"}

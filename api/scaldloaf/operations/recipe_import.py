@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.importing.doubt import LEVELS, NOT_READ, UNSURE
-from scaldloaf.importing.lines import INGREDIENT, KINDS, Reading
 from scaldloaf.importing.masses import Choices
-from scaldloaf.importing.reading import MOST_LINES, read_lines
+from scaldloaf.importing.readings import INGREDIENT, KINDS, Reading
 from scaldloaf.importing.recipe import MOST_RECIPES, FoundRecipe, recipes_in
+from scaldloaf.importing.recipe_lines import MOST_LINES, read_lines
 from scaldloaf.importing.sections import OUTSIDE
 from scaldloaf.importing.text import printable, split_lines
 from scaldloaf.importing.vocabulary import PARTS
@@ -24,17 +24,21 @@ MILKS = ("whole_milk", "semi_skimmed_milk", "skim_milk")
 FLOURS = tuple(name for name, row in INGREDIENTS.items() if row.is_flour)
 EGG_SIZES = ("small", "medium", "large", "extra_large")
 _YEASTS = {row.yeast: name for name, row in INGREDIENTS.items() if row.yeast}
+WORDS = {"sure": "read for sure", "likely": "likely read right", "unsure": "read, but to be checked",
+         "not_read": "not read"}
 _DECIMAL = {"auto": "auto", "yes": "comma", "no": "point"}
 
 REQUEST = schema.request(
     "A recipe: exactly one of `recipe`, `text` and `lines`; and what settles what recipes leave open.", {}, {
         "recipe": {
-            "type": ["object", "array"], "items": {},     # a list of anything: makers of clients ask what is in it
+            "type": ["object", "array"],
+            "items": {},        # a list of anything: makers of clients ask what is in it
             "description": "A Recipe of schema.org in JSON-LD, as it stands on the page: alone, in a list, in a "
                            "`@graph`, or nested. Nothing is fetched, `@context` is not read."},
         "text": {"type": "string", "minLength": 1, "maxLength": MOST_TEXT,
                  "description": f"Ingredients as plain text, one a line, at most {MOST_LINES} lines."},
-        "lines": schema.array({"type": "string", "maxLength": MOST_TEXT}, "Ingredients, one a line.", 1, MOST_LINES),
+        "lines": schema.array({"type": "string", "maxLength": MOST_TEXT}, "Ingredients, one a line.",
+                              1, MOST_LINES),
         "recipe_number": schema.integer(
             "Which recipe to read of a document that holds several, from 1.", 1, MOST_RECIPES, default=1),
         "decimal_comma": schema.choice(
@@ -46,14 +50,17 @@ REQUEST = schema.request(
         "flour": schema.choice("What plain `flour` is. Left out: plain_flour, and the line says so.", *FLOURS),
         "yeast": schema.choice("What plain `yeast` is. Left out: instant, and the line says so.", *YEAST_KINDS),
         "milk": schema.choice("What plain `milk` is. Left out: whole_milk, and the line says so.", *MILKS),
-        "egg_size": schema.choice("Size of eggs that have none. Left out: large, with a wider interval.", *EGG_SIZES),
-        "egg_mass": schema.mass("Your own egg without its shell, for eggs that have no size.", 0.001, maximum=1000.0),
+        "egg_size": schema.choice("Size of eggs that have none. Left out: large, with a wider interval.",
+                                  *EGG_SIZES),
+        "egg_mass": schema.mass("Your own egg without its shell, for eggs that have no size.",
+                                0.001, maximum=1000.0),
         "number_alone": schema.choice("What a number without a unit is: not read, or a mass in `units.mass`.",
                                       "not_read", "mass", default="not_read"),
     })
 
 _LINE = schema.result("One ingredient, heading or mention, as read.", {
-    "line": schema.integer("Number of its line, from 1; a line of several ingredients comes several times.", 1, MOST_TEXT),
+    "line": schema.integer("Number of its line, from 1; a line of several ingredients comes several times.",
+                           1, MOST_TEXT),
     "text": {"type": "string", "description": "The line as it came; its beginning when it is very long."},
     "kind": schema.choice("An ingredient, a heading, or a mention of the scald made elsewhere.", *KINDS),
     "read_as": {"type": "string", "description": "What it was read as, in words; empty when nothing was."},
@@ -72,13 +79,11 @@ REPLY = schema.reply("The recipe as a formula, and how each line was read.", {
     "formula": {"anyOf": [schema.component("FullFormula"), {"type": "null"}],
                 "description": "The lines that were read; null when no flour was among them."},
     "name": {"type": "string", "description": "The recipe's name; empty when it has none."},
-    "recipes": schema.array({"type": "string"},
-                            "Names of the recipes the document holds, in the order recipe_number "
-                                                "counts; empty for text and lines."),
+    "recipes": schema.array({"type": "string"}, "Names of the recipes the document holds, in the order "
+                                                "recipe_number counts; empty for text and lines."),
     "lines": schema.array(_LINE, "Every line that is not blank, in order."),
     "counts": schema.result("How many of the ingredients were read how.", {
-        level: {"type": "integer",
-                "description": f"Ingredients read {level.replace('_', ' ')}."} for level in LEVELS}),
+        level: {"type": "integer", "description": f"Ingredients {WORDS[level]}."} for level in LEVELS}),
 })
 
 

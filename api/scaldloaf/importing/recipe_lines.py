@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from scaldloaf.dough.estimate import Estimate, weakest
+from scaldloaf.dough.estimate import Estimate
 from scaldloaf.importing.amounts import marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
-from scaldloaf.importing.lines import Reader, Reading, read_line
+from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.masses import Choices
+from scaldloaf.importing.readings import Reader, Reading
 from scaldloaf.importing.sections import OUTSIDE
 from scaldloaf.importing.text import clean
 
@@ -42,8 +43,8 @@ def _with_percentages(readings: list[Reading]) -> list[Reading]:
     if not has_flour_percent and not flour:
         return _refused(readings, "a percentage of a flour that was not read")
     of, why = (RECKONED_FLOUR_G, "of a reckoned") if has_flour_percent else (flour, "of")
-    return [_resolved(reading, of, f"a percentage, taken {why} {of:.6g} g of flour") if reading.percent else reading
-            for reading in readings]
+    why = f"a percentage, taken {why} {of:.6g} g of flour"
+    return [_resolved(reading, of, why) if reading.percent else reading for reading in readings]
 
 
 def _refused(readings: list[Reading], why: str) -> list[Reading]:
@@ -55,7 +56,7 @@ def _resolved(reading: Reading, flour_g: float, why: str) -> Reading:
     percent = reading.percent
     if percent.high > MOST_PERCENT:
         return _refused([reading], "too much to be a baker's percentage")[0]
-    evidence = weakest("exact", "assumption") if percent.is_range else "exact"
-    mass = Estimate(percent.low * flour_g / 100, percent.best * flour_g / 100, percent.high * flour_g / 100, evidence)
+    low, best, high = (flour_g * share / 100 for share in (percent.low, percent.best, percent.high))
+    mass = Estimate(low, best, high, "assumption" if percent.is_range else "exact")
     return replace(reading, mass=mass, doubts=(*reading.doubts, Doubt(LIKELY, why)),
                    expression=f"{percent.best:.6g} % × {flour_g:.6g} g of flour")

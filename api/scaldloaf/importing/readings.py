@@ -1,0 +1,85 @@
+"""What is read of a line, and what a recipe's lines share while they are read."""
+
+from dataclasses import dataclass, field, replace
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.importing import text
+from scaldloaf.importing.amounts import Marks, Quantity
+from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt, worst
+from scaldloaf.importing.masses import Choices
+from scaldloaf.importing.names import NearMisses
+from scaldloaf.importing.sections import DOUGH, OUTSIDE, SCALD
+from scaldloaf.reference import Ingredient
+
+INGREDIENT, HEADING, MENTION = KINDS = ("ingredient", "heading", "mention")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One ingredient (or heading, or mention) of a line, as read.
+
+    mass is in g; None where none was read. percent is a baker's percentage that still wants its flour.
+    part is ``scald``, ``dough`` or ``aside``. expression shows how the mass was found.
+    """
+
+    line: int
+    text: str
+    kind: str = INGREDIENT
+    read_as: str = ""
+    ingredient: Ingredient | None = None
+    mass: Estimate | None = None
+    percent: Quantity | None = None
+    part: str = DOUGH
+    doubts: tuple[Doubt, ...] = ()
+    alternatives: tuple[str, ...] = ()
+    expression: str = ""
+    sources: tuple[str, ...] = ()
+
+    @property
+    def sure(self) -> str:
+        return worst(self.doubts)
+
+    @property
+    def why(self) -> str:
+        return "; ".join(dict.fromkeys(doubt.why for doubt in self.doubts))
+
+    @property
+    def in_formula(self) -> bool:
+        return self.mass is not None and self.sure != NOT_READ and self.part != OUTSIDE
+
+
+@dataclass(slots=True)
+class Reader:
+    """What holds for a whole recipe while its lines are read one after the other."""
+
+    marks: Marks
+    choices: Choices
+    chosen: dict[str, str]
+    near: NearMisses = field(default_factory=NearMisses)
+    part: str = DOUGH
+    part_doubts: tuple[Doubt, ...] = ()
+    has_scald: bool = False
+    prefix: str = ""            # the heading that stood before an ingredient, and on how many lines
+    prefix_lines: int = 0
+    tokens_left: int = text.MOST_TOKENS_IN_ALL
+
+    def open(self, part: str, *doubts: Doubt, prefix: str = "") -> None:
+        """Start a part: by a heading of its own, or by a ``prefix`` before an ingredient."""
+        self.prefix_lines = self.prefix_lines + 1 if prefix and prefix == self.prefix else bool(prefix)
+        self.part, self.part_doubts, self.prefix = part, doubts, prefix
+        self.has_scald = self.has_scald or part == SCALD
+
+    def go_on(self) -> None:
+        """A line without a prefix after lines that had one: the part goes on, or was theirs alone."""
+        if not self.prefix:
+            return
+        if self.prefix_lines > 1:
+            self.open(DOUGH)
+        else:
+            doubts = () if self.part == DOUGH else (Doubt(LIKELY, f"taken to go on with “{self.prefix}”"),)
+            self.open(self.part, *doubts)
+
+
+def unread(blank: Reading, why: str, **more) -> Reading:
+    """A reading that comes to nothing, and why."""
+    return replace(blank, doubts=(*blank.doubts, Doubt(NOT_READ, why)), **more)
