@@ -43,6 +43,7 @@ TOLERANCE_DEGC = 1e-6
 LEAST_MINUTES_APART = 1.0
 LONGEST_TIMETABLE_MINUTES = 14 * 24 * 60
 _LOCAL_TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d)?(Z|[+-]\d\d:\d\d)?")
+_LONE_DIGIT = re.compile(r"(?<![\d.])(\d)(?!\d)")
 
 
 # ---- How hot a scald gets ------------------------------------------------------------------------
@@ -72,8 +73,8 @@ class Heated:
     """How hot the scald's core gets, degC, and what that does to the starch.
 
     ideal_c: with no heat lost; None for a scald cooked to a measured temperature. ``assessment``
-    is of the best value; ``at_low`` and ``at_high`` of the ends. liquid_c_needed and ratio_needed
-    would just do; None where they are not needed or nothing would.
+    is of the best value; ``at_low`` and ``at_high`` of the ends. ideal_c_needed, with no heat lost,
+    liquid_c_needed and ratio_needed would just do; None where they are not needed or nothing would.
     """
 
     core: Estimate
@@ -81,6 +82,7 @@ class Heated:
     assessment: str
     at_low: str
     at_high: str
+    ideal_c_needed: float | None = None
     liquid_c_needed: float | None = None
     ratio_needed: float | None = None
 
@@ -160,7 +162,7 @@ def pour_over(scald: Scald, liquid_c: float, room_c: float) -> Heated:
     core = Estimate(after_loss_c(min(ends), room_c, LOSS.high), after_loss_c(ideal, room_c, LOSS.value),
                     after_loss_c(max(ends), room_c, LOSS.low), weakest(LOSS.evidence, flour_heat.evidence))
     assessment = gelatinisation_at(core.best)
-    liquid_needed = ratio_needed = None
+    wanted = liquid_needed = ratio_needed = None
     if assessment != GELATINISED:
         wanted = before_loss_c(GELATINISED_AT_DEGC, room_c, LOSS.value)
         liquid_needed = water_by_heat_balance(wanted, 0.0, scald.solids, scald.liquid).best
@@ -172,7 +174,7 @@ def pour_over(scald: Scald, liquid_c: float, room_c: float) -> Heated:
             giving = scald.liquid.heat_capacity_j_per_k(BEST_HEATS) * (liquid_c - wanted)
             ratio_needed = scald.liquid_ratio * wanting / giving
     return Heated(core, ideal, assessment, gelatinisation_at(core.low), gelatinisation_at(core.high),
-                  liquid_needed, ratio_needed)
+                  wanted, liquid_needed, ratio_needed)
 
 
 def cooked_to(core_c: float) -> Heated:
@@ -381,7 +383,7 @@ def read_local_time(text: str, argument: str = "timetable.ready_at") -> datetime
 
     found = parsed(text)
     if found is None:
-        repaired = text.strip().upper().replace(" ", "T", 1)
+        repaired = _LONE_DIGIT.sub(r"0\1", text.strip().upper().replace(" ", "T", 1))
         raise Refusal(argument, "not_a_local_time",
                       "must be a date and time such as 2026-12-01T07:00, with an offset (+01:00) or without",
                       given=text, nearest=repaired if parsed(repaired) else None)
@@ -402,7 +404,6 @@ def timetable(tasks: Sequence[Task], ready_at: str | None = None,
     if total > LONGEST_TIMETABLE_MINUTES:
         raise Refusal(f"{argument}.stages", "timetable_too_long",
                       "the stages take {total} minutes; a timetable of up to {most} is made",
-                      given=total, nearest=LONGEST_TIMETABLE_MINUTES,
                       amounts={"total": (total, None), "most": (LONGEST_TIMETABLE_MINUTES, None)})
     ready = None if ready_at is None else read_local_time(ready_at, f"{argument}.ready_at")
     timed, before = [], 0.0

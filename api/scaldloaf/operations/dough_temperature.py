@@ -11,7 +11,7 @@ from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, nearest_ingredients, read_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
 from scaldloaf.reference import INGREDIENTS
 
 _KNOWN = schema.array(
@@ -142,12 +142,7 @@ def _known(rule: dict, call: Call) -> list[float]:
 
 def _degrees(show: Working, *values: float) -> list[str]:
     """Temperatures as bare numbers in the request's scale, those below zero in brackets."""
-    return [_bracketed(show.say(show.units.outward(value, "temperature"))) for value in values]
-
-
-def _bracketed(number: str) -> str:
-    """A number for the middle of an expression, in brackets when it is below zero."""
-    return f"({number})" if number.startswith("-") else number
+    return [bracketed(show.say(show.units.outward(value, "temperature"))) for value in values]
 
 
 def _step_friction(show: Working, friction_total_c: float, terms: int) -> None:
@@ -170,7 +165,7 @@ def _friction_total(rule: dict, call: Call, ice_c: float) -> _Answer:
     def working(show: Working) -> None:
         total, = _degrees(show, target)
         show.step("Water temperature", f"{terms} × {total} − ({' + '.join(_degrees(show, *known))}) − "
-                  f"{_bracketed(show.say(friction, 'temperature_difference'))} of friction", water,
+                  f"{bracketed(show.say(friction, 'temperature_difference'))} of friction", water,
                   "temperature")
         _step_friction(show, friction, terms)
 
@@ -189,7 +184,7 @@ def _temperature_rise(rule: dict, call: Call, ice_c: float) -> _Answer:
 
     def working(show: Working) -> None:
         wanted, = _degrees(show, target)
-        rising = _bracketed(show.say(rise, "temperature_difference"))
+        rising = bracketed(show.say(rise, "temperature_difference"))
         show.step("Water temperature",
                   f"{terms} × ({wanted} − {rising} of rise) − ({' + '.join(_degrees(show, *known))})", water,
                   "temperature")
@@ -245,28 +240,28 @@ def _measured(rule: dict, call: Call, ice_c: float) -> _Answer:
 
 def _balance_working(found: dough.HeatBalance, what: str):
     def working(show: Working) -> None:
-        start_c, degrees_per_k = found.target_c - found.rise_c, show.units.outward(1.0, "temperature_difference")
+        start_c, difference = found.target_c - found.rise_c, "temperature_difference"
+        degrees_per_k = show.units.outward(1.0, difference)
         target, start = _degrees(show, found.target_c, start_c)
         show.step("Temperature before mixing warms it",
-                  f"{target} − {_bracketed(show.say(found.rise_c, 'temperature_difference'))} of rise", start_c,
-                  "temperature")
+                  f"{target} − {bracketed(show.say(found.rise_c, difference))} of rise", start_c, "temperature")
         wanting = 0.0
         for part in found.parts:
             heat = part.matter.heat_capacity_j_per_k(dough.BEST_HEATS) * (start_c - part.temperature_c) / 1000
             wanting += heat
             own, = _degrees(show, part.temperature_c)
-            show.step(f"Heat that brings {part.name} there",
-                      f"{_kilograms(show, part.mass_g)} × {show.say(dough.specific_heat(part))} kJ per kg and K "
-                      f"× ({start} − {own})" + (f" ÷ {degrees_per_k:g}" if degrees_per_k != 1 else ""),
+            mass, specific = _kilograms(show, part.mass_g), show.say(dough.specific_heat(part))
+            show.step(f"Heat that brings {part.name} there", f"{mass} × {specific} kJ per kg and K × ({start} − {own})"
+                      + (f" ÷ {degrees_per_k:g}" if degrees_per_k != 1 else ""),
                       heat, unit="kJ")
         show.step("All that heat", "the sum of these", wanting, unit="kJ")
         capacity = found.water_matter.heat_capacity_j_per_k(dough.BEST_HEATS) / 1000
-        show.step(f"Heat that warms the {what} by 1 K",
-                  f"{_kilograms(show, found.water_g)} × {show.say(1000 * capacity / found.water_g)} kJ per kg "
-                  "and K", capacity, unit="kJ per K")
+        mass, specific = _kilograms(show, found.water_g), show.say(1000 * capacity / found.water_g)
+        show.step(f"Heat that warms the {what} by 1 K", f"{mass} × {specific} kJ per kg and K", capacity,
+                  unit="kJ per K")
         show.step(f"Temperature of the {what}",
                   f"{start} + " + (f"{degrees_per_k:g} × " if degrees_per_k != 1 else "")
-                  + f"{_bracketed(show.say(wanting))} ÷ {show.say(capacity)}", found.water.best, "temperature")
+                  + f"{bracketed(show.say(wanting))} ÷ {show.say(capacity)}", found.water.best, "temperature")
 
     return working
 

@@ -67,6 +67,11 @@ def plain(value: float) -> str:
     return shown if "e" not in shown else f"{value:.10f}".rstrip("0").rstrip(".")
 
 
+def bracketed(number: str) -> str:
+    """A number for the middle of an expression, in brackets when it is below zero."""
+    return f"({number})" if number.startswith("-") else number
+
+
 class Working:
     """The steps of an answer, in the units of the request."""
 

@@ -1,18 +1,19 @@
 """scald-preparation: how hot the scald gets, its water, its cooling, and the timetable."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from scaldloaf.dough import preparation as dough
 from scaldloaf.dough.formula import SCALD, Formula, Line
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.temperature import BEST_HEATS, require_part_temperature
+from scaldloaf.dough.temperature import BEST_HEATS, Matter, require_part_temperature
 from scaldloaf.operations import schema
 from scaldloaf.operations.breakdown import ALLERGENS
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, read_formula, read_ingredient, write_allergens,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
 
 _DEFAULT_FLOUR, _DEFAULT_LIQUID = "bread_flour", "water"
 _FLOUR_TEMPERATURE = schema.temperature("Temperature of the flour.")
@@ -166,7 +167,16 @@ def _read_formula(wire: dict, call: Call) -> Formula:
     return Formula(tuple(lines))
 
 
-def _heated(method: dict, formula: Formula, call: Call) -> tuple[dough.Scald, dough.Heated, float | None]:
+@dataclass(frozen=True, slots=True)
+class _Poured:
+    """Temperatures of a scald made with hot liquid, degC."""
+
+    flour_c: float
+    liquid_c: float
+    room_c: float
+
+
+def _heated(method: dict, formula: Formula, call: Call) -> tuple[dough.Scald, dough.Heated, _Poured | None]:
     inward = call.units.inward
     if method["kind"] == "cooked":
         core = inward(method["core_temperature"], "temperature")
@@ -179,7 +189,7 @@ def _heated(method: dict, formula: Formula, call: Call) -> tuple[dough.Scald, do
     require_part_temperature(room, "method.room_temperature")
     dough.require_liquid_temperature(liquid, "method.liquid_temperature")
     scald = dough.scald_of(formula, flour)
-    return scald, dough.pour_over(scald, liquid, room), liquid
+    return scald, dough.pour_over(scald, liquid, room), _Poured(flour, liquid, room)
 
 
 def _read_cooling(wire: dict | None, call: Call) -> tuple[tuple | None, float | None]:
@@ -230,16 +240,100 @@ def _notes(method: dict, heated: dough.Heated, topped, steps, holding: dict | No
     return found + timetable_notes(ready_at)
 
 
+# ---- The working ---------------------------------------------------------------------------------
+
+def _bare(show: Working, value_c: float) -> str:
+    """A temperature in the request's scale, without the unit, for the middle of an expression."""
+    return bracketed(show.say(show.units.outward(value_c, "temperature")))
+
+
+def _show_capacity(show: Working, label: str, matters: Iterable[Matter]) -> None:
+    """The heat that warms something by a degree, from what it is made of."""
+    matters = list(matters)
+    parts = [f"{show.say(mass)} g of {kind.replace('_', ' ')} × {show.say(BEST_HEATS[kind])}"
+             for matter in matters for kind, mass in matter.shares.items()]
+    show.step(label, " + ".join(parts), sum(matter.heat_capacity_j_per_k(BEST_HEATS) for matter in matters),
+              unit="J per K")
+
+
+def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured: _Poured) -> None:
+    say = show.say
+    solids = [part.matter for part in scald.solids]
+    giving = scald.liquid.heat_capacity_j_per_k(BEST_HEATS)
+    taking = sum(matter.heat_capacity_j_per_k(BEST_HEATS) for matter in solids)
+    flour, liquid, room, ideal = (_bare(show, value) for value in (
+        poured.flour_c, poured.liquid_c, poured.room_c, heated.ideal_c))
+    _show_capacity(show, "Heat that warms the liquid by 1 K", [scald.liquid])
+    _show_capacity(show, "Heat that warms the flour by 1 K", solids)
+    show.step("Scald with no heat lost",
+              f"({say(giving)} × {liquid} + {say(taking)} × {flour}) ÷ ({say(giving)} + {say(taking)})",
+              heated.ideal_c, "temperature")
+    loss, excess = (say(show.units.outward(value, "temperature_difference"))
+                    for value in (dough.LOSS.value, dough.LOSS_EXCESS_DEGC))
+    over_c = heated.ideal_c - poured.room_c
+    lost = loss if over_c >= dough.LOSS_EXCESS_DEGC else f"{loss} × ({ideal} − {room}) ÷ {excess}"
+    show.step("In the bowl, less what bowl and air take", f"{ideal} − {lost}" if over_c > 0 else
+              f"{ideal}: no warmer than the room", heated.core.best, "temperature")
+    if heated.liquid_c_needed is None and heated.ratio_needed is None:
+        return
+    wanted, core = _bare(show, heated.ideal_c_needed), _bare(show, dough.GELATINISED_AT_DEGC)
+    full = heated.ideal_c_needed - poured.room_c >= dough.LOSS_EXCESS_DEGC
+    show.step(f"For {say(dough.GELATINISED_AT_DEGC, 'temperature')} in the bowl, with no heat lost",
+              f"{core} + {loss}" if full else
+              f"({core} − {room} × {loss} ÷ {excess}) ÷ (1 − {loss} ÷ {excess})", heated.ideal_c_needed,
+              "temperature")
+    if heated.liquid_c_needed is not None:
+        show.step("Liquid that would just do",
+                  f"{wanted} + {say(taking)} × ({wanted} − {flour}) ÷ {say(giving)}", heated.liquid_c_needed,
+                  "temperature")
+    if heated.ratio_needed is not None:
+        show.step("Ratio that would just do",
+                  f"{say(scald.liquid_ratio)} × {say(taking)} × ({wanted} − {flour}) ÷ ({say(giving)} × "
+                  f"({liquid} − {wanted}))", heated.ratio_needed)
+
+
+def _show_top_up(show: Working, weighed: dict, topped: dough.TopUp) -> None:
+    target, measured = show.say(topped.target_g, "mass"), show.say(topped.measured_g, "mass")
+    if weighed.get("container_mass"):
+        gross, container = show.say(weighed["mass"]), show.say(weighed["container_mass"])
+        show.step("Left, without the pan", f"{gross} − {container}", topped.measured_g, "mass")
+    if topped.still_to_evaporate_g:
+        show.step("Still to evaporate", f"{measured} left − {target} wanted", topped.still_to_evaporate_g,
+                  "mass")
+    else:
+        show.step("Water to add", f"{target} wanted − {measured} left", topped.water_to_add_g, "mass")
+
+
+def _show_cooling(show: Working, first: dough.Reading, second: dough.Reading, surroundings_c: float,
+                  steps: Iterable[dough.CoolingStep]) -> None:
+    say, air = show.say, _bare(show, surroundings_c)
+    rate = dough.cooling_rate_per_hour(first, second, surroundings_c)
+
+    def fall(from_c: float, to_c: float) -> str:
+        return f"ln(({_bare(show, from_c)} − {air}) ÷ ({_bare(show, to_c)} − {air}))"
+
+    show.step("Pace of cooling, by the two readings",
+              f"{fall(first.temperature_c, second.temperature_c)} × 60 ÷ ({say(second.minutes)} − "
+              f"{say(first.minutes)})", rate, unit="per h")
+    for step in steps:
+        if step.hours is not None:
+            show.step(f"Cooling from {say(step.from_c, 'temperature')} to {say(step.to_c, 'temperature')}",
+                      f"{fall(step.from_c, step.to_c)} ÷ {say(rate)}", step.hours.best, unit="h")
+
+
+# ---- The answer ----------------------------------------------------------------------------------
+
 def run(request: dict, call: Call) -> dict:
     inward, out = call.units.inward, call.units.outward
     formula = _read_formula(request["scald"], call)
-    scald, heated, liquid_c = _heated(request["method"], formula, call)
+    scald, heated, poured = _heated(request["method"], formula, call)
     topped = None
     if "weighed" in request:
         weighed = request["weighed"]
         topped = dough.top_up(scald, inward(weighed["mass"], "mass"),
                               inward(weighed.get("container_mass", 0), "mass"))
-    steps = dough.cooling_steps(*_read_cooling(request.get("cooling"), call))
+    readings, surroundings_c = _read_cooling(request.get("cooling"), call)
+    steps = dough.cooling_steps(readings, surroundings_c)
     holding = None
     if "holding" in request:
         wait = inward(request["holding"]["temperature"], "temperature")
@@ -258,38 +352,16 @@ def run(request: dict, call: Call) -> dict:
         return None if value is None else out(value, quantity)
 
     def working(show: Working) -> None:
-        say = show.say
-        if liquid_c is not None:
-            giving = scald.liquid.heat_capacity_j_per_k(BEST_HEATS)
-            taking = sum(part.matter.heat_capacity_j_per_k(BEST_HEATS) for part in scald.solids)
-            solid = scald.solids[0].temperature_c
-            show.step("Scald with no heat lost",
-                      f"({say(giving)} J/K × {say(liquid_c, 'temperature')} + {say(taking)} J/K × "
-                      f"{say(solid, 'temperature')}) ÷ {say(giving + taking)} J/K", heated.ideal_c,
-                      "temperature")
-            show.step("In the bowl", "less "
-                      f"{say(heated.ideal_c - heated.core.best, 'temperature_difference')} for bowl and "
-                      "air", heated.core.best, "temperature")
-        else:
+        if poured is None:
             show.step("In the pan", "as measured", heated.core.best, "temperature")
-        if heated.liquid_c_needed is not None:
-            show.step("Liquid that would just do",
-                      f"for {say(dough.GELATINISED_AT_DEGC, 'temperature')} in the middle",
-                      heated.liquid_c_needed, "temperature")
-        if heated.ratio_needed is not None:
-            show.step("Ratio that would just do", f"with the liquid at {say(liquid_c, 'temperature')}",
-                      heated.ratio_needed)
+        else:
+            _show_poured(show, scald, heated, poured)
         if topped is not None:
-            show.step("Water to add",
-                      f"{say(topped.target_g, 'mass')} wanted − {say(topped.measured_g, 'mass')} left",
-                      topped.water_to_add_g, "mass")
-        for step in steps:
-            if step.hours is not None:
-                show.step(f"Cooling to {say(step.to_c, 'temperature')}",
-                          f"from {say(step.from_c, 'temperature')}, at the pace of the two readings",
-                          step.hours.best, unit="h")
+            _show_top_up(show, request["weighed"], topped)
+        if readings is not None:
+            _show_cooling(show, *readings, surroundings_c, steps)
         if timed:
-            show.step("The work in all", " + ".join(say(each.minutes) for each in timed),
+            show.step("The work in all", " + ".join(show.say(each.minutes) for each in timed),
                       timed[0].starts_minutes_before, unit="min")
 
     return call.reply({
