@@ -9,7 +9,7 @@ from html.parser import HTMLParser
 import pytest
 
 from replies import read_reply
-from running import ROOT
+from running import ROOT, Service
 from scaldloaf.http.problem_pages import CODES, HELP, HERE, answer_shown
 from scaldloaf.http.problems import KINDS
 
@@ -58,6 +58,16 @@ def test_the_call_ends_in_the_answer_shown(slug, service):
 @pytest.mark.parametrize("slug", OTHERS)
 def test_the_call_that_goes_on_works(slug, service):
     assert run(HELP[slug].call, service)["totals"]["flour"] == 500
+
+
+def test_too_many_requests_end_in_the_answer_shown(session):
+    with Service(SCALDLOAF_RATE="1/day") as limited:
+        first, second = (session.post(f"{limited.url}/v1/breakdown", json={}) for _ in range(2))
+    assert (first.status_code, second.status_code) == (422, 429)
+    wait = second.headers["Retry-After"]
+    assert second.headers["Access-Control-Expose-Headers"] == "Retry-After"
+    assert second.text.replace(f"in {wait} s", "in 12 s") == json.dumps(
+        answer_shown("too-many-requests"), separators=(",", ":"))
 
 
 @pytest.mark.parametrize("path", ["/problems", *(f"/problems/{slug}" for slug in KINDS)])

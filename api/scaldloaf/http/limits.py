@@ -136,6 +136,7 @@ def limit(app: Flask, settings: Settings) -> Limiter | None:
             return None
         detail = f"this client has made as many requests as it may for now; try again in {wait} s"
         return problem(KINDS["too-many-requests"], detail, [Fault("", "too_many_requests", detail)],
-                       {"Retry-After": str(wait), "Cache-Control": "no-store"})
+                       {"Retry-After": str(wait), "Access-Control-Expose-Headers": "Retry-After",
+                        "Cache-Control": "no-store"})
 
     return limiter

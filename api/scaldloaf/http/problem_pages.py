@@ -98,13 +98,15 @@ HELP = {
         f"curl -s {HERE}/v1/breakdown {_JSON} -d '{{\"formula\": {_TIN.replace('500', chr(34) + '500' + chr(34))}}}'",
         **_because("/formula/lines/0/mass", "wrong_type", "must be a number", "500", 500)),
     "too-many-requests": Help(
-        "This address has asked more often than whoever runs the service allows. There is no limit unless they set "
+        "This client has asked more often than whoever runs the service allows. There is no limit unless they set "
         "one.",
         ("Wait as many seconds as the Retry-After header says, then send the same request again; every call may be "
          "repeated, for nothing is stored.",
          "Send many calculations as the lines of one /v1/bulk.",
          "Fetch facts once and keep them by their ETag."),
-        f"curl -s --retry 5 {HERE}/v1/breakdown {_JSON} -d '{{\"formula\": {_TIN}}}'", ends_so=False),
+        f"curl -s --retry 5 {HERE}/v1/breakdown {_JSON} -d '{{\"formula\": {_TIN}}}'",
+        **_because("", "too_many_requests",
+                   "this client has made as many requests as it may for now; try again in 12 s"), ends_so=False),
     "internal-error": Help(
         "A fault of ours, not of the request. What was sent is neither kept nor logged.",
         ("Send the request once more; if it fails again, tell whoever runs the service the call and the time.",
