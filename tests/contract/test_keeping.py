@@ -1,5 +1,7 @@
 """keeping over the wire: fit, order, what cannot be told, and what is never claimed."""
 
+from math import exp, log
+
 import pytest
 from pytest import approx
 
@@ -108,13 +110,20 @@ def test_the_refrigerator_is_never_credited(ask):
         assert [each["code"] for each in answer["cautions"]] == ["no_shelf_life_claim", "refrigerator_stales"]
 
 
-def test_working_can_be_redone_by_hand(ask):
-    steps = ask(PLAIN, limit=6)["working"]
-    assert [step["label"] for step in steps] == ["plain: likeliest curve after 5 days",
-                                                 "plain: that curve at the limit",
-                                                 "plain: time to the limit"]
-    assert steps[0]["expression"].startswith("3.086")
-    assert steps[1]["value"] == approx(steps[2]["value"], rel=0.05)
+SOFT = {"name": "soft", "scores": [{"days": days, "score": score}
+                                    for days, score in ((0, 9), (1, 7.8), (2, 6.9), (3, 6.2), (5, 5.1), (7, 4.6))]}
+
+
+@pytest.mark.parametrize("loaf, more", [(PLAIN, {"limit": 6}), (SOFT, {"limit": 5, "direction": "falls"})])
+def test_working_can_be_redone_by_hand(ask, loaf, more):
+    after, at_limit, found = ask(loaf, **more)["working"]
+    assert after["label"].startswith(f"{loaf['name']}: likeliest curve after")
+    for step in (after, at_limit):
+        text = step["expression"].replace("×", "*").replace("÷", "/").replace("−", "-").replace("^", "**")
+        redone = eval(text, {"__builtins__": {}, "exp": exp, "ln": log})
+        assert redone == approx(step["value"], rel=1e-3), step
+    assert found["label"] == f"{loaf['name']}: time to the limit"
+    assert at_limit["value"] == approx(found["value"], rel=0.05)
 
 
 @pytest.mark.parametrize("request_body, pointer, code, nearest", [
@@ -140,8 +149,11 @@ def test_refused_at_the_field(client, assert_problem, request_body, pointer, cod
 
 
 def test_storage_in_fahrenheit(ask):
-    assert "storage_outside_range" not in codes(ask(PLAIN, limit=6, storage_temperature=70,
-                                                    units={"temperature": "degF"}))
+    warm, cold = (ask(PLAIN, limit=6, storage_temperature=temperature, units={"temperature": "degF"})
+                  for temperature in (70, 40))
+    assert "storage_outside_range" not in codes(warm)
+    said = next(note["text"] for note in cold["notes"] if note["code"] == "storage_outside_range")
+    assert "of 68 to 77 °F." in said and "°C" not in said
 
 
 def test_a_full_request_is_answered(ask):

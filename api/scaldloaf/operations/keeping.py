@@ -5,7 +5,7 @@ from math import log
 from scaldloaf.dough import keeping as dough
 from scaldloaf.dough.temperature import require_part_temperature
 from scaldloaf.operations import schema
-from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed, plain
 from scaldloaf.reference import coefficient
 
 STORAGE_LOW_DEGC = coefficient("firming_storage_low_degc").value
@@ -93,7 +93,7 @@ _WHY = {
     dough.NO_TREND: "its scores do not tell staling from chance; score more loaves a day, or more days.",
     dough.AGAINST_DIRECTION: "its scores go the other way than staling does; is the direction right?",
     dough.NOT_REACHED: f"it does not come to the limit within {dough.HORIZON_DAYS:g} days.",
-    dough.ALREADY_REACHED: "it is at the limit from the first.",
+    dough.ALREADY_REACHED: "it is at the limit, or past it, from the first; is that the limit you meant?",
 }
 
 
@@ -121,7 +121,7 @@ def _beyond(kept: dough.Kept) -> bool:
     return kept.time.best is not None and kept.time.best > kept.loaf.scores[-1].days
 
 
-def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool):
+def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool, call: Call):
     found = []
     for each in kept:
         name = each.loaf.name
@@ -144,9 +144,11 @@ def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool)
     if len(known) < len(storage):
         found.append(("storage_unknown", "Without a storage temperature, room temperature is assumed."))
     if any(not STORAGE_LOW_DEGC <= value <= STORAGE_HIGH_DEGC for value in known):
-        found.append(("storage_outside_range", f"What is known of firming is of {STORAGE_LOW_DEGC:g} to "
-                      f"{STORAGE_HIGH_DEGC:g} °C. Colder, down to about freezing, is faster, and no time is "
-                      "added for it; frozen bread is another matter."))
+        low, high = (plain(call.units.outward(end, "temperature"))
+                     for end in (STORAGE_LOW_DEGC, STORAGE_HIGH_DEGC))
+        found.append(("storage_outside_range", f"What is known of firming is of {low} to {high} "
+                      f"{call.units.symbol('temperature')}. Colder, down to about freezing, is faster, and no "
+                      "time is added for it; frozen bread is another matter."))
     if known and max(known) - min(known) > SAME_STORAGE_DEGC:
         found.append(("storage_differs", "The loaves were kept at different temperatures: part of the "
                       "difference is the storage's."))
@@ -173,9 +175,9 @@ def _working(kept: list[dough.Kept], limit: float | None, unit: str):
             tau = show.say(curve.time_constant_days)
             power, root = ("", "") if curve.exponent == 1 else (f"^{show.say(curve.exponent)}",
                                                                 f"^(1 ÷ {show.say(curve.exponent)})")
+            from_start, by = show.say(start), bracketed(show.say(change))
             show.step(f"{name}: likeliest curve after {show.say(last)} days",
-                      f"{show.say(start)} + ({show.say(change)}) × (1 − exp(−({show.say(last)} ÷ "
-                      f"{tau}){power}))",
+                      f"{from_start} + {by} × (1 − exp(−({show.say(last)} ÷ {tau}){power}))",
                       start + change * done, unit=unit)
             if limit is None or not change:
                 continue
@@ -183,8 +185,8 @@ def _working(kept: list[dough.Kept], limit: float | None, unit: str):
             if 0 < share < 1:
                 days = curve.time_constant_days * (-log(1 - share)) ** (1 / curve.exponent)
                 show.step(f"{name}: that curve at the limit",
-                          f"{tau} × (−ln(1 − ({show.say(limit)} − ({show.say(start)})) ÷ "
-                          f"({show.say(change)}))){root}", days, unit="d")
+                          f"{tau} × (−ln(1 − ({show.say(limit)} − {bracketed(from_start)}) ÷ {by})){root}", days,
+                          unit="d")
             if each.time.best is not None:
                 show.step(f"{name}: time to the limit",
                           "median over all the curves that the scores allow, each by its weight",
@@ -239,7 +241,7 @@ def run(request: dict, call: Call) -> dict:
             comparisons.append({"longer": told[index].loaf.name, "shorter": told[other].loaf.name,
                                 "probability_percent": percent, "order": _order(percent)})
     moistures = any("moisture_percent" in loaf for loaf in request["loaves"])
-    notes = _notes(kept, storage, moistures)
+    notes = _notes(kept, storage, moistures, call)
     if limit is None:
         notes.append((dough.NO_LIMIT, "Without a limit of your own there is no time to compare: say where on "
                       "the scale bread is no longer soft enough."))
