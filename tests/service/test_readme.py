@@ -53,7 +53,30 @@ def test_the_two_commands_are_there(script):
 
 def test_every_file_the_contributors_page_names_exists():
     text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
-    named = {name for name in re.findall(r"`((?:api|web|openapi|tests|deploy)/[\w./-]*)`", text)}
+    named = {name for name in re.findall(r"`((?:api|web|openapi|examples|tests|deploy)/[\w./-]*)`", text)}
     assert len(named) > 10
     missing = {name for name in named if not (ROOT / name).exists()}
     assert not missing
+
+
+@pytest.mark.parametrize("name", re.findall(r"`(examples/[\w./]+)`", README))
+def test_the_integrations_are_there(name):
+    assert (ROOT / name).is_file()
+
+
+def test_the_limits_promised_are_those_that_hold():
+    from scaldloaf.http.settings import Settings
+    from scaldloaf.operations import order_demand, schema
+    settings = Settings()
+    assert settings.max_body_bytes == 64 * 1024 and "| 64 kB (`SCALDLOAF_MAX_BODY_BYTES`) |" in README
+    assert settings.max_bulk_bytes == 256 * 1024 ** 2 and "256 MB of them" in README
+    assert settings.rate is None and settings.log is False
+    assert f"| formula | {schema.MAX_LINES} lines |" in README
+    assert f"| {order_demand.MOST_FORMULAS} formulas, {order_demand.MOST_ORDERS} orders |" in README
+
+
+def test_the_client_commands_are_those_that_the_tests_run():
+    tested = (ROOT / "tests/clients/test_clients.py").read_text("utf-8")
+    for words in ("openapi_python_client", '"--meta", "none"', "openapi-typescript", "--default-non-nullable=false"):
+        assert words in tested
+        assert words.replace("_", "-").replace('", "', " ").strip('"') in README
