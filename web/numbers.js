@@ -27,9 +27,15 @@ export function readNumber(text, locale) {
   return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? { number: Number(plain) } : { wrong: true };
 }
 
-/** A number for a field: all its digits that matter, no grouping, so that it can be read back. */
+const TYPED_DIGITS = 6;         // what a baker may have typed
+const SHOWN_DIGITS = 4;         // enough of a number that came from another unit
+
+/** A number for a field: as typed, or shortened when it is converted; no grouping, so that it can be read back. */
 export function writeNumber(value, locale) {
-  return new Intl.NumberFormat(locale, { maximumSignificantDigits: 6, useGrouping: false }).format(value);
+  const typed = Number(value.toPrecision(TYPED_DIGITS)) === tidy(value);
+  const whole = Math.abs(value) >= 1 ? Math.floor(Math.log10(Math.abs(value))) + 1 : 1;
+  const digits = typed ? TYPED_DIGITS : Math.max(SHOWN_DIGITS, Math.min(whole, 21));
+  return new Intl.NumberFormat(locale, { maximumSignificantDigits: digits, useGrouping: false }).format(value);
 }
 
 /** A number for reading: about four figures. digits fixes the decimals. */

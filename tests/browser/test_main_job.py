@@ -169,7 +169,7 @@ def test_one_switch_for_the_units(page, api):
     grams = figures(answer(page, FILLS), "Dough for one pan")[0]
     page.get_by_role("combobox", name="Units").select_option("us")
     settle(page)
-    expect(page.get_by_role("textbox", name="Length")).to_have_value("7.48031")
+    expect(page.get_by_role("textbox", name="Length")).to_have_value("7.48")
     assert figures(answer(page, FILLS), "Dough for one pan")[0] == pytest.approx(grams / 28.349523125)
     assert shown(answer(page, FILLS), "Pan holds").endswith(" in³")
     expect(page.get_by_role("textbox", name="Dough temperature").first).to_have_value("80.6")
@@ -294,7 +294,7 @@ def test_nothing_is_wider_than_the_screen(open_page, width):
 def test_targets_are_large_enough_for_floury_fingers(page):
     open_bench(page)
     small = page.evaluate("""() => [...document.querySelectorAll("button, select, input, summary")]
-        .filter((each) => each.checkVisibility())
+        .filter((each) => each.checkVisibility() && !each.matches(".unseen"))
         .map((each) => [each.outerHTML.slice(0, 80), (each.closest("label") ?? each).getBoundingClientRect()])
         .filter(([, box]) => box.height < 44 || box.width < 44).map(([html, box]) => `${html} ${box.width}x${box.height}`)""")
     assert small == []
