@@ -77,3 +77,11 @@ def test_a_flour_mix_of_ones_own_is_counted_whole_and_comes_back(call):
     assert (reply["salt_percent"], reply["sugar_percent"]) == (pytest.approx(1.8), pytest.approx(5))
     assert reply["formula"]["lines"][0]["composition"] == mix
     assert reply["allergens"] == [{"allergen": "wheat", "from": ["house mix"]}]
+
+
+def test_honey_is_not_for_infants(call):
+    def codes(mass):
+        lines = [*TIN_LOAF["lines"], {"ingredient": "honey", "mass": mass}]
+        return {caution["code"] for caution in call("breakdown", {"formula": {"lines": lines}}, full=False)["cautions"]}
+
+    assert "honey_infants" in codes(20) and "honey_infants" not in codes(0)

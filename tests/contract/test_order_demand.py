@@ -143,3 +143,15 @@ def test_orders_add_up_however_they_are_parted(counts):
     parted, whole = of(counts), of([sum(counts)])
     for one, other in zip(parted["ingredients"], whole["ingredients"]):
         assert one["mass"] == pytest.approx(other["mass"], rel=1e-12)
+
+
+def test_cautions_of_a_day(call):
+    def codes(body):
+        return {caution["code"] for caution in call("order-demand", body)["cautions"]}
+
+    alone = day()
+    del alone["formulas"][1], alone["orders"][3], alone["orders"][1]
+    assert "allergen_contact" in codes(day()) and "allergen_contact" not in codes(alone)
+    assert "net_weight" in codes(alone)         # loaves of a baked mass
+    del alone["orders"][0]
+    assert "net_weight" not in codes(alone)

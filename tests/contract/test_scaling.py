@@ -117,7 +117,7 @@ def test_the_working_can_be_redone(scale):
     assert any(step["expression"] == "4800 g ÷ (1 − 2 ÷ 100 − 10 ÷ 100)" for step in added["working"])
     assert reply["basis"] == ["mass_balance"]
     assert [caution["code"] for caution in reply["cautions"]] == ["raw_flour", "allergens", "hot_scald",
-                                                                  "scald_cooling"]
+                                                                  "scald_cooling", "net_weight"]
 
 
 def test_scaled_and_scaled_back(call, scale):

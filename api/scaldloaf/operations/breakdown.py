@@ -18,7 +18,7 @@ PERCENTAGES = {
     "total_percent": schema.number("Everything that goes in, percent of flour."),
     "sugar_percent": schema.number("Sugars yeast can use, percent of flour (lactose not among them)."),
     "lactose_percent": schema.number("Lactose, percent of flour; baker's yeast cannot use it."),
-    "fat_percent": schema.number("Fat of every non-flour line, percent of flour."),
+    "fat_percent": schema.number("Fat of every line that is not flour, percent of flour."),
     "salt_percent": schema.number("Salt of every line, percent of flour."),
     "instant_yeast_percent": schema.number("Yeast as instant dry yeast, percent of flour."),
 }

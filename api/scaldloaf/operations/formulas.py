@@ -152,8 +152,11 @@ def write_allergens(lines: Iterable[Line]) -> list[dict]:
 
 
 def formula_cautions(formula: Formula) -> list[str]:
-    """Codes of the cautions any formula calls for: raw flour, allergens, and the scald's when it has one."""
+    """Codes of the cautions any formula calls for: raw flour, allergens, and those of honey and of a scald
+    when it has one."""
     codes = ["raw_flour", "allergens"]
+    if any(line.ingredient.name == "honey" and line.mass_g for line in formula.lines):
+        codes.append("honey_infants")
     if any(line.part == SCALD for line in formula.lines):
         codes += ["hot_scald", "scald_cooling"]
     return codes

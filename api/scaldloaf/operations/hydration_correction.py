@@ -2,7 +2,7 @@
 
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.dough.hydration import (
-    BAKE_LOSS_PERCENT, BALANCED, CRUMB_PER_POINT, REFERENCE_MOISTURE_PERCENT, ROUX_SLOPE, SCALD_RATIO,
+    BAKE_LOSS_PERCENT, BALANCED, CRUMB_PER_POINT, REFERENCE_MOISTURE_PERCENT, ROUX_RATIO, ROUX_SLOPE, SCALD_RATIO,
     SCALD_SLOPE,
     STICKY, STICKY_POINTS, UNDER_WATERED, UNDER_WATERED_POINTS, Correction, FlourChange, at_other_moisture,
     correct_hydration, curve_hydration_percent, dough_water_g, water_slope_at, water_slope_of,
@@ -129,6 +129,12 @@ def _show_optimum(show: Working, correction: Correction, curve, slope, flour: Fl
     else:
         ratios = correction.move.liquid_ratio, before.scald_liquid_ratio
         now, was = (slope or water_slope_at(SCALD_RATIO if ratio is None else ratio) for ratio in ratios)
+        for ratio in () if slope else sorted({ratio for ratio in ratios if ratio is not None} - {SCALD_RATIO}):
+            place = min(max(ratio, SCALD_RATIO), ROUX_RATIO)
+            show.step(f"Points of water for a point of share at 1:{say(ratio)}",
+                      f"{say(SCALD_SLOPE.value)} + ({say(ROUX_SLOPE.value)} − {say(SCALD_SLOPE.value)}) × "
+                      f"({say(place)} − {say(SCALD_RATIO)}) ÷ ({say(ROUX_RATIO)} − {say(SCALD_RATIO)})",
+                      water_slope_at(ratio).best)
         show.step("Water that goes with the share",
                   f"{say(now.best)} × {say(share)} − {say(was.best)} × {say(base_share)}",
                   correction.shift.best,

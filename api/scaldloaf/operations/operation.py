@@ -7,6 +7,8 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.reference import CAUTIONS
 from scaldloaf.units import TEMPERATURES, Units, units_of
 
+_METRIC = {"mass": "g", "volume": "cm³"}
+
 
 def _cautions_in(units: Units) -> dict[str, dict]:
     """The cautions on the wire, their temperatures in whole degrees of the request's scale."""
@@ -55,16 +57,19 @@ class Operation:
 
 
 def plain(value: float) -> str:
-    """A number as a baker would write it: up to six significant digits, no exponent."""
+    """A number as a baker would write it: up to six significant digits, no exponent.
+
+    Below a billionth there is one all the same, as a row of zeros says less.
+    """
     if value == 0:
         return "0"
     magnitude = abs(value)
     if magnitude >= 1e6:
         return f"{value:.0f}"
-    if magnitude < 1e-6:
+    if magnitude < 1e-9:
         return f"{value:.1e}"
     shown = f"{value:.6g}"
-    return shown if "e" not in shown else f"{value:.10f}".rstrip("0").rstrip(".")
+    return shown if "e" not in shown else f"{value:.12f}".rstrip("0").rstrip(".")
 
 
 def bracketed(number: str) -> str:
@@ -91,6 +96,17 @@ class Working:
         """A number of ours in words for an expression: ``"17.6 oz"``."""
         shown = plain(self.units.outward(value, quantity))
         return f"{shown} {self.units.symbol(quantity)}" if quantity else shown
+
+    def metric(self, value: float, quantity: str) -> str:
+        """A mass in g or a volume in cm³, for a step in cm³/g; in the request's own unit first."""
+        metric = f"{plain(value)} {_METRIC[quantity]}"
+        return metric if self.units.outward(1.0, quantity) == 1 else f"{self.say(value, quantity)} ({metric})"
+
+    def ending(self, expression: str, value: float, quantity: str) -> str:
+        """An expression that comes out in g or cm³, ending in that value where the step's unit is
+        another: ``"1714.75 cm³ ÷ 3.648 cm³/g = 470 g"`` for a step in ounces."""
+        ours = self.units.outward(1.0, quantity) == 1
+        return expression if ours else f"{expression} = {plain(value)} {_METRIC[quantity]}"
 
 
 class Call:

@@ -5,7 +5,7 @@ import io
 
 from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requirement, demand_of
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scaling import PIECES, Target
+from scaldloaf.dough.scaling import BAKED_PIECES, PIECES, Target
 from scaldloaf.operations import schema
 from scaldloaf.operations.faults import closest
 from scaldloaf.operations.formulas import (
@@ -163,17 +163,19 @@ def run(request: dict, call: Call) -> dict:
                    wire["target"][amount])
     counts = [sum(1 for order in orders if order.recipe == index) for index in range(len(recipes))]
     out = call.units.outward
+    names = [wire.get("id", str(index + 1)) for index, wire in enumerate(wire_orders)]
     made_lines = [line for made in demand.productions if made for line in made.day.lines]
 
     def working(show: Working) -> None:
         say = show.say
-        for wire, order, scaling in zip(wire_orders, orders, demand.orders):
-            show.step(f"Order {wire.get('id', '')} of {wire['formula']}".replace("  ", " "),
-                      f"its formula × {say(scaling.factor)}", scaling.dough_mass_g, "mass")
+        for name, wire, scaling in zip(names, wire_orders, demand.orders):
+            show.step(f"Order {name} of {wire['formula']}",
+                      f"{say(scaling.before.dough_mass_g, 'mass')} in the formula × {say(scaling.factor)}",
+                      scaling.dough_mass_g, "mass")
         for wire, made in zip(wire_formulas, demand.productions):
             if made is not None:
                 show.step(f"Dough of {wire['id']}", "its orders added", made.dough_mass_g, "mass")
-                show.step(f"Batch of {wire['id']}", f"{say(made.dough_mass_g, 'mass')} ÷ {made.batches} equal batches",
+                show.step(f"Batch of {wire['id']}", f"{say(made.dough_mass_g, 'mass')} ÷ {made.batches}",
                           made.batch_mass_g, "mass")
         show.step("Dough in all", "all formulas added", demand.dough_mass_g, "mass")
 
@@ -182,15 +184,19 @@ def run(request: dict, call: Call) -> dict:
     notes += [("nothing_ordered", f"Nothing is ordered of {wire['id']}.")
               for wire, made in zip(wire_formulas, demand.productions) if made is None]
     cautions = [code for recipe in recipes for code in formula_cautions(recipe.formula)]
+    if len(recipes) > 1:
+        cautions.append("allergen_contact")
+    if any(order.target.kind == BAKED_PIECES for order in orders):
+        cautions.append("net_weight")
     return call.reply(
         {
             "ingredients": [_write_ingredient(row, out) for row in demand.ingredients],
             "formulas": [_write_production(wire, made, count, call)
                          for wire, made, count in zip(wire_formulas, demand.productions, counts)],
-            "orders": [{"id": wire.get("id", str(index + 1)), "formula": wire["formula"], "factor": scaling.factor,
+            "orders": [{"id": name, "formula": wire["formula"], "factor": scaling.factor,
                         "dough_mass": out(scaling.dough_mass_g, "mass"),
                         "piece_mass": None if scaling.piece_mass_g is None else out(scaling.piece_mass_g, "mass")}
-                       for index, (wire, scaling) in enumerate(zip(wire_orders, demand.orders))],
+                       for name, wire, scaling in zip(names, wire_orders, demand.orders)],
             "dough_mass": out(demand.dough_mass_g, "mass"),
             "allergens": write_allergens(made_lines),
         },

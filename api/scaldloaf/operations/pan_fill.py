@@ -140,20 +140,13 @@ def write_fill(pan_volume_cm3: float, filled: PanFill, bread: Bread, call: Call)
     }
 
 
-def _metric(show: Working, value: float, quantity: str) -> str:
-    """A mass in g or a volume in cm³, for a step that ends in cm³/g; first in the request's unit."""
-    unit = {"mass": "g", "volume": "cm³"}[quantity]
-    metric = f"{plain(value)} {unit}"
-    return metric if show.units.outward(1.0, quantity) == 1 else f"{show.say(value, quantity)} ({metric})"
-
-
 def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) -> None:
     """The step that says what was known before the move."""
     say, units = show.say, show.units
     match wire["kind"]:
         case "reference_loaf":
-            loaf = _metric(show, units.inward(wire["loaf_volume"], "volume"), "volume")
-            dough = _metric(show, units.inward(wire["dough_mass"], "mass"), "mass")
+            loaf = show.metric(units.inward(wire["loaf_volume"], "volume"), "volume")
+            dough = show.metric(units.inward(wire["dough_mass"], "mass"), "mass")
             show.step("Reference loaf: volume per g of dough", f"{loaf} ÷ {dough}", bread.start,
                       unit="cm³/g")
         case "pan_ratio":
@@ -232,8 +225,10 @@ def show_fill(show: Working, pan: Pan, held: PanVolume, fill_percent: float, wir
     show.step("Loaf volume", f"{say(held.volume_cm3, 'volume')} × {say(fill_percent)} ÷ 100",
               filled.loaf_volume_cm3, "volume")
     _show_bread(show, wire, bread, wanted, fill_percent)
-    show.step("Dough for one pan", f"{_metric(show, filled.loaf_volume_cm3, 'volume')} ÷ "
-              f"{say(bread.loaf_per_dough.best)} cm³/g", filled.dough_mass_g.best, "mass")
+    dough = filled.dough_mass_g.best
+    show.step("Dough for one pan",
+              show.ending(f"{show.metric(filled.loaf_volume_cm3, 'volume')} ÷ "
+                          f"{say(bread.loaf_per_dough.best)} cm³/g", dough, "mass"), dough, "mass")
     show.step("Pan ratio", f"{say(bread.loaf_per_dough.best)} × 100 ÷ {say(fill_percent)}",
               filled.pan_ratio.best, unit="cm³/g")
     _show_doubt(show, bread, filled)

@@ -1,8 +1,12 @@
 """The pan on the wire: its shape for requests, and how it is read."""
 
-from scaldloaf.dough.pan import Box, KnownVolume, Oval, Pan, PanVolume, Round, Tapered, WaterFill, pan_volume
+from math import isclose
+
+from scaldloaf.dough.pan import (
+    Box, KnownVolume, Oval, Pan, PanVolume, Round, Tapered, WaterFill, pan_volume, water_density_g_per_cm3,
+)
 from scaldloaf.operations import schema
-from scaldloaf.operations.operation import Call, Working
+from scaldloaf.operations.operation import Call, Working, plain
 from scaldloaf.units import Units
 
 _TOP_AND_BASE = {
@@ -52,23 +56,30 @@ def pan_basis(pan: Pan) -> tuple[str, ...]:
 
 def show_pan(show: Working, pan: Pan, held: PanVolume) -> None:
     """The step from the pan's measurements to its volume."""
-    show.step("Pan volume", _expression(pan, held.rule, show.say), held.volume_cm3, "volume")
+    show.step("Pan volume", _expression(pan, held, show), held.volume_cm3, "volume")
 
 
-def _expression(pan: Pan, rule: str, say) -> str:
+def _expression(pan: Pan, held: PanVolume, show: Working) -> str:
     def lengths(*values, sign=" × "):
-        return sign.join(say(value, "length") for value in values)
+        return sign.join(show.say(value, "length") for value in values)
 
     match pan:
         case Box(length, width, depth):
-            return lengths(length, width, depth)
+            expression = lengths(length, width, depth)
         case Tapered(top_length, top_width, base_length, base_width, depth) | Oval(
                 top_length, top_width, base_length, base_width, depth):
             middle = ((top_length + base_length) / 2, (top_width + base_width) / 2)
-            return (f"{rule}: top {lengths(top_length, top_width)}, base {lengths(base_length, base_width)}, "
-                    f"middle {lengths(*middle)}, depth {lengths(depth)}")
+            expression = (f"{held.rule}: top {lengths(top_length, top_width)}, base "
+                          f"{lengths(base_length, base_width)}, middle {lengths(*middle)}, depth {lengths(depth)}")
         case Round(top, base, depth):
-            return f"{rule}: {lengths(top, base, sign=' and ')}, depth {lengths(depth)}"
+            expression = f"{held.rule}: {lengths(top, base, sign=' and ')}, depth {lengths(depth)}"
         case WaterFill(mass, temperature):
-            return f"{rule}: {say(mass, 'mass')} of water at {say(temperature, 'temperature')}"
-    return rule
+            return show.ending(
+                f"{held.rule}: {show.metric(mass, 'mass')} of water at {show.say(temperature, 'temperature')} ÷ "
+                f"{plain(water_density_g_per_cm3(temperature))} g/cm³", held.volume_cm3, "volume")
+        case _:
+            return held.rule
+    cubed = show.units.length_factor ** 3
+    if isclose(cubed, show.units.volume_factor):
+        return expression
+    return f"{expression} = {plain(held.volume_cm3 / cubed)} {show.units.length}³"

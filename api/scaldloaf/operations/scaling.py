@@ -199,7 +199,8 @@ def run(request: dict, call: Call) -> dict:
             "weigh_out": write_weigh_out(weighed, call),
             "weigh_out_total": round(out(weighed.total_g, "mass"), 9),
         },
-        working, basis=("mass_balance",), cautions=formula_cautions(formula),
+        working, basis=("mass_balance",),
+        cautions=[*formula_cautions(formula), *(["net_weight"] if target.kind == BAKED_PIECES else [])],
         notes=[*formula_notes(request["formula"]), *scaling.notes, *scale_notes(scale, call),
                *weigh_out_notes(weighed, call)])
 

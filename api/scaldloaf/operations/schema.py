@@ -127,7 +127,9 @@ def _composition() -> dict:
     return record(
         "Composition of an ingredient of one's own, g per 100 g; what is left out is 0.", {},
         {**shares,
-         "is_flour": flag("Counts as flour (baker's percentages are reckoned on it).", default=False),
+         "is_flour": flag("Counts as flour: baker's percentages are reckoned on it. Of a flour mix the sugars, salt and "
+                          "yeast count as of any line; its water, fat and protein do not, as of any flour.",
+                          default=False),
          "is_liquid": flag("Counts, whole, in the trade's quick count of liquid.", default=False),
          "yeast": choice("What kind of yeast it is, if it is one.", *YEAST_KINDS),
          "allergens": array(text("An allergen, e.g. milk.", 40), "Allergens it brings.", 0, 20)})

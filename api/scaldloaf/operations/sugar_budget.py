@@ -241,9 +241,10 @@ def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: floa
     weighed = " + ".join(f"{say(residual[name])} × {say(row.value)}" for name, row in sugar.SWEETNESS.items())
     show.step("Sweetness of the bread, as sucrose", f"({weighed}) {to_bread}", budget.sweetness_percent.best,
               unit="% of bread")
+    gas = budget.gas_cm3.best
     show.step("Gas at 30 °C",
-              f"{say(used)} ÷ 100 × {plain(seen.flour_g)} g × {say(sugar.CO2_30C_ML_PER_G)} cm³ per g",
-              budget.gas_cm3.best, "volume")
+              show.ending(f"{say(used)} ÷ 100 × {plain(seen.flour_g)} g × {say(sugar.CO2_30C_ML_PER_G)} cm³ per g",
+                          gas, "volume"), gas, "volume")
 
 
 def _show_yeast(show: Working, budget: SugarBudget, yeast_tolerance: str) -> None:

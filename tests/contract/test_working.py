@@ -1,0 +1,118 @@
+"""The working can be redone by hand: every step that is plain arithmetic comes out at its value, in any unit."""
+
+import json
+import re
+from math import exp
+
+import pytest
+
+from scaldloaf.operations import BY_NAME, perform
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.units import FACTORS
+
+STAGES = [{"name": "bulk", "minutes": 90, "temperature": 28}, {"minutes": 60, "temperature": 31}]
+ROUX = {"name": "roux", "scald_evaporation": 8, "lines": [
+    {"ingredient": "bread_flour", "mass": 30, "part": "scald"}, {"ingredient": "water", "mass": 150, "part": "scald"},
+    {"ingredient": "bread_flour", "mass": 400}, {"ingredient": "plain_flour", "mass": 70},
+    {"ingredient": "whole_milk", "mass": 120}, {"ingredient": "honey", "mass": 25},
+    {"ingredient": "whole_egg", "mass": 55}, {"ingredient": "butter", "mass": 40},
+    {"ingredient": "salt", "mass": 9}, {"ingredient": "active_dry_yeast", "mass": 7}]}
+BOX = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
+# Metric bodies; the test says them again in other units.
+BODIES = [
+    ("breakdown", {"formula": TIN_LOAF}),
+    ("breakdown", {"formula": ROUX}),
+    *(("scaling", {"formula": ROUX, "target": target, "losses": {"handling_percent": 2, "bake_percent": 11, "rule": rule}})
+      for rule in ("compounded", "added")
+      for target in ({"kind": "baked_pieces", "count": 7, "mass": 410}, {"kind": "dough_mass", "mass": 3000},
+                     {"kind": "flour_mass", "mass": 1200}, {"kind": "on_hand", "ingredient": "whole_egg", "mass": 200})),
+    ("hydration-correction", {"formula": TIN_LOAF, "scalded_share_percent": 35}),
+    ("hydration-correction", {"formula": ROUX, "scalded_share_percent": 7.5, "hydration_percent": 71}),
+    ("hydration-correction", {"formula": TIN_LOAF, "scald_liquid_ratio": 1.5, "scalded_share_percent": 24, "flour": {
+        "moisture_percent": 12.5, "base_moisture_percent": 14, "absorption_percent": 64, "base_absorption_percent": 61}}),
+    ("pan-fill", {"pan": BOX, "bread": {"kind": "prior"}, "formula": TIN_LOAF, "pans": 6}),
+    ("pan-fill", {"pan": {"kind": "water_fill", "mass": 1700, "temperature": 18}, "scalded_share_percent": 30, "bread": {
+        "kind": "reference_loaf", "dough_mass": 440, "loaf_volume": 1715, "scalded_share_percent": 20}}),
+    ("pan-fill", {"pan": BOX, "fill_percent": 96, "scalded_share_percent": 35, "bread": {
+        "kind": "pan_ratio", "pan_ratio": 3.9, "scalded_share_percent": 20, "hydration_off_optimum_points": -2}}),
+    ("sugar-budget", {"formula": ROUX, "stages": STAGES, "bake_loss_percent": 11}),
+    ("order-demand", {"formulas": [{"id": "loaf", "formula": TIN_LOAF, "mixer_capacity": 2000}],
+                      "orders": [{"formula": "loaf", "target": {"kind": "pieces", "count": 9, "mass": 450}},
+                                 {"formula": "loaf", "target": {"kind": "dough_mass", "mass": 1500}}]}),
+]
+OTHER_UNITS = [{}, {"mass": "kg", "length": "mm", "volume": "l"},
+               {"mass": "oz", "length": "in", "volume": "in3", "temperature": "degF"},
+               {"mass": "lb", "length": "in", "volume": "cup_us", "temperature": "degF"}]
+LENGTHS = {"length", "width", "depth"}
+UNITS = sorted([*(unit for table in FACTORS.values() for unit in table), "cm³/g", "cm³ per g", "g/cm³", "cm³", "mm³",
+                "in³", "min"], key=len, reverse=True)
+PHRASES = (" in °C", " of the flour", " of water and milk", " as instant", " on hand", " in the formula", " in the scald",
+           " evaporated", ", and so each line")
+SUGARS = "sucrose|glucose|fructose|maltose|lactose"
+
+
+def in_units(value, units: dict, key=""):
+    """A metric body with its numbers said in other units."""
+    if isinstance(value, dict):
+        return {name: in_units(part, units, name) for name, part in value.items()}
+    if isinstance(value, list):
+        return [in_units(part, units, key) for part in value]
+    if key in ("mass", "dough_mass", "scald_evaporation", "mixer_capacity"):
+        return value / FACTORS["mass"][units.get("mass", "g")][0]
+    if key in LENGTHS:
+        return value / FACTORS["length"][units.get("length", "cm")][0]
+    if key == "loaf_volume":
+        return value / FACTORS["volume"][units.get("volume", "cm3")][0]
+    return value * 1.8 + 32 if key == "temperature" and units.get("temperature") == "degF" else value
+
+
+def worth(expression: str) -> list[float] | None:
+    """What each side of an expression comes to, when it is arithmetic; None when it needs words."""
+    text = re.sub(r"[\d.]+ \w+ \(([\d.]+ (?:g|cm³))\)", r"\1", expression)
+    text = re.sub(rf"(?:{SUGARS}) (?=[\d.])|(?<=\+ )[A-Z][^+×]*? (?=[\d.])|^[A-Z][^+×]*? (?=[\d.])", "", text)
+    for phrase in PHRASES:
+        text = text.replace(phrase, "")
+    for unit in UNITS:
+        text = re.sub(rf"(?<=[\d)]) ?{re.escape(unit)}(?![\w³])", "", text)
+    text = re.sub(r"([\d.]+) %", r"(\1 / 100)", text)
+    text = text.replace("e^(", "exp(").replace("^", "**").replace("²", "**2")
+    text = text.replace("×", "*").replace("÷", "/").replace("−", "-")
+    if re.search(r"[^\d.+\-*/() =]", text.replace("exp", "")):
+        return None
+    return [eval(side, {"__builtins__": {}, "exp": exp}) for side in text.split(" = ")]
+
+
+def steps_of(call: str, body: dict, units: dict) -> list[dict]:
+    request = {**in_units(body, units), "units": units}
+    return perform(BY_NAME[call], json.loads(json.dumps(request)))["working"]
+
+
+@pytest.mark.parametrize("units", OTHER_UNITS, ids=lambda units: " ".join(units.values()) or "metric")
+@pytest.mark.parametrize("call, body", BODIES, ids=[f"{index} {call}" for index, (call, _) in enumerate(BODIES)])
+def test_steps_come_out(call, body, units):
+    redone = 0
+    for step in steps_of(call, body, units):
+        sides = worth(step["expression"])
+        if sides is None:
+            continue
+        redone += 1
+        for side in sides[1:]:          # what it says it is, in our unit
+            assert sides[0] == pytest.approx(side, rel=1e-4), step
+        if len(sides) == 1:
+            assert sides[0] == pytest.approx(step["value"], rel=2e-4, abs=2e-4), step
+    assert redone >= 3
+
+
+def test_most_steps_are_arithmetic():
+    steps = [step for call, body in BODIES for step in steps_of(call, body, {})]
+    redone = [step for step in steps if worth(step["expression"]) is not None]
+    assert len(redone) > 0.75 * len(steps), [step for step in steps if worth(step["expression"]) is None]
+
+
+@pytest.mark.parametrize("expression, value", [
+    ("100 × 100 g ÷ 500 g", 20), ("12 oz (340.2 g) ÷ 2 g", 170.1), ("(2.5 × 8 ÷ 8 × (1 − e^(−0.5 × 2))) × 1", 1.5803),
+    ("0.3 × 2 × 1.1^(28 − 30 in °C)", 0.49587), ("1 − 20 × (−2 ÷ 100)²", 0.992),
+    ("29.5 in3 (483.4 cm³) ÷ 4 cm³/g = 120.85 g", 120.85)])
+def test_the_reckoner_itself(expression, value):
+    assert worth(expression)[0] == pytest.approx(value, rel=1e-4)
+    assert worth("all lines − 5 g") is None
