@@ -8,7 +8,7 @@ from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.masses import Weighed, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Measure, Word, is_type, unit_of_word
 from scaldloaf.importing.names import Named, NearMisses, name_of, words_of
-from scaldloaf.importing.readings import MENTION, Reader, Reading, unread
+from scaldloaf.importing.readings import Reader, Reading, mention, unread
 from scaldloaf.importing.sections import OUTSIDE, SCALD
 from scaldloaf.importing.vocabulary import (
     ADD, CONTAINER, CUBE, EGG_SIZES, MASS, PACKET, PERCENT, REMARK, STICK, VOLUME,
@@ -165,8 +165,7 @@ def read_ingredient(items: list, blank: Reading, reader: Reader, faults: list[st
     scald = sections.SCALD_WORDS.found_in(plain)
     if named.ingredient is None:
         if scald and reader.has_scald:
-            return replace(blank, kind=MENTION, part=SCALD, doubts=(),
-                           read_as="the scald, made from the lines read as its own")
+            return mention(blank)
         if scald:
             return unread(blank, f"what the {scald} is made of is not listed", part=SCALD)
         no_numbers = tuple(Doubt(NOT_READ, fault) for fault in faults)

@@ -6,7 +6,7 @@ from scaldloaf.importing import sections, text
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.ingredients import ingredients_of, joined_words, read_ingredient
 from scaldloaf.importing.measures import Group, Measure, read_items
-from scaldloaf.importing.readings import HEADING, MENTION, Reader, Reading, unread
+from scaldloaf.importing.readings import HEADING, Reader, Reading, mention, unread
 from scaldloaf.importing.sections import DOUGH, OUTSIDE, SCALD
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import PERCENT, REMARK
@@ -41,16 +41,34 @@ def _read_tokens(tokens: list[Token], blank: Reading, reader: Reader) -> list[Re
         return [heading]
     colon = sections.colon_at(tokens)
     part = sections.part_named(tokens[:colon])[0] if colon else None
+    if part == SCALD and reader.has_scald and not _has_measure(items):
+        return [mention(blank)]
+    prefix = ""
     if part:
-        reader.open(part, prefix=" ".join(token.text for token in tokens[:colon] if token.kind == "w"))
+        prefix = " ".join(token.text for token in tokens[:colon] if token.kind == "w")
         faults = []
         items = read_items(tokens[colon + 1:], reader.marks, faults)
-    else:
-        reader.go_on()
-    blank = replace(blank, part=reader.part, doubts=reader.part_doubts)
+    blank = _in_part(blank, part, prefix, reader)
     if items and isinstance(items[-1], Group) and sections.ASIDE_WORDS.found_in(joined_words(items[-1:])):
         blank = replace(blank, part=OUTSIDE)
     return [read_ingredient(chunk, blank, reader, faults) for chunk in ingredients_of(items, reader)]
+
+
+def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> Reading:
+    """The line in the part that is open, or in the one that the heading before it names."""
+    if part == OUTSIDE:         # of this line only: what follows is more likely dough again
+        reader.open(reader.part, Doubt(LIKELY, f"not taken to go on with “{prefix}”"))
+        return replace(blank, part=OUTSIDE)
+    if part:
+        reader.open(part, prefix=prefix)
+    else:
+        reader.go_on()
+    return replace(blank, part=reader.part, doubts=reader.part_doubts)
+
+
+def _has_measure(items: list) -> bool:
+    return any(isinstance(item, Measure) and item.kind != REMARK
+               or isinstance(item, Group) and _has_measure(item.items) for item in items)
 
 
 def _heading(tokens: list[Token], items: list, blank: Reading, reader: Reader) -> Reading | None:
@@ -64,8 +82,7 @@ def _heading(tokens: list[Token], items: list, blank: Reading, reader: Reader) -
     if not marked and (not exact or kinds):
         return None
     if part == SCALD and not marked and reader.has_scald:
-        return replace(blank, kind=MENTION, part=SCALD,
-                       read_as="the scald, made from the lines read as its own")
+        return mention(blank)
     doubts = () if part else (Doubt(LIKELY, "a heading not known; what follows is taken for the dough"),)
     reader.open(part or DOUGH)
     return replace(blank, kind=HEADING, part=reader.part, doubts=doubts,

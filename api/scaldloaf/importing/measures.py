@@ -50,7 +50,8 @@ class Measure:
 
 def _words_of(measure: Measure) -> str:
     quantity = measure.quantity
-    shown = f"{quantity.low:.6g} to {quantity.high:.6g}" if quantity.is_range else f"{quantity.best:.6g}"
+    ends = (quantity.low, quantity.high) if quantity.is_range else (quantity.best,)
+    shown = " to ".join(f"{end:.6g}" if end >= 100 else f"{end:.4g}" for end in ends)
     if measure.unit is None:
         return shown
     first, _, rest = measure.unit.label.partition(" ")

@@ -10,7 +10,7 @@ from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.vocabulary import (
     ADD, AMBIGUOUS, CHOOSE, CUT, EGG_SIZES, FILLING, NAME_STARTS, NAMES, NEAR, NUMBERS,
     OTHER, PLAIN, UNITS, VAGUE,
-    name_words, plain_word,
+    name_parts, plain_word,
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
@@ -87,9 +87,29 @@ def _matches(words: Sequence[str]) -> list[_Match]:
     return found
 
 
+class Spelt(str):
+    """A word in the form names are compared in, that knows how it was spelt."""
+
+    __slots__ = ("raw",)
+
+
 def words_of(texts: Sequence[str]) -> list[str]:
-    """Words in the form names are compared in, at most MOST_NAME_WORDS."""
-    return [word for text in texts[:MOST_NAME_WORDS] for word in name_words(text)]
+    """Words in the form names are compared in, of at most MOST_NAME_WORDS texts."""
+    return [_spelt(part) for text in texts[:MOST_NAME_WORDS] for part in name_parts(text)]
+
+
+def _spelt(raw: str) -> str:
+    plain = plain_word(raw)
+    if plain == raw:
+        return plain
+    word = Spelt(plain)
+    word.raw = raw
+    return word
+
+
+def _shown(words: Sequence[str]) -> str:
+    """Words as they were spelt, in quotation marks."""
+    return f"“{' '.join(getattr(word, 'raw', word) for word in words)[:MOST_NEAR_CHARACTERS]}”"
 
 
 def name_of(words: Sequence[str], chosen: dict[str, str], near: NearMisses) -> Named:
@@ -172,14 +192,14 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, chos
     named = _settled(match, chosen)
     if not unknown:
         return named
-    listed = " ".join(word for _, word in unknown)[:MOST_NEAR_CHARACTERS]
+    listed = _shown([word for _, word in unknown])
     label = named.ingredient.label
     behind = any(at >= match.end for at, _ in unknown)
     if behind or len(match.words) == 1 or any(word in OTHER for _, word in unknown):
-        return Named(None, (Doubt(NOT_READ, f"“{listed}” may make it another thing than {label}"),),
+        return Named(None, (Doubt(NOT_READ, f"{listed} may make it another thing than {label}"),),
                      (named.ingredient.name, *named.alternatives))
     return Named(named.ingredient, (*named.doubts, Doubt(UNSURE,
-                                                         f"“{listed}” is not known; read as {label}")),
+                                                         f"{listed} is not known; read as {label}")),
                  named.alternatives, named.words)
 
 
@@ -195,7 +215,7 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
     if len(phrase) < 3:
         return Named(None, (Doubt(NOT_READ, "no ingredient named"),))
     close = near.like(phrase)
-    unknown = f"“{phrase[:MOST_NEAR_CHARACTERS]}” is not in the catalogue"
+    unknown = f"{_shown(content)} is not in the catalogue"
     names = tuple(dict.fromkeys(_ingredient(spelling).name for ratio, spelling in close
                                 if ratio >= _WORTH_TELLING_RATIO))
     if close and close[0][0] >= _UNSURE_RATIO and len(phrase) > 3:

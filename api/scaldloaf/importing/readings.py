@@ -83,3 +83,9 @@ class Reader:
 def unread(blank: Reading, why: str, **more) -> Reading:
     """A reading that comes to nothing, and why."""
     return replace(blank, doubts=(*blank.doubts, Doubt(NOT_READ, why)), **more)
+
+
+def mention(blank: Reading) -> Reading:
+    """A line that stands for the scald made elsewhere."""
+    return replace(blank, kind=MENTION, part=SCALD, doubts=(),
+                   read_as="the scald, made from the lines read as its own")

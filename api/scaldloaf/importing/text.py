@@ -16,6 +16,7 @@ _LINE_END = re.compile(r"<\s*(?:br|/li|/p|/div|/tr)\b[^<>]*>", re.IGNORECASE)
 _TAG = re.compile(r"<[^<>]*>")
 _THIN_SPACE_IN_NUMBER = re.compile(r"(?<=\d)[\u00a0\u2009\u202f](?=\d{3}(?!\d))")
 _NOT_PLAIN = re.compile(r"[¹²³⁰⁴-⁹]{1,3}[⁄/][₀-₉]{1,3}|[¼-¾⅐-⅞↉¹²³⁰⁴-⁹₀-₉⁄]")
+_DEGREES = str.maketrans("º˚", "°°")
 _BULLET = re.compile(r"^(?:[-–—*•●○◎■□▢▪◦・·✓☐»>]|\[[ xX]?\])\s*")
 _LIST_NUMBER = re.compile(r"^\d{1,2}[.)]\s+(?=\D*\d)")
 _TOKEN = re.compile(r"\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
@@ -51,6 +52,7 @@ def split_lines(text: str) -> list[str]:
 def clean(text: str) -> str:
     """One line made plain; at most MOST_CHARACTERS + 1 of it, so that a line too long still shows as one."""
     text = html.unescape(_TAG.sub(" ", html.unescape(text[:MOST_RAW_CHARACTERS])))
+    text = text.translate(_DEGREES)
     text = _THIN_SPACE_IN_NUMBER.sub("'", text)
     text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
     text = " ".join(text[:2 * MOST_RAW_CHARACTERS].split())
@@ -99,7 +101,7 @@ def tokenise(text: str) -> list[Token]:
             flat.append(Token("n", raw, raw))
         elif first.isalpha():
             if not spaced and not raw.isascii() and is_spaceless(raw):
-                flat.extend(Token("w", word, word) for word in _cut_spaceless(raw))
+                flat.extend(Token("w", word, word) for word in _cut_spaceless(raw.lower()))
             else:
                 flat.append(Token("w", raw.lower().replace("’", "'"), raw))
         else:

@@ -78,11 +78,14 @@ def plain_word(word: str) -> str:
     return word
 
 
+def name_parts(name: str) -> list[str]:
+    """The words of a name as they are spelt, hyphens taken for spaces."""
+    return [name] if name.isalpha() else name.replace("-", " ").replace("/", " ").split()
+
+
 def name_words(name: str) -> tuple[str, ...]:
-    """The words of a name, hyphens taken for spaces."""
-    if name.isalpha():
-        return (plain_word(name),)
-    return tuple(plain_word(word) for word in name.replace("-", " ").replace("/", " ").split())
+    """The words of a name in the form names are compared in."""
+    return tuple(plain_word(word) for word in name_parts(name))
 
 
 def is_spaceless(text: str) -> bool:
