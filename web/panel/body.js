@@ -26,6 +26,7 @@ export function headOf(bench, service) {
   const reading = h("details", { class: "folded" }, h("summary", {}, `${t("panel.reading")} `, counts), lines);
   const which = h("div", {});
   let recipe = null;
+  let recipes = [];
   let number = "1";
   reading.hidden = true;
   return {
@@ -47,10 +48,11 @@ export function headOf(bench, service) {
       which.hidden = !(reply?.recipes.length > 1);
       if (!reply) return;
       number = chosen;
+      recipes = reply.recipes;
       recipe ??= choiceField(bench, { label: t("panel.recipe"), set: choose, get: () => number,
-                                      choices: () => reply.recipes.map((name, index) => [String(index + 1), name]) });
+                                      choices: () => recipes.map((name, index) => [String(index + 1), name]) });
       recipe.refresh();
-      which.replaceChildren(recipe.node);
+      if (!which.hasChildNodes()) which.append(recipe.node);
       title.textContent = reply.name || t("panel.title");
       counts.textContent = countsOf(bench, reply);
       lines.replaceChildren(...readingOf(bench, reply).slice(1).filter(Boolean));
@@ -112,11 +114,12 @@ export function bodyOf(bench, whole) {
   function fill(reply) {
     const { estimate, text } = figuresOf(bench);
     const before = last["fill-before"];
+    const share = (each) => text(each.scalded_share_percent, "percent");
     return figureList([
       [t("fill.doughPerPan"), estimate(reply.dough_mass, "mass"), "main"],
       reply.pans > 1 && [t("fill.doughInAll"), estimate(reply.total_dough_mass, "mass"), "main"],
-      before && before.scalded_share_percent !== reply.scalded_share_percent
-        && [t("fill.before", { share: text(before.scalded_share_percent, "percent") }), estimate(before.dough_mass, "mass")],
+      before && share(before) !== share(reply)
+        && [t("fill.before", { share: share(before) }), estimate(before.dough_mass, "mass")],
       [t("fill.bread"), t.has(`breadKind.${state.bread.kind}`) ? t(`breadKind.${state.bread.kind}`) : state.bread.kind],
     ]);
   }

@@ -1,0 +1,768 @@
+"""The panel on other people's pages: on another origin, under a strict content policy, and on a hostile host.
+
+A host page here is another origin than the service (another port), yet the same site: the worst case for
+what the full page keeps in the browser.
+"""
+
+import json
+import re
+import threading
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+from browser.bench import Service, answer, figures, fill, findings, open_bench, settle, tin_loaf
+
+PANEL = "scaldloaf-panel .panel"
+NEW = "The formula at the new share"
+FILLS = "The dough that fills the pan"
+WEIGH = "What to weigh"
+ONE_LOAF = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
+MOST_BYTES = 44_000
+RECIPE = {"@context": "https://schema.org", "@type": "Recipe", "name": "Breakwater loaf", "recipeIngredient": [
+    "For the scald:", "80 g strong white flour", "80 g boiling water", "For the dough:", "320 g strong white flour",
+    "190 g water", "20 g caster sugar", "20 g unsalted butter", "7 g fine salt", "4 g instant yeast"]}
+PLAIN = {"@type": "Recipe", "name": "Plain loaf", "recipeIngredient": [
+    "500 g strong white flour", "320 g water", "9 g salt", "5 g instant yeast"]}
+LISTEN = """
+window.told = [];
+for (const what of ["answer", "problem", "reading", "height"])
+  document.addEventListener(`scaldloaf-${what}`, ({ detail }) => told.push([what, detail]));
+"""
+
+
+class Host(ThreadingHTTPServer):
+    """A site of somebody else's. pages: path -> (media type, body, content policy)."""
+
+    daemon_threads = True
+
+    def __init__(self):
+        self.pages: dict[str, tuple[str, str, str]] = {}
+        super().__init__(("127.0.0.1", 0), _Answer)
+        self.url = f"http://127.0.0.1:{self.server_port}"
+
+    def put(self, path: str, body: str, policy: str = "", media: str = "text/html; charset=utf-8") -> str:
+        self.pages[path] = (media, body, policy)
+        return self.url + path
+
+
+class _Answer(BaseHTTPRequestHandler):
+    def do_GET(self):
+        media, body, policy = self.server.pages.get(self.path.partition("?")[0], ("text/plain", "", ""))
+        self.send_response(200)
+        self.send_header("Content-Type", media)
+        if policy:
+            self.send_header("Content-Security-Policy", policy)
+        self.end_headers()
+        self.wfile.write(body.encode())
+
+    def log_message(self, *_):
+        pass
+
+
+@pytest.fixture
+def host():
+    with Host() as server:
+        thread = threading.Thread(target=server.serve_forever, daemon=True)
+        thread.start()
+        yield server
+        server.shutdown()
+        thread.join()
+
+
+@pytest.fixture
+def api(service):
+    return Service(service.url)
+
+
+@pytest.fixture
+def put_page(host, service):
+    """put_page(panel's attributes, recipes on the page) -> address of a page on another origin, its policy strict."""
+    def put(attributes: str = "", recipes=(), more: str = "", head: str = "", policy: str | None = None) -> str:
+        host.put("/listen.js", LISTEN, media="text/javascript")
+        data = "".join(f'<script type="application/ld+json">{each if isinstance(each, str) else json.dumps(each)}</script>'
+                       for each in recipes)
+        strict = (f"default-src 'none'; script-src {service.url} {host.url}/listen.js; connect-src {service.url}; "
+                  "base-uri 'none'; form-action 'none'; require-trusted-types-for 'script'; trusted-types 'none'")
+        return host.put("/recipe", f"""<!doctype html><html lang="en"><head><meta charset="utf-8"><title>A recipe</title>
+<meta name="viewport" content="width=device-width, initial-scale=1">{data}{head}
+<script src="/listen.js"></script><script type="module" src="{service.url}/panel.js"></script></head>
+<body><main><h1>A recipe</h1>{more}<scaldloaf-panel {attributes}></scaldloaf-panel></main></body></html>""",
+                        strict if policy is None else policy)
+
+    return put
+
+
+def wait(page: Page, frame=None) -> None:
+    (frame or page).locator(f"{PANEL}[data-state=settled]").first.wait_for()
+
+
+def opened(page: Page, address: str) -> Page:
+    page.goto(address)
+    wait(page)
+    return page
+
+
+def told(page: Page, what: str) -> list:
+    return [detail for name, detail in page.evaluate("told") if name == what]
+
+
+def last(page: Page, what: str = "answer") -> dict:
+    return told(page, what)[-1]
+
+
+def best(group: Locator, term: str) -> float:
+    return figures(group, term)[0]
+
+
+def attribute(**values) -> str:
+    def quoted(value) -> str:
+        text = value if isinstance(value, str) else json.dumps(value)
+        return text.replace("&", "&amp;").replace('"', "&quot;")
+    return " ".join(f'{name.replace("_", "-")}="{quoted(value)}"' for name, value in values.items())
+
+
+def set_attribute(page: Page, name: str, value) -> None:
+    page.evaluate("([name, value]) => document.querySelector('scaldloaf-panel').setAttribute(name, value)",
+                  [name, value if isinstance(value, str) else json.dumps(value)])
+    wait(page)
+
+
+# Answers
+
+def test_under_a_strict_policy_on_another_origin(page, api, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf(), share="35", pan="lidded_one_loaf", pans="3")))
+    moved = api("hydration-correction", formula=tin_loaf(), scalded_share_percent=35)
+    filled = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=35, pans=3)
+    weighed = api("scaling", formula=moved["formula"], losses={"handling_percent": 2},
+                  target={"kind": "dough_mass", "mass": filled["total_dough_mass"]["best"]})
+    assert figures(answer(page, NEW), "Hydration") == pytest.approx(
+        [moved["before"]["hydration_percent"], moved["after"]["hydration_percent"]])
+    assert best(answer(page, FILLS), "Dough for one pan") == pytest.approx(filled["dough_mass"]["best"])
+    assert best(answer(page, FILLS), "Dough for all pans") == pytest.approx(filled["total_dough_mass"]["best"])
+    rows = answer(page, WEIGH).locator("tbody tr:not(.group) data, tfoot data").all()
+    assert [float(each.get_attribute("value")) for each in rows] == [
+        *(line["mass"] for line in weighed["weigh_out"]), weighed["weigh_out_total"]]
+
+    detail = last(page)
+    assert detail["dough_mass"] == filled["dough_mass"] and detail["weigh_out"] == weighed["weigh_out"]
+    assert detail["formula"] == weighed["formula"] and detail["optimum_hydration_percent"] == moved["optimum_hydration_percent"]
+    codes = {caution["code"] for reply in (moved, filled, weighed) for caution in reply["cautions"]}
+    assert {caution["code"] for caution in detail["cautions"]} == codes
+    for caution in detail["cautions"]:
+        expect(page.locator(".panel-beware")).to_contain_text(caution["text"])
+
+    # Dressed although the policy allows no style at all, and the host's page is none the worse.
+    assert page.locator(PANEL).evaluate("node => getComputedStyle(node).backgroundColor") == "rgb(251, 246, 234)"
+    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgba(0, 0, 0, 0)"
+
+
+def test_share_and_pan_are_moved_by_hand(page, api, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    assert page.get_by_role("textbox", name="Scalded share wanted").input_value() == "20", "the formula's own share"
+    fill(page, "Scalded share wanted", "32.5")
+    wait(page)
+    page.get_by_label("Pan", exact=True).select_option("round_flared")
+    wait(page)
+    round_tin = {"kind": "round", "top_diameter": 20, "base_diameter": 16, "depth": 8.5}
+    filled = api("pan-fill", pan=round_tin, bread={"kind": "prior"}, scalded_share_percent=32.5)
+    assert last(page)["dough_mass"] == filled["dough_mass"]
+    assert best(answer(page, FILLS), "Dough for one pan") == pytest.approx(filled["dough_mass"]["best"])
+    before = api("pan-fill", pan=round_tin, bread={"kind": "prior"}, scalded_share_percent=20)
+    assert best(answer(page, FILLS), "The same pan at 20 %") == pytest.approx(before["dough_mass"]["best"])
+    page.locator("summary", has_text="Measures of the pan").click()
+    fill(page, "Depth", "10")
+    wait(page)
+    assert last(page)["dough_mass"] == api("pan-fill", pan={**round_tin, "depth": 10}, bread={"kind": "prior"},
+                                           scalded_share_percent=32.5)["dough_mass"]
+    expect(page.get_by_label("Pan", exact=True)).to_have_value("")
+
+
+def test_what_is_known_of_the_bread_narrows_the_answer(page, api, put_page):
+    loaf = {"kind": "reference_loaf", "dough_mass": 440, "loaf_volume": 1715, "bake_loss_percent": 10,
+            "scalded_share_percent": 20}
+    opened(page, put_page(attribute(formula=tin_loaf(), share="35", pan=ONE_LOAF, bread=loaf)))
+    filled = api("pan-fill", pan=ONE_LOAF, bread=loaf, scalded_share_percent=35)
+    assert last(page)["dough_mass"] == filled["dough_mass"]
+    expect(answer(page, FILLS)).to_contain_text("One loaf of mine, measured")
+
+
+def test_every_answer_opens_to_its_working(page, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf(), share="30")))
+    for name in (NEW, FILLS, WEIGH):
+        answer(page, name).locator("summary", has_text="How this was reckoned").click()
+        expect(answer(page, name).locator(".steps li").first).to_be_visible()
+        expect(answer(page, name).locator(".sources li").first).to_be_visible()
+
+
+def test_a_fault_stands_at_its_field_with_the_nearest_value(page, api, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    share = page.get_by_role("textbox", name="Scalded share wanted")
+    share.fill("55")
+    expect(share).to_have_attribute("aria-invalid", "true")
+    expect(answer(page, NEW)).to_contain_text("From before the last change")
+    problem = last(page, "problem")
+    assert problem["kind"] == "refused"
+    assert [error["pointer"] for error in problem["errors"]] == ["/scalded_share_percent"]
+    page.locator(".field").filter(has=share).get_by_role("button", name=re.compile("^Use ")).click()
+    wait(page)
+    assert last(page)["scalded_share_percent"] == pytest.approx(problem["errors"][0]["nearest"])
+    expect(share).not_to_have_attribute("aria-invalid", "true")
+
+
+def test_a_fault_in_a_folded_field_is_seen(page, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf(), pan={"kind": "box", "length": 19, "width": 9.5})))
+    depth = page.get_by_role("textbox", name="Depth")
+    expect(depth).to_be_visible()
+    expect(depth).to_have_value("")
+    expect(depth).to_have_attribute("aria-invalid", "true")
+    assert told(page, "answer") == [], "a measure that was not given is not made up"
+
+
+def test_the_link_carries_the_plan_to_the_full_page(page, put_page, service):
+    opened(page, put_page(attribute(formula=RECIPE | {"name": "Breakwater loaf"}, share="28", pan="open_large", pans="2")))
+    link = page.get_by_role("link", name=re.compile("^Open the whole plan"))
+    address = link.get_attribute("href")
+    assert address == last(page)["plan"] and address.startswith(f"{service.url}/#plan=")
+    dough = last(page)["total_dough_mass"]["best"]
+    with page.context.expect_page() as fresh:
+        link.click()
+    full = fresh.value
+    settle(full)
+    full.get_by_text("Breakwater loaf is on the bench").wait_for()
+    settle(full)
+    assert full.evaluate("window.opener") is None
+    assert figures(answer(full, FILLS), "Dough for all pans") == pytest.approx([dough])
+    assert full.get_by_role("textbox", name="Scalded share wanted").input_value() == "28"
+
+
+# Start values
+
+def test_attributes_are_watched(page, api, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    set_attribute(page, "share", "30")
+    assert last(page)["scalded_share_percent"] == pytest.approx(30)
+    assert page.get_by_role("textbox", name="Scalded share wanted").input_value() == "30"
+    set_attribute(page, "pan", "open_large")
+    set_attribute(page, "fill", "120")
+    detail = last(page)
+    tin = {"kind": "tapered", "top_length": 25, "top_width": 13, "base_length": 22.5, "base_width": 11, "depth": 7.5}
+    assert detail["dough_mass"] == api("pan-fill", pan=tin, bread={"kind": "prior"}, scalded_share_percent=30,
+                                       fill_percent=120)["dough_mass"]
+    set_attribute(page, "units", "us")
+    assert last(page)["units"]["mass"] == "oz"
+    assert last(page)["dough_mass"]["best"] == pytest.approx(detail["dough_mass"]["best"] / 28.349523125, rel=1e-3)
+    percent = {"name": "Mole loaf", "lines": [
+        {"ingredient": "bread_flour", "percent": 100}, {"ingredient": "water", "percent": 64},
+        {"ingredient": "salt", "percent": 1.8}, {"ingredient": "instant_yeast", "percent": 1}]}
+    set_attribute(page, "formula", percent)
+    expect(page.get_by_role("heading", name="Mole loaf")).to_be_visible()
+    assert last(page)["scalded_share_percent"] == pytest.approx(30), "the share the page still asks for"
+
+
+@pytest.mark.parametrize(("values", "name", "words"), [
+    ({"formula": "{broken"}, "formula", "no JSON object"),
+    ({"formula": "#nowhere"}, "formula", "#nowhere, which is not on this page"),
+    ({"formula": "page"}, "formula", "states no recipe as data"),
+    ({"pan": "teapot"}, "pan", "no pan called “teapot”"),
+    ({"units": "stone"}, "units", "no choice of units"),
+    ({"bread": "7"}, "bread", "no JSON object"),
+], ids=lambda value: str(value)[:20])
+def test_a_start_value_that_cannot_be_used_is_told(page, put_page, values, name, words):
+    opened(page, put_page(attribute(**{"formula": tin_loaf(), **values})))
+    expect(page.locator(f"{PANEL} > .fault")).to_contain_text(words)
+    problem = last(page, "problem")
+    assert problem["kind"] == "start-value" and [error["attribute"] for error in problem["errors"]] == [name]
+    if name == "formula":
+        assert told(page, "answer") == [], "no other formula is put in its place on the quiet"
+
+
+def test_a_formula_the_service_refuses_says_where(page, put_page):
+    wrong = tin_loaf()
+    wrong["lines"][0]["ingredient"] = "bred_flour"
+    opened(page, put_page(attribute(formula=wrong)))
+    expect(page.locator(f"{PANEL} > .fault")).to_contain_text("/formula/lines/0/ingredient")
+    expect(page.locator(f"{PANEL} > .fault")).to_contain_text("bread_flour")
+    assert last(page, "problem")["errors"][0]["pointer"] == "/formula/lines/0/ingredient"
+
+
+@pytest.mark.parametrize(("values", "kind", "texts"), [
+    ({"share": "lots"}, "refused", ["/scalded_share_percent"]),
+    ({"pan": {"kind": "hexagon"}}, "refused", ["/pan/kind"]),
+    ({"bread": {"kind": "hearsay"}}, "refused", ["/bread/kind"]),
+], ids=lambda value: str(value)[:20])
+def test_values_the_service_refuses_reach_the_host(page, put_page, values, kind, texts):
+    opened(page, put_page(attribute(formula=tin_loaf(), **values)))
+    problem = last(page, "problem")
+    assert problem["kind"] == kind and [error["pointer"] for error in problem["errors"]] == texts
+    expect(page.locator(".panel .fault p").first).to_be_visible()
+
+
+def test_without_any_formula_it_says_which_loaf_it_shows(page, api, put_page):
+    opened(page, put_page())
+    expect(page.locator(PANEL)).to_contain_text("No formula was given, so here is the Lantern Quay tin loaf.")
+    assert last(page)["formula"]["name"] == "Lantern Quay tin loaf"
+
+
+# The recipe of the page
+
+def test_it_fills_itself_from_the_recipe_of_the_page(page, api, put_page):
+    opened(page, put_page(recipes=[{"@graph": [{"@type": "WebPage"}, RECIPE]}]))
+    read = api("recipe-import", recipe=RECIPE)
+    assert last(page, "reading")["lines"] == read["lines"]
+    expect(page.get_by_role("heading", name="Breakwater loaf")).to_be_visible()
+    summary = page.locator("summary", has_text="How this page's recipe was read")
+    expect(summary).to_contain_text("8 sure, 0 likely, 0 unsure; 0 not read")
+    expect(page.get_by_role("table", name="Line by line")).not_to_be_visible()
+    summary.click()
+    expect(page.get_by_role("table", name="Line by line").locator("tbody tr")).to_have_count(8)
+    whole = api("breakdown", formula=read["formula"])
+    assert last(page)["scalded_share_percent"] == pytest.approx(whole["scalded_share_percent"])
+    assert [line["ingredient"] for line in last(page)["formula"]["lines"]] == [
+        line["ingredient"] for line in read["formula"]["lines"]]
+
+
+def test_what_was_not_read_is_said_at_once(page, put_page):
+    doubtful = {**PLAIN, "recipeIngredient": [*PLAIN["recipeIngredient"], "a handful of harbour herbs", "2 cups flour"]}
+    opened(page, put_page(recipes=[doubtful]))
+    lines = page.get_by_role("table", name="Line by line")
+    expect(lines).to_be_visible()
+    for line in last(page, "reading")["lines"]:
+        shown = lines.locator("tr").filter(has=page.get_by_text(line["text"], exact=True))
+        expect(shown).to_have_count(1)
+        if line["sure"] != "sure":
+            expect(shown).to_contain_text(line["why"])
+    expect(lines.locator("tr", has_text="harbour herbs")).to_contain_text("Not read")
+
+
+def test_a_recipe_without_flour_gives_no_answer(page, put_page):
+    opened(page, put_page(recipes=[{**PLAIN, "recipeIngredient": ["200 g butter", "3 eggs"]}]))
+    expect(page.locator(PANEL)).to_contain_text("No flour was read")
+    assert told(page, "answer") == [] and told(page, "reading")[-1]["formula"] is None
+
+
+def test_one_of_several_recipes_is_chosen(page, put_page):
+    opened(page, put_page(recipes=[RECIPE, PLAIN]))
+    which = page.get_by_label("Recipe", exact=True)
+    assert which.locator("option").all_inner_texts() == ["Breakwater loaf", "Plain loaf"]
+    which.focus()
+    page.keyboard.press("ArrowDown")
+    expect(page.get_by_role("heading", name="Plain loaf")).to_be_visible()
+    wait(page)
+    assert last(page)["formula"]["name"] == "Plain loaf" and last(page)["scalded_share_percent"] == 0
+    expect(which).to_be_focused()
+
+
+def test_a_recipe_put_on_the_page_later(page, put_page):
+    opened(page, put_page(policy=""))
+    page.evaluate("""(recipe) => {
+        const script = document.createElement("script");
+        script.type = "application/ld+json";
+        script.append(recipe);
+        document.head.append(script);
+    }""", json.dumps(PLAIN))
+    set_attribute(page, "formula", "page")
+    expect(page.get_by_role("heading", name="Plain loaf")).to_be_visible()
+
+
+def test_readers_comments_stay_on_the_page(page, put_page):
+    sent = []
+    page.on("request", lambda request: sent.append(request.post_data or ""))
+    opened(page, put_page(recipes=[{**RECIPE, "comment": [{"text": "barnacle"}], "review": {"reviewBody": "barnacle"}}]))
+    assert any("Breakwater" in each for each in sent) and not any("barnacle" in each for each in sent)
+
+
+@pytest.mark.parametrize(("recipe", "words"), [
+    ('{"@type": "Recipe", "name": ', "no sound JSON"),
+    ({**PLAIN, "description": "x" * 70_000}, "too long"),
+], ids=["broken", "long"])
+def test_recipe_data_that_cannot_be_used(page, put_page, recipe, words):
+    opened(page, put_page(recipes=[recipe]))
+    expect(page.locator(f"{PANEL} > .fault")).to_contain_text(words)
+    assert told(page, "answer") == []
+
+
+def test_reading_is_told_what_recipes_leave_open(page, put_page):
+    cups = {**PLAIN, "recipeIngredient": ["3 cups flour", "1 cup milk", "1 tsp salt", "1 tsp yeast"]}
+    opened(page, put_page(attribute(reading={"cup": "metric", "flour": "bread_flour", "yeast": "active_dry"}), [cups]))
+    lines = last(page, "reading")["lines"]
+    assert lines[0]["ingredient"] == "bread_flour" and lines[3]["ingredient"] == "active_dry_yeast"
+
+
+def test_a_formula_held_by_an_element_of_the_page(page, put_page):
+    holder = f'<script type="application/json" id="loaf">{json.dumps(tin_loaf())}</script>'
+    opened(page, put_page(attribute(formula="#loaf"), [PLAIN], more=holder))
+    assert last(page)["formula"]["name"] == "Lantern Quay tin loaf"
+
+
+# On somebody else's page
+
+def test_the_hosts_style_does_not_get_in(page, put_page):
+    style = """<style>html { font-size: 62.5% } body { text-transform: uppercase; letter-spacing: .3em; color: red; --paper: lime }
+        p, td, button, input { display: none !important; color: red !important } h2 { font: 80px serif }</style>"""
+    opened(page, put_page(attribute(formula=tin_loaf()), head=style, policy=""))
+    style_of = """(node) => { const s = getComputedStyle(node);
+        return [s.textTransform, s.letterSpacing, s.color, s.display, s.fontSize]; }"""
+    assert page.locator(".panel .verdict").evaluate(style_of)[:4] == ["none", "normal", "rgb(42, 32, 24)", "block"]
+    share = page.get_by_role("textbox", name="Scalded share wanted")
+    assert share.bounding_box()["height"] >= 44
+    assert page.locator(PANEL).evaluate(style_of)[4] == "16px"
+    assert page.locator(PANEL).evaluate("node => getComputedStyle(node).backgroundColor") == "rgb(251, 246, 234)"
+
+
+def test_one_look_for_hosts_that_have_only_one(open_page, put_page):
+    page = open_page(390, 844, color_scheme="dark")
+    colour = "node => getComputedStyle(node).backgroundColor"
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    dark = page.locator(PANEL).evaluate(colour)
+    set_attribute(page, "look", "light")
+    expect(page.locator(PANEL)).to_have_css("background-color", "rgb(251, 246, 234)")
+    set_attribute(page, "look", "dark")
+    expect(page.locator(PANEL)).to_have_css("background-color", dark)
+    assert dark != "rgb(251, 246, 234)"
+
+
+def test_two_panels_do_not_meddle_with_each_other(page, put_page):
+    more = f'<scaldloaf-panel {attribute(formula=tin_loaf(), share="40")}></scaldloaf-panel>'
+    page.goto(put_page(attribute(formula=tin_loaf(), share="30"), more=more))
+    expect(page.locator(f"{PANEL}[data-state=settled]")).to_have_count(2)
+    page.locator("scaldloaf-panel").nth(1).get_by_role("textbox", name="Scalded share wanted").fill("25")
+    expect(page.locator(f"{PANEL}[data-state=settled]")).to_have_count(2)
+    shares = [panel.get_by_role("textbox", name="Scalded share wanted").input_value()
+              for panel in page.locator("scaldloaf-panel").all()]
+    assert shares == ["40", "25"]
+
+
+def test_taken_off_the_page_it_is_quiet(page, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    asked = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.evaluate("""() => { window.kept = document.querySelector("scaldloaf-panel"); kept.remove();
+        kept.setAttribute("share", "30"); dispatchEvent(new Event("online")); }""")
+    page.wait_for_timeout(400)
+    assert asked == []
+    page.evaluate("document.querySelector('main').append(kept)")
+    wait(page)
+    assert last(page)["scalded_share_percent"] == pytest.approx(30)
+
+
+def test_without_the_service_it_says_so_and_comes_back(page, watch, put_page):
+    watch.expect("Failed to load resource")
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    page.route("**/v1/**", lambda route: route.abort())
+    fill(page, "Scalded share wanted", "30")
+    expect(page.locator(PANEL)).to_contain_text("The service can't be reached.")
+    expect(answer(page, FILLS)).to_contain_text("From before the last change")
+    assert last(page, "problem")["kind"] == "unreachable"
+    page.unroute("**/v1/**")
+    wait(page)
+    assert last(page)["scalded_share_percent"] == pytest.approx(30)
+    expect(page.locator(PANEL)).not_to_contain_text("can't be reached")
+
+
+def test_unreachable_from_the_start(page, watch, put_page):
+    watch.expect("Failed to load resource")
+    page.route("**/v1/**", lambda route: route.abort())
+    page.goto(put_page(attribute(formula=tin_loaf())))
+    expect(page.locator(PANEL)).to_contain_text("The service can't be reached.")
+    page.unroute("**/v1/**")
+    wait(page)
+    assert last(page)["formula"]["name"] == "Lantern Quay tin loaf"
+
+
+def test_another_service_can_be_named(page, put_page, service, host):
+    opened(page, put_page(attribute(formula=tin_loaf(), service=service.url.replace("127.0.0.1", "localhost")),
+                          policy=""))
+    assert last(page)["plan"].startswith(service.url.replace("127.0.0.1", "localhost") + "/#plan=")
+
+
+# In a frame
+
+def framed(host: Host, service, fragment: str = "", script: str = "") -> str:
+    host.put("/frame.js", f"""window.heard = [];
+addEventListener("message", (event) => heard.push({{origin: event.origin, data: event.data}}));
+{script}""", media="text/javascript")
+    policy = f"default-src 'none'; frame-src {service.url}; script-src {host.url}"
+    return host.put("/framed", f"""<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Framed</title>
+<script src="/frame.js"></script></head><body><h1>Framed</h1>
+<iframe title="Panel" width="360" height="400" src="{service.url}/embed{fragment}"></iframe></body></html>""", policy)
+
+
+def test_the_frame_tells_its_height_and_nothing_else(page, host, service):
+    page.goto(framed(host, service, "#share=35&pan=lidded_one_loaf"))
+    frame = page.frame_locator("iframe")
+    frame.locator(f"{PANEL}[data-state=settled]").wait_for()
+    page.wait_for_function("heard.length")
+    frame.get_by_role("textbox", name="Scalded share wanted").fill("25")
+    frame.locator("summary", has_text="How this was reckoned").first.click()
+    expect(frame.locator(".steps")).to_be_visible()
+    frame.locator(f"{PANEL}[data-state=settled]").wait_for()
+    height = page.frames[1].evaluate("Math.ceil(document.querySelector('scaldloaf-panel').getBoundingClientRect().height)")
+    page.wait_for_function("height => heard.at(-1).data.height === height", arg=height)
+    assert height > 1000
+    heard = page.evaluate("heard")
+    assert all(set(each["data"]) == {"type", "height"} and each["data"]["type"] == "scaldloaf-height" for each in heard)
+    assert all(isinstance(each["data"]["height"], int) for each in heard)
+
+
+def test_the_frame_takes_start_values_and_new_ones(page, host, service, api):
+    page.goto(framed(host, service, "?share=20&pans=2&service=http://127.0.0.1:9#share=35"))
+    frame = page.frame_locator("iframe")
+    frame.locator(f"{PANEL}[data-state=settled]").wait_for()
+    share = frame.get_by_role("textbox", name="Scalded share wanted")
+    expect(share).to_have_value("35")                     # the fragment comes before the query
+    expect(frame.get_by_role("textbox", name="Pans")).to_have_value("2")
+    page.locator("iframe").evaluate("(frame, to) => { frame.src = to; }",
+                                    f"{service.url}/embed?share=20&pans=2&service=http://127.0.0.1:9#share=31")
+    expect(share).to_have_value("31")
+    frame.locator(f"{PANEL}[data-state=settled]").wait_for()
+    filled = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=31, pans=2)
+    shown = frame.locator("dl > div", has_text="Dough for all pans").locator("data").get_attribute("value")
+    assert float(shown) == pytest.approx(filled["total_dough_mass"]["best"])
+
+
+def test_only_the_panel_may_stand_in_a_frame(session, service):
+    paths = [path for path in session.get(f"{service.url}/files.json").json() if path.endswith(".html")]
+    assert "index.html" in paths and "embed.html" in paths
+    for path in ["", "docs", "problems", *paths, "v1/units", "openapi.json"]:
+        policy = session.get(f"{service.url}/{path}").headers["Content-Security-Policy"]
+        assert "frame-ancestors 'none'" in policy, path
+    policy = session.get(f"{service.url}/embed").headers["Content-Security-Policy"]
+    assert "frame-ancestors *" in policy and "unsafe" not in policy
+    sandbox = policy.split("sandbox ")[1].split(";")[0].split()
+    assert "allow-scripts" in sandbox and "allow-same-origin" not in sandbox
+
+
+# A hostile host
+
+SECRET = "Siren loaf of the last night shift"
+ATTACK = """
+window.loot = [];
+const tries = {
+  storage: (other) => JSON.stringify(other.localStorage), document: (other) => other.document.body.innerHTML,
+  global: (other) => String(other.scaldloaf), address: (other) => other.location.href, frames: (other) => other.frames[0].document,
+};
+window.rob = (other) => {
+  for (const [name, take] of Object.entries(tries)) {
+    try { loot.push([name, take(other)]); } catch (error) { loot.push([name, error.name]); }
+  }
+  const orders = ["scaldloaf-height", "scaldloaf-answer", "export", "notebook", "work", "storage", "get", "read"];
+  for (const type of orders) for (const data of [type, { type }, { type, key: "scaldloaf.work" }, JSON.stringify({ type })]) {
+    other.postMessage(data, "*");
+  }
+};
+"""
+
+
+@pytest.fixture
+def robbed(page, service):
+    """A reader whose full page holds a bread of their own."""
+    open_bench(page)
+    fill(page, "Name of the bread", SECRET)
+    page.get_by_role("button", name="Write this bread down").click()
+    settle(page)
+    kept = page.evaluate("JSON.stringify(localStorage)")
+    assert kept.count(SECRET) >= 2, "on the bench and in the notebook"
+    return page
+
+
+def test_a_hostile_host_gets_nothing_through_the_frame(robbed, watch, host, service):
+    page = robbed
+    page.goto(framed(host, service, script=ATTACK))
+    frame = page.frame_locator("iframe")
+    frame.locator(f"{PANEL}[data-state=settled]").wait_for()
+    page.evaluate("rob(document.querySelector('iframe').contentWindow)")
+    page.wait_for_timeout(500)
+    assert {name: error for name, error in page.evaluate("loot")} == dict.fromkeys(
+        ["storage", "document", "global", "address", "frames"], "SecurityError")
+    heard = page.evaluate("heard")
+    assert heard and all(set(each["data"]) == {"type", "height"} for each in heard)
+    assert SECRET not in json.dumps(heard)
+    # Even the frame itself can't: it has no origin, so a fault in it could give nothing away.
+    inside = page.frames[1]
+    assert inside.evaluate("""() => ["localStorage", "sessionStorage", "indexedDB", "caches"].map((name) => {
+        try { const store = window[name]; return store?.length ?? typeof store?.open; } catch (error) { return error.name; }
+    })""")[:2] == ["SecurityError", "SecurityError"]
+    assert inside.evaluate("origin") == "null"
+    assert SECRET not in inside.content()
+
+
+def test_a_hostile_host_gets_nothing_through_the_element(robbed, put_page, service):
+    page = robbed
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    loot = page.evaluate("""() => {
+        const panel = document.querySelector("scaldloaf-panel");
+        return [panel.shadowRoot.textContent, JSON.stringify(localStorage), JSON.stringify(told), JSON.stringify(panel)];
+    }""")
+    assert SECRET not in "".join(loot)
+    page.goto(f"{service.url}/")
+    settle(page)
+    assert SECRET in page.evaluate("JSON.stringify(localStorage)"), "it was there all the time"
+
+
+def test_a_hostile_host_gets_nothing_from_the_full_page(robbed, watch, host, service):
+    watch.expect("frame-ancestors|X-Frame-Options|Refused to frame|Framing")
+    page = robbed
+    page.goto(host.put("/thief", f"""<!doctype html><title>Thief</title><script>window.heard = [];
+        addEventListener("message", (event) => heard.push(event.data));{ATTACK}</script>
+        <iframe src="{service.url}/"></iframe>"""))
+    page.wait_for_timeout(300)
+    assert SECRET not in (page.frames[1].content() if len(page.frames) > 1 else "")
+    with page.context.expect_page() as fresh:
+        page.evaluate("to => { window.mark = open(to); }", f"{service.url}/")
+    settle(fresh.value)
+    assert SECRET in fresh.value.evaluate("JSON.stringify(localStorage)")
+    page.evaluate("rob(mark)")
+    page.wait_for_timeout(500)
+    assert page.evaluate("heard") == []
+    assert {error for _, error in page.evaluate("loot")} == {"SecurityError"}
+
+
+@pytest.mark.parametrize("address", ["/embed", "/demo/tin-loaf.html"])
+def test_no_script_of_the_panel_knows_the_browsers_stores(page, address):
+    scripts = {}
+    page.on("response", lambda response: scripts.update({response.url: response})
+            if response.url.endswith(".js") else None)
+    opened(page, address)
+    assert len(scripts) > 10
+    for url, response in scripts.items():
+        assert not re.search(r"localStorage|sessionStorage|indexedDB|document\.cookie|caches\b|serviceWorker",
+                             response.text()), url
+
+
+# For everyone, and small
+
+def read_open(page):
+    page.locator("summary", has_text="How this page's recipe was read").click()
+    for summary in page.locator("summary", has_text="How this was reckoned").all():
+        summary.click()
+    page.locator("summary", has_text="Measures of the pan").click()
+
+
+def refused(page):
+    page.locator("summary", has_text="Measures of the pan").click()
+    fill(page, "Depth", "deep")
+    expect(page.locator(".panel .fault p")).to_have_count(1)
+    fill(page, "Scalded share wanted", "90")
+    expect(page.locator(".panel .fault p")).to_have_count(2)
+
+
+def as_it_comes(page):
+    pass
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("state", [as_it_comes, read_open, refused], ids=lambda state: state.__name__)
+def test_axe_finds_nothing(open_page, state, scheme):
+    page = opened(open_page(390, 844, color_scheme=scheme), "/demo/tin-loaf.html")
+    state(page)
+    assert findings(page) == []
+
+
+@pytest.mark.parametrize("address", ["/embed#share=35", "/embed#formula={broken", "/demo/tin-loaf.html"])
+def test_axe_finds_nothing_on_other_pages(wide_page, address):
+    # The frame's sandbox lets nobody make styles, not even axe-core to look closer at those there are.
+    assert findings(opened(wide_page, address), preload="embed" not in address) == []
+
+
+def test_axe_finds_nothing_around_the_frame(wide_page):
+    wide_page.goto("/demo/frame.html")
+    wide_page.frame_locator("iframe").locator(f"{PANEL}[data-state=settled]").wait_for()
+    assert findings(wide_page) == []
+
+
+@pytest.mark.parametrize("state", [as_it_comes, read_open, refused], ids=lambda state: state.__name__)
+@pytest.mark.parametrize("address", ["/demo/tin-loaf.html", "/embed"])
+def test_320_pixels(open_page, state, address):
+    page = opened(open_page(320, 640, has_touch=True), address)
+    if state is read_open and address == "/embed":
+        page.locator("summary", has_text="Measures of the pan").click()
+    else:
+        state(page)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    small = page.locator("scaldloaf-panel").evaluate("""(host) =>
+        [...host.shadowRoot.querySelectorAll("input, select, button, summary, a")].filter((node) => node.checkVisibility())
+        .map((node) => [node.outerHTML.slice(0, 60), node.getBoundingClientRect()])
+        .filter(([, box]) => box.height < 43.9 && box.width).map(([text, box]) => `${text} ${box.width}x${box.height}`)""")
+    assert small == []
+
+
+def test_by_keyboard_alone(wide_page):
+    page = opened(wide_page, "/demo/tin-loaf.html")
+    page.evaluate("window.told = []; document.addEventListener('scaldloaf-answer', (e) => told.push(['answer', e.detail]))")
+    focused = """() => { const node = document.querySelector("scaldloaf-panel").shadowRoot.activeElement;
+        return node ? node.getAttribute("aria-label") ?? node.labels?.[0]?.textContent ?? node.textContent : ""; }"""
+
+    def tab_to(name: str) -> None:
+        for _ in range(40):
+            page.keyboard.press("Tab")
+            if re.fullmatch(name, page.evaluate(focused)):
+                assert page.evaluate("""() => getComputedStyle(document.querySelector("scaldloaf-panel")
+                    .shadowRoot.activeElement).outlineStyle""") != "none"
+                return
+        raise AssertionError(f"Tab does not come to {name}")
+
+    tab_to("How this page's recipe was read.*")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("table", name="Line by line")).to_be_visible()
+    tab_to("Scalded share wanted")
+    page.keyboard.type("33")
+    wait(page)
+    tab_to("Scalded share wanted")          # the slider of the same name
+    page.keyboard.press("ArrowRight")
+    wait(page)
+    assert last(page)["scalded_share_percent"] == pytest.approx(34)
+    tab_to("Pan")
+    page.keyboard.press("ArrowDown")
+    wait(page)
+    tab_to("Measures of the pan.*")
+    page.keyboard.press("Enter")
+    tab_to("Depth")
+    page.keyboard.type("8")
+    wait(page)
+    dough = last(page)["dough_mass"]["best"]
+    assert best(answer(page, FILLS), "Dough for one pan") == pytest.approx(dough)
+    tab_to("How this was reckoned")
+    page.keyboard.press("Enter")
+    expect(answer(page, NEW).locator(".steps")).to_be_visible()
+
+
+def test_nothing_moves_for_those_who_want_less_motion(open_page):
+    page = opened(open_page(390, 844, reduced_motion="reduce"), "/demo/tin-loaf.html")
+    assert page.locator("scaldloaf-panel").evaluate("""(host) => [...host.shadowRoot.querySelectorAll("*")].filter((node) => {
+        const style = getComputedStyle(node);
+        return style.transitionDuration.split(",").some((each) => parseFloat(each) > 0) || style.animationName !== "none";
+    }).length""") == 0
+
+
+def test_its_weight(page, put_page):
+    """Scripts, styles and tables, compressed as they come."""
+    finished = []
+    page.on("requestfinished", lambda request: finished.append(request))
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    page.wait_for_timeout(300)
+    assets = [request for request in finished if request.method == "GET" and "/recipe" not in request.url
+              and "/listen.js" not in request.url]
+    total = sum(request.sizes()["responseBodySize"] for request in assets)
+    assert 10_000 < total < MOST_BYTES, {request.url: request.sizes()["responseBodySize"] for request in assets}
+
+
+# The demonstration
+
+def test_the_demonstration_page_follows_its_panel(page):
+    opened(page, "/demo/tin-loaf.html")
+    expect(page.locator("#said")).to_contain_text("With 20 % scalded your tin takes about")
+    fill(page, "Scalded share wanted", "35")
+    expect(page.locator("#said")).to_contain_text("With 35 % scalded")
+
+
+def test_the_demonstration_in_a_frame_is_as_tall_as_its_panel(wide_page):
+    wide_page.goto("/demo/frame.html")
+    frame = wide_page.frame_locator("iframe")
+    frame.locator(f"{PANEL}[data-state=settled]").wait_for()
+    expect(frame.get_by_role("heading", name="Harbour pan loaf")).to_be_visible()
+    wide_page.wait_for_function("""() => Math.abs(document.querySelector("iframe").clientHeight
+        - Number.parseFloat(document.querySelector("iframe").style.height)) < 1""")
+    inner = wide_page.frames[1]
+    assert inner.evaluate("document.documentElement.scrollHeight <= innerHeight + 1")
