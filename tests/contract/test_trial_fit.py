@@ -132,6 +132,31 @@ def test_what_is_not_known_is_said(learn):
     assert "share_beyond_range" in codes(learn(bare, want={**WANT, "scalded_share_percent": 45}))
 
 
+def test_water_stated_in_some_trials_only(learn):
+    """The trial without is taken at its optimum, and that is said."""
+    dry = without(TUESDAY, hydration_percent=68)
+    all_said, some = learn(MONDAY, dry), learn(MONDAY, without(dry, "hydration_percent"), MONDAY)
+    assert "water_partly_stated" not in codes(all_said)
+    text = next(note["text"] for note in some["notes"] if note["code"] == "water_partly_stated")
+    assert text.startswith("Trial 2 without a hydration")
+    assert some["fit"][1]["off_optimum_points"] is None and some["fit"][0]["off_optimum_points"] == 0
+    assert some["calibration"]["share_volume_loss"] > all_said["calibration"]["share_volume_loss"]
+
+
+def test_two_waters_at_the_right_waters_own_share_do_not_tell_the_slope(learn):
+    other = without(MONDAY, hydration_percent=66, loaf_volume=1690)
+    reply = learn(MONDAY, other)
+    assert reply["learned"]["water_slope_told"] is False
+    text = next(note["text"] for note in reply["notes"] if note["code"] == "water_slope_not_told")
+    assert text.startswith("No two trials of one share, other than 20 %, differ in water")
+
+
+def test_a_pan_beside_a_measured_volume_is_not_used_and_that_is_said(learn):
+    reply = learn(without(MONDAY, pan={**BOX, "length": 30}))
+    assert reply["calibration"] == learn(MONDAY)["calibration"]
+    assert "pan_not_used" in codes(reply) and "pan_not_used" not in codes(learn(MONDAY))
+
+
 def test_a_thin_roux_takes_more_water(learn):
     want = {"pan": BOX, "scalded_share_percent": 30}
     scald, roux = (learn(MONDAY, want=want, scald_liquid_ratio=ratio)["learned"]["water_slope"]["best"]

@@ -174,8 +174,7 @@ def crown_volume_cm3(pan: Pan, crown_height_cm: float, at: str = "pan") -> float
     if area is None:
         raise Refusal(f"{at}.kind", "rim_unknown",
                       "the crown is reckoned over the pan's rim, and this pan is known only by what it "
-                      "holds; "
-                      "give its inside dimensions, or the loaf's volume")
+                      "holds; give its inside dimensions, or the loaf's volume")
     return CROWN_FRACTION.value * area * crown_height_cm
 
 
@@ -708,8 +707,8 @@ def _check_water(trial: Trial, index: int, base: WaterBase | None, slope: float)
         nearest = optimum + (WATER_LIMIT_POINTS if off > 0 else -WATER_LIMIT_POINTS)
         raise Refusal(f"trials.{index}.hydration_percent", "water_too_far_off",
                       "the right hydration at this share is taken to be about {optimum} %, from {base} % at "
-                      "a share "
-                      "of {share} %; a bake more than {limit} points off says nothing about the others",
+                      "a share of {share} %; a bake more than {limit} points off says nothing about the "
+                      "others",
                       given=trial.hydration_percent, nearest=nearest,
                       amounts={"optimum": (optimum, None), "base": (base.hydration_percent, None),
                                "share": (base.share_percent, None), "limit": (WATER_LIMIT_POINTS, None)})
@@ -720,8 +719,7 @@ def _check_posterior(level: float) -> None:
     if not REFUSE_LOW <= value <= REFUSE_HIGH:
         raise Refusal("trials", "specific_volume_out_of_range",
                       "these bakes together mean {value} cm³ per g of bread without scald; pan loaves lie "
-                      "between "
-                      "{low} and {high}",
+                      "between {low} and {high}",
                       amounts={"value": (value, None), "low": (REFUSE_LOW, None),
                                "high": (REFUSE_HIGH, None)})
 

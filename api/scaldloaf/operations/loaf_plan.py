@@ -382,8 +382,8 @@ def _show(show: Working, chain: _Chain) -> None:
     per_pan, total = filled["dough_mass"]["best"], filled["total_dough_mass"]["best"]
     show.step("Dough for one pan",
               f"{say(inward(filled['loaf_volume'], 'volume'), 'volume')} of loaf at "
-              f"{say(filled['specific_volume']['best'])} cm³/g, "
-              f"{say(filled['bake_loss_percent']['best'])} % lost in the oven",
+              f"{say(filled['specific_volume']['best'])} cm³/g, {say(filled['bake_loss_percent']['best'])} % "
+              "lost in the oven",
               inward(per_pan, "mass"), "mass")
     show.step("Dough for all pans", f"{filled['pans']} × {mass(per_pan)}", inward(total, "mass"), "mass")
     handling = chain.losses.get("handling_percent", 0)

@@ -7,10 +7,10 @@ from math import sqrt
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.hydration import ROUX_RATIO, SCALD_RATIO, assess
 from scaldloaf.dough.pan import Pan, PanVolume
-from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.refusal import Refusal, listed
 from scaldloaf.dough.trials import (
     BAKE_LOSS_PRIOR_SD, BAKE_LOSS_TRIAL_SD, CROWN_FRACTION, LEVEL_PRIOR_SD, LOSS_PRIOR_SD, Lesson,
-    ProofTime, Trial, TrialFit, WaterBase, crown_volume_cm3, fit_trials, lessons, proof_time,
+    ProofTime, Trial, TrialFit, WaterBase, crown_volume_cm3, fit_trials, lessons, proof_time, rim_area_cm2,
 )
 from scaldloaf.dough.volume import (
     BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_TO_BAKE_SD, BY_HEIGHT_SD, FULL_PERCENT, MEASURED_SD, NORMAL_90,
@@ -60,8 +60,7 @@ REQUEST = schema.request(
     {"want": WANT,
      "right_water": schema.record(
          "A share and the hydration known to be right for it. Left out: the trial of lowest share that "
-         "states its "
-         "hydration is taken to have been right.",
+         "states its hydration is taken to have been right.",
          {"scalded_share_percent": schema.percent("Scalded share."),
           "hydration_percent": schema.percent("Hydration that is right for it.", maximum=300)}),
      "scald_liquid_ratio": schema.number(
@@ -82,8 +81,8 @@ REPLY = schema.reply(
          "share_volume_loss": schema.estimate(
              "Fraction of volume lost per unit of scalded share above 5 %; below 0: gained."),
          "water_slope": schema.estimate("Points of optimum water per point of scalded share."),
-         "water_slope_told": schema.flag("Whether two trials differ in water at one share, so that they can "
-                                         "tell."),
+         "water_slope_told": schema.flag("Whether two trials of one share, another than the right water's, "
+                                         "differ in water, so that they can tell."),
          "bake_loss_percent": schema.estimate("Bake loss of the next bake, percent of dough."),
      }),
      "fit": schema.array(schema.result(
@@ -154,8 +153,7 @@ def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
         missing = "fill_percent" if "pan" in wire else "loaf_volume"
         raise Refusal(f"{at}.{missing}", "missing",
                       "how large the loaf became is needed: its loaf_volume, or the pan with fill_percent "
-                      "(100: just "
-                      "full) or with crown_height")
+                      "(100: just full) or with crown_height")
     field = given[0]
     pan = held = None
     if field == "loaf_volume":
@@ -244,8 +242,7 @@ def _next_bake(want: dict, fit: TrialFit, call: Call) -> _Next:
         limit = WATER_VALID_POINTS if off > 0 else -WATER_VALID_POINTS
         raise Refusal("want.hydration_percent", "water_too_far_off",
                       "the optimum at this share is about {optimum} %, and the effect of water on volume is "
-                      "known only "
-                      "within {limit} points of it", given=hydration, nearest=optimum.best + limit,
+                      "known only within {limit} points of it", given=hydration, nearest=optimum.best + limit,
                       amounts={"optimum": (optimum.best, None), "limit": (WATER_VALID_POINTS, None)})
     wanted = Wanted(share, off, None, fill > FULL_PERCENT)
     bread = bread_from_calibration(fit.calibration, wanted, "calibration")
@@ -279,8 +276,7 @@ def _write_lessons(found: Sequence[Lesson], fit: TrialFit) -> dict:
         advice += " Give the hydration of each trial, and they can also teach the water."
     elif water.narrows_water_percent >= LEAST_TOLD and water is not best:
         advice += (f" To learn the water, {said(water)[0].lower()}{said(water)[1:]}: the interval of the "
-                   f"water slope "
-                   f"becomes {water.narrows_water_percent:.0f} % narrower.")
+                   f"water slope becomes {water.narrows_water_percent:.0f} % narrower.")
     return {"advice": advice, "bakes": [
         {"kind": lesson.kind, "scalded_share_percent": lesson.share_percent,
          "hydration_percent": hydration(lesson), "narrows_dough_percent": lesson.narrows_dough_percent,
@@ -294,19 +290,18 @@ def _write_proof(proof: ProofTime, share: float, call: Call) -> dict:
             why = f"The mean of {bakes} at this share, with the usual scatter of proof times."
         case "trend":
             why = (f"A straight line through the logarithm of {bakes}: "
-                   f"{proof.percent_per_ten_points.low:+.0f} to "
-                   f"{proof.percent_per_ten_points.high:+.0f} % for ten points of share."
+                   f"{proof.percent_per_ten_points.low:+.0f} to {proof.percent_per_ten_points.high:+.0f} % "
+                   "for ten points of share."
                    + (" The wanted share lies beyond them, so this is "
                       "extrapolated." if proof.extrapolated else ""))
         case "too_wide":
             why = (f"{bakes[0].upper()}{bakes[1:]} cannot tell: their shares lie too close together, or "
-                   f"their times "
-                   f"too far apart, to say anything at {plain(share)} %. Proof grows longer with the scalded "
-                   "share; time a bake nearer to it.")
+                   f"their times too far apart, to say anything at {plain(share)} %. Proof grows longer with "
+                   "the scalded share; time a bake nearer to it.")
         case _:
             why = ("Proof grows longer with the scalded share; by how much is not published. Give "
-                   "proof_minutes of "
-                   "trials at two different shares, or of one at this share, for a number of your own.")
+                   "proof_minutes of trials at two different shares, or of one at this share, for a number "
+                   "of your own.")
     return {"direction": "rises_with_share", "direction_evidence": "published",
             "minutes": call.estimate(proof.minutes) if proof.minutes else None, "why": why}
 
@@ -317,6 +312,11 @@ def _named(wire: dict, index: int) -> str:
     return f"Trial {index + 1}" + (f" ({wire['name']})" if wire.get("name") else "")
 
 
+def _listed(indices: Sequence[int]) -> str:
+    """Trials by number, the first few when there are many."""
+    return ("Trial " if len(indices) == 1 else "Trials ") + listed(str(index + 1) for index in indices)
+
+
 def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | None):
     wires, calibration = request["trials"], fit.calibration
     flagged = [index for index, reading in enumerate(fit.readings) if reading.flagged]
@@ -325,64 +325,62 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
         word = "above" if reading.off_percent > 0 else "below"
         yield ("unlike_the_others",
                f"{_named(wires[index], index)} is {abs(reading.off_percent):.0f} % {word} what the trials "
-               f"together lead "
-               f"to expect. It is kept and counts {100 * reading.soundness:.0f} %. If something went wrong "
-               f"that day, or "
-               "a figure is a slip, mend it or leave it out.")
+               f"together lead to expect. It is kept and counts {100 * reading.soundness:.0f} %. If "
+               "something went wrong that day, or a figure is a slip, mend it or leave it out.")
     if len(flagged) > 1:
         yield ("trials_disagree", "Some trials disagree, so the intervals are wide. A further bake tells "
-                                  "which to "
-                                  "believe.")
+                                  "which to believe.")
     if fit.base is None:
         yield ("water_not_stated", "No trial states its hydration, so the water of all is taken to have been "
-                                   "right for "
-                                   "its share.")
+                                   "right for its share.")
     elif "right_water" not in request:
         yield ("base_water_assumed",
                f"The water at the lowest share, {plain(fit.base.hydration_percent)} % at "
-               f"{plain(fit.base.share_percent)} "
-               "% scalded, is taken to be right. If you know better, give right_water.")
+               f"{plain(fit.base.share_percent)} % scalded, is taken to be right. If you know better, give "
+               "right_water.")
     if fit.base is not None and not fit.tells_water:
-        yield ("water_slope_not_told", "No two trials differ in water at one share, so how the optimum water "
-                                       "moves with "
-                                       "the share is still what is usual.")
+        yield ("water_slope_not_told",
+               f"No two trials of one share, other than {plain(fit.base.share_percent)} %, differ in water, "
+               "so how the optimum water moves with the share is still what is usual.")
+    unstated = [index for index, bake in enumerate(bakes) if bake.trial.hydration_percent is None]
+    if fit.base is not None and unstated:
+        yield ("water_partly_stated", f"{_listed(unstated)} without a hydration: the water is taken to have "
+                                      "been right for the share.")
+    beside = [index for index, bake in enumerate(bakes)
+              if bake.field == "loaf_volume" and "pan" in wires[index]]
+    if beside:
+        yield ("pan_not_used", f"{_listed(beside)} with a measured volume: the pan given beside it is "
+                               "not used.")
     far = [index for index, reading in enumerate(fit.readings)
            if reading.off_optimum_points is not None and abs(reading.off_optimum_points) > WATER_VALID_POINTS]
     for index in far:
         yield ("water_far_off", f"{_named(wires[index], index)} is "
-                                f"{abs(fit.readings[index].off_optimum_points):.0f} "
-                                "points of water off the optimum, beyond where its effect is known; it "
-                                "counts for "
-                                "little.")
+                                f"{abs(fit.readings[index].off_optimum_points):.0f} points of water off the "
+                                "optimum, beyond where its effect is known; it counts for little.")
     if any(bake.field == "fill_percent" and abs(wire["fill_percent"] - FULL_PERCENT) <= FULL_SLACK
            for bake, wire in zip(bakes, wires)):
         yield ("just_full", "A fill of 100 % is read as a pan just full. If the lid held the loaf down, it "
-                            "would have "
-                            "become larger, and the next dough can be smaller.")
+                            "would have become larger, and the next dough can be smaller.")
     if not any("volume_sd_percent" in wire for wire in wires):
         yield ("usual_measuring",
                f"Volumes are taken as measured to {100 * MEASURED_SD.value:g} %, or "
-               f"{100 * BY_HEIGHT_SD.value:g} % by "
-               "height. If you measure better, say so with volume_sd_percent: the next dough then follows "
-               "the last "
-               "bake more closely.")
+               f"{100 * BY_HEIGHT_SD.value:g} % by height. If you measure better, say so with "
+               "volume_sd_percent: the next dough then follows the last bake more closely.")
     if not any("baked_mass" in wire for wire in wires):
-        yield ("bake_loss_usual", f"No trial was weighed after baking, so the bake loss is the usual "
+        yield ("bake_loss_usual", "No trial was weighed after baking, so the bake loss is the usual "
                                   f"{calibration.bake_loss_percent:.3g} %. The dough mass does not hang on "
-                                  f"it: volume was "
-                                  "measured on the dough.")
+                                  "it: volume was measured on the dough.")
     if calibration.spread_percent > 100 * BAKE_TO_BAKE_SD.high:
         yield ("wide_spread", f"Your bakes differ by about {calibration.spread_percent:.1f} % from one to "
-                              f"the next, more "
-                              "than usual. Weighing, dough temperature and proof are the first to look at.")
+                              "the next, more than usual. Weighing, dough temperature and proof are the "
+                              "first to look at.")
     for bake in bakes:
         yield from bake.held.notes if bake.held else ()
     ratio = request.get("scald_liquid_ratio", SCALD_RATIO)
     if not SCALD_RATIO <= ratio <= ROUX_RATIO:
         end = SCALD_RATIO if ratio < SCALD_RATIO else ROUX_RATIO
         yield ("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_RATIO:g} to "
-                                      f"1:{ROUX_RATIO:g}; its "
-                                      f"water is first expected as at 1:{end:g}.")
+                                      f"1:{ROUX_RATIO:g}; its water is first expected as at 1:{end:g}.")
     if ahead is not None:
         yield from ahead.held.notes
         yield from (note for note in ahead.bread.notes if note[0] != "bake_loss_of_trials")
@@ -392,12 +390,11 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
                                     f"teaches most.")
         if fit.base is None and "hydration_percent" in request["want"]:
             yield ("water_unread", "Without the hydration of any trial, the wanted hydration cannot be set "
-                                   "against "
-                                   "an optimum; its water is taken to be right.")
+                                   "against an optimum; its water is taken to be right.")
         elif ahead.optimum is not None and assess(ahead.hydration_percent, ahead.optimum.best) != "balanced":
             yield ("water_off_optimum", f"The wanted hydration is {ahead.wanted.off_optimum_points:+.1f} "
-                                        f"points off the "
-                                        f"optimum for its share, about {ahead.optimum.best:.1f} %.")
+                                        "points off the optimum for its share, about "
+                                        f"{ahead.optimum.best:.1f} %.")
 
 
 def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit) -> None:
@@ -405,17 +402,18 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
     for index, (wire, bake, reading) in enumerate(zip(request["trials"], bakes, fit.readings)):
         name, trial = _named(wire, index), bake.trial
         if bake.field == "fill_percent":
-            show.step(f"{name}: loaf "
-                      f"volume", f"{say(bake.held.volume_cm3, 'volume')} × {say(wire['fill_percent'])} ÷ 100",
+            show.step(f"{name}: loaf volume",
+                      f"{say(bake.held.volume_cm3, 'volume')} × {say(wire['fill_percent'])} ÷ 100",
                       trial.loaf_volume_cm3, "volume")
         elif bake.field == "crown_height":
+            volume = (f"{show.metric(bake.held.volume_cm3, 'volume')} of pan + {say(CROWN_FRACTION.value)} × "
+                      f"{say(rim_area_cm2(bake.pan))} cm² of rim × {say(crown_height_cm(bake))} cm of crown")
             show.step(f"{name}: loaf volume, the crown as a cap over the rim",
-                      f"pan {say(bake.held.volume_cm3, 'volume')} + {CROWN_FRACTION.value:.3g} × rim area × "
-                      f"crown height "
-                      f"{say(crown_height_cm(bake), 'length')}", trial.loaf_volume_cm3, "volume")
-        mass = (say(trial.baked_mass_g, "mass") if trial.baked_mass_g is not None else
-                f"({say(trial.dough_mass_g, 'mass')} × (1 − {say(fit.calibration.bake_loss_percent)} ÷ 100))")
-        show.step(f"{name}: specific volume", f"{say(trial.loaf_volume_cm3, 'volume')} ÷ {mass}",
+                      show.ending(volume, trial.loaf_volume_cm3, "volume"), trial.loaf_volume_cm3, "volume")
+        mass = (show.metric(trial.baked_mass_g, "mass") if trial.baked_mass_g is not None else
+                f"({show.metric(trial.dough_mass_g, 'mass')} × (1 − {say(fit.calibration.bake_loss_percent)} "
+                "÷ 100))")
+        show.step(f"{name}: specific volume", f"{show.metric(trial.loaf_volume_cm3, 'volume')} ÷ {mass}",
                   reading.specific_volume, unit="cm³/g")
 
 
@@ -431,8 +429,8 @@ def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFi
 
     def learned(label: str, index: int, prior: str, value: float, unit: str = "") -> None:
         show.step(label, f"from {prior} and {_count(len(bakes))}, each weighed by its scatter and its "
-                         f"weight; standard "
-                  f"deviation {sqrt(calibration.covariance[index][index]):.3g}", value, unit=unit)
+                         "weight; standard deviation "
+                         f"{sqrt(calibration.covariance[index][index]):.3g}", value, unit=unit)
 
     learned("Logarithm of specific volume without scald", 0,
             f"ln {say(PRIOR.value)} ± {say(LEVEL_PRIOR_SD)}", calibration.log_specific_volume)
@@ -449,11 +447,12 @@ def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFi
         share_factor = share_volume_factor(bake.trial.share_percent, calibration.share_volume_loss)
         water_factor = water_volume_factor(reading.off_optimum_points or 0.0)
         baked = baked_mass_g(bake.trial.dough_mass_g, calibration.bake_loss_percent)
-        show.step(f"{_named(wire, index)}: volume expected", "specific volume without scald "
-                  f"{say(fit.reference_specific_volume.best)} cm³/g × share factor {say(share_factor)} × "
-                  f"water factor "
-                  f"{say(water_factor)} × {say(baked, 'mass')} of "
-                  f"bread", reading.predicted_volume_cm3, "volume")
+        reference = say(fit.reference_specific_volume.best)
+        expected = (f"{reference} cm³/g without scald × {say(share_factor)} for the share × "
+                    f"{say(water_factor)} for the water × {show.metric(baked, 'mass')} of bread")
+        show.step(f"{_named(wire, index)}: volume expected",
+                  show.ending(expected, reading.predicted_volume_cm3, "volume"), reading.predicted_volume_cm3,
+                  "volume")
 
 
 def _count(trials: int) -> str:
@@ -519,13 +518,10 @@ TRIAL_FIT = Operation(
     name="trial-fit",
     summary="What measured bakes teach",
     description="From one measured bake or many: the reference specific volume, the volume lost with the "
-                "scalded share, "
-                "the bake loss and, where the trials can tell, the slope of the water, with intervals. The "
-                "calibration "
-                "goes back into pan-fill, hydration-correction and loaf-plan. Bakes unlike the others are "
-                "flagged, kept "
-                "and weighed. With a wanted loaf: its dough, what the next bake would teach, and its proof "
-                "time.",
+                "scalded share, the bake loss and, where the trials can tell, the slope of the water, with "
+                "intervals. The calibration goes back into pan-fill, hydration-correction and loaf-plan. "
+                "Bakes unlike the others are flagged, kept and weighed. With a wanted loaf: its dough, what "
+                "the next bake would teach, and its proof time.",
     request=REQUEST,
     reply=REPLY,
     run=run,
