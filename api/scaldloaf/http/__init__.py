@@ -1,5 +1,7 @@
 """The thin edge: bytes to operations and back. Nothing is computed or stored here."""
 
+import gzip
+
 from flask import Flask, Response, request
 from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
 
@@ -22,6 +24,8 @@ JSON = "application/json"
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
 PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
 FACTS_MAX_AGE_S = 3600
+PACKED_FROM_BYTES = 1400        # less fits one packet anyhow
+PACKED_LEVEL = 4
 SHOWS = ("full", "result")
 SHOWN = {b"": True, b"show=result": False}
 
@@ -79,7 +83,8 @@ def _with_headers(wsgi_app):
 def _calculation(operation: Operation, most: int):
     writers = {JSON: write_json, **operation.writers}
     headers = {media: [("Content-Type", media if media == JSON else f"{media}; charset=utf-8"),
-                       ("Cache-Control", "no-store"), *([("Vary", "Accept")] if operation.writers else [])]
+                       ("Cache-Control", "no-store"),
+                       ("Vary", "Accept, Accept-Encoding" if operation.writers else "Accept-Encoding")]
                for media in writers}
 
     def view() -> Response:
@@ -89,9 +94,17 @@ def _calculation(operation: Operation, most: int):
             return refused
         full = _shows_all()
         reply = perform(operation, read_json(_body(most)), full)
-        return Response([writers[media](reply)], headers=headers[media])
+        return _packed(writers[media](reply), headers[media])
 
     return view
+
+
+def _packed(body: bytes, headers: list[tuple[str, str]]) -> Response:
+    """The answer, compressed for a client that takes that when it is worth it: a phone on a slow line."""
+    if len(body) < PACKED_FROM_BYTES or "gzip" not in request.headers.get("Accept-Encoding", "") \
+            or not request.accept_encodings["gzip"]:
+        return Response([body], headers=headers)
+    return Response([gzip.compress(body, PACKED_LEVEL, mtime=0)], headers=[*headers, ("Content-Encoding", "gzip")])
 
 
 def _body(most: int) -> bytes:

@@ -1,0 +1,125 @@
+"""How heavy the page is and how fast it answers, in Chromium with the processor slowed down.
+
+    python tests/benchmarks/page.py [--slowdown 4] [--edits 20] [--loads 5]
+
+Against a service of its own on loopback, fresh profile each load. Prints what comes over the wire until the
+first answers stand, and after (the parts loaded later, the copy kept for offline use), the largest paint,
+and the time from an edit to the first answer and to the last. Writes results/page.json beside this file; it
+never passes or fails by time.
+"""
+
+import argparse
+import json
+import statistics
+import sys
+from pathlib import Path
+
+from playwright.sync_api import sync_playwright
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT / "api"), str(ROOT / "tests")]
+
+import tools  # noqa: E402
+from running import Service  # noqa: E402
+
+SETTLED = "#work[data-state=settled]"
+PAINT = """() => new Promise((done) => {
+    new PerformanceObserver((list) => done(list.getEntries().at(-1).startTime))
+        .observe({type: "largest-contentful-paint", buffered: true});
+})"""
+# From the key press to the first and to the last answer drawn.
+EDIT = """([label, text]) => new Promise((done) => {
+    const input = [...document.querySelectorAll("input[type=text]")].find((each) => each.labels[0]?.textContent === label);
+    const answer = document.querySelector(".section-water .answer-body");
+    const drawn = (then) => requestAnimationFrame(() => setTimeout(then));
+    let first = null;
+    const begun = performance.now();
+    const observer = new MutationObserver(() => {
+        observer.disconnect();
+        drawn(() => { first = performance.now() - begun; });
+    });
+    observer.observe(answer, {childList: true});
+    document.querySelector("#work").addEventListener("scaldloaf-answers", () => drawn(() =>
+        done([first, performance.now() - begun])), {once: true});
+    input.value = text;
+    input.dispatchEvent(new Event("input", {bubbles: true}));
+})"""
+
+
+def one_load(browser, url: str, slowdown: float) -> dict:
+    context = browser.new_context(viewport={"width": 390, "height": 844}, service_workers="block")
+    page = context.new_page()
+    session = context.new_cdp_session(page)
+    session.send("Emulation.setCPUThrottlingRate", {"rate": slowdown})
+    session.send("Network.enable")
+    names, weights = {}, {}
+    session.on("Network.requestWillBeSent", lambda event: names.setdefault(event["requestId"], event["request"]["url"]))
+    session.on("Network.loadingFinished",
+               lambda event: weights.setdefault(event["requestId"], event["encodedDataLength"]))
+    page.goto(url)
+    page.wait_for_selector(SETTLED)
+    first = dict(weights)
+    paint = page.evaluate(PAINT)
+    page.wait_for_load_state("networkidle")
+    later = {names[each].removeprefix(url): weight for each, weight in weights.items() if each not in first}
+    result = {"paint_ms": paint, "requests": len(first), "bytes": sum(first.values()), "later_bytes": sum(later.values()),
+              "files": {names[each].removeprefix(url): weight for each, weight in first.items()}}
+    context.close()
+    return result
+
+
+def edits(browser, url: str, slowdown: float, count: int) -> tuple[list[float], list[float]]:
+    context = browser.new_context(viewport={"width": 390, "height": 844}, service_workers="block")
+    page = context.new_page()
+    page.goto(url)
+    page.wait_for_selector(SETTLED)
+    page.wait_for_load_state("networkidle")
+    context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": slowdown})
+    times = []
+    for number in range(count):
+        times.append(page.evaluate(EDIT, ["Scalded share wanted", str(21 + number % 15)]))
+        page.wait_for_timeout(400)
+    context.close()
+    return [first for first, _ in times], [last for _, last in times]
+
+
+def spread(values: list[float]) -> dict:
+    ordered = sorted(values)
+    return {"median": statistics.median(ordered), "worst": ordered[-1], "best": ordered[0]}
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--slowdown", type=float, default=4)
+    parser.add_argument("--edits", type=int, default=20)
+    parser.add_argument("--loads", type=int, default=5)
+    wanted = parser.parse_args()
+    with Service() as service, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=tools.find("chromium"), args=["--no-sandbox"])
+        url = f"{service.url}/"
+        loads = [one_load(browser, url, wanted.slowdown) for _ in range(wanted.loads)]
+        first, last = edits(browser, url, wanted.slowdown, wanted.edits)
+        browser.close()
+    result = {
+        "slowdown": wanted.slowdown,
+        "first_load_bytes": loads[0]["bytes"], "first_load_requests": loads[0]["requests"],
+        "later_bytes": loads[0]["later_bytes"],
+        "largest_paint_ms": spread([load["paint_ms"] for load in loads]),
+        "edit_to_first_answer_ms": spread(first), "edit_to_last_answer_ms": spread(last),
+        "files": dict(sorted(loads[0]["files"].items(), key=lambda each: -each[1])),
+    }
+    results = Path(__file__).parent / "results"
+    results.mkdir(exist_ok=True)
+    (results / "page.json").write_text(json.dumps(result, indent=1) + "\n")
+    print(f"Processor slowed {wanted.slowdown:g} times.")
+    print(f"First load: {result['first_load_bytes'] / 1000:.1f} kB in {result['first_load_requests']} requests; "
+          f"after it {result['later_bytes'] / 1000:.1f} kB.")
+    for name in ("largest_paint_ms", "edit_to_first_answer_ms", "edit_to_last_answer_ms"):
+        print(f"{name.removesuffix('_ms').replace('_', ' ')}: median {result[name]['median']:.0f} ms, "
+              f"best {result[name]['best']:.0f}, worst {result[name]['worst']:.0f}")
+    for path, weight in list(result["files"].items())[:12]:
+        print(f"  {weight / 1000:6.1f} kB  /{path}")
+
+
+if __name__ == "__main__":
+    main()
