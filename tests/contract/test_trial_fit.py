@@ -5,7 +5,7 @@ from math import exp, sqrt
 import pytest
 
 from benchmarks.bakers import SCENARIOS, simulate
-from scaldloaf.operations.trial_fit import TRIAL_FIT
+from scaldloaf.operations.trial_fit import MOST_TRIALS, TRIAL_FIT
 
 BOX = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 BOX_CM3 = 1714.75
@@ -278,11 +278,11 @@ def test_the_working_leads_to_the_dough(learn):
     assert {"overfilled_pan", "hot_pan", "net_weight"} == {caution["code"] for caution in reply["cautions"]}
 
 
-def test_a_hundred_trials_are_answered(learn):
+def test_as_many_trials_as_may_be_are_answered(learn):
     reply = learn(*({**MONDAY, "scalded_share_percent": index % 41,
                      "hydration_percent": 64 + 0.27 * (index % 41),
-                     "loaf_volume": 1700 - 8 * (index % 41) + 30 * (-1) ** index} for index in range(100)))
-    assert len(reply["fit"]) == 100 and reply["calibration"]["share_volume_loss"] > 0.1
+                     "loaf_volume": 1700 - 8 * (index % 41) + 30 * (-1) ** index} for index in range(MOST_TRIALS)))
+    assert len(reply["fit"]) == MOST_TRIALS and reply["calibration"]["share_volume_loss"] > 0.1
 
 
 # Bad bakes
@@ -339,7 +339,7 @@ def test_in_ounces_the_nearest_is_in_ounces(refuse):
 
 @pytest.mark.parametrize("body, pointer, code, nearest", [
     ({"trials": []}, "/trials", "too_short", None),
-    ({"trials": [MONDAY] * 101}, "/trials", "too_long", "a list of 100"),
+    ({"trials": [MONDAY] * (MOST_TRIALS + 1)}, "/trials", "too_long", f"a list of {MOST_TRIALS}"),
     ({"trials": [MONDAY], "want": without(WANT, "pan")}, "/want/pan", "missing", None),
     ({"trials": [MONDAY], "want": {**WANT, "scalded_share_percent": 80}}, "/want/scalded_share_percent",
      "share_out_of_range", 60),

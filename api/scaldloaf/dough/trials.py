@@ -13,7 +13,8 @@ share. Intervals hold 90 % unless said otherwise.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, hypot, log, pi, sqrt
+from heapq import nlargest
+from math import exp, hypot, inf, log, pi, sqrt
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.hydration import SCALD_RATIO, water_slope_at, water_slope_of
@@ -51,8 +52,11 @@ SHARE_STEP_PERCENT = 10.0   # how far from the wanted share a bake is proposed t
 LOG_TOO_WIDE = log(3)       # half of an interval of proof time that is of no use
 # Numerics: how the posterior is searched, not facts of the craft.
 SPREADS = tuple(BAKE_TO_BAKE_SD.value * 2 ** (step / 2) for step in range(-4, 5))
-BEAM, MOST_SETS, LIKELY, KEPT = 8, 1500, 0.03, 0.95
-STEPS, SETTLED = 24, 1e-7
+MOST_TURNED, LEVELS, LEAST_WIDTH, MOST_WIDTH = 500, 8, 2, 8
+LIKELY, KEPT, MOST_KEPT = 0.03, 0.95, 60
+STEPS, SETTLED, SLOW = 8, 1e-6, 0.7
+FIRST_STEPS, NEARLY_SETTLED = 4, 0.01       # until the scatter is known
+LOG_LIKELY, LOG_NOTHING = log(LIKELY), -40.0
 LEAST_FACTOR = 0.1          # of the volume, below which no tangent is drawn
 WATER_REACH_POINTS = WATER_LIMIT_POINTS + WATER_STEP_POINTS
 
@@ -264,12 +268,11 @@ class _Point:
 
 @dataclass(frozen=True, slots=True)
 class _Posterior:
-    """Mean and covariance of (level, loss, slope), each trial's soundness, the log evidence of the data."""
+    """Mean and covariance of (level, loss, slope), and each trial's soundness."""
 
     mean: Vector
     covariance: Matrix
     soundness: tuple[float, ...]
-    evidence: float
 
 
 class _Model:
@@ -322,9 +325,18 @@ class _Model:
     def posterior(self, guess: Vector, rows: Sequence["_Row"], spread: float,
                   unsound_chance: float) -> _Posterior:
         """The posterior of the linearised model, the sets of unsound bakes weighed against each other."""
+        found = _mixed(self._weighed(guess, rows, spread, unsound_chance), rows,
+                       [row.variance + spread * spread for row in rows])
+        return _Posterior(_plus(guess, found.mean), found.covariance, found.soundness)
+
+    def evidence(self, guess: Vector, rows: Sequence["_Row"], spread: float, unsound_chance: float) -> float:
+        """Log probability of the data under the linearised model."""
+        return _evidence(self._weighed(guess, rows, spread, unsound_chance))
+
+    def _weighed(self, guess: Vector, rows: Sequence["_Row"], spread: float,
+                 unsound_chance: float) -> dict[int, "_Candidate"]:
         ahead = tuple(prior - value for prior, value in zip(self.prior, guess))
-        found = _weigh(ahead, self.prior_sd, rows, spread, unsound_chance)
-        return _Posterior(_plus(guess, found.mean), found.covariance, found.soundness, found.evidence)
+        return _weigh(ahead, self.prior_sd, rows, spread, unsound_chance)
 
 
 def _within_reach(off_optimum_points: float | None) -> float:
@@ -343,24 +355,29 @@ def _fit(model: _Model, unsound_chance: float = UNSOUND_CHANCE,
 
     The scatter, unless given, is the likeliest on SPREADS under a log-normal prior around the usual.
     """
-    guess, posterior = _settle(model, model.prior, spread or BAKE_TO_BAKE_SD.value, unsound_chance)
+    steps, enough = (STEPS, SETTLED) if spread else (FIRST_STEPS, NEARLY_SETTLED)
+    guess, posterior = _settle(model, model.prior, spread or BAKE_TO_BAKE_SD.value, unsound_chance, steps, enough)
     if spread is None:
         spread = _likeliest_spread(model, posterior.mean, unsound_chance)
         guess, posterior = _settle(model, posterior.mean, spread, unsound_chance)
     return spread, posterior
 
 
-def _settle(model: _Model, start: Vector, spread: float, unsound_chance: float) -> tuple[Vector, _Posterior]:
-    """Gauss-Newton to where the posterior's mean is where the tangent was drawn; late steps are halved."""
-    guess = start
-    for step in range(STEPS):
+def _settle(model: _Model, start: Vector, spread: float, unsound_chance: float,
+            steps: int = STEPS, enough: float = SETTLED) -> tuple[Vector, _Posterior]:
+    """Gauss-Newton to where the posterior's mean is where the tangent was drawn; steps that hardly
+    shorten are halved."""
+    guess, before = start, inf
+    for _ in range(steps):
         guess, rows = model.tangent(guess)
         posterior = model.posterior(guess, rows, spread, unsound_chance)
         move = [new - old for new, old in zip(posterior.mean, guess)]
-        if max(abs(part) / sd for part, sd in zip(move, model.prior_sd)) < SETTLED:
+        length = max(abs(part) / sd for part, sd in zip(move, model.prior_sd))
+        if length < enough:
             break
-        share = 1.0 if step < STEPS // 4 else 0.5
+        share = 1.0 if length < SLOW * before else 0.5
         guess = _plus(guess, tuple(share * part for part in move))
+        before = length
     return guess, posterior
 
 
@@ -370,11 +387,21 @@ def _likeliest_spread(model: _Model, guess: Vector, unsound_chance: float) -> fl
 
     def score(spread: float) -> float:
         away = log(spread / BAKE_TO_BAKE_SD.value) / LOG_SPREAD_SD
-        return model.posterior(guess, rows, spread, unsound_chance).evidence - away * away / 2
+        return model.evidence(guess, rows, spread, unsound_chance) - away * away / 2
 
-    scores = [score(spread) for spread in SPREADS]
-    best = max(range(1, len(SPREADS) - 1), key=scores.__getitem__)
-    left, here, right = scores[best - 1:best + 2]
+    scores: dict[int, float] = {}
+
+    def at(index: int) -> float:
+        if index not in scores:
+            scores[index] = score(SPREADS[index])
+        return scores[index]
+
+    best = len(SPREADS) // 2        # uphill from the usual
+    while best < len(SPREADS) - 2 and at(best + 1) > at(best):
+        best += 1
+    while best > 1 and at(best - 1) > at(best):
+        best -= 1
+    left, here, right = at(best - 1), at(best), at(best + 1)
     bend = left - 2 * here + right
     shift = (left - right) / (2 * bend) if bend < 0 else 0.0
     return SPREADS[best] * exp(min(max(shift, -1.0), 1.0) * log(SPREADS[1] / SPREADS[0]))
@@ -516,9 +543,9 @@ class _Row:
 
 @dataclass(frozen=True, slots=True)
 class _Case:
-    """The posterior if exactly these bakes are unsound."""
+    """The posterior if exactly these bakes are unsound (a bit each)."""
 
-    unsound: frozenset[int]
+    unsound: int
     mean: Vector
     covariance: Matrix
 
@@ -534,31 +561,34 @@ class _Candidate:
 
 
 def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float,
-           unsound_chance: float) -> _Posterior:
-    """Normal posteriors over the likeliest sets of unsound bakes, mixed by their weights.
+           unsound_chance: float) -> dict[int, _Candidate]:
+    """The likeliest sets of unsound bakes, each with its weight.
 
-    Begins with all bakes sound and turns one more bake unsound at a time, going on from the likeliest
-    sets only (at most BEAM, each at least LIKELY times as likely as the best so far), to MOST_SETS in all.
+    Begins with all bakes sound and turns one more bake unsound at a time, going on from the likeliest sets
+    only: as many at a time as leaves room for some steps, each at least LIKELY times as likely as the best
+    so far, until MOST_TURNED bakes were turned in all.
     """
     sound = [row.variance + spread * spread for row in rows]
     first = _all_sound(prior, prior_sd, rows, sound, unsound_chance)
-    found: dict[frozenset[int], _Candidate] = {frozenset(): first}
-    front = [first] if unsound_chance else []
+    found, front = {0: first}, [0] if unsound_chance else []
     log_prior_odds = log(unsound_chance / (1 - unsound_chance)) if unsound_chance else 0.0
-    while front and len(found) < MOST_SETS:
-        new: dict[frozenset[int], _Candidate] = {}
-        for candidate in front:
-            case = _posterior_of(candidate, rows, sound)
-            for index, (row, variance) in enumerate(zip(rows, sound)):
-                unsound = case.unsound | {index}
-                if unsound not in found and unsound not in new:
-                    log_weight = candidate.log_weight + log_prior_odds + _log_odds(case, row, variance)
-                    new[unsound] = _Candidate(log_weight, case, index)
-        found |= new
-        least = max(candidate.log_weight for candidate in found.values()) + log(LIKELY)
-        front = sorted((candidate for candidate in new.values() if candidate.log_weight > least),
-                       key=lambda candidate: -candidate.log_weight)[:BEAM]
-    return _mixed(found, rows, sound)
+    width = min(max(MOST_TURNED // (LEVELS * len(rows)), LEAST_WIDTH), MOST_WIDTH)
+    best, left = first.log_weight, MOST_TURNED
+    while front and left > 0:
+        new = []
+        for unsound in front:
+            left -= len(rows)
+            case = _posterior_of(found[unsound], rows, sound)
+            above = found[unsound].log_weight + log_prior_odds
+            for index, odds in enumerate(_log_odds(case, rows, sound)):
+                more = unsound | 1 << index
+                if more not in found:
+                    found[more] = _Candidate(above + odds, case, index)
+                    new.append((above + odds, more))
+        likeliest = nlargest(width, new)
+        best = max([best, *(weight for weight, _ in likeliest)])
+        front = [unsound for weight, unsound in likeliest if weight > best + LOG_LIKELY]
+    return found
 
 
 def _all_sound(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], variances: Sequence[float],
@@ -580,16 +610,28 @@ def _all_sound(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], variances:
     covariance, determinant = _inverse(precision)
     mean = _times(covariance, pull)
     log_weight += _dot(pull, mean) / 2 - log(determinant) / 2
-    return _Candidate(log_weight, _Case(frozenset(), mean, covariance))
+    return _Candidate(log_weight, _Case(0, mean, covariance))
 
 
-def _log_odds(case: _Case, row: _Row, variance: float) -> float:
-    """Log odds, from the other bakes, that a bake is as far off as the unsound are, and not as the sound."""
-    own = _dot(row.gradient, _times(case.covariance, row.gradient))
-    left = 1 - own / variance                           # what of the residual is not this bake's own doing
-    others, alone = own / left, (row.residual - _dot(row.gradient, case.mean)) / left
-    if_sound, if_not = others + variance, others + variance + UNSOUND_SD ** 2
-    return (log(if_sound / if_not) + alone ** 2 / if_sound - alone ** 2 / if_not) / 2
+def _log_odds(case: _Case, rows: Sequence[_Row], variances: Sequence[float]) -> list[float]:
+    """Of each bake the log odds, from the others, that it is as far off as the unsound are, and not as the
+    sound. For a bake of the case itself they mean nothing."""
+    (a, d, e), (_, b, f), (_, _, c) = case.covariance
+    level, loss, slope = case.mean
+    unsound = UNSOUND_SD ** 2
+    found = []
+    for row, variance in zip(rows, variances):
+        x, y, z = row.gradient
+        own = a * x * x + b * y * y + c * z * z + 2 * (d * x * y + e * x * z + f * y * z)
+        left = 1 - own / variance                       # what of the residual is not this bake's own doing
+        if left <= 0:
+            found.append(-inf)
+            continue
+        others = own / left
+        alone = (row.residual - x * level - y * loss - z * slope) / left
+        if_sound, if_not = others + variance, others + variance + unsound
+        found.append((log(if_sound / if_not) + alone * alone * (1 / if_sound - 1 / if_not)) / 2)
+    return found
 
 
 def _posterior_of(candidate: _Candidate, rows: Sequence[_Row], variances: Sequence[float]) -> _Case:
@@ -605,24 +647,32 @@ def _posterior_of(candidate: _Candidate, rows: Sequence[_Row], variances: Sequen
     mean = _plus(case.mean, tuple(-factor * residual * part for part in gained))
     covariance = tuple(tuple(case.covariance[i][j] + factor * gained[i] * gained[j] for j in range(3))
                        for i in range(3))
-    return _Case(case.unsound | {index}, mean, covariance)
+    return _Case(case.unsound | 1 << index, mean, covariance)
 
 
-def _mixed(found: dict[frozenset[int], _Candidate], rows: Sequence[_Row],
-           variances: Sequence[float]) -> _Posterior:
-    """Mean, covariance, soundness and evidence of weighted cases.
+def _evidence(found: dict[int, _Candidate]) -> float:
+    """Log probability of the data."""
+    return _log_sum([candidate.log_weight for candidate in found.values()])
+
+
+def _mixed(found: dict[int, _Candidate], rows: Sequence[_Row], variances: Sequence[float]) -> _Posterior:
+    """Mean, covariance and soundness of weighted cases.
 
     Mean and covariance are of the likeliest cases that together hold KEPT: an unlikely case far off would
     stretch the standard deviation, and with it an interval that is read as normal, beyond its 90 %.
     """
-    total = _log_sum([candidate.log_weight for candidate in found.values()])
+    total = _evidence(found)
     unsound = [0.0] * len(rows)
     for indices, candidate in found.items():
+        if candidate.log_weight < total + LOG_NOTHING:
+            continue
         weight = exp(candidate.log_weight - total)
-        for index in indices:
-            unsound[index] += weight
+        while indices:
+            lowest = indices & -indices
+            unsound[lowest.bit_length() - 1] += weight
+            indices ^= lowest
     cases, weights, held = [], [], 0.0
-    for candidate in sorted(found.values(), key=lambda candidate: -candidate.log_weight):
+    for candidate in nlargest(MOST_KEPT, found.values(), key=lambda candidate: candidate.log_weight):
         cases.append(_posterior_of(candidate, rows, variances))
         weights.append(exp(candidate.log_weight - total))
         held += weights[-1]
@@ -633,7 +683,7 @@ def _mixed(found: dict[frozenset[int], _Candidate], rows: Sequence[_Row],
     covariance = tuple(tuple(
         sum(weight * (case.covariance[i][j] + (case.mean[i] - mean[i]) * (case.mean[j] - mean[j]))
             for weight, case in zip(weights, cases)) for j in range(3)) for i in range(3))
-    return _Posterior(mean, covariance, tuple(max(0.0, 1 - chance) for chance in unsound), total)
+    return _Posterior(mean, covariance, tuple(max(0.0, 1 - chance) for chance in unsound))
 
 
 def _log_sum(logs: Sequence[float]) -> float:
@@ -738,10 +788,17 @@ def _check_contradictions(trials: Sequence[Trial], readings: Sequence[Reading]) 
                           "trial {later} contradicts trial {earlier}: the same share and water, but {ratio} "
                           "times the volume per gram of dough. Check both; if neither is a slip, a third "
                           "bake tells which to believe",
-                          given=later.loaf_volume_cm3, nearest=later.loaf_volume_cm3 * limit / ratio,
+                          given=later.loaf_volume_cm3, nearest=_agreeing_volume_cm3(later, trials[:second]),
                           quantity="volume",
                           amounts={"later": (second + 1, None), "earlier": (first + 1, None),
                                    "ratio": (ratio, None)})
+
+
+def _agreeing_volume_cm3(trial: Trial, others: Sequence[Trial]) -> float | None:
+    """The volume nearest to a trial's that contradicts none of the others of its bread; None: there is none."""
+    alike = [_per_dough(other) for other in others if _same_bread(other, trial)]
+    low, high = max(alike) / CONTRADICTION_RATIO, min(alike) * CONTRADICTION_RATIO
+    return min(max(_per_dough(trial), low), high) * trial.dough_mass_g if low <= high else None
 
 
 def _per_dough(trial: Trial) -> float:
