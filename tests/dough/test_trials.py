@@ -15,7 +15,7 @@ from scaldloaf.dough.hydration import water_slope_at
 from scaldloaf.dough.pan import Box, KnownVolume, Oval, Round, Tapered, WaterFill
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.trials import Trial, WaterBase, fit_trials
-from scaldloaf.dough.volume import check_calibration, predict_log_specific_volume
+from scaldloaf.dough.volume import SMALLEST_LOAF_CM3, check_calibration, predict_log_specific_volume
 
 DOUGH = 450.0
 
@@ -380,6 +380,7 @@ def test_proof_intervals_hold_the_next_bake():
     ([*ONE, replace(trial(20, 4.4), baked_mass_g=300)], "trials.1.baked_mass", "bake_loss_out_of_range", 315),
     ([trial(20, 1.5)], "trials.0.loaf_volume", "specific_volume_out_of_range", 2.0 * DOUGH * 0.9),
     ([trial(20, 9.0)], "trials.0.loaf_volume", "specific_volume_out_of_range", 8.5 * DOUGH * 0.9),
+    ([Trial(20, 1.0, 3.9)], "trials.0.loaf_volume", "loaf_volume_out_of_range", SMALLEST_LOAF_CM3),
     ([trial(70, 3.0)], "trials.0.scalded_share_percent", "share_out_of_range", 60),
     ([trial(0, 4.4, 64), trial(20, 4.0, 90)], "trials.1.hydration_percent", "water_too_far_off",
      64 + 0.27 * 20 + 15),

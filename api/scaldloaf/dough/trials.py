@@ -23,7 +23,7 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.volume import (
     BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_LOSS_UPPER_PERCENT, BAKE_TO_BAKE_SD, MEASURED_SD, NORMAL_90,
     PRIOR, REFUSE_HIGH, REFUSE_LOW, SHARE_LIMIT_PERCENT, SHARE_LOSS, SHARE_NOTE_PERCENT, WATER_CURVATURE,
-    Calibration, baked_mass_g, log_volume_gradient, share_over_threshold, share_volume_factor,
+    Calibration, baked_mass_g, log_volume_gradient, require_loaf, share_over_threshold, share_volume_factor,
     specific_volume, water_volume_factor,
 )
 from scaldloaf.reference import coefficient
@@ -733,19 +733,13 @@ def _check_masses(trial: Trial, index: int) -> None:
 
 
 def _check_trial(trial: Trial, index: int, bake_loss: float) -> None:
-    baked = trial.baked_mass_g or baked_mass_g(trial.dough_mass_g, bake_loss)
-    value = specific_volume(trial.loaf_volume_cm3, baked)
     if trial.share_percent > SHARE_LIMIT_PERCENT + ROUNDING:
         raise Refusal(f"trials.{index}.scalded_share_percent", "share_out_of_range",
                       "a scalded share runs from 0 to {most} % of total flour", given=trial.share_percent,
                       nearest=SHARE_LIMIT_PERCENT, amounts={"most": (SHARE_LIMIT_PERCENT, None)})
-    if not REFUSE_LOW * (1 - ROUNDING) <= value <= REFUSE_HIGH * (1 + ROUNDING):
-        limit = REFUSE_LOW if value < REFUSE_LOW else REFUSE_HIGH
-        raise Refusal(f"trials.{index}.loaf_volume", "specific_volume_out_of_range",
-                      "this bake makes {value} cm³ per g of bread; pan loaves lie between {low} and {high}",
-                      given=trial.loaf_volume_cm3, nearest=limit * baked, quantity="volume",
-                      amounts={"value": (value, None), "low": (REFUSE_LOW, None),
-                               "high": (REFUSE_HIGH, None)})
+    if trial.baked_mass_g is not None:
+        bake_loss = 100 * (1 - trial.baked_mass_g / trial.dough_mass_g)
+    require_loaf(trial.dough_mass_g, trial.loaf_volume_cm3, bake_loss, f"trials.{index}")
 
 
 def _check_water(trial: Trial, index: int, base: WaterBase | None, slope: float) -> None:

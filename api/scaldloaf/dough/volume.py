@@ -296,7 +296,7 @@ def bread_from_reference_loaf(reference_dough_g: float, loaf_volume_cm3: float, 
         _require_bake_loss(reference_loss, f"{at}.bake_loss_percent")
     _require_bake_loss(loss.best, "bake_loss_percent")
     per_dough = loaf_volume_cm3 / reference_dough_g
-    _require_loaf(reference_dough_g, loaf_volume_cm3, reference_loss, at)
+    require_loaf(reference_dough_g, loaf_volume_cm3, reference_loss, at)
     move = _Move(wanted, known, at)
     return move.bread(per_dough, True, _measured(MEASURED_SD), loss, loss_band, notes, reference_loss)
 
@@ -633,7 +633,7 @@ def _require_specific_volume(given: float, factor: float, argument: str, quantit
                   amounts={"value": (value, None), "low": (REFUSE_LOW, None), "high": (REFUSE_HIGH, None)})
 
 
-def _require_loaf(dough_g: float, loaf_volume_cm3: float, loss_percent: float, at: str) -> None:
+def require_loaf(dough_g: float, loaf_volume_cm3: float, loss_percent: float, at: str) -> None:
     """Refuse a loaf of no loaf's size, or whose volume and dough make a specific volume no loaf has."""
     if not SMALLEST_LOAF_CM3 * (1 - ROUNDING) <= loaf_volume_cm3 <= LARGEST_LOAF_CM3 * (1 + ROUNDING):
         small = loaf_volume_cm3 < SMALLEST_LOAF_CM3
