@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, fsum
 
-from scaldloaf.dough.formula import DOUGH, LEAST_FLOUR_G, SCALD, Formula, Line, break_down, scaled
+from scaldloaf.dough.formula import DOUGH, LEAST_FLOUR_G, SCALD, Breakdown, Formula, Line, break_down, scaled
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scaling import Losses, Scale, Scaling, Target, WeighOut, scale_to, weigh_out
+from scaldloaf.dough.scaling import Losses, Scale, Size, Target, WeighOut, size_of, weigh_out
 from scaldloaf.reference import Ingredient
 
 DUSTING = "dusting"
@@ -72,9 +72,9 @@ class Requirement:
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """The day: each order scaled, each recipe's production (None: nothing of it ordered), each ingredient."""
+    """The day: how large each order is, each recipe's production (None: nothing of it ordered), each ingredient."""
 
-    orders: tuple[Scaling, ...]
+    orders: tuple[Size, ...]
     productions: tuple[Production | None, ...]
     ingredients: tuple[Requirement, ...]
 
@@ -96,7 +96,7 @@ def batches_for(dough_mass_g: float, capacity_g: float | None) -> int:
     return count
 
 
-def _produce(recipe: Recipe, orders: Sequence[Scaling], scale: Scale | None) -> Production:
+def _produce(recipe: Recipe, orders: Sequence[Size], scale: Scale | None) -> Production:
     whole = scaled(recipe.formula, fsum(order.factor for order in orders))
     seen = break_down(whole)
     count = batches_for(seen.dough_mass_g, recipe.mixer_capacity_g)
@@ -115,22 +115,26 @@ def _produce(recipe: Recipe, orders: Sequence[Scaling], scale: Scale | None) -> 
 def demand_of(recipes: Sequence[Recipe], orders: Sequence[Order], scale: Scale | None = None) -> Demand:
     """What the orders come to.
 
-    Every order is scaled by itself (``scale_to``); an ingredient's total is the sum over orders,
+    Every order is sized by itself (``size_of``, as a single scaling is); an ingredient's total is the sum over orders,
     with dusting on top. With a scale, each recipe's batch is rounded for it and ``weighed_g`` is
     what the batches really take. Raises Refusal (argument ``orders.N...``, ``formulas.N...`` or
     ``scale...``, wherever the fault lies) for an order that cannot be scaled, for a mixer too small,
     and for two ingredients of one name whose composition differs. Source: mass balance (exact).
     """
-    scalings = tuple(
-        _at({"target": f"orders.{index}."}, f"formulas.{order.recipe}.", scale_to,
-            recipes[order.recipe].formula, order.target, recipes[order.recipe].losses)
-        for index, order in enumerate(orders))
+    seen: dict[int, Breakdown] = {}
+    sizes = []
+    for index, order in enumerate(orders):
+        recipe, place = recipes[order.recipe], f"formulas.{order.recipe}."
+        if order.recipe not in seen:
+            seen[order.recipe] = _at({}, place, break_down, recipe.formula)
+        sizes.append(_at({"target": f"orders.{index}."}, place, size_of, recipe.formula, seen[order.recipe],
+                         order.target, recipe.losses))
     productions: list[Production | None] = []
     for index, recipe in enumerate(recipes):
-        mine = [scaling for order, scaling in zip(orders, scalings) if order.recipe == index]
+        mine = [size for order, size in zip(orders, sizes) if order.recipe == index]
         productions.append(_at({"scale": ""}, f"formulas.{index}.", _produce, recipe, mine, scale)
                            if mine else None)
-    return Demand(scalings, tuple(productions), _requirements(recipes, productions))
+    return Demand(tuple(sizes), tuple(productions), _requirements(recipes, productions))
 
 
 def _at(places: dict[str, str], place: str, function, *arguments):

@@ -58,6 +58,18 @@ class Target:
 
 
 @dataclass(frozen=True, slots=True)
+class Size:
+    """How large a scaled formula is: its factor, masses and the rest as in Scaling, without its lines."""
+
+    factor: float
+    dough_mass_g: float
+    dough_after_handling_g: float
+    piece_mass_g: float | None
+    before: Breakdown
+    notes: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Scaling:
     """A scaled formula.
 
@@ -175,6 +187,13 @@ def scale_to(formula: Formula, target: Target, losses: Losses = Losses()) -> Sca
     ingredient on hand is not in the formula. Source: mass balance (exact).
     """
     seen = break_down(formula)
+    size = size_of(formula, seen, target, losses)
+    return Scaling(scaled(formula, size.factor), size.factor, size.dough_mass_g, size.dough_after_handling_g,
+                   size.piece_mass_g, seen, size.notes)
+
+
+def size_of(formula: Formula, seen: Breakdown, target: Target, losses: Losses = Losses()) -> Size:
+    """How large a formula becomes for a target; seen: its breakdown. Refusals and source as ``scale_to``."""
     kind, piece, notes = target.kind, None, []
     baked = kind == BAKED_PIECES
     if kind == FLOUR_MASS:
@@ -200,8 +219,7 @@ def scale_to(formula: Formula, target: Target, losses: Losses = Losses()) -> Sca
         notes.append(("handling_loss_not_used", "The handling loss does not change what is mixed here: this "
                                                 "target fixes the mixing, not what is left of it."))
     mixed = seen.dough_mass_g * factor
-    return Scaling(scaled(formula, factor), factor, mixed, mixed * (1 - losses.handling_percent / 100), piece,
-                   seen, tuple(notes))
+    return Size(factor, mixed, mixed * (1 - losses.handling_percent / 100), piece, seen, tuple(notes))
 
 
 def _steps(mass_g: float, resolution_g: float) -> tuple[int, float]:

@@ -123,7 +123,12 @@ def check_size(formula: Formula, dough_mass_g: float, call: Call, argument: str,
 
     given: the number there; less of it makes less of the formula. A whole number stays one.
     """
-    largest = call.units.outward(max(dough_mass_g, *(line.mass_g for line in formula.lines)), "mass")
+    check_mass(max(dough_mass_g, *(line.mass_g for line in formula.lines)), call, argument, given)
+
+
+def check_mass(largest_g: float, call: Call, argument: str, given: float) -> None:
+    """The same by the largest mass in it."""
+    largest = call.units.outward(largest_g, "mass")
     if largest <= schema.LARGEST:
         return
     nearest = given * schema.LARGEST / largest * (1 - 1e-6)

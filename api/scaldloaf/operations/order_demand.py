@@ -9,7 +9,7 @@ from scaldloaf.dough.scaling import BAKED_PIECES, PIECES, Target
 from scaldloaf.operations import schema
 from scaldloaf.operations.faults import closest
 from scaldloaf.operations.formulas import (
-    check_size, formula_cautions, read_formula, read_ingredient, write_allergens, write_formula,
+    check_mass, formula_cautions, read_formula, read_ingredient, write_allergens, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working
@@ -157,10 +157,11 @@ def run(request: dict, call: Call) -> dict:
     except Refusal as refusal:
         refusal.argument = _wire_argument(refusal.argument, wire_orders)
         raise
-    for index, (wire, scaling) in enumerate(zip(wire_orders, demand.orders)):
+    heaviest = [max(line.mass_g for line in recipe.formula.lines) for recipe in recipes]
+    for index, (wire, size) in enumerate(zip(wire_orders, demand.orders)):
         amount = amount_field(wire["target"])
-        check_size(scaling.formula, scaling.dough_mass_g, call, f"orders.{index}.target.{amount}",
-                   wire["target"][amount])
+        check_mass(max(size.dough_mass_g, heaviest[orders[index].recipe] * size.factor), call,
+                   f"orders.{index}.target.{amount}", wire["target"][amount])
     counts = [sum(1 for order in orders if order.recipe == index) for index in range(len(recipes))]
     out = call.units.outward
     names = [wire.get("id", str(index + 1)) for index, wire in enumerate(wire_orders)]
@@ -168,10 +169,10 @@ def run(request: dict, call: Call) -> dict:
 
     def working(show: Working) -> None:
         say = show.say
-        for name, wire, scaling in zip(names, wire_orders, demand.orders):
+        for name, wire, size in zip(names, wire_orders, demand.orders):
             show.step(f"Order {name} of {wire['formula']}",
-                      f"{say(scaling.before.dough_mass_g, 'mass')} in the formula × {say(scaling.factor)}",
-                      scaling.dough_mass_g, "mass")
+                      f"{say(size.before.dough_mass_g, 'mass')} in the formula × {say(size.factor)}",
+                      size.dough_mass_g, "mass")
         for wire, made in zip(wire_formulas, demand.productions):
             if made is not None:
                 show.step(f"Dough of {wire['id']}", "its orders added", made.dough_mass_g, "mass")
@@ -193,10 +194,10 @@ def run(request: dict, call: Call) -> dict:
             "ingredients": [_write_ingredient(row, out) for row in demand.ingredients],
             "formulas": [_write_production(wire, made, count, call)
                          for wire, made, count in zip(wire_formulas, demand.productions, counts)],
-            "orders": [{"id": name, "formula": wire["formula"], "factor": scaling.factor,
-                        "dough_mass": out(scaling.dough_mass_g, "mass"),
-                        "piece_mass": None if scaling.piece_mass_g is None else out(scaling.piece_mass_g, "mass")}
-                       for name, wire, scaling in zip(names, wire_orders, demand.orders)],
+            "orders": [{"id": name, "formula": wire["formula"], "factor": size.factor,
+                        "dough_mass": out(size.dough_mass_g, "mass"),
+                        "piece_mass": None if size.piece_mass_g is None else out(size.piece_mass_g, "mass")}
+                       for name, wire, size in zip(names, wire_orders, demand.orders)],
             "dough_mass": out(demand.dough_mass_g, "mass"),
             "allergens": write_allergens(made_lines),
         },
