@@ -112,7 +112,9 @@ def test_one_of_several_recipes(call, client, assert_problem):
     ({"recipe": "https://example.org/loaf"}, "/recipe", "wrong_type"),
     ({"recipe": {}}, "/recipe", "no_recipe"),
     ({"recipe": {"@type": "Recipe", "name": "empty"}}, "/recipe", "no_recipe"),
-    ({"recipe": {"@type": "Recipe", "recipeIngredient": [{}]}}, "/recipe", "no_lines"),
+    ({"recipe": {"@type": "Recipe", "recipeIngredient": [""]}}, "/recipe", "no_lines"),
+    ({"recipe": {"@type": "Recipe", "recipeIngredient": [{}] * 201}}, "/recipe", "too_many_lines"),
+    ({"recipe": {"@type": "Recipe", "recipeIngredient": ["1 g salt", *[""] * 2000]}}, "/recipe", "too_many_lines"),
     ({"text": ""}, "/text", "too_short"),
     ({"text": " \n\t\n"}, "/text", "no_lines"),
     ({"text": "1 g salt\n" * 201}, "/text", "too_many_lines"),
@@ -161,6 +163,10 @@ def test_no_text_takes_long(text):
     [{"@type": "Recipe", "recipeIngredient": ["1 g"]}] * 1_200,
     {"@type": "Recipe", "recipeIngredient": ["1 g flour,"] * 5_000},
     {"@type": "Recipe", "name": "&#" + "9" * 60_000, "recipeIngredient": ["1 g salt"]},
+    {"@type": "Recipe", "recipeIngredient": [{}] * 20_000},
+    {"@type": "Recipe", "recipeIngredient": [{"@id": "a"}] * 5_000},
+    {"@type": "Recipe", "recipeIngredient": [{"item": []}] * 5_500},
+    {"@type": "Recipe", "recipeIngredient": [""] * 20_000},
     {f"schema:{number}": number for number in range(3_500)},
     {"@graph": [{"@id": "x", "itemListElement": [{}] * 7_000},
                 *[{"@type": "Recipe", "recipeIngredient": [{"@id": "x"}]}] * 600]},
@@ -168,12 +174,13 @@ def test_no_text_takes_long(text):
                 {"@type": "Recipe", "recipeIngredient": [{"@id": "x"}] * 2_200}]},
     json.loads('{"@graph":' * 240 + '{"@type":"Recipe","recipeIngredient":["1 g salt"]}' + "}" * 240),
     json.loads('{"@type":"Recipe","recipeIngredient":[' * 120 + '"1 g salt"' + "]}" * 120),
-], ids=range(9))
+], ids=range(13))
 def test_no_document_takes_long(recipe):
     answer(recipe=recipe)
 
 
 def answer(**body):
+    body = json.loads(json.dumps(body))     # every object its own, as it comes from the wire
     from scaldloaf.operations import perform
     from scaldloaf.operations.faults import InputFault
 

@@ -108,3 +108,9 @@ def test_references_in_circles_end():
         {"@id": "#a", "itemListElement": [{"@id": "#b"}, LINES[0]]},
         {"@id": "#b", "itemListElement": [{"@id": "#a"}, LINES[1]]}]}
     assert set(lines(document)) >= set(LINES)
+
+
+def test_an_ingredient_that_says_nothing_is_not_passed_over(read):
+    found = lines({"@type": "Recipe", "recipeIngredient": [{"image": "x", "url": "y"}, {}, {"@id": "#nowhere"}]})
+    assert found == ["{image, url}", "{}", "{@id}"]
+    assert [read(line).sure for line in found] == ["not_read"] * 3

@@ -7,16 +7,20 @@ that are there, each visited once, so depth and references in circles do no harm
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from scaldloaf.importing.text import clean, printable, split_lines
 from scaldloaf.importing.vocabulary import UNIT_CODES
 
 MOST_NAME_CHARACTERS = 120
 MOST_RECIPES = 50
+MOST_TEXTS = 2_000              # of one recipe, blank ones too: far more than are read
+MOST_KEYS_SHOWN = 5
 # In order of preference; the first that holds anything is read.
 INGREDIENT_PROPERTIES = ("recipeIngredient", "ingredients", "supply")
-_LISTS = ("itemListElement", "@list", "@set")
-_WRAPPED = ("item", "@value")
+_LISTS = frozenset(("itemListElement", "@list", "@set"))
+_INNER_IN_TURN = ("item", "@value", *sorted(_LISTS))
+_INNER = frozenset(_INNER_IN_TURN)
 _PREFIXES = ("http://schema.org/", "https://schema.org/", "http://www.schema.org/", "https://www.schema.org/",
              "schema:")
 
@@ -30,8 +34,8 @@ class FoundRecipe:
     by_id: dict[str, dict]
 
     def lines(self) -> tuple[str, ...]:
-        """The texts of its ingredients in order, headings of its lists included."""
-        return tuple(_texts(self.ingredients, self.by_id))
+        """The texts of its ingredients in order, headings of its lists included, at most MOST_TEXTS."""
+        return tuple(islice(_texts(self.ingredients, self.by_id), MOST_TEXTS))
 
 
 def local_name(name: str) -> str:
@@ -70,8 +74,8 @@ def _nodes(document: object) -> Iterator[dict]:
 def recipes_in(document: object) -> list[FoundRecipe]:
     """The recipes of a document that list ingredients, in order, at most MOST_RECIPES of them."""
     nodes = list(_nodes(document))
-    by_id = {node["@id"]: node for node in reversed(nodes) if isinstance(node.get("@id"),
-                                                                         str) and len(node) > 1}
+    by_id = {node["@id"]: node for node in reversed(nodes)
+             if isinstance(node.get("@id"), str) and len(node) > 1}
     found: list[FoundRecipe] = []
     for node in nodes:
         if "Recipe" not in _types(node) and "recipeIngredient" not in node:
@@ -121,14 +125,14 @@ def _texts(value: object, by_id: dict[str, dict]) -> Iterator[str]:
                 continue
             seen.add(id(value))
             node = _local(value)
-            inner = [node[key] for key in (*_LISTS, *_WRAPPED) if key in node]
-            if inner:
-                heading = _scalar(node.get("name")) if any(key in node for key in _LISTS) else ""
-                if heading:
-                    yield f"{heading.rstrip(' :')}:"
-                waiting.extend(reversed(inner))
-            elif line := _line(node):
-                yield line
+            if _INNER.isdisjoint(node):
+                # What says nothing is not passed over: its names stand for it.
+                yield _line(node) or f"{{{', '.join(list(node)[:MOST_KEYS_SHOWN])}}}"
+                continue
+            heading = "" if _LISTS.isdisjoint(node) else _scalar(node.get("name"))
+            if heading:
+                yield f"{heading.rstrip(' :')}:"
+            waiting.extend(node[key] for key in _INNER_IN_TURN if key in node)
 
 
 def _line(node: dict) -> str:

@@ -8,7 +8,7 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.importing.doubt import LEVELS, NOT_READ, UNSURE
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.readings import INGREDIENT, KINDS, Reading
-from scaldloaf.importing.recipe import MOST_RECIPES, FoundRecipe, recipes_in
+from scaldloaf.importing.recipe import MOST_RECIPES, MOST_TEXTS, FoundRecipe, recipes_in
 from scaldloaf.importing.recipe_lines import MOST_LINES, read_lines
 from scaldloaf.importing.sections import OUTSIDE
 from scaldloaf.importing.text import printable, split_lines
@@ -136,7 +136,7 @@ def _source(request: dict) -> tuple[str, Sequence[str], list[FoundRecipe]]:
     else:
         lines = [" ".join(split_lines(line)) for line in request["lines"]]
     filled = sum(bool(line) and not line.isspace() for line in lines)
-    if filled > MOST_LINES:
+    if filled > MOST_LINES or recipes and len(lines) == MOST_TEXTS:
         raise Refusal(field, "too_many_lines", f"more than {MOST_LINES} lines: send the ingredients only",
                       given=filled, nearest=MOST_LINES)
     if not filled:
