@@ -10,7 +10,7 @@ from kitchen import formula, line, masses, own
 from scaldloaf.dough.formula import INSTANT_PER_YEAST, Formula, break_down, scaled
 from scaldloaf.dough.hydration import gluten_water_percent
 from scaldloaf.dough.scaling import DOUGH_MASS, FLOUR_MASS, PIECES, Target, scale_to
-from scaldloaf.reference import INGREDIENTS
+from scaldloaf.reference import INGREDIENTS, coefficient
 
 LB, OZ, KG = 453.59237, 453.59237 / 16, 1000.0
 FAT = own("shortening", fat_percent=100)
@@ -219,6 +219,24 @@ def test_milk_and_its_replacement_bring_the_same_water(milk, replacement):
     assert replaced == approx(fresh, abs=10)
 
 
+@pytest.mark.parametrize("milk, replacement", [
+    ("skim_milk", {"water": 14.5, "skim_milk_powder": 1.5}),
+    ("whole_milk", {"water": 14, "whole_milk_powder": 2}),
+    ("whole_milk", {"water": 14, "skim_milk_powder": 1.5, "oil": 0.5}),
+    ("whole_milk", {"water": 14, "skim_milk_powder": 1.5, "butter": 0.7}),
+])
+def test_a_pound_of_milk_and_its_replacement(milk, replacement):
+    # W. Gisslen, the same table per pound, in ounces rounded to the half: water to 1/3 oz, fat to 1/4.
+    def per_pound(rows) -> tuple[float, float]:
+        seen = break_down(formula(("bread_flour", 100 * OZ), *((name, mass * OZ) for name, mass in rows)))
+        return seen.water_g / OZ, seen.fat_percent
+
+    fresh, replaced = per_pound([(milk, 16)]), per_pound(replacement.items())
+    assert sum(replacement.values()) == approx(16, abs=0.2)
+    assert replaced[0] == approx(fresh[0], abs=1 / 3)
+    assert replaced[1] == approx(fresh[1], abs=0.25)
+
+
 def test_us_milk_bread_needs_two_thirds_of_milk():
     # 21 CFR 136.130: at least 8.2 parts of milk solids to 100 of flour; whole milk has 12 % (88.0 % water).
     milk_percent = 8.2 / 0.12
@@ -257,10 +275,31 @@ def test_yeast_conversion():
 
 
 def test_packet_of_instant_yeast():
-    # greek-food-shop.com: 7 g of instant yeast do as 21 g of fresh.
+    # greek-food-shop.com: 7 g of instant yeast do as 21 g of fresh; fresh is 2.5 times active dry.
     fresh = break_down(formula(("bread_flour", 1000), ("compressed_yeast", 21)))
     instant = break_down(formula(("bread_flour", 1000), ("instant_yeast", 7)))
+    active = break_down(formula(("bread_flour", 1000), ("active_dry_yeast", 21 / 2.5)))
     assert fresh.instant_yeast_percent == approx(instant.instant_yeast_percent, abs=0.01)
+    assert fresh.instant_yeast_percent == approx(active.instant_yeast_percent)
+
+
+@pytest.mark.parametrize("kind, published", [
+    ("active_dry", 0.5),                # pizzamaking.com topic 2144
+    ("active_dry", 3 / 8),              # an older sheet, "dry"
+    ("active_dry", 1 / 2.5), ("instant", 1 / 3),    # greek-food-shop.com
+])
+def test_other_published_conversions_lie_in_the_band(kind, published):
+    row = coefficient(f"yeast_{kind}_per_compressed")
+    assert row.low <= published <= row.high
+
+
+def test_salt_of_the_bread():
+    # 2 % salt in a formula of 185 %, 10 % bake loss: 1.20 g in 100 g of bread (computed), beside the targets of
+    # 1.0 to 1.1 g of the UK Food Standards Agency (NAP 12818, p. 375).
+    seen = break_down(percents(("bread_flour", 100), ("water", 65), ("salt", 2), (own("the rest"), 18)))
+    assert seen.total_percent == approx(185)
+    bread_g = seen.dough_mass_g * (1 - 0.10)
+    assert 100 * seen.salt_percent / 100 * seen.flour_g / bread_g == approx(1.20, abs=0.005)
 
 
 def test_trap_water_to_add_back_for_dry_yeast():

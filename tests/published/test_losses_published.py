@@ -71,6 +71,16 @@ def test_bake_loss_defaults_lie_where_published():
     # open top 12 % (panpedia.work).
     assert 9.8 <= coefficient("bake_loss_lidded_percent").value <= 11.5
     assert coefficient("bake_loss_open_percent").value == approx(12)
+    # pan loaves 10-13 % (Gisslen, Professional Baking); hearth loaves 13 and 22 % (panpedia.work)
+    assert coefficient("bake_loss_open_percent").high == approx(13)
+    hearth = coefficient("bake_loss_hearth_percent")
+    assert (hearth.low, hearth.high) == (13, 22)
+
+
+def test_handling_loss_lies_where_published():
+    # fermentation and weighing together up to 5 % (IREKS Compendium 13.5); 2 % in the trade exercises above
+    row = coefficient("handling_loss_percent")
+    assert row.value == 2 and row.high == 5
 
 
 def test_losses_raise_every_line_alike():

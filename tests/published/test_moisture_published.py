@@ -44,6 +44,18 @@ def test_flour_for_the_farinograph_bowl(moisture, flour):
     assert got + water == approx(480)
 
 
+def test_absorption_from_a_farinogram():
+    # 180 ml at 520 FU with flour at 13 %, brought to 500 FU: 181.92 ml (0.096 ml per FU, from memory); then the
+    # dry-matter balance alone gives 59.49 % at 14 % (computed).
+    bowl, _ = flour_and_water_g(300, 0, 14, 13)
+    at_500_fu = 180 + 0.096 * (520 - 500)
+    flour, water = flour_and_water_g(bowl, at_500_fu, 13, 14)
+    assert flour == approx(300) and at_500_fu == approx(181.92)
+    assert 100 * water / flour == approx(59.49, abs=0.005)
+    # the other way, taken as is: the same water on the bowl's own flour
+    assert as_is_absorption_percent(100 * water / flour, 13) == approx(100 * at_500_fu / bowl)
+
+
 def test_trap_one_point_of_moisture_is_worth_more_than_its_water():
     # Trap. thefreshloaf.com/node/70028 has one point more moisture at 65 % worth 1.7 points (66.67).
     # From 14 to 15 % the same flour and water make a dough 1.9 points wetter.

@@ -143,3 +143,30 @@ def test_specific_volumes_of_a_lab_report(volume_ml, mass_g, printed):
     notes = dict(bread_from_specific_volume(value, Wanted()).notes)
     # extreme loaves are taken, and remarked on
     assert ("unusual_specific_volume" in notes) is not (3.0 <= printed <= 6.5)
+
+
+@pytest.mark.parametrize(("name", "ratios"), [
+    ("lidded_japanese", (3.8, 3.9, 4.0, 4.1, 4.14)),    # santa-baking.work, princessbamboo.com and others like them
+    ("lidded_us", (2.73, 2.98, 3.28)),                  # toolntricks.com
+    ("open_wholesale", (4.39,)),                        # haisendata.com 14725: at least 7.6 cubic inches an ounce
+    ("open_home", (3.1, 3.18)),                         # haisendata.com 14636 and a home recipe
+    ("open_shallow", (1.66, 1.71, 1.78)),               # bakewithjack.co.uk, risenflour.com.au
+])
+def test_published_ratios_lie_in_the_band_of_their_pan(name, ratios):
+    row = coefficient(f"pan_ratio_{name}")
+    assert all(row.low <= ratio <= row.high for ratio in ratios)
+
+
+@pytest.mark.parametrize("value", [
+    3.3, 3.5, 3.7, 4.0,     # Belitz, Grosch, Schieberle, Table 15.53: white bread, toast bread
+    4.7, 8.2,               # pup loaves of 605 to 1065 cm3
+    5.0,                    # hearth loaf, the most of one design (Dessev 2020)
+])
+def test_published_specific_volumes_are_accepted(value):
+    assert bread_from_specific_volume(value, Wanted()).specific_volume.best == value
+
+
+@pytest.mark.parametrize("value", [1.99, 8.51])
+def test_no_published_bread_lies_beyond_the_bounds(value):
+    with pytest.raises(Refusal):
+        bread_from_specific_volume(value, Wanted())
