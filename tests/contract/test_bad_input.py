@@ -95,6 +95,7 @@ def test_many_faults_are_all_told_up_to_a_limit(post, assert_problem):
     response = post(formula(*[{"ingredient": "bread_flour", "mass": -1}] * 30))
     assert_problem(response, 422)
     assert len(response.json["errors"]) == 20
+    assert response.json["detail"] == "/formula/lines/0/mass: must be at least 0 (errors lists 19 more)"
 
 
 @pytest.mark.parametrize("headers, status", [
@@ -104,6 +105,7 @@ def test_many_faults_are_all_told_up_to_a_limit(post, assert_problem):
     ({}, 415),
     ({"Content-Type": "application/json", "Accept": "text/csv"}, 406),
     ({"Content-Type": "application/json; charset=UTF-8", "Accept": "text/html, */*;q=0.1"}, 200),
+    ({"Content-Type": "application/json", "Content-Encoding": "identity", "Accept": ""}, 200),
 ])
 def test_media_types(client, headers, status):
     response = client.post("/v1/breakdown", data='{"formula": {"lines": [{"ingredient": "bread_flour", "mass": 1}]}}',

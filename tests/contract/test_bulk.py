@@ -48,6 +48,11 @@ def test_one_lines_failure_is_never_anothers(bulk, client):
     assert answers[0]["body"] == answers[-1]["body"]
 
 
+def test_a_field_too_many_is_pointed_at(bulk):
+    answer, = bulk({"id": 1, "call": "breakdown", "body": {}, "a/b~": 1})
+    assert answer["status"] == 422 and answer["body"]["errors"][0]["pointer"] == "/a~1b~0"
+
+
 def test_no_line_no_answer(bulk):
     assert bulk() == [] and bulk(b"\n\n  \n") == []
 

@@ -148,7 +148,7 @@ def _refuse_media(media: str = JSON) -> Response | None:
         if request.mimetype != media or charset not in ("utf-8", "utf8"):
             fault = Fault("", "wrong_media_type", f"the body must be {media} in UTF-8", content_type[:80], media)
             return problem(KINDS["unsupported-media-type"], fault.detail, [fault], {"Accept-Post": media})
-    if "HTTP_CONTENT_ENCODING" in request.environ:
+    if request.environ.get("HTTP_CONTENT_ENCODING", "identity").lower() != "identity":
         fault = Fault("", "compressed_body", "the body must not be compressed",
                       request.headers["Content-Encoding"][:80], "identity")
         return problem(KINDS["unsupported-media-type"], fault.detail, [fault], {"Accept-Encoding": "identity"})
@@ -157,7 +157,7 @@ def _refuse_media(media: str = JSON) -> Response | None:
 
 def _best_media(*medias: str) -> str | None:
     """The media type the client likes best of those there are, the first when it likes all alike."""
-    accept = request.environ.get("HTTP_ACCEPT", "*/*")
+    accept = request.environ.get("HTTP_ACCEPT") or "*/*"
     if accept == "*/*" or accept == medias[0]:
         return medias[0]
     return request.accept_mimetypes.best_match(medias)
@@ -206,7 +206,9 @@ def _add_pages(app: Flask) -> None:
 
     files = pages.read_pages()
     for path, body in {**files, "": files["index.html"], "docs": files["docs.html"]}.items():
-        add(path, body, 0)
+        # A page and a worker live by their policy; scripts and styles by that of the page they are in.
+        lives = body.content_type == pages.TYPES[".html"] or path == "sw.js"
+        add(path, body, 0, pages.PAGE_POLICY if lives else {})
     add("embed", files["embed.html"], 0, pages.EMBED_POLICY)
     for path, body in docs.read_renderer().items():
         add(path, body, FACTS_MAX_AGE_S)

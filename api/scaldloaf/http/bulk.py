@@ -20,7 +20,7 @@ from flask import Response, request
 from scaldloaf.http.problems import KINDS, Kind, log_unforeseen, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.operations import BY_NAME, perform, schema
-from scaldloaf.operations.faults import Fault, InputFault, closest, repeated
+from scaldloaf.operations.faults import Fault, InputFault, closest, pointer, repeated
 
 MEDIA = "application/x-ndjson"
 IN_BYTES = 16 * 1024           # a body is read in pieces of this much
@@ -254,7 +254,7 @@ def _read(line: bytes) -> tuple[object, str, dict]:
                                      repeated(identity))])
     for name in value:
         if name not in FIELDS:
-            raise _Refused(wrong, [Fault(f"/{name[:80]}", "unknown_field",
+            raise _Refused(wrong, [Fault(pointer([name[:80]]), "unknown_field",
                                          f"there is no such field here; the fields are {', '.join(FIELDS)}",
                                          repeated(value[name]), closest(name, FIELDS))], identity)
     call = value.get("call")

@@ -30,7 +30,7 @@ KINDS = {kind.slug: kind for kind in (
     Kind("not-acceptable", 406, "The answer has no such form",
          "Answers are application/json; leave the Accept header out, or let it allow that."),
     Kind("too-large", 413, "The body is too large",
-         "A calculation takes at most 64 kB; many formulas go one a line through /v1/bulk."),
+         "A body is bounded, to 64 kB unless set otherwise; many formulas go one a line through /v1/bulk."),
     Kind("unsupported-media-type", 415, "The body has the wrong media type",
          "Send Content-Type: application/json, in UTF-8 and not compressed."),
     Kind("invalid-request", 422, "The request does not make sense",
@@ -66,5 +66,5 @@ def summary(faults: list[Fault]) -> str:
     """One sentence over some faults, for ``detail``."""
     first = faults[0]
     place = first.pointer or "the body"
-    more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+    more = f" (errors lists {len(faults) - 1} more)" if len(faults) > 1 else ""
     return f"{place}: {first.detail}{more}"
