@@ -11,6 +11,7 @@ import { sugarSection } from "./sugar-section.js";
 import { SYSTEMS } from "./units.js";
 import { waterSection } from "./water-section.js";
 import { weighSection } from "./weigh-section.js";
+import { whenWanted } from "./when-wanted.js";
 
 const PATIENCE_MS = 500;        // a fault waits until typing pauses: half a number is no fault yet
 const TELL_MS = 1500;           // so that a screen reader is told once, not at every key
@@ -29,6 +30,7 @@ export async function mount(root, options = {}) {
   let patience = null;
   let telling = null;
   let more = null;
+  let waiting = false;
 
   const again = createChain(bench, {
     began() { faults.clear(); },
@@ -85,10 +87,18 @@ export async function mount(root, options = {}) {
     units.value = state.units;
   }
 
-  /** What is no part of the first load: charts, trials, notebook. */
+  /** What is no part of the first load: charts, plan, trials, keeping, notebook. */
   async function addMore() {
+    if (more) return (await more).draw();
+    if (location.hash) return makeMore();
+    if (!waiting) whenWanted(makeMore);
+    waiting = true;
+  }
+
+  async function makeMore() {
     more ??= import("./later.js").then(({ makeLater }) => makeLater(bench, later, byStep, sections));
     (await more).draw();
+    root.dispatchEvent(new CustomEvent("scaldloaf-whole", { bubbles: true, composed: true }));
   }
 
   const choice = (label, choices, value, set) => {

@@ -19,8 +19,8 @@ const WORK = { before: [["scald", 15], ["scaldCools", 120], ["mix", 20]],
 export async function createBench({ storage, base = "", languages = navigator.languages, formula } = {}, page) {
   const api = createApi(base);
   const language = pickLanguage([storage?.getItem(LANGUAGE_KEY), ...languages].filter(Boolean));
-  const [messages, ingredients, units, pans] = await Promise.all([
-    loadMessages(language), api.facts("ingredients"), api.facts("units"), api.facts("pans")]);
+  const [messages, labels, units, pans] = await Promise.all([
+    loadMessages(language), api.facts("labels"), api.facts("units"), api.facts("pans")]);
   const t = translator(messages);
   const pattern = startingWork(Object.fromEntries(Object.entries(WORK).map(([when, stages]) =>
     [when, stages.map(([name, ...rest]) => [t(`stages.${name}`), ...rest])])), formula);
@@ -29,12 +29,12 @@ export async function createBench({ storage, base = "", languages = navigator.la
   const notebook = createStore(freshNotebook(), { storage, key: NOTEBOOK_KEY, complete: completeNotebook(pattern),
                                                   accepts: (saved) => isNotebook(saved, pattern) });
   const { state } = store;
-  const liquids = new Set(ingredients.ingredients.filter((each) => each.is_liquid).map((each) => each.name));
+  const liquids = new Set(labels.ingredients.filter((each) => each.is_liquid).map((each) => each.name));
 
   const bench = {
     t, api, state, notebook, language, pattern, pans: pans.pans, board: createBoard(), last: {},
     locale: navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language,
-    names: ingredientNames(t, ingredients.ingredients),
+    names: ingredientNames(t, labels.ingredients, async () => (await api.facts("ingredients")).ingredients),
     isLiquid: (name) => liquids.has(name),
     units: () => unitsOf(state.units, units.quantities),
     /** Alters the work and reckons anew. */

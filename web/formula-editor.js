@@ -28,6 +28,11 @@ export function formulaEditor(bench) {
       }),
       accept: Object.assign((value) => set("ingredient")(value), { say: names.label }),
     });
+    ingredient.input.addEventListener("focus", async () => {
+      await names.learn();
+      const known = names.name(line.ingredient);
+      if (!line.composition && known !== line.ingredient) bench.change(() => { line.ingredient = known; rename(); });
+    });
     const mass = numberField(bench, {
       label: t("formula.mass"), hideLabel: true, quantity: "mass", get: () => line.amount, set: set("amount"),
       place: `formula/${line.key}/mass`,

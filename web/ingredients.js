@@ -2,18 +2,26 @@
 
 import { h, uniqueId } from "./dom.js";
 
-export function ingredientNames(t, catalogue) {
-  const labels = new Map(catalogue.map(({ name, label }) => [name, t.has(`ingredients.${name}`) ? t(`ingredients.${name}`) : label]));
+/** labels: GET /v1/labels. fullCatalogue(): GET /v1/ingredients, for the spellings, asked when somebody types. */
+export function ingredientNames(t, labels, fullCatalogue = async () => []) {
+  const shown = new Map(labels.map(({ name, label }) => [name, t.has(`ingredients.${name}`) ? t(`ingredients.${name}`) : label]));
   const names = new Map();
-  for (const { name, label, aliases } of catalogue) {
-    for (const spelling of [...aliases, name, label, labels.get(name)]) names.set(spelling.trim().toLowerCase(), name);
-  }
+  const learn = (name, ...spellings) => { for (const spelling of spellings) names.set(spelling.trim().toLowerCase(), name); };
+  for (const { name, label } of labels) learn(name, name, label, shown.get(name));
   const list = h("datalist", { id: uniqueId("ingredients") },
-    [...labels.values()].sort((one, other) => one.localeCompare(other)).map((label) => h("option", { value: label })));
+    [...shown.values()].sort((one, other) => one.localeCompare(other)).map((label) => h("option", { value: label })));
+  let learning = null;
   return {
     list,
-    label: (name) => labels.get(name) ?? name,
+    label: (name) => shown.get(name) ?? name,
     /** The catalogue's name for a spelling; the text itself when it knows none. */
     name: (text) => names.get(text.trim().toLowerCase()) ?? text.trim(),
+    /** Learns the other spellings too; a promise. */
+    learn() {
+      learning ??= fullCatalogue().then((catalogue) => {
+        for (const { name, aliases } of catalogue) for (const alias of aliases) if (!names.has(alias.toLowerCase())) learn(name, alias);
+      }, () => { learning = null; });
+      return learning;
+    },
   };
 }

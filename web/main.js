@@ -26,9 +26,9 @@ function speak({ t, language }) {
   for (const node of document.querySelectorAll("[data-text]")) node.textContent = t(node.dataset.text);
 }
 
-/** Once the first answers are there, so that nothing competes with them. */
+/** Once the whole page is there, so that nothing competes with it. */
 function keepForOffline(bench) {
-  root.addEventListener("scaldloaf-answers", async () => {
+  root.addEventListener("scaldloaf-whole", async () => {
     const { workOffline } = await import("./offline.js");
     workOffline(bench);
   }, { once: true });

@@ -2,7 +2,7 @@
 
 import { h } from "./dom.js";
 
-const FACTS = ["ingredients", "units", "pans", "sources"];
+const FACTS = ["labels", "ingredients", "units", "pans", "sources"];
 
 export function workOffline(bench) {
   const { t } = bench;

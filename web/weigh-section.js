@@ -3,7 +3,6 @@
 import { answerOf } from "./answer.js";
 import { h } from "./dom.js";
 import { numberField } from "./fields.js";
-import { openCard } from "./card.js";
 import { figureList, figuresOf } from "./figures.js";
 import { decimalsOf } from "./numbers.js";
 import { folded, section } from "./section.js";
@@ -78,7 +77,10 @@ export function weighSection(bench) {
   const stages = h("ol", { class: "card-stages" });
   const answer = answerOf(bench, "weigh", t("weigh.answer"), write, [stages]);
   answer.node.classList.add("weigh-card");
-  const open = h("button", { type: "button", on: { click: () => openCard(bench, answer.node) } }, t("weigh.open"));
+  const open = h("button", { type: "button", on: { click: async () => {
+    const { openCard } = await import("./card.js");
+    openCard(bench, answer.node);
+  } } }, t("weigh.open"));
   const print = h("button", { type: "button", on: { click: () => window.print() } }, t("weigh.print"));
   return {
     step: "weigh",

@@ -19,7 +19,7 @@ def keep(page):
     page.evaluate(WORKER_READY)
     page.wait_for_function("caches.keys().then((names) => names.some((name) => name.startsWith('scaldloaf-files-')))")
     page.wait_for_function("""caches.open("scaldloaf-facts").then((cache) => cache.keys())
-        .then((kept) => ["ingredients", "units", "pans", "sources"].every((name) =>
+        .then((kept) => ["labels", "ingredients", "units", "pans", "sources"].every((name) =>
             kept.some((request) => request.url.endsWith(`/v1/${name}`))))""")
 
 

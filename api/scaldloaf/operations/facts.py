@@ -41,7 +41,7 @@ def _ingredients() -> dict:
 
 
 def _labels() -> dict:
-    return {"ingredients": [{"name": row.name, "label": row.label} for row in INGREDIENTS.values()]}
+    return {"ingredients": [{"name": row.name, "label": row.label, "is_liquid": row.is_liquid} for row in INGREDIENTS.values()]}
 
 
 def _temperature(unit: str, ucum: str, label: str) -> dict:
@@ -82,7 +82,8 @@ FACTS: tuple[Facts, ...] = (
           _ingredients),
     Facts("labels", "What each ingredient is called, without its facts",
           schema.result("Labels, for a page that only shows formulas: a seventh of the catalogue's bytes.", {
-              "ingredients": schema.array(schema.result("One ingredient.", {"name": _STRING, "label": _STRING}),
+              "ingredients": schema.array(schema.result(
+                  "One ingredient.", {"name": _STRING, "label": _STRING, "is_liquid": {"type": "boolean"}}),
                                           "Ingredients.")}),
           _labels),
     Facts("units", "The units a request may speak, with UCUM codes and factors",
