@@ -97,8 +97,8 @@ def test_the_working_can_be_redone(budget):
     reply = budget()
     steps = {step["label"]: step for step in reply["working"]}
     assert steps["Yeast as compressed yeast"]["expression"] == "1 as instant ÷ 0.33"
-    assert steps["bulk: wanted in an hour at 28 degC"]["expression"].startswith("0.3 × 3.0303 × 0.961")
-    hour = steps["bulk: wanted in an hour at 28 degC"]["value"]
+    assert steps["bulk: wanted in an hour at 28 °C"]["expression"].startswith("0.3 × 3.0303 × 0.961")
+    hour = steps["bulk: wanted in an hour at 28 °C"]["value"]
     assert steps["bulk: used"]["value"] == approx(hour * 75 / 60)
     assert steps["Sugar used"]["value"] == approx(
         sum(steps[f"{name}: used"]["value"] for name in ("bulk", "bench", "proof")))
@@ -130,7 +130,7 @@ def test_units_go_in_and_out(budget):
     assert imperial["gas_per_100_g_flour"]["best"] == approx(metric["gas_per_100_g_flour"]["best"])
     assert imperial["bread_mass"] * ounce == approx(metric["bread_mass"])
     assert imperial["sweetness_percent"]["best"] == approx(metric["sweetness_percent"]["best"])
-    assert "bulk: wanted in an hour at 82.4 degF" in {step["label"] for step in imperial["working"]}
+    assert "bulk: wanted in an hour at 82.4 °F" in {step["label"] for step in imperial["working"]}
 
 
 def test_defaults_are_as_published(budget, document):
@@ -233,7 +233,7 @@ def test_advice_comes_in_the_units_asked_in(refuse):
     fault = refuse("/stages/0/temperature", "dough_too_hot", stages=[{"minutes": 60, "temperature": 375}],
                    units={"temperature": "degF"})
     assert fault["nearest"] == approx(113)
-    assert "375 degF" in fault["detail"] and "113 degF" in fault["detail"]
+    assert "375 °F" in fault["detail"] and "113 °F" in fault["detail"]
 
 
 def test_too_many_stages(refuse):

@@ -404,7 +404,7 @@ def run(request: dict, call: Call) -> dict:
         show.step("Ice", f"100 × ({tap} − {need}) ÷ ({tap} + {show.say(constant)})", 100 * fraction,
                   unit="% of the water")
         if water_g is not None:
-            show.step("Ice to weigh", f"{show.say(100 * fraction)} % of {show.say(water_g, 'mass')}",
+            show.step("Ice to weigh", f"{show.say(100 * fraction)} ÷ 100 × {show.say(water_g, 'mass')}",
                       fraction * water_g, "mass")
 
     difference = "temperature_difference"

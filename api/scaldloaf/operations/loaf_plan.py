@@ -380,11 +380,11 @@ def _show(show: Working, chain: _Chain) -> None:
     if corrected["hydration_percent"] != optimum:
         show.step("Hydration used", "as asked for", corrected["hydration_percent"], unit="% of flour")
     per_pan, total = filled["dough_mass"]["best"], filled["total_dough_mass"]["best"]
-    show.step("Dough for one pan",
-              f"{say(inward(filled['loaf_volume'], 'volume'), 'volume')} of loaf at "
-              f"{say(filled['specific_volume']['best'])} cm³/g, {say(filled['bake_loss_percent']['best'])} % "
-              "lost in the oven",
-              inward(per_pan, "mass"), "mass")
+    loaf = show.metric(inward(filled["loaf_volume"], "volume"), "volume")
+    one_pan = (f"{loaf} ÷ ({say(filled['specific_volume']['best'])} cm³/g × "
+               f"(1 − {say(filled['bake_loss_percent']['best'])} ÷ 100))")
+    show.step("Dough for one pan", show.ending(one_pan, inward(per_pan, "mass"), "mass"), inward(per_pan, "mass"),
+              "mass")
     show.step("Dough for all pans", f"{filled['pans']} × {mass(per_pan)}", inward(total, "mass"), "mass")
     handling = chain.losses.get("handling_percent", 0)
     left = f" ÷ (1 − {say(handling)} ÷ 100)" if handling else ", nothing lost in handling"

@@ -157,7 +157,7 @@ def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) ->
             show.step("Specific volume known", "as given", bread.start, unit="cm³/g")
         case "calibration":
             logarithm = wire["calibration"]["log_specific_volume"]
-            show.step("Specific volume without scald, from your trials", f"e to the power {say(logarithm)}",
+            show.step("Specific volume without scald, from your trials", f"e^({say(logarithm)})",
                       bread.start, unit="cm³/g")
         case _:
             show.step("Specific volume without scald, of other bakers' loaves", "the prior", bread.start,

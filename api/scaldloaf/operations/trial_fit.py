@@ -421,7 +421,7 @@ def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFi
     say, calibration = show.say, fit.calibration
     usual = (BAKE_LOSS_OPEN if open_top else BAKE_LOSS_LIDDED).value
     weighed = [bake.trial for bake in bakes if bake.trial.baked_mass_g is not None]
-    losses = [f"{100 * (1 - trial.baked_mass_g / trial.dough_mass_g):.4g}" for trial in weighed]
+    losses = [say(100 * (1 - trial.baked_mass_g / trial.dough_mass_g)) for trial in weighed]
     share = (BAKE_LOSS_TRIAL_SD / BAKE_LOSS_PRIOR_SD) ** 2
     show.step("Bake loss: mean of own trials, drawn to the usual",
               f"({say(share)} × {say(usual)} + {' + '.join(losses) or 0}) ÷ ({say(share)} + {len(weighed)})",
