@@ -2,7 +2,8 @@
 
 import { createChart, legend } from "./chart.js";
 import { figuresOf, table } from "./figures.js";
-import { breadAfter, measuredTrials, panFillRequest } from "./requests.js";
+import { measuredTrials } from "./learn-requests.js";
+import { breadAfter, panFillRequest } from "./requests.js";
 
 const SHARES = Array.from({ length: 13 }, (_, index) => index * 5);     // 0 to 60 %, as far as the slider goes
 const SUGARS = ["glucose", "fructose", "maltose", "used"];

@@ -8,7 +8,7 @@ import { numberField, radioField, textField } from "./fields.js";
 import { figuresOf, table } from "./figures.js";
 import { keyedRows } from "./rows.js";
 import { section } from "./section.js";
-import { keepingRequest, scoredLoaves } from "./requests.js";
+import { keepingRequest, scoredLoaves } from "./learn-requests.js";
 import { newKey } from "./work.js";
 
 const FIRST_DAYS = [0, 1, 3];

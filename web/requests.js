@@ -21,9 +21,6 @@ export const BREAD_FIELDS = {
   calibration: {},
 };
 
-/** The ways to say how large a loaf became, and what each measures. */
-export const VOLUMES = { loaf_volume: "volume", fill_percent: "percent", crown_height: "length" };
-
 /** A value for the wire: numbers in the chosen unit, text as typed (the service says what is wrong with it). */
 export function wire(value, quantity, units) {
   if (value === null || value === undefined || value === "") return undefined;
@@ -147,61 +144,5 @@ export function sugarRequest(state, units, formula) {
     },
     place: (pointer) => (pointer === "/bake_loss_percent" ? "fill/bake_loss_percent"
       : `sugar${pointer}`.replace(/^sugar\/stages\/(\d+)/, (_, index) => `sugar/${keys[index]}`)),
-  };
-}
-
-/** The bakes that are measured: those that say how much dough and how large the loaf became. */
-export function measuredTrials(trials) {
-  const says = (value) => value !== null && value !== "";
-  return trials.filter((trial) => says(trial.dough_mass) && says(trial.scalded_share_percent) && says(trial[trial.volume_by]));
-}
-
-/** What the trials teach, and the next bake. */
-export function trialFitRequest(state, trials, units) {
-  const pan = fields(PAN_FIELDS, state.pan.kind, state.pan, units);
-  const keys = trials.map((trial) => trial.key);
-  return {
-    call: "trial-fit",
-    body: {
-      units: units.wire,
-      trials: trials.map((trial) => ({
-        name: trial.name,
-        scalded_share_percent: wire(trial.scalded_share_percent, "percent", units),
-        hydration_percent: wire(trial.hydration_percent, "percent", units),
-        dough_mass: wire(trial.dough_mass, "mass", units),
-        [trial.volume_by]: wire(trial[trial.volume_by], VOLUMES[trial.volume_by], units),
-        pan: trial.volume_by === "loaf_volume" ? undefined : fields(PAN_FIELDS, trial.pan.kind, trial.pan, units),
-        baked_mass: wire(trial.baked_mass, "mass", units),
-        proof_minutes: wire(trial.proof_minutes, "minutes", units),
-      })),
-      want: { pan, fill_percent: wire(state.fill_percent, "percent", units),
-              scalded_share_percent: wire(state.share, "percent", units) },
-    },
-    place: (pointer) => (pointer.startsWith("/want/pan") ? `fill${pointer.slice(5)}`
-      : pointer === "/want/fill_percent" ? "fill/fill_percent"
-        : pointer === "/want/scalded_share_percent" ? "water/scalded_share_percent"
-          : `trials${pointer}`.replace(/^trials\/trials\/(\d+)/, (_, index) => `trials/${keys[index]}`)),
-  };
-}
-
-/** The loaves with a score at least. */
-export function scoredLoaves(loaves) {
-  const says = (value) => value !== null && value !== "";
-  return loaves.map((loaf) => ({ ...loaf, points: loaf.points.filter((point) => says(point.days) && says(point.score)) }))
-    .filter((loaf) => loaf.points.length);
-}
-
-/** How loaves keep. */
-export function keepingRequest({ loaves, keeping }, units) {
-  const scored = scoredLoaves(loaves);
-  return {
-    call: "keeping",
-    body: {
-      units: units.wire, direction: keeping.direction, limit: wire(keeping.limit, "number", units),
-      loaves: scored.map((loaf) => ({ name: loaf.name,
-                                      scores: loaf.points.map(({ days, score }) => ({ days, score })) })),
-    },
-    place: (pointer) => `keeping${pointer}`.replace(/^keeping\/loaves\/(\d+)(?:\/scores\/(\d+))?/, (_, loaf, score) =>
-      `keeping/${scored[loaf].key}${score === undefined ? "" : `/${scored[loaf].points[score].key}`}`),
   };
 }

@@ -6,7 +6,7 @@ import { choiceField, numberField, textField } from "./fields.js";
 import { figureList, figuresOf, table } from "./figures.js";
 import { keyedRows } from "./rows.js";
 import { section } from "./section.js";
-import { VOLUMES, measuredTrials } from "./requests.js";
+import { VOLUMES, measuredTrials } from "./learn-requests.js";
 import { newKey } from "./work.js";
 
 function trialRow(bench, trial, remove) {

@@ -294,9 +294,30 @@ def test_a_formula_the_service_refuses_says_where(page, put_page):
 ], ids=lambda value: str(value)[:20])
 def test_values_the_service_refuses_reach_the_host(page, put_page, values, kind, texts):
     opened(page, put_page(attribute(formula=tin_loaf(), **values)))
+    expect(page.locator(".panel .fault p").first).to_be_visible()
     problem = last(page, "problem")
     assert problem["kind"] == kind and [error["pointer"] for error in problem["errors"]] == texts
-    expect(page.locator(".panel .fault p").first).to_be_visible()
+
+
+def test_half_a_number_is_no_fault_yet(page, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    share = page.get_by_role("textbox", name="Scalded share wanted")
+    share.fill("-")
+    wait(page)
+    share.fill("30")
+    wait(page)
+    page.wait_for_timeout(800)
+    assert told(page, "problem") == [] and last(page)["scalded_share_percent"] == pytest.approx(30)
+
+
+def test_in_german_with_a_decimal_comma(page, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf(), lang="de-AT")))
+    fill(page, "Gewünschter Brühanteil", "32,5")
+    wait(page)
+    assert last(page)["scalded_share_percent"] == pytest.approx(32.5)
+    expect(page.locator(PANEL)).to_have_attribute("lang", "de")
+    set_attribute(page, "lang", "en")
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_be_visible()
 
 
 def test_without_any_formula_it_says_which_loaf_it_shows(page, api, put_page):
@@ -520,6 +541,19 @@ def test_the_frame_takes_start_values_and_new_ones(page, host, service, api):
     filled = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=31, pans=2)
     shown = frame.locator("dl > div", has_text="Dough for all pans").locator("data").get_attribute("value")
     assert float(shown) == pytest.approx(filled["total_dough_mass"]["best"])
+
+
+def test_the_way_from_the_frame_to_the_full_page(page, host, service):
+    page.goto(framed(host, service, "#share=35&pans=3"))
+    frame = page.frame_locator("iframe")
+    frame.locator(f"{PANEL}[data-state=settled]").wait_for()
+    with page.context.expect_page() as fresh:
+        frame.get_by_role("link", name=re.compile("^Open the whole plan")).click()
+    full = fresh.value
+    settle(full)
+    assert full.url == f"{service.url}/" and full.evaluate("origin") == service.url
+    expect(full.get_by_role("textbox", name="Scalded share wanted")).to_have_value("35")
+    expect(full.get_by_role("textbox", name="Pans", exact=True)).to_have_value("3")
 
 
 def test_only_the_panel_may_stand_in_a_frame(session, service):

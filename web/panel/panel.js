@@ -1,13 +1,13 @@
 /** One panel: finds what to start from, asks the service at every change, tells the host what came of it. */
 
 import { Refused, Unreachable, createApi } from "../api.js";
-import { createRunner } from "../chain.js";
 import { h } from "../dom.js";
 import { createBoard } from "../faults.js";
 import { ingredientNames } from "../ingredients.js";
 import { linkOf } from "../link.js";
 import { loadMessages, pickLanguage, translator } from "../messages.js";
 import { breadAfter, breadBefore, correctionRequest, panFillRequest, weighOutRequest } from "../requests.js";
+import { createRunner } from "../runner.js";
 import { unitsOf } from "../units.js";
 import { TIN_LOAF, fromWire, startingWork } from "../work.js";
 import { bodyOf, headOf } from "./body.js";
@@ -159,7 +159,10 @@ export function createPanel(host, { service, tell }) {
     let patience = null;
     let telling = null;
     const show = () => {
-      for (const [step, list] of faults) bench.board.show(step, list);
+      for (const [step, list] of faults) {
+        bench.board.show(step, list);
+        tell("problem", { kind: "refused", errors: list.map(({ place, ...fault }) => fault) });
+      }
       body.showFaults();
     };
     return {
@@ -172,8 +175,8 @@ export function createPanel(host, { service, tell }) {
       refused(step, list) {
         if (step === "fill-before") return;
         faults.set(step, list);
+        clearTimeout(patience);
         patience = setTimeout(show, PATIENCE_MS);
-        tell("problem", { kind: "refused", errors: list.map(({ place, ...fault }) => fault) });
       },
       unreachable: lost,
       async settled() {

@@ -1,6 +1,6 @@
 /** The panel's style: sheets made by script, which a host's content policy does not stop. */
 
-const FILES = ["page.css", "panel/panel.css"];
+const FILES = ["look.css", "panel/panel.css"];
 const BEFORE = ":host { all: initial; display: block; font-size: medium; container-type: inline-size; }";
 
 const texts = new Map();
