@@ -30,6 +30,7 @@ TOOLS = {
     "node": Tool("SCALDLOAF_NODE", ("node", "nodejs"), ("nodejs",)),
     "npm": Tool("SCALDLOAF_NPM", ("npm",), ("npm",)),
     "nginx": Tool("SCALDLOAF_NGINX", ("nginx",), ("nginx",)),
+    "systemd-analyze": Tool("SCALDLOAF_SYSTEMD_ANALYZE", ("systemd-analyze",), ("systemd",)),
     "redis": Tool("SCALDLOAF_REDIS", ("redis-server",), ("redis-server",)),
 }
 # Debian keeps daemons where an ordinary user's PATH does not look.

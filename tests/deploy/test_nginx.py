@@ -1,0 +1,217 @@
+"""The nginx site of deploy/, in a real nginx in front of the real service."""
+
+import json
+import os
+import signal
+import socket
+import threading
+import time
+from pathlib import Path
+
+import pytest
+import requests
+
+from backends import Nginx
+from replies import PROBLEM
+from running import ROOT, Service, TalkingService
+from scaldloaf.http.bulk import MEDIA
+from scaldloaf.http.pages import TYPES
+from scaldloaf.http.problems import KINDS
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+
+BODY = {"formula": TIN_LOAF}
+STATIC = sorted(path.relative_to(ROOT / "web").as_posix() for path in (ROOT / "web").rglob("*")
+                if path.suffix in TYPES and path.suffix not in (".html", ".json"))
+SAME = ("Content-Type", "Cache-Control", "X-Content-Type-Options", "Referrer-Policy", "Access-Control-Allow-Origin",
+        "Cross-Origin-Resource-Policy")
+
+
+def address(service) -> str:
+    return service.url.removeprefix("http://")
+
+
+@pytest.fixture(scope="module")
+def front(service):
+    with Nginx(address(service)) as nginx:
+        yield nginx
+        assert nginx.errors("intended to send too large body", "limiting connections", "is forbidden",
+                            "client sent invalid") == []
+
+
+@pytest.fixture
+def web():
+    with requests.Session() as session:
+        session.trust_env = False
+        yield session
+
+
+def test_nginx_finds_no_fault_with_the_site():
+    nginx = Nginx("127.0.0.1:9")
+    checked = nginx.test()
+    assert checked.returncode == 0 and "warn" not in checked.stderr, checked.stderr
+
+
+def test_calls_pages_and_problems_come_through_unchanged(front, service, session, contract):
+    for path in ("/", "/openapi.json", "/v1/units", "/readyz", "/nowhere"):
+        direct, through = session.get(service.url + path), session.get(front.url + path)
+        assert (through.status_code, through.content) == (direct.status_code, direct.content)
+        assert through.headers["Content-Security-Policy"] == direct.headers["Content-Security-Policy"]
+        assert through.headers["X-Content-Type-Options"] == "nosniff"
+    good = session.post(f"{front.url}/v1/breakdown", json=BODY)
+    assert good.status_code == 200 and good.headers["Cache-Control"] == "no-store"
+    assert session.post(f"{front.url}/v1/breakdown", json={}).status_code == 422
+    # The service says what is too large, with the limit; far beyond that nginx does.
+    over = session.post(f"{front.url}/v1/breakdown", data=b" " * 66_000, headers={"Content-Type": "application/json"})
+    assert over.status_code == 413 and over.json()["errors"][0]["nearest"] == 64 * 1024
+    far = session.post(f"{front.url}/v1/breakdown", data=b" " * 300_000, headers={"Content-Type": "application/json"})
+    assert far.status_code == 413 and far.headers["Content-Type"] == PROBLEM
+
+
+def test_answers_are_compressed(front, session):
+    reply = session.post(f"{front.url}/v1/breakdown", json=BODY)
+    assert reply.headers["Content-Encoding"] == "gzip"
+    assert "Accept-Encoding" in reply.headers["Vary"]
+    plain = session.post(f"{front.url}/v1/breakdown", json=BODY, headers={"Accept-Encoding": "identity"})
+    assert "Content-Encoding" not in plain.headers and plain.json() == reply.json()
+
+
+def test_the_parts_of_the_page_are_the_same_from_either(front, service, web):
+    for path in STATIC:
+        direct, through = web.get(f"{service.url}/{path}"), web.get(f"{front.url}/{path}")
+        assert through.status_code == direct.status_code == 200, path
+        assert through.content == direct.content == (ROOT / "web" / path).read_bytes(), path
+        for name in SAME:
+            assert through.headers[name].lower() == direct.headers[name].lower(), f"{name} of {path}"
+        assert "default-src 'none'" in through.headers["Content-Security-Policy"]
+        again = web.get(f"{front.url}/{path}", headers={"If-None-Match": through.headers["ETag"]})
+        assert again.status_code == 304, path
+    # What a service worker may do is said by the policy that comes with it.
+    assert web.get(f"{front.url}/sw.js").headers["Content-Security-Policy"] == \
+        web.get(f"{service.url}/sw.js").headers["Content-Security-Policy"]
+
+
+def test_what_is_no_file_is_asked_of_the_service(front, web):
+    missing = web.get(f"{front.url}/no-such-part.js")
+    assert missing.status_code == 404 and missing.headers["Content-Type"] == PROBLEM
+    assert web.get(f"{front.url}/../deploy/serve").status_code == 404
+    assert web.get(f"{front.url}/..%2fdeploy%2fserve").status_code in (400, 404)
+    posted = web.post(f"{front.url}/page.css")
+    assert posted.status_code == 405 and posted.headers["Content-Type"] == PROBLEM
+
+
+def test_figures_are_shown_to_this_machine_only(front, web, contract):
+    nginx = Nginx("127.0.0.1:9", **{"allow 127.0.0.1;": ""})
+    with nginx:
+        hidden = web.get(f"{nginx.url}/metrics")
+    assert hidden.status_code == 404 and hidden.headers["Content-Type"] == PROBLEM
+    assert web.get(f"{front.url}/metrics").status_code == 404      # the service has none unless told to
+
+
+def test_what_nginx_itself_refuses_is_a_problem_too(web, contract):
+    with Nginx("127.0.0.1:9") as nginx:     # nobody is there
+        gone = web.post(f"{nginx.url}/v1/breakdown", json=BODY)
+        assert gone.headers["Retry-After"]
+        long = web.get(f"{nginx.url}/{'a' * 9000}")
+        for reply, status in ((gone, 503), (long, 414)):
+            assert (reply.status_code, reply.headers["Content-Type"]) == (status, PROBLEM)
+            assert reply.json()["status"] == status
+            contract.check("GET", "", 400, PROBLEM, reply.content)     # 400: any problem will do
+            kind = KINDS[reply.json()["type"].removeprefix("/problems/")]
+            assert kind.title == reply.json()["title"] and kind.status in (status, 400)
+
+
+def lines(count: int):
+    for start in range(0, count, 50):
+        yield b"".join(json.dumps({"id": number, "call": "breakdown", "body": BODY}).encode() + b"\n"
+                       for number in range(start, min(start + 50, count)))
+
+
+def test_bulk_streams_its_answers_and_may_be_large(front, web):
+    count = 8_000       # 5 MB: more than any buffer on the way
+    with web.post(f"{front.url}/v1/bulk?show=result", data=lines(count), headers={"Content-Type": MEDIA},
+                  stream=True, timeout=120) as reply:
+        assert reply.status_code == 200
+        seen = 0
+        for line in reply.iter_lines(chunk_size=65536):
+            answer = json.loads(line)
+            assert (answer["id"], answer["status"]) == (seen, 200)
+            seen += 1
+    assert seen == count
+
+
+def test_bulk_requests_of_one_client_are_few_at_a_time(front, web):
+    head = (b"POST /v1/bulk HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/x-ndjson\r\n"
+            b"Content-Length: 100000\r\n\r\n")
+    held = []
+    try:
+        for _ in range(4):
+            held.append(socket.create_connection(("127.0.0.1", front.port), timeout=10))
+            held[-1].sendall(head)
+        time.sleep(0.3)
+        fifth = web.post(f"{front.url}/v1/bulk", data=b"{}", headers={"Content-Type": MEDIA})
+        assert (fifth.status_code, fifth.headers["Content-Type"]) == (429, PROBLEM) and fifth.headers["Retry-After"]
+    finally:
+        for connection in held:
+            connection.close()
+
+
+def test_the_client_is_the_one_nginx_sees():
+    with Service(SCALDLOAF_RATE="2/hour", SCALDLOAF_PROXIES="1", SCALDLOAF_WORKERS="1") as service, \
+            Nginx(address(service)) as nginx:
+        def post(named):
+            return requests.post(f"{nginx.url}/v1/breakdown", json=BODY, headers={"X-Forwarded-For": named}, timeout=20)
+        replies = [post(f"203.0.113.{number}") for number in range(3)]
+        assert [reply.status_code for reply in replies] == [200, 200, 429]
+        assert int(replies[-1].headers["Retry-After"]) > 0
+
+
+def test_no_call_is_lost_when_its_worker_dies():
+    """A worker is killed every 0.4 s; nginx gives what it had to another."""
+    with TalkingService(SCALDLOAF_WORKERS="3") as service, Nginx(address(service)) as nginx:
+        end, wrong, done = time.monotonic() + 5, [], []
+
+        def ask():
+            with requests.Session() as session:
+                while time.monotonic() < end:
+                    try:
+                        reply = session.post(f"{nginx.url}/v1/breakdown", json=BODY, timeout=30)
+                        assert reply.status_code == 200 and reply.json()["scalded_share_percent"] == 20
+                        done.append(reply)
+                    except Exception as error:
+                        wrong.append(error)
+
+        threads = [threading.Thread(target=ask) for _ in range(6)]
+        for thread in threads:
+            thread.start()
+        killed = 0
+        while time.monotonic() < end - 0.5:
+            time.sleep(0.4)
+            children = Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()
+            if len(children) > 1:
+                os.kill(int(children[0]), signal.SIGKILL)
+                killed += 1
+        for thread in threads:
+            thread.join()
+        assert wrong == [] and killed > 3 and len(done) > 20
+
+
+def test_a_slow_caller_takes_no_worker():
+    """Forty callers of a byte now and then, more than there are threads; a whole call is answered at once."""
+    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2") as service, Nginx(address(service)) as nginx:
+        body = json.dumps(BODY).encode()
+        head = (b"POST /v1/breakdown HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/json\r\n"
+                b"Content-Length: %d\r\n\r\n" % len(body))
+        slow = [socket.create_connection(("127.0.0.1", nginx.port), timeout=10) for _ in range(40)]
+        try:
+            for connection in slow:
+                connection.sendall(head + body[:1])
+            for position in range(1, 5):
+                for connection in slow:
+                    connection.sendall(body[position:position + 1])
+                assert requests.post(f"{nginx.url}/v1/breakdown", json=BODY, timeout=5).status_code == 200
+            for connection in slow:     # and each is answered in the end
+                connection.sendall(body[5:])
+            assert all(connection.recv(15) == b"HTTP/1.1 200 OK" for connection in slow)
+        finally:
+            for connection in slow:
+                connection.close()

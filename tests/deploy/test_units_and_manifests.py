@@ -1,0 +1,209 @@
+"""What hands the service to systemd, a container engine and Kubernetes, checked without any of them."""
+
+import ast
+import os
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+
+import pytest
+import requests
+import yaml
+from kubernetes_validate.utils import all_versions, validate
+
+import tools
+from backends import Activated
+from running import ROOT, environment
+from scaldloaf import __version__
+from scaldloaf.http.settings import settings_from
+
+UNITS = ROOT / "deploy" / "systemd"
+CONTAINERFILE = (ROOT / "deploy" / "container" / "Containerfile").read_text("utf-8")
+MANIFESTS = list(yaml.safe_load_all((ROOT / "deploy" / "kubernetes" / "scaldloaf.yaml").read_text("utf-8")))
+BY_KIND = {manifest["kind"]: manifest for manifest in MANIFESTS}
+POD = BY_KIND["Deployment"]["spec"]["template"]
+(CONTAINER,) = POD["spec"]["containers"]
+ENV = {entry["name"]: entry["value"] for entry in CONTAINER["env"]}
+MOST_EXPOSURE = 1.0         # of 10, by systemd's own reckoning
+
+
+# systemd
+
+@pytest.fixture
+def units(tmp_path):
+    """The units with the project where it lies here, so that what they name can be looked for."""
+    for unit in UNITS.iterdir():
+        text = unit.read_text("utf-8").replace("/opt/scaldloaf/.venv/bin/python", sys.executable)
+        (tmp_path / unit.name).write_text(text.replace("/opt/scaldloaf", str(ROOT)))
+    return tmp_path
+
+
+def test_systemd_finds_no_fault_with_the_units(units):
+    checked = subprocess.run([tools.find("systemd-analyze"), "verify", units / "scaldloaf.service",
+                              units / "scaldloaf.socket"], capture_output=True, text=True, timeout=60)
+    assert (checked.returncode, checked.stderr) == (0, "")
+
+
+def test_the_service_unit_is_hardened(units):
+    judged = subprocess.run([tools.find("systemd-analyze"), "security", "--offline=true",
+                             units / "scaldloaf.service"], capture_output=True, text=True, timeout=60)
+    exposure = re.search(r"Overall exposure level for scaldloaf.service: ([0-9.]+)", judged.stdout)
+    assert exposure and float(exposure[1]) <= MOST_EXPOSURE, judged.stdout + judged.stderr
+
+
+def test_the_unit_starts_what_serve_starts():
+    command = re.search(r"^exec .venv/bin/(.*)$", (ROOT / "deploy/serve").read_text("utf-8"), re.MULTILINE)[1]
+    unit = (UNITS / "scaldloaf.service").read_text("utf-8")
+    assert f"ExecStart=/opt/scaldloaf/.venv/bin/{command}\n" in unit
+    listen = re.search(r"^ListenStream=(.*)$", (UNITS / "scaldloaf.socket").read_text("utf-8"), re.MULTILINE)[1]
+    assert f"server unix:{listen} " in (ROOT / "deploy/nginx/scaldloaf.conf").read_text("utf-8")
+    stop = int(re.search(r"^TimeoutStopSec=(\d+)$", unit, re.MULTILINE)[1])
+    assert stop > gunicorn_setting("graceful_timeout")
+
+
+def gunicorn_setting(name: str):
+    tree = ast.parse((ROOT / "deploy/gunicorn.conf.py").read_text("utf-8"))
+    return next(ast.literal_eval(node.value) for node in tree.body if isinstance(node, ast.Assign)
+                and [getattr(target, "id", "") for target in node.targets] == [name])
+
+
+def test_requests_during_a_restart_wait_in_the_socket():
+    """As systemd does it: the socket is passed on, and stays open when its service goes."""
+    with Activated() as activated:
+        assert requests.get(f"{activated.url}/livez", timeout=20).status_code == 200
+        assert activated.stop_service() == 0
+        waiting = socket.create_connection(("127.0.0.1", activated.port), timeout=30)
+        waiting.sendall(b"GET /livez HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n")
+        time.sleep(0.2)
+        activated.start_service()
+        with waiting:
+            assert waiting.recv(15) == b"HTTP/1.1 200 OK"
+
+
+def test_it_tells_systemd_when_it_is_ready(tmp_path):
+    told = socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM)
+    told.bind(str(tmp_path / "notify"))
+    told.settimeout(30)
+    process = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"], cwd=ROOT,
+                               env=environment(BIND="127.0.0.1:0", NOTIFY_SOCKET=str(tmp_path / "notify")),
+                               stdout=subprocess.PIPE)
+    with told, process:
+        try:
+            assert b"READY=1" in told.recv(1000)
+        finally:
+            process.send_signal(signal.SIGTERM)
+            process.wait(30)
+
+
+# The image
+
+def instructions() -> list[tuple[str, str]]:
+    text = re.sub(r"\\\n\s*", " ", re.sub(r"^#.*\n", "", CONTAINERFILE, flags=re.MULTILINE))
+    return [tuple(line.split(maxsplit=1)) for line in text.splitlines() if line.strip()]
+
+
+def test_the_image_is_built_from_files_that_are_here_and_let_in():
+    let_in = (ROOT / "deploy/container/Containerfile.containerignore").read_text("utf-8").splitlines()
+    assert let_in[0] == "*"
+    for word, rest in instructions():
+        assert word != "ADD"
+        if word == "COPY" and not rest.startswith("--from"):
+            source = rest.split()[0]
+            assert (ROOT / source).exists() and f"!{source}" in let_in
+    assert {f"!{name}" for name in ("api", "web", "deploy/requirements.txt", "deploy/gunicorn.conf.py")} < set(let_in)
+
+
+def test_the_image_runs_pinned_packages_as_nobody_in_particular():
+    steps = instructions()
+    assert [rest for word, rest in steps if word == "USER"] == ["10001:10001"]
+    assert "--require-hashes" in CONTAINERFILE and "--no-deps" in CONTAINERFILE
+    bases = {rest.split()[0] for word, rest in steps if word == "FROM"}
+    assert len(bases) == 1 and re.fullmatch(r"python:3\.\d+-slim", *bases)
+    command = next(rest for word, rest in reversed(steps) if word == "CMD")
+    assert ast.literal_eval(command)[1:] == ["-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"]
+
+
+def test_what_the_image_holds_is_enough_to_serve_with_nothing_to_write_to(tmp_path):
+    """The files of the COPY lines by themselves, made read-only, with the image's own variables."""
+    here = tmp_path / "image"
+    for word, rest in instructions():
+        if word == "COPY" and not rest.startswith("--from"):
+            source, target = rest.split()
+            if not target.startswith("/opt/scaldloaf/"):
+                continue
+            place = here / target.removeprefix("/opt/scaldloaf/")
+            if (ROOT / source).is_dir():
+                shutil.copytree(ROOT / source, place, ignore=shutil.ignore_patterns("__pycache__"))
+            else:
+                place.parent.mkdir(parents=True, exist_ok=True)
+                shutil.copy(ROOT / source, place)
+    before = sorted(path for path in here.rglob("*"))
+    variables = dict(re.findall(r"([A-Z_]+)=(\S+)", next(rest for word, rest in instructions() if word == "ENV")))
+    assert variables["BIND"].startswith("0.0.0.0:")
+    process = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"], cwd=here,
+                               env=environment(**{**variables, "BIND": "127.0.0.1:0"}), stdout=subprocess.PIPE,
+                               text=True)
+    with process:
+        try:
+            where = re.search(r"http://[\d.:]+", process.stdout.readline())[0]
+            assert requests.get(f"{where}/readyz", timeout=20).json() == {"status": "ok"}
+            assert requests.get(f"{where}/", timeout=20).status_code == 200
+        finally:
+            process.send_signal(signal.SIGTERM)
+            process.wait(30)
+    assert sorted(path for path in here.rglob("*")) == before      # it wrote nothing where it lies
+
+
+# Kubernetes
+
+@pytest.mark.parametrize("manifest", MANIFESTS, ids=lambda manifest: manifest["kind"])
+@pytest.mark.parametrize("version", all_versions()[-3:])
+def test_manifests_are_valid(manifest, version):
+    validate(manifest, version, strict=True)
+
+
+def test_all_the_kinds_that_are_needed_are_there():
+    assert set(BY_KIND) == {"ServiceAccount", "Deployment", "Service", "HorizontalPodAutoscaler",
+                            "PodDisruptionBudget", "NetworkPolicy"}
+    labels = POD["metadata"]["labels"]
+    assert BY_KIND["Deployment"]["spec"]["selector"]["matchLabels"] == labels
+    assert BY_KIND["Service"]["spec"]["selector"] == labels
+    assert BY_KIND["PodDisruptionBudget"]["spec"]["selector"]["matchLabels"] == labels
+    assert BY_KIND["NetworkPolicy"]["spec"]["podSelector"]["matchLabels"] == labels
+    assert BY_KIND["HorizontalPodAutoscaler"]["spec"]["scaleTargetRef"]["name"] == \
+        BY_KIND["Deployment"]["metadata"]["name"]
+    assert "replicas" not in BY_KIND["Deployment"]["spec"]       # or each apply would undo the autoscaler
+
+
+def test_the_pod_may_do_nothing_but_answer():
+    pod, own = POD["spec"]["securityContext"], CONTAINER["securityContext"]
+    assert pod["runAsNonRoot"] is True and pod["runAsUser"] == 10001
+    assert pod["seccompProfile"] == {"type": "RuntimeDefault"}
+    assert own == {"allowPrivilegeEscalation": False, "readOnlyRootFilesystem": True, "capabilities": {"drop": ["ALL"]}}
+    assert POD["spec"]["automountServiceAccountToken"] is False
+    assert BY_KIND["NetworkPolicy"]["spec"]["egress"] == []
+    assert f"{pod['runAsUser']}:{pod['runAsGroup']}" in CONTAINERFILE
+    assert CONTAINER["image"] == f"scaldloaf:{__version__}"
+
+
+def test_its_settings_are_ones_there_are(client):
+    settings = settings_from(ENV)
+    assert settings.metrics and settings.log and settings.proxies == 1
+    known = {"BIND", "SCALDLOAF_WORKERS", "SCALDLOAF_METRICS", "SCALDLOAF_LOG", "SCALDLOAF_PROXIES"}
+    assert set(ENV) == known
+    (port,) = CONTAINER["ports"]
+    assert ENV["BIND"] == f"0.0.0.0:{port['containerPort']}"
+    assert POD["metadata"]["annotations"]["prometheus.io/port"] == str(port["containerPort"])
+    for probe in ("startupProbe", "readinessProbe", "livenessProbe"):
+        get = CONTAINER[probe]["httpGet"]
+        assert get["port"] == port["name"] and client.get(get["path"]).status_code == 200
+
+
+def test_a_pod_is_given_time_to_finish():
+    pause = int(re.search(r"sleep\((\d+)\)", CONTAINER["lifecycle"]["preStop"]["exec"]["command"][-1])[1])
+    assert POD["spec"]["terminationGracePeriodSeconds"] > pause + gunicorn_setting("graceful_timeout")
+    assert os.path.basename(CONTAINER["lifecycle"]["preStop"]["exec"]["command"][0]) == "python"
