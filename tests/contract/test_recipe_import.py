@@ -114,7 +114,7 @@ def test_one_of_several_recipes(call, client, assert_problem):
     ({"recipe": {"@type": "Recipe", "name": "empty"}}, "/recipe", "no_recipe"),
     ({"recipe": {"@type": "Recipe", "recipeIngredient": [""]}}, "/recipe", "no_lines"),
     ({"recipe": {"@type": "Recipe", "recipeIngredient": [{}] * 201}}, "/recipe", "too_many_lines"),
-    ({"recipe": {"@type": "Recipe", "recipeIngredient": ["1 g salt", *[""] * 2000]}}, "/recipe", "too_many_lines"),
+    ({"recipe": {"@type": "Recipe", "recipeIngredient": ["1 g salt", *[" "] * 2000]}}, "/recipe", "too_many_lines"),
     ({"text": ""}, "/text", "too_short"),
     ({"text": " \n\t\n"}, "/text", "no_lines"),
     ({"text": "1 g salt\n" * 201}, "/text", "too_many_lines"),

@@ -138,7 +138,7 @@ def _source(request: dict) -> tuple[str, Sequence[str], list[FoundRecipe]]:
     filled = sum(bool(line) and not line.isspace() for line in lines)
     if filled > MOST_LINES or recipes and len(lines) == MOST_TEXTS:
         raise Refusal(field, "too_many_lines", f"more than {MOST_LINES} lines: send the ingredients only",
-                      given=filled, nearest=MOST_LINES)
+                      given=f"{filled} lines", nearest=f"{MOST_LINES} lines")
     if not filled:
         raise Refusal(field, "no_lines", "there is no line in it to be read as an ingredient")
     return name, lines, recipes
