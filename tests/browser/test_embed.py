@@ -8,18 +8,20 @@ import json
 import re
 import threading
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from browser.bench import Service, answer, figures, fill, findings, open_bench, settle, tin_loaf
 
+ROOT = Path(__file__).resolve().parents[2]
 PANEL = "scaldloaf-panel .panel"
 NEW = "The formula at the new share"
 FILLS = "The dough that fills the pan"
 WEIGH = "What to weigh"
 ONE_LOAF = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
-MOST_BYTES = 44_000
+MOST_BYTES = 42_000
 RECIPE = {"@context": "https://schema.org", "@type": "Recipe", "name": "Breakwater loaf", "recipeIngredient": [
     "For the scald:", "80 g strong white flour", "80 g boiling water", "For the dough:", "320 g strong white flour",
     "190 g water", "20 g caster sugar", "20 g unsalted butter", "7 g fine salt", "4 g instant yeast"]}
@@ -782,7 +784,42 @@ def test_its_weight(page, put_page):
     assert 10_000 < total < MOST_BYTES, {request.url: request.sizes()["responseBodySize"] for request in assets}
 
 
-# The demonstration
+# As the README and the demonstration say
+
+def snippets(service) -> list[str]:
+    section = (ROOT / "README.md").read_text().split("## Embed it")[1].split("\n## ")[0]
+    return [block.replace("http://127.0.0.1:8000", service.url)
+            for block in re.findall(r"```html\n(.*?)```", section, re.DOTALL)]
+
+
+def test_the_element_as_printed(page, host, service, api):
+    element = snippets(service)[0]
+    recipe = f'<script type="application/ld+json">{json.dumps(RECIPE)}</script>'
+    opened(page, host.put("/printed", f"<!doctype html><title>Printed</title><script>{LISTEN}</script>{recipe}{element}"))
+    wanted = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=35, pans=2)
+    assert last(page)["total_dough_mass"] == wanted["total_dough_mass"]
+    assert last(page)["formula"]["name"] == "Breakwater loaf"
+
+
+def test_the_frame_as_printed(page, host, service):
+    page.goto(host.put("/printed", f"<!doctype html><title>Printed</title>{snippets(service)[1]}"))
+    frame = page.frame_locator("iframe")
+    frame.locator(f"{PANEL}[data-state=settled]").wait_for()
+    expect(frame.get_by_role("textbox", name="Scalded share wanted")).to_have_value("35")
+    page.wait_for_function("""() => document.querySelector("iframe").height > 1000""")
+
+
+def test_every_attribute_and_event_is_in_the_readme():
+    said = (ROOT / "README.md").read_text().split("## Embed it")[1].split("\n## ")[0]
+    values = (ROOT / "web/panel/start-values.js").read_text()
+    names = [name for line in re.findall(r"^export const [A-Z]+ = \[(.*)\];", values, re.MULTILINE)
+             for name in re.findall(r'"([a-z-]+)"', line)]
+    told = set(re.findall(r'(?:tell|#tell)\("([a-z]+)"',
+                          "".join((ROOT / "web" / path).read_text() for path in ("panel.js", "panel/panel.js"))))
+    assert {"formula", "share", "service"} < set(names) and told == {"answer", "problem", "reading", "height"}
+    assert [name for name in names if f"`{name}`" not in said] == []
+    assert [name for name in told if f"`scaldloaf-{name}`" not in said] == []
+
 
 def test_the_demonstration_page_follows_its_panel(page):
     opened(page, "/demo/tin-loaf.html")
