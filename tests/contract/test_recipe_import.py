@@ -190,5 +190,6 @@ def answer(**body):
             perform(RECIPE_IMPORT, body)
         return process_time() - start
 
-    # The quickest of a few: what a busy machine adds is not the reading's.
-    assert min(seconds() for _ in range(5)) < 0.05
+    # Ten times the 50 ms that the fuzz command beside the benchmarks holds it to: what fails here runs
+    # away, on whatever machine. The quickest of a few: what a busy machine adds is not the reading's.
+    assert min(seconds() for _ in range(3)) < 0.5
