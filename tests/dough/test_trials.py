@@ -248,6 +248,34 @@ def test_two_that_disagree_leave_the_doubt_wide():
     assert third.calibration.covariance[0][0] < disagree.calibration.covariance[0][0] / 2
 
 
+@pytest.mark.parametrize(("good", "other", "flagged"), [(40, 10, 10), (12, 2, 2), (26, 24, 0), (9, 6, 0)])
+def test_two_camps_against_a_grid(good, other, flagged):
+    """Bakes of one bread in two camps, at 4.4 and 3.4 cm³/g: a few are bakes gone wrong, half of them are
+    scatter. At one share only what the bread makes there and the scatter are unknown: a grid of two."""
+    draw = random.Random(5)
+    trials = [trial(20, value * exp(draw.gauss(0, 0.03))) for value, count in ((4.4, good), (3.4, other))
+              for _ in range(count)]
+    centre, sd = PRIOR[0] + log(1 - PRIOR[1] * 0.15), hypot(PRIOR_SD[0], PRIOR_SD[1] * 0.15 / 0.94)
+    here = numpy.linspace(centre - 3.5 * sd, centre + 3.5 * sd, 801)[:, None]
+    spread = numpy.exp(numpy.linspace(log(0.004), log(0.2), 120))[None, :]
+    away = numpy.log(spread / 0.015) / t.LOG_SPREAD_SD
+    log_density = -((here - centre) / sd) ** 2 / 2 - away ** 2 / 2
+    for seen in measured(trials):
+        usual = numpy.hypot(0.03, spread)
+        log_density = log_density + numpy.log(
+            (1 - t.UNSOUND_CHANCE) * stats.norm.pdf(seen, here, usual)
+            + t.UNSOUND_CHANCE * stats.norm.pdf(seen, here, numpy.hypot(usual, t.UNSOUND_SD)))
+    density = numpy.exp(log_density - log_density.max())
+    density /= density.sum()
+    mean = float((density * here).sum())
+    ahead = sqrt(float((density * ((here - mean) ** 2 + spread ** 2)).sum()))      # of the next bake
+    fit = fit_trials(trials)
+    ours, ours_sd = predict_log_specific_volume(fit.calibration, 20)
+    assert sum(reading.flagged for reading in fit.readings) == flagged
+    assert ours == pytest.approx(mean, abs=0.3 * ahead)
+    assert ours_sd == pytest.approx(ahead, rel=0.25)
+
+
 @pytest.mark.parametrize(("spread", "low", "high"), [(0.005, 0.4, 1.3), (0.015, 0.9, 2.3), (0.045, 3.0, 6.0)])
 def test_scatter_is_learned_from_many_bakes(spread, low, high):
     draw = random.Random(11)

@@ -51,7 +51,7 @@ SAME_POINTS = 0.5           # shares or hydrations closer than this are one, for
 SHARE_STEP_PERCENT = 10.0   # how far from the wanted share a bake is proposed that is to teach
 LOG_TOO_WIDE = log(3)       # half of an interval of proof time that is of no use
 # Numerics: how the posterior is searched, not facts of the craft.
-SPREADS = tuple(BAKE_TO_BAKE_SD.value * 2 ** (step / 2) for step in range(-4, 5))
+SPREADS = tuple(BAKE_TO_BAKE_SD.value * 2 ** (step / 2) for step in range(-4, 7))
 MOST_TURNED, LEVELS, LEAST_WIDTH, MOST_WIDTH = 500, 8, 2, 8
 LIKELY, KEPT, MOST_KEPT = 0.03, 0.95, 60
 STEPS, SETTLED, SLOW = 8, 1e-6, 0.7
@@ -356,7 +356,8 @@ def _fit(model: _Model, unsound_chance: float = UNSOUND_CHANCE,
     The scatter, unless given, is the likeliest on SPREADS under a log-normal prior around the usual.
     """
     steps, enough = (STEPS, SETTLED) if spread else (FIRST_STEPS, NEARLY_SETTLED)
-    guess, posterior = _settle(model, model.prior, spread or BAKE_TO_BAKE_SD.value, unsound_chance, steps, enough)
+    guess, posterior = _settle(model, model.prior, spread or BAKE_TO_BAKE_SD.value, unsound_chance, steps,
+                               enough)
     if spread is None:
         spread = _likeliest_spread(model, posterior.mean, unsound_chance)
         guess, posterior = _settle(model, posterior.mean, spread, unsound_chance)
@@ -396,11 +397,16 @@ def _likeliest_spread(model: _Model, guess: Vector, unsound_chance: float) -> fl
             scores[index] = score(SPREADS[index])
         return scores[index]
 
-    best = len(SPREADS) // 2        # uphill from the usual
-    while best < len(SPREADS) - 2 and at(best + 1) > at(best):
-        best += 1
-    while best > 1 and at(best - 1) > at(best):
-        best -= 1
+    def uphill(index: int) -> int:
+        while index < len(SPREADS) - 2 and at(index + 1) > at(index):
+            index += 1
+        while index > 1 and at(index - 1) > at(index):
+            index -= 1
+        return index
+
+    best, widest = uphill(SPREADS.index(BAKE_TO_BAKE_SD.value)), len(SPREADS) - 2
+    if at(widest) > at(best):       # bakes in two camps: wide scatter, rather than half of them gone wrong
+        best = uphill(widest)
     left, here, right = at(best - 1), at(best), at(best + 1)
     bend = left - 2 * here + right
     shift = (left - right) / (2 * bend) if bend < 0 else 0.0
@@ -566,15 +572,15 @@ def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float,
 
     Begins with all bakes sound and turns one more bake unsound at a time, going on from the likeliest sets
     only: as many at a time as leaves room for some steps, each at least LIKELY times as likely as the best
-    so far, until MOST_TURNED bakes were turned in all.
+    so far, until MOST_TURNED bakes were turned in all; from then on the likeliest alone, while it improves.
     """
     sound = [row.variance + spread * spread for row in rows]
     first = _all_sound(prior, prior_sd, rows, sound, unsound_chance)
     found, front = {0: first}, [0] if unsound_chance else []
     log_prior_odds = log(unsound_chance / (1 - unsound_chance)) if unsound_chance else 0.0
     width = min(max(MOST_TURNED // (LEVELS * len(rows)), LEAST_WIDTH), MOST_WIDTH)
-    best, left = first.log_weight, MOST_TURNED
-    while front and left > 0:
+    best, left, improved = first.log_weight, MOST_TURNED, True
+    while front and (left > 0 or improved):
         new = []
         for unsound in front:
             left -= len(rows)
@@ -585,7 +591,8 @@ def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float,
                 if more not in found:
                     found[more] = _Candidate(above + odds, case, index)
                     new.append((above + odds, more))
-        likeliest = nlargest(width, new)
+        likeliest = nlargest(width if left > 0 else 1, new)
+        improved = bool(likeliest) and likeliest[0][0] > best
         best = max([best, *(weight for weight, _ in likeliest)])
         front = [unsound for weight, unsound in likeliest if weight > best + LOG_LIKELY]
     return found
@@ -789,7 +796,7 @@ def _check_contradictions(trials: Sequence[Trial], readings: Sequence[Reading]) 
 
 
 def _agreeing_volume_cm3(trial: Trial, others: Sequence[Trial]) -> float | None:
-    """The volume nearest to a trial's that contradicts none of the others of its bread; None: there is none."""
+    """The volume nearest to a trial's that contradicts no other of its bread; None: there is none."""
     alike = [_per_dough(other) for other in others if _same_bread(other, trial)]
     low, high = max(alike) / CONTRADICTION_RATIO, min(alike) * CONTRADICTION_RATIO
     return min(max(_per_dough(trial), low), high) * trial.dough_mass_g if low <= high else None
