@@ -14,6 +14,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from gunicorn import util
+from gunicorn.http import wsgi
 
 _ROOT = Path(__file__).resolve().parent.parent
 
@@ -130,6 +131,45 @@ def _write_problem(connection, status, reason, message):
 
 # gunicorn has no setting for this page; it calls what stands under this name.
 util.write_error = _write_problem
+
+
+class _WholeAnswer(wsgi.Response):
+    """Sends the head of an answer together with the body's first part, not before it.
+
+    A proxy that has seen a head can't send the request to another worker any more. So a worker that is
+    killed has sent either nothing or, but for streams, all. It also saves a send.
+    """
+
+    _head = b""
+
+    def send_headers(self):
+        if not self.headers_sent:
+            connection, self.sock = self.sock, self
+            try:
+                super().send_headers()
+            finally:
+                self.sock = connection
+
+    def sendall(self, head):
+        self._head = head
+
+    def _emit_body(self, data):
+        head, self._head = self._head, b""
+        if self.chunked:
+            data = b"%x\r\n%b\r\n" % (len(data), data)
+        self.sock.sendall(head + data)
+
+    def close(self):
+        self.send_headers()
+        if self._head:      # there was no body
+            head, self._head = self._head, b""
+            self.sock.sendall(head)
+        super().close()
+
+
+# Nor has it a setting for this. (On SIGHUP all this is read again.)
+if wsgi.Response.__name__ != _WholeAnswer.__name__:
+    wsgi.Response = _WholeAnswer
 
 
 def on_starting(server):
