@@ -71,4 +71,5 @@ def tin_loaf() -> dict:
 def findings(page: Page, **options) -> list[str]:
     """What axe-core finds wrong with the page as it stands, shadow roots included."""
     found = Axe().run(page, options={**RULES, **options}).response["violations"]
-    return [f"{rule['id']}: {node['target']} {node['failureSummary']}" for rule in found for node in rule["nodes"]]
+    return [f"{rule['id']}: {node['target']} {node['failureSummary']}"
+            for rule in found for node in rule["nodes"]]
