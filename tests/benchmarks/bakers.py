@@ -8,6 +8,9 @@ proportion takes the last dough mass x wanted / measured volume. Both face the s
 luck. Beside them stands the best that any method could do with the same measurements: the dough most
 likely to come within, by the posterior under the simulation's own distributions.
 
+Last, the barest case: one trial at the wanted share and water and nothing else, how far off the next bake
+is by either.
+
 Prints tables, writes results/bakers.json beside this file.
 """
 
@@ -252,6 +255,43 @@ def simulate(scenario: Scenario, count: int, seed: int, bound: bool = True) -> d
     return found
 
 
+def one_trial(scenario: Scenario, count: int, seed: int) -> dict:
+    """A single trial, at the wanted share and water: how full the next bake is by either method.
+
+    Errors are of the logarithm of fullness, percent; the difference is paired, ours less proportion's.
+    """
+    errors, covered = {"trial_fit": [], "proportion": []}, 0
+    for baker in draw_bakers(count, seed, scenario):
+        hydration = baker.start_hydration + baker.slope * (baker.target_share - baker.start_share)
+        _, measured = bake(baker, scenario, hydration, 0, START_DOUGH_G)
+        trial = {"scalded_share_percent": baker.target_share, "hydration_percent": hydration,
+                 "dough_mass": START_DOUGH_G, "loaf_volume": measured,
+                 "baked_mass": START_DOUGH_G * (1 - baker.bake_loss),
+                 "volume_sd_percent": 100 * scenario.measured_sd}
+        want = {"pan": {"kind": "volume", "volume": PAN_CM3}, "scalded_share_percent": baker.target_share,
+                "hydration_percent": hydration}
+        reply = perform(TRIAL_FIT, {"trials": [trial], "want": want}, full=False)
+        dough = reply["next_bake"]["dough_mass"]
+        masses = {"trial_fit": dough["best"], "proportion": START_DOUGH_G * PAN_CM3 / measured}
+        for method, mass in masses.items():
+            volume, _ = bake(baker, scenario, hydration, 1, mass)
+            errors[method].append(100 * log(volume / PAN_CM3))
+            if method == "trial_fit":
+                covered += dough["low"] <= mass * PAN_CM3 / volume <= dough["high"]
+    found = {method: {
+        "within": 100 * sum(abs(exp(error / 100) - 1) <= WITHIN for error in values) / count,
+        "mean_error_percent": sum(map(abs, values)) / count,
+        "root_mean_square_error_percent": sqrt(sum(error ** 2 for error in values) / count)}
+        for method, values in errors.items()}
+    apart = [abs(ours) - abs(theirs) for ours, theirs in zip(errors["trial_fit"], errors["proportion"])]
+    mean = sum(apart) / count
+    found["trial_fit_less_proportion"] = {
+        "mean_error_points": mean,
+        "standard_error": sqrt(sum((each - mean) ** 2 for each in apart)) / count}
+    found["coverage_of_90_percent_interval"] = 100 * covered / count
+    return found
+
+
 def oracle() -> dict:
     """Who knows loss, reference and slope exactly still has the luck of the day."""
     once = _normal(log1p(WITHIN) / BAKE_SD) - _normal(log1p(-WITHIN) / BAKE_SD)
@@ -280,6 +320,18 @@ def show(name: str, found: dict) -> None:
           + f" % (all {covered['all']:.1f} %); {found['milliseconds_a_call']:.1f} ms a call")
 
 
+def show_one_trial(name: str, found: dict) -> None:
+    print(f"\none trial at the wanted point, {name}")
+    for method in ("trial_fit", "proportion"):
+        each = found[method]
+        print(f"  {method.replace('_', ' '):<18}{each['within']:6.1f} % within, off by "
+              f"{each['mean_error_percent']:.3f} % on average, root mean square "
+              f"{each['root_mean_square_error_percent']:.3f} %")
+    lead, covered = found["trial_fit_less_proportion"], found["coverage_of_90_percent_interval"]
+    print(f"  off by {lead['mean_error_points']:+.3f} points against proportion (standard error "
+          f"{lead['standard_error']:.3f}); 90 % interval held {covered:.1f} %")
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--bakers", type=int, default=2000)
@@ -290,6 +342,10 @@ def main() -> None:
     for scenario in SCENARIOS:
         results[scenario.name] = simulate(scenario, options.bakers, options.seed, not options.no_bound)
         show(scenario.name, results[scenario.name])
+    for scenario in SCENARIOS[:2]:
+        name = f"one_trial_{scenario.name}"
+        results[name] = one_trial(scenario, options.bakers, options.seed)
+        show_one_trial(scenario.name, results[name])
     path = Path(__file__).parent / "results" / "bakers.json"
     path.parent.mkdir(exist_ok=True)
     path.write_text(json.dumps({"oracle": oracle(), **results}, indent=1) + "\n", "utf-8")
