@@ -246,7 +246,8 @@ def optimum_notes(x0: float, r0: float | None, x1: float, r1: float | None, curv
                                                "hold at both ratios."))
         return notes
     if water_slope is not None:
-        notes.append(("own_water_slope", "Water by share from own trials instead of the prior."))
+        notes.append(("own_water_slope", "The slope of water by share is the calibration's: of own trials, as "
+                                         "far as they tell it."))
     else:
         used = [ratio for ratio, share in ((r0, x0), (r1, x1)) if share > 0 and ratio is not None]
         for ratio in dict.fromkeys(used):
