@@ -18,4 +18,14 @@ SwaggerUIBundle({
   displayRequestDuration: true,
   defaultModelsExpandDepth: 0,
   defaultModelExpandDepth: 3,
+  syntaxHighlight: { activated: false },
 });
+
+// The renderer leaves some fields without a name and some texts out of the keyboard's reach.
+const NAMES = { "textarea": "Request body", ".examples-select-element": "Example", ".parameters-col_description select": "Value" };
+new MutationObserver(() => {
+  for (const [fields, name] of Object.entries(NAMES)) {
+    document.querySelectorAll(`${fields}:not([aria-label])`).forEach((field) => field.setAttribute("aria-label", name));
+  }
+  document.querySelectorAll(":is(.microlight, .curl):not([tabindex])").forEach((text) => text.setAttribute("tabindex", "0"));
+}).observe(document.getElementById("calls"), { childList: true, subtree: true });

@@ -151,7 +151,7 @@ def _page(title: str, body: str) -> bytes:
             f"<title>{escape(title)} (Scaldloaf)</title>\n<meta name=\"color-scheme\" content=\"light dark\">\n"
             f"<link rel=\"icon\" href=\"/icon.svg\" type=\"image/svg+xml\">\n"
             f"<link rel=\"stylesheet\" href=\"/look.css\">\n<link rel=\"stylesheet\" href=\"/page.css\">\n"
-            f"<link rel=\"stylesheet\" href=\"/docs.css\">\n</head>\n"
+            f"<link rel=\"stylesheet\" href=\"/reading.css\">\n</head>\n"
             f"<body>\n<header class=\"masthead\"><h1>{escape(title)}</h1>\n"
             f"<nav aria-label=\"Scaldloaf\"><a href=\"/\">The page</a> <a href=\"/docs\">Every call</a> "
             f"<a href=\"/problems\">What can go wrong</a></nav></header>\n"
