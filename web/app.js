@@ -7,6 +7,7 @@ import { h } from "./dom.js";
 import { fillSection } from "./fill-section.js";
 import { formulaSection } from "./formula-section.js";
 import { LANGUAGES } from "./messages.js";
+import { movesShare } from "./requests.js";
 import { sugarSection } from "./sugar-section.js";
 import { SYSTEMS } from "./units.js";
 import { waterSection } from "./water-section.js";
@@ -40,6 +41,7 @@ export async function mount(root, options = {}) {
       bench.last[step] = reply;
       bench.board.show(step, []);
       if (step === "formula") byStep.water.compareWith(reply);
+      if (step === "water" && !movesShare(reply)) byStep.fill.compareWith(null);
       byStep[step]?.answer.show(reply);
     },
     refused(step, list) {

@@ -1,8 +1,7 @@
 /** The job as a chain of calls. */
 
-import { measuredTrials, trialFitRequest } from "./learn-requests.js";
 import {
-  breadAfter, breadBefore, breakdownRequest, correctionRequest, panFillRequest, sugarRequest, weighOutRequest,
+  breadAfter, breadBefore, breakdownRequest, correctionRequest, movesShare, panFillRequest, sugarRequest, weighOutRequest,
 } from "./requests.js";
 import { createRunner } from "./runner.js";
 
@@ -12,12 +11,20 @@ function quiet(promise) {
   return promise;
 }
 
+/** What the trials teach; null without a measured one. Their request is not loaded before there are any. */
+async function taughtBy(bench, ask) {
+  const { trials } = bench.notebook.state;
+  if (!trials.length) return null;
+  const { measuredTrials, trialFitRequest } = await import("./learn-requests.js");
+  const measured = measuredTrials(trials);
+  return measured.length ? ask("trials", trialFitRequest(bench.state, measured, bench.units())) : null;
+}
+
 async function wholeJob(bench, ask) {
   const { state } = bench;
   const units = bench.units();
-  const trials = measuredTrials(bench.notebook.state.trials);
-  const taught = trials.length ? quiet(ask("trials", trialFitRequest(state, trials, units))) : null;
-  if (taught && state.bread.kind === "calibration") {
+  const taught = quiet(taughtBy(bench, ask));
+  if (state.bread.kind === "calibration") {
     const fit = await taught;
     if (fit) bench.keep((work) => { work.bread.calibration = fit.calibration; });
   }
@@ -25,7 +32,8 @@ async function wholeJob(bench, ask) {
   const corrected = await ask("water", correctionRequest(state, units));
   if (corrected) {
     const sugar = quiet(ask("sugar", sugarRequest(state, units, corrected.formula)));
-    const before = quiet(ask("fill-before", panFillRequest(state, units, breadBefore(corrected))));
+    const before = movesShare(corrected)
+      ? quiet(ask("fill-before", panFillRequest(state, units, breadBefore(corrected)))) : null;
     const filled = await ask("fill", panFillRequest(state, units, breadAfter(corrected)));
     if (filled) {
       await ask("weigh", weighOutRequest(state, units, corrected.formula, filled.total_dough_mass.best));

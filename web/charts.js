@@ -17,15 +17,31 @@ export function chartsOf(bench, rooms) {
   rooms.sugar.replaceChildren(sugar.node);
   sugar.node.insertBefore(key, sugar.node.lastChild);
   let running = null;
+  const shareNearby = nearby(share.node, (last) => drawShare(bench, share, last, running.signal).catch(() => {}));
 
   return {
     /** last: the newest reply of each step. */
-    async draw(last) {
+    draw(last) {
       running?.abort();
       running = new AbortController();
       if (last.sugar) drawSugar(bench, sugar, last.sugar);
-      if (last.water && last.fill) await drawShare(bench, share, last, running.signal).catch(() => {});
+      if (last.water && last.fill) shareNearby(last);
     },
+  };
+}
+
+/** Draws while the place is near the window, with what is newest when it comes near: no calls for what nobody looks at. */
+function nearby(place, draw) {
+  let near = false;
+  let waiting = null;
+  new IntersectionObserver(([entry]) => {
+    near = entry.isIntersecting;
+    if (near && waiting) draw(waiting);
+    if (near) waiting = null;
+  }, { rootMargin: "600px" }).observe(place);
+  return (last) => {
+    if (near) draw(last);
+    else waiting = last;
   };
 }
 

@@ -103,6 +103,11 @@ export function panFillRequest(state, units, { share, off }) {
   };
 }
 
+/** Whether a correction moved the share at all. */
+export function movesShare({ before, after }) {
+  return before.scalded_share_percent !== after.scalded_share_percent;
+}
+
 /** The bread before and after a correction, for panFillRequest. */
 export function breadBefore(corrected) {
   return { share: corrected.before.scalded_share_percent, off: 0 };

@@ -13,6 +13,8 @@ PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 
 
 def chart(page, title):
+    """The chart of that name, looked at: one that asks the service is drawn when it is near the window."""
+    page.locator("figure.chart").first.scroll_into_view_if_needed()
     return page.locator("figure.chart").filter(has=page.locator("figcaption", has_text=title))
 
 
