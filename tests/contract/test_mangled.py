@@ -1,0 +1,38 @@
+"""The short form of ``tests/benchmarks/fuzz_reading.py``: a few hundred spoilt requests, the same every time."""
+
+import json
+import random
+
+import pytest
+
+from mangling import answer, answer_lines, mangle, mutated, read_recipe, seeds_of
+from scaldloaf.operations import OPERATIONS
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+def test_spoilt_requests_are_answered_or_refused(operation):
+    chance = random.Random(operation.name)
+    statuses = []
+    for _ in range(40):
+        request = mangle(chance.choice(operation.examples).body, chance)
+        statuses.append(answer(operation.name, json.dumps(request).encode()))
+    assert set(statuses) <= {200, 400, 422} and {200, 422} <= set(statuses)
+
+
+@pytest.mark.parametrize("name, read", [("bulk", answer_lines), ("import", read_recipe)])
+def test_spoilt_lines_and_recipes_are_answered_or_refused(name, read):
+    chance = random.Random(name)
+    for seed in seeds_of(name):
+        read(seed)
+        for _ in range(3):
+            read(mutated(name, seed, chance))
+
+
+def test_bodies_cut_short_or_with_a_byte_changed():
+    chance = random.Random(7)
+    for operation in OPERATIONS:
+        body = json.dumps(operation.examples[0].body).encode()
+        for _ in range(12):
+            at = chance.randrange(len(body))
+            answer(operation.name, body[:at])
+            answer(operation.name, body[:at] + bytes([chance.randrange(256)]) + body[at + 1:])
