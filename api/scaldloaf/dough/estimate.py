@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from scaldloaf.reference import EVIDENCE
 
+NORMAL_90 = 1.645           # half of a 90 % interval in standard deviations of a normal distribution
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from functools import lru_cache
 from math import atan, erf, exp, expm1, inf, log, log1p, pi, sqrt
 from operator import mul
 
-from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.estimate import NORMAL_90, Estimate
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.reference import Coefficient, coefficient
 
@@ -33,7 +33,6 @@ HORIZON_DAYS = coefficient("keeping_horizon_days").value
 EVIDENCE = "assumption"                 # the weakest link: the spread expected of scores
 
 # Of the arithmetic, not of the craft.
-NORMAL_90 = 1.6448536269514722          # half a 90 % interval of the normal distribution, in sd
 SAME_DAY = 0.02                         # scores closer than half an hour are of one day
 SURE_OF_TREND = 0.9
 LEAST_SPREAD = 1e-9                     # of scores scaled to 1

@@ -16,12 +16,12 @@ from dataclasses import dataclass
 from heapq import nlargest
 from math import exp, hypot, inf, log, pi, sqrt
 
-from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.estimate import NORMAL_90, Estimate
 from scaldloaf.dough.hydration import SCALD_RATIO, water_slope_at, water_slope_of
 from scaldloaf.dough.pan import Box, Oval, Pan, Round, Tapered
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.volume import (
-    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_LOSS_UPPER_PERCENT, BAKE_TO_BAKE_SD, MEASURED_SD, NORMAL_90,
+    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_LOSS_UPPER_PERCENT, BAKE_TO_BAKE_SD, MEASURED_SD,
     PRIOR, REFUSE_HIGH, REFUSE_LOW, SHARE_LIMIT_PERCENT, SHARE_LOSS, SHARE_NOTE_PERCENT, WATER_CURVATURE,
     Calibration, baked_mass_g, log_volume_gradient, require_loaf, share_over_threshold, share_volume_factor,
     specific_volume, water_volume_factor,

@@ -12,12 +12,11 @@ log half-widths, independent causes are combined in quadrature, and a cause shar
 from dataclasses import dataclass
 from math import copysign, exp, hypot, isfinite, log, sqrt
 
-from scaldloaf.dough.estimate import Estimate, weakest
+from scaldloaf.dough.estimate import NORMAL_90, Estimate, weakest
 from scaldloaf.dough.pan import LARGEST_PAN_CM3, SMALLEST_PAN_CM3
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.reference import coefficient
 
-NORMAL_90 = 1.645           # half of a 90 % interval in standard deviations of a normal distribution
 ROUNDING = 1e-9             # a limit turned into another unit and back is still within
 
 SHARE_LOSS = coefficient("share_volume_loss")

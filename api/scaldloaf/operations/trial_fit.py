@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 
-from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.estimate import NORMAL_90, Estimate
 from scaldloaf.dough.hydration import ROUX_RATIO, SCALD_RATIO, assess
 from scaldloaf.dough.pan import Pan, PanVolume
 from scaldloaf.dough.refusal import Refusal, listed
@@ -13,7 +13,7 @@ from scaldloaf.dough.trials import (
     ProofTime, Trial, TrialFit, WaterBase, crown_volume_cm3, fit_trials, lessons, proof_time, rim_area_cm2,
 )
 from scaldloaf.dough.volume import (
-    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_TO_BAKE_SD, BY_HEIGHT_SD, FULL_PERCENT, MEASURED_SD, NORMAL_90,
+    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_TO_BAKE_SD, BY_HEIGHT_SD, FULL_PERCENT, MEASURED_SD,
     PRIOR, SHARE_LIMIT_PERCENT, SHARE_LOSS, WATER_VALID_POINTS, Bread, PanFill, Wanted, baked_mass_g,
     bread_from_calibration, fill_pan, share_volume_factor, water_volume_factor,
 )
