@@ -296,6 +296,15 @@ def test_a_start_value_that_cannot_be_used_is_told(page, put_page, values, name,
         assert told(page, "answer") == [], "no other formula is put in its place on the quiet"
 
 
+def test_what_is_wrong_with_one_start_value_stays_while_another_changes(page, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf(), pan="teapot")))
+    set_attribute(page, "share", "30")
+    faults = page.locator(f"{PANEL} > .fault")
+    expect(faults).to_contain_text("teapot")
+    set_attribute(page, "pan", "open_large")
+    expect(faults).to_be_empty()
+
+
 def test_a_formula_the_service_refuses_says_where(page, put_page):
     wrong = tin_loaf()
     wrong["lines"][0]["ingredient"] = "bred_flour"
@@ -464,6 +473,13 @@ def test_one_look_for_hosts_that_have_only_one(open_page, put_page):
     set_attribute(page, "look", "dark")
     expect(page.locator(PANEL)).to_have_css("background-color", dark)
     assert dark != PAPER
+
+
+def test_without_its_style_it_still_works(page, watch, put_page):
+    watch.expect("Failed to load resource")
+    page.route("**/*.css", lambda route: route.abort())
+    opened(page, put_page(attribute(formula=tin_loaf(), share="30")))
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_be_visible()
 
 
 def test_two_panels_do_not_meddle_with_each_other(page, put_page):

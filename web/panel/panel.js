@@ -42,6 +42,7 @@ export function createPanel(host, { service, tell }) {
   const state = { units: "metric", ...startingWork({ stages: [], before: [], after: [] }) };
   const bench = { api, state, board: null, last: {}, change(alter) { alter(state); again(); } };
   const root = h("section", { class: "panel" });
+  const unusable = new Map();       // attribute or pointer -> what is wrong with it
   let head = null;
   let body = null;
   let reckon = null;
@@ -127,6 +128,7 @@ export function createPanel(host, { service, tell }) {
     } else {
       root.dataset.state = "settled";
     }
+    unusable.clear();
     badStart(bad, refused);
   }
 
@@ -143,7 +145,8 @@ export function createPanel(host, { service, tell }) {
   function badStart(bad, refused = []) {
     const errors = [...bad.map(({ message, attribute, values }) => (
       { attribute, code: message, detail: bench.t(`panel.${message}`, values), lang: root.lang })), ...refused];
-    head.faults(errors);
+    for (const error of errors) unusable.set(error.attribute ?? error.pointer, error);
+    head.faults([...unusable.values()]);
     if (errors.length) tell("problem", { kind: "start-value", errors });
   }
 
@@ -226,6 +229,7 @@ export function createPanel(host, { service, tell }) {
       if (!bench.pans) return;        // still starting: it will be read
       if (REFILLING.includes(name)) fill().catch(failed);
       else if (body) {
+        unusable.delete(name);
         badStart(applyAttributes(host, [name], state, bench.pans));
         body.refresh();
         again();

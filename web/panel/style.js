@@ -1,9 +1,10 @@
 /** The panel's style: sheets made by script, which a host's content policy does not stop. */
 
 const FILES = ["look.css", "panel/panel.css"];
-const BEFORE = ":host { all: initial; display: block; font-size: medium; container-type: inline-size; }";
+const HOST = ":host { all: initial; display: block; font-size: medium; container-type: inline-size; }";
+const WAITING = ".panel { visibility: hidden; }";
 
-const texts = new Map();
+const fetched = new Map();
 
 function sheet(text) {
   const made = new CSSStyleSheet();
@@ -12,12 +13,12 @@ function sheet(text) {
 }
 
 function textsFrom(base) {
-  if (!texts.has(base)) {
+  if (!fetched.has(base)) {
     const wanted = Promise.all(FILES.map(async (file) => (await fetch(new URL(file, base))).text()));
-    texts.set(base, wanted);
-    wanted.catch(() => texts.delete(base));
+    fetched.set(base, wanted);
+    wanted.catch(() => fetched.delete(base));
   }
-  return texts.get(base);
+  return fetched.get(base);
 }
 
 /** Lengths by the panel's own text size: hosts shrink their root for purposes of their own. */
@@ -34,11 +35,9 @@ function inLook(text, look) {
 /** Dresses a host element's shadow root; without style when it can't be had. */
 export async function dress(host, base, look) {
   const { shadowRoot } = host;
-  shadowRoot.adoptedStyleSheets = [sheet(BEFORE)];
+  shadowRoot.adoptedStyleSheets = [sheet(HOST + WAITING)];
   const size = parseFloat(getComputedStyle(host).fontSize);
-  try {
-    const found = await textsFrom(base);
-    shadowRoot.adoptedStyleSheets = [sheet(BEFORE), ...found.map((text) => bySize(text, size))
-      .map((text) => (["light", "dark"].includes(look) ? inLook(text, look) : text)).map(sheet)];
-  } catch { /* the panel works without */ }
+  const texts = await textsFrom(base).catch(() => []);
+  shadowRoot.adoptedStyleSheets = [HOST, ...texts.map((text) => bySize(text, size))
+    .map((text) => (["light", "dark"].includes(look) ? inLook(text, look) : text))].map(sheet);
 }
