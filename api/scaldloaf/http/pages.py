@@ -4,6 +4,7 @@ import gzip
 import hashlib
 import json
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from flask import Request, Response
@@ -22,18 +23,22 @@ EMBED_POLICY = {"Content-Security-Policy": CONTENT_POLICY.format(ancestors="*")
                 + "; sandbox allow-scripts allow-popups allow-popups-to-escape-sandbox"}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Body:
-    """A fixed answer: its bytes, plain and compressed, and its strong ETag."""
+    """A fixed answer: its bytes and its strong ETag."""
 
     plain: bytes
-    packed: bytes
     etag: str
     content_type: str
 
+    @cached_property
+    def packed(self) -> bytes:
+        """Compressed when first asked for: at start nobody should wait for what nobody may want."""
+        return gzip.compress(self.plain, 9, mtime=0)
+
 
 def fixed(content: bytes, content_type: str) -> Body:
-    return Body(content, gzip.compress(content, 9, mtime=0), hashlib.sha256(content).hexdigest()[:32], content_type)
+    return Body(content, hashlib.sha256(content).hexdigest()[:32], content_type)
 
 
 def read_pages(folder: Path = WEB) -> dict[str, Body]:
@@ -49,7 +54,7 @@ def read_pages(folder: Path = WEB) -> dict[str, Body]:
 
 def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) -> Response:
     """A fixed answer, or 304 when the client has it."""
-    packed = len(body.packed) < len(body.plain) and request.accept_encodings["gzip"] > 0
+    packed = request.accept_encodings["gzip"] > 0 and len(body.packed) < len(body.plain)
     response = Response(body.packed if packed else body.plain, content_type=body.content_type, headers=headers)
     if packed:
         response.headers["Content-Encoding"] = "gzip"
