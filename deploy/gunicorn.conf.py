@@ -199,7 +199,10 @@ def post_worker_init(worker):
 def child_exit(server, worker):
     if _FOLDER in os.environ:
         from scaldloaf.http.metrics import gather
-        gather(worker.pid)
+        try:
+            gather(worker.pid)
+        except Exception as error:      # figures must never end the service
+            server.log.error("what a worker had counted is lost: %s", type(error).__name__)
 
 
 def on_exit(server):

@@ -30,6 +30,10 @@ def address(service) -> str:
     return service.url.removeprefix("http://")
 
 
+def children(service) -> list[str]:
+    return Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()
+
+
 @pytest.fixture(scope="module")
 def front(service):
     with Nginx(address(service)) as nginx:
@@ -186,9 +190,9 @@ def test_no_call_is_lost_when_its_worker_dies():
         killed = 0
         while time.monotonic() < end - 0.5:
             time.sleep(0.4)
-            children = Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()
-            if len(children) > 1:
-                os.kill(int(children[0]), signal.SIGKILL)
+            alive = children(service)
+            if len(alive) > 1:
+                os.kill(int(alive[0]), signal.SIGKILL)
                 killed += 1
         for thread in threads:
             thread.join()
@@ -215,3 +219,31 @@ def test_a_slow_caller_takes_no_worker():
         finally:
             for connection in slow:
                 connection.close()
+
+
+def test_settings_and_workers_are_renewed_without_losing_a_call():
+    """SIGHUP while calls come in, straight and through nginx."""
+    with Service(SCALDLOAF_METRICS="on") as service, Nginx(address(service)) as nginx:
+        end, wrong, done = time.monotonic() + 5, [], []
+
+        def ask(url):
+            while time.monotonic() < end:
+                try:
+                    reply = requests.post(f"{url}/v1/breakdown", json=BODY, timeout=30)
+                    assert reply.status_code == 200
+                    done.append(reply)
+                except Exception as error:
+                    wrong.append(error)
+
+        threads = [threading.Thread(target=ask, args=(where.url,)) for where in (service, nginx) for _ in range(2)]
+        for thread in threads:
+            thread.start()
+        workers = children(service)
+        for _ in range(2):
+            time.sleep(1.5)
+            service.process.send_signal(signal.SIGHUP)
+        for thread in threads:
+            thread.join()
+        assert wrong == [] and len(done) > 20 and not set(workers) & set(children(service))
+        counted = requests.get(f"{service.url}/metrics", timeout=20).text
+        assert f'route="/v1/breakdown",status="2xx"}} {float(len(done))}' in counted

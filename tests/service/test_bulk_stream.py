@@ -2,9 +2,11 @@
 
 import http.client
 import json
+import re
 import socket
 import threading
 import time
+from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
@@ -126,3 +128,20 @@ def test_what_waits_for_its_answers_is_bounded(session, assert_problem):
             time.sleep(0.2)
             assert numbers(reply_of(connection).read()) == list(range(count))
             sender.join()
+
+
+def test_memory_does_not_grow_with_the_lines(session):
+    """In short what tests/benchmarks/faults.py does with 100,000 lines."""
+    with Service(SCALDLOAF_WORKERS="1") as service:
+        worker = Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()[0]
+
+        def send(count: int) -> float:
+            """The worker's peak in MB since it began."""
+            reply = session.post(f"{service.url}/v1/bulk?show=result", data=parts(count), timeout=120,
+                                 headers={"Content-Type": MEDIA})
+            assert reply.content.count(b"\n") == count
+            status = Path(f"/proc/{worker}/status").read_text()
+            return int(re.search(r"VmHWM:\s+(\d+)", status)[1]) / 1024
+
+        few = send(2_000)
+        assert send(20_000) - few < 10

@@ -59,7 +59,7 @@ class Metrics:
             multiprocess.MultiProcessCollector(registry)
             try:
                 return generate_latest(registry)
-            except FileNotFoundError:       # of a worker that went while its file was about to be read
+            except Exception:       # a worker came or went while its file was about to be read
                 if attempt == ATTEMPTS - 1:
                     raise
                 time.sleep(0.01)
