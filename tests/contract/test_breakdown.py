@@ -85,3 +85,15 @@ def test_honey_is_not_for_infants(call):
         return {caution["code"] for caution in call("breakdown", {"formula": {"lines": lines}}, full=False)["cautions"]}
 
     assert "honey_infants" in codes(20) and "honey_infants" not in codes(0)
+
+
+def test_slips_and_thirsty_lines_are_noted(call):
+    def notes(**masses):
+        lines = [*TIN_LOAF["lines"], *({"ingredient": name, "mass": mass} for name, mass in masses.items())]
+        return {note["code"]: note["text"] for note in call("breakdown", {"formula": {"lines": lines}})["notes"]}
+
+    assert notes() == {}
+    assert "worth a second look" in notes(salt=5)["much_salt"]      # 2.8 % in all
+    assert "a slip" in notes(salt=50)["much_salt"]
+    # T. Lehmann, thinktank.pmq.com/threads/9468: 2 % gluten, 3 % water
+    assert notes(vital_gluten=10)["gluten_takes_water"].startswith("2 % vital gluten takes about 3 % of the flour")

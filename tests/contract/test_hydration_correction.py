@@ -257,3 +257,16 @@ def test_all_flour_in_the_scald(correct):
     reply = correct(formula=formula, scalded_share_percent=35, hydration_percent=70)
     assert reply["dough_mass"] == approx(909)
     assert reply["after"]["scalded_share_percent"] == approx(35)
+
+
+def test_a_very_wet_loaf_may_be_no_bread_by_law(correct):
+    # 21 CFR 136.110: at least 62 % solids. At 10 % bake loss the loaf as it was has 36.6 % water by mass balance;
+    # a point of hydration brings a sixth of a point more.
+    def seen(hydration):
+        reply = correct(hydration_percent=hydration)
+        loaf = {step["label"]: step["value"] for step in reply["working"]}[
+            "Moisture of the loaf by mass balance, the flour's own water counted, as it was"]
+        return loaf, "bread_identity" in {caution["code"] for caution in reply["cautions"]}
+
+    assert seen(74) == (approx(36.65, abs=0.01), False)
+    assert seen(75) == (approx(36.65, abs=0.01), True)

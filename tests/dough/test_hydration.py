@@ -181,9 +181,18 @@ def test_crumb_moisture_by_balance():
     refused = refusal(crumb_moisture_percent, 50, 1000, 10)
     assert refused.code == "bake_loss_above_water" and refused.nearest == approx(5)
     assert crumb_moisture_percent(50, 1000, refused.nearest) == approx(0)
-    change = crumb_moisture_change(-5, 0.45, 0.43, 10)
+    drier = crumb_moisture_percent(430, 1000, 10) - crumb_moisture_percent(450, 1000, 10)
+    change = crumb_moisture_change(-5, drier)
     assert change.low <= change.best <= change.high < 0.001
     assert change.low == approx(-2 / 0.9)
+
+
+def test_a_dough_with_next_to_no_water_cannot_lose_it():
+    of = formula(("bread_flour", 100), ("oil", 900), ("water", 5))
+    refused = refusal(correct_hydration, of, WATER, None, None, HOLD_DOUGH, 8)
+    assert (refused.argument, refused.code) == ("bake_loss_percent", "bake_loss_above_water")
+    moved = correct_hydration(of, WATER, None, None, HOLD_DOUGH, 8, bake_loss=refused.nearest)
+    assert moved.loaf_moisture_percent[0] == approx(0, abs=1e-9) and moved.loaf_moisture_percent[1] > 0
 
 
 # What stays when the share moves

@@ -63,8 +63,8 @@ def at_other_moisture(hydration_percent: float, moisture_percent: float, to_mois
     (h + M0)(100 - M1) / (100 - M0) - M1: all water, the flour's included, per dry flour stays the
     same. Percent of flour as it is; moistures below 100. Source: dry-matter balance (exact).
     """
-    return ((hydration_percent + moisture_percent) * (100 - to_moisture_percent) / (100 - moisture_percent)
-            - to_moisture_percent)
+    all_water = on_moisture_basis(hydration_percent + moisture_percent, moisture_percent, to_moisture_percent)
+    return all_water - to_moisture_percent
 
 
 def flour_and_water_g(flour_g: float, water_g: float, moisture_percent: float,
@@ -74,7 +74,7 @@ def flour_and_water_g(flour_g: float, water_g: float, moisture_percent: float,
     flour' = flour (100 - M) / (100 - M'), water' = water + flour - flour': the same dry flour and
     the same water in all. Moistures in percent, below 100. Source: dry-matter balance (exact).
     """
-    flour = flour_g * (100 - moisture_percent) / (100 - to_moisture_percent)
+    flour = on_moisture_basis(flour_g, to_moisture_percent, moisture_percent)
     return flour, water_g + flour_g - flour
 
 
@@ -303,18 +303,15 @@ def crumb_moisture_percent(water_g: float, dough_mass_g: float, bake_loss: float
     return moisture
 
 
-def crumb_moisture_change(hydration_points: float, water_before: float, water_after: float,
-                          bake_loss: float) -> Estimate:
+def crumb_moisture_change(hydration_points: float, balance_points: float) -> Estimate:
     """Points of crumb moisture that a change of hydration brings.
 
-    hydration_points: change of hydration at the base flour's moisture. water_before, water_after: all
-    water as a fraction of the dough. In practice about 1 point of crumb for 6 of hydration, since
-    more water in means more lost (best; common practice); with the bake loss unchanged the mass
-    balance 100 (change of fraction) / (1 - L) is the far end. bake_loss in percent of dough.
+    hydration_points: change of hydration at the base flour's moisture. balance_points: change of
+    crumb_moisture_percent with the bake loss unchanged, which is the far end. In practice about 1
+    point of crumb for 6 of hydration, since more water in means more lost (best; common practice).
     """
-    balance = 100 * (water_after - water_before) / (1 - bake_loss / 100)
     best = hydration_points * CRUMB_PER_POINT.value
-    ends = (hydration_points * CRUMB_PER_POINT.low, best, balance)
+    ends = (hydration_points * CRUMB_PER_POINT.low, best, balance_points)
     return Estimate(min(ends), best, max(ends), CRUMB_PER_POINT.evidence)
 
 
@@ -326,6 +323,8 @@ class Correction:
 
     ``optimum`` at the new share, in percent of flour; ``hydration_percent`` is what was used: the
     optimum's best value or the one asked for. ``shift`` is T(after) - T(before) in points.
+    ``water_g`` is all water of the dough, the flour's included, and ``loaf_moisture_percent`` what is
+    left of it in the loaf by mass balance, each (before, after).
     """
 
     formula: Formula
@@ -336,6 +335,8 @@ class Correction:
     hydration_percent: float
     assessment: str
     crumb_moisture_change_points: Estimate
+    water_g: tuple[float, float]
+    loaf_moisture_percent: tuple[float, float]
     bake_loss_percent: float
     move: ShareMove
     notes: tuple[tuple[str, str], ...]
@@ -396,13 +397,14 @@ def correct_hydration(formula: Formula, adjust_with: Ingredient, share_percent: 
     moistures = (None, None) if flour is None else (flour.base_moisture_percent, flour.moisture_percent)
     at_base_flour = used if flour is None else at_other_moisture(used, flour.moisture_percent,
                                                                  flour.base_moisture_percent)
-    crumb = crumb_moisture_change(at_base_flour - h0,
-                                  dough_water_g(formula, moistures[0]) / before.dough_mass_g,
-                                  dough_water_g(move.formula, moistures[1]) / after.dough_mass_g, bake_loss)
+    water = dough_water_g(formula, moistures[0]), dough_water_g(move.formula, moistures[1])
+    loaf = tuple(crumb_moisture_percent(water_g, seen.dough_mass_g, bake_loss)
+                 for water_g, seen in zip(water, (before, after)))
+    crumb = crumb_moisture_change(at_base_flour - h0, loaf[1] - loaf[0])
     if any(line.part == SCALD for line in move.formula.lines) and formula.scald_evaporation_g > 0:
         notes.append(("evaporation_scaled", "The scald is taken to lose as much for each gram of its flour "
                                             "as before; weigh it after cooking."))
     return Correction(move.formula, before, after,
                       water_shift(x0, base_ratio, share, ratio, curve, water_slope), optimum, used,
                       assessment,
-                      crumb, bake_loss, move, tuple(notes))
+                      crumb, water, loaf, bake_loss, move, tuple(notes))

@@ -24,7 +24,6 @@ FED, ON_MALTOSE, STARVED, NO_YEAST = "fed", "on_maltose", "starved", "no_yeast"
 
 HEXOSE_PER_SUCROSE = coefficient("hexose_per_sucrose").value
 HEXOSE_PER_MALTOSE = coefficient("hexose_per_maltose").value
-CO2_PER_HEXOSE_G = coefficient("co2_per_hexose_g").value
 CO2_30C_ML_PER_G = coefficient("co2_volume_30c_ml_per_g_hexose").value
 INSTANT_PER_COMPRESSED = coefficient("yeast_instant_per_compressed").value
 UPTAKE_G_PER_G_H = coefficient("yeast_uptake_g_per_g_h").value
@@ -517,11 +516,6 @@ class SugarBudget:
     @property
     def hours(self) -> float:
         return self.stages[-1].ends_hours
-
-    @property
-    def maltose_made_percent(self) -> float:
-        """Maltose the enzymes have made by the end, percent of flour."""
-        return self.enzymes.made(self.hours) / HEXOSE_PER_MALTOSE
 
 
 def sugar_budget(formula: Formula, stages: Sequence[Stage], yeast_tolerance: str = ORDINARY,

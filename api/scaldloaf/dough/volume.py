@@ -129,13 +129,6 @@ def pan_ratio(pan_volume_cm3: float, dough_mass_g: float) -> float:
     return pan_volume_cm3 / dough_mass_g
 
 
-def moved_dough_mass_g(reference_dough_g: float, reference_specific_volume: float, specific_volume: float,
-                       reference_bake_loss_percent: float, bake_loss_percent: float) -> float:
-    """Dough for the same loaf volume as a reference loaf, g: D0 x SV0 / SV1 x (1 - L0) / (1 - L1). Exact."""
-    return (reference_dough_g * reference_specific_volume / specific_volume
-            * (100 - reference_bake_loss_percent) / (100 - bake_loss_percent))
-
-
 # Uncertainty
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,13 @@
 """breakdown: a formula seen whole."""
 
-from scaldloaf.dough.formula import break_down
+from scaldloaf.dough.formula import Formula, break_down
+from scaldloaf.dough.hydration import gluten_water_percent
 from scaldloaf.operations import schema
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, read_formula, write_allergens, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
 
 REQUEST = schema.request("A formula to be seen whole.", {"formula": schema.component("Formula")})
 
@@ -51,6 +52,16 @@ def percentages_of(seen) -> dict:
     return {field: getattr(seen, field) for field in PERCENTAGES}
 
 
+def _gluten_notes(formula: Formula, flour_g: float) -> list[tuple[str, str]]:
+    gluten = sum(100 * line.mass_g for line in formula.lines if line.ingredient.name == "vital_gluten") / flour_g
+    if not gluten:
+        return []
+    water = gluten_water_percent(gluten)
+    return [("gluten_takes_water",
+             f"{plain(gluten)} % vital gluten takes about {plain(water.best)} % of the flour as water ({plain(water.low)} "
+             f"to {plain(water.high)}) beyond what the dough would take without it.")]
+
+
 def run(request: dict, call: Call) -> dict:
     formula = read_formula(request["formula"], call)
     seen = break_down(formula)
@@ -89,7 +100,7 @@ def run(request: dict, call: Call) -> dict:
             "allergens": write_allergens(formula.lines),
         },
         working, basis=("mass_balance", "hamelman_2004"), cautions=formula_cautions(formula),
-        notes=formula_notes(request["formula"]))
+        notes=[*formula_notes(request["formula"], seen), *_gluten_notes(formula, seen.flour_g)])
 
 
 BREAKDOWN = Operation(

@@ -8,10 +8,12 @@ from scaldloaf.dough.formula import DOUGH, SCALD, Breakdown, Formula, Line, alle
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations import schema
 from scaldloaf.operations.operation import Call, plain
-from scaldloaf.reference import COMPOSITION_FIELDS, INGREDIENTS, Ingredient
+from scaldloaf.reference import COMPOSITION_FIELDS, INGREDIENTS, Ingredient, coefficient
 
 SPELLINGS = {spelling: row.name for row in INGREDIENTS.values() for spelling in (row.name, *row.aliases)}
 FLOUR_SUM_TOLERANCE_PERCENT = 0.05
+SALT_NOTE_PERCENT = coefficient("salt_note_percent").value
+SALT_SLIP_PERCENT = coefficient("salt_slip_percent").value
 AGREEMENT_TOLERANCE = 1e-3       # a line's mass and percent may differ by rounding only
 
 
@@ -167,8 +169,15 @@ def formula_cautions(formula: Formula) -> list[str]:
     return codes
 
 
-def formula_notes(wire: dict) -> list[tuple[str, str]]:
-    """Notes on how a formula was read."""
-    if "mass" in wire["lines"][0]:
-        return []
-    return [("reckoned_on_100", "The formula came in percent only, so its masses are reckoned on 100 g of flour.")]
+def formula_notes(wire: dict, seen: Breakdown | None = None) -> list[tuple[str, str]]:
+    """Notes on how a formula was read and, with its breakdown, on what looks like a slip of the pen."""
+    notes = []
+    if "mass" not in wire["lines"][0]:
+        notes.append(("reckoned_on_100",
+                      "The formula came in percent only, so its masses are reckoned on 100 g of flour."))
+    if seen is not None and seen.salt_percent > SALT_NOTE_PERCENT:
+        slip = seen.salt_percent > SALT_SLIP_PERCENT
+        notes.append(("much_salt", f"Salt comes to {plain(seen.salt_percent)} % of the flour; above "
+                      + (f"{SALT_SLIP_PERCENT:g} % that is most likely a slip: look at the lines and their units."
+                         if slip else f"{SALT_NOTE_PERCENT:g} % it is worth a second look.")))
+    return notes

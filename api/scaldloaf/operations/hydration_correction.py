@@ -5,7 +5,7 @@ from scaldloaf.dough.hydration import (
     BAKE_LOSS_PERCENT, BALANCED, CRUMB_PER_POINT, REFERENCE_MOISTURE_PERCENT, ROUX_RATIO, ROUX_SLOPE, SCALD_RATIO,
     SCALD_SLOPE,
     STICKY, STICKY_POINTS, UNDER_WATERED, UNDER_WATERED_POINTS, Correction, FlourChange, at_other_moisture,
-    correct_hydration, curve_hydration_percent, dough_water_g, water_slope_at, water_slope_of,
+    correct_hydration, curve_hydration_percent, water_slope_at, water_slope_of,
 )
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import HOLD_DOUGH, HOLD_FLOUR, LARGEST_HYDRATION_PERCENT, LARGEST_LIQUID_RATIO
@@ -19,6 +19,7 @@ from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
+MOST_LOAF_MOISTURE_PERCENT = 100 - coefficient("bread_solids_least_percent").value
 _HYDRATION = "All water of the lines that are not flour, percent of total flour."
 
 FLOUR_CHANGE = schema.shared("FlourChange", schema.record(
@@ -194,7 +195,7 @@ def _show_balance(show: Working, correction: Correction, hold: str) -> None:
     show.step("Dough mass", "all lines" + (" less evaporation" if lost else ""), after.dough_mass_g, "mass")
 
 
-def _show_outcome(show: Working, correction: Correction, formula, flour: FlourChange | None) -> None:
+def _show_outcome(show: Working, correction: Correction, flour: FlourChange | None) -> None:
     say, before, after = show.say, correction.before, correction.after
     used, optimum = correction.hydration_percent, correction.optimum.best
     show.step("Hydration against the optimum",
@@ -207,12 +208,15 @@ def _show_outcome(show: Working, correction: Correction, formula, flour: FlourCh
               f"({say(at_base)} − {say(before.hydration_percent)}) × {say(CRUMB_PER_POINT.value)}",
               change.best,
               unit="points")
-    moistures = (None, None) if flour is None else (flour.base_moisture_percent, flour.moisture_percent)
-    was = 100 * dough_water_g(formula, moistures[0]) / before.dough_mass_g
-    now = 100 * dough_water_g(correction.formula, moistures[1]) / after.dough_mass_g
-    show.step("The same by mass balance, all water of the dough counted",
-              f"({say(now)} − {say(was)}) ÷ (1 − {say(correction.bake_loss_percent)} ÷ 100)",
-              (now - was) / (1 - correction.bake_loss_percent / 100), unit="points")
+    loss = say(correction.bake_loss_percent)
+    for when, water_g, seen, moisture in zip(("as it was", "as it is now"), correction.water_g, (before, after),
+                                             correction.loaf_moisture_percent):
+        dough = say(seen.dough_mass_g, "mass")
+        show.step(f"Moisture of the loaf by mass balance, the flour's own water counted, {when}",
+                  f"100 × ({say(water_g, 'mass')} − {dough} × {loss} ÷ 100) ÷ ({dough} × (1 − {loss} ÷ 100))",
+                  moisture, unit="% of the loaf")
+    was, now = correction.loaf_moisture_percent
+    show.step("Change of crumb moisture by mass balance", f"{say(now)} − {say(was)}", now - was, unit="points")
 
 
 def _basis(correction: Correction, curve, slope, flour) -> list[str]:
@@ -245,8 +249,12 @@ def run(request: dict, call: Call) -> dict:
         if "hydration_percent" in request:
             show.step("Hydration used", "as asked for", correction.hydration_percent, unit="% of flour")
         _show_balance(show, correction, hold)
-        _show_outcome(show, correction, formula, flour)
+        _show_outcome(show, correction, flour)
 
+    cautions = formula_cautions(correction.formula)
+    moisture = correction.loaf_moisture_percent[0] + correction.crumb_moisture_change_points.best
+    if moisture > MOST_LOAF_MOISTURE_PERCENT:
+        cautions.append("bread_identity")
     return call.reply(
         {
             "formula": write_formula(correction.formula, call, correction.after),
@@ -258,8 +266,8 @@ def run(request: dict, call: Call) -> dict:
             "assessment": correction.assessment,
             "crumb_moisture_change_points": call.estimate(correction.crumb_moisture_change_points),
         },
-        working, basis=_basis(correction, curve, slope, flour), cautions=formula_cautions(correction.formula),
-        notes=[*formula_notes(request["formula"]), *correction.notes, *_flour_notes(request.get("flour"))])
+        working, basis=_basis(correction, curve, slope, flour), cautions=cautions,
+        notes=[*formula_notes(request["formula"], correction.before), *correction.notes, *_flour_notes(request.get("flour"))])
 
 
 HYDRATION_CORRECTION = Operation(

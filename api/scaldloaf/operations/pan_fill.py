@@ -271,7 +271,7 @@ def run(request: dict, call: Call) -> dict:
         check_size(filling, total.best, call, "pans", pans)
         answer["formula"] = write_formula(filling, call)
         cautions = [*formula_cautions(formula), *cautions]
-        notes += formula_notes(request["formula"])
+        notes += formula_notes(request["formula"], seen)
         if abs(seen.scalded_share_percent - wanted.share_percent) > SAME_SHARE_POINTS:
             notes.append(("formula_share_differs",
                           f"The formula has {seen.scalded_share_percent:.3g} % of its flour scalded and is "

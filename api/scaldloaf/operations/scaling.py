@@ -201,7 +201,7 @@ def run(request: dict, call: Call) -> dict:
         },
         working, basis=("mass_balance",),
         cautions=[*formula_cautions(formula), *(["net_weight"] if target.kind == BAKED_PIECES else [])],
-        notes=[*formula_notes(request["formula"]), *scaling.notes, *scale_notes(scale, call),
+        notes=[*formula_notes(request["formula"], before), *scaling.notes, *scale_notes(scale, call),
                *weigh_out_notes(weighed, call)])
 
 

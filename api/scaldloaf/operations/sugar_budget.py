@@ -290,7 +290,7 @@ def run(request: dict, call: Call) -> dict:
 
     return call.reply(write_budget(budget, call), working, basis=BASIS,
                       cautions=[*formula_cautions(formula), *budget_cautions(formula)],
-                      notes=[*formula_notes(request["formula"]), *budget_notes(budget, tolerance, call)])
+                      notes=[*formula_notes(request["formula"], budget.seen), *budget_notes(budget, tolerance, call)])
 
 
 SUGAR_BUDGET = Operation(
