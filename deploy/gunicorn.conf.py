@@ -124,7 +124,8 @@ def _write_problem(connection, status, reason, message):
     kind = KINDS["internal-error" if status == 500 else "bad-request"]
     body = write_json(problem_body(replace(kind, status=status), f"{reason}: {kind.help}"))
     head = (f"HTTP/1.1 {status} {reason}\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
-            f"X-Content-Type-Options: nosniff\r\nAccess-Control-Allow-Origin: *\r\n"
+            f"X-Content-Type-Options: nosniff\r\nReferrer-Policy: no-referrer\r\nAccess-Control-Allow-Origin: *\r\n"
+            f"Content-Security-Policy: default-src 'none'; frame-ancestors 'none'\r\nCache-Control: no-store\r\n"
             f"Content-Length: {len(body)}\r\n\r\n")
     util.write_nonblock(connection, head.encode("ascii") + body)
 
@@ -141,6 +142,10 @@ class _WholeAnswer(wsgi.Response):
     """
 
     _head = b""
+
+    def default_headers(self):
+        """gunicorn's own, without its name: nobody needs to know what to look for."""
+        return [header for header in super().default_headers() if not header.startswith("Server:")]
 
     def send_headers(self):
         if not self.headers_sent:

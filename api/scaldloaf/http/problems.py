@@ -53,7 +53,8 @@ def problem_body(kind: Kind, detail: str, faults: list[Fault] = (), instance: st
 def problem(kind: Kind, detail: str, faults: list[Fault] = (), headers: dict | None = None) -> Response:
     """A problem as the response to the current request."""
     body = problem_body(kind, detail, faults, quote(request.path, errors="replace"))
-    return Response(write_json(body), kind.status, headers, content_type="application/problem+json")
+    return Response(write_json(body), kind.status, {"Cache-Control": "no-store", **(headers or {})},
+                    content_type="application/problem+json")
 
 
 def log_unforeseen(error: Exception, place: str) -> None:

@@ -1,0 +1,212 @@
+"""The headers that every kind of answer carries, over the wire from the real service."""
+
+import http.client
+import json
+import re
+import socket
+from urllib.parse import urlsplit
+
+import pytest
+
+from scaldloaf.operations.facts import FACTS
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+
+JSON = {"Content-Type": "application/json"}
+NDJSON = {"Content-Type": "application/x-ndjson"}
+GOOD = json.dumps({"formula": TIN_LOAF}).encode()
+LINE = json.dumps({"id": 1, "call": "breakdown", "body": {"formula": TIN_LOAF}}).encode() + b"\n"
+ORDER = json.dumps({"formulas": [{"id": "tin", "formula": TIN_LOAF}], "orders": [
+    {"formula": "tin", "target": {"kind": "dough_mass", "mass": 900}}]}).encode()
+
+# kind of answer -> method, path, body, headers, status
+ANSWERS = {
+    "page": ("GET", "/", None, {}, 200),
+    "page_packed": ("GET", "/", None, {"Accept-Encoding": "gzip"}, 200),
+    "script": ("GET", "/main.js", None, {}, 200),
+    "style": ("GET", "/page.css", None, {}, 200),
+    "service_worker": ("GET", "/sw.js", None, {}, 200),
+    "docs": ("GET", "/docs", None, {}, 200),
+    "renderer": ("GET", "/docs/swagger-ui-bundle.js", None, {}, 200),
+    "embed": ("GET", "/embed", None, {}, 200),
+    "embed_as_a_file": ("GET", "/embed.html", None, {}, 200),
+    "problem_page": ("GET", "/problems/invalid-request", None, {}, 200),
+    "problem_list": ("GET", "/problems", None, {}, 200),
+    "facts": ("GET", "/v1/units", None, {}, 200),
+    "document": ("GET", "/openapi.json", None, {}, 200),
+    "health": ("GET", "/livez", None, {}, 200),
+    "ready": ("GET", "/readyz", None, {}, 200),
+    "calculation": ("POST", "/v1/breakdown", GOOD, JSON, 200),
+    "calculation_packed": ("POST", "/v1/breakdown", GOOD, {**JSON, "Accept-Encoding": "gzip"}, 200),
+    "csv": ("POST", "/v1/order-demand", ORDER, {**JSON, "Accept": "text/csv"}, 200),
+    "bulk": ("POST", "/v1/bulk", LINE, NDJSON, 200),
+    "refused": ("POST", "/v1/breakdown", b"{}", JSON, 422),
+    "not_json": ("POST", "/v1/breakdown", b"{", JSON, 400),
+    "not_found": ("GET", "/<script>alert(1)</script>", None, {}, 404),
+    "wrong_method": ("GET", "/v1/breakdown", None, {}, 405),
+    "wrong_method_of_a_page": ("POST", "/", b"", {}, 405),
+    "not_acceptable": ("GET", "/v1/units", None, {"Accept": "image/png"}, 406),
+    "too_large": ("POST", "/v1/breakdown", b" " * 66_000, JSON, 413),
+    "wrong_media_type": ("POST", "/v1/breakdown", b"a=1", {"Content-Type": "application/x-www-form-urlencoded"}, 415),
+    "compressed": ("POST", "/v1/breakdown", b"\x1f\x8b", {**JSON, "Content-Encoding": "gzip"}, 415),
+    "wrong_query": ("GET", "/v1/units?x=1", None, {}, 422),
+    "wrong_bulk": ("POST", "/v1/bulk", LINE, JSON, 415),
+    "preflight": ("OPTIONS", "/v1/breakdown", None, {"Origin": "https://recipes.example",
+                                                     "Access-Control-Request-Method": "POST"}, 200),
+    "options_nowhere": ("OPTIONS", "/nowhere", None, {}, 404),
+    "head_of_a_page": ("HEAD", "/", None, {}, 200),
+    "head_of_facts": ("HEAD", "/v1/units", None, {}, 200),
+    "head_nowhere": ("HEAD", "/nowhere", None, {}, 404),
+}
+HTML = {"page", "page_packed", "docs", "embed", "embed_as_a_file", "problem_page", "problem_list", "head_of_a_page"}
+
+
+def ask(service, method: str, path: str, body: bytes | None = None, headers: dict | None = None):
+    """Status, headers (every one, in a list) and body of an answer."""
+    where = urlsplit(service.url)
+    connection = http.client.HTTPConnection(where.hostname, where.port, timeout=20)
+    try:
+        connection.putrequest(method, path, skip_accept_encoding=True)
+        for name, value in (headers or {}).items():
+            connection.putheader(name, value)
+        if body is not None:
+            connection.putheader("Content-Length", str(len(body)))
+        connection.endheaders(body)
+        response = connection.getresponse()
+        return response.status, response.getheaders(), response.read()
+    finally:
+        connection.close()
+
+
+def only(headers: list[tuple[str, str]], wanted: str) -> str | None:
+    """The value of a header that may stand once."""
+    found = [value for name, value in headers if name.lower() == wanted.lower()]
+    assert len(found) <= 1, f"{wanted} stands {len(found)} times: {found}"
+    return found[0] if found else None
+
+
+def policy_of(headers: list[tuple[str, str]]) -> dict[str, list[str]]:
+    """The content policy by directive."""
+    text = only(headers, "Content-Security-Policy")
+    assert text, "no content policy"
+    return {part.split()[0]: part.split()[1:] for part in text.split(";")}
+
+
+@pytest.fixture(params=ANSWERS)
+def answered(request, service):
+    """(kind of answer, its headers, its body)."""
+    method, path, body, headers, status = ANSWERS[request.param]
+    got, found, content = ask(service, method, path, body, headers)
+    assert got == status, content[:300]
+    return request.param, found, content
+
+
+def test_headers_of_every_kind_of_answer(answered):
+    kind, headers, _ = answered
+    assert only(headers, "X-Content-Type-Options") == "nosniff"
+    assert only(headers, "Referrer-Policy") == "no-referrer"
+    assert only(headers, "Access-Control-Allow-Origin") == "*"
+    names = {name.lower() for name, _ in headers}
+    assert not names & {"access-control-allow-credentials", "set-cookie", "server", "x-powered-by", "via"}
+    policy = policy_of(headers)
+    assert policy["default-src"] == ["'none'"]
+    assert policy["frame-ancestors"] == (["*"] if kind == "embed" else ["'none'"])
+    for directive, sources in policy.items():
+        assert not any("unsafe" in source or source in ("http:", "https:") for source in sources), (directive, sources)
+        if directive not in ("frame-ancestors", "img-src", "sandbox"):
+            assert set(sources) <= {"'self'", "'none'"}, (directive, sources)
+    if kind in HTML:
+        assert policy["base-uri"] == policy["form-action"] == ["'none'"] and policy["script-src"] == ["'self'"]
+
+
+def test_what_is_kept_where(answered):
+    kind, headers, _ = answered
+    cache = only(headers, "Cache-Control")
+    method, *_, status = ANSWERS[kind]
+    if method == "POST" or status >= 400 or kind in ("health", "ready"):
+        assert cache == "no-store" and only(headers, "ETag") is None
+    if kind in ("facts", "document", "head_of_facts"):
+        assert re.fullmatch(r"public, max-age=\d+", cache)
+    if kind.endswith("packed"):
+        assert only(headers, "Content-Encoding") == "gzip" and "Accept-Encoding" in only(headers, "Vary")
+
+
+def test_nothing_tells_what_it_runs_on(answered):
+    _, headers, content = answered
+    told = " ".join(value for _, value in headers).lower()
+    assert not re.search(r"gunicorn|werkzeug|flask|python|nginx", told)
+    if not content.startswith((b"<!doctype", b"/*", b"\x1f")) and len(content) < 2000:
+        assert not re.search(rb"traceback|werkzeug|site-packages|\.py\b", content.lower())
+
+
+@pytest.mark.parametrize("kind", HTML)
+def test_pages_have_nothing_inline(service, kind):
+    method, path, *_ = ANSWERS[kind]
+    _, _, content = ask(service, "GET", path)
+    text = content.decode()
+    assert not re.search(r"<style|\sstyle=|\son[a-z]+=|javascript:", text, re.IGNORECASE)
+    assert all(re.search(r"\ssrc=", tag) for tag in re.findall(r"<script[^>]*>", text))
+    assert not re.search(r"(?:src|href)=\"(?:https?:)?//", text), "something comes from another host"
+
+
+@pytest.mark.parametrize("path", [facts.path for facts in FACTS] + ["/openapi.json", "/", "/main.js", "/embed"])
+def test_not_modified_keeps_the_policy_and_the_tag(service, path):
+    _, headers, content = ask(service, "GET", path)
+    tag = only(headers, "ETag")
+    assert content and re.fullmatch(r'"[^"]+"', tag), "a strong tag"
+    for known in (tag, f'"other", {tag}', "*"):
+        status, again, nothing = ask(service, "GET", path, headers={"If-None-Match": known})
+        assert (status, nothing) == (304, b"")
+        assert only(again, "ETag") == tag and only(again, "X-Content-Type-Options") == "nosniff"
+        assert policy_of(again) == policy_of(headers)
+    assert ask(service, "GET", path, headers={"If-None-Match": '"stale"'})[0] == 200
+
+
+@pytest.mark.parametrize("raw", [b"hello there\r\n\r\n", b"GET / HTTP/1.1\r\nHost: a\r\nX: a\0b\r\n\r\n",
+                                 b"GET /" + b"a" * 9000 + b" HTTP/1.1\r\nHost: a\r\n\r\n"])
+def test_what_never_reached_the_application_is_answered_as_safely(service, raw):
+    where = urlsplit(service.url)
+    with socket.create_connection((where.hostname, where.port), timeout=20) as connection:
+        connection.sendall(raw)
+        response = http.client.HTTPResponse(connection)
+        response.begin()
+        headers = response.getheaders()
+        response.read()
+    assert only(headers, "X-Content-Type-Options") == "nosniff" and only(headers, "Server") is None
+    assert only(headers, "Referrer-Policy") == "no-referrer"
+    assert policy_of(headers) == {"default-src": ["'none'"], "frame-ancestors": ["'none'"]}
+
+
+# ---- What a caller sends stays what it is
+
+SPLIT = ["%0d%0aSet-Cookie:%20a=1", "%0aX-Injected:%201", "%E5%98%8A%E5%98%8DSet-Cookie:a=1", "a%00b"]
+
+
+@pytest.mark.parametrize("sent", SPLIT)
+@pytest.mark.parametrize("path", ["/{}", "/v1/units?x={}", "/problems/{}", "/docs/{}", "/v1/breakdown?show={}"])
+def test_no_header_is_made_of_an_address(service, sent, path):
+    status, headers, _ = ask(service, "GET", path.format(sent))
+    assert status in (404, 405, 422)
+    assert not {name.lower() for name, _ in headers} & {"set-cookie", "x-injected", "location"}
+
+
+OUTSIDE = ["/../README.md", "/..%2fREADME.md", "/%2e%2e/README.md", "/%2e%2e%2f%2e%2e%2fetc/passwd", "//etc/passwd",
+           "/docs/../../pyproject.toml", "/docs/..%2f..%2fpyproject.toml", "/messages/%2e%2e/app.js%00.png", "/.git/config",
+           "/web/../api/scaldloaf/__init__.py", "/..\\..\\README.md", "/%c0%ae%c0%ae/README.md", "/index.html/"]
+
+
+@pytest.mark.parametrize("path", OUTSIDE)
+def test_no_file_but_the_pages_own_is_served(service, path):
+    status, headers, content = ask(service, "GET", path)
+    assert status == 404 and only(headers, "Content-Type") == "application/problem+json"
+    assert "location" not in {name.lower() for name, _ in headers} and b"root:" not in content
+
+
+def test_words_of_a_caller_come_back_as_data_only(service):
+    word = "<script>alert(1)</script>"
+    for method, path, body, sent in [
+            ("GET", f"/{word}", None, {}), ("GET", f"/v1/units?{word}=1", None, {}),
+            ("POST", "/v1/breakdown", json.dumps({word: word}).encode(), JSON),
+            ("POST", "/v1/breakdown", b"{}", {"Content-Type": f"text/html; {word}"}),
+            ("GET", "/v1/units", None, {"Accept": f"text/{word}"})]:
+        status, headers, _ = ask(service, method, path, body, sent)
+        assert status >= 400 and only(headers, "Content-Type") == "application/problem+json"
