@@ -117,6 +117,12 @@ export async function mount(root, options = {}) {
   root.replaceChildren(h("div", { class: "tools" }, units, languages), link, notice, told,
     ...sections.map((section) => section.node), later);
   addEventListener("online", reckon);
+  // The page open in two windows is one bench and one notebook: the last change counts, in both.
+  addEventListener("storage", (event) => {
+    if (event.newValue === null || !bench.takeOver(event.key, event.newValue)) return;
+    redraw();
+    reckon();
+  });
   const kept = keptAnswers(options.storage, state);
   if (speak(kept, bench.units().wire)) bench.showAnswers(kept);
   reckon();

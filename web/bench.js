@@ -64,6 +64,8 @@ export async function createBench({ storage, base = "", languages = navigator.la
         key: newKey(), name: t("notebook.aside", { name: now.formula.name }), saved: Date.now(), work: now, answers: briefAnswers(bench.last) }));
     },
     redraw: () => page.redraw(),
+    /** Takes over what another window saved; whether it was anything of ours. */
+    takeOver: (key, text) => [store, notebook].some((each) => each.key === key && each.takeOver(text)),
     switchLanguage(to) {
       storage?.setItem(LANGUAGE_KEY, to);
       location.reload();

@@ -46,11 +46,11 @@ function labelled(bench, label, input, unit = null, hint = null, room = null, hi
 
 /** A number with its unit.
 
-options: label, quantity ("mass", ..., "percent", "minutes", "number"), get(), set(value), place,
-optional (may be empty), hint, hideLabel, unitText. */
+options: label, quantity ("mass", ..., "percent", "minutes", "number", or a function for one that changes), get(),
+set(value), place, optional (may be empty), hint, hideLabel, unitText. */
 export function numberField(bench, options) {
   const { t } = bench;
-  const { quantity } = options;
+  const quantity = () => (typeof options.quantity === "function" ? options.quantity() : options.quantity);
   const input = h("input", { type: "text", inputmode: "decimal", autocomplete: "off", class: "number",
                              required: !options.optional, placeholder: options.placeholder });
   const unit = h("span", { class: "unit" });
@@ -58,10 +58,10 @@ export function numberField(bench, options) {
   const shown = () => {
     const value = options.get();
     if (value === null || value === undefined) return "";
-    return typeof value === "number" ? writeNumber(bench.units().outward(value, quantity), bench.locale) : value;
+    return typeof value === "number" ? writeNumber(bench.units().outward(value, quantity()), bench.locale) : value;
   };
   const accept = (value) => {
-    options.set(typeof value === "number" ? bench.units().inward(value, quantity) : value);
+    options.set(typeof value === "number" ? bench.units().inward(value, quantity()) : value);
     local([]);
     refresh();
     input.focus();
@@ -86,12 +86,12 @@ export function numberField(bench, options) {
       return;
     }
     local([]);
-    options.set(read.nothing ? null : read.wrong ? input.value.trim() : bench.units().inward(read.number, quantity));
+    options.set(read.nothing ? null : read.wrong ? input.value.trim() : bench.units().inward(read.number, quantity()));
   });
   input.addEventListener("focus", () => input.select());
 
   function refresh() {
-    const word = options.unitText ?? (bench.units().unit(quantity) ?? quantity);
+    const word = options.unitText ?? (bench.units().unit(quantity()) ?? quantity());
     unit.textContent = word === "" ? "" : t.has(`units.${word}`) ? t(`units.${word}`) : word;
     if (input !== input.getRootNode().activeElement || input.value === "" || !sameNumber()) input.value = shown();
   }

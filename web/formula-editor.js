@@ -1,7 +1,7 @@
 /** The formula, line by line: what goes into the scald, what goes into the dough. */
 
 import { h, uniqueId } from "./dom.js";
-import { numberField, textField } from "./fields.js";
+import { numberField, radioField, textField } from "./fields.js";
 import { keyedRows } from "./rows.js";
 import { line as newLine } from "./work.js";
 
@@ -10,6 +10,21 @@ const PARTS = ["scald", "dough"];
 export function formulaEditor(bench) {
   const { t, state, names } = bench;
   const live = h("p", { class: "unseen", role: "status" });
+
+  /** What the amounts are: masses, or percent of flour. */
+  const amounts = () => state.formula.by;
+  const by = radioField(bench, {
+    label: t("formula.by"), choices: [["mass", t("formula.byMass")], ["percent", t("formula.byPercent")]],
+    get: amounts, set: (wanted) => rewrite(wanted),
+  });
+
+  /** The same formula in the other way of writing it; the service reckons, so a formula it refuses stays as it is. */
+  async function rewrite(wanted) {
+    const { rewritten } = await import("./rewrite.js");
+    const done = await rewritten(bench, wanted);
+    if (!done) live.textContent = t("formula.byRefused");
+    refresh();
+  }
 
   const name = textField(bench, {
     label: t("formula.name"), get: () => state.formula.name, place: "formula/name",
@@ -23,7 +38,7 @@ export function formulaEditor(bench) {
       get: () => (line.ingredient === "" ? "" : names.label(line.ingredient)), place: `formula/${line.key}/ingredient`,
       set: (text) => bench.change(() => {
         line.ingredient = names.name(text);
-        delete line.composition;
+        if (names.has(line.ingredient)) delete line.composition;
         rename();
       }),
       accept: Object.assign((value) => set("ingredient")(value), { say: names.label }),
@@ -34,12 +49,13 @@ export function formulaEditor(bench) {
       if (!line.composition && known !== line.ingredient) bench.change(() => { line.ingredient = known; rename(); });
     });
     const mass = numberField(bench, {
-      label: t("formula.mass"), hideLabel: true, quantity: "mass", get: () => line.amount, set: set("amount"),
+      label: t("formula.mass"), hideLabel: true, quantity: amounts, get: () => line.amount, set: set("amount"),
       place: `formula/${line.key}/mass`,
     });
     const move = h("button", { type: "button", class: "icon", on: { click: () => moveLine(line) } });
     const remove = h("button", { type: "button", class: "icon", on: { click: () => removeLine(line) } }, "×");
-    const node = h("li", { class: "line" }, ingredient.node, mass.node, move, remove);
+    const own = h("div", { class: "own" });
+    const node = h("li", { class: "line" }, ingredient.node, mass.node, move, remove, own);
     function rename() {
       const what = line.ingredient === "" ? t("formula.newLine") : names.label(line.ingredient);
       const other = line.part === "scald" ? "dough" : "scald";
@@ -50,6 +66,21 @@ export function formulaEditor(bench) {
       move.textContent = other === "dough" ? "↓" : "↑";
       remove.setAttribute("aria-label", t("formula.remove", { ingredient: what }));
       remove.title = remove.getAttribute("aria-label");
+      offerOwn();
+    }
+    /** An ingredient that the catalogue lacks can bring its composition. */
+    async function offerOwn() {
+      const isOwn = line.ingredient !== "" && !names.has(line.ingredient);
+      if (isOwn === own.hasChildNodes()) return;
+      own.replaceChildren();
+      if (!isOwn) return;
+      const open = h("button", { type: "button", class: "add" }, t("own.give"));
+      own.append(open);
+      const { ownIngredient } = await import("./own-ingredient.js");
+      const fold = ownIngredient(bench, line);
+      if (!own.contains(open)) return;
+      own.replaceChildren(fold.node);
+      fold.refresh();
     }
     rename();
     return {
@@ -87,12 +118,12 @@ export function formulaEditor(bench) {
   const rows = Object.fromEntries(PARTS.map((part) => [part, keyedRows(groups[part], lineRow)]));
   const rowOf = (line) => rows[line.part].get(line.key);
   const evaporation = numberField(bench, {
-    label: t("formula.evaporation"), quantity: "mass", optional: true, hint: t("formula.evaporationHint"),
+    label: t("formula.evaporation"), quantity: amounts, optional: true, hint: t("formula.evaporationHint"),
     get: () => state.formula.scald_evaporation, place: "formula/scald_evaporation",
     set: (value) => bench.change((work) => { work.formula.scald_evaporation = value; }),
   });
 
-  const node = h("div", { class: "formula" }, name.node,
+  const node = h("div", { class: "formula" }, name.node, by.node,
     PARTS.map((part) => {
       const title = uniqueId("part");
       return h("div", { class: `part part-${part}`, role: "group", "aria-labelledby": title },
@@ -104,6 +135,7 @@ export function formulaEditor(bench) {
   function refresh() {
     for (const part of PARTS) rows[part].show(state.formula.lines.filter((line) => line.part === part));
     name.refresh();
+    by.refresh();
     evaporation.refresh();
   }
   refresh();

@@ -16,6 +16,8 @@ export function ingredientNames(t, labels, fullCatalogue = async () => []) {
     label: (name) => shown.get(name) ?? name,
     /** The catalogue's name for a spelling; the text itself when it knows none. */
     name: (text) => names.get(text.trim().toLowerCase()) ?? text.trim(),
+    /** Whether the catalogue has an ingredient of that name. */
+    has: (name) => shown.has(name),
     /** Learns the other spellings too; a promise. */
     learn() {
       learning ??= fullCatalogue().then((catalogue) => {

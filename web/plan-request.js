@@ -1,6 +1,6 @@
 /** The whole plan as one request. */
 
-import { BREAD_FIELDS, PAN_FIELDS, fields, formulaPlace, present, wire, wireFormula } from "./requests.js";
+import { BREAD_FIELDS, PAN_FIELDS, fields, formulaPlace, present, wire, wireCurve, wireFormula } from "./requests.js";
 
 const SCALD = { pour_over: { flour_temperature: "temperature", liquid_temperature: "temperature", room_temperature: "temperature" },
                 cooked: { core_temperature: "temperature" } };
@@ -21,7 +21,7 @@ export function planRequest(state, units, liquids = []) {
   const inFormula = formulaPlace(state.formula);
   const moved = {
     "/scalded_share_percent": "water/scalded_share_percent", "/hydration_percent": "water/hydration_percent",
-    "/scald_liquid_ratio": "water/scald_liquid_ratio", "/flour": "water/flour", "/pan": "fill/pan", "/bread": "fill/bread",
+    "/scald_liquid_ratio": "water/scald_liquid_ratio", "/flour": "water/flour", "/water_curve": "water/water_curve", "/pan": "fill/pan", "/bread": "fill/bread",
     "/pans": "fill/pans", "/fill_percent": "fill/fill_percent", "/losses/bake_percent": "fill/bake_loss_percent",
     "/losses/handling_percent": "weigh/losses/handling_percent", "/scale": "weigh/scale", "/stages": "sugar",
     "/damaged_starch_percent": "sugar/damaged_starch_percent", "/timetable/before": "plan/before", "/timetable/after": "plan/after",
@@ -37,6 +37,7 @@ export function planRequest(state, units, liquids = []) {
       scald_liquid_ratio: wire(water.scald_liquid_ratio, "number", units),
       scald_liquids: water.scald_liquids.length ? water.scald_liquids : undefined,
       flour: present(Object.fromEntries(Object.entries(water.flour).map(([name, value]) => [name, wire(value, "percent", units)]))),
+      water_curve: wireCurve(water.curve, units),
       fill_percent: wire(state.fill_percent, "percent", units), pans: wire(state.pans, "number", units),
       bread: state.bread.kind === "calibration" ? undefined : fields(BREAD_FIELDS, state.bread.kind, state.bread, units),
       calibration: state.bread.kind === "calibration" ? state.bread.calibration ?? undefined : undefined,

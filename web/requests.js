@@ -44,20 +44,31 @@ export function filledLines(formula) {
   return formula.lines.filter((line) => line.ingredient !== "" || (line.amount !== null && line.amount !== ""));
 }
 
+/** The amounts are masses, or percent of flour; the loss in cooking the scald goes by the same. */
 export function wireFormula(formula, units) {
+  const by = formula.by ?? "mass";
   return {
     name: formula.name,
     lines: filledLines(formula).map((line) => ({
-      ingredient: line.ingredient, mass: wire(line.amount, "mass", units), part: line.part,
+      ingredient: line.ingredient, [by]: wire(line.amount, by, units), part: line.part,
       ...(line.composition ? { composition: line.composition } : {}),
     })),
-    scald_evaporation: wire(formula.scald_evaporation, "mass", units),
+    scald_evaporation: wire(formula.scald_evaporation, by, units),
   };
+}
+
+/** The filled points of the baker's own water table; undefined with fewer than two. */
+export function wireCurve(curve, units) {
+  const says = (value) => value !== null && value !== "";
+  const points = curve.filter((point) => says(point.share) && says(point.hydration));
+  return points.length < 2 ? undefined : points.map((point) => ({
+    scalded_share_percent: wire(point.share, "percent", units), hydration_percent: wire(point.hydration, "percent", units) }));
 }
 
 export function formulaPlace(formula) {
   const keys = filledLines(formula).map((line) => line.key);
-  return (pointer) => pointer.slice(1).replace(/^formula\/lines\/(\d+)/, (_, index) => `formula/${keys[index]}`);
+  return (pointer) => pointer.slice(1).replace(/^formula\/lines\/(\d+)/, (_, index) => `formula/${keys[index]}`)
+    .replace(/\/percent$/, "/mass");
 }
 
 export function breakdownRequest(state, units) {
@@ -80,7 +91,7 @@ export function correctionRequest(state, units) {
       bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
       calibration: state.bread.kind === "calibration" ? state.bread.calibration ?? undefined : undefined,
       scald_liquids: water.scald_liquids.length ? water.scald_liquids : undefined,
-      flour,
+      flour, water_curve: wireCurve(water.curve, units),
     },
     place: (pointer) => (pointer.startsWith("/formula") ? inFormula(pointer)
       : pointer === "/bake_loss_percent" ? "fill/bake_loss_percent" : `water${pointer}`),

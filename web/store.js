@@ -22,15 +22,23 @@ export function browserStorage() {
   }
 }
 
+/** A saved text as a state; null when it can't be worked with. */
+function read(text, complete, accepts, fresh) {
+  try {
+    const saved = JSON.parse(text);
+    const whole = complete(saved, fresh);
+    return saved.version === VERSION && accepts(whole) ? whole : null;
+  } catch {
+    return null;
+  }
+}
+
 /** The saved state; what cannot be read is set aside and not overwritten. */
 function restore(storage, key, fresh, complete, accepts) {
   const text = storage.getItem(key);
   if (text === null) return fresh;
-  try {
-    const saved = JSON.parse(text);
-    const whole = complete(saved, fresh);
-    if (saved.version === VERSION && accepts(whole)) return whole;
-  } catch { /* set aside below */ }
+  const whole = read(text, complete, accepts, fresh);
+  if (whole) return whole;
   storage.setItem(`${key}.unreadable`, text);
   return fresh;
 }
@@ -52,6 +60,15 @@ export function createStore(fresh, { storage = noStorage(), key = WORK_KEY, comp
         storage.setItem(key, JSON.stringify(state));
       } catch { /* a full storage must not stop the work */ }
     },
+    /** Takes over what another window of the page has saved. */
+    takeOver(text) {
+      const whole = read(text, complete, accepts, { version: VERSION, ...fresh });
+      if (!whole) return false;
+      for (const name of Object.keys(state)) delete state[name];
+      Object.assign(state, whole);
+      return true;
+    },
+    key,
     subscribe(listener) {
       listeners.add(listener);
       return () => listeners.delete(listener);

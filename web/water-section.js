@@ -2,7 +2,7 @@
 
 import { answerOf } from "./answer.js";
 import { h } from "./dom.js";
-import { numberField, radioField, sliderField } from "./fields.js";
+import { sliderField } from "./fields.js";
 import { figureList, figuresOf, table } from "./figures.js";
 import { folded, section } from "./section.js";
 
@@ -29,28 +29,6 @@ export function sideBySide(before, after) {
   return [...rows, ...gone];
 }
 
-/** Which of the formula's liquids may go into the scald; none ticked: those in it already. */
-function liquidChoice(bench) {
-  const { t, state, names } = bench;
-  const room = h("div", { class: "options" });
-  function refresh() {
-    const liquids = [...new Set(state.formula.lines.map((line) => line.ingredient))].filter(bench.isLiquid);
-    const boxes = liquids.map((liquid) => {
-      const box = h("input", { type: "checkbox", on: { change: () => bench.change((work) => {
-        const others = work.water.scald_liquids.filter((each) => each !== liquid && liquids.includes(each));
-        work.water.scald_liquids = box.checked ? [...others, liquid] : others;
-      }) } });
-      box.checked = state.water.scald_liquids.includes(liquid);
-      return h("label", {}, box, h("span", {}, names.label(liquid)));
-    });
-    if (room.dataset.liquids !== liquids.join()) room.replaceChildren(...boxes);
-    room.dataset.liquids = liquids.join();
-  }
-  refresh();
-  return { node: h("fieldset", { class: "choice" }, h("legend", {}, t("water.scald_liquids")), room,
-                   h("small", { class: "hint" }, t("water.scald_liquidsHint"))), refresh };
-}
-
 export function waterSection(bench) {
   const { t, state, names } = bench;
   let whole = null;
@@ -60,27 +38,14 @@ export function waterSection(bench) {
     get: () => state.share, set: (value) => bench.change((work) => { work.share = value; }),
     marks: () => (whole ? [Number(whole.scalded_share_percent.toFixed(1))] : []),
   });
-  const option = (name, quantity, more = {}) => numberField(bench, {
-    label: t(`water.${name}`), hint: t(`water.${name}Hint`), quantity, optional: true, place: `water/${name}`,
-    get: () => state.water[name], set: (value) => bench.change((work) => { work.water[name] = value; }), ...more,
+  const fold = folded(t("water.more"));
+  let more = null;
+  fold.addEventListener("toggle", async () => {
+    if (!fold.open || more) return;
+    const { waterMore } = await import("./water-more.js");
+    more = waterMore(bench);
+    fold.lastChild.replaceChildren(more.node);
   });
-  const ofFlour = (name) => numberField(bench, {
-    label: t(`water.${name}`), quantity: "percent", optional: true, place: `water/flour/${name}`,
-    get: () => state.water.flour[name], set: (value) => bench.change((work) => { work.water.flour[name] = value; }),
-  });
-  const hold = radioField(bench, {
-    label: t("water.hold"), get: () => state.water.hold,
-    set: (value) => bench.change((work) => { work.water.hold = value; }),
-    choices: [["dough_mass", t("water.holdDough")], ["flour_mass", t("water.holdFlour")]],
-  });
-  const liquids = liquidChoice(bench);
-  const parts = [share, hold, liquids, option("scald_liquid_ratio", "number", { unitText: "" }),
-    option("hydration_percent", "percent"),
-    ofFlour("absorption_percent"), ofFlour("base_absorption_percent"),
-    ofFlour("moisture_percent"), ofFlour("base_moisture_percent")];
-  const more = folded(t("water.more"), parts.slice(1, 5).map((part) => part.node),
-    h("fieldset", {}, h("legend", {}, t("water.newFlour")), h("p", { class: "hint" }, t("water.newFlourHint")),
-      h("div", { class: "pair" }, parts.slice(5).map((part) => part.node))));
 
   function write(reply) {
     const { figure, estimate, weight } = figuresOf(bench);
@@ -109,8 +74,8 @@ export function waterSection(bench) {
   return {
     step: "water", answer,
     /** The formula as it is now, to compare with. */
-    compareWith(reply) { whole = reply; share.refresh(); liquids.refresh(); answer.redraw(); },
-    refresh() { for (const part of parts) part.refresh(); },
-    node: section("water", t("water.title"), [share.node, more], answer, { intro: t("water.intro") }),
+    compareWith(reply) { whole = reply; share.refresh(); more?.refresh(); answer.redraw(); },
+    refresh() { share.refresh(); more?.refresh(); },
+    node: section("water", t("water.title"), [share.node, fold], answer, { intro: t("water.intro") }),
   };
 }

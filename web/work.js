@@ -22,6 +22,8 @@ export function fromWire(formula) {
     name: formula.name ?? "",
     lines: formula.lines.map((each) => line(each.ingredient, each.mass, each.part ?? "dough", each.composition)),
     scald_evaporation: formula.scald_evaporation ?? 0,
+    by: "mass",             // or "percent": what the amounts are
+    flour: null,            // the flour to come back to from percent
   };
 }
 
@@ -47,7 +49,7 @@ export function startingWork({ stages, before, after }, formula = TIN_LOAF) {
   return {
     formula: fromWire(formula),
     share: 20,
-    water: { hold: "dough_mass", scald_liquid_ratio: null, hydration_percent: null, scald_liquids: [],
+    water: { hold: "dough_mass", scald_liquid_ratio: null, hydration_percent: null, scald_liquids: [], curve: [],
              flour: { moisture_percent: null, absorption_percent: null,
                       base_moisture_percent: null, base_absorption_percent: null } },
     pan: { shape: "", kind: "box", length: 19, width: 9.5, depth: 9.5, top_length: 21, top_width: 11,

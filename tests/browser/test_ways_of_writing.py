@@ -1,0 +1,139 @@
+"""Formulas in percent, ingredients of one's own, a water table of one's own, liquids for the scald, two windows."""
+
+
+import pytest
+from playwright.sync_api import expect
+
+from browser.bench import Service, answer, figures, fill, open_bench, settle, tin_loaf
+
+WHOLE = "The formula seen whole"
+NEW = "The formula at the new share"
+
+
+def test_percent_of_flour_and_back(page):
+    open_bench(page)
+    before = {term: figures(answer(page, WHOLE), term) for term in ("Hydration, all water counted", "Salt", "Fat")}
+    page.get_by_role("radio", name="In percent of flour").check()
+    salt = page.get_by_role("textbox", name="Mass of Salt")
+    expect(salt).to_have_value("1.8")
+    settle(page)
+    assert {term: figures(answer(page, WHOLE), term) for term in before} == {
+        term: pytest.approx(values) for term, values in before.items()}
+    salt.fill("2")
+    settle(page)
+    assert figures(answer(page, WHOLE), "Salt") == pytest.approx([2], abs=0.02)
+    page.reload()
+    settle(page)
+    expect(page.get_by_role("radio", name="In percent of flour")).to_be_checked()
+    page.get_by_role("radio", name="By mass").check()
+    expect(salt).to_have_value("10")
+    settle(page)
+    assert figures(answer(page, WHOLE), "Flour in both parts") == pytest.approx([500])
+
+
+def test_percentages_that_do_not_add_up_are_told_at_their_line(page):
+    open_bench(page)
+    page.get_by_role("radio", name="In percent of flour").check()
+    flour = page.get_by_role("textbox", name="Mass of Bread flour, white").last
+    expect(flour).to_have_value("80")
+    flour.fill("75")
+    line = flour.locator("xpath=ancestor::li")
+    expect(line).to_contain_text("add up to 100")
+    line.get_by_role("button", name="Use 80 %").click()
+    settle(page)
+    expect(line.locator(".fault p")).to_have_count(0)
+
+
+def test_an_ingredient_of_ones_own(page, service):
+    open_bench(page)
+    page.get_by_role("button", name="Add a line to the dough").click()
+    page.get_by_role("combobox", name="Ingredient, Dough").last.fill("Harbour plum jam")
+    page.get_by_role("textbox", name="Mass of Harbour plum jam").fill("40")
+    page.get_by_role("button", name="Give its composition").click()
+    fill(page, "Water", "35")
+    fill(page, "Sucrose", "60")
+    settle(page)
+    formula = tin_loaf()
+    formula["lines"].append({"ingredient": "Harbour plum jam", "mass": 40,
+                             "composition": {"water_percent": 35, "sucrose_percent": 60}})
+    told = Service(service.url)("breakdown", formula=formula)
+    for term, name in [("Hydration, all water counted", "hydration_percent"), ("Sugars the yeast can use", "sugar_percent")]:
+        assert figures(answer(page, WHOLE), term) == pytest.approx([told[name]])
+    page.reload()
+    settle(page)
+    expect(page.get_by_role("textbox", name="Sucrose", exact=True)).to_have_value("60")
+
+
+def test_a_composition_that_is_too_much_is_told(page):
+    open_bench(page)
+    page.get_by_role("button", name="Add a line to the dough").click()
+    page.get_by_role("combobox", name="Ingredient, Dough").last.fill("Quay syrup")
+    page.get_by_role("textbox", name="Mass of Quay syrup").fill("10")
+    page.get_by_role("button", name="Give its composition").click()
+    fill(page, "Water", "60")
+    fill(page, "Sucrose", "60")
+    expect(page.locator(".fault").filter(has_text="120 %")).not_to_have_count(0)
+
+
+def open_more(page):
+    page.locator("summary", has_text="More about the water").click()
+    expect(page.get_by_role("textbox", name="Hydration of your own")).to_be_visible()
+
+
+def test_a_water_table_of_ones_own(page, service):
+    open_bench(page)
+    open_more(page)
+    for share, water in [("20", "66"), ("40", "75")]:
+        page.get_by_role("button", name="Add a point").click()
+        point = page.locator(".section-water .score").last
+        fill(page, "At share", share, within=point)
+        fill(page, "Hydration", water, within=point)
+    fill(page, "Scalded share wanted", "35")
+    settle(page)
+    told = Service(service.url)("hydration-correction", formula=tin_loaf(), scalded_share_percent=35, water_curve=[
+        {"scalded_share_percent": 20, "hydration_percent": 66}, {"scalded_share_percent": 40, "hydration_percent": 75}])
+    assert figures(answer(page, NEW), "Best for this share") == pytest.approx([told["optimum_hydration_percent"]["best"]])
+
+
+def test_milk_may_go_into_the_scald(page):
+    """What a thin scald asks for: with the water alone it does not go, with the milk it does."""
+    open_bench(page)
+    open_more(page)
+    fill(page, "Scalded share wanted", "25")
+    fill(page, "Scald liquid to 1 of flour", "2")
+    share = page.get_by_role("textbox", name="Scalded share wanted")
+    expect(share).to_have_attribute("aria-invalid", "true")
+    page.get_by_role("checkbox", name="Whole milk", exact=True).check()
+    settle(page)
+    expect(share).not_to_have_attribute("aria-invalid", "true")
+    rows = answer(page, NEW).get_by_role("table").locator("tbody tr").all_inner_texts()
+    scald = rows[rows.index("Scald") + 1:rows.index("Dough")]
+    assert any(row.startswith("Whole milk") for row in scald)
+
+
+def test_water_of_ones_own_is_judged(page):
+    open_bench(page)
+    open_more(page)
+    fill(page, "Scalded share wanted", "35")
+    fill(page, "Hydration of your own", "66")
+    settle(page)
+    expect(answer(page, NEW)).to_contain_text("Under-watered")
+    fill(page, "Hydration of your own", "76")
+    settle(page)
+    expect(answer(page, NEW)).to_contain_text("Sticky")
+
+
+def test_two_windows_are_one_bench(open_page):
+    one = open_bench(open_page(1280, 800))
+    other = one.context.new_page()
+    open_bench(other)
+    fill(one, "Scalded share wanted", "33")
+    settle(one)
+    one.get_by_role("button", name="Write this bread down").click()
+    expect(other.get_by_role("textbox", name="Scalded share wanted")).to_have_value("33")
+    other.get_by_role("button", name="Add a bake").click()
+    expect(one.locator(".trial")).to_have_count(1)
+    kept = one.evaluate("JSON.parse(localStorage.getItem('scaldloaf.notebook'))")
+    assert len(kept["breads"]) == 1 and len(kept["trials"]) == 1
+    settle(other)
+    expect(other.get_by_role("region", name="Notebook").locator(".breads li")).to_have_count(1)
