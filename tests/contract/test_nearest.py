@@ -25,6 +25,8 @@ BODIES = {
                              "hydration_percent": 70, "bake_loss_percent": 10,
                              "flour": {"moisture_percent": 13, "absorption_percent": 62,
                                        "base_absorption_percent": 60}},
+    "hydration-correction of a dry dough": {"bake_loss_percent": 8, "hydration_percent": 9, "formula": {"lines": [
+        {"ingredient": "bread_flour", "mass": 100}, {"ingredient": "oil", "mass": 120}, {"ingredient": "water", "mass": 8}]}},
     "pan-fill": {"pan": BOX, "bread": REFERENCE, "fill_percent": 100, "scalded_share_percent": 35,
                  "hydration_off_optimum_points": 0, "bake_loss_percent": 10, "pans": 3, "formula": TIN_LOAF},
     "pan-fill by calibration": {"pan": {"kind": "round", "top_diameter": 20, "base_diameter": 18, "depth": 9},

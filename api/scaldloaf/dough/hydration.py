@@ -32,7 +32,7 @@ GLUTEN_WATER_RATIO = coefficient("gluten_water_ratio")
 BAKE_LOSS_PERCENT = coefficient("bake_loss_lidded_percent").value
 
 UNDER_WATERED, BALANCED, STICKY = "under_watered", "balanced", "sticky"
-ROUNDING = 1e-9                     # points: a dough exactly at a limit is still inside
+ROUNDING = 1e-9                     # points: what is exactly at a limit is still inside
 
 Curve = Sequence[tuple[float, float]]
 
@@ -294,13 +294,13 @@ def crumb_moisture_percent(water_g: float, dough_mass_g: float, bake_loss: float
     """
     loss = bake_loss / 100
     moisture = 100 * (water_g - loss * dough_mass_g) / (dough_mass_g * (1 - loss))
-    if moisture < 0:
+    if moisture < -ROUNDING:
         most = 100 * water_g / dough_mass_g
         raise Refusal("bake_loss_percent", "bake_loss_above_water",
                       "only {most} % of this dough is water, so it cannot lose {given} % of its mass",
                       given=bake_loss, nearest=most,
                       amounts={"most": (most, None), "given": (bake_loss, None)})
-    return moisture
+    return max(moisture, 0.0)
 
 
 def crumb_moisture_change(hydration_points: float, balance_points: float) -> Estimate:
