@@ -243,6 +243,7 @@ def test_volume_by_displacement_by_fill_and_by_crown(learn):
     assert narrow < wide                # judged by height, a volume is known less well
     label = by_crown["working"][0]["label"]
     assert "crown as a cap over the rim" in label
+    assert "crown_as_cap" in codes(by_crown) and "crown_as_cap" not in codes(by_fill)
     assert "just_full" in codes(learn(without(MONDAY, "loaf_volume", pan=BOX, fill_percent=100)))
 
 

@@ -792,7 +792,7 @@ def _check_contradictions(trials: Sequence[Trial], readings: Sequence[Reading]) 
                           given=later.loaf_volume_cm3, nearest=_agreeing_volume_cm3(later, trials[:second]),
                           quantity="volume",
                           amounts={"later": (second + 1, None), "earlier": (first + 1, None),
-                                   "ratio": (ratio, None)})
+                                   "ratio": (round(ratio, 2), None)})
 
 
 def _agreeing_volume_cm3(trial: Trial, others: Sequence[Trial]) -> float | None:
