@@ -25,6 +25,7 @@ FED, ON_MALTOSE, STARVED, NO_YEAST = "fed", "on_maltose", "starved", "no_yeast"
 HEXOSE_PER_SUCROSE = coefficient("hexose_per_sucrose").value
 HEXOSE_PER_MALTOSE = coefficient("hexose_per_maltose").value
 CO2_30C_ML_PER_G = coefficient("co2_volume_30c_ml_per_g_hexose").value
+GAS_DEGC = 30.0             # what that volume is measured at
 INSTANT_PER_COMPRESSED = coefficient("yeast_instant_per_compressed").value
 UPTAKE_G_PER_G_H = coefficient("yeast_uptake_g_per_g_h").value
 UPTAKE_REFERENCE_DEGC = coefficient("yeast_uptake_reference_degc").value

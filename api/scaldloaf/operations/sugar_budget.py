@@ -242,7 +242,7 @@ def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: floa
     show.step("Sweetness of the bread, as sucrose", f"({weighed}) {to_bread}", budget.sweetness_percent.best,
               unit="% of bread")
     gas = budget.gas_cm3.best
-    show.step("Gas at 30 °C",
+    show.step(f"Gas at {say(sugar.GAS_DEGC, 'temperature')}",
               show.ending(f"{say(used)} ÷ 100 × {plain(seen.flour_g)} g × {say(sugar.CO2_30C_ML_PER_G)} cm³ per g",
                           gas, "volume"), gas, "volume")
 

@@ -363,8 +363,8 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
                             "would have become larger, and the next dough can be smaller.")
     if any(bake.field == "crown_height" for bake in bakes):
         yield ("crown_as_cap", "A crown is reckoned as half an ellipsoid over the rim: "
-                               f"{CROWN_FRACTION.value:.2g} of the rim's area times its height. Seeds or water "
-                               "displaced tell it better.")
+                               f"{CROWN_FRACTION.value:.2g} of the rim's area times its height. Seeds or "
+                               "water displaced tell it better.")
     if not any("volume_sd_percent" in wire for wire in wires):
         yield ("usual_measuring",
                f"Volumes are taken as measured to {100 * MEASURED_SD.value:g} %, or "
