@@ -173,7 +173,7 @@ def by_proportion(baker: Baker, scenario: Scenario, hydration: float) -> Course:
 def at_best(baker: Baker, scenario: Scenario, course: Course, particles: int = 4000) -> Course:
     """The dough most likely to come within, by whoever knows how the bakers were drawn.
 
-    What a bake teaches does not hang on its dough mass, so the best choice bake by bake is also the
+    What a bake teaches does not depend on its dough mass, so the best choice bake by bake is also the
     best course. By weighted draws of what the baker doesn't know.
     """
     import numpy

@@ -107,7 +107,8 @@ def test_the_refrigerator_is_never_credited(ask):
     room, cold = (ask(PLAIN, limit=6, storage_temperature=temperature) for temperature in (21, 4))
     assert room["loaves"] == cold["loaves"]
     for answer in (room, cold):
-        assert [each["code"] for each in answer["cautions"]] == ["no_shelf_life_claim", "refrigerator_stales"]
+        assert [each["code"] for each in answer["cautions"]] == [
+            "no_shelf_life_claim", "refrigerator_stales", "rope_spoilage"]
 
 
 SOFT = {"name": "soft", "scores": [{"days": days, "score": score}

@@ -26,7 +26,8 @@ from scaldloaf.reference import Ingredient, coefficient
 FAHRENHEIT_PER_CELSIUS, FAHRENHEIT_ZERO = 1.8, 32.0        # definition of the scale
 ICE_HEAT_DEGC = coefficient("ice_heat_degc").value
 # The rule as bakers who measure in degF know it; its constant rounds a little higher (80.0 for 79.8).
-ICE_HEAT_OF_DEGF_RULE = ((coefficient("ice_heat_degf_constant").value + FAHRENHEIT_ZERO) / FAHRENHEIT_PER_CELSIUS)
+ICE_HEAT_OF_DEGF_RULE = (
+    coefficient("ice_heat_degf_constant").value + FAHRENHEIT_ZERO) / FAHRENHEIT_PER_CELSIUS
 HOT_NOTE_DEGC = coefficient("water_hot_note_degc").value
 HOT_REFUSE_DEGC = coefficient("water_hot_refuse_degc").value
 COLDEST_DOUGH_DEGC = coefficient("yeast_working_lowest_degc").value
@@ -358,8 +359,8 @@ def require_dough_temperature(value_c: float, argument: str) -> None:
     """Refuse a dough temperature at which dough freezes or its yeast dies."""
     if not COLDEST_DOUGH_DEGC <= value_c <= HOTTEST_DOUGH_DEGC:
         raise Refusal(argument, "dough_temperature_out_of_range",
-                      "a dough at {given} is frozen or its yeast dead; from {least} to {most} is understood. "
-                      "Is it the other temperature scale?",
+                      "a dough at {given} is frozen, or its yeast is dead; from {least} to {most} is "
+                      "understood. Is it the other temperature scale?",
                       given=value_c, nearest=min(max(value_c, COLDEST_DOUGH_DEGC), HOTTEST_DOUGH_DEGC),
                       quantity="temperature",
                       amounts={"given": (value_c, "temperature"),
@@ -400,8 +401,8 @@ def require_reachable(water_c: float, ice_c: float, argument: str, given: float,
     elif water_c < coldest - TOLERANCE_DEGC:
         limit, code = coldest, "colder_than_ice"
         why = ("this needs water of {needed}, colder than ice can make it even if all of it is ice (as good "
-               "as {limit}). Chill the flour or the scald, or mix less hot; the coldest that works as things "
-               "are is {nearest}")
+               "as {limit}). Chill the flour or the scald, or mix more gently; the coldest that works as "
+               "things are is {nearest}")
     else:
         return
     nearest = of_water(limit)

@@ -147,8 +147,8 @@ def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool,
         low, high = (plain(call.units.outward(end, "temperature"))
                      for end in (STORAGE_LOW_DEGC, STORAGE_HIGH_DEGC))
         found.append(("storage_outside_range", f"What is known of firming is of {low} to {high} "
-                      f"{call.units.symbol('temperature')}. Colder, down to about freezing, is faster, and no "
-                      "time is added for it; frozen bread is another matter."))
+                      f"{call.units.symbol('temperature')}. Colder, down to about freezing, is faster, and "
+                      "no time is added for it; frozen bread is another matter."))
     if known and max(known) - min(known) > SAME_STORAGE_DEGC:
         found.append(("storage_differs", "The loaves were kept at different temperatures: part of the "
                       "difference is the storage's."))
@@ -185,8 +185,8 @@ def _working(kept: list[dough.Kept], limit: float | None, unit: str):
             if 0 < share < 1:
                 days = curve.time_constant_days * (-log(1 - share)) ** (1 / curve.exponent)
                 show.step(f"{name}: that curve at the limit",
-                          f"{tau} × (−ln(1 − ({show.say(limit)} − {bracketed(from_start)}) ÷ {by})){root}", days,
-                          unit="d")
+                          f"{tau} × (−ln(1 − ({show.say(limit)} − {bracketed(from_start)}) ÷ {by})){root}",
+                          days, unit="d")
             if each.time.best is not None:
                 show.step(f"{name}: time to the limit",
                           "median over all the curves that the scores allow, each by its weight",
@@ -254,7 +254,7 @@ def run(request: dict, call: Call) -> dict:
         "comparisons": comparisons,
     }, _working(kept, limit, unit),
         basis=("from_memory", "assumption", "staling_temperature", *(("rogers_1988",) if moistures else ())),
-        cautions=("no_shelf_life_claim", "refrigerator_stales"), notes=notes)
+        cautions=("no_shelf_life_claim", "refrigerator_stales", "rope_spoilage"), notes=notes)
 
 
 KEEPING = Operation(

@@ -372,8 +372,8 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
                "volume_sd_percent: the next dough then follows the last bake more closely.")
     if not any("baked_mass" in wire for wire in wires):
         yield ("bake_loss_usual", "No trial was weighed after baking, so the bake loss is the usual "
-                                  f"{calibration.bake_loss_percent:.3g} %. The dough mass does not hang on "
-                                  "it: volume was measured on the dough.")
+                                  f"{calibration.bake_loss_percent:.3g} %. The dough mass does not depend "
+                                  "on it: volume was measured on the dough.")
     if calibration.spread_percent > 100 * BAKE_TO_BAKE_SD.high:
         yield ("wide_spread", f"Your bakes differ by about {calibration.spread_percent:.1f} % from one to "
                               "the next, more than usual. Weighing, dough temperature and proof are the "
