@@ -1,6 +1,6 @@
 """The service under load and through faults, with real gunicorn and nginx on loopback.
 
-    python tests/benchmarks/faults.py load|kill|restart|slow|redis|memory|stop|bulk|cut|all [--seconds 60]
+    python tests/benchmarks/faults.py load|kill|restart|slow|redis|memory|stop|bulk|cut|options|all [--seconds 60]
 
 Needs nginx, redis-server and wrk (Debian: apt-get install nginx redis-server wrk). Each part is bounded by
 --seconds (60; the tests hold short forms of most), prints what it saw and adds it to results/faults.json beside
@@ -8,6 +8,7 @@ this file. A part that is not as promised ends the command with status 1.
 """
 
 import argparse
+import http.client
 import json
 import os
 import re
@@ -149,7 +150,7 @@ def kill(seconds: float) -> dict:
                 found[name]["nginx_said"] = [line for line in nginx.errors("prematurely closed", "Connection reset",
                                                                            "recv() failed")][:3]
             else:
-                # At worst all of one worker's connections: those of every client.
+                # At worst one worker holds the connections of all clients.
                 expect(run["failed"] <= kills.count * CLIENTS, "kill: no more is lost than was in flight")
     return found
 
@@ -373,7 +374,6 @@ def _bulk_both_ways(service, worker: int) -> dict:
 
         sender = threading.Thread(target=send)
         sender.start()
-        import http.client
         response = http.client.HTTPResponse(connection)
         response.begin()
         first, seen = None, 0
@@ -433,7 +433,48 @@ def cut(seconds: float) -> dict:
     return found
 
 
-PARTS = {part.__name__: part for part in (load, kill, restart, slow, redis, memory, stop, bulk, cut)}
+def options(seconds: float) -> dict:
+    """What each setting costs: processor time a call, which a busy machine leaves much as it is, and the rate."""
+    rounds = 4
+    with Redis() as store:
+        kinds = {"two workers, one thread each": {"SCALDLOAF_THREADS": "1"},
+                 "two workers, eight threads each": {},
+                 "with SCALDLOAF_METRICS=on": {"SCALDLOAF_METRICS": "on"},
+                 "with SCALDLOAF_LOG=json": {"SCALDLOAF_LOG": "json"},
+                 "with SCALDLOAF_RATE, in memory": {"SCALDLOAF_RATE": "10000/second"},
+                 "with SCALDLOAF_RATE, in Redis": {"SCALDLOAF_RATE": "10000/second", "SCALDLOAF_REDIS_URL": store.url}}
+        runs: dict[str, list] = {}
+        for _ in range(rounds):
+            for name, settings in kinds.items():
+                with both(**settings) as (service, nginx):
+                    wrk(service.url + CALL, 1, 8)
+                    fronts = {name: service.url, **({f"{name}, nginx": nginx.url} if name.startswith("two") else {})}
+                    for each, url in fronts.items():
+                        workers = children(service.process.pid)
+                        before = sum(map(processor_s, workers))
+                        run = wrk(url + CALL, seconds / rounds / 8, 8)
+                        run["processor_us"] = (sum(map(processor_s, workers)) - before) / run["requests"] * 1e6
+                        run["memory_mb"] = statistics.mean(map(pss_mb, workers))
+                        runs.setdefault(each, []).append(run)
+    found = {}
+    for name, each in runs.items():
+        found[name] = {what: statistics.median(run[what] for run in each)
+                       for what in ("rate", "p99_ms", "processor_us", "memory_mb")}
+        print("{:40} {processor_us:6.0f} us of processor a call, {rate:6.0f}/s, p99 {p99_ms:6.1f} ms, "
+              "{memory_mb:.1f} MB a worker".format(name, **found[name]))
+    return found
+
+
+def processor_s(pid: int) -> float:
+    fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
+def pss_mb(pid: int) -> float:
+    return int(re.search(r"^Pss:\s+(\d+)", Path(f"/proc/{pid}/smaps_rollup").read_text(), re.M)[1]) / 1024
+
+
+PARTS = {part.__name__: part for part in (load, kill, restart, slow, redis, memory, stop, bulk, cut, options)}
 
 
 def main() -> None:
@@ -441,9 +482,8 @@ def main() -> None:
     arguments.add_argument("part", nargs="+", choices=[*PARTS, "all"])
     arguments.add_argument("--seconds", type=float, default=60)
     given = arguments.parse_args()
-    for program in ("wrk",):
-        if not shutil.which(program):
-            sys.exit(f"{program} is needed: apt-get install {program}")
+    if not shutil.which("wrk"):
+        sys.exit("wrk is needed: apt-get install wrk")
     RESULTS.parent.mkdir(exist_ok=True)
     for name in PARTS if "all" in given.part else given.part:
         found = PARTS[name](given.seconds)

@@ -130,6 +130,21 @@ def test_what_waits_for_its_answers_is_bounded(session, assert_problem):
             sender.join()
 
 
+def test_a_long_bulk_is_not_taken_for_a_hung_worker(session):
+    """A worker of one thread says nothing between requests; here two seconds of silence would end it."""
+    count = 20_000
+
+    def pausing():
+        for number, part in enumerate(parts(count)):
+            time.sleep(0.1 if number < 40 else 0)
+            yield part
+
+    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="1", GUNICORN_CMD_ARGS="--timeout 2") as service:
+        reply = session.post(f"{service.url}/v1/bulk", data=pausing(), timeout=120,
+                             headers={"Content-Type": MEDIA, **PROXIED})
+        assert reply.content.count(b"\n") == count
+
+
 def test_memory_does_not_grow_with_the_lines(session):
     """In short what tests/benchmarks/faults.py does with 100,000 lines."""
     with Service(SCALDLOAF_WORKERS="1") as service:

@@ -112,6 +112,7 @@ class Backlog:
 
 
 def _piece(stream) -> bytes:
+    show_life()
     try:
         return stream.read(IN_BYTES)
     except Exception as error:  # of the server's own kinds, when the caller hangs up or its chunks are none
