@@ -244,16 +244,17 @@ def _balance_working(found: dough.HeatBalance, what: str):
         degrees_per_k = show.units.outward(1.0, difference)
         target, start = _degrees(show, found.target_c, start_c)
         show.step("Temperature before mixing warms it",
-                  f"{target} − {bracketed(show.say(found.rise_c, difference))} of rise", start_c, "temperature")
+                  f"{target} − {bracketed(show.say(found.rise_c, difference))} of rise", start_c,
+                  "temperature")
         wanting = 0.0
         for part in found.parts:
             heat = part.matter.heat_capacity_j_per_k(dough.BEST_HEATS) * (start_c - part.temperature_c) / 1000
             wanting += heat
             own, = _degrees(show, part.temperature_c)
             mass, specific = _kilograms(show, part.mass_g), show.say(dough.specific_heat(part))
-            show.step(f"Heat that brings {part.name} there", f"{mass} × {specific} kJ per kg and K × ({start} − {own})"
-                      + (f" ÷ {degrees_per_k:g}" if degrees_per_k != 1 else ""),
-                      heat, unit="kJ")
+            show.step(f"Heat that brings {part.name} there",
+                      f"{mass} × {specific} kJ per kg and K × ({start} − {own})"
+                      + (f" ÷ {degrees_per_k:g}" if degrees_per_k != 1 else ""), heat, unit="kJ")
         show.step("All that heat", "the sum of these", wanting, unit="kJ")
         capacity = found.water_matter.heat_capacity_j_per_k(dough.BEST_HEATS) / 1000
         mass, specific = _kilograms(show, found.water_g), show.say(1000 * capacity / found.water_g)

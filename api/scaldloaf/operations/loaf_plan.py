@@ -355,8 +355,9 @@ def _own_notes(chain: _Chain) -> list[tuple[str, str]]:
     reckoned = chain.parts["pan_fill"]["bake_loss_percent"]["best"]
     if "bake_percent" not in chain.losses and reckoned != BAKE_LOSS_PERCENT:
         notes.append(("crumb_at_usual_loss",
-                      f"The change of crumb moisture is reckoned with {plain(BAKE_LOSS_PERCENT)} % bake loss, all "
-                      f"else with {plain(reckoned)} %; give losses.bake_percent to have one for all."))
+                      f"The change of crumb moisture is reckoned with {plain(BAKE_LOSS_PERCENT)} % bake "
+                      f"loss, all else with {plain(reckoned)} %; give losses.bake_percent to have one for "
+                      "all."))
     if "timetable" in wire and "scald_preparation" not in chain.parts:
         notes += timetable_notes(wire["timetable"].get("ready_at"))
     return notes
@@ -383,8 +384,8 @@ def _show(show: Working, chain: _Chain) -> None:
     loaf = show.metric(inward(filled["loaf_volume"], "volume"), "volume")
     one_pan = (f"{loaf} ÷ ({say(filled['specific_volume']['best'])} cm³/g × "
                f"(1 − {say(filled['bake_loss_percent']['best'])} ÷ 100))")
-    show.step("Dough for one pan", show.ending(one_pan, inward(per_pan, "mass"), "mass"), inward(per_pan, "mass"),
-              "mass")
+    per_pan_g = inward(per_pan, "mass")
+    show.step("Dough for one pan", show.ending(one_pan, per_pan_g, "mass"), per_pan_g, "mass")
     show.step("Dough for all pans", f"{filled['pans']} × {mass(per_pan)}", inward(total, "mass"), "mass")
     handling = chain.losses.get("handling_percent", 0)
     left = f" ÷ (1 − {say(handling)} ÷ 100)" if handling else ", nothing lost in handling"
