@@ -57,6 +57,16 @@ def test_percent_gives_what_mass_gives(call):
     assert [note["code"] for note in reply["notes"]] == ["reckoned_on_100"]
 
 
+def test_evaporation_goes_with_the_lines_by_mass_or_by_percent(call):
+    lines = [("bread_flour", 10, "scald"), ("water", 50, "scald"), ("bread_flour", 90, "dough"), ("water", 20, "dough")]
+    by_percent = call("breakdown", {"units": {"mass": "kg"}, "formula": {"scald_evaporation": 4, "lines": [
+        {"ingredient": name, "percent": percent, "part": part} for name, percent, part in lines]}})
+    by_mass = call("breakdown", {"units": {"mass": "kg"}, "formula": {"scald_evaporation": 0.2, "lines": [
+        {"ingredient": name, "mass": percent / 20, "part": part} for name, percent, part in lines]}})
+    assert by_percent["hydration_percent"] == pytest.approx(66) == by_mass["hydration_percent"]
+    assert by_percent["formula"]["scald_evaporation"] == pytest.approx(0.004)
+
+
 def test_a_replys_formula_posted_back_gives_the_same(call):
     for unit in FACTORS["mass"]:
         first = call("breakdown", in_unit(unit))

@@ -227,6 +227,12 @@ def test_yeast_and_salt_go_on_the_fine_scale():
     assert {each.line.ingredient.name: each.mass_g for each in weighed.lines}["salt"] == 9.3
 
 
+def test_salt_is_salt_whatever_its_grain():
+    lines = [line("bread_flour", 500), line("coarse_salt", 9.26), line(own("salted butter", salt_percent=2), 30.4)]
+    weighed = weigh_out(lines, Scale(1, 0.1))
+    assert [each.resolution_g for each in weighed.lines] == [1, 0.1, 1] and weighed.lines[1].mass_g == 9.3
+
+
 def test_a_limit_says_what_goes_on_the_fine_scale():
     weighed = weigh_out(tin_loaf().lines, Scale(2, 0.1, 10))
     fine = {each.line.ingredient.name for each in weighed.lines if each.resolution_g == 0.1}

@@ -31,6 +31,7 @@ DOUGH_MASS, FLOUR_MASS, PIECES, BAKED_PIECES, FACTOR, ON_HAND = (
 # Guard rails of arithmetic, not facts of the craft.
 WHOLE_TOLERANCE = 1e-9              # of one scale step: 0.3 / 0.1 counts as 3
 SMALLEST_RESOLUTION_G = 1e-4
+MOSTLY_SALT_PERCENT = 90.0          # what is weighed as salt is, whatever its grain
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,7 +278,7 @@ def _on_fine_scale(line: Line, scale: Scale) -> bool:
         return False
     if scale.fine_below_g is not None:
         return line.mass_g < scale.fine_below_g
-    return line.ingredient.yeast is not None or line.ingredient.name == "salt"
+    return line.ingredient.yeast is not None or line.ingredient.salt_percent >= MOSTLY_SALT_PERCENT
 
 
 @lru_cache(maxsize=64)

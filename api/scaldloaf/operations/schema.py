@@ -148,7 +148,8 @@ _LINE_NUMBERS = {
 _PART = {"part": choice("Where the line goes.", "dough", "scald", default="dough")}
 _FORMULA_OPTIONS = {
     "name": text("A name of your own.", MAX_NAME, 0),
-    "scald_evaporation": mass("Mass the scald loses while it is cooked.", default=0),
+    "scald_evaporation": mass("Mass the scald loses while it is cooked (where the lines are in percent: percent of flour).",
+                              default=0),
 }
 
 COMPONENTS: dict[str, dict] = {
