@@ -92,6 +92,16 @@ def test_limits_that_are_never_or_already_reached(ask):
     assert (already["best"], already["reason"]) == (0, "already_reached")
 
 
+def test_late_scores_say_nothing_of_the_fresh_loaf(ask):
+    """A curve drawn back from day 30 to day 0 would be a thousand times off any scale."""
+    late = ask(scored((30, 3), (45, 4), (60, 5)), limit=6)
+    assert "no_early_score" in codes(late)
+    curve = late["loaves"][0]["curve"]
+    assert (curve[0]["days"], curve[-1]["days"]) == (30, 60) and all(1 < each["best"] < 7 for each in curve)
+    soon = ask(scored((1, 3), (4, 5)), limit=6)
+    assert "no_early_score" not in codes(soon) and soon["loaves"][0]["curve"][0]["days"] == 0
+
+
 def test_notes_say_what_the_answer_rests_on(ask):
     assert "two_days" in codes(ask(scored((1, 3), (3, 5)), limit=6))
     assert "beyond_last_day" in codes(ask(SCALDED, limit=6.5))

@@ -72,7 +72,7 @@ REPLY = schema.reply("How the loaves keep.", {
         "curve": schema.array(schema.result("The fitted curve.", {
             "days": schema.number("Days since baking."), "low": schema.number("5 %."),
             "best": schema.number("Mean."), "high": schema.number("95 %.")}),
-            "For a chart; empty without a fit."),
+            "For a chart, from day 0 or from a first score that is late; empty without a fit."),
         "residuals": schema.array(schema.result("A score against the curve.", {
             "days": schema.number("Days since baking."), "score": schema.number("As given."),
             "fitted": schema.number("The curve."), "residual": schema.number("Score less curve.")}),
@@ -121,6 +121,11 @@ def _beyond(kept: dough.Kept) -> bool:
     return kept.time.best is not None and kept.time.best > kept.loaf.scores[-1].days
 
 
+def _scored_early(kept: dough.Kept) -> bool:
+    """Whether the first score is early enough to tell what the loaf was when fresh."""
+    return kept.loaf.scores[0].days <= dough.TIME_CONSTANT.value
+
+
 def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool, call: Call):
     found = []
     for each in kept:
@@ -133,6 +138,10 @@ def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool,
         if each.days == 2:
             found.append(("two_days", f"{name}: with two days the bend of the curve is not measured; it is "
                           "taken from what is known of crumb firming."))
+        if not _scored_early(each):
+            found.append(("no_early_score", f"{name}: with no score of its first "
+                          f"{dough.TIME_CONSTANT.value:g} days, what it was when fresh is not told; the "
+                          "initial value says little."))
         expected = dough.SCORE_SD * max(abs(score.score) for score in each.loaf.scores)
         if each.posterior.spread() > 2 * expected > 0:
             found.append(("noisy", f"{name}: its scores scatter more than twice as widely as scores of one "
@@ -210,8 +219,9 @@ def _write_loaf(each: dough.Kept, call: Call) -> dict:
                "time_constant_days": call.estimate(posterior.shape("time_constant_days")),
                "exponent": call.estimate(posterior.shape("exponent")), "spread": posterior.spread()}
     if posterior is not None:
+        first = 0.0 if _scored_early(each) else each.loaf.scores[0].days
         for index in range(_CURVE_POINTS + 1):
-            days = last * index / _CURVE_POINTS
+            days = first + (last - first) * index / _CURVE_POINTS
             level = posterior.level(days)
             curve.append({"days": days, "low": level.low, "best": level.best, "high": level.high})
         for score in each.loaf.scores:
