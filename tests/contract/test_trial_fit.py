@@ -99,6 +99,12 @@ def test_a_trial_unlike_the_others_is_flagged_kept_and_named(learn):
     assert reply["calibration"]["trials"] == 4
 
 
+def test_a_single_trial_unlike_usual_loaves_is_told_against_those(learn):
+    reply = learn(without(MONDAY, loaf_volume=2400))
+    said = next(note["text"] for note in reply["notes"] if note["code"] == "unlike_the_others")
+    assert reply["fit"][0]["flagged"] and "above what it and usual pan loaves lead to expect" in said
+
+
 @pytest.mark.parametrize("want, optimum", [
     ({"pan": BOX, "scalded_share_percent": 35}, 73.05), (WANT, 73.05)])
 def test_water_of_the_next_bake(learn, want, optimum):

@@ -320,13 +320,14 @@ def _listed(indices: Sequence[int]) -> str:
 def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | None):
     wires, calibration = request["trials"], fit.calibration
     flagged = [index for index, reading in enumerate(fit.readings) if reading.flagged]
+    expected = "what the trials together lead" if len(bakes) > 1 else "what it and usual pan loaves lead"
     for index in flagged:
         reading = fit.readings[index]
         word = "above" if reading.off_percent > 0 else "below"
         yield ("unlike_the_others",
-               f"{_named(wires[index], index)} is {abs(reading.off_percent):.0f} % {word} what the trials "
-               f"together lead to expect. It is kept and counts {100 * reading.soundness:.0f} %. If "
-               "something went wrong that day, or a figure is a slip, mend it or leave it out.")
+               f"{_named(wires[index], index)} is {abs(reading.off_percent):.0f} % {word} {expected} to "
+               f"expect. It is kept and counts {100 * reading.soundness:.0f} %. If something went wrong that "
+               "day, or a figure is a slip, mend it or leave it out.")
     if len(flagged) > 1:
         yield ("trials_disagree", "Some trials disagree, so the intervals are wide. A further bake tells "
                                   "which to believe.")
