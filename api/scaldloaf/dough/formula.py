@@ -174,7 +174,7 @@ def scald_moisture_percent(liquid_ratio: float, flour_moisture_percent: float) -
 
 def scaled(formula: Formula, factor: float) -> Formula:
     """The formula with every mass, and the evaporation, times ``factor`` (> 0). Exact."""
-    return Formula(tuple(Line(line.ingredient, line.mass_g * factor, line.part) for line in formula.lines),
+    return Formula(tuple([Line(line.ingredient, line.mass_g * factor, line.part) for line in formula.lines]),
                    formula.scald_evaporation_g * factor, formula.name)
 
 

@@ -223,16 +223,6 @@ def size_of(formula: Formula, seen: Breakdown, target: Target, losses: Losses = 
     return Size(factor, mixed, mixed * (1 - losses.handling_percent / 100), piece, seen, tuple(notes))
 
 
-def _steps(mass_g: float, resolution_g: float) -> tuple[int, float]:
-    """Whole scale steps in a mass (>= 0) and the fraction of a step left over; 0.3 on a 0.1 scale is 3 and 0."""
-    quotient = mass_g / resolution_g
-    near = round(quotient)
-    if abs(quotient - near) <= (WHOLE_TOLERANCE * quotient if quotient > 1 else WHOLE_TOLERANCE):
-        return near, 0.0
-    whole = int(quotient)
-    return whole, quotient - whole
-
-
 def _half_up(quotient: float) -> int:
     return floor(quotient + 0.5 + WHOLE_TOLERANCE * max(1.0, quotient))
 
@@ -240,18 +230,24 @@ def _half_up(quotient: float) -> int:
 def largest_remainder(masses_g: list[float], resolution_g: float, total_g: float | None = None) -> list[int]:
     """Whole scale steps for each mass, adding up to the rounded total.
 
-    Every mass is cut to whole steps; the steps still missing go to the largest remainders, so that
-    no mass is off by a step or more. total_g: what they should come near (default: their sum).
+    Every mass is cut to whole steps (0.3 on a 0.1 scale is 3 of them, whatever its last bit); the
+    steps still missing go to the largest remainders, so that no mass is off by a step or more.
+    total_g: what they should come near (default: their sum).
     Masses >= 0 and resolution > 0, g. Source: largest-remainder rule (exact).
     """
-    cut = [_steps(mass, resolution_g) for mass in masses_g]
-    counts = [whole for whole, _ in cut]
-    ups = sorted((index for index, (_, rest) in enumerate(cut) if rest > 0),
-                 key=lambda index: -cut[index][1])
+    counts, cut = [], []            # whole steps of each mass; (less what was cut off, its place)
+    for place, mass in enumerate(masses_g):
+        steps = mass / resolution_g
+        whole = round(steps)
+        if abs(steps - whole) > (WHOLE_TOLERANCE * steps if steps > 1 else WHOLE_TOLERANCE):
+            whole = int(steps)
+            cut.append((whole - steps, place))
+        counts.append(whole)
     total = sum(masses_g) if total_g is None else total_g
     missing = _half_up(max(total, 0.0) / resolution_g) - sum(counts)
-    for index in ups[:max(missing, 0)]:
-        counts[index] += 1
+    if missing > 0:
+        for _, place in sorted(cut)[:missing]:
+            counts[place] += 1
     return counts
 
 
@@ -297,7 +293,7 @@ def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
     """
     _check_scale(scale)
     lines = tuple(lines)
-    flour = sum(line.mass_g for line in lines if line.ingredient.is_flour)
+    flour = sum([line.mass_g for line in lines if line.ingredient.is_flour])
     if flour <= 0:
         raise Refusal("formula.lines", "no_flour", "there is no flour to reckon the errors on")
     fine, coarse = [], []

@@ -76,7 +76,7 @@ def read_formula(wire: dict, call: Call, argument: str = "formula") -> Formula:
 
 
 def _check_agreement(wire_lines: list[dict], lines: list[Line], argument: str) -> None:
-    if not any("percent" in line for line in wire_lines):
+    if not any(["percent" in line for line in wire_lines]):
         return
     flour = sum(line.mass_g for line in lines if line.ingredient.is_flour)
     if flour <= 0:
