@@ -7,6 +7,8 @@ import { figureList, figuresOf } from "./figures.js";
 import { decimalsOf } from "./numbers.js";
 import { folded, section } from "./section.js";
 
+const LONG = 14;        // lines; more of them are printed in two columns, to stay on one page
+
 export function weighSection(bench) {
   const { t, state, names } = bench;
   const number = (name, quantity, place) => numberField(bench, {
@@ -41,6 +43,7 @@ export function weighSection(bench) {
 
   function write(reply) {
     const figures = figuresOf(bench);
+    answer.node.classList.toggle("long", reply.weigh_out.length > LONG);
     const seen = new Map();
     const parts = { scald: [], dough: [] };
     for (const line of reply.weigh_out) {

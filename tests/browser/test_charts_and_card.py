@@ -111,6 +111,25 @@ def test_the_card_prints_on_one_page(page, paper):
         assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_long_card_still_prints_on_one_page(page, paper):
+    """The tin loaf with as many lines as a rich festive bread has."""
+    open_bench(page)
+    more = ["honey", "egg_yolk", "cream", "vital_gluten", "rice_flour", "malt_extract", "cream_cheese", "sesame_oil", "raisins",
+            "brown_sugar", "lecithin", "yogurt"]
+    fill(page, "Scalded share wanted", "25")
+    settle(page)
+    page.evaluate("""(more) => {
+        const work = JSON.parse(localStorage.getItem("scaldloaf.work"));
+        more.forEach((ingredient, index) => work.formula.lines.push({key: `more${index}`, ingredient, amount: 10, part: "dough"}));
+        localStorage.setItem("scaldloaf.work", JSON.stringify(work));
+    }""", more)
+    page.reload()
+    settle(page)
+    expect(answer(page, "What to weigh").locator(".ticks li")).to_have_count(22)
+    assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 1
+
+
 def test_only_the_card_is_printed(page):
     open_bench(page)
     page.emulate_media(media="print")

@@ -49,6 +49,16 @@ def filled_in(page):
     expect(answer(page, "How the loaves keep").locator("svg[role=img]")).to_be_visible()
 
 
+def own_words(page):
+    page.get_by_role("radio", name="In percent of flour").check()
+    page.get_by_role("button", name="Add a line to the dough").click()
+    page.get_by_role("combobox", name="Ingredient, Dough").last.fill("Quay syrup")
+    page.get_by_role("button", name="Give its composition").click()
+    page.locator("summary", has_text="More about the water").click()
+    page.get_by_role("button", name="Add a point").click()
+    expect(page.get_by_role("textbox", name="At share")).to_be_focused()
+
+
 def card_open(page):
     page.get_by_role("button", name="Take the card to the bench").click()
     page.get_by_role("dialog").locator("label").first.click()
@@ -60,7 +70,7 @@ def unreachable(page):
     page.wait_for_selector("#work[data-state=unreachable]")
 
 
-STATES = [just_opened, moved, refused, all_open, pasted, filled_in, card_open, unreachable]
+STATES = [just_opened, moved, refused, all_open, pasted, filled_in, own_words, card_open, unreachable]
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -151,7 +161,7 @@ def test_a_fault_is_mended_by_keyboard(wide_page):
     expect(page.get_by_role("textbox", name="Scalded share wanted")).not_to_have_attribute("aria-invalid", "true")
 
 
-@pytest.mark.parametrize("state", [moved, refused, all_open, filled_in], ids=lambda state: state.__name__)
+@pytest.mark.parametrize("state", [moved, refused, all_open, filled_in, own_words], ids=lambda state: state.__name__)
 def test_320_pixels(open_page, state):
     """The same as 1280 pixels at 400 %."""
     page = open_bench(open_page(320, 640, has_touch=True))
