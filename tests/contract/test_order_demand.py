@@ -155,3 +155,15 @@ def test_cautions_of_a_day(call):
     assert "net_weight" in codes(alone)         # loaves of a baked mass
     del alone["orders"][0]
     assert "net_weight" not in codes(alone)
+
+
+def test_what_is_strewn_on_a_loaf_brings_its_allergens(call):
+    rice = {"lines": [{"ingredient": "rice_flour", "mass": 500}, {"ingredient": "water", "mass": 450}]}
+
+    def allergens(**dusting):
+        return call("order-demand", {"formulas": [{"id": "rice", "formula": rice, **dusting}], "orders": [
+            {"formula": "rice", "target": {"kind": "dough_mass", "mass": 1000}}]})["allergens"]
+
+    assert allergens() == allergens(dusting_percent=1, dusting_ingredient="rice_flour") == []
+    assert {row["allergen"]: row["from"] for row in allergens(dusting_percent=1)} == {
+        "wheat": ["bread_flour"], "gluten": ["bread_flour"]}

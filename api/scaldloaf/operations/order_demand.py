@@ -4,6 +4,7 @@ import csv
 import io
 
 from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requirement, demand_of
+from scaldloaf.dough.formula import Line
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import BAKED_PIECES, PIECES, Target
 from scaldloaf.operations import schema
@@ -166,6 +167,8 @@ def run(request: dict, call: Call) -> dict:
     out = call.units.outward
     names = [wire.get("id", str(index + 1)) for index, wire in enumerate(wire_orders)]
     made_lines = [line for made in demand.productions if made for line in made.day.lines]
+    made_lines += [Line(recipe.dusting, made.dusting_g) for recipe, made in zip(recipes, demand.productions)
+                   if made and recipe.dusting]
 
     def working(show: Working) -> None:
         say = show.say
