@@ -92,7 +92,6 @@ export async function mount(root, options = {}) {
   /** What is no part of the first load: charts, plan, trials, keeping, notebook. */
   async function addMore() {
     if (more) return (await more).draw();
-    if (location.hash) return makeMore();
     if (!waiting) whenWanted(makeMore);
     waiting = true;
   }
@@ -125,6 +124,7 @@ export async function mount(root, options = {}) {
   });
   const kept = keptAnswers(options.storage, state);
   if (speak(kept, bench.units().wire)) bench.showAnswers(kept);
+  if (location.hash) await (await import("./open-link.js")).openLink(bench);
   reckon();
   return bench;
 }

@@ -1,12 +1,10 @@
-/** What comes after the first answers: charts, plan, trials, keeping, notebook, a plan brought by a link. */
+/** What comes after the first answers: charts, plan, trials, keeping, notebook. */
 
 import { chartsOf } from "./charts.js";
 import { keepingSection } from "./keeping-section.js";
-import { workOf } from "./link.js";
 import { notebookSection } from "./notebook-section.js";
 import { planSection } from "./plan-section.js";
 import { trialsSection } from "./trials-section.js";
-import { completed, isWork } from "./work.js";
 
 export async function makeLater(bench, place, byStep, sections) {
   const plan = planSection(bench);
@@ -21,22 +19,10 @@ export async function makeLater(bench, place, byStep, sections) {
   }
   if (bench.last.trials) trials.answer.show(bench.last.trials);
   const charts = chartsOf(bench, { fill: byStep.fill.room, sugar: byStep.sugar.room });
-  await openLink(bench, notebook);
   return {
     draw() {
       charts.draw(bench.last);
       plan.reckon();
     },
   };
-}
-
-/** A plan in the address's fragment goes on the bench; what was there goes to the notebook. */
-async function openLink(bench, notebook) {
-  const work = await workOf(location.hash);
-  if (work === null) return;
-  history.replaceState(null, "", location.pathname + location.search);
-  const whole = work && completed(work, bench.pattern);
-  if (!whole || !isWork(whole, bench.pattern)) return notebook.say("badLink");
-  bench.putOnBench(whole);
-  notebook.say("opened", { name: whole.formula.name });
 }

@@ -2,15 +2,20 @@
 
 import { Refused, Unreachable } from "./api.js";
 
-const PAUSE_MS = 40;        // long enough to swallow a burst of key presses, short enough not to be noticed
+const PATIENCE_MS = 150;     // how long a change waits for the run before it to end
 const RETRY_MS = 5000;
 
-/** createRunner({api}, told, job) -> run(), stop() besides. job(ask) makes the calls: ask(step, request) is the reply, or null
+/** A run starts at once; changes while it is on the way are taken up by the next one, so that the answers keep up with
+a slider that is dragged. A run that takes longer is given up for the next.
+
+createRunner({api}, told, job) -> run(), stop() besides. job(ask) makes the calls: ask(step, request) is the reply, or null
 for one refused. told has began(), answered(step, reply), refused(step, faults), unreachable(), settled(). */
 export function createRunner(bench, told, job) {
-  let timer = null;
+  let starting = null;
+  let givingUp = null;
   let retry = null;
   let running = null;
+  let wanted = false;
 
   async function ask(step, request, signal) {
     try {
@@ -26,30 +31,43 @@ export function createRunner(bench, told, job) {
   }
 
   async function run() {
+    clearTimeout(givingUp);
+    clearTimeout(retry);
     running?.abort();
-    running = new AbortController();
-    const { signal } = running;
+    const mine = new AbortController();
+    const { signal } = mine;
+    running = mine;
+    wanted = false;
     told.began();
     try {
       await job((step, request) => ask(step, request, signal));
-      if (!signal.aborted) told.settled();
+      if (!signal.aborted && !wanted) told.settled();
     } catch (error) {
       if (signal.aborted) return;
       if (!(error instanceof Unreachable)) throw error;
       told.unreachable(error);
       retry = setTimeout(run, RETRY_MS);
+    } finally {
+      if (running === mine) running = null;
     }
+    if (wanted && !running) start();
+  }
+
+  function start() {
+    clearTimeout(starting);
+    starting = setTimeout(run);      // changes made together are one
   }
 
   function again() {
-    clearTimeout(timer);
     clearTimeout(retry);
-    timer = setTimeout(run, PAUSE_MS);
+    if (!running) return start();
+    if (!wanted) givingUp = setTimeout(start, PATIENCE_MS);
+    wanted = true;
   }
   return Object.assign(again, {
     stop() {
-      clearTimeout(timer);
-      clearTimeout(retry);
+      for (const timer of [starting, givingUp, retry]) clearTimeout(timer);
+      wanted = false;
       running?.abort();
     },
   });

@@ -82,6 +82,26 @@ def test_the_slider_moves_the_share(page):
     assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(23)
 
 
+def test_answers_keep_up_with_a_slider_that_is_dragged(page):
+    """Not only when it rests: a change every 20 ms for over a second shows answers in between."""
+    open_bench(page)
+    seen = page.evaluate("""async () => {
+        const slider = document.querySelector("input[type=range]");
+        const shares = new Set();
+        for (let step = 0; step < 60; step += 1) {
+            slider.value = 10 + step % 30;
+            slider.dispatchEvent(new Event("input", {bubbles: true}));
+            await new Promise((next) => setTimeout(next, 20));
+            shares.add(document.querySelectorAll(".section-water .figures .main")[0].textContent);
+        }
+        return shares.size;
+    }""")
+    assert seen >= 3
+    settle(page)
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("39")
+    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(39)
+
+
 def test_a_fault_stands_at_its_field_and_its_nearest_value_works(page):
     open_bench(page)
     kept = figures(answer(page, NEW), "Hydration")

@@ -126,7 +126,7 @@ def test_a_plan_travels_as_a_link_and_never_to_the_service(open_page):
     asked = []
     there.on("request", lambda request: asked.append(request.url))
     there.goto(link)
-    expect(notebook(there)).to_contain_text("Pier loaf is on the bench")
+    expect(there.get_by_text("Pier loaf is on the bench")).to_be_visible()
     settle(there)
     expect(there.get_by_role("textbox", name="Scalded share wanted")).to_have_value("27")
     assert "#" not in there.url
@@ -141,7 +141,7 @@ def test_a_broken_link_changes_nothing(page, fragment):
     settle(page)
     page.goto("about:blank")
     page.goto(f"/{fragment}")
-    expect(notebook(page)).to_contain_text("no plan that can be read")
+    expect(page.get_by_text("no plan that can be read")).to_be_visible()
     expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("24")
 
 

@@ -1,0 +1,15 @@
+/** A plan brought by the address goes on the bench; what was there goes to the notebook. */
+
+import { workOf } from "./link.js";
+import { completed, isWork } from "./work.js";
+
+export async function openLink(bench) {
+  const { t } = bench;
+  const work = await workOf(location.hash);
+  if (work === null) return;
+  history.replaceState(null, "", location.pathname + location.search);
+  const whole = work && completed(work, bench.pattern);
+  if (!whole || !isWork(whole, bench.pattern)) return bench.notice(t("notebook.badLink"));
+  bench.putOnBench(whole);
+  bench.notice(t("notebook.opened", { name: whole.formula.name }));
+}
