@@ -236,6 +236,13 @@ def test_advice_comes_in_the_units_asked_in(refuse):
     assert "375 °F" in fault["detail"] and "113 °F" in fault["detail"]
 
 
+def test_notes_speak_the_scale_asked_in(budget):
+    for unit, cold, known in (("degC", 4, "23 °C to 32 °C"), ("degF", 40, "73.4 °F to 89.6 °F")):
+        notes = {note["code"]: note["text"] for note in budget(
+            units={"temperature": unit}, stages=[{"minutes": 60, "temperature": cold}])["notes"]}
+        assert known in notes["temperature_extrapolated"] and "deg" not in notes["temperature_extrapolated"]
+
+
 def test_too_many_stages(refuse):
     refuse("/stages", "too_long", stages=[{"minutes": 1, "temperature": 27}] * (MAX_STAGES + 1))
 

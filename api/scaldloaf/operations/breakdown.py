@@ -7,7 +7,7 @@ from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, read_formula, write_allergens, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.operations.operation import Call, Example, Operation, Working
 
 REQUEST = schema.request("A formula to be seen whole.", {"formula": schema.component("Formula")})
 
@@ -58,8 +58,8 @@ def _gluten_notes(formula: Formula, flour_g: float) -> list[tuple[str, str]]:
         return []
     water = gluten_water_percent(gluten)
     return [("gluten_takes_water",
-             f"{plain(gluten)} % vital gluten takes about {plain(water.best)} % of the flour as water ({plain(water.low)} "
-             f"to {plain(water.high)}) beyond what the dough would take without it.")]
+             f"{gluten:.3g} % vital gluten takes about {water.best:.3g} % of the flour as water ({water.low:.3g} to "
+             f"{water.high:.3g}) beyond what the dough would take without it.")]
 
 
 def run(request: dict, call: Call) -> dict:

@@ -177,7 +177,7 @@ def formula_notes(wire: dict, seen: Breakdown | None = None) -> list[tuple[str, 
                       "The formula came in percent only, so its masses are reckoned on 100 g of flour."))
     if seen is not None and seen.salt_percent > SALT_NOTE_PERCENT:
         slip = seen.salt_percent > SALT_SLIP_PERCENT
-        notes.append(("much_salt", f"Salt comes to {plain(seen.salt_percent)} % of the flour; above "
+        notes.append(("much_salt", f"Salt comes to {seen.salt_percent:.3g} % of the flour; above "
                       + (f"{SALT_SLIP_PERCENT:g} % that is most likely a slip: look at the lines and their units."
                          if slip else f"{SALT_NOTE_PERCENT:g} % it is worth a second look.")))
     return notes

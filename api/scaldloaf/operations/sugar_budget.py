@@ -141,10 +141,10 @@ def budget_cautions(formula: Formula) -> list[str]:
 
 def budget_notes(budget: SugarBudget, yeast_tolerance: str, call: Call) -> list[tuple[str, str]]:
     """What a reader of the budget should know: where it extrapolates, where the yeast runs short."""
-    units = call.units
+    say = Working(call.units).say
 
     def degrees(value: float) -> str:
-        return f"{plain(units.outward(value, 'temperature'))} {units.temperature}"
+        return say(value, "temperature")
 
     notes = [("band", "Bands: the least and the most of runs with the uptake a quarter lower and higher, "
               "each with half and twice the maltose made.")]
