@@ -123,6 +123,40 @@ def answer_lines(body: bytes, piece: int = 4096) -> list[int]:
     return statuses
 
 
+class _Equal(ValueError):
+    """Two equal keys in one object."""
+
+
+def _members(pairs: list[tuple[str, object]]) -> dict:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        raise _Equal
+    return found
+
+
+def _whole(text: str) -> int | float:
+    """Whole numbers beyond 64 bits are read as a double, as most readers do."""
+    value = int(text)
+    return value if -2**63 <= value < 2**64 else float(text)
+
+
+def _refuse_constant(word: str):
+    raise ValueError(word)
+
+
+def read_text(body: bytes) -> int:
+    """Read a text; what is taken must be what the standard library reads, and no object may have two equal keys."""
+    try:
+        value = read_json(body)
+    except NotJson as fault:
+        _finite([fault.detail, fault.given])
+        return 400
+    wanted = json.loads(body, object_pairs_hook=_members, parse_constant=_refuse_constant, parse_int=_whole)
+    assert value == wanted or json.dumps(value) == json.dumps(wanted), body
+    _finite(value)
+    return 200
+
+
 def call_of(data: bytes) -> tuple[str, bytes]:
     """A call and its body of a fuzzer's bytes: the first says which call."""
     return OPERATIONS[data[0] % len(OPERATIONS)].name if data else OPERATIONS[0].name, data[1:]
@@ -155,17 +189,20 @@ def read_recipe(data: bytes) -> int:
 
 def target_of(name: str) -> Callable[[bytes], object]:
     """What the fuzzer throws its bytes at."""
-    return {"json": lambda data: answer(*call_of(data)), "bulk": answer_lines, "import": read_recipe}[name]
+    return {"json": read_text, "calls": lambda data: answer(*call_of(data)), "bulk": answer_lines,
+            "import": read_recipe}[name]
 
 
 def seeds_of(name: str) -> list[bytes]:
     """What the fuzzer begins with."""
     bodies = [(number, operation.name, json.dumps(example.body).encode())
               for number, operation in enumerate(OPERATIONS) for example in operation.examples]
+    if name == "calls":
+        return [bytes([number]) + body for number, _, body in bodies]
     if name == "json":
-        return [bytes([number]) + body for number, _, body in bodies] + [
-            b"\0" + text for text in (b'{"a":1,"a":2}', b'{"a":1,"\\u0061":2}', b"[1e400]", b"[[[[", b'"\\ud800"', b"NaN",
-                                      b"[" + b"1" * 400 + b"]", b'{"formula":{"lines":[]}}', b"\xff\xfe", b"null")]
+        return [body for _, _, body in bodies] + [
+            b'{"a":1,"a":2}', b'{"a":1,"\\u0061":2}', b"[1e400]", b"[[[[", b'"\\ud800"', b"NaN", b"[" + b"1" * 400 + b"]",
+            b'{"a":{"b":[0.1,-0,1E5,1e-9]},"":":\\":"}', b"\xff\xfe", b"null", b'"\\ud83d\\ude00"', b'{"\xc3\xa9":"\xf0\x9f\x8d\x9e"}']
     if name == "bulk":
         lines = [b'{"id": %d, "call": "%s", "body": %s}' % (number, call.encode(), body) for number, call, body in bodies]
         return [b"\n".join(lines[:3]), b"\n\n".join(lines[3:5]), *lines, b'{"id":[]}\n\n[]\n{"call":"x"}\r\n{']
@@ -182,7 +219,10 @@ def mutated(name: str, data: bytes, chance: random.Random) -> bytes:
             chance.shuffle(words)
             lines[at] = b" ".join(words[:chance.randrange(1, len(words) + 2)])
         return bytes([chance.randrange(256)]) + b"\n".join(lines[:220])
-    head, body = (b"", data.split(b"\n")[0]) if name == "bulk" else (data[:1], data[1:])
+    if name == "json":
+        head, body = b"", data
+    else:
+        head, body = (b"", data.split(b"\n")[0]) if name == "bulk" else (data[:1], data[1:])
     try:
         spoilt = json.dumps(mangle(json.loads(body), chance)).encode()
     except (ValueError, RecursionError, OverflowError, AttributeError, TypeError):

@@ -5,7 +5,7 @@ import random
 
 import pytest
 
-from mangling import answer, answer_lines, mangle, mutated, read_recipe, seeds_of
+from mangling import answer, answer_lines, mangle, mutated, read_recipe, read_text, seeds_of
 from scaldloaf.operations import OPERATIONS
 
 
@@ -36,3 +36,12 @@ def test_bodies_cut_short_or_with_a_byte_changed():
             at = chance.randrange(len(body))
             answer(operation.name, body[:at])
             answer(operation.name, body[:at] + bytes([chance.randrange(256)]) + body[at + 1:])
+
+
+def test_texts_are_read_as_the_standard_library_reads_them_or_refused():
+    chance = random.Random(3)
+    for seed in seeds_of("json"):
+        read_text(seed)
+        for _ in range(6):
+            at = chance.randrange(len(seed))
+            read_text(seed[:at] + chance.choice((b"", b"0", b'"', b"\\", b":", b"{", b"]", b"e9", b"\xff", b"\x00")) + seed[at + 1:])

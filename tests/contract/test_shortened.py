@@ -11,8 +11,10 @@ from scaldloaf.operations.faults import MAX_FAULTS, InputFault, _explain, schema
 
 LINES = [{"ingredient": "water", "mass": 1}, {"ingredient": "water", "mass": "1"}, {"ingredient": "water"}, 7,
          {"ingredient": 5, "mass": -1}, {"ingredient": "water", "mass": 1, "composition": {"fat_percent": 101}},
-         {"ingredient": "rye", "mass": 1, "composition": {"allergens": ["milk", 3, "egg\n"]}}]
-TARGETS = [{"kind": "dough_mass", "mass": 900}, {"kind": "pieces", "mass": 60}, {"kind": "crates"}, None, {}]
+         {"ingredient": "rye", "mass": 1, "composition": {"allergens": ["milk", 3, "egg\n"]}},
+         {"ingredient": ["water"], "mass": {"g": [[1]]}, "own": [[{}]]}, {"ingredient": "rye", "mass": 1, "composition": []}]
+TARGETS = [{"kind": "pieces", "mass": [], "pieces": {"a": 1}}, {"kind": ["pieces"]}, [{}],
+           {"kind": "dough_mass", "mass": 900}, {"kind": "pieces", "mass": 60}, {"kind": "crates"}, None, {}]
 ORDERS = [{"formula": "tin", "target": target} for target in TARGETS] + [{"target": TARGETS[0]}, []]
 
 
@@ -20,7 +22,7 @@ def all_faults(name, request):
     """What schema_faults tells, from every error there is."""
     found = {}
     for error in _VALIDATORS[name].iter_errors(request):
-        for fault in _explain(error, _ROOTS[name]):
+        for fault in _explain(error, _ROOTS[name], request):
             found.setdefault((fault.pointer, fault.code), fault)
     return found
 

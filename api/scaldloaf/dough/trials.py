@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from heapq import nlargest
 from math import exp, hypot, inf, log, pi, sqrt
+from typing import NamedTuple
 
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
 from scaldloaf.dough.hydration import SCALD_RATIO, water_slope_at, water_slope_of
@@ -556,8 +557,7 @@ class _Case:
     covariance: Matrix
 
 
-@dataclass(frozen=True, slots=True)
-class _Candidate:
+class _Candidate(NamedTuple):
     """A case and one more bake that may be unsound (None: no more), with the log probability of that
     and the data; its posterior is worked out only when it is needed."""
 
@@ -588,7 +588,7 @@ def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float,
             above = found[unsound].log_weight + log_prior_odds
             for index, odds in enumerate(_log_odds(case, rows, sound)):
                 more = unsound | 1 << index
-                if more not in found:
+                if more not in found and odds > LOG_NOTHING:
                     found[more] = _Candidate(above + odds, case, index)
                     new.append((above + odds, more))
         likeliest = nlargest(width if left > 0 else 1, new)

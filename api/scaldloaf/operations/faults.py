@@ -98,13 +98,14 @@ def _too_many_entries(path, given: list, most: int) -> Fault:
                  repeated(given), f"a list of {most}")
 
 
-def _explain(error, root: dict):
+def _explain(error, root: dict, request: object):
     """Faults of one schema error, in words."""
     kind, value = error.kind.name, error.kind.value
-    path, given = list(error.instance_path), error.instance
+    path = list(error.instance_path)
+    given = _node(request, path)        # the error's own may have been shortened
     at = pointer(path)
     if kind == "oneOf":
-        yield from _explain_kinds(error, root)
+        yield from _explain_kinds(error, root, request)
     elif kind == "required":
         fields = _node(root, error.schema_path[:-1]).get("properties", {})
         wanted = fields.get(value, {})
@@ -149,9 +150,10 @@ def _explain(error, root: dict):
         yield Fault(at, kind, str(error.message)[:200], repeated(given), None)
 
 
-def _explain_kinds(error, root: dict):
+def _explain_kinds(error, root: dict, request: object):
     """The faults of an object told apart by ``kind``: those of the kind it names."""
-    given, at = error.instance, list(error.instance_path)
+    at = list(error.instance_path)
+    given = _node(request, at)
     branches = _node(root, error.schema_path)
     names = [branch["properties"]["kind"]["const"] for branch in branches]
     if not isinstance(given, dict):
@@ -162,7 +164,7 @@ def _explain_kinds(error, root: dict):
                     repeated(given.get("kind")), closest(given.get("kind"), names) or names[0])
     else:
         for inner in error.kind.value[names.index(given["kind"])]:
-            yield from _explain(inner, root)
+            yield from _explain(inner, root, request)
 
 
 def schema_faults(validator, instance, root: dict) -> list[Fault]:
@@ -173,7 +175,7 @@ def schema_faults(validator, instance, root: dict) -> list[Fault]:
         fault = _too_many_entries(path, _node(instance, path), most)
         faults[fault.pointer, fault.code] = fault
     for error in validator.iter_errors(short):
-        for fault in _explain(error, root):
+        for fault in _explain(error, root, instance):
             faults.setdefault((fault.pointer, fault.code), fault)
         if len(faults) >= MAX_FAULTS:
             break

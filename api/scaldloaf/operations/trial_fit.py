@@ -23,7 +23,7 @@ from scaldloaf.operations.operation import Call, Example, Operation, Working, pl
 from scaldloaf.operations.pan_fill import FILL, show_fill, write_fill
 from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume
 
-MOST_TRIALS = 50
+MOST_TRIALS = 40
 FULL_SLACK = 0.5            # percent of fill: a lidded pan this near to full may have been pressed
 SAME_SHARE = 2.5            # points: a trial this near to the wanted share has been there
 LEAST_TOLD = 1.0            # percent: narrowing of the water slope that is worth a word

@@ -1,0 +1,141 @@
+"""Requests as heavy as one call may be: lists as long as they go, names that nothing is like, faults by the thousand.
+
+For tests and benchmarks that hold each to a bound of processor time.
+"""
+
+import json
+import random
+import time
+
+from mangling import LIMIT, answer
+from scaldloaf.operations import BY_NAME
+from scaldloaf.operations.keeping import MAX_LOAVES, MAX_SCORES
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.order_demand import MOST_FORMULAS
+from scaldloaf.operations.schema import MAX_LINES
+from scaldloaf.operations.sugar_budget import MAX_STAGES
+from scaldloaf.operations.trial_fit import MOST_TRIALS
+
+SCALE = {"resolution": 1, "fine_resolution": 0.1, "fine_below": 50}
+ALIKE = "strong white bread flour skimmed milk powder"
+PAN = {"kind": "box", "length": 20, "width": 10, "depth": 10}
+
+
+def lines_of(count: int, **more) -> list[dict]:
+    return [{"ingredient": "bread_flour", "mass": 1, **more}] * count
+
+
+def own_lines(count: int) -> list[dict]:
+    """Flour, water and ingredients of one's own, each with a name and allergens of its own."""
+    return [{"ingredient": "bread_flour", "mass": 500}, {"ingredient": "water", "mass": 300}] + [
+        {"ingredient": f"{index:03} {'é' * 30}", "mass": 1, "composition": {
+            "water_percent": 10, "sucrose_percent": 10, "fat_percent": 10, "yeast": "instant",
+            "allergens": [f"a{index}{place}" for place in range(3)]}} for index in range(count - 2)]
+
+
+def _orders(formulas: int, lines: int, orders: int, target: dict, **more) -> dict:
+    return {"formulas": [{"id": str(index), "formula": {"lines": lines_of(lines)}, **more} for index in range(formulas)],
+            "orders": [{"formula": str(index % formulas), "target": target} for index in range(orders)], "scale": SCALE}
+
+
+def loaves(count: int, scores: int, noise: float, seed: int = 5) -> dict:
+    chance = random.Random(seed)
+    return {"direction": "rises", "limit": 6, "loaves": [{"name": str(index), "scores": [
+        {"days": day * 9 / scores, "score": 3 + 6 * (1 - 2.7 ** (-day * 9 / scores / 4)) + chance.gauss(0, noise)}
+        for day in range(scores)]} for index in range(count)]}
+
+
+def trials(count: int, seed: int, scatter: float, bad: float, span: float = 40) -> dict:
+    """Bakes of which a share went badly wrong, so that many sets of them may be the unsound ones."""
+    chance = random.Random(seed)
+    found = []
+    for _ in range(count):
+        share, factor = chance.uniform(0, span), 1 + chance.gauss(0, scatter)
+        if chance.random() < bad:
+            factor *= 1 + chance.choice((-1, 1)) * chance.uniform(0.15, 0.5)
+        found.append({"scalded_share_percent": share, "dough_mass": 500, "baked_mass": 450,
+                      "loaf_volume": 1750 * min(max(factor, 0.45), 1.9), "proof_minutes": chance.uniform(30, 90),
+                      "hydration_percent": 65 + 0.3 * share + chance.uniform(-3, 3)})
+    return {"trials": found, "want": {"pan": PAN, "scalded_share_percent": 30}}
+
+
+def _plan() -> dict:
+    body = json.loads(json.dumps(max((example.body for example in BY_NAME["loaf-plan"].examples), key=lambda each: len(str(each)))))
+    lines = body["formula"]["lines"]
+    lines += [{"ingredient": "butter", "mass": 0.1}] * (MAX_LINES - len(lines))
+    body["stages"] = [{"minutes": 180, "temperature": 28 if index % 2 else 5} for index in range(MAX_STAGES)]
+    return body
+
+
+def _hydration() -> dict:
+    return {"formula": {"lines": [{"ingredient": "bread_flour", "mass": 100, "part": "scald"},
+                                  {"ingredient": "water", "mass": 100, "part": "scald"},
+                                  *lines_of(98), *[{"ingredient": "water", "mass": 1}] * 100]},
+            "scalded_share_percent": 60, "hold": "dough_mass",
+            "water_curve": [{"scalded_share_percent": at, "hydration_percent": 60 + at / 10} for at in range(100)]}
+
+
+STAGES = [{"minutes": 4320 / MAX_STAGES, "temperature": 5 + index % 2 * 30, "name": "x" * 50} for index in range(MAX_STAGES)]
+WORDS = "1 1/2 cups (180 g) strongg whit braed flouur, siftted and mor"
+
+REQUESTS: dict[str, tuple[str, dict]] = {
+    "lines": ("breakdown", {"formula": {"lines": lines_of(MAX_LINES)}}),
+    "own_lines": ("breakdown", {"formula": {"lines": own_lines(MAX_LINES)}}),
+    "allergens": ("breakdown", {"formula": {"lines": lines_of(1) + [
+        {"ingredient": str(index), "mass": 1, "composition": {"allergens": [f"{index}.{place}" for place in range(20)]}}
+        for index in range(MAX_LINES - 1)]}}),
+    "unknown_name": ("breakdown", {"formula": {"lines": [*lines_of(MAX_LINES - 1), {"ingredient": ALIKE[:20], "mass": 1}]}}),
+    "unknown_fields": ("breakdown", {**{f"k{index}formula": 1 for index in range(3500)}, "formula": TIN_LOAF}),
+    "unknown_long_fields": ("breakdown", {f"{index:04}formulaunits" * 6: 1 for index in range(600)}),
+    "numbers_for_lines": ("breakdown", {"formula": {"lines": [0] * 32_000}}),
+    "objects_for_lines": ("breakdown", {"formula": {"lines": [{}] * 21_000}}),
+    "wrong_lines": ("breakdown", {"formula": {"lines": [{"ingredient": 1, "mass": "1", "part": ALIKE}] * 700}}),
+    "wrong_compositions": ("breakdown", {"formula": {"lines": [
+        {"ingredient": "w", "mass": 1, "composition": {"yeast": ALIKE, "wter_percnt": 1, "sucros": 2}}] * MAX_LINES}}),
+    "scaling": ("scaling", {"formula": {"lines": own_lines(MAX_LINES)}, "scale": SCALE,
+                            "target": {"kind": "pieces", "mass": 1234.5, "count": 999}}),
+    "one_formula_many_orders": ("order-demand", _orders(1, MAX_LINES, 930, {"kind": "dough_mass", "mass": 1000})),
+    "many_formulas_many_orders": ("order-demand", _orders(
+        MOST_FORMULAS, 9, 340, {"kind": "baked_pieces", "count": 3, "mass": 9}, losses={"bake_percent": 9})),
+    "many_formulas": ("order-demand", _orders(MOST_FORMULAS, 14, 100, {"kind": "dough_mass", "mass": 1000}, dusting_percent=1)),
+    "unknown_formula": ("order-demand", {
+        "formulas": [{"id": f"{index:02} {ALIKE} of the harbour, baked by night"[:80], "formula": {"lines": lines_of(1)}}
+                     for index in range(MOST_FORMULAS)],
+        "orders": [{"formula": (ALIKE[::-1] * 2)[:80], "target": {"kind": "dough_mass", "mass": 5}}] * 100}),
+    "wrong_orders": ("order-demand", {"formulas": [{"id": "a", "formula": {"lines": lines_of(1)}}],
+                                      "orders": [{"formula": "b", "target": {"kind": "piecs", "mas": 1}}] * 1000}),
+    "hydration": ("hydration-correction", _hydration()),
+    "three_days": ("sugar-budget", {"formula": {"lines": TIN_LOAF["lines"] + [{"ingredient": "sucrose", "mass": 0.1}] * 180},
+                                    "stages": STAGES}),
+    "hungry_yeast": ("sugar-budget", {"formula": {"lines": TIN_LOAF["lines"] + [{"ingredient": "instant_yeast", "mass": 1}] * 180},
+                                      "stages": STAGES}),
+    "plan": ("loaf-plan", _plan()),
+    **{f"trials_{seed}": ("trial-fit", trials(MOST_TRIALS, seed, scatter, bad))
+       for seed, (scatter, bad) in enumerate(((0.02, 0.1), (0.05, 0.05), (0.05, 0.3), (0.1, 0.1), (0.1, 0.5), (0.15, 0.2)))},
+    **{f"keeping_{scores}_{noise:g}": ("keeping", loaves(MAX_LOAVES, scores, noise))
+       for scores in (3, 6, 12, MAX_SCORES) for noise in (0, 0.01, 0.3)},
+    "import_near_misses": ("recipe-import", {"text": "\n".join([WORDS] * 200)}),
+    "import_many_amounts": ("recipe-import", {"lines": [
+        "1 cup パック or ½ 829 oder 卵白 160 / ) 819 インスタントドライイースト 全粒粉 ° 582 804 1/2 367 : 428 509 モルト 545"] * 200}),
+    "import_long_lines": ("recipe-import", {"lines": ["1 cup " + "flour or milk " * 20] * 200}),
+    "import_nested": ("recipe-import", {"recipe": {"@graph": [
+        {"@type": "Recipe", "name": "x", "recipeIngredient": ["1 g flour"] * 100}] * 26}}),
+}
+
+
+def body_of(request: dict) -> bytes:
+    body = json.dumps(request, separators=(",", ":"), ensure_ascii=False).encode()
+    assert len(body) <= LIMIT, f"a body of {len(body)} bytes says nothing of one of {LIMIT}"
+    return body
+
+
+def processor_ms(call: str, body: bytes, times: int = 5, enough: float = 0.0) -> float:
+    """What reading and answering takes this thread, not counting the time it waits; the best of some."""
+    best = float("inf")
+    for _ in range(times):
+        start = time.thread_time()
+        answer(call, body)
+        best = min(best, 1000 * (time.thread_time() - start))
+        if best < enough:
+            break
+    return best
