@@ -25,6 +25,9 @@ def test_the_same_loaf_in_every_unit(call, unit):
         assert reply[field] == pytest.approx(grams[field], rel=1e-12), field
     for field, value in grams["totals"].items():
         assert reply["totals"][field] * factor == pytest.approx(value, rel=1e-12)
+    assert {field: value * (factor if field in ("flour", "liquid") else 1) for field, value in reply["scald"].items()} == {
+        "flour": pytest.approx(100), "liquid": pytest.approx(100), "liquid_ratio": pytest.approx(1),
+        "moisture_percent": pytest.approx((100 * 0.134 + 100) / 2)}
 
 
 @pytest.mark.parametrize("unit", FACTORS["mass"])
