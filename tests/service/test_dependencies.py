@@ -1,0 +1,74 @@
+"""What is installed to serve: pinned to the byte, from the package index, under licences that ask for nothing but credit."""
+
+import re
+import subprocess
+import sys
+from importlib.metadata import metadata
+from pathlib import Path
+
+import pytest
+from packaging.requirements import Requirement
+
+ROOT = Path(__file__).resolve().parents[2]
+FILES = ["deploy/requirements.txt", "tests/requirements.txt"]
+# Of licence texts as SPDX writes them, and as packages wrote them before.
+PERMISSIVE = {"MIT", "BSD-2-Clause", "BSD-3-Clause", "Apache-2.0", "PSF-2.0", "ISC",
+              "MIT License", "BSD License", "Apache Software License", "Python Software Foundation License"}
+# Parts of it may be changed only openly; used as it comes, it asks for no more than the others.
+AS_IT_COMES = {"orjson": {"MPL-2.0"}}
+
+
+def pins(file: str) -> dict[str, list[str]]:
+    """Requirement -> its hashes."""
+    text = (ROOT / file).read_text("utf-8").replace("\\\n", " ")
+    found = {}
+    for line in text.splitlines():
+        if line.strip() and not line.lstrip().startswith("#"):
+            requirement, *hashes = re.split(r"\s--hash=", line.strip())
+            found[requirement.strip()] = [each.strip() for each in hashes]
+    return found
+
+
+@pytest.mark.parametrize("file", FILES)
+def test_every_package_is_pinned_with_its_hashes(file):
+    found = pins(file)
+    assert len(found) > 15
+    for text, hashes in found.items():
+        requirement = Requirement(text)
+        assert requirement.url is None, f"{text} comes from elsewhere"
+        assert [part.operator for part in requirement.specifier] == ["=="], text
+        assert hashes and all(re.fullmatch(r"sha256:[0-9a-f]{64}", each) for each in hashes), text
+
+
+def test_what_is_served_is_what_was_tested():
+    tested = pins("tests/requirements.txt")
+    for text, hashes in pins("deploy/requirements.txt").items():
+        assert set(tested[text]) == set(hashes)
+
+
+def licences(name: str) -> set[str]:
+    about = metadata(name)
+    if expression := about.get("License-Expression"):
+        return set(re.findall(r"[A-Za-z0-9.-]+", expression)) - {"AND", "OR", "WITH"}
+    return {text.rsplit(":: ", 1)[1] for text in about.get_all("Classifier") or [] if text.startswith("License ::")}
+
+
+def test_runtime_packages_ask_for_nothing_but_credit():
+    for text in pins("deploy/requirements.txt"):
+        requirement = Requirement(text)
+        if requirement.marker is not None and not requirement.marker.evaluate():
+            continue        # for another Python than this
+        found = licences(requirement.name)
+        assert found, f"{requirement.name} tells no licence"
+        assert found <= PERMISSIVE | AS_IT_COMES.get(requirement.name, set()), (requirement.name, found)
+
+
+def test_the_service_imports_only_what_it_declares():
+    """Packages seen in a fresh process that has made the application are pinned for it."""
+    code = ("import sys; from scaldloaf.http import create_app; create_app(); "
+            "print('\\n'.join({name.partition('.')[0] for name in sys.modules}))")
+    seen = set(subprocess.run([sys.executable, "-c", code], cwd=ROOT, env={"PYTHONPATH": "api"}, check=True,
+                              capture_output=True, text=True).stdout.split())
+    pinned = {Requirement(text).name.replace("-", "_") for text in pins("deploy/requirements.txt")}
+    assert seen - set(sys.stdlib_module_names) - pinned - {"scaldloaf", "__main__", "_distutils_hack"} <= {"sitecustomize"}, \
+        seen - set(sys.stdlib_module_names) - pinned
