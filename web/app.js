@@ -71,9 +71,15 @@ export async function mount(root, options = {}) {
 
   /** Shows answers known already: kept from the last time, or written down with a bread. */
   bench.showAnswers = (answers) => {
-    Object.assign(bench.last, answers);
-    byStep.water.compareWith(answers.formula);
-    for (const step of STEPS) byStep[step].answer.show(answers[step]);
+    try {
+      Object.assign(bench.last, answers);
+      byStep.water.compareWith(answers.formula);
+      for (const step of STEPS) byStep[step].answer.show(answers[step]);
+    } catch (error) {
+      // An older page kept them, and they lack what this one shows; the service is asked in a moment.
+      console.info("kept answers not shown:", error.message);
+      for (const step of STEPS) byStep[step].answer.old();
+    }
   };
   bench.notice = (...content) => notice.replaceChildren(...content);
 

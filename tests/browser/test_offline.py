@@ -138,3 +138,17 @@ def test_a_set_that_cannot_be_fetched_whole_is_not_used(open_page, watch, moving
     moving.stop()
     page.reload()
     expect(page.get_by_role("heading", name="Weigh-out")).to_be_visible()
+
+
+def test_answers_that_an_older_page_kept_do_no_harm(page):
+    open_bench(page)
+    fill(page, "Scalded share wanted", "29")
+    settle(page)
+    page.evaluate("""() => {
+        const kept = JSON.parse(localStorage.getItem("scaldloaf.answers"));
+        for (const step of Object.values(kept.last)) for (const name of Object.keys(step)) if (name !== "units") delete step[name];
+        localStorage.setItem("scaldloaf.answers", JSON.stringify(kept));
+    }""")
+    page.reload()
+    settle(page)
+    assert figures(answer(page, "The formula at the new share"), "Scalded share")[1] == pytest.approx(29)
