@@ -3,7 +3,6 @@
 import re
 import tomllib
 from dataclasses import dataclass
-from functools import lru_cache
 from importlib import resources
 from types import MappingProxyType
 
@@ -67,7 +66,6 @@ def _units() -> dict[str, Unit]:
     return units
 
 
-@lru_cache(maxsize=4096)
 def plain_word(word: str) -> str:
     """A word in the form names are compared in: lower case, no apostrophes, singular."""
     word = word.lower().replace("'", "").replace("’", "")
