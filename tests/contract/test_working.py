@@ -8,7 +8,7 @@ import pytest
 
 from scaldloaf.operations import BY_NAME, perform
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.units import FACTORS, SYMBOLS
+from scaldloaf.units import FACTORS, SYMBOLS, TEMPERATURE_DIFFERENCE, units_of
 
 STAGES = [{"name": "bulk", "minutes": 90, "temperature": 28}, {"minutes": 60, "temperature": 31}]
 ROUX = {"name": "roux", "scald_evaporation": 8, "lines": [
@@ -148,3 +148,47 @@ def test_most_steps_are_arithmetic():
 def test_the_reckoner_itself(expression, value):
     assert worth(expression)[0] == pytest.approx(value, rel=1e-4)
     assert worth("all lines − 5 g") is None
+
+
+QUANTITY = re.compile(r"(In|in degrees of) `units\.(\w+)`")
+BY_ITS_OWN_SCALE = {"weigh_out", "weigh_out_total", "batch_weigh_out", "weighed"}    # a scale in ounces rounds otherwise
+OTHERWISE_TOLD = {"units", "working", "notes", "cautions", "basis", "least_certain"}     # each with a unit of its own
+
+
+def numbers_of(schema: dict, value, document: dict, quantity=None, at=""):
+    """(where, quantity or None, number) of every number of a reply; the document says what each one measures."""
+    found = QUANTITY.search(schema.get("description", ""))
+    if found:
+        quantity = found[2] if found[1] == "In" else TEMPERATURE_DIFFERENCE
+    if "$ref" in schema:
+        place = document
+        for part in schema["$ref"].split("/")[1:]:
+            place = place[part]
+        yield from numbers_of(place, value, document, quantity, at)
+    elif "anyOf" in schema and value is not None:
+        yield from numbers_of(schema["anyOf"][0], value, document, quantity, at)
+    elif isinstance(value, dict):
+        for name, part in value.items():
+            if name not in BY_ITS_OWN_SCALE | OTHERWISE_TOLD and "properties" in schema:
+                yield from numbers_of(schema["properties"][name], part, document, quantity, f"{at}/{name}")
+    elif isinstance(value, list):
+        for index, part in enumerate(value):
+            yield from numbers_of(schema["items"], part, document, quantity, f"{at}/{index}")
+    elif isinstance(value, int | float) and not isinstance(value, bool):
+        yield at, quantity, value
+
+
+@pytest.mark.parametrize("units", OTHER_UNITS[1:], ids=lambda units: " ".join(units.values()))
+@pytest.mark.parametrize("call, body", BODIES, ids=[f"{index} {call}" for index, (call, _) in enumerate(BODIES)])
+def test_every_number_of_an_answer_is_in_the_unit_asked_for(call, body, units, document):
+    def numbers(speaks: dict) -> dict:
+        reply = perform(BY_NAME[call], json.loads(json.dumps({**in_units(body, speaks), "units": speaks})))
+        return {at: units_of(**speaks).inward(number, quantity)
+                for at, quantity, number in numbers_of(BY_NAME[call].reply, reply, document)}
+
+    metric, other = numbers({}), numbers(units)
+    assert set(metric) == set(other)
+    for at, number in metric.items():
+        # Ice goes by the rule of the scale asked in; the two rules are a quarter of a percent apart.
+        near = 3e-3 if at.startswith("/ice/") and units.get("temperature") == "degF" else 1e-9
+        assert other[at] == pytest.approx(number, rel=near, abs=1e-9), at
