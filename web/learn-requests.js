@@ -5,10 +5,13 @@ import { PAN_FIELDS, fields, wire } from "./requests.js";
 /** The ways to say how large a loaf became, and what each measures. */
 export const VOLUMES = { loaf_volume: "volume", fill_percent: "percent", crown_height: "length" };
 
-/** The bakes that are measured: those that say how much dough and how large the loaf became. */
+const MOST_TRIALS = 40;     // as many as one call takes
+
+/** The bakes that are measured, the newest of them: those that say how much dough and how large the loaf became. */
 export function measuredTrials(trials) {
   const says = (value) => value !== null && value !== "";
-  return trials.filter((trial) => says(trial.dough_mass) && says(trial.scalded_share_percent) && says(trial[trial.volume_by]));
+  return trials.filter((trial) => says(trial.dough_mass) && says(trial.scalded_share_percent) && says(trial[trial.volume_by]))
+    .slice(-MOST_TRIALS);
 }
 
 /** What the trials teach, and the next bake. */
