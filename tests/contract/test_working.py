@@ -37,7 +37,7 @@ BODIES = [
     ("pan-fill", {"pan": BOX, "fill_percent": 96, "scalded_share_percent": 35, "bread": {
         "kind": "pan_ratio", "pan_ratio": 3.9, "scalded_share_percent": 20, "hydration_off_optimum_points": -2}}),
     ("sugar-budget", {"formula": ROUX, "stages": STAGES, "bake_loss_percent": 11}),
-    ("order-demand", {"formulas": [{"id": "loaf", "formula": TIN_LOAF, "mixer_capacity": 2000}],
+    ("order-demand", {"formulas": [{"id": "loaf", "formula": TIN_LOAF, "mixer_capacity": 2000, "dusting_percent": 1.5}],
                       "orders": [{"formula": "loaf", "target": {"kind": "pieces", "count": 9, "mass": 450}},
                                  {"formula": "loaf", "target": {"kind": "dough_mass", "mass": 1500}}]}),
     ("dough-temperature", {"rule": {"kind": "simple_friction_total", "target": 24, "known": KNOWN, "friction_total": 16},

@@ -208,6 +208,7 @@ def test_rounded_lines_add_up_to_the_rounded_total():
     assert sorted(largest_remainder(thirds, 1)) == [33, 33, 34]
     assert largest_remainder([1.5, 1.5], 1) == [2, 1]
     assert largest_remainder([], 1) == []
+    assert largest_remainder([0.15], 0.1) == [2]        # half a step goes up, though 0.15 / 0.1 is 1.4999999999999998
     assert largest_remainder([2.0, 3.0], 1) == [2, 3]
 
 
