@@ -3,8 +3,20 @@
 const NAME = "plan";
 const TEXT_LIMIT = 200_000;     // no honest plan comes near this many characters
 
-async function through(bytes, stream) {
-  return new Uint8Array(await new Response(new Blob([bytes]).stream().pipeThrough(stream)).arrayBuffer());
+/** The bytes put through a stream; fails past so many, before they fill the memory: a small text can unpack to a huge one. */
+async function through(bytes, stream, most = Infinity) {
+  const parts = [];
+  let size = 0;
+  for (const reader = new Blob([bytes]).stream().pipeThrough(stream).getReader(); ;) {
+    const { done, value } = await reader.read();
+    if (done) return new Uint8Array(await new Blob(parts).arrayBuffer());
+    size += value.length;
+    if (size > most) {
+      await reader.cancel();
+      throw new RangeError("too long");
+    }
+    parts.push(value);
+  }
 }
 
 function toText(bytes) {
@@ -29,8 +41,8 @@ export async function workOf(fragment) {
   if (text === null) return null;
   try {
     if (text.length > TEXT_LIMIT) return undefined;
-    const bytes = await through(toBytes(text), new DecompressionStream("deflate-raw"));
-    return bytes.length > TEXT_LIMIT * 10 ? undefined : JSON.parse(new TextDecoder().decode(bytes));
+    const bytes = await through(toBytes(text), new DecompressionStream("deflate-raw"), TEXT_LIMIT * 10);
+    return JSON.parse(new TextDecoder().decode(bytes));
   } catch {
     return undefined;
   }
