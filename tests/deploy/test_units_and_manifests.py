@@ -99,6 +99,15 @@ def test_it_tells_systemd_when_it_is_ready(tmp_path):
             process.wait(30)
 
 
+def test_every_setting_is_told_to_those_who_run_it():
+    read = (ROOT / "api/scaldloaf/http/settings.py").read_text("utf-8")
+    names = set(re.findall(r'\(environment, "([A-Z_]+)"', read))
+    started = (ROOT / "deploy/gunicorn.conf.py").read_text("utf-8")
+    names |= set(re.findall(r'"SCALDLOAF_([A-Z_]+)"', started))
+    table = (ROOT / "deploy/README.md").read_text("utf-8").partition("## Settings")[2].partition("**Rates.**")[0]
+    assert set(re.findall(r"^\| `SCALDLOAF_([A-Z_]+)`", table, re.MULTILINE)) == names and len(names) > 8
+
+
 # The image
 
 def instructions() -> list[tuple[str, str]]:
