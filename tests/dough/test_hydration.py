@@ -294,6 +294,14 @@ def test_following_a_refusal_works(parts, share, to, ratio, hydration):
     assert correction.after.dough_mass_g == approx(break_down(base).dough_mass_g, rel=1e-9)
 
 
+def test_the_share_named_is_one_that_the_scalds_own_flour_allows():
+    # All the rye is in the scald already, a tenth of the flour; there is water for far more.
+    of = formula(("rye_flour", 50, "scald"), ("water", 50, "scald"), ("bread_flour", 450), ("water", 300))
+    refused = refusal(correct_hydration, of, WATER, 70)
+    assert refused.code == "share_above_bound" and refused.nearest == approx(10)
+    assert correct_hydration(of, WATER, refused.nearest).after.scalded_share_percent == approx(10)
+
+
 # Liquids of the scald
 
 def test_too_thin_a_scald_is_refused_and_every_way_out_works():
