@@ -189,7 +189,9 @@ def test_crumb_moisture_by_balance():
 
 def test_a_dough_with_next_to_no_water_cannot_lose_it():
     of = formula(("bread_flour", 100), ("oil", 900), ("water", 5))
-    refused = refusal(correct_hydration, of, WATER, None, None, HOLD_DOUGH, 8)
+    unasked = refusal(correct_hydration, of, WATER, None, None, HOLD_DOUGH, 8)
+    assert (unasked.argument, unasked.code) == ("formula.lines", "bake_loss_above_water")
+    refused = refusal(lambda: correct_hydration(of, WATER, None, None, HOLD_DOUGH, 8, bake_loss=12))
     assert (refused.argument, refused.code) == ("bake_loss_percent", "bake_loss_above_water")
     moved = correct_hydration(of, WATER, None, None, HOLD_DOUGH, 8, bake_loss=refused.nearest)
     assert moved.loaf_moisture_percent[0] == approx(0, abs=1e-9) and moved.loaf_moisture_percent[1] > 0

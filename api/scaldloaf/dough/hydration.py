@@ -347,12 +347,13 @@ def correct_hydration(formula: Formula, adjust_with: Ingredient, share_percent: 
                       hydration_percent: float | None = None, curve: Curve | None = None,
                       flour: FlourChange | None = None, scald_liquids: list[str] | None = None,
                       water_slope: Estimate | None = None,
-                      bake_loss: float = BAKE_LOSS_PERCENT) -> Correction:
+                      bake_loss: float | None = None) -> Correction:
     """Move a formula to a scalded share and to the water that suits it, dough mass (or flour) held.
 
     share_percent and liquid_ratio default to the formula's own; without a scald in it the ratio is
     1:1, with a note. hydration_percent: a hydration to use in place of the optimum, which is then
-    assessed. Raises the Refusals of optimum_hydration and move_share.
+    assessed. bake_loss: percent of dough, None for the trade's of a lidded pan. Raises the Refusals of
+    optimum_hydration, move_share and crumb_moisture_percent; the last at the formula when no loss was given.
     """
     before = break_down(formula)
     share = before.scalded_share_percent if share_percent is None else share_percent
@@ -398,8 +399,14 @@ def correct_hydration(formula: Formula, adjust_with: Ingredient, share_percent: 
     at_base_flour = used if flour is None else at_other_moisture(used, flour.moisture_percent,
                                                                  flour.base_moisture_percent)
     water = dough_water_g(formula, moistures[0]), dough_water_g(move.formula, moistures[1])
-    loaf = tuple(crumb_moisture_percent(water_g, seen.dough_mass_g, bake_loss)
-                 for water_g, seen in zip(water, (before, after)))
+    loss = BAKE_LOSS_PERCENT if bake_loss is None else bake_loss
+    try:
+        loaf = tuple(crumb_moisture_percent(water_g, seen.dough_mass_g, loss)
+                     for water_g, seen in zip(water, (before, after)))
+    except Refusal as refusal:
+        if bake_loss is None:
+            refusal.argument, refusal.given, refusal.nearest = "formula.lines", None, None
+        raise
     crumb = crumb_moisture_change(at_base_flour - h0, loaf[1] - loaf[0])
     if any(line.part == SCALD for line in move.formula.lines) and formula.scald_evaporation_g > 0:
         notes.append(("evaporation_scaled", "The scald is taken to lose as much for each gram of its flour "
@@ -407,4 +414,4 @@ def correct_hydration(formula: Formula, adjust_with: Ingredient, share_percent: 
     return Correction(move.formula, before, after,
                       water_shift(x0, base_ratio, share, ratio, curve, water_slope), optimum, used,
                       assessment,
-                      crumb, water, loaf, bake_loss, move, tuple(notes))
+                      crumb, water, loaf, loss, move, tuple(notes))

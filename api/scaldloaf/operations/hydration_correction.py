@@ -240,7 +240,7 @@ def run(request: dict, call: Call) -> dict:
         formula, read_adjusting(request.get("adjust_with", "water"), formula),
         request.get("scalded_share_percent"),
         request.get("scald_liquid_ratio"), hold, request.get("hydration_percent"), curve, flour,
-        request.get("scald_liquids"), slope, request.get("bake_loss_percent", BAKE_LOSS_PERCENT))
+        request.get("scald_liquids"), slope, request.get("bake_loss_percent"))
 
     def working(show: Working) -> None:
         show.step("Hydration as it was", "all water of the lines that are not flour, over flour",
