@@ -37,7 +37,7 @@ table: an element with the same numbers. */
 export function createChart(bench) {
   const caption = h("figcaption", {});
   const picture = h("div", {});
-  const beside = h("details", { class: "folded" }, h("summary", {}, bench.t("chart.table")));
+  const beside = h("details", { class: "folded", hidden: true }, h("summary", {}, bench.t("chart.table")));
   const node = h("figure", { class: "chart" }, caption, picture, beside);
   let data = null;
   let drawn = 0;
@@ -55,6 +55,7 @@ export function createChart(bench) {
     node,
     draw(next) {
       data = next;
+      beside.hidden = false;
       caption.textContent = data.title;
       beside.replaceChildren(beside.firstChild, data.table);
       redraw();

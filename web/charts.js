@@ -17,7 +17,7 @@ export function chartsOf(bench, rooms) {
   rooms.sugar.replaceChildren(sugar.node);
   sugar.node.insertBefore(key, sugar.node.lastChild);
   let running = null;
-  const shareNearby = nearby(share.node, (last) => drawShare(bench, share, last, running.signal).catch(() => {}));
+  const shareNearby = nearby(rooms.fill, (last) => drawShare(bench, share, last, running.signal).catch(() => {}));
 
   return {
     /** last: the newest reply of each step. */
