@@ -61,6 +61,9 @@ def test_calls_pages_and_problems_come_through_unchanged(front, service, session
         assert (through.status_code, through.content) == (direct.status_code, direct.content)
         assert through.headers["Content-Security-Policy"] == direct.headers["Content-Security-Policy"]
         assert through.headers["X-Content-Type-Options"] == "nosniff"
+    for path in ("/", "/v1/units"):
+        etag = session.get(front.url + path).headers["ETag"]
+        assert session.get(front.url + path, headers={"If-None-Match": etag}).status_code == 304
     good = session.post(f"{front.url}/v1/breakdown", json=BODY)
     assert good.status_code == 200 and good.headers["Cache-Control"] == "no-store"
     assert session.post(f"{front.url}/v1/breakdown", json={}).status_code == 422
@@ -118,6 +121,7 @@ def test_what_nginx_itself_refuses_is_a_problem_too(web, contract):
         long = web.get(f"{nginx.url}/{'a' * 9000}")
         for reply, status in ((gone, 503), (long, 414)):
             assert (reply.status_code, reply.headers["Content-Type"]) == (status, PROBLEM)
+            assert reply.headers["Cache-Control"] == "no-store" and "Content-Security-Policy" in reply.headers
             assert reply.json()["status"] == status
             contract.check("GET", "", 400, PROBLEM, reply.content)     # 400: any problem will do
             kind = KINDS[reply.json()["type"].removeprefix("/problems/")]
