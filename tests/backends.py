@@ -98,7 +98,7 @@ class Nginx(_Program):
         return f"http://127.0.0.1:{self.port}"
 
     def site(self) -> str:
-        """The site for here. Every change must find what it changes, so that the site can't drift from its test."""
+        """The site here. Every change must find what it changes, or the site would drift from its test."""
         text = NGINX_SITE.read_text("utf-8")
         changes = {"server unix:/run/scaldloaf/socket": f"server {self._upstream}",
                    "listen 80;": f"listen 127.0.0.1:{self.port};", "listen [::]:80;": "",
@@ -118,12 +118,14 @@ class Nginx(_Program):
                      if os.path.exists(path)), None)
         types = f"include {mime};" if mime else ""
         (self.folder / "nginx.conf").write_text(
-            f"{user} daemon off; pid {self.folder}/pid; error_log {self.folder}/errors warn; worker_processes 1;\n"
+            f"{user} daemon off; worker_processes 1; pid {self.folder}/pid;\n"
+            f"error_log {self.folder}/errors warn;\n"
             f"events {{ worker_connections 2048; }}\n"
             f"http {{ {types} default_type application/octet-stream; access_log off; sendfile on;\n"
             f"client_body_temp_path {self.folder}/body; proxy_temp_path {self.folder}/proxy;\n"
             f"fastcgi_temp_path {self.folder}/fastcgi; uwsgi_temp_path {self.folder}/uwsgi;\n"
-            f"scgi_temp_path {self.folder}/scgi;\ninclude {self.folder}/site.conf; }}\n")
+            f"scgi_temp_path {self.folder}/scgi;\ninclude {self.folder}/site.conf; }}\n"
+        )
 
     def _command(self) -> list:
         return [tools.find("nginx"), "-c", str(self.folder / "nginx.conf"), "-e", str(self.folder / "errors")]
@@ -133,7 +135,7 @@ class Nginx(_Program):
         return subprocess.run([*self._command(), "-t"], capture_output=True, text=True, timeout=30)
 
     def errors(self, *expected: str) -> list[str]:
-        """What it logged, without notes that a body went through a file as it should, and what a test provoked."""
+        """What it logged, without notes that a body went through a file, and what a test provoked."""
         path = self.folder / "errors"
         lines = path.read_text("utf-8", "replace").splitlines() if path.exists() else []
         fine = ("buffered to a temporary file", *expected)
@@ -152,15 +154,30 @@ class Activated:
         self.process: subprocess.Popen | None = None
 
     def start_service(self) -> None:
-        # What starts becomes gunicorn, so its number is gunicorn's own, as LISTEN_PID must be; the socket is 3.
+        # What starts becomes gunicorn, so LISTEN_PID is gunicorn's own number; the socket is 3.
         handing_over = ("import os, sys; os.dup2(int(sys.argv[1]), 3); "
                         "os.environ.update(LISTEN_PID=str(os.getpid()), LISTEN_FDS='1'); "
                         "os.execv(sys.executable, [sys.executable, *sys.argv[2:]])")
         number = self._listener.fileno()
         self.process = subprocess.Popen(
-            [sys.executable, "-c", handing_over, str(number), "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
-            cwd=ROOT, env=environment(**self._settings), pass_fds=[number], stdin=subprocess.DEVNULL,
-            stdout=self._said, stderr=subprocess.STDOUT, start_new_session=True)
+            [
+                sys.executable,
+                "-c",
+                handing_over,
+                str(number),
+                "-m",
+                "gunicorn",
+                "--config",
+                "deploy/gunicorn.conf.py",
+            ],
+            cwd=ROOT,
+            env=environment(**self._settings),
+            pass_fds=[number],
+            stdin=subprocess.DEVNULL,
+            stdout=self._said,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
+        )
 
     def stop_service(self) -> int:
         """Its exit status."""
@@ -168,7 +185,9 @@ class Activated:
         return self.process.wait(STOP_S)
 
     def output(self) -> str:
-        return os.pread(self._said.fileno(), os.fstat(self._said.fileno()).st_size, 0).decode("utf-8", "replace")
+        return os.pread(self._said.fileno(), os.fstat(self._said.fileno()).st_size, 0).decode(
+            "utf-8", "replace"
+        )
 
     def __enter__(self) -> "Activated":
         self.start_service()

@@ -1,10 +1,12 @@
 """The service under load and through faults, with real gunicorn and nginx on loopback.
 
-    python tests/benchmarks/faults.py load|kill|restart|slow|redis|memory|stop|bulk|cut|options|all [--seconds 60]
+    python tests/benchmarks/faults.py PART ... [--seconds 60]
+
+PART is load, kill, restart, slow, redis, memory, stop, bulk, cut, options, or all of them: all.
 
 Needs nginx, redis-server and wrk (Debian: apt-get install nginx redis-server wrk). Each part is bounded by
---seconds (60; the tests hold short forms of most), prints what it saw and adds it to results/faults.json beside
-this file. A part that is not as promised ends the command with status 1.
+--seconds (60; the tests hold short forms of most), prints what it saw and adds it to
+results/faults.json beside this file. A part that is not as promised ends the command with status 1.
 """
 
 import argparse
@@ -73,13 +75,31 @@ def wrk(url: str, seconds: float, clients: int = CLIENTS) -> dict:
         Path(folder, "body").write_bytes(BODY)
         script = Path(folder, "post.lua")
         script.write_text(
-            f'local file = io.open("{folder}/body", "rb")\nwrk.method = "POST"\nwrk.body = file:read("*a")\nfile:close()\n'
+            f'local file = io.open("{folder}/body", "rb")\nwrk.method = "POST"\n'
+            'wrk.body = file:read("*a")\nfile:close()\n'
             'wrk.headers["Content-Type"] = "application/json"\n'
-            'done = function(summary, latency, requests)\n  local e = summary.errors\n'
-            '  io.write(string.format("RESULT %d %d %d %d %d %d %d %f %f\\n", summary.requests, summary.duration, '
-            'e.status, e.connect, e.read, e.write, e.timeout, latency:percentile(50), latency:percentile(99)))\nend\n')
-        done = subprocess.run(["wrk", "-t2", f"-c{clients}", f"-d{max(1, round(seconds))}s", "--timeout", "30s", "-s",
-                               str(script), url], capture_output=True, text=True, check=True)
+            "done = function(summary, latency, requests)\n  local e = summary.errors\n"
+            '  io.write(string.format("RESULT %d %d %d %d %d %d %d %f %f\\n", summary.requests, '
+            "summary.duration, "
+            "e.status, e.connect, e.read, e.write, e.timeout, "
+            "latency:percentile(50), latency:percentile(99)))\nend\n"
+        )
+        done = subprocess.run(
+            [
+                "wrk",
+                "-t2",
+                f"-c{clients}",
+                f"-d{max(1, round(seconds))}s",
+                "--timeout",
+                "30s",
+                "-s",
+                str(script),
+                url,
+            ],
+            capture_output=True,
+            text=True,
+            check=True,
+        )
     figures = list(map(float, re.search(r"RESULT (.*)", done.stdout)[1].split()))
     errors = dict(zip(("status", "connect", "read", "write", "timeout"), map(int, figures[2:7])))
     return {"requests": int(figures[0]), "rate": figures[0] / figures[1] * 1e6, "p50_ms": figures[7] / 1000,
@@ -88,8 +108,11 @@ def wrk(url: str, seconds: float, clients: int = CLIENTS) -> dict:
 
 def words(run: dict) -> str:
     failed = {name: count for name, count in run["errors"].items() if count}
-    return (f"{run['requests']} answered, {run['rate']:.0f}/s, p50 {run['p50_ms']:.1f} ms, p99 {run['p99_ms']:.1f} ms, "
-            f"failed {run['failed']}" + (f" {failed}" if failed else ""))
+    return (
+        f"{run['requests']} answered, {run['rate']:.0f}/s, p50 {run['p50_ms']:.1f} ms, "
+        f"p99 {run['p99_ms']:.1f} ms, "
+        f"failed {run['failed']}" + (f" {failed}" if failed else "")
+    )
 
 
 class Every:
@@ -147,8 +170,9 @@ def kill(seconds: float) -> dict:
             print(f"kill, {kills.count} workers, {name}: {words(run)}")
             if name == "nginx":
                 expect(run["failed"] == 0, "kill: nothing is lost through nginx")
-                found[name]["nginx_said"] = [line for line in nginx.errors("prematurely closed", "Connection reset",
-                                                                           "recv() failed")][:3]
+                found[name]["nginx_said"] = [
+                    line for line in nginx.errors("prematurely closed", "Connection reset", "recv() failed")
+                ][:3]
             else:
                 # At worst one worker holds the connections of all clients.
                 expect(run["failed"] <= kills.count * CLIENTS, "kill: no more is lost than was in flight")
@@ -220,7 +244,7 @@ class SlowCallers:
 
 
 def slow(seconds: float) -> dict:
-    """Normal calls with and without slow callers in turn, so that a machine whose speed drifts treats both alike."""
+    """Normal calls with and without slow callers in turn, as a machine's speed drifts."""
     turns = 4
     runs: dict[str, list] = {"alone": [], "beside": []}
     with both() as (_, nginx):
@@ -232,15 +256,21 @@ def slow(seconds: float) -> dict:
                 expect(callers.alive == SLOW, "slow: the slow callers are not turned away")
     p99 = {name: statistics.median(run["p99_ms"] for run in each) for name, each in runs.items()}
     failed = sum(run["failed"] for each in runs.values() for run in each)
-    print(f"slow, {SLOW} callers of a byte a second: p99 alone {p99['alone']:.1f} ms, beside them {p99['beside']:.1f} ms "
-          f"({p99['beside'] / p99['alone']:.2f}), failed {failed}")
+    print(
+        f"slow, {SLOW} callers of a byte a second: p99 alone {p99['alone']:.1f} ms, "
+        f"beside them {p99['beside']:.1f} ms "
+        f"({p99['beside'] / p99['alone']:.2f}), failed {failed}"
+    )
     expect(p99["beside"] <= 2 * p99["alone"] and failed == 0, "slow: p99 within twice, nothing fails")
     return {"p99_ms": p99, "failed": failed}
 
 
 def redis(seconds: float) -> dict:
     found = {}
-    with Redis() as store, TalkingService(SCALDLOAF_RATE="10000/second", SCALDLOAF_REDIS_URL=store.url) as service:
+    with (
+        Redis() as store,
+        TalkingService(SCALDLOAF_RATE="10000/second", SCALDLOAF_REDIS_URL=store.url) as service,
+    ):
         for name, change in (("there", None), ("gone", store.kill), ("back", store.start)):
             if change:
                 change()
@@ -284,8 +314,11 @@ def stop(seconds: float) -> dict:
             over = threading.Event()
 
             def ask():
-                head = (f"POST {CALL} HTTP/1.1\r\nHost: a\r\nConnection: close\r\nContent-Type: application/json\r\n"
-                        f"Content-Length: {len(BODY)}\r\n\r\n").encode()
+                head = (
+                    f"POST {CALL} HTTP/1.1\r\nHost: a\r\nConnection: close\r\n"
+                    f"Content-Type: application/json\r\n"
+                    f"Content-Length: {len(BODY)}\r\n\r\n"
+                ).encode()
                 port = int(service.url.rpartition(":")[2])
                 while not over.is_set():
                     got = b""
@@ -330,21 +363,33 @@ def stop(seconds: float) -> dict:
 def lines(count: int):
     tail = json.dumps({"call": "scaling", "body": SCALING})[1:]
     for start in range(0, count, 100):
-        yield "".join(f'{{"id": {number}, {tail}\n' for number in range(start, min(start + 100, count))).encode()
+        yield "".join(
+            f'{{"id": {number}, {tail}\n' for number in range(start, min(start + 100, count))
+        ).encode()
 
 
 def bulk(seconds: float) -> dict:
-    """100,000 lines from a caller that sends all before it reads, straight and through nginx; and one that reads
-    while it sends."""
+    """100,000 lines from a caller that sends all first, straight and through nginx; and from one that
+    reads while it sends."""
     found = {}
     with both(SCALDLOAF_WORKERS="1") as (service, nginx):
-        requests.post(f"{service.url}/v1/bulk?show=result", data=lines(2000), headers={"Content-Type": MEDIA}, timeout=60)
+        requests.post(
+            f"{service.url}/v1/bulk?show=result",
+            data=lines(2000),
+            headers={"Content-Type": MEDIA},
+            timeout=60,
+        )
         (worker,) = children(service.process.pid)
         for name, url in (("direct", service.url), ("nginx", nginx.url)):
             Path(f"/proc/{worker}/clear_refs").write_text("5")      # the peak begins anew
             before, start, seen, first = memory_mb(worker), time.perf_counter(), 0, None
-            with requests.post(f"{url}/v1/bulk?show=result", data=lines(LINES), headers={"Content-Type": MEDIA},
-                               stream=True, timeout=300) as reply:
+            with requests.post(
+                f"{url}/v1/bulk?show=result",
+                data=lines(LINES),
+                headers={"Content-Type": MEDIA},
+                stream=True,
+                timeout=300,
+            ) as reply:
                 for line in reply.iter_lines(chunk_size=65536):
                     first = first or time.perf_counter() - start
                     if not line.startswith(b'{"id":%d,"status":200,' % seen):
@@ -352,9 +397,18 @@ def bulk(seconds: float) -> dict:
                         break
                     seen += 1
             took, peak = time.perf_counter() - start, memory_mb(worker, "VmHWM") - before
-            found[name] = {"lines": seen, "seconds": took, "rate": seen / took, "first_s": first, "grown_mb": peak}
-            print(f"bulk {name}, sends all first: {seen} lines in {took:.1f} s ({seen / took:.0f}/s), first answer after "
-                  f"{first:.2f} s, worker's peak {peak:+.2f} MB")
+            found[name] = {
+                "lines": seen,
+                "seconds": took,
+                "rate": seen / took,
+                "first_s": first,
+                "grown_mb": peak,
+            }
+            print(
+                f"bulk {name}, sends all first: {seen} lines in {took:.1f} s ({seen / took:.0f}/s), "
+                f"first answer after "
+                f"{first:.2f} s, worker's peak {peak:+.2f} MB"
+            )
             expect(seen == LINES and peak < 10, f"bulk {name}: all lines answered, in less than 10 MB more")
         found["while sending"] = _bulk_both_ways(service, worker)
     return found
@@ -385,15 +439,21 @@ def _bulk_both_ways(service, worker: int) -> dict:
             seen += 1
         sender.join()
     took, peak = time.perf_counter() - start, memory_mb(worker, "VmHWM") - before
-    print(f"bulk direct, reads while it sends: {seen} lines in {took:.1f} s ({seen / took:.0f}/s), first answer after "
-          f"{first:.2f} s, last line sent after {sent[0]:.2f} s, worker's peak {peak:+.2f} MB")
-    expect(seen == LINES and peak < 10 and first < sent[0], "bulk both ways: answers begin before the last line is sent")
+    print(
+        f"bulk direct, reads while it sends: {seen} lines in {took:.1f} s ({seen / took:.0f}/s), "
+        f"first answer after "
+        f"{first:.2f} s, last line sent after {sent[0]:.2f} s, worker's peak {peak:+.2f} MB"
+    )
+    expect(
+        seen == LINES and peak < 10 and first < sent[0],
+        "bulk both ways: answers begin before the last line is sent",
+    )
     return {"lines": seen, "seconds": took, "first_s": first, "sent_s": sent[0], "grown_mb": peak}
 
 
 def cut(seconds: float) -> dict:
-    """The worker is killed, or the caller goes, in the middle of a bulk: what was received ends in whole lines but
-    for a last one without its end, and nothing is logged."""
+    """The worker is killed, or the caller goes, in mid-bulk: what was received is whole lines but for
+    a last one without its end, and nothing is logged."""
     found = {"killed": 0, "told": 0, "lines": 0, "part_lines": 0}
     with both() as (service, nginx):
         for turn in range(max(4, int(seconds / 10))):
@@ -403,8 +463,13 @@ def cut(seconds: float) -> dict:
             received, whole = b"", False
             timer.start()
             try:
-                with requests.post(f"{where.url}/v1/bulk?show=result", data=b"".join(lines(20_000)), stream=True,
-                                   headers={"Content-Type": MEDIA}, timeout=60) as reply:
+                with requests.post(
+                    f"{where.url}/v1/bulk?show=result",
+                    data=b"".join(lines(20_000)),
+                    stream=True,
+                    headers={"Content-Type": MEDIA},
+                    timeout=60,
+                ) as reply:
                     for part in reply.iter_content(65536):
                         received += part
                     whole = reply.status_code == 200
@@ -436,26 +501,36 @@ def cut(seconds: float) -> dict:
 
 
 def options(seconds: float) -> dict:
-    """What each setting costs: processor time a call, which a busy machine leaves much as it is, and the rate."""
+    """What each setting costs: processor time a call, which a busy machine hardly changes, and the rate."""
     rounds = 4
     with Redis() as store:
-        kinds = {"two workers, one thread each": {"SCALDLOAF_THREADS": "1"},
-                 "two workers, eight threads each": {},
-                 "with SCALDLOAF_METRICS=on": {"SCALDLOAF_METRICS": "on"},
-                 "with SCALDLOAF_LOG=json": {"SCALDLOAF_LOG": "json"},
-                 "with SCALDLOAF_RATE, in memory": {"SCALDLOAF_RATE": "10000/second"},
-                 "with SCALDLOAF_RATE, in Redis": {"SCALDLOAF_RATE": "10000/second", "SCALDLOAF_REDIS_URL": store.url}}
+        kinds = {
+            "two workers, one thread each": {"SCALDLOAF_THREADS": "1"},
+            "two workers, eight threads each": {},
+            "with SCALDLOAF_METRICS=on": {"SCALDLOAF_METRICS": "on"},
+            "with SCALDLOAF_LOG=json": {"SCALDLOAF_LOG": "json"},
+            "with SCALDLOAF_RATE, in memory": {"SCALDLOAF_RATE": "10000/second"},
+            "with SCALDLOAF_RATE, in Redis": {
+                "SCALDLOAF_RATE": "10000/second",
+                "SCALDLOAF_REDIS_URL": store.url,
+            },
+        }
         runs: dict[str, list] = {}
         for _ in range(rounds):
             for name, settings in kinds.items():
                 with both(**settings) as (service, nginx):
                     wrk(service.url + CALL, 1, 8)
-                    fronts = {name: service.url, **({f"{name}, nginx": nginx.url} if name.startswith("two") else {})}
+                    fronts = {
+                        name: service.url,
+                        **({f"{name}, nginx": nginx.url} if name.startswith("two") else {}),
+                    }
                     for each, url in fronts.items():
                         workers = children(service.process.pid)
                         before = sum(map(processor_s, workers))
                         run = wrk(url + CALL, seconds / rounds / 8, 8)
-                        run["processor_us"] = (sum(map(processor_s, workers)) - before) / run["requests"] * 1e6
+                        run["processor_us"] = (
+                            (sum(map(processor_s, workers)) - before) / run["requests"] * 1e6
+                        )
                         run["memory_mb"] = statistics.mean(map(pss_mb, workers))
                         runs.setdefault(each, []).append(run)
     found = {}

@@ -22,8 +22,14 @@ from scaldloaf.operations.lantern_quay import TIN_LOAF
 BODY = {"formula": TIN_LOAF}
 STATIC = sorted(path.relative_to(ROOT / "web").as_posix() for path in (ROOT / "web").rglob("*")
                 if path.suffix in TYPES and path.suffix not in (".html", ".json"))
-SAME = ("Content-Type", "Cache-Control", "X-Content-Type-Options", "Referrer-Policy", "Access-Control-Allow-Origin",
-        "Cross-Origin-Resource-Policy")
+SAME = (
+    "Content-Type",
+    "Cache-Control",
+    "X-Content-Type-Options",
+    "Referrer-Policy",
+    "Access-Control-Allow-Origin",
+    "Cross-Origin-Resource-Policy",
+)
 
 
 def address(service) -> str:
@@ -68,9 +74,13 @@ def test_calls_pages_and_problems_come_through_unchanged(front, service, session
     assert good.status_code == 200 and good.headers["Cache-Control"] == "no-store"
     assert session.post(f"{front.url}/v1/breakdown", json={}).status_code == 422
     # The service says what is too large, with the limit; far beyond that nginx does.
-    over = session.post(f"{front.url}/v1/breakdown", data=b" " * 66_000, headers={"Content-Type": "application/json"})
+    over = session.post(
+        f"{front.url}/v1/breakdown", data=b" " * 66_000, headers={"Content-Type": "application/json"}
+    )
     assert over.status_code == 413 and over.json()["errors"][0]["nearest"] == 64 * 1024
-    far = session.post(f"{front.url}/v1/breakdown", data=b" " * 300_000, headers={"Content-Type": "application/json"})
+    far = session.post(
+        f"{front.url}/v1/breakdown", data=b" " * 300_000, headers={"Content-Type": "application/json"}
+    )
     assert far.status_code == 413 and far.headers["Content-Type"] == PROBLEM
 
 
@@ -157,7 +167,9 @@ def test_bulk_requests_of_one_client_are_few_at_a_time(front, web):
             held[-1].sendall(head)
         time.sleep(0.3)
         fifth = web.post(f"{front.url}/v1/bulk", data=b"{}", headers={"Content-Type": MEDIA})
-        assert (fifth.status_code, fifth.headers["Content-Type"]) == (429, PROBLEM) and fifth.headers["Retry-After"]
+        assert (fifth.status_code, fifth.headers["Content-Type"]) == (429, PROBLEM) and fifth.headers[
+            "Retry-After"
+        ]
     finally:
         for connection in held:
             connection.close()
@@ -167,7 +179,10 @@ def test_the_client_is_the_one_nginx_sees():
     with Service(SCALDLOAF_RATE="2/hour", SCALDLOAF_PROXIES="1", SCALDLOAF_WORKERS="1") as service, \
             Nginx(address(service)) as nginx:
         def post(named):
-            return requests.post(f"{nginx.url}/v1/breakdown", json=BODY, headers={"X-Forwarded-For": named}, timeout=20)
+            return requests.post(
+                f"{nginx.url}/v1/breakdown", json=BODY, headers={"X-Forwarded-For": named}, timeout=20
+            )
+
         replies = [post(f"203.0.113.{number}") for number in range(3)]
         assert [reply.status_code for reply in replies] == [200, 200, 429]
         assert int(replies[-1].headers["Retry-After"]) > 0
@@ -239,7 +254,9 @@ def test_settings_and_workers_are_renewed_without_losing_a_call():
                 except Exception as error:
                     wrong.append(error)
 
-        threads = [threading.Thread(target=ask, args=(where.url,)) for where in (service, nginx) for _ in range(2)]
+        threads = [
+            threading.Thread(target=ask, args=(where.url,)) for where in (service, nginx) for _ in range(2)
+        ]
         for thread in threads:
             thread.start()
         workers = children(service)

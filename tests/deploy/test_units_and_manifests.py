@@ -59,7 +59,9 @@ def test_the_unit_starts_what_serve_starts():
     command = re.search(r"^exec .venv/bin/(.*)$", (ROOT / "deploy/serve").read_text("utf-8"), re.MULTILINE)[1]
     unit = (UNITS / "scaldloaf.service").read_text("utf-8")
     assert f"ExecStart=/opt/scaldloaf/.venv/bin/{command}\n" in unit
-    listen = re.search(r"^ListenStream=(.*)$", (UNITS / "scaldloaf.socket").read_text("utf-8"), re.MULTILINE)[1]
+    listen = re.search(r"^ListenStream=(.*)$", (UNITS / "scaldloaf.socket").read_text("utf-8"), re.MULTILINE)[
+        1
+    ]
     assert f"server unix:{listen} " in (ROOT / "deploy/nginx/scaldloaf.conf").read_text("utf-8")
     stop = int(re.search(r"^TimeoutStopSec=(\d+)$", unit, re.MULTILINE)[1])
     assert stop > gunicorn_setting("graceful_timeout")
@@ -88,9 +90,12 @@ def test_it_tells_systemd_when_it_is_ready(tmp_path):
     told = socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM)
     told.bind(str(tmp_path / "notify"))
     told.settimeout(30)
-    process = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"], cwd=ROOT,
-                               env=environment(BIND="127.0.0.1:0", NOTIFY_SOCKET=str(tmp_path / "notify")),
-                               stdout=subprocess.PIPE)
+    process = subprocess.Popen(
+        [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
+        cwd=ROOT,
+        env=environment(BIND="127.0.0.1:0", NOTIFY_SOCKET=str(tmp_path / "notify")),
+        stdout=subprocess.PIPE,
+    )
     with told, process:
         try:
             assert b"READY=1" in told.recv(1000)
@@ -104,7 +109,9 @@ def test_every_setting_is_told_to_those_who_run_it():
     names = set(re.findall(r'\(environment, "([A-Z_]+)"', read))
     started = (ROOT / "deploy/gunicorn.conf.py").read_text("utf-8")
     names |= set(re.findall(r'"SCALDLOAF_([A-Z_]+)"', started))
-    table = (ROOT / "deploy/README.md").read_text("utf-8").partition("## Settings")[2].partition("**Rates.**")[0]
+    table = (
+        (ROOT / "deploy/README.md").read_text("utf-8").partition("## Settings")[2].partition("**Rates.**")[0]
+    )
     assert set(re.findall(r"^\| `SCALDLOAF_([A-Z_]+)`", table, re.MULTILINE)) == names and len(names) > 8
 
 
@@ -123,7 +130,9 @@ def test_the_image_is_built_from_files_that_are_here_and_let_in():
         if word == "COPY" and not rest.startswith("--from"):
             source = rest.split()[0]
             assert (ROOT / source).exists() and f"!{source}" in let_in
-    assert {f"!{name}" for name in ("api", "web", "deploy/requirements.txt", "deploy/gunicorn.conf.py")} < set(let_in)
+    assert {
+        f"!{name}" for name in ("api", "web", "deploy/requirements.txt", "deploy/gunicorn.conf.py")
+    } < set(let_in)
 
 
 def test_the_image_runs_pinned_packages_as_nobody_in_particular():
@@ -151,11 +160,17 @@ def test_what_the_image_holds_is_enough_to_serve_with_nothing_to_write_to(tmp_pa
                 place.parent.mkdir(parents=True, exist_ok=True)
                 shutil.copy(ROOT / source, place)
     before = sorted(path for path in here.rglob("*"))
-    variables = dict(re.findall(r"([A-Z_]+)=(\S+)", next(rest for word, rest in instructions() if word == "ENV")))
+    variables = dict(
+        re.findall(r"([A-Z_]+)=(\S+)", next(rest for word, rest in instructions() if word == "ENV"))
+    )
     assert variables["BIND"].startswith("0.0.0.0:")
-    process = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"], cwd=here,
-                               env=environment(**{**variables, "BIND": "127.0.0.1:0"}), stdout=subprocess.PIPE,
-                               text=True)
+    process = subprocess.Popen(
+        [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
+        cwd=here,
+        env=environment(**{**variables, "BIND": "127.0.0.1:0"}),
+        stdout=subprocess.PIPE,
+        text=True,
+    )
     with process:
         try:
             where = re.search(r"http://[\d.:]+", process.stdout.readline())[0]
@@ -192,7 +207,11 @@ def test_the_pod_may_do_nothing_but_answer():
     pod, own = POD["spec"]["securityContext"], CONTAINER["securityContext"]
     assert pod["runAsNonRoot"] is True and pod["runAsUser"] == 10001
     assert pod["seccompProfile"] == {"type": "RuntimeDefault"}
-    assert own == {"allowPrivilegeEscalation": False, "readOnlyRootFilesystem": True, "capabilities": {"drop": ["ALL"]}}
+    assert own == {
+        "allowPrivilegeEscalation": False,
+        "readOnlyRootFilesystem": True,
+        "capabilities": {"drop": ["ALL"]},
+    }
     assert POD["spec"]["automountServiceAccountToken"] is False
     assert BY_KIND["NetworkPolicy"]["spec"]["egress"] == []
     assert f"{pod['runAsUser']}:{pod['runAsGroup']}" in CONTAINERFILE

@@ -148,7 +148,9 @@ def test_a_long_bulk_is_not_taken_for_a_hung_worker(session):
 def test_memory_does_not_grow_with_the_lines(session):
     """In short what tests/benchmarks/faults.py does with 100,000 lines."""
     with Service(SCALDLOAF_WORKERS="1") as service:
-        worker = Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()[0]
+        worker = (
+            Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()[0]
+        )
 
         def send(count: int) -> float:
             """The worker's peak in MB since it began."""

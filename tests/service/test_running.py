@@ -25,22 +25,44 @@ BODY = {"formula": TIN_LOAF}
 
 # Settings
 
-@pytest.mark.parametrize("name, value, words", [
-    ("RATE", "60", "off, or a number up to 10000 and one of second, minute, hour, day, as in 60/minute"),
-    ("RATE", "60/fortnight", "as in 60/minute"), ("RATE", "0/minute", "as in 60/minute"),
-    ("RATE", "60 / minute", "as in 60/minute"), ("RATE", "10001/day", "as in 60/minute"),
-    ("BULK_RATE", "-1/hour", "as in 60/minute"),
-    ("PROXIES", "one", "a whole number from 0 to 10"), ("PROXIES", "11", "a whole number from 0 to 10"),
-    ("METRICS", "yes", "off or on"), ("LOG", "text", "off or json"), ("LOG_ADDRESSES", "1", "off or on"),
-    ("MAX_BODY_BYTES", "1e6", "a whole number from 1024"), ("MAX_BULK_BYTES", "²", "a whole number from 1048576"),
-])
+@pytest.mark.parametrize(
+    "name, value, words",
+    [
+        ("RATE", "60", "off, or a number up to 10000 and one of second, minute, hour, day, as in 60/minute"),
+        ("RATE", "60/fortnight", "as in 60/minute"),
+        ("RATE", "0/minute", "as in 60/minute"),
+        ("RATE", "60 / minute", "as in 60/minute"),
+        ("RATE", "10001/day", "as in 60/minute"),
+        ("BULK_RATE", "-1/hour", "as in 60/minute"),
+        ("PROXIES", "one", "a whole number from 0 to 10"),
+        ("PROXIES", "11", "a whole number from 0 to 10"),
+        ("METRICS", "yes", "off or on"),
+        ("LOG", "text", "off or json"),
+        ("LOG_ADDRESSES", "1", "off or on"),
+        ("MAX_BODY_BYTES", "1e6", "a whole number from 1024"),
+        ("MAX_BULK_BYTES", "²", "a whole number from 1048576"),
+    ],
+)
 def test_a_bad_value_says_what_it_should_be(name, value, words):
-    with pytest.raises(BadSetting, match=f"^SCALDLOAF_{name} is {re.escape(repr(value))}; it should be .*{re.escape(words)}"):
+    with pytest.raises(
+        BadSetting, match=f"^SCALDLOAF_{name} is {re.escape(repr(value))}; it should be .*{re.escape(words)}"
+    ):
         settings_from({f"SCALDLOAF_{name}": value})
 
 
-@pytest.mark.parametrize("value", ["localhost:6379", "http://a:1", "redis://", "redis://a:b", "redis://a:70000",
-                                   "unix:", "redis://[::1", "redis://u:secret@a:0"])
+@pytest.mark.parametrize(
+    "value",
+    [
+        "localhost:6379",
+        "http://a:1",
+        "redis://",
+        "redis://a:b",
+        "redis://a:70000",
+        "unix:",
+        "redis://[::1",
+        "redis://u:secret@a:0",
+    ],
+)
 def test_a_bad_address_of_redis_is_not_repeated_as_it_may_hold_a_password(value):
     with pytest.raises(BadSetting) as refused:
         settings_from({"SCALDLOAF_RATE": "1/second", "SCALDLOAF_REDIS_URL": value})
@@ -69,7 +91,10 @@ def test_a_client_beyond_its_rate_waits_and_others_do_not(assert_problem):
     assert [post(client).status_code for _ in range(3)] == [200, 200, 200]
     refused = post(client)
     assert assert_problem(refused, 429, "", "too_many_requests")
-    assert 1 <= int(refused.headers["Retry-After"]) <= 60 and refused.headers["Access-Control-Allow-Origin"] == "*"
+    assert (
+        1 <= int(refused.headers["Retry-After"]) <= 60
+        and refused.headers["Access-Control-Allow-Origin"] == "*"
+    )
     assert post(client, address="192.0.2.2").status_code == 200
     # What tells a proxy or a kitchen that all is well is never refused, nor is the page.
     for path in ("/livez", "/readyz", "/", "/openapi.json"):
@@ -100,12 +125,17 @@ def test_only_what_our_own_proxies_say_is_believed():
     named = {"REMOTE_ADDR": "10.0.0.9", "HTTP_X_FORWARDED_FOR": "198.51.100.1, 203.0.113.5, 10.0.0.8"}
     assert [client_of(named, proxies) for proxies in range(5)] == [
         "10.0.0.9", "10.0.0.8", "203.0.113.5", "198.51.100.1", "10.0.0.9"]
-    assert client_of({"REMOTE_ADDR": "2001:db8:1:2:3:4:5:6"}, 0) == client_of({"REMOTE_ADDR": "2001:db8:1:2::9"}, 0)
+    assert client_of({"REMOTE_ADDR": "2001:db8:1:2:3:4:5:6"}, 0) == client_of(
+        {"REMOTE_ADDR": "2001:db8:1:2::9"}, 0
+    )
     assert client_of({"REMOTE_ADDR": "::ffff:192.0.2.4"}, 0) == "192.0.2.4"
     assert client_of({"REMOTE_ADDR": ""}, 0) == client_of({"HTTP_X_FORWARDED_FOR": "<script>"}, 1) == ""
     # A client can't make itself another by a header when no proxy is trusted.
     client = FlaskClient(create_app(Settings(rate="1/hour")))
-    assert [post(client, **{"X-Forwarded-For": f"192.0.2.{number}"}).status_code for number in (50, 51)] == [200, 429]
+    assert [post(client, **{"X-Forwarded-For": f"192.0.2.{number}"}).status_code for number in (50, 51)] == [
+        200,
+        429,
+    ]
 
 
 def test_the_tools_are_here():
@@ -191,7 +221,9 @@ def test_figures_are_those_of_all_workers_the_dead_ones_too():
         assert requests.post(breakdown, json={}, timeout=20).status_code == 422
         requests.get(f"{service.url}/no/such/place", timeout=20)
         lines = "\n".join([json.dumps({"call": "breakdown", "body": BODY})] * 7 + ["{"])
-        requests.post(f"{service.url}/v1/bulk", data=lines, headers={"Content-Type": "application/x-ndjson"}, timeout=20)
+        requests.post(
+            f"{service.url}/v1/bulk", data=lines, headers={"Content-Type": "application/x-ndjson"}, timeout=20
+        )
         wanted = {ANSWERED: 40, REFUSED: 1, 'scaldloaf_bulk_lines_total{status="2xx"}': 7,
                   'scaldloaf_bulk_lines_total{status="4xx"}': 1,
                   'scaldloaf_request_seconds_count{method="GET",route="none",status="4xx"}': 1,
@@ -240,17 +272,27 @@ def test_a_line_a_request_and_no_word_of_the_users():
     words = "midnight-rye"
     with TalkingService(SCALDLOAF_LOG="json") as service:
         breakdown = f"{service.url}/v1/breakdown"
-        first = requests.post(f"{breakdown}?show=result", json={"formula": {**TIN_LOAF, "name": words}}, timeout=20)
-        requests.post(f"{breakdown}?{words}={words}", json={words: words}, timeout=20, headers={"User-Agent": words})
+        first = requests.post(
+            f"{breakdown}?show=result", json={"formula": {**TIN_LOAF, "name": words}}, timeout=20
+        )
+        requests.post(
+            f"{breakdown}?{words}={words}", json={words: words}, timeout=20, headers={"User-Agent": words}
+        )
         requests.request("GET", f"{service.url}/{words}?{words}", timeout=20)
         requests.request(words.upper(), breakdown, timeout=20)
         assert service.stop() == 0
-        lines = [line for line in logged(service) if line["logger"] == "requests" and line["route"] != "/readyz"]
+        lines = [
+            line for line in logged(service) if line["logger"] == "requests" and line["route"] != "/readyz"
+        ]
         assert words not in service.output().lower() and "127.0.0.1" not in json.dumps(lines)
     # Written when the answer has gone, by whichever thread and worker had it: in no order.
     by_status = {line["status"]: line for line in lines}
     assert {(line["method"], line["route"], line["status"]) for line in lines} == {
-        ("POST", "/v1/breakdown", 200), ("POST", "/v1/breakdown", 422), ("GET", "none", 404), ("other", "none", 405)}
+        ("POST", "/v1/breakdown", 200),
+        ("POST", "/v1/breakdown", 422),
+        ("GET", "none", 404),
+        ("other", "none", 405),
+    }
     assert by_status[200]["request"] == first.headers["Request-Id"]
     assert by_status[200]["bytes"] == int(first.headers["Content-Length"])      # as sent, compressed or not
     assert 0 < by_status[200]["milliseconds"] < 20_000
@@ -263,7 +305,9 @@ def test_addresses_are_written_when_told_to():
     with TalkingService(SCALDLOAF_LOG="json", SCALDLOAF_LOG_ADDRESSES="on", SCALDLOAF_PROXIES="1") as service:
         requests.get(f"{service.url}/livez", headers={"X-Forwarded-For": "203.0.113.5"}, timeout=20)
         assert service.stop() == 0
-        assert [line["address"] for line in logged(service) if line.get("route") == "/livez"] == ["203.0.113.5"]
+        assert [line["address"] for line in logged(service) if line.get("route") == "/livez"] == [
+            "203.0.113.5"
+        ]
 
 
 def test_a_fault_of_ours_is_a_line_of_json_too(capsys):

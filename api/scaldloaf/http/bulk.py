@@ -27,14 +27,29 @@ IN_BYTES = 16 * 1024           # a body is read in pieces of this much
 OUT_BYTES = 16 * 1024          # lines are sent together once they come to this much
 HELD_BYTES = 1024 * 1024       # of a body, in memory; what goes beyond lies in an unnamed file
 # Headers that a proxy adds.
-PROXY_SIGNS = ("HTTP_X_FORWARDED_FOR", "HTTP_FORWARDED", "HTTP_VIA", "HTTP_X_REAL_IP", "HTTP_X_FORWARDED_PROTO")
+PROXY_SIGNS = (
+    "HTTP_X_FORWARDED_FOR",
+    "HTTP_FORWARDED",
+    "HTTP_VIA",
+    "HTTP_X_REAL_IP",
+    "HTTP_X_FORWARDED_PROTO",
+)
 FIELDS = ("id", "call", "body")
 
 LINE = schema.record(
     "One call.",
-    {"call": schema.choice("The call's name.", *BY_NAME), "body": {"type": "object", "description": "Its request."}},
-    {"id": {"type": ["string", "number", "null"], "maxLength": schema.MAX_NAME,
-            "description": "Anything of yours; it comes back with the answer."}})
+    {
+        "call": schema.choice("The call's name.", *BY_NAME),
+        "body": {"type": "object", "description": "Its request."},
+    },
+    {
+        "id": {
+            "type": ["string", "number", "null"],
+            "maxLength": schema.MAX_NAME,
+            "description": "Anything of yours; it comes back with the answer.",
+        }
+    },
+)
 BROKEN_OFF = Fault("", "broken_off", "the body ended too soon or could not be read any further; "
                    "send again what has no answer", None, None)
 ANSWER = schema.result(
@@ -58,7 +73,7 @@ class BrokenOff(Exception):
 
 
 class Backlog:
-    """Bytes that have come and were not asked for yet, in order; one thread fills it while another reads."""
+    """Bytes that have come and were not asked for yet, in order; one thread fills it, another may read."""
 
     def __init__(self, most: int):
         """most: it holds at most so many bytes and a piece; filling then waits for reading."""
@@ -70,7 +85,7 @@ class Backlog:
         self._turn = threading.Condition()
 
     def fill(self, stream, wait: bool = True) -> bool:
-        """Take in all of a stream; a failure is kept for the reader. False: it holds no more, or nobody reads."""
+        """Take in all of a stream; a failure is kept for the reader. False: no room, or nobody reads."""
         try:
             while chunk := _piece(stream):
                 with self._turn:
@@ -148,8 +163,11 @@ def _refusal(error: Exception | None, max_body_bytes: int) -> Response:
 def _begins_early() -> bool:
     """Whether the answers may begin before the last line has come; a small body isn't worth the trouble."""
     environ = request.environ
-    return ((request.content_length or sys.maxsize) > HELD_BYTES and environ.get("SERVER_PROTOCOL") == "HTTP/1.1"
-            and not any(sign in environ for sign in PROXY_SIGNS))
+    return (
+        (request.content_length or sys.maxsize) > HELD_BYTES
+        and environ.get("SERVER_PROTOCOL") == "HTTP/1.1"
+        and not any(sign in environ for sign in PROXY_SIGNS)
+    )
 
 
 def _closing(parcels: Iterator[bytes], backlog: Backlog) -> Iterator[bytes]:
@@ -250,9 +268,17 @@ def _read(line: bytes) -> tuple[object, str, dict]:
     identity = value.get("id")
     if not isinstance(identity, str | int | float | None) or isinstance(identity, bool) \
             or isinstance(identity, str) and len(identity) > schema.MAX_NAME:
-        raise _Refused(wrong, [Fault("/id", "wrong_type",
-                                     f"must be text of at most {schema.MAX_NAME} characters, a number or null",
-                                     repeated(identity))])
+        raise _Refused(
+            wrong,
+            [
+                Fault(
+                    "/id",
+                    "wrong_type",
+                    f"must be text of at most {schema.MAX_NAME} characters, a number or null",
+                    repeated(identity),
+                )
+            ],
+        )
     for name in value:
         if name not in FIELDS:
             raise _Refused(wrong, [Fault(pointer([name[:80]]), "unknown_field",

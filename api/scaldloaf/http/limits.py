@@ -57,7 +57,7 @@ class Limiter:
         self._redis_again = 0.0         # until then Redis is left alone
 
     def _windows(self):
-        """(in Redis or None, in memory), made in the process that uses them: they have threads and connections."""
+        """(in Redis or None, in memory), made in the process that uses them: they hold threads, sockets."""
         with self._making:
             if self._memory is None:
                 from limits.storage import MemoryStorage

@@ -40,9 +40,18 @@ class RequestLog:
         headers.append(("Request-Id", identity))
 
     def end(self, environ: dict, method: str, route: str, status: int, size: int, seconds: float) -> None:
-        fields = {"time": _now(), "level": "info", "logger": "requests", "request": environ["scaldloaf.request"],
-                  "method": method, "route": route, "status": status, "bytes": size,
-                  "milliseconds": round(seconds * 1000, 2), "process": os.getpid()}
+        fields = {
+            "time": _now(),
+            "level": "info",
+            "logger": "requests",
+            "request": environ["scaldloaf.request"],
+            "method": method,
+            "route": route,
+            "status": status,
+            "bytes": size,
+            "milliseconds": round(seconds * 1000, 2),
+            "process": os.getpid(),
+        }
         if self._addresses:
             fields["address"] = client_of(environ, self._proxies)
         # One write a line, so that lines of many workers and threads don't mix.

@@ -27,9 +27,15 @@ class Metrics:
         # Its count is the number of requests; a counter beside it would count the same again.
         self._seconds = Histogram("scaldloaf_request_seconds", "From a request to the end of its answer.",
                                   ["method", "route", "status"], registry=self._registry, buckets=BUCKETS_S)
-        self._lines = Counter("scaldloaf_bulk_lines", "Lines of bulk answered.", ["status"], registry=self._registry)
-        self._running = Gauge("scaldloaf_requests_running", "Requests being answered.", registry=self._registry,
-                              multiprocess_mode="livesum")
+        self._lines = Counter(
+            "scaldloaf_bulk_lines", "Lines of bulk answered.", ["status"], registry=self._registry
+        )
+        self._running = Gauge(
+            "scaldloaf_requests_running",
+            "Requests being answered.",
+            registry=self._registry,
+            multiprocess_mode="livesum",
+        )
         self._found: dict = {}      # what labels lead to: finding it anew costs more than counting
 
     def begin(self, environ: dict, headers: list) -> None:
@@ -73,7 +79,7 @@ def serve(app: Flask, metrics: Metrics) -> None:
 
 
 def gather(process: int) -> None:
-    """Move what a process that has ended had counted to the file of those gone. For gunicorn's main process."""
+    """Move what a process that has ended had counted to the file of those gone. For the main process."""
     from prometheus_client.mmap_dict import MmapedDict
     from prometheus_client.multiprocess import mark_process_dead
 

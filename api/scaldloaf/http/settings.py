@@ -72,7 +72,11 @@ def _rate(environment: Mapping[str, str], name: str) -> str | None:
         return None
     match = _RATE.fullmatch(text)
     if match is None or int(match[1]) > MOST_REQUESTS:
-        _refuse(name, text, f"off, or a number up to {MOST_REQUESTS} and one of {', '.join(PERIODS)}, as in 60/minute")
+        _refuse(
+            name,
+            text,
+            f"off, or a number up to {MOST_REQUESTS} and one of {', '.join(PERIODS)}, as in 60/minute",
+        )
     return text
 
 
@@ -82,9 +86,12 @@ def _redis_url(environment: Mapping[str, str], name: str) -> str | None:
         return None
     try:
         parts = urlsplit(text)
-        port = parts.port                       # raises when it is no port
-        sound = parts.scheme in REDIS_SCHEMES and bool(parts.path if parts.scheme == "unix" else parts.hostname) \
+        port = parts.port  # raises when it is no port
+        sound = (
+            parts.scheme in REDIS_SCHEMES
+            and bool(parts.path if parts.scheme == "unix" else parts.hostname)
             and port != 0
+        )
     except ValueError:
         sound = False
     if not sound:
@@ -107,6 +114,8 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
         log=_choice(environment, "LOG", "off", "json"),
         log_addresses=_choice(environment, "LOG_ADDRESSES", "off", "on"))
     if settings.redis_url and not (settings.rate or settings.bulk_rate):
-        raise BadSetting(f"{PREFIX}REDIS_URL is set and nothing is limited; {PREFIX}RATE or {PREFIX}BULK_RATE "
-                         "should say how many requests a client may make, as in 60/minute")
+        raise BadSetting(
+            f"{PREFIX}REDIS_URL is set and nothing is limited; {PREFIX}RATE or {PREFIX}BULK_RATE "
+            "should say how many requests a client may make, as in 60/minute"
+        )
     return settings

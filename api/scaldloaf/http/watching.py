@@ -10,7 +10,7 @@ NO_ROUTE = "none"
 
 
 class _Answer:
-    """The parts of an answer on their way out; the server closes it when the last has gone, or when it can't go."""
+    """The parts of an answer on their way out; the server closes it when the last has gone, or can't go."""
 
     __slots__ = ("environ", "parts", "watchers", "began", "status", "size", "route")
 
@@ -34,8 +34,14 @@ class _Answer:
         method = self.environ["REQUEST_METHOD"]
         # Paths and methods that nobody serves are words of the caller's and stay out.
         for watcher in self.watchers:
-            watcher.end(self.environ, method if method in METHODS else "other", self.route, self.status, self.size,
-                        time.perf_counter() - self.began)
+            watcher.end(
+                self.environ,
+                method if method in METHODS else "other",
+                self.route,
+                self.status,
+                self.size,
+                time.perf_counter() - self.began,
+            )
 
 
 def watched(wsgi_app, watchers: tuple):
