@@ -4,6 +4,7 @@ import json
 import os
 import re
 import signal
+import tempfile
 import threading
 import time
 from pathlib import Path
@@ -245,7 +246,7 @@ def test_figures_are_those_of_all_workers_the_dead_ones_too():
 
         until(counted)
         until(lambda: figures(service)["scaldloaf_requests_running"] == 1)
-        (folder,) = {path.parent for place in ("/dev/shm", "/tmp")
+        (folder,) = {path.parent for place in ("/dev/shm", tempfile.gettempdir())
                      for path in Path(place).glob(f"scaldloaf-{service.process.pid}-*/*.db")}
         left = [path.name for path in folder.iterdir()]
         assert not [name for name in left for worker in workers if name.endswith(f"_{worker}.db")]
