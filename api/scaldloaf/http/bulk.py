@@ -60,7 +60,7 @@ ANSWER = schema.result(
 
 
 def show_life() -> None:
-    """Called now and then; a server that takes a long silence for a hung worker puts its own in this place."""
+    """Called now and then. A server that takes a long silence for a hung worker puts its own here."""
 
 
 class _Refused(Exception):
