@@ -60,32 +60,26 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """How large a scaled formula is: its factor, masses and the rest as in Scaling, without its lines."""
-
-    factor: float
-    dough_mass_g: float
-    dough_after_handling_g: float
-    piece_mass_g: float | None
-    before: Breakdown
-    notes: tuple[tuple[str, str], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Scaling:
-    """A scaled formula.
+    """How large a formula becomes for a target.
 
     dough_mass_g is the dough mixed; dough_after_handling_g what is left of it for the scale (or the
     pans). piece_mass_g is the scaling mass of one piece, None for targets without pieces. before is
-    the breakdown of the formula that was scaled.
+    the breakdown of the formula to be scaled.
     """
 
-    formula: Formula
     factor: float
     dough_mass_g: float
     dough_after_handling_g: float
     piece_mass_g: float | None
     before: Breakdown
-    notes: tuple[tuple[str, str], ...] = ()
+    notes: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Scaling(Size):
+    """A size, and the formula scaled to it."""
+
+    formula: Formula
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,8 +183,8 @@ def scale_to(formula: Formula, target: Target, losses: Losses = Losses()) -> Sca
     """
     seen = break_down(formula)
     size = size_of(formula, seen, target, losses)
-    return Scaling(scaled(formula, size.factor), size.factor, size.dough_mass_g, size.dough_after_handling_g,
-                   size.piece_mass_g, seen, size.notes)
+    return Scaling(size.factor, size.dough_mass_g, size.dough_after_handling_g, size.piece_mass_g, seen, size.notes,
+                   scaled(formula, size.factor))
 
 
 def size_of(formula: Formula, seen: Breakdown, target: Target, losses: Losses = Losses()) -> Size:
