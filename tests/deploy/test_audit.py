@@ -1,0 +1,274 @@
+"""deploy/audit: what it finds, what it says when nobody answers, and the status it ends with."""
+
+import gzip
+import hashlib
+import io
+import json
+import subprocess
+import sys
+import threading
+import zipfile
+from contextlib import contextmanager
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+import pytest
+
+import tools
+from running import ROOT, environment
+
+NOWHERE = "http://127.0.0.1:9"
+# Prints what pip-audit would: each pin of the file it is given with the faults its service knows, in ANSWERS.
+STAND_IN = """#!{python}
+import json, os, sys
+answers = json.loads(os.environ["ANSWERS"])
+if answers is None:
+    sys.exit("requests.exceptions.ConnectionError: HTTPSConnectionPool: nobody there")
+listed = [line.split("==") for line in open(sys.argv[sys.argv.index("--requirement") + 1]).read().split()]
+assert len(dict(listed)) == len(listed), "pip-audit takes a package once"
+print(json.dumps({{"dependencies": [
+    {{"name": name, "version": version, "vulns": answers[f"{{name}}=={{version}}"]}} if f"{{name}}=={{version}}" in answers
+    else {{"name": name, "skip_reason": "not found"}} for name, version in listed], "fixes": []}}))
+"""
+
+
+@contextmanager
+def answering(answers: dict[str, tuple[str, bytes]]):
+    """A server on loopback: path -> media type and body; anything else is not found."""
+    asked = []
+
+    class Answers(BaseHTTPRequestHandler):
+        def do_GET(self):
+            told = self.rfile.read(int(self.headers.get("Content-Length", 0)))
+            if self.headers.get("Content-Encoding") == "gzip":
+                told = gzip.decompress(told)
+            asked.append((self.path, told))
+            media, body = answers.get(self.path, ("text/plain", None))
+            self.send_response(404 if body is None else 200)
+            self.send_header("Content-Type", media)
+            self.send_header("Content-Length", str(len(body or b"")))
+            self.end_headers()
+            self.wfile.write(body or b"")
+
+        do_POST = do_GET
+
+        def log_message(self, *_):
+            pass
+
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Answers)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    try:
+        yield f"http://127.0.0.1:{server.server_port}", asked
+    finally:
+        server.shutdown()
+        server.server_close()
+
+
+def wheel(name: str, version: str) -> bytes:
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w") as archive:
+        about = f"{name}-{version}.dist-info"
+        archive.writestr(f"{about}/METADATA", f"Metadata-Version: 2.1\nName: {name}\nVersion: {version}\n")
+        archive.writestr(
+            f"{about}/WHEEL",
+            "Wheel-Version: 1.0\nGenerator: test\nRoot-Is-Purelib: true\nTag: py3-none-any\n",
+        )
+        archive.writestr(f"{about}/RECORD", "")
+    return data.getvalue()
+
+
+def index_of(releases: list[tuple[str, str, bool]]) -> dict[str, tuple[str, bytes]]:
+    """A package index: name, version and whether it was withdrawn."""
+    pages, files = {}, {}
+    for name, version, withdrawn in releases:
+        data = wheel(name, version)
+        path = f"/files/{name}-{version}-py3-none-any.whl"
+        files[path] = ("application/octet-stream", data)
+        mark = ' data-yanked="broken"' if withdrawn else ""
+        pages.setdefault(f"/simple/{name}/", []).append(
+            f'<a href="{path}#sha256={hashlib.sha256(data).hexdigest()}"{mark}>{path.rpartition("/")[2]}</a>'
+        )
+    return {**{path: ("text/html", "<br>".join(links).encode()) for path, links in pages.items()}, **files}
+
+
+def pin(name: str, version: str, marker: str = "") -> str:
+    return f"{name}=={version}{marker} \\\n    --hash=sha256:{hashlib.sha256(wheel(name, version)).hexdigest()}\n    # via\n"
+
+
+@pytest.fixture
+def audit(tmp_path):
+    """audit(*pins, answers, index): the finished command. answers: what pip-audit's service says; None: nothing."""
+    program = tmp_path / "pip-audit"
+    program.write_text(STAND_IN.format(python=sys.executable))
+    program.chmod(0o755)
+
+    def run(
+        *pins: str, answers: dict | None = None, index: str = NOWHERE, file: Path | None = None, **variables
+    ):
+        if file is None:
+            file = tmp_path / "requirements.txt"
+            file.write_text("".join(pins))
+        return subprocess.run(
+            [sys.executable, ROOT / "deploy" / "audit.py", file],
+            capture_output=True,
+            text=True,
+            timeout=120,
+            env=environment(
+                PIP_AUDIT=str(program),
+                ANSWERS=json.dumps(answers),
+                PIP_INDEX_URL=f"{index}/simple/",
+                PIP_CONFIG_FILE="/dev/null",
+                PIP_FIND_LINKS="",
+                PIP_EXTRA_INDEX_URL="",
+                PIP_RETRIES="0",
+                no_proxy="127.0.0.1",
+                **variables,
+            ),
+        )
+
+    return run
+
+
+GOOD = [("jinja2", "99.0", False), ("oats", "1.0", False), ("oats", "2.0", False)]
+
+
+def test_all_asked_and_nothing_found(audit):
+    with answering(index_of(GOOD)) as (index, _):
+        done = audit(
+            pin("jinja2", "99.0"),
+            pin("oats", "1.0"),
+            index=index,
+            answers={"jinja2==99.0": [], "oats==1.0": []},
+        )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "none in 2 pins\n" in done.stdout and "withdrawn from the index: none in 2 pins" in done.stdout
+    assert "newer releases, pinned in brackets: oats 2.0 (1.0)" in done.stdout
+    assert done.stdout.endswith("All was asked, nothing found.\n")
+
+
+def test_no_answer_is_no_clearance(audit):
+    with answering(index_of(GOOD)) as (index, _):
+        done = audit(pin("jinja2", "99.0"), index=index)
+        partly = audit(pin("jinja2", "99.0"), pin("oats", "1.0"), index=index, answers={"oats==1.0": []})
+    assert done.returncode == partly.returncode == 2
+    assert (
+        "known to PyPI or OSV: NOT ASKED: no answer for 1 of 1 pins; pypi: ConnectionError; osv: ConnectionError\n"
+        in done.stdout
+    )
+    assert "no answer for 1 of 2 pins" in partly.stdout
+    assert "Nothing found, but 1 of the questions had no answer." in done.stdout
+    alone = audit(pin("jinja2", "99.0"), answers={"jinja2==99.0": []})
+    assert alone.returncode == 2 and "withdrawn from the index: NOT ASKED" in alone.stdout
+
+
+def test_a_known_fault_is_found_with_nobody_to_ask(audit):
+    done = audit(pin("jinja2", "3.1.5"), pin("oats", "1.0"))
+    assert done.returncode == 1 and "jinja2 3.1.5: CVE-2025-27516, mended in 3.1.6" in done.stdout
+    assert "CVE-2024-56326" not in done.stdout  # mended in that very version
+
+
+def test_what_a_service_knows_is_found_and_a_package_pinned_for_two_pythons_is_asked_about_twice(audit):
+    fault = {"id": "PYSEC-0000-1", "fix_versions": ["1.1"]}
+    with answering(index_of(GOOD)) as (index, _):
+        done = audit(
+            pin("oats", "1.0", " ; python_full_version < '3.4'"),
+            pin("oats", "2.0", " ; python_full_version >= '3.4'"),
+            index=index,
+            answers={"oats==1.0": [fault], "oats==2.0": []},
+        )
+        found = audit(pin("oats", "1.0"), pin("jinja2", "99.0"), index=index, answers={"oats==1.0": [fault]})
+    assert done.returncode == 1 and "oats 1.0: PYSEC-0000-1, mended in 1.1" in done.stdout
+    # What was found counts where another pin had no answer.
+    assert found.returncode == 1 and "NOT ASKED: no answer for 1 of 2 pins" in found.stdout
+
+
+def test_a_withdrawn_pin_is_found(audit):
+    with answering(index_of([("oats", "1.0", True), ("oats", "2.0", False)])) as (index, _):
+        done = audit(pin("oats", "1.0"), index=index, answers={"oats==1.0": []})
+    assert done.returncode == 1 and "oats 1.0: withdrawn from the index" in done.stdout
+
+
+def test_scripts_inside_a_package_are_looked_at(audit):
+    inside = "known to deploy/advisories.toml of what flask-swagger-ui holds"
+    done = audit(pin("flask-swagger-ui", "99.0"), answers={"flask-swagger-ui==99.0": []})
+    assert f"{inside}: none in" in done.stdout
+
+
+@pytest.mark.parametrize(
+    "version, answer, status, words",
+    [
+        ("4.3.2", {}, 0, "All was asked, nothing found."),
+        ("4.0.0", {}, 1, "js-yaml 4.0.0: CVE-2025-64718, mended in 4.1.1"),
+        (
+            "4.3.2",
+            {
+                "js-yaml": [
+                    {
+                        "id": 1,
+                        "url": "u",
+                        "title": "slow on long lines",
+                        "severity": "high",
+                        "vulnerable_versions": "<5",
+                        "cwe": [],
+                        "cvss": {"score": 0, "vectorString": None},
+                    }
+                ]
+            },
+            1,
+            "js-yaml: high, slow on long lines",
+        ),
+        ("4.3.2", None, 2, "known to npm's service: NOT ASKED"),
+    ],
+)
+def test_packages_from_npm(audit, tmp_path, version, answer, status, words):
+    lock = tmp_path / "package-lock.json"
+    root = {"name": "x", "version": "1.0.0", "dependencies": {"js-yaml": version}}
+    (tmp_path / "package.json").write_text(json.dumps(root))
+    answers = (
+        {}
+        if answer is None
+        else {"/-/npm/v1/security/advisories/bulk": ("application/json", json.dumps(answer).encode())}
+    )
+    with answering(answers) as (registry, asked):
+        lock.write_text(
+            json.dumps(
+                {
+                    "name": "x",
+                    "version": "1.0.0",
+                    "lockfileVersion": 3,
+                    "requires": True,
+                    "packages": {
+                        "": root,
+                        "node_modules/js-yaml": {"version": version, "resolved": f"{registry}/js-yaml.tgz"},
+                    },
+                }
+            )
+        )
+        done = audit(
+            file=lock,
+            npm_config_registry=registry,
+            npm_config_cache=str(tmp_path / "cache"),
+            npm_config_fetch_retries="0",
+            PATH=f"{Path(tools.find('npm')).parent}:{Path(tools.find('node')).parent}:/usr/bin:/bin",
+        )
+    assert done.returncode == status and words in done.stdout, done.stdout + done.stderr
+    assert any(json.loads(told) == {"js-yaml": [version]} for _, told in asked if told)
+
+
+def test_what_is_pinned_is_free_of_the_faults_we_know_of():
+    sys.path.insert(0, str(ROOT / "deploy"))
+    try:
+        import audit
+    finally:
+        sys.path.remove(str(ROOT / "deploy"))
+    seen = 0
+    for file in map(ROOT.joinpath, audit.FILES):
+        ecosystem, pins = (
+            ("npm", audit.locked_in(file))
+            if file.suffix == ".json"
+            else ("pypi", [(row.name, audit.version_of(row)) for row in audit.pins_of(file)])
+        )
+        found, through = audit.known_to_us(ecosystem, pins)
+        assert found == []
+        seen += int(through.split()[0])
+    assert audit.known_to_us("npm", audit.bundled())[0] == [] and seen > 50
