@@ -79,6 +79,26 @@ def test_as_a_table(client):
     assert rows[-1][0] == "'=cmd()"
 
 
+@pytest.mark.parametrize("name", ["=cmd()", " =cmd()", "+1", "-1", "@sum", "＝cmd()", "\u2003＋1"])
+def test_no_name_is_a_formula_to_a_spreadsheet(client, name):
+    body = day()
+    body["formulas"][1]["formula"] = {"lines": [
+        *ROLLS["lines"], {"ingredient": name, "mass": 10, "composition": {"fat_percent": 50, "allergens": [name]}}]}
+    response = client.post("/v1/order-demand", json=body, headers={"Accept": "text/csv"})
+    *_, (first, *_, last) = csv.reader(io.StringIO(response.get_data(as_text=True)))
+    assert first == last == "'" + name
+
+
+def test_a_mixer_that_just_holds_a_loaf_will_do(call):
+    body = day()
+    body["formulas"][0]["mixer_capacity"] = 471 / 0.98
+    made = call("order-demand", body)["formulas"][0]
+    assert made["batch_dough_mass"] <= 471 / 0.98 * (1 + 1e-8)
+    body["orders"] = [{"formula": "loaf", "target": {"kind": "dough_mass", "mass": 1000}}]
+    body["formulas"][0]["mixer_capacity"] = 100       # dough by mass has no pieces that could be too large
+    assert call("order-demand", body)["formulas"][0]["batches"] == 11
+
+
 @pytest.mark.parametrize("change, pointer, code, nearest", [
     (lambda body: body["orders"][0].update(formula="laof"), "/orders/0/formula", "unknown_formula", "loaf"),
     (lambda body: body["formulas"][1].update(id="loaf"), "/formulas/1/id", "id_twice", None),
@@ -100,6 +120,11 @@ def test_as_a_table(client):
      "too_large_a_batch", None),
     (lambda body: body["formulas"][1].update(mixer_capacity=0.001) or body["orders"][1]["target"].update(
         mass=0.01, count=1) or body["orders"].pop(), "/formulas/1/mixer_capacity", "batch_too_small", ...),
+    # No batch of this mixer makes one loaf; what does holds the loaf's dough and what sticks to bowl and bench.
+    (lambda body: body["formulas"][0].update(mixer_capacity=470), "/formulas/0/mixer_capacity",
+     "mixer_below_a_piece", pytest.approx(471 / 0.98)),
+    (lambda body: body["formulas"][0].update(mixer_capacity=450) or body["orders"].pop(2),
+     "/formulas/0/mixer_capacity", "mixer_below_a_piece", pytest.approx(403 / 0.89 / 0.98)),
     (lambda body: body["formulas"][1]["formula"]["lines"][0].update(ingredient="braed_flour"),
      "/formulas/1/formula/lines/0/ingredient", "unknown_ingredient", "bread_flour"),
     (lambda body: body["orders"].clear(), "/orders", "too_short", None),

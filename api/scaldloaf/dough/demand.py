@@ -10,7 +10,7 @@ from math import ceil, fsum
 
 from scaldloaf.dough.formula import DOUGH, LEAST_FLOUR_G, SCALD, Breakdown, Formula, Line, break_down, scaled
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scaling import Losses, Scale, Size, Target, WeighOut, size_of, weigh_out
+from scaldloaf.dough.scaling import Losses, Scale, Size, Target, WeighOut, mixed_mass_g, size_of, weigh_out
 from scaldloaf.reference import Ingredient
 
 DUSTING = "dusting"
@@ -105,11 +105,25 @@ def _produce(recipe: Recipe, orders: Sequence[Size], scale: Scale | None) -> Pro
         raise Refusal("mixer_capacity", "batch_too_small", "a batch would hold less than {least} of flour",
                       given=recipe.mixer_capacity_g, nearest=seen.dough_mass_g / most, quantity="mass",
                       amounts={"least": (LEAST_FLOUR_G, "mass")})
+    _check_pieces(recipe, orders)
     batch = scaled(whole, 1 / count)
     return Production(day=whole, dough_mass_g=seen.dough_mass_g, batches=count, batch=batch,
                       batch_mass_g=seen.dough_mass_g / count, scald_mass_g=seen.scald_mass_g,
                       dusting_g=seen.flour_g * recipe.dusting_percent / 100,
                       weigh_out=None if scale is None else weigh_out(batch.lines, scale))
+
+
+def _check_pieces(recipe: Recipe, orders: Sequence[Size]) -> None:
+    """Refuses a mixer that can't hold the dough of the largest piece: no batch would make one."""
+    pieces = [order.piece_mass_g for order in orders if order.piece_mass_g is not None]
+    if recipe.mixer_capacity_g is None or not pieces:
+        return
+    least = mixed_mass_g(max(pieces), recipe.losses, baked=False)
+    if recipe.mixer_capacity_g < least * (1 - WHOLE_TOLERANCE):
+        raise Refusal("mixer_capacity", "mixer_below_a_piece",
+                      "one piece takes {least} of dough to mix, more than this mixer holds at once",
+                      given=recipe.mixer_capacity_g, nearest=least, quantity="mass",
+                      amounts={"least": (least, "mass")})
 
 
 def demand_of(recipes: Sequence[Recipe], orders: Sequence[Order], scale: Scale | None = None) -> Demand:
@@ -118,8 +132,8 @@ def demand_of(recipes: Sequence[Recipe], orders: Sequence[Order], scale: Scale |
     Every order is sized by itself (``size_of``, as a single scaling is); an ingredient's total is the sum over orders,
     with dusting on top. With a scale, each recipe's batch is rounded for it and ``weighed_g`` is
     what the batches really take. Raises Refusal (argument ``orders.N...``, ``formulas.N...`` or
-    ``scale...``, wherever the fault lies) for an order that cannot be scaled, for a mixer too small,
-    and for two ingredients of one name whose composition differs. Source: mass balance (exact).
+    ``scale...``, wherever the fault lies) for an order that cannot be scaled, for a mixer too small
+    for its dough or for one piece, and for two ingredients of one name whose composition differs. Source: mass balance (exact).
     """
     seen: dict[int, Breakdown] = {}
     sizes = []

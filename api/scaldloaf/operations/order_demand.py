@@ -39,7 +39,7 @@ REQUEST = schema.request(
         {"losses": LOSSES,
          "dusting_percent": schema.percent("Flour strewn on bench and tins, percent of the formula's flour.", default=0),
          "dusting_ingredient": schema.text("What it is dusted with: a catalogue name.", 80, default=DUSTING_FLOUR),
-         "mixer_capacity": schema.mass("The most dough one batch may weigh; left out: one batch.", LEAST_MASS)}),
+         "mixer_capacity": schema.mass("The most dough one batch may weigh, at least that of a piece; left out: one batch.", LEAST_MASS)}),
         "The formulas.", 1, MOST_FORMULAS),
      "orders": schema.array(schema.record(
          "One order.", {"formula": schema.text("The id of a formula.", 80), "target": ORDER_TARGET}, {"id": _ID}),
@@ -207,12 +207,14 @@ def run(request: dict, call: Call) -> dict:
         working, basis=("mass_balance",), cautions=cautions, notes=notes)
 
 
+# What spreadsheets take for the beginning of a formula, as some take the wide forms too.
+_FORMULA_SIGNS = tuple("=+-@＝＋－＠")
 CSV_COLUMNS = ("ingredient", "mass", "scald", "dough", "dusting", "weighed")
 
 
 def _cell(value: object) -> object:
     """A cell that no spreadsheet takes for a formula of its own."""
-    return "'" + value if isinstance(value, str) and value[:1] in ("=", "+", "-", "@") else value
+    return "'" + value if isinstance(value, str) and value.lstrip().startswith(_FORMULA_SIGNS) else value
 
 
 def to_csv(reply: dict) -> bytes:
