@@ -1,4 +1,7 @@
-"""What hands the service to systemd, a container engine and Kubernetes, checked without any of them."""
+"""What hands the service to systemd, a container engine and Kubernetes, checked without any of them.
+
+tests/benchmarks/engines.py does it with the first two for real, which takes root and minutes.
+"""
 
 import ast
 import os
@@ -143,6 +146,13 @@ def test_the_image_runs_pinned_packages_as_nobody_in_particular():
     assert len(bases) == 1 and re.fullmatch(r"python:3\.\d+-slim", *bases)
     command = next(rest for word, rest in reversed(steps) if word == "CMD")
     assert ast.literal_eval(command)[1:] == ["-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"]
+
+
+def test_the_image_is_built_in_the_format_that_keeps_its_health_check():
+    assert "HEALTHCHECK" in dict(instructions())
+    for text in (CONTAINERFILE, (ROOT / "deploy/README.md").read_text("utf-8")):
+        (command,) = re.findall(r"podman build .*", text)
+        assert "--format docker" in command
 
 
 def test_what_the_image_holds_is_enough_to_serve_with_nothing_to_write_to(tmp_path):
