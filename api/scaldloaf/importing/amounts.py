@@ -11,6 +11,7 @@ from scaldloaf.importing.vocabulary import ADD, GERMAN, NUMBERS, RANGE, TIMES
 COMMA, POINT, UNKNOWN = "comma", "point", "unknown"
 MOST_DIGITS = 12
 LARGEST_DENOMINATOR = 64
+_DOZEN = "dozen"
 WIDEST_RANGE = 10           # ends further apart than this are hardly one amount
 
 _GROUPS = {mark: re.compile(rf"\d{{1,3}}(?:{re.escape(mark)}\d{{3}})+") for mark in ",.'"}
@@ -230,10 +231,25 @@ def quantity_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantit
         return None
     quantity, after = found
     if end := range_end(tokens, after, marks):
-        return spanning(quantity, end[0]), end[1]
+        return _dozens(spanning(quantity, end[0]), tokens, end[1])
     if after + 1 < len(tokens) and tokens[after].text in TIMES and tokens[after + 1].kind == "n":
         times = _single(tokens, after + 1, marks)
         if times:
             return quantity.times(times[0]), times[1]
+    return _dozens(quantity, tokens, after)
+
+
+def _dozens(quantity: Quantity, tokens: Sequence[Token], after: int) -> tuple[Quantity, int]:
+    """``1 dozen``, ``half a dozen``: the number before it as often as the word says."""
+    at = after + (after < len(tokens) and tokens[after].text == "a")
+    if at < len(tokens) and tokens[at].text == _DOZEN:
+        return quantity.times(exactly(NUMBERS[_DOZEN])), at + 1
     return quantity, after
+
+
+def half_after_unit(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
+    """``and a half``, as in a cup and a half, at a place, and where it ends."""
+    if at + 1 < len(tokens) and tokens[at].text in ADD and tokens[at + 1].kind == "w":
+        return _word_fraction(tokens, at + 1)
+    return None
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
-from scaldloaf.importing.masses import Weighed, agreement, best_measure, times_count, weigh
+from scaldloaf.importing.masses import CUBED_YEAST, Weighed, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Measure, Word, is_type, unit_of_word
 from scaldloaf.importing.names import Named, NearMisses, name_of, words_of
 from scaldloaf.importing.readings import Reader, Reading, mention, unread
@@ -160,8 +160,11 @@ def read_ingredient(items: list, blank: Reading, reader: Reader, faults: list[st
     """One ingredient with its measures; every doubt kept."""
     items = _without_remainder(items)
     plain = joined_words(items)
-    named = _named(items, reader)
     measures, percents = _measures(items)
+    if any(measure.kind == CUBE for measure in measures):
+        named = _named(items, replace(reader, chosen={**reader.chosen, "yeast": CUBED_YEAST}))
+    else:
+        named = _named(items, reader)
     scald = sections.SCALD_WORDS.found_in(plain)
     if named.ingredient is None:
         if scald and reader.has_scald:
@@ -241,7 +244,7 @@ def _with_mass(base: Reading, measures: list[Measure], reader: Reader, size: str
     doubts += tuple(Doubt(UNSURE, fault) for fault in faults)
     unused = [measure for measure, other in weighed
               if other.mass is None and measure.kind == "count" and not measure.is_inside]
-    doubts += tuple(Doubt(LIKELY, f"the number {measure.quantity.best:.6g} was not used")
+    doubts += tuple(Doubt(UNSURE, f"the number {measure.quantity.best:.6g} was not used")
                     for measure in unused)
     return replace(base, mass=found.mass, doubts=doubts, expression=found.expression, sources=found.sources,
                    read_as=f"{trusted.words()} {base.ingredient.label}")

@@ -14,6 +14,7 @@ from scaldloaf.reference import Coefficient, Ingredient, coefficient
 LARGEST_G = 1e8             # of one line: a hundred tonnes is a slip of the pen
 EGGS = {"whole_egg", "egg_yolk", "egg_white"}
 STICK_FATS = {"butter", "salted_butter", "margarine", "unsalted_margarine", "shortening"}
+CUBED_YEAST = "compressed_yeast"        # the only one that is sold in cubes
 DRY_YEASTS = {"instant", "active_dry"}
 US, METRIC = "us", "metric"
 _EGG = {size: coefficient(f"egg_{size}_g") for size in ("small", "medium", "large", "extra_large")}
@@ -101,7 +102,7 @@ def _weigh_one(measure: Measure, ingredient: Ingredient, choices: Choices, egg_s
         return _by_coefficient(measure, _BUTTER_STICK)
     if kind == PACKET and ingredient.yeast in DRY_YEASTS:
         return _by_coefficient(measure, _PACKET)
-    if kind == CUBE and ingredient.yeast:
+    if kind == CUBE and ingredient.name == CUBED_YEAST:
         return _by_coefficient(measure, _CUBE)
     if kind in ("count", PIECE) and ingredient.name in EGGS:
         return _weigh_eggs(measure, ingredient, choices, egg_size)

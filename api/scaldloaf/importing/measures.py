@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from scaldloaf.importing.amounts import (
-    Marks, NotANumber, Quantity, exactly, other_way, quantity_at,
+    Marks, NotANumber, Quantity, exactly, half_after_unit, other_way, quantity_at,
     range_end, spanning,
 )
 from scaldloaf.importing.doubt import UNSURE, Doubt
@@ -126,6 +126,12 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
         again = unit_at(tokens, end[1])
         if again and again[0] is unit[0]:
             return replace(measure, quantity=spanning(quantity, end[0])), again[1]
+    half = half_after_unit(tokens, after)
+    # "a cup and a half", unless the half is of another unit: "a cup and half a spoon".
+    if half and not quantity.is_range and quantity.best.is_integer() \
+            and unit_at(tokens, _filling_at(tokens, half[1])[1]) is None:
+        more = exactly(quantity.best + half[0], *measure.quantity.doubts)
+        return replace(measure, quantity=more), half[1]
     return measure, after
 
 
