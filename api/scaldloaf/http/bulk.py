@@ -69,7 +69,11 @@ class _Refused(Exception):
 
 
 class BrokenOff(Exception):
-    """A body that ended too soon or could not be read any further."""
+    """A body that ended too soon or could not be read any further; ``came``: what came since the last piece."""
+
+    def __init__(self, came: bytes = b""):
+        super().__init__()
+        self.came = came
 
 
 class Backlog:
@@ -84,22 +88,38 @@ class Backlog:
         self.error: Exception | None = None
         self._turn = threading.Condition()
 
-    def fill(self, stream, wait: bool = True) -> bool:
-        """Take in all of a stream; a failure is kept for the reader. False: no room, or nobody reads."""
+    def fill(self, stream, wait: bool = True, length: int | None = None) -> bool:
+        """Take in all of a stream; a failure is kept for the reader. False: no room, or nobody reads.
+
+        length: of the whole, where the caller said so; less than that is a stream that broke off.
+        """
+        total = 0
         try:
             while chunk := _piece(stream):
-                with self._turn:
-                    while wait and self._come - self._read > self._most and not self._given_up:
-                        self._turn.wait()
-                    if self._given_up or self._come - self._read > self._most:
-                        return False
-                    self._file.seek(self._come)
-                    self._come += self._file.write(chunk)
-                    self._turn.notify_all()
-        except Exception as error:      # of the other side, or of a disk that is full: the reader says it
+                total += len(chunk)
+                if not self._take(chunk, wait):
+                    return False
+            if length is not None and total < length:
+                raise BrokenOff
+        except BrokenOff as error:
+            self.error = error
+            if error.came and not self._take(error.came, wait):
+                return False
+        except Exception as error:      # of a disk that is full: the reader says it
             self.error = error
         with self._turn:
             self._ended = True
+            self._turn.notify_all()
+        return True
+
+    def _take(self, chunk: bytes, wait: bool) -> bool:
+        with self._turn:
+            while wait and self._come - self._read > self._most and not self._given_up:
+                self._turn.wait()
+            if self._given_up or self._come - self._read > self._most:
+                return False
+            self._file.seek(self._come)
+            self._come += self._file.write(chunk)
             self._turn.notify_all()
         return True
 
@@ -131,18 +151,26 @@ def _piece(stream) -> bytes:
     try:
         return stream.read(IN_BYTES)
     except Exception as error:  # of the server's own kinds, when the caller hangs up or its chunks are none
-        raise BrokenOff from error
+        raise BrokenOff(_left_in(stream)) from error
+
+
+def _left_in(stream) -> bytes:
+    """What a stream that failed had read of the piece before it did: whole lines among it are to be answered."""
+    try:
+        return stream.read(IN_BYTES)
+    except Exception:   # whatever it was, it is told already
+        return b""
 
 
 def bulk_response(max_line_bytes: int, max_body_bytes: int, full: bool,
                   count: Callable[[int], None] | None = None) -> Response:
     """The streamed answer to the current request. ``count`` is told the status of every line."""
     request.max_content_length = sys.maxsize    # the limit holds for each line, not for all of them
-    backlog, stream = Backlog(max_body_bytes), request.stream
+    backlog, stream, length = Backlog(max_body_bytes), request.stream, request.content_length
     if _begins_early():
-        threading.Thread(target=backlog.fill, args=(stream,), daemon=True, name="bulk").start()
+        threading.Thread(target=backlog.fill, args=(stream, True, length), daemon=True, name="bulk").start()
     else:
-        fits = backlog.fill(stream, wait=False)
+        fits = backlog.fill(stream, wait=False, length=length)
         if not fits or backlog.error is not None:
             backlog.close()
             return _refusal(backlog.error, max_body_bytes)
