@@ -21,7 +21,7 @@ _ROOT = Path(__file__).resolve().parent.parent
 
 def _whole(name: str, default: int, low: int, high: int) -> int:
     given = os.environ.get(name, str(default))
-    if not (given.isascii() and given.isdigit() and low <= int(given) <= high):
+    if not (given.isascii() and given.isdigit() and len(given) < 15 and low <= int(given) <= high):
         sys.exit(f"{name} is {given!r}; it should be a whole number from {low} to {high}.")
     return int(given)
 

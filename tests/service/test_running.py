@@ -37,6 +37,7 @@ BODY = {"formula": TIN_LOAF}
         ("BULK_RATE", "-1/hour", "as in 60/minute"),
         ("PROXIES", "one", "a whole number from 0 to 10"),
         ("PROXIES", "11", "a whole number from 0 to 10"),
+        ("PROXIES", "00000000000000999", "a whole number from 0 to 10"),
         ("METRICS", "yes", "off or on"),
         ("LOG", "text", "off or json"),
         ("LOG_ADDRESSES", "1", "off or on"),
@@ -49,6 +50,21 @@ def test_a_bad_value_says_what_it_should_be(name, value, words):
         BadSetting, match=f"^SCALDLOAF_{name} is {re.escape(repr(value))}; it should be .*{re.escape(words)}"
     ):
         settings_from({f"SCALDLOAF_{name}": value})
+
+
+@pytest.mark.parametrize("slip, meant", [
+    ("RATES", "RATE"), ("BULKRATE", "BULK_RATE"), ("METRIC", "METRICS"), ("PROXIE", "PROXIES"),
+    ("WORKER", "WORKERS"), ("LOG_ADDRESS", "LOG_ADDRESSES"), ("MAX_BODY_BYTE", "MAX_BODY_BYTES")])
+def test_a_name_nearly_right_is_a_mistake(slip, meant):
+    with pytest.raises(BadSetting, match=f"^SCALDLOAF_{slip} is no setting; it should be SCALDLOAF_{meant}$"):
+        settings_from({f"SCALDLOAF_{slip}": "60/minute"})
+
+
+def test_names_of_others_are_let_be():
+    others = {f"SCALDLOAF_{name}": "x" for name in ("SERVICE_HOST", "PORT", "PORT_80_TCP_ADDR", "CHROMIUM", "NODE", "NPM",
+                                                    "NGINX", "REDIS", "SYSTEMD_ANALYZE")}
+    assert settings_from({**others, "RATES": "x", "scaldloaf_rates": "x"}) == Settings()
+    assert settings_from({"SCALDLOAF_WORKERS": "2", "SCALDLOAF_THREADS": "1"}) == Settings()
 
 
 @pytest.mark.parametrize(

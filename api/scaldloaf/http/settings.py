@@ -3,7 +3,8 @@
 import os
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from difflib import get_close_matches
 from urllib.parse import urlsplit
 
 PREFIX = "SCALDLOAF_"
@@ -40,6 +41,20 @@ class Settings:
     log_addresses: bool = False
 
 
+# The last two are read where gunicorn is told how to run.
+NAMES = (*(field.name.upper() for field in fields(Settings)), "WORKERS", "THREADS")
+_SLIP_RATIO = 0.8               # a name as like one of these as that is meant to be it
+
+
+def _check_names(environment: Mapping[str, str]) -> None:
+    """Refuses a name that is nearly a setting's: a limit misspelt would be no limit, unknown to all."""
+    for variable in environment:
+        name = variable.removeprefix(PREFIX)
+        if variable.startswith(PREFIX) and name not in NAMES:
+            if near := get_close_matches(name, NAMES, 1, _SLIP_RATIO):
+                raise BadSetting(f"{variable} is no setting; it should be {PREFIX}{near[0]}")
+
+
 def _given(environment: Mapping[str, str], name: str) -> str | None:
     """The text of a variable; one that is there and empty counts as not there."""
     return environment.get(PREFIX + name) or None
@@ -53,7 +68,7 @@ def _whole(environment: Mapping[str, str], name: str, default: int, low: int, hi
     text = environment.get(PREFIX + name)
     if text is None:
         return default
-    if not text.isascii() or not text.isdigit() or not low <= int(text[:14]) <= high:
+    if not text.isascii() or not text.isdigit() or len(text) > 14 or not low <= int(text) <= high:
         _refuse(name, text, f"a whole number from {low} to {high}")
     return int(text)
 
@@ -103,6 +118,7 @@ def _redis_url(environment: Mapping[str, str], name: str) -> str | None:
 
 def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
     """The settings of an environment. Raises BadSetting with the variable's name and what it should be."""
+    _check_names(environment)
     settings = Settings(
         max_body_bytes=_whole(environment, "MAX_BODY_BYTES", 64 * 1024, 1024, 16 * 1024 * 1024),
         max_bulk_bytes=_whole(environment, "MAX_BULK_BYTES", 256 * 1024 * 1024, 1024 * 1024, 1024 ** 4),
