@@ -68,6 +68,12 @@ def calls(path: str, skip: int) -> Iterator[bytes]:
                 yield json.dumps({"id": number, "call": "scaling", "body": body}).encode() + b"\n"
 
 
+def is_last_word(answer: dict) -> bool:
+    """Whether this answers no line: it says that the lines, or the answers, broke off."""
+    codes = {error["code"] for error in answer["body"]["errors"]} if answer["status"] != 200 else set()
+    return answer["id"] is None and (answer["status"] >= 500 or "broken_off" in codes)
+
+
 def answers(url: str, path: str, skip: int) -> Iterator[dict]:
     """The answers to the lines after ``skip``. Raises OSError, or an error of http.client's, when they break off."""
     where = urlsplit(url)
@@ -88,10 +94,11 @@ def answers(url: str, path: str, skip: int) -> Iterator[dict]:
                 sys.exit(f"The request as a whole was refused: {response.read(2000).decode()}")
             read = 0
             for line in response:
-                answer = json.loads(line) if line.endswith(b"\n") else {"id": None}
-                if answer["id"] is None:        # half a line, or the last word of answers that break off
+                answer = json.loads(line) if line.endswith(b"\n") else None
+                if answer is None or is_last_word(answer):
                     raise ConnectionError("the answers broke off")
                 read += 1
+                answer["id"] = skip + read      # a line that could not be read has no id; the order tells it
                 yield answer
             sender.join(GRACE_S)
             if not sender.finished or read != sender.sent:

@@ -140,6 +140,19 @@ def test_the_stock_system_scales_what_it_can_and_names_the_rest(service, session
     assert rows(batch.refused)[0]["nearest"] == "bread_flour"
 
 
+def test_a_line_that_the_service_cannot_read_stops_no_other(service, tmp_path):
+    """Such an answer has no id: the line was too long, or JSON to Python only."""
+    good = json.dumps({"formula": TIN_LOAF, "target": {"kind": "dough_mass", "mass": 1000}})
+    bad = ['{"formula": NaN}', '{"formula": "\\ud800"}', '{"formula": "' + "x" * 70_000 + '"}', '{"target": 1e999}']
+    source = tmp_path / "formulas"
+    source.write_text("\n".join([good, *(line for each in bad for line in (each, good))]) + "\n")
+    batch = Batch(source, service.url, tmp_path / "run")
+    assert (batch.status, batch.said) == (1, "5 scaled, 4 refused\n")
+    assert [(row["line"], row["status"]) for row in rows(batch.refused)] == [
+        ("2", "400"), ("4", "400"), ("6", "413"), ("8", "400")]
+    assert list(dict.fromkeys(row["line"] for row in rows(batch.stock))) == ["1", "3", "5", "7", "9"]
+
+
 def formulas(path: Path, count: int) -> Path:
     """A file of scaling requests, every hundredth of them no JSON."""
     with open(path, "w", encoding="utf-8") as file:
