@@ -22,6 +22,7 @@ import time
 import urllib.error
 import urllib.request
 
+COLUMNS = ("for_day", "article", "count")
 ATTEMPTS = 6
 LONGEST_WAIT_S = 120
 
@@ -71,14 +72,18 @@ def read_orders(path: str, day: str, articles: dict) -> tuple[list[dict], list[s
     """The day's orders as order-demand takes them, one an article, and where in the file each comes from."""
     counts: dict[str, int] = {}
     lines: dict[str, list[int]] = {}
-    with open(path, newline="", encoding="utf-8") as file:
-        for number, row in enumerate(csv.DictReader(file), 2):
+    # What spreadsheets save may begin with a mark of its own.
+    with open(path, newline="", encoding="utf-8-sig") as file:
+        table = csv.DictReader(file)
+        if missing := [column for column in COLUMNS if column not in (table.fieldnames or ())]:
+            sys.exit(f"{path}, line 1: there is no column {' nor '.join(missing)}")
+        for number, row in enumerate(table, 2):
             if row["for_day"] != day:
                 continue
-            article = row["article"]
-            if article not in articles or not row["count"].isdigit():
-                sys.exit(f"{path}, line {number}: no such article, or no count: {article}, {row['count']}")
-            counts[article] = counts.get(article, 0) + int(row["count"])
+            article, count = row["article"], row["count"]
+            if article not in articles or not (count and count.isdecimal()):
+                sys.exit(f"{path}, line {number}: no such article, or no count: {article}, {count}")
+            counts[article] = counts.get(article, 0) + int(count)
             lines.setdefault(article, []).append(number)
     orders = [{"id": article, "formula": articles[article]["formula"],
                "target": {**articles[article]["target"], "count": count}}

@@ -100,12 +100,24 @@ def test_the_till_says_which_line_of_the_orders_is_at_fault(service, stock, tmp_
 
 
 @pytest.mark.parametrize("line, words", [("2026-11-26,Counter,TIM-470,4\n", "line 9: no such article"),
-                                         ("2026-11-26,Counter,TIN-470,four\n", "line 9: no such article, or no count")])
+                                         ("2026-11-26,Counter,TIN-470,four\n", "line 9: no such article, or no count"),
+                                         ("2026-11-26,Counter,TIN-470,²\n", "line 9: no such article, or no count"),
+                                         ("2026-11-26,Counter,TIN-470\n", "line 9: no such article, or no count")])
 def test_the_till_refuses_what_it_cannot_read(line, words, stock, tmp_path):
     orders = tmp_path / "orders.csv"
     orders.write_text(ORDERS.read_text("utf-8") + line, "utf-8")
     done = run(TILL, PRODUCTS, orders, DAY, stock)
     assert done.returncode == 1 and words in done.stderr and not stock.exists()
+    assert "Traceback" not in done.stderr
+
+
+def test_the_till_reads_what_a_spreadsheet_saved_and_names_a_column_that_is_not_there(service, stock, tmp_path):
+    orders = tmp_path / "orders.csv"
+    orders.write_text("\ufeff" + ORDERS.read_text("utf-8").replace("\n", "\r\n"), "utf-8", newline="")
+    assert run(TILL, PRODUCTS, orders, DAY, stock, service.url).returncode == 0 and stock.exists()
+    orders.write_text(ORDERS.read_text("utf-8").replace("for_day", "day").replace("count", "number"), "utf-8")
+    done = run(TILL, PRODUCTS, orders, DAY, stock, service.url)
+    assert done.returncode == 1 and done.stderr == f"{orders}, line 1: there is no column for_day nor count\n"
 
 
 # A stock system
