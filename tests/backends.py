@@ -102,7 +102,8 @@ class Nginx(_Program):
         text = NGINX_SITE.read_text("utf-8")
         changes = {"server unix:/run/scaldloaf/socket": f"server {self._upstream}",
                    "listen 80;": f"listen 127.0.0.1:{self.port};", "listen [::]:80;": "",
-                   "/opt/scaldloaf/web": str(ROOT / "web"), **self._changes}
+                   "/opt/scaldloaf/web": str(ROOT / "web"), "/var/cache/scaldloaf": str(self.folder / "cache"),
+                   **self._changes}
         for old, new in changes.items():
             assert old in text, f"{NGINX_SITE.name} has no {old!r}"
             text = text.replace(old, new)

@@ -17,6 +17,7 @@ from running import ROOT, Service, TalkingService
 from scaldloaf.http.bulk import MEDIA
 from scaldloaf.http.pages import TYPES
 from scaldloaf.http.problems import KINDS
+from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 BODY = {"formula": TIN_LOAF}
@@ -82,6 +83,33 @@ def test_calls_pages_and_problems_come_through_unchanged(front, service, session
         f"{front.url}/v1/breakdown", data=b" " * 300_000, headers={"Content-Type": "application/json"}
     )
     assert far.status_code == 413 and far.headers["Content-Type"] == PROBLEM
+
+
+def test_what_anybody_may_keep_is_kept_and_nothing_else():
+    with TalkingService(SCALDLOAF_LOG="json") as service, Nginx(address(service)) as nginx, requests.Session() as session:
+        session.trust_env = False
+        kept = (*(f"/v1/{facts.name}" for facts in FACTS), "/openapi.json", "/problems", "/problems/not-json",
+                "/docs/swagger-ui-bundle.js")
+        first = {path: session.get(nginx.url + path) for path in kept}
+        for path in ("/", "/sw.js", "/readyz", "/nowhere", "/v1/units?x=1"):
+            session.get(nginx.url + path)
+        assert session.post(f"{nginx.url}/v1/breakdown", json=BODY).status_code == 200
+        again = {path: session.get(nginx.url + path) for path in kept}
+        # One id a request that the service saw; the second time it saw none.
+        for path in kept:
+            assert first[path].headers["Request-Id"] == again[path].headers["Request-Id"], path
+            assert first[path].content == again[path].content
+        ids = {session.get(f"{nginx.url}/readyz").headers["Request-Id"] for _ in range(3)}
+        assert len(ids) == 3
+        etag = again["/v1/units"].headers["ETag"]
+        assert session.get(f"{nginx.url}/v1/units", headers={"If-None-Match": etag}).status_code == 304
+        service.stop()
+        assert session.get(f"{nginx.url}/v1/units").content == first["/v1/units"].content
+        for path in ("/", "/readyz", "/v1/units?x=1", "/livez"):
+            assert session.get(nginx.url + path).status_code == 503, path
+        assert session.post(f"{nginx.url}/v1/breakdown", json=BODY).status_code == 503
+        held = [path.read_bytes() for path in (nginx.folder / "cache").rglob("*") if path.is_file()]
+        assert len(held) == len(kept)
 
 
 def test_answers_are_compressed(front, session):
