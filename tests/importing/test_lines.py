@@ -133,6 +133,12 @@ def test_halves_and_dozens_behind_a_number(read, line, name, grams):
     assert reading.mass.best == pytest.approx(grams, rel=0.001)
 
 
+def test_of_many_amounts_that_disagree_the_first_few_are_told(read):
+    reading = read("500 g (1 kg) (2 kg) (3 kg) (4 kg) (5 kg) bread flour")
+    assert (reading.mass.best, reading.sure) == (500, "unsure")
+    assert reading.why.count("would be about") == 3 and reading.why.endswith("2 more amounts do not agree")
+
+
 @pytest.mark.parametrize("line", ["1 Würfel Hefe", "1 cube yeast", "1 cube of yeast", "Hefe 1 Würfel"])
 @pytest.mark.parametrize("yeast", [{}, {"yeast": "instant_yeast"}])
 def test_yeast_in_cubes_is_fresh(read, line, yeast):

@@ -70,6 +70,23 @@ def test_named_lists_are_headings():
     assert lines(document) == ["Tangzhong:", "25 g bread flour", "Dough:", "350 g bread flour"]
 
 
+@pytest.mark.parametrize("first, second, third", [
+    ("1", "2", "10"), (1, 2, 3), (0.5, 1, 1.5), ("schema", "schema", "schema")])
+def test_list_items_come_in_the_order_they_give(first, second, third):
+    items = [{"@type": "ListItem", "position": third, "item": "9 g salt"},
+             {"@type": "ListItem", "position": first, "name": "500 g bread flour"},
+             {"@type": "ListItem", "position": second, "item": {"name": "water", "value": 300, "unitCode": "GRM"}}]
+    found = lines({"@type": "Recipe", "recipeIngredient": {"@type": "ItemList", "itemListElement": items}})
+    in_order = ["500 g bread flour", "300 g water", "9 g salt"]
+    assert found == (["9 g salt", *in_order[:2]] if first == "schema" else in_order)
+
+
+def test_a_bare_number_is_a_line(read):
+    found = lines({"@type": "Recipe", "recipeIngredient": [500, None, True, 0.5, "500 g bread flour"]})
+    assert found == ["500", "0.5000", "500 g bread flour"]
+    assert read(found[0]).sure == "not_read"
+
+
 @pytest.mark.parametrize("amount, text", [
     ({"minValue": 100, "maxValue": 120, "unitText": "g"}, "100 - 120 g butter"),
     ({"value": 1.125, "unitCode": "KGM"},

@@ -12,6 +12,7 @@ from scaldloaf.importing.vocabulary import (
 from scaldloaf.reference import Coefficient, Ingredient, coefficient
 
 LARGEST_G = 1e8             # of one line: a hundred tonnes is a slip of the pen
+MOST_TOLD = 3               # amounts of one line that disagree; a line with more is no ingredient's
 EGGS = {"whole_egg", "egg_yolk", "egg_white"}
 STICK_FATS = {"butter", "salted_butter", "margarine", "unsalted_margarine", "shortening"}
 CUBED_YEAST = "compressed_yeast"        # the only one that is sold in cubes
@@ -208,14 +209,19 @@ def best_measure(measures: list[Measure]) -> Measure:
 
 def agreement(measure: Measure, trusted: Weighed, label: str,
               others: list[tuple[Measure, Weighed]]) -> tuple[Doubt, ...]:
-    """Doubts where another measure of the same line says something else than the trusted one."""
-    doubts = []
+    """Doubts where another measure of the same line says something else than the trusted one, the first few told."""
+    doubts, more = [], 0
     for other, weighed in others:
         margin = (_WEIGHTS_AGREE if measure.kind == other.kind == MASS else _AGREE).value / 100
         low, high = weighed.mass.low * (1 - margin), weighed.mass.high * (1 + margin)
         if trusted.mass.high < low or trusted.mass.low > high:
+            if len(doubts) == MOST_TOLD:
+                more += 1
+                continue
             doubts.append(Doubt(UNSURE, f"{other.words()} {label} would be about "
                                         f"{_grams(weighed.mass.best)}, not {_grams(trusted.mass.best)}"))
+    if more:
+        doubts.append(Doubt(UNSURE, f"{more} more amounts do not agree"))
     return tuple(doubts)
 
 

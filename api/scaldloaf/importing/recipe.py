@@ -12,6 +12,7 @@ from itertools import islice
 from scaldloaf.importing.text import clean, printable, split_lines
 from scaldloaf.importing.vocabulary import UNIT_CODES
 
+MOST_PLACE_DIGITS = 10
 MOST_NAME_CHARACTERS = 120
 MOST_RECIPES = 50
 MOST_TEXTS = 2_000              # of one recipe, blank ones too: far more than are read
@@ -117,7 +118,9 @@ def _texts(value: object, by_id: dict[str, dict]) -> Iterator[str]:
         if isinstance(value, str):
             yield from split_lines(value)
         elif isinstance(value, list):
-            waiting.extend(reversed(value))
+            waiting.extend(reversed(_by_position(value)))
+        elif isinstance(value, int | float) and (bare := _scalar(value)):
+            yield bare
         elif isinstance(value, dict):
             if len(value) == 1 and isinstance(value.get("@id"), str):
                 value = by_id.get(value["@id"], value)
@@ -133,6 +136,16 @@ def _texts(value: object, by_id: dict[str, dict]) -> Iterator[str]:
             if heading:
                 yield f"{heading.rstrip(' :')}:"
             waiting.extend(node[key] for key in _INNER_IN_TURN if key in node)
+
+
+def _by_position(values: list) -> list:
+    """List items in the order that they give themselves, where each of them does."""
+    places = [_local(value).get("position") if isinstance(value, dict) else None for value in values]
+    places = [int(place) if isinstance(place, str) and place.isdecimal() and len(place) < MOST_PLACE_DIGITS else place
+              for place in places]
+    if not all(isinstance(place, int | float) for place in places):
+        return values
+    return [value for _, value in sorted(zip(places, values), key=lambda pair: pair[0])]
 
 
 def _line(node: dict) -> str:
