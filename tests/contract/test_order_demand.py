@@ -142,6 +142,18 @@ def test_refused_at_the_field(client, assert_problem, change, pointer, code, nea
     assert nearest is ... or found["nearest"] == nearest
 
 
+def test_a_bake_loss_that_no_order_uses_is_said(call):
+    def notes(body):
+        return [note["text"] for note in call("order-demand", body)["notes"] if note["code"] == "bake_loss_not_used"]
+
+    body = day()
+    assert notes(body) == []
+    body["formulas"][1]["losses"] = {"bake_percent": 12}
+    assert notes(body) == ["The bake loss of rolls does not enter: none of its orders is in baked pieces."]
+    body["orders"] = body["orders"][2:3]
+    assert ["loaf" in text for text in notes(body)] == [True]       # and nothing of rolls, of which nothing is ordered
+
+
 def test_a_formula_without_orders_is_said(call):
     body = day()
     body["orders"] = body["orders"][:1]

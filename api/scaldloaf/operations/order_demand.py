@@ -187,6 +187,11 @@ def run(request: dict, call: Call) -> dict:
              for note in weigh_out_notes(made.weigh_out, call)]
     notes += [("nothing_ordered", f"Nothing is ordered of {wire['id']}.")
               for wire, made in zip(wire_formulas, demand.productions) if made is None]
+    baked = {order.recipe for order in orders if order.target.kind == BAKED_PIECES}
+    notes += [("bake_loss_not_used", f"The bake loss of {wire['id']} does not enter: none of its orders is in baked "
+                                     "pieces.")
+              for index, (wire, recipe, made) in enumerate(zip(wire_formulas, recipes, demand.productions))
+              if made is not None and recipe.losses.bake_percent and index not in baked]
     cautions = [code for recipe in recipes for code in formula_cautions(recipe.formula)]
     if len(recipes) > 1:
         cautions.append("allergen_contact")
