@@ -1,33 +1,27 @@
 """The thin edge: bytes to operations and back. Nothing is computed or stored here."""
 
-import gzip
-
 from flask import Flask, Response, request
 from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
 
 from scaldloaf.http import bulk, docs, limits, metrics, pages
+from scaldloaf.http.calculations import JSON, Calculation, raise_failed, straight
 from scaldloaf.http.document import document
 from scaldloaf.http.logs import RequestLog
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, summary
 from scaldloaf.http.problem_pages import problem_page, problems_page
-from scaldloaf.http.reading import NotJson, read_json, write_json
+from scaldloaf.http.reading import NotJson, write_json
 from scaldloaf.http.settings import Settings, settings_from
 from scaldloaf.http.watching import watched
-from scaldloaf.operations import OPERATIONS, perform
+from scaldloaf.operations import OPERATIONS
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.faults import Fault, InputFault, closest
-from scaldloaf.operations.operation import Operation
 
 ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Referrer-Policy", "no-referrer"),
                ("Cross-Origin-Resource-Policy", "cross-origin"), ("Access-Control-Allow-Origin", "*")]
-JSON = "application/json"
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
 PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
 FACTS_MAX_AGE_S = 3600
-PACKED_FROM_BYTES = 1400        # less fits one packet anyhow
-PACKED_LEVEL = 4
 SHOWS = ("full", "result")
-SHOWN = {b"": True, b"show=result": False}
 
 
 class BadQuery(ValueError):
@@ -42,8 +36,9 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
     app.url_map.merge_slashes = False
 
-    for operation in OPERATIONS:
-        app.add_url_rule(operation.path, operation.name, _calculation(operation, settings.max_body_bytes),
+    calculations = [Calculation(operation) for operation in OPERATIONS]
+    for each in calculations:
+        app.add_url_rule(each.operation.path, each.operation.name, _calculation(each, settings.max_body_bytes),
                          methods=["POST"])
     figures = metrics.Metrics() if settings.metrics else None
     app.add_url_rule("/v1/bulk", "bulk", _bulk(settings, figures), methods=["POST"])
@@ -58,8 +53,11 @@ def create_app(settings: Settings | None = None) -> Flask:
     _add_pages(app)
     _add_problems(app)
 
+    answering = app.wsgi_app
+    if not limiter:     # it counts where Flask has a request
+        answering = straight(answering, {each.operation.path: each for each in calculations}, settings.max_body_bytes)
     log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
-    app.wsgi_app = watched(_with_headers(app.wsgi_app), tuple(filter(None, (figures, log))))
+    app.wsgi_app = watched(_with_headers(answering), tuple(filter(None, (figures, log))))
     return app
 
 
@@ -80,31 +78,20 @@ def _with_headers(wsgi_app):
     return wrapped
 
 
-def _calculation(operation: Operation, most: int):
-    writers = {JSON: write_json, **operation.writers}
-    headers = {media: [("Content-Type", media if media == JSON else f"{media}; charset=utf-8"),
-                       ("Cache-Control", "no-store"),
-                       ("Vary", "Accept, Accept-Encoding" if operation.writers else "Accept-Encoding")]
-               for media in writers}
+def _calculation(calculation: Calculation, most: int):
+    medias = tuple(calculation.writers)
 
     def view() -> Response:
-        media = _best_media(*writers)
-        refused = _refuse_media() or (None if media else _not_acceptable(*writers))
+        raise_failed(request.environ)
+        media = _best_media(*medias)
+        refused = _refuse_media() or (None if media else _not_acceptable(*medias))
         if refused is not None:
             return refused
         full = _shows_all()
-        reply = perform(operation, read_json(_body(most)), full)
-        return _packed(writers[media](reply), headers[media])
+        body, headers = calculation.answer(_body(most), full, media, request.headers.get("Accept-Encoding", ""))
+        return Response([body], headers=headers)
 
     return view
-
-
-def _packed(body: bytes, headers: list[tuple[str, str]]) -> Response:
-    """The answer, compressed for a client that takes that when it is worth it: a phone on a slow line."""
-    if len(body) < PACKED_FROM_BYTES or "gzip" not in request.headers.get("Accept-Encoding", "") \
-            or not request.accept_encodings["gzip"]:
-        return Response([body], headers=headers)
-    return Response([gzip.compress(body, PACKED_LEVEL, mtime=0)], headers=[*headers, ("Content-Encoding", "gzip")])
 
 
 def _body(most: int) -> bytes:
@@ -182,8 +169,6 @@ def _refuse_query(allowed: tuple[str, ...] = ()) -> None:
 
 
 def _shows_all() -> bool:
-    if request.query_string in SHOWN:       # the two usual ones, told without reading a query
-        return SHOWN[request.query_string]
     _refuse_query(("show",))
     show = request.args.get("show", "full")
     if show not in SHOWS:
