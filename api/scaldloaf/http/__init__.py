@@ -1,7 +1,10 @@
 """The thin edge: bytes to operations and back. Nothing is computed or stored here."""
 
+import re
+
 from flask import Flask, Response, request
 from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
+from werkzeug.routing import BaseConverter
 
 from scaldloaf.http import bulk, docs, limits, metrics, pages
 from scaldloaf.http.calculations import JSON, Calculation, raise_failed, straight
@@ -185,22 +188,32 @@ def _add_fixed(app: Flask, path: str, body: pages.Body) -> None:
 
 
 def _add_pages(app: Flask) -> None:
-    def add(path: str, body: pages.Body, max_age: int, policy: dict[str, str] = pages.PAGE_POLICY) -> None:
-        app.add_url_rule(f"/{path}", f"page {path}", lambda: pages.send(body, request, max_age, policy),
-                         methods=["GET"])
-
+    """The page's files and those of /docs and /problems: one route for them all, as making one for each takes longer
+    than reading them."""
     files = pages.read_pages()
-    for path, body in {**files, "": files["index.html"], "docs": files["docs.html"]}.items():
-        # A page and a worker live by their policy; scripts and styles by that of the page they are in.
-        lives = body.content_type == pages.TYPES[".html"] or path == "sw.js"
-        add(path, body, 0, pages.PAGE_POLICY if lives else {})
-    add("embed", files["embed.html"], 0, pages.EMBED_POLICY)
-    for path, body in docs.read_renderer().items():
-        add(path, body, FACTS_MAX_AGE_S)
+    files = {**files, "": files["index.html"], "docs": files["docs.html"]}
     html = pages.TYPES[".html"]
-    add("problems", pages.fixed(problems_page(), html), FACTS_MAX_AGE_S)
-    for slug, kind in KINDS.items():
-        add(f"problems/{slug}", pages.fixed(problem_page(kind), html), FACTS_MAX_AGE_S)
+    # A page and a worker live by their policy; scripts and styles by that of the page they are in.
+    served = {path: (body, 0, pages.PAGE_POLICY if body.content_type == html or path == "sw.js" else {})
+              for path, body in files.items()}
+    served["embed"] = files["embed.html"], 0, pages.EMBED_POLICY
+    described = {"problems": problems_page(), **{f"problems/{slug}": problem_page(kind) for slug, kind in KINDS.items()}}
+    fixed = {**docs.read_renderer(), **{path: pages.fixed(text, html) for path, text in described.items()}}
+    served |= {path: (body, FACTS_MAX_AGE_S, pages.PAGE_POLICY) for path, body in fixed.items()}
+
+    class OneOf(BaseConverter):
+        """A path that there is a file for; werkzeug's own ``any`` takes no slash."""
+
+        regex = "|".join(map(re.escape, filter(None, served)))
+        part_isolating = False
+
+    def view(path: str = "") -> Response:
+        body, max_age, policy = served[path]
+        return pages.send(body, request, max_age, policy)
+
+    app.url_map.converters["file"] = OneOf
+    app.add_url_rule("/", "page /", view, methods=["GET"])
+    app.add_url_rule("/<file:path>", "page file", view, methods=["GET"])
 
 
 def _add_problems(app: Flask) -> None:
