@@ -36,6 +36,7 @@ FACTORS: dict[str, dict[str, tuple[float, str, str]]] = {
 }
 TEMPERATURES = {"degC": ("Cel", "degree Celsius"), "degF": ("[degF]", "degree Fahrenheit")}
 TEMPERATURE_DIFFERENCE = "temperature_difference"       # a friction or a rise: scaled, never offset
+_FACTOR = {quantity: f"{quantity}_factor" for quantity in FACTORS}
 DEFAULTS = {"mass": "g", "length": "cm", "volume": "cm3", "temperature": "degC"}
 # How a unit is written in a sentence, where that is not its wire name.
 SYMBOLS = {"cm3": "cm³", "in3": "in³", "fl_oz_us": "US fl oz", "cup_us": "US cup", "degC": "°C", "degF": "°F"}
@@ -62,7 +63,7 @@ class Units:
             return (value - 32) / 1.8 if self.fahrenheit else value
         if quantity == TEMPERATURE_DIFFERENCE:
             return value / 1.8 if self.fahrenheit else value
-        return value * getattr(self, f"{quantity}_factor")
+        return value * getattr(self, _FACTOR[quantity])
 
     def outward(self, value: float, quantity: str | None) -> float:
         """One of our own numbers in the wire unit of that quantity."""
@@ -72,7 +73,7 @@ class Units:
             return value * 1.8 + 32 if self.fahrenheit else value
         if quantity == TEMPERATURE_DIFFERENCE:
             return value * 1.8 if self.fahrenheit else value
-        return value / getattr(self, f"{quantity}_factor")
+        return value / getattr(self, _FACTOR[quantity])
 
     def name(self, quantity: str | None) -> str:
         """The wire unit of that quantity, e.g. ``"oz"``; ``""`` for a bare number."""

@@ -29,7 +29,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT / "api"))
 
 from scaldloaf.dough.formula import break_down  # noqa: E402
-from scaldloaf.dough.scaling import Target, scale_to  # noqa: E402
+from scaldloaf.dough.scaling import Scale, Target, scale_to, weigh_out  # noqa: E402
 from scaldloaf.http.reading import read_json, write_json  # noqa: E402
 from scaldloaf.operations import BY_NAME, perform  # noqa: E402
 from scaldloaf.operations import _VALIDATORS as VALIDATORS  # noqa: E402
@@ -190,7 +190,8 @@ def in_process() -> dict:
         "write JSON": (lambda reply: lambda: write_json(reply))(perform(operation, request)),
     }
     dough = {"break_down": lambda: break_down(formula),
-             "scale_to a dough mass": lambda: scale_to(formula, Target("dough_mass", mass_g=1200))}
+             "scale_to a dough mass": lambda: scale_to(formula, Target("dough_mass", mass_g=1200)),
+             "weigh_out on two scales": lambda: weigh_out(formula.lines, Scale(1.0, 0.1))}
     growth = {}
     for lines in (1, 2, 4, 8, 16, 32, 64):
         grown = {**SCALING, "formula": formula_of(lines)}

@@ -133,12 +133,12 @@ def test_wrong_place_or_method(client, method, path, status, allow):
 
 
 def test_nothing_of_the_request_is_in_a_500(monkeypatch, app, caplog):
-    import scaldloaf.http as http
+    from scaldloaf.http import calculations
     words = "secret recipe"
 
     def broken(*_):
         raise RuntimeError(words)
-    monkeypatch.setattr(http, "perform", broken)
+    monkeypatch.setattr(calculations, "perform", broken)
     response = FlaskClient(app).post("/v1/breakdown", json={"formula": TIN_LOAF})
     assert response.status_code == 500 and response.json["type"] == "/problems/internal-error"
     assert "secret" not in response.get_data(as_text=True) and "secret" not in caplog.text

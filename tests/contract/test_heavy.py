@@ -6,7 +6,7 @@ import time
 import pytest
 
 from heavy import REQUESTS, body_of, processor_ms
-from scaldloaf.http import PACKED_LEVEL
+from scaldloaf.http.calculations import PACKED_LEVEL
 from scaldloaf.http.reading import read_json, write_json
 from scaldloaf.operations import BY_NAME, perform
 

@@ -6,7 +6,7 @@ import json
 import pytest
 from flask.testing import FlaskClient
 
-from scaldloaf.http import PACKED_FROM_BYTES
+from scaldloaf.http.calculations import PACKED_FROM_BYTES
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 BODY = {"formula": TIN_LOAF}

@@ -5,7 +5,7 @@ import json
 import pytest
 from flask.testing import FlaskClient
 
-import scaldloaf.http
+import scaldloaf.http.calculations
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 JSON, PROBLEM = "application/json", "application/problem+json"
@@ -56,6 +56,6 @@ def test_another_status_or_form_fails(check, breakdown, how):
 
 
 def test_the_client_of_the_tests_judges_what_it_gets(client, monkeypatch):
-    monkeypatch.setattr(scaldloaf.http, "perform", lambda *_: {"surprise": 1})
+    monkeypatch.setattr(scaldloaf.http.calculations, "perform", lambda *_: {"surprise": 1})
     with pytest.raises(AssertionError, match="not what the document says"):
         client.post("/v1/breakdown", json={"formula": TIN_LOAF})

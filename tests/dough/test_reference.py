@@ -465,7 +465,7 @@ ROW = {
 
 
 def read(monkeypatch, table, rows):
-    monkeypatch.setattr(reference, "_table", lambda name: {"sources": {}, table: rows}[name])
+    monkeypatch.setattr(reference, "read_table", lambda name: {"sources": {}, table: rows}[name])
     return getattr(reference, f"_read_{table}")()
 
 

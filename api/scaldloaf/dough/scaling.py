@@ -17,7 +17,7 @@ Without losses, dough_mass is therefore simply the dough mixed.
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 from math import floor, inf
 from typing import NamedTuple
 
@@ -107,6 +107,9 @@ class Weighed(NamedTuple):      # as Line, by the ten in every call
     def vanished(self) -> bool:
         """The line rounds to nothing though it is something."""
         return self.mass_g == 0 and self.line.mass_g > 0
+
+
+weighed_of = partial(tuple.__new__, Weighed)        # as line_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,10 +235,13 @@ def largest_remainder(masses_g: list[float], resolution_g: float, total_g: float
     counts, cut = [], []            # whole steps of each mass; (less what was cut off, its place)
     for place, mass in enumerate(masses_g):
         steps = mass / resolution_g
-        whole = round(steps)
-        if abs(steps - whole) > (WHOLE_TOLERANCE * steps if steps > 1 else WHOLE_TOLERANCE):
-            whole = int(steps)
-            cut.append((whole - steps, place))
+        whole = int(steps)
+        rest = steps - whole
+        slack = WHOLE_TOLERANCE * steps if steps > 1 else WHOLE_TOLERANCE
+        if rest > slack and 1 - rest > slack:
+            cut.append((-rest, place))
+        else:
+            whole = round(steps)
         counts.append(whole)
     total = sum(masses_g) if total_g is None else total_g
     missing = _half_up(max(total, 0.0) / resolution_g) - sum(counts)
@@ -263,12 +269,14 @@ def _check_scale(scale: Scale) -> None:
                       amounts={"coarse": (scale.resolution_g, "mass")})
 
 
-def _on_fine_scale(line: Line, scale: Scale) -> bool:
+def _on_fine_scale(lines: tuple[Line, ...], scale: Scale) -> list[bool]:
+    """For each line, whether it is weighed on the fine scale."""
     if scale.fine_resolution_g is None or scale.fine_resolution_g == scale.resolution_g:
-        return False
+        return [False] * len(lines)
     if scale.fine_below_g is not None:
-        return line.mass_g < scale.fine_below_g
-    return line.ingredient.yeast is not None or line.ingredient.salt_percent >= MOSTLY_SALT_PERCENT
+        return [line.mass_g < scale.fine_below_g for line in lines]
+    return [ingredient.yeast is not None or ingredient.salt_percent >= MOSTLY_SALT_PERCENT
+            for ingredient, _, _ in lines]
 
 
 @lru_cache(maxsize=64)
@@ -287,24 +295,24 @@ def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
     """
     _check_scale(scale)
     lines = tuple(lines)
-    flour = sum([line.mass_g for line in lines if line.ingredient.is_flour])
+    masses = [line.mass_g for line in lines]
+    flour = sum([mass for ingredient, mass, _ in lines if ingredient.is_flour])
     if flour <= 0:
         raise Refusal("formula.lines", "no_flour", "there is no flour to reckon the errors on")
     fine, coarse = [], []
-    for index, line in enumerate(lines):
-        (fine if _on_fine_scale(line, scale) else coarse).append(index)
+    for place, on_fine in enumerate(_on_fine_scale(lines, scale)):
+        (fine if on_fine else coarse).append(place)
     weighed: list[Weighed] = [None] * len(lines)
-    left = sum([line.mass_g for line in lines])
+    left = sum(masses)
     total_above, total_below = 0, 1
     for group, step in ((fine, scale.fine_resolution_g), (coarse, scale.resolution_g)):
         if not group:
             continue
-        counts = largest_remainder([lines[index].mass_g for index in group], step,
-                                   None if group is fine else left)
+        counts = largest_remainder([masses[place] for place in group], step, None if group is fine else left)
         above, below = _as_ratio(step)
-        for index, count in zip(group, counts):
-            line, mass = lines[index], count * above / below
-            weighed[index] = Weighed(line, mass, 100 * (mass - line.mass_g) / flour, step)
+        for place, count in zip(group, counts):
+            mass = count * above / below
+            weighed[place] = weighed_of((lines[place], mass, 100 * (mass - masses[place]) / flour, step))
         steps = sum(counts) * above
         total_above, total_below = total_above * below + steps * total_below, total_below * below
         left -= steps / below

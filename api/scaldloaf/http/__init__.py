@@ -1,33 +1,30 @@
 """The thin edge: bytes to operations and back. Nothing is computed or stored here."""
 
-import gzip
+import re
 
 from flask import Flask, Response, request
 from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
+from werkzeug.routing import BaseConverter
 
 from scaldloaf.http import bulk, docs, limits, metrics, pages
+from scaldloaf.http.calculations import JSON, Calculation, raise_failed, straight
 from scaldloaf.http.document import document
 from scaldloaf.http.logs import RequestLog
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, summary
 from scaldloaf.http.problem_pages import problem_page, problems_page
-from scaldloaf.http.reading import NotJson, read_json, write_json
+from scaldloaf.http.reading import NotJson, write_json
 from scaldloaf.http.settings import Settings, settings_from
 from scaldloaf.http.watching import watched
-from scaldloaf.operations import OPERATIONS, perform
+from scaldloaf.operations import OPERATIONS
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.faults import Fault, InputFault, closest
-from scaldloaf.operations.operation import Operation
 
 ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Referrer-Policy", "no-referrer"),
                ("Cross-Origin-Resource-Policy", "cross-origin"), ("Access-Control-Allow-Origin", "*")]
-JSON = "application/json"
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
 PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
 FACTS_MAX_AGE_S = 3600
-PACKED_FROM_BYTES = 1400        # less fits one packet anyhow
-PACKED_LEVEL = 4
 SHOWS = ("full", "result")
-SHOWN = {b"": True, b"show=result": False}
 
 
 class BadQuery(ValueError):
@@ -42,8 +39,9 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
     app.url_map.merge_slashes = False
 
-    for operation in OPERATIONS:
-        app.add_url_rule(operation.path, operation.name, _calculation(operation, settings.max_body_bytes),
+    calculations = [Calculation(operation) for operation in OPERATIONS]
+    for each in calculations:
+        app.add_url_rule(each.operation.path, each.operation.name, _calculation(each, settings.max_body_bytes),
                          methods=["POST"])
     figures = metrics.Metrics() if settings.metrics else None
     app.add_url_rule("/v1/bulk", "bulk", _bulk(settings, figures), methods=["POST"])
@@ -58,8 +56,11 @@ def create_app(settings: Settings | None = None) -> Flask:
     _add_pages(app)
     _add_problems(app)
 
+    answering = app.wsgi_app
+    if not limiter:     # it counts where Flask has a request
+        answering = straight(answering, {each.operation.path: each for each in calculations}, settings.max_body_bytes)
     log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
-    app.wsgi_app = watched(_with_headers(app.wsgi_app), tuple(filter(None, (figures, log))))
+    app.wsgi_app = watched(_with_headers(answering), tuple(filter(None, (figures, log))))
     return app
 
 
@@ -80,31 +81,20 @@ def _with_headers(wsgi_app):
     return wrapped
 
 
-def _calculation(operation: Operation, most: int):
-    writers = {JSON: write_json, **operation.writers}
-    headers = {media: [("Content-Type", media if media == JSON else f"{media}; charset=utf-8"),
-                       ("Cache-Control", "no-store"),
-                       ("Vary", "Accept, Accept-Encoding" if operation.writers else "Accept-Encoding")]
-               for media in writers}
+def _calculation(calculation: Calculation, most: int):
+    medias = tuple(calculation.writers)
 
     def view() -> Response:
-        media = _best_media(*writers)
-        refused = _refuse_media() or (None if media else _not_acceptable(*writers))
+        raise_failed(request.environ)
+        media = _best_media(*medias)
+        refused = _refuse_media() or (None if media else _not_acceptable(*medias))
         if refused is not None:
             return refused
         full = _shows_all()
-        reply = perform(operation, read_json(_body(most)), full)
-        return _packed(writers[media](reply), headers[media])
+        body, headers = calculation.answer(_body(most), full, media, request.headers.get("Accept-Encoding", ""))
+        return Response([body], headers=headers)
 
     return view
-
-
-def _packed(body: bytes, headers: list[tuple[str, str]]) -> Response:
-    """The answer, compressed for a client that takes that when it is worth it: a phone on a slow line."""
-    if len(body) < PACKED_FROM_BYTES or "gzip" not in request.headers.get("Accept-Encoding", "") \
-            or not request.accept_encodings["gzip"]:
-        return Response([body], headers=headers)
-    return Response([gzip.compress(body, PACKED_LEVEL, mtime=0)], headers=[*headers, ("Content-Encoding", "gzip")])
 
 
 def _body(most: int) -> bytes:
@@ -182,8 +172,6 @@ def _refuse_query(allowed: tuple[str, ...] = ()) -> None:
 
 
 def _shows_all() -> bool:
-    if request.query_string in SHOWN:       # the two usual ones, told without reading a query
-        return SHOWN[request.query_string]
     _refuse_query(("show",))
     show = request.args.get("show", "full")
     if show not in SHOWS:
@@ -200,22 +188,32 @@ def _add_fixed(app: Flask, path: str, body: pages.Body) -> None:
 
 
 def _add_pages(app: Flask) -> None:
-    def add(path: str, body: pages.Body, max_age: int, policy: dict[str, str] = pages.PAGE_POLICY) -> None:
-        app.add_url_rule(f"/{path}", f"page {path}", lambda: pages.send(body, request, max_age, policy),
-                         methods=["GET"])
-
+    """The page's files and those of /docs and /problems: one route for them all, as making one for each takes longer
+    than reading them."""
     files = pages.read_pages()
-    for path, body in {**files, "": files["index.html"], "docs": files["docs.html"]}.items():
-        # A page and a worker live by their policy; scripts and styles by that of the page they are in.
-        lives = body.content_type == pages.TYPES[".html"] or path == "sw.js"
-        add(path, body, 0, pages.PAGE_POLICY if lives else {})
-    add("embed", files["embed.html"], 0, pages.EMBED_POLICY)
-    for path, body in docs.read_renderer().items():
-        add(path, body, FACTS_MAX_AGE_S)
+    files = {**files, "": files["index.html"], "docs": files["docs.html"]}
     html = pages.TYPES[".html"]
-    add("problems", pages.fixed(problems_page(), html), FACTS_MAX_AGE_S)
-    for slug, kind in KINDS.items():
-        add(f"problems/{slug}", pages.fixed(problem_page(kind), html), FACTS_MAX_AGE_S)
+    # A page and a worker live by their policy; scripts and styles by that of the page they are in.
+    served = {path: (body, 0, pages.PAGE_POLICY if body.content_type == html or path == "sw.js" else {})
+              for path, body in files.items()}
+    served["embed"] = files["embed.html"], 0, pages.EMBED_POLICY
+    described = {"problems": problems_page(), **{f"problems/{slug}": problem_page(kind) for slug, kind in KINDS.items()}}
+    fixed = {**docs.read_renderer(), **{path: pages.fixed(text, html) for path, text in described.items()}}
+    served |= {path: (body, FACTS_MAX_AGE_S, pages.PAGE_POLICY) for path, body in fixed.items()}
+
+    class OneOf(BaseConverter):
+        """A path that there is a file for; werkzeug's own ``any`` takes no slash."""
+
+        regex = "|".join(map(re.escape, filter(None, served)))
+        part_isolating = False
+
+    def view(path: str = "") -> Response:
+        body, max_age, policy = served[path]
+        return pages.send(body, request, max_age, policy)
+
+    app.url_map.converters["file"] = OneOf
+    app.add_url_rule("/", "page /", view, methods=["GET"])
+    app.add_url_rule("/<file:path>", "page file", view, methods=["GET"])
 
 
 def _add_problems(app: Flask) -> None:

@@ -24,7 +24,7 @@ from scaldloaf.operations.faults import Fault, InputFault, closest, pointer, rep
 
 MEDIA = "application/x-ndjson"
 IN_BYTES = 16 * 1024           # a body is read in pieces of this much
-OUT_BYTES = 16 * 1024          # lines are sent together once they come to this much
+OUT_BYTES = 64 * 1024          # lines are sent together once they come to this much
 HELD_BYTES = 1024 * 1024       # of a body, in memory; what goes beyond lies in an unnamed file
 # Headers that a proxy adds.
 PROXY_SIGNS = (

@@ -7,6 +7,7 @@ import time
 
 METHODS = {"GET", "HEAD", "POST", "OPTIONS", "PUT", "PATCH", "DELETE", "QUERY"}
 NO_ROUTE = "none"
+ROUTE = "scaldloaf.route"       # in the environment of a request that is answered below Flask
 
 
 class _Answer:
@@ -58,8 +59,7 @@ def watched(wsgi_app, watchers: tuple):
             answer.status = int(status[:3])
             # Known from here on, and forgotten by Flask once the answer begins.
             rule = getattr(environ.get("werkzeug.request"), "url_rule", None)
-            if rule is not None:
-                answer.route = rule.rule
+            answer.route = environ.get(ROUTE) or (NO_ROUTE if rule is None else rule.rule)
             return start_response(status, headers + more, exc_info)
 
         try:

@@ -1,12 +1,10 @@
 """The words of recipes, read once from ``words.toml`` and the catalogue, and checked against each other."""
 
 import re
-import tomllib
 from dataclasses import dataclass
-from importlib import resources
 from types import MappingProxyType
 
-from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
+from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient, read_table
 from scaldloaf.units import FACTORS
 
 MASS, VOLUME, SPICE, STICK, PACKET, CUBE, PIECE = (
@@ -15,7 +13,7 @@ PERCENT, CONTAINER, REMARK = "percent", "container", "none"
 PARTS = ("scald", "dough", "aside")
 _CUP_CM3 = FACTORS["volume"]["cup_us"][0]
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
-_WORDS = tomllib.loads(resources.files(__package__).joinpath("words.toml").read_text("utf-8"))
+_WORDS = read_table("words", __package__)
 
 
 @dataclass(frozen=True, slots=True)

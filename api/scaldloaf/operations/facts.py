@@ -1,7 +1,7 @@
 """The facts the craft works from, each with its source: fixed answers to GET."""
 
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 
 from scaldloaf import units as unit_table
 from scaldloaf.operations import schema
@@ -59,8 +59,12 @@ def _units() -> dict:
 
 
 def _rows(name: str, table) -> Callable[[], dict]:
-    return lambda: {name: [{key: list(value) if isinstance(value, tuple) else value
-                            for key, value in asdict(row).items()} for row in table.values()]}
+    return lambda: {name: [{field.name: _listed(getattr(row, field.name)) for field in fields(row)}
+                           for row in table.values()]}
+
+
+def _listed(value):
+    return list(value) if isinstance(value, tuple) else value
 
 
 def _pans() -> dict:

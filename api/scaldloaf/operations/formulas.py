@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from math import floor
 
-from scaldloaf.dough.formula import DOUGH, SCALD, Breakdown, Formula, Line, allergens_of, break_down
+from scaldloaf.dough.formula import DOUGH, SCALD, Breakdown, Formula, Line, Masses, allergens_of, break_down, line_of
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations import schema
 from scaldloaf.operations.operation import Call, plain
@@ -54,20 +54,19 @@ def read_formula(wire: dict, call: Call, argument: str = "formula") -> Formula:
     """
     lines = wire["lines"]
     by_mass = "mass" in lines[0]
-    for index, line in enumerate(lines):
-        if ("mass" in line) is not by_mass or not (by_mass or "percent" in line):
-            kind = "mass" if by_mass else "percent" if "percent" in lines[0] else "mass"
-            raise Refusal(f"{argument}.lines.{index}.{kind}", "mixed_mass_and_percent",
-                          f"every line needs a mass, or every line a percent; this one has no {kind}")
-    factor = call.units.mass_factor if by_mass else 1.0
     field = "mass" if by_mass else "percent"
-    read = []
-    for index, line in enumerate(lines):
-        ingredient = (INGREDIENTS.get(line["ingredient"]) if "composition" not in line else None) or read_ingredient(
-            line["ingredient"], line.get("composition"), f"{argument}.lines.{index}")
-        read.append(Line(ingredient, line[field] * factor, line.get("part", DOUGH)))
+    amounts = [line.get(field) for line in lines]
+    if None in amounts or not by_mass and any(["mass" in line for line in lines]):
+        _refuse_mixture(lines, argument)
+    factor = call.units.mass_factor if by_mass else 1.0
+    found = [None if "composition" in line else INGREDIENTS.get(line["ingredient"]) for line in lines]
+    if not all(found):
+        found = [ingredient or read_ingredient(line["ingredient"], line.get("composition"), f"{argument}.lines.{index}")
+                 for index, (line, ingredient) in enumerate(zip(lines, found))]
+    read = tuple(map(line_of, zip(found, [amount * factor for amount in amounts],
+                                  [line.get("part", DOUGH) for line in lines])))
     evaporation = wire.get("scald_evaporation", 0.0)
-    formula = Formula(tuple(read), evaporation * factor, wire.get("name", ""))
+    formula = Formula(read, evaporation * factor, wire.get("name", ""))
     if by_mass:
         _check_agreement(lines, read, argument)
     else:
@@ -75,7 +74,15 @@ def read_formula(wire: dict, call: Call, argument: str = "formula") -> Formula:
     return formula
 
 
-def _check_agreement(wire_lines: list[dict], lines: list[Line], argument: str) -> None:
+def _refuse_mixture(lines: list[dict], argument: str) -> None:
+    kind = "mass" if "mass" in lines[0] or "percent" not in lines[0] else "percent"
+    index = next(index for index, line in enumerate(lines) if kind not in line or kind == "percent" and "mass" in line)
+    kind, what = (kind, f"this one has no {kind}") if kind not in lines[index] else ("mass", "the first has no mass")
+    raise Refusal(f"{argument}.lines.{index}.{kind}", "mixed_mass_and_percent",
+                  f"every line needs a mass, or every line a percent; {what}")
+
+
+def _check_agreement(wire_lines: list[dict], lines: tuple[Line, ...], argument: str) -> None:
     if not any(["percent" in line for line in wire_lines]):
         return
     flour = sum(line.mass_g for line in lines if line.ingredient.is_flour)
@@ -89,7 +96,7 @@ def _check_agreement(wire_lines: list[dict], lines: list[Line], argument: str) -
                           given=wire["percent"], nearest=percent, amounts={"percent": (percent, None)})
 
 
-def _check_flour_sum(lines: list[Line], argument: str) -> None:
+def _check_flour_sum(lines: tuple[Line, ...], argument: str) -> None:
     flours = [index for index, line in enumerate(lines) if line.ingredient.is_flour]
     total = sum(lines[index].mass_g for index in flours)
     if flours and abs(total - 100) > FLOUR_SUM_TOLERANCE_PERCENT:
@@ -101,21 +108,20 @@ def _check_flour_sum(lines: list[Line], argument: str) -> None:
                       amounts={"total": (total, None)})
 
 
-def write_formula(formula: Formula, call: Call, seen: Breakdown | None = None) -> dict:
+def write_formula(formula: Formula, call: Call, seen: Breakdown | Masses | None = None) -> dict:
     """The formula on the wire, each line with mass, percent of flour and percent of dough.
 
-    Pass ``seen`` when the formula's breakdown is at hand.
+    Pass ``seen`` when the formula's breakdown, or its masses, are at hand.
     """
     seen = seen or break_down(formula)
     factor = call.units.mass_factor
     per_flour, per_dough = 100 / seen.flour_g, 100 / seen.dough_mass_g
     lines = []
-    for line in formula.lines:
-        written = {"ingredient": line.ingredient.name, "mass": line.mass_g / factor,
-                   "percent": line.mass_g * per_flour, "percent_of_dough": line.mass_g * per_dough,
-                   "part": line.part}
-        if line.ingredient.own:
-            written["composition"] = write_composition(line.ingredient)
+    for ingredient, mass, part in formula.lines:
+        written = {"ingredient": ingredient.name, "mass": mass / factor, "percent": mass * per_flour,
+                   "percent_of_dough": mass * per_dough, "part": part}
+        if ingredient.own:
+            written["composition"] = write_composition(ingredient)
         lines.append(written)
     return {"name": formula.name, "lines": lines, "scald_evaporation": formula.scald_evaporation_g / factor}
 
@@ -125,7 +131,10 @@ def check_size(formula: Formula, dough_mass_g: float, call: Call, argument: str,
 
     given: the number there; less of it makes less of the formula. A whole number stays one.
     """
-    check_mass(max(dough_mass_g, *(line.mass_g for line in formula.lines)), call, argument, given)
+    largest = dough_mass_g
+    if formula.scald_evaporation_g:     # else no line weighs more than the dough
+        largest = max(dough_mass_g, *(line.mass_g for line in formula.lines))
+    check_mass(largest, call, argument, given)
 
 
 def check_mass(largest_g: float, call: Call, argument: str, given: float) -> None:
@@ -162,9 +171,9 @@ def formula_cautions(formula: Formula) -> list[str]:
     """Codes of the cautions any formula calls for: raw flour, allergens, and those of honey and of a scald
     when it has one."""
     codes = ["raw_flour", "allergens"]
-    if any(line.ingredient.name == "honey" and line.mass_g for line in formula.lines):
+    if any([line.ingredient.name == "honey" and line.mass_g for line in formula.lines]):
         codes.append("honey_infants")
-    if any(line.part == SCALD for line in formula.lines):
+    if SCALD in [line.part for line in formula.lines]:
         codes += ["hot_scald", "scald_cooling"]
     return codes
 

