@@ -1,13 +1,12 @@
 /** What every part of the page works with: texts, facts, the work, the notebook, and how to change them. */
 
-import { briefAnswers, speak } from "./answers-kept.js";
 import { createApi } from "./api.js";
-import { createBoard } from "./faults.js";
-import { ingredientNames } from "./ingredients.js";
-import { loadMessages, pickLanguage, translator } from "./messages.js";
-import { NOTEBOOK_KEY, completeNotebook, freshNotebook, isNotebook } from "./notebook.js";
-import { createStore } from "./store.js";
-import { unitsOf } from "./units.js";
+import { createBoard } from "./fields.js";
+import {
+  NOTEBOOK_KEY, WORK_KEY, briefAnswers, completeNotebook, createStore, freshNotebook, isNotebook, speak,
+} from "./kept.js";
+import { ingredientNames, pickLanguage, textsOf } from "./messages.js";
+import { OWN_SYSTEM, unitsOf } from "./numbers.js";
 import { completed, isWork, newKey, rekeyed, startingWork } from "./work.js";
 
 const LANGUAGE_KEY = "scaldloaf.language";
@@ -15,28 +14,34 @@ const LANGUAGE_KEY = "scaldloaf.language";
 const WORK = { before: [["scald", 15], ["scaldCools", 120], ["mix", 20]],
                stages: [["bulk", 90, 27], ["rest", 20, 27], ["proof", 70, 32]], after: [["bake", 35], ["cool", 90]] };
 
-/** page: {reckon(), redraw()}, what a change sets off. */
-export async function createBench({ storage, base = "", languages = navigator.languages, formula } = {}, page) {
-  const api = createApi(base);
-  const language = pickLanguage([storage?.getItem(LANGUAGE_KEY), ...languages].filter(Boolean));
-  const [messages, labels, units, pans] = await Promise.all([
-    loadMessages(language), api.facts("labels"), api.facts("units"), api.facts("pans")]);
-  const t = translator(messages);
+/** storage: where work is kept; page: {reckon(), redraw()}, what a change sets off. */
+export async function createBench(storage, page) {
+  const api = createApi();
+  const language = pickLanguage([storage.getItem(LANGUAGE_KEY), ...navigator.languages].filter(Boolean));
+  const [t, labels] = await Promise.all([textsOf(language), api.facts("labels")]);
   const pattern = startingWork(Object.fromEntries(Object.entries(WORK).map(([when, stages]) =>
-    [when, stages.map(([name, ...rest]) => [t(`stages.${name}`), ...rest])])), formula);
-  const store = createStore({ units: "metric", ...structuredClone(pattern) }, { storage, complete: completed,
-                                                              accepts: (saved) => isWork(saved, pattern) });
-  const notebook = createStore(freshNotebook(), { storage, key: NOTEBOOK_KEY, complete: completeNotebook(pattern),
-                                                  accepts: (saved) => isNotebook(saved, pattern) });
+    [when, stages.map(([name, ...rest]) => [t(`stages.${name}`), ...rest])])));
+  const store = createStore({ units: OWN_SYSTEM, ...structuredClone(pattern) }, {
+    storage, key: WORK_KEY, complete: completed, accepts: (saved) => isWork(saved, pattern) });
+  const notebook = createStore(freshNotebook(), {
+    storage, key: NOTEBOOK_KEY, complete: (saved, fresh) => completeNotebook({ ...fresh, ...saved }, pattern),
+    accepts: (saved) => isNotebook(saved, pattern) });
   const { state } = store;
   const liquids = new Set(labels.ingredients.filter((each) => each.is_liquid).map((each) => each.name));
+  let tables = null;
 
   const bench = {
-    t, api, state, notebook, language, pattern, pans: pans.pans, board: createBoard(), last: {},
+    t, api, state, notebook, language, pattern, pans: [], board: createBoard(), last: {},
     locale: navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language,
     names: ingredientNames(t, labels.ingredients, async () => (await api.facts("ingredients")).ingredients),
     isLiquid: (name) => liquids.has(name),
-    units: () => unitsOf(state.units, units.quantities),
+    units: () => unitsOf(state.units, tables?.quantities),
+    /** The table of units and the pans to start from: not needed for the first answers of most. */
+    async learnTables() {
+      const [units, pans] = await Promise.all([api.facts("units"), api.facts("pans")]);
+      tables = units;
+      bench.pans = pans.pans;
+    },
     /** Alters the work and reckons anew. */
     change(alter) { store.change(alter); page.reckon(); },
     /** Alters what no answer depends on. */
@@ -67,9 +72,10 @@ export async function createBench({ storage, base = "", languages = navigator.la
     /** Takes over what another window saved; whether it was anything of ours. */
     takeOver: (key, text) => [store, notebook].some((each) => each.key === key && each.takeOver(text)),
     switchLanguage(to) {
-      storage?.setItem(LANGUAGE_KEY, to);
+      storage.setItem(LANGUAGE_KEY, to);
       location.reload();
     },
   };
+  if (state.units !== OWN_SYSTEM) await bench.learnTables();
   return bench;
 }

@@ -1,11 +1,9 @@
 /** The notebook on the page: save and open breads, carry everything as a file, hand a plan on as a link. */
 
-import { briefAnswers } from "./answers-kept.js";
-import { h } from "./dom.js";
+import { h, keyedRows, section } from "./dom.js";
+import { briefAnswers } from "./kept.js";
 import { linkOf } from "./link.js";
 import { merge, readNotebook, writeNotebook } from "./notebook.js";
-import { keyedRows } from "./rows.js";
-import { section } from "./section.js";
 import { newKey } from "./work.js";
 
 const MOST_BYTES = 20_000_000;

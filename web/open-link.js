@@ -5,7 +5,7 @@ import { completed, isWork } from "./work.js";
 
 export async function openLink(bench) {
   const { t } = bench;
-  const work = await workOf(location.hash);
+  const [work] = await Promise.all([workOf(location.hash), t.more()]);
   if (work === null) return;
   history.replaceState(null, "", location.pathname + location.search);
   const whole = work && completed(work, bench.pattern);

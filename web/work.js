@@ -75,7 +75,7 @@ export function startingWork({ stages, before, after }, formula = TIN_LOAF) {
 }
 
 const isList = Array.isArray;
-const isObject = (value) => value !== null && typeof value === "object" && !isList(value);
+export const isObject = (value) => value !== null && typeof value === "object" && !isList(value);
 const isAny = (pattern) => pattern === null;      // may be a number, a text, or an object the service made
 const isScalar = (value) => value === null || ["number", "string", "boolean"].includes(typeof value);
 

@@ -197,7 +197,7 @@ def test_the_page_has_a_heading_for_each_step_and_landmarks(page):
     expect(page.get_by_role("banner")).to_have_count(1)
     expect(page.get_by_role("contentinfo")).to_have_count(1)
     expect(page.get_by_role("region", name="Notebook")).to_be_attached()
-    headings = page.get_by_role("heading", level=2).all_inner_texts()
+    headings = page.get_by_role("heading", level=2).all_text_contents()
     assert [each.capitalize() for each in headings] == [
         "Formula", "Scalded share and water", "Pan", "The yeast's sugar", "Plan of the work", "Weigh-out", "Trials",
         "Keeping", "Notebook"]

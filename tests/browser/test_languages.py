@@ -10,15 +10,15 @@ from browser.bench import figures, settle
 OPTIONAL = ("ingredients.", "allergens.", "pans.", "cautions.")        # English ones come from the service
 
 FLATTEN = """async (language) => {
-    const messages = (await import(`/messages/${language}.js`)).default;
     const flat = {};
     const walk = (node, path) => {
         for (const [name, value] of Object.entries(node)) {
-            if (typeof value === "string") flat[`${path}${name}`] = value;
-            else walk(value, `${path}${name}.`);
+            if (typeof value !== "string") walk(value, `${path}${name}.`);
+            else if (`${path}${name}` in flat) throw new Error(`${path}${name} stands twice`);
+            else flat[`${path}${name}`] = value;
         }
     };
-    walk(messages, "");
+    for (const part of [language, `${language}-more`]) walk((await import(`/messages/${part}.js`)).default, "");
     return flat;
 }"""
 

@@ -174,7 +174,7 @@ def test_nothing_is_lost_on_reload(page):
     settle(page)
     page.get_by_role("checkbox", name=re.compile("^Salt")).check()
     def told():
-        return {name: answer(page, name).locator(".answer-body").inner_text() for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH)}
+        return {name: answer(page, name).locator(".answer-body").text_content() for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH)}
 
     before = told()
     page.reload()
@@ -265,11 +265,11 @@ def test_every_answer_opens_to_its_working(page, api):
         group.locator("summary", has_text="How this was reckoned").click()
         expect(group.locator(".steps li").first).to_be_visible()
         expect(group.locator(".sources li").first).to_be_visible()
-        for cited in group.locator(".sources cite").all_inner_texts():
+        for cited in group.locator(".sources cite").all_text_contents():
             assert cited in titles.values()
         assert group.locator(".sources cite").count() >= 1
     told = api("breakdown", formula=tin_loaf())
-    steps = answer(page, WHOLE).locator(".step-expression").all_inner_texts()
+    steps = answer(page, WHOLE).locator(".step-expression").all_text_contents()
     assert steps == [step["expression"] for step in told["working"]]
 
 
