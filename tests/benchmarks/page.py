@@ -61,7 +61,8 @@ def one_load(browser, url: str, slowdown: float) -> dict:
     page.wait_for_selector(SETTLED)
     first = dict(weights)
     paint = page.evaluate(PAINT)
-    page.wait_for_load_state("networkidle")
+    page.wait_for_selector(".section-notebook", state="attached")
+    page.wait_for_timeout(1000)
     later = {names[each].removeprefix(url): weight for each, weight in weights.items() if each not in first}
     result = {"paint_ms": paint, "requests": len(first), "bytes": sum(first.values()), "later_bytes": sum(later.values()),
               "files": {names[each].removeprefix(url): weight for each, weight in first.items()}}

@@ -18,8 +18,7 @@ from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.faults import Fault, InputFault, closest
 from scaldloaf.operations.operation import Operation
 
-ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Referrer-Policy", "no-referrer"),
-               ("Cross-Origin-Resource-Policy", "cross-origin"), ("Access-Control-Allow-Origin", "*")]
+ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
 JSON = "application/json"
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
 PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
