@@ -2,12 +2,10 @@
 
 import { createApi } from "./api.js";
 import { createBoard } from "./fields.js";
-import {
-  NOTEBOOK_KEY, WORK_KEY, briefAnswers, completeNotebook, createStore, freshNotebook, isNotebook, speak,
-} from "./kept.js";
+import { NOTEBOOK_KEY, VERSION, WORK_KEY, createStore, freshNotebook } from "./kept.js";
 import { ingredientNames, pickLanguage, textsOf } from "./messages.js";
 import { OWN_SYSTEM, unitsOf } from "./numbers.js";
-import { completed, isWork, newKey, rekeyed, startingWork } from "./work.js";
+import { startingWork } from "./work.js";
 
 const LANGUAGE_KEY = "scaldloaf.language";
 // The work of a straight dough, to start from: name, minutes, degC.
@@ -21,11 +19,11 @@ export async function createBench(storage, page) {
   const [t, labels] = await Promise.all([textsOf(language), api.facts("labels")]);
   const pattern = startingWork(Object.fromEntries(Object.entries(WORK).map(([when, stages]) =>
     [when, stages.map(([name, ...rest]) => [t(`stages.${name}`), ...rest])])));
-  const store = createStore({ units: OWN_SYSTEM, ...structuredClone(pattern) }, {
-    storage, key: WORK_KEY, complete: completed, accepts: (saved) => isWork(saved, pattern) });
-  const notebook = createStore(freshNotebook(), {
-    storage, key: NOTEBOOK_KEY, complete: (saved, fresh) => completeNotebook({ ...fresh, ...saved }, pattern),
-    accepts: (saved) => isNotebook(saved, pattern) });
+  const readers = async () => (await import("./saved.js")).readersOf(pattern);
+  const anySaved = [WORK_KEY, NOTEBOOK_KEY].some((key) => storage.getItem(key) !== null);
+  const read = anySaved ? await readers() : {};
+  const store = createStore({ units: OWN_SYSTEM, ...structuredClone(pattern) }, storage, WORK_KEY, read[WORK_KEY]);
+  const notebook = createStore(freshNotebook(), storage, NOTEBOOK_KEY, read[NOTEBOOK_KEY]);
   const { state } = store;
   const liquids = new Set(labels.ingredients.filter((each) => each.is_liquid).map((each) => each.name));
   let tables = null;
@@ -52,30 +50,19 @@ export async function createBench(storage, page) {
       const { version, units: chosen, ...work } = state;
       return structuredClone(work);
     },
-    /** Another work in place of this one, which goes to the notebook unless it is there already. */
-    putOnBench(work, answers = null) {
-      bench.setAside();
-      store.change((now) => Object.assign(now, rekeyed(completed(work, pattern))));
-      page.redraw();
-      if (speak(answers, bench.units().wire)) bench.showAnswers(answers);
-      page.reckon();
-    },
-    setAside() {
-      const now = bench.work();
-      const plain = (each) => JSON.stringify({ ...each, ticked: null }).replace(/"key":"[^"]*"/g, "");
-      const known = [pattern, ...notebook.state.breads.map((bread) => bread.work)].some((each) => plain(each) === plain(now));
-      if (known) return;
-      notebook.change((book) => book.breads.unshift({
-        key: newKey(), name: t("notebook.aside", { name: now.formula.name }), saved: Date.now(), work: now, answers: briefAnswers(bench.last) }));
-    },
     redraw: () => page.redraw(),
     /** Takes over what another window saved; whether it was anything of ours. */
-    takeOver: (key, text) => [store, notebook].some((each) => each.key === key && each.takeOver(text)),
+    async takeOver(key, text) {
+      const taken = [store, notebook].find((each) => each.key === key);
+      const whole = taken && (await readers())[key](text, { version: VERSION, ...taken.fresh });
+      if (whole) taken.takeOver(whole);
+      return Boolean(whole);
+    },
     switchLanguage(to) {
       storage.setItem(LANGUAGE_KEY, to);
       location.reload();
     },
   };
-  if (state.units !== OWN_SYSTEM) await bench.learnTables();
+  if (state.units !== OWN_SYSTEM || state.pan.shape) await bench.learnTables();
   return bench;
 }

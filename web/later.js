@@ -39,6 +39,7 @@ export async function makeLater(bench, place, byStep, sections) {
     draw() {
       notThen(waiting);
       waiting = whenIdle(() => {
+        if (!bench.pans.length) bench.learnTables().then(byStep.fill.offerPans, () => {});
         charts.draw(bench.last);
         planNearby(bench.last);
       }, { timeout: PAUSE_MS });

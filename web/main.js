@@ -5,7 +5,7 @@ import { createBench } from "./bench.js";
 import { h } from "./dom.js";
 import { fillSection } from "./fill-section.js";
 import { formulaSection } from "./formula-section.js";
-import { STEPS, browserStorage, keepAnswers, keptAnswers, speak } from "./kept.js";
+import { ANSWERS_KEY, STEPS, browserStorage, keepAnswers, signature } from "./kept.js";
 import { LANGUAGES } from "./messages.js";
 import { SYSTEMS } from "./numbers.js";
 import {
@@ -65,6 +65,7 @@ async function mount(storage) {
   let telling = null;
   let more = null;
   let waiting = false;
+  let answered = null;            // the signature of the work that the answers shown belong to
 
   const again = createRunner(bench, {
     began() { faults.clear(); },
@@ -87,7 +88,7 @@ async function mount(storage) {
     unreachable() {
       root.dataset.state = "unreachable";
       link.textContent = t("link.lost");
-      if (!keptAnswers(storage, state)) for (const section of sections) section.answer?.old();
+      if (signature(state) !== answered) for (const section of sections) section.answer?.old();
       addMore();
     },
     settled() {
@@ -97,8 +98,10 @@ async function mount(storage) {
       root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail: { ...bench.last } }));
       clearTimeout(telling);
       telling = setTimeout(() => { told.textContent = told.textContent ? "" : t("answer.updated"); }, TELL_MS);
-      if (sections.every((section) => !faults.get(section.step)?.length)) keepAnswers(storage, state, bench.last);
-      if (!bench.pans.length) bench.learnTables().then(byStep.fill.offerPans, () => {});
+      if (sections.every((section) => !faults.get(section.step)?.length)) {
+        answered = signature(state);
+        keepAnswers(storage, answered, bench.last);
+      }
       addMore();
     },
   }, (ask) => wholeJob(bench, ask));
@@ -109,6 +112,7 @@ async function mount(storage) {
       Object.assign(bench.last, answers);
       byStep.water.compareWith(answers.formula);
       for (const step of STEPS) byStep[step].answer.show(answers[step]);
+      answered = signature(state);
     } catch (error) {
       // An older page kept them, and they lack what this one shows; the service is asked in a moment.
       console.info("kept answers not shown:", error.message);
@@ -169,13 +173,15 @@ async function mount(storage) {
   addEventListener("online", reckon);
   // The page open in two windows is one bench and one notebook: the last change counts, in both.
   addEventListener("storage", async (event) => {
-    if (event.newValue === null || !bench.takeOver(event.key, event.newValue)) return;
+    if (event.newValue === null || !await bench.takeOver(event.key, event.newValue)) return;
     await bench.learnTables();
     redraw();
     reckon();
   });
-  const kept = keptAnswers(storage, state);
-  if (speak(kept, bench.units().wire)) bench.showAnswers(kept);
+  if (storage.getItem(ANSWERS_KEY) !== null) {
+    const kept = (await import("./saved.js")).keptAnswers(storage, state, bench.units().wire);
+    if (kept) bench.showAnswers(kept);
+  }
   if (location.hash) await (await import("./open-link.js")).openLink(bench);
   reckon();
   return bench;

@@ -4,6 +4,7 @@ import { h, keyedRows, section } from "./dom.js";
 import { briefAnswers } from "./kept.js";
 import { linkOf } from "./link.js";
 import { merge, readNotebook, writeNotebook } from "./notebook.js";
+import { putOnBench } from "./put-on-bench.js";
 import { newKey } from "./work.js";
 
 const MOST_BYTES = 20_000_000;
@@ -41,7 +42,7 @@ export function notebookSection(bench) {
   }
 
   function open(bread) {
-    bench.putOnBench(bread.work, bread.answers);
+    putOnBench(bench, bread.work, bread.answers);
     say("opened", { name: bread.name });
   }
 

@@ -1,6 +1,7 @@
 /** The notebook carried as a file. */
 
-import { LISTS, VERSION, completeNotebook, isNotebook } from "./kept.js";
+import { LISTS, VERSION } from "./kept.js";
+import { completeNotebook, isNotebook } from "./saved.js";
 import { newKey } from "./work.js";
 
 const FORMAT = "scaldloaf-notebook";

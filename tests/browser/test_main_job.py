@@ -323,6 +323,30 @@ def test_targets_are_large_enough_for_floury_fingers(page):
     assert small == []
 
 
+def test_it_is_light(open_page):
+    """All that is transferred until the first answers stand, heads included; tests/benchmarks/page.py says of what."""
+    page = open_page(390, 844, service_workers="block")
+    session = page.context.new_cdp_session(page)
+    session.send("Network.enable")
+    weights = []
+    session.on("Network.loadingFinished", lambda event: weights.append(event["encodedDataLength"]))
+    open_bench(page)
+    assert 20_000 < sum(weights) < 60_000
+
+
+def test_what_was_asked_already_is_not_asked_again(page):
+    open_bench(page)
+    asked = []
+    page.on("request", lambda request: asked.append(request.url.rsplit("/", 1)[1]))
+    fill(page, "Scalded share wanted", "30")
+    settle(page)
+    assert "hydration-correction" in asked and "breakdown" not in asked
+    asked.clear()
+    page.get_by_role("textbox", name="Time", exact=True).first.fill("80")
+    settle(page)
+    assert "sugar-budget" in asked and not {"breakdown", "hydration-correction", "scaling"} & set(asked)
+
+
 def test_two_looks(open_page):
     SCREENSHOTS.mkdir(exist_ok=True)
     papers = []
