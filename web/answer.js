@@ -14,7 +14,7 @@ export function answerOf(bench, step, label, write, extra = [], said = () => [])
   const faults = h("div", { class: "fault" });
   const state = h("p", { class: "state" });
   const body = h("div", { class: "answer-body" }, h("p", { class: "hint" }, t("answer.waiting")));
-  const notes = h("ul", { class: "short-notes", lang: "en" });
+  const notes = h("ul", { class: "short-notes" });
   const cautions = h("div", {});
   const working = workingOf(bench);
   const node = h("div", { class: "answer", role: "group", "aria-label": label },
@@ -33,7 +33,8 @@ export function answerOf(bench, step, label, write, extra = [], said = () => [])
       body.replaceChildren(...[write(reply)].flat(Infinity).filter(Boolean));
       const read = said().flatMap((other) => [...(other.notes ?? []), ...other.cautions]).map((each) => each.code + each.text);
       const isNew = (each) => !read.includes(each.code + each.text);
-      notes.replaceChildren(...(reply.notes ?? []).filter(isNew).map((note) => h("li", {}, note.text)));
+      notes.replaceChildren(...(reply.notes ?? []).filter(isNew).map(({ code, text }) => (
+        t.has(`notes.${code}`) ? h("li", {}, t(`notes.${code}`)) : h("li", { lang: "en" }, text))));
       const cautioned = reply.cautions.filter((caution) => (HOME[caution.code] ?? step) === step && isNew(caution));
       cautions.replaceChildren(...(cautioned.length ? [cautionsOf(bench, cautioned)] : []));
       working.update(reply);

@@ -143,6 +143,7 @@ async function mount(storage) {
   async function makeMore() {
     more ??= import("./later.js").then(({ makeLater }) => makeLater(bench, later, byStep, sections));
     (await more).draw();
+    requestAnimationFrame(() => requestAnimationFrame(() => root.classList.add("drawn")));
     root.dispatchEvent(new CustomEvent("scaldloaf-whole", { bubbles: true, composed: true }));
   }
 

@@ -107,8 +107,17 @@ export function planSection(bench) {
         : ` ${t("plan.gelatinisedWithHotter", { temperature: text(found.liquid_temperature_needed, "temperature", 0) })}`),
       reply.timetable.length ? timetable(reply.timetable, text) : null,
       h("h3", { class: "minor" }, t("plan.doubts")),
-      h("ol", { class: "doubts", lang: "en" }, reply.least_certain.map((doubt) => h("li", {}, doubt.effect, " ", h("small", {}, doubt.tighten)))),
+      h("ol", { class: "doubts" }, reply.least_certain.map(doubtOf)),
     ];
+  }
+
+  /** What an uncertain number does to the loaf, and how a baker makes it surer with this page. */
+  function doubtOf({ name, effect, tighten, least_percent: least, most_percent: most }) {
+    const { text } = figuresOf(bench);
+    const told = least !== null && t.has(`doubts.${name}`);
+    const how = [`plan.tighten_${name}_${state.bread.kind}`, `plan.tighten_${name}`].find(t.has);
+    return h("li", {}, told ? t(`doubts.${name}`, { least: text(least, "percent"), most: text(most, "percent") })
+      : h("span", { lang: "en" }, effect), " ", h("small", { lang: how ? null : "en" }, how ? t(how) : tighten));
   }
 
   function timetable(rows, text) {

@@ -28,7 +28,7 @@ async function sources(bench, into, ids) {
 export function writeWorking(bench, body, reply) {
   const { t } = bench;
   const list = h("ul", { class: "sources" });
-  body.replaceChildren(stepsOf(bench, reply), h("h3", { class: "minor" }, t("working.sources")), list,
+  body.replaceChildren(...(t.has("foreign.working") ? [h("p", { class: "hint" }, t("foreign.working"))] : []), stepsOf(bench, reply), h("h3", { class: "minor" }, t("working.sources")), list,
     h("p", { class: "hint" }, t("working.evidence")));
   sources(bench, list, reply.basis);
 }

@@ -60,8 +60,9 @@ export default {
     sugar: "Sugars the yeast can use", fat: "Fat", salt: "Salt", yeast: "Yeast, as instant",
     lines: "Every line in percent", allergens: "Allergens:",
   },
-  // Names and cautions come from the service in English; a language of its own puts them here by their codes.
+  // Names, cautions and notes come from the service in English; a language of its own puts them here by their codes.
   cautions: {},
+  notes: {},
   allergens: {},
   ingredients: {},
   pans: {},
