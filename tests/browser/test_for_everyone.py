@@ -180,6 +180,10 @@ def test_200_percent_of_text(page):
         .filter((node) => node.scrollWidth > node.clientWidth + 2 && getComputedStyle(node).display !== "inline")
         .map((node) => node.textContent.slice(0, 40))""")
     assert cut == []
+    names = page.locator(".section-water tbody th[scope=row]")
+    assert names.count() >= 10
+    for name in names.all():        # not letter by letter
+        assert name.evaluate("(node) => node.clientWidth / parseFloat(getComputedStyle(node).fontSize)") >= 5.5
 
 
 def test_nothing_moves_for_those_who_want_less_motion(open_page):

@@ -137,7 +137,8 @@ def test_what_is_kept_where(answered):
         assert "Accept-Encoding" in only(headers, "Vary")
 
 
-@pytest.mark.parametrize("path", ["/", "/main.js", "/look.css", "/icon.svg", "/v1/labels", "/openapi.json", "/docs/swagger-ui-bundle.js"])
+@pytest.mark.parametrize("path", ["/", "/main.js", "/look.css", "/icon.svg", "/v1/labels", "/openapi.json",
+                                  "/docs/swagger-ui-bundle.js"])
 def test_every_encoding_is_the_same_file_under_a_tag_of_its_own(service, path):
     unpack = {None: bytes, "gzip": gzip.decompress, "br": brotli.decompress}
     tags = set()
