@@ -1,42 +1,45 @@
 /** What every part of the page works with: texts, facts, the work, the notebook, and how to change them. */
 
-import { briefAnswers, speak } from "./answers-kept.js";
 import { createApi } from "./api.js";
-import { createBoard } from "./faults.js";
-import { ingredientNames } from "./ingredients.js";
-import { loadMessages, pickLanguage, translator } from "./messages.js";
-import { NOTEBOOK_KEY, completeNotebook, freshNotebook, isNotebook } from "./notebook.js";
-import { createStore } from "./store.js";
-import { unitsOf } from "./units.js";
-import { completed, isWork, newKey, rekeyed, startingWork } from "./work.js";
+import { createBoard } from "./fields.js";
+import { NOTEBOOK_KEY, VERSION, WORK_KEY, createStore, freshNotebook } from "./kept.js";
+import { ingredientNames, pickLanguage, textsOf } from "./messages.js";
+import { OWN_SYSTEM, unitsOf } from "./numbers.js";
+import { startingWork } from "./work.js";
 
 const LANGUAGE_KEY = "scaldloaf.language";
 // The work of a straight dough, to start from: name, minutes, degC.
 const WORK = { before: [["scald", 15], ["scaldCools", 120], ["mix", 20]],
                stages: [["bulk", 90, 27], ["rest", 20, 27], ["proof", 70, 32]], after: [["bake", 35], ["cool", 90]] };
 
-/** page: {reckon(), redraw()}, what a change sets off. */
-export async function createBench({ storage, base = "", languages = navigator.languages, formula } = {}, page) {
-  const api = createApi(base);
-  const language = pickLanguage([storage?.getItem(LANGUAGE_KEY), ...languages].filter(Boolean));
-  const [messages, labels, units, pans] = await Promise.all([
-    loadMessages(language), api.facts("labels"), api.facts("units"), api.facts("pans")]);
-  const t = translator(messages);
+/** storage: where work is kept; page: {reckon(), redraw()}, what a change sets off. */
+export async function createBench(storage, page) {
+  const api = createApi();
+  const language = pickLanguage([storage.getItem(LANGUAGE_KEY), ...navigator.languages].filter(Boolean));
+  const [t, labels] = await Promise.all([textsOf(language), api.facts("labels")]);
   const pattern = startingWork(Object.fromEntries(Object.entries(WORK).map(([when, stages]) =>
-    [when, stages.map(([name, ...rest]) => [t(`stages.${name}`), ...rest])])), formula);
-  const store = createStore({ units: "metric", ...structuredClone(pattern) }, { storage, complete: completed,
-                                                              accepts: (saved) => isWork(saved, pattern) });
-  const notebook = createStore(freshNotebook(), { storage, key: NOTEBOOK_KEY, complete: completeNotebook(pattern),
-                                                  accepts: (saved) => isNotebook(saved, pattern) });
+    [when, stages.map(([name, ...rest]) => [t(`stages.${name}`), ...rest])])));
+  const readers = async () => (await import("./saved.js")).readersOf(pattern);
+  const anySaved = [WORK_KEY, NOTEBOOK_KEY].some((key) => storage.getItem(key) !== null);
+  const read = anySaved ? await readers() : {};
+  const store = createStore({ units: OWN_SYSTEM, ...structuredClone(pattern) }, storage, WORK_KEY, read[WORK_KEY]);
+  const notebook = createStore(freshNotebook(), storage, NOTEBOOK_KEY, read[NOTEBOOK_KEY]);
   const { state } = store;
   const liquids = new Set(labels.ingredients.filter((each) => each.is_liquid).map((each) => each.name));
+  let tables = null;
 
   const bench = {
-    t, api, state, notebook, language, pattern, pans: pans.pans, board: createBoard(), last: {},
+    t, api, state, notebook, language, pattern, pans: [], board: createBoard(), last: {},
     locale: navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language,
     names: ingredientNames(t, labels.ingredients, async () => (await api.facts("ingredients")).ingredients),
     isLiquid: (name) => liquids.has(name),
-    units: () => unitsOf(state.units, units.quantities),
+    units: () => unitsOf(state.units, tables?.quantities),
+    /** The table of units and the pans to start from: not needed for the first answers of most. */
+    async learnTables() {
+      const [units, pans] = await Promise.all([api.facts("units"), api.facts("pans")]);
+      tables = units;
+      bench.pans = pans.pans;
+    },
     /** Alters the work and reckons anew. */
     change(alter) { store.change(alter); page.reckon(); },
     /** Alters what no answer depends on. */
@@ -47,29 +50,19 @@ export async function createBench({ storage, base = "", languages = navigator.la
       const { version, units: chosen, ...work } = state;
       return structuredClone(work);
     },
-    /** Another work in place of this one, which goes to the notebook unless it is there already. */
-    putOnBench(work, answers = null) {
-      bench.setAside();
-      store.change((now) => Object.assign(now, rekeyed(completed(work, pattern))));
-      page.redraw();
-      if (speak(answers, bench.units().wire)) bench.showAnswers(answers);
-      page.reckon();
-    },
-    setAside() {
-      const now = bench.work();
-      const plain = (each) => JSON.stringify({ ...each, ticked: null }).replace(/"key":"[^"]*"/g, "");
-      const known = [pattern, ...notebook.state.breads.map((bread) => bread.work)].some((each) => plain(each) === plain(now));
-      if (known) return;
-      notebook.change((book) => book.breads.unshift({
-        key: newKey(), name: t("notebook.aside", { name: now.formula.name }), saved: Date.now(), work: now, answers: briefAnswers(bench.last) }));
-    },
     redraw: () => page.redraw(),
     /** Takes over what another window saved; whether it was anything of ours. */
-    takeOver: (key, text) => [store, notebook].some((each) => each.key === key && each.takeOver(text)),
+    async takeOver(key, text) {
+      const taken = [store, notebook].find((each) => each.key === key);
+      const whole = taken && (await readers())[key](text, { version: VERSION, ...taken.fresh });
+      if (whole) taken.takeOver(whole);
+      return Boolean(whole);
+    },
     switchLanguage(to) {
-      storage?.setItem(LANGUAGE_KEY, to);
+      storage.setItem(LANGUAGE_KEY, to);
       location.reload();
     },
   };
+  if (state.units !== OWN_SYSTEM || state.pan.shape) await bench.learnTables();
   return bench;
 }

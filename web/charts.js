@@ -1,7 +1,7 @@
 /** The charts of the page: dough against share, sugars over time. Loaded once the answers are there. */
 
+import { figuresOf, table } from "./answer.js";
 import { createChart, legend } from "./chart.js";
-import { figuresOf, table } from "./figures.js";
 import { measuredTrials } from "./learn-requests.js";
 import { breadAfter, panFillRequest } from "./requests.js";
 
@@ -18,20 +18,21 @@ export function chartsOf(bench, rooms) {
   sugar.node.insertBefore(key, sugar.node.lastChild);
   let running = null;
   const shareNearby = nearby(rooms.fill, (last) => drawShare(bench, share, last, running.signal).catch(() => {}));
+  const sugarNearby = nearby(rooms.sugar, (last) => drawSugar(bench, sugar, last.sugar));
 
   return {
     /** last: the newest reply of each step. */
     draw(last) {
       running?.abort();
       running = new AbortController();
-      if (last.sugar) drawSugar(bench, sugar, last.sugar);
+      if (last.sugar) sugarNearby(last);
       if (last.water && last.fill) shareNearby(last);
     },
   };
 }
 
-/** Draws while the place is near the window, with what is newest when it comes near: no calls for what nobody looks at. */
-function nearby(place, draw) {
+/** Draws while the place is near the window, with what is newest when it comes near: nothing is made for what nobody looks at. */
+export function nearby(place, draw) {
   let near = false;
   let waiting = null;
   new IntersectionObserver(([entry]) => {

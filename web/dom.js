@@ -1,4 +1,5 @@
-/** Elements, built plainly. No innerHTML anywhere, so nothing typed can become markup. */
+/** Elements, built plainly, and what they are laid out in: rows, sections. No innerHTML anywhere, so nothing typed can
+become markup. */
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -29,4 +30,44 @@ let count = 0;
 export function uniqueId(stem) {
   count += 1;
   return `${stem}-${count}`;
+}
+
+/** Rows of a list that keep their elements, and so the focus, while others come and go.
+
+keyedRows(place, make): make(item) -> {node, refresh(), forget()}; show(items) lays them out. A row is made
+anew when its item is another object: work from the notebook or from another window has the same keys. */
+export function keyedRows(place, make) {
+  const rows = new Map();         // key -> {item, row}
+  return {
+    get: (key) => rows.get(key)?.row,
+    show(items) {
+      const kept = new Map(items.map((item) => [item.key, item]));
+      for (const [key, { item, row }] of rows) {
+        if (kept.get(key) === item) continue;
+        row.forget?.();
+        rows.delete(key);
+      }
+      for (const item of items) {
+        if (rows.has(item.key)) rows.get(item.key).row.refresh();
+        else rows.set(item.key, { item, row: make(item) });
+      }
+      const nodes = items.map((item) => rows.get(item.key).row.node);
+      if (nodes.length !== place.children.length || nodes.some((node, index) => node !== place.children[index])) {
+        place.replaceChildren(...nodes);
+      }
+    },
+  };
+}
+
+/** A section of the card: a number, a heading, what is asked and what is answered. */
+export function section(name, title, asked, answer, { intro, after } = {}) {
+  const id = uniqueId(name);
+  return h("section", { class: `section section-${name}`, "aria-labelledby": id },
+    h("h2", { id, tabindex: "-1" }, title), intro ? h("p", { class: "intro" }, intro) : null,
+    h("div", { class: "asked" }, asked), answer ? answer.node : null, after ?? null);
+}
+
+/** Fields that are seldom needed, folded away. */
+export function folded(title, ...content) {
+  return h("details", { class: "folded" }, h("summary", {}, title), h("div", { class: "folded-body" }, content));
 }

@@ -1,7 +1,48 @@
-/** Form fields. Each has a label, room for a fault with its nearest value, and refresh(). */
+/** Form fields, and where faults are shown. Each field has a label, room for a fault with its nearest value, and refresh(). */
 
 import { h, uniqueId } from "./dom.js";
 import { readNumber, showNumber, writeNumber } from "./numbers.js";
+
+/** Where faults are shown: each at its field, or at the nearest place above it. */
+export function createBoard() {
+  const places = new Map();
+  const shown = new Map();        // step -> places it wrote on
+
+  /** The registered place for a path: itself, or the nearest one above. */
+  function find(place) {
+    for (let path = place; path; path = path.slice(0, Math.max(0, path.lastIndexOf("/")))) {
+      if (places.has(path)) return { spot: places.get(path), path, exact: path === place };
+    }
+    return null;
+  }
+
+  return {
+    /** spot: {fault(list)}; a list entry is {detail, code, given, nearest, exact}. */
+    register(place, spot) {
+      places.set(place, spot);
+    },
+    forget(place) {
+      places.delete(place);
+    },
+    /** The faults of one step, in place of those it had; the same said twice is said once. */
+    show(step, faults) {
+      const before = shown.get(step) ?? new Map();
+      const after = new Map();
+      for (const fault of faults) {
+        const found = find(fault.place) ?? find(step);
+        if (!found) continue;
+        if (!after.has(found.path)) after.set(found.path, []);
+        after.get(found.path).push({ ...fault, exact: found.exact });
+      }
+      shown.set(step, after);
+      for (const path of new Set([...before.keys(), ...after.keys()])) {
+        const all = new Map();
+        for (const kept of shown.values()) for (const fault of kept.get(path) ?? []) all.set(fault.code + fault.detail, fault);
+        places.get(path)?.fault([...all.values()]);
+      }
+    },
+  };
+}
 
 /** Room below a field for what is wrong with it; describes the input while it is filled. */
 export function faultRoom(bench, input, accept) {
@@ -31,7 +72,8 @@ export function faultLine(bench, fault, accept) {
       t("fault.use", { value: accept.say ? accept.say(value) : value }))));
 }
 
-function labelled(bench, label, input, unit = null, hint = null, room = null, hideLabel = false) {
+/** A label, the input it belongs to, its unit and hint. */
+export function labelled(bench, label, input, unit = null, hint = null, room = null, hideLabel = false) {
   const id = uniqueId("field");
   input.id = id;
   const described = [[unit, "unit"], [hint, "hint"]].filter(([node]) => node).map(([node, name]) => {
@@ -103,18 +145,6 @@ export function numberField(bench, options) {
   if (options.place) bench.board.register(options.place, spot);
   refresh();
   return { node, input, refresh, forget: () => options.place && bench.board.forget(options.place) };
-}
-
-/** A moment: date and time as the browser asks for them. */
-export function momentField(bench, { label, get, set, place }) {
-  const input = h("input", { type: "datetime-local", on: { input: () => set(input.value) } });
-  const node = labelled(bench, label, input);
-  const room = faultRoom(bench, input, null);
-  node.append(room.node);
-  const refresh = () => { input.value = get(); };
-  bench.board.register(place, { fault: room.show });
-  refresh();
-  return { node, refresh };
 }
 
 /** A choice from a few: a select. choices: [value, label]. */

@@ -1,21 +1,20 @@
 /** Step three: the pan, and the dough that fills it. */
 
-import { answerOf } from "./answer.js";
+import { answerOf, figureList, figuresOf } from "./answer.js";
+import { h, section } from "./dom.js";
 import { choiceField, kindFields, numberField } from "./fields.js";
-import { figureList, figuresOf } from "./figures.js";
 import { BREAD_FIELDS, PAN_FIELDS } from "./requests.js";
-import { section } from "./section.js";
-import { h } from "./dom.js";
 
 export function fillSection(bench) {
-  const { t, state, pans } = bench;
+  const { t, state } = bench;
 
   const shapes = choiceField(bench, {
     label: t("fill.shape"),
-    choices: [["", t("fill.ownPan")], ...pans.map(({ name, label }) => [name, t.has(`pans.${name}`) ? t(`pans.${name}`) : label])],
+    choices: () => [["", t("fill.ownPan")],
+      ...bench.pans.map(({ name, label }) => [name, t.has(`pans.${name}`) ? t(`pans.${name}`) : label])],
     get: () => state.pan.shape,
     set: (name) => {
-      const shape = pans.find((pan) => pan.name === name);
+      const shape = bench.pans.find((pan) => pan.name === name);
       bench.change((work) => Object.assign(work.pan, { shape: name }, shape?.pan));
       pan.refresh();
     },
@@ -63,11 +62,14 @@ export function fillSection(bench) {
   const answer = answerOf(bench, "fill", t("fill.answer"), write, room);
   return {
     step: "fill", answer, room,
-    /** The same pan at the formula's own share. */
-    compareWith(reply) {
+    /** The same pan at the formula's own share; answered: whether the answer is written already. */
+    compareWith(reply, answered) {
+      if (reply === before) return;
       before = reply;
-      answer.redraw();
+      if (answered) answer.redraw();
     },
+    /** The pans to start from, once they are known. */
+    offerPans: shapes.refresh,
     refresh() { for (const part of parts) part.refresh(); },
     node: section("fill", t("fill.title"),
       [shapes.node, pan.node, h("div", { class: "pair" }, numbers.map((each) => each.node)), bread.node],

@@ -4,6 +4,7 @@ import { answerOf } from "./answer.js";
 import { createAsker } from "./asker.js";
 import { h, uniqueId } from "./dom.js";
 import { choiceField, numberField } from "./fields.js";
+import { putOnBench } from "./put-on-bench.js";
 import { readingOf } from "./reading.js";
 import { line as newLine } from "./work.js";
 
@@ -83,7 +84,7 @@ export function importPanel(bench, done) {
       name, scald_evaporation: units.inward(evaporation ?? 0, "mass"),
       lines: lines.map((each) => newLine(each.ingredient, Number(units.inward(each.mass, "mass").toPrecision(6)), each.part, each.composition)),
     };
-    bench.putOnBench(work);
+    putOnBench(bench, work);
     area.value = wanted.text = "";
     read();
     done();

@@ -1,13 +1,10 @@
 /** How loaves keep: scores of softness by day, fitted and compared by the baker's own limit. */
 
-import { answerOf } from "./answer.js";
+import { answerOf, figuresOf, table } from "./answer.js";
 import { createAsker } from "./asker.js";
 import { createChart, legend } from "./chart.js";
-import { h } from "./dom.js";
+import { h, keyedRows, section } from "./dom.js";
 import { numberField, radioField, textField } from "./fields.js";
-import { figuresOf, table } from "./figures.js";
-import { keyedRows } from "./rows.js";
-import { section } from "./section.js";
 import { keepingRequest, scoredLoaves } from "./learn-requests.js";
 import { newKey } from "./work.js";
 

@@ -1,12 +1,23 @@
-/** What comes after the first answers: charts, plan, trials, keeping, notebook. */
+/** What comes after the first answers: charts, plan, trials, keeping, notebook, and their style. */
 
-import { chartsOf } from "./charts.js";
+import { chartsOf, nearby } from "./charts.js";
+import { h } from "./dom.js";
 import { keepingSection } from "./keeping-section.js";
 import { notebookSection } from "./notebook-section.js";
 import { planSection } from "./plan-section.js";
 import { trialsSection } from "./trials-section.js";
 
+const PAUSE_MS = 200;
+
+/** A style sheet, there or given up. */
+function style(address) {
+  return new Promise((done) => {
+    document.head.append(h("link", { rel: "stylesheet", href: address, on: { load: done, error: done } }));
+  });
+}
+
 export async function makeLater(bench, place, byStep, sections) {
+  await Promise.all([style("later.css"), bench.t.more()]);
   const plan = planSection(bench);
   const trials = trialsSection(bench);
   byStep.weigh.node.before(plan.node);
@@ -19,10 +30,19 @@ export async function makeLater(bench, place, byStep, sections) {
   }
   if (bench.last.trials) trials.answer.show(bench.last.trials);
   const charts = chartsOf(bench, { fill: byStep.fill.room, sugar: byStep.sugar.room });
+  const planNearby = nearby(plan.node, plan.reckon);
+  const whenIdle = window.requestIdleCallback ?? ((run) => setTimeout(run, PAUSE_MS));
+  const notThen = window.cancelIdleCallback ?? clearTimeout;
+  let waiting = null;
   return {
+    /** Not before the browser has time for it: the next answers come first. */
     draw() {
-      charts.draw(bench.last);
-      plan.reckon();
+      notThen(waiting);
+      waiting = whenIdle(() => {
+        if (!bench.pans.length) bench.learnTables().then(byStep.fill.offerPans, () => {});
+        charts.draw(bench.last);
+        planNearby(bench.last);
+      }, { timeout: PAUSE_MS });
     },
   };
 }

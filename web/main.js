@@ -1,16 +1,32 @@
-/** The page itself: the work in <main>, kept in this browser. */
+/** The page itself: the sections put together in <main>, asked again at every change, answers shown as they come. */
 
-import { mount } from "./app.js";
-import { Unreachable } from "./api.js";
-import { browserStorage } from "./store.js";
+import { Unreachable, createRunner } from "./api.js";
+import { createBench } from "./bench.js";
+import { h } from "./dom.js";
+import { fillSection } from "./fill-section.js";
+import { formulaSection } from "./formula-section.js";
+import { ANSWERS_KEY, STEPS, browserStorage, keepAnswers, signature } from "./kept.js";
+import { LANGUAGES } from "./messages.js";
+import { SYSTEMS } from "./numbers.js";
+import {
+  breadAfter, breadBefore, breakdownRequest, correctionRequest, movesShare, panFillRequest, sugarRequest, weighOutRequest,
+} from "./requests.js";
+import { sugarSection } from "./sugar-section.js";
+import { waterSection } from "./water-section.js";
+import { weighSection } from "./weigh-section.js";
 
 const RETRY_MS = 5000;
+const PATIENCE_MS = 500;        // a fault waits until typing pauses: half a number is no fault yet
+const TELL_MS = 1500;           // so that a screen reader is told once, not at every key
+const QUIET_MS = 3000;
+const SIGNS = ["pointerdown", "keydown", "scroll", "focusin", "input", "click"];
+
 const root = document.querySelector("#work");
 
 async function start() {
   try {
-    const bench = await mount(root, { storage: browserStorage() });
-    speak(bench);
+    const bench = await mount(browserStorage());
+    writeAround(bench);
     keepForOffline(bench);
   } catch (error) {
     if (!(error instanceof Unreachable)) throw error;
@@ -20,7 +36,7 @@ async function start() {
 }
 
 /** The texts around the work, in the language of the work. */
-function speak({ t, language }) {
+function writeAround({ t, language }) {
   document.documentElement.lang = language;
   document.title = t("page.title");
   for (const node of document.querySelectorAll("[data-text]")) node.textContent = t(node.dataset.text);
@@ -32,6 +48,195 @@ function keepForOffline(bench) {
     const { workOffline } = await import("./offline.js");
     workOffline(bench);
   }, { once: true });
+}
+
+/** Puts the page together and asks for the first answers. */
+async function mount(storage) {
+  const bench = await createBench(storage, { reckon, redraw });
+  const { t, state } = bench;
+  const sections = [formulaSection, waterSection, fillSection, sugarSection, weighSection].map((make) => make(bench));
+  const byStep = Object.fromEntries(sections.map((section) => [section.step, section]));
+  const link = h("p", { class: "link-state", role: "status" });
+  const notice = h("p", { class: "link-state", role: "status" });
+  const told = h("p", { class: "unseen", role: "status" });
+  const later = h("div", {});
+  const faults = new Map();       // step -> its faults, for each answered in this run
+  let patience = null;
+  let telling = null;
+  let more = null;
+  let waiting = false;
+  let answered = null;            // the signature of the work that the answers shown belong to
+
+  const again = createRunner(bench, {
+    began() { faults.clear(); },
+    answered(step, reply) {
+      if (step === "fill-before") return byStep.fill.compareWith(reply, faults.has("fill"));
+      faults.set(step, []);
+      bench.last[step] = reply;
+      bench.board.show(step, []);
+      if (step === "formula") byStep.water.compareWith(reply, faults.has("water"));
+      if (step === "water" && !movesShare(reply)) byStep.fill.compareWith(null, faults.has("fill"));
+      byStep[step]?.answer.show(reply);
+    },
+    refused(step, list) {
+      if (step === "fill-before") return;
+      faults.set(step, list);
+      byStep[step]?.answer.old();
+      clearTimeout(patience);
+      patience = setTimeout(() => { for (const [each, found] of faults) bench.board.show(each, found); }, PATIENCE_MS);
+    },
+    unreachable() {
+      root.dataset.state = "unreachable";
+      link.textContent = t("link.lost");
+      if (signature(state) !== answered) for (const section of sections) section.answer?.old();
+      addMore();
+    },
+    settled() {
+      root.dataset.state = "settled";
+      link.textContent = "";
+      for (const section of sections) if (section.answer && !faults.has(section.step)) section.answer.old();
+      root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail: { ...bench.last } }));
+      clearTimeout(telling);
+      telling = setTimeout(() => { told.textContent = told.textContent ? "" : t("answer.updated"); }, TELL_MS);
+      if (sections.every((section) => !faults.get(section.step)?.length)) {
+        answered = signature(state);
+        keepAnswers(storage, answered, bench.last);
+      }
+      addMore();
+    },
+  }, (ask) => wholeJob(bench, ask));
+
+  /** Shows answers known already: kept from the last time, or written down with a bread. */
+  bench.showAnswers = (answers) => {
+    try {
+      Object.assign(bench.last, answers);
+      byStep.water.compareWith(answers.formula);
+      for (const step of STEPS) byStep[step].answer.show(answers[step]);
+      answered = signature(state);
+    } catch (error) {
+      // An older page kept them, and they lack what this one shows; the service is asked in a moment.
+      console.info("kept answers not shown:", error.message);
+      for (const step of STEPS) byStep[step].answer.old();
+    }
+  };
+  bench.notice = (...content) => notice.replaceChildren(...content);
+
+  /** Asks anew. data-state says how far the answers are, for styles and for tests. */
+  function reckon() {
+    root.dataset.state = "reckoning";
+    again();
+  }
+
+  /** Writes every field anew from the state. */
+  function redraw() {
+    for (const section of sections) section.refresh();
+    units.value = state.units;
+  }
+
+  /** What is no part of the first load: charts, plan, trials, keeping, notebook. */
+  async function addMore() {
+    if (more) return (await more).draw();
+    if (!waiting) whenWanted(makeMore);
+    waiting = true;
+  }
+
+  async function makeMore() {
+    more ??= import("./later.js").then(({ makeLater }) => makeLater(bench, later, byStep, sections));
+    (await more).draw();
+    requestAnimationFrame(() => requestAnimationFrame(() => root.classList.add("drawn")));
+    root.dispatchEvent(new CustomEvent("scaldloaf-whole", { bubbles: true, composed: true }));
+  }
+
+  /** Units of which nothing is known yet can't be written in. */
+  async function useUnits(system) {
+    try {
+      await bench.learnTables();
+      bench.keep((work) => { work.units = system; });
+    } catch {
+      link.textContent = t("link.lost");
+    }
+    redraw();
+    reckon();
+  }
+
+  const choice = (label, choices, value, set) => {
+    const input = h("select", { "aria-label": label, on: { change: () => set(input.value) } },
+      choices.map(([each, text]) => h("option", { value: each }, text)));
+    input.value = value;
+    return input;
+  };
+  const units = choice(t("tools.units"), Object.keys(SYSTEMS).map((system) => [system, t(`tools.${system}`)]), state.units, useUnits);
+  const languages = Object.keys(LANGUAGES).length > 1
+    ? choice(t("tools.language"), Object.entries(LANGUAGES), bench.language, bench.switchLanguage) : null;
+
+  root.replaceChildren(h("div", { class: "tools" }, units, languages), link, notice, told,
+    ...sections.map((section) => section.node), later);
+  addEventListener("online", reckon);
+  // The page open in two windows is one bench and one notebook: the last change counts, in both.
+  addEventListener("storage", async (event) => {
+    if (event.newValue === null || !await bench.takeOver(event.key, event.newValue)) return;
+    await bench.learnTables();
+    redraw();
+    reckon();
+  });
+  if (storage.getItem(ANSWERS_KEY) !== null) {
+    const kept = (await import("./saved.js")).keptAnswers(storage, state, bench.units().wire);
+    if (kept) bench.showAnswers(kept);
+  }
+  if (location.hash) await (await import("./open-link.js")).openLink(bench);
+  reckon();
+  return bench;
+}
+
+/** The job of the page as a chain of calls; what an answer is made from is asked first. */
+async function wholeJob(bench, ask) {
+  const { state } = bench;
+  const units = bench.units();
+  const taught = quiet(taughtBy(bench, ask));
+  if (state.bread.kind === "calibration") {
+    const fit = await taught;
+    if (fit) bench.keep((work) => { work.bread.calibration = fit.calibration; });
+  }
+  const whole = quiet(ask("formula", breakdownRequest(state, units)));
+  const corrected = await ask("water", correctionRequest(state, units));
+  if (corrected) {
+    const sugar = quiet(ask("sugar", sugarRequest(state, units, corrected.formula)));
+    const before = movesShare(corrected)
+      ? quiet(ask("fill-before", panFillRequest(state, units, breadBefore(corrected)))) : null;
+    const filled = await ask("fill", panFillRequest(state, units, breadAfter(corrected)));
+    if (filled) {
+      await ask("weigh", weighOutRequest(state, units, corrected.formula, filled.total_dough_mass.best));
+    }
+    await Promise.all([sugar, before]);
+  }
+  await Promise.all([whole, taught]);
+}
+
+/** What the trials teach; null without a measured one. Their request is not loaded before there are any. */
+async function taughtBy(bench, ask) {
+  const { trials } = bench.notebook.state;
+  if (!trials.length) return null;
+  const { measuredTrials, trialFitRequest } = await import("./learn-requests.js");
+  const measured = measuredTrials(trials);
+  return measured.length ? ask("trials", trialFitRequest(bench.state, measured, bench.units())) : null;
+}
+
+/** A promise that is awaited later; its failure is dealt with there. */
+function quiet(promise) {
+  promise.catch(() => {});
+  return promise;
+}
+
+/** Runs what can wait until somebody turns to the page, or it has been quiet for a while. */
+function whenWanted(run) {
+  let timer = null;
+  function now() {
+    clearTimeout(timer);
+    for (const sign of SIGNS) removeEventListener(sign, now, true);
+    run();
+  }
+  for (const sign of SIGNS) addEventListener(sign, now, { capture: true, passive: true });
+  timer = setTimeout(now, QUIET_MS);
 }
 
 start();

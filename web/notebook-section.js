@@ -1,11 +1,10 @@
 /** The notebook on the page: save and open breads, carry everything as a file, hand a plan on as a link. */
 
-import { briefAnswers } from "./answers-kept.js";
-import { h } from "./dom.js";
+import { h, keyedRows, section } from "./dom.js";
+import { briefAnswers } from "./kept.js";
 import { linkOf } from "./link.js";
 import { merge, readNotebook, writeNotebook } from "./notebook.js";
-import { keyedRows } from "./rows.js";
-import { section } from "./section.js";
+import { putOnBench } from "./put-on-bench.js";
 import { newKey } from "./work.js";
 
 const MOST_BYTES = 20_000_000;
@@ -43,7 +42,7 @@ export function notebookSection(bench) {
   }
 
   function open(bread) {
-    bench.putOnBench(bread.work, bread.answers);
+    putOnBench(bench, bread.work, bread.answers);
     say("opened", { name: bread.name });
   }
 

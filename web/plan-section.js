@@ -1,13 +1,10 @@
 /** The plan of the work: the scald prepared, the water's temperature, the times, and what is least certain. */
 
-import { answerOf } from "./answer.js";
+import { answerOf, figureList, figuresOf, table } from "./answer.js";
 import { createAsker } from "./asker.js";
-import { h } from "./dom.js";
-import { momentField, numberField, radioField, textField } from "./fields.js";
-import { figureList, figuresOf, table } from "./figures.js";
+import { h, keyedRows, section } from "./dom.js";
+import { faultRoom, labelled, numberField, radioField, textField } from "./fields.js";
 import { planRequest } from "./plan-request.js";
-import { keyedRows } from "./rows.js";
-import { section } from "./section.js";
 import { stage as newTask } from "./work.js";
 
 const FIELDS = { flour_temperature: "temperature", liquid_temperature: "temperature", room_temperature: "temperature?",
@@ -23,6 +20,18 @@ const DOUGH = ["target", "temperature_rise", "scald_temperature", "others_temper
 function hoursAndMinutes(minutes) {
   const whole = Math.round(minutes);
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
+}
+
+/** A moment: date and time as the browser asks for them. */
+function momentField(bench, { label, get, set, place }) {
+  const input = h("input", { type: "datetime-local", on: { input: () => set(input.value) } });
+  const node = labelled(bench, label, input);
+  const room = faultRoom(bench, input, null);
+  node.append(room.node);
+  const refresh = () => { input.value = get(); };
+  bench.board.register(place, { fault: room.show });
+  refresh();
+  return { node, refresh };
 }
 
 /** A list of steps with their minutes. */
@@ -98,8 +107,17 @@ export function planSection(bench) {
         : ` ${t("plan.gelatinisedWithHotter", { temperature: text(found.liquid_temperature_needed, "temperature", 0) })}`),
       reply.timetable.length ? timetable(reply.timetable, text) : null,
       h("h3", { class: "minor" }, t("plan.doubts")),
-      h("ol", { class: "doubts", lang: "en" }, reply.least_certain.map((doubt) => h("li", {}, doubt.effect, " ", h("small", {}, doubt.tighten)))),
+      h("ol", { class: "doubts" }, reply.least_certain.map(doubtOf)),
     ];
+  }
+
+  /** What an uncertain number does to the loaf, and how a baker makes it surer with this page. */
+  function doubtOf({ name, effect, tighten, least_percent: least, most_percent: most }) {
+    const { text } = figuresOf(bench);
+    const told = least !== null && t.has(`doubts.${name}`);
+    const how = [`plan.tighten_${name}_${state.bread.kind}`, `plan.tighten_${name}`].find(t.has);
+    return h("li", {}, told ? t(`doubts.${name}`, { least: text(least, "percent"), most: text(most, "percent") })
+      : h("span", { lang: "en" }, effect), " ", h("small", { lang: how ? null : "en" }, how ? t(how) : tighten));
   }
 
   function timetable(rows, text) {

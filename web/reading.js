@@ -1,7 +1,7 @@
 /** How a recipe was read: how many lines how surely, and each of them. */
 
+import { figuresOf, table } from "./answer.js";
 import { h } from "./dom.js";
-import { figuresOf, table } from "./figures.js";
 
 /** How many ingredients were read how, in words. */
 export function countsOf({ t }, { counts }) {

@@ -1,8 +1,8 @@
 /** A formula written the other way: masses as percent of flour, or back. The service does the reckoning. */
 
 import { Refused } from "./api.js";
+import { SYSTEMS } from "./numbers.js";
 import { filledLines, wireFormula } from "./requests.js";
-import { SYSTEMS } from "./units.js";
 
 const HUNDRED_G = 100;          // of flour: a mass in g is then a percentage
 const USUAL_FLOUR_G = 1000;     // for a formula that never had a mass

@@ -1,11 +1,8 @@
 /** Step four: the yeast fed to the end of proof, and what sweetness stays. */
 
-import { answerOf } from "./answer.js";
-import { h } from "./dom.js";
+import { answerOf, figureList, figuresOf, table } from "./answer.js";
+import { h, keyedRows, section } from "./dom.js";
 import { numberField, radioField, textField } from "./fields.js";
-import { figureList, figuresOf, table } from "./figures.js";
-import { keyedRows } from "./rows.js";
-import { section } from "./section.js";
 import { stage as newStage } from "./work.js";
 
 const SUGARS = ["sucrose", "glucose", "fructose", "maltose", "lactose", "total"];

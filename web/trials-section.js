@@ -1,11 +1,8 @@
 /** Own bakes, measured: what they teach of this flour and this oven, and the dough for the next one. */
 
-import { answerOf } from "./answer.js";
-import { h } from "./dom.js";
+import { answerOf, figureList, figuresOf, table } from "./answer.js";
+import { h, keyedRows, section } from "./dom.js";
 import { choiceField, numberField, textField } from "./fields.js";
-import { figureList, figuresOf, table } from "./figures.js";
-import { keyedRows } from "./rows.js";
-import { section } from "./section.js";
 import { VOLUMES, measuredTrials } from "./learn-requests.js";
 import { newKey } from "./work.js";
 

@@ -1,10 +1,8 @@
 /** Step two: the scalded share moved, and the water with it. */
 
-import { answerOf } from "./answer.js";
-import { h } from "./dom.js";
+import { answerOf, figureList, figuresOf, table } from "./answer.js";
+import { folded, h, section } from "./dom.js";
 import { sliderField } from "./fields.js";
-import { figureList, figuresOf, table } from "./figures.js";
-import { folded, section } from "./section.js";
 
 const SLIDER_MOST = 60;
 
@@ -42,7 +40,7 @@ export function waterSection(bench) {
   let more = null;
   fold.addEventListener("toggle", async () => {
     if (!fold.open || more) return;
-    const { waterMore } = await import("./water-more.js");
+    const { waterMore } = await t.moreFor(import("./water-more.js"));
     more = waterMore(bench);
     fold.lastChild.replaceChildren(more.node);
   });
@@ -73,8 +71,14 @@ export function waterSection(bench) {
   const answer = answerOf(bench, "water", t("water.answer"), write);
   return {
     step: "water", answer,
-    /** The formula as it is now, to compare with. */
-    compareWith(reply) { whole = reply; share.refresh(); more?.refresh(); answer.redraw(); },
+    /** The formula as it is now, to compare with; answered: whether the answer to it is written already. */
+    compareWith(reply, answered) {
+      if (reply === whole) return;
+      whole = reply;
+      share.refresh();
+      more?.refresh();
+      if (answered) answer.redraw();
+    },
     refresh() { share.refresh(); more?.refresh(); },
     node: section("water", t("water.title"), [share.node, fold], answer, { intro: t("water.intro") }),
   };

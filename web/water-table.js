@@ -1,8 +1,7 @@
 /** The baker's own water table: the hydration that suits each share. */
 
-import { h } from "./dom.js";
+import { h, keyedRows } from "./dom.js";
 import { numberField } from "./fields.js";
-import { keyedRows } from "./rows.js";
 import { newKey } from "./work.js";
 
 export function waterTable(bench) {

@@ -1,11 +1,9 @@
 /** Step five: what to put on the scale. */
 
-import { answerOf } from "./answer.js";
-import { h } from "./dom.js";
+import { answerOf, figureList, figuresOf } from "./answer.js";
+import { folded, h, section } from "./dom.js";
 import { numberField } from "./fields.js";
-import { figureList, figuresOf } from "./figures.js";
 import { decimalsOf } from "./numbers.js";
-import { folded, section } from "./section.js";
 
 const LONG = 14;        // lines; more of them are printed in two columns, to stay on one page
 
@@ -20,6 +18,7 @@ export function weighSection(bench) {
                   number("fine_below", "mass", "weigh/scale/fine_below"),
                   number("handling_percent", "percent", "weigh/losses/handling_percent")];
   const boxes = new Map();
+  let shown = null;
 
   function ticked(key) {
     return state.ticked.includes(key);
@@ -81,13 +80,19 @@ export function weighSection(bench) {
   const answer = answerOf(bench, "weigh", t("weigh.answer"), write, [stages]);
   answer.node.classList.add("weigh-card");
   const open = h("button", { type: "button", on: { click: async () => {
-    const { openCard } = await import("./card.js");
+    const { openCard } = await t.moreFor(import("./card.js"));
     openCard(bench, answer.node);
   } } }, t("weigh.open"));
   const print = h("button", { type: "button", on: { click: () => window.print() } }, t("weigh.print"));
   return {
     step: "weigh",
-    answer: { ...answer, show(reply) { answer.show(reply); showStages(); } },
+    answer: { ...answer, show(reply) {
+      // The head of the card says more than the reply, so that it is written anew even when the reply is the same.
+      if (reply === shown) answer.redraw();
+      answer.show(reply);
+      shown = reply;
+      showStages();
+    } },
     refresh() { for (const field of fields) field.refresh(); },
     node: section("weigh", t("weigh.title"),
       folded(t("weigh.scale"), h("div", { class: "pair" }, fields.map((field) => field.node))), answer,

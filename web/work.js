@@ -1,4 +1,4 @@
-/** What is on the bench at the start, and what a saved state must look like. Units: g, cm, cm3, degC. */
+/** What is on the bench at the start. Units: g, cm, cm3, degC. */
 
 let last = 0;
 
@@ -72,39 +72,4 @@ export function startingWork({ stages, before, after }, formula = TIN_LOAF) {
     weigh: { handling_percent: 2, resolution: null, fine_resolution: null, fine_below: null },
     ticked: [],
   };
-}
-
-const isList = Array.isArray;
-const isObject = (value) => value !== null && typeof value === "object" && !isList(value);
-const isAny = (pattern) => pattern === null;      // may be a number, a text, or an object the service made
-const isScalar = (value) => value === null || ["number", "string", "boolean"].includes(typeof value);
-
-/** A saved value with what it lacks taken from a fresh one: an older page saved fewer fields. */
-export function completed(value, fresh) {
-  if (!isObject(value) || !isObject(fresh)) return value === undefined ? structuredClone(fresh) : value;
-  const whole = { ...value };
-  for (const key of Object.keys(fresh)) whole[key] = completed(value[key], fresh[key]);
-  return whole;
-}
-
-/** Whether a value has the shape of another: objects hold what the pattern's hold, lists are lists. */
-export function alike(value, pattern) {
-  if (isList(pattern)) return isList(value);
-  if (isObject(pattern)) return isObject(value) && Object.keys(pattern).every((key) => alike(value[key], pattern[key]));
-  return isAny(pattern) || isScalar(value);
-}
-
-/** Whether a saved state can be worked with. */
-export function isWork(value, pattern) {
-  return alike(value, pattern)
-    && value.formula.lines.every((each) => isObject(each) && typeof each.key === "string"
-      && ["scald", "dough"].includes(each.part) && isScalar(each.amount) && typeof each.ingredient === "string")
-    && [...value.stages, ...value.plan.before, ...value.plan.after].every((each) => isObject(each) && typeof each.key === "string");
-}
-
-/** A work with keys of its own, so that no row of the page takes it for the one before. */
-export function rekeyed(work) {
-  const fresh = structuredClone(work);
-  for (const each of [...fresh.formula.lines, ...fresh.stages, ...fresh.plan.before, ...fresh.plan.after]) each.key = newKey();
-  return fresh;
 }

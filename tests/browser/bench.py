@@ -45,7 +45,7 @@ def figures(group: Locator, term: str) -> list[float]:
 
 
 def shown(group: Locator, term: str) -> str:
-    return re.sub(r"\s+", " ", row(group, term).locator("dd").inner_text())
+    return re.sub(r"\s+", " ", row(group, term).locator("dd").text_content())
 
 
 class Service:

@@ -180,6 +180,10 @@ def test_200_percent_of_text(page):
         .filter((node) => node.scrollWidth > node.clientWidth + 2 && getComputedStyle(node).display !== "inline")
         .map((node) => node.textContent.slice(0, 40))""")
     assert cut == []
+    names = page.locator(".section-water tbody th[scope=row]")
+    assert names.count() >= 10
+    for name in names.all():        # not letter by letter
+        assert name.evaluate("(node) => node.clientWidth / parseFloat(getComputedStyle(node).fontSize)") >= 5.5
 
 
 def test_nothing_moves_for_those_who_want_less_motion(open_page):
@@ -197,7 +201,7 @@ def test_the_page_has_a_heading_for_each_step_and_landmarks(page):
     expect(page.get_by_role("banner")).to_have_count(1)
     expect(page.get_by_role("contentinfo")).to_have_count(1)
     expect(page.get_by_role("region", name="Notebook")).to_be_attached()
-    headings = page.get_by_role("heading", level=2).all_inner_texts()
+    headings = page.get_by_role("heading", level=2).all_text_contents()
     assert [each.capitalize() for each in headings] == [
         "Formula", "Scalded share and water", "Pan", "The yeast's sugar", "Plan of the work", "Weigh-out", "Trials",
         "Keeping", "Notebook"]

@@ -7,18 +7,18 @@ from playwright.sync_api import Page, expect
 from axe_playwright_python.sync_playwright import Axe
 from browser.bench import figures, settle
 
-OPTIONAL = ("ingredients.", "allergens.", "pans.", "cautions.")        # English ones come from the service
+OPTIONAL = ("ingredients.", "allergens.", "pans.", "cautions.", "notes.", "doubts.", "foreign.")   # English: the service's
 
 FLATTEN = """async (language) => {
-    const messages = (await import(`/messages/${language}.js`)).default;
     const flat = {};
     const walk = (node, path) => {
         for (const [name, value] of Object.entries(node)) {
-            if (typeof value === "string") flat[`${path}${name}`] = value;
-            else walk(value, `${path}${name}.`);
+            if (typeof value !== "string") walk(value, `${path}${name}.`);
+            else if (`${path}${name}` in flat) throw new Error(`${path}${name} stands twice`);
+            else flat[`${path}${name}`] = value;
         }
     };
-    walk(messages, "");
+    for (const part of [language, `${language}-more`]) walk((await import(`/messages/${part}.js`)).default, "");
     return flat;
 }"""
 
@@ -82,3 +82,22 @@ def test_the_language_is_a_choice_that_stays(page):
     settle(page)
     page.locator("summary", has_text="So wurde gerechnet").first.click()
     expect(page.locator(".steps").first).to_have_attribute("lang", "en")
+    expect(page.locator(".working-body").first).to_contain_text("auf Englisch")
+
+
+def test_what_the_service_says_is_german_or_marked_as_english(open_page):
+    page = open_page(390, 844, locale="de-DE")
+    page.goto("/")
+    settle(page)
+    notes = page.locator(".section:not(.section-plan) .short-notes li")
+    assert notes.count() >= 6 and page.locator(".section:not(.section-plan) .short-notes [lang=en]").count() == 0
+    expect(notes.filter(has_text="Kein Backverlust ist angegeben")).to_have_count(1)
+    # One that no German text fits, for its numbers are in the sentence.
+    page.get_by_role("textbox", name="Gewünschter Brühanteil").fill("45")
+    expect(page.locator(".section-water .short-notes [lang=en]")).to_contain_text("extrapolated")
+    plan = page.locator(".section-plan")
+    plan.scroll_into_view_if_needed()
+    expect(plan.locator(".doubts li").first).to_be_visible()
+    said = plan.locator(".doubts li small, .doubts li span")
+    assert all(each.get_attribute("lang") == "en" for each in said.all() if re.search(r"\b(the|may)\b", each.text_content()))
+    assert plan.locator(".doubts small[lang=en]").count() == 0

@@ -174,7 +174,7 @@ def test_nothing_is_lost_on_reload(page):
     settle(page)
     page.get_by_role("checkbox", name=re.compile("^Salt")).check()
     def told():
-        return {name: answer(page, name).locator(".answer-body").inner_text() for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH)}
+        return {name: answer(page, name).locator(".answer-body").text_content() for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH)}
 
     before = told()
     page.reload()
@@ -265,11 +265,11 @@ def test_every_answer_opens_to_its_working(page, api):
         group.locator("summary", has_text="How this was reckoned").click()
         expect(group.locator(".steps li").first).to_be_visible()
         expect(group.locator(".sources li").first).to_be_visible()
-        for cited in group.locator(".sources cite").all_inner_texts():
+        for cited in group.locator(".sources cite").all_text_contents():
             assert cited in titles.values()
         assert group.locator(".sources cite").count() >= 1
     told = api("breakdown", formula=tin_loaf())
-    steps = answer(page, WHOLE).locator(".step-expression").all_inner_texts()
+    steps = answer(page, WHOLE).locator(".step-expression").all_text_contents()
     assert steps == [step["expression"] for step in told["working"]]
 
 
@@ -321,6 +321,30 @@ def test_targets_are_large_enough_for_floury_fingers(page):
         .map((each) => [each.outerHTML.slice(0, 80), (each.closest("label") ?? each).getBoundingClientRect()])
         .filter(([, box]) => box.height < 44 || box.width < 44).map(([html, box]) => `${html} ${box.width}x${box.height}`)""")
     assert small == []
+
+
+def test_it_is_light(open_page):
+    """All that is transferred until the first answers stand, heads included; tests/benchmarks/page.py says of what."""
+    page = open_page(390, 844, service_workers="block")
+    session = page.context.new_cdp_session(page)
+    session.send("Network.enable")
+    weights = []
+    session.on("Network.loadingFinished", lambda event: weights.append(event["encodedDataLength"]))
+    open_bench(page)
+    assert 20_000 < sum(weights) < 60_000
+
+
+def test_what_was_asked_already_is_not_asked_again(page):
+    open_bench(page)
+    asked = []
+    page.on("request", lambda request: asked.append(request.url.rsplit("/", 1)[1]))
+    fill(page, "Scalded share wanted", "30")
+    settle(page)
+    assert "hydration-correction" in asked and "breakdown" not in asked
+    asked.clear()
+    page.get_by_role("textbox", name="Time", exact=True).first.fill("80")
+    settle(page)
+    assert "sugar-budget" in asked and not {"breakdown", "hydration-correction", "scaling"} & set(asked)
 
 
 def test_two_looks(open_page):

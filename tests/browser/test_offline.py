@@ -29,7 +29,7 @@ def test_it_opens_without_a_network(open_page, watch):
     fill(page, "Scalded share wanted", "35")
     settle(page)
     page.get_by_role("button", name="Write this bread down").click()
-    weigh = answer(page, "What to weigh").inner_text()
+    weigh = answer(page, "What to weigh").text_content()
     keep(page)
 
     page.context.set_offline(True)
@@ -37,7 +37,7 @@ def test_it_opens_without_a_network(open_page, watch):
     page.wait_for_selector("#work[data-state=unreachable]")
     expect(page.get_by_text("The service can't be reached.")).to_be_visible()
     expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("35")
-    assert answer(page, "What to weigh").inner_text() == weigh
+    assert answer(page, "What to weigh").text_content() == weigh
     page.get_by_role("button", name="Take the card to the bench").click()
     page.get_by_role("dialog").locator("label").filter(has_text=re.compile("^Salt")).click()
     page.keyboard.press("Escape")

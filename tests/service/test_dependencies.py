@@ -51,7 +51,8 @@ def licences(name: str) -> set[str]:
     about = metadata(name)
     if expression := about.get("License-Expression"):
         return set(re.findall(r"[A-Za-z0-9.-]+", expression)) - {"AND", "OR", "WITH"}
-    return {text.rsplit(":: ", 1)[1] for text in about.get_all("Classifier") or [] if text.startswith("License ::")}
+    classified = {text.rsplit(":: ", 1)[1] for text in about.get_all("Classifier") or [] if text.startswith("License ::")}
+    return classified or {about["License"]} & PERMISSIVE
 
 
 def test_runtime_packages_ask_for_nothing_but_credit():

@@ -1,11 +1,13 @@
 """The headers that every kind of answer carries, over the wire from the real service."""
 
+import gzip
 import http.client
 import json
 import re
 import socket
 from urllib.parse import urlsplit
 
+import brotli
 import pytest
 
 from scaldloaf.operations.facts import FACTS
@@ -22,6 +24,7 @@ ORDER = json.dumps({"formulas": [{"id": "tin", "formula": TIN_LOAF}], "orders": 
 ANSWERS = {
     "page": ("GET", "/", None, {}, 200),
     "page_packed": ("GET", "/", None, {"Accept-Encoding": "gzip"}, 200),
+    "page_packed_smaller": ("GET", "/", None, {"Accept-Encoding": "gzip, deflate, br, zstd"}, 200),
     "script": ("GET", "/main.js", None, {}, 200),
     "style": ("GET", "/page.css", None, {}, 200),
     "service_worker": ("GET", "/sw.js", None, {}, 200),
@@ -57,7 +60,7 @@ ANSWERS = {
     "head_of_facts": ("HEAD", "/v1/units", None, {}, 200),
     "head_nowhere": ("HEAD", "/nowhere", None, {}, 404),
 }
-HTML = {"page", "page_packed", "docs", "embed", "embed_as_a_file", "problem_page", "problem_list", "head_of_a_page"}
+HTML = {"page", "page_packed", "page_packed_smaller", "docs", "embed", "embed_as_a_file", "problem_page", "problem_list", "head_of_a_page"}
 
 
 def ask(service, method: str, path: str, body: bytes | None = None, headers: dict | None = None):
@@ -103,8 +106,11 @@ def answered(request, service):
 def test_headers_of_every_kind_of_answer(answered):
     kind, headers, _ = answered
     assert only(headers, "X-Content-Type-Options") == "nosniff"
-    assert only(headers, "Referrer-Policy") == "no-referrer"
     assert only(headers, "Access-Control-Allow-Origin") == "*"
+    # What is opened, or shown without being asked for by CORS; the rest does without.
+    shown = kind in HTML | {"style"}
+    assert only(headers, "Referrer-Policy") == ("no-referrer" if shown else None)
+    assert only(headers, "Cross-Origin-Resource-Policy") == ("cross-origin" if shown else None)
     names = {name.lower() for name, _ in headers}
     assert not names & {"access-control-allow-credentials", "set-cookie", "server", "x-powered-by", "via"}
     policy = policy_of(headers)
@@ -126,8 +132,28 @@ def test_what_is_kept_where(answered):
         assert cache == "no-store" and only(headers, "ETag") is None
     if kind in ("facts", "document", "head_of_facts"):
         assert re.fullmatch(r"public, max-age=\d+", cache)
-    if kind.endswith("packed"):
-        assert only(headers, "Content-Encoding") == "gzip" and "Accept-Encoding" in only(headers, "Vary")
+    if "packed" in kind:
+        assert only(headers, "Content-Encoding") == ("br" if kind.endswith("smaller") else "gzip")
+        assert "Accept-Encoding" in only(headers, "Vary")
+
+
+@pytest.mark.parametrize("path", ["/", "/main.js", "/look.css", "/icon.svg", "/v1/labels", "/openapi.json",
+                                  "/docs/swagger-ui-bundle.js"])
+def test_every_encoding_is_the_same_file_under_a_tag_of_its_own(service, path):
+    unpack = {None: bytes, "gzip": gzip.decompress, "br": brotli.decompress}
+    tags = set()
+    for encoding in (None, "gzip", "br"):
+        _, headers, content = ask(service, "GET", path, headers={"Accept-Encoding": encoding} if encoding else {})
+        got = only(headers, "Content-Encoding")
+        assert got in (encoding, None)      # None where packing would make it larger
+        plain = unpack[got](content)
+        if encoding is None:
+            whole = plain
+        assert plain == whole and (got is None or len(content) < len(whole))
+        tags.add((got, only(headers, "ETag")))
+    assert len({tag for _, tag in tags}) == len(tags)
+    _, headers, _ = ask(service, "GET", path, headers={"Accept-Encoding": "br;q=0, gzip;q=0"})
+    assert only(headers, "Content-Encoding") is None
 
 
 def test_nothing_tells_what_it_runs_on(answered):

@@ -1,13 +1,11 @@
 /** What the panel shows: a head with the recipe's reading, few fields, three answers. */
 
-import { answerOf, cautionsOf } from "../answer.js";
+import { answerOf, cautionsOf, figureList, figuresOf, table } from "../answer.js";
 import { h, uniqueId } from "../dom.js";
 import { choiceField, faultLine, kindFields, numberField, sliderField } from "../fields.js";
-import { figureList, figuresOf, table } from "../figures.js";
-import { decimalsOf } from "../numbers.js";
+import { SYSTEMS, decimalsOf } from "../numbers.js";
 import { countsOf, readingOf } from "../reading.js";
 import { PAN_FIELDS } from "../requests.js";
-import { SYSTEMS } from "../units.js";
 
 const SLIDER_MOST = 60;
 

@@ -1,14 +1,12 @@
 /** One panel: finds what to start from, asks the service at every change, tells the host what came of it. */
 
-import { Refused, Unreachable, createApi } from "../api.js";
+import { Refused, Unreachable, createApi, createRunner } from "../api.js";
 import { h } from "../dom.js";
-import { createBoard } from "../faults.js";
-import { ingredientNames } from "../ingredients.js";
+import { createBoard } from "../fields.js";
 import { linkOf } from "../link.js";
-import { loadMessages, pickLanguage, translator } from "../messages.js";
+import { ingredientNames, pickLanguage, textsOf } from "../messages.js";
+import { unitsOf } from "../numbers.js";
 import { breadAfter, breadBefore, correctionRequest, panFillRequest, weighOutRequest } from "../requests.js";
-import { createRunner } from "../runner.js";
-import { unitsOf } from "../units.js";
 import { TIN_LOAF, fromWire, startingWork } from "../work.js";
 import { bodyOf, headOf } from "./body.js";
 import { BadStart, REFILLING, applyAttributes, readingOptions, wantedFormula } from "./start-values.js";
@@ -79,7 +77,8 @@ export function createPanel(host, { service, tell }) {
 
   async function makeHead() {
     const language = pickLanguage([host.closest("[lang]")?.lang, ...navigator.languages].filter(Boolean));
-    bench.t = translator(await loadMessages(language));
+    bench.t = await textsOf(language);
+    await bench.t.more();
     bench.locale = navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language;
     root.lang = language;
     head = headOf(bench, base);

@@ -19,8 +19,7 @@ from scaldloaf.operations import OPERATIONS
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.faults import Fault, InputFault, closest
 
-ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Referrer-Policy", "no-referrer"),
-               ("Cross-Origin-Resource-Policy", "cross-origin"), ("Access-Control-Allow-Origin", "*")]
+ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
 PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
 FACTS_MAX_AGE_S = 3600

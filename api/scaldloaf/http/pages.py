@@ -1,12 +1,13 @@
-"""The page's own files, read once and served as they are, with strong ETags and gzip."""
+"""The page's own files, read once and served as they are, with strong ETags, compressed as the browser likes it."""
 
 import gzip
 import hashlib
 import json
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache
 from pathlib import Path
 
+import brotli
 from flask import Request, Response
 
 WEB = Path(__file__).resolve().parents[3] / "web"
@@ -23,6 +24,14 @@ EMBED_POLICY = {"Content-Security-Policy": CONTENT_POLICY.format(ancestors="*")
                 + "; sandbox allow-scripts allow-popups allow-popups-to-escape-sandbox"}
 
 
+# What a page of another host may show, or a browser opens by itself. Scripts and data come to others by CORS only,
+# and ask nothing of the web themselves.
+SHOWN_HEADERS = {"Referrer-Policy": "no-referrer", "Cross-Origin-Resource-Policy": "cross-origin"}
+NOT_SHOWN = (TYPES[".js"], TYPES[".json"])
+ENCODINGS = ("br", "gzip")      # the smaller first
+BROTLI_QUICK_FROM_BYTES = 200_000       # the best takes seconds for so much
+
+
 @dataclass(frozen=True)
 class Body:
     """A fixed answer: its bytes and its strong ETag."""
@@ -31,14 +40,16 @@ class Body:
     etag: str
     content_type: str
 
-    @cached_property
-    def packed(self) -> bytes:
+    @cache
+    def packed(self, encoding: str) -> bytes:
         """Compressed when first asked for: at start nobody should wait for what nobody may want."""
+        if encoding == "br":
+            return brotli.compress(self.plain, quality=6 if len(self.plain) >= BROTLI_QUICK_FROM_BYTES else 11)
         return gzip.compress(self.plain, 9, mtime=0)
 
 
 def fixed(content: bytes, content_type: str) -> Body:
-    return Body(content, hashlib.sha256(content).hexdigest()[:32], content_type)
+    return Body(content, hashlib.sha256(content).hexdigest()[:16], content_type)
 
 
 def read_pages(folder: Path = WEB) -> dict[str, Body]:
@@ -54,12 +65,16 @@ def read_pages(folder: Path = WEB) -> dict[str, Body]:
 
 def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) -> Response:
     """A fixed answer, or 304 when the client has it."""
-    packed = request.accept_encodings["gzip"] > 0 and len(body.packed) < len(body.plain)
-    response = Response(body.packed if packed else body.plain, content_type=body.content_type, headers=headers)
-    if packed:
-        response.headers["Content-Encoding"] = "gzip"
+    encoding = next((each for each in ENCODINGS if request.accept_encodings[each] > 0), None)
+    if encoding and len(body.packed(encoding)) >= len(body.plain):
+        encoding = None
+    shown = {} if body.content_type in NOT_SHOWN else SHOWN_HEADERS
+    response = Response(body.packed(encoding) if encoding else body.plain, content_type=body.content_type,
+                        headers={**shown, **headers})
+    if encoding:
+        response.headers["Content-Encoding"] = encoding
     response.headers["Vary"] = "Accept-Encoding"
     response.headers["Cache-Control"] = f"public, max-age={max_age}" if max_age else "no-cache"
-    # A strong ETag names one run of bytes, and the compressed run is another.
-    response.set_etag(body.etag + ("-gzip" if packed else ""))
+    # A strong ETag names one run of bytes, and each compressed run is another.
+    response.set_etag(body.etag + (f"-{encoding}" if encoding else ""))
     return response.make_conditional(request)
