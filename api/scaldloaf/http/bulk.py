@@ -24,6 +24,7 @@ from scaldloaf.operations.faults import Fault, InputFault, closest, pointer, rep
 
 MEDIA = "application/x-ndjson"
 IN_BYTES = 16 * 1024           # a body is read in pieces of this much
+WHOLE_IN_BYTES = 64 * 1024     # ... where nothing is answered before all has come
 OUT_BYTES = 64 * 1024          # lines are sent together once they come to this much
 HELD_BYTES = 1024 * 1024       # of a body, in memory; what goes beyond lies in an unnamed file
 # Headers that a proxy adds.
@@ -88,14 +89,14 @@ class Backlog:
         self.error: Exception | None = None
         self._turn = threading.Condition()
 
-    def fill(self, stream, wait: bool = True, length: int | None = None) -> bool:
+    def fill(self, stream, wait: bool = True, length: int | None = None, size: int = IN_BYTES) -> bool:
         """Take in all of a stream; a failure is kept for the reader. False: no room, or nobody reads.
 
-        length: of the whole, where the caller said so; less than that is a stream that broke off.
+        length: of the whole, where the caller said so; less than that is a stream that broke off. size: of a piece.
         """
         total = 0
         try:
-            while chunk := _piece(stream):
+            while chunk := _piece(stream, size):
                 total += len(chunk)
                 if not self._take(chunk, wait):
                     return False
@@ -146,18 +147,18 @@ class Backlog:
             self._turn.notify_all()
 
 
-def _piece(stream) -> bytes:
+def _piece(stream, size: int) -> bytes:
     show_life()
     try:
-        return stream.read(IN_BYTES)
+        return stream.read(size)
     except Exception as error:  # of the server's own kinds, when the caller hangs up or its chunks are none
-        raise BrokenOff(_left_in(stream)) from error
+        raise BrokenOff(_left_in(stream, size)) from error
 
 
-def _left_in(stream) -> bytes:
+def _left_in(stream, size: int) -> bytes:
     """What a stream that failed had read of the piece before it did: whole lines among it are to be answered."""
     try:
-        return stream.read(IN_BYTES)
+        return stream.read(size)
     except Exception:   # whatever it was, it is told already
         return b""
 
@@ -170,7 +171,7 @@ def bulk_response(max_line_bytes: int, max_body_bytes: int, full: bool,
     if _begins_early():
         threading.Thread(target=backlog.fill, args=(stream, True, length), daemon=True, name="bulk").start()
     else:
-        fits = backlog.fill(stream, wait=False, length=length)
+        fits = backlog.fill(stream, wait=False, length=length, size=WHOLE_IN_BYTES)
         if not fits or backlog.error is not None:
             backlog.close()
             return _refusal(backlog.error, max_body_bytes)
