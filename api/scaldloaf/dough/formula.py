@@ -146,32 +146,16 @@ def break_down(formula: Formula) -> Breakdown:
             amounts={"lost": (lost, "mass"), "water": (scald_water, "mass")})
     per_flour = 100 / flour
     scalded = scald_flour > NEGLIGIBLE_SHARE * flour
-    return Breakdown(
-        flour_g=flour,
-        dough_mass_g=dough - lost,
-        water_g=water - lost,
-        liquid_g=liquid,
-        scald_mass_g=scald - lost,
-        scald_flour_g=scald_flour,
-        scald_liquid_g=scald_liquid,
-        scalded_share_percent=scald_flour * per_flour,
-        hydration_percent=(water - lost) * per_flour,
-        liquid_percent=liquid * per_flour,
-        dough_yield=100 + liquid * per_flour,
-        total_percent=dough * per_flour,
-        sucrose_percent=sucrose / flour,
-        glucose_percent=glucose / flour,
-        fructose_percent=fructose / flour,
-        maltose_percent=maltose / flour,
-        lactose_percent=lactose / flour,
-        fat_percent=fat / flour,
-        protein_percent=protein / flour,
-        salt_percent=salt / flour,
-        instant_yeast_percent=instant_yeast * per_flour,
-        scald_liquid_ratio=scald_liquid / scald_flour if scalded else None,
-        scald_moisture_percent=(100 * (scald_water - lost) / (scald - lost)
-                                if scalded and scald > lost else None),
-    )
+    # In the order of its fields: by name it takes four times as long.
+    return Breakdown._make((
+        flour, dough - lost, water - lost, liquid,
+        scald - lost, scald_flour, scald_liquid, scald_flour * per_flour,
+        (water - lost) * per_flour, liquid * per_flour, 100 + liquid * per_flour, dough * per_flour,
+        sucrose / flour, glucose / flour, fructose / flour, maltose / flour, lactose / flour,
+        fat / flour, protein / flour, salt / flour, instant_yeast * per_flour,
+        scald_liquid / scald_flour if scalded else None,
+        100 * (scald_water - lost) / (scald - lost) if scalded and scald > lost else None,
+    ))
 
 
 def masses_of(formula: Formula) -> Masses:
