@@ -55,9 +55,8 @@ def create_app(settings: Settings | None = None) -> Flask:
     _add_pages(app)
     _add_problems(app)
 
-    answering = app.wsgi_app
-    if not limiter:     # it counts where Flask has a request
-        answering = straight(answering, {each.operation.path: each for each in calculations}, settings.max_body_bytes)
+    by_path = {each.operation.path: each for each in calculations}
+    answering = straight(app.wsgi_app, by_path, settings.max_body_bytes, limiter and limiter.wait_s)
     log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
     app.wsgi_app = watched(_with_headers(answering), tuple(filter(None, (figures, log))))
     return app

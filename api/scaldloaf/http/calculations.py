@@ -5,6 +5,7 @@ way needs none of them: ``straight`` answers it below Flask. All else, every ref
 """
 
 import gzip
+from collections.abc import Callable
 
 from werkzeug.exceptions import BadRequest
 from werkzeug.http import parse_accept_header
@@ -48,24 +49,20 @@ def _takes_gzip(encodings: str) -> bool:
     return "gzip" in encodings and parse_accept_header(encodings)["gzip"] > 0
 
 
-def straight(wsgi_app, calculations: dict[str, Calculation], most: int):
+def straight(wsgi_app, calculations: dict[str, Calculation], most: int, must_wait: Callable[[dict], int] | None):
     """The application, with calculations by path that are asked for plainly answered before it.
 
-    Plainly: by POST, in JSON of a known length up to ``most`` bytes, for JSON, and with a usual query. A failure
-    is handed on to the application in the environment, for its words.
+    Plainly: by POST, in JSON of a known length up to ``most`` bytes, for JSON, with a usual query, and by a client that
+    needn't wait. A failure is handed on to the application in the environment, for its words.
     """
     def wrapped(environ, start_response):
         calculation = calculations.get(environ["PATH_INFO"])
-        length = environ.get("CONTENT_LENGTH", "")
-        full = PLAIN_QUERY.get(environ.get("QUERY_STRING", ""))
-        if calculation is None or full is None or environ["REQUEST_METHOD"] != "POST" \
-                or environ.get("CONTENT_TYPE") != JSON or environ.get("HTTP_ACCEPT") not in PLAIN_ACCEPT \
-                or "HTTP_CONTENT_ENCODING" in environ or "HTTP_TRANSFER_ENCODING" in environ \
-                or not (length.isascii() and length.isdigit() and len(length) < 10 and int(length) <= most):
+        if calculation is None or not _is_plain(environ, most) or must_wait and must_wait(environ):
             return wsgi_app(environ, start_response)
         try:
-            body = _whole(environ["wsgi.input"], int(length))
-            written, headers = calculation.answer(body, full, JSON, environ.get("HTTP_ACCEPT_ENCODING", ""))
+            body = _whole(environ["wsgi.input"], int(environ["CONTENT_LENGTH"]))
+            full, encodings = PLAIN_QUERY[environ.get("QUERY_STRING", "")], environ.get("HTTP_ACCEPT_ENCODING", "")
+            written, headers = calculation.answer(body, full, JSON, encodings)
         except Exception as error:      # any at all: it is raised again where all are told
             environ[FAILED] = error
             return wsgi_app(environ, start_response)
@@ -74,6 +71,16 @@ def straight(wsgi_app, calculations: dict[str, Calculation], most: int):
         return [written]
 
     return wrapped
+
+
+def _is_plain(environ: dict, most: int) -> bool:
+    length = environ.get("CONTENT_LENGTH", "")
+    return (environ["REQUEST_METHOD"] == "POST"
+            and environ.get("QUERY_STRING", "") in PLAIN_QUERY
+            and environ.get("CONTENT_TYPE") == JSON
+            and environ.get("HTTP_ACCEPT") in PLAIN_ACCEPT
+            and "HTTP_CONTENT_ENCODING" not in environ and "HTTP_TRANSFER_ENCODING" not in environ
+            and length.isascii() and length.isdigit() and len(length) < 10 and int(length) <= most)
 
 
 def _whole(stream, length: int) -> bytes:

@@ -19,7 +19,8 @@ from scaldloaf.operations.faults import Fault
 REDIS_TIMEOUT_S = 0.2
 REDIS_AGAIN_S = 5           # from a failure of Redis to the next attempt
 NETWORK_BITS_V6 = 64        # what one household or machine is given
-LIMITED = "/v1/"
+LIMITED, BULK = "/v1/", "/v1/bulk"
+WAITS = "scaldloaf.waits"       # in the environment of a request that was counted
 STATES = IN_MEMORY, IN_REDIS, WITHOUT_REDIS = "memory", "redis", "memory, as redis is gone"
 
 
@@ -92,13 +93,19 @@ class Limiter:
             logging.getLogger("scaldloaf").error("Redis is back; requests are counted together again")
         return answer
 
-    def wait_s(self) -> int:
-        """How long the current request's client must wait; 0: not at all."""
-        bulk = request.endpoint == "bulk" and self._bulk_rate
+    def wait_s(self, environ: dict) -> int:
+        """How long a request's client must wait; 0: not at all. A request counts once, however often this is asked."""
+        if WAITS not in environ:
+            environ[WAITS] = self._count(environ)
+        return environ[WAITS]
+
+    def _count(self, environ: dict) -> int:
+        method, path = environ["REQUEST_METHOD"], environ["PATH_INFO"]
+        bulk = bool(self._bulk_rate) and path == BULK and method == "POST"
         rate = self._bulk_rate if bulk else self._rate
-        if not rate or not request.path.startswith(LIMITED) or request.method == "OPTIONS":
+        if not rate or not path.startswith(LIMITED) or method == "OPTIONS":
             return 0
-        client = client_of(request.environ, self._proxies)
+        client = client_of(environ, self._proxies)
         shared, memory = self._windows()
         if shared is not None and time.monotonic() >= self._redis_again:
             wait = self._with_redis(lambda: _wait_s(shared, rate, client, bulk))
@@ -131,7 +138,7 @@ def limit(app: Flask, settings: Settings) -> Limiter | None:
 
     @app.before_request
     def refuse_too_many() -> Response | None:
-        wait = limiter.wait_s()
+        wait = limiter.wait_s(request.environ)
         if not wait:
             return None
         detail = f"this client has made as many requests as it may for now; try again in {wait} s"
