@@ -15,7 +15,7 @@ from flask.testing import FlaskClient
 
 import tools
 from backends import Redis
-from running import Service, TalkingService
+from running import TalkingService
 from scaldloaf.http import create_app
 from scaldloaf.http.limits import client_of
 from scaldloaf.http.settings import BadSetting, Settings, settings_from
