@@ -165,6 +165,12 @@ def test_what_cannot_be_read_gets_a_problem_like_any_other(service, contract, re
     contract.check("POST", "", status, PROBLEM, body)
 
 
+@pytest.mark.parametrize("header", [b"SCRIPT_NAME: /kitchen", b"SCRIPT_NAME: /v1", b"PATH_INFO: /nowhere"])
+def test_no_caller_says_where_the_service_lies(service, header):
+    got, _, body = raw(service, HEAD + header + b"\r\nContent-Length: %d\r\n\r\n" % len(BODY) + BODY)
+    assert got == 200 and read_reply(body)["scalded_share_percent"] == 20
+
+
 def test_a_caller_that_hangs_up_halfway_hurts_nobody(service, session):
     for _ in range(5):
         with connect(service) as connection:
