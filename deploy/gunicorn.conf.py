@@ -201,6 +201,12 @@ def when_ready(server):
         _say(f"Scaldloaf is at {_address_for_people(listener)}")
 
 
+def on_reload(server):
+    """What was read before is garbage now, and among what the collector leaves alone: else each reload stays in memory."""
+    gc.unfreeze()
+    gc.collect()
+
+
 def pre_fork(server, worker):
     """What is loaded is left alone by the collector from here on, so that its pages stay shared with the workers."""
     gc.freeze()
