@@ -64,6 +64,9 @@ limit_request_line = 4094
 limit_request_fields = 64
 limit_request_field_size = 8190
 
+# Nobody in front says where the application lies, so no caller may either: one that does not match ends in a 500.
+forwarder_headers = ""
+
 # The workers' heartbeat files must not wait for a disk.
 if os.access("/dev/shm", os.W_OK):
     worker_tmp_dir = "/dev/shm"
@@ -128,7 +131,7 @@ def _write_problem(connection, status, reason, message):
     kind = KINDS["internal-error" if status == 500 else "bad-request"]
     body = write_json(problem_body(replace(kind, status=status), f"{reason}: {kind.help}"))
     head = (f"HTTP/1.1 {status} {reason}\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
-            f"X-Content-Type-Options: nosniff\r\nReferrer-Policy: no-referrer\r\nAccess-Control-Allow-Origin: *\r\n"
+            f"X-Content-Type-Options: nosniff\r\nAccess-Control-Allow-Origin: *\r\n"
             f"Content-Security-Policy: default-src 'none'; frame-ancestors 'none'\r\nCache-Control: no-store\r\n"
             f"Content-Length: {len(body)}\r\n\r\n")
     util.write_nonblock(connection, head.encode("ascii") + body)
@@ -196,6 +199,12 @@ def _say(words: str) -> None:
 def when_ready(server):
     for listener in server.LISTENERS:
         _say(f"Scaldloaf is at {_address_for_people(listener)}")
+
+
+def on_reload(server):
+    """What was read before is garbage now, and among what the collector leaves alone: else each reload stays in memory."""
+    gc.unfreeze()
+    gc.collect()
 
 
 def pre_fork(server, worker):

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from browser.bench import answer, figures, fill, findings, open_bench, settle
 

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from pytest import approx
 
 from kitchen import formula, own, tin_loaf
-from scaldloaf.dough.formula import SCALD, allergens_of, break_down, scaled
+from scaldloaf.dough.formula import SCALD, allergens_of, break_down, masses_of, scaled
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.reference import INGREDIENTS
 
@@ -117,3 +117,11 @@ def test_percentages_round_trip_and_do_not_see_the_size(given_masses, factor):
         was = getattr(seen, field)
         expected = was * factor if field.endswith("_g") else was
         assert getattr(other, field) == approx(expected, rel=1e-9), field
+
+
+@given(masses_g, st.floats(0, 0.5), st.floats(1e-3, 1e4))
+def test_the_two_masses_alone_are_those_of_the_breakdown_to_the_last_bit(given_masses, evaporation_g, factor):
+    lines = zip(tin_loaf().lines, given_masses)
+    of = scaled(formula(*((each.ingredient, mass, each.part) for each, mass in lines), evaporation=evaporation_g), factor)
+    seen = break_down(of)
+    assert masses_of(of) == (seen.flour_g, seen.dough_mass_g)

@@ -11,7 +11,7 @@ from scipy import optimize, stats
 from scaldloaf.dough.keeping import (
     AGAINST_DIRECTION, ALREADY_REACHED, EXPONENT_DAYS, FALLS, HORIZON_DAYS, NO_LIMIT, NO_TREND, NOT_REACHED,
     ONE_DAY, RISES, SCORE_SD, SCORE_SD_WEIGHT, TIMES_DAYS, Loaf, Score, different_days, fit, keep,
-    probability_longer, probability_longest, progress, rank, student_t_95, student_t_cdf, time_to_limit,
+    probability_longer, probability_longest, progress, rank, student_t_95, student_t_cdf,
 )
 from scaldloaf.dough.refusal import Refusal
 

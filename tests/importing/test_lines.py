@@ -126,6 +126,7 @@ def test_a_number_left_over_is_to_be_looked_at(read, line, grams):
     ("1 cup and half a teaspoon of water", "water", (CUP + TEASPOON / 2) * 0.998),
     ("1 dozen large eggs", "whole_egg", 600), ("half a dozen large eggs", "whole_egg", 300),
     ("2 dozen large eggs", "whole_egg", 1200), ("1-2 dozen large eggs", "whole_egg", 900),
+    ("2 dozens large eggs", "whole_egg", 1200), ("two dozens of large eggs", "whole_egg", 1200),
 ])
 def test_halves_and_dozens_behind_a_number(read, line, name, grams):
     reading = read(line, cup="us")

@@ -15,7 +15,7 @@ from flask.testing import FlaskClient
 
 import tools
 from backends import Redis
-from running import Service, TalkingService
+from running import TalkingService
 from scaldloaf.http import create_app
 from scaldloaf.http.limits import client_of
 from scaldloaf.http.settings import BadSetting, Settings, settings_from
@@ -146,6 +146,8 @@ def test_only_what_our_own_proxies_say_is_believed():
         {"REMOTE_ADDR": "2001:db8:1:2::9"}, 0
     )
     assert client_of({"REMOTE_ADDR": "::ffff:192.0.2.4"}, 0) == "192.0.2.4"
+    assert client_of({"HTTP_X_FORWARDED_FOR": "192.0.2.4:5123"}, 1) == "192.0.2.4"
+    assert client_of({"HTTP_X_FORWARDED_FOR": "[2001:db8:1:2::9]:80"}, 1) == "2001:db8:1:2::/64"
     assert client_of({"REMOTE_ADDR": ""}, 0) == client_of({"HTTP_X_FORWARDED_FOR": "<script>"}, 1) == ""
     # A client can't make itself another by a header when no proxy is trusted.
     client = FlaskClient(create_app(Settings(rate="1/hour")))

@@ -2,9 +2,11 @@
 
 import http.client
 import json
+import re
 import signal
 import socket
 import time
+from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
@@ -165,6 +167,12 @@ def test_what_cannot_be_read_gets_a_problem_like_any_other(service, contract, re
     contract.check("POST", "", status, PROBLEM, body)
 
 
+@pytest.mark.parametrize("header", [b"SCRIPT_NAME: /kitchen", b"SCRIPT_NAME: /v1", b"PATH_INFO: /nowhere"])
+def test_no_caller_says_where_the_service_lies(service, header):
+    got, _, body = raw(service, HEAD + header + b"\r\nContent-Length: %d\r\n\r\n" % len(BODY) + BODY)
+    assert got == 200 and read_reply(body)["scalded_share_percent"] == 20
+
+
 def test_a_caller_that_hangs_up_halfway_hurts_nobody(service, session):
     for _ in range(5):
         with connect(service) as connection:
@@ -181,6 +189,24 @@ def test_stopping_finishes_the_call_that_is_being_sent():
         connection.sendall(BODY[50:])
         status, _, body = answer(connection)
         assert status == 200 and json.loads(body)["scalded_share_percent"] == 20
+
+
+def test_renewing_the_workers_leaves_nothing_in_memory():
+    def renewed() -> int:
+        """The main process's own memory in kB, once other workers have taken over."""
+        before = set(children.read_text().split())
+        service.process.send_signal(signal.SIGHUP)
+        end = time.monotonic() + 20
+        while len(now := set(children.read_text().split())) != 1 or now & before:
+            assert time.monotonic() < end, "the workers were not renewed"
+            time.sleep(0.02)
+        return int(re.search(r"RssAnon:\s+(\d+)", (process / "status").read_text())[1])
+
+    with Service(SCALDLOAF_WORKERS="1") as service:
+        process = Path(f"/proc/{service.process.pid}")
+        children = process / "task" / process.name / "children"
+        settled = [renewed() for _ in range(12)][3]
+        assert renewed() - settled < 200
 
 
 def test_nothing_a_caller_sends_is_printed(session):

@@ -97,4 +97,4 @@ def _whole(stream, length: int) -> bytes:
 def raise_failed(environ: dict) -> None:
     """Raises what ``straight`` could not answer, if anything."""
     if FAILED in environ:
-        raise environ[FAILED]
+        raise environ.pop(FAILED)       # left there, each would hold the other, body and all, until the collector comes

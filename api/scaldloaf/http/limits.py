@@ -7,6 +7,7 @@ counts for itself, says so in the log and at /readyz, and tries Redis again afte
 import ipaddress
 import logging
 import math
+import re
 import threading
 import time
 
@@ -24,6 +25,10 @@ WAITS = "scaldloaf.waits"       # in the environment of a request that was count
 STATES = IN_MEMORY, IN_REDIS, WITHOUT_REDIS = "memory", "redis", "memory, as redis is gone"
 
 
+# Of an address that a proxy wrote with its port: 192.0.2.7:5123, [2001:db8::7]:5123.
+_PORT = re.compile(r"^(?:\[(.*)\]|([0-9.]+))(?::[0-9]+)?$")
+
+
 def client_of(environ: dict, proxies: int) -> str:
     """Who asks: an IPv4 address, or the network of an IPv6 one. "" when nobody says.
 
@@ -35,7 +40,7 @@ def client_of(environ: dict, proxies: int) -> str:
         if len(named) >= proxies:
             text = named[-proxies].strip() or text
     try:
-        address = ipaddress.ip_address(text)
+        address = ipaddress.ip_address(_PORT.sub(r"\1\2", text))
     except ValueError:
         return ""
     if address.version == 6:

@@ -11,7 +11,7 @@ from scaldloaf.importing.vocabulary import ADD, GERMAN, NUMBERS, RANGE, TIMES
 COMMA, POINT, UNKNOWN = "comma", "point", "unknown"
 MOST_DIGITS = 12
 LARGEST_DENOMINATOR = 64
-_DOZEN = "dozen"
+_DOZENS = ("dozen", "dozens")
 WIDEST_RANGE = 10           # ends further apart than this are hardly one amount
 
 _GROUPS = {mark: re.compile(rf"\d{{1,3}}(?:{re.escape(mark)}\d{{3}})+") for mark in ",.'"}
@@ -242,8 +242,8 @@ def quantity_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantit
 def _dozens(quantity: Quantity, tokens: Sequence[Token], after: int) -> tuple[Quantity, int]:
     """``1 dozen``, ``half a dozen``: the number before it as often as the word says."""
     at = after + (after < len(tokens) and tokens[after].text == "a")
-    if at < len(tokens) and tokens[at].text == _DOZEN:
-        return quantity.times(exactly(NUMBERS[_DOZEN])), at + 1
+    if at < len(tokens) and tokens[at].text in _DOZENS:
+        return quantity.times(exactly(NUMBERS[_DOZENS[0]])), at + 1
     return quantity, after
 
 

@@ -16,7 +16,7 @@ from scaldloaf.operations.formulas import (
     check_size, formula_cautions, formula_notes, read_formula, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.operations.operation import Call, Example, Operation, Working
 from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume, show_pan
 
 SAME_SHARE_POINTS = 0.05        # a formula's share may differ by rounding from the one wanted

@@ -4,8 +4,7 @@ from collections.abc import Iterator
 
 from scaldloaf.dough.formula import masses_of
 from scaldloaf.dough.scaling import (
-    ADDED, BAKED_PIECES, COMPOUNDED, DOUGH_MASS, FACTOR, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Scaling,
-    Target,
+    ADDED, BAKED_PIECES, COMPOUNDED, DOUGH_MASS, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Target,
     WeighOut, on_hand_mass_g, scale_to, weigh_out,
 )
 from scaldloaf.operations import schema
