@@ -166,6 +166,10 @@ def test_the_plan_of_the_work(page, service):
     best = told["water_temperature"]["best"]
     row = plan.locator("dl > div").filter(has_text="Liquids for the dough").locator("data").first
     expect(row).to_have_text(f"{best:.0f}\u00a0°C")
+    # A band narrower than a degree would read "23 to 23".
+    band = told["water_temperature"]
+    assert band["low"] < band["high"] and f"{band['low']:.0f}" == f"{band['high']:.0f}"
+    expect(row.locator("xpath=..")).not_to_contain_text("likely")
     core = plan.locator("dl > div").filter(has_text="Scald, in its middle").locator("data").first
     assert float(core.get_attribute("value")) == pytest.approx(told["parts"]["scald_preparation"]["core_temperature"]["best"])
     expect(plan.locator(".doubts li")).to_have_count(len(told["least_certain"]))
