@@ -89,6 +89,7 @@ def test_the_card_is_taken_to_the_bench_and_put_back(open_page):
     assert page.evaluate("locks.map(({kind, released}) => [kind, released])") == [["screen", False]]
     salt = card.get_by_role("checkbox", name=re.compile("^Salt"))
     row = card.locator("label").filter(has_text=re.compile("^Salt"))
+    expect(row).to_have_css("min-height", "64px")       # once the style of the card is there
     assert row.bounding_box()["height"] >= 60
     row.click()
     expect(salt).to_be_checked()
