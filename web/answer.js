@@ -103,9 +103,9 @@ export function figuresOf(bench) {
   }
 
   function band(value, quantity, digits) {
-    const low = showNumber(value.low, bench.locale, digits);
+    const [low, high] = [value.low, value.high].map((each) => showNumber(each, bench.locale, digits));
     return h("span", { class: "band" },
-      value.low === value.high ? t("estimate.sure", { evidence: t(`evidence.${value.evidence}`) })
+      low === high ? t("estimate.sure", { evidence: t(`evidence.${value.evidence}`) })
         : t("estimate.band", { low, high: text(value.high, quantity, digits), evidence: t(`evidence.${value.evidence}`) }));
   }
 

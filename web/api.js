@@ -70,25 +70,29 @@ const RETRY_MS = 5000;
 /** A run starts at once; changes while it is on the way are taken up by the next one, so that the answers keep up with
 a slider that is dragged. A run that takes longer is given up for the next.
 
-createRunner({api}, told, job) -> run(), stop() besides. job(ask) makes the calls: ask(step, request) is the reply, or null
-for one refused. told has began(), answered(step, reply), refused(step, faults), unreachable(), settled(). */
+createRunner({api}, told, job) -> run(), stop() besides. job(ask, allAsked) makes the calls: ask(step, request) is the reply,
+or null for one refused; it calls allAsked() once the last is on its way. told has began(), answered(step, reply), refused(step, faults), unreachable(), settled(). */
 export function createRunner(bench, told, job) {
-  let starting = null;
+  let starting = false;
   let givingUp = null;
   let retry = null;
   let running = null;
   let wanted = false;
-  let telling = null;             // the last answer to be told; they are told in the order they came
+  let telling = null;
+  let anyNew = false;             // in this run, as the next
+  let allAsked = false;
+  const untold = [];              // answers, in the order they came
   const known = new Map();        // step -> {asked, reply}: the same question again has the same answer, without a call
 
   async function ask(step, request, signal) {
     const asked = JSON.stringify([request.call, request.body]);
     try {
       const before = known.get(step);
-      const reply = before?.asked === asked ? before.reply : await bench.api.call(request.call, request.body, signal);
+      const isNew = before?.asked !== asked;
+      const reply = isNew ? await bench.api.call(request.call, request.body, signal) : before.reply;
       if (signal.aborted) return null;
       known.set(step, { asked, reply });
-      tell(step, reply, signal);
+      tell(step, reply, signal, isNew);
       return reply;
     } catch (error) {
       if (signal.aborted) return null;
@@ -98,14 +102,26 @@ export function createRunner(bench, told, job) {
     }
   }
 
-  /** The job goes on first: the next calls are on their way while this answer is drawn. */
-  function tell(step, reply, signal) {
-    telling = new Promise((done) => { setTimeout(done); }).then(() => {
-      if (!signal.aborted) told.answered(step, reply);
-    });
+  /** The first new answer is told once the calls that follow from it are on their way. Those after it wait until all is
+  asked and are told together: their drawing does not hold up the last call, and the page is laid out once for them all. */
+  function tell(step, reply, signal, isNew) {
+    untold.push(() => { if (!signal.aborted) told.answered(step, reply); });
+    if (!anyNew || allAsked) tellSoon();
+    anyNew ||= isNew;
+  }
+
+  function tellSoon() {
+    telling ??= setTimeout(tellAll);
+  }
+
+  function tellAll() {
+    clearTimeout(telling);
+    telling = null;
+    for (const each of untold.splice(0)) each();
   }
 
   async function run() {
+    starting = false;
     clearTimeout(givingUp);
     clearTimeout(retry);
     running?.abort();
@@ -113,14 +129,21 @@ export function createRunner(bench, told, job) {
     const { signal } = mine;
     running = mine;
     wanted = false;
+    anyNew = false;
+    allAsked = false;
     told.began();
     try {
-      await job((step, request) => ask(step, request, signal));
-      await telling;
+      await job((step, request) => ask(step, request, signal), () => {
+        if (signal.aborted) return;
+        allAsked = true;
+        tellSoon();
+      });
+      if (!signal.aborted) tellAll();
       if (!signal.aborted && !wanted) told.settled();
     } catch (error) {
       if (signal.aborted) return;
       if (!(error instanceof Unreachable)) throw error;
+      tellAll();
       known.clear();              // when it is back it may be a newer one
       told.unreachable(error);
       retry = setTimeout(run, RETRY_MS);
@@ -131,8 +154,12 @@ export function createRunner(bench, told, job) {
   }
 
   function start() {
-    clearTimeout(starting);
-    starting = setTimeout(run);      // changes made together are one
+    if (!starting) queueMicrotask(startNow);      // changes made together are one
+    starting = true;
+  }
+
+  function startNow() {
+    if (starting) run();
   }
 
   function again() {
@@ -143,7 +170,8 @@ export function createRunner(bench, told, job) {
   }
   return Object.assign(again, {
     stop() {
-      for (const timer of [starting, givingUp, retry]) clearTimeout(timer);
+      for (const timer of [givingUp, retry]) clearTimeout(timer);
+      starting = false;
       wanted = false;
       running?.abort();
     },

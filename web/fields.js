@@ -62,12 +62,17 @@ export function faultRoom(bench, input, accept) {
   };
 }
 
+/** Catalogue names in a fault, such as whole_milk, as the page calls the ingredients. */
+function inWords({ names }, detail) {
+  return detail.replace(/[a-z]+(_[a-z]+)+/g, (name) => (names?.has(name) ? names.label(name) : name));
+}
+
 /** One fault in words, with a button for each value that would work. */
 export function faultLine(bench, fault, accept) {
   const { t } = bench;
   const nearest = fault.nearest === null || fault.nearest === undefined || !fault.exact || !accept ? []
     : [fault.nearest].flat();
-  return h("p", {}, h("strong", {}, `${t("fault.look")} `), h("span", { lang: fault.lang ?? "en" }, fault.detail), " ",
+  return h("p", {}, h("strong", {}, `${t("fault.look")} `), h("span", { lang: fault.lang ?? "en" }, inWords(bench, fault.detail)), " ",
     nearest.map((value) => h("button", { type: "button", class: "nearest", on: { click: () => accept(value) } },
       t("fault.use", { value: accept.say ? accept.say(value) : value }))));
 }

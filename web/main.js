@@ -19,6 +19,7 @@ const RETRY_MS = 5000;
 const PATIENCE_MS = 500;        // a fault waits until typing pauses: half a number is no fault yet
 const TELL_MS = 1500;           // so that a screen reader is told once, not at every key
 const QUIET_MS = 3000;
+const KEEP_MS = 200;
 const SIGNS = ["pointerdown", "keydown", "scroll", "focusin", "input", "click"];
 
 const root = document.querySelector("#work");
@@ -65,6 +66,8 @@ async function mount(storage) {
   let telling = null;
   let more = null;
   let waiting = false;
+  let keeping = null;
+  let keepNow = null;
   let answered = null;            // the signature of the work that the answers shown belong to
 
   const again = createRunner(bench, {
@@ -100,11 +103,11 @@ async function mount(storage) {
       telling = setTimeout(() => { told.textContent = told.textContent ? "" : t("answer.updated"); }, TELL_MS);
       if (sections.every((section) => !faults.get(section.step)?.length)) {
         answered = signature(state);
-        keepAnswers(storage, answered, bench.last);
+        keepSoon(answered, { ...bench.last });
       }
       addMore();
     },
-  }, (ask) => wholeJob(bench, ask));
+  }, (ask, allAsked) => wholeJob(bench, ask, allAsked));
 
   /** Shows answers known already: kept from the last time, or written down with a bread. */
   bench.showAnswers = (answers) => {
@@ -119,6 +122,17 @@ async function mount(storage) {
       for (const step of STEPS) byStep[step].answer.old();
     }
   };
+  /** Writes the answers down when the page is quiet, at the latest when it is left; the work itself is saved at once. */
+  function keepSoon(of, last) {
+    clearTimeout(keeping);
+    keepNow = () => {
+      clearTimeout(keeping);
+      keepNow = null;
+      keepAnswers(storage, of, last);
+    };
+    keeping = setTimeout(keepNow, KEEP_MS);
+  }
+  addEventListener("pagehide", () => keepNow?.());
   bench.notice = (...content) => notice.replaceChildren(...content);
 
   /** Asks anew. data-state says how far the answers are, for styles and for tests. */
@@ -189,7 +203,7 @@ async function mount(storage) {
 }
 
 /** The job of the page as a chain of calls; what an answer is made from is asked first. */
-async function wholeJob(bench, ask) {
+async function wholeJob(bench, ask, allAsked) {
   const { state } = bench;
   const units = bench.units();
   const taught = quiet(taughtBy(bench, ask));
@@ -200,14 +214,16 @@ async function wholeJob(bench, ask) {
   const whole = quiet(ask("formula", breakdownRequest(state, units)));
   const corrected = await ask("water", correctionRequest(state, units));
   if (corrected) {
-    const sugar = quiet(ask("sugar", sugarRequest(state, units, corrected.formula)));
+    // First what the last call waits for.
+    const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
     const before = movesShare(corrected)
       ? quiet(ask("fill-before", panFillRequest(state, units, breadBefore(corrected)))) : null;
-    const filled = await ask("fill", panFillRequest(state, units, breadAfter(corrected)));
-    if (filled) {
-      await ask("weigh", weighOutRequest(state, units, corrected.formula, filled.total_dough_mass.best));
-    }
-    await Promise.all([sugar, before]);
+    const sugar = quiet(ask("sugar", sugarRequest(state, units, corrected.formula)));
+    const filled = await filling;
+    const weighed = filled
+      ? quiet(ask("weigh", weighOutRequest(state, units, corrected.formula, filled.total_dough_mass.best))) : null;
+    allAsked();
+    await Promise.all([sugar, before, weighed]);
   }
   await Promise.all([whole, taught]);
 }

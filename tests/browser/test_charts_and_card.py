@@ -89,6 +89,7 @@ def test_the_card_is_taken_to_the_bench_and_put_back(open_page):
     assert page.evaluate("locks.map(({kind, released}) => [kind, released])") == [["screen", False]]
     salt = card.get_by_role("checkbox", name=re.compile("^Salt"))
     row = card.locator("label").filter(has_text=re.compile("^Salt"))
+    expect(row).to_have_css("min-height", "64px")       # once the style of the card is there
     assert row.bounding_box()["height"] >= 60
     row.click()
     expect(salt).to_be_checked()
@@ -166,6 +167,10 @@ def test_the_plan_of_the_work(page, service):
     best = told["water_temperature"]["best"]
     row = plan.locator("dl > div").filter(has_text="Liquids for the dough").locator("data").first
     expect(row).to_have_text(f"{best:.0f}\u00a0°C")
+    # A band narrower than a degree would read "23 to 23".
+    band = told["water_temperature"]
+    assert band["low"] < band["high"] and f"{band['low']:.0f}" == f"{band['high']:.0f}"
+    expect(row.locator("xpath=..")).not_to_contain_text("likely")
     core = plan.locator("dl > div").filter(has_text="Scald, in its middle").locator("data").first
     assert float(core.get_attribute("value")) == pytest.approx(told["parts"]["scald_preparation"]["core_temperature"]["best"])
     expect(plan.locator(".doubts li")).to_have_count(len(told["least_certain"]))

@@ -143,7 +143,7 @@ def test_a_set_that_cannot_be_fetched_whole_is_not_used(open_page, watch, moving
 def test_answers_that_an_older_page_kept_do_no_harm(page):
     open_bench(page)
     fill(page, "Scalded share wanted", "29")
-    settle(page)
+    page.wait_for_function("""() => JSON.parse(localStorage.getItem("scaldloaf.answers") ?? "null")?.of.includes('"share":29')""")
     page.evaluate("""() => {
         const kept = JSON.parse(localStorage.getItem("scaldloaf.answers"));
         for (const step of Object.values(kept.last)) for (const name of Object.keys(step)) if (name !== "units") delete step[name];
@@ -152,3 +152,19 @@ def test_answers_that_an_older_page_kept_do_no_harm(page):
     page.reload()
     settle(page)
     assert figures(answer(page, "The formula at the new share"), "Scalded share")[1] == pytest.approx(29)
+
+
+def test_answers_not_kept_yet_are_kept_when_the_page_is_left(page):
+    open_bench(page)
+    field = page.get_by_label("Scalded share wanted", exact=True).first
+    kept = field.evaluate("""(input) => new Promise((done) => {
+        const kept = () => JSON.parse(localStorage.getItem("scaldloaf.answers") ?? "null")?.of.includes('"share":29') ?? false;
+        document.querySelector("#work").addEventListener("scaldloaf-answers", () => setTimeout(() => {
+            const before = kept();
+            dispatchEvent(new PageTransitionEvent("pagehide"));
+            done([before, kept()]);
+        }), { once: true });
+        input.value = "29";
+        input.dispatchEvent(new Event("input", { bubbles: true }));
+    })""")
+    assert kept == [False, True]

@@ -23,14 +23,17 @@ function cautionsIn(replies) {
   return [...new Map(replies.flatMap((reply) => reply.cautions).map((each) => [each.code, each])).values()];
 }
 
-async function job({ state, units }, ask) {
+async function job({ state, units }, ask, allAsked) {
   const wanted = units();
   const corrected = await ask("water", correctionRequest(state, wanted));
   if (!corrected) return;
   const [filled] = await Promise.all([
     ask("fill", panFillRequest(state, wanted, breadAfter(corrected))),
     ask("fill-before", panFillRequest(state, wanted, breadBefore(corrected)))]);
-  if (filled) await ask("weigh", weighOutRequest(state, wanted, corrected.formula, filled.total_dough_mass.best));
+  if (!filled) return;
+  const weighing = ask("weigh", weighOutRequest(state, wanted, corrected.formula, filled.total_dough_mass.best));
+  allAsked();
+  await weighing;
 }
 
 /** createPanel(host, {service, tell}): fills the host's shadow root; stop() ends it, changed(attribute) takes a new value. */
@@ -122,7 +125,7 @@ export function createPanel(host, { service, tell }) {
       body = bodyOf(bench, whole);
       head.name(state.formula.name);
       root.append(body.node);
-      reckon = createRunner(bench, told(), (ask) => job(bench, ask));
+      reckon = createRunner(bench, told(), (ask, allAsked) => job(bench, ask, allAsked));
       again();
     } else {
       root.dataset.state = "settled";
