@@ -67,12 +67,14 @@ function inWords({ names }, detail) {
   return detail.replace(/[a-z]+(_[a-z]+)+/g, (name) => (names?.has(name) ? names.label(name) : name));
 }
 
-/** One fault in words, with a button for each value that would work. */
+/** One fault in words, with a button for each value that would work. asWritten: it is told to the author of a formula, to
+whom names are those of the catalogue. */
 export function faultLine(bench, fault, accept) {
   const { t } = bench;
   const nearest = fault.nearest === null || fault.nearest === undefined || !fault.exact || !accept ? []
     : [fault.nearest].flat();
-  return h("p", {}, h("strong", {}, `${t("fault.look")} `), h("span", { lang: fault.lang ?? "en" }, inWords(bench, fault.detail)), " ",
+  return h("p", {}, h("strong", {}, `${t("fault.look")} `), h("span", { lang: fault.lang ?? "en" },
+    fault.asWritten ? fault.detail : inWords(bench, fault.detail)), " ",
     nearest.map((value) => h("button", { type: "button", class: "nearest", on: { click: () => accept(value) } },
       t("fault.use", { value: accept.say ? accept.say(value) : value }))));
 }

@@ -36,7 +36,7 @@ export function headOf(bench, service) {
     told(text) { told.textContent = told.textContent ? "" : text; },
     plan(address) { plan.href = address; },
     faults(list) {
-      faults.replaceChildren(...list.map((fault) => faultLine(bench, { ...fault, nearest: null, detail: [
+      faults.replaceChildren(...list.map((fault) => faultLine(bench, { ...fault, nearest: null, asWritten: true, detail: [
         fault.pointer, fault.detail, ...(fault.nearest ? [t("fault.use", { value: [fault.nearest].flat().join(", ") })] : []),
       ].filter(Boolean).join(" ") })));
     },

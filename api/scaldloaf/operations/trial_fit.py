@@ -337,8 +337,8 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
     elif "right_water" not in request:
         yield ("base_water_assumed",
                f"The water at the lowest share, {plain(fit.base.hydration_percent)} % at "
-               f"{plain(fit.base.share_percent)} % scalded, is taken to be right. If you know better, give "
-               "right_water.")
+               f"{plain(fit.base.share_percent)} % scalded, is taken to be right. If you know better, say "
+               "which water is.")
     if fit.base is not None and not fit.tells_water:
         yield ("water_slope_not_told",
                f"No two trials of one share, other than {plain(fit.base.share_percent)} %, differ in water, "
@@ -369,8 +369,8 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
     if not any("volume_sd_percent" in wire for wire in wires):
         yield ("usual_measuring",
                f"Volumes are taken as measured to {100 * MEASURED_SD.value:g} %, or "
-               f"{100 * BY_HEIGHT_SD.value:g} % by height. If you measure better, say so with "
-               "volume_sd_percent: the next dough then follows the last bake more closely.")
+               f"{100 * BY_HEIGHT_SD.value:g} % by height. Measured better, and said so, the next "
+               "dough follows the last bake more closely.")
     if not any("baked_mass" in wire for wire in wires):
         yield ("bake_loss_usual", "No trial was weighed after baking, so the bake loss is the usual "
                                   f"{calibration.bake_loss_percent:.3g} %. The dough mass does not depend "
