@@ -2,7 +2,7 @@
 
 import { asideRow, partOf } from "./aside.js";
 import { h, keyedRows, section } from "./dom.js";
-import { briefAnswers } from "./kept.js";
+import { LISTS, briefAnswers } from "./kept.js";
 import { linkOf } from "./link.js";
 import { merge, readNotebook } from "./notebook.js";
 import { putOnBench } from "./put-on-bench.js";
@@ -68,11 +68,21 @@ export function notebookSection(bench) {
   }
 
   async function upload(file) {
-    const read = file.size > MOST_BYTES ? { complaint: "notOurs" } : readNotebook(await file.text(), bench.pattern);
+    const text = file.size > MOST_BYTES ? "" : await file.text().catch(() => "");
+    const read = readNotebook(text, bench.pattern);
     if (read.complaint) return say(read.complaint, { name: file.name });
-    let added = 0;
-    notebook.change((book) => { added = merge(book, read.notebook); });
-    bench.redraw();
+    const book = notebook.state;
+    const before = LISTS.map((list) => book[list].length);
+    const added = merge(book, read.notebook);
+    try {
+      bench.redraw();
+    } catch (error) {
+      // Nothing is saved before the page has drawn it: what can't be drawn would stop every start to come.
+      console.error(error);
+      LISTS.forEach((list, index) => { book[list].length = before[index]; });
+      bench.redraw();
+      return say("damaged", { name: file.name });
+    }
     bench.changeNotebook(() => {});
     say("imported", { count: added });
     if (read.unread.length) said.append(" ", unreadSaid(read));

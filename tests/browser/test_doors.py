@@ -235,6 +235,23 @@ def test_entries_of_one_key_are_both_read(page, tmp_path):
     expect(page.locator(".section-trials .trial")).to_have_count(2)
 
 
+def test_a_file_that_can_not_be_drawn_is_not_kept(page, watch, tmp_path):
+    watch.expect("planted")
+    text = (WEB / "trials-section.js").read_text()
+    old = "function trialRow(bench, trial, remove) {"
+    assert text.count(old) == 1
+    page.route("**/trials-section.js", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(
+        old, f'{old} if (trial.name === "planted") throw new Error("planted");')))
+    book = json.loads(FULL["file"])
+    path = tmp_path / "undrawn.json"
+    path.write_text(json.dumps({**book, "trials": [{**book["trials"][0], "key": "new", "name": "planted"}]}))
+    open_with(page, STORED)
+    page.locator("input[type=file][accept*=json]").last.set_input_files(path)
+    expect(page.locator(".section-notebook .said")).to_contain_text("Nothing was changed.")
+    assert stored(page) == STORED
+    expect(page.locator(".section-trials .trial")).to_have_count(3)
+
+
 # ---- What the browser keeps
 
 def spoilt() -> tuple[dict[str, str], list[str]]:
@@ -255,7 +272,7 @@ def spoilt() -> tuple[dict[str, str], list[str]]:
 def test_of_a_damaged_store_what_is_sound_is_used_and_the_rest_set_aside(page, tmp_path):
     damaged, parts = spoilt()
     open_with(page, damaged)
-    told = page.locator(".link-state").filter(has_text="Some of your saved work is damaged")
+    told = page.locator(".link-state").filter(has_text="Some of your saved work can't be used")
     for part in parts:
         expect(told).to_contain_text(part)
     now = stored(page)

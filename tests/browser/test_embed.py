@@ -286,6 +286,8 @@ def test_attributes_are_watched(page, api, put_page):
     ({"pan": "teapot"}, "pan", "no pan called “teapot”"),
     ({"units": "stone"}, "units", "no choice of units"),
     ({"bread": "7"}, "bread", "no JSON object"),
+    ({"pan": '{"kind": "box", "__proto__": {"length": 19}}'}, "pan", "no JSON object"),
+    ({"bread": '{"kind": ' + "[" * 50 + "]" * 50 + "}"}, "bread", "no JSON object"),
 ], ids=lambda value: str(value)[:20])
 def test_a_start_value_that_cannot_be_used_is_told(page, put_page, values, name, words):
     opened(page, put_page(attribute(**{"formula": tin_loaf(), **values})))

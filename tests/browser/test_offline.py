@@ -111,7 +111,7 @@ def test_a_newer_page_is_used_from_the_next_opening(open_page, moving):
     texts.write_text(texts.read_text().replace('title: "Weigh-out"', 'title: "Weigh-out, newer"'))
     moving.renew()
     page.reload()
-    expect(page.get_by_text("A newer page is at hand.")).to_be_visible()
+    expect(page.get_by_text("A newer page is at hand.")).to_be_visible(timeout=60_000)
     expect(page.get_by_role("heading", name="Weigh-out", exact=True)).to_be_visible()
     page.get_by_role("button", name="Use it now").click()
     expect(page.get_by_role("heading", name="Weigh-out, newer")).to_be_visible()

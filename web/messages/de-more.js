@@ -190,7 +190,7 @@ export default {
     damaged: "{name} ist beschädigt. Nichts wurde geändert.",
   },
   kept: {
-    unused: "Ein Teil der gespeicherten Arbeit ist beschädigt und nicht verwendbar: {parts}. Der Rest ist da. Gelöscht wurde nichts.",
+    unused: "Ein Teil der gespeicherten Arbeit ist nicht verwendbar: {parts}. Der Rest ist da. Gelöscht wurde nichts.",
     work: "die Arbeit auf der Bank", other: "weitere Angaben",
     save: "Alles als Datei sichern", aside: "Gespeichertes, das diese Seite nicht verwenden kann, ist beiseitegelegt.",
     remove: "Beiseitegelegtes löschen", removed: "Gelöscht.",

@@ -118,7 +118,7 @@ export default {
     damaged: "{name} is damaged. Nothing was changed.",
   },
   kept: {
-    unused: "Some of your saved work is damaged and can't be used: {parts}. The rest is here. Nothing was deleted.",
+    unused: "Some of your saved work can't be used: {parts}. The rest is here. Nothing was deleted.",
     work: "the work on the bench", other: "other entries",
     save: "Save everything to a file", aside: "Saved work that this page can't use is set aside.",
     remove: "Delete what is set aside", removed: "Deleted.",
