@@ -55,7 +55,7 @@ class Units:
     volume_factor: float
     fahrenheit: bool
 
-    def inward(self, value: float, quantity: str | None) -> float:
+    def from_wire(self, value: float, quantity: str | None) -> float:
         """A wire number of that quantity in our own unit."""
         if quantity is None:
             return value
@@ -65,7 +65,7 @@ class Units:
             return value / 1.8 if self.fahrenheit else value
         return value * getattr(self, _FACTOR[quantity])
 
-    def outward(self, value: float, quantity: str | None) -> float:
+    def to_wire(self, value: float, quantity: str | None) -> float:
         """One of our own numbers in the wire unit of that quantity."""
         if quantity is None:
             return value

@@ -17,7 +17,7 @@ FAHRENHEIT = units_of(temperature="degF")
 
 
 def celsius(*values):
-    return [FAHRENHEIT.inward(value, "temperature") for value in values]
+    return [FAHRENHEIT.from_wire(value, "temperature") for value in values]
 
 
 @pytest.mark.parametrize("target, known, friction, water", [
@@ -27,7 +27,7 @@ def celsius(*values):
 ])
 def test_friction_total_in_fahrenheit(target, known, friction, water):
     got = water_by_friction_total_c(*celsius(target), celsius(*known), friction / 1.8)
-    assert FAHRENHEIT.outward(got, "temperature") == approx(water, abs=1e-9)      # printed as whole degrees
+    assert FAHRENHEIT.to_wire(got, "temperature") == approx(water, abs=1e-9)      # printed as whole degrees
 
 
 def test_temperature_rise_in_celsius():

@@ -139,7 +139,7 @@ def check_size(formula: Formula, dough_mass_g: float, call: Call, argument: str,
 
 def check_mass(largest_g: float, call: Call, argument: str, given: float) -> None:
     """The same by the largest mass in it."""
-    largest = call.units.outward(largest_g, "mass")
+    largest = call.units.to_wire(largest_g, "mass")
     if largest <= schema.LARGEST:
         return
     nearest = given * schema.LARGEST / largest * (1 - 1e-6)

@@ -38,7 +38,7 @@ def read_pan(wire: dict, units: Units) -> Pan:
     if kind == "volume":
         return KnownVolume(wire["volume"] * units.volume_factor)
     if kind == "water_fill":
-        return WaterFill(units.inward(wire["mass"], "mass"), units.inward(wire["temperature"], "temperature"))
+        return WaterFill(units.from_wire(wire["mass"], "mass"), units.from_wire(wire["temperature"], "temperature"))
     return _KINDS[kind](**{f"{name}_cm": value * units.length_factor
                            for name, value in wire.items() if name != "kind"})
 

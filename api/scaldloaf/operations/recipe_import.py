@@ -154,8 +154,8 @@ def _chosen_recipe(recipes: list[FoundRecipe], number: int) -> FoundRecipe:
 
 
 def _choices(request: dict, call: Call) -> Choices:
-    alone = call.units.inward(1.0, "mass") if request.get("number_alone") == "mass" else None
-    egg = call.units.inward(request["egg_mass"], "mass") if "egg_mass" in request else None
+    alone = call.units.from_wire(1.0, "mass") if request.get("number_alone") == "mass" else None
+    egg = call.units.from_wire(request["egg_mass"], "mass") if "egg_mass" in request else None
     return Choices(request.get("cup"), request.get("egg_size"), egg, alone)
 
 
