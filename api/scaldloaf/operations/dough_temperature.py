@@ -12,7 +12,8 @@ from scaldloaf.operations.formulas import (
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
-from scaldloaf.reference import INGREDIENTS
+from scaldloaf.reference import INGREDIENTS, coefficient
+from scaldloaf.units import Units
 
 _KNOWN = schema.array(
     schema.record("A temperature that is known.", {
@@ -357,6 +358,18 @@ _RULES = {"simple_friction_total": _friction_total, "simple_temperature_rise": _
           "heat_balance": _heat_balance, "heat_balance_parts": _heat_balance_parts}
 
 
+def ice_heat_of_rule_c(units: Units) -> float:
+    """What melting ice takes, in kelvins of water, by the ice rule of the scale asked in.
+
+    Each scale has its own rule, so that the answer can be redone by hand in it; the one in degF
+    rounds a little higher (80.0 for 79.8).
+    """
+    if units.temperature == "degC":
+        return dough.ICE_HEAT_DEGC
+    heat = coefficient("ice_heat_degf_constant").value + units.to_wire(0.0, "temperature")
+    return units.from_wire(heat, "temperature_difference")
+
+
 def run(request: dict, call: Call) -> dict:
     from_wire, out = call.units.from_wire, call.units.to_wire
     ice_c = dough.FREEZING_DEGC
@@ -378,8 +391,7 @@ def run(request: dict, call: Call) -> dict:
                       given=from_wire(request["water_mass"], "mass"), nearest=water_g, quantity="mass",
                       amounts={"water": (water_g, "mass")})
     needed = found.water.best
-    # Each scale's own rule, so that the answer can be redone by hand in it.
-    ice_heat_c = dough.ICE_HEAT_OF_DEGF_RULE if call.units.fahrenheit else dough.ICE_HEAT_DEGC
+    ice_heat_c = ice_heat_of_rule_c(call.units)
     fraction = (dough.ice_fraction(tap_c, needed, ice_c, ice_heat_c)
                 if tap_c is not None and found.iced else None)
     notes = list(found.notes) + (dough.remarks(needed, tap_c)
@@ -400,8 +412,8 @@ def run(request: dict, call: Call) -> dict:
                       unit="% of the water")
             return
         tap, need = _degrees(show, tap_c, needed)
-        constant = out(dough.ice_cooling_c(ice_c, ice_heat_c), "temperature_difference") - (
-            dough.FAHRENHEIT_ZERO if call.units.fahrenheit else 0)
+        cooling = out(dough.ice_cooling_c(ice_c, ice_heat_c), "temperature_difference")
+        constant = cooling - out(0.0, "temperature")
         show.step("Ice", f"100 × ({tap} − {need}) ÷ ({tap} + {show.say(constant)})", 100 * fraction,
                   unit="% of the water")
         if water_g is not None:

@@ -396,8 +396,8 @@ def _show(show: Working, chain: _Chain) -> None:
                   "mass")
     if "dough_temperature" in parts:
         water = parts["dough_temperature"]["water_temperature"]["best"]
-        show.step("Water temperature", "by the heat balance of what is mixed", from_wire(water, "temperature"),
-                  "temperature")
+        show.step("Water temperature", "by the heat balance of what is mixed",
+                  from_wire(water, "temperature"), "temperature")
     if "sugar_budget" in parts:
         show.step("Sweetness of the bread, as sucrose", "what the stages leave of the sugars",
                   parts["sugar_budget"]["sweetness_percent"]["best"], unit="% of bread")

@@ -89,7 +89,8 @@ class Working:
     def step(self, label: str, expression: str, value: float, quantity: str | None = None, unit: str = "") -> None:
         """Add a step. ``value`` is in our own unit; ``quantity`` names what it measures, or ``unit``
         gives the unit of a number that needs no conversion (``"% of flour"``)."""
-        self.steps.append({"label": label, "expression": expression, "value": self.units.to_wire(value, quantity),
+        self.steps.append({"label": label, "expression": expression,
+                           "value": self.units.to_wire(value, quantity),
                            "unit": self.units.name(quantity) if quantity else unit})
 
     def say(self, value: float, quantity: str | None = None) -> str:

@@ -93,7 +93,8 @@ def _recipe(wire: dict, index: int, call: Call) -> Recipe:
             raise
     capacity = wire.get("mixer_capacity")
     return Recipe(read_formula(wire["formula"], call, f"formulas.{index}.formula"), read_losses(wire.get("losses", {})),
-                  dusting_percent, dusting, None if capacity is None else call.units.from_wire(capacity, "mass"))
+                  dusting_percent, dusting,
+                  None if capacity is None else call.units.from_wire(capacity, "mass"))
 
 
 def _target(wire: dict, call: Call) -> Target:

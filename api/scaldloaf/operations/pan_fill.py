@@ -99,7 +99,8 @@ def read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call, at: 
         case "reference_loaf":
             units = call.units
             return bread_from_reference_loaf(
-                units.from_wire(wire["dough_mass"], "mass"), units.from_wire(wire["loaf_volume"], "volume"), wanted,
+                units.from_wire(wire["dough_mass"], "mass"),
+                units.from_wire(wire["loaf_volume"], "volume"), wanted,
                 known, wire.get("bake_loss_percent"), at)
         case "pan_ratio":
             found_at = wire.get("fill_percent", fill_percent)

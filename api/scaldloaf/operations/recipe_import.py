@@ -12,7 +12,7 @@ from scaldloaf.importing.recipe import MOST_RECIPES, MOST_TEXTS, FoundRecipe, re
 from scaldloaf.importing.recipe_lines import MOST_LINES, read_lines
 from scaldloaf.importing.sections import OUTSIDE
 from scaldloaf.importing.text import printable, split_lines
-from scaldloaf.importing.vocabulary import PARTS
+from scaldloaf.importing.vocabulary import PARTS, Sizes
 from scaldloaf.operations import schema
 from scaldloaf.operations.formulas import formula_cautions, write_formula
 from scaldloaf.operations.operation import Call, Example, Operation, Working
@@ -45,8 +45,10 @@ REQUEST = schema.request(
             "Whether 1,5 is one and a half and 1,000 is one. `auto` goes by the recipe's own unmistakable numbers "
             "and says where it was not sure.", *_DECIMAL, default="auto"),
         "cup": schema.choice(
-            "Cups, spoons, fluid ounces and pints: of the US (cup of 236.6 ml), or metric and imperial (cup of "
-            "250 ml). Left out: of the US, with an interval that holds both.", "us", "metric"),
+            "Cups and spoons: of the US (cup of 236.6 ml), metric (cup of 250 ml), Australian (the same, but "
+            "a tablespoon of 20 ml) or Japanese (cup of 200 ml). Fluid ounces and pints: of the US, else "
+            "imperial. Left out: of the US, with an interval that holds the metric ones too.",
+            *Sizes._fields),
         "flour": schema.choice("What plain `flour` is. Left out: plain_flour, and the line says so.", *FLOURS),
         "yeast": schema.choice("What plain `yeast` is. Left out: instant, and the line says so.", *YEAST_KINDS),
         "milk": schema.choice("What plain `milk` is. Left out: whole_milk, and the line says so.", *MILKS),

@@ -109,7 +109,7 @@ def scale_notes(wire: dict | None, call: Call) -> list[tuple[str, str]]:
 
 def write_weigh_out(weighed: WeighOut, call: Call) -> list[dict]:
     """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
-    factor, lines = call.units.mass_factor, weighed.lines
+    factor, lines = call.units.factors["mass"], weighed.lines
     if factor != 1:
         lines = [(line, round(mass_g / factor, 9), error_percent, round(resolution_g / factor, 9))
                  for line, mass_g, error_percent, resolution_g in lines]
