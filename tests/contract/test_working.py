@@ -183,7 +183,7 @@ def numbers_of(schema: dict, value, document: dict, quantity=None, at=""):
 def test_every_number_of_an_answer_is_in_the_unit_asked_for(call, body, units, document):
     def numbers(speaks: dict) -> dict:
         reply = perform(BY_NAME[call], json.loads(json.dumps({**in_units(body, speaks), "units": speaks})))
-        return {at: units_of(**speaks).inward(number, quantity)
+        return {at: units_of(**speaks).from_wire(number, quantity)
                 for at, quantity, number in numbers_of(BY_NAME[call].reply, reply, document)}
 
     metric, other = numbers({}), numbers(units)

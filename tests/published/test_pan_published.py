@@ -11,9 +11,9 @@ from scaldloaf.dough.volume import (
     Wanted, bread_from_pan_ratio, bread_from_specific_volume, fill_pan, pan_ratio, specific_volume,
 )
 from scaldloaf.reference import INGREDIENTS, coefficient
-from scaldloaf.units import IN3_CM3, IN_CM, LB_G
+from scaldloaf.units import size
 
-OUNCE_G = LB_G / 16
+IN_CM, IN3_CM3, OUNCE_G = size("length", "in"), size("volume", "in3"), size("mass", "oz")
 
 
 def volume(pan) -> float:

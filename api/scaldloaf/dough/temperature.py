@@ -23,11 +23,7 @@ from scaldloaf.dough.formula import SCALD, Formula, break_down
 from scaldloaf.dough.refusal import Refusal, listed, quoted
 from scaldloaf.reference import Ingredient, coefficient
 
-FAHRENHEIT_PER_CELSIUS, FAHRENHEIT_ZERO = 1.8, 32.0        # definition of the scale
 ICE_HEAT_DEGC = coefficient("ice_heat_degc").value
-# The rule as bakers who measure in degF know it; its constant rounds a little higher (80.0 for 79.8).
-ICE_HEAT_OF_DEGF_RULE = (
-    coefficient("ice_heat_degf_constant").value + FAHRENHEIT_ZERO) / FAHRENHEIT_PER_CELSIUS
 HOT_NOTE_DEGC = coefficient("water_hot_note_degc").value
 HOT_REFUSE_DEGC = coefficient("water_hot_refuse_degc").value
 COLDEST_DOUGH_DEGC = coefficient("yeast_working_lowest_degc").value
@@ -104,8 +100,8 @@ def ice_fraction(tap_c: float, needed_c: float, ice_c: float = FREEZING_DEGC,
     """Fraction of the water, by mass, to weigh as ice so that the two come to ``needed_c``.
 
     (tap - needed)/(tap + 79.8) in degC: the ice replaces water, gram for gram. Ice added on top of
-    the water is another rule. With ``ICE_HEAT_OF_DEGF_RULE`` it is (tap - needed)/(tap + 112) in
-    degF, which the trade's table follows; the two constants differ by a quarter of a percent. 0
+    the water is another rule. With ``ice_heat_c=80`` it is (tap - needed)/(tap + 112) in degF,
+    which the trade's table follows; the two constants differ by a quarter of a percent. 0
     when the tap is cold enough. ``needed_c`` below 0 stands for water that must still cool the
     dough after all its ice is gone; valid down to -ice_cooling_c, where all of it is ice. Exact
     heat balance; sources: mass_balance, ice_table_trade.

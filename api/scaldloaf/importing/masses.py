@@ -17,11 +17,9 @@ EGGS = {"whole_egg", "egg_yolk", "egg_white"}
 STICK_FATS = {"butter", "salted_butter", "margarine", "unsalted_margarine", "shortening"}
 CUBED_YEAST = "compressed_yeast"        # the only one that is sold in cubes
 DRY_YEASTS = {"instant", "active_dry"}
-US, METRIC = "us", "metric"
 _EGG = {size: coefficient(f"egg_{size}_g") for size in ("small", "medium", "large", "extra_large")}
 _YOLK = coefficient("egg_yolk_share")
-_PACKET, _CUBE, _BUTTER_STICK = (coefficient(name) for name in ("yeast_packet_g", "yeast_cube_g",
-                                                                "butter_stick_g"))
+_PACKET, _CUBE = coefficient("yeast_packet_g"), coefficient("yeast_cube_g")
 _SPREAD = {kind: coefficient(f"spread_{kind}_percent") for kind in ("powder", "grain", "liquid", "syrup",
                                                                     "loose")}
 _AGREE, _WEIGHTS_AGREE = coefficient("measures_agree_percent"), coefficient("weights_agree_percent")
@@ -100,7 +98,7 @@ def _weigh_one(measure: Measure, ingredient: Ingredient, choices: Choices, egg_s
     if kind in (VOLUME, SPICE):
         return _weigh_volume(measure, ingredient, choices)
     if kind == STICK and ingredient.name in STICK_FATS:
-        return _by_coefficient(measure, _BUTTER_STICK)
+        return _by_grams(measure, unit.grams, "common practice", ("common_practice",))
     if kind == PACKET and ingredient.yeast in DRY_YEASTS:
         return _by_coefficient(measure, _PACKET)
     if kind == CUBE and ingredient.name == CUBED_YEAST:
@@ -125,9 +123,10 @@ def _times(measure: Measure, low: float, best: float, high: float, evidence: str
                    f"{quantity.best:.6g} {words}", sources, quantity.doubts + doubts)
 
 
-def _by_grams(measure: Measure, grams: float) -> Weighed:
-    return _times(measure, grams, grams, grams, "exact", "g as written" if grams == 1 else f"× {grams:.9g} g",
-                  ())
+def _by_grams(measure: Measure, grams: float, evidence: str = "exact",
+              sources: tuple[str, ...] = ()) -> Weighed:
+    words = "g as written" if grams == 1 else f"× {grams:.9g} g"
+    return _times(measure, grams, grams, grams, evidence, words, sources)
 
 
 def _by_coefficient(measure: Measure, row: Coefficient) -> Weighed:
@@ -173,13 +172,13 @@ def _weigh_volume(measure: Measure, ingredient: Ingredient, choices: Choices) ->
         row = coefficient(unit.coefficient)
         low, best, high = row.low, row.value, row.high
         evidence, sources = weakest(evidence, row.evidence), sources + row.sources
-    elif choices.cup == METRIC:
-        low = best = high = unit.metric_cm3
-    elif choices.cup == US or unit.us_cm3 == unit.metric_cm3:
-        low = best = high = unit.us_cm3
+    elif choices.cup:
+        low = best = high = getattr(unit.cm3, choices.cup)
+    elif unit.cm3.us == unit.cm3.metric:
+        low = best = high = unit.cm3.us
     else:
-        best = unit.us_cm3
-        low, high = min(best, unit.metric_cm3), max(best, unit.metric_cm3)
+        best = unit.cm3.us
+        low, high = min(best, unit.cm3.metric), max(best, unit.cm3.metric)
         if high / low - 1 > _SPREAD["liquid"].value / 100:      # spoons differ by less than they are off
             doubts = (Doubt(LIKELY, f"the {unit.label} is taken for that of the US: say cup"),)
         evidence = weakest(evidence, "assumption")

@@ -137,7 +137,7 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
 
 def _is_large(unit: Unit) -> bool:
     """A unit that no recipe has a thousand of."""
-    return unit.kind not in (MASS, VOLUME) or unit.grams > 1 or unit.us_cm3 > 1
+    return unit.kind not in (MASS, VOLUME) or unit.grams > 1 or unit.cm3.us > 1
 
 
 def _held(tokens: Sequence[Token], at: int, number_end: int, unit_end: int, quantity: Quantity) -> Quantity:

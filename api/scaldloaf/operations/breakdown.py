@@ -65,7 +65,7 @@ def _gluten_notes(formula: Formula, flour_g: float) -> list[tuple[str, str]]:
 def run(request: dict, call: Call) -> dict:
     formula = read_formula(request["formula"], call)
     seen = break_down(formula)
-    out = call.units.outward
+    out = call.units.to_wire
 
     def working(show: Working) -> None:
         say = show.say

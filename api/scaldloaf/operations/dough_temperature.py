@@ -12,7 +12,8 @@ from scaldloaf.operations.formulas import (
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
-from scaldloaf.reference import INGREDIENTS
+from scaldloaf.reference import INGREDIENTS, coefficient
+from scaldloaf.units import Units
 
 _KNOWN = schema.array(
     schema.record("A temperature that is known.", {
@@ -134,7 +135,7 @@ def _known(rule: dict, call: Call) -> list[float]:
                           "the water's temperature is what is being looked for; leave it out of the known "
                           "ones",
                           given=known["name"])
-        value = call.units.inward(known["temperature"], "temperature")
+        value = call.units.from_wire(known["temperature"], "temperature")
         dough.require_part_temperature(value, f"rule.known.{index}.temperature")
         read.append(value)
     return read
@@ -142,7 +143,7 @@ def _known(rule: dict, call: Call) -> list[float]:
 
 def _degrees(show: Working, *values: float) -> list[str]:
     """Temperatures as bare numbers in the request's scale, those below zero in brackets."""
-    return [bracketed(show.say(show.units.outward(value, "temperature"))) for value in values]
+    return [bracketed(show.say(show.units.to_wire(value, "temperature"))) for value in values]
 
 
 def _step_friction(show: Working, friction_total_c: float, terms: int) -> None:
@@ -154,8 +155,8 @@ def _step_friction(show: Working, friction_total_c: float, terms: int) -> None:
 
 def _friction_total(rule: dict, call: Call, ice_c: float) -> _Answer:
     known = _known(rule, call)
-    target = call.units.inward(rule["target"], "temperature")
-    friction = call.units.inward(rule["friction_total"], "temperature_difference")
+    target = call.units.from_wire(rule["target"], "temperature")
+    friction = call.units.from_wire(rule["friction_total"], "temperature_difference")
     terms = len(known) + 1
     dough.require_dough_temperature(target, "rule.target")
     water = dough.water_by_friction_total_c(target, known, friction)
@@ -174,8 +175,8 @@ def _friction_total(rule: dict, call: Call, ice_c: float) -> _Answer:
 
 def _temperature_rise(rule: dict, call: Call, ice_c: float) -> _Answer:
     known = _known(rule, call)
-    target = call.units.inward(rule["target"], "temperature")
-    rise = call.units.inward(rule["temperature_rise"], "temperature_difference")
+    target = call.units.from_wire(rule["target"], "temperature")
+    rise = call.units.from_wire(rule["temperature_rise"], "temperature_difference")
     terms = len(known) + 1
     dough.require_dough_temperature(target, "rule.target")
     water = dough.water_by_temperature_rise_c(target, known, rise)
@@ -198,11 +199,11 @@ def _base_temperature(rule: dict, call: Call, ice_c: float) -> _Answer:
     known = _known(rule, call)
     terms = len(known) + 1
     # A base is a sum of n temperatures, so its zero point counts n times: convert their mean.
-    base = terms * call.units.inward(rule["base"] / terms, "temperature")
+    base = terms * call.units.from_wire(rule["base"] / terms, "temperature")
     water = dough.water_by_base_temperature_c(base, known)
     dough.require_reachable(water, ice_c, "rule.base", rule["base"], quantity=None,
                             of_water=lambda value: terms
-                            * call.units.outward((value + sum(known)) / terms, "temperature"))
+                            * call.units.to_wire((value + sum(known)) / terms, "temperature"))
 
     def working(show: Working) -> None:
         show.step("Water temperature",
@@ -214,8 +215,8 @@ def _base_temperature(rule: dict, call: Call, ice_c: float) -> _Answer:
 
 def _measured(rule: dict, call: Call, ice_c: float) -> _Answer:
     known = _known(rule, call)
-    actual = call.units.inward(rule["dough_temperature"], "temperature")
-    water = call.units.inward(rule["water_temperature"], "temperature")
+    actual = call.units.from_wire(rule["dough_temperature"], "temperature")
+    water = call.units.from_wire(rule["water_temperature"], "temperature")
     dough.require_dough_temperature(actual, "rule.dough_temperature")
     dough.require_part_temperature(water, "rule.water_temperature")
     every = [*known, water]
@@ -241,7 +242,7 @@ def _measured(rule: dict, call: Call, ice_c: float) -> _Answer:
 def _balance_working(found: dough.HeatBalance, what: str):
     def working(show: Working) -> None:
         start_c, difference = found.target_c - found.rise_c, "temperature_difference"
-        degrees_per_k = show.units.outward(1.0, difference)
+        degrees_per_k = show.units.to_wire(1.0, difference)
         target, start = _degrees(show, found.target_c, start_c)
         show.step("Temperature before mixing warms it",
                   f"{target} − {bracketed(show.say(found.rise_c, difference))} of rise", start_c,
@@ -299,22 +300,22 @@ def _heat_sources(found: dough.HeatBalance) -> list[str]:
 
 
 def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
-    inward = call.units.inward
+    from_wire = call.units.from_wire
     formula = read_formula(rule["formula"], call)
     own = {}
     for index, each in enumerate(rule.get("ingredient_temperatures", ())):
         if each["ingredient"] in own:
             raise Refusal(f"rule.ingredient_temperatures.{index}.ingredient", "named_twice",
                           "this ingredient already has a temperature; give it once", given=each["ingredient"])
-        own[each["ingredient"]] = inward(each["temperature"], "temperature")
+        own[each["ingredient"]] = from_wire(each["temperature"], "temperature")
 
     def read(field: str) -> float | None:
-        return inward(rule[field], "temperature") if field in rule else None
+        return from_wire(rule[field], "temperature") if field in rule else None
 
     adjust_with = tuple(dict.fromkeys(rule.get("adjust_with", ("water",))))
     found = dough.water_for_formula(
-        formula, inward(rule["target"], "temperature"),
-        inward(rule["temperature_rise"], "temperature_difference"),
+        formula, from_wire(rule["target"], "temperature"),
+        from_wire(rule["temperature_rise"], "temperature_difference"),
         dough.Temperatures(read("flour_temperature"), read("scald_temperature"), read("others_temperature"),
                            own),
         adjust_with, ice_c)
@@ -326,17 +327,17 @@ def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
 
 
 def _heat_balance_parts(rule: dict, call: Call, ice_c: float) -> _Answer:
-    inward = call.units.inward
+    from_wire = call.units.from_wire
     parts = []
     for index, part in enumerate(rule["parts"]):
         at = f"rule.parts.{index}"
-        value = inward(part["temperature"], "temperature")
+        value = from_wire(part["temperature"], "temperature")
         dough.require_part_temperature(value, f"{at}.temperature")
-        mass = inward(part["mass"], "mass")
+        mass = from_wire(part["mass"], "mass")
         parts.append(dough.Part(part["name"], mass, value, _part_matter(part, mass, at)))
-    mass = inward(rule["water_mass"], "mass")
-    found = dough.balance(inward(rule["target"], "temperature"),
-                          inward(rule["temperature_rise"], "temperature_difference"), parts,
+    mass = from_wire(rule["water_mass"], "mass")
+    found = dough.balance(from_wire(rule["target"], "temperature"),
+                          from_wire(rule["temperature_rise"], "temperature_difference"), parts,
                           dough.Matter({"water": mass}), mass, ice_c)
     return _from_balance(found, "water", True, ())
 
@@ -357,29 +358,40 @@ _RULES = {"simple_friction_total": _friction_total, "simple_temperature_rise": _
           "heat_balance": _heat_balance, "heat_balance_parts": _heat_balance_parts}
 
 
+def ice_heat_of_rule_c(units: Units) -> float:
+    """What melting ice takes, in kelvins of water, by the ice rule of the scale asked in.
+
+    Each scale has its own rule, so that the answer can be redone by hand in it; the one in degF
+    rounds a little higher (80.0 for 79.8).
+    """
+    if units.temperature == "degC":
+        return dough.ICE_HEAT_DEGC
+    heat = coefficient("ice_heat_degf_constant").value + units.to_wire(0.0, "temperature")
+    return units.from_wire(heat, "temperature_difference")
+
+
 def run(request: dict, call: Call) -> dict:
-    inward, out = call.units.inward, call.units.outward
+    from_wire, out = call.units.from_wire, call.units.to_wire
     ice_c = dough.FREEZING_DEGC
     if "ice_temperature" in request:
-        ice_c = inward(request["ice_temperature"], "temperature")
+        ice_c = from_wire(request["ice_temperature"], "temperature")
         dough.require_ice_temperature(ice_c, "ice_temperature")
     tap_c = None
     if "tap_temperature" in request:
-        tap_c = inward(request["tap_temperature"], "temperature")
+        tap_c = from_wire(request["tap_temperature"], "temperature")
         dough.require_tap_temperature(tap_c, "tap_temperature")
     rule = request["rule"]
     found = _RULES[rule["kind"]](rule, call, ice_c)
     water_g = found.water_g
     if "water_mass" in request and water_g is None:
-        water_g = inward(request["water_mass"], "mass")
+        water_g = from_wire(request["water_mass"], "mass")
     elif "water_mass" in request:
         raise Refusal("water_mass", "water_mass_twice",
                       "the heat balance takes its water from the rule ({water}); leave this out",
-                      given=inward(request["water_mass"], "mass"), nearest=water_g, quantity="mass",
+                      given=from_wire(request["water_mass"], "mass"), nearest=water_g, quantity="mass",
                       amounts={"water": (water_g, "mass")})
     needed = found.water.best
-    # Each scale's own rule, so that the answer can be redone by hand in it.
-    ice_heat_c = dough.ICE_HEAT_OF_DEGF_RULE if call.units.fahrenheit else dough.ICE_HEAT_DEGC
+    ice_heat_c = ice_heat_of_rule_c(call.units)
     fraction = (dough.ice_fraction(tap_c, needed, ice_c, ice_heat_c)
                 if tap_c is not None and found.iced else None)
     notes = list(found.notes) + (dough.remarks(needed, tap_c)
@@ -400,8 +412,8 @@ def run(request: dict, call: Call) -> dict:
                       unit="% of the water")
             return
         tap, need = _degrees(show, tap_c, needed)
-        constant = out(dough.ice_cooling_c(ice_c, ice_heat_c), "temperature_difference") - (
-            dough.FAHRENHEIT_ZERO if call.units.fahrenheit else 0)
+        cooling = out(dough.ice_cooling_c(ice_c, ice_heat_c), "temperature_difference")
+        constant = cooling - out(0.0, "temperature")
         show.step("Ice", f"100 × ({tap} − {need}) ÷ ({tap} + {show.say(constant)})", 100 * fraction,
                   unit="% of the water")
         if water_g is not None:

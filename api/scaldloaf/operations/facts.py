@@ -45,9 +45,8 @@ def _labels() -> dict:
 
 
 def _temperature(unit: str, ucum: str, label: str) -> dict:
-    units = unit_table.units_of(temperature=unit)
-    return {"unit": unit, "ucum": ucum, "label": label, "zero": units.outward(0.0, "temperature"),
-            "factor": units.inward(1.0, "temperature") - units.inward(0.0, "temperature")}
+    zero, numerator, denominator = unit_table.DEGREES[unit]
+    return {"unit": unit, "ucum": ucum, "label": label, "zero": zero, "factor": numerator / denominator}
 
 
 def _units() -> dict:

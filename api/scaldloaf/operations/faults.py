@@ -189,9 +189,9 @@ def refusal_fault(refusal: Refusal, units: Units, pointers) -> Fault:
     at = start + (pointer(rest.split(".")) if rest else "")
 
     def out(value):
-        return units.outward(value, refusal.quantity) if isinstance(value, (int, float)) else value
+        return units.to_wire(value, refusal.quantity) if isinstance(value, (int, float)) else value
 
-    words = {name: plain(units.outward(value, quantity)) + (f" {units.symbol(quantity)}" if quantity else "")
+    words = {name: plain(units.to_wire(value, quantity)) + (f" {units.symbol(quantity)}" if quantity else "")
              for name, (value, quantity) in refusal.amounts.items()}
     detail = refusal.message.format(**words) if words else refusal.message
     return Fault(at, refusal.code, detail, repeated(out(refusal.given)), out(refusal.nearest))

@@ -58,7 +58,7 @@ def read_formula(wire: dict, call: Call, argument: str = "formula") -> Formula:
     amounts = [line.get(field) for line in lines]
     if None in amounts or not by_mass and any(["mass" in line for line in lines]):
         _refuse_mixture(lines, argument)
-    factor = call.units.mass_factor if by_mass else 1.0
+    factor = call.units.factors["mass"] if by_mass else 1.0
     found = [None if "composition" in line else INGREDIENTS.get(line["ingredient"]) for line in lines]
     if not all(found):
         found = [ingredient or read_ingredient(line["ingredient"], line.get("composition"), f"{argument}.lines.{index}")
@@ -114,7 +114,7 @@ def write_formula(formula: Formula, call: Call, seen: Breakdown | Masses | None 
     Pass ``seen`` when the formula's breakdown, or its masses, are at hand.
     """
     seen = seen or break_down(formula)
-    factor = call.units.mass_factor
+    factor = call.units.factors["mass"]
     per_flour, per_dough = 100 / seen.flour_g, 100 / seen.dough_mass_g
     lines = []
     for ingredient, mass, part in formula.lines:
@@ -139,7 +139,7 @@ def check_size(formula: Formula, dough_mass_g: float, call: Call, argument: str,
 
 def check_mass(largest_g: float, call: Call, argument: str, given: float) -> None:
     """The same by the largest mass in it."""
-    largest = call.units.outward(largest_g, "mass")
+    largest = call.units.to_wire(largest_g, "mass")
     if largest <= schema.LARGEST:
         return
     nearest = given * schema.LARGEST / largest * (1 - 1e-6)

@@ -258,7 +258,7 @@ def run(request: dict, call: Call) -> dict:
     return call.reply(
         {
             "formula": write_formula(correction.formula, call, correction.after),
-            "dough_mass": call.units.outward(correction.after.dough_mass_g, "mass"),
+            "dough_mass": call.units.to_wire(correction.after.dough_mass_g, "mass"),
             "before": percentages_of(correction.before),
             "after": percentages_of(correction.after),
             "hydration_percent": correction.hydration_percent,

@@ -108,7 +108,7 @@ def _storage(request: dict, call: Call) -> list[float | None]:
     def read(wire: dict, argument: str) -> float | None:
         if "storage_temperature" not in wire:
             return None
-        value = call.units.inward(wire["storage_temperature"], "temperature")
+        value = call.units.from_wire(wire["storage_temperature"], "temperature")
         require_part_temperature(value, argument)
         return value
 
@@ -153,7 +153,7 @@ def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool,
     if len(known) < len(storage):
         found.append(("storage_unknown", "Without a storage temperature, room temperature is assumed."))
     if any(not STORAGE_LOW_DEGC <= value <= STORAGE_HIGH_DEGC for value in known):
-        low, high = (plain(call.units.outward(end, "temperature"))
+        low, high = (plain(call.units.to_wire(end, "temperature"))
                      for end in (STORAGE_LOW_DEGC, STORAGE_HIGH_DEGC))
         found.append(("storage_outside_range", f"What is known of firming is of {low} to {high} "
                       f"{call.units.symbol('temperature')}. Colder, down to about freezing, is faster, and "

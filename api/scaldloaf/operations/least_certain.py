@@ -54,7 +54,7 @@ def _estimate(wire: dict) -> Estimate:
 
 
 def _in_celsius(wire: dict, call: Call) -> Estimate:
-    ends = (call.units.inward(wire[end], "temperature") for end in ("low", "best", "high"))
+    ends = (call.units.from_wire(wire[end], "temperature") for end in ("low", "best", "high"))
     return Estimate(*ends, wire["evidence"])
 
 

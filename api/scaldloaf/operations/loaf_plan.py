@@ -367,12 +367,12 @@ def _own_notes(chain: _Chain) -> list[tuple[str, str]]:
 
 def _show(show: Working, chain: _Chain) -> None:
     """The main numbers in a row; how each came about is in the working of its part."""
-    say, inward, parts = show.say, show.units.inward, chain.parts
+    say, from_wire, parts = show.say, show.units.from_wire, chain.parts
     corrected, filled, scaled = (parts[_field(operation)] for operation in _ALWAYS)
     before, after = corrected["before"], corrected["after"]
 
     def mass(value: float) -> str:
-        return say(inward(value, "mass"), "mass")
+        return say(from_wire(value, "mass"), "mass")
 
     optimum = corrected["optimum_hydration_percent"]["best"]
     show.step("Optimum hydration",
@@ -381,23 +381,23 @@ def _show(show: Working, chain: _Chain) -> None:
     if corrected["hydration_percent"] != optimum:
         show.step("Hydration used", "as asked for", corrected["hydration_percent"], unit="% of flour")
     per_pan, total = filled["dough_mass"]["best"], filled["total_dough_mass"]["best"]
-    loaf = show.metric(inward(filled["loaf_volume"], "volume"), "volume")
+    loaf = show.metric(from_wire(filled["loaf_volume"], "volume"), "volume")
     one_pan = (f"{loaf} ÷ ({say(filled['specific_volume']['best'])} cm³/g × "
                f"(1 − {say(filled['bake_loss_percent']['best'])} ÷ 100))")
-    per_pan_g = inward(per_pan, "mass")
+    per_pan_g = from_wire(per_pan, "mass")
     show.step("Dough for one pan", show.ending(one_pan, per_pan_g, "mass"), per_pan_g, "mass")
-    show.step("Dough for all pans", f"{filled['pans']} × {mass(per_pan)}", inward(total, "mass"), "mass")
+    show.step("Dough for all pans", f"{filled['pans']} × {mass(per_pan)}", from_wire(total, "mass"), "mass")
     handling = chain.losses.get("handling_percent", 0)
     left = f" ÷ (1 − {say(handling)} ÷ 100)" if handling else ", nothing lost in handling"
-    show.step("Dough to mix", f"{mass(total)}{left}", inward(scaled["dough_mass"], "mass"), "mass")
+    show.step("Dough to mix", f"{mass(total)}{left}", from_wire(scaled["dough_mass"], "mass"), "mass")
     scald = [line["mass"] for line in scaled["weigh_out"] if line["part"] == SCALD]
     if scald:
-        show.step("Of it to weigh for the scald", " + ".join(map(mass, scald)), inward(sum(scald), "mass"),
+        show.step("Of it to weigh for the scald", " + ".join(map(mass, scald)), from_wire(sum(scald), "mass"),
                   "mass")
     if "dough_temperature" in parts:
         water = parts["dough_temperature"]["water_temperature"]["best"]
-        show.step("Water temperature", "by the heat balance of what is mixed", inward(water, "temperature"),
-                  "temperature")
+        show.step("Water temperature", "by the heat balance of what is mixed",
+                  from_wire(water, "temperature"), "temperature")
     if "sugar_budget" in parts:
         show.step("Sweetness of the bread, as sucrose", "what the stages leave of the sugars",
                   parts["sugar_budget"]["sweetness_percent"]["best"], unit="% of bread")

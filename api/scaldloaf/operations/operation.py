@@ -13,7 +13,7 @@ _METRIC = {"mass": "g", "volume": "cm³"}
 def _cautions_in(units: Units) -> dict[str, dict]:
     """The cautions on the wire, their temperatures in whole degrees of the request's scale."""
     def degrees(value_c: float) -> str:
-        return f"{units.outward(value_c, 'temperature'):.0f} {units.symbol('temperature')}"
+        return f"{units.to_wire(value_c, 'temperature'):.0f} {units.symbol('temperature')}"
 
     return {code: {"code": code, "text": row.text_in(degrees), "defer_to": row.defer_to}
             for code, row in CAUTIONS.items()}
@@ -89,23 +89,24 @@ class Working:
     def step(self, label: str, expression: str, value: float, quantity: str | None = None, unit: str = "") -> None:
         """Add a step. ``value`` is in our own unit; ``quantity`` names what it measures, or ``unit``
         gives the unit of a number that needs no conversion (``"% of flour"``)."""
-        self.steps.append({"label": label, "expression": expression, "value": self.units.outward(value, quantity),
+        self.steps.append({"label": label, "expression": expression,
+                           "value": self.units.to_wire(value, quantity),
                            "unit": self.units.name(quantity) if quantity else unit})
 
     def say(self, value: float, quantity: str | None = None) -> str:
         """A number of ours in words for an expression: ``"17.6 oz"``."""
-        shown = plain(self.units.outward(value, quantity))
+        shown = plain(self.units.to_wire(value, quantity))
         return f"{shown} {self.units.symbol(quantity)}" if quantity else shown
 
     def metric(self, value: float, quantity: str) -> str:
         """A mass in g or a volume in cm³, for a step in cm³/g; in the request's own unit first."""
         metric = f"{plain(value)} {_METRIC[quantity]}"
-        return metric if self.units.outward(1.0, quantity) == 1 else f"{self.say(value, quantity)} ({metric})"
+        return metric if self.units.to_wire(1.0, quantity) == 1 else f"{self.say(value, quantity)} ({metric})"
 
     def ending(self, expression: str, value: float, quantity: str) -> str:
         """An expression that comes out in g or cm³, ending in that value where the step's unit is
         another: ``"1714.75 cm³ ÷ 3.648 cm³/g = 470 g"`` for a step in ounces."""
-        ours = self.units.outward(1.0, quantity) == 1
+        ours = self.units.to_wire(1.0, quantity) == 1
         return expression if ours else f"{expression} = {plain(value)} {_METRIC[quantity]}"
 
 
@@ -120,7 +121,7 @@ class Call:
 
     def estimate(self, estimate: Estimate, quantity: str | None = None) -> dict:
         """An estimate of ours on the wire."""
-        out = self.units.outward
+        out = self.units.to_wire
         return {"low": out(estimate.low, quantity), "best": out(estimate.best, quantity),
                 "high": out(estimate.high, quantity), "evidence": estimate.evidence}
 

@@ -93,12 +93,13 @@ def _recipe(wire: dict, index: int, call: Call) -> Recipe:
             raise
     capacity = wire.get("mixer_capacity")
     return Recipe(read_formula(wire["formula"], call, f"formulas.{index}.formula"), read_losses(wire.get("losses", {})),
-                  dusting_percent, dusting, None if capacity is None else call.units.inward(capacity, "mass"))
+                  dusting_percent, dusting,
+                  None if capacity is None else call.units.from_wire(capacity, "mass"))
 
 
 def _target(wire: dict, call: Call) -> Target:
     if wire["kind"] == "pans":
-        return Target(PIECES, call.units.inward(wire["dough_mass"], "mass"), wire["count"])
+        return Target(PIECES, call.units.from_wire(wire["dough_mass"], "mass"), wire["count"])
     return read_target(wire, call)
 
 
@@ -136,7 +137,7 @@ def _write_ingredient(row: Requirement, out) -> dict:
 
 
 def _write_production(wire: dict, made: Production | None, orders: int, call: Call) -> dict:
-    out = call.units.outward
+    out = call.units.to_wire
     if made is None:
         return {"id": wire["id"], "orders": 0, "dough_mass": 0.0, "batches": 0, "batch_dough_mass": 0.0,
                 "scald_mass": 0.0, "dusting": 0.0, "batch": None, "batch_weigh_out": []}
@@ -164,7 +165,7 @@ def run(request: dict, call: Call) -> dict:
         check_mass(max(size.dough_mass_g, heaviest[orders[index].recipe] * size.factor), call,
                    f"orders.{index}.target.{amount}", wire["target"][amount])
     counts = [sum(1 for order in orders if order.recipe == index) for index in range(len(recipes))]
-    out = call.units.outward
+    out = call.units.to_wire
     names = [wire.get("id", str(index + 1)) for index, wire in enumerate(wire_orders)]
     made_lines = [line for made in demand.productions if made for line in made.day.lines]
     made_lines += [Line(recipe.dusting, made.dusting_g) for recipe, made in zip(recipes, demand.productions)

@@ -99,7 +99,8 @@ def read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call, at: 
         case "reference_loaf":
             units = call.units
             return bread_from_reference_loaf(
-                units.inward(wire["dough_mass"], "mass"), units.inward(wire["loaf_volume"], "volume"), wanted,
+                units.from_wire(wire["dough_mass"], "mass"),
+                units.from_wire(wire["loaf_volume"], "volume"), wanted,
                 known, wire.get("bake_loss_percent"), at)
         case "pan_ratio":
             found_at = wire.get("fill_percent", fill_percent)
@@ -129,7 +130,7 @@ def read_wanted(request: dict, share_percent: float | None) -> Wanted:
 
 def write_fill(pan_volume_cm3: float, filled: PanFill, bread: Bread, call: Call) -> dict:
     """The filled pan on the wire."""
-    out = call.units.outward
+    out = call.units.to_wire
     return {
         "pan_volume": out(pan_volume_cm3, "volume"), "loaf_volume": out(filled.loaf_volume_cm3, "volume"),
         "specific_volume": call.estimate(bread.specific_volume),
@@ -145,8 +146,8 @@ def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) ->
     say, units = show.say, show.units
     match wire["kind"]:
         case "reference_loaf":
-            loaf = show.metric(units.inward(wire["loaf_volume"], "volume"), "volume")
-            dough = show.metric(units.inward(wire["dough_mass"], "mass"), "mass")
+            loaf = show.metric(units.from_wire(wire["loaf_volume"], "volume"), "volume")
+            dough = show.metric(units.from_wire(wire["dough_mass"], "mass"), "mass")
             show.step("Reference loaf: volume per g of dough", f"{loaf} ÷ {dough}", bread.start,
                       unit="cm³/g")
         case "pan_ratio":
@@ -256,11 +257,11 @@ def run(request: dict, call: Call) -> dict:
               "scalded_share_percent": bread.share_percent}
     notes = [*held.notes, *bread.notes]
     if known["kind"] == "reference_loaf":
-        reference = call.units.inward(known["dough_mass"], "mass")
+        reference = call.units.from_wire(known["dough_mass"], "mass")
         answer["against_reference_loaf"] = {
             "dough_mass": call.estimate(filled.dough_mass_g.map(lambda mass: mass - reference), "mass"),
             "percent": call.estimate(filled.dough_mass_g.map(lambda mass: 100 * (mass / reference - 1)))}
-        if abs(filled.loaf_volume_cm3 / call.units.inward(known["loaf_volume"], "volume") - 1) > SAME_SIZE:
+        if abs(filled.loaf_volume_cm3 / call.units.from_wire(known["loaf_volume"], "volume") - 1) > SAME_SIZE:
             notes.append(("another_loaf_size",
                           "The loaf wanted is not the size of the reference loaf, so part of the change in "
                           "dough is the size and not the bread."))

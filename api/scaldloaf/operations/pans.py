@@ -36,10 +36,11 @@ def read_pan(wire: dict, units: Units) -> Pan:
     """The Pan of a request that its schema accepted."""
     kind = wire["kind"]
     if kind == "volume":
-        return KnownVolume(wire["volume"] * units.volume_factor)
+        return KnownVolume(wire["volume"] * units.factors["volume"])
     if kind == "water_fill":
-        return WaterFill(units.inward(wire["mass"], "mass"), units.inward(wire["temperature"], "temperature"))
-    return _KINDS[kind](**{f"{name}_cm": value * units.length_factor
+        return WaterFill(units.from_wire(wire["mass"], "mass"),
+                         units.from_wire(wire["temperature"], "temperature"))
+    return _KINDS[kind](**{f"{name}_cm": value * units.factors["length"]
                            for name, value in wire.items() if name != "kind"})
 
 
@@ -79,7 +80,7 @@ def _expression(pan: Pan, held: PanVolume, show: Working) -> str:
                 f"{plain(water_density_g_per_cm3(temperature))} g/cm³", held.volume_cm3, "volume")
         case _:
             return held.rule
-    cubed = show.units.length_factor ** 3
-    if isclose(cubed, show.units.volume_factor):
+    cubed = show.units.factors["length"] ** 3
+    if isclose(cubed, show.units.factors["volume"]):
         return expression
     return f"{expression} = {plain(held.volume_cm3 / cubed)} {show.units.length}³"

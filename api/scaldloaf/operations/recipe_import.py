@@ -12,7 +12,7 @@ from scaldloaf.importing.recipe import MOST_RECIPES, MOST_TEXTS, FoundRecipe, re
 from scaldloaf.importing.recipe_lines import MOST_LINES, read_lines
 from scaldloaf.importing.sections import OUTSIDE
 from scaldloaf.importing.text import printable, split_lines
-from scaldloaf.importing.vocabulary import PARTS
+from scaldloaf.importing.vocabulary import PARTS, Sizes
 from scaldloaf.operations import schema
 from scaldloaf.operations.formulas import formula_cautions, write_formula
 from scaldloaf.operations.operation import Call, Example, Operation, Working
@@ -45,8 +45,10 @@ REQUEST = schema.request(
             "Whether 1,5 is one and a half and 1,000 is one. `auto` goes by the recipe's own unmistakable numbers "
             "and says where it was not sure.", *_DECIMAL, default="auto"),
         "cup": schema.choice(
-            "Cups, spoons, fluid ounces and pints: of the US (cup of 236.6 ml), or metric and imperial (cup of "
-            "250 ml). Left out: of the US, with an interval that holds both.", "us", "metric"),
+            "Cups and spoons: of the US (cup of 236.6 ml), metric (cup of 250 ml), Australian (the same, but "
+            "a tablespoon of 20 ml) or Japanese (cup of 200 ml). Fluid ounces and pints: of the US, else "
+            "imperial. Left out: of the US, with an interval that holds the metric ones too.",
+            *Sizes._fields),
         "flour": schema.choice("What plain `flour` is. Left out: plain_flour, and the line says so.", *FLOURS),
         "yeast": schema.choice("What plain `yeast` is. Left out: instant, and the line says so.", *YEAST_KINDS),
         "milk": schema.choice("What plain `milk` is. Left out: whole_milk, and the line says so.", *MILKS),
@@ -154,8 +156,8 @@ def _chosen_recipe(recipes: list[FoundRecipe], number: int) -> FoundRecipe:
 
 
 def _choices(request: dict, call: Call) -> Choices:
-    alone = call.units.inward(1.0, "mass") if request.get("number_alone") == "mass" else None
-    egg = call.units.inward(request["egg_mass"], "mass") if "egg_mass" in request else None
+    alone = call.units.from_wire(1.0, "mass") if request.get("number_alone") == "mass" else None
+    egg = call.units.from_wire(request["egg_mass"], "mass") if "egg_mass" in request else None
     return Choices(request.get("cup"), request.get("egg_size"), egg, alone)
 
 

@@ -163,7 +163,7 @@ def _read_formula(wire: dict, call: Call) -> Formula:
             raise Refusal(f"scald.{field}", f"not_a_{field}",
                           f"{ingredient.label} is no {field} to make a scald of",
                           given=name, nearest=default)
-        lines.append(Line(ingredient, call.units.inward(wire[f"{field}_mass"], "mass"), SCALD))
+        lines.append(Line(ingredient, call.units.from_wire(wire[f"{field}_mass"], "mass"), SCALD))
     return Formula(tuple(lines))
 
 
@@ -177,14 +177,14 @@ class _Poured:
 
 
 def _heated(method: dict, formula: Formula, call: Call) -> tuple[dough.Scald, dough.Heated, _Poured | None]:
-    inward = call.units.inward
+    from_wire = call.units.from_wire
     if method["kind"] == "cooked":
-        core = inward(method["core_temperature"], "temperature")
+        core = from_wire(method["core_temperature"], "temperature")
         dough.require_liquid_temperature(core, "method.core_temperature")
         return dough.scald_of(formula, core), dough.cooked_to(core), None
-    flour = inward(method["flour_temperature"], "temperature")
-    liquid = inward(method["liquid_temperature"], "temperature")
-    room = inward(method["room_temperature"], "temperature") if "room_temperature" in method else flour
+    flour = from_wire(method["flour_temperature"], "temperature")
+    liquid = from_wire(method["liquid_temperature"], "temperature")
+    room = from_wire(method["room_temperature"], "temperature") if "room_temperature" in method else flour
     require_part_temperature(flour, "method.flour_temperature")
     require_part_temperature(room, "method.room_temperature")
     dough.require_liquid_temperature(liquid, "method.liquid_temperature")
@@ -195,12 +195,12 @@ def _heated(method: dict, formula: Formula, call: Call) -> tuple[dough.Scald, do
 def _read_cooling(wire: dict | None, call: Call) -> tuple[tuple | None, float | None]:
     if wire is None:
         return None, None
-    inward = call.units.inward
-    surroundings = inward(wire["surroundings_temperature"], "temperature")
+    from_wire = call.units.from_wire
+    surroundings = from_wire(wire["surroundings_temperature"], "temperature")
     require_part_temperature(surroundings, "cooling.surroundings_temperature")
     readings = []
     for index, each in enumerate(wire["readings"]):
-        value = inward(each["temperature"], "temperature")
+        value = from_wire(each["temperature"], "temperature")
         dough.require_liquid_temperature(value, f"cooling.readings.{index}.temperature")
         readings.append(dough.Reading(each["minutes"], value))
     return tuple(readings), surroundings
@@ -244,7 +244,7 @@ def _notes(method: dict, heated: dough.Heated, topped, steps, holding: dict | No
 
 def _bare(show: Working, value_c: float) -> str:
     """A temperature in the request's scale, without the unit, for the middle of an expression."""
-    return bracketed(show.say(show.units.outward(value_c, "temperature")))
+    return bracketed(show.say(show.units.to_wire(value_c, "temperature")))
 
 
 def _show_capacity(show: Working, label: str, matters: Iterable[Matter]) -> None:
@@ -268,7 +268,7 @@ def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured
     show.step("Scald with no heat lost",
               f"({say(giving)} × {liquid} + {say(taking)} × {flour}) ÷ ({say(giving)} + {say(taking)})",
               heated.ideal_c, "temperature")
-    loss, excess = (say(show.units.outward(value, "temperature_difference"))
+    loss, excess = (say(show.units.to_wire(value, "temperature_difference"))
                     for value in (dough.LOSS.value, dough.LOSS_EXCESS_DEGC))
     over_c = heated.ideal_c - poured.room_c
     lost = loss if over_c >= dough.LOSS_EXCESS_DEGC else f"{loss} × ({ideal} − {room}) ÷ {excess}"
@@ -324,19 +324,19 @@ def _show_cooling(show: Working, first: dough.Reading, second: dough.Reading, su
 # ---- The answer ----------------------------------------------------------------------------------
 
 def run(request: dict, call: Call) -> dict:
-    inward, out = call.units.inward, call.units.outward
+    from_wire, out = call.units.from_wire, call.units.to_wire
     formula = _read_formula(request["scald"], call)
     scald, heated, poured = _heated(request["method"], formula, call)
     topped = None
     if "weighed" in request:
         weighed = request["weighed"]
-        topped = dough.top_up(scald, inward(weighed["mass"], "mass"),
-                              inward(weighed.get("container_mass", 0), "mass"))
+        topped = dough.top_up(scald, from_wire(weighed["mass"], "mass"),
+                              from_wire(weighed.get("container_mass", 0), "mass"))
     readings, surroundings_c = _read_cooling(request.get("cooling"), call)
     steps = dough.cooling_steps(readings, surroundings_c)
     holding = None
     if "holding" in request:
-        wait = inward(request["holding"]["temperature"], "temperature")
+        wait = from_wire(request["holding"]["temperature"], "temperature")
         require_part_temperature(wait, "holding.temperature")
         holding = {"hours": request["holding"]["hours"], "temperature": request["holding"]["temperature"],
                    "usual_hours": dough.HOLDING_HOURS,

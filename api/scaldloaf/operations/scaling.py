@@ -77,7 +77,7 @@ REPLY = schema.reply(
 
 def read_target(wire: dict, call: Call) -> Target:
     """The Target of a request that its schema accepted."""
-    return Target(wire["kind"], call.units.inward(wire.get("mass", 0.0), "mass"), wire.get("count", 0),
+    return Target(wire["kind"], call.units.from_wire(wire.get("mass", 0.0), "mass"), wire.get("count", 0),
                   wire.get("factor", 0.0), wire.get("ingredient", ""))
 
 
@@ -90,7 +90,7 @@ def read_scale(wire: dict | None, call: Call) -> Scale:
     """The scale of a request, or the usual one for its mass unit (see scale_notes)."""
     if wire is None:
         return _USUAL_SCALES[call.units.mass]
-    return Scale(*(None if wire.get(name) is None else call.units.inward(wire[name], "mass")
+    return Scale(*(None if wire.get(name) is None else call.units.from_wire(wire[name], "mass")
                    for name in ("resolution", "fine_resolution", "fine_below")))
 
 
@@ -109,7 +109,7 @@ def scale_notes(wire: dict | None, call: Call) -> list[tuple[str, str]]:
 
 def write_weigh_out(weighed: WeighOut, call: Call) -> list[dict]:
     """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
-    factor, lines = call.units.mass_factor, weighed.lines
+    factor, lines = call.units.factors["mass"], weighed.lines
     if factor != 1:
         lines = [(line, round(mass_g / factor, 9), error_percent, round(resolution_g / factor, 9))
                  for line, mass_g, error_percent, resolution_g in lines]
@@ -152,7 +152,7 @@ def run(request: dict, call: Call) -> dict:
     check_size(scaling.formula, scaling.dough_mass_g, call, f"target.{amount}", request["target"][amount])
     scale = request.get("scale")
     weighed = weigh_out(scaling.formula.lines, read_scale(scale, call))
-    out = call.units.outward
+    out = call.units.to_wire
     before, after = scaling.before, masses_of(scaling.formula)
 
     def working(show: Working) -> None:

@@ -89,8 +89,8 @@ BASIS = tuple(dict.fromkeys(("mass_balance", "dough_osmotic_pressures", *(
 
 
 def read_stages(wire: list[dict], call: Call) -> list[Stage]:
-    inward = call.units.inward
-    return [Stage(stage.get("name", ""), stage["minutes"], inward(stage["temperature"], "temperature"))
+    from_wire = call.units.from_wire
+    return [Stage(stage.get("name", ""), stage["minutes"], from_wire(stage["temperature"], "temperature"))
             for stage in wire]
 
 
@@ -125,7 +125,7 @@ def write_budget(budget: SugarBudget, call: Call) -> dict:
         "sweetness_percent": estimate(budget.sweetness_percent),
         "gas_volume": estimate(budget.gas_cm3, "volume"),
         "gas_per_100_g_flour": estimate(budget.gas_cm3_per_100_g_flour),
-        "bread_mass": call.units.outward(budget.bread_mass_g, "mass"),
+        "bread_mass": call.units.to_wire(budget.bread_mass_g, "mass"),
         "compressed_yeast_percent": budget.compressed_yeast_percent,
         "osmotic_pressure_atm": budget.osmotic_pressure_atm,
         "yeast_rate": budget.brake,

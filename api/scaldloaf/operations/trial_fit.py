@@ -143,7 +143,7 @@ class _Bake:
 
 
 def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
-    at, inward = f"trials.{index}", call.units.inward
+    at, from_wire = f"trials.{index}", call.units.from_wire
     given = [field for field in ("loaf_volume", "fill_percent", "crown_height") if field in wire]
     if len(given) > 1:
         raise Refusal(f"{at}.{given[1]}", "volume_given_twice",
@@ -157,7 +157,7 @@ def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
     field = given[0]
     pan = held = None
     if field == "loaf_volume":
-        volume = inward(wire["loaf_volume"], "volume")
+        volume = from_wire(wire["loaf_volume"], "volume")
     elif "pan" not in wire:
         raise Refusal(f"{at}.pan", "missing", f"{field} says how the loaf stood in its pan, so the pan is "
                                               f"needed")
@@ -167,13 +167,13 @@ def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
         if field == "fill_percent":
             volume *= wire["fill_percent"] / 100
         else:
-            volume += crown_volume_cm3(pan, inward(wire["crown_height"], "length"), f"{at}.pan")
+            volume += crown_volume_cm3(pan, from_wire(wire["crown_height"], "length"), f"{at}.pan")
     usual = MEASURED_SD if field == "loaf_volume" else BY_HEIGHT_SD
     return _Bake(Trial(
-        share_percent=wire["scalded_share_percent"], dough_mass_g=inward(wire["dough_mass"], "mass"),
+        share_percent=wire["scalded_share_percent"], dough_mass_g=from_wire(wire["dough_mass"], "mass"),
         loaf_volume_cm3=volume, volume_relative_sd=wire.get("volume_sd_percent", 100 * usual.value) / 100,
         hydration_percent=wire.get("hydration_percent"),
-        baked_mass_g=inward(wire["baked_mass"], "mass") if "baked_mass" in wire else None,
+        baked_mass_g=from_wire(wire["baked_mass"], "mass") if "baked_mass" in wire else None,
         proof_minutes=wire.get("proof_minutes")), field, pan, held)
 
 
@@ -472,7 +472,7 @@ def run(request: dict, call: Call) -> dict:
                 or (want or {}).get("fill_percent", FULL_PERCENT) > FULL_PERCENT)
     fit = _fit(request, bakes, open_top)
     ahead = _next_bake(want, fit, call) if want else None
-    out, calibration = call.units.outward, fit.calibration
+    out, calibration = call.units.to_wire, fit.calibration
     half = NORMAL_90 * calibration.bake_loss_sd_percent
     loss = Estimate(max(0.0, calibration.bake_loss_percent - half), calibration.bake_loss_percent,
                     calibration.bake_loss_percent + half, "assumption")
