@@ -19,6 +19,7 @@ from scaldloaf.http.pages import TYPES
 from scaldloaf.http.problems import KINDS
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from spellings import HOST, other_spellings, raw
 
 BODY = {"formula": TIN_LOAF}
 STATIC = sorted(path.relative_to(ROOT / "web").as_posix() for path in (ROOT / "web").rglob("*")
@@ -142,6 +143,45 @@ def test_what_is_no_file_is_asked_of_the_service(front, web):
     assert web.get(f"{front.url}/..%2fdeploy%2fserve").status_code in (400, 404)
     posted = web.post(f"{front.url}/page.css")
     assert posted.status_code == 405 and posted.headers["Content-Type"] == PROBLEM
+
+
+# One address of each location of the site.
+@pytest.mark.parametrize("path", ["/", "/main.js", "/messages/en.js", "/sw.js", "/embed", "/docs/swagger-ui-bundle.js",
+                                  "/v1/units", "/openapi.json", "/problems/not-json", "/v1/breakdown", "/v1/bulk"])
+def test_no_location_is_reached_by_another_spelling(front, path):
+    where = "127.0.0.1", front.port
+    assert raw(where, "GET", path)[0] in (200, 405) and raw(where, "GET", HOST + path)[0] in (200, 405)
+    # nginx leaves the scheme of a whole URL unread.
+    for target in sorted(target for target in other_spellings(path) if not target.startswith("ftp:")):
+        status, headers, content = raw(where, "GET", target)
+        assert status in (400, 404) and headers["content-type"] == PROBLEM, f"{target!r} is taken for {path!r}"
+        assert json.loads(content)["status"] == status and "location" not in headers
+        assert headers["content-security-policy"] == "default-src 'none'; frame-ancestors 'none'"
+    # The answer is about the address, not about the size of the body.
+    status, _, content = raw(where, "POST", f"/{path}", b" " * 300_000)
+    assert status == json.loads(content)["status"] == 404
+
+
+def test_no_spelling_gets_round_a_limit():
+    with Service(SCALDLOAF_RATE="2/hour", SCALDLOAF_BULK_RATE="2/hour", SCALDLOAF_PROXIES="1",
+                 SCALDLOAF_WORKERS="1") as service, Nginx(address(service)) as nginx:
+        body = json.dumps(BODY).encode()
+
+        def post(target, media):
+            return raw(("127.0.0.1", nginx.port), "POST", target, body, {"Content-Type": media})[0]
+
+        for path, media in (("/v1/breakdown", "application/json"), ("/v1/bulk", MEDIA)):
+            assert [post(target, media) for target in (HOST + path, path, path)] == [200, 200, 429]
+            assert {post(target, media) for target in other_spellings(path) - {f"ftp://bakery.example{path}"}} <= {400, 404, 429}
+
+
+def test_a_query_fills_no_cache(front, service, web):
+    """Facts take no query, but an empty one such as ?& is accepted; each would be one more entry in the cache."""
+    for query in ("?&", "?&&", "?%26=", "?x=1"):
+        assert web.get(f"{front.url}/v1/units{query}").status_code == web.get(f"{service.url}/v1/units{query}").status_code
+    web.get(f"{front.url}/docs/swagger-ui-bundle.js?v=1")
+    held = [path.read_bytes() for path in (front.folder / "cache").rglob("*") if path.is_file()]
+    assert not [entry for entry in held if b"?" in entry.partition(b"KEY: ")[2].partition(b"\n")[0]]
 
 
 def test_figures_are_shown_to_this_machine_only(front, web, contract):

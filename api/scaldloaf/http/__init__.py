@@ -7,6 +7,7 @@ from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
 from werkzeug.routing import BaseConverter
 
 from scaldloaf.http import bulk, docs, limits, metrics, pages
+from scaldloaf.http.addresses import one_spelling
 from scaldloaf.http.calculations import JSON, Calculation, raise_failed, straight
 from scaldloaf.http.document import document
 from scaldloaf.http.logs import RequestLog
@@ -56,7 +57,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     _add_problems(app)
 
     by_path = {each.operation.path: each for each in calculations}
-    answering = straight(app.wsgi_app, by_path, settings.max_body_bytes, limiter and limiter.wait_s)
+    answering = one_spelling(straight(app.wsgi_app, by_path, settings.max_body_bytes, limiter and limiter.wait_s))
     log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
     app.wsgi_app = watched(_with_headers(answering), tuple(filter(None, (figures, log))))
     return app
