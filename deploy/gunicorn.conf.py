@@ -1,6 +1,6 @@
 """How gunicorn runs Scaldloaf; read by deploy/serve, by the service unit and by the tests.
 
-All settings come from the environment and a bad one stops the start with what it should be.
+All settings come from the environment; a bad one, or an unknown one, stops the start with what it should be.
 """
 
 import errno
@@ -22,12 +22,20 @@ _ROOT = Path(__file__).resolve().parent.parent
 # Nothing that loading makes is garbage, so looking for some only takes time; see pre_fork.
 gc.disable()
 
+chdir = str(_ROOT)
+pythonpath = str(_ROOT / "api")
+if pythonpath not in sys.path:
+    sys.path.insert(0, pythonpath)
 
-def _whole(name: str, default: int, low: int, high: int) -> int:
-    given = os.environ.get(name, str(default))
-    if not (given.isascii() and given.isdigit() and len(given) < 15 and low <= int(given) <= high):
-        sys.exit(f"{name} is {given!r}; it should be a whole number from {low} to {high}.")
-    return int(given)
+from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402: on that path
+
+try:
+    _settings = settings_from()
+except BadSetting as _bad:
+    sys.exit(f"{_bad}.")
+# gunicorn would read it as the path that the application is below.
+if _below := os.environ.get("SCRIPT_NAME"):
+    sys.exit(f"SCRIPT_NAME is {_below!r}; it should not be set, as Scaldloaf must be at the root of its host.")
 
 
 def _address(name: str, default: str) -> str:
@@ -43,17 +51,15 @@ def _address(name: str, default: str) -> str:
 
 
 wsgi_app = "scaldloaf.http:create_app()"
-chdir = str(_ROOT)
-pythonpath = str(_ROOT / "api")
 proc_name = "scaldloaf"
 bind = _address("BIND", "127.0.0.1:8000")
 
 # Loaded once, then shared by the workers: memory saved, and a broken start is seen at once.
 preload_app = True
-workers = _whole("SCALDLOAF_WORKERS", 2, 1, 256)
+workers = _settings.workers
 # One thread is gunicorn's sync worker: good behind a proxy that buffers, but facing browsers directly
 # each connection they open ahead of use would hold it. More threads also keep connections alive.
-threads = _whole("SCALDLOAF_THREADS", 8, 1, 64)
+threads = _settings.threads
 keepalive = 5
 # A worker silent for so long is replaced; a stop waits so long for what is running.
 timeout = 30
@@ -79,7 +85,7 @@ loglevel = "error"
 control_socket_disable = True
 
 # Lines for a log collector instead of text for people; SCALDLOAF_LOG=json also has a line a request.
-_json_log = os.environ.get("SCALDLOAF_LOG") == "json"
+_json_log = _settings.log
 if _json_log:
     logconfig_dict = {
         "version": 1, "disable_existing_loggers": False,
@@ -92,7 +98,7 @@ if _json_log:
 # The workers' figures meet in a folder of this gunicorn's own, in memory where there is such a place.
 _FOLDER = "PROMETHEUS_MULTIPROC_DIR"
 _mark = f"scaldloaf-{os.getpid()}-"
-if os.environ.get("SCALDLOAF_METRICS") == "on":
+if _settings.metrics:
     if not Path(os.environ.get(_FOLDER, "")).name.startswith(_mark):    # on SIGHUP this is read again
         os.environ[_FOLDER] = tempfile.mkdtemp(prefix=_mark, dir=globals().get("worker_tmp_dir"))
 else:

@@ -110,12 +110,22 @@ def test_a_port_in_use_is_said_plainly(service):
     ("SCALDLOAF_WORKERS", "many", "whole number from 1 to 256"),
     ("SCALDLOAF_THREADS", "1e3", "whole number from 1 to 64"),
     ("SCALDLOAF_MAX_BODY_BYTES", "64k", "whole number from"),
+    ("SCRIPT_NAME", "/bread", "at the root of its host"),
 ])
 def test_a_bad_setting_stops_the_start_and_says_what_it_should_be(name, value, words):
     done = run(*GUNICORN, **{"BIND": "127.0.0.1:0", name: value})
     assert done.returncode == 1
     assert name in done.stderr and value in done.stderr and words in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("command", [GUNICORN, (ROOT / "deploy/serve",)], ids=["gunicorn", "serve"])
+def test_misspelt_settings_stop_the_start_and_are_all_named(command):
+    done = run(*command, BIND="127.0.0.1:0", SCALDLOAF_RAET="60/minute", SCALDLOAF_PROXY="1", SCALDLOAF_WORKERS="2",
+               SCALDLOAF_PORT="tcp://10.96.0.12:80")
+    assert done.returncode == 1
+    assert done.stderr == ("SCALDLOAF_PROXY is not a setting; the nearest is SCALDLOAF_PROXIES; "
+                           "SCALDLOAF_RAET is not a setting; the nearest is SCALDLOAF_RATE.\n")
 
 
 def test_it_listens_on_a_socket_file(tmp_path):
@@ -143,7 +153,7 @@ def test_serve_takes_settings_by_environment_only():
                                           ("", "apt-get install")])
 def test_a_missing_browser_is_named_and_fails(named, words, tmp_path):
     # An empty PATH: no browser, no apt-get to fetch one with.
-    done = run(sys.executable, ROOT / "tests/tools.py", "chromium", SCALDLOAF_CHROMIUM=named,
+    done = run(sys.executable, ROOT / "tests/tools.py", "chromium", TESTS_CHROMIUM=named,
                PATH=str(tmp_path))
     assert done.returncode == 1 and words in done.stderr and "Traceback" not in done.stderr
 

@@ -1,4 +1,7 @@
-"""Configuration: environment variables with the prefix SCALDLOAF_, checked once at start."""
+"""Configuration: environment variables with the prefix SCALDLOAF_, checked at the start.
+
+This is the one list of them, read by deploy/gunicorn.conf.py and by the application alike.
+"""
 
 import os
 import re
@@ -8,6 +11,7 @@ from difflib import get_close_matches
 from urllib.parse import urlsplit
 
 PREFIX = "SCALDLOAF_"
+MOST_WORKERS, MOST_THREADS = 256, 64
 MOST_REQUESTS = 10_000          # of one client, as each is remembered for as long as it counts
 PERIODS = ("second", "minute", "hour", "day")
 _RATE = re.compile(rf"([1-9][0-9]{{0,4}})/({'|'.join(PERIODS)})")
@@ -28,6 +32,7 @@ class Settings:
     proxies: how many proxies of ours stand in front and name the client in X-Forwarded-For.
     metrics: whether /metrics is there. log: whether a line a request is written.
     log_addresses: whether that line names the client's address.
+    workers, threads: processes, and calls each of them takes at a time; for deploy/gunicorn.conf.py.
     """
 
     max_body_bytes: int = 64 * 1024
@@ -39,20 +44,38 @@ class Settings:
     metrics: bool = False
     log: bool = False
     log_addresses: bool = False
+    workers: int = 2
+    threads: int = 8
 
 
-# The last two are read where gunicorn is told how to run.
-NAMES = (*(field.name.upper() for field in fields(Settings)), "WORKERS", "THREADS")
-_SLIP_RATIO = 0.8               # a name as like one of these as that is meant to be it
+# The name of a setting without the prefix -> its variable. BIND has no prefix, but is easily given one.
+VARIABLES = {**{field.name.upper(): PREFIX + field.name.upper() for field in fields(Settings)}, "BIND": "BIND"}
+
+# Variables that Kubernetes sets for a Service called scaldloaf or scaldloaf-something, with their values: host and
+# ports of the Service, and the same in the form of Docker's links. SCALDLOAF_PORT=8000 is not one of them.
+_KUBERNETES = re.compile(
+    rf"""{PREFIX}(?:[A-Z0-9_]+_)?(?:
+        SERVICE_HOST=[0-9a-f.:]+
+        | SERVICE_PORT(?:_[A-Z0-9_]+)?=[0-9]+
+        | PORT(?:_[0-9]+_(?:TCP|UDP|SCTP))?=(?:tcp|udp|sctp)://[0-9a-f.:\[\]]+:[0-9]+
+        | PORT_[0-9]+_(?:TCP|UDP|SCTP)_(?:PROTO=(?:tcp|udp|sctp)|PORT=[0-9]+|ADDR=[0-9a-f.:]+)
+    )""", re.VERBOSE)
 
 
 def _check_names(environment: Mapping[str, str]) -> None:
-    """Refuses a name that is nearly a setting's: a limit misspelt would be no limit, unknown to all."""
-    for variable in environment:
-        name = variable.removeprefix(PREFIX)
-        if variable.startswith(PREFIX) and name not in NAMES:
-            if near := get_close_matches(name, NAMES, 1, _SLIP_RATIO):
-                raise BadSetting(f"{variable} is no setting; it should be {PREFIX}{near[0]}")
+    """Refuses unknown names, all at once: a misspelt limit would be no limit."""
+    known = set(VARIABLES.values())
+    unknown = [variable for variable, value in sorted(environment.items())
+               if variable.startswith(PREFIX) and variable not in known
+               and not _KUBERNETES.fullmatch(f"{variable}={value}")]
+    if unknown:
+        raise BadSetting("; ".join(f"{variable} is not a setting; the nearest is {_nearest(variable)}"
+                                   for variable in unknown))
+
+
+def _nearest(variable: str) -> str:
+    (name,) = get_close_matches(variable.removeprefix(PREFIX).upper(), VARIABLES, 1, cutoff=0)
+    return VARIABLES[name]
 
 
 def _given(environment: Mapping[str, str], name: str) -> str | None:
@@ -128,7 +151,9 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
         proxies=_whole(environment, "PROXIES", 0, 0, 10),
         metrics=_choice(environment, "METRICS", "off", "on"),
         log=_choice(environment, "LOG", "off", "json"),
-        log_addresses=_choice(environment, "LOG_ADDRESSES", "off", "on"))
+        log_addresses=_choice(environment, "LOG_ADDRESSES", "off", "on"),
+        workers=_whole(environment, "WORKERS", 2, 1, MOST_WORKERS),
+        threads=_whole(environment, "THREADS", 8, 1, MOST_THREADS))
     if settings.redis_url and not (settings.rate or settings.bulk_rate):
         raise BadSetting(
             f"{PREFIX}REDIS_URL is set and nothing is limited; {PREFIX}RATE or {PREFIX}BULK_RATE "
