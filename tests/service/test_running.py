@@ -177,6 +177,56 @@ def test_whoever_waits_as_told_is_answered():
         assert post(client).status_code == 200
 
 
+HOURS_S = 3 * 3600.0
+
+
+@pytest.fixture
+def clock(monkeypatch):
+    """clock(seconds): the machine's clock is set so much forward, or back, of what it is."""
+    now = time.time
+
+    def set_by(seconds):
+        monkeypatch.setattr(time, "time", lambda: now() + seconds)
+
+    return set_by
+
+
+def wait_of(reply) -> int:
+    assert reply.status_code == 429
+    return int(reply.headers["Retry-After"])
+
+
+@pytest.mark.parametrize("first, then", [(0, HOURS_S), (0, -HOURS_S), (HOURS_S, 0), (-HOURS_S, 0)])
+def test_setting_the_clock_changes_no_limit(clock, first, then):
+    clock(first)
+    client = FlaskClient(create_app(Settings(rate="3/minute")))
+    assert [post(client).status_code for _ in range(3)] == [200] * 3
+    clock(then)
+    assert 0 < wait_of(post(client)) <= 60
+    clock(0)
+    assert 0 < wait_of(post(client)) <= 60
+
+
+@pytest.mark.parametrize("then", [HOURS_S, -HOURS_S])
+def test_whoever_waits_as_told_is_answered_whatever_the_clock_says(clock, then):
+    client = FlaskClient(create_app(Settings(rate="2/second")))
+    refused = next(reply for reply in (post(client) for _ in range(10)) if reply.status_code == 429)
+    clock(then)
+    time.sleep(wait_of(refused))
+    assert post(client).status_code == 200
+
+
+def test_nobody_is_told_to_wait_longer_than_the_window(monkeypatch):
+    """As when the clock of Redis is set back between the refusal and the question for how long."""
+    from limits.strategies import MovingWindowRateLimiter
+    from limits.util import WindowStats
+
+    monkeypatch.setattr(MovingWindowRateLimiter, "get_window_stats",
+                        lambda *_: WindowStats(time.monotonic() + HOURS_S, 0))
+    client = FlaskClient(create_app(Settings(rate="1/minute")))
+    assert post(client).status_code == 200 and wait_of(post(client)) == 60
+
+
 def test_bulk_has_a_rate_of_its_own():
     client = FlaskClient(create_app(Settings(bulk_rate="1/hour")))
 
@@ -245,6 +295,41 @@ def test_instances_count_together_in_redis_and_outlive_it():
             log = one.output()
             assert "Redis is gone" in log and "Redis is back" in log and "Traceback" not in log
             assert log.count("Redis is gone") == 1      # not once a request
+
+
+def test_machines_whose_clocks_disagree_count_together_by_the_clock_of_redis(clock):
+    with Redis() as redis:
+        def machine():
+            return FlaskClient(create_app(Settings(rate="6/hour", redis_url=redis.url)))
+
+        machines = {by: machine() for by in (HOURS_S, 0, -HOURS_S)}
+        for _ in range(2):
+            for by, client in machines.items():
+                clock(by)
+                assert post(client).status_code == 200
+        for by, client in machines.items():
+            clock(by)
+            assert 3590 < wait_of(post(client)) <= 3600
+            assert client.get("/readyz").json["rate_limit"] == "redis"
+
+
+def test_a_clock_of_redis_that_is_set_back_shuts_nobody_out(clock):
+    """As it leaves things: what was counted lies in the future."""
+    from redis import Redis as Client
+
+    with Redis() as redis, Client(port=redis.port) as store:
+        client = FlaskClient(create_app(Settings(rate="2/hour", redis_url=redis.url)))
+        assert [post(client).status_code for _ in range(3)] == [200, 200, 429]
+        (key,) = store.keys()
+        for index, entry in enumerate(store.lrange(key, 0, -1)):
+            store.lset(key, index, float(entry) + HOURS_S)
+        assert 0 < store.ttl(key) <= 3600
+        assert [post(client).status_code for _ in range(3)] == [200, 200, 429]
+        assert wait_of(post(client)) <= 3600
+        # Retry-After follows the clock of Redis, too.
+        for index, entry in enumerate(store.lrange(key, 0, -1)):
+            store.lset(key, index, float(entry) - 10)
+        assert wait_of(post(client)) <= 3590
 
 
 def test_a_redis_that_hangs_holds_nobody_up():
