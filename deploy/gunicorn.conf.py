@@ -52,7 +52,12 @@ def _address(name: str, default: str) -> str:
 
 wsgi_app = "scaldloaf.http:create_app()"
 proc_name = "scaldloaf"
-bind = _address("BIND", "127.0.0.1:8000")
+# A second one when /metrics has a port of its own.
+bind = [_address("BIND", "127.0.0.1:8000"), *filter(None, [_settings.metrics_bind])]
+_ports = [address[1] for address in map(util.parse_address, bind) if isinstance(address, tuple)]
+_metrics_port = _ports[-1] if _settings.metrics_bind else None
+if len(set(_ports)) < len(_ports):
+    sys.exit(f"SCALDLOAF_METRICS_BIND is {bind[1]!r}; it should have another port than BIND, which is {bind[0]!r}.")
 
 # Loaded once, then shared by the workers: memory saved, and a broken start is seen at once.
 preload_app = True
@@ -105,7 +110,7 @@ else:
     os.environ.pop(_FOLDER, None)
 
 
-def _check_free(host: str, port: int) -> None:
+def _check_free(variable: str, host: str, port: int) -> None:
     """Ends the start with a plain sentence when nobody could listen at ``host`` and ``port``."""
     try:
         family, kind, protocol, _, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
@@ -115,18 +120,18 @@ def _check_free(host: str, port: int) -> None:
     except OSError as refused:
         if refused.errno == errno.EADDRINUSE:
             sys.exit(f"Port {port} on {host} is in use by another program (perhaps Scaldloaf is already "
-                     f"running). Stop it, or listen elsewhere: BIND={host}:{port + 1} deploy/serve")
-        sys.exit(f"BIND is {bind!r}, where nothing can listen: {refused.strerror}.")
+                     f"running). Stop it, or listen elsewhere: {variable}={host}:{port + 1} deploy/serve")
+        sys.exit(f"{variable} is '{host}:{port}', where nothing can listen: {refused.strerror}.")
 
 
-def _address_for_people(listener) -> str:
+def _address_for_people(listener, path: str = "") -> str:
     name = listener.getsockname()
     if isinstance(name, str):
         return str(listener)
     host, port = name[:2]
     everywhere = host in ("0.0.0.0", "::")
     shown = "localhost" if everywhere else f"[{host}]" if ":" in host else host
-    return f"http://{shown}:{port}/" + (" (and at this machine's other addresses)" if everywhere else "")
+    return f"http://{shown}:{port}/{path}" + (" (and at this machine's other addresses)" if everywhere else "")
 
 
 def _write_problem(connection, status, reason, message):
@@ -193,9 +198,9 @@ if wsgi.Response.__name__ != _WholeAnswer.__name__:
 def on_starting(server):
     inherited = "GUNICORN_FD" in os.environ or os.environ.get("LISTEN_PID") == str(os.getpid())
     if not inherited:
-        for address in server.cfg.address:
+        for variable, address in zip(("BIND", "SCALDLOAF_METRICS_BIND"), server.cfg.address):
             if isinstance(address, tuple):
-                _check_free(*address)
+                _check_free(variable, *address)
 
 
 def _say(words: str) -> None:
@@ -203,8 +208,15 @@ def _say(words: str) -> None:
 
 
 def when_ready(server):
+    by_port = {listener.getsockname()[1]: listener for listener in server.LISTENERS
+               if not isinstance(listener.getsockname(), str)}
+    if _metrics_port and _metrics_port not in by_port:      # the sockets are systemd's
+        server.halt(f"SCALDLOAF_METRICS_BIND is {bind[1]!r}; no socket that was handed over has that port", 1)
     for listener in server.LISTENERS:
-        _say(f"Scaldloaf is at {_address_for_people(listener)}")
+        if listener is by_port.get(_metrics_port):
+            _say(f"Metrics are at {_address_for_people(listener, 'metrics')}")
+        else:
+            _say(f"Scaldloaf is at {_address_for_people(listener)}")
 
 
 def on_reload(server):

@@ -190,6 +190,16 @@ def test_figures_are_shown_to_this_machine_only(front, web, contract):
         hidden = web.get(f"{nginx.url}/metrics")
     assert hidden.status_code == 404 and hidden.headers["Content-Type"] == PROBLEM
     assert web.get(f"{front.url}/metrics").status_code == 404      # the service has none unless told to
+    with TalkingService(SCALDLOAF_METRICS="on") as service, Nginx(address(service)) as here, \
+            Nginx(address(service), **{"allow 127.0.0.1;": ""}) as elsewhere:
+        shown = web.get(f"{here.url}/metrics", headers={"Origin": "https://recipes.example"})
+        assert shown.status_code == 200 and "scaldloaf_request_seconds" in shown.text
+        assert "Access-Control-Allow-Origin" not in shown.headers and shown.headers["Cache-Control"] == "no-store"
+        assert shown.headers["Cross-Origin-Resource-Policy"] == "same-origin"
+        for target in ("/metrics", f"{HOST}/metrics", "/metrics?a", *sorted(other_spellings("/metrics"))):
+            for headers in ({}, {"X-Forwarded-For": "127.0.0.1", "X-Real-IP": "127.0.0.1"}):
+                status, _, content = raw(("127.0.0.1", elsewhere.port), "GET", target, headers=headers)
+                assert status in (400, 404) and b"scaldloaf_" not in content, target
 
 
 def test_what_nginx_itself_refuses_is_a_problem_too(web, contract):

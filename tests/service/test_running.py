@@ -4,22 +4,27 @@ import json
 import os
 import re
 import signal
+import socket
+import subprocess
+import sys
 import tempfile
 import threading
 import time
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import pytest
 import requests
 from flask.testing import FlaskClient
 
 import tools
-from backends import Redis
-from running import TalkingService
+from backends import Redis, free_port
+from running import ROOT, TalkingService, environment
 from scaldloaf.http import create_app
 from scaldloaf.http.limits import client_of
 from scaldloaf.http.settings import BadSetting, Settings, settings_from
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from spellings import raw
 
 BODY = {"formula": TIN_LOAF}
 
@@ -39,6 +44,11 @@ BODY = {"formula": TIN_LOAF}
         ("PROXIES", "11", "a whole number from 0 to 10"),
         ("PROXIES", "00000000000000999", "a whole number from 0 to 10"),
         ("METRICS", "yes", "off or on"),
+        ("METRICS_BIND", "9000", "host:port with a port from 1 to 65535"),
+        ("METRICS_BIND", "127.0.0.1:0", "host:port with a port from 1 to 65535"),
+        ("METRICS_BIND", "127.0.0.1:65536", "host:port with a port from 1 to 65535"),
+        ("METRICS_BIND", "unix:/run/metrics", "host:port with a port from 1 to 65535"),
+        ("METRICS_BIND", ":9000", "host:port with a port from 1 to 65535"),
         ("LOG", "text", "off or json"),
         ("LOG_ADDRESSES", "1", "off or on"),
         ("MAX_BODY_BYTES", "1e6", "a whole number from 1024"),
@@ -50,6 +60,13 @@ def test_a_bad_value_says_what_it_should_be(name, value, words):
         BadSetting, match=f"^SCALDLOAF_{name} is {re.escape(repr(value))}; it should be .*{re.escape(words)}"
     ):
         settings_from({f"SCALDLOAF_{name}": value})
+
+
+def test_a_port_for_figures_that_are_off_is_a_mistake():
+    with pytest.raises(BadSetting, match="^SCALDLOAF_METRICS_BIND is set and SCALDLOAF_METRICS is not on"):
+        settings_from({"SCALDLOAF_METRICS_BIND": "127.0.0.1:9000"})
+    for address in ("127.0.0.1:9000", "[::1]:1", "metrics.bakery.example:65535"):
+        assert settings_from({"SCALDLOAF_METRICS": "on", "SCALDLOAF_METRICS_BIND": address}).metrics_bind == address
 
 
 @pytest.mark.parametrize("slip, meant", [
@@ -413,6 +430,67 @@ def test_figures_of_one_process():
     client = FlaskClient(create_app(Settings(metrics=True)))
     assert client.post("/v1/breakdown", json=BODY, buffered=True).status_code == 200
     assert ANSWERED + " 1.0" in client.get("/metrics").get_data(as_text=True)
+
+
+def test_figures_have_a_port_to_themselves():
+    port = free_port()
+    with TalkingService(SCALDLOAF_METRICS="on", SCALDLOAF_METRICS_BIND=f"127.0.0.1:{port}",
+                        SCALDLOAF_WORKERS="3", SCALDLOAF_RATE="10000/second") as service:
+        own = f"http://127.0.0.1:{port}"
+        assert f"Metrics are at {own}/metrics" in service.output()
+        threads = [threading.Thread(target=statuses, args=([service], 10)) for _ in range(4)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        # Whichever worker answers: those of all.
+        counted = 'scaldloaf_request_seconds_count{method="POST",route="/v1/breakdown",status="2xx"} 40.0'
+        until(lambda: counted in requests.get(f"{own}/metrics", timeout=20).text)
+        where = "127.0.0.1", port
+        for path in ("/", "/v1/units", "/readyz", "/openapi.json", "/metrics/", "//metrics"):
+            assert raw(where, "GET", path)[0] == 404, path
+        body = json.dumps(BODY).encode()
+        assert raw(where, "POST", "/v1/breakdown", body, {"Content-Type": "application/json"})[0] == 404
+        assert requests.post(f"{own}/metrics", timeout=20).status_code == 405
+        public = urlsplit(service.url)
+        for host in ("bakery.example", f"127.0.0.1:{port}", f":{port}"):
+            for target in ("/metrics", f"http://127.0.0.1:{port}/metrics"):
+                assert raw((public.hostname, public.port), "GET", target, headers={"Host": host})[0] == 404
+
+
+def test_no_host_makes_a_socket_file_the_port_of_the_figures(tmp_path):
+    port, file = free_port(), tmp_path / "socket"
+    process = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"], cwd=ROOT, text=True,
+                               stdout=subprocess.PIPE, env=environment(
+                                   BIND=f"unix:{file}", SCALDLOAF_METRICS="on", SCALDLOAF_METRICS_BIND=f"127.0.0.1:{port}"))
+    with process:
+        try:
+            assert process.stdout.readline() == f"Scaldloaf is at unix:{file}\n"
+            assert process.stdout.readline() == f"Metrics are at http://127.0.0.1:{port}/metrics\n"
+            for path, host, status in (("/metrics", f"a:{port}", 404), ("/livez", f"a:{port}", 200), ("/livez", "a", 200)):
+                with socket.socket(socket.AF_UNIX) as connection:
+                    connection.connect(str(file))
+                    connection.sendall(f"GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n".encode())
+                    assert connection.recv(12) == f"HTTP/1.1 {status}".encode()
+            assert requests.get(f"http://127.0.0.1:{port}/metrics", timeout=20).status_code == 200
+        finally:
+            process.terminate()
+            assert process.wait(30) == 0
+
+
+def test_figures_with_a_port_of_their_own_are_nowhere_else(assert_problem):
+    client = FlaskClient(create_app(Settings(metrics=True, metrics_bind="127.0.0.1:9000")))
+    for base in ("http://localhost", "http://localhost:9000"):
+        assert_problem(client.get("/metrics", base_url=base), 404)
+        assert client.get("/livez", base_url=base).status_code == 200
+
+
+def test_no_page_of_another_host_may_read_figures():
+    client = FlaskClient(create_app(Settings(metrics=True)))
+    for reply in (client.get("/metrics"), client.options("/metrics"), client.post("/metrics")):
+        assert reply.headers["Cross-Origin-Resource-Policy"] == "same-origin"
+        assert reply.headers["X-Content-Type-Options"] == "nosniff" and "Content-Security-Policy" in reply.headers
+        assert not [name for name in reply.headers.keys() if name.lower().startswith("access-control-")]
 
 
 # Logs

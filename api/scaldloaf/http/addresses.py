@@ -6,19 +6,18 @@ routes write it: no percent-encoding (no address needs any), one slash between p
 segments, lower case.
 """
 
-from urllib.parse import urlsplit
+from urllib.parse import quote, urlsplit
 
-from werkzeug.wrappers import Response
+from werkzeug.wrappers import Request, Response
 
 from scaldloaf.http.problems import KINDS, problem_body
 from scaldloaf.http.reading import write_json
 
-NOT_FOUND = write_json(problem_body(KINDS["not-found"], KINDS["not-found"].help))
-
-
 def not_found(environ, start_response):
     """A WSGI application that answers 404 to everything."""
-    answer = Response(NOT_FOUND, 404, {"Cache-Control": "no-store"}, content_type="application/problem+json")
+    kind = KINDS["not-found"]
+    body = problem_body(kind, kind.help, instance=quote(Request(environ).path, errors="replace"))
+    answer = Response(write_json(body), kind.status, {"Cache-Control": "no-store"}, content_type="application/problem+json")
     return answer(environ, start_response)
 
 

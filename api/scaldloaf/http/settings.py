@@ -15,6 +15,7 @@ MOST_WORKERS, MOST_THREADS = 256, 64
 MOST_REQUESTS = 10_000          # of one client, as each is remembered for as long as it counts
 PERIODS = ("second", "minute", "hour", "day")
 _RATE = re.compile(rf"([1-9][0-9]{{0,4}})/({'|'.join(PERIODS)})")
+_HOST_PORT = re.compile(r"(?:[0-9A-Za-z.-]+|\[[0-9A-Fa-f:.]+\]):[0-9]{1,5}")
 REDIS_SCHEMES = {"redis", "rediss", "unix"}
 
 
@@ -30,7 +31,8 @@ class Settings:
     rate, bulk_rate: requests a client may make, such as "60/minute"; None: as many as it likes.
     redis_url: where many instances count together; None: each worker counts for itself.
     proxies: how many proxies of ours stand in front and name the client in X-Forwarded-For.
-    metrics: whether /metrics is there. log: whether a line a request is written.
+    metrics: whether /metrics is there. metrics_bind: the host:port that it has to itself; None: it is where all else is.
+    log: whether a line a request is written.
     log_addresses: whether that line names the client's address.
     workers, threads: processes, and calls each of them takes at a time; for deploy/gunicorn.conf.py.
     """
@@ -42,6 +44,7 @@ class Settings:
     redis_url: str | None = None
     proxies: int = 0
     metrics: bool = False
+    metrics_bind: str | None = None
     log: bool = False
     log_addresses: bool = False
     workers: int = 2
@@ -118,6 +121,13 @@ def _rate(environment: Mapping[str, str], name: str) -> str | None:
     return text
 
 
+def _own_address(environment: Mapping[str, str], name: str) -> str | None:
+    text = _given(environment, name)
+    if text is not None and not (_HOST_PORT.fullmatch(text) and 0 < int(text.rpartition(":")[2]) <= 65535):
+        _refuse(name, text, "host:port with a port from 1 to 65535, such as 127.0.0.1:9000")
+    return text
+
+
 def _redis_url(environment: Mapping[str, str], name: str) -> str | None:
     text = _given(environment, name)
     if text is None:
@@ -150,6 +160,7 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
         redis_url=_redis_url(environment, "REDIS_URL"),
         proxies=_whole(environment, "PROXIES", 0, 0, 10),
         metrics=_choice(environment, "METRICS", "off", "on"),
+        metrics_bind=_own_address(environment, "METRICS_BIND"),
         log=_choice(environment, "LOG", "off", "json"),
         log_addresses=_choice(environment, "LOG_ADDRESSES", "off", "on"),
         workers=_whole(environment, "WORKERS", 2, 1, MOST_WORKERS),
@@ -159,4 +170,6 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
             f"{PREFIX}REDIS_URL is set and nothing is limited; {PREFIX}RATE or {PREFIX}BULK_RATE "
             "should say how many requests a client may make, as in 60/minute"
         )
+    if settings.metrics_bind and not settings.metrics:
+        raise BadSetting(f"{PREFIX}METRICS_BIND is set and {PREFIX}METRICS is not on; it should be on, or neither set")
     return settings
