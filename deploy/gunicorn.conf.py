@@ -35,7 +35,9 @@ except BadSetting as _bad:
     sys.exit(f"{_bad}.")
 # gunicorn would read it as the path that the application is below.
 if _below := os.environ.get("SCRIPT_NAME"):
-    sys.exit(f"SCRIPT_NAME is {_below!r}; it should not be set, as Scaldloaf must be at the root of its host.")
+    sys.exit(
+        f"SCRIPT_NAME is {_below!r}; it should not be set, as Scaldloaf must be at the root of its host."
+    )
 
 
 def _address(name: str, default: str) -> str:
@@ -57,7 +59,9 @@ bind = [_address("BIND", "127.0.0.1:8000"), *filter(None, [_settings.metrics_bin
 _ports = [address[1] for address in map(util.parse_address, bind) if isinstance(address, tuple)]
 _metrics_port = _ports[-1] if _settings.metrics_bind else None
 if len(set(_ports)) < len(_ports):
-    sys.exit(f"SCALDLOAF_METRICS_BIND is {bind[1]!r}; it should have another port than BIND, which is {bind[0]!r}.")
+    sys.exit(
+        f"SCALDLOAF_METRICS_BIND is {bind[1]!r}; it should have another port than BIND, which is {bind[0]!r}."
+    )
 
 # Loaded once, then shared by the workers: memory saved, and a broken start is seen at once.
 preload_app = True
@@ -131,7 +135,9 @@ def _address_for_people(listener, path: str = "") -> str:
     host, port = name[:2]
     everywhere = host in ("0.0.0.0", "::")
     shown = "localhost" if everywhere else f"[{host}]" if ":" in host else host
-    return f"http://{shown}:{port}/{path}" + (" (and at this machine's other addresses)" if everywhere else "")
+    return f"http://{shown}:{port}/{path}" + (
+        " (and at this machine's other addresses)" if everywhere else ""
+    )
 
 
 def _write_problem(connection, status, reason, message):

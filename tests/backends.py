@@ -156,8 +156,8 @@ class Activated:
         self.process: subprocess.Popen | None = None
 
     def start_service(self) -> None:
-        # What starts becomes gunicorn, so LISTEN_PID is gunicorn's own number; the sockets are 3 and up. In ascending
-        # order none is overwritten before it is moved.
+        # What starts becomes gunicorn, so LISTEN_PID is gunicorn's own number; the sockets are 3 and up. In
+        # ascending order none is overwritten before it is moved.
         handing_over = ("import os, sys; numbers = sys.argv[1].split(','); "
                         "[os.dup2(int(number), 3 + at) for at, number in enumerate(numbers)]; "
                         "os.environ.update(LISTEN_PID=str(os.getpid()), LISTEN_FDS=str(len(numbers))); "

@@ -146,15 +146,31 @@ def test_what_is_no_file_is_asked_of_the_service(front, web):
 
 
 # One address of each location of the site.
-@pytest.mark.parametrize("path", ["/", "/main.js", "/messages/en.js", "/sw.js", "/embed", "/docs/swagger-ui-bundle.js",
-                                  "/v1/units", "/openapi.json", "/problems/not-json", "/v1/breakdown", "/v1/bulk"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/",
+        "/main.js",
+        "/messages/en.js",
+        "/sw.js",
+        "/embed",
+        "/docs/swagger-ui-bundle.js",
+        "/v1/units",
+        "/openapi.json",
+        "/problems/not-json",
+        "/v1/breakdown",
+        "/v1/bulk",
+    ],
+)
 def test_no_location_is_reached_by_another_spelling(front, path):
     where = "127.0.0.1", front.port
     assert raw(where, "GET", path)[0] in (200, 405) and raw(where, "GET", HOST + path)[0] in (200, 405)
     # nginx leaves the scheme of a whole URL unread.
     for target in sorted(target for target in other_spellings(path) if not target.startswith("ftp:")):
         status, headers, content = raw(where, "GET", target)
-        assert status in (400, 404) and headers["content-type"] == PROBLEM, f"{target!r} is taken for {path!r}"
+        assert status in (400, 404) and headers["content-type"] == PROBLEM, (
+            f"{target!r} is taken for {path!r}"
+        )
         assert json.loads(content)["status"] == status and "location" not in headers
         assert headers["content-security-policy"] == "default-src 'none'; frame-ancestors 'none'"
     # The answer is about the address, not about the size of the body.
@@ -172,13 +188,18 @@ def test_no_spelling_gets_round_a_limit():
 
         for path, media in (("/v1/breakdown", "application/json"), ("/v1/bulk", MEDIA)):
             assert [post(target, media) for target in (HOST + path, path, path)] == [200, 200, 429]
-            assert {post(target, media) for target in other_spellings(path) - {f"ftp://bakery.example{path}"}} <= {400, 404, 429}
+            assert {
+                post(target, media) for target in other_spellings(path) - {f"ftp://bakery.example{path}"}
+            } <= {400, 404, 429}
 
 
 def test_a_query_fills_no_cache(front, service, web):
-    """Facts take no query, but an empty one such as ?& is accepted; each would be one more entry in the cache."""
+    """Facts take no query, but an empty one such as ?& is accepted; each would be one more entry."""
     for query in ("?&", "?&&", "?%26=", "?x=1"):
-        assert web.get(f"{front.url}/v1/units{query}").status_code == web.get(f"{service.url}/v1/units{query}").status_code
+        assert (
+            web.get(f"{front.url}/v1/units{query}").status_code
+            == web.get(f"{service.url}/v1/units{query}").status_code
+        )
     web.get(f"{front.url}/docs/swagger-ui-bundle.js?v=1")
     held = [path.read_bytes() for path in (front.folder / "cache").rglob("*") if path.is_file()]
     assert not [entry for entry in held if b"?" in entry.partition(b"KEY: ")[2].partition(b"\n")[0]]
@@ -194,7 +215,10 @@ def test_figures_are_shown_to_this_machine_only(front, web, contract):
             Nginx(address(service), **{"allow 127.0.0.1;": ""}) as elsewhere:
         shown = web.get(f"{here.url}/metrics", headers={"Origin": "https://recipes.example"})
         assert shown.status_code == 200 and "scaldloaf_request_seconds" in shown.text
-        assert "Access-Control-Allow-Origin" not in shown.headers and shown.headers["Cache-Control"] == "no-store"
+        assert (
+            "Access-Control-Allow-Origin" not in shown.headers
+            and shown.headers["Cache-Control"] == "no-store"
+        )
         assert shown.headers["Cross-Origin-Resource-Policy"] == "same-origin"
         for target in ("/metrics", f"{HOST}/metrics", "/metrics?a", *sorted(other_spellings("/metrics"))):
             for headers in ({}, {"X-Forwarded-For": "127.0.0.1", "X-Real-IP": "127.0.0.1"}):

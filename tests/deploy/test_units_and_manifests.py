@@ -86,7 +86,9 @@ def most_tasks(workers: int, threads: int) -> int:
 
 
 def test_the_unit_allows_all_tasks_that_the_settings_do():
-    allowed = int(re.search(r"^TasksMax=(\d+)$", (UNITS / "scaldloaf.service").read_text("utf-8"), re.MULTILINE)[1])
+    allowed = int(
+        re.search(r"^TasksMax=(\d+)$", (UNITS / "scaldloaf.service").read_text("utf-8"), re.MULTILINE)[1]
+    )
     most = most_tasks(MOST_WORKERS, MOST_THREADS)
     assert most <= allowed <= 1.1 * most
     guide = (ROOT / "deploy/README.md").read_text("utf-8")
@@ -103,7 +105,7 @@ def tasks_of(*processes: int) -> int:
 
 
 def test_no_more_tasks_are_made_than_that():
-    """Every thread busy with a bulk that streams, and a reload meanwhile, so that old and new workers are there."""
+    """Every thread is busy with a bulk, and a reload meanwhile, so that old and new workers are there."""
     threads = 4
     head = (b"POST /v1/bulk HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/x-ndjson\r\n"
             b"Transfer-Encoding: chunked\r\n\r\n2\r\n\n\n\r\n")
@@ -114,7 +116,9 @@ def test_no_more_tasks_are_made_than_that():
         def fill():
             """The worker that takes them, once it has no thread free."""
             for _ in range(2 * threads):
-                connection = held.enter_context(socket.create_connection((where.hostname, where.port), timeout=20))
+                connection = held.enter_context(
+                    socket.create_connection((where.hostname, where.port), timeout=20)
+                )
                 connection.sendall(head)
             end = time.monotonic() + 60
             while tasks_of(children(main)[-1]) <= threads:
@@ -157,7 +161,10 @@ def test_metrics_have_a_socket_of_systemd_to_themselves_or_the_start_says_so():
                     for port in (activated.port, own)] == statuses
     with Activated(**settings) as activated:
         assert activated.process.wait(30) == 1
-        assert f"SCALDLOAF_METRICS_BIND is '127.0.0.1:{own}'; no socket that was handed over has that port" in activated.output()
+        assert (
+            f"SCALDLOAF_METRICS_BIND is '127.0.0.1:{own}'; no socket that was handed over has that port"
+            in activated.output()
+        )
 
 
 def test_it_tells_systemd_when_it_is_ready(tmp_path):
@@ -316,7 +323,9 @@ def test_metrics_have_a_port_that_the_public_cannot_reach():
         "prometheus.io/scrape": "true", "prometheus.io/port": str(PORTS["metrics"]["containerPort"]),
         "prometheus.io/path": "/metrics"}
     (served,) = BY_KIND["Service"]["spec"]["ports"]
-    assert served["targetPort"] == "http" and BY_KIND["Service"]["spec"].get("type", "ClusterIP") == "ClusterIP"
+    assert (
+        served["targetPort"] == "http" and BY_KIND["Service"]["spec"].get("type", "ClusterIP") == "ClusterIP"
+    )
     let_in = {tuple(port["port"] for port in rule["ports"]): rule.get("from")
               for rule in BY_KIND["NetworkPolicy"]["spec"]["ingress"]}
     assert set(let_in) == {("http",), ("metrics",)}

@@ -122,7 +122,11 @@ def test_a_bad_setting_stops_the_start_and_says_what_it_should_be(name, value, w
 def test_a_port_for_metrics_is_checked_as_the_other_is(service):
     taken, metrics = service.url.removeprefix("http://"), {"SCALDLOAF_METRICS": "on"}
     done = run(*GUNICORN, BIND="127.0.0.1:0", SCALDLOAF_METRICS_BIND=taken, **metrics)
-    assert done.returncode == 1 and "is in use" in done.stderr and "SCALDLOAF_METRICS_BIND=127.0.0.1:" in done.stderr
+    assert (
+        done.returncode == 1
+        and "is in use" in done.stderr
+        and "SCALDLOAF_METRICS_BIND=127.0.0.1:" in done.stderr
+    )
     done = run(*GUNICORN, BIND="127.0.0.1:9", SCALDLOAF_METRICS_BIND="0.0.0.0:9", **metrics)
     assert done.returncode == 1 and "should have another port than BIND" in done.stderr
     done = run(*GUNICORN, BIND="127.0.0.1:0", SCALDLOAF_METRICS_BIND="no-such-host.invalid:9000", **metrics)
@@ -132,8 +136,14 @@ def test_a_port_for_metrics_is_checked_as_the_other_is(service):
 
 @pytest.mark.parametrize("command", [GUNICORN, (ROOT / "deploy/serve",)], ids=["gunicorn", "serve"])
 def test_misspelt_settings_stop_the_start_and_are_all_named(command):
-    done = run(*command, BIND="127.0.0.1:0", SCALDLOAF_RAET="60/minute", SCALDLOAF_PROXY="1", SCALDLOAF_WORKERS="2",
-               SCALDLOAF_PORT="tcp://10.96.0.12:80")
+    done = run(
+        *command,
+        BIND="127.0.0.1:0",
+        SCALDLOAF_RAET="60/minute",
+        SCALDLOAF_PROXY="1",
+        SCALDLOAF_WORKERS="2",
+        SCALDLOAF_PORT="tcp://10.96.0.12:80",
+    )
     assert done.returncode == 1
     assert done.stderr == ("SCALDLOAF_PROXY is not a setting; the nearest is SCALDLOAF_PROXIES; "
                            "SCALDLOAF_RAET is not a setting; the nearest is SCALDLOAF_RATE.\n")

@@ -66,14 +66,29 @@ def test_a_port_for_figures_that_are_off_is_a_mistake():
     with pytest.raises(BadSetting, match="^SCALDLOAF_METRICS_BIND is set and SCALDLOAF_METRICS is not on"):
         settings_from({"SCALDLOAF_METRICS_BIND": "127.0.0.1:9000"})
     for address in ("127.0.0.1:9000", "[::1]:1", "metrics.bakery.example:65535"):
-        assert settings_from({"SCALDLOAF_METRICS": "on", "SCALDLOAF_METRICS_BIND": address}).metrics_bind == address
+        assert (
+            settings_from({"SCALDLOAF_METRICS": "on", "SCALDLOAF_METRICS_BIND": address}).metrics_bind
+            == address
+        )
 
 
-@pytest.mark.parametrize("slip, meant", [
-    ("RAET", "SCALDLOAF_RATE"), ("RATES", "SCALDLOAF_RATE"), ("RATE_LIMIT", "SCALDLOAF_RATE"), ("rate", "SCALDLOAF_RATE"),
-    ("BULKRATE", "SCALDLOAF_BULK_RATE"), ("PROXY", "SCALDLOAF_PROXIES"), ("REDIS", "SCALDLOAF_REDIS_URL"),
-    ("METRIC", "SCALDLOAF_METRICS"), ("WORKER", "SCALDLOAF_WORKERS"), ("LOG_ADDRESS", "SCALDLOAF_LOG_ADDRESSES"),
-    ("MAX_BODY", "SCALDLOAF_MAX_BODY_BYTES"), ("BIND", "BIND")])
+@pytest.mark.parametrize(
+    "slip, meant",
+    [
+        ("RAET", "SCALDLOAF_RATE"),
+        ("RATES", "SCALDLOAF_RATE"),
+        ("RATE_LIMIT", "SCALDLOAF_RATE"),
+        ("rate", "SCALDLOAF_RATE"),
+        ("BULKRATE", "SCALDLOAF_BULK_RATE"),
+        ("PROXY", "SCALDLOAF_PROXIES"),
+        ("REDIS", "SCALDLOAF_REDIS_URL"),
+        ("METRIC", "SCALDLOAF_METRICS"),
+        ("WORKER", "SCALDLOAF_WORKERS"),
+        ("LOG_ADDRESS", "SCALDLOAF_LOG_ADDRESSES"),
+        ("MAX_BODY", "SCALDLOAF_MAX_BODY_BYTES"),
+        ("BIND", "BIND"),
+    ],
+)
 @pytest.mark.parametrize("value", ["60/minute", "", "on"])
 def test_an_unknown_name_is_a_mistake_and_the_nearest_is_named(slip, meant, value):
     with pytest.raises(BadSetting, match=f"^SCALDLOAF_{slip} is not a setting; the nearest is {meant}$"):
@@ -82,7 +97,9 @@ def test_an_unknown_name_is_a_mistake_and_the_nearest_is_named(slip, meant, valu
 
 def test_however_far_off_and_all_of_them():
     with pytest.raises(BadSetting) as refused:
-        settings_from({"SCALDLOAF_": "1", "SCALDLOAF_Ω": "1", "SCALDLOAF_RATE": "bad", "SCALDLOAF_SOURDOUGH": "on"})
+        settings_from(
+            {"SCALDLOAF_": "1", "SCALDLOAF_Ω": "1", "SCALDLOAF_RATE": "bad", "SCALDLOAF_SOURDOUGH": "on"}
+        )
     parts = str(refused.value).split("; the nearest is ")
     assert len(parts) == 4
     for name in ("", "SOURDOUGH", "Ω"):
@@ -99,7 +116,9 @@ def service_variables(service: str, protocol: str, host: str, port: int, name: s
             f"{link}_PORT": str(port), f"{link}_ADDR": host}
 
 
-@pytest.mark.parametrize("service", ["scaldloaf", "scaldloaf-2", "scaldloaf-night-bake", "scaldloaf-redis", "scaldloaf-metrics"])
+@pytest.mark.parametrize(
+    "service", ["scaldloaf", "scaldloaf-2", "scaldloaf-night-bake", "scaldloaf-redis", "scaldloaf-metrics"]
+)
 @pytest.mark.parametrize("protocol, host", [("TCP", "10.96.0.12"), ("UDP", "10.96.0.12"), ("SCTP", "fd00::c"),
                                             ("TCP", "[fd00::c]")])
 def test_the_variables_of_kubernetes_are_no_settings(service, protocol, host):
@@ -126,10 +145,14 @@ def test_the_application_alone_checks_the_names_too(monkeypatch):
 
 
 def test_one_list_has_the_settings_of_gunicorn_too():
-    assert settings_from({"SCALDLOAF_WORKERS": "3", "SCALDLOAF_THREADS": "1"}) == Settings(workers=3, threads=1)
+    assert settings_from({"SCALDLOAF_WORKERS": "3", "SCALDLOAF_THREADS": "1"}) == Settings(
+        workers=3, threads=1
+    )
     assert settings_from({}) == Settings()
     for name in ("WORKERS", "THREADS"):
-        with pytest.raises(BadSetting, match=f"^SCALDLOAF_{name} is '0'; it should be a whole number from 1 to "):
+        with pytest.raises(
+            BadSetting, match=f"^SCALDLOAF_{name} is '0'; it should be a whole number from 1 to "
+        ):
             settings_from({f"SCALDLOAF_{name}": "0"})
 
 
@@ -460,17 +483,29 @@ def test_figures_have_a_port_to_themselves():
 
 def test_no_host_makes_a_socket_file_the_port_of_the_figures(tmp_path):
     port, file = free_port(), tmp_path / "socket"
-    process = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"], cwd=ROOT, text=True,
-                               stdout=subprocess.PIPE, env=environment(
-                                   BIND=f"unix:{file}", SCALDLOAF_METRICS="on", SCALDLOAF_METRICS_BIND=f"127.0.0.1:{port}"))
+    process = subprocess.Popen(
+        [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
+        cwd=ROOT,
+        text=True,
+        stdout=subprocess.PIPE,
+        env=environment(
+            BIND=f"unix:{file}", SCALDLOAF_METRICS="on", SCALDLOAF_METRICS_BIND=f"127.0.0.1:{port}"
+        ),
+    )
     with process:
         try:
             assert process.stdout.readline() == f"Scaldloaf is at unix:{file}\n"
             assert process.stdout.readline() == f"Metrics are at http://127.0.0.1:{port}/metrics\n"
-            for path, host, status in (("/metrics", f"a:{port}", 404), ("/livez", f"a:{port}", 200), ("/livez", "a", 200)):
+            for path, host, status in (
+                ("/metrics", f"a:{port}", 404),
+                ("/livez", f"a:{port}", 200),
+                ("/livez", "a", 200),
+            ):
                 with socket.socket(socket.AF_UNIX) as connection:
                     connection.connect(str(file))
-                    connection.sendall(f"GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n".encode())
+                    connection.sendall(
+                        f"GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n".encode()
+                    )
                     assert connection.recv(12) == f"HTTP/1.1 {status}".encode()
             assert requests.get(f"http://127.0.0.1:{port}/metrics", timeout=20).status_code == 200
         finally:
@@ -489,7 +524,10 @@ def test_no_page_of_another_host_may_read_figures():
     client = FlaskClient(create_app(Settings(metrics=True)))
     for reply in (client.get("/metrics"), client.options("/metrics"), client.post("/metrics")):
         assert reply.headers["Cross-Origin-Resource-Policy"] == "same-origin"
-        assert reply.headers["X-Content-Type-Options"] == "nosniff" and "Content-Security-Policy" in reply.headers
+        assert (
+            reply.headers["X-Content-Type-Options"] == "nosniff"
+            and "Content-Security-Policy" in reply.headers
+        )
         assert not [name for name in reply.headers.keys() if name.lower().startswith("access-control-")]
 
 

@@ -31,7 +31,8 @@ class Settings:
     rate, bulk_rate: requests a client may make, such as "60/minute"; None: as many as it likes.
     redis_url: where many instances count together; None: each worker counts for itself.
     proxies: how many proxies of ours stand in front and name the client in X-Forwarded-For.
-    metrics: whether /metrics is there. metrics_bind: the host:port that it has to itself; None: it is where all else is.
+    metrics: whether /metrics is there. metrics_bind: the host:port that it has to itself; None: it is where
+    everything else is.
     log: whether a line a request is written.
     log_addresses: whether that line names the client's address.
     workers, threads: processes, and calls each of them takes at a time; for deploy/gunicorn.conf.py.
@@ -52,10 +53,13 @@ class Settings:
 
 
 # The name of a setting without the prefix -> its variable. BIND has no prefix, but is easily given one.
-VARIABLES = {**{field.name.upper(): PREFIX + field.name.upper() for field in fields(Settings)}, "BIND": "BIND"}
+VARIABLES = {
+    **{field.name.upper(): PREFIX + field.name.upper() for field in fields(Settings)},
+    "BIND": "BIND",
+}
 
-# Variables that Kubernetes sets for a Service called scaldloaf or scaldloaf-something, with their values: host and
-# ports of the Service, and the same in the form of Docker's links. SCALDLOAF_PORT=8000 is not one of them.
+# Variables that Kubernetes sets for a Service called scaldloaf or scaldloaf-something, with their values: the
+# Service's host and ports, and the same in the form of Docker's links. SCALDLOAF_PORT=8000 is none of them.
 _KUBERNETES = re.compile(
     rf"""{PREFIX}(?:[A-Z0-9_]+_)?(?:
         SERVICE_HOST=[0-9a-f.:]+
@@ -171,5 +175,7 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
             "should say how many requests a client may make, as in 60/minute"
         )
     if settings.metrics_bind and not settings.metrics:
-        raise BadSetting(f"{PREFIX}METRICS_BIND is set and {PREFIX}METRICS is not on; it should be on, or neither set")
+        raise BadSetting(
+            f"{PREFIX}METRICS_BIND is set and {PREFIX}METRICS is not on; it should be on, or neither set"
+        )
     return settings
