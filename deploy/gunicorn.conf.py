@@ -204,9 +204,13 @@ if wsgi.Response.__name__ != _WholeAnswer.__name__:
 def on_starting(server):
     inherited = "GUNICORN_FD" in os.environ or os.environ.get("LISTEN_PID") == str(os.getpid())
     if not inherited:
-        for variable, address in zip(("BIND", "SCALDLOAF_METRICS_BIND"), server.cfg.address):
-            if isinstance(address, tuple):
-                _check_free(variable, *address)
+        try:
+            for variable, address in zip(("BIND", "SCALDLOAF_METRICS_BIND"), server.cfg.address):
+                if isinstance(address, tuple):
+                    _check_free(variable, *address)
+        except SystemExit:
+            _remove_folder()
+            raise
 
 
 def _say(words: str) -> None:
@@ -253,7 +257,11 @@ def child_exit(server, worker):
             server.log.error("what a worker had counted is lost: %s", type(error).__name__)
 
 
-def on_exit(server):
+def _remove_folder() -> None:
     if _FOLDER in os.environ:
         shutil.rmtree(os.environ[_FOLDER], ignore_errors=True)
+
+
+def on_exit(server):
+    _remove_folder()
     _say("Scaldloaf has stopped.")

@@ -7,6 +7,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import tomllib
 from pathlib import Path
 
@@ -132,6 +133,19 @@ def test_a_port_for_metrics_is_checked_as_the_other_is(service):
     done = run(*GUNICORN, BIND="127.0.0.1:0", SCALDLOAF_METRICS_BIND="no-such-host.invalid:9000", **metrics)
     assert done.returncode == 1 and "SCALDLOAF_METRICS_BIND is 'no-such-host.invalid:9000'" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_start_that_fails_leaves_no_folder_for_metrics(service):
+    start = subprocess.Popen(
+        GUNICORN,
+        env=environment(BIND=service.url.removeprefix("http://"), SCALDLOAF_METRICS="on"),
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    with start:
+        assert "is in use" in start.stderr.read()
+    for place in ("/dev/shm", tempfile.gettempdir()):
+        assert not list(Path(place).glob(f"scaldloaf-{start.pid}-*"))
 
 
 @pytest.mark.parametrize("command", [GUNICORN, (ROOT / "deploy/serve",)], ids=["gunicorn", "serve"])

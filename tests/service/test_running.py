@@ -394,6 +394,10 @@ def figures(service) -> dict[str, float]:
             re.findall(r"^([a-z_]+(?:\{[^}]*\})?) (\S+)$", reply.text, re.MULTILINE)}
 
 
+def children(service) -> list[str]:
+    return Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()
+
+
 ANSWERED = 'scaldloaf_request_seconds_count{method="POST",route="/v1/breakdown",status="2xx"}'
 REFUSED = 'scaldloaf_request_seconds_count{method="POST",route="/v1/breakdown",status="4xx"}'
 
@@ -425,7 +429,7 @@ def test_figures_are_those_of_all_workers_the_dead_ones_too():
         until(lambda: wanted.items() <= figures(service).items())
         assert not any("no/such" in name for name in figures(service))
 
-        workers = Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()
+        workers = children(service)
         for worker in workers:
             os.kill(int(worker), signal.SIGKILL)
             time.sleep(0.1)
@@ -455,10 +459,11 @@ def test_figures_of_one_process():
     assert ANSWERED + " 1.0" in client.get("/metrics").get_data(as_text=True)
 
 
-def test_figures_have_a_port_to_themselves():
+@pytest.mark.parametrize("threads", ["1", "8"])       # gunicorn has a worker of another kind for one thread
+def test_figures_have_a_port_to_themselves(threads):
     port = free_port()
     with TalkingService(SCALDLOAF_METRICS="on", SCALDLOAF_METRICS_BIND=f"127.0.0.1:{port}",
-                        SCALDLOAF_WORKERS="3", SCALDLOAF_RATE="10000/second") as service:
+                        SCALDLOAF_WORKERS="3", SCALDLOAF_THREADS=threads, SCALDLOAF_RATE="10000/second") as service:
         own = f"http://127.0.0.1:{port}"
         assert f"Metrics are at {own}/metrics" in service.output()
         threads = [threading.Thread(target=statuses, args=([service], 10)) for _ in range(4)]
@@ -479,7 +484,11 @@ def test_figures_have_a_port_to_themselves():
         for host in ("bakery.example", f"127.0.0.1:{port}", f":{port}"):
             for target in ("/metrics", f"http://127.0.0.1:{port}/metrics"):
                 assert raw((public.hostname, public.port), "GET", target, headers={"Host": host})[0] == 404
-
+        workers = set(children(service))
+        service.process.send_signal(signal.SIGHUP)
+        until(lambda: not workers & set(children(service)))
+        assert requests.get(f"{own}/metrics", timeout=20).status_code == 200
+        assert requests.get(f"{service.url}/metrics", timeout=20).status_code == 404
 
 def test_no_host_makes_a_socket_file_the_port_of_the_figures(tmp_path):
     port, file = free_port(), tmp_path / "socket"
