@@ -462,8 +462,9 @@ def test_figures_of_one_process():
 @pytest.mark.parametrize("threads", ["1", "8"])       # gunicorn has a worker of another kind for one thread
 def test_figures_have_a_port_to_themselves(threads):
     port = free_port()
-    with TalkingService(SCALDLOAF_METRICS="on", SCALDLOAF_METRICS_BIND=f"127.0.0.1:{port}",
-                        SCALDLOAF_WORKERS="3", SCALDLOAF_THREADS=threads, SCALDLOAF_RATE="10000/second") as service:
+    settings = {"SCALDLOAF_WORKERS": "3", "SCALDLOAF_THREADS": threads, "SCALDLOAF_RATE": "10000/second",
+                "SCALDLOAF_METRICS": "on", "SCALDLOAF_METRICS_BIND": f"127.0.0.1:{port}"}
+    with TalkingService(**settings) as service:
         own = f"http://127.0.0.1:{port}"
         assert f"Metrics are at {own}/metrics" in service.output()
         threads = [threading.Thread(target=statuses, args=([service], 10)) for _ in range(4)]
