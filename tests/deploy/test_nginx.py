@@ -19,6 +19,7 @@ from scaldloaf.http.pages import TYPES
 from scaldloaf.http.problems import KINDS
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from spellings import HOST, other_spellings, raw
 
 BODY = {"formula": TIN_LOAF}
 STATIC = sorted(path.relative_to(ROOT / "web").as_posix() for path in (ROOT / "web").rglob("*")
@@ -144,12 +145,85 @@ def test_what_is_no_file_is_asked_of_the_service(front, web):
     assert posted.status_code == 405 and posted.headers["Content-Type"] == PROBLEM
 
 
+# One address of each location of the site.
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/",
+        "/main.js",
+        "/messages/en.js",
+        "/sw.js",
+        "/embed",
+        "/docs/swagger-ui-bundle.js",
+        "/v1/units",
+        "/openapi.json",
+        "/problems/not-json",
+        "/v1/breakdown",
+        "/v1/bulk",
+    ],
+)
+def test_no_location_is_reached_by_another_spelling(front, path):
+    where = "127.0.0.1", front.port
+    assert raw(where, "GET", path)[0] in (200, 405) and raw(where, "GET", HOST + path)[0] in (200, 405)
+    # nginx leaves the scheme of a whole URL unread.
+    for target in sorted(target for target in other_spellings(path) if not target.startswith("ftp:")):
+        status, headers, content = raw(where, "GET", target)
+        assert status in (400, 404) and headers["content-type"] == PROBLEM, (
+            f"{target!r} is taken for {path!r}"
+        )
+        assert json.loads(content)["status"] == status and "location" not in headers
+        assert headers["content-security-policy"] == "default-src 'none'; frame-ancestors 'none'"
+    # The answer is about the address, not about the size of the body.
+    status, _, content = raw(where, "POST", f"/{path}", b" " * 300_000)
+    assert status == json.loads(content)["status"] == 404
+
+
+def test_no_spelling_gets_round_a_limit():
+    with Service(SCALDLOAF_RATE="2/hour", SCALDLOAF_BULK_RATE="2/hour", SCALDLOAF_PROXIES="1",
+                 SCALDLOAF_WORKERS="1") as service, Nginx(address(service)) as nginx:
+        body = json.dumps(BODY).encode()
+
+        def post(target, media):
+            return raw(("127.0.0.1", nginx.port), "POST", target, body, {"Content-Type": media})[0]
+
+        for path, media in (("/v1/breakdown", "application/json"), ("/v1/bulk", MEDIA)):
+            assert [post(target, media) for target in (HOST + path, path, path)] == [200, 200, 429]
+            assert {
+                post(target, media) for target in other_spellings(path) - {f"ftp://bakery.example{path}"}
+            } <= {400, 404, 429}
+
+
+def test_a_query_fills_no_cache(front, service, web):
+    """Facts take no query, but an empty one such as ?& is accepted; each would be one more entry."""
+    for query in ("?&", "?&&", "?%26=", "?x=1"):
+        assert (
+            web.get(f"{front.url}/v1/units{query}").status_code
+            == web.get(f"{service.url}/v1/units{query}").status_code
+        )
+    web.get(f"{front.url}/docs/swagger-ui-bundle.js?v=1")
+    held = [path.read_bytes() for path in (front.folder / "cache").rglob("*") if path.is_file()]
+    assert not [entry for entry in held if b"?" in entry.partition(b"KEY: ")[2].partition(b"\n")[0]]
+
+
 def test_figures_are_shown_to_this_machine_only(front, web, contract):
     nginx = Nginx("127.0.0.1:9", **{"allow 127.0.0.1;": ""})
     with nginx:
         hidden = web.get(f"{nginx.url}/metrics")
     assert hidden.status_code == 404 and hidden.headers["Content-Type"] == PROBLEM
     assert web.get(f"{front.url}/metrics").status_code == 404      # the service has none unless told to
+    with TalkingService(SCALDLOAF_METRICS="on") as service, Nginx(address(service)) as here, \
+            Nginx(address(service), **{"allow 127.0.0.1;": ""}) as elsewhere:
+        shown = web.get(f"{here.url}/metrics", headers={"Origin": "https://recipes.example"})
+        assert shown.status_code == 200 and "scaldloaf_request_seconds" in shown.text
+        assert (
+            "Access-Control-Allow-Origin" not in shown.headers
+            and shown.headers["Cache-Control"] == "no-store"
+        )
+        assert shown.headers["Cross-Origin-Resource-Policy"] == "same-origin"
+        for target in ("/metrics", f"{HOST}/metrics", "/metrics?a", *sorted(other_spellings("/metrics"))):
+            for headers in ({}, {"X-Forwarded-For": "127.0.0.1", "X-Real-IP": "127.0.0.1"}):
+                status, _, content = raw(("127.0.0.1", elsewhere.port), "GET", target, headers=headers)
+                assert status in (400, 404) and b"scaldloaf_" not in content, target
 
 
 def test_what_nginx_itself_refuses_is_a_problem_too(web, contract):

@@ -7,6 +7,7 @@ from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
 from werkzeug.routing import BaseConverter
 
 from scaldloaf.http import bulk, docs, limits, metrics, pages
+from scaldloaf.http.addresses import one_spelling
 from scaldloaf.http.calculations import JSON, Calculation, raise_failed, straight
 from scaldloaf.http.document import document
 from scaldloaf.http.logs import RequestLog
@@ -20,6 +21,8 @@ from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.faults import Fault, InputFault, closest
 
 ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
+# Metrics are for those who run the service: no page that they look at may read them.
+METRICS_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Cross-Origin-Resource-Policy", "same-origin")]
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
 PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
 FACTS_MAX_AGE_S = 3600
@@ -57,8 +60,10 @@ def create_app(settings: Settings | None = None) -> Flask:
 
     by_path = {each.operation.path: each for each in calculations}
     answering = straight(app.wsgi_app, by_path, settings.max_body_bytes, limiter and limiter.wait_s)
+    if settings.metrics_bind:
+        answering = metrics.apart(answering, settings.metrics_bind)
     log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
-    app.wsgi_app = watched(_with_headers(answering), tuple(filter(None, (figures, log))))
+    app.wsgi_app = watched(_with_headers(one_spelling(answering)), tuple(filter(None, (figures, log))))
     return app
 
 
@@ -66,10 +71,11 @@ def _with_headers(wsgi_app):
     """The application with the headers that every answer carries. Below Flask, where a header costs nothing."""
     def wrapped(environ, start_response):
         def start(status, headers, exc_info=None):
-            headers += ALL_HEADERS
+            own = environ.get("PATH_INFO") == metrics.PATH
+            headers += METRICS_HEADERS if own else ALL_HEADERS
             if all(name != "Content-Security-Policy" for name, _ in headers):
                 headers.append(JSON_POLICY)
-            if environ["REQUEST_METHOD"] == "OPTIONS":
+            if environ["REQUEST_METHOD"] == "OPTIONS" and not own:
                 allow = next((value for name, value in headers if name == "Allow"), "")
                 headers += [("Access-Control-Allow-Methods", allow), *PREFLIGHT_HEADERS]
             return start_response(status, headers, exc_info)

@@ -57,7 +57,8 @@ HELP = {
     "not-found": Help(
         "No call or page has this address.",
         ("Look for a misspelling: calls are lower case with hyphens, under /v1.",
-         "Leave a slash at the end out.",
+         "Write the path as the document does: one slash between its parts, none at the end, nothing "
+         "percent-encoded.",
          "Take the addresses from the document rather than typing them."),
         f"curl -s {HERE}/v1/breakdowns", instance="/v1/breakdowns"),
     "method-not-allowed": Help(
