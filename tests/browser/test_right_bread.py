@@ -272,7 +272,7 @@ def test_the_pan_before_is_not_that_of_other_entries(page):
     def refuse(route: Route) -> None:
         if route.request.post_data_json["scalded_share_percent"] == pytest.approx(20):
             route.fulfill(status=422, content_type="application/problem+json",
-                          body=json.dumps({"title": "x", "status": 422, "detail": "x", "errors": []}))
+                          body=json.dumps({"title": "Refused", "status": 422, "detail": "for the test", "errors": []}))
         else:
             route.continue_()
 
@@ -371,6 +371,19 @@ def test_amounts_are_never_in_units_that_were_not_asked_for(page, watch):
     page.wait_for_selector("#work[data-state=unreachable]")
     assert shown.text_content() == before
     nothing_to_weigh(page)
+
+
+def test_a_value_offered_in_the_units_before_is_not_offered_in_others(page):
+    open_bench(page)
+    fill(page, "Depth", "9000")
+    use = page.locator(".field").filter(has=page.get_by_role("textbox", name="Depth")).get_by_role("button", name=re.compile("^Use "))
+    expect(use).to_have_count(1)
+    held = Held(page, "pan-fill")
+    page.get_by_role("combobox", name="Units").select_option("us")
+    held.wait()
+    expect(use).to_have_count(0)
+    held.let_go()
+    expect(use).to_contain_text("in")
 
 
 # Ticks
