@@ -1,6 +1,6 @@
 /** What was saved, read again: made whole where an older page saved fewer fields, and checked before it is worked with. */
 
-import { ANSWERS_KEY, LISTS, NOTEBOOK_KEY, STEPS, VERSION, WORK_KEY, freshNotebook, signature } from "./kept.js";
+import { ANSWERS_KEY, LISTS, NOTEBOOK_KEY, STEPS, VERSION, WORK_KEY, freshNotebook } from "./kept.js";
 
 const isList = Array.isArray;
 const isObject = (value) => value !== null && typeof value === "object" && !isList(value);
@@ -68,11 +68,11 @@ export function readersOf(pattern) {
   };
 }
 
-/** The answers kept for this very work, in these units; null when there are none. */
-export function keptAnswers(storage, state, wire) {
+/** The answers kept for these very entries, in these units; null when there are none. */
+export function keptAnswers(storage, of, wire) {
   try {
     const kept = JSON.parse(storage.getItem(ANSWERS_KEY) ?? "null");
-    return kept?.of === signature(state) && speak(kept.last, wire) ? kept.last : null;
+    return kept?.of === of && speak(kept.last, wire) ? kept.last : null;
   } catch {
     return null;
   }
