@@ -9,8 +9,8 @@ from math import inf
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.sugar import RATE_PER_DEGC
 from scaldloaf.dough.volume import WATER_VALID_POINTS, water_volume_factor
+from scaldloaf.dough.yeast import YEAST_RATE_PER_DEGC
 
 LOAF_VOLUME, LOAF_MASS, RISE, SWEETNESS, SCALD = "loaf_volume", "loaf_mass", "rise", "sweetness", "scald"
 
@@ -107,7 +107,7 @@ def doubt_of_water_temperature(water_c: Estimate, heat_share: float) -> Doubt:
     of a few degrees. Evidence: a published trade figure (rate), assumption (band).
     """
     cooler, warmer = (heat_share * (water_c.best - end) for end in (water_c.high, water_c.low))
-    return Doubt(water_c, RISE, 100 * (RATE_PER_DEGC**cooler - 1), 100 * (RATE_PER_DEGC**warmer - 1))
+    return Doubt(water_c, RISE, 100 * (YEAST_RATE_PER_DEGC**cooler - 1), 100 * (YEAST_RATE_PER_DEGC**warmer - 1))
 
 
 def least_certain(doubts: Iterable[tuple[str, Doubt]]) -> list[tuple[str, Doubt]]:
