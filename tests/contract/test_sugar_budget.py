@@ -6,7 +6,8 @@ import math
 import pytest
 from pytest import approx
 
-from scaldloaf.dough.sugar import Stage, sugar_budget
+from scaldloaf.dough.sugar import sugar_budget
+from scaldloaf.dough.sugar_stages import Stage
 from scaldloaf.operations.formulas import read_formula
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call

@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 
-from scaldloaf.dough.estimate import Estimate, weakest
+from scaldloaf.dough.calibration import Calibration
+from scaldloaf.dough.estimate import NORMAL_90, Estimate, weakest
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula, break_down
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import HOLD_DOUGH, ShareMove, largest_workable_share_percent, move_share
-from scaldloaf.dough.volume import NORMAL_90, Calibration
 from scaldloaf.reference import Ingredient, coefficient
 
 REFERENCE_MOISTURE_PERCENT = coefficient("flour_reference_moisture_percent").value

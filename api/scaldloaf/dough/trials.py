@@ -12,20 +12,32 @@ share. Intervals hold 90 % unless said otherwise.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from heapq import nlargest
 from math import exp, hypot, inf, log, pi, sqrt
 from typing import NamedTuple
 
+from scaldloaf.dough.bread import BAKE_TO_BAKE_RELATIVE_SD as BAKE_TO_BAKE_SD
+from scaldloaf.dough.bread import SPECIFIC_VOLUME_PRIOR as PRIOR
+from scaldloaf.dough.bread import VOLUME_MEASUREMENT_RELATIVE_SD as MEASURED_SD
+from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
 from scaldloaf.dough.hydration import SCALD_RATIO, water_slope_at, water_slope_of
+from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT as BAKE_LOSS_LIDDED
+from scaldloaf.dough.limits import BAKE_LOSS_OPEN_PERCENT as BAKE_LOSS_OPEN
+from scaldloaf.dough.limits import BAKE_LOSS_UPPER_PERCENT, ROUNDING
+from scaldloaf.dough.limits import SCALD_SHARE_LIMIT_PERCENT as SHARE_NOTE_PERCENT
+from scaldloaf.dough.limits import SHARE_UPPER_BOUND_PERCENT as SHARE_LIMIT_PERCENT
+from scaldloaf.dough.limits import SPECIFIC_VOLUME_REFUSE_HIGH as REFUSE_HIGH
+from scaldloaf.dough.limits import SPECIFIC_VOLUME_REFUSE_LOW as REFUSE_LOW
+from scaldloaf.dough.loaf_limits import require_loaf
 from scaldloaf.dough.pan import Box, Oval, Pan, Round, Tapered
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.volume import SHARE_VOLUME_LOSS as SHARE_LOSS
+from scaldloaf.dough.volume import WATER_VOLUME_CURVATURE as WATER_CURVATURE
 from scaldloaf.dough.volume import (
-    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_LOSS_UPPER_PERCENT, BAKE_TO_BAKE_SD, MEASURED_SD,
-    PRIOR, REFUSE_HIGH, REFUSE_LOW, SHARE_LIMIT_PERCENT, SHARE_LOSS, SHARE_NOTE_PERCENT, WATER_CURVATURE,
-    Calibration, baked_mass_g, log_volume_gradient, require_loaf, share_over_threshold, share_volume_factor,
-    specific_volume, water_volume_factor,
+    baked_mass_g, log_volume_gradient, share_over_threshold, share_volume_factor, specific_volume,
+    water_volume_factor,
 )
 from scaldloaf.reference import coefficient
 
@@ -47,7 +59,6 @@ CURVATURE_SD = (WATER_CURVATURE.high - WATER_CURVATURE.low) / (2 * NORMAL_90)
 # Of the range of the bake-to-bake scatter, the same on the logarithm.
 LOG_SPREAD_SD = log(BAKE_TO_BAKE_SD.high / BAKE_TO_BAKE_SD.low) / (2 * NORMAL_90)
 
-ROUNDING = 1e-9             # a limit turned into another unit and back is still within
 SAME_POINTS = 0.5           # shares or hydrations closer than this are one, for telling bakes of one bread
 SHARE_STEP_PERCENT = 10.0   # how far from the wanted share a bake is proposed that is to teach
 LOG_TOO_WIDE = log(3)       # half of an interval of proof time that is of no use
@@ -746,7 +757,10 @@ def _check_trial(trial: Trial, index: int, bake_loss: float) -> None:
                       nearest=SHARE_LIMIT_PERCENT, amounts={"most": (SHARE_LIMIT_PERCENT, None)})
     if trial.baked_mass_g is not None:
         bake_loss = 100 * (1 - trial.baked_mass_g / trial.dough_mass_g)
-    require_loaf(trial.dough_mass_g, trial.loaf_volume_cm3, bake_loss, f"trials.{index}")
+    try:
+        require_loaf(trial.dough_mass_g, trial.loaf_volume_cm3, bake_loss)
+    except Refusal as refusal:
+        raise replace(refusal, argument=f"trials.{index}.{refusal.argument}") from None
 
 
 def _check_water(trial: Trial, index: int, base: WaterBase | None, slope: float) -> None:

@@ -1,6 +1,6 @@
 """The calibration on the wire: what a trial fit returns, a client keeps and other calls read."""
 
-from scaldloaf.dough.volume import Calibration, check_calibration
+from scaldloaf.dough.calibration import Calibration, check_calibration
 from scaldloaf.operations import schema
 
 VERSION = 1
@@ -29,17 +29,16 @@ CALIBRATION = schema.shared("Calibration", schema.record(
     {"base_share_percent": schema.percent("Scalded share at which the right water is known.", default=0)}))
 
 
-def read_calibration(wire: dict, at: str = "calibration") -> Calibration:
+def read_calibration(wire: dict) -> Calibration:
     """The Calibration of a request that its schema accepted.
 
-    Raises Refusal, at ``at``, for one that no fit returns (``calibration.covariance`` when it is not
-    symmetric and positive semidefinite).
+    Raises Refusal, at a field of ``calibration``, for one that no fit returns.
     """
     covariance = tuple(tuple(row) for row in wire["covariance"])
     calibration = Calibration(covariance=covariance, trials=wire["trials"],
                               base_share_percent=wire.get("base_share_percent", 0.0),
                               **{name: wire[name] for name in _NUMBERS})
-    check_calibration(calibration, at)
+    check_calibration(calibration)
     return calibration
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.refusal import Refusal
@@ -11,8 +12,9 @@ from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, nearest_ingredients, read_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
-from scaldloaf.reference import INGREDIENTS, coefficient
+from scaldloaf.reference import INGREDIENTS
 from scaldloaf.units import Units
 
 _KNOWN = schema.array(
@@ -114,7 +116,7 @@ class _Answer:
     friction_total_c: float | None = None
     rise_c: float | None = None
     terms: int | None = None
-    parts: Sequence[dough.Part] = ()
+    parts: Sequence[heat_balance.Part] = ()
     water_g: float | None = None
     iced: bool = True
     basis: Sequence[str] = ("dough_temperature_trade",)
@@ -239,7 +241,7 @@ def _measured(rule: dict, call: Call, ice_c: float) -> _Answer:
                    iced=False, notes=notes)
 
 
-def _balance_working(found: dough.HeatBalance, what: str):
+def _balance_working(found: heat_balance.HeatBalance, what: str):
     def working(show: Working) -> None:
         start_c, difference = found.target_c - found.rise_c, "temperature_difference"
         degrees_per_k = show.units.to_wire(1.0, difference)
@@ -249,15 +251,15 @@ def _balance_working(found: dough.HeatBalance, what: str):
                   "temperature")
         wanting = 0.0
         for part in found.parts:
-            heat = part.matter.heat_capacity_j_per_k(dough.BEST_HEATS) * (start_c - part.temperature_c) / 1000
+            heat = part.matter.heat_capacity_j_per_k(heat_balance.BEST_HEATS) * (start_c - part.temperature_c) / 1000
             wanting += heat
             own, = _degrees(show, part.temperature_c)
-            mass, specific = _kilograms(show, part.mass_g), show.say(dough.specific_heat(part))
+            mass, specific = _kilograms(show, part.mass_g), show.say(heat_balance.specific_heat(part))
             show.step(f"Heat that brings {part.name} there",
                       f"{mass} × {specific} kJ per kg and K × ({start} − {own})"
                       + (f" ÷ {degrees_per_k:g}" if degrees_per_k != 1 else ""), heat, unit="kJ")
         show.step("All that heat", "the sum of these", wanting, unit="kJ")
-        capacity = found.water_matter.heat_capacity_j_per_k(dough.BEST_HEATS) / 1000
+        capacity = found.water_matter.heat_capacity_j_per_k(heat_balance.BEST_HEATS) / 1000
         mass, specific = _kilograms(show, found.water_g), show.say(1000 * capacity / found.water_g)
         show.step(f"Heat that warms the {what} by 1 K", f"{mass} × {specific} kJ per kg and K", capacity,
                   unit="kJ per K")
@@ -280,23 +282,29 @@ def _balance_notes(parts) -> list[tuple[str, str]]:
     if any(part.temperature_c < dough.FREEZING_DEGC for part in parts):
         notes.append(("frozen_part", "A part is below freezing, and what it takes to thaw is not in the "
                       "balance: the dough will come out cooler."))
-    if any(part.name == "scald" and part.temperature_c > dough.HOT_NOTE_DEGC for part in parts):
+    if any(part.name == "scald" and part.temperature_c > dough.WATER_HOT_NOTE_DEGC for part in parts):
         notes.append(("hot_scald_and_yeast", "The scald is hot enough to harm yeast: mix it with flour and "
                       "water before the yeast goes in."))
     return notes
 
 
-def _from_balance(found: dough.HeatBalance, what: str, iced: bool, cautions, notes=()) -> _Answer:
+def _from_balance(found: heat_balance.HeatBalance, what: str, iced: bool, cautions, notes=()) -> _Answer:
     return _Answer(found.water, _balance_working(found, what), found.target_c, rise_c=found.rise_c,
                    parts=found.parts, water_g=found.water_g, iced=iced,
                    basis=("mass_balance", *_heat_sources(found)),
                    notes=(*_balance_notes(found.parts), *notes), cautions=cautions)
 
 
-def _heat_sources(found: dough.HeatBalance) -> list[str]:
+def _heat_sources(found: heat_balance.HeatBalance) -> list[str]:
     kinds = {kind for matter in (*(part.matter for part in found.parts), found.water_matter)
              for kind in matter.shares}
-    return [source for kind, row in dough.HEATS.items() if kind in kinds for source in row.sources]
+    return [source for kind, row in heat_balance.HEATS.items() if kind in kinds for source in row.sources]
+
+
+# Where the temperatures of a formula's parts stand in a request.
+_TEMPERATURES_AT = {"temperatures.flour": "rule.flour_temperature", "temperatures.scald": "rule.scald_temperature",
+                    "temperatures.others": "rule.others_temperature",
+                    "temperatures.own": "rule.ingredient_temperatures"}
 
 
 def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
@@ -313,12 +321,12 @@ def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
         return from_wire(rule[field], "temperature") if field in rule else None
 
     adjust_with = tuple(dict.fromkeys(rule.get("adjust_with", ("water",))))
-    found = dough.water_for_formula(
-        formula, from_wire(rule["target"], "temperature"),
-        from_wire(rule["temperature_rise"], "temperature_difference"),
-        dough.Temperatures(read("flour_temperature"), read("scald_temperature"), read("others_temperature"),
-                           own),
-        adjust_with, ice_c)
+    temperatures = heat_balance.Temperatures(read("flour_temperature"), read("scald_temperature"),
+                                             read("others_temperature"), own)
+    with located("rule", formula="formula", **_TEMPERATURES_AT):
+        found = heat_balance.water_for_formula(
+            formula, from_wire(rule["target"], "temperature"),
+            from_wire(rule["temperature_rise"], "temperature_difference"), temperatures, adjust_with, ice_c)
     what = " and ".join(name.replace("_", " ") for name in adjust_with)
     notes = formula_notes(rule["formula"])
     if "others_temperature" not in rule:
@@ -334,23 +342,24 @@ def _heat_balance_parts(rule: dict, call: Call, ice_c: float) -> _Answer:
         value = from_wire(part["temperature"], "temperature")
         dough.require_part_temperature(value, f"{at}.temperature")
         mass = from_wire(part["mass"], "mass")
-        parts.append(dough.Part(part["name"], mass, value, _part_matter(part, mass, at)))
+        parts.append(heat_balance.Part(part["name"], mass, value, _part_matter(part, mass, at)))
     mass = from_wire(rule["water_mass"], "mass")
-    found = dough.balance(from_wire(rule["target"], "temperature"),
-                          from_wire(rule["temperature_rise"], "temperature_difference"), parts,
-                          dough.Matter({"water": mass}), mass, ice_c)
+    with located("rule"):
+        found = heat_balance.balance(
+            from_wire(rule["target"], "temperature"), from_wire(rule["temperature_rise"], "temperature_difference"),
+            parts, heat_balance.Matter({"water": mass}), mass, ice_c)
     return _from_balance(found, "water", True, ())
 
 
-def _part_matter(part: dict, mass: float, at: str) -> dough.Matter:
+def _part_matter(part: dict, mass: float, at: str) -> heat_balance.Matter:
     if "specific_heat" in part:
-        return dough.Matter(own_j_per_k=mass * part["specific_heat"])
+        return heat_balance.Matter(own_j_per_k=mass * part["specific_heat"])
     if part["name"] not in INGREDIENTS:
         close = nearest_ingredients(part["name"])
         raise Refusal(f"{at}.specific_heat", "specific_heat_needed",
                       "give its specific heat in kJ per kg and K (water 4.18, flour about 1.8, a 1:1 scald "
                       "about 3), or call it by a catalogue name" + (f", such as {close[0]}" if close else ""))
-    return dough.matter_of(INGREDIENTS[part["name"]], mass)
+    return heat_balance.matter_of(INGREDIENTS[part["name"]], mass)
 
 
 _RULES = {"simple_friction_total": _friction_total, "simple_temperature_rise": _temperature_rise,
@@ -366,7 +375,7 @@ def ice_heat_of_rule_c(units: Units) -> float:
     """
     if units.temperature == "degC":
         return dough.ICE_HEAT_DEGC
-    heat = coefficient("ice_heat_degf_constant").value + units.to_wire(0.0, "temperature")
+    heat = dough.ICE_HEAT_DEGF_CONSTANT + units.to_wire(0.0, "temperature")
     return units.from_wire(heat, "temperature_difference")
 
 
@@ -436,7 +445,7 @@ def run(request: dict, call: Call) -> dict:
             "tap_water": None if water_g is None else out((1 - fraction) * water_g, "mass")},
         "parts": [{"name": part.name, "mass": out(part.mass_g, "mass"),
                    "temperature": out(part.temperature_c, "temperature"),
-                   "specific_heat": dough.specific_heat(part)} for part in found.parts],
+                   "specific_heat": heat_balance.specific_heat(part)} for part in found.parts],
     }, working, basis=(*found.basis, *(("ice_table_trade",) if fraction else ())),
         cautions=("raw_flour", *found.cautions), notes=notes)
 

@@ -7,7 +7,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.hydration import assess
 from scaldloaf.dough.plan import Doubt
 from scaldloaf.dough.preparation import GELATINISED
-from scaldloaf.dough.temperature import BEST_HEATS
+from scaldloaf.dough.heat_balance import BEST_HEATS
 from scaldloaf.operations import schema
 from scaldloaf.operations.operation import Call
 

@@ -9,7 +9,7 @@ from math import ceil, floor
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.dough.hydration import BAKE_LOSS_PERCENT
-from scaldloaf.dough.preparation import timetable
+from scaldloaf.dough.timetable import timetable
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import HOLD_DOUGH
 from scaldloaf.dough.scaling import DOUGH_MASS, share_left
@@ -18,6 +18,7 @@ from scaldloaf.operations.calibration import CALIBRATION
 from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
 from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.least_certain import LEAST_CERTAIN, write_least_certain
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
 from scaldloaf.operations.pan_fill import PAN_FILL
@@ -271,11 +272,8 @@ def _timed(chain: _Chain, tasks: dict | None, prepared: dict | None) -> list[dic
         return []
     if prepared is not None:
         return prepared["timetable"]
-    try:
+    with located("timetable", tasks="timetable"):
         return write_timetable(timetable(read_tasks(tasks), tasks.get("ready_at")))
-    except Refusal as refusal:
-        _point_into_plan(refusal, _MOVED_TIMETABLE)
-        raise
 
 
 def _has_scald(formula: dict) -> bool:

@@ -3,16 +3,17 @@
 import csv
 import io
 
-from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requirement, demand_of
-from scaldloaf.dough.formula import Line
+from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requirement, produce, requirements
+from scaldloaf.dough.formula import Breakdown, Line, break_down
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scaling import BAKED_PIECES, PIECES, Target
+from scaldloaf.dough.scaling import BAKED_PIECES, PIECES, Scale, Size, Target, size_of
 from scaldloaf.operations import schema
 from scaldloaf.operations.faults import closest
 from scaldloaf.operations.formulas import (
     check_mass, formula_cautions, read_formula, read_ingredient, write_allergens, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working
 from scaldloaf.operations.scaling import (
     LEAST_MASS, LOSSES, SCALE, WEIGH_OUT_LINE, amount_field, read_losses, read_scale, read_target, weigh_out_notes, write_weigh_out,
@@ -86,11 +87,8 @@ def _recipe(wire: dict, index: int, call: Call) -> Recipe:
     dusting = None
     if dusting_percent:
         name = wire.get("dusting_ingredient", DUSTING_FLOUR)
-        try:
+        with located(**{f"formulas.{index}.ingredient": f"formulas.{index}.dusting_ingredient"}):
             dusting = read_ingredient(name, None, f"formulas.{index}")
-        except Refusal as refusal:
-            refusal.argument = f"formulas.{index}.dusting_ingredient"
-            raise
     capacity = wire.get("mixer_capacity")
     return Recipe(read_formula(wire["formula"], call, f"formulas.{index}.formula"), read_losses(wire.get("losses", {})),
                   dusting_percent, dusting,
@@ -120,13 +118,30 @@ def _place(places: dict[str, int], wire: dict, index: int) -> int:
     return places[wire["formula"]]
 
 
-def _wire_argument(argument: str, wire_orders: list[dict]) -> str:
-    """The argument as the request names it: the mass of a pan's piece is its ``dough_mass``."""
-    head, _, rest = argument.partition(".")
-    if head != "orders" or not rest.endswith(".target.mass"):
-        return argument
-    kind = wire_orders[int(rest.partition(".")[0])]["target"]["kind"]
-    return argument.removesuffix("mass") + "dough_mass" if kind == "pans" else argument
+def _sizes(recipes: list[Recipe], orders: list[Order], wire_orders: list[dict]) -> list[Size]:
+    """Each order's size, by itself, as a single scaling has it."""
+    breakdowns: dict[int, Breakdown] = {}
+    sizes = []
+    for index, (order, wire) in enumerate(zip(orders, wire_orders, strict=True)):
+        recipe, target = recipes[order.recipe], f"orders.{index}.target"
+        mass = "dough_mass" if wire["target"]["kind"] == "pans" else "mass"
+        with located(f"formulas.{order.recipe}", target=target, **{"target.mass": f"{target}.{mass}"}):
+            if order.recipe not in breakdowns:
+                breakdowns[order.recipe] = break_down(recipe.formula)
+            sizes.append(size_of(recipe.formula, breakdowns[order.recipe], order.target, recipe.losses))
+    return sizes
+
+
+def _demand(recipes: list[Recipe], orders: list[Order], sizes: list[Size], scale: Scale | None) -> Demand:
+    """What is made of each recipe, and what that uses of each ingredient."""
+    productions = []
+    for index, recipe in enumerate(recipes):
+        mine = [size for order, size in zip(orders, sizes, strict=True) if order.recipe == index]
+        with located(f"formulas.{index}", recipe=f"formulas.{index}", scale="scale"):
+            productions.append(produce(recipe, mine, scale) if mine else None)
+    with located(recipes="formulas"):
+        ingredients = requirements(recipes, productions)
+    return Demand(tuple(sizes), tuple(productions), ingredients)
 
 
 def _write_ingredient(row: Requirement, out) -> dict:
@@ -154,11 +169,7 @@ def run(request: dict, call: Call) -> dict:
     orders = [Order(_place(places, wire, index), _target(wire["target"], call))
               for index, wire in enumerate(wire_orders)]
     scale = read_scale(request["scale"], call) if "scale" in request else None
-    try:
-        demand: Demand = demand_of(recipes, orders, scale)
-    except Refusal as refusal:
-        refusal.argument = _wire_argument(refusal.argument, wire_orders)
-        raise
+    demand = _demand(recipes, orders, _sizes(recipes, orders, wire_orders), scale)
     heaviest = [max(line.mass_g for line in recipe.formula.lines) for recipe in recipes]
     for index, (wire, size) in enumerate(zip(wire_orders, demand.orders)):
         amount = amount_field(wire["target"])
@@ -168,8 +179,8 @@ def run(request: dict, call: Call) -> dict:
     out = call.units.to_wire
     names = [wire.get("id", str(index + 1)) for index, wire in enumerate(wire_orders)]
     made_lines = [line for made in demand.productions if made for line in made.day.lines]
-    made_lines += [Line(recipe.dusting, made.dusting_g) for recipe, made in zip(recipes, demand.productions)
-                   if made and recipe.dusting]
+    made_lines += [Line(recipe.dusting_ingredient, made.dusting_g)
+                   for recipe, made in zip(recipes, demand.productions) if made and recipe.dusting_ingredient]
 
     def working(show: Working) -> None:
         say = show.say

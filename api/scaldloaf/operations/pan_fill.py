@@ -2,20 +2,23 @@
 
 from math import exp
 
-from scaldloaf.dough.formula import break_down, scaled
-from scaldloaf.dough.pan import Pan, PanVolume
-from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.volume import (
-    FULL_PERCENT, SHARE_THRESHOLD_PERCENT, WATER_CURVATURE, Bread, Known, PanFill, Wanted,
-    bread_from_calibration, bread_from_pan_ratio, bread_from_prior, bread_from_reference_loaf,
-    bread_from_specific_volume, fill_pan,
+from scaldloaf.dough.bread import (
+    Bread, Known, Wanted, bread_from_calibration, bread_from_pan_ratio, bread_from_prior,
+    bread_from_reference_loaf, bread_from_specific_volume,
 )
+from scaldloaf.dough.formula import break_down, scaled
+from scaldloaf.dough.limits import FULL_PERCENT
+from scaldloaf.dough.pan import Pan, PanVolume
+from scaldloaf.dough.pan_fill import PanFill, fill_pan
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.volume import SHARE_VOLUME_THRESHOLD_PERCENT, WATER_VOLUME_CURVATURE
 from scaldloaf.operations import schema
 from scaldloaf.operations.calibration import CALIBRATION, read_calibration
 from scaldloaf.operations.formulas import (
     check_size, formula_cautions, formula_notes, read_formula, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working
 from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume, show_pan
 
@@ -90,27 +93,37 @@ REPLY = schema.reply(
           "percent": schema.estimate("The same, percent of the reference loaf's dough.")})})
 
 
-def read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call, at: str = "bread") -> Bread:
+# Where the bread's figures stand in a request.
+_WANTED_AT = {"wanted.share_percent": "scalded_share_percent", "wanted.bake_loss_percent": "bake_loss_percent",
+              "wanted.off_optimum_points": "hydration_off_optimum_points"}
+_KNOWN_AT = {"known.share_percent": "bread.scalded_share_percent",
+             "known.off_optimum_points": "bread.hydration_off_optimum_points"}
+
+
+def read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call) -> Bread:
     """The Bread of a request that its schema accepted, whichever of the five ways it is known."""
+    if wire["kind"] in ("calibration", "prior"):
+        _require_share(wanted)
+    with located("bread", **_WANTED_AT, **_KNOWN_AT):
+        return _read_bread(wire, wanted, fill_percent, call)
+
+
+def _read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call) -> Bread:
     known = Known(wire.get("scalded_share_percent"), wire.get("hydration_off_optimum_points", 0.0))
     match wire["kind"]:
         case "specific_volume":
-            return bread_from_specific_volume(wire["specific_volume"], wanted, known, at)
+            return bread_from_specific_volume(wire["specific_volume"], wanted, known)
         case "reference_loaf":
             units = call.units
             return bread_from_reference_loaf(
-                units.from_wire(wire["dough_mass"], "mass"),
-                units.from_wire(wire["loaf_volume"], "volume"), wanted,
-                known, wire.get("bake_loss_percent"), at)
+                units.from_wire(wire["dough_mass"], "mass"), units.from_wire(wire["loaf_volume"], "volume"), wanted,
+                known, wire.get("bake_loss_percent"))
         case "pan_ratio":
             found_at = wire.get("fill_percent", fill_percent)
-            return bread_from_pan_ratio(wire["pan_ratio"], wanted, known, found_at, at)
+            return bread_from_pan_ratio(wire["pan_ratio"], wanted, known, found_at)
         case "calibration":
-            _require_share(wanted)
-            calibration = read_calibration(wire["calibration"], f"{at}.calibration")
-            return bread_from_calibration(calibration, wanted, f"{at}.calibration")
+            return bread_from_calibration(read_calibration(wire["calibration"]), wanted)
         case _:
-            _require_share(wanted)
             return bread_from_prior(wanted)
 
 
@@ -167,15 +180,15 @@ def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) ->
 
 def _show_factors(show: Working, wire: dict, bread: Bread, wanted: Wanted) -> None:
     say = show.say
-    loss, threshold = say(bread.share_volume_loss), say(SHARE_THRESHOLD_PERCENT)
+    loss, threshold = say(bread.share_volume_loss), say(SHARE_VOLUME_THRESHOLD_PERCENT)
 
     def factor(label: str, share: float, value: float) -> None:
-        over = share - SHARE_THRESHOLD_PERCENT
+        over = share - SHARE_VOLUME_THRESHOLD_PERCENT
         show.step(label, f"1 − {loss} × ({say(share)} − {threshold}) ÷ 100" if over > 0
                   else f"1, the share not being above {threshold} %", value)
 
     def water(label: str, points: float, value: float) -> None:
-        show.step(label, f"1 − {say(WATER_CURVATURE.value)} × ({say(points)} ÷ 100)²", value)
+        show.step(label, f"1 − {say(WATER_VOLUME_CURVATURE.value)} × ({say(points)} ÷ 100)²", value)
 
     if bread.share_factor != bread.start_share_factor or wire["kind"] in ("calibration", "prior"):
         factor("Volume factor at the wanted share", bread.share_percent or 0.0, bread.share_factor)

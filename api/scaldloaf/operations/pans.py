@@ -6,6 +6,7 @@ from scaldloaf.dough.pan import (
     Box, KnownVolume, Oval, Pan, PanVolume, Round, Tapered, WaterFill, pan_volume, water_density_g_per_cm3,
 )
 from scaldloaf.operations import schema
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Working, plain
 from scaldloaf.units import Units
 
@@ -47,7 +48,8 @@ def read_pan(wire: dict, units: Units) -> Pan:
 def read_pan_volume(wire: dict, call: Call, at: str = "pan") -> tuple[Pan, PanVolume]:
     """The pan of a request and what it holds. Raises Refusal, at ``at``, for what is no pan."""
     pan = read_pan(wire, call.units)
-    return pan, pan_volume(pan, at)
+    with located(at):
+        return pan, pan_volume(pan)
 
 
 def pan_basis(pan: Pan) -> tuple[str, ...]:

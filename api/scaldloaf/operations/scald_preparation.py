@@ -6,13 +6,16 @@ from dataclasses import dataclass
 from scaldloaf.dough import preparation as dough
 from scaldloaf.dough.formula import SCALD, Formula, Line
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.temperature import BEST_HEATS, Matter, require_part_temperature
+from scaldloaf.dough.heat_balance import BEST_HEATS, Matter
+from scaldloaf.dough.temperature import require_liquid_temperature, require_part_temperature
+from scaldloaf.dough.timetable import Task, Timed, timetable
 from scaldloaf.operations import schema
 from scaldloaf.operations.breakdown import ALLERGENS
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, read_formula, read_ingredient, write_allergens,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
 
 _DEFAULT_FLOUR, _DEFAULT_LIQUID = "bread_flour", "water"
@@ -129,11 +132,11 @@ _CLOCKS = ("clock_change", "Times are counted back hour by hour. If the clocks c
            "take the hour yourself.")
 
 
-def read_tasks(wire: dict) -> list[dough.Task]:
-    return [dough.Task(stage["name"], stage["minutes"]) for stage in wire["stages"]]
+def read_tasks(wire: dict) -> list[Task]:
+    return [Task(stage["name"], stage["minutes"]) for stage in wire["stages"]]
 
 
-def write_timetable(timed: Iterable[dough.Timed]) -> list[dict]:
+def write_timetable(timed: Iterable[Timed]) -> list[dict]:
     """A timetable on the wire; the one place that does it."""
     return [{"name": each.name, "minutes": each.minutes, "starts_minutes_before": each.starts_minutes_before,
              "ends_minutes_before": each.ends_minutes_before, "starts_at": each.starts_at,
@@ -154,11 +157,8 @@ def _read_formula(wire: dict, call: Call) -> Formula:
     for field, default, wanted in (("flour", _DEFAULT_FLOUR, "is_flour"),
                                    ("liquid", _DEFAULT_LIQUID, "is_liquid")):
         name = wire.get(field, default)
-        try:
+        with located(**{"scald.ingredient": f"scald.{field}"}):
             ingredient = read_ingredient(name, None, "scald")
-        except Refusal as refusal:
-            refusal.argument = f"scald.{field}"
-            raise
         if not getattr(ingredient, wanted):
             raise Refusal(f"scald.{field}", f"not_a_{field}",
                           f"{ingredient.label} is no {field} to make a scald of",
@@ -180,14 +180,14 @@ def _heated(method: dict, formula: Formula, call: Call) -> tuple[dough.Scald, do
     from_wire = call.units.from_wire
     if method["kind"] == "cooked":
         core = from_wire(method["core_temperature"], "temperature")
-        dough.require_liquid_temperature(core, "method.core_temperature")
+        require_liquid_temperature(core, "method.core_temperature")
         return dough.scald_of(formula, core), dough.cooked_to(core), None
     flour = from_wire(method["flour_temperature"], "temperature")
     liquid = from_wire(method["liquid_temperature"], "temperature")
     room = from_wire(method["room_temperature"], "temperature") if "room_temperature" in method else flour
     require_part_temperature(flour, "method.flour_temperature")
     require_part_temperature(room, "method.room_temperature")
-    dough.require_liquid_temperature(liquid, "method.liquid_temperature")
+    require_liquid_temperature(liquid, "method.liquid_temperature")
     scald = dough.scald_of(formula, flour)
     return scald, dough.pour_over(scald, liquid, room), _Poured(flour, liquid, room)
 
@@ -201,7 +201,7 @@ def _read_cooling(wire: dict | None, call: Call) -> tuple[tuple | None, float | 
     readings = []
     for index, each in enumerate(wire["readings"]):
         value = from_wire(each["temperature"], "temperature")
-        dough.require_liquid_temperature(value, f"cooling.readings.{index}.temperature")
+        require_liquid_temperature(value, f"cooling.readings.{index}.temperature")
         readings.append(dough.Reading(each["minutes"], value))
     return tuple(readings), surroundings
 
@@ -225,9 +225,9 @@ def _notes(method: dict, heated: dough.Heated, topped, steps, holding: dict | No
         found.append(("cook_on", "It holds more water than the formula counts on: cook on, or take as much "
                       "from the dough's water."))
     found.append(_KEPT)
-    if heated.core.best < dough.COOLING_FROM_DEGC:
+    if heated.core.best < dough.COOLING_FIRST_FROM_DEGC:
         found.append(("made_cool", "It never gets hot: for food made from ingredients at room temperature "
-                      f"the time to the last limit is {dough.AMBIENT_HOURS:g} h."))
+                      f"the time to the last limit is {dough.COOLING_AMBIENT_HOURS:g} h."))
     if any(step.assessment == dough.TOO_SLOW for step in steps):
         found.append(("cool_faster", "It cools too slowly: spread it flat, stir it over a water bath with "
                       "ice, and only then put it in the cold."))
@@ -269,16 +269,16 @@ def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured
               f"({say(giving)} × {liquid} + {say(taking)} × {flour}) ÷ ({say(giving)} + {say(taking)})",
               heated.ideal_c, "temperature")
     loss, excess = (say(show.units.to_wire(value, "temperature_difference"))
-                    for value in (dough.LOSS.value, dough.LOSS_EXCESS_DEGC))
+                    for value in (dough.SCALD_LOSS_DEGC.value, dough.SCALD_LOSS_EXCESS_DEGC))
     over_c = heated.ideal_c - poured.room_c
-    lost = loss if over_c >= dough.LOSS_EXCESS_DEGC else f"{loss} × ({ideal} − {room}) ÷ {excess}"
+    lost = loss if over_c >= dough.SCALD_LOSS_EXCESS_DEGC else f"{loss} × ({ideal} − {room}) ÷ {excess}"
     show.step("In the bowl, less what bowl and air take", f"{ideal} − {lost}" if over_c > 0 else
               f"{ideal}: no warmer than the room", heated.core.best, "temperature")
     if heated.liquid_c_needed is None and heated.ratio_needed is None:
         return
-    wanted, core = _bare(show, heated.ideal_c_needed), _bare(show, dough.GELATINISED_AT_DEGC)
-    full = heated.ideal_c_needed - poured.room_c >= dough.LOSS_EXCESS_DEGC
-    show.step(f"For {say(dough.GELATINISED_AT_DEGC, 'temperature')} in the bowl, with no heat lost",
+    wanted, core = _bare(show, heated.ideal_c_needed), _bare(show, dough.GELATINISATION_END_DEGC)
+    full = heated.ideal_c_needed - poured.room_c >= dough.SCALD_LOSS_EXCESS_DEGC
+    show.step(f"For {say(dough.GELATINISATION_END_DEGC, 'temperature')} in the bowl, with no heat lost",
               f"{core} + {loss}" if full else
               f"({core} − {room} × {loss} ÷ {excess}) ÷ (1 − {loss} ÷ {excess})", heated.ideal_c_needed,
               "temperature")
@@ -330,23 +330,26 @@ def run(request: dict, call: Call) -> dict:
     topped = None
     if "weighed" in request:
         weighed = request["weighed"]
-        topped = dough.top_up(scald, from_wire(weighed["mass"], "mass"),
-                              from_wire(weighed.get("container_mass", 0), "mass"))
+        with located(gross="weighed.mass"):
+            topped = dough.top_up(scald, from_wire(weighed["mass"], "mass"),
+                                  from_wire(weighed.get("container_mass", 0), "mass"))
     readings, surroundings_c = _read_cooling(request.get("cooling"), call)
-    steps = dough.cooling_steps(readings, surroundings_c)
+    with located("cooling", surroundings="cooling.surroundings_temperature"):
+        steps = dough.cooling_steps(readings, surroundings_c)
     holding = None
     if "holding" in request:
         wait = from_wire(request["holding"]["temperature"], "temperature")
         require_part_temperature(wait, "holding.temperature")
         holding = {"hours": request["holding"]["hours"], "temperature": request["holding"]["temperature"],
-                   "usual_hours": dough.HOLDING_HOURS,
-                   "advised_temperature": out(dough.COOLING_TO_DEGC, "temperature"),
+                   "usual_hours": dough.SCALD_HOLDING_HOURS,
+                   "advised_temperature": out(dough.COOLING_TOTAL_TO_DEGC, "temperature"),
                    "assessment": dough.holding_assessment(request["holding"]["hours"], wait)}
     timed = ()
     ready_at = None
     if "timetable" in request:
         ready_at = request["timetable"].get("ready_at")
-        timed = dough.timetable(read_tasks(request["timetable"]), ready_at)
+        with located("timetable", tasks="timetable.stages"):
+            timed = timetable(read_tasks(request["timetable"]), ready_at)
 
     def maybe(value: float | None, quantity: str | None = None) -> float | None:
         return None if value is None else out(value, quantity)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from scaldloaf.dough.formula import masses_of
 from scaldloaf.dough.scaling import (
     ADDED, BAKED_PIECES, COMPOUNDED, DOUGH_MASS, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Target,
-    WeighOut, on_hand_mass_g, scale_to, weigh_out,
+    WeighOut, scale_to, weigh_out,
 )
 from scaldloaf.operations import schema
 from scaldloaf.operations.formulas import (
@@ -178,8 +178,8 @@ def run(request: dict, call: Call) -> dict:
         elif kind == FLOUR_MASS:
             show.step("Factor", f"{mass} ÷ {say(before.flour_g, 'mass')} of flour", scaling.factor)
         elif kind == ON_HAND:
-            used = on_hand_mass_g(formula, target.ingredient)
-            show.step("Factor", f"{mass} on hand ÷ {say(used, 'mass')} in the formula", scaling.factor)
+            show.step("Factor", f"{mass} on hand ÷ {say(scaling.in_formula_g, 'mass')} in the formula",
+                      scaling.factor)
         else:
             show.step("Factor", "as given", scaling.factor)
         if kind not in (DOUGH_MASS, PIECES, BAKED_PIECES):

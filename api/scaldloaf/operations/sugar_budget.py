@@ -1,8 +1,9 @@
 """sugar-budget: what the yeast eats from mixing to the oven, and what sweetness stays in the loaf."""
 
-from scaldloaf.dough import sugar
-from scaldloaf.dough.formula import Formula
-from scaldloaf.dough.sugar import Stage, SugarBudget, sugar_budget
+from scaldloaf.dough import limits, sugar, sugar_course, sugar_stages, yeast
+from scaldloaf.dough.formula import YEAST_INSTANT_PER_COMPRESSED, Formula
+from scaldloaf.dough.sugar import SugarBudget, sugar_budget
+from scaldloaf.dough.sugar_stages import Stage
 from scaldloaf.operations import schema
 from scaldloaf.operations.formulas import formula_cautions, formula_notes, read_formula
 from scaldloaf.operations.lantern_quay import TIN_LOAF
@@ -14,19 +15,19 @@ PERISHABLE = {"milk", "egg"}
 
 STAGES = schema.array(schema.record(
     "A stretch of time at one dough temperature.",
-    {"minutes": schema.number("How long it lasts.", 0.1, sugar.LONGEST_MINUTES),
+    {"minutes": schema.number("How long it lasts.", 0.1, sugar_stages.LONGEST_MINUTES),
      "temperature": schema.temperature("Temperature of the dough (not of the room).")},
     {"name": schema.text("A name of your own.", 60, 0, default="")}),
     "From the end of mixing to the oven, in order; 72 h at most in all.", 1, MAX_STAGES)
 OPTIONS = {
-    "yeast_tolerance": schema.choice("Ordinary baker's yeast, or a strain for sweet doughs.", sugar.ORDINARY,
-                                     sugar.SUGAR_TOLERANT, default=sugar.ORDINARY),
+    "yeast_tolerance": schema.choice("Ordinary baker's yeast, or a strain for sweet doughs.", yeast.ORDINARY,
+                                     yeast.SUGAR_TOLERANT, default=yeast.ORDINARY),
     "damaged_starch_percent": schema.percent("Damaged starch of the flour, percent of flour.",
                                              maximum=sugar.DAMAGED_STARCH_UPPER_PERCENT,
-                                             default=sugar.DAMAGED_STARCH_PERCENT),
+                                             default=sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT),
     "bake_loss_percent": schema.percent("Bake loss, percent of the dough put in the oven.",
-                                        maximum=sugar.BAKE_LOSS_UPPER_PERCENT,
-                                        default=sugar.BAKE_LOSS_PERCENT),
+                                        maximum=limits.BAKE_LOSS_UPPER_PERCENT,
+                                        default=limits.BAKE_LOSS_LIDDED_PERCENT.value),
 }
 REQUEST = schema.request("A formula and its stages from mixing to the oven.",
                          {"formula": schema.component("Formula"), "stages": STAGES}, OPTIONS)
@@ -97,9 +98,9 @@ def read_stages(wire: list[dict], call: Call) -> list[Stage]:
 def read_budget(request: dict, formula: Formula, call: Call) -> SugarBudget:
     """The budget of a formula by the stages and options of a request."""
     return sugar_budget(formula, read_stages(request["stages"], call),
-                        request.get("yeast_tolerance", sugar.ORDINARY),
-                        request.get("damaged_starch_percent", sugar.DAMAGED_STARCH_PERCENT),
-                        request.get("bake_loss_percent", sugar.BAKE_LOSS_PERCENT))
+                        request.get("yeast_tolerance", yeast.ORDINARY),
+                        request.get("damaged_starch_percent", sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT),
+                        request.get("bake_loss_percent", limits.BAKE_LOSS_LIDDED_PERCENT.value))
 
 
 def write_budget(budget: SugarBudget, call: Call) -> dict:
@@ -153,36 +154,36 @@ def budget_notes(budget: SugarBudget, yeast_tolerance: str, call: Call) -> list[
                  "forms all the same."), *notes]
     outside = [fed.stage for fed in budget.stages if fed.stage.outside_rate_range]
     if outside:
-        text = (f"The rate of yeast is known for dough of {degrees(sugar.RATE_LOW_DEGC)} to "
-                f"{degrees(sugar.RATE_HIGH_DEGC)} and drawn on beyond, here at "
+        text = (f"The rate of yeast is known for dough of {degrees(yeast.YEAST_RATE_LOW_DEGC)} to "
+                f"{degrees(yeast.YEAST_RATE_HIGH_DEGC)} and drawn on beyond, here at "
                 f"{', '.join(dict.fromkeys(degrees(stage.temperature_c) for stage in outside))}.")
-        if any(stage.temperature_c > sugar.RATE_HIGH_DEGC for stage in outside):
+        if any(stage.temperature_c > yeast.YEAST_RATE_HIGH_DEGC for stage in outside):
             text += " In very warm dough real yeast slows again."
-        if any(stage.temperature_c < sugar.RATE_LOW_DEGC for stage in outside):
+        if any(stage.temperature_c < yeast.YEAST_RATE_LOW_DEGC for stage in outside):
             text += " In the cold the flour's enzymes slow too, which is left out here: expect less maltose."
         notes.append(("temperature_extrapolated", text))
-    if budget.osmotic_pressure_atm > sugar.HIGHEST_KNOWN_ATM:
+    if budget.osmotic_pressure_atm > yeast.HIGHEST_KNOWN_ATM:
         notes.append(("pressure_extrapolated",
                       f"{plain(budget.osmotic_pressure_atm)} atm is above the "
-                      f"{plain(sugar.HIGHEST_KNOWN_ATM)} atm to which published pressures go; the slowing is "
+                      f"{plain(yeast.HIGHEST_KNOWN_ATM)} atm to which published pressures go; the slowing is "
                       "drawn on."))
-    if budget.seen.scalded_share_percent > sugar.SHARE_LIMIT_PERCENT:
+    if budget.breakdown.scalded_share_percent > limits.SCALD_SHARE_LIMIT_PERCENT:
         notes.append(("share_extrapolated",
-                      f"The scald's maltose was set at {plain(sugar.SHARE_LIMIT_PERCENT)} % scalded flour; "
+                      f"The scald's maltose was set at {plain(limits.SCALD_SHARE_LIMIT_PERCENT)} % scalded flour; "
                       "above that little raw flour is left to make it."))
     notes += _sugar_notes(budget, yeast_tolerance)
     return notes
 
 
 def _sugar_notes(budget: SugarBudget, yeast_tolerance: str) -> list[tuple[str, str]]:
-    notes, sugars = [], plain(budget.seen.sugar_percent)
+    notes, sugars = [], plain(budget.breakdown.sugar_percent)
     if budget.sugar_tolerant_advised:
         notes.append(("sugar_tolerant_advised",
                       f"{sugars} % sugar slows ordinary yeast: above "
                       f"{plain(sugar.SUGAR_TOLERANT_ADVISED_PERCENT)} to "
                       f"{plain(coefficient('sugar_tolerant_advised_percent').high)} % a sugar-tolerant yeast "
                       "works better."))
-    elif yeast_tolerance == sugar.ORDINARY and budget.seen.sugar_percent >= sugar.SUGAR_NOTE_PERCENT:
+    elif yeast_tolerance == yeast.ORDINARY and budget.breakdown.sugar_percent >= sugar.SUGAR_NOTE_PERCENT:
         notes.append(("sugar_slows_yeast",
                       f"From about {plain(sugar.SUGAR_NOTE_PERCENT)} % sugar ordinary yeast begins to slow; "
                       f"here there is {sugars} %."))
@@ -200,12 +201,12 @@ def _sugar_notes(budget: SugarBudget, yeast_tolerance: str) -> list[tuple[str, s
 def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: float, yeast_tolerance: str,
                 bake_loss_percent: float) -> None:
     """The steps, to be redone by hand."""
-    say, seen = show.say, budget.seen
+    say, seen = show.say, budget.breakdown
     hexose, flour = "% of flour, as hexose", "% of flour"
     if budget.compressed_yeast_percent > 0:
         _show_yeast(show, budget, yeast_tolerance)
         sucrose = f"({say(seen.sucrose_percent)} + {say(sugar.FLOUR['sucrose_glucofructan'])} of the flour)"
-        split = f" + {sucrose} × {say(sugar.HEXOSE_PER_SUCROSE)} ÷ 2"
+        split = f" + {sucrose} × {say(yeast.HEXOSE_PER_SUCROSE)} ÷ 2"
     else:
         split = ""
     for name, own, start in (("glucose", seen.glucose_percent, budget.start.glucose),
@@ -214,15 +215,15 @@ def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: floa
                   f"{say(own)} + {say(sugar.FLOUR[name])} of the flour{split}", start, unit=flour)
     show.step("Maltose at the start",
               f"({say(seen.maltose_percent)} + {say(sugar.FLOUR['maltose'])} of the flour) × "
-              f"{say(sugar.HEXOSE_PER_MALTOSE)}", budget.start.maltose, unit=hexose)
+              f"{say(sugar_course.HEXOSE_PER_MALTOSE)}", budget.start.maltose, unit=hexose)
     hours = say(budget.hours)
-    made = (f"{say(sugar.AMYLASE_MALTOSE_PERCENT)} × {say(damaged_starch_percent)} ÷ "
-            f"{say(sugar.DAMAGED_STARCH_PERCENT)} × (1 − e^(−{say(sugar.AMYLASE_RATE_PER_HOUR)} × {hours}))")
+    made = (f"{say(sugar_course.AMYLASE_MALTOSE_PERCENT)} × {say(damaged_starch_percent)} ÷ "
+            f"{say(sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT)} × (1 − e^(−{say(sugar_course.AMYLASE_RATE_PER_HOUR)} × {hours}))")
     if seen.scalded_share_percent:
-        made += (f" + {say(sugar.SCALD_MALTOSE_PERCENT)} × {say(seen.scalded_share_percent)} ÷ 100"
-                 f" × (1 − e^(−{say(sugar.SCALD_AMYLASE_RATE_PER_HOUR)} × {hours}))")
+        made += (f" + {say(sugar_course.SCALD_MALTOSE_PER_FLOUR_PERCENT)} × {say(seen.scalded_share_percent)} ÷ 100"
+                 f" × (1 − e^(−{say(sugar_course.SCALD_AMYLASE_RATE_PER_HOUR)} × {hours}))")
     made_hexose = budget.enzymes.made(budget.hours)
-    show.step("Maltose the enzymes make", f"({made}) × {say(sugar.HEXOSE_PER_MALTOSE)}", made_hexose,
+    show.step("Maltose the enzymes make", f"({made}) × {say(sugar_course.HEXOSE_PER_MALTOSE)}", made_hexose,
               unit=hexose)
     if budget.compressed_yeast_percent > 0:
         _show_stages(show, budget)
@@ -243,24 +244,24 @@ def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: floa
               unit="% of bread")
     gas = budget.gas_cm3.best
     show.step(f"Gas at {say(sugar.GAS_DEGC, 'temperature')}",
-              show.ending(f"{say(used)} ÷ 100 × {plain(seen.flour_g)} g × {say(sugar.CO2_30C_ML_PER_G)} cm³ per g",
+              show.ending(f"{say(used)} ÷ 100 × {plain(seen.flour_g)} g × {say(sugar.CO2_VOLUME_30C_ML_PER_G_HEXOSE)} cm³ per g",
                           gas, "volume"), gas, "volume")
 
 
 def _show_yeast(show: Working, budget: SugarBudget, yeast_tolerance: str) -> None:
-    say, seen = show.say, budget.seen
+    say, seen = show.say, budget.breakdown
     show.step("Yeast as compressed yeast", f"{say(seen.instant_yeast_percent)} as instant ÷ "
-              f"{say(sugar.INSTANT_PER_COMPRESSED)}", budget.compressed_yeast_percent, unit="% of flour")
+              f"{say(YEAST_INSTANT_PER_COMPRESSED)}", budget.compressed_yeast_percent, unit="% of flour")
     hexose = f"({say(seen.glucose_percent + seen.fructose_percent)} + {say(seen.sucrose_percent)} × " \
-             f"{say(sugar.HEXOSE_PER_SUCROSE)}) ÷ {say(sugar.HEXOSE_MOLAR_G)}"
-    double = f"{say(seen.maltose_percent + seen.lactose_percent)} ÷ {say(sugar.DISACCHARIDE_MOLAR_G)}"
-    salt = f"{say(sugar.SALT_PARTICLES)} × {say(seen.salt_percent)} ÷ {say(sugar.SALT_MOLAR_G)}"
+             f"{say(yeast.HEXOSE_PER_SUCROSE)}) ÷ {say(yeast.MOLAR_MASS_HEXOSE_G)}"
+    double = f"{say(seen.maltose_percent + seen.lactose_percent)} ÷ {say(yeast.MOLAR_MASS_DISACCHARIDE_G)}"
+    salt = f"{say(yeast.SALT_PARTICLES)} × {say(seen.salt_percent)} ÷ {say(yeast.MOLAR_MASS_SALT_G)}"
     show.step("Osmotic pressure of the dough's water",
-              f"({hexose} + {double} + {salt}) × {say(sugar.GAS_L_ATM_PER_MOL_K)} × {say(sugar.PRESSURE_K)} "
+              f"({hexose} + {double} + {salt}) × {say(yeast.GAS_CONSTANT_L_ATM_PER_MOL_K)} × {say(yeast.PRESSURE_K)} "
               f"× 1000 ÷ {say(seen.hydration_percent)}", budget.osmotic_pressure_atm, unit="atm")
-    points, floor = sugar.BRAKES[yeast_tolerance]
+    points, floor = yeast.BRAKES[yeast_tolerance]
     line = ", ".join(f"{say(rate)} at {say(pressure)} atm" for pressure, rate in points)
-    kind = "sugar-tolerant" if yeast_tolerance == sugar.SUGAR_TOLERANT else "ordinary"
+    kind = "sugar-tolerant" if yeast_tolerance == yeast.SUGAR_TOLERANT else "ordinary"
     show.step(f"Rate of {kind} yeast at that pressure",
               f"straight between {line}; never below {say(floor)}", budget.brake)
 
@@ -269,10 +270,10 @@ def _show_stages(show: Working, budget: SugarBudget) -> None:
     say, hexose = show.say, "% of flour, as hexose"
     for number, fed in enumerate(budget.stages, 1):
         name = fed.stage.name or f"stage {number}"
-        celsius = f"{say(fed.stage.temperature_c)} − {say(sugar.UPTAKE_REFERENCE_DEGC)} in °C"
+        celsius = f"{say(fed.stage.temperature_c)} − {say(yeast.YEAST_UPTAKE_REFERENCE_DEGC)} in °C"
         show.step(f"{name}: wanted in an hour at {say(fed.stage.temperature_c, 'temperature')}",
-                  f"{say(sugar.UPTAKE_G_PER_G_H)} × {say(budget.compressed_yeast_percent)} × "
-                  f"{say(budget.brake)} × {say(sugar.RATE_PER_DEGC)}^({celsius})", fed.demand_per_hour,
+                  f"{say(yeast.YEAST_UPTAKE_G_PER_G_H)} × {say(budget.compressed_yeast_percent)} × "
+                  f"{say(budget.brake)} × {say(yeast.YEAST_RATE_PER_DEGC)}^({celsius})", fed.demand_per_hour,
                   unit=hexose)
         unmet = f" − {say(fed.unmet_percent)} not there" if fed.unmet_percent else ""
         show.step(f"{name}: used", f"{say(fed.demand_per_hour)} × {say(fed.stage.minutes)} min ÷ 60{unmet}",
@@ -282,15 +283,15 @@ def _show_stages(show: Working, budget: SugarBudget) -> None:
 def run(request: dict, call: Call) -> dict:
     formula = read_formula(request["formula"], call)
     budget = read_budget(request, formula, call)
-    tolerance = request.get("yeast_tolerance", sugar.ORDINARY)
+    tolerance = request.get("yeast_tolerance", yeast.ORDINARY)
 
     def working(show: Working) -> None:
-        show_budget(show, budget, request.get("damaged_starch_percent", sugar.DAMAGED_STARCH_PERCENT),
-                    tolerance, request.get("bake_loss_percent", sugar.BAKE_LOSS_PERCENT))
+        show_budget(show, budget, request.get("damaged_starch_percent", sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT),
+                    tolerance, request.get("bake_loss_percent", limits.BAKE_LOSS_LIDDED_PERCENT.value))
 
     return call.reply(write_budget(budget, call), working, basis=BASIS,
                       cautions=[*formula_cautions(formula), *budget_cautions(formula)],
-                      notes=[*formula_notes(request["formula"], budget.seen), *budget_notes(budget, tolerance, call)])
+                      notes=[*formula_notes(request["formula"], budget.breakdown), *budget_notes(budget, tolerance, call)])
 
 
 SUGAR_BUDGET = Operation(

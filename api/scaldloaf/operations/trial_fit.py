@@ -4,21 +4,28 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 
+from scaldloaf.dough.bread import (
+    BAKE_TO_BAKE_RELATIVE_SD, SPECIFIC_VOLUME_PRIOR, VOLUME_BY_HEIGHT_RELATIVE_SD, VOLUME_MEASUREMENT_RELATIVE_SD,
+    Bread, Wanted, bread_from_calibration,
+)
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
 from scaldloaf.dough.hydration import ROUX_RATIO, SCALD_RATIO, assess
+from scaldloaf.dough.limits import (
+    BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT, FULL_PERCENT, SHARE_UPPER_BOUND_PERCENT,
+)
 from scaldloaf.dough.pan import Pan, PanVolume
+from scaldloaf.dough.pan_fill import PanFill, fill_pan
 from scaldloaf.dough.refusal import Refusal, listed
 from scaldloaf.dough.trials import (
     BAKE_LOSS_PRIOR_SD, BAKE_LOSS_TRIAL_SD, CROWN_FRACTION, LEVEL_PRIOR_SD, LOSS_PRIOR_SD, Lesson,
     ProofTime, Trial, TrialFit, WaterBase, crown_volume_cm3, fit_trials, lessons, proof_time, rim_area_cm2,
 )
 from scaldloaf.dough.volume import (
-    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_TO_BAKE_SD, BY_HEIGHT_SD, FULL_PERCENT, MEASURED_SD,
-    PRIOR, SHARE_LIMIT_PERCENT, SHARE_LOSS, WATER_VALID_POINTS, Bread, PanFill, Wanted, baked_mass_g,
-    bread_from_calibration, fill_pan, share_volume_factor, water_volume_factor,
+    SHARE_VOLUME_LOSS, WATER_VALID_POINTS, baked_mass_g, share_volume_factor, water_volume_factor,
 )
 from scaldloaf.operations import schema
 from scaldloaf.operations.calibration import CALIBRATION, write_calibration
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
 from scaldloaf.operations.pan_fill import FILL, show_fill, write_fill
 from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume
@@ -168,7 +175,7 @@ def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
             volume *= wire["fill_percent"] / 100
         else:
             volume += crown_volume_cm3(pan, from_wire(wire["crown_height"], "length"), f"{at}.pan")
-    usual = MEASURED_SD if field == "loaf_volume" else BY_HEIGHT_SD
+    usual = VOLUME_MEASUREMENT_RELATIVE_SD if field == "loaf_volume" else VOLUME_BY_HEIGHT_RELATIVE_SD
     return _Bake(Trial(
         share_percent=wire["scalded_share_percent"], dough_mass_g=from_wire(wire["dough_mass"], "mass"),
         loaf_volume_cm3=volume, volume_relative_sd=wire.get("volume_sd_percent", 100 * usual.value) / 100,
@@ -232,10 +239,10 @@ class _Next:
 def _next_bake(want: dict, fit: TrialFit, call: Call) -> _Next:
     pan, held = read_pan_volume(want["pan"], call, "want.pan")
     share, fill = want["scalded_share_percent"], want.get("fill_percent", FULL_PERCENT)
-    if share > SHARE_LIMIT_PERCENT:
+    if share > SHARE_UPPER_BOUND_PERCENT:
         raise Refusal("want.scalded_share_percent", "share_out_of_range",
                       "a scalded share runs from 0 to {most} % of total flour", given=share,
-                      nearest=SHARE_LIMIT_PERCENT, amounts={"most": (SHARE_LIMIT_PERCENT, None)})
+                      nearest=SHARE_UPPER_BOUND_PERCENT, amounts={"most": (SHARE_UPPER_BOUND_PERCENT, None)})
     optimum, hydration = fit.optimum_hydration(share), want.get("hydration_percent")
     off = fit.off_optimum_points(share, hydration)
     if abs(off) > WATER_VALID_POINTS:
@@ -245,7 +252,8 @@ def _next_bake(want: dict, fit: TrialFit, call: Call) -> _Next:
                       "known only within {limit} points of it", given=hydration, nearest=optimum.best + limit,
                       amounts={"optimum": (optimum.best, None), "limit": (WATER_VALID_POINTS, None)})
     wanted = Wanted(share, off, None, fill > FULL_PERCENT)
-    bread = bread_from_calibration(fit.calibration, wanted, "calibration")
+    with located(**{"wanted.share_percent": "want.scalded_share_percent"}):
+        bread = bread_from_calibration(fit.calibration, wanted)
     if hydration is None and optimum is not None:
         hydration = optimum.best
     return _Next(pan, held, fill, wanted, hydration, optimum, bread, fill_pan(held.volume_cm3, fill, bread))
@@ -368,14 +376,14 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
                                "water displaced tell it better.")
     if not any("volume_sd_percent" in wire for wire in wires):
         yield ("usual_measuring",
-               f"Volumes are taken as measured to {100 * MEASURED_SD.value:g} %, or "
-               f"{100 * BY_HEIGHT_SD.value:g} % by height. Measured better, and said so, the next "
+               f"Volumes are taken as measured to {100 * VOLUME_MEASUREMENT_RELATIVE_SD.value:g} %, or "
+               f"{100 * VOLUME_BY_HEIGHT_RELATIVE_SD.value:g} % by height. Measured better, and said so, the next "
                "dough follows the last bake more closely.")
     if not any("baked_mass" in wire for wire in wires):
         yield ("bake_loss_usual", "No trial was weighed after baking, so the bake loss is the usual "
                                   f"{calibration.bake_loss_percent:.3g} %. The dough mass does not depend "
                                   "on it: volume was measured on the dough.")
-    if calibration.spread_percent > 100 * BAKE_TO_BAKE_SD.high:
+    if calibration.spread_percent > 100 * BAKE_TO_BAKE_RELATIVE_SD.high:
         yield ("wide_spread", f"Your bakes differ by about {calibration.spread_percent:.1f} % from one to "
                               "the next, more than usual. Weighing, dough temperature and proof are the "
                               "first to look at.")
@@ -424,7 +432,7 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
 
 def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit, open_top: bool) -> None:
     say, calibration = show.say, fit.calibration
-    usual = (BAKE_LOSS_OPEN if open_top else BAKE_LOSS_LIDDED).value
+    usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
     weighed = [bake.trial for bake in bakes if bake.trial.baked_mass_g is not None]
     losses = [say(100 * (1 - trial.baked_mass_g / trial.dough_mass_g)) for trial in weighed]
     share = (BAKE_LOSS_TRIAL_SD / BAKE_LOSS_PRIOR_SD) ** 2
@@ -438,15 +446,15 @@ def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFi
                          f"{sqrt(calibration.covariance[index][index]):.3g}", value, unit=unit)
 
     learned("Logarithm of specific volume without scald", 0,
-            f"ln {say(PRIOR.value)} ± {say(LEVEL_PRIOR_SD)}", calibration.log_specific_volume)
-    learned("Volume lost per unit of share", 1, f"{say(SHARE_LOSS.value)} ± {say(LOSS_PRIOR_SD)}",
+            f"ln {say(SPECIFIC_VOLUME_PRIOR.value)} ± {say(LEVEL_PRIOR_SD)}", calibration.log_specific_volume)
+    learned("Volume lost per unit of share", 1, f"{say(SHARE_VOLUME_LOSS.value)} ± {say(LOSS_PRIOR_SD)}",
             calibration.share_volume_loss)
     learned("Optimum water per point of share", 2,
             f"{say(fit.slope_prior.best)} ± "
             f"{(fit.slope_prior.high - fit.slope_prior.low) / (2 * NORMAL_90):.3g}",
             calibration.water_slope, unit="points")
     show.step("Scatter from bake to "
-              "bake", f"the likeliest, from the usual {say(100 * BAKE_TO_BAKE_SD.value)} % and "
+              "bake", f"the likeliest, from the usual {say(100 * BAKE_TO_BAKE_RELATIVE_SD.value)} % and "
               f"{_count(len(bakes))}", calibration.spread_percent, unit="%")
     for index, (wire, bake, reading) in enumerate(zip(request["trials"], bakes, fit.readings)):
         share_factor = share_volume_factor(bake.trial.share_percent, calibration.share_volume_loss)
@@ -493,7 +501,7 @@ def run(request: dict, call: Call) -> dict:
                 for wire, bake, reading in zip(request["trials"], bakes, fit.readings)],
         "spread_percent": calibration.spread_percent,
     }
-    basis, cautions = ["geometry", "mass_balance", *SHARE_LOSS.sources, "assumption"], []
+    basis, cautions = ["geometry", "mass_balance", *SHARE_VOLUME_LOSS.sources, "assumption"], []
     if ahead is not None:
         share = ahead.wanted.share_percent
         answer["next_bake"] = _write_next(ahead, call)
