@@ -27,7 +27,8 @@ pythonpath = str(_ROOT / "api")
 if pythonpath not in sys.path:
     sys.path.insert(0, pythonpath)
 
-from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402: on that path
+from scaldloaf.http.gunicorn_fixes import hold_stops_while_forking, let_stops_through  # noqa: E402: on that path
+from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402
 
 try:
     _settings = settings_from()
@@ -202,6 +203,7 @@ if wsgi.Response.__name__ != _WholeAnswer.__name__:
 
 
 def on_starting(server):
+    hold_stops_while_forking()
     inherited = "GUNICORN_FD" in os.environ or os.environ.get("LISTEN_PID") == str(os.getpid())
     if not inherited:
         try:
@@ -242,6 +244,7 @@ def pre_fork(server, worker):
 
 
 def post_worker_init(worker):
+    let_stops_through()
     if worker.cfg.threads == 1:
         # Such a worker shows that it lives between requests only; a long bulk shows it between lines.
         from scaldloaf.http import bulk
