@@ -147,13 +147,13 @@ def test_while_an_answer_is_on_its_way_the_card_can_be_read_and_not_used(page):
     before = masses(page)
     held = Held(page, "hydration-correction")
     fill(page, SHARE, "35")
-    seen = page.evaluate(f"""async () => {{
+    seen = page.evaluate("""async () => {
         const card = document.querySelector(".weigh-card");
         const box = card.querySelector("input");
         box.click();
         for (const button of document.querySelectorAll(".section-weigh > .buttons button")) if (!/Clear/.test(button.textContent)) button.click();
         return [box.checked, prints, document.querySelectorAll("dialog").length, card.querySelectorAll(".ticks li").length];
-    }}""")
+    }""")
     assert seen == [False, 0, 0, len(before)]
     assert OLD in printed(page) and "Salt" not in printed(page)
     held.wait()

@@ -15,7 +15,6 @@ import pytest
 from hypothesis import given, strategies as st
 
 from scaldloaf.operations.facts import _units
-from scaldloaf.reference import COEFFICIENTS
 from scaldloaf.units import DEFAULTS, FACTORS, TEMPERATURES, size, units_of
 from scaldloaf.units.derive import UnitFileError, definitions, scales
 

@@ -9,7 +9,6 @@ from werkzeug.routing import BaseConverter
 from scaldloaf.http import bulk, docs, limits, metrics, pages
 from scaldloaf.http.addresses import one_spelling
 from scaldloaf.http.calculations import JSON, Calculation, raise_failed, straight
-from scaldloaf.http.document import document
 from scaldloaf.http.logs import RequestLog
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, summary
 from scaldloaf.http.problem_pages import problem_page, problems_page
@@ -49,7 +48,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.add_url_rule("/v1/bulk", "bulk", _bulk(settings, figures), methods=["POST"])
     for facts in FACTS:
         _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON))
-    _add_fixed(app, "/openapi.json", pages.fixed(write_json(document()), JSON))
+    _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON))
     limiter = limits.limit(app, settings)
     app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
     app.add_url_rule("/readyz", "/readyz", _health(limiter), methods=["GET"])

@@ -19,8 +19,9 @@ from flask import Response, request
 
 from scaldloaf.http.problems import KINDS, Kind, log_unforeseen, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, read_json, write_json
-from scaldloaf.operations import BY_NAME, perform, schema
+from scaldloaf.operations import BY_NAME, perform
 from scaldloaf.operations.faults import Fault, InputFault, closest, pointer, repeated
+from scaldloaf.operations.schemas.fields import MAX_NAME
 
 MEDIA = "application/x-ndjson"
 IN_BYTES = 16 * 1024           # a body is read in pieces of this much
@@ -37,27 +38,8 @@ PROXY_SIGNS = (
 )
 FIELDS = ("id", "call", "body")
 
-LINE = schema.record(
-    "One call.",
-    {
-        "call": schema.choice("The call's name.", *BY_NAME),
-        "body": {"type": "object", "description": "Its request."},
-    },
-    {
-        "id": {
-            "type": ["string", "number", "null"],
-            "maxLength": schema.MAX_NAME,
-            "description": "Anything of yours; it comes back with the answer.",
-        }
-    },
-)
 BROKEN_OFF = Fault("", "broken_off", "the body ended too soon or could not be read any further; "
                    "send again what has no answer", None, None)
-ANSWER = schema.result(
-    "The answer to one line.",
-    {"id": {"description": "The line's own; null when the line could not be read."},
-     "status": schema.integer("The status that the call by itself would have.", 200, 599),
-     "body": {"type": "object", "description": "The reply, or a problem."}})
 
 
 def show_life() -> None:
@@ -296,14 +278,14 @@ def _read(line: bytes) -> tuple[object, str, dict]:
         raise _Refused(wrong, [Fault("", "wrong_type", "a line must be an object", repeated(value))])
     identity = value.get("id")
     if not isinstance(identity, str | int | float | None) or isinstance(identity, bool) \
-            or isinstance(identity, str) and len(identity) > schema.MAX_NAME:
+            or isinstance(identity, str) and len(identity) > MAX_NAME:
         raise _Refused(
             wrong,
             [
                 Fault(
                     "/id",
                     "wrong_type",
-                    f"must be text of at most {schema.MAX_NAME} characters, a number or null",
+                    f"must be text of at most {MAX_NAME} characters, a number or null",
                     repeated(identity),
                 )
             ],

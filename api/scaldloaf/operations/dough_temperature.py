@@ -7,95 +7,15 @@ from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations import schema
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, nearest_ingredients, read_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
+from scaldloaf.operations.schemas import dough_temperature as schema
 from scaldloaf.reference import INGREDIENTS
 from scaldloaf.units import Units
-
-_KNOWN = schema.array(
-    schema.record("A temperature that is known.", {
-        "name": schema.text("What it is of: flour, room, preferment, scald.", 40, examples=["flour"]),
-        "temperature": schema.temperature("Its temperature.")}),
-    "The known temperatures, the water's not among them; with it they are n.", 1, 12)
-_TARGET = schema.temperature("Wanted dough temperature at the end of mixing.")
-_RISE = schema.temperature_difference("How much mixing warms the dough, bowl and room included.", -50, 100)
-_INGREDIENT = schema.text("A catalogue name or one of the formula's own.", 80, examples=["whole_milk"])
-
-_PART = schema.record(
-    "A part of the dough. Its specific heat is given, or taken from the catalogue's ingredient of that name.",
-    {"name": schema.text("What it is.", 80, examples=["bread_flour"]),
-     "mass": schema.mass("Its mass."), "temperature": schema.temperature("Its temperature.")},
-    {"specific_heat": schema.number("Specific heat, kJ per kg and K: water 4.18, flour about 1.8.", 0.1, 10)})
-
-REQUEST = schema.request("Which rule, its temperatures, and what there is to cool with.", {
-    "rule": schema.kinds(
-        "The rule to reckon by. The two frictions are different numbers and have different names.",
-        simple_friction_total={
-            "target": _TARGET, "known": _KNOWN,
-            "friction_total": schema.temperature_difference("Friction, subtracted once.", -200, 500)},
-        simple_temperature_rise={"target": _TARGET, "known": _KNOWN, "temperature_rise": _RISE},
-        base_temperature={
-            "base": schema.number("What all temperatures, the water's too, shall add up to. "
-                                  "In `units.temperature`.", -2000, 4000),
-            "known": _KNOWN},
-        heat_balance=(
-            {"target": _TARGET, "formula": schema.component("Formula"),
-             "flour_temperature": schema.temperature("Temperature of the fresh flour."),
-             "temperature_rise": _RISE},
-            {"scald_temperature": schema.temperature("Temperature of the scald as it goes in; needed with a "
-                                                     "scald."),
-             "others_temperature": schema.temperature("Temperature of everything else in the dough part; "
-                                                      "left out, it is the flour's."),
-             "ingredient_temperatures": schema.array(
-                 schema.record("One ingredient's own temperature.", {
-                     "ingredient": _INGREDIENT, "temperature": schema.temperature("Its temperature.")}),
-                 "Ingredients of the dough part with a temperature of their own.", 0, 50),
-             "adjust_with": schema.array(_INGREDIENT, "Liquids of the dough part to be warmed or cooled, all "
-                                         "to one temperature.", 1, 5, default=["water"])}),
-        heat_balance_parts={
-            "target": _TARGET,
-            "parts": schema.array(_PART, "Everything but the water to be adjusted.", 1, 50),
-            "water_mass": schema.mass("The water to be adjusted.", 0.001), "temperature_rise": _RISE},
-        friction_from_measured={
-            "dough_temperature": schema.temperature("The dough as measured at the end of mixing."),
-            "water_temperature": schema.temperature("The water as it was used."), "known": _KNOWN}),
-}, {
-    "tap_temperature": schema.temperature("The coldest the tap gives; with it the ice is reckoned."),
-    "ice_temperature": schema.temperature("Temperature of the ice; left out, it is melting ice."),
-    "water_mass": schema.mass("The dough's water, for the mass of the ice; a heat balance knows its own."),
-})
-
-_ICE = schema.nullable(schema.result("Ice in place of water; null without a tap temperature or where it does "
-                                     "not apply.", {
-    "percent": schema.number("Ice, percent of all the dough's water."),
-    "mass": schema.nullable(schema.mass("Ice to weigh; null without a water mass.")),
-    "tap_water": schema.nullable(schema.mass("Water from the tap to go with it; null without a water mass.")),
-}))
-REPLY = schema.reply("The water for the dough.", {
-    "water_temperature": schema.estimate("Temperature of the water. In `units.temperature`."),
-    "dough_temperature": schema.nullable(schema.temperature("Wanted or measured dough temperature; null when "
-                                                            "the base temperature holds it.")),
-    "friction": schema.result("The mixer's heat in both conventions, which are not interchangeable.", {
-        "friction_total": schema.nullable(schema.temperature_difference("Subtracted once. Null where "
-                                                                        "unknown.")),
-        "temperature_rise": schema.nullable(schema.temperature_difference("Of the dough. Null where "
-                                                                          "unknown.")),
-        "number_of_temperatures": schema.nullable({"type": "integer", "description":
-                                                   "n, the water's included; null in a heat balance."}),
-    }),
-    "water_mass": schema.nullable(schema.mass("The water to be adjusted; null where unknown.")),
-    "ice": _ICE,
-    "parts": schema.array(schema.result("A part of the heat balance.", {
-        "name": {"type": "string"}, "mass": schema.mass("Its mass."),
-        "temperature": schema.temperature("Its temperature."),
-        "specific_heat": schema.number("kJ per kg and K, best value."),
-    }), "The parts of a heat balance; empty under a simple rule."),
-})
 
 _MASSLESS = ("rule_ignores_mass", "The simple rules take every temperature as equally heavy. With much hot "
              "or chilled scald in the dough the heat balance comes nearer.")
@@ -320,7 +240,7 @@ def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
     def read(field: str) -> float | None:
         return from_wire(rule[field], "temperature") if field in rule else None
 
-    adjust_with = tuple(dict.fromkeys(rule.get("adjust_with", ("water",))))
+    adjust_with = tuple(dict.fromkeys(rule["adjust_with"]))
     temperatures = heat_balance.Temperatures(read("flour_temperature"), read("scald_temperature"),
                                              read("others_temperature"), own)
     with located("rule", formula="formula", **_TEMPERATURES_AT):
@@ -389,7 +309,7 @@ def run(request: dict, call: Call) -> dict:
     if "tap_temperature" in request:
         tap_c = from_wire(request["tap_temperature"], "temperature")
         dough.require_tap_temperature(tap_c, "tap_temperature")
-    rule = request["rule"]
+    rule = schema.DoughTemperatureRule.filled(request["rule"])
     found = _RULES[rule["kind"]](rule, call, ice_c)
     water_g = found.water_g
     if "water_mass" in request and water_g is None:
@@ -456,8 +376,7 @@ DOUGH_TEMPERATURE = Operation(
     description="By the bench rules, with either way of counting the mixer's friction, or by a heat balance "
                 "that weighs each part; a hot or chilled scald included. Also finds the friction from a "
                 "measured mixing.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.DoughTemperatureRequest,
     run=run,
     pointers={"formula": "/rule/formula"},
     examples=(

@@ -2,78 +2,24 @@
 
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.dough.hydration import (
-    BAKE_LOSS_PERCENT, BALANCED, CRUMB_PER_POINT, REFERENCE_MOISTURE_PERCENT, ROUX_RATIO, ROUX_SLOPE, SCALD_RATIO,
+    CRUMB_PER_POINT, REFERENCE_MOISTURE_PERCENT, ROUX_RATIO, ROUX_SLOPE, SCALD_RATIO,
     SCALD_SLOPE,
-    STICKY, STICKY_POINTS, UNDER_WATERED, UNDER_WATERED_POINTS, Correction, FlourChange, at_other_moisture,
+    STICKY_POINTS, UNDER_WATERED_POINTS, Correction, FlourChange, at_other_moisture,
     correct_hydration, curve_hydration_percent, water_slope_at, water_slope_of,
 )
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scald import HOLD_DOUGH, HOLD_FLOUR, LARGEST_HYDRATION_PERCENT, LARGEST_LIQUID_RATIO
-from scaldloaf.operations import schema
-from scaldloaf.operations.breakdown import PERCENTAGES, percentages_of
-from scaldloaf.operations.calibration import CALIBRATION, read_calibration
+from scaldloaf.dough.scald import HOLD_FLOUR
+from scaldloaf.operations.breakdown import percentages_of
+from scaldloaf.operations.calibration import read_calibration
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, nearest_ingredients, read_formula, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.schemas import hydration_correction as schema
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
 MOST_LOAF_MOISTURE_PERCENT = 100 - coefficient("bread_solids_least_percent").value
-_HYDRATION = "All water of the lines that are not flour, percent of total flour."
-
-FLOUR_CHANGE = schema.shared("FlourChange", schema.record(
-    "Another flour than the formula was made for. Give both absorptions or neither.", {},
-    {"moisture_percent": schema.percent("Moisture of the new flour.", 0, 40,
-                                        default=REFERENCE_MOISTURE_PERCENT),
-     "base_moisture_percent": schema.percent("Moisture of the flour the formula was made for.", 0, 40,
-                                             default=REFERENCE_MOISTURE_PERCENT),
-     "absorption_percent": schema.percent("Water absorption of the new flour at 14 % moisture (ICC 115/1).",
-                                          30, 150),
-     "base_absorption_percent": schema.percent("The same of the flour the formula was made for.", 30, 150)}))
-WATER_CURVE = schema.shared("WaterCurve", schema.array(schema.record(
-    "A point of the table.",
-    {"scalded_share_percent": schema.percent("Scalded share."),
-     "hydration_percent": schema.percent(_HYDRATION, maximum=LARGEST_HYDRATION_PERCENT)}),
-    "A table of one's own, or a published one: the hydration that suits each share. Only its differences are "
-    "used, straight between its points.", 2, 100))
-
-OPTIONS = {
-    "hold": schema.choice("What stays as it is.", HOLD_DOUGH, HOLD_FLOUR, default=HOLD_DOUGH),
-    "adjust_with": schema.text("The ingredient, mostly water, that takes up the difference.", 80,
-                               default="water"),
-    "hydration_percent": schema.percent("A hydration to use in place of the optimum. " + _HYDRATION,
-                                        maximum=LARGEST_HYDRATION_PERCENT),
-    "water_curve": WATER_CURVE,
-    "calibration": {**CALIBRATION,
-                    "description": "What own trials have taught of water by share; a table beats it."},
-    "scald_liquid_ratio": schema.number("Liquid over flour of the scald by mass; left out: the formula's, or "
-                                        "1 without a scald.", 0, LARGEST_LIQUID_RATIO),
-    "scald_liquids": schema.array(
-        schema.text("A liquid of the formula.", 80),
-        "Liquids that may go into the scald. Those in it already keep their proportion; the others follow in "
-        "this order. Left out: those in it, or else the adjusting liquid.", 1, 20),
-    "flour": FLOUR_CHANGE,
-    "bake_loss_percent": schema.percent("Bake loss, percent of dough, for the change of crumb moisture.",
-                                        maximum=coefficient("bake_loss_upper_percent").value,
-                                        default=BAKE_LOSS_PERCENT),
-}
-REQUEST = schema.request(
-    "A formula, and the share or the flour to move it to.", {"formula": schema.component("Formula")},
-    {"scalded_share_percent": schema.percent(
-        "Scalded flour wanted, percent of total flour; left out: the formula's."), **OPTIONS})
-
-REPLY = schema.reply(
-    "The formula moved, with the water that suits it.",
-    {"formula": schema.component("FullFormula"),
-     "dough_mass": schema.mass("Dough of the moved formula."),
-     "before": schema.result("The formula as it was.", PERCENTAGES),
-     "after": schema.result("The formula as it is now.", PERCENTAGES),
-     "hydration_percent": schema.number("Hydration used: the one asked for, or the optimum's best value."),
-     "optimum_hydration_percent": schema.estimate("The hydration that suits this share and flour."),
-     "assessment": schema.choice("The hydration used against the optimum.", UNDER_WATERED, BALANCED, STICKY),
-     "crumb_moisture_change_points": schema.estimate(
-         "Change of crumb moisture, points: practice as the best value, the mass balance as the far end.")})
 
 
 def read_adjusting(name: str, formula) -> Ingredient:
@@ -100,7 +46,7 @@ def read_flour(wire: dict | None) -> FlourChange | None:
         missing = "absorption_percent" if new is None else "base_absorption_percent"
         raise Refusal(f"flour.{missing}", "missing", "the difference between the two flours counts, so both "
                       "absorptions are needed, or neither", nearest=base if new is None else new)
-    return FlourChange(**wire)
+    return FlourChange(**schema.FlourChange.filled(wire))
 
 
 def read_curve(wire: list | None) -> list[tuple[float, float]] | None:
@@ -233,11 +179,12 @@ def _basis(correction: Correction, curve, slope, flour) -> list[str]:
 
 def run(request: dict, call: Call) -> dict:
     formula = read_formula(request["formula"], call)
-    hold = request.get("hold", HOLD_DOUGH)
+    filled = schema.HydrationCorrectionRequest.filled(request)
+    hold = filled["hold"]
     flour, curve = read_flour(request.get("flour")), read_curve(request.get("water_curve"))
     slope = water_slope_of(read_calibration(request["calibration"])) if "calibration" in request else None
     correction = correct_hydration(
-        formula, read_adjusting(request.get("adjust_with", "water"), formula),
+        formula, read_adjusting(filled["adjust_with"], formula),
         request.get("scalded_share_percent"),
         request.get("scald_liquid_ratio"), hold, request.get("hydration_percent"), curve, flour,
         request.get("scald_liquids"), slope, request.get("bake_loss_percent"))
@@ -276,8 +223,7 @@ HYDRATION_CORRECTION = Operation(
     description="Moves the scalded share, or to another flour, with the dough mass held: every other baker's "
                 "percentage stays, the water goes to the optimum, and the scald's own liquid must still be "
                 "there.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.HydrationCorrectionRequest,
     run=run,
     examples=(
         Example("share_20_to_35", "The Lantern Quay tin loaf, from 20 to 35 % of its flour scalded",

@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
+from marshmallow import Schema
+
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.reference import CAUTIONS
 from scaldloaf.units import TEMPERATURES, Units, units_of
@@ -35,7 +37,8 @@ class Example:
 class Operation:
     """One calculation: everything the route, the document, bulk and the tests need to know.
 
-    run(request, call) gets a request that its schema has accepted and returns the reply.
+    request is the schema of its requests; that of its replies is in ``schemas/replies``. run(request, call)
+    gets a request that the schema's gate has accepted and returns the reply.
     pointers maps the head of a Refusal's argument to the JSON Pointer it stands at, where the
     two differ (``{"share_percent": "/want/scalded_share_percent"}``). writers: other media types the
     reply can be asked for in, each with the function that writes it.
@@ -44,8 +47,7 @@ class Operation:
     name: str
     summary: str
     description: str
-    request: dict
-    reply: dict
+    request: type[Schema]
     run: Callable[[dict, "Call"], dict]
     examples: tuple[Example, ...]
     pointers: Mapping[str, str] = field(default_factory=dict)

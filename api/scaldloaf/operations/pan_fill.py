@@ -12,85 +12,18 @@ from scaldloaf.dough.pan import Pan, PanVolume
 from scaldloaf.dough.pan_fill import PanFill, fill_pan
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.volume import SHARE_VOLUME_THRESHOLD_PERCENT, WATER_VOLUME_CURVATURE
-from scaldloaf.operations import schema
-from scaldloaf.operations.calibration import CALIBRATION, read_calibration
+from scaldloaf.operations.calibration import read_calibration
 from scaldloaf.operations.formulas import (
     check_size, formula_cautions, formula_notes, read_formula, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working
-from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume, show_pan
+from scaldloaf.operations.pans import pan_basis, read_pan_volume, show_pan
+from scaldloaf.operations.schemas import pan_fill as schema
 
 SAME_SHARE_POINTS = 0.05        # a formula's share may differ by rounding from the one wanted
 SAME_SIZE = 0.01                # so may a loaf's volume from the reference loaf's
-
-_KNOWN = {
-    "scalded_share_percent": schema.percent("Scalded share it was found at; left out: the wanted one."),
-    "hydration_off_optimum_points": schema.number(
-        "Its hydration less the optimum for its share, points.", -100, 100, default=0),
-}
-
-BREAD = schema.shared("KnownBread", schema.kinds(
-    "What is known of the bread. Anything of the baker's own beats the prior.",
-    specific_volume=(
-        {"specific_volume": schema.number("Volume of the cooled loaf over its mass, cm³/g.", 0, 1000)},
-        _KNOWN),
-    reference_loaf=(
-        {"dough_mass": schema.mass("Dough put in the oven for that loaf.", 0.001),
-         "loaf_volume": schema.volume("Volume of that loaf, cooled."),
-         "scalded_share_percent": schema.percent("Scalded share of that loaf.")},
-        {"bake_loss_percent": schema.percent("Bake loss of that loaf; left out: the wanted bread's."),
-         "hydration_off_optimum_points": _KNOWN["hydration_off_optimum_points"]}),
-    pan_ratio=(
-        {"pan_ratio": schema.number("Pan volume over dough mass, cm³/g.", 0, 1000)},
-        {**_KNOWN, "fill_percent": schema.percent(
-            "Loaf volume over pan volume where the ratio was found; left out: the wanted fill.",
-            maximum=1000)}),
-    calibration={"calibration": CALIBRATION},
-    prior={},
-))
-
-WANTED = {
-    "fill_percent": schema.percent("Loaf volume over pan volume; 100 is a lidded pan just full.",
-                                   maximum=1000, default=FULL_PERCENT),
-    "scalded_share_percent": schema.percent(
-        "Scalded share of the bread wanted; left out: the formula's, or else that of the known loaf."),
-    "hydration_off_optimum_points": schema.number(
-        "Hydration of the bread wanted less the optimum for its share, points.", -100, 100, default=0),
-    "bake_loss_percent": schema.percent(
-        "Bake loss, percent of the dough put in the oven. Left out: the known loaf's or the trials', or else "
-        "10, usual for a lidded pan (12 for an open one, when the fill is above 100)."),
-}
-
-REQUEST = schema.request(
-    "A pan to be filled, and what is known of the bread.",
-    {"pan": PAN, "bread": BREAD},
-    {**WANTED,
-     "pans": schema.integer("How many pans to fill.", 1, 100_000, default=1),
-     "formula": schema.component("Formula")})
-
-FILL = {
-    "pan_volume": schema.volume("What the pan holds, level full."),
-    "loaf_volume": schema.volume("Volume of the loaf wanted."),
-    "specific_volume": schema.estimate("Specific volume of the bread wanted, cm³/g."),
-    "bake_loss_percent": schema.estimate("Bake loss reckoned with, percent of dough."),
-    "dough_mass": schema.estimate("Dough for one pan. In `units.mass`."),
-    "baked_mass": schema.estimate("The cooled loaf of one pan. In `units.mass`."),
-    "pan_ratio": schema.estimate("Pan volume over dough mass, cm³/g."),
-}
-REPLY = schema.reply(
-    "Dough for the pan.",
-    {**FILL,
-     "pans": schema.integer("How many pans.", 1, 100_000),
-     "total_dough_mass": schema.estimate("Dough for all pans. In `units.mass`."),
-     "scalded_share_percent": schema.nullable(schema.percent(
-         "Scalded share the answer is for; null when neither asked for nor known."))},
-    {"formula": schema.component("FullFormula"),
-     "against_reference_loaf": schema.result(
-         "The dough of one pan against the reference loaf's.",
-         {"dough_mass": schema.estimate("More (or, below 0, less) dough. In `units.mass`."),
-          "percent": schema.estimate("The same, percent of the reference loaf's dough.")})})
 
 
 # Where the bread's figures stand in a request.
@@ -135,10 +68,10 @@ def _require_share(wanted: Wanted) -> None:
 
 
 def read_wanted(request: dict, share_percent: float | None) -> Wanted:
-    """The bread a request wants; the share is its own, or else ``share_percent``."""
+    """The bread a filled request wants; the share is its own, or else ``share_percent``."""
     return Wanted(
-        request.get("scalded_share_percent", share_percent), request.get("hydration_off_optimum_points", 0.0),
-        request.get("bake_loss_percent"), request.get("fill_percent", FULL_PERCENT) > FULL_PERCENT)
+        request.get("scalded_share_percent", share_percent), request["hydration_off_optimum_points"],
+        request.get("bake_loss_percent"), request["fill_percent"] > FULL_PERCENT)
 
 
 def write_fill(pan_volume_cm3: float, filled: PanFill, bread: Bread, call: Call) -> dict:
@@ -254,15 +187,16 @@ def percent_above(estimate) -> float:
 
 
 def run(request: dict, call: Call) -> dict:
+    request = schema.PanFillRequest.filled(request)
     pan, held = read_pan_volume(request["pan"], call)
     formula = read_formula(request["formula"], call) if "formula" in request else None
     seen = break_down(formula) if formula else None
-    fill_percent = request.get("fill_percent", FULL_PERCENT)
+    fill_percent = request["fill_percent"]
     wanted = read_wanted(request, seen.scalded_share_percent if seen else None)
-    known = request["bread"]
+    known = schema.KnownBread.filled(request["bread"])
     bread = read_bread(known, wanted, fill_percent, call)
     filled = fill_pan(held.volume_cm3, fill_percent, bread)
-    pans = request.get("pans", 1)
+    pans = request["pans"]
     total = filled.dough_mass_g.map(lambda mass: mass * pans)
 
     answer = {**write_fill(held.volume_cm3, filled, bread, call), "pans": pans,
@@ -310,8 +244,7 @@ PAN_FILL = Operation(
     summary="Dough that fills a pan",
     description="Pan volume of any shape, and the dough that fills it, by the baker's own reference loaf, "
                 "specific volume, pan ratio or calibration, or else by what other bakers' loaves do.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.PanFillRequest,
     run=run,
     examples=(
         Example("reference_loaf", "The Lantern Quay tin, from 20 to 35 % scalded, by one measured loaf",

@@ -1,34 +1,13 @@
-"""The pan on the wire: its shape for requests, and how it is read."""
+"""The pan on the wire: how it is read, and how its volume is shown."""
 
 from math import isclose
 
 from scaldloaf.dough.pan import (
     Box, KnownVolume, Oval, Pan, PanVolume, Round, Tapered, WaterFill, pan_volume, water_density_g_per_cm3,
 )
-from scaldloaf.operations import schema
 from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Working, plain
 from scaldloaf.units import Units
-
-_TOP_AND_BASE = {
-    "top_length": schema.length("Inside length at the rim."),
-    "top_width": schema.length("Inside width at the rim."),
-    "base_length": schema.length("Inside length at the base."),
-    "base_width": schema.length("Inside width at the base."),
-}
-_DEPTH = {"depth": schema.length("Inside depth.")}
-
-PAN = schema.shared("Pan", schema.kinds(
-    "A pan: its inside dimensions, its volume, or the water that fills it level.",
-    box={"length": schema.length("Inside length."), "width": schema.length("Inside width."), **_DEPTH},
-    tapered={**_TOP_AND_BASE, **_DEPTH},
-    round={"top_diameter": schema.length("Inside diameter at the rim."),
-           "base_diameter": schema.length("Inside diameter at the base."), **_DEPTH},
-    oval={**_TOP_AND_BASE, **_DEPTH},
-    volume={"volume": schema.volume("What it holds, level full.")},
-    water_fill={"mass": schema.mass("Mass of the water that fills it level."),
-                "temperature": schema.temperature("Temperature of that water.")},
-))
 
 _KINDS = {"box": Box, "tapered": Tapered, "round": Round, "oval": Oval}
 

@@ -9,120 +9,14 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.heat_balance import BEST_HEATS, Matter
 from scaldloaf.dough.temperature import require_liquid_temperature, require_part_temperature
 from scaldloaf.dough.timetable import Task, Timed, timetable
-from scaldloaf.operations import schema
-from scaldloaf.operations.breakdown import ALLERGENS
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, read_formula, read_ingredient, write_allergens,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
+from scaldloaf.operations.schemas import scald_preparation as schema
 
-_DEFAULT_FLOUR, _DEFAULT_LIQUID = "bread_flour", "water"
-_FLOUR_TEMPERATURE = schema.temperature("Temperature of the flour.")
-MAX_TASKS = 40
-
-TIMETABLE_REQUEST = schema.record(
-    "The work in order; the last stage ends when the bread must be out.",
-    {"stages": schema.array(schema.record("One stage.", {
-        "name": schema.text("What is done.", 60, examples=["cool scald"]),
-        "minutes": schema.number("How long it takes, waiting included.", 0, 20160)}),
-        "Stages in the order they are done.", 1, MAX_TASKS)},
-    {"ready_at": schema.text("When the bread must be out: local date and time, ISO 8601, with an offset or "
-                             "without.", 40, examples=["2026-12-01T07:00"])})
-_CLOCK = schema.nullable({"type": "string", "description": "ISO 8601, as the time given; null without it."})
-TIMETABLE = schema.array(schema.result("A stage with its times.", {
-    "name": {"type": "string"},
-    "minutes": schema.number("How long it takes."),
-    "starts_minutes_before": schema.number("Its start, minutes before the bread must be out."),
-    "ends_minutes_before": schema.number("Its end, minutes before the bread must be out."),
-    "starts_at": _CLOCK,
-    "ends_at": _CLOCK,
-    "days_before": schema.nullable({"type": "integer", "description": "Midnights between its start and the "
-                                    "time the bread must be out; null without that time."}),
-}), "The stages with their times; empty when none were given.")
-
-REQUEST = schema.request("A scald, how it is made, and what happens to it next.", {
-    "scald": schema.kinds(
-        "What goes into it.",
-        masses=({"flour_mass": schema.mass("Scald flour.", 0.001),
-                 "liquid_mass": schema.mass("Scald liquid.", 0.001)},
-                {"flour": schema.text("Catalogue name of the flour.", 80, default=_DEFAULT_FLOUR),
-                 "liquid": schema.text("Catalogue name of the liquid.", 80, default=_DEFAULT_LIQUID)}),
-        formula={"formula": schema.component("Formula")}),
-    "method": schema.kinds(
-        "Hot liquid poured on the flour, or both cooked together as a roux.",
-        pour_over=({"flour_temperature": _FLOUR_TEMPERATURE,
-                    "liquid_temperature": schema.temperature("Temperature of the liquid as it is poured.")},
-                   {"room_temperature": schema.temperature("Temperature of bowl and air; left out, the "
-                                                           "flour's.")}),
-        cooked=({"core_temperature": schema.temperature("Highest temperature measured in its middle.")},
-                {"minutes": schema.number("How long it was kept there.", 0, 240)})),
-}, {
-    "weighed": schema.record("The scald on the scale after cooking.", {
-        "mass": schema.mass("What the scale shows.", 0.001)},
-        {"container_mass": schema.mass("The pan or bowl weighed with it.", default=0)}),
-    "cooling": schema.record("Two readings while it cools, in steady surroundings.", {
-        "surroundings_temperature": schema.temperature("Of the room, the cold room or the water bath."),
-        "readings": schema.array(schema.record("A reading.", {
-            "minutes": schema.number("On any clock.", 0, 10080),
-            "temperature": schema.temperature("In the middle of the scald.")}),
-            "Two readings, the earlier one first.", 2, 2)}),
-    "holding": schema.record("How long it will wait, and how cold.", {
-        "hours": schema.number("Hours until it goes into the dough.", 0, 720),
-        "temperature": schema.temperature("Of the place it waits in.")}),
-    "timetable": TIMETABLE_REQUEST,
-})
-
-_GELATINISATION = schema.choice("What the starch does.", dough.GELATINISED, dough.PARTLY,
-                                dough.NOT_GELATINISED)
-REPLY = schema.reply("The scald prepared.", {
-    "scald": schema.result("What goes in.", {
-        "flour": schema.mass("Scald flour."), "liquid": schema.mass("Scald liquid."),
-        "mass": schema.mass("All of it before cooking."),
-        "liquid_ratio": schema.number("Liquid over flour by mass."),
-        "moisture_percent": schema.number("Moisture before cooking, the flour's own included."),
-    }),
-    "core_temperature": schema.estimate("How hot its middle gets. In `units.temperature`."),
-    "ideal_temperature": schema.nullable(schema.temperature("With no heat lost; null for a cooked scald.")),
-    "gelatinisation": schema.result("Whether the starch gelatinises.", {
-        "assessment": _GELATINISATION,
-        "at_low": _GELATINISATION,
-        "at_high": _GELATINISATION,
-        "liquid_temperature_needed": schema.nullable(schema.temperature(
-            "Liquid temperature that would just do; null where it is not needed or even boiling would not.")),
-        "liquid_ratio_needed": schema.nullable(schema.number(
-            "Liquid over flour that would just do at this liquid temperature; null where it is not needed or "
-            "none would.")),
-    }),
-    "top_up": schema.nullable(schema.result("Water after cooking; null when nothing was weighed.", {
-        "target_mass": schema.mass("What the formula counts on."),
-        "measured_mass": schema.mass("Weighed, without the pan."),
-        "evaporated": schema.mass("Lost in cooking."),
-        "water_to_add": schema.mass("Water to stir in."),
-        "still_to_evaporate": schema.mass("What is still too much."),
-    })),
-    "cooling": schema.array(schema.result(
-        "A limit of cooling for a scald that is kept.",
-        {"from_temperature": schema.temperature("Counted from here."),
-         "to_temperature": schema.temperature("To be reached."),
-         "allowed_hours": schema.number("Within this time."),
-         "assessment": schema.nullable(schema.choice("How this scald does; null without readings.",
-                                                     dough.IN_TIME,
-                                                     dough.UNCERTAIN, dough.TOO_SLOW))},
-        {"hours": schema.estimate("Hours this scald takes; left out when unknown, or when it never gets "
-                                  "there.")}),
-        "The limits, in order."),
-    "holding": schema.nullable(schema.result("The wait; null when none was given.", {
-        "hours": schema.number("As given."), "temperature": schema.temperature("As given."),
-        "usual_hours": schema.number("How long bakers commonly keep a scald cold."),
-        "advised_temperature": schema.temperature("At or below."),
-        "assessment": schema.choice("Against common practice.", dough.USUAL, dough.LONGER_THAN_USUAL,
-                                    dough.TOO_WARM),
-    })),
-    "allergens": ALLERGENS,
-    "timetable": TIMETABLE,
-})
 
 _KEPT = ("only_when_kept", "The cooling limits are for a scald that is kept. One that goes into the dough as "
          "soon as it is cool enough for the yeast need only not stand about warm.")
@@ -153,16 +47,16 @@ def _read_formula(wire: dict, call: Call) -> Formula:
     """The formula that holds the scald: the request's, or one made of flour and liquid."""
     if wire["kind"] == "formula":
         return read_formula(wire["formula"], call)
-    lines = []
-    for field, default, wanted in (("flour", _DEFAULT_FLOUR, "is_flour"),
-                                   ("liquid", _DEFAULT_LIQUID, "is_liquid")):
-        name = wire.get(field, default)
+    lines, usual = [], schema.ScaldPreparationScaldMasses.defaults
+    wire = schema.ScaldPreparationScaldMasses.filled(wire)
+    for field, wanted in (("flour", "is_flour"), ("liquid", "is_liquid")):
+        name = wire[field]
         with located(**{"scald.ingredient": f"scald.{field}"}):
             ingredient = read_ingredient(name, None, "scald")
         if not getattr(ingredient, wanted):
             raise Refusal(f"scald.{field}", f"not_a_{field}",
                           f"{ingredient.label} is no {field} to make a scald of",
-                          given=name, nearest=default)
+                          given=name, nearest=usual[field])
         lines.append(Line(ingredient, call.units.from_wire(wire[f"{field}_mass"], "mass"), SCALD))
     return Formula(tuple(lines))
 
@@ -294,7 +188,7 @@ def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured
 
 def _show_top_up(show: Working, weighed: dict, topped: dough.TopUp) -> None:
     target, measured = show.say(topped.target_g, "mass"), show.say(topped.measured_g, "mass")
-    if weighed.get("container_mass"):
+    if weighed["container_mass"]:
         gross, container = show.say(weighed["mass"]), show.say(weighed["container_mass"])
         show.step("Left, without the pan", f"{gross} − {container}", topped.measured_g, "mass")
     if topped.still_to_evaporate_g:
@@ -329,10 +223,10 @@ def run(request: dict, call: Call) -> dict:
     scald, heated, poured = _heated(request["method"], formula, call)
     topped = None
     if "weighed" in request:
-        weighed = request["weighed"]
+        weighed = schema.WeighedScald.filled(request["weighed"])
         with located(gross="weighed.mass"):
             topped = dough.top_up(scald, from_wire(weighed["mass"], "mass"),
-                                  from_wire(weighed.get("container_mass", 0), "mass"))
+                                  from_wire(weighed["container_mass"], "mass"))
     readings, surroundings_c = _read_cooling(request.get("cooling"), call)
     with located("cooling", surroundings="cooling.surroundings_temperature"):
         steps = dough.cooling_steps(readings, surroundings_c)
@@ -360,7 +254,7 @@ def run(request: dict, call: Call) -> dict:
         else:
             _show_poured(show, scald, heated, poured)
         if topped is not None:
-            _show_top_up(show, request["weighed"], topped)
+            _show_top_up(show, weighed, topped)
         if readings is not None:
             _show_cooling(show, *readings, surroundings_c, steps)
         if timed:
@@ -402,8 +296,7 @@ SCALD_PREPARATION = Operation(
     description="How hot the middle of a scald gets and whether its starch gelatinises; the water to add "
                 "after cooking; how fast it must cool to be kept; and the work timed back from when the "
                 "bread must be out.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.ScaldPreparationRequest,
     run=run,
     pointers={"formula": "/scald/formula"},
     examples=(

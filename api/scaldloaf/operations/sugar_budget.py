@@ -1,82 +1,16 @@
 """sugar-budget: what the yeast eats from mixing to the oven, and what sweetness stays in the loaf."""
 
-from scaldloaf.dough import limits, sugar, sugar_course, sugar_stages, yeast
+from scaldloaf.dough import limits, sugar, sugar_course, yeast
 from scaldloaf.dough.formula import YEAST_INSTANT_PER_COMPRESSED, Formula
 from scaldloaf.dough.sugar import SugarBudget, sugar_budget
 from scaldloaf.dough.sugar_stages import Stage
-from scaldloaf.operations import schema
 from scaldloaf.operations.formulas import formula_cautions, formula_notes, read_formula
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.operations.schemas import sugar_budget as schema
 from scaldloaf.reference import coefficient
 
-MAX_STAGES = 24
 PERISHABLE = {"milk", "egg"}
-
-STAGES = schema.array(schema.record(
-    "A stretch of time at one dough temperature.",
-    {"minutes": schema.number("How long it lasts.", 0.1, sugar_stages.LONGEST_MINUTES),
-     "temperature": schema.temperature("Temperature of the dough (not of the room).")},
-    {"name": schema.text("A name of your own.", 60, 0, default="")}),
-    "From the end of mixing to the oven, in order; 72 h at most in all.", 1, MAX_STAGES)
-OPTIONS = {
-    "yeast_tolerance": schema.choice("Ordinary baker's yeast, or a strain for sweet doughs.", yeast.ORDINARY,
-                                     yeast.SUGAR_TOLERANT, default=yeast.ORDINARY),
-    "damaged_starch_percent": schema.percent("Damaged starch of the flour, percent of flour.",
-                                             maximum=sugar.DAMAGED_STARCH_UPPER_PERCENT,
-                                             default=sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT),
-    "bake_loss_percent": schema.percent("Bake loss, percent of the dough put in the oven.",
-                                        maximum=limits.BAKE_LOSS_UPPER_PERCENT,
-                                        default=limits.BAKE_LOSS_LIDDED_PERCENT.value),
-}
-REQUEST = schema.request("A formula and its stages from mixing to the oven.",
-                         {"formula": schema.component("Formula"), "stages": STAGES}, OPTIONS)
-
-_HOURS = "Hours from mixing"
-_RESIDUAL = schema.shared("ResidualSugar", schema.result(
-    "A sugar that stays.", {"percent_of_flour": schema.estimate("Percent of total flour."),
-                            "percent_of_bread": schema.estimate("Percent of the baked loaf.")}))
-BUDGET = {
-    "assessment": schema.choice(
-        "How the yeast stands at the end: fed on free sugar, on maltose alone, starved (short of sugar), or "
-        "no yeast in the formula.", sugar.FED, sugar.ON_MALTOSE, sugar.STARVED, sugar.NO_YEAST),
-    "timeline": schema.array(schema.result(
-        "The sugars at one time, best values.",
-        {"hours": schema.number(f"{_HOURS}."),
-         "glucose_percent": schema.number("Glucose, percent of flour."),
-         "fructose_percent": schema.number("Fructose, percent of flour."),
-         "maltose_percent": schema.number("Maltose, percent of flour."),
-         "used_percent": schema.number("Used by the yeast so far, percent of flour, as hexose."),
-         "unmet_percent": schema.number("Wanted and not there so far, percent of flour, as hexose."),
-         "event": {"type": "string",
-                   "description": "What happens at that time, in words; empty at plain steps."}}),
-        "Even steps, and every stage and event between them."),
-    "free_sugar_spent_hours": schema.nullable(schema.number(
-        f"{_HOURS} until glucose and fructose are gone; null if never.")),
-    "free_sugar_spent_range_hours": schema.result(
-        "Its band; null where it does not come before the oven.",
-        {"earliest": schema.nullable(schema.number("With hungrier yeast.")),
-         "latest": schema.nullable(schema.number("With slower yeast."))}),
-    "maltose_drawn_hours": schema.nullable(schema.number(
-        f"{_HOURS} until the yeast begins to draw maltose; null if never.")),
-    "used_percent": schema.estimate("Used by the yeast in all, percent of flour, as hexose."),
-    "unmet_percent": schema.number("Wanted and not there in all, percent of flour, as hexose; best value."),
-    "residual": schema.result(
-        "What stays in the loaf.",
-        {name: _RESIDUAL for name in ("sucrose", "glucose", "fructose", "maltose", "lactose", "total")}),
-    "sweetness_percent": schema.estimate(
-        "Sweetness of the bread, as percent of sucrose in it (lactose counted)."),
-    "gas_volume": schema.estimate("Carbon dioxide made, at 30 °C and 1 atm. In `units.volume`."),
-    "gas_per_100_g_flour": schema.estimate("The same for 100 g of flour, cm³."),
-    "bread_mass": schema.mass("The baked loaves of the whole formula."),
-    "compressed_yeast_percent": schema.number("Yeast as compressed yeast, percent of flour."),
-    "osmotic_pressure_atm": schema.nullable(schema.number(
-        "Osmotic pressure of the dough's water at mixing, atm; null without yeast.")),
-    "yeast_rate": schema.nullable(schema.number(
-        "Rate of the yeast under that pressure, fraction of its full rate; null without yeast.")),
-    "sugar_tolerant_yeast_advised": schema.flag("Whether this much sugar calls for sugar-tolerant yeast."),
-}
-REPLY = schema.reply("The sugar budget.", BUDGET)
 
 _COEFFICIENTS = (
     "yeast_instant_per_compressed", "hexose_per_sucrose", "flour_glucose_percent",
@@ -91,20 +25,18 @@ BASIS = tuple(dict.fromkeys(("mass_balance", "dough_osmotic_pressures", *(
 
 def read_stages(wire: list[dict], call: Call) -> list[Stage]:
     from_wire = call.units.from_wire
-    return [Stage(stage.get("name", ""), stage["minutes"], from_wire(stage["temperature"], "temperature"))
-            for stage in wire]
+    return [Stage(stage["name"], stage["minutes"], from_wire(stage["temperature"], "temperature"))
+            for stage in map(schema.Stage.filled, wire)]
 
 
 def read_budget(request: dict, formula: Formula, call: Call) -> SugarBudget:
-    """The budget of a formula by the stages and options of a request."""
-    return sugar_budget(formula, read_stages(request["stages"], call),
-                        request.get("yeast_tolerance", yeast.ORDINARY),
-                        request.get("damaged_starch_percent", sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT),
-                        request.get("bake_loss_percent", limits.BAKE_LOSS_LIDDED_PERCENT.value))
+    """The budget of a formula by the stages and options of a filled request."""
+    return sugar_budget(formula, read_stages(request["stages"], call), request["yeast_tolerance"],
+                        request["damaged_starch_percent"], request["bake_loss_percent"])
 
 
 def write_budget(budget: SugarBudget, call: Call) -> dict:
-    """The budget on the wire: the fields of BUDGET."""
+    """The budget on the wire: the fields of its own in a reply."""
     estimate = call.estimate
     return {
         "assessment": budget.assessment,
@@ -281,13 +213,13 @@ def _show_stages(show: Working, budget: SugarBudget) -> None:
 
 
 def run(request: dict, call: Call) -> dict:
+    request = schema.SugarBudgetRequest.filled(request)
     formula = read_formula(request["formula"], call)
     budget = read_budget(request, formula, call)
-    tolerance = request.get("yeast_tolerance", yeast.ORDINARY)
+    tolerance = request["yeast_tolerance"]
 
     def working(show: Working) -> None:
-        show_budget(show, budget, request.get("damaged_starch_percent", sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT),
-                    tolerance, request.get("bake_loss_percent", limits.BAKE_LOSS_LIDDED_PERCENT.value))
+        show_budget(show, budget, request["damaged_starch_percent"], tolerance, request["bake_loss_percent"])
 
     return call.reply(write_budget(budget, call), working, basis=BASIS,
                       cautions=[*formula_cautions(formula), *budget_cautions(formula)],
@@ -300,8 +232,7 @@ SUGAR_BUDGET = Operation(
     description="Glucose, fructose and maltose through the stages from mixing to the oven: when the free "
                 "sugar runs out, when the yeast turns to maltose, what stays in the loaf, how sweet it is, "
                 "and the gas made.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.SugarBudgetRequest,
     run=run,
     examples=(
         Example("tin_loaf", "The Lantern Quay tin loaf, three hours from mixing to the oven",

@@ -23,118 +23,21 @@ from scaldloaf.dough.trials import (
 from scaldloaf.dough.volume import (
     SHARE_VOLUME_LOSS, WATER_VALID_POINTS, baked_mass_g, share_volume_factor, water_volume_factor,
 )
-from scaldloaf.operations import schema
-from scaldloaf.operations.calibration import CALIBRATION, write_calibration
+from scaldloaf.operations.calibration import write_calibration
 from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
-from scaldloaf.operations.pan_fill import FILL, show_fill, write_fill
-from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume
+from scaldloaf.operations.pan_fill import show_fill, write_fill
+from scaldloaf.operations.pans import pan_basis, read_pan_volume
+from scaldloaf.operations.schemas import trial_fit as schema
 
-MOST_TRIALS = 40
 FULL_SLACK = 0.5            # percent of fill: a lidded pan this near to full may have been pressed
 SAME_SHARE = 2.5            # points: a trial this near to the wanted share has been there
 LEAST_TOLD = 1.0            # percent: narrowing of the water slope that is worth a word
 SCARCELY = 2.0              # percent: narrowing by which no other bake is worth baking before the wanted one
 
-TRIAL = schema.record(
-    "One measured bake. Its volume is `loaf_volume`, or a `pan` with `fill_percent` or with `crown_height`.",
-    {"scalded_share_percent": schema.percent("Scalded share of total flour."),
-     "dough_mass": schema.mass("Dough put in the oven.", 0.001)},
-    {"name": schema.text("A name of your own, e.g. the day.", 80, 0),
-     "hydration_percent": schema.percent("Hydration as in the breakdown; left out: its water was right.",
-                                         maximum=300),
-     "loaf_volume": schema.volume("Volume of the cooled loaf, by seeds or water displaced."),
-     "pan": PAN,
-     "fill_percent": schema.percent("Loaf volume over pan volume, judged by height.", 1, 1000),
-     "crown_height": schema.length("Highest point of the loaf above the pan's rim.", 0),
-     "volume_sd_percent": schema.percent(
-         "How well the volume was measured: relative standard deviation. Left out: 3 by displacement, 5 by "
-         "height.",
-         0, 30),
-     "baked_mass": schema.mass("The cooled loaf.", 0.001),
-     "proof_minutes": schema.number("Time of the final proof.", 1, 10_000)})
-
-WANT = schema.record(
-    "The loaf of the next bake.",
-    {"pan": PAN, "scalded_share_percent": schema.percent("Its scalded share.")},
-    {"fill_percent": schema.percent("Loaf volume over pan volume; 100 is a lidded pan just full.", 1, 1000,
-                                    default=FULL_PERCENT),
-     "hydration_percent": schema.percent("Its hydration; left out: the optimum for its share.", maximum=300)})
-
-REQUEST = schema.request(
-    "Measured bakes, and the loaf wanted next.",
-    {"trials": schema.array(TRIAL, "The bakes, in any order.", 1, MOST_TRIALS)},
-    {"want": WANT,
-     "right_water": schema.record(
-         "A share and the hydration known to be right for it. Left out: the trial of lowest share that "
-         "states its hydration is taken to have been right.",
-         {"scalded_share_percent": schema.percent("Scalded share."),
-          "hydration_percent": schema.percent("Hydration that is right for it.", maximum=300)}),
-     "scald_liquid_ratio": schema.number(
-         "Liquid over flour in the scald, by mass: where the water slope is first expected.", 0.3, 10,
-         default=SCALD_RATIO)})
-
-_LESSONS = {"same": "Bake the wanted bread", "without_scald": "Bake one without scald",
+LESSONS = {"same": "Bake the wanted bread", "without_scald": "Bake one without scald",
             "more_scald": "Bake one at a higher share", "less_water": "Bake the wanted share with less water",
             "more_water": "Bake the wanted share with more water"}
-
-
-REPLY = schema.reply(
-    "What the bakes teach.",
-    {"calibration": CALIBRATION,
-     "learned": schema.result("The calibration in a baker's words.", {
-         "reference_specific_volume": schema.estimate("Specific volume without scald, at the optimum water, "
-                                                      "cm³/g."),
-         "share_volume_loss": schema.estimate(
-             "Fraction of volume lost per unit of scalded share above 5 %; below 0: gained."),
-         "water_slope": schema.estimate("Points of optimum water per point of scalded share."),
-         "water_slope_told": schema.flag("Whether two trials of one share, another than the right water's, "
-                                         "differ in water, so that they can tell."),
-         "bake_loss_percent": schema.estimate("Bake loss of the next bake, percent of dough."),
-     }),
-     "fit": schema.array(schema.result(
-         "One trial against what all of them lead to expect of it.",
-         {"scalded_share_percent": schema.percent("Its scalded share."),
-          "predicted": schema.volume("Loaf volume expected."),
-          "measured": schema.volume("Loaf volume measured."),
-          "residual": schema.number("Measured less expected. In `units.volume`."),
-          "residual_percent": schema.number("The same, percent of the expected."),
-          "specific_volume": schema.number(
-              "Volume over baked mass, cm³/g (by the bake loss of the fit when the loaf was not weighed)."),
-          "off_optimum_points": schema.nullable(schema.number("Its hydration less the optimum; null when not "
-                                                              "stated.")),
-          "weight": schema.number("How likely the bake is sound, 0 to 1; it counts that much."),
-          "flagged": schema.flag("Whether it looks unsound. It is kept all the same.")},
-         {"name": schema.text("As given.")}), "The trials, in order."),
-     "spread_percent": schema.percent("Relative standard deviation of volume from bake to bake.")},
-    {"next_bake": schema.result("Dough for the loaf wanted.", {
-        **FILL,
-        "scalded_share_percent": schema.percent("Its scalded share."),
-        "hydration_percent": schema.nullable(schema.percent(
-            "Its hydration: as wanted, or the optimum; null when no trial says its water.")),
-        "optimum_hydration_percent": schema.estimate_or_null(
-            "Optimum hydration at its share; null when no trial says its water."),
-    }),
-     "teach": schema.result("What the next bake should vary to teach most.", {
-         "advice": {"type": "string"},
-         "bakes": schema.array(schema.result(
-             "A bake that might come next.",
-             {"kind": schema.choice("What it is.", *_LESSONS),
-              "scalded_share_percent": schema.percent("Its scalded share."),
-              "hydration_percent": schema.nullable(schema.percent("Its hydration; null when no trial says "
-                                                                  "its water.")),
-              "narrows_dough_percent": schema.number("How much narrower it makes the interval of the wanted "
-                                                     "dough."),
-              "narrows_water_percent": schema.number("How much narrower it makes the interval of the water "
-                                                     "slope.")}),
-             "Most telling first."),
-     }),
-     "proof": schema.result("Proof time at the wanted share.", {
-         "direction": schema.choice("How it moves.", "rises_with_share"),
-         "direction_evidence": {"type": "string", "description": "What the direction rests on."},
-         "minutes": schema.estimate_or_null("Minutes of the next bake; null when the trials cannot tell."),
-         "why": {"type": "string", "description": "Where the number comes from, or why there is none."},
-     })})
 
 
 # Reading
@@ -189,7 +92,7 @@ def _fit(request: dict, bakes: Sequence[_Bake], open_top: bool) -> TrialFit:
     try:
         return fit_trials([bake.trial for bake in bakes],
                           base and WaterBase(base["scalded_share_percent"], base["hydration_percent"]),
-                          request.get("scald_liquid_ratio", SCALD_RATIO), open_top)
+                          request["scald_liquid_ratio"], open_top)
     except Refusal as refusal:
         raise _at_its_field(refusal, request, bakes) from None
 
@@ -238,7 +141,7 @@ class _Next:
 
 def _next_bake(want: dict, fit: TrialFit, call: Call) -> _Next:
     pan, held = read_pan_volume(want["pan"], call, "want.pan")
-    share, fill = want["scalded_share_percent"], want.get("fill_percent", FULL_PERCENT)
+    share, fill = want["scalded_share_percent"], want["fill_percent"]
     if share > SHARE_UPPER_BOUND_PERCENT:
         raise Refusal("want.scalded_share_percent", "share_out_of_range",
                       "a scalded share runs from 0 to {most} % of total flour", given=share,
@@ -272,7 +175,7 @@ def _write_lessons(found: Sequence[Lesson], fit: TrialFit) -> dict:
 
     def said(lesson: Lesson) -> str:
         water = hydration(lesson)
-        return (f"{_LESSONS[lesson.kind]} ({plain(round(lesson.share_percent, 1))} % share"
+        return (f"{LESSONS[lesson.kind]} ({plain(round(lesson.share_percent, 1))} % share"
                 + (f", {water:.1f} % hydration)" if water is not None else ")"))
 
     same = next(lesson for lesson in found if lesson.kind == "same")
@@ -389,7 +292,7 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
                               "first to look at.")
     for bake in bakes:
         yield from bake.held.notes if bake.held else ()
-    ratio = request.get("scald_liquid_ratio", SCALD_RATIO)
+    ratio = request["scald_liquid_ratio"]
     if not SCALD_RATIO <= ratio <= ROUX_RATIO:
         end = SCALD_RATIO if ratio < SCALD_RATIO else ROUX_RATIO
         yield ("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_RATIO:g} to "
@@ -473,11 +376,12 @@ def _count(trials: int) -> str:
 
 
 def run(request: dict, call: Call) -> dict:
+    request = schema.TrialFitRequest.filled(request)
     bakes = [_read_bake(wire, call, index) for index, wire in enumerate(request["trials"])]
-    want = request.get("want")
+    want = schema.WantedLoaf.filled(request["want"]) if "want" in request else None
     open_top = (any(bake.field == "crown_height" or bake.trial.loaf_volume_cm3 > bake.held.volume_cm3
                     for bake in bakes if bake.held)
-                or (want or {}).get("fill_percent", FULL_PERCENT) > FULL_PERCENT)
+                or want is not None and want["fill_percent"] > FULL_PERCENT)
     fit = _fit(request, bakes, open_top)
     ahead = _next_bake(want, fit, call) if want else None
     out, calibration = call.units.to_wire, fit.calibration
@@ -535,8 +439,7 @@ TRIAL_FIT = Operation(
                 "intervals. The calibration goes back into pan-fill, hydration-correction and loaf-plan. "
                 "Bakes unlike the others are flagged, kept and weighed. With a wanted loaf: its dough, what "
                 "the next bake would teach, and its proof time.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.TrialFitRequest,
     run=run,
     pointers={"scalded_share_percent": "/want/scalded_share_percent", "fill_percent": "/want/fill_percent"},
     examples=(
