@@ -241,6 +241,30 @@ def test_its_settings_are_ones_there_are(client):
         assert get["port"] == port["name"] and client.get(get["path"]).status_code == 200
 
 
+def quantity_bytes(text: str) -> int:
+    number, unit = re.fullmatch(r"(\d+)(Mi|Gi)", text).groups()
+    return int(number) * 1024 ** (2 if unit == "Mi" else 3)
+
+
+def test_a_pod_has_room_for_all_that_its_bulks_may_keep():
+    settings = settings_from(ENV)
+    kept = int(ENV["SCALDLOAF_WORKERS"]) * settings.bulks * settings.max_bulk_bytes
+    (volume,) = POD["spec"]["volumes"]
+    assert {"name": volume["name"], "mountPath": "/tmp"} in CONTAINER["volumeMounts"]
+    room = quantity_bytes(volume["emptyDir"]["sizeLimit"])
+    resources = CONTAINER["resources"]
+    # What is full ends the whole pod.
+    assert kept < room < quantity_bytes(resources["limits"]["ephemeral-storage"])
+    assert quantity_bytes(resources["requests"]["ephemeral-storage"]) >= room
+    assert "medium" not in volume["emptyDir"]       # or it would be memory
+
+
+def test_large_bulks_wait_on_disk_not_in_memory():
+    """/tmp may be memory, of which the unit grants little."""
+    unit = (UNITS / "scaldloaf.service").read_text("utf-8")
+    assert "\nEnvironment=TMPDIR=/var/tmp\n" in unit and "\nPrivateTmp=yes\n" in unit
+
+
 def test_a_pod_is_given_time_to_finish():
     pause = int(re.search(r"sleep\((\d+)\)", CONTAINER["lifecycle"]["preStop"]["exec"]["command"][-1])[1])
     assert POD["spec"]["terminationGracePeriodSeconds"] > pause + gunicorn_setting("graceful_timeout")

@@ -43,6 +43,9 @@ BODY = {"formula": TIN_LOAF}
         ("LOG_ADDRESSES", "1", "off or on"),
         ("MAX_BODY_BYTES", "1e6", "a whole number from 1024"),
         ("MAX_BULK_BYTES", "²", "a whole number from 1048576"),
+        ("MAX_BULK_LINES", "0", "a whole number from 1 to "),
+        ("MAX_BULK_SECONDS", "ten", "a whole number from 1 to "),
+        ("BULKS", "8", "a whole number from 1 to 7"),
     ],
 )
 def test_a_bad_value_says_what_it_should_be(name, value, words):
@@ -64,7 +67,7 @@ def test_names_of_others_are_let_be():
     others = {f"SCALDLOAF_{name}": "x" for name in ("SERVICE_HOST", "PORT", "PORT_80_TCP_ADDR", "CHROMIUM", "NODE", "NPM",
                                                     "NGINX", "REDIS", "SYSTEMD_ANALYZE")}
     assert settings_from({**others, "RATES": "x", "scaldloaf_rates": "x"}) == Settings()
-    assert settings_from({"SCALDLOAF_WORKERS": "2", "SCALDLOAF_THREADS": "1"}) == Settings()
+    assert settings_from({"SCALDLOAF_WORKERS": "2", "SCALDLOAF_THREADS": "8"}) == Settings()
 
 
 @pytest.mark.parametrize(
