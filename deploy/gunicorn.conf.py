@@ -27,7 +27,7 @@ pythonpath = str(_ROOT / "api")
 if pythonpath not in sys.path:
     sys.path.insert(0, pythonpath)
 
-from scaldloaf.http.gunicorn_fixes import hold_stops_while_forking, let_stops_through  # noqa: E402: on that path
+from scaldloaf.http.gunicorn_fixes import hold_stops_while_forking, let_stops_through  # noqa: E402 - on that path
 from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402
 
 try:
@@ -70,6 +70,7 @@ workers = _settings.workers
 # One thread is gunicorn's sync worker: good behind a proxy that buffers, but facing browsers directly
 # each connection they open ahead of use would hold it. More threads also keep connections alive.
 threads = _settings.threads
+worker_class = "scaldloaf.http.connections.Worker" if threads > 1 else "sync"
 keepalive = 5
 # A worker silent for so long is replaced; a stop waits so long for what is running.
 timeout = 30
@@ -155,8 +156,14 @@ def _write_problem(connection, status, reason, message):
     util.write_nonblock(connection, head.encode("ascii") + body)
 
 
-# gunicorn has no setting for this page; it calls what stands under this name.
+def _close_patiently(connection):
+    from scaldloaf.http.connections import close_patiently
+    close_patiently(connection)
+
+
+# gunicorn has no settings for these; it calls them by these names.
 util.write_error = _write_problem
+util.close_graceful = _close_patiently
 
 
 class _WholeAnswer(wsgi.Response):
@@ -174,6 +181,9 @@ class _WholeAnswer(wsgi.Response):
 
     def send_headers(self):
         if not self.headers_sent:
+            from scaldloaf.http.connections import is_left_unread
+            if is_left_unread(self.req, self.status_code):
+                self.force_close()
             connection, self.sock = self.sock, self
             try:
                 super().send_headers()
@@ -243,12 +253,17 @@ def pre_fork(server, worker):
     gc.enable()
 
 
+def pre_request(worker, req):
+    from scaldloaf.http.connections import hold_back
+    hold_back(req)
+
+
 def post_worker_init(worker):
     let_stops_through()
     if worker.cfg.threads == 1:
         # Such a worker shows that it lives between requests only; a long bulk shows it between lines.
-        from scaldloaf.http import bulk
-        bulk.show_life = worker.notify
+        from scaldloaf.http import backlog
+        backlog.show_life = worker.notify
 
 
 def child_exit(server, worker):

@@ -14,6 +14,8 @@ import tools
 from running import ROOT, START_S, STOP_S, environment
 
 NGINX_SITE = ROOT / "deploy" / "nginx" / "scaldloaf.conf"
+# What lets one address ask as fast as it can, for nginx takes all callers of a test for one.
+UNLIMITED = {"rate=100r/s": "rate=1000000r/s", "limit_conn scaldloaf_calls 64": "limit_conn scaldloaf_calls 10000"}
 
 
 def free_port() -> int:

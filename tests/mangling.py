@@ -128,7 +128,9 @@ def answer_lines(body: bytes, piece: int = 4096) -> list[int]:
 
     statuses = []
     for line in read_lines(Pieces(body), LIMIT):
-        identity, status, reply = _answer(line, LIMIT, True)
+        if line == b"":
+            continue
+        identity, status, reply, _ = _answer(line, LIMIT, True)
         _finite([identity, reply])
         assert status < 500, reply
         statuses.append(status)

@@ -10,13 +10,16 @@ from pathlib import Path
 
 import pytest
 import requests
+from flask.testing import FlaskClient
 
-from backends import Nginx
+from backends import UNLIMITED, Nginx
 from replies import PROBLEM
 from running import ROOT, Service, TalkingService
+from scaldloaf.http import create_app
 from scaldloaf.http.bulk import MEDIA
 from scaldloaf.http.pages import TYPES
 from scaldloaf.http.problems import KINDS
+from scaldloaf.http.settings import Settings
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from spellings import HOST, other_spellings, raw
@@ -277,6 +280,98 @@ def test_bulk_requests_of_one_client_are_few_at_a_time(front, web):
             connection.close()
 
 
+def is_limited(reply: requests.Response, contract) -> bool:
+    """Whether nginx refused it, and if so, as the service would."""
+    if reply.status_code != 429:
+        return False
+    own = FlaskClient(create_app(Settings(rate="1/hour")))
+    of_service = [own.post("/v1/breakdown", json=BODY) for _ in range(2)][1]
+    for name in ("Content-Type", "Cache-Control", "Content-Security-Policy", "X-Content-Type-Options",
+                 "Access-Control-Allow-Origin", "Access-Control-Expose-Headers"):
+        assert reply.headers[name] == of_service.headers[name], name
+    wait = reply.headers["Retry-After"]
+    assert int(wait) > 0 and "Retry-After" in of_service.headers
+    contract.check("POST", "", 429, PROBLEM, reply.content)
+    named = of_service.headers["Retry-After"]
+    wanted = json.loads(of_service.get_data(as_text=True).replace(f"in {named} s", f"in {wait} s"))
+    assert reply.json() == {**wanted, "instance": ""}
+    return True
+
+
+def test_one_address_may_ask_for_so_much_and_probes_are_always_answered(service, web, contract):
+    def ask(url):
+        return is_limited(web.post(f"{url}/v1/breakdown?show=result", json=BODY), contract)
+
+    with Nginx(address(service), **{"rate=100r/s": "rate=1r/m", "burst=500": "burst=3"}) as nginx:
+        assert [ask(nginx.url) for _ in range(6)] == [False] * 4 + [True] * 2
+        for path in ("/", "/v1/units", "/page.css", "/nowhere"):
+            assert is_limited(web.get(nginx.url + path), contract), path
+        assert is_limited(web.post(f"{nginx.url}/v1/bulk", data=b"", headers={"Content-Type": MEDIA}), contract)
+        for _ in range(5):
+            assert web.get(f"{nginx.url}/livez").status_code == web.get(f"{nginx.url}/readyz").status_code == 200
+    with Nginx(address(service), **{"limit_conn scaldloaf_calls 64": "limit_conn scaldloaf_calls 2"}) as nginx:
+        held = []
+        try:
+            for _ in range(2):
+                held.append(socket.create_connection(("127.0.0.1", nginx.port), timeout=10))
+                held[-1].sendall(b"POST /v1/breakdown HTTP/1.1\r\nHost: a\r\nContent-Length: 9\r\n\r\n")
+            end = time.monotonic() + 20
+            while not ask(nginx.url):       # it may not have seen both yet
+                assert time.monotonic() < end
+            assert web.get(f"{nginx.url}/livez").status_code == 200
+        finally:
+            for connection in held:
+                connection.close()
+
+
+def test_a_page_and_a_till_are_far_below_what_one_address_may_ask(front, web):
+    """Every part of the page at once, and then two hundred calls."""
+    for path in STATIC:
+        assert web.get(f"{front.url}/{path}").status_code == 200
+    assert {web.post(f"{front.url}/v1/breakdown?show=result", json=BODY).status_code for _ in range(200)} == {200}
+
+
+@pytest.mark.parametrize("threads", ["1", "8"])
+def test_what_the_service_says_of_a_body_too_large_comes_through(web, threads):
+    """nginx is still sending it then."""
+    with Service(SCALDLOAF_THREADS=threads) as service, Nginx(address(service), **UNLIMITED) as nginx:
+        for number in range(300):
+            reply = web.post(f"{nginx.url}/v1/breakdown", data=b" " * (66_000 + number * 600),
+                             headers={"Content-Type": "application/json"})
+            assert reply.status_code == 413 and reply.json()["errors"][0]["nearest"] == 64 * 1024
+        assert nginx.errors() == []
+
+
+def test_a_bulk_that_is_too_large_for_the_service_is_told_so_through_nginx(web):
+    with Service(SCALDLOAF_MAX_BULK_BYTES=str(1024 ** 2)) as service, Nginx(address(service)) as nginx:
+        for _ in range(5):
+            reply = web.post(f"{nginx.url}/v1/bulk", data=b" " * 50_000_000, headers={"Content-Type": MEDIA})
+            assert reply.status_code == 413 and reply.json()["errors"][0]["nearest"] == 1024 ** 2
+
+
+def test_a_caller_that_reads_slowly_has_no_place_for_bulk_while_it_reads(web):
+    """nginx takes the answers in for it: 20 MB, more than lies between us."""
+    body = b"".join(lines(4000))
+    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2") as service, Nginx(address(service)) as nginx, \
+            socket.socket() as slow:
+        slow.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 65536)
+        slow.settimeout(60)
+        slow.connect(("127.0.0.1", nginx.port))
+        slow.sendall(b"POST /v1/bulk HTTP/1.1\r\nHost: a\r\nContent-Type: application/x-ndjson\r\n"
+                     b"Content-Length: %d\r\n\r\n" % len(body) + body)
+        assert slow.recv(1)
+        end = time.monotonic() + 60
+        while web.post(f"{nginx.url}/v1/bulk", data=b"", headers={"Content-Type": MEDIA}).status_code == 429:
+            assert time.monotonic() < end
+            time.sleep(0.1)
+        answer = bytearray()
+        while not answer.endswith(b"\r\n0\r\n\r\n"):
+            part = slow.recv(65536)
+            assert part, "the answers were cut"
+            answer += part
+        assert answer.count(b'"status":200') == 4000
+
+
 def test_the_client_is_the_one_nginx_sees():
     with Service(SCALDLOAF_RATE="2/hour", SCALDLOAF_PROXIES="1", SCALDLOAF_WORKERS="1") as service, \
             Nginx(address(service)) as nginx:
@@ -292,7 +387,7 @@ def test_the_client_is_the_one_nginx_sees():
 
 def test_no_call_is_lost_when_its_worker_dies():
     """A worker is killed every 0.4 s; nginx gives what it had to another."""
-    with TalkingService(SCALDLOAF_WORKERS="3") as service, Nginx(address(service)) as nginx:
+    with TalkingService(SCALDLOAF_WORKERS="3") as service, Nginx(address(service), **UNLIMITED) as nginx:
         end, wrong, done = time.monotonic() + 5, [], []
 
         def ask():
@@ -344,7 +439,7 @@ def test_a_slow_caller_takes_no_worker():
 
 def test_settings_and_workers_are_renewed_without_losing_a_call():
     """SIGHUP while calls come in, straight and through nginx."""
-    with Service(SCALDLOAF_METRICS="on") as service, Nginx(address(service)) as nginx:
+    with Service(SCALDLOAF_METRICS="on") as service, Nginx(address(service), **UNLIMITED) as nginx:
         end, wrong, done = time.monotonic() + 5, [], []
 
         def ask(url):
@@ -367,7 +462,11 @@ def test_settings_and_workers_are_renewed_without_losing_a_call():
             service.process.send_signal(signal.SIGHUP)
         for thread in threads:
             thread.join()
-        assert wrong == [] and len(done) > 20 and not set(workers) & set(children(service))
+        assert wrong == [] and len(done) > 20
+        end = time.monotonic() + 60
+        while set(workers) & set(children(service)):
+            assert time.monotonic() < end, "the workers were not renewed"
+            time.sleep(0.1)
         end = time.monotonic() + 10     # counted when its answer has gone: the caller may be a moment ahead
         while f'route="/v1/breakdown",status="2xx"}} {float(len(done))}' not in \
                 requests.get(f"{service.url}/metrics", timeout=20).text:

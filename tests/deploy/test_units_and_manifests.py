@@ -105,12 +105,12 @@ def tasks_of(*processes: int) -> int:
 
 
 def test_no_more_tasks_are_made_than_that():
-    """Every thread is busy with a bulk, and a reload meanwhile, so that old and new workers are there."""
+    """As many bulks as may be, and a reload meanwhile, so that old and new workers are there."""
     threads = 4
     head = (b"POST /v1/bulk HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/x-ndjson\r\n"
             b"Transfer-Encoding: chunked\r\n\r\n2\r\n\n\n\r\n")
-    with TalkingService(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS=str(threads), SCALDLOAF_RATE="10000/second",
-                        SCALDLOAF_METRICS="on") as service, ExitStack() as held:
+    with TalkingService(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS=str(threads), SCALDLOAF_BULKS=str(threads - 1),
+                        SCALDLOAF_RATE="10000/second", SCALDLOAF_METRICS="on") as service, ExitStack() as held:
         where, main = urlsplit(service.url), service.process.pid
 
         def fill():
@@ -344,6 +344,30 @@ def test_a_pod_shows_its_metrics_at_that_port_only():
         scraped = requests.get(own + POD["metadata"]["annotations"]["prometheus.io/path"], timeout=20)
         assert scraped.status_code == 200 and 'route="/readyz"' in scraped.text
         assert requests.get(f"{own}/readyz", timeout=20).status_code == 404
+
+
+def quantity_bytes(text: str) -> int:
+    number, unit = re.fullmatch(r"(\d+)(Mi|Gi)", text).groups()
+    return int(number) * 1024 ** (2 if unit == "Mi" else 3)
+
+
+def test_a_pod_has_room_for_all_that_its_bulks_may_keep():
+    settings = settings_from(ENV)
+    kept = int(ENV["SCALDLOAF_WORKERS"]) * settings.bulks * settings.max_bulk_bytes
+    (volume,) = POD["spec"]["volumes"]
+    assert {"name": volume["name"], "mountPath": "/tmp"} in CONTAINER["volumeMounts"]
+    room = quantity_bytes(volume["emptyDir"]["sizeLimit"])
+    resources = CONTAINER["resources"]
+    # What is full ends the whole pod.
+    assert kept < room < quantity_bytes(resources["limits"]["ephemeral-storage"])
+    assert quantity_bytes(resources["requests"]["ephemeral-storage"]) >= room
+    assert "medium" not in volume["emptyDir"]       # or it would be memory
+
+
+def test_large_bulks_wait_on_disk_not_in_memory():
+    """/tmp may be memory, of which the unit grants little."""
+    unit = (UNITS / "scaldloaf.service").read_text("utf-8")
+    assert "\nEnvironment=TMPDIR=/var/tmp\n" in unit and "\nPrivateTmp=yes\n" in unit
 
 
 def test_a_pod_is_given_time_to_finish():

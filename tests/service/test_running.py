@@ -53,6 +53,9 @@ BODY = {"formula": TIN_LOAF}
         ("LOG_ADDRESSES", "1", "off or on"),
         ("MAX_BODY_BYTES", "1e6", "a whole number from 1024"),
         ("MAX_BULK_BYTES", "²", "a whole number from 1048576"),
+        ("MAX_BULK_LINES", "0", "a whole number from 1 to "),
+        ("MAX_BULK_SECONDS", "ten", "a whole number from 1 to "),
+        ("BULKS", "8", "a whole number from 1 to 7"),
     ],
 )
 def test_a_bad_value_says_what_it_should_be(name, value, words):

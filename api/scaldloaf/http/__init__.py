@@ -45,7 +45,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         app.add_url_rule(each.operation.path, each.operation.name, _calculation(each, settings.max_body_bytes),
                          methods=["POST"])
     figures = metrics.Metrics() if settings.metrics else None
-    app.add_url_rule("/v1/bulk", "bulk", _bulk(settings, figures), methods=["POST"])
+    app.add_url_rule("/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures and figures.line)), methods=["POST"])
     for facts in FACTS:
         _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON))
     _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON))
@@ -114,12 +114,10 @@ def _body(most: int) -> bytes:
     return body
 
 
-def _bulk(settings: Settings, figures: metrics.Metrics | None):
-    count = figures.line if figures else None
-
+def _bulk(bulks: bulk.Bulks):
     def view() -> Response:
         refused = _refuse_media(bulk.MEDIA) or _refuse_accept(bulk.MEDIA)
-        return refused or bulk.bulk_response(settings.max_body_bytes, settings.max_bulk_bytes, _shows_all(), count)
+        return refused or bulks.response(_shows_all())
 
     return view
 

@@ -92,9 +92,15 @@ def _bulk() -> dict:
         "description": "NDJSON in, NDJSON out, in order: each line is a BulkLine and is answered by one BulkAnswer. One "
                        "line's failure is never another's. A caller may send everything before it reads, or read while "
                        "it sends; it should not wait for an answer before it sends the next line, as answers travel "
-                       "several at a time. Behind a proxy they begin when the last line has come. When the body breaks "
-                       "off after answers have begun, a last line with a null id and status 400 says so. A line without "
-                       "its line end is the work of a connection that was cut: leave it.",
+                       "several at a time. Behind a proxy they begin when the last line has come. Blank lines have no "
+                       "answer. Where the answers end before the lines do, a last line answers none: it has a null id and "
+                       "`answered`, how many lines are answered. Its status is 429 when this bulk has had as many lines, or "
+                       "as much processor time, as one may have, and 413 when too many lines waited for their answers: send "
+                       "the rest in another request. It is 400 when the body broke off (`broken_off`: send the rest again) "
+                       f"or {bulk.MOST_UNREADABLE} lines in a row could not be read (`unreadable_lines`: there is no use in "
+                       "sending them again), and 500 for a fault of ours. A line without its line end is the work of a "
+                       "connection that was cut: leave it. A 429 of the whole request says in Retry-After when there may "
+                       "be a place for another bulk.",
         "tags": ["calculations"], "parameters": [SHOW],
         "requestBody": {"required": True, "content": lines("BulkLine", "Lines of JSON.", examples={
             "two": {"summary": "Two calls", "value": example}})},

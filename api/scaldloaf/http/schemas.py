@@ -41,11 +41,17 @@ class BulkLine(Closed):
 
 
 class BulkAnswer(Open):
-    """The answer to one line."""
+    """The answer to one line, or a last line that answers none: it has `answered`, and its problem says why
+    the answers end before the lines do."""
 
     id = Anything("The line's own; null when the line could not be read.")
     status = Integer("The status that the call by itself would have.")
     body = AnyObject("The reply, or a problem.")
+    answered = Integer(
+        "Only in a last line that answers none: how many lines have an answer. Lines are counted from the first, "
+        "without blank ones.",
+        required=False,
+    )
 
 
 class ProblemFault(Open):

@@ -13,6 +13,7 @@ from urllib.parse import urlsplit
 PREFIX = "SCALDLOAF_"
 MOST_WORKERS, MOST_THREADS = 256, 64
 MOST_REQUESTS = 10_000          # of one client, as each is remembered for as long as it counts
+MOST_LINES = 10 ** 12           # that a bulk may be granted
 PERIODS = ("second", "minute", "hour", "day")
 _RATE = re.compile(rf"([1-9][0-9]{{0,4}})/({'|'.join(PERIODS)})")
 _HOST_PORT = re.compile(r"(?:[0-9A-Za-z.-]+|\[[0-9A-Fa-f:.]+\]):[0-9]{1,5}")
@@ -28,6 +29,8 @@ class Settings:
     """max_body_bytes: the largest body of a single call, and of a line of bulk.
 
     max_bulk_bytes: the most of a bulk body that is kept while it waits for its answers.
+    max_bulk_lines, max_bulk_seconds: a bulk's budget of lines and of processor time.
+    bulks: how many a process answers at a time.
     rate, bulk_rate: requests a client may make, such as "60/minute"; None: as many as it likes.
     redis_url: where many instances count together; None: each worker counts for itself.
     proxies: how many proxies of ours stand in front and name the client in X-Forwarded-For.
@@ -40,6 +43,9 @@ class Settings:
 
     max_body_bytes: int = 64 * 1024
     max_bulk_bytes: int = 256 * 1024 * 1024
+    max_bulk_lines: int = 1_000_000
+    max_bulk_seconds: int = 600
+    bulks: int = 4
     rate: str | None = None
     bulk_rate: str | None = None
     redis_url: str | None = None
@@ -156,9 +162,14 @@ def _redis_url(environment: Mapping[str, str], name: str) -> str | None:
 def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
     """The settings of an environment. Raises BadSetting with the variable's name and what it should be."""
     _check_names(environment)
+    threads = _whole(environment, "THREADS", 8, 1, MOST_THREADS)
     settings = Settings(
         max_body_bytes=_whole(environment, "MAX_BODY_BYTES", 64 * 1024, 1024, 16 * 1024 * 1024),
         max_bulk_bytes=_whole(environment, "MAX_BULK_BYTES", 256 * 1024 * 1024, 1024 * 1024, 1024 ** 4),
+        max_bulk_lines=_whole(environment, "MAX_BULK_LINES", 1_000_000, 1, MOST_LINES),
+        max_bulk_seconds=_whole(environment, "MAX_BULK_SECONDS", 600, 1, 10 ** 6),
+        # A thread is left for other calls and for probes, where there is more than one.
+        bulks=_whole(environment, "BULKS", max(1, threads // 2), 1, max(1, threads - 1)),
         rate=_rate(environment, "RATE"),
         bulk_rate=_rate(environment, "BULK_RATE"),
         redis_url=_redis_url(environment, "REDIS_URL"),
@@ -168,7 +179,7 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
         log=_choice(environment, "LOG", "off", "json"),
         log_addresses=_choice(environment, "LOG_ADDRESSES", "off", "on"),
         workers=_whole(environment, "WORKERS", 2, 1, MOST_WORKERS),
-        threads=_whole(environment, "THREADS", 8, 1, MOST_THREADS))
+        threads=threads)
     if settings.redis_url and not (settings.rate or settings.bulk_rate):
         raise BadSetting(
             f"{PREFIX}REDIS_URL is set and nothing is limited; {PREFIX}RATE or {PREFIX}BULK_RATE "
