@@ -18,7 +18,6 @@ from scaldloaf.operations.schemas.json_schema import referenced
 from scaldloaf.operations.schemas.replies import REPLIES
 
 
-
 class Show:
     """The value of the query parameter of every calculation."""
 

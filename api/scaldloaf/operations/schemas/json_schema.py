@@ -1,7 +1,7 @@
 """JSON Schema 2020-12 written from shapes, and the gates compiled from it.
 
-A shape is a class that the document has a name for; ``component()`` is its JSON Schema. In there a shape
-stands wherever a reference to it goes.
+A shape is a class that the document refers to by name; ``component()`` is its JSON Schema, with shapes in
+place of references.
 """
 
 from functools import cache
@@ -39,6 +39,6 @@ def referenced(tree, *shapes: type) -> tuple[object, dict[str, dict]]:
 
 @cache
 def gate(shape: type) -> Draft202012Validator:
-    """The compiled schema of a shape: tells fast whether a value is as documented, but not why it isn't."""
+    """The compiled schema of a shape: shows fast whether a value is as documented, but not why it isn't."""
     reference, components = referenced({"$ref": shape})
     return Draft202012Validator({**reference, "components": {"schemas": components}})
