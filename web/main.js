@@ -16,7 +16,7 @@ import { waterSection } from "./water-section.js";
 import { weighSection } from "./weigh-section.js";
 
 const RETRY_MS = 5000;
-const PATIENCE_MS = 500;        // a fault waits until typing pauses: half a number is no fault yet; so does taking the card away
+const PATIENCE_MS = 500;        // a fault waits until typing pauses: half a number is no fault yet; taking the card away waits too
 const TELL_MS = 1500;           // so that a screen reader is told once, not at every key
 const QUIET_MS = 3000;
 const KEEP_MS = 200;
@@ -114,7 +114,8 @@ async function mount(storage) {
       root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail: last }));
       clearTimeout(telling);
       telling = setTimeout(() => {
-        told.textContent = told.textContent ? "" : bench.answers.complete() ? t("answer.updated") : `${why().matter} ${why().toDo}`;
+        const text = bench.answers.complete() ? t("answer.updated") : `${why().matter} ${why().toDo}`;
+        told.textContent = told.textContent === text ? "" : text;
       }, TELL_MS);
       if (bench.answers.complete()) keepSoon(entriesOf("weigh", run), { ...last, trialsOf: entriesOf("trials", run) });
       addMore();
@@ -220,9 +221,11 @@ async function mount(storage) {
   /** What is no part of the first load: charts, plan, trials, keeping, notebook. */
   async function addMore() {
     if (more) return (await more).draw();
-    // Whoever comes back to a place on the page wants what stands there.
-    if (!waiting) performance.getEntriesByType("navigation")[0].type === "navigate" ? whenWanted(makeMore) : makeMore();
+    if (waiting) return;
     waiting = true;
+    // After a reload, or Back to the page, the place to return to may be in the parts that are loaded later.
+    if (performance.getEntriesByType("navigation")[0].type === "navigate") whenWanted(makeMore);
+    else makeMore();
   }
 
   async function makeMore() {

@@ -1,9 +1,9 @@
-/** The place on the page, kept while it is loaded anew or left and come back to: what stands in the middle of the window, and
-which folded parts are open. */
+/** The place on the page, kept when it is loaded anew, or left and come back to: what is in the middle of the window, and which
+folded parts are open. */
 
 const KEY = "scaldloaf.place";
 const HOLD_MS = 3000;           // after that nothing more is drawn by itself
-const COLUMN = 0.75;            // of the width: where the answers stand, and nothing that sticks to the window
+const COLUMN = 0.75;            // of the width: the column of the answers, where nothing sticks to the window
 const SIGNS = ["pointerdown", "wheel", "touchstart", "keydown"];
 
 /** The way from the root to a node, as the number of each child; empty for one outside. */

@@ -367,6 +367,7 @@ def test_amounts_are_never_in_units_that_were_not_asked_for(page, watch):
     shown = answer(page, FILLS).locator("data").first
     before = shown.text_content()
     page.get_by_role("combobox", name="Units").select_option("us")
+    expect(page.get_by_role("textbox", name="Depth")).to_have_value("4.724")
     held.let_go()
     page.wait_for_selector("#work[data-state=unreachable]")
     assert shown.text_content() == before
