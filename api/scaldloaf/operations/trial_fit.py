@@ -9,7 +9,7 @@ from scaldloaf.dough.bread import (
     Bread, Wanted, bread_from_calibration,
 )
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
-from scaldloaf.dough.hydration import ROUX_RATIO, SCALD_RATIO, assess
+from scaldloaf.dough.hydration import assess
 from scaldloaf.dough.limits import (
     BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT, FULL_PERCENT, SHARE_UPPER_BOUND_PERCENT,
 )
@@ -23,6 +23,7 @@ from scaldloaf.dough.trials import (
 from scaldloaf.dough.volume import (
     SHARE_VOLUME_LOSS, WATER_VALID_POINTS, baked_mass_g, share_volume_factor, water_volume_factor,
 )
+from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations import schema
 from scaldloaf.operations.calibration import CALIBRATION, write_calibration
 from scaldloaf.operations.located import located
@@ -72,7 +73,7 @@ REQUEST = schema.request(
           "hydration_percent": schema.percent("Hydration that is right for it.", maximum=300)}),
      "scald_liquid_ratio": schema.number(
          "Liquid over flour in the scald, by mass: where the water slope is first expected.", 0.3, 10,
-         default=SCALD_RATIO)})
+         default=SCALD_WATER_SLOPE_RATIO)})
 
 _LESSONS = {"same": "Bake the wanted bread", "without_scald": "Bake one without scald",
             "more_scald": "Bake one at a higher share", "less_water": "Bake the wanted share with less water",
@@ -189,7 +190,7 @@ def _fit(request: dict, bakes: Sequence[_Bake], open_top: bool) -> TrialFit:
     try:
         return fit_trials([bake.trial for bake in bakes],
                           base and WaterBase(base["scalded_share_percent"], base["hydration_percent"]),
-                          request.get("scald_liquid_ratio", SCALD_RATIO), open_top)
+                          request.get("scald_liquid_ratio", SCALD_WATER_SLOPE_RATIO), open_top)
     except Refusal as refusal:
         raise _at_its_field(refusal, request, bakes) from None
 
@@ -389,11 +390,11 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
                               "first to look at.")
     for bake in bakes:
         yield from bake.held.notes if bake.held else ()
-    ratio = request.get("scald_liquid_ratio", SCALD_RATIO)
-    if not SCALD_RATIO <= ratio <= ROUX_RATIO:
-        end = SCALD_RATIO if ratio < SCALD_RATIO else ROUX_RATIO
-        yield ("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_RATIO:g} to "
-                                      f"1:{ROUX_RATIO:g}; its water is first expected as at 1:{end:g}.")
+    ratio = request.get("scald_liquid_ratio", SCALD_WATER_SLOPE_RATIO)
+    if not SCALD_WATER_SLOPE_RATIO <= ratio <= ROUX_WATER_SLOPE_RATIO:
+        end = SCALD_WATER_SLOPE_RATIO if ratio < SCALD_WATER_SLOPE_RATIO else ROUX_WATER_SLOPE_RATIO
+        yield ("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_WATER_SLOPE_RATIO:g} to "
+                                      f"1:{ROUX_WATER_SLOPE_RATIO:g}; its water is first expected as at 1:{end:g}.")
     if ahead is not None:
         yield from ahead.held.notes
         yield from (note for note in ahead.bread.notes if note[0] != "bake_loss_of_trials")
