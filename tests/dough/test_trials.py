@@ -12,11 +12,11 @@ from scipy import integrate, optimize, stats
 
 from scaldloaf.dough import trials as t
 from scaldloaf.dough.calibration import check_calibration, predict_log_specific_volume
-from scaldloaf.dough.hydration import water_slope_at
 from scaldloaf.dough.loaf_limits import SMALLEST_LOAF_CM3
 from scaldloaf.dough.pan import Box, KnownVolume, Oval, Round, Tapered, WaterFill
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.trials import Trial, WaterBase, fit_trials
+from scaldloaf.dough.water_rule import water_slope_at
 
 DOUGH = 450.0
 

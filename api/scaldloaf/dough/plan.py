@@ -107,7 +107,9 @@ def doubt_of_water_temperature(water_c: Estimate, heat_share: float) -> Doubt:
     of a few degrees. Evidence: a published trade figure (rate), assumption (band).
     """
     cooler, warmer = (heat_share * (water_c.best - end) for end in (water_c.high, water_c.low))
-    return Doubt(water_c, RISE, 100 * (YEAST_RATE_PER_DEGC**cooler - 1), 100 * (YEAST_RATE_PER_DEGC**warmer - 1))
+    return Doubt(
+        water_c, RISE, 100 * (YEAST_RATE_PER_DEGC**cooler - 1), 100 * (YEAST_RATE_PER_DEGC**warmer - 1)
+    )
 
 
 def least_certain(doubts: Iterable[tuple[str, Doubt]]) -> list[tuple[str, Doubt]]:

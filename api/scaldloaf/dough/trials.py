@@ -22,7 +22,6 @@ from scaldloaf.dough.bread import SPECIFIC_VOLUME_PRIOR as PRIOR
 from scaldloaf.dough.bread import VOLUME_MEASUREMENT_RELATIVE_SD as MEASURED_SD
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
-from scaldloaf.dough.hydration import SCALD_RATIO, water_slope_at, water_slope_of
 from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT as BAKE_LOSS_LIDDED
 from scaldloaf.dough.limits import BAKE_LOSS_OPEN_PERCENT as BAKE_LOSS_OPEN
 from scaldloaf.dough.limits import BAKE_LOSS_UPPER_PERCENT, ROUNDING
@@ -39,6 +38,8 @@ from scaldloaf.dough.volume import (
     baked_mass_g, log_volume_gradient, share_over_threshold, share_volume_factor, specific_volume,
     water_volume_factor,
 )
+from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO as SCALD_RATIO
+from scaldloaf.dough.water_rule import OwnSlope, water_slope_at
 from scaldloaf.reference import coefficient
 
 LEVEL_PRIOR_SD = coefficient("log_specific_volume_prior_sd").value
@@ -148,7 +149,7 @@ class TrialFit:
 
     @property
     def water_slope(self) -> Estimate:
-        return water_slope_of(self.calibration)
+        return OwnSlope.of(self.calibration).slope
 
     def optimum_hydration(self, share_percent: float) -> Estimate | None:
         """The right hydration at a share: the base's plus the slope times the way to it."""

@@ -1,7 +1,7 @@
 """breakdown: a formula seen whole."""
 
 from scaldloaf.dough.formula import Formula, break_down
-from scaldloaf.dough.hydration import gluten_water_percent
+from scaldloaf.dough.flour import gluten_water_percent
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, read_formula, write_allergens, write_formula,
 )

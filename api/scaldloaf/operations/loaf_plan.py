@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from math import ceil, floor
 
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.dough.hydration import BAKE_LOSS_PERCENT
+from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT
+from scaldloaf.dough.per_flour import HOLD_DOUGH
 from scaldloaf.dough.timetable import timetable
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scald import HOLD_DOUGH
 from scaldloaf.dough.scaling import DOUGH_MASS, share_left
 from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
 from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
@@ -266,9 +266,9 @@ def _own_notes(chain: _Chain) -> list[tuple[str, str]]:
     if corrected["after"]["scalded_share_percent"] > corrected["before"]["scalded_share_percent"]:
         notes.append(_PROOF_LONGER)
     reckoned = chain.parts["pan_fill"]["bake_loss_percent"]["best"]
-    if "bake_percent" not in chain.losses and reckoned != BAKE_LOSS_PERCENT:
+    if "bake_percent" not in chain.losses and reckoned != BAKE_LOSS_LIDDED_PERCENT.value:
         notes.append(("crumb_at_usual_loss",
-                      f"The change of crumb moisture is reckoned with {plain(BAKE_LOSS_PERCENT)} % bake "
+                      f"The change of crumb moisture is reckoned with {plain(BAKE_LOSS_LIDDED_PERCENT.value)} % bake "
                       f"loss, all else with {plain(reckoned)} %; give losses.bake_percent to have one for "
                       "all."))
     if "timetable" in wire and "scald_preparation" not in chain.parts:

@@ -9,7 +9,7 @@ from scaldloaf.dough.bread import (
     Bread, Wanted, bread_from_calibration,
 )
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
-from scaldloaf.dough.hydration import ROUX_RATIO, SCALD_RATIO, assess
+from scaldloaf.dough.hydration import assess
 from scaldloaf.dough.limits import (
     BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT, FULL_PERCENT, SHARE_UPPER_BOUND_PERCENT,
 )
@@ -23,6 +23,7 @@ from scaldloaf.dough.trials import (
 from scaldloaf.dough.volume import (
     SHARE_VOLUME_LOSS, WATER_VALID_POINTS, baked_mass_g, share_volume_factor, water_volume_factor,
 )
+from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.calibration import write_calibration
 from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
@@ -293,10 +294,10 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
     for bake in bakes:
         yield from bake.held.notes if bake.held else ()
     ratio = request["scald_liquid_ratio"]
-    if not SCALD_RATIO <= ratio <= ROUX_RATIO:
-        end = SCALD_RATIO if ratio < SCALD_RATIO else ROUX_RATIO
-        yield ("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_RATIO:g} to "
-                                      f"1:{ROUX_RATIO:g}; its water is first expected as at 1:{end:g}.")
+    if not SCALD_WATER_SLOPE_RATIO <= ratio <= ROUX_WATER_SLOPE_RATIO:
+        end = SCALD_WATER_SLOPE_RATIO if ratio < SCALD_WATER_SLOPE_RATIO else ROUX_WATER_SLOPE_RATIO
+        yield ("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_WATER_SLOPE_RATIO:g} to "
+                                      f"1:{ROUX_WATER_SLOPE_RATIO:g}; its water is first expected as at 1:{end:g}.")
     if ahead is not None:
         yield from ahead.held.notes
         yield from (note for note in ahead.bread.notes if note[0] != "bake_loss_of_trials")

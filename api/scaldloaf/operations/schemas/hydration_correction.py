@@ -1,11 +1,16 @@
 """The request of hydration-correction: the share or the flour to move a formula to, and its water."""
 
-from scaldloaf.dough.hydration import BAKE_LOSS_PERCENT, REFERENCE_MOISTURE_PERCENT
-from scaldloaf.dough.scald import HOLD_DOUGH, HOLD_FLOUR, LARGEST_HYDRATION_PERCENT, LARGEST_LIQUID_RATIO
+from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT
+from scaldloaf.dough.limits import (
+    BAKE_LOSS_LIDDED_PERCENT,
+    BAKE_LOSS_UPPER_PERCENT,
+    LARGEST_HYDRATION_PERCENT,
+    LARGEST_LIQUID_RATIO,
+)
+from scaldloaf.dough.per_flour import HOLD_DOUGH, HOLD_FLOUR
 from scaldloaf.operations.schemas.common import Calibration, Formula, Request
 from scaldloaf.operations.schemas.fields import Choice, Component, Number, Percent, Text
 from scaldloaf.operations.schemas.objects import Closed, Items, Object
-from scaldloaf.reference import coefficient
 
 _HYDRATION = "All water of the lines that are not flour, percent of total flour."
 
@@ -13,9 +18,9 @@ _HYDRATION = "All water of the lines that are not flour, percent of total flour.
 class FlourChange(Closed):
     """Another flour than the formula was made for. Give both absorptions or neither."""
 
-    moisture_percent = Percent("Moisture of the new flour.", 0, 40, load_default=REFERENCE_MOISTURE_PERCENT)
+    moisture_percent = Percent("Moisture of the new flour.", 0, 40, load_default=FLOUR_REFERENCE_MOISTURE_PERCENT)
     base_moisture_percent = Percent(
-        "Moisture of the flour the formula was made for.", 0, 40, load_default=REFERENCE_MOISTURE_PERCENT
+        "Moisture of the flour the formula was made for.", 0, 40, load_default=FLOUR_REFERENCE_MOISTURE_PERCENT
     )
     absorption_percent = Percent("Water absorption of the new flour at 14 % moisture (ICC 115/1).", 30, 150)
     base_absorption_percent = Percent("The same of the flour the formula was made for.", 30, 150)
@@ -70,6 +75,6 @@ class HydrationCorrectionRequest(WantedWater, Request):
     calibration = Object(Calibration, "What own trials have taught of water by share; a table beats it.")
     bake_loss_percent = Percent(
         "Bake loss, percent of dough, for the change of crumb moisture.",
-        maximum=coefficient("bake_loss_upper_percent").value,
-        load_default=BAKE_LOSS_PERCENT,
+        maximum=BAKE_LOSS_UPPER_PERCENT,
+        load_default=BAKE_LOSS_LIDDED_PERCENT.value,
     )

@@ -1,7 +1,7 @@
 """The request of trial-fit: measured bakes, and the loaf wanted next."""
 
-from scaldloaf.dough.hydration import SCALD_RATIO
 from scaldloaf.dough.limits import FULL_PERCENT
+from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.schemas.common import Pan, Request
 from scaldloaf.operations.schemas.fields import Length, Mass, Number, Percent, Text, Volume
 from scaldloaf.operations.schemas.objects import Closed, Items, Object
@@ -60,5 +60,5 @@ class TrialFitRequest(Request):
         "Liquid over flour in the scald, by mass: where the water slope is first expected.",
         0.3,
         10,
-        load_default=SCALD_RATIO,
+        load_default=SCALD_WATER_SLOPE_RATIO,
     )
