@@ -139,7 +139,10 @@ def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part],
     """
     best = _water_c(target_c, rise_c, parts, water, BEST_HEATS)
     below = above = 0.0
-    used = {kind for matter in (*(part.matter for part in parts), water) for kind in matter.shares}
+    # In order of first use, so that the sum of squares is the same to the last bit in every process.
+    used = dict.fromkeys(
+        kind for matter in (*(part.matter for part in parts), water) for kind in matter.shares
+    )
     for kind in used:
         ends = [
             _water_c(target_c, rise_c, parts, water, {**BEST_HEATS, kind: end}) - best
