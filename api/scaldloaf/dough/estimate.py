@@ -1,6 +1,7 @@
 """A number nobody knows exactly: a band, a best value and what it rests on."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from scaldloaf.reference import EVIDENCE
 
@@ -25,6 +26,7 @@ class Estimate:
         return Estimate(ends[0], function(self.best), ends[1], self.evidence)
 
 
+@lru_cache
 def weakest(*labels: str) -> str:
     """The weakest of some evidence labels: a chain is as good as its worst link."""
     return max(labels, key=EVIDENCE.index)
