@@ -15,7 +15,7 @@ const MOST_CHARACTERS = 500;
 const MOST_NUMBER = 1e100;              // nothing typed comes near: a number field holds 60 characters
 const LAST_MOMENT = 8.64e15;            // of a Date, ms
 const MOST_DEPTH = 10;
-const MOST_VALUES = 50_000;
+const MOST_VALUES = 200_000;
 const DANGEROUS = ["__proto__", "constructor", "prototype"];
 
 const isObject = (value) => value !== null && typeof value === "object" && !Array.isArray(value);
@@ -143,7 +143,7 @@ export const ANSWERS = {
     ...each("number", ["scalded_share_percent", "hydration_percent", "liquid_percent", "total_percent", "sugar_percent", "fat_percent",
                        "salt_percent", "instant_yeast_percent"]),
     scald: { ...each("measure", ["liquid_ratio", "moisture_percent"]), ...MORE },
-    allergens: list({ allergen: "text", from: list("text", 1000), ...MORE }, 100),
+    allergens: list({ allergen: "text", from: list("text", 1000), ...MORE }, 5000),
   }),
   water: reply({
     formula: FORMULA, before: PERCENTAGES, after: PERCENTAGES, hydration_percent: "number", assessment: "text",

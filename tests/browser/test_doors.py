@@ -519,7 +519,7 @@ def test_mangled_things_through_each_door(page, door):
     ("files", "notebook.js", "return faults.length ? [] : [value];", "return [entry];", "not sound"),
     ("stores", "schema.js", "Object.keys(SYSTEMS), ...WORK };\nexport", "\"text\", ...WORK };\nexport", "reading 'mass'"),
     ("stores", "start.js", "storage.setItem(free, text);", "", "neither used whole nor set aside"),
-    ("stores", "saved.js", "!checked(ANSWERS, answers).faults.length", "true", "NaN"),
+    ("stores", "saved.js", "!checked(ANSWERS, answers).faults.length", "true", "reading 'formula'"),
 ], ids=lambda value: value if value in DOORS or value.endswith(".js") else "")
 def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
     """The mangling itself: it would see a door left open."""
@@ -528,14 +528,14 @@ def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
     assert text.count(old) == 1
     page.route(f"**/{file}", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(old, new)))
     open_bench(page)
-    found = through(mangler(page, SEED), door, 0, CASES)["found"]
+    found = through(mangler(page, SEED), door, 0, CASES // 2)["found"]
     assert any(says in each for each in found), found
 
 
 @pytest.mark.parametrize("door", ["links", "stores"])
 def test_mangled_things_at_a_real_start(open_page, watch, door):
     """Opened as a browser opens them."""
-    watch.expect("Failed to load resource")
+    watch.expect("Failed to load resource|Service Worker registration blocked")
     page = open_page(390, 844, service_workers="block")
     helper = page.context.new_page()
     helper.goto("/")
