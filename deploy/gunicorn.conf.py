@@ -1,6 +1,6 @@
 """How gunicorn runs Scaldloaf; read by deploy/serve, by the service unit and by the tests.
 
-All settings come from the environment and a bad one stops the start with what it should be.
+All settings come from the environment; a bad one, or an unknown one, stops the start with what it should be.
 """
 
 import errno
@@ -22,12 +22,23 @@ _ROOT = Path(__file__).resolve().parent.parent
 # Nothing that loading makes is garbage, so looking for some only takes time; see pre_fork.
 gc.disable()
 
+chdir = str(_ROOT)
+pythonpath = str(_ROOT / "api")
+if pythonpath not in sys.path:
+    sys.path.insert(0, pythonpath)
 
-def _whole(name: str, default: int, low: int, high: int) -> int:
-    given = os.environ.get(name, str(default))
-    if not (given.isascii() and given.isdigit() and len(given) < 15 and low <= int(given) <= high):
-        sys.exit(f"{name} is {given!r}; it should be a whole number from {low} to {high}.")
-    return int(given)
+from scaldloaf.http.gunicorn_fixes import hold_stops_while_forking, let_stops_through  # noqa: E402 - on that path
+from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402
+
+try:
+    _settings = settings_from()
+except BadSetting as _bad:
+    sys.exit(f"{_bad}.")
+# gunicorn would read it as the path that the application is below.
+if _below := os.environ.get("SCRIPT_NAME"):
+    sys.exit(
+        f"SCRIPT_NAME is {_below!r}; it should not be set, as Scaldloaf must be at the root of its host."
+    )
 
 
 def _address(name: str, default: str) -> str:
@@ -43,17 +54,23 @@ def _address(name: str, default: str) -> str:
 
 
 wsgi_app = "scaldloaf.http:create_app()"
-chdir = str(_ROOT)
-pythonpath = str(_ROOT / "api")
 proc_name = "scaldloaf"
-bind = _address("BIND", "127.0.0.1:8000")
+# A second one when /metrics has a port of its own.
+bind = [_address("BIND", "127.0.0.1:8000"), *filter(None, [_settings.metrics_bind])]
+_ports = [address[1] for address in map(util.parse_address, bind) if isinstance(address, tuple)]
+_metrics_port = _ports[-1] if _settings.metrics_bind else None
+if len(set(_ports)) < len(_ports):
+    sys.exit(
+        f"SCALDLOAF_METRICS_BIND is {bind[1]!r}; it should have another port than BIND, which is {bind[0]!r}."
+    )
 
 # Loaded once, then shared by the workers: memory saved, and a broken start is seen at once.
 preload_app = True
-workers = _whole("SCALDLOAF_WORKERS", 2, 1, 256)
+workers = _settings.workers
 # One thread is gunicorn's sync worker: good behind a proxy that buffers, but facing browsers directly
 # each connection they open ahead of use would hold it. More threads also keep connections alive.
-threads = _whole("SCALDLOAF_THREADS", 8, 1, 64)
+threads = _settings.threads
+worker_class = "scaldloaf.http.connections.Worker" if threads > 1 else "sync"
 keepalive = 5
 # A worker silent for so long is replaced; a stop waits so long for what is running.
 timeout = 30
@@ -79,7 +96,7 @@ loglevel = "error"
 control_socket_disable = True
 
 # Lines for a log collector instead of text for people; SCALDLOAF_LOG=json also has a line a request.
-_json_log = os.environ.get("SCALDLOAF_LOG") == "json"
+_json_log = _settings.log
 if _json_log:
     logconfig_dict = {
         "version": 1, "disable_existing_loggers": False,
@@ -92,14 +109,14 @@ if _json_log:
 # The workers' figures meet in a folder of this gunicorn's own, in memory where there is such a place.
 _FOLDER = "PROMETHEUS_MULTIPROC_DIR"
 _mark = f"scaldloaf-{os.getpid()}-"
-if os.environ.get("SCALDLOAF_METRICS") == "on":
+if _settings.metrics:
     if not Path(os.environ.get(_FOLDER, "")).name.startswith(_mark):    # on SIGHUP this is read again
         os.environ[_FOLDER] = tempfile.mkdtemp(prefix=_mark, dir=globals().get("worker_tmp_dir"))
 else:
     os.environ.pop(_FOLDER, None)
 
 
-def _check_free(host: str, port: int) -> None:
+def _check_free(variable: str, host: str, port: int) -> None:
     """Ends the start with a plain sentence when nobody could listen at ``host`` and ``port``."""
     try:
         family, kind, protocol, _, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
@@ -109,18 +126,20 @@ def _check_free(host: str, port: int) -> None:
     except OSError as refused:
         if refused.errno == errno.EADDRINUSE:
             sys.exit(f"Port {port} on {host} is in use by another program (perhaps Scaldloaf is already "
-                     f"running). Stop it, or listen elsewhere: BIND={host}:{port + 1} deploy/serve")
-        sys.exit(f"BIND is {bind!r}, where nothing can listen: {refused.strerror}.")
+                     f"running). Stop it, or listen elsewhere: {variable}={host}:{port + 1} deploy/serve")
+        sys.exit(f"{variable} is '{host}:{port}', where nothing can listen: {refused.strerror}.")
 
 
-def _address_for_people(listener) -> str:
+def _address_for_people(listener, path: str = "") -> str:
     name = listener.getsockname()
     if isinstance(name, str):
         return str(listener)
     host, port = name[:2]
     everywhere = host in ("0.0.0.0", "::")
     shown = "localhost" if everywhere else f"[{host}]" if ":" in host else host
-    return f"http://{shown}:{port}/" + (" (and at this machine's other addresses)" if everywhere else "")
+    return f"http://{shown}:{port}/{path}" + (
+        " (and at this machine's other addresses)" if everywhere else ""
+    )
 
 
 def _write_problem(connection, status, reason, message):
@@ -137,8 +156,14 @@ def _write_problem(connection, status, reason, message):
     util.write_nonblock(connection, head.encode("ascii") + body)
 
 
-# gunicorn has no setting for this page; it calls what stands under this name.
+def _close_patiently(connection):
+    from scaldloaf.http.connections import close_patiently
+    close_patiently(connection)
+
+
+# gunicorn has no settings for these; it calls them by these names.
 util.write_error = _write_problem
+util.close_graceful = _close_patiently
 
 
 class _WholeAnswer(wsgi.Response):
@@ -156,6 +181,9 @@ class _WholeAnswer(wsgi.Response):
 
     def send_headers(self):
         if not self.headers_sent:
+            from scaldloaf.http.connections import is_left_unread
+            if is_left_unread(self.req, self.status_code):
+                self.force_close()
             connection, self.sock = self.sock, self
             try:
                 super().send_headers()
@@ -185,11 +213,16 @@ if wsgi.Response.__name__ != _WholeAnswer.__name__:
 
 
 def on_starting(server):
+    hold_stops_while_forking()
     inherited = "GUNICORN_FD" in os.environ or os.environ.get("LISTEN_PID") == str(os.getpid())
     if not inherited:
-        for address in server.cfg.address:
-            if isinstance(address, tuple):
-                _check_free(*address)
+        try:
+            for variable, address in zip(("BIND", "SCALDLOAF_METRICS_BIND"), server.cfg.address):
+                if isinstance(address, tuple):
+                    _check_free(variable, *address)
+        except SystemExit:
+            _remove_folder()
+            raise
 
 
 def _say(words: str) -> None:
@@ -197,8 +230,15 @@ def _say(words: str) -> None:
 
 
 def when_ready(server):
+    by_port = {listener.getsockname()[1]: listener for listener in server.LISTENERS
+               if not isinstance(listener.getsockname(), str)}
+    if _metrics_port and _metrics_port not in by_port:      # the sockets are systemd's
+        server.halt(f"SCALDLOAF_METRICS_BIND is {bind[1]!r}; no socket that was handed over has that port", 1)
     for listener in server.LISTENERS:
-        _say(f"Scaldloaf is at {_address_for_people(listener)}")
+        if listener is by_port.get(_metrics_port):
+            _say(f"Metrics are at {_address_for_people(listener, 'metrics')}")
+        else:
+            _say(f"Scaldloaf is at {_address_for_people(listener)}")
 
 
 def on_reload(server):
@@ -213,11 +253,17 @@ def pre_fork(server, worker):
     gc.enable()
 
 
+def pre_request(worker, req):
+    from scaldloaf.http.connections import hold_back
+    hold_back(req)
+
+
 def post_worker_init(worker):
+    let_stops_through()
     if worker.cfg.threads == 1:
         # Such a worker shows that it lives between requests only; a long bulk shows it between lines.
-        from scaldloaf.http import bulk
-        bulk.show_life = worker.notify
+        from scaldloaf.http import backlog
+        backlog.show_life = worker.notify
 
 
 def child_exit(server, worker):
@@ -229,7 +275,11 @@ def child_exit(server, worker):
             server.log.error("what a worker had counted is lost: %s", type(error).__name__)
 
 
-def on_exit(server):
+def _remove_folder() -> None:
     if _FOLDER in os.environ:
         shutil.rmtree(os.environ[_FOLDER], ignore_errors=True)
+
+
+def on_exit(server):
+    _remove_folder()
     _say("Scaldloaf has stopped.")

@@ -7,7 +7,8 @@ STOCK     CSV to write: line of FORMULAS, formula, ingredient, grams
 REFUSED   CSV to write: line, status, where, why, and what would work; the other lines are not touched by it
 
 A thread sends while the answers are read, so neither side waits for the other and nothing piles up. Answers
-come in order, one a line: after a cut connection it goes on behind the last answer that came.
+come in order, one a line: after a cut connection it goes on behind the last answer that came, and so it does
+when the service has answered as many lines as it will in one request.
 Standard library only.
 """
 
@@ -22,6 +23,7 @@ from collections.abc import Iterator
 from urllib.parse import urlsplit
 
 ATTEMPTS = 6                    # without a single new answer
+PATIENCE_S = 3600               # with a service that is busy: other bulks may take minutes
 LONGEST_WAIT_S = 120
 SILENCE_S = 300                 # the longest that an answer may take to come
 GRACE_S = 10                    # after the last answer, for the sender to notice that it is done
@@ -68,14 +70,32 @@ def calls(path: str, skip: int) -> Iterator[bytes]:
                 yield json.dumps({"id": number, "call": "scaling", "body": body}).encode() + b"\n"
 
 
-def is_last_word(answer: dict) -> bool:
-    """Whether this answers no line: it says that the lines, or the answers, broke off."""
-    codes = {error["code"] for error in answer["body"]["errors"]} if answer["status"] != 200 else set()
-    return answer["id"] is None and (answer["status"] >= 500 or "broken_off" in codes)
+class Busy(Exception):
+    """The service answers nothing for now; ``wait_s``: how long it asks to be left alone."""
+
+    def __init__(self, status: int, wait: str):
+        super().__init__(f"status {status}")
+        self.wait_s = min(int(wait) if wait.isdigit() else 1, LONGEST_WAIT_S)
+
+
+class Spent(Exception):
+    """The service has answered as many lines as it will in one request; the rest goes into another."""
+
+
+def heed_last_word(answer: dict, read: int, skip: int) -> None:
+    """What follows from a line that answers none of ours: it has ``answered``, and says why the answers end here."""
+    status, problem = answer["status"], answer["body"]
+    codes = {error["code"] for error in problem["errors"]}
+    if status == 400 and "broken_off" not in codes:
+        sys.exit(f"The service stopped at line {skip + read}, and sending the rest would not help: {problem['detail']}")
+    if status in (413, 429) and read and answer["answered"] == read:
+        raise Spent(f"{read} lines answered")
+    raise ConnectionError(f"the answers broke off: {problem['detail']}")
 
 
 def answers(url: str, path: str, skip: int) -> Iterator[dict]:
-    """The answers to the lines after ``skip``. Raises OSError, or an error of http.client's, when they break off."""
+    """The answers to the lines after ``skip``. Raises Busy before the first, Spent after the last that there is for
+    now, and OSError or an error of http.client's when they break off."""
     where = urlsplit(url)
     connection = http.client.HTTPConnection(where.hostname, where.port, timeout=SILENCE_S)
     connection.putrequest("POST", "/v1/bulk?show=result")
@@ -86,17 +106,19 @@ def answers(url: str, path: str, skip: int) -> Iterator[dict]:
     sender.start()
     try:
         with connection.getresponse() as response:
-            if response.status == 429 or response.status >= 500:
-                wait = response.headers.get("Retry-After", "1")
-                time.sleep(min(int(wait) if wait.isdigit() else 1, LONGEST_WAIT_S))
+            if response.status in (429, 503):
+                raise Busy(response.status, response.headers.get("Retry-After", "1"))
+            if response.status >= 500:
                 raise ConnectionError(f"status {response.status}")
             if response.status != 200:
                 sys.exit(f"The request as a whole was refused: {response.read(2000).decode()}")
             read = 0
             for line in response:
-                answer = json.loads(line) if line.endswith(b"\n") else None
-                if answer is None or is_last_word(answer):
+                if not line.endswith(b"\n"):
                     raise ConnectionError("the answers broke off")
+                answer = json.loads(line)
+                if "answered" in answer:
+                    heed_last_word(answer, read, skip)
                 read += 1
                 answer["id"] = skip + read      # a line that could not be read has no id; the order tells it
                 yield answer
@@ -110,19 +132,27 @@ def answers(url: str, path: str, skip: int) -> Iterator[dict]:
 
 def every_answer(url: str, path: str) -> Iterator[dict]:
     """The answer to every line, in order and once, over as many connections as it takes."""
-    done = failed = 0
+    done = failed = waited = 0
     while True:
         try:
             for answer in answers(url, path, done):
-                done, failed = answer["id"], 0
+                done, failed, waited = answer["id"], 0, 0
                 yield answer
             return
+        except Spent as spent:
+            wait, why = 0, spent
+        except Busy as busy:
+            wait, why = busy.wait_s, busy
+            waited += max(wait, 1)
+            if waited > PATIENCE_S:
+                sys.exit(f"No answer from {url} in {PATIENCE_S} s: {busy}")
         except (OSError, http.client.HTTPException) as error:
             failed += 1
             if failed == ATTEMPTS:
                 sys.exit(f"No answer from {url} after {ATTEMPTS} attempts: {error}")
-            print(f"{error}; on from line {done + 1}", file=sys.stderr)
-            time.sleep(min(0.25 * 2 ** failed, LONGEST_WAIT_S))
+            wait, why = min(0.25 * 2 ** failed, LONGEST_WAIT_S), error
+        print(f"{why}; on from line {done + 1}", file=sys.stderr)
+        time.sleep(wait)
 
 
 def main(formulas: str, stock: str, refused: str, url: str = "http://127.0.0.1:8000") -> None:

@@ -14,6 +14,8 @@ import tools
 from running import ROOT, START_S, STOP_S, environment
 
 NGINX_SITE = ROOT / "deploy" / "nginx" / "scaldloaf.conf"
+# What lets one address ask as fast as it can, for nginx takes all callers of a test for one.
+UNLIMITED = {"rate=100r/s": "rate=1000000r/s", "limit_conn scaldloaf_calls 64": "limit_conn scaldloaf_calls 10000"}
 
 
 def free_port() -> int:
@@ -144,28 +146,32 @@ class Nginx(_Program):
 
 
 class Activated:
-    """The service as systemd runs it: it is handed a socket that was there before it and stays after it."""
+    """The service as systemd runs it: it is handed sockets that were there before it and stay after it."""
 
-    def __init__(self, **settings: str):
+    def __init__(self, *more: int, **settings: str):
+        """more: further ports with a socket each. settings: variables for the service."""
         self._settings = settings
-        self._listener = socket.create_server(("127.0.0.1", 0), backlog=1024)
-        self.port = self._listener.getsockname()[1]
+        self._listeners = [socket.create_server(("127.0.0.1", port), backlog=1024) for port in (0, *more)]
+        self.port = self._listeners[0].getsockname()[1]
         self.url = f"http://127.0.0.1:{self.port}"
         self._said = tempfile.TemporaryFile("w+b")
         self.process: subprocess.Popen | None = None
 
     def start_service(self) -> None:
-        # What starts becomes gunicorn, so LISTEN_PID is gunicorn's own number; the socket is 3.
-        handing_over = ("import os, sys; os.dup2(int(sys.argv[1]), 3); "
-                        "os.environ.update(LISTEN_PID=str(os.getpid()), LISTEN_FDS='1'); "
+        # What starts becomes gunicorn, so LISTEN_PID is gunicorn's own number; the sockets are 3 and up. In
+        # ascending order none is overwritten before it is moved.
+        handing_over = ("import os, sys; numbers = sys.argv[1].split(','); "
+                        "[os.dup2(int(number), 3 + at) for at, number in enumerate(numbers)]; "
+                        "os.environ.update(LISTEN_PID=str(os.getpid()), LISTEN_FDS=str(len(numbers))); "
                         "os.execv(sys.executable, [sys.executable, *sys.argv[2:]])")
-        number = self._listener.fileno()
+        numbers = [listener.fileno() for listener in self._listeners]
+        assert numbers == sorted(numbers)
         self.process = subprocess.Popen(
             [
                 sys.executable,
                 "-c",
                 handing_over,
-                str(number),
+                ",".join(map(str, numbers)),
                 "-m",
                 "gunicorn",
                 "--config",
@@ -173,7 +179,7 @@ class Activated:
             ],
             cwd=ROOT,
             env=environment(**self._settings),
-            pass_fds=[number],
+            pass_fds=numbers,
             stdin=subprocess.DEVNULL,
             stdout=self._said,
             stderr=subprocess.STDOUT,
@@ -197,5 +203,6 @@ class Activated:
     def __exit__(self, kind, error, trace) -> None:
         if self.process.poll() is None:
             self.stop_service()
-        self._listener.close()
+        for listener in self._listeners:
+            listener.close()
         self._said.close()

@@ -3,11 +3,16 @@
 Requests are made from the document, good and bad, and every reply is held to it.
 """
 
+import json
+
 import schemathesis
 from schemathesis.config import SchemathesisConfig
 from schemathesis.core.transport import Response
 
+from mangling import assert_gate_and_words_agree
 from scaldloaf.http import create_app
+from scaldloaf.http.reading import NotJson, read_json
+from scaldloaf.operations import BY_NAME
 
 # A request can be of the right shape and still make no bread (no flour, a scald without its
 # water): the document promises 422 for that, so it is an answer to data of the right shape. So is 413 to
@@ -35,3 +40,15 @@ def contract():
 def ask(case) -> Response:
     """Send a case; its in-process client asks for gzip and cannot read it, so it does without."""
     return case.call(headers={"Accept-Encoding": "identity"})
+
+
+def check(case, response: Response) -> None:
+    """Hold the reply to the document, and the gate of the call and the words of its refusals to each other."""
+    case.validate_response(response)
+    operation = BY_NAME.get(case.path.removeprefix("/v1/"))
+    if operation and isinstance(case.body, dict | list | str | int | float | None):
+        try:
+            body = read_json(json.dumps(case.body).encode())
+        except NotJson:
+            return
+        assert_gate_and_words_agree(operation.request, body)

@@ -9,12 +9,12 @@ import time
 
 from mangling import LIMIT, answer
 from scaldloaf.operations import BY_NAME
-from scaldloaf.operations.keeping import MAX_LOAVES, MAX_SCORES
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.order_demand import MOST_FORMULAS
-from scaldloaf.operations.schema import MAX_LINES
-from scaldloaf.operations.sugar_budget import MAX_STAGES
-from scaldloaf.operations.trial_fit import MOST_TRIALS
+from scaldloaf.operations.schemas.common import MAX_LINES
+from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES
+from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS
+from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
+from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS
 
 SCALE = {"resolution": 1, "fine_resolution": 0.1, "fine_below": 50}
 ALIKE = "strong white bread flour skimmed milk powder"

@@ -1,6 +1,9 @@
 """Formulas for tests, written short."""
 
 from scaldloaf.dough.formula import DOUGH, Formula, Line
+from scaldloaf.dough.hydration import Correction, correct_hydration
+from scaldloaf.dough.per_flour import HOLD_DOUGH, Change
+from scaldloaf.dough.water_rule import PRIOR_SLOPE
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
 
@@ -36,3 +39,9 @@ def masses(of: Formula) -> dict[tuple[str, str], float]:
 
 def total_of(of: Formula, name: str) -> float:
     return sum(each.mass_g for each in of.lines if each.ingredient.name == name)
+
+
+def correct(of: Formula, adjust_with: Ingredient, share=None, ratio=None, hydration=None, hold=HOLD_DOUGH, liquids=None,
+            rule=PRIOR_SLOPE, **more) -> Correction:
+    """``correct_hydration`` with the fields of its change written out."""
+    return correct_hydration(of, adjust_with, Change(share, ratio, hydration, hold, liquids), rule, **more)

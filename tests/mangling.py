@@ -13,6 +13,9 @@ from scaldloaf.http.bulk import _answer, read_lines
 from scaldloaf.http.reading import NotJson, read_json
 from scaldloaf.operations import BY_NAME, OPERATIONS, perform
 from scaldloaf.operations.faults import InputFault
+from scaldloaf.operations.schemas.explain import explained
+from scaldloaf.operations.schemas.json_schema import gate
+from scaldloaf.operations.schemas.objects import Shape
 
 LIMIT = 64 * 1024
 NUMBERS = (0, -0.0, 1, -1, 0.5, 1e-300, 5e-324, 1e-9, 1e9, 1e9 + 1, -1e9, 1e15, 1.7e308, -1.7e308, 99.999999, 100, 100.0001,
@@ -88,6 +91,15 @@ def mangle(request, chance: random.Random):
     return request
 
 
+def assert_gate_and_words_agree(schema: type[Shape], body) -> None:
+    """What the gate refuses marshmallow finds faults in, each with words; what the gate accepts it finds none in."""
+    faults = explained(schema, body)
+    assert gate(schema).is_valid(body) is (not faults), (body, faults)
+    for fault in faults:
+        assert fault.code and fault.detail, fault
+    _finite([fault.as_wire() for fault in faults])
+
+
 def _finite(reply) -> None:
     json.dumps(reply, allow_nan=False)      # ValueError for a number that is none
 
@@ -116,7 +128,9 @@ def answer_lines(body: bytes, piece: int = 4096) -> list[int]:
 
     statuses = []
     for line in read_lines(Pieces(body), LIMIT):
-        identity, status, reply = _answer(line, LIMIT, True)
+        if line == b"":
+            continue
+        identity, status, reply, _ = _answer(line, LIMIT, True)
         _finite([identity, reply])
         assert status < 500, reply
         statuses.append(status)
@@ -157,6 +171,15 @@ def read_text(body: bytes) -> int:
     return 200
 
 
+def answer_call(data: bytes) -> int:
+    """Answer a fuzzer's bytes, and see that its gate and marshmallow agree on them."""
+    name, body = call_of(data)
+    status = answer(name, body)
+    if status != 400:
+        assert_gate_and_words_agree(BY_NAME[name].request, read_json(body))
+    return status
+
+
 def call_of(data: bytes) -> tuple[str, bytes]:
     """A call and its body of a fuzzer's bytes: the first says which call."""
     return OPERATIONS[data[0] % len(OPERATIONS)].name if data else OPERATIONS[0].name, data[1:]
@@ -189,7 +212,7 @@ def read_recipe(data: bytes) -> int:
 
 def target_of(name: str) -> Callable[[bytes], object]:
     """What the fuzzer throws its bytes at."""
-    return {"json": read_text, "calls": lambda data: answer(*call_of(data)), "bulk": answer_lines,
+    return {"json": read_text, "calls": answer_call, "bulk": answer_lines,
             "import": read_recipe}[name]
 
 

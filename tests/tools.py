@@ -24,14 +24,14 @@ class Tool:
 
 TOOLS = {
     # A page can't be looked at without a font.
-    "chromium": Tool("SCALDLOAF_CHROMIUM", ("chromium", "chromium-browser"),
+    "chromium": Tool("TESTS_CHROMIUM", ("chromium", "chromium-browser"),
                      ("chromium", "fonts-dejavu-core")),
     # The TypeScript client made from the document: 18.17 or newer.
-    "node": Tool("SCALDLOAF_NODE", ("node", "nodejs"), ("nodejs",)),
-    "npm": Tool("SCALDLOAF_NPM", ("npm",), ("npm",)),
-    "nginx": Tool("SCALDLOAF_NGINX", ("nginx",), ("nginx",)),
-    "systemd-analyze": Tool("SCALDLOAF_SYSTEMD_ANALYZE", ("systemd-analyze",), ("systemd",)),
-    "redis": Tool("SCALDLOAF_REDIS", ("redis-server",), ("redis-server",)),
+    "node": Tool("TESTS_NODE", ("node", "nodejs"), ("nodejs",)),
+    "npm": Tool("TESTS_NPM", ("npm",), ("npm",)),
+    "nginx": Tool("TESTS_NGINX", ("nginx",), ("nginx",)),
+    "systemd-analyze": Tool("TESTS_SYSTEMD_ANALYZE", ("systemd-analyze",), ("systemd",)),
+    "redis": Tool("TESTS_REDIS", ("redis-server",), ("redis-server",)),
 }
 # Debian keeps daemons where an ordinary user's PATH does not look.
 _PATH = os.pathsep.join((os.environ.get("PATH", ""), "/usr/sbin", "/sbin"))

@@ -7,8 +7,8 @@ import { showNumber } from "./numbers.js";
 /** Cautions that several answers carry, each shown only where it matters. */
 const HOME = { raw_flour: "formula", allergens: "formula", hot_scald: "weigh", scald_cooling: "weigh" };
 
-/** answerOf(bench, step, label, write): write(reply) -> nodes of the answer; extra: nodes that stay below it;
-said(): replies whose notes and cautions are read elsewhere already. */
+/** answerOf(bench, step, label, write): write(reply, ...beside) -> nodes of the answer, beside being other replies to the same
+entries; extra: nodes that stay below it; said(): replies whose notes and cautions are read elsewhere already. */
 export function answerOf(bench, step, label, write, extra = [], said = () => []) {
   const { t } = bench;
   const faults = h("div", { class: "fault" });
@@ -22,15 +22,17 @@ export function answerOf(bench, step, label, write, extra = [], said = () => [])
 
   bench.board.register(step, { fault(list) { faults.replaceChildren(...list.map((each) => faultLine(bench, each))); } });
 
-  let last = null;
+  let last = [];
+  const writeBody = (replies) => body.replaceChildren(...[write(...replies)].flat(Infinity).filter(Boolean));
   return {
     node,
-    show(reply) {
+    show(...replies) {
+      const [reply] = replies;
       node.classList.remove("old");
       state.replaceChildren();
-      if (reply === last) return;
-      last = reply;
-      body.replaceChildren(...[write(reply)].flat(Infinity).filter(Boolean));
+      if (last.length && replies.every((each, index) => each === last[index])) return;
+      writeBody(replies);
+      last = replies;
       const read = said().flatMap((other) => [...(other.notes ?? []), ...other.cautions]).map((each) => each.code + each.text);
       const isNew = (each) => !read.includes(each.code + each.text);
       notes.replaceChildren(...(reply.notes ?? []).filter(isNew).map(({ code, text }) => (
@@ -41,12 +43,21 @@ export function answerOf(bench, step, label, write, extra = [], said = () => [])
     },
     /** Writes the same answer anew, for what it is compared with has changed. */
     redraw() {
-      if (last) body.replaceChildren(...[write(last)].flat(Infinity).filter(Boolean));
+      if (last.length) writeBody(last);
     },
     /** The answer no longer fits what is asked; it stays readable and says so. */
-    old() {
-      if (!node.classList.contains("old")) state.textContent = t("answer.old");
+    old(...said) {
+      if (!last.length) return;
+      state.replaceChildren(...(said.length ? said : [t("answer.old")]));
       node.classList.add("old");
+    },
+    /** Says something above the answer, until the next one. */
+    say(...words) { state.replaceChildren(...words); },
+    /** Takes the answer away. */
+    withdraw() {
+      last = [];
+      for (const each of [body, notes, cautions]) each.replaceChildren();
+      working.update(null);
     },
   };
 }
@@ -59,13 +70,13 @@ function workingOf(bench) {
   async function write() {
     if (!node.open || !reply) return;
     const { writeWorking } = await bench.t.moreFor(import("./working.js"));
-    writeWorking(bench, body, reply);
+    if (reply) writeWorking(bench, body, reply);
   }
   return {
     node,
     update(next) {
       reply = next;
-      node.hidden = !reply.working?.length;
+      node.hidden = !reply?.working?.length;
       write();
     },
   };

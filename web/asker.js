@@ -4,7 +4,7 @@ import { Refused } from "./api.js";
 
 const PAUSE_MS = 120;
 
-/** told: {answered(reply), old()}; faults go to the board under the step's name. */
+/** told: {answered(reply, request), old()}; faults go to the board under the step's name. */
 export function createAsker(bench, step, told) {
   let timer = null;
   let running = null;
@@ -14,8 +14,9 @@ export function createAsker(bench, step, told) {
     const { signal } = running;
     try {
       const reply = await bench.api.call(request.call, request.body, signal);
+      if (signal.aborted) return;
       bench.board.show(step, []);
-      told.answered(reply);
+      told.answered(reply, request);
     } catch (error) {
       if (signal.aborted) return;
       told.old();

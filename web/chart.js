@@ -29,7 +29,7 @@ function extent(values) {
   return [Math.min(...values), Math.max(...values)];
 }
 
-/** A figure that can be redrawn: {node, draw(data)}.
+/** A figure that can be redrawn: {node, draw(data), hide()}.
 
 data: title, summary, x {label, from, to}, y {label, from}, lines [{name, points [[x, y]]}],
 area {name, points [[x, low, high]]}, marks [{x, name}], here {x, name}, level {y, name}, dots [{x, y, name}],
@@ -53,8 +53,11 @@ export function createChart(bench) {
 
   return {
     node,
+    /** Out of sight, and out of reach of a screen reader, until the next drawing; the room it takes stays. */
+    hide() { node.classList.add("gone"); },
     draw(next) {
       data = next;
+      node.classList.remove("gone");
       beside.hidden = false;
       caption.textContent = data.title;
       beside.replaceChildren(beside.firstChild, data.table);

@@ -17,32 +17,55 @@ export function chartsOf(bench, rooms) {
   rooms.sugar.replaceChildren(sugar.node);
   sugar.node.insertBefore(key, sugar.node.lastChild);
   let running = null;
-  const shareNearby = nearby(rooms.fill, (last) => drawShare(bench, share, last, running.signal).catch(() => {}));
-  const sugarNearby = nearby(rooms.sugar, (last) => drawSugar(bench, sugar, last.sugar));
+  const shareNearby = nearby(rooms.fill, drawShare, share.hide);
+  const sugarNearby = nearby(rooms.sugar, drawSugar, sugar.hide);
+
+  /** Asks for a dough for each share, so that it may come late or not at all: then the chart before it is not this one's. */
+  async function drawShare() {
+    const { water, fill } = bench.answers.now();
+    if (!water || !fill) return;
+    const { signal } = running;
+    try {
+      const data = await shareData(bench, water, fill, signal);
+      if (signal.aborted) return;
+      if (data) share.draw(data);
+      else share.hide();
+    } catch {
+      if (!signal.aborted) share.hide();
+    }
+  }
+
+  function drawSugar() {
+    const { sugar: reply } = bench.answers.now();
+    if (reply) sugar.draw(sugarData(bench, reply));
+  }
 
   return {
-    /** last: the newest reply of each step. */
-    draw(last) {
+    /** Draws the answers to the entries as they are now. Without them the charts stay with the old answers they belong to. */
+    draw() {
       running?.abort();
       running = new AbortController();
-      if (last.sugar) sugarNearby(last);
-      if (last.water && last.fill) shareNearby(last);
+      const { water, fill, sugar: reply } = bench.answers.now();
+      if (reply) sugarNearby();
+      if (water && fill) shareNearby();
     },
   };
 }
 
-/** Draws while the place is near the window, with what is newest when it comes near: nothing is made for what nobody looks at. */
-export function nearby(place, draw) {
+/** Draws while the place is near the window, with what is newest when it comes near: nothing is made for what nobody looks at.
+wait(): what was drawn there is out of date until then. */
+export function nearby(place, draw, wait) {
   let near = false;
-  let waiting = null;
+  let waiting = false;
   new IntersectionObserver(([entry]) => {
     near = entry.isIntersecting;
-    if (near && waiting) draw(waiting);
-    if (near) waiting = null;
+    if (near && waiting) draw();
+    if (near) waiting = false;
   }, { rootMargin: "600px" }).observe(place);
-  return (last) => {
-    if (near) draw(last);
-    else waiting = last;
+  return () => {
+    if (near) return draw();
+    waiting = true;
+    wait();
   };
 }
 
@@ -50,19 +73,20 @@ function sugarName(t, name) {
   return name === "used" ? t("chart.used") : t(`sugars.${name}`);
 }
 
-async function drawShare(bench, chart, last, signal) {
+/** The dough for each share; null when too few can be asked about. */
+async function shareData(bench, water, fill, signal) {
   const { t, state } = bench;
   const units = bench.units();
-  const { off } = breadAfter(last.water);
+  const { off } = breadAfter(water);
   const calls = SHARES.map((share) => ["pan-fill", panFillRequest(state, units, { share, off }).body]);
   const replies = await bench.api.bulk(calls, signal);
   const points = SHARES.map((share, index) => [share, replies[index]?.dough_mass]).filter(([, dough]) => dough);
-  if (points.length < 2) return;
+  if (points.length < 2) return null;
   const { text, figure } = figuresOf(bench);
   const unit = t(`units.${units.unit("mass")}`);
-  const now = last.fill.scalded_share_percent;
+  const now = fill.scalded_share_percent;
   const trials = measuredTrials(bench.notebook.state.trials);
-  chart.draw({
+  return {
     title: t("chart.shareTitle"),
     summary: t("chart.shareSummary", {
       first: text(points[0][1].best, "mass"), from: text(points[0][0], "percent"),
@@ -77,10 +101,10 @@ async function drawShare(bench, chart, last, signal) {
       [[t("chart.share")], [t("chart.low"), "number"], [t("chart.best"), "number"], [t("chart.high"), "number"]],
       points.map(([x, dough]) => [figure(x, "percent"), figure(dough.low, "mass"), figure(dough.best, "mass"),
                                   figure(dough.high, "mass")])),
-  });
+  };
 }
 
-function drawSugar(bench, chart, reply) {
+function sugarData(bench, reply) {
   const { t, state } = bench;
   const { text, figure } = figuresOf(bench);
   const { timeline } = reply;
@@ -93,7 +117,7 @@ function drawSugar(bench, chart, reply) {
   });
   const step = Math.max(1, Math.ceil((timeline.length - 1) / (ROWS - 1)));
   const rows = timeline.filter((_, index) => index % step === 0 || index === timeline.length - 1);
-  chart.draw({
+  return {
     title: t("chart.sugarTitle"),
     summary: t("chart.sugarSummary", {
       hours: text(end.hours, "hours"), used: text(end.used_percent, "percent", 1),
@@ -103,5 +127,5 @@ function drawSugar(bench, chart, reply) {
     marks,
     table: table(t("chart.sugarTitle"), [[t("chart.hours")], ...SUGARS.map((name) => [sugarName(t, name), "number"])],
       rows.map((at) => [figure(at.hours, "hours", 1), ...SUGARS.map((name) => figure(at[`${name}_percent`], "percent", 1))])),
-  });
+  };
 }

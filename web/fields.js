@@ -24,6 +24,10 @@ export function createBoard() {
     forget(place) {
       places.delete(place);
     },
+    /** Takes every fault away; the next answers bring those that are left. */
+    clear() {
+      for (const step of [...shown.keys()]) this.show(step, []);
+    },
     /** The faults of one step, in place of those it had; the same said twice is said once. */
     show(step, faults) {
       const before = shown.get(step) ?? new Map();
@@ -111,7 +115,7 @@ export function numberField(bench, options) {
   };
   const accept = (value) => {
     options.set(typeof value === "number" ? bench.units().inward(value, quantity()) : value);
-    local([]);
+    sent = [];
     refresh();
     input.focus();
   };
@@ -121,21 +125,20 @@ export function numberField(bench, options) {
   const room = faultRoom(bench, input, accept);
   node.append(room.node);
 
-  let own = [];
   let sent = [];
-  const local = (faults) => { own = faults; room.show([...own, ...sent]); };
+  /** What can be read in two ways is kept as typed until the baker says which it is, so that nothing is answered meanwhile. */
+  const unclear = () => {
+    const value = options.get();
+    const read = typeof value === "string" ? readNumber(value, bench.locale) : {};
+    return read.unclear ? [{ detail: t("fault.unclear", { text: value }), nearest: read.unclear, exact: true, lang: bench.locale }] : null;
+  };
+  const showFaults = () => room.show(unclear() ?? sent);
 
   input.addEventListener("input", () => {
     const read = readNumber(input.value, bench.locale);
     sent = [];              // what was wrong was wrong with the value before
-    if (read.unclear) {
-      // Kept as typed until the baker says which it is.
-      local([{ detail: t("fault.unclear", { text: input.value.trim() }), nearest: read.unclear, exact: true,
-               lang: bench.locale }]);
-      return;
-    }
-    local([]);
-    options.set(read.nothing ? null : read.wrong ? input.value.trim() : bench.units().inward(read.number, quantity()));
+    options.set(read.nothing ? null : "number" in read ? bench.units().inward(read.number, quantity()) : input.value.trim());
+    showFaults();
   });
   input.addEventListener("focus", () => input.select());
 
@@ -143,12 +146,13 @@ export function numberField(bench, options) {
     const word = options.unitText ?? (bench.units().unit(quantity()) ?? quantity());
     unit.textContent = word === "" ? "" : t.has(`units.${word}`) ? t(`units.${word}`) : word;
     if (input !== input.getRootNode().activeElement || input.value === "" || !sameNumber()) input.value = shown();
+    if (unclear() || room.node.hasChildNodes()) showFaults();
   }
   /** Whether the text already means what the state holds (then it is left as it was typed). */
   function sameNumber() {
     return readNumber(input.value, bench.locale).number === readNumber(shown(), bench.locale).number;
   }
-  const spot = { fault(faults) { sent = faults; room.show([...own, ...sent]); } };
+  const spot = { fault(faults) { sent = faults; showFaults(); } };
   if (options.place) bench.board.register(options.place, spot);
   refresh();
   return { node, input, refresh, forget: () => options.place && bench.board.forget(options.place) };

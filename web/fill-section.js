@@ -39,15 +39,14 @@ export function fillSection(bench) {
   const parts = [shapes, pan, bread, ...numbers];
 
   const room = h("div", { class: "chart-room" });
-  let before = null;
 
-  function write(reply) {
+  /** before: the same pan at the formula's own share; null when the share does not move. */
+  function write(reply, before) {
     const { figure, estimate, text } = figuresOf(bench);
     const more = reply.against_reference_loaf;
     return figureList([
       [t("fill.doughPerPan"), estimate(reply.dough_mass, "mass"), "main"],
-      before && before.scalded_share_percent !== reply.scalded_share_percent
-        && [t("fill.before", { share: text(before.scalded_share_percent, "percent") }), estimate(before.dough_mass, "mass")],
+      before && [t("fill.before", { share: text(before.scalded_share_percent, "percent") }), estimate(before.dough_mass, "mass")],
       reply.pans > 1 && [t("fill.doughInAll"), estimate(reply.total_dough_mass, "mass"), "main"],
       more && [t("fill.more"), [estimate(more.dough_mass, "mass"), " · ", estimate(more.percent, "percent", 1)]],
       [t("fill.bakedMass"), estimate(reply.baked_mass, "mass")],
@@ -61,13 +60,7 @@ export function fillSection(bench) {
 
   const answer = answerOf(bench, "fill", t("fill.answer"), write, room);
   return {
-    step: "fill", answer, room,
-    /** The same pan at the formula's own share; answered: whether the answer is written already. */
-    compareWith(reply, answered) {
-      if (reply === before) return;
-      before = reply;
-      if (answered) answer.redraw();
-    },
+    step: "fill", beside: ["fill-before"], answer, room,
     /** The pans to start from, once they are known. */
     offerPans: shapes.refresh,
     refresh() { for (const part of parts) part.refresh(); },

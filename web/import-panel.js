@@ -6,6 +6,7 @@ import { h, uniqueId } from "./dom.js";
 import { choiceField, numberField } from "./fields.js";
 import { putOnBench } from "./put-on-bench.js";
 import { readingOf } from "./reading.js";
+import { wire } from "./requests.js";
 import { line as newLine } from "./work.js";
 
 const CHOICES = { cup: ["us", "metric"], flour: ["bread_flour", "plain_flour"], yeast: ["instant", "active_dry", "compressed"],
@@ -53,7 +54,8 @@ export function importPanel(bench, done) {
   const egg = numberField(bench, { label: t("import.egg_mass"), quantity: "mass", optional: true, place: "import/egg_mass",
                                    get: () => wanted.egg_mass, set: (value) => { wanted.egg_mass = value; read(); } });
   const accept = h("button", { type: "button", class: "nearest", hidden: true, on: { click: put } }, t("import.put"));
-  let last = null;
+  let last = null;                // the reading of what is pasted: {formula, units}
+  let asked = null;               // the units of the newest question
 
   async function open() {
     const [chosen] = file.files;
@@ -70,15 +72,16 @@ export function importPanel(bench, done) {
     if (!any) { accept.hidden = true; return; }
     const options = Object.fromEntries(Object.keys(CHOICES).filter((name) => wanted[name]).map((name) => [name, wanted[name]]));
     const units = bench.units();
-    const mass = typeof wanted.egg_mass === "number" ? { egg_mass: units.outward(wanted.egg_mass, "mass") } : {};
-    ask({ call: "recipe-import", body: { units: units.wire, ...recipeOf(wanted.text), ...options, ...mass },
+    accept.disabled = true;         // until this very text is read
+    asked = units;
+    ask({ call: "recipe-import",
+          body: { units: units.wire, ...recipeOf(wanted.text), ...options, egg_mass: wire(wanted.egg_mass, "mass", units) },
           place: (pointer) => `import${pointer}` });
   }
 
   /** The formula goes on the bench; what was there goes to the notebook. */
   function put() {
-    const units = bench.units();
-    const { name, lines, scald_evaporation: evaporation } = last.formula;
+    const { formula: { name, lines, scald_evaporation: evaporation }, units } = last;
     const work = bench.work();
     work.formula = {
       name, scald_evaporation: units.inward(evaporation ?? 0, "mass"),
@@ -93,7 +96,12 @@ export function importPanel(bench, done) {
   const answer = answerOf(bench, "import", t("import.answer"), (reply) => readingOf(bench, reply));
   answer.node.hidden = true;
   const ask = createAsker(bench, "import", {
-    answered(reply) { last = reply; answer.show(reply); accept.hidden = !reply.formula; },
+    answered(reply) {
+      last = { formula: reply.formula, units: asked };
+      answer.show(reply);
+      accept.hidden = !reply.formula;
+      accept.disabled = false;
+    },
     old() { answer.old(); accept.hidden = true; },
   });
   return h("div", {}, h("p", { class: "hint" }, t("import.intro")),

@@ -1,9 +1,10 @@
-/** What comes after the first answers: charts, plan, trials, keeping, notebook, and their style. */
+/** What comes after the first answers: charts, plan, trials, keeping, notebook, their style, and the place on the page. */
 
 import { chartsOf, nearby } from "./charts.js";
 import { h } from "./dom.js";
 import { keepingSection } from "./keeping-section.js";
 import { notebookSection } from "./notebook-section.js";
+import { keepPlace } from "./place.js";
 import { planSection } from "./plan-section.js";
 import { trialsSection } from "./trials-section.js";
 
@@ -28,20 +29,20 @@ export async function makeLater(bench, place, byStep, sections) {
     sections.push(section);
     place.append(section.node);
   }
-  if (bench.last.trials) trials.answer.show(bench.last.trials);
   const charts = chartsOf(bench, { fill: byStep.fill.room, sugar: byStep.sugar.room });
-  const planNearby = nearby(plan.node, plan.reckon);
+  const planNearby = nearby(plan.node, plan.reckon, plan.answer.old);
   const whenIdle = window.requestIdleCallback ?? ((run) => setTimeout(run, PAUSE_MS));
   const notThen = window.cancelIdleCallback ?? clearTimeout;
   let waiting = null;
   return {
+    place: bench.place = keepPlace(document.querySelector("#work")),
     /** Not before the browser has time for it: the next answers come first. */
     draw() {
       notThen(waiting);
       waiting = whenIdle(() => {
         if (!bench.pans.length) bench.learnTables().then(byStep.fill.offerPans, () => {});
-        charts.draw(bench.last);
-        planNearby(bench.last);
+        charts.draw();
+        planNearby();
       }, { timeout: PAUSE_MS });
     },
   };

@@ -1,11 +1,11 @@
 /** The page itself: the sections put together in <main>, asked again at every change, answers shown as they come. */
 
 import { Unreachable, createRunner } from "./api.js";
-import { createBench } from "./bench.js";
+import { createBench, entriesOf } from "./bench.js";
 import { h } from "./dom.js";
 import { fillSection } from "./fill-section.js";
 import { formulaSection } from "./formula-section.js";
-import { ANSWERS_KEY, STEPS, browserStorage, keepAnswers, signature } from "./kept.js";
+import { ANSWERS_KEY, STEPS, browserStorage, keepAnswers } from "./kept.js";
 import { LANGUAGES } from "./messages.js";
 import { SYSTEMS } from "./numbers.js";
 import {
@@ -17,7 +17,7 @@ import { waterSection } from "./water-section.js";
 import { weighSection } from "./weigh-section.js";
 
 const RETRY_MS = 5000;
-const PATIENCE_MS = 500;        // a fault waits until typing pauses: half a number is no fault yet
+const PATIENCE_MS = 500;        // a fault waits until typing pauses: half a number is no fault yet; taking the card away waits too
 const TELL_MS = 1500;           // so that a screen reader is told once, not at every key
 const QUIET_MS = 3000;
 const KEEP_MS = 200;
@@ -58,7 +58,7 @@ function keepForOffline(bench) {
 async function mount(storage) {
   let unsaved = null;             // why changes can't be saved, once they can't
   let mounted = false;
-  const bench = await createBench(storage, { reckon, redraw, notSaved });
+  const bench = await createBench(storage, { reckon, redraw, mark, notSaved });
   const { t, state } = bench;
   const sections = [formulaSection, waterSection, fillSection, sugarSection, weighSection].map((make) => make(bench));
   const byStep = Object.fromEntries(sections.map((section) => [section.step, section]));
@@ -67,65 +67,135 @@ async function mount(storage) {
   const kept = h("div", { class: "link-state", role: "status" });
   const told = h("p", { class: "unseen", role: "status" });
   const later = h("div", {});
-  const faults = new Map();       // step -> its faults, for each answered in this run
+  const faults = new Map();       // step -> its faults in this run
   let patience = null;
   let telling = null;
   let more = null;
   let waiting = false;
   let keeping = null;
   let keepNow = null;
-  let answered = null;            // the signature of the work that the answers shown belong to
+  let run = null;                 // the entries of the newest run, and its replies
+  let takingAway = null;
 
   const again = createRunner(bench, {
-    began() { faults.clear(); },
+    began() {
+      faults.clear();
+      run = { ...entries(), units: bench.units(), replies: {} };
+    },
     answered(step, reply) {
-      if (step === "fill-before") return byStep.fill.compareWith(reply, faults.has("fill"));
-      faults.set(step, []);
-      bench.last[step] = reply;
+      if (reply.units.mass !== bench.units().unit("mass")) return;      // asked before the units were switched
       bench.board.show(step, []);
-      if (step === "formula") byStep.water.compareWith(reply, faults.has("water"));
-      if (step === "water" && !movesShare(reply)) byStep.fill.compareWith(null, faults.has("fill"));
-      byStep[step]?.answer.show(reply);
+      hold(step, reply);
+      if (step === "water" && !movesShare(reply)) hold("fill-before", null);
+      draw(run.replies);
+      if (step === "weigh") waitAnew();
+      mark();
     },
     refused(step, list) {
-      if (step === "fill-before") return;
+      if (step === "fill-before") {
+        hold(step, null);
+        return draw(run.replies);
+      }
       faults.set(step, list);
-      byStep[step]?.answer.old();
+      bench.answers.refuse(run, step);
+      mark();
       clearTimeout(patience);
-      patience = setTimeout(() => { for (const [each, found] of faults) bench.board.show(each, found); }, PATIENCE_MS);
+      patience = setTimeout(() => {
+        for (const [each, found] of faults) bench.board.show(each, found);
+        mark();
+      }, PATIENCE_MS);
     },
     unreachable() {
       root.dataset.state = "unreachable";
       link.textContent = t("link.lost");
-      if (signature(state) !== answered) for (const section of sections) section.answer?.old();
+      markOld();
+      mark(true);
       addMore();
     },
     settled() {
       root.dataset.state = "settled";
       link.textContent = "";
-      for (const section of sections) if (section.answer && !faults.has(section.step)) section.answer.old();
-      root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail: { ...bench.last } }));
+      markOld();
+      const last = bench.answers.now();
+      root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail: last }));
       clearTimeout(telling);
-      telling = setTimeout(() => { told.textContent = told.textContent ? "" : t("answer.updated"); }, TELL_MS);
-      if (sections.every((section) => !faults.get(section.step)?.length)) {
-        answered = signature(state);
-        keepSoon(answered, { ...bench.last });
-      }
+      telling = setTimeout(() => {
+        const text = bench.answers.complete() ? t("answer.updated") : `${why().matter} ${why().toDo}`;
+        told.textContent = told.textContent === text ? "" : text;
+      }, TELL_MS);
+      if (bench.answers.complete()) keepSoon(entriesOf("weigh", run), { ...last, trialsOf: entriesOf("trials", run) });
       addMore();
     },
-  }, (ask, allAsked) => wholeJob(bench, ask, allAsked));
+  }, (ask, allAsked) => wholeJob(bench, run, ask, allAsked));
+
+  /** The entries as they are, their own copy: a run asks about one set of entries, whatever is typed meanwhile. */
+  function entries() {
+    return structuredClone({ work: state, trials: bench.notebook.state.trials });
+  }
+
+  function hold(step, reply) {
+    bench.answers.hold(run, step, reply);
+  }
+
+  /** Draws what the replies to one set of entries suffice for. */
+  function draw(replies) {
+    if (replies.formula) byStep.water.markShareOf(replies.formula);
+    for (const { step, beside = [], answer } of sections) {
+      const from = [step, ...beside];
+      if (from.every((name) => name in replies)) answer.show(...from.map((name) => replies[name]));
+    }
+  }
+
+  /** Says of answers that stay readable that they are for other entries, and for which bread if it is another. */
+  function markOld() {
+    for (const { step, answer } of sections) {
+      if (!step || step === "weigh" || bench.answers.belongs(step)) continue;
+      const name = bench.answers.nameOf(step);
+      answer.old(...(name && name !== state.formula.name ? [t("answer.oldOf", { name })] : []));
+    }
+  }
+
+  /** Says whether the answers are for the entries as they are, for all that acts on them: data-answers is current, coming
+  or old. Called at every change. The amounts are taken off the screen only when typing pauses, or late: at once. */
+  function mark(late = false) {
+    const current = bench.answers.complete();
+    if (current) {
+      waitAnew();
+      draw(bench.answers.now());
+    } else if (!late && root.dataset.answers !== "old") {
+      takingAway ??= setTimeout(mark, PATIENCE_MS, true);
+    }
+    root.dataset.answers = current ? "current" : late || root.dataset.answers === "old" ? "old" : "coming";
+    byStep.weigh.follow(root.dataset.answers, why());
+  }
+
+  function waitAnew() {
+    clearTimeout(takingAway);
+    takingAway = null;
+  }
+
+  /** Why there is nothing to weigh. */
+  function why() {
+    const count = new Set([...faults.values()].flat().map((fault) => fault.place)).size;
+    const lost = root.dataset.state === "unreachable";
+    return { matter: t("weigh.old"), fault: count > 0, hopeless: count > 0 || lost,
+             toDo: count === 1 ? t("weigh.fixOne") : count ? t("weigh.fix", { count }) : t(lost ? "weigh.offline" : "answer.waiting") };
+  }
 
   /** Shows answers known already: kept from the last time, or written down with a bread. */
   bench.showAnswers = (answers) => {
+    run = { ...entries(), replies: {} };
     try {
-      Object.assign(bench.last, answers);
-      byStep.water.compareWith(answers.formula);
-      for (const step of STEPS) byStep[step].answer.show(answers[step]);
-      answered = signature(state);
+      hold("fill-before", answers["fill-before"] ?? null);
+      for (const step of STEPS) hold(step, answers[step]);
+      if (answers.trials && answers.trialsOf === entriesOf("trials", run)) hold("trials", answers.trials);
+      mark();
     } catch (error) {
       // An older page kept them, and they lack what this one shows; the service is asked in a moment.
       console.info("kept answers not shown:", error.message);
-      for (const step of STEPS) byStep[step].answer.old();
+      bench.answers.clear();
+      markOld();
+      mark();
     }
   };
   /** Writes the answers down when the page is quiet, at the latest when it is left; the work itself is saved at once. */
@@ -144,6 +214,7 @@ async function mount(storage) {
   /** Asks anew. data-state says how far the answers are, for styles and for tests. */
   function reckon() {
     root.dataset.state = "reckoning";
+    mark();
     again();
   }
 
@@ -168,14 +239,19 @@ async function mount(storage) {
   /** What is no part of the first load: charts, plan, trials, keeping, notebook. */
   async function addMore() {
     if (more) return (await more).draw();
-    if (!waiting) whenWanted(makeMore);
+    if (waiting) return;
     waiting = true;
+    // After a reload, or Back to the page, the place to return to may be in the parts that are loaded later.
+    if (performance.getEntriesByType("navigation")[0].type === "navigate") whenWanted(makeMore);
+    else makeMore();
   }
 
   async function makeMore() {
     try {
       more ??= import("./later.js").then(({ makeLater }) => makeLater(bench, later, byStep, sections));
       (await more).draw();
+      draw(bench.answers.now());
+      (await more).place.restore();
     } catch (error) {
       more = null;
       return failed(later, error);
@@ -188,6 +264,7 @@ async function mount(storage) {
   async function useUnits(system) {
     try {
       await bench.learnTables();
+      bench.board.clear();        // the values that faults offer are in the units before
       bench.keep((work) => { work.units = system; });
     } catch {
       link.textContent = t("link.lost");
@@ -212,6 +289,7 @@ async function mount(storage) {
   // The page open in two windows is one bench and one notebook: the last change counts, in both.
   addEventListener("storage", async (event) => {
     if (event.newValue === null || !await bench.takeOver(event.key, event.newValue)) return;
+    mark();
     await bench.learnTables();
     redraw();
     reckon();
@@ -219,7 +297,7 @@ async function mount(storage) {
   mounted = true;
   if (unsaved || bench.unused.length) tellKept();
   if (storage.getItem(ANSWERS_KEY) !== null) {
-    const answers = (await import("./saved.js")).keptAnswers(storage, state, bench.units().wire);
+    const answers = (await import("./saved.js")).keptAnswers(storage, entriesOf("weigh", entries()), bench.units().wire);
     if (answers) bench.showAnswers(answers);
   }
   if (location.hash) await (await import("./open-link.js")).openLink(bench);
@@ -228,16 +306,11 @@ async function mount(storage) {
 }
 
 /** The job of the page as a chain of calls; what an answer is made from is asked first. */
-async function wholeJob(bench, ask, allAsked) {
-  const { state } = bench;
-  const units = bench.units();
-  const taught = quiet(taughtBy(bench, ask));
-  if (state.bread.kind === "calibration") {
-    const fit = await taught;
-    if (fit) bench.keep((work) => { work.bread.calibration = fit.calibration; });
-  }
+async function wholeJob(bench, run, ask, allAsked) {
+  const { work: state, units } = run;
+  const taught = quiet(taughtBy(run, ask));
   const whole = quiet(ask("formula", breakdownRequest(state, units)));
-  const corrected = await ask("water", correctionRequest(state, units));
+  const corrected = await trusted(bench, state, taught) && await ask("water", correctionRequest(state, units));
   if (corrected) {
     // First what the last call waits for.
     const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
@@ -253,13 +326,24 @@ async function wholeJob(bench, ask, allAsked) {
   await Promise.all([whole, taught]);
 }
 
-/** What the trials teach; null without a measured one. Their request is not loaded before there are any. */
-async function taughtBy(bench, ask) {
-  const { trials } = bench.notebook.state;
-  if (!trials.length) return null;
+/** What the trials teach: null when the service refuses it, undefined without a measured one. Their request is not loaded
+before there are any. */
+async function taughtBy({ work, trials, units }, ask) {
+  if (!trials.length) return undefined;
   const { measuredTrials, trialFitRequest } = await import("./learn-requests.js");
   const measured = measuredTrials(trials);
-  return measured.length ? ask("trials", trialFitRequest(bench.state, measured, bench.units())) : null;
+  return measured.length ? ask("trials", trialFitRequest(work, measured, units)) : undefined;
+}
+
+/** Whether the work can be asked about: one that calculates with the trials takes what they teach first. */
+async function trusted(bench, work, taught) {
+  if (work.bread.kind !== "calibration") return true;
+  const fit = await taught;
+  if (fit) {
+    work.bread.calibration = fit.calibration;
+    if (bench.state.bread.kind === "calibration") bench.keep((now) => { now.bread.calibration = fit.calibration; });
+  }
+  return fit !== null;
 }
 
 /** A promise that is awaited later; its failure is dealt with there. */

@@ -38,7 +38,7 @@ export function notebookSection(bench) {
   /** What is on the bench, written down. */
   function keep() {
     const bread = { key: newKey(), name: state.formula.name, saved: Date.now(), work: bench.work(),
-                    answers: briefAnswers(bench.last) };
+                    answers: briefAnswers(bench.answers.now()) };
     notebook.change((book) => { book.breads.unshift(bread); });
     refresh();
     say("kept", { name: bread.name || t("notebook.nameless") });

@@ -82,8 +82,23 @@ export function planSection(bench) {
   }
   show();
 
-  const answer = answerOf(bench, "plan", t("plan.answer"), write, [], () => Object.values(bench.last));
-  const ask = createAsker(bench, "plan", { answered: answer.show, old: answer.old });
+  const answer = answerOf(bench, "plan", t("plan.answer"), write, [], () => Object.values(bench.answers.now()).filter(Boolean));
+  const ask = createAsker(bench, "plan", {
+    answered(reply, { body }) {
+      answer.show(reply);
+      if (JSON.stringify(body) !== JSON.stringify(request()?.body)) answer.old();       // something was entered meanwhile
+    },
+    old: answer.old,
+  });
+
+  /** The plan of the entries as they are; null while the water is not answered for them. */
+  function request() {
+    const { water } = bench.answers.now();
+    if (!water) return null;
+    // What is chilled or warmed is every liquid of the dough, as it is after the share has moved.
+    const liquids = water.formula.lines.filter((line) => line.part === "dough" && bench.isLiquid(line.ingredient));
+    return planRequest(state, bench.units(), [...new Set(liquids.map((line) => line.ingredient))]);
+  }
 
   function write(reply) {
     const { figure, estimate, text } = figuresOf(bench);
@@ -136,9 +151,9 @@ export function planSection(bench) {
   return {
     answer, refresh,
     reckon() {
-      // What is chilled or warmed is every liquid of the dough, as it is after the share has moved.
-      const liquids = (bench.last.water?.formula.lines ?? []).filter((line) => line.part === "dough" && bench.isLiquid(line.ingredient));
-      ask(planRequest(state, bench.units(), [...new Set(liquids.map((line) => line.ingredient))]));
+      const wanted = request();
+      if (wanted) ask(wanted);
+      else answer.old();
     },
     node: section("plan", t("plan.title"), [
       h("h3", {}, t("plan.scald")), method.node, ofScald, pair(AFTER),

@@ -9,9 +9,10 @@ import { newKey } from "./work.js";
 export function putOnBench(bench, work, answers = null) {
   const { state } = bench;
   const before = { ...state };
-  const [now, last] = [bench.work(), { ...bench.last }];
+  const [now, last] = [bench.work(), bench.answers.now()];
   try {
-    Object.assign(state, rekeyed(checked(LINK, work, bench.pattern).value));
+    // Another bread: nothing of it is in the bowl yet.
+    Object.assign(state, rekeyed(checked(LINK, work, bench.pattern).value), { ticked: [] });
     bench.redraw();
   } catch (error) {
     Object.assign(state, before);

@@ -10,6 +10,7 @@ const USUAL_FLOUR_G = 1000;     // for a formula that never had a mass
 /** Rewrites the formula of the bench; false when the service refuses it. wanted: "mass" or "percent". */
 export async function rewritten(bench, wanted) {
   const { formula } = bench.state;
+  const before = JSON.stringify(formula);
   if (formula.by === wanted) return true;
   const metric = { wire: SYSTEMS.metric, outward: (value) => value };
   const target = wanted === "percent" ? HUNDRED_G : formula.flour ?? USUAL_FLOUR_G;
@@ -17,6 +18,8 @@ export async function rewritten(bench, wanted) {
     const scaled = await bench.api.call("scaling", {
       units: metric.wire, formula: wireFormula(formula, metric), target: { kind: "flour_mass", mass: target } });
     const seen = wanted === "percent" ? await bench.api.call("breakdown", { units: metric.wire, formula: wireFormula(formula, metric) }) : null;
+    // What was entered meanwhile, or another bread, is rewritten in its turn.
+    if (JSON.stringify(bench.state.formula) !== before) return rewritten(bench, wanted);
     bench.change((work) => {
       filledLines(work.formula).forEach((line, index) => { line.amount = scaled.formula.lines[index].mass; });
       work.formula.scald_evaporation = scaled.formula.scald_evaporation;

@@ -1,6 +1,6 @@
 /** What was saved, read again by the schema. What does not fit it is never overwritten: it is set aside first. */
 
-import { ANSWERS_KEY, NOTEBOOK_KEY, STEPS, VERSION, WORK_KEY, signature } from "./kept.js";
+import { ANSWERS_KEY, NOTEBOOK_KEY, STEPS, VERSION, WORK_KEY } from "./kept.js";
 import { ANSWERS, BENCH, checked, isPlain, notebookShape, readJson } from "./schema.js";
 import { setAside } from "./start.js";
 
@@ -25,14 +25,15 @@ export function keptState(storage, key, fresh, pattern) {
   return { state, faults, safe: !faults.length || setAside(storage, key, text) };
 }
 
-/** The answers kept for this very work, in these units; null when there are none. */
-export function keptAnswers(storage, state, wire) {
+/** The answers kept for these very entries, in these units; null when there are none. */
+export function keptAnswers(storage, of, wire) {
   const { value } = readJson(storage.getItem(ANSWERS_KEY) ?? "null");
-  return value?.of === signature(state) && speak(value.last, wire) ? value.last : null;
+  return value?.of === of && speak(value.last, wire) ? value.last : null;
 }
 
 /** Whether answers can be shown and speak the units in use. */
 export function speak(answers, wire) {
-  return isPlain(answers) && !checked(ANSWERS, answers).faults.length && STEPS.every((step) => (
+  return isPlain(answers) && !checked(ANSWERS, answers).faults.length
+    && answers.weigh.weigh_out.length === answers.weigh.formula.lines.length && STEPS.every((step) => (
     Object.keys(wire).every((quantity) => answers[step].units[quantity] === wire[quantity])));
 }

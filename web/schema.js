@@ -31,6 +31,10 @@ export function isPlain(value, room = { left: MOST_VALUES }, depth = MOST_DEPTH)
   return Object.entries(value).every(([name, each]) => !DANGEROUS.includes(name) && isPlain(each, room, depth - 1));
 }
 
+/** A line in the bowl: of which bread, which row, how much was weighed and how much it was to be, in g. */
+const isTick = (value) => isObject(value) && Object.keys(value).length === 4 && isText(value.bread) && isText(value.row)
+  && isNumber(value.weighed) && isNumber(value.exact);
+
 /** Each kind: whether a value is one, and what takes the place of one that isn't. */
 const KINDS = {
   entry: [(value) => value === null || isNumber(value) || isText(value), () => null],     // a number field; a text as typed
@@ -43,6 +47,8 @@ const KINDS = {
   key: [(value) => isText(value) && /^[\w-]{1,80}$/.test(value), newKey],
   date: [(value) => isNumber(value) && value >= 0 && value <= LAST_MOMENT, () => 0],
   moment: [(value) => value === "" || (isText(value) && /^\d{4,6}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?$/.test(value)), () => ""],
+  count: [(value) => Number.isInteger(value) && value >= 0 && value <= MOST_VALUES, () => 0],
+  tick: [(value) => isText(value) || isTick(value), () => ""],            // a text: of an older page
   plain: [(value) => value === null || (isObject(value) && isPlain(value)), () => null],
 };
 
@@ -87,7 +93,7 @@ const WORK = {
                "tap_temperature"),
   },
   weigh: entries("handling_percent", "resolution", "fine_resolution", "fine_below"),
-  ticked: list("text", 1000),
+  ticked: list("tick", 1000),
 };
 
 /** The bench as the browser keeps it, and as a link brings it. */
@@ -108,6 +114,9 @@ export function notebookShape(work) {
   return { version: "number", ...entryShapes(work), keeping: { direction: ["falls", "rises"], limit: "entry" } };
 }
 
+/** The place on the page that is come back to. */
+export const PLACE = { "way!": list("count", 100), "tops!": list("number", 100), "folds!": list(list("count", 100), 1000) };
+
 const MORE = { "...": "more" };
 const ESTIMATE = { ...each("number", ["low", "best", "high"]), evidence: "text", ...MORE };
 const PERCENTAGES = { ...each("number", ["scalded_share_percent", "hydration_percent", "dough_yield"]), ...MORE };
@@ -118,6 +127,12 @@ const reply = (fields) => ({
   ...fields, units: { ...each("text", ["mass", "length", "volume", "temperature"]), ...MORE },
   cautions: list({ ...each("text", ["code", "defer_to"]), text: "note", ...MORE }, 100),
   "notes?": list({ code: "text", text: "note", ...MORE }, 100), ...MORE,
+});
+
+const FILL = reply({
+  ...each("number", ["pans", "pan_volume", "loaf_volume"]), scalded_share_percent: "measure",
+  ...each(ESTIMATE, ["dough_mass", "total_dough_mass", "baked_mass", "specific_volume", "pan_ratio", "bake_loss_percent"]),
+  "against_reference_loaf?": { dough_mass: ESTIMATE, percent: ESTIMATE, ...MORE },
 });
 
 /** The service's answers as far as the page shows them, by step. */
@@ -134,11 +149,8 @@ export const ANSWERS = {
     formula: FORMULA, before: PERCENTAGES, after: PERCENTAGES, hydration_percent: "number", assessment: "text",
     optimum_hydration_percent: ESTIMATE, crumb_moisture_change_points: ESTIMATE,
   }),
-  fill: reply({
-    ...each("number", ["pans", "pan_volume", "loaf_volume"]), scalded_share_percent: "measure",
-    ...each(ESTIMATE, ["dough_mass", "total_dough_mass", "baked_mass", "specific_volume", "pan_ratio", "bake_loss_percent"]),
-    "against_reference_loaf?": { dough_mass: ESTIMATE, percent: ESTIMATE, ...MORE },
-  }),
+  fill: FILL,
+  "fill-before?": FILL,
   sugar: reply({
     assessment: "text", unmet_percent: "number", sugar_tolerant_yeast_advised: "flag",
     ...each("measure", ["free_sugar_spent_hours", "maltose_drawn_hours"]),
@@ -149,7 +161,7 @@ export const ANSWERS = {
   }),
   weigh: reply({
     ...each("number", ["weigh_out_total", "dough_mass", "factor"]),
-    weigh_out: list({ ingredient: "text", part: ["dough", "scald"], mass: "number", resolution: "number", ...MORE }, 1000),
+    formula: FORMULA, weigh_out: list({ ingredient: "text", part: ["dough", "scald"], mass: "number", resolution: "number", ...MORE }, 1000),
   }),
   "trials?": reply({
     learned: { reference_specific_volume: ESTIMATE, ...MORE }, spread_percent: "number",

@@ -52,7 +52,7 @@ export function trialsSection(bench) {
   const useLabel = h("label", { class: "check" }, use, h("span", {}, t("trials.use")));
 
   function addTrial() {
-    const { fill, water } = bench.last;
+    const { fill, water } = bench.answers.now();
     const units = bench.units();
     const trial = {
       key: newKey(), name: new Intl.DateTimeFormat(bench.locale, { dateStyle: "medium" }).format(new Date()),

@@ -45,11 +45,11 @@ export function waterSection(bench) {
     fold.lastChild.replaceChildren(more.node);
   });
 
-  function write(reply) {
+  function write(reply, formula) {
     const { figure, estimate, weight } = figuresOf(bench);
     const percent = (value) => figure(value, "percent", 1);
     const { before, after } = reply;
-    const rows = sideBySide(whole?.formula.lines ?? [], reply.formula.lines);
+    const rows = sideBySide(formula.formula.lines, reply.formula.lines);
     const tableRows = ["scald", "dough"].filter((part) => rows.some((row) => row.part === part)).flatMap((part) => [
       { group: t(`part.${part}`) },
       ...rows.filter((row) => row.part === part).map((row) => [names.label(row.ingredient), weight(row.before),
@@ -70,14 +70,13 @@ export function waterSection(bench) {
 
   const answer = answerOf(bench, "water", t("water.answer"), write);
   return {
-    step: "water", answer,
-    /** The formula as it is now, to compare with; answered: whether the answer to it is written already. */
-    compareWith(reply, answered) {
-      if (reply === whole) return;
-      whole = reply;
+    step: "water", beside: ["formula"], answer,
+    /** The share that the formula has of its own is marked on the slider. */
+    markShareOf(formula) {
+      if (formula === whole) return;
+      whole = formula;
       share.refresh();
       more?.refresh();
-      if (answered) answer.redraw();
     },
     refresh() { share.refresh(); more?.refresh(); },
     node: section("water", t("water.title"), [share.node, fold], answer, { intro: t("water.intro") }),

@@ -31,7 +31,7 @@ sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "api")]
 
 import requests  # noqa: E402
 
-from backends import Activated, Nginx, Redis  # noqa: E402
+from backends import UNLIMITED, Activated, Nginx, Redis  # noqa: E402
 from running import TalkingService  # noqa: E402
 from scaldloaf.operations.lantern_quay import TIN_LOAF  # noqa: E402
 
@@ -139,7 +139,7 @@ class Every:
 
 @contextmanager
 def both(**settings):
-    with TalkingService(**settings) as service, Nginx(address(service)) as nginx:
+    with TalkingService(**settings) as service, Nginx(address(service), **UNLIMITED) as nginx:
         yield service, nginx
 
 
@@ -188,7 +188,7 @@ def restart(seconds: float) -> dict:
             found[f"hup, {name}"] = {**run, "restarts": times.count}
             print(f"restart by SIGHUP, {times.count} times, {name}: {words(run)}")
             expect(run["failed"] == 0, f"restart by SIGHUP, {name}: no request fails")
-    with Activated() as activated, Nginx(f"127.0.0.1:{activated.port}") as nginx:
+    with Activated() as activated, Nginx(f"127.0.0.1:{activated.port}", **UNLIMITED) as nginx:
         requests.get(f"{nginx.url}/readyz", timeout=30)
         statuses = []
 

@@ -31,8 +31,7 @@ sys.path.insert(0, str(ROOT / "api"))
 from scaldloaf.dough.formula import break_down  # noqa: E402
 from scaldloaf.dough.scaling import Scale, Target, scale_to, weigh_out  # noqa: E402
 from scaldloaf.http.reading import read_json, write_json  # noqa: E402
-from scaldloaf.operations import BY_NAME, perform  # noqa: E402
-from scaldloaf.operations import _VALIDATORS as VALIDATORS  # noqa: E402
+from scaldloaf.operations import BY_NAME, GATES, perform  # noqa: E402
 from scaldloaf.operations.formulas import read_formula, write_formula  # noqa: E402
 from scaldloaf.operations.lantern_quay import TIN_LOAF  # noqa: E402
 from scaldloaf.operations.operation import Call  # noqa: E402
@@ -181,7 +180,7 @@ def in_process() -> dict:
     formula = read_formula(TIN_LOAF, call)
     stages = {
         "read": lambda: read_json(body),
-        "check": lambda: VALIDATORS["scaling"].is_valid(request),
+        "check": lambda: GATES["scaling"].is_valid(request),
         "convert": lambda: read_formula(request["formula"], call),
         "compute": lambda: scale_to(formula, Target("dough_mass", mass_g=1200)),
         "write the formula": lambda: write_formula(formula, call),

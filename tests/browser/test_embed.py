@@ -11,9 +11,9 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
-from browser.bench import Service, answer, figures, fill, findings, open_bench, settle, tin_loaf
+from browser.bench import Service, answer, figures, fill, findings, open_bench, row, settle, tin_loaf
 
 ROOT = Path(__file__).resolve().parents[2]
 PANEL = "scaldloaf-panel .panel"
@@ -202,6 +202,24 @@ def test_what_is_known_of_the_bread_narrows_the_answer(page, api, put_page):
     filled = api("pan-fill", pan=ONE_LOAF, bread=loaf, scalded_share_percent=35)
     assert last(page)["dough_mass"] == filled["dough_mass"]
     expect(answer(page, FILLS)).to_contain_text("One loaf of mine, measured")
+
+
+def test_the_pan_before_is_not_that_of_other_entries(page, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf(), share="35")))
+    expect(row(answer(page, FILLS), "The same pan at 20 %")).to_have_count(1)
+
+    def refuse(route: Route) -> None:
+        if route.request.post_data_json["scalded_share_percent"] == pytest.approx(20):
+            route.fulfill(status=422, content_type="application/problem+json", headers={"Access-Control-Allow-Origin": "*"},
+                          body=json.dumps({"title": "Refused", "status": 422, "detail": "for the test", "errors": []}))
+        else:
+            route.continue_()
+
+    page.route("**/v1/pan-fill", refuse)
+    fill(page, "Pans", "2")
+    wait(page)
+    expect(row(answer(page, FILLS), "Dough for all pans")).to_have_count(1)
+    expect(row(answer(page, FILLS), "The same pan at 20 %")).to_have_count(0)
 
 
 def test_every_answer_opens_to_its_working(page, put_page):

@@ -64,13 +64,19 @@ def card_open(page):
     page.get_by_role("dialog").locator("label").first.click()
 
 
+def moved_after_a_tick(page):
+    answer(page, "What to weigh").get_by_role("checkbox").first.check()
+    moved(page)
+    expect(answer(page, "What to weigh").locator(".was").first).to_contain_text("was")
+
+
 def unreachable(page):
     page.route("**/v1/**", lambda route: route.abort())
     fill(page, "Scalded share wanted", "30")
     page.wait_for_selector("#work[data-state=unreachable]")
 
 
-STATES = [just_opened, moved, refused, all_open, pasted, filled_in, own_words, card_open, unreachable]
+STATES = [just_opened, moved, refused, all_open, pasted, filled_in, own_words, card_open, moved_after_a_tick, unreachable]
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -161,7 +167,7 @@ def test_a_fault_is_mended_by_keyboard(wide_page):
     expect(page.get_by_role("textbox", name="Scalded share wanted")).not_to_have_attribute("aria-invalid", "true")
 
 
-@pytest.mark.parametrize("state", [moved, refused, all_open, filled_in, own_words], ids=lambda state: state.__name__)
+@pytest.mark.parametrize("state", [moved, moved_after_a_tick, refused, all_open, filled_in, own_words], ids=lambda state: state.__name__)
 def test_320_pixels(open_page, state):
     """The same as 1280 pixels at 400 %."""
     page = open_bench(open_page(320, 640, has_touch=True))

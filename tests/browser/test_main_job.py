@@ -331,7 +331,7 @@ def test_it_is_light(open_page):
     weights = []
     session.on("Network.loadingFinished", lambda event: weights.append(event["encodedDataLength"]))
     open_bench(page)
-    assert 20_000 < sum(weights) < 62_000
+    assert 20_000 < sum(weights) < 64_000
 
 
 def test_what_was_asked_already_is_not_asked_again(page):

@@ -44,11 +44,16 @@ def test_it_opens_without_a_network(open_page, watch):
     expect(answer(page, "What to weigh").get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
 
     fill(page, "Scalded share wanted", "10")
-    expect(answer(page, "What to weigh")).to_contain_text("From before the last change")
+    expect(answer(page, "What to weigh")).to_contain_text("Not up to date. The weights for these entries need the service.")
+    expect(answer(page, "What to weigh").locator(".ticks")).to_have_count(0)
     page.get_by_role("button", name="Open Lantern Quay tin loaf", exact=True).click()
     expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("35")
     assert figures(answer(page, "The formula at the new share"), "Scalded share")[1] == pytest.approx(35)
-    expect(answer(page, "What to weigh")).not_to_contain_text("From before the last change")
+    expect(answer(page, "What to weigh")).not_to_contain_text("Not up to date")
+    page.get_by_role("button", name="Take the card to the bench").click()
+    page.get_by_role("dialog").locator("label").filter(has_text=re.compile("^Salt")).click()
+    expect(page.get_by_role("dialog").get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
+    page.keyboard.press("Escape")
 
     page.context.set_offline(False)
     settle(page)

@@ -40,8 +40,8 @@ sheet = scaling.sync(client=client, show=BRIEF, body=models.ScalingRequest(
 assert isinstance(sheet, models.ScalingReply), sheet
 
 budget = sugar_budget.sync(client=client, show=BRIEF, body=models.SugarBudgetRequest(formula=sheet.formula, stages=[
-    models.SugarBudgetRequestStagesItem(name="bulk", minutes=90, temperature=28),
-    models.SugarBudgetRequestStagesItem(name="proof", minutes=60, temperature=32)]))
+    models.Stage(name="bulk", minutes=90, temperature=28),
+    models.Stage(name="proof", minutes=60, temperature=32)]))
 assert isinstance(budget, models.SugarBudgetReply), budget
 
 # A roux too wet for the dough: the refusal has a class as well.

@@ -5,7 +5,7 @@ from math import exp, log
 import pytest
 from pytest import approx
 
-from scaldloaf.operations.keeping import MAX_LOAVES, MAX_SCORES
+from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES
 
 PLAIN = {"name": "plain", "scores": [{"days": day, "score": score} for day, score in
                                      [(0, 3.1), (1, 4.6), (2, 5.8), (3, 6.6), (5, 7.9)]]}

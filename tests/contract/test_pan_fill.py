@@ -4,7 +4,7 @@ from math import exp, log, pi, sqrt
 
 import pytest
 
-from scaldloaf.dough.volume import Calibration
+from scaldloaf.dough.calibration import Calibration
 from scaldloaf.operations.calibration import read_calibration, write_calibration
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 

@@ -75,6 +75,15 @@ def test_the_choices_settle_what_recipes_leave_open(call):
     assert settled["lines"][4]["mass"]["best"] == 1 and settled["lines"][5]["mass"]["best"] == 5
 
 
+@pytest.mark.parametrize("cup, grams", [
+    ("us", (124.9, 14.76)), ("metric", (132, 14.97)), ("australian", (132, 19.96)),
+    ("japanese", (105.6, 14.97))])
+def test_the_kitchen_a_recipe_comes_from_sizes_its_cups_and_spoons(call, cup, grams):
+    reply = call("recipe-import", {"cup": cup, "lines": ["1 cup plain flour", "1 tablespoon water"]})
+    assert [line["mass"]["best"] for line in reply["lines"]] == pytest.approx(grams, rel=1e-3)
+    assert [line["sure"] for line in reply["lines"]] == ["sure", "sure"]
+
+
 def test_without_flour_there_is_no_formula(call):
     reply = call("recipe-import", {"text": "300 ml water\n10 g salt\nflour to taste"})
     assert reply["formula"] is None and reply["cautions"] == []

@@ -6,11 +6,12 @@ import math
 import pytest
 from pytest import approx
 
-from scaldloaf.dough.sugar import Stage, sugar_budget
+from scaldloaf.dough.sugar import sugar_budget
+from scaldloaf.dough.sugar_stages import Stage
 from scaldloaf.operations.formulas import read_formula
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call
-from scaldloaf.operations.sugar_budget import MAX_STAGES
+from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
 from scaldloaf.units import units_of
 
 STAGES = [{"name": "bulk", "minutes": 75, "temperature": 28},

@@ -8,6 +8,7 @@ import pytest
 
 from scaldloaf.operations import BY_NAME, perform
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.schemas.replies import REPLIES
 from scaldloaf.units import FACTORS, SYMBOLS, TEMPERATURE_DIFFERENCE, units_of
 
 STAGES = [{"name": "bulk", "minutes": 90, "temperature": 28}, {"minutes": 60, "temperature": 31}]
@@ -181,10 +182,12 @@ def numbers_of(schema: dict, value, document: dict, quantity=None, at=""):
 @pytest.mark.parametrize("units", OTHER_UNITS[1:], ids=lambda units: " ".join(units.values()))
 @pytest.mark.parametrize("call, body", BODIES, ids=[f"{index} {call}" for index, (call, _) in enumerate(BODIES)])
 def test_every_number_of_an_answer_is_in_the_unit_asked_for(call, body, units, document):
+    schema = {"$ref": f"#/components/schemas/{REPLIES[call].__name__}"}
+
     def numbers(speaks: dict) -> dict:
         reply = perform(BY_NAME[call], json.loads(json.dumps({**in_units(body, speaks), "units": speaks})))
-        return {at: units_of(**speaks).inward(number, quantity)
-                for at, quantity, number in numbers_of(BY_NAME[call].reply, reply, document)}
+        return {at: units_of(**speaks).from_wire(number, quantity)
+                for at, quantity, number in numbers_of(schema, reply, document)}
 
     metric, other = numbers({}), numbers(units)
     assert set(metric) == set(other)

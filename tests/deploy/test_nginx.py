@@ -10,15 +10,19 @@ from pathlib import Path
 
 import pytest
 import requests
+from flask.testing import FlaskClient
 
-from backends import Nginx
+from backends import UNLIMITED, Nginx
 from replies import PROBLEM
 from running import ROOT, Service, TalkingService
+from scaldloaf.http import create_app
 from scaldloaf.http.bulk import MEDIA
 from scaldloaf.http.pages import TYPES
 from scaldloaf.http.problems import KINDS
+from scaldloaf.http.settings import Settings
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from spellings import HOST, other_spellings, raw
 
 BODY = {"formula": TIN_LOAF}
 STATIC = sorted(path.relative_to(ROOT / "web").as_posix() for path in (ROOT / "web").rglob("*")
@@ -144,12 +148,85 @@ def test_what_is_no_file_is_asked_of_the_service(front, web):
     assert posted.status_code == 405 and posted.headers["Content-Type"] == PROBLEM
 
 
+# One address of each location of the site.
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/",
+        "/main.js",
+        "/messages/en.js",
+        "/sw.js",
+        "/embed",
+        "/docs/swagger-ui-bundle.js",
+        "/v1/units",
+        "/openapi.json",
+        "/problems/not-json",
+        "/v1/breakdown",
+        "/v1/bulk",
+    ],
+)
+def test_no_location_is_reached_by_another_spelling(front, path):
+    where = "127.0.0.1", front.port
+    assert raw(where, "GET", path)[0] in (200, 405) and raw(where, "GET", HOST + path)[0] in (200, 405)
+    # nginx leaves the scheme of a whole URL unread.
+    for target in sorted(target for target in other_spellings(path) if not target.startswith("ftp:")):
+        status, headers, content = raw(where, "GET", target)
+        assert status in (400, 404) and headers["content-type"] == PROBLEM, (
+            f"{target!r} is taken for {path!r}"
+        )
+        assert json.loads(content)["status"] == status and "location" not in headers
+        assert headers["content-security-policy"] == "default-src 'none'; frame-ancestors 'none'"
+    # The answer is about the address, not about the size of the body.
+    status, _, content = raw(where, "POST", f"/{path}", b" " * 300_000)
+    assert status == json.loads(content)["status"] == 404
+
+
+def test_no_spelling_gets_round_a_limit():
+    with Service(SCALDLOAF_RATE="2/hour", SCALDLOAF_BULK_RATE="2/hour", SCALDLOAF_PROXIES="1",
+                 SCALDLOAF_WORKERS="1") as service, Nginx(address(service)) as nginx:
+        body = json.dumps(BODY).encode()
+
+        def post(target, media):
+            return raw(("127.0.0.1", nginx.port), "POST", target, body, {"Content-Type": media})[0]
+
+        for path, media in (("/v1/breakdown", "application/json"), ("/v1/bulk", MEDIA)):
+            assert [post(target, media) for target in (HOST + path, path, path)] == [200, 200, 429]
+            assert {
+                post(target, media) for target in other_spellings(path) - {f"ftp://bakery.example{path}"}
+            } <= {400, 404, 429}
+
+
+def test_a_query_fills_no_cache(front, service, web):
+    """Facts take no query, but an empty one such as ?& is accepted; each would be one more entry."""
+    for query in ("?&", "?&&", "?%26=", "?x=1"):
+        assert (
+            web.get(f"{front.url}/v1/units{query}").status_code
+            == web.get(f"{service.url}/v1/units{query}").status_code
+        )
+    web.get(f"{front.url}/docs/swagger-ui-bundle.js?v=1")
+    held = [path.read_bytes() for path in (front.folder / "cache").rglob("*") if path.is_file()]
+    assert not [entry for entry in held if b"?" in entry.partition(b"KEY: ")[2].partition(b"\n")[0]]
+
+
 def test_figures_are_shown_to_this_machine_only(front, web, contract):
     nginx = Nginx("127.0.0.1:9", **{"allow 127.0.0.1;": ""})
     with nginx:
         hidden = web.get(f"{nginx.url}/metrics")
     assert hidden.status_code == 404 and hidden.headers["Content-Type"] == PROBLEM
     assert web.get(f"{front.url}/metrics").status_code == 404      # the service has none unless told to
+    with TalkingService(SCALDLOAF_METRICS="on") as service, Nginx(address(service)) as here, \
+            Nginx(address(service), **{"allow 127.0.0.1;": ""}) as elsewhere:
+        shown = web.get(f"{here.url}/metrics", headers={"Origin": "https://recipes.example"})
+        assert shown.status_code == 200 and "scaldloaf_request_seconds" in shown.text
+        assert (
+            "Access-Control-Allow-Origin" not in shown.headers
+            and shown.headers["Cache-Control"] == "no-store"
+        )
+        assert shown.headers["Cross-Origin-Resource-Policy"] == "same-origin"
+        for target in ("/metrics", f"{HOST}/metrics", "/metrics?a", *sorted(other_spellings("/metrics"))):
+            for headers in ({}, {"X-Forwarded-For": "127.0.0.1", "X-Real-IP": "127.0.0.1"}):
+                status, _, content = raw(("127.0.0.1", elsewhere.port), "GET", target, headers=headers)
+                assert status in (400, 404) and b"scaldloaf_" not in content, target
 
 
 def test_what_nginx_itself_refuses_is_a_problem_too(web, contract):
@@ -203,6 +280,98 @@ def test_bulk_requests_of_one_client_are_few_at_a_time(front, web):
             connection.close()
 
 
+def is_limited(reply: requests.Response, contract) -> bool:
+    """Whether nginx refused it, and if so, as the service would."""
+    if reply.status_code != 429:
+        return False
+    own = FlaskClient(create_app(Settings(rate="1/hour")))
+    of_service = [own.post("/v1/breakdown", json=BODY) for _ in range(2)][1]
+    for name in ("Content-Type", "Cache-Control", "Content-Security-Policy", "X-Content-Type-Options",
+                 "Access-Control-Allow-Origin", "Access-Control-Expose-Headers"):
+        assert reply.headers[name] == of_service.headers[name], name
+    wait = reply.headers["Retry-After"]
+    assert int(wait) > 0 and "Retry-After" in of_service.headers
+    contract.check("POST", "", 429, PROBLEM, reply.content)
+    named = of_service.headers["Retry-After"]
+    wanted = json.loads(of_service.get_data(as_text=True).replace(f"in {named} s", f"in {wait} s"))
+    assert reply.json() == {**wanted, "instance": ""}
+    return True
+
+
+def test_one_address_may_ask_for_so_much_and_probes_are_always_answered(service, web, contract):
+    def ask(url):
+        return is_limited(web.post(f"{url}/v1/breakdown?show=result", json=BODY), contract)
+
+    with Nginx(address(service), **{"rate=100r/s": "rate=1r/m", "burst=500": "burst=3"}) as nginx:
+        assert [ask(nginx.url) for _ in range(6)] == [False] * 4 + [True] * 2
+        for path in ("/", "/v1/units", "/page.css", "/nowhere"):
+            assert is_limited(web.get(nginx.url + path), contract), path
+        assert is_limited(web.post(f"{nginx.url}/v1/bulk", data=b"", headers={"Content-Type": MEDIA}), contract)
+        for _ in range(5):
+            assert web.get(f"{nginx.url}/livez").status_code == web.get(f"{nginx.url}/readyz").status_code == 200
+    with Nginx(address(service), **{"limit_conn scaldloaf_calls 64": "limit_conn scaldloaf_calls 2"}) as nginx:
+        held = []
+        try:
+            for _ in range(2):
+                held.append(socket.create_connection(("127.0.0.1", nginx.port), timeout=10))
+                held[-1].sendall(b"POST /v1/breakdown HTTP/1.1\r\nHost: a\r\nContent-Length: 9\r\n\r\n")
+            end = time.monotonic() + 20
+            while not ask(nginx.url):       # it may not have seen both yet
+                assert time.monotonic() < end
+            assert web.get(f"{nginx.url}/livez").status_code == 200
+        finally:
+            for connection in held:
+                connection.close()
+
+
+def test_a_page_and_a_till_are_far_below_what_one_address_may_ask(front, web):
+    """Every part of the page at once, and then two hundred calls."""
+    for path in STATIC:
+        assert web.get(f"{front.url}/{path}").status_code == 200
+    assert {web.post(f"{front.url}/v1/breakdown?show=result", json=BODY).status_code for _ in range(200)} == {200}
+
+
+@pytest.mark.parametrize("threads", ["1", "8"])
+def test_what_the_service_says_of_a_body_too_large_comes_through(web, threads):
+    """nginx is still sending it then."""
+    with Service(SCALDLOAF_THREADS=threads) as service, Nginx(address(service), **UNLIMITED) as nginx:
+        for number in range(300):
+            reply = web.post(f"{nginx.url}/v1/breakdown", data=b" " * (66_000 + number * 600),
+                             headers={"Content-Type": "application/json"})
+            assert reply.status_code == 413 and reply.json()["errors"][0]["nearest"] == 64 * 1024
+        assert nginx.errors() == []
+
+
+def test_a_bulk_that_is_too_large_for_the_service_is_told_so_through_nginx(web):
+    with Service(SCALDLOAF_MAX_BULK_BYTES=str(1024 ** 2)) as service, Nginx(address(service)) as nginx:
+        for _ in range(5):
+            reply = web.post(f"{nginx.url}/v1/bulk", data=b" " * 50_000_000, headers={"Content-Type": MEDIA})
+            assert reply.status_code == 413 and reply.json()["errors"][0]["nearest"] == 1024 ** 2
+
+
+def test_a_caller_that_reads_slowly_has_no_place_for_bulk_while_it_reads(web):
+    """nginx takes the answers in for it: 20 MB, more than lies between us."""
+    body = b"".join(lines(4000))
+    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2") as service, Nginx(address(service)) as nginx, \
+            socket.socket() as slow:
+        slow.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 65536)
+        slow.settimeout(60)
+        slow.connect(("127.0.0.1", nginx.port))
+        slow.sendall(b"POST /v1/bulk HTTP/1.1\r\nHost: a\r\nContent-Type: application/x-ndjson\r\n"
+                     b"Content-Length: %d\r\n\r\n" % len(body) + body)
+        assert slow.recv(1)
+        end = time.monotonic() + 60
+        while web.post(f"{nginx.url}/v1/bulk", data=b"", headers={"Content-Type": MEDIA}).status_code == 429:
+            assert time.monotonic() < end
+            time.sleep(0.1)
+        answer = bytearray()
+        while not answer.endswith(b"\r\n0\r\n\r\n"):
+            part = slow.recv(65536)
+            assert part, "the answers were cut"
+            answer += part
+        assert answer.count(b'"status":200') == 4000
+
+
 def test_the_client_is_the_one_nginx_sees():
     with Service(SCALDLOAF_RATE="2/hour", SCALDLOAF_PROXIES="1", SCALDLOAF_WORKERS="1") as service, \
             Nginx(address(service)) as nginx:
@@ -218,7 +387,7 @@ def test_the_client_is_the_one_nginx_sees():
 
 def test_no_call_is_lost_when_its_worker_dies():
     """A worker is killed every 0.4 s; nginx gives what it had to another."""
-    with TalkingService(SCALDLOAF_WORKERS="3") as service, Nginx(address(service)) as nginx:
+    with TalkingService(SCALDLOAF_WORKERS="3") as service, Nginx(address(service), **UNLIMITED) as nginx:
         end, wrong, done = time.monotonic() + 5, [], []
 
         def ask():
@@ -270,7 +439,7 @@ def test_a_slow_caller_takes_no_worker():
 
 def test_settings_and_workers_are_renewed_without_losing_a_call():
     """SIGHUP while calls come in, straight and through nginx."""
-    with Service(SCALDLOAF_METRICS="on") as service, Nginx(address(service)) as nginx:
+    with Service(SCALDLOAF_METRICS="on") as service, Nginx(address(service), **UNLIMITED) as nginx:
         end, wrong, done = time.monotonic() + 5, [], []
 
         def ask(url):
@@ -293,7 +462,11 @@ def test_settings_and_workers_are_renewed_without_losing_a_call():
             service.process.send_signal(signal.SIGHUP)
         for thread in threads:
             thread.join()
-        assert wrong == [] and len(done) > 20 and not set(workers) & set(children(service))
+        assert wrong == [] and len(done) > 20
+        end = time.monotonic() + 60
+        while set(workers) & set(children(service)):
+            assert time.monotonic() < end, "the workers were not renewed"
+            time.sleep(0.1)
         end = time.monotonic() + 10     # counted when its answer has gone: the caller may be a moment ahead
         while f'route="/v1/breakdown",status="2xx"}} {float(len(done))}' not in \
                 requests.get(f"{service.url}/metrics", timeout=20).text:

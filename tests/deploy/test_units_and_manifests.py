@@ -12,6 +12,9 @@ import socket
 import subprocess
 import sys
 import time
+from contextlib import ExitStack
+from pathlib import Path
+from urllib.parse import urlsplit
 
 import pytest
 import requests
@@ -19,10 +22,10 @@ import yaml
 from kubernetes_validate.utils import all_versions, validate
 
 import tools
-from backends import Activated
-from running import ROOT, environment
+from backends import Activated, free_port
+from running import ROOT, TalkingService, environment
 from scaldloaf import __version__
-from scaldloaf.http.settings import settings_from
+from scaldloaf.http.settings import MOST_THREADS, MOST_WORKERS, VARIABLES, settings_from
 
 UNITS = ROOT / "deploy" / "systemd"
 CONTAINERFILE = (ROOT / "deploy" / "container" / "Containerfile").read_text("utf-8")
@@ -31,6 +34,7 @@ BY_KIND = {manifest["kind"]: manifest for manifest in MANIFESTS}
 POD = BY_KIND["Deployment"]["spec"]["template"]
 (CONTAINER,) = POD["spec"]["containers"]
 ENV = {entry["name"]: entry["value"] for entry in CONTAINER["env"]}
+PORTS = {port["name"]: port for port in CONTAINER["ports"]}
 MOST_EXPOSURE = 1.0         # of 10, by systemd's own reckoning
 
 
@@ -76,6 +80,65 @@ def gunicorn_setting(name: str):
                 and [getattr(target, "id", "") for target in node.targets] == [name])
 
 
+def most_tasks(workers: int, threads: int) -> int:
+    """Processes and threads at once, as deploy/README.md counts them."""
+    return 1 + 2 * workers * (1 + 3 * threads)
+
+
+def test_the_unit_allows_all_tasks_that_the_settings_do():
+    allowed = int(
+        re.search(r"^TasksMax=(\d+)$", (UNITS / "scaldloaf.service").read_text("utf-8"), re.MULTILINE)[1]
+    )
+    most = most_tasks(MOST_WORKERS, MOST_THREADS)
+    assert most <= allowed <= 1.1 * most
+    guide = (ROOT / "deploy/README.md").read_text("utf-8")
+    for number in (allowed, most, most_tasks(8, 8)):
+        assert re.search(rf"\b{number:,}\b", guide), f"{number:,}"
+
+
+def children(process: int) -> list[int]:
+    return [int(child) for child in Path(f"/proc/{process}/task/{process}/children").read_text().split()]
+
+
+def tasks_of(*processes: int) -> int:
+    return sum(len(os.listdir(f"/proc/{process}/task")) for process in processes)
+
+
+def test_no_more_tasks_are_made_than_that():
+    """As many bulks as may be, and a reload meanwhile, so that old and new workers are there."""
+    threads = 4
+    head = (b"POST /v1/bulk HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/x-ndjson\r\n"
+            b"Transfer-Encoding: chunked\r\n\r\n2\r\n\n\n\r\n")
+    with TalkingService(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS=str(threads), SCALDLOAF_BULKS=str(threads - 1),
+                        SCALDLOAF_RATE="10000/second", SCALDLOAF_METRICS="on") as service, ExitStack() as held:
+        where, main = urlsplit(service.url), service.process.pid
+
+        def fill():
+            """The worker that takes them, once it has no thread free."""
+            for _ in range(2 * threads):
+                connection = held.enter_context(
+                    socket.create_connection((where.hostname, where.port), timeout=20)
+                )
+                connection.sendall(head)
+            end = time.monotonic() + 60
+            while tasks_of(children(main)[-1]) <= threads:
+                assert time.monotonic() < end, "its threads do not fill"
+                time.sleep(0.05)
+
+        (old,) = children(main)
+        fill()
+        assert tasks_of(old) <= 1 + 3 * threads
+        service.process.send_signal(signal.SIGHUP)
+        end = time.monotonic() + 15
+        while len(children(main)) < 2:
+            assert time.monotonic() < end
+            time.sleep(0.02)
+        fill()
+        both = children(main)
+        assert old in both and len(both) == 2
+        assert 2 * threads < tasks_of(main, *both) <= most_tasks(1, threads)
+
+
 def test_requests_during_a_restart_wait_in_the_socket():
     """As systemd does it: the socket is passed on, and stays open when its service goes."""
     with Activated() as activated:
@@ -87,6 +150,21 @@ def test_requests_during_a_restart_wait_in_the_socket():
         activated.start_service()
         with waiting:
             assert waiting.recv(15) == b"HTTP/1.1 200 OK"
+
+
+def test_metrics_have_a_socket_of_systemd_to_themselves_or_the_start_says_so():
+    own = free_port()
+    settings = {"SCALDLOAF_METRICS": "on", "SCALDLOAF_METRICS_BIND": f"127.0.0.1:{own}"}
+    with Activated(own, **settings) as activated:
+        for path, statuses in (("/metrics", [404, 200]), ("/livez", [200, 404])):
+            assert [requests.get(f"http://127.0.0.1:{port}{path}", timeout=20).status_code
+                    for port in (activated.port, own)] == statuses
+    with Activated(**settings) as activated:
+        assert activated.process.wait(30) == 1
+        assert (
+            f"SCALDLOAF_METRICS_BIND is '127.0.0.1:{own}'; no socket that was handed over has that port"
+            in activated.output()
+        )
 
 
 def test_it_tells_systemd_when_it_is_ready(tmp_path):
@@ -108,14 +186,13 @@ def test_it_tells_systemd_when_it_is_ready(tmp_path):
 
 
 def test_every_setting_is_told_to_those_who_run_it():
-    read = (ROOT / "api/scaldloaf/http/settings.py").read_text("utf-8")
-    names = set(re.findall(r'\(environment, "([A-Z_]+)"', read))
-    started = (ROOT / "deploy/gunicorn.conf.py").read_text("utf-8")
-    names |= set(re.findall(r'"SCALDLOAF_([A-Z_]+)"', started))
     table = (
         (ROOT / "deploy/README.md").read_text("utf-8").partition("## Settings")[2].partition("**Rates.**")[0]
     )
-    assert set(re.findall(r"^\| `SCALDLOAF_([A-Z_]+)`", table, re.MULTILINE)) == names and len(names) > 8
+    assert set(re.findall(r"^\| `([A-Z_]+)`", table, re.MULTILINE)) == set(VARIABLES.values())
+    # Read nowhere else, so that no name is known to one reader only.
+    started = (ROOT / "deploy/gunicorn.conf.py").read_text("utf-8")
+    assert not re.findall(r"(?:environ|getenv)[^\n]*SCALDLOAF_", started)
 
 
 # The image
@@ -231,14 +308,66 @@ def test_the_pod_may_do_nothing_but_answer():
 def test_its_settings_are_ones_there_are(client):
     settings = settings_from(ENV)
     assert settings.metrics and settings.log and settings.proxies == 1
-    known = {"BIND", "SCALDLOAF_WORKERS", "SCALDLOAF_METRICS", "SCALDLOAF_LOG", "SCALDLOAF_PROXIES"}
-    assert set(ENV) == known
-    (port,) = CONTAINER["ports"]
+    assert set(ENV) <= set(VARIABLES.values())
+    port = PORTS["http"]
     assert ENV["BIND"] == f"0.0.0.0:{port['containerPort']}"
-    assert POD["metadata"]["annotations"]["prometheus.io/port"] == str(port["containerPort"])
     for probe in ("startupProbe", "readinessProbe", "livenessProbe"):
         get = CONTAINER[probe]["httpGet"]
         assert get["port"] == port["name"] and client.get(get["path"]).status_code == 200
+
+
+def test_metrics_have_a_port_that_the_public_cannot_reach():
+    assert set(PORTS) == {"http", "metrics"}
+    assert ENV["SCALDLOAF_METRICS_BIND"] == f"0.0.0.0:{PORTS['metrics']['containerPort']}"
+    assert POD["metadata"]["annotations"] == {
+        "prometheus.io/scrape": "true", "prometheus.io/port": str(PORTS["metrics"]["containerPort"]),
+        "prometheus.io/path": "/metrics"}
+    (served,) = BY_KIND["Service"]["spec"]["ports"]
+    assert (
+        served["targetPort"] == "http" and BY_KIND["Service"]["spec"].get("type", "ClusterIP") == "ClusterIP"
+    )
+    let_in = {tuple(port["port"] for port in rule["ports"]): rule.get("from")
+              for rule in BY_KIND["NetworkPolicy"]["spec"]["ingress"]}
+    assert set(let_in) == {("http",), ("metrics",)}
+    assert let_in["http",] is None      # whoever the ingress may be
+    (source,) = let_in["metrics",]
+    assert source["namespaceSelector"]["matchLabels"]
+
+
+def test_a_pod_shows_its_metrics_at_that_port_only():
+    ports = {name: free_port() for name in PORTS}
+    bound = {"BIND": f"127.0.0.1:{ports['http']}", "SCALDLOAF_METRICS_BIND": f"127.0.0.1:{ports['metrics']}"}
+    with TalkingService(**{**ENV, **bound}) as service:
+        public, own = service.url, f"http://127.0.0.1:{ports['metrics']}"
+        assert requests.get(f"{public}/metrics", timeout=20).status_code == 404
+        assert requests.get(f"{public}/readyz", timeout=20).status_code == 200
+        scraped = requests.get(own + POD["metadata"]["annotations"]["prometheus.io/path"], timeout=20)
+        assert scraped.status_code == 200 and 'route="/readyz"' in scraped.text
+        assert requests.get(f"{own}/readyz", timeout=20).status_code == 404
+
+
+def quantity_bytes(text: str) -> int:
+    number, unit = re.fullmatch(r"(\d+)(Mi|Gi)", text).groups()
+    return int(number) * 1024 ** (2 if unit == "Mi" else 3)
+
+
+def test_a_pod_has_room_for_all_that_its_bulks_may_keep():
+    settings = settings_from(ENV)
+    kept = int(ENV["SCALDLOAF_WORKERS"]) * settings.bulks * settings.max_bulk_bytes
+    (volume,) = POD["spec"]["volumes"]
+    assert {"name": volume["name"], "mountPath": "/tmp"} in CONTAINER["volumeMounts"]
+    room = quantity_bytes(volume["emptyDir"]["sizeLimit"])
+    resources = CONTAINER["resources"]
+    # What is full ends the whole pod.
+    assert kept < room < quantity_bytes(resources["limits"]["ephemeral-storage"])
+    assert quantity_bytes(resources["requests"]["ephemeral-storage"]) >= room
+    assert "medium" not in volume["emptyDir"]       # or it would be memory
+
+
+def test_large_bulks_wait_on_disk_not_in_memory():
+    """/tmp may be memory, of which the unit grants little."""
+    unit = (UNITS / "scaldloaf.service").read_text("utf-8")
+    assert "\nEnvironment=TMPDIR=/var/tmp\n" in unit and "\nPrivateTmp=yes\n" in unit
 
 
 def test_a_pod_is_given_time_to_finish():

@@ -5,16 +5,19 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from pytest import approx
 
-from kitchen import formula, masses, own, tin_loaf, total_of
+from kitchen import correct, formula, masses, own, tin_loaf, total_of
 from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.flour import FlourChange, at_other_moisture, flour_and_water_g
 from scaldloaf.dough.formula import DOUGH, SCALD, break_down
 from scaldloaf.dough.hydration import (
-    BALANCED, STICKY, UNDER_WATERED, FlourChange, assess, at_other_moisture, correct_hydration,
-    crumb_moisture_change, crumb_moisture_percent, dough_water_g, flour_and_water_g, optimum_hydration,
-    share_limit_at, water_shift, water_slope_at,
+    BALANCED, STICKY, UNDER_WATERED, assess, crumb_moisture_change, crumb_moisture_percent, dough_water_g,
+    optimum_hydration, water_shift,
 )
+from scaldloaf.dough.limits import LARGEST_HYDRATION_PERCENT
+from scaldloaf.dough.per_flour import HOLD_DOUGH, HOLD_FLOUR, Change
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scald import HOLD_DOUGH, HOLD_FLOUR, LARGEST_HYDRATION_PERCENT, move_share
+from scaldloaf.dough.scald import move_share
+from scaldloaf.dough.water_rule import PRIOR_SLOPE, OwnSlope, OwnTable, Spot, share_limit_at, water_slope_at
 from scaldloaf.reference import INGREDIENTS
 
 WATER, MILK = INGREDIENTS["water"], INGREDIENTS["whole_milk"]
@@ -24,6 +27,11 @@ def refusal(call, *arguments, **named) -> Refusal:
     with pytest.raises(Refusal) as refused:
         call(*arguments, **named)
     return refused.value
+
+
+def optimum(h0, x0, r0, x1, r1, rule=PRIOR_SLOPE, flour=None) -> Estimate:
+    """``optimum_hydration`` from a hydration at a share and a ratio to another share and ratio."""
+    return optimum_hydration(Spot(x0, r0, h0), Spot(x1, r1), rule, flour)
 
 
 def codes(correction) -> list[str]:
@@ -44,52 +52,52 @@ def test_slope_between_the_scald_and_the_roux():
 
 
 def test_optimum_from_the_prior():
-    optimum = optimum_hydration(66, 20, 1, 35, 1)
-    assert (optimum.low, optimum.best, optimum.high) == (approx(68.25), approx(70.05), approx(72))
-    down = optimum_hydration(66, 35, 1, 20, 1)
+    best = optimum(66, 20, 1, 35, 1)
+    assert (best.low, best.best, best.high) == (approx(68.25), approx(70.05), approx(72))
+    down = optimum(66, 35, 1, 20, 1)
     assert (down.low, down.best, down.high) == (approx(60), approx(61.95), approx(63.75))
-    assert optimum_hydration(66, 0, None, 0, None) == Estimate(66, 66, 66, "exact")
+    assert optimum(66, 0, None, 0, None) == Estimate(66, 66, 66, "exact")
 
 
 def test_ratio_alone_moves_the_optimum():
-    assert optimum_hydration(66, 10, 1, 10, 5).best == approx(66 + 10 * (1 - 0.27))
+    assert optimum(66, 10, 1, 10, 5).best == approx(66 + 10 * (1 - 0.27))
 
 
 def test_own_table_is_read_straight_between_its_points():
     table = [(40, 76), (0, 60), (20, 66)]
-    assert optimum_hydration(70, 20, 1, 30, 1, curve=table).best == approx(75)
-    assert optimum_hydration(70, 0, None, 40, 1, curve=table).best == approx(86)
-    band = optimum_hydration(70, 20, 1, 30, 1, curve=table)
+    assert optimum(70, 20, 1, 30, 1, rule=OwnTable.of(table)).best == approx(75)
+    assert optimum(70, 0, None, 40, 1, rule=OwnTable.of(table)).best == approx(86)
+    band = optimum(70, 20, 1, 30, 1, rule=OwnTable.of(table))
     assert band.low < band.best < band.high
-    same = optimum_hydration(70, 20, 1, 20, 1, curve=table)
+    same = optimum(70, 20, 1, 20, 1, rule=OwnTable.of(table))
     assert same.low == same.high == 70
 
 
 def test_outside_the_table_is_refused_with_its_end():
-    table = [(10, 64), (30, 70)]
-    above = refusal(optimum_hydration, 66, 20, 1, 35, 1, table)
-    assert (above.code, above.argument, above.nearest) == ("share_outside_curve", "scalded_share_percent", 30)
-    assert optimum_hydration(66, 20, 1, above.nearest, 1, table).best == approx(69)
-    assert refusal(optimum_hydration, 66, 20, 1, 5, 1, table).nearest == 10
-    base = refusal(optimum_hydration, 66, 5, 1, 20, 1, table)
-    assert base.argument == "water_curve" and base.nearest is None
+    table = OwnTable.of([(10, 64), (30, 70)])
+    above = refusal(optimum, 66, 20, 1, 35, 1, table)
+    assert (above.code, above.argument, above.nearest) == ("share_outside_curve", "change.share_percent", 30)
+    assert optimum(66, 20, 1, above.nearest, 1, table).best == approx(69)
+    assert refusal(optimum, 66, 20, 1, 5, 1, table).nearest == 10
+    base = refusal(optimum, 66, 5, 1, 20, 1, table)
+    assert base.argument == "water_rule" and base.nearest is None
 
 
 def test_the_ends_of_a_table_forgive_rounding():
-    table = [(0.1 * 3 * 100, 70), (40, 74)]
-    assert optimum_hydration(70, 30 - 1e-14, 1, 40 + 1e-14, 1, table).best == approx(74)
+    table = OwnTable.of([(0.1 * 3 * 100, 70), (40, 74)])
+    assert optimum(70, 30 - 1e-14, 1, 40 + 1e-14, 1, table).best == approx(74)
 
 
 def test_tables_that_say_nothing():
-    assert refusal(optimum_hydration, 66, 20, 1, 35, 1, [(20, 66)]).code == "curve_too_short"
-    assert refusal(optimum_hydration, 66, 20, 1, 35, 1, [(20, 66), (20, 67), (35, 70)]).code == "share_twice"
+    assert refusal(OwnTable.of, [(20, 66)]).code == "curve_too_short"
+    assert refusal(OwnTable.of, [(20, 66), (20, 67), (35, 70)]).code == "share_twice"
 
 
 def test_own_slope_from_trials():
     slope = Estimate(0.4, 0.5, 0.6, "common practice")
-    optimum = optimum_hydration(66, 20, 1, 30, 5, water_slope=slope)
-    assert (optimum.low, optimum.best, optimum.high) == (approx(70), approx(71), approx(72))
-    correction = correct_hydration(tin_loaf(), WATER, 30, water_slope=slope)
+    best = optimum(66, 20, 1, 30, 5, rule=OwnSlope(slope))
+    assert (best.low, best.best, best.high) == (approx(70), approx(71), approx(72))
+    correction = correct(tin_loaf(), WATER, 30, rule=OwnSlope(slope))
     assert correction.hydration_percent == approx(correction.before.hydration_percent + 5)
     assert "own_water_slope" in codes(correction)
 
@@ -97,26 +105,26 @@ def test_own_slope_from_trials():
 def test_above_the_largest_share():
     wet = formula(("bread_flour", 400), ("bread_flour", 100, "scald"), ("water", 100, "scald"),
                   ("water", 300))
-    refused = refusal(correct_hydration, wet, WATER, 61)
+    refused = refusal(correct, wet, WATER, 61)
     assert (refused.code, refused.nearest) == ("share_above_bound", 60)
-    assert correct_hydration(wet, WATER, refused.nearest).after.scalded_share_percent == approx(60)
+    assert correct(wet, WATER, refused.nearest).after.scalded_share_percent == approx(60)
     # the tin loaf has no water for that much scald, so what it can do is named
-    refused = refusal(correct_hydration, tin_loaf(), WATER, 61)
+    refused = refusal(correct, tin_loaf(), WATER, 61)
     assert refused.code == "share_above_bound" and 46 < refused.nearest < 47
-    assert correct_hydration(tin_loaf(), WATER, refused.nearest)
-    assert refusal(optimum_hydration, 66, 20, 1, 61, 1).nearest == 60
+    assert correct(tin_loaf(), WATER, refused.nearest)
+    assert refusal(optimum, 66, 20, 1, 61, 1).nearest == 60
 
 
 def test_a_table_wholly_beyond_the_largest_share_has_no_way_out():
-    refused = refusal(optimum_hydration, 66, 75, 1, 50, 1, [(70, 80), (90, 90)])
+    refused = refusal(optimum, 66, 75, 1, 50, 1, OwnTable.of([(70, 80), (90, 90)]))
     assert refused.code == "share_outside_curve" and refused.nearest is None
 
 
 @given(st.floats(40, 90), st.floats(0, 60), st.floats(1, 8), st.floats(0, 60), st.floats(0, 60))
 def test_more_share_never_wants_less_water(h0, x0, ratio, one, other):
     less, more = sorted((one, other))
-    at_less = optimum_hydration(h0, x0, ratio, less, ratio)
-    at_more = optimum_hydration(h0, x0, ratio, more, ratio)
+    at_less = optimum(h0, x0, ratio, less, ratio)
+    at_more = optimum(h0, x0, ratio, more, ratio)
     assert at_more.best >= at_less.best - 1e-12
     for each in (at_less, at_more):
         assert each.low <= each.best <= each.high
@@ -124,7 +132,7 @@ def test_more_share_never_wants_less_water(h0, x0, ratio, one, other):
 
 @given(st.floats(0, 60), st.floats(0.2, 9), st.floats(0, 60), st.floats(0.2, 9))
 def test_shift_there_and_back_is_nothing(x0, r0, x1, r1):
-    there, back = water_shift(x0, r0, x1, r1), water_shift(x1, r1, x0, r0)
+    there, back = water_shift(Spot(x0, r0), Spot(x1, r1)).points, water_shift(Spot(x1, r1), Spot(x0, r0)).points
     assert there.best + back.best == approx(0, abs=1e-12)
     assert there.low <= there.best <= there.high
 
@@ -133,11 +141,11 @@ def test_shift_there_and_back_is_nothing(x0, r0, x1, r1):
 
 def test_flour_change_moves_the_optimum():
     wetter = FlourChange(moisture_percent=15, base_moisture_percent=14)
-    assert optimum_hydration(65, 0, None, 0, None, flour=wetter).best == approx(65 - 1.9186, abs=1e-4)
+    assert optimum(65, 0, None, 0, None, flour=wetter).best == approx(65 - 1.9186, abs=1e-4)
     stronger = FlourChange(absorption_percent=64, base_absorption_percent=61)
-    assert optimum_hydration(65, 0, None, 0, None, flour=stronger).best == approx(68)
+    assert optimum(65, 0, None, 0, None, flour=stronger).best == approx(68)
     dry_base = FlourChange(12, 12, 64, 61)
-    assert optimum_hydration(65, 0, None, 0, None, flour=dry_base).best == approx(65 + 3 * 88 / 86)
+    assert optimum(65, 0, None, 0, None, flour=dry_base).best == approx(65 + 3 * 88 / 86)
 
 
 @given(st.floats(40, 90), st.floats(8, 16), st.floats(8, 16), st.floats(50, 70), st.floats(50, 70))
@@ -151,7 +159,7 @@ def test_flour_there_and_back(hydration, m0, m1, a0, a1):
 
 
 def test_new_flour_alone_keeps_share_and_dough_mass():
-    correction = correct_hydration(tin_loaf(), WATER, flour=FlourChange(12, 14))
+    correction = correct(tin_loaf(), WATER, flour=FlourChange(12, 14))
     assert correction.after.scalded_share_percent == approx(20)
     assert correction.after.dough_mass_g == approx(929, rel=1e-12)
     assert correction.hydration_percent > correction.before.hydration_percent
@@ -169,7 +177,7 @@ def test_assessment(points, verdict):
 
 def test_explicit_hydration_is_used_and_assessed():
     for hydration, verdict in ((66, UNDER_WATERED), (70, BALANCED), (78, STICKY)):
-        correction = correct_hydration(tin_loaf(), WATER, 35, hydration_percent=hydration)
+        correction = correct(tin_loaf(), WATER, 35, hydration=hydration)
         assert correction.after.hydration_percent == approx(hydration)
         assert correction.assessment == verdict
         assert correction.optimum.best == approx(70.514)
@@ -189,18 +197,18 @@ def test_crumb_moisture_by_balance():
 
 def test_a_dough_with_next_to_no_water_cannot_lose_it():
     of = formula(("bread_flour", 100), ("oil", 900), ("water", 5))
-    unasked = refusal(correct_hydration, of, WATER, None, None, HOLD_DOUGH, 8)
+    unasked = refusal(correct, of, WATER, hydration=8)
     assert (unasked.argument, unasked.code) == ("formula.lines", "bake_loss_above_water")
-    refused = refusal(lambda: correct_hydration(of, WATER, None, None, HOLD_DOUGH, 8, bake_loss=12))
+    refused = refusal(lambda: correct(of, WATER, hydration=8, bake_loss_percent=12))
     assert (refused.argument, refused.code) == ("bake_loss_percent", "bake_loss_above_water")
-    moved = correct_hydration(of, WATER, None, None, HOLD_DOUGH, 8, bake_loss=refused.nearest)
+    moved = correct(of, WATER, hydration=8, bake_loss_percent=refused.nearest)
     assert moved.loaf_moisture_percent[0] == approx(0, abs=1e-9) and moved.loaf_moisture_percent[1] > 0
 
 
 # What stays when the share moves
 
 def test_main_job_20_to_35():
-    correction = correct_hydration(tin_loaf(), WATER, 35)
+    correction = correct(tin_loaf(), WATER, 35)
     after = correction.after
     assert after.dough_mass_g == approx(929, rel=1e-12)
     assert after.scalded_share_percent == approx(35)
@@ -239,7 +247,7 @@ def build(parts: dict, share: float, ratio: float):
 def test_what_stays_when_the_share_moves(parts, share, to, hold):
     base = build(parts, share, 1)
     before = break_down(base)
-    correction = correct_hydration(base, WATER, to, hold=hold)
+    correction = correct(base, WATER, to, hold=hold)
     after = correction.after
     if hold == HOLD_DOUGH:
         assert after.dough_mass_g == approx(before.dough_mass_g, rel=1e-9)
@@ -263,9 +271,9 @@ def test_what_stays_when_the_share_moves(parts, share, to, hold):
 @given(enriched, st.floats(1, 40), st.floats(1, 40))
 def test_there_and_back_is_the_same_formula(parts, share, to):
     base = build(parts, share, 1)
-    there = correct_hydration(base, WATER, to)
+    there = correct(base, WATER, to)
     assume(len(there.formula.lines) == len(base.lines))
-    back = correct_hydration(there.formula, WATER, share)
+    back = correct(there.formula, WATER, share)
     assert back.formula.scald_evaporation_g == approx(base.scald_evaporation_g, rel=1e-7)
     assert [(each.ingredient.name, each.part) for each in back.formula.lines] == [
         (each.ingredient.name, each.part) for each in base.lines]
@@ -277,12 +285,12 @@ def test_there_and_back_is_the_same_formula(parts, share, to):
 @given(enriched, st.floats(0, 20), st.floats(0, 60), st.floats(0.5, 8), st.none() | st.floats(0, 120))
 def test_following_a_refusal_works(parts, share, to, ratio, hydration):
     base = build({**parts, "evaporation": 0}, share, 1)
-    asked = {"share_percent": to, "liquid_ratio": ratio, "hydration_percent": hydration}
-    argument = {"scalded_share_percent": "share_percent", "hydration_percent": "hydration_percent"}
+    asked = {"share": to, "ratio": ratio, "hydration": hydration}
+    argument = {"change.share_percent": "share", "change.hydration_percent": "hydration"}
     seen = []
     while True:
         try:
-            correction = correct_hydration(base, WATER, **asked)
+            correction = correct(base, WATER, **asked)
         except Refusal as refused:
             if refused.nearest is None:         # only where no hydration that is ever asked for would do
                 assert refused.amounts["smallest"][0] > LARGEST_HYDRATION_PERCENT, refused
@@ -299,38 +307,38 @@ def test_following_a_refusal_works(parts, share, to, ratio, hydration):
 def test_the_share_named_is_one_that_the_scalds_own_flour_allows():
     # All the rye is in the scald already, a tenth of the flour; there is water for far more.
     of = formula(("rye_flour", 50, "scald"), ("water", 50, "scald"), ("bread_flour", 450), ("water", 300))
-    refused = refusal(correct_hydration, of, WATER, 70)
+    refused = refusal(correct, of, WATER, 70)
     assert refused.code == "share_above_bound" and refused.nearest == approx(10)
-    assert correct_hydration(of, WATER, refused.nearest).after.scalded_share_percent == approx(10)
+    assert correct(of, WATER, refused.nearest).after.scalded_share_percent == approx(10)
 
 
 # Liquids of the scald
 
 def test_too_thin_a_scald_is_refused_and_every_way_out_works():
-    refused = refusal(correct_hydration, tin_loaf(), WATER, 35, 2)
-    assert refused.code == "scald_liquid_short" and refused.argument == "scalded_share_percent"
+    refused = refusal(correct, tin_loaf(), WATER, 35, 2)
+    assert refused.code == "scald_liquid_short" and refused.argument == "change.share_percent"
     ways = {name: value for name, (value, _) in refused.amounts.items()}
     assert refused.nearest == ways["largest_share"]
     assert ways["wanted"] == 70
-    correct_hydration(tin_loaf(), WATER, ways["largest_share"], 2)
-    correct_hydration(tin_loaf(), WATER, 35, ways["largest_ratio"])
-    correct_hydration(tin_loaf(), WATER, 35, 2, hydration_percent=ways["smallest"])
-    correct_hydration(tin_loaf(), WATER, 35, 2, scald_liquids=["water", "whole_milk"])
+    correct(tin_loaf(), WATER, ways["largest_share"], 2)
+    correct(tin_loaf(), WATER, 35, ways["largest_ratio"])
+    correct(tin_loaf(), WATER, 35, 2, hydration=ways["smallest"])
+    correct(tin_loaf(), WATER, 35, 2, liquids=("water", "whole_milk"))
     assert "whole_milk" in refused.message
     # and each is the limit: a little further is refused again
-    for further in ({"share_percent": ways["largest_share"] + 0.02, "liquid_ratio": 2},
-                    {"share_percent": 35, "liquid_ratio": ways["largest_ratio"] + 0.02},
-                    {"share_percent": 35, "liquid_ratio": 2, "hydration_percent": ways["smallest"] - 0.02}):
-        assert refusal(correct_hydration, tin_loaf(), WATER, **further).code == "scald_liquid_short"
+    for further in ({"share": ways["largest_share"] + 0.02, "ratio": 2},
+                    {"share": 35, "ratio": ways["largest_ratio"] + 0.02},
+                    {"share": 35, "ratio": 2, "hydration": ways["smallest"] - 0.02}):
+        assert refusal(correct, tin_loaf(), WATER, **further).code == "scald_liquid_short"
 
 
 def test_milk_in_the_scald_is_taught_with_its_limit():
-    refused = refusal(correct_hydration, tin_loaf(), WATER, 35, 5)
+    refused = refusal(correct, tin_loaf(), WATER, 35, 5)
     with_milk = refused.amounts["with_more"][0]
-    both = ["water", "whole_milk"]
-    correction = correct_hydration(tin_loaf(), WATER, with_milk, 5, scald_liquids=both)
+    both = ("water", "whole_milk")
+    correction = correct(tin_loaf(), WATER, with_milk, 5, liquids=both)
     assert correction.after.scald_liquid_ratio == approx(5)
-    assert refusal(correct_hydration, tin_loaf(), WATER, with_milk + 0.02, 5, scald_liquids=both)
+    assert refusal(correct, tin_loaf(), WATER, with_milk + 0.02, 5, liquids=both)
 
 
 def test_water_exactly_enough_is_enough():
@@ -338,7 +346,7 @@ def test_water_exactly_enough_is_enough():
     base = formula(("bread_flour", 1), ("water", 0.1 * 3), ("water", 0.1 * 3), ("salt", 0.02))
     h = break_down(base).hydration_percent
     for share, ratio in ((60, 1), (30, 2), (20, 3)):
-        moved = move_share(base, share, ratio, h, WATER)
+        moved = move_share(base, WATER, Change(share, ratio), lambda *_: h)
         assert break_down(moved.formula).scald_liquid_ratio == approx(ratio)
         assert total_of(moved.formula, "water") == approx(0.6)
         assert all(each.part == SCALD for each in moved.formula.lines if each.ingredient.name == "water")
@@ -347,7 +355,7 @@ def test_water_exactly_enough_is_enough():
 def test_scald_keeps_the_mix_of_its_liquids():
     base = formula(("bread_flour", 100, "scald"), ("water", 60, "scald"), ("whole_milk", 40, "scald"),
                    ("bread_flour", 400), ("water", 150), ("whole_milk", 100), ("salt", 9))
-    correction = correct_hydration(base, WATER, 30)
+    correction = correct(base, WATER, 30)
     got = masses(correction.formula)
     assert got["whole_milk", "scald"] / got["water", "scald"] == approx(40 / 60)
     assert got["whole_milk", "scald"] + got["water", "scald"] == approx(got["bread_flour", "scald"])
@@ -357,7 +365,7 @@ def test_scald_keeps_the_mix_of_its_liquids():
 def test_a_liquid_that_runs_short_is_made_up_by_the_others():
     base = formula(("bread_flour", 100, "scald"), ("water", 20, "scald"), ("whole_milk", 80, "scald"),
                    ("bread_flour", 400), ("water", 230), ("whole_milk", 20), ("salt", 9))
-    correction = correct_hydration(base, WATER, 35)
+    correction = correct(base, WATER, 35)
     got = masses(correction.formula)
     assert ("whole_milk", "dough") not in got
     assert correction.after.scald_liquid_ratio == approx(1)
@@ -367,24 +375,24 @@ def test_a_liquid_that_runs_short_is_made_up_by_the_others():
 
 def test_allowed_liquids_are_taken_in_the_order_given():
     base = formula(("bread_flour", 500), ("water", 250), ("whole_milk", 100), ("salt", 9))
-    correction = correct_hydration(base, WATER, 30, 1, scald_liquids=["whole_milk", "water"])
+    correction = correct(base, WATER, 30, 1, liquids=("whole_milk", "water"))
     got = masses(correction.formula)
     assert 100 * got["whole_milk", "scald"] / correction.after.flour_g == approx(20)
     assert 100 * got["water", "scald"] / correction.after.flour_g == approx(10)
-    only_milk = refusal(correct_hydration, base, WATER, 30, 1, scald_liquids=["whole_milk"])
+    only_milk = refusal(correct, base, WATER, 30, 1, liquids=("whole_milk",))
     assert only_milk.nearest == approx(20)
     assert "smallest" not in only_milk.amounts      # more water would not help: the scald may not have it
 
 
 def test_liquids_not_of_the_formula():
-    refused = refusal(correct_hydration, tin_loaf(), WATER, 35, scald_liquids=["water", "whole_mlik"])
-    assert (refused.argument, refused.nearest) == ("scald_liquids.1", "whole_milk")
-    refused = refusal(correct_hydration, tin_loaf(), WATER, 35, scald_liquids=["butter"])
+    refused = refusal(correct, tin_loaf(), WATER, 35, liquids=("water", "whole_mlik"))
+    assert (refused.argument, refused.nearest) == ("change.scald_liquids.1", "whole_milk")
+    refused = refusal(correct, tin_loaf(), WATER, 35, liquids=("butter",))
     assert refused.nearest in ("water", "whole_milk")
 
 
 def test_milk_adjusts_the_water():
-    correction = correct_hydration(tin_loaf(), MILK, 30)
+    correction = correct(tin_loaf(), MILK, 30)
     flour = correction.after.flour_g
     assert 100 * total_of(correction.formula, "water") / flour == approx(39)
     assert 100 * total_of(correction.formula, "whole_milk") / flour > 30
@@ -394,24 +402,24 @@ def test_milk_adjusts_the_water():
 
 def test_adjusting_with_a_liquid_that_is_new():
     base = formula(("bread_flour", 500), ("water", 300), ("salt", 9))
-    correction = correct_hydration(base, MILK, hydration_percent=66)
+    correction = correct(base, MILK, hydration=66)
     assert 100 * total_of(correction.formula, "whole_milk") / correction.after.flour_g == approx(6 / 0.88)
     assert "lines_added" in codes(correction)
 
 
 @pytest.mark.parametrize("name", ["butter", "bread_flour", "salt"])
 def test_adjusting_with_what_is_no_liquid(name):
-    refused = refusal(correct_hydration, tin_loaf(), INGREDIENTS[name], 35)
+    refused = refusal(correct, tin_loaf(), INGREDIENTS[name], 35)
     assert (refused.code, refused.argument, refused.nearest) == ("not_a_liquid", "adjust_with", "water")
 
 
 def test_too_dry_a_wish_names_the_least_that_works():
-    refused = refusal(correct_hydration, tin_loaf(), WATER, 0, hydration_percent=20)
-    assert (refused.code, refused.argument) == ("adjusting_liquid_short", "hydration_percent")
-    least = correct_hydration(tin_loaf(), WATER, 0, hydration_percent=refused.nearest)
+    refused = refusal(correct, tin_loaf(), WATER, 0, hydration=20)
+    assert (refused.code, refused.argument) == ("adjusting_liquid_short", "change.hydration_percent")
+    least = correct(tin_loaf(), WATER, 0, hydration=refused.nearest)
     assert total_of(least.formula, "water") < 0.1
-    refused = refusal(correct_hydration, tin_loaf(), WATER, 35, hydration_percent=20)
-    assert correct_hydration(tin_loaf(), WATER, 35, hydration_percent=refused.nearest)
+    refused = refusal(correct, tin_loaf(), WATER, 35, hydration=20)
+    assert correct(tin_loaf(), WATER, 35, hydration=refused.nearest)
 
 
 def test_egg_can_adjust_a_dough_that_has_it_in_the_scald():
@@ -419,14 +427,14 @@ def test_egg_can_adjust_a_dough_that_has_it_in_the_scald():
     base = formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), (egg, 20, "scald"),
                    ("bread_flour", 400),
                    ("water", 150), (egg, 60), ("salt", 9))
-    correction = correct_hydration(base, egg, 22)
+    correction = correct(base, egg, 22)
     got = masses(correction.formula)
     flour = correction.after.flour_g
     assert got["whole_egg", "scald"] / flour == approx(20 / 500)
     assert correction.after.hydration_percent == approx(correction.optimum.best)
-    refused = refusal(correct_hydration, base, egg, 22, hydration_percent=40)
-    assert correct_hydration(base, egg, 22,
-                             hydration_percent=refused.nearest).after.dough_mass_g == approx(839)
+    refused = refusal(correct, base, egg, 22, hydration=40)
+    assert correct(base, egg, 22,
+                             hydration=refused.nearest).after.dough_mass_g == approx(839)
 
 
 # Flours of the scald
@@ -435,7 +443,7 @@ def test_scald_keeps_its_own_flour():
     base = formula(("rye_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 300),
                    ("rye_flour", 100),
                    ("water", 200))
-    got = masses(correct_hydration(base, WATER, 30).formula)
+    got = masses(correct(base, WATER, 30).formula)
     assert ("bread_flour", "scald") not in got
     flour = sum(mass for (name, _), mass in got.items() if name.endswith("flour"))
     assert got["rye_flour", "scald"] / flour == approx(0.3)
@@ -446,15 +454,15 @@ def test_a_flour_that_runs_short_is_refused_with_its_limit():
     base = formula(("rye_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 350),
                    ("rye_flour", 50),
                    ("water", 200))
-    refused = refusal(correct_hydration, base, WATER, 35)
+    refused = refusal(correct, base, WATER, 35)
     assert (refused.code, refused.nearest) == ("scald_flour_short", approx(30))
-    correction = correct_hydration(base, WATER, refused.nearest)
+    correction = correct(base, WATER, refused.nearest)
     assert ("rye_flour", "dough") not in masses(correction.formula)
 
 
 def test_a_first_scald_takes_all_flours_and_is_said_to():
     base = formula(("bread_flour", 400), ("whole_wheat_flour", 100), ("water", 330), ("salt", 9))
-    correction = correct_hydration(base, WATER, 20)
+    correction = correct(base, WATER, 20)
     got = masses(correction.formula)
     assert got["bread_flour", "scald"] / got["whole_wheat_flour", "scald"] == approx(4)
     assert correction.after.scald_liquid_ratio == approx(1)
@@ -465,7 +473,7 @@ def test_a_first_scald_takes_all_flours_and_is_said_to():
 
 def test_all_flour_in_the_scald_comes_back():
     base = formula(("bread_flour", 500, "scald"), ("water", 350, "scald"), ("salt", 9))
-    correction = correct_hydration(base, WATER, 20, 1, hydration_percent=66)
+    correction = correct(base, WATER, 20, 1, hydration=66)
     assert [(each.ingredient.name, each.part) for each in correction.formula.lines] == [
         ("bread_flour", SCALD), ("water", SCALD), ("bread_flour", DOUGH), ("water", DOUGH), ("salt", DOUGH)]
     assert correction.after.dough_mass_g == approx(859)
@@ -476,7 +484,7 @@ def test_all_flour_in_the_scald_comes_back():
 def test_duplicate_lines_keep_their_proportions():
     base = formula(("water", 30, "scald"), ("bread_flour", 100, "scald"), ("water", 70, "scald"),
                    ("bread_flour", 300), ("water", 50), ("bread_flour", 100), ("water", 150))
-    lines = correct_hydration(base, WATER, 30).formula.lines
+    lines = correct(base, WATER, 30).formula.lines
     assert lines[2].mass_g / lines[0].mass_g == approx(7 / 3)
     assert lines[3].mass_g / lines[5].mass_g == approx(3)
     assert lines[6].mass_g / lines[4].mass_g == approx(3)
@@ -485,7 +493,7 @@ def test_duplicate_lines_keep_their_proportions():
 def test_share_zero_drops_the_scald_and_says_so():
     base = formula(("bread_flour", 100, "scald"), ("water", 150, "scald"), ("sucrose", 10, "scald"),
                    ("bread_flour", 400), ("water", 180), ("salt", 9), evaporation=12)
-    correction = correct_hydration(base, WATER, 0)
+    correction = correct(base, WATER, 0)
     assert all(each.part == DOUGH for each in correction.formula.lines)
     assert correction.formula.scald_evaporation_g == 0
     assert correction.after.dough_mass_g == approx(break_down(base).dough_mass_g, rel=1e-12)
@@ -496,7 +504,7 @@ def test_share_zero_drops_the_scald_and_says_so():
 def test_what_else_is_in_the_scald_stays_there():
     base = formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("butter", 15, "scald"),
                    ("salt", 2, "scald"), ("bread_flour", 400), ("water", 230), ("butter", 10), ("salt", 7))
-    correction = correct_hydration(base, WATER, 30)
+    correction = correct(base, WATER, 30)
     got, flour = masses(correction.formula), correction.after.flour_g
     assert 100 * got["butter", "scald"] / flour == approx(3)
     assert 100 * got["salt", "scald"] / flour == approx(0.4)
@@ -504,7 +512,7 @@ def test_what_else_is_in_the_scald_stays_there():
 
 def test_zero_lines_are_filled_when_they_are_needed():
     base = formula(("bread_flour", 0, "scald"), ("water", 0, "scald"), ("bread_flour", 500), ("water", 320))
-    correction = correct_hydration(base, WATER, 20)
+    correction = correct(base, WATER, 20)
     assert [(each.part, each.mass_g > 0) for each in correction.formula.lines] == [
         (SCALD, True), (SCALD, True), (DOUGH, True), (DOUGH, True)]
     assert "lines_added" not in codes(correction)
@@ -513,7 +521,7 @@ def test_zero_lines_are_filled_when_they_are_needed():
 def test_own_ingredients_of_one_name_stay_apart():
     weak, strong = (own("mill flour", is_flour=True, protein_percent=protein) for protein in (9, 13))
     base = formula((weak, 100, "scald"), ("water", 100, "scald"), (strong, 300), (weak, 100), ("water", 220))
-    correction = correct_hydration(base, WATER, 30)
+    correction = correct(base, WATER, 30)
     protein = correction.after.protein_percent
     assert protein == approx(correction.before.protein_percent)
     assert [each.ingredient.protein_percent for each in correction.formula.lines
@@ -521,12 +529,22 @@ def test_own_ingredients_of_one_name_stay_apart():
         9, 13, 9]
 
 
+@pytest.mark.parametrize("liquids", [("water", "whole_milk"), ("whole_milk", "water")])
+def test_new_lines_stand_in_the_order_of_the_liquids_allowed(liquids):
+    base = formula(("bread_flour", 100, "scald"), ("bread_flour", 400), ("whole_milk", 250), ("water", 195), ("salt", 9))
+    correction = correct(base, WATER, 35, 2, liquids=liquids)
+    scald = [each.ingredient.name for each in correction.formula.lines if each.part == SCALD]
+    assert scald == ["bread_flour", *liquids]
+    added = ", ".join(f"{name} (scald)" for name in liquids)
+    assert dict(correction.notes)["lines_added"] == f"Lines added to the formula: {added}."
+
+
 # Evaporation
 
 def test_evaporation_grows_with_the_scald():
     base = formula(("bread_flour", 50, "scald"), ("water", 250, "scald"), ("bread_flour", 450), ("water", 90),
                    ("whole_milk", 50), ("salt", 9), evaporation=30)
-    correction = correct_hydration(base, WATER, 9)
+    correction = correct(base, WATER, 9)
     assert correction.formula.scald_evaporation_g / correction.after.scald_flour_g == approx(30 / 50)
     assert correction.after.dough_mass_g == approx(break_down(base).dough_mass_g, rel=1e-12)
     assert correction.after.hydration_percent == approx(correction.optimum.best)
@@ -536,27 +554,27 @@ def test_evaporation_grows_with_the_scald():
 def test_a_scald_cannot_lose_more_than_it_holds():
     base = formula(("bread_flour", 50, "scald"), ("water", 250, "scald"), ("bread_flour", 450), ("water", 90),
                    ("salt", 9), evaporation=60)
-    refused = refusal(correct_hydration, base, WATER, 10, 0.5)
-    assert (refused.code, refused.argument) == ("evaporation_above_scald_water", "scald_liquid_ratio")
-    assert correct_hydration(base, WATER, 10, refused.nearest)
+    refused = refusal(correct, base, WATER, 10, 0.5)
+    assert (refused.code, refused.argument) == ("evaporation_above_scald_water", "change.liquid_ratio")
+    assert correct(base, WATER, 10, refused.nearest)
 
 
 # Bad shares
 
 @pytest.mark.parametrize("share, nearest", [(-5, 0), (120, 100)])
 def test_share_outside_the_flour(share, nearest):
-    refused = refusal(move_share, tin_loaf(), share, 1, 66, WATER)
+    refused = refusal(move_share, tin_loaf(), WATER, Change(share, 1), lambda *_: 66)
     assert (refused.code, refused.nearest) == ("share_out_of_range", nearest)
 
 
 @pytest.mark.parametrize("share", [1e-8, 1e-300, 5e-324])
 def test_a_share_that_is_only_rounding_is_none(share):
-    there = correct_hydration(tin_loaf(), WATER, share)
+    there = correct(tin_loaf(), WATER, share)
     assert there.after.scalded_share_percent == 0 and there.after.scald_liquid_ratio is None
     base = formula(("bread_flour", share, "scald"), ("water", 1, "scald"), ("bread_flour", 500),
                    ("water", 300),
                    evaporation=0.5)
-    correction = correct_hydration(base, WATER, 20)
+    correction = correct(base, WATER, 20)
     assert correction.after.scald_liquid_ratio == approx(1)
     assert correction.after.dough_mass_g == approx(800.5)
 

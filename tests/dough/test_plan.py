@@ -7,13 +7,13 @@ from hypothesis import strategies as st
 from pytest import approx
 
 from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.heat_balance import BEST_HEATS, Matter, Part, dough_by_heat_balance_c
 from scaldloaf.dough.plan import (
     LOAF_VOLUME, RISE, SWEETNESS, Doubt, doubt_of_amount, doubt_of_bake_loss, doubt_of_dough, doubt_of_water,
     doubt_of_water_temperature, least_certain, relative_width_percent,
 )
-from scaldloaf.dough.sugar import temperature_factor
-from scaldloaf.dough.temperature import BEST_HEATS, Matter, Part, dough_by_heat_balance_c
 from scaldloaf.dough.volume import dough_mass_g, water_volume_factor
+from scaldloaf.dough.yeast import temperature_factor
 
 
 def estimate(low, best, high) -> Estimate:

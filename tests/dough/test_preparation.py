@@ -9,13 +9,13 @@ from scipy.integrate import solve_ivp
 
 from kitchen import formula, tin_loaf
 from scaldloaf.dough.preparation import (
-    COOLING_FROM_DEGC, GELATINISED, GELATINISED_AT_DEGC, HOLDING_HOURS, IN_TIME, LONGER_THAN_USUAL,
-    NOT_GELATINISED, PARTLY, TOO_SLOW, TOO_WARM, UNCERTAIN, USUAL, Reading, Task, after_loss_c,
-    before_loss_c, cooked_to, cooling_rate_per_hour, cooling_steps, gelatinisation_at,
-    holding_assessment, hours_to_cool, ideal_temperature_c, pour_over, read_local_time, scald_of,
-    timetable, top_up,
+    COOLING_FIRST_FROM_DEGC, GELATINISATION_END_DEGC, GELATINISED, IN_TIME, LONGER_THAN_USUAL, NOT_GELATINISED, PARTLY,
+    SCALD_HOLDING_HOURS, TOO_SLOW, TOO_WARM, UNCERTAIN, USUAL, Reading, after_loss_c, before_loss_c, cooked_to,
+    cooling_rate_per_hour, cooling_steps, gelatinisation_at, holding_assessment, hours_to_cool, ideal_temperature_c,
+    pour_over, scald_of, top_up,
 )
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.timetable import Task, read_local_time, timetable
 
 
 def scald(ratio=1.0, flour_c=20.0, liquid="water", evaporation=0.0, flour_g=100.0):
@@ -59,11 +59,11 @@ def test_what_would_just_do_just_does(ratio, flour_c, liquid_c, room_c):
         return
     if heated.liquid_c_needed is not None:
         again = pour_over(scald(ratio, flour_c), heated.liquid_c_needed, room_c)
-        assert again.assessment == GELATINISED and again.core.best == approx(GELATINISED_AT_DEGC, abs=1e-6)
+        assert again.assessment == GELATINISED and again.core.best == approx(GELATINISATION_END_DEGC, abs=1e-6)
         assert heated.liquid_c_needed > liquid_c
     if heated.ratio_needed is not None and heated.ratio_needed < 1e6:
         again = pour_over(scald(heated.ratio_needed, flour_c), liquid_c, room_c)
-        assert again.core.best == approx(GELATINISED_AT_DEGC, abs=1e-6)
+        assert again.core.best == approx(GELATINISATION_END_DEGC, abs=1e-6)
         assert heated.ratio_needed > ratio
 
 
@@ -132,7 +132,7 @@ def test_topped_up_it_weighs_what_the_formula_counts_on(flour_g, planned, lost, 
 def test_a_mass_that_cannot_be_is_refused(gross, container, code, nearest):
     with pytest.raises(Refusal) as refused:
         top_up(scald(), gross, container)
-    assert (refused.value.argument, refused.value.code) == ("weighed.mass", code)
+    assert (refused.value.argument, refused.value.code) == ("gross", code)
     assert refused.value.nearest == approx(nearest)
     top_up(scald(), refused.value.nearest, container)
 
@@ -154,7 +154,7 @@ def test_cooling_against_an_ode_solver():
         event = lambda _, temperature: temperature[0] - to      # noqa: E731
         event.terminal = True
         found = solve_ivp(lambda _, temperature: -rate * (temperature - surroundings), (0, 50),
-                          [COOLING_FROM_DEGC], events=event, rtol=1e-10, atol=1e-12)
+                          [COOLING_FIRST_FROM_DEGC], events=event, rtol=1e-10, atol=1e-12)
         return found.t_events[0][0]
 
     steps = cooling_steps((first, second), surroundings)
@@ -186,12 +186,12 @@ def test_surroundings_no_colder_than_the_end_never_bring_it_there():
 
 
 @pytest.mark.parametrize("readings, surroundings, argument, code", [
-    ((Reading(30, 70), Reading(30, 45)), 20, "cooling.readings.1.minutes", "readings_out_of_order"),
-    ((Reading(0, 70), Reading(5e-324, 45)), 20, "cooling.readings.1.minutes", "readings_out_of_order"),
-    ((Reading(0, 45), Reading(30, 70)), 20, "cooling.readings.1.temperature", "readings_too_close"),
-    ((Reading(0, 70), Reading(30, 69)), 20, "cooling.readings.1.temperature", "readings_too_close"),
-    ((Reading(0, 70), Reading(30, 20)), 20, "cooling.surroundings_temperature", "too_near_surroundings"),
-    ((Reading(0, 70), Reading(30, 45)), 60, "cooling.surroundings_temperature", "too_near_surroundings"),
+    ((Reading(30, 70), Reading(30, 45)), 20, "readings.1.minutes", "readings_out_of_order"),
+    ((Reading(0, 70), Reading(5e-324, 45)), 20, "readings.1.minutes", "readings_out_of_order"),
+    ((Reading(0, 45), Reading(30, 70)), 20, "readings.1.temperature", "readings_too_close"),
+    ((Reading(0, 70), Reading(30, 69)), 20, "readings.1.temperature", "readings_too_close"),
+    ((Reading(0, 70), Reading(30, 20)), 20, "surroundings", "too_near_surroundings"),
+    ((Reading(0, 70), Reading(30, 45)), 60, "surroundings", "too_near_surroundings"),
 ])
 def test_readings_that_teach_nothing_are_refused(readings, surroundings, argument, code):
     with pytest.raises(Refusal) as refused:
@@ -213,7 +213,7 @@ def test_the_nearest_readings_work(hot, minutes, surroundings):
 
 
 @pytest.mark.parametrize("hours, temperature, verdict", [
-    (12, 4, USUAL), (HOLDING_HOURS, 5, USUAL), (HOLDING_HOURS + 1, 5, LONGER_THAN_USUAL), (2, 8, TOO_WARM)])
+    (12, 4, USUAL), (SCALD_HOLDING_HOURS, 5, USUAL), (SCALD_HOLDING_HOURS + 1, 5, LONGER_THAN_USUAL), (2, 8, TOO_WARM)])
 def test_holding(hours, temperature, verdict):
     assert holding_assessment(hours, temperature) == verdict
 
@@ -275,11 +275,11 @@ def test_timetable_holds_together(minutes, ready):
 ])
 def test_what_is_no_local_time_is_refused(text, nearest):
     with pytest.raises(Refusal) as refused:
-        read_local_time(text)
-    assert (refused.value.argument, refused.value.code) == ("timetable.ready_at", "not_a_local_time")
+        read_local_time(text, "ready_at")
+    assert (refused.value.argument, refused.value.code) == ("ready_at", "not_a_local_time")
     assert refused.value.nearest == nearest
     if nearest:
-        read_local_time(nearest)
+        read_local_time(nearest, "ready_at")
 
 
 def test_a_timetable_must_start_after_the_year_1():

@@ -5,7 +5,6 @@ from math import pi
 
 import pytest
 
-from scaldloaf import reference
 from scaldloaf.reference import (
     CAUTIONS,
     COEFFICIENTS,
@@ -14,9 +13,10 @@ from scaldloaf.reference import (
     INGREDIENTS,
     PANS,
     SOURCES,
-    ReferenceError,
+    ReferenceDataError,
     coefficient,
 )
+from scaldloaf.reference.loader import cautions_of, coefficients_of, ingredients_of, sources_of
 
 SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_percent", "lactose_percent")
 TABLESPOON_CM3 = 14.787
@@ -410,7 +410,7 @@ def test_cautions_cover_the_steps_and_defer():
 
 
 def test_cautions_take_their_temperatures_from_the_coefficients():
-    assert {code: caution.temperatures for code, caution in CAUTIONS.items() if caution.temperatures} == {
+    assert {code: tuple(caution.temperatures_c) for code, caution in CAUTIONS.items() if caution.temperatures_c} == {
         "hot_scald": ("scald_burn_degc",),
         "scald_cooling": ("cooling_first_from_degc", "cooling_first_to_degc", "cooling_total_to_degc"),
         "core_temperature": ("core_done_low_degc", "core_done_high_degc")}
@@ -464,14 +464,17 @@ ROW = {
 }
 
 
-def read(monkeypatch, table, rows):
-    monkeypatch.setattr(reference, "read_table", lambda name: {"sources": {}, table: rows}[name])
-    return getattr(reference, f"_read_{table}")()
+READERS = {
+    "sources": sources_of,
+    "coefficients": lambda rows: coefficients_of(rows, SOURCES),
+    "ingredients": lambda rows: ingredients_of(rows, SOURCES),
+    "cautions": lambda rows: cautions_of(rows, SOURCES, COEFFICIENTS),
+}
 
 
 @pytest.mark.parametrize("table", ROW)
-def test_a_sound_row_is_read(monkeypatch, table):
-    assert list(read(monkeypatch, table, {"thing": ROW[table]})) == ["thing"]
+def test_a_sound_row_is_read(table):
+    assert list(READERS[table]({"thing": ROW[table]})) == ["thing"]
 
 
 @pytest.mark.parametrize(("table", "change", "said"), [
@@ -493,9 +496,9 @@ def test_a_sound_row_is_read(monkeypatch, table):
     ("cautions", {"text": "Mind {nothing}."}, "no temperature"),
     ("cautions", {"text": "Mind {ice_heat_degf_constant}."}, "no temperature"),
 ])
-def test_a_bad_row_is_refused_by_name(monkeypatch, table, change, said):
-    with pytest.raises(ReferenceError, match=said) as refused:
-        read(monkeypatch, table, {"thing": {**ROW[table], **change}})
+def test_a_bad_row_is_refused_by_name(table, change, said):
+    with pytest.raises(ReferenceDataError, match=said) as refused:
+        READERS[table]({"thing": {**ROW[table], **change}})
     assert "thing" in str(refused.value)
 
 
@@ -503,7 +506,7 @@ def test_a_bad_row_is_refused_by_name(monkeypatch, table, change, said):
     ({"aliases": ["stuff"]}, {"aliases": ["stuff"]}),
     ({"aliases": ["other"]}, {}),
 ])
-def test_one_spelling_for_two_ingredients_is_refused(monkeypatch, first, second):
+def test_one_spelling_for_two_ingredients_is_refused(first, second):
     rows = {"thing": {**ROW["ingredients"], **first}, "other": {**ROW["ingredients"], **second}}
-    with pytest.raises(ReferenceError, match="stands for both 'thing' and 'other'"):
-        read(monkeypatch, "ingredients", rows)
+    with pytest.raises(ReferenceDataError, match="stands for both 'thing' and 'other'"):
+        ingredients_of(rows, SOURCES)

@@ -8,12 +8,16 @@ import pytest
 from hypothesis import given, strategies as st
 from scipy.integrate import solve_ivp
 
-from scaldloaf.dough import sugar
 from scaldloaf.dough.formula import SCALD, Formula, Line, break_down
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.sugar import (
-    APPETITE, FED, NO_YEAST, ON_MALTOSE, ORDINARY, STARVED, SUGAR_TOLERANT, Appetite, Enzymes, Pools, Stage,
-    draw_down, maltose_makers, osmotic_brake, sugar_budget, sugar_demand, temperature_factor,
+from scaldloaf.dough.sugar import FED, NO_YEAST, ON_MALTOSE, STARVED, inverted, sugar_budget
+from scaldloaf.dough.sugar_course import (
+    APPETITE, FRUCTOSE, GLUCOSE, HEXOSE_PER_MALTOSE, MALTOSE, Appetite, Enzymes, Event, Pools, State, draw_down, flows,
+    maltose_makers, maltose_wish, next_event, opens_after,
+)
+from scaldloaf.dough.sugar_stages import Stage
+from scaldloaf.dough.yeast import (
+    HEXOSE_PER_SUCROSE, ORDINARY, SUGAR_TOLERANT, dough_pressure_atm, osmotic_brake, sugar_demand, temperature_factor,
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
@@ -41,12 +45,12 @@ def balance(start: Pools, enzymes: Enzymes, hours: float, final) -> float:
 
 @pytest.mark.parametrize("sucrose, yeast", list(itertools.product((1.0, 6.0, 20.0), (0.5, 3.0, 8.0))))
 def test_free_sugar_at_a_constant_rate_lasts_as_long_as_division_says(sucrose, yeast):
-    hexose = sugar.HEXOSE_PER_SUCROSE * sucrose
+    hexose = HEXOSE_PER_SUCROSE * sucrose
     course = draw_down(Pools(hexose / 2, hexose / 2, 0.0), [(200.0, sugar_demand(yeast, 1.0, 30))], Enzymes())
     expected = 1.0526 * sucrose / (0.30 * yeast)
     assert course.free_sugar_spent_hours == pytest.approx(expected, rel=1e-4)
-    assert course.final[3] == pytest.approx(hexose, rel=1e-12)
-    assert course.final[4] == pytest.approx((200 - course.free_sugar_spent_hours) * 0.30 * yeast, rel=1e-12)
+    assert course.final.used == pytest.approx(hexose, rel=1e-12)
+    assert course.final.unmet == pytest.approx((200 - course.free_sugar_spent_hours) * 0.30 * yeast, rel=1e-12)
     assert course.maltose_drawn_hours is None
 
 
@@ -61,22 +65,22 @@ def test_maltose_waits_for_the_lag_when_sugar_is_gone_before():
     assert course.free_sugar_spent_hours == pytest.approx(0.5)
     assert course.maltose_drawn_hours == pytest.approx(1.25)
     assert course.maltose_spent_hours == pytest.approx(2.25)
-    assert course.final[4] == pytest.approx(0.75 + 0.75)
+    assert course.final.unmet == pytest.approx(0.75 + 0.75)
 
 
 def test_maltose_waits_for_the_switch_when_the_lag_is_over():
     course = draw_down(Pools(1.15, 1.15, 5.0), [(4.0, 1.0)], Enzymes())
     assert course.maltose_drawn_hours == pytest.approx(2.0)
     assert course.free_sugar_spent_hours == pytest.approx(2.0 + 0.3 / 0.5)
-    assert course.final[2] == pytest.approx(5.0 - 0.3 - 1.4)
+    assert course.final.maltose == pytest.approx(5.0 - 0.3 - 1.4)
 
 
 def test_a_dry_maltose_pool_gives_what_is_made_and_no_more():
     enzymes = Enzymes(((2.0, 0.5),))
     course = draw_down(Pools(0.0, 0.0, 0.0), [(5.0, 3.0)], enzymes, replace(APPETITE, lag_hours=0.0))
-    assert course.final[2] == 0
-    assert course.final[3] == pytest.approx(2 * (1 - exp(-2.5)), rel=1e-12)
-    assert course.final[4] == pytest.approx(15 - 2 * (1 - exp(-2.5)), rel=1e-12)
+    assert course.final.maltose == 0
+    assert course.final.used == pytest.approx(2 * (1 - exp(-2.5)), rel=1e-12)
+    assert course.final.unmet == pytest.approx(15 - 2 * (1 - exp(-2.5)), rel=1e-12)
     assert course.unmet_rate_at_end == pytest.approx(3 - exp(-2.5), rel=1e-12)
 
 
@@ -93,13 +97,13 @@ def test_maltose_gathers_again_when_a_cold_stage_follows_hunger():
     enzymes = Enzymes(((2.0, 0.5),))
     course = draw_down(Pools(0.1, 0.1, 0.1), [(3.0, 2.0), (5.0, 0.05)], enzymes)
     assert course.maltose_spent_hours < 3
-    assert course.final[2] == pytest.approx(enzymes.made(2, 3) - 0.1)
+    assert course.final.maltose == pytest.approx(enzymes.made(2, 3) - 0.1)
     assert course.unmet_rate_at_end == 0
 
 
 def test_maltose_comes_from_damaged_starch_and_from_the_scald():
     def after(hours, damaged, share):
-        return maltose_makers(damaged, share).made(hours) / sugar.HEXOSE_PER_MALTOSE
+        return maltose_makers(damaged, share).made(hours) / HEXOSE_PER_MALTOSE
 
     assert after(2, 8, 0) == pytest.approx(2.5 * (1 - exp(-1)), rel=1e-12)
     assert after(2, 4, 0) == pytest.approx(after(2, 8, 0) / 2, rel=1e-12)
@@ -107,6 +111,39 @@ def test_maltose_comes_from_damaged_starch_and_from_the_scald():
     assert after(2, 0, 40) > 0.9 * 0.40 * 14               # open starch is quick
     assert after(2, 8, 40) == pytest.approx(after(2, 8, 0) + after(2, 0, 40), rel=1e-12)
     assert maltose_makers(0, 0).made(10) == 0
+
+
+# ---- One step of the course --------------------------------------------------------------------
+
+@pytest.mark.parametrize("glucose, fructose", [(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)])
+@pytest.mark.parametrize("opened, dry", [(False, False), (True, False), (True, True)])
+def test_what_leaves_the_pools_is_used_and_all_demand_is_used_or_unmet(glucose, fructose, opened, dry):
+    state = State(glucose, fructose, 0.0 if dry else 2.0)
+    wish = maltose_wish(state, 0.8, APPETITE, opened)
+    slope, gain = flows(state, 0.8, wish, APPETITE.glucose_share, dry)
+    assert slope.glucose + slope.fructose + slope.maltose + slope.used == pytest.approx(0)
+    assert slope.used + slope.unmet == pytest.approx(0.8)
+    # what the enzymes make goes to the maltose pool, or from a dry one straight to the yeast
+    assert gain.glucose + gain.fructose + gain.maltose + gain.used == 1
+    assert gain.maltose == (0 if dry else 1)
+
+
+def test_the_first_event_is_the_nearest_and_names_every_pool_that_empties():
+    enzymes, slope, gain = Enzymes(), State(-1.0, -2.0, -1.0), State(0.0, 0.0, 1.0)
+
+    def first(*pools, end=9.0, opens=inf):
+        return next_event(State(*pools), (slope, gain), enzymes, 5.0, end, opens)
+
+    assert first(1.0, 3.0, 4.0) == Event(1.0, (GLUCOSE,), False)
+    assert first(1.0, 2.0, 1.0) == Event(1.0, (GLUCOSE, FRUCTOSE, MALTOSE), False)
+    assert first(3.0, 4.0, 4.0, opens=0.5) == Event(0.5, (), True)
+    assert first(3.0, 4.0, 4.0, end=5.25) == Event(0.25, (), False)
+
+
+def test_maltose_opens_when_both_the_switch_and_the_lag_are_passed():
+    assert opens_after(State(1.0, 0.3, 1.0), 0.5, APPETITE, 1.25) == pytest.approx(2.0)
+    assert opens_after(State(0.1, 0.1, 1.0), 0.5, APPETITE, 1.0) == pytest.approx(0.25)
+    assert opens_after(State(1.0, 0.3, 1.0), 0.0, APPETITE, 1.0) == inf
 
 
 # ---- Two other routes to the same numbers ------------------------------------------------------
@@ -236,7 +273,7 @@ def test_no_pool_below_zero_and_no_hexose_lost(pools, legs, enzymes, appetite):
     assert abs(balance(pools, enzymes, previous, course.final)) < 1e-9
     begins = [0.0, *(end for end, _ in legs)]
     wanted = sum(demand * (end - begin) for (end, demand), begin in zip(legs, begins))
-    assert course.final[3] + course.final[4] == pytest.approx(wanted, rel=1e-9, abs=1e-9)
+    assert course.final.used + course.final.unmet == pytest.approx(wanted, rel=1e-9, abs=1e-9)
 
 
 @given(all_pools, all_legs, all_enzymes, st.floats(0, 20))
@@ -253,7 +290,7 @@ def test_more_sugar_never_runs_out_sooner_at_the_same_pace(pools, legs, enzymes,
 def test_hungrier_yeast_never_uses_less(pools, legs, enzymes, factor):
     slower = draw_down(pools, legs, enzymes)
     faster = draw_down(pools, [(end, demand * factor) for end, demand in legs], enzymes)
-    assert faster.final[3] >= slower.final[3] - 1e-9
+    assert faster.final.used >= slower.final.used - 1e-9
     if slower.free_sugar_spent_hours is not None:
         assert faster.free_sugar_spent_hours <= slower.free_sugar_spent_hours + 1e-9
 
@@ -315,13 +352,13 @@ def test_temperature_factor_is_ten_percent_a_degree_and_known_only_in_its_range(
 
 def test_sugars_of_honey_and_milk_go_to_their_own_pools():
     honey, milk = INGREDIENTS["honey"], INGREDIENTS["whole_milk"]
-    plain = sugar.inverted(break_down(formula(sucrose=0)))
-    sweet = sugar.inverted(break_down(formula(sucrose=0, honey=10, whole_milk=30)))
-    half = sugar.HEXOSE_PER_SUCROSE * honey.sucrose_percent / 20
+    plain = inverted(break_down(formula(sucrose=0)))
+    sweet = inverted(break_down(formula(sucrose=0, honey=10, whole_milk=30)))
+    half = HEXOSE_PER_SUCROSE * honey.sucrose_percent / 20
     assert sweet.glucose - plain.glucose == pytest.approx(honey.glucose_percent / 10 + half)
     assert sweet.fructose - plain.fructose == pytest.approx(honey.fructose_percent / 10 + half)
     assert sweet.maltose - plain.maltose == pytest.approx(
-        sugar.HEXOSE_PER_MALTOSE * honey.maltose_percent / 10)
+        HEXOSE_PER_MALTOSE * honey.maltose_percent / 10)
     budget = sugar_budget(formula(whole_milk=30), STRAIGHT)
     lactose = budget.residual["lactose"].percent_of_flour
     assert lactose.low == lactose.best == lactose.high == pytest.approx(0.30 * milk.lactose_percent)
@@ -329,9 +366,9 @@ def test_sugars_of_honey_and_milk_go_to_their_own_pools():
 
 def test_pressure_counts_lactose_and_leaves_out_the_flour():
     seen = break_down(formula(sucrose=0, salt=0, instant_yeast=0))
-    assert sugar.dough_pressure_atm(seen) == 0
+    assert dough_pressure_atm(seen) == 0
     milky = break_down(formula(sucrose=0, salt=0, instant_yeast=0, skim_milk_powder=5))
-    assert sugar.dough_pressure_atm(milky) > 0
+    assert dough_pressure_atm(milky) > 0
 
 
 # ---- The budget of a formula -------------------------------------------------------------------
@@ -339,7 +376,7 @@ def test_pressure_counts_lactose_and_leaves_out_the_flour():
 def test_residuals_sweetness_and_gas_follow_from_the_final_pools():
     budget = sugar_budget(formula(20, water=69.0), STRAIGHT, bake_loss_percent=12)
     glucose, fructose, maltose, used, unmet = budget.course.final
-    bread = budget.seen.dough_mass_g * 0.88
+    bread = budget.breakdown.dough_mass_g * 0.88
     assert budget.bread_mass_g == pytest.approx(bread)
     assert budget.residual["maltose"].percent_of_flour.best == pytest.approx(maltose / 1.0526, rel=1e-4)
     assert budget.residual["glucose"].percent_of_bread.best == pytest.approx(glucose * 100 / bread)
@@ -348,7 +385,7 @@ def test_residuals_sweetness_and_gas_follow_from_the_final_pools():
     expected = (0.74 * glucose + 1.3 * fructose + 0.4 * maltose / 1.05263) * 100 / bread
     assert budget.sweetness_percent.best == pytest.approx(expected)
     assert budget.gas_cm3_per_100_g_flour.best == pytest.approx(276 * used)
-    assert budget.gas_cm3.best == pytest.approx(276 * used * budget.seen.flour_g / 100)
+    assert budget.gas_cm3.best == pytest.approx(276 * used * budget.breakdown.flour_g / 100)
     assert budget.unmet_percent == unmet == 0
     assert budget.timeline[-1].used_percent == used == budget.used_percent.best
 

@@ -9,9 +9,30 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scaldloaf.dough import volume as v
+from scaldloaf.dough.bread import (
+    Known,
+    Wanted,
+    bread_from_calibration,
+    bread_from_pan_ratio,
+    bread_from_prior,
+    bread_from_reference_loaf,
+    bread_from_specific_volume,
+)
+from scaldloaf.dough.calibration import Calibration, check_calibration, predict_log_specific_volume
+from scaldloaf.dough.estimate import NORMAL_90
+from scaldloaf.dough.pan_fill import fill_pan
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.volume import Calibration, Known, Wanted
+from scaldloaf.dough.volume import (
+    baked_mass_g,
+    dough_mass_g,
+    pan_ratio,
+    share_band,
+    share_volume_band,
+    share_volume_factor,
+    specific_volume,
+    water_band,
+    water_volume_factor,
+)
 
 share = st.floats(0, 60)
 off = st.floats(-8, 8)
@@ -32,58 +53,58 @@ def codes(bread) -> list[str]:
 # Factors
 
 def test_share_factor_is_whole_to_the_threshold_and_falls_after():
-    assert [v.share_volume_factor(x) for x in (0, 5)] == [1, 1]
-    assert v.share_volume_factor(20) == pytest.approx(1 - 0.40 * 0.15)
-    assert v.share_volume_factor(40) == pytest.approx(1 - 0.40 * 0.35)
+    assert [share_volume_factor(x) for x in (0, 5)] == [1, 1]
+    assert share_volume_factor(20) == pytest.approx(1 - 0.40 * 0.15)
+    assert share_volume_factor(40) == pytest.approx(1 - 0.40 * 0.35)
 
 
 def test_a_bread_that_gains_volume_is_allowed():
-    assert v.share_volume_factor(20, -0.5) == pytest.approx(1.075)
+    assert share_volume_factor(20, -0.5) == pytest.approx(1.075)
 
 
 @given(share, share, st.floats(0, 0.8))
 def test_more_share_never_means_more_volume_at_a_loss(one, other, loss):
     low, high = sorted((one, other))
-    assert v.share_volume_factor(high, loss) <= v.share_volume_factor(low, loss)
+    assert share_volume_factor(high, loss) <= share_volume_factor(low, loss)
 
 
 def test_a_loss_that_leaves_nothing_is_refused():
     with pytest.raises(Refusal) as refused:
-        v.share_volume_factor(60, 2.0)
-    assert refused.value.argument == "scalded_share_percent"
+        share_volume_factor(60, 2.0)
+    assert refused.value.argument == "share_percent"
 
 
 @pytest.mark.parametrize(("share_percent", "half"), [
     (0, 0), (5, 0), (7.5, 0.015), (10, 0.03), (15, 0.05), (20, 0.07), (30, 0.10), (35, 0.125), (40, 0.15),
     (50, 0.20), (60, 0.25)])
 def test_share_band_is_piecewise_linear_and_goes_on(share_percent, half):
-    assert v.share_volume_band(share_percent) == pytest.approx(half, abs=1e-12)
+    assert share_volume_band(share_percent) == pytest.approx(half, abs=1e-12)
 
 
 @given(share, share)
 def test_share_band_never_narrows_with_the_share(one, other):
     low, high = sorted((one, other))
-    assert v.share_volume_band(low) <= v.share_volume_band(high) + 1e-12
+    assert share_volume_band(low) <= share_volume_band(high) + 1e-12
 
 
 @given(off)
 def test_water_factor_is_best_at_the_optimum_and_even(points):
-    assert v.water_volume_factor(points) == v.water_volume_factor(-points) <= v.water_volume_factor(0) == 1
-    assert v.water_volume_factor(4) == pytest.approx(1 - 20 * 0.04 ** 2)
+    assert water_volume_factor(points) == water_volume_factor(-points) <= water_volume_factor(0) == 1
+    assert water_volume_factor(4) == pytest.approx(1 - 20 * 0.04 ** 2)
 
 
 # Plain relations
 
 @given(st.floats(200, 20_000), specific, loss_percent)
 def test_dough_and_specific_volume_are_one_relation(loaf, value, loss):
-    dough = v.dough_mass_g(loaf, value, loss)
-    assert v.specific_volume(loaf, v.baked_mass_g(dough, loss)) == pytest.approx(value, rel=1e-12)
-    assert v.pan_ratio(loaf, dough) == pytest.approx(value * (1 - loss / 100), rel=1e-12)
+    dough = dough_mass_g(loaf, value, loss)
+    assert specific_volume(loaf, baked_mass_g(dough, loss)) == pytest.approx(value, rel=1e-12)
+    assert pan_ratio(loaf, dough) == pytest.approx(value * (1 - loss / 100), rel=1e-12)
 
 
 def test_fifty_grams_more_per_500_g_baked_is_9_1_percent_of_dough():
     # Common practice, no source: the loss is of the dough, not of the bread.
-    assert v.baked_mass_g(550, 100 * 50 / 550) == pytest.approx(500)
+    assert baked_mass_g(550, 100 * 50 / 550) == pytest.approx(500)
     assert 100 * 50 / 550 == pytest.approx(9.1, abs=0.05)
 
 
@@ -95,29 +116,29 @@ def test_same_pan_by_two_routes(dough, value, from_share, to_share, from_loss, t
     """D1 = D0 SV0/SV1 (1 - L0)/(1 - L1) against the reference loaf must come out of the pan's volume."""
     loaf = dough * value * (1 - from_loss / 100)
     wanted, known = Wanted(to_share, to_off, to_loss), Known(from_share, from_off)
-    bread = v.bread_from_reference_loaf(dough, loaf, wanted, known, from_loss)
-    filled = v.fill_pan(loaf, 100, bread)
-    moved = (value * v.share_volume_factor(to_share) / v.share_volume_factor(from_share)
-             * v.water_volume_factor(to_off) / v.water_volume_factor(from_off))
+    bread = bread_from_reference_loaf(dough, loaf, wanted, known, from_loss)
+    filled = fill_pan(loaf, 100, bread)
+    moved = (value * share_volume_factor(to_share) / share_volume_factor(from_share)
+             * water_volume_factor(to_off) / water_volume_factor(from_off))
     assert bread.specific_volume.best == pytest.approx(moved, rel=1e-12)
     assert filled.dough_mass_g.best == pytest.approx(
         dough * value / moved * (1 - from_loss / 100) / (1 - to_loss / 100), rel=1e-12)
-    by_value = v.fill_pan(loaf, 100, v.bread_from_specific_volume(value, wanted, known))
+    by_value = fill_pan(loaf, 100, bread_from_specific_volume(value, wanted, known))
     assert by_value.dough_mass_g.best == pytest.approx(filled.dough_mass_g.best, rel=1e-12)
 
 
 @given(st.floats(300, 2000), specific, share)
 def test_the_same_share_gives_the_reference_dough_back(dough, per_dough, at_share):
     loaf = dough * per_dough
-    bread = v.bread_from_reference_loaf(dough, loaf, Wanted(at_share), Known(at_share))
-    assert v.fill_pan(loaf, 100, bread).dough_mass_g.best == pytest.approx(dough, rel=1e-12)
+    bread = bread_from_reference_loaf(dough, loaf, Wanted(at_share), Known(at_share))
+    assert fill_pan(loaf, 100, bread).dough_mass_g.best == pytest.approx(dough, rel=1e-12)
 
 
 @given(st.floats(0, 40), st.floats(0.1, 20))
 def test_more_share_needs_more_dough_and_is_less_sure(from_share, more):
     def dough(share_percent):
-        bread = v.bread_from_reference_loaf(450, 1700, Wanted(share_percent), Known(from_share))
-        return v.fill_pan(1700, 100, bread).dough_mass_g
+        bread = bread_from_reference_loaf(450, 1700, Wanted(share_percent), Known(from_share))
+        return fill_pan(1700, 100, bread).dough_mass_g
 
     near, far = dough(from_share), dough(from_share + more)
     assert far.best >= near.best
@@ -126,7 +147,7 @@ def test_more_share_needs_more_dough_and_is_less_sure(from_share, more):
 
 def test_interval_of_a_moved_loaf_by_hand():
     """Quadrature of measuring 3 %, two bakes at 1.5 % each, and how the bands of g at 20 and 35 % differ."""
-    bread = v.bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=11), Known(20), 11)
+    bread = bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=11), Known(20), 11)
     scald = 0.125 / 0.88 - 0.07 / 0.94
     half = sqrt((1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2 + scald ** 2)
     best = 1700 / (450 * 0.89) * 0.88 / 0.94
@@ -134,7 +155,7 @@ def test_interval_of_a_moved_loaf_by_hand():
     assert bread.specific_volume.low == pytest.approx(best * exp(-half))
     assert bread.specific_volume.high == pytest.approx(best * exp(half))
     assert bread.specific_volume.evidence == "assumption"
-    dough = v.fill_pan(1700, 100, bread).dough_mass_g
+    dough = fill_pan(1700, 100, bread).dough_mass_g
     assert dough.low == pytest.approx(dough.best * exp(-half))
     assert dough.high == pytest.approx(dough.best * exp(half))
 
@@ -143,17 +164,17 @@ def test_the_scald_doubt_of_a_move_is_that_of_one_unknown_loss():
     """Drawing one loss for both shares gives the same band, near enough, as subtracting the tabled ones."""
     draw = random.Random(20)
     losses = [draw.uniform(0, 0.8) for _ in range(20_000)]
-    ratios = [log(v.share_volume_factor(35, b) / v.share_volume_factor(20, b)) for b in losses]
+    ratios = [log(share_volume_factor(35, b) / share_volume_factor(20, b)) for b in losses]
     cuts = quantiles(ratios, n=20)
-    band = v.share_band(35, 20)
+    band = share_band(35, 20)
     assert band.up == pytest.approx((cuts[-1] - cuts[0]) / 2, rel=0.1)
-    assert v.share_band(35).up > band.up and v.share_band(20, 20) is None and v.share_band(5) is None
+    assert share_band(35).up > band.up and share_band(20, 20) is None and share_band(5) is None
 
 
 def test_a_bake_loss_common_to_both_loaves_drops_out_of_the_dough():
-    by_default = v.bread_from_reference_loaf(450, 1700, Wanted(35), Known(20))
-    stated = [v.bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=13), Known(20)),
-              v.bread_from_reference_loaf(450, 1700, Wanted(35), Known(20), 13)]
+    by_default = bread_from_reference_loaf(450, 1700, Wanted(35), Known(20))
+    stated = [bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=13), Known(20)),
+              bread_from_reference_loaf(450, 1700, Wanted(35), Known(20), 13)]
     for bread in stated:
         assert bread.loaf_per_dough == by_default.loaf_per_dough
         assert bread.bake_loss_percent.best == 13 and "bake_loss_shared" in codes(bread)
@@ -164,7 +185,7 @@ def test_a_bake_loss_common_to_both_loaves_drops_out_of_the_dough():
 
 
 def test_an_open_pan_takes_the_open_bake_loss():
-    bread = v.bread_from_prior(Wanted(20, open_top=True))
+    bread = bread_from_prior(Wanted(20, open_top=True))
     assert bread.bake_loss_percent.best == 12
     assert "open pan" in dict(bread.notes)["bake_loss_default"]
 
@@ -172,18 +193,18 @@ def test_an_open_pan_takes_the_open_bake_loss():
 # Specific volume of one's own, pan ratio, prior
 
 def test_own_specific_volume_at_the_wanted_share_is_not_moved():
-    bread = v.bread_from_specific_volume(4.2, Wanted(35, bake_loss_percent=10))
+    bread = bread_from_specific_volume(4.2, Wanted(35, bake_loss_percent=10))
     half = sqrt((1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2)
     assert bread.specific_volume.best == 4.2
     assert bread.specific_volume.high == pytest.approx(4.2 * exp(half))
     assert bread.loaf_per_dough.best == pytest.approx(3.78)
     assert "naro_2010" not in bread.basis
-    moved = v.bread_from_specific_volume(4.2, Wanted(35, bake_loss_percent=10), Known(20))
+    moved = bread_from_specific_volume(4.2, Wanted(35, bake_loss_percent=10), Known(20))
     assert moved.specific_volume.best == pytest.approx(4.2 * 0.88 / 0.94) and "naro_2010" in moved.basis
 
 
 def test_a_share_left_out_is_the_known_loaf_s():
-    bread = v.bread_from_reference_loaf(450, 1700, Wanted(), Known(25))
+    bread = bread_from_reference_loaf(450, 1700, Wanted(), Known(25))
     assert bread.share_percent == 25
     assert bread.loaf_per_dough.best == pytest.approx(1700 / 450)
 
@@ -193,21 +214,21 @@ def test_a_pan_ratio_is_pan_over_dough(ratio, pan, fill):
     per_dough = ratio * fill / 100
     if per_dough / 0.9 > 8.5:
         return
-    filled = v.fill_pan(pan, fill, v.bread_from_pan_ratio(ratio, Wanted(), fill_percent=fill))
+    filled = fill_pan(pan, fill, bread_from_pan_ratio(ratio, Wanted(), fill_percent=fill))
     assert filled.dough_mass_g.best == pytest.approx(pan / ratio, rel=1e-12)
     assert filled.pan_ratio.best == pytest.approx(ratio, rel=1e-12)
 
 
 def test_a_pan_ratio_found_at_another_fill_and_share_is_moved():
-    bread = v.bread_from_pan_ratio(4.0, Wanted(35), Known(20), fill_percent=90)
+    bread = bread_from_pan_ratio(4.0, Wanted(35), Known(20), fill_percent=90)
     assert bread.loaf_per_dough.best == pytest.approx(4.0 * 0.9 * 0.88 / 0.94)
 
 
 def test_the_prior_keeps_its_range_and_widens_with_the_share():
-    none = v.bread_from_prior(Wanted(0))
+    none = bread_from_prior(Wanted(0))
     assert (none.specific_volume.low, none.specific_volume.best, none.specific_volume.high) == (
         pytest.approx(3.5), 4.2, pytest.approx(4.6))
-    half = v.bread_from_prior(Wanted(40)).specific_volume
+    half = bread_from_prior(Wanted(40)).specific_volume
     band = 0.15 / 0.86
     assert half.best == pytest.approx(4.2 * 0.86)
     assert half.low == pytest.approx(half.best * exp(-sqrt(log(4.2 / 3.5) ** 2 + band ** 2)))
@@ -216,19 +237,19 @@ def test_the_prior_keeps_its_range_and_widens_with_the_share():
 
 
 def test_knowing_one_loaf_beats_knowing_none():
-    own = v.bread_from_reference_loaf(450, 1700, Wanted(35), Known(20)).loaf_per_dough
-    prior = v.bread_from_prior(Wanted(35)).loaf_per_dough
+    own = bread_from_reference_loaf(450, 1700, Wanted(35), Known(20)).loaf_per_dough
+    prior = bread_from_prior(Wanted(35)).loaf_per_dough
     assert own.high / own.low < prior.high / prior.low
 
 
 def test_water_off_the_optimum_costs_volume_with_a_lopsided_band():
-    bread = v.bread_from_specific_volume(4.2, Wanted(20, 6, 10), Known(20))
+    bread = bread_from_specific_volume(4.2, Wanted(20, 6, 10), Known(20))
     assert bread.specific_volume.best == pytest.approx(4.2 * (1 - 20 * 0.06 ** 2))
-    usual = v.bread_from_specific_volume(4.2, Wanted(20, 0, 10), Known(20)).specific_volume
+    usual = bread_from_specific_volume(4.2, Wanted(20, 0, 10), Known(20)).specific_volume
     ours = bread.specific_volume
     assert ours.best / ours.low > usual.best / usual.low and ours.high / ours.best > usual.high / usual.best
     assert ours.best / ours.low > ours.high / ours.best
-    assert v.water_band(6, -6) is None
+    assert water_band(6, -6) is None
 
 
 # Calibration
@@ -237,7 +258,7 @@ def true_log(values, share_percent, off_points, fit):
     """ln SV for one drawn triple: an error of the slope moves the optimum by error x way from the base."""
     level, loss, slope = values
     distance = off_points / 100 - (slope - fit.water_slope) * (share_percent - fit.base_share_percent) / 100
-    return level + log(v.share_volume_factor(share_percent, loss)) + log(1 - 20 * distance ** 2)
+    return level + log(share_volume_factor(share_percent, loss)) + log(1 - 20 * distance ** 2)
 
 
 @given(st.floats(0, 45), st.floats(-6, 6), st.sampled_from([0.0, 20.0, 40.0]))
@@ -255,7 +276,7 @@ def test_calibration_variance_against_numerical_gradients(share_percent, off_poi
         gradient.append((ends[0] - ends[1]) / (2 * step))
     variance = 0.015 ** 2 + sum(gradient[i] * fit.covariance[i][j] * gradient[j]
                                 for i in range(3) for j in range(3))
-    mean, sd = v.predict_log_specific_volume(fit, share_percent, off_points)
+    mean, sd = predict_log_specific_volume(fit, share_percent, off_points)
     assert mean == pytest.approx(true_log(centre, share_percent, off_points, fit), abs=1e-12)
     assert sd == pytest.approx(sqrt(variance), rel=1e-5)
 
@@ -263,38 +284,38 @@ def test_calibration_variance_against_numerical_gradients(share_percent, off_poi
 def test_ninety_percent_of_drawn_bakes_lie_in_the_interval():
     fit = calibration()
     draw = random.Random(7)
-    bread = v.bread_from_calibration(fit, Wanted(30))
+    bread = bread_from_calibration(fit, Wanted(30))
     inside = 0
     for _ in range(20_000):
         first, second, third = (draw.gauss(0, 1) for _ in range(3))
         # Cholesky factor of the covariance above
         level = fit.log_specific_volume + 0.02 * first
         loss = fit.share_volume_loss + 0.015 * first + sqrt(0.01 - 0.015 ** 2) * second
-        value = level + log(v.share_volume_factor(30, loss)) + 0.015 * third
+        value = level + log(share_volume_factor(30, loss)) + 0.015 * third
         inside += log(bread.specific_volume.low) <= value <= log(bread.specific_volume.high)
     assert 0.89 <= inside / 20_000 <= 0.91
-    assert NormalDist().inv_cdf(0.95) == pytest.approx(v.NORMAL_90, abs=1e-3)
+    assert NormalDist().inv_cdf(0.95) == pytest.approx(NORMAL_90, abs=1e-3)
 
 
 def test_a_calibration_brings_its_own_bake_loss():
-    bread = v.bread_from_calibration(calibration(), Wanted(20))
+    bread = bread_from_calibration(calibration(), Wanted(20))
     assert bread.bake_loss_percent.best == 10.5 and "bake_loss_of_trials" in codes(bread)
     assert bread.bake_loss_percent.high == pytest.approx(10.5 + 1.645 * 0.6)
     assert bread.loaf_per_dough.best == pytest.approx(bread.specific_volume.best * 0.895)
-    stated = v.bread_from_calibration(calibration(), Wanted(20, bake_loss_percent=12))
+    stated = bread_from_calibration(calibration(), Wanted(20, bake_loss_percent=12))
     assert stated.bake_loss_percent.best == 12
     assert stated.specific_volume.best == pytest.approx(bread.specific_volume.best)
 
 
 def test_the_trials_bake_loss_is_no_doubt_of_the_dough_they_measured_volume_on():
-    sure, unsure = (v.bread_from_calibration(calibration(bake_loss_sd_percent=sd), Wanted(20)) for sd in (0, 2))
+    sure, unsure = (bread_from_calibration(calibration(bake_loss_sd_percent=sd), Wanted(20)) for sd in (0, 2))
     assert unsure.loaf_per_dough == sure.loaf_per_dough
     assert unsure.specific_volume.high > sure.specific_volume.high
 
 
 def test_a_calibration_that_gains_volume_is_believed():
     fit = calibration(share_volume_loss=-0.4)
-    assert v.bread_from_calibration(fit, Wanted(25)).specific_volume.best == pytest.approx(4.3 * 1.08)
+    assert bread_from_calibration(fit, Wanted(25)).specific_volume.best == pytest.approx(4.3 * 1.08)
 
 
 @pytest.mark.parametrize("covariance", [
@@ -307,24 +328,24 @@ def test_a_calibration_that_gains_volume_is_believed():
 ])
 def test_a_matrix_that_is_no_covariance_is_refused(covariance):
     with pytest.raises(Refusal) as refused:
-        v.bread_from_calibration(calibration(covariance=covariance), Wanted(20))
-    assert refused.value.argument == "bread.calibration.covariance"
+        bread_from_calibration(calibration(covariance=covariance), Wanted(20))
+    assert refused.value.argument == "calibration.covariance"
 
 
 @given(st.lists(st.floats(-1, 1), min_size=9, max_size=9))
 def test_every_product_of_a_matrix_with_itself_is_a_covariance(numbers):
     rows = [numbers[0:3], numbers[3:6], numbers[6:9]]
     product = tuple(tuple(sum(a * b for a, b in zip(one, other)) for other in rows) for one in rows)
-    v.check_calibration(calibration(covariance=product))
+    check_calibration(calibration(covariance=product))
 
 
 @pytest.mark.parametrize(("level", "nearest"), [(log(1.9), log(2.0)), (log(9), log(8.5)), (700, log(8.5))])
 def test_a_calibration_of_no_bread_is_refused(level, nearest):
     with pytest.raises(Refusal) as refused:
-        v.bread_from_calibration(calibration(log_specific_volume=level), Wanted(20))
-    assert refused.value.argument == "bread.calibration.log_specific_volume"
+        bread_from_calibration(calibration(log_specific_volume=level), Wanted(20))
+    assert refused.value.argument == "calibration.log_specific_volume"
     assert refused.value.nearest == pytest.approx(nearest)
-    v.check_calibration(calibration(log_specific_volume=refused.value.nearest))
+    check_calibration(calibration(log_specific_volume=refused.value.nearest))
 
 
 # Notes and refusals
@@ -332,51 +353,51 @@ def test_a_calibration_of_no_bread_is_refused(level, nearest):
 @pytest.mark.parametrize(("value", "noted"), [
     (2.0, True), (2.99, True), (3.0, False), (6.5, False), (6.6, True), (8.5, True)])
 def test_unusual_specific_volumes_are_noted(value, noted):
-    assert ("unusual_specific_volume" in codes(v.bread_from_specific_volume(value, Wanted()))) is noted
+    assert ("unusual_specific_volume" in codes(bread_from_specific_volume(value, Wanted()))) is noted
 
 
 def test_shares_beyond_40_percent_are_noted():
-    assert "share_beyond_range" not in codes(v.bread_from_prior(Wanted(40)))
-    assert "share_beyond_range" in codes(v.bread_from_prior(Wanted(41)))
-    assert "share_beyond_range" in codes(v.bread_from_calibration(calibration(), Wanted(41)))
-    assert "share_beyond_range" in codes(v.bread_from_specific_volume(4, Wanted(20), Known(45)))
+    assert "share_beyond_range" not in codes(bread_from_prior(Wanted(40)))
+    assert "share_beyond_range" in codes(bread_from_prior(Wanted(41)))
+    assert "share_beyond_range" in codes(bread_from_calibration(calibration(), Wanted(41)))
+    assert "share_beyond_range" in codes(bread_from_specific_volume(4, Wanted(20), Known(45)))
 
 
 def loaf(dough=450.0, volume=1700.0, loss=10.0, wanted=20.0, known=20.0):
-    return v.bread_from_reference_loaf(dough, volume, Wanted(wanted), Known(known), loss)
+    return bread_from_reference_loaf(dough, volume, Wanted(wanted), Known(known), loss)
 
 
 REFUSED = [
-    (lambda x: v.bread_from_specific_volume(x, Wanted()), 1.9, "bread.specific_volume", 2.0),
-    (lambda x: v.bread_from_specific_volume(x, Wanted()), 8.6, "bread.specific_volume", 8.5),
-    (lambda x: loaf(volume=x), 700, "bread.loaf_volume", 810),
-    (lambda x: loaf(volume=x), 5, "bread.loaf_volume", 810),
-    (lambda x: loaf(dough=2, volume=x), 0, "bread.loaf_volume", 4),
-    (lambda x: loaf(dough=200_000, volume=x), 1e9, "bread.loaf_volume", 600_000),
-    (lambda x: loaf(dough=x), 1e6, "bread.dough_mass", 1700 / 2.0 / 0.9),
-    (lambda x: loaf(dough=x, volume=4), 0.1, "bread.dough_mass", 4 / 8.5 / 0.9),
-    (lambda x: v.bread_from_specific_volume(8.4, Wanted(20, x), Known(20, 8)), 0,
-     "hydration_off_optimum_points", 100 * sqrt((1 - 8.5 / (8.4 / 0.872)) / 20)),
-    (lambda x: v.bread_from_specific_volume(2.1, Wanted(20, x)), -8, "hydration_off_optimum_points",
+    (lambda x: bread_from_specific_volume(x, Wanted()), 1.9, "specific_volume", 2.0),
+    (lambda x: bread_from_specific_volume(x, Wanted()), 8.6, "specific_volume", 8.5),
+    (lambda x: loaf(volume=x), 700, "loaf_volume", 810),
+    (lambda x: loaf(volume=x), 5, "loaf_volume", 810),
+    (lambda x: loaf(dough=2, volume=x), 0, "loaf_volume", 4),
+    (lambda x: loaf(dough=200_000, volume=x), 1e9, "loaf_volume", 600_000),
+    (lambda x: loaf(dough=x), 1e6, "dough_mass", 1700 / 2.0 / 0.9),
+    (lambda x: loaf(dough=x, volume=4), 0.1, "dough_mass", 4 / 8.5 / 0.9),
+    (lambda x: bread_from_specific_volume(8.4, Wanted(20, x), Known(20, 8)), 0,
+     "wanted.off_optimum_points", 100 * sqrt((1 - 8.5 / (8.4 / 0.872)) / 20)),
+    (lambda x: bread_from_specific_volume(2.1, Wanted(20, x)), -8, "wanted.off_optimum_points",
      -100 * sqrt((1 - 2.0 / 2.1) / 20)),
-    (lambda x: loaf(known=x), 61, "bread.scalded_share_percent", 60),
-    (lambda x: loaf(loss=x), 31, "bread.bake_loss_percent", 30),
-    (lambda x: v.bread_from_pan_ratio(x, Wanted()), 1.0, "bread.pan_ratio", 1.2),
-    (lambda x: v.bread_from_pan_ratio(x, Wanted()), 7.0, "bread.pan_ratio", 6.5),
-    (lambda x: v.bread_from_pan_ratio(x, Wanted(), fill_percent=200), 5.0, "bread.pan_ratio", 8.5 * 0.9 / 2),
-    (lambda x: v.bread_from_pan_ratio(4.0, Wanted(), fill_percent=x), 10, "bread.fill_percent", 20),
-    (lambda x: v.bread_from_prior(Wanted(x)), -1, "scalded_share_percent", 0),
-    (lambda x: v.bread_from_prior(Wanted(x)), 101, "scalded_share_percent", 60),
-    (lambda x: v.bread_from_prior(Wanted(20, x)), 9, "hydration_off_optimum_points", 8),
-    (lambda x: v.bread_from_prior(Wanted(20, bake_loss_percent=x)), 99, "bake_loss_percent", 30),
-    (lambda x: v.bread_from_specific_volume(4, Wanted(20), Known(20, x)), -9,
-     "bread.hydration_off_optimum_points", -8),
-    (lambda x: v.bread_from_specific_volume(2.2, Wanted(x), Known(5)), 60, "scalded_share_percent",
+    (lambda x: loaf(known=x), 61, "known.share_percent", 60),
+    (lambda x: loaf(loss=x), 31, "bake_loss_percent", 30),
+    (lambda x: bread_from_pan_ratio(x, Wanted()), 1.0, "pan_ratio", 1.2),
+    (lambda x: bread_from_pan_ratio(x, Wanted()), 7.0, "pan_ratio", 6.5),
+    (lambda x: bread_from_pan_ratio(x, Wanted(), fill_percent=200), 5.0, "pan_ratio", 8.5 * 0.9 / 2),
+    (lambda x: bread_from_pan_ratio(4.0, Wanted(), fill_percent=x), 10, "fill_percent", 20),
+    (lambda x: bread_from_prior(Wanted(x)), -1, "wanted.share_percent", 0),
+    (lambda x: bread_from_prior(Wanted(x)), 101, "wanted.share_percent", 60),
+    (lambda x: bread_from_prior(Wanted(20, x)), 9, "wanted.off_optimum_points", 8),
+    (lambda x: bread_from_prior(Wanted(20, bake_loss_percent=x)), 99, "wanted.bake_loss_percent", 30),
+    (lambda x: bread_from_specific_volume(4, Wanted(20), Known(20, x)), -9,
+     "known.off_optimum_points", -8),
+    (lambda x: bread_from_specific_volume(2.2, Wanted(x), Known(5)), 60, "wanted.share_percent",
      5 + 100 * (1 - 2.0 / 2.2) / 0.4),
-    (lambda x: v.bread_from_calibration(calibration(share_volume_loss=2.5), Wanted(x)), 60,
-     "scalded_share_percent", 5 + 100 * (1 - 2.0 / 4.3) / 2.5),
-    (lambda x: v.fill_pan(1700, x, v.bread_from_prior(Wanted(20))), 0, "fill_percent", 20),
-    (lambda x: v.fill_pan(1700, x, v.bread_from_prior(Wanted(20))), 301, "fill_percent", 300),
+    (lambda x: bread_from_calibration(calibration(share_volume_loss=2.5), Wanted(x)), 60,
+     "wanted.share_percent", 5 + 100 * (1 - 2.0 / 4.3) / 2.5),
+    (lambda x: fill_pan(1700, x, bread_from_prior(Wanted(20))), 0, "fill_percent", 20),
+    (lambda x: fill_pan(1700, x, bread_from_prior(Wanted(20))), 301, "fill_percent", 300),
 ]
 
 
@@ -392,10 +413,10 @@ def test_what_makes_no_bread_is_refused_with_what_would(attempt, given_value, ar
 
 @given(specific, share, st.one_of(st.none(), share), off, st.sampled_from([0.0, 3.0, -5.0]))
 def test_estimates_are_ordered_and_positive(value, to_share, from_share, to_off, from_off):
-    for bread in (v.bread_from_specific_volume(value, Wanted(to_share, to_off), Known(from_share, from_off)),
-                  v.bread_from_prior(Wanted(to_share, to_off)),
-                  v.bread_from_pan_ratio(value, Wanted(to_share, to_off), Known(from_share, from_off))):
-        filled = v.fill_pan(1700, 100, bread)
+    for bread in (bread_from_specific_volume(value, Wanted(to_share, to_off), Known(from_share, from_off)),
+                  bread_from_prior(Wanted(to_share, to_off)),
+                  bread_from_pan_ratio(value, Wanted(to_share, to_off), Known(from_share, from_off))):
+        filled = fill_pan(1700, 100, bread)
         for estimate in (bread.specific_volume, bread.loaf_per_dough, filled.dough_mass_g,
                          filled.baked_mass_g, filled.pan_ratio):
             assert 0 < estimate.low <= estimate.best <= estimate.high
@@ -403,7 +424,7 @@ def test_estimates_are_ordered_and_positive(value, to_share, from_share, to_off,
 
 @given(st.floats(0.5, 10), st.floats(100, 10_000))
 def test_twice_the_pan_takes_twice_the_dough(factor, pan):
-    bread = v.bread_from_prior(Wanted(30))
-    one, other = (v.fill_pan(size, 95, bread) for size in (pan, pan * factor))
+    bread = bread_from_prior(Wanted(30))
+    one, other = (fill_pan(size, 95, bread) for size in (pan, pan * factor))
     assert other.dough_mass_g.best == pytest.approx(one.dough_mass_g.best * factor, rel=1e-12)
     assert other.pan_ratio.low == pytest.approx(one.pan_ratio.low, rel=1e-12)

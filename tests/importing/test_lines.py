@@ -93,6 +93,25 @@ def test_a_cup_not_said_to_be_of_the_us_may_be_a_metric_one(read):
     assert read("1 tsp salt").sure == "sure"        # a spoon of 4.93 ml or of 5: less than it is off
 
 
+@pytest.mark.parametrize("cup, line, cm3", [
+    ("australian", "1 tbsp water", 20), ("australian", "1 tsp water", 5), ("australian", "1 cup water", 250),
+    ("australian", "1 fl oz water", 28.4130625), ("japanese", "1 cup water", 200),
+    ("japanese", "1 tbsp water", 15), ("japanese", "1 tsp water", 5), ("japanese", "1 pint water", 568.26125),
+    ("metric", "1 pint water", 568.26125), ("metric", "1 fl oz water", 28.4130625),
+    ("metric", "1 tbsp water", 15), ("us", "水 1カップ", 200), ("us", "水 大さじ1", 15), ("us", "水 2合", 360),
+    ("us", "水1/2合", 90), ("us", "1合の水", 180)])
+def test_cups_and_spoons_of_other_kitchens(read, cup, line, cm3):
+    reading = read(line, cup=cup)
+    assert (reading.mass.best, reading.sure) == (pytest.approx(cm3 * density("water")), "sure")
+
+
+# 調合油 is a blended oil, 混合砂糖 a mixed sugar, 割合 a share: none of them measures anything in go.
+@pytest.mark.parametrize("line, word", [("調合油 10g", "調合"), ("混合砂糖 10g", "混合"), ("砂糖 3割合", "割合")])
+def test_the_sign_for_go_inside_a_word_is_part_of_the_word(read, line, word):
+    reading = read(line)
+    assert reading.sure == "not_read" and f"“{word}”" in reading.why
+
+
 def test_a_range_keeps_its_ends(read):
     reading = read("2-3 tbsp sugar", cup="us")
     half = coefficient("spread_grain_percent").value / 100
@@ -173,7 +192,8 @@ def test_eggs_of_ones_own_size(read):
 
 @pytest.mark.parametrize("line, name, grams", [
     ("1 packet active dry yeast", "active_dry_yeast", 7), ("2 sachets instant yeast", "instant_yeast", 14),
-    ("1 stick unsalted butter", "butter", 113.4), ("1/2 stick salted butter", "salted_butter", 56.7),
+    ("1 stick unsalted butter", "butter", 453.59237 / 4),
+    ("1/2 stick salted butter", "salted_butter", 453.59237 / 8),
     ("1 cube fresh yeast", "compressed_yeast", 42),
 ])
 def test_packets_sticks_and_cubes(read, line, name, grams):

@@ -5,19 +5,21 @@ import pytest
 
 from scaldloaf.importing.names import words_of
 from scaldloaf.importing.vocabulary import (
-    AMBIGUOUS, MASS, MEASURED_AS, NAMES, UNIT_CODES, UNITS, VOLUME, is_spaceless, name_words, plain_word,
+    AMBIGUOUS, MASS, MEASURED_AS, NAMES, STICK, UNIT_CODES, UNITS, VOLUME, Sizes, is_spaceless, name_words,
+    plain_word,
 )
-from scaldloaf.reference import INGREDIENTS
+from scaldloaf.reference import INGREDIENTS, read_table
 
 REGISTRY = pint.UnitRegistry()
+SIZED = {"is", *Sizes._fields}
 
 
 @pytest.mark.parametrize("name, unit", [
     ("g", "gram"), ("kg", "kilogram"), ("mg", "milligram"), ("dag", "decagram"), ("oz", "ounce"),
-    ("lb", "pound")])
+    ("lb", "pound"), ("pfund", "0.5 kilogram")])
 def test_masses_are_those_of_pint(name, unit):
     assert UNITS[name].kind == MASS
-    assert UNITS[name].grams == pytest.approx(REGISTRY.Quantity(1, unit).to("gram").magnitude, rel=1e-12)
+    assert UNITS[name].grams == pytest.approx(REGISTRY(unit).to("gram").magnitude, rel=1e-12)
 
 
 @pytest.mark.parametrize("name, us, metric", [
@@ -25,13 +27,28 @@ def test_masses_are_those_of_pint(name, unit):
     ("l", "litre", "litre"), ("cc", "cm**3", "cm**3"), ("cup", "cup", "0.25 litre"),
     ("tbsp", "tablespoon", "15 millilitre"), ("tsp", "teaspoon", "5 millilitre"), ("el", "15 ml", "15 ml"),
     ("大さじ", "15 ml", "15 ml"), ("小さじ", "5 ml", "5 ml"), ("カップ", "200 ml", "200 ml"),
+    ("合", "180 ml", "180 ml"),
     ("fl oz", "fluid_ounce", "imperial_fluid_ounce"), ("pint", "pint", "imperial_pint"),
     ("quart", "quart", "imperial_quart"), ("gallon", "gallon", "imperial_gallon")])
 def test_volumes_are_those_of_pint(name, us, metric):
     unit = UNITS[name]
     assert unit.kind == VOLUME
-    assert unit.us_cm3 == pytest.approx(REGISTRY(us).to("cm**3").magnitude, rel=1e-9)
-    assert unit.metric_cm3 == pytest.approx(REGISTRY(metric).to("cm**3").magnitude, rel=1e-9)
+    assert unit.cm3.us == pytest.approx(REGISTRY(us).to("cm**3").magnitude, rel=1e-9)
+    assert unit.cm3.metric == pytest.approx(REGISTRY(metric).to("cm**3").magnitude, rel=1e-9)
+
+
+@pytest.mark.parametrize("kitchen, differs", [("australian", {"tablespoon": 20}), ("japanese", {"cup": 200})])
+def test_other_kitchens_measure_in_metric_but_for(kitchen, differs):
+    for name in ("cup", "tablespoon", "teaspoon", "fl oz", "pint", "quart", "gallon"):
+        sizes = UNITS[name].cm3
+        assert getattr(sizes, kitchen) == differs.get(name, sizes.metric), name
+
+
+def test_sizes_are_named_and_never_written_as_numbers():
+    for key, row in read_table("words", "scaldloaf.importing")["unit"].items():
+        assert all(isinstance(value, str | bool | list) for value in row.values()), key
+        assert not SIZED.isdisjoint(row) == (row["kind"] in (MASS, VOLUME, STICK)), key
+        assert row.keys() - SIZED <= {"label", "names", "kind", "plural", "before", "alone", "coefficient"}
 
 
 def test_every_alias_of_the_catalogue_is_a_name_of_its_ingredient_or_said_to_be_ambiguous():

@@ -5,6 +5,13 @@ import threading
 from urllib.parse import urlsplit
 
 
+def _end(connection: socket.socket, how: int) -> None:
+    try:
+        connection.shutdown(how)
+    except OSError:
+        pass                # that end has gone already
+
+
 class Relay:
     """Passes bytes both ways. The first connections meet the ``faults``, in order; later ones meet none.
 
@@ -56,15 +63,16 @@ class Relay:
             with socket.create_connection(self._service) as service:
                 asking = threading.Thread(target=self._pass, args=(client, service, None), daemon=True)
                 asking.start()
-                self._pass(service, client, fault)
-                for end in (client, service):
-                    try:
-                        end.shutdown(socket.SHUT_RDWR)
-                    except OSError:
-                        pass                # that end has gone already
+                cut = self._pass(service, client, fault)
+                # An answer may end while its caller still sends; to close then would take the answer from the caller.
+                _end(client, socket.SHUT_RDWR if cut else socket.SHUT_WR)
+                if not cut:
+                    asking.join()
+                _end(service, socket.SHUT_RDWR)
                 asking.join()
 
-    def _pass(self, source: socket.socket, target: socket.socket, most: int | None) -> None:
+    def _pass(self, source: socket.socket, target: socket.socket, most: int | None) -> bool:
+        """Whether it was cut."""
         answering = threading.current_thread() in self._threads
         passed = 0
         try:
@@ -73,11 +81,12 @@ class Relay:
                     self.asked_at_first_answer = self.asked
                 if most is not None and passed + len(data) >= most:
                     target.sendall(data[:most - passed])
-                    return
+                    return True
                 target.sendall(data)
                 passed += len(data)
                 self.asked += 0 if answering else len(data)
             if not answering:
                 target.shutdown(socket.SHUT_WR)
         except OSError:
-            pass                            # an end hung up
+            return True                     # an end hung up
+        return False

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from integrations.relay import Relay
-from running import ROOT
+from running import ROOT, Service
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 EXAMPLES = ROOT / "examples"
@@ -197,6 +197,32 @@ def test_the_stock_system_goes_on_behind_the_last_answer(service, tmp_path):
     assert cut.said.endswith(whole.said) and "; on from line " in cut.said
     assert cut.stock.read_bytes() == whole.stock.read_bytes()
     assert cut.refused.read_bytes() == whole.refused.read_bytes()
+
+
+def test_the_stock_system_goes_on_where_the_service_stopped(service, tmp_path):
+    """At first it finds no place; then each request is answered as far as its budget goes."""
+    source = formulas(tmp_path / "formulas", 400)
+    whole = Batch(source, service.url, tmp_path / "whole")
+    with Service(SCALDLOAF_MAX_BULK_LINES="90") as sparing, \
+            Relay(sparing.url, busy("429 Too Many Requests", "Retry-After: 2")) as relay:
+        start = time.monotonic()
+        batch = Batch(source, relay.url, tmp_path / "spent")
+        assert time.monotonic() - start > 2 and relay.connections == 6
+    notes = [f"90 lines answered; on from line {line}\n" for line in (91, 181, 271, 361)]
+    assert batch.said == "status 429; on from line 1\n" + "".join(notes) + whole.said
+    assert batch.stock.read_bytes() == whole.stock.read_bytes()
+    assert batch.refused.read_bytes() == whole.refused.read_bytes()
+
+
+def test_the_stock_system_stops_where_the_service_can_read_nothing(service, tmp_path):
+    good = json.dumps({"formula": TIN_LOAF, "target": {"kind": "dough_mass", "mass": 1000}}) + "\n"
+    source = tmp_path / "formulas"
+    source.write_text(good + '{"formula": "\\ud800"}\n' * 1100 + good)
+    batch = Batch(source, service.url, tmp_path / "run")
+    assert batch.status == 1
+    assert batch.said.startswith("The service stopped at line 1001, and sending the rest would not help: 1000 lines in a row")
+    assert [row["line"] for row in rows(batch.refused)] == [str(line) for line in range(2, 1002)]
+    assert {row["line"] for row in rows(batch.stock)} == {"1"}
 
 
 @pytest.mark.parametrize("script", [TILL, STOCK_SYSTEM], ids=lambda script: script.stem)

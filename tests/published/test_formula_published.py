@@ -7,8 +7,8 @@ import pytest
 from pytest import approx
 
 from kitchen import formula, line, masses, own
+from scaldloaf.dough.flour import gluten_water_percent
 from scaldloaf.dough.formula import INSTANT_PER_YEAST, Formula, break_down, scaled
-from scaldloaf.dough.hydration import gluten_water_percent
 from scaldloaf.dough.scaling import DOUGH_MASS, FLOUR_MASS, PIECES, Target, scale_to
 from scaldloaf.reference import INGREDIENTS, coefficient
 

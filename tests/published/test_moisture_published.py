@@ -4,14 +4,14 @@ common practice and say so. The source stands beside each."""
 import pytest
 from pytest import approx
 
-from kitchen import formula
-from scaldloaf.dough.formula import break_down, scald_moisture_percent
-from scaldloaf.dough.hydration import (
-    BALANCED, UNDER_WATERED, FlourChange, as_is_absorption_percent, assess, at_other_moisture,
-    correct_hydration,
-    dough_water_g, flour_and_water_g, on_moisture_basis, optimum_hydration, share_limit_at,
+from kitchen import correct, formula
+from scaldloaf.dough.flour import (
+    FlourChange, as_is_absorption_percent, at_other_moisture, flour_and_water_g, on_moisture_basis,
 )
+from scaldloaf.dough.formula import break_down, scald_moisture_percent
+from scaldloaf.dough.hydration import BALANCED, UNDER_WATERED, assess, dough_water_g, optimum_hydration
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.water_rule import Spot, share_limit_at
 from scaldloaf.reference import INGREDIENTS
 
 WATER = INGREDIENTS["water"]
@@ -91,17 +91,17 @@ def base_69():
 def test_share_from_20_to_35_wants_about_73():
     # common practice, no source
     assert break_down(base_69()).hydration_percent == approx(69)
-    optimum = optimum_hydration(69, 20, 1, 35, 1)
+    optimum = optimum_hydration(Spot(20, 1, 69), Spot(35, 1))
     assert optimum.best == approx(73, abs=0.5)
     assert optimum.low < 73 < optimum.high
-    correction = correct_hydration(base_69(), WATER, 35)
+    correction = correct(base_69(), WATER, 35)
     assert correction.after.hydration_percent == approx(73, abs=0.5)
 
 
 @pytest.mark.parametrize("hydration, verdict", [(69, UNDER_WATERED), (74, BALANCED)])
 def test_35_percent_share_at_69_and_at_74(hydration, verdict):
     # common practice, no source: at 69 % dense and stale within about a day, at 74 % balanced
-    correction = correct_hydration(base_69(), WATER, 35, hydration_percent=hydration)
+    correction = correct(base_69(), WATER, 35, hydration=hydration)
     assert correction.assessment == verdict == assess(hydration, correction.optimum.best)
     said_dense = any(code == "under_watered" for code, _ in correction.notes)
     assert said_dense is (verdict == UNDER_WATERED)
@@ -109,9 +109,9 @@ def test_35_percent_share_at_69_and_at_74(hydration, verdict):
 
 def test_five_points_of_water_give_less_than_one_of_crumb():
     # common practice, no source: 6 points of hydration are about 1 of crumb moisture
-    five = correct_hydration(base_69(), WATER, hydration_percent=74).crumb_moisture_change_points
+    five = correct(base_69(), WATER, hydration=74).crumb_moisture_change_points
     assert 0 < five.best < 1
-    six = correct_hydration(base_69(), WATER, hydration_percent=75).crumb_moisture_change_points
+    six = correct(base_69(), WATER, hydration=75).crumb_moisture_change_points
     assert six.best == approx(1, abs=0.001)
     assert six.high > six.best                      # the mass balance is the upper end
 
@@ -119,7 +119,7 @@ def test_five_points_of_water_give_less_than_one_of_crumb():
 def test_crumb_balance_is_the_upper_end():
     # mass balance: the loss held at 10 % of the dough, all of it water
     base = base_69()
-    correction = correct_hydration(base, WATER, hydration_percent=74)
+    correction = correct(base, WATER, hydration=74)
     dry_before = break_down(base).dough_mass_g - dough_water_g(base)
     dry_after = break_down(correction.formula).dough_mass_g - dough_water_g(correction.formula)
     loaf = 0.9 * break_down(base).dough_mass_g
@@ -129,16 +129,16 @@ def test_crumb_balance_is_the_upper_end():
 def test_shares_to_40_percent_are_workable_and_beyond_is_said():
     # common practice, no source
     assert share_limit_at(1) == 40 and share_limit_at(5) == 10
-    codes = [code for code, _ in correct_hydration(base_69(), WATER, 40).notes]
+    codes = [code for code, _ in correct(base_69(), WATER, 40).notes]
     assert "share_extrapolated" not in codes
-    codes = [code for code, _ in correct_hydration(base_69(), WATER, 42).notes]
+    codes = [code for code, _ in correct(base_69(), WATER, 42).notes]
     assert "share_extrapolated" in codes
 
 
 def test_high_share_at_60_percent_is_said_to_stale_faster():
     # common practice, no source: above 30 % share at a fixed 60 % hydration staling speeds up
     def codes(share):
-        return [code for code, _ in correct_hydration(base_69(), WATER, share, hydration_percent=60).notes]
+        return [code for code, _ in correct(base_69(), WATER, share, hydration=60).notes]
 
     assert "dry_scald" in codes(35)
     assert "dry_scald" not in codes(30)
@@ -147,7 +147,7 @@ def test_high_share_at_60_percent_is_said_to_stale_faster():
 def test_35_percent_share_at_1_to_5_needs_175_percent_water():
     # mass balance: 5 x 35; refused with every way out
     with pytest.raises(Refusal) as refused:
-        correct_hydration(base_69(), WATER, 35, 5)
+        correct(base_69(), WATER, 35, 5)
     assert refused.value.code == "scald_liquid_short"
     assert "needs 175 % of the flour" in str(refused.value)
 
@@ -157,8 +157,7 @@ def test_free_water_and_not_hydration_limits_an_enriched_scald():
     enriched = formula(("bread_flour", 100), ("water", 36), ("whole_milk", 39 / 0.88), ("salt", 2))
     assert break_down(enriched).hydration_percent == approx(75)
     with pytest.raises(Refusal) as refused:
-        correct_hydration(enriched, WATER, 37, 2, hydration_percent=75)
+        correct(enriched, WATER, 37, 2, hydration=75)
     assert refused.value.nearest == approx(18)
-    moved = correct_hydration(enriched, WATER, 37, 2, hydration_percent=75,
-                              scald_liquids=["water", "whole_milk"])
+    moved = correct(enriched, WATER, 37, 2, hydration=75, liquids=("water", "whole_milk"))
     assert moved.after.scald_liquid_ratio == approx(2)

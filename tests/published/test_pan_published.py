@@ -4,16 +4,16 @@ from math import sqrt
 
 import pytest
 
+from scaldloaf.dough.bread import Wanted, bread_from_pan_ratio, bread_from_specific_volume
 from scaldloaf.dough.formula import Formula, Line, break_down, scaled
 from scaldloaf.dough.pan import Box, KnownVolume, Tapered, pan_volume
+from scaldloaf.dough.pan_fill import fill_pan
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.volume import (
-    Wanted, bread_from_pan_ratio, bread_from_specific_volume, fill_pan, pan_ratio, specific_volume,
-)
+from scaldloaf.dough.volume import pan_ratio, specific_volume
 from scaldloaf.reference import INGREDIENTS, coefficient
-from scaldloaf.units import IN3_CM3, IN_CM, LB_G
+from scaldloaf.units import size
 
-OUNCE_G = LB_G / 16
+IN_CM, IN3_CM3, OUNCE_G = size("length", "in"), size("volume", "in3"), size("mass", "oz")
 
 
 def volume(pan) -> float:
@@ -123,7 +123,7 @@ def test_trap_2_2_g_per_cubic_inch_is_refused():
     assert ratio == pytest.approx(7.45, abs=0.005)
     with pytest.raises(Refusal) as refused:
         dough_for(volume(Box(13 * IN_CM, 4 * IN_CM, 4 * IN_CM)), ratio)
-    assert (refused.value.argument, refused.value.nearest) == ("bread.pan_ratio", 6.5)
+    assert (refused.value.argument, refused.value.nearest) == ("pan_ratio", 6.5)
 
 
 @pytest.mark.parametrize("name", ["lidded_japanese", "lidded_us", "open_wholesale", "open_home",

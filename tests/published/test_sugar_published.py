@@ -3,10 +3,11 @@
 import pytest
 
 from scaldloaf.dough.formula import SCALD, Formula, Line, break_down
-from scaldloaf.dough.sugar import (
-    CO2_30C_ML_PER_G, HEXOSE_PER_MALTOSE, HEXOSE_PER_SUCROSE, Enzymes, Pools, Stage,
-    compressed_yeast_percent, draw_down, osmotic_brake, osmotic_pressure_atm, sugar_budget, sugar_demand,
-    temperature_factor,
+from scaldloaf.dough.sugar import CO2_VOLUME_30C_ML_PER_G_HEXOSE, sugar_budget
+from scaldloaf.dough.sugar_course import HEXOSE_PER_MALTOSE, Enzymes, Pools, draw_down
+from scaldloaf.dough.sugar_stages import Stage
+from scaldloaf.dough.yeast import (
+    HEXOSE_PER_SUCROSE, compressed_yeast_percent, osmotic_brake, osmotic_pressure_atm, sugar_demand, temperature_factor,
 )
 from scaldloaf.reference import INGREDIENTS, coefficient
 
@@ -76,7 +77,7 @@ def test_carbon_dioxide_of_a_gram_of_hexose():
     carbon_dioxide = 12.011 + 2 * 15.999
     water = 2 * 1.008 + 15.999
     assert coefficient("co2_per_hexose_g").value == pytest.approx(2 * carbon_dioxide / hexose, abs=5e-5)
-    assert CO2_30C_ML_PER_G == pytest.approx(2 / hexose * 0.0820574 * 303.15 * 1000, rel=2e-3)
+    assert CO2_VOLUME_30C_ML_PER_G_HEXOSE == pytest.approx(2 / hexose * 0.0820574 * 303.15 * 1000, rel=2e-3)
     assert coefficient("co2_volume_0c_ml_per_g_hexose").value == pytest.approx(
         2 / hexose * 0.0820574 * 273.15 * 1000, rel=2e-3)
     for factor in (HEXOSE_PER_SUCROSE, HEXOSE_PER_MALTOSE):

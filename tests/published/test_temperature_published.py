@@ -8,16 +8,18 @@ from scaldloaf.dough.preparation import (
     GELATINISED, NOT_GELATINISED, PARTLY, gelatinisation_at, ideal_temperature_c, pour_over, scald_of,
 )
 from scaldloaf.dough.temperature import (
-    ICE_HEAT_OF_DEGF_RULE, friction_total_c, ice_fraction, temperature_after_ice_c, temperature_rise_c,
+    friction_total_c, ice_fraction, temperature_after_ice_c, temperature_rise_c,
     water_by_base_temperature_c, water_by_friction_total_c, water_by_temperature_rise_c,
 )
+from scaldloaf.operations.dough_temperature import ice_heat_of_rule_c
 from scaldloaf.units import units_of
 
 FAHRENHEIT = units_of(temperature="degF")
+ICE_HEAT_OF_DEGF_RULE = ice_heat_of_rule_c(FAHRENHEIT)
 
 
 def celsius(*values):
-    return [FAHRENHEIT.inward(value, "temperature") for value in values]
+    return [FAHRENHEIT.from_wire(value, "temperature") for value in values]
 
 
 @pytest.mark.parametrize("target, known, friction, water", [
@@ -27,7 +29,7 @@ def celsius(*values):
 ])
 def test_friction_total_in_fahrenheit(target, known, friction, water):
     got = water_by_friction_total_c(*celsius(target), celsius(*known), friction / 1.8)
-    assert FAHRENHEIT.outward(got, "temperature") == approx(water, abs=1e-9)      # printed as whole degrees
+    assert FAHRENHEIT.to_wire(got, "temperature") == approx(water, abs=1e-9)      # printed as whole degrees
 
 
 def test_temperature_rise_in_celsius():
@@ -105,8 +107,8 @@ def test_the_rule_in_fahrenheit_and_the_one_in_celsius():
     # (tap - needed)/(tap + 112) in degF, (tap - needed)/(tap + 79.8) in degC: a quarter of a percent apart.
     for tap, need, _ in CELLS:
         rule = (tap - need) / (tap + 112)
-        assert ice_fraction(*celsius(tap, need), ice_heat_c=ICE_HEAT_OF_DEGF_RULE) == approx(rule, rel=1e-12)
         tap_c, need_c = celsius(tap, need)
+        assert ice_fraction(tap_c, need_c, ice_heat_c=ICE_HEAT_OF_DEGF_RULE) == approx(rule, rel=1e-12)
         assert ice_fraction(tap_c, need_c) == approx((tap_c - need_c) / (tap_c + 79.8), rel=1e-12)
         assert ice_fraction(tap_c, need_c) == approx(rule, rel=0.003)
 

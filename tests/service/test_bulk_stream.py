@@ -13,7 +13,8 @@ import pytest
 
 from replies import PROBLEM
 from running import Service
-from scaldloaf.http.bulk import HELD_BYTES, MEDIA
+from scaldloaf.http.backlog import HELD_BYTES
+from scaldloaf.http.bulk import MEDIA
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 HEAD = (b"POST /v1/bulk?show=result HTTP/1.1\r\nHost: bakery.example\r\n"

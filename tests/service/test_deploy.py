@@ -7,6 +7,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import tomllib
 from pathlib import Path
 
@@ -110,12 +111,56 @@ def test_a_port_in_use_is_said_plainly(service):
     ("SCALDLOAF_WORKERS", "many", "whole number from 1 to 256"),
     ("SCALDLOAF_THREADS", "1e3", "whole number from 1 to 64"),
     ("SCALDLOAF_MAX_BODY_BYTES", "64k", "whole number from"),
+    ("SCRIPT_NAME", "/bread", "at the root of its host"),
 ])
 def test_a_bad_setting_stops_the_start_and_says_what_it_should_be(name, value, words):
     done = run(*GUNICORN, **{"BIND": "127.0.0.1:0", name: value})
     assert done.returncode == 1
     assert name in done.stderr and value in done.stderr and words in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_port_for_metrics_is_checked_as_the_other_is(service):
+    taken, metrics = service.url.removeprefix("http://"), {"SCALDLOAF_METRICS": "on"}
+    done = run(*GUNICORN, BIND="127.0.0.1:0", SCALDLOAF_METRICS_BIND=taken, **metrics)
+    assert (
+        done.returncode == 1
+        and "is in use" in done.stderr
+        and "SCALDLOAF_METRICS_BIND=127.0.0.1:" in done.stderr
+    )
+    done = run(*GUNICORN, BIND="127.0.0.1:9", SCALDLOAF_METRICS_BIND="0.0.0.0:9", **metrics)
+    assert done.returncode == 1 and "should have another port than BIND" in done.stderr
+    done = run(*GUNICORN, BIND="127.0.0.1:0", SCALDLOAF_METRICS_BIND="no-such-host.invalid:9000", **metrics)
+    assert done.returncode == 1 and "SCALDLOAF_METRICS_BIND is 'no-such-host.invalid:9000'" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_start_that_fails_leaves_no_folder_for_metrics(service):
+    start = subprocess.Popen(
+        GUNICORN,
+        env=environment(BIND=service.url.removeprefix("http://"), SCALDLOAF_METRICS="on"),
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    with start:
+        assert "is in use" in start.stderr.read()
+    for place in ("/dev/shm", tempfile.gettempdir()):
+        assert not list(Path(place).glob(f"scaldloaf-{start.pid}-*"))
+
+
+@pytest.mark.parametrize("command", [GUNICORN, (ROOT / "deploy/serve",)], ids=["gunicorn", "serve"])
+def test_misspelt_settings_stop_the_start_and_are_all_named(command):
+    done = run(
+        *command,
+        BIND="127.0.0.1:0",
+        SCALDLOAF_RAET="60/minute",
+        SCALDLOAF_PROXY="1",
+        SCALDLOAF_WORKERS="2",
+        SCALDLOAF_PORT="tcp://10.96.0.12:80",
+    )
+    assert done.returncode == 1
+    assert done.stderr == ("SCALDLOAF_PROXY is not a setting; the nearest is SCALDLOAF_PROXIES; "
+                           "SCALDLOAF_RAET is not a setting; the nearest is SCALDLOAF_RATE.\n")
 
 
 def test_it_listens_on_a_socket_file(tmp_path):
@@ -143,7 +188,7 @@ def test_serve_takes_settings_by_environment_only():
                                           ("", "apt-get install")])
 def test_a_missing_browser_is_named_and_fails(named, words, tmp_path):
     # An empty PATH: no browser, no apt-get to fetch one with.
-    done = run(sys.executable, ROOT / "tests/tools.py", "chromium", SCALDLOAF_CHROMIUM=named,
+    done = run(sys.executable, ROOT / "tests/tools.py", "chromium", TESTS_CHROMIUM=named,
                PATH=str(tmp_path))
     assert done.returncode == 1 and words in done.stderr and "Traceback" not in done.stderr
 

@@ -65,13 +65,18 @@ def test_the_integrations_are_there(name):
 
 
 def test_the_limits_promised_are_those_that_hold():
+    from scaldloaf.http import bulk
     from scaldloaf.http.settings import Settings
-    from scaldloaf.operations import order_demand, schema
+    from scaldloaf.operations.schemas import common, order_demand
     settings = Settings()
     assert settings.max_body_bytes == 64 * 1024 and "| 64 kB (`SCALDLOAF_MAX_BODY_BYTES`) |" in README
-    assert settings.max_bulk_bytes == 256 * 1024 ** 2 and "256 MB of them" in README
+    assert settings.max_bulk_bytes == 256 * 1024 ** 2 and "256 MB of lines waiting" in README
+    assert f"| {settings.max_bulk_lines:,} lines (`SCALDLOAF_MAX_BULK_LINES`)" in README
+    assert f" {settings.max_bulk_seconds} s of processor time (`SCALDLOAF_MAX_BULK_SECONDS`)" in README
+    assert f"{bulk.MOST_UNREADABLE:,} lines in a row" in README
+    assert f"| bulks at a time | {settings.bulks} in each process" in README
     assert settings.rate is None and settings.log is False
-    assert f"| formula | {schema.MAX_LINES} lines |" in README
+    assert f"| formula | {common.MAX_LINES} lines |" in README
     assert f"| {order_demand.MOST_FORMULAS} formulas, {order_demand.MOST_ORDERS} orders |" in README
 
 

@@ -4,22 +4,27 @@ import json
 import os
 import re
 import signal
+import socket
+import subprocess
+import sys
 import tempfile
 import threading
 import time
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import pytest
 import requests
 from flask.testing import FlaskClient
 
 import tools
-from backends import Redis
-from running import TalkingService
+from backends import Redis, free_port
+from running import ROOT, TalkingService, environment
 from scaldloaf.http import create_app
 from scaldloaf.http.limits import client_of
 from scaldloaf.http.settings import BadSetting, Settings, settings_from
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from spellings import raw
 
 BODY = {"formula": TIN_LOAF}
 
@@ -39,10 +44,18 @@ BODY = {"formula": TIN_LOAF}
         ("PROXIES", "11", "a whole number from 0 to 10"),
         ("PROXIES", "00000000000000999", "a whole number from 0 to 10"),
         ("METRICS", "yes", "off or on"),
+        ("METRICS_BIND", "9000", "host:port with a port from 1 to 65535"),
+        ("METRICS_BIND", "127.0.0.1:0", "host:port with a port from 1 to 65535"),
+        ("METRICS_BIND", "127.0.0.1:65536", "host:port with a port from 1 to 65535"),
+        ("METRICS_BIND", "unix:/run/metrics", "host:port with a port from 1 to 65535"),
+        ("METRICS_BIND", ":9000", "host:port with a port from 1 to 65535"),
         ("LOG", "text", "off or json"),
         ("LOG_ADDRESSES", "1", "off or on"),
         ("MAX_BODY_BYTES", "1e6", "a whole number from 1024"),
         ("MAX_BULK_BYTES", "²", "a whole number from 1048576"),
+        ("MAX_BULK_LINES", "0", "a whole number from 1 to "),
+        ("MAX_BULK_SECONDS", "ten", "a whole number from 1 to "),
+        ("BULKS", "8", "a whole number from 1 to 7"),
     ],
 )
 def test_a_bad_value_says_what_it_should_be(name, value, words):
@@ -52,19 +65,98 @@ def test_a_bad_value_says_what_it_should_be(name, value, words):
         settings_from({f"SCALDLOAF_{name}": value})
 
 
-@pytest.mark.parametrize("slip, meant", [
-    ("RATES", "RATE"), ("BULKRATE", "BULK_RATE"), ("METRIC", "METRICS"), ("PROXIE", "PROXIES"),
-    ("WORKER", "WORKERS"), ("LOG_ADDRESS", "LOG_ADDRESSES"), ("MAX_BODY_BYTE", "MAX_BODY_BYTES")])
-def test_a_name_nearly_right_is_a_mistake(slip, meant):
-    with pytest.raises(BadSetting, match=f"^SCALDLOAF_{slip} is no setting; it should be SCALDLOAF_{meant}$"):
-        settings_from({f"SCALDLOAF_{slip}": "60/minute"})
+def test_a_port_for_figures_that_are_off_is_a_mistake():
+    with pytest.raises(BadSetting, match="^SCALDLOAF_METRICS_BIND is set and SCALDLOAF_METRICS is not on"):
+        settings_from({"SCALDLOAF_METRICS_BIND": "127.0.0.1:9000"})
+    for address in ("127.0.0.1:9000", "[::1]:1", "metrics.bakery.example:65535"):
+        assert (
+            settings_from({"SCALDLOAF_METRICS": "on", "SCALDLOAF_METRICS_BIND": address}).metrics_bind
+            == address
+        )
 
 
-def test_names_of_others_are_let_be():
-    others = {f"SCALDLOAF_{name}": "x" for name in ("SERVICE_HOST", "PORT", "PORT_80_TCP_ADDR", "CHROMIUM", "NODE", "NPM",
-                                                    "NGINX", "REDIS", "SYSTEMD_ANALYZE")}
-    assert settings_from({**others, "RATES": "x", "scaldloaf_rates": "x"}) == Settings()
-    assert settings_from({"SCALDLOAF_WORKERS": "2", "SCALDLOAF_THREADS": "1"}) == Settings()
+@pytest.mark.parametrize(
+    "slip, meant",
+    [
+        ("RAET", "SCALDLOAF_RATE"),
+        ("RATES", "SCALDLOAF_RATE"),
+        ("RATE_LIMIT", "SCALDLOAF_RATE"),
+        ("rate", "SCALDLOAF_RATE"),
+        ("BULKRATE", "SCALDLOAF_BULK_RATE"),
+        ("PROXY", "SCALDLOAF_PROXIES"),
+        ("REDIS", "SCALDLOAF_REDIS_URL"),
+        ("METRIC", "SCALDLOAF_METRICS"),
+        ("WORKER", "SCALDLOAF_WORKERS"),
+        ("LOG_ADDRESS", "SCALDLOAF_LOG_ADDRESSES"),
+        ("MAX_BODY", "SCALDLOAF_MAX_BODY_BYTES"),
+        ("BIND", "BIND"),
+    ],
+)
+@pytest.mark.parametrize("value", ["60/minute", "", "on"])
+def test_an_unknown_name_is_a_mistake_and_the_nearest_is_named(slip, meant, value):
+    with pytest.raises(BadSetting, match=f"^SCALDLOAF_{slip} is not a setting; the nearest is {meant}$"):
+        settings_from({f"SCALDLOAF_{slip}": value})
+
+
+def test_however_far_off_and_all_of_them():
+    with pytest.raises(BadSetting) as refused:
+        settings_from(
+            {"SCALDLOAF_": "1", "SCALDLOAF_Ω": "1", "SCALDLOAF_RATE": "bad", "SCALDLOAF_SOURDOUGH": "on"}
+        )
+    parts = str(refused.value).split("; the nearest is ")
+    assert len(parts) == 4
+    for name in ("", "SOURDOUGH", "Ω"):
+        assert f"SCALDLOAF_{name} is not a setting" in str(refused.value)
+
+
+def service_variables(service: str, protocol: str, host: str, port: int, name: str) -> dict[str, str]:
+    """What Kubernetes gives every pod of a namespace for a Service in it (kubelet's envvars)."""
+    prefix, low = service.upper().replace("-", "_"), protocol.lower()
+    link = f"{prefix}_PORT_{port}_{protocol}"
+    return {f"{prefix}_SERVICE_HOST": host, f"{prefix}_SERVICE_PORT": str(port),
+            f"{prefix}_SERVICE_PORT_{name.upper().replace('-', '_')}": str(port),
+            f"{prefix}_PORT": f"{low}://{host}:{port}", link: f"{low}://{host}:{port}", f"{link}_PROTO": low,
+            f"{link}_PORT": str(port), f"{link}_ADDR": host}
+
+
+@pytest.mark.parametrize(
+    "service", ["scaldloaf", "scaldloaf-2", "scaldloaf-night-bake", "scaldloaf-redis", "scaldloaf-metrics"]
+)
+@pytest.mark.parametrize("protocol, host", [("TCP", "10.96.0.12"), ("UDP", "10.96.0.12"), ("SCTP", "fd00::c"),
+                                            ("TCP", "[fd00::c]")])
+def test_the_variables_of_kubernetes_are_no_settings(service, protocol, host):
+    theirs = service_variables(service, protocol, host.strip("[]"), 80, "http-1") | {
+        f"{service.upper().replace('-', '_')}_PORT": f"{protocol.lower()}://{host}:80"}
+    assert len(theirs) == 8 and settings_from({**theirs, "RATES": "x", "scaldloaf_rates": "x"}) == Settings()
+    for name in theirs:         # with any other value they are somebody's attempt to set something
+        for value in ("8000x", "yes", "", "http://bakery.example:80"):
+            with pytest.raises(BadSetting, match=f"{name} is not a setting"):
+                settings_from({name: value})
+    with pytest.raises(BadSetting, match="^SCALDLOAF_RAET is not a setting"):
+        settings_from({**theirs, "SCALDLOAF_RAET": "60/minute"})
+
+
+def test_the_port_is_part_of_bind():
+    with pytest.raises(BadSetting, match="^SCALDLOAF_PORT is not a setting"):
+        settings_from({"SCALDLOAF_PORT": "8000"})
+
+
+def test_the_application_alone_checks_the_names_too(monkeypatch):
+    monkeypatch.setenv("SCALDLOAF_RAET", "60/minute")
+    with pytest.raises(BadSetting, match="^SCALDLOAF_RAET is not a setting; the nearest is SCALDLOAF_RATE$"):
+        create_app()
+
+
+def test_one_list_has_the_settings_of_gunicorn_too():
+    assert settings_from({"SCALDLOAF_WORKERS": "3", "SCALDLOAF_THREADS": "1"}) == Settings(
+        workers=3, threads=1
+    )
+    assert settings_from({}) == Settings()
+    for name in ("WORKERS", "THREADS"):
+        with pytest.raises(
+            BadSetting, match=f"^SCALDLOAF_{name} is '0'; it should be a whole number from 1 to "
+        ):
+            settings_from({f"SCALDLOAF_{name}": "0"})
 
 
 @pytest.mark.parametrize(
@@ -126,6 +218,56 @@ def test_whoever_waits_as_told_is_answered():
         refused = next(reply for reply in (post(client) for _ in range(10)) if reply.status_code == 429)
         time.sleep(int(refused.headers["Retry-After"]))
         assert post(client).status_code == 200
+
+
+HOURS_S = 3 * 3600.0
+
+
+@pytest.fixture
+def clock(monkeypatch):
+    """clock(seconds): the machine's clock is set so much forward, or back, of what it is."""
+    now = time.time
+
+    def set_by(seconds):
+        monkeypatch.setattr(time, "time", lambda: now() + seconds)
+
+    return set_by
+
+
+def wait_of(reply) -> int:
+    assert reply.status_code == 429
+    return int(reply.headers["Retry-After"])
+
+
+@pytest.mark.parametrize("first, then", [(0, HOURS_S), (0, -HOURS_S), (HOURS_S, 0), (-HOURS_S, 0)])
+def test_setting_the_clock_changes_no_limit(clock, first, then):
+    clock(first)
+    client = FlaskClient(create_app(Settings(rate="3/minute")))
+    assert [post(client).status_code for _ in range(3)] == [200] * 3
+    clock(then)
+    assert 0 < wait_of(post(client)) <= 60
+    clock(0)
+    assert 0 < wait_of(post(client)) <= 60
+
+
+@pytest.mark.parametrize("then", [HOURS_S, -HOURS_S])
+def test_whoever_waits_as_told_is_answered_whatever_the_clock_says(clock, then):
+    client = FlaskClient(create_app(Settings(rate="2/second")))
+    refused = next(reply for reply in (post(client) for _ in range(10)) if reply.status_code == 429)
+    clock(then)
+    time.sleep(wait_of(refused))
+    assert post(client).status_code == 200
+
+
+def test_nobody_is_told_to_wait_longer_than_the_window(monkeypatch):
+    """As when the clock of Redis is set back between the refusal and the question for how long."""
+    from limits.strategies import MovingWindowRateLimiter
+    from limits.util import WindowStats
+
+    monkeypatch.setattr(MovingWindowRateLimiter, "get_window_stats",
+                        lambda *_: WindowStats(time.monotonic() + HOURS_S, 0))
+    client = FlaskClient(create_app(Settings(rate="1/minute")))
+    assert post(client).status_code == 200 and wait_of(post(client)) == 60
 
 
 def test_bulk_has_a_rate_of_its_own():
@@ -198,6 +340,41 @@ def test_instances_count_together_in_redis_and_outlive_it():
             assert log.count("Redis is gone") == 1      # not once a request
 
 
+def test_machines_whose_clocks_disagree_count_together_by_the_clock_of_redis(clock):
+    with Redis() as redis:
+        def machine():
+            return FlaskClient(create_app(Settings(rate="6/hour", redis_url=redis.url)))
+
+        machines = {by: machine() for by in (HOURS_S, 0, -HOURS_S)}
+        for _ in range(2):
+            for by, client in machines.items():
+                clock(by)
+                assert post(client).status_code == 200
+        for by, client in machines.items():
+            clock(by)
+            assert 3590 < wait_of(post(client)) <= 3600
+            assert client.get("/readyz").json["rate_limit"] == "redis"
+
+
+def test_a_clock_of_redis_that_is_set_back_shuts_nobody_out(clock):
+    """As it leaves things: what was counted lies in the future."""
+    from redis import Redis as Client
+
+    with Redis() as redis, Client(port=redis.port) as store:
+        client = FlaskClient(create_app(Settings(rate="2/hour", redis_url=redis.url)))
+        assert [post(client).status_code for _ in range(3)] == [200, 200, 429]
+        (key,) = store.keys()
+        for index, entry in enumerate(store.lrange(key, 0, -1)):
+            store.lset(key, index, float(entry) + HOURS_S)
+        assert 0 < store.ttl(key) <= 3600
+        assert [post(client).status_code for _ in range(3)] == [200, 200, 429]
+        assert wait_of(post(client)) <= 3600
+        # Retry-After follows the clock of Redis, too.
+        for index, entry in enumerate(store.lrange(key, 0, -1)):
+            store.lset(key, index, float(entry) - 10)
+        assert wait_of(post(client)) <= 3590
+
+
 def test_a_redis_that_hangs_holds_nobody_up():
     with Redis() as redis, TalkingService(SCALDLOAF_RATE="10000/hour", SCALDLOAF_REDIS_URL=redis.url,
                                           SCALDLOAF_WORKERS="1") as service:
@@ -218,6 +395,10 @@ def figures(service) -> dict[str, float]:
     assert reply.status_code == 200 and reply.headers["Content-Type"].startswith("text/plain")
     return {name: float(value) for name, value in
             re.findall(r"^([a-z_]+(?:\{[^}]*\})?) (\S+)$", reply.text, re.MULTILINE)}
+
+
+def children(service) -> list[str]:
+    return Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()
 
 
 ANSWERED = 'scaldloaf_request_seconds_count{method="POST",route="/v1/breakdown",status="2xx"}'
@@ -251,7 +432,7 @@ def test_figures_are_those_of_all_workers_the_dead_ones_too():
         until(lambda: wanted.items() <= figures(service).items())
         assert not any("no/such" in name for name in figures(service))
 
-        workers = Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()
+        workers = children(service)
         for worker in workers:
             os.kill(int(worker), signal.SIGKILL)
             time.sleep(0.1)
@@ -279,6 +460,88 @@ def test_figures_of_one_process():
     client = FlaskClient(create_app(Settings(metrics=True)))
     assert client.post("/v1/breakdown", json=BODY, buffered=True).status_code == 200
     assert ANSWERED + " 1.0" in client.get("/metrics").get_data(as_text=True)
+
+
+@pytest.mark.parametrize("threads", ["1", "8"])       # gunicorn has a worker of another kind for one thread
+def test_figures_have_a_port_to_themselves(threads):
+    port = free_port()
+    settings = {"SCALDLOAF_WORKERS": "3", "SCALDLOAF_THREADS": threads, "SCALDLOAF_RATE": "10000/second",
+                "SCALDLOAF_METRICS": "on", "SCALDLOAF_METRICS_BIND": f"127.0.0.1:{port}"}
+    with TalkingService(**settings) as service:
+        own = f"http://127.0.0.1:{port}"
+        assert f"Metrics are at {own}/metrics" in service.output()
+        threads = [threading.Thread(target=statuses, args=([service], 10)) for _ in range(4)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        # Whichever worker answers: those of all.
+        counted = 'scaldloaf_request_seconds_count{method="POST",route="/v1/breakdown",status="2xx"} 40.0'
+        until(lambda: counted in requests.get(f"{own}/metrics", timeout=20).text)
+        where = "127.0.0.1", port
+        for path in ("/", "/v1/units", "/readyz", "/openapi.json", "/metrics/", "//metrics"):
+            assert raw(where, "GET", path)[0] == 404, path
+        body = json.dumps(BODY).encode()
+        assert raw(where, "POST", "/v1/breakdown", body, {"Content-Type": "application/json"})[0] == 404
+        assert requests.post(f"{own}/metrics", timeout=20).status_code == 405
+        public = urlsplit(service.url)
+        for host in ("bakery.example", f"127.0.0.1:{port}", f":{port}"):
+            for target in ("/metrics", f"http://127.0.0.1:{port}/metrics"):
+                assert raw((public.hostname, public.port), "GET", target, headers={"Host": host})[0] == 404
+        workers = set(children(service))
+        service.process.send_signal(signal.SIGHUP)
+        until(lambda: not workers & set(children(service)))
+        assert requests.get(f"{own}/metrics", timeout=20).status_code == 200
+        assert requests.get(f"{service.url}/metrics", timeout=20).status_code == 404
+
+def test_no_host_makes_a_socket_file_the_port_of_the_figures(tmp_path):
+    port, file = free_port(), tmp_path / "socket"
+    process = subprocess.Popen(
+        [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
+        cwd=ROOT,
+        text=True,
+        stdout=subprocess.PIPE,
+        env=environment(
+            BIND=f"unix:{file}", SCALDLOAF_METRICS="on", SCALDLOAF_METRICS_BIND=f"127.0.0.1:{port}"
+        ),
+    )
+    with process:
+        try:
+            assert process.stdout.readline() == f"Scaldloaf is at unix:{file}\n"
+            assert process.stdout.readline() == f"Metrics are at http://127.0.0.1:{port}/metrics\n"
+            for path, host, status in (
+                ("/metrics", f"a:{port}", 404),
+                ("/livez", f"a:{port}", 200),
+                ("/livez", "a", 200),
+            ):
+                with socket.socket(socket.AF_UNIX) as connection:
+                    connection.connect(str(file))
+                    connection.sendall(
+                        f"GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n".encode()
+                    )
+                    assert connection.recv(12) == f"HTTP/1.1 {status}".encode()
+            assert requests.get(f"http://127.0.0.1:{port}/metrics", timeout=20).status_code == 200
+        finally:
+            process.terminate()
+            assert process.wait(30) == 0
+
+
+def test_figures_with_a_port_of_their_own_are_nowhere_else(assert_problem):
+    client = FlaskClient(create_app(Settings(metrics=True, metrics_bind="127.0.0.1:9000")))
+    for base in ("http://localhost", "http://localhost:9000"):
+        assert_problem(client.get("/metrics", base_url=base), 404)
+        assert client.get("/livez", base_url=base).status_code == 200
+
+
+def test_no_page_of_another_host_may_read_figures():
+    client = FlaskClient(create_app(Settings(metrics=True)))
+    for reply in (client.get("/metrics"), client.options("/metrics"), client.post("/metrics")):
+        assert reply.headers["Cross-Origin-Resource-Policy"] == "same-origin"
+        assert (
+            reply.headers["X-Content-Type-Options"] == "nosniff"
+            and "Content-Security-Policy" in reply.headers
+        )
+        assert not [name for name in reply.headers.keys() if name.lower().startswith("access-control-")]
 
 
 # Logs

@@ -17,7 +17,7 @@ export default {
   },
   answer: {
     waiting: "Die Antwort kommt, sobald der Dienst sie hat.",
-    old: "Von vor der letzten Änderung.",
+    old: "Von vor der letzten Änderung.", oldOf: "Nicht von diesem Brot: die Zahlen gelten für {name}.",
     updated: "Antworten erneuert.",
   },
   fault: {
@@ -188,6 +188,9 @@ export default {
     fine_resolution: "Feinwaage, Schritte von", fine_below: "Feinwaage bis", handling_percent: "Verlust beim Aufarbeiten",
     scald: "Für das Brühstück", dough: "Für den Hauptteig", total: "Zusammen auf der Waage",
     exact: "Zu knetender Teig, genau", factor: "Mal die angepasste Rezeptur", untick: "Haken löschen",
-    open: "Karte mit an die Bank nehmen", print: "Karte drucken", head: "{share} gebrüht; Formen: {pans}; je {dough} Teig",
+    open: "Karte mit an die Bank nehmen", print: "Karte drucken", addMore: "vorher {was}: {difference} dazugeben",
+    takeOut: "vorher {was}: {difference} herausnehmen", old: "Nicht aktuell.", fixOne: "Erst 1 Angabe berichtigen, dann gibt es die Mengen.",
+    fix: "Erst {count} Angaben berichtigen, dann gibt es die Mengen.", offline: "Die Mengen für diese Angaben brauchen den Dienst.",
+    find: "Zur Angabe", head: "{share} gebrüht; Formen: {pans}; je {dough} Teig",
   },
 };

@@ -18,7 +18,7 @@ export default {
   },
   answer: {
     waiting: "The answer comes as soon as the service has it.",
-    old: "From before the last change.",
+    old: "From before the last change.", oldOf: "Not of this bread: these figures are for {name}.",
     updated: "Answers updated.",
   },
   fault: {
@@ -138,6 +138,8 @@ export default {
     fine_resolution: "Fine scale, steps of", fine_below: "Fine scale up to", handling_percent: "Lost in handling",
     scald: "For the scald", dough: "For the dough", total: "Goes on the scale in all", exact: "Dough to mix, exact",
     factor: "Times the corrected formula", untick: "Clear the ticks", open: "Take the card to the bench",
-    print: "Print the card", head: "{share} scalded; pans: {pans}; {dough} of dough in each",
+    print: "Print the card", addMore: "was {was}: add {difference}", takeOut: "was {was}: take out {difference}",
+    old: "Not up to date.", fixOne: "Correct 1 entry to get the weights.", fix: "Correct {count} entries to get the weights.",
+    offline: "The weights for these entries need the service.", find: "Go to the entry", head: "{share} scalded; pans: {pans}; {dough} of dough in each",
   },
 };

@@ -173,12 +173,16 @@ export function createPanel(host, { service, tell }) {
     return {
       began() { faults.clear(); clearTimeout(patience); },
       answered(step, reply) {
+        if (reply.units.mass !== bench.units().unit("mass")) return;    // asked before the units were switched
         bench.last[step] = reply;
         bench.board.show(step, []);
         body.answered(step, reply);
       },
       refused(step, list) {
-        if (step === "fill-before") return;
+        if (step === "fill-before") {
+          bench.last[step] = null;
+          return body.answered(step);
+        }
         faults.set(step, list);
         clearTimeout(patience);
         patience = setTimeout(show, PATIENCE_MS);

@@ -1,4 +1,4 @@
-"""The craft: pure functions over floats in g, cm, cm3, degC, hours and percent of flour.
+"""The craft: pure functions over floats in g, cm, cm³, °C, hours and percent of flour.
 
-Nothing here knows of HTTP, JSON, schemas or unit names other than its own.
+Nothing here knows HTTP, JSON, schemas, a request's field names or other units than its own.
 """

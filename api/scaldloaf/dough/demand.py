@@ -1,21 +1,22 @@
-"""Orders to ingredients: what a day's bread takes, by formula, batch, scald and dusting.
+"""Orders to ingredients: a day's bread by formula, batch, scald and dusting.
 
-Bookkeeping throughout (evidence ``exact``): each order is scaled on its own, by the same function
-that answers a single scaling, and the day is their sum.
+Bookkeeping throughout (evidence ``exact``). Each order is sized on its own (``scaling.size_of``, as a single
+scaling is); a recipe's production is the sum of its orders, and the day is the sum of its recipes.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, fsum
+from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, LEAST_FLOUR_G, SCALD, Breakdown, Formula, Line, break_down, scaled
+from scaldloaf.dough.limits import ROUNDING
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scaling import Losses, Scale, Size, Target, WeighOut, mixed_mass_g, size_of, weigh_out
+from scaldloaf.dough.scaling import NO_LOSSES, Losses, Scale, Size, Target, WeighOut, mixed_mass_g, weigh_out
 from scaldloaf.reference import Ingredient
 
 DUSTING = "dusting"
-MOST_BATCHES = 10_000
-WHOLE_TOLERANCE = 1e-9              # a mixer filled to a hair above its capacity is one batch, not two
+MOST_BATCHES = 10_000  # a guard rail of the input
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,23 +28,21 @@ class Recipe:
     """
 
     formula: Formula
-    losses: Losses = Losses()
+    losses: Losses = NO_LOSSES
     dusting_percent: float = 0.0
-    dusting: Ingredient | None = None
+    dusting_ingredient: Ingredient | None = None
     mixer_capacity_g: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
-    """So much of one recipe (by its place in the list of recipes)."""
+class Order(NamedTuple):
+    """An amount of one recipe (by its place in the list of recipes)."""
 
     recipe: int
     target: Target
 
 
-@dataclass(frozen=True, slots=True)
-class Production:
-    """All that is made of one recipe. ``batch`` is one of ``batches`` equal mixings; ``day`` their sum."""
+class Production(NamedTuple):
+    """Everything made of one recipe. ``batch`` is one of ``batches`` equal mixings; ``day`` is their sum."""
 
     day: Formula
     dough_mass_g: float
@@ -55,9 +54,8 @@ class Production:
     weigh_out: WeighOut | None
 
 
-@dataclass(frozen=True, slots=True)
-class Requirement:
-    """What the day takes of one ingredient, g. weighed_g counts every batch as the scale rounds it."""
+class Requirement(NamedTuple):
+    """What the day uses of one ingredient, g. weighed_g counts every batch as the scale rounds it."""
 
     ingredient: Ingredient
     scald_g: float
@@ -70,9 +68,8 @@ class Requirement:
         return fsum((self.scald_g, self.dough_g, self.dusting_g))
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
-    """The day: how large each order is, each recipe's production (None: nothing of it ordered), each ingredient."""
+class Demand(NamedTuple):
+    """The day: each order's size, each recipe's production (None: nothing ordered), each ingredient."""
 
     orders: tuple[Size, ...]
     productions: tuple[Production | None, ...]
@@ -83,107 +80,138 @@ class Demand:
         return fsum(made.dough_mass_g for made in self.productions if made is not None)
 
 
-def batches_for(dough_mass_g: float, capacity_g: float | None) -> int:
-    """The fewest equal batches of which none is above the mixer's capacity; 1 without a limit. Exact."""
-    if capacity_g is None:
+def batches_for(dough_mass_g: float, mixer_capacity_g: float | None) -> int:
+    """The fewest equal batches that all fit the mixer; 1 without a limit. Exact."""
+    if mixer_capacity_g is None:
         return 1
-    count = max(1, ceil(dough_mass_g / capacity_g * (1 - WHOLE_TOLERANCE)))
-    if count > MOST_BATCHES:
-        raise Refusal("mixer_capacity", "too_many_batches",
-                      "{dough} of dough would take more than {most} batches of this mixer",
-                      given=capacity_g, nearest=dough_mass_g / MOST_BATCHES, quantity="mass",
-                      amounts={"dough": (dough_mass_g, "mass"), "most": (MOST_BATCHES, None)})
-    return count
+    # A mixer filled to a hair above its capacity is one batch, not two.
+    return max(1, ceil(dough_mass_g / mixer_capacity_g * (1 - ROUNDING)))
 
 
-def _produce(recipe: Recipe, orders: Sequence[Size], scale: Scale | None) -> Production:
+def produce(recipe: Recipe, orders: Sequence[Size], scale: Scale | None = None) -> Production:
+    """Everything made of one recipe for its orders, in equal batches that fit the mixer.
+
+    With a scale, ``weigh_out`` is one batch rounded for it. Raises Refusal for a mixer too small for its
+    dough or for one piece, and as ``scaling.weigh_out``. Source: mass balance (exact).
+    """
     whole = scaled(recipe.formula, fsum(order.factor for order in orders))
-    seen = break_down(whole)
-    count = batches_for(seen.dough_mass_g, recipe.mixer_capacity_g)
-    if seen.flour_g < count * LEAST_FLOUR_G:
-        most = max(1, int(seen.flour_g / LEAST_FLOUR_G))
-        raise Refusal("mixer_capacity", "batch_too_small", "a batch would hold less than {least} of flour",
-                      given=recipe.mixer_capacity_g, nearest=seen.dough_mass_g / most, quantity="mass",
-                      amounts={"least": (LEAST_FLOUR_G, "mass")})
+    breakdown = break_down(whole)
+    count = batches_for(breakdown.dough_mass_g, recipe.mixer_capacity_g)
+    _check_batches(recipe, breakdown, count)
     _check_pieces(recipe, orders)
     batch = scaled(whole, 1 / count)
-    return Production(day=whole, dough_mass_g=seen.dough_mass_g, batches=count, batch=batch,
-                      batch_mass_g=seen.dough_mass_g / count, scald_mass_g=seen.scald_mass_g,
-                      dusting_g=seen.flour_g * recipe.dusting_percent / 100,
-                      weigh_out=None if scale is None else weigh_out(batch.lines, scale))
+    return Production(
+        day=whole,
+        dough_mass_g=breakdown.dough_mass_g,
+        batches=count,
+        batch=batch,
+        batch_mass_g=breakdown.dough_mass_g / count,
+        scald_mass_g=breakdown.scald_mass_g,
+        dusting_g=breakdown.flour_g * recipe.dusting_percent / 100,
+        weigh_out=None if scale is None else weigh_out(batch.lines, scale),
+    )
+
+
+def _check_batches(recipe: Recipe, breakdown: Breakdown, count: int) -> None:
+    """Refuse a mixer that would take too many batches, or batches with next to no flour."""
+    if count > MOST_BATCHES:
+        raise Refusal(
+            "recipe.mixer_capacity",
+            "too_many_batches",
+            "{dough} of dough would take more than {most} batches of this mixer",
+            given=recipe.mixer_capacity_g,
+            nearest=breakdown.dough_mass_g / MOST_BATCHES,
+            quantity="mass",
+            amounts={"dough": (breakdown.dough_mass_g, "mass"), "most": (MOST_BATCHES, None)},
+        )
+    if breakdown.flour_g < count * LEAST_FLOUR_G:
+        most = max(1, int(breakdown.flour_g / LEAST_FLOUR_G))
+        raise Refusal(
+            "recipe.mixer_capacity",
+            "batch_too_small",
+            "a batch would hold less than {least} of flour",
+            given=recipe.mixer_capacity_g,
+            nearest=breakdown.dough_mass_g / most,
+            quantity="mass",
+            amounts={"least": (LEAST_FLOUR_G, "mass")},
+        )
 
 
 def _check_pieces(recipe: Recipe, orders: Sequence[Size]) -> None:
-    """Refuses a mixer that can't hold the dough of the largest piece: no batch would make one."""
+    """Refuse a mixer that cannot hold the dough of the largest piece: no batch would make one."""
     pieces = [order.piece_mass_g for order in orders if order.piece_mass_g is not None]
     if recipe.mixer_capacity_g is None or not pieces:
         return
     least = mixed_mass_g(max(pieces), recipe.losses, baked=False)
-    if recipe.mixer_capacity_g < least * (1 - WHOLE_TOLERANCE):
-        raise Refusal("mixer_capacity", "mixer_below_a_piece",
-                      "one piece takes {least} of dough to mix, more than this mixer holds at once",
-                      given=recipe.mixer_capacity_g, nearest=least, quantity="mass",
-                      amounts={"least": (least, "mass")})
+    if recipe.mixer_capacity_g < least * (1 - ROUNDING):
+        raise Refusal(
+            "recipe.mixer_capacity",
+            "mixer_below_a_piece",
+            "one piece takes {least} of dough to mix, more than this mixer holds at once",
+            given=recipe.mixer_capacity_g,
+            nearest=least,
+            quantity="mass",
+            amounts={"least": (least, "mass")},
+        )
 
 
-def demand_of(recipes: Sequence[Recipe], orders: Sequence[Order], scale: Scale | None = None) -> Demand:
-    """What the orders come to.
+class _Ledger:
+    """Masses of each ingredient over the day, by part and as weighed, in the order of first use."""
 
-    Every order is sized by itself (``size_of``, as a single scaling is); an ingredient's total is the sum over orders,
-    with dusting on top. With a scale, each recipe's batch is rounded for it and ``weighed_g`` is
-    what the batches really take. Raises Refusal (argument ``orders.N...``, ``formulas.N...`` or
-    ``scale...``, wherever the fault lies) for an order that cannot be scaled, for a mixer too small
-    for its dough or for one piece, and for two ingredients of one name whose composition differs. Source: mass balance (exact).
-    """
-    seen: dict[int, Breakdown] = {}
-    sizes = []
-    for index, order in enumerate(orders):
-        recipe, place = recipes[order.recipe], f"formulas.{order.recipe}."
-        if order.recipe not in seen:
-            seen[order.recipe] = _at({}, place, break_down, recipe.formula)
-        sizes.append(_at({"target": f"orders.{index}."}, place, size_of, recipe.formula, seen[order.recipe],
-                         order.target, recipe.losses))
-    productions: list[Production | None] = []
-    for index, recipe in enumerate(recipes):
-        mine = [size for order, size in zip(orders, sizes) if order.recipe == index]
-        productions.append(_at({"scale": ""}, f"formulas.{index}.", _produce, recipe, mine, scale)
-                           if mine else None)
-    return Demand(tuple(sizes), tuple(productions), _requirements(recipes, productions))
+    def __init__(self) -> None:
+        self.ingredients: dict[str, Ingredient] = {}
+        self.masses: dict[str, dict[str, list[float]]] = {}
+        self.weighed: dict[str, list[float]] = {}
 
-
-def _at(places: dict[str, str], place: str, function, *arguments):
-    """Call, and put before the argument of a Refusal its place: that of its head, or else ``place``."""
-    try:
-        return function(*arguments)
-    except Refusal as refusal:
-        refusal.argument = places.get(refusal.argument.partition(".")[0], place) + refusal.argument
-        raise
-
-
-def _requirements(recipes: Sequence[Recipe], productions: Sequence[Production | None]) -> tuple[Requirement, ...]:
-    known: dict[str, Ingredient] = {}
-    masses: dict[str, dict[str, list[float]]] = {}
-    weighed: dict[str, list[float]] = {}
-
-    def add(line: Line, part: str, where: str) -> None:
+    def add(self, line: Line, part: str, argument: str) -> None:
+        """Enter a line. Raises Refusal, at the argument, for a name with two compositions."""
         name = line.ingredient.name
-        if known.setdefault(name, line.ingredient) != line.ingredient:
-            raise Refusal(where, "two_compositions",
-                          "another line uses this name for an ingredient of another composition; give one of them a "
-                          "name of its own", given=name)
-        masses.setdefault(name, {SCALD: [], DOUGH: [], DUSTING: []})[part].append(line.mass_g)
+        if self.ingredients.setdefault(name, line.ingredient) != line.ingredient:
+            raise Refusal(
+                argument,
+                "two_compositions",
+                "another line uses this name for an ingredient of another composition; give one of them a "
+                "name of its own",
+                given=name,
+            )
+        self.masses.setdefault(name, {SCALD: [], DOUGH: [], DUSTING: []})[part].append(line.mass_g)
 
-    for index, (recipe, made) in enumerate(zip(recipes, productions)):
+    def weigh(self, name: str, mass_g: float) -> None:
+        """Enter a mass as the scale shows it."""
+        self.weighed.setdefault(name, []).append(mass_g)
+
+    def requirement(self, name: str, rounded: bool) -> Requirement:
+        """The sums of one ingredient; rounded: whether a scale was given."""
+        masses = self.masses[name]
+        return Requirement(
+            self.ingredients[name],
+            fsum(masses[SCALD]),
+            fsum(masses[DOUGH]),
+            fsum(masses[DUSTING]),
+            fsum(self.weighed.get(name, ())) if rounded else None,
+        )
+
+
+def requirements(
+    recipes: Sequence[Recipe], productions: Sequence[Production | None]
+) -> tuple[Requirement, ...]:
+    """What the day uses of each ingredient, dusting included.
+
+    Where a scale was given, ``weighed_g`` is what the rounded batches really use. Raises Refusal, at a line
+    or the dusting of one of ``recipes``, for two ingredients of one name whose composition differs.
+    Source: mass balance (exact).
+    """
+    ledger = _Ledger()
+    for index, (recipe, made) in enumerate(zip(recipes, productions, strict=True)):
         if made is None:
             continue
         for number, line in enumerate(made.day.lines):
-            add(line, line.part, f"formulas.{index}.formula.lines.{number}.ingredient")
-        if recipe.dusting is not None and made.dusting_g:
-            add(Line(recipe.dusting, made.dusting_g), DUSTING, f"formulas.{index}.dusting_ingredient")
-            weighed.setdefault(recipe.dusting.name, []).append(made.dusting_g)
+            ledger.add(line, line.part, f"recipes.{index}.formula.lines.{number}.ingredient")
+        if recipe.dusting_ingredient is not None and made.dusting_g:
+            dusting = Line(recipe.dusting_ingredient, made.dusting_g)
+            ledger.add(dusting, DUSTING, f"recipes.{index}.dusting_ingredient")
+            ledger.weigh(dusting.ingredient.name, made.dusting_g)
         for entry in made.weigh_out.lines if made.weigh_out else ():
-            weighed.setdefault(entry.line.ingredient.name, []).append(entry.mass_g * made.batches)
+            ledger.weigh(entry.line.ingredient.name, entry.mass_g * made.batches)
     rounded = any(made is not None and made.weigh_out is not None for made in productions)
-    return tuple(Requirement(ingredient, fsum(masses[name][SCALD]), fsum(masses[name][DOUGH]),
-                             fsum(masses[name][DUSTING]), fsum(weighed.get(name, ())) if rounded else None)
-                 for name, ingredient in known.items())
+    return tuple(ledger.requirement(name, rounded) for name in ledger.ingredients)

@@ -1,17 +1,18 @@
-"""A number nobody knows exactly: a band, a best value and what it rests on."""
+"""An uncertain number: a best value, a band around it, and the evidence it rests on."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from functools import lru_cache
+from typing import NamedTuple
 
 from scaldloaf.reference import EVIDENCE
 
-NORMAL_90 = 1.645           # half of a 90 % interval in standard deviations of a normal distribution
+NORMAL_90 = 1.645  # half-width of a normal distribution's 90 % interval, in standard deviations
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+class Estimate(NamedTuple):
     """An interval with its best value, all in one unit, and its evidence label.
 
-    Unless a docstring says otherwise the interval is meant to hold 90 % of the time.
+    Unless a docstring says otherwise, the interval is meant to contain the true value 90 % of the time.
     """
 
     low: float
@@ -19,12 +20,18 @@ class Estimate:
     high: float
     evidence: str
 
-    def map(self, function) -> "Estimate":
-        """The estimate under a monotone function (ends swap when the function falls)."""
+    def map(self, function: Callable[[float], float]) -> "Estimate":
+        """The estimate under a monotone function; a falling function swaps the ends."""
         ends = sorted((function(self.low), function(self.high)))
         return Estimate(ends[0], function(self.best), ends[1], self.evidence)
 
 
+def exactly(value: float) -> Estimate:
+    """A number without doubt, as an estimate."""
+    return Estimate(value, value, value, "exact")
+
+
+@lru_cache
 def weakest(*labels: str) -> str:
-    """The weakest of some evidence labels: a chain is as good as its worst link."""
+    """The weakest of several evidence labels: a result is as good as its worst input."""
     return max(labels, key=EVIDENCE.index)

@@ -1,21 +1,23 @@
-"""Pans: how much one holds, from its inside dimensions, from a measured volume or from water.
+"""Pans: how much one holds, from its inside dimensions, a measured volume or the water that fills it.
 
-All of it is geometry and weighing (evidence ``exact``, given the measurements). Dimensions that are
-too rough are the usual error, so a volume measured with water beats one calculated.
+All of it is geometry and weighing (evidence ``exact``, given the measurements). Rough dimensions are the
+usual error, so a volume measured with water beats a calculated one.
 """
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields, replace
 from math import pi
+from typing import Any, NamedTuple
 
+from scaldloaf.dough.limits import ROUNDING
 from scaldloaf.dough.refusal import Refusal
 
 # Guard rails, not facts of the craft: beyond them a wrong unit is likelier than a pan.
 SMALLEST_DIMENSION_CM, LARGEST_DIMENSION_CM = 0.5, 300.0
 SMALLEST_PAN_CM3, LARGEST_PAN_CM3 = 20.0, 200_000.0
 COLDEST_WATER_C, HOTTEST_WATER_C = 0.0, 100.0
-ROUNDING = 1e-9             # a limit turned into another unit and back is still within
 
-# Kell (1975), equation 16: numerator terms by power of degC in kg/m3, and the denominator's slope.
+# Kell (1975), equation 16: numerator terms by power of °C in kg/m³, and the denominator's slope.
 KELL_NUMERATOR = (999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, -280.54253e-12)
 KELL_DENOMINATOR_SLOPE = 16.879850e-3
 
@@ -79,9 +81,8 @@ Pan = Box | Tapered | Round | Oval | KnownVolume | WaterFill
 QUANTITY_OF_SUFFIX = {"_cm": "length", "_cm3": "volume", "_g": "mass", "_c": "temperature"}
 
 
-@dataclass(frozen=True, slots=True)
-class PanVolume:
-    """What a pan holds, cm3; how that was found, in words; whether by measuring; notes as (code, text)."""
+class PanVolume(NamedTuple):
+    """What a pan holds, cm³; the rule that gave it, in words; whether measured; notes as (code, text)."""
 
     volume_cm3: float
     rule: str
@@ -89,54 +90,75 @@ class PanVolume:
     notes: tuple[tuple[str, str], ...] = ()
 
 
-def prismatoid_volume_cm3(top_area_cm2: float, middle_area_cm2: float, base_area_cm2: float,
-                          depth_cm: float) -> float:
-    """Volume between two parallel ends, cm3: depth / 6 x (top + base + 4 x middle), areas in cm2.
+def prismatoid_volume_cm3(
+    top_area_cm2: float, middle_area_cm2: float, base_area_cm2: float, depth_cm: float
+) -> float:
+    """Volume between two parallel ends: depth / 6 x (top + base + 4 x middle).
 
-    Exact where the walls are straight lines from base to top. Source: the prismatoid formula of
-    mathematical tables (geometry, exact).
+    Exact where the walls are straight lines from base to top.
+
+    Parameters
+        top_area_cm2, middle_area_cm2, base_area_cm2 : float  [cm²]
+        depth_cm : float  [cm]
+    Returns
+        float  [cm³]
+    Source
+        the prismatoid formula of mathematical tables (geometry, exact)
     """
     return depth_cm / 6 * (top_area_cm2 + base_area_cm2 + 4 * middle_area_cm2)
 
 
 def box_volume_cm3(pan: Box) -> float:
-    """Length x width x depth, cm3. Exact."""
+    """Length x width x depth, cm³. Exact."""
     return pan.length_cm * pan.width_cm * pan.depth_cm
 
 
 def tapered_volume_cm3(pan: Tapered) -> float:
-    """The prismatoid on two rectangles, cm3; the middle's sides are the means. Exact."""
+    """The prismatoid on two rectangles, cm³; the middle's sides are the means. Exact."""
     middle = (pan.top_length_cm + pan.base_length_cm) / 2 * (pan.top_width_cm + pan.base_width_cm) / 2
-    return prismatoid_volume_cm3(pan.top_length_cm * pan.top_width_cm, middle,
-                                 pan.base_length_cm * pan.base_width_cm, pan.depth_cm)
+    return prismatoid_volume_cm3(
+        pan.top_length_cm * pan.top_width_cm, middle, pan.base_length_cm * pan.base_width_cm, pan.depth_cm
+    )
 
 
 def oval_volume_cm3(pan: Oval) -> float:
-    """The prismatoid on two ellipses, cm3: pi / 4 of the volume between their rectangles. Exact."""
-    return pi / 4 * tapered_volume_cm3(Tapered(pan.top_length_cm, pan.top_width_cm,
-                                               pan.base_length_cm, pan.base_width_cm, pan.depth_cm))
+    """The prismatoid on two ellipses, cm³: pi / 4 of the volume between their rectangles. Exact."""
+    return (
+        pi
+        / 4
+        * tapered_volume_cm3(
+            Tapered(pan.top_length_cm, pan.top_width_cm, pan.base_length_cm, pan.base_width_cm, pan.depth_cm)
+        )
+    )
 
 
 def round_volume_cm3(pan: Round) -> float:
-    """A frustum of a cone, cm3: pi x depth / 12 x (a2 + a b + b2), a and b the diameters. Exact."""
+    """A frustum of a cone, cm³: pi x depth / 12 x (a² + a b + b²), a and b the diameters. Exact."""
     top, base = pan.top_diameter_cm, pan.base_diameter_cm
     return pi * pan.depth_cm / 12 * (top * top + top * base + base * base)
 
 
 def water_density_g_per_cm3(temperature_c: float) -> float:
-    """Density of air-free water at one atmosphere, g/cm3.
+    """Density of air-free water at one atmosphere, g/cm³.
 
-    Valid 0 to 100 degC here (the source: 0 to 150 degC); Refusal outside. Source: G. S. Kell,
+    Valid from 0 to 100 °C here (the source: 0 to 150 °C); raises Refusal outside. Source: G. S. Kell,
     J. Chem. Eng. Data 20 (1975) 97, equation 16 (published).
     """
     if not COLDEST_WATER_C - ROUNDING <= temperature_c <= HOTTEST_WATER_C + ROUNDING:
         nearest = COLDEST_WATER_C if temperature_c < COLDEST_WATER_C else HOTTEST_WATER_C
-        raise Refusal("temperature", "water_not_liquid",
-                      "water at {given} is not liquid; give its temperature between {low} and {high}",
-                      given=temperature_c, nearest=nearest, quantity="temperature",
-                      amounts={"given": (temperature_c, "temperature"),
-                               "low": (COLDEST_WATER_C, "temperature"),
-                               "high": (HOTTEST_WATER_C, "temperature")})
+        raise Refusal(
+            "temperature",
+            "water_not_liquid",
+            "water at {given} is not liquid; give its temperature between {low} and {high}",
+            given=temperature_c,
+            nearest=nearest,
+            quantity="temperature",
+            amounts={
+                "given": (temperature_c, "temperature"),
+                "low": (COLDEST_WATER_C, "temperature"),
+                "high": (HOTTEST_WATER_C, "temperature"),
+            },
+        )
     numerator = 0.0
     for term in reversed(KELL_NUMERATOR):
         numerator = numerator * temperature_c + term
@@ -144,11 +166,11 @@ def water_density_g_per_cm3(temperature_c: float) -> float:
 
 
 def water_fill_volume_cm3(pan: WaterFill) -> float:
-    """Mass of the water over its density at its temperature, cm3. Refusal outside 0 to 100 degC."""
+    """Mass of the water over its density at its temperature, cm³. Raises Refusal outside 0 to 100 °C."""
     return pan.mass_g / water_density_g_per_cm3(pan.temperature_c)
 
 
-_VOLUMES = {
+_VOLUMES: dict[type[Pan], tuple[Callable[[Any], float], str]] = {
     Box: (box_volume_cm3, "length × width × depth"),
     Tapered: (tapered_volume_cm3, "depth ÷ 6 × (top area + base area + 4 × middle area)"),
     Round: (round_volume_cm3, "π × depth ÷ 12 × (a × a + a × b + b × b), a and b the diameters"),
@@ -158,23 +180,19 @@ _VOLUMES = {
 }
 
 
-def pan_volume(pan: Pan, at: str = "pan") -> PanVolume:
+def pan_volume(pan: Pan) -> PanVolume:
     """What a pan of any kind holds, level full.
 
-    ``at`` is where the pan stands in the request, for messages. Raises Refusal for a dimension
-    that no pan has, a volume outside 20 to 200 000 cm3, or water that is not liquid. A base larger
-    than the top is allowed and noted. Evidence exact, given the measurements.
+    Raises Refusal, at a field of the pan, for a dimension that no pan has, a volume outside 20 to
+    200 000 cm³, or water that is not liquid. A base larger than the top is allowed, with a note.
+    Evidence: exact, given the measurements.
     """
     for field in fields(pan):
         if field.name.endswith("_cm"):
-            _require_dimension(f"{at}.{field.name.removesuffix('_cm')}", getattr(pan, field.name))
+            _require_dimension(field.name.removesuffix("_cm"), getattr(pan, field.name))
     function, rule = _VOLUMES[type(pan)]
-    try:
-        volume = function(pan)
-    except Refusal as refusal:
-        refusal.argument = f"{at}.{refusal.argument}"
-        raise
-    _require_volume(pan, volume, function, at)
+    volume = function(pan)
+    _require_volume(pan, volume, function)
     return PanVolume(volume, rule, isinstance(pan, KnownVolume | WaterFill), tuple(_remarks(pan)))
 
 
@@ -186,43 +204,63 @@ def _require_dimension(argument: str, value_cm: float) -> None:
     if _within(SMALLEST_DIMENSION_CM, value_cm, LARGEST_DIMENSION_CM):
         return
     nearest = LARGEST_DIMENSION_CM if value_cm > LARGEST_DIMENSION_CM else SMALLEST_DIMENSION_CM
-    raise Refusal(argument, "pan_dimension_out_of_range",
-                  "no loaf pan measures {given} here; inside dimensions run from {low} to {high} "
-                  "(is the unit right?)",
-                  given=value_cm, nearest=nearest, quantity="length",
-                  amounts={"given": (value_cm, "length"), "low": (SMALLEST_DIMENSION_CM, "length"),
-                           "high": (LARGEST_DIMENSION_CM, "length")})
+    raise Refusal(
+        argument,
+        "pan_dimension_out_of_range",
+        "no loaf pan measures {given} here; inside dimensions run from {low} to {high} (is the unit right?)",
+        given=value_cm,
+        nearest=nearest,
+        quantity="length",
+        amounts={
+            "given": (value_cm, "length"),
+            "low": (SMALLEST_DIMENSION_CM, "length"),
+            "high": (LARGEST_DIMENSION_CM, "length"),
+        },
+    )
 
 
-def _require_volume(pan: Pan, volume_cm3: float, function, at: str) -> None:
-    """Refuse an implausible volume at the last field: volumes are proportional to it in every kind."""
+def _require_volume(pan: Pan, volume_cm3: float, function: Callable[[Any], float]) -> None:
+    """Refuse an implausible volume at the pan's last field, to which every kind's volume is proportional."""
     if _within(SMALLEST_PAN_CM3, volume_cm3, LARGEST_PAN_CM3):
         return
     limit = LARGEST_PAN_CM3 if volume_cm3 > LARGEST_PAN_CM3 else SMALLEST_PAN_CM3
     name = "mass_g" if isinstance(pan, WaterFill) else fields(pan)[-1].name
-    suffix = name[name.rindex("_"):]
-    given = getattr(pan, name)
-    nearest = limit / function(replace(pan, **{name: 1.0}))
-    if suffix == "_cm" and not _within(SMALLEST_DIMENSION_CM, nearest, LARGEST_DIMENSION_CM):
-        nearest = None
-    raise Refusal(f"{at}.{name.removesuffix(suffix)}", "pan_volume_out_of_range",
-                  "the pan would hold {volume}; pans from {low} to {high} are reckoned (is the unit right?)",
-                  given=given, nearest=nearest, quantity=QUANTITY_OF_SUFFIX[suffix],
-                  amounts={"volume": (volume_cm3, "volume"), "low": (SMALLEST_PAN_CM3, "volume"),
-                           "high": (LARGEST_PAN_CM3, "volume")})
+    suffix = name[name.rindex("_") :]
+    given: float = getattr(pan, name)
+    changed: dict[str, Any] = {name: 1.0}
+    works = limit / function(replace(pan, **changed))
+    is_pan = suffix != "_cm" or _within(SMALLEST_DIMENSION_CM, works, LARGEST_DIMENSION_CM)
+    raise Refusal(
+        name.removesuffix(suffix),
+        "pan_volume_out_of_range",
+        "the pan would hold {volume}; pans from {low} to {high} are reckoned (is the unit right?)",
+        given=given,
+        nearest=works if is_pan else None,
+        quantity=QUANTITY_OF_SUFFIX[suffix],
+        amounts={
+            "volume": (volume_cm3, "volume"),
+            "low": (SMALLEST_PAN_CM3, "volume"),
+            "high": (LARGEST_PAN_CM3, "volume"),
+        },
+    )
 
 
-def _remarks(pan: Pan):
+def _remarks(pan: Pan) -> Iterator[tuple[str, str]]:
     match pan:
         case Tapered() | Oval():
-            upside_down = (pan.base_length_cm > pan.top_length_cm or pan.base_width_cm > pan.top_width_cm)
+            upside_down = pan.base_length_cm > pan.top_length_cm or pan.base_width_cm > pan.top_width_cm
         case Round():
             upside_down = pan.base_diameter_cm > pan.top_diameter_cm
         case _:
             upside_down = False
     if upside_down:
-        yield ("base_above_top",
-               "The base is larger than the top, which is rare in a pan: check that the two are not swapped.")
+        yield (
+            "base_above_top",
+            "The base is larger than the top, which is rare in a pan: check that the two are not swapped.",
+        )
     if not isinstance(pan, KnownVolume | WaterFill):
-        yield ("calculated_pan_volume", "The pan's volume is calculated from its dimensions. Filling it with "
-                                        "water and weighing is better: one tin so measured held 2 % more.")
+        yield (
+            "calculated_pan_volume",
+            "The pan's volume is calculated from its dimensions. Filling it with "
+            "water and weighing is better: one tin so measured held 2 % more.",
+        )

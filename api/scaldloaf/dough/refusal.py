@@ -1,22 +1,23 @@
-"""How the craft says no: which argument, why, and the nearest value that would work."""
+"""How the craft refuses: which argument, why, and the nearest value that works."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 
-@dataclass
+@dataclass(eq=False)  # an exception is itself and nothing else; a generated __eq__ would make it unhashable
 class Refusal(ValueError):
-    """A request that makes no bread, refused in a way that teaches.
+    """Input that makes no bread, with what to do about it.
 
-    argument: dotted path of the argument at fault, e.g. ``"scalded_share_percent"`` or
-        ``"formula.lines.3.mass"``. It is named as on the wire wherever the two agree.
-    code: short snake_case word for machines, e.g. ``"scald_liquid_short"``.
+    argument: a dotted path that begins with a parameter of the function called, each step without its
+        unit: ``"fill_percent"``, ``"known.share_percent"``, ``"stages.2.temperature"``. Where a caller's
+        own input has other names, the caller translates (``operations.located``).
+    code: a short snake_case word for programs, e.g. ``"scald_liquid_short"``.
     message: a sentence for the baker; ``{name}`` stands for an entry of ``amounts``.
-    given, nearest: the value refused and the nearest one that works (None: there is none).
+    given, nearest: the value refused, and the nearest one that works (None: there is none).
     quantity: what ``given`` and ``nearest`` measure, in this package's units: ``"mass"`` (g),
-        ``"length"`` (cm), ``"volume"`` (cm3), ``"temperature"`` (degC), or None for a bare number.
-    amounts: name -> (value, quantity) for the message, so that the edge can turn
-        them into the baker's own units before the sentence is read.
+        ``"length"`` (cm), ``"volume"`` (cm³), ``"temperature"`` (°C); None for a bare number.
+    amounts: name -> (value, quantity) for the message, so that a caller can show each amount in the
+        baker's own units.
     """
 
     argument: str
@@ -28,17 +29,17 @@ class Refusal(ValueError):
     amounts: dict[str, tuple[float, str | None]] = field(default_factory=dict)
 
     def __str__(self) -> str:
-        plain = {name: f"{value:.6g}" for name, (value, _) in self.amounts.items()}
-        return f"{self.argument}: {self.message.format(**plain) if plain else self.message}"
+        numbers = {name: f"{value:.6g}" for name, (value, _) in self.amounts.items()}
+        return f"{self.argument}: {self.message.format(**numbers) if numbers else self.message}"
 
 
 def quoted(name: str) -> str:
-    """A name from outside, safe inside a message that has {places} of its own."""
+    """A name from the request, safe inside a message that has {places} of its own."""
     return name.replace("{", "{{").replace("}", "}}")
 
 
 def listed(names: Iterable[str], most: int = 8) -> str:
-    """Names in a row, the first few when there are many."""
+    """Names separated by commas; beyond ``most`` of them, only how many more there are."""
     names = list(names)
     more = f" and {len(names) - most} more" if len(names) > most else ""
     return ", ".join(names[:most]) + more

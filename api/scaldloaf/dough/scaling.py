@@ -1,6 +1,6 @@
 """Scaling a formula: six targets, losses on the way, and rounding for a real scale.
 
-Bookkeeping throughout (evidence ``exact``, given the losses). What each target means:
+Bookkeeping throughout (evidence ``exact``, given the losses). The targets:
 
 ==============  ======================================================================
 dough_mass      mass of dough that must be left after the handling loss
@@ -26,25 +26,33 @@ from scaldloaf.dough.refusal import Refusal, listed
 
 COMPOUNDED, ADDED = "compounded", "added"
 DOUGH_MASS, FLOUR_MASS, PIECES, BAKED_PIECES, FACTOR, ON_HAND = (
-    "dough_mass", "flour_mass", "pieces", "baked_pieces", "factor", "on_hand")
+    "dough_mass",
+    "flour_mass",
+    "pieces",
+    "baked_pieces",
+    "factor",
+    "on_hand",
+)
 
 # Guard rails of arithmetic, not facts of the craft.
-WHOLE_TOLERANCE = 1e-9              # of one scale step: 0.3 / 0.1 counts as 3
+WHOLE_TOLERANCE = 1e-9  # of one scale step: 0.3 / 0.1 counts as 3
 SMALLEST_RESOLUTION_G = 1e-4
-MOSTLY_SALT_PERCENT = 90.0          # what is weighed as salt is, whatever its grain
+MOSTLY_SALT_PERCENT = 90.0  # what is weighed as salt, whatever its grain
 
 
-@dataclass(frozen=True, slots=True)
-class Losses:
-    """Losses in percent of what enters each step, and how the two are put together.
+class Losses(NamedTuple):
+    """Losses in percent of what enters each step, and how the two combine.
 
-    ``compounded``: the bake loss is reckoned on what handling leaves. ``added``: both on the dough
-    mixed, as trade examinations do.
+    ``compounded``: the bake loss is a percentage of what handling leaves. ``added``: both are percentages
+    of the dough mixed, as in trade examinations.
     """
 
     handling_percent: float = 0.0
     bake_percent: float = 0.0
     rule: str = COMPOUNDED
+
+
+NO_LOSSES = Losses()
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,36 +66,42 @@ class Target:
     ingredient: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(NamedTuple):
     """How large a formula becomes for a target.
 
-    dough_mass_g is the dough mixed; dough_after_handling_g what is left of it for the scale (or the
-    pans). piece_mass_g is the scaling mass of one piece, None for targets without pieces. before is
-    the breakdown of the formula to be scaled.
+    dough_mass_g: the dough mixed. dough_after_handling_g: what handling leaves of it for the scale or the
+    pans. piece_mass_g: the scaling mass of one piece, None for targets without pieces. in_formula_g: what
+    the lines of the ingredient on hand weigh together, None for other targets. before: the breakdown of
+    the formula to be scaled.
     """
 
     factor: float
     dough_mass_g: float
     dough_after_handling_g: float
     piece_mass_g: float | None
+    in_formula_g: float | None
     before: Breakdown
     notes: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Scaling(Size):
-    """A size, and the formula scaled to it."""
+class Scaling(NamedTuple):
+    """A size, field by field as in ``Size``, and the formula scaled to it."""
 
+    factor: float
+    dough_mass_g: float
+    dough_after_handling_g: float
+    piece_mass_g: float | None
+    in_formula_g: float | None
+    before: Breakdown
+    notes: tuple[tuple[str, str], ...]
     formula: Formula
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """Steps of the scales at hand, in g.
+class Scale(NamedTuple):
+    """Steps of the scales available, in g.
 
-    With a fine scale, the lines lighter than ``fine_below_g`` are weighed on it; without that
-    limit, the yeast and the salt.
+    With a fine scale, the lines lighter than ``fine_below_g`` are weighed on it; without that limit, the
+    yeast and the salt.
     """
 
     resolution_g: float
@@ -95,7 +109,7 @@ class Scale:
     fine_below_g: float | None = None
 
 
-class Weighed(NamedTuple):      # as Line, by the ten in every call
+class Weighed(NamedTuple):
     """A line as the scale can weigh it; error_percent is rounded less exact, percent of flour."""
 
     line: Line
@@ -109,11 +123,10 @@ class Weighed(NamedTuple):      # as Line, by the ten in every call
         return self.mass_g == 0 and self.line.mass_g > 0
 
 
-weighed_of = partial(tuple.__new__, Weighed)        # as line_of
+_weighed_of = partial(tuple.__new__, Weighed)  # Weighed(*fields) without argument parsing, as line_of
 
 
-@dataclass(frozen=True, slots=True)
-class WeighOut:
+class WeighOut(NamedTuple):
     """All lines as the scale can weigh them, in order, and what they add up to."""
 
     lines: tuple[Weighed, ...]
@@ -123,101 +136,149 @@ class WeighOut:
 def share_left(losses: Losses, baked: bool) -> float:
     """Fraction of the dough mixed that is left after handling, or after handling and baking.
 
-    compounded: (1 - handling)(1 - bake); added: 1 - handling - bake. Percent in, fraction out.
-    Valid while something is left; raises Refusal otherwise. Source: mass balance (exact).
+    compounded: (1 - handling)(1 - bake); added: 1 - handling - bake. Percent in, fraction out. Raises
+    Refusal when nothing is left. Source: mass balance (exact).
     """
     handling = losses.handling_percent / 100
     bake = losses.bake_percent / 100 if baked else 0.0
     left = (1 - handling) * (1 - bake) if losses.rule == COMPOUNDED else 1 - handling - bake
     if left <= 0 or handling >= 1 or bake >= 1:
-        raise Refusal("losses", "nothing_left",
-                      "losses of {handling} % and {bake} % leave nothing of the dough; together they must "
-                      "stay below 100 %", amounts={"handling": (losses.handling_percent, None),
-                                              "bake": (losses.bake_percent if baked else 0.0, None)})
+        raise Refusal(
+            "losses",
+            "nothing_left",
+            "losses of {handling} % and {bake} % leave nothing of the dough; together they must "
+            "stay below 100 %",
+            amounts={
+                "handling": (losses.handling_percent, None),
+                "bake": (losses.bake_percent if baked else 0.0, None),
+            },
+        )
     return left
 
 
-def mixed_mass_g(wanted_g: float, losses: Losses, baked: bool) -> float:
-    """Dough to mix, g, so that ``wanted_g`` is left after handling (baked: and after the oven). Exact."""
-    return wanted_g / share_left(losses, baked)
+def mixed_mass_g(left_g: float, losses: Losses, baked: bool) -> float:
+    """Dough to mix, g, so that ``left_g`` is left after handling (baked: and after the oven). Exact."""
+    return left_g / share_left(losses, baked)
 
 
 def bake_loss_percent(dough_mass_g: float, baked_mass_g: float) -> float:
     """Bake loss in percent of the dough put in the oven (not of the bread).
 
-    100 (dough - bread) / dough, both in g, dough > 0. Source: definition of the trade (exact).
+    100 (dough - bread) / dough, both in g, dough > 0. Source: the trade's definition (exact).
     """
     return 100 * (dough_mass_g - baked_mass_g) / dough_mass_g
 
 
-def on_hand_mass_g(formula: Formula, name: str) -> float:
-    """What all lines of an ingredient weigh together, g. Raises Refusal if it has none."""
-    found = [line.mass_g for line in formula.lines if name == line.ingredient.name]
+def _in_formula_g(formula: Formula, target: Target) -> float:
+    """What all lines of the ingredient on hand weigh together, g. Raises Refusal if they weigh nothing."""
+    name = target.ingredient
+    masses = [line.mass_g for line in formula.lines if name == line.ingredient.name]
     names = list(dict.fromkeys(line.ingredient.name for line in formula.lines if line.mass_g > 0))
-    if not found:
-        raise Refusal("target.ingredient", "not_in_formula",
-                      "the formula has no such line, so what is on hand sets no limit; its lines are "
-                      f"{listed(names)}", given=name,
-                      nearest=nearest_name(name, (line.ingredient for line in formula.lines)))
-    total = sum(found)
+    if not masses:
+        raise Refusal(
+            "target.ingredient",
+            "not_in_formula",
+            f"the formula has no such line, so what is on hand sets no limit; its lines are {listed(names)}",
+            given=name,
+            nearest=nearest_name(name, (line.ingredient for line in formula.lines)),
+        )
+    total = sum(masses)
     if total <= 0:
-        raise Refusal("target.ingredient", "none_in_formula",
-                      "its line in the formula is 0, so what is on hand sets no limit; lines with a mass are "
-                      f"{listed(names)}", given=name)
+        raise Refusal(
+            "target.ingredient",
+            "none_in_formula",
+            "its line in the formula is 0, so what is on hand sets no limit; lines with a mass are "
+            f"{listed(names)}",
+            given=name,
+        )
     return total
 
 
-def _refuse_factor(target: Target, factor: float, least: float) -> None:
+def _nothing_left(target: Target, factor: float, least: float) -> Refusal:
+    """The refusal of a target that leaves too little of the formula; least: the factor that would do."""
     field = "factor" if target.kind == FACTOR else "mass"
     given, quantity = (target.factor, None) if target.kind == FACTOR else (target.mass_g, "mass")
     nearest = given * (least / factor) * 1.001 if 0 < factor < inf else None
-    raise Refusal(f"target.{field}", "nothing_left_of_formula",
-                  "scaled to this, the formula would hold less than {least} of flour, too little to reckon",
-                  given=given, nearest=nearest if nearest and nearest < inf else None, quantity=quantity,
-                  amounts={"least": (LEAST_FLOUR_G, "mass")})
+    return Refusal(
+        f"target.{field}",
+        "nothing_left_of_formula",
+        "scaled to this, the formula would hold less than {least} of flour, too little to reckon",
+        given=given,
+        nearest=nearest if nearest and nearest < inf else None,
+        quantity=quantity,
+        amounts={"least": (LEAST_FLOUR_G, "mass")},
+    )
 
 
-def scale_to(formula: Formula, target: Target, losses: Losses = Losses()) -> Scaling:
-    """The formula scaled to a target (see the module for what each target means).
+def scale_to(formula: Formula, target: Target, losses: Losses = NO_LOSSES) -> Scaling:
+    """The formula scaled to a target (see the module for the targets).
 
-    Masses in g. Every line, and the scald's evaporation, is multiplied by one factor. Raises
-    Refusal when there is no flour, the losses leave nothing, the target is nothing, or the
-    ingredient on hand is not in the formula. Source: mass balance (exact).
+    Masses in g. Every line, and the scald's evaporation, is multiplied by one factor. Raises Refusal when
+    there is no flour, when the losses or the target leave nothing, and when the ingredient on hand is not
+    in the formula. Source: mass balance (exact).
     """
-    seen = break_down(formula)
-    size = size_of(formula, seen, target, losses)
-    return Scaling(size.factor, size.dough_mass_g, size.dough_after_handling_g, size.piece_mass_g, seen, size.notes,
-                   scaled(formula, size.factor))
+    size = size_of(formula, break_down(formula), target, losses)
+    return Scaling(*size, scaled(formula, size.factor))
 
 
-def size_of(formula: Formula, seen: Breakdown, target: Target, losses: Losses = Losses()) -> Size:
-    """How large a formula becomes for a target; seen: its breakdown. Refusals and source as ``scale_to``."""
-    kind, piece, notes = target.kind, None, []
+def size_of(formula: Formula, breakdown: Breakdown, target: Target, losses: Losses = NO_LOSSES) -> Size:
+    """How large a formula becomes for a target.
+
+    Parameters
+        formula : Formula
+        breakdown : Breakdown  of that formula
+        target : Target  [g]
+        losses : Losses  [%]
+    Returns
+        Size  [g]
+    Raises
+        Refusal: as ``scale_to``.
+    Source
+        mass balance (exact)
+    """
+    kind, piece, in_formula = target.kind, None, None
     baked = kind == BAKED_PIECES
     if kind == FLOUR_MASS:
-        factor = target.mass_g / seen.flour_g
+        factor = target.mass_g / breakdown.flour_g
     elif kind == FACTOR:
         factor = target.factor
     elif kind == ON_HAND:
-        factor = target.mass_g / on_hand_mass_g(formula, target.ingredient)
+        in_formula = _in_formula_g(formula, target)
+        factor = target.mass_g / in_formula
     elif kind in (DOUGH_MASS, PIECES, BAKED_PIECES):
-        wanted = target.mass_g if kind == DOUGH_MASS else target.count * target.mass_g
-        factor = mixed_mass_g(wanted, losses, baked) / seen.dough_mass_g
+        left = target.mass_g if kind == DOUGH_MASS else target.count * target.mass_g
+        factor = mixed_mass_g(left, losses, baked) / breakdown.dough_mass_g
         if kind != DOUGH_MASS:
             piece = target.mass_g / (1 - losses.bake_percent / 100) if baked else target.mass_g
     else:
         raise Refusal("target.kind", "not_one_of", "there is no such target", given=kind)
-    least = LEAST_FLOUR_G / seen.flour_g
+    least = LEAST_FLOUR_G / breakdown.flour_g
     if not least <= factor < inf:
-        _refuse_factor(target, factor, least)
-    if losses.bake_percent and not baked:
-        notes.append(("bake_loss_not_used", "The bake loss does not enter: this target is not reckoned on "
-                                            "baked bread (baked_pieces is)."))
+        raise _nothing_left(target, factor, least)
+    mixed = breakdown.dough_mass_g * factor
+    after_handling = mixed * (1 - losses.handling_percent / 100)
+    return Size(factor, mixed, after_handling, piece, in_formula, breakdown, _unused_losses(kind, losses))
+
+
+def _unused_losses(kind: str, losses: Losses) -> tuple[tuple[str, str], ...]:
+    """Notes on losses that a target does not count."""
+    notes = []
+    if losses.bake_percent and kind != BAKED_PIECES:
+        notes.append(
+            (
+                "bake_loss_not_used",
+                "The bake loss does not enter: this target is not reckoned on baked bread (baked_pieces is).",
+            )
+        )
     if losses.handling_percent and kind in (FLOUR_MASS, FACTOR, ON_HAND):
-        notes.append(("handling_loss_not_used", "The handling loss does not change what is mixed here: this "
-                                                "target fixes the mixing, not what is left of it."))
-    mixed = seen.dough_mass_g * factor
-    return Size(factor, mixed, mixed * (1 - losses.handling_percent / 100), piece, seen, tuple(notes))
+        notes.append(
+            (
+                "handling_loss_not_used",
+                "The handling loss does not change what is mixed here: this "
+                "target fixes the mixing, not what is left of it.",
+            )
+        )
+    return tuple(notes)
 
 
 def _half_up(quotient: float) -> int:
@@ -227,12 +288,13 @@ def _half_up(quotient: float) -> int:
 def largest_remainder(masses_g: list[float], resolution_g: float, total_g: float | None = None) -> list[int]:
     """Whole scale steps for each mass, adding up to the rounded total.
 
-    Every mass is cut to whole steps (0.3 on a 0.1 scale is 3 of them, whatever its last bit); the
-    steps still missing go to the largest remainders, so that no mass is off by a step or more.
-    total_g: what they should come near (default: their sum).
-    Masses >= 0 and resolution > 0, g. Source: largest-remainder rule (exact).
+    Cuts every mass to whole steps (0.3 on a 0.1 scale is 3 of them, whatever its last bit) and gives the
+    steps still missing to the largest remainders, so no mass is off by a step or more. total_g: what the
+    steps should come near (None: the sum of the masses). Masses >= 0 and resolution > 0, in g. Source:
+    largest-remainder rule (exact).
     """
-    counts, cut = [], []            # whole steps of each mass; (less what was cut off, its place)
+    counts = []  # whole steps of each mass
+    cut = []  # (minus the part cut off, its place), of the masses that are not whole
     for place, mass in enumerate(masses_g):
         steps = mass / resolution_g
         whole = int(steps)
@@ -252,21 +314,45 @@ def largest_remainder(masses_g: list[float], resolution_g: float, total_g: float
 
 
 def _check_scale(scale: Scale) -> None:
-    for name, step in (("resolution", scale.resolution_g), ("fine_resolution", scale.fine_resolution_g)):
-        if step is not None and step < SMALLEST_RESOLUTION_G:
-            raise Refusal(f"scale.{name}", "resolution_too_fine", "no bench scale has steps below {least}",
-                          given=step, nearest=SMALLEST_RESOLUTION_G, quantity="mass",
-                          amounts={"least": (SMALLEST_RESOLUTION_G, "mass")})
-    if scale.fine_resolution_g is None:
+    """Refuse a scale that contradicts itself, or steps that no bench scale has."""
+    coarse, fine = scale.resolution_g, scale.fine_resolution_g
+    if coarse < SMALLEST_RESOLUTION_G:
+        raise _too_fine("scale.resolution", coarse)
+    if fine is None:
         if scale.fine_below_g is not None:
-            raise Refusal("scale.fine_below", "no_fine_scale",
-                          "says which lines go on the fine scale, and no fine_resolution is given; give it "
-                          "too, or leave this out", given=scale.fine_below_g, quantity="mass")
-    elif scale.fine_resolution_g > scale.resolution_g:
-        raise Refusal("scale.fine_resolution", "fine_scale_coarser",
-                      "the fine scale must not have larger steps than the other one ({coarse})",
-                      given=scale.fine_resolution_g, nearest=scale.resolution_g, quantity="mass",
-                      amounts={"coarse": (scale.resolution_g, "mass")})
+            raise Refusal(
+                "scale.fine_below",
+                "no_fine_scale",
+                "says which lines go on the fine scale, and no fine_resolution is given; give it "
+                "too, or leave this out",
+                given=scale.fine_below_g,
+                quantity="mass",
+            )
+        return
+    if fine < SMALLEST_RESOLUTION_G:
+        raise _too_fine("scale.fine_resolution", fine)
+    if fine > coarse:
+        raise Refusal(
+            "scale.fine_resolution",
+            "fine_scale_coarser",
+            "the fine scale must not have larger steps than the other one ({coarse})",
+            given=fine,
+            nearest=coarse,
+            quantity="mass",
+            amounts={"coarse": (coarse, "mass")},
+        )
+
+
+def _too_fine(argument: str, step_g: float) -> Refusal:
+    return Refusal(
+        argument,
+        "resolution_too_fine",
+        "no bench scale has steps below {least}",
+        given=step_g,
+        nearest=SMALLEST_RESOLUTION_G,
+        quantity="mass",
+        amounts={"least": (SMALLEST_RESOLUTION_G, "mass")},
+    )
 
 
 def _on_fine_scale(lines: tuple[Line, ...], scale: Scale) -> list[bool]:
@@ -275,44 +361,48 @@ def _on_fine_scale(lines: tuple[Line, ...], scale: Scale) -> list[bool]:
         return [False] * len(lines)
     if scale.fine_below_g is not None:
         return [line.mass_g < scale.fine_below_g for line in lines]
-    return [ingredient.yeast is not None or ingredient.salt_percent >= MOSTLY_SALT_PERCENT
-            for ingredient, _, _ in lines]
+    return [
+        ingredient.yeast is not None or ingredient.salt_percent >= MOSTLY_SALT_PERCENT
+        for ingredient, _, _ in lines
+    ]
 
 
 @lru_cache(maxsize=64)
 def _as_ratio(step_g: float) -> tuple[int, int]:
-    """A scale's step as the decimal it was written as: 3 steps of 0.1 are to be 0.3, not 0.30000000000000004."""
+    """A scale's step as the decimal that was typed: 3 steps of 0.1 are 0.3, not 0.30000000000000004."""
     return Fraction(repr(step_g)).as_integer_ratio()
 
 
 def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
     """The lines as the scale can weigh them, rounded so that they add up.
 
-    Largest remainder on each scale: the fine lines add up to their own rounded total, the others
-    to what is left of the whole, rounded; so the whole is within half a step of the coarse scale
-    of the exact sum, and every line within one step of its own scale. Masses in g, error in
-    percent of flour. Raises Refusal for a scale that contradicts itself or lines without flour.
+    Largest remainder on each scale: the fine lines add up to their own rounded total, the others to what
+    is left of the whole, rounded. So the whole is within half a step of the coarse scale of the exact sum,
+    and every line within one step of its own scale. Masses in g, errors in percent of flour. Raises Refusal
+    for a scale that contradicts itself and for lines without flour.
     """
     _check_scale(scale)
     lines = tuple(lines)
     masses = [line.mass_g for line in lines]
     flour = sum([mass for ingredient, mass, _ in lines if ingredient.is_flour])
     if flour <= 0:
-        raise Refusal("formula.lines", "no_flour", "there is no flour to reckon the errors on")
-    fine, coarse = [], []
+        raise Refusal("lines", "no_flour", "there is no flour to reckon the errors on")
+    fine: list[int] = []
+    coarse: list[int] = []
     for place, on_fine in enumerate(_on_fine_scale(lines, scale)):
         (fine if on_fine else coarse).append(place)
-    weighed: list[Weighed] = [None] * len(lines)
+    weighed: list[Weighed] = [None] * len(lines)  # type: ignore[list-item] # each place is filled below
     left = sum(masses)
-    total_above, total_below = 0, 1
-    for group, step in ((fine, scale.fine_resolution_g), (coarse, scale.resolution_g)):
+    total_above, total_below = 0, 1  # what is weighed so far, as a fraction
+    for group, step in ((fine, scale.fine_resolution_g or scale.resolution_g), (coarse, scale.resolution_g)):
         if not group:
             continue
-        counts = largest_remainder([masses[place] for place in group], step, None if group is fine else left)
+        total = None if group is fine else left
+        counts = largest_remainder([masses[place] for place in group], step, total)
         above, below = _as_ratio(step)
-        for place, count in zip(group, counts):
+        for place, count in zip(group, counts, strict=True):
             mass = count * above / below
-            weighed[place] = weighed_of((lines[place], mass, 100 * (mass - masses[place]) / flour, step))
+            weighed[place] = _weighed_of((lines[place], mass, 100 * (mass - masses[place]) / flour, step))
         steps = sum(counts) * above
         total_above, total_below = total_above * below + steps * total_below, total_below * below
         left -= steps / below

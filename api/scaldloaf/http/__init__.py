@@ -7,8 +7,8 @@ from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
 from werkzeug.routing import BaseConverter
 
 from scaldloaf.http import bulk, docs, limits, metrics, pages
+from scaldloaf.http.addresses import one_spelling
 from scaldloaf.http.calculations import JSON, Calculation, raise_failed, straight
-from scaldloaf.http.document import document
 from scaldloaf.http.logs import RequestLog
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, summary
 from scaldloaf.http.problem_pages import problem_page, problems_page
@@ -20,6 +20,8 @@ from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.faults import Fault, InputFault, closest
 
 ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
+# Metrics are for those who run the service: no page that they look at may read them.
+METRICS_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Cross-Origin-Resource-Policy", "same-origin")]
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
 PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
 FACTS_MAX_AGE_S = 3600
@@ -43,10 +45,10 @@ def create_app(settings: Settings | None = None) -> Flask:
         app.add_url_rule(each.operation.path, each.operation.name, _calculation(each, settings.max_body_bytes),
                          methods=["POST"])
     figures = metrics.Metrics() if settings.metrics else None
-    app.add_url_rule("/v1/bulk", "bulk", _bulk(settings, figures), methods=["POST"])
+    app.add_url_rule("/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures and figures.line)), methods=["POST"])
     for facts in FACTS:
         _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON))
-    _add_fixed(app, "/openapi.json", pages.fixed(write_json(document()), JSON))
+    _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON))
     limiter = limits.limit(app, settings)
     app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
     app.add_url_rule("/readyz", "/readyz", _health(limiter), methods=["GET"])
@@ -57,8 +59,10 @@ def create_app(settings: Settings | None = None) -> Flask:
 
     by_path = {each.operation.path: each for each in calculations}
     answering = straight(app.wsgi_app, by_path, settings.max_body_bytes, limiter and limiter.wait_s)
+    if settings.metrics_bind:
+        answering = metrics.apart(answering, settings.metrics_bind)
     log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
-    app.wsgi_app = watched(_with_headers(answering), tuple(filter(None, (figures, log))))
+    app.wsgi_app = watched(_with_headers(one_spelling(answering)), tuple(filter(None, (figures, log))))
     return app
 
 
@@ -66,10 +70,11 @@ def _with_headers(wsgi_app):
     """The application with the headers that every answer carries. Below Flask, where a header costs nothing."""
     def wrapped(environ, start_response):
         def start(status, headers, exc_info=None):
-            headers += ALL_HEADERS
+            own = environ.get("PATH_INFO") == metrics.PATH
+            headers += METRICS_HEADERS if own else ALL_HEADERS
             if all(name != "Content-Security-Policy" for name, _ in headers):
                 headers.append(JSON_POLICY)
-            if environ["REQUEST_METHOD"] == "OPTIONS":
+            if environ["REQUEST_METHOD"] == "OPTIONS" and not own:
                 allow = next((value for name, value in headers if name == "Allow"), "")
                 headers += [("Access-Control-Allow-Methods", allow), *PREFLIGHT_HEADERS]
             return start_response(status, headers, exc_info)
@@ -109,12 +114,10 @@ def _body(most: int) -> bytes:
     return body
 
 
-def _bulk(settings: Settings, figures: metrics.Metrics | None):
-    count = figures.line if figures else None
-
+def _bulk(bulks: bulk.Bulks):
     def view() -> Response:
         refused = _refuse_media(bulk.MEDIA) or _refuse_accept(bulk.MEDIA)
-        return refused or bulk.bulk_response(settings.max_body_bytes, settings.max_bulk_bytes, _shows_all(), count)
+        return refused or bulks.response(_shows_all())
 
     return view
 

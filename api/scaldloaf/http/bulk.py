@@ -8,25 +8,36 @@ Most clients send everything before they read anything, and most proxies stop se
 has begun; both would wait for us for ever while we wait for them. So reading never waits for writing:
 what has come and is not answered yet lies in a ``Backlog``. Behind a proxy the answers begin when the
 last line has come, otherwise with the first.
+
+A bulk is long work for one thread. So only some of a process's threads may be at bulks, and a bulk has
+a budget. Where answers end before the lines do, a last line says why, and how many lines are answered.
 """
 
 import sys
-import tempfile
 import threading
+import time
+from collections import deque
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from typing import NamedTuple
 
 from flask import Response, request
 
+from scaldloaf.http import backlog as backlogs
+from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Overfull
 from scaldloaf.http.problems import KINDS, Kind, log_unforeseen, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, read_json, write_json
-from scaldloaf.operations import BY_NAME, perform, schema
+from scaldloaf.http.settings import Settings
+from scaldloaf.operations import BY_NAME, perform
 from scaldloaf.operations.faults import Fault, InputFault, closest, pointer, repeated
+from scaldloaf.operations.schemas.fields import MAX_NAME
 
 MEDIA = "application/x-ndjson"
 IN_BYTES = 16 * 1024           # a body is read in pieces of this much
 WHOLE_IN_BYTES = 64 * 1024     # ... where nothing is answered before all has come
 OUT_BYTES = 64 * 1024          # lines are sent together once they come to this much
-HELD_BYTES = 1024 * 1024       # of a body, in memory; what goes beyond lies in an unnamed file
+MOST_UNREADABLE = 1000         # lines in a row; whoever sends more of them is not sending lines
+AGAIN_S = 10                   # until a bulk that found no place may ask again
 # Headers that a proxy adds.
 PROXY_SIGNS = (
     "HTTP_X_FORWARDED_FOR",
@@ -37,31 +48,10 @@ PROXY_SIGNS = (
 )
 FIELDS = ("id", "call", "body")
 
-LINE = schema.record(
-    "One call.",
-    {
-        "call": schema.choice("The call's name.", *BY_NAME),
-        "body": {"type": "object", "description": "Its request."},
-    },
-    {
-        "id": {
-            "type": ["string", "number", "null"],
-            "maxLength": schema.MAX_NAME,
-            "description": "Anything of yours; it comes back with the answer.",
-        }
-    },
-)
 BROKEN_OFF = Fault("", "broken_off", "the body ended too soon or could not be read any further; "
                    "send again what has no answer", None, None)
-ANSWER = schema.result(
-    "The answer to one line.",
-    {"id": {"description": "The line's own; null when the line could not be read."},
-     "status": schema.integer("The status that the call by itself would have.", 200, 599),
-     "body": {"type": "object", "description": "The reply, or a problem."}})
-
-
-def show_life() -> None:
-    """Called now and then. A server that takes a long silence for a hung worker puts its own here."""
+UNREADABLE = Fault("", "unreadable_lines", f"{MOST_UNREADABLE} lines in a row could not be read, so the rest was left; "
+                   "each line must be one object with call and body", None, None)
 
 
 class _Refused(Exception):
@@ -69,124 +59,127 @@ class _Refused(Exception):
         self.kind, self.faults, self.identity = kind, faults, identity
 
 
-class BrokenOff(Exception):
-    """A body that ended too soon or could not be read any further; ``came``: what came since the last piece."""
+class Turns:
+    """One at a time, first come first served.
 
-    def __init__(self, came: bytes = b""):
-        super().__init__()
-        self.came = came
+    Python computes in one thread at a time anyway. Only the bulk whose turn it is asks for that time, so that a call or a
+    probe waits for one bulk and not for all.
+    """
+
+    def __init__(self):
+        self._lock, self._waiting, self._taken = threading.Lock(), deque(), False
+
+    def take(self) -> None:
+        with self._lock:
+            if not self._taken:
+                self._taken = True
+                return
+            called = threading.Lock()
+            called.acquire()
+            self._waiting.append(called)
+        called.acquire()
+
+    def pass_on(self) -> None:
+        with self._lock:
+            if self._waiting:
+                self._waiting.popleft().release()
+            else:
+                self._taken = False
 
 
-class Backlog:
-    """Bytes that have come and were not asked for yet, in order; one thread fills it, another may read."""
+class _Spent(Exception):
+    """A bulk has had all that one bulk may have."""
 
-    def __init__(self, most: int):
-        """most: it holds at most so many bytes and a piece; filling then waits for reading."""
-        self._most = most
-        self._file = tempfile.SpooledTemporaryFile(HELD_BYTES)
-        self._come = self._read = 0
-        self._ended = self._given_up = False
-        self.error: Exception | None = None
-        self._turn = threading.Condition()
 
-    def fill(self, stream, wait: bool = True, length: int | None = None, size: int = IN_BYTES) -> bool:
-        """Take in all of a stream; a failure is kept for the reader. False: no room, or nobody reads.
+class _Intake:
+    """A bulk's body as it comes, and its turn to compute, which it gives up while it waits for its caller."""
 
-        length: of the whole, where the caller said so; less than that is a stream that broke off. size: of a piece.
-        """
-        total = 0
-        try:
-            while chunk := _piece(stream, size):
-                total += len(chunk)
-                if not self._take(chunk, wait):
-                    return False
-            if length is not None and total < length:
-                raise BrokenOff
-        except BrokenOff as error:
-            self.error = error
-            if error.came and not self._take(error.came, wait):
-                return False
-        except Exception as error:      # of a disk that is full: the reader says it
-            self.error = error
-        with self._turn:
-            self._ended = True
-            self._turn.notify_all()
-        return True
-
-    def _take(self, chunk: bytes, wait: bool) -> bool:
-        with self._turn:
-            while wait and self._come - self._read > self._most and not self._given_up:
-                self._turn.wait()
-            if self._given_up or self._come - self._read > self._most:
-                return False
-            self._file.seek(self._come)
-            self._come += self._file.write(chunk)
-            self._turn.notify_all()
-        return True
+    def __init__(self, backlog: Backlog, turns: Turns, seconds: float):
+        """seconds: of processor time that this thread may go on for. After that, what comes raises _Spent."""
+        self._backlog, self._turns, self._has_turn = backlog, turns, False
+        self._end = time.thread_time() + seconds
 
     def read(self, size: int) -> bytes:
-        with self._turn:
-            while self._read == self._come and not self._ended:
-                self._turn.wait()
-            self._file.seek(self._read)
-            data = self._file.read(min(size, self._come - self._read))
-            self._read += len(data)
-            if self._read == self._come:        # all caught up: the room is free again
-                self._read = self._come = 0
-                self._file.seek(0)
-                self._file.truncate()
-            self._turn.notify_all()
-        if not data and self.error is not None:
-            raise self.error
+        self.rest()
+        data = self._backlog.read(size)
+        if data and time.thread_time() > self._end:
+            raise _Spent
         return data
 
-    def close(self) -> None:
-        with self._turn:
-            self._given_up = True
-            self._file.close()
-            self._turn.notify_all()
+    def take_turn(self) -> None:
+        if not self._has_turn:
+            self._turns.take()
+            self._has_turn = True
+
+    def rest(self) -> None:
+        if self._has_turn:
+            self._has_turn = False
+            self._turns.pass_on()
+
+    @contextmanager
+    def sending(self):
+        self.rest()
+        self._backlog.sending_since = time.monotonic()
+        yield
+        self._backlog.sending_since = None
 
 
-def _piece(stream, size: int) -> bytes:
-    show_life()
-    try:
-        return stream.read(size)
-    except Exception as error:  # of the server's own kinds, when the caller hangs up or its chunks are none
-        raise BrokenOff(_left_in(stream, size)) from error
+class Bulks:
+    """What a process grants to bulks: so many at a time, each with its budget."""
+
+    def __init__(self, settings: Settings, count: Callable[[int], None] | None = None):
+        """count: called with the status of every line."""
+        self._settings, self._count = settings, count
+        self._places = threading.BoundedSemaphore(settings.bulks)
+        self._turns = Turns()
+
+    def response(self, full: bool) -> Response:
+        """The answer to the current request: a stream, or a problem."""
+        if not self._places.acquire(blocking=False):
+            return _no_place()
+        with ExitStack() as ending:
+            ending.callback(self._places.release)
+            backlog = Backlog(self._settings.max_bulk_bytes)
+            ending.callback(backlog.close)
+            refused = _take_in(backlog, self._settings.max_bulk_bytes)
+            if refused is not None:
+                return refused
+            intake = _Intake(backlog, self._turns, self._settings.max_bulk_seconds)
+            ending.callback(intake.rest)
+            answers = _answers(intake, self._settings, full, self._count)
+            ending = ending.pop_all()
+        response = Response(_in_parcels(answers, intake, ending), content_type=MEDIA,
+                            headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"})
+        response.call_on_close(ending.close)        # whether it was read to its end or not
+        return response
 
 
-def _left_in(stream, size: int) -> bytes:
-    """What a stream that failed had read of the piece before it did: whole lines among it are to be answered."""
-    try:
-        return stream.read(size)
-    except Exception:   # whatever it was, it is told already
-        return b""
+def _no_place() -> Response:
+    detail = f"as many bulks are being answered here as may be at a time; try again in {AGAIN_S} s"
+    return problem(KINDS["too-many-requests"], detail, [Fault("", "too_many_bulks", detail)],
+                   {"Retry-After": str(AGAIN_S), "Access-Control-Expose-Headers": "Retry-After"})
 
 
-def bulk_response(max_line_bytes: int, max_body_bytes: int, full: bool,
-                  count: Callable[[int], None] | None = None) -> Response:
-    """The streamed answer to the current request. ``count`` is told the status of every line."""
+def _take_in(backlog: Backlog, most: int) -> Response | None:
+    """Has the backlog filled, beside the answers or before them; the refusal of a body that does not come whole."""
     request.max_content_length = sys.maxsize    # the limit holds for each line, not for all of them
-    backlog, stream, length = Backlog(max_body_bytes), request.stream, request.content_length
+    stream, length = request.stream, request.content_length
     if _begins_early():
-        threading.Thread(target=backlog.fill, args=(stream, True, length), daemon=True, name="bulk").start()
-    else:
-        fits = backlog.fill(stream, wait=False, length=length, size=WHOLE_IN_BYTES)
-        if not fits or backlog.error is not None:
-            backlog.close()
-            return _refusal(backlog.error, max_body_bytes)
-    return Response(_closing(_in_parcels(_answers(backlog, max_line_bytes, full, count)), backlog),
-                    content_type=MEDIA, headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"})
-
-
-def _refusal(error: Exception | None, max_body_bytes: int) -> Response:
-    """The answer to a body that did not come whole; ``error``: why, None when it is too large."""
-    if error is None:
-        detail = f"lines may come to {max_body_bytes} bytes in one request here; send them in several"
-        return problem(KINDS["too-large"], detail, [Fault("", "too_large", detail, None, max_body_bytes)])
-    if isinstance(error, BrokenOff):
+        threading.Thread(target=backlog.fill, args=(stream, IN_BYTES, True, length), daemon=True, name="bulk").start()
+        return None
+    backlog.fill(stream, WHOLE_IN_BYTES, False, length)
+    if isinstance(backlog.error, Overfull):
+        return problem(KINDS["too-large"], (fault := _overfull(most)).detail, [fault])
+    if isinstance(backlog.error, BrokenOff):
         return problem(KINDS["bad-request"], BROKEN_OFF.detail, [BROKEN_OFF])
-    raise error
+    if backlog.error is not None:
+        raise backlog.error
+    return None
+
+
+def _overfull(most: int) -> Fault:
+    return Fault("", "too_large", f"lines that wait for their answers may come to {most} bytes in one request here; "
+                                  "send them in several", None, most)
 
 
 def _begins_early() -> bool:
@@ -199,41 +192,37 @@ def _begins_early() -> bool:
     )
 
 
-def _closing(parcels: Iterator[bytes], backlog: Backlog) -> Iterator[bytes]:
-    try:
-        yield from parcels
-    finally:
-        backlog.close()
-
-
-def _in_parcels(lines: Iterator[bytes]) -> Iterator[bytes]:
-    """Lines joined to parcels of whole lines: fewer writes, and a cut connection cuts between lines."""
-    parcel, size = [], 0
-    for line in lines:
-        parcel.append(line)
-        size += len(line)
-        if size >= OUT_BYTES:
-            yield b"".join(parcel)
-            parcel, size = [], 0
-    if parcel:
-        yield b"".join(parcel)
+def _in_parcels(answers: Iterator[bytes], intake: _Intake, ending: ExitStack) -> Iterator[bytes]:
+    """Answers joined to parcels of whole lines: fewer writes, and a cut connection cuts between lines."""
+    with ending:
+        parcel, size = [], 0
+        for answer in answers:
+            parcel.append(answer)
+            size += len(answer)
+            if size >= OUT_BYTES:
+                with intake.sending():
+                    yield b"".join(parcel)
+                parcel, size = [], 0
+        if parcel:
+            with intake.sending():
+                yield b"".join(parcel)
 
 
 def read_lines(stream, max_line_bytes: int) -> Iterator[bytes | None]:
-    """The lines of a stream without their ends, blank ones left out; None for one that is too long.
+    """The lines of a stream without their ends; nothing for one that is blank, None for one that is too long.
 
     What a stream that breaks off leaves behind is not a line: the reader's error passes through.
     """
     pending, too_long = b"", False
     while chunk := stream.read(IN_BYTES):
-        show_life()
+        backlogs.show_life()
         *lines, pending = (pending + chunk).split(b"\n")
         for line in lines:
             if too_long or len(line) > max_line_bytes:
                 too_long = False
                 yield None
-            elif line.strip():
-                yield line
+            else:
+                yield line if line.strip() else b""
         if len(pending) > max_line_bytes:
             pending, too_long = b"", True
     if too_long:
@@ -242,39 +231,66 @@ def read_lines(stream, max_line_bytes: int) -> Iterator[bytes | None]:
         yield pending
 
 
-def _answers(stream, max_line_bytes: int, full: bool, count: Callable[[int], None] | None) -> Iterator[bytes]:
+def _answers(intake: _Intake, settings: Settings, full: bool, count: Callable[[int], None] | None) -> Iterator[bytes]:
+    answered = unreadable = 0
     try:
-        for line in read_lines(stream, max_line_bytes):
-            identity, status, body = _answer(line, max_line_bytes, full)
+        for line in read_lines(intake, settings.max_body_bytes):
+            if line == b"":
+                continue
+            intake.take_turn()
+            if answered == settings.max_bulk_lines:
+                raise _Spent
+            if unreadable == MOST_UNREADABLE:
+                yield _last_word(KINDS["bad-request"], answered, UNREADABLE)
+                return
+            answer = _answer(line, settings.max_body_bytes, full)
+            unreadable = 0 if answer.readable else unreadable + 1
+            answered += 1
             if count:
-                count(status)
-            yield _written(identity, status, body)
+                count(answer.status)
+            yield write_json({"id": answer.identity, "status": answer.status, "body": answer.body}) + b"\n"
+    except _Spent:
+        yield _last_word(KINDS["too-many-requests"], answered, _spent(settings))
     except BrokenOff:
-        yield _closing_line(KINDS["bad-request"], [BROKEN_OFF])
+        yield _last_word(KINDS["bad-request"], answered, BROKEN_OFF)
+    except Overfull:
+        yield _last_word(KINDS["too-large"], answered, _overfull(settings.max_bulk_bytes))
     except OSError as error:    # no room for what comes in
         log_unforeseen(error, "bulk")
-        yield _closing_line(KINDS["internal-error"], [])
+        yield _last_word(KINDS["internal-error"], answered)
 
 
-def _written(identity: object, status: int, body: dict) -> bytes:
-    return write_json({"id": identity, "status": status, "body": body}) + b"\n"
+def _spent(settings: Settings) -> Fault:
+    return Fault("", "budget_spent", f"one bulk may have {settings.max_bulk_lines} lines and {settings.max_bulk_seconds} s "
+                                     "of processor time here, and this one has used them up; send the rest in another")
 
 
-def _closing_line(kind: Kind, faults: list[Fault]) -> bytes:
-    """The last line of answers that can't go on; what was answered before it stands."""
+def _last_word(kind: Kind, answered: int, *faults: Fault) -> bytes:
+    """The last line of answers that can't go on. It takes nothing back of those before it."""
     detail = faults[0].detail if faults else kind.help
-    return _written(None, kind.status, problem_body(kind, detail, faults, "/v1/bulk"))
+    body = problem_body(kind, detail, list(faults), "/v1/bulk")
+    return write_json({"id": None, "status": kind.status, "answered": answered, "body": body}) + b"\n"
 
 
-def _answer(line: bytes | None, max_line_bytes: int, full: bool) -> tuple[object, int, dict]:
-    identity = None
+class Answer(NamedTuple):
+    """identity, status and body: of the line to be written. readable: whether the line was a call at all."""
+
+    identity: object
+    status: int
+    body: dict
+    readable: bool
+
+
+def _answer(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
+    identity, readable = None, False
     try:
         if line is None:
             raise _Refused(KINDS["too-large"], [Fault("", "too_large",
                                                       f"a line may have at most {max_line_bytes} bytes",
                                                       None, max_line_bytes)])
         identity, name, body = _read(line)
-        return identity, 200, perform(BY_NAME[name], body, full)
+        readable = True
+        return Answer(identity, 200, perform(BY_NAME[name], body, full), readable)
     except _Refused as refused:
         identity = refused.identity
         kind, faults = refused.kind, refused.faults
@@ -286,7 +302,7 @@ def _answer(line: bytes | None, max_line_bytes: int, full: bool) -> tuple[object
         log_unforeseen(error, "bulk")
         kind, faults = KINDS["internal-error"], []
     detail = summary(faults) if faults else kind.help
-    return identity, kind.status, problem_body(kind, detail, faults, "/v1/bulk")
+    return Answer(identity, kind.status, problem_body(kind, detail, faults, "/v1/bulk"), readable)
 
 
 def _read(line: bytes) -> tuple[object, str, dict]:
@@ -296,14 +312,14 @@ def _read(line: bytes) -> tuple[object, str, dict]:
         raise _Refused(wrong, [Fault("", "wrong_type", "a line must be an object", repeated(value))])
     identity = value.get("id")
     if not isinstance(identity, str | int | float | None) or isinstance(identity, bool) \
-            or isinstance(identity, str) and len(identity) > schema.MAX_NAME:
+            or isinstance(identity, str) and len(identity) > MAX_NAME:
         raise _Refused(
             wrong,
             [
                 Fault(
                     "/id",
                     "wrong_type",
-                    f"must be text of at most {schema.MAX_NAME} characters, a number or null",
+                    f"must be text of at most {MAX_NAME} characters, a number or null",
                     repeated(identity),
                 )
             ],

@@ -17,7 +17,6 @@ from scaldloaf.http.problems import KINDS, problem
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.faults import Fault
 
-REDIS_TIMEOUT_S = 0.2
 REDIS_AGAIN_S = 5           # from a failure of Redis to the next attempt
 NETWORK_BITS_V6 = 64        # what one household or machine is given
 LIMITED, BULK = "/v1/", "/v1/bulk"
@@ -66,12 +65,11 @@ class Limiter:
         """(in Redis or None, in memory), made in the process that uses them: they hold threads, sockets."""
         with self._making:
             if self._memory is None:
-                from limits.storage import MemoryStorage
-                from limits.strategies import MovingWindowRateLimiter
+                from scaldloaf.http import windows
 
                 if self._redis_url:
-                    self._redis = MovingWindowRateLimiter(_redis_storage(self._redis_url))
-                self._memory = MovingWindowRateLimiter(MemoryStorage())
+                    self._redis = windows.in_redis(self._redis_url)
+                self._memory = windows.in_memory()
         return self._redis, self._memory
 
     def state(self) -> str:
@@ -123,16 +121,8 @@ def _wait_s(window, rate, client: str, bulk: bool) -> int:
     key = ("bulk" if bulk else "call", client)
     if window.hit(rate, *key):
         return 0
-    return max(1, math.ceil(window.get_window_stats(rate, *key).reset_time - time.time()))
-
-
-def _redis_storage(url: str):
-    from limits.storage import RedisStorage
-    from redis.backoff import NoBackoff
-    from redis.retry import Retry
-
-    return RedisStorage(url, key_prefix="scaldloaf", retry=Retry(NoBackoff(), 0),
-                        socket_timeout=REDIS_TIMEOUT_S, socket_connect_timeout=REDIS_TIMEOUT_S)
+    wait = math.ceil(window.get_window_stats(rate, *key).reset_time - time.monotonic())
+    return min(max(1, wait), rate.get_expiry())
 
 
 def limit(app: Flask, settings: Settings) -> Limiter | None:

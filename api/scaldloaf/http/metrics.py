@@ -10,6 +10,9 @@ from pathlib import Path
 
 from flask import Flask, Response
 
+from scaldloaf.http.addresses import not_found
+
+PATH = "/metrics"
 CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
 FOLDER = "PROMETHEUS_MULTIPROC_DIR"     # prometheus-client's own variable
 BUCKETS_S = (0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 1.0, 10.0)
@@ -73,9 +76,30 @@ class Metrics:
 
 def serve(app: Flask, metrics: Metrics) -> None:
     """Have the application answer at /metrics."""
-    @app.get("/metrics")
+    @app.get(PATH)
     def answer() -> Response:
         return Response(metrics.text(), content_type=CONTENT_TYPE, headers={"Cache-Control": "no-store"})
+
+
+def apart(wsgi_app, bind: str):
+    """The application with /metrics at a port of its own (host:port), and nothing but /metrics there."""
+    port = bind.rpartition(":")[2]
+
+    def wrapped(environ, start_response):
+        # On a socket file SERVER_PORT is what the caller's Host says, so the connection itself is asked too.
+        here = environ["SERVER_PORT"] == port and _local_port(environ) == port
+        if here != (environ["PATH_INFO"] == PATH):
+            return not_found(environ, start_response)
+        return wsgi_app(environ, start_response)
+
+    return wrapped
+
+
+def _local_port(environ: dict) -> str:
+    """The port that a connection of gunicorn came in by; "" for a socket file, or another server."""
+    connection = environ.get("gunicorn.socket")
+    name = connection.getsockname() if connection else ""
+    return str(name[1]) if isinstance(name, tuple) else ""
 
 
 def gather(process: int) -> None:

@@ -10,7 +10,10 @@ from pathlib import Path
 import brotli
 from flask import Request, Response
 
-WEB = Path(__file__).resolve().parents[3] / "web"
+from scaldloaf.http.reading import write_json
+
+ROOT = Path(__file__).resolve().parents[3]
+WEB, DOCUMENT = ROOT / "web", ROOT / "openapi" / "openapi.json"
 TYPES = {".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8",
          ".js": "text/javascript; charset=utf-8", ".json": "application/json", ".svg": "image/svg+xml",
          ".webmanifest": "application/manifest+json", ".png": "image/png", ".txt": "text/plain; charset=utf-8"}
@@ -50,6 +53,11 @@ class Body:
 
 def fixed(content: bytes, content_type: str) -> Body:
     return Body(content, hashlib.sha256(content).hexdigest()[:16], content_type)
+
+
+def read_document() -> bytes:
+    """The OpenAPI document as it is committed: making it at start would load the schemas of all replies."""
+    return write_json(json.loads(DOCUMENT.read_bytes()))
 
 
 def read_pages(folder: Path = WEB) -> dict[str, Body]:

@@ -57,7 +57,8 @@ HELP = {
     "not-found": Help(
         "No call or page has this address.",
         ("Look for a misspelling: calls are lower case with hyphens, under /v1.",
-         "Leave a slash at the end out.",
+         "Write the path as the document does: one slash between its parts, none at the end, nothing "
+         "percent-encoded.",
          "Take the addresses from the document rather than typing them."),
         f"curl -s {HERE}/v1/breakdowns", instance="/v1/breakdowns"),
     "method-not-allowed": Help(
@@ -98,11 +99,12 @@ HELP = {
         f"curl -s {HERE}/v1/breakdown {_JSON} -d '{{\"formula\": {_TIN.replace('500', chr(34) + '500' + chr(34))}}}'",
         **_because("/formula/lines/0/mass", "wrong_type", "must be a number", "500", 500)),
     "too-many-requests": Help(
-        "This client has asked more often than whoever runs the service allows. There is no limit unless they set "
-        "one.",
+        "This client has asked more often than whoever runs the service allows (there is no such limit unless they set "
+        "one), or as many bulks as may be at a time are being answered. As the last line of a bulk: it has had as many "
+        "lines, or as much processor time, as one bulk may have, and answered says how many lines are answered.",
         ("Wait as many seconds as the Retry-After header says, then send the same request again; every call may be "
          "repeated, for nothing is stored.",
-         "Send many calculations as the lines of one /v1/bulk.",
+         "Send many calculations as the lines of one /v1/bulk; where it ends so, send the rest of them in another.",
          "Fetch facts once and keep them by their ETag."),
         f"curl -s --retry 5 {HERE}/v1/breakdown {_JSON} -d '{{\"formula\": {_TIN}}}'",
         **_because("", "too_many_requests",

@@ -3,30 +3,37 @@
 import re
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import NamedTuple
 
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient, read_table
-from scaldloaf.units import FACTORS
+from scaldloaf.units import size
 
 MASS, VOLUME, SPICE, STICK, PACKET, CUBE, PIECE = (
     "mass", "volume", "spice", "stick", "packet", "cube", "piece")
 PERCENT, CONTAINER, REMARK = "percent", "container", "none"
 PARTS = ("scald", "dough", "aside")
-_CUP_CM3 = FACTORS["volume"]["cup_us"][0]
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
 _WORDS = read_table("words", __package__)
 
 
+class Sizes(NamedTuple):
+    """What a cup, spoon, fluid ounce or pint holds, cm3, in each kitchen that a caller may choose."""
+
+    us: float = 0.0
+    metric: float = 0.0
+    australian: float = 0.0
+    japanese: float = 0.0
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A unit of recipes. ``grams`` of a mass; ``us_cm3`` and ``metric_cm3`` of a volume, the same
-    where customs agree; ``coefficient`` names what a pinch holds. ``before``: numbers may follow it;
-    ``has_plural``: the label takes an s."""
+    """A unit of recipes. ``grams`` of a mass; ``cm3`` of a volume; ``coefficient`` names what a pinch
+    holds. ``before``: numbers may follow it; ``has_plural``: the label takes an s."""
 
     label: str
     kind: str
     grams: float = 0.0
-    us_cm3: float = 0.0
-    metric_cm3: float = 0.0
+    cm3: Sizes = Sizes()
     coefficient: str = ""
     before: bool = False
     has_plural: bool = False
@@ -43,12 +50,18 @@ class Ambiguity:
 
 
 def _unit(row: dict) -> Unit:
-    cm3 = row.get("cm3", 0.0)
-    return Unit(row["label"], row["kind"],
-                FACTORS["mass"][row["wire"]][0] if "wire" in row else row.get("grams", 0.0),
-                row["us"] * _CUP_CM3 if "us" in row else cm3, cm3,
+    kind = row["kind"]
+    return Unit(row["label"], kind,
+                size("mass", row["is"]) if kind in (MASS, STICK) else 0.0,
+                _sizes(row) if kind == VOLUME else Sizes(),
                 row.get("coefficient", ""), row.get("before", False),
                 row.get("plural", len(row["label"].split()[0]) > 2))
+
+
+def _sizes(row: dict) -> Sizes:
+    """A volume that is one and the same everywhere (``is``), or by kitchen; one not named is metric."""
+    metric = row.get("is") or row["metric"]
+    return Sizes(*(size("volume", row.get(kitchen, metric)) for kitchen in Sizes._fields))
 
 
 def _units() -> dict[str, Unit]:
@@ -159,6 +172,7 @@ def _spaceless() -> dict[str, tuple[str, ...]]:
     """First character -> known words of languages without spaces, longest first, to cut a run at."""
     known = {"".join(words) for words in (*NAMES, *AMBIGUOUS)}
     known.update(UNITS, ADD, CHOOSE, RANGE, CUT, PLAIN, VAGUE, ASIDE, FILLING, *SECTIONS.values())
+    known.difference_update(*(row["names"] for row in _WORDS["unit"].values() if row.get("alone")))
     by_first: dict[str, list[str]] = {}
     for word in sorted(filter(is_spaceless, known), key=len, reverse=True):
         by_first.setdefault(word[0], []).append(word)

@@ -1,50 +1,18 @@
 """breakdown: a formula seen whole."""
 
 from scaldloaf.dough.formula import Formula, break_down
-from scaldloaf.dough.hydration import gluten_water_percent
-from scaldloaf.operations import schema
+from scaldloaf.dough.flour import gluten_water_percent
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, read_formula, write_allergens, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.schemas.breakdown import BreakdownRequest
 
-REQUEST = schema.request("A formula to be seen whole.", {"formula": schema.component("Formula")})
-
-PERCENTAGES = {
-    "scalded_share_percent": schema.percent("Scalded flour, percent of total flour."),
-    "hydration_percent": schema.number("All water brought by non-flour lines, less evaporation, over flour."),
-    "liquid_percent": schema.number("The trade's quick count: water and milk whole, nothing else, over flour."),
-    "dough_yield": schema.number("100 + liquid percent."),
-    "total_percent": schema.number("Everything that goes in, percent of flour."),
-    "sugar_percent": schema.number("Sugars yeast can use, percent of flour (lactose not among them)."),
-    "lactose_percent": schema.number("Lactose, percent of flour; baker's yeast cannot use it."),
-    "fat_percent": schema.number("Fat of every line that is not flour, percent of flour."),
-    "salt_percent": schema.number("Salt of every line, percent of flour."),
-    "instant_yeast_percent": schema.number("Yeast as instant dry yeast, percent of flour."),
-}
-ALLERGENS = schema.array(schema.result(
-    "An allergen and the lines that bring it.",
-    {"allergen": {"type": "string"}, "from": schema.array({"type": "string"}, "Ingredients that bring it.")}),
-    "Allergens of the lines used.")
-
-REPLY = schema.reply("The formula whole.", {
-    "formula": schema.component("FullFormula"),
-    "totals": schema.result("Masses.", {
-        "flour": schema.mass("Flour in both parts."),
-        "dough": schema.mass("Dough, less what the scald loses in cooking."),
-        "water": schema.number("Water of every non-flour line, less evaporation. In `units.mass`."),
-        "scald": schema.mass("The scald as it goes into the dough."),
-    }),
-    **PERCENTAGES,
-    "scald": schema.result("The scald by itself.", {
-        "flour": schema.mass("Scalded flour."),
-        "liquid": schema.mass("Water and milk in the scald, as mixed."),
-        "liquid_ratio": schema.nullable(schema.number("Liquid over flour by mass; null without scalded flour.")),
-        "moisture_percent": schema.nullable(schema.number("Moisture of the scald; null without scalded flour.")),
-    }),
-    "allergens": ALLERGENS,
-})
+PERCENTAGES = (
+    "scalded_share_percent", "hydration_percent", "liquid_percent", "dough_yield", "total_percent", "sugar_percent",
+    "lactose_percent", "fat_percent", "salt_percent", "instant_yeast_percent",
+)
 
 
 def percentages_of(seen) -> dict:
@@ -65,7 +33,7 @@ def _gluten_notes(formula: Formula, flour_g: float) -> list[tuple[str, str]]:
 def run(request: dict, call: Call) -> dict:
     formula = read_formula(request["formula"], call)
     seen = break_down(formula)
-    out = call.units.outward
+    out = call.units.to_wire
 
     def working(show: Working) -> None:
         say = show.say
@@ -107,8 +75,7 @@ BREAKDOWN = Operation(
     name="breakdown",
     summary="A formula seen whole",
     description="Totals, baker's percentages, the scald by itself, both counts of hydration, allergens.",
-    request=REQUEST,
-    reply=REPLY,
+    request=BreakdownRequest,
     run=run,
     examples=(
         Example("tin_loaf", "The Lantern Quay tin loaf, 20 % of its flour scalded", {"formula": TIN_LOAF}),

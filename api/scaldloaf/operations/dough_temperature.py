@@ -3,96 +3,19 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations import schema
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, nearest_ingredients, read_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
+from scaldloaf.operations.schemas import dough_temperature as schema
 from scaldloaf.reference import INGREDIENTS
-
-_KNOWN = schema.array(
-    schema.record("A temperature that is known.", {
-        "name": schema.text("What it is of: flour, room, preferment, scald.", 40, examples=["flour"]),
-        "temperature": schema.temperature("Its temperature.")}),
-    "The known temperatures, the water's not among them; with it they are n.", 1, 12)
-_TARGET = schema.temperature("Wanted dough temperature at the end of mixing.")
-_RISE = schema.temperature_difference("How much mixing warms the dough, bowl and room included.", -50, 100)
-_INGREDIENT = schema.text("A catalogue name or one of the formula's own.", 80, examples=["whole_milk"])
-
-_PART = schema.record(
-    "A part of the dough. Its specific heat is given, or taken from the catalogue's ingredient of that name.",
-    {"name": schema.text("What it is.", 80, examples=["bread_flour"]),
-     "mass": schema.mass("Its mass."), "temperature": schema.temperature("Its temperature.")},
-    {"specific_heat": schema.number("Specific heat, kJ per kg and K: water 4.18, flour about 1.8.", 0.1, 10)})
-
-REQUEST = schema.request("Which rule, its temperatures, and what there is to cool with.", {
-    "rule": schema.kinds(
-        "The rule to reckon by. The two frictions are different numbers and have different names.",
-        simple_friction_total={
-            "target": _TARGET, "known": _KNOWN,
-            "friction_total": schema.temperature_difference("Friction, subtracted once.", -200, 500)},
-        simple_temperature_rise={"target": _TARGET, "known": _KNOWN, "temperature_rise": _RISE},
-        base_temperature={
-            "base": schema.number("What all temperatures, the water's too, shall add up to. "
-                                  "In `units.temperature`.", -2000, 4000),
-            "known": _KNOWN},
-        heat_balance=(
-            {"target": _TARGET, "formula": schema.component("Formula"),
-             "flour_temperature": schema.temperature("Temperature of the fresh flour."),
-             "temperature_rise": _RISE},
-            {"scald_temperature": schema.temperature("Temperature of the scald as it goes in; needed with a "
-                                                     "scald."),
-             "others_temperature": schema.temperature("Temperature of everything else in the dough part; "
-                                                      "left out, it is the flour's."),
-             "ingredient_temperatures": schema.array(
-                 schema.record("One ingredient's own temperature.", {
-                     "ingredient": _INGREDIENT, "temperature": schema.temperature("Its temperature.")}),
-                 "Ingredients of the dough part with a temperature of their own.", 0, 50),
-             "adjust_with": schema.array(_INGREDIENT, "Liquids of the dough part to be warmed or cooled, all "
-                                         "to one temperature.", 1, 5, default=["water"])}),
-        heat_balance_parts={
-            "target": _TARGET,
-            "parts": schema.array(_PART, "Everything but the water to be adjusted.", 1, 50),
-            "water_mass": schema.mass("The water to be adjusted.", 0.001), "temperature_rise": _RISE},
-        friction_from_measured={
-            "dough_temperature": schema.temperature("The dough as measured at the end of mixing."),
-            "water_temperature": schema.temperature("The water as it was used."), "known": _KNOWN}),
-}, {
-    "tap_temperature": schema.temperature("The coldest the tap gives; with it the ice is reckoned."),
-    "ice_temperature": schema.temperature("Temperature of the ice; left out, it is melting ice."),
-    "water_mass": schema.mass("The dough's water, for the mass of the ice; a heat balance knows its own."),
-})
-
-_ICE = schema.nullable(schema.result("Ice in place of water; null without a tap temperature or where it does "
-                                     "not apply.", {
-    "percent": schema.number("Ice, percent of all the dough's water."),
-    "mass": schema.nullable(schema.mass("Ice to weigh; null without a water mass.")),
-    "tap_water": schema.nullable(schema.mass("Water from the tap to go with it; null without a water mass.")),
-}))
-REPLY = schema.reply("The water for the dough.", {
-    "water_temperature": schema.estimate("Temperature of the water. In `units.temperature`."),
-    "dough_temperature": schema.nullable(schema.temperature("Wanted or measured dough temperature; null when "
-                                                            "the base temperature holds it.")),
-    "friction": schema.result("The mixer's heat in both conventions, which are not interchangeable.", {
-        "friction_total": schema.nullable(schema.temperature_difference("Subtracted once. Null where "
-                                                                        "unknown.")),
-        "temperature_rise": schema.nullable(schema.temperature_difference("Of the dough. Null where "
-                                                                          "unknown.")),
-        "number_of_temperatures": schema.nullable({"type": "integer", "description":
-                                                   "n, the water's included; null in a heat balance."}),
-    }),
-    "water_mass": schema.nullable(schema.mass("The water to be adjusted; null where unknown.")),
-    "ice": _ICE,
-    "parts": schema.array(schema.result("A part of the heat balance.", {
-        "name": {"type": "string"}, "mass": schema.mass("Its mass."),
-        "temperature": schema.temperature("Its temperature."),
-        "specific_heat": schema.number("kJ per kg and K, best value."),
-    }), "The parts of a heat balance; empty under a simple rule."),
-})
+from scaldloaf.units import Units
 
 _MASSLESS = ("rule_ignores_mass", "The simple rules take every temperature as equally heavy. With much hot "
              "or chilled scald in the dough the heat balance comes nearer.")
@@ -113,7 +36,7 @@ class _Answer:
     friction_total_c: float | None = None
     rise_c: float | None = None
     terms: int | None = None
-    parts: Sequence[dough.Part] = ()
+    parts: Sequence[heat_balance.Part] = ()
     water_g: float | None = None
     iced: bool = True
     basis: Sequence[str] = ("dough_temperature_trade",)
@@ -134,7 +57,7 @@ def _known(rule: dict, call: Call) -> list[float]:
                           "the water's temperature is what is being looked for; leave it out of the known "
                           "ones",
                           given=known["name"])
-        value = call.units.inward(known["temperature"], "temperature")
+        value = call.units.from_wire(known["temperature"], "temperature")
         dough.require_part_temperature(value, f"rule.known.{index}.temperature")
         read.append(value)
     return read
@@ -142,7 +65,7 @@ def _known(rule: dict, call: Call) -> list[float]:
 
 def _degrees(show: Working, *values: float) -> list[str]:
     """Temperatures as bare numbers in the request's scale, those below zero in brackets."""
-    return [bracketed(show.say(show.units.outward(value, "temperature"))) for value in values]
+    return [bracketed(show.say(show.units.to_wire(value, "temperature"))) for value in values]
 
 
 def _step_friction(show: Working, friction_total_c: float, terms: int) -> None:
@@ -154,8 +77,8 @@ def _step_friction(show: Working, friction_total_c: float, terms: int) -> None:
 
 def _friction_total(rule: dict, call: Call, ice_c: float) -> _Answer:
     known = _known(rule, call)
-    target = call.units.inward(rule["target"], "temperature")
-    friction = call.units.inward(rule["friction_total"], "temperature_difference")
+    target = call.units.from_wire(rule["target"], "temperature")
+    friction = call.units.from_wire(rule["friction_total"], "temperature_difference")
     terms = len(known) + 1
     dough.require_dough_temperature(target, "rule.target")
     water = dough.water_by_friction_total_c(target, known, friction)
@@ -174,8 +97,8 @@ def _friction_total(rule: dict, call: Call, ice_c: float) -> _Answer:
 
 def _temperature_rise(rule: dict, call: Call, ice_c: float) -> _Answer:
     known = _known(rule, call)
-    target = call.units.inward(rule["target"], "temperature")
-    rise = call.units.inward(rule["temperature_rise"], "temperature_difference")
+    target = call.units.from_wire(rule["target"], "temperature")
+    rise = call.units.from_wire(rule["temperature_rise"], "temperature_difference")
     terms = len(known) + 1
     dough.require_dough_temperature(target, "rule.target")
     water = dough.water_by_temperature_rise_c(target, known, rise)
@@ -198,11 +121,11 @@ def _base_temperature(rule: dict, call: Call, ice_c: float) -> _Answer:
     known = _known(rule, call)
     terms = len(known) + 1
     # A base is a sum of n temperatures, so its zero point counts n times: convert their mean.
-    base = terms * call.units.inward(rule["base"] / terms, "temperature")
+    base = terms * call.units.from_wire(rule["base"] / terms, "temperature")
     water = dough.water_by_base_temperature_c(base, known)
     dough.require_reachable(water, ice_c, "rule.base", rule["base"], quantity=None,
                             of_water=lambda value: terms
-                            * call.units.outward((value + sum(known)) / terms, "temperature"))
+                            * call.units.to_wire((value + sum(known)) / terms, "temperature"))
 
     def working(show: Working) -> None:
         show.step("Water temperature",
@@ -214,8 +137,8 @@ def _base_temperature(rule: dict, call: Call, ice_c: float) -> _Answer:
 
 def _measured(rule: dict, call: Call, ice_c: float) -> _Answer:
     known = _known(rule, call)
-    actual = call.units.inward(rule["dough_temperature"], "temperature")
-    water = call.units.inward(rule["water_temperature"], "temperature")
+    actual = call.units.from_wire(rule["dough_temperature"], "temperature")
+    water = call.units.from_wire(rule["water_temperature"], "temperature")
     dough.require_dough_temperature(actual, "rule.dough_temperature")
     dough.require_part_temperature(water, "rule.water_temperature")
     every = [*known, water]
@@ -238,25 +161,25 @@ def _measured(rule: dict, call: Call, ice_c: float) -> _Answer:
                    iced=False, notes=notes)
 
 
-def _balance_working(found: dough.HeatBalance, what: str):
+def _balance_working(found: heat_balance.HeatBalance, what: str):
     def working(show: Working) -> None:
         start_c, difference = found.target_c - found.rise_c, "temperature_difference"
-        degrees_per_k = show.units.outward(1.0, difference)
+        degrees_per_k = show.units.to_wire(1.0, difference)
         target, start = _degrees(show, found.target_c, start_c)
         show.step("Temperature before mixing warms it",
                   f"{target} − {bracketed(show.say(found.rise_c, difference))} of rise", start_c,
                   "temperature")
         wanting = 0.0
         for part in found.parts:
-            heat = part.matter.heat_capacity_j_per_k(dough.BEST_HEATS) * (start_c - part.temperature_c) / 1000
+            heat = part.matter.heat_capacity_j_per_k(heat_balance.BEST_HEATS) * (start_c - part.temperature_c) / 1000
             wanting += heat
             own, = _degrees(show, part.temperature_c)
-            mass, specific = _kilograms(show, part.mass_g), show.say(dough.specific_heat(part))
+            mass, specific = _kilograms(show, part.mass_g), show.say(heat_balance.specific_heat(part))
             show.step(f"Heat that brings {part.name} there",
                       f"{mass} × {specific} kJ per kg and K × ({start} − {own})"
                       + (f" ÷ {degrees_per_k:g}" if degrees_per_k != 1 else ""), heat, unit="kJ")
         show.step("All that heat", "the sum of these", wanting, unit="kJ")
-        capacity = found.water_matter.heat_capacity_j_per_k(dough.BEST_HEATS) / 1000
+        capacity = found.water_matter.heat_capacity_j_per_k(heat_balance.BEST_HEATS) / 1000
         mass, specific = _kilograms(show, found.water_g), show.say(1000 * capacity / found.water_g)
         show.step(f"Heat that warms the {what} by 1 K", f"{mass} × {specific} kJ per kg and K", capacity,
                   unit="kJ per K")
@@ -279,45 +202,51 @@ def _balance_notes(parts) -> list[tuple[str, str]]:
     if any(part.temperature_c < dough.FREEZING_DEGC for part in parts):
         notes.append(("frozen_part", "A part is below freezing, and what it takes to thaw is not in the "
                       "balance: the dough will come out cooler."))
-    if any(part.name == "scald" and part.temperature_c > dough.HOT_NOTE_DEGC for part in parts):
+    if any(part.name == "scald" and part.temperature_c > dough.WATER_HOT_NOTE_DEGC for part in parts):
         notes.append(("hot_scald_and_yeast", "The scald is hot enough to harm yeast: mix it with flour and "
                       "water before the yeast goes in."))
     return notes
 
 
-def _from_balance(found: dough.HeatBalance, what: str, iced: bool, cautions, notes=()) -> _Answer:
+def _from_balance(found: heat_balance.HeatBalance, what: str, iced: bool, cautions, notes=()) -> _Answer:
     return _Answer(found.water, _balance_working(found, what), found.target_c, rise_c=found.rise_c,
                    parts=found.parts, water_g=found.water_g, iced=iced,
                    basis=("mass_balance", *_heat_sources(found)),
                    notes=(*_balance_notes(found.parts), *notes), cautions=cautions)
 
 
-def _heat_sources(found: dough.HeatBalance) -> list[str]:
+def _heat_sources(found: heat_balance.HeatBalance) -> list[str]:
     kinds = {kind for matter in (*(part.matter for part in found.parts), found.water_matter)
              for kind in matter.shares}
-    return [source for kind, row in dough.HEATS.items() if kind in kinds for source in row.sources]
+    return [source for kind, row in heat_balance.HEATS.items() if kind in kinds for source in row.sources]
+
+
+# Where the temperatures of a formula's parts stand in a request.
+_TEMPERATURES_AT = {"temperatures.flour": "rule.flour_temperature", "temperatures.scald": "rule.scald_temperature",
+                    "temperatures.others": "rule.others_temperature",
+                    "temperatures.own": "rule.ingredient_temperatures"}
 
 
 def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
-    inward = call.units.inward
+    from_wire = call.units.from_wire
     formula = read_formula(rule["formula"], call)
     own = {}
     for index, each in enumerate(rule.get("ingredient_temperatures", ())):
         if each["ingredient"] in own:
             raise Refusal(f"rule.ingredient_temperatures.{index}.ingredient", "named_twice",
                           "this ingredient already has a temperature; give it once", given=each["ingredient"])
-        own[each["ingredient"]] = inward(each["temperature"], "temperature")
+        own[each["ingredient"]] = from_wire(each["temperature"], "temperature")
 
     def read(field: str) -> float | None:
-        return inward(rule[field], "temperature") if field in rule else None
+        return from_wire(rule[field], "temperature") if field in rule else None
 
-    adjust_with = tuple(dict.fromkeys(rule.get("adjust_with", ("water",))))
-    found = dough.water_for_formula(
-        formula, inward(rule["target"], "temperature"),
-        inward(rule["temperature_rise"], "temperature_difference"),
-        dough.Temperatures(read("flour_temperature"), read("scald_temperature"), read("others_temperature"),
-                           own),
-        adjust_with, ice_c)
+    adjust_with = tuple(dict.fromkeys(rule["adjust_with"]))
+    temperatures = heat_balance.Temperatures(read("flour_temperature"), read("scald_temperature"),
+                                             read("others_temperature"), own)
+    with located("rule", formula="formula", **_TEMPERATURES_AT):
+        found = heat_balance.water_for_formula(
+            formula, from_wire(rule["target"], "temperature"),
+            from_wire(rule["temperature_rise"], "temperature_difference"), temperatures, adjust_with, ice_c)
     what = " and ".join(name.replace("_", " ") for name in adjust_with)
     notes = formula_notes(rule["formula"])
     if "others_temperature" not in rule:
@@ -326,30 +255,31 @@ def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
 
 
 def _heat_balance_parts(rule: dict, call: Call, ice_c: float) -> _Answer:
-    inward = call.units.inward
+    from_wire = call.units.from_wire
     parts = []
     for index, part in enumerate(rule["parts"]):
         at = f"rule.parts.{index}"
-        value = inward(part["temperature"], "temperature")
+        value = from_wire(part["temperature"], "temperature")
         dough.require_part_temperature(value, f"{at}.temperature")
-        mass = inward(part["mass"], "mass")
-        parts.append(dough.Part(part["name"], mass, value, _part_matter(part, mass, at)))
-    mass = inward(rule["water_mass"], "mass")
-    found = dough.balance(inward(rule["target"], "temperature"),
-                          inward(rule["temperature_rise"], "temperature_difference"), parts,
-                          dough.Matter({"water": mass}), mass, ice_c)
+        mass = from_wire(part["mass"], "mass")
+        parts.append(heat_balance.Part(part["name"], mass, value, _part_matter(part, mass, at)))
+    mass = from_wire(rule["water_mass"], "mass")
+    with located("rule"):
+        found = heat_balance.balance(
+            from_wire(rule["target"], "temperature"), from_wire(rule["temperature_rise"], "temperature_difference"),
+            parts, heat_balance.Matter({"water": mass}), mass, ice_c)
     return _from_balance(found, "water", True, ())
 
 
-def _part_matter(part: dict, mass: float, at: str) -> dough.Matter:
+def _part_matter(part: dict, mass: float, at: str) -> heat_balance.Matter:
     if "specific_heat" in part:
-        return dough.Matter(own_j_per_k=mass * part["specific_heat"])
+        return heat_balance.Matter(own_j_per_k=mass * part["specific_heat"])
     if part["name"] not in INGREDIENTS:
         close = nearest_ingredients(part["name"])
         raise Refusal(f"{at}.specific_heat", "specific_heat_needed",
                       "give its specific heat in kJ per kg and K (water 4.18, flour about 1.8, a 1:1 scald "
                       "about 3), or call it by a catalogue name" + (f", such as {close[0]}" if close else ""))
-    return dough.matter_of(INGREDIENTS[part["name"]], mass)
+    return heat_balance.matter_of(INGREDIENTS[part["name"]], mass)
 
 
 _RULES = {"simple_friction_total": _friction_total, "simple_temperature_rise": _temperature_rise,
@@ -357,29 +287,40 @@ _RULES = {"simple_friction_total": _friction_total, "simple_temperature_rise": _
           "heat_balance": _heat_balance, "heat_balance_parts": _heat_balance_parts}
 
 
+def ice_heat_of_rule_c(units: Units) -> float:
+    """What melting ice takes, in kelvins of water, by the ice rule of the scale asked in.
+
+    Each scale has its own rule, so that the answer can be redone by hand in it; the one in degF
+    rounds a little higher (80.0 for 79.8).
+    """
+    if units.temperature == "degC":
+        return dough.ICE_HEAT_DEGC
+    heat = dough.ICE_HEAT_DEGF_CONSTANT + units.to_wire(0.0, "temperature")
+    return units.from_wire(heat, "temperature_difference")
+
+
 def run(request: dict, call: Call) -> dict:
-    inward, out = call.units.inward, call.units.outward
+    from_wire, out = call.units.from_wire, call.units.to_wire
     ice_c = dough.FREEZING_DEGC
     if "ice_temperature" in request:
-        ice_c = inward(request["ice_temperature"], "temperature")
+        ice_c = from_wire(request["ice_temperature"], "temperature")
         dough.require_ice_temperature(ice_c, "ice_temperature")
     tap_c = None
     if "tap_temperature" in request:
-        tap_c = inward(request["tap_temperature"], "temperature")
+        tap_c = from_wire(request["tap_temperature"], "temperature")
         dough.require_tap_temperature(tap_c, "tap_temperature")
-    rule = request["rule"]
+    rule = schema.DoughTemperatureRule.filled(request["rule"])
     found = _RULES[rule["kind"]](rule, call, ice_c)
     water_g = found.water_g
     if "water_mass" in request and water_g is None:
-        water_g = inward(request["water_mass"], "mass")
+        water_g = from_wire(request["water_mass"], "mass")
     elif "water_mass" in request:
         raise Refusal("water_mass", "water_mass_twice",
                       "the heat balance takes its water from the rule ({water}); leave this out",
-                      given=inward(request["water_mass"], "mass"), nearest=water_g, quantity="mass",
+                      given=from_wire(request["water_mass"], "mass"), nearest=water_g, quantity="mass",
                       amounts={"water": (water_g, "mass")})
     needed = found.water.best
-    # Each scale's own rule, so that the answer can be redone by hand in it.
-    ice_heat_c = dough.ICE_HEAT_OF_DEGF_RULE if call.units.fahrenheit else dough.ICE_HEAT_DEGC
+    ice_heat_c = ice_heat_of_rule_c(call.units)
     fraction = (dough.ice_fraction(tap_c, needed, ice_c, ice_heat_c)
                 if tap_c is not None and found.iced else None)
     notes = list(found.notes) + (dough.remarks(needed, tap_c)
@@ -400,8 +341,8 @@ def run(request: dict, call: Call) -> dict:
                       unit="% of the water")
             return
         tap, need = _degrees(show, tap_c, needed)
-        constant = out(dough.ice_cooling_c(ice_c, ice_heat_c), "temperature_difference") - (
-            dough.FAHRENHEIT_ZERO if call.units.fahrenheit else 0)
+        cooling = out(dough.ice_cooling_c(ice_c, ice_heat_c), "temperature_difference")
+        constant = cooling - out(0.0, "temperature")
         show.step("Ice", f"100 × ({tap} − {need}) ÷ ({tap} + {show.say(constant)})", 100 * fraction,
                   unit="% of the water")
         if water_g is not None:
@@ -424,7 +365,7 @@ def run(request: dict, call: Call) -> dict:
             "tap_water": None if water_g is None else out((1 - fraction) * water_g, "mass")},
         "parts": [{"name": part.name, "mass": out(part.mass_g, "mass"),
                    "temperature": out(part.temperature_c, "temperature"),
-                   "specific_heat": dough.specific_heat(part)} for part in found.parts],
+                   "specific_heat": heat_balance.specific_heat(part)} for part in found.parts],
     }, working, basis=(*found.basis, *(("ice_table_trade",) if fraction else ())),
         cautions=("raw_flour", *found.cautions), notes=notes)
 
@@ -435,8 +376,7 @@ DOUGH_TEMPERATURE = Operation(
     description="By the bench rules, with either way of counting the mixer's friction, or by a heat balance "
                 "that weighs each part; a hot or chilled scald included. Also finds the friction from a "
                 "measured mixing.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.DoughTemperatureRequest,
     run=run,
     pointers={"formula": "/rule/formula"},
     examples=(

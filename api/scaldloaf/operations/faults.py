@@ -6,7 +6,6 @@ from difflib import get_close_matches
 
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations.operation import plain
-from scaldloaf.operations.shortened import shortened
 from scaldloaf.units import Units
 
 MAX_FAULTS = 20
@@ -64,124 +63,6 @@ def closest(word, names) -> str | None:
     return by_lower[close[0]] if close else None
 
 
-_TYPE_WORDS = {"number": "a number", "integer": "a whole number", "string": "text", "boolean": "true or false",
-               "object": "an object", "array": "a list", "null": "null"}
-
-
-def _as_number(value, types):
-    """The number a text was meant to be, when that is plain."""
-    if not isinstance(value, str) or len(value) > 40 or not {"number", "integer"} & set(types):
-        return None
-    try:
-        number = float(value.strip().replace(",", "."))
-    except ValueError:
-        return None
-    if number != number or number in (float("inf"), float("-inf")):
-        return None
-    if "number" not in types:
-        return int(number) if number.is_integer() else None
-    return number
-
-
-def _nearest_whole(value):
-    return round(value) if isinstance(value, float) and abs(value) < 1e15 else None
-
-
-def _node(root, path):
-    for part in path:
-        root = root[part]
-    return root
-
-
-def _too_many_entries(path, given: list, most: int) -> Fault:
-    return Fault(pointer(path), "too_long", f"must have at most {most} entries; send the rest in another call",
-                 repeated(given), f"a list of {most}")
-
-
-def _explain(error, root: dict, request: object):
-    """Faults of one schema error, in words."""
-    kind, value = error.kind.name, error.kind.value
-    path = list(error.instance_path)
-    given = _node(request, path)        # the error's own may have been shortened
-    at = pointer(path)
-    if kind == "oneOf":
-        yield from _explain_kinds(error, root, request)
-    elif kind == "required":
-        fields = _node(root, error.schema_path[:-1]).get("properties", {})
-        wanted = fields.get(value, {})
-        misspelt = [name for name in given if name not in fields]
-        hint = closest(value, misspelt)
-        yield Fault(pointer([*path, value]), "missing",
-                    f"{value} is needed here" + (f"; {hint} is not a field of this object" if hint else ""),
-                    None, wanted.get("default", wanted.get("const")))
-    elif kind == "additionalProperties":
-        fields = _node(root, error.schema_path[:-1]).get("properties", {})
-        for name in value[:MAX_FAULTS]:
-            best = closest(name, [field for field in fields if field not in given])
-            yield Fault(pointer([*path, name]), "unknown_field",
-                        f"there is no such field here; the fields are {', '.join(fields)}",
-                        repeated(given[name]), best)
-    elif kind == "type":
-        types = value if isinstance(value, list) else [value]
-        words = " or ".join(_TYPE_WORDS[name] for name in types)
-        nearest = _as_number(given, types)
-        if nearest is None and "integer" in types:
-            nearest = _nearest_whole(given)
-        yield Fault(at, "wrong_type", f"must be {words}", repeated(given), nearest)
-    elif kind in ("minimum", "maximum"):
-        word, code = ("at least", "too_small") if kind == "minimum" else ("at most", "too_large")
-        yield Fault(at, code, f"must be {word} {plain(value)}", given, value)
-    elif kind in ("enum", "const"):
-        names = value if isinstance(value, list) else [value]
-        yield Fault(at, "not_one_of", f"must be one of {', '.join(map(str, names))}", repeated(given),
-                    closest(given, names) or (names[0] if len(names) == 1 else None))
-    elif kind in ("minItems", "minLength"):
-        what = "entries" if kind == "minItems" else "characters"
-        yield Fault(at, "too_short", f"must have at least {value} {what}", repeated(given), None)
-    elif kind == "maxItems":
-        yield _too_many_entries(path, given, value)
-    elif kind == "maxLength":
-        yield Fault(at, "too_long", f"must have at most {value} characters", repeated(given), given[:value])
-    elif kind == "pattern":
-        clean = "".join(character for character in given if character.isprintable())
-        yield Fault(at, "not_plain_text", "must be plain text without control characters", repeated(clean),
-                    clean or None)
-    else:
-        yield Fault(at, kind, str(error.message)[:200], repeated(given), None)
-
-
-def _explain_kinds(error, root: dict, request: object):
-    """The faults of an object told apart by ``kind``: those of the kind it names."""
-    at = list(error.instance_path)
-    given = _node(request, at)
-    branches = _node(root, error.schema_path)
-    names = [branch["properties"]["kind"]["const"] for branch in branches]
-    if not isinstance(given, dict):
-        yield Fault(pointer(at), "wrong_type", f"must be an object with a kind: {', '.join(names)}", repeated(given))
-    elif given.get("kind") not in names:
-        code = "not_one_of" if "kind" in given else "missing"
-        yield Fault(pointer([*at, "kind"]), code, f"kind must be one of {', '.join(names)}",
-                    repeated(given.get("kind")), closest(given.get("kind"), names) or names[0])
-    else:
-        for inner in error.kind.value[names.index(given["kind"])]:
-            yield from _explain(inner, root, request)
-
-
-def schema_faults(validator, instance, root: dict) -> list[Fault]:
-    """Every fault a schema finds (at most MAX_FAULTS), in the words of _explain."""
-    short, too_long = shortened(instance, root, root, MAX_FAULTS)
-    faults: dict[tuple[str, str], Fault] = {}
-    for path, most in too_long:
-        fault = _too_many_entries(path, _node(instance, path), most)
-        faults[fault.pointer, fault.code] = fault
-    for error in validator.iter_errors(short):
-        for fault in _explain(error, root, instance):
-            faults.setdefault((fault.pointer, fault.code), fault)
-        if len(faults) >= MAX_FAULTS:
-            break
-    return list(faults.values())[:MAX_FAULTS]
-
-
 def refusal_fault(refusal: Refusal, units: Units, pointers) -> Fault:
     """A Refusal of the craft on the wire: its amounts in the request's units, its argument as a pointer."""
     head, _, rest = refusal.argument.partition(".")
@@ -189,9 +70,9 @@ def refusal_fault(refusal: Refusal, units: Units, pointers) -> Fault:
     at = start + (pointer(rest.split(".")) if rest else "")
 
     def out(value):
-        return units.outward(value, refusal.quantity) if isinstance(value, (int, float)) else value
+        return units.to_wire(value, refusal.quantity) if isinstance(value, (int, float)) else value
 
-    words = {name: plain(units.outward(value, quantity)) + (f" {units.symbol(quantity)}" if quantity else "")
+    words = {name: plain(units.to_wire(value, quantity)) + (f" {units.symbol(quantity)}" if quantity else "")
              for name, (value, quantity) in refusal.amounts.items()}
     detail = refusal.message.format(**words) if words else refusal.message
     return Fault(at, refusal.code, detail, repeated(out(refusal.given)), out(refusal.nearest))
@@ -220,7 +101,8 @@ def _is_one_value(request: object, path: list[str]) -> bool:
     return not isinstance(request, dict | list)
 
 
-def settled(faults: list[Fault], request: object, faults_of: Callable[[object], list[Fault]]) -> list[Fault]:
+def with_workable_nearest(faults: list[Fault], request: object,
+                          faults_of: Callable[[object], list[Fault]]) -> list[Fault]:
     """The faults, with nearest values that work.
 
     A bound of the schema is not always one that the craft takes too, and one bound of the craft can

@@ -4,16 +4,18 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from math import floor
 
-from scaldloaf.dough.formula import DOUGH, SCALD, Breakdown, Formula, Line, Masses, allergens_of, break_down, line_of
+from scaldloaf.dough.formula import SCALD, Breakdown, Formula, Line, Masses, allergens_of, break_down, line_of
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations import schema
 from scaldloaf.operations.operation import Call, plain
+from scaldloaf.operations.schemas import common as schema
+from scaldloaf.operations.schemas.fields import LARGEST
 from scaldloaf.reference import COMPOSITION_FIELDS, INGREDIENTS, Ingredient, coefficient
 
 SPELLINGS = {spelling: row.name for row in INGREDIENTS.values() for spelling in (row.name, *row.aliases)}
 FLOUR_SUM_TOLERANCE_PERCENT = 0.05
 SALT_NOTE_PERCENT = coefficient("salt_note_percent").value
 SALT_SLIP_PERCENT = coefficient("salt_slip_percent").value
+_PART = schema.Line.defaults["part"]      # read by itself: filling every line would take longer than the rest
 AGREEMENT_TOLERANCE = 1e-3       # a line's mass and percent may differ by rounding only
 
 
@@ -37,6 +39,7 @@ def read_ingredient(name: str, composition: dict | None, argument: str) -> Ingre
                           f"not in the catalogue: {advice}; or bring a composition of your own",
                           given=name, nearest=close[0] if close else None)
         return found
+    composition = schema.Composition.filled(composition)
     total = sum(composition.get(field, 0.0) for field in COMPOSITION_FIELDS)
     if total > 100.5:
         raise Refusal(f"{argument}.composition", "composition_above_100",
@@ -52,21 +55,21 @@ def read_formula(wire: dict, call: Call, argument: str = "formula") -> Formula:
     All lines by mass, or all by percent (then reckoned on 100 g of flour). Raises Refusal for a
     mixture, for an unknown ingredient, for a mass and a percent that contradict each other.
     """
+    wire = schema.Formula.filled(wire)
     lines = wire["lines"]
     by_mass = "mass" in lines[0]
     field = "mass" if by_mass else "percent"
     amounts = [line.get(field) for line in lines]
     if None in amounts or not by_mass and any(["mass" in line for line in lines]):
         _refuse_mixture(lines, argument)
-    factor = call.units.mass_factor if by_mass else 1.0
+    factor = call.units.factors["mass"] if by_mass else 1.0
     found = [None if "composition" in line else INGREDIENTS.get(line["ingredient"]) for line in lines]
     if not all(found):
         found = [ingredient or read_ingredient(line["ingredient"], line.get("composition"), f"{argument}.lines.{index}")
                  for index, (line, ingredient) in enumerate(zip(lines, found))]
     read = tuple(map(line_of, zip(found, [amount * factor for amount in amounts],
-                                  [line.get("part", DOUGH) for line in lines])))
-    evaporation = wire.get("scald_evaporation", 0.0)
-    formula = Formula(read, evaporation * factor, wire.get("name", ""))
+                                  [line.get("part", _PART) for line in lines])))
+    formula = Formula(read, wire["scald_evaporation"] * factor, wire.get("name", ""))
     if by_mass:
         _check_agreement(lines, read, argument)
     else:
@@ -114,7 +117,7 @@ def write_formula(formula: Formula, call: Call, seen: Breakdown | Masses | None 
     Pass ``seen`` when the formula's breakdown, or its masses, are at hand.
     """
     seen = seen or break_down(formula)
-    factor = call.units.mass_factor
+    factor = call.units.factors["mass"]
     per_flour, per_dough = 100 / seen.flour_g, 100 / seen.dough_mass_g
     lines = []
     for ingredient, mass, part in formula.lines:
@@ -139,14 +142,14 @@ def check_size(formula: Formula, dough_mass_g: float, call: Call, argument: str,
 
 def check_mass(largest_g: float, call: Call, argument: str, given: float) -> None:
     """The same by the largest mass in it."""
-    largest = call.units.outward(largest_g, "mass")
-    if largest <= schema.LARGEST:
+    largest = call.units.to_wire(largest_g, "mass")
+    if largest <= LARGEST:
         return
-    nearest = given * schema.LARGEST / largest * (1 - 1e-6)
+    nearest = given * LARGEST / largest * (1 - 1e-6)
     if isinstance(given, int):
         nearest = floor(nearest) or None
     raise Refusal(argument, "too_large_a_batch",
-                  f"this comes to more than {plain(schema.LARGEST)} {call.units.mass} in a line or in all; "
+                  f"this comes to more than {plain(LARGEST)} {call.units.mass} in a line or in all; "
                   "use a larger unit, or make less", given=given, nearest=nearest)
 
 

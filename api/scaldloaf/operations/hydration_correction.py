@@ -1,79 +1,28 @@
 """hydration-correction: another scalded share or another flour, dough mass held, water at the optimum."""
 
+from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT, FlourChange
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.dough.hydration import (
-    BAKE_LOSS_PERCENT, BALANCED, CRUMB_PER_POINT, REFERENCE_MOISTURE_PERCENT, ROUX_RATIO, ROUX_SLOPE, SCALD_RATIO,
-    SCALD_SLOPE,
-    STICKY, STICKY_POINTS, UNDER_WATERED, UNDER_WATERED_POINTS, Correction, FlourChange, at_other_moisture,
-    correct_hydration, curve_hydration_percent, water_slope_at, water_slope_of,
+    CRUMB_MOISTURE_PER_HYDRATION_POINT, STICKY_POINTS, UNDER_WATERED_POINTS, Correction, correct_hydration,
 )
+from scaldloaf.dough.per_flour import HOLD_FLOUR, Change
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scald import HOLD_DOUGH, HOLD_FLOUR, LARGEST_HYDRATION_PERCENT, LARGEST_LIQUID_RATIO
-from scaldloaf.operations import schema
-from scaldloaf.operations.breakdown import PERCENTAGES, percentages_of
-from scaldloaf.operations.calibration import CALIBRATION, read_calibration
+from scaldloaf.dough.water_rule import (
+    PRIOR_SLOPE, ROUX_WATER_SLOPE, ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE, SCALD_WATER_SLOPE_RATIO, OwnSlope,
+    OwnTable, WaterRule,
+)
+from scaldloaf.operations.breakdown import percentages_of
+from scaldloaf.operations.calibration import read_calibration
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, nearest_ingredients, read_formula, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.schemas import hydration_correction as schema
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
 MOST_LOAF_MOISTURE_PERCENT = 100 - coefficient("bread_solids_least_percent").value
-_HYDRATION = "All water of the lines that are not flour, percent of total flour."
-
-FLOUR_CHANGE = schema.shared("FlourChange", schema.record(
-    "Another flour than the formula was made for. Give both absorptions or neither.", {},
-    {"moisture_percent": schema.percent("Moisture of the new flour.", 0, 40,
-                                        default=REFERENCE_MOISTURE_PERCENT),
-     "base_moisture_percent": schema.percent("Moisture of the flour the formula was made for.", 0, 40,
-                                             default=REFERENCE_MOISTURE_PERCENT),
-     "absorption_percent": schema.percent("Water absorption of the new flour at 14 % moisture (ICC 115/1).",
-                                          30, 150),
-     "base_absorption_percent": schema.percent("The same of the flour the formula was made for.", 30, 150)}))
-WATER_CURVE = schema.shared("WaterCurve", schema.array(schema.record(
-    "A point of the table.",
-    {"scalded_share_percent": schema.percent("Scalded share."),
-     "hydration_percent": schema.percent(_HYDRATION, maximum=LARGEST_HYDRATION_PERCENT)}),
-    "A table of one's own, or a published one: the hydration that suits each share. Only its differences are "
-    "used, straight between its points.", 2, 100))
-
-OPTIONS = {
-    "hold": schema.choice("What stays as it is.", HOLD_DOUGH, HOLD_FLOUR, default=HOLD_DOUGH),
-    "adjust_with": schema.text("The ingredient, mostly water, that takes up the difference.", 80,
-                               default="water"),
-    "hydration_percent": schema.percent("A hydration to use in place of the optimum. " + _HYDRATION,
-                                        maximum=LARGEST_HYDRATION_PERCENT),
-    "water_curve": WATER_CURVE,
-    "calibration": {**CALIBRATION,
-                    "description": "What own trials have taught of water by share; a table beats it."},
-    "scald_liquid_ratio": schema.number("Liquid over flour of the scald by mass; left out: the formula's, or "
-                                        "1 without a scald.", 0, LARGEST_LIQUID_RATIO),
-    "scald_liquids": schema.array(
-        schema.text("A liquid of the formula.", 80),
-        "Liquids that may go into the scald. Those in it already keep their proportion; the others follow in "
-        "this order. Left out: those in it, or else the adjusting liquid.", 1, 20),
-    "flour": FLOUR_CHANGE,
-    "bake_loss_percent": schema.percent("Bake loss, percent of dough, for the change of crumb moisture.",
-                                        maximum=coefficient("bake_loss_upper_percent").value,
-                                        default=BAKE_LOSS_PERCENT),
-}
-REQUEST = schema.request(
-    "A formula, and the share or the flour to move it to.", {"formula": schema.component("Formula")},
-    {"scalded_share_percent": schema.percent(
-        "Scalded flour wanted, percent of total flour; left out: the formula's."), **OPTIONS})
-
-REPLY = schema.reply(
-    "The formula moved, with the water that suits it.",
-    {"formula": schema.component("FullFormula"),
-     "dough_mass": schema.mass("Dough of the moved formula."),
-     "before": schema.result("The formula as it was.", PERCENTAGES),
-     "after": schema.result("The formula as it is now.", PERCENTAGES),
-     "hydration_percent": schema.number("Hydration used: the one asked for, or the optimum's best value."),
-     "optimum_hydration_percent": schema.estimate("The hydration that suits this share and flour."),
-     "assessment": schema.choice("The hydration used against the optimum.", UNDER_WATERED, BALANCED, STICKY),
-     "crumb_moisture_change_points": schema.estimate(
-         "Change of crumb moisture, points: practice as the best value, the mass balance as the far end.")})
 
 
 def read_adjusting(name: str, formula) -> Ingredient:
@@ -100,12 +49,18 @@ def read_flour(wire: dict | None) -> FlourChange | None:
         missing = "absorption_percent" if new is None else "base_absorption_percent"
         raise Refusal(f"flour.{missing}", "missing", "the difference between the two flours counts, so both "
                       "absorptions are needed, or neither", nearest=base if new is None else new)
-    return FlourChange(**wire)
+    return FlourChange(**schema.FlourChange.filled(wire))
 
 
-def read_curve(wire: list | None) -> list[tuple[float, float]] | None:
-    return None if wire is None else [(point["scalded_share_percent"], point["hydration_percent"])
-                                      for point in wire]
+def read_slope(wire: dict | None) -> WaterRule:
+    """The slope of water by share: a calibration's, or else the prior."""
+    return PRIOR_SLOPE if wire is None else OwnSlope.of(read_calibration(wire))
+
+
+def read_table(wire: list) -> OwnTable:
+    """A table of water by share."""
+    with located(points="water_curve"):
+        return OwnTable.of((point["scalded_share_percent"], point["hydration_percent"]) for point in wire)
 
 
 def _flour_notes(wire: dict | None) -> list[tuple[str, str]]:
@@ -113,48 +68,49 @@ def _flour_notes(wire: dict | None) -> list[tuple[str, str]]:
     if not any(given) or all(given):
         return []
     which = "The flour the formula was made for" if given[0] else "The new flour"
-    return [("moisture_assumed", f"{which} is taken to have {REFERENCE_MOISTURE_PERCENT:g} % moisture, as no "
+    return [("moisture_assumed", f"{which} is taken to have {FLOUR_REFERENCE_MOISTURE_PERCENT:g} % moisture, as no "
                                  "other figure is given.")]
 
 
-def _show_optimum(show: Working, correction: Correction, curve, slope, flour: FlourChange | None) -> None:
+def _show_optimum(show: Working, correction: Correction, rule: WaterRule, flour: FlourChange | None) -> None:
     """The steps from the hydration as it was to the optimum."""
     say, before, after = show.say, correction.before, correction.after
     share, base_share = after.scalded_share_percent, before.scalded_share_percent
-    if curve is not None:
-        points = sorted(curve)
-        now, was = (curve_hydration_percent(points, each, "water_curve") for each in (share, base_share))
+    shift, now, was = correction.shift.points.best, correction.shift.after, correction.shift.before
+    if isinstance(rule, OwnTable):
         show.step("Water that goes with the share, from the table",
-                  f"{say(now)} at {say(share)} % − {say(was)} at {say(base_share)} %", correction.shift.best,
-                  unit="points")
+                  f"{say(now)} at {say(share)} % − {say(was)} at {say(base_share)} %", shift, unit="points")
     else:
-        ratios = correction.move.liquid_ratio, before.scald_liquid_ratio
-        now, was = (slope or water_slope_at(SCALD_RATIO if ratio is None else ratio) for ratio in ratios)
-        for ratio in () if slope else sorted({ratio for ratio in ratios if ratio is not None} - {SCALD_RATIO}):
-            place = min(max(ratio, SCALD_RATIO), ROUX_RATIO)
-            show.step(f"Points of water for a point of share at 1:{say(ratio)}",
-                      f"{say(SCALD_SLOPE.value)} + ({say(ROUX_SLOPE.value)} − {say(SCALD_SLOPE.value)}) × "
-                      f"({say(place)} − {say(SCALD_RATIO)}) ÷ ({say(ROUX_RATIO)} − {say(SCALD_RATIO)})",
-                      water_slope_at(ratio).best)
+        slopes = {before.scald_liquid_ratio: was, correction.move.liquid_ratio: now}
+        for ratio in () if isinstance(rule, OwnSlope) else sorted(slopes.keys() - {None, SCALD_WATER_SLOPE_RATIO}):
+            _show_slope(show, ratio, slopes[ratio])
         show.step("Water that goes with the share",
-                  f"{say(now.best)} × {say(share)} − {say(was.best)} × {say(base_share)}",
-                  correction.shift.best,
-                  unit="points")
-    optimum = before.hydration_percent + correction.shift.best
+                  f"{say(now)} × {say(share)} − {say(was)} × {say(base_share)}", shift, unit="points")
+    optimum = before.hydration_percent + shift
     show.step("Optimum hydration" + (" with the old flour" if flour else ""),
-              f"{say(before.hydration_percent)} + {say(correction.shift.best)}", optimum, unit="% of flour")
+              f"{say(before.hydration_percent)} + {say(shift)}", optimum, unit="% of flour")
     if flour is None:
         return
     m0, m1 = flour.base_moisture_percent, flour.moisture_percent
-    points = flour.absorption_points()
+    points = correction.absorption_points
     if flour.absorption_percent is not None:
         show.step("Difference of the flours' absorption, as the old flour is",
                   f"({say(flour.absorption_percent)} − {say(flour.base_absorption_percent)}) × (100 − "
-                  f"{say(m0)}) ÷ (100 − {say(REFERENCE_MOISTURE_PERCENT)})", points, unit="points")
+                  f"{say(m0)}) ÷ (100 − {say(FLOUR_REFERENCE_MOISTURE_PERCENT)})", points, unit="points")
     show.step("Optimum hydration with the new flour",
               f"({say(optimum)} + {say(points)} + {say(m0)}) × (100 − {say(m1)}) ÷ (100 − {say(m0)}) − "
               f"{say(m1)}",
               correction.optimum.best, unit="% of flour")
+
+
+def _show_slope(show: Working, ratio: float, slope: float) -> None:
+    """The step from the slopes of scald and roux to the one at a liquid ratio."""
+    say, scald, roux = show.say, SCALD_WATER_SLOPE.value, ROUX_WATER_SLOPE.value
+    low, high = SCALD_WATER_SLOPE_RATIO, ROUX_WATER_SLOPE_RATIO
+    place = min(max(ratio, low), high)
+    show.step(f"Points of water for a point of share at 1:{say(ratio)}",
+              f"{say(scald)} + ({say(roux)} − {say(scald)}) × ({say(place)} − {say(low)}) ÷ "
+              f"({say(high)} − {say(low)})", slope)
 
 
 def _show_balance(show: Working, correction: Correction, hold: str) -> None:
@@ -195,17 +151,16 @@ def _show_balance(show: Working, correction: Correction, hold: str) -> None:
     show.step("Dough mass", "all lines" + (" less evaporation" if lost else ""), after.dough_mass_g, "mass")
 
 
-def _show_outcome(show: Working, correction: Correction, flour: FlourChange | None) -> None:
+def _show_outcome(show: Working, correction: Correction) -> None:
     say, before, after = show.say, correction.before, correction.after
     used, optimum = correction.hydration_percent, correction.optimum.best
     show.step("Hydration against the optimum",
               f"{say(used)} − {say(optimum)}; under-watered below −{say(UNDER_WATERED_POINTS)}, sticky above "
               f"{say(STICKY_POINTS)}", used - optimum, unit="points")
-    at_base = used if flour is None else at_other_moisture(used, flour.moisture_percent,
-                                                           flour.base_moisture_percent)
+    at_base = correction.base_flour_hydration_percent
     change = correction.crumb_moisture_change_points
     show.step("Change of crumb moisture in practice",
-              f"({say(at_base)} − {say(before.hydration_percent)}) × {say(CRUMB_PER_POINT.value)}",
+              f"({say(at_base)} − {say(before.hydration_percent)}) × {say(CRUMB_MOISTURE_PER_HYDRATION_POINT.value)}",
               change.best,
               unit="points")
     loss = say(correction.bake_loss_percent)
@@ -219,37 +174,45 @@ def _show_outcome(show: Working, correction: Correction, flour: FlourChange | No
     show.step("Change of crumb moisture by mass balance", f"{say(now)} − {say(was)}", now - was, unit="points")
 
 
-def _basis(correction: Correction, curve, slope, flour) -> list[str]:
+def _basis(correction: Correction, rule: WaterRule, flour: FlourChange | None) -> list[str]:
     basis = ["mass_balance"]
-    if curve is None and slope is None:
-        basis += SCALD_SLOPE.sources
+    if rule is PRIOR_SLOPE:
+        basis += SCALD_WATER_SLOPE.sources
         ratios = correction.move.liquid_ratio, correction.before.scald_liquid_ratio
-        if any(ratio is not None and ratio > SCALD_RATIO for ratio in ratios):
-            basis += ROUX_SLOPE.sources
+        if any(ratio is not None and ratio > SCALD_WATER_SLOPE_RATIO for ratio in ratios):
+            basis += ROUX_WATER_SLOPE.sources
     if flour is not None:
         basis += coefficient("flour_reference_moisture_percent").sources
-    return [*basis, *coefficient("under_watered_points").sources, *CRUMB_PER_POINT.sources]
+    return [*basis, *coefficient("under_watered_points").sources, *CRUMB_MOISTURE_PER_HYDRATION_POINT.sources]
+
+
+# Where a change of a formula stands in a request.
+_CHANGE_AT = {"change.share_percent": "scalded_share_percent", "change.liquid_ratio": "scald_liquid_ratio",
+              "change": "", "water_rule": "water_curve"}
 
 
 def run(request: dict, call: Call) -> dict:
     formula = read_formula(request["formula"], call)
-    hold = request.get("hold", HOLD_DOUGH)
-    flour, curve = read_flour(request.get("flour")), read_curve(request.get("water_curve"))
-    slope = water_slope_of(read_calibration(request["calibration"])) if "calibration" in request else None
-    correction = correct_hydration(
-        formula, read_adjusting(request.get("adjust_with", "water"), formula),
-        request.get("scalded_share_percent"),
-        request.get("scald_liquid_ratio"), hold, request.get("hydration_percent"), curve, flour,
-        request.get("scald_liquids"), slope, request.get("bake_loss_percent"))
+    filled = schema.HydrationCorrectionRequest.filled(request)
+    hold = filled["hold"]
+    flour, rule = read_flour(request.get("flour")), read_slope(request.get("calibration"))
+    adjusting = read_adjusting(filled["adjust_with"], formula)
+    if "water_curve" in request:        # it beats a slope
+        rule = read_table(request["water_curve"])
+    liquids = request.get("scald_liquids")
+    change = Change(request.get("scalded_share_percent"), request.get("scald_liquid_ratio"),
+                    request.get("hydration_percent"), hold, None if liquids is None else tuple(liquids))
+    with located(**_CHANGE_AT):
+        correction = correct_hydration(formula, adjusting, change, rule, flour, request.get("bake_loss_percent"))
 
     def working(show: Working) -> None:
         show.step("Hydration as it was", "all water of the lines that are not flour, over flour",
                   correction.before.hydration_percent, unit="% of flour")
-        _show_optimum(show, correction, curve, slope, flour)
+        _show_optimum(show, correction, rule, flour)
         if "hydration_percent" in request:
             show.step("Hydration used", "as asked for", correction.hydration_percent, unit="% of flour")
         _show_balance(show, correction, hold)
-        _show_outcome(show, correction, flour)
+        _show_outcome(show, correction)
 
     cautions = formula_cautions(correction.formula)
     moisture = correction.loaf_moisture_percent[0] + correction.crumb_moisture_change_points.best
@@ -258,7 +221,7 @@ def run(request: dict, call: Call) -> dict:
     return call.reply(
         {
             "formula": write_formula(correction.formula, call, correction.after),
-            "dough_mass": call.units.outward(correction.after.dough_mass_g, "mass"),
+            "dough_mass": call.units.to_wire(correction.after.dough_mass_g, "mass"),
             "before": percentages_of(correction.before),
             "after": percentages_of(correction.after),
             "hydration_percent": correction.hydration_percent,
@@ -266,7 +229,7 @@ def run(request: dict, call: Call) -> dict:
             "assessment": correction.assessment,
             "crumb_moisture_change_points": call.estimate(correction.crumb_moisture_change_points),
         },
-        working, basis=_basis(correction, curve, slope, flour), cautions=cautions,
+        working, basis=_basis(correction, rule, flour), cautions=cautions,
         notes=[*formula_notes(request["formula"], correction.before), *correction.notes, *_flour_notes(request.get("flour"))])
 
 
@@ -276,8 +239,7 @@ HYDRATION_CORRECTION = Operation(
     description="Moves the scalded share, or to another flour, with the dough mass held: every other baker's "
                 "percentage stays, the water goes to the optimum, and the scald's own liquid must still be "
                 "there.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.HydrationCorrectionRequest,
     run=run,
     examples=(
         Example("share_20_to_35", "The Lantern Quay tin loaf, from 20 to 35 % of its flour scalded",

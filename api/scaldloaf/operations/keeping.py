@@ -4,8 +4,8 @@ from math import log
 
 from scaldloaf.dough import keeping as dough
 from scaldloaf.dough.temperature import require_part_temperature
-from scaldloaf.operations import schema
 from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed, plain
+from scaldloaf.operations.schemas import keeping as schema
 from scaldloaf.reference import coefficient
 
 STORAGE_LOW_DEGC = coefficient("firming_storage_low_degc").value
@@ -15,78 +15,6 @@ CLEAR_PERCENT, LIKELY_PERCENT = 95.0, 80.0
 # Storage temperatures nearer than this are called the same.
 SAME_STORAGE_DEGC = 2.0
 _CURVE_POINTS = 24
-# So many that one request takes no longer than any other may; further loaves go into a call of their own.
-MAX_LOAVES, MAX_SCORES = 6, 40
-
-_STORAGE = schema.temperature("Where the loaf is kept.")
-REQUEST = schema.request("Loaves and their scores by day.", {
-    "direction": schema.choice("What the score does as bread stales: firmness rises, softness falls.",
-                               dough.RISES, dough.FALLS),
-    "loaves": schema.array(schema.record("One kind of loaf.", {
-        "name": schema.text("Its name, different from the others'.", 60),
-        "scores": schema.array(schema.record("A score.", {
-            "days": schema.number("Days since baking.", 0, 365),
-            "score": schema.number("On the scale of this request.")}),
-            "Scores in the order of days; several of one day are replicates.", 1, MAX_SCORES)},
-        {"storage_temperature": _STORAGE,
-         "moisture_percent": schema.percent("Moisture of the crumb, when it was measured.")}),
-        "The loaves to compare, all scored on one scale.", 1, MAX_LOAVES),
-}, {
-    "limit": schema.number("Where bread of this kind is no longer soft enough for you, on the same scale."),
-    "unit": schema.text("Unit of the scale, in your own words.", 20, 0, examples=["N"]),
-    "storage_temperature": schema.temperature("Where all of them are kept, unless a loaf says otherwise."),
-})
-
-_DAYS = {"type": ["number", "null"]}
-_FIT = schema.nullable(schema.result(
-    "The curve initial + (final - initial)(1 - exp(-(days/time constant)^exponent)); null for scores of one "
-    "day, and for scores that do not tell staling from chance.", {
-        "initial": schema.estimate("Fresh from the oven, on the request's scale."),
-        "final": schema.estimate("In the end, on the request's scale."),
-        "time_constant_days": schema.estimate("How fast: 63 % of the way with an exponent of 1."),
-        "exponent": schema.estimate("Shape; held at 1 until there are days enough."),
-        "spread": schema.number("Standard deviation of one score about the curve."),
-    }))
-REPLY = schema.reply("How the loaves keep.", {
-    "direction": schema.choice("As given.", dough.RISES, dough.FALLS),
-    "unit": {"type": "string", "description": "As given."},
-    "limit": schema.nullable(schema.number("As given.")),
-    "loaves": schema.array(schema.result("A loaf.", {
-        "name": {"type": "string"},
-        "different_days": {"type": "integer", "description": "Days with a score; scores of one day are "
-                                                             "replicates."},
-        "trend_percent": schema.nullable(schema.number("Probability that it stales in the direction given; "
-                                                       "null for scores of one day.")),
-        "fit": _FIT,
-        "time_to_limit": schema.result("Days until it is at the limit, with a 90 % interval.", {
-            "low": {**_DAYS, "description": "Lower end; null where unknown or beyond the horizon."},
-            "best": {**_DAYS, "description": "Median; null with a reason."},
-            "high": {**_DAYS, "description": "Upper end; null where it may never come to it."},
-            "evidence": {"type": "string"},
-            "reason": schema.nullable(schema.choice(
-                "Why there is no best value, or why it is 0.", dough.ONE_DAY, dough.NO_TREND,
-                dough.AGAINST_DIRECTION,
-                dough.NOT_REACHED, dough.ALREADY_REACHED, dough.NO_LIMIT)),
-            "beyond_last_day": schema.flag("The best value lies beyond the last day with a score."),
-        }),
-        "curve": schema.array(schema.result("The fitted curve.", {
-            "days": schema.number("Days since baking."), "low": schema.number("5 %."),
-            "best": schema.number("Mean."), "high": schema.number("95 %.")}),
-            "For a chart, from day 0 or from a first score that is late; empty without a fit."),
-        "residuals": schema.array(schema.result("A score against the curve.", {
-            "days": schema.number("Days since baking."), "score": schema.number("As given."),
-            "fitted": schema.number("The curve."), "residual": schema.number("Score less curve.")}),
-            "Each score; empty without a fit."),
-    }), "The loaves in the order given."),
-    "ranking": schema.array(schema.result("A place.", {
-        "place": {"type": "integer"}, "name": {"type": "string"},
-        "longest_percent": schema.number("Probability that it keeps longest of all ranked.")}),
-        "From the one that keeps longest; loaves that cannot be told are left out."),
-    "comparisons": schema.array(schema.result("Two loaves.", {
-        "longer": {"type": "string"}, "shorter": {"type": "string"},
-        "probability_percent": schema.number("Probability of this order."),
-        "order": schema.choice("In a word.", "clear", "likely", "open")}), "Each pair of the ranking."),
-})
 
 _WHY = {
     dough.ONE_DAY: "scores of a single day show no course; score it again on another day.",
@@ -108,7 +36,7 @@ def _storage(request: dict, call: Call) -> list[float | None]:
     def read(wire: dict, argument: str) -> float | None:
         if "storage_temperature" not in wire:
             return None
-        value = call.units.inward(wire["storage_temperature"], "temperature")
+        value = call.units.from_wire(wire["storage_temperature"], "temperature")
         require_part_temperature(value, argument)
         return value
 
@@ -153,7 +81,7 @@ def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool,
     if len(known) < len(storage):
         found.append(("storage_unknown", "Without a storage temperature, room temperature is assumed."))
     if any(not STORAGE_LOW_DEGC <= value <= STORAGE_HIGH_DEGC for value in known):
-        low, high = (plain(call.units.outward(end, "temperature"))
+        low, high = (plain(call.units.to_wire(end, "temperature"))
                      for end in (STORAGE_LOW_DEGC, STORAGE_HIGH_DEGC))
         found.append(("storage_outside_range", f"What is known of firming is of {low} to {high} "
                       f"{call.units.symbol('temperature')}. Colder, down to about freezing, is faster, and "
@@ -229,7 +157,7 @@ def _write_loaf(each: dough.Kept, call: Call) -> dict:
             residuals.append({"days": score.days, "score": score.score, "fitted": fitted,
                               "residual": score.score - fitted})
     return {"name": each.loaf.name, "different_days": each.days,
-            "trend_percent": None if posterior is None else 100 * posterior.rising(), "fit": fit,
+            "trend_percent": None if posterior is None else 100 * posterior.rising, "fit": fit,
             "time_to_limit": {"low": time.low, "best": time.best, "high": time.high,
                               "evidence": dough.EVIDENCE,
                               "reason": time.reason, "beyond_last_day": _beyond(each)},
@@ -273,8 +201,7 @@ KEEPING = Operation(
     description="Fits firmness or softness scores by day, on any scale, and compares loaves by the time to "
                 "your own limit, with an interval and with how sure the order is. No shelf life, and no "
                 "credit for the refrigerator.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.KeepingRequest,
     run=run,
     examples=(
         Example("three_shares", "Firmness at Lantern Quay: the tin loaf at 0, 20 and 30 % scalded share", {

@@ -7,26 +7,10 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.hydration import assess
 from scaldloaf.dough.plan import Doubt
 from scaldloaf.dough.preparation import GELATINISED
-from scaldloaf.dough.temperature import BEST_HEATS
-from scaldloaf.operations import schema
+from scaldloaf.dough.heat_balance import BEST_HEATS
 from scaldloaf.operations.operation import Call
 
 LEAST_SAID_PERCENT = 0.05       # an end nearer to the plan than this is not worth a word
-
-LEAST_CERTAIN = schema.array(schema.result("An estimate, and what it does to the loaf.", {
-    "name": {"type": "string", "description": "Which estimate, as it is called in its part."},
-    "part": {"type": "string", "description": "The part it comes from."},
-    "estimate": schema.component("Estimate"),
-    "relative_width_percent": schema.nullable(schema.number(
-        "Its band, high less low, percent of its best value; null for a temperature.")),
-    "decides": schema.choice("The property that it decides.", dough.LOAF_VOLUME, dough.LOAF_MASS, dough.RISE,
-                             dough.SWEETNESS, dough.SCALD),
-    "least_percent": schema.nullable(schema.number(
-        "That property at its lower end against the plan, percent; null where there is no figure.")),
-    "most_percent": schema.nullable(schema.number("The same at its upper end.")),
-    "effect": {"type": "string", "description": "What it does to the loaf, in words."},
-    "tighten": {"type": "string", "description": "What would narrow it."}}),
-    "The estimates of the plan, those that may change the loaf most in front.")
 
 _TIGHTEN_DOUGH = {
     "prior": "Bake one loaf, measure its dough and its volume, and give it as the reference loaf.",
@@ -54,7 +38,7 @@ def _estimate(wire: dict) -> Estimate:
 
 
 def _in_celsius(wire: dict, call: Call) -> Estimate:
-    ends = (call.units.inward(wire[end], "temperature") for end in ("low", "best", "high"))
+    ends = (call.units.from_wire(wire[end], "temperature") for end in ("low", "best", "high"))
     return Estimate(*ends, wire["evidence"])
 
 

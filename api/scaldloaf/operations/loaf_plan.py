@@ -8,87 +8,33 @@ from collections.abc import Mapping
 from math import ceil, floor
 
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.dough.hydration import BAKE_LOSS_PERCENT
-from scaldloaf.dough.preparation import timetable
+from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT
+from scaldloaf.dough.per_flour import HOLD_DOUGH
+from scaldloaf.dough.timetable import timetable
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scald import HOLD_DOUGH
 from scaldloaf.dough.scaling import DOUGH_MASS, share_left
-from scaldloaf.operations import schema
-from scaldloaf.operations.calibration import CALIBRATION
 from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
 from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.least_certain import LEAST_CERTAIN, write_least_certain
+from scaldloaf.operations.located import located
+from scaldloaf.operations.least_certain import write_least_certain
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
 from scaldloaf.operations.pan_fill import PAN_FILL
-from scaldloaf.operations.scald_preparation import (
-    SCALD_PREPARATION, TIMETABLE, TIMETABLE_REQUEST, read_tasks, timetable_notes, write_timetable,
-)
-from scaldloaf.operations.scaling import (
-    MOST_BAKE_LOSS_PERCENT, MOST_HANDLING_PERCENT, SCALING, WEIGH_OUT_LINE, read_losses,
-)
-from scaldloaf.operations.sugar_budget import BUDGET, SUGAR_BUDGET
+from scaldloaf.operations.scald_preparation import SCALD_PREPARATION, read_tasks, timetable_notes, write_timetable
+from scaldloaf.operations.scaling import SCALING, read_losses
+from scaldloaf.operations.schemas.dough_temperature import TapAndIce
+from scaldloaf.operations.schemas.hydration_correction import WantedWater
+from scaldloaf.operations.schemas.loaf_plan import LoafPlanLosses, LoafPlanRequest
+from scaldloaf.operations.schemas.pan_fill import PansToFill
+from scaldloaf.operations.schemas.scald_preparation import ScaldTreatment
+from scaldloaf.operations.schemas.sugar_budget import YeastAndFlour
+from scaldloaf.operations.sugar_budget import SUGAR_BUDGET
 from scaldloaf.reference import CAUTIONS
 
-MOST_TASKS = 8
-
-
-# ---- The request: fields of the single calls, each under its own name -----------------------------
-
-def _fields(operation: Operation, *names: str) -> dict:
-    """Request fields of a single call, as it has them."""
-    return {name: operation.request["properties"][name] for name in names}
-
-
-def _without(fields: dict, *names: str) -> dict:
-    return {name: field for name, field in fields.items() if name not in names}
-
-
-_CORRECTION = ("scalded_share_percent", "hydration_percent", "adjust_with", "water_curve",
-               "scald_liquid_ratio", "scald_liquids", "flour")
-_FILL = ("fill_percent", "pans")
-_SUGAR = ("yeast_tolerance", "damaged_starch_percent")
-_SCALD = _fields(SCALD_PREPARATION, "method", "weighed", "cooling", "holding")
-_ICE = _fields(DOUGH_TEMPERATURE, "tap_temperature", "ice_temperature")
-_BALANCE_RULE = next(rule for rule in DOUGH_TEMPERATURE.request["properties"]["rule"]["oneOf"]
-                     if rule["title"] == "heat_balance")
-_BALANCE = _without(_BALANCE_RULE["properties"], "kind", "formula")
-_BALANCE_NEEDS = {name: _BALANCE[name] for name in _BALANCE_RULE["required"] if name in _BALANCE}
-_TASK = TIMETABLE_REQUEST["properties"]["stages"]["items"]
-
-REQUEST = schema.request(
-    "A formula, the share and the pan wanted, and what is known of bread, scale, times and temperatures.",
-    {"formula": schema.component("Formula"), **_fields(PAN_FILL, "pan")},
-    {**_fields(HYDRATION_CORRECTION, *_CORRECTION), **_fields(PAN_FILL, *_FILL),
-     "bread": {**PAN_FILL.request["properties"]["bread"],
-               "description": "What is known of the bread. Left out: the calibration, or else the prior."},
-     "calibration": {**CALIBRATION,
-                     "description": "What own trials have taught; used for the dough and for the water."},
-     "losses": schema.record("Losses, percent of what enters each step.", {}, {
-         "handling_percent": schema.percent("Lost to bowl, bench and scale; so much more is mixed.",
-                                            maximum=MOST_HANDLING_PERCENT, default=0),
-         "bake_percent": schema.percent(PAN_FILL.request["properties"]["bake_loss_percent"]["description"],
-                                        maximum=MOST_BAKE_LOSS_PERCENT)}),
-     **_fields(SCALING, "scale"),
-     "stages": {**SUGAR_BUDGET.request["properties"]["stages"],
-                "description": "From the end of mixing to the oven, in order; needed for the sugar."},
-     **_fields(SUGAR_BUDGET, *_SUGAR),
-     "scald": schema.record("How the scald is made, and what happens to it next.",
-                            {"method": _SCALD["method"]}, _without(_SCALD, "method")),
-     "temperatures": schema.record(
-         "What the water temperature is reckoned from, by heat balance.", _BALANCE_NEEDS,
-         {**_without(_BALANCE, *_BALANCE_NEEDS), **_ICE}),
-     "timetable": schema.record(
-         "The work before and after the stages; the last of it ends when the bread must be out.",
-         {"after": schema.array(_TASK, "After the stages, in order: bake, cool.", 1, MOST_TASKS)},
-         {"before": schema.array(_TASK, "Before the stages, in order: make scald, cool scald, mix.",
-                                 0, MOST_TASKS),
-          **_without(TIMETABLE_REQUEST["properties"], "stages")})})
-
-# ---- The reply ------------------------------------------------------------------------------------
-
+# Fields that the plan has from single calls, each under its own name.
+_CORRECTION, _FILL, _SUGAR, _SCALD, _ICE = (tuple(shared.declared()) for shared in (
+    WantedWater, PansToFill, YeastAndFlour, ScaldTreatment, TapAndIce))
 _ALWAYS = (HYDRATION_CORRECTION, PAN_FILL, SCALING)
-_SOMETIMES = (SUGAR_BUDGET, SCALD_PREPARATION, DOUGH_TEMPERATURE)
 _SUGAR_IN_SHORT = ("free_sugar_spent_hours", "sweetness_percent", "assessment")
 
 
@@ -96,39 +42,9 @@ def _field(operation: Operation) -> str:
     return operation.name.replace("-", "_")
 
 
-def _parts(description: str, ending: str) -> dict:
-    """One field a single call, its own published shape in each."""
-    def fields(operations) -> dict:
-        return {_field(operation): schema.component(operation.name.title().replace("-", "") + ending)
-                for operation in operations}
+def _without(fields: dict, *names: str) -> dict:
+    return {name: field for name, field in fields.items() if name not in names}
 
-    return schema.result(description, fields(_ALWAYS), fields(_SOMETIMES))
-
-
-_WEIGH_OUT = schema.result("What to weigh, rounded for the scale so that it adds up.", {
-    "scald": schema.array(WEIGH_OUT_LINE, "For the scald, mostly the day before."),
-    "dough": schema.array(WEIGH_OUT_LINE, "For the dough, on the day; the scald comes to it."),
-    "total": schema.mass("All of it together, before any evaporation.")})
-
-REPLY = schema.reply("The plan.", {
-    "formula": {**schema.component("FullFormula"), "description": "What to mix: exact, not rounded."},
-    "weigh_out": _WEIGH_OUT,
-    "dough_mass": schema.estimate("Dough for one pan. In `units.mass`."),
-    "pans": PAN_FILL.reply["properties"]["pans"],
-    "total_dough_mass": schema.estimate("Dough for all pans. In `units.mass`."),
-    "mixed_dough_mass": schema.mass("Dough to mix, so that the best value is left after handling."),
-    "scalded_share_percent": schema.percent("Scalded flour, percent of total flour."),
-    **{name: HYDRATION_CORRECTION.reply["properties"][name]
-       for name in ("hydration_percent", "optimum_hydration_percent", "assessment")},
-    "water_temperature": schema.estimate_or_null(
-        "Temperature of the dough's water; null without `temperatures`. In `units.temperature`."),
-    "sugar": schema.nullable(schema.result("The sugar in short; null without `stages`.", {
-        name: BUDGET[name] for name in _SUGAR_IN_SHORT})),
-    "timetable": {**TIMETABLE, "description": "The work with its times; empty without `timetable`."},
-    "least_certain": LEAST_CERTAIN,
-    "parts": _parts("The answer of each single call, as that call gives it.", "Reply"),
-    "requests": _parts("The request of each single call, to redo a part by itself.", "Request"),
-})
 
 # ---- The chain ------------------------------------------------------------------------------------
 
@@ -137,7 +53,7 @@ class _Chain:
 
     def __init__(self, wire: dict, call: Call):
         self.wire, self.call = wire, call
-        self.losses = wire.get("losses", {})
+        self.losses = wire.get("losses", {})        # as given: what is left out, the single calls fill in
         self.units = {"units": wire["units"]} if "units" in wire else {}
         self.requests: dict[str, dict] = {}
         self.parts: dict[str, dict] = {}
@@ -271,11 +187,8 @@ def _timed(chain: _Chain, tasks: dict | None, prepared: dict | None) -> list[dic
         return []
     if prepared is not None:
         return prepared["timetable"]
-    try:
+    with located("timetable", tasks="timetable"):
         return write_timetable(timetable(read_tasks(tasks), tasks.get("ready_at")))
-    except Refusal as refusal:
-        _point_into_plan(refusal, _MOVED_TIMETABLE)
-        raise
 
 
 def _has_scald(formula: dict) -> bool:
@@ -353,9 +266,9 @@ def _own_notes(chain: _Chain) -> list[tuple[str, str]]:
     if corrected["after"]["scalded_share_percent"] > corrected["before"]["scalded_share_percent"]:
         notes.append(_PROOF_LONGER)
     reckoned = chain.parts["pan_fill"]["bake_loss_percent"]["best"]
-    if "bake_percent" not in chain.losses and reckoned != BAKE_LOSS_PERCENT:
+    if "bake_percent" not in chain.losses and reckoned != BAKE_LOSS_LIDDED_PERCENT.value:
         notes.append(("crumb_at_usual_loss",
-                      f"The change of crumb moisture is reckoned with {plain(BAKE_LOSS_PERCENT)} % bake "
+                      f"The change of crumb moisture is reckoned with {plain(BAKE_LOSS_LIDDED_PERCENT.value)} % bake "
                       f"loss, all else with {plain(reckoned)} %; give losses.bake_percent to have one for "
                       "all."))
     if "timetable" in wire and "scald_preparation" not in chain.parts:
@@ -367,12 +280,12 @@ def _own_notes(chain: _Chain) -> list[tuple[str, str]]:
 
 def _show(show: Working, chain: _Chain) -> None:
     """The main numbers in a row; how each came about is in the working of its part."""
-    say, inward, parts = show.say, show.units.inward, chain.parts
+    say, from_wire, parts = show.say, show.units.from_wire, chain.parts
     corrected, filled, scaled = (parts[_field(operation)] for operation in _ALWAYS)
     before, after = corrected["before"], corrected["after"]
 
     def mass(value: float) -> str:
-        return say(inward(value, "mass"), "mass")
+        return say(from_wire(value, "mass"), "mass")
 
     optimum = corrected["optimum_hydration_percent"]["best"]
     show.step("Optimum hydration",
@@ -381,23 +294,23 @@ def _show(show: Working, chain: _Chain) -> None:
     if corrected["hydration_percent"] != optimum:
         show.step("Hydration used", "as asked for", corrected["hydration_percent"], unit="% of flour")
     per_pan, total = filled["dough_mass"]["best"], filled["total_dough_mass"]["best"]
-    loaf = show.metric(inward(filled["loaf_volume"], "volume"), "volume")
+    loaf = show.metric(from_wire(filled["loaf_volume"], "volume"), "volume")
     one_pan = (f"{loaf} ÷ ({say(filled['specific_volume']['best'])} cm³/g × "
                f"(1 − {say(filled['bake_loss_percent']['best'])} ÷ 100))")
-    per_pan_g = inward(per_pan, "mass")
+    per_pan_g = from_wire(per_pan, "mass")
     show.step("Dough for one pan", show.ending(one_pan, per_pan_g, "mass"), per_pan_g, "mass")
-    show.step("Dough for all pans", f"{filled['pans']} × {mass(per_pan)}", inward(total, "mass"), "mass")
-    handling = chain.losses.get("handling_percent", 0)
+    show.step("Dough for all pans", f"{filled['pans']} × {mass(per_pan)}", from_wire(total, "mass"), "mass")
+    handling = LoafPlanLosses.filled(chain.losses)["handling_percent"]
     left = f" ÷ (1 − {say(handling)} ÷ 100)" if handling else ", nothing lost in handling"
-    show.step("Dough to mix", f"{mass(total)}{left}", inward(scaled["dough_mass"], "mass"), "mass")
+    show.step("Dough to mix", f"{mass(total)}{left}", from_wire(scaled["dough_mass"], "mass"), "mass")
     scald = [line["mass"] for line in scaled["weigh_out"] if line["part"] == SCALD]
     if scald:
-        show.step("Of it to weigh for the scald", " + ".join(map(mass, scald)), inward(sum(scald), "mass"),
+        show.step("Of it to weigh for the scald", " + ".join(map(mass, scald)), from_wire(sum(scald), "mass"),
                   "mass")
     if "dough_temperature" in parts:
         water = parts["dough_temperature"]["water_temperature"]["best"]
-        show.step("Water temperature", "by the heat balance of what is mixed", inward(water, "temperature"),
-                  "temperature")
+        show.step("Water temperature", "by the heat balance of what is mixed",
+                  from_wire(water, "temperature"), "temperature")
     if "sugar_budget" in parts:
         show.step("Sweetness of the bread, as sucrose", "what the stages leave of the sugars",
                   parts["sugar_budget"]["sweetness_percent"]["best"], unit="% of bread")
@@ -492,8 +405,7 @@ LOAF_PLAN = Operation(
                 "the pans, weigh-out for the scale, sugar through the stages, scald, water temperature and "
                 "timetable, and what of it is least certain. It is made of the single calls, and gives each "
                 "one's request and answer.",
-    request=REQUEST,
-    reply=REPLY,
+    request=LoafPlanRequest,
     run=run,
     examples=(
         Example("three_lidded_tins", "The Lantern Quay tin loaf from 20 to 35 % scalded, three lidded tins "

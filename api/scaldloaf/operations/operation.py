@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
+from marshmallow import Schema
+
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.reference import CAUTIONS
 from scaldloaf.units import TEMPERATURES, Units, units_of
@@ -13,7 +15,7 @@ _METRIC = {"mass": "g", "volume": "cm³"}
 def _cautions_in(units: Units) -> dict[str, dict]:
     """The cautions on the wire, their temperatures in whole degrees of the request's scale."""
     def degrees(value_c: float) -> str:
-        return f"{units.outward(value_c, 'temperature'):.0f} {units.symbol('temperature')}"
+        return f"{units.to_wire(value_c, 'temperature'):.0f} {units.symbol('temperature')}"
 
     return {code: {"code": code, "text": row.text_in(degrees), "defer_to": row.defer_to}
             for code, row in CAUTIONS.items()}
@@ -35,7 +37,8 @@ class Example:
 class Operation:
     """One calculation: everything the route, the document, bulk and the tests need to know.
 
-    run(request, call) gets a request that its schema has accepted and returns the reply.
+    request is the schema of its requests; that of its replies is in ``schemas/replies``. run(request, call)
+    gets a request that the schema's gate has accepted and returns the reply.
     pointers maps the head of a Refusal's argument to the JSON Pointer it stands at, where the
     two differ (``{"share_percent": "/want/scalded_share_percent"}``). writers: other media types the
     reply can be asked for in, each with the function that writes it.
@@ -44,8 +47,7 @@ class Operation:
     name: str
     summary: str
     description: str
-    request: dict
-    reply: dict
+    request: type[Schema]
     run: Callable[[dict, "Call"], dict]
     examples: tuple[Example, ...]
     pointers: Mapping[str, str] = field(default_factory=dict)
@@ -89,23 +91,24 @@ class Working:
     def step(self, label: str, expression: str, value: float, quantity: str | None = None, unit: str = "") -> None:
         """Add a step. ``value`` is in our own unit; ``quantity`` names what it measures, or ``unit``
         gives the unit of a number that needs no conversion (``"% of flour"``)."""
-        self.steps.append({"label": label, "expression": expression, "value": self.units.outward(value, quantity),
+        self.steps.append({"label": label, "expression": expression,
+                           "value": self.units.to_wire(value, quantity),
                            "unit": self.units.name(quantity) if quantity else unit})
 
     def say(self, value: float, quantity: str | None = None) -> str:
         """A number of ours in words for an expression: ``"17.6 oz"``."""
-        shown = plain(self.units.outward(value, quantity))
+        shown = plain(self.units.to_wire(value, quantity))
         return f"{shown} {self.units.symbol(quantity)}" if quantity else shown
 
     def metric(self, value: float, quantity: str) -> str:
         """A mass in g or a volume in cm³, for a step in cm³/g; in the request's own unit first."""
         metric = f"{plain(value)} {_METRIC[quantity]}"
-        return metric if self.units.outward(1.0, quantity) == 1 else f"{self.say(value, quantity)} ({metric})"
+        return metric if self.units.to_wire(1.0, quantity) == 1 else f"{self.say(value, quantity)} ({metric})"
 
     def ending(self, expression: str, value: float, quantity: str) -> str:
         """An expression that comes out in g or cm³, ending in that value where the step's unit is
         another: ``"1714.75 cm³ ÷ 3.648 cm³/g = 470 g"`` for a step in ounces."""
-        ours = self.units.outward(1.0, quantity) == 1
+        ours = self.units.to_wire(1.0, quantity) == 1
         return expression if ours else f"{expression} = {plain(value)} {_METRIC[quantity]}"
 
 
@@ -120,7 +123,7 @@ class Call:
 
     def estimate(self, estimate: Estimate, quantity: str | None = None) -> dict:
         """An estimate of ours on the wire."""
-        out = self.units.outward
+        out = self.units.to_wire
         return {"low": out(estimate.low, quantity), "best": out(estimate.best, quantity),
                 "high": out(estimate.high, quantity), "evidence": estimate.evidence}
 

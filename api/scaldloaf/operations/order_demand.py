@@ -3,102 +3,40 @@
 import csv
 import io
 
-from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requirement, demand_of
-from scaldloaf.dough.formula import Line
+from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requirement, produce, requirements
+from scaldloaf.dough.formula import Breakdown, Line, break_down
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scaling import BAKED_PIECES, PIECES, Target
-from scaldloaf.operations import schema
+from scaldloaf.dough.scaling import BAKED_PIECES, PIECES, Scale, Size, Target, size_of
 from scaldloaf.operations.faults import closest
 from scaldloaf.operations.formulas import (
     check_mass, formula_cautions, read_formula, read_ingredient, write_allergens, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working
 from scaldloaf.operations.scaling import (
-    LEAST_MASS, LOSSES, SCALE, WEIGH_OUT_LINE, amount_field, read_losses, read_scale, read_target, weigh_out_notes, write_weigh_out,
+    amount_field, read_losses, read_scale, read_target, weigh_out_notes, write_weigh_out,
 )
-
-MOST_FORMULAS, MOST_ORDERS = 100, 1000
-DUSTING_FLOUR = "bread_flour"
-_PIECES = {"count": schema.integer("How many.", 1, 1_000_000), "mass": schema.mass("Mass of each.", LEAST_MASS)}
-
-ORDER_TARGET = schema.shared("OrderTarget", schema.kinds(
-    "How much of the formula is ordered.",
-    pieces=_PIECES,
-    baked_pieces=_PIECES,
-    pans={"count": schema.integer("How many pans.", 1, 1_000_000),
-          "dough_mass": schema.mass("Dough for each pan, as pan-fill gives it.", LEAST_MASS)},
-    dough_mass={"mass": schema.mass("Dough that must be left after handling.", LEAST_MASS)},
-))
-_ID = schema.text("A name of your own.", 80)
-REQUEST = schema.request(
-    "Formulas and what is ordered of them.",
-    {"formulas": schema.array(schema.record(
-        "A formula as this bakery makes it.",
-        {"id": _ID, "formula": schema.component("Formula")},
-        {"losses": LOSSES,
-         "dusting_percent": schema.percent("Flour strewn on bench and tins, percent of the formula's flour.", default=0),
-         "dusting_ingredient": schema.text("What it is dusted with: a catalogue name.", 80, default=DUSTING_FLOUR),
-         "mixer_capacity": schema.mass("The most dough one batch may weigh, at least that of a piece; left out: one batch.", LEAST_MASS)}),
-        "The formulas.", 1, MOST_FORMULAS),
-     "orders": schema.array(schema.record(
-         "One order.", {"formula": schema.text("The id of a formula.", 80), "target": ORDER_TARGET}, {"id": _ID}),
-         "The orders.", 1, MOST_ORDERS)},
-    {"scale": SCALE})
-
-_LINE_PARTS = {"scald": schema.mass("In the scald, to be made the day before."),
-               "dough": schema.mass("In the dough."), "dusting": schema.mass("For dusting.")}
-REPLY = schema.reply("What the orders take.", {
-    "ingredients": schema.array(schema.result(
-        "One ingredient over all orders, exact.",
-        {"ingredient": {"type": "string"}, "mass": schema.mass("In all."), **_LINE_PARTS,
-         "weighed": schema.nullable(schema.mass("As the batches' rounded lines and the dusting add up; null without a "
-                                                "scale.")),
-         "allergens": schema.array({"type": "string"}, "Allergens it brings.")}),
-        "Ingredients, in the order the formulas name them."),
-    "formulas": schema.array(schema.result(
-        "What is made of one formula.",
-        {"id": {"type": "string"}, "orders": schema.integer("How many orders ask for it.", 0, MOST_ORDERS),
-         "dough_mass": schema.mass("Dough to mix in all, before any loss."),
-         "batches": schema.integer("Equal batches.", 0, 10_000),
-         "batch_dough_mass": schema.mass("Dough of one batch."),
-         "scald_mass": schema.mass("Scald to have ready from the day before, in all."),
-         "dusting": schema.mass("Flour for dusting, in all."),
-         "batch": {"anyOf": [schema.component("FullFormula"), {"type": "null"}],
-                   "description": "One batch, exact; null when nothing is ordered of it."},
-         "batch_weigh_out": schema.array(WEIGH_OUT_LINE, "One batch rounded for the scale; empty without a scale."),
-         }), "The formulas, in their order."),
-    "orders": schema.array(schema.result(
-        "One order, scaled by itself.",
-        {"id": {"type": "string"}, "formula": {"type": "string"}, "factor": schema.number("Times the formula."),
-         "dough_mass": schema.mass("Dough to mix for it."),
-         "piece_mass": schema.nullable(schema.mass("Scaling mass of a piece or pan; null without pieces."))}),
-        "The orders, in their order."),
-    "dough_mass": schema.mass("Dough to mix in all."),
-    "allergens": schema.array(schema.result(
-        "An allergen and the ingredients that bring it.",
-        {"allergen": {"type": "string"}, "from": schema.array({"type": "string"}, "Ingredients.")}), "Allergens."),
-})
+from scaldloaf.operations.schemas import order_demand as schema
 
 
 def _recipe(wire: dict, index: int, call: Call) -> Recipe:
-    dusting_percent = wire.get("dusting_percent", 0.0)
+    wire = schema.ProductionFormula.filled(wire)
+    dusting_percent = wire["dusting_percent"]
     dusting = None
     if dusting_percent:
-        name = wire.get("dusting_ingredient", DUSTING_FLOUR)
-        try:
+        name = wire["dusting_ingredient"]
+        with located(**{f"formulas.{index}.ingredient": f"formulas.{index}.dusting_ingredient"}):
             dusting = read_ingredient(name, None, f"formulas.{index}")
-        except Refusal as refusal:
-            refusal.argument = f"formulas.{index}.dusting_ingredient"
-            raise
     capacity = wire.get("mixer_capacity")
     return Recipe(read_formula(wire["formula"], call, f"formulas.{index}.formula"), read_losses(wire.get("losses", {})),
-                  dusting_percent, dusting, None if capacity is None else call.units.inward(capacity, "mass"))
+                  dusting_percent, dusting,
+                  None if capacity is None else call.units.from_wire(capacity, "mass"))
 
 
 def _target(wire: dict, call: Call) -> Target:
     if wire["kind"] == "pans":
-        return Target(PIECES, call.units.inward(wire["dough_mass"], "mass"), wire["count"])
+        return Target(PIECES, call.units.from_wire(wire["dough_mass"], "mass"), wire["count"])
     return read_target(wire, call)
 
 
@@ -119,13 +57,30 @@ def _place(places: dict[str, int], wire: dict, index: int) -> int:
     return places[wire["formula"]]
 
 
-def _wire_argument(argument: str, wire_orders: list[dict]) -> str:
-    """The argument as the request names it: the mass of a pan's piece is its ``dough_mass``."""
-    head, _, rest = argument.partition(".")
-    if head != "orders" or not rest.endswith(".target.mass"):
-        return argument
-    kind = wire_orders[int(rest.partition(".")[0])]["target"]["kind"]
-    return argument.removesuffix("mass") + "dough_mass" if kind == "pans" else argument
+def _sizes(recipes: list[Recipe], orders: list[Order], wire_orders: list[dict]) -> list[Size]:
+    """Each order's size, by itself, as a single scaling has it."""
+    breakdowns: dict[int, Breakdown] = {}
+    sizes = []
+    for index, (order, wire) in enumerate(zip(orders, wire_orders, strict=True)):
+        recipe, target = recipes[order.recipe], f"orders.{index}.target"
+        mass = "dough_mass" if wire["target"]["kind"] == "pans" else "mass"
+        with located(f"formulas.{order.recipe}", target=target, **{"target.mass": f"{target}.{mass}"}):
+            if order.recipe not in breakdowns:
+                breakdowns[order.recipe] = break_down(recipe.formula)
+            sizes.append(size_of(recipe.formula, breakdowns[order.recipe], order.target, recipe.losses))
+    return sizes
+
+
+def _demand(recipes: list[Recipe], orders: list[Order], sizes: list[Size], scale: Scale | None) -> Demand:
+    """What is made of each recipe, and what that uses of each ingredient."""
+    productions = []
+    for index, recipe in enumerate(recipes):
+        mine = [size for order, size in zip(orders, sizes, strict=True) if order.recipe == index]
+        with located(f"formulas.{index}", recipe=f"formulas.{index}", scale="scale"):
+            productions.append(produce(recipe, mine, scale) if mine else None)
+    with located(recipes="formulas"):
+        ingredients = requirements(recipes, productions)
+    return Demand(tuple(sizes), tuple(productions), ingredients)
 
 
 def _write_ingredient(row: Requirement, out) -> dict:
@@ -136,7 +91,7 @@ def _write_ingredient(row: Requirement, out) -> dict:
 
 
 def _write_production(wire: dict, made: Production | None, orders: int, call: Call) -> dict:
-    out = call.units.outward
+    out = call.units.to_wire
     if made is None:
         return {"id": wire["id"], "orders": 0, "dough_mass": 0.0, "batches": 0, "batch_dough_mass": 0.0,
                 "scald_mass": 0.0, "dusting": 0.0, "batch": None, "batch_weigh_out": []}
@@ -153,22 +108,18 @@ def run(request: dict, call: Call) -> dict:
     orders = [Order(_place(places, wire, index), _target(wire["target"], call))
               for index, wire in enumerate(wire_orders)]
     scale = read_scale(request["scale"], call) if "scale" in request else None
-    try:
-        demand: Demand = demand_of(recipes, orders, scale)
-    except Refusal as refusal:
-        refusal.argument = _wire_argument(refusal.argument, wire_orders)
-        raise
+    demand = _demand(recipes, orders, _sizes(recipes, orders, wire_orders), scale)
     heaviest = [max(line.mass_g for line in recipe.formula.lines) for recipe in recipes]
     for index, (wire, size) in enumerate(zip(wire_orders, demand.orders)):
         amount = amount_field(wire["target"])
         check_mass(max(size.dough_mass_g, heaviest[orders[index].recipe] * size.factor), call,
                    f"orders.{index}.target.{amount}", wire["target"][amount])
     counts = [sum(1 for order in orders if order.recipe == index) for index in range(len(recipes))]
-    out = call.units.outward
+    out = call.units.to_wire
     names = [wire.get("id", str(index + 1)) for index, wire in enumerate(wire_orders)]
     made_lines = [line for made in demand.productions if made for line in made.day.lines]
-    made_lines += [Line(recipe.dusting, made.dusting_g) for recipe, made in zip(recipes, demand.productions)
-                   if made and recipe.dusting]
+    made_lines += [Line(recipe.dusting_ingredient, made.dusting_g)
+                   for recipe, made in zip(recipes, demand.productions) if made and recipe.dusting_ingredient]
 
     def working(show: Working) -> None:
         say = show.say
@@ -239,8 +190,7 @@ ORDER_DEMAND = Operation(
     summary="A day's orders to ingredients, batches and scald",
     description="Scales each order, adds them up by formula and ingredient, parts them into batches for the mixer, and "
                 "lists the scald for the day before. `Accept: text/csv` gives the ingredients as a table.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.OrderDemandRequest,
     run=run,
     writers={"text/csv": to_csv},
     examples=(

@@ -2,114 +2,61 @@
 
 from math import exp
 
-from scaldloaf.dough.formula import break_down, scaled
-from scaldloaf.dough.pan import Pan, PanVolume
-from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.volume import (
-    FULL_PERCENT, SHARE_THRESHOLD_PERCENT, WATER_CURVATURE, Bread, Known, PanFill, Wanted,
-    bread_from_calibration, bread_from_pan_ratio, bread_from_prior, bread_from_reference_loaf,
-    bread_from_specific_volume, fill_pan,
+from scaldloaf.dough.bread import (
+    Bread, Known, Wanted, bread_from_calibration, bread_from_pan_ratio, bread_from_prior,
+    bread_from_reference_loaf, bread_from_specific_volume,
 )
-from scaldloaf.operations import schema
-from scaldloaf.operations.calibration import CALIBRATION, read_calibration
+from scaldloaf.dough.formula import break_down, scaled
+from scaldloaf.dough.limits import FULL_PERCENT
+from scaldloaf.dough.pan import Pan, PanVolume
+from scaldloaf.dough.pan_fill import PanFill, fill_pan
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.volume import SHARE_VOLUME_THRESHOLD_PERCENT, WATER_VOLUME_CURVATURE
+from scaldloaf.operations.calibration import read_calibration
 from scaldloaf.operations.formulas import (
     check_size, formula_cautions, formula_notes, read_formula, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working
-from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume, show_pan
+from scaldloaf.operations.pans import pan_basis, read_pan_volume, show_pan
+from scaldloaf.operations.schemas import pan_fill as schema
 
 SAME_SHARE_POINTS = 0.05        # a formula's share may differ by rounding from the one wanted
 SAME_SIZE = 0.01                # so may a loaf's volume from the reference loaf's
 
-_KNOWN = {
-    "scalded_share_percent": schema.percent("Scalded share it was found at; left out: the wanted one."),
-    "hydration_off_optimum_points": schema.number(
-        "Its hydration less the optimum for its share, points.", -100, 100, default=0),
-}
 
-BREAD = schema.shared("KnownBread", schema.kinds(
-    "What is known of the bread. Anything of the baker's own beats the prior.",
-    specific_volume=(
-        {"specific_volume": schema.number("Volume of the cooled loaf over its mass, cm³/g.", 0, 1000)},
-        _KNOWN),
-    reference_loaf=(
-        {"dough_mass": schema.mass("Dough put in the oven for that loaf.", 0.001),
-         "loaf_volume": schema.volume("Volume of that loaf, cooled."),
-         "scalded_share_percent": schema.percent("Scalded share of that loaf.")},
-        {"bake_loss_percent": schema.percent("Bake loss of that loaf; left out: the wanted bread's."),
-         "hydration_off_optimum_points": _KNOWN["hydration_off_optimum_points"]}),
-    pan_ratio=(
-        {"pan_ratio": schema.number("Pan volume over dough mass, cm³/g.", 0, 1000)},
-        {**_KNOWN, "fill_percent": schema.percent(
-            "Loaf volume over pan volume where the ratio was found; left out: the wanted fill.",
-            maximum=1000)}),
-    calibration={"calibration": CALIBRATION},
-    prior={},
-))
-
-WANTED = {
-    "fill_percent": schema.percent("Loaf volume over pan volume; 100 is a lidded pan just full.",
-                                   maximum=1000, default=FULL_PERCENT),
-    "scalded_share_percent": schema.percent(
-        "Scalded share of the bread wanted; left out: the formula's, or else that of the known loaf."),
-    "hydration_off_optimum_points": schema.number(
-        "Hydration of the bread wanted less the optimum for its share, points.", -100, 100, default=0),
-    "bake_loss_percent": schema.percent(
-        "Bake loss, percent of the dough put in the oven. Left out: the known loaf's or the trials', or else "
-        "10, usual for a lidded pan (12 for an open one, when the fill is above 100)."),
-}
-
-REQUEST = schema.request(
-    "A pan to be filled, and what is known of the bread.",
-    {"pan": PAN, "bread": BREAD},
-    {**WANTED,
-     "pans": schema.integer("How many pans to fill.", 1, 100_000, default=1),
-     "formula": schema.component("Formula")})
-
-FILL = {
-    "pan_volume": schema.volume("What the pan holds, level full."),
-    "loaf_volume": schema.volume("Volume of the loaf wanted."),
-    "specific_volume": schema.estimate("Specific volume of the bread wanted, cm³/g."),
-    "bake_loss_percent": schema.estimate("Bake loss reckoned with, percent of dough."),
-    "dough_mass": schema.estimate("Dough for one pan. In `units.mass`."),
-    "baked_mass": schema.estimate("The cooled loaf of one pan. In `units.mass`."),
-    "pan_ratio": schema.estimate("Pan volume over dough mass, cm³/g."),
-}
-REPLY = schema.reply(
-    "Dough for the pan.",
-    {**FILL,
-     "pans": schema.integer("How many pans.", 1, 100_000),
-     "total_dough_mass": schema.estimate("Dough for all pans. In `units.mass`."),
-     "scalded_share_percent": schema.nullable(schema.percent(
-         "Scalded share the answer is for; null when neither asked for nor known."))},
-    {"formula": schema.component("FullFormula"),
-     "against_reference_loaf": schema.result(
-         "The dough of one pan against the reference loaf's.",
-         {"dough_mass": schema.estimate("More (or, below 0, less) dough. In `units.mass`."),
-          "percent": schema.estimate("The same, percent of the reference loaf's dough.")})})
+# Where the bread's figures stand in a request.
+_WANTED_AT = {"wanted.share_percent": "scalded_share_percent", "wanted.bake_loss_percent": "bake_loss_percent",
+              "wanted.off_optimum_points": "hydration_off_optimum_points"}
+_KNOWN_AT = {"known.share_percent": "bread.scalded_share_percent",
+             "known.off_optimum_points": "bread.hydration_off_optimum_points"}
 
 
-def read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call, at: str = "bread") -> Bread:
+def read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call) -> Bread:
     """The Bread of a request that its schema accepted, whichever of the five ways it is known."""
+    if wire["kind"] in ("calibration", "prior"):
+        _require_share(wanted)
+    with located("bread", **_WANTED_AT, **_KNOWN_AT):
+        return _read_bread(wire, wanted, fill_percent, call)
+
+
+def _read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call) -> Bread:
     known = Known(wire.get("scalded_share_percent"), wire.get("hydration_off_optimum_points", 0.0))
     match wire["kind"]:
         case "specific_volume":
-            return bread_from_specific_volume(wire["specific_volume"], wanted, known, at)
+            return bread_from_specific_volume(wire["specific_volume"], wanted, known)
         case "reference_loaf":
             units = call.units
             return bread_from_reference_loaf(
-                units.inward(wire["dough_mass"], "mass"), units.inward(wire["loaf_volume"], "volume"), wanted,
-                known, wire.get("bake_loss_percent"), at)
+                units.from_wire(wire["dough_mass"], "mass"), units.from_wire(wire["loaf_volume"], "volume"), wanted,
+                known, wire.get("bake_loss_percent"))
         case "pan_ratio":
             found_at = wire.get("fill_percent", fill_percent)
-            return bread_from_pan_ratio(wire["pan_ratio"], wanted, known, found_at, at)
+            return bread_from_pan_ratio(wire["pan_ratio"], wanted, known, found_at)
         case "calibration":
-            _require_share(wanted)
-            calibration = read_calibration(wire["calibration"], f"{at}.calibration")
-            return bread_from_calibration(calibration, wanted, f"{at}.calibration")
+            return bread_from_calibration(read_calibration(wire["calibration"]), wanted)
         case _:
-            _require_share(wanted)
             return bread_from_prior(wanted)
 
 
@@ -121,15 +68,15 @@ def _require_share(wanted: Wanted) -> None:
 
 
 def read_wanted(request: dict, share_percent: float | None) -> Wanted:
-    """The bread a request wants; the share is its own, or else ``share_percent``."""
+    """The bread a filled request wants; the share is its own, or else ``share_percent``."""
     return Wanted(
-        request.get("scalded_share_percent", share_percent), request.get("hydration_off_optimum_points", 0.0),
-        request.get("bake_loss_percent"), request.get("fill_percent", FULL_PERCENT) > FULL_PERCENT)
+        request.get("scalded_share_percent", share_percent), request["hydration_off_optimum_points"],
+        request.get("bake_loss_percent"), request["fill_percent"] > FULL_PERCENT)
 
 
 def write_fill(pan_volume_cm3: float, filled: PanFill, bread: Bread, call: Call) -> dict:
     """The filled pan on the wire."""
-    out = call.units.outward
+    out = call.units.to_wire
     return {
         "pan_volume": out(pan_volume_cm3, "volume"), "loaf_volume": out(filled.loaf_volume_cm3, "volume"),
         "specific_volume": call.estimate(bread.specific_volume),
@@ -145,8 +92,8 @@ def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) ->
     say, units = show.say, show.units
     match wire["kind"]:
         case "reference_loaf":
-            loaf = show.metric(units.inward(wire["loaf_volume"], "volume"), "volume")
-            dough = show.metric(units.inward(wire["dough_mass"], "mass"), "mass")
+            loaf = show.metric(units.from_wire(wire["loaf_volume"], "volume"), "volume")
+            dough = show.metric(units.from_wire(wire["dough_mass"], "mass"), "mass")
             show.step("Reference loaf: volume per g of dough", f"{loaf} ÷ {dough}", bread.start,
                       unit="cm³/g")
         case "pan_ratio":
@@ -166,15 +113,15 @@ def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) ->
 
 def _show_factors(show: Working, wire: dict, bread: Bread, wanted: Wanted) -> None:
     say = show.say
-    loss, threshold = say(bread.share_volume_loss), say(SHARE_THRESHOLD_PERCENT)
+    loss, threshold = say(bread.share_volume_loss), say(SHARE_VOLUME_THRESHOLD_PERCENT)
 
     def factor(label: str, share: float, value: float) -> None:
-        over = share - SHARE_THRESHOLD_PERCENT
+        over = share - SHARE_VOLUME_THRESHOLD_PERCENT
         show.step(label, f"1 − {loss} × ({say(share)} − {threshold}) ÷ 100" if over > 0
                   else f"1, the share not being above {threshold} %", value)
 
     def water(label: str, points: float, value: float) -> None:
-        show.step(label, f"1 − {say(WATER_CURVATURE.value)} × ({say(points)} ÷ 100)²", value)
+        show.step(label, f"1 − {say(WATER_VOLUME_CURVATURE.value)} × ({say(points)} ÷ 100)²", value)
 
     if bread.share_factor != bread.start_share_factor or wire["kind"] in ("calibration", "prior"):
         factor("Volume factor at the wanted share", bread.share_percent or 0.0, bread.share_factor)
@@ -240,15 +187,16 @@ def percent_above(estimate) -> float:
 
 
 def run(request: dict, call: Call) -> dict:
+    request = schema.PanFillRequest.filled(request)
     pan, held = read_pan_volume(request["pan"], call)
     formula = read_formula(request["formula"], call) if "formula" in request else None
     seen = break_down(formula) if formula else None
-    fill_percent = request.get("fill_percent", FULL_PERCENT)
+    fill_percent = request["fill_percent"]
     wanted = read_wanted(request, seen.scalded_share_percent if seen else None)
-    known = request["bread"]
+    known = schema.KnownBread.filled(request["bread"])
     bread = read_bread(known, wanted, fill_percent, call)
     filled = fill_pan(held.volume_cm3, fill_percent, bread)
-    pans = request.get("pans", 1)
+    pans = request["pans"]
     total = filled.dough_mass_g.map(lambda mass: mass * pans)
 
     answer = {**write_fill(held.volume_cm3, filled, bread, call), "pans": pans,
@@ -256,11 +204,11 @@ def run(request: dict, call: Call) -> dict:
               "scalded_share_percent": bread.share_percent}
     notes = [*held.notes, *bread.notes]
     if known["kind"] == "reference_loaf":
-        reference = call.units.inward(known["dough_mass"], "mass")
+        reference = call.units.from_wire(known["dough_mass"], "mass")
         answer["against_reference_loaf"] = {
             "dough_mass": call.estimate(filled.dough_mass_g.map(lambda mass: mass - reference), "mass"),
             "percent": call.estimate(filled.dough_mass_g.map(lambda mass: 100 * (mass / reference - 1)))}
-        if abs(filled.loaf_volume_cm3 / call.units.inward(known["loaf_volume"], "volume") - 1) > SAME_SIZE:
+        if abs(filled.loaf_volume_cm3 / call.units.from_wire(known["loaf_volume"], "volume") - 1) > SAME_SIZE:
             notes.append(("another_loaf_size",
                           "The loaf wanted is not the size of the reference loaf, so part of the change in "
                           "dough is the size and not the bread."))
@@ -296,8 +244,7 @@ PAN_FILL = Operation(
     summary="Dough that fills a pan",
     description="Pan volume of any shape, and the dough that fills it, by the baker's own reference loaf, "
                 "specific volume, pan ratio or calibration, or else by what other bakers' loaves do.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.PanFillRequest,
     run=run,
     examples=(
         Example("reference_loaf", "The Lantern Quay tin, from 20 to 35 % scalded, by one measured loaf",

@@ -1,33 +1,13 @@
-"""The pan on the wire: its shape for requests, and how it is read."""
+"""The pan on the wire: how it is read, and how its volume is shown."""
 
 from math import isclose
 
 from scaldloaf.dough.pan import (
     Box, KnownVolume, Oval, Pan, PanVolume, Round, Tapered, WaterFill, pan_volume, water_density_g_per_cm3,
 )
-from scaldloaf.operations import schema
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Working, plain
 from scaldloaf.units import Units
-
-_TOP_AND_BASE = {
-    "top_length": schema.length("Inside length at the rim."),
-    "top_width": schema.length("Inside width at the rim."),
-    "base_length": schema.length("Inside length at the base."),
-    "base_width": schema.length("Inside width at the base."),
-}
-_DEPTH = {"depth": schema.length("Inside depth.")}
-
-PAN = schema.shared("Pan", schema.kinds(
-    "A pan: its inside dimensions, its volume, or the water that fills it level.",
-    box={"length": schema.length("Inside length."), "width": schema.length("Inside width."), **_DEPTH},
-    tapered={**_TOP_AND_BASE, **_DEPTH},
-    round={"top_diameter": schema.length("Inside diameter at the rim."),
-           "base_diameter": schema.length("Inside diameter at the base."), **_DEPTH},
-    oval={**_TOP_AND_BASE, **_DEPTH},
-    volume={"volume": schema.volume("What it holds, level full.")},
-    water_fill={"mass": schema.mass("Mass of the water that fills it level."),
-                "temperature": schema.temperature("Temperature of that water.")},
-))
 
 _KINDS = {"box": Box, "tapered": Tapered, "round": Round, "oval": Oval}
 
@@ -36,17 +16,19 @@ def read_pan(wire: dict, units: Units) -> Pan:
     """The Pan of a request that its schema accepted."""
     kind = wire["kind"]
     if kind == "volume":
-        return KnownVolume(wire["volume"] * units.volume_factor)
+        return KnownVolume(wire["volume"] * units.factors["volume"])
     if kind == "water_fill":
-        return WaterFill(units.inward(wire["mass"], "mass"), units.inward(wire["temperature"], "temperature"))
-    return _KINDS[kind](**{f"{name}_cm": value * units.length_factor
+        return WaterFill(units.from_wire(wire["mass"], "mass"),
+                         units.from_wire(wire["temperature"], "temperature"))
+    return _KINDS[kind](**{f"{name}_cm": value * units.factors["length"]
                            for name, value in wire.items() if name != "kind"})
 
 
 def read_pan_volume(wire: dict, call: Call, at: str = "pan") -> tuple[Pan, PanVolume]:
     """The pan of a request and what it holds. Raises Refusal, at ``at``, for what is no pan."""
     pan = read_pan(wire, call.units)
-    return pan, pan_volume(pan, at)
+    with located(at):
+        return pan, pan_volume(pan)
 
 
 def pan_basis(pan: Pan) -> tuple[str, ...]:
@@ -79,7 +61,7 @@ def _expression(pan: Pan, held: PanVolume, show: Working) -> str:
                 f"{plain(water_density_g_per_cm3(temperature))} g/cm³", held.volume_cm3, "volume")
         case _:
             return held.rule
-    cubed = show.units.length_factor ** 3
-    if isclose(cubed, show.units.volume_factor):
+    cubed = show.units.factors["length"] ** 3
+    if isclose(cubed, show.units.factors["volume"]):
         return expression
     return f"{expression} = {plain(held.volume_cm3 / cubed)} {show.units.length}³"

@@ -7,90 +7,27 @@ from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.importing.doubt import LEVELS, NOT_READ, UNSURE
 from scaldloaf.importing.masses import Choices
-from scaldloaf.importing.readings import INGREDIENT, KINDS, Reading
-from scaldloaf.importing.recipe import MOST_RECIPES, MOST_TEXTS, FoundRecipe, recipes_in
+from scaldloaf.importing.readings import INGREDIENT, Reading
+from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
 from scaldloaf.importing.recipe_lines import MOST_LINES, read_lines
 from scaldloaf.importing.sections import OUTSIDE
 from scaldloaf.importing.text import printable, split_lines
-from scaldloaf.importing.vocabulary import PARTS
-from scaldloaf.operations import schema
 from scaldloaf.operations.formulas import formula_cautions, write_formula
 from scaldloaf.operations.operation import Call, Example, Operation, Working
-from scaldloaf.reference import INGREDIENTS, YEAST_KINDS
+from scaldloaf.operations.schemas import recipe_import as schema
+from scaldloaf.reference import INGREDIENTS
 
-MOST_TEXT = 65_536
 INPUTS = ("recipe", "text", "lines")
-MILKS = ("whole_milk", "semi_skimmed_milk", "skim_milk")
-FLOURS = tuple(name for name, row in INGREDIENTS.items() if row.is_flour)
-EGG_SIZES = ("small", "medium", "large", "extra_large")
 _YEASTS = {row.yeast: name for name, row in INGREDIENTS.items() if row.yeast}
 WORDS = {"sure": "read for sure", "likely": "likely read right", "unsure": "read, but to be checked",
          "not_read": "not read"}
-_DECIMAL = {"auto": "auto", "yes": "comma", "no": "point"}
-
-REQUEST = schema.request(
-    "A recipe: exactly one of `recipe`, `text` and `lines`; and what settles what recipes leave open.", {}, {
-        "recipe": {
-            "type": ["object", "array"],
-            "items": {},        # a list of anything: makers of clients ask what is in it
-            "description": "A Recipe of schema.org in JSON-LD, as it stands on the page: alone, in a list, in a "
-                           "`@graph`, or nested. Nothing is fetched, `@context` is not read."},
-        "text": {"type": "string", "minLength": 1, "maxLength": MOST_TEXT,
-                 "description": f"Ingredients as plain text, one a line, at most {MOST_LINES} lines."},
-        "lines": schema.array({"type": "string", "maxLength": MOST_TEXT}, "Ingredients, one a line.",
-                              1, MOST_LINES),
-        "recipe_number": schema.integer(
-            "Which recipe to read of a document that holds several, from 1.", 1, MOST_RECIPES, default=1),
-        "decimal_comma": schema.choice(
-            "Whether 1,5 is one and a half and 1,000 is one. `auto` goes by the recipe's own unmistakable numbers "
-            "and says where it was not sure.", *_DECIMAL, default="auto"),
-        "cup": schema.choice(
-            "Cups, spoons, fluid ounces and pints: of the US (cup of 236.6 ml), or metric and imperial (cup of "
-            "250 ml). Left out: of the US, with an interval that holds both.", "us", "metric"),
-        "flour": schema.choice("What plain `flour` is. Left out: plain_flour, and the line says so.", *FLOURS),
-        "yeast": schema.choice("What plain `yeast` is. Left out: instant, and the line says so.", *YEAST_KINDS),
-        "milk": schema.choice("What plain `milk` is. Left out: whole_milk, and the line says so.", *MILKS),
-        "egg_size": schema.choice("Size of eggs that have none. Left out: large, with a wider interval.",
-                                  *EGG_SIZES),
-        "egg_mass": schema.mass("Your own egg without its shell, for eggs that have no size.",
-                                0.001, maximum=1000.0),
-        "number_alone": schema.choice("What a number without a unit is: not read, or a mass in `units.mass`.",
-                                      "not_read", "mass", default="not_read"),
-    })
-
-_LINE = schema.result("One ingredient, heading or mention, as read.", {
-    "line": schema.integer("Number of its line, from 1; a line of several ingredients comes several times.",
-                           1, MOST_TEXT),
-    "text": {"type": "string", "description": "The line as it came; its beginning when it is very long."},
-    "kind": schema.choice("An ingredient, a heading, or a mention of the scald made elsewhere.", *KINDS),
-    "read_as": {"type": "string", "description": "What it was read as, in words; empty when nothing was."},
-    "part": schema.choice("Where it goes; `aside` is not in the dough: dusting, glaze, filling.", *PARTS),
-    "ingredient": {"type": ["string", "null"], "description": "Catalogue name; null when none was read."},
-    "mass": {"anyOf": [schema.component("Estimate"), {"type": "null"}],
-             "description": "Mass, with all that a cup, a range or an egg leaves open; null when none was read. "
-                            "In `units.mass`."},
-    "sure": schema.choice("How sure the reading is; how well the mass is known is in its interval.", *LEVELS),
-    "why": {"type": "string", "description": "Why it is not surer; empty when it is sure."},
-    "alternatives": schema.array({"type": "string"}, "Other ingredients it could be, the likeliest first."),
-    "in_formula": schema.flag("Whether it is in the formula."),
-})
-
-REPLY = schema.reply("The recipe as a formula, and how each line was read.", {
-    "formula": {"anyOf": [schema.component("FullFormula"), {"type": "null"}],
-                "description": "The lines that were read; null when no flour was among them."},
-    "name": {"type": "string", "description": "The recipe's name; empty when it has none."},
-    "recipes": schema.array({"type": "string"}, "Names of the recipes the document holds, in the order "
-                                                "recipe_number counts; empty for text and lines."),
-    "lines": schema.array(_LINE, "Every line that is not blank, in order."),
-    "counts": schema.result("How many of the ingredients were read how.", {
-        level: {"type": "integer", "description": f"Ingredients {WORDS[level]}."} for level in LEVELS}),
-})
 
 
 def run(request: dict, call: Call) -> dict:
+    request = schema.RecipeImportRequest.filled(request)
     name, lines, recipes = _source(request)
     readings = read_lines(lines, _choices(request, call), _chosen(request),
-                          _DECIMAL[request.get("decimal_comma", "auto")])
+                          schema.DECIMAL_COMMA[request["decimal_comma"]])
     used = [reading for reading in readings if reading.in_formula]
     formula = _formula(used, name)
     ingredients = [reading for reading in readings if reading.kind == INGREDIENT]
@@ -129,7 +66,7 @@ def _source(request: dict) -> tuple[str, Sequence[str], list[FoundRecipe]]:
     field, name, recipes = given[0], "", []
     if field == "recipe":
         recipes = recipes_in(request["recipe"])
-        chosen = _chosen_recipe(recipes, request.get("recipe_number", 1))
+        chosen = _chosen_recipe(recipes, request["recipe_number"])
         name, lines = chosen.name, chosen.lines()
     elif field == "text":
         lines = split_lines(request["text"])
@@ -154,8 +91,8 @@ def _chosen_recipe(recipes: list[FoundRecipe], number: int) -> FoundRecipe:
 
 
 def _choices(request: dict, call: Call) -> Choices:
-    alone = call.units.inward(1.0, "mass") if request.get("number_alone") == "mass" else None
-    egg = call.units.inward(request["egg_mass"], "mass") if "egg_mass" in request else None
+    alone = call.units.from_wire(1.0, "mass") if request["number_alone"] == "mass" else None
+    egg = call.units.from_wire(request["egg_mass"], "mass") if "egg_mass" in request else None
     return Choices(request.get("cup"), request.get("egg_size"), egg, alone)
 
 
@@ -206,7 +143,7 @@ def _notes(ingredients: list[Reading], formula: Formula | None, recipes: list[Fo
         yield "percentages", text
     if len(recipes) > 1:
         yield "several_recipes", (f"The document holds {len(recipes)} recipes; this is number "
-                                  f"{request.get('recipe_number', 1)}.")
+                                  f"{request['recipe_number']}.")
 
 
 RECIPE_IMPORT = Operation(
@@ -215,8 +152,7 @@ RECIPE_IMPORT = Operation(
     description="Reads a schema.org Recipe (JSON-LD) or plain ingredient lines, metric or US, in English and with "
                 "common words of German and Japanese. Every line comes back with what it was read as, how sure that "
                 "is and why. What was not read is not guessed: it is listed and left out.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.RecipeImportRequest,
     run=run,
     examples=(
         Example("page", "The Lantern Quay tin loaf as its page describes it", {"recipe": {

@@ -6,120 +6,17 @@ from dataclasses import dataclass
 from scaldloaf.dough import preparation as dough
 from scaldloaf.dough.formula import SCALD, Formula, Line
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.temperature import BEST_HEATS, Matter, require_part_temperature
-from scaldloaf.operations import schema
-from scaldloaf.operations.breakdown import ALLERGENS
+from scaldloaf.dough.heat_balance import BEST_HEATS, Matter
+from scaldloaf.dough.temperature import require_liquid_temperature, require_part_temperature
+from scaldloaf.dough.timetable import Task, Timed, timetable
 from scaldloaf.operations.formulas import (
     formula_cautions, formula_notes, read_formula, read_ingredient, write_allergens,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
+from scaldloaf.operations.schemas import scald_preparation as schema
 
-_DEFAULT_FLOUR, _DEFAULT_LIQUID = "bread_flour", "water"
-_FLOUR_TEMPERATURE = schema.temperature("Temperature of the flour.")
-MAX_TASKS = 40
-
-TIMETABLE_REQUEST = schema.record(
-    "The work in order; the last stage ends when the bread must be out.",
-    {"stages": schema.array(schema.record("One stage.", {
-        "name": schema.text("What is done.", 60, examples=["cool scald"]),
-        "minutes": schema.number("How long it takes, waiting included.", 0, 20160)}),
-        "Stages in the order they are done.", 1, MAX_TASKS)},
-    {"ready_at": schema.text("When the bread must be out: local date and time, ISO 8601, with an offset or "
-                             "without.", 40, examples=["2026-12-01T07:00"])})
-_CLOCK = schema.nullable({"type": "string", "description": "ISO 8601, as the time given; null without it."})
-TIMETABLE = schema.array(schema.result("A stage with its times.", {
-    "name": {"type": "string"},
-    "minutes": schema.number("How long it takes."),
-    "starts_minutes_before": schema.number("Its start, minutes before the bread must be out."),
-    "ends_minutes_before": schema.number("Its end, minutes before the bread must be out."),
-    "starts_at": _CLOCK,
-    "ends_at": _CLOCK,
-    "days_before": schema.nullable({"type": "integer", "description": "Midnights between its start and the "
-                                    "time the bread must be out; null without that time."}),
-}), "The stages with their times; empty when none were given.")
-
-REQUEST = schema.request("A scald, how it is made, and what happens to it next.", {
-    "scald": schema.kinds(
-        "What goes into it.",
-        masses=({"flour_mass": schema.mass("Scald flour.", 0.001),
-                 "liquid_mass": schema.mass("Scald liquid.", 0.001)},
-                {"flour": schema.text("Catalogue name of the flour.", 80, default=_DEFAULT_FLOUR),
-                 "liquid": schema.text("Catalogue name of the liquid.", 80, default=_DEFAULT_LIQUID)}),
-        formula={"formula": schema.component("Formula")}),
-    "method": schema.kinds(
-        "Hot liquid poured on the flour, or both cooked together as a roux.",
-        pour_over=({"flour_temperature": _FLOUR_TEMPERATURE,
-                    "liquid_temperature": schema.temperature("Temperature of the liquid as it is poured.")},
-                   {"room_temperature": schema.temperature("Temperature of bowl and air; left out, the "
-                                                           "flour's.")}),
-        cooked=({"core_temperature": schema.temperature("Highest temperature measured in its middle.")},
-                {"minutes": schema.number("How long it was kept there.", 0, 240)})),
-}, {
-    "weighed": schema.record("The scald on the scale after cooking.", {
-        "mass": schema.mass("What the scale shows.", 0.001)},
-        {"container_mass": schema.mass("The pan or bowl weighed with it.", default=0)}),
-    "cooling": schema.record("Two readings while it cools, in steady surroundings.", {
-        "surroundings_temperature": schema.temperature("Of the room, the cold room or the water bath."),
-        "readings": schema.array(schema.record("A reading.", {
-            "minutes": schema.number("On any clock.", 0, 10080),
-            "temperature": schema.temperature("In the middle of the scald.")}),
-            "Two readings, the earlier one first.", 2, 2)}),
-    "holding": schema.record("How long it will wait, and how cold.", {
-        "hours": schema.number("Hours until it goes into the dough.", 0, 720),
-        "temperature": schema.temperature("Of the place it waits in.")}),
-    "timetable": TIMETABLE_REQUEST,
-})
-
-_GELATINISATION = schema.choice("What the starch does.", dough.GELATINISED, dough.PARTLY,
-                                dough.NOT_GELATINISED)
-REPLY = schema.reply("The scald prepared.", {
-    "scald": schema.result("What goes in.", {
-        "flour": schema.mass("Scald flour."), "liquid": schema.mass("Scald liquid."),
-        "mass": schema.mass("All of it before cooking."),
-        "liquid_ratio": schema.number("Liquid over flour by mass."),
-        "moisture_percent": schema.number("Moisture before cooking, the flour's own included."),
-    }),
-    "core_temperature": schema.estimate("How hot its middle gets. In `units.temperature`."),
-    "ideal_temperature": schema.nullable(schema.temperature("With no heat lost; null for a cooked scald.")),
-    "gelatinisation": schema.result("Whether the starch gelatinises.", {
-        "assessment": _GELATINISATION,
-        "at_low": _GELATINISATION,
-        "at_high": _GELATINISATION,
-        "liquid_temperature_needed": schema.nullable(schema.temperature(
-            "Liquid temperature that would just do; null where it is not needed or even boiling would not.")),
-        "liquid_ratio_needed": schema.nullable(schema.number(
-            "Liquid over flour that would just do at this liquid temperature; null where it is not needed or "
-            "none would.")),
-    }),
-    "top_up": schema.nullable(schema.result("Water after cooking; null when nothing was weighed.", {
-        "target_mass": schema.mass("What the formula counts on."),
-        "measured_mass": schema.mass("Weighed, without the pan."),
-        "evaporated": schema.mass("Lost in cooking."),
-        "water_to_add": schema.mass("Water to stir in."),
-        "still_to_evaporate": schema.mass("What is still too much."),
-    })),
-    "cooling": schema.array(schema.result(
-        "A limit of cooling for a scald that is kept.",
-        {"from_temperature": schema.temperature("Counted from here."),
-         "to_temperature": schema.temperature("To be reached."),
-         "allowed_hours": schema.number("Within this time."),
-         "assessment": schema.nullable(schema.choice("How this scald does; null without readings.",
-                                                     dough.IN_TIME,
-                                                     dough.UNCERTAIN, dough.TOO_SLOW))},
-        {"hours": schema.estimate("Hours this scald takes; left out when unknown, or when it never gets "
-                                  "there.")}),
-        "The limits, in order."),
-    "holding": schema.nullable(schema.result("The wait; null when none was given.", {
-        "hours": schema.number("As given."), "temperature": schema.temperature("As given."),
-        "usual_hours": schema.number("How long bakers commonly keep a scald cold."),
-        "advised_temperature": schema.temperature("At or below."),
-        "assessment": schema.choice("Against common practice.", dough.USUAL, dough.LONGER_THAN_USUAL,
-                                    dough.TOO_WARM),
-    })),
-    "allergens": ALLERGENS,
-    "timetable": TIMETABLE,
-})
 
 _KEPT = ("only_when_kept", "The cooling limits are for a scald that is kept. One that goes into the dough as "
          "soon as it is cool enough for the yeast need only not stand about warm.")
@@ -129,11 +26,11 @@ _CLOCKS = ("clock_change", "Times are counted back hour by hour. If the clocks c
            "take the hour yourself.")
 
 
-def read_tasks(wire: dict) -> list[dough.Task]:
-    return [dough.Task(stage["name"], stage["minutes"]) for stage in wire["stages"]]
+def read_tasks(wire: dict) -> list[Task]:
+    return [Task(stage["name"], stage["minutes"]) for stage in wire["stages"]]
 
 
-def write_timetable(timed: Iterable[dough.Timed]) -> list[dict]:
+def write_timetable(timed: Iterable[Timed]) -> list[dict]:
     """A timetable on the wire; the one place that does it."""
     return [{"name": each.name, "minutes": each.minutes, "starts_minutes_before": each.starts_minutes_before,
              "ends_minutes_before": each.ends_minutes_before, "starts_at": each.starts_at,
@@ -150,20 +47,17 @@ def _read_formula(wire: dict, call: Call) -> Formula:
     """The formula that holds the scald: the request's, or one made of flour and liquid."""
     if wire["kind"] == "formula":
         return read_formula(wire["formula"], call)
-    lines = []
-    for field, default, wanted in (("flour", _DEFAULT_FLOUR, "is_flour"),
-                                   ("liquid", _DEFAULT_LIQUID, "is_liquid")):
-        name = wire.get(field, default)
-        try:
+    lines, usual = [], schema.ScaldPreparationScaldMasses.defaults
+    wire = schema.ScaldPreparationScaldMasses.filled(wire)
+    for field, wanted in (("flour", "is_flour"), ("liquid", "is_liquid")):
+        name = wire[field]
+        with located(**{"scald.ingredient": f"scald.{field}"}):
             ingredient = read_ingredient(name, None, "scald")
-        except Refusal as refusal:
-            refusal.argument = f"scald.{field}"
-            raise
         if not getattr(ingredient, wanted):
             raise Refusal(f"scald.{field}", f"not_a_{field}",
                           f"{ingredient.label} is no {field} to make a scald of",
-                          given=name, nearest=default)
-        lines.append(Line(ingredient, call.units.inward(wire[f"{field}_mass"], "mass"), SCALD))
+                          given=name, nearest=usual[field])
+        lines.append(Line(ingredient, call.units.from_wire(wire[f"{field}_mass"], "mass"), SCALD))
     return Formula(tuple(lines))
 
 
@@ -177,17 +71,17 @@ class _Poured:
 
 
 def _heated(method: dict, formula: Formula, call: Call) -> tuple[dough.Scald, dough.Heated, _Poured | None]:
-    inward = call.units.inward
+    from_wire = call.units.from_wire
     if method["kind"] == "cooked":
-        core = inward(method["core_temperature"], "temperature")
-        dough.require_liquid_temperature(core, "method.core_temperature")
+        core = from_wire(method["core_temperature"], "temperature")
+        require_liquid_temperature(core, "method.core_temperature")
         return dough.scald_of(formula, core), dough.cooked_to(core), None
-    flour = inward(method["flour_temperature"], "temperature")
-    liquid = inward(method["liquid_temperature"], "temperature")
-    room = inward(method["room_temperature"], "temperature") if "room_temperature" in method else flour
+    flour = from_wire(method["flour_temperature"], "temperature")
+    liquid = from_wire(method["liquid_temperature"], "temperature")
+    room = from_wire(method["room_temperature"], "temperature") if "room_temperature" in method else flour
     require_part_temperature(flour, "method.flour_temperature")
     require_part_temperature(room, "method.room_temperature")
-    dough.require_liquid_temperature(liquid, "method.liquid_temperature")
+    require_liquid_temperature(liquid, "method.liquid_temperature")
     scald = dough.scald_of(formula, flour)
     return scald, dough.pour_over(scald, liquid, room), _Poured(flour, liquid, room)
 
@@ -195,13 +89,13 @@ def _heated(method: dict, formula: Formula, call: Call) -> tuple[dough.Scald, do
 def _read_cooling(wire: dict | None, call: Call) -> tuple[tuple | None, float | None]:
     if wire is None:
         return None, None
-    inward = call.units.inward
-    surroundings = inward(wire["surroundings_temperature"], "temperature")
+    from_wire = call.units.from_wire
+    surroundings = from_wire(wire["surroundings_temperature"], "temperature")
     require_part_temperature(surroundings, "cooling.surroundings_temperature")
     readings = []
     for index, each in enumerate(wire["readings"]):
-        value = inward(each["temperature"], "temperature")
-        dough.require_liquid_temperature(value, f"cooling.readings.{index}.temperature")
+        value = from_wire(each["temperature"], "temperature")
+        require_liquid_temperature(value, f"cooling.readings.{index}.temperature")
         readings.append(dough.Reading(each["minutes"], value))
     return tuple(readings), surroundings
 
@@ -225,9 +119,9 @@ def _notes(method: dict, heated: dough.Heated, topped, steps, holding: dict | No
         found.append(("cook_on", "It holds more water than the formula counts on: cook on, or take as much "
                       "from the dough's water."))
     found.append(_KEPT)
-    if heated.core.best < dough.COOLING_FROM_DEGC:
+    if heated.core.best < dough.COOLING_FIRST_FROM_DEGC:
         found.append(("made_cool", "It never gets hot: for food made from ingredients at room temperature "
-                      f"the time to the last limit is {dough.AMBIENT_HOURS:g} h."))
+                      f"the time to the last limit is {dough.COOLING_AMBIENT_HOURS:g} h."))
     if any(step.assessment == dough.TOO_SLOW for step in steps):
         found.append(("cool_faster", "It cools too slowly: spread it flat, stir it over a water bath with "
                       "ice, and only then put it in the cold."))
@@ -244,7 +138,7 @@ def _notes(method: dict, heated: dough.Heated, topped, steps, holding: dict | No
 
 def _bare(show: Working, value_c: float) -> str:
     """A temperature in the request's scale, without the unit, for the middle of an expression."""
-    return bracketed(show.say(show.units.outward(value_c, "temperature")))
+    return bracketed(show.say(show.units.to_wire(value_c, "temperature")))
 
 
 def _show_capacity(show: Working, label: str, matters: Iterable[Matter]) -> None:
@@ -268,17 +162,17 @@ def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured
     show.step("Scald with no heat lost",
               f"({say(giving)} × {liquid} + {say(taking)} × {flour}) ÷ ({say(giving)} + {say(taking)})",
               heated.ideal_c, "temperature")
-    loss, excess = (say(show.units.outward(value, "temperature_difference"))
-                    for value in (dough.LOSS.value, dough.LOSS_EXCESS_DEGC))
+    loss, excess = (say(show.units.to_wire(value, "temperature_difference"))
+                    for value in (dough.SCALD_LOSS_DEGC.value, dough.SCALD_LOSS_EXCESS_DEGC))
     over_c = heated.ideal_c - poured.room_c
-    lost = loss if over_c >= dough.LOSS_EXCESS_DEGC else f"{loss} × ({ideal} − {room}) ÷ {excess}"
+    lost = loss if over_c >= dough.SCALD_LOSS_EXCESS_DEGC else f"{loss} × ({ideal} − {room}) ÷ {excess}"
     show.step("In the bowl, less what bowl and air take", f"{ideal} − {lost}" if over_c > 0 else
               f"{ideal}: no warmer than the room", heated.core.best, "temperature")
     if heated.liquid_c_needed is None and heated.ratio_needed is None:
         return
-    wanted, core = _bare(show, heated.ideal_c_needed), _bare(show, dough.GELATINISED_AT_DEGC)
-    full = heated.ideal_c_needed - poured.room_c >= dough.LOSS_EXCESS_DEGC
-    show.step(f"For {say(dough.GELATINISED_AT_DEGC, 'temperature')} in the bowl, with no heat lost",
+    wanted, core = _bare(show, heated.ideal_c_needed), _bare(show, dough.GELATINISATION_END_DEGC)
+    full = heated.ideal_c_needed - poured.room_c >= dough.SCALD_LOSS_EXCESS_DEGC
+    show.step(f"For {say(dough.GELATINISATION_END_DEGC, 'temperature')} in the bowl, with no heat lost",
               f"{core} + {loss}" if full else
               f"({core} − {room} × {loss} ÷ {excess}) ÷ (1 − {loss} ÷ {excess})", heated.ideal_c_needed,
               "temperature")
@@ -294,7 +188,7 @@ def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured
 
 def _show_top_up(show: Working, weighed: dict, topped: dough.TopUp) -> None:
     target, measured = show.say(topped.target_g, "mass"), show.say(topped.measured_g, "mass")
-    if weighed.get("container_mass"):
+    if weighed["container_mass"]:
         gross, container = show.say(weighed["mass"]), show.say(weighed["container_mass"])
         show.step("Left, without the pan", f"{gross} − {container}", topped.measured_g, "mass")
     if topped.still_to_evaporate_g:
@@ -324,29 +218,32 @@ def _show_cooling(show: Working, first: dough.Reading, second: dough.Reading, su
 # ---- The answer ----------------------------------------------------------------------------------
 
 def run(request: dict, call: Call) -> dict:
-    inward, out = call.units.inward, call.units.outward
+    from_wire, out = call.units.from_wire, call.units.to_wire
     formula = _read_formula(request["scald"], call)
     scald, heated, poured = _heated(request["method"], formula, call)
     topped = None
     if "weighed" in request:
-        weighed = request["weighed"]
-        topped = dough.top_up(scald, inward(weighed["mass"], "mass"),
-                              inward(weighed.get("container_mass", 0), "mass"))
+        weighed = schema.WeighedScald.filled(request["weighed"])
+        with located(gross="weighed.mass"):
+            topped = dough.top_up(scald, from_wire(weighed["mass"], "mass"),
+                                  from_wire(weighed["container_mass"], "mass"))
     readings, surroundings_c = _read_cooling(request.get("cooling"), call)
-    steps = dough.cooling_steps(readings, surroundings_c)
+    with located("cooling", surroundings="cooling.surroundings_temperature"):
+        steps = dough.cooling_steps(readings, surroundings_c)
     holding = None
     if "holding" in request:
-        wait = inward(request["holding"]["temperature"], "temperature")
+        wait = from_wire(request["holding"]["temperature"], "temperature")
         require_part_temperature(wait, "holding.temperature")
         holding = {"hours": request["holding"]["hours"], "temperature": request["holding"]["temperature"],
-                   "usual_hours": dough.HOLDING_HOURS,
-                   "advised_temperature": out(dough.COOLING_TO_DEGC, "temperature"),
+                   "usual_hours": dough.SCALD_HOLDING_HOURS,
+                   "advised_temperature": out(dough.COOLING_TOTAL_TO_DEGC, "temperature"),
                    "assessment": dough.holding_assessment(request["holding"]["hours"], wait)}
     timed = ()
     ready_at = None
     if "timetable" in request:
         ready_at = request["timetable"].get("ready_at")
-        timed = dough.timetable(read_tasks(request["timetable"]), ready_at)
+        with located("timetable", tasks="timetable.stages"):
+            timed = timetable(read_tasks(request["timetable"]), ready_at)
 
     def maybe(value: float | None, quantity: str | None = None) -> float | None:
         return None if value is None else out(value, quantity)
@@ -357,7 +254,7 @@ def run(request: dict, call: Call) -> dict:
         else:
             _show_poured(show, scald, heated, poured)
         if topped is not None:
-            _show_top_up(show, request["weighed"], topped)
+            _show_top_up(show, weighed, topped)
         if readings is not None:
             _show_cooling(show, *readings, surroundings_c, steps)
         if timed:
@@ -399,8 +296,7 @@ SCALD_PREPARATION = Operation(
     description="How hot the middle of a scald gets and whether its starch gelatinises; the water to add "
                 "after cooking; how fast it must cool to be kept; and the work timed back from when the "
                 "bread must be out.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.ScaldPreparationRequest,
     run=run,
     pointers={"formula": "/scald/formula"},
     examples=(

@@ -4,93 +4,36 @@ from collections.abc import Iterator
 
 from scaldloaf.dough.formula import masses_of
 from scaldloaf.dough.scaling import (
-    ADDED, BAKED_PIECES, COMPOUNDED, DOUGH_MASS, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Target,
-    WeighOut, on_hand_mass_g, scale_to, weigh_out,
+    ADDED, BAKED_PIECES, DOUGH_MASS, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Target,
+    WeighOut, scale_to, weigh_out,
 )
-from scaldloaf.operations import schema
 from scaldloaf.operations.formulas import (
     check_size, formula_cautions, formula_notes, read_formula, write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
-from scaldloaf.reference import coefficient
+from scaldloaf.operations.schemas import scaling as schema
 from scaldloaf.units import units_of
 
-LEAST_MASS = 0.001
-MOST_HANDLING_PERCENT = 50.0
-MOST_BAKE_LOSS_PERCENT = coefficient("bake_loss_upper_percent").value
 # Steps of a scale when none is given, by mass unit: those an ordinary one in that unit has, and a fine one's.
 USUAL_SCALE = {"g": (1.0, 0.1), "kg": (0.001, 0.0001), "oz": (0.05, 0.005), "lb": (0.005, 0.0005)}
-
-_PIECES = {"count": schema.integer("How many.", 1, 1_000_000),
-           "mass": schema.mass("Mass of each.", LEAST_MASS)}
-
-TARGET = schema.shared("ScalingTarget", schema.kinds(
-    "What to scale to. Losses enter where a mass must be left after them: dough_mass and pieces are what is "
-    "left after handling, baked_pieces after handling and baking; flour_mass, factor and on_hand fix what is "
-    "mixed.",
-    dough_mass={"mass": schema.mass("Dough that must be left after handling.", LEAST_MASS)},
-    flour_mass={"mass": schema.mass("Flour in all, scalded and not.", LEAST_MASS)},
-    pieces=_PIECES,
-    baked_pieces=_PIECES,
-    factor={"factor": schema.number("Times this formula.", 1e-6, 1e6)},
-    on_hand={"ingredient": schema.text("A line of the formula; all its lines together use it up.", 80),
-             "mass": schema.mass("How much of it there is.", LEAST_MASS)},
-))
-LOSSES = schema.shared("Losses", schema.record(
-    "Losses, percent of what enters each step.", {},
-    {"handling_percent": schema.percent("Lost to bowl, bench and scale.", maximum=MOST_HANDLING_PERCENT,
-                                        default=0),
-     "bake_percent": schema.percent("Lost in the oven and while cooling, percent of the dough put in.",
-                                    maximum=MOST_BAKE_LOSS_PERCENT, default=0),
-     "rule": schema.choice("`compounded`: the bake loss is of what handling leaves. `added`: both are of the "
-                           "dough mixed, as trade examinations reckon.", COMPOUNDED, ADDED,
-                           default=COMPOUNDED)}))
-SCALE = schema.shared("Scale", schema.record(
-    "The scales at hand.",
-    {"resolution": schema.mass("Smallest step the scale shows.", 1e-7)},
-    {"fine_resolution": schema.mass("Smallest step of the fine scale, if there is one.", 1e-7),
-     "fine_below": schema.mass("Lines lighter than this go on the fine scale; left out: yeast and salt.")}))
-
-REQUEST = schema.request(
-    "A formula and what to scale it to.", {"formula": schema.component("Formula"), "target": TARGET},
-    {"losses": LOSSES, "scale": SCALE})
-
-WEIGH_OUT_LINE = schema.shared("WeighOutLine", schema.result(
-    "A line as the scale can weigh it.",
-    {"ingredient": {"type": "string"}, "part": schema.choice("Where it goes.", "dough", "scald"),
-     "mass": schema.mass("Mass to weigh: a whole number of steps."),
-     "error_percent": schema.number("Rounded less exact, percent of total flour."),
-     "resolution": schema.mass("Step of the scale it is weighed on.")}))
-REPLY = schema.reply(
-    "The formula scaled.",
-    {"formula": {**schema.component("FullFormula"), "description": "Exact, not rounded."},
-     "factor": schema.number("Times the formula of the request."),
-     "dough_mass": schema.mass("Dough to mix, before any loss."),
-     "dough_after_handling": schema.mass("Dough left for scale and pans."),
-     "piece_mass": schema.nullable(schema.mass(
-         "Scaling mass of one piece of dough; null when the target has no pieces.")),
-     "weigh_out": schema.array(WEIGH_OUT_LINE,
-                               "The lines rounded for the scale so that they add up, in order."),
-     "weigh_out_total": schema.mass("What the rounded lines add up to, before any evaporation.")})
 
 
 def read_target(wire: dict, call: Call) -> Target:
     """The Target of a request that its schema accepted."""
-    return Target(wire["kind"], call.units.inward(wire.get("mass", 0.0), "mass"), wire.get("count", 0),
+    return Target(wire["kind"], call.units.from_wire(wire.get("mass", 0.0), "mass"), wire.get("count", 0),
                   wire.get("factor", 0.0), wire.get("ingredient", ""))
 
 
 def read_losses(wire: dict) -> Losses:
-    return Losses(wire.get("handling_percent", 0.0), wire.get("bake_percent", 0.0),
-                  wire.get("rule", COMPOUNDED))
+    return Losses(**schema.Losses.filled(wire))
 
 
 def read_scale(wire: dict | None, call: Call) -> Scale:
     """The scale of a request, or the usual one for its mass unit (see scale_notes)."""
     if wire is None:
         return _USUAL_SCALES[call.units.mass]
-    return Scale(*(None if wire.get(name) is None else call.units.inward(wire[name], "mass")
+    return Scale(*(None if wire.get(name) is None else call.units.from_wire(wire[name], "mass")
                    for name in ("resolution", "fine_resolution", "fine_below")))
 
 
@@ -109,7 +52,7 @@ def scale_notes(wire: dict | None, call: Call) -> list[tuple[str, str]]:
 
 def write_weigh_out(weighed: WeighOut, call: Call) -> list[dict]:
     """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
-    factor, lines = call.units.mass_factor, weighed.lines
+    factor, lines = call.units.factors["mass"], weighed.lines
     if factor != 1:
         lines = [(line, round(mass_g / factor, 9), error_percent, round(resolution_g / factor, 9))
                  for line, mass_g, error_percent, resolution_g in lines]
@@ -152,7 +95,7 @@ def run(request: dict, call: Call) -> dict:
     check_size(scaling.formula, scaling.dough_mass_g, call, f"target.{amount}", request["target"][amount])
     scale = request.get("scale")
     weighed = weigh_out(scaling.formula.lines, read_scale(scale, call))
-    out = call.units.outward
+    out = call.units.to_wire
     before, after = scaling.before, masses_of(scaling.formula)
 
     def working(show: Working) -> None:
@@ -178,8 +121,8 @@ def run(request: dict, call: Call) -> dict:
         elif kind == FLOUR_MASS:
             show.step("Factor", f"{mass} ÷ {say(before.flour_g, 'mass')} of flour", scaling.factor)
         elif kind == ON_HAND:
-            used = on_hand_mass_g(formula, target.ingredient)
-            show.step("Factor", f"{mass} on hand ÷ {say(used, 'mass')} in the formula", scaling.factor)
+            show.step("Factor", f"{mass} on hand ÷ {say(scaling.in_formula_g, 'mass')} in the formula",
+                      scaling.factor)
         else:
             show.step("Factor", "as given", scaling.factor)
         if kind not in (DOUGH_MASS, PIECES, BAKED_PIECES):
@@ -222,8 +165,7 @@ SCALING = Operation(
     summary="A formula to a target, and what to weigh",
     description="Scales to a dough mass, flour mass, pieces, baked pieces, a factor or what is on hand, with "
                 "handling and bake losses, and rounds the lines for the scale so that they add up.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.ScalingRequest,
     run=run,
     examples=(
         Example("baked_pieces", "Twelve baked tin loaves of 400 g at Lantern Quay, on two scales",

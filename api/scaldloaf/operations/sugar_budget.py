@@ -1,81 +1,16 @@
 """sugar-budget: what the yeast eats from mixing to the oven, and what sweetness stays in the loaf."""
 
-from scaldloaf.dough import sugar
-from scaldloaf.dough.formula import Formula
-from scaldloaf.dough.sugar import Stage, SugarBudget, sugar_budget
-from scaldloaf.operations import schema
+from scaldloaf.dough import limits, sugar, sugar_course, yeast
+from scaldloaf.dough.formula import YEAST_INSTANT_PER_COMPRESSED, Formula
+from scaldloaf.dough.sugar import SugarBudget, sugar_budget
+from scaldloaf.dough.sugar_stages import Stage
 from scaldloaf.operations.formulas import formula_cautions, formula_notes, read_formula
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.operations.schemas import sugar_budget as schema
 from scaldloaf.reference import coefficient
 
-MAX_STAGES = 24
 PERISHABLE = {"milk", "egg"}
-
-STAGES = schema.array(schema.record(
-    "A stretch of time at one dough temperature.",
-    {"minutes": schema.number("How long it lasts.", 0.1, sugar.LONGEST_MINUTES),
-     "temperature": schema.temperature("Temperature of the dough (not of the room).")},
-    {"name": schema.text("A name of your own.", 60, 0, default="")}),
-    "From the end of mixing to the oven, in order; 72 h at most in all.", 1, MAX_STAGES)
-OPTIONS = {
-    "yeast_tolerance": schema.choice("Ordinary baker's yeast, or a strain for sweet doughs.", sugar.ORDINARY,
-                                     sugar.SUGAR_TOLERANT, default=sugar.ORDINARY),
-    "damaged_starch_percent": schema.percent("Damaged starch of the flour, percent of flour.",
-                                             maximum=sugar.DAMAGED_STARCH_UPPER_PERCENT,
-                                             default=sugar.DAMAGED_STARCH_PERCENT),
-    "bake_loss_percent": schema.percent("Bake loss, percent of the dough put in the oven.",
-                                        maximum=sugar.BAKE_LOSS_UPPER_PERCENT,
-                                        default=sugar.BAKE_LOSS_PERCENT),
-}
-REQUEST = schema.request("A formula and its stages from mixing to the oven.",
-                         {"formula": schema.component("Formula"), "stages": STAGES}, OPTIONS)
-
-_HOURS = "Hours from mixing"
-_RESIDUAL = schema.shared("ResidualSugar", schema.result(
-    "A sugar that stays.", {"percent_of_flour": schema.estimate("Percent of total flour."),
-                            "percent_of_bread": schema.estimate("Percent of the baked loaf.")}))
-BUDGET = {
-    "assessment": schema.choice(
-        "How the yeast stands at the end: fed on free sugar, on maltose alone, starved (short of sugar), or "
-        "no yeast in the formula.", sugar.FED, sugar.ON_MALTOSE, sugar.STARVED, sugar.NO_YEAST),
-    "timeline": schema.array(schema.result(
-        "The sugars at one time, best values.",
-        {"hours": schema.number(f"{_HOURS}."),
-         "glucose_percent": schema.number("Glucose, percent of flour."),
-         "fructose_percent": schema.number("Fructose, percent of flour."),
-         "maltose_percent": schema.number("Maltose, percent of flour."),
-         "used_percent": schema.number("Used by the yeast so far, percent of flour, as hexose."),
-         "unmet_percent": schema.number("Wanted and not there so far, percent of flour, as hexose."),
-         "event": {"type": "string",
-                   "description": "What happens at that time, in words; empty at plain steps."}}),
-        "Even steps, and every stage and event between them."),
-    "free_sugar_spent_hours": schema.nullable(schema.number(
-        f"{_HOURS} until glucose and fructose are gone; null if never.")),
-    "free_sugar_spent_range_hours": schema.result(
-        "Its band; null where it does not come before the oven.",
-        {"earliest": schema.nullable(schema.number("With hungrier yeast.")),
-         "latest": schema.nullable(schema.number("With slower yeast."))}),
-    "maltose_drawn_hours": schema.nullable(schema.number(
-        f"{_HOURS} until the yeast begins to draw maltose; null if never.")),
-    "used_percent": schema.estimate("Used by the yeast in all, percent of flour, as hexose."),
-    "unmet_percent": schema.number("Wanted and not there in all, percent of flour, as hexose; best value."),
-    "residual": schema.result(
-        "What stays in the loaf.",
-        {name: _RESIDUAL for name in ("sucrose", "glucose", "fructose", "maltose", "lactose", "total")}),
-    "sweetness_percent": schema.estimate(
-        "Sweetness of the bread, as percent of sucrose in it (lactose counted)."),
-    "gas_volume": schema.estimate("Carbon dioxide made, at 30 °C and 1 atm. In `units.volume`."),
-    "gas_per_100_g_flour": schema.estimate("The same for 100 g of flour, cm³."),
-    "bread_mass": schema.mass("The baked loaves of the whole formula."),
-    "compressed_yeast_percent": schema.number("Yeast as compressed yeast, percent of flour."),
-    "osmotic_pressure_atm": schema.nullable(schema.number(
-        "Osmotic pressure of the dough's water at mixing, atm; null without yeast.")),
-    "yeast_rate": schema.nullable(schema.number(
-        "Rate of the yeast under that pressure, fraction of its full rate; null without yeast.")),
-    "sugar_tolerant_yeast_advised": schema.flag("Whether this much sugar calls for sugar-tolerant yeast."),
-}
-REPLY = schema.reply("The sugar budget.", BUDGET)
 
 _COEFFICIENTS = (
     "yeast_instant_per_compressed", "hexose_per_sucrose", "flour_glucose_percent",
@@ -89,21 +24,19 @@ BASIS = tuple(dict.fromkeys(("mass_balance", "dough_osmotic_pressures", *(
 
 
 def read_stages(wire: list[dict], call: Call) -> list[Stage]:
-    inward = call.units.inward
-    return [Stage(stage.get("name", ""), stage["minutes"], inward(stage["temperature"], "temperature"))
-            for stage in wire]
+    from_wire = call.units.from_wire
+    return [Stage(stage["name"], stage["minutes"], from_wire(stage["temperature"], "temperature"))
+            for stage in map(schema.Stage.filled, wire)]
 
 
 def read_budget(request: dict, formula: Formula, call: Call) -> SugarBudget:
-    """The budget of a formula by the stages and options of a request."""
-    return sugar_budget(formula, read_stages(request["stages"], call),
-                        request.get("yeast_tolerance", sugar.ORDINARY),
-                        request.get("damaged_starch_percent", sugar.DAMAGED_STARCH_PERCENT),
-                        request.get("bake_loss_percent", sugar.BAKE_LOSS_PERCENT))
+    """The budget of a formula by the stages and options of a filled request."""
+    return sugar_budget(formula, read_stages(request["stages"], call), request["yeast_tolerance"],
+                        request["damaged_starch_percent"], request["bake_loss_percent"])
 
 
 def write_budget(budget: SugarBudget, call: Call) -> dict:
-    """The budget on the wire: the fields of BUDGET."""
+    """The budget on the wire: the fields of its own in a reply."""
     estimate = call.estimate
     return {
         "assessment": budget.assessment,
@@ -125,7 +58,7 @@ def write_budget(budget: SugarBudget, call: Call) -> dict:
         "sweetness_percent": estimate(budget.sweetness_percent),
         "gas_volume": estimate(budget.gas_cm3, "volume"),
         "gas_per_100_g_flour": estimate(budget.gas_cm3_per_100_g_flour),
-        "bread_mass": call.units.outward(budget.bread_mass_g, "mass"),
+        "bread_mass": call.units.to_wire(budget.bread_mass_g, "mass"),
         "compressed_yeast_percent": budget.compressed_yeast_percent,
         "osmotic_pressure_atm": budget.osmotic_pressure_atm,
         "yeast_rate": budget.brake,
@@ -153,36 +86,36 @@ def budget_notes(budget: SugarBudget, yeast_tolerance: str, call: Call) -> list[
                  "forms all the same."), *notes]
     outside = [fed.stage for fed in budget.stages if fed.stage.outside_rate_range]
     if outside:
-        text = (f"The rate of yeast is known for dough of {degrees(sugar.RATE_LOW_DEGC)} to "
-                f"{degrees(sugar.RATE_HIGH_DEGC)} and drawn on beyond, here at "
+        text = (f"The rate of yeast is known for dough of {degrees(yeast.YEAST_RATE_LOW_DEGC)} to "
+                f"{degrees(yeast.YEAST_RATE_HIGH_DEGC)} and drawn on beyond, here at "
                 f"{', '.join(dict.fromkeys(degrees(stage.temperature_c) for stage in outside))}.")
-        if any(stage.temperature_c > sugar.RATE_HIGH_DEGC for stage in outside):
+        if any(stage.temperature_c > yeast.YEAST_RATE_HIGH_DEGC for stage in outside):
             text += " In very warm dough real yeast slows again."
-        if any(stage.temperature_c < sugar.RATE_LOW_DEGC for stage in outside):
+        if any(stage.temperature_c < yeast.YEAST_RATE_LOW_DEGC for stage in outside):
             text += " In the cold the flour's enzymes slow too, which is left out here: expect less maltose."
         notes.append(("temperature_extrapolated", text))
-    if budget.osmotic_pressure_atm > sugar.HIGHEST_KNOWN_ATM:
+    if budget.osmotic_pressure_atm > yeast.HIGHEST_KNOWN_ATM:
         notes.append(("pressure_extrapolated",
                       f"{plain(budget.osmotic_pressure_atm)} atm is above the "
-                      f"{plain(sugar.HIGHEST_KNOWN_ATM)} atm to which published pressures go; the slowing is "
+                      f"{plain(yeast.HIGHEST_KNOWN_ATM)} atm to which published pressures go; the slowing is "
                       "drawn on."))
-    if budget.seen.scalded_share_percent > sugar.SHARE_LIMIT_PERCENT:
+    if budget.breakdown.scalded_share_percent > limits.SCALD_SHARE_LIMIT_PERCENT:
         notes.append(("share_extrapolated",
-                      f"The scald's maltose was set at {plain(sugar.SHARE_LIMIT_PERCENT)} % scalded flour; "
+                      f"The scald's maltose was set at {plain(limits.SCALD_SHARE_LIMIT_PERCENT)} % scalded flour; "
                       "above that little raw flour is left to make it."))
     notes += _sugar_notes(budget, yeast_tolerance)
     return notes
 
 
 def _sugar_notes(budget: SugarBudget, yeast_tolerance: str) -> list[tuple[str, str]]:
-    notes, sugars = [], plain(budget.seen.sugar_percent)
+    notes, sugars = [], plain(budget.breakdown.sugar_percent)
     if budget.sugar_tolerant_advised:
         notes.append(("sugar_tolerant_advised",
                       f"{sugars} % sugar slows ordinary yeast: above "
                       f"{plain(sugar.SUGAR_TOLERANT_ADVISED_PERCENT)} to "
                       f"{plain(coefficient('sugar_tolerant_advised_percent').high)} % a sugar-tolerant yeast "
                       "works better."))
-    elif yeast_tolerance == sugar.ORDINARY and budget.seen.sugar_percent >= sugar.SUGAR_NOTE_PERCENT:
+    elif yeast_tolerance == yeast.ORDINARY and budget.breakdown.sugar_percent >= sugar.SUGAR_NOTE_PERCENT:
         notes.append(("sugar_slows_yeast",
                       f"From about {plain(sugar.SUGAR_NOTE_PERCENT)} % sugar ordinary yeast begins to slow; "
                       f"here there is {sugars} %."))
@@ -200,12 +133,12 @@ def _sugar_notes(budget: SugarBudget, yeast_tolerance: str) -> list[tuple[str, s
 def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: float, yeast_tolerance: str,
                 bake_loss_percent: float) -> None:
     """The steps, to be redone by hand."""
-    say, seen = show.say, budget.seen
+    say, seen = show.say, budget.breakdown
     hexose, flour = "% of flour, as hexose", "% of flour"
     if budget.compressed_yeast_percent > 0:
         _show_yeast(show, budget, yeast_tolerance)
         sucrose = f"({say(seen.sucrose_percent)} + {say(sugar.FLOUR['sucrose_glucofructan'])} of the flour)"
-        split = f" + {sucrose} × {say(sugar.HEXOSE_PER_SUCROSE)} ÷ 2"
+        split = f" + {sucrose} × {say(yeast.HEXOSE_PER_SUCROSE)} ÷ 2"
     else:
         split = ""
     for name, own, start in (("glucose", seen.glucose_percent, budget.start.glucose),
@@ -214,15 +147,15 @@ def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: floa
                   f"{say(own)} + {say(sugar.FLOUR[name])} of the flour{split}", start, unit=flour)
     show.step("Maltose at the start",
               f"({say(seen.maltose_percent)} + {say(sugar.FLOUR['maltose'])} of the flour) × "
-              f"{say(sugar.HEXOSE_PER_MALTOSE)}", budget.start.maltose, unit=hexose)
+              f"{say(sugar_course.HEXOSE_PER_MALTOSE)}", budget.start.maltose, unit=hexose)
     hours = say(budget.hours)
-    made = (f"{say(sugar.AMYLASE_MALTOSE_PERCENT)} × {say(damaged_starch_percent)} ÷ "
-            f"{say(sugar.DAMAGED_STARCH_PERCENT)} × (1 − e^(−{say(sugar.AMYLASE_RATE_PER_HOUR)} × {hours}))")
+    made = (f"{say(sugar_course.AMYLASE_MALTOSE_PERCENT)} × {say(damaged_starch_percent)} ÷ "
+            f"{say(sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT)} × (1 − e^(−{say(sugar_course.AMYLASE_RATE_PER_HOUR)} × {hours}))")
     if seen.scalded_share_percent:
-        made += (f" + {say(sugar.SCALD_MALTOSE_PERCENT)} × {say(seen.scalded_share_percent)} ÷ 100"
-                 f" × (1 − e^(−{say(sugar.SCALD_AMYLASE_RATE_PER_HOUR)} × {hours}))")
+        made += (f" + {say(sugar_course.SCALD_MALTOSE_PER_FLOUR_PERCENT)} × {say(seen.scalded_share_percent)} ÷ 100"
+                 f" × (1 − e^(−{say(sugar_course.SCALD_AMYLASE_RATE_PER_HOUR)} × {hours}))")
     made_hexose = budget.enzymes.made(budget.hours)
-    show.step("Maltose the enzymes make", f"({made}) × {say(sugar.HEXOSE_PER_MALTOSE)}", made_hexose,
+    show.step("Maltose the enzymes make", f"({made}) × {say(sugar_course.HEXOSE_PER_MALTOSE)}", made_hexose,
               unit=hexose)
     if budget.compressed_yeast_percent > 0:
         _show_stages(show, budget)
@@ -243,24 +176,24 @@ def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: floa
               unit="% of bread")
     gas = budget.gas_cm3.best
     show.step(f"Gas at {say(sugar.GAS_DEGC, 'temperature')}",
-              show.ending(f"{say(used)} ÷ 100 × {plain(seen.flour_g)} g × {say(sugar.CO2_30C_ML_PER_G)} cm³ per g",
+              show.ending(f"{say(used)} ÷ 100 × {plain(seen.flour_g)} g × {say(sugar.CO2_VOLUME_30C_ML_PER_G_HEXOSE)} cm³ per g",
                           gas, "volume"), gas, "volume")
 
 
 def _show_yeast(show: Working, budget: SugarBudget, yeast_tolerance: str) -> None:
-    say, seen = show.say, budget.seen
+    say, seen = show.say, budget.breakdown
     show.step("Yeast as compressed yeast", f"{say(seen.instant_yeast_percent)} as instant ÷ "
-              f"{say(sugar.INSTANT_PER_COMPRESSED)}", budget.compressed_yeast_percent, unit="% of flour")
+              f"{say(YEAST_INSTANT_PER_COMPRESSED)}", budget.compressed_yeast_percent, unit="% of flour")
     hexose = f"({say(seen.glucose_percent + seen.fructose_percent)} + {say(seen.sucrose_percent)} × " \
-             f"{say(sugar.HEXOSE_PER_SUCROSE)}) ÷ {say(sugar.HEXOSE_MOLAR_G)}"
-    double = f"{say(seen.maltose_percent + seen.lactose_percent)} ÷ {say(sugar.DISACCHARIDE_MOLAR_G)}"
-    salt = f"{say(sugar.SALT_PARTICLES)} × {say(seen.salt_percent)} ÷ {say(sugar.SALT_MOLAR_G)}"
+             f"{say(yeast.HEXOSE_PER_SUCROSE)}) ÷ {say(yeast.MOLAR_MASS_HEXOSE_G)}"
+    double = f"{say(seen.maltose_percent + seen.lactose_percent)} ÷ {say(yeast.MOLAR_MASS_DISACCHARIDE_G)}"
+    salt = f"{say(yeast.SALT_PARTICLES)} × {say(seen.salt_percent)} ÷ {say(yeast.MOLAR_MASS_SALT_G)}"
     show.step("Osmotic pressure of the dough's water",
-              f"({hexose} + {double} + {salt}) × {say(sugar.GAS_L_ATM_PER_MOL_K)} × {say(sugar.PRESSURE_K)} "
+              f"({hexose} + {double} + {salt}) × {say(yeast.GAS_CONSTANT_L_ATM_PER_MOL_K)} × {say(yeast.PRESSURE_K)} "
               f"× 1000 ÷ {say(seen.hydration_percent)}", budget.osmotic_pressure_atm, unit="atm")
-    points, floor = sugar.BRAKES[yeast_tolerance]
+    points, floor = yeast.BRAKES[yeast_tolerance]
     line = ", ".join(f"{say(rate)} at {say(pressure)} atm" for pressure, rate in points)
-    kind = "sugar-tolerant" if yeast_tolerance == sugar.SUGAR_TOLERANT else "ordinary"
+    kind = "sugar-tolerant" if yeast_tolerance == yeast.SUGAR_TOLERANT else "ordinary"
     show.step(f"Rate of {kind} yeast at that pressure",
               f"straight between {line}; never below {say(floor)}", budget.brake)
 
@@ -269,10 +202,10 @@ def _show_stages(show: Working, budget: SugarBudget) -> None:
     say, hexose = show.say, "% of flour, as hexose"
     for number, fed in enumerate(budget.stages, 1):
         name = fed.stage.name or f"stage {number}"
-        celsius = f"{say(fed.stage.temperature_c)} − {say(sugar.UPTAKE_REFERENCE_DEGC)} in °C"
+        celsius = f"{say(fed.stage.temperature_c)} − {say(yeast.YEAST_UPTAKE_REFERENCE_DEGC)} in °C"
         show.step(f"{name}: wanted in an hour at {say(fed.stage.temperature_c, 'temperature')}",
-                  f"{say(sugar.UPTAKE_G_PER_G_H)} × {say(budget.compressed_yeast_percent)} × "
-                  f"{say(budget.brake)} × {say(sugar.RATE_PER_DEGC)}^({celsius})", fed.demand_per_hour,
+                  f"{say(yeast.YEAST_UPTAKE_G_PER_G_H)} × {say(budget.compressed_yeast_percent)} × "
+                  f"{say(budget.brake)} × {say(yeast.YEAST_RATE_PER_DEGC)}^({celsius})", fed.demand_per_hour,
                   unit=hexose)
         unmet = f" − {say(fed.unmet_percent)} not there" if fed.unmet_percent else ""
         show.step(f"{name}: used", f"{say(fed.demand_per_hour)} × {say(fed.stage.minutes)} min ÷ 60{unmet}",
@@ -280,17 +213,17 @@ def _show_stages(show: Working, budget: SugarBudget) -> None:
 
 
 def run(request: dict, call: Call) -> dict:
+    request = schema.SugarBudgetRequest.filled(request)
     formula = read_formula(request["formula"], call)
     budget = read_budget(request, formula, call)
-    tolerance = request.get("yeast_tolerance", sugar.ORDINARY)
+    tolerance = request["yeast_tolerance"]
 
     def working(show: Working) -> None:
-        show_budget(show, budget, request.get("damaged_starch_percent", sugar.DAMAGED_STARCH_PERCENT),
-                    tolerance, request.get("bake_loss_percent", sugar.BAKE_LOSS_PERCENT))
+        show_budget(show, budget, request["damaged_starch_percent"], tolerance, request["bake_loss_percent"])
 
     return call.reply(write_budget(budget, call), working, basis=BASIS,
                       cautions=[*formula_cautions(formula), *budget_cautions(formula)],
-                      notes=[*formula_notes(request["formula"], budget.seen), *budget_notes(budget, tolerance, call)])
+                      notes=[*formula_notes(request["formula"], budget.breakdown), *budget_notes(budget, tolerance, call)])
 
 
 SUGAR_BUDGET = Operation(
@@ -299,8 +232,7 @@ SUGAR_BUDGET = Operation(
     description="Glucose, fructose and maltose through the stages from mixing to the oven: when the free "
                 "sugar runs out, when the yeast turns to maltose, what stays in the loaf, how sweet it is, "
                 "and the gas made.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.SugarBudgetRequest,
     run=run,
     examples=(
         Example("tin_loaf", "The Lantern Quay tin loaf, three hours from mixing to the oven",

@@ -4,130 +4,41 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 
+from scaldloaf.dough.bread import (
+    BAKE_TO_BAKE_RELATIVE_SD, SPECIFIC_VOLUME_PRIOR, VOLUME_BY_HEIGHT_RELATIVE_SD, VOLUME_MEASUREMENT_RELATIVE_SD,
+    Bread, Wanted, bread_from_calibration,
+)
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
-from scaldloaf.dough.hydration import ROUX_RATIO, SCALD_RATIO, assess
+from scaldloaf.dough.hydration import assess
+from scaldloaf.dough.limits import (
+    BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT, FULL_PERCENT, SHARE_UPPER_BOUND_PERCENT,
+)
 from scaldloaf.dough.pan import Pan, PanVolume
+from scaldloaf.dough.pan_fill import PanFill, fill_pan
 from scaldloaf.dough.refusal import Refusal, listed
 from scaldloaf.dough.trials import (
     BAKE_LOSS_PRIOR_SD, BAKE_LOSS_TRIAL_SD, CROWN_FRACTION, LEVEL_PRIOR_SD, LOSS_PRIOR_SD, Lesson,
     ProofTime, Trial, TrialFit, WaterBase, crown_volume_cm3, fit_trials, lessons, proof_time, rim_area_cm2,
 )
 from scaldloaf.dough.volume import (
-    BAKE_LOSS_LIDDED, BAKE_LOSS_OPEN, BAKE_TO_BAKE_SD, BY_HEIGHT_SD, FULL_PERCENT, MEASURED_SD,
-    PRIOR, SHARE_LIMIT_PERCENT, SHARE_LOSS, WATER_VALID_POINTS, Bread, PanFill, Wanted, baked_mass_g,
-    bread_from_calibration, fill_pan, share_volume_factor, water_volume_factor,
+    SHARE_VOLUME_LOSS, WATER_VALID_POINTS, baked_mass_g, share_volume_factor, water_volume_factor,
 )
-from scaldloaf.operations import schema
-from scaldloaf.operations.calibration import CALIBRATION, write_calibration
+from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
+from scaldloaf.operations.calibration import write_calibration
+from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
-from scaldloaf.operations.pan_fill import FILL, show_fill, write_fill
-from scaldloaf.operations.pans import PAN, pan_basis, read_pan_volume
+from scaldloaf.operations.pan_fill import show_fill, write_fill
+from scaldloaf.operations.pans import pan_basis, read_pan_volume
+from scaldloaf.operations.schemas import trial_fit as schema
 
-MOST_TRIALS = 40
 FULL_SLACK = 0.5            # percent of fill: a lidded pan this near to full may have been pressed
 SAME_SHARE = 2.5            # points: a trial this near to the wanted share has been there
 LEAST_TOLD = 1.0            # percent: narrowing of the water slope that is worth a word
 SCARCELY = 2.0              # percent: narrowing by which no other bake is worth baking before the wanted one
 
-TRIAL = schema.record(
-    "One measured bake. Its volume is `loaf_volume`, or a `pan` with `fill_percent` or with `crown_height`.",
-    {"scalded_share_percent": schema.percent("Scalded share of total flour."),
-     "dough_mass": schema.mass("Dough put in the oven.", 0.001)},
-    {"name": schema.text("A name of your own, e.g. the day.", 80, 0),
-     "hydration_percent": schema.percent("Hydration as in the breakdown; left out: its water was right.",
-                                         maximum=300),
-     "loaf_volume": schema.volume("Volume of the cooled loaf, by seeds or water displaced."),
-     "pan": PAN,
-     "fill_percent": schema.percent("Loaf volume over pan volume, judged by height.", 1, 1000),
-     "crown_height": schema.length("Highest point of the loaf above the pan's rim.", 0),
-     "volume_sd_percent": schema.percent(
-         "How well the volume was measured: relative standard deviation. Left out: 3 by displacement, 5 by "
-         "height.",
-         0, 30),
-     "baked_mass": schema.mass("The cooled loaf.", 0.001),
-     "proof_minutes": schema.number("Time of the final proof.", 1, 10_000)})
-
-WANT = schema.record(
-    "The loaf of the next bake.",
-    {"pan": PAN, "scalded_share_percent": schema.percent("Its scalded share.")},
-    {"fill_percent": schema.percent("Loaf volume over pan volume; 100 is a lidded pan just full.", 1, 1000,
-                                    default=FULL_PERCENT),
-     "hydration_percent": schema.percent("Its hydration; left out: the optimum for its share.", maximum=300)})
-
-REQUEST = schema.request(
-    "Measured bakes, and the loaf wanted next.",
-    {"trials": schema.array(TRIAL, "The bakes, in any order.", 1, MOST_TRIALS)},
-    {"want": WANT,
-     "right_water": schema.record(
-         "A share and the hydration known to be right for it. Left out: the trial of lowest share that "
-         "states its hydration is taken to have been right.",
-         {"scalded_share_percent": schema.percent("Scalded share."),
-          "hydration_percent": schema.percent("Hydration that is right for it.", maximum=300)}),
-     "scald_liquid_ratio": schema.number(
-         "Liquid over flour in the scald, by mass: where the water slope is first expected.", 0.3, 10,
-         default=SCALD_RATIO)})
-
-_LESSONS = {"same": "Bake the wanted bread", "without_scald": "Bake one without scald",
+LESSONS = {"same": "Bake the wanted bread", "without_scald": "Bake one without scald",
             "more_scald": "Bake one at a higher share", "less_water": "Bake the wanted share with less water",
             "more_water": "Bake the wanted share with more water"}
-
-
-REPLY = schema.reply(
-    "What the bakes teach.",
-    {"calibration": CALIBRATION,
-     "learned": schema.result("The calibration in a baker's words.", {
-         "reference_specific_volume": schema.estimate("Specific volume without scald, at the optimum water, "
-                                                      "cm³/g."),
-         "share_volume_loss": schema.estimate(
-             "Fraction of volume lost per unit of scalded share above 5 %; below 0: gained."),
-         "water_slope": schema.estimate("Points of optimum water per point of scalded share."),
-         "water_slope_told": schema.flag("Whether two trials of one share, another than the right water's, "
-                                         "differ in water, so that they can tell."),
-         "bake_loss_percent": schema.estimate("Bake loss of the next bake, percent of dough."),
-     }),
-     "fit": schema.array(schema.result(
-         "One trial against what all of them lead to expect of it.",
-         {"scalded_share_percent": schema.percent("Its scalded share."),
-          "predicted": schema.volume("Loaf volume expected."),
-          "measured": schema.volume("Loaf volume measured."),
-          "residual": schema.number("Measured less expected. In `units.volume`."),
-          "residual_percent": schema.number("The same, percent of the expected."),
-          "specific_volume": schema.number(
-              "Volume over baked mass, cm³/g (by the bake loss of the fit when the loaf was not weighed)."),
-          "off_optimum_points": schema.nullable(schema.number("Its hydration less the optimum; null when not "
-                                                              "stated.")),
-          "weight": schema.number("How likely the bake is sound, 0 to 1; it counts that much."),
-          "flagged": schema.flag("Whether it looks unsound. It is kept all the same.")},
-         {"name": schema.text("As given.")}), "The trials, in order."),
-     "spread_percent": schema.percent("Relative standard deviation of volume from bake to bake.")},
-    {"next_bake": schema.result("Dough for the loaf wanted.", {
-        **FILL,
-        "scalded_share_percent": schema.percent("Its scalded share."),
-        "hydration_percent": schema.nullable(schema.percent(
-            "Its hydration: as wanted, or the optimum; null when no trial says its water.")),
-        "optimum_hydration_percent": schema.estimate_or_null(
-            "Optimum hydration at its share; null when no trial says its water."),
-    }),
-     "teach": schema.result("What the next bake should vary to teach most.", {
-         "advice": {"type": "string"},
-         "bakes": schema.array(schema.result(
-             "A bake that might come next.",
-             {"kind": schema.choice("What it is.", *_LESSONS),
-              "scalded_share_percent": schema.percent("Its scalded share."),
-              "hydration_percent": schema.nullable(schema.percent("Its hydration; null when no trial says "
-                                                                  "its water.")),
-              "narrows_dough_percent": schema.number("How much narrower it makes the interval of the wanted "
-                                                     "dough."),
-              "narrows_water_percent": schema.number("How much narrower it makes the interval of the water "
-                                                     "slope.")}),
-             "Most telling first."),
-     }),
-     "proof": schema.result("Proof time at the wanted share.", {
-         "direction": schema.choice("How it moves.", "rises_with_share"),
-         "direction_evidence": {"type": "string", "description": "What the direction rests on."},
-         "minutes": schema.estimate_or_null("Minutes of the next bake; null when the trials cannot tell."),
-         "why": {"type": "string", "description": "Where the number comes from, or why there is none."},
-     })})
 
 
 # Reading
@@ -143,7 +54,7 @@ class _Bake:
 
 
 def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
-    at, inward = f"trials.{index}", call.units.inward
+    at, from_wire = f"trials.{index}", call.units.from_wire
     given = [field for field in ("loaf_volume", "fill_percent", "crown_height") if field in wire]
     if len(given) > 1:
         raise Refusal(f"{at}.{given[1]}", "volume_given_twice",
@@ -157,7 +68,7 @@ def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
     field = given[0]
     pan = held = None
     if field == "loaf_volume":
-        volume = inward(wire["loaf_volume"], "volume")
+        volume = from_wire(wire["loaf_volume"], "volume")
     elif "pan" not in wire:
         raise Refusal(f"{at}.pan", "missing", f"{field} says how the loaf stood in its pan, so the pan is "
                                               f"needed")
@@ -167,13 +78,13 @@ def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
         if field == "fill_percent":
             volume *= wire["fill_percent"] / 100
         else:
-            volume += crown_volume_cm3(pan, inward(wire["crown_height"], "length"), f"{at}.pan")
-    usual = MEASURED_SD if field == "loaf_volume" else BY_HEIGHT_SD
+            volume += crown_volume_cm3(pan, from_wire(wire["crown_height"], "length"), f"{at}.pan")
+    usual = VOLUME_MEASUREMENT_RELATIVE_SD if field == "loaf_volume" else VOLUME_BY_HEIGHT_RELATIVE_SD
     return _Bake(Trial(
-        share_percent=wire["scalded_share_percent"], dough_mass_g=inward(wire["dough_mass"], "mass"),
+        share_percent=wire["scalded_share_percent"], dough_mass_g=from_wire(wire["dough_mass"], "mass"),
         loaf_volume_cm3=volume, volume_relative_sd=wire.get("volume_sd_percent", 100 * usual.value) / 100,
         hydration_percent=wire.get("hydration_percent"),
-        baked_mass_g=inward(wire["baked_mass"], "mass") if "baked_mass" in wire else None,
+        baked_mass_g=from_wire(wire["baked_mass"], "mass") if "baked_mass" in wire else None,
         proof_minutes=wire.get("proof_minutes")), field, pan, held)
 
 
@@ -182,7 +93,7 @@ def _fit(request: dict, bakes: Sequence[_Bake], open_top: bool) -> TrialFit:
     try:
         return fit_trials([bake.trial for bake in bakes],
                           base and WaterBase(base["scalded_share_percent"], base["hydration_percent"]),
-                          request.get("scald_liquid_ratio", SCALD_RATIO), open_top)
+                          request["scald_liquid_ratio"], open_top)
     except Refusal as refusal:
         raise _at_its_field(refusal, request, bakes) from None
 
@@ -231,11 +142,11 @@ class _Next:
 
 def _next_bake(want: dict, fit: TrialFit, call: Call) -> _Next:
     pan, held = read_pan_volume(want["pan"], call, "want.pan")
-    share, fill = want["scalded_share_percent"], want.get("fill_percent", FULL_PERCENT)
-    if share > SHARE_LIMIT_PERCENT:
+    share, fill = want["scalded_share_percent"], want["fill_percent"]
+    if share > SHARE_UPPER_BOUND_PERCENT:
         raise Refusal("want.scalded_share_percent", "share_out_of_range",
                       "a scalded share runs from 0 to {most} % of total flour", given=share,
-                      nearest=SHARE_LIMIT_PERCENT, amounts={"most": (SHARE_LIMIT_PERCENT, None)})
+                      nearest=SHARE_UPPER_BOUND_PERCENT, amounts={"most": (SHARE_UPPER_BOUND_PERCENT, None)})
     optimum, hydration = fit.optimum_hydration(share), want.get("hydration_percent")
     off = fit.off_optimum_points(share, hydration)
     if abs(off) > WATER_VALID_POINTS:
@@ -245,7 +156,8 @@ def _next_bake(want: dict, fit: TrialFit, call: Call) -> _Next:
                       "known only within {limit} points of it", given=hydration, nearest=optimum.best + limit,
                       amounts={"optimum": (optimum.best, None), "limit": (WATER_VALID_POINTS, None)})
     wanted = Wanted(share, off, None, fill > FULL_PERCENT)
-    bread = bread_from_calibration(fit.calibration, wanted, "calibration")
+    with located(**{"wanted.share_percent": "want.scalded_share_percent"}):
+        bread = bread_from_calibration(fit.calibration, wanted)
     if hydration is None and optimum is not None:
         hydration = optimum.best
     return _Next(pan, held, fill, wanted, hydration, optimum, bread, fill_pan(held.volume_cm3, fill, bread))
@@ -264,7 +176,7 @@ def _write_lessons(found: Sequence[Lesson], fit: TrialFit) -> dict:
 
     def said(lesson: Lesson) -> str:
         water = hydration(lesson)
-        return (f"{_LESSONS[lesson.kind]} ({plain(round(lesson.share_percent, 1))} % share"
+        return (f"{LESSONS[lesson.kind]} ({plain(round(lesson.share_percent, 1))} % share"
                 + (f", {water:.1f} % hydration)" if water is not None else ")"))
 
     same = next(lesson for lesson in found if lesson.kind == "same")
@@ -368,24 +280,24 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
                                "water displaced tell it better.")
     if not any("volume_sd_percent" in wire for wire in wires):
         yield ("usual_measuring",
-               f"Volumes are taken as measured to {100 * MEASURED_SD.value:g} %, or "
-               f"{100 * BY_HEIGHT_SD.value:g} % by height. Measured better, and said so, the next "
+               f"Volumes are taken as measured to {100 * VOLUME_MEASUREMENT_RELATIVE_SD.value:g} %, or "
+               f"{100 * VOLUME_BY_HEIGHT_RELATIVE_SD.value:g} % by height. Measured better, and said so, the next "
                "dough follows the last bake more closely.")
     if not any("baked_mass" in wire for wire in wires):
         yield ("bake_loss_usual", "No trial was weighed after baking, so the bake loss is the usual "
                                   f"{calibration.bake_loss_percent:.3g} %. The dough mass does not depend "
                                   "on it: volume was measured on the dough.")
-    if calibration.spread_percent > 100 * BAKE_TO_BAKE_SD.high:
+    if calibration.spread_percent > 100 * BAKE_TO_BAKE_RELATIVE_SD.high:
         yield ("wide_spread", f"Your bakes differ by about {calibration.spread_percent:.1f} % from one to "
                               "the next, more than usual. Weighing, dough temperature and proof are the "
                               "first to look at.")
     for bake in bakes:
         yield from bake.held.notes if bake.held else ()
-    ratio = request.get("scald_liquid_ratio", SCALD_RATIO)
-    if not SCALD_RATIO <= ratio <= ROUX_RATIO:
-        end = SCALD_RATIO if ratio < SCALD_RATIO else ROUX_RATIO
-        yield ("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_RATIO:g} to "
-                                      f"1:{ROUX_RATIO:g}; its water is first expected as at 1:{end:g}.")
+    ratio = request["scald_liquid_ratio"]
+    if not SCALD_WATER_SLOPE_RATIO <= ratio <= ROUX_WATER_SLOPE_RATIO:
+        end = SCALD_WATER_SLOPE_RATIO if ratio < SCALD_WATER_SLOPE_RATIO else ROUX_WATER_SLOPE_RATIO
+        yield ("ratio_outside_range", f"A scald of 1:{ratio:.3g} is outside 1:{SCALD_WATER_SLOPE_RATIO:g} to "
+                                      f"1:{ROUX_WATER_SLOPE_RATIO:g}; its water is first expected as at 1:{end:g}.")
     if ahead is not None:
         yield from ahead.held.notes
         yield from (note for note in ahead.bread.notes if note[0] != "bake_loss_of_trials")
@@ -424,7 +336,7 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
 
 def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit, open_top: bool) -> None:
     say, calibration = show.say, fit.calibration
-    usual = (BAKE_LOSS_OPEN if open_top else BAKE_LOSS_LIDDED).value
+    usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
     weighed = [bake.trial for bake in bakes if bake.trial.baked_mass_g is not None]
     losses = [say(100 * (1 - trial.baked_mass_g / trial.dough_mass_g)) for trial in weighed]
     share = (BAKE_LOSS_TRIAL_SD / BAKE_LOSS_PRIOR_SD) ** 2
@@ -438,15 +350,15 @@ def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFi
                          f"{sqrt(calibration.covariance[index][index]):.3g}", value, unit=unit)
 
     learned("Logarithm of specific volume without scald", 0,
-            f"ln {say(PRIOR.value)} ± {say(LEVEL_PRIOR_SD)}", calibration.log_specific_volume)
-    learned("Volume lost per unit of share", 1, f"{say(SHARE_LOSS.value)} ± {say(LOSS_PRIOR_SD)}",
+            f"ln {say(SPECIFIC_VOLUME_PRIOR.value)} ± {say(LEVEL_PRIOR_SD)}", calibration.log_specific_volume)
+    learned("Volume lost per unit of share", 1, f"{say(SHARE_VOLUME_LOSS.value)} ± {say(LOSS_PRIOR_SD)}",
             calibration.share_volume_loss)
     learned("Optimum water per point of share", 2,
             f"{say(fit.slope_prior.best)} ± "
             f"{(fit.slope_prior.high - fit.slope_prior.low) / (2 * NORMAL_90):.3g}",
             calibration.water_slope, unit="points")
     show.step("Scatter from bake to "
-              "bake", f"the likeliest, from the usual {say(100 * BAKE_TO_BAKE_SD.value)} % and "
+              "bake", f"the likeliest, from the usual {say(100 * BAKE_TO_BAKE_RELATIVE_SD.value)} % and "
               f"{_count(len(bakes))}", calibration.spread_percent, unit="%")
     for index, (wire, bake, reading) in enumerate(zip(request["trials"], bakes, fit.readings)):
         share_factor = share_volume_factor(bake.trial.share_percent, calibration.share_volume_loss)
@@ -465,14 +377,15 @@ def _count(trials: int) -> str:
 
 
 def run(request: dict, call: Call) -> dict:
+    request = schema.TrialFitRequest.filled(request)
     bakes = [_read_bake(wire, call, index) for index, wire in enumerate(request["trials"])]
-    want = request.get("want")
+    want = schema.WantedLoaf.filled(request["want"]) if "want" in request else None
     open_top = (any(bake.field == "crown_height" or bake.trial.loaf_volume_cm3 > bake.held.volume_cm3
                     for bake in bakes if bake.held)
-                or (want or {}).get("fill_percent", FULL_PERCENT) > FULL_PERCENT)
+                or want is not None and want["fill_percent"] > FULL_PERCENT)
     fit = _fit(request, bakes, open_top)
     ahead = _next_bake(want, fit, call) if want else None
-    out, calibration = call.units.outward, fit.calibration
+    out, calibration = call.units.to_wire, fit.calibration
     half = NORMAL_90 * calibration.bake_loss_sd_percent
     loss = Estimate(max(0.0, calibration.bake_loss_percent - half), calibration.bake_loss_percent,
                     calibration.bake_loss_percent + half, "assumption")
@@ -493,7 +406,7 @@ def run(request: dict, call: Call) -> dict:
                 for wire, bake, reading in zip(request["trials"], bakes, fit.readings)],
         "spread_percent": calibration.spread_percent,
     }
-    basis, cautions = ["geometry", "mass_balance", *SHARE_LOSS.sources, "assumption"], []
+    basis, cautions = ["geometry", "mass_balance", *SHARE_VOLUME_LOSS.sources, "assumption"], []
     if ahead is not None:
         share = ahead.wanted.share_percent
         answer["next_bake"] = _write_next(ahead, call)
@@ -527,8 +440,7 @@ TRIAL_FIT = Operation(
                 "intervals. The calibration goes back into pan-fill, hydration-correction and loaf-plan. "
                 "Bakes unlike the others are flagged, kept and weighed. With a wanted loaf: its dough, what "
                 "the next bake would teach, and its proof time.",
-    request=REQUEST,
-    reply=REPLY,
+    request=schema.TrialFitRequest,
     run=run,
     pointers={"scalded_share_percent": "/want/scalded_share_percent", "fill_percent": "/want/fill_percent"},
     examples=(

@@ -1,0 +1,57 @@
+"""The bake loss of the target bread: stated, usual for the pan, or that of the baker's trials."""
+
+from typing import NamedTuple
+
+from scaldloaf.dough.calibration import Calibration
+from scaldloaf.dough.estimate import NORMAL_90, Estimate, exactly
+from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT
+from scaldloaf.dough.volume import Band, band_between
+
+
+class BakeLoss(NamedTuple):
+    """A bake loss, percent of the dough, the doubt about the fraction that stays, and notes."""
+
+    percent: Estimate
+    band: Band | None = None
+    notes: tuple[tuple[str, str], ...] = ()
+
+
+def stated_bake_loss(percent: float) -> BakeLoss:
+    """A bake loss that the baker knows: without doubt."""
+    return BakeLoss(exactly(percent))
+
+
+def shared_bake_loss(percent: float, stated_for: str) -> BakeLoss:
+    """A bake loss stated for one of two loaves and used for both, with a note that says so."""
+    note = (
+        "bake_loss_shared",
+        f"The bake loss stated for the {stated_for}, {percent:g} %, is taken for both.",
+    )
+    return BakeLoss(exactly(percent), None, (note,))
+
+
+def usual_bake_loss(open_top: bool) -> BakeLoss:
+    """The bake loss of an open or a lidded pan that is usual in the trade, with a note that says so."""
+    row, pan = (
+        (BAKE_LOSS_OPEN_PERCENT, "an open pan") if open_top else (BAKE_LOSS_LIDDED_PERCENT, "a lidded pan")
+    )
+    loss = Estimate(row.low, row.value, row.high, row.evidence)
+    note = (
+        "bake_loss_default",
+        f"No bake loss was given; {row.value:g} % of the dough, usual for {pan}, is taken ({row.low:g} "
+        f"to {row.high:g} %). Weigh a loaf before and after to know your own.",
+    )
+    return BakeLoss(loss, _band_of_kept(loss), (note,))
+
+
+def bake_loss_of_trials(calibration: Calibration) -> BakeLoss:
+    """The bake loss of the next bake, from a calibration, with its 90 % interval."""
+    half, best = NORMAL_90 * calibration.bake_loss_sd_percent, calibration.bake_loss_percent
+    loss = Estimate(max(best - half, 0.0), best, best + half, "assumption")
+    note = ("bake_loss_of_trials", f"The bake loss is that of your trials, {best:g} % of the dough.")
+    return BakeLoss(loss, _band_of_kept(loss), (note,))
+
+
+def _band_of_kept(loss: Estimate) -> Band:
+    """The doubt about what stays in the loaf, from a bake loss in percent."""
+    return band_between("bake loss", 100 - loss.high, 100 - loss.best, 100 - loss.low, loss.evidence)

@@ -1,0 +1,371 @@
+"""Water temperature by heat balance: each part weighed by its mass and specific heat.
+
+Needed once a hot or chilled scald is a large part of the dough. With equal heat capacities it is the bench
+rule with the temperature rise (``temperature``).
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from math import hypot
+from typing import NamedTuple
+
+from scaldloaf.dough.estimate import Estimate, weakest
+from scaldloaf.dough.formula import SCALD, Formula, Line, break_down
+from scaldloaf.dough.refusal import Refusal, listed, quoted
+from scaldloaf.dough.temperature import (
+    FREEZING_DEGC,
+    require_dough_temperature,
+    require_part_temperature,
+    require_reachable,
+)
+from scaldloaf.reference import Ingredient, coefficient
+
+HEATS = {
+    name: coefficient(f"specific_heat_{name}")
+    for name in ("water", "flour", "fat", "sugar", "protein", "salt", "other_solids")
+}
+BEST_HEATS = {kind: row.value for kind, row in HEATS.items()}
+
+LEAST_WATER_G = 1e-3  # a guard rail of arithmetic: less water than this cannot warm a dough
+_SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_percent", "lactose_percent")
+
+
+# ---- What carries heat ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Matter:
+    """What a part is made of, as far as heat goes.
+
+    shares: g of each kind in HEATS. own_j_per_k: heat capacity that is known directly, J/K.
+    """
+
+    shares: Mapping[str, float] = field(default_factory=dict)
+    own_j_per_k: float = 0.0
+
+    def heat_capacity_j_per_k(self, heats: Mapping[str, float]) -> float:
+        """Sum of mass times specific heat: g x kJ/(kg K) is J/K."""
+        return self.own_j_per_k + sum(mass * heats[kind] for kind, mass in self.shares.items())
+
+    def plus(self, other: "Matter") -> "Matter":
+        """Both together."""
+        kinds = dict.fromkeys((*self.shares, *other.shares))
+        return Matter(
+            {kind: self.shares.get(kind, 0.0) + other.shares.get(kind, 0.0) for kind in kinds},
+            self.own_j_per_k + other.own_j_per_k,
+        )
+
+
+class Part(NamedTuple):
+    """Something that goes into the dough at a temperature of its own, °C."""
+
+    name: str
+    mass_g: float
+    temperature_c: float
+    matter: Matter
+
+
+class HeatBalance(NamedTuple):
+    """The water a dough needs, by mass and specific heat.
+
+    water: temperature of the adjusted liquid, °C; water_g its mass. target_c: the dough's, after
+    mixing; rise_c: what the mixing adds.
+    """
+
+    water: Estimate
+    water_g: float
+    parts: tuple[Part, ...]
+    water_matter: Matter
+    target_c: float
+    rise_c: float
+
+
+def matter_of(ingredient: Ingredient, mass_g: float) -> Matter:
+    """Heat-bearing kinds in a mass of an ingredient, g each.
+
+    Flour counts as flour, at its own moisture; anything else by its composition, the rest as other
+    solids. Source: mixing rule of specific heats (choi_okos_1986 for the solids).
+    """
+    if ingredient.is_flour:
+        return Matter({"flour": mass_g})
+    sugar = sum(getattr(ingredient, field) for field in _SUGARS)
+    percents = {
+        "water": ingredient.water_percent,
+        "fat": ingredient.fat_percent,
+        "sugar": sugar,
+        "protein": ingredient.protein_percent,
+        "salt": ingredient.salt_percent,
+    }
+    percents["other_solids"] = max(0.0, 100 - sum(percents.values()))
+    return Matter({kind: mass_g * percent / 100 for kind, percent in percents.items() if percent > 0})
+
+
+def specific_heat(part: Part) -> float:
+    """Specific heat of a part, kJ/(kg K); 0 for a part without mass."""
+    return part.matter.heat_capacity_j_per_k(BEST_HEATS) / part.mass_g if part.mass_g > 0 else 0.0
+
+
+# ---- The balance ---------------------------------------------------------------------------------
+
+
+def _water_c(
+    target_c: float, rise_c: float, parts: Sequence[Part], water: Matter, heats: Mapping[str, float]
+) -> float:
+    """The water temperature, °C, of ``water_by_heat_balance`` at given specific heats."""
+    before_mixing = target_c - rise_c
+    wanting = sum(
+        part.matter.heat_capacity_j_per_k(heats) * (before_mixing - part.temperature_c) for part in parts
+    )
+    return before_mixing + wanting / water.heat_capacity_j_per_k(heats)
+
+
+def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part], water: Matter) -> Estimate:
+    """Water temperature that brings the mixed parts and the water to target - rise.
+
+    sum m c T over the parts: water = T0 + sum C (T0 - T) / C_water, with T0 = target - rise and C = m c
+    in J/K. Leaves out the heat of wetting, and melting (parts below 0 °C or firm fat make the dough
+    colder). The band moves each specific heat over its range, one at a time, root sum of squares. Valid
+    for parts of 0 to 100 °C and water with mass.
+
+    Parameters
+        target_c : float  [°C] of the dough after mixing
+        rise_c : float  [°C, a difference] by mixer, bowl and room, from the baker's own measured dough
+        parts : Sequence[Part]
+        water : Matter  of the liquid to adjust
+    Returns
+        Estimate  [°C]
+    Source
+        heat balance (exact given the specific heats)
+    """
+    best = _water_c(target_c, rise_c, parts, water, BEST_HEATS)
+    below = above = 0.0
+    # In order of first use, so that the sum of squares is the same to the last bit in every process.
+    used = dict.fromkeys(
+        kind for matter in (*(part.matter for part in parts), water) for kind in matter.shares
+    )
+    for kind in used:
+        ends = [
+            _water_c(target_c, rise_c, parts, water, {**BEST_HEATS, kind: end}) - best
+            for end in (HEATS[kind].low, HEATS[kind].high)
+        ]
+        below, above = hypot(below, min(0.0, *ends)), hypot(above, max(0.0, *ends))
+    evidence = weakest(*(HEATS[kind].evidence for kind in used)) if used else "exact"
+    return Estimate(best - below, best, best + above, evidence)
+
+
+def dough_by_heat_balance_c(
+    water_c: float,
+    rise_c: float,
+    parts: Sequence[Part],
+    water: Matter,
+    heats: Mapping[str, float] = BEST_HEATS,
+) -> float:
+    """Temperature of the parts and water at ``water_c`` when mixed, plus the rise.
+
+    sum m c T over sum m c: the inverse of the best value of ``water_by_heat_balance``, with its limits.
+
+    Parameters
+        water_c : float  [°C]
+        rise_c : float  [°C, a difference]
+        parts : Sequence[Part]
+        water : Matter
+        heats : Mapping  kind -> specific heat [kJ/(kg K)]
+    Returns
+        float  [°C]
+    """
+    capacity = water.heat_capacity_j_per_k(heats)
+    heat, total = capacity * water_c, capacity
+    for part in parts:
+        own = part.matter.heat_capacity_j_per_k(heats)
+        heat += own * part.temperature_c
+        total += own
+    return heat / total + rise_c
+
+
+def balance(
+    target_c: float,
+    rise_c: float,
+    parts: Sequence[Part],
+    water: Matter,
+    water_g: float,
+    ice_c: float = FREEZING_DEGC,
+) -> HeatBalance:
+    """The heat balance of some parts and the liquid to adjust, refused where no water would do.
+
+    Parameters
+        target_c : float  [°C]
+        rise_c : float  [°C, a difference]
+        parts : Sequence[Part]
+        water : Matter  with mass
+        water_g : float  [g]
+        ice_c : float  [°C]
+    Returns
+        HeatBalance  by ``water_by_heat_balance``
+    Raises
+        Refusal: at ``target``, for a frozen or dead dough, and as ``require_reachable``.
+    """
+    require_dough_temperature(target_c, "target")
+    found = water_by_heat_balance(target_c, rise_c, parts, water)
+    require_reachable(
+        found.best,
+        ice_c,
+        "target",
+        target_c,
+        lambda water_c: dough_by_heat_balance_c(water_c, rise_c, parts, water),
+    )
+    return HeatBalance(found, water_g, tuple(parts), water, target_c, rise_c)
+
+
+# ---- Of a formula --------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Temperatures:
+    """Temperatures of a formula's parts before mixing, °C.
+
+    scald_c: the scald's, None when the formula has none. others_c: everything in the dough part but flour
+    and the adjusted liquid. own: ingredient name -> its own temperature, which counts before the others'.
+    """
+
+    flour_c: float
+    scald_c: float | None = None
+    others_c: float | None = None
+    own: Mapping[str, float] = field(default_factory=dict)
+
+    def of(self, ingredient: Ingredient) -> float:
+        """The temperature of an ingredient of the dough part."""
+        others = self.flour_c if self.others_c is None else self.others_c
+        return self.own.get(ingredient.name, self.flour_c if ingredient.is_flour else others)
+
+
+WATER_ONLY = ("water",)
+
+
+def parts_of(
+    formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str] = WATER_ONLY
+) -> tuple[tuple[Part, ...], Matter, float]:
+    """A formula's parts at their temperatures; the matter and mass (g) of the adjusted liquid.
+
+    The scald is one part, less what it lost in cooking; each ingredient of the dough is another. Raises
+    Refusal for a scald without a temperature or the other way round, for no liquid to adjust with, and
+    for a temperature of what is not there. Source: mass balance (exact).
+    """
+    dough = [line for line in formula.lines if line.part != SCALD and line.mass_g > 0]
+    _check_adjusting(dough, adjust_with)
+    _check_own_temperatures(dough, temperatures, adjust_with)
+    parts = _scald_parts(formula, temperatures.scald_c)
+    adjusted, adjusted_g = Matter(), 0.0
+    for line in dough:
+        ingredient, matter = line.ingredient, matter_of(line.ingredient, line.mass_g)
+        if ingredient.name in adjust_with:
+            adjusted, adjusted_g = adjusted.plus(matter), adjusted_g + line.mass_g
+        else:
+            parts.append(Part(ingredient.label, line.mass_g, temperatures.of(ingredient), matter))
+    return tuple(parts), adjusted, adjusted_g
+
+
+def _scald_parts(formula: Formula, scald_c: float | None) -> list[Part]:
+    """The scald as a part, in a list; an empty list for a formula without one."""
+    scald = [line for line in formula.lines if line.part == SCALD and line.mass_g > 0]
+    if not scald:
+        if scald_c is not None:
+            raise Refusal(
+                "temperatures.scald",
+                "no_scald",
+                "the formula has no scald; leave this out",
+                given=scald_c,
+                quantity="temperature",
+            )
+        return []
+    if scald_c is None:
+        raise Refusal(
+            "temperatures.scald",
+            "scald_temperature_needed",
+            "the formula has a scald, and its temperature moves the dough's; measure it in the middle",
+        )
+    lost = formula.scald_evaporation_g
+    matter = Matter({"water": -lost} if lost else {})
+    for line in scald:
+        matter = matter.plus(matter_of(line.ingredient, line.mass_g))
+    return [Part("scald", sum(line.mass_g for line in scald) - lost, scald_c, matter)]
+
+
+def _check_adjusting(dough: Sequence[Line], adjust_with: Sequence[str]) -> None:
+    """Refuse to adjust with what is no liquid of the dough part."""
+    liquids = list(dict.fromkeys(line.ingredient.name for line in dough if line.ingredient.is_liquid))
+    for index, name in enumerate(adjust_with):
+        if name not in liquids:
+            there = (
+                f"; its liquids are {quoted(listed(liquids))}"
+                if liquids
+                else ", nor any other liquid: the scald takes it all"
+            )
+            raise Refusal(
+                f"adjust_with.{index}",
+                "nothing_to_adjust",
+                "the dough part has none of it to warm or cool" + there,
+                given=name,
+                nearest=liquids[0] if liquids else None,
+            )
+
+
+def _check_own_temperatures(
+    dough: Sequence[Line], temperatures: Temperatures, adjust_with: Sequence[str]
+) -> None:
+    """Refuse a temperature of what is not in the dough part, or of the liquid to adjust."""
+    names = list(dict.fromkeys(line.ingredient.name for line in dough))
+    for index, name in enumerate(temperatures.own):
+        if name not in names or name in adjust_with:
+            others = [other for other in names if other not in adjust_with]
+            raise Refusal(
+                f"temperatures.own.{index}.ingredient",
+                "not_in_dough_part",
+                "its temperature is what is being looked for"
+                if name in adjust_with
+                else f"not in the dough part; there are {quoted(listed(others))}",
+                given=name,
+            )
+
+
+def water_for_formula(
+    formula: Formula,
+    target_c: float,
+    rise_c: float,
+    temperatures: Temperatures,
+    adjust_with: Sequence[str] = WATER_ONLY,
+    ice_c: float = FREEZING_DEGC,
+) -> HeatBalance:
+    """The temperature of a formula's water, or of ``adjust_with``, for a target dough temperature.
+
+    Parameters
+        formula : Formula
+        target_c : float  [°C]
+        rise_c : float  [°C, a difference]
+        temperatures : Temperatures  [°C]
+        adjust_with : Sequence[str]  names of the liquids to warm or cool
+        ice_c : float  [°C]
+    Returns
+        HeatBalance  as ``balance`` of ``parts_of``
+    Raises
+        Refusal: as those two and ``break_down``; for a temperature no part has; for next to no liquid.
+    """
+    for name, value in (
+        ("flour", temperatures.flour_c),
+        ("scald", temperatures.scald_c),
+        ("others", temperatures.others_c),
+    ):
+        if value is not None:
+            require_part_temperature(value, f"temperatures.{name}")
+    for index, value in enumerate(temperatures.own.values()):
+        require_part_temperature(value, f"temperatures.own.{index}.temperature")
+    break_down(formula)  # refuses a formula without flour, or one that evaporates more than its scald has
+    parts, water, water_g = parts_of(formula, temperatures, adjust_with)
+    if water_g < LEAST_WATER_G:
+        raise Refusal(
+            "adjust_with",
+            "nothing_to_adjust",
+            "there is next to none of it in the dough part, {water}",
+            nearest=None,
+            amounts={"water": (water_g, "mass")},
+        )
+    return balance(target_c, rise_c, parts, water, water_g, ice_c)

@@ -1,0 +1,31 @@
+"""The dough that fills a pan."""
+
+from typing import NamedTuple
+
+from scaldloaf.dough.bread import Bread
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.limits import require_fill
+
+
+class PanFill(NamedTuple):
+    """Dough for one pan: cm³ of loaf, g of dough and of baked loaf, cm³ of pan per g of dough."""
+
+    loaf_volume_cm3: float
+    dough_mass_g: Estimate
+    baked_mass_g: Estimate
+    pan_ratio: Estimate
+
+
+def fill_pan(pan_volume_cm3: float, fill_percent: float, bread: Bread) -> PanFill:
+    """Dough that fills a pan to a percentage of its volume (100: a lidded pan just full).
+
+    Dough = pan volume x fill / loaf per dough. Valid for a fill of 20 to 300 %; raises Refusal outside.
+    """
+    require_fill(fill_percent, "fill_percent")
+    loaf = pan_volume_cm3 * fill_percent / 100
+    return PanFill(
+        loaf_volume_cm3=loaf,
+        dough_mass_g=bread.loaf_per_dough.map(lambda per_dough: loaf / per_dough),
+        baked_mass_g=bread.specific_volume.map(lambda value: loaf / value),
+        pan_ratio=bread.loaf_per_dough.map(lambda per_dough: per_dough * pan_volume_cm3 / loaf),
+    )

@@ -1,0 +1,90 @@
+"""What HTTP itself takes and gives: the lines of bulk, problems, and whether the service runs.
+
+For the document and the tests; ``bulk`` and ``problems`` read and write theirs by themselves.
+"""
+
+from scaldloaf.http.limits import STATES
+from scaldloaf.operations import BY_NAME
+from scaldloaf.operations.schemas.fields import (
+    MAX_NAME,
+    AnyObject,
+    AnyText,
+    Anything,
+    Choice,
+    Constant,
+    Integer,
+    WireField,
+)
+from scaldloaf.operations.schemas.objects import Closed, Items, Object, Open
+
+
+class LineIdentity(WireField):
+    """Text, a number or null."""
+
+    expects = f"text of at most {MAX_NAME} characters or a number"
+
+    def published(self) -> dict:
+        return {"type": ["string", "number", "null"], "maxLength": MAX_NAME, **self.annotations}
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        if not isinstance(value, str | int | float) or isinstance(value, bool) or len(str(value)) > MAX_NAME:
+            raise self.make_error("invalid")
+        return value
+
+
+class BulkLine(Closed):
+    """One call."""
+
+    call = Choice("The call's name.", *BY_NAME, required=True)
+    body = AnyObject("Its request.", required=True)
+    id = LineIdentity("Anything of yours; it comes back with the answer.", allow_none=True)
+
+
+class BulkAnswer(Open):
+    """The answer to one line, or a last line that answers none: it has `answered`, and its problem says why
+    the answers end before the lines do."""
+
+    id = Anything("The line's own; null when the line could not be read.")
+    status = Integer("The status that the call by itself would have.")
+    body = AnyObject("The reply, or a problem.")
+    answered = Integer(
+        "Only in a last line that answers none: how many lines have an answer. Lines are counted from the first, "
+        "without blank ones.",
+        required=False,
+    )
+
+
+class ProblemFault(Open):
+    """One fault."""
+
+    pointer = AnyText("JSON Pointer into the request body (RFC 6901).")
+    code = AnyText()
+    detail = AnyText()
+    given = Anything("What was given, when it is short enough to repeat.")
+    nearest = Anything("The nearest value that would work; null when there is none.")
+    parameter = AnyText("The query parameter or header at fault.", required=False)
+
+
+class Problem(Open):
+    """What went wrong (RFC 9457)."""
+
+    type = AnyText(form="uri-reference")
+    title = AnyText()
+    status = Integer("HTTP status.")
+    detail = AnyText()
+    instance = AnyText(form="uri-reference")
+    errors = Items(Object(ProblemFault), "Each fault found.")
+
+
+class Health(Open):
+    """Health."""
+
+    status = Constant("ok")
+
+
+class Readiness(Health):
+    """Health."""
+
+    rate_limit = Choice(
+        "Where requests are counted; left out when nobody is limited.", *STATES, required=False
+    )

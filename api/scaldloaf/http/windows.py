@@ -1,0 +1,74 @@
+"""Where a client's requests are counted: moving windows of the ``limits`` library, without the wall clock.
+
+The library reads the machine's wall clock. If it were set back by hours, a client would have to wait for
+hours; if it were set forward, limits would be forgotten; and machines that share a Redis would disagree as
+far as their clocks do. So time here is the process's monotonic clock, and in Redis its own. Imported only
+when something is limited.
+"""
+
+import time
+
+from limits.storage import MemoryStorage, RedisStorage, memory
+from limits.strategies import MovingWindowRateLimiter
+
+REDIS_TIMEOUT_S = 0.2
+
+
+class _Monotonic:
+    """Replaces the module ``time`` in the library's memory storage, which has no parameter for a clock."""
+
+    @staticmethod
+    def time() -> float:
+        return time.monotonic()
+
+
+memory.time = _Monotonic
+
+
+class _RedisByItsOwnClock(RedisStorage):
+    """Windows in Redis by the clock of Redis, which is the same for all machines.
+
+    The library's script takes the time as its first argument; here the script reads it from Redis instead. An
+    entry from the future means that the clock of Redis was set back: then the client's entries are deleted,
+    because they would count for too long.
+    """
+
+    SCRIPT_ACQUIRE_MOVING_WINDOW = (
+        b"""
+        local clock = redis.call('TIME')
+        ARGV[1] = clock[1] + clock[2] / 1000000
+        local newest = redis.call('LINDEX', KEYS[1], 0)
+        if newest and tonumber(newest) > ARGV[1] then
+            redis.call('DEL', KEYS[1])
+        end
+    """
+        + RedisStorage.SCRIPT_ACQUIRE_MOVING_WINDOW
+    )
+
+    def get_moving_window(self, key: str, limit: int, expiry: int) -> tuple[float, int]:
+        """When the window began, by this process's monotonic clock, and the number of requests in it."""
+        seconds, microseconds = self.get_connection().time()
+        now, here = seconds + microseconds / 1e6, time.monotonic()
+        window = self.lua_moving_window([self.prefixed_key(key)], [now - expiry, limit])
+        return (here - now + float(window[0]), window[1]) if window else (here, 0)
+
+
+def in_memory() -> MovingWindowRateLimiter:
+    """Windows of this process."""
+    return MovingWindowRateLimiter(MemoryStorage())
+
+
+def in_redis(url: str) -> MovingWindowRateLimiter:
+    """Windows of all that use the Redis at ``url``."""
+    from redis.backoff import NoBackoff
+    from redis.retry import Retry
+
+    return MovingWindowRateLimiter(
+        _RedisByItsOwnClock(
+            url,
+            key_prefix="scaldloaf",
+            retry=Retry(NoBackoff(), 0),
+            socket_timeout=REDIS_TIMEOUT_S,
+            socket_connect_timeout=REDIS_TIMEOUT_S,
+        )
+    )

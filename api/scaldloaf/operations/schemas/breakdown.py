@@ -1,0 +1,10 @@
+"""The request of breakdown."""
+
+from scaldloaf.operations.schemas.common import Formula, Request
+from scaldloaf.operations.schemas.objects import Object
+
+
+class BreakdownRequest(Request):
+    """A formula to be seen whole."""
+
+    formula = Object(Formula, required=True)

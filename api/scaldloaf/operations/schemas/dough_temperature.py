@@ -1,0 +1,146 @@
+"""The request of dough-temperature: the rule, its temperatures, and what there is to cool with."""
+
+from scaldloaf.operations.schemas.common import Formula, Request
+from scaldloaf.operations.schemas.fields import (
+    Constant,
+    Mass,
+    Number,
+    Temperature,
+    TemperatureDifference,
+    Text,
+)
+from scaldloaf.operations.schemas.objects import Closed, Items, Object, Union
+
+
+class KnownTemperature(Closed):
+    """A temperature that is known."""
+
+    name = Text("What it is of: flour, room, preferment, scald.", 40, required=True, examples=["flour"])
+    temperature = Temperature("Its temperature.", required=True)
+
+
+class _Known(Closed):
+    known = Items(
+        Object(KnownTemperature),
+        "The known temperatures, the water's not among them; with it they are n.",
+        1,
+        12,
+        required=True,
+    )
+
+
+class _Target(Closed):
+    target = Temperature("Wanted dough temperature at the end of mixing.", required=True)
+
+
+class _Rise(Closed):
+    temperature_rise = TemperatureDifference(
+        "How much mixing warms the dough, bowl and room included.", -50, 100, required=True
+    )
+
+
+class DoughTemperatureRuleSimpleFrictionTotal(_Target, _Known):
+    """simple friction total"""
+
+    kind = Constant("simple_friction_total")
+    friction_total = TemperatureDifference("Friction, subtracted once.", -200, 500, required=True)
+
+
+class DoughTemperatureRuleSimpleTemperatureRise(_Target, _Known, _Rise):
+    """simple temperature rise"""
+
+    kind = Constant("simple_temperature_rise")
+
+
+class DoughTemperatureRuleBaseTemperature(_Known):
+    """base temperature"""
+
+    kind = Constant("base_temperature")
+    base = Temperature("What all temperatures, the water's too, shall add up to.", -2000, 4000, required=True)
+
+
+class IngredientTemperature(Closed):
+    """One ingredient's own temperature."""
+
+    ingredient = Text(
+        "A catalogue name or one of the formula's own.", 80, required=True, examples=["whole_milk"]
+    )
+    temperature = Temperature("Its temperature.", required=True)
+
+
+class HeatBalance(_Target, _Rise):
+    """What a heat balance needs besides the formula."""
+
+    flour_temperature = Temperature("Temperature of the fresh flour.", required=True)
+    scald_temperature = Temperature("Temperature of the scald as it goes in; needed with a scald.")
+    others_temperature = Temperature(
+        "Temperature of everything else in the dough part; left out, it is the flour's."
+    )
+    ingredient_temperatures = Items(
+        Object(IngredientTemperature), "Ingredients of the dough part with a temperature of their own.", 0, 50
+    )
+    adjust_with = Items(
+        Text("A catalogue name or one of the formula's own.", 80, examples=["whole_milk"]),
+        "Liquids of the dough part to be warmed or cooled, all to one temperature.",
+        1,
+        5,
+        load_default=["water"],
+    )
+
+
+class DoughTemperatureRuleHeatBalance(HeatBalance):
+    """heat balance"""
+
+    kind = Constant("heat_balance")
+    formula = Object(Formula, required=True)
+
+
+class DoughPart(Closed):
+    """A part of the dough. Its specific heat is given, or taken from the catalogue's ingredient of that
+    name."""
+
+    name = Text("What it is.", 80, required=True, examples=["bread_flour"])
+    mass = Mass("Its mass.", required=True)
+    temperature = Temperature("Its temperature.", required=True)
+    specific_heat = Number("Specific heat, kJ per kg and K: water 4.18, flour about 1.8.", 0.1, 10)
+
+
+class DoughTemperatureRuleHeatBalanceParts(_Target, _Rise):
+    """heat balance parts"""
+
+    kind = Constant("heat_balance_parts")
+    parts = Items(Object(DoughPart), "Everything but the water to be adjusted.", 1, 50, required=True)
+    water_mass = Mass("The water to be adjusted.", 0.001, required=True)
+
+
+class DoughTemperatureRuleFrictionFromMeasured(_Known):
+    """friction from measured"""
+
+    kind = Constant("friction_from_measured")
+    dough_temperature = Temperature("The dough as measured at the end of mixing.", required=True)
+    water_temperature = Temperature("The water as it was used.", required=True)
+
+
+class DoughTemperatureRule(Union):
+    """The rule to reckon by. The two frictions are different numbers and have different names."""
+
+    kinds = (
+        DoughTemperatureRuleSimpleFrictionTotal,
+        DoughTemperatureRuleSimpleTemperatureRise,
+        DoughTemperatureRuleBaseTemperature,
+        DoughTemperatureRuleHeatBalance,
+        DoughTemperatureRuleHeatBalanceParts,
+        DoughTemperatureRuleFrictionFromMeasured,
+    )
+
+
+class TapAndIce(Closed):
+    tap_temperature = Temperature("The coldest the tap gives; with it the ice is reckoned.")
+    ice_temperature = Temperature("Temperature of the ice; left out, it is melting ice.")
+
+
+class DoughTemperatureRequest(TapAndIce, Request):
+    """Which rule, its temperatures, and what there is to cool with."""
+
+    rule = DoughTemperatureRule(required=True)
+    water_mass = Mass("The dough's water, for the mass of the ice; a heat balance knows its own.")

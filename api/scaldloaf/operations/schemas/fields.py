@@ -1,0 +1,334 @@
+"""The fields that requests and replies are made of: marshmallow's, but strict.
+
+A field writes its JSON Schema in ``keywords`` and checks a value in ``_deserialize``. The document and the
+gates are made from the first, the words of a refusal come from the second, so the two stand side by side and
+must agree (``tests/contract/test_schemas_agree.py``). Bounds are inclusive: the nearest value that works is
+the bound itself. Lists, objects and unions of objects are in ``objects``.
+"""
+
+import re
+from collections.abc import Iterable
+from math import inf
+from typing import NamedTuple
+
+from marshmallow import ValidationError, fields
+from marshmallow.utils import missing
+
+from scaldloaf.operations.faults import closest
+from scaldloaf.operations.operation import plain
+
+LARGEST = 1e9  # keeps every product of a few inputs finite
+MAX_NAME = 120
+PLAIN_TEXT = re.compile(r"^[^\u0000-\u001f\u007f]*$")  # for fullmatch: Python's $ lets a last line feed pass
+
+
+class Reason(NamedTuple):
+    """Why a value is refused: a code for programs, words for people, and the nearest value that works."""
+
+    code: str
+    detail: str
+    nearest: object = None
+
+
+def refusal(code: str, detail: str, nearest: object = None) -> ValidationError:
+    return ValidationError([Reason(code, detail, nearest)])
+
+
+def described(shape: type) -> str:
+    """The description of a shape: its docstring, in one line."""
+    return " ".join((shape.__doc__ or "").split())
+
+
+class WireField(fields.Field):
+    """A field with a description. Subclasses name what they expect, and override ``keywords`` and
+    ``_deserialize`` together.
+
+    In a request ``required`` and ``load_default`` mean what they mean to marshmallow; in a reply every field
+    is always there unless ``required`` is False.
+    """
+
+    expects: str
+    code = "wrong_type"  # of a value that is not what it expects
+    value: object = None  # the only value allowed, where there is only one
+    shape: type | None = None  # what the document refers to by name in place of keywords
+
+    def __init__(
+        self, description: str = "", *, required: bool | None = None, examples: list | None = None, **options
+    ):
+        super().__init__(required=bool(required), **options)
+        self.optional = required is False
+        annotations = {"description": description, "examples": examples}
+        self.annotations = {name: value for name, value in annotations.items() if value}
+
+    def keywords(self) -> dict:
+        """The JSON Schema of a value, without annotations."""
+        return {}
+
+    def published(self) -> dict:
+        """The JSON Schema of the field: its keywords or its shape, null where allowed, and annotations."""
+        schema = {"$ref": self.shape} if self.shape else self.keywords()
+        if self.allow_none and self.shape:
+            schema = {"anyOf": [schema, {"type": "null"}], "description": described(self.shape)}
+        elif self.allow_none:
+            schema["type"] = [schema["type"], "null"]
+        default = {} if self.load_default is missing else {"default": self.load_default}
+        return {**schema, **self.annotations, **default}
+
+    def make_error(self, key: str, **kwargs) -> ValidationError:
+        """key: ``required`` or ``null`` from marshmallow, ``invalid`` from a subclass."""
+        if key == "required":
+            return refusal("missing", f"{self.name} is needed here", self.value)
+        detail = f"must be {self.expects}" + (" or null" if self.allow_none else "")
+        return refusal(self.code, detail, self.value)
+
+
+class Number(WireField):
+    """A JSON number between two bounds; never text, never true or false."""
+
+    expects, json_type = "a number", "number"
+
+    def __init__(self, description: str = "", minimum: float = -LARGEST, maximum: float = LARGEST, **options):
+        super().__init__(description, **options)
+        self.minimum, self.maximum = minimum, maximum
+
+    def keywords(self) -> dict:
+        return {"type": self.json_type, "minimum": self.minimum, "maximum": self.maximum}
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        if not self.is_one(value):
+            raise refusal("wrong_type", f"must be {self.expects}", self.meant_by(value))
+        if value < self.minimum:
+            raise refusal("too_small", f"must be at least {plain(self.minimum)}", self.minimum)
+        if value > self.maximum:
+            raise refusal("too_large", f"must be at most {plain(self.maximum)}", self.maximum)
+        return value
+
+    @staticmethod
+    def is_one(value) -> bool:
+        return isinstance(value, int | float) and not isinstance(value, bool)
+
+    @staticmethod
+    def meant_by(value) -> float | None:
+        """The number that a text was meant to be, where that is clear."""
+        if not isinstance(value, str) or len(value) > 40:
+            return None
+        try:
+            number = float(value.strip().replace(",", "."))
+        except ValueError:
+            return None
+        return number if abs(number) < inf else None
+
+
+class Integer(Number):
+    """A whole number; 6.0 is one, as in JSON Schema."""
+
+    expects, json_type = "a whole number", "integer"
+
+    @staticmethod
+    def is_one(value) -> bool:
+        return Number.is_one(value) and value == value // 1
+
+    @staticmethod
+    def meant_by(value) -> int | None:
+        number = Number.meant_by(value)
+        if number is not None:
+            return int(number) if number.is_integer() else None
+        return round(value) if isinstance(value, float) and abs(value) < 1e15 else None
+
+
+class Percent(Number):
+    def __init__(self, description: str, minimum: float = 0.0, maximum: float = 100.0, **options):
+        super().__init__(description, minimum, maximum, **options)
+
+
+class _Quantity(Number):
+    """A number in the request's unit of a quantity."""
+
+    quantity: str
+    bounds = (-LARGEST, LARGEST)
+
+    def __init__(
+        self, description: str, minimum: float | None = None, maximum: float | None = None, **options
+    ):
+        low, high = self.bounds
+        super().__init__(
+            f"{description} {self.measured_in()}",
+            low if minimum is None else minimum,
+            high if maximum is None else maximum,
+            **options,
+        )
+
+    def measured_in(self) -> str:
+        return f"In `units.{self.quantity}`."
+
+
+class Mass(_Quantity):
+    quantity, bounds = "mass", (0.0, LARGEST)
+
+
+class Length(_Quantity):
+    quantity, bounds = "length", (0.001, 1e6)
+
+
+class Volume(_Quantity):
+    quantity, bounds = "volume", (0.001, LARGEST)
+
+
+class Temperature(_Quantity):
+    quantity, bounds = "temperature", (-500, 1000)
+
+
+class TemperatureDifference(_Quantity):
+    """A rise or a friction: degrees of the request's unit, without its zero point."""
+
+    quantity, bounds = "temperature", (-500, 1000)
+
+    def measured_in(self) -> str:
+        return f"A difference, in degrees of `units.{self.quantity}`."
+
+
+class AnyText(WireField):
+    """Text of any characters. form: its ``format`` in JSON Schema, which is not checked."""
+
+    expects = "text"
+
+    def __init__(
+        self,
+        description: str = "",
+        max_length: int | None = None,
+        min_length: int = 0,
+        form: str | None = None,
+        **options,
+    ):
+        super().__init__(description, **options)
+        self.min_length, self.max_length, self.form = min_length, max_length, form
+
+    def keywords(self) -> dict:
+        bounds = {"minLength": self.min_length or None, "maxLength": self.max_length, "format": self.form}
+        return {"type": "string", **{name: bound for name, bound in bounds.items() if bound is not None}}
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        if not isinstance(value, str):
+            raise self.make_error("invalid")
+        if reasons := list(self.faults_of(value)):
+            raise ValidationError(reasons)
+        return value
+
+    def faults_of(self, text: str) -> Iterable[Reason]:
+        if len(text) < self.min_length:
+            yield Reason("too_short", f"must have at least {self.min_length} characters")
+        if self.max_length is not None and len(text) > self.max_length:
+            yield Reason(
+                "too_long", f"must have at most {self.max_length} characters", text[: self.max_length]
+            )
+
+
+class Text(AnyText):
+    """Text without control characters, such as a name."""
+
+    def __init__(self, description: str, max_length: int = MAX_NAME, min_length: int = 1, **options):
+        super().__init__(description, max_length, min_length, **options)
+
+    def keywords(self) -> dict:
+        return {**super().keywords(), "minLength": self.min_length, "pattern": PLAIN_TEXT.pattern}
+
+    def faults_of(self, text: str) -> Iterable[Reason]:
+        yield from super().faults_of(text)
+        if not PLAIN_TEXT.fullmatch(text):
+            clean = "".join(filter(str.isprintable, text))
+            yield Reason("not_plain_text", "must be plain text without control characters", clean or None)
+
+
+class Choice(WireField):
+    """One of some names."""
+
+    code = "not_one_of"
+    names: tuple[str, ...] = ()
+
+    def __init__(self, description: str = "", *names: str, **options):
+        super().__init__(description, **options)
+        self.names = names or self.names
+
+    @property
+    def expects(self) -> str:
+        return f"one of {', '.join(self.names)}"
+
+    def keywords(self) -> dict:
+        return {"type": "string", "enum": list(self.names)}
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        if not isinstance(value, str) or value not in self.names:
+            raise refusal(self.code, f"must be {self.expects}", closest(value, self.names))
+        return value
+
+
+class Constant(WireField):
+    """The only value allowed, such as the kind of a branch or the version of a shape."""
+
+    code = "not_one_of"
+
+    def __init__(self, value: str | int, description: str = "", **options):
+        super().__init__(description, required=True, **options)
+        self.value, self.expects = value, str(value)
+
+    def keywords(self) -> dict:
+        return {"const": self.value}
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        if value != self.value or isinstance(value, bool):
+            raise self.make_error("invalid")
+        return value
+
+
+class Flag(WireField):
+    expects = "true or false"
+
+    def keywords(self) -> dict:
+        return {"type": "boolean"}
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        if not isinstance(value, bool):
+            raise self.make_error("invalid")
+        return value
+
+
+class Anything(WireField):
+    """Any JSON value, null too."""
+
+    def __init__(self, description: str = "", **options):
+        super().__init__(description, allow_none=True, **options)
+
+    def published(self) -> dict:
+        return self.annotations
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        return value
+
+
+class AnyObject(WireField):
+    """An object with any fields."""
+
+    expects = "an object"
+
+    def keywords(self) -> dict:
+        return {"type": "object"}
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        if not isinstance(value, dict):
+            raise self.make_error("invalid")
+        return value
+
+
+class Component:
+    """A field that the document has by name: the class's name, with the docstring as its description.
+
+    It comes first among the bases: ``class WaterCurve(Component, Items)``.
+    """
+
+    @property
+    def shape(self) -> type:
+        return type(self)
+
+    @classmethod
+    def component(cls) -> dict:
+        return {"title": cls.__name__, **cls().keywords(), "description": described(cls)}

@@ -1,0 +1,80 @@
+"""The request of hydration-correction: the share or the flour to move a formula to, and its water."""
+
+from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT
+from scaldloaf.dough.limits import (
+    BAKE_LOSS_LIDDED_PERCENT,
+    BAKE_LOSS_UPPER_PERCENT,
+    LARGEST_HYDRATION_PERCENT,
+    LARGEST_LIQUID_RATIO,
+)
+from scaldloaf.dough.per_flour import HOLD_DOUGH, HOLD_FLOUR
+from scaldloaf.operations.schemas.common import Calibration, Formula, Request
+from scaldloaf.operations.schemas.fields import Choice, Component, Number, Percent, Text
+from scaldloaf.operations.schemas.objects import Closed, Items, Object
+
+_HYDRATION = "All water of the lines that are not flour, percent of total flour."
+
+
+class FlourChange(Closed):
+    """Another flour than the formula was made for. Give both absorptions or neither."""
+
+    moisture_percent = Percent("Moisture of the new flour.", 0, 40, load_default=FLOUR_REFERENCE_MOISTURE_PERCENT)
+    base_moisture_percent = Percent(
+        "Moisture of the flour the formula was made for.", 0, 40, load_default=FLOUR_REFERENCE_MOISTURE_PERCENT
+    )
+    absorption_percent = Percent("Water absorption of the new flour at 14 % moisture (ICC 115/1).", 30, 150)
+    base_absorption_percent = Percent("The same of the flour the formula was made for.", 30, 150)
+
+
+class WaterCurvePoint(Closed):
+    """A point of the table."""
+
+    scalded_share_percent = Percent("Scalded share.", required=True)
+    hydration_percent = Percent(_HYDRATION, maximum=LARGEST_HYDRATION_PERCENT, required=True)
+
+
+class WaterCurve(Component, Items):
+    """A table of one's own, or a published one: the hydration that suits each share. Only its differences
+    are used, straight between its points."""
+
+    def __init__(self, **options):
+        super().__init__(Object(WaterCurvePoint), "", 2, 100, **options)
+
+
+class WantedWater(Closed):
+    """The share, the flour and the water wanted."""
+
+    scalded_share_percent = Percent("Scalded flour wanted, percent of total flour; left out: the formula's.")
+    hydration_percent = Percent(
+        f"A hydration to use in place of the optimum. {_HYDRATION}", maximum=LARGEST_HYDRATION_PERCENT
+    )
+    adjust_with = Text(
+        "The ingredient, mostly water, that takes up the difference.", 80, load_default="water"
+    )
+    water_curve = WaterCurve()
+    scald_liquid_ratio = Number(
+        "Liquid over flour of the scald by mass; left out: the formula's, or 1 without a scald.",
+        0,
+        LARGEST_LIQUID_RATIO,
+    )
+    scald_liquids = Items(
+        Text("A liquid of the formula.", 80),
+        "Liquids that may go into the scald. Those in it already keep their proportion; the others "
+        "follow in this order. Left out: those in it, or else the adjusting liquid.",
+        1,
+        20,
+    )
+    flour = Object(FlourChange)
+
+
+class HydrationCorrectionRequest(WantedWater, Request):
+    """A formula, and the share or the flour to move it to."""
+
+    formula = Object(Formula, required=True)
+    hold = Choice("What stays as it is.", HOLD_DOUGH, HOLD_FLOUR, load_default=HOLD_DOUGH)
+    calibration = Object(Calibration, "What own trials have taught of water by share; a table beats it.")
+    bake_loss_percent = Percent(
+        "Bake loss, percent of dough, for the change of crumb moisture.",
+        maximum=BAKE_LOSS_UPPER_PERCENT,
+        load_default=BAKE_LOSS_LIDDED_PERCENT.value,
+    )

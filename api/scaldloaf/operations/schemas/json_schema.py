@@ -1,0 +1,44 @@
+"""JSON Schema 2020-12 written from shapes, and the gates compiled from it.
+
+A shape is a class that the document refers to by name; ``component()`` is its JSON Schema, with shapes in
+place of references.
+"""
+
+from functools import cache
+
+from jsonschema_rs import Draft202012Validator
+
+_PLACE = "#/components/schemas/"
+
+
+def referenced(tree, *shapes: type) -> tuple[object, dict[str, dict]]:
+    """The tree with references in place of shapes, and the components that it and ``shapes`` need."""
+    named: dict[str, type] = {}
+    components: dict[str, dict] = {}
+
+    def place(shape: type) -> str:
+        name = shape.__name__
+        if named.setdefault(name, shape) is not shape:
+            raise ValueError(f"two shapes are called {name}")
+        if name not in components:
+            components[name] = {}  # so that a shape may refer to itself
+            components[name] = written(shape.component())
+        return _PLACE + name
+
+    def written(node):
+        if isinstance(node, type):
+            return place(node)
+        if isinstance(node, dict):
+            return {key: written(value) for key, value in node.items()}
+        return [written(value) for value in node] if isinstance(node, list) else node
+
+    for shape in shapes:
+        place(shape)
+    return written(tree), dict(sorted(components.items()))
+
+
+@cache
+def gate(shape: type) -> Draft202012Validator:
+    """The compiled schema of a shape: shows fast whether a value is as documented, but not why it isn't."""
+    reference, components = referenced({"$ref": shape})
+    return Draft202012Validator({**reference, "components": {"schemas": components}})

@@ -1,0 +1,95 @@
+"""The request of pan-fill: the pan, and what is known of the bread."""
+
+from scaldloaf.dough.limits import FULL_PERCENT
+from scaldloaf.operations.schemas.common import Calibration, Formula, Pan, Request
+from scaldloaf.operations.schemas.fields import Constant, Integer, Mass, Number, Percent, Volume
+from scaldloaf.operations.schemas.objects import Closed, Object, Union
+
+BAKE_LOSS = (
+    "Bake loss, percent of the dough put in the oven. Left out: the known loaf's or the trials', or else 10, "
+    "usual for a lidded pan (12 for an open one, when the fill is above 100)."
+)
+
+
+class _KnownWater(Closed):
+    hydration_off_optimum_points = Number(
+        "Its hydration less the optimum for its share, points.", -100, 100, load_default=0
+    )
+
+
+class _KnownShare(Closed):
+    scalded_share_percent = Percent("Scalded share it was found at; left out: the wanted one.")
+
+
+class KnownBreadSpecificVolume(_KnownShare, _KnownWater):
+    """specific volume"""
+
+    kind = Constant("specific_volume")
+    specific_volume = Number("Volume of the cooled loaf over its mass, cm³/g.", 0, 1000, required=True)
+
+
+class KnownBreadReferenceLoaf(_KnownWater):
+    """reference loaf"""
+
+    kind = Constant("reference_loaf")
+    dough_mass = Mass("Dough put in the oven for that loaf.", 0.001, required=True)
+    loaf_volume = Volume("Volume of that loaf, cooled.", required=True)
+    scalded_share_percent = Percent("Scalded share of that loaf.", required=True)
+    bake_loss_percent = Percent("Bake loss of that loaf; left out: the wanted bread's.")
+
+
+class KnownBreadPanRatio(_KnownShare, _KnownWater):
+    """pan ratio"""
+
+    kind = Constant("pan_ratio")
+    pan_ratio = Number("Pan volume over dough mass, cm³/g.", 0, 1000, required=True)
+    fill_percent = Percent(
+        "Loaf volume over pan volume where the ratio was found; left out: the wanted fill.", maximum=1000
+    )
+
+
+class KnownBreadCalibration(Closed):
+    """calibration"""
+
+    kind = Constant("calibration")
+    calibration = Object(Calibration, required=True)
+
+
+class KnownBreadPrior(Closed):
+    """prior"""
+
+    kind = Constant("prior")
+
+
+class KnownBread(Union):
+    """What is known of the bread. Anything of the baker's own beats the prior."""
+
+    kinds = (
+        KnownBreadSpecificVolume,
+        KnownBreadReferenceLoaf,
+        KnownBreadPanRatio,
+        KnownBreadCalibration,
+        KnownBreadPrior,
+    )
+
+
+class PansToFill(Closed):
+    fill_percent = Percent(
+        "Loaf volume over pan volume; 100 is a lidded pan just full.", maximum=1000, load_default=FULL_PERCENT
+    )
+    pans = Integer("How many pans to fill.", 1, 100_000, load_default=1)
+
+
+class PanFillRequest(PansToFill, Request):
+    """A pan to be filled, and what is known of the bread."""
+
+    pan = Pan(required=True)
+    bread = KnownBread(required=True)
+    scalded_share_percent = Percent(
+        "Scalded share of the bread wanted; left out: the formula's, or else that of the known loaf."
+    )
+    hydration_off_optimum_points = Number(
+        "Hydration of the bread wanted less the optimum for its share, points.", -100, 100, load_default=0
+    )
+    bake_loss_percent = Percent(BAKE_LOSS)
+    formula = Object(Formula)

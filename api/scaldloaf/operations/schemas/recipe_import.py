@@ -1,0 +1,77 @@
+"""The request of recipe-import: a recipe, and what settles what recipes leave open."""
+
+from scaldloaf.importing.recipe import MOST_RECIPES
+from scaldloaf.importing.recipe_lines import MOST_LINES
+from scaldloaf.importing.vocabulary import Sizes
+from scaldloaf.operations.schemas.common import Request
+from scaldloaf.operations.schemas.fields import (
+    AnyObject,
+    AnyText,
+    Choice,
+    Component,
+    Integer,
+    Mass,
+    WireField,
+    described,
+)
+from scaldloaf.operations.schemas.objects import Items
+from scaldloaf.reference import INGREDIENTS, YEAST_KINDS
+
+MOST_TEXT = 65_536
+MILKS = ("whole_milk", "semi_skimmed_milk", "skim_milk")
+FLOURS = tuple(name for name, row in INGREDIENTS.items() if row.is_flour)
+DECIMAL_COMMA = {"auto": "auto", "yes": "comma", "no": "point"}  # in the words of importing
+EGG_SIZES = ("small", "medium", "large", "extra_large")
+
+
+class RecipeImportRecipe(Component, AnyObject):
+    """A Recipe of schema.org in JSON-LD, as it stands on the page: alone, in a list, in a `@graph`, or
+    nested. Nothing is fetched, `@context` is not read."""
+
+
+class RecipeOrList(WireField):
+    """A recipe, or a list of anything: makers of clients ask what is in it."""
+
+    expects = "an object or a list"
+
+    def keywords(self) -> dict:
+        return {"anyOf": [{"$ref": RecipeImportRecipe}, {"type": "array", "items": {}}]}
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        if not isinstance(value, dict | list):
+            raise self.make_error("invalid")
+        return value
+
+
+class RecipeImportRequest(Request):
+    """A recipe: exactly one of `recipe`, `text` and `lines`; and what settles what recipes leave open."""
+
+    recipe = RecipeOrList(described(RecipeImportRecipe))
+    text = AnyText(f"Ingredients as plain text, one a line, at most {MOST_LINES} lines.", MOST_TEXT, 1)
+    lines = Items(AnyText(max_length=MOST_TEXT), "Ingredients, one a line.", 1, MOST_LINES)
+    recipe_number = Integer(
+        "Which recipe to read of a document that holds several, from 1.", 1, MOST_RECIPES, load_default=1
+    )
+    decimal_comma = Choice(
+        "Whether 1,5 is one and a half and 1,000 is one. `auto` goes by the recipe's own "
+        "unmistakable numbers and says where it was not sure.",
+        *DECIMAL_COMMA,
+        load_default="auto",
+    )
+    cup = Choice(
+        "Cups and spoons: of the US (cup of 236.6 ml), metric (cup of 250 ml), Australian (the same, but a "
+        "tablespoon of 20 ml) or Japanese (cup of 200 ml). Fluid ounces and pints: of the US, else imperial. "
+        "Left out: of the US, with an interval that holds the metric ones too.",
+        *Sizes._fields,
+    )
+    flour = Choice("What plain `flour` is. Left out: plain_flour, and the line says so.", *FLOURS)
+    yeast = Choice("What plain `yeast` is. Left out: instant, and the line says so.", *YEAST_KINDS)
+    milk = Choice("What plain `milk` is. Left out: whole_milk, and the line says so.", *MILKS)
+    egg_size = Choice("Size of eggs that have none. Left out: large, with a wider interval.", *EGG_SIZES)
+    egg_mass = Mass("Your own egg without its shell, for eggs that have no size.", 0.001, 1000.0)
+    number_alone = Choice(
+        "What a number without a unit is: not read, or a mass in `units.mass`.",
+        "not_read",
+        "mass",
+        load_default="not_read",
+    )

@@ -1,0 +1,98 @@
+"""Shapes that replies share: the formula with all its figures, estimates, and what every reply carries."""
+
+from scaldloaf.operations.schemas.common import Composition, Units
+from scaldloaf.operations.schemas.fields import MAX_NAME, AnyText, Choice, Mass, Number, Percent, Text
+from scaldloaf.operations.schemas.objects import Items, Object, Open
+from scaldloaf.reference import EVIDENCE
+
+
+class Step(Open):
+    """One step of the working, to be redone by hand."""
+
+    label = AnyText()
+    expression = AnyText()
+    value = Number("Its outcome.")
+    unit = AnyText("Unit of the value; empty for a bare number.")
+
+
+class Caution(Open):
+    """A warning for the step where it matters."""
+
+    code = AnyText()
+    text = AnyText()
+    defer_to = AnyText()
+
+
+class Note(Open):
+    """Something to know about this answer, e.g. that it extrapolates."""
+
+    code = AnyText()
+    text = AnyText()
+
+
+class Reply(Open):
+    """A reply: the fields of the call, and what every reply carries."""
+
+    units = Object(Units)
+    cautions = Items(Object(Caution), "Warnings for the steps where they matter.")
+    working = Items(Object(Step), "The steps, in order. Left out at `?show=result`.", required=False)
+    basis = Items(
+        AnyText(), "Sources used, resolved at GET /v1/sources. Left out at `?show=result`.", required=False
+    )
+    notes = Items(Object(Note), "Things to know. Left out at `?show=result`.", required=False)
+
+
+class Estimate(Open):
+    """A number with its interval (90 % unless said otherwise) and what it rests on."""
+
+    low = Number("Lower end.")
+    best = Number("Best value.")
+    high = Number("Upper end.")
+    evidence = Choice("What it rests on.", *EVIDENCE)
+
+
+class FullLine(Open):
+    """One ingredient of a formula, with all its figures."""
+
+    ingredient = Text(
+        "A catalogue name (GET /v1/ingredients), or any name with a `composition`.",
+        80,
+        examples=["bread_flour"],
+    )
+    mass = Mass("Mass of the line.")
+    percent = Percent("Baker's percentage: percent of total flour.")
+    percent_of_dough = Percent("Percent of dough mass. Given in replies; not read in requests.")
+    part = Choice("Where the line goes.", "dough", "scald")
+    composition = Object(Composition, required=False)
+
+
+class FullFormula(Open):
+    """A formula with all its figures; it can be posted back unchanged."""
+
+    lines = Items(Object(FullLine), "The ingredients, in order.", 1)
+    name = Text("A name of your own.", MAX_NAME, 0)
+    scald_evaporation = Mass(
+        "Mass the scald loses while it is cooked (where the lines are in percent: percent of flour)."
+    )
+
+
+class Percentages(Open):
+    """A formula in percentages."""
+
+    scalded_share_percent = Percent("Scalded flour, percent of total flour.")
+    hydration_percent = Number("All water brought by non-flour lines, less evaporation, over flour.")
+    liquid_percent = Number("The trade's quick count: water and milk whole, nothing else, over flour.")
+    dough_yield = Number("100 + liquid percent.")
+    total_percent = Number("Everything that goes in, percent of flour.")
+    sugar_percent = Number("Sugars yeast can use, percent of flour (lactose not among them).")
+    lactose_percent = Number("Lactose, percent of flour; baker's yeast cannot use it.")
+    fat_percent = Number("Fat of every line that is not flour, percent of flour.")
+    salt_percent = Number("Salt of every line, percent of flour.")
+    instant_yeast_percent = Number("Yeast as instant dry yeast, percent of flour.")
+
+
+class LineAllergen(Open):
+    """An allergen and the lines that bring it."""
+
+    allergen = AnyText()
+    ingredients = Items(AnyText(), "Ingredients that bring it.", data_key="from")

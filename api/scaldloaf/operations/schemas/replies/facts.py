@@ -1,0 +1,137 @@
+"""The tables of facts."""
+
+from scaldloaf.operations.schemas.common import Composition, Units
+from scaldloaf.operations.schemas.fields import AnyObject, AnyText, Choice, Component, Flag, Integer, Number
+from scaldloaf.operations.schemas.objects import Items, Object, Open
+from scaldloaf.reference import EVIDENCE, YEAST_KINDS
+
+
+class IngredientsFactsIngredientsYeast(Component, Choice):
+    """What kind of yeast it is; null for none."""
+
+    names = YEAST_KINDS
+
+
+class CatalogueIngredient(Open):
+    """One ingredient, g per 100 g as sold."""
+
+    name = AnyText()
+    label = AnyText()
+    composition = Object(Composition)
+    water_percent = Number("g per 100 g.")
+    sucrose_percent = Number("g per 100 g.")
+    glucose_percent = Number("g per 100 g.")
+    fructose_percent = Number("g per 100 g.")
+    maltose_percent = Number("g per 100 g.")
+    lactose_percent = Number("g per 100 g.")
+    fat_percent = Number("g per 100 g.")
+    protein_percent = Number("g per 100 g.")
+    salt_percent = Number("g per 100 g.")
+    is_flour = Flag()
+    is_liquid = Flag()
+    yeast = IngredientsFactsIngredientsYeast(allow_none=True)
+    allergens = Items(AnyText(), "A list of names.")
+    aliases = Items(AnyText(), "A list of names.")
+    density_g_per_cm3 = Number("For cups and spoons; null when unknown.", allow_none=True)
+    evidence = Choice("What it rests on.", *EVIDENCE)
+    sources = Items(AnyText(), "A list of names.")
+    note = AnyText()
+
+
+class IngredientsFacts(Open):
+    """The catalogue."""
+
+    ingredients = Items(Object(CatalogueIngredient), "Ingredients.")
+
+
+class IngredientLabel(Open):
+    """One ingredient."""
+
+    name = AnyText()
+    label = AnyText()
+    is_liquid = Flag()
+
+
+class LabelsFacts(Open):
+    """Labels, for a page that only shows formulas: a seventh of the catalogue's bytes."""
+
+    ingredients = Items(Object(IngredientLabel), "Ingredients.")
+
+
+class Unit(Open):
+    """A unit. (number - zero) × factor turns it into the unit of its quantity that has factor 1 and
+    zero 0."""
+
+    unit = AnyText()
+    ucum = AnyText()
+    label = AnyText()
+    factor = Number("Size of the unit.")
+    zero = Number("What it reads where the other reads 0; 0 but for degF.")
+
+
+class Quantities(Open):
+    """Units of each quantity."""
+
+    mass = Items(Object(Unit), "Units of mass.")
+    length = Items(Object(Unit), "Units of length.")
+    volume = Items(Object(Unit), "Units of volume.")
+    temperature = Items(Object(Unit), "Units of temperature.")
+
+
+class UnitsFacts(Open):
+    """Units."""
+
+    quantities = Object(Quantities)
+    defaults = Object(Units)
+
+
+class Coefficient(Open):
+    """A number of the craft."""
+
+    name = AnyText()
+    value = Number("Best value.")
+    low = Number("Lower end.")
+    high = Number("Upper end.")
+    unit = AnyText()
+    evidence = Choice("What it rests on.", *EVIDENCE)
+    sources = Items(AnyText(), "A list of names.")
+    meaning = AnyText()
+    valid = AnyText()
+
+
+class CoefficientsFacts(Open):
+    """Coefficients."""
+
+    coefficients = Items(Object(Coefficient), "Coefficients.")
+
+
+class Source(Open):
+    """A source, and what of it was looked at."""
+
+    id = AnyText()
+    title = AnyText()
+    kind = AnyText()
+    year = Integer(allow_none=True)
+    identifier = AnyText()
+    seen = AnyText()
+
+
+class SourcesFacts(Open):
+    """Sources."""
+
+    sources = Items(Object(Source), "Sources.")
+
+
+class PanShape(Open):
+    """A shape; `pan` can be posted to pan-fill with the default units."""
+
+    name = AnyText()
+    label = AnyText()
+    pan = AnyObject()
+    note = AnyText()
+
+
+class PansFacts(Open):
+    """Pans."""
+
+    pans = Items(Object(PanShape), "Pans.")

@@ -1,0 +1,105 @@
+"""The reply of keeping: how the loaves keep, and which keeps longest."""
+
+from scaldloaf.dough import keeping as dough
+from scaldloaf.operations.schemas.fields import AnyText, Choice, Component, Flag, Integer, Number
+from scaldloaf.operations.schemas.objects import Items, Object, Open
+from scaldloaf.operations.schemas.replies.common import Estimate, Reply
+
+
+class KeepingReplyLoavesFit(Open):
+    """The curve initial + (final - initial)(1 - exp(-(days/time constant)^exponent)); null for scores of one
+    day, and for scores that do not tell staling from chance."""
+
+    initial = Object(Estimate, "Fresh from the oven, on the request's scale.")
+    final = Object(Estimate, "In the end, on the request's scale.")
+    time_constant_days = Object(Estimate, "How fast: 63 % of the way with an exponent of 1.")
+    exponent = Object(Estimate, "Shape; held at 1 until there are days enough.")
+    spread = Number("Standard deviation of one score about the curve.")
+
+
+class KeepingReplyLoavesTimeToLimitReason(Component, Choice):
+    """Why there is no best value, or why it is 0."""
+
+    names = (
+        dough.ONE_DAY,
+        dough.NO_TREND,
+        dough.AGAINST_DIRECTION,
+        dough.NOT_REACHED,
+        dough.ALREADY_REACHED,
+        dough.NO_LIMIT,
+    )
+
+
+class TimeToLimit(Open):
+    """Days until it is at the limit, with a 90 % interval."""
+
+    low = Number("Lower end; null where unknown or beyond the horizon.", allow_none=True)
+    best = Number("Median; null with a reason.", allow_none=True)
+    high = Number("Upper end; null where it may never come to it.", allow_none=True)
+    evidence = AnyText()
+    reason = KeepingReplyLoavesTimeToLimitReason(allow_none=True)
+    beyond_last_day = Flag("The best value lies beyond the last day with a score.")
+
+
+class CurvePoint(Open):
+    """The fitted curve."""
+
+    days = Number("Days since baking.")
+    low = Number("5 %.")
+    best = Number("Mean.")
+    high = Number("95 %.")
+
+
+class Residual(Open):
+    """A score against the curve."""
+
+    days = Number("Days since baking.")
+    score = Number("As given.")
+    fitted = Number("The curve.")
+    residual = Number("Score less curve.")
+
+
+class KeptLoaf(Open):
+    """A loaf."""
+
+    name = AnyText()
+    different_days = Integer("Days with a score; scores of one day are replicates.")
+    trend_percent = Number(
+        "Probability that it stales in the direction given; null for scores of one day.", allow_none=True
+    )
+    fit = Object(KeepingReplyLoavesFit, allow_none=True)
+    time_to_limit = Object(TimeToLimit)
+    curve = Items(
+        Object(CurvePoint), "For a chart, from day 0 or from a first score that is late; empty without a fit."
+    )
+    residuals = Items(Object(Residual), "Each score; empty without a fit.")
+
+
+class Place(Open):
+    """A place."""
+
+    place = Integer()
+    name = AnyText()
+    longest_percent = Number("Probability that it keeps longest of all ranked.")
+
+
+class Comparison(Open):
+    """Two loaves."""
+
+    longer = AnyText()
+    shorter = AnyText()
+    probability_percent = Number("Probability of this order.")
+    order = Choice("In a word.", "clear", "likely", "open")
+
+
+class KeepingReply(Reply):
+    """How the loaves keep."""
+
+    direction = Choice("As given.", dough.RISES, dough.FALLS)
+    unit = AnyText("As given.")
+    limit = Number("As given.", allow_none=True)
+    loaves = Items(Object(KeptLoaf), "The loaves in the order given.")
+    ranking = Items(
+        Object(Place), "From the one that keeps longest; loaves that cannot be told are left out."
+    )
+    comparisons = Items(Object(Comparison), "Each pair of the ranking.")

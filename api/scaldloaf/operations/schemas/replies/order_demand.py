@@ -1,0 +1,61 @@
+"""The reply of order-demand: what the orders take."""
+
+from scaldloaf.operations.schemas.fields import AnyText, Integer, Mass, Number
+from scaldloaf.operations.schemas.objects import Items, Object, Open
+from scaldloaf.operations.schemas.replies.common import FullFormula, Reply
+from scaldloaf.operations.schemas.replies.scaling import WeighOutLine
+
+
+class RequiredIngredient(Open):
+    """One ingredient over all orders, exact."""
+
+    ingredient = AnyText()
+    mass = Mass("In all.")
+    scald = Mass("In the scald, to be made the day before.")
+    dough = Mass("In the dough.")
+    dusting = Mass("For dusting.")
+    weighed = Mass(
+        "As the batches' rounded lines and the dusting add up; null without a scale.", allow_none=True
+    )
+    allergens = Items(AnyText(), "Allergens it brings.")
+
+
+class Production(Open):
+    """What is made of one formula."""
+
+    id = AnyText()
+    orders = Integer("How many orders ask for it.")
+    dough_mass = Mass("Dough to mix in all, before any loss.")
+    batches = Integer("Equal batches.")
+    batch_dough_mass = Mass("Dough of one batch.")
+    scald_mass = Mass("Scald to have ready from the day before, in all.")
+    dusting = Mass("Flour for dusting, in all.")
+    batch = Object(FullFormula, "One batch, exact; null when nothing is ordered of it.", allow_none=True)
+    batch_weigh_out = Items(Object(WeighOutLine), "One batch rounded for the scale; empty without a scale.")
+
+
+class ScaledOrder(Open):
+    """One order, scaled by itself."""
+
+    id = AnyText()
+    formula = AnyText()
+    factor = Number("Times the formula.")
+    dough_mass = Mass("Dough to mix for it.")
+    piece_mass = Mass("Scaling mass of a piece or pan; null without pieces.", allow_none=True)
+
+
+class IngredientAllergen(Open):
+    """An allergen and the ingredients that bring it."""
+
+    allergen = AnyText()
+    ingredients = Items(AnyText(), "Ingredients.", data_key="from")
+
+
+class OrderDemandReply(Reply):
+    """What the orders take."""
+
+    ingredients = Items(Object(RequiredIngredient), "Ingredients, in the order the formulas name them.")
+    formulas = Items(Object(Production), "The formulas, in their order.")
+    orders = Items(Object(ScaledOrder), "The orders, in their order.")
+    dough_mass = Mass("Dough to mix in all.")
+    allergens = Items(Object(IngredientAllergen), "Allergens.")

@@ -1,0 +1,36 @@
+"""The reply of pan-fill: the dough that fills the pan."""
+
+from scaldloaf.operations.schemas.fields import Integer, Percent, Volume
+from scaldloaf.operations.schemas.objects import Object, Open
+from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Reply
+
+
+class Fill(Open):
+    """A pan filled."""
+
+    pan_volume = Volume("What the pan holds, level full.")
+    loaf_volume = Volume("Volume of the loaf wanted.")
+    specific_volume = Object(Estimate, "Specific volume of the bread wanted, cm³/g.")
+    bake_loss_percent = Object(Estimate, "Bake loss reckoned with, percent of dough.")
+    dough_mass = Object(Estimate, "Dough for one pan. In `units.mass`.")
+    baked_mass = Object(Estimate, "The cooled loaf of one pan. In `units.mass`.")
+    pan_ratio = Object(Estimate, "Pan volume over dough mass, cm³/g.")
+
+
+class AgainstReferenceLoaf(Open):
+    """The dough of one pan against the reference loaf's."""
+
+    dough_mass = Object(Estimate, "More (or, below 0, less) dough. In `units.mass`.")
+    percent = Object(Estimate, "The same, percent of the reference loaf's dough.")
+
+
+class PanFillReply(Fill, Reply):
+    """Dough for the pan."""
+
+    pans = Integer("How many pans.")
+    total_dough_mass = Object(Estimate, "Dough for all pans. In `units.mass`.")
+    scalded_share_percent = Percent(
+        "Scalded share the answer is for; null when neither asked for nor known.", allow_none=True
+    )
+    formula = Object(FullFormula, required=False)
+    against_reference_loaf = Object(AgainstReferenceLoaf, required=False)

@@ -1,0 +1,53 @@
+"""The reply of recipe-import: the recipe as a formula, and how each line was read."""
+
+from scaldloaf.importing.doubt import LEVELS
+from scaldloaf.importing.readings import KINDS
+from scaldloaf.importing.vocabulary import PARTS
+from scaldloaf.operations.schemas.fields import AnyText, Choice, Flag, Integer
+from scaldloaf.operations.schemas.objects import Items, Object, Open
+from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Reply
+
+
+class ReadLine(Open):
+    """One ingredient, heading or mention, as read."""
+
+    line = Integer("Number of its line, from 1; a line of several ingredients comes several times.")
+    text = AnyText("The line as it came; its beginning when it is very long.")
+    kind = Choice("An ingredient, a heading, or a mention of the scald made elsewhere.", *KINDS)
+    read_as = AnyText("What it was read as, in words; empty when nothing was.")
+    part = Choice("Where it goes; `aside` is not in the dough: dusting, glaze, filling.", *PARTS)
+    ingredient = AnyText("Catalogue name; null when none was read.", allow_none=True)
+    mass = Object(
+        Estimate,
+        "Mass, with all that a cup, a range or an egg leaves open; null when none was read. In `units.mass`.",
+        allow_none=True,
+    )
+    sure = Choice("How sure the reading is; how well the mass is known is in its interval.", *LEVELS)
+    why = AnyText("Why it is not surer; empty when it is sure.")
+    alternatives = Items(AnyText(), "Other ingredients it could be, the likeliest first.")
+    in_formula = Flag("Whether it is in the formula.")
+
+
+class ReadCounts(Open):
+    """How many of the ingredients were read how."""
+
+    sure = Integer("Ingredients read for sure.")
+    likely = Integer("Ingredients likely read right.")
+    unsure = Integer("Ingredients read, but to be checked.")
+    not_read = Integer("Ingredients not read.")
+
+
+class RecipeImportReply(Reply):
+    """The recipe as a formula, and how each line was read."""
+
+    formula = Object(
+        FullFormula, "The lines that were read; null when no flour was among them.", allow_none=True
+    )
+    name = AnyText("The recipe's name; empty when it has none.")
+    recipes = Items(
+        AnyText(),
+        "Names of the recipes the document holds, in the order recipe_number counts; empty for "
+        "text and lines.",
+    )
+    lines = Items(Object(ReadLine), "Every line that is not blank, in order.")
+    counts = Object(ReadCounts)

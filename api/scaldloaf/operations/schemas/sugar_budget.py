@@ -1,0 +1,48 @@
+"""The request of sugar-budget: the stages from mixing to the oven, the yeast and the flour."""
+
+from scaldloaf.dough import limits, sugar, sugar_course, sugar_stages, yeast
+from scaldloaf.operations.schemas.common import Formula, Request
+from scaldloaf.operations.schemas.fields import Choice, Number, Percent, Temperature, Text
+from scaldloaf.operations.schemas.objects import Closed, Items, Object
+
+MAX_STAGES = 24
+
+
+class Stage(Closed):
+    """A stretch of time at one dough temperature."""
+
+    minutes = Number("How long it lasts.", 0.1, sugar_stages.LONGEST_MINUTES, required=True)
+    temperature = Temperature("Temperature of the dough (not of the room).", required=True)
+    name = Text("A name of your own.", 60, 0, load_default="")
+
+
+class YeastAndFlour(Closed):
+    yeast_tolerance = Choice(
+        "Ordinary baker's yeast, or a strain for sweet doughs.",
+        yeast.ORDINARY,
+        yeast.SUGAR_TOLERANT,
+        load_default=yeast.ORDINARY,
+    )
+    damaged_starch_percent = Percent(
+        "Damaged starch of the flour, percent of flour.",
+        maximum=sugar.DAMAGED_STARCH_UPPER_PERCENT,
+        load_default=sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT,
+    )
+
+
+class SugarBudgetRequest(YeastAndFlour, Request):
+    """A formula and its stages from mixing to the oven."""
+
+    formula = Object(Formula, required=True)
+    stages = Items(
+        Object(Stage),
+        "From the end of mixing to the oven, in order; 72 h at most in all.",
+        1,
+        MAX_STAGES,
+        required=True,
+    )
+    bake_loss_percent = Percent(
+        "Bake loss, percent of the dough put in the oven.",
+        maximum=limits.BAKE_LOSS_UPPER_PERCENT,
+        load_default=limits.BAKE_LOSS_LIDDED_PERCENT.value,
+    )

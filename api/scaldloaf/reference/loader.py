@@ -1,0 +1,128 @@
+"""Reads the reference tables and checks each row.
+
+A table that breaks its own rules (an unknown source, a value outside its range, a composition above 100 %)
+raises ReferenceDataError with the row's name.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from importlib import resources
+from string import Formatter
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+import tomli  # the standard library's tomllib, compiled: five times faster at start
+
+from scaldloaf.reference.rows import (
+    COMPOSITION_FIELDS,
+    EVIDENCE,
+    YEAST_KINDS,
+    Caution,
+    Coefficient,
+    Ingredient,
+    PanShape,
+    Source,
+)
+
+Rows = Mapping[str, Mapping[str, Any]]
+Row = TypeVar("Row")
+
+LARGEST_SUM_PERCENT = 100.5  # of a composition: tables round each of its parts
+
+
+class ReferenceDataError(RuntimeError):
+    """A reference table that contradicts itself."""
+
+
+def read_table(name: str, package: str = __package__) -> dict[str, dict[str, Any]]:
+    """The rows of a TOML file that lies in a package."""
+    return tomli.loads(resources.files(package).joinpath(f"{name}.toml").read_text("utf-8"))
+
+
+def _build(kind: Callable[..., Row], key: str, name: str, row: Mapping[str, Any]) -> Row:
+    """A row as a record, its lists as tuples; ``key`` is the field that holds its name."""
+    frozen = {field: tuple(value) if isinstance(value, list) else value for field, value in row.items()}
+    try:
+        return kind(**{key: name}, **frozen)
+    except TypeError as error:
+        raise ReferenceDataError(f"{name!r}: {error}") from None
+
+
+def _require(holds: bool, what: str) -> None:
+    if not holds:
+        raise ReferenceDataError(what)
+
+
+def _check_sources(
+    name: str, cited: Iterable[str], sources: Mapping[str, Source], evidence: str = "from memory"
+) -> None:
+    """Refuse a row that cites an unknown source, or is labelled published without one."""
+    cited = tuple(cited)
+    for source in cited:
+        _require(source in sources, f"{name!r} cites the unknown source {source!r}")
+    _require(evidence in EVIDENCE, f"{name!r} has no known evidence label")
+    _require(evidence != "published" or bool(cited), f"{name!r} is labelled published without a source")
+
+
+def sources_of(rows: Rows) -> dict[str, Source]:
+    """The sources of a table, by id."""
+    return {
+        name: _build(Source, "id", name, {"year": None, "identifier": "", **row})
+        for name, row in rows.items()
+    }
+
+
+def coefficients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Coefficient]:
+    """The coefficients of a table, by name; each within its own range."""
+    found = {
+        name: _build(Coefficient, "name", name, {"sources": [], "valid": "", **row})
+        for name, row in rows.items()
+    }
+    for row in found.values():
+        _require(row.low <= row.value <= row.high, f"coefficient {row.name!r} lies outside its own range")
+        _check_sources(row.name, row.sources, sources, row.evidence)
+    return found
+
+
+def ingredients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Ingredient]:
+    """The ingredients of a table, by name; no spelling stands for two of them."""
+    found = {name: _build(Ingredient, "name", name, row) for name, row in rows.items()}
+    taken: dict[str, str] = {}
+    for row in found.values():
+        parts = [getattr(row, field) for field in COMPOSITION_FIELDS]
+        adds_up = min(parts) >= 0 and sum(parts) <= LARGEST_SUM_PERCENT
+        _require(adds_up, f"ingredient {row.name!r} does not add up")
+        _require(row.yeast is None or row.yeast in YEAST_KINDS, f"ingredient {row.name!r}: unknown yeast")
+        _check_sources(row.name, row.sources, sources, row.evidence)
+        for spelling in (row.name, *row.aliases):
+            _require(
+                taken.setdefault(spelling, row.name) == row.name,
+                f"spelling {spelling!r} stands for both {taken[spelling]!r} and {row.name!r}",
+            )
+    return found
+
+
+def cautions_of(
+    rows: Rows, sources: Mapping[str, Source], coefficients: Mapping[str, Coefficient]
+) -> dict[str, Caution]:
+    """The cautions of a table, by code, each with the temperatures that its text names."""
+    found = {}
+    for code, row in rows.items():
+        temperatures = {}
+        for _, name, _, _ in Formatter().parse(row["text"]):
+            if name is not None:
+                known = name in coefficients and coefficients[name].unit == "°C"
+                _require(
+                    known, f"caution {code!r} names {name!r}, which is no temperature among the coefficients"
+                )
+                temperatures[name] = coefficients[name].value
+        found[code] = _build(Caution, "code", code, {"sources": [], "temperatures_c": temperatures, **row})
+        _check_sources(code, found[code].sources, sources)
+    return found
+
+
+def pans_of(rows: Rows) -> dict[str, PanShape]:
+    """The pans of a table, by name."""
+    return {
+        name: PanShape(name, row["label"], MappingProxyType(row["pan"]), row.get("note", ""))
+        for name, row in rows.items()
+    }

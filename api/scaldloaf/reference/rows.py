@@ -1,0 +1,105 @@
+"""The rows of the reference tables, each with what it rests on."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+EVIDENCE = ("exact", "published", "common practice", "from memory", "assumption")
+COMPOSITION_FIELDS = (
+    "water_percent",
+    "sucrose_percent",
+    "glucose_percent",
+    "fructose_percent",
+    "maltose_percent",
+    "lactose_percent",
+    "fat_percent",
+    "protein_percent",
+    "salt_percent",
+)
+YEAST_KINDS = ("instant", "active_dry", "compressed")
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a fact was seen: a paper, table, standard or trade page; or nowhere, and says so."""
+
+    id: str
+    title: str
+    kind: str  # paper | book | standard | law | table | trade page | none
+    year: int | None
+    identifier: str  # DOI, section, table number or address; "" when there is none
+    seen: str  # what was actually looked at: "full text", "table", "quoted elsewhere", "not seen"
+
+
+@dataclass(frozen=True, slots=True)
+class Coefficient:
+    """A number of the craft with its range, evidence and sources."""
+
+    name: str
+    value: float
+    low: float
+    high: float
+    unit: str
+    evidence: str
+    sources: tuple[str, ...]
+    meaning: str  # one plain sentence: what it is
+    valid: str  # where it holds, in words; "" when it holds everywhere
+
+
+@dataclass(frozen=True, slots=True)
+class Ingredient:
+    """One ingredient: mass fractions in percent, and what the trade counts it as.
+
+    ``yeast`` names the kind of yeast it is, or None. ``is_liquid`` marks what the trade's quick count calls
+    liquid (water and milks, whole). ``density_g_per_cm3`` is for cups and spoons. ``own`` marks an ingredient
+    that the request brings and the catalogue does not have.
+    """
+
+    name: str
+    label: str
+    water_percent: float = 0.0
+    sucrose_percent: float = 0.0
+    glucose_percent: float = 0.0
+    fructose_percent: float = 0.0
+    maltose_percent: float = 0.0
+    lactose_percent: float = 0.0
+    fat_percent: float = 0.0
+    protein_percent: float = 0.0
+    salt_percent: float = 0.0
+    is_flour: bool = False
+    is_liquid: bool = False
+    yeast: str | None = None
+    allergens: tuple[str, ...] = ()
+    aliases: tuple[str, ...] = ()
+    density_g_per_cm3: float | None = None
+    evidence: str = "from memory"
+    sources: tuple[str, ...] = ()
+    note: str = ""
+    own: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A warning for the step where it matters, deferring to whoever decides locally.
+
+    A {name} in its text stands for the coefficient of that name, a temperature; temperatures_c has them.
+    """
+
+    code: str
+    text: str
+    defer_to: str
+    sources: tuple[str, ...]
+    temperatures_c: Mapping[str, float]
+
+    def text_in(self, degrees: Callable[[float], str]) -> str:
+        """The text, each of its temperatures as ``degrees`` writes it: °C -> "60 °C"."""
+        return self.text.format(**{name: degrees(value) for name, value in self.temperatures_c.items()})
+
+
+@dataclass(frozen=True, slots=True)
+class PanShape:
+    """A generic pan (no maker): inside dimensions in cm, for a start."""
+
+    name: str
+    label: str
+    pan: Mapping[str, str | float]
+    note: str

@@ -1,0 +1,51 @@
+"""One meaning a constant: what holds a coefficient has the coefficient's name, and stands in one module alone."""
+
+import ast
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from scaldloaf import dough
+from scaldloaf.reference import COEFFICIENTS
+
+MODULES = sorted(Path(dough.__path__[0]).glob("*.py"))
+# Models that have names of their own for their coefficients; no other may.
+NOT_YET = {"keeping.py", "trials.py"}
+
+
+def coefficient_of(node: ast.expr) -> str | None:
+    """The key of ``coefficient("key")`` or ``coefficient("key").value``; None for anything else."""
+    if isinstance(node, ast.Attribute) and node.attr == "value":
+        node = node.value
+    match node:
+        case ast.Call(func=ast.Name(id="coefficient"), args=[ast.Constant(value=str(key))]):
+            return key
+    return None
+
+
+def assignments(module: Path) -> list[tuple[str, str]]:
+    """(name, key) of every module-level constant that holds a coefficient or its value."""
+    tree = ast.parse(module.read_text("utf-8"))
+    return [(target.id, key) for node in tree.body if isinstance(node, ast.Assign)
+            for target in node.targets if isinstance(target, ast.Name) and (key := coefficient_of(node.value))]
+
+
+def literal_keys(module: Path) -> list[str]:
+    """Every key that a module passes to ``coefficient`` as a plain text."""
+    return [key for node in ast.walk(ast.parse(module.read_text("utf-8"))) if isinstance(node, ast.Call)
+            and (key := coefficient_of(node))]
+
+
+@pytest.mark.parametrize("module", [each for each in MODULES if each.name not in NOT_YET], ids=lambda each: each.name)
+def test_a_constant_has_the_name_of_its_coefficient(module):
+    named = assignments(module)
+    assert [name for name, key in named if name != key.upper()] == []
+    # and a formula holds no coefficient without a name
+    assert Counter(literal_keys(module)) == Counter(key for _, key in named)
+
+
+def test_a_coefficient_is_read_in_one_module():
+    readers = Counter(key for module in MODULES if module.name not in NOT_YET for key in literal_keys(module))
+    assert len(readers) > 60 and set(readers) <= set(COEFFICIENTS)
+    assert [key for key, count in readers.items() if count > 1] == []
