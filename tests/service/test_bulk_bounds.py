@@ -7,7 +7,6 @@ import http.client
 import io
 import json
 import os
-import re
 import resource
 import signal
 import socket
