@@ -76,7 +76,7 @@ def test_every_file_of_the_page_is_kept(open_page):
 def moving(tmp_path, monkeypatch):
     """A service of its own whose page can be changed: moving.page(path) is a file, moving.renew() serves what is there."""
     copy = tmp_path / "project"
-    for part in ("api", "deploy", "web"):
+    for part in ("api", "deploy", "openapi", "web"):
         shutil.copytree(running.ROOT / part, copy / part)
     monkeypatch.setattr(running, "ROOT", copy)
 

@@ -149,7 +149,7 @@ def test_the_application_alone_checks_the_names_too(monkeypatch):
 
 def test_one_list_has_the_settings_of_gunicorn_too():
     assert settings_from({"SCALDLOAF_WORKERS": "3", "SCALDLOAF_THREADS": "1"}) == Settings(
-        workers=3, threads=1
+        workers=3, threads=1, bulks=1
     )
     assert settings_from({}) == Settings()
     for name in ("WORKERS", "THREADS"):
