@@ -242,7 +242,7 @@ def correct_hydration(
     before = break_down(formula)
     share = before.scalded_share_percent if change.share_percent is None else change.share_percent
     ratio, notes = _ratio(change, before, share)
-    change = change._replace(share_percent=share, liquid_ratio=ratio)
+    change = Change(share, ratio, change.hydration_percent, change.hold, change.scald_liquids)
     here = Spot(before.scalded_share_percent, before.scald_liquid_ratio, before.hydration_percent)
     there = Spot(share, ratio if share > 0 else None)
 
