@@ -64,25 +64,28 @@ function createAnswers(entries) {
   };
 }
 
-/** storage: where work is kept; page: {reckon(), redraw(), mark()}, what a change sets off. */
+/** storage: where work is kept; page: {reckon(), redraw(), mark(), notSaved()}, what a change sets off. */
 export async function createBench(storage, page) {
   const api = createApi();
   const language = pickLanguage([storage.getItem(LANGUAGE_KEY), ...navigator.languages].filter(Boolean));
   const [t, labels] = await Promise.all([textsOf(language), api.facts("labels")]);
   const pattern = startingWork(Object.fromEntries(Object.entries(WORK).map(([when, stages]) =>
     [when, stages.map(([name, ...rest]) => [t(`stages.${name}`), ...rest])])));
-  const readers = async () => (await import("./saved.js")).readersOf(pattern);
-  const anySaved = [WORK_KEY, NOTEBOOK_KEY].some((key) => storage.getItem(key) !== null);
-  const read = anySaved ? await readers() : {};
-  const store = createStore({ units: OWN_SYSTEM, ...structuredClone(pattern) }, storage, WORK_KEY, read[WORK_KEY]);
-  const notebook = createStore(freshNotebook(), storage, NOTEBOOK_KEY, read[NOTEBOOK_KEY]);
+  const stores = [[WORK_KEY, { version: VERSION, units: OWN_SYSTEM, ...structuredClone(pattern) }],
+                  [NOTEBOOK_KEY, { version: VERSION, ...freshNotebook() }]];
+  const anySaved = stores.some(([key]) => storage.getItem(key) !== null);
+  const { keptState } = anySaved ? await import("./saved.js") : {};
+  const saved = stores.map(([key, fresh]) => keptState?.(storage, key, fresh, pattern));
+  const [store, notebook] = stores.map(([key, fresh], index) => createStore(key, fresh, storage, saved[index], page.notSaved));
   const { state } = store;
   const liquids = new Set(labels.ingredients.filter((each) => each.is_liquid).map((each) => each.name));
   let tables = null;
 
   const bench = {
-    t, api, state, notebook, language, pattern, pans: [], board: createBoard(),
+    t, api, state, notebook, storage, language, pattern, pans: [], board: createBoard(),
     answers: createAnswers(() => ({ work: state, trials: notebook.state.trials })),
+    /** What of the kept work and notebook can't be used, as faults of the schema. */
+    unused: saved.flatMap((each, index) => each?.faults.map((fault) => ({ ...fault, key: stores[index][0] })) ?? []),
     locale: navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language,
     names: ingredientNames(t, labels.ingredients, async () => (await api.facts("ingredients")).ingredients),
     isLiquid: (name) => liquids.has(name),
@@ -104,16 +107,26 @@ export async function createBench(storage, page) {
       return structuredClone(work);
     },
     redraw: () => page.redraw(),
-    /** Takes over what another window saved; whether it was anything of ours. */
+    /** Takes over what another window saved; whether it was anything of ours. What only a newer page can read stays its. */
     async takeOver(key, text) {
       const taken = [store, notebook].find((each) => each.key === key);
-      const whole = taken && (await readers())[key](text, { version: VERSION, ...taken.fresh });
-      if (whole) taken.takeOver(whole);
-      return Boolean(whole);
+      if (!taken) return false;
+      const { state: whole, faults } = (await import("./saved.js")).stateOf(key, text, taken.fresh, pattern);
+      if (faults.length) {
+        taken.leave();
+        page.notSaved("otherWindow");
+        return false;
+      }
+      taken.takeOver(whole);
+      return true;
     },
     switchLanguage(to) {
-      storage.setItem(LANGUAGE_KEY, to);
-      location.reload();
+      try {
+        storage.setItem(LANGUAGE_KEY, to);
+        location.reload();
+      } catch {
+        page.notSaved();
+      }
     },
   };
   if (state.units !== OWN_SYSTEM || state.pan.shape) await bench.learnTables();

@@ -104,7 +104,7 @@ set(value), place, optional (may be empty), hint, hideLabel, unitText. */
 export function numberField(bench, options) {
   const { t } = bench;
   const quantity = () => (typeof options.quantity === "function" ? options.quantity() : options.quantity);
-  const input = h("input", { type: "text", inputmode: "decimal", autocomplete: "off", class: "number",
+  const input = h("input", { type: "text", inputmode: "decimal", autocomplete: "off", class: "number", maxlength: 60,
                              required: !options.optional, placeholder: options.placeholder });
   const unit = h("span", { class: "unit" });
   const hint = options.hint ? h("small", { class: "hint" }, options.hint) : null;

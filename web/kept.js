@@ -4,41 +4,37 @@ saved.js reads it again. */
 export const WORK_KEY = "scaldloaf.work";
 export const VERSION = 1;
 
-/** A storage that forgets. */
-function noStorage() {
-  const kept = new Map();
-  return { getItem: (key) => kept.get(key) ?? null, setItem: (key, value) => kept.set(key, value),
-           removeItem: (key) => kept.delete(key) };
-}
-
-/** The browser's storage, or one that forgets where the browser refuses it. */
+/** The browser's storage; one that is empty and keeps nothing where the browser lets nothing be read. */
 export function browserStorage() {
   try {
-    const probe = "scaldloaf.probe";
-    localStorage.setItem(probe, "1");
-    localStorage.removeItem(probe);
+    for (const key of [WORK_KEY, NOTEBOOK_KEY, ANSWERS_KEY]) localStorage.getItem(key);
     return localStorage;
   } catch {
-    return noStorage();
+    return { getItem: () => null, removeItem() {}, setItem() { throw new Error("no storage"); } };
   }
 }
 
-/** A state that is saved under a key at every change. read(text, fresh): what was saved; what can't be read is set aside and
-not overwritten. */
-export function createStore(fresh, storage, key, read) {
-  const text = storage.getItem(key);
-  const saved = text === null ? null : read(text, { version: VERSION, ...fresh });
-  if (text !== null && !saved) storage.setItem(`${key}.unreadable`, text);
-  const state = saved ?? { version: VERSION, ...fresh };
+/** A state that is saved under a key at every change. saved: what was kept there, as keptState of saved.js reads it.
+notSaved(): changes can't be saved. */
+export function createStore(key, fresh, storage, saved, notSaved) {
+  const state = saved?.state ?? fresh;
+  let may = saved?.safe ?? true;
+  function save() {
+    try {
+      if (may) return storage.setItem(key, JSON.stringify(state));
+    } catch { /* a full storage must not stop the work */ }
+    notSaved();
+  }
+  if (saved?.faults.length) save();
   return {
     key, state, fresh,
     /** change((state) => { state.share = 30 }): alter and save. */
     change(alter) {
       alter(state);
-      try {
-        storage.setItem(key, JSON.stringify(state));
-      } catch { /* a full storage must not stop the work */ }
+      save();
     },
+    /** What is kept is another's from now on, and not overwritten. */
+    leave() { may = false; },
     /** Takes over a state that another window of the page has saved. */
     takeOver(whole) {
       for (const name of Object.keys(state)) delete state[name];

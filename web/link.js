@@ -35,14 +35,14 @@ export async function linkOf(work) {
   return `#${NAME}=${toText(await through(bytes, new CompressionStream("deflate-raw")))}`;
 }
 
-/** The work in a fragment; null when there is none, undefined when it can't be read. */
-export async function workOf(fragment) {
+/** The text of the work in a fragment; null when there is none, undefined when it can't be read. */
+export async function planTextOf(fragment) {
   const text = new URLSearchParams(fragment.slice(1)).get(NAME);
   if (text === null) return null;
   try {
     if (text.length > TEXT_LIMIT) return undefined;
     const bytes = await through(toBytes(text), new DecompressionStream("deflate-raw"), TEXT_LIMIT * 10);
-    return JSON.parse(new TextDecoder().decode(bytes));
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
   } catch {
     return undefined;
   }

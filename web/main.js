@@ -11,6 +11,7 @@ import { SYSTEMS } from "./numbers.js";
 import {
   breadAfter, breadBefore, breakdownRequest, correctionRequest, movesShare, panFillRequest, sugarRequest, weighOutRequest,
 } from "./requests.js";
+import { failed } from "./start.js";
 import { sugarSection } from "./sugar-section.js";
 import { waterSection } from "./water-section.js";
 import { weighSection } from "./weigh-section.js";
@@ -24,7 +25,8 @@ const SIGNS = ["pointerdown", "keydown", "scroll", "focusin", "input", "click"];
 
 const root = document.querySelector("#work");
 
-async function start() {
+/** Puts the page together, as soon as the service can be reached. */
+export async function start() {
   try {
     const bench = await mount(browserStorage());
     writeAround(bench);
@@ -32,7 +34,8 @@ async function start() {
   } catch (error) {
     if (!(error instanceof Unreachable)) throw error;
     root.querySelector("#starting").textContent = root.dataset.unreachable;
-    setTimeout(start, RETRY_MS);
+    await new Promise((done) => { setTimeout(done, RETRY_MS); });
+    await start();
   }
 }
 
@@ -53,12 +56,15 @@ function keepForOffline(bench) {
 
 /** Puts the page together and asks for the first answers. */
 async function mount(storage) {
-  const bench = await createBench(storage, { reckon, redraw, mark });
+  let unsaved = null;             // why changes can't be saved, once they can't
+  let mounted = false;
+  const bench = await createBench(storage, { reckon, redraw, mark, notSaved });
   const { t, state } = bench;
   const sections = [formulaSection, waterSection, fillSection, sugarSection, weighSection].map((make) => make(bench));
   const byStep = Object.fromEntries(sections.map((section) => [section.step, section]));
   const link = h("p", { class: "link-state", role: "status" });
   const notice = h("p", { class: "link-state", role: "status" });
+  const kept = h("div", { class: "link-state", role: "status" });
   const told = h("p", { class: "unseen", role: "status" });
   const later = h("div", {});
   const faults = new Map();       // step -> its faults in this run
@@ -212,6 +218,18 @@ async function mount(storage) {
     again();
   }
 
+  function notSaved(why = "storage") {
+    if (unsaved) return;
+    unsaved = why;
+    if (mounted) tellKept();
+  }
+
+  /** Says what of the kept work can't be used, and that changes can't be saved. */
+  async function tellKept() {
+    const { keptSaid } = await t.moreFor(import("./aside.js"));
+    kept.replaceChildren(...keptSaid(bench, unsaved));
+  }
+
   /** Writes every field anew from the state. */
   function redraw() {
     for (const section of sections) section.refresh();
@@ -229,10 +247,15 @@ async function mount(storage) {
   }
 
   async function makeMore() {
-    more ??= import("./later.js").then(({ makeLater }) => makeLater(bench, later, byStep, sections));
-    (await more).draw();
-    draw(bench.answers.now());
-    (await more).place.restore();
+    try {
+      more ??= import("./later.js").then(({ makeLater }) => makeLater(bench, later, byStep, sections));
+      (await more).draw();
+      draw(bench.answers.now());
+      (await more).place.restore();
+    } catch (error) {
+      more = null;
+      return failed(later, error);
+    }
     requestAnimationFrame(() => requestAnimationFrame(() => root.classList.add("drawn")));
     root.dispatchEvent(new CustomEvent("scaldloaf-whole", { bubbles: true, composed: true }));
   }
@@ -260,7 +283,7 @@ async function mount(storage) {
   const languages = Object.keys(LANGUAGES).length > 1
     ? choice(t("tools.language"), Object.entries(LANGUAGES), bench.language, bench.switchLanguage) : null;
 
-  root.replaceChildren(h("div", { class: "tools" }, units, languages), link, notice, told,
+  root.replaceChildren(h("div", { class: "tools" }, units, languages), link, notice, kept, told,
     ...sections.map((section) => section.node), later);
   addEventListener("online", reckon);
   // The page open in two windows is one bench and one notebook: the last change counts, in both.
@@ -271,9 +294,11 @@ async function mount(storage) {
     redraw();
     reckon();
   });
+  mounted = true;
+  if (unsaved || bench.unused.length) tellKept();
   if (storage.getItem(ANSWERS_KEY) !== null) {
-    const kept = (await import("./saved.js")).keptAnswers(storage, entriesOf("weigh", entries()), bench.units().wire);
-    if (kept) bench.showAnswers(kept);
+    const answers = (await import("./saved.js")).keptAnswers(storage, entriesOf("weigh", entries()), bench.units().wire);
+    if (answers) bench.showAnswers(answers);
   }
   if (location.hash) await (await import("./open-link.js")).openLink(bench);
   reckon();
@@ -338,5 +363,3 @@ function whenWanted(run) {
   for (const sign of SIGNS) addEventListener(sign, now, { capture: true, passive: true });
   timer = setTimeout(now, QUIET_MS);
 }
-
-start();

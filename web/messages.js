@@ -8,7 +8,7 @@ export const LANGUAGES = { en: "English", de: "Deutsch" };
 export function pickLanguage(wanted) {
   for (const tag of wanted) {
     const language = tag.toLowerCase().split("-")[0];
-    if (language in LANGUAGES) return language;
+    if (Object.hasOwn(LANGUAGES, language)) return language;
   }
   return "en";
 }

@@ -1,13 +1,16 @@
 /** The notebook on the page: save and open breads, carry everything as a file, hand a plan on as a link. */
 
+import { asideRow, partOf } from "./aside.js";
 import { h, keyedRows, section } from "./dom.js";
 import { briefAnswers } from "./kept.js";
 import { linkOf } from "./link.js";
-import { merge, readNotebook, writeNotebook } from "./notebook.js";
+import { merge, readNotebook } from "./notebook.js";
 import { putOnBench } from "./put-on-bench.js";
+import { saveFile } from "./start.js";
 import { newKey } from "./work.js";
 
 const MOST_BYTES = 20_000_000;
+const MOST_NAMED = 10;
 
 export function notebookSection(bench) {
   const { t, notebook, state } = bench;
@@ -17,7 +20,7 @@ export function notebookSection(bench) {
   const say = (name, values) => { said.textContent = t(`notebook.${name}`, values); };
 
   function breadRow(bread) {
-    const when = new Intl.DateTimeFormat(bench.locale, { dateStyle: "medium" }).format(new Date(bread.saved));
+    const when = bread.saved ? new Intl.DateTimeFormat(bench.locale, { dateStyle: "medium" }).format(new Date(bread.saved)) : "";
     const name = bread.name || t("notebook.nameless");
     return {
       node: h("li", {}, h("span", { class: "bread-name" }, name, h("small", {}, ` ${when}`)),
@@ -60,10 +63,8 @@ export function notebookSection(bench) {
   }
 
   function download() {
-    const url = URL.createObjectURL(new Blob([writeNotebook(notebook.state)], { type: "application/json" }));
-    const link = h("a", { href: url, download: `scaldloaf-${new Date().toISOString().slice(0, 10)}.json` });
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(url), 10_000);
+    const { breads, trials, loaves, keeping } = notebook.state;
+    saveFile({ breads, trials, loaves, keeping });
   }
 
   async function upload(file) {
@@ -74,6 +75,17 @@ export function notebookSection(bench) {
     bench.redraw();
     bench.changeNotebook(() => {});
     say("imported", { count: added });
+    if (read.unread.length) said.append(" ", unreadSaid(read));
+  }
+
+  /** How much of a file was read, and what was not. */
+  function unreadSaid({ notebook: { breads, trials, loaves }, unread }) {
+    const count = breads.length + trials.length + loaves.length;
+    const names = unread.slice(0, MOST_NAMED).map(({ list, index, name }) => {
+      const title = typeof name === "string" && name ? `“${name.slice(0, 60)}”` : index === undefined ? "" : index + 1;
+      return `${partOf(t, [list])} ${title}`.trim();
+    });
+    return t("notebook.unread", { count, whole: count + unread.length, names: names.join(", ") + (unread.length > MOST_NAMED ? " …" : "") });
   }
 
   async function link() {
@@ -94,7 +106,7 @@ export function notebookSection(bench) {
     refresh, say,
     node: section("notebook", t("notebook.title"),
       [h("div", { class: "buttons" }, button("keep", keep), button("linkMake", link)), list,
-       h("div", { class: "buttons" }, button("export", download), button("import", () => file.click()), file), said],
+       h("div", { class: "buttons" }, button("export", download), button("import", () => file.click()), file), said, asideRow(bench)],
       null, { intro: t("notebook.intro") }),
   };
 }

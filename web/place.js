@@ -1,6 +1,8 @@
 /** The place on the page, kept when it is loaded anew, or left and come back to: what is in the middle of the window, and which
 folded parts are open. */
 
+import { PLACE, checked, readJson } from "./schema.js";
+
 const KEY = "scaldloaf.place";
 const HOLD_MS = 3000;           // after that nothing more is drawn by itself
 const COLUMN = 0.75;            // of the width: the column of the answers, where nothing sticks to the window
@@ -43,10 +45,12 @@ export function keepPlace(root) {
 
   function kept() {
     const [{ type }] = performance.getEntriesByType("navigation");
+    if (type === "navigate") return null;
     try {
-      return type === "navigate" ? null : JSON.parse(sessionStorage.getItem(KEY));
+      const { value, faults } = checked(PLACE, readJson(sessionStorage.getItem(KEY) ?? "").value);
+      return faults.length ? null : value;
     } catch {
-      return null;
+      return null;            // the browser shows no storage
     }
   }
 

@@ -1,29 +1,41 @@
 /** Another work put on the bench; the one that was there goes to the notebook unless it is there already. */
 
 import { briefAnswers } from "./kept.js";
-import { completed, speak } from "./saved.js";
+import { speak } from "./saved.js";
+import { LINK, checked } from "./schema.js";
 import { newKey } from "./work.js";
 
+/** Saves nothing before the page has drawn it: what can't be drawn would stop every start to come. */
 export function putOnBench(bench, work, answers = null) {
-  setAside(bench);
-  // Another bread: nothing of it is in the bowl yet.
-  bench.keep((now) => Object.assign(now, rekeyed(completed(work, bench.pattern)), { ticked: [] }));
-  bench.redraw();
+  const { state } = bench;
+  const before = { ...state };
+  const [now, last] = [bench.work(), bench.answers.now()];
+  try {
+    // Another bread: nothing of it is in the bowl yet.
+    Object.assign(state, rekeyed(checked(LINK, work, bench.pattern).value), { ticked: [] });
+    bench.redraw();
+  } catch (error) {
+    Object.assign(state, before);
+    bench.redraw();
+    throw error;
+  }
+  if (setAside(bench, now, last)) bench.redraw();
   if (speak(answers, bench.units().wire)) bench.showAnswers(answers);
   bench.change(() => {});
 }
 
-function setAside({ t, pattern, notebook, answers, work: workOf }) {
-  const now = workOf();
+function setAside({ t, pattern, notebook }, now, last) {
   const plain = (work) => JSON.stringify({ ...work, ticked: null }).replace(/"key":"[^"]*"/g, "");
-  if ([pattern, ...notebook.state.breads.map((bread) => bread.work)].some((known) => plain(known) === plain(now))) return;
+  if ([pattern, ...notebook.state.breads.map((bread) => bread.work)].some((known) => plain(known) === plain(now))) return false;
   notebook.change((book) => book.breads.unshift({ key: newKey(), name: t("notebook.aside", { name: now.formula.name }),
-                                                  saved: Date.now(), work: now, answers: briefAnswers(answers.now()) }));
+                                                  saved: Date.now(), work: now, answers: briefAnswers(last) }));
+  return true;
 }
 
 /** A work with keys of its own, so that no row of the page takes it for the one before. */
-function rekeyed(work) {
+function rekeyed({ version, units, ...work }) {
   const fresh = structuredClone(work);
-  for (const each of [...fresh.formula.lines, ...fresh.stages, ...fresh.plan.before, ...fresh.plan.after]) each.key = newKey();
+  const { formula, water, stages, plan } = fresh;
+  for (const each of [...formula.lines, ...water.curve, ...stages, ...plan.before, ...plan.after]) each.key = newKey();
   return fresh;
 }

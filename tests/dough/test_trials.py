@@ -154,7 +154,7 @@ def test_any_plausible_bakes_give_a_calibration_or_a_refusal(trials):
         assert refused.argument.startswith("trials")
         return
     check_calibration(fit.calibration)
-    assert 0.3 <= fit.calibration.spread_percent <= 7
+    assert 0.3 <= fit.calibration.spread_percent <= 50        # what a request takes back; bakes may differ wildly
     assert all(0 <= reading.soundness <= 1 and reading.predicted_volume_cm3 > 0 for reading in fit.readings)
 
 

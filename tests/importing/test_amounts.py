@@ -5,13 +5,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scaldloaf.importing.amounts import Marks, NotANumber, decimal, marks_of, quantity_at
-from scaldloaf.importing.text import clean, tokenise
+from scaldloaf.importing.text import clean, cut, tokenise
 
 UNKNOWN = Marks()
 
 
 def quantity(text, marks=UNKNOWN):
-    tokens = tokenise(clean(text))
+    tokens = tokenise(cut(clean(text)))
     found, end = quantity_at(tokens, 0, marks)
     assert end == len(tokens), f"{text!r} was read up to token {end} of {len(tokens)}"
     return found

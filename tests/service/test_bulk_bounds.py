@@ -4,6 +4,7 @@ However a bulk ends, its caller is told, and the place it had is free again.
 """
 
 import http.client
+import io
 import json
 import os
 import re
@@ -239,6 +240,42 @@ def test_bulks_compute_in_turn():
     assert order == list(range(5))
     turns.take()        # it is free again
     turns.pass_on()
+
+
+def test_only_one_bulk_computes_at_a_time(monkeypatch):
+    app, running, most = create_app(Settings()), [], []
+
+    def perform(*_):
+        running.append(1)
+        time.sleep(0.001)
+        most.append(len(running))
+        running.pop()
+        return {}
+
+    monkeypatch.setattr(bulk, "perform", perform)
+    replies = []
+    threads = [threading.Thread(target=lambda: replies.append(FlaskClient(app).post(
+        "/v1/bulk", data=lines(100), content_type=MEDIA).get_data())) for _ in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert [reply.count(b'"status":200') for reply in replies] == [100] * 4 and set(most) == {1}
+
+
+def test_a_bulk_that_waits_for_its_caller_gives_up_its_turn():
+    turns, backlog = Turns(), Backlog(MB)
+    intake = bulk._Intake(backlog, turns, 600)
+    intake.take_turn()
+    waiting = threading.Thread(target=intake.read, args=(1,), daemon=True)
+    waiting.start()
+    other = threading.Thread(target=turns.take, daemon=True)
+    other.start()
+    other.join(PATIENCE_S)
+    assert waiting.is_alive() and not other.is_alive()
+    backlog.fill(io.BytesIO(), 1)
+    waiting.join()
+    backlog.close()
 
 
 # The budget of a bulk

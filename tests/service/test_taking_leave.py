@@ -7,10 +7,12 @@ import threading
 import time
 import urllib.error
 import urllib.request
+from types import SimpleNamespace
 from urllib.parse import urlsplit
 
 import pytest
 import requests
+from gunicorn.http.body import Body, LengthReader
 
 from replies import PROBLEM
 from running import Service
@@ -51,10 +53,10 @@ def by_requests(service, session) -> tuple[int, bytes]:
     return reply.status_code, reply.content
 
 
-def by_socket(service) -> tuple[int, bytes]:
+def by_socket(service, body: bytes = LARGE) -> tuple[int, bytes]:
     """Sends all before it reads."""
     with connect(service) as connection:
-        connection.sendall(head("/v1/breakdown", JSON, f"Content-Length: {len(LARGE)}") + LARGE)
+        connection.sendall(head("/v1/breakdown", JSON, f"Content-Length: {len(body)}") + body)
         status, _, body = reply_of(connection)
         return status, body
 
@@ -103,7 +105,7 @@ def test_a_limited_caller_reads_that_it_is():
 
 def test_a_worker_of_one_thread_hears_its_callers_out_too():
     with Service(SCALDLOAF_THREADS="1") as service:
-        assert {by_socket(service)[0] for _ in range(50)} == {413}
+        assert {by_socket(service, LARGE * 10)[0] for _ in range(20)} == {413}
 
 
 def test_a_connection_serves_on_after_a_small_body_that_was_not_read(service):
@@ -112,6 +114,13 @@ def test_a_connection_serves_on_after_a_small_body_that_was_not_read(service):
             connection.sendall(head(path, JSON, f"Content-Length: {len(BODY)}") + BODY)
             got, headers, _ = reply_of(connection)
             assert (got, headers["Connection"]) == (status, "keep-alive")
+
+
+@pytest.mark.parametrize("left, status, closes", [(0, 200, False), (1, 200, True), (65_536, 404, False), (65_537, 404, True)])
+def test_a_connection_closes_when_more_than_a_little_of_its_body_is_left(left, status, closes):
+    """Of an answer that is no refusal, when anything is: of a bulk a thread may be reading it."""
+    request = SimpleNamespace(body=Body(LengthReader(None, left)))
+    assert connections.is_left_unread(request, status) is closes
 
 
 def test_a_connection_that_will_close_says_so(service):
@@ -191,12 +200,22 @@ def pair(monkeypatch):
         yield ours, theirs
 
 
-def test_a_silent_caller_is_given_up(pair):
+@pytest.mark.parametrize("wait", [lambda ours: ours.recv(1), lambda ours: ours.sendall(bytes(10_000_000))],
+                         ids=["for_what_it_sends", "for_it_to_read"])
+def test_a_silent_caller_is_given_up(pair, wait):
     ours, _ = pair
-    with pytest.raises(BrokenPipeError):
-        ours.recv(1)
-    with pytest.raises(BrokenPipeError):
-        ours.sendall(bytes(10_000_000))
+    failed = []
+
+    def try_it():
+        try:
+            wait(ours)
+        except OSError as error:
+            failed.append(type(error))
+
+    thread = threading.Thread(target=try_it, daemon=True)
+    thread.start()
+    thread.join(30)
+    assert failed == [BrokenPipeError]
 
 
 def test_a_caller_who_sends_is_not_silent_though_it_does_not_read(pair):

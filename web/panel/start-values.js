@@ -1,5 +1,6 @@
 /** The start values a host gives as attributes. One that can't be used is told, not passed over. */
 
+import { isPlain } from "../schema.js";
 import { recipesOfPage } from "./page-recipe.js";
 
 /** Those that need everything made anew, and those that need the formula found anew. */
@@ -57,8 +58,12 @@ export function readingOptions(host) {
   return { ...(reading ? json(reading, "reading") : {}), ...(number ? { recipe_number: numberOrText(number) } : {}) };
 }
 
-/** An object with nothing in it but what is given: what is missing must be missed, not made up. */
-const emptied = (part) => Object.fromEntries(Object.keys(part).map((name) => [name, null]));
+/** The fields of a part as JSON gives them, and no others: what is missing must be missed, not made up. */
+function given(part, text, attribute) {
+  const value = json(text, attribute);
+  if (!isPlain(value)) throw new BadStart(attribute, "notJson", { attribute });
+  return Object.fromEntries(Object.keys(part).map((name) => [name, Object.hasOwn(value, name) ? value[name] : null]));
+}
 
 /** Put one start value into the state. pans: those of the catalogue. */
 const SETTERS = {
@@ -67,14 +72,14 @@ const SETTERS = {
   fill(state, text) { state.fill_percent = numberOrText(text); },
   pan(state, text, pans) {
     if (text.trim().startsWith("{")) {
-      Object.assign(state.pan, emptied(state.pan), { shape: "" }, json(text, "pan"));
+      Object.assign(state.pan, given(state.pan, text, "pan"), { shape: "" });
       return;
     }
     const known = pans.find(({ name }) => name === text.trim());
     if (!known) throw new BadStart("pan", "noPan", { name: text.trim() });
     Object.assign(state.pan, { shape: known.name }, known.pan);
   },
-  bread(state, text) { Object.assign(state.bread, emptied(state.bread), json(text, "bread")); },
+  bread(state, text) { Object.assign(state.bread, given(state.bread, text, "bread")); },
   units(state, text) {
     if (!["metric", "us"].includes(text)) throw new BadStart("units", "noUnits", { name: text });
     state.units = text;

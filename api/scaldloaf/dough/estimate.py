@@ -1,6 +1,7 @@
 """An uncertain number: a best value, a band around it, and the evidence it rests on."""
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import NamedTuple
 
 from scaldloaf.reference import EVIDENCE
@@ -30,6 +31,7 @@ def exactly(value: float) -> Estimate:
     return Estimate(value, value, value, "exact")
 
 
+@lru_cache
 def weakest(*labels: str) -> str:
     """The weakest of several evidence labels: a result is as good as its worst input."""
     return max(labels, key=EVIDENCE.index)

@@ -10,11 +10,14 @@ spread of scores of one loaf. Scores are only compared with scores of the same s
 is a shelf life.
 """
 
+from array import array
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from itertools import pairwise
 from math import atan, erf, exp, expm1, inf, log, log1p, pi, sqrt
 from operator import mul
+from typing import NamedTuple
 
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
 from scaldloaf.dough.refusal import Refusal
@@ -85,13 +88,15 @@ def student_t_cdf(value: float, freedom: int) -> float:
 
 
 @lru_cache(maxsize=_NORMAL_FROM)
-def _student_t_table(freedom: int) -> tuple[float, ...]:
-    """P(T <= value) at even steps of value / (_TABLE_SCALE + |value|) from -1 to 1, both included."""
+def _student_t_table(freedom: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """P(T <= value) at even steps of value / (_TABLE_SCALE + |value|) from -1 to 1, both included, and what the
+    next step adds to it."""
     found = [0.0]
     for index in range(1, 2 * _TABLE_POINTS):
         part = index / _TABLE_POINTS - 1
         found.append(student_t_cdf(_TABLE_SCALE * part / (1 - abs(part)), freedom))
-    return (*found, 1.0, 1.0)
+    found += 1.0, 1.0
+    return tuple(found), tuple(above - below for below, above in pairwise(found))
 
 
 @lru_cache(maxsize=256)
@@ -122,8 +127,7 @@ class Loaf:
     scores: tuple[Score, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Node:
+class _Node(NamedTuple):
     """One curve shape (tau, n) with its weight, and what the scores then say of start and change.
 
     start and change: means; v_*: their covariance over the noise variance; scale: the noise sd.
@@ -142,15 +146,12 @@ class _Node:
     def mean(self, start: float, change: float) -> float:
         return start * self.start + change * self.change
 
-    def level(self, days: float) -> float:
-        return self.start + progress(days, self.time_constant_days, self.exponent) * self.change
-
     def sd(self, start: float, change: float) -> float:
         return self.scale * sqrt(max(0.0, start * start * self.v_start + 2 * start * change * self.v_both
                                      + change * change * self.v_change))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Posterior:
     """Every curve the scores allow, weighed. Internally on a rising scale of about 1."""
 
@@ -167,56 +168,58 @@ class Posterior:
         """Weight, mean and sd of start x F0 + change x (Finf - F0) under each curve."""
         return [(node.weight, node.mean(start, change), node.sd(start, change)) for node in self.nodes]
 
-    def at_most(self, value: float, start: float, change: float) -> float:
-        """P(start x F0 + change x (Finf - F0) <= value), on the internal scale."""
-        return self._below(value, self._mixture(start, change))
+    def _after(self, days: float) -> list[tuple[float, float, float]]:
+        """Weight, mean and sd of the curve after ``days`` under each, with ``progress`` and ``_Node.sd`` written
+        out: most of a request is spent here."""
+        found = []
+        for weight, time_constant, exponent, start, change, v_start, v_both, v_change, scale in self.nodes:
+            done = -expm1(-(days / time_constant) ** exponent)
+            variance = v_start + 2.0 * done * v_both + done * done * v_change
+            found.append((weight, start + done * change, scale * sqrt(variance) if variance > 0.0 else 0.0))
+        return found
 
     def _below(self, value: float, mixture: Sequence[tuple[float, float, float]]) -> float:
         """P(the mixture <= value): the sum of weight x Student's t, read from its table."""
-        table = _student_t_table(self.freedom)
+        (table, steps), points, scale = _student_t_table(self.freedom), float(_TABLE_POINTS), _TABLE_SCALE
         total = 0.0
         for weight, mean, sd in mixture:
-            if sd > 0:
+            if sd > 0.0:
                 off = (value - mean) / sd
-                place = _TABLE_POINTS * (1 + off / (_TABLE_SCALE + abs(off)))
+                place = points * (1.0 + off / (scale + off if off > 0.0 else scale - off))
                 index = int(place)
-                below = table[index]
-                total += weight * (below + (place - index) * (table[index + 1] - below))
+                total += weight * (table[index] + (place - index) * steps[index])
             elif value >= mean:
                 total += weight
         return total
 
+    @cached_property
     def rising(self) -> float:
         """Probability that the loaf firms at all, in the direction given."""
-        return 1 - self.at_most(0.0, 0.0, 1.0)
+        return 1 - self._below(0.0, self._mixture(0.0, 1.0))
 
     def untold(self) -> str | None:
         """NO_TREND or AGAINST_DIRECTION where staling is not told from chance; else None."""
-        rising = self.rising()
+        rising = self.rising
         if rising >= SURE_OF_TREND:
             return None
         return NO_TREND if rising > 1 - SURE_OF_TREND else AGAINST_DIRECTION
 
     def reached(self, level: float, days: float) -> float:
         """P(the curve is at or beyond ``level`` after ``days``), on the internal scale."""
-        mixture = []
-        for node in self.nodes:
-            done = progress(days, node.time_constant_days, node.exponent)
-            mixture.append((node.weight, -node.start - done * node.change, node.sd(1.0, done)))
-        return self._below(-level, mixture)
+        return self._below(-level, [(weight, -mean, sd) for weight, mean, sd in self._after(days)])
 
     def fitted(self, days: float) -> float:
         """The mean of the curve after ``days`` on the baker's scale."""
-        return self.sign * self.unit * sum(node.weight * node.level(days) for node in self.nodes)
+        return self.sign * self.unit * sum([
+            weight * (start - expm1(-(days / time_constant) ** exponent) * change)
+            for weight, time_constant, exponent, start, change, _, _, _, _ in self.nodes])
 
     def level(self, days: float) -> Estimate:
         """The curve's value after ``days`` on the baker's scale, 90 % (of the mean, not of a score)."""
         mean = second = 0.0
-        for node in self.nodes:
-            done = progress(days, node.time_constant_days, node.exponent)
-            here = node.start + done * node.change
-            mean += node.weight * here
-            second += node.weight * (here * here + node.sd(1.0, done) ** 2)
+        for weight, here, sd in self._after(days):
+            mean += weight * here
+            second += weight * (here * here + sd ** 2)
         half = student_t_95(self.freedom) * sqrt(max(0.0, second - mean * mean))
         return self._out(mean - half, mean, mean + half)
 
@@ -226,9 +229,9 @@ class Posterior:
         width = 2 * student_t_95(self.freedom)
         low = min(mean - width * sd for _, mean, sd in mixture)
         high = max(mean + width * sd for _, mean, sd in mixture)
-        quantiles = [_where(lambda value: self._below(value, mixture), share, low, high)
-                     for share in (0.05, 0.5, 0.95)]
-        return self._out(*quantiles)
+        ends = [(value, self._below(value, mixture)) for value in (low, high)]
+        return self._out(*(_where(lambda value: self._below(value, mixture), share, *ends)
+                           for share in (0.05, 0.5, 0.95)))
 
     def shape(self, attribute: str) -> Estimate:
         """A shape parameter of the curve, 5 %, median, 95 %, from the weights of its grid."""
@@ -253,12 +256,14 @@ class Posterior:
         return Estimate(ends[0], best * self.sign * self.unit, ends[1], EVIDENCE)
 
 
-def _where(rising: Callable[[float], float], wanted: float, low: float, high: float) -> float:
-    """Where a function that never falls comes to ``wanted`` between low and high.
+def _where(rising: Callable[[float], float], wanted: float, lower: tuple[float, float],
+           upper: tuple[float, float]) -> float:
+    """Where a function that never falls comes to ``wanted`` between two places, each with its value there.
 
     By false position, with a halving whenever that gains less than half; to a part in 1e9 of the way.
     """
-    under, over = rising(low) - wanted, rising(high) - wanted
+    (low, under), (high, over) = lower, upper
+    under, over = under - wanted, over - wanted
     enough = 1e-9 * (high - low)
     while high - low > enough and under < 0 < over:
         before = high - low
@@ -311,8 +316,12 @@ def _log_prior(row: Coefficient) -> tuple[float, float]:
     return log(row.value), log(row.high / row.low) / (2 * NORMAL_90)
 
 
-def _log_values(row: Coefficient, z: float) -> float:
-    mean, sd = _log_prior(row)
+_LOG_TIME_CONSTANT, _LOG_EXPONENT = _log_prior(TIME_CONSTANT), _log_prior(EXPONENT)
+
+
+def _value_at(z: float, prior: tuple[float, float]) -> float:
+    """What lies ``z`` standard deviations from the middle of a prior on the logarithm."""
+    mean, sd = prior
     return exp(mean + z * sd)
 
 
@@ -325,65 +334,84 @@ def different_days(scores: Sequence[Score]) -> int:
     return count
 
 
-@dataclass(frozen=True, slots=True)
-class _Day:
-    """The scores of one day, on the internal scale: how many, their mean, their squares about it."""
+class _Course:
+    """What a shape of the curve makes of some days, whatever the scores: one for all loaves scored on the same."""
 
-    days: float
-    count: int
-    mean: float
-    within: float
+    def __init__(self, days: Sequence[float]):
+        self.scored = list(days)
+        self.days = list(dict.fromkeys(days))
+        self._again = [(index, count) for index, day in enumerate(self.days) if (count := self.scored.count(day)) > 1]
+        self._known: dict[tuple[float, float], tuple | None] = {}
 
+    def counted(self, values: list[float]) -> list[float]:
+        """A value of each day times the scores of that day."""
+        if not self._again:
+            return values
+        values = values.copy()
+        for index, count in self._again:
+            values[index] *= count
+        return values
 
-def _by_day(days: Sequence[float], values: Sequence[float]) -> list[_Day]:
-    grouped: dict[float, list[float]] = {}
-    for day, value in zip(days, values):
-        grouped.setdefault(day, []).append(value)
-    found = []
-    for day, each in grouped.items():
-        mean = sum(each) / len(each)
-        found.append(_Day(day, len(each), mean, sum((value - mean) ** 2 for value in each)))
-    return found
+    def at(self, time_constant: float, exponent: float) -> tuple[float, list[float], float, float] | None:
+        """The mean progress of the scores, each day's about it and counted, the squares of these, and the
+        logarithm of the shape's weight by the days alone. None where it is already flat over all the days."""
+        shape = time_constant, exponent
+        if shape not in self._known:
+            self._known[shape] = self._at(*shape)
+        return self._known[shape]
+
+    def _at(self, time_constant: float, exponent: float) -> tuple[float, list[float], float, float] | None:
+        done = [-expm1(-(days / time_constant) ** exponent) for days in self.days]
+        mean = sum(self.counted(done)) / len(self.scored)
+        off = [part - mean for part in done]
+        counted = self.counted(off)
+        spread = sum(map(mul, counted, off))
+        return None if spread < 1e-20 else (mean, array("d", counted), spread, log(done[-1] - done[0]) - 0.5 * log(spread))
 
 
 class _Scores:
     """The scores of a loaf, with the sums over them that no curve changes."""
 
-    def __init__(self, scored: Sequence[_Day]):
-        self.days = [each.days for each in scored]
-        self.counts = [each.count for each in scored]
-        self.count = sum(self.counts)
-        self.mean = sum(each.count * each.mean for each in scored) / self.count
-        self.off = [each.mean - self.mean for each in scored]           # each day's mean about that of all
-        self.squares = sum(each.within + each.count * off * off for each, off in zip(scored, self.off))
+    def __init__(self, course: _Course, values: Sequence[float], expected_sd: float):
+        self.course = course
+        by_day: dict[float, list[float]] = {}
+        for days, value in zip(course.scored, values):
+            by_day.setdefault(days, []).append(value)
+        means = [sum(each) / len(each) for each in by_day.values()]
+        within = [sum((value - mean) ** 2 for value in each) for each, mean in zip(by_day.values(), means)]
+        self.count = len(values)
+        self.freedom = SCORE_SD_WEIGHT + self.count - 2
+        self.half_freedom, self.expected = 0.5 * self.freedom, SCORE_SD_WEIGHT * expected_sd ** 2
+        self.mean = sum(course.counted(means)) / self.count
+        self.off = [mean - self.mean for mean in means]                 # each day's mean about that of all
+        self.squares = sum(own + counted * off for own, counted, off in zip(within, course.counted(self.off), self.off))
 
-    def curve(self, time_constant: float, exponent: float, expected_sd: float) -> tuple[float, _Node] | None:
-        """Least squares of start and change for one shape, and the logarithm of its weight.
+    def curve(self, time_constant: float, exponent: float) -> tuple[float, tuple] | None:
+        """Least squares of start and change for one shape: the logarithm of its weight, and what ``node`` takes.
 
         Flat priors on the curve's values at the first and the last day, so that two scores say nothing
         of the shape; the noise variance has an inverse-gamma prior worth SCORE_SD_WEIGHT scores, which
         keeps the difference of squares below far from nothing. None where the shape is already flat over
         all the days.
         """
-        done = [-expm1(-(days / time_constant) ** exponent) for days in self.days]
-        count, counts = self.count, self.counts
-        mean_done = sum(map(mul, counts, done)) / count
-        off_done = [part - mean_done for part in done]
-        weighed = list(map(mul, counts, off_done))
-        spread = sum(map(mul, weighed, off_done))
-        if spread < 1e-20:
+        shape = self.course.at(time_constant, exponent)
+        if shape is None:
             return None
-        change = sum(map(mul, weighed, self.off)) / spread
+        mean_done, counted, spread, log_weight = shape
+        change = sum(map(mul, counted, self.off)) / spread
         start = self.mean - change * mean_done
-        total = SCORE_SD_WEIGHT * expected_sd ** 2 + max(0.0, self.squares - change * change * spread)
-        freedom = SCORE_SD_WEIGHT + count - 2
-        weight = log(done[-1] - done[0]) - 0.5 * log(spread) - 0.5 * freedom * log(total)
-        return weight, _Node(0.0, time_constant, exponent, start, change, 1 / count + mean_done ** 2 / spread,
-                             -mean_done / spread, 1 / spread, sqrt(total / freedom))
+        total = self.expected + max(0.0, self.squares - change * change * spread)
+        return (log_weight - self.half_freedom * log(total),
+                (time_constant, exponent, start, change, mean_done, spread, total))
+
+    def node(self, weight: float, time_constant: float, exponent: float, start: float, change: float,
+             mean_done: float, spread: float, total: float) -> _Node:
+        return _Node(weight, time_constant, exponent, start, change, 1 / self.count + mean_done ** 2 / spread,
+                     -mean_done / spread, 1 / spread, sqrt(total / self.freedom))
 
 
 def _resolved(evaluate: Callable[[float], list], span: float, points: int,
-              window: list[float] | None = None) -> list:
+              window: list[float] | None = None) -> list[tuple[float, tuple]]:
     """The results of a grid on a standard normal prior, fine enough to show where the weight lies.
 
     evaluate(z) -> list of (log weight, curve). Looks over the whole span, then again over the part
@@ -396,7 +424,7 @@ def _resolved(evaluate: Callable[[float], list], span: float, points: int,
         step = (high - low) / (points - 1)
         spots = [low + step * index for index in range(points)]
         found = [evaluate(z) for z in spots]
-        tops = [max((weight for weight, _ in each), default=-inf) for each in found]
+        tops = [max(each)[0] if each else -inf for each in found]
         best = max(tops)
         inside = [index for index, top in enumerate(tops) if top > best - _NEGLIGIBLE]
         if begun_narrow and (best == -inf or inside[0] == 0 or inside[-1] == points - 1):
@@ -412,7 +440,7 @@ def _resolved(evaluate: Callable[[float], list], span: float, points: int,
     return [(weight + log(step), curve) for each in found for weight, curve in each]
 
 
-def _likeliest(weighed: list[tuple[float, "_Node"]]) -> list[tuple[float, "_Node"]]:
+def _likeliest(weighed: list[tuple[float, tuple]]) -> list[tuple[float, tuple]]:
     """The likeliest curves that together hold all but _LEFT_OUT of the weight."""
     enough = (1 - _LEFT_OUT) * sum(weight for weight, _ in weighed)
     ordered = sorted(weighed, key=lambda entry: -entry[0])
@@ -424,13 +452,13 @@ def _likeliest(weighed: list[tuple[float, "_Node"]]) -> list[tuple[float, "_Node
     return ordered[:count]
 
 
-def fit(loaf: Loaf, direction: str, unit: float) -> Posterior | None:
+def fit(loaf: Loaf, direction: str, unit: float, course: _Course | None = None) -> Posterior | None:
     """Every curve that a loaf's scores allow, weighed; None for scores of a single day, and for days
     so late that no curve still moves.
 
     direction: ``"rises"`` (firmness) or ``"falls"`` (softness). unit: the largest size of score on
-    the scale, of all the loaves compared. The exponent is fitted too from EXPONENT_DAYS different
-    days on. Valid for days >= 0. Source: Avrami's equation; Bayes' theorem with the priors named
+    the scale, of all the loaves compared. course: of another loaf scored on the same days, if there is
+    one. The exponent is fitted too from EXPONENT_DAYS different days on. Valid for days >= 0. Source: Avrami's equation; Bayes' theorem with the priors named
     in the coefficients firming_time_constant_days, firming_exponent and score_relative_sd.
     """
     count = different_days(loaf.scores)
@@ -438,14 +466,14 @@ def fit(loaf: Loaf, direction: str, unit: float) -> Posterior | None:
         return None
     sign = 1.0 if direction == RISES else -1.0
     values = [sign * score.score / unit for score in loaf.scores]
-    scored = _Scores(_by_day([score.days for score in loaf.scores], values))
     expected_sd = max(SCORE_SD * max(abs(value) for value in values), LEAST_SPREAD)
+    scored = _Scores(course or _Course([score.days for score in loaf.scores]), values, expected_sd)
 
     window: list[float] = []
 
     def at_exponent(exponent: float, prior: float) -> list:
         def evaluate(z: float) -> list:
-            found = scored.curve(_log_values(TIME_CONSTANT, z), exponent, expected_sd)
+            found = scored.curve(_value_at(z, _LOG_TIME_CONSTANT), exponent)
             return [] if found is None else [(found[0] - 0.5 * z * z + prior, found[1])]
 
         return _resolved(evaluate, _GRID_SPAN_SD, _GRID_POINTS, window)
@@ -453,17 +481,15 @@ def fit(loaf: Loaf, direction: str, unit: float) -> Posterior | None:
     if count < EXPONENT_DAYS:
         found = at_exponent(EXPONENT.value, 0.0)
     else:
-        found = _resolved(lambda z: at_exponent(_log_values(EXPONENT, z), -0.5 * z * z),
+        found = _resolved(lambda z: at_exponent(_value_at(z, _LOG_EXPONENT), -0.5 * z * z),
                           _EXPONENT_SPAN_SD, _EXPONENT_POINTS)
     if not found:
         return None
     best = max(weight for weight, _ in found)
-    kept = [(exp(weight - best), node) for weight, node in found if weight > best - _NEGLIGIBLE]
+    kept = [(exp(weight - best), rest) for weight, rest in found if weight > best - _NEGLIGIBLE]
     kept = _likeliest(kept)
     total = sum(weight for weight, _ in kept)
-    nodes = tuple(_Node(weight / total, node.time_constant_days, node.exponent, node.start, node.change,
-                        node.v_start, node.v_both, node.v_change, node.scale) for weight, node in kept)
-    return Posterior(nodes, SCORE_SD_WEIGHT + len(values) - 2, sign, unit)
+    return Posterior(tuple(scored.node(weight / total, *rest) for weight, rest in kept), scored.freedom, sign, unit)
 
 
 # ---- Time to the limit ---------------------------------------------------------------------------
@@ -573,12 +599,13 @@ def probability_longest(times: Sequence[TimeToLimit]) -> list[float]:
     wins = [0.0] * len(times)
     before = [0.0] * len(times)
     for here in zip(*masses):
-        for index, mass in enumerate(here):
-            chance = mass
-            for rival, rival_mass in enumerate(here):
-                if rival != index:
-                    chance *= before[rival] + rival_mass / 2
-            wins[index] += chance
+        sooner = [earlier + mass / 2 for earlier, mass in zip(before, here)]
+        for index, chance in enumerate(here):
+            if chance:
+                for rival, rival_sooner in enumerate(sooner):
+                    if rival != index:
+                        chance *= rival_sooner
+                wins[index] += chance
         before = [one + mass for one, mass in zip(before, here)]
     total = sum(wins)
     return [win / total for win in wins] if total > 0 else [1 / len(times)] * len(times)
@@ -648,9 +675,12 @@ def keep(loaves: Sequence[Loaf], direction: str, limit: float | None = None) -> 
     check(loaves)
     sizes = [abs(score.score) for loaf in loaves for score in loaf.scores]
     unit = max([*sizes, abs(limit) if limit is not None else 0.0]) or 1.0
-    kept = []
+    kept, course = [], None
     for loaf in loaves:
-        posterior = fit(loaf, direction, unit)
+        days = [score.days for score in loaf.scores]
+        if course is None or course.scored != days:
+            course = _Course(days)
+        posterior = fit(loaf, direction, unit, course)
         untold = ONE_DAY if posterior is None else posterior.untold()
         if posterior is None:
             time = TimeToLimit(None, None, None, ONE_DAY)

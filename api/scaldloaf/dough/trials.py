@@ -11,9 +11,10 @@ Shares and hydrations are in percent of total flour, water slopes in points of h
 share. Intervals hold 90 % unless said otherwise.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
-from heapq import nlargest
+from functools import lru_cache
+from itertools import combinations
 from math import exp, hypot, inf, log, pi, sqrt
 from typing import NamedTuple
 
@@ -70,6 +71,7 @@ LIKELY, KEPT, MOST_KEPT = 0.03, 0.95, 60
 STEPS, SETTLED, SLOW = 8, 1e-6, 0.7
 FIRST_STEPS, NEARLY_SETTLED = 4, 0.01       # until the scatter is known
 LOG_LIKELY, LOG_NOTHING = log(LIKELY), -40.0
+UNSOUND_VARIANCE = UNSOUND_SD ** 2
 LEAST_FACTOR = 0.1          # of the volume, below which no tangent is drawn
 WATER_REACH_POINTS = WATER_LIMIT_POINTS + WATER_STEP_POINTS
 
@@ -254,7 +256,7 @@ def _tells_water(trials: Sequence[Trial], base: WaterBase | None) -> bool:
            and abs(trial.share_percent - base.share_percent) > SAME_POINTS]
     return any(abs(one.share_percent - other.share_percent) <= SAME_POINTS
                and abs(one.hydration_percent - other.hydration_percent) > SAME_POINTS
-               for one in wet for other in wet)
+               for one, other in combinations(wet, 2))
 
 
 def _read(trial: Trial, point: "_Point", mean: float, soundness: float, bake_loss: float) -> Reading:
@@ -293,6 +295,8 @@ class _Model:
 
     def __init__(self, points: list[_Point], base: WaterBase | None, prior: Vector, prior_sd: Vector):
         self.points, self.base, self.prior, self.prior_sd = points, base, prior, prior_sd
+        over = max((share_over_threshold(point.share_percent) for point in points), default=0.0)
+        self._most_loss = (1 - LEAST_FACTOR) / over if over else inf
 
     @classmethod
     def of(cls, trials: Sequence[Trial], base: WaterBase | None, slope: Estimate,
@@ -312,9 +316,7 @@ class _Model:
 
     def _tried(self, guess: Vector) -> Vector:
         """The guess, its loss drawn back to where every trial still has a volume."""
-        over = max((share_over_threshold(point.share_percent) for point in self.points), default=0.0)
-        most = (1 - LEAST_FACTOR) / over if over else guess[1]
-        return guess[0], min(guess[1], most), guess[2]
+        return guess[0], min(guess[1], self._most_loss), guess[2]
 
     def means(self, guess: Vector) -> list[float]:
         """Expected log specific volume of each trial."""
@@ -331,23 +333,12 @@ class _Model:
         for point, mean in zip(self.points, self.means(guess)):
             off = _within_reach(point.off_optimum_points)
             doubt = hypot(point.measured_sd, _curvature_doubt(off))
-            rows.append(_Row(log_volume_gradient(point.share_percent, guess[1], off, base_share),
-                             point.log_volume - mean, doubt * doubt))
+            _, by_loss, by_slope = log_volume_gradient(point.share_percent, guess[1], off, base_share)
+            rows.append(_Row(by_loss, by_slope, point.log_volume - mean, doubt * doubt))
         return guess, rows
 
-    def posterior(self, guess: Vector, rows: Sequence["_Row"], spread: float,
-                  unsound_chance: float) -> _Posterior:
-        """The posterior of the linearised model, the sets of unsound bakes weighed against each other."""
-        found = _mixed(self._weighed(guess, rows, spread, unsound_chance), rows,
-                       [row.variance + spread * spread for row in rows])
-        return _Posterior(_plus(guess, found.mean), found.covariance, found.soundness)
-
-    def evidence(self, guess: Vector, rows: Sequence["_Row"], spread: float, unsound_chance: float) -> float:
-        """Log probability of the data under the linearised model."""
-        return _evidence(self._weighed(guess, rows, spread, unsound_chance))
-
-    def _weighed(self, guess: Vector, rows: Sequence["_Row"], spread: float,
-                 unsound_chance: float) -> dict[int, "_Candidate"]:
+    def weighed(self, guess: Vector, rows: Sequence["_Row"], spread: float, unsound_chance: float) -> "_Sets":
+        """The likeliest sets of unsound bakes under the linearised model."""
         ahead = tuple(prior - value for prior, value in zip(self.prior, guess))
         return _weigh(ahead, self.prior_sd, rows, spread, unsound_chance)
 
@@ -369,30 +360,30 @@ def _fit(model: _Model, unsound_chance: float = UNSOUND_CHANCE,
     The scatter, unless given, is the likeliest on SPREADS under a log-normal prior around the usual.
     """
     steps, enough = (STEPS, SETTLED) if spread else (FIRST_STEPS, NEARLY_SETTLED)
-    guess, posterior = _settle(model, model.prior, spread or BAKE_TO_BAKE_SD.value, unsound_chance, steps,
-                               enough)
+    mean, mixture = _settle(model, model.prior, spread or BAKE_TO_BAKE_SD.value, unsound_chance, steps, enough)
     if spread is None:
-        spread = _likeliest_spread(model, posterior.mean, unsound_chance)
-        guess, posterior = _settle(model, posterior.mean, spread, unsound_chance)
-    return spread, posterior
+        spread = _likeliest_spread(model, mean, unsound_chance)
+        mean, mixture = _settle(model, mean, spread, unsound_chance)
+    return spread, _Posterior(mean, mixture.covariance(), mixture.soundness())
 
 
 def _settle(model: _Model, start: Vector, spread: float, unsound_chance: float,
-            steps: int = STEPS, enough: float = SETTLED) -> tuple[Vector, _Posterior]:
+            steps: int = STEPS, enough: float = SETTLED) -> tuple[Vector, "_Mixture"]:
     """Gauss-Newton to where the posterior's mean is where the tangent was drawn; steps that hardly
-    shorten are halved."""
+    shorten are halved. Returns the posterior's mean, and the posterior from the last tangent."""
     guess, before = start, inf
     for _ in range(steps):
         guess, rows = model.tangent(guess)
-        posterior = model.posterior(guess, rows, spread, unsound_chance)
-        move = [new - old for new, old in zip(posterior.mean, guess)]
+        mixture = model.weighed(guess, rows, spread, unsound_chance).mixture()
+        mean = _plus(guess, mixture.mean)
+        move = [new - old for new, old in zip(mean, guess)]
         length = max(abs(part) / sd for part, sd in zip(move, model.prior_sd))
         if length < enough:
             break
         share = 1.0 if length < SLOW * before else 0.5
         guess = _plus(guess, tuple(share * part for part in move))
         before = length
-    return guess, posterior
+    return mean, mixture
 
 
 def _likeliest_spread(model: _Model, guess: Vector, unsound_chance: float) -> float:
@@ -401,7 +392,7 @@ def _likeliest_spread(model: _Model, guess: Vector, unsound_chance: float) -> fl
 
     def score(spread: float) -> float:
         away = log(spread / BAKE_TO_BAKE_SD.value) / LOG_SPREAD_SD
-        return model.evidence(guess, rows, spread, unsound_chance) - away * away / 2
+        return model.weighed(guess, rows, spread, unsound_chance).evidence - away * away / 2
 
     scores: dict[int, float] = {}
 
@@ -550,18 +541,17 @@ def _around(mean: float, sd: float) -> Estimate:
 
 # The linear part: normal priors, normal rows, a few of them perhaps unsound
 
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """One datum of the linearised model: its gradient, its residual at the guess, and the variance
-    of everything but the scatter from bake to bake."""
+class _Row(NamedTuple):
+    """One datum of the linearised model: its gradient by loss and by slope (by level it is 1), its residual at
+    the guess, and the variance of everything but the scatter from bake to bake."""
 
-    gradient: Vector
+    by_loss: float
+    by_slope: float
     residual: float
     variance: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
+class _Case(NamedTuple):
     """The posterior if exactly these bakes are unsound (a bit each)."""
 
     unsound: int
@@ -569,145 +559,183 @@ class _Case:
     covariance: Matrix
 
 
-class _Candidate(NamedTuple):
-    """A case and one more bake that may be unsound (None: no more), with the log probability of that
-    and the data; its posterior is worked out only when it is needed."""
+class _Sets:
+    """Sets of unsound bakes (a bit each): the log probability of each and the data, in the order found.
 
-    log_weight: float
-    case: _Case
-    index: int | None = None
+    ``made_of`` is a set's own case, or the one that it turns one bake more of unsound: a case is worked out
+    only when it is needed.
+    """
+
+    def __init__(self, sound: _Case, log_weight: float, rows: Sequence[_Row], variances: Sequence[float]):
+        self.log_weights, self.made_of = {0: log_weight}, {0: sound}
+        self.rows = [(1 << index, row.by_loss, row.by_slope, row.residual, variance)
+                     for index, (row, variance) in enumerate(zip(rows, variances))]
+
+    def turn_one(self, case: _Case, log_prior_odds: float, least: float) -> list[tuple[float, int]]:
+        """Adds the case's sets with one bake more, each weighed by the log odds, from the other bakes, that it
+        is as far off as the unsound are, and not as the sound. Returns those above ``least``."""
+        (a, d, e), (_, b, f), (_, _, c) = case.covariance
+        d, e, f = 2 * d, 2 * e, 2 * f
+        level, loss, slope = case.mean
+        unsound, unsound_variance, nothing = case.unsound, UNSOUND_VARIANCE, LOG_NOTHING
+        log_weights, made_of = self.log_weights, self.made_of
+        above, likely = log_weights[unsound] + log_prior_odds, []
+        for bit, y, z, residual, variance in self.rows:
+            more = unsound | bit
+            if more in log_weights:
+                continue
+            own = a + b * y * y + c * z * z + (d * y + e * z + f * y * z)
+            left = 1.0 - own / variance                 # what of the residual is not this bake's own doing
+            if left <= 0.0:
+                continue
+            others = own / left
+            alone = (residual - level - y * loss - z * slope) / left
+            if_sound = others + variance
+            if_not = if_sound + unsound_variance
+            odds = 0.5 * (log(if_sound / if_not) + alone * alone * (1.0 / if_sound - 1.0 / if_not))
+            if odds > nothing:
+                log_weights[more] = weight = above + odds
+                made_of[more] = case
+                if weight > least:
+                    likely.append((weight, more))
+        return likely
+
+    def case(self, unsound: int) -> _Case:
+        """The posterior of a set: that of the case it was made of, one bake turned unsound by a rank-one step."""
+        before = self.made_of[unsound]
+        if before.unsound == unsound:
+            return before
+        mean, factor, (p, q, r) = self._step(before, unsound)
+        (a, d, e), (g, b, f), (h, i, c) = before.covariance
+        fp, fq, fr = factor * p, factor * q, factor * r
+        self.made_of[unsound] = case = _Case(unsound, mean, ((a + fp * p, d + fp * q, e + fp * r),
+                                                             (g + fq * p, b + fq * q, f + fq * r),
+                                                             (h + fr * p, i + fr * q, c + fr * r)))
+        return case
+
+    def mean(self, unsound: int) -> Vector:
+        """The mean of a set's case, for less than the case."""
+        before = self.made_of[unsound]
+        return before.mean if before.unsound == unsound else self._step(before, unsound)[0]
+
+    def _step(self, before: _Case, unsound: int) -> tuple[Vector, float, Vector]:
+        """To a set of one bake more: its mean, and factor and vector of what its covariance gains."""
+        _, y, z, residual, variance = self.rows[(unsound ^ before.unsound).bit_length() - 1]
+        p, q, r = gained = [one + by_loss * y + by_slope * z for one, by_loss, by_slope in before.covariance]
+        level, loss, slope = before.mean
+        less = 1.0 / variance - 1.0 / (variance + UNSOUND_VARIANCE)
+        factor = less / (1.0 - less * (p + y * q + z * r))
+        step = -factor * (residual - (level + y * loss + z * slope))
+        return (level + step * p, loss + step * q, slope + step * r), factor, gained
+
+    @property
+    def evidence(self) -> float:
+        """Log probability of the data."""
+        return _log_sum(self.log_weights.values())
+
+    def mixture(self) -> "_Mixture":
+        """The likeliest sets that together hold KEPT, MOST_KEPT at most."""
+        total, shares, sets, held = self.evidence, [], [], 0.0
+        for unsound in sorted(self.log_weights, key=self.log_weights.get, reverse=True)[:MOST_KEPT]:
+            sets.append(unsound)
+            shares.append(exp(self.log_weights[unsound] - total))
+            held += shares[-1]
+            if held >= KEPT:
+                break
+        return _Mixture(self, total, sets, [share / held for share in shares])
 
 
-def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float,
-           unsound_chance: float) -> dict[int, _Candidate]:
+class _Mixture:
+    """The posterior as the likeliest sets of unsound bakes by their shares.
+
+    Without the others: an unlikely set far off would stretch the standard deviation, and with it an interval
+    that is read as normal, beyond its 90 %.
+    """
+
+    def __init__(self, found: _Sets, evidence: float, sets: list[int], shares: list[float]):
+        self._found, self._evidence, self._sets, self._shares = found, evidence, sets, shares
+        means = [found.mean(unsound) for unsound in sets]
+        self.mean: Vector = tuple(sum(share * mean[i] for share, mean in zip(shares, means)) for i in range(3))
+
+    def covariance(self) -> Matrix:
+        mean, cases = self.mean, [self._found.case(unsound) for unsound in self._sets]
+        return tuple(tuple(
+            sum(share * (case.covariance[i][j] + (case.mean[i] - mean[i]) * (case.mean[j] - mean[j]))
+                for share, case in zip(self._shares, cases)) for j in range(3)) for i in range(3))
+
+    def soundness(self) -> tuple[float, ...]:
+        """How likely each bake is sound, by all the sets there are."""
+        chances = [0.0] * len(self._found.rows)
+        least, bakes_of = self._evidence + LOG_NOTHING, lru_cache(_bakes_of)
+        for unsound, log_weight in self._found.log_weights.items():
+            if log_weight < least:
+                continue
+            weight, case = exp(log_weight - self._evidence), self._found.made_of[unsound]
+            for index in bakes_of(case.unsound):
+                chances[index] += weight
+            for index in bakes_of(unsound ^ case.unsound):
+                chances[index] += weight
+        return tuple(max(0.0, 1 - chance) for chance in chances)
+
+
+def _bakes_of(unsound: int) -> list[int]:
+    return [index for index in range(unsound.bit_length()) if unsound >> index & 1]
+
+
+def _weigh(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], spread: float, unsound_chance: float) -> _Sets:
     """The likeliest sets of unsound bakes, each with its weight.
 
     Begins with all bakes sound and turns one more bake unsound at a time, going on from the likeliest sets
     only: as many at a time as leaves room for some steps, each at least LIKELY times as likely as the best
     so far, until MOST_TURNED bakes were turned in all; from then on the likeliest alone, while it improves.
     """
-    sound = [row.variance + spread * spread for row in rows]
-    first = _all_sound(prior, prior_sd, rows, sound, unsound_chance)
-    found, front = {0: first}, [0] if unsound_chance else []
-    log_prior_odds = log(unsound_chance / (1 - unsound_chance)) if unsound_chance else 0.0
+    variances = [row.variance + spread * spread for row in rows]
+    sound, best = _all_sound(prior, prior_sd, rows, variances, unsound_chance)
+    sets = _Sets(sound, best, rows, variances)
+    if not unsound_chance:
+        return sets
+    log_prior_odds = log(unsound_chance / (1 - unsound_chance))
     width = min(max(MOST_TURNED // (LEVELS * len(rows)), LEAST_WIDTH), MOST_WIDTH)
-    best, left, improved = first.log_weight, MOST_TURNED, True
+    front, left, improved = [0], MOST_TURNED, True
     while front and (left > 0 or improved):
         new = []
         for unsound in front:
             left -= len(rows)
-            case = _posterior_of(found[unsound], rows, sound)
-            above = found[unsound].log_weight + log_prior_odds
-            for index, odds in enumerate(_log_odds(case, rows, sound)):
-                more = unsound | 1 << index
-                if more not in found and odds > LOG_NOTHING:
-                    found[more] = _Candidate(above + odds, case, index)
-                    new.append((above + odds, more))
-        likeliest = nlargest(width if left > 0 else 1, new)
-        improved = bool(likeliest) and likeliest[0][0] > best
-        best = max([best, *(weight for weight, _ in likeliest)])
-        front = [unsound for weight, unsound in likeliest if weight > best + LOG_LIKELY]
-    return found
+            new += sets.turn_one(sets.case(unsound), log_prior_odds, best + LOG_LIKELY)
+        new.sort(reverse=True)
+        improved = bool(new) and new[0][0] > best
+        if improved:
+            best = new[0][0]
+        front = [unsound for weight, unsound in new[:width if left > 0 else 1] if weight > best + LOG_LIKELY]
+    return sets
 
 
 def _all_sound(prior: Vector, prior_sd: Vector, rows: Sequence[_Row], variances: Sequence[float],
-               unsound_chance: float) -> _Candidate:
-    precision = [[0.0] * 3 for _ in range(3)]
-    pull = [0.0, 0.0, 0.0]
-    log_weight = 0.0
-    for i in range(3):
-        precision[i][i] = prior_sd[i] ** -2
-        pull[i] = prior[i] * precision[i][i]
-        log_weight -= log(prior_sd[i]) + prior[i] * pull[i] / 2
-    for row, variance in zip(rows, variances):
-        for i in range(3):
-            weighed = row.gradient[i] / variance
-            pull[i] += weighed * row.residual
-            for j in range(3):
-                precision[i][j] += weighed * row.gradient[j]
-        log_weight += log(1 - unsound_chance) - (log(2 * pi * variance) + row.residual ** 2 / variance) / 2
-    covariance, determinant = _inverse(precision)
+               unsound_chance: float) -> tuple[_Case, float]:
+    """The case of no unsound bake, and the log probability of that and the data."""
+    a, b, c = (sd ** -2 for sd in prior_sd)             # the precision: a, b, c on its diagonal, d, e, f above
+    d = e = f = log_weight = 0.0
+    pull = [value * precision for value, precision in zip(prior, (a, b, c))]
+    for sd, value, part in zip(prior_sd, prior, pull):
+        log_weight -= log(sd) + value * part / 2
+    level, loss, slope = pull
+    log_chance, two_pi = log(1 - unsound_chance), 2 * pi
+    for (y, z, residual, _), variance in zip(rows, variances):
+        one, by_y, by_z = 1.0 / variance, y / variance, z / variance
+        level, loss, slope = level + one * residual, loss + by_y * residual, slope + by_z * residual
+        a, d, e = a + one, d + one * y, e + one * z
+        b, f, c = b + by_y * y, f + by_y * z, c + by_z * z
+        log_weight += log_chance - 0.5 * (log(two_pi * variance) + residual ** 2 / variance)
+    covariance, determinant = _inverse(((a, d, e), (d, b, f), (e, f, c)))
+    pull = level, loss, slope
     mean = _times(covariance, pull)
     log_weight += _dot(pull, mean) / 2 - log(determinant) / 2
-    return _Candidate(log_weight, _Case(0, mean, covariance))
+    return _Case(0, mean, covariance), log_weight
 
 
-def _log_odds(case: _Case, rows: Sequence[_Row], variances: Sequence[float]) -> list[float]:
-    """Of each bake the log odds, from the others, that it is as far off as the unsound are, and not as the
-    sound. For a bake of the case itself they mean nothing."""
-    (a, d, e), (_, b, f), (_, _, c) = case.covariance
-    level, loss, slope = case.mean
-    unsound = UNSOUND_SD ** 2
-    found = []
-    for row, variance in zip(rows, variances):
-        x, y, z = row.gradient
-        own = a * x * x + b * y * y + c * z * z + 2 * (d * x * y + e * x * z + f * y * z)
-        left = 1 - own / variance                       # what of the residual is not this bake's own doing
-        if left <= 0:
-            found.append(-inf)
-            continue
-        others = own / left
-        alone = (row.residual - x * level - y * loss - z * slope) / left
-        if_sound, if_not = others + variance, others + variance + unsound
-        found.append((log(if_sound / if_not) + alone * alone * (1 / if_sound - 1 / if_not)) / 2)
-    return found
-
-
-def _posterior_of(candidate: _Candidate, rows: Sequence[_Row], variances: Sequence[float]) -> _Case:
-    """The candidate's posterior: its case's, one bake turned unsound by a rank-one step."""
-    case, index = candidate.case, candidate.index
-    if index is None:
-        return case
-    row, variance = rows[index], variances[index]
-    gained = _times(case.covariance, row.gradient)
-    less = 1 / variance - 1 / (variance + UNSOUND_SD ** 2)
-    factor = less / (1 - less * _dot(row.gradient, gained))
-    residual = row.residual - _dot(row.gradient, case.mean)
-    mean = _plus(case.mean, tuple(-factor * residual * part for part in gained))
-    covariance = tuple(tuple(case.covariance[i][j] + factor * gained[i] * gained[j] for j in range(3))
-                       for i in range(3))
-    return _Case(case.unsound | 1 << index, mean, covariance)
-
-
-def _evidence(found: dict[int, _Candidate]) -> float:
-    """Log probability of the data."""
-    return _log_sum([candidate.log_weight for candidate in found.values()])
-
-
-def _mixed(found: dict[int, _Candidate], rows: Sequence[_Row], variances: Sequence[float]) -> _Posterior:
-    """Mean, covariance and soundness of weighted cases.
-
-    Mean and covariance are of the likeliest cases that together hold KEPT: an unlikely case far off would
-    stretch the standard deviation, and with it an interval that is read as normal, beyond its 90 %.
-    """
-    total = _evidence(found)
-    unsound = [0.0] * len(rows)
-    for indices, candidate in found.items():
-        if candidate.log_weight < total + LOG_NOTHING:
-            continue
-        weight = exp(candidate.log_weight - total)
-        while indices:
-            lowest = indices & -indices
-            unsound[lowest.bit_length() - 1] += weight
-            indices ^= lowest
-    cases, weights, held = [], [], 0.0
-    for candidate in nlargest(MOST_KEPT, found.values(), key=lambda candidate: candidate.log_weight):
-        cases.append(_posterior_of(candidate, rows, variances))
-        weights.append(exp(candidate.log_weight - total))
-        held += weights[-1]
-        if held >= KEPT:
-            break
-    weights = [weight / held for weight in weights]
-    mean = tuple(sum(weight * case.mean[i] for weight, case in zip(weights, cases)) for i in range(3))
-    covariance = tuple(tuple(
-        sum(weight * (case.covariance[i][j] + (case.mean[i] - mean[i]) * (case.mean[j] - mean[j]))
-            for weight, case in zip(weights, cases)) for j in range(3)) for i in range(3))
-    return _Posterior(mean, covariance, tuple(max(0.0, 1 - chance) for chance in unsound))
-
-
-def _log_sum(logs: Sequence[float]) -> float:
+def _log_sum(logs: Collection[float]) -> float:
     most = max(logs)
-    return most + log(sum(exp(value - most) for value in logs))
+    return most + log(sum([exp(value - most) for value in logs]))
 
 
 def _plus(one: Vector, other: Vector) -> Vector:
@@ -792,11 +820,14 @@ def _check_posterior(level: float) -> None:
 
 def _check_contradictions(trials: Sequence[Trial], readings: Sequence[Reading]) -> None:
     """Refusal for two bakes of one bread whose volumes can't both be right, unless others tell which is."""
+    volumes = [_per_dough(trial) for trial in trials]
     for second, later in enumerate(trials):
         for first, earlier in enumerate(trials[:second]):
-            ratio = _per_dough(later) / _per_dough(earlier)
+            ratio = volumes[second] / volumes[first]
+            if 1 / CONTRADICTION_RATIO <= ratio <= CONTRADICTION_RATIO or not _same_bread(earlier, later):
+                continue
             limit = CONTRADICTION_RATIO if ratio > 1 else 1 / CONTRADICTION_RATIO
-            if abs(log(ratio)) <= abs(log(limit)) + ROUNDING or not _same_bread(earlier, later):
+            if abs(log(ratio)) <= abs(log(limit)) + ROUNDING:
                 continue
             if len(trials) > 2 and readings[first].flagged != readings[second].flagged:
                 continue

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.text import Token
@@ -12,11 +13,14 @@ COMMA, POINT, UNKNOWN = "comma", "point", "unknown"
 MOST_DIGITS = 12
 LARGEST_DENOMINATOR = 64
 _DOZENS = ("dozen", "dozens")
+_GOES_ON = RANGE | TIMES | {"a", *_DOZENS}      # what may follow a number and belong to it
 WIDEST_RANGE = 10           # ends further apart than this are hardly one amount
 
 _GROUPS = {mark: re.compile(rf"\d{{1,3}}(?:{re.escape(mark)}\d{{3}})+") for mark in ",.'"}
-_COMMA_DECIMAL = re.compile(r"(?<![\d.,])(?:\d{1,6},\d{1,2}|0,\d{1,6})(?![\d.,]*\d)")
-_POINT_DECIMAL = re.compile(r"(?<![\d.,])(?:\d{1,6}\.\d{1,2}|0?\.\d{1,6})(?![\d.,]*\d)")
+# A number that can only be a decimal. It begins with what it looks for and looks behind that, not at every place.
+_COMMA_DECIMAL = re.compile(r"\d(?<![\d.,].)(?:\d{0,5},\d{1,2}|(?<=0),\d{1,6})(?![\d.,]*\d)")
+_POINT_DECIMAL = re.compile(
+    r"[\d.](?<![\d.,].)(?:(?<=\d)\d{0,5}\.\d{1,2}|(?<=0)\.\d{1,6}|(?<=\.)\d{1,6})(?![\d.,]*\d)")
 
 
 class NotANumber(ValueError):
@@ -31,8 +35,7 @@ class Marks:
     said: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(NamedTuple):
     """A bare number with its band, and what is doubtful about it.
 
     ``other`` is what it would be with its mark taken the other way, where that is not certain.
@@ -71,11 +74,11 @@ def marks_of(lines: Iterable[str], said: str = "auto") -> Marks:
 
 def decimal(text: str, marks: Marks) -> Quantity:
     """The number a run of digits and marks stands for. Raises NotANumber."""
+    if text.isdecimal() and len(text) <= MOST_DIGITS:
+        return exactly(float(text))
     if len(text) > MOST_DIGITS + 4 or sum(character.isdigit() for character in text) > MOST_DIGITS:
         raise NotANumber(f"a number of more than {MOST_DIGITS} digits")
     used = [mark for mark in ",.'" if mark in text]
-    if not used:
-        return exactly(float(text))
     if len(used) == 1 and used[0] != "'":
         return _one_mark(text, used[0], marks)
     last = text[max(text.rfind(mark) for mark in used)]
@@ -181,8 +184,8 @@ def _single(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, i
 def _are_thousands(tokens: Sequence[Token], at: int) -> bool:
     """``1 250``: a whole number and three digits behind it that no fraction stroke follows."""
     first, after = tokens[at], at + 1
-    return (len(first.text) <= 3 and _is_whole(first) and not first.text.startswith("0")
-            and after < len(tokens) and _is_whole(tokens[after]) and len(tokens[after].text) == 3
+    return (after < len(tokens) and len(tokens[after].text) == 3 and _is_whole(tokens[after])
+            and len(first.text) <= 3 and _is_whole(first) and not first.text.startswith("0")
             and not (after + 1 < len(tokens) and tokens[after + 1].text == "/"))
 
 
@@ -230,6 +233,8 @@ def quantity_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantit
     if found is None:
         return None
     quantity, after = found
+    if after == len(tokens) or tokens[after].text not in _GOES_ON:
+        return found
     if end := range_end(tokens, after, marks):
         return _dozens(spanning(quantity, end[0]), tokens, end[1])
     if after + 1 < len(tokens) and tokens[after].text in TIMES and tokens[after + 1].kind == "n":

@@ -15,4 +15,8 @@ class Doubt(NamedTuple):
 
 def worst(doubts: Iterable[Doubt]) -> str:
     """The level that some doubts leave."""
-    return max((doubt.level for doubt in doubts), key=LEVELS.index, default=SURE)
+    levels = {doubt.level for doubt in doubts}
+    for level in reversed(LEVELS):
+        if level in levels:
+            return level
+    return SURE

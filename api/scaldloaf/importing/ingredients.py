@@ -1,13 +1,12 @@
 """One ingredient of a line: its name, its measures, its part, and every doubt about them."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.masses import CUBED_YEAST, Weighed, agreement, best_measure, times_count, weigh
-from scaldloaf.importing.measures import Group, Measure, Word, is_type, unit_of_word
-from scaldloaf.importing.names import Named, NearMisses, name_of, words_of
+from scaldloaf.importing.measures import Group, Mark, Measure, is_type, unit_of_word
+from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, mention, unread
 from scaldloaf.importing.sections import OUTSIDE, SCALD
 from scaldloaf.importing.vocabulary import (
@@ -16,21 +15,22 @@ from scaldloaf.importing.vocabulary import (
 from scaldloaf.reference import coefficient
 
 _SEPARATORS = frozenset((",", ";", "、")) | ADD
-_REMAINDER = frozenset(("more", "extra", "additional", "mehr"))
+_MEASURED = (Group, Measure)
+_KEPT_BACK = ADD | {"more", "extra", "additional", "mehr"}
 
 
 def ingredients_of(items: list, reader: Reader) -> list[list]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
     chunks: list[list] = [[]]
     for item in items:
-        mark = item.text if isinstance(item, Word) else item
-        if isinstance(mark, str) and mark in _SEPARATORS and chunks[-1]:
+        if isinstance(item, str) and item in _SEPARATORS and chunks[-1]:
             chunks.append([])
         chunks[-1].append(item)
     if len(chunks) == 1:
         return chunks
     alone = [any(isinstance(item, Measure) and item.kind != REMARK for item in chunk)
-             and _named(chunk, reader, near=False).ingredient is not None for chunk in chunks]
+             and any(reader.names.named_as_spelt(phrase).ingredient for phrase in _phrases(_without_units(chunk)))
+             for chunk in chunks]
     if sum(alone) < 2:
         return [items]
     joined: list[list] = []
@@ -45,57 +45,46 @@ def ingredients_of(items: list, reader: Reader) -> list[list]:
     return joined
 
 
-def _phrases(items: Sequence) -> list[list[str]]:
+def _phrases(items: Sequence) -> list[tuple[str, ...]]:
     """The words outside parentheses, by the commas between them."""
     phrases: list[list[str]] = [[]]
     for item in items:
-        if isinstance(item, Word):
-            phrases[-1].append(item.text)
-        elif isinstance(item, str):
+        if type(item) is str:
+            phrases[-1].append(item)
+        elif isinstance(item, Mark):
             if item in ",;、:":
                 phrases.append([])
             elif item in "/+&":
                 phrases[-1].append("or" if item == "/" else "and")
-    return [phrase for phrase in phrases if phrase]
+    return [tuple(phrase) for phrase in phrases if phrase]
 
 
 def _without_units(items: Sequence) -> list:
     """Without the word that says what is counted: ``packets`` in ``2 (7 g) packets``."""
     kept: list = []
+    counted = False
     for item in items:
-        unit = unit_of_word(item) if kept and isinstance(kept[-1], Group | Measure) else None
+        unit = unit_of_word(item) if counted else None
         if unit is None or unit.kind not in (CONTAINER, PACKET, STICK, CUBE):
             kept.append(item)
+            counted = isinstance(item, _MEASURED)
     return kept
 
 
-def _named(items: Sequence, reader: Reader, near: bool = True) -> Named:
+def _named(items: Sequence, names: Names) -> Named:
     """The ingredient the items name: the first phrase that names one, refined by the phrases beside it."""
-    misses = reader.near if near else NearMisses(left=0)
-    phrases = [words_of(phrase) for phrase in _phrases(_without_units(items))]
-    inside = [words_of(phrase) for item in items if isinstance(item,
-                                                               Group) for phrase in _phrases(item.items)]
+    phrases = _phrases(_without_units(items))
     best = Named(None, (Doubt(NOT_READ, "no ingredient named"),))
     for at, phrase in enumerate(phrases):
-        named = name_of(phrase, reader.chosen, misses)
+        named = names.named(phrase)
         if named.ingredient is None:
             best = best if best.alternatives or at and not named.alternatives else named
             continue
+        inside = [phrase for item in items if isinstance(item, Group) for phrase in _phrases(item.items)]
         for other in (*phrases[at + 1:], *inside):
-            named = _refined(named, other, reader)
+            named = names.refined(named, other)
         return named
     return best
-
-
-def _refined(named: Named, words: list[str], reader: Reader) -> Named:
-    """``flour, bread`` and ``yeast (instant)``: the longer name that the words beside make."""
-    longer = name_of([*words, *named.words], reader.chosen, NearMisses(left=0))
-    if longer.ingredient and len(longer.words) > len(named.words) and not longer.doubts:
-        return longer
-    other = name_of(words, reader.chosen, NearMisses(left=0))
-    if other.ingredient and other.ingredient.name in named.alternatives and not other.doubts:
-        return other
-    return named
 
 
 def _measures(items: Sequence) -> tuple[list[Measure], list[Measure]]:
@@ -103,7 +92,7 @@ def _measures(items: Sequence) -> tuple[list[Measure], list[Measure]]:
     measures: list[Measure] = []
     percents: list[Measure] = []
     for at, item in enumerate(items):
-        if not isinstance(item, Measure | Group):
+        if not isinstance(item, _MEASURED):
             continue
         before = items[at - 1] if at else None
         counted = measures[-1] if measures and before is measures[-1] else None
@@ -147,24 +136,15 @@ def _is_of_one(counted: Measure, measure: Measure) -> bool:
     return counted.quantity.best > 1 and abs(grams - one) < abs(grams - counted.quantity.best * one)
 
 
-def _egg_size(items: Sequence) -> str:
-    for item in items:
-        inner = item.items if isinstance(item, Group) else (item,)
-        for word in inner:
-            if isinstance(word, Word) and EGG_SIZES.get(word.text):
-                return EGG_SIZES[word.text]
-    return ""
-
-
 def read_ingredient(items: list, blank: Reading, reader: Reader, faults: list[str]) -> Reading:
     """One ingredient with its measures; every doubt kept."""
     items = _without_remainder(items)
     plain = joined_words(items)
     measures, percents = _measures(items)
     if any(measure.kind == CUBE for measure in measures):
-        named = _named(items, replace(reader, chosen={**reader.chosen, "yeast": CUBED_YEAST}))
+        named = _named(items, reader.names.choosing(yeast=CUBED_YEAST))
     else:
-        named = _named(items, reader)
+        named = _named(items, reader.names)
     scald = sections.SCALD_WORDS.found_in(plain)
     if named.ingredient is None:
         if scald and reader.has_scald:
@@ -173,48 +153,52 @@ def read_ingredient(items: list, blank: Reading, reader: Reader, faults: list[st
             return unread(blank, f"what the {scald} is made of is not listed", part=SCALD)
         no_numbers = tuple(Doubt(NOT_READ, fault) for fault in faults)
         doubts = blank.doubts + named.doubts + no_numbers
-        return replace(blank, doubts=doubts, alternatives=named.alternatives,
+        return blank._replace(doubts=doubts, alternatives=named.alternatives,
                        read_as=f"{measures[0].words()} something" if measures else "")
     if sections.ASIDE_WORDS.found_in(plain):
-        blank = replace(blank, part=OUTSIDE)
+        blank = blank._replace(part=OUTSIDE)
     elif scald:
-        blank = replace(blank, part=SCALD, doubts=())
+        blank = blank._replace(part=SCALD, doubts=())
         reader.has_scald = True
-    base = replace(blank, ingredient=named.ingredient, alternatives=named.alternatives,
+    base = blank._replace(ingredient=named.ingredient, alternatives=named.alternatives,
                    doubts=blank.doubts + named.doubts, read_as=named.ingredient.label)
     if " optional " in plain:
-        base = replace(base, doubts=(*base.doubts, Doubt(LIKELY, "optional")))
+        base = base._replace(doubts=(*base.doubts, Doubt(LIKELY, "optional")))
     if not measures and percents:
         percent = percents[0]
-        return replace(base, percent=percent.quantity, read_as=f"{percent.words()} {base.read_as}",
+        return base._replace(percent=percent.quantity, read_as=f"{percent.words()} {base.read_as}",
                        doubts=base.doubts + percent.quantity.doubts)
     if not measures:
         return _without_amount(base, plain, faults)
-    return _with_mass(base, measures, reader, _egg_size(items), faults)
+    size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")
+    return _with_mass(base, measures, reader, size, faults)
 
 
 def _without_remainder(items: list) -> list:
     """Without what is kept back beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
     measured = False
     for at, item in enumerate(items):
-        word = item.text if isinstance(item, Word) else item
-        if measured and isinstance(word, str) and (word in ADD or word in _REMAINDER) \
+        if not measured:
+            measured = isinstance(item, Measure)
+        elif isinstance(item, str) and item in _KEPT_BACK \
                 and sections.ASIDE_WORDS.found_in(joined_words(items[at:])):
             return items[:at]
-        measured = measured or isinstance(item, Measure)
     return items
 
 
 def joined_words(items: Sequence) -> str:
-    return f" {' '.join(_texts(items))} "
+    """The words of items, those in parentheses too, joined and framed by spaces."""
+    return f" {' '.join(_words(items))} "
 
 
-def _texts(items: Sequence):
+def _words(items: Sequence) -> list[str]:
+    words: list[str] = []
     for item in items:
-        if isinstance(item, Word):
-            yield item.text
+        if type(item) is str:
+            words.append(item)
         elif isinstance(item, Group):
-            yield from _texts(item.items)
+            words += _words(item.items)
+    return words
 
 
 def _without_amount(base: Reading, plain: str, faults: list[str]) -> Reading:
@@ -234,7 +218,7 @@ def _with_mass(base: Reading, measures: list[Measure], reader: Reader, size: str
     usable = [(measure, found) for measure, found in weighed if found.mass is not None]
     if not usable:
         measure, found = weighed[0]
-        return replace(base, doubts=base.doubts + found.doubts,
+        return base._replace(doubts=base.doubts + found.doubts,
                        read_as=f"{measure.words()} {base.ingredient.label}")
     trusted = best_measure([measure for measure, _ in usable])
     found: Weighed = next(found for measure, found in usable if measure is trusted)
@@ -246,5 +230,5 @@ def _with_mass(base: Reading, measures: list[Measure], reader: Reader, size: str
               if other.mass is None and measure.kind == "count" and not measure.is_inside]
     doubts += tuple(Doubt(UNSURE, f"the number {measure.quantity.best:.6g} was not used")
                     for measure in unused)
-    return replace(base, mass=found.mass, doubts=doubts, expression=found.expression, sources=found.sources,
+    return base._replace(mass=found.mass, doubts=doubts, expression=found.expression, sources=found.sources,
                    read_as=f"{trusted.words()} {base.ingredient.label}")

@@ -1,7 +1,5 @@
 """One line of a recipe: a heading, a mention of the scald, or ingredients with their measures."""
 
-from dataclasses import replace
-
 from scaldloaf.importing import sections, text
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.ingredients import ingredients_of, joined_words, read_ingredient
@@ -25,10 +23,12 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     if not plain:
         return []
     try:
-        tokens = text.tokenise(plain)
+        pieces = text.cut(plain)
     except text.TooManyWords:
         return [unread(blank, f"more than {text.MOST_TOKENS} words, numbers and marks")]
-    reader.tokens_left -= sum(1 + len(token.inside) for token in tokens)
+    if reader.tokens_left >= 0:
+        tokens = text.tokenise(pieces)
+        reader.tokens_left -= len(tokens) + sum([len(token.inside) for token in tokens])
     if reader.tokens_left < 0:
         return [unread(blank, f"more words than the {text.MOST_TOKENS_IN_ALL} that are read of one recipe")]
     return _read_tokens(tokens, blank, reader)
@@ -50,7 +50,7 @@ def _read_tokens(tokens: list[Token], blank: Reading, reader: Reader) -> list[Re
         items = read_items(tokens[colon + 1:], reader.marks, faults)
     blank = _in_part(blank, part, prefix, reader)
     if items and isinstance(items[-1], Group) and sections.ASIDE_WORDS.found_in(joined_words(items[-1:])):
-        blank = replace(blank, part=OUTSIDE)
+        blank = blank._replace(part=OUTSIDE)
     return [read_ingredient(chunk, blank, reader, faults) for chunk in ingredients_of(items, reader)]
 
 
@@ -58,12 +58,14 @@ def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> R
     """The line in the part that is open, or in the one that the heading before it names."""
     if part == OUTSIDE:         # of this line only: what follows is more likely dough again
         reader.open(reader.part, Doubt(LIKELY, f"not taken to go on with “{prefix}”"))
-        return replace(blank, part=OUTSIDE)
+        return blank._replace(part=OUTSIDE)
     if part:
         reader.open(part, prefix=prefix)
     else:
         reader.go_on()
-    return replace(blank, part=reader.part, doubts=reader.part_doubts)
+    if blank.part == reader.part and blank.doubts == reader.part_doubts:
+        return blank
+    return blank._replace(part=reader.part, doubts=reader.part_doubts)
 
 
 def _has_measure(items: list) -> bool:
@@ -74,8 +76,10 @@ def _has_measure(items: list) -> bool:
 def _heading(tokens: list[Token], items: list, blank: Reading, reader: Reader) -> Reading | None:
     """The line as a heading, which opens a part for the lines to come; or as a mention of the scald."""
     kinds = {item.kind for item in items if isinstance(item, Measure)}
+    if kinds - {"count", REMARK, PERCENT}:
+        return None
     top = [token for token in tokens if token.kind != "g"]
-    if kinds - {"count", REMARK, PERCENT} or not any(token.kind == "w" for token in top):
+    if not any(token.kind == "w" for token in top):
         return None
     marked = top[-1].text == ":" or top[0].text == "#"
     part, exact = sections.part_named(top)
@@ -85,5 +89,5 @@ def _heading(tokens: list[Token], items: list, blank: Reading, reader: Reader) -
         return mention(blank)
     doubts = () if part else (Doubt(LIKELY, "a heading not known; what follows is taken for the dough"),)
     reader.open(part or DOUGH)
-    return replace(blank, kind=HEADING, part=reader.part, doubts=doubts,
-                   read_as=f"heading of {_PART_WORDS[reader.part]}")
+    return blank._replace(kind=HEADING, part=reader.part, doubts=doubts,
+                          read_as=f"heading of {_PART_WORDS[reader.part]}")

@@ -1,6 +1,8 @@
 """From a measure and an ingredient to a mass: weights as they stand, cups and spoons by density."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
@@ -38,8 +40,7 @@ class Choices:
     number_alone_g: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(NamedTuple):
     """A mass in g, how it was found in words and numbers, what it rests on and what is doubtful."""
 
     mass: Estimate | None
@@ -135,28 +136,34 @@ def _by_coefficient(measure: Measure, row: Coefficient) -> Weighed:
 
 def _weigh_eggs(measure: Measure, ingredient: Ingredient, choices: Choices, egg_size: str) -> Weighed:
     """Eggs by count: without shell, by size; a yolk and a white share one."""
-    size = egg_size or choices.egg_size
-    doubts = ()
     if choices.egg_g and not egg_size:
-        low = best = high = choices.egg_g
-        evidence, sources, words = "exact", (), f"× {best:g} g"
-    else:
-        row = _EGG[size or "large"]
-        low, best, high = row.low, row.value, row.high
-        evidence, sources, words = row.evidence, row.sources, f"× {best:g} g"
-        if size is None:
-            low, high = _EGG["medium"].low, _EGG["extra_large"].value
-            evidence, sources = weakest(evidence, "assumption"), (*sources, "assumption")
-            doubts = (Doubt(LIKELY, "the size of the eggs is not said; read as large"),)
-    if ingredient.name == "egg_yolk":
+        return _times(measure, *_parted(ingredient.name, *[choices.egg_g] * 3, "exact", ()))
+    return _times(measure, *_egg(ingredient.name, egg_size or choices.egg_size))
+
+
+@lru_cache
+def _egg(name: str, size: str | None) -> tuple:
+    """What one of them weighs by the size, None where it is not said: all that ``_times`` takes of it."""
+    row = _EGG[size or "large"]
+    if size:
+        return _parted(name, row.low, row.value, row.high, row.evidence, row.sources)
+    return (*_parted(name, _EGG["medium"].low, row.value, _EGG["extra_large"].value,
+                     weakest(row.evidence, "assumption"), (*row.sources, "assumption")),
+            (Doubt(LIKELY, "the size of the eggs is not said; read as large"),))
+
+
+def _parted(name: str, low: float, best: float, high: float, evidence: str, sources: tuple[str, ...]) -> tuple:
+    """From a whole egg to what is used of it."""
+    words = f"× {best:g} g"
+    if name == "egg_yolk":
         low, best, high = low * _YOLK.low, best * _YOLK.value, high * _YOLK.high
         words += f" × {_YOLK.value:g}"
-    elif ingredient.name == "egg_white":
+    elif name == "egg_white":
         low, best, high = low * (1 - _YOLK.high), best * (1 - _YOLK.value), high * (1 - _YOLK.low)
         words += f" × (1 − {_YOLK.value:g})"
-    if ingredient.name != "whole_egg":
+    if name != "whole_egg":
         evidence, sources = weakest(evidence, _YOLK.evidence), sources + _YOLK.sources
-    return _times(measure, low, best, high, evidence, words, sources, doubts)
+    return low, best, high, evidence, words, sources
 
 
 def _weigh_volume(measure: Measure, ingredient: Ingredient, choices: Choices) -> Weighed:
@@ -209,9 +216,9 @@ def best_measure(measures: list[Measure]) -> Measure:
 def agreement(measure: Measure, trusted: Weighed, label: str,
               others: list[tuple[Measure, Weighed]]) -> tuple[Doubt, ...]:
     """Doubts where another measure of the same line says something else than the trusted one, the first few told."""
-    doubts, more = [], 0
+    doubts, more, is_mass = [], 0, measure.kind == MASS
     for other, weighed in others:
-        margin = (_WEIGHTS_AGREE if measure.kind == other.kind == MASS else _AGREE).value / 100
+        margin = (_WEIGHTS_AGREE if is_mass and other.kind == MASS else _AGREE).value / 100
         low, high = weighed.mass.low * (1 - margin), weighed.mass.high * (1 + margin)
         if trusted.mass.high < low or trusted.mass.low > high:
             if len(doubts) == MOST_TOLD:
@@ -230,6 +237,5 @@ def _grams(mass_g: float) -> str:
 
 def times_count(count: Measure, each: Measure) -> Measure:
     """``2 (7 g) packets``: a measure as often as it is counted."""
-    return replace(each, quantity=count.quantity.times(each.quantity), is_inside=False, is_each=False,
-                   more=tuple(replace(part,
-                                      quantity=count.quantity.times(part.quantity)) for part in each.more))
+    more = tuple(part._replace(quantity=count.quantity.times(part.quantity)) for part in each.more)
+    return each._replace(quantity=count.quantity.times(each.quantity), is_inside=False, is_each=False, more=more)

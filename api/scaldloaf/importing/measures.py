@@ -1,7 +1,7 @@
 """Measures in the tokens of a line: number and unit, sums of them, and the words that are left."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from scaldloaf.importing.amounts import (
     Marks, NotANumber, Quantity, exactly, half_after_unit, other_way, quantity_at,
@@ -23,13 +23,15 @@ _FOLLOWS = {"lb": ("oz",), "kg": ("g",), "l": ("ml", "dl"), "cup": ("tablespoon"
             "pint": ("fl oz",), "tablespoon": ("teaspoon",)}
 _EGG_WORDS = frozenset((
     "egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白"))
+# Words that may stand between a number and its unit.
+_BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))
+_FIRST_OF_TWO = frozenset(name.split()[0] for name in UNITS if " " in name)
 # Words that a measure may begin with.
 _MEASURING_WORDS = frozenset(NUMBERS) | {
     name for name, unit in UNITS.items() if unit.before or unit.kind == SPICE}
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(NamedTuple):
     """A quantity of a unit (None: a bare count), and the coefficient of how the spoon was filled."""
 
     quantity: Quantity
@@ -60,14 +62,13 @@ def _words_of(measure: Measure) -> str:
     return f"{shown} {first} {rest}".rstrip()
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
-    text: str
-    raw: str = ""
+class Mark(str):
+    """A mark among the items of a line; a plain text is a word."""
+
+    __slots__ = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """What stands in parentheses, read by itself."""
 
     items: tuple
@@ -77,7 +78,7 @@ def unit_at(tokens: Sequence[Token], at: int) -> tuple[Unit, int] | None:
     """The unit whose name starts at a place, and where it ends."""
     if at >= len(tokens) or tokens[at].kind not in "wp":
         return None
-    if at + 1 < len(tokens) and tokens[at + 1].kind == "w":
+    if tokens[at].text in _FIRST_OF_TWO and at + 1 < len(tokens) and tokens[at + 1].kind == "w":
         unit = UNITS.get(f"{tokens[at].text} {tokens[at + 1].text}")
         if unit:
             return unit, at + 2
@@ -89,10 +90,9 @@ def _filling_at(tokens: Sequence[Token], at: int) -> tuple[str, int]:
     """The words on how the spoon is filled, between number and unit."""
     filling = ""
     for _ in range(MOST_FILLING_WORDS):
-        if at < len(tokens) and tokens[at].text in FILLING:
-            filling = FILLING[tokens[at].text] or filling
-        elif not (at < len(tokens) and (tokens[at].text in EGG_SIZES or tokens[at].text in ("-", "of", "a"))):
+        if at == len(tokens) or tokens[at].text not in _BEFORE_UNITS:
             break
+        filling = FILLING.get(tokens[at].text) or filling
         at += 1
     return filling, at
 
@@ -109,8 +109,10 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
         unit = UNITS.get(tokens[at].text) if tokens[at].kind == "w" else None
         return (Measure(exactly(1.0), unit), at + 1) if unit and unit.kind == SPICE else None
     quantity, after = found
-    filling, unit_start = _filling_at(tokens, after)
-    unit = unit_at(tokens, unit_start)
+    filling, unit_start, unit = "", after, None
+    if after < len(tokens) and tokens[after].kind != "n":
+        filling, unit_start = _filling_at(tokens, after)
+        unit = unit_at(tokens, unit_start)
     if unit and tokens[unit_start].raw in _DEGREES and quantity.best > MOST_CUPS:
         unit = UNITS["°"], unit[1]
     if unit is None:
@@ -125,13 +127,13 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
     if not quantity.is_range and (end := range_end(tokens, after, marks)):
         again = unit_at(tokens, end[1])
         if again and again[0] is unit[0]:
-            return replace(measure, quantity=spanning(quantity, end[0])), again[1]
+            return measure._replace(quantity=spanning(quantity, end[0])), again[1]
     half = half_after_unit(tokens, after)
     # "a cup and a half", unless the half is of another unit: "a cup and half a spoon".
     if half and not quantity.is_range and quantity.best.is_integer() \
             and unit_at(tokens, _filling_at(tokens, half[1])[1]) is None:
         more = exactly(quantity.best + half[0], *measure.quantity.doubts)
-        return replace(measure, quantity=more), half[1]
+        return measure._replace(quantity=more), half[1]
     return measure, after
 
 
@@ -158,40 +160,28 @@ def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list
     at = 0
     while at < len(tokens):
         token = tokens[at]
-        if token.kind == "g":
-            items.append(_group(read_items(token.inside, marks, faults)))
-            at += 1
-            continue
-        if token.kind == "w" and token.text not in _MEASURING_WORDS:
-            items.append(Word(token.text, token.raw))
-            at += 1
-            continue
-        if percent := _percent_name(tokens, at):
-            items.append(percent)
-            at += 2
-            continue
-        try:
-            found = _measure_at(tokens, at, marks)
-        except NotANumber as error:
-            faults.append(str(error))
-            found, at = None, _after_number(tokens, at)
-            continue
+        found = None
+        if token.kind == "n" or token.kind == "w" and token.text in _MEASURING_WORDS:
+            try:
+                found = _percent_name(tokens, at) or _measure_at(tokens, at, marks)
+            except NotANumber as error:
+                faults.append(str(error))
+                at = _after_number(tokens, at)
+                continue
         if found:
-            items.append(found[0])
-            at = found[1]
-        elif token.kind == "p":
-            items.append(token.text)
-            at += 1
-        else:
-            items.append(Word(token.text, token.raw))
-            at += 1
+            item, at = found
+            items.append(item)
+            continue
+        items.append(_group(read_items(token.inside, marks, faults)) if token.kind == "g" else
+                     Mark(token.text) if token.kind == "p" else token.text)
+        at += 1
     return _summed(items)
 
 
 def _group(inside: list) -> Group:
-    each = any(isinstance(item, Word) and item.text in ("each", "je", "apiece") for item in inside)
-    return Group(tuple(replace(item, is_inside=True, is_each=each) if isinstance(item, Measure) else item
-                       for item in inside))
+    each = any([item in ("each", "je", "apiece") for item in inside])
+    return Group(tuple([item._replace(is_inside=True, is_each=each) if isinstance(item, Measure) else item
+                        for item in inside]))
 
 
 def _after_number(tokens: Sequence[Token], at: int) -> int:
@@ -202,16 +192,18 @@ def _after_number(tokens: Sequence[Token], at: int) -> int:
     return at
 
 
-def _percent_name(tokens: Sequence[Token], at: int) -> Word | None:
-    """``2%`` where it belongs to a name, as in 2% milk."""
-    if at + 2 < len(tokens) and tokens[at].kind == "n" and tokens[at + 1].text == "%" \
+def _percent_name(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
+    """``2%`` where it belongs to a name, as in 2% milk, and where it ends."""
+    if at + 2 < len(tokens) and tokens[at + 1].text == "%" and tokens[at].kind == "n" \
             and plain_word(tokens[at + 2].text) in ("milk", "cream", "fat", "protein", "butterfat", "fett"):
-        return Word(f"{tokens[at].text}%")
+        return f"{tokens[at].text}%", at + 2
     return None
 
 
 def _summed(items: list) -> list:
     """Measures that belong together made one: ``1 lb 3 oz``, ``1 cup plus 2 tbsp``."""
+    if sum([isinstance(item, Measure) for item in items]) < 2:
+        return items
     summed: list = []
     at = 0
     while at < len(items):
@@ -222,7 +214,7 @@ def _summed(items: list) -> list:
                 step = _addend(items, at, item)
                 if not step:
                     break
-                item = replace(item, more=(*item.more, items[step - 1]))
+                item = item._replace(more=(*item.more, items[step - 1]))
                 at = step
         summed.append(item)
     return summed
@@ -238,20 +230,18 @@ def _addend(items: list, at: int, first: Measure) -> int | None:
     if adds(at):
         return at + 1 if items[at].unit.label in _FOLLOWS.get(last.unit.label, ()) else None
     if at + 1 < len(items) and adds(at + 1):
-        joined = items[at].text if isinstance(items[at], Word) else items[at]
-        follows = items[at + 2] if at + 2 < len(items) else None
-        apart = isinstance(follows, Word) and follows.text in ("for", "to", "extra", "für", "zum")
-        if isinstance(joined, str) and joined in ADD and not apart:
+        apart = at + 2 < len(items) and items[at + 2] in ("for", "to", "extra", "für", "zum")
+        if isinstance(items[at], str) and items[at] in ADD and not apart:
             return at + 2
     return None
 
 
 def unit_of_word(item) -> Unit | None:
     """The unit a left-over word names, as ``packets`` in ``2 (7 g) packets``."""
-    return UNITS.get(item.text) if isinstance(item, Word) else None
+    return UNITS.get(item) if type(item) is str else None
 
 
 def is_type(item, before) -> bool:
     """A bare number that names a kind and counts nothing: ``type 550``, ``00 flour``."""
     return isinstance(item, Measure) and item.unit is None and (
-        item.quantity.best == 0 or isinstance(before, Word) and before.text in _TYPE_WORDS)
+        item.quantity.best == 0 or isinstance(before, str) and before in _TYPE_WORDS)

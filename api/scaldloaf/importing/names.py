@@ -4,7 +4,8 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
-from itertools import pairwise
+from itertools import chain, pairwise
+from typing import NamedTuple
 
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.vocabulary import (
@@ -19,14 +20,16 @@ MOST_NEAR_LOOKUPS = 40          # of a recipe
 MOST_NEAR_CHARACTERS = 40
 _CANDIDATES = 4
 _ADD, _CHOOSE, _CUT = (frozenset(map(plain_word, words)) for words in (ADD, CHOOSE, CUT))
+_DESCRIBING = PLAIN - _ADD - _CHOOSE
+_READ_AS = {**NAMES, **{words: INGREDIENTS[ambiguity.reads_as] for words, ambiguity in AMBIGUOUS.items()}}
+_LONGEST = dict(NAME_STARTS)
 # Words that take nothing away from a name they stand beside.
 _HARMLESS = PLAIN | _ADD | _CHOOSE | _CUT | {
     plain_word(word) for word in (*UNITS, *VAGUE, *NUMBERS, *FILLING, *EGG_SIZES)}
 _LIKELY_RATIO, _UNSURE_RATIO, _WORTH_TELLING_RATIO = 0.9, 0.8, 0.55
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(NamedTuple):
     """What some words name. ``ingredient`` is None when nothing fits; alternatives are catalogue names."""
 
     ingredient: Ingredient | None = None
@@ -35,16 +38,14 @@ class Named:
     words: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Match:
+class _Match(NamedTuple):
     start: int
     end: int
     words: tuple[str, ...]
+    ingredient: Ingredient
 
-    @property
-    def ingredient(self) -> Ingredient:
-        ambiguity = AMBIGUOUS.get(self.words)
-        return INGREDIENTS[ambiguity.reads_as] if ambiguity else NAMES[self.words]
+
+_NOTHING = Named()
 
 
 @dataclass(slots=True)
@@ -55,35 +56,36 @@ class NearMisses:
     known: dict[str, tuple[tuple[float, str], ...]] = field(default_factory=dict)
 
     def like(self, phrase: str) -> tuple[tuple[float, str], ...]:
-        """(likeness, spelling) of the names most like a phrase, best first."""
+        """(likeness, spelling) of the names most like a phrase, best first, those left out that are little like it."""
         if phrase in self.known:
             return self.known[phrase]
         if not self.left or len(phrase) > MOST_NEAR_CHARACTERS:
             return ()
         self.left -= 1
-        shared: Counter[str] = Counter()
-        for pair in {phrase[at:at + 2] for at in range(len(phrase) - 1)}:
-            shared.update(NEAR.get(pair, ()))
+        pairs = dict.fromkeys([phrase[at:at + 2] for at in range(len(phrase) - 1)])
+        shared = Counter(chain.from_iterable([NEAR[pair] for pair in pairs if pair in NEAR]))
         matcher = SequenceMatcher(b=phrase, autojunk=False)
         ratios = []
-        for spelling, _ in shared.most_common(_CANDIDATES):
+        for spelling in sorted(shared, key=shared.get, reverse=True)[:_CANDIDATES]:
             matcher.set_seq1(spelling)
-            ratios.append((matcher.ratio(), spelling))
+            if matcher.real_quick_ratio() >= _WORTH_TELLING_RATIO and matcher.quick_ratio() >= _WORTH_TELLING_RATIO:
+                ratios.append((matcher.ratio(), spelling))
         self.known[phrase] = tuple(sorted(ratios, reverse=True))
         return self.known[phrase]
 
 
 def _matches(words: Sequence[str]) -> list[_Match]:
     """Names in a row of words, from the left, each as long as it can be."""
-    found, at = [], 0
-    while at < len(words):
-        for size in range(min(NAME_STARTS.get(words[at], 0), len(words) - at), 0, -1):
-            name = tuple(words[at:at + size])
-            if name in NAMES or name in AMBIGUOUS:
-                found.append(_Match(at, at + size, name))
-                at += size - 1
+    found, past = [], 0
+    for at, word in enumerate(words):
+        if at < past or word not in _LONGEST:
+            continue
+        for end in range(min(at + _LONGEST[word], len(words)), at, -1):
+            name = tuple(words[at:end])
+            if name in _READ_AS:
+                found.append(_Match(at, end, name, _READ_AS[name]))
+                past = end
                 break
-        at += 1
     return found
 
 
@@ -112,25 +114,72 @@ def _shown(words: Sequence[str]) -> str:
     return f"“{' '.join(getattr(word, 'raw', word) for word in words)[:MOST_NEAR_CHARACTERS]}”"
 
 
-def name_of(words: Sequence[str], chosen: dict[str, str], near: NearMisses) -> Named:
-    """The ingredient that words name. ``chosen`` settles bare names (``{"flour": "bread_flour"}``)."""
-    words = list(words)
+class Names:
+    """The ingredients that the phrases of a recipe name. A phrase is looked at several times; what its spelling
+    comes to is worked out once. ``chosen`` settles bare names (``{"flour": "bread_flour"}``)."""
+
+    def __init__(self, chosen: dict[str, str], near: NearMisses | None = None):
+        self._chosen, self._near = chosen, near or NearMisses()
+        self._words: dict[tuple[str, ...], list[str]] = {}
+        self._as_spelt: dict[tuple[str, ...], tuple[Named | None, list[str]]] = {}
+
+    def choosing(self, **chosen: str) -> "Names":
+        """The same names under another choice; the search for near misses goes on."""
+        return Names({**self._chosen, **chosen}, self._near)
+
+    def named(self, phrase: tuple[str, ...]) -> Named:
+        """The ingredient that a phrase names, as it is spelt or nearly so."""
+        named, words = self._read(phrase)
+        if named is None:
+            return _near(words, self._chosen, self._near)
+        if named.ingredient is None and (close := _near(words, {}, self._near)).alternatives:
+            return Named(None, named.doubts, tuple(dict.fromkeys((*close.alternatives, *named.alternatives))))
+        return named
+
+    def named_as_spelt(self, phrase: tuple[str, ...]) -> Named:
+        """The ingredient that a phrase names as it is spelt."""
+        return self._read(phrase)[0] or _NOTHING
+
+    def refined(self, named: Named, phrase: tuple[str, ...]) -> Named:
+        """``flour, bread`` and ``yeast (instant)``: the longer name that the words beside make."""
+        longer = _as_spelt([*self._words_of(phrase), *named.words], self._chosen, len(named.words))[0] or _NOTHING
+        if longer.ingredient and len(longer.words) > len(named.words) and not longer.doubts:
+            return longer
+        other = self.named_as_spelt(phrase)
+        if other.ingredient and other.ingredient.name in named.alternatives and not other.doubts:
+            return other
+        return named
+
+    def _read(self, phrase: tuple[str, ...]) -> tuple[Named | None, list[str]]:
+        if phrase not in self._as_spelt:
+            self._as_spelt[phrase] = _as_spelt(self._words_of(phrase), self._chosen)
+        return self._as_spelt[phrase]
+
+    def _words_of(self, phrase: tuple[str, ...]) -> list[str]:
+        if phrase not in self._words:
+            self._words[phrase] = words_of(phrase)
+        return self._words[phrase]
+
+
+def _as_spelt(words: list[str], chosen: dict[str, str],
+              longer_than: int = 0) -> tuple[Named | None, list[str]]:
+    """The ingredient that words name as they are spelt, None where they hold no name of more words than
+    ``longer_than``; and the words in which a near miss may be looked for."""
     matches = _matches(words)
-    bare = [word for word in words if word not in PLAIN or word in _CHOOSE or word in _ADD]
-    if len(bare) < len(words):
-        again = _matches(bare)
-        if _fit(bare, again) > _fit(words, matches):
-            words, matches = bare, again
+    bare = [word for word in words if word not in _DESCRIBING]
+    again = _matches(bare) if len(bare) < len(words) else []
+    if not any(len(match.words) > longer_than for match in (*matches, *again)):
+        return None, words
+    if again and _spelling(again) != _spelling(matches) and _fit(bare, again) > _fit(words, matches):
+        words, matches = bare, again
     words, matches = _before_remark(words, matches)
-    if not matches:
-        return _near(words, chosen, near)
     if len({match.ingredient.name for match in matches}) > 1:
-        return _several(words, matches, chosen)
-    match = max(matches, key=lambda match: len(match.words))
-    named = _with_leftovers(words, matches, match, chosen)
-    if named.ingredient is None and (close := _near(words, {}, near)).alternatives:
-        return Named(None, named.doubts, tuple(dict.fromkeys((*close.alternatives, *named.alternatives))))
-    return named
+        return _several(words, matches, chosen), []
+    return _with_leftovers(words, matches, max(matches, key=lambda match: len(match.words)), chosen), words
+
+
+def _spelling(matches: list[_Match]) -> list[tuple[str, ...]]:
+    return [match.words for match in matches]
 
 
 def _fit(words: list[str], matches: list[_Match]) -> tuple[int, int, int]:
@@ -141,13 +190,18 @@ def _fit(words: list[str], matches: list[_Match]) -> tuple[int, int, int]:
 
 def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
     """The words, each with its place, that no match holds and that may change what is meant."""
-    inside = {at for match in matches for at in range(match.start, match.end)}
-    return [(at, word) for at, word in enumerate(words)
-            if at not in inside and word not in _HARMLESS and not word[0].isdigit() and len(word) > 1]
+    unknown, past = [], 0
+    for start, end in [*((match.start, match.end) for match in matches), (len(words), 0)]:
+        unknown += [(at, word) for at, word in enumerate(words[past:start], past)
+                    if word not in _HARMLESS and not word[0].isdigit() and len(word) > 1]
+        past = end
+    return unknown
 
 
 def _before_remark(words: list[str], matches: list[_Match]) -> tuple[list[str], list[_Match]]:
     """Without the remark that a word such as ``for`` or ``at`` begins, once something is named before it."""
+    if _CUT.isdisjoint(words):
+        return words, matches
     for at, word in enumerate(words):
         if word in _CUT and not any(match.start <= at < match.end for match in matches):
             named = [match for match in matches if match.end <= at]
@@ -156,15 +210,15 @@ def _before_remark(words: list[str], matches: list[_Match]) -> tuple[list[str], 
     return words, matches
 
 
-def _settled(match: _Match, chosen: dict[str, str]) -> Named:
-    ambiguity = AMBIGUOUS.get(match.words)
+def _settled(name: tuple[str, ...], chosen: dict[str, str]) -> Named:
+    ambiguity = AMBIGUOUS.get(name)
     if ambiguity is None:
-        return Named(NAMES[match.words], words=match.words)
+        return Named(NAMES[name], words=name)
     if ambiguity.option in chosen:
-        return Named(INGREDIENTS[chosen[ambiguity.option]], words=match.words)
+        return Named(INGREDIENTS[chosen[ambiguity.option]], words=name)
     label = INGREDIENTS[ambiguity.reads_as].label
     return Named(INGREDIENTS[ambiguity.reads_as], (Doubt(LIKELY, f"{ambiguity.why}; read as {label}"),),
-                 _others(ambiguity.alternatives, INGREDIENTS[ambiguity.reads_as]), match.words)
+                 _others(ambiguity.alternatives, INGREDIENTS[ambiguity.reads_as]), name)
 
 
 def _several(words: list[str], matches: list[_Match], chosen: dict[str, str]) -> Named:
@@ -172,7 +226,7 @@ def _several(words: list[str], matches: list[_Match], chosen: dict[str, str]) ->
     between = {word for before, after in pairwise(matches) for word in words[before.end:after.start]}
     names = tuple(dict.fromkeys(match.ingredient.name for match in matches))
     if not between.isdisjoint(_CHOOSE):
-        first = _settled(matches[0], chosen)
+        first = _settled(matches[0].words, chosen)
         others = " or ".join(INGREDIENTS[name].label for name in names if name != first.ingredient.name)
         return Named(first.ingredient, (*first.doubts, Doubt(UNSURE, f"{others} would do as well")),
                      names[1:], first.words)
@@ -189,7 +243,7 @@ def _several(words: list[str], matches: list[_Match], chosen: dict[str, str]) ->
 def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, chosen: dict[str, str]) -> Named:
     """A name among other words. English puts the thing itself last, so a word behind it may change it all."""
     unknown = _unknown(words, matches)
-    named = _settled(match, chosen)
+    named = _settled(match.words, chosen)
     if not unknown:
         return named
     listed = _shown([word for _, word in unknown])
@@ -221,7 +275,7 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
     if close and close[0][0] >= _UNSURE_RATIO and len(phrase) > 3:
         ratio, spelling = close[0]
         level = LIKELY if ratio >= _LIKELY_RATIO else UNSURE
-        named = _settled(_Match(0, 0, tuple(spelling.split())), chosen)
+        named = _settled(tuple(spelling.split()), chosen)
         return Named(named.ingredient, (*named.doubts, Doubt(level, f"{unknown}; read as {spelling}")),
                      _others((*named.alternatives, *names), named.ingredient), named.words)
     return Named(None, (Doubt(NOT_READ, unknown),), names)

@@ -1,21 +1,21 @@
 """What is read of a line, and what a recipe's lines share while they are read."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.importing import text
 from scaldloaf.importing.amounts import Marks, Quantity
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt, worst
 from scaldloaf.importing.masses import Choices
-from scaldloaf.importing.names import NearMisses
+from scaldloaf.importing.names import Names
 from scaldloaf.importing.sections import DOUGH, OUTSIDE, SCALD
 from scaldloaf.reference import Ingredient
 
 INGREDIENT, HEADING, MENTION = KINDS = ("ingredient", "heading", "mention")
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """One ingredient (or heading, or mention) of a line, as read.
 
     mass is in g; None where none was read. percent is a baker's percentage that still wants its flour.
@@ -54,8 +54,7 @@ class Reader:
 
     marks: Marks
     choices: Choices
-    chosen: dict[str, str]
-    near: NearMisses = field(default_factory=NearMisses)
+    names: Names
     part: str = DOUGH
     part_doubts: tuple[Doubt, ...] = ()
     has_scald: bool = False
@@ -82,10 +81,10 @@ class Reader:
 
 def unread(blank: Reading, why: str, **more) -> Reading:
     """A reading that comes to nothing, and why."""
-    return replace(blank, doubts=(*blank.doubts, Doubt(NOT_READ, why)), **more)
+    return blank._replace(doubts=(*blank.doubts, Doubt(NOT_READ, why)), **more)
 
 
 def mention(blank: Reading) -> Reading:
     """A line that stands for the scald made elsewhere."""
-    return replace(blank, kind=MENTION, part=SCALD, doubts=(),
-                   read_as="the scald, made from the lines read as its own")
+    return blank._replace(kind=MENTION, part=SCALD, doubts=(),
+                          read_as="the scald, made from the lines read as its own")

@@ -1,13 +1,13 @@
 """A whole recipe's lines: the marks they share, the parts they open, and percentages of their flour."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.importing.amounts import marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.masses import Choices
+from scaldloaf.importing.names import Names
 from scaldloaf.importing.readings import Reader, Reading
 from scaldloaf.importing.sections import OUTSIDE
 from scaldloaf.importing.text import clean
@@ -24,7 +24,7 @@ def read_lines(lines: Sequence[str], choices: Choices, chosen: dict[str, str],
     ``chosen`` settles bare names, ``decimal`` is ``auto``, ``comma`` or ``point``.
     """
     plain = [clean(line) for line in lines]
-    reader = Reader(marks_of(plain, decimal), choices, chosen)
+    reader = Reader(marks_of(plain, decimal), choices, Names(chosen))
     readings = [reading for number, line in enumerate(lines, 1)
                 for reading in read_line(line, plain[number - 1], number, reader)]
     return _with_percentages(readings)
@@ -48,7 +48,7 @@ def _with_percentages(readings: list[Reading]) -> list[Reading]:
 
 
 def _refused(readings: list[Reading], why: str) -> list[Reading]:
-    return [replace(reading, doubts=(*reading.doubts, Doubt(NOT_READ, why))) if reading.percent else reading
+    return [reading._replace(doubts=(*reading.doubts, Doubt(NOT_READ, why))) if reading.percent else reading
             for reading in readings]
 
 
@@ -58,5 +58,5 @@ def _resolved(reading: Reading, flour_g: float, why: str) -> Reading:
         return _refused([reading], "too much to be a baker's percentage")[0]
     low, best, high = (flour_g * share / 100 for share in (percent.low, percent.best, percent.high))
     mass = Estimate(low, best, high, "assumption" if percent.is_range else "exact")
-    return replace(reading, mass=mass, doubts=(*reading.doubts, Doubt(LIKELY, why)),
-                   expression=f"{percent.best:.6g} % × {flour_g:.6g} g of flour")
+    return reading._replace(mass=mass, doubts=(*reading.doubts, Doubt(LIKELY, why)),
+                            expression=f"{percent.best:.6g} % × {flour_g:.6g} g of flour")

@@ -10,22 +10,15 @@ _MOST_HEADING_WORDS = 8
 _HEADINGS = {phrase: part for part in PARTS for phrase in SECTIONS[part]}
 
 
-def _split(phrases: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    return (tuple(f" {phrase} " for phrase in phrases if not is_spaceless(phrase)),
-            tuple(phrase for phrase in phrases if is_spaceless(phrase)))
-
-
 class Phrases:
     """Some phrases, to be found in words joined and framed by spaces: whole words, where words are spaced."""
 
     def __init__(self, phrases: Sequence[str]):
-        self._spaced, self._spaceless = _split(phrases)
+        self._phrases = [phrase if is_spaceless(phrase) else f" {phrase} " for phrase in sorted(phrases, key=is_spaceless)]
 
     def found_in(self, text: str) -> str | None:
-        for phrase in (*self._spaced, *self._spaceless):
-            if phrase in text:
-                return phrase.strip()
-        return None
+        found = next(filter(text.__contains__, self._phrases), None)
+        return found and found.strip()
 
 
 SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE), Phrases(VAGUE)
@@ -52,4 +45,7 @@ def part_named(tokens: Sequence[Token]) -> tuple[str | None, bool]:
 
 def colon_at(tokens: Sequence[Token]) -> int | None:
     """Where the first colon stands."""
-    return next((at for at, token in enumerate(tokens) if token.text == ":"), None)
+    for at, token in enumerate(tokens):
+        if token.text == ":":
+            return at
+    return None

@@ -3,7 +3,7 @@
 import html
 import re
 import unicodedata
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from scaldloaf.importing.vocabulary import SPACELESS, is_spaceless
 
@@ -16,15 +16,16 @@ _LINE_END = re.compile(r"<\s*(?:br|/li|/p|/div|/tr)\b[^<>]*>", re.IGNORECASE)
 _TAG = re.compile(r"<[^<>]*>")
 _THIN_SPACE_IN_NUMBER = re.compile(r"(?<=\d)[\u00a0\u2009\u202f](?=\d{3}(?!\d))")
 _NOT_PLAIN = re.compile(r"[¹²³⁰⁴-⁹]{1,3}[⁄/][₀-₉]{1,3}|[¼-¾⅐-⅞↉¹²³⁰⁴-⁹₀-₉⁄]")
-_DEGREES = str.maketrans("º˚", "°°")
 _BULLET = re.compile(r"^(?:[-–—*•●○◎■□▢▪◦・·✓☐»>]|\[[ xX]?\])\s*")
 _LIST_NUMBER = re.compile(r"^\d{1,2}[.)]\s+(?=\D*\d)")
 _TOKEN = re.compile(r"\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
                     r"|[()\[\]/,;:、%°+&×~〜–—*=#-]")
+_SPACELESS = dict(SPACELESS)
 _OPENING, _CLOSING = "([", ")]"
 
 
-class Token(NamedTuple):
+@dataclass(slots=True)
+class Token:
     """kind: ``n`` a number, ``w`` a word, ``p`` a mark, ``g`` what stands in parentheses.
 
     text is in lower case, raw as written; inside holds the tokens of a ``g``.
@@ -51,10 +52,13 @@ def split_lines(text: str) -> list[str]:
 
 def clean(text: str) -> str:
     """One line made plain; at most MOST_CHARACTERS + 1 of it, so that a line too long still shows as one."""
-    text = html.unescape(_TAG.sub(" ", html.unescape(text[:MOST_RAW_CHARACTERS])))
-    text = text.translate(_DEGREES)
-    text = _THIN_SPACE_IN_NUMBER.sub("'", text)
-    text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
+    text = html.unescape(text[:MOST_RAW_CHARACTERS])
+    if "<" in text:
+        text = _TAG.sub(" ", text)
+    text = html.unescape(text)
+    if not text.isascii():
+        text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
+        text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
     text = " ".join(text[:2 * MOST_RAW_CHARACTERS].split())
     text = _BULLET.sub("", text, count=1)
     return _LIST_NUMBER.sub("", text, count=1)[:MOST_CHARACTERS + 1]
@@ -74,12 +78,13 @@ def _cut_spaceless(run: str) -> list[str]:
     pieces: list[str] = []
     at = unknown = 0
     while at < len(run):
-        word = next((word for word in SPACELESS.get(run[at], ()) if run.startswith(word, at)), None)
-        if word is None:
+        for word in _SPACELESS.get(run[at], ()):
+            if run.startswith(word, at):
+                pieces += (run[unknown:at], word)
+                at = unknown = at + len(word)
+                break
+        else:
             at += 1
-            continue
-        pieces += (run[unknown:at], word)
-        at = unknown = at + len(word)
     pieces.append(run[unknown:])
     return [bare for piece in pieces if (bare := piece.strip("'’-"))]
 
@@ -88,43 +93,45 @@ class TooManyWords(ValueError):
     """A line of more than MOST_TOKENS words, numbers and marks."""
 
 
-def tokenise(text: str) -> list[Token]:
-    """The tokens of a clean line, parentheses gathered; nested ones count as one. Raises TooManyWords."""
+def cut(text: str) -> list[str | list[str]]:
+    """The words, numbers and marks of a clean line; a run without spaces as a list of its words. Raises
+    TooManyWords."""
     found = _TOKEN.findall(text)
     if len(found) > MOST_TOKENS:
         raise TooManyWords
-    flat: list[Token] = []
-    spaced = text.isascii()
-    for raw in found:
-        first = raw[0]
-        if first.isdecimal() or first == ".":
-            flat.append(Token("n", raw, raw))
-        elif first.isalpha():
-            if not spaced and not raw.isascii() and is_spaceless(raw):
-                flat.extend(Token("w", word, word) for word in _cut_spaceless(raw.lower()))
-            else:
-                flat.append(Token("w", raw.lower().replace("’", "'"), raw))
-        else:
-            flat.append(Token("p", raw, raw))
-    if len(flat) > MOST_TOKENS:
+    if text.isascii():
+        return found
+    pieces = [raw if raw.isascii() or not raw[0].isalpha() or not is_spaceless(raw) else _cut_spaceless(raw.lower())
+              for raw in found]
+    if len(pieces) + sum([len(piece) - 1 for piece in pieces if isinstance(piece, list)]) > MOST_TOKENS:
         raise TooManyWords
-    return _gather(flat)
+    return pieces
 
 
-def _gather(flat: list[Token]) -> list[Token]:
+def tokenise(pieces: list[str | list[str]]) -> list[Token]:
+    """The tokens of a line that was cut, parentheses gathered; nested ones count as one."""
     top: list[Token] = []
     inside: list[Token] = []
-    depth = 0
-    for token in flat:
-        if token.kind == "p" and token.text in _OPENING:
-            depth += 1
-        elif token.kind == "p" and token.text in _CLOSING:
+    depth, tokens = 0, top
+    for raw in pieces:
+        if isinstance(raw, list):
+            tokens.extend([Token("w", word, word) for word in raw])
+            continue
+        first = raw[0]
+        if first.isalpha():
+            tokens.append(Token("w", raw.lower().replace("’", "'"), raw))
+        elif first.isdecimal() or first == ".":
+            tokens.append(Token("n", raw, raw))
+        elif first in _OPENING:
+            depth, tokens = depth + 1, inside
+        elif first in _CLOSING:
             if depth == 1:
                 top.append(Token("g", "", "", tuple(inside)))
+                tokens = top
                 inside = []
             depth = max(0, depth - 1)
         else:
-            (inside if depth else top).append(token)
+            tokens.append(Token("p", raw, raw))
     if inside:
         top.append(Token("g", "", "", tuple(inside)))
     return top

@@ -157,7 +157,7 @@ def _write_loaf(each: dough.Kept, call: Call) -> dict:
             residuals.append({"days": score.days, "score": score.score, "fitted": fitted,
                               "residual": score.score - fitted})
     return {"name": each.loaf.name, "different_days": each.days,
-            "trend_percent": None if posterior is None else 100 * posterior.rising(), "fit": fit,
+            "trend_percent": None if posterior is None else 100 * posterior.rising, "fit": fit,
             "time_to_limit": {"low": time.low, "best": time.best, "high": time.high,
                               "evidence": dough.EVIDENCE,
                               "reason": time.reason, "beyond_last_day": _beyond(each)},

@@ -1,0 +1,102 @@
+"""Mangled links, notebook files and stores, made and sent through the page's doors by ``mangled.js``; and opened in earnest."""
+
+import json
+import zlib
+from base64 import urlsafe_b64decode, urlsafe_b64encode
+from pathlib import Path
+
+from playwright.sync_api import JSHandle, Page
+
+HERE = Path(__file__).parent
+SAMPLES = {path.stem: json.loads(path.read_text("utf-8")) for path in sorted((HERE / "samples").glob("*.json"))}
+NEWEST = SAMPLES["page-a758009"]
+WORK, NOTEBOOK = "scaldloaf.work", "scaldloaf.notebook"
+STORED = {key: text for key, text in NEWEST["full"]["stored"].items() if key in (WORK, NOTEBOOK)}
+DOORS = ("links", "files", "stores")
+
+
+def plan_of(fragment: str) -> dict:
+    """The work in a link."""
+    text = fragment.removeprefix("#plan=")
+    return json.loads(zlib.decompress(urlsafe_b64decode(text + "=" * (-len(text) % 4)), wbits=-15))
+
+
+def link_to(plan) -> str:
+    """A link to a plan: a value, or the text of one."""
+    text = plan if isinstance(plan, str) else json.dumps(plan)
+    packer = zlib.compressobj(wbits=-15)
+    return "#plan=" + urlsafe_b64encode(packer.compress(text.encode()) + packer.flush()).decode().rstrip("=")
+
+
+def recorded(what: str) -> list[tuple[str, object]]:
+    """(page and state, what it stored, filed or linked) for every recorded sample that has it."""
+    return [(f"{page}, {state}", each[what]) for page, states in SAMPLES.items()
+            for state, each in states.items() if each.get(what)]
+
+
+def within(part, whole) -> bool:
+    """Whether all of one value is in another, which may have more fields."""
+    if isinstance(part, dict):
+        return isinstance(whole, dict) and all(name in whole and within(each, whole[name]) for name, each in part.items())
+    if isinstance(part, list):
+        return isinstance(whole, list) and len(part) == len(whole) and all(map(within, part, whole))
+    return part == whole
+
+
+# ---- In one page, by the thousand
+
+def mangler(page: Page, seed: int) -> JSHandle:
+    """mangled.js in a page of the service."""
+    samples = {"links": [plan_of(link) for _, link in recorded("link")],
+               "files": [*(json.loads(text) for _, text in recorded("file")),
+                         {"format": "scaldloaf-notebook", "version": 1, "saved": 1.8e12, "stored": NEWEST["plain"]["stored"] | STORED}],
+               "stores": [stored for _, stored in recorded("stored")],
+               "good": STORED}
+    return page.evaluate_handle((HERE / "mangled.js").read_text("utf-8"), {"samples": samples, "seed": seed})
+
+
+def through(mangle: JSHandle, door: str, start: int, count: int) -> dict:
+    """Cases of a door: ``found`` lists what went wrong, the rest counts how they ended."""
+    return mangle.evaluate("(mangle, [door, start, count]) => mangle.through(door, start, count)", [door, start, count])
+
+
+# ---- Opened as a browser opens them
+
+def put(page: Page, stored: dict[str, str]) -> None:
+    """This, and nothing else, in the browser's storage of an open page."""
+    page.evaluate("""(stored) => {
+        localStorage.clear();
+        for (const [key, text] of Object.entries(stored)) localStorage.setItem(key, text);
+    }""", stored)
+
+
+def stored(page: Page) -> dict[str, str]:
+    """The work and the notebook as they are kept, and what is set aside."""
+    return page.evaluate("""() => Object.fromEntries(Object.entries(localStorage)
+        .filter(([key]) => /^scaldloaf\\.(work|notebook)/.test(key)))""")
+
+
+def open_mangled(page: Page, mangle: JSHandle, door: str, number: int) -> None:
+    """Case ``number`` of links or stores opened in a page that is open: it must start, with nothing lost."""
+    case = mangle.evaluate(f"(mangle, number) => mangle.{door}(number)", number)
+    kept, fragment = (STORED, case) if door == "links" else (case, "")
+    put(page, kept)
+    page.goto(f"/?{number}{fragment}")
+    page.wait_for_selector(".section-weigh, [role=alert]", state="attached")
+    assert page.locator("[role=alert]").count() == 0, f"{door} {number}: the page did not start"
+    if door == "stores":
+        now = stored(page)
+        lost = [key for key in (WORK, NOTEBOOK) if key in kept and kept[key] not in now.values()]
+        assert not lost, f"{door} {number}: {lost} neither as it was nor set aside"
+        return
+    page.wait_for_function("() => !location.hash.includes('plan')")
+    now = stored(page)
+    if now != STORED:       # it was opened, and what was on the bench is in the notebook
+        breads = json.loads(now[NOTEBOOK])["breads"]
+        assert breads[1:] == json.loads(STORED[NOTEBOOK])["breads"], f"{door} {number}: the notebook changed"
+        assert within(breads[0]["work"], json.loads(STORED[WORK])), f"{door} {number}: the work before is lost"
+
+
+def calls_left_out(page: Page) -> None:
+    """Starts are watched, not answers: calls are refused, which is quicker."""
+    page.route("**/v1/*", lambda route: route.abort() if route.request.method == "POST" else route.fallback())

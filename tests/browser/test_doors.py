@@ -1,0 +1,546 @@
+"""What comes in from outside: plan links, notebook files, what the browser keeps, and a start that fails.
+
+A wrong link or file is refused or read in part and said; of a damaged store the sound parts are used and the whole is set
+aside; a page that can't start offers what is kept as a file. ``samples`` has what pages of four dates really stored.
+"""
+
+import json
+import re
+from copy import deepcopy
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser.bench import fill, findings, open_bench, settle
+from browser.mangled import (DOORS, NEWEST, NOTEBOOK, STORED, WORK, calls_left_out, link_to, mangler, open_mangled, plan_of, put,
+                             recorded, stored, through, within)
+
+SCREENSHOTS = Path(__file__).parent / "screenshots"
+FULL = NEWEST["full"]
+PLAN = plan_of(FULL["link"])
+WEB = Path(__file__).parents[2] / "web"
+PATIENCE_MS = 60_000        # a slow machine is no fault
+
+
+def open_with(page: Page, kept: dict[str, str], fragment: str = "") -> Page:
+    """The page as it opens for a browser that keeps this."""
+    page.goto("/icon.svg")
+    put(page, kept)
+    page.goto(f"/{fragment}")
+    return whole(page)
+
+
+def whole(page: Page) -> Page:
+    """Waits until all parts are there, those that come when somebody turns to the page too."""
+    page.wait_for_selector("#work[data-state=settled]", timeout=PATIENCE_MS)
+    page.evaluate("dispatchEvent(new Event('pointerdown'))")
+    page.wait_for_selector(".section-notebook", state="attached", timeout=PATIENCE_MS)
+    return page
+
+
+def keyless(value):
+    """Without keys, which are the page's own and made anew."""
+    if isinstance(value, dict):
+        return {name: keyless(each) for name, each in value.items() if name not in ("key", "version", "units")}
+    return [keyless(each) for each in value] if isinstance(value, list) else value
+
+
+def notices(page: Page) -> list[str]:
+    return [text for text in page.locator(".link-state").all_text_contents() if text]
+
+
+# ---- What earlier pages saved opens as it is
+
+@pytest.mark.parametrize(("whose", "kept"), recorded("stored"), ids=[whose for whose, _ in recorded("stored")])
+def test_what_an_earlier_page_stored_opens_unchanged(page, whose, kept):
+    open_with(page, kept)
+    assert notices(page) == []
+    page.get_by_role("button", name=re.compile("Write this bread down|Dieses Brot aufschreiben")).click()
+    now = stored(page)
+    assert not [key for key in now if "unreadable" in key]
+    *_, = breads = json.loads(now[NOTEBOOK])["breads"]
+    assert within(keyless(json.loads(kept[WORK])), keyless(breads[0]["work"])), whose
+    if NOTEBOOK in kept:
+        before = json.loads(kept[NOTEBOOK])
+        after = json.loads(now[NOTEBOOK])
+        assert within({**before, "breads": []}, {**after, "breads": []})
+        assert within(before["breads"], breads[1:]), whose
+
+
+@pytest.mark.parametrize(("whose", "link"), recorded("link"), ids=[whose for whose, _ in recorded("link")])
+def test_a_link_of_an_earlier_page_opens_unchanged(page, whose, link):
+    open_with(page, {}, link)
+    expect(page.get_by_text("is on the bench; what was there is in the notebook.")).to_be_visible()
+    assert within(keyless(plan_of(link)), keyless(json.loads(stored(page)[WORK]))), whose
+
+
+@pytest.mark.parametrize(("whose", "text"), recorded("file"), ids=[whose for whose, _ in recorded("file")])
+def test_a_file_of_an_earlier_page_is_read_whole(page, tmp_path, whose, text):
+    open_with(page, {})
+    path = tmp_path / "earlier.json"
+    path.write_text(text)
+    page.locator("input[type=file][accept*=json]").last.set_input_files(path)
+    book = json.loads(text)
+    lists = ("breads", "trials", "loaves")
+    count = sum(len(book[name]) for name in lists)
+    expect(page.locator(".section-notebook .said")).to_have_text(f"Entries added: {count}.")
+    now = json.loads(stored(page)[NOTEBOOK])
+    assert count > 0 and all(within(book[name], now[name]) for name in lists), whose
+
+
+def test_the_schema_names_every_field_the_page_keeps(page):
+    """A field that only one of them has would be lost at the next start, or never be there."""
+    open_bench(page)
+    difference = page.evaluate("""async () => {
+        const [{ BENCH, checked }, { startingWork }] = await Promise.all([import("/schema.js"), import("/work.js")]);
+        const fresh = startingWork({ stages: [["bulk", 90, 27]], before: [["scald", 15]], after: [["bake", 35]] });
+        const { value, faults } = checked(BENCH, { version: 1, units: "metric", formula: fresh.formula });
+        const paths = (each, path = "") => (each === null || typeof each !== "object" || Array.isArray(each) ? [path]
+            : Object.keys(each).flatMap((name) => paths(each[name], `${path}/${name}`)));
+        const [named, kept] = [paths(value), paths({ version: 1, units: "metric", ...fresh })].map((list) => new Set(list));
+        return { faults, more: [...named].filter((each) => !kept.has(each)), less: [...kept].filter((each) => !named.has(each)),
+                 unsound: checked(BENCH, { version: 1, units: "metric", ...fresh }).faults };
+    }""")
+    assert difference == {"faults": [], "more": [], "less": [], "unsound": []}
+
+
+# ---- Links
+
+def changed(**parts) -> dict:
+    return {**deepcopy(PLAN), **parts}
+
+
+def with_text(old: str, new: str) -> str:
+    text = json.dumps(PLAN)
+    assert old in text
+    return text.replace(old, new, 1)
+
+
+WRONG_LINKS = {
+    "only units": ({"units": "x"}, "no plan that can be read"),
+    "null": ("null", "no plan that can be read"),
+    "a number": ("5", "no plan that can be read"),
+    "a list": ("[]", "no plan that can be read"),
+    "nothing in it": ("{}", "no plan that can be read"),
+    "no text": ("", "no plan that can be read"),
+    "units of its own": (changed(units="x"), "is damaged"),
+    "9,000 stages": (changed(stages=PLAN["stages"][:1] * 9000),
+                     "This link has 9,000 entries for “The yeast's sugar”. This page takes 100 at most."),
+    "9,000 lines": (changed(formula={**PLAN["formula"], "lines": PLAN["formula"]["lines"][:1] * 9000}), "has 9,000 entries for “Formula”"),
+    "a pan of no kind": (changed(pan={**PLAN["pan"], "kind": "constructor"}), "the part for “Pan” can't be used"),
+    "a number too large": (with_text('"share": 35', '"share": 1e300'), "the part for “Scalded share and water” can't be used"),
+    "a number that is none": (with_text('"share": 35', '"share": 1e400'), "is damaged"),
+    "a field twice": (with_text('"share": 35', '"share": 35, "share": 5'), "no plan that can be read"),
+    "half a character": (with_text('"Bench rest"', '"\\ud83c"'), "is damaged"),
+    "a huge text": (with_text('"Bench rest"', json.dumps("x" * 100_000)), "is damaged"),
+    "deep nesting": (with_text('"Bench rest"', "[" * 90_000 + "]" * 90_000), "is damaged"),
+    "a prototype": (with_text('"share": 35', '"share": 35, "__proto__": {"units": "x"}'), "a newer version of this page"),
+    "a field of a newer page": (changed(tastings=[]), "a newer version of this page"),
+    "a moment that is none": (changed(plan={**PLAN["plan"], "ready_at": "tomorrow"}), "the part for “Plan of the work” can't be used"),
+    "two lines of one key": (changed(formula={**PLAN["formula"], "lines": PLAN["formula"]["lines"][:1] * 2}), "the part for “Formula”"),
+    "a composition that is a text": (changed(formula={**PLAN["formula"], "lines": [
+        {**PLAN["formula"]["lines"][0], "composition": "salt"}]}), "the part for “Formula”"),
+}
+
+
+@pytest.mark.parametrize("what", WRONG_LINKS)
+def test_a_wrong_link_is_refused_and_nothing_is_changed(page, what):
+    plan, says = WRONG_LINKS[what]
+    open_with(page, STORED, link_to(plan))
+    expect(page.locator(".link-state").filter(has_text=says)).to_be_visible()
+    expect(page.locator(".link-state").filter(has_text="Nothing was changed.")).to_be_visible()
+    assert stored(page) == STORED
+    expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("Harbour white 🍞")
+    page.reload()
+    whole(page)
+    assert notices(page) == [] and stored(page) == STORED
+
+
+def test_a_link_that_can_not_be_drawn_is_not_kept(page, watch):
+    """Should the schema ever let something through, nothing is saved before it is drawn."""
+    watch.expect("planted")
+    text = (WEB / "weigh-section.js").read_text()
+    assert text.count("    refresh() {") == 1
+    page.route("**/weigh-section.js", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(
+        "    refresh() {", 'refresh() { if (state.formula.name === "planted") throw new Error("planted");')))
+    open_with(page, STORED, link_to(changed(formula={**PLAN["formula"], "name": "planted"})))
+    expect(page.get_by_text("The link holds no plan that can be read.")).to_be_visible()
+    assert stored(page) == STORED
+    expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("Harbour white 🍞")
+
+
+@pytest.mark.parametrize("locale", ["en-GB", "de-DE"])
+def test_a_refused_link_is_said_for_everyone(open_page, locale):
+    page = open_with(open_page(390, 844, locale=locale), STORED, link_to(changed(stages=PLAN["stages"][:1] * 9000)))
+    settle(page)
+    expect(page.locator(".link-state").filter(has_text=re.compile("9,000 entries|9.000 Einträge"))).to_be_visible()
+    assert findings(page) == []
+    SCREENSHOTS.mkdir(exist_ok=True)
+    page.screenshot(path=SCREENSHOTS / f"link-refused-{locale}-390.png")
+
+
+# ---- Notebook files
+
+def test_of_a_file_the_good_entries_are_read_and_the_others_named(page, tmp_path):
+    book = json.loads(FULL["file"])
+    wrong = deepcopy(book)
+    wrong["breads"][0]["saved"] = "x"
+    wrong["trials"][1]["pan"] = None
+    wrong["trials"][2]["name"] = ""
+    wrong["trials"][2]["dough_mass"] = {"g": 470}
+    wrong["loaves"].append(7)
+    path = tmp_path / "partly.json"
+    path.write_text(json.dumps(wrong))
+    open_with(page, STORED)
+    page.locator("input[type=file][accept*=json]").last.set_input_files(path)
+    said = page.locator(".section-notebook .said")
+    expect(said).to_contain_text("Entries added: 0. 4 of 8 entries were read.")
+    trial = book["trials"][1]["name"]
+    expect(said).to_contain_text(f"Notebook “Harbour white 🍞”, Trials “{trial}”, Trials 3, Keeping 3.")
+    assert json.loads(stored(page)[NOTEBOOK]) == json.loads(STORED[NOTEBOOK]), "what is here already stays, and once"
+
+    other = open_with(page.context.browser.contexts[-1].new_page(), {})
+    other.locator("input[type=file][accept*=json]").last.set_input_files(path)
+    expect(other.locator(".section-notebook .said")).to_contain_text("Entries added: 4. 4 of 8 entries were read.")
+    expect(other.get_by_role("button", name="Open Lantern Quay tin loaf")).to_be_visible()
+    other.reload()
+    whole(other)
+    expect(other.get_by_role("button", name="Open Lantern Quay tin loaf")).to_be_visible()
+
+
+@pytest.mark.parametrize("saved", ["x", 1e300, -1, None, [], 8.64e15 + 1])
+def test_a_date_that_is_none_does_not_end_the_notebook(page, tmp_path, saved):
+    book = json.loads(FULL["file"])
+    for bread in book["breads"]:
+        bread["saved"] = saved
+    path = tmp_path / "dates.json"
+    path.write_text(json.dumps({**book, "trials": [], "loaves": []}))
+    open_with(page, {})
+    page.locator("input[type=file][accept*=json]").last.set_input_files(path)
+    expect(page.locator(".section-notebook .said")).to_contain_text("Nothing was changed.")
+    page.reload()
+    whole(page)
+    expect(page.get_by_role("button", name="Write this bread down")).to_be_visible()
+
+
+def test_entries_of_one_key_are_both_read(page, tmp_path):
+    book = json.loads(FULL["file"])
+    twin = {**deepcopy(book["trials"][0]), "dough_mass": 501}
+    path = tmp_path / "twins.json"
+    path.write_text(json.dumps({**book, "breads": [], "loaves": [], "trials": [book["trials"][0], twin]}))
+    open_with(page, {})
+    page.locator("input[type=file][accept*=json]").last.set_input_files(path)
+    expect(page.locator(".section-notebook .said")).to_have_text("Entries added: 2.")
+    expect(page.locator(".section-trials .trial")).to_have_count(2)
+
+
+# ---- What the browser keeps
+
+def spoilt() -> tuple[dict[str, str], list[str]]:
+    """A store with damage in many places, and the parts of the page to be named."""
+    work, book = json.loads(STORED[WORK]), json.loads(STORED[NOTEBOOK])
+    work["pan"] = 7
+    work["units"] = "x"
+    work["formula"]["lines"][3]["amount"] = {}
+    work["formula"]["lines"][4] = "water"
+    work["plan"]["ready_at"] = "tomorrow"
+    book["breads"][0]["saved"] = 1e300
+    book["breads"][1]["work"]["formula"] = None
+    book["trials"][0] = "none"
+    book["keeping"]["direction"] = "sideways"
+    return {WORK: json.dumps(work), NOTEBOOK: json.dumps(book)}, ["Formula", "Pan", "Plan of the work", "Notebook", "Trials", "Keeping"]
+
+
+def test_of_a_damaged_store_what_is_sound_is_used_and_the_rest_set_aside(page, tmp_path):
+    damaged, parts = spoilt()
+    open_with(page, damaged)
+    told = page.locator(".link-state").filter(has_text="Some of your saved work is damaged")
+    for part in parts:
+        expect(told).to_contain_text(part)
+    now = stored(page)
+    assert [now[f"{key}.unreadable"] for key in (WORK, NOTEBOOK)] == [damaged[key] for key in (WORK, NOTEBOOK)]
+    work, book = json.loads(now[WORK]), json.loads(now[NOTEBOOK])
+    sound = json.loads(STORED[WORK])
+    assert {name: work[name] for name in ("share", "water", "bread", "stages", "weigh", "ticked")} == {
+        name: sound[name] for name in ("share", "water", "bread", "stages", "weigh", "ticked")}
+    assert work["units"] == "metric" and work["pan"]["length"] is None, "a pan made up would be baked in"
+    lines = work["formula"]["lines"]
+    assert [line["ingredient"] for line in lines] == [
+        "?" if number == 4 else line["ingredient"] for number, line in enumerate(sound["formula"]["lines"])]
+    assert lines[3]["amount"] is None
+    assert len(book["breads"]) == 1 and len(book["trials"]) == 2 and len(book["loaves"]) == 2
+    assert book["breads"][0]["work"] == json.loads(STORED[NOTEBOOK])["breads"][0]["work"]
+
+    with page.expect_download() as download:
+        told.get_by_role("button", name="Save everything to a file").click()
+    path = tmp_path / "everything.json"
+    download.value.save_as(path)
+    assert json.loads(path.read_text())["stored"] == now
+    page.reload()
+    whole(page)
+    expect(page.get_by_text("Saved work that this page can't use is set aside.")).to_be_visible()
+    assert notices(page) == [] and stored(page) == now, "it is said once, and set aside once"
+
+    other = open_with(page.context.browser.contexts[-1].new_page(), {})
+    other.locator("input[type=file][accept*=json]").last.set_input_files(path)
+    said = other.locator(".section-notebook .said")
+    # The work on the bench and what was sound of the notebook; what was set aside is named again.
+    expect(said).to_contain_text("Entries added: 6.")
+    expect(said).to_contain_text("Damaged and not read:")
+
+
+def test_what_is_set_aside_goes_when_the_baker_wants_it(page):
+    damaged, _ = spoilt()
+    open_with(page, damaged)
+    row = page.locator(".section-notebook")
+    row.get_by_role("button", name="Delete what is set aside").click()
+    assert set(stored(page)) == {WORK, NOTEBOOK}
+    row.get_by_role("button", name="Put it back").click()
+    assert stored(page)[f"{WORK}.unreadable"] == damaged[WORK]
+    row.get_by_role("button", name="Delete what is set aside").click()
+    page.reload()
+    whole(page)
+    expect(row.get_by_text("is set aside")).to_have_count(0)
+
+
+@pytest.mark.parametrize("text", ["", "null", "5", "{", '"x"', "[]", '{"version":2,"formula":{}}', "\u0000"])
+def test_a_store_of_which_nothing_can_be_used_is_set_aside_whole(page, text):
+    open_with(page, {WORK: text, NOTEBOOK: text})
+    expect(page.locator(".link-state").filter(has_text="the work on the bench, Notebook")).to_be_visible()
+    expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("Lantern Quay tin loaf")
+    now = stored(page)
+    assert now[f"{WORK}.unreadable"] == text and now[f"{NOTEBOOK}.unreadable"] == text
+    fill(page, "Scalded share wanted", "31")
+    page.goto("/icon.svg")
+    page.evaluate("([key, text]) => localStorage.setItem(key, text)", [WORK, "again"])
+    page.goto("/")
+    expect(page.locator(".link-state").filter(has_text="the work on the bench")).to_be_visible()
+    aside = {key: each for key, each in stored(page).items() if key.startswith(f"{WORK}.unreadable")}
+    assert sorted(aside.values()) == sorted([text, "again"]), "what was set aside before stays"
+
+
+FILL_UP = """() => {
+    for (let size = 2 ** 22; size >= 1; size /= 2) {
+        for (let number = 0; number < 4; number += 1) {
+            try { localStorage.setItem(`other.${size}.${number}`, "x".repeat(size)); } catch { break; }
+        }
+    }
+}"""
+
+
+def test_with_a_full_storage_nothing_is_overwritten_and_it_is_said(page):
+    damaged, _ = spoilt()
+    page.goto("/icon.svg")
+    put(page, damaged)
+    page.evaluate(FILL_UP)
+    page.goto("/")
+    whole(page)
+    expect(page.locator(".link-state").filter(has_text="Your changes are not being saved")).to_be_visible()
+    fill(page, "Scalded share wanted", "31")
+    page.get_by_role("button", name="Write this bread down").click()
+    expect(page.locator(".breads li")).to_have_count(2)
+    assert stored(page) == damaged
+
+
+def test_a_storage_that_is_full_hides_no_notebook(page):
+    page.goto("/icon.svg")
+    put(page, STORED)
+    page.evaluate(FILL_UP)
+    page.goto("/")
+    whole(page)
+    expect(page.get_by_role("button", name="Open Harbour white 🍞")).to_be_visible()
+    assert notices(page) == []
+    page.get_by_role("button", name="Write this bread down").click()
+    expect(page.locator(".link-state").filter(has_text="Your changes are not being saved")).to_be_visible()
+
+
+NO_STORAGE = 'Object.defineProperty(window, "localStorage", { get() { throw new DOMException("no", "SecurityError"); } })'
+
+
+def test_without_a_storage_the_page_works_and_says_so(page):
+    page.add_init_script(NO_STORAGE)
+    open_bench(page)
+    fill(page, "Scalded share wanted", "31")
+    expect(page.locator(".link-state").filter(has_text="Your changes are not being saved")).to_be_visible()
+    settle(page)
+
+
+def test_a_newer_page_in_another_window_keeps_what_it_saved(page):
+    open_with(page, STORED)
+    other = page.context.new_page()
+    other.goto("/icon.svg")
+    newer = json.dumps({**json.loads(STORED[WORK]), "tastings": [1]})
+    other.evaluate("([key, text]) => localStorage.setItem(key, text)", [WORK, newer])
+    expect(page.locator(".link-state").filter(has_text="another window has a newer version")).to_be_visible()
+    fill(page, "Scalded share wanted", "31")
+    assert stored(page)[WORK] == newer
+
+
+@pytest.mark.parametrize("language", ["constructor", "__proto__", "", "x", "de-\u0000"])
+def test_a_language_that_is_none_is_passed_over(page, language):
+    open_with(page, {"scaldloaf.language": language})
+    assert page.evaluate("document.documentElement.lang") == ("de" if language.startswith("de") else "en")
+
+
+# ---- A start that fails
+
+def failed(page: Page, kept: dict[str, str], file: str = "fields.js", how=lambda route: route.abort()) -> Page:
+    """The page when a file of it can't be had, or is no good."""
+    page.goto("/icon.svg")
+    put(page, kept)
+    page.route(f"**/{file}", how)
+    page.goto("/")
+    page.wait_for_selector("#work[data-state]", timeout=PATIENCE_MS)
+    page.evaluate("dispatchEvent(new Event('pointerdown'))")
+    page.get_by_role("alert").wait_for(timeout=PATIENCE_MS)
+    return page
+
+
+def broken(route):
+    route.fulfill(content_type="text/javascript", body="throw new Error('planted');")
+
+
+@pytest.mark.parametrize("file", ["main.js", "fields.js", "saved.js", "messages/en.js", "weigh-section.js"])
+@pytest.mark.parametrize("how", [lambda route: route.abort(), broken], ids=["gone", "throws"])
+def test_a_start_that_fails_says_what_to_do(page, watch, file, how):
+    watch.expect("Failed to load resource|planted|Failed to fetch|does not provide")
+    failed(page, STORED, file, how)
+    expect(page.get_by_text("Laying out the bench")).to_have_count(0)
+    expect(page.get_by_role("button", name="Save my notebook to a file")).to_be_visible()
+    expect(page.get_by_role("button", name="Begin anew")).to_be_visible()
+    assert stored(page) == STORED
+
+
+def test_what_is_kept_is_saved_and_read_again_after_beginning_anew(page, watch, tmp_path):
+    watch.expect("Failed to load resource|Failed to fetch")
+    failed(page, STORED)
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Save my notebook to a file").click()
+    path = tmp_path / "rescued.json"
+    download.value.save_as(path)
+    assert json.loads(path.read_text())["stored"] == STORED
+    page.unroute("**/fields.js")
+    page.get_by_role("button", name="Begin anew").click()
+    whole(page)
+    expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("Lantern Quay tin loaf")
+    assert stored(page) == {f"{key}.unreadable": text for key, text in STORED.items()}
+    expect(page.locator(".breads li")).to_have_count(0)
+    page.locator("input[type=file][accept*=json]").last.set_input_files(path)
+    # Two breads, three trials, two loaves, and the work that was on the bench.
+    expect(page.locator(".section-notebook .said")).to_have_text("Entries added: 8.")
+    page.get_by_role("button", name="Open Harbour white 🍞").last.click()
+    assert within(keyless(PLAN), keyless(json.loads(stored(page)[WORK])))
+    page.locator("input[type=file][accept*=json]").last.set_input_files(path)
+    expect(page.locator(".section-notebook .said")).to_have_text("Entries added: 0.")
+
+
+def test_beginning_anew_twice_loses_nothing(page, watch):
+    watch.expect("Failed to load resource|Failed to fetch")
+    failed(page, STORED)
+    page.get_by_role("button", name="Begin anew").click()
+    expect(page.get_by_role("alert")).to_be_visible()
+    page.evaluate("([key, text]) => localStorage.setItem(key, text)", [WORK, "later"])
+    page.get_by_role("button", name="Begin anew").click()
+    page.wait_for_function("() => localStorage.getItem('scaldloaf.work') === null")
+    assert sorted(stored(page).values()) == sorted([*STORED.values(), "later"])
+
+
+def test_a_storage_that_can_not_be_read_stops_neither_button(page, watch):
+    watch.expect("Failed to load resource|Failed to fetch")
+    page.add_init_script(NO_STORAGE)
+    page.route("**/fields.js", lambda route: route.abort())
+    page.goto("/")
+    page.get_by_role("button", name="Save my notebook to a file").click()
+    expect(page.get_by_text("There is nothing to save.")).to_be_visible()
+    page.unroute("**/fields.js")
+    page.get_by_role("button", name="Begin anew").click()
+    settle(page)
+
+
+def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
+    """Not a file that is missing, but the page's own code failing on what is kept."""
+    watch.expect("planted")
+    text = (WEB / "fill-section.js").read_text()
+    old = "export function fillSection(bench) {"
+    assert old in text
+    failed(page, STORED, "fill-section.js", lambda route: route.fulfill(
+        content_type="text/javascript", body=text.replace(old, f"{old} if (bench.state.pan.kind === 'round') throw new Error('planted');")))
+    page.get_by_role("button", name="Begin anew").click()
+    expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("Lantern Quay tin loaf")
+    settle(page)
+    assert {f"{key}.unreadable": text for key, text in STORED.items()}.items() <= stored(page).items()
+
+
+def test_what_comes_later_and_fails_leaves_the_page_working(page, watch):
+    watch.expect("planted|does not provide")
+    failed(page, STORED, "trials-section.js", broken)
+    expect(page.get_by_role("button", name="Save my notebook to a file")).to_be_visible()
+    fill(page, "Scalded share wanted", "31")
+    settle(page)
+    assert json.loads(stored(page)[WORK])["share"] == 31
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("locale", ["en-GB", "de-DE"])
+def test_a_failed_start_is_for_everyone(open_page, watch, locale, scheme):
+    watch.expect("Failed to load resource|Failed to fetch")
+    page = failed(open_page(390, 844, locale=locale, color_scheme=scheme), STORED)
+    names = {"en-GB": ["Save my notebook to a file", "Begin anew"], "de-DE": ["Mein Notizbuch als Datei sichern", "Neu beginnen"]}[locale]
+    assert page.get_by_role("button").all_text_contents() == names
+    assert page.locator("[role=alert]").get_attribute("lang") == locale[:2]
+    for name in names:
+        box = page.get_by_role("button", name=name).bounding_box()
+        assert box["height"] >= 44
+    assert findings(page) == []
+    SCREENSHOTS.mkdir(exist_ok=True)
+    page.screenshot(path=SCREENSHOTS / f"start-failed-{locale}-{scheme}-390.png")
+
+
+# ---- Mangled by the thousand: tests/benchmarks/fuzz_doors.py runs ten thousand of these
+
+SEED = 1
+CASES = 80
+NAVIGATIONS = 50
+
+
+@pytest.mark.parametrize("door", DOORS)
+def test_mangled_things_through_each_door(page, door):
+    open_bench(page)
+    result = through(mangler(page, SEED), door, 0, CASES)
+    assert result["found"] == []
+    assert result["opened"] > 0 and result["opened"] + result["in part"] + result["refused"] == CASES
+
+
+@pytest.mark.parametrize(("door", "file", "old", "new", "says"), [
+    ("links", "open-link.js", "if (faults.length) return", "if (plan.value === undefined) return", "opened in part"),
+    ("links", "schema.js", "if (!open) faults.push", "if (false) faults.push", "opened in part"),
+    ("links", "put-on-bench.js", "if (setAside(bench, now, last)) bench.redraw();", "", "the work before the link is lost"),
+    ("files", "notebook.js", "return faults.length ? [] : [value];", "return [entry];", "not sound"),
+    ("stores", "schema.js", "Object.keys(SYSTEMS), ...WORK };\nexport", "\"text\", ...WORK };\nexport", "reading 'mass'"),
+    ("stores", "start.js", "storage.setItem(free, text);", "", "neither used whole nor set aside"),
+    ("stores", "saved.js", "!checked(ANSWERS, answers).faults.length", "true", "reading 'formula'"),
+], ids=lambda value: value if value in DOORS or value.endswith(".js") else "")
+def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
+    """The mangling itself: it would see a door left open."""
+    watch.expect("")
+    text = (WEB / file).read_text()
+    assert text.count(old) == 1
+    page.route(f"**/{file}", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(old, new)))
+    open_bench(page)
+    found = through(mangler(page, SEED), door, 0, CASES // 2)["found"]
+    assert any(says in each for each in found), found
+
+
+@pytest.mark.parametrize("door", ["links", "stores"])
+def test_mangled_things_at_a_real_start(open_page, watch, door):
+    """Opened as a browser opens them."""
+    watch.expect("Failed to load resource|Service Worker registration blocked")
+    page = open_page(390, 844, service_workers="block")
+    helper = page.context.new_page()
+    helper.goto("/")
+    mangle = mangler(helper, SEED)
+    calls_left_out(page)
+    page.goto("/icon.svg")
+    for number in range(NAVIGATIONS):
+        open_mangled(page, mangle, door, number)
