@@ -1,4 +1,4 @@
-"""One meaning a constant: what holds a coefficient has the coefficient's name, and stands in one module alone."""
+"""One meaning a constant: what holds a coefficient has its name, and each is read in one module."""
 
 import ast
 from collections import Counter
@@ -27,17 +27,27 @@ def coefficient_of(node: ast.expr) -> str | None:
 def assignments(module: Path) -> list[tuple[str, str]]:
     """(name, key) of every module-level constant that holds a coefficient or its value."""
     tree = ast.parse(module.read_text("utf-8"))
-    return [(target.id, key) for node in tree.body if isinstance(node, ast.Assign)
-            for target in node.targets if isinstance(target, ast.Name) and (key := coefficient_of(node.value))]
+    return [
+        (target.id, key)
+        for node in tree.body
+        if isinstance(node, ast.Assign)
+        for target in node.targets
+        if isinstance(target, ast.Name) and (key := coefficient_of(node.value))
+    ]
 
 
 def literal_keys(module: Path) -> list[str]:
     """Every key that a module passes to ``coefficient`` as a plain text."""
-    return [key for node in ast.walk(ast.parse(module.read_text("utf-8"))) if isinstance(node, ast.Call)
-            and (key := coefficient_of(node))]
+    return [
+        key
+        for node in ast.walk(ast.parse(module.read_text("utf-8")))
+        if isinstance(node, ast.Call) and (key := coefficient_of(node))
+    ]
 
 
-@pytest.mark.parametrize("module", [each for each in MODULES if each.name not in NOT_YET], ids=lambda each: each.name)
+@pytest.mark.parametrize(
+    "module", [each for each in MODULES if each.name not in NOT_YET], ids=lambda each: each.name
+)
 def test_a_constant_has_the_name_of_its_coefficient(module):
     named = assignments(module)
     assert [name for name, key in named if name != key.upper()] == []

@@ -149,14 +149,25 @@ _LOSS_ABOVE_WATER = "only {most} % of this dough is water, so it cannot lose {gi
 
 def _loaf_moisture_percent(water_g: float, dough_mass_g: float, bake_loss_percent: float | None) -> float:
     """``crumb_moisture_percent``, with the usual loss where none is stated: then the formula is at fault."""
+    if bake_loss_percent is not None:
+        return crumb_moisture_percent(water_g, dough_mass_g, bake_loss_percent)
     usual = BAKE_LOSS_LIDDED_PERCENT.value
-    if bake_loss_percent is None and _moisture_percent(water_g, dough_mass_g, usual) < -ROUNDING:
+    if _moisture_percent(water_g, dough_mass_g, usual) < -ROUNDING:
         most = 100 * water_g / dough_mass_g
         amounts: dict[str, tuple[float, str | None]] = {"most": (most, None), "given": (usual, None)}
         raise Refusal("formula.lines", "bake_loss_above_water", _LOSS_ABOVE_WATER, amounts=amounts)
-    return crumb_moisture_percent(
-        water_g, dough_mass_g, usual if bake_loss_percent is None else bake_loss_percent
+    return crumb_moisture_percent(water_g, dough_mass_g, usual)
+
+
+def _loaf_moistures(
+    water_g: tuple[float, float], breakdowns: tuple[Breakdown, Breakdown], bake_loss_percent: float | None
+) -> tuple[float, float]:
+    """Moisture of the loaf before and after, percent."""
+    before, after = (
+        _loaf_moisture_percent(water, breakdown.dough_mass_g, bake_loss_percent)
+        for water, breakdown in zip(water_g, breakdowns, strict=True)
     )
+    return before, after
 
 
 def crumb_moisture_change(hydration_points: float, balance_points: float) -> Estimate:
@@ -231,28 +242,25 @@ def correct_hydration(
     before = break_down(formula)
     share = before.scalded_share_percent if change.share_percent is None else change.share_percent
     ratio, notes = _ratio(change, before, share)
-    change = change._replace(share_percent=share, liquid_ratio=ratio)
-    spot = Spot(before.scalded_share_percent, before.scald_liquid_ratio, before.hydration_percent)
-    target = Spot(share, ratio if share > 0 else None)
+    change = Change(share, ratio, change.hydration_percent, change.hold, change.scald_liquids)
+    here = Spot(before.scalded_share_percent, before.scald_liquid_ratio, before.hydration_percent)
+    there = Spot(share, ratio if share > 0 else None)
 
     def optimum_at(share_percent: float, ratio: float | None) -> float:
-        return optimum_hydration(spot, Spot(share_percent, ratio), water_rule, flour).best
+        return optimum_hydration(here, Spot(share_percent, ratio), water_rule, flour).best
 
     try:
-        shift = water_shift(spot, target, water_rule)
+        shift = water_shift(here, there, water_rule)
     except Refusal as refusal:
         largest = partial(largest_workable_share_percent, formula, adjust_with, change, optimum_at)
         raise _with_workable_share(refusal, share, largest) from None
-    optimum = _optimum(spot, shift, flour)
+    optimum = _optimum(here, shift, flour)
     move = move_share(formula, adjust_with, change, optimum_at)
     after, used = break_down(move.formula), move.hydration_percent
-    assessment = assess(used, optimum.best)
     at_base_flour = used if flour is None else flour.base_hydration_for(used)
     water = _water_before_and_after(formula, move.formula, flour)
-    loaf = (
-        _loaf_moisture_percent(water[0], before.dough_mass_g, bake_loss_percent),
-        _loaf_moisture_percent(water[1], after.dough_mass_g, bake_loss_percent),
-    )
+    loaf = _loaf_moistures(water, (before, after), bake_loss_percent)
+    assessment = assess(used, optimum.best)
     return Correction(
         formula=move.formula,
         before=before,
@@ -273,7 +281,7 @@ def correct_hydration(
         notes=(
             *notes,
             _BASE_AT_OPTIMUM,
-            *water_rule.notes(spot, target),
+            *water_rule.notes(here, there),
             *move.notes,
             *_notes_on_water(share, used, assessment),
             *_notes_on_evaporation(formula, move.formula),

@@ -74,33 +74,47 @@ class _Lines(NamedTuple):
     @classmethod
     def of(cls, formula: Formula, flour_g: float, adjusting: Ingredient) -> "_Lines":
         adjusting_kind = kind_of(adjusting)
-        lines = cls({}, {}, {}, {}, {}, {}, 0.0, 0.0, 0.0, 0.0)
+        flours: Amounts = {}
+        scald_flours: Amounts = {}
+        liquids: Amounts = {}
+        scald_liquids: Amounts = {}
+        flour_ingredients: dict[Kind, Ingredient] = {}
+        liquid_ingredients: dict[Kind, Ingredient] = {}
         others = others_water = scald_other_water = scald_adjusting = 0.0
         for ingredient, mass_g, part in formula.lines:
             kind, amount, in_scald = kind_of(ingredient), mass_g / flour_g, part == SCALD
             if ingredient.is_flour:
-                lines.flour_ingredients[kind] = ingredient
-                _add(lines.flours, lines.scald_flours if in_scald else None, kind, amount)
+                flour_ingredients[kind] = ingredient
+                flours[kind] = flours.get(kind, 0.0) + amount
+                if in_scald:
+                    scald_flours[kind] = scald_flours.get(kind, 0.0) + amount
                 continue
             water = amount * ingredient.water_percent / 100
             if kind != adjusting_kind:
                 others += amount
                 others_water += water
             if ingredient.is_liquid:
-                lines.liquid_ingredients[kind] = ingredient
-                _add(lines.liquids, lines.scald_liquids if in_scald else None, kind, amount)
+                liquid_ingredients[kind] = ingredient
+                liquids[kind] = liquids.get(kind, 0.0) + amount
+                if in_scald:
+                    scald_liquids[kind] = scald_liquids.get(kind, 0.0) + amount
             elif in_scald:
                 scald_other_water += water
                 scald_adjusting += amount if kind == adjusting_kind else 0.0
         if adjusting.is_liquid:
-            lines.liquid_ingredients[adjusting_kind] = adjusting
-        return cls(*lines[:6], others, others_water, scald_other_water, scald_adjusting)
-
-
-def _add(whole: Amounts, scald: Amounts | None, kind: Kind, amount: float) -> None:
-    whole[kind] = whole.get(kind, 0.0) + amount
-    if scald is not None:
-        scald[kind] = scald.get(kind, 0.0) + amount
+            liquid_ingredients[adjusting_kind] = adjusting
+        return cls(
+            flours,
+            scald_flours,
+            liquids,
+            scald_liquids,
+            flour_ingredients,
+            liquid_ingredients,
+            others,
+            others_water,
+            scald_other_water,
+            scald_adjusting,
+        )
 
 
 class PerFlour(NamedTuple):

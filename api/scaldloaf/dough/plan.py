@@ -38,7 +38,7 @@ class Doubt(NamedTuple):
 def relative_width_percent(estimate: Estimate) -> float | None:
     """The band of an estimate, high less low, in percent of its best value; None for a best value of 0.
 
-    For quantities on a ratio scale: a temperature in degC has no relative width. Exact.
+    For quantities on a ratio scale: a temperature in °C has no relative width. Exact.
     """
     return 100 * (estimate.high - estimate.low) / abs(estimate.best) if estimate.best else None
 

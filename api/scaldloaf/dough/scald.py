@@ -249,20 +249,20 @@ def _rebuild(
         (lines, notes)
     """
     goals = _goals(base, share, adjusting, in_scald)
-    lines, dropped = _moved_lines(base, share, goals, flour_g)
-    present = {(kind_of(line.ingredient), line.part) for line in base.formula.lines}
-    added = _add_lines(
-        base,
-        {place: goal * flour_g for place, goal in goals.items() if goal > 0 and place not in present},
-        lines,
-    )
+    had: dict[Place, float] = {}
+    for ingredient, mass_g, part in base.formula.lines:
+        place = kind_of(ingredient), part
+        had[place] = had.get(place, 0.0) + mass_g
+    lines, dropped = _moved_lines(base, share, goals, had, flour_g)
+    new = {place: goal * flour_g for place, goal in goals.items() if goal > 0 and place not in had}
+    added = _add_lines(base, new, lines) if new else []
     notes = []
     if added:
         notes.append(("lines_added", f"Lines added to the formula: {', '.join(added)}."))
     if dropped:
         names = ", ".join(dict.fromkeys(dropped))
         notes.append(("lines_dropped", f"Nothing is left of these lines, so they are gone: {names}."))
-    if share == 0 and any(part == SCALD and (kind, part) not in goals for kind, part in present):
+    if share == 0 and any(part == SCALD and (kind, part) not in goals for kind, part in had):
         notes.append(
             ("scald_lines_to_dough", "There is no scald any more; what else it held goes into the dough.")
         )
@@ -270,22 +270,19 @@ def _rebuild(
 
 
 def _moved_lines(
-    base: PerFlour, share: float, goals: dict[Place, float], flour_g: float
+    base: PerFlour, share: float, goals: dict[Place, float], had: dict[Place, float], flour_g: float
 ) -> tuple[list[Line], list[str]]:
     """The formula's own lines with their new masses, in order; and those of which nothing is left.
 
     Parameters
         base : PerFlour
         share : float  [fraction of total flour]
-        goals : dict  place -> amount [per flour]
+        goals : dict  place -> amount [per flour] that it is to have
+        had : dict  place -> mass [g] that it had
         flour_g : float  [g] of the moved formula
     Returns
         (lines, names of the lines dropped)
     """
-    had: dict[Place, float] = {}
-    for line in base.formula.lines:
-        place = kind_of(line.ingredient), line.part
-        had[place] = had.get(place, 0.0) + line.mass_g
     lines: list[Line] = []
     dropped: list[str] = []
     seen: set[Place] = set()

@@ -250,7 +250,7 @@ def _runs(start: Pools, legs: Sequence[tuple[float, float]], enzymes: Enzymes) -
 
 
 def _band_of_times(hours: Sequence[float | None]) -> tuple[float | None, float | None]:
-    """The earliest time of some runs, and the latest; None where it does not come (in any, in all)."""
+    """The earliest time of some runs, and the latest; None where no run has one, or not every run."""
     known = [time for time in hours if time is not None]
     return min(known, default=None), max(known) if len(known) == len(hours) else None
 

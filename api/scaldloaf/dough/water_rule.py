@@ -158,7 +158,7 @@ def _extrapolation(after: Spot) -> list[Note]:
     return [("share_extrapolated", text)]
 
 
-# ---- Of one's own --------------------------------------------------------------------------------
+# ---- The baker's own ---------------------------------------------------------------------------------
 
 
 class OwnSlope(NamedTuple):

@@ -84,7 +84,7 @@ def coefficients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Coef
 
 
 def ingredients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Ingredient]:
-    """The ingredients of a table, by name; no spelling stands for two of them."""
+    """The ingredients of a table, by name; no spelling means two of them."""
     found = {name: _build(Ingredient, "name", name, row) for name, row in rows.items()}
     taken: dict[str, str] = {}
     for row in found.values():
