@@ -2,7 +2,7 @@
 
     python tests/benchmarks/faults.py PART ... [--seconds 60]
 
-PART is load, kill, restart, slow, redis, memory, stop, bulk, cut, options, or all of them: all.
+PART is load, kill, restart, slow, redis, memory, stop, bulk, probes, cut, options, or all of them: all.
 
 Needs nginx, redis-server and wrk (Debian: apt-get install nginx redis-server wrk). Each part is bounded by
 --seconds (60; the tests hold short forms of most), prints what it saw and adds it to
@@ -12,6 +12,7 @@ results/faults.json beside this file. A part that is not as promised ends the co
 import argparse
 import http.client
 import json
+import math
 import os
 import re
 import shutil
@@ -23,6 +24,7 @@ import sys
 import tempfile
 import threading
 import time
+from collections import Counter
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -31,6 +33,7 @@ sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "api")]
 
 import requests  # noqa: E402
 
+import heavy  # noqa: E402
 from backends import UNLIMITED, Activated, Nginx, Redis  # noqa: E402
 from running import TalkingService  # noqa: E402
 from scaldloaf.operations.lantern_quay import TIN_LOAF  # noqa: E402
@@ -451,6 +454,54 @@ def _bulk_both_ways(service, worker: int) -> dict:
     return {"lines": seen, "seconds": took, "first_s": first, "sent_s": sent[0], "grown_mb": peak}
 
 
+def probes(seconds: float) -> dict:
+    """Twice as many bulks as a worker has threads, of usual lines and of the heaviest, beside a probe every 0.1 s."""
+    heaviest = b"".join(json.dumps({"id": name, "call": call, "body": body}, separators=(",", ":")).encode() + b"\n"
+                        for name, (call, body) in heavy.REQUESTS.items())
+    found = {}
+    for name, body in (("usual", b"".join(lines(20_000))), ("heaviest", heaviest * 20)):
+        with TalkingService(SCALDLOAF_WORKERS="1") as service:
+            end, statuses, waits, answered = time.monotonic() + seconds / 2, Counter(), [], []
+
+            def ask():
+                while time.monotonic() < end:
+                    with requests.post(f"{service.url}/v1/bulk?show=result", data=body, stream=True, timeout=300,
+                                       headers={"Content-Type": MEDIA}) as reply:
+                        statuses[reply.status_code] += 1
+                        if reply.status_code == 429:
+                            time.sleep(1)
+                            continue
+                        for part in reply.iter_content(65536):
+                            answered.append(part.count(b"\n"))
+                            if time.monotonic() > end:
+                                return
+
+            def probe():
+                start = time.monotonic()
+                try:
+                    good = requests.get(f"{service.url}/livez", timeout=30).status_code == 200
+                except requests.RequestException:
+                    good = False
+                waits.append(time.monotonic() - start if good else math.inf)
+
+            threads = [threading.Thread(target=ask) for _ in range(16)]
+            for thread in threads:
+                thread.start()
+            time.sleep(1)
+            while time.monotonic() < end:
+                threads.append(threading.Thread(target=probe))
+                threads[-1].start()
+                time.sleep(0.1)
+            for thread in threads:
+                thread.join()
+        found[name] = {"probes": len(waits), "median_ms": statistics.median(waits) * 1000, "worst_ms": max(waits) * 1000,
+                       "lines_a_second": sum(answered) / seconds * 2, "bulks": dict(statuses)}
+        print("probes beside 16 bulks, {} lines: {probes} probes, median {median_ms:.0f} ms, worst {worst_ms:.0f} ms, "
+              "{lines_a_second:.0f} lines/s, bulks by status {bulks}".format(name, **found[name]))
+        expect(max(waits) < 2 and statuses[429], f"probes, {name} lines: each is answered in time, and bulks wait")
+    return found
+
+
 def cut(seconds: float) -> dict:
     """The worker is killed, or the caller goes, in mid-bulk: what was received is whole lines but for
     a last one without its end, and nothing is logged."""
@@ -551,7 +602,7 @@ def pss_mb(pid: int) -> float:
     return int(re.search(r"^Pss:\s+(\d+)", Path(f"/proc/{pid}/smaps_rollup").read_text(), re.M)[1]) / 1024
 
 
-PARTS = {part.__name__: part for part in (load, kill, restart, slow, redis, memory, stop, bulk, cut, options)}
+PARTS = {part.__name__: part for part in (load, kill, restart, slow, redis, memory, stop, bulk, probes, cut, options)}
 
 
 def main() -> None:

@@ -101,39 +101,45 @@ class Worker(ThreadWorker):
         """Ends our side, and hears out the caller's."""
         now = time.monotonic()
         conn.timeout, conn.ends, conn.left = now + PARTING_SILENCE_S, now + PARTING_S, DISCARDED_BYTES
-        conn.sock.parting = True
+        conn.is_watched, conn.sock.parting = False, True
         self._parting.append(conn)
         try:
             conn.sock.setblocking(False)
             conn.sock.shutdown(socket.SHUT_WR)
-            self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._hear_out, conn))
-        except (OSError, ValueError):       # the caller, or the thread, has closed it
+        except OSError:
+            pass                # the caller has gone, or the thread has closed it
+        if not self._hear_out(conn, conn.sock):
+            return
+        if _is_read(conn.parser):       # and nothing more has come
             self._let_go(conn)
             return
-        self._hear_out(conn, conn.sock)
+        self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._hear_out, conn))
+        conn.is_watched = True
         if len(self._parting) > PARTING_AT_ONCE:
             self._let_go(self._parting[0])
 
-    def _hear_out(self, conn, sock) -> None:
+    def _hear_out(self, conn, sock) -> bool:
+        """Whether the caller may send more."""
         try:
             heard = sock.recv_into(self._waste)
         except BlockingIOError:
-            return
+            return True
         except OSError:
             heard = 0
         conn.left -= heard
         if heard and conn.left > 0:
             conn.timeout = time.monotonic() + PARTING_SILENCE_S
-        else:
-            self._let_go(conn)
+            return True
+        self._let_go(conn)
+        return False
 
     def _let_go(self, conn) -> None:
-        try:
+        if conn.is_watched:
             self.poller.unregister(conn.sock)
-        except (OSError, KeyError, ValueError):
-            pass                # it was not registered
-        conn.timeout = 0.0
-        if conn.sock.readers:   # of a bulk that ended early; its number must not be another's while a thread reads there
+        conn.is_watched, conn.timeout = False, 0.0
+        # A bulk that ended early may have a thread that still reads. The descriptor could be another connection's by the
+        # time it does, so it is closed after the thread has gone.
+        if conn.sock.readers:
             try:
                 conn.sock.shutdown(socket.SHUT_RDWR)        # wakes the thread
             except OSError:
@@ -149,6 +155,12 @@ class Worker(ThreadWorker):
         now = time.monotonic()
         for conn in [conn for conn in self._parting if now > min(conn.timeout, conn.ends)]:
             self._let_go(conn)
+
+
+def _is_read(parser) -> bool:
+    """Whether the request answered last was read to its end, and none was begun after it."""
+    request = parser and parser.mesg
+    return bool(request) and request.req_number == parser.req_count and not is_left_unread(request, 200)
 
 
 def close_patiently(sock, timeout: float = 2.0, max_drain: int = DISCARDED_BYTES) -> None:
