@@ -360,6 +360,7 @@ BODIES = [
     ("scald-preparation", poured(liquid_c=95, liquid_mass=60)),
     ("scald-preparation", poured(liquid_c=55, room_c=20)),
     ("scald-preparation", poured(18, 19, 21)),
+    ("scald-preparation", poured(20, 72, 68)),
     ("scald-preparation", poured(liquid_c=90, liquid_mass=60, room_c=35, flour_c=-15)),
     (
         "scald-preparation",

@@ -9,7 +9,7 @@ import numpy
 from scipy.special import stdtr
 
 from scaldloaf.reference import COEFFICIENTS
-from working.arithmetic import Interval
+from working.arithmetic import Interval, printed
 from working.told import Z90, Told, value
 
 Scores = tuple[tuple[float, float], ...]  # days, score on a rising scale
@@ -101,12 +101,11 @@ def fitted_numbers(told: Told, step: dict) -> list[float]:
     name, _, what = step["label"].rpartition(": ")
     if told.call != "keeping" or not what.startswith("likeliest curve after"):
         return []
-    start, change, last, tau, exponent = (
-        float(text.strip("()")) if text else 1.0 for text in _CURVE.fullmatch(step["expression"]).groups()
-    )
+    texts = [(text or "1").strip("()") for text in _CURVE.fullmatch(step["expression"]).groups()]
+    start, change, last, tau, exponent = map(float, texts)
     scores, sign = _scores(told, name)
     days, seen = numpy.array(scores).T
-    assert last == days[-1]
+    assert printed(texts[2]).holds(days[-1]), f"{last} is not the last day"
     best = sign * numpy.linalg.lstsq(_rows(days, tau, exponent), seen, rcond=None)[0]
     assert numpy.allclose([start, change], best, rtol=1e-4, atol=1e-4 * abs(seen).max()), (
         f"{best} fits better"

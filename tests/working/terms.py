@@ -18,8 +18,8 @@ def _all_lines(told: Told, step: dict, _) -> float:
     return total(lines_of(formula, told.units)) / told.units.factors["mass"]
 
 
-def _rounded(told: Told, step: dict, _) -> float:
-    """The lines of the weigh-out, added up; those of a scale are the largest remainders of what is its own."""
+def _rounded(told: Told, step: dict, _) -> Interval:
+    """The lines of the weigh-out, added up; those of each scale are the largest remainders of its share."""
     weighed, exact = told.reply["weigh_out"], told.reply["formula"]["lines"]
     left = sum(line["mass"] for line in exact)
     scales = sorted({line["resolution"] for line in weighed})
@@ -38,7 +38,8 @@ def _rounded(told: Told, step: dict, _) -> float:
         more = [1 + rest for rest in cut if rest < -WHOLE]
         assert not more or min(more) >= max([rest for rest in cut if rest >= -WHOLE], default=0) - WHOLE
         left -= got * scale
-    return sum(line["mass"] for line in weighed)
+    added = sum(line["mass"] for line in weighed)
+    return Interval(added - WHOLE * scales[0], added + WHOLE * scales[0])
 
 
 def _as_given(told: Told, step: dict, _) -> float:

@@ -277,11 +277,14 @@ def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured
     if heated.liquid_c_needed is None and heated.ratio_needed is None:
         return
     wanted, core = _bare(show, heated.ideal_c_needed), _bare(show, dough.GELATINISATION_END_DEGC)
-    full = heated.ideal_c_needed - poured.room_c >= dough.SCALD_LOSS_EXCESS_DEGC
+    if dough.GELATINISATION_END_DEGC <= poured.room_c:
+        expression = f"{core}, as {core} is not above {room}"
+    elif heated.ideal_c_needed - poured.room_c >= dough.SCALD_LOSS_EXCESS_DEGC:
+        expression = f"{core} + {loss}"
+    else:
+        expression = f"({core} − {room} × {loss} ÷ {excess}) ÷ (1 − {loss} ÷ {excess})"
     show.step(f"For {say(dough.GELATINISATION_END_DEGC, 'temperature')} in the bowl, with no heat lost",
-              f"{core} + {loss}" if full else
-              f"({core} − {room} × {loss} ÷ {excess}) ÷ (1 − {loss} ÷ {excess})", heated.ideal_c_needed,
-              "temperature")
+              expression, heated.ideal_c_needed, "temperature")
     if heated.liquid_c_needed is not None:
         show.step("Liquid that would just do",
                   f"{wanted} + {say(taking)} × ({wanted} − {flour}) ÷ {say(giving)}", heated.liquid_c_needed,
