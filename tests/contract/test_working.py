@@ -236,7 +236,7 @@ CHANGES = [
     ("hydration-correction", hydration, "curve_hydration_percent", _nearest_point),
     ("hydration-correction", hydration, "CRUMB_PER_POINT", replace(hydration.CRUMB_PER_POINT, value=0.2)),
     ("hydration-correction", hydration, "dough_water_g", lambda formula, moisture=None: 400.0),
-    ("pan-fill", pan._VOLUMES, pan.Oval, lambda oval: pan.tapered_volume_cm3(oval)),
+    ("pan-fill", pan, "prismatoid_volume_cm3", lambda top, middle, base, depth: depth / 2 * (top + base)),
     ("pan-fill", volume, "SHARE_VOLUME_THRESHOLD_PERCENT", 6.0),
     ("loaf-plan", volume, "WATER_VOLUME_CURVATURE", replace(volume.WATER_VOLUME_CURVATURE, value=15.0)),
     ("pan-fill", bread, "BAKE_TO_BAKE_RELATIVE_SD", replace(bread.BAKE_TO_BAKE_RELATIVE_SD, value=0.02)),
@@ -251,12 +251,6 @@ CHANGES = [
     ("trial-fit", trials, "UNSOUND_SD", 0.15),
     ("trial-fit", trials, "BAKE_LOSS_TRIAL_SD", 2.0),
     ("keeping", keeping, "SCORE_SD", 0.2),
-    (
-        "recipe-import",
-        masses,
-        "_plus",
-        lambda first, second: replace(first, expression=f"{first.expression} + {second.expression}"),
-    ),
 ]
 
 
