@@ -45,7 +45,7 @@ def run(request: dict, call: Call) -> dict:
         wet = [line for line in formula.lines if not line.ingredient.is_flour and line.ingredient.water_percent
                and line.mass_g]
         expression = " + ".join(f"{line.ingredient.label} {say(line.mass_g, 'mass')} × "
-                                f"{line.ingredient.water_percent:g} %" for line in wet) or "no line brings water"
+                                f"{say(line.ingredient.water_percent)} %" for line in wet) or say(0.0, "mass")
         if formula.scald_evaporation_g:
             expression += f" − {say(formula.scald_evaporation_g, 'mass')} evaporated"
         show.step("Water in the lines that are not flour", expression, seen.water_g, "mass")

@@ -169,16 +169,17 @@ def _balance_working(found: heat_balance.HeatBalance, what: str):
         show.step("Temperature before mixing warms it",
                   f"{target} − {bracketed(show.say(found.rise_c, difference))} of rise", start_c,
                   "temperature")
-        wanting = 0.0
+        wanting, heats = 0.0, []
         for part in found.parts:
             heat = part.matter.heat_capacity_j_per_k(heat_balance.BEST_HEATS) * (start_c - part.temperature_c) / 1000
             wanting += heat
+            heats.append(bracketed(show.say(heat)))
             own, = _degrees(show, part.temperature_c)
             mass, specific = _kilograms(show, part.mass_g), show.say(heat_balance.specific_heat(part))
             show.step(f"Heat that brings {part.name} there",
                       f"{mass} × {specific} kJ per kg and K × ({start} − {own})"
                       + (f" ÷ {degrees_per_k:g}" if degrees_per_k != 1 else ""), heat, unit="kJ")
-        show.step("All that heat", "the sum of these", wanting, unit="kJ")
+        show.step("All that heat", " + ".join(heats), wanting, unit="kJ")
         capacity = found.water_matter.heat_capacity_j_per_k(heat_balance.BEST_HEATS) / 1000
         mass, specific = _kilograms(show, found.water_g), show.say(1000 * capacity / found.water_g)
         show.step(f"Heat that warms the {what} by 1 K", f"{mass} × {specific} kJ per kg and K", capacity,
@@ -337,13 +338,14 @@ def run(request: dict, call: Call) -> dict:
         if fraction is None:
             return
         if not fraction:
-            show.step("Ice", f"none: the tap gives {show.say(tap_c, 'temperature')}", 0.0,
-                      unit="% of the water")
+            show.step("Ice", f"0, as {show.say(tap_c, 'temperature')} from the tap is not above "
+                             f"{show.say(needed, 'temperature')}", 0.0, unit="% of the water")
             return
-        tap, need = _degrees(show, tap_c, needed)
-        cooling = out(dough.ice_cooling_c(ice_c, ice_heat_c), "temperature_difference")
-        constant = cooling - out(0.0, "temperature")
-        show.step("Ice", f"100 × ({tap} − {need}) ÷ ({tap} + {show.say(constant)})", 100 * fraction,
+        tap, need, ice, freezing = _degrees(show, tap_c, needed, ice_c, dough.FREEZING_DEGC)
+        constant = out(ice_heat_c, "temperature_difference") - out(dough.FREEZING_DEGC, "temperature")
+        heats = f"{show.say(dough.SPECIFIC_HEAT_ICE)} ÷ {show.say(dough.SPECIFIC_HEAT_WATER)}"
+        colder = "" if ice_c == dough.FREEZING_DEGC else f" + {heats} × ({freezing} − {ice})"
+        show.step("Ice", f"100 × ({tap} − {need}) ÷ ({tap} + {show.say(constant)}{colder})", 100 * fraction,
                   unit="% of the water")
         if water_g is not None:
             show.step("Ice to weigh", f"{show.say(100 * fraction)} ÷ 100 × {show.say(water_g, 'mass')}",

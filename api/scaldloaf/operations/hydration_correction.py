@@ -1,7 +1,9 @@
 """hydration-correction: another scalded share or another flour, dough mass held, water at the optimum."""
 
+from itertools import pairwise
+
 from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT, FlourChange
-from scaldloaf.dough.formula import SCALD
+from scaldloaf.dough.formula import SCALD, Formula
 from scaldloaf.dough.hydration import (
     CRUMB_MOISTURE_PER_HYDRATION_POINT, STICKY_POINTS, UNDER_WATERED_POINTS, Correction, correct_hydration,
 )
@@ -18,7 +20,7 @@ from scaldloaf.operations.formulas import (
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed, straight_between
 from scaldloaf.operations.schemas import hydration_correction as schema
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
@@ -72,6 +74,12 @@ def _flour_notes(wire: dict | None) -> list[tuple[str, str]]:
                                  "other figure is given.")]
 
 
+def _table_read(table: OwnTable, share: float) -> str:
+    """An expression that reads the table of water at a share."""
+    spans = list(pairwise(table.points))
+    return straight_between(share, *next((span for span in spans if share <= span[1][0]), spans[-1]))
+
+
 def _show_optimum(show: Working, correction: Correction, rule: WaterRule, flour: FlourChange | None) -> None:
     """The steps from the hydration as it was to the optimum."""
     say, before, after = show.say, correction.before, correction.after
@@ -79,16 +87,19 @@ def _show_optimum(show: Working, correction: Correction, rule: WaterRule, flour:
     shift, now, was = correction.shift.points.best, correction.shift.after, correction.shift.before
     if isinstance(rule, OwnTable):
         show.step("Water that goes with the share, from the table",
-                  f"{say(now)} at {say(share)} % − {say(was)} at {say(base_share)} %", shift, unit="points")
+                  f"{_table_read(rule, share)} − ({_table_read(rule, base_share)})", shift, unit="points")
     else:
         slopes = {before.scald_liquid_ratio: was, correction.move.liquid_ratio: now}
         for ratio in () if isinstance(rule, OwnSlope) else sorted(slopes.keys() - {None, SCALD_WATER_SLOPE_RATIO}):
-            _show_slope(show, ratio, slopes[ratio])
+            place = min(max(ratio, SCALD_WATER_SLOPE_RATIO), ROUX_WATER_SLOPE_RATIO)
+            show.step(f"Points of water for a point of share at 1:{say(ratio)}",
+                      straight_between(place, (SCALD_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE.value),
+                                       (ROUX_WATER_SLOPE_RATIO, ROUX_WATER_SLOPE.value)), slopes[ratio])
         show.step("Water that goes with the share",
-                  f"{say(now)} × {say(share)} − {say(was)} × {say(base_share)}", shift, unit="points")
+                  f"{say(now)} × {say(share)} − {bracketed(say(was))} × {say(base_share)}", shift, unit="points")
     optimum = before.hydration_percent + shift
     show.step("Optimum hydration" + (" with the old flour" if flour else ""),
-              f"{say(before.hydration_percent)} + {say(shift)}", optimum, unit="% of flour")
+              f"{say(before.hydration_percent)} + {bracketed(say(shift))}", optimum, unit="% of flour")
     if flour is None:
         return
     m0, m1 = flour.base_moisture_percent, flour.moisture_percent
@@ -98,39 +109,39 @@ def _show_optimum(show: Working, correction: Correction, rule: WaterRule, flour:
                   f"({say(flour.absorption_percent)} − {say(flour.base_absorption_percent)}) × (100 − "
                   f"{say(m0)}) ÷ (100 − {say(FLOUR_REFERENCE_MOISTURE_PERCENT)})", points, unit="points")
     show.step("Optimum hydration with the new flour",
-              f"({say(optimum)} + {say(points)} + {say(m0)}) × (100 − {say(m1)}) ÷ (100 − {say(m0)}) − "
-              f"{say(m1)}",
+              f"({say(optimum)} + {bracketed(say(points))} + {say(m0)}) × (100 − {say(m1)}) ÷ "
+              f"(100 − {say(m0)}) − {say(m1)}",
               correction.optimum.best, unit="% of flour")
 
 
-def _show_slope(show: Working, ratio: float, slope: float) -> None:
-    """The step from the slopes of scald and roux to the one at a liquid ratio."""
-    say, scald, roux = show.say, SCALD_WATER_SLOPE.value, ROUX_WATER_SLOPE.value
-    low, high = SCALD_WATER_SLOPE_RATIO, ROUX_WATER_SLOPE_RATIO
-    place = min(max(ratio, low), high)
-    show.step(f"Points of water for a point of share at 1:{say(ratio)}",
-              f"{say(scald)} + ({say(roux)} − {say(scald)}) × ({say(place)} − {say(low)}) ÷ "
-              f"({say(high)} − {say(low)})", slope)
-
-
-def _show_balance(show: Working, correction: Correction, hold: str) -> None:
-    """The steps from the hydration to the masses, reckoned on 100 of flour."""
+def _show_balance(show: Working, correction: Correction, formula: Formula, hold: str) -> None:
+    """The steps from the hydration to the masses, calculated on 100 of flour."""
     say, move, before, after = show.say, correction.move, correction.before, correction.after
     name = move.adjusting.label
     others, water, lost = (100 * value for value in (move.others_per_flour, move.others_water_per_flour,
                                                      move.evaporation_per_flour))
     adjusting = 100 * move.adjusting_per_flour
-    show.step(f"Other lines, without flour and {name.lower()}", "their baker's percentages, which stay",
-              others,
+    percents = [(line.ingredient, 100 * line.mass_g / before.flour_g) for line in formula.lines
+                if line.mass_g and not line.ingredient.is_flour and line.ingredient != move.adjusting]
+    show.step(f"Other lines, without flour and {name.lower()}",
+              " + ".join(say(percent) for _, percent in percents) or "0", others, unit="% of flour")
+    show.step("Water in those lines",
+              " + ".join(f"{ingredient.label} {say(percent)} × {say(ingredient.water_percent)} %"
+                         for ingredient, percent in percents if ingredient.water_percent) or "0", water,
               unit="% of flour")
-    show.step("Water in those lines", "each percentage × its water", water, unit="% of flour")
+    if lost:
+        mass = say(formula.scald_evaporation_g, "mass")
+        show.step("Lost in cooking the scald",
+                  f"100 × {mass} ÷ {say(before.flour_g, 'mass')}" if before.scald_liquid_ratio is None else
+                  f"{mass} ÷ {say(before.scald_flour_g, 'mass')} × {say(after.scalded_share_percent)}", lost,
+                  unit="% of flour")
     evaporated = f" + {say(lost)} evaporated" if lost else ""
     part = move.adjusting.water_percent
     needed = f"{say(correction.hydration_percent)} − {say(water)}{evaporated}"
     show.step(f"{name} needed", needed if part == 100 else f"({needed}) × 100 ÷ {say(part)}", adjusting,
               unit="% of flour")
     if hold == HOLD_FLOUR:
-        show.step("Flour", "held as it was", after.flour_g, "mass")
+        show.step("Flour", f"{say(before.flour_g, 'mass')}, held as it was", after.flour_g, "mass")
     else:
         show.step("Flour",
                   f"{say(before.dough_mass_g, 'mass')} × 100 ÷ (100 + {say(others)} + {say(adjusting)}"
@@ -142,30 +153,41 @@ def _show_balance(show: Working, correction: Correction, hold: str) -> None:
         show.step("Liquid of the scald", f"{say(move.scald_flour_g, 'mass')} × {say(move.liquid_ratio)}",
                   move.scald_liquid_g, "mass")
     whole = move.adjusting_per_flour * after.flour_g
-    show.step(f"{name} in all", f"{say(after.flour_g, 'mass')} × {say(adjusting)} ÷ 100", whole, "mass")
+    show.step(f"{name}, total", f"{say(after.flour_g, 'mass')} × {say(adjusting)} ÷ 100", whole, "mass")
     scalded = sum(line.mass_g for line in correction.formula.lines
                   if line.part == SCALD and line.ingredient == move.adjusting)
     if scalded:
         show.step(f"{name} for the dough", f"{say(whole, 'mass')} − {say(scalded, 'mass')} in the scald",
                   whole - scalded, "mass")
-    show.step("Dough mass", "all lines" + (" less evaporation" if lost else ""), after.dough_mass_g, "mass")
+    lost_g = correction.formula.scald_evaporation_g
+    show.step("Dough mass", "all lines" + (f" − {say(lost_g, 'mass')} evaporated" if lost_g else ""),
+              after.dough_mass_g, "mass")
 
 
-def _show_outcome(show: Working, correction: Correction) -> None:
+def _show_outcome(show: Working, correction: Correction, formula: Formula, flour: FlourChange | None) -> None:
     say, before, after = show.say, correction.before, correction.after
     used, optimum = correction.hydration_percent, correction.optimum.best
     show.step("Hydration against the optimum",
               f"{say(used)} − {say(optimum)}; under-watered below −{say(UNDER_WATERED_POINTS)}, sticky above "
               f"{say(STICKY_POINTS)}", used - optimum, unit="points")
-    at_base = correction.base_flour_hydration_percent
+    m0, m1 = (None, None) if flour is None else (flour.base_moisture_percent, flour.moisture_percent)
+    at_base = say(used) if flour is None else (
+        f"({say(used)} + {say(m1)}) × (100 − {say(m0)}) ÷ (100 − {say(m1)}) − {say(m0)}")
     change = correction.crumb_moisture_change_points
     show.step("Change of crumb moisture in practice",
-              f"({say(at_base)} − {say(before.hydration_percent)}) × {say(CRUMB_MOISTURE_PER_HYDRATION_POINT.value)}",
+              f"({at_base} − {say(before.hydration_percent)}) × {say(CRUMB_MOISTURE_PER_HYDRATION_POINT.value)}",
               change.best,
               unit="points")
     loss = say(correction.bake_loss_percent)
-    for when, water_g, seen, moisture in zip(("as it was", "as it is now"), correction.water_g, (before, after),
-                                             correction.loaf_moisture_percent):
+    for when, water_g, seen, lines, flour_moisture, moisture in zip(
+            ("as it was", "as it is now"), correction.water_g, (before, after),
+            (formula.lines, correction.formula.lines), (m0, m1), correction.loaf_moisture_percent):
+        own = "".join(
+            f" + {line.ingredient.label} {say(line.mass_g, 'mass')} × "
+            f"{say(line.ingredient.water_percent if flour_moisture is None else flour_moisture)} %"
+            for line in lines if line.ingredient.is_flour)
+        show.step(f"Water in the dough, the flour's own counted, {when}",
+                  f"{say(seen.flour_g, 'mass')} × {say(seen.hydration_percent)} ÷ 100{own}", water_g, "mass")
         dough = say(seen.dough_mass_g, "mass")
         show.step(f"Moisture of the loaf by mass balance, the flour's own water counted, {when}",
                   f"100 × ({say(water_g, 'mass')} − {dough} × {loss} ÷ 100) ÷ ({dough} × (1 − {loss} ÷ 100))",
@@ -206,13 +228,15 @@ def run(request: dict, call: Call) -> dict:
         correction = correct_hydration(formula, adjusting, change, rule, flour, request.get("bake_loss_percent"))
 
     def working(show: Working) -> None:
-        show.step("Hydration as it was", "all water of the lines that are not flour, over flour",
-                  correction.before.hydration_percent, unit="% of flour")
+        say, before = show.say, correction.before
+        show.step("Hydration as it was",
+                  f"100 × {say(before.water_g, 'mass')} of water ÷ {say(before.flour_g, 'mass')} of flour",
+                  before.hydration_percent, unit="% of flour")
         _show_optimum(show, correction, rule, flour)
         if "hydration_percent" in request:
             show.step("Hydration used", "as asked for", correction.hydration_percent, unit="% of flour")
-        _show_balance(show, correction, hold)
-        _show_outcome(show, correction)
+        _show_balance(show, correction, formula, hold)
+        _show_outcome(show, correction, formula, flour)
 
     cautions = formula_cautions(correction.formula)
     moisture = correction.loaf_moisture_percent[0] + correction.crumb_moisture_change_points.best

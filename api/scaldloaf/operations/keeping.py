@@ -101,8 +101,8 @@ def _working(kept: list[dough.Kept], limit: float | None, unit: str):
             name = each.loaf.name
             if each.posterior is None:
                 scores = [score.score for score in each.loaf.scores]
-                show.step(f"{name}: mean score", f"({' + '.join(map(show.say, scores))}) ÷ {len(scores)}",
-                          sum(scores) / len(scores), unit=unit)
+                added = " + ".join(bracketed(show.say(score)) for score in scores)
+                show.step(f"{name}: mean score", f"({added}) ÷ {len(scores)}", sum(scores) / len(scores), unit=unit)
                 continue
             curve = each.posterior.likeliest
             scale = each.posterior.sign * each.posterior.unit

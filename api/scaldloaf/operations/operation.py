@@ -9,7 +9,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.reference import CAUTIONS
 from scaldloaf.units import TEMPERATURES, Units, units_of
 
-_METRIC = {"mass": "g", "volume": "cm³"}
+_METRIC = {"mass": "g", "length": "cm", "volume": "cm³"}
 
 
 def _cautions_in(units: Units) -> dict[str, dict]:
@@ -79,6 +79,13 @@ def bracketed(number: str) -> str:
     return f"({number})" if number.startswith("-") else number
 
 
+def straight_between(place: float, start: tuple[float, float], end: tuple[float, float]) -> str:
+    """An expression that reads a table between two of its points, (place, value) each."""
+    (before, low), (after, high) = start, end
+    return (f"{plain(low)} + ({plain(high)} − {plain(low)}) × ({plain(place)} − {plain(before)}) ÷ "
+            f"({plain(after)} − {plain(before)})")
+
+
 class Working:
     """The steps of an answer, in the units of the request."""
 
@@ -101,7 +108,7 @@ class Working:
         return f"{shown} {self.units.symbol(quantity)}" if quantity else shown
 
     def metric(self, value: float, quantity: str) -> str:
-        """A mass in g or a volume in cm³, for a step in cm³/g; in the request's own unit first."""
+        """A mass in g, length in cm or volume in cm³, for a step in these; in the request's own unit first."""
         metric = f"{plain(value)} {_METRIC[quantity]}"
         return metric if self.units.to_wire(1.0, quantity) == 1 else f"{self.say(value, quantity)} ({metric})"
 

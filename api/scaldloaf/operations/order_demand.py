@@ -6,7 +6,7 @@ import io
 from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requirement, produce, requirements
 from scaldloaf.dough.formula import Breakdown, Line, break_down
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scaling import BAKED_PIECES, PIECES, Scale, Size, Target, size_of
+from scaldloaf.dough.scaling import BAKED_PIECES, DOUGH_MASS, PIECES, Scale, Size, Target, size_of
 from scaldloaf.operations.faults import closest
 from scaldloaf.operations.formulas import (
     check_mass, formula_cautions, read_formula, read_ingredient, write_allergens, write_formula,
@@ -15,7 +15,7 @@ from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Example, Operation, Working
 from scaldloaf.operations.scaling import (
-    amount_field, read_losses, read_scale, read_target, weigh_out_notes, write_weigh_out,
+    amount_field, over_what_is_left, read_losses, read_scale, read_target, weigh_out_notes, write_weigh_out,
 )
 from scaldloaf.operations.schemas import order_demand as schema
 
@@ -123,16 +123,23 @@ def run(request: dict, call: Call) -> dict:
 
     def working(show: Working) -> None:
         say = show.say
-        for name, wire, size in zip(names, wire_orders, demand.orders):
+        for name, wire, order, size in zip(names, wire_orders, orders, demand.orders):
+            target, losses = order.target, recipes[order.recipe].losses
+            count = "" if target.kind == DOUGH_MASS else f"{target.count} × "
             show.step(f"Order {name} of {wire['formula']}",
+                      f"{count}{say(target.mass_g, 'mass')}{over_what_is_left(target, losses)} = "
                       f"{say(size.before.dough_mass_g, 'mass')} in the formula × {say(size.factor)}",
                       size.dough_mass_g, "mass")
-        for wire, made in zip(wire_formulas, demand.productions):
+        for wire, recipe, made in zip(wire_formulas, recipes, demand.productions):
             if made is not None:
                 show.step(f"Dough of {wire['id']}", "its orders added", made.dough_mass_g, "mass")
+                if recipe.mixer_capacity_g is not None:
+                    capacity = say(recipe.mixer_capacity_g, "mass")
+                    show.step(f"Batches of {wire['id']}",
+                              f"{say(made.dough_mass_g, 'mass')} ÷ {capacity}, rounded up", made.batches)
                 show.step(f"Batch of {wire['id']}", f"{say(made.dough_mass_g, 'mass')} ÷ {made.batches}",
                           made.batch_mass_g, "mass")
-        show.step("Dough in all", "all formulas added", demand.dough_mass_g, "mass")
+        show.step("Total dough", "all formulas added", demand.dough_mass_g, "mass")
 
     notes = [note for made in demand.productions if made and made.weigh_out
              for note in weigh_out_notes(made.weigh_out, call)]

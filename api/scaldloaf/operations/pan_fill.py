@@ -3,8 +3,8 @@
 from math import exp
 
 from scaldloaf.dough.bread import (
-    Bread, Known, Wanted, bread_from_calibration, bread_from_pan_ratio, bread_from_prior,
-    bread_from_reference_loaf, bread_from_specific_volume,
+    SPECIFIC_VOLUME_PRIOR, Bread, Known, Wanted, bread_from_calibration, bread_from_pan_ratio,
+    bread_from_prior, bread_from_reference_loaf, bread_from_specific_volume,
 )
 from scaldloaf.dough.formula import break_down, scaled
 from scaldloaf.dough.limits import FULL_PERCENT
@@ -18,7 +18,7 @@ from scaldloaf.operations.formulas import (
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
 from scaldloaf.operations.pans import pan_basis, read_pan_volume, show_pan
 from scaldloaf.operations.schemas import pan_fill as schema
 
@@ -107,18 +107,18 @@ def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) ->
             show.step("Specific volume without scald, from your trials", f"e^({say(logarithm)})",
                       bread.start, unit="cm³/g")
         case _:
-            show.step("Specific volume without scald, of other bakers' loaves", "the prior", bread.start,
-                      unit="cm³/g")
+            show.step("Specific volume without scald, of other bakers' loaves",
+                      f"{say(SPECIFIC_VOLUME_PRIOR.value)} cm³/g", bread.start, unit="cm³/g")
 
 
 def _show_factors(show: Working, wire: dict, bread: Bread, wanted: Wanted) -> None:
     say = show.say
-    loss, threshold = say(bread.share_volume_loss), say(SHARE_VOLUME_THRESHOLD_PERCENT)
+    loss, threshold = bracketed(say(bread.share_volume_loss)), say(SHARE_VOLUME_THRESHOLD_PERCENT)
 
     def factor(label: str, share: float, value: float) -> None:
         over = share - SHARE_VOLUME_THRESHOLD_PERCENT
         show.step(label, f"1 − {loss} × ({say(share)} − {threshold}) ÷ 100" if over > 0
-                  else f"1, the share not being above {threshold} %", value)
+                  else f"1, as {say(share)} % is not above {threshold} %", value)
 
     def water(label: str, points: float, value: float) -> None:
         show.step(label, f"1 − {say(WATER_VOLUME_CURVATURE.value)} × ({say(points)} ÷ 100)²", value)
@@ -159,8 +159,9 @@ def _show_doubt(show: Working, bread: Bread, filled: PanFill) -> None:
     def percent(half: float) -> float:
         return 100 * (exp(half) - 1)
 
-    causes = ", ".join(f"{doubt.cause} {percent(doubt.down):.1f} %" for doubt in bread.doubts)
-    show.step("How much more dough it may take", f"in quadrature, on a logarithmic scale: {causes}",
+    causes = " + ".join(f"ln(1 + {show.say(percent(doubt.down))} %)² ({doubt.cause})"
+                        for doubt in bread.doubts)
+    show.step("How much more dough it may take", f"100 × (e^√({causes}) − 1)",
               percent_above(filled.dough_mass_g), unit="% of the best value")
 
 

@@ -41,26 +41,46 @@ def show_pan(show: Working, pan: Pan, held: PanVolume) -> None:
     show.step("Pan volume", _expression(pan, held, show), held.volume_cm3, "volume")
 
 
+def rim_expression(pan: Pan, show: Working) -> str:
+    """The area of the pan's opening in cm², as an expression."""
+    match pan:
+        case Box(length, width, _) | Tapered(length, width, _, _, _):
+            curved = ""
+        case Round(diameter, _, _):
+            length = width = diameter
+            curved = "π ÷ 4 × "
+        case _:
+            length, width, curved = pan.top_length_cm, pan.top_width_cm, "π ÷ 4 × "
+    return f"({curved}{show.metric(length, 'length')} × {show.metric(width, 'length')})"
+
+
 def _expression(pan: Pan, held: PanVolume, show: Working) -> str:
-    def lengths(*values, sign=" × "):
-        return sign.join(show.say(value, "length") for value in values)
+    def lengths(*values):
+        return " × ".join(show.say(value, "length") for value in values)
+
+    def both(top, base):
+        return f"({lengths(top)} + {lengths(base)})"
 
     match pan:
         case Box(length, width, depth):
             expression = lengths(length, width, depth)
         case Tapered(top_length, top_width, base_length, base_width, depth) | Oval(
                 top_length, top_width, base_length, base_width, depth):
-            middle = ((top_length + base_length) / 2, (top_width + base_width) / 2)
-            expression = (f"{held.rule}: top {lengths(top_length, top_width)}, base "
-                          f"{lengths(base_length, base_width)}, middle {lengths(*middle)}, depth {lengths(depth)}")
+            # Four times the middle of a prismatoid is the sum of its lengths by the sum of its widths.
+            expression = (f"{lengths(depth)} ÷ 6 × ({lengths(top_length, top_width)} + "
+                          f"{lengths(base_length, base_width)} + {both(top_length, base_length)} × "
+                          f"{both(top_width, base_width)})")
+            if isinstance(pan, Oval):
+                expression = f"π ÷ 4 × {expression}"
         case Round(top, base, depth):
-            expression = f"{held.rule}: {lengths(top, base, sign=' and ')}, depth {lengths(depth)}"
+            expression = (f"π ÷ 12 × {lengths(depth)} × ({lengths(top, top)} + {lengths(top, base)} + "
+                          f"{lengths(base, base)})")
         case WaterFill(mass, temperature):
-            return show.ending(
-                f"{held.rule}: {show.metric(mass, 'mass')} of water at {show.say(temperature, 'temperature')} ÷ "
-                f"{plain(water_density_g_per_cm3(temperature))} g/cm³", held.volume_cm3, "volume")
+            density = plain(water_density_g_per_cm3(temperature))
+            return show.ending(f"{show.metric(mass, 'mass')} of water ÷ {density} g/cm³ at "
+                               f"{show.say(temperature, 'temperature')}", held.volume_cm3, "volume")
         case _:
-            return held.rule
+            return "as given"
     cubed = show.units.factors["length"] ** 3
     if isclose(cubed, show.units.factors["volume"]):
         return expression

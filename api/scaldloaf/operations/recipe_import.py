@@ -35,9 +35,8 @@ def run(request: dict, call: Call) -> dict:
 
     def working(show: Working) -> None:
         for reading in used:
-            unit = show.units.name("mass")
-            shown = reading.expression if unit == "g" else f"{reading.expression}, in {unit}"
-            show.step(f"Line {reading.line}: {reading.ingredient.label}", shown, reading.mass.best, "mass")
+            show.step(f"Line {reading.line}: {reading.ingredient.label}",
+                      show.ending(reading.expression, reading.mass.best, "mass"), reading.mass.best, "mass")
 
     return call.reply(
         {

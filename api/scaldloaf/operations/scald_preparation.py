@@ -167,15 +167,18 @@ def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured
     over_c = heated.ideal_c - poured.room_c
     lost = loss if over_c >= dough.SCALD_LOSS_EXCESS_DEGC else f"{loss} × ({ideal} − {room}) ÷ {excess}"
     show.step("In the bowl, less what bowl and air take", f"{ideal} − {lost}" if over_c > 0 else
-              f"{ideal}: no warmer than the room", heated.core.best, "temperature")
+              f"{ideal}, as {ideal} is not above {room}", heated.core.best, "temperature")
     if heated.liquid_c_needed is None and heated.ratio_needed is None:
         return
     wanted, core = _bare(show, heated.ideal_c_needed), _bare(show, dough.GELATINISATION_END_DEGC)
-    full = heated.ideal_c_needed - poured.room_c >= dough.SCALD_LOSS_EXCESS_DEGC
+    if dough.GELATINISATION_END_DEGC <= poured.room_c:
+        expression = f"{core}, as {core} is not above {room}"
+    elif heated.ideal_c_needed - poured.room_c >= dough.SCALD_LOSS_EXCESS_DEGC:
+        expression = f"{core} + {loss}"
+    else:
+        expression = f"({core} − {room} × {loss} ÷ {excess}) ÷ (1 − {loss} ÷ {excess})"
     show.step(f"For {say(dough.GELATINISATION_END_DEGC, 'temperature')} in the bowl, with no heat lost",
-              f"{core} + {loss}" if full else
-              f"({core} − {room} × {loss} ÷ {excess}) ÷ (1 − {loss} ÷ {excess})", heated.ideal_c_needed,
-              "temperature")
+              expression, heated.ideal_c_needed, "temperature")
     if heated.liquid_c_needed is not None:
         show.step("Liquid that would just do",
                   f"{wanted} + {say(taking)} × ({wanted} − {flour}) ÷ {say(giving)}", heated.liquid_c_needed,
@@ -192,10 +195,10 @@ def _show_top_up(show: Working, weighed: dict, topped: dough.TopUp) -> None:
         gross, container = show.say(weighed["mass"]), show.say(weighed["container_mass"])
         show.step("Left, without the pan", f"{gross} − {container}", topped.measured_g, "mass")
     if topped.still_to_evaporate_g:
-        show.step("Still to evaporate", f"{measured} left − {target} wanted", topped.still_to_evaporate_g,
+        show.step("Still to evaporate", f"{measured} left − {target} to reach", topped.still_to_evaporate_g,
                   "mass")
     else:
-        show.step("Water to add", f"{target} wanted − {measured} left", topped.water_to_add_g, "mass")
+        show.step("Water to add", f"{target} to reach − {measured} left", topped.water_to_add_g, "mass")
 
 
 def _show_cooling(show: Working, first: dough.Reading, second: dough.Reading, surroundings_c: float,
@@ -258,7 +261,7 @@ def run(request: dict, call: Call) -> dict:
         if readings is not None:
             _show_cooling(show, *readings, surroundings_c, steps)
         if timed:
-            show.step("The work in all", " + ".join(show.say(each.minutes) for each in timed),
+            show.step("Total time", " + ".join(show.say(each.minutes) for each in timed),
                       timed[0].starts_minutes_before, unit="min")
 
     return call.reply({

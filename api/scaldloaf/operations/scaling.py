@@ -75,16 +75,16 @@ def amount_field(target: dict) -> str:
     return next(field for field in ("count", "factor", "mass") if field in target)
 
 
-def _left(losses: Losses, baked: bool, say) -> str:
-    """What is left of the dough, in words: the divisor."""
-    handling, bake = say(losses.handling_percent), say(losses.bake_percent)
-    if not (baked and losses.bake_percent):
-        return f"(1 − {handling} ÷ 100)"
+def over_what_is_left(target: Target, losses: Losses) -> str:
+    """The end of an expression that makes up for what the target loses on the way; empty without losses."""
+    handling, bake = plain(losses.handling_percent), plain(losses.bake_percent)
+    if target.kind != BAKED_PIECES or not losses.bake_percent:
+        return f" ÷ (1 − {handling} ÷ 100)" if losses.handling_percent else ""
     if not losses.handling_percent:
-        return f"(1 − {bake} ÷ 100)"
+        return f" ÷ (1 − {bake} ÷ 100)"
     if losses.rule == ADDED:
-        return f"(1 − {handling} ÷ 100 − {bake} ÷ 100)"
-    return f"(1 − {handling} ÷ 100) ÷ (1 − {bake} ÷ 100)"
+        return f" ÷ (1 − {handling} ÷ 100 − {bake} ÷ 100)"
+    return f" ÷ (1 − {handling} ÷ 100) ÷ (1 − {bake} ÷ 100)"
 
 
 def run(request: dict, call: Call) -> dict:
@@ -106,9 +106,8 @@ def run(request: dict, call: Call) -> dict:
             if kind != DOUGH_MASS:
                 show.step("Baked bread wanted" if kind == BAKED_PIECES else "Scaled dough wanted",
                           f"{target.count} × {mass}", wanted, "mass")
-            lossless = not losses.handling_percent and not (kind == BAKED_PIECES and losses.bake_percent)
-            divisor = "" if lossless else f" ÷ {_left(losses, kind == BAKED_PIECES, say)}"
-            show.step("Dough to mix", say(wanted, "mass") + divisor, scaling.dough_mass_g, "mass")
+            show.step("Dough to mix", say(wanted, "mass") + over_what_is_left(target, losses),
+                      scaling.dough_mass_g, "mass")
             show.step("Dough of the formula given", "all lines" + (
                 f" − {say(formula.scald_evaporation_g, 'mass')} evaporated" if formula.scald_evaporation_g
                 else ""),
@@ -135,8 +134,8 @@ def run(request: dict, call: Call) -> dict:
         show.step("Flour", f"{say(before.flour_g, 'mass')} × {say(scaling.factor)}, and so each line",
                   after.flour_g,
                   "mass")
-        show.step("Rounded for the scale", "each line cut to whole steps of its scale, the steps still "
-                                           "missing given to the lines that lost most",
+        show.step("Rounded for the scale", "each line cut to whole steps of its scale, missing steps added "
+                                           "to the lines that lost most",
                   weighed.total_g, "mass")
 
     def notes() -> Iterator[tuple[str, str]]:

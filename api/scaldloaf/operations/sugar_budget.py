@@ -1,12 +1,14 @@
 """sugar-budget: what the yeast eats from mixing to the oven, and what sweetness stays in the loaf."""
 
+from itertools import pairwise
+
 from scaldloaf.dough import limits, sugar, sugar_course, yeast
 from scaldloaf.dough.formula import YEAST_INSTANT_PER_COMPRESSED, Formula
 from scaldloaf.dough.sugar import SugarBudget, sugar_budget
 from scaldloaf.dough.sugar_stages import Stage
 from scaldloaf.operations.formulas import formula_cautions, formula_notes, read_formula
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.operations.operation import Call, Example, Operation, Working, plain, straight_between
 from scaldloaf.operations.schemas import sugar_budget as schema
 from scaldloaf.reference import coefficient
 
@@ -174,9 +176,9 @@ def show_budget(show: Working, budget: SugarBudget, damaged_starch_percent: floa
     weighed = " + ".join(f"{say(residual[name])} × {say(row.value)}" for name, row in sugar.SWEETNESS.items())
     show.step("Sweetness of the bread, as sucrose", f"({weighed}) {to_bread}", budget.sweetness_percent.best,
               unit="% of bread")
-    gas = budget.gas_cm3.best
+    gas, per_hexose = budget.gas_cm3.best, say(sugar.CO2_VOLUME_30C_ML_PER_G_HEXOSE)
     show.step(f"Gas at {say(sugar.GAS_DEGC, 'temperature')}",
-              show.ending(f"{say(used)} ÷ 100 × {plain(seen.flour_g)} g × {say(sugar.CO2_VOLUME_30C_ML_PER_G_HEXOSE)} cm³ per g",
+              show.ending(f"{say(used)} ÷ 100 × {show.metric(seen.flour_g, 'mass')} × {per_hexose} cm³ per g",
                           gas, "volume"), gas, "volume")
 
 
@@ -184,18 +186,29 @@ def _show_yeast(show: Working, budget: SugarBudget, yeast_tolerance: str) -> Non
     say, seen = show.say, budget.breakdown
     show.step("Yeast as compressed yeast", f"{say(seen.instant_yeast_percent)} as instant ÷ "
               f"{say(YEAST_INSTANT_PER_COMPRESSED)}", budget.compressed_yeast_percent, unit="% of flour")
-    hexose = f"({say(seen.glucose_percent + seen.fructose_percent)} + {say(seen.sucrose_percent)} × " \
+    hexose = f"({say(seen.glucose_percent)} + {say(seen.fructose_percent)} + {say(seen.sucrose_percent)} × " \
              f"{say(yeast.HEXOSE_PER_SUCROSE)}) ÷ {say(yeast.MOLAR_MASS_HEXOSE_G)}"
-    double = f"{say(seen.maltose_percent + seen.lactose_percent)} ÷ {say(yeast.MOLAR_MASS_DISACCHARIDE_G)}"
+    double = f"({say(seen.maltose_percent)} + {say(seen.lactose_percent)}) ÷ " \
+             f"{say(yeast.MOLAR_MASS_DISACCHARIDE_G)}"
     salt = f"{say(yeast.SALT_PARTICLES)} × {say(seen.salt_percent)} ÷ {say(yeast.MOLAR_MASS_SALT_G)}"
     show.step("Osmotic pressure of the dough's water",
               f"({hexose} + {double} + {salt}) × {say(yeast.GAS_CONSTANT_L_ATM_PER_MOL_K)} × {say(yeast.PRESSURE_K)} "
               f"× 1000 ÷ {say(seen.hydration_percent)}", budget.osmotic_pressure_atm, unit="atm")
-    points, floor = yeast.BRAKES[yeast_tolerance]
-    line = ", ".join(f"{say(rate)} at {say(pressure)} atm" for pressure, rate in points)
     kind = "sugar-tolerant" if yeast_tolerance == yeast.SUGAR_TOLERANT else "ordinary"
-    show.step(f"Rate of {kind} yeast at that pressure",
-              f"straight between {line}; never below {say(floor)}", budget.brake)
+    show.step(f"Rate of {kind} yeast at that pressure", _slowed(budget.osmotic_pressure_atm, yeast_tolerance),
+              budget.brake)
+
+
+def _slowed(pressure_atm: float, yeast_tolerance: str) -> str:
+    """The rate of yeast under a pressure, as an expression: straight between the points of its kind."""
+    points, floor = yeast.BRAKES[yeast_tolerance]
+    first = points[0][0]
+    if pressure_atm <= first:
+        return f"1, as {plain(pressure_atm)} atm is not above {plain(first)} atm"
+    for start, end in pairwise(points):
+        if pressure_atm <= end[0]:
+            return straight_between(pressure_atm, start, end)
+    return f"the larger of {plain(floor)} and {straight_between(pressure_atm, *points[-2:])}"
 
 
 def _show_stages(show: Working, budget: SugarBudget) -> None:

@@ -17,18 +17,19 @@ from scaldloaf.dough.pan import Pan, PanVolume
 from scaldloaf.dough.pan_fill import PanFill, fill_pan
 from scaldloaf.dough.refusal import Refusal, listed
 from scaldloaf.dough.trials import (
-    BAKE_LOSS_PRIOR_SD, BAKE_LOSS_TRIAL_SD, CROWN_FRACTION, LEVEL_PRIOR_SD, LOSS_PRIOR_SD, Lesson,
-    ProofTime, Trial, TrialFit, WaterBase, crown_volume_cm3, fit_trials, lessons, proof_time, rim_area_cm2,
+    BAKE_LOSS_PRIOR_SD, BAKE_LOSS_TRIAL_SD, CROWN_FRACTION, LEVEL_PRIOR_SD, LOSS_PRIOR_SD, WATER_LIMIT_POINTS,
+    WATER_REACH_POINTS, WATER_STEP_POINTS, Lesson, ProofTime, Trial, TrialFit, WaterBase, crown_volume_cm3,
+    fit_trials, lessons, proof_time,
 )
 from scaldloaf.dough.volume import (
-    SHARE_VOLUME_LOSS, WATER_VALID_POINTS, baked_mass_g, share_volume_factor, water_volume_factor,
+    SHARE_VOLUME_LOSS, SHARE_VOLUME_THRESHOLD_PERCENT, WATER_VALID_POINTS, WATER_VOLUME_CURVATURE,
 )
 from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.calibration import write_calibration
 from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed, plain
 from scaldloaf.operations.pan_fill import show_fill, write_fill
-from scaldloaf.operations.pans import pan_basis, read_pan_volume
+from scaldloaf.operations.pans import pan_basis, read_pan_volume, rim_expression
 from scaldloaf.operations.schemas import trial_fit as schema
 
 FULL_SLACK = 0.5            # percent of fill: a lidded pan this near to full may have been pressed
@@ -314,8 +315,16 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
                                         f"{ahead.optimum.best:.1f} %.")
 
 
-def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit) -> None:
+def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit, open_top: bool) -> None:
     say = show.say
+    usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
+    weighed = [bake.trial for bake in bakes if bake.trial.baked_mass_g is not None]
+    losses = "".join(f" + 100 × (1 − {say(trial.baked_mass_g, 'mass')} ÷ {say(trial.dough_mass_g, 'mass')})"
+                     for trial in weighed)
+    share = f"({say(BAKE_LOSS_TRIAL_SD)} ÷ {say(BAKE_LOSS_PRIOR_SD)})²"
+    show.step("Bake loss: mean of own trials, drawn to the usual",
+              f"({share} × {say(usual)}{losses}) ÷ ({share} + {len(weighed)})",
+              fit.calibration.bake_loss_percent, unit="% of dough")
     for index, (wire, bake, reading) in enumerate(zip(request["trials"], bakes, fit.readings)):
         name, trial = _named(wire, index), bake.trial
         if bake.field == "fill_percent":
@@ -324,7 +333,8 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
                       trial.loaf_volume_cm3, "volume")
         elif bake.field == "crown_height":
             volume = (f"{show.metric(bake.held.volume_cm3, 'volume')} of pan + {say(CROWN_FRACTION.value)} × "
-                      f"{say(rim_area_cm2(bake.pan))} cm² of rim × {say(crown_height_cm(bake))} cm of crown")
+                      f"{rim_expression(bake.pan, show)} of rim × "
+                      f"{show.metric(crown_height_cm(bake), 'length')} of crown")
             show.step(f"{name}: loaf volume, the crown as a cap over the rim",
                       show.ending(volume, trial.loaf_volume_cm3, "volume"), trial.loaf_volume_cm3, "volume")
         mass = (show.metric(trial.baked_mass_g, "mass") if trial.baked_mass_g is not None else
@@ -334,42 +344,53 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
                   reading.specific_volume, unit="cm³/g")
 
 
-def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit, open_top: bool) -> None:
+def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit) -> None:
     say, calibration = show.say, fit.calibration
-    usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
-    weighed = [bake.trial for bake in bakes if bake.trial.baked_mass_g is not None]
-    losses = [say(100 * (1 - trial.baked_mass_g / trial.dough_mass_g)) for trial in weighed]
-    share = (BAKE_LOSS_TRIAL_SD / BAKE_LOSS_PRIOR_SD) ** 2
-    show.step("Bake loss: mean of own trials, drawn to the usual",
-              f"({say(share)} × {say(usual)} + {' + '.join(losses) or 0}) ÷ ({say(share)} + {len(weighed)})",
-              calibration.bake_loss_percent, unit="% of dough")
 
     def learned(label: str, index: int, prior: str, value: float, unit: str = "") -> None:
         show.step(label, f"from {prior} and {_count(len(bakes))}, each weighed by its scatter and its "
                          "weight; standard deviation "
-                         f"{sqrt(calibration.covariance[index][index]):.3g}", value, unit=unit)
+                         f"{say(sqrt(calibration.covariance[index][index]))}", value, unit=unit)
 
     learned("Logarithm of specific volume without scald", 0,
             f"ln {say(SPECIFIC_VOLUME_PRIOR.value)} ± {say(LEVEL_PRIOR_SD)}", calibration.log_specific_volume)
     learned("Volume lost per unit of share", 1, f"{say(SHARE_VOLUME_LOSS.value)} ± {say(LOSS_PRIOR_SD)}",
             calibration.share_volume_loss)
+    slope = fit.slope_prior
     learned("Optimum water per point of share", 2,
-            f"{say(fit.slope_prior.best)} ± "
-            f"{(fit.slope_prior.high - fit.slope_prior.low) / (2 * NORMAL_90):.3g}",
+            f"{say(slope.best)} ± {say((slope.high - slope.low) / (2 * NORMAL_90))}",
             calibration.water_slope, unit="points")
-    show.step("Scatter from bake to "
-              "bake", f"the likeliest, from the usual {say(100 * BAKE_TO_BAKE_RELATIVE_SD.value)} % and "
+    show.step("Scatter from bake to bake",
+              f"the likeliest, from the usual {say(100 * BAKE_TO_BAKE_RELATIVE_SD.value)} % and "
               f"{_count(len(bakes))}", calibration.spread_percent, unit="%")
     for index, (wire, bake, reading) in enumerate(zip(request["trials"], bakes, fit.readings)):
-        share_factor = share_volume_factor(bake.trial.share_percent, calibration.share_volume_loss)
-        water_factor = water_volume_factor(reading.off_optimum_points or 0.0)
-        baked = baked_mass_g(bake.trial.dough_mass_g, calibration.bake_loss_percent)
-        reference = say(fit.reference_specific_volume.best)
-        expected = (f"{reference} cm³/g without scald × {say(share_factor)} for the share × "
-                    f"{say(water_factor)} for the water × {show.metric(baked, 'mass')} of bread")
-        show.step(f"{_named(wire, index)}: volume expected",
+        name, share, off = _named(wire, index), bake.trial.share_percent, reading.off_optimum_points
+        expected = f"e^({say(calibration.log_specific_volume)}) without scald"
+        if share > SHARE_VOLUME_THRESHOLD_PERCENT:
+            expected += (f" × (1 − {bracketed(say(calibration.share_volume_loss))} × ({say(share)} − "
+                         f"{say(SHARE_VOLUME_THRESHOLD_PERCENT)}) ÷ 100) for the share")
+        if off is not None:
+            _show_off(show, f"{name}: hydration off the optimum", fit, share, bake.trial.hydration_percent)
+            points, note = say(off), "for the water"
+            if abs(off) > WATER_REACH_POINTS:
+                points = f"({say(WATER_LIMIT_POINTS)} + {say(WATER_STEP_POINTS)})"
+                note = "for the water, at most that far off"
+            expected += f" × (1 − {say(WATER_VOLUME_CURVATURE.value)} × ({points} ÷ 100)²) {note}"
+        expected += (f" × {show.metric(bake.trial.dough_mass_g, 'mass')} × "
+                     f"(1 − {say(calibration.bake_loss_percent)} ÷ 100) of bread")
+        show.step(f"{name}: volume expected",
                   show.ending(expected, reading.predicted_volume_cm3, "volume"), reading.predicted_volume_cm3,
                   "volume")
+
+
+def _show_off(show: Working, label: str, fit: TrialFit, share_percent: float,
+              hydration_percent: float) -> None:
+    """The step to a hydration less the optimum at its share."""
+    say = show.say
+    show.step(label, f"{say(hydration_percent)} − ({say(fit.base.hydration_percent)} + "
+                     f"{bracketed(say(fit.calibration.water_slope))} × ({say(share_percent)} − "
+                     f"{say(fit.base.share_percent)}))",
+              fit.off_optimum_points(share_percent, hydration_percent), unit="points")
 
 
 def _count(trials: int) -> str:
@@ -417,9 +438,12 @@ def run(request: dict, call: Call) -> dict:
         cautions += ["overfilled_pan", "hot_pan", "net_weight"]
 
     def working(show: Working) -> None:
-        _show_bakes(show, request, bakes, fit)
-        _show_fit(show, request, bakes, fit, open_top)
+        _show_bakes(show, request, bakes, fit, open_top)
+        _show_fit(show, request, bakes, fit)
         if ahead is not None:
+            if ahead.wanted.off_optimum_points:
+                _show_off(show, "Next bake: hydration off the optimum", fit, ahead.wanted.share_percent,
+                          ahead.hydration_percent)
             show_fill(show, ahead.pan, ahead.held, ahead.fill_percent,
                       {"kind": "calibration", "calibration": answer["calibration"]}, ahead.bread,
                       ahead.wanted, ahead.filled)
