@@ -10,8 +10,8 @@ from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
 from scaldloaf.operations.keeping import KEEPING
 from scaldloaf.operations.loaf_plan import LOAF_PLAN
 from scaldloaf.operations.operation import Call, Operation
-from scaldloaf.operations.pan_fill import PAN_FILL
 from scaldloaf.operations.order_demand import ORDER_DEMAND
+from scaldloaf.operations.pan_fill import PAN_FILL
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 from scaldloaf.operations.scald_preparation import SCALD_PREPARATION
 from scaldloaf.operations.scaling import SCALING
@@ -47,7 +47,9 @@ def perform(operation: Operation, request: object, full: bool = True) -> dict:
     try:
         return _answer(operation, request, full)
     except InputFault as error:
-        raise InputFault(with_workable_nearest(error.faults, request, partial(_faults_of, operation))) from None
+        raise InputFault(
+            with_workable_nearest(error.faults, request, partial(_faults_of, operation))
+        ) from None
 
 
 def _answer(operation: Operation, request: object, full: bool) -> dict:

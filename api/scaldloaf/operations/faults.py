@@ -9,9 +9,9 @@ from scaldloaf.operations.operation import plain
 from scaldloaf.units import Units
 
 MAX_FAULTS = 20
-MAX_REPEATED = 80           # characters of what was given that a problem repeats
-MOST_HOPS = 8               # from a nearest value to a nearer one, until it works
-A_NAME = "unknown_field"    # the code whose nearest is the field's name, not its value
+MAX_REPEATED = 80  # characters of what was given that a problem repeats
+MOST_HOPS = 8  # from a nearest value to a nearer one, until it works
+A_NAME = "unknown_field"  # the code whose nearest is the field's name, not its value
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +23,13 @@ class Fault:
     nearest: object = None
 
     def as_wire(self) -> dict:
-        return {"pointer": self.pointer, "code": self.code, "detail": self.detail,
-                "given": self.given, "nearest": self.nearest}
+        return {
+            "pointer": self.pointer,
+            "code": self.code,
+            "detail": self.detail,
+            "given": self.given,
+            "nearest": self.nearest,
+        }
 
 
 class InputFault(Exception):
@@ -72,8 +77,10 @@ def refusal_fault(refusal: Refusal, units: Units, pointers) -> Fault:
     def out(value):
         return units.to_wire(value, refusal.quantity) if isinstance(value, (int, float)) else value
 
-    words = {name: plain(units.to_wire(value, quantity)) + (f" {units.symbol(quantity)}" if quantity else "")
-             for name, (value, quantity) in refusal.amounts.items()}
+    words = {
+        name: plain(units.to_wire(value, quantity)) + (f" {units.symbol(quantity)}" if quantity else "")
+        for name, (value, quantity) in refusal.amounts.items()
+    }
     detail = refusal.message.format(**words) if words else refusal.message
     return Fault(at, refusal.code, detail, repeated(out(refusal.given)), out(refusal.nearest))
 
@@ -85,7 +92,7 @@ def _with(request: object, path: list[str], value: object) -> object:
     head, *rest = path
     if isinstance(request, list) and head.isdigit() and int(head) < len(request):
         index = int(head)
-        return [*request[:index], _with(request[index], rest, value), *request[index + 1:]]
+        return [*request[:index], _with(request[index], rest, value), *request[index + 1 :]]
     if isinstance(request, dict) and (head in request or not rest):
         return {**request, head: _with(request.get(head), rest, value)}
     return request
@@ -101,32 +108,46 @@ def _is_one_value(request: object, path: list[str]) -> bool:
     return not isinstance(request, dict | list)
 
 
-def with_workable_nearest(faults: list[Fault], request: object,
-                          faults_of: Callable[[object], list[Fault]]) -> list[Fault]:
+def with_workable_nearest(
+    faults: list[Fault], request: object, faults_of: Callable[[object], list[Fault]]
+) -> list[Fault]:
     """The faults, with nearest values that work.
 
     A bound of the schema is not always one that the craft takes too, and one bound of the craft can
     hide another. So each nearest value is tried; while its own place is refused again, the value named
     there is tried instead, and that refusal is told as well.
     """
-    nearest = {fault.pointer: fault.nearest for fault in faults
-               if fault.nearest is not None and fault.code != A_NAME
-               and _is_one_value(request, path_of(fault.pointer))}
+    nearest = {
+        fault.pointer: fault.nearest
+        for fault in faults
+        if fault.nearest is not None
+        and fault.code != A_NAME
+        and _is_one_value(request, path_of(fault.pointer))
+    }
     said: dict[str, str] = {}
     for hop in range(MOST_HOPS + 1):
         trial = request
         for at, value in nearest.items():
             if value is not None:
                 trial = _with(trial, path_of(at), value)
-        again = [] if trial is request else [fault for fault in faults_of(trial)
-                                             if nearest.get(fault.pointer) is not None]
+        again = (
+            []
+            if trial is request
+            else [fault for fault in faults_of(trial) if nearest.get(fault.pointer) is not None]
+        )
         if not again:
             break
         for fault in again:
             nearest[fault.pointer] = fault.nearest if hop < MOST_HOPS else None
             said[fault.pointer] = fault.detail
-    return [replace(fault, nearest=nearest[fault.pointer], detail=_and_then(fault.detail, said.get(fault.pointer)))
-            if fault.pointer in nearest and fault.code != A_NAME else fault for fault in faults]
+    return [
+        replace(
+            fault, nearest=nearest[fault.pointer], detail=_and_then(fault.detail, said.get(fault.pointer))
+        )
+        if fault.pointer in nearest and fault.code != A_NAME
+        else fault
+        for fault in faults
+    ]
 
 
 def _and_then(detail: str, following: str | None) -> str:

@@ -14,11 +14,14 @@ _METRIC = {"mass": "g", "length": "cm", "volume": "cm³"}
 
 def _cautions_in(units: Units) -> dict[str, dict]:
     """The cautions on the wire, their temperatures in whole degrees of the request's scale."""
+
     def degrees(value_c: float) -> str:
         return f"{units.to_wire(value_c, 'temperature'):.0f} {units.symbol('temperature')}"
 
-    return {code: {"code": code, "text": row.text_in(degrees), "defer_to": row.defer_to}
-            for code, row in CAUTIONS.items()}
+    return {
+        code: {"code": code, "text": row.text_in(degrees), "defer_to": row.defer_to}
+        for code, row in CAUTIONS.items()
+    }
 
 
 _CAUTIONS = {scale: _cautions_in(units_of(temperature=scale)) for scale in TEMPERATURES}
@@ -82,8 +85,10 @@ def bracketed(number: str) -> str:
 def straight_between(place: float, start: tuple[float, float], end: tuple[float, float]) -> str:
     """An expression that reads a table between two of its points, (place, value) each."""
     (before, low), (after, high) = start, end
-    return (f"{plain(low)} + ({plain(high)} − {plain(low)}) × ({plain(place)} − {plain(before)}) ÷ "
-            f"({plain(after)} − {plain(before)})")
+    return (
+        f"{plain(low)} + ({plain(high)} − {plain(low)}) × ({plain(place)} − {plain(before)}) ÷ "
+        f"({plain(after)} − {plain(before)})"
+    )
 
 
 class Working:
@@ -95,12 +100,19 @@ class Working:
         self.units = units
         self.steps: list[dict] = []
 
-    def step(self, label: str, expression: str, value: float, quantity: str | None = None, unit: str = "") -> None:
+    def step(
+        self, label: str, expression: str, value: float, quantity: str | None = None, unit: str = ""
+    ) -> None:
         """Add a step. ``value`` is in our own unit; ``quantity`` names what it measures, or ``unit``
         gives the unit of a number that needs no conversion (``"% of flour"``)."""
-        self.steps.append({"label": label, "expression": expression,
-                           "value": self.units.to_wire(value, quantity),
-                           "unit": self.units.name(quantity) if quantity else unit})
+        self.steps.append(
+            {
+                "label": label,
+                "expression": expression,
+                "value": self.units.to_wire(value, quantity),
+                "unit": self.units.name(quantity) if quantity else unit,
+            }
+        )
 
     def say(self, value: float, quantity: str | None = None) -> str:
         """A number of ours in words for an expression: ``"17.6 oz"``."""
@@ -131,11 +143,21 @@ class Call:
     def estimate(self, estimate: Estimate, quantity: str | None = None) -> dict:
         """An estimate of ours on the wire."""
         out = self.units.to_wire
-        return {"low": out(estimate.low, quantity), "best": out(estimate.best, quantity),
-                "high": out(estimate.high, quantity), "evidence": estimate.evidence}
+        return {
+            "low": out(estimate.low, quantity),
+            "best": out(estimate.best, quantity),
+            "high": out(estimate.high, quantity),
+            "evidence": estimate.evidence,
+        }
 
-    def reply(self, answer: dict, working: Callable[[Working], None], basis: Iterable[str] = (),
-              cautions: Iterable[str] = (), notes: Iterable[tuple[str, str]] = ()) -> dict:
+    def reply(
+        self,
+        answer: dict,
+        working: Callable[[Working], None],
+        basis: Iterable[str] = (),
+        cautions: Iterable[str] = (),
+        notes: Iterable[tuple[str, str]] = (),
+    ) -> dict:
         """Complete an answer with what every reply carries.
 
         ``working`` is only called when the working is wanted, and only then are ``notes``, (code, text)

@@ -3,7 +3,16 @@
 from math import isclose
 
 from scaldloaf.dough.pan import (
-    Box, KnownVolume, Oval, Pan, PanVolume, Round, Tapered, WaterFill, pan_volume, water_density_g_per_cm3,
+    Box,
+    KnownVolume,
+    Oval,
+    Pan,
+    PanVolume,
+    Round,
+    Tapered,
+    WaterFill,
+    pan_volume,
+    water_density_g_per_cm3,
 )
 from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Call, Working, plain
@@ -18,10 +27,12 @@ def read_pan(wire: dict, units: Units) -> Pan:
     if kind == "volume":
         return KnownVolume(wire["volume"] * units.factors["volume"])
     if kind == "water_fill":
-        return WaterFill(units.from_wire(wire["mass"], "mass"),
-                         units.from_wire(wire["temperature"], "temperature"))
-    return _KINDS[kind](**{f"{name}_cm": value * units.factors["length"]
-                           for name, value in wire.items() if name != "kind"})
+        return WaterFill(
+            units.from_wire(wire["mass"], "mass"), units.from_wire(wire["temperature"], "temperature")
+        )
+    return _KINDS[kind](
+        **{f"{name}_cm": value * units.factors["length"] for name, value in wire.items() if name != "kind"}
+    )
 
 
 def read_pan_volume(wire: dict, call: Call, at: str = "pan") -> tuple[Pan, PanVolume]:
@@ -65,20 +76,29 @@ def _expression(pan: Pan, held: PanVolume, show: Working) -> str:
         case Box(length, width, depth):
             expression = lengths(length, width, depth)
         case Tapered(top_length, top_width, base_length, base_width, depth) | Oval(
-                top_length, top_width, base_length, base_width, depth):
+            top_length, top_width, base_length, base_width, depth
+        ):
             # Four times the middle of a prismatoid is the sum of its lengths by the sum of its widths.
-            expression = (f"{lengths(depth)} ÷ 6 × ({lengths(top_length, top_width)} + "
-                          f"{lengths(base_length, base_width)} + {both(top_length, base_length)} × "
-                          f"{both(top_width, base_width)})")
+            expression = (
+                f"{lengths(depth)} ÷ 6 × ({lengths(top_length, top_width)} + "
+                f"{lengths(base_length, base_width)} + {both(top_length, base_length)} × "
+                f"{both(top_width, base_width)})"
+            )
             if isinstance(pan, Oval):
                 expression = f"π ÷ 4 × {expression}"
         case Round(top, base, depth):
-            expression = (f"π ÷ 12 × {lengths(depth)} × ({lengths(top, top)} + {lengths(top, base)} + "
-                          f"{lengths(base, base)})")
+            expression = (
+                f"π ÷ 12 × {lengths(depth)} × ({lengths(top, top)} + {lengths(top, base)} + "
+                f"{lengths(base, base)})"
+            )
         case WaterFill(mass, temperature):
             density = plain(water_density_g_per_cm3(temperature))
-            return show.ending(f"{show.metric(mass, 'mass')} of water ÷ {density} g/cm³ at "
-                               f"{show.say(temperature, 'temperature')}", held.volume_cm3, "volume")
+            return show.ending(
+                f"{show.metric(mass, 'mass')} of water ÷ {density} g/cm³ at "
+                f"{show.say(temperature, 'temperature')}",
+                held.volume_cm3,
+                "volume",
+            )
         case _:
             return "as given"
     cubed = show.units.factors["length"] ** 3

@@ -4,11 +4,25 @@ from collections.abc import Iterator
 
 from scaldloaf.dough.formula import masses_of
 from scaldloaf.dough.scaling import (
-    ADDED, BAKED_PIECES, DOUGH_MASS, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Target,
-    WeighOut, scale_to, weigh_out,
+    ADDED,
+    BAKED_PIECES,
+    DOUGH_MASS,
+    FLOUR_MASS,
+    ON_HAND,
+    PIECES,
+    Losses,
+    Scale,
+    Target,
+    WeighOut,
+    scale_to,
+    weigh_out,
 )
 from scaldloaf.operations.formulas import (
-    check_size, formula_cautions, formula_notes, read_formula, write_formula,
+    check_size,
+    formula_cautions,
+    formula_notes,
+    read_formula,
+    write_formula,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
@@ -21,8 +35,13 @@ USUAL_SCALE = {"g": (1.0, 0.1), "kg": (0.001, 0.0001), "oz": (0.05, 0.005), "lb"
 
 def read_target(wire: dict, call: Call) -> Target:
     """The Target of a request that its schema accepted."""
-    return Target(wire["kind"], call.units.from_wire(wire.get("mass", 0.0), "mass"), wire.get("count", 0),
-                  wire.get("factor", 0.0), wire.get("ingredient", ""))
+    return Target(
+        wire["kind"],
+        call.units.from_wire(wire.get("mass", 0.0), "mass"),
+        wire.get("count", 0),
+        wire.get("factor", 0.0),
+        wire.get("ingredient", ""),
+    )
 
 
 def read_losses(wire: dict) -> Losses:
@@ -33,12 +52,18 @@ def read_scale(wire: dict | None, call: Call) -> Scale:
     """The scale of a request, or the usual one for its mass unit (see scale_notes)."""
     if wire is None:
         return _USUAL_SCALES[call.units.mass]
-    return Scale(*(None if wire.get(name) is None else call.units.from_wire(wire[name], "mass")
-                   for name in ("resolution", "fine_resolution", "fine_below")))
+    return Scale(
+        *(
+            None if wire.get(name) is None else call.units.from_wire(wire[name], "mass")
+            for name in ("resolution", "fine_resolution", "fine_below")
+        )
+    )
 
 
-_USUAL_SCALES = {unit: read_scale({"resolution": coarse, "fine_resolution": fine}, Call(units_of(unit)))
-                 for unit, (coarse, fine) in USUAL_SCALE.items()}
+_USUAL_SCALES = {
+    unit: read_scale({"resolution": coarse, "fine_resolution": fine}, Call(units_of(unit)))
+    for unit, (coarse, fine) in USUAL_SCALE.items()
+}
 
 
 def scale_notes(wire: dict | None, call: Call) -> list[tuple[str, str]]:
@@ -46,28 +71,48 @@ def scale_notes(wire: dict | None, call: Call) -> list[tuple[str, str]]:
         return []
     coarse, fine = USUAL_SCALE[call.units.mass]
     unit = call.units.mass
-    return [("scale_assumed", f"No scale was given, so lines are rounded to {plain(coarse)} {unit}, yeast "
-                              f"and salt to {plain(fine)} {unit}.")]
+    return [
+        (
+            "scale_assumed",
+            f"No scale was given, so lines are rounded to {plain(coarse)} {unit}, yeast "
+            f"and salt to {plain(fine)} {unit}.",
+        )
+    ]
 
 
 def write_weigh_out(weighed: WeighOut, call: Call) -> list[dict]:
     """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
     factor, lines = call.units.factors["mass"], weighed.lines
     if factor != 1:
-        lines = [(line, round(mass_g / factor, 9), error_percent, round(resolution_g / factor, 9))
-                 for line, mass_g, error_percent, resolution_g in lines]
-    return [{"ingredient": line.ingredient.name, "part": line.part, "mass": mass,
-             "error_percent": error_percent, "resolution": resolution}
-            for line, mass, error_percent, resolution in lines]
+        lines = [
+            (line, round(mass_g / factor, 9), error_percent, round(resolution_g / factor, 9))
+            for line, mass_g, error_percent, resolution_g in lines
+        ]
+    return [
+        {
+            "ingredient": line.ingredient.name,
+            "part": line.part,
+            "mass": mass,
+            "error_percent": error_percent,
+            "resolution": resolution,
+        }
+        for line, mass, error_percent, resolution in lines
+    ]
 
 
 def weigh_out_notes(weighed: WeighOut, call: Call) -> list[tuple[str, str]]:
     """Lines that the scale cannot see."""
     say = Working(call.units).say
-    return [("line_vanished", f"{each.line.ingredient.label} is {say(each.line.mass_g, 'mass')} and rounds "
-                              f"to nothing in steps of {say(each.resolution_g, 'mass')}: weigh it on a finer "
-                              "scale, or make a larger batch.")
-            for each in weighed.lines if each.vanished]
+    return [
+        (
+            "line_vanished",
+            f"{each.line.ingredient.label} is {say(each.line.mass_g, 'mass')} and rounds "
+            f"to nothing in steps of {say(each.resolution_g, 'mass')}: weigh it on a finer "
+            "scale, or make a larger batch.",
+        )
+        for each in weighed.lines
+        if each.vanished
+    ]
 
 
 def amount_field(target: dict) -> str:
@@ -104,39 +149,77 @@ def run(request: dict, call: Call) -> dict:
         if kind in (DOUGH_MASS, PIECES, BAKED_PIECES):
             wanted = target.mass_g if kind == DOUGH_MASS else target.count * target.mass_g
             if kind != DOUGH_MASS:
-                show.step("Baked bread wanted" if kind == BAKED_PIECES else "Scaled dough wanted",
-                          f"{target.count} × {mass}", wanted, "mass")
-            show.step("Dough to mix", say(wanted, "mass") + over_what_is_left(target, losses),
-                      scaling.dough_mass_g, "mass")
-            show.step("Dough of the formula given", "all lines" + (
-                f" − {say(formula.scald_evaporation_g, 'mass')} evaporated" if formula.scald_evaporation_g
-                else ""),
-                before.dough_mass_g, "mass")
-            show.step("Factor", f"{say(scaling.dough_mass_g, 'mass')} ÷ {say(before.dough_mass_g, 'mass')}",
-                      scaling.factor)
+                show.step(
+                    "Baked bread wanted" if kind == BAKED_PIECES else "Scaled dough wanted",
+                    f"{target.count} × {mass}",
+                    wanted,
+                    "mass",
+                )
+            show.step(
+                "Dough to mix",
+                say(wanted, "mass") + over_what_is_left(target, losses),
+                scaling.dough_mass_g,
+                "mass",
+            )
+            show.step(
+                "Dough of the formula given",
+                "all lines"
+                + (
+                    f" − {say(formula.scald_evaporation_g, 'mass')} evaporated"
+                    if formula.scald_evaporation_g
+                    else ""
+                ),
+                before.dough_mass_g,
+                "mass",
+            )
+            show.step(
+                "Factor",
+                f"{say(scaling.dough_mass_g, 'mass')} ÷ {say(before.dough_mass_g, 'mass')}",
+                scaling.factor,
+            )
             if kind == BAKED_PIECES and losses.bake_percent:
-                show.step("Scaling mass of a piece", f"{mass} ÷ (1 − {say(losses.bake_percent)} ÷ 100)",
-                          scaling.piece_mass_g, "mass")
+                show.step(
+                    "Scaling mass of a piece",
+                    f"{mass} ÷ (1 − {say(losses.bake_percent)} ÷ 100)",
+                    scaling.piece_mass_g,
+                    "mass",
+                )
         elif kind == FLOUR_MASS:
             show.step("Factor", f"{mass} ÷ {say(before.flour_g, 'mass')} of flour", scaling.factor)
         elif kind == ON_HAND:
-            show.step("Factor", f"{mass} on hand ÷ {say(scaling.in_formula_g, 'mass')} in the formula",
-                      scaling.factor)
+            show.step(
+                "Factor",
+                f"{mass} on hand ÷ {say(scaling.in_formula_g, 'mass')} in the formula",
+                scaling.factor,
+            )
         else:
             show.step("Factor", "as given", scaling.factor)
         if kind not in (DOUGH_MASS, PIECES, BAKED_PIECES):
-            show.step("Dough to mix", f"{say(before.dough_mass_g, 'mass')} × {say(scaling.factor)}",
-                      scaling.dough_mass_g, "mass")
+            show.step(
+                "Dough to mix",
+                f"{say(before.dough_mass_g, 'mass')} × {say(scaling.factor)}",
+                scaling.dough_mass_g,
+                "mass",
+            )
         if losses.handling_percent:
-            show.step("Dough left after handling",
-                      f"{say(scaling.dough_mass_g, 'mass')} × (1 − {say(losses.handling_percent)} ÷ 100)",
-                      scaling.dough_after_handling_g, "mass")
-        show.step("Flour", f"{say(before.flour_g, 'mass')} × {say(scaling.factor)}, and so each line",
-                  after.flour_g,
-                  "mass")
-        show.step("Rounded for the scale", "each line cut to whole steps of its scale, missing steps added "
-                                           "to the lines that lost most",
-                  weighed.total_g, "mass")
+            show.step(
+                "Dough left after handling",
+                f"{say(scaling.dough_mass_g, 'mass')} × (1 − {say(losses.handling_percent)} ÷ 100)",
+                scaling.dough_after_handling_g,
+                "mass",
+            )
+        show.step(
+            "Flour",
+            f"{say(before.flour_g, 'mass')} × {say(scaling.factor)}, and so each line",
+            after.flour_g,
+            "mass",
+        )
+        show.step(
+            "Rounded for the scale",
+            "each line cut to whole steps of its scale, missing steps added to the lines that lost most",
+            weighed.total_g,
+            "mass",
+        )
 
     def notes() -> Iterator[tuple[str, str]]:
         yield from formula_notes(request["formula"], before)
@@ -154,33 +237,59 @@ def run(request: dict, call: Call) -> dict:
             "weigh_out": write_weigh_out(weighed, call),
             "weigh_out_total": round(out(weighed.total_g, "mass"), 9),
         },
-        working, basis=("mass_balance",),
+        working,
+        basis=("mass_balance",),
         cautions=[*formula_cautions(formula), *(["net_weight"] if target.kind == BAKED_PIECES else [])],
-        notes=notes())
+        notes=notes(),
+    )
 
 
 SCALING = Operation(
     name="scaling",
     summary="A formula to a target, and what to weigh",
     description="Scales to a dough mass, flour mass, pieces, baked pieces, a factor or what is on hand, with "
-                "handling and bake losses, and rounds the lines for the scale so that they add up.",
+    "handling and bake losses, and rounds the lines for the scale so that they add up.",
     request=schema.ScalingRequest,
     run=run,
     examples=(
-        Example("baked_pieces", "Twelve baked tin loaves of 400 g at Lantern Quay, on two scales",
-                {"formula": TIN_LOAF, "target": {"kind": "baked_pieces", "count": 12, "mass": 400},
-                 "losses": {"handling_percent": 2, "bake_percent": 10},
-                 "scale": {"resolution": 5, "fine_resolution": 0.1, "fine_below": 100}}),
-        Example("added_losses", "A dough for eighteen loaves, losses added as trade examinations do",
-                {"formula": {"lines": [
-                    {"ingredient": "bread_flour", "mass": 1000}, {"ingredient": "water", "mass": 850},
-                    {"ingredient": "salt", "mass": 22}, {"ingredient": "compressed_yeast", "mass": 15}]},
-                 "target": {"kind": "baked_pieces", "count": 18, "mass": 1500},
-                 "losses": {"handling_percent": 2, "bake_percent": 12.5, "rule": "added"},
-                 "scale": {"resolution": 10, "fine_resolution": 1}}),
-        Example("on_hand", "As much as 1 kg of milk allows",
-                {"units": {"mass": "kg"}, "formula": {**TIN_LOAF, "lines": [
-                    {**line, "mass": line["mass"] / 1000} for line in TIN_LOAF["lines"]]},
-                 "target": {"kind": "on_hand", "ingredient": "whole_milk", "mass": 1}}),
+        Example(
+            "baked_pieces",
+            "Twelve baked tin loaves of 400 g at Lantern Quay, on two scales",
+            {
+                "formula": TIN_LOAF,
+                "target": {"kind": "baked_pieces", "count": 12, "mass": 400},
+                "losses": {"handling_percent": 2, "bake_percent": 10},
+                "scale": {"resolution": 5, "fine_resolution": 0.1, "fine_below": 100},
+            },
+        ),
+        Example(
+            "added_losses",
+            "A dough for eighteen loaves, losses added as trade examinations do",
+            {
+                "formula": {
+                    "lines": [
+                        {"ingredient": "bread_flour", "mass": 1000},
+                        {"ingredient": "water", "mass": 850},
+                        {"ingredient": "salt", "mass": 22},
+                        {"ingredient": "compressed_yeast", "mass": 15},
+                    ]
+                },
+                "target": {"kind": "baked_pieces", "count": 18, "mass": 1500},
+                "losses": {"handling_percent": 2, "bake_percent": 12.5, "rule": "added"},
+                "scale": {"resolution": 10, "fine_resolution": 1},
+            },
+        ),
+        Example(
+            "on_hand",
+            "As much as 1 kg of milk allows",
+            {
+                "units": {"mass": "kg"},
+                "formula": {
+                    **TIN_LOAF,
+                    "lines": [{**line, "mass": line["mass"] / 1000} for line in TIN_LOAF["lines"]],
+                },
+                "target": {"kind": "on_hand", "ingredient": "whole_milk", "mass": 1},
+            },
+        ),
     ),
 )
