@@ -8,7 +8,8 @@ import pytest
 from heavy import REQUESTS, body_of, processor_ms
 from scaldloaf.http.calculations import PACKED_LEVEL
 from scaldloaf.http.reading import read_json, write_json
-from scaldloaf.operations import BY_NAME, perform
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME
 
 MOST_MS = 50
 

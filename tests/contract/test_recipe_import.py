@@ -190,7 +190,7 @@ def test_no_document_takes_long(recipe):
 
 def answer(**body):
     body = json.loads(json.dumps(body))     # every object its own, as it comes from the wire
-    from scaldloaf.operations import perform
+    from scaldloaf.operations.perform import perform
     from scaldloaf.operations.faults import InputFault
 
     def seconds():

@@ -34,7 +34,8 @@ from scaldloaf.dough import (
     yeast,
 )
 from scaldloaf.importing import masses
-from scaldloaf.operations.operation import Call, Working
+from scaldloaf.operations.context import Context
+from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import INGREDIENTS
 from working.arithmetic import NotArithmetic, printed, redo, why_not
 from working.bodies import BODIES, NAMED, UNITS, answer_in, said_of
@@ -129,15 +130,15 @@ def test_every_step_is_reached(monkeypatch):
 def test_every_branch_of_a_working_is_taken_both_ways(monkeypatch):
     branches = Branches(
         lambda code: (
-            code.co_filename.startswith(str(OPERATIONS)) and not code.co_filename.endswith("operation.py")
+            code.co_filename.startswith(str(OPERATIONS)) and not code.co_filename.endswith("/steps.py")
         )
     )
-    reply = Call.reply
+    reply = Context.reply
 
     def watched(self, answer, working, *args, **more):
         return reply(self, answer, lambda show: branches.run(working, show), *args, **more)
 
-    monkeypatch.setattr(Call, "reply", watched)
+    monkeypatch.setattr(Context, "reply", watched)
     for units in UNITS:
         for call, body in BODIES:
             answer_in(call, body, units)

@@ -7,7 +7,7 @@ from math import exp
 
 import pytest
 
-from scaldloaf.operations import OPERATIONS
+from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.units import units_of
 from working.told import Told, ask

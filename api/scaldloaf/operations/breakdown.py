@@ -2,16 +2,18 @@
 
 from scaldloaf.dough.flour import gluten_water_percent
 from scaldloaf.dough.formula import Formula, break_down
-from scaldloaf.operations.formulas import (
+from scaldloaf.operations.context import Context
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.operation import Example, Operation
+from scaldloaf.operations.schemas.breakdown import BreakdownRequest
+from scaldloaf.operations.wire.formulas import (
     formula_cautions,
     formula_notes,
     read_formula,
     write_allergens,
     write_formula,
 )
-from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.operation import Call, Example, Operation, Working
-from scaldloaf.operations.schemas.breakdown import BreakdownRequest
+from scaldloaf.operations.working.steps import Working
 
 PERCENTAGES = (
     "scalded_share_percent",
@@ -48,19 +50,19 @@ def _gluten_notes(formula: Formula, flour_g: float) -> list[tuple[str, str]]:
     ]
 
 
-def run(request: dict, call: Call) -> dict:
-    formula = read_formula(request["formula"], call)
+def run(request: dict, context: Context) -> dict:
+    formula = read_formula(request["formula"], context)
     seen = break_down(formula)
-    out = call.units.to_wire
+    out = context.units.to_wire
 
     def working(show: Working) -> None:
-        say = show.say
+        shown = show.format
         flours = [line.mass_g for line in formula.lines if line.ingredient.is_flour]
-        show.step("Total flour", " + ".join(say(mass, "mass") for mass in flours), seen.flour_g, "mass")
+        show.step("Total flour", " + ".join(shown(mass, "mass") for mass in flours), seen.flour_g, "mass")
         if seen.scald_flour_g:
             show.step(
                 "Scalded share",
-                f"100 × {say(seen.scald_flour_g, 'mass')} ÷ {say(seen.flour_g, 'mass')}",
+                f"100 × {shown(seen.scald_flour_g, 'mass')} ÷ {shown(seen.flour_g, 'mass')}",
                 seen.scalded_share_percent,
                 unit="% of flour",
             )
@@ -70,33 +72,35 @@ def run(request: dict, call: Call) -> dict:
             if not line.ingredient.is_flour and line.ingredient.water_percent and line.mass_g
         ]
         expression = " + ".join(
-            f"{line.ingredient.label} {say(line.mass_g, 'mass')} × {say(line.ingredient.water_percent)} %"
+            f"{line.ingredient.label} {shown(line.mass_g, 'mass')} × {shown(line.ingredient.water_percent)} %"
             for line in wet
-        ) or say(0.0, "mass")
+        ) or shown(0.0, "mass")
         if formula.scald_evaporation_g:
-            expression += f" − {say(formula.scald_evaporation_g, 'mass')} evaporated"
+            expression += f" − {shown(formula.scald_evaporation_g, 'mass')} evaporated"
         show.step("Water in the lines that are not flour", expression, seen.water_g, "mass")
         show.step(
             "Hydration",
-            f"100 × {say(seen.water_g, 'mass')} ÷ {say(seen.flour_g, 'mass')}",
+            f"100 × {shown(seen.water_g, 'mass')} ÷ {shown(seen.flour_g, 'mass')}",
             seen.hydration_percent,
             unit="% of flour",
         )
         show.step(
             "Liquid, quick count",
-            f"100 × {say(seen.liquid_g, 'mass')} of water and milk ÷ {say(seen.flour_g, 'mass')}",
+            f"100 × {shown(seen.liquid_g, 'mass')} of water and milk ÷ {shown(seen.flour_g, 'mass')}",
             seen.liquid_percent,
             unit="% of flour",
         )
-        show.step("Dough yield", f"100 + {say(seen.liquid_percent)}", seen.dough_yield)
+        show.step("Dough yield", f"100 + {shown(seen.liquid_percent)}", seen.dough_yield)
         lost = (
-            f" − {say(formula.scald_evaporation_g, 'mass')} evaporated" if formula.scald_evaporation_g else ""
+            f" − {shown(formula.scald_evaporation_g, 'mass')} evaporated"
+            if formula.scald_evaporation_g
+            else ""
         )
         show.step("Dough mass", f"all lines{lost}", seen.dough_mass_g, "mass")
 
-    return call.reply(
+    return context.reply(
         {
-            "formula": write_formula(formula, call, seen),
+            "formula": write_formula(formula, context, seen),
             "totals": {
                 "flour": out(seen.flour_g, "mass"),
                 "dough": out(seen.dough_mass_g, "mass"),

@@ -7,16 +7,18 @@ from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations.formulas import (
+from scaldloaf.operations.context import Context
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
+from scaldloaf.operations.operation import Example, Operation
+from scaldloaf.operations.schemas import dough_temperature as schema
+from scaldloaf.operations.wire.formulas import (
     formula_cautions,
     formula_notes,
     nearest_ingredients,
     read_formula,
 )
-from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
-from scaldloaf.operations.schemas import dough_temperature as schema
+from scaldloaf.operations.working.steps import Working, bracketed
 from scaldloaf.reference import INGREDIENTS
 from scaldloaf.units import Units
 
@@ -57,7 +59,7 @@ def _exactly(value: float) -> Estimate:
     return Estimate(value, value, value, "exact")
 
 
-def _known(rule: dict, call: Call) -> list[float]:
+def _known(rule: dict, context: Context) -> list[float]:
     """The known temperatures, degC; refuses one that is the water's own."""
     read = []
     for index, known in enumerate(rule["known"]):
@@ -68,7 +70,7 @@ def _known(rule: dict, call: Call) -> list[float]:
                 "the water's temperature is what is being looked for; leave it out of the known ones",
                 given=known["name"],
             )
-        value = call.units.from_wire(known["temperature"], "temperature")
+        value = context.units.from_wire(known["temperature"], "temperature")
         dough.require_part_temperature(value, f"rule.known.{index}.temperature")
         read.append(value)
     return read
@@ -76,23 +78,23 @@ def _known(rule: dict, call: Call) -> list[float]:
 
 def _degrees(show: Working, *values: float) -> list[str]:
     """Temperatures as bare numbers in the request's scale, those below zero in brackets."""
-    return [bracketed(show.say(show.units.to_wire(value, "temperature"))) for value in values]
+    return [bracketed(show.format(show.units.to_wire(value, "temperature"))) for value in values]
 
 
 def _step_friction(show: Working, friction_total_c: float, terms: int) -> None:
     difference = "temperature_difference"
     show.step(
         "The same friction as a rise of the dough",
-        f"{show.say(friction_total_c, difference)} ÷ {terms}",
+        f"{show.format(friction_total_c, difference)} ÷ {terms}",
         friction_total_c / terms,
         difference,
     )
 
 
-def _friction_total(rule: dict, call: Call, ice_c: float) -> _Answer:
-    known = _known(rule, call)
-    target = call.units.from_wire(rule["target"], "temperature")
-    friction = call.units.from_wire(rule["friction_total"], "temperature_difference")
+def _friction_total(rule: dict, context: Context, ice_c: float) -> _Answer:
+    known = _known(rule, context)
+    target = context.units.from_wire(rule["target"], "temperature")
+    friction = context.units.from_wire(rule["friction_total"], "temperature_difference")
     terms = len(known) + 1
     dough.require_dough_temperature(target, "rule.target")
     water = dough.water_by_friction_total_c(target, known, friction)
@@ -105,7 +107,7 @@ def _friction_total(rule: dict, call: Call, ice_c: float) -> _Answer:
         show.step(
             "Water temperature",
             f"{terms} × {total} − ({' + '.join(_degrees(show, *known))}) − "
-            f"{bracketed(show.say(friction, 'temperature_difference'))} of friction",
+            f"{bracketed(show.format(friction, 'temperature_difference'))} of friction",
             water,
             "temperature",
         )
@@ -114,10 +116,10 @@ def _friction_total(rule: dict, call: Call, ice_c: float) -> _Answer:
     return _Answer(_exactly(water), working, target, friction, friction / terms, terms, notes=(_MASSLESS,))
 
 
-def _temperature_rise(rule: dict, call: Call, ice_c: float) -> _Answer:
-    known = _known(rule, call)
-    target = call.units.from_wire(rule["target"], "temperature")
-    rise = call.units.from_wire(rule["temperature_rise"], "temperature_difference")
+def _temperature_rise(rule: dict, context: Context, ice_c: float) -> _Answer:
+    known = _known(rule, context)
+    target = context.units.from_wire(rule["target"], "temperature")
+    rise = context.units.from_wire(rule["temperature_rise"], "temperature_difference")
     terms = len(known) + 1
     dough.require_dough_temperature(target, "rule.target")
     water = dough.water_by_temperature_rise_c(target, known, rise)
@@ -127,7 +129,7 @@ def _temperature_rise(rule: dict, call: Call, ice_c: float) -> _Answer:
 
     def working(show: Working) -> None:
         (wanted,) = _degrees(show, target)
-        rising = bracketed(show.say(rise, "temperature_difference"))
+        rising = bracketed(show.format(rise, "temperature_difference"))
         show.step(
             "Water temperature",
             f"{terms} × ({wanted} − {rising} of rise) − ({' + '.join(_degrees(show, *known))})",
@@ -141,11 +143,11 @@ def _temperature_rise(rule: dict, call: Call, ice_c: float) -> _Answer:
     return _Answer(_exactly(water), working, target, terms * rise, rise, terms, notes=(_MASSLESS,))
 
 
-def _base_temperature(rule: dict, call: Call, ice_c: float) -> _Answer:
-    known = _known(rule, call)
+def _base_temperature(rule: dict, context: Context, ice_c: float) -> _Answer:
+    known = _known(rule, context)
     terms = len(known) + 1
     # A base is a sum of n temperatures, so its zero point counts n times: convert their mean.
-    base = terms * call.units.from_wire(rule["base"] / terms, "temperature")
+    base = terms * context.units.from_wire(rule["base"] / terms, "temperature")
     water = dough.water_by_base_temperature_c(base, known)
     dough.require_reachable(
         water,
@@ -153,13 +155,13 @@ def _base_temperature(rule: dict, call: Call, ice_c: float) -> _Answer:
         "rule.base",
         rule["base"],
         quantity=None,
-        of_water=lambda value: terms * call.units.to_wire((value + sum(known)) / terms, "temperature"),
+        of_water=lambda value: terms * context.units.to_wire((value + sum(known)) / terms, "temperature"),
     )
 
     def working(show: Working) -> None:
         show.step(
             "Water temperature",
-            f"{show.say(rule['base'])} − ({' + '.join(_degrees(show, *known))})",
+            f"{show.format(rule['base'])} − ({' + '.join(_degrees(show, *known))})",
             water,
             "temperature",
         )
@@ -167,10 +169,10 @@ def _base_temperature(rule: dict, call: Call, ice_c: float) -> _Answer:
     return _Answer(_exactly(water), working, terms=terms, notes=(_MASSLESS,))
 
 
-def _measured(rule: dict, call: Call, ice_c: float) -> _Answer:
-    known = _known(rule, call)
-    actual = call.units.from_wire(rule["dough_temperature"], "temperature")
-    water = call.units.from_wire(rule["water_temperature"], "temperature")
+def _measured(rule: dict, context: Context, ice_c: float) -> _Answer:
+    known = _known(rule, context)
+    actual = context.units.from_wire(rule["dough_temperature"], "temperature")
+    water = context.units.from_wire(rule["water_temperature"], "temperature")
     dough.require_dough_temperature(actual, "rule.dough_temperature")
     dough.require_part_temperature(water, "rule.water_temperature")
     every = [*known, water]
@@ -220,7 +222,7 @@ def _balance_working(found: heat_balance.HeatBalance, what: str):
         target, start = _degrees(show, found.target_c, start_c)
         show.step(
             "Temperature before mixing warms it",
-            f"{target} − {bracketed(show.say(found.rise_c, difference))} of rise",
+            f"{target} − {bracketed(show.format(found.rise_c, difference))} of rise",
             start_c,
             "temperature",
         )
@@ -232,9 +234,9 @@ def _balance_working(found: heat_balance.HeatBalance, what: str):
                 / 1000
             )
             wanting += heat
-            heats.append(bracketed(show.say(heat)))
+            heats.append(bracketed(show.format(heat)))
             (own,) = _degrees(show, part.temperature_c)
-            mass, specific = _kilograms(show, part.mass_g), show.say(heat_balance.specific_heat(part))
+            mass, specific = _kilograms(show, part.mass_g), show.format(heat_balance.specific_heat(part))
             show.step(
                 f"Heat that brings {part.name} there",
                 f"{mass} × {specific} kJ per kg and K × ({start} − {own})"
@@ -244,7 +246,7 @@ def _balance_working(found: heat_balance.HeatBalance, what: str):
             )
         show.step("All that heat", " + ".join(heats), wanting, unit="kJ")
         capacity = found.water_matter.heat_capacity_j_per_k(heat_balance.BEST_HEATS) / 1000
-        mass, specific = _kilograms(show, found.water_g), show.say(1000 * capacity / found.water_g)
+        mass, specific = _kilograms(show, found.water_g), show.format(1000 * capacity / found.water_g)
         show.step(
             f"Heat that warms the {what} by 1 K",
             f"{mass} × {specific} kJ per kg and K",
@@ -255,7 +257,7 @@ def _balance_working(found: heat_balance.HeatBalance, what: str):
             f"Temperature of the {what}",
             f"{start} + "
             + (f"{degrees_per_k:g} × " if degrees_per_k != 1 else "")
-            + f"{bracketed(show.say(wanting))} ÷ {show.say(capacity)}",
+            + f"{bracketed(show.format(wanting))} ÷ {show.format(capacity)}",
             found.water.best,
             "temperature",
         )
@@ -265,8 +267,8 @@ def _balance_working(found: heat_balance.HeatBalance, what: str):
 
 def _kilograms(show: Working, mass_g: float) -> str:
     """A mass in kg, for a step in kJ; in the request's own unit first where that is no gram."""
-    kilograms = f"{show.say(mass_g / 1000)} kg"
-    return kilograms if show.units.mass in ("g", "kg") else f"{show.say(mass_g, 'mass')} ({kilograms})"
+    kilograms = f"{show.format(mass_g / 1000)} kg"
+    return kilograms if show.units.mass in ("g", "kg") else f"{show.format(mass_g, 'mass')} ({kilograms})"
 
 
 def _balance_notes(parts) -> list[tuple[str, str]]:
@@ -329,9 +331,9 @@ _TEMPERATURES_AT = {
 }
 
 
-def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
-    from_wire = call.units.from_wire
-    formula = read_formula(rule["formula"], call)
+def _heat_balance(rule: dict, context: Context, ice_c: float) -> _Answer:
+    from_wire = context.units.from_wire
+    formula = read_formula(rule["formula"], context)
     own = {}
     for index, each in enumerate(rule.get("ingredient_temperatures", ())):
         if each["ingredient"] in own:
@@ -366,8 +368,8 @@ def _heat_balance(rule: dict, call: Call, ice_c: float) -> _Answer:
     return _from_balance(found, what, adjust_with == ("water",), formula_cautions(formula), notes)
 
 
-def _heat_balance_parts(rule: dict, call: Call, ice_c: float) -> _Answer:
-    from_wire = call.units.from_wire
+def _heat_balance_parts(rule: dict, context: Context, ice_c: float) -> _Answer:
+    from_wire = context.units.from_wire
     parts = []
     for index, part in enumerate(rule["parts"]):
         at = f"rule.parts.{index}"
@@ -424,8 +426,8 @@ def ice_heat_of_rule_c(units: Units) -> float:
     return units.from_wire(heat, "temperature_difference")
 
 
-def run(request: dict, call: Call) -> dict:
-    from_wire, out = call.units.from_wire, call.units.to_wire
+def run(request: dict, context: Context) -> dict:
+    from_wire, out = context.units.from_wire, context.units.to_wire
     ice_c = dough.FREEZING_DEGC
     if "ice_temperature" in request:
         ice_c = from_wire(request["ice_temperature"], "temperature")
@@ -435,7 +437,7 @@ def run(request: dict, call: Call) -> dict:
         tap_c = from_wire(request["tap_temperature"], "temperature")
         dough.require_tap_temperature(tap_c, "tap_temperature")
     rule = schema.DoughTemperatureRule.filled(request["rule"])
-    found = _RULES[rule["kind"]](rule, call, ice_c)
+    found = _RULES[rule["kind"]](rule, context, ice_c)
     water_g = found.water_g
     if "water_mass" in request and water_g is None:
         water_g = from_wire(request["water_mass"], "mass")
@@ -450,7 +452,7 @@ def run(request: dict, call: Call) -> dict:
             amounts={"water": (water_g, "mass")},
         )
     needed = found.water.best
-    ice_heat_c = ice_heat_of_rule_c(call.units)
+    ice_heat_c = ice_heat_of_rule_c(context.units)
     fraction = (
         dough.ice_fraction(tap_c, needed, ice_c, ice_heat_c) if tap_c is not None and found.iced else None
     )
@@ -480,34 +482,34 @@ def run(request: dict, call: Call) -> dict:
         if not fraction:
             show.step(
                 "Ice",
-                f"0, as {show.say(tap_c, 'temperature')} from the tap is not above "
-                f"{show.say(needed, 'temperature')}",
+                f"0, as {show.format(tap_c, 'temperature')} from the tap is not above "
+                f"{show.format(needed, 'temperature')}",
                 0.0,
                 unit="% of the water",
             )
             return
         tap, need, ice, freezing = _degrees(show, tap_c, needed, ice_c, dough.FREEZING_DEGC)
         constant = out(ice_heat_c, "temperature_difference") - out(dough.FREEZING_DEGC, "temperature")
-        heats = f"{show.say(dough.SPECIFIC_HEAT_ICE)} ÷ {show.say(dough.SPECIFIC_HEAT_WATER)}"
+        heats = f"{show.format(dough.SPECIFIC_HEAT_ICE)} ÷ {show.format(dough.SPECIFIC_HEAT_WATER)}"
         colder = "" if ice_c == dough.FREEZING_DEGC else f" + {heats} × ({freezing} − {ice})"
         show.step(
             "Ice",
-            f"100 × ({tap} − {need}) ÷ ({tap} + {show.say(constant)}{colder})",
+            f"100 × ({tap} − {need}) ÷ ({tap} + {show.format(constant)}{colder})",
             100 * fraction,
             unit="% of the water",
         )
         if water_g is not None:
             show.step(
                 "Ice to weigh",
-                f"{show.say(100 * fraction)} ÷ 100 × {show.say(water_g, 'mass')}",
+                f"{show.format(100 * fraction)} ÷ 100 × {show.format(water_g, 'mass')}",
                 fraction * water_g,
                 "mass",
             )
 
     difference = "temperature_difference"
-    return call.reply(
+    return context.reply(
         {
-            "water_temperature": call.estimate(found.water, "temperature"),
+            "water_temperature": context.estimate(found.water, "temperature"),
             "dough_temperature": None if found.dough_c is None else out(found.dough_c, "temperature"),
             "friction": {
                 "friction_total": None
@@ -549,7 +551,7 @@ DOUGH_TEMPERATURE = Operation(
     "measured mixing.",
     request=schema.DoughTemperatureRequest,
     run=run,
-    pointers={"formula": "/rule/formula"},
+    pointers={"formula": "rule.formula"},
     examples=(
         Example(
             "warm_scald",

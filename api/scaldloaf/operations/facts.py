@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, fields
 
 from scaldloaf import units as unit_table
-from scaldloaf.operations.formulas import write_composition
+from scaldloaf.operations.wire.formulas import write_composition
 from scaldloaf.reference import COEFFICIENTS, COMPOSITION_FIELDS, INGREDIENTS, PANS, SOURCES
 
 

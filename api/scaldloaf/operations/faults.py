@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations.operation import plain
+from scaldloaf.operations.working.steps import format_number
 from scaldloaf.units import Units
 
 MAX_FAULTS = 20
-MAX_REPEATED = 80  # characters of what was given that a problem repeats
+MAX_ABRIDGED = 80  # characters of what was given that a problem repeats
 MOST_HOPS = 8  # from a nearest value to a nearer one, until it works
 A_NAME = "unknown_field"  # the code whose nearest is the field's name, not its value
 
@@ -50,10 +50,10 @@ def path_of(at: str) -> list[str]:
     return [part.replace("~1", "/").replace("~0", "~") for part in at.split("/")[1:]]
 
 
-def repeated(value):
+def abridged(value):
     """What was given, when it is a short scalar; else a word on what it was."""
     if isinstance(value, str):
-        return value if len(value) <= MAX_REPEATED else value[:MAX_REPEATED] + "…"
+        return value if len(value) <= MAX_ABRIDGED else value[:MAX_ABRIDGED] + "…"
     if isinstance(value, list):
         return f"a list of {len(value)}"
     if isinstance(value, dict):
@@ -64,25 +64,24 @@ def repeated(value):
 def closest(word, names) -> str | None:
     """The name most like a word, whatever its case; None when none is like it."""
     by_lower = {str(name).lower(): name for name in names}
-    close = get_close_matches(word[:MAX_REPEATED].lower(), by_lower, 1, 0.4) if isinstance(word, str) else []
+    close = get_close_matches(word[:MAX_ABRIDGED].lower(), by_lower, 1, 0.4) if isinstance(word, str) else []
     return by_lower[close[0]] if close else None
 
 
-def refusal_fault(refusal: Refusal, units: Units, pointers) -> Fault:
-    """A Refusal of the craft on the wire: its amounts in the request's units, its argument as a pointer."""
-    head, _, rest = refusal.argument.partition(".")
-    start = pointers.get(head, f"/{head}")
-    at = start + (pointer(rest.split(".")) if rest else "")
+def refusal_fault(refusal: Refusal, units: Units) -> Fault:
+    """A Refusal of a field on the wire: its amounts in the request's units, its argument as a pointer."""
 
-    def out(value):
-        return units.to_wire(value, refusal.quantity) if isinstance(value, (int, float)) else value
+    def out(value: object) -> object:
+        return units.to_wire(value, refusal.quantity) if isinstance(value, int | float) else value
 
     words = {
-        name: plain(units.to_wire(value, quantity)) + (f" {units.symbol(quantity)}" if quantity else "")
+        name: format_number(units.to_wire(value, quantity))
+        + (f" {units.symbol(quantity)}" if quantity else "")
         for name, (value, quantity) in refusal.amounts.items()
     }
     detail = refusal.message.format(**words) if words else refusal.message
-    return Fault(at, refusal.code, detail, repeated(out(refusal.given)), out(refusal.nearest))
+    at = pointer(refusal.argument.split(".")) if refusal.argument else ""
+    return Fault(at, refusal.code, detail, abridged(out(refusal.given)), out(refusal.nearest))
 
 
 def _with(request: object, path: list[str], value: object) -> object:

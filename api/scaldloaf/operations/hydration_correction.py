@@ -24,18 +24,20 @@ from scaldloaf.dough.water_rule import (
     WaterRule,
 )
 from scaldloaf.operations.breakdown import percentages_of
-from scaldloaf.operations.calibration import read_calibration
-from scaldloaf.operations.formulas import (
+from scaldloaf.operations.context import Context
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
+from scaldloaf.operations.operation import Example, Operation
+from scaldloaf.operations.schemas import hydration_correction as schema
+from scaldloaf.operations.wire.calibration import read_calibration
+from scaldloaf.operations.wire.formulas import (
     formula_cautions,
     formula_notes,
     nearest_ingredients,
     read_formula,
     write_formula,
 )
-from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed, straight_between
-from scaldloaf.operations.schemas import hydration_correction as schema
+from scaldloaf.operations.working.steps import Working, bracketed, straight_between
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
 MOST_LOAF_MOISTURE_PERCENT = 100 - coefficient("bread_solids_least_percent").value
@@ -112,7 +114,7 @@ def _table_read(table: OwnTable, share: float) -> str:
 
 def _show_optimum(show: Working, correction: Correction, rule: WaterRule, flour: FlourChange | None) -> None:
     """The steps from the hydration as it was to the optimum."""
-    say, before, after = show.say, correction.before, correction.after
+    shown, before, after = show.format, correction.before, correction.after
     share, base_share = after.scalded_share_percent, before.scalded_share_percent
     shift, now, was = correction.shift.points.best, correction.shift.after, correction.shift.before
     if isinstance(rule, OwnTable):
@@ -129,7 +131,7 @@ def _show_optimum(show: Working, correction: Correction, rule: WaterRule, flour:
         ):
             place = min(max(ratio, SCALD_WATER_SLOPE_RATIO), ROUX_WATER_SLOPE_RATIO)
             show.step(
-                f"Points of water for a point of share at 1:{say(ratio)}",
+                f"Points of water for a point of share at 1:{shown(ratio)}",
                 straight_between(
                     place,
                     (SCALD_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE.value),
@@ -139,14 +141,14 @@ def _show_optimum(show: Working, correction: Correction, rule: WaterRule, flour:
             )
         show.step(
             "Water that goes with the share",
-            f"{say(now)} × {say(share)} − {bracketed(say(was))} × {say(base_share)}",
+            f"{shown(now)} × {shown(share)} − {bracketed(shown(was))} × {shown(base_share)}",
             shift,
             unit="points",
         )
     optimum = before.hydration_percent + shift
     show.step(
         "Optimum hydration" + (" with the old flour" if flour else ""),
-        f"{say(before.hydration_percent)} + {bracketed(say(shift))}",
+        f"{shown(before.hydration_percent)} + {bracketed(shown(shift))}",
         optimum,
         unit="% of flour",
     )
@@ -157,15 +159,15 @@ def _show_optimum(show: Working, correction: Correction, rule: WaterRule, flour:
     if flour.absorption_percent is not None:
         show.step(
             "Difference of the flours' absorption, as the old flour is",
-            f"({say(flour.absorption_percent)} − {say(flour.base_absorption_percent)}) × (100 − "
-            f"{say(m0)}) ÷ (100 − {say(FLOUR_REFERENCE_MOISTURE_PERCENT)})",
+            f"({shown(flour.absorption_percent)} − {shown(flour.base_absorption_percent)}) × (100 − "
+            f"{shown(m0)}) ÷ (100 − {shown(FLOUR_REFERENCE_MOISTURE_PERCENT)})",
             points,
             unit="points",
         )
     show.step(
         "Optimum hydration with the new flour",
-        f"({say(optimum)} + {bracketed(say(points))} + {say(m0)}) × (100 − {say(m1)}) ÷ "
-        f"(100 − {say(m0)}) − {say(m1)}",
+        f"({shown(optimum)} + {bracketed(shown(points))} + {shown(m0)}) × (100 − {shown(m1)}) ÷ "
+        f"(100 − {shown(m0)}) − {shown(m1)}",
         correction.optimum.best,
         unit="% of flour",
     )
@@ -173,7 +175,7 @@ def _show_optimum(show: Working, correction: Correction, rule: WaterRule, flour:
 
 def _show_balance(show: Working, correction: Correction, formula: Formula, hold: str) -> None:
     """The steps from the hydration to the masses, calculated on 100 of flour."""
-    say, move, before, after = show.say, correction.move, correction.before, correction.after
+    shown, move, before, after = show.format, correction.move, correction.before, correction.after
     name = move.adjusting.label
     others, water, lost = (
         100 * value
@@ -187,14 +189,14 @@ def _show_balance(show: Working, correction: Correction, formula: Formula, hold:
     ]
     show.step(
         f"Other lines, without flour and {name.lower()}",
-        " + ".join(say(percent) for _, percent in percents) or "0",
+        " + ".join(shown(percent) for _, percent in percents) or "0",
         others,
         unit="% of flour",
     )
     show.step(
         "Water in those lines",
         " + ".join(
-            f"{ingredient.label} {say(percent)} × {say(ingredient.water_percent)} %"
+            f"{ingredient.label} {shown(percent)} × {shown(ingredient.water_percent)} %"
             for ingredient, percent in percents
             if ingredient.water_percent
         )
@@ -203,31 +205,31 @@ def _show_balance(show: Working, correction: Correction, formula: Formula, hold:
         unit="% of flour",
     )
     if lost:
-        mass = say(formula.scald_evaporation_g, "mass")
+        mass = shown(formula.scald_evaporation_g, "mass")
         show.step(
             "Lost in cooking the scald",
-            f"100 × {mass} ÷ {say(before.flour_g, 'mass')}"
+            f"100 × {mass} ÷ {shown(before.flour_g, 'mass')}"
             if before.scald_liquid_ratio is None
-            else f"{mass} ÷ {say(before.scald_flour_g, 'mass')} × {say(after.scalded_share_percent)}",
+            else f"{mass} ÷ {shown(before.scald_flour_g, 'mass')} × {shown(after.scalded_share_percent)}",
             lost,
             unit="% of flour",
         )
-    evaporated = f" + {say(lost)} evaporated" if lost else ""
+    evaporated = f" + {shown(lost)} evaporated" if lost else ""
     part = move.adjusting.water_percent
-    needed = f"{say(correction.hydration_percent)} − {say(water)}{evaporated}"
+    needed = f"{shown(correction.hydration_percent)} − {shown(water)}{evaporated}"
     show.step(
         f"{name} needed",
-        needed if part == 100 else f"({needed}) × 100 ÷ {say(part)}",
+        needed if part == 100 else f"({needed}) × 100 ÷ {shown(part)}",
         adjusting,
         unit="% of flour",
     )
     if hold == HOLD_FLOUR:
-        show.step("Flour", f"{say(before.flour_g, 'mass')}, held as it was", after.flour_g, "mass")
+        show.step("Flour", f"{shown(before.flour_g, 'mass')}, held as it was", after.flour_g, "mass")
     else:
         show.step(
             "Flour",
-            f"{say(before.dough_mass_g, 'mass')} × 100 ÷ (100 + {say(others)} + {say(adjusting)}"
-            + (f" − {say(lost)}" if lost else "")
+            f"{shown(before.dough_mass_g, 'mass')} × 100 ÷ (100 + {shown(others)} + {shown(adjusting)}"
+            + (f" − {shown(lost)}" if lost else "")
             + ")",
             after.flour_g,
             "mass",
@@ -235,18 +237,18 @@ def _show_balance(show: Working, correction: Correction, formula: Formula, hold:
     if move.liquid_ratio is not None:
         show.step(
             "Flour of the scald",
-            f"{say(after.flour_g, 'mass')} × {say(after.scalded_share_percent)} ÷ 100",
+            f"{shown(after.flour_g, 'mass')} × {shown(after.scalded_share_percent)} ÷ 100",
             move.scald_flour_g,
             "mass",
         )
         show.step(
             "Liquid of the scald",
-            f"{say(move.scald_flour_g, 'mass')} × {say(move.liquid_ratio)}",
+            f"{shown(move.scald_flour_g, 'mass')} × {shown(move.liquid_ratio)}",
             move.scald_liquid_g,
             "mass",
         )
     whole = move.adjusting_per_flour * after.flour_g
-    show.step(f"{name}, total", f"{say(after.flour_g, 'mass')} × {say(adjusting)} ÷ 100", whole, "mass")
+    show.step(f"{name}, total", f"{shown(after.flour_g, 'mass')} × {shown(adjusting)} ÷ 100", whole, "mass")
     scalded = sum(
         line.mass_g
         for line in correction.formula.lines
@@ -255,43 +257,43 @@ def _show_balance(show: Working, correction: Correction, formula: Formula, hold:
     if scalded:
         show.step(
             f"{name} for the dough",
-            f"{say(whole, 'mass')} − {say(scalded, 'mass')} in the scald",
+            f"{shown(whole, 'mass')} − {shown(scalded, 'mass')} in the scald",
             whole - scalded,
             "mass",
         )
     lost_g = correction.formula.scald_evaporation_g
     show.step(
         "Dough mass",
-        "all lines" + (f" − {say(lost_g, 'mass')} evaporated" if lost_g else ""),
+        "all lines" + (f" − {shown(lost_g, 'mass')} evaporated" if lost_g else ""),
         after.dough_mass_g,
         "mass",
     )
 
 
 def _show_outcome(show: Working, correction: Correction, formula: Formula, flour: FlourChange | None) -> None:
-    say, before, after = show.say, correction.before, correction.after
+    shown, before, after = show.format, correction.before, correction.after
     used, optimum = correction.hydration_percent, correction.optimum.best
     show.step(
         "Hydration against the optimum",
-        f"{say(used)} − {say(optimum)}; under-watered below −{say(UNDER_WATERED_POINTS)}, sticky above "
-        f"{say(STICKY_POINTS)}",
+        f"{shown(used)} − {shown(optimum)}; under-watered below −{shown(UNDER_WATERED_POINTS)}, sticky above "
+        f"{shown(STICKY_POINTS)}",
         used - optimum,
         unit="points",
     )
     m0, m1 = (None, None) if flour is None else (flour.base_moisture_percent, flour.moisture_percent)
     at_base = (
-        say(used)
+        shown(used)
         if flour is None
-        else (f"({say(used)} + {say(m1)}) × (100 − {say(m0)}) ÷ (100 − {say(m1)}) − {say(m0)}")
+        else (f"({shown(used)} + {shown(m1)}) × (100 − {shown(m0)}) ÷ (100 − {shown(m1)}) − {shown(m0)}")
     )
     change = correction.crumb_moisture_change_points
     show.step(
         "Change of crumb moisture in practice",
-        f"({at_base} − {say(before.hydration_percent)}) × {say(CRUMB_MOISTURE_PER_HYDRATION_POINT.value)}",
+        f"({at_base} − {shown(before.hydration_percent)}) × {shown(CRUMB_MOISTURE_PER_HYDRATION_POINT.value)}",
         change.best,
         unit="points",
     )
-    loss = say(correction.bake_loss_percent)
+    loss = shown(correction.bake_loss_percent)
     for when, water_g, seen, lines, flour_moisture, moisture in zip(
         ("as it was", "as it is now"),
         correction.water_g,
@@ -301,27 +303,27 @@ def _show_outcome(show: Working, correction: Correction, formula: Formula, flour
         correction.loaf_moisture_percent,
     ):
         own = "".join(
-            f" + {line.ingredient.label} {say(line.mass_g, 'mass')} × "
-            f"{say(line.ingredient.water_percent if flour_moisture is None else flour_moisture)} %"
+            f" + {line.ingredient.label} {shown(line.mass_g, 'mass')} × "
+            f"{shown(line.ingredient.water_percent if flour_moisture is None else flour_moisture)} %"
             for line in lines
             if line.ingredient.is_flour
         )
         show.step(
             f"Water in the dough, the flour's own counted, {when}",
-            f"{say(seen.flour_g, 'mass')} × {say(seen.hydration_percent)} ÷ 100{own}",
+            f"{shown(seen.flour_g, 'mass')} × {shown(seen.hydration_percent)} ÷ 100{own}",
             water_g,
             "mass",
         )
-        dough = say(seen.dough_mass_g, "mass")
+        dough = shown(seen.dough_mass_g, "mass")
         show.step(
             f"Moisture of the loaf by mass balance, the flour's own water counted, {when}",
-            f"100 × ({say(water_g, 'mass')} − {dough} × {loss} ÷ 100) ÷ ({dough} × (1 − {loss} ÷ 100))",
+            f"100 × ({shown(water_g, 'mass')} − {dough} × {loss} ÷ 100) ÷ ({dough} × (1 − {loss} ÷ 100))",
             moisture,
             unit="% of the loaf",
         )
     was, now = correction.loaf_moisture_percent
     show.step(
-        "Change of crumb moisture by mass balance", f"{say(now)} − {say(was)}", now - was, unit="points"
+        "Change of crumb moisture by mass balance", f"{shown(now)} − {shown(was)}", now - was, unit="points"
     )
 
 
@@ -346,8 +348,8 @@ _CHANGE_AT = {
 }
 
 
-def run(request: dict, call: Call) -> dict:
-    formula = read_formula(request["formula"], call)
+def run(request: dict, context: Context) -> dict:
+    formula = read_formula(request["formula"], context)
     filled = schema.HydrationCorrectionRequest.filled(request)
     hold = filled["hold"]
     flour, rule = read_flour(request.get("flour")), read_slope(request.get("calibration"))
@@ -368,10 +370,10 @@ def run(request: dict, call: Call) -> dict:
         )
 
     def working(show: Working) -> None:
-        say, before = show.say, correction.before
+        shown, before = show.format, correction.before
         show.step(
             "Hydration as it was",
-            f"100 × {say(before.water_g, 'mass')} of water ÷ {say(before.flour_g, 'mass')} of flour",
+            f"100 × {shown(before.water_g, 'mass')} of water ÷ {shown(before.flour_g, 'mass')} of flour",
             before.hydration_percent,
             unit="% of flour",
         )
@@ -385,16 +387,16 @@ def run(request: dict, call: Call) -> dict:
     moisture = correction.loaf_moisture_percent[0] + correction.crumb_moisture_change_points.best
     if moisture > MOST_LOAF_MOISTURE_PERCENT:
         cautions.append("bread_identity")
-    return call.reply(
+    return context.reply(
         {
-            "formula": write_formula(correction.formula, call, correction.after),
-            "dough_mass": call.units.to_wire(correction.after.dough_mass_g, "mass"),
+            "formula": write_formula(correction.formula, context, correction.after),
+            "dough_mass": context.units.to_wire(correction.after.dough_mass_g, "mass"),
             "before": percentages_of(correction.before),
             "after": percentages_of(correction.after),
             "hydration_percent": correction.hydration_percent,
-            "optimum_hydration_percent": call.estimate(correction.optimum),
+            "optimum_hydration_percent": context.estimate(correction.optimum),
             "assessment": correction.assessment,
-            "crumb_moisture_change_points": call.estimate(correction.crumb_moisture_change_points),
+            "crumb_moisture_change_points": context.estimate(correction.crumb_moisture_change_points),
         },
         working,
         basis=_basis(correction, rule, flour),

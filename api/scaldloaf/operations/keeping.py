@@ -4,8 +4,10 @@ from math import log
 
 from scaldloaf.dough import keeping as dough
 from scaldloaf.dough.temperature import require_part_temperature
-from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed, plain
+from scaldloaf.operations.context import Context
+from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import keeping as schema
+from scaldloaf.operations.working.steps import Working, bracketed, format_number
 from scaldloaf.reference import coefficient
 
 STORAGE_LOW_DEGC = coefficient("firming_storage_low_degc").value
@@ -34,13 +36,13 @@ def _read(request: dict) -> list[dough.Loaf]:
     ]
 
 
-def _storage(request: dict, call: Call) -> list[float | None]:
+def _storage(request: dict, context: Context) -> list[float | None]:
     """Storage temperature of each loaf, degC, None where none was given."""
 
     def read(wire: dict, argument: str) -> float | None:
         if "storage_temperature" not in wire:
             return None
-        value = call.units.from_wire(wire["storage_temperature"], "temperature")
+        value = context.units.from_wire(wire["storage_temperature"], "temperature")
         require_part_temperature(value, argument)
         return value
 
@@ -58,7 +60,7 @@ def _scored_early(kept: dough.Kept) -> bool:
     return kept.loaf.scores[0].days <= dough.TIME_CONSTANT.value
 
 
-def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool, call: Call):
+def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool, context: Context):
     found = []
     for each in kept:
         name = each.loaf.name
@@ -102,13 +104,14 @@ def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool,
         found.append(("storage_unknown", "Without a storage temperature, room temperature is assumed."))
     if any(not STORAGE_LOW_DEGC <= value <= STORAGE_HIGH_DEGC for value in known):
         low, high = (
-            plain(call.units.to_wire(end, "temperature")) for end in (STORAGE_LOW_DEGC, STORAGE_HIGH_DEGC)
+            format_number(context.units.to_wire(end, "temperature"))
+            for end in (STORAGE_LOW_DEGC, STORAGE_HIGH_DEGC)
         )
         found.append(
             (
                 "storage_outside_range",
                 f"What is known of firming is of {low} to {high} "
-                f"{call.units.symbol('temperature')}. Colder, down to about freezing, is faster, and "
+                f"{context.units.symbol('temperature')}. Colder, down to about freezing, is faster, and "
                 "no time is added for it; frozen bread is another matter.",
             )
         )
@@ -136,7 +139,7 @@ def _working(kept: list[dough.Kept], limit: float | None, unit: str):
             name = each.loaf.name
             if each.posterior is None:
                 scores = [score.score for score in each.loaf.scores]
-                added = " + ".join(bracketed(show.say(score)) for score in scores)
+                added = " + ".join(bracketed(show.format(score)) for score in scores)
                 show.step(
                     f"{name}: mean score", f"({added}) ÷ {len(scores)}", sum(scores) / len(scores), unit=unit
                 )
@@ -146,16 +149,16 @@ def _working(kept: list[dough.Kept], limit: float | None, unit: str):
             start, change = curve.start * scale, curve.change * scale
             last = each.loaf.scores[-1].days
             done = dough.progress(last, curve.time_constant_days, curve.exponent)
-            tau = show.say(curve.time_constant_days)
+            tau = show.format(curve.time_constant_days)
             power, root = (
                 ("", "")
                 if curve.exponent == 1
-                else (f"^{show.say(curve.exponent)}", f"^(1 ÷ {show.say(curve.exponent)})")
+                else (f"^{show.format(curve.exponent)}", f"^(1 ÷ {show.format(curve.exponent)})")
             )
-            from_start, by = show.say(start), bracketed(show.say(change))
+            from_start, by = show.format(start), bracketed(show.format(change))
             show.step(
-                f"{name}: likeliest curve after {show.say(last)} days",
-                f"{from_start} + {by} × (1 − exp(−({show.say(last)} ÷ {tau}){power}))",
+                f"{name}: likeliest curve after {show.format(last)} days",
+                f"{from_start} + {by} × (1 − exp(−({show.format(last)} ÷ {tau}){power}))",
                 start + change * done,
                 unit=unit,
             )
@@ -166,7 +169,7 @@ def _working(kept: list[dough.Kept], limit: float | None, unit: str):
                 days = curve.time_constant_days * (-log(1 - share)) ** (1 / curve.exponent)
                 show.step(
                     f"{name}: that curve at the limit",
-                    f"{tau} × (−ln(1 − ({show.say(limit)} − {bracketed(from_start)}) ÷ {by})){root}",
+                    f"{tau} × (−ln(1 − ({show.format(limit)} − {bracketed(from_start)}) ÷ {by})){root}",
                     days,
                     unit="d",
                 )
@@ -185,16 +188,16 @@ def _order(percent: float) -> str:
     return "clear" if percent >= CLEAR_PERCENT else "likely" if percent >= LIKELY_PERCENT else "open"
 
 
-def _write_loaf(each: dough.Kept, call: Call) -> dict:
+def _write_loaf(each: dough.Kept, context: Context) -> dict:
     posterior, time = each.posterior, each.time
     last = each.loaf.scores[-1].days
     fit, curve, residuals = None, [], []
     if posterior is not None and each.untold is None:
         fit = {
-            "initial": call.estimate(posterior.combination(1.0, 0.0)),
-            "final": call.estimate(posterior.combination(1.0, 1.0)),
-            "time_constant_days": call.estimate(posterior.shape("time_constant_days")),
-            "exponent": call.estimate(posterior.shape("exponent")),
+            "initial": context.estimate(posterior.combination(1.0, 0.0)),
+            "final": context.estimate(posterior.combination(1.0, 1.0)),
+            "time_constant_days": context.estimate(posterior.shape("time_constant_days")),
+            "exponent": context.estimate(posterior.shape("exponent")),
             "spread": posterior.spread(),
         }
     if posterior is not None:
@@ -226,8 +229,8 @@ def _write_loaf(each: dough.Kept, call: Call) -> dict:
     }
 
 
-def run(request: dict, call: Call) -> dict:
-    storage = _storage(request, call)
+def run(request: dict, context: Context) -> dict:
+    storage = _storage(request, context)
     limit = request.get("limit")
     unit = request.get("unit", "")
     kept = dough.keep(_read(request), request["direction"], limit)
@@ -247,7 +250,7 @@ def run(request: dict, call: Call) -> dict:
                 }
             )
     moistures = any("moisture_percent" in loaf for loaf in request["loaves"])
-    notes = _notes(kept, storage, moistures, call)
+    notes = _notes(kept, storage, moistures, context)
     if limit is None:
         notes.append(
             (
@@ -256,12 +259,12 @@ def run(request: dict, call: Call) -> dict:
                 "the scale bread is no longer soft enough.",
             )
         )
-    return call.reply(
+    return context.reply(
         {
             "direction": request["direction"],
             "unit": unit,
             "limit": limit,
-            "loaves": [_write_loaf(each, call) for each in kept],
+            "loaves": [_write_loaf(each, context) for each in kept],
             "ranking": [
                 {"place": place + 1, "name": told[index].loaf.name, "longest_percent": 100 * longest[index]}
                 for place, index in enumerate(order)

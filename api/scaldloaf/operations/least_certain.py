@@ -8,7 +8,7 @@ from scaldloaf.dough.heat_balance import BEST_HEATS
 from scaldloaf.dough.hydration import assess
 from scaldloaf.dough.plan import Doubt
 from scaldloaf.dough.preparation import GELATINISED
-from scaldloaf.operations.operation import Call
+from scaldloaf.operations.context import Context
 
 LEAST_SAID_PERCENT = 0.05  # an end nearer to the plan than this is not worth a word
 
@@ -44,8 +44,8 @@ def _estimate(wire: dict) -> Estimate:
     return Estimate(**wire)
 
 
-def _in_celsius(wire: dict, call: Call) -> Estimate:
-    ends = (call.units.from_wire(wire[end], "temperature") for end in ("low", "best", "high"))
+def _in_celsius(wire: dict, context: Context) -> Estimate:
+    ends = (context.units.from_wire(wire[end], "temperature") for end in ("low", "best", "high"))
     return Estimate(*ends, wire["evidence"])
 
 
@@ -122,11 +122,11 @@ def _of_rise(fed: dict) -> _Found:
     return "gas_volume", "sugar_budget", doubt, effect, _TIGHTEN_RISE
 
 
-def _of_water_temperature(tempered: dict, call: Call) -> _Found:
+def _of_water_temperature(tempered: dict, context: Context) -> _Found:
     water = tempered["water_mass"] * BEST_HEATS["water"]
     others = sum(part["mass"] * part["specific_heat"] for part in tempered["parts"])
     doubt = dough.doubt_of_water_temperature(
-        _in_celsius(tempered["water_temperature"], call), water / (water + others)
+        _in_celsius(tempered["water_temperature"], context), water / (water + others)
     )
     return (
         "water_temperature",
@@ -137,12 +137,12 @@ def _of_water_temperature(tempered: dict, call: Call) -> _Found:
     )
 
 
-def _of_scald(prepared: dict, call: Call) -> _Found:
-    doubt = Doubt(_in_celsius(prepared["core_temperature"], call), dough.SCALD)
+def _of_scald(prepared: dict, context: Context) -> _Found:
+    doubt = Doubt(_in_celsius(prepared["core_temperature"], context), dough.SCALD)
     return "core_temperature", "scald_preparation", doubt, _PARTLY, _TIGHTEN_CORE
 
 
-def _found(parts: Mapping[str, dict], bread_kind: str, by_trials: bool, call: Call) -> Iterator[_Found]:
+def _found(parts: Mapping[str, dict], bread_kind: str, by_trials: bool, context: Context) -> Iterator[_Found]:
     yield _of_dough(parts["pan_fill"], bread_kind)
     yield _of_water(parts["hydration_correction"], by_trials)
     yield _of_bake_loss(parts["pan_fill"])
@@ -151,21 +151,21 @@ def _found(parts: Mapping[str, dict], bread_kind: str, by_trials: bool, call: Ca
         if fed["gas_volume"]["high"]:
             yield _of_rise(fed)
     if (tempered := parts.get("dough_temperature")) is not None:
-        yield _of_water_temperature(tempered, call)
+        yield _of_water_temperature(tempered, context)
     prepared = parts.get("scald_preparation")
     if prepared is not None and prepared["gelatinisation"]["at_low"] != GELATINISED:
-        yield _of_scald(prepared, call)
+        yield _of_scald(prepared, context)
 
 
 def write_least_certain(
-    parts: Mapping[str, dict], bread_kind: str, by_trials: bool, call: Call
+    parts: Mapping[str, dict], bread_kind: str, by_trials: bool, context: Context
 ) -> list[dict]:
     """The doubts of a plan on the wire, widest first.
 
     parts: answers of the single calls by field name. bread_kind: how the bread is known. by_trials:
     whether the water comes from a calibration.
     """
-    found = {each[0]: each for each in _found(parts, bread_kind, by_trials, call)}
+    found = {each[0]: each for each in _found(parts, bread_kind, by_trials, context)}
     written = []
     for name, doubt in dough.least_certain((name, each[2]) for name, each in found.items()):
         _, part, _, effect, tighten = found[name]

@@ -1,6 +1,6 @@
-"""loaf-plan: the whole chain in one call, made of the single calls and nothing else.
+"""loaf-plan: the whole chain in one context, made of the single calls and nothing else.
 
-Each step builds the request of a single call, runs that call, and hands its answer on to the next;
+Each step builds the request of a single context, runs that context, and hands its answer on to the next;
 the reply embeds both, so that any step can be redone by itself.
 """
 
@@ -13,12 +13,13 @@ from scaldloaf.dough.per_flour import HOLD_DOUGH
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import DOUGH_MASS, share_left
 from scaldloaf.dough.timetable import timetable
+from scaldloaf.operations.context import Context
 from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
 from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.least_certain import write_least_certain
 from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Example, Operation, Working, plain
+from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.pan_fill import PAN_FILL
 from scaldloaf.operations.scald_preparation import (
     SCALD_PREPARATION,
@@ -34,6 +35,7 @@ from scaldloaf.operations.schemas.pan_fill import PansToFill
 from scaldloaf.operations.schemas.scald_preparation import ScaldTreatment
 from scaldloaf.operations.schemas.sugar_budget import YeastAndFlour
 from scaldloaf.operations.sugar_budget import SUGAR_BUDGET
+from scaldloaf.operations.working.steps import Working, format_number
 from scaldloaf.reference import CAUTIONS
 
 # Fields that the plan has from single calls, each under its own name.
@@ -58,8 +60,8 @@ def _without(fields: dict, *names: str) -> dict:
 class _Chain:
     """The single calls made so far: what was asked and what was answered."""
 
-    def __init__(self, wire: dict, call: Call):
-        self.wire, self.call = wire, call
+    def __init__(self, wire: dict, context: Context):
+        self.wire, self.context = wire, context
         self.losses = wire.get("losses", {})  # as given: what is left out, the single calls fill in
         self.units = {"units": wire["units"]} if "units" in wire else {}
         self.requests: dict[str, dict] = {}
@@ -79,7 +81,7 @@ class _Chain:
         caller's formula and not one that the plan has made."""
         request = {**self.units, **request}
         try:
-            reply = operation.run(request, self.call)
+            reply = operation.answer(request, self.context)
         except Refusal as refusal:
             _point_into_plan(refusal, moved, own_formula)
             raise
@@ -351,8 +353,8 @@ def _own_notes(chain: _Chain) -> list[tuple[str, str]]:
         notes.append(
             (
                 "crumb_at_usual_loss",
-                f"The change of crumb moisture is reckoned with {plain(BAKE_LOSS_LIDDED_PERCENT.value)} % bake "
-                f"loss, all else with {plain(reckoned)} %; give losses.bake_percent to have one for "
+                f"The change of crumb moisture is reckoned with {format_number(BAKE_LOSS_LIDDED_PERCENT.value)} % bake "
+                f"loss, all else with {format_number(reckoned)} %; give losses.bake_percent to have one for "
                 "all.",
             )
         )
@@ -366,18 +368,18 @@ def _own_notes(chain: _Chain) -> list[tuple[str, str]]:
 
 def _show(show: Working, chain: _Chain) -> None:
     """The main numbers in a row; how each came about is in the working of its part."""
-    say, from_wire, parts = show.say, show.units.from_wire, chain.parts
+    shown, from_wire, parts = show.format, show.units.from_wire, chain.parts
     corrected, filled, scaled = (parts[_field(operation)] for operation in _ALWAYS)
     before, after = corrected["before"], corrected["after"]
 
     def mass(value: float) -> str:
-        return say(from_wire(value, "mass"), "mass")
+        return shown(from_wire(value, "mass"), "mass")
 
     optimum = corrected["optimum_hydration_percent"]["best"]
     show.step(
         "Optimum hydration",
-        f"from {say(before['hydration_percent'])} at {say(before['scalded_share_percent'])} % scalded "
-        f"to {say(after['scalded_share_percent'])} %",
+        f"from {shown(before['hydration_percent'])} at {shown(before['scalded_share_percent'])} % scalded "
+        f"to {shown(after['scalded_share_percent'])} %",
         optimum,
         unit="% of flour",
     )
@@ -386,14 +388,14 @@ def _show(show: Working, chain: _Chain) -> None:
     per_pan, total = filled["dough_mass"]["best"], filled["total_dough_mass"]["best"]
     loaf = show.metric(from_wire(filled["loaf_volume"], "volume"), "volume")
     one_pan = (
-        f"{loaf} ÷ ({say(filled['specific_volume']['best'])} cm³/g × "
-        f"(1 − {say(filled['bake_loss_percent']['best'])} ÷ 100))"
+        f"{loaf} ÷ ({shown(filled['specific_volume']['best'])} cm³/g × "
+        f"(1 − {shown(filled['bake_loss_percent']['best'])} ÷ 100))"
     )
     per_pan_g = from_wire(per_pan, "mass")
     show.step("Dough for one pan", show.ending(one_pan, per_pan_g, "mass"), per_pan_g, "mass")
     show.step("Dough for all pans", f"{filled['pans']} × {mass(per_pan)}", from_wire(total, "mass"), "mass")
     handling = LoafPlanLosses.filled(chain.losses)["handling_percent"]
-    left = f" ÷ (1 − {say(handling)} ÷ 100)" if handling else ", nothing lost in handling"
+    left = f" ÷ (1 − {shown(handling)} ÷ 100)" if handling else ", nothing lost in handling"
     show.step("Dough to mix", f"{mass(total)}{left}", from_wire(scaled["dough_mass"], "mass"), "mass")
     scald = [line["mass"] for line in scaled["weigh_out"] if line["part"] == SCALD]
     if scald:
@@ -420,8 +422,8 @@ def _show(show: Working, chain: _Chain) -> None:
         )
 
 
-def run(request: dict, call: Call) -> dict:
-    chain = _Chain(request, call)
+def run(request: dict, context: Context) -> dict:
+    chain = _Chain(request, context)
     corrected = _correct(chain)
     filled = _fill(chain, corrected)
     scaled = _scale(chain, filled)
@@ -450,19 +452,19 @@ def run(request: dict, call: Call) -> dict:
         "sugar": fed and {name: fed[name] for name in _SUGAR_IN_SHORT},
         "timetable": timed,
         "least_certain": write_least_certain(
-            chain.parts, chain.requests["pan_fill"]["bread"]["kind"], "calibration" in request, call
+            chain.parts, chain.requests["pan_fill"]["bread"]["kind"], "calibration" in request, context
         ),
         "parts": chain.parts,
         "requests": chain.requests,
     }
     basis, notes = [], []
-    if call.full:
+    if context.full:
         for part in chain.parts.values():
             basis += part["basis"]
             notes += ((note["code"], note["text"]) for note in part["notes"])
         basis += (source for code in _OF_BAKING for source in CAUTIONS[code].sources)
         notes = [*_own_notes(chain), *notes]
-    return call.reply(
+    return context.reply(
         answer, lambda show: _show(show, chain), basis=basis, cautions=_cautions(chain), notes=notes
     )
 

@@ -7,18 +7,11 @@ from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requiremen
 from scaldloaf.dough.formula import Breakdown, Line, break_down
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import BAKED_PIECES, DOUGH_MASS, PIECES, Scale, Size, Target, size_of
+from scaldloaf.operations.context import Context
 from scaldloaf.operations.faults import closest
-from scaldloaf.operations.formulas import (
-    check_mass,
-    formula_cautions,
-    read_formula,
-    read_ingredient,
-    write_allergens,
-    write_formula,
-)
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.scaling import (
     amount_field,
     over_what_is_left,
@@ -29,9 +22,18 @@ from scaldloaf.operations.scaling import (
     write_weigh_out,
 )
 from scaldloaf.operations.schemas import order_demand as schema
+from scaldloaf.operations.wire.formulas import (
+    check_mass,
+    formula_cautions,
+    read_formula,
+    read_ingredient,
+    write_allergens,
+    write_formula,
+)
+from scaldloaf.operations.working.steps import Working
 
 
-def _recipe(wire: dict, index: int, call: Call) -> Recipe:
+def _recipe(wire: dict, index: int, context: Context) -> Recipe:
     wire = schema.ProductionFormula.filled(wire)
     dusting_percent = wire["dusting_percent"]
     dusting = None
@@ -41,18 +43,18 @@ def _recipe(wire: dict, index: int, call: Call) -> Recipe:
             dusting = read_ingredient(name, None, f"formulas.{index}")
     capacity = wire.get("mixer_capacity")
     return Recipe(
-        read_formula(wire["formula"], call, f"formulas.{index}.formula"),
+        read_formula(wire["formula"], context, f"formulas.{index}.formula"),
         read_losses(wire.get("losses", {})),
         dusting_percent,
         dusting,
-        None if capacity is None else call.units.from_wire(capacity, "mass"),
+        None if capacity is None else context.units.from_wire(capacity, "mass"),
     )
 
 
-def _target(wire: dict, call: Call) -> Target:
+def _target(wire: dict, context: Context) -> Target:
     if wire["kind"] == "pans":
-        return Target(PIECES, call.units.from_wire(wire["dough_mass"], "mass"), wire["count"])
-    return read_target(wire, call)
+        return Target(PIECES, context.units.from_wire(wire["dough_mass"], "mass"), wire["count"])
+    return read_target(wire, context)
 
 
 def _places(formulas: list[dict]) -> dict[str, int]:
@@ -118,8 +120,8 @@ def _write_ingredient(row: Requirement, out) -> dict:
     }
 
 
-def _write_production(wire: dict, made: Production | None, orders: int, call: Call) -> dict:
-    out = call.units.to_wire
+def _write_production(wire: dict, made: Production | None, orders: int, context: Context) -> dict:
+    out = context.units.to_wire
     if made is None:
         return {
             "id": wire["id"],
@@ -140,32 +142,32 @@ def _write_production(wire: dict, made: Production | None, orders: int, call: Ca
         "batch_dough_mass": out(made.batch_mass_g, "mass"),
         "scald_mass": out(made.scald_mass_g, "mass"),
         "dusting": out(made.dusting_g, "mass"),
-        "batch": write_formula(made.batch, call),
-        "batch_weigh_out": write_weigh_out(made.weigh_out, call) if made.weigh_out else [],
+        "batch": write_formula(made.batch, context),
+        "batch_weigh_out": write_weigh_out(made.weigh_out, context) if made.weigh_out else [],
     }
 
 
-def run(request: dict, call: Call) -> dict:
+def run(request: dict, context: Context) -> dict:
     wire_formulas, wire_orders = request["formulas"], request["orders"]
     places = _places(wire_formulas)
-    recipes = [_recipe(wire, index, call) for index, wire in enumerate(wire_formulas)]
+    recipes = [_recipe(wire, index, context) for index, wire in enumerate(wire_formulas)]
     orders = [
-        Order(_place(places, wire, index), _target(wire["target"], call))
+        Order(_place(places, wire, index), _target(wire["target"], context))
         for index, wire in enumerate(wire_orders)
     ]
-    scale = read_scale(request["scale"], call) if "scale" in request else None
+    scale = read_scale(request["scale"], context) if "scale" in request else None
     demand = _demand(recipes, orders, _sizes(recipes, orders, wire_orders), scale)
     heaviest = [max(line.mass_g for line in recipe.formula.lines) for recipe in recipes]
     for index, (wire, size) in enumerate(zip(wire_orders, demand.orders)):
         amount = amount_field(wire["target"])
         check_mass(
             max(size.dough_mass_g, heaviest[orders[index].recipe] * size.factor),
-            call,
+            context,
             f"orders.{index}.target.{amount}",
             wire["target"][amount],
         )
     counts = [sum(1 for order in orders if order.recipe == index) for index in range(len(recipes))]
-    out = call.units.to_wire
+    out = context.units.to_wire
     names = [wire.get("id", str(index + 1)) for index, wire in enumerate(wire_orders)]
     made_lines = [line for made in demand.productions if made for line in made.day.lines]
     made_lines += [
@@ -175,14 +177,14 @@ def run(request: dict, call: Call) -> dict:
     ]
 
     def working(show: Working) -> None:
-        say = show.say
+        shown = show.format
         for name, wire, order, size in zip(names, wire_orders, orders, demand.orders):
             target, losses = order.target, recipes[order.recipe].losses
             count = "" if target.kind == DOUGH_MASS else f"{target.count} × "
             show.step(
                 f"Order {name} of {wire['formula']}",
-                f"{count}{say(target.mass_g, 'mass')}{over_what_is_left(target, losses)} = "
-                f"{say(size.before.dough_mass_g, 'mass')} in the formula × {say(size.factor)}",
+                f"{count}{shown(target.mass_g, 'mass')}{over_what_is_left(target, losses)} = "
+                f"{shown(size.before.dough_mass_g, 'mass')} in the formula × {shown(size.factor)}",
                 size.dough_mass_g,
                 "mass",
             )
@@ -190,15 +192,15 @@ def run(request: dict, call: Call) -> dict:
             if made is not None:
                 show.step(f"Dough of {wire['id']}", "its orders added", made.dough_mass_g, "mass")
                 if recipe.mixer_capacity_g is not None:
-                    capacity = say(recipe.mixer_capacity_g, "mass")
+                    capacity = shown(recipe.mixer_capacity_g, "mass")
                     show.step(
                         f"Batches of {wire['id']}",
-                        f"{say(made.dough_mass_g, 'mass')} ÷ {capacity}, rounded up",
+                        f"{shown(made.dough_mass_g, 'mass')} ÷ {capacity}, rounded up",
                         made.batches,
                     )
                 show.step(
                     f"Batch of {wire['id']}",
-                    f"{say(made.dough_mass_g, 'mass')} ÷ {made.batches}",
+                    f"{shown(made.dough_mass_g, 'mass')} ÷ {made.batches}",
                     made.batch_mass_g,
                     "mass",
                 )
@@ -208,7 +210,7 @@ def run(request: dict, call: Call) -> dict:
         note
         for made in demand.productions
         if made and made.weigh_out
-        for note in weigh_out_notes(made.weigh_out, call)
+        for note in weigh_out_notes(made.weigh_out, context)
     ]
     notes += [
         ("nothing_ordered", f"Nothing is ordered of {wire['id']}.")
@@ -229,11 +231,11 @@ def run(request: dict, call: Call) -> dict:
         cautions.append("allergen_contact")
     if any(order.target.kind == BAKED_PIECES for order in orders):
         cautions.append("net_weight")
-    return call.reply(
+    return context.reply(
         {
             "ingredients": [_write_ingredient(row, out) for row in demand.ingredients],
             "formulas": [
-                _write_production(wire, made, count, call)
+                _write_production(wire, made, count, context)
                 for wire, made, count in zip(wire_formulas, demand.productions, counts)
             ],
             "orders": [

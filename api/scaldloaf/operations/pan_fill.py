@@ -19,19 +19,21 @@ from scaldloaf.dough.pan import Pan, PanVolume
 from scaldloaf.dough.pan_fill import PanFill, fill_pan
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.volume import SHARE_VOLUME_THRESHOLD_PERCENT, WATER_VOLUME_CURVATURE
-from scaldloaf.operations.calibration import read_calibration
-from scaldloaf.operations.formulas import (
+from scaldloaf.operations.context import Context
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
+from scaldloaf.operations.operation import Example, Operation
+from scaldloaf.operations.schemas import pan_fill as schema
+from scaldloaf.operations.wire.calibration import read_calibration
+from scaldloaf.operations.wire.formulas import (
     check_size,
     formula_cautions,
     formula_notes,
     read_formula,
     write_formula,
 )
-from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
-from scaldloaf.operations.pans import pan_basis, read_pan_volume, show_pan
-from scaldloaf.operations.schemas import pan_fill as schema
+from scaldloaf.operations.wire.pans import pan_basis, read_pan_volume, show_pan
+from scaldloaf.operations.working.steps import Working, bracketed
 
 SAME_SHARE_POINTS = 0.05  # a formula's share may differ by rounding from the one wanted
 SAME_SIZE = 0.01  # so may a loaf's volume from the reference loaf's
@@ -49,21 +51,21 @@ _KNOWN_AT = {
 }
 
 
-def read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call) -> Bread:
+def read_bread(wire: dict, wanted: Wanted, fill_percent: float, context: Context) -> Bread:
     """The Bread of a request that its schema accepted, whichever of the five ways it is known."""
     if wire["kind"] in ("calibration", "prior"):
         _require_share(wanted)
     with located("bread", **_WANTED_AT, **_KNOWN_AT):
-        return _read_bread(wire, wanted, fill_percent, call)
+        return _read_bread(wire, wanted, fill_percent, context)
 
 
-def _read_bread(wire: dict, wanted: Wanted, fill_percent: float, call: Call) -> Bread:
+def _read_bread(wire: dict, wanted: Wanted, fill_percent: float, context: Context) -> Bread:
     known = Known(wire.get("scalded_share_percent"), wire.get("hydration_off_optimum_points", 0.0))
     match wire["kind"]:
         case "specific_volume":
             return bread_from_specific_volume(wire["specific_volume"], wanted, known)
         case "reference_loaf":
-            units = call.units
+            units = context.units
             return bread_from_reference_loaf(
                 units.from_wire(wire["dough_mass"], "mass"),
                 units.from_wire(wire["loaf_volume"], "volume"),
@@ -101,23 +103,23 @@ def read_wanted(request: dict, share_percent: float | None) -> Wanted:
     )
 
 
-def write_fill(pan_volume_cm3: float, filled: PanFill, bread: Bread, call: Call) -> dict:
+def write_fill(pan_volume_cm3: float, filled: PanFill, bread: Bread, context: Context) -> dict:
     """The filled pan on the wire."""
-    out = call.units.to_wire
+    out = context.units.to_wire
     return {
         "pan_volume": out(pan_volume_cm3, "volume"),
         "loaf_volume": out(filled.loaf_volume_cm3, "volume"),
-        "specific_volume": call.estimate(bread.specific_volume),
-        "bake_loss_percent": call.estimate(bread.bake_loss_percent),
-        "dough_mass": call.estimate(filled.dough_mass_g, "mass"),
-        "baked_mass": call.estimate(filled.baked_mass_g, "mass"),
-        "pan_ratio": call.estimate(filled.pan_ratio),
+        "specific_volume": context.estimate(bread.specific_volume),
+        "bake_loss_percent": context.estimate(bread.bake_loss_percent),
+        "dough_mass": context.estimate(filled.dough_mass_g, "mass"),
+        "baked_mass": context.estimate(filled.baked_mass_g, "mass"),
+        "pan_ratio": context.estimate(filled.pan_ratio),
     }
 
 
 def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) -> None:
     """The step that says what was known before the move."""
-    say, units = show.say, show.units
+    shown, units = show.format, show.units
     match wire["kind"]:
         case "reference_loaf":
             loaf = show.metric(units.from_wire(wire["loaf_volume"], "volume"), "volume")
@@ -126,7 +128,7 @@ def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) ->
         case "pan_ratio":
             show.step(
                 "Loaf volume per g of dough where the ratio was found",
-                f"{say(wire['pan_ratio'])} × {say(wire.get('fill_percent', fill_percent))} ÷ 100",
+                f"{shown(wire['pan_ratio'])} × {shown(wire.get('fill_percent', fill_percent))} ÷ 100",
                 bread.start,
                 unit="cm³/g",
             )
@@ -136,35 +138,35 @@ def _show_start(show: Working, wire: dict, bread: Bread, fill_percent: float) ->
             logarithm = wire["calibration"]["log_specific_volume"]
             show.step(
                 "Specific volume without scald, from your trials",
-                f"e^({say(logarithm)})",
+                f"e^({shown(logarithm)})",
                 bread.start,
                 unit="cm³/g",
             )
         case _:
             show.step(
                 "Specific volume without scald, of other bakers' loaves",
-                f"{say(SPECIFIC_VOLUME_PRIOR.value)} cm³/g",
+                f"{shown(SPECIFIC_VOLUME_PRIOR.value)} cm³/g",
                 bread.start,
                 unit="cm³/g",
             )
 
 
 def _show_factors(show: Working, wire: dict, bread: Bread, wanted: Wanted) -> None:
-    say = show.say
-    loss, threshold = bracketed(say(bread.share_volume_loss)), say(SHARE_VOLUME_THRESHOLD_PERCENT)
+    shown = show.format
+    loss, threshold = bracketed(shown(bread.share_volume_loss)), shown(SHARE_VOLUME_THRESHOLD_PERCENT)
 
     def factor(label: str, share: float, value: float) -> None:
         over = share - SHARE_VOLUME_THRESHOLD_PERCENT
         show.step(
             label,
-            f"1 − {loss} × ({say(share)} − {threshold}) ÷ 100"
+            f"1 − {loss} × ({shown(share)} − {threshold}) ÷ 100"
             if over > 0
-            else f"1, as {say(share)} % is not above {threshold} %",
+            else f"1, as {shown(share)} % is not above {threshold} %",
             value,
         )
 
     def water(label: str, points: float, value: float) -> None:
-        show.step(label, f"1 − {say(WATER_VOLUME_CURVATURE.value)} × ({say(points)} ÷ 100)²", value)
+        show.step(label, f"1 − {shown(WATER_VOLUME_CURVATURE.value)} × ({shown(points)} ÷ 100)²", value)
 
     if bread.share_factor != bread.start_share_factor or wire["kind"] in ("calibration", "prior"):
         factor("Volume factor at the wanted share", bread.share_percent or 0.0, bread.share_factor)
@@ -182,24 +184,24 @@ def _show_factors(show: Working, wire: dict, bread: Bread, wanted: Wanted) -> No
 
 
 def _show_bread(show: Working, wire: dict, bread: Bread, wanted: Wanted, fill_percent: float) -> None:
-    say = show.say
+    shown = show.format
     _show_start(show, wire, bread, fill_percent)
     _show_factors(show, wire, bread, wanted)
-    kept = f"(1 − {say(bread.bake_loss_percent.best)} ÷ 100)"
-    expression = say(bread.start)
+    kept = f"(1 − {shown(bread.bake_loss_percent.best)} ÷ 100)"
+    expression = shown(bread.start)
     if bread.share_factor != bread.start_share_factor:
-        expression += f" × {say(bread.share_factor)}"
+        expression += f" × {shown(bread.share_factor)}"
         if bread.start_share_factor != 1:
-            expression += f" ÷ {say(bread.start_share_factor)}"
+            expression += f" ÷ {shown(bread.start_share_factor)}"
     if bread.water_factor != bread.start_water_factor:
-        expression += f" × {say(bread.water_factor)} ÷ {say(bread.start_water_factor)}"
+        expression += f" × {shown(bread.water_factor)} ÷ {shown(bread.start_water_factor)}"
     if bread.start_is_per_dough:
         before = bread.start_bake_loss_percent
-        expression += f" ÷ (1 − {say(bread.bake_loss_percent.best if before is None else before)} ÷ 100)"
+        expression += f" ÷ (1 − {shown(bread.bake_loss_percent.best if before is None else before)} ÷ 100)"
     show.step("Specific volume of the bread wanted", expression, bread.specific_volume.best, unit="cm³/g")
     show.step(
         "Loaf volume per g of dough",
-        f"{say(bread.specific_volume.best)} × {kept}",
+        f"{shown(bread.specific_volume.best)} × {kept}",
         bread.loaf_per_dough.best,
         unit="cm³/g",
     )
@@ -212,7 +214,7 @@ def _show_doubt(show: Working, bread: Bread, filled: PanFill) -> None:
         return 100 * (exp(half) - 1)
 
     causes = " + ".join(
-        f"ln(1 + {show.say(percent(doubt.down))} %)² ({doubt.cause})" for doubt in bread.doubts
+        f"ln(1 + {show.format(percent(doubt.down))} %)² ({doubt.cause})" for doubt in bread.doubts
     )
     show.step(
         "How much more dough it may take",
@@ -233,11 +235,11 @@ def show_fill(
     filled: PanFill,
 ) -> None:
     """The steps from the pan and what is known of the bread (``wire``, as in the request) to the dough."""
-    say = show.say
+    shown = show.format
     show_pan(show, pan, held)
     show.step(
         "Loaf volume",
-        f"{say(held.volume_cm3, 'volume')} × {say(fill_percent)} ÷ 100",
+        f"{shown(held.volume_cm3, 'volume')} × {shown(fill_percent)} ÷ 100",
         filled.loaf_volume_cm3,
         "volume",
     )
@@ -246,7 +248,7 @@ def show_fill(
     show.step(
         "Dough for one pan",
         show.ending(
-            f"{show.metric(filled.loaf_volume_cm3, 'volume')} ÷ {say(bread.loaf_per_dough.best)} cm³/g",
+            f"{show.metric(filled.loaf_volume_cm3, 'volume')} ÷ {shown(bread.loaf_per_dough.best)} cm³/g",
             dough,
             "mass",
         ),
@@ -255,7 +257,7 @@ def show_fill(
     )
     show.step(
         "Pan ratio",
-        f"{say(bread.loaf_per_dough.best)} × 100 ÷ {say(fill_percent)}",
+        f"{shown(bread.loaf_per_dough.best)} × 100 ÷ {shown(fill_percent)}",
         filled.pan_ratio.best,
         unit="cm³/g",
     )
@@ -267,33 +269,36 @@ def percent_above(estimate) -> float:
     return 100 * (estimate.high / estimate.best - 1)
 
 
-def run(request: dict, call: Call) -> dict:
+def run(request: dict, context: Context) -> dict:
     request = schema.PanFillRequest.filled(request)
-    pan, held = read_pan_volume(request["pan"], call)
-    formula = read_formula(request["formula"], call) if "formula" in request else None
+    pan, held = read_pan_volume(request["pan"], context)
+    formula = read_formula(request["formula"], context) if "formula" in request else None
     seen = break_down(formula) if formula else None
     fill_percent = request["fill_percent"]
     wanted = read_wanted(request, seen.scalded_share_percent if seen else None)
     known = schema.KnownBread.filled(request["bread"])
-    bread = read_bread(known, wanted, fill_percent, call)
+    bread = read_bread(known, wanted, fill_percent, context)
     filled = fill_pan(held.volume_cm3, fill_percent, bread)
     pans = request["pans"]
     total = filled.dough_mass_g.map(lambda mass: mass * pans)
 
     answer = {
-        **write_fill(held.volume_cm3, filled, bread, call),
+        **write_fill(held.volume_cm3, filled, bread, context),
         "pans": pans,
-        "total_dough_mass": call.estimate(total, "mass"),
+        "total_dough_mass": context.estimate(total, "mass"),
         "scalded_share_percent": bread.share_percent,
     }
     notes = [*held.notes, *bread.notes]
     if known["kind"] == "reference_loaf":
-        reference = call.units.from_wire(known["dough_mass"], "mass")
+        reference = context.units.from_wire(known["dough_mass"], "mass")
         answer["against_reference_loaf"] = {
-            "dough_mass": call.estimate(filled.dough_mass_g.map(lambda mass: mass - reference), "mass"),
-            "percent": call.estimate(filled.dough_mass_g.map(lambda mass: 100 * (mass / reference - 1))),
+            "dough_mass": context.estimate(filled.dough_mass_g.map(lambda mass: mass - reference), "mass"),
+            "percent": context.estimate(filled.dough_mass_g.map(lambda mass: 100 * (mass / reference - 1))),
         }
-        if abs(filled.loaf_volume_cm3 / call.units.from_wire(known["loaf_volume"], "volume") - 1) > SAME_SIZE:
+        if (
+            abs(filled.loaf_volume_cm3 / context.units.from_wire(known["loaf_volume"], "volume") - 1)
+            > SAME_SIZE
+        ):
             notes.append(
                 (
                     "another_loaf_size",
@@ -305,8 +310,8 @@ def run(request: dict, call: Call) -> dict:
     if formula:
         factor = total.best / seen.dough_mass_g
         filling = scaled(formula, factor)
-        check_size(filling, total.best, call, "pans", pans)
-        answer["formula"] = write_formula(filling, call)
+        check_size(filling, total.best, context, "pans", pans)
+        answer["formula"] = write_formula(filling, context)
         cautions = [*formula_cautions(formula), *cautions]
         notes += formula_notes(request["formula"], seen)
         if abs(seen.scalded_share_percent - wanted.share_percent) > SAME_SHARE_POINTS:
@@ -320,18 +325,23 @@ def run(request: dict, call: Call) -> dict:
             )
 
     def working(show: Working) -> None:
-        say = show.say
+        shown = show.format
         show_fill(show, pan, held, fill_percent, known, bread, wanted, filled)
         if pans > 1:
             show.step(
-                "Dough for all pans", f"{pans} × {say(filled.dough_mass_g.best, 'mass')}", total.best, "mass"
+                "Dough for all pans",
+                f"{pans} × {shown(filled.dough_mass_g.best, 'mass')}",
+                total.best,
+                "mass",
             )
         if formula:
             show.step(
-                "Formula times", f"{say(total.best, 'mass')} ÷ {say(seen.dough_mass_g, 'mass')}", factor
+                "Formula times", f"{shown(total.best, 'mass')} ÷ {shown(seen.dough_mass_g, 'mass')}", factor
             )
 
-    return call.reply(answer, working, basis=(*pan_basis(pan), *bread.basis), cautions=cautions, notes=notes)
+    return context.reply(
+        answer, working, basis=(*pan_basis(pan), *bread.basis), cautions=cautions, notes=notes
+    )
 
 
 PAN_FILL = Operation(

@@ -12,9 +12,11 @@ from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
 from scaldloaf.importing.recipe_lines import MOST_LINES, read_lines
 from scaldloaf.importing.sections import OUTSIDE
 from scaldloaf.importing.text import printable, split_lines
-from scaldloaf.operations.formulas import formula_cautions, write_formula
-from scaldloaf.operations.operation import Call, Example, Operation, Working
+from scaldloaf.operations.context import Context
+from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import recipe_import as schema
+from scaldloaf.operations.wire.formulas import formula_cautions, write_formula
+from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import INGREDIENTS
 
 INPUTS = ("recipe", "text", "lines")
@@ -27,11 +29,11 @@ WORDS = {
 }
 
 
-def run(request: dict, call: Call) -> dict:
+def run(request: dict, context: Context) -> dict:
     request = schema.RecipeImportRequest.filled(request)
     name, lines, recipes = _source(request)
     readings = read_lines(
-        lines, _choices(request, call), _chosen(request), schema.DECIMAL_COMMA[request["decimal_comma"]]
+        lines, _choices(request, context), _chosen(request), schema.DECIMAL_COMMA[request["decimal_comma"]]
     )
     used = [reading for reading in readings if reading.in_formula]
     formula = _formula(used, name)
@@ -47,12 +49,12 @@ def run(request: dict, call: Call) -> dict:
                 "mass",
             )
 
-    return call.reply(
+    return context.reply(
         {
-            "formula": write_formula(formula, call) if formula else None,
+            "formula": write_formula(formula, context) if formula else None,
             "name": name,
             "recipes": [recipe.name for recipe in recipes],
-            "lines": [_write(reading, call, formula is not None) for reading in readings],
+            "lines": [_write(reading, context, formula is not None) for reading in readings],
             "counts": {level: counts[level] for level in LEVELS},
         },
         working,
@@ -112,9 +114,9 @@ def _chosen_recipe(recipes: list[FoundRecipe], number: int) -> FoundRecipe:
     return recipes[number - 1]
 
 
-def _choices(request: dict, call: Call) -> Choices:
-    alone = call.units.from_wire(1.0, "mass") if request["number_alone"] == "mass" else None
-    egg = call.units.from_wire(request["egg_mass"], "mass") if "egg_mass" in request else None
+def _choices(request: dict, context: Context) -> Choices:
+    alone = context.units.from_wire(1.0, "mass") if request["number_alone"] == "mass" else None
+    egg = context.units.from_wire(request["egg_mass"], "mass") if "egg_mass" in request else None
     return Choices(request.get("cup"), request.get("egg_size"), egg, alone)
 
 
@@ -134,7 +136,7 @@ def _formula(used: list[Reading], name: str) -> Formula | None:
     )
 
 
-def _write(reading: Reading, call: Call, has_formula: bool) -> dict:
+def _write(reading: Reading, context: Context, has_formula: bool) -> dict:
     return {
         "line": reading.line,
         "text": reading.text,
@@ -142,7 +144,7 @@ def _write(reading: Reading, call: Call, has_formula: bool) -> dict:
         "read_as": reading.read_as,
         "part": reading.part,
         "ingredient": reading.ingredient.name if reading.ingredient else None,
-        "mass": call.estimate(reading.mass, "mass") if reading.mass else None,
+        "mass": context.estimate(reading.mass, "mass") if reading.mass else None,
         "sure": reading.sure,
         "why": printable(reading.why, 1000),
         "alternatives": list(reading.alternatives),

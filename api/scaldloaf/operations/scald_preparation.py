@@ -9,17 +9,19 @@ from scaldloaf.dough.heat_balance import BEST_HEATS, Matter
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.temperature import require_liquid_temperature, require_part_temperature
 from scaldloaf.dough.timetable import Task, Timed, timetable
-from scaldloaf.operations.formulas import (
+from scaldloaf.operations.context import Context
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import located
+from scaldloaf.operations.operation import Example, Operation
+from scaldloaf.operations.schemas import scald_preparation as schema
+from scaldloaf.operations.wire.formulas import (
     formula_cautions,
     formula_notes,
     read_formula,
     read_ingredient,
     write_allergens,
 )
-from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed
-from scaldloaf.operations.schemas import scald_preparation as schema
+from scaldloaf.operations.working.steps import Working, bracketed
 
 _KEPT = (
     "only_when_kept",
@@ -62,10 +64,10 @@ def timetable_notes(ready_at: str | None) -> list[tuple[str, str]]:
     return [] if ready_at is None else [_CLOCKS]
 
 
-def _read_formula(wire: dict, call: Call) -> Formula:
+def _read_formula(wire: dict, context: Context) -> Formula:
     """The formula that holds the scald: the request's, or one made of flour and liquid."""
     if wire["kind"] == "formula":
-        return read_formula(wire["formula"], call)
+        return read_formula(wire["formula"], context)
     lines, usual = [], schema.ScaldPreparationScaldMasses.defaults
     wire = schema.ScaldPreparationScaldMasses.filled(wire)
     for field, wanted in (("flour", "is_flour"), ("liquid", "is_liquid")):
@@ -80,7 +82,7 @@ def _read_formula(wire: dict, call: Call) -> Formula:
                 given=name,
                 nearest=usual[field],
             )
-        lines.append(Line(ingredient, call.units.from_wire(wire[f"{field}_mass"], "mass"), SCALD))
+        lines.append(Line(ingredient, context.units.from_wire(wire[f"{field}_mass"], "mass"), SCALD))
     return Formula(tuple(lines))
 
 
@@ -93,8 +95,10 @@ class _Poured:
     room_c: float
 
 
-def _heated(method: dict, formula: Formula, call: Call) -> tuple[dough.Scald, dough.Heated, _Poured | None]:
-    from_wire = call.units.from_wire
+def _heated(
+    method: dict, formula: Formula, context: Context
+) -> tuple[dough.Scald, dough.Heated, _Poured | None]:
+    from_wire = context.units.from_wire
     if method["kind"] == "cooked":
         core = from_wire(method["core_temperature"], "temperature")
         require_liquid_temperature(core, "method.core_temperature")
@@ -109,10 +113,10 @@ def _heated(method: dict, formula: Formula, call: Call) -> tuple[dough.Scald, do
     return scald, dough.pour_over(scald, liquid, room), _Poured(flour, liquid, room)
 
 
-def _read_cooling(wire: dict | None, call: Call) -> tuple[tuple | None, float | None]:
+def _read_cooling(wire: dict | None, context: Context) -> tuple[tuple | None, float | None]:
     if wire is None:
         return None, None
-    from_wire = call.units.from_wire
+    from_wire = context.units.from_wire
     surroundings = from_wire(wire["surroundings_temperature"], "temperature")
     require_part_temperature(surroundings, "cooling.surroundings_temperature")
     readings = []
@@ -192,14 +196,14 @@ def _notes(method: dict, heated: dough.Heated, topped, steps, holding: dict | No
 
 def _bare(show: Working, value_c: float) -> str:
     """A temperature in the request's scale, without the unit, for the middle of an expression."""
-    return bracketed(show.say(show.units.to_wire(value_c, "temperature")))
+    return bracketed(show.format(show.units.to_wire(value_c, "temperature")))
 
 
 def _show_capacity(show: Working, label: str, matters: Iterable[Matter]) -> None:
     """The heat that warms something by a degree, from what it is made of."""
     matters = list(matters)
     parts = [
-        f"{show.say(mass)} g of {kind.replace('_', ' ')} × {show.say(BEST_HEATS[kind])}"
+        f"{show.format(mass)} g of {kind.replace('_', ' ')} × {show.format(BEST_HEATS[kind])}"
         for matter in matters
         for kind, mass in matter.shares.items()
     ]
@@ -212,7 +216,7 @@ def _show_capacity(show: Working, label: str, matters: Iterable[Matter]) -> None
 
 
 def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured: _Poured) -> None:
-    say = show.say
+    shown = show.format
     solids = [part.matter for part in scald.solids]
     giving = scald.liquid.heat_capacity_j_per_k(BEST_HEATS)
     taking = sum(matter.heat_capacity_j_per_k(BEST_HEATS) for matter in solids)
@@ -223,12 +227,12 @@ def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured
     _show_capacity(show, "Heat that warms the flour by 1 K", solids)
     show.step(
         "Scald with no heat lost",
-        f"({say(giving)} × {liquid} + {say(taking)} × {flour}) ÷ ({say(giving)} + {say(taking)})",
+        f"({shown(giving)} × {liquid} + {shown(taking)} × {flour}) ÷ ({shown(giving)} + {shown(taking)})",
         heated.ideal_c,
         "temperature",
     )
     loss, excess = (
-        say(show.units.to_wire(value, "temperature_difference"))
+        shown(show.units.to_wire(value, "temperature_difference"))
         for value in (dough.SCALD_LOSS_DEGC.value, dough.SCALD_LOSS_EXCESS_DEGC)
     )
     over_c = heated.ideal_c - poured.room_c
@@ -249,7 +253,7 @@ def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured
     else:
         expression = f"({core} − {room} × {loss} ÷ {excess}) ÷ (1 − {loss} ÷ {excess})"
     show.step(
-        f"For {say(dough.GELATINISATION_END_DEGC, 'temperature')} in the bowl, with no heat lost",
+        f"For {shown(dough.GELATINISATION_END_DEGC, 'temperature')} in the bowl, with no heat lost",
         expression,
         heated.ideal_c_needed,
         "temperature",
@@ -257,23 +261,23 @@ def _show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured
     if heated.liquid_c_needed is not None:
         show.step(
             "Liquid that would just do",
-            f"{wanted} + {say(taking)} × ({wanted} − {flour}) ÷ {say(giving)}",
+            f"{wanted} + {shown(taking)} × ({wanted} − {flour}) ÷ {shown(giving)}",
             heated.liquid_c_needed,
             "temperature",
         )
     if heated.ratio_needed is not None:
         show.step(
             "Ratio that would just do",
-            f"{say(scald.liquid_ratio)} × {say(taking)} × ({wanted} − {flour}) ÷ ({say(giving)} × "
+            f"{shown(scald.liquid_ratio)} × {shown(taking)} × ({wanted} − {flour}) ÷ ({shown(giving)} × "
             f"({liquid} − {wanted}))",
             heated.ratio_needed,
         )
 
 
 def _show_top_up(show: Working, weighed: dict, topped: dough.TopUp) -> None:
-    target, measured = show.say(topped.target_g, "mass"), show.say(topped.measured_g, "mass")
+    target, measured = show.format(topped.target_g, "mass"), show.format(topped.measured_g, "mass")
     if weighed["container_mass"]:
-        gross, container = show.say(weighed["mass"]), show.say(weighed["container_mass"])
+        gross, container = show.format(weighed["mass"]), show.format(weighed["container_mass"])
         show.step("Left, without the pan", f"{gross} − {container}", topped.measured_g, "mass")
     if topped.still_to_evaporate_g:
         show.step(
@@ -290,7 +294,7 @@ def _show_cooling(
     surroundings_c: float,
     steps: Iterable[dough.CoolingStep],
 ) -> None:
-    say, air = show.say, _bare(show, surroundings_c)
+    shown, air = show.format, _bare(show, surroundings_c)
     rate = dough.cooling_rate_per_hour(first, second, surroundings_c)
 
     def fall(from_c: float, to_c: float) -> str:
@@ -298,16 +302,16 @@ def _show_cooling(
 
     show.step(
         "Pace of cooling, by the two readings",
-        f"{fall(first.temperature_c, second.temperature_c)} × 60 ÷ ({say(second.minutes)} − "
-        f"{say(first.minutes)})",
+        f"{fall(first.temperature_c, second.temperature_c)} × 60 ÷ ({shown(second.minutes)} − "
+        f"{shown(first.minutes)})",
         rate,
         unit="per h",
     )
     for step in steps:
         if step.hours is not None:
             show.step(
-                f"Cooling from {say(step.from_c, 'temperature')} to {say(step.to_c, 'temperature')}",
-                f"{fall(step.from_c, step.to_c)} ÷ {say(rate)}",
+                f"Cooling from {shown(step.from_c, 'temperature')} to {shown(step.to_c, 'temperature')}",
+                f"{fall(step.from_c, step.to_c)} ÷ {shown(rate)}",
                 step.hours.best,
                 unit="h",
             )
@@ -316,10 +320,10 @@ def _show_cooling(
 # ---- The answer ----------------------------------------------------------------------------------
 
 
-def run(request: dict, call: Call) -> dict:
-    from_wire, out = call.units.from_wire, call.units.to_wire
-    formula = _read_formula(request["scald"], call)
-    scald, heated, poured = _heated(request["method"], formula, call)
+def run(request: dict, context: Context) -> dict:
+    from_wire, out = context.units.from_wire, context.units.to_wire
+    formula = _read_formula(request["scald"], context)
+    scald, heated, poured = _heated(request["method"], formula, context)
     topped = None
     if "weighed" in request:
         weighed = schema.WeighedScald.filled(request["weighed"])
@@ -327,7 +331,7 @@ def run(request: dict, call: Call) -> dict:
             topped = dough.top_up(
                 scald, from_wire(weighed["mass"], "mass"), from_wire(weighed["container_mass"], "mass")
             )
-    readings, surroundings_c = _read_cooling(request.get("cooling"), call)
+    readings, surroundings_c = _read_cooling(request.get("cooling"), context)
     with located("cooling", surroundings="cooling.surroundings_temperature"):
         steps = dough.cooling_steps(readings, surroundings_c)
     holding = None
@@ -363,12 +367,12 @@ def run(request: dict, call: Call) -> dict:
         if timed:
             show.step(
                 "Total time",
-                " + ".join(show.say(each.minutes) for each in timed),
+                " + ".join(show.format(each.minutes) for each in timed),
                 timed[0].starts_minutes_before,
                 unit="min",
             )
 
-    return call.reply(
+    return context.reply(
         {
             "scald": {
                 "flour": out(scald.flour_g, "mass"),
@@ -377,7 +381,7 @@ def run(request: dict, call: Call) -> dict:
                 "liquid_ratio": scald.liquid_ratio,
                 "moisture_percent": 100 * scald.water_g / scald.put_in_g,
             },
-            "core_temperature": call.estimate(heated.core, "temperature"),
+            "core_temperature": context.estimate(heated.core, "temperature"),
             "ideal_temperature": maybe(heated.ideal_c, "temperature"),
             "gelatinisation": {
                 "assessment": heated.assessment,
@@ -401,7 +405,7 @@ def run(request: dict, call: Call) -> dict:
                     "to_temperature": out(step.to_c, "temperature"),
                     "allowed_hours": step.allowed_hours,
                     "assessment": step.assessment,
-                    **({} if step.hours is None else {"hours": call.estimate(step.hours)}),
+                    **({} if step.hours is None else {"hours": context.estimate(step.hours)}),
                 }
                 for step in steps
             ],
@@ -425,7 +429,7 @@ SCALD_PREPARATION = Operation(
     "bread must be out.",
     request=schema.ScaldPreparationRequest,
     run=run,
-    pointers={"formula": "/scald/formula"},
+    pointers={"formula": "scald.formula"},
     examples=(
         Example(
             "boiling_water",

@@ -6,10 +6,12 @@ from scaldloaf.dough import limits, sugar, sugar_course, yeast
 from scaldloaf.dough.formula import YEAST_INSTANT_PER_COMPRESSED, Formula
 from scaldloaf.dough.sugar import SugarBudget, sugar_budget
 from scaldloaf.dough.sugar_stages import Stage
-from scaldloaf.operations.formulas import formula_cautions, formula_notes, read_formula
+from scaldloaf.operations.context import Context
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.operation import Call, Example, Operation, Working, plain, straight_between
+from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import sugar_budget as schema
+from scaldloaf.operations.wire.formulas import formula_cautions, formula_notes, read_formula
+from scaldloaf.operations.working.steps import Working, format_number, straight_between
 from scaldloaf.reference import coefficient
 
 PERISHABLE = {"milk", "egg"}
@@ -43,28 +45,28 @@ BASIS = tuple(
 )
 
 
-def read_stages(wire: list[dict], call: Call) -> list[Stage]:
-    from_wire = call.units.from_wire
+def read_stages(wire: list[dict], context: Context) -> list[Stage]:
+    from_wire = context.units.from_wire
     return [
         Stage(stage["name"], stage["minutes"], from_wire(stage["temperature"], "temperature"))
         for stage in map(schema.Stage.filled, wire)
     ]
 
 
-def read_budget(request: dict, formula: Formula, call: Call) -> SugarBudget:
+def read_budget(request: dict, formula: Formula, context: Context) -> SugarBudget:
     """The budget of a formula by the stages and options of a filled request."""
     return sugar_budget(
         formula,
-        read_stages(request["stages"], call),
+        read_stages(request["stages"], context),
         request["yeast_tolerance"],
         request["damaged_starch_percent"],
         request["bake_loss_percent"],
     )
 
 
-def write_budget(budget: SugarBudget, call: Call) -> dict:
+def write_budget(budget: SugarBudget, context: Context) -> dict:
     """The budget on the wire: the fields of its own in a reply."""
-    estimate = call.estimate
+    estimate = context.estimate
     return {
         "assessment": budget.assessment,
         "timeline": [
@@ -97,7 +99,7 @@ def write_budget(budget: SugarBudget, call: Call) -> dict:
         "sweetness_percent": estimate(budget.sweetness_percent),
         "gas_volume": estimate(budget.gas_cm3, "volume"),
         "gas_per_100_g_flour": estimate(budget.gas_cm3_per_100_g_flour),
-        "bread_mass": call.units.to_wire(budget.bread_mass_g, "mass"),
+        "bread_mass": context.units.to_wire(budget.bread_mass_g, "mass"),
         "compressed_yeast_percent": budget.compressed_yeast_percent,
         "osmotic_pressure_atm": budget.osmotic_pressure_atm,
         "yeast_rate": budget.brake,
@@ -111,12 +113,12 @@ def budget_cautions(formula: Formula) -> list[str]:
     return [*(["perishable_dough"] if perishable else []), "no_nutrition_claim"]
 
 
-def budget_notes(budget: SugarBudget, yeast_tolerance: str, call: Call) -> list[tuple[str, str]]:
+def budget_notes(budget: SugarBudget, yeast_tolerance: str, context: Context) -> list[tuple[str, str]]:
     """What a reader of the budget should know: where it extrapolates, where the yeast runs short."""
-    say = Working(call.units).say
+    shown = Working(context.units).format
 
     def degrees(value: float) -> str:
-        return say(value, "temperature")
+        return shown(value, "temperature")
 
     notes = [
         (
@@ -150,8 +152,8 @@ def budget_notes(budget: SugarBudget, yeast_tolerance: str, call: Call) -> list[
         notes.append(
             (
                 "pressure_extrapolated",
-                f"{plain(budget.osmotic_pressure_atm)} atm is above the "
-                f"{plain(yeast.HIGHEST_KNOWN_ATM)} atm to which published pressures go; the slowing is "
+                f"{format_number(budget.osmotic_pressure_atm)} atm is above the "
+                f"{format_number(yeast.HIGHEST_KNOWN_ATM)} atm to which published pressures go; the slowing is "
                 "drawn on.",
             )
         )
@@ -159,7 +161,7 @@ def budget_notes(budget: SugarBudget, yeast_tolerance: str, call: Call) -> list[
         notes.append(
             (
                 "share_extrapolated",
-                f"The scald's maltose was set at {plain(limits.SCALD_SHARE_LIMIT_PERCENT)} % scalded flour; "
+                f"The scald's maltose was set at {format_number(limits.SCALD_SHARE_LIMIT_PERCENT)} % scalded flour; "
                 "above that little raw flour is left to make it.",
             )
         )
@@ -168,14 +170,14 @@ def budget_notes(budget: SugarBudget, yeast_tolerance: str, call: Call) -> list[
 
 
 def _sugar_notes(budget: SugarBudget, yeast_tolerance: str) -> list[tuple[str, str]]:
-    notes, sugars = [], plain(budget.breakdown.sugar_percent)
+    notes, sugars = [], format_number(budget.breakdown.sugar_percent)
     if budget.sugar_tolerant_advised:
         notes.append(
             (
                 "sugar_tolerant_advised",
                 f"{sugars} % sugar slows ordinary yeast: above "
-                f"{plain(sugar.SUGAR_TOLERANT_ADVISED_PERCENT)} to "
-                f"{plain(coefficient('sugar_tolerant_advised_percent').high)} % a sugar-tolerant yeast "
+                f"{format_number(sugar.SUGAR_TOLERANT_ADVISED_PERCENT)} to "
+                f"{format_number(coefficient('sugar_tolerant_advised_percent').high)} % a sugar-tolerant yeast "
                 "works better.",
             )
         )
@@ -183,7 +185,7 @@ def _sugar_notes(budget: SugarBudget, yeast_tolerance: str) -> list[tuple[str, s
         notes.append(
             (
                 "sugar_slows_yeast",
-                f"From about {plain(sugar.SUGAR_NOTE_PERCENT)} % sugar ordinary yeast begins to slow; "
+                f"From about {format_number(sugar.SUGAR_NOTE_PERCENT)} % sugar ordinary yeast begins to slow; "
                 f"here there is {sugars} %.",
             )
         )
@@ -214,12 +216,14 @@ def show_budget(
     bake_loss_percent: float,
 ) -> None:
     """The steps, to be redone by hand."""
-    say, seen = show.say, budget.breakdown
+    shown, seen = show.format, budget.breakdown
     hexose, flour = "% of flour, as hexose", "% of flour"
     if budget.compressed_yeast_percent > 0:
         _show_yeast(show, budget, yeast_tolerance)
-        sucrose = f"({say(seen.sucrose_percent)} + {say(sugar.FLOUR['sucrose_glucofructan'])} of the flour)"
-        split = f" + {sucrose} × {say(yeast.HEXOSE_PER_SUCROSE)} ÷ 2"
+        sucrose = (
+            f"({shown(seen.sucrose_percent)} + {shown(sugar.FLOUR['sucrose_glucofructan'])} of the flour)"
+        )
+        split = f" + {sucrose} × {shown(yeast.HEXOSE_PER_SUCROSE)} ÷ 2"
     else:
         split = ""
     for name, own, start in (
@@ -228,69 +232,73 @@ def show_budget(
     ):
         show.step(
             f"{name.capitalize()} at the start",
-            f"{say(own)} + {say(sugar.FLOUR[name])} of the flour{split}",
+            f"{shown(own)} + {shown(sugar.FLOUR[name])} of the flour{split}",
             start,
             unit=flour,
         )
     show.step(
         "Maltose at the start",
-        f"({say(seen.maltose_percent)} + {say(sugar.FLOUR['maltose'])} of the flour) × "
-        f"{say(sugar_course.HEXOSE_PER_MALTOSE)}",
+        f"({shown(seen.maltose_percent)} + {shown(sugar.FLOUR['maltose'])} of the flour) × "
+        f"{shown(sugar_course.HEXOSE_PER_MALTOSE)}",
         budget.start.maltose,
         unit=hexose,
     )
-    hours = say(budget.hours)
+    hours = shown(budget.hours)
     made = (
-        f"{say(sugar_course.AMYLASE_MALTOSE_PERCENT)} × {say(damaged_starch_percent)} ÷ "
-        f"{say(sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT)} × (1 − e^(−{say(sugar_course.AMYLASE_RATE_PER_HOUR)} × {hours}))"
+        f"{shown(sugar_course.AMYLASE_MALTOSE_PERCENT)} × {shown(damaged_starch_percent)} ÷ "
+        f"{shown(sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT)} × (1 − e^(−{shown(sugar_course.AMYLASE_RATE_PER_HOUR)} × {hours}))"
     )
     if seen.scalded_share_percent:
         made += (
-            f" + {say(sugar_course.SCALD_MALTOSE_PER_FLOUR_PERCENT)} × {say(seen.scalded_share_percent)} ÷ 100"
-            f" × (1 − e^(−{say(sugar_course.SCALD_AMYLASE_RATE_PER_HOUR)} × {hours}))"
+            f" + {shown(sugar_course.SCALD_MALTOSE_PER_FLOUR_PERCENT)} × {shown(seen.scalded_share_percent)} ÷ 100"
+            f" × (1 − e^(−{shown(sugar_course.SCALD_AMYLASE_RATE_PER_HOUR)} × {hours}))"
         )
     made_hexose = budget.enzymes.made(budget.hours)
     show.step(
         "Maltose the enzymes make",
-        f"({made}) × {say(sugar_course.HEXOSE_PER_MALTOSE)}",
+        f"({made}) × {shown(sugar_course.HEXOSE_PER_MALTOSE)}",
         made_hexose,
         unit=hexose,
     )
     if budget.compressed_yeast_percent > 0:
         _show_stages(show, budget)
     used = budget.used_percent.best
-    show.step("Sugar used", " + ".join(say(fed.used_percent) for fed in budget.stages), used, unit=hexose)
+    show.step("Sugar used", " + ".join(shown(fed.used_percent) for fed in budget.stages), used, unit=hexose)
     left = budget.start.total + made_hexose - used
     show.step(
-        "Sugar left", f"{say(budget.start.total)} + {say(made_hexose)} − {say(used)}", left, unit=hexose
+        "Sugar left", f"{shown(budget.start.total)} + {shown(made_hexose)} − {shown(used)}", left, unit=hexose
     )
     show.step(
         "Baked mass",
-        f"{say(seen.dough_mass_g, 'mass')} × (1 − {say(bake_loss_percent)} ÷ 100)",
+        f"{shown(seen.dough_mass_g, 'mass')} × (1 − {shown(bake_loss_percent)} ÷ 100)",
         budget.bread_mass_g,
         "mass",
     )
-    to_bread = f"× {say(seen.flour_g, 'mass')} ÷ {say(budget.bread_mass_g, 'mass')}"
+    to_bread = f"× {shown(seen.flour_g, 'mass')} ÷ {shown(budget.bread_mass_g, 'mass')}"
     residual = {name: part.percent_of_flour.best for name, part in budget.residual.items()}
-    parts = " + ".join(f"{name} {say(part)}" for name, part in residual.items() if name != "total")
+    parts = " + ".join(f"{name} {shown(part)}" for name, part in residual.items() if name != "total")
     show.step(
         "Sugars in the bread",
         f"({parts}) {to_bread}",
         budget.residual["total"].percent_of_bread.best,
         unit="% of bread",
     )
-    weighed = " + ".join(f"{say(residual[name])} × {say(row.value)}" for name, row in sugar.SWEETNESS.items())
+    weighed = " + ".join(
+        f"{shown(residual[name])} × {shown(row.value)}" for name, row in sugar.SWEETNESS.items()
+    )
     show.step(
         "Sweetness of the bread, as sucrose",
         f"({weighed}) {to_bread}",
         budget.sweetness_percent.best,
         unit="% of bread",
     )
-    gas, per_hexose = budget.gas_cm3.best, say(sugar.CO2_VOLUME_30C_ML_PER_G_HEXOSE)
+    gas, per_hexose = budget.gas_cm3.best, shown(sugar.CO2_VOLUME_30C_ML_PER_G_HEXOSE)
     show.step(
-        f"Gas at {say(sugar.GAS_DEGC, 'temperature')}",
+        f"Gas at {shown(sugar.GAS_DEGC, 'temperature')}",
         show.ending(
-            f"{say(used)} ÷ 100 × {show.metric(seen.flour_g, 'mass')} × {per_hexose} cm³ per g", gas, "volume"
+            f"{shown(used)} ÷ 100 × {show.metric(seen.flour_g, 'mass')} × {per_hexose} cm³ per g",
+            gas,
+            "volume",
         ),
         gas,
         "volume",
@@ -298,26 +306,26 @@ def show_budget(
 
 
 def _show_yeast(show: Working, budget: SugarBudget, yeast_tolerance: str) -> None:
-    say, seen = show.say, budget.breakdown
+    shown, seen = show.format, budget.breakdown
     show.step(
         "Yeast as compressed yeast",
-        f"{say(seen.instant_yeast_percent)} as instant ÷ {say(YEAST_INSTANT_PER_COMPRESSED)}",
+        f"{shown(seen.instant_yeast_percent)} as instant ÷ {shown(YEAST_INSTANT_PER_COMPRESSED)}",
         budget.compressed_yeast_percent,
         unit="% of flour",
     )
     hexose = (
-        f"({say(seen.glucose_percent)} + {say(seen.fructose_percent)} + {say(seen.sucrose_percent)} × "
-        f"{say(yeast.HEXOSE_PER_SUCROSE)}) ÷ {say(yeast.MOLAR_MASS_HEXOSE_G)}"
+        f"({shown(seen.glucose_percent)} + {shown(seen.fructose_percent)} + {shown(seen.sucrose_percent)} × "
+        f"{shown(yeast.HEXOSE_PER_SUCROSE)}) ÷ {shown(yeast.MOLAR_MASS_HEXOSE_G)}"
     )
     double = (
-        f"({say(seen.maltose_percent)} + {say(seen.lactose_percent)}) ÷ "
-        f"{say(yeast.MOLAR_MASS_DISACCHARIDE_G)}"
+        f"({shown(seen.maltose_percent)} + {shown(seen.lactose_percent)}) ÷ "
+        f"{shown(yeast.MOLAR_MASS_DISACCHARIDE_G)}"
     )
-    salt = f"{say(yeast.SALT_PARTICLES)} × {say(seen.salt_percent)} ÷ {say(yeast.MOLAR_MASS_SALT_G)}"
+    salt = f"{shown(yeast.SALT_PARTICLES)} × {shown(seen.salt_percent)} ÷ {shown(yeast.MOLAR_MASS_SALT_G)}"
     show.step(
         "Osmotic pressure of the dough's water",
-        f"({hexose} + {double} + {salt}) × {say(yeast.GAS_CONSTANT_L_ATM_PER_MOL_K)} × {say(yeast.PRESSURE_K)} "
-        f"× 1000 ÷ {say(seen.hydration_percent)}",
+        f"({hexose} + {double} + {salt}) × {shown(yeast.GAS_CONSTANT_L_ATM_PER_MOL_K)} × {shown(yeast.PRESSURE_K)} "
+        f"× 1000 ÷ {shown(seen.hydration_percent)}",
         budget.osmotic_pressure_atm,
         unit="atm",
     )
@@ -334,49 +342,52 @@ def _slowed(pressure_atm: float, yeast_tolerance: str) -> str:
     points, floor = yeast.BRAKES[yeast_tolerance]
     first = points[0][0]
     if pressure_atm <= first:
-        return f"1, as {plain(pressure_atm)} atm is not above {plain(first)} atm"
+        return f"1, as {format_number(pressure_atm)} atm is not above {format_number(first)} atm"
     for start, end in pairwise(points):
         if pressure_atm <= end[0]:
             return straight_between(pressure_atm, start, end)
-    return f"the larger of {plain(floor)} and {straight_between(pressure_atm, *points[-2:])}"
+    return f"the larger of {format_number(floor)} and {straight_between(pressure_atm, *points[-2:])}"
 
 
 def _show_stages(show: Working, budget: SugarBudget) -> None:
-    say, hexose = show.say, "% of flour, as hexose"
+    shown, hexose = show.format, "% of flour, as hexose"
     for number, fed in enumerate(budget.stages, 1):
         name = fed.stage.name or f"stage {number}"
-        celsius = f"{say(fed.stage.temperature_c)} − {say(yeast.YEAST_UPTAKE_REFERENCE_DEGC)} in °C"
+        celsius = f"{shown(fed.stage.temperature_c)} − {shown(yeast.YEAST_UPTAKE_REFERENCE_DEGC)} in °C"
         show.step(
-            f"{name}: wanted in an hour at {say(fed.stage.temperature_c, 'temperature')}",
-            f"{say(yeast.YEAST_UPTAKE_G_PER_G_H)} × {say(budget.compressed_yeast_percent)} × "
-            f"{say(budget.brake)} × {say(yeast.YEAST_RATE_PER_DEGC)}^({celsius})",
+            f"{name}: wanted in an hour at {shown(fed.stage.temperature_c, 'temperature')}",
+            f"{shown(yeast.YEAST_UPTAKE_G_PER_G_H)} × {shown(budget.compressed_yeast_percent)} × "
+            f"{shown(budget.brake)} × {shown(yeast.YEAST_RATE_PER_DEGC)}^({celsius})",
             fed.demand_per_hour,
             unit=hexose,
         )
-        unmet = f" − {say(fed.unmet_percent)} not there" if fed.unmet_percent else ""
+        unmet = f" − {shown(fed.unmet_percent)} not there" if fed.unmet_percent else ""
         show.step(
             f"{name}: used",
-            f"{say(fed.demand_per_hour)} × {say(fed.stage.minutes)} min ÷ 60{unmet}",
+            f"{shown(fed.demand_per_hour)} × {shown(fed.stage.minutes)} min ÷ 60{unmet}",
             fed.used_percent,
             unit=hexose,
         )
 
 
-def run(request: dict, call: Call) -> dict:
+def run(request: dict, context: Context) -> dict:
     request = schema.SugarBudgetRequest.filled(request)
-    formula = read_formula(request["formula"], call)
-    budget = read_budget(request, formula, call)
+    formula = read_formula(request["formula"], context)
+    budget = read_budget(request, formula, context)
     tolerance = request["yeast_tolerance"]
 
     def working(show: Working) -> None:
         show_budget(show, budget, request["damaged_starch_percent"], tolerance, request["bake_loss_percent"])
 
-    return call.reply(
-        write_budget(budget, call),
+    return context.reply(
+        write_budget(budget, context),
         working,
         basis=BASIS,
         cautions=[*formula_cautions(formula), *budget_cautions(formula)],
-        notes=[*formula_notes(request["formula"], budget.breakdown), *budget_notes(budget, tolerance, call)],
+        notes=[
+            *formula_notes(request["formula"], budget.breakdown),
+            *budget_notes(budget, tolerance, context),
+        ],
     )
 
 

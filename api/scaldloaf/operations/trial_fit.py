@@ -50,12 +50,14 @@ from scaldloaf.dough.volume import (
     WATER_VOLUME_CURVATURE,
 )
 from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
-from scaldloaf.operations.calibration import write_calibration
+from scaldloaf.operations.context import Context
 from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Example, Operation, Working, bracketed, plain
+from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.pan_fill import show_fill, write_fill
-from scaldloaf.operations.pans import pan_basis, read_pan_volume, rim_expression
 from scaldloaf.operations.schemas import trial_fit as schema
+from scaldloaf.operations.wire.calibration import write_calibration
+from scaldloaf.operations.wire.pans import pan_basis, read_pan_volume, rim_expression
+from scaldloaf.operations.working.steps import Working, bracketed, format_number
 
 FULL_SLACK = 0.5  # percent of fill: a lidded pan this near to full may have been pressed
 SAME_SHARE = 2.5  # points: a trial this near to the wanted share has been there
@@ -84,8 +86,8 @@ class _Bake:
     held: PanVolume | None = None
 
 
-def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
-    at, from_wire = f"trials.{index}", call.units.from_wire
+def _read_bake(wire: dict, context: Context, index: int) -> _Bake:
+    at, from_wire = f"trials.{index}", context.units.from_wire
     given = [field for field in ("loaf_volume", "fill_percent", "crown_height") if field in wire]
     if len(given) > 1:
         raise Refusal(
@@ -111,7 +113,7 @@ def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
             f"{at}.pan", "missing", f"{field} says how the loaf stood in its pan, so the pan is needed"
         )
     else:
-        pan, held = read_pan_volume(wire["pan"], call, f"{at}.pan")
+        pan, held = read_pan_volume(wire["pan"], context, f"{at}.pan")
         volume = held.volume_cm3
         if field == "fill_percent":
             volume *= wire["fill_percent"] / 100
@@ -190,8 +192,8 @@ class _Next:
     filled: PanFill
 
 
-def _next_bake(want: dict, fit: TrialFit, call: Call) -> _Next:
-    pan, held = read_pan_volume(want["pan"], call, "want.pan")
+def _next_bake(want: dict, fit: TrialFit, context: Context) -> _Next:
+    pan, held = read_pan_volume(want["pan"], context, "want.pan")
     share, fill = want["scalded_share_percent"], want["fill_percent"]
     if share > SHARE_UPPER_BOUND_PERCENT:
         raise Refusal(
@@ -223,12 +225,12 @@ def _next_bake(want: dict, fit: TrialFit, call: Call) -> _Next:
     return _Next(pan, held, fill, wanted, hydration, optimum, bread, fill_pan(held.volume_cm3, fill, bread))
 
 
-def _write_next(ahead: _Next, call: Call) -> dict:
+def _write_next(ahead: _Next, context: Context) -> dict:
     return {
-        **write_fill(ahead.held.volume_cm3, ahead.filled, ahead.bread, call),
+        **write_fill(ahead.held.volume_cm3, ahead.filled, ahead.bread, context),
         "scalded_share_percent": ahead.wanted.share_percent,
         "hydration_percent": ahead.hydration_percent,
-        "optimum_hydration_percent": call.estimate(ahead.optimum) if ahead.optimum else None,
+        "optimum_hydration_percent": context.estimate(ahead.optimum) if ahead.optimum else None,
     }
 
 
@@ -239,7 +241,7 @@ def _write_lessons(found: Sequence[Lesson], fit: TrialFit) -> dict:
 
     def said(lesson: Lesson) -> str:
         water = hydration(lesson)
-        return f"{LESSONS[lesson.kind]} ({plain(round(lesson.share_percent, 1))} % share" + (
+        return f"{LESSONS[lesson.kind]} ({format_number(round(lesson.share_percent, 1))} % share" + (
             f", {water:.1f} % hydration)" if water is not None else ")"
         )
 
@@ -272,7 +274,7 @@ def _write_lessons(found: Sequence[Lesson], fit: TrialFit) -> dict:
     }
 
 
-def _write_proof(proof: ProofTime, share: float, call: Call) -> dict:
+def _write_proof(proof: ProofTime, share: float, context: Context) -> dict:
     bakes = f"{proof.trials} timed trial" + ("s" if proof.trials != 1 else "")
     match proof.rule:
         case "own_share":
@@ -291,7 +293,7 @@ def _write_proof(proof: ProofTime, share: float, call: Call) -> dict:
         case "too_wide":
             why = (
                 f"{bakes[0].upper()}{bakes[1:]} cannot tell: their shares lie too close together, or "
-                f"their times too far apart, to say anything at {plain(share)} %. Proof grows longer with "
+                f"their times too far apart, to say anything at {format_number(share)} %. Proof grows longer with "
                 "the scalded share; time a bake nearer to it."
             )
         case _:
@@ -303,7 +305,7 @@ def _write_proof(proof: ProofTime, share: float, call: Call) -> dict:
     return {
         "direction": "rises_with_share",
         "direction_evidence": "published",
-        "minutes": call.estimate(proof.minutes) if proof.minutes else None,
+        "minutes": context.estimate(proof.minutes) if proof.minutes else None,
         "why": why,
     }
 
@@ -346,14 +348,14 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
     elif "right_water" not in request:
         yield (
             "base_water_assumed",
-            f"The water at the lowest share, {plain(fit.base.hydration_percent)} % at "
-            f"{plain(fit.base.share_percent)} % scalded, is taken to be right. If you know better, say "
+            f"The water at the lowest share, {format_number(fit.base.hydration_percent)} % at "
+            f"{format_number(fit.base.share_percent)} % scalded, is taken to be right. If you know better, say "
             "which water is.",
         )
     if fit.base is not None and not fit.tells_water:
         yield (
             "water_slope_not_told",
-            f"No two trials of one share, other than {plain(fit.base.share_percent)} %, differ in water, "
+            f"No two trials of one share, other than {format_number(fit.base.share_percent)} %, differ in water, "
             "so how the optimum water moves with the share is still what is usual.",
         )
     unstated = [index for index, bake in enumerate(bakes) if bake.trial.hydration_percent is None]
@@ -436,7 +438,7 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
         if min(abs(bake.trial.share_percent - share) for bake in bakes) > SAME_SHARE:
             yield (
                 "no_trial_near",
-                f"No trial is near {plain(share)} % share yet; the first one there teaches most.",
+                f"No trial is near {format_number(share)} % share yet; the first one there teaches most.",
             )
         if fit.base is None and "hydration_percent" in request["want"]:
             yield (
@@ -454,17 +456,17 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
 
 
 def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit, open_top: bool) -> None:
-    say = show.say
+    shown = show.format
     usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
     weighed = [bake.trial for bake in bakes if bake.trial.baked_mass_g is not None]
     losses = "".join(
-        f" + 100 × (1 − {say(trial.baked_mass_g, 'mass')} ÷ {say(trial.dough_mass_g, 'mass')})"
+        f" + 100 × (1 − {shown(trial.baked_mass_g, 'mass')} ÷ {shown(trial.dough_mass_g, 'mass')})"
         for trial in weighed
     )
-    share = f"({say(BAKE_LOSS_TRIAL_SD)} ÷ {say(BAKE_LOSS_PRIOR_SD)})²"
+    share = f"({shown(BAKE_LOSS_TRIAL_SD)} ÷ {shown(BAKE_LOSS_PRIOR_SD)})²"
     show.step(
         "Bake loss: mean of own trials, drawn to the usual",
-        f"({share} × {say(usual)}{losses}) ÷ ({share} + {len(weighed)})",
+        f"({share} × {shown(usual)}{losses}) ÷ ({share} + {len(weighed)})",
         fit.calibration.bake_loss_percent,
         unit="% of dough",
     )
@@ -473,13 +475,13 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
         if bake.field == "fill_percent":
             show.step(
                 f"{name}: loaf volume",
-                f"{say(bake.held.volume_cm3, 'volume')} × {say(wire['fill_percent'])} ÷ 100",
+                f"{shown(bake.held.volume_cm3, 'volume')} × {shown(wire['fill_percent'])} ÷ 100",
                 trial.loaf_volume_cm3,
                 "volume",
             )
         elif bake.field == "crown_height":
             volume = (
-                f"{show.metric(bake.held.volume_cm3, 'volume')} of pan + {say(CROWN_FRACTION.value)} × "
+                f"{show.metric(bake.held.volume_cm3, 'volume')} of pan + {shown(CROWN_FRACTION.value)} × "
                 f"{rim_expression(bake.pan, show)} of rim × "
                 f"{show.metric(crown_height_cm(bake), 'length')} of crown"
             )
@@ -492,7 +494,7 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
         mass = (
             show.metric(trial.baked_mass_g, "mass")
             if trial.baked_mass_g is not None
-            else f"({show.metric(trial.dough_mass_g, 'mass')} × (1 − {say(fit.calibration.bake_loss_percent)} "
+            else f"({show.metric(trial.dough_mass_g, 'mass')} × (1 − {shown(fit.calibration.bake_loss_percent)} "
             "÷ 100))"
         )
         show.step(
@@ -504,14 +506,14 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
 
 
 def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFit) -> None:
-    say, calibration = show.say, fit.calibration
+    shown, calibration = show.format, fit.calibration
 
     def learned(label: str, index: int, prior: str, value: float, unit: str = "") -> None:
         show.step(
             label,
             f"from {prior} and {_count(len(bakes))}, each weighed by its scatter and its "
             "weight; standard deviation "
-            f"{say(sqrt(calibration.covariance[index][index]))}",
+            f"{shown(sqrt(calibration.covariance[index][index]))}",
             value,
             unit=unit,
         )
@@ -519,48 +521,48 @@ def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFi
     learned(
         "Logarithm of specific volume without scald",
         0,
-        f"ln {say(SPECIFIC_VOLUME_PRIOR.value)} ± {say(LEVEL_PRIOR_SD)}",
+        f"ln {shown(SPECIFIC_VOLUME_PRIOR.value)} ± {shown(LEVEL_PRIOR_SD)}",
         calibration.log_specific_volume,
     )
     learned(
         "Volume lost per unit of share",
         1,
-        f"{say(SHARE_VOLUME_LOSS.value)} ± {say(LOSS_PRIOR_SD)}",
+        f"{shown(SHARE_VOLUME_LOSS.value)} ± {shown(LOSS_PRIOR_SD)}",
         calibration.share_volume_loss,
     )
     slope = fit.slope_prior
     learned(
         "Optimum water per point of share",
         2,
-        f"{say(slope.best)} ± {say((slope.high - slope.low) / (2 * NORMAL_90))}",
+        f"{shown(slope.best)} ± {shown((slope.high - slope.low) / (2 * NORMAL_90))}",
         calibration.water_slope,
         unit="points",
     )
     show.step(
         "Scatter from bake to bake",
-        f"the likeliest, from the usual {say(100 * BAKE_TO_BAKE_RELATIVE_SD.value)} % and "
+        f"the likeliest, from the usual {shown(100 * BAKE_TO_BAKE_RELATIVE_SD.value)} % and "
         f"{_count(len(bakes))}",
         calibration.spread_percent,
         unit="%",
     )
     for index, (wire, bake, reading) in enumerate(zip(request["trials"], bakes, fit.readings)):
         name, share, off = _named(wire, index), bake.trial.share_percent, reading.off_optimum_points
-        expected = f"e^({say(calibration.log_specific_volume)}) without scald"
+        expected = f"e^({shown(calibration.log_specific_volume)}) without scald"
         if share > SHARE_VOLUME_THRESHOLD_PERCENT:
             expected += (
-                f" × (1 − {bracketed(say(calibration.share_volume_loss))} × ({say(share)} − "
-                f"{say(SHARE_VOLUME_THRESHOLD_PERCENT)}) ÷ 100) for the share"
+                f" × (1 − {bracketed(shown(calibration.share_volume_loss))} × ({shown(share)} − "
+                f"{shown(SHARE_VOLUME_THRESHOLD_PERCENT)}) ÷ 100) for the share"
             )
         if off is not None:
             _show_off(show, f"{name}: hydration off the optimum", fit, share, bake.trial.hydration_percent)
-            points, note = say(off), "for the water"
+            points, note = shown(off), "for the water"
             if abs(off) > WATER_REACH_POINTS:
-                points = f"({say(WATER_LIMIT_POINTS)} + {say(WATER_STEP_POINTS)})"
+                points = f"({shown(WATER_LIMIT_POINTS)} + {shown(WATER_STEP_POINTS)})"
                 note = "for the water, at most that far off"
-            expected += f" × (1 − {say(WATER_VOLUME_CURVATURE.value)} × ({points} ÷ 100)²) {note}"
+            expected += f" × (1 − {shown(WATER_VOLUME_CURVATURE.value)} × ({points} ÷ 100)²) {note}"
         expected += (
             f" × {show.metric(bake.trial.dough_mass_g, 'mass')} × "
-            f"(1 − {say(calibration.bake_loss_percent)} ÷ 100) of bread"
+            f"(1 − {shown(calibration.bake_loss_percent)} ÷ 100) of bread"
         )
         show.step(
             f"{name}: volume expected",
@@ -574,12 +576,12 @@ def _show_off(
     show: Working, label: str, fit: TrialFit, share_percent: float, hydration_percent: float
 ) -> None:
     """The step to a hydration less the optimum at its share."""
-    say = show.say
+    shown = show.format
     show.step(
         label,
-        f"{say(hydration_percent)} − ({say(fit.base.hydration_percent)} + "
-        f"{bracketed(say(fit.calibration.water_slope))} × ({say(share_percent)} − "
-        f"{say(fit.base.share_percent)}))",
+        f"{shown(hydration_percent)} − ({shown(fit.base.hydration_percent)} + "
+        f"{bracketed(shown(fit.calibration.water_slope))} × ({shown(share_percent)} − "
+        f"{shown(fit.base.share_percent)}))",
         fit.off_optimum_points(share_percent, hydration_percent),
         unit="points",
     )
@@ -589,9 +591,9 @@ def _count(trials: int) -> str:
     return f"{trials} trial" + ("s" if trials != 1 else "")
 
 
-def run(request: dict, call: Call) -> dict:
+def run(request: dict, context: Context) -> dict:
     request = schema.TrialFitRequest.filled(request)
-    bakes = [_read_bake(wire, call, index) for index, wire in enumerate(request["trials"])]
+    bakes = [_read_bake(wire, context, index) for index, wire in enumerate(request["trials"])]
     want = schema.WantedLoaf.filled(request["want"]) if "want" in request else None
     open_top = (
         any(
@@ -603,8 +605,8 @@ def run(request: dict, call: Call) -> dict:
         and want["fill_percent"] > FULL_PERCENT
     )
     fit = _fit(request, bakes, open_top)
-    ahead = _next_bake(want, fit, call) if want else None
-    out, calibration = call.units.to_wire, fit.calibration
+    ahead = _next_bake(want, fit, context) if want else None
+    out, calibration = context.units.to_wire, fit.calibration
     half = NORMAL_90 * calibration.bake_loss_sd_percent
     loss = Estimate(
         max(0.0, calibration.bake_loss_percent - half),
@@ -615,11 +617,11 @@ def run(request: dict, call: Call) -> dict:
     answer = {
         "calibration": write_calibration(calibration),
         "learned": {
-            "reference_specific_volume": call.estimate(fit.reference_specific_volume),
-            "share_volume_loss": call.estimate(fit.share_volume_loss),
-            "water_slope": call.estimate(fit.water_slope),
+            "reference_specific_volume": context.estimate(fit.reference_specific_volume),
+            "share_volume_loss": context.estimate(fit.share_volume_loss),
+            "water_slope": context.estimate(fit.water_slope),
             "water_slope_told": fit.tells_water,
-            "bake_loss_percent": call.estimate(loss),
+            "bake_loss_percent": context.estimate(loss),
         },
         "fit": [
             {
@@ -641,11 +643,11 @@ def run(request: dict, call: Call) -> dict:
     basis, cautions = ["geometry", "mass_balance", *SHARE_VOLUME_LOSS.sources, "assumption"], []
     if ahead is not None:
         share = ahead.wanted.share_percent
-        answer["next_bake"] = _write_next(ahead, call)
+        answer["next_bake"] = _write_next(ahead, context)
         answer["teach"] = _write_lessons(
             lessons(fit, share, ahead.wanted.off_optimum_points, bakes[-1].trial.volume_relative_sd), fit
         )
-        answer["proof"] = _write_proof(proof_time([bake.trial for bake in bakes], share), share, call)
+        answer["proof"] = _write_proof(proof_time([bake.trial for bake in bakes], share), share, context)
         basis += pan_basis(ahead.pan)
         cautions += ["overfilled_pan", "hot_pan", "net_weight"]
 
@@ -672,12 +674,12 @@ def run(request: dict, call: Call) -> dict:
                 ahead.filled,
             )
 
-    return call.reply(
+    return context.reply(
         answer,
         working,
         basis=basis,
         cautions=cautions,
-        notes=_notes(request, bakes, fit, ahead) if call.full else (),
+        notes=_notes(request, bakes, fit, ahead) if context.full else (),
     )
 
 
@@ -701,7 +703,7 @@ TRIAL_FIT = Operation(
     "the next bake would teach, and its proof time.",
     request=schema.TrialFitRequest,
     run=run,
-    pointers={"scalded_share_percent": "/want/scalded_share_percent", "fill_percent": "/want/fill_percent"},
+    pointers={"scalded_share_percent": "want.scalded_share_percent", "fill_percent": "want.fill_percent"},
     examples=(
         Example(
             "two_bakes",

@@ -14,8 +14,9 @@ from scaldloaf.dough.pan import (
     pan_volume,
     water_density_g_per_cm3,
 )
+from scaldloaf.operations.context import Context
 from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Call, Working, plain
+from scaldloaf.operations.working.steps import Working, format_number
 from scaldloaf.units import Units
 
 _KINDS = {"box": Box, "tapered": Tapered, "round": Round, "oval": Oval}
@@ -35,9 +36,9 @@ def read_pan(wire: dict, units: Units) -> Pan:
     )
 
 
-def read_pan_volume(wire: dict, call: Call, at: str = "pan") -> tuple[Pan, PanVolume]:
+def read_pan_volume(wire: dict, context: Context, at: str = "pan") -> tuple[Pan, PanVolume]:
     """The pan of a request and what it holds. Raises Refusal, at ``at``, for what is no pan."""
-    pan = read_pan(wire, call.units)
+    pan = read_pan(wire, context.units)
     with located(at):
         return pan, pan_volume(pan)
 
@@ -67,7 +68,7 @@ def rim_expression(pan: Pan, show: Working) -> str:
 
 def _expression(pan: Pan, held: PanVolume, show: Working) -> str:
     def lengths(*values):
-        return " × ".join(show.say(value, "length") for value in values)
+        return " × ".join(show.format(value, "length") for value in values)
 
     def both(top, base):
         return f"({lengths(top)} + {lengths(base)})"
@@ -92,10 +93,10 @@ def _expression(pan: Pan, held: PanVolume, show: Working) -> str:
                 f"{lengths(base, base)})"
             )
         case WaterFill(mass, temperature):
-            density = plain(water_density_g_per_cm3(temperature))
+            density = format_number(water_density_g_per_cm3(temperature))
             return show.ending(
                 f"{show.metric(mass, 'mass')} of water ÷ {density} g/cm³ at "
-                f"{show.say(temperature, 'temperature')}",
+                f"{show.format(temperature, 'temperature')}",
                 held.volume_cm3,
                 "volume",
             )
@@ -104,4 +105,4 @@ def _expression(pan: Pan, held: PanVolume, show: Working) -> str:
     cubed = show.units.factors["length"] ** 3
     if isclose(cubed, show.units.factors["volume"]):
         return expression
-    return f"{expression} = {plain(held.volume_cm3 / cubed)} {show.units.length}³"
+    return f"{expression} = {format_number(held.volume_cm3 / cubed)} {show.units.length}³"

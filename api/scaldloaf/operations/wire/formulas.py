@@ -6,9 +6,10 @@ from math import floor
 
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula, Line, Masses, allergens_of, break_down, line_of
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations.operation import Call, plain
+from scaldloaf.operations.context import Context
 from scaldloaf.operations.schemas import common as schema
 from scaldloaf.operations.schemas.fields import LARGEST
+from scaldloaf.operations.working.steps import format_number
 from scaldloaf.reference import COMPOSITION_FIELDS, INGREDIENTS, Ingredient, coefficient
 
 SPELLINGS = {spelling: row.name for row in INGREDIENTS.values() for spelling in (row.name, *row.aliases)}
@@ -62,7 +63,7 @@ def read_ingredient(name: str, composition: dict | None, argument: str) -> Ingre
     return Ingredient(name=name, label=name, own=True, **own)
 
 
-def read_formula(wire: dict, call: Call, argument: str = "formula") -> Formula:
+def read_formula(wire: dict, context: Context, argument: str = "formula") -> Formula:
     """The Formula of a request that its schema accepted.
 
     All lines by mass, or all by percent (then reckoned on 100 g of flour). Raises Refusal for a
@@ -75,7 +76,7 @@ def read_formula(wire: dict, call: Call, argument: str = "formula") -> Formula:
     amounts = [line.get(field) for line in lines]
     if None in amounts or not by_mass and any(["mass" in line for line in lines]):
         _refuse_mixture(lines, argument)
-    factor = call.units.factors["mass"] if by_mass else 1.0
+    factor = context.units.factors["mass"] if by_mass else 1.0
     found = [None if "composition" in line else INGREDIENTS.get(line["ingredient"]) for line in lines]
     if not all(found):
         found = [
@@ -147,13 +148,13 @@ def _check_flour_sum(lines: tuple[Line, ...], argument: str) -> None:
         )
 
 
-def write_formula(formula: Formula, call: Call, seen: Breakdown | Masses | None = None) -> dict:
+def write_formula(formula: Formula, context: Context, seen: Breakdown | Masses | None = None) -> dict:
     """The formula on the wire, each line with mass, percent of flour and percent of dough.
 
     Pass ``seen`` when the formula's breakdown, or its masses, are at hand.
     """
     seen = seen or break_down(formula)
-    factor = call.units.factors["mass"]
+    factor = context.units.factors["mass"]
     per_flour, per_dough = 100 / seen.flour_g, 100 / seen.dough_mass_g
     lines = []
     for ingredient, mass, part in formula.lines:
@@ -170,7 +171,7 @@ def write_formula(formula: Formula, call: Call, seen: Breakdown | Masses | None 
     return {"name": formula.name, "lines": lines, "scald_evaporation": formula.scald_evaporation_g / factor}
 
 
-def check_size(formula: Formula, dough_mass_g: float, call: Call, argument: str, given: float) -> None:
+def check_size(formula: Formula, dough_mass_g: float, context: Context, argument: str, given: float) -> None:
     """Refuses, at ``argument``, a batch past the largest number that a request could bring back.
 
     given: the number there; less of it makes less of the formula. A whole number stays one.
@@ -178,12 +179,12 @@ def check_size(formula: Formula, dough_mass_g: float, call: Call, argument: str,
     largest = dough_mass_g
     if formula.scald_evaporation_g:  # else no line weighs more than the dough
         largest = max(dough_mass_g, *(line.mass_g for line in formula.lines))
-    check_mass(largest, call, argument, given)
+    check_mass(largest, context, argument, given)
 
 
-def check_mass(largest_g: float, call: Call, argument: str, given: float) -> None:
+def check_mass(largest_g: float, context: Context, argument: str, given: float) -> None:
     """The same by the largest mass in it."""
-    largest = call.units.to_wire(largest_g, "mass")
+    largest = context.units.to_wire(largest_g, "mass")
     if largest <= LARGEST:
         return
     nearest = given * LARGEST / largest * (1 - 1e-6)
@@ -192,7 +193,7 @@ def check_mass(largest_g: float, call: Call, argument: str, given: float) -> Non
     raise Refusal(
         argument,
         "too_large_a_batch",
-        f"this comes to more than {plain(LARGEST)} {call.units.mass} in a line or in all; "
+        f"this comes to more than {format_number(LARGEST)} {context.units.mass} in a line or in all; "
         "use a larger unit, or make less",
         given=given,
         nearest=nearest,
