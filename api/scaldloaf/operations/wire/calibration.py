@@ -1,6 +1,7 @@
 """The calibration on the wire: what a trial fit returns, a client keeps and other calls read."""
 
 from scaldloaf.dough.calibration import Calibration, check_calibration
+from scaldloaf.operations.context import Wire
 from scaldloaf.operations.schemas import common as schema
 
 _NUMBERS = (
@@ -13,7 +14,7 @@ _NUMBERS = (
 )
 
 
-def read_calibration(wire: dict) -> Calibration:
+def read_calibration(wire: Wire) -> Calibration:
     """The Calibration of a request that its schema accepted.
 
     Raises Refusal, at a field of ``calibration``, for one that no fit returns.
@@ -30,7 +31,7 @@ def read_calibration(wire: dict) -> Calibration:
     return calibration
 
 
-def write_calibration(calibration: Calibration) -> dict:
+def write_calibration(calibration: Calibration) -> Wire:
     """A calibration on the wire; ``read_calibration`` gives it back unchanged."""
     return {
         "version": schema.CALIBRATION_VERSION,
