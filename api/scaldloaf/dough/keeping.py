@@ -168,14 +168,20 @@ class Posterior:
         """Weight, mean and sd of start x F0 + change x (Finf - F0) under each curve."""
         return [(node.weight, node.mean(start, change), node.sd(start, change)) for node in self.nodes]
 
-    def _after(self, days: float) -> list[tuple[float, float, float]]:
-        """Weight, mean and sd of the curve after ``days`` under each, with ``progress`` and ``_Node.sd`` written
-        out: most of a request is spent here."""
+    @cached_property
+    def _plain(self) -> list[tuple]:
+        """The nodes for the loops that most of a request is spent in, which write ``progress`` and ``_Node.sd`` out;
+        v_both twice."""
+        return [(node.weight, node.time_constant_days, node.exponent, node.start, node.change, node.v_start,
+                 2 * node.v_both, node.v_change, node.scale) for node in self.nodes]
+
+    def _mirrored(self, days: float) -> list[tuple[float, float, float]]:
+        """Weight, mean and sd under each curve of minus its value after ``days``."""
         found = []
-        for weight, time_constant, exponent, start, change, v_start, v_both, v_change, scale in self.nodes:
-            done = -expm1(-(days / time_constant) ** exponent)
-            variance = v_start + 2.0 * done * v_both + done * done * v_change
-            found.append((weight, start + done * change, scale * sqrt(variance) if variance > 0.0 else 0.0))
+        for weight, time_constant, exponent, start, change, v_start, v_both, v_change, scale in self._plain:
+            ahead = expm1(-(days / time_constant) ** exponent)      # minus what is done
+            variance = v_start - ahead * v_both + ahead * ahead * v_change
+            found.append((weight, ahead * change - start, scale * sqrt(variance) if variance > 0.0 else 0.0))
         return found
 
     def _below(self, value: float, mixture: Sequence[tuple[float, float, float]]) -> float:
@@ -206,20 +212,20 @@ class Posterior:
 
     def reached(self, level: float, days: float) -> float:
         """P(the curve is at or beyond ``level`` after ``days``), on the internal scale."""
-        return self._below(-level, [(weight, -mean, sd) for weight, mean, sd in self._after(days)])
+        return self._below(-level, self._mirrored(days))
 
     def fitted(self, days: float) -> float:
         """The mean of the curve after ``days`` on the baker's scale."""
         return self.sign * self.unit * sum([
             weight * (start - expm1(-(days / time_constant) ** exponent) * change)
-            for weight, time_constant, exponent, start, change, _, _, _, _ in self.nodes])
+            for weight, time_constant, exponent, start, change, _, _, _, _ in self._plain])
 
     def level(self, days: float) -> Estimate:
         """The curve's value after ``days`` on the baker's scale, 90 % (of the mean, not of a score)."""
         mean = second = 0.0
-        for weight, here, sd in self._after(days):
-            mean += weight * here
-            second += weight * (here * here + sd ** 2)
+        for weight, mirrored, sd in self._mirrored(days):
+            mean -= weight * mirrored
+            second += weight * (mirrored * mirrored + sd ** 2)
         half = student_t_95(self.freedom) * sqrt(max(0.0, second - mean * mean))
         return self._out(mean - half, mean, mean + half)
 

@@ -216,11 +216,10 @@ def best_measure(measures: list[Measure]) -> Measure:
 def agreement(measure: Measure, trusted: Weighed, label: str,
               others: list[tuple[Measure, Weighed]]) -> tuple[Doubt, ...]:
     """Doubts where another measure of the same line says something else than the trusted one, the first few told."""
-    doubts, more, is_mass = [], 0, measure.kind == MASS
+    doubts, more, is_mass, mass = [], 0, measure.kind == MASS, trusted.mass
     for other, weighed in others:
         margin = (_WEIGHTS_AGREE if is_mass and other.kind == MASS else _AGREE).value / 100
-        low, high = weighed.mass.low * (1 - margin), weighed.mass.high * (1 + margin)
-        if trusted.mass.high < low or trusted.mass.low > high:
+        if mass.high < weighed.mass.low * (1 - margin) or mass.low > weighed.mass.high * (1 + margin):
             if len(doubts) == MOST_TOLD:
                 more += 1
                 continue

@@ -45,7 +45,7 @@ class Reading(NamedTuple):
 
     @property
     def in_formula(self) -> bool:
-        return self.mass is not None and self.sure != NOT_READ and self.part != OUTSIDE
+        return self.mass is not None and self.part != OUTSIDE and self.sure != NOT_READ
 
 
 @dataclass(slots=True)

@@ -56,6 +56,8 @@ def _local(node: dict) -> dict:
 
 def _types(node: dict) -> list[str]:
     kind = node.get("@type", node.get("type"))
+    if kind is None:
+        return []
     kinds = kind if isinstance(kind, list) else [kind]
     return [local_name(kind) for kind in kinds if isinstance(kind, str)]
 
@@ -97,6 +99,8 @@ def _name(node: dict) -> str:
 
 def _scalar(value: object) -> str:
     """A text or number as text, the first of several; an empty text for anything else."""
+    if value is None or isinstance(value, str):
+        return value or ""
     for _ in range(3):
         if isinstance(value, list) and value:
             value = value[0]
@@ -140,11 +144,14 @@ def _texts(value: object, by_id: dict[str, dict]) -> Iterator[str]:
 
 def _by_position(values: list) -> list:
     """List items in the order that they give themselves, where each of them does."""
-    places = [_local(value).get("position") if isinstance(value, dict) else None for value in values]
-    places = [int(place) if isinstance(place, str) and place.isdecimal() and len(place) < MOST_PLACE_DIGITS else place
-              for place in places]
-    if not all(isinstance(place, int | float) for place in places):
-        return values
+    places = []
+    for value in values:
+        place = _local(value).get("position") if isinstance(value, dict) else None
+        if isinstance(place, str) and place.isdecimal() and len(place) < MOST_PLACE_DIGITS:
+            place = int(place)
+        if not isinstance(place, int | float):
+            return values
+        places.append(place)
     return [value for _, value in sorted(zip(places, values), key=lambda pair: pair[0])]
 
 

@@ -28,10 +28,11 @@ def run(request: dict, call: Call) -> dict:
     name, lines, recipes = _source(request)
     readings = read_lines(lines, _choices(request, call), _chosen(request),
                           schema.DECIMAL_COMMA[request["decimal_comma"]])
+    levels = [reading.sure for reading in readings]
     used = [reading for reading in readings if reading.in_formula]
     formula = _formula(used, name)
     ingredients = [reading for reading in readings if reading.kind == INGREDIENT]
-    counts = Counter(reading.sure for reading in ingredients)
+    counts = Counter(level for reading, level in zip(readings, levels) if reading.kind == INGREDIENT)
 
     def working(show: Working) -> None:
         for reading in used:
@@ -44,7 +45,7 @@ def run(request: dict, call: Call) -> dict:
             "formula": write_formula(formula, call) if formula else None,
             "name": name,
             "recipes": [recipe.name for recipe in recipes],
-            "lines": [_write(reading, call, formula is not None) for reading in readings],
+            "lines": [_write(reading, level, call, formula is not None) for reading, level in zip(readings, levels)],
             "counts": {level: counts[level] for level in LEVELS},
         },
         working,
@@ -111,12 +112,12 @@ def _formula(used: list[Reading], name: str) -> Formula | None:
                    name)
 
 
-def _write(reading: Reading, call: Call, has_formula: bool) -> dict:
+def _write(reading: Reading, level: str, call: Call, has_formula: bool) -> dict:
     return {
         "line": reading.line, "text": reading.text, "kind": reading.kind, "read_as": reading.read_as,
         "part": reading.part, "ingredient": reading.ingredient.name if reading.ingredient else None,
         "mass": call.estimate(reading.mass, "mass") if reading.mass else None,
-        "sure": reading.sure, "why": printable(reading.why, 1000), "alternatives": list(reading.alternatives),
+        "sure": level, "why": printable(reading.why, 1000), "alternatives": list(reading.alternatives),
         "in_formula": has_formula and reading.in_formula,
     }
 
