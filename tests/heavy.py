@@ -7,7 +7,7 @@ import json
 import random
 
 from mangling import LIMIT
-from scaldloaf.operations import BY_NAME
+from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.schemas.common import MAX_LINES
 from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES

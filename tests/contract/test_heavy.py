@@ -15,12 +15,13 @@ import pytest
 import heavy
 from heavy import MOST_WORK, REQUESTS, body_of
 from mangling import LIMIT, answer
-from scaldloaf import operations
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.importing import amounts, text, vocabulary
-from scaldloaf.operations import BY_NAME, perform
+from scaldloaf.operations import perform as performing
 from scaldloaf.operations.faults import MOST_HOPS, InputFault
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.common import MAX_LINES
 from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES
 from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS
@@ -165,8 +166,8 @@ def test_nearest_values_are_tried_a_few_times_only(monkeypatch):
              for index in range(MOST_TRIALS)]
     for bake in bakes[:20]:
         bake["loaf_volume"] = str(bake["loaf_volume"])
-    tries, answered = [], operations._answer
-    monkeypatch.setattr(operations, "_answer", lambda *tried: tries.append(tried) or answered(*tried))
+    tries, answered = [], performing._answer
+    monkeypatch.setattr(performing, "_answer", lambda *tried: tries.append(tried) or answered(*tried))
     with pytest.raises(InputFault) as refused:
         perform(BY_NAME["trial-fit"], {"trials": bakes})
     assert any("; then: " in fault.detail for fault in refused.value.faults)

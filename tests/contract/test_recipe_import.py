@@ -6,9 +6,9 @@ from contextlib import suppress
 import pytest
 
 from heavy import MOST_WORK
-from scaldloaf.operations import perform
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 from work import work
 

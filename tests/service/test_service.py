@@ -13,7 +13,7 @@ import pytest
 
 from replies import PROBLEM, read_reply
 from running import Service, until
-from scaldloaf.operations import OPERATIONS
+from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
