@@ -89,17 +89,27 @@ def _with_range(value: float) -> dict[str, tuple[float, str | None]]:
     }
 
 
-def require_loaf(dough_g: float, loaf_volume_cm3: float, bake_loss_percent: float) -> None:
+def require_loaf(
+    dough_g: float, loaf_volume_cm3: float, bake_loss_percent: float, argument: str | None = None
+) -> None:
     """Refuse a loaf larger or smaller than any, or one whose volume and dough fit no pan loaf.
 
-    Raises Refusal at ``loaf_volume``, or at ``dough_mass`` where no volume of a loaf would fit that dough.
+    Parameters
+        dough_g : float  [g] put in the oven
+        loaf_volume_cm3 : float  [cm³]
+        bake_loss_percent : float  [% of the dough]
+        argument : str or None  the caller's name for what has the loaf's figures; None: they are its own
+    Raises
+        Refusal: at the ``loaf_volume`` of the argument, or at its ``dough_mass`` where no volume of a loaf
+        would fit that dough.
     """
+    inside = "" if argument is None else f"{argument}."
     smallest, largest = SMALLEST_LOAF_CM3, LARGEST_LOAF_CM3
     if not smallest * (1 - ROUNDING) <= loaf_volume_cm3 <= largest * (1 + ROUNDING):
         raise Refusal(
-            "loaf_volume",
+            f"{inside}loaf_volume",
             "loaf_volume_out_of_range",
-            "loaves from {low} to {high} are reckoned (is the unit right?)",
+            "a loaf has a volume of {low} to {high} (is the unit right?)",
             given=loaf_volume_cm3,
             nearest=smallest if loaf_volume_cm3 < smallest else largest,
             quantity="volume",
@@ -112,9 +122,9 @@ def require_loaf(dough_g: float, loaf_volume_cm3: float, bake_loss_percent: floa
         return
     nearest_cm3 = nearest_loaf(value) / per_baked
     if smallest <= nearest_cm3 <= largest:
-        raise no_loaf("loaf_volume", value, loaf_volume_cm3, nearest_cm3, "volume")
+        raise no_loaf(f"{inside}loaf_volume", value, loaf_volume_cm3, nearest_cm3, "volume")
     nearest_g = dough_mass_g(loaf_volume_cm3, nearest_cm3 / baked, bake_loss_percent)
-    raise no_loaf("dough_mass", value, dough_g, nearest_g, "mass")
+    raise no_loaf(f"{inside}dough_mass", value, dough_g, nearest_g, "mass")
 
 
 def require_reachable_share(

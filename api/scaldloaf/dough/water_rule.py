@@ -13,6 +13,7 @@ from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate, weakest
 from scaldloaf.dough.limits import ROUNDING, SCALD_SHARE_LIMIT_PERCENT, SHARE_UPPER_BOUND_PERCENT
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.vectors import SLOPE
 from scaldloaf.reference import coefficient
 
 SCALD_WATER_SLOPE = coefficient("scald_water_slope")
@@ -169,7 +170,7 @@ class OwnSlope(NamedTuple):
     @classmethod
     def of(cls, calibration: Calibration) -> "OwnSlope":
         """The slope of a calibration, with its 90 % interval."""
-        half = NORMAL_90 * sqrt(calibration.covariance[2][2])
+        half = NORMAL_90 * sqrt(calibration.covariance[SLOPE][SLOPE])
         slope = calibration.water_slope
         return cls(Estimate(slope - half, slope, slope + half, SCALD_WATER_SLOPE.evidence))
 

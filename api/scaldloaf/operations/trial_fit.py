@@ -17,8 +17,9 @@ from scaldloaf.dough.pan import Pan, PanVolume
 from scaldloaf.dough.pan_fill import PanFill, fill_pan
 from scaldloaf.dough.refusal import Refusal, listed
 from scaldloaf.dough.trials import (
-    BAKE_LOSS_PRIOR_SD, BAKE_LOSS_TRIAL_SD, CROWN_FRACTION, LEVEL_PRIOR_SD, LOSS_PRIOR_SD, Lesson,
-    ProofTime, Trial, TrialFit, WaterBase, crown_volume_cm3, fit_trials, lessons, proof_time, rim_area_cm2,
+    BAKE_LOSS_PRIOR_SD_POINTS, BAKE_LOSS_TRIAL_SD_POINTS, CROWN_CAP_FRACTION, LOG_SPECIFIC_VOLUME_PRIOR_SD,
+    SHARE_VOLUME_LOSS_PRIOR_SD, Lesson, ProofTime, Trial, TrialFit, WaterBase, crown_volume_cm3, fit_trials, lessons,
+    proof_time, rim_area_cm2,
 )
 from scaldloaf.dough.volume import (
     SHARE_VOLUME_LOSS, WATER_VALID_POINTS, baked_mass_g, share_volume_factor, water_volume_factor,
@@ -78,7 +79,8 @@ def _read_bake(wire: dict, call: Call, index: int) -> _Bake:
         if field == "fill_percent":
             volume *= wire["fill_percent"] / 100
         else:
-            volume += crown_volume_cm3(pan, from_wire(wire["crown_height"], "length"), f"{at}.pan")
+            with located(at):
+                volume += crown_volume_cm3(pan, from_wire(wire["crown_height"], "length"))
     usual = VOLUME_MEASUREMENT_RELATIVE_SD if field == "loaf_volume" else VOLUME_BY_HEIGHT_RELATIVE_SD
     return _Bake(Trial(
         share_percent=wire["scalded_share_percent"], dough_mass_g=from_wire(wire["dough_mass"], "mass"),
@@ -101,6 +103,8 @@ def _fit(request: dict, bakes: Sequence[_Bake], open_top: bool) -> TrialFit:
 def _at_its_field(refusal: Refusal, request: dict, bakes: Sequence[_Bake]) -> Refusal:
     """A refusal of a volume, moved to the field the volume came from."""
     parts = refusal.argument.split(".")
+    if parts[-1] == "share_percent":
+        refusal.argument = ".".join([*parts[:-1], "scalded_share_percent"])
     if len(parts) != 3 or parts[2] != "loaf_volume":
         return refusal
     bake, wire = bakes[int(parts[1])], request["trials"][int(parts[1])]
@@ -276,7 +280,7 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
                             "would have become larger, and the next dough can be smaller.")
     if any(bake.field == "crown_height" for bake in bakes):
         yield ("crown_as_cap", "A crown is reckoned as half an ellipsoid over the rim: "
-                               f"{CROWN_FRACTION.value:.2g} of the rim's area times its height. Seeds or "
+                               f"{CROWN_CAP_FRACTION.value:.2g} of the rim's area times its height. Seeds or "
                                "water displaced tell it better.")
     if not any("volume_sd_percent" in wire for wire in wires):
         yield ("usual_measuring",
@@ -323,7 +327,7 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
                       f"{say(bake.held.volume_cm3, 'volume')} × {say(wire['fill_percent'])} ÷ 100",
                       trial.loaf_volume_cm3, "volume")
         elif bake.field == "crown_height":
-            volume = (f"{show.metric(bake.held.volume_cm3, 'volume')} of pan + {say(CROWN_FRACTION.value)} × "
+            volume = (f"{show.metric(bake.held.volume_cm3, 'volume')} of pan + {say(CROWN_CAP_FRACTION.value)} × "
                       f"{say(rim_area_cm2(bake.pan))} cm² of rim × {say(crown_height_cm(bake))} cm of crown")
             show.step(f"{name}: loaf volume, the crown as a cap over the rim",
                       show.ending(volume, trial.loaf_volume_cm3, "volume"), trial.loaf_volume_cm3, "volume")
@@ -339,7 +343,7 @@ def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFi
     usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
     weighed = [bake.trial for bake in bakes if bake.trial.baked_mass_g is not None]
     losses = [say(100 * (1 - trial.baked_mass_g / trial.dough_mass_g)) for trial in weighed]
-    share = (BAKE_LOSS_TRIAL_SD / BAKE_LOSS_PRIOR_SD) ** 2
+    share = (BAKE_LOSS_TRIAL_SD_POINTS / BAKE_LOSS_PRIOR_SD_POINTS) ** 2
     show.step("Bake loss: mean of own trials, drawn to the usual",
               f"({say(share)} × {say(usual)} + {' + '.join(losses) or 0}) ÷ ({say(share)} + {len(weighed)})",
               calibration.bake_loss_percent, unit="% of dough")
@@ -350,8 +354,8 @@ def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFi
                          f"{sqrt(calibration.covariance[index][index]):.3g}", value, unit=unit)
 
     learned("Logarithm of specific volume without scald", 0,
-            f"ln {say(SPECIFIC_VOLUME_PRIOR.value)} ± {say(LEVEL_PRIOR_SD)}", calibration.log_specific_volume)
-    learned("Volume lost per unit of share", 1, f"{say(SHARE_VOLUME_LOSS.value)} ± {say(LOSS_PRIOR_SD)}",
+            f"ln {say(SPECIFIC_VOLUME_PRIOR.value)} ± {say(LOG_SPECIFIC_VOLUME_PRIOR_SD)}", calibration.log_specific_volume)
+    learned("Volume lost per unit of share", 1, f"{say(SHARE_VOLUME_LOSS.value)} ± {say(SHARE_VOLUME_LOSS_PRIOR_SD)}",
             calibration.share_volume_loss)
     learned("Optimum water per point of share", 2,
             f"{say(fit.slope_prior.best)} ± "
