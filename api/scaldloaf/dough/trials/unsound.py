@@ -93,15 +93,13 @@ class Sets:
     ) -> None:
         self.log_weights = {NO_BAKE: log_weight}
         self.made_of = {NO_BAKE: all_sound}
-        self.rows, self.variances = rows, variances
-        # Columns, as the innermost loop unpacks a zip of them faster than it does named tuples.
-        self._columns = (
-            [only(place) for place in range(len(rows))],
-            [row.by_loss for row in rows],
-            [row.by_slope for row in rows],
-            [row.residual for row in rows],
-            variances,
-        )
+        self.bakes = len(rows)
+        # The set of each bake alone, its row and its variance: plain tuples, which the innermost loop unpacks
+        # faster than named ones.
+        self._data = [
+            (only(place), row.by_loss, row.by_slope, row.residual, variance)
+            for place, (row, variance) in enumerate(zip(rows, variances, strict=True))
+        ]
 
     def turn_one(self, case: Case, log_prior_odds: float, least: float) -> list[tuple[float, BakeSet]]:
         """Add the case's sets with one bake more.
@@ -115,7 +113,7 @@ class Sets:
         unsound, unsound_variance, nothing = case.unsound, UNSOUND_VARIANCE, LOG_NOTHING
         log_weights, made_of = self.log_weights, self.made_of
         above, likely = log_weights[unsound] + log_prior_odds, []
-        for bake, y, z, residual, variance in zip(*self._columns, strict=True):
+        for bake, y, z, residual, variance in self._data:
             more = unsound | bake  # both sets together; a call would cost a tenth of all the fit
             if more in log_weights:
                 continue
@@ -165,8 +163,7 @@ class Sets:
         Returns its mean, and the factor and the vector of what its covariance gains: factor x (v v').
         """
         place = highest_place(differing(unsound, before.unsound))
-        y, z, residual, _ = self.rows[place]
-        variance = self.variances[place]
+        _, y, z, residual, variance = self._data[place]
         (a, d, e), (g, b, f), (h, i, c) = before.covariance
         p, q, r = a + d * y + e * z, g + b * y + f * z, h + i * y + c * z
         level, loss, slope = before.mean
@@ -231,7 +228,7 @@ class Mixture:
 
     def soundness(self) -> tuple[float, ...]:
         """How likely each bake is sound, by all the sets there are."""
-        chances = [0.0] * len(self._found.rows)
+        chances = [0.0] * self._found.bakes
         least, places_of = self._evidence + LOG_NOTHING, lru_cache(places_in)
         for unsound, log_weight in self._found.log_weights.items():
             if log_weight < least:
