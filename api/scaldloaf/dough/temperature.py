@@ -115,24 +115,6 @@ def ice_fraction(
     return (tap_c - needed_c) / (tap_c + ice_cooling_c(ice_c, ice_heat_c))
 
 
-def temperature_after_ice_c(
-    water_g: float, water_c: float, ice_g: float, ice_c: float = FREEZING_DEGC
-) -> float:
-    """Temperature of water and ice together, all of the ice melted.
-
-    Below 0 means that this water alone does not melt all of the ice.
-
-    Parameters
-        water_g, ice_g : float  [g]
-        water_c, ice_c : float  [°C]
-    Returns
-        float  [°C]
-    Source
-        heat balance (exact)
-    """
-    return (water_g * water_c - ice_g * ice_cooling_c(ice_c)) / (water_g + ice_g)
-
-
 # ---- What is refused, and what is noted ----------------------------------------------------------
 
 

@@ -22,7 +22,7 @@ def minus(one: Vector, other: Vector) -> Vector:
     return one[0] - other[0], one[1] - other[1], one[2] - other[2]
 
 
-def scaled(factor: float, vector: Vector) -> Vector:
+def multiple(factor: float, vector: Vector) -> Vector:
     """A vector times a number."""
     return factor * vector[0], factor * vector[1], factor * vector[2]
 

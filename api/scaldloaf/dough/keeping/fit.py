@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from math import exp, inf, log
 
 from scaldloaf.dough.estimate import NORMAL_90
-from scaldloaf.dough.keeping.model import Course, LeastSquares, Scored
+from scaldloaf.dough.keeping.model import LeastSquares, Scored, ScoredDays
 from scaldloaf.dough.keeping.posterior import Posterior
 from scaldloaf.dough.keeping.scores import RISES, Loaf, different_days
 from scaldloaf.reference import Coefficient, coefficient
@@ -27,7 +27,7 @@ NEGLIGIBLE = 8.0  # natural logarithm of the largest weight over one that does n
 LEFT_OUT = 2e-4  # of the weight: the least likely curves, which only cost time
 MOST_LOOKS = 6  # at a grid, each narrower than the one before
 
-Weighed = tuple[float, LeastSquares]  # a logarithm of a weight, and what has it
+LogWeighed = tuple[float, LeastSquares]  # a logarithm of a weight, and what has it
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,9 @@ class Window:
         self.is_narrow = True
 
 
-def resolved(evaluate: Callable[[float], Sequence[Weighed]], points: int, window: Window) -> list[Weighed]:
+def resolved(
+    evaluate: Callable[[float], Sequence[LogWeighed]], points: int, window: Window
+) -> list[LogWeighed]:
     """The results of a grid on a standard normal prior, fine enough to show where the weight lies.
 
     Looks over the window, then again over the part of it that matters, until that part has half of the points
@@ -75,7 +77,7 @@ def resolved(evaluate: Callable[[float], Sequence[Weighed]], points: int, window
         points : int  of the grid
         window : Window  where to begin; is narrowed to what matters
     Returns
-        list[Weighed]  the weights with the grid's spacing
+        list[LogWeighed]  the weights with the grid's spacing
     """
     low, high, narrow = window.low, window.high, window.is_narrow
     for _ in range(MOST_LOOKS):
@@ -98,7 +100,7 @@ def resolved(evaluate: Callable[[float], Sequence[Weighed]], points: int, window
     return [(weight + log_step, fit) for each in found for weight, fit in each]
 
 
-def fit_loaf(loaf: Loaf, direction: str, unit: float, course: Course | None = None) -> Posterior | None:
+def fit_loaf(loaf: Loaf, direction: str, unit: float, course: ScoredDays | None = None) -> Posterior | None:
     """Every curve that a loaf's scores allow, weighed.
 
     The exponent is fitted too from FIRMING_EXPONENT_DAYS different days on. Valid for days >= 0.
@@ -107,7 +109,7 @@ def fit_loaf(loaf: Loaf, direction: str, unit: float, course: Course | None = No
         loaf : Loaf  its scores in the order of days
         direction : str  RISES (firmness) or FALLS (softness)
         unit : float  [score] the largest size of score on the scale, of all the loaves compared
-        course : Course or None  of another loaf scored on the same days, if there is one
+        course : ScoredDays or None  of another loaf scored on the same days, if there is one
     Returns
         Posterior or None  None for scores of a single day, or of days when every curve is flat
     Source
@@ -119,13 +121,13 @@ def fit_loaf(loaf: Loaf, direction: str, unit: float, course: Course | None = No
         return None
     sign = 1.0 if direction == RISES else -1.0
     scored = Scored(
-        course or Course([score.days for score in loaf.scores]),
+        course or ScoredDays([score.days for score in loaf.scores]),
         [sign * score.score / unit for score in loaf.scores],
     )
     window = Window(TIME_CONSTANT_SPAN_SD)
 
-    def at_exponent(exponent: float, log_prior: float) -> list[Weighed]:
-        def evaluate(z: float) -> list[Weighed]:
+    def at_exponent(exponent: float, log_prior: float) -> list[LogWeighed]:
+        def evaluate(z: float) -> list[LogWeighed]:
             fit = scored.fit(TIME_CONSTANT_PRIOR.value_at(z), exponent)
             return [] if fit is None else [(fit.log_weight - 0.5 * z * z + log_prior, fit)]
 
@@ -147,7 +149,7 @@ def fit_loaf(loaf: Loaf, direction: str, unit: float, course: Course | None = No
     return Posterior(curves, scored.freedom, sign, unit)
 
 
-def _likeliest(found: Sequence[Weighed]) -> list[Weighed]:
+def _likeliest(found: Sequence[LogWeighed]) -> list[LogWeighed]:
     """The likeliest curves that together hold all but LEFT_OUT of the weight; weights over the largest."""
     best = max([log_weight for log_weight, _ in found])
     weighed = [(exp(log_weight - best), fit) for log_weight, fit in found if log_weight > best - NEGLIGIBLE]

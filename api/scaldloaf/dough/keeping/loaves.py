@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from scaldloaf.dough.keeping.fit import fit_loaf
-from scaldloaf.dough.keeping.model import Course
+from scaldloaf.dough.keeping.model import ScoredDays
 from scaldloaf.dough.keeping.posterior import Posterior
 from scaldloaf.dough.keeping.scores import Loaf, different_days
 from scaldloaf.dough.keeping.times import NO_LIMIT, ONE_DAY, TimeToLimit, time_to_limit
@@ -41,7 +41,7 @@ def keep(loaves: Sequence[Loaf], direction: str, limit: float | None = None) -> 
     for loaf in loaves:
         days = [score.days for score in loaf.scores]
         if course is None or course.scored != days:
-            course = Course(days)
+            course = ScoredDays(days)
         posterior = fit_loaf(loaf, direction, unit, course)
         untold = ONE_DAY if posterior is None else posterior.untold()
         if posterior is None:

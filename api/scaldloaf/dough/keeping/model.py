@@ -42,7 +42,7 @@ class ShapeOverDays(NamedTuple):
     log_weight: float
 
 
-class Course:
+class ScoredDays:
     """Days with scores, and what shapes make of them: one for all loaves scored on the same days."""
 
     def __init__(self, days: Sequence[float]) -> None:
@@ -137,7 +137,7 @@ class Curve(NamedTuple):
 class Scored:
     """The scores of a loaf (rising, scaled to about 1), with the sums over them that no shape changes."""
 
-    def __init__(self, course: Course, values: Sequence[float]) -> None:
+    def __init__(self, course: ScoredDays, values: Sequence[float]) -> None:
         self.course = course
         by_day: dict[float, list[float]] = {}
         for days, value in zip(course.scored, values, strict=True):

@@ -9,7 +9,7 @@ from math import exp, expm1, log, sqrt
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.keeping.model import Curve
-from scaldloaf.dough.keeping.quantiles import Place, grid_quantiles, where
+from scaldloaf.dough.keeping.quantiles import End, grid_quantiles, where
 from scaldloaf.dough.keeping.student_t import TABLE_POINTS, TABLE_SCALE, student_t_95, student_t_table
 
 NO_TREND, AGAINST_DIRECTION = "no_trend", "against_direction"
@@ -19,7 +19,7 @@ SHARES = (0.05, 0.5, 0.95)  # ends and best value of an estimate
 
 # Weight, mean and standard deviation of a figure under each curve. Plain tuples: most of a request's time
 # goes into making and reading them.
-Mixture = list[tuple[float, float, float]]
+Parts = list[tuple[float, float, float]]
 
 
 @dataclass(frozen=True)
@@ -45,11 +45,11 @@ class Posterior:
         """The curves as plain tuples, which unpack faster."""
         return [tuple(node) for node in self.nodes]
 
-    def _mixture(self, start: float, change: float) -> Mixture:
+    def _mixture(self, start: float, change: float) -> Parts:
         """start x F0 + change x (Finf - F0) under each curve."""
         return [(node.weight, node.mean(start, change), node.sd(start, change)) for node in self.nodes]
 
-    def _after(self, days: float) -> Mixture:
+    def _after(self, days: float) -> Parts:
         """The curve's value after some days, with ``progress`` and ``Curve.sd`` written out for speed."""
         found = []
         for weight, time_constant, exponent, start, change, v_start, v_both, v_change, scale in self._fields:
@@ -58,7 +58,7 @@ class Posterior:
             found.append((weight, start + done * change, scale * sqrt(variance) if variance > 0.0 else 0.0))
         return found
 
-    def _below(self, value: float, mixture: Mixture) -> float:
+    def _below(self, value: float, mixture: Parts) -> float:
         """P(the mixture <= value): the sum of weight x Student's t, read from its table."""
         (table, steps), points, scale = student_t_table(self.freedom), float(TABLE_POINTS), TABLE_SCALE
         total = 0.0
@@ -120,7 +120,7 @@ class Posterior:
         def below(value: float) -> float:
             return self._below(value, mixture)
 
-        lower, upper = Place(low, below(low)), Place(high, below(high))
+        lower, upper = End(low, below(low)), End(high, below(high))
         least, best, most = (where(below, share, lower, upper) for share in SHARES)
         return self._out(least, best, most)
 

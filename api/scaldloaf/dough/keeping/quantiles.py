@@ -5,11 +5,11 @@ from itertools import pairwise
 from typing import NamedTuple
 
 RELATIVE_WIDTH = 1e-9  # of the way searched: near enough in place
-NEAR = 1e-10  # near enough in value
+CLOSE_ENOUGH = 1e-10  # near enough in value
 
 
-class Place(NamedTuple):
-    """A place, and the function's value there."""
+class End(NamedTuple):
+    """An end of the way: its place, and the function's value there."""
 
     place: float
     value: float
@@ -18,7 +18,7 @@ class Place(NamedTuple):
 Turn = tuple[float, float]  # a place at which the density of some weight changes, and by how much
 
 
-def where(rising: Callable[[float], float], target: float, lower: Place, upper: Place) -> float:
+def where(rising: Callable[[float], float], target: float, lower: End, upper: End) -> float:
     """Where a function that never falls comes to ``target`` between two places.
 
     By false position, with a halving whenever that gains less than half; to a part in 1e9 of the way.
@@ -26,7 +26,7 @@ def where(rising: Callable[[float], float], target: float, lower: Place, upper: 
     Parameters
         rising : place -> value
         target : float  [value]
-        lower, upper : Place  the ends of the way
+        lower, upper : End  the ends of the way
     Returns
         float  [place]
     """
@@ -42,7 +42,7 @@ def where(rising: Callable[[float], float], target: float, lower: Place, upper: 
             if not low < spot < high:
                 continue
             here = rising(spot) - target
-            if abs(here) < NEAR:
+            if abs(here) < CLOSE_ENOUGH:
                 return spot
             if here < 0:
                 low, under = spot, here

@@ -16,7 +16,7 @@ from scaldloaf.dough.trials.crown import CROWN_CAP_FRACTION, crown_volume_cm3, r
 from scaldloaf.dough.trials.fit import (
     BAKE_LOSS_PRIOR_SD_POINTS,
     BAKE_LOSS_TRIAL_SD_POINTS,
-    Reading,
+    FittedTrial,
     TrialFit,
     fit_trials,
 )
@@ -32,7 +32,7 @@ __all__ = [
     "SHARE_VOLUME_LOSS_PRIOR_SD",
     "Lesson",
     "ProofTime",
-    "Reading",
+    "FittedTrial",
     "Trial",
     "TrialFit",
     "WaterBase",

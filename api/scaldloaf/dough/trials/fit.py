@@ -16,7 +16,7 @@ from scaldloaf.dough.trials.checks import (
     check_water,
 )
 from scaldloaf.dough.trials.model import Model
-from scaldloaf.dough.trials.posterior import Posterior, posterior_of
+from scaldloaf.dough.trials.posterior import TrialPosterior, posterior_of
 from scaldloaf.dough.vectors import LEVEL, LOSS, SLOPE
 from scaldloaf.dough.volume import baked_mass_g, specific_volume
 from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO, OwnSlope, water_slope_at
@@ -28,7 +28,7 @@ SOUND_BAKE_FLAG = coefficient("sound_bake_flag").value
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class FittedTrial:
     """One trial as the fit sees it.
 
     predicted_volume_cm3: what the fit expects of that dough. off_percent: measured over predicted, less 1.
@@ -58,7 +58,7 @@ class TrialFit:
     """
 
     calibration: Calibration
-    readings: tuple[Reading, ...]
+    readings: tuple[FittedTrial, ...]
     base: WaterBase | None
     tells_water: bool
     slope_prior: Estimate
@@ -166,17 +166,17 @@ def _fit_bake_loss(trials: Sequence[Trial], open_top: bool) -> tuple[float, floa
 
 
 def _readings(
-    trials: Sequence[Trial], model: Model, posterior: Posterior, bake_loss_percent: float
-) -> tuple[Reading, ...]:
+    trials: Sequence[Trial], model: Model, posterior: TrialPosterior, bake_loss_percent: float
+) -> tuple[FittedTrial, ...]:
     """Each trial as the fit sees it.
 
     Parameters
         trials : Sequence[Trial]
         model : Model  of those trials
-        posterior : Posterior  of that model
+        posterior : TrialPosterior  of that model
         bake_loss_percent : float  [% of the dough] of the fit
     Returns
-        tuple[Reading, ...]
+        tuple[FittedTrial, ...]
     """
     readings = []
     for trial, off, mean, soundness in zip(
@@ -189,7 +189,7 @@ def _readings(
         baked = baked_mass_g(trial.dough_mass_g, bake_loss_percent)
         predicted = exp(mean) * baked
         readings.append(
-            Reading(
+            FittedTrial(
                 predicted_volume_cm3=predicted,
                 off_percent=100 * (trial.loaf_volume_cm3 / predicted - 1),
                 soundness=soundness,

@@ -7,7 +7,7 @@ from scaldloaf.dough.bread import BAKE_TO_BAKE_RELATIVE_SD
 from scaldloaf.dough.estimate import NORMAL_90
 from scaldloaf.dough.trials.model import Model
 from scaldloaf.dough.trials.unsound import UNSOUND_BAKE_CHANCE, Mixture
-from scaldloaf.dough.vectors import Matrix, Vector, minus, plus, scaled
+from scaldloaf.dough.vectors import Matrix, Vector, minus, multiple, plus
 
 USUAL_SPREAD = BAKE_TO_BAKE_RELATIVE_SD.value  # fraction of volume
 # Standard deviation of the spread's logarithm, from its range as a 90 % interval.
@@ -23,7 +23,7 @@ SLOW = 0.7  # of the move before: a move that shortens less is halved
 
 
 @dataclass(frozen=True, slots=True)
-class Posterior:
+class TrialPosterior:
     """Mean and covariance of (level, loss, slope), each trial's soundness, and the scatter from bake to bake.
 
     spread: relative standard deviation of volume, as a fraction.
@@ -37,7 +37,7 @@ class Posterior:
 
 def posterior_of(
     model: Model, unsound_chance: float = UNSOUND_BAKE_CHANCE, spread: float | None = None
-) -> Posterior:
+) -> TrialPosterior:
     """The posterior of the unknowns, by Gauss-Newton steps from the prior.
 
     unsound_chance: probability of one bake. spread: scatter from bake to bake as a fraction of volume; None:
@@ -49,7 +49,7 @@ def posterior_of(
         mean = _nearly_settled(model, unsound_chance)
         spread = _likeliest_spread(model, mean, unsound_chance)
         mean, mixture = _settle(model, mean, spread, unsound_chance)
-    return Posterior(mean, mixture.covariance(), mixture.soundness(), spread)
+    return TrialPosterior(mean, mixture.covariance(), mixture.soundness(), spread)
 
 
 def _nearly_settled(model: Model, unsound_chance: float) -> Vector:
@@ -87,7 +87,7 @@ def _settle(
         if length < enough:
             break
         share = 1.0 if length < SLOW * before else 0.5
-        guess = plus(guess, scaled(share, move))
+        guess = plus(guess, multiple(share, move))
         before = length
     return mean, mixture
 

@@ -10,7 +10,7 @@ from scaldloaf.reference import coefficient
 
 PROOF_TIME_RELATIVE_SD = coefficient("proof_time_relative_sd").value
 
-OWN_SHARE, TREND, UNKNOWN, TOO_WIDE = "own_share", "trend", "unknown", "too_wide"
+OWN_SHARE, TREND, UNTIMED, TOO_WIDE = "own_share", "trend", "unknown", "too_wide"
 LOG_TOO_WIDE = log(3)  # half of an interval of ln(proof time) that is of no use
 
 
@@ -19,7 +19,7 @@ class ProofTime:
     """Proof minutes at a share, from own trials, or None and why.
 
     rule: OWN_SHARE (the mean of trials at that share), TREND (a straight line of ln(minutes) by share),
-    UNKNOWN or TOO_WIDE. trials: how many were timed. percent_per_ten_points: the trend. extrapolated: the
+    UNTIMED or TOO_WIDE. trials: how many were timed. percent_per_ten_points: the trend. extrapolated: the
     share lies outside those of the trials.
     """
 
@@ -41,14 +41,14 @@ def proof_time(trials: Sequence[Trial], share_percent: float) -> ProofTime:
     timed = [(trial.share_percent, log(trial.proof_minutes)) for trial in trials if trial.proof_minutes]
     count = len(timed)
     if not count:
-        return ProofTime(None, UNKNOWN, 0)
+        return ProofTime(None, UNTIMED, 0)
     shares = [share for share, _ in timed]
     centre = sum(shares) / count
     mean = sum([minutes for _, minutes in timed]) / count
     lowest, highest = min(shares), max(shares)
     if highest - lowest <= SAME_POINTS:
         if abs(share_percent - centre) > SAME_POINTS:
-            return ProofTime(None, UNKNOWN, count)
+            return ProofTime(None, UNTIMED, count)
         scatter = _scatter([minutes - mean for _, minutes in timed], 1)
         return ProofTime(_around(mean, scatter * sqrt(1 + 1 / count)), OWN_SHARE, count)
     width = sum([(share - centre) ** 2 for share in shares])
