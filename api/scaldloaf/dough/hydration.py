@@ -32,22 +32,25 @@ UNDER_WATERED, BALANCED, STICKY = "under_watered", "balanced", "sticky"
 # ---- The optimum ---------------------------------------------------------------------------------
 
 
-def check_share(share_percent: float) -> None:
-    """Refuse a share above the largest that a pan loaf is thought to bear."""
-    if share_percent > SHARE_UPPER_BOUND_PERCENT + ROUNDING:
-        raise Refusal(
-            "change.share_percent",
-            "share_above_bound",
-            "above a share of {bound} % too little raw gluten is left to hold a pan loaf",
-            given=share_percent,
-            nearest=SHARE_UPPER_BOUND_PERCENT,
-            amounts={"bound": (SHARE_UPPER_BOUND_PERCENT, None)},
-        )
+def share_refusal(before: Spot, after: Spot, rule: WaterRule = PRIOR_SLOPE) -> Refusal | None:
+    """The refusal of a share that no pan loaf bears, or that the rule does not know; None: both are fine."""
+    if after.share_percent <= SHARE_UPPER_BOUND_PERCENT + ROUNDING:
+        return rule.outside(before, after)
+    return Refusal(
+        "change.share_percent",
+        "share_above_bound",
+        "above a share of {bound} % too little raw gluten is left to hold a pan loaf",
+        given=after.share_percent,
+        nearest=SHARE_UPPER_BOUND_PERCENT,
+        amounts={"bound": (SHARE_UPPER_BOUND_PERCENT, None)},
+    )
 
 
 def water_shift(before: Spot, after: Spot, rule: WaterRule = PRIOR_SLOPE) -> Shift:
-    """T(after) - T(before) by a rule, with the shares refused that no pan loaf bears or the rule knows."""
-    check_share(after.share_percent)
+    """T(after) - T(before) by a rule. Raises Refusal as ``share_refusal`` says."""
+    refusal = share_refusal(before, after, rule)
+    if refusal is not None:
+        raise refusal
     return rule.shift(before, after)
 
 
@@ -61,7 +64,7 @@ def optimum_hydration(
     share_upper_bound_percent.
 
     Parameters
-        before : Spot  with its hydration, taken to be the optimum there
+        before : Spot  with its hydration, assumed to be the optimum there
         after : Spot
         rule : WaterRule
         flour : FlourChange or None
@@ -249,11 +252,11 @@ def correct_hydration(
     def optimum_at(share_percent: float, ratio: float | None) -> float:
         return optimum_hydration(here, Spot(share_percent, ratio), water_rule, flour).best
 
-    try:
-        shift = water_shift(here, there, water_rule)
-    except Refusal as refusal:
+    refusal = share_refusal(here, there, water_rule)
+    if refusal is not None:
         largest = partial(largest_workable_share_percent, formula, adjust_with, change, optimum_at)
-        raise _with_workable_share(refusal, share, largest) from None
+        raise _with_workable_share(refusal, share, largest)
+    shift = water_rule.shift(here, there)
     optimum = _optimum(here, shift, flour)
     move = move_share(formula, adjust_with, change, optimum_at)
     after, used = break_down(move.formula), move.hydration_percent

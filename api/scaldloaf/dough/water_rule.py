@@ -51,6 +51,9 @@ class Shift(NamedTuple):
 class WaterRule(Protocol):
     """How the optimum water moves with the scalded share."""
 
+    def outside(self, before: Spot, after: Spot) -> Refusal | None:
+        """The refusal of a share that the rule does not know; None where it knows both."""
+
     def shift(self, before: Spot, after: Spot) -> Shift:
         """Points of hydration that go with a change of share: T(after) - T(before)."""
 
@@ -95,6 +98,9 @@ class PriorSlope:
     """Water in proportion to the share, at the slope of other bakers' scalds of the same liquid ratio."""
 
     __slots__ = ()
+
+    def outside(self, before: Spot, after: Spot) -> None:
+        """None: every share is known, beyond its limit with a note."""
 
     def shift(self, before: Spot, after: Spot) -> Shift:
         """The slope times the share at each end; the band takes the same end of the slope on both sides."""
@@ -174,6 +180,9 @@ class OwnSlope(NamedTuple):
         slope = calibration.water_slope
         return cls(Estimate(slope - half, slope, slope + half, SCALD_WATER_SLOPE.evidence))
 
+    def outside(self, before: Spot, after: Spot) -> None:
+        """None: every share is known, beyond its limit with a note."""
+
     def shift(self, before: Spot, after: Spot) -> Shift:
         """The slope times the share at each end; the band takes the same end of the slope on both sides."""
         return _shift_by_slopes(before, self.slope, after, self.slope)
@@ -214,31 +223,37 @@ class OwnTable(NamedTuple):
                 )
         return cls(tuple(table))
 
-    def shift(self, before: Spot, after: Spot) -> Shift:
-        """The table's difference between two shares.
+    def outside(self, before: Spot, after: Spot) -> Refusal | None:
+        """The refusal of a share outside the table; None where both are inside.
 
-        Raises Refusal outside the table: at ``water_rule`` for the share before, at
-        ``change.share_percent`` for the one after.
+        At ``water_rule`` for the share before, at ``change.share_percent`` for the one after.
         """
-        was = self.hydration_percent(before.share_percent)
-        if was is None:
-            raise self._outside(
-                "water_rule", before.share_percent, "it must also cover the formula's own share"
-            )
-        now = self.hydration_percent(after.share_percent)
-        if now is None:
-            raise self._outside(
-                "change.share_percent", after.share_percent, "stay inside, or add a point to it", asked=True
-            )
+        if not self._covers(before.share_percent):
+            advice = "it must also cover the formula's own share"
+            return self._outside("water_rule", before.share_percent, advice)
+        if not self._covers(after.share_percent):
+            advice = "stay inside, or add a point to it"
+            return self._outside("change.share_percent", after.share_percent, advice, asked=True)
+        return None
+
+    def shift(self, before: Spot, after: Spot) -> Shift:
+        """The table's difference between two shares. Raises Refusal as ``outside`` says."""
+        refusal = self.outside(before, after)
+        if refusal is not None:
+            raise refusal
+        was, now = self._read(before.share_percent), self._read(after.share_percent)
         points = now - was
         band = WATER_TABLE_POINTS if after.share_percent != before.share_percent else 0.0
         return Shift(Estimate(points - band, points, points + band, "assumption"), was, now)
 
-    def hydration_percent(self, share_percent: float) -> float | None:
-        """The hydration at a share, percent of flour; None outside the table."""
+    def _covers(self, share_percent: float) -> bool:
+        """Whether a share is inside the table, with slack for rounding."""
         (first, _), (last, _) = self.points[0], self.points[-1]
-        if not first - ROUNDING <= share_percent <= last + ROUNDING:
-            return None
+        return first - ROUNDING <= share_percent <= last + ROUNDING
+
+    def _read(self, share_percent: float) -> float:
+        """The hydration at a share inside the table, percent of flour."""
+        (first, _), (last, _) = self.points[0], self.points[-1]
         share_percent = min(max(share_percent, first), last)
         (left, low), (right, high) = next(
             span for span in pairwise(self.points) if share_percent <= span[1][0]
