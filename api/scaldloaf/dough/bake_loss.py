@@ -25,7 +25,7 @@ def shared_bake_loss(percent: float, stated_for: str) -> BakeLoss:
     """A bake loss stated for one of two loaves and used for both, with a note that says so."""
     note = (
         "bake_loss_shared",
-        f"The bake loss stated for the {stated_for}, {percent:g} %, is taken for both.",
+        f"The bake loss stated for the {stated_for}, {percent:g} %, is used for both loaves.",
     )
     return BakeLoss(exactly(percent), None, (note,))
 
@@ -38,8 +38,8 @@ def usual_bake_loss(open_top: bool) -> BakeLoss:
     loss = Estimate(row.low, row.value, row.high, row.evidence)
     note = (
         "bake_loss_default",
-        f"No bake loss was given; {row.value:g} % of the dough, usual for {pan}, is taken ({row.low:g} "
-        f"to {row.high:g} %). Weigh a loaf before and after to know your own.",
+        f"No bake loss was given: {row.value:g} % of the dough is assumed, usual for {pan} ({row.low:g} "
+        f"to {row.high:g} %). Weigh a loaf before and after baking to know your own.",
     )
     return BakeLoss(loss, _band_of_kept(loss), (note,))
 

@@ -74,7 +74,7 @@ def check_calibration(calibration: Calibration) -> None:
         raise Refusal(
             "calibration.log_specific_volume",
             "specific_volume_out_of_range",
-            "this stands for {value} cm³/g; pan loaves lie between {low} and {high} cm³/g",
+            "this means {value} cm³/g; pan loaves lie between {low} and {high} cm³/g",
             given=level,
             nearest=low if level < low else high,
             amounts={

@@ -332,7 +332,7 @@ def _water_before_and_after(
 
 _BASE_AT_OPTIMUM = (
     "base_at_optimum",
-    "The formula is taken to have the right water at its own share; the optimum moves from there.",
+    "The formula's own water is assumed to be right for its share; the optimum moves from there.",
 )
 
 
@@ -363,5 +363,5 @@ def _notes_on_evaporation(formula: Formula, moved: Formula) -> list[Note]:
     """A note that the evaporation was scaled with the scald."""
     if formula.scald_evaporation_g <= 0 or not any(line.part == SCALD for line in moved.lines):
         return []
-    text = "The scald is taken to lose as much for each gram of its flour as before; weigh it after cooking."
+    text = "The scald is assumed to lose as much per gram of its flour as before; weigh it after cooking."
     return [("evaporation_scaled", text)]

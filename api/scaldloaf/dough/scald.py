@@ -159,12 +159,12 @@ def _notes_on_mixes(base: PerFlour, share: float, in_scald: Amounts, mix_changed
     notes = []
     if mix_changed:
         ingredients = base.lines.liquid_ingredients
-        taken = ", ".join(ingredients[kind].name for kind, amount in in_scald.items() if amount > ROUNDING)
+        used = ", ".join(ingredients[kind].name for kind, amount in in_scald.items() if amount > ROUNDING)
         notes.append(
             (
                 "scald_liquids_mixed",
                 "The scald's own liquids do not stretch to this share in their "
-                f"old proportion; it now takes {taken}.",
+                f"old proportion; it now uses {used}.",
             )
         )
     if share > 0 and not base.mix_is_scalds and len(base.mix) > 1:

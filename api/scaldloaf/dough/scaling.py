@@ -202,7 +202,7 @@ def _nothing_left(target: Target, factor: float, least: float) -> Refusal:
     return Refusal(
         f"target.{field}",
         "nothing_left_of_formula",
-        "scaled to this, the formula would hold less than {least} of flour, too little to reckon",
+        "scaled to this, the formula would hold less than {least} of flour, too little to calculate with",
         given=given,
         nearest=nearest if nearest and nearest < inf else None,
         quantity=quantity,
@@ -267,7 +267,7 @@ def _unused_losses(kind: str, losses: Losses) -> tuple[tuple[str, str], ...]:
         notes.append(
             (
                 "bake_loss_not_used",
-                "The bake loss does not enter: this target is not reckoned on baked bread (baked_pieces is).",
+                "The bake loss is not used: this target is not a mass of baked bread (baked_pieces is).",
             )
         )
     if losses.handling_percent and kind in (FLOUR_MASS, FACTOR, ON_HAND):
@@ -386,7 +386,7 @@ def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
     masses = [line.mass_g for line in lines]
     flour = sum([mass for ingredient, mass, _ in lines if ingredient.is_flour])
     if flour <= 0:
-        raise Refusal("lines", "no_flour", "there is no flour to reckon the errors on")
+        raise Refusal("lines", "no_flour", "there is no flour to state the errors as a percentage of")
     fine: list[int] = []
     coarse: list[int] = []
     for place, on_fine in enumerate(_on_fine_scale(lines, scale)):

@@ -261,8 +261,8 @@ def remarks(water_c: float, tap_c: float | None) -> list[tuple[str, str]]:
         found.append(
             (
                 "ice_needed",
-                "No water is this cold: part of it must be ice. Give tap_temperature, "
-                "and the ice is reckoned.",
+                "No water is this cold: part of it must be ice. State tap_temperature to get "
+                "the mass of ice.",
             )
         )
     return found

@@ -114,7 +114,7 @@ class PriorSlope:
             (
                 "ratio_outside_range",
                 f"A scald of 1:{ratio:.3g} is outside 1:{low:g} "
-                f"to 1:{high:g}; its water is reckoned as at "
+                f"to 1:{high:g}; its water is calculated as at "
                 f"1:{low if ratio < low else high:g}.",
             )
             for ratio in ratios
@@ -191,7 +191,7 @@ class OwnSlope(NamedTuple):
         """That the slope is the trials', and a share beyond its limit."""
         note = (
             "own_water_slope",
-            "The slope of water by share is the calibration's: of own trials, as far as they tell it.",
+            "The slope of water by share comes from the calibration, and so from your own trials.",
         )
         return [note, *_extrapolation(after)]
 
@@ -279,8 +279,7 @@ class OwnTable(NamedTuple):
         notes = [
             (
                 "own_water_table",
-                "Water read from the table given, taken as it is; between its "
-                "points it is taken to run straight.",
+                "The water is read from your table, unchecked; between its points it runs straight.",
             )
         ]
         ratios = [spot.liquid_ratio for spot in (before, after) if spot.share_percent > 0]
@@ -289,7 +288,7 @@ class OwnTable(NamedTuple):
             notes.append(
                 (
                     "table_other_ratio",
-                    "The scald's liquid ratio changes too; the table is taken to hold at both ratios.",
+                    "The scald's liquid ratio changes too; the table is assumed to hold at both ratios.",
                 )
             )
         return notes
