@@ -5,6 +5,7 @@ from typing import NamedTuple
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate, exactly
 from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.volume import Band, band_between
 
 
@@ -13,7 +14,7 @@ class BakeLoss(NamedTuple):
 
     percent: Estimate
     band: Band | None = None
-    notes: tuple[tuple[str, str], ...] = ()
+    notes: tuple[Note, ...] = ()
 
 
 def stated_bake_loss(percent: float) -> BakeLoss:

@@ -39,6 +39,7 @@ from scaldloaf.dough.loaf_limits import (
     require_share,
     require_water,
 )
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.volume import (
     EFFECT_OF_SCALD,
     SHARE_VOLUME_LOSS,
@@ -112,7 +113,7 @@ class Bread(NamedTuple):
     start_water_factor: float
     start_bake_loss_percent: float | None
     basis: tuple[str, ...]
-    notes: tuple[tuple[str, str], ...]
+    notes: tuple[Note, ...]
 
 
 # ---- The five ways -------------------------------------------------------------------------------
@@ -325,7 +326,7 @@ class _Move(NamedTuple):
     water_factor: float
     start_water_factor: float
     doubts: tuple[Band, ...]
-    notes: tuple[tuple[str, str], ...]
+    notes: tuple[Note, ...]
 
     @classmethod
     def of(cls, wanted: Wanted, known: Known, whole_band: bool = False) -> "_Move":
@@ -426,7 +427,7 @@ def _measured(scatter: Coefficient, cause: str = "measuring") -> tuple[Band, Ban
     )
 
 
-def _remarks(specific_volume_cm3_per_g: float, share_percent: float | None) -> Iterator[tuple[str, str]]:
+def _remarks(specific_volume_cm3_per_g: float, share_percent: float | None) -> Iterator[Note]:
     low, high = SPECIFIC_VOLUME_NOTE_LOW, SPECIFIC_VOLUME_NOTE_HIGH
     if not low * (1 - ROUNDING) <= specific_volume_cm3_per_g <= high * (1 + ROUNDING):
         yield (
@@ -438,7 +439,7 @@ def _remarks(specific_volume_cm3_per_g: float, share_percent: float | None) -> I
         yield _share_note("target bread")
 
 
-def _share_note(which: str) -> tuple[str, str]:
+def _share_note(which: str) -> Note:
     return (
         "share_beyond_range",
         f"The scalded share of the {which} is above {SCALD_SHARE_LIMIT_PERCENT:g} %, beyond any figure "

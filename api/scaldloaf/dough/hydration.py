@@ -13,11 +13,12 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import FlourChange
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula, break_down
 from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, ROUNDING, SHARE_UPPER_BOUND_PERCENT
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.per_flour import Change
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import ShareMove, move_share
 from scaldloaf.dough.scald_limits import largest_workable_share_percent
-from scaldloaf.dough.water_rule import PRIOR_SLOPE, SCALD_WATER_SLOPE_RATIO, Note, Shift, Spot, WaterRule
+from scaldloaf.dough.water_rule import PRIOR_SLOPE, SCALD_WATER_SLOPE_RATIO, Shift, Spot, WaterRule
 from scaldloaf.reference import Ingredient, coefficient
 
 SHARE_STALING_NOTE_PERCENT = coefficient("share_staling_note_percent").value

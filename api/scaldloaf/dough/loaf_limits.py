@@ -68,7 +68,16 @@ def nearest_loaf(specific_volume_cm3_per_g: float, lowest: float = SPECIFIC_VOLU
 def no_loaf(
     argument: str, value: float, given: float, nearest: float, quantity: str | None = None
 ) -> Refusal:
-    """The refusal of a specific volume (value) that no pan loaf has, at the argument that makes it."""
+    """The refusal of a specific volume that no pan loaf has, at the argument that makes it.
+
+    Parameters
+        argument : str  the caller's name for what was given
+        value : float  [cm³/g] the specific volume that it makes
+        given, nearest : float  [quantity] what was given, and what would just work
+        quantity : str or None  what these two measure
+    Returns
+        Refusal
+    """
     return Refusal(
         argument,
         "specific_volume_out_of_range",
@@ -132,7 +141,13 @@ def require_reachable_share(
 ) -> None:
     """Refuse a move that ends at a specific volume no pan loaf has, and name the share that just works.
 
-    without_scald: the specific volume that the bread would have at no share, cm³/g.
+    Parameters
+        without_scald : float  [cm³/g] specific volume that the bread would have at no share
+        share_percent : float or None  [% of total flour] at which the move ends; None: 0
+        loss : float  [fraction of volume per unit of share]
+        lowest : float  [cm³/g] the least specific volume accepted
+    Raises
+        Refusal: at ``wanted.share_percent``.
     """
     value = without_scald * unchecked_share_volume_factor(share_percent or 0.0, loss)
     if is_loaf(value, lowest):

@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, NEGLIGIBLE_SHARE, SCALD, Formula, Line
 from scaldloaf.dough.limits import ROUNDING
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.per_flour import HOLD_FLOUR, Amounts, Change, Kind, PerFlour, kind_of
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald_limits import (
@@ -28,7 +29,6 @@ from scaldloaf.dough.scald_limits import (
 from scaldloaf.reference import Ingredient
 
 Place = tuple[Kind, str]  # a kind of ingredient in a part
-Note = tuple[str, str]
 
 
 class ShareMove(NamedTuple):

@@ -22,6 +22,7 @@ from math import floor, inf
 from typing import NamedTuple
 
 from scaldloaf.dough.formula import LEAST_FLOUR_G, Breakdown, Formula, Line, break_down, nearest_name, scaled
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.refusal import Refusal, listed
 
 COMPOUNDED, ADDED = "compounded", "added"
@@ -81,7 +82,7 @@ class Size(NamedTuple):
     piece_mass_g: float | None
     in_formula_g: float | None
     before: Breakdown
-    notes: tuple[tuple[str, str], ...]
+    notes: tuple[Note, ...]
 
 
 class Scaling(NamedTuple):
@@ -93,7 +94,7 @@ class Scaling(NamedTuple):
     piece_mass_g: float | None
     in_formula_g: float | None
     before: Breakdown
-    notes: tuple[tuple[str, str], ...]
+    notes: tuple[Note, ...]
     formula: Formula
 
 
@@ -260,7 +261,7 @@ def size_of(formula: Formula, breakdown: Breakdown, target: Target, losses: Loss
     return Size(factor, mixed, after_handling, piece, in_formula, breakdown, _unused_losses(kind, losses))
 
 
-def _unused_losses(kind: str, losses: Losses) -> tuple[tuple[str, str], ...]:
+def _unused_losses(kind: str, losses: Losses) -> tuple[Note, ...]:
     """Notes on losses that a target does not count."""
     notes = []
     if losses.bake_percent and kind != BAKED_PIECES:

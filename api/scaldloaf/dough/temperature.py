@@ -16,6 +16,7 @@ specific heat instead.
 from collections.abc import Callable, Sequence
 
 from scaldloaf.dough.limits import TOLERANCE_DEGC, YEAST_WORKING_HIGHEST_DEGC, YEAST_WORKING_LOWEST_DEGC
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.reference import coefficient
 
@@ -246,7 +247,7 @@ def require_reachable(
     )
 
 
-def remarks(water_c: float, tap_c: float | None) -> list[tuple[str, str]]:
+def remarks(water_c: float, tap_c: float | None) -> list[Note]:
     """What is worth knowing about water of that temperature, as (code, text)."""
     found = []
     if water_c > WATER_HOT_NOTE_DEGC:

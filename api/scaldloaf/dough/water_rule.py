@@ -12,6 +12,7 @@ from typing import NamedTuple, Protocol
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate, weakest
 from scaldloaf.dough.limits import ROUNDING, SCALD_SHARE_LIMIT_PERCENT, SHARE_UPPER_BOUND_PERCENT
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.vectors import SLOPE
 from scaldloaf.reference import coefficient
@@ -22,8 +23,6 @@ SCALD_WATER_SLOPE_RATIO = coefficient("scald_water_slope_ratio").value
 ROUX_WATER_SLOPE_RATIO = coefficient("roux_water_slope_ratio").value
 ROUX_SHARE_LIMIT_PERCENT = coefficient("roux_share_limit_percent").value
 WATER_TABLE_POINTS = coefficient("water_table_points").value
-
-Note = tuple[str, str]
 
 
 class Spot(NamedTuple):

@@ -52,9 +52,12 @@ class Point(NamedTuple):
 
 
 class Model:
-    """Trials as data, the priors of the unknowns, and the base at which the right water is known.
+    """Trials as data, and the priors of the unknowns.
 
-    prior, prior_sd: means and standard deviations of the unknowns.
+    Parameters
+        points : Sequence[Point]
+        base_share_percent : float  [% of total flour] at which the right water is known
+        prior, prior_sd : Vector  means and standard deviations of the unknowns
     """
 
     def __init__(

@@ -85,7 +85,13 @@ class Sets:
     """Sets of unsound bakes: the log probability of each and the data, in the order found.
 
     ``made_of`` has a set's own case, or the case of one bake less that it was made of: a case is only worked
-    out when it is needed. variances: of each row's ln(volume) if the bake is sound, the scatter included.
+    out when it is needed.
+
+    Parameters
+        all_sound : Case
+        log_weight : float  logarithm of its probability and the data's
+        rows : Sequence[Row]
+        variances : Sequence[float]  of each row's ln(volume) if the bake is sound, the scatter included
     """
 
     def __init__(
@@ -194,6 +200,12 @@ class Mixture:
 
     Unlikely sets are left out: one far off would stretch the standard deviation, and with it an interval that
     is read as normal, beyond its 90 %.
+
+    Parameters
+        found : Sets  all that were found
+        evidence : float  logarithm of the data's probability
+        sets : Sequence[BakeSet]  the likeliest of them
+        shares : Sequence[float]  [fraction] of each, adding up to 1
     """
 
     def __init__(
