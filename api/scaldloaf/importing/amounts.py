@@ -13,14 +13,15 @@ COMMA, POINT, UNKNOWN = "comma", "point", "unknown"
 MOST_DIGITS = 12
 LARGEST_DENOMINATOR = 64
 _DOZENS = ("dozen", "dozens")
-_GOES_ON = RANGE | TIMES | {"a", *_DOZENS}      # what may follow a number and belong to it
-WIDEST_RANGE = 10           # ends further apart than this are hardly one amount
+_GOES_ON = RANGE | TIMES | {"a", *_DOZENS}  # what may follow a number and belong to it
+WIDEST_RANGE = 10  # ends further apart than this are hardly one amount
 
 _GROUPS = {mark: re.compile(rf"\d{{1,3}}(?:{re.escape(mark)}\d{{3}})+") for mark in ",.'"}
 # A number that can only be a decimal. It begins with what it looks for and looks behind that, not at every place.
 _COMMA_DECIMAL = re.compile(r"\d(?<![\d.,].)(?:\d{0,5},\d{1,2}|(?<=0),\d{1,6})(?![\d.,]*\d)")
 _POINT_DECIMAL = re.compile(
-    r"[\d.](?<![\d.,].)(?:(?<=\d)\d{0,5}\.\d{1,2}|(?<=0)\.\d{1,6}|(?<=\.)\d{1,6})(?![\d.,]*\d)")
+    r"[\d.](?<![\d.,].)(?:(?<=\d)\d{0,5}\.\d{1,2}|(?<=0)\.\d{1,6}|(?<=\.)\d{1,6})(?![\d.,]*\d)"
+)
 
 
 class NotANumber(ValueError):
@@ -52,8 +53,9 @@ class Quantity(NamedTuple):
         return self.low < self.high
 
     def times(self, other: "Quantity") -> "Quantity":
-        return Quantity(self.low * other.low, self.best * other.best, self.high * other.high,
-                        self.doubts + other.doubts)
+        return Quantity(
+            self.low * other.low, self.best * other.best, self.high * other.high, self.doubts + other.doubts
+        )
 
 
 def exactly(value: float, *doubts: Doubt) -> Quantity:
@@ -104,8 +106,11 @@ def _one_mark(text: str, mark: str, marks: Marks) -> Quantity:
     as_decimal = float(text.replace(mark, "."))
     own = COMMA if mark == "," else POINT
     if not is_groups:
-        doubts = (Doubt(LIKELY, f"{text} does not keep to the decimal {marks.decimal} asked for"),) \
-            if marks.said and marks.decimal != own else ()
+        doubts = (
+            (Doubt(LIKELY, f"{text} does not keep to the decimal {marks.decimal} asked for"),)
+            if marks.said and marks.decimal != own
+            else ()
+        )
         return exactly(as_decimal, *doubts)
     as_thousands = float(text.replace(mark, ""))
     if marks.said:
@@ -141,7 +146,7 @@ def _fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     over, under = tokens[at].text, tokens[at + 2].text
     if not tokens[at + 2].text.isdecimal() or len(under) > 3 or not 0 < int(under) <= LARGEST_DENOMINATOR:
         if int(over) > LARGEST_DENOMINATOR:
-            return None                     # two measures side by side, not a fraction
+            return None  # two measures side by side, not a fraction
         raise NotANumber(f"{over[:MOST_DIGITS]}/{under[:MOST_DIGITS]} is no fraction that a recipe would use")
     if at + 4 < len(tokens) and tokens[at + 3].text == "/" and tokens[at + 4].kind == "n":
         raise NotANumber(f"{over}/{under}/{tokens[at + 4].text[:MOST_DIGITS]} is no number")
@@ -175,8 +180,11 @@ def _single(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, i
         quantity, after = decimal(token.text, marks), at + 1
         if _are_thousands(tokens, at):
             value = quantity.best * 1000 + int(tokens[after].text)
-            doubts = () if tokens[after].text == "000" else (
-                Doubt(UNSURE, f"{token.text} {tokens[after].text} read as {value:g}"),)
+            doubts = (
+                ()
+                if tokens[after].text == "000"
+                else (Doubt(UNSURE, f"{token.text} {tokens[after].text} read as {value:g}"),)
+            )
             return exactly(value, *doubts), after + 1
     return _with_fraction(quantity, tokens, after)
 
@@ -184,9 +192,15 @@ def _single(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, i
 def _are_thousands(tokens: Sequence[Token], at: int) -> bool:
     """``1 250``: a whole number and three digits behind it that no fraction stroke follows."""
     first, after = tokens[at], at + 1
-    return (after < len(tokens) and len(tokens[after].text) == 3 and _is_whole(tokens[after])
-            and len(first.text) <= 3 and _is_whole(first) and not first.text.startswith("0")
-            and not (after + 1 < len(tokens) and tokens[after + 1].text == "/"))
+    return (
+        after < len(tokens)
+        and len(tokens[after].text) == 3
+        and _is_whole(tokens[after])
+        and len(first.text) <= 3
+        and _is_whole(first)
+        and not first.text.startswith("0")
+        and not (after + 1 < len(tokens) and tokens[after + 1].text == "/")
+    )
 
 
 def _with_fraction(quantity: Quantity, tokens: Sequence[Token], after: int) -> tuple[Quantity, int]:
@@ -197,8 +211,13 @@ def _with_fraction(quantity: Quantity, tokens: Sequence[Token], after: int) -> t
     start = after + joined
     found = None
     if start < len(tokens):
-        found = _fraction(tokens, start) if tokens[start].kind == "n" else \
-            _word_fraction(tokens, start) if joined else None
+        found = (
+            _fraction(tokens, start)
+            if tokens[start].kind == "n"
+            else _word_fraction(tokens, start)
+            if joined
+            else None
+        )
     if found is None:
         return quantity, after
     value, end = found
@@ -257,4 +276,3 @@ def half_after_unit(tokens: Sequence[Token], at: int) -> tuple[float, int] | Non
     if at + 1 < len(tokens) and tokens[at].text in ADD and tokens[at + 1].kind == "w":
         return _word_fraction(tokens, at + 1)
     return None
-

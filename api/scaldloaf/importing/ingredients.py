@@ -10,7 +10,16 @@ from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, mention, unread
 from scaldloaf.importing.sections import OUTSIDE, SCALD
 from scaldloaf.importing.vocabulary import (
-    ADD, CONTAINER, CUBE, EGG_SIZES, MASS, PACKET, PERCENT, REMARK, STICK, VOLUME,
+    ADD,
+    CONTAINER,
+    CUBE,
+    EGG_SIZES,
+    MASS,
+    PACKET,
+    PERCENT,
+    REMARK,
+    STICK,
+    VOLUME,
 )
 from scaldloaf.reference import coefficient
 
@@ -26,12 +35,16 @@ def ingredients_of(items: list, reader: Reader) -> list[list]:
         if isinstance(item, str) and item in _SEPARATORS and chunks[-1]:
             chunks.append([])
         chunks[-1].append(item)
-    measured = [any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks]
+    measured = [
+        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks
+    ]
     if sum(measured) < 2:
         return [items]
-    alone = [is_measured and any(reader.names.named_as_spelt(phrase).ingredient
-                                 for phrase in _phrases(_without_units(chunk)))
-             for is_measured, chunk in zip(measured, chunks)]
+    alone = [
+        is_measured
+        and any(reader.names.named_as_spelt(phrase).ingredient for phrase in _phrases(_without_units(chunk)))
+        for is_measured, chunk in zip(measured, chunks)
+    ]
     if sum(alone) < 2:
         return [items]
     joined: list[list] = []
@@ -83,7 +96,7 @@ def _named(items: Sequence, names: Names) -> Named:
             best = best if best.alternatives or at and not named.alternatives else named
             continue
         inside = [phrase for item in items if isinstance(item, Group) for phrase in _phrases(item.items)]
-        for other in (*phrases[at + 1:], *inside):
+        for other in (*phrases[at + 1 :], *inside):
             named = names.refined(named, other)
         return named
     return best
@@ -121,7 +134,7 @@ def _add_inside(group: Group, counted: Measure | None, is_held: bool, measures: 
         if isinstance(inside, Measure) and inside.kind not in (PERCENT, REMARK):
             total = _in_all(counted, inside, is_held)
             if total is not inside and counted is measures[-1] and counted.kind in ("count", CONTAINER):
-                measures.pop()      # the count is in the total
+                measures.pop()  # the count is in the total
             measures.append(total)
 
 
@@ -129,9 +142,15 @@ def _in_all(counted: Measure | None, inside: Measure, is_held: bool) -> Measure:
     """What a measure in parentheses comes to, when what stands before it is a count of packets."""
     if counted is None or inside.kind not in (MASS, VOLUME):
         return inside
-    each = (counted.kind == CONTAINER or counted.kind == "count" and is_held
-            or inside.is_each and counted.kind not in (MASS, VOLUME)
-            or counted.kind == PACKET and _is_of_one(counted, inside))
+    each = (
+        counted.kind == CONTAINER
+        or counted.kind == "count"
+        and is_held
+        or inside.is_each
+        and counted.kind not in (MASS, VOLUME)
+        or counted.kind == PACKET
+        and _is_of_one(counted, inside)
+    )
     return times_count(counted, inside) if each else inside
 
 
@@ -159,21 +178,31 @@ def read_ingredient(items: list, blank: Reading, reader: Reader, faults: list[st
             return unread(blank, f"what the {scald} is made of is not listed", part=SCALD)
         no_numbers = tuple(Doubt(NOT_READ, fault) for fault in faults)
         doubts = blank.doubts + named.doubts + no_numbers
-        return blank._replace(doubts=doubts, alternatives=named.alternatives,
-                       read_as=f"{measures[0].words()} something" if measures else "")
+        return blank._replace(
+            doubts=doubts,
+            alternatives=named.alternatives,
+            read_as=f"{measures[0].words()} something" if measures else "",
+        )
     if sections.ASIDE_WORDS.found_in(plain):
         blank = blank._replace(part=OUTSIDE)
     elif scald:
         blank = blank._replace(part=SCALD, doubts=())
         reader.has_scald = True
-    base = blank._replace(ingredient=named.ingredient, alternatives=named.alternatives,
-                   doubts=blank.doubts + named.doubts, read_as=named.ingredient.label)
+    base = blank._replace(
+        ingredient=named.ingredient,
+        alternatives=named.alternatives,
+        doubts=blank.doubts + named.doubts,
+        read_as=named.ingredient.label,
+    )
     if " optional " in plain:
         base = base._replace(doubts=(*base.doubts, Doubt(LIKELY, "optional")))
     if not measures and percents:
         percent = percents[0]
-        return base._replace(percent=percent.quantity, read_as=f"{percent.words()} {base.read_as}",
-                       doubts=base.doubts + percent.quantity.doubts)
+        return base._replace(
+            percent=percent.quantity,
+            read_as=f"{percent.words()} {base.read_as}",
+            doubts=base.doubts + percent.quantity.doubts,
+        )
     if not measures:
         return _without_amount(base, plain, faults)
     size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")
@@ -186,8 +215,11 @@ def _without_remainder(items: list) -> list:
     for at, item in enumerate(items):
         if not measured:
             measured = isinstance(item, Measure)
-        elif isinstance(item, str) and item in _KEPT_BACK \
-                and sections.ASIDE_WORDS.found_in(joined_words(items[at:])):
+        elif (
+            isinstance(item, str)
+            and item in _KEPT_BACK
+            and sections.ASIDE_WORDS.found_in(joined_words(items[at:]))
+        ):
             return items[:at]
     return items
 
@@ -218,23 +250,37 @@ def _without_amount(base: Reading, plain: str, faults: list[str]) -> Reading:
     return unread(base, why, read_as=f"{base.ingredient.label}, no amount")
 
 
-def _with_mass(base: Reading, measures: list[Measure], reader: Reader, size: str,
-               faults: list[str]) -> Reading:
+def _with_mass(
+    base: Reading, measures: list[Measure], reader: Reader, size: str, faults: list[str]
+) -> Reading:
     weighed = [(measure, weigh(measure, base.ingredient, reader.choices, size)) for measure in measures]
     usable = [(measure, found) for measure, found in weighed if found.mass is not None]
     if not usable:
         measure, found = weighed[0]
-        return base._replace(doubts=base.doubts + found.doubts,
-                       read_as=f"{measure.words()} {base.ingredient.label}")
+        return base._replace(
+            doubts=base.doubts + found.doubts, read_as=f"{measure.words()} {base.ingredient.label}"
+        )
     trusted = best_measure([measure for measure, _ in usable])
     found: Weighed = next(found for measure, found in usable if measure is trusted)
-    others = [(measure, other) for measure, other in usable if measure is not trusted
-              and not (measure.kind == "count" and reader.choices.number_alone_g)]
+    others = [
+        (measure, other)
+        for measure, other in usable
+        if measure is not trusted and not (measure.kind == "count" and reader.choices.number_alone_g)
+    ]
     doubts = base.doubts + found.doubts + agreement(trusted, found, base.ingredient.label, others)
     doubts += tuple(Doubt(UNSURE, fault) for fault in faults)
-    unused = [measure for measure, other in weighed
-              if other.mass is None and measure.kind == "count" and not measure.is_inside]
-    doubts += tuple(Doubt(UNSURE, f"the number {measure.quantity.best:.6g} was not used")
-                    for measure in unused)
-    return base._replace(mass=found.mass, doubts=doubts, expression=found.expression, sources=found.sources,
-                   read_as=f"{trusted.words()} {base.ingredient.label}")
+    unused = [
+        measure
+        for measure, other in weighed
+        if other.mass is None and measure.kind == "count" and not measure.is_inside
+    ]
+    doubts += tuple(
+        Doubt(UNSURE, f"the number {measure.quantity.best:.6g} was not used") for measure in unused
+    )
+    return base._replace(
+        mass=found.mass,
+        doubts=doubts,
+        expression=found.expression,
+        sources=found.sources,
+        read_as=f"{trusted.words()} {base.ingredient.label}",
+    )

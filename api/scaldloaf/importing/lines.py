@@ -48,9 +48,9 @@ def _read_tokens(tokens: list[Token], blank: Reading, reader: Reader) -> list[Re
         prefix = " ".join(token.text for token in tokens[:colon] if token.kind == "w")
         if faults:
             faults = []
-            items = read_items(tokens[colon + 1:], reader.marks, faults)
+            items = read_items(tokens[colon + 1 :], reader.marks, faults)
         else:
-            items = items[items.index(":") + 1:]        # nothing is read across a colon
+            items = items[items.index(":") + 1 :]  # nothing is read across a colon
     blank = _in_part(blank, part, prefix, reader)
     if items and isinstance(items[-1], Group) and sections.ASIDE_WORDS.found_in(joined_words(items[-1:])):
         blank = blank._replace(part=OUTSIDE)
@@ -59,7 +59,7 @@ def _read_tokens(tokens: list[Token], blank: Reading, reader: Reader) -> list[Re
 
 def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> Reading:
     """The line in the part that is open, or in the one that the heading before it names."""
-    if part == OUTSIDE:         # of this line only: what follows is more likely dough again
+    if part == OUTSIDE:  # of this line only: what follows is more likely dough again
         reader.open(reader.part, Doubt(LIKELY, f"not taken to go on with “{prefix}”"))
         return blank._replace(part=OUTSIDE)
     if part:
@@ -72,8 +72,13 @@ def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> R
 
 
 def _has_measure(items: list) -> bool:
-    return any(isinstance(item, Measure) and item.kind != REMARK
-               or isinstance(item, Group) and _has_measure(item.items) for item in items)
+    return any(
+        isinstance(item, Measure)
+        and item.kind != REMARK
+        or isinstance(item, Group)
+        and _has_measure(item.items)
+        for item in items
+    )
 
 
 def _heading(tokens: list[Token], items: list, blank: Reading, reader: Reader) -> Reading | None:
@@ -95,5 +100,6 @@ def _heading(tokens: list[Token], items: list, blank: Reading, reader: Reader) -
         return mention(blank)
     doubts = () if part else (Doubt(LIKELY, "a heading not known; what follows is taken for the dough"),)
     reader.open(part or DOUGH)
-    return blank._replace(kind=HEADING, part=reader.part, doubts=doubts,
-                          read_as=f"heading of {_PART_WORDS[reader.part]}")
+    return blank._replace(
+        kind=HEADING, part=reader.part, doubts=doubts, read_as=f"heading of {_PART_WORDS[reader.part]}"
+    )

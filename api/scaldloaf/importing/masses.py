@@ -8,22 +8,30 @@ from scaldloaf.dough.estimate import Estimate, weakest
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.measures import Measure
 from scaldloaf.importing.vocabulary import (
-    CONTAINER, CUBE, MASS, MEASURED_AS, PACKET, PIECE, SPICE, STICK,
+    CONTAINER,
+    CUBE,
+    MASS,
+    MEASURED_AS,
+    PACKET,
+    PIECE,
+    SPICE,
+    STICK,
     VOLUME,
 )
 from scaldloaf.reference import Coefficient, Ingredient, coefficient
 
-LARGEST_G = 1e8             # of one line: a hundred tonnes is a slip of the pen
-MOST_TOLD = 3               # amounts of one line that disagree; a line with more is no ingredient's
+LARGEST_G = 1e8  # of one line: a hundred tonnes is a slip of the pen
+MOST_TOLD = 3  # amounts of one line that disagree; a line with more is no ingredient's
 EGGS = {"whole_egg", "egg_yolk", "egg_white"}
 STICK_FATS = {"butter", "salted_butter", "margarine", "unsalted_margarine", "shortening"}
-CUBED_YEAST = "compressed_yeast"        # the only one that is sold in cubes
+CUBED_YEAST = "compressed_yeast"  # the only one that is sold in cubes
 DRY_YEASTS = {"instant", "active_dry"}
 _EGG = {size: coefficient(f"egg_{size}_g") for size in ("small", "medium", "large", "extra_large")}
 _YOLK = coefficient("egg_yolk_share")
 _PACKET, _CUBE = coefficient("yeast_packet_g"), coefficient("yeast_cube_g")
-_SPREAD = {kind: coefficient(f"spread_{kind}_percent") for kind in ("powder", "grain", "liquid", "syrup",
-                                                                    "loose")}
+_SPREAD = {
+    kind: coefficient(f"spread_{kind}_percent") for kind in ("powder", "grain", "liquid", "syrup", "loose")
+}
 _AGREE, _WEIGHTS_AGREE = coefficient("measures_agree_percent"), coefficient("weights_agree_percent")
 _LIGHT_G_PER_CM3 = coefficient("powder_density_g_per_cm3")
 _SYRUP_G_PER_CM3 = coefficient("syrup_density_g_per_cm3")
@@ -87,8 +95,9 @@ def _plus(first: Weighed, second: Weighed) -> Weighed:
     if first.mass is None or second.mass is None:
         return Weighed(None, doubts=doubts)
     one, two = first.mass, second.mass
-    mass = Estimate(one.low + two.low, one.best + two.best, one.high + two.high,
-                    weakest(one.evidence, two.evidence))
+    mass = Estimate(
+        one.low + two.low, one.best + two.best, one.high + two.high, weakest(one.evidence, two.evidence)
+    )
     return Weighed(mass, f"{first.expression} + {second.expression}", first.sources + second.sources, doubts)
 
 
@@ -115,17 +124,30 @@ def _weigh_one(measure: Measure, ingredient: Ingredient, choices: Choices, egg_s
     return _refused(f"a {unit.label} of {ingredient.label} has no mass that anyone agrees on")
 
 
-def _times(measure: Measure, low: float, best: float, high: float, evidence: str, words: str,
-           sources: tuple[str, ...], doubts: tuple[Doubt, ...] = ()) -> Weighed:
+def _times(
+    measure: Measure,
+    low: float,
+    best: float,
+    high: float,
+    evidence: str,
+    words: str,
+    sources: tuple[str, ...],
+    doubts: tuple[Doubt, ...] = (),
+) -> Weighed:
     quantity = measure.quantity
     if quantity.is_range:
-        evidence = weakest(evidence, "assumption")      # that the middle is meant
-    return Weighed(Estimate(quantity.low * low, quantity.best * best, quantity.high * high, evidence),
-                   f"{quantity.best:.6g} {words}", sources, quantity.doubts + doubts)
+        evidence = weakest(evidence, "assumption")  # that the middle is meant
+    return Weighed(
+        Estimate(quantity.low * low, quantity.best * best, quantity.high * high, evidence),
+        f"{quantity.best:.6g} {words}",
+        sources,
+        quantity.doubts + doubts,
+    )
 
 
-def _by_grams(measure: Measure, grams: float, evidence: str = "exact",
-              sources: tuple[str, ...] = ()) -> Weighed:
+def _by_grams(
+    measure: Measure, grams: float, evidence: str = "exact", sources: tuple[str, ...] = ()
+) -> Weighed:
     words = "g as written" if grams == 1 else f"× {grams:.9g} g"
     return _times(measure, grams, grams, grams, evidence, words, sources)
 
@@ -147,12 +169,22 @@ def _egg(name: str, size: str | None) -> tuple:
     row = _EGG[size or "large"]
     if size:
         return _parted(name, row.low, row.value, row.high, row.evidence, row.sources)
-    return (*_parted(name, _EGG["medium"].low, row.value, _EGG["extra_large"].value,
-                     weakest(row.evidence, "assumption"), (*row.sources, "assumption")),
-            (Doubt(LIKELY, "the size of the eggs is not said; read as large"),))
+    return (
+        *_parted(
+            name,
+            _EGG["medium"].low,
+            row.value,
+            _EGG["extra_large"].value,
+            weakest(row.evidence, "assumption"),
+            (*row.sources, "assumption"),
+        ),
+        (Doubt(LIKELY, "the size of the eggs is not said; read as large"),),
+    )
 
 
-def _parted(name: str, low: float, best: float, high: float, evidence: str, sources: tuple[str, ...]) -> tuple:
+def _parted(
+    name: str, low: float, best: float, high: float, evidence: str, sources: tuple[str, ...]
+) -> tuple:
     """From a whole egg to what is used of it."""
     words = f"× {best:g} g"
     if name == "egg_yolk":
@@ -186,7 +218,7 @@ def _weigh_volume(measure: Measure, ingredient: Ingredient, choices: Choices) ->
     else:
         best = unit.cm3.us
         low, high = min(best, unit.cm3.metric), max(best, unit.cm3.metric)
-        if high / low - 1 > _SPREAD["liquid"].value / 100:      # spoons differ by less than they are off
+        if high / low - 1 > _SPREAD["liquid"].value / 100:  # spoons differ by less than they are off
             doubts = (Doubt(LIKELY, f"the {unit.label} is taken for that of the US: say cup"),)
         evidence = weakest(evidence, "assumption")
         sources += ("assumption",)
@@ -197,24 +229,48 @@ def _weigh_volume(measure: Measure, ingredient: Ingredient, choices: Choices) ->
         words += f" × {row.value:g}"
         evidence, sources = weakest(evidence, row.evidence), sources + row.sources
     half = spread.value / 100
-    return _times(measure, low * density * (1 - half), best * density, high * density * (1 + half), evidence,
-                  words, sources, doubts)
+    return _times(
+        measure,
+        low * density * (1 - half),
+        best * density,
+        high * density * (1 + half),
+        evidence,
+        words,
+        sources,
+        doubts,
+    )
 
 
-_RANKS = {"g": 0, "kg": 0, "mg": 0, "dag": 0, "Pfund": 0, "oz": 1, "lb": 1, "stick": 2, "packet": 3,
-          "cube": 3,
-          "ml": 4, "cl": 4, "dl": 4, "l": 4}
+_RANKS = {
+    "g": 0,
+    "kg": 0,
+    "mg": 0,
+    "dag": 0,
+    "Pfund": 0,
+    "oz": 1,
+    "lb": 1,
+    "stick": 2,
+    "packet": 3,
+    "cube": 3,
+    "ml": 4,
+    "cl": 4,
+    "dl": 4,
+    "l": 4,
+}
 _COUNT_RANK, _OTHER_RANK = 6, 5
 
 
 def best_measure(measures: list[Measure]) -> Measure:
     """The one to be trusted of several measures of one line: grams, ounces, millilitres, cups, counts."""
-    return min(measures, key=lambda measure: _RANKS.get(measure.unit.label, _OTHER_RANK) if measure.unit
-               else _COUNT_RANK)
+    return min(
+        measures,
+        key=lambda measure: _RANKS.get(measure.unit.label, _OTHER_RANK) if measure.unit else _COUNT_RANK,
+    )
 
 
-def agreement(measure: Measure, trusted: Weighed, label: str,
-              others: list[tuple[Measure, Weighed]]) -> tuple[Doubt, ...]:
+def agreement(
+    measure: Measure, trusted: Weighed, label: str, others: list[tuple[Measure, Weighed]]
+) -> tuple[Doubt, ...]:
     """Doubts where another measure of the same line says something else than the trusted one, the first few told."""
     doubts, more, is_mass, mass = [], 0, measure.kind == MASS, trusted.mass
     for other, weighed in others:
@@ -223,8 +279,13 @@ def agreement(measure: Measure, trusted: Weighed, label: str,
             if len(doubts) == MOST_TOLD:
                 more += 1
                 continue
-            doubts.append(Doubt(UNSURE, f"{other.words()} {label} would be about "
-                                        f"{_grams(weighed.mass.best)}, not {_grams(trusted.mass.best)}"))
+            doubts.append(
+                Doubt(
+                    UNSURE,
+                    f"{other.words()} {label} would be about "
+                    f"{_grams(weighed.mass.best)}, not {_grams(trusted.mass.best)}",
+                )
+            )
     if more:
         doubts.append(Doubt(UNSURE, f"{more} more amounts do not agree"))
     return tuple(doubts)
@@ -237,4 +298,6 @@ def _grams(mass_g: float) -> str:
 def times_count(count: Measure, each: Measure) -> Measure:
     """``2 (7 g) packets``: a measure as often as it is counted."""
     more = tuple(part._replace(quantity=count.quantity.times(part.quantity)) for part in each.more)
-    return each._replace(quantity=count.quantity.times(each.quantity), is_inside=False, is_each=False, more=more)
+    return each._replace(
+        quantity=count.quantity.times(each.quantity), is_inside=False, is_each=False, more=more
+    )

@@ -4,31 +4,57 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from scaldloaf.importing.amounts import (
-    Marks, NotANumber, Quantity, exactly, half_after_unit, other_way, quantity_at,
-    range_end, spanning,
+    Marks,
+    NotANumber,
+    Quantity,
+    exactly,
+    half_after_unit,
+    other_way,
+    quantity_at,
+    range_end,
+    spanning,
 )
 from scaldloaf.importing.doubt import UNSURE, Doubt
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
-    ADD, CONTAINER, EGG_SIZES, EXACT_CASE, FILLING, MASS, NUMBERS, PACKET, SPICE, UNITS, VOLUME, Unit,
+    ADD,
+    CONTAINER,
+    EGG_SIZES,
+    EXACT_CASE,
+    FILLING,
+    MASS,
+    NUMBERS,
+    PACKET,
+    SPICE,
+    UNITS,
+    VOLUME,
+    Unit,
     plain_word,
 )
 
 MOST_FILLING_WORDS = 4
-MOST_CUPS = 20              # above this, C stands for Celsius
+MOST_CUPS = 20  # above this, C stands for Celsius
 _DEGREES = ("C", "F")
 _TYPE_WORDS = frozenset(("type", "typ", "tipo", "t", "no", "nr", "number", "w", "size", "größe"))
 # Smaller units that may follow a larger one without a word between: 1 lb 3 oz, 1 cup 2 tbsp.
-_FOLLOWS = {"lb": ("oz",), "kg": ("g",), "l": ("ml", "dl"), "cup": ("tablespoon", "teaspoon"),
-            "pint": ("fl oz",), "tablespoon": ("teaspoon",)}
-_EGG_WORDS = frozenset((
-    "egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白"))
+_FOLLOWS = {
+    "lb": ("oz",),
+    "kg": ("g",),
+    "l": ("ml", "dl"),
+    "cup": ("tablespoon", "teaspoon"),
+    "pint": ("fl oz",),
+    "tablespoon": ("teaspoon",),
+}
+_EGG_WORDS = frozenset(
+    ("egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白")
+)
 # Words that may stand between a number and its unit.
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))
 _FIRST_OF_TWO = frozenset(name.split()[0] for name in UNITS if " " in name)
 # Words that a measure may begin with.
 _MEASURING_WORDS = frozenset(NUMBERS) | {
-    name for name, unit in UNITS.items() if unit.before or unit.kind == SPICE}
+    name for name, unit in UNITS.items() if unit.before or unit.kind == SPICE
+}
 
 
 class Measure(NamedTuple):
@@ -37,9 +63,9 @@ class Measure(NamedTuple):
     quantity: Quantity
     unit: Unit | None = None
     filling: str = ""
-    more: tuple["Measure", ...] = ()        # measures added to it: 1 lb + 3 oz
+    more: tuple["Measure", ...] = ()  # measures added to it: 1 lb + 3 oz
     is_each: bool = False
-    is_inside: bool = False                 # stands in parentheses
+    is_inside: bool = False  # stands in parentheses
 
     @property
     def kind(self) -> str:
@@ -130,8 +156,12 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
             return measure._replace(quantity=spanning(quantity, end[0])), again[1]
     half = half_after_unit(tokens, after)
     # "a cup and a half", unless the half is of another unit: "a cup and half a spoon".
-    if half and not quantity.is_range and quantity.best.is_integer() \
-            and unit_at(tokens, _filling_at(tokens, half[1])[1]) is None:
+    if (
+        half
+        and not quantity.is_range
+        and quantity.best.is_integer()
+        and unit_at(tokens, _filling_at(tokens, half[1])[1]) is None
+    ):
         more = exactly(quantity.best + half[0], *measure.quantity.doubts)
         return measure._replace(quantity=more), half[1]
     return measure, after
@@ -145,8 +175,14 @@ def _is_large(unit: Unit) -> bool:
 def _held(tokens: Sequence[Token], at: int, number_end: int, unit_end: int, quantity: Quantity) -> Quantity:
     """``2 1/4-ounce packets`` is two of a quarter, not two and a quarter."""
     holder = unit_at(tokens, unit_end)
-    if number_end != at + 4 or tokens[at].kind != "n" or tokens[at + 2].text != "/" or quantity.is_range \
-            or holder is None or holder[0].kind not in (CONTAINER, PACKET):
+    if (
+        number_end != at + 4
+        or tokens[at].kind != "n"
+        or tokens[at + 2].text != "/"
+        or quantity.is_range
+        or holder is None
+        or holder[0].kind not in (CONTAINER, PACKET)
+    ):
         return quantity
     times = int(quantity.best)
     part = f"{tokens[at + 1].text}/{tokens[at + 3].text}"
@@ -177,16 +213,27 @@ def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list
             items.append(item)
             measures += 1
             continue
-        items.append(_group(read_items(token.inside, marks, faults)) if token.kind == "g" else
-                     Mark(token.text) if token.kind == "p" else token.text)
+        items.append(
+            _group(read_items(token.inside, marks, faults))
+            if token.kind == "g"
+            else Mark(token.text)
+            if token.kind == "p"
+            else token.text
+        )
         at += 1
     return _summed(items) if measures > 1 else items
 
 
 def _group(inside: list) -> Group:
     each = any([item in ("each", "je", "apiece") for item in inside])
-    return Group(tuple([item._replace(is_inside=True, is_each=each) if isinstance(item, Measure) else item
-                        for item in inside]))
+    return Group(
+        tuple(
+            [
+                item._replace(is_inside=True, is_each=each) if isinstance(item, Measure) else item
+                for item in inside
+            ]
+        )
+    )
 
 
 def _after_number(tokens: Sequence[Token], at: int) -> int:
@@ -199,8 +246,12 @@ def _after_number(tokens: Sequence[Token], at: int) -> int:
 
 def _percent_name(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     """``2%`` where it belongs to a name, as in 2% milk, and where it ends."""
-    if at + 2 < len(tokens) and tokens[at + 1].text == "%" and tokens[at].kind == "n" \
-            and plain_word(tokens[at + 2].text) in ("milk", "cream", "fat", "protein", "butterfat", "fett"):
+    if (
+        at + 2 < len(tokens)
+        and tokens[at + 1].text == "%"
+        and tokens[at].kind == "n"
+        and plain_word(tokens[at + 2].text) in ("milk", "cream", "fat", "protein", "butterfat", "fett")
+    ):
         return f"{tokens[at].text}%", at + 2
     return None
 
@@ -246,5 +297,8 @@ def unit_of_word(item) -> Unit | None:
 
 def is_type(item, before) -> bool:
     """A bare number that names a kind and counts nothing: ``type 550``, ``00 flour``."""
-    return isinstance(item, Measure) and item.unit is None and (
-        item.quantity.best == 0 or isinstance(before, str) and before in _TYPE_WORDS)
+    return (
+        isinstance(item, Measure)
+        and item.unit is None
+        and (item.quantity.best == 0 or isinstance(before, str) and before in _TYPE_WORDS)
+    )

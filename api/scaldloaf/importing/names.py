@@ -9,14 +9,27 @@ from typing import NamedTuple
 
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.vocabulary import (
-    ADD, AMBIGUOUS, CHOOSE, CUT, EGG_SIZES, FILLING, NAME_STARTS, NAMES, NEAR, NUMBERS,
-    OTHER, PLAIN, UNITS, VAGUE,
-    name_parts, plain_word,
+    ADD,
+    AMBIGUOUS,
+    CHOOSE,
+    CUT,
+    EGG_SIZES,
+    FILLING,
+    NAME_STARTS,
+    NAMES,
+    NEAR,
+    NUMBERS,
+    OTHER,
+    PLAIN,
+    UNITS,
+    VAGUE,
+    name_parts,
+    plain_word,
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
-MOST_NAME_WORDS = 24            # of a phrase; the rest is a remark
-MOST_NEAR_LOOKUPS = 40          # of a recipe
+MOST_NAME_WORDS = 24  # of a phrase; the rest is a remark
+MOST_NEAR_LOOKUPS = 40  # of a recipe
 MOST_NEAR_CHARACTERS = 40
 _CANDIDATES = 4
 _ADD, _CHOOSE, _CUT = (frozenset(map(plain_word, words)) for words in (ADD, CHOOSE, CUT))
@@ -24,8 +37,13 @@ _DESCRIBING = PLAIN - _ADD - _CHOOSE
 _READ_AS = {**NAMES, **{words: INGREDIENTS[ambiguity.reads_as] for words, ambiguity in AMBIGUOUS.items()}}
 _LONGEST = dict(NAME_STARTS)
 # Words that take nothing away from a name they stand beside.
-_HARMLESS = PLAIN | _ADD | _CHOOSE | _CUT | {
-    plain_word(word) for word in (*UNITS, *VAGUE, *NUMBERS, *FILLING, *EGG_SIZES)}
+_HARMLESS = (
+    PLAIN
+    | _ADD
+    | _CHOOSE
+    | _CUT
+    | {plain_word(word) for word in (*UNITS, *VAGUE, *NUMBERS, *FILLING, *EGG_SIZES)}
+)
 _LIKELY_RATIO, _UNSURE_RATIO, _WORTH_TELLING_RATIO = 0.9, 0.8, 0.55
 
 
@@ -62,13 +80,16 @@ class NearMisses:
         if not self.left or len(phrase) > MOST_NEAR_CHARACTERS:
             return ()
         self.left -= 1
-        pairs = dict.fromkeys([phrase[at:at + 2] for at in range(len(phrase) - 1)])
+        pairs = dict.fromkeys([phrase[at : at + 2] for at in range(len(phrase) - 1)])
         shared = Counter(chain.from_iterable([NEAR[pair] for pair in pairs if pair in NEAR]))
         matcher = SequenceMatcher(b=phrase, autojunk=False)
         ratios = []
         for spelling in sorted(shared, key=shared.get, reverse=True)[:_CANDIDATES]:
             matcher.set_seq1(spelling)
-            if matcher.real_quick_ratio() >= _WORTH_TELLING_RATIO and matcher.quick_ratio() >= _WORTH_TELLING_RATIO:
+            if (
+                matcher.real_quick_ratio() >= _WORTH_TELLING_RATIO
+                and matcher.quick_ratio() >= _WORTH_TELLING_RATIO
+            ):
                 ratios.append((matcher.ratio(), spelling))
         self.known[phrase] = tuple(sorted(ratios, reverse=True))
         return self.known[phrase]
@@ -142,7 +163,9 @@ class Names:
 
     def refined(self, named: Named, phrase: tuple[str, ...]) -> Named:
         """``flour, bread`` and ``yeast (instant)``: the longer name that the words beside make."""
-        longer = _as_spelt([*self._words_of(phrase), *named.words], self._chosen, len(named.words))[0] or _NOTHING
+        longer = (
+            _as_spelt([*self._words_of(phrase), *named.words], self._chosen, len(named.words))[0] or _NOTHING
+        )
         if longer.ingredient and len(longer.words) > len(named.words) and not longer.doubts:
             return longer
         other = self.named_as_spelt(phrase)
@@ -161,8 +184,9 @@ class Names:
         return self._words[phrase]
 
 
-def _as_spelt(words: list[str], chosen: dict[str, str],
-              longer_than: int = 0) -> tuple[Named | None, list[str]]:
+def _as_spelt(
+    words: list[str], chosen: dict[str, str], longer_than: int = 0
+) -> tuple[Named | None, list[str]]:
     """The ingredient that words name as they are spelt, None where they hold no name of more words than
     ``longer_than``; and the words in which a near miss may be looked for."""
     matches = _matches(words)
@@ -192,8 +216,11 @@ def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
     """The words, each with its place, that no match holds and that may change what is meant."""
     unknown, past = [], 0
     for start, end in [*((match.start, match.end) for match in matches), (len(words), 0)]:
-        unknown += [(at, word) for at, word in enumerate(words[past:start], past)
-                    if word not in _HARMLESS and not word[0].isdigit() and len(word) > 1]
+        unknown += [
+            (at, word)
+            for at, word in enumerate(words[past:start], past)
+            if word not in _HARMLESS and not word[0].isdigit() and len(word) > 1
+        ]
         past = end
     return unknown
 
@@ -217,27 +244,39 @@ def _settled(name: tuple[str, ...], chosen: dict[str, str]) -> Named:
     if ambiguity.option in chosen:
         return Named(INGREDIENTS[chosen[ambiguity.option]], words=name)
     label = INGREDIENTS[ambiguity.reads_as].label
-    return Named(INGREDIENTS[ambiguity.reads_as], (Doubt(LIKELY, f"{ambiguity.why}; read as {label}"),),
-                 _others(ambiguity.alternatives, INGREDIENTS[ambiguity.reads_as]), name)
+    return Named(
+        INGREDIENTS[ambiguity.reads_as],
+        (Doubt(LIKELY, f"{ambiguity.why}; read as {label}"),),
+        _others(ambiguity.alternatives, INGREDIENTS[ambiguity.reads_as]),
+        name,
+    )
 
 
 def _several(words: list[str], matches: list[_Match], chosen: dict[str, str]) -> Named:
     """Several ingredients named for one amount: a choice, a list, or a name with other names before it."""
-    between = {word for before, after in pairwise(matches) for word in words[before.end:after.start]}
+    between = {word for before, after in pairwise(matches) for word in words[before.end : after.start]}
     names = tuple(dict.fromkeys(match.ingredient.name for match in matches))
     if not between.isdisjoint(_CHOOSE):
         first = _settled(matches[0].words, chosen)
         others = " or ".join(INGREDIENTS[name].label for name in names if name != first.ingredient.name)
-        return Named(first.ingredient, (*first.doubts, Doubt(UNSURE, f"{others} would do as well")),
-                     names[1:], first.words)
+        return Named(
+            first.ingredient,
+            (*first.doubts, Doubt(UNSURE, f"{others} would do as well")),
+            names[1:],
+            first.words,
+        )
     labels = " and ".join(INGREDIENTS[name].label for name in names)
     if not between.isdisjoint(_ADD):
         return Named(None, (Doubt(NOT_READ, f"one amount for {labels}"),), names)
     last = _with_leftovers(words, matches, matches[-1], chosen)
     if last.ingredient is None:
         return Named(None, last.doubts, names)
-    return Named(last.ingredient, (*last.doubts, Doubt(UNSURE, f"the words name {labels}")),
-                 _others(names, last.ingredient), last.words)
+    return Named(
+        last.ingredient,
+        (*last.doubts, Doubt(UNSURE, f"the words name {labels}")),
+        _others(names, last.ingredient),
+        last.words,
+    )
 
 
 def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, chosen: dict[str, str]) -> Named:
@@ -250,11 +289,17 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, chos
     label = named.ingredient.label
     behind = any(at >= match.end for at, _ in unknown)
     if behind or len(match.words) == 1 or any(word in OTHER for _, word in unknown):
-        return Named(None, (Doubt(NOT_READ, f"{listed} may make it another thing than {label}"),),
-                     (named.ingredient.name, *named.alternatives))
-    return Named(named.ingredient, (*named.doubts, Doubt(UNSURE,
-                                                         f"{listed} is not known; read as {label}")),
-                 named.alternatives, named.words)
+        return Named(
+            None,
+            (Doubt(NOT_READ, f"{listed} may make it another thing than {label}"),),
+            (named.ingredient.name, *named.alternatives),
+        )
+    return Named(
+        named.ingredient,
+        (*named.doubts, Doubt(UNSURE, f"{listed} is not known; read as {label}")),
+        named.alternatives,
+        named.words,
+    )
 
 
 def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
@@ -270,14 +315,21 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
         return Named(None, (Doubt(NOT_READ, "no ingredient named"),))
     close = near.like(phrase)
     unknown = f"{_shown(content)} is not in the catalogue"
-    names = tuple(dict.fromkeys(_ingredient(spelling).name for ratio, spelling in close
-                                if ratio >= _WORTH_TELLING_RATIO))
+    names = tuple(
+        dict.fromkeys(
+            _ingredient(spelling).name for ratio, spelling in close if ratio >= _WORTH_TELLING_RATIO
+        )
+    )
     if close and close[0][0] >= _UNSURE_RATIO and len(phrase) > 3:
         ratio, spelling = close[0]
         level = LIKELY if ratio >= _LIKELY_RATIO else UNSURE
         named = _settled(tuple(spelling.split()), chosen)
-        return Named(named.ingredient, (*named.doubts, Doubt(level, f"{unknown}; read as {spelling}")),
-                     _others((*named.alternatives, *names), named.ingredient), named.words)
+        return Named(
+            named.ingredient,
+            (*named.doubts, Doubt(level, f"{unknown}; read as {spelling}")),
+            _others((*named.alternatives, *names), named.ingredient),
+            named.words,
+        )
     return Named(None, (Doubt(NOT_READ, unknown),), names)
 
 

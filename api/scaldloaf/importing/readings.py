@@ -58,7 +58,7 @@ class Reader:
     part: str = DOUGH
     part_doubts: tuple[Doubt, ...] = ()
     has_scald: bool = False
-    prefix: str = ""            # the heading that stood before an ingredient, and on how many lines
+    prefix: str = ""  # the heading that stood before an ingredient, and on how many lines
     prefix_lines: int = 0
     tokens_left: int = text.MOST_TOKENS_IN_ALL
 
@@ -86,5 +86,6 @@ def unread(blank: Reading, why: str, **more) -> Reading:
 
 def mention(blank: Reading) -> Reading:
     """A line that stands for the scald made elsewhere."""
-    return blank._replace(kind=MENTION, part=SCALD, doubts=(),
-                          read_as="the scald, made from the lines read as its own")
+    return blank._replace(
+        kind=MENTION, part=SCALD, doubts=(), read_as="the scald, made from the lines read as its own"
+    )

@@ -15,15 +15,20 @@ from scaldloaf.importing.vocabulary import UNIT_CODES
 MOST_PLACE_DIGITS = 10
 MOST_NAME_CHARACTERS = 120
 MOST_RECIPES = 50
-MOST_TEXTS = 2_000              # of one recipe, blank ones too: far more than are read
+MOST_TEXTS = 2_000  # of one recipe, blank ones too: far more than are read
 MOST_KEYS_SHOWN = 5
 # In order of preference; the first that holds anything is read.
 INGREDIENT_PROPERTIES = ("recipeIngredient", "ingredients", "supply")
 _LISTS = frozenset(("itemListElement", "@list", "@set"))
 _INNER_IN_TURN = ("item", "@value", *sorted(_LISTS))
 _INNER = frozenset(_INNER_IN_TURN)
-_PREFIXES = ("http://schema.org/", "https://schema.org/", "http://www.schema.org/", "https://www.schema.org/",
-             "schema:")
+_PREFIXES = (
+    "http://schema.org/",
+    "https://schema.org/",
+    "http://www.schema.org/",
+    "https://www.schema.org/",
+    "schema:",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +48,7 @@ def local_name(name: str) -> str:
     """A term of schema.org without its prefix."""
     for prefix in _PREFIXES:
         if name.startswith(prefix):
-            return name[len(prefix):]
+            return name[len(prefix) :]
     return name
 
 
@@ -77,8 +82,9 @@ def _nodes(document: object) -> Iterator[dict]:
 def recipes_in(document: object) -> list[FoundRecipe]:
     """The recipes of a document that list ingredients, in order, at most MOST_RECIPES of them."""
     nodes = list(_nodes(document))
-    by_id = {node["@id"]: node for node in reversed(nodes)
-             if isinstance(node.get("@id"), str) and len(node) > 1}
+    by_id = {
+        node["@id"]: node for node in reversed(nodes) if isinstance(node.get("@id"), str) and len(node) > 1
+    }
     found: list[FoundRecipe] = []
     for node in nodes:
         if "Recipe" not in _types(node) and "recipeIngredient" not in node:

@@ -14,19 +14,23 @@ from scaldloaf.importing.text import clean
 
 MOST_LINES = 200
 RECKONED_FLOUR_G = 100.0
-MOST_PERCENT = 1000         # of flour, of one line
+MOST_PERCENT = 1000  # of flour, of one line
 
 
-def read_lines(lines: Sequence[str], choices: Choices, chosen: dict[str, str],
-               decimal: str = "auto") -> list[Reading]:
+def read_lines(
+    lines: Sequence[str], choices: Choices, chosen: dict[str, str], decimal: str = "auto"
+) -> list[Reading]:
     """The readings of a recipe's lines (at most MOST_LINES), blank ones left out.
 
     ``chosen`` settles bare names, ``decimal`` is ``auto``, ``comma`` or ``point``.
     """
     plain = [clean(line) for line in lines]
     reader = Reader(marks_of(plain, decimal), choices, Names(chosen))
-    readings = [reading for number, line in enumerate(lines, 1)
-                for reading in read_line(line, plain[number - 1], number, reader)]
+    readings = [
+        reading
+        for number, line in enumerate(lines, 1)
+        for reading in read_line(line, plain[number - 1], number, reader)
+    ]
     return _with_percentages(readings)
 
 
@@ -48,8 +52,10 @@ def _with_percentages(readings: list[Reading]) -> list[Reading]:
 
 
 def _refused(readings: list[Reading], why: str) -> list[Reading]:
-    return [reading._replace(doubts=(*reading.doubts, Doubt(NOT_READ, why))) if reading.percent else reading
-            for reading in readings]
+    return [
+        reading._replace(doubts=(*reading.doubts, Doubt(NOT_READ, why))) if reading.percent else reading
+        for reading in readings
+    ]
 
 
 def _resolved(reading: Reading, flour_g: float, why: str) -> Reading:
@@ -58,5 +64,8 @@ def _resolved(reading: Reading, flour_g: float, why: str) -> Reading:
         return _refused([reading], "too much to be a baker's percentage")[0]
     low, best, high = (flour_g * share / 100 for share in (percent.low, percent.best, percent.high))
     mass = Estimate(low, best, high, "assumption" if percent.is_range else "exact")
-    return reading._replace(mass=mass, doubts=(*reading.doubts, Doubt(LIKELY, why)),
-                            expression=f"{percent.best:.6g} % × {flour_g:.6g} g of flour")
+    return reading._replace(
+        mass=mass,
+        doubts=(*reading.doubts, Doubt(LIKELY, why)),
+        expression=f"{percent.best:.6g} % × {flour_g:.6g} g of flour",
+    )

@@ -14,7 +14,9 @@ class Phrases:
     """Some phrases, to be found in words joined and framed by spaces: whole words, where words are spaced."""
 
     def __init__(self, phrases: Sequence[str]):
-        self._phrases = [phrase if is_spaceless(phrase) else f" {phrase} " for phrase in sorted(phrases, key=is_spaceless)]
+        self._phrases = [
+            phrase if is_spaceless(phrase) else f" {phrase} " for phrase in sorted(phrases, key=is_spaceless)
+        ]
 
     def found_in(self, text: str) -> str | None:
         found = next(filter(text.__contains__, self._phrases), None)
@@ -32,7 +34,7 @@ def part_named(tokens: Sequence[Token]) -> tuple[str | None, bool]:
     text = " ".join(words)
     for lead in SECTION_LEADS:
         if text.startswith(f"{lead} "):
-            text = text[len(lead) + 1:]
+            text = text[len(lead) + 1 :]
             break
     if text in _HEADINGS:
         return _HEADINGS[text], True

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from scaldloaf.importing.vocabulary import SPACELESS, is_spaceless
 
-MOST_RAW_CHARACTERS = 1200      # before tags and entities are taken out
+MOST_RAW_CHARACTERS = 1200  # before tags and entities are taken out
 MOST_CHARACTERS = 300
-MOST_TOKENS = 40                # of a line: words, numbers and marks
-MOST_TOKENS_IN_ALL = 3_000      # of a recipe
+MOST_TOKENS = 40  # of a line: words, numbers and marks
+MOST_TOKENS_IN_ALL = 3_000  # of a recipe
 
 _LINE_END = re.compile(r"<\s*(?:br|/li|/p|/div|/tr)\b[^<>]*>", re.IGNORECASE)
 _TAG = re.compile(r"<[^<>]*>")
@@ -18,8 +18,10 @@ _THIN_SPACE_IN_NUMBER = re.compile(r"(?<=\d)[\u00a0\u2009\u202f](?=\d{3}(?!\d))"
 _NOT_PLAIN = re.compile(r"[¹²³⁰⁴-⁹]{1,3}[⁄/][₀-₉]{1,3}|[¼-¾⅐-⅞↉¹²³⁰⁴-⁹₀-₉⁄]")
 _BULLET = re.compile(r"^(?:[-–—*•●○◎■□▢▪◦・·✓☐»>]|\[[ xX]?\])\s*")
 _LIST_NUMBER = re.compile(r"^\d{1,2}[.)]\s+(?=\D*\d)")
-_TOKEN = re.compile(r"\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
-                    r"|[()\[\]/,;:、%°+&×~〜–—*=#-]")
+_TOKEN = re.compile(
+    r"\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
+    r"|[()\[\]/,;:、%°+&×~〜–—*=#-]"
+)
 _SPACELESS = dict(SPACELESS)
 _OPENING, _CLOSING = "([", ")]"
 
@@ -49,8 +51,11 @@ def _plain_characters(characters: str) -> str:
     return shown if shown == "/" else f" {shown}"
 
 
-_PLAIN_CHARACTERS = {character: _plain_characters(character) for character in map(chr, range(0xB0, 0x2190))
-                     if _NOT_PLAIN.fullmatch(character)}
+_PLAIN_CHARACTERS = {
+    character: _plain_characters(character)
+    for character in map(chr, range(0xB0, 0x2190))
+    if _NOT_PLAIN.fullmatch(character)
+}
 
 
 def split_lines(text: str) -> list[str]:
@@ -67,18 +72,18 @@ def clean(text: str) -> str:
     if not text.isascii():
         text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
         text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
-    text = " ".join(text[:2 * MOST_RAW_CHARACTERS].split())
+    text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())
     text = _BULLET.sub("", text, count=1)
-    return _LIST_NUMBER.sub("", text, count=1)[:MOST_CHARACTERS + 1]
+    return _LIST_NUMBER.sub("", text, count=1)[: MOST_CHARACTERS + 1]
 
 
 def printable(text: str, most: int) -> str:
     """A text that may be sent back: whole, or its beginning, without control characters."""
-    shown = text[:most + 1]
+    shown = text[: most + 1]
     if not shown.isprintable():
         shown = "".join(character if character.isprintable() else " " for character in shown)
     shown = " ".join(shown.split())
-    return shown if len(shown) <= most else shown[:most - 1] + "…"
+    return shown if len(shown) <= most else shown[: most - 1] + "…"
 
 
 def _cut_spaceless(run: str) -> list[str]:

@@ -9,7 +9,14 @@ from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient, read_table
 from scaldloaf.units import size
 
 MASS, VOLUME, SPICE, STICK, PACKET, CUBE, PIECE = (
-    "mass", "volume", "spice", "stick", "packet", "cube", "piece")
+    "mass",
+    "volume",
+    "spice",
+    "stick",
+    "packet",
+    "cube",
+    "piece",
+)
 PERCENT, CONTAINER, REMARK = "percent", "container", "none"
 PARTS = ("scald", "dough", "aside")
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
@@ -51,11 +58,15 @@ class Ambiguity:
 
 def _unit(row: dict) -> Unit:
     kind = row["kind"]
-    return Unit(row["label"], kind,
-                size("mass", row["is"]) if kind in (MASS, STICK) else 0.0,
-                _sizes(row) if kind == VOLUME else Sizes(),
-                row.get("coefficient", ""), row.get("before", False),
-                row.get("plural", len(row["label"].split()[0]) > 2))
+    return Unit(
+        row["label"],
+        kind,
+        size("mass", row["is"]) if kind in (MASS, STICK) else 0.0,
+        _sizes(row) if kind == VOLUME else Sizes(),
+        row.get("coefficient", ""),
+        row.get("before", False),
+        row.get("plural", len(row["label"].split()[0]) > 2),
+    )
 
 
 def _sizes(row: dict) -> Sizes:
@@ -136,7 +147,7 @@ def _near_index() -> dict[str, tuple[str, ...]]:
     pairs: dict[str, list[str]] = {}
     for words in NAMES:
         spelling = " ".join(words)
-        for pair in {spelling[at:at + 2] for at in range(len(spelling) - 1)}:
+        for pair in {spelling[at : at + 2] for at in range(len(spelling) - 1)}:
             pairs.setdefault(pair, []).append(spelling)
     return {pair: tuple(spellings) for pair, spellings in pairs.items()}
 
@@ -150,7 +161,8 @@ for _name in filter(None, FILLING.values()):
     coefficient(_name)
 EGG_SIZES = MappingProxyType(_WORDS["egg_sizes"])
 ADD, CHOOSE, RANGE, TIMES, CUT = (
-    frozenset(_WORDS["joins"][key]) for key in ("add", "choose", "range", "times", "cut"))
+    frozenset(_WORDS["joins"][key]) for key in ("add", "choose", "range", "times", "cut")
+)
 PLAIN = frozenset(plain_word(word) for word in _WORDS["plain"]["words"])
 OTHER = frozenset(plain_word(word) for word in _WORDS["plain"]["other"])
 VAGUE, ASIDE = tuple(_WORDS["plain"]["vague"]), tuple(_WORDS["plain"]["aside"])
@@ -159,13 +171,18 @@ SECTION_LEADS = tuple(sorted(_WORDS["section"]["lead"], key=len, reverse=True))
 AMBIGUOUS = MappingProxyType(_ambiguities())
 NAMES = MappingProxyType(_names())
 # First word of a name -> how many words the longest name has that starts so.
-NAME_STARTS = MappingProxyType({
-    words[0]: len(words) for words in sorted((*NAMES, *AMBIGUOUS), key=len)})
+NAME_STARTS = MappingProxyType({words[0]: len(words) for words in sorted((*NAMES, *AMBIGUOUS), key=len)})
 NEAR = MappingProxyType(_near_index())
-GERMAN = frozenset(word for spellings in _WORDS["names"]["de"].values() for spelling in spellings
-                   for word in spelling.split() if word.isalpha()) | {"el", "tl", "prise", "pfund"}
-MEASURED_AS = MappingProxyType({name: kind for kind, names in _WORDS["measured_as"].items()
-                                for name in names if INGREDIENTS[name]})
+GERMAN = frozenset(
+    word
+    for spellings in _WORDS["names"]["de"].values()
+    for spelling in spellings
+    for word in spelling.split()
+    if word.isalpha()
+) | {"el", "tl", "prise", "pfund"}
+MEASURED_AS = MappingProxyType(
+    {name: kind for kind, names in _WORDS["measured_as"].items() for name in names if INGREDIENTS[name]}
+)
 
 
 def _spaceless() -> dict[str, tuple[str, ...]]:

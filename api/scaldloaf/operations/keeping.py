@@ -22,7 +22,7 @@ _WHY = {
     dough.ONE_DAY: "scores of a single day show no course; score it again on another day.",
     dough.NO_TREND: "its scores do not tell staling from chance; score more loaves a day, or more days.",
     dough.AGAINST_DIRECTION: "its scores go the other way than staling does; is the direction right?",
-    dough.NOT_REACHED: f"it does not come to the limit within {dough.HORIZON_DAYS:g} days.",
+    dough.NOT_REACHED: f"it does not come to the limit within {dough.KEEPING_HORIZON_DAYS:g} days.",
     dough.ALREADY_REACHED: "it is at the limit, or past it, from the first; is that the limit you meant?",
 }
 
@@ -57,7 +57,7 @@ def _beyond(kept: dough.Kept) -> bool:
 
 def _scored_early(kept: dough.Kept) -> bool:
     """Whether the first score is early enough to tell what the loaf was when fresh."""
-    return kept.loaf.scores[0].days <= dough.TIME_CONSTANT.value
+    return kept.loaf.scores[0].days <= dough.FIRMING_TIME_CONSTANT_DAYS.value
 
 
 def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool, context: Context):
@@ -82,11 +82,11 @@ def _notes(kept: list[dough.Kept], storage: list[float | None], moistures: bool,
                 (
                     "no_early_score",
                     f"{name}: with no score of its first "
-                    f"{dough.TIME_CONSTANT.value:g} days, what it was when fresh is not told; the "
+                    f"{dough.FIRMING_TIME_CONSTANT_DAYS.value:g} days, what it was when fresh is not told; the "
                     "initial value says little.",
                 )
             )
-        expected = dough.SCORE_SD * max(abs(score.score) for score in each.loaf.scores)
+        expected = dough.SCORE_RELATIVE_SD * max(abs(score.score) for score in each.loaf.scores)
         if each.posterior.spread() > 2 * expected > 0:
             found.append(
                 (

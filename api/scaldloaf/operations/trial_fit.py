@@ -25,14 +25,14 @@ from scaldloaf.dough.pan import Pan, PanVolume
 from scaldloaf.dough.pan_fill import PanFill, fill_pan
 from scaldloaf.dough.refusal import Refusal, listed
 from scaldloaf.dough.trials import (
-    BAKE_LOSS_PRIOR_SD,
-    BAKE_LOSS_TRIAL_SD,
-    CROWN_FRACTION,
-    LEVEL_PRIOR_SD,
-    LOSS_PRIOR_SD,
-    WATER_LIMIT_POINTS,
+    BAKE_LOSS_PRIOR_SD_POINTS,
+    BAKE_LOSS_TRIAL_SD_POINTS,
+    CROWN_CAP_FRACTION,
+    LOG_SPECIFIC_VOLUME_PRIOR_SD,
+    SHARE_VOLUME_LOSS_PRIOR_SD,
+    TRIAL_WATER_LIMIT_POINTS,
     WATER_REACH_POINTS,
-    WATER_STEP_POINTS,
+    TRIAL_WATER_STEP_POINTS,
     Lesson,
     ProofTime,
     Trial,
@@ -118,7 +118,8 @@ def _read_bake(wire: dict, context: Context, index: int) -> _Bake:
         if field == "fill_percent":
             volume *= wire["fill_percent"] / 100
         else:
-            volume += crown_volume_cm3(pan, from_wire(wire["crown_height"], "length"), f"{at}.pan")
+            with located(at):
+                volume += crown_volume_cm3(pan, from_wire(wire["crown_height"], "length"))
     usual = VOLUME_MEASUREMENT_RELATIVE_SD if field == "loaf_volume" else VOLUME_BY_HEIGHT_RELATIVE_SD
     return _Bake(
         Trial(
@@ -152,6 +153,8 @@ def _fit(request: dict, bakes: Sequence[_Bake], open_top: bool) -> TrialFit:
 def _at_its_field(refusal: Refusal, request: dict, bakes: Sequence[_Bake]) -> Refusal:
     """A refusal of a volume, moved to the field the volume came from."""
     parts = refusal.argument.split(".")
+    if parts[-1] == "share_percent":
+        refusal.argument = ".".join([*parts[:-1], "scalded_share_percent"])
     if len(parts) != 3 or parts[2] != "loaf_volume":
         return refusal
     bake, wire = bakes[int(parts[1])], request["trials"][int(parts[1])]
@@ -397,7 +400,7 @@ def _notes(request: dict, bakes: Sequence[_Bake], fit: TrialFit, ahead: _Next | 
         yield (
             "crown_as_cap",
             "A crown is reckoned as half an ellipsoid over the rim: "
-            f"{CROWN_FRACTION.value:.2g} of the rim's area times its height. Seeds or "
+            f"{CROWN_CAP_FRACTION.value:.2g} of the rim's area times its height. Seeds or "
             "water displaced tell it better.",
         )
     if not any("volume_sd_percent" in wire for wire in wires):
@@ -463,7 +466,7 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
         f" + 100 × (1 − {shown(trial.baked_mass_g, 'mass')} ÷ {shown(trial.dough_mass_g, 'mass')})"
         for trial in weighed
     )
-    share = f"({shown(BAKE_LOSS_TRIAL_SD)} ÷ {shown(BAKE_LOSS_PRIOR_SD)})²"
+    share = f"({shown(BAKE_LOSS_TRIAL_SD_POINTS)} ÷ {shown(BAKE_LOSS_PRIOR_SD_POINTS)})²"
     show.step(
         "Bake loss: mean of own trials, drawn to the usual",
         f"({share} × {shown(usual)}{losses}) ÷ ({share} + {len(weighed)})",
@@ -481,7 +484,7 @@ def _show_bakes(show: Working, request: dict, bakes: Sequence[_Bake], fit: Trial
             )
         elif bake.field == "crown_height":
             volume = (
-                f"{show.metric(bake.held.volume_cm3, 'volume')} of pan + {shown(CROWN_FRACTION.value)} × "
+                f"{show.metric(bake.held.volume_cm3, 'volume')} of pan + {shown(CROWN_CAP_FRACTION.value)} × "
                 f"{rim_expression(bake.pan, show)} of rim × "
                 f"{show.metric(crown_height_cm(bake), 'length')} of crown"
             )
@@ -521,13 +524,13 @@ def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFi
     learned(
         "Logarithm of specific volume without scald",
         0,
-        f"ln {shown(SPECIFIC_VOLUME_PRIOR.value)} ± {shown(LEVEL_PRIOR_SD)}",
+        f"ln {shown(SPECIFIC_VOLUME_PRIOR.value)} ± {shown(LOG_SPECIFIC_VOLUME_PRIOR_SD)}",
         calibration.log_specific_volume,
     )
     learned(
         "Volume lost per unit of share",
         1,
-        f"{shown(SHARE_VOLUME_LOSS.value)} ± {shown(LOSS_PRIOR_SD)}",
+        f"{shown(SHARE_VOLUME_LOSS.value)} ± {shown(SHARE_VOLUME_LOSS_PRIOR_SD)}",
         calibration.share_volume_loss,
     )
     slope = fit.slope_prior
@@ -557,7 +560,7 @@ def _show_fit(show: Working, request: dict, bakes: Sequence[_Bake], fit: TrialFi
             _show_off(show, f"{name}: hydration off the optimum", fit, share, bake.trial.hydration_percent)
             points, note = shown(off), "for the water"
             if abs(off) > WATER_REACH_POINTS:
-                points = f"({shown(WATER_LIMIT_POINTS)} + {shown(WATER_STEP_POINTS)})"
+                points = f"({shown(TRIAL_WATER_LIMIT_POINTS)} + {shown(TRIAL_WATER_STEP_POINTS)})"
                 note = "for the water, at most that far off"
             expected += f" × (1 − {shown(WATER_VOLUME_CURVATURE.value)} × ({points} ÷ 100)²) {note}"
         expected += (

@@ -68,9 +68,10 @@ def _degrees(unit: str) -> Degrees:
 # quantity -> unit that a request may use -> (size, UCUM code, label)
 FACTORS: dict[str, dict[str, tuple[float, str, str]]] = {
     quantity: {unit: (size(quantity, unit), *names) for unit, names in table.items()}
-    for quantity, table in _WIRE.items()}
+    for quantity, table in _WIRE.items()
+}
 DEGREES = {unit: _degrees(unit) for unit in TEMPERATURES}
-TEMPERATURE_DIFFERENCE = "temperature_difference"       # a friction or a rise: scaled, never offset
+TEMPERATURE_DIFFERENCE = "temperature_difference"  # a friction or a rise: scaled, never offset
 _ON_A_SCALE = ("temperature", TEMPERATURE_DIFFERENCE)
 DEFAULTS = {"mass": "g", "length": "cm", "volume": "cm3", "temperature": "degC"}
 # How a unit is written in a sentence, where that is not its wire name.
@@ -124,13 +125,21 @@ class Units:
         return SYMBOLS.get(name, name)
 
     def as_wire(self) -> dict[str, str]:
-        return {"mass": self.mass, "length": self.length, "volume": self.volume,
-                "temperature": self.temperature}
+        return {
+            "mass": self.mass,
+            "length": self.length,
+            "volume": self.volume,
+            "temperature": self.temperature,
+        }
 
 
 @lru_cache(maxsize=256)
 def units_of(mass: str = "g", length: str = "cm", volume: str = "cm3", temperature: str = "degC") -> Units:
     """The Units for four unit names; a KeyError for a name the schema should have refused."""
     named = {"mass": mass, "length": length, "volume": volume}
-    return Units(**named, temperature=temperature, degrees=DEGREES[temperature],
-                 factors={quantity: FACTORS[quantity][unit][0] for quantity, unit in named.items()})
+    return Units(
+        **named,
+        temperature=temperature,
+        degrees=DEGREES[temperature],
+        factors={quantity: FACTORS[quantity][unit][0] for quantity, unit in named.items()},
+    )

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 # quantity -> the craft's own unit of it
 OWN = {"mass": "g", "length": "cm", "volume": "cm3", "temperature": "degC"}
-_DIFFERENCES = ("delta_", "Δ")      # pint makes one of every scale with a zero point of its own
+_DIFFERENCES = ("delta_", "Δ")  # pint makes one of every scale with a zero point of its own
 
 
 class UnitFileError(RuntimeError):
@@ -45,7 +45,7 @@ def scales(text: str) -> dict[str, dict[str, Scale]]:
                 found[quantity][name] = _scale(registry, unit, own[quantity], name)
     except UnitFileError:
         raise
-    except Exception as error:      # pint has many kinds, some of them TypeErrors
+    except Exception as error:  # pint has many kinds, some of them TypeErrors
         raise UnitFileError(f"units.txt can't be read: {error!r}") from error
     return found
 
