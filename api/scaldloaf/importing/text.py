@@ -1,4 +1,4 @@
-"""A line as it was pasted, made plain: no tags, entities, bullets or exotic digits; then cut into tokens."""
+"""A pasted line made plain (no tags, entities, bullets or exotic digits), then cut into tokens."""
 
 import html
 import re
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from scaldloaf.importing.vocabulary import SPACELESS, is_spaceless
 
-MOST_RAW_CHARACTERS = 1200  # before tags and entities are taken out
+MOST_RAW_CHARACTERS = 1200  # before tags and entities are removed
 MOST_CHARACTERS = 300
 MOST_TOKENS = 40  # of a line: words, numbers and marks
 MOST_TOKENS_IN_ALL = 3_000  # of a recipe
@@ -28,23 +28,23 @@ _OPENING, _CLOSING = "([", ")]"
 
 @dataclass(slots=True)
 class Token:
-    """kind: ``n`` a number, ``w`` a word, ``p`` a mark, ``g`` what stands in parentheses.
+    """A number (kind ``n``), a word (``w``), a mark (``p``), or what is in parentheses (``g``).
 
-    text is in lower case, raw as written; inside holds the tokens of a ``g``.
+    text: in lower case. raw: as written. inside: the tokens of a ``g``.
     """
 
     kind: str
     text: str
     raw: str = ""
-    inside: tuple = ()
+    inside: tuple["Token", ...] = ()
 
 
-def _plain_character(match: re.Match) -> str:
+def _plain_character(match: re.Match[str]) -> str:
     return _PLAIN_CHARACTERS.get(match.group()) or _plain_characters(match.group())
 
 
 def _plain_characters(characters: str) -> str:
-    """Fractions as `` 1/2``; small digits that are none are footnotes."""
+    """A fraction as `` 1/2``; a space for small digits that are none, which are footnotes."""
     shown = unicodedata.normalize("NFKC", characters).replace("\u2044", "/")
     if "/" not in shown:
         return " "
@@ -107,8 +107,10 @@ class TooManyWords(ValueError):
 
 
 def cut(text: str) -> list[str | list[str]]:
-    """The words, numbers and marks of a clean line; a run without spaces as a list of its words. Raises
-    TooManyWords."""
+    """The words, numbers and marks of a clean line; a run without spaces as a list of its words.
+
+    Raises TooManyWords.
+    """
     found = _TOKEN.findall(text)
     if len(found) > MOST_TOKENS:
         raise TooManyWords

@@ -1,6 +1,6 @@
-"""Wire units to and from the craft's own (g, cm, cm3, degC): converted once, at the edge.
+"""Wire units to and from the craft's own (g, cm, cm³, °C), converted once, at the edge.
 
-``units.txt`` defines every unit. pint derives the sizes at the start and is never on the path of a request.
+``units.txt`` defines every unit. pint derives the sizes at the start; no request calls it.
 """
 
 from collections.abc import Mapping
@@ -125,6 +125,7 @@ class Units:
         return SYMBOLS.get(name, name)
 
     def as_wire(self) -> dict[str, str]:
+        """Quantity -> unit, as in a request."""
         return {
             "mass": self.mass,
             "length": self.length,
@@ -135,7 +136,15 @@ class Units:
 
 @lru_cache(maxsize=256)
 def units_of(mass: str = "g", length: str = "cm", volume: str = "cm3", temperature: str = "degC") -> Units:
-    """The Units for four unit names; a KeyError for a name the schema should have refused."""
+    """The Units of four unit names.
+
+    Parameters
+        mass, length, volume, temperature : str  wire names
+    Returns
+        Units
+    Raises
+        KeyError: for a name that the schema should have refused.
+    """
     named = {"mass": mass, "length": length, "volume": volume}
     return Units(
         **named,
