@@ -21,18 +21,18 @@ from scaldloaf.dough import (
     formula,
     heat_balance,
     hydration,
-    keeping,
     pan,
     preparation,
     scaling,
     sugar,
     sugar_course,
     temperature,
-    trials,
     volume,
     water_rule,
     yeast,
 )
+from scaldloaf.dough.keeping import model
+from scaldloaf.dough.trials import fit, unsound
 from scaldloaf.importing import masses
 from scaldloaf.operations.context import Context
 from scaldloaf.operations.working.steps import Working
@@ -237,7 +237,7 @@ CHANGES = [
         lambda left_g, losses, baked: left_g * (1 + losses.handling_percent / 100),
     ),
     ("order-demand", demand, "batches_for", lambda dough_mass_g, capacity_g: 2),
-    ("hydration-correction", water_rule.OwnTable, "hydration_percent", _nearest_point),
+    ("hydration-correction", water_rule.OwnTable, "_read", _nearest_point),
     (
         "hydration-correction",
         hydration,
@@ -257,9 +257,9 @@ CHANGES = [
     ("dough-temperature", temperature, "ICE_TO_WATER_HEAT", 0.6),
     ("scald-preparation", preparation, "after_loss_c", lambda ideal_c, room_c, loss_c: ideal_c - loss_c),
     ("scald-preparation", preparation, "cooling_rate_per_hour", lambda first, second, surroundings_c: 1.0),
-    ("trial-fit", trials, "UNSOUND_VARIANCE", 0.15**2),
-    ("trial-fit", trials, "BAKE_LOSS_TRIAL_SD", 2.0),
-    ("keeping", keeping, "SCORE_SD", 0.2),
+    ("trial-fit", unsound, "UNSOUND_VARIANCE", 0.15**2),
+    ("trial-fit", fit, "BAKE_LOSS_TRIAL_SD_POINTS", 2.0),
+    ("keeping", model, "SCORE_RELATIVE_SD", 0.2),
 ]
 
 

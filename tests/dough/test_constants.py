@@ -9,9 +9,7 @@ import pytest
 from scaldloaf import dough
 from scaldloaf.reference import COEFFICIENTS
 
-MODULES = sorted(Path(dough.__path__[0]).glob("*.py"))
-# Models that have names of their own for their coefficients; no other may.
-NOT_YET = {"keeping.py", "trials.py"}
+MODULES = sorted(Path(dough.__path__[0]).rglob("*.py"))
 
 
 def coefficient_of(node: ast.expr) -> str | None:
@@ -45,9 +43,7 @@ def literal_keys(module: Path) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize(
-    "module", [each for each in MODULES if each.name not in NOT_YET], ids=lambda each: each.name
-)
+@pytest.mark.parametrize("module", MODULES, ids=lambda each: f"{each.parent.name}/{each.name}")
 def test_a_constant_has_the_name_of_its_coefficient(module):
     named = assignments(module)
     assert [name for name, key in named if name != key.upper()] == []
@@ -56,6 +52,6 @@ def test_a_constant_has_the_name_of_its_coefficient(module):
 
 
 def test_a_coefficient_is_read_in_one_module():
-    readers = Counter(key for module in MODULES if module.name not in NOT_YET for key in literal_keys(module))
+    readers = Counter(key for module in MODULES for key in literal_keys(module))
     assert len(readers) > 60 and set(readers) <= set(COEFFICIENTS)
     assert [key for key, count in readers.items() if count > 1] == []

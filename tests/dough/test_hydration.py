@@ -7,7 +7,7 @@ from pytest import approx
 
 from kitchen import correct, formula, masses, own, tin_loaf, total_of
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.flour import FlourChange, at_other_moisture, flour_and_water_g
+from scaldloaf.dough.flour import FlourChange, at_other_moisture, on_moisture_basis
 from scaldloaf.dough.formula import DOUGH, SCALD, break_down
 from scaldloaf.dough.hydration import (
     BALANCED, STICKY, UNDER_WATERED, assess, crumb_moisture_change, crumb_moisture_percent, dough_water_g,
@@ -152,10 +152,10 @@ def test_flour_change_moves_the_optimum():
 def test_flour_there_and_back(hydration, m0, m1, a0, a1):
     there = FlourChange(m1, m0, a1, a0).hydration_for(hydration)
     assert FlourChange(m0, m1, a0, a1).hydration_for(there) == approx(hydration, rel=1e-12)
-    flour, water = flour_and_water_g(500, 325, m0, m1)
-    assert flour + water == approx(825)
+    # 500 g of flour and 325 g of water, by the other flour: the same dry matter, the same sum
+    flour = on_moisture_basis(500, m1, m0)
     assert flour * (100 - m1) == approx(500 * (100 - m0))
-    assert 100 * water / flour == approx(at_other_moisture(65, m0, m1))
+    assert 100 * (825 - flour) / flour == approx(at_other_moisture(65, m0, m1))
 
 
 def test_new_flour_alone_keeps_share_and_dough_mass():

@@ -9,10 +9,29 @@ from pytest import approx
 from scipy import optimize, stats
 
 from scaldloaf.dough.keeping import (
-    AGAINST_DIRECTION, ALREADY_REACHED, EXPONENT_DAYS, FALLS, HORIZON_DAYS, NO_LIMIT, NO_TREND, NOT_REACHED,
-    ONE_DAY, RISES, SCORE_SD, SCORE_SD_WEIGHT, TIMES_DAYS, Loaf, Score, different_days, fit, keep,
-    probability_longer, probability_longest, progress, rank, student_t_95, student_t_cdf,
+    AGAINST_DIRECTION,
+    ALREADY_REACHED,
+    FALLS,
+    KEEPING_HORIZON_DAYS,
+    NO_LIMIT,
+    NO_TREND,
+    NOT_REACHED,
+    ONE_DAY,
+    RISES,
+    SCORE_RELATIVE_SD,
+    TIMES_DAYS,
+    Loaf,
+    Score,
+    keep,
+    probability_longer,
+    probability_longest,
+    progress,
+    rank,
 )
+from scaldloaf.dough.keeping.fit import FIRMING_EXPONENT_DAYS, fit_loaf
+from scaldloaf.dough.keeping.model import SCORE_SD_WEIGHT
+from scaldloaf.dough.keeping.scores import different_days
+from scaldloaf.dough.keeping.student_t import student_t_95, student_t_cdf
 from scaldloaf.dough.refusal import Refusal
 
 
@@ -71,7 +90,7 @@ def test_many_precise_scores_are_fitted_as_curve_fit_does(time_constant):
     # 5 days of 20 loaves each at 1 %: the scores outweigh the priors.
     of = course(sorted([0, 1, 2, 3.5, 5] * 20), time_constant=time_constant, noise=0.06, seed=4)
     found, covariance = least_squares(of)
-    ours = fit(of, RISES, 9.0)
+    ours = fit_loaf(of, RISES, 9.0)
     assert ours.combination(1, 0).best == approx(found[0], abs=0.1 * math.sqrt(covariance[0, 0]) + 0.01)
     assert ours.combination(0, 1).best == approx(found[1], rel=0.02)
     assert ours.shape("time_constant_days").best == approx(found[2], rel=0.02)
@@ -80,10 +99,10 @@ def test_many_precise_scores_are_fitted_as_curve_fit_does(time_constant):
 
 
 def test_intervals_are_those_of_curve_fit_when_the_scatter_is_as_expected():
-    # Scatter of SCORE_SD of the largest score, 40 loaves a day: the prior of the spread agrees with the data.
+    # Scatter of SCORE_RELATIVE_SD of the largest score, 40 loaves a day: the prior of the spread agrees with the data.
     of = course(sorted([0, 1, 2, 3.5, 5] * 40), noise=0.08 * 8, seed=9)
     found, covariance = least_squares(of)
-    ours = fit(of, RISES, 9.0)
+    ours = fit_loaf(of, RISES, 9.0)
     for estimate, value, variance in ((ours.combination(1, 0), found[0], covariance[0, 0]),
                                       (ours.shape("time_constant_days"), found[2], covariance[2, 2])):
         half = stats.norm.ppf(0.95) * math.sqrt(variance)
@@ -97,13 +116,13 @@ def test_the_exponent_is_fitted_from_days_enough():
     days = sorted([0.25, 0.75, 1.5, 2.5, 4, 6, 9] * 30)
     of = course(days, exponent=1.25, noise=0.05, seed=2)
     found, _ = least_squares(of, exponent=True)
-    ours = fit(of, RISES, 9.0)
+    ours = fit_loaf(of, RISES, 9.0)
     exponent = ours.shape("exponent")
     assert exponent.low < found[3] < exponent.high and exponent.best == approx(found[3], rel=0.03)
     assert ours.shape("time_constant_days").best == approx(found[2], rel=0.03)
-    few = fit(course([0, 1, 2, 3, 4], exponent=1.25), RISES, 9.0).shape("exponent")
+    few = fit_loaf(course([0, 1, 2, 3, 4], exponent=1.25), RISES, 9.0).shape("exponent")
     assert few.low == few.best == few.high == 1
-    assert EXPONENT_DAYS == 6
+    assert FIRMING_EXPONENT_DAYS == 6
 
 
 def brute_force(of, limit, direction=RISES):
@@ -115,7 +134,7 @@ def brute_force(of, limit, direction=RISES):
     sign = 1 if direction == RISES else -1
     days = np.array([score.days for score in of.scores])
     values = sign * np.array([score.score for score in of.scores])
-    expected = SCORE_SD * np.max(np.abs(values))
+    expected = SCORE_RELATIVE_SD * np.max(np.abs(values))
     z = np.linspace(-4.5, 4.5, 61)
     tau = np.exp(math.log(3.7) + z * math.log(3.0) / (2 * stats.norm.ppf(0.95)))
     width = 14 * expected
@@ -141,14 +160,14 @@ def brute_force(of, limit, direction=RISES):
     (NO_SCALD, 6.0, RISES), (loaf((0, 3), (2, 5), (4, 6.5)), 7.0, RISES),
     (loaf((0.5, 9), (3, 6.5)), 5.0, FALLS)])
 def test_the_posterior_against_a_brute_force_grid(of, limit, direction):
-    posterior = fit(of, direction, 10.0)
+    posterior = fit_loaf(of, direction, 10.0)
     level = posterior.sign * limit / posterior.unit
     for time, wanted in zip(*brute_force(of, limit, direction)):
         assert posterior.reached(level, float(time)) == approx(wanted, abs=0.012)
 
 
 def test_two_days_say_nothing_of_the_bend():
-    constant = fit(loaf((0, 3), (2, 6)), RISES, 6.0).shape("time_constant_days")
+    constant = fit_loaf(loaf((0, 3), (2, 6)), RISES, 6.0).shape("time_constant_days")
     assert constant.best == approx(3.7, rel=0.01)                    # from memory, about 3.7 days
     assert (constant.low, constant.high) == (approx(3.7 / math.sqrt(3), rel=0.05),
                                              approx(3.7 * math.sqrt(3), rel=0.05))
@@ -194,7 +213,7 @@ def test_flat_scores_beyond_the_limit_are_at_it_already():
 def test_the_time_course_is_a_probability():
     for each in keep([NO_SCALD, SCALDED, loaf((0, 4), (1, 4.5), (3, 4.2), name="flat")], RISES, 6.0):
         reached = each.time.reached
-        assert len(reached) == len(TIMES_DAYS) and TIMES_DAYS[-1] == HORIZON_DAYS
+        assert len(reached) == len(TIMES_DAYS) and TIMES_DAYS[-1] == KEEPING_HORIZON_DAYS
         assert all(0 <= low <= high <= 1 + 1e-12 for low, high in zip(reached, reached[1:]))
 
 
@@ -213,7 +232,7 @@ scores = st.lists(st.tuples(st.floats(0, 30), st.floats(-100, 100)), min_size=1,
 def test_any_scores_are_answered_without_a_number_that_is_none(of, limit, direction):
     kept = one(of, limit, direction)
     for value in (kept.time.low, kept.time.best, kept.time.high):
-        assert value is None or 0 <= value <= HORIZON_DAYS
+        assert value is None or 0 <= value <= KEEPING_HORIZON_DAYS
     if None not in (kept.time.low, kept.time.best, kept.time.high):
         assert kept.time.low <= kept.time.best <= kept.time.high
     assert (kept.posterior is None) is (kept.days == 1)
@@ -325,7 +344,7 @@ def test_coverage_of_the_interval():
         change, share = rng.uniform(3, 7), rng.uniform(0.3, 0.7)
         final = 3 + change
         of = course([0, 1, 2, 3, 5], 3, final, constant, seed=int(rng.integers(1 << 30)),
-                    noise=SCORE_SD * (3 + change * progress(5, constant, 1)))
+                    noise=SCORE_RELATIVE_SD * (3 + change * progress(5, constant, 1)))
         time = one(of, 3 + share * change).time
         if not time.reached or time.reason == NO_TREND:
             continue

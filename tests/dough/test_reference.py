@@ -508,5 +508,5 @@ def test_a_bad_row_is_refused_by_name(table, change, said):
 ])
 def test_one_spelling_for_two_ingredients_is_refused(first, second):
     rows = {"thing": {**ROW["ingredients"], **first}, "other": {**ROW["ingredients"], **second}}
-    with pytest.raises(ReferenceDataError, match="stands for both 'thing' and 'other'"):
+    with pytest.raises(ReferenceDataError, match="means both 'thing' and 'other'"):
         ingredients_of(rows, SOURCES)

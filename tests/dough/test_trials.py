@@ -10,12 +10,24 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate, optimize, stats
 
-from scaldloaf.dough import trials as t
 from scaldloaf.dough.calibration import check_calibration, predict_log_specific_volume
 from scaldloaf.dough.loaf_limits import SMALLEST_LOAF_CM3
 from scaldloaf.dough.pan import Box, KnownVolume, Oval, Round, Tapered, WaterFill
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.trials import Trial, WaterBase, fit_trials
+from scaldloaf.dough.trials import (
+    ProofTime,
+    Trial,
+    WaterBase,
+    crown_volume_cm3,
+    fit_trials,
+    lessons,
+    proof_time,
+    rim_area_cm2,
+)
+from scaldloaf.dough.trials.bakes import lowest_base
+from scaldloaf.dough.trials.model import Model
+from scaldloaf.dough.trials.posterior import LOG_SPREAD_SD, posterior_of
+from scaldloaf.dough.trials.unsound import UNSOUND_BAKE_CHANCE, UNSOUND_BAKE_RELATIVE_SD
 from scaldloaf.dough.water_rule import water_slope_at
 
 DOUGH = 450.0
@@ -37,8 +49,8 @@ SETS = {"one": ONE, "two_shares": TWO_SHARES, "waters": WATERS, "dry": DRY, "sli
 
 
 def model_of(trials, base=None, ratio=1.0):
-    base = base or t._lowest_base(trials)
-    return t._Model.of(trials, base, water_slope_at(ratio), 10.0), base
+    base = base or lowest_base(trials)
+    return Model.of(trials, base, water_slope_at(ratio), 10.0), base
 
 
 def predicted(parameters, trials, base):
@@ -80,7 +92,7 @@ PRIOR_SD = (0.12, 0.25, (0.40 - 0.15) / 2 / 1.645)
 def test_without_unsound_bakes_the_mode_and_its_curvature_are_scipys(name):
     trials = SETS[name]
     model, base = model_of(trials)
-    _, ours = t._fit(model, unsound_chance=0.0, spread=0.015)
+    ours = posterior_of(model, unsound_chance=0.0, spread=0.015)
     sd = noise(trials, base, ours.mean[2])
 
     def residuals(parameters):
@@ -105,8 +117,8 @@ def grid_posterior(trials, base, slope_for_noise):
     unsound = []
     for seen, mean, sd in zip(measured(trials), predicted((level, loss, slope), trials, base),
                               noise(trials, base, slope_for_noise)):
-        good = (1 - t.UNSOUND_CHANCE) * stats.norm.pdf(seen, mean, sd)
-        bad = t.UNSOUND_CHANCE * stats.norm.pdf(seen, mean, hypot(sd, t.UNSOUND_SD))
+        good = (1 - UNSOUND_BAKE_CHANCE) * stats.norm.pdf(seen, mean, sd)
+        bad = UNSOUND_BAKE_CHANCE * stats.norm.pdf(seen, mean, hypot(sd, UNSOUND_BAKE_RELATIVE_SD))
         log_density = log_density + numpy.log(good + bad)
         unsound.append(bad / (good + bad))
     density = numpy.exp(log_density - log_density.max())
@@ -121,7 +133,7 @@ def grid_posterior(trials, base, slope_for_noise):
 def test_posterior_against_a_grid(name):
     trials = SETS[name]
     model, base = model_of(trials)
-    _, ours = t._fit(model, spread=0.015)
+    ours = posterior_of(model, spread=0.015)
     mean, sd, soundness = grid_posterior(trials, base, ours.mean[2])
     for index in range(3):
         # The mode of the tangent model against the mean of the bent one: a fifth of the doubt at most.
@@ -132,7 +144,7 @@ def test_posterior_against_a_grid(name):
 
 def test_one_trial_is_known_in_closed_form():
     """A normal prior and one datum at no scald: the precision-weighted mean."""
-    _, ours = t._fit(model_of([trial(0, 4.6)])[0], unsound_chance=0.0, spread=0.015)
+    ours = posterior_of(model_of([trial(0, 4.6)])[0], unsound_chance=0.0, spread=0.015)
     prior, datum = 0.12 ** -2, 1 / (0.03 ** 2 + 0.015 ** 2)
     assert ours.mean[0] == pytest.approx((prior * log(4.2) + datum * log(4.6)) / (prior + datum))
     assert ours.covariance[0][0] == pytest.approx(1 / (prior + datum))
@@ -259,13 +271,13 @@ def test_two_camps_against_a_grid(good, other, flagged):
     centre, sd = PRIOR[0] + log(1 - PRIOR[1] * 0.15), hypot(PRIOR_SD[0], PRIOR_SD[1] * 0.15 / 0.94)
     here = numpy.linspace(centre - 3.5 * sd, centre + 3.5 * sd, 801)[:, None]
     spread = numpy.exp(numpy.linspace(log(0.004), log(0.2), 120))[None, :]
-    away = numpy.log(spread / 0.015) / t.LOG_SPREAD_SD
+    away = numpy.log(spread / 0.015) / LOG_SPREAD_SD
     log_density = -((here - centre) / sd) ** 2 / 2 - away ** 2 / 2
     for seen in measured(trials):
         usual = numpy.hypot(0.03, spread)
         log_density = log_density + numpy.log(
-            (1 - t.UNSOUND_CHANCE) * stats.norm.pdf(seen, here, usual)
-            + t.UNSOUND_CHANCE * stats.norm.pdf(seen, here, numpy.hypot(usual, t.UNSOUND_SD)))
+            (1 - UNSOUND_BAKE_CHANCE) * stats.norm.pdf(seen, here, usual)
+            + UNSOUND_BAKE_CHANCE * stats.norm.pdf(seen, here, numpy.hypot(usual, UNSOUND_BAKE_RELATIVE_SD)))
     density = numpy.exp(log_density - log_density.max())
     density /= density.sum()
     mean = float((density * here).sum())
@@ -310,16 +322,16 @@ def half_ellipsoid(area: float, height: float) -> float:
     (Box(20, 10, 9), 200), (Tapered(22, 11, 20, 10, 7), 242), (Round(18, 16, 6), pi * 81),
     (Oval(20, 12, 18, 10, 6), pi * 60)])
 def test_a_crown_is_half_an_ellipsoid_over_the_rim(pan, area):
-    assert t.rim_area_cm2(pan) == pytest.approx(area)
-    assert t.crown_volume_cm3(pan, 4) == pytest.approx(half_ellipsoid(area, 4), rel=1e-5)
-    assert t.crown_volume_cm3(pan, 0) == 0
+    assert rim_area_cm2(pan) == pytest.approx(area)
+    assert crown_volume_cm3(pan, 4) == pytest.approx(half_ellipsoid(area, 4), rel=1e-5)
+    assert crown_volume_cm3(pan, 0) == 0
 
 
 @pytest.mark.parametrize("pan", [KnownVolume(1700), WaterFill(1700, 20)])
 def test_a_crown_needs_a_rim(pan):
     with pytest.raises(Refusal) as refused:
-        t.crown_volume_cm3(pan, 3, "trials.2.pan")
-    assert (refused.value.argument, refused.value.code) == ("trials.2.pan.kind", "rim_unknown")
+        crown_volume_cm3(pan, 3)
+    assert (refused.value.argument, refused.value.code) == ("pan.kind", "rim_unknown")
 
 
 # What the next bake teaches
@@ -329,7 +341,7 @@ def test_a_lesson_keeps_its_promise():
     trials = [trial(10, 4.4, 65), trial(25, 4.1, 69)]
     fit = fit_trials(trials)
     _, before = predict_log_specific_volume(fit.calibration, 35)
-    for lesson in t.lessons(fit, 35):
+    for lesson in lessons(fit, 35):
         calibration = fit.calibration
         mean, _ = predict_log_specific_volume(calibration, lesson.share_percent, lesson.off_optimum_points)
         hydration = fit.optimum_hydration(lesson.share_percent).best + lesson.off_optimum_points
@@ -343,15 +355,15 @@ def test_a_lesson_keeps_its_promise():
 
 
 def test_lessons_are_in_order_and_water_teaches_water():
-    lessons = t.lessons(fit_trials([trial(10, 4.4, 65)]), 35)
-    told = [lesson.narrows_dough_percent for lesson in lessons]
-    assert told == sorted(told, reverse=True) and min(told) >= 0
-    by_kind = {lesson.kind: lesson for lesson in lessons}
+    found = lessons(fit_trials([trial(10, 4.4, 65)]), 35)
+    narrower = [lesson.narrows_dough_percent for lesson in found]
+    assert narrower == sorted(narrower, reverse=True) and min(narrower) >= 0
+    by_kind = {lesson.kind: lesson for lesson in found}
     assert set(by_kind) == {"same", "without_scald", "less_water", "more_water"}
     assert by_kind["same"].narrows_water_percent == pytest.approx(0)
     assert by_kind["more_water"].narrows_water_percent > 1
     assert by_kind["same"].narrows_dough_percent > by_kind["without_scald"].narrows_dough_percent
-    assert {lesson.kind for lesson in t.lessons(fit_trials(ONE), 8)} == {"same", "more_scald"}
+    assert {lesson.kind for lesson in lessons(fit_trials(ONE), 8)} == {"same", "more_scald"}
 
 
 # Proof time
@@ -362,30 +374,30 @@ def timed(*pairs):
 
 def test_proof_time_trend_against_scipy():
     bakes = timed((0, 55), (10, 60), (20, 66), (30, 70), (35, 80))
-    found = t.proof_time(bakes, 25)
+    found = proof_time(bakes, 25)
     line = stats.linregress([each.share_percent for each in bakes],
                             [log(each.proof_minutes) for each in bakes])
     assert found.rule == "trend" and found.trials == 5 and not found.extrapolated
     assert found.minutes.best == pytest.approx(exp(line.intercept + 25 * line.slope))
     assert found.percent_per_ten_points.best == pytest.approx(100 * (exp(10 * line.slope) - 1))
-    assert t.proof_time(bakes, 45).extrapolated
-    far, near = t.proof_time(bakes, 45).minutes, found.minutes
+    assert proof_time(bakes, 45).extrapolated
+    far, near = proof_time(bakes, 45).minutes, found.minutes
     assert far.high / far.low > near.high / near.low
 
 
 def test_wide_scatter_of_proof_times_is_believed():
     calm, wild = timed((0, 50), (20, 60), (40, 72)), timed((0, 50), (10, 95), (20, 40), (30, 110), (40, 60))
-    assert t.proof_time(wild, 20).minutes.high / t.proof_time(wild, 20).minutes.best > 1.6
-    narrow = t.proof_time(calm, 20).minutes
+    assert proof_time(wild, 20).minutes.high / proof_time(wild, 20).minutes.best > 1.6
+    narrow = proof_time(calm, 20).minutes
     assert narrow.high / narrow.best == pytest.approx(exp(1.645 * 0.1 * sqrt(1 + 1 / 3)))
 
 
 def test_proof_time_without_two_shares():
-    assert t.proof_time(ONE, 30) == t.ProofTime(None, "unknown", 0)
-    assert t.proof_time(timed((20, 60), (20, 66)), 30) == t.ProofTime(None, "unknown", 2)
-    here = t.proof_time(timed((20, 60), (20.2, 66)), 20)
+    assert proof_time(ONE, 30) == ProofTime(None, "unknown", 0)
+    assert proof_time(timed((20, 60), (20, 66)), 30) == ProofTime(None, "unknown", 2)
+    here = proof_time(timed((20, 60), (20.2, 66)), 20)
     assert here.rule == "own_share" and here.minutes.best == pytest.approx(sqrt(60 * 66))
-    assert t.proof_time(timed((20, 60), (21, 66)), 40) == t.ProofTime(None, "too_wide", 2)
+    assert proof_time(timed((20, 60), (21, 66)), 40) == ProofTime(None, "too_wide", 2)
 
 
 def test_proof_intervals_hold_the_next_bake():
@@ -397,7 +409,7 @@ def test_proof_intervals_hold_the_next_bake():
         def minutes(share):
             return 55 * exp(slope * share + draw.gauss(0, 0.1))
 
-        found = t.proof_time(timed(*((share, minutes(share)) for share in (0, 20, 20))), 30).minutes
+        found = proof_time(timed(*((share, minutes(share)) for share in (0, 20, 20))), 30).minutes
         inside += found.low <= minutes(30) <= found.high
     assert 0.88 <= inside / 2000 <= 0.97
 
@@ -410,7 +422,7 @@ def test_proof_intervals_hold_the_next_bake():
     ([trial(20, 1.5)], "trials.0.loaf_volume", "specific_volume_out_of_range", 2.0 * DOUGH * 0.9),
     ([trial(20, 9.0)], "trials.0.loaf_volume", "specific_volume_out_of_range", 8.5 * DOUGH * 0.9),
     ([Trial(20, 1.0, 3.9)], "trials.0.loaf_volume", "loaf_volume_out_of_range", SMALLEST_LOAF_CM3),
-    ([trial(70, 3.0)], "trials.0.scalded_share_percent", "share_out_of_range", 60),
+    ([trial(70, 3.0)], "trials.0.share_percent", "share_out_of_range", 60),
     ([trial(0, 4.4, 64), trial(20, 4.0, 90)], "trials.1.hydration_percent", "water_too_far_off",
      64 + 0.27 * 20 + 15),
     ([trial(20, 5.2), trial(20, 3.3)], "trials.1.loaf_volume", "contradicting_trials",
@@ -423,8 +435,7 @@ def test_refused(trials, argument, code, nearest):
         fit_trials(trials)
     assert (refused.value.argument, refused.value.code) == (argument, code)
     assert refused.value.nearest == pytest.approx(nearest)
-    field = {"baked_mass": "baked_mass_g", "loaf_volume": "loaf_volume_cm3", "hydration_percent":
-             "hydration_percent", "scalded_share_percent": "share_percent"}[argument.split(".")[2]]
+    field = {"baked_mass": "baked_mass_g", "loaf_volume": "loaf_volume_cm3"}.get(name := argument.split(".")[2], name)
     mended = list(trials)
     index = int(argument.split(".")[1])
     mended[index] = replace(mended[index], **{field: refused.value.nearest})

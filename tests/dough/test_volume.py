@@ -332,7 +332,11 @@ def test_a_matrix_that_is_no_covariance_is_refused(covariance):
     assert refused.value.argument == "calibration.covariance"
 
 
-@given(st.lists(st.floats(-1, 1), min_size=9, max_size=9))
+# Of smaller numbers the products are subnormal: floats that have lost their digits.
+with_digits = st.floats(-1, 1).map(lambda value: value if abs(value) > 1e-150 else 0.0)
+
+
+@given(st.lists(with_digits, min_size=9, max_size=9))
 def test_every_product_of_a_matrix_with_itself_is_a_covariance(numbers):
     rows = [numbers[0:3], numbers[3:6], numbers[6:9]]
     product = tuple(tuple(sum(a * b for a, b in zip(one, other)) for other in rows) for one in rows)

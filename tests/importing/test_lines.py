@@ -281,7 +281,7 @@ def test_a_word_that_makes_it_another_thing_stops_the_reading(read, line, like):
     ("500 bread flour", "no unit"), ("1/0 cup milk", "no fraction"),
     ("1,00,000 g salt", "do not fit together"),
     ("9999999999999 g salt", "digits"), ("1 can condensed milk", "holds"), ("1 tsp fresh yeast", "density"),
-    ("3 cubes of honey", "mass"), ("999999999 kg salt", "too much"), ("2 parsnips", "catalogue"),
+    ("3 cubes of honey", "standard weight"), ("999999999 kg salt", "too much"), ("2 parsnips", "catalogue"),
     ("500 g", "no ingredient"),
     ("x" * 301, "longer"), ("a, " * 60, "more than"), ("&#" + "9" * 5000, "longer"),
     ("juice of 1 lemon", "no unit"),

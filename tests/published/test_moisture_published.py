@@ -6,7 +6,7 @@ from pytest import approx
 
 from kitchen import correct, formula
 from scaldloaf.dough.flour import (
-    FlourChange, as_is_absorption_percent, at_other_moisture, flour_and_water_g, on_moisture_basis,
+    FlourChange, as_is_absorption_percent, at_other_moisture, on_moisture_basis,
 )
 from scaldloaf.dough.formula import break_down, scald_moisture_percent
 from scaldloaf.dough.hydration import BALANCED, UNDER_WATERED, assess, dough_water_g, optimum_hydration
@@ -39,21 +39,19 @@ def test_absorption_as_is(moisture, absorption):
 @pytest.mark.parametrize("moisture, flour", [(12, 293.18), (13, 296.55), (14.5, 301.75)])
 def test_flour_for_the_farinograph_bowl(moisture, flour):
     # 300 g at 14 % moisture (ICC 115/1), by dry-matter balance (computed).
-    got, water = flour_and_water_g(300, 180, 14, moisture)
-    assert got == approx(flour, abs=0.005)
-    assert got + water == approx(480)
+    assert on_moisture_basis(300, moisture, 14) == approx(flour, abs=0.005)
 
 
 def test_absorption_from_a_farinogram():
     # 180 ml at 520 FU with flour at 13 %, brought to 500 FU: 181.92 ml (0.096 ml per FU, from memory); then the
     # dry-matter balance alone gives 59.49 % at 14 % (computed).
-    bowl, _ = flour_and_water_g(300, 0, 14, 13)
+    bowl = on_moisture_basis(300, 13, 14)
     at_500_fu = 180 + 0.096 * (520 - 500)
-    flour, water = flour_and_water_g(bowl, at_500_fu, 13, 14)
-    assert flour == approx(300) and at_500_fu == approx(181.92)
-    assert 100 * water / flour == approx(59.49, abs=0.005)
-    # the other way, taken as is: the same water on the bowl's own flour
-    assert as_is_absorption_percent(100 * water / flour, 13) == approx(100 * at_500_fu / bowl)
+    assert at_500_fu == approx(181.92)
+    absorption = at_other_moisture(100 * at_500_fu / bowl, 13, 14)
+    assert absorption == approx(59.49, abs=0.005)
+    # the other way: the same water on the bowl's own flour
+    assert as_is_absorption_percent(absorption, 13) == approx(100 * at_500_fu / bowl)
 
 
 def test_trap_one_point_of_moisture_is_worth_more_than_its_water():

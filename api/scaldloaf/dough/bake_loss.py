@@ -5,6 +5,7 @@ from typing import NamedTuple
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate, exactly
 from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.volume import Band, band_between
 
 
@@ -13,7 +14,7 @@ class BakeLoss(NamedTuple):
 
     percent: Estimate
     band: Band | None = None
-    notes: tuple[tuple[str, str], ...] = ()
+    notes: tuple[Note, ...] = ()
 
 
 def stated_bake_loss(percent: float) -> BakeLoss:
@@ -25,7 +26,7 @@ def shared_bake_loss(percent: float, stated_for: str) -> BakeLoss:
     """A bake loss stated for one of two loaves and used for both, with a note that says so."""
     note = (
         "bake_loss_shared",
-        f"The bake loss stated for the {stated_for}, {percent:g} %, is taken for both.",
+        f"The bake loss stated for the {stated_for}, {percent:g} %, is used for both loaves.",
     )
     return BakeLoss(exactly(percent), None, (note,))
 
@@ -38,8 +39,8 @@ def usual_bake_loss(open_top: bool) -> BakeLoss:
     loss = Estimate(row.low, row.value, row.high, row.evidence)
     note = (
         "bake_loss_default",
-        f"No bake loss was given; {row.value:g} % of the dough, usual for {pan}, is taken ({row.low:g} "
-        f"to {row.high:g} %). Weigh a loaf before and after to know your own.",
+        f"No bake loss was given: {row.value:g} % of the dough is assumed, usual for {pan} ({row.low:g} "
+        f"to {row.high:g} %). Weigh a loaf before and after baking to know your own.",
     )
     return BakeLoss(loss, _band_of_kept(loss), (note,))
 

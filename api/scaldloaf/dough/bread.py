@@ -39,6 +39,7 @@ from scaldloaf.dough.loaf_limits import (
     require_share,
     require_water,
 )
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.volume import (
     EFFECT_OF_SCALD,
     SHARE_VOLUME_LOSS,
@@ -112,7 +113,7 @@ class Bread(NamedTuple):
     start_water_factor: float
     start_bake_loss_percent: float | None
     basis: tuple[str, ...]
-    notes: tuple[tuple[str, str], ...]
+    notes: tuple[Note, ...]
 
 
 # ---- The five ways -------------------------------------------------------------------------------
@@ -173,7 +174,7 @@ def bread_from_pan_ratio(
     """The bread from a pan ratio.
 
     Loaf per dough = ratio x fill. Bakers judge fullness by height, and the interval says so. A low specific
-    volume only gets a note: the loaf may have stood above the rim of a shallow tin.
+    volume only gets a note: the loaf may have risen above the rim of a shallow tin.
 
     Parameters
         pan_ratio_cm3_per_g : float  [cm³ of pan per g of dough]
@@ -206,7 +207,7 @@ def bread_from_pan_ratio(
         note = (
             "fill_of_pan_ratio",
             f"At a fill of {fill_percent:g} % this pan ratio means only {value:.3g} cm³ per g of "
-            "bread. If the loaf stood above the rim, give the fill_percent it was found at.",
+            "bread. If the loaf rose above the rim, state the fill_percent at which you found it.",
         )
         loss = loss._replace(notes=(*loss.notes, note))
     move = _Move.of(wanted, known)
@@ -227,7 +228,7 @@ def bread_from_prior(wanted: Wanted) -> Bread:
     note = (
         "prior",
         "Nothing is known of your own bread yet, so the band is wide. Bake one loaf at any share, "
-        "measure its volume and its mass, and give it as the reference loaf.",
+        "measure its volume and its mass, and use it as the reference loaf.",
     )
     start = _Start(prior.value, False, (spread,), basis=prior.sources)
     return _moved(start, move, loss._replace(notes=(*loss.notes, note)))
@@ -293,7 +294,7 @@ def _bake_losses(wanted: Wanted, known_percent: float | None) -> tuple[BakeLoss,
     if target_percent is not None:
         if known_percent is not None:
             return stated_bake_loss(target_percent), known_percent
-        return shared_bake_loss(target_percent, "wanted bread"), target_percent
+        return shared_bake_loss(target_percent, "target bread"), target_percent
     if known_percent is not None:
         return shared_bake_loss(known_percent, "reference loaf"), known_percent
     loss = usual_bake_loss(wanted.open_top)
@@ -325,7 +326,7 @@ class _Move(NamedTuple):
     water_factor: float
     start_water_factor: float
     doubts: tuple[Band, ...]
-    notes: tuple[tuple[str, str], ...]
+    notes: tuple[Note, ...]
 
     @classmethod
     def of(cls, wanted: Wanted, known: Known, whole_band: bool = False) -> "_Move":
@@ -426,7 +427,7 @@ def _measured(scatter: Coefficient, cause: str = "measuring") -> tuple[Band, Ban
     )
 
 
-def _remarks(specific_volume_cm3_per_g: float, share_percent: float | None) -> Iterator[tuple[str, str]]:
+def _remarks(specific_volume_cm3_per_g: float, share_percent: float | None) -> Iterator[Note]:
     low, high = SPECIFIC_VOLUME_NOTE_LOW, SPECIFIC_VOLUME_NOTE_HIGH
     if not low * (1 - ROUNDING) <= specific_volume_cm3_per_g <= high * (1 + ROUNDING):
         yield (
@@ -435,10 +436,10 @@ def _remarks(specific_volume_cm3_per_g: float, share_percent: float | None) -> I
             f"({low:g} to {high:g}): check the measurements.",
         )
     if share_percent is not None and share_percent > SCALD_SHARE_LIMIT_PERCENT + ROUNDING:
-        yield _share_note("wanted bread")
+        yield _share_note("target bread")
 
 
-def _share_note(which: str) -> tuple[str, str]:
+def _share_note(which: str) -> Note:
     return (
         "share_beyond_range",
         f"The scalded share of the {which} is above {SCALD_SHARE_LIMIT_PERCENT:g} %, beyond any figure "

@@ -10,6 +10,7 @@ from scaldloaf.dough.limits import (
     require_bake_loss,
 )
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.vectors import Matrix
 from scaldloaf.dough.volume import log_volume_gradient, share_volume_factor, water_volume_factor
 
 COVARIANCE_SLACK = 1e-6  # of a correlation: what rounding may take from a covariance
@@ -23,7 +24,7 @@ class Calibration:
         the optimum water.
     share_volume_loss: fraction of volume lost per unit of share (negative: gained).
     water_slope: points of optimum water per point of share.
-    covariance: of those three, in that order.
+    covariance: of those three, in that order (see ``vectors``).
     bake_loss_percent, bake_loss_sd_percent: of the dough; the standard deviation is that of the next
         bake's loss.
     spread_percent: relative standard deviation of volume from bake to bake.
@@ -34,7 +35,7 @@ class Calibration:
     log_specific_volume: float
     share_volume_loss: float
     water_slope: float
-    covariance: tuple[tuple[float, float, float], ...]
+    covariance: Matrix
     bake_loss_percent: float
     bake_loss_sd_percent: float
     spread_percent: float
@@ -73,7 +74,7 @@ def check_calibration(calibration: Calibration) -> None:
         raise Refusal(
             "calibration.log_specific_volume",
             "specific_volume_out_of_range",
-            "this stands for {value} cm³/g; pan loaves lie between {low} and {high} cm³/g",
+            "this means {value} cm³/g; pan loaves lie between {low} and {high} cm³/g",
             given=level,
             nearest=low if level < low else high,
             amounts={
@@ -92,7 +93,7 @@ def check_calibration(calibration: Calibration) -> None:
         )
 
 
-def _is_covariance(matrix: tuple[tuple[float, float, float], ...]) -> bool:
+def _is_covariance(matrix: Matrix) -> bool:
     """Whether a 3 x 3 matrix is symmetric and positive semidefinite, within COVARIANCE_SLACK.
 
     By its principal minors, on the matrix scaled to correlations so that units do not matter.

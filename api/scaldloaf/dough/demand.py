@@ -65,6 +65,7 @@ class Requirement(NamedTuple):
 
     @property
     def total_g(self) -> float:
+        """Scald, dough and dusting together, g."""
         return fsum((self.scald_g, self.dough_g, self.dusting_g))
 
 
@@ -77,6 +78,7 @@ class Demand(NamedTuple):
 
     @property
     def dough_mass_g(self) -> float:
+        """All dough of the day, g."""
         return fsum(made.dough_mass_g for made in self.productions if made is not None)
 
 

@@ -37,26 +37,6 @@ def at_other_moisture(hydration_percent: float, moisture_percent: float, to_mois
     return all_water - to_moisture_percent
 
 
-def flour_and_water_g(
-    flour_g: float, water_g: float, moisture_percent: float, to_moisture_percent: float
-) -> tuple[float, float]:
-    """Flour and water that replace flour of one moisture and its water by flour of another.
-
-    flour' = flour (100 - M) / (100 - M'), water' = water + flour - flour': the same dry flour and the same
-    total water.
-
-    Parameters
-        flour_g, water_g : float  [g]
-        moisture_percent, to_moisture_percent : float  [% of flour], below 100
-    Returns
-        (flour, water) : tuple of float  [g]
-    Source
-        dry-matter balance (exact)
-    """
-    flour = on_moisture_basis(flour_g, to_moisture_percent, moisture_percent)
-    return flour, water_g + flour_g - flour
-
-
 def gluten_water_percent(gluten_percent: float) -> Estimate:
     """Extra water for added vital gluten, percent of flour: 1.5 times its mass.
 

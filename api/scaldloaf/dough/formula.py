@@ -181,8 +181,8 @@ def _unsound(flour_g: float, dough_g: float, lost_g: float, scald_water_g: float
         return Refusal(
             "formula.lines",
             "no_flour",
-            "the formula has no flour to speak of, and every percentage is reckoned on flour; add a "
-            "flour line",
+            "the formula has next to no flour, and every percentage is a percentage of flour; add a flour "
+            "line",
         )
     return Refusal(
         "formula.scald_evaporation",

@@ -113,10 +113,10 @@ def _water_c(
 ) -> float:
     """The water temperature, °C, of ``water_by_heat_balance`` at given specific heats."""
     before_mixing = target_c - rise_c
-    wanting = sum(
+    missing = sum(
         part.matter.heat_capacity_j_per_k(heats) * (before_mixing - part.temperature_c) for part in parts
     )
-    return before_mixing + wanting / water.heat_capacity_j_per_k(heats)
+    return before_mixing + missing / water.heat_capacity_j_per_k(heats)
 
 
 def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part], water: Matter) -> Estimate:
@@ -320,7 +320,7 @@ def _check_own_temperatures(
             raise Refusal(
                 f"temperatures.own.{index}.ingredient",
                 "not_in_dough_part",
-                "its temperature is what is being looked for"
+                "its temperature is the one to be calculated"
                 if name in adjust_with
                 else f"not in the dough part; there are {quoted(listed(others))}",
                 given=name,

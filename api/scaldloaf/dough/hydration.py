@@ -13,11 +13,12 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import FlourChange
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula, break_down
 from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, ROUNDING, SHARE_UPPER_BOUND_PERCENT
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.per_flour import Change
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import ShareMove, move_share
 from scaldloaf.dough.scald_limits import largest_workable_share_percent
-from scaldloaf.dough.water_rule import PRIOR_SLOPE, SCALD_WATER_SLOPE_RATIO, Note, Shift, Spot, WaterRule
+from scaldloaf.dough.water_rule import PRIOR_SLOPE, SCALD_WATER_SLOPE_RATIO, Shift, Spot, WaterRule
 from scaldloaf.reference import Ingredient, coefficient
 
 SHARE_STALING_NOTE_PERCENT = coefficient("share_staling_note_percent").value
@@ -32,22 +33,25 @@ UNDER_WATERED, BALANCED, STICKY = "under_watered", "balanced", "sticky"
 # ---- The optimum ---------------------------------------------------------------------------------
 
 
-def check_share(share_percent: float) -> None:
-    """Refuse a share above the largest that a pan loaf is thought to bear."""
-    if share_percent > SHARE_UPPER_BOUND_PERCENT + ROUNDING:
-        raise Refusal(
-            "change.share_percent",
-            "share_above_bound",
-            "above a share of {bound} % too little raw gluten is left to hold a pan loaf",
-            given=share_percent,
-            nearest=SHARE_UPPER_BOUND_PERCENT,
-            amounts={"bound": (SHARE_UPPER_BOUND_PERCENT, None)},
-        )
+def share_refusal(before: Spot, after: Spot, rule: WaterRule = PRIOR_SLOPE) -> Refusal | None:
+    """The refusal of a share that no pan loaf bears, or that the rule does not know; None: both are fine."""
+    if after.share_percent <= SHARE_UPPER_BOUND_PERCENT + ROUNDING:
+        return rule.outside(before, after)
+    return Refusal(
+        "change.share_percent",
+        "share_above_bound",
+        "above a share of {bound} % too little raw gluten is left to hold a pan loaf",
+        given=after.share_percent,
+        nearest=SHARE_UPPER_BOUND_PERCENT,
+        amounts={"bound": (SHARE_UPPER_BOUND_PERCENT, None)},
+    )
 
 
 def water_shift(before: Spot, after: Spot, rule: WaterRule = PRIOR_SLOPE) -> Shift:
-    """T(after) - T(before) by a rule, with the shares refused that no pan loaf bears or the rule knows."""
-    check_share(after.share_percent)
+    """T(after) - T(before) by a rule. Raises Refusal as ``share_refusal`` says."""
+    refusal = share_refusal(before, after, rule)
+    if refusal is not None:
+        raise refusal
     return rule.shift(before, after)
 
 
@@ -61,7 +65,7 @@ def optimum_hydration(
     share_upper_bound_percent.
 
     Parameters
-        before : Spot  with its hydration, taken to be the optimum there
+        before : Spot  with its hydration, assumed to be the optimum there
         after : Spot
         rule : WaterRule
         flour : FlourChange or None
@@ -249,11 +253,11 @@ def correct_hydration(
     def optimum_at(share_percent: float, ratio: float | None) -> float:
         return optimum_hydration(here, Spot(share_percent, ratio), water_rule, flour).best
 
-    try:
-        shift = water_shift(here, there, water_rule)
-    except Refusal as refusal:
+    refusal = share_refusal(here, there, water_rule)
+    if refusal is not None:
         largest = partial(largest_workable_share_percent, formula, adjust_with, change, optimum_at)
-        raise _with_workable_share(refusal, share, largest) from None
+        raise _with_workable_share(refusal, share, largest)
+    shift = water_rule.shift(here, there)
     optimum = _optimum(here, shift, flour)
     move = move_share(formula, adjust_with, change, optimum_at)
     after, used = break_down(move.formula), move.hydration_percent
@@ -329,7 +333,7 @@ def _water_before_and_after(
 
 _BASE_AT_OPTIMUM = (
     "base_at_optimum",
-    "The formula is taken to have the right water at its own share; the optimum moves from there.",
+    "The formula's own water is assumed to be right for its share; the optimum moves from there.",
 )
 
 
@@ -360,5 +364,5 @@ def _notes_on_evaporation(formula: Formula, moved: Formula) -> list[Note]:
     """A note that the evaporation was scaled with the scald."""
     if formula.scald_evaporation_g <= 0 or not any(line.part == SCALD for line in moved.lines):
         return []
-    text = "The scald is taken to lose as much for each gram of its flour as before; weigh it after cooking."
+    text = "The scald is assumed to lose as much per gram of its flour as before; weigh it after cooking."
     return [("evaporation_scaled", text)]

@@ -68,7 +68,16 @@ def nearest_loaf(specific_volume_cm3_per_g: float, lowest: float = SPECIFIC_VOLU
 def no_loaf(
     argument: str, value: float, given: float, nearest: float, quantity: str | None = None
 ) -> Refusal:
-    """The refusal of a specific volume (value) that no pan loaf has, at the argument that makes it."""
+    """The refusal of a specific volume that no pan loaf has, at the argument that makes it.
+
+    Parameters
+        argument : str  the caller's name for what was given
+        value : float  [cm³/g] the specific volume that it makes
+        given, nearest : float  [quantity] what was given, and what would just work
+        quantity : str or None  what these two measure
+    Returns
+        Refusal
+    """
     return Refusal(
         argument,
         "specific_volume_out_of_range",
@@ -89,17 +98,27 @@ def _with_range(value: float) -> dict[str, tuple[float, str | None]]:
     }
 
 
-def require_loaf(dough_g: float, loaf_volume_cm3: float, bake_loss_percent: float) -> None:
+def require_loaf(
+    dough_g: float, loaf_volume_cm3: float, bake_loss_percent: float, argument: str | None = None
+) -> None:
     """Refuse a loaf larger or smaller than any, or one whose volume and dough fit no pan loaf.
 
-    Raises Refusal at ``loaf_volume``, or at ``dough_mass`` where no volume of a loaf would fit that dough.
+    Parameters
+        dough_g : float  [g] put in the oven
+        loaf_volume_cm3 : float  [cm³]
+        bake_loss_percent : float  [% of the dough]
+        argument : str or None  the caller's name for what has the loaf's figures; None: they are its own
+    Raises
+        Refusal: at the ``loaf_volume`` of the argument, or at its ``dough_mass`` where no volume of a loaf
+        would fit that dough.
     """
+    inside = "" if argument is None else f"{argument}."
     smallest, largest = SMALLEST_LOAF_CM3, LARGEST_LOAF_CM3
     if not smallest * (1 - ROUNDING) <= loaf_volume_cm3 <= largest * (1 + ROUNDING):
         raise Refusal(
-            "loaf_volume",
+            f"{inside}loaf_volume",
             "loaf_volume_out_of_range",
-            "loaves from {low} to {high} are reckoned (is the unit right?)",
+            "a loaf has a volume of {low} to {high} (is the unit right?)",
             given=loaf_volume_cm3,
             nearest=smallest if loaf_volume_cm3 < smallest else largest,
             quantity="volume",
@@ -112,9 +131,9 @@ def require_loaf(dough_g: float, loaf_volume_cm3: float, bake_loss_percent: floa
         return
     nearest_cm3 = nearest_loaf(value) / per_baked
     if smallest <= nearest_cm3 <= largest:
-        raise no_loaf("loaf_volume", value, loaf_volume_cm3, nearest_cm3, "volume")
+        raise no_loaf(f"{inside}loaf_volume", value, loaf_volume_cm3, nearest_cm3, "volume")
     nearest_g = dough_mass_g(loaf_volume_cm3, nearest_cm3 / baked, bake_loss_percent)
-    raise no_loaf("dough_mass", value, dough_g, nearest_g, "mass")
+    raise no_loaf(f"{inside}dough_mass", value, dough_g, nearest_g, "mass")
 
 
 def require_reachable_share(
@@ -122,7 +141,13 @@ def require_reachable_share(
 ) -> None:
     """Refuse a move that ends at a specific volume no pan loaf has, and name the share that just works.
 
-    without_scald: the specific volume that the bread would have at no share, cm³/g.
+    Parameters
+        without_scald : float  [cm³/g] specific volume that the bread would have at no share
+        share_percent : float or None  [% of total flour] at which the move ends; None: 0
+        loss : float  [fraction of volume per unit of share]
+        lowest : float  [cm³/g] the least specific volume accepted
+    Raises
+        Refusal: at ``wanted.share_percent``.
     """
     value = without_scald * unchecked_share_volume_factor(share_percent or 0.0, loss)
     if is_loaf(value, lowest):

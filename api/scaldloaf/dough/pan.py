@@ -232,7 +232,7 @@ def _require_volume(pan: Pan, volume_cm3: float, function: Callable[[Any], float
     raise Refusal(
         name.removesuffix(suffix),
         "pan_volume_out_of_range",
-        "the pan would hold {volume}; pans from {low} to {high} are reckoned (is the unit right?)",
+        "the pan would hold {volume}; loaf pans hold {low} to {high} (is the unit right?)",
         given=given,
         nearest=works if is_pan else None,
         quantity=QUANTITY_OF_SUFFIX[suffix],

@@ -73,6 +73,7 @@ class _Lines(NamedTuple):
 
     @classmethod
     def of(cls, formula: Formula, flour_g: float, adjusting: Ingredient) -> "_Lines":
+        """The lines of a formula over its flour, g; adjusting: what takes up the difference."""
         adjusting_kind = kind_of(adjusting)
         flours: Amounts = {}
         scald_flours: Amounts = {}

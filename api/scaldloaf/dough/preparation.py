@@ -132,7 +132,7 @@ def gelatinisation_at(core_c: float) -> str:
 
 
 def after_loss_c(ideal_c: float, room_c: float, loss_c: float) -> float:
-    """Core temperature, °C, once bowl and air have taken their heat.
+    """Core temperature, °C, after the heat lost to bowl and air.
 
     The whole loss for a scald as hot as one from boiling water. A cooler one loses in proportion to its
     excess over the room, one no warmer than the room nothing. Evidence: assumption.
@@ -194,12 +194,12 @@ def pour_over(scald: Scald, liquid_c: float, room_c: float) -> Heated:
 
 def _ratio_needed(scald: Scald, liquid_c: float, needed_c: float) -> float:
     """Liquid over flour that brings the scald to ``needed_c`` with liquid warmer than that, all in °C."""
-    wanting = sum(
+    missing = sum(
         part.matter.heat_capacity_j_per_k(BEST_HEATS) * (needed_c - part.temperature_c)
         for part in scald.solids
     )
-    giving = scald.liquid.heat_capacity_j_per_k(BEST_HEATS) * (liquid_c - needed_c)
-    return scald.liquid_ratio * wanting / giving
+    supplied = scald.liquid.heat_capacity_j_per_k(BEST_HEATS) * (liquid_c - needed_c)
+    return scald.liquid_ratio * missing / supplied
 
 
 def cooked_to(core_c: float) -> Heated:
@@ -237,8 +237,8 @@ def top_up(scald: Scald, gross_g: float, container_g: float = 0.0) -> TopUp:
         raise Refusal(
             "gross",
             "heavier_than_put_in",
-            "what is left weighs {net}, more than the {put_in} that went in; is the pan in it "
-            "(container_mass)?",
+            "what is left weighs {net}, more than the {put_in} that went in; was the container weighed "
+            "with it?",
             given=gross_g,
             nearest=scald.put_in_g + container_g,
             quantity="mass",
@@ -249,7 +249,7 @@ def top_up(scald: Scald, gross_g: float, container_g: float = 0.0) -> TopUp:
             "gross",
             "lighter_than_dry",
             "what is left weighs {net}, less than the {dry} that would be left without any water; "
-            "was the pan taken off twice?",
+            "was the container subtracted twice?",
             given=gross_g,
             nearest=dry + container_g,
             quantity="mass",

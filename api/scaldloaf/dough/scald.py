@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.formula import DOUGH, NEGLIGIBLE_SHARE, SCALD, Formula, Line
 from scaldloaf.dough.limits import ROUNDING
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.per_flour import HOLD_FLOUR, Amounts, Change, Kind, PerFlour, kind_of
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald_limits import (
@@ -28,7 +29,6 @@ from scaldloaf.dough.scald_limits import (
 from scaldloaf.reference import Ingredient
 
 Place = tuple[Kind, str]  # a kind of ingredient in a part
-Note = tuple[str, str]
 
 
 class ShareMove(NamedTuple):
@@ -159,12 +159,12 @@ def _notes_on_mixes(base: PerFlour, share: float, in_scald: Amounts, mix_changed
     notes = []
     if mix_changed:
         ingredients = base.lines.liquid_ingredients
-        taken = ", ".join(ingredients[kind].name for kind, amount in in_scald.items() if amount > ROUNDING)
+        used = ", ".join(ingredients[kind].name for kind, amount in in_scald.items() if amount > ROUNDING)
         notes.append(
             (
                 "scald_liquids_mixed",
                 "The scald's own liquids do not stretch to this share in their "
-                f"old proportion; it now takes {taken}.",
+                f"old proportion; it now uses {used}.",
             )
         )
     if share > 0 and not base.mix_is_scalds and len(base.mix) > 1:

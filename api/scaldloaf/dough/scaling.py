@@ -22,6 +22,7 @@ from math import floor, inf
 from typing import NamedTuple
 
 from scaldloaf.dough.formula import LEAST_FLOUR_G, Breakdown, Formula, Line, break_down, nearest_name, scaled
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.refusal import Refusal, listed
 
 COMPOUNDED, ADDED = "compounded", "added"
@@ -81,7 +82,7 @@ class Size(NamedTuple):
     piece_mass_g: float | None
     in_formula_g: float | None
     before: Breakdown
-    notes: tuple[tuple[str, str], ...]
+    notes: tuple[Note, ...]
 
 
 class Scaling(NamedTuple):
@@ -93,7 +94,7 @@ class Scaling(NamedTuple):
     piece_mass_g: float | None
     in_formula_g: float | None
     before: Breakdown
-    notes: tuple[tuple[str, str], ...]
+    notes: tuple[Note, ...]
     formula: Formula
 
 
@@ -202,7 +203,7 @@ def _nothing_left(target: Target, factor: float, least: float) -> Refusal:
     return Refusal(
         f"target.{field}",
         "nothing_left_of_formula",
-        "scaled to this, the formula would hold less than {least} of flour, too little to reckon",
+        "scaled to this, the formula would hold less than {least} of flour, too little to calculate with",
         given=given,
         nearest=nearest if nearest and nearest < inf else None,
         quantity=quantity,
@@ -260,14 +261,14 @@ def size_of(formula: Formula, breakdown: Breakdown, target: Target, losses: Loss
     return Size(factor, mixed, after_handling, piece, in_formula, breakdown, _unused_losses(kind, losses))
 
 
-def _unused_losses(kind: str, losses: Losses) -> tuple[tuple[str, str], ...]:
+def _unused_losses(kind: str, losses: Losses) -> tuple[Note, ...]:
     """Notes on losses that a target does not count."""
     notes = []
     if losses.bake_percent and kind != BAKED_PIECES:
         notes.append(
             (
                 "bake_loss_not_used",
-                "The bake loss does not enter: this target is not reckoned on baked bread (baked_pieces is).",
+                "The bake loss is not used: this target is not a mass of baked bread (baked_pieces is).",
             )
         )
     if losses.handling_percent and kind in (FLOUR_MASS, FACTOR, ON_HAND):
@@ -386,7 +387,7 @@ def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
     masses = [line.mass_g for line in lines]
     flour = sum([mass for ingredient, mass, _ in lines if ingredient.is_flour])
     if flour <= 0:
-        raise Refusal("lines", "no_flour", "there is no flour to reckon the errors on")
+        raise Refusal("lines", "no_flour", "there is no flour to state the errors as a percentage of")
     fine: list[int] = []
     coarse: list[int] = []
     for place, on_fine in enumerate(_on_fine_scale(lines, scale)):

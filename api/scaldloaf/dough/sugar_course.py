@@ -42,6 +42,7 @@ class Pools(NamedTuple):
 
     @property
     def total(self) -> float:
+        """All of them together."""
         return self.glucose + self.fructose + self.maltose
 
 
@@ -178,7 +179,16 @@ class Event(NamedTuple):
 
 
 def maltose_wish(state: State, demand: float, appetite: Appetite, opened: bool) -> float:
-    """The part of the demand that the yeast wants from maltose; opened: whether it takes any yet."""
+    """The part of the demand that the yeast would meet from maltose.
+
+    Parameters
+        state : State
+        demand : float  [g of hexose per 100 g of flour and hour]
+        appetite : Appetite
+        opened : bool  whether the yeast takes any maltose yet
+    Returns
+        float  [as the demand]
+    """
     if not opened:
         return 0.0
     return demand * (appetite.maltose_share if state.glucose > 0 or state.fructose > 0 else 1.0)
@@ -192,7 +202,7 @@ def flows(state: State, demand: float, wish: float, glucose_share: float, dry: b
     Parameters
         state : State
         demand : float  [g of hexose per 100 g of flour and hour]
-        wish : float  [the same] of it wanted from maltose
+        wish : float  [the same] the part of it to be met from maltose
         glucose_share : float  [fraction] of the free sugar taken, while fructose is there too
         dry : bool  whether the maltose pool is empty and stays so
     Returns
@@ -216,7 +226,16 @@ def flows(state: State, demand: float, wish: float, glucose_share: float, dry: b
 
 
 def opens_after(state: State, demand: float, appetite: Appetite, now: float) -> float:
-    """Hours until the yeast turns to maltose: free sugar is down to the switch, and the lag is over."""
+    """Hours until the yeast turns to maltose: free sugar is down to the switch, and the lag is over.
+
+    Parameters
+        state : State
+        demand : float  [g of hexose per 100 g of flour and hour]
+        appetite : Appetite
+        now : float  [h from mixing]
+    Returns
+        float  [h from now]; infinite without demand
+    """
     if demand <= 0:
         return inf
     above = state.free - appetite.switch

@@ -108,7 +108,16 @@ def _check_stage(stage: Stage, argument: str) -> None:
 def timeline_of(
     course: Course, stages: Sequence[Stage], legs: Sequence[tuple[float, float]], has_yeast: bool
 ) -> tuple[tuple[Sample, ...], tuple[StageFeeding, ...]]:
-    """Samples at even steps, at every stage's ends and every event; and each stage's own sums."""
+    """Samples at even steps, at every stage's ends and every event; and each stage's own sums.
+
+    Parameters
+        course : Course
+        stages : Sequence[Stage]
+        legs : (end [h from mixing], demand [g of hexose per 100 g of flour and hour]) of each stage
+        has_yeast : bool
+    Returns
+        (samples, feeding)
+    """
     total = legs[-1][0]
     events = _events(course, stages, legs, has_yeast)
     states = _states(course, sorted([*events, *_even_steps(total, list(events))]), total)

@@ -16,6 +16,7 @@ specific heat instead.
 from collections.abc import Callable, Sequence
 
 from scaldloaf.dough.limits import TOLERANCE_DEGC, YEAST_WORKING_HIGHEST_DEGC, YEAST_WORKING_LOWEST_DEGC
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.reference import coefficient
 
@@ -113,24 +114,6 @@ def ice_fraction(
     if tap_c <= needed_c + TOLERANCE_DEGC:
         return 0.0
     return (tap_c - needed_c) / (tap_c + ice_cooling_c(ice_c, ice_heat_c))
-
-
-def temperature_after_ice_c(
-    water_g: float, water_c: float, ice_g: float, ice_c: float = FREEZING_DEGC
-) -> float:
-    """Temperature of water and ice together, all of the ice melted.
-
-    Below 0 means that this water alone does not melt all of the ice.
-
-    Parameters
-        water_g, ice_g : float  [g]
-        water_c, ice_c : float  [°C]
-    Returns
-        float  [°C]
-    Source
-        heat balance (exact)
-    """
-    return (water_g * water_c - ice_g * ice_cooling_c(ice_c)) / (water_g + ice_g)
 
 
 # ---- What is refused, and what is noted ----------------------------------------------------------
@@ -264,7 +247,7 @@ def require_reachable(
     )
 
 
-def remarks(water_c: float, tap_c: float | None) -> list[tuple[str, str]]:
+def remarks(water_c: float, tap_c: float | None) -> list[Note]:
     """What is worth knowing about water of that temperature, as (code, text)."""
     found = []
     if water_c > WATER_HOT_NOTE_DEGC:
@@ -279,8 +262,8 @@ def remarks(water_c: float, tap_c: float | None) -> list[tuple[str, str]]:
         found.append(
             (
                 "ice_needed",
-                "No water is this cold: part of it must be ice. Give tap_temperature, "
-                "and the ice is reckoned.",
+                "No water is this cold: part of it must be ice. State tap_temperature to get "
+                "the mass of ice.",
             )
         )
     return found

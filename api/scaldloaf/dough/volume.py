@@ -172,7 +172,15 @@ def scatter_band(cause: str, relative_sd: Coefficient) -> Band:
 
 
 def band_between(cause: str, low: float, best: float, high: float, evidence: str) -> Band:
-    """The band of a quantity known by its ends (0 < low <= best <= high, in one unit)."""
+    """The band of a quantity known by its ends.
+
+    Parameters
+        cause : str  in words
+        low, best, high : float  [one unit], 0 < low <= best <= high
+        evidence : str  a label of EVIDENCE
+    Returns
+        Band
+    """
     return Band(cause, log(best / low), log(high / best), evidence)
 
 

@@ -12,7 +12,9 @@ from typing import NamedTuple, Protocol
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate, weakest
 from scaldloaf.dough.limits import ROUNDING, SCALD_SHARE_LIMIT_PERCENT, SHARE_UPPER_BOUND_PERCENT
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.vectors import SLOPE
 from scaldloaf.reference import coefficient
 
 SCALD_WATER_SLOPE = coefficient("scald_water_slope")
@@ -21,8 +23,6 @@ SCALD_WATER_SLOPE_RATIO = coefficient("scald_water_slope_ratio").value
 ROUX_WATER_SLOPE_RATIO = coefficient("roux_water_slope_ratio").value
 ROUX_SHARE_LIMIT_PERCENT = coefficient("roux_share_limit_percent").value
 WATER_TABLE_POINTS = coefficient("water_table_points").value
-
-Note = tuple[str, str]
 
 
 class Spot(NamedTuple):
@@ -49,6 +49,9 @@ class Shift(NamedTuple):
 
 class WaterRule(Protocol):
     """How the optimum water moves with the scalded share."""
+
+    def outside(self, before: Spot, after: Spot) -> Refusal | None:
+        """The refusal of a share that the rule does not know; None where it knows both."""
 
     def shift(self, before: Spot, after: Spot) -> Shift:
         """Points of hydration that go with a change of share: T(after) - T(before)."""
@@ -95,6 +98,9 @@ class PriorSlope:
 
     __slots__ = ()
 
+    def outside(self, before: Spot, after: Spot) -> None:
+        """None: every share is known, beyond its limit with a note."""
+
     def shift(self, before: Spot, after: Spot) -> Shift:
         """The slope times the share at each end; the band takes the same end of the slope on both sides."""
         return _shift_by_slopes(before, _slope_at(before), after, _slope_at(after))
@@ -107,7 +113,7 @@ class PriorSlope:
             (
                 "ratio_outside_range",
                 f"A scald of 1:{ratio:.3g} is outside 1:{low:g} "
-                f"to 1:{high:g}; its water is reckoned as at "
+                f"to 1:{high:g}; its water is calculated as at "
                 f"1:{low if ratio < low else high:g}.",
             )
             for ratio in ratios
@@ -169,9 +175,12 @@ class OwnSlope(NamedTuple):
     @classmethod
     def of(cls, calibration: Calibration) -> "OwnSlope":
         """The slope of a calibration, with its 90 % interval."""
-        half = NORMAL_90 * sqrt(calibration.covariance[2][2])
+        half = NORMAL_90 * sqrt(calibration.covariance[SLOPE][SLOPE])
         slope = calibration.water_slope
         return cls(Estimate(slope - half, slope, slope + half, SCALD_WATER_SLOPE.evidence))
+
+    def outside(self, before: Spot, after: Spot) -> None:
+        """None: every share is known, beyond its limit with a note."""
 
     def shift(self, before: Spot, after: Spot) -> Shift:
         """The slope times the share at each end; the band takes the same end of the slope on both sides."""
@@ -181,7 +190,7 @@ class OwnSlope(NamedTuple):
         """That the slope is the trials', and a share beyond its limit."""
         note = (
             "own_water_slope",
-            "The slope of water by share is the calibration's: of own trials, as far as they tell it.",
+            "The slope of water by share comes from the calibration, and so from your own trials.",
         )
         return [note, *_extrapolation(after)]
 
@@ -213,31 +222,37 @@ class OwnTable(NamedTuple):
                 )
         return cls(tuple(table))
 
-    def shift(self, before: Spot, after: Spot) -> Shift:
-        """The table's difference between two shares.
+    def outside(self, before: Spot, after: Spot) -> Refusal | None:
+        """The refusal of a share outside the table; None where both are inside.
 
-        Raises Refusal outside the table: at ``water_rule`` for the share before, at
-        ``change.share_percent`` for the one after.
+        At ``water_rule`` for the share before, at ``change.share_percent`` for the one after.
         """
-        was = self.hydration_percent(before.share_percent)
-        if was is None:
-            raise self._outside(
-                "water_rule", before.share_percent, "it must also cover the formula's own share"
-            )
-        now = self.hydration_percent(after.share_percent)
-        if now is None:
-            raise self._outside(
-                "change.share_percent", after.share_percent, "stay inside, or add a point to it", asked=True
-            )
+        if not self._covers(before.share_percent):
+            advice = "it must also cover the formula's own share"
+            return self._outside("water_rule", before.share_percent, advice)
+        if not self._covers(after.share_percent):
+            advice = "stay inside, or add a point to it"
+            return self._outside("change.share_percent", after.share_percent, advice, asked=True)
+        return None
+
+    def shift(self, before: Spot, after: Spot) -> Shift:
+        """The table's difference between two shares. Raises Refusal as ``outside`` says."""
+        refusal = self.outside(before, after)
+        if refusal is not None:
+            raise refusal
+        was, now = self._read(before.share_percent), self._read(after.share_percent)
         points = now - was
         band = WATER_TABLE_POINTS if after.share_percent != before.share_percent else 0.0
         return Shift(Estimate(points - band, points, points + band, "assumption"), was, now)
 
-    def hydration_percent(self, share_percent: float) -> float | None:
-        """The hydration at a share, percent of flour; None outside the table."""
+    def _covers(self, share_percent: float) -> bool:
+        """Whether a share is inside the table, with slack for rounding."""
         (first, _), (last, _) = self.points[0], self.points[-1]
-        if not first - ROUNDING <= share_percent <= last + ROUNDING:
-            return None
+        return first - ROUNDING <= share_percent <= last + ROUNDING
+
+    def _read(self, share_percent: float) -> float:
+        """The hydration at a share inside the table, percent of flour."""
+        (first, _), (last, _) = self.points[0], self.points[-1]
         share_percent = min(max(share_percent, first), last)
         (left, low), (right, high) = next(
             span for span in pairwise(self.points) if share_percent <= span[1][0]
@@ -263,8 +278,7 @@ class OwnTable(NamedTuple):
         notes = [
             (
                 "own_water_table",
-                "Water read from the table given, taken as it is; between its "
-                "points it is taken to run straight.",
+                "The water is read from your table, unchecked; between its points it runs straight.",
             )
         ]
         ratios = [spot.liquid_ratio for spot in (before, after) if spot.share_percent > 0]
@@ -273,7 +287,7 @@ class OwnTable(NamedTuple):
             notes.append(
                 (
                     "table_other_ratio",
-                    "The scald's liquid ratio changes too; the table is taken to hold at both ratios.",
+                    "The scald's liquid ratio changes too; the table is assumed to hold at both ratios.",
                 )
             )
         return notes

@@ -13,14 +13,16 @@ COMMA, POINT, UNKNOWN = "comma", "point", "unknown"
 MOST_DIGITS = 12
 LARGEST_DENOMINATOR = 64
 _DOZENS = ("dozen", "dozens")
-_GOES_ON = RANGE | TIMES | {"a", *_DOZENS}      # what may follow a number and belong to it
-WIDEST_RANGE = 10           # ends further apart than this are hardly one amount
+_GOES_ON = RANGE | TIMES | {"a", *_DOZENS}  # what may follow a number and belong to it
+WIDEST_RANGE = 10  # ends further apart than this are hardly one amount
 
 _GROUPS = {mark: re.compile(rf"\d{{1,3}}(?:{re.escape(mark)}\d{{3}})+") for mark in ",.'"}
-# A number that can only be a decimal. It begins with what it looks for and looks behind that, not at every place.
+# Numbers that can only be decimals. Each begins with what it looks for and then looks behind that, so that it
+# is not tried at every place.
 _COMMA_DECIMAL = re.compile(r"\d(?<![\d.,].)(?:\d{0,5},\d{1,2}|(?<=0),\d{1,6})(?![\d.,]*\d)")
 _POINT_DECIMAL = re.compile(
-    r"[\d.](?<![\d.,].)(?:(?<=\d)\d{0,5}\.\d{1,2}|(?<=0)\.\d{1,6}|(?<=\.)\d{1,6})(?![\d.,]*\d)")
+    r"[\d.](?<![\d.,].)(?:(?<=\d)\d{0,5}\.\d{1,2}|(?<=0)\.\d{1,6}|(?<=\.)\d{1,6})(?![\d.,]*\d)"
+)
 
 
 class NotANumber(ValueError):
@@ -29,16 +31,16 @@ class NotANumber(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """What stands before the decimals: ``comma``, ``point`` or ``unknown``; ``said`` by the caller or not."""
+    """The decimal mark: COMMA, POINT or UNKNOWN; ``said``: the caller chose it."""
 
     decimal: str = UNKNOWN
     said: bool = False
 
 
 class Quantity(NamedTuple):
-    """A bare number with its band, and what is doubtful about it.
+    """A bare number with its band, and the doubts about it.
 
-    ``other`` is what it would be with its mark taken the other way, where that is not certain.
+    other: its value if its mark means the other thing (1,500 as 1.5), where that is possible.
     """
 
     low: float
@@ -49,22 +51,26 @@ class Quantity(NamedTuple):
 
     @property
     def is_range(self) -> bool:
+        """Whether it has two different ends."""
         return self.low < self.high
 
     def times(self, other: "Quantity") -> "Quantity":
-        return Quantity(self.low * other.low, self.best * other.best, self.high * other.high,
-                        self.doubts + other.doubts)
+        """The product of two, with the doubts of both."""
+        return Quantity(
+            self.low * other.low, self.best * other.best, self.high * other.high, self.doubts + other.doubts
+        )
 
 
-def exactly(value: float, *doubts: Doubt) -> Quantity:
+def certain(value: float, *doubts: Doubt) -> Quantity:
+    """A number without a band."""
     return Quantity(value, value, value, doubts)
 
 
 def marks_of(lines: Iterable[str], said: str = "auto") -> Marks:
-    """The decimal mark of a whole recipe: as said, or as its own unmistakable numbers and words show."""
+    """The decimal mark of a whole recipe: as said, or as its unmistakable numbers and its words show."""
     if said in (COMMA, POINT):
         return Marks(said, True)
-    comma = point = 0
+    comma = point = 0.0
     for line in lines:
         comma += _COMMA_DECIMAL.search(line) is not None
         point += _POINT_DECIMAL.search(line) is not None
@@ -73,9 +79,9 @@ def marks_of(lines: Iterable[str], said: str = "auto") -> Marks:
 
 
 def decimal(text: str, marks: Marks) -> Quantity:
-    """The number a run of digits and marks stands for. Raises NotANumber."""
+    """The number that a run of digits and marks means. Raises NotANumber."""
     if text.isdecimal() and len(text) <= MOST_DIGITS:
-        return exactly(float(text))
+        return certain(float(text))
     if len(text) > MOST_DIGITS + 4 or sum(character.isdigit() for character in text) > MOST_DIGITS:
         raise NotANumber(f"a number of more than {MOST_DIGITS} digits")
     used = [mark for mark in ",.'" if mark in text]
@@ -90,8 +96,8 @@ def decimal(text: str, marks: Marks) -> Quantity:
         raise NotANumber(f"{text} is no number: its points and commas do not fit together")
     value = float(whole.replace(others[0], "") + (f".{rest}" if rest else ""))
     if rest and marks.said and last != {COMMA: ",", POINT: "."}[marks.decimal]:
-        return exactly(value, Doubt(LIKELY, f"{text} does not keep to the decimal {marks.decimal} asked for"))
-    return exactly(value)
+        return certain(value, Doubt(LIKELY, f"{text} does not keep to the decimal {marks.decimal} asked for"))
+    return certain(value)
 
 
 def _one_mark(text: str, mark: str, marks: Marks) -> Quantity:
@@ -100,16 +106,19 @@ def _one_mark(text: str, mark: str, marks: Marks) -> Quantity:
     if text.count(mark) > 1:
         if not is_groups:
             raise NotANumber(f"{text} is no number: its points and commas do not fit together")
-        return exactly(float(text.replace(mark, "")))
+        return certain(float(text.replace(mark, "")))
     as_decimal = float(text.replace(mark, "."))
     own = COMMA if mark == "," else POINT
     if not is_groups:
-        doubts = (Doubt(LIKELY, f"{text} does not keep to the decimal {marks.decimal} asked for"),) \
-            if marks.said and marks.decimal != own else ()
-        return exactly(as_decimal, *doubts)
+        doubts = (
+            (Doubt(LIKELY, f"{text} does not keep to the decimal {marks.decimal} asked for"),)
+            if marks.said and marks.decimal != own
+            else ()
+        )
+        return certain(as_decimal, *doubts)
     as_thousands = float(text.replace(mark, ""))
     if marks.said:
-        return exactly(as_decimal if marks.decimal == own else as_thousands)
+        return certain(as_decimal if marks.decimal == own else as_thousands)
     if marks.decimal != UNKNOWN:
         value = as_decimal if marks.decimal == own else as_thousands
         other = as_thousands + as_decimal - value
@@ -117,15 +126,14 @@ def _one_mark(text: str, mark: str, marks: Marks) -> Quantity:
     else:
         # English use, the more common one, takes the comma for thousands and the point for decimals.
         value, other = (as_thousands, as_decimal) if mark == "," else (as_decimal, as_thousands)
-        doubt = Doubt(UNSURE, f"{text} read as {value:.9g}; it could also be {other:.9g}: say decimal_comma")
+        doubt = Doubt(UNSURE, f"{text} read as {value:.9g}; it could also be {other:.9g}: set decimal_comma")
     return Quantity(value, value, value, (doubt,), other)
 
 
-def other_way(quantity: Quantity) -> Quantity:
-    """A number of uncertain mark, with the mark taken the other way."""
-    value = quantity.other
+def other_way(quantity: Quantity, value: float) -> Quantity:
+    """A number of uncertain mark, read the other way; value: its ``other``."""
     why = f"read as {value:.9g}, not {quantity.best:.9g}, which is too much of its unit"
-    return exactly(value, Doubt(UNSURE, why))
+    return certain(value, Doubt(UNSURE, why))
 
 
 def _is_whole(token: Token) -> bool:
@@ -141,7 +149,7 @@ def _fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     over, under = tokens[at].text, tokens[at + 2].text
     if not tokens[at + 2].text.isdecimal() or len(under) > 3 or not 0 < int(under) <= LARGEST_DENOMINATOR:
         if int(over) > LARGEST_DENOMINATOR:
-            return None                     # two measures side by side, not a fraction
+            return None  # two measures side by side, not a fraction
         raise NotANumber(f"{over[:MOST_DIGITS]}/{under[:MOST_DIGITS]} is no fraction that a recipe would use")
     if at + 4 < len(tokens) and tokens[at + 3].text == "/" and tokens[at + 4].kind == "n":
         raise NotANumber(f"{over}/{under}/{tokens[at + 4].text[:MOST_DIGITS]} is no number")
@@ -163,30 +171,39 @@ def _single(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, i
     if token.kind == "w":
         found = _word_fraction(tokens, at)
         if found:
-            return exactly(found[0]), found[1]
+            return certain(found[0]), found[1]
         if token.text not in NUMBERS:
             return None
-        quantity, after = exactly(NUMBERS[token.text]), at + 1
+        quantity, after = certain(NUMBERS[token.text]), at + 1
     elif token.kind != "n":
         return None
     elif fraction := _fraction(tokens, at):
-        return exactly(fraction[0]), fraction[1]
+        return certain(fraction[0]), fraction[1]
     else:
         quantity, after = decimal(token.text, marks), at + 1
         if _are_thousands(tokens, at):
             value = quantity.best * 1000 + int(tokens[after].text)
-            doubts = () if tokens[after].text == "000" else (
-                Doubt(UNSURE, f"{token.text} {tokens[after].text} read as {value:g}"),)
-            return exactly(value, *doubts), after + 1
+            doubts = (
+                ()
+                if tokens[after].text == "000"
+                else (Doubt(UNSURE, f"{token.text} {tokens[after].text} read as {value:g}"),)
+            )
+            return certain(value, *doubts), after + 1
     return _with_fraction(quantity, tokens, after)
 
 
 def _are_thousands(tokens: Sequence[Token], at: int) -> bool:
     """``1 250``: a whole number and three digits behind it that no fraction stroke follows."""
     first, after = tokens[at], at + 1
-    return (after < len(tokens) and len(tokens[after].text) == 3 and _is_whole(tokens[after])
-            and len(first.text) <= 3 and _is_whole(first) and not first.text.startswith("0")
-            and not (after + 1 < len(tokens) and tokens[after + 1].text == "/"))
+    return (
+        after < len(tokens)
+        and len(tokens[after].text) == 3
+        and _is_whole(tokens[after])
+        and len(first.text) <= 3
+        and _is_whole(first)
+        and not first.text.startswith("0")
+        and not (after + 1 < len(tokens) and tokens[after + 1].text == "/")
+    )
 
 
 def _with_fraction(quantity: Quantity, tokens: Sequence[Token], after: int) -> tuple[Quantity, int]:
@@ -197,8 +214,13 @@ def _with_fraction(quantity: Quantity, tokens: Sequence[Token], after: int) -> t
     start = after + joined
     found = None
     if start < len(tokens):
-        found = _fraction(tokens, start) if tokens[start].kind == "n" else \
-            _word_fraction(tokens, start) if joined else None
+        found = (
+            _fraction(tokens, start)
+            if tokens[start].kind == "n"
+            else _word_fraction(tokens, start)
+            if joined
+            else None
+        )
     if found is None:
         return quantity, after
     value, end = found
@@ -206,7 +228,7 @@ def _with_fraction(quantity: Quantity, tokens: Sequence[Token], after: int) -> t
         if joined:
             return quantity, after
         raise NotANumber(f"{quantity.best:g} and {value:g} make no mixed number")
-    return exactly(quantity.best + value, *quantity.doubts), end
+    return certain(quantity.best + value, *quantity.doubts), end
 
 
 def spanning(first: Quantity, second: Quantity) -> Quantity:
@@ -221,7 +243,7 @@ def spanning(first: Quantity, second: Quantity) -> Quantity:
 
 
 def range_end(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, int] | None:
-    """The second number of a range whose joining word stands at a place."""
+    """The second number of a range whose joining word is at a place."""
     if at + 1 < len(tokens) and tokens[at].text in RANGE and tokens[at + 1].kind == "n":
         return _single(tokens, at + 1, marks)
     return None
@@ -248,7 +270,7 @@ def _dozens(quantity: Quantity, tokens: Sequence[Token], after: int) -> tuple[Qu
     """``1 dozen``, ``half a dozen``: the number before it as often as the word says."""
     at = after + (after < len(tokens) and tokens[after].text == "a")
     if at < len(tokens) and tokens[at].text in _DOZENS:
-        return quantity.times(exactly(NUMBERS[_DOZENS[0]])), at + 1
+        return quantity.times(certain(NUMBERS[_DOZENS[0]])), at + 1
     return quantity, after
 
 
@@ -257,4 +279,3 @@ def half_after_unit(tokens: Sequence[Token], at: int) -> tuple[float, int] | Non
     if at + 1 < len(tokens) and tokens[at].text in ADD and tokens[at + 1].kind == "w":
         return _word_fraction(tokens, at + 1)
     return None
-

@@ -1,4 +1,4 @@
-"""How sure a reading is, and why not more."""
+"""How sure a reading is, and why it is not surer."""
 
 from collections.abc import Iterable
 from typing import NamedTuple
@@ -7,14 +7,14 @@ SURE, LIKELY, UNSURE, NOT_READ = LEVELS = ("sure", "likely", "unsure", "not_read
 
 
 class Doubt(NamedTuple):
-    """A reason to be less than sure: the surest that the reading may still be called, and a sentence."""
+    """A reason for doubt: the surest level that it allows, and a sentence."""
 
     level: str
     why: str
 
 
 def worst(doubts: Iterable[Doubt]) -> str:
-    """The level that some doubts leave."""
+    """The surest level that some doubts together allow."""
     levels = {doubt.level for doubt in doubts}
     for level in reversed(LEVELS):
         if level in levels:

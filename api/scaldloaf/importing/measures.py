@@ -1,60 +1,94 @@
-"""Measures in the tokens of a line: number and unit, sums of them, and the words that are left."""
+"""Measures in the tokens of a line: number and unit, sums of them, and the words between."""
 
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from scaldloaf.importing.amounts import (
-    Marks, NotANumber, Quantity, exactly, half_after_unit, other_way, quantity_at,
-    range_end, spanning,
+    Marks,
+    NotANumber,
+    Quantity,
+    certain,
+    half_after_unit,
+    other_way,
+    quantity_at,
+    range_end,
+    spanning,
 )
 from scaldloaf.importing.doubt import UNSURE, Doubt
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
-    ADD, CONTAINER, EGG_SIZES, EXACT_CASE, FILLING, MASS, NUMBERS, PACKET, SPICE, UNITS, VOLUME, Unit,
+    ADD,
+    CONTAINER,
+    EGG_SIZES,
+    EXACT_CASE,
+    FILLING,
+    MASS,
+    NO_UNIT,
+    NUMBERS,
+    PACKET,
+    SPICE,
+    UNITS,
+    VOLUME,
+    Unit,
     plain_word,
 )
 
 MOST_FILLING_WORDS = 4
-MOST_CUPS = 20              # above this, C stands for Celsius
+MOST_CUPS = 20  # above this, C means Celsius
 _DEGREES = ("C", "F")
 _TYPE_WORDS = frozenset(("type", "typ", "tipo", "t", "no", "nr", "number", "w", "size", "größe"))
 # Smaller units that may follow a larger one without a word between: 1 lb 3 oz, 1 cup 2 tbsp.
-_FOLLOWS = {"lb": ("oz",), "kg": ("g",), "l": ("ml", "dl"), "cup": ("tablespoon", "teaspoon"),
-            "pint": ("fl oz",), "tablespoon": ("teaspoon",)}
-_EGG_WORDS = frozenset((
-    "egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白"))
-# Words that may stand between a number and its unit.
+_FOLLOWS = {
+    "lb": ("oz",),
+    "kg": ("g",),
+    "l": ("ml", "dl"),
+    "cup": ("tablespoon", "teaspoon"),
+    "pint": ("fl oz",),
+    "tablespoon": ("teaspoon",),
+}
+_EGG_WORDS = frozenset(
+    ("egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白")
+)
+# Words that may come between a number and its unit.
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))
 _FIRST_OF_TWO = frozenset(name.split()[0] for name in UNITS if " " in name)
 # Words that a measure may begin with.
 _MEASURING_WORDS = frozenset(NUMBERS) | {
-    name for name, unit in UNITS.items() if unit.before or unit.kind == SPICE}
+    name for name, unit in UNITS.items() if unit.before or unit.kind == SPICE
+}
 
 
 class Measure(NamedTuple):
-    """A quantity of a unit (None: a bare count), and the coefficient of how the spoon was filled."""
+    """A quantity of a unit.
+
+    filling: the coefficient of how the spoon was filled. more: measures added to it (1 lb + 3 oz). is_each:
+    it is that of one of several. is_inside: it is in parentheses.
+    """
 
     quantity: Quantity
-    unit: Unit | None = None
+    unit: Unit = NO_UNIT
     filling: str = ""
-    more: tuple["Measure", ...] = ()        # measures added to it: 1 lb + 3 oz
+    more: tuple["Measure", ...] = ()
     is_each: bool = False
-    is_inside: bool = False                 # stands in parentheses
+    is_inside: bool = False
 
     @property
     def kind(self) -> str:
-        return self.unit.kind if self.unit else "count"
+        """The kind of its unit."""
+        return self.unit.kind
 
     def words(self) -> str:
-        """As it was read, to stand before a name: ``2 to 3 cups of``."""
-        return " + ".join(_words_of(part) for part in (self, *self.more)) + (" of" if self.unit else " ×")
+        """As it was read, before a name: ``2 to 3 cups of``."""
+        return " + ".join(_words_of(part) for part in (self, *self.more)) + (
+            " ×" if self.unit is NO_UNIT else " of"
+        )
 
 
 def _words_of(measure: Measure) -> str:
     quantity = measure.quantity
     ends = (quantity.low, quantity.high) if quantity.is_range else (quantity.best,)
     shown = " to ".join(f"{end:.6g}" if end >= 100 else f"{end:.4g}" for end in ends)
-    if measure.unit is None:
+    if measure.unit is NO_UNIT:
         return shown
     first, _, rest = measure.unit.label.partition(" ")
     if quantity.high != 1 and measure.unit.has_plural:
@@ -69,9 +103,12 @@ class Mark(str):
 
 
 class Group(NamedTuple):
-    """What stands in parentheses, read by itself."""
+    """What is in parentheses, read by itself."""
 
-    items: tuple
+    items: tuple["Item", ...]
+
+
+Item = str | Measure | Group  # of a line: a word, a Mark, a measure or a group
 
 
 def unit_at(tokens: Sequence[Token], at: int) -> tuple[Unit, int] | None:
@@ -98,70 +135,113 @@ def _filling_at(tokens: Sequence[Token], at: int) -> tuple[str, int]:
 
 
 def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure, int] | None:
-    """The measure that starts at a place. Raises NotANumber."""
-    if at + 1 < len(tokens) and tokens[at].kind == "w" and tokens[at + 1].kind == "n":
-        unit = UNITS.get(tokens[at].text)
-        if unit and unit.before:
-            quantity, after = quantity_at(tokens, at + 1, marks)
-            return Measure(quantity, unit), after
+    """The measure that starts at a place, and where it ends. Raises NotANumber."""
+    if after_unit := _number_after_unit(tokens, at, marks):
+        return after_unit
     found = quantity_at(tokens, at, marks)
     if found is None:
         unit = UNITS.get(tokens[at].text) if tokens[at].kind == "w" else None
-        return (Measure(exactly(1.0), unit), at + 1) if unit and unit.kind == SPICE else None
+        return (Measure(certain(1.0), unit), at + 1) if unit and unit.kind == SPICE else None
     quantity, after = found
-    filling, unit_start, unit = "", after, None
+    filling, unit_start, named = "", after, None
     if after < len(tokens) and tokens[after].kind != "n":
         filling, unit_start = _filling_at(tokens, after)
-        unit = unit_at(tokens, unit_start)
-    if unit and tokens[unit_start].raw in _DEGREES and quantity.best > MOST_CUPS:
-        unit = UNITS["°"], unit[1]
-    if unit is None:
-        if tokens[at].kind == "n":
-            return Measure(quantity), after
-        # A number in words counts only in front of eggs: "an egg", but "a fine flour".
-        egg = unit_start < len(tokens) and plain_word(tokens[unit_start].text) in _EGG_WORDS
-        return (Measure(quantity), after) if egg else None
-    if quantity.other is not None and quantity.best >= 1000 and quantity.other < 1000 and _is_large(unit[0]):
-        quantity = other_way(quantity)
-    measure, after = Measure(_held(tokens, at, after, unit[1], quantity), unit[0], filling), unit[1]
-    if not quantity.is_range and (end := range_end(tokens, after, marks)):
+        named = unit_at(tokens, unit_start)
+    if named is None:
+        return (Measure(quantity), after) if _counts_something(tokens, at, unit_start) else None
+    unit, end = named
+    if tokens[unit_start].raw in _DEGREES and quantity.best > MOST_CUPS:
+        unit = UNITS["°"]
+    if quantity.other is not None and quantity.best >= 1000 and quantity.other < 1000 and _is_large(unit):
+        quantity = other_way(quantity, quantity.other)
+    measure = Measure(_held(tokens, at, after, end, quantity), unit, filling)
+    return _with_what_follows(measure, quantity, tokens, end, marks)
+
+
+def _number_after_unit(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure, int] | None:
+    """The measure that starts with its unit at a place, as in Japanese, and where it ends."""
+    if at + 1 == len(tokens) or tokens[at].kind != "w" or tokens[at + 1].kind != "n":
+        return None
+    unit = UNITS.get(tokens[at].text)
+    if unit is None or not unit.before:
+        return None
+    found = quantity_at(tokens, at + 1, marks)
+    return found and (Measure(found[0], unit), found[1])
+
+
+def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:
+    """Whether a number without a unit counts something.
+
+    A number in words counts only before eggs: "an egg", but "a fine flour".
+    """
+    if tokens[at].kind == "n":
+        return True
+    return after < len(tokens) and plain_word(tokens[after].text) in _EGG_WORDS
+
+
+def _with_what_follows(
+    measure: Measure, quantity: Quantity, tokens: Sequence[Token], after: int, marks: Marks
+) -> tuple[Measure, int]:
+    """A measure with the second end of its range, or with the half that follows it, and where it ends.
+
+    Parameters
+        measure : Measure
+        quantity : Quantity  its number as written
+        tokens : Sequence[Token]
+        after : int  where the measure ends
+        marks : Marks
+    Returns
+        (Measure, place)
+    """
+    if quantity.is_range:
+        return measure, after
+    if end := range_end(tokens, after, marks):
         again = unit_at(tokens, end[1])
-        if again and again[0] is unit[0]:
+        if again and again[0] is measure.unit:
             return measure._replace(quantity=spanning(quantity, end[0])), again[1]
     half = half_after_unit(tokens, after)
     # "a cup and a half", unless the half is of another unit: "a cup and half a spoon".
-    if half and not quantity.is_range and quantity.best.is_integer() \
-            and unit_at(tokens, _filling_at(tokens, half[1])[1]) is None:
-        more = exactly(quantity.best + half[0], *measure.quantity.doubts)
+    if half and quantity.best.is_integer() and unit_at(tokens, _filling_at(tokens, half[1])[1]) is None:
+        more = certain(quantity.best + half[0], *measure.quantity.doubts)
         return measure._replace(quantity=more), half[1]
     return measure, after
 
 
 def _is_large(unit: Unit) -> bool:
-    """A unit that no recipe has a thousand of."""
+    """Whether no recipe has a thousand of that unit."""
     return unit.kind not in (MASS, VOLUME) or unit.grams > 1 or unit.cm3.us > 1
 
 
 def _held(tokens: Sequence[Token], at: int, number_end: int, unit_end: int, quantity: Quantity) -> Quantity:
     """``2 1/4-ounce packets`` is two of a quarter, not two and a quarter."""
     holder = unit_at(tokens, unit_end)
-    if number_end != at + 4 or tokens[at].kind != "n" or tokens[at + 2].text != "/" or quantity.is_range \
-            or holder is None or holder[0].kind not in (CONTAINER, PACKET):
+    if (
+        number_end != at + 4
+        or tokens[at].kind != "n"
+        or tokens[at + 2].text != "/"
+        or quantity.is_range
+        or holder is None
+        or holder[0].kind not in (CONTAINER, PACKET)
+    ):
         return quantity
     times = int(quantity.best)
     part = f"{tokens[at + 1].text}/{tokens[at + 3].text}"
     doubt = Doubt(UNSURE, f"read as {times} times {part}, not as {quantity.best:g}")
-    return exactly(times * (quantity.best - times), *quantity.doubts, doubt)
+    return certain(times * (quantity.best - times), *quantity.doubts, doubt)
 
 
-def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list:
+def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list[Item]:
     """The tokens as measures, words, groups and marks, in order; what is no number goes to ``faults``."""
-    items: list = []
-    at = 0
+    items: list[Item] = []
+    at = measures = 0
     while at < len(tokens):
         token = tokens[at]
-        found = None
-        if token.kind == "n" or token.kind == "w" and token.text in _MEASURING_WORDS:
+        if token.kind == "w" and token.text not in _MEASURING_WORDS:
+            items.append(token.text)
+            at += 1
+            continue
+        found: tuple[Item, int] | None = None
+        if token.kind in "nw":
             try:
                 found = _percent_name(tokens, at) or _measure_at(tokens, at, marks)
             except NotANumber as error:
@@ -171,17 +251,29 @@ def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list
         if found:
             item, at = found
             items.append(item)
+            measures += 1
             continue
-        items.append(_group(read_items(token.inside, marks, faults)) if token.kind == "g" else
-                     Mark(token.text) if token.kind == "p" else token.text)
+        items.append(
+            _group(read_items(token.inside, marks, faults))
+            if token.kind == "g"
+            else Mark(token.text)
+            if token.kind == "p"
+            else token.text
+        )
         at += 1
-    return _summed(items)
+    return _summed(items) if measures > 1 else items
 
 
-def _group(inside: list) -> Group:
+def _group(inside: Sequence[Item]) -> Group:
     each = any([item in ("each", "je", "apiece") for item in inside])
-    return Group(tuple([item._replace(is_inside=True, is_each=each) if isinstance(item, Measure) else item
-                        for item in inside]))
+    return Group(
+        tuple(
+            [
+                item._replace(is_inside=True, is_each=each) if isinstance(item, Measure) else item
+                for item in inside
+            ]
+        )
+    )
 
 
 def _after_number(tokens: Sequence[Token], at: int) -> int:
@@ -194,54 +286,58 @@ def _after_number(tokens: Sequence[Token], at: int) -> int:
 
 def _percent_name(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     """``2%`` where it belongs to a name, as in 2% milk, and where it ends."""
-    if at + 2 < len(tokens) and tokens[at + 1].text == "%" and tokens[at].kind == "n" \
-            and plain_word(tokens[at + 2].text) in ("milk", "cream", "fat", "protein", "butterfat", "fett"):
+    if (
+        at + 2 < len(tokens)
+        and tokens[at + 1].text == "%"
+        and tokens[at].kind == "n"
+        and plain_word(tokens[at + 2].text) in ("milk", "cream", "fat", "protein", "butterfat", "fett")
+    ):
         return f"{tokens[at].text}%", at + 2
     return None
 
 
-def _summed(items: list) -> list:
+def _summed(items: list[Item]) -> list[Item]:
     """Measures that belong together made one: ``1 lb 3 oz``, ``1 cup plus 2 tbsp``."""
-    if sum([isinstance(item, Measure) for item in items]) < 2:
-        return items
-    summed: list = []
+    summed: list[Item] = []
     at = 0
     while at < len(items):
         item = items[at]
         at += 1
         if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
-            while True:
-                step = _addend(items, at, item)
-                if not step:
-                    break
-                item = item._replace(more=(*item.more, items[step - 1]))
-                at = step
+            while step := _addend(items, at, item):
+                more, at = step
+                item = item._replace(more=(*item.more, more))
         summed.append(item)
     return summed
 
 
-def _addend(items: list, at: int, first: Measure) -> int | None:
-    """Where a measure ends that adds to the one before it."""
+def _addend(items: Sequence[Item], at: int, first: Measure) -> tuple[Measure, int] | None:
+    """The measure at a place that adds to the one before it, and where it ends."""
     last = first.more[-1] if first.more else first
-
-    def adds(index: int) -> bool:
-        return index < len(items) and isinstance(items[index], Measure) and items[index].kind == first.kind
-
-    if adds(at):
-        return at + 1 if items[at].unit.label in _FOLLOWS.get(last.unit.label, ()) else None
-    if at + 1 < len(items) and adds(at + 1):
-        apart = at + 2 < len(items) and items[at + 2] in ("for", "to", "extra", "für", "zum")
-        if isinstance(items[at], str) and items[at] in ADD and not apart:
-            return at + 2
+    if more := _measure_of_kind(items, at, first.kind):
+        return (more, at + 1) if more.unit.label in _FOLLOWS.get(last.unit.label, ()) else None
+    more = _measure_of_kind(items, at + 1, first.kind)
+    apart = at + 2 < len(items) and items[at + 2] in ("for", "to", "extra", "für", "zum")
+    if more and isinstance(items[at], str) and items[at] in ADD and not apart:
+        return more, at + 2
     return None
 
 
-def unit_of_word(item) -> Unit | None:
-    """The unit a left-over word names, as ``packets`` in ``2 (7 g) packets``."""
+def _measure_of_kind(items: Sequence[Item], at: int, kind: str) -> Measure | None:
+    """The measure at a place, if there is one of that kind."""
+    item = items[at] if at < len(items) else None
+    return item if isinstance(item, Measure) and item.kind == kind else None
+
+
+def unit_of_word(item: Item) -> Unit | None:
+    """The unit that a word names, as ``packets`` in ``2 (7 g) packets``."""
     return UNITS.get(item) if type(item) is str else None
 
 
-def is_type(item, before) -> bool:
+def is_type(item: Item, before: Item | None) -> bool:
     """A bare number that names a kind and counts nothing: ``type 550``, ``00 flour``."""
-    return isinstance(item, Measure) and item.unit is None and (
-        item.quantity.best == 0 or isinstance(before, str) and before in _TYPE_WORDS)
+    return (
+        isinstance(item, Measure)
+        and item.unit is NO_UNIT
+        and (item.quantity.best == 0 or isinstance(before, str) and before in _TYPE_WORDS)
+    )

@@ -1,4 +1,4 @@
-"""Which ingredient some words name: the longest name among them, what is left over, and near misses."""
+"""Which ingredient some words name: the longest name among them, leftover words, and near misses."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -9,28 +9,49 @@ from typing import NamedTuple
 
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.vocabulary import (
-    ADD, AMBIGUOUS, CHOOSE, CUT, EGG_SIZES, FILLING, NAME_STARTS, NAMES, NEAR, NUMBERS,
-    OTHER, PLAIN, UNITS, VAGUE,
-    name_parts, plain_word,
+    ADD,
+    AMBIGUOUS,
+    CHOOSE,
+    CUT,
+    EGG_SIZES,
+    FILLING,
+    NAME_STARTS,
+    NAMES,
+    NEAR,
+    NUMBERS,
+    OTHER,
+    PLAIN,
+    UNITS,
+    VAGUE,
+    name_parts,
+    plain_word,
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
-MOST_NAME_WORDS = 24            # of a phrase; the rest is a remark
-MOST_NEAR_LOOKUPS = 40          # of a recipe
+MOST_NAME_WORDS = 24  # of a phrase; the rest is a remark
+MOST_NEAR_LOOKUPS = 40  # of a recipe
 MOST_NEAR_CHARACTERS = 40
 _CANDIDATES = 4
 _ADD, _CHOOSE, _CUT = (frozenset(map(plain_word, words)) for words in (ADD, CHOOSE, CUT))
 _DESCRIBING = PLAIN - _ADD - _CHOOSE
 _READ_AS = {**NAMES, **{words: INGREDIENTS[ambiguity.reads_as] for words, ambiguity in AMBIGUOUS.items()}}
 _LONGEST = dict(NAME_STARTS)
-# Words that take nothing away from a name they stand beside.
-_HARMLESS = PLAIN | _ADD | _CHOOSE | _CUT | {
-    plain_word(word) for word in (*UNITS, *VAGUE, *NUMBERS, *FILLING, *EGG_SIZES)}
-_LIKELY_RATIO, _UNSURE_RATIO, _WORTH_TELLING_RATIO = 0.9, 0.8, 0.55
+# Words that change nothing of a name beside them.
+_HARMLESS = (
+    PLAIN
+    | _ADD
+    | _CHOOSE
+    | _CUT
+    | {plain_word(word) for word in (*UNITS, *VAGUE, *NUMBERS, *FILLING, *EGG_SIZES)}
+)
+_LIKELY_RATIO, _UNSURE_RATIO, _WORTH_NAMING_RATIO = 0.9, 0.8, 0.55
 
 
 class Named(NamedTuple):
-    """What some words name. ``ingredient`` is None when nothing fits; alternatives are catalogue names."""
+    """What some words name.
+
+    ingredient: None when nothing fits. alternatives: names of the catalogue. words: those of the name.
+    """
 
     ingredient: Ingredient | None = None
     doubts: tuple[Doubt, ...] = ()
@@ -38,7 +59,18 @@ class Named(NamedTuple):
     words: tuple[str, ...] = ()
 
 
+class _Known(NamedTuple):
+    """A ``Named`` that names an ingredient."""
+
+    ingredient: Ingredient
+    doubts: tuple[Doubt, ...] = ()
+    alternatives: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+
+
 class _Match(NamedTuple):
+    """A name in a row of words, and what it is read as."""
+
     start: int
     end: int
     words: tuple[str, ...]
@@ -50,33 +82,37 @@ _NOTHING = Named()
 
 @dataclass(slots=True)
 class NearMisses:
-    """The search for names like a misspelt one, limited for a recipe as a whole."""
+    """The search for names like a misspelt one; a whole recipe has a limited number of them."""
 
     left: int = MOST_NEAR_LOOKUPS
     known: dict[str, tuple[tuple[float, str], ...]] = field(default_factory=dict)
 
     def like(self, phrase: str) -> tuple[tuple[float, str], ...]:
-        """(likeness, spelling) of the names most like a phrase, best first, those left out that are little like it."""
+        """(likeness, spelling) of the names most like a phrase, best first; only those worth naming."""
         if phrase in self.known:
             return self.known[phrase]
         if not self.left or len(phrase) > MOST_NEAR_CHARACTERS:
             return ()
         self.left -= 1
-        pairs = dict.fromkeys([phrase[at:at + 2] for at in range(len(phrase) - 1)])
+        pairs = dict.fromkeys([phrase[at : at + 2] for at in range(len(phrase) - 1)])
         shared = Counter(chain.from_iterable([NEAR[pair] for pair in pairs if pair in NEAR]))
         matcher = SequenceMatcher(b=phrase, autojunk=False)
         ratios = []
-        for spelling in sorted(shared, key=shared.get, reverse=True)[:_CANDIDATES]:
+        for spelling in sorted(shared, key=shared.__getitem__, reverse=True)[:_CANDIDATES]:
             matcher.set_seq1(spelling)
-            if matcher.real_quick_ratio() >= _WORTH_TELLING_RATIO and matcher.quick_ratio() >= _WORTH_TELLING_RATIO:
+            if (
+                matcher.real_quick_ratio() >= _WORTH_NAMING_RATIO
+                and matcher.quick_ratio() >= _WORTH_NAMING_RATIO
+            ):
                 ratios.append((matcher.ratio(), spelling))
         self.known[phrase] = tuple(sorted(ratios, reverse=True))
         return self.known[phrase]
 
 
 def _matches(words: Sequence[str]) -> list[_Match]:
-    """Names in a row of words, from the left, each as long as it can be."""
-    found, past = [], 0
+    """Names in a row of words, from the left, each as long as possible."""
+    found: list[_Match] = []
+    past = 0
     for at, word in enumerate(words):
         if at < past or word not in _LONGEST:
             continue
@@ -90,13 +126,14 @@ def _matches(words: Sequence[str]) -> list[_Match]:
 
 
 class Spelt(str):
-    """A word in the form names are compared in, that knows how it was spelt."""
+    """A word in the form in which names are compared, with its spelling."""
 
     __slots__ = ("raw",)
+    raw: str
 
 
 def words_of(texts: Sequence[str]) -> list[str]:
-    """Words in the form names are compared in, of at most MOST_NAME_WORDS texts."""
+    """Words in the form in which names are compared, of at most MOST_NAME_WORDS texts."""
     return [_spelt(part) for text in texts[:MOST_NAME_WORDS] for part in name_parts(text)]
 
 
@@ -115,8 +152,11 @@ def _shown(words: Sequence[str]) -> str:
 
 
 class Names:
-    """The ingredients that the phrases of a recipe name. A phrase is looked at several times; what its spelling
-    comes to is worked out once. ``chosen`` settles bare names (``{"flour": "bread_flour"}``)."""
+    """The ingredients that the phrases of a recipe name, each phrase worked out once.
+
+    chosen: bare name -> ingredient that it means (``{"flour": "bread_flour"}``). near: the search for names
+    like a misspelt one.
+    """
 
     def __init__(self, chosen: dict[str, str], near: NearMisses | None = None):
         self._chosen, self._near = chosen, near or NearMisses()
@@ -124,7 +164,7 @@ class Names:
         self._as_spelt: dict[tuple[str, ...], tuple[Named | None, list[str]]] = {}
 
     def choosing(self, **chosen: str) -> "Names":
-        """The same names under another choice; the search for near misses goes on."""
+        """The same names with another choice, and the same search for near misses."""
         return Names({**self._chosen, **chosen}, self._near)
 
     def named(self, phrase: tuple[str, ...]) -> Named:
@@ -142,7 +182,9 @@ class Names:
 
     def refined(self, named: Named, phrase: tuple[str, ...]) -> Named:
         """``flour, bread`` and ``yeast (instant)``: the longer name that the words beside make."""
-        longer = _as_spelt([*self._words_of(phrase), *named.words], self._chosen, len(named.words))[0] or _NOTHING
+        longer = (
+            _as_spelt([*self._words_of(phrase), *named.words], self._chosen, len(named.words))[0] or _NOTHING
+        )
         if longer.ingredient and len(longer.words) > len(named.words) and not longer.doubts:
             return longer
         other = self.named_as_spelt(phrase)
@@ -161,10 +203,13 @@ class Names:
         return self._words[phrase]
 
 
-def _as_spelt(words: list[str], chosen: dict[str, str],
-              longer_than: int = 0) -> tuple[Named | None, list[str]]:
-    """The ingredient that words name as they are spelt, None where they hold no name of more words than
-    ``longer_than``; and the words in which a near miss may be looked for."""
+def _as_spelt(
+    words: list[str], chosen: dict[str, str], longer_than: int = 0
+) -> tuple[Named | None, list[str]]:
+    """The ingredient that words name as they are spelt, and the words in which a near miss may be looked for.
+
+    None where they hold no name of more words than ``longer_than``.
+    """
     matches = _matches(words)
     bare = [word for word in words if word not in _DESCRIBING]
     again = _matches(bare) if len(bare) < len(words) else []
@@ -183,23 +228,27 @@ def _spelling(matches: list[_Match]) -> list[tuple[str, ...]]:
 
 
 def _fit(words: list[str], matches: list[_Match]) -> tuple[int, int, int]:
-    """How well matches explain words: few words left over first, then long names, then few of them."""
+    """How well matches explain words: first few leftover words, then long names, then few of them."""
     longest = max((len(match.words) for match in matches), default=0)
     return -len(_unknown(words, matches)), longest, -len(matches)
 
 
 def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
     """The words, each with its place, that no match holds and that may change what is meant."""
-    unknown, past = [], 0
+    unknown: list[tuple[int, str]] = []
+    past = 0
     for start, end in [*((match.start, match.end) for match in matches), (len(words), 0)]:
-        unknown += [(at, word) for at, word in enumerate(words[past:start], past)
-                    if word not in _HARMLESS and not word[0].isdigit() and len(word) > 1]
+        unknown += [
+            (at, word)
+            for at, word in enumerate(words[past:start], past)
+            if word not in _HARMLESS and not word[0].isdigit() and len(word) > 1
+        ]
         past = end
     return unknown
 
 
 def _before_remark(words: list[str], matches: list[_Match]) -> tuple[list[str], list[_Match]]:
-    """Without the remark that a word such as ``for`` or ``at`` begins, once something is named before it."""
+    """Without the remark that begins with a word such as ``for`` or ``at``, behind a name."""
     if _CUT.isdisjoint(words):
         return words, matches
     for at, word in enumerate(words):
@@ -210,55 +259,85 @@ def _before_remark(words: list[str], matches: list[_Match]) -> tuple[list[str], 
     return words, matches
 
 
-def _settled(name: tuple[str, ...], chosen: dict[str, str]) -> Named:
+def _settled(name: tuple[str, ...], chosen: dict[str, str]) -> _Known:
+    """What a name of the vocabulary means; a bare one as chosen, or else as usual, with a doubt."""
     ambiguity = AMBIGUOUS.get(name)
     if ambiguity is None:
-        return Named(NAMES[name], words=name)
+        return _Known(NAMES[name], words=name)
     if ambiguity.option in chosen:
-        return Named(INGREDIENTS[chosen[ambiguity.option]], words=name)
+        return _Known(INGREDIENTS[chosen[ambiguity.option]], words=name)
     label = INGREDIENTS[ambiguity.reads_as].label
-    return Named(INGREDIENTS[ambiguity.reads_as], (Doubt(LIKELY, f"{ambiguity.why}; read as {label}"),),
-                 _others(ambiguity.alternatives, INGREDIENTS[ambiguity.reads_as]), name)
+    return _Known(
+        INGREDIENTS[ambiguity.reads_as],
+        (Doubt(LIKELY, f"{ambiguity.why}; read as {label}"),),
+        _others(ambiguity.alternatives, INGREDIENTS[ambiguity.reads_as]),
+        name,
+    )
 
 
 def _several(words: list[str], matches: list[_Match], chosen: dict[str, str]) -> Named:
     """Several ingredients named for one amount: a choice, a list, or a name with other names before it."""
-    between = {word for before, after in pairwise(matches) for word in words[before.end:after.start]}
+    between = {word for before, after in pairwise(matches) for word in words[before.end : after.start]}
     names = tuple(dict.fromkeys(match.ingredient.name for match in matches))
     if not between.isdisjoint(_CHOOSE):
         first = _settled(matches[0].words, chosen)
         others = " or ".join(INGREDIENTS[name].label for name in names if name != first.ingredient.name)
-        return Named(first.ingredient, (*first.doubts, Doubt(UNSURE, f"{others} would do as well")),
-                     names[1:], first.words)
+        return Named(
+            first.ingredient,
+            (*first.doubts, Doubt(UNSURE, f"{others} would also do")),
+            names[1:],
+            first.words,
+        )
     labels = " and ".join(INGREDIENTS[name].label for name in names)
     if not between.isdisjoint(_ADD):
         return Named(None, (Doubt(NOT_READ, f"one amount for {labels}"),), names)
     last = _with_leftovers(words, matches, matches[-1], chosen)
     if last.ingredient is None:
         return Named(None, last.doubts, names)
-    return Named(last.ingredient, (*last.doubts, Doubt(UNSURE, f"the words name {labels}")),
-                 _others(names, last.ingredient), last.words)
+    return Named(
+        last.ingredient,
+        (*last.doubts, Doubt(UNSURE, f"the words name {labels}")),
+        _others(names, last.ingredient),
+        last.words,
+    )
 
 
 def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, chosen: dict[str, str]) -> Named:
-    """A name among other words. English puts the thing itself last, so a word behind it may change it all."""
+    """A name among other words.
+
+    English puts the thing itself last, so a word behind the name may make it something else.
+
+    Parameters
+        words : list[str]
+        matches : list[_Match]  the names in them
+        match : _Match  the name that counts
+        chosen : dict  bare name -> ingredient that it means
+    Returns
+        Named
+    """
     unknown = _unknown(words, matches)
     named = _settled(match.words, chosen)
     if not unknown:
-        return named
+        return Named(*named)
     listed = _shown([word for _, word in unknown])
     label = named.ingredient.label
     behind = any(at >= match.end for at, _ in unknown)
     if behind or len(match.words) == 1 or any(word in OTHER for _, word in unknown):
-        return Named(None, (Doubt(NOT_READ, f"{listed} may make it another thing than {label}"),),
-                     (named.ingredient.name, *named.alternatives))
-    return Named(named.ingredient, (*named.doubts, Doubt(UNSURE,
-                                                         f"{listed} is not known; read as {label}")),
-                 named.alternatives, named.words)
+        return Named(
+            None,
+            (Doubt(NOT_READ, f"{listed} may make it something other than {label}"),),
+            (named.ingredient.name, *named.alternatives),
+        )
+    return Named(
+        named.ingredient,
+        (*named.doubts, Doubt(UNSURE, f"{listed} is not known; read as {label}")),
+        named.alternatives,
+        named.words,
+    )
 
 
 def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
-    """The name most like words that hold none, at most likely."""
+    """The name most like words that hold none; never sure."""
     content = [word for word in words if (word not in _HARMLESS or word in _CUT) and not word[0].isdigit()]
     for at, word in enumerate(content):
         if at and word in _CUT:
@@ -270,19 +349,25 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
         return Named(None, (Doubt(NOT_READ, "no ingredient named"),))
     close = near.like(phrase)
     unknown = f"{_shown(content)} is not in the catalogue"
-    names = tuple(dict.fromkeys(_ingredient(spelling).name for ratio, spelling in close
-                                if ratio >= _WORTH_TELLING_RATIO))
+    names = tuple(
+        dict.fromkeys(_ingredient(spelling).name for ratio, spelling in close if ratio >= _WORTH_NAMING_RATIO)
+    )
     if close and close[0][0] >= _UNSURE_RATIO and len(phrase) > 3:
         ratio, spelling = close[0]
         level = LIKELY if ratio >= _LIKELY_RATIO else UNSURE
         named = _settled(tuple(spelling.split()), chosen)
-        return Named(named.ingredient, (*named.doubts, Doubt(level, f"{unknown}; read as {spelling}")),
-                     _others((*named.alternatives, *names), named.ingredient), named.words)
+        return Named(
+            named.ingredient,
+            (*named.doubts, Doubt(level, f"{unknown}; read as {spelling}")),
+            _others((*named.alternatives, *names), named.ingredient),
+            named.words,
+        )
     return Named(None, (Doubt(NOT_READ, unknown),), names)
 
 
-def _others(names: Sequence[str], taken: Ingredient) -> tuple[str, ...]:
-    return tuple(name for name in dict.fromkeys(names) if name != taken.name)
+def _others(names: Sequence[str], chosen: Ingredient) -> tuple[str, ...]:
+    """Names other than that of the ingredient chosen, each once."""
+    return tuple(name for name in dict.fromkeys(names) if name != chosen.name)
 
 
 def _ingredient(spelling: str) -> Ingredient:

@@ -1,7 +1,7 @@
 """What is read of a line, and what a recipe's lines share while they are read."""
 
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.importing import text
@@ -16,10 +16,10 @@ INGREDIENT, HEADING, MENTION = KINDS = ("ingredient", "heading", "mention")
 
 
 class Reading(NamedTuple):
-    """One ingredient (or heading, or mention) of a line, as read.
+    """One ingredient (or heading, or mention of the scald) of a line, as read.
 
-    mass is in g; None where none was read. percent is a baker's percentage that still wants its flour.
-    part is ``scald``, ``dough`` or ``aside``. expression shows how the mass was found.
+    mass: g; None where none was read. percent: a baker's percentage that is no mass yet. part: SCALD, DOUGH
+    or OUTSIDE. expression: how the mass was calculated.
     """
 
     line: int
@@ -37,20 +37,23 @@ class Reading(NamedTuple):
 
     @property
     def sure(self) -> str:
+        """How sure the reading is: a level of ``doubt``."""
         return worst(self.doubts)
 
     @property
     def why(self) -> str:
+        """Why it is not surer; empty when it is sure."""
         return "; ".join(dict.fromkeys(doubt.why for doubt in self.doubts))
 
     @property
     def in_formula(self) -> bool:
-        return self.mass is not None and self.sure != NOT_READ and self.part != OUTSIDE
+        """Whether the formula that is read has it."""
+        return self.mass is not None and self.part != OUTSIDE and self.sure != NOT_READ
 
 
 @dataclass(slots=True)
 class Reader:
-    """What holds for a whole recipe while its lines are read one after the other."""
+    """What the lines of a recipe share while they are read in order."""
 
     marks: Marks
     choices: Choices
@@ -58,7 +61,7 @@ class Reader:
     part: str = DOUGH
     part_doubts: tuple[Doubt, ...] = ()
     has_scald: bool = False
-    prefix: str = ""            # the heading that stood before an ingredient, and on how many lines
+    prefix: str = ""  # the heading that stood before an ingredient, and on how many lines
     prefix_lines: int = 0
     tokens_left: int = text.MOST_TOKENS_IN_ALL
 
@@ -69,22 +72,23 @@ class Reader:
         self.has_scald = self.has_scald or part == SCALD
 
     def go_on(self) -> None:
-        """A line without a prefix after lines that had one: the part goes on, or was theirs alone."""
+        """A line without a prefix after lines that had one: their part continues, or was theirs alone."""
         if not self.prefix:
             return
         if self.prefix_lines > 1:
             self.open(DOUGH)
         else:
-            doubts = () if self.part == DOUGH else (Doubt(LIKELY, f"taken to go on with “{self.prefix}”"),)
+            doubts = () if self.part == DOUGH else (Doubt(LIKELY, f"assumed to belong to “{self.prefix}”"),)
             self.open(self.part, *doubts)
 
 
-def unread(blank: Reading, why: str, **more) -> Reading:
-    """A reading that comes to nothing, and why."""
+def unread(blank: Reading, why: str, **more: Any) -> Reading:
+    """A line that could not be read, with the reason."""
     return blank._replace(doubts=(*blank.doubts, Doubt(NOT_READ, why)), **more)
 
 
 def mention(blank: Reading) -> Reading:
-    """A line that stands for the scald made elsewhere."""
-    return blank._replace(kind=MENTION, part=SCALD, doubts=(),
-                          read_as="the scald, made from the lines read as its own")
+    """A line that only mentions the scald, whose ingredients are other lines."""
+    return blank._replace(
+        kind=MENTION, part=SCALD, doubts=(), read_as="the scald, made from the lines read as its own"
+    )

@@ -1,38 +1,46 @@
-"""A schema.org Recipe in JSON-LD: where its ingredients stand, whatever the nesting.
+"""A schema.org Recipe in JSON-LD: its ingredients, whatever the nesting.
 
 Nothing is fetched and ``@context`` is ignored: types and properties are known by their local names
-(``Recipe``, ``schema:Recipe``, ``https://schema.org/Recipe``). Every walk is a loop over the values
-that are there, each visited once, so depth and references in circles do no harm.
+(``Recipe``, ``schema:Recipe``, ``https://schema.org/Recipe``). Every walk is a loop that visits each value
+once, so depth and references in circles do no harm.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import islice
+from typing import Any
 
 from scaldloaf.importing.text import clean, printable, split_lines
 from scaldloaf.importing.vocabulary import UNIT_CODES
 
+Node = dict[str, Any]  # an object of JSON
+
 MOST_PLACE_DIGITS = 10
 MOST_NAME_CHARACTERS = 120
 MOST_RECIPES = 50
-MOST_TEXTS = 2_000              # of one recipe, blank ones too: far more than are read
+MOST_TEXTS = 2_000  # of one recipe, blank ones too: far more than are read
 MOST_KEYS_SHOWN = 5
 # In order of preference; the first that holds anything is read.
 INGREDIENT_PROPERTIES = ("recipeIngredient", "ingredients", "supply")
 _LISTS = frozenset(("itemListElement", "@list", "@set"))
 _INNER_IN_TURN = ("item", "@value", *sorted(_LISTS))
 _INNER = frozenset(_INNER_IN_TURN)
-_PREFIXES = ("http://schema.org/", "https://schema.org/", "http://www.schema.org/", "https://www.schema.org/",
-             "schema:")
+_PREFIXES = (
+    "http://schema.org/",
+    "https://schema.org/",
+    "http://www.schema.org/",
+    "https://www.schema.org/",
+    "schema:",
+)
 
 
 @dataclass(frozen=True, slots=True)
 class FoundRecipe:
-    """A recipe of a document: its name, and its ingredients as they stand there."""
+    """A recipe of a document: its name, its ingredients as the document has them, and its nodes by id."""
 
     name: str
     ingredients: object
-    by_id: dict[str, dict]
+    by_id: dict[str, Node]
 
     def lines(self) -> tuple[str, ...]:
         """The texts of its ingredients in order, headings of its lists included, at most MOST_TEXTS."""
@@ -43,24 +51,26 @@ def local_name(name: str) -> str:
     """A term of schema.org without its prefix."""
     for prefix in _PREFIXES:
         if name.startswith(prefix):
-            return name[len(prefix):]
+            return name[len(prefix) :]
     return name
 
 
-def _local(node: dict) -> dict:
+def _local(node: Node) -> Node:
     """A node's properties by their local names; the plain spelling wins over a prefixed one."""
     if not any(":" in key for key in node):
         return node
     return {**{local_name(key): value for key, value in node.items()}, **node}
 
 
-def _types(node: dict) -> list[str]:
+def _types(node: Node) -> list[str]:
     kind = node.get("@type", node.get("type"))
+    if kind is None:
+        return []
     kinds = kind if isinstance(kind, list) else [kind]
     return [local_name(kind) for kind in kinds if isinstance(kind, str)]
 
 
-def _nodes(document: object) -> Iterator[dict]:
+def _nodes(document: object) -> Iterator[Node]:
     """Every object of a document, in the order of its text."""
     waiting = [document]
     while waiting:
@@ -75,8 +85,9 @@ def _nodes(document: object) -> Iterator[dict]:
 def recipes_in(document: object) -> list[FoundRecipe]:
     """The recipes of a document that list ingredients, in order, at most MOST_RECIPES of them."""
     nodes = list(_nodes(document))
-    by_id = {node["@id"]: node for node in reversed(nodes)
-             if isinstance(node.get("@id"), str) and len(node) > 1}
+    by_id = {
+        node["@id"]: node for node in reversed(nodes) if isinstance(node.get("@id"), str) and len(node) > 1
+    }
     found: list[FoundRecipe] = []
     for node in nodes:
         if "Recipe" not in _types(node) and "recipeIngredient" not in node:
@@ -90,13 +101,15 @@ def recipes_in(document: object) -> list[FoundRecipe]:
     return found
 
 
-def _name(node: dict) -> str:
+def _name(node: Node) -> str:
     name = _scalar(node.get("name")) or _scalar(node.get("headline"))
     return printable(clean(name), MOST_NAME_CHARACTERS) if name else ""
 
 
 def _scalar(value: object) -> str:
     """A text or number as text, the first of several; an empty text for anything else."""
+    if value is None or isinstance(value, str):
+        return value or ""
     for _ in range(3):
         if isinstance(value, list) and value:
             value = value[0]
@@ -106,13 +119,14 @@ def _scalar(value: object) -> str:
         return value
     if isinstance(value, bool) or not isinstance(value, int | float) or value < 0:
         return ""
-    # A number of JSON has no thousands marks: four decimals cannot be taken for them.
+    # A number of JSON has no thousands marks: four decimals can't look like them.
     return f"{value:.0f}" if float(value).is_integer() else f"{value:.4f}"
 
 
-def _texts(value: object, by_id: dict[str, dict]) -> Iterator[str]:
+def _texts(value: object, by_id: dict[str, Node]) -> Iterator[str]:
     """The lines of a property: texts, lists, PropertyValue and HowToSupply objects, and references."""
-    waiting, seen = [value], set()
+    waiting: list[Any] = [value]
+    seen: set[int] = set()
     while waiting:
         value = waiting.pop()
         if isinstance(value, str):
@@ -129,7 +143,7 @@ def _texts(value: object, by_id: dict[str, dict]) -> Iterator[str]:
             seen.add(id(value))
             node = _local(value)
             if _INNER.isdisjoint(node):
-                # What says nothing is not passed over: its names stand for it.
+                # A node without a text is not passed over: the names of its properties are its line.
                 yield _line(node) or f"{{{', '.join(list(node)[:MOST_KEYS_SHOWN])}}}"
                 continue
             heading = "" if _LISTS.isdisjoint(node) else _scalar(node.get("name"))
@@ -138,17 +152,20 @@ def _texts(value: object, by_id: dict[str, dict]) -> Iterator[str]:
             waiting.extend(node[key] for key in _INNER_IN_TURN if key in node)
 
 
-def _by_position(values: list) -> list:
-    """List items in the order that they give themselves, where each of them does."""
-    places = [_local(value).get("position") if isinstance(value, dict) else None for value in values]
-    places = [int(place) if isinstance(place, str) and place.isdecimal() and len(place) < MOST_PLACE_DIGITS else place
-              for place in places]
-    if not all(isinstance(place, int | float) for place in places):
-        return values
-    return [value for _, value in sorted(zip(places, values), key=lambda pair: pair[0])]
+def _by_position(values: list[Any]) -> list[Any]:
+    """List items in the order of their own positions, where each of them has one."""
+    places: list[float] = []
+    for value in values:
+        place = _local(value).get("position") if isinstance(value, dict) else None
+        if isinstance(place, str) and place.isdecimal() and len(place) < MOST_PLACE_DIGITS:
+            place = int(place)
+        if not isinstance(place, int | float):
+            return values
+        places.append(place)
+    return [value for _, value in sorted(zip(places, values, strict=True), key=lambda pair: pair[0])]
 
 
-def _line(node: dict) -> str:
+def _line(node: Node) -> str:
     """One structured ingredient in words: ``500 g bread flour``."""
     name = _scalar(node.get("name")) or _scalar(node.get("text")) or _scalar(node.get("description"))
     amount = _amount(node)
@@ -166,7 +183,7 @@ def _line(node: dict) -> str:
     return f"{amount} {name}".strip()
 
 
-def _amount(node: dict) -> str:
+def _amount(node: Node) -> str:
     """Value and unit of a PropertyValue or QuantitativeValue; a range of two ends."""
     value = "" if isinstance(node.get("value"), dict) else _scalar(node.get("value"))
     if not value:

@@ -1,4 +1,4 @@
-"""A line as it was pasted, made plain: no tags, entities, bullets or exotic digits; then cut into tokens."""
+"""A pasted line made plain (no tags, entities, bullets or exotic digits), then cut into tokens."""
 
 import html
 import re
@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from scaldloaf.importing.vocabulary import SPACELESS, is_spaceless
 
-MOST_RAW_CHARACTERS = 1200      # before tags and entities are taken out
+MOST_RAW_CHARACTERS = 1200  # before tags and entities are removed
 MOST_CHARACTERS = 300
-MOST_TOKENS = 40                # of a line: words, numbers and marks
-MOST_TOKENS_IN_ALL = 3_000      # of a recipe
+MOST_TOKENS = 40  # of a line: words, numbers and marks
+MOST_TOKENS_IN_ALL = 3_000  # of a recipe
 
 _LINE_END = re.compile(r"<\s*(?:br|/li|/p|/div|/tr)\b[^<>]*>", re.IGNORECASE)
 _TAG = re.compile(r"<[^<>]*>")
@@ -18,31 +18,44 @@ _THIN_SPACE_IN_NUMBER = re.compile(r"(?<=\d)[\u00a0\u2009\u202f](?=\d{3}(?!\d))"
 _NOT_PLAIN = re.compile(r"[¹²³⁰⁴-⁹]{1,3}[⁄/][₀-₉]{1,3}|[¼-¾⅐-⅞↉¹²³⁰⁴-⁹₀-₉⁄]")
 _BULLET = re.compile(r"^(?:[-–—*•●○◎■□▢▪◦・·✓☐»>]|\[[ xX]?\])\s*")
 _LIST_NUMBER = re.compile(r"^\d{1,2}[.)]\s+(?=\D*\d)")
-_TOKEN = re.compile(r"\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
-                    r"|[()\[\]/,;:、%°+&×~〜–—*=#-]")
+_TOKEN = re.compile(
+    r"\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
+    r"|[()\[\]/,;:、%°+&×~〜–—*=#-]"
+)
 _SPACELESS = dict(SPACELESS)
 _OPENING, _CLOSING = "([", ")]"
 
 
 @dataclass(slots=True)
 class Token:
-    """kind: ``n`` a number, ``w`` a word, ``p`` a mark, ``g`` what stands in parentheses.
+    """A number (kind ``n``), a word (``w``), a mark (``p``), or what is in parentheses (``g``).
 
-    text is in lower case, raw as written; inside holds the tokens of a ``g``.
+    text: in lower case. raw: as written. inside: the tokens of a ``g``.
     """
 
     kind: str
     text: str
     raw: str = ""
-    inside: tuple = ()
+    inside: tuple["Token", ...] = ()
 
 
-def _plain_character(match: re.Match) -> str:
-    """Fractions as `` 1/2``; small digits that are none are footnotes."""
-    shown = unicodedata.normalize("NFKC", match.group()).replace("\u2044", "/")
+def _plain_character(match: re.Match[str]) -> str:
+    return _PLAIN_CHARACTERS.get(match.group()) or _plain_characters(match.group())
+
+
+def _plain_characters(characters: str) -> str:
+    """A fraction as `` 1/2``; a space for small digits that are none, which are footnotes."""
+    shown = unicodedata.normalize("NFKC", characters).replace("\u2044", "/")
     if "/" not in shown:
         return " "
     return shown if shown == "/" else f" {shown}"
+
+
+_PLAIN_CHARACTERS = {
+    character: _plain_characters(character)
+    for character in map(chr, range(0xB0, 0x2190))
+    if _NOT_PLAIN.fullmatch(character)
+}
 
 
 def split_lines(text: str) -> list[str]:
@@ -59,18 +72,18 @@ def clean(text: str) -> str:
     if not text.isascii():
         text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
         text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
-    text = " ".join(text[:2 * MOST_RAW_CHARACTERS].split())
+    text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())
     text = _BULLET.sub("", text, count=1)
-    return _LIST_NUMBER.sub("", text, count=1)[:MOST_CHARACTERS + 1]
+    return _LIST_NUMBER.sub("", text, count=1)[: MOST_CHARACTERS + 1]
 
 
 def printable(text: str, most: int) -> str:
     """A text that may be sent back: whole, or its beginning, without control characters."""
-    shown = text[:most + 1]
+    shown = text[: most + 1]
     if not shown.isprintable():
         shown = "".join(character if character.isprintable() else " " for character in shown)
     shown = " ".join(shown.split())
-    return shown if len(shown) <= most else shown[:most - 1] + "…"
+    return shown if len(shown) <= most else shown[: most - 1] + "…"
 
 
 def _cut_spaceless(run: str) -> list[str]:
@@ -86,7 +99,7 @@ def _cut_spaceless(run: str) -> list[str]:
         else:
             at += 1
     pieces.append(run[unknown:])
-    return [bare for piece in pieces if (bare := piece.strip("'’-"))]
+    return list(filter(None, [piece.strip("'’-") for piece in pieces]))
 
 
 class TooManyWords(ValueError):
@@ -94,18 +107,23 @@ class TooManyWords(ValueError):
 
 
 def cut(text: str) -> list[str | list[str]]:
-    """The words, numbers and marks of a clean line; a run without spaces as a list of its words. Raises
-    TooManyWords."""
+    """The words, numbers and marks of a clean line; a run without spaces as a list of its words.
+
+    Raises TooManyWords.
+    """
     found = _TOKEN.findall(text)
     if len(found) > MOST_TOKENS:
         raise TooManyWords
     if text.isascii():
         return found
-    pieces = [raw if raw.isascii() or not raw[0].isalpha() or not is_spaceless(raw) else _cut_spaceless(raw.lower())
-              for raw in found]
-    if len(pieces) + sum([len(piece) - 1 for piece in pieces if isinstance(piece, list)]) > MOST_TOKENS:
+    count = len(found)
+    for at, raw in enumerate(found):
+        if not raw.isascii() and raw[0].isalpha() and is_spaceless(raw):
+            found[at] = words = _cut_spaceless(raw.lower())
+            count += len(words) - 1
+    if count > MOST_TOKENS:
         raise TooManyWords
-    return pieces
+    return found
 
 
 def tokenise(pieces: list[str | list[str]]) -> list[Token]:

@@ -1,19 +1,27 @@
 """The words of recipes, read once from ``words.toml`` and the catalogue, and checked against each other."""
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient, read_table
 from scaldloaf.units import size
 
 MASS, VOLUME, SPICE, STICK, PACKET, CUBE, PIECE = (
-    "mass", "volume", "spice", "stick", "packet", "cube", "piece")
-PERCENT, CONTAINER, REMARK = "percent", "container", "none"
+    "mass",
+    "volume",
+    "spice",
+    "stick",
+    "packet",
+    "cube",
+    "piece",
+)
+PERCENT, CONTAINER, REMARK, COUNT = "percent", "container", "none", "count"
 PARTS = ("scald", "dough", "aside")
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
-_WORDS = read_table("words", __package__)
+_WORDS: dict[str, Any] = read_table("words", __package__)
 
 
 class Sizes(NamedTuple):
@@ -27,8 +35,11 @@ class Sizes(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A unit of recipes. ``grams`` of a mass; ``cm3`` of a volume; ``coefficient`` names what a pinch
-    holds. ``before``: numbers may follow it; ``has_plural``: the label takes an s."""
+    """A unit of recipes.
+
+    grams: of a mass. cm3: of a volume. coefficient: the name of what a pinch holds. before: numbers may
+    follow it. has_plural: its label gets an s.
+    """
 
     label: str
     kind: str
@@ -37,6 +48,9 @@ class Unit:
     coefficient: str = ""
     before: bool = False
     has_plural: bool = False
+
+
+NO_UNIT = Unit("", COUNT)  # of a bare number
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,17 +63,21 @@ class Ambiguity:
     option: str
 
 
-def _unit(row: dict) -> Unit:
+def _unit(row: dict[str, Any]) -> Unit:
     kind = row["kind"]
-    return Unit(row["label"], kind,
-                size("mass", row["is"]) if kind in (MASS, STICK) else 0.0,
-                _sizes(row) if kind == VOLUME else Sizes(),
-                row.get("coefficient", ""), row.get("before", False),
-                row.get("plural", len(row["label"].split()[0]) > 2))
+    return Unit(
+        row["label"],
+        kind,
+        size("mass", row["is"]) if kind in (MASS, STICK) else 0.0,
+        _sizes(row) if kind == VOLUME else Sizes(),
+        row.get("coefficient", ""),
+        row.get("before", False),
+        row.get("plural", len(row["label"].split()[0]) > 2),
+    )
 
 
-def _sizes(row: dict) -> Sizes:
-    """A volume that is one and the same everywhere (``is``), or by kitchen; one not named is metric."""
+def _sizes(row: dict[str, Any]) -> Sizes:
+    """A volume that is the same everywhere (``is``), or one for each kitchen; one not named is metric."""
     metric = row.get("is") or row["metric"]
     return Sizes(*(size("volume", row.get(kitchen, metric)) for kitchen in Sizes._fields))
 
@@ -72,7 +90,7 @@ def _units() -> dict[str, Unit]:
             coefficient(unit.coefficient)
         for name in row["names"]:
             if name in units:
-                raise RuntimeError(f"the unit {name!r} stands twice in words.toml")
+                raise RuntimeError(f"words.toml has the unit {name!r} twice")
             units[name] = unit
     return units
 
@@ -88,7 +106,7 @@ def plain_word(word: str) -> str:
 
 
 def name_parts(name: str) -> list[str]:
-    """The words of a name as they are spelt, hyphens taken for spaces."""
+    """The words of a name as they are spelt, split at hyphens, strokes and spaces."""
     return [name] if name.isalpha() else name.replace("-", " ").replace("/", " ").split()
 
 
@@ -108,7 +126,7 @@ def _names() -> dict[tuple[str, ...], Ingredient]:
     def add(spelling: str, ingredient: Ingredient) -> None:
         known = names.setdefault(name_words(spelling), ingredient)
         if known is not ingredient:
-            raise RuntimeError(f"the spelling {spelling!r} stands for {known.name!r} and {ingredient.name!r}")
+            raise RuntimeError(f"the spelling {spelling!r} means both {known.name!r} and {ingredient.name!r}")
 
     for row in INGREDIENTS.values():
         for spelling in (row.name.replace("_", " "), *row.aliases):
@@ -136,7 +154,7 @@ def _near_index() -> dict[str, tuple[str, ...]]:
     pairs: dict[str, list[str]] = {}
     for words in NAMES:
         spelling = " ".join(words)
-        for pair in {spelling[at:at + 2] for at in range(len(spelling) - 1)}:
+        for pair in {spelling[at : at + 2] for at in range(len(spelling) - 1)}:
             pairs.setdefault(pair, []).append(spelling)
     return {pair: tuple(spellings) for pair, spellings in pairs.items()}
 
@@ -150,7 +168,8 @@ for _name in filter(None, FILLING.values()):
     coefficient(_name)
 EGG_SIZES = MappingProxyType(_WORDS["egg_sizes"])
 ADD, CHOOSE, RANGE, TIMES, CUT = (
-    frozenset(_WORDS["joins"][key]) for key in ("add", "choose", "range", "times", "cut"))
+    frozenset(_WORDS["joins"][key]) for key in ("add", "choose", "range", "times", "cut")
+)
 PLAIN = frozenset(plain_word(word) for word in _WORDS["plain"]["words"])
 OTHER = frozenset(plain_word(word) for word in _WORDS["plain"]["other"])
 VAGUE, ASIDE = tuple(_WORDS["plain"]["vague"]), tuple(_WORDS["plain"]["aside"])
@@ -159,13 +178,18 @@ SECTION_LEADS = tuple(sorted(_WORDS["section"]["lead"], key=len, reverse=True))
 AMBIGUOUS = MappingProxyType(_ambiguities())
 NAMES = MappingProxyType(_names())
 # First word of a name -> how many words the longest name has that starts so.
-NAME_STARTS = MappingProxyType({
-    words[0]: len(words) for words in sorted((*NAMES, *AMBIGUOUS), key=len)})
+NAME_STARTS = MappingProxyType({words[0]: len(words) for words in sorted((*NAMES, *AMBIGUOUS), key=len)})
 NEAR = MappingProxyType(_near_index())
-GERMAN = frozenset(word for spellings in _WORDS["names"]["de"].values() for spelling in spellings
-                   for word in spelling.split() if word.isalpha()) | {"el", "tl", "prise", "pfund"}
-MEASURED_AS = MappingProxyType({name: kind for kind, names in _WORDS["measured_as"].items()
-                                for name in names if INGREDIENTS[name]})
+GERMAN = frozenset(
+    word
+    for spellings in _WORDS["names"]["de"].values()
+    for spelling in spellings
+    for word in spelling.split()
+    if word.isalpha()
+) | {"el", "tl", "prise", "pfund"}
+MEASURED_AS: Mapping[str, str] = MappingProxyType(
+    {name: kind for kind, names in _WORDS["measured_as"].items() for name in names if INGREDIENTS[name]}
+)
 
 
 def _spaceless() -> dict[str, tuple[str, ...]]:

@@ -38,7 +38,7 @@ from scaldloaf.operations.working.dough_temperature import (
     show_rule,
     water_notes,
 )
-from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.notes import AnyNote
 from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import INGREDIENTS
 from scaldloaf.units import Units
@@ -385,7 +385,7 @@ def _heat_sources(found: HeatBalance) -> list[str]:
     return [source for kind, row in heat_balance.HEATS.items() if kind in kinds for source in row.sources]
 
 
-def _notes(found: Found) -> Iterator[Note | tuple[str, str]]:
+def _notes(found: Found) -> Iterator[AnyNote]:
     rule = found.asked.rule
     yield from rule_notes(rule, found.by_rule)
     yield from water_notes(rule, found.by_rule, found.asked.ice.tap_c, found.ice_fraction)

@@ -36,7 +36,7 @@ from scaldloaf.operations.wire.formulas import (
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.working.formula import formula_notes
 from scaldloaf.operations.working.hydration_correction import show_balance, show_optimum, show_outcome
-from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.notes import AnyNote, Note
 from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
@@ -240,7 +240,7 @@ def write(found: Found, context: Context) -> Wire:
     )
 
 
-def _notes(found: Found) -> Iterator[Note | tuple[str, str]]:
+def _notes(found: Found) -> Iterator[AnyNote]:
     yield from formula_notes(found.asked.by_percent, found.correction.before)
     yield from found.correction.notes
     flour = found.asked.flour

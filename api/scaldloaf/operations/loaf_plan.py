@@ -40,7 +40,7 @@ from scaldloaf.operations.wire.scald import Treatment, read_treatment
 from scaldloaf.operations.wire.scaling import AskedScale, read_scale
 from scaldloaf.operations.wire.timetable import AskedTimetable, read_tasks, timetable_notes, write_timetable
 from scaldloaf.operations.working.loaf_plan import note
-from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.notes import AnyNote, Note
 from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import CAUTIONS
 
@@ -383,7 +383,7 @@ def _basis(parts: dict[str, Wire]) -> list[str]:
     return basis + [source for code in cautions.OF_BAKING for source in CAUTIONS[code].sources]
 
 
-def _notes(found: Found, parts: dict[str, Wire]) -> Iterator[Note | tuple[str, str]]:
+def _notes(found: Found, parts: dict[str, Wire]) -> Iterator[AnyNote]:
     """The plan's own notes, then those of its parts."""
     yield from _notes_on_left_out(found)
     yield from _notes_on_bread(found)

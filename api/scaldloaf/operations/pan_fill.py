@@ -26,7 +26,7 @@ from scaldloaf.operations.wire.formulas import (
 from scaldloaf.operations.wire.pans import ask_pan, pan_basis, read_pan
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.notes import AnyNote, Note
 from scaldloaf.operations.working.pan_fill import show_fill
 from scaldloaf.operations.working.steps import Working
 
@@ -197,9 +197,9 @@ def write(found: Found, context: Context) -> Wire:
     )
 
 
-def _notes(found: Found) -> list[Note | tuple[str, str]]:
+def _notes(found: Found) -> list[AnyNote]:
     asked, wanted, filling = found.asked, found.pan.wanted.share_percent, found.filling
-    notes: list[Note | tuple[str, str]] = [*found.pan.volume.notes, *found.pan.bread.notes]
+    notes: list[AnyNote] = [*found.pan.volume.notes, *found.pan.bread.notes]
     if isinstance(asked.bread, ReferenceLoaf):
         size = found.pan.filled.loaf_volume_cm3 / asked.bread.loaf_volume_cm3
         if abs(size - 1) > SAME_SIZE:

@@ -53,17 +53,20 @@ class Asked(NamedTuple):
 
 
 class Found(NamedTuple):
-    """All readings, those that are used with the lines they make, and the formula (None without flour)."""
+    """All readings, each with how sure it is; those that are used, with the lines they make; and the formula.
+
+    formula: None without flour.
+    """
 
     asked: Asked
-    readings: list[Reading]
+    readings: list[tuple[Reading, str]]
     used: list[tuple[Reading, Line]]
     formula: Formula | None
 
     @property
-    def ingredients(self) -> list[Reading]:
+    def ingredients(self) -> list[tuple[Reading, str]]:
         """The readings that are ingredients, used or not."""
-        return [reading for reading in self.readings if reading.kind == INGREDIENT]
+        return [(reading, level) for reading, level in self.readings if reading.kind == INGREDIENT]
 
 
 # ---- Reading -------------------------------------------------------------------------------------
@@ -153,7 +156,7 @@ def compute(asked: Asked) -> Found:
     formula = None
     if flour_g >= LEAST_FLOUR_G:
         formula = Formula(tuple(line for _, line in used), 0.0, asked.name)
-    return Found(asked, readings, used, formula)
+    return Found(asked, [(reading, reading.sure) for reading in readings], used, formula)
 
 
 def _used(readings: list[Reading]) -> Iterator[tuple[Reading, Line]]:
@@ -167,13 +170,15 @@ def _used(readings: list[Reading]) -> Iterator[tuple[Reading, Line]]:
 
 def write(found: Found, context: Context) -> Wire:
     formula = found.formula
-    counts = Counter(reading.sure for reading in found.ingredients)
+    counts = Counter(level for _, level in found.ingredients)
     return context.reply(
         {
             "formula": formula and write_formula(formula, context),
             "name": found.asked.name,
             "recipes": [recipe.name for recipe in found.asked.recipes],
-            "lines": [_write(reading, context, formula is not None) for reading in found.readings],
+            "lines": [
+                _write(reading, level, context, formula is not None) for reading, level in found.readings
+            ],
             "counts": {level: counts[level] for level in LEVELS},
         },
         lambda show: _show(show, found),
@@ -183,7 +188,7 @@ def write(found: Found, context: Context) -> Wire:
     )
 
 
-def _write(reading: Reading, context: Context, has_formula: bool) -> Wire:
+def _write(reading: Reading, level: str, context: Context, has_formula: bool) -> Wire:
     return {
         "line": reading.line,
         "text": reading.text,
@@ -192,7 +197,7 @@ def _write(reading: Reading, context: Context, has_formula: bool) -> Wire:
         "part": reading.part,
         "ingredient": reading.ingredient.name if reading.ingredient else None,
         "mass": context.estimate(reading.mass, "mass") if reading.mass else None,
-        "sure": reading.sure,
+        "sure": level,
         "why": printable(reading.why, 1000),
         "alternatives": list(reading.alternatives),
         "in_formula": has_formula and reading.in_formula,
@@ -201,9 +206,9 @@ def _write(reading: Reading, context: Context, has_formula: bool) -> Wire:
 
 def _notes(found: Found) -> Iterator[Note]:
     ingredients, recipes = found.ingredients, found.asked.recipes
-    outside = [reading for reading in ingredients if reading.part == OUTSIDE]
-    unread = [reading for reading in ingredients if reading.sure == NOT_READ and reading.part != OUTSIDE]
-    unsure = [reading for reading in ingredients if reading.sure == UNSURE and reading.in_formula]
+    outside = [reading for reading, _ in ingredients if reading.part == OUTSIDE]
+    unread = [reading for reading, level in ingredients if level == NOT_READ and reading.part != OUTSIDE]
+    unsure = [reading for reading, level in ingredients if level == UNSURE and reading.in_formula]
     if found.formula is None:
         yield _note("no_flour_read")
     if unread:
@@ -212,7 +217,7 @@ def _notes(found: Found) -> Iterator[Note]:
         yield _note("lines_unsure", lines=_numbers(unsure))
     if outside:
         yield _note("lines_outside", lines=_numbers(outside))
-    if any(reading.percent and reading.mass for reading in ingredients):
+    if any(reading.percent and reading.mass for reading, _ in ingredients):
         yield _note("percentages")
     if len(recipes) > 1:
         yield _note("several_recipes", recipes=len(recipes), number=found.asked.recipe_number)

@@ -46,7 +46,7 @@ from scaldloaf.operations.wire.scaling import (
     write_weigh_out,
 )
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.notes import AnyNote
 from scaldloaf.operations.working.steps import Working, format_number
 
 
@@ -129,7 +129,7 @@ def write(found: Found, context: Context) -> Wire:
     )
 
 
-def _notes(found: Found, context: Context) -> Iterator[Note | tuple[str, str]]:
+def _notes(found: Found, context: Context) -> Iterator[AnyNote]:
     yield from formula_notes(found.asked.by_percent, found.scaling.before)
     yield from found.scaling.notes
     yield from scale_notes(found.asked.scale, context)

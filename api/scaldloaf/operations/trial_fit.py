@@ -21,7 +21,7 @@ from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import trial_fit as schema
 from scaldloaf.operations.wire.calibration import write_calibration
 from scaldloaf.operations.wire.pans import pan_basis, read_pan
-from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.notes import AnyNote
 from scaldloaf.operations.working.pan_fill import show_fill
 from scaldloaf.operations.working.steps import Working, format_number
 from scaldloaf.operations.working.trial_fit import (
@@ -329,7 +329,7 @@ def _why(proof: ProofTime, share_percent: float | None) -> str:
             )
 
 
-def _notes(found: Found) -> Iterator[Note | tuple[str, str]]:
+def _notes(found: Found) -> Iterator[AnyNote]:
     asked = found.asked
     yield from notes_on_soundness(found.bakes, found.fit)
     yield from notes_on_water(found.bakes, found.fit, asked.right_water is not None)
@@ -339,7 +339,7 @@ def _notes(found: Found) -> Iterator[Note | tuple[str, str]]:
         yield from _notes_on_next(found, found.next_bake)
 
 
-def _notes_on_next(found: Found, next_bake: NextBake) -> Iterator[Note | tuple[str, str]]:
+def _notes_on_next(found: Found, next_bake: NextBake) -> Iterator[AnyNote]:
     pan, optimum, hydration = next_bake.pan, next_bake.optimum, next_bake.hydration_percent
     yield from pan.volume.notes
     yield from (each for each in pan.bread.notes if each[0] != "bake_loss_of_trials")

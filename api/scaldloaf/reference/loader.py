@@ -86,7 +86,7 @@ def coefficients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Coef
 def ingredients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Ingredient]:
     """The ingredients of a table, by name; no spelling means two of them."""
     found = {name: _build(Ingredient, "name", name, row) for name, row in rows.items()}
-    taken: dict[str, str] = {}
+    owners: dict[str, str] = {}
     for row in found.values():
         parts = [getattr(row, field) for field in COMPOSITION_FIELDS]
         adds_up = min(parts) >= 0 and sum(parts) <= LARGEST_SUM_PERCENT
@@ -95,8 +95,8 @@ def ingredients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Ingre
         _check_sources(row.name, row.sources, sources, row.evidence)
         for spelling in (row.name, *row.aliases):
             _require(
-                taken.setdefault(spelling, row.name) == row.name,
-                f"spelling {spelling!r} stands for both {taken[spelling]!r} and {row.name!r}",
+                owners.setdefault(spelling, row.name) == row.name,
+                f"spelling {spelling!r} means both {owners[spelling]!r} and {row.name!r}",
             )
     return found
 

@@ -81,7 +81,7 @@ class Ingredient:
 class Caution:
     """A warning for the step where it matters, deferring to whoever decides locally.
 
-    A {name} in its text stands for the coefficient of that name, a temperature; temperatures_c has them.
+    A {name} in its text is the coefficient of that name, a temperature in °C; temperatures_c has them.
     """
 
     code: str

@@ -1,6 +1,6 @@
-"""Wire units to and from the craft's own (g, cm, cm3, degC): converted once, at the edge.
+"""Wire units to and from the craft's own (g, cm, cm³, °C), converted once, at the edge.
 
-``units.txt`` defines every unit. pint derives the sizes at the start and is never on the path of a request.
+``units.txt`` defines every unit. pint derives the sizes at the start; no request calls it.
 """
 
 from collections.abc import Mapping
@@ -68,9 +68,10 @@ def _degrees(unit: str) -> Degrees:
 # quantity -> unit that a request may use -> (size, UCUM code, label)
 FACTORS: dict[str, dict[str, tuple[float, str, str]]] = {
     quantity: {unit: (size(quantity, unit), *names) for unit, names in table.items()}
-    for quantity, table in _WIRE.items()}
+    for quantity, table in _WIRE.items()
+}
 DEGREES = {unit: _degrees(unit) for unit in TEMPERATURES}
-TEMPERATURE_DIFFERENCE = "temperature_difference"       # a friction or a rise: scaled, never offset
+TEMPERATURE_DIFFERENCE = "temperature_difference"  # a friction or a rise: scaled, never offset
 _ON_A_SCALE = ("temperature", TEMPERATURE_DIFFERENCE)
 DEFAULTS = {"mass": "g", "length": "cm", "volume": "cm3", "temperature": "degC"}
 # How a unit is written in a sentence, where that is not its wire name.
@@ -124,13 +125,30 @@ class Units:
         return SYMBOLS.get(name, name)
 
     def as_wire(self) -> dict[str, str]:
-        return {"mass": self.mass, "length": self.length, "volume": self.volume,
-                "temperature": self.temperature}
+        """Quantity -> unit, as in a request."""
+        return {
+            "mass": self.mass,
+            "length": self.length,
+            "volume": self.volume,
+            "temperature": self.temperature,
+        }
 
 
 @lru_cache(maxsize=256)
 def units_of(mass: str = "g", length: str = "cm", volume: str = "cm3", temperature: str = "degC") -> Units:
-    """The Units for four unit names; a KeyError for a name the schema should have refused."""
+    """The Units of four unit names.
+
+    Parameters
+        mass, length, volume, temperature : str  wire names
+    Returns
+        Units
+    Raises
+        KeyError: for a name that the schema should have refused.
+    """
     named = {"mass": mass, "length": length, "volume": volume}
-    return Units(**named, temperature=temperature, degrees=DEGREES[temperature],
-                 factors={quantity: FACTORS[quantity][unit][0] for quantity, unit in named.items()})
+    return Units(
+        **named,
+        temperature=temperature,
+        degrees=DEGREES[temperature],
+        factors={quantity: FACTORS[quantity][unit][0] for quantity, unit in named.items()},
+    )

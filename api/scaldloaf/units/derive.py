@@ -3,11 +3,11 @@
 import sys
 from fractions import Fraction
 from importlib import resources
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 # quantity -> the craft's own unit of it
 OWN = {"mass": "g", "length": "cm", "volume": "cm3", "temperature": "degC"}
-_DIFFERENCES = ("delta_", "Δ")      # pint makes one of every scale with a zero point of its own
+_DIFFERENCES = ("delta_", "Δ")  # pint makes one of every scale with a zero point of its own
 
 
 class UnitFileError(RuntimeError):
@@ -22,6 +22,7 @@ class Scale(NamedTuple):
 
 
 def definitions() -> str:
+    """The text of units.txt."""
     return resources.files(__package__).joinpath("units.txt").read_text("utf-8")
 
 
@@ -35,7 +36,7 @@ def scales(text: str) -> dict[str, dict[str, Scale]]:
         registry = pint.UnitRegistry(text.splitlines(), non_int_type=Fraction, on_redefinition="raise")
         own = {quantity: registry.Unit(name) for quantity, name in OWN.items()}
         quantities = {unit.dimensionality: quantity for quantity, unit in own.items()}
-        found = {quantity: {} for quantity in OWN}
+        found: dict[str, dict[str, Scale]] = {quantity: {} for quantity in OWN}
         for name in registry:
             if not name.startswith(_DIFFERENCES):
                 unit = registry.Unit(name)
@@ -45,19 +46,19 @@ def scales(text: str) -> dict[str, dict[str, Scale]]:
                 found[quantity][name] = _scale(registry, unit, own[quantity], name)
     except UnitFileError:
         raise
-    except Exception as error:      # pint has many kinds, some of them TypeErrors
+    except Exception as error:  # pint has many kinds, some of them TypeErrors
         raise UnitFileError(f"units.txt can't be read: {error!r}") from error
     return found
 
 
-def _pint():
-    """pint, imported only here, and without numpy, which it would load wherever that is installed.
+def _pint() -> Any:
+    """pint, imported only here and without numpy.
 
-    That would cost 0.1 s of each start and 3 MB of each worker, for nothing.
+    pint loads numpy wherever that is installed, which would cost 0.1 s of each start and 3 MB of each worker.
     """
     hidden = "numpy" not in sys.modules
     if hidden:
-        sys.modules["numpy"] = None
+        sys.modules["numpy"] = None  # type: ignore[assignment] # an import of it then fails
     try:
         import pint
     finally:
@@ -66,7 +67,18 @@ def _pint():
     return pint
 
 
-def _scale(registry, unit, own, name: str) -> Scale:
+def _scale(registry: Any, unit: Any, own: Any, name: str) -> Scale:
+    """A unit of a registry against the craft's own of its quantity.
+
+    Parameters
+        registry : pint.UnitRegistry
+        unit, own : pint.Unit
+        name : str  of the unit, for a message
+    Returns
+        Scale
+    Raises
+        UnitFileError: its size is not an exact number above 0.
+    """
     at_zero, at_one = (registry.convert(Fraction(number), unit, own) for number in (0, 1))
     size = at_one - at_zero
     if not isinstance(size, Fraction) or size <= 0:

@@ -20,15 +20,20 @@ def read_calibration(wire: Wire) -> Calibration:
     Raises Refusal, at a field of ``calibration``, for one that no fit returns.
     """
     wire = schema.Calibration.filled(wire)
-    covariance = tuple(tuple(row) for row in wire["covariance"])
+    first, second, third = (_row(row) for row in wire["covariance"])
     calibration = Calibration(
-        covariance=covariance,
+        covariance=(first, second, third),
         trials=wire["trials"],
         base_share_percent=wire["base_share_percent"],
         **{name: wire[name] for name in _NUMBERS},
     )
     check_calibration(calibration)
     return calibration
+
+
+def _row(row: list[float]) -> tuple[float, float, float]:
+    first, second, third = row
+    return first, second, third
 
 
 def write_calibration(calibration: Calibration) -> Wire:

@@ -18,7 +18,7 @@ from scaldloaf.operations.dough_rules import (
     TemperatureRise,
 )
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.notes import AnyNote, Note
 from scaldloaf.operations.working.steps import Working, bracketed
 
 DIFFERENCE = "temperature_difference"
@@ -93,7 +93,7 @@ def _balance_notes(found: FoundByRule) -> Iterator[Note]:
 
 def water_notes(
     rule: Rule, found: FoundByRule, tap_c: float | None, fraction: float | None
-) -> Iterator[Note | tuple[str, str]]:
+) -> Iterator[AnyNote]:
     """What to know of the water, and of the ice in it."""
     if not isinstance(rule, Measured):
         yield from dough.remarks(found.water.best, tap_c)

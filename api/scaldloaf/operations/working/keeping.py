@@ -69,7 +69,7 @@ def beyond_last_day(kept: dough.Kept) -> bool:
 
 def scored_early(kept: dough.Kept) -> bool:
     """Whether the first score is early enough to tell what the loaf was when fresh."""
-    return kept.loaf.scores[0].days <= dough.TIME_CONSTANT.value
+    return kept.loaf.scores[0].days <= dough.FIRMING_TIME_CONSTANT_DAYS.value
 
 
 # ---- Notes ---------------------------------------------------------------------------------------
@@ -83,14 +83,14 @@ def loaf_notes(kept: dough.Kept) -> Iterator[Note]:
     """On the scores of one loaf."""
     name, why = kept.loaf.name, kept.untold or kept.time.reason
     if why in _OF_A_LOAF:
-        yield Note(why, TEXTS[why], {"loaf": name, "days": dough.HORIZON_DAYS})
+        yield Note(why, TEXTS[why], {"loaf": name, "days": dough.KEEPING_HORIZON_DAYS})
     if kept.posterior is None:
         return
     if kept.days == 2:
         yield _note("two_days", loaf=name)
     if not scored_early(kept):
-        yield _note("no_early_score", loaf=name, days=dough.TIME_CONSTANT.value)
-    expected = dough.SCORE_SD * max(abs(score.score) for score in kept.loaf.scores)
+        yield _note("no_early_score", loaf=name, days=dough.FIRMING_TIME_CONSTANT_DAYS.value)
+    expected = dough.SCORE_RELATIVE_SD * max(abs(score.score) for score in kept.loaf.scores)
     if kept.posterior.spread() > 2 * expected > 0:
         yield _note("noisy", loaf=name)
     if beyond_last_day(kept):

@@ -15,15 +15,15 @@ from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERC
 from scaldloaf.dough.pan import PanVolume
 from scaldloaf.dough.refusal import listed
 from scaldloaf.dough.trials import (
-    BAKE_LOSS_PRIOR_SD,
-    BAKE_LOSS_TRIAL_SD,
-    CROWN_FRACTION,
-    LEVEL_PRIOR_SD,
-    LOSS_PRIOR_SD,
-    WATER_LIMIT_POINTS,
+    BAKE_LOSS_PRIOR_SD_POINTS,
+    BAKE_LOSS_TRIAL_SD_POINTS,
+    CROWN_CAP_FRACTION,
+    LOG_SPECIFIC_VOLUME_PRIOR_SD,
+    SHARE_VOLUME_LOSS_PRIOR_SD,
+    TRIAL_WATER_LIMIT_POINTS,
+    TRIAL_WATER_STEP_POINTS,
     WATER_REACH_POINTS,
-    WATER_STEP_POINTS,
-    Reading,
+    FittedTrial,
     Trial,
     TrialFit,
     WaterBase,
@@ -36,7 +36,7 @@ from scaldloaf.dough.volume import (
 )
 from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.measured_bake import Bake, Crowned, Displaced, Filling
-from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.notes import AnyNote, Note
 from scaldloaf.operations.working.pan import PanWithRim, rim_expression
 from scaldloaf.operations.working.steps import Working, bracketed
 
@@ -155,7 +155,7 @@ def notes_on_water(bakes: Sequence[Bake], fit: TrialFit, base_given: bool) -> It
         yield note("water_partly_stated", trials=_listed(unstated))
 
 
-def notes_on_measuring(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[Note | tuple[str, str]]:
+def notes_on_measuring(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[AnyNote]:
     """How volume and mass were measured, and how widely the bakes scatter."""
     volumes = [bake.asked.volume for bake in bakes]
     beside = [index for index, each in enumerate(volumes) if isinstance(each, Displaced) and each.pan_beside]
@@ -167,7 +167,7 @@ def notes_on_measuring(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[Note | 
     ):
         yield note("just_full")
     if any(isinstance(each, Crowned) for each in volumes):
-        yield note("crown_as_cap", fraction=CROWN_FRACTION.value)
+        yield note("crown_as_cap", fraction=CROWN_CAP_FRACTION.value)
     if all(bake.asked.volume_relative_sd is None for bake in bakes):
         measured, by_height = (
             100 * row.value for row in (VOLUME_MEASUREMENT_RELATIVE_SD, VOLUME_BY_HEIGHT_RELATIVE_SD)
@@ -212,7 +212,7 @@ def show_bakes(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: bo
     losses = "".join(
         f" + 100 × (1 − {shown(baked_g, 'mass')} ÷ {shown(dough_g, 'mass')})" for baked_g, dough_g in weighed
     )
-    share = f"({shown(BAKE_LOSS_TRIAL_SD)} ÷ {shown(BAKE_LOSS_PRIOR_SD)})²"
+    share = f"({shown(BAKE_LOSS_TRIAL_SD_POINTS)} ÷ {shown(BAKE_LOSS_PRIOR_SD_POINTS)})²"
     show.step(
         "Bake loss: mean of own trials, drawn to the usual",
         f"({share} × {shown(usual)}{losses}) ÷ ({share} + {len(weighed)})",
@@ -250,7 +250,7 @@ def _show_volume(show: Working, name: str, bake: Bake) -> None:
         case Crowned(pan, height_cm):
             pan_cm3 = cast("PanVolume", bake.pan).volume_cm3
             volume = (
-                f"{show.metric(pan_cm3, 'volume')} of pan + {shown(CROWN_FRACTION.value)} × "
+                f"{show.metric(pan_cm3, 'volume')} of pan + {shown(CROWN_CAP_FRACTION.value)} × "
                 f"{rim_expression(cast('PanWithRim', pan), show)} of rim × "
                 f"{show.metric(height_cm, 'length')} of crown"
             )
@@ -279,13 +279,13 @@ def show_fit(show: Working, bakes: Sequence[Bake], fit: TrialFit) -> None:
     learned(
         "Logarithm of specific volume without scald",
         0,
-        f"ln {shown(SPECIFIC_VOLUME_PRIOR.value)} ± {shown(LEVEL_PRIOR_SD)}",
+        f"ln {shown(SPECIFIC_VOLUME_PRIOR.value)} ± {shown(LOG_SPECIFIC_VOLUME_PRIOR_SD)}",
         calibration.log_specific_volume,
     )
     learned(
         "Volume lost per unit of share",
         1,
-        f"{shown(SHARE_VOLUME_LOSS.value)} ± {shown(LOSS_PRIOR_SD)}",
+        f"{shown(SHARE_VOLUME_LOSS.value)} ± {shown(SHARE_VOLUME_LOSS_PRIOR_SD)}",
         calibration.share_volume_loss,
     )
     slope = fit.slope_prior
@@ -307,7 +307,7 @@ def show_fit(show: Working, bakes: Sequence[Bake], fit: TrialFit) -> None:
         _show_expected(show, named(bake, index), fit, bake.trial, reading)
 
 
-def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, reading: Reading) -> None:
+def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, reading: FittedTrial) -> None:
     """The steps to the volume that the fit expects of a bake."""
     shown, calibration = show.format, fit.calibration
     share, off = trial.share_percent, reading.off_optimum_points
@@ -322,7 +322,7 @@ def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, readin
         show_off(show, f"{name}: hydration off the optimum", fit, share, hydration)
         points, note = shown(off), "for the water"
         if abs(off) > WATER_REACH_POINTS:
-            points = f"({shown(WATER_LIMIT_POINTS)} + {shown(WATER_STEP_POINTS)})"
+            points = f"({shown(TRIAL_WATER_LIMIT_POINTS)} + {shown(TRIAL_WATER_STEP_POINTS)})"
             note = "for the water, at most that far off"
         expected += f" × (1 − {shown(WATER_VOLUME_CURVATURE.value)} × ({points} ÷ 100)²) {note}"
     expected += (

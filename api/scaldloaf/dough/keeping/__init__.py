@@ -1,0 +1,49 @@
+"""Keeping: how loaves firm over the days, by the baker's own scale and up to the baker's own limit.
+
+What is not in the scores comes from priors, each a coefficient: tau and n of crumb firming, and the spread of
+scores of one loaf. Scores are only compared with scores of the same scale; nothing here is a shelf life.
+"""
+
+from scaldloaf.dough.keeping.fit import FIRMING_TIME_CONSTANT_DAYS
+from scaldloaf.dough.keeping.loaves import Kept, keep
+from scaldloaf.dough.keeping.model import SCORE_RELATIVE_SD, progress
+from scaldloaf.dough.keeping.posterior import AGAINST_DIRECTION, EVIDENCE, NO_TREND, Posterior
+from scaldloaf.dough.keeping.scores import FALLS, RISES, Loaf, Score
+from scaldloaf.dough.keeping.times import (
+    ALREADY_REACHED,
+    KEEPING_HORIZON_DAYS,
+    NO_LIMIT,
+    NOT_REACHED,
+    ONE_DAY,
+    TIMES_DAYS,
+    TimeToLimit,
+    probability_longer,
+    probability_longest,
+    rank,
+)
+
+__all__ = [
+    "AGAINST_DIRECTION",
+    "ALREADY_REACHED",
+    "EVIDENCE",
+    "FALLS",
+    "FIRMING_TIME_CONSTANT_DAYS",
+    "KEEPING_HORIZON_DAYS",
+    "NOT_REACHED",
+    "NO_LIMIT",
+    "NO_TREND",
+    "ONE_DAY",
+    "RISES",
+    "SCORE_RELATIVE_SD",
+    "TIMES_DAYS",
+    "Kept",
+    "Loaf",
+    "Posterior",
+    "Score",
+    "TimeToLimit",
+    "keep",
+    "probability_longer",
+    "probability_longest",
+    "progress",
+    "rank",
+]
