@@ -1,6 +1,7 @@
 """Real programs around the service, on loopback: Redis that counts with it, nginx in front of it."""
 
 import os
+import re
 import shutil
 import signal
 import socket
@@ -81,6 +82,13 @@ class Redis(_Program):
     def url(self) -> str:
         return f"redis://127.0.0.1:{self.port}/0"
 
+    def connections(self) -> int:
+        """How many have been made to it so far, this one not counted; waits until it answers."""
+        with socket.create_connection(("127.0.0.1", self.port), timeout=START_S) as connection:
+            connection.sendall(b"INFO stats\r\nQUIT\r\n")
+            said = b"".join(iter(lambda: connection.recv(65536), b""))
+        return int(re.search(rb"total_connections_received:(\d+)", said)[1]) - 1
+
     def _command(self) -> list:
         return [tools.find("redis"), "--port", str(self.port), "--bind", "127.0.0.1", "--save", "",
                 "--appendonly", "no", "--dir", str(self.folder)]
@@ -135,7 +143,7 @@ class Nginx(_Program):
 
     def test(self) -> subprocess.CompletedProcess:
         """nginx's own check of the configuration."""
-        return subprocess.run([*self._command(), "-t"], capture_output=True, text=True, timeout=30)
+        return subprocess.run([*self._command(), "-t"], capture_output=True, text=True, timeout=120)
 
     def errors(self, *expected: str) -> list[str]:
         """What it logged, without notes that a body went through a file, and what a test provoked."""

@@ -12,7 +12,7 @@ from schemathesis.core.transport import Response
 from mangling import assert_gate_and_words_agree
 from scaldloaf.http import create_app
 from scaldloaf.http.reading import NotJson, read_json
-from scaldloaf.operations import BY_NAME
+from scaldloaf.operations.registry import BY_NAME
 
 # A request can be of the right shape and still make no bread (no flour, a scald without its
 # water): the document promises 422 for that, so it is an answer to data of the right shape. So is 413 to

@@ -11,7 +11,8 @@ from io import BytesIO
 
 from scaldloaf.http.bulk import _answer, read_lines
 from scaldloaf.http.reading import NotJson, read_json
-from scaldloaf.operations import BY_NAME, OPERATIONS, perform
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME, OPERATIONS
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.schemas.explain import explained
 from scaldloaf.operations.schemas.json_schema import gate

@@ -7,13 +7,23 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import requests
 
 ROOT = Path(__file__).resolve().parent.parent
-START_S = 30
-STOP_S = 30
+START_S = 120       # long enough for a machine that is busy with something else
+STOP_S = 120
+
+
+def until(look: Callable[[], object], good: Callable[[object], object] = bool, seconds: float = 120):
+    """What is seen once it is good; looks again and again until then."""
+    end = time.monotonic() + seconds
+    while not good(seen := look()):
+        assert time.monotonic() < end, f"it did not come to pass in {seconds:g} s; the last seen: {str(seen)[:500]}"
+        time.sleep(0.05)
+    return seen
 
 
 def environment(**own: str) -> dict[str, str]:

@@ -27,7 +27,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT / "api"))
 
-from scaldloaf.operations import BY_NAME, perform  # noqa: E402
+from scaldloaf.operations.perform import perform  # noqa: E402
+from scaldloaf.operations.registry import BY_NAME  # noqa: E402
 
 TRIAL_FIT = BY_NAME["trial-fit"]
 PAN_CM3, START_DOUGH_G, WITHIN, BAKES = 1714.75, 440.0, 0.03, 3

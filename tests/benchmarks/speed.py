@@ -31,10 +31,11 @@ sys.path.insert(0, str(ROOT / "api"))
 from scaldloaf.dough.formula import break_down  # noqa: E402
 from scaldloaf.dough.scaling import Scale, Target, scale_to, weigh_out  # noqa: E402
 from scaldloaf.http.reading import read_json, write_json  # noqa: E402
-from scaldloaf.operations import BY_NAME, GATES, perform  # noqa: E402
-from scaldloaf.operations.formulas import read_formula, write_formula  # noqa: E402
+from scaldloaf.operations.perform import GATES, perform  # noqa: E402
+from scaldloaf.operations.registry import BY_NAME  # noqa: E402
+from scaldloaf.operations.wire.formulas import read_formula, write_formula  # noqa: E402
 from scaldloaf.operations.lantern_quay import TIN_LOAF  # noqa: E402
-from scaldloaf.operations.operation import Call  # noqa: E402
+from scaldloaf.operations.context import Context  # noqa: E402
 from scaldloaf.units import units_of  # noqa: E402
 
 RESULTS = Path(__file__).parent / "results"
@@ -174,7 +175,7 @@ def formula_of(lines: int) -> dict:
 
 
 def in_process() -> dict:
-    call, brief = Call(units_of(), True), Call(units_of(), False)
+    call, brief = Context(units_of(), True), Context(units_of(), False)
     body = json.dumps(SCALING).encode()
     request, operation = read_json(body), BY_NAME["scaling"]
     formula = read_formula(TIN_LOAF, call)

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, ConsoleMessage, Page, Request, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Page, Request, expect, sync_playwright
 
 import tools
 
@@ -16,8 +16,10 @@ ARGUMENTS = (
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
 )
 LOOPBACK = ("127.0.0.1", "localhost")
+PATIENCE_MS = 60_000        # until what is waited for has failed: machines that run tests are busy at times
 # Chromium writes a console line for every refused request; a refusal is an answer the page must handle.
 REFUSAL = re.compile(r"^Failed to load resource: the server responded with a status of 422")
+expect.set_options(timeout=PATIENCE_MS)
 
 
 class Watch:
@@ -76,7 +78,7 @@ def open_page(browser, service, watch) -> Callable[..., Page]:
         context = browser.new_context(viewport={"width": width, "height": height}, base_url=service.url,
                                       **{"locale": "en-GB", **options})
         contexts.append(context)
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE_MS)
         context.on("page", watch.over)
         return context.new_page()
 

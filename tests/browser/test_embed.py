@@ -669,6 +669,7 @@ def test_a_hostile_host_gets_nothing_through_the_frame(robbed, watch, host, serv
     frame = page.frame_locator("iframe")
     frame.locator(f"{PANEL}[data-state=settled]").wait_for()
     page.evaluate("rob(document.querySelector('iframe').contentWindow)")
+    page.wait_for_function("heard.length > 0")
     page.wait_for_timeout(500)
     assert {name: error for name, error in page.evaluate("loot")} == dict.fromkeys(
         ["storage", "document", "global", "address", "frames"], "SecurityError")

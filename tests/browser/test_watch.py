@@ -2,6 +2,8 @@
 
 import pytest
 
+PATIENCE_MS = 60_000
+
 
 @pytest.fixture
 def caught(page, watch):
@@ -9,8 +11,10 @@ def caught(page, watch):
     def caught(script: str) -> list[str]:
         page.goto("/livez")
         page.evaluate(script)
-        page.wait_for_timeout(200)
-        found = watch.unexpected()
+        for _ in range(PATIENCE_MS // 50):
+            page.wait_for_timeout(50)
+            if found := watch.unexpected():
+                break
         watch.complaints.clear()
         return found
 

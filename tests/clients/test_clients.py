@@ -38,7 +38,7 @@ def found_by_plain_calls(service) -> dict:
     import requests
 
     def ask(call, body, status=200):
-        response = requests.post(f"{service.url}/v1/{call}?show=result", json=body, timeout=30)
+        response = requests.post(f"{service.url}/v1/{call}?show=result", json=body, timeout=120)
         assert response.status_code == status, response.text
         return response.json()
 

@@ -3,7 +3,7 @@
 import pytest
 from flask.testing import FlaskClient
 
-from scaldloaf.operations import OPERATIONS
+from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 FLOUR = {"ingredient": "bread_flour", "mass": 500}

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from scaldloaf.http.bulk import MEDIA, read_lines
-from scaldloaf.operations import OPERATIONS
+from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 

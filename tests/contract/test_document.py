@@ -7,7 +7,7 @@ import pytest
 from openapi_spec_validator import validate
 
 from scaldloaf.http.document import document, pretty
-from scaldloaf.operations import OPERATIONS
+from scaldloaf.operations.registry import OPERATIONS
 
 COMMITTED = Path(__file__).parents[2] / "openapi" / "openapi.json"
 CALLS = [(operation, example) for operation in OPERATIONS for example in operation.examples]

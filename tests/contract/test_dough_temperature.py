@@ -5,7 +5,9 @@ from hypothesis import given, settings, strategies as st
 from pytest import approx
 
 from scaldloaf.dough.temperature import ice_fraction
-from scaldloaf.operations import BY_NAME, InputFault, perform
+from scaldloaf.operations.faults import InputFault
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 KNOWN = [{"name": "flour", "temperature": 22}, {"name": "room", "temperature": 22}]

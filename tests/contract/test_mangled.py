@@ -6,7 +6,7 @@ import random
 import pytest
 
 from mangling import answer, answer_lines, mangle, mutated, read_recipe, read_text, seeds_of
-from scaldloaf.operations import OPERATIONS
+from scaldloaf.operations.registry import OPERATIONS
 
 
 @pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)

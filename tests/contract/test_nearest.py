@@ -7,7 +7,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from scaldloaf.operations import BY_NAME, perform
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 

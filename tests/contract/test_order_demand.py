@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, strategies as st
 
 from scaldloaf.dough.demand import batches_for
-from scaldloaf.operations import BY_NAME, perform
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 ROLLS = {"lines": [{"ingredient": "bread_flour", "mass": 1000}, {"ingredient": "whole_milk", "mass": 620},

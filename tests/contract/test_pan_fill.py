@@ -5,7 +5,7 @@ from math import exp, log, pi, sqrt
 import pytest
 
 from scaldloaf.dough.calibration import Calibration
-from scaldloaf.operations.calibration import read_calibration, write_calibration
+from scaldloaf.operations.wire.calibration import read_calibration, write_calibration
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 BOX = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}

@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from scaldloaf.operations import OPERATIONS, perform
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import OPERATIONS
 
 RECORD = Path(__file__).with_name("answers.json")
 # These only add, multiply and divide, so they are the same to the last bit on every machine;

@@ -12,7 +12,7 @@ import scaldloaf.http
 from mangling import mangle
 from scaldloaf.http import create_app
 from scaldloaf.http.settings import settings_from
-from scaldloaf.operations import OPERATIONS
+from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 BODY = json.dumps({"formula": TIN_LOAF}).encode()

@@ -8,9 +8,9 @@ from pytest import approx
 
 from scaldloaf.dough.sugar import sugar_budget
 from scaldloaf.dough.sugar_stages import Stage
-from scaldloaf.operations.formulas import read_formula
+from scaldloaf.operations.wire.formulas import read_formula
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.operation import Call
+from scaldloaf.operations.context import Context
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
 from scaldloaf.units import units_of
 
@@ -84,7 +84,7 @@ def test_the_tin_loaf_by_hand(budget):
 
 def test_the_answer_is_the_craft_s(budget):
     reply = budget(yeast_tolerance="sugar_tolerant", damaged_starch_percent=6, bake_loss_percent=12)
-    formula = read_formula(TIN_LOAF, Call(units_of()))
+    formula = read_formula(TIN_LOAF, Context(units_of()))
     stages = [Stage(stage["name"], stage["minutes"], stage["temperature"]) for stage in STAGES]
     ours = sugar_budget(formula, stages, "sugar_tolerant", 6, 12)
     assert reply["yeast_rate"] == ours.brake == 1

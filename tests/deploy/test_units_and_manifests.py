@@ -51,13 +51,13 @@ def units(tmp_path):
 
 def test_systemd_finds_no_fault_with_the_units(units):
     checked = subprocess.run([tools.find("systemd-analyze"), "verify", units / "scaldloaf.service",
-                              units / "scaldloaf.socket"], capture_output=True, text=True, timeout=60)
+                              units / "scaldloaf.socket"], capture_output=True, text=True, timeout=120)
     assert (checked.returncode, checked.stderr) == (0, "")
 
 
 def test_the_service_unit_is_hardened(units):
     judged = subprocess.run([tools.find("systemd-analyze"), "security", "--offline=true",
-                             units / "scaldloaf.service"], capture_output=True, text=True, timeout=60)
+                             units / "scaldloaf.service"], capture_output=True, text=True, timeout=120)
     exposure = re.search(r"Overall exposure level for scaldloaf.service: ([0-9.]+)", judged.stdout)
     assert exposure and float(exposure[1]) <= MOST_EXPOSURE, judged.stdout + judged.stderr
 
@@ -142,11 +142,10 @@ def test_no_more_tasks_are_made_than_that():
 def test_requests_during_a_restart_wait_in_the_socket():
     """As systemd does it: the socket is passed on, and stays open when its service goes."""
     with Activated() as activated:
-        assert requests.get(f"{activated.url}/livez", timeout=20).status_code == 200
+        assert requests.get(f"{activated.url}/livez", timeout=120).status_code == 200
         assert activated.stop_service() == 0
-        waiting = socket.create_connection(("127.0.0.1", activated.port), timeout=30)
+        waiting = socket.create_connection(("127.0.0.1", activated.port), timeout=120)
         waiting.sendall(b"GET /livez HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n")
-        time.sleep(0.2)
         activated.start_service()
         with waiting:
             assert waiting.recv(15) == b"HTTP/1.1 200 OK"
@@ -170,7 +169,7 @@ def test_metrics_have_a_socket_of_systemd_to_themselves_or_the_start_says_so():
 def test_it_tells_systemd_when_it_is_ready(tmp_path):
     told = socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM)
     told.bind(str(tmp_path / "notify"))
-    told.settimeout(30)
+    told.settimeout(120)
     process = subprocess.Popen(
         [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
         cwd=ROOT,
@@ -182,7 +181,7 @@ def test_it_tells_systemd_when_it_is_ready(tmp_path):
             assert b"READY=1" in told.recv(1000)
         finally:
             process.send_signal(signal.SIGTERM)
-            process.wait(30)
+            process.wait(120)
 
 
 def test_every_setting_is_told_to_those_who_run_it():
@@ -261,11 +260,11 @@ def test_what_the_image_holds_is_enough_to_serve_with_nothing_to_write_to(tmp_pa
     with process:
         try:
             where = re.search(r"http://[\d.:]+", process.stdout.readline())[0]
-            assert requests.get(f"{where}/readyz", timeout=20).json() == {"status": "ok"}
-            assert requests.get(f"{where}/", timeout=20).status_code == 200
+            assert requests.get(f"{where}/readyz", timeout=120).json() == {"status": "ok"}
+            assert requests.get(f"{where}/", timeout=120).status_code == 200
         finally:
             process.send_signal(signal.SIGTERM)
-            process.wait(30)
+            process.wait(120)
     assert sorted(path for path in here.rglob("*")) == before      # it wrote nothing where it lies
 
 

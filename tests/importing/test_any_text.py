@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from scaldloaf.importing import text
 from scaldloaf.importing.doubt import LEVELS
-from scaldloaf.operations import perform
+from scaldloaf.operations.perform import perform
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 

@@ -2,7 +2,10 @@
 
 import socket
 import threading
+from collections.abc import Callable
 from urllib.parse import urlsplit
+
+from running import until
 
 
 def _end(connection: socket.socket, how: int) -> None:
@@ -17,16 +20,20 @@ class Relay:
 
     A fault is bytes to answer with instead of asking the service, or a number of bytes of the answer after
     which the connection is cut.
+
+    hold: after how many bytes of the first request the rest waits, and what must come true before it is passed on;
+    ``released`` says whether it did.
     """
 
-    def __init__(self, url: str, *faults: bytes | int):
+    def __init__(self, url: str, *faults: bytes | int, hold: tuple[int, Callable[[], object]] | None = None):
+        self._hold, self.released = hold, None
         where = urlsplit(url)
         self._service, self._faults = (where.hostname, where.port), list(faults)
         self._listener = socket.create_server(("127.0.0.1", 0))
+        if hold:        # connections inherit it: what waits for the relay is not to look as sent
+            self._listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 65536)
         self.url = f"http://127.0.0.1:{self._listener.getsockname()[1]}"
         self.connections = 0
-        self.asked = 0                      # bytes of requests passed on
-        self.asked_at_first_answer = None   # of them, when the first byte of an answer came back
         self._threads = [threading.Thread(target=self._accept, daemon=True)]
 
     def __enter__(self) -> "Relay":
@@ -37,7 +44,7 @@ class Relay:
         self._listener.shutdown(socket.SHUT_RDWR)
         self._listener.close()
         for thread in self._threads:
-            thread.join(10)
+            thread.join(60)
             assert not thread.is_alive()
 
     def _accept(self) -> None:
@@ -77,16 +84,20 @@ class Relay:
         passed = 0
         try:
             while data := source.recv(65536):
-                if answering and self.asked_at_first_answer is None:
-                    self.asked_at_first_answer = self.asked
                 if most is not None and passed + len(data) >= most:
                     target.sendall(data[:most - passed])
                     return True
                 target.sendall(data)
                 passed += len(data)
-                self.asked += 0 if answering else len(data)
+                if not answering and self._hold and passed > self._hold[0]:
+                    look, self._hold, self.released = self._hold[1], None, False
+                    until(look)
+                    self.released = True
             if not answering:
                 target.shutdown(socket.SHUT_WR)
+        except AssertionError:
+            _end(target, socket.SHUT_RDWR)  # what was waited for did not come
+            return True
         except OSError:
             return True                     # an end hung up
         return False

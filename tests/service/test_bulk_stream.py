@@ -12,7 +12,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from replies import PROBLEM
-from running import Service
+from running import Service, until
 from scaldloaf.http.backlog import HELD_BYTES
 from scaldloaf.http.bulk import MEDIA
 from scaldloaf.operations.lantern_quay import TIN_LOAF
@@ -46,7 +46,7 @@ def numbers(reply: bytes) -> list:
 
 def connect(service) -> socket.socket:
     where = urlsplit(service.url)
-    return socket.create_connection((where.hostname, where.port), timeout=30)
+    return socket.create_connection((where.hostname, where.port), timeout=120)
 
 
 def reply_of(connection: socket.socket) -> http.client.HTTPResponse:
@@ -114,14 +114,21 @@ def test_a_body_that_breaks_off_behind_a_proxy_is_refused_whole(service, contrac
 
 
 def test_callers_that_hang_up_hurt_nobody_and_leave_nothing_in_the_log(session):
+    def hang_up_while_sending():
+        with connect(service) as connection:
+            connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(50))) + b"4000\r\n{\"id\"")
+
+    def hang_up_while_reading() -> int:
+        with connect(service) as connection:
+            connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(3000))))
+            with reply_of(connection) as response:
+                return response.status
+
     with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="3") as service:
         for _ in range(4):      # more than there are threads: none may stay held
-            with connect(service) as connection:        # while sending
-                connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(50))) + b"4000\r\n{\"id\"")
-            with connect(service) as connection:        # while reading
-                connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(3000))))
-                assert reply_of(connection).status == 200
-        assert session.get(f"{service.url}/readyz", timeout=10).status_code == 200
+            hang_up_while_sending()
+            until(hang_up_while_reading, lambda status: status == 200)      # 429 until the one before has let go
+        assert session.get(f"{service.url}/readyz", timeout=60).status_code == 200
 
 
 def test_what_waits_for_its_answers_is_bounded(session, assert_problem):
@@ -148,15 +155,15 @@ def test_what_waits_for_its_answers_is_bounded(session, assert_problem):
 
 
 def test_a_long_bulk_is_not_taken_for_a_hung_worker(session):
-    """A worker of one thread says nothing between requests; here two seconds of silence would end it."""
+    """A worker of one thread says nothing between requests; here eight seconds of silence would end it."""
     count = 20_000
 
     def pausing():
         for number, part in enumerate(parts(count)):
-            time.sleep(0.1 if number < 40 else 0)
+            time.sleep(0.25 if number < 40 else 0)
             yield part
 
-    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="1", GUNICORN_CMD_ARGS="--timeout 2") as service:
+    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="1", GUNICORN_CMD_ARGS="--timeout 8") as service:
         reply = session.post(f"{service.url}/v1/bulk", data=pausing(), timeout=120,
                              headers={"Content-Type": MEDIA, **PROXIED})
         assert reply.content.count(b"\n") == count

@@ -66,7 +66,7 @@ HTML = {"page", "page_packed", "page_packed_smaller", "docs", "embed", "embed_as
 def ask(service, method: str, path: str, body: bytes | None = None, headers: dict | None = None):
     """Status, headers (every one, in a list) and body of an answer."""
     where = urlsplit(service.url)
-    connection = http.client.HTTPConnection(where.hostname, where.port, timeout=20)
+    connection = http.client.HTTPConnection(where.hostname, where.port, timeout=120)
     try:
         connection.putrequest(method, path, skip_accept_encoding=True)
         for name, value in (headers or {}).items():
@@ -191,7 +191,7 @@ def test_not_modified_keeps_the_policy_and_the_tag(service, path):
                                  b"GET /" + b"a" * 9000 + b" HTTP/1.1\r\nHost: a\r\n\r\n"])
 def test_what_never_reached_the_application_is_answered_as_safely(service, raw):
     where = urlsplit(service.url)
-    with socket.create_connection((where.hostname, where.port), timeout=20) as connection:
+    with socket.create_connection((where.hostname, where.port), timeout=120) as connection:
         connection.sendall(raw)
         response = http.client.HTTPResponse(connection)
         response.begin()

@@ -14,7 +14,7 @@ STAGES = [{"name": "bulk", "minutes": 90, "temperature": 28}, {"name": "proof", 
 @pytest.fixture
 def ask(session, service):
     def post(call, body):
-        response = session.post(f"{service.url}/v1/{call}", json=body, timeout=30)
+        response = session.post(f"{service.url}/v1/{call}", json=body, timeout=120)
         assert response.status_code == 200, response.text[:2000]
         return response.json()
     return post
@@ -84,11 +84,11 @@ def test_the_same_job_in_ounces_and_inches(ask):
 
 
 def test_a_roux_too_wet_for_the_dough_is_refused_and_teaches(session, service, assert_problem):
-    response = session.post(f"{service.url}/v1/hydration-correction", timeout=30, json={
+    response = session.post(f"{service.url}/v1/hydration-correction", timeout=120, json={
         "formula": TIN_LOAF, "scalded_share_percent": 35, "scald_liquid_ratio": 5})
     found = assert_problem(response, 422, "/scalded_share_percent", "scald_liquid_short")
     assert "175 %" in found["detail"] and "largest" in found["detail"]
     assert 0 < found["nearest"] < 35
-    retry = session.post(f"{service.url}/v1/hydration-correction", timeout=30, json={
+    retry = session.post(f"{service.url}/v1/hydration-correction", timeout=120, json={
         "formula": TIN_LOAF, "scalded_share_percent": found["nearest"], "scald_liquid_ratio": 5})
     assert retry.status_code == 200

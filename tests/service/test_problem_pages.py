@@ -44,7 +44,7 @@ class Reader(HTMLParser):
 
 def run(call: str, service) -> dict:
     done = subprocess.run(["bash", "-c", call.replace(HERE, service.url)], capture_output=True, text=True,
-                          timeout=30, check=True, env={**os.environ, "no_proxy": "*"})
+                          timeout=120, check=True, env={**os.environ, "no_proxy": "*"})
     return read_reply(done.stdout.encode())
 
 

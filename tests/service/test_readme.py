@@ -40,7 +40,7 @@ def test_readme_shows_at_least_four_calls():
 def test_call_and_its_answer(command, answer, service):
     here = command.replace("http://127.0.0.1:8000", service.url.rstrip("/"))
     assert here != command
-    done = subprocess.run(["bash", "-c", here], capture_output=True, text=True, timeout=30, check=True,
+    done = subprocess.run(["bash", "-c", here], capture_output=True, text=True, timeout=120, check=True,
                           env={**os.environ, "no_proxy": "*"})
     shown_in(json.loads(answer, parse_float=Decimal, parse_int=Decimal), json.loads(done.stdout))
 

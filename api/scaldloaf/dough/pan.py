@@ -82,10 +82,9 @@ QUANTITY_OF_SUFFIX = {"_cm": "length", "_cm3": "volume", "_g": "mass", "_c": "te
 
 
 class PanVolume(NamedTuple):
-    """What a pan holds, cm³; the rule that gave it, in words; whether measured; notes as (code, text)."""
+    """What a pan holds, cm³; whether measured; notes as (code, text)."""
 
     volume_cm3: float
-    rule: str
     measured: bool
     notes: tuple[tuple[str, str], ...] = ()
 
@@ -170,13 +169,13 @@ def water_fill_volume_cm3(pan: WaterFill) -> float:
     return pan.mass_g / water_density_g_per_cm3(pan.temperature_c)
 
 
-_VOLUMES: dict[type[Pan], tuple[Callable[[Any], float], str]] = {
-    Box: (box_volume_cm3, "length × width × depth"),
-    Tapered: (tapered_volume_cm3, "depth ÷ 6 × (top area + base area + 4 × middle area)"),
-    Round: (round_volume_cm3, "π × depth ÷ 12 × (a × a + a × b + b × b), a and b the diameters"),
-    Oval: (oval_volume_cm3, "π ÷ 4 × depth ÷ 6 × (top + base + 4 × middle, each length × width)"),
-    KnownVolume: (lambda pan: pan.volume_cm3, "as given"),
-    WaterFill: (water_fill_volume_cm3, "mass of water ÷ its density at its temperature"),
+_VOLUMES: dict[type[Pan], Callable[[Any], float]] = {
+    Box: box_volume_cm3,
+    Tapered: tapered_volume_cm3,
+    Round: round_volume_cm3,
+    Oval: oval_volume_cm3,
+    KnownVolume: lambda pan: pan.volume_cm3,
+    WaterFill: water_fill_volume_cm3,
 }
 
 
@@ -190,10 +189,10 @@ def pan_volume(pan: Pan) -> PanVolume:
     for field in fields(pan):
         if field.name.endswith("_cm"):
             _require_dimension(field.name.removesuffix("_cm"), getattr(pan, field.name))
-    function, rule = _VOLUMES[type(pan)]
+    function = _VOLUMES[type(pan)]
     volume = function(pan)
     _require_volume(pan, volume, function)
-    return PanVolume(volume, rule, isinstance(pan, KnownVolume | WaterFill), tuple(_remarks(pan)))
+    return PanVolume(volume, isinstance(pan, KnownVolume | WaterFill), tuple(_remarks(pan)))
 
 
 def _within(low: float, value: float, high: float) -> bool:

@@ -10,14 +10,14 @@ from scaldloaf.http import bulk, docs, limits, metrics, pages
 from scaldloaf.http.addresses import one_spelling
 from scaldloaf.http.calculations import JSON, Calculation, raise_failed, straight
 from scaldloaf.http.logs import RequestLog
-from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, summary
 from scaldloaf.http.problem_pages import problem_page, problems_page
+from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, summary
 from scaldloaf.http.reading import NotJson, write_json
 from scaldloaf.http.settings import Settings, settings_from
 from scaldloaf.http.watching import watched
-from scaldloaf.operations import OPERATIONS
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.faults import Fault, InputFault, closest
+from scaldloaf.operations.registry import OPERATIONS
 
 ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
 # Metrics are for those who run the service: no page that they look at may read them.

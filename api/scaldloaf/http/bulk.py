@@ -28,8 +28,9 @@ from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Overfull
 from scaldloaf.http.problems import KINDS, Kind, log_unforeseen, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.http.settings import Settings
-from scaldloaf.operations import BY_NAME, perform
-from scaldloaf.operations.faults import Fault, InputFault, closest, pointer, repeated
+from scaldloaf.operations.faults import Fault, InputFault, abridged, closest, pointer
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.fields import MAX_NAME
 
 MEDIA = "application/x-ndjson"
@@ -309,7 +310,7 @@ def _read(line: bytes) -> tuple[object, str, dict]:
     value = read_json(line)
     wrong = KINDS["invalid-request"]
     if not isinstance(value, dict):
-        raise _Refused(wrong, [Fault("", "wrong_type", "a line must be an object", repeated(value))])
+        raise _Refused(wrong, [Fault("", "wrong_type", "a line must be an object", abridged(value))])
     identity = value.get("id")
     if not isinstance(identity, str | int | float | None) or isinstance(identity, bool) \
             or isinstance(identity, str) and len(identity) > MAX_NAME:
@@ -320,7 +321,7 @@ def _read(line: bytes) -> tuple[object, str, dict]:
                     "/id",
                     "wrong_type",
                     f"must be text of at most {MAX_NAME} characters, a number or null",
-                    repeated(identity),
+                    abridged(identity),
                 )
             ],
         )
@@ -328,11 +329,11 @@ def _read(line: bytes) -> tuple[object, str, dict]:
         if name not in FIELDS:
             raise _Refused(wrong, [Fault(pointer([name[:80]]), "unknown_field",
                                          f"there is no such field here; the fields are {', '.join(FIELDS)}",
-                                         repeated(value[name]), closest(name, FIELDS))], identity)
+                                         abridged(value[name]), closest(name, FIELDS))], identity)
     call = value.get("call")
     if not isinstance(call, str) or call not in BY_NAME:
         raise _Refused(KINDS["not-found"] if isinstance(call, str) else wrong,
-                       [Fault("/call", "not_one_of", f"must be one of {', '.join(BY_NAME)}", repeated(call),
+                       [Fault("/call", "not_one_of", f"must be one of {', '.join(BY_NAME)}", abridged(call),
                               closest(call, BY_NAME))], identity)
     if "body" not in value:
         raise _Refused(wrong, [Fault("/body", "missing", "body is needed here")], identity)

@@ -12,8 +12,8 @@ from werkzeug.http import parse_accept_header
 
 from scaldloaf.http.reading import read_json, write_json
 from scaldloaf.http.watching import ROUTE
-from scaldloaf.operations import perform
 from scaldloaf.operations.operation import Operation
+from scaldloaf.operations.perform import perform
 
 JSON = "application/json"
 PACKED_FROM_BYTES = 1400        # less fits one packet anyhow

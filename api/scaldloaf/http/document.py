@@ -10,9 +10,9 @@ from scaldloaf import __version__
 from scaldloaf.http import bulk
 from scaldloaf.http.problems import KINDS
 from scaldloaf.http.schemas import BulkAnswer, BulkLine, Health, Problem, Readiness
-from scaldloaf.operations import OPERATIONS
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.operation import Operation
+from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.schemas.fields import described
 from scaldloaf.operations.schemas.json_schema import referenced
 from scaldloaf.operations.schemas.replies import REPLIES

@@ -4,7 +4,7 @@ For the document and the tests; ``bulk`` and ``problems`` read and write theirs 
 """
 
 from scaldloaf.http.limits import STATES
-from scaldloaf.operations import BY_NAME
+from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.fields import (
     MAX_NAME,
     AnyObject,

@@ -37,12 +37,15 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         if isinstance(item, str) and item in _SEPARATORS and chunks[-1]:
             chunks.append([])
         chunks[-1].append(item)
-    if len(chunks) == 1:
-        return chunks
+    measured = [
+        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks
+    ]
+    if sum(measured) < 2:
+        return [items]
     whole = [
-        any(isinstance(item, Measure) and item.kind != REMARK for item in chunk)
+        is_measured
         and any(reader.names.named_as_spelt(phrase).ingredient for phrase in _phrases(_without_units(chunk)))
-        for chunk in chunks
+        for is_measured, chunk in zip(measured, chunks, strict=True)
     ]
     if sum(whole) < 2:
         return [items]
@@ -60,16 +63,17 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
 
 def _phrases(items: Sequence[Item]) -> list[tuple[str, ...]]:
     """The words outside parentheses, by the commas between them."""
-    phrases: list[list[str]] = [[]]
+    phrases, phrase = [], []
     for item in items:
         if type(item) is str:
-            phrases[-1].append(item)
+            phrase.append(item)
         elif isinstance(item, Mark):
             if item in ",;、:":
-                phrases.append([])
+                phrases.append(phrase)
+                phrase = []
             elif item in "/+&":
-                phrases[-1].append("or" if item == "/" else "and")
-    return [tuple(phrase) for phrase in phrases if phrase]
+                phrase.append("or" if item == "/" else "and")
+    return [tuple(phrase) for phrase in (*phrases, phrase) if phrase]
 
 
 def _without_units(items: Sequence[Item]) -> list[Item]:
@@ -109,17 +113,21 @@ def _measures(items: Sequence[Item]) -> tuple[list[Measure], list[Measure]]:
             continue
         before = items[at - 1] if at else None
         counted = measures[-1] if measures and before is measures[-1] else None
-        held = unit_of_word(items[at + 1]) if at + 1 < len(items) else None
-        is_held = held is not None and held.kind in (CONTAINER, PACKET, STICK)
         if isinstance(item, Group):
-            _add_inside(item, counted, is_held, measures)
+            _add_inside(item, counted, _is_held(items, at + 1), measures)
         elif item.kind == PERCENT:
             percents.append(item)
-        elif counted and counted.kind == COUNT and is_held:
+        elif counted and counted.kind == COUNT and _is_held(items, at + 1):
             measures[-1] = times_count(counted, item)
         elif item.kind != REMARK and not is_type(item, before):
             measures.append(item)
     return measures, percents
+
+
+def _is_held(items: Sequence[Item], at: int) -> bool:
+    """Whether the word at a place is of what holds an amount: ``packets``."""
+    unit = unit_of_word(items[at]) if at < len(items) else None
+    return unit is not None and unit.kind in (CONTAINER, PACKET, STICK)
 
 
 def _add_inside(group: Group, counted: Measure | None, is_held: bool, measures: list[Measure]) -> None:

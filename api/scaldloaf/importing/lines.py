@@ -55,8 +55,11 @@ def _read_tokens(tokens: list[Token], blank: Reading, reader: Reader) -> list[Re
     prefix = ""
     if part:
         prefix = " ".join(token.text for token in before if token.kind == "w")
-        faults = []
-        items = read_items(tokens[len(before) + 1 :], reader.marks, faults)
+        if faults:
+            faults = []
+            items = read_items(tokens[len(before) + 1 :], reader.marks, faults)
+        else:
+            items = items[items.index(":") + 1 :]  # nothing is read across a colon
     blank = _in_part(blank, part, prefix, reader)
     if items and isinstance(items[-1], Group) and sections.ASIDE_WORDS.found_in(joined_words(items[-1:])):
         blank = blank._replace(part=OUTSIDE)
@@ -89,15 +92,18 @@ def _has_measure(items: Sequence[Item]) -> bool:
 
 def _heading(tokens: list[Token], items: list[Item], blank: Reading, reader: Reader) -> Reading | None:
     """The line as a heading, which opens a part for the lines to come; or as a mention of the scald."""
-    kinds = {item.kind for item in items if isinstance(item, Measure)}
-    if kinds - {"count", REMARK, PERCENT}:
-        return None
+    is_measured = False
+    for item in items:
+        if isinstance(item, Measure):
+            is_measured = True
+            if item.kind not in ("count", REMARK, PERCENT):
+                return None
     top = [token for token in tokens if token.kind != "g"]
     if not any(token.kind == "w" for token in top):
         return None
     marked = top[-1].text == ":" or top[0].text == "#"
     part, exact = sections.part_named(top)
-    if not marked and (not exact or kinds):
+    if not marked and (not exact or is_measured):
         return None
     if part == SCALD and not marked and reader.has_scald:
         return mention(blank)

@@ -294,16 +294,17 @@ def agreement(
         tuple[Doubt, ...]
     """
     doubts: list[Doubt] = []
-    more = 0
+    more, is_mass = 0, trusted.kind == MASS
     for measure, other in others:
-        both_weights = trusted.kind == measure.kind == MASS
-        margin = (_WEIGHTS_AGREE if both_weights else _AGREE).value / 100
+        margin = (_WEIGHTS_AGREE if is_mass and measure.kind == MASS else _AGREE).value / 100
         if mass.high < other.low * (1 - margin) or mass.low > other.high * (1 + margin):
             if len(doubts) == MOST_NAMED:
                 more += 1
                 continue
-            words = f"{measure.words()} {label} would be about {_grams(other.best)}, not {_grams(mass.best)}"
-            doubts.append(Doubt(UNSURE, words))
+            differs = (
+                f"{measure.words()} {label} would be about {_grams(other.best)}, not {_grams(mass.best)}"
+            )
+            doubts.append(Doubt(UNSURE, differs))
     if more:
         doubts.append(Doubt(UNSURE, f"{more} more amounts do not agree"))
     return tuple(doubts)

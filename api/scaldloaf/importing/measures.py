@@ -233,11 +233,15 @@ def _held(tokens: Sequence[Token], at: int, number_end: int, unit_end: int, quan
 def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list[Item]:
     """The tokens as measures, words, groups and marks, in order; what is no number goes to ``faults``."""
     items: list[Item] = []
-    at = 0
+    at = measures = 0
     while at < len(tokens):
         token = tokens[at]
+        if token.kind == "w" and token.text not in _MEASURING_WORDS:
+            items.append(token.text)
+            at += 1
+            continue
         found: tuple[Item, int] | None = None
-        if token.kind == "n" or token.kind == "w" and token.text in _MEASURING_WORDS:
+        if token.kind in "nw":
             try:
                 found = _percent_name(tokens, at) or _measure_at(tokens, at, marks)
             except NotANumber as error:
@@ -247,6 +251,7 @@ def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list
         if found:
             item, at = found
             items.append(item)
+            measures += 1
             continue
         items.append(
             _group(read_items(token.inside, marks, faults))
@@ -256,7 +261,7 @@ def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list
             else token.text
         )
         at += 1
-    return _summed(items)
+    return _summed(items) if measures > 1 else items
 
 
 def _group(inside: Sequence[Item]) -> Group:
@@ -293,8 +298,6 @@ def _percent_name(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
 
 def _summed(items: list[Item]) -> list[Item]:
     """Measures that belong together made one: ``1 lb 3 oz``, ``1 cup plus 2 tbsp``."""
-    if sum([isinstance(item, Measure) for item in items]) < 2:
-        return items
     summed: list[Item] = []
     at = 0
     while at < len(items):

@@ -49,7 +49,7 @@ class Reading(NamedTuple):
     @property
     def in_formula(self) -> bool:
         """Whether the formula that is read has it."""
-        return self.mass is not None and self.sure != NOT_READ and self.part != OUTSIDE
+        return self.mass is not None and self.part != OUTSIDE and self.sure != NOT_READ
 
 
 @dataclass(slots=True)

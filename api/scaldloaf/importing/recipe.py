@@ -64,6 +64,8 @@ def _local(node: Node) -> Node:
 
 def _types(node: Node) -> list[str]:
     kind = node.get("@type", node.get("type"))
+    if kind is None:
+        return []
     kinds = kind if isinstance(kind, list) else [kind]
     return [local_name(kind) for kind in kinds if isinstance(kind, str)]
 
@@ -106,6 +108,8 @@ def _name(node: Node) -> str:
 
 def _scalar(value: object) -> str:
     """A text or number as text, the first of several; an empty text for anything else."""
+    if value is None or isinstance(value, str):
+        return value or ""
     for _ in range(3):
         if isinstance(value, list) and value:
             value = value[0]
@@ -158,7 +162,7 @@ def _by_position(values: list[Any]) -> list[Any]:
         if not isinstance(place, int | float):
             return values
         places.append(place)
-    return [values[index] for index in sorted(range(len(values)), key=places.__getitem__)]
+    return [value for _, value in sorted(zip(places, values, strict=True), key=lambda pair: pair[0])]
 
 
 def _line(node: Node) -> str:

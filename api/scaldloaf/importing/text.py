@@ -40,11 +40,22 @@ class Token:
 
 
 def _plain_character(match: re.Match[str]) -> str:
+    return _PLAIN_CHARACTERS.get(match.group()) or _plain_characters(match.group())
+
+
+def _plain_characters(characters: str) -> str:
     """A fraction as `` 1/2``; a space for small digits that are none, which are footnotes."""
-    shown = unicodedata.normalize("NFKC", match.group()).replace("\u2044", "/")
+    shown = unicodedata.normalize("NFKC", characters).replace("\u2044", "/")
     if "/" not in shown:
         return " "
     return shown if shown == "/" else f" {shown}"
+
+
+_PLAIN_CHARACTERS = {
+    character: _plain_characters(character)
+    for character in map(chr, range(0xB0, 0x2190))
+    if _NOT_PLAIN.fullmatch(character)
+}
 
 
 def split_lines(text: str) -> list[str]:
@@ -88,7 +99,7 @@ def _cut_spaceless(run: str) -> list[str]:
         else:
             at += 1
     pieces.append(run[unknown:])
-    return [bare for piece in pieces if (bare := piece.strip("'’-"))]
+    return list(filter(None, [piece.strip("'’-") for piece in pieces]))
 
 
 class TooManyWords(ValueError):
@@ -105,13 +116,14 @@ def cut(text: str) -> list[str | list[str]]:
         raise TooManyWords
     if text.isascii():
         return found
-    pieces = [
-        raw if raw.isascii() or not raw[0].isalpha() or not is_spaceless(raw) else _cut_spaceless(raw.lower())
-        for raw in found
-    ]
-    if len(pieces) + sum([len(piece) - 1 for piece in pieces if isinstance(piece, list)]) > MOST_TOKENS:
+    count = len(found)
+    for at, raw in enumerate(found):
+        if not raw.isascii() and raw[0].isalpha() and is_spaceless(raw):
+            found[at] = words = _cut_spaceless(raw.lower())
+            count += len(words) - 1
+    if count > MOST_TOKENS:
         raise TooManyWords
-    return pieces
+    return found
 
 
 def tokenise(pieces: list[str | list[str]]) -> list[Token]:

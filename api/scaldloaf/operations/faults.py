@@ -5,13 +5,13 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations.operation import plain
+from scaldloaf.operations.working.steps import format_number
 from scaldloaf.units import Units
 
 MAX_FAULTS = 20
-MAX_REPEATED = 80           # characters of what was given that a problem repeats
-MOST_HOPS = 8               # from a nearest value to a nearer one, until it works
-A_NAME = "unknown_field"    # the code whose nearest is the field's name, not its value
+MAX_ABRIDGED = 80  # characters of what was given that a problem repeats
+MOST_HOPS = 8  # from a nearest value to a nearer one, until it works
+A_NAME = "unknown_field"  # the code whose nearest is the field's name, not its value
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +23,13 @@ class Fault:
     nearest: object = None
 
     def as_wire(self) -> dict:
-        return {"pointer": self.pointer, "code": self.code, "detail": self.detail,
-                "given": self.given, "nearest": self.nearest}
+        return {
+            "pointer": self.pointer,
+            "code": self.code,
+            "detail": self.detail,
+            "given": self.given,
+            "nearest": self.nearest,
+        }
 
 
 class InputFault(Exception):
@@ -45,10 +50,10 @@ def path_of(at: str) -> list[str]:
     return [part.replace("~1", "/").replace("~0", "~") for part in at.split("/")[1:]]
 
 
-def repeated(value):
+def abridged(value):
     """What was given, when it is a short scalar; else a word on what it was."""
     if isinstance(value, str):
-        return value if len(value) <= MAX_REPEATED else value[:MAX_REPEATED] + "…"
+        return value if len(value) <= MAX_ABRIDGED else value[:MAX_ABRIDGED] + "…"
     if isinstance(value, list):
         return f"a list of {len(value)}"
     if isinstance(value, dict):
@@ -59,23 +64,24 @@ def repeated(value):
 def closest(word, names) -> str | None:
     """The name most like a word, whatever its case; None when none is like it."""
     by_lower = {str(name).lower(): name for name in names}
-    close = get_close_matches(word[:MAX_REPEATED].lower(), by_lower, 1, 0.4) if isinstance(word, str) else []
+    close = get_close_matches(word[:MAX_ABRIDGED].lower(), by_lower, 1, 0.4) if isinstance(word, str) else []
     return by_lower[close[0]] if close else None
 
 
-def refusal_fault(refusal: Refusal, units: Units, pointers) -> Fault:
-    """A Refusal of the craft on the wire: its amounts in the request's units, its argument as a pointer."""
-    head, _, rest = refusal.argument.partition(".")
-    start = pointers.get(head, f"/{head}")
-    at = start + (pointer(rest.split(".")) if rest else "")
+def refusal_fault(refusal: Refusal, units: Units) -> Fault:
+    """A Refusal of a field on the wire: its amounts in the request's units, its argument as a pointer."""
 
-    def out(value):
-        return units.to_wire(value, refusal.quantity) if isinstance(value, (int, float)) else value
+    def out(value: object) -> object:
+        return units.to_wire(value, refusal.quantity) if isinstance(value, int | float) else value
 
-    words = {name: plain(units.to_wire(value, quantity)) + (f" {units.symbol(quantity)}" if quantity else "")
-             for name, (value, quantity) in refusal.amounts.items()}
+    words = {
+        name: format_number(units.to_wire(value, quantity))
+        + (f" {units.symbol(quantity)}" if quantity else "")
+        for name, (value, quantity) in refusal.amounts.items()
+    }
     detail = refusal.message.format(**words) if words else refusal.message
-    return Fault(at, refusal.code, detail, repeated(out(refusal.given)), out(refusal.nearest))
+    at = pointer(refusal.argument.split(".")) if refusal.argument else ""
+    return Fault(at, refusal.code, detail, abridged(out(refusal.given)), out(refusal.nearest))
 
 
 def _with(request: object, path: list[str], value: object) -> object:
@@ -85,7 +91,7 @@ def _with(request: object, path: list[str], value: object) -> object:
     head, *rest = path
     if isinstance(request, list) and head.isdigit() and int(head) < len(request):
         index = int(head)
-        return [*request[:index], _with(request[index], rest, value), *request[index + 1:]]
+        return [*request[:index], _with(request[index], rest, value), *request[index + 1 :]]
     if isinstance(request, dict) and (head in request or not rest):
         return {**request, head: _with(request.get(head), rest, value)}
     return request
@@ -101,32 +107,46 @@ def _is_one_value(request: object, path: list[str]) -> bool:
     return not isinstance(request, dict | list)
 
 
-def with_workable_nearest(faults: list[Fault], request: object,
-                          faults_of: Callable[[object], list[Fault]]) -> list[Fault]:
+def with_workable_nearest(
+    faults: list[Fault], request: object, faults_of: Callable[[object], list[Fault]]
+) -> list[Fault]:
     """The faults, with nearest values that work.
 
     A bound of the schema is not always one that the craft takes too, and one bound of the craft can
     hide another. So each nearest value is tried; while its own place is refused again, the value named
     there is tried instead, and that refusal is told as well.
     """
-    nearest = {fault.pointer: fault.nearest for fault in faults
-               if fault.nearest is not None and fault.code != A_NAME
-               and _is_one_value(request, path_of(fault.pointer))}
+    nearest = {
+        fault.pointer: fault.nearest
+        for fault in faults
+        if fault.nearest is not None
+        and fault.code != A_NAME
+        and _is_one_value(request, path_of(fault.pointer))
+    }
     said: dict[str, str] = {}
     for hop in range(MOST_HOPS + 1):
         trial = request
         for at, value in nearest.items():
             if value is not None:
                 trial = _with(trial, path_of(at), value)
-        again = [] if trial is request else [fault for fault in faults_of(trial)
-                                             if nearest.get(fault.pointer) is not None]
+        again = (
+            []
+            if trial is request
+            else [fault for fault in faults_of(trial) if nearest.get(fault.pointer) is not None]
+        )
         if not again:
             break
         for fault in again:
             nearest[fault.pointer] = fault.nearest if hop < MOST_HOPS else None
             said[fault.pointer] = fault.detail
-    return [replace(fault, nearest=nearest[fault.pointer], detail=_and_then(fault.detail, said.get(fault.pointer)))
-            if fault.pointer in nearest and fault.code != A_NAME else fault for fault in faults]
+    return [
+        replace(
+            fault, nearest=nearest[fault.pointer], detail=_and_then(fault.detail, said.get(fault.pointer))
+        )
+        if fault.pointer in nearest and fault.code != A_NAME
+        else fault
+        for fault in faults
+    ]
 
 
 def _and_then(detail: str, following: str | None) -> str:

@@ -1,9 +1,22 @@
 """Where a refusal belongs in the request: the craft names its own parameters, an operation its fields."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from types import TracebackType
+from typing import NamedTuple
 
 from scaldloaf.dough.refusal import Refusal
+
+
+class Place(NamedTuple):
+    """An address in the request.
+
+    restate: where the field has another value than the one refused; from the refusal at that address to one
+        whose given and nearest are the field's.
+    """
+
+    address: str
+    restate: Callable[[Refusal], Refusal] | None = None
 
 
 class located:  # noqa: N801 - used as a statement: with located("pan"): ...
@@ -20,10 +33,18 @@ class located:  # noqa: N801 - used as a statement: with located("pan"): ...
     one has produced.
     """
 
-    __slots__ = ("places", "prefix")
+    __slots__ = ("_places", "prefix")
 
-    def __init__(self, prefix: str = "", /, **places: str):
-        self.prefix, self.places = prefix, places
+    def __init__(self, prefix: str = "", /, **places: str | Place):
+        self.prefix = prefix
+        self._places: Callable[[], Mapping[str, str | Place]] = lambda: places
+
+    @classmethod
+    def lazily(cls, places: Callable[..., Mapping[str, str | Place]], *args: object) -> "located":
+        """The same by places that are only worked out when something is refused."""
+        made = cls()
+        made._places = lambda: places(*args)
+        return made
 
     def __enter__(self) -> None:
         pass
@@ -32,14 +53,25 @@ class located:  # noqa: N801 - used as a statement: with located("pan"): ...
         self, kind: type[BaseException] | None, error: BaseException | None, traceback: TracebackType | None
     ) -> None:
         if isinstance(error, Refusal):
-            raise replace(error, argument=self.address(error.argument)) from None
+            raise self._moved(error) from None
+
+    def _moved(self, refusal: Refusal) -> Refusal:
+        place = self._place(refusal.argument)
+        refusal = replace(refusal, argument=place.address)
+        return place.restate(refusal) if place.restate else refusal
 
     def address(self, argument: str) -> str:
         """The address in the request of an argument of the craft."""
+        return self._place(argument).address
+
+    def _place(self, argument: str) -> Place:
+        places = self._places()
         head, tail = argument, ""
-        while head not in self.places:
+        while head not in places:
             head, dot, last = head.rpartition(".")
             tail = f".{last}{tail}"
             if not dot:
-                return f"{self.prefix}.{argument}" if self.prefix else argument
-        return f"{self.places[head]}{tail}".removeprefix(".")
+                return Place(f"{self.prefix}.{argument}" if self.prefix else argument)
+        found = places[head]
+        place = found if isinstance(found, Place) else Place(found)
+        return place._replace(address=f"{place.address}{tail}".removeprefix("."))

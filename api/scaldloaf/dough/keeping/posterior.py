@@ -42,20 +42,33 @@ class Posterior:
 
     @cached_property
     def _fields(self) -> list[tuple[float, ...]]:
-        """The curves as plain tuples, which unpack faster."""
-        return [tuple(node) for node in self.nodes]
+        """The curves as plain tuples, which unpack faster; v_both twice, as the loops need it."""
+        return [
+            (
+                node.weight,
+                node.time_constant_days,
+                node.exponent,
+                node.start,
+                node.change,
+                node.v_start,
+                2 * node.v_both,
+                node.v_change,
+                node.scale,
+            )
+            for node in self.nodes
+        ]
 
     def _mixture(self, start: float, change: float) -> Parts:
         """start x F0 + change x (Finf - F0) under each curve."""
         return [(node.weight, node.mean(start, change), node.sd(start, change)) for node in self.nodes]
 
-    def _after(self, days: float) -> Parts:
-        """The curve's value after some days, with ``progress`` and ``Curve.sd`` written out for speed."""
+    def _mirrored(self, days: float) -> Parts:
+        """Minus the curve's value after some days, with ``progress`` and ``Curve.sd`` written out for speed."""
         found = []
         for weight, time_constant, exponent, start, change, v_start, v_both, v_change, scale in self._fields:
-            done = -expm1(-((days / time_constant) ** exponent))
-            variance = v_start + 2.0 * done * v_both + done * done * v_change
-            found.append((weight, start + done * change, scale * sqrt(variance) if variance > 0.0 else 0.0))
+            left = expm1(-((days / time_constant) ** exponent))  # minus the progress
+            variance = v_start - left * v_both + left * left * v_change
+            found.append((weight, left * change - start, scale * sqrt(variance) if variance > 0.0 else 0.0))
         return found
 
     def _below(self, value: float, mixture: Parts) -> float:
@@ -86,7 +99,7 @@ class Posterior:
 
     def reached(self, level: float, days: float) -> float:
         """P(the curve is at or beyond ``level`` after some days); level on the internal scale."""
-        return self._below(-level, [(weight, -mean, sd) for weight, mean, sd in self._after(days)])
+        return self._below(-level, self._mirrored(days))
 
     def fitted(self, days: float) -> float:
         """The mean of the curve after some days, on the baker's scale."""
@@ -104,9 +117,9 @@ class Posterior:
     def level(self, days: float) -> Estimate:
         """The curve's value after some days on the baker's scale, 90 % (of the mean, not of a score)."""
         mean = second = 0.0
-        for weight, here, sd in self._after(days):
-            mean += weight * here
-            second += weight * (here * here + sd**2)
+        for weight, mirrored, sd in self._mirrored(days):
+            mean -= weight * mirrored
+            second += weight * (mirrored * mirrored + sd**2)
         half = student_t_95(self.freedom) * sqrt(max(0.0, second - mean * mean))
         return self._out(mean - half, mean, mean + half)
 

@@ -20,7 +20,13 @@ from scaldloaf.dough.trials.fit import (
     TrialFit,
     fit_trials,
 )
-from scaldloaf.dough.trials.model import LOG_SPECIFIC_VOLUME_PRIOR_SD, SHARE_VOLUME_LOSS_PRIOR_SD
+from scaldloaf.dough.trials.model import (
+    LOG_SPECIFIC_VOLUME_PRIOR_SD,
+    SHARE_VOLUME_LOSS_PRIOR_SD,
+    TRIAL_WATER_LIMIT_POINTS,
+    TRIAL_WATER_STEP_POINTS,
+    WATER_REACH_POINTS,
+)
 from scaldloaf.dough.trials.next_bake import Lesson, lessons
 from scaldloaf.dough.trials.proof import ProofTime, proof_time
 
@@ -30,6 +36,9 @@ __all__ = [
     "CROWN_CAP_FRACTION",
     "LOG_SPECIFIC_VOLUME_PRIOR_SD",
     "SHARE_VOLUME_LOSS_PRIOR_SD",
+    "TRIAL_WATER_LIMIT_POINTS",
+    "TRIAL_WATER_STEP_POINTS",
+    "WATER_REACH_POINTS",
     "Lesson",
     "ProofTime",
     "FittedTrial",

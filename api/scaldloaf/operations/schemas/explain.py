@@ -7,7 +7,7 @@ import jsonschema_rs
 from marshmallow import ValidationError
 from marshmallow.exceptions import SCHEMA
 
-from scaldloaf.operations.faults import MAX_FAULTS, Fault, pointer, repeated
+from scaldloaf.operations.faults import MAX_FAULTS, Fault, abridged, pointer
 from scaldloaf.operations.schemas.json_schema import gate
 from scaldloaf.operations.schemas.objects import Object, Shape
 
@@ -38,7 +38,7 @@ def _faults(messages: dict | list, given: object, path: tuple) -> Iterator[Fault
         return
     for reason in messages:
         told = "".join(filter(str.isprintable, given)) if reason.code == "not_plain_text" else given
-        yield Fault(pointer(path), reason.code, reason.detail, repeated(told), reason.nearest)
+        yield Fault(pointer(path), reason.code, reason.detail, abridged(told), reason.nearest)
 
 
 def _unexplained(schema: type[Shape], request: object) -> list[Fault]:

@@ -15,7 +15,7 @@ from marshmallow import ValidationError, fields
 from marshmallow.utils import missing
 
 from scaldloaf.operations.faults import closest
-from scaldloaf.operations.operation import plain
+from scaldloaf.operations.working.steps import format_number
 
 LARGEST = 1e9  # keeps every product of a few inputs finite
 MAX_NAME = 120
@@ -98,9 +98,9 @@ class Number(WireField):
         if not self.is_one(value):
             raise refusal("wrong_type", f"must be {self.expects}", self.meant_by(value))
         if value < self.minimum:
-            raise refusal("too_small", f"must be at least {plain(self.minimum)}", self.minimum)
+            raise refusal("too_small", f"must be at least {format_number(self.minimum)}", self.minimum)
         if value > self.maximum:
-            raise refusal("too_large", f"must be at most {plain(self.maximum)}", self.maximum)
+            raise refusal("too_large", f"must be at most {format_number(self.maximum)}", self.maximum)
         return value
 
     @staticmethod

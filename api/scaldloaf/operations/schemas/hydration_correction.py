@@ -18,9 +18,14 @@ _HYDRATION = "All water of the lines that are not flour, percent of total flour.
 class FlourChange(Closed):
     """Another flour than the formula was made for. Give both absorptions or neither."""
 
-    moisture_percent = Percent("Moisture of the new flour.", 0, 40, load_default=FLOUR_REFERENCE_MOISTURE_PERCENT)
+    moisture_percent = Percent(
+        "Moisture of the new flour.", 0, 40, load_default=FLOUR_REFERENCE_MOISTURE_PERCENT
+    )
     base_moisture_percent = Percent(
-        "Moisture of the flour the formula was made for.", 0, 40, load_default=FLOUR_REFERENCE_MOISTURE_PERCENT
+        "Moisture of the flour the formula was made for.",
+        0,
+        40,
+        load_default=FLOUR_REFERENCE_MOISTURE_PERCENT,
     )
     absorption_percent = Percent("Water absorption of the new flour at 14 % moisture (ICC 115/1).", 30, 150)
     base_absorption_percent = Percent("The same of the flour the formula was made for.", 30, 150)

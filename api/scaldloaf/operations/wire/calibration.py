@@ -3,8 +3,14 @@
 from scaldloaf.dough.calibration import Calibration, check_calibration
 from scaldloaf.operations.schemas import common as schema
 
-_NUMBERS = ("log_specific_volume", "share_volume_loss", "water_slope", "bake_loss_percent",
-            "bake_loss_sd_percent", "spread_percent")
+_NUMBERS = (
+    "log_specific_volume",
+    "share_volume_loss",
+    "water_slope",
+    "bake_loss_percent",
+    "bake_loss_sd_percent",
+    "spread_percent",
+)
 
 
 def read_calibration(wire: dict) -> Calibration:
@@ -14,15 +20,22 @@ def read_calibration(wire: dict) -> Calibration:
     """
     wire = schema.Calibration.filled(wire)
     covariance = tuple(tuple(row) for row in wire["covariance"])
-    calibration = Calibration(covariance=covariance, trials=wire["trials"],
-                              base_share_percent=wire["base_share_percent"],
-                              **{name: wire[name] for name in _NUMBERS})
+    calibration = Calibration(
+        covariance=covariance,
+        trials=wire["trials"],
+        base_share_percent=wire["base_share_percent"],
+        **{name: wire[name] for name in _NUMBERS},
+    )
     check_calibration(calibration)
     return calibration
 
 
 def write_calibration(calibration: Calibration) -> dict:
     """A calibration on the wire; ``read_calibration`` gives it back unchanged."""
-    return {"version": schema.CALIBRATION_VERSION, **{name: getattr(calibration, name) for name in _NUMBERS},
-            "covariance": [list(row) for row in calibration.covariance], "trials": calibration.trials,
-            "base_share_percent": calibration.base_share_percent}
+    return {
+        "version": schema.CALIBRATION_VERSION,
+        **{name: getattr(calibration, name) for name in _NUMBERS},
+        "covariance": [list(row) for row in calibration.covariance],
+        "trials": calibration.trials,
+        "base_share_percent": calibration.base_share_percent,
+    }

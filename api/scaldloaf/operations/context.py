@@ -1,0 +1,86 @@
+"""What one request sets for its whole answer: its units, and whether it wants the working."""
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.operations.schemas.fields import LARGEST
+from scaldloaf.operations.working.notes import Note, written_note
+from scaldloaf.operations.working.steps import Working
+from scaldloaf.reference import CAUTIONS
+from scaldloaf.units import TEMPERATURES, Units, units_of
+
+Wire = dict[str, Any]  # an object of a request or a reply
+
+
+def _cautions_in(units: Units) -> dict[str, Wire]:
+    """The cautions on the wire, their temperatures in whole degrees of the request's scale."""
+
+    def degrees(value_c: float) -> str:
+        return f"{units.to_wire(value_c, 'temperature'):.0f} {units.symbol('temperature')}"
+
+    return {
+        code: {"code": code, "text": row.text_in(degrees), "defer_to": row.defer_to}
+        for code, row in CAUTIONS.items()
+    }
+
+
+_CAUTIONS = {scale: _cautions_in(units_of(temperature=scale)) for scale in TEMPERATURES}
+
+
+class Context:
+    """The units of one request, and whether it wants the working (``full``)."""
+
+    __slots__ = ("full", "units")
+
+    def __init__(self, units: Units, full: bool = True):
+        self.units = units
+        self.full = full
+
+    @property
+    def most_mass_g(self) -> float:
+        """The largest mass that a request in these units could bring back."""
+        return self.units.from_wire(LARGEST, "mass")
+
+    def from_wire(self, value: float | None, quantity: str | None) -> float | None:
+        """A number of the request in the craft's own unit; None stays None."""
+        return None if value is None else self.units.from_wire(value, quantity)
+
+    def to_wire(self, value: float | None, quantity: str | None) -> float | None:
+        """A number of the craft in the request's unit; None stays None."""
+        return None if value is None else self.units.to_wire(value, quantity)
+
+    def estimate(self, estimate: Estimate, quantity: str | None = None) -> Wire:
+        """An estimate of the craft on the wire."""
+        out = self.units.to_wire
+        return {
+            "low": out(estimate.low, quantity),
+            "best": out(estimate.best, quantity),
+            "high": out(estimate.high, quantity),
+            "evidence": estimate.evidence,
+        }
+
+    def reply(
+        self,
+        answer: Wire,
+        working: Callable[[Working], None],
+        basis: Iterable[str] = (),
+        cautions: Iterable[str] = (),
+        notes: Iterable[Note | tuple[str, str]] = (),
+    ) -> Wire:
+        """Complete an answer with what every reply carries.
+
+        ``working`` is only called when the working is wanted, and ``notes`` is consumed only then, so a
+        generator costs nothing for ``show=result``.
+        """
+        answer["units"] = self.units.as_wire()
+        written = _CAUTIONS[self.units.temperature]
+        answer["cautions"] = [written[code] for code in dict.fromkeys(cautions)]
+        if self.full:
+            show = Working(self.units)
+            working(show)
+            answer["working"] = show.steps
+            answer["basis"] = list(dict.fromkeys(basis))
+            texts = dict.fromkeys(written_note(note, show) for note in notes)
+            answer["notes"] = [{"code": code, "text": text} for code, text in texts]
+        return answer

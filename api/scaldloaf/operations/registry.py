@@ -1,0 +1,31 @@
+"""The list of operations, the only one there is: routes, document, docs, bulk and tests all read it."""
+
+from scaldloaf.operations.breakdown import BREAKDOWN
+from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
+from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
+from scaldloaf.operations.keeping import KEEPING
+from scaldloaf.operations.loaf_plan import LOAF_PLAN
+from scaldloaf.operations.operation import Operation
+from scaldloaf.operations.order_demand import ORDER_DEMAND
+from scaldloaf.operations.pan_fill import PAN_FILL
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+from scaldloaf.operations.scald_preparation import SCALD_PREPARATION
+from scaldloaf.operations.scaling import SCALING
+from scaldloaf.operations.sugar_budget import SUGAR_BUDGET
+from scaldloaf.operations.trial_fit import TRIAL_FIT
+
+OPERATIONS: tuple[Operation, ...] = (
+    BREAKDOWN,
+    SCALING,
+    HYDRATION_CORRECTION,
+    PAN_FILL,
+    SUGAR_BUDGET,
+    DOUGH_TEMPERATURE,
+    ORDER_DEMAND,
+    TRIAL_FIT,
+    SCALD_PREPARATION,
+    LOAF_PLAN,
+    KEEPING,
+    RECIPE_IMPORT,
+)
+BY_NAME = {operation.name: operation for operation in OPERATIONS}

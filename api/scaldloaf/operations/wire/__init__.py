@@ -1,0 +1,1 @@
+"""Objects that several calls share, read from requests and written to replies."""

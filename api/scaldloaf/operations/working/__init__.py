@@ -1,0 +1,1 @@
+"""The workings and notes of the calls, where they are long."""

@@ -1,0 +1,1 @@
+"""What the tests of the working are made of: bodies, the grammar of expressions, and a second route."""

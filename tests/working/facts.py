@@ -1,0 +1,324 @@
+"""Numbers of a call's expressions that follow from its request, worked out by a second route.
+
+Masses are in g, volumes in cm³. An Interval is a number that the second route knows less well.
+"""
+
+import re
+from collections.abc import Iterator
+from functools import cache
+from itertools import combinations
+from math import exp, pi, sqrt
+from unicodedata import numeric
+
+import numpy
+
+from scaldloaf.reference import COEFFICIENTS, INGREDIENTS, Ingredient
+from scaldloaf.units import Units, size
+from working.arithmetic import Interval
+from working.told import Z90, Told, flours, formulas_in, lines_of, parts_of, strings_in, total, value
+
+Facts = Iterator[float | Interval]
+HEATED = ("water", "fat", "sugar", "protein", "salt", "other_solids")
+SUGARS = tuple(f"{name}_percent" for name in ("sucrose", "glucose", "fructose", "maltose", "lactose"))
+
+
+def facts(told: Told) -> Facts:
+    """Numbers of a call that are neither in its request nor the value of a step before."""
+    for formula in formulas_in(told.request):
+        yield from _of_formula(formula, told.units)
+    yield from _of_pans(told.request, told.units)
+    yield from _OF_CALL.get(told.call, lambda told: ())(told)
+
+
+# ---- Formulas --------------------------------------------------------------------------------------
+
+
+def composition(ingredient: Ingredient) -> dict[str, float]:
+    """What carries heat in an ingredient, percent; flour is one thing."""
+    if ingredient.is_flour:
+        return {"flour": 100.0}
+    sugars = sum(getattr(ingredient, sugar) for sugar in SUGARS)
+    found = {kind: getattr(ingredient, f"{kind}_percent", sugars) for kind in HEATED[:-1]}
+    return {**found, "other_solids": max(0.0, 100 - sum(found.values()))}
+
+
+def specific_heat(ingredient: Ingredient) -> float:
+    """kJ per kg and K."""
+    return sum(
+        percent / 100 * value(f"specific_heat_{kind}") for kind, percent in composition(ingredient).items()
+    )
+
+
+def _of_formula(formula: dict, units: Units) -> Facts:
+    """Masses and percentages of a formula, by adding up its lines."""
+    lines, lost = lines_of(formula, units), formula.get("scald_evaporation", 0) * units.factors["mass"]
+    scald, dough = ([line for line in lines if line.part == part] for part in ("scald", "dough"))
+    flour, scald_flour = total(flours(lines)), total(flours(scald))
+    wet = [line for line in lines if not line.ingredient.is_flour]
+    water = sum(line.mass_g * line.ingredient.water_percent / 100 for line in wet) - lost
+    yield from (flour, total(lines) - lost, water, 100 * water / flour)
+    yield total(line for line in lines if line.ingredient.is_liquid)
+    yield from (scald_flour, 100 * scald_flour / flour, total(scald), total(scald) - lost)
+    if scald_flour:
+        yield total(line for line in scald if line.ingredient.is_liquid) / scald_flour
+    for line in lines:
+        yield from (line.mass_g, 100 * line.mass_g / flour, specific_heat(line.ingredient))
+        yield total(same for same in lines if same.ingredient.name == line.ingredient.name)
+    for part in (*SUGARS, "salt_percent"):
+        yield sum(line.mass_g * getattr(line.ingredient, part) for line in lines) / flour
+    yield sum(100 * line.mass_g * _as_instant(line.ingredient) for line in lines) / flour
+    yield from _of_heat(scald, dough, lost)
+
+
+def _as_instant(ingredient: Ingredient) -> float:
+    instant, active_dry = value("yeast_instant_per_compressed"), value("yeast_active_dry_per_compressed")
+    return {None: 0, "instant": 1, "active_dry": instant / active_dry, "compressed": instant}[
+        ingredient.yeast
+    ]
+
+
+def _of_heat(scald: list, dough: list, lost_g: float) -> Facts:
+    """What the scald, its liquid and its solids are made of; specific heats of what goes in as one part."""
+    for line in scald:
+        yield from (line.mass_g * percent / 100 for percent in composition(line.ingredient).values())
+    liquid = [line for line in scald if line.ingredient.is_liquid]
+    for kind in HEATED:
+        yield sum(line.mass_g * composition(line.ingredient).get(kind, 0) / 100 for line in liquid)
+    if scald:
+        heat = sum(line.mass_g * specific_heat(line.ingredient) for line in scald)
+        yield (heat - lost_g * value("specific_heat_water")) / (total(scald) - lost_g)
+    for liquids in combinations([line for line in dough if line.ingredient.is_liquid], 2):  # warmed together
+        yield total(liquids)
+        yield sum(line.mass_g * specific_heat(line.ingredient) for line in liquids) / total(liquids)
+
+
+# ---- Pans ------------------------------------------------------------------------------------------
+
+
+def _of_pans(request: dict, units: Units) -> Facts:
+    """What each pan holds, by adding up slices of it or by weighing its water."""
+    for pan in parts_of(request):
+        match pan:
+            case {"kind": "volume", "volume": volume}:
+                yield volume * units.factors["volume"]
+            case {"kind": "water_fill", "mass": mass, "temperature": temperature}:
+                density = water_density(units.from_wire(temperature, "temperature"))
+                yield _about(density, 1e-5)
+                yield _about(mass * units.factors["mass"] / density, 1e-5)
+            case {"kind": "box" | "tapered" | "round" | "oval"}:
+                yield _about(_in_slices_cm3(pan, units.factors["length"]), 1e-5)
+
+
+def water_density(degc: float) -> float:
+    """Of water at one atmosphere, g/cm³. Source: Tanaka et al., Metrologia 38 (2001) 301, equation 1."""
+    return 0.99997495 * (1 - (degc - 3.983035) ** 2 * (degc + 301.797) / 522528.9 / (degc + 69.34881))
+
+
+def _about(number: float, relative: float) -> Interval:
+    return Interval(number * (1 - relative), number * (1 + relative))
+
+
+def _in_slices_cm3(pan: dict, cm: float, slices: int = 2000) -> float:
+    heights = (numpy.arange(slices) + 0.5) / slices
+
+    def side(name: str) -> numpy.ndarray:
+        base = pan.get(name, pan.get(f"base_{name}"))
+        return cm * (base + (pan.get(name, pan.get(f"top_{name}")) - base) * heights)
+
+    if pan["kind"] == "round":
+        area = pi / 4 * side("diameter") ** 2
+    else:
+        area = side("length") * side("width") * (pi / 4 if pan["kind"] == "oval" else 1)
+    return float(area.mean()) * pan["depth"] * cm
+
+
+# ---- Bread in a pan --------------------------------------------------------------------------------
+
+
+def _of_doubt(share: float, off_points: float, bread: dict) -> Facts:
+    """Percent by which each cause may ask for more dough. bread: as in a request."""
+    sds = ("volume_measurement_relative_sd", "volume_by_height_relative_sd", "bake_to_bake_relative_sd")
+    yield from (_percent(Z90 * value(name)) for name in sds)
+    prior = COEFFICIENTS["specific_volume_prior"]
+    yield 100 * (prior.value / prior.low - 1)
+    for loss in (COEFFICIENTS["bake_loss_lidded_percent"], COEFFICIENTS["bake_loss_open_percent"]):
+        yield from (
+            100 * ((100 - loss.value) / (100 - loss.high) - 1),
+            100 * ((100 - loss.low) / (100 - loss.value) - 1),
+        )
+    known = bread.get("scalded_share_percent", share)
+    yield _percent(
+        _share_band(share) if bread["kind"] == "prior" else abs(_share_band(share) - _share_band(known))
+    )
+    bend = COEFFICIENTS["water_volume_curvature"]
+    off, known_off = off_points / 100, bread.get("hydration_off_optimum_points", 0) / 100
+    ratios = [(1 - bent * off**2) / (1 - bent * known_off**2) for bent in (bend.value, bend.low, bend.high)]
+    yield 100 * (ratios[0] / min(ratios) - 1)
+    if bread["kind"] == "calibration":
+        yield _percent(Z90 * _sd_of_trials(bread["calibration"], share, off))
+
+
+def _percent(half: float) -> float:
+    """A half-width on the logarithm as percent."""
+    return 100 * (exp(half) - 1)
+
+
+def _share_band(share: float) -> float:
+    """How well the effect of a scalded share on volume is known, relative; the table's last slope goes on."""
+    threshold = value("share_volume_threshold_percent")
+    shares, bands = (
+        [threshold, 10, 20, 30, 40],
+        [0.0, *(value(f"share_volume_band_{at}") for at in (10, 20, 30, 40))],
+    )
+    beyond = bands[-1] + (bands[-1] - bands[-2]) * (share - 40) / 10
+    band = beyond if share > 40 else float(numpy.interp(share, shares, bands))
+    return band / (1 - value("share_volume_loss") * max(0.0, share - threshold) / 100)
+
+
+def _sd_of_trials(learned: dict, share: float, off: float) -> float:
+    """Of the logarithm of the next bake's volume."""
+    over = max(0.0, share - value("share_volume_threshold_percent")) / 100
+    way, bend = (share - learned.get("base_share_percent", 0)) / 100, value("water_volume_curvature")
+    gradient = numpy.array(
+        [1, -over / (1 - learned["share_volume_loss"] * over), 2 * bend * off * way / (1 - bend * off**2)]
+    )
+    return sqrt(
+        gradient @ numpy.array(learned["covariance"]) @ gradient + (learned["spread_percent"] / 100) ** 2
+    )
+
+
+def _of_pan_fill(told: Told) -> Facts:
+    off = told.request.get("hydration_off_optimum_points", 0)
+    yield from _of_doubt(told.reply["scalded_share_percent"] or 0.0, off, told.request["bread"])
+
+
+def _of_trial_fit(told: Told) -> Facts:
+    if ahead := told.reply.get("next_bake"):
+        optimum = ahead["optimum_hydration_percent"]
+        off = ahead["hydration_percent"] - optimum["best"] if optimum else 0.0
+        bread = {"kind": "calibration", "calibration": told.reply["calibration"]}
+        yield from _of_doubt(ahead["scalded_share_percent"], off, bread)
+
+
+# ---- Sugar -----------------------------------------------------------------------------------------
+
+
+def _of_sugar_budget(told: Told) -> Facts:
+    """What the yeast leaves and goes short of, by small steps from the working's own starts and rates."""
+    request = told.request
+    yield value("yeast_uptake_reference_degc") + 273.15
+    hours = [stage["minutes"] / 60 for stage in request["stages"]]
+    starts = tuple(told.step(f"{name} at the start")["value"] for name in ("Glucose", "Fructose", "Maltose"))
+    yield from (sum(hours), sum(starts))
+    rates = [step["value"] for step in told.steps if ": wanted in an hour at " in step["label"]]
+    lines = lines_of(request["formula"], told.units)
+    flour, sucrose = (
+        total(flours(lines)),
+        sum(line.mass_g * line.ingredient.sucrose_percent for line in lines),
+    )
+    yield 0.0 if rates else sucrose / flour + value("flour_sucrose_glucofructan_percent")
+    usual = value("damaged_starch_reference_percent")
+    damaged = request.get("damaged_starch_percent", usual) / usual
+    scalded = total(line for line in flours(lines) if line.part == "scald") / flour
+    legs = tuple(zip(hours, rates or [0.0] * len(hours), strict=True))
+    glucose, fructose, maltose, unmet = fermented(starts, legs, damaged, scalded)
+    for pool in (glucose, fructose, maltose / value("hexose_per_maltose"), *unmet):
+        yield Interval(pool - 3e-3, pool + 3e-3)
+
+
+@cache
+def fermented(
+    starts: tuple, legs: tuple, damaged: float, scalded: float
+) -> tuple[float, float, float, list[float]]:
+    """Glucose, fructose and maltose at the end, as hexose, and what each stage went short of.
+
+    Two seconds at a time. legs: hours and what is wanted in one. damaged: starch, over the usual. scalded:
+    share of the flour.
+    """
+    glucose, fructose, maltose = starts
+    makers = [
+        (
+            value("hexose_per_maltose") * value("amylase_maltose_percent") * damaged,
+            value("amylase_rate_per_hour"),
+        ),
+        (
+            value("hexose_per_maltose") * value("scald_maltose_per_flour_percent") * scalded,
+            value("scald_amylase_rate_per_hour"),
+        ),
+    ]
+    switch, lag = value("maltose_switch_percent"), value("maltose_lag_minutes") / 60
+    glucose_share, maltose_share = value("glucose_uptake_share"), value("maltose_uptake_share")
+    now, opened, short = 0.0, False, []
+    for hours, rate in legs:
+        count = max(1, round(hours * 1800))
+        tick, unmet = hours / count, 0.0
+        for _ in range(count):
+            maltose += sum(most * exp(-pace * now) * (1 - exp(-pace * tick)) for most, pace in makers)
+            need, free = rate * tick, glucose + fructose
+            opened = opened or (free <= switch and now >= lag)
+            drawn = min(maltose, need * (maltose_share if free > 0 else 1)) if opened else 0.0
+            first = min(glucose, (need - drawn) * (glucose_share if fructose > 0 else 1))
+            second = min(fructose, need - drawn - first)
+            first = min(glucose, need - drawn - second)
+            glucose, fructose, maltose = glucose - first, fructose - second, maltose - drawn
+            unmet += need - drawn - first - second
+            now += tick
+        short.append(unmet)
+    return glucose, fructose, maltose, short
+
+
+# ---- Other calls -----------------------------------------------------------------------------------
+
+
+def _of_hydration_correction(told: Told) -> Facts:
+    """Lines of the moved formula; the term "all lines" and each step on the way hold them."""
+    yield from (line.mass_g for line in lines_of(told.reply["formula"], told.units))
+    yield told.reply["formula"]["scald_evaporation"]
+
+
+def _of_dough_temperature(told: Told) -> Facts:
+    names = [part["name"] for part in told.request["rule"].get("parts", ())]
+    yield from (specific_heat(INGREDIENTS[name]) for name in names if name in INGREDIENTS)
+
+
+def _of_order_demand(told: Told) -> Facts:
+    """How many times the formula; the other side of the order's own step holds it."""
+    yield from (order["factor"] for order in told.reply["orders"])
+
+
+def _of_loaf_plan(told: Told) -> Facts:
+    """What the workings of its parts, each looked at by itself, came to."""
+    for part in told.reply["parts"].values():
+        yield from (step["value"] for step in part["working"])
+    yield from (line["mass"] for line in told.reply["parts"]["scaling"]["weigh_out"])
+
+
+def _of_recipe_import(told: Told) -> Facts:
+    """Every amount that a recipe's lines may mean, and what a measure of a kitchen holds."""
+    request = told.request
+    texts = (
+        request.get("lines") or request.get("text", "").splitlines() or list(strings_in(request["recipe"]))
+    )
+    yield from range(1, len(texts) + 1)
+    for text in texts:
+        text = re.sub(r"(\d),(\d)", r"\1.\2", text)
+        yield from map(float, re.findall(r"\d+(?:\.\d+)?", text))
+        for whole, above, below, sign in re.findall(r"(?:(\d+) )?(?:(\d+)/(\d+)|([½¼¾⅓⅔]))", text):
+            yield float(whole or 0) + (float(above) / float(below) if above else numeric(sign))
+        yield from ((float(low) + float(high)) / 2 for low, high in re.findall(r"([\d.]+)[–-]([\d.]+)", text))
+    for measure in ("cup_us", "tablespoon_us", "teaspoon_us", "tablespoon_metric", "cup_japanese"):
+        yield size("volume", measure)
+    yield from (size("mass", name) for name in ("butter_stick", "oz", "lb", "kg"))
+    yield from (row.density_g_per_cm3 for row in INGREDIENTS.values() if row.density_g_per_cm3)
+
+
+_OF_CALL = {
+    "hydration-correction": _of_hydration_correction,
+    "pan-fill": _of_pan_fill,
+    "sugar-budget": _of_sugar_budget,
+    "dough-temperature": _of_dough_temperature,
+    "order-demand": _of_order_demand,
+    "trial-fit": _of_trial_fit,
+    "loaf-plan": _of_loaf_plan,
+    "recipe-import": _of_recipe_import,
+}

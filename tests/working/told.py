@@ -1,0 +1,129 @@
+"""What was asked of a call and what it answered, read from the wire by plain means, without any model."""
+
+import json
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME
+from scaldloaf.reference import COEFFICIENTS, INGREDIENTS, Ingredient
+from scaldloaf.units import Units, units_of
+
+Z90 = 1.645  # half of a normal distribution's 90 % interval, in standard deviations
+
+
+def value(name: str) -> float:
+    """A coefficient's best value."""
+    return COEFFICIENTS[name].value
+
+
+@dataclass(frozen=True)
+class Told:
+    """One call: its name, its request and its reply."""
+
+    call: str
+    request: dict
+    reply: dict
+
+    @cached_property
+    def units(self) -> Units:
+        return units_of(**self.request.get("units", {}))
+
+    @property
+    def steps(self) -> list[dict]:
+        return self.reply["working"]
+
+    def step(self, label: str) -> dict:
+        return next(step for step in self.steps if step["label"] == label)
+
+
+def ask(call: str, request: dict) -> Told:
+    """The call made, its request as JSON would bring it."""
+    request = json.loads(json.dumps(request))
+    return Told(call, request, perform(BY_NAME[call], request))
+
+
+def with_parts(told: Told) -> Iterator[Told]:
+    """A call, and each single call that a plan has made."""
+    yield told
+    for part, request in told.reply.get("requests", {}).items():
+        yield Told(part.replace("_", "-"), request, told.reply["parts"][part])
+
+
+# ---- What a request holds --------------------------------------------------------------------------
+
+
+def parts_of(wire) -> Iterator:
+    """Every value of a request, the whole first and then what is in it."""
+    yield wire
+    for part in wire.values() if isinstance(wire, dict) else wire if isinstance(wire, list) else ():
+        yield from parts_of(part)
+
+
+def numbers_in(wire) -> Iterator[float]:
+    return (part for part in parts_of(wire) if isinstance(part, int | float) and not isinstance(part, bool))
+
+
+def strings_in(wire) -> Iterator[str]:
+    return (part for part in parts_of(wire) if isinstance(part, str))
+
+
+def formulas_in(request) -> Iterator[dict]:
+    """The formulas of a request; a scald given by its masses is one as well."""
+    for part in parts_of(request):
+        if isinstance(part, dict) and part.get("kind") == "masses":
+            kinds = (("flour", "bread_flour"), ("liquid", "water"))
+            yield {
+                "lines": [
+                    {"ingredient": part.get(kind, usual), "mass": part[f"{kind}_mass"], "part": "scald"}
+                    for kind, usual in kinds
+                ]
+            }
+        if (
+            isinstance(part, dict)
+            and isinstance(part.get("lines"), list)
+            and isinstance(part["lines"][0], dict)
+        ):
+            yield part
+
+
+# ---- Formulas --------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of a formula, its mass in g."""
+
+    ingredient: Ingredient
+    mass_g: float
+    part: str
+
+
+def ingredient_of(wire: dict) -> Ingredient:
+    """The catalogue's ingredient of a line, or the one that it brings."""
+    if "composition" not in wire:
+        return INGREDIENTS[wire["ingredient"]]
+    own = {field: part for field, part in wire["composition"].items() if field != "allergens"}
+    return Ingredient(name=wire["ingredient"], label=wire["ingredient"], own=True, **own)
+
+
+def lines_of(formula: dict, units: Units) -> list[Line]:
+    """By mass, or of 100 g of flour where the lines come in percent only."""
+    factor = units.factors["mass"]
+    return [
+        Line(
+            ingredient_of(line),
+            line["mass"] * factor if "mass" in line else line["percent"],
+            line.get("part", "dough"),
+        )
+        for line in formula["lines"]
+    ]
+
+
+def total(lines: Iterable[Line]) -> float:
+    return sum(line.mass_g for line in lines)
+
+
+def flours(lines: Iterable[Line]) -> list[Line]:
+    return [line for line in lines if line.ingredient.is_flour]

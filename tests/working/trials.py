@@ -1,0 +1,151 @@
+"""What trials teach, by a second route: each set of unsound bakes, by formulas of normal distributions."""
+
+import re
+from dataclasses import dataclass
+from itertools import combinations
+from math import exp, log, sqrt
+
+import numpy
+
+from scaldloaf.reference import COEFFICIENTS
+from working.arithmetic import Interval, redo
+from working.told import Z90, Told, value
+
+UNKNOWNS = (
+    "Logarithm of specific volume without scald",
+    "Volume lost per unit of share",
+    "Optimum water per point of share",
+)
+HELD = 0.95  # of the weight: the likeliest sets that the answer mixes
+NEAR = 1e-3  # of a standard deviation: how far the answer may be from the fixed point that it seeks
+
+
+@dataclass(frozen=True)
+class Bakes:
+    """Measured bakes as data of the model, linearised where the reply says that the answer is."""
+
+    prior: numpy.ndarray
+    prior_sd: numpy.ndarray
+    guess: numpy.ndarray
+    gradients: numpy.ndarray
+    residuals: numpy.ndarray
+    variances: numpy.ndarray
+
+    def cases(self, spread: float) -> list[tuple[float, numpy.ndarray, numpy.ndarray]]:
+        """Log weight, mean less the guess, and covariance of each set of unsound bakes, likeliest first."""
+        chance, unsound_sd = value("unsound_bake_chance"), value("unsound_bake_relative_sd")
+        ahead, doubt = self.prior - self.guess, numpy.diag(self.prior_sd**2)
+        off, count, found = self.residuals - self.gradients @ ahead, len(self.residuals), []
+        for wrong in range(count + 1):
+            for unsound in combinations(range(count), wrong):
+                noise = self.variances + spread**2
+                noise[list(unsound)] += unsound_sd**2
+                whole = self.gradients @ doubt @ self.gradients.T + numpy.diag(noise)
+                gain = doubt @ self.gradients.T @ numpy.linalg.inv(whole)
+                weight = wrong * log(chance) + (count - wrong) * log(1 - chance)
+                weight -= (numpy.linalg.slogdet(whole)[1] + off @ numpy.linalg.solve(whole, off)) / 2
+                found.append((weight, ahead + gain @ off, doubt - gain @ self.gradients @ doubt))
+        return sorted(found, key=lambda case: -case[0])
+
+    def posterior(self, spread: float) -> tuple[numpy.ndarray, numpy.ndarray]:
+        """Mean, less the guess, and covariance over the likeliest sets that hold enough of the weight."""
+        cases = self.cases(spread)
+        weights = numpy.exp([weight - cases[0][0] for weight, _, _ in cases])
+        kept = int(numpy.searchsorted((weights / weights.sum()).cumsum(), HELD)) + 1
+        weights = weights[:kept] / weights[:kept].sum()
+        mean = weights @ [mean for _, mean, _ in cases[:kept]]
+        covariance = sum(
+            weight * (own + numpy.outer(centre - mean, centre - mean))
+            for weight, (_, centre, own) in zip(weights, cases[:kept], strict=True)
+        )
+        return mean, covariance
+
+    def evidence(self, spread: float) -> float:
+        """Log probability of the bakes and of that scatter from bake to bake."""
+        row = COEFFICIENTS["bake_to_bake_relative_sd"]
+        away = log(spread / row.value) / (log(row.high / row.low) / 2 / Z90)
+        weights = [weight for weight, _, _ in self.cases(spread)]
+        return weights[0] + log(sum(exp(weight - weights[0]) for weight in weights)) - away**2 / 2
+
+
+def water_slope(ratio: float, end: str = "value") -> float:
+    """Points of water for a point of share, by the scald's liquid ratio."""
+    ratios = [value("scald_water_slope_ratio"), value("roux_water_slope_ratio")]
+    slopes = [getattr(COEFFICIENTS[name], end) for name in ("scald_water_slope", "roux_water_slope")]
+    return float(numpy.interp(ratio, ratios, slopes))
+
+
+def right_water(request: dict) -> tuple[float, float] | None:
+    """Share and hydration taken to be right: as given, or of the lowest share that states its water."""
+    if "right_water" in request:
+        return request["right_water"]["scalded_share_percent"], request["right_water"]["hydration_percent"]
+    stated = [trial for trial in request["trials"] if "hydration_percent" in trial]
+    lowest = min((trial["scalded_share_percent"] for trial in stated), default=None)
+    waters = [trial["hydration_percent"] for trial in stated if trial["scalded_share_percent"] == lowest]
+    assert len(waters) < 2, "the bodies have one loaf of the lowest share"
+    return (lowest, waters[0]) if waters else None
+
+
+def bakes_of(told: Told) -> Bakes:
+    learned, request, factors = told.reply["calibration"], told.request, told.units.factors
+    level, loss, slope = (
+        learned[name] for name in ("log_specific_volume", "share_volume_loss", "water_slope")
+    )
+    curvature, threshold = COEFFICIENTS["water_volume_curvature"], value("share_volume_threshold_percent")
+    reach = (value("trial_water_limit_points") + value("trial_water_step_points")) / 100
+    base, gradients, residuals, variances = right_water(request), [], [], []
+    for trial, fitted in zip(request["trials"], told.reply["fit"], strict=True):
+        share, off, way = trial["scalded_share_percent"], 0.0, 0.0
+        if base and "hydration_percent" in trial:
+            way = (share - base[0]) / 100
+            off = (trial["hydration_percent"] - base[1]) / 100 - slope * way
+            off = min(max(off, -reach), reach)
+        over, bent = max(0.0, share - threshold) / 100, 1 - curvature.value * off**2
+        usual = "volume_measurement" if "loaf_volume" in trial else "volume_by_height"
+        measured = trial.get("volume_sd_percent", 100 * value(f"{usual}_relative_sd")) / 100
+        bread_g = trial["dough_mass"] * factors["mass"] * (1 - learned["bake_loss_percent"] / 100)
+        specific_volume = fitted["measured"] * factors["volume"] / bread_g
+        gradients.append([1.0, -over / (1 - loss * over), 2 * curvature.value * off * way / bent])
+        residuals.append(log(specific_volume) - level - log(1 - loss * over) - log(bent))
+        variances.append(measured**2 + ((curvature.high - curvature.low) / 2 / Z90 * off**2) ** 2)
+    ratio = request.get("scald_liquid_ratio", 1)
+    slope_sd = (water_slope(ratio, "high") - water_slope(ratio, "low")) / 2 / Z90
+    return Bakes(
+        numpy.array([log(value("specific_volume_prior")), value("share_volume_loss"), water_slope(ratio)]),
+        numpy.array([value("log_specific_volume_prior_sd"), value("share_volume_loss_prior_sd"), slope_sd]),
+        numpy.array([level, loss, slope]),
+        numpy.array(gradients),
+        numpy.array(residuals),
+        numpy.array(variances),
+    )
+
+
+def _says(text: str, number: float) -> bool:
+    return redo(text).sides[0][0].holds(number)
+
+
+def learned(told: Told, step: dict, match: re.Match) -> Interval:
+    """One of the unknowns: at the answer the linearised model has its mean where it was linearised."""
+    index, bakes = UNKNOWNS.index(step["label"]), bakes_of(told)
+    mean, covariance = bakes.posterior(told.reply["calibration"]["spread_percent"] / 100)
+    prior, prior_sd, count, sd = match.groups()
+    own_sd = sqrt(covariance[index][index])
+    assert prior.startswith("ln ") is (index == 0)
+    assert _says(
+        prior.removeprefix("ln "), value("specific_volume_prior") if index == 0 else bakes.prior[index]
+    )
+    assert _says(prior_sd, bakes.prior_sd[index])
+    assert int(count) == len(told.request["trials"])
+    assert abs(float(sd) / own_sd - 1) < NEAR, f"the standard deviation is {own_sd}"
+    best = bakes.guess[index] + mean[index]
+    return Interval(best - NEAR * own_sd, best + NEAR * own_sd)
+
+
+def likeliest_spread(told: Told, step: dict, match: re.Match) -> Interval:
+    """Where the evidence is greatest; the answer reads it between coarse points and may be a little off."""
+    bakes, usual = bakes_of(told), value("bake_to_bake_relative_sd")
+    assert _says(match[1], 100 * usual)
+    assert int(match[2]) == len(told.request["trials"])
+    near = max(usual * 2 ** numpy.linspace(-2, 3, 21), key=bakes.evidence)
+    best = 100 * max(near * 2 ** numpy.linspace(-0.25, 0.25, 11), key=bakes.evidence)
+    return Interval(best * 0.95, best * 1.05)
