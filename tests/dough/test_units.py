@@ -14,7 +14,7 @@ import pint
 import pytest
 from hypothesis import given, strategies as st
 
-from scaldloaf.operations.facts import _units
+from scaldloaf.operations.facts import FACTS
 from scaldloaf.units import DEFAULTS, FACTORS, TEMPERATURES, size, units_of
 from scaldloaf.units.derive import UnitFileError, definitions, scales
 
@@ -124,7 +124,8 @@ def test_a_temperature_difference_has_no_offset(value):
 
 def test_the_served_table_converts_as_we_do():
     """GET /v1/units: (number - zero) x factor is all that a client needs."""
-    for quantity, rows in _units()["quantities"].items():
+    facts = next(facts for facts in FACTS if facts.name == "units")
+    for quantity, rows in facts.produce()["quantities"].items():
         for row in rows:
             exact, zero = SCALES[quantity][row["unit"]]
             assert (row["factor"], row["zero"]) == (float(exact), float(zero))
