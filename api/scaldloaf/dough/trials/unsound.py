@@ -22,7 +22,7 @@ UNSOUND_VARIANCE = UNSOUND_BAKE_RELATIVE_SD**2  # of ln(volume), beyond a sound 
 MOST_TURNED = 500  # bakes turned unsound in one search
 FULL_STEPS = 8  # steps of full width that MOST_TURNED leaves room for
 LEAST_WIDTH = 2  # sets that a step goes on from, at least
-MOST_WIDTH = 8  # and at most
+MOST_WIDTH = 8  # sets that a step goes on from, at most
 LEAST_RATIO = 0.03  # of the best set's probability: a step goes on from sets at least as likely
 KEPT = 0.95  # of the probability: what the sets of the mixture hold together
 MOST_KEPT = 60  # sets in the mixture
@@ -120,11 +120,11 @@ class Sets:
         log_weights, made_of = self.log_weights, self.made_of
         above, likely = log_weights[unsound] + log_prior_odds, []
         for bake, y, z, residual, variance in self._data:
-            more = unsound | bake  # both sets together; a call would cost a tenth of all the fit
+            more = unsound | bake  # both sets together; a call would cost a tenth of the whole fit
             if more in log_weights:
                 continue
             own = a + b * y * y + c * z * z + (d * y + e * z + f * y * z)
-            left = 1.0 - own / variance  # what of the residual is not this bake's own doing
+            left = 1.0 - own / variance  # the part of the residual that is not this bake's own effect
             if left <= 0.0:
                 continue
             others = own / left
