@@ -12,8 +12,8 @@ from collections import deque
 from collections.abc import Iterator
 
 HELD_BYTES = 1024 * 1024
-STALLED_S = 5               # a caller that takes no answer for so long is sending everything before it reads
-DISCARDED_BYTES = 256 * 1024 * 1024     # of what a caller goes on sending when it is of no use any more
+STALLED_S = 5  # a caller that takes no answer for so long is sending everything before it reads
+DISCARDED_BYTES = 256 * 1024 * 1024  # of what a caller goes on sending when it is of no use any more
 
 
 def show_life() -> None:
@@ -36,11 +36,13 @@ class Backlog:
         self._most = most
         self._memory: deque[bytes] = deque()
         self._in_memory = 0
-        self._file = None                       # a ring of ``most`` bytes
-        self._written = self._taken = 0         # of the file, in all
+        self._file = None  # a ring of ``most`` bytes
+        self._written = self._taken = 0  # of the file, in all
         self._ended = self._given_up = False
-        self.error: Exception | None = None     # why it ended too soon: BrokenOff, Overfull or the disk's OSError
-        self.sending_since: float | None = None     # since when the reader has been busy with sending, if it is
+        self.error: Exception | None = (
+            None  # why it ended too soon: BrokenOff, Overfull or the disk's OSError
+        )
+        self.sending_since: float | None = None  # since when the reader has been busy with sending, if it is
         self._turn = threading.Condition()
 
     def fill(self, stream, size: int, wait: bool = True, length: int | None = None) -> None:
@@ -60,7 +62,7 @@ class Backlog:
             self._end()
         except BrokenOff as error:
             self._end(error)
-        except Exception as error:      # Overfull, or of a disk that is full
+        except Exception as error:  # Overfull, or of a disk that is full
             self._end(error)
             if wait:
                 self._discard(stream, size)
@@ -79,12 +81,14 @@ class Backlog:
                 if left <= 0 or self._given_up:
                     return
         except BrokenOff:
-            pass                # the caller has gone
+            pass  # the caller has gone
 
     def _store(self, chunk: bytes, wait: bool) -> bool:
         """False: there is no reader any more."""
         with self._turn:
-            while not self._given_up and self._in_memory + self._written - self._taken + len(chunk) > self._most:
+            while (
+                not self._given_up and self._in_memory + self._written - self._taken + len(chunk) > self._most
+            ):
                 if not wait or self._is_stalled():
                     raise Overfull
                 self._turn.wait(1)
@@ -106,7 +110,7 @@ class Backlog:
         if self._file is None:
             self._file = tempfile.TemporaryFile(buffering=0)
         place = self._written % self._most
-        for part, at in ((chunk[:self._most - place], place), (chunk[self._most - place:], 0)):
+        for part, at in ((chunk[: self._most - place], place), (chunk[self._most - place :], 0)):
             while part:
                 done = os.pwrite(self._file.fileno(), part, at)
                 part, at = part[done:], at + done
@@ -133,7 +137,7 @@ class Backlog:
             return b""
         data = os.pread(self._file.fileno(), size, place)
         self._taken += len(data)
-        if self._taken == self._written:        # all caught up: the room is free again
+        if self._taken == self._written:  # all caught up: the room is free again
             self._taken = self._written = 0
             self._file.truncate(0)
         return data
@@ -152,7 +156,9 @@ def _pieces(stream, size: int) -> Iterator[bytes]:
         show_life()
         try:
             piece = stream.read(size)
-        except Exception as error:  # of the server's own kinds, when the caller hangs up or its chunks are none
+        except (
+            Exception
+        ) as error:  # of the server's own kinds, when the caller hangs up or its chunks are none
             if left := _left_in(stream, size):
                 yield left
             raise BrokenOff from error
@@ -165,5 +171,5 @@ def _left_in(stream, size: int) -> bytes:
     """What a stream that failed had read of the piece before it did: whole lines among it are to be answered."""
     try:
         return stream.read(size)
-    except Exception:   # the first failure is the one that counts
+    except Exception:  # the first failure is the one that counts
         return b""

@@ -34,11 +34,11 @@ from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.fields import MAX_NAME
 
 MEDIA = "application/x-ndjson"
-IN_BYTES = 16 * 1024           # a body is read in pieces of this much
-WHOLE_IN_BYTES = 64 * 1024     # ... where nothing is answered before all has come
-OUT_BYTES = 64 * 1024          # lines are sent together once they come to this much
-MOST_UNREADABLE = 1000         # lines in a row; whoever sends more of them is not sending lines
-AGAIN_S = 10                   # until a bulk that found no place may ask again
+IN_BYTES = 16 * 1024  # a body is read in pieces of this much
+WHOLE_IN_BYTES = 64 * 1024  # ... where nothing is answered before all has come
+OUT_BYTES = 64 * 1024  # lines are sent together once they come to this much
+MOST_UNREADABLE = 1000  # lines in a row; whoever sends more of them is not sending lines
+AGAIN_S = 10  # until a bulk that found no place may ask again
 # Headers that a proxy adds.
 PROXY_SIGNS = (
     "HTTP_X_FORWARDED_FOR",
@@ -49,10 +49,21 @@ PROXY_SIGNS = (
 )
 FIELDS = ("id", "call", "body")
 
-BROKEN_OFF = Fault("", "broken_off", "the body ended too soon or could not be read any further; "
-                   "send again what has no answer", None, None)
-UNREADABLE = Fault("", "unreadable_lines", f"{MOST_UNREADABLE} lines in a row could not be read, so the rest was left; "
-                   "each line must be one object with call and body", None, None)
+BROKEN_OFF = Fault(
+    "",
+    "broken_off",
+    "the body ended too soon or could not be read any further; send again what has no answer",
+    None,
+    None,
+)
+UNREADABLE = Fault(
+    "",
+    "unreadable_lines",
+    f"{MOST_UNREADABLE} lines in a row could not be read, so the rest was left; "
+    "each line must be one object with call and body",
+    None,
+    None,
+)
 
 
 class _Refused(Exception):
@@ -149,24 +160,33 @@ class Bulks:
             ending.callback(intake.rest)
             answers = _answers(intake, self._settings, full, self._count)
             ending = ending.pop_all()
-        response = Response(_in_parcels(answers, intake, ending), content_type=MEDIA,
-                            headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"})
-        response.call_on_close(ending.close)        # whether it was read to its end or not
+        response = Response(
+            _in_parcels(answers, intake, ending),
+            content_type=MEDIA,
+            headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"},
+        )
+        response.call_on_close(ending.close)  # whether it was read to its end or not
         return response
 
 
 def _no_place() -> Response:
     detail = f"as many bulks are being answered here as may be at a time; try again in {AGAIN_S} s"
-    return problem(KINDS["too-many-requests"], detail, [Fault("", "too_many_bulks", detail)],
-                   {"Retry-After": str(AGAIN_S), "Access-Control-Expose-Headers": "Retry-After"})
+    return problem(
+        KINDS["too-many-requests"],
+        detail,
+        [Fault("", "too_many_bulks", detail)],
+        {"Retry-After": str(AGAIN_S), "Access-Control-Expose-Headers": "Retry-After"},
+    )
 
 
 def _take_in(backlog: Backlog, most: int) -> Response | None:
     """Has the backlog filled, beside the answers or before them; the refusal of a body that does not come whole."""
-    request.max_content_length = sys.maxsize    # the limit holds for each line, not for all of them
+    request.max_content_length = sys.maxsize  # the limit holds for each line, not for all of them
     stream, length = request.stream, request.content_length
     if _begins_early():
-        threading.Thread(target=backlog.fill, args=(stream, IN_BYTES, True, length), daemon=True, name="bulk").start()
+        threading.Thread(
+            target=backlog.fill, args=(stream, IN_BYTES, True, length), daemon=True, name="bulk"
+        ).start()
         return None
     backlog.fill(stream, WHOLE_IN_BYTES, False, length)
     if isinstance(backlog.error, Overfull):
@@ -179,8 +199,14 @@ def _take_in(backlog: Backlog, most: int) -> Response | None:
 
 
 def _overfull(most: int) -> Fault:
-    return Fault("", "too_large", f"lines that wait for their answers may come to {most} bytes in one request here; "
-                                  "send them in several", None, most)
+    return Fault(
+        "",
+        "too_large",
+        f"lines that wait for their answers may come to {most} bytes in one request here; "
+        "send them in several",
+        None,
+        most,
+    )
 
 
 def _begins_early() -> bool:
@@ -232,7 +258,9 @@ def read_lines(stream, max_line_bytes: int) -> Iterator[bytes | None]:
         yield pending
 
 
-def _answers(intake: _Intake, settings: Settings, full: bool, count: Callable[[int], None] | None) -> Iterator[bytes]:
+def _answers(
+    intake: _Intake, settings: Settings, full: bool, count: Callable[[int], None] | None
+) -> Iterator[bytes]:
     answered = unreadable = 0
     try:
         for line in read_lines(intake, settings.max_body_bytes):
@@ -256,14 +284,18 @@ def _answers(intake: _Intake, settings: Settings, full: bool, count: Callable[[i
         yield _last_word(KINDS["bad-request"], answered, BROKEN_OFF)
     except Overfull:
         yield _last_word(KINDS["too-large"], answered, _overfull(settings.max_bulk_bytes))
-    except OSError as error:    # no room for what comes in
+    except OSError as error:  # no room for what comes in
         log_unforeseen(error, "bulk")
         yield _last_word(KINDS["internal-error"], answered)
 
 
 def _spent(settings: Settings) -> Fault:
-    return Fault("", "budget_spent", f"one bulk may have {settings.max_bulk_lines} lines and {settings.max_bulk_seconds} s "
-                                     "of processor time here, and this one has used them up; send the rest in another")
+    return Fault(
+        "",
+        "budget_spent",
+        f"one bulk may have {settings.max_bulk_lines} lines and {settings.max_bulk_seconds} s "
+        "of processor time here, and this one has used them up; send the rest in another",
+    )
 
 
 def _last_word(kind: Kind, answered: int, *faults: Fault) -> bytes:
@@ -286,9 +318,18 @@ def _answer(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
     identity, readable = None, False
     try:
         if line is None:
-            raise _Refused(KINDS["too-large"], [Fault("", "too_large",
-                                                      f"a line may have at most {max_line_bytes} bytes",
-                                                      None, max_line_bytes)])
+            raise _Refused(
+                KINDS["too-large"],
+                [
+                    Fault(
+                        "",
+                        "too_large",
+                        f"a line may have at most {max_line_bytes} bytes",
+                        None,
+                        max_line_bytes,
+                    )
+                ],
+            )
         identity, name, body = _read(line)
         readable = True
         return Answer(identity, 200, perform(BY_NAME[name], body, full), readable)
@@ -312,8 +353,12 @@ def _read(line: bytes) -> tuple[object, str, dict]:
     if not isinstance(value, dict):
         raise _Refused(wrong, [Fault("", "wrong_type", "a line must be an object", abridged(value))])
     identity = value.get("id")
-    if not isinstance(identity, str | int | float | None) or isinstance(identity, bool) \
-            or isinstance(identity, str) and len(identity) > MAX_NAME:
+    if (
+        not isinstance(identity, str | int | float | None)
+        or isinstance(identity, bool)
+        or isinstance(identity, str)
+        and len(identity) > MAX_NAME
+    ):
         raise _Refused(
             wrong,
             [
@@ -327,14 +372,34 @@ def _read(line: bytes) -> tuple[object, str, dict]:
         )
     for name in value:
         if name not in FIELDS:
-            raise _Refused(wrong, [Fault(pointer([name[:80]]), "unknown_field",
-                                         f"there is no such field here; the fields are {', '.join(FIELDS)}",
-                                         abridged(value[name]), closest(name, FIELDS))], identity)
+            raise _Refused(
+                wrong,
+                [
+                    Fault(
+                        pointer([name[:80]]),
+                        "unknown_field",
+                        f"there is no such field here; the fields are {', '.join(FIELDS)}",
+                        abridged(value[name]),
+                        closest(name, FIELDS),
+                    )
+                ],
+                identity,
+            )
     call = value.get("call")
     if not isinstance(call, str) or call not in BY_NAME:
-        raise _Refused(KINDS["not-found"] if isinstance(call, str) else wrong,
-                       [Fault("/call", "not_one_of", f"must be one of {', '.join(BY_NAME)}", abridged(call),
-                              closest(call, BY_NAME))], identity)
+        raise _Refused(
+            KINDS["not-found"] if isinstance(call, str) else wrong,
+            [
+                Fault(
+                    "/call",
+                    "not_one_of",
+                    f"must be one of {', '.join(BY_NAME)}",
+                    abridged(call),
+                    closest(call, BY_NAME),
+                )
+            ],
+            identity,
+        )
     if "body" not in value:
         raise _Refused(wrong, [Fault("/body", "missing", "body is needed here")], identity)
     return identity, call, value["body"]

@@ -19,13 +19,13 @@ from gunicorn.workers.gthread import ThreadWorker
 
 from scaldloaf.http.backlog import DISCARDED_BYTES
 
-SILENCE_S = 30              # of a caller whose turn it is
+SILENCE_S = 30  # of a caller whose turn it is
 SILENCE_STEP_S = 5
-PARTING_S = 60              # for what is still sent after the answer
+PARTING_S = 60  # for what is still sent after the answer
 PARTING_SILENCE_S = 5
-PARTING_AT_ONCE = 100       # connections; beyond that the one that has waited longest is closed
-REST_BYTES = 64 * 1024      # of a body that was not read: up to this much the connection may serve another call
-REST_S = 1                  # ... when it comes within this time
+PARTING_AT_ONCE = 100  # connections; beyond that the one that has waited longest is closed
+REST_BYTES = 64 * 1024  # of a body that was not read: up to this much the connection may serve another call
+REST_S = 1  # ... when it comes within this time
 DISCARD_STEP_BYTES = 64 * 1024
 
 
@@ -41,7 +41,7 @@ class Caller(socket.socket):
         for option in (socket.SO_RCVTIMEO, socket.SO_SNDTIMEO):
             caller.setsockopt(socket.SOL_SOCKET, option, step)
         caller.moved = time.monotonic()
-        caller.readers = 0      # threads that are reading now
+        caller.readers = 0  # threads that are reading now
         caller.parting = False
         return caller
 
@@ -66,7 +66,7 @@ class Caller(socket.socket):
             try:
                 moved = move(*arguments)
             except BlockingIOError:
-                if self.gettimeout() is not None:       # it was not to wait at all
+                if self.gettimeout() is not None:  # it was not to wait at all
                     raise
                 if time.monotonic() - max(began, self.moved) < SILENCE_S:
                     continue
@@ -89,7 +89,9 @@ class Worker(ThreadWorker):
         super().enqueue_req(conn)
 
     def _keepalive_after(self, conn, keepalive):
-        return keepalive and conn.parser.finish_body(deadline=time.monotonic() + REST_S, max_bytes=2 * REST_BYTES)
+        return keepalive and conn.parser.finish_body(
+            deadline=time.monotonic() + REST_S, max_bytes=2 * REST_BYTES
+        )
 
     def finish_request(self, conn, fs):
         if fs.cancelled() or fs.exception() or fs.result():
@@ -107,10 +109,10 @@ class Worker(ThreadWorker):
             conn.sock.setblocking(False)
             conn.sock.shutdown(socket.SHUT_WR)
         except OSError:
-            pass                # the caller has gone, or the thread has closed it
+            pass  # the caller has gone, or the thread has closed it
         if not self._hear_out(conn, conn.sock):
             return
-        if _is_read(conn.parser):       # and nothing more has come
+        if _is_read(conn.parser):  # and nothing more has come
             self._let_go(conn)
             return
         self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._hear_out, conn))
@@ -141,9 +143,9 @@ class Worker(ThreadWorker):
         # time it does, so it is closed after the thread has gone.
         if conn.sock.readers:
             try:
-                conn.sock.shutdown(socket.SHUT_RDWR)        # wakes the thread
+                conn.sock.shutdown(socket.SHUT_RDWR)  # wakes the thread
             except OSError:
-                pass            # the caller has gone, which wakes it too
+                pass  # the caller has gone, which wakes it too
             return
         self._parting.remove(conn)
         self.nr_conns -= 1
@@ -174,9 +176,9 @@ def close_patiently(sock, timeout: float = 2.0, max_drain: int = DISCARDED_BYTES
             if not heard:
                 break
             max_drain -= heard
-        sock.shutdown(socket.SHUT_RDWR)         # wakes a thread that still reads there
+        sock.shutdown(socket.SHUT_RDWR)  # wakes a thread that still reads there
     except OSError:
-        pass                    # the caller has gone, or stays silent
+        pass  # the caller has gone, or stays silent
     finally:
         sock.close()
 
@@ -217,4 +219,4 @@ def is_left_unread(request, status: int) -> bool:
         reader = reader._reader
     if isinstance(reader, LengthReader):
         return reader.length > (REST_BYTES if status >= 400 else 0)
-    return getattr(reader, "parser", None) is not None     # the number of chunks is not known
+    return getattr(reader, "parser", None) is not None  # the number of chunks is not known

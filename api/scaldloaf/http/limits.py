@@ -17,10 +17,10 @@ from scaldloaf.http.problems import KINDS, problem
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.faults import Fault
 
-REDIS_AGAIN_S = 5           # from a failure of Redis to the next attempt
-NETWORK_BITS_V6 = 64        # what one household or machine is given
+REDIS_AGAIN_S = 5  # from a failure of Redis to the next attempt
+NETWORK_BITS_V6 = 64  # what one household or machine is given
 LIMITED, BULK = "/v1/", "/v1/bulk"
-WAITS = "scaldloaf.waits"       # in the environment of a request that was counted
+WAITS = "scaldloaf.waits"  # in the environment of a request that was counted
 STATES = IN_MEMORY, IN_REDIS, WITHOUT_REDIS = "memory", "redis", "memory, as redis is gone"
 
 
@@ -51,7 +51,7 @@ class Limiter:
     """Counts a process's requests by client."""
 
     def __init__(self, settings: Settings):
-        from limits import parse        # at hand only when something is limited
+        from limits import parse  # at hand only when something is limited
 
         self._redis_url = settings.redis_url
         self._proxies = settings.proxies
@@ -59,7 +59,7 @@ class Limiter:
         self._bulk_rate = settings.bulk_rate and parse(settings.bulk_rate)
         self._making = threading.Lock()
         self._memory = self._redis = None
-        self._redis_again = 0.0         # until then Redis is left alone
+        self._redis_again = 0.0  # until then Redis is left alone
 
     def _windows(self):
         """(in Redis or None, in memory), made in the process that uses them: they hold threads, sockets."""
@@ -85,10 +85,11 @@ class Limiter:
         """What Redis answers; None when it doesn't."""
         try:
             answer = ask()
-        except Exception as error:      # of its client, its connection or its server: the service goes on
+        except Exception as error:  # of its client, its connection or its server: the service goes on
             if not self._redis_again:
                 logging.getLogger("scaldloaf").error(
-                    "Redis is gone (%s); each worker limits requests by its own count", type(error).__name__)
+                    "Redis is gone (%s); each worker limits requests by its own count", type(error).__name__
+                )
             self._redis_again = time.monotonic() + REDIS_AGAIN_S
             return None
         if self._redis_again:
@@ -137,8 +138,15 @@ def limit(app: Flask, settings: Settings) -> Limiter | None:
         if not wait:
             return None
         detail = f"this client has made as many requests as it may for now; try again in {wait} s"
-        return problem(KINDS["too-many-requests"], detail, [Fault("", "too_many_requests", detail)],
-                       {"Retry-After": str(wait), "Access-Control-Expose-Headers": "Retry-After",
-                        "Cache-Control": "no-store"})
+        return problem(
+            KINDS["too-many-requests"],
+            detail,
+            [Fault("", "too_many_requests", detail)],
+            {
+                "Retry-After": str(wait),
+                "Access-Control-Expose-Headers": "Retry-After",
+                "Cache-Control": "no-store",
+            },
+        )
 
     return limiter

@@ -21,8 +21,13 @@ class JsonLines(logging.Formatter):
     """
 
     def format(self, record: logging.LogRecord) -> str:
-        fields = {"time": _now(), "level": record.levelname.lower(), "logger": record.name,
-                  "message": record.getMessage(), "process": record.process}
+        fields = {
+            "time": _now(),
+            "level": record.levelname.lower(),
+            "logger": record.name,
+            "message": record.getMessage(),
+            "process": record.process,
+        }
         if record.exc_info and record.exc_info[0]:
             fields["error"] = record.exc_info[0].__name__
             fields["trace"] = "".join(traceback.format_tb(record.exc_info[2]))

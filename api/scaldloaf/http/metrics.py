@@ -14,7 +14,7 @@ from scaldloaf.http.addresses import not_found
 
 PATH = "/metrics"
 CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
-FOLDER = "PROMETHEUS_MULTIPROC_DIR"     # prometheus-client's own variable
+FOLDER = "PROMETHEUS_MULTIPROC_DIR"  # prometheus-client's own variable
 BUCKETS_S = (0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 1.0, 10.0)
 GONE = "gone"
 ATTEMPTS = 5
@@ -28,8 +28,13 @@ class Metrics:
 
         self._registry = CollectorRegistry()
         # Its count is the number of requests; a counter beside it would count the same again.
-        self._seconds = Histogram("scaldloaf_request_seconds", "From a request to the end of its answer.",
-                                  ["method", "route", "status"], registry=self._registry, buckets=BUCKETS_S)
+        self._seconds = Histogram(
+            "scaldloaf_request_seconds",
+            "From a request to the end of its answer.",
+            ["method", "route", "status"],
+            registry=self._registry,
+            buckets=BUCKETS_S,
+        )
         self._lines = Counter(
             "scaldloaf_bulk_lines", "Lines of bulk answered.", ["status"], registry=self._registry
         )
@@ -39,7 +44,7 @@ class Metrics:
             registry=self._registry,
             multiprocess_mode="livesum",
         )
-        self._found: dict = {}      # what labels lead to: finding it anew costs more than counting
+        self._found: dict = {}  # what labels lead to: finding it anew costs more than counting
 
     def begin(self, environ: dict, headers: list) -> None:
         self._running.inc()
@@ -61,14 +66,14 @@ class Metrics:
     def text(self) -> bytes:
         from prometheus_client import CollectorRegistry, generate_latest, multiprocess
 
-        if FOLDER not in os.environ:        # one process, no gunicorn
+        if FOLDER not in os.environ:  # one process, no gunicorn
             return generate_latest(self._registry)
         for attempt in range(ATTEMPTS):
             registry = CollectorRegistry()
             multiprocess.MultiProcessCollector(registry)
             try:
                 return generate_latest(registry)
-            except Exception:       # a worker came or went while its file was about to be read
+            except Exception:  # a worker came or went while its file was about to be read
                 if attempt == ATTEMPTS - 1:
                     raise
                 time.sleep(0.01)
@@ -76,6 +81,7 @@ class Metrics:
 
 def serve(app: Flask, metrics: Metrics) -> None:
     """Have the application answer at /metrics."""
+
     @app.get(PATH)
     def answer() -> Response:
         return Response(metrics.text(), content_type=CONTENT_TYPE, headers={"Cache-Control": "no-store"})

@@ -14,25 +14,36 @@ from scaldloaf.http.reading import write_json
 
 ROOT = Path(__file__).resolve().parents[3]
 WEB, DOCUMENT = ROOT / "web", ROOT / "openapi" / "openapi.json"
-TYPES = {".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8",
-         ".js": "text/javascript; charset=utf-8", ".json": "application/json", ".svg": "image/svg+xml",
-         ".webmanifest": "application/manifest+json", ".png": "image/png", ".txt": "text/plain; charset=utf-8"}
-CONTENT_POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
-                  "connect-src 'self'; manifest-src 'self'; worker-src 'self'; frame-src 'self'; base-uri 'none'; "
-                  "form-action 'none'; frame-ancestors {ancestors}")
+TYPES = {
+    ".html": "text/html; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".json": "application/json",
+    ".svg": "image/svg+xml",
+    ".webmanifest": "application/manifest+json",
+    ".png": "image/png",
+    ".txt": "text/plain; charset=utf-8",
+}
+CONTENT_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
+    "connect-src 'self'; manifest-src 'self'; worker-src 'self'; frame-src 'self'; base-uri 'none'; "
+    "form-action 'none'; frame-ancestors {ancestors}"
+)
 PAGE_POLICY = {"Content-Security-Policy": CONTENT_POLICY.format(ancestors="'none'")}
 # For the panel in anybody's frame. Its sandbox has no origin of its own, so that whatever happens there can't
 # reach what the full page keeps in the browser.
-EMBED_POLICY = {"Content-Security-Policy": CONTENT_POLICY.format(ancestors="*")
-                + "; sandbox allow-scripts allow-popups allow-popups-to-escape-sandbox"}
+EMBED_POLICY = {
+    "Content-Security-Policy": CONTENT_POLICY.format(ancestors="*")
+    + "; sandbox allow-scripts allow-popups allow-popups-to-escape-sandbox"
+}
 
 
 # What a page of another host may show, or a browser opens by itself. Scripts and data come to others by CORS only,
 # and ask nothing of the web themselves.
 SHOWN_HEADERS = {"Referrer-Policy": "no-referrer", "Cross-Origin-Resource-Policy": "cross-origin"}
 NOT_SHOWN = (TYPES[".js"], TYPES[".json"])
-ENCODINGS = ("br", "gzip")      # the smaller first
-BROTLI_QUICK_FROM_BYTES = 200_000       # the best takes seconds for so much
+ENCODINGS = ("br", "gzip")  # the smaller first
+BROTLI_QUICK_FROM_BYTES = 200_000  # the best takes seconds for so much
 
 
 @dataclass(frozen=True)
@@ -47,7 +58,9 @@ class Body:
     def packed(self, encoding: str) -> bytes:
         """Compressed when first asked for: at start nobody should wait for what nobody may want."""
         if encoding == "br":
-            return brotli.compress(self.plain, quality=6 if len(self.plain) >= BROTLI_QUICK_FROM_BYTES else 11)
+            return brotli.compress(
+                self.plain, quality=6 if len(self.plain) >= BROTLI_QUICK_FROM_BYTES else 11
+            )
         return gzip.compress(self.plain, 9, mtime=0)
 
 
@@ -65,8 +78,11 @@ def read_pages(folder: Path = WEB) -> dict[str, Body]:
 
     ``files.json`` lists them with their digests, so that the service worker sees what is new.
     """
-    files = {file.relative_to(folder).as_posix(): fixed(file.read_bytes(), TYPES[file.suffix])
-             for file in sorted(folder.rglob("*")) if file.suffix in TYPES}
+    files = {
+        file.relative_to(folder).as_posix(): fixed(file.read_bytes(), TYPES[file.suffix])
+        for file in sorted(folder.rglob("*"))
+        if file.suffix in TYPES
+    }
     listing = json.dumps({path: body.etag for path, body in files.items()})
     return {**files, "files.json": fixed(listing.encode(), TYPES[".json"])}
 
@@ -77,8 +93,11 @@ def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) ->
     if encoding and len(body.packed(encoding)) >= len(body.plain):
         encoding = None
     shown = {} if body.content_type in NOT_SHOWN else SHOWN_HEADERS
-    response = Response(body.packed(encoding) if encoding else body.plain, content_type=body.content_type,
-                        headers={**shown, **headers})
+    response = Response(
+        body.packed(encoding) if encoding else body.plain,
+        content_type=body.content_type,
+        headers={**shown, **headers},
+    )
     if encoding:
         response.headers["Content-Encoding"] = encoding
     response.headers["Vary"] = "Accept-Encoding"

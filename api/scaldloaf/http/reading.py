@@ -30,7 +30,7 @@ def read_json(body: bytes) -> object:
         raise NotJson(f"the body is not JSON: {error}") from None
     try:
         again = orjson.dumps(value)
-    except TypeError:       # it reads deeper than it writes
+    except TypeError:  # it reads deeper than it writes
         raise NotJson("the body is nested too deeply", "nested_too_deeply") from None
     # Every member of an object costs one colon. When no escape can hide a colon, the text
     # written again has fewer of them exactly when a member was dropped.
@@ -44,8 +44,11 @@ def _refuse_equal_keys(body: bytes) -> None:
         seen = {}
         for key, value in pairs:
             if key in seen:
-                raise NotJson(f"the key {key[:80]!r} stands twice in one object; keep one", "duplicate_key",
-                              given=key[:80])
+                raise NotJson(
+                    f"the key {key[:80]!r} stands twice in one object; keep one",
+                    "duplicate_key",
+                    given=key[:80],
+                )
             seen[key] = value
         return seen
 

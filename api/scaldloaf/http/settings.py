@@ -12,8 +12,8 @@ from urllib.parse import urlsplit
 
 PREFIX = "SCALDLOAF_"
 MOST_WORKERS, MOST_THREADS = 256, 64
-MOST_REQUESTS = 10_000          # of one client, as each is remembered for as long as it counts
-MOST_LINES = 10 ** 12           # that a bulk may be granted
+MOST_REQUESTS = 10_000  # of one client, as each is remembered for as long as it counts
+MOST_LINES = 10**12  # that a bulk may be granted
 PERIODS = ("second", "minute", "hour", "day")
 _RATE = re.compile(rf"([1-9][0-9]{{0,4}})/({'|'.join(PERIODS)})")
 _HOST_PORT = re.compile(r"(?:[0-9A-Za-z.-]+|\[[0-9A-Fa-f:.]+\]):[0-9]{1,5}")
@@ -72,18 +72,27 @@ _KUBERNETES = re.compile(
         | SERVICE_PORT(?:_[A-Z0-9_]+)?=[0-9]+
         | PORT(?:_[0-9]+_(?:TCP|UDP|SCTP))?=(?:tcp|udp|sctp)://[0-9a-f.:\[\]]+:[0-9]+
         | PORT_[0-9]+_(?:TCP|UDP|SCTP)_(?:PROTO=(?:tcp|udp|sctp)|PORT=[0-9]+|ADDR=[0-9a-f.:]+)
-    )""", re.VERBOSE)
+    )""",
+    re.VERBOSE,
+)
 
 
 def _check_names(environment: Mapping[str, str]) -> None:
     """Refuses unknown names, all at once: a misspelt limit would be no limit."""
     known = set(VARIABLES.values())
-    unknown = [variable for variable, value in sorted(environment.items())
-               if variable.startswith(PREFIX) and variable not in known
-               and not _KUBERNETES.fullmatch(f"{variable}={value}")]
+    unknown = [
+        variable
+        for variable, value in sorted(environment.items())
+        if variable.startswith(PREFIX)
+        and variable not in known
+        and not _KUBERNETES.fullmatch(f"{variable}={value}")
+    ]
     if unknown:
-        raise BadSetting("; ".join(f"{variable} is not a setting; the nearest is {_nearest(variable)}"
-                                   for variable in unknown))
+        raise BadSetting(
+            "; ".join(
+                f"{variable} is not a setting; the nearest is {_nearest(variable)}" for variable in unknown
+            )
+        )
 
 
 def _nearest(variable: str) -> str:
@@ -154,8 +163,10 @@ def _redis_url(environment: Mapping[str, str], name: str) -> str | None:
         sound = False
     if not sound:
         # The text may carry a password, so it is not repeated.
-        raise BadSetting(f"{PREFIX}{name} can't be read; it should be redis://host:port/number, "
-                         "rediss://host:port/number or unix:///path/to/socket")
+        raise BadSetting(
+            f"{PREFIX}{name} can't be read; it should be redis://host:port/number, "
+            "rediss://host:port/number or unix:///path/to/socket"
+        )
     return text
 
 
@@ -165,9 +176,9 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
     threads = _whole(environment, "THREADS", 8, 1, MOST_THREADS)
     settings = Settings(
         max_body_bytes=_whole(environment, "MAX_BODY_BYTES", 64 * 1024, 1024, 16 * 1024 * 1024),
-        max_bulk_bytes=_whole(environment, "MAX_BULK_BYTES", 256 * 1024 * 1024, 1024 * 1024, 1024 ** 4),
+        max_bulk_bytes=_whole(environment, "MAX_BULK_BYTES", 256 * 1024 * 1024, 1024 * 1024, 1024**4),
         max_bulk_lines=_whole(environment, "MAX_BULK_LINES", 1_000_000, 1, MOST_LINES),
-        max_bulk_seconds=_whole(environment, "MAX_BULK_SECONDS", 600, 1, 10 ** 6),
+        max_bulk_seconds=_whole(environment, "MAX_BULK_SECONDS", 600, 1, 10**6),
         # A thread is left for other calls and for probes, where there is more than one.
         bulks=_whole(environment, "BULKS", max(1, threads // 2), 1, max(1, threads - 1)),
         rate=_rate(environment, "RATE"),
@@ -179,7 +190,8 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
         log=_choice(environment, "LOG", "off", "json"),
         log_addresses=_choice(environment, "LOG_ADDRESSES", "off", "on"),
         workers=_whole(environment, "WORKERS", 2, 1, MOST_WORKERS),
-        threads=threads)
+        threads=threads,
+    )
     if settings.redis_url and not (settings.rate or settings.bulk_rate):
         raise BadSetting(
             f"{PREFIX}REDIS_URL is set and nothing is limited; {PREFIX}RATE or {PREFIX}BULK_RATE "

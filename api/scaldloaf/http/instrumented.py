@@ -1,13 +1,10 @@
-"""One place that sees every request begin and end, for those who count or write them down.
-
-Nothing is put around the application when nobody watches.
-"""
+"""Sees every request begin and end, for metrics and the log. Without either nothing is put around the application."""
 
 import time
 
 METHODS = {"GET", "HEAD", "POST", "OPTIONS", "PUT", "PATCH", "DELETE", "QUERY"}
 NO_ROUTE = "none"
-ROUTE = "scaldloaf.route"       # in the environment of a request that is answered below Flask
+ROUTE = "scaldloaf.route"  # in the environment of a request that is answered below Flask
 
 
 class _Answer:
@@ -33,7 +30,7 @@ class _Answer:
 
     def end(self) -> None:
         method = self.environ["REQUEST_METHOD"]
-        # Paths and methods that nobody serves are words of the caller's and stay out.
+        # A path or method that is not served is the caller's own text, so it stays out of metrics and log.
         for watcher in self.watchers:
             watcher.end(
                 self.environ,
@@ -45,8 +42,8 @@ class _Answer:
             )
 
 
-def watched(wsgi_app, watchers: tuple):
-    """The application, each of ``watchers`` told of every request; the application itself without any."""
+def instrumented(wsgi_app, watchers: tuple):
+    """The application, with every request reported to each of ``watchers``; the application itself without any."""
     if not watchers:
         return wsgi_app
 

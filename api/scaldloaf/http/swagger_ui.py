@@ -14,5 +14,7 @@ RENDERER = ("swagger-ui-bundle.js", "swagger-ui.css")
 def read_renderer() -> dict[str, pages.Body]:
     """Path below / -> file."""
     folder = files("flask_swagger_ui") / "dist"
-    return {f"docs/{name}": pages.fixed((folder / name).read_bytes(), pages.TYPES[name[name.rindex("."):]])
-            for name in RENDERER}
+    return {
+        f"docs/{name}": pages.fixed((folder / name).read_bytes(), pages.TYPES[name[name.rindex(".") :]])
+        for name in RENDERER
+    }

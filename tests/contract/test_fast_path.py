@@ -8,7 +8,7 @@ import random
 import pytest
 from werkzeug.test import EnvironBuilder
 
-import scaldloaf.http
+import scaldloaf.http.app
 from mangling import mangle
 from scaldloaf.http import create_app
 from scaldloaf.http.settings import settings_from
@@ -23,7 +23,7 @@ PLAIN = {"path": "/v1/breakdown", "method": "POST", "data": BODY, "content_type"
 def both():
     """The application, and the same with every call going to Flask."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(scaldloaf.http, "straight", lambda wsgi_app, *_: wsgi_app)
+        patch.setattr(scaldloaf.http.app, "fast_path", lambda wsgi_app, *_: wsgi_app)
         by_flask = create_app()
     return create_app(), by_flask
 

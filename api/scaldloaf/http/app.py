@@ -1,0 +1,224 @@
+"""The thin edge: bytes to operations and back. Nothing is computed or stored here."""
+
+import re
+
+from flask import Flask, Response, request
+from werkzeug.exceptions import HTTPException
+from werkzeug.routing import BaseConverter
+
+from scaldloaf.http import bulk, limits, metrics, pages, swagger_ui
+from scaldloaf.http.addresses import one_spelling
+from scaldloaf.http.calculations import Calculation
+from scaldloaf.http.fast_path import fast_path, raise_failed
+from scaldloaf.http.instrumented import instrumented
+from scaldloaf.http.logs import RequestLog
+from scaldloaf.http.negotiation import (
+    JSON,
+    BadQuery,
+    best_media,
+    not_acceptable,
+    read_body,
+    refuse_accept,
+    refuse_media,
+    refuse_query,
+    shows_all,
+)
+from scaldloaf.http.problem_pages import problem_page, problems_page
+from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, summary
+from scaldloaf.http.reading import NotJson, write_json
+from scaldloaf.http.settings import Settings, settings_from
+from scaldloaf.operations.facts import FACTS
+from scaldloaf.operations.faults import Fault, InputFault
+from scaldloaf.operations.registry import OPERATIONS
+
+ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
+# Metrics are for those who run the service: no page that they look at may read them.
+METRICS_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Cross-Origin-Resource-Policy", "same-origin")]
+JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
+PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
+FACTS_MAX_AGE_S = 3600
+
+
+def create_app(settings: Settings | None = None) -> Flask:
+    """The application. Settings come from the environment unless given."""
+    settings = settings or settings_from()
+    app = Flask("scaldloaf", static_folder=None, template_folder=None)
+    app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
+    app.url_map.merge_slashes = False
+
+    calculations = [Calculation(operation) for operation in OPERATIONS]
+    for each in calculations:
+        app.add_url_rule(
+            each.operation.path,
+            each.operation.name,
+            _calculation(each, settings.max_body_bytes),
+            methods=["POST"],
+        )
+    figures = metrics.Metrics() if settings.metrics else None
+    app.add_url_rule(
+        "/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures and figures.line)), methods=["POST"]
+    )
+    for facts in FACTS:
+        _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON))
+    _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON))
+    limiter = limits.limit(app, settings)
+    app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
+    app.add_url_rule("/readyz", "/readyz", _health(limiter), methods=["GET"])
+    if figures:
+        metrics.serve(app, figures)
+    _add_pages(app)
+    _add_problems(app)
+
+    by_path = {each.operation.path: each for each in calculations}
+    answering = fast_path(app.wsgi_app, by_path, settings.max_body_bytes, limiter and limiter.wait_s)
+    if settings.metrics_bind:
+        answering = metrics.apart(answering, settings.metrics_bind)
+    log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
+    app.wsgi_app = instrumented(_with_headers(one_spelling(answering)), tuple(filter(None, (figures, log))))
+    return app
+
+
+def _with_headers(wsgi_app):
+    """The application with the headers that every answer carries. Below Flask, where a header costs nothing."""
+
+    def wrapped(environ, start_response):
+        def start(status, headers, exc_info=None):
+            own = environ.get("PATH_INFO") == metrics.PATH
+            headers += METRICS_HEADERS if own else ALL_HEADERS
+            if all(name != "Content-Security-Policy" for name, _ in headers):
+                headers.append(JSON_POLICY)
+            if environ["REQUEST_METHOD"] == "OPTIONS" and not own:
+                allow = next((value for name, value in headers if name == "Allow"), "")
+                headers += [("Access-Control-Allow-Methods", allow), *PREFLIGHT_HEADERS]
+            return start_response(status, headers, exc_info)
+
+        return wsgi_app(environ, start)
+
+    return wrapped
+
+
+def _calculation(calculation: Calculation, most: int):
+    medias = tuple(calculation.writers)
+
+    def view() -> Response:
+        raise_failed(request.environ)
+        media = best_media(*medias)
+        refused = refuse_media() or (None if media else not_acceptable(*medias))
+        if refused is not None:
+            return refused
+        full = shows_all()
+        body, headers = calculation.answer(
+            read_body(most), full, media, request.headers.get("Accept-Encoding", "")
+        )
+        return Response([body], headers=headers)
+
+    return view
+
+
+def _bulk(bulks: bulk.Bulks):
+    def view() -> Response:
+        refused = refuse_media(bulk.MEDIA) or refuse_accept(bulk.MEDIA)
+        return refused or bulks.response(shows_all())
+
+    return view
+
+
+def _health(limiter: limits.Limiter | None = None):
+    def view() -> Response:
+        refuse_query()
+        body = {"status": "ok", **({"rate_limit": limiter.state()} if limiter else {})}
+        return Response(write_json(body), headers={"Cache-Control": "no-store"}, content_type=JSON)
+
+    return view
+
+
+def _add_fixed(app: Flask, path: str, body: pages.Body) -> None:
+    def view() -> Response:
+        refuse_query()
+        return refuse_accept() or pages.send(body, request, FACTS_MAX_AGE_S, {})
+
+    app.add_url_rule(path, path, view, methods=["GET"])
+
+
+def _add_pages(app: Flask) -> None:
+    """The page's files and those of /docs and /problems: one route for them all, as making one for each takes longer
+    than reading them."""
+    files = pages.read_pages()
+    files = {**files, "": files["index.html"], "docs": files["docs.html"]}
+    html = pages.TYPES[".html"]
+    # A page and a worker live by their policy; scripts and styles by that of the page they are in.
+    served = {
+        path: (body, 0, pages.PAGE_POLICY if body.content_type == html or path == "sw.js" else {})
+        for path, body in files.items()
+    }
+    served["embed"] = files["embed.html"], 0, pages.EMBED_POLICY
+    described = {
+        "problems": problems_page(),
+        **{f"problems/{slug}": problem_page(kind) for slug, kind in KINDS.items()},
+    }
+    fixed = {
+        **swagger_ui.read_renderer(),
+        **{path: pages.fixed(text, html) for path, text in described.items()},
+    }
+    served |= {path: (body, FACTS_MAX_AGE_S, pages.PAGE_POLICY) for path, body in fixed.items()}
+
+    class OneOf(BaseConverter):
+        """A path that there is a file for; werkzeug's own ``any`` takes no slash."""
+
+        regex = "|".join(map(re.escape, filter(None, served)))
+        part_isolating = False
+
+    def view(path: str = "") -> Response:
+        body, max_age, policy = served[path]
+        return pages.send(body, request, max_age, policy)
+
+    app.url_map.converters["file"] = OneOf
+    app.add_url_rule("/", "page /", view, methods=["GET"])
+    app.add_url_rule("/<file:path>", "page file", view, methods=["GET"])
+
+
+def _add_problems(app: Flask) -> None:
+    @app.errorhandler(NotJson)
+    def not_json(error: NotJson) -> Response:
+        return problem(
+            KINDS["not-json"], error.detail, [Fault(error.pointer, error.code, error.detail, error.given)]
+        )
+
+    @app.errorhandler(InputFault)
+    def invalid(error: InputFault) -> Response:
+        return problem(KINDS["invalid-request"], summary(error.faults), error.faults)
+
+    @app.errorhandler(BadQuery)
+    def bad_query(error: BadQuery) -> Response:
+        return problem(KINDS["invalid-request"], error.fault.detail, [error.fault])
+
+    @app.errorhandler(HTTPException)
+    def http_error(error: HTTPException) -> Response:
+        kind = BY_STATUS.get(error.code, KINDS["bad-request"])
+        if kind.slug == "too-large":
+            most = app.config["MAX_CONTENT_LENGTH"]
+            # As text: a length can be declared that is beyond any number JSON writers take.
+            return problem(
+                kind,
+                kind.help,
+                [
+                    Fault(
+                        "",
+                        "too_large",
+                        f"the body may have at most {most} bytes",
+                        request.headers.get("Content-Length", "")[:40] or None,
+                        most,
+                    )
+                ],
+            )
+        headers = (
+            {"Allow": ", ".join(sorted(error.valid_methods))}
+            if getattr(error, "valid_methods", None)
+            else None
+        )
+        return problem(kind, kind.help, headers=headers)
+
+    @app.errorhandler(Exception)
+    def unforeseen(error: Exception) -> Response:
+        log_unforeseen(error, request.endpoint)
+        return problem(KINDS["internal-error"], KINDS["internal-error"].help)

@@ -1,0 +1,85 @@
+"""The common case of a calculation, answered below Flask.
+
+Routing, request and response objects cost more than most calculations. A call needs none of them where it
+
+- is a POST to the path of a calculation,
+- sends JSON (``Content-Type: application/json``, nothing more), uncompressed, of a stated length within the limit,
+- takes JSON (no Accept, ``*/*`` or ``application/json``),
+- has no query or ``show=result``,
+- and its client need not wait.
+
+Everything else is handed on to the application: any other request, and any that fails, whose words are the
+application's. ``tests/contract/test_fast_path.py`` holds both ways to one answer.
+"""
+
+from collections.abc import Callable
+
+from werkzeug.exceptions import BadRequest
+
+from scaldloaf.http.calculations import Calculation
+from scaldloaf.http.instrumented import ROUTE
+from scaldloaf.http.negotiation import JSON
+
+PLAIN_ACCEPT = (None, "*/*", JSON)
+PLAIN_QUERY = {"": True, "show=result": False}  # -> whether the working is asked for
+FAILED = "scaldloaf.failed"
+
+
+def fast_path(
+    wsgi_app, calculations: dict[str, Calculation], most: int, must_wait: Callable[[dict], int] | None
+):
+    """The application behind the fast path.
+
+    calculations: by path. most: bytes of a body. must_wait: seconds that a client must wait, 0 for none.
+    """
+
+    def wrapped(environ, start_response):
+        calculation = calculations.get(environ["PATH_INFO"])
+        if calculation is None or not _is_plain(environ, most) or must_wait and must_wait(environ):
+            return wsgi_app(environ, start_response)
+        try:
+            body = _whole(environ["wsgi.input"], int(environ["CONTENT_LENGTH"]))
+            full = PLAIN_QUERY[environ.get("QUERY_STRING", "")]
+            written, headers = calculation.answer(body, full, JSON, environ.get("HTTP_ACCEPT_ENCODING", ""))
+        except Exception as error:  # of any kind: the application raises it again, where all are answered
+            environ[FAILED] = error
+            return wsgi_app(environ, start_response)
+        environ[ROUTE] = calculation.operation.path
+        start_response("200 OK", [*headers, ("Content-Length", str(len(written)))])
+        return [written]
+
+    return wrapped
+
+
+def _is_plain(environ: dict, most: int) -> bool:
+    length = environ.get("CONTENT_LENGTH", "")
+    return (
+        environ["REQUEST_METHOD"] == "POST"
+        and environ.get("QUERY_STRING", "") in PLAIN_QUERY
+        and environ.get("CONTENT_TYPE") == JSON
+        and environ.get("HTTP_ACCEPT") in PLAIN_ACCEPT
+        and "HTTP_CONTENT_ENCODING" not in environ
+        and "HTTP_TRANSFER_ENCODING" not in environ
+        and length.isascii()
+        and length.isdigit()
+        and len(length) < 10
+        and int(length) <= most
+    )
+
+
+def _whole(stream, length: int) -> bytes:
+    """A body of that length. Raises BadRequest when the client goes before it has sent it."""
+    try:
+        body = stream.read(length)
+    except Exception as error:  # gunicorn's own types
+        raise BadRequest from error
+    if len(body) < length:
+        raise BadRequest
+    return body
+
+
+def raise_failed(environ: dict) -> None:
+    """Raise the exception that the fast path met, if it did."""
+    if FAILED in environ:
+        # Popped to break the reference cycle environ -> error -> traceback -> environ.
+        raise environ.pop(FAILED)

@@ -1,0 +1,95 @@
+"""What a request asks for: its media types, its query and its body; and the refusal of what is not served."""
+
+from flask import Response, request
+from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
+
+from scaldloaf.http.problems import KINDS, problem
+from scaldloaf.operations.faults import Fault, closest
+
+JSON = "application/json"
+SHOWS = ("full", "result")
+
+
+class BadQuery(ValueError):
+    """A query that is not understood; ``fault`` says why."""
+
+    def __init__(self, fault: Fault):
+        self.fault = fault
+
+
+def read_body(most: int) -> bytes:
+    """The body of a call, ``most`` bytes at most.
+
+    A body sent in chunks states no length, so one byte more than allowed is read. Raises BadRequest where it breaks
+    off, RequestEntityTooLarge where it is longer.
+    """
+    request.max_content_length = most + 1
+    try:
+        body = request.get_data(cache=False)
+    except HTTPException:
+        raise
+    except Exception as error:  # gunicorn's own types, for malformed chunks or a dropped connection
+        raise BadRequest from error
+    if len(body) > most:
+        raise RequestEntityTooLarge
+    return body
+
+
+def refuse_media(media: str = JSON) -> Response | None:
+    """415 for a body that is not of this media type in UTF-8."""
+    content_type = request.environ.get("CONTENT_TYPE", "")
+    if content_type != media:
+        charset = request.mimetype_params.get("charset", "utf-8").lower()
+        if request.mimetype != media or charset not in ("utf-8", "utf8"):
+            fault = Fault(
+                "", "wrong_media_type", f"the body must be {media} in UTF-8", content_type[:80], media
+            )
+            return _unsupported(fault, {"Accept-Post": media})
+    encoding = request.environ.get("HTTP_CONTENT_ENCODING", "identity")
+    if encoding.lower() != "identity":
+        fault = Fault("", "compressed_body", "the body must not be compressed", encoding[:80], "identity")
+        return _unsupported(fault, {"Accept-Encoding": "identity"})
+    return None
+
+
+def _unsupported(fault: Fault, headers: dict[str, str]) -> Response:
+    return problem(KINDS["unsupported-media-type"], fault.detail, [fault], headers)
+
+
+def best_media(*medias: str) -> str | None:
+    """The media type the client prefers of those there are; the first when it likes all alike."""
+    accept = request.environ.get("HTTP_ACCEPT") or "*/*"
+    if accept == "*/*" or accept == medias[0]:
+        return medias[0]
+    return request.accept_mimetypes.best_match(medias)
+
+
+def refuse_accept(media: str = JSON) -> Response | None:
+    """406 for a client that does not take this media type."""
+    return None if best_media(media) else not_acceptable(media)
+
+
+def not_acceptable(*medias: str) -> Response:
+    """406: the client takes none of the media types there are."""
+    detail = f"answers are {' or '.join(medias)}"
+    fault = Fault("", "not_acceptable", detail, request.headers["Accept"][:80], medias[0])
+    return problem(KINDS["not-acceptable"], fault.detail, [fault])
+
+
+def refuse_query(allowed: tuple[str, ...] = ()) -> None:
+    """Raise BadQuery for a parameter that is not allowed, or is sent twice."""
+    for name in request.args:
+        if name not in allowed or len(request.args.getlist(name)) > 1:
+            known = f"it takes {', '.join(allowed)}, once" if allowed else "it takes none"
+            detail = f"the query parameter {name[:80]!r} is not taken here: {known}"
+            raise BadQuery(Fault("", "unknown_parameter", detail, name[:80], closest(name, allowed)))
+
+
+def shows_all() -> bool:
+    """Whether working, basis and notes are asked for. Raises BadQuery."""
+    refuse_query(("show",))
+    show = request.args.get("show", "full")
+    if show not in SHOWS:
+        detail = "show must be full or result"
+        raise BadQuery(Fault("", "not_one_of", detail, show[:80], closest(show, SHOWS) or "full"))
+    return show == "full"
