@@ -35,6 +35,7 @@ from scaldloaf.operations.located import Place, located
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.loaf_plan import LoafPlanLosses, LoafPlanRequest
 from scaldloaf.operations.wire.bread import KnownBread, read_bread
+from scaldloaf.operations.wire.dough_rules import read_balance
 from scaldloaf.operations.wire.pans import read_pan
 from scaldloaf.operations.wire.scald import Treatment, read_treatment
 from scaldloaf.operations.wire.scaling import AskedScale, read_scale
@@ -131,9 +132,7 @@ def read(request: Wire, context: Context) -> Asked:
     if "temperatures" in request:
         wire = request["temperatures"]
         with located("temperatures"):
-            tempering = Tempering(
-                dough_temperature.read_balance(wire, context), dough_temperature.read_ice(wire, context)
-            )
+            tempering = Tempering(read_balance(wire, context), dough_temperature.read_ice(wire, context))
     return Asked(
         correction,
         filling,
@@ -317,7 +316,7 @@ def write(found: Found, context: Context) -> Wire:
         "assessment": corrected["assessment"],
         "water_temperature": tempered and tempered["water_temperature"],
         "sugar": fed and {name: fed[name] for name in _SUGAR_IN_SHORT},
-        "timetable": write_timetable(found.timed),
+        "timetable": _write_timetable(found, parts),
         "least_certain": least_certain.write_least_certain(list(_uncertain(found)), context),
         "parts": parts,
         "requests": requests,
@@ -330,6 +329,16 @@ def write(found: Found, context: Context) -> Wire:
         cautions=cautions.in_order([*codes, *cautions.OF_BAKING]),
         notes=_notes(found, parts),
     )
+
+
+def _write_timetable(found: Found, parts: dict[str, Wire]) -> list[Wire]:
+    """The work with its times, as its part has them where there is one."""
+    timetable: list[Wire]
+    if found.prepared is None:
+        timetable = write_timetable(found.timed)
+    else:
+        timetable = parts["scald_preparation"]["timetable"]
+    return timetable
 
 
 def _write_parts(found: Found, context: Context) -> dict[str, Wire]:
