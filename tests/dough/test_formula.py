@@ -16,8 +16,9 @@ def test_the_tin_loaf_by_hand():
     assert seen.flour_g == 500 and seen.dough_mass_g == 929
     # water 195, milk 150 x 88 %, butter 30 x 15.9 %, powder 10 x 3 %, yeast 5 x 5 %
     wet = {"water": 195, "whole_milk": 150, "butter": 30, "skim_milk_powder": 10, "instant_yeast": 5}
-    assert seen.water_g == approx(sum(mass * INGREDIENTS[name].water_percent / 100
-                                      for name, mass in wet.items()))
+    assert seen.water_g == approx(
+        sum(mass * INGREDIENTS[name].water_percent / 100 for name, mass in wet.items())
+    )
     assert seen.water_g == approx(195 + 132 + 30 * 0.159 + 0.3 + 0.25, abs=0.1)
     assert seen.hydration_percent == approx(seen.water_g / 5)
     assert seen.liquid_g == 345 and seen.liquid_percent == approx(69) and seen.dough_yield == approx(169)
@@ -32,13 +33,29 @@ def test_the_catalogues_flours_bring_nothing_but_flour():
     # So the count need not look: their free sugars are the sugar budget's.
     for row in INGREDIENTS.values():
         if row.is_flour:
-            assert (row.sucrose_percent, row.glucose_percent, row.fructose_percent, row.maltose_percent,
-                    row.lactose_percent, row.salt_percent, row.yeast) == (0, 0, 0, 0, 0, 0, None), row.name
+            assert (
+                row.sucrose_percent,
+                row.glucose_percent,
+                row.fructose_percent,
+                row.maltose_percent,
+                row.lactose_percent,
+                row.salt_percent,
+                row.yeast,
+            ) == (0, 0, 0, 0, 0, 0, None), row.name
 
 
 def test_a_flour_mix_brings_its_salt_sugar_and_yeast():
-    mix = own("bread mix", is_flour=True, water_percent=13, fat_percent=3, protein_percent=11, salt_percent=1.8,
-              sucrose_percent=4, lactose_percent=1, yeast="instant")
+    mix = own(
+        "bread mix",
+        is_flour=True,
+        water_percent=13,
+        fat_percent=3,
+        protein_percent=11,
+        salt_percent=1.8,
+        sucrose_percent=4,
+        lactose_percent=1,
+        yeast="instant",
+    )
     seen = break_down(formula((mix, 500), ("water", 300), ("salt", 1)))
     assert seen.flour_g == 500
     assert seen.salt_percent == approx(1.8 + 0.2) and seen.sucrose_percent == approx(4)
@@ -57,8 +74,13 @@ def test_a_flour_is_no_liquid_whatever_it_says():
 
 def test_evaporation_leaves_the_dough_and_the_scald_once():
     kept = formula(("bread_flour", 50, SCALD), ("water", 250, SCALD), ("bread_flour", 450), ("water", 100))
-    lost = formula(("bread_flour", 50, SCALD), ("water", 250, SCALD), ("bread_flour", 450), ("water", 100),
-                   evaporation=40)
+    lost = formula(
+        ("bread_flour", 50, SCALD),
+        ("water", 250, SCALD),
+        ("bread_flour", 450),
+        ("water", 100),
+        evaporation=40,
+    )
     before, after = break_down(kept), break_down(lost)
     for field in ("dough_mass_g", "scald_mass_g", "water_g"):
         assert getattr(before, field) - getattr(after, field) == approx(40)
@@ -70,16 +92,23 @@ def test_evaporation_leaves_the_dough_and_the_scald_once():
 
 
 def test_evaporation_above_the_scalds_water_names_what_there_is():
-    of = formula(("bread_flour", 50, SCALD), ("water", 50, SCALD), ("bread_flour", 450), ("water", 200),
-                 evaporation=60)
+    of = formula(
+        ("bread_flour", 50, SCALD), ("water", 50, SCALD), ("bread_flour", 450), ("water", 200), evaporation=60
+    )
     with pytest.raises(Refusal) as refused:
         break_down(of)
     assert (refused.value.argument, refused.value.nearest) == ("formula.scald_evaporation", approx(56.7))
 
 
-@pytest.mark.parametrize("of", [
-    formula(("water", 100)), formula(("bread_flour", 0), ("water", 100)), formula(("bread_flour", 9e-4)),
-    formula(("bread_flour", 1), ("butter", 1_000_001))])
+@pytest.mark.parametrize(
+    "of",
+    [
+        formula(("water", 100)),
+        formula(("bread_flour", 0), ("water", 100)),
+        formula(("bread_flour", 9e-4)),
+        formula(("bread_flour", 1), ("butter", 1_000_001)),
+    ],
+)
 def test_no_flour_to_speak_of(of):
     with pytest.raises(Refusal) as refused:
         break_down(of)
@@ -98,8 +127,12 @@ def test_a_scald_without_flour_has_no_ratio():
 
 def test_allergens_in_the_order_of_the_lines():
     of = formula(("butter", 1), ("bread_flour", 1), ("whole_milk", 1), ("butter", 1), ("sesame_seeds", 0))
-    assert allergens_of(of.lines) == {"milk": ["butter", "whole_milk"], "wheat": ["bread_flour"],
-                                      "gluten": ["bread_flour"], "sesame": ["sesame_seeds"]}
+    assert allergens_of(of.lines) == {
+        "milk": ["butter", "whole_milk"],
+        "wheat": ["bread_flour"],
+        "gluten": ["bread_flour"],
+        "sesame": ["sesame_seeds"],
+    }
 
 
 masses_g = st.lists(st.floats(1, 1e5), min_size=10, max_size=10)
@@ -122,6 +155,9 @@ def test_percentages_round_trip_and_do_not_see_the_size(given_masses, factor):
 @given(masses_g, st.floats(0, 0.5), st.floats(1e-3, 1e4))
 def test_the_two_masses_alone_are_those_of_the_breakdown_to_the_last_bit(given_masses, evaporation_g, factor):
     lines = zip(tin_loaf().lines, given_masses)
-    of = scaled(formula(*((each.ingredient, mass, each.part) for each, mass in lines), evaporation=evaporation_g), factor)
+    of = scaled(
+        formula(*((each.ingredient, mass, each.part) for each, mass in lines), evaporation=evaporation_g),
+        factor,
+    )
     seen = break_down(of)
     assert masses_of(of) == (seen.flour_g, seen.dough_mass_g)

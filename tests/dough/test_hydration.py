@@ -10,8 +10,15 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import FlourChange, at_other_moisture, on_moisture_basis
 from scaldloaf.dough.formula import DOUGH, SCALD, break_down
 from scaldloaf.dough.hydration import (
-    BALANCED, STICKY, UNDER_WATERED, assess, crumb_moisture_change, crumb_moisture_percent, dough_water_g,
-    optimum_hydration, water_shift,
+    BALANCED,
+    STICKY,
+    UNDER_WATERED,
+    assess,
+    crumb_moisture_change,
+    crumb_moisture_percent,
+    dough_water_g,
+    optimum_hydration,
+    water_shift,
 )
 from scaldloaf.dough.limits import LARGEST_HYDRATION_PERCENT
 from scaldloaf.dough.per_flour import HOLD_DOUGH, HOLD_FLOUR, Change
@@ -39,6 +46,7 @@ def codes(correction) -> list[str]:
 
 
 # Optimum
+
 
 def test_slope_between_the_scald_and_the_roux():
     assert water_slope_at(1) == Estimate(0.15, 0.27, 0.40, "common practice")
@@ -103,8 +111,9 @@ def test_own_slope_from_trials():
 
 
 def test_above_the_largest_share():
-    wet = formula(("bread_flour", 400), ("bread_flour", 100, "scald"), ("water", 100, "scald"),
-                  ("water", 300))
+    wet = formula(
+        ("bread_flour", 400), ("bread_flour", 100, "scald"), ("water", 100, "scald"), ("water", 300)
+    )
     refused = refusal(correct, wet, WATER, 61)
     assert (refused.code, refused.nearest) == ("share_above_bound", 60)
     assert correct(wet, WATER, refused.nearest).after.scalded_share_percent == approx(60)
@@ -132,12 +141,16 @@ def test_more_share_never_wants_less_water(h0, x0, ratio, one, other):
 
 @given(st.floats(0, 60), st.floats(0.2, 9), st.floats(0, 60), st.floats(0.2, 9))
 def test_shift_there_and_back_is_nothing(x0, r0, x1, r1):
-    there, back = water_shift(Spot(x0, r0), Spot(x1, r1)).points, water_shift(Spot(x1, r1), Spot(x0, r0)).points
+    there, back = (
+        water_shift(Spot(x0, r0), Spot(x1, r1)).points,
+        water_shift(Spot(x1, r1), Spot(x0, r0)).points,
+    )
     assert there.best + back.best == approx(0, abs=1e-12)
     assert there.low <= there.best <= there.high
 
 
 # Flour
+
 
 def test_flour_change_moves_the_optimum():
     wetter = FlourChange(moisture_percent=15, base_moisture_percent=14)
@@ -169,8 +182,11 @@ def test_new_flour_alone_keeps_share_and_dough_mass():
 
 # Assessment and crumb
 
-@pytest.mark.parametrize("points, verdict", [
-    (-2.1, UNDER_WATERED), (-2.0, BALANCED), (0, BALANCED), (3.0, BALANCED), (3.1, STICKY)])
+
+@pytest.mark.parametrize(
+    "points, verdict",
+    [(-2.1, UNDER_WATERED), (-2.0, BALANCED), (0, BALANCED), (3.0, BALANCED), (3.1, STICKY)],
+)
 def test_assessment(points, verdict):
     assert assess(70 + points, 70) == verdict
 
@@ -207,6 +223,7 @@ def test_a_dough_with_next_to_no_water_cannot_lose_it():
 
 # What stays when the share moves
 
+
 def test_main_job_20_to_35():
     correction = correct(tin_loaf(), WATER, 35)
     after = correction.after
@@ -217,14 +234,23 @@ def test_main_job_20_to_35():
     got = masses(correction.formula)
     assert got["bread_flour", "scald"] == approx(got["water", "scald"])
     assert [(each.ingredient.name, each.part) for each in correction.formula.lines] == [
-        (each.ingredient.name, each.part) for each in tin_loaf().lines]
+        (each.ingredient.name, each.part) for each in tin_loaf().lines
+    ]
     assert codes(correction) == ["base_at_optimum"]
 
 
 shares = st.floats(0, 40).filter(lambda share: share == 0 or share > 1e-3)
-enriched = st.fixed_dictionaries({
-    "milk": st.floats(0, 40), "sugar": st.floats(0, 15), "butter": st.floats(0, 20), "egg": st.floats(0, 15),
-    "free": st.floats(45, 70), "flour": st.floats(1, 1e5), "evaporation": st.floats(0, 5)})
+enriched = st.fixed_dictionaries(
+    {
+        "milk": st.floats(0, 40),
+        "sugar": st.floats(0, 15),
+        "butter": st.floats(0, 20),
+        "egg": st.floats(0, 15),
+        "free": st.floats(45, 70),
+        "flour": st.floats(1, 1e5),
+        "evaporation": st.floats(0, 5),
+    }
+)
 
 
 def build(parts: dict, share: float, ratio: float):
@@ -232,15 +258,22 @@ def build(parts: dict, share: float, ratio: float):
     flour = parts["flour"]
     scald_water = ratio * share
     rows = [("bread_flour", share, "scald"), ("water", scald_water, "scald")] if share else []
-    rows += [("bread_flour", (100 - share) * 0.7), ("plain_flour", (100 - share) * 0.3),
-             ("whole_milk", parts["milk"]),
-             ("water", (parts["free"] - scald_water) * 0.4), ("sucrose", parts["sugar"]),
-             ("butter", parts["butter"]),
-             ("water", (parts["free"] - scald_water) * 0.6), ("whole_egg", parts["egg"]), ("salt", 1.8),
-             ("instant_yeast", 1)]
+    rows += [
+        ("bread_flour", (100 - share) * 0.7),
+        ("plain_flour", (100 - share) * 0.3),
+        ("whole_milk", parts["milk"]),
+        ("water", (parts["free"] - scald_water) * 0.4),
+        ("sucrose", parts["sugar"]),
+        ("butter", parts["butter"]),
+        ("water", (parts["free"] - scald_water) * 0.6),
+        ("whole_egg", parts["egg"]),
+        ("salt", 1.8),
+        ("instant_yeast", 1),
+    ]
     lost = parts["evaporation"] * share / 100
-    return formula(*((name, mass * flour / 100, *part) for name, mass, *part in rows),
-                   evaporation=lost * flour / 100)
+    return formula(
+        *((name, mass * flour / 100, *part) for name, mass, *part in rows), evaporation=lost * flour / 100
+    )
 
 
 @given(enriched, shares, shares, st.sampled_from([HOLD_DOUGH, HOLD_FLOUR]))
@@ -257,12 +290,14 @@ def test_what_stays_when_the_share_moves(parts, share, to, hold):
     assert after.hydration_percent == approx(correction.optimum.best, rel=1e-9)
     for name in {each.ingredient.name for each in base.lines} - {"water"}:
         assert 100 * total_of(correction.formula, name) / after.flour_g == approx(
-            100 * total_of(base, name) / before.flour_g, rel=1e-9, abs=1e-9)
+            100 * total_of(base, name) / before.flour_g, rel=1e-9, abs=1e-9
+        )
     if to > 0:
         assert after.scald_liquid_ratio == approx(1, rel=1e-6)
     if share > 0 and to > 0:
         assert correction.formula.scald_evaporation_g / after.scald_flour_g == approx(
-            base.scald_evaporation_g / before.scald_flour_g, rel=1e-9)
+            base.scald_evaporation_g / before.scald_flour_g, rel=1e-9
+        )
     assert min(each.mass_g for each in correction.formula.lines) >= 0
     assert correction.move.flour_g == approx(after.flour_g)
     assert correction.move.scald_liquid_g == approx(after.scald_liquid_g)
@@ -276,10 +311,12 @@ def test_there_and_back_is_the_same_formula(parts, share, to):
     back = correct(there.formula, WATER, share)
     assert back.formula.scald_evaporation_g == approx(base.scald_evaporation_g, rel=1e-7)
     assert [(each.ingredient.name, each.part) for each in back.formula.lines] == [
-        (each.ingredient.name, each.part) for each in base.lines]
+        (each.ingredient.name, each.part) for each in base.lines
+    ]
     scale = break_down(base).dough_mass_g
-    assert [each.mass_g for each in back.formula.lines] == approx([each.mass_g for each in base.lines],
-                                                                  abs=1e-9 * scale)
+    assert [each.mass_g for each in back.formula.lines] == approx(
+        [each.mass_g for each in base.lines], abs=1e-9 * scale
+    )
 
 
 @given(enriched, st.floats(0, 20), st.floats(0, 60), st.floats(0.5, 8), st.none() | st.floats(0, 120))
@@ -292,7 +329,7 @@ def test_following_a_refusal_works(parts, share, to, ratio, hydration):
         try:
             correction = correct(base, WATER, **asked)
         except Refusal as refused:
-            if refused.nearest is None:         # only where no hydration that is ever asked for would do
+            if refused.nearest is None:  # only where no hydration that is ever asked for would do
                 assert refused.amounts["smallest"][0] > LARGEST_HYDRATION_PERCENT, refused
                 return
             assert (refused.argument, refused.nearest) not in seen, "following a refusal must get somewhere"
@@ -314,6 +351,7 @@ def test_the_share_named_is_one_that_the_scalds_own_flour_allows():
 
 # Liquids of the scald
 
+
 def test_too_thin_a_scald_is_refused_and_every_way_out_works():
     refused = refusal(correct, tin_loaf(), WATER, 35, 2)
     assert refused.code == "scald_liquid_short" and refused.argument == "change.share_percent"
@@ -326,9 +364,11 @@ def test_too_thin_a_scald_is_refused_and_every_way_out_works():
     correct(tin_loaf(), WATER, 35, 2, liquids=("water", "whole_milk"))
     assert "whole_milk" in refused.message
     # and each is the limit: a little further is refused again
-    for further in ({"share": ways["largest_share"] + 0.02, "ratio": 2},
-                    {"share": 35, "ratio": ways["largest_ratio"] + 0.02},
-                    {"share": 35, "ratio": 2, "hydration": ways["smallest"] - 0.02}):
+    for further in (
+        {"share": ways["largest_share"] + 0.02, "ratio": 2},
+        {"share": 35, "ratio": ways["largest_ratio"] + 0.02},
+        {"share": 35, "ratio": 2, "hydration": ways["smallest"] - 0.02},
+    ):
         assert refusal(correct, tin_loaf(), WATER, **further).code == "scald_liquid_short"
 
 
@@ -353,8 +393,15 @@ def test_water_exactly_enough_is_enough():
 
 
 def test_scald_keeps_the_mix_of_its_liquids():
-    base = formula(("bread_flour", 100, "scald"), ("water", 60, "scald"), ("whole_milk", 40, "scald"),
-                   ("bread_flour", 400), ("water", 150), ("whole_milk", 100), ("salt", 9))
+    base = formula(
+        ("bread_flour", 100, "scald"),
+        ("water", 60, "scald"),
+        ("whole_milk", 40, "scald"),
+        ("bread_flour", 400),
+        ("water", 150),
+        ("whole_milk", 100),
+        ("salt", 9),
+    )
     correction = correct(base, WATER, 30)
     got = masses(correction.formula)
     assert got["whole_milk", "scald"] / got["water", "scald"] == approx(40 / 60)
@@ -363,8 +410,15 @@ def test_scald_keeps_the_mix_of_its_liquids():
 
 
 def test_a_liquid_that_runs_short_is_made_up_by_the_others():
-    base = formula(("bread_flour", 100, "scald"), ("water", 20, "scald"), ("whole_milk", 80, "scald"),
-                   ("bread_flour", 400), ("water", 230), ("whole_milk", 20), ("salt", 9))
+    base = formula(
+        ("bread_flour", 100, "scald"),
+        ("water", 20, "scald"),
+        ("whole_milk", 80, "scald"),
+        ("bread_flour", 400),
+        ("water", 230),
+        ("whole_milk", 20),
+        ("salt", 9),
+    )
     correction = correct(base, WATER, 35)
     got = masses(correction.formula)
     assert ("whole_milk", "dough") not in got
@@ -381,7 +435,7 @@ def test_allowed_liquids_are_taken_in_the_order_given():
     assert 100 * got["water", "scald"] / correction.after.flour_g == approx(10)
     only_milk = refusal(correct, base, WATER, 30, 1, liquids=("whole_milk",))
     assert only_milk.nearest == approx(20)
-    assert "smallest" not in only_milk.amounts      # more water would not help: the scald may not have it
+    assert "smallest" not in only_milk.amounts  # more water would not help: the scald may not have it
 
 
 def test_liquids_not_of_the_formula():
@@ -424,25 +478,35 @@ def test_too_dry_a_wish_names_the_least_that_works():
 
 def test_egg_can_adjust_a_dough_that_has_it_in_the_scald():
     egg = INGREDIENTS["whole_egg"]
-    base = formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), (egg, 20, "scald"),
-                   ("bread_flour", 400),
-                   ("water", 150), (egg, 60), ("salt", 9))
+    base = formula(
+        ("bread_flour", 100, "scald"),
+        ("water", 100, "scald"),
+        (egg, 20, "scald"),
+        ("bread_flour", 400),
+        ("water", 150),
+        (egg, 60),
+        ("salt", 9),
+    )
     correction = correct(base, egg, 22)
     got = masses(correction.formula)
     flour = correction.after.flour_g
     assert got["whole_egg", "scald"] / flour == approx(20 / 500)
     assert correction.after.hydration_percent == approx(correction.optimum.best)
     refused = refusal(correct, base, egg, 22, hydration=40)
-    assert correct(base, egg, 22,
-                             hydration=refused.nearest).after.dough_mass_g == approx(839)
+    assert correct(base, egg, 22, hydration=refused.nearest).after.dough_mass_g == approx(839)
 
 
 # Flours of the scald
 
+
 def test_scald_keeps_its_own_flour():
-    base = formula(("rye_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 300),
-                   ("rye_flour", 100),
-                   ("water", 200))
+    base = formula(
+        ("rye_flour", 100, "scald"),
+        ("water", 100, "scald"),
+        ("bread_flour", 300),
+        ("rye_flour", 100),
+        ("water", 200),
+    )
     got = masses(correct(base, WATER, 30).formula)
     assert ("bread_flour", "scald") not in got
     flour = sum(mass for (name, _), mass in got.items() if name.endswith("flour"))
@@ -451,9 +515,13 @@ def test_scald_keeps_its_own_flour():
 
 
 def test_a_flour_that_runs_short_is_refused_with_its_limit():
-    base = formula(("rye_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 350),
-                   ("rye_flour", 50),
-                   ("water", 200))
+    base = formula(
+        ("rye_flour", 100, "scald"),
+        ("water", 100, "scald"),
+        ("bread_flour", 350),
+        ("rye_flour", 50),
+        ("water", 200),
+    )
     refused = refusal(correct, base, WATER, 35)
     assert (refused.code, refused.nearest) == ("scald_flour_short", approx(30))
     correction = correct(base, WATER, refused.nearest)
@@ -475,15 +543,28 @@ def test_all_flour_in_the_scald_comes_back():
     base = formula(("bread_flour", 500, "scald"), ("water", 350, "scald"), ("salt", 9))
     correction = correct(base, WATER, 20, 1, hydration=66)
     assert [(each.ingredient.name, each.part) for each in correction.formula.lines] == [
-        ("bread_flour", SCALD), ("water", SCALD), ("bread_flour", DOUGH), ("water", DOUGH), ("salt", DOUGH)]
+        ("bread_flour", SCALD),
+        ("water", SCALD),
+        ("bread_flour", DOUGH),
+        ("water", DOUGH),
+        ("salt", DOUGH),
+    ]
     assert correction.after.dough_mass_g == approx(859)
 
 
 # Lines
 
+
 def test_duplicate_lines_keep_their_proportions():
-    base = formula(("water", 30, "scald"), ("bread_flour", 100, "scald"), ("water", 70, "scald"),
-                   ("bread_flour", 300), ("water", 50), ("bread_flour", 100), ("water", 150))
+    base = formula(
+        ("water", 30, "scald"),
+        ("bread_flour", 100, "scald"),
+        ("water", 70, "scald"),
+        ("bread_flour", 300),
+        ("water", 50),
+        ("bread_flour", 100),
+        ("water", 150),
+    )
     lines = correct(base, WATER, 30).formula.lines
     assert lines[2].mass_g / lines[0].mass_g == approx(7 / 3)
     assert lines[3].mass_g / lines[5].mass_g == approx(3)
@@ -491,8 +572,15 @@ def test_duplicate_lines_keep_their_proportions():
 
 
 def test_share_zero_drops_the_scald_and_says_so():
-    base = formula(("bread_flour", 100, "scald"), ("water", 150, "scald"), ("sucrose", 10, "scald"),
-                   ("bread_flour", 400), ("water", 180), ("salt", 9), evaporation=12)
+    base = formula(
+        ("bread_flour", 100, "scald"),
+        ("water", 150, "scald"),
+        ("sucrose", 10, "scald"),
+        ("bread_flour", 400),
+        ("water", 180),
+        ("salt", 9),
+        evaporation=12,
+    )
     correction = correct(base, WATER, 0)
     assert all(each.part == DOUGH for each in correction.formula.lines)
     assert correction.formula.scald_evaporation_g == 0
@@ -502,8 +590,16 @@ def test_share_zero_drops_the_scald_and_says_so():
 
 
 def test_what_else_is_in_the_scald_stays_there():
-    base = formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("butter", 15, "scald"),
-                   ("salt", 2, "scald"), ("bread_flour", 400), ("water", 230), ("butter", 10), ("salt", 7))
+    base = formula(
+        ("bread_flour", 100, "scald"),
+        ("water", 100, "scald"),
+        ("butter", 15, "scald"),
+        ("salt", 2, "scald"),
+        ("bread_flour", 400),
+        ("water", 230),
+        ("butter", 10),
+        ("salt", 7),
+    )
     correction = correct(base, WATER, 30)
     got, flour = masses(correction.formula), correction.after.flour_g
     assert 100 * got["butter", "scald"] / flour == approx(3)
@@ -514,7 +610,11 @@ def test_zero_lines_are_filled_when_they_are_needed():
     base = formula(("bread_flour", 0, "scald"), ("water", 0, "scald"), ("bread_flour", 500), ("water", 320))
     correction = correct(base, WATER, 20)
     assert [(each.part, each.mass_g > 0) for each in correction.formula.lines] == [
-        (SCALD, True), (SCALD, True), (DOUGH, True), (DOUGH, True)]
+        (SCALD, True),
+        (SCALD, True),
+        (DOUGH, True),
+        (DOUGH, True),
+    ]
     assert "lines_added" not in codes(correction)
 
 
@@ -524,14 +624,16 @@ def test_own_ingredients_of_one_name_stay_apart():
     correction = correct(base, WATER, 30)
     protein = correction.after.protein_percent
     assert protein == approx(correction.before.protein_percent)
-    assert [each.ingredient.protein_percent for each in correction.formula.lines
-            if each.ingredient.is_flour] == [
-        9, 13, 9]
+    assert [
+        each.ingredient.protein_percent for each in correction.formula.lines if each.ingredient.is_flour
+    ] == [9, 13, 9]
 
 
 @pytest.mark.parametrize("liquids", [("water", "whole_milk"), ("whole_milk", "water")])
 def test_new_lines_stand_in_the_order_of_the_liquids_allowed(liquids):
-    base = formula(("bread_flour", 100, "scald"), ("bread_flour", 400), ("whole_milk", 250), ("water", 195), ("salt", 9))
+    base = formula(
+        ("bread_flour", 100, "scald"), ("bread_flour", 400), ("whole_milk", 250), ("water", 195), ("salt", 9)
+    )
     correction = correct(base, WATER, 35, 2, liquids=liquids)
     scald = [each.ingredient.name for each in correction.formula.lines if each.part == SCALD]
     assert scald == ["bread_flour", *liquids]
@@ -541,9 +643,17 @@ def test_new_lines_stand_in_the_order_of_the_liquids_allowed(liquids):
 
 # Evaporation
 
+
 def test_evaporation_grows_with_the_scald():
-    base = formula(("bread_flour", 50, "scald"), ("water", 250, "scald"), ("bread_flour", 450), ("water", 90),
-                   ("whole_milk", 50), ("salt", 9), evaporation=30)
+    base = formula(
+        ("bread_flour", 50, "scald"),
+        ("water", 250, "scald"),
+        ("bread_flour", 450),
+        ("water", 90),
+        ("whole_milk", 50),
+        ("salt", 9),
+        evaporation=30,
+    )
     correction = correct(base, WATER, 9)
     assert correction.formula.scald_evaporation_g / correction.after.scald_flour_g == approx(30 / 50)
     assert correction.after.dough_mass_g == approx(break_down(base).dough_mass_g, rel=1e-12)
@@ -552,14 +662,21 @@ def test_evaporation_grows_with_the_scald():
 
 
 def test_a_scald_cannot_lose_more_than_it_holds():
-    base = formula(("bread_flour", 50, "scald"), ("water", 250, "scald"), ("bread_flour", 450), ("water", 90),
-                   ("salt", 9), evaporation=60)
+    base = formula(
+        ("bread_flour", 50, "scald"),
+        ("water", 250, "scald"),
+        ("bread_flour", 450),
+        ("water", 90),
+        ("salt", 9),
+        evaporation=60,
+    )
     refused = refusal(correct, base, WATER, 10, 0.5)
     assert (refused.code, refused.argument) == ("evaporation_above_scald_water", "change.liquid_ratio")
     assert correct(base, WATER, 10, refused.nearest)
 
 
 # Bad shares
+
 
 @pytest.mark.parametrize("share, nearest", [(-5, 0), (120, 100)])
 def test_share_outside_the_flour(share, nearest):
@@ -571,9 +688,13 @@ def test_share_outside_the_flour(share, nearest):
 def test_a_share_that_is_only_rounding_is_none(share):
     there = correct(tin_loaf(), WATER, share)
     assert there.after.scalded_share_percent == 0 and there.after.scald_liquid_ratio is None
-    base = formula(("bread_flour", share, "scald"), ("water", 1, "scald"), ("bread_flour", 500),
-                   ("water", 300),
-                   evaporation=0.5)
+    base = formula(
+        ("bread_flour", share, "scald"),
+        ("water", 1, "scald"),
+        ("bread_flour", 500),
+        ("water", 300),
+        evaporation=0.5,
+    )
     correction = correct(base, WATER, 20)
     assert correction.after.scald_liquid_ratio == approx(1)
     assert correction.after.dough_mass_g == approx(800.5)

@@ -4,7 +4,8 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from pytest import approx
 from scipy import optimize, stats
 
@@ -41,8 +42,18 @@ def loaf(*pairs, name="loaf"):
 
 def course(days, initial=3.0, final=9.0, time_constant=3.0, exponent=1.0, noise=0.0, seed=1, name="loaf"):
     rng = np.random.default_rng(seed)
-    return loaf(*((day, initial + (final - initial) * progress(day, time_constant, exponent)
-                   + noise * rng.standard_normal()) for day in days), name=name)
+    return loaf(
+        *(
+            (
+                day,
+                initial
+                + (final - initial) * progress(day, time_constant, exponent)
+                + noise * rng.standard_normal(),
+            )
+            for day in days
+        ),
+        name=name,
+    )
 
 
 NO_SCALD = loaf((0, 3.1), (1, 4.6), (2, 5.8), (3, 6.6), (5, 7.9), name="no scald")
@@ -54,6 +65,7 @@ def one(of, limit, direction=RISES):
 
 
 # ---- The parts
+
 
 @pytest.mark.parametrize("freedom", [1, 2, 3, 4, 5, 7, 10, 21, 38, 59, 60, 124])
 def test_student_t_against_scipy(freedom):
@@ -76,9 +88,10 @@ def test_scores_of_half_an_hour_are_of_one_day():
 
 # ---- The fit
 
+
 def least_squares(of, exponent=False):
     def curve(days, initial, change, time_constant, power=1.0):
-        return initial + change * -np.expm1(-(days / time_constant) ** power)
+        return initial + change * -np.expm1(-((days / time_constant) ** power))
 
     days, values = (np.array([getattr(score, field) for score in of.scores]) for field in ("days", "score"))
     start = [values[0], values[-1] - values[0], 3.0] + ([1.0] if exponent else [])
@@ -103,13 +116,16 @@ def test_intervals_are_those_of_curve_fit_when_the_scatter_is_as_expected():
     of = course(sorted([0, 1, 2, 3.5, 5] * 40), noise=0.08 * 8, seed=9)
     found, covariance = least_squares(of)
     ours = fit_loaf(of, RISES, 9.0)
-    for estimate, value, variance in ((ours.combination(1, 0), found[0], covariance[0, 0]),
-                                      (ours.shape("time_constant_days"), found[2], covariance[2, 2])):
+    for estimate, value, variance in (
+        (ours.combination(1, 0), found[0], covariance[0, 0]),
+        (ours.shape("time_constant_days"), found[2], covariance[2, 2]),
+    ):
         half = stats.norm.ppf(0.95) * math.sqrt(variance)
         assert estimate.low < value < estimate.high
-        assert 0.6 < (estimate.high - estimate.low) / (2 * half) < 1.15     # the prior of tau can only help
-    assert ours.spread() == approx(np.std([score.score - ours.level(score.days).best for score in of.scores]),
-                                   rel=0.05)
+        assert 0.6 < (estimate.high - estimate.low) / (2 * half) < 1.15  # the prior of tau can only help
+    assert ours.spread() == approx(
+        np.std([score.score - ours.level(score.days).best for score in of.scores]), rel=0.05
+    )
 
 
 def test_the_exponent_is_fitted_from_days_enough():
@@ -147,8 +163,9 @@ def brute_force(of, limit, direction=RISES):
         one, other = np.meshgrid(first, last, indexing="ij")
         change = (other - one) / (done[-1] - done[0])
         start = one - change * done[0]
-        squares = SCORE_SD_WEIGHT * expected ** 2 + sum(
-            (value - start - change * part) ** 2 for value, part in zip(values, done))
+        squares = SCORE_SD_WEIGHT * expected**2 + sum(
+            (value - start - change * part) ** 2 for value, part in zip(values, done)
+        )
         weight = math.exp(-0.5 * spot * spot) * squares ** (-(SCORE_SD_WEIGHT + len(values)) / 2)
         total += weight.sum()
         for index, time in enumerate(times):
@@ -156,9 +173,14 @@ def brute_force(of, limit, direction=RISES):
     return times, reached / total
 
 
-@pytest.mark.parametrize("of, limit, direction", [
-    (NO_SCALD, 6.0, RISES), (loaf((0, 3), (2, 5), (4, 6.5)), 7.0, RISES),
-    (loaf((0.5, 9), (3, 6.5)), 5.0, FALLS)])
+@pytest.mark.parametrize(
+    "of, limit, direction",
+    [
+        (NO_SCALD, 6.0, RISES),
+        (loaf((0, 3), (2, 5), (4, 6.5)), 7.0, RISES),
+        (loaf((0.5, 9), (3, 6.5)), 5.0, FALLS),
+    ],
+)
 def test_the_posterior_against_a_brute_force_grid(of, limit, direction):
     posterior = fit_loaf(of, direction, 10.0)
     level = posterior.sign * limit / posterior.unit
@@ -168,9 +190,11 @@ def test_the_posterior_against_a_brute_force_grid(of, limit, direction):
 
 def test_two_days_say_nothing_of_the_bend():
     constant = fit_loaf(loaf((0, 3), (2, 6)), RISES, 6.0).shape("time_constant_days")
-    assert constant.best == approx(3.7, rel=0.01)                    # from memory, about 3.7 days
-    assert (constant.low, constant.high) == (approx(3.7 / math.sqrt(3), rel=0.05),
-                                             approx(3.7 * math.sqrt(3), rel=0.05))
+    assert constant.best == approx(3.7, rel=0.01)  # from memory, about 3.7 days
+    assert (constant.low, constant.high) == (
+        approx(3.7 / math.sqrt(3), rel=0.05),
+        approx(3.7 * math.sqrt(3), rel=0.05),
+    )
 
 
 def test_more_scores_narrow_the_interval():
@@ -180,6 +204,7 @@ def test_more_scores_narrow_the_interval():
 
 # ---- The time to the limit
 
+
 def test_a_precise_course_reaches_its_limit_when_it_does():
     of = course(sorted([0, 1, 2, 3.5, 5] * 30), noise=0.04, seed=8)
     found = one(of, 6.0).time
@@ -188,17 +213,20 @@ def test_a_precise_course_reaches_its_limit_when_it_does():
     assert found.reason is None
 
 
-@pytest.mark.parametrize("of, limit, reason", [
-    (loaf((1, 5)), 6, ONE_DAY),
-    (loaf((1, 5), (1, 5.5), (1.01, 6)), 6, ONE_DAY),
-    (loaf((0, 4), (1, 4), (2, 4), (3, 4)), 6, NO_TREND),
-    (loaf((0, 0), (1, 0), (2, 0)), 6, NO_TREND),
-    (loaf((0, 4), (1, 6), (2, 3.5), (3, 5)), 9, NO_TREND),
-    (loaf((0, 8), (1, 6), (2, 5), (3, 4)), 9, AGAINST_DIRECTION),
-    (NO_SCALD, 100, NOT_REACHED),
-    (NO_SCALD, 1, ALREADY_REACHED),
-    (NO_SCALD, None, NO_LIMIT),
-])
+@pytest.mark.parametrize(
+    "of, limit, reason",
+    [
+        (loaf((1, 5)), 6, ONE_DAY),
+        (loaf((1, 5), (1, 5.5), (1.01, 6)), 6, ONE_DAY),
+        (loaf((0, 4), (1, 4), (2, 4), (3, 4)), 6, NO_TREND),
+        (loaf((0, 0), (1, 0), (2, 0)), 6, NO_TREND),
+        (loaf((0, 4), (1, 6), (2, 3.5), (3, 5)), 9, NO_TREND),
+        (loaf((0, 8), (1, 6), (2, 5), (3, 4)), 9, AGAINST_DIRECTION),
+        (NO_SCALD, 100, NOT_REACHED),
+        (NO_SCALD, 1, ALREADY_REACHED),
+        (NO_SCALD, None, NO_LIMIT),
+    ],
+)
 def test_why_there_is_no_time(of, limit, reason):
     kept = one(of, limit)
     assert kept.time.reason == reason
@@ -224,7 +252,8 @@ def test_a_limit_further_off_takes_longer():
 
 
 scores = st.lists(st.tuples(st.floats(0, 30), st.floats(-100, 100)), min_size=1, max_size=12).map(
-    lambda pairs: loaf(*sorted(pairs)))
+    lambda pairs: loaf(*sorted(pairs))
+)
 
 
 @given(scores, st.floats(-150, 150), st.sampled_from([RISES, FALLS]))
@@ -237,8 +266,12 @@ def test_any_scores_are_answered_without_a_number_that_is_none(of, limit, direct
         assert kept.time.low <= kept.time.best <= kept.time.high
     assert (kept.posterior is None) is (kept.days == 1)
     if kept.posterior is not None:
-        for estimate in (kept.posterior.combination(1, 0), kept.posterior.combination(1, 1),
-                         kept.posterior.shape("time_constant_days"), kept.posterior.level(2.0)):
+        for estimate in (
+            kept.posterior.combination(1, 0),
+            kept.posterior.combination(1, 1),
+            kept.posterior.shape("time_constant_days"),
+            kept.posterior.level(2.0),
+        ):
             assert math.isfinite(estimate.low) and estimate.low <= estimate.best <= estimate.high
 
 
@@ -266,9 +299,17 @@ def test_replicates_may_come_in_any_order(order):
     assert one(loaf(*shuffled), 6.5).time.best == approx(one(loaf(*pairs), 6.5).time.best, rel=1e-9)
 
 
-@pytest.mark.parametrize("of", [
-    loaf((0, 1e-300), (1, 2e-300)), loaf((0, 1e9), (1, 1e9), (2, -1e9)), loaf((364, 3), (365, 5)),
-    loaf((0, 3), (0.021, 5)), loaf((0, 0), (365, 1)), loaf(*((day / 4, day) for day in range(120)))])
+@pytest.mark.parametrize(
+    "of",
+    [
+        loaf((0, 1e-300), (1, 2e-300)),
+        loaf((0, 1e9), (1, 1e9), (2, -1e9)),
+        loaf((364, 3), (365, 5)),
+        loaf((0, 3), (0.021, 5)),
+        loaf((0, 0), (365, 1)),
+        loaf(*((day / 4, day) for day in range(120))),
+    ],
+)
 @pytest.mark.parametrize("limit", [0, 1e9, -1e9, 5e-324])
 def test_extremes_are_answered(of, limit):
     kept = one(of, limit)
@@ -277,6 +318,7 @@ def test_extremes_are_answered(of, limit):
 
 
 # ---- Order
+
 
 def test_the_scalded_loaf_keeps_longer_and_how_sure_that_is():
     plain, scalded = (each.time for each in keep([NO_SCALD, SCALDED], RISES, 6.0))
@@ -294,11 +336,13 @@ def test_a_loaf_keeps_as_long_as_itself():
 def test_probabilities_against_drawing_from_the_same_distributions():
     kept = keep([NO_SCALD, SCALDED, loaf((0, 2.8), (3, 5.4), (5, 6.6), name="third")], RISES, 6.0)
     rng = np.random.default_rng(5)
-    draws = np.array([np.interp(rng.random(200_000), each.time.reached, TIMES_DAYS, right=np.inf)
-                      for each in kept])
+    draws = np.array(
+        [np.interp(rng.random(200_000), each.time.reached, TIMES_DAYS, right=np.inf) for each in kept]
+    )
     times = [each.time for each in kept]
     assert probability_longer(times[1], times[2]) == approx(
-        np.mean(draws[1] > draws[2]) + 0.5 * np.mean(draws[1] == draws[2]), abs=0.01)
+        np.mean(draws[1] > draws[2]) + 0.5 * np.mean(draws[1] == draws[2]), abs=0.01
+    )
     longest = np.bincount(np.argmax(draws, axis=0), minlength=3) / draws.shape[1]
     assert probability_longest(times) == approx(longest, abs=0.01)
     assert sum(probability_longest(times)) == approx(1)
@@ -320,18 +364,25 @@ def test_the_order_given_does_not_matter(order):
 
 # ---- Refusals
 
+
 def test_days_out_of_order_are_refused():
     with pytest.raises(Refusal) as refused:
         keep([NO_SCALD, loaf((0, 3), (3, 5), (2, 4), name="other")], RISES)
     assert (refused.value.argument, refused.value.code, refused.value.nearest) == (
-        "loaves.1.scores.2.days", "days_out_of_order", 3)
+        "loaves.1.scores.2.days",
+        "days_out_of_order",
+        3,
+    )
 
 
 def test_two_loaves_of_one_name_are_refused():
     with pytest.raises(Refusal) as refused:
         keep([loaf((0, 3), name="a {b}"), loaf((0, 3), name="a {b} 2"), loaf((0, 3), name="a {b}")], RISES)
     assert (refused.value.argument, refused.value.code, refused.value.nearest) == (
-        "loaves.2.name", "name_taken", "a {b} 3")
+        "loaves.2.name",
+        "name_taken",
+        "a {b} 3",
+    )
     str(refused.value)
 
 
@@ -343,14 +394,23 @@ def test_coverage_of_the_interval():
         constant = math.exp(math.log(3.7) + 0.334 * rng.standard_normal())
         change, share = rng.uniform(3, 7), rng.uniform(0.3, 0.7)
         final = 3 + change
-        of = course([0, 1, 2, 3, 5], 3, final, constant, seed=int(rng.integers(1 << 30)),
-                    noise=SCORE_RELATIVE_SD * (3 + change * progress(5, constant, 1)))
+        of = course(
+            [0, 1, 2, 3, 5],
+            3,
+            final,
+            constant,
+            seed=int(rng.integers(1 << 30)),
+            noise=SCORE_RELATIVE_SD * (3 + change * progress(5, constant, 1)),
+        )
         time = one(of, 3 + share * change).time
         if not time.reached or time.reason == NO_TREND:
             continue
         told += 1
         exact = -constant * math.log(1 - share)
-        held += (time.low if time.low is not None else math.inf) <= exact <= (
-            time.high if time.high is not None else math.inf)
+        held += (
+            (time.low if time.low is not None else math.inf)
+            <= exact
+            <= (time.high if time.high is not None else math.inf)
+        )
     assert told > 180
     assert 0.85 < held / told <= 0.98

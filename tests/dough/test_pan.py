@@ -15,8 +15,11 @@ from scaldloaf.dough.refusal import Refusal
 side = st.floats(5, 40)
 depth = st.floats(4, 20)
 PANS = st.one_of(
-    st.builds(Box, side, side, depth), st.builds(Tapered, side, side, side, side, depth),
-    st.builds(Round, side, side, depth), st.builds(Oval, side, side, side, side, depth))
+    st.builds(Box, side, side, depth),
+    st.builds(Tapered, side, side, side, side, depth),
+    st.builds(Round, side, side, depth),
+    st.builds(Oval, side, side, side, side, depth),
+)
 
 
 def volume(pan) -> float:
@@ -37,8 +40,9 @@ def test_a_tapered_pan_with_straight_walls_is_a_box(length, width, deep):
 @given(side, side, side, side, depth)
 def test_tapered_and_oval_agree_with_adding_up_slices(top_length, top_width, base_length, base_width, deep):
     def area(height):
-        return ((base_length + (top_length - base_length) * height)
-                * (base_width + (top_width - base_width) * height))
+        return (base_length + (top_length - base_length) * height) * (
+            base_width + (top_width - base_width) * height
+        )
 
     summed = sliced_volume(area, deep)
     dimensions = (top_length, top_width, base_length, base_width, deep)
@@ -55,7 +59,7 @@ def test_a_round_pan_is_an_oval_with_equal_axes(top, base, deep):
 @given(PANS, st.floats(0.9, 1.5))
 def test_volume_grows_with_the_cube_of_the_size(pan, factor):
     grown = replace(pan, **{field.name: getattr(pan, field.name) * factor for field in fields(pan)})
-    assert volume(grown) == pytest.approx(volume(pan) * factor ** 3, rel=1e-12)
+    assert volume(grown) == pytest.approx(volume(pan) * factor**3, rel=1e-12)
 
 
 @given(PANS, st.data())
@@ -83,14 +87,17 @@ def test_water_fill_is_the_mass_over_the_density(mass, temperature):
 
 
 def test_only_a_calculated_volume_asks_for_water():
-    codes = {type(pan): [code for code, _ in pan_volume(pan).notes]
-             for pan in (Box(20, 10, 10), KnownVolume(2000), WaterFill(2000, 20))}
+    codes = {
+        type(pan): [code for code, _ in pan_volume(pan).notes]
+        for pan in (Box(20, 10, 10), KnownVolume(2000), WaterFill(2000, 20))
+    }
     assert codes == {Box: ["calculated_pan_volume"], KnownVolume: [], WaterFill: []}
     assert pan_volume(KnownVolume(2000)).measured and not pan_volume(Box(20, 10, 10)).measured
 
 
-@pytest.mark.parametrize("pan", [Tapered(19, 9, 20, 9, 8), Tapered(19, 9, 19, 10, 8), Round(20, 21, 8),
-                                 Oval(19, 9, 20, 9, 8)])
+@pytest.mark.parametrize(
+    "pan", [Tapered(19, 9, 20, 9, 8), Tapered(19, 9, 19, 10, 8), Round(20, 21, 8), Oval(19, 9, 20, 9, 8)]
+)
 def test_a_base_larger_than_the_top_is_allowed_and_noted(pan):
     assert "base_above_top" in [code for code, _ in pan_volume(pan).notes]
 
@@ -106,15 +113,18 @@ def test_a_dimension_no_pan_has_is_refused_by_name(name, value):
     assert volume(replace(good, **{f"{name}_cm": refused.value.nearest})) > 0
 
 
-@pytest.mark.parametrize(("pan", "argument", "quantity"), [
-    (Box(190, 95, 95), "depth", "length"),        # millimetres read as centimetres
-    (Round(5, 5, 0.6), "depth", "length"),
-    (KnownVolume(19), "volume", "volume"),
-    (KnownVolume(-1), "volume", "volume"),
-    (KnownVolume(300_000), "volume", "volume"),
-    (WaterFill(10, 20), "mass", "mass"),
-    (WaterFill(0, 20), "mass", "mass"),
-])
+@pytest.mark.parametrize(
+    ("pan", "argument", "quantity"),
+    [
+        (Box(190, 95, 95), "depth", "length"),  # millimetres read as centimetres
+        (Round(5, 5, 0.6), "depth", "length"),
+        (KnownVolume(19), "volume", "volume"),
+        (KnownVolume(-1), "volume", "volume"),
+        (KnownVolume(300_000), "volume", "volume"),
+        (WaterFill(10, 20), "mass", "mass"),
+        (WaterFill(0, 20), "mass", "mass"),
+    ],
+)
 def test_a_volume_no_pan_has_is_refused_with_one_that_works(pan, argument, quantity):
     with pytest.raises(Refusal) as refused:
         pan_volume(pan)
@@ -130,7 +140,7 @@ def test_a_depth_that_no_pan_has_is_never_offered():
         pan_volume(Box(0.6, 0.6, 30))
     assert volume(Box(0.6, 0.6, refused.value.nearest)) == pytest.approx(20)
     with pytest.raises(Refusal) as refused:
-        pan_volume(Round(0.5, 0.5, 9))          # would have to be 1.02 m deep, which still is a pan's
+        pan_volume(Round(0.5, 0.5, 9))  # would have to be 1.02 m deep, which still is a pan's
     assert volume(Round(0.5, 0.5, refused.value.nearest)) == pytest.approx(20)
     with pytest.raises(Refusal) as refused:
         pan_volume(Box(300, 300, 3))

@@ -9,8 +9,17 @@ from pytest import approx
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.heat_balance import BEST_HEATS, Matter, Part, dough_by_heat_balance_c
 from scaldloaf.dough.plan import (
-    LOAF_VOLUME, RISE, SWEETNESS, Doubt, doubt_of_amount, doubt_of_bake_loss, doubt_of_dough, doubt_of_water,
-    doubt_of_water_temperature, least_certain, relative_width_percent,
+    LOAF_VOLUME,
+    RISE,
+    SWEETNESS,
+    Doubt,
+    doubt_of_amount,
+    doubt_of_bake_loss,
+    doubt_of_dough,
+    doubt_of_water,
+    doubt_of_water_temperature,
+    least_certain,
+    relative_width_percent,
 )
 from scaldloaf.dough.volume import dough_mass_g, water_volume_factor
 from scaldloaf.dough.yeast import temperature_factor
@@ -50,8 +59,9 @@ def test_water_at_the_best_value_can_only_cost_volume():
 def test_water_off_the_best_value_may_turn_out_right():
     doubt = doubt_of_water(estimate(67, 69, 72), 66)
     planned = water_volume_factor(3)
-    assert ends(doubt) == approx((100 * (water_volume_factor(6) / planned - 1),
-                                  100 * (water_volume_factor(1) / planned - 1)))
+    assert ends(doubt) == approx(
+        (100 * (water_volume_factor(6) / planned - 1), 100 * (water_volume_factor(1) / planned - 1))
+    )
     inside = doubt_of_water(estimate(67, 69, 72), 71)
     assert inside.most_percent == approx(100 * (1 / water_volume_factor(2) - 1))
 
@@ -82,8 +92,9 @@ def test_water_temperature_by_the_heat_balance(best, below, above):
     heat_share = heat / (heat + parts[0].matter.heat_capacity_j_per_k(BEST_HEATS))
     doubt = doubt_of_water_temperature(estimate(best - below, best, best + above), heat_share)
     # water that should have been warmer leaves the dough as much cooler
-    assert ends(doubt) == approx((100 * (rate(best - above) / rate(best) - 1),
-                                  100 * (rate(best + below) / rate(best) - 1)), abs=1e-9)
+    assert ends(doubt) == approx(
+        (100 * (rate(best - above) / rate(best) - 1), 100 * (rate(best + below) / rate(best) - 1)), abs=1e-9
+    )
 
 
 def test_the_widest_comes_first_and_what_is_certain_not_at_all():

@@ -3,27 +3,54 @@
 from datetime import datetime, timedelta
 
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 from pytest import approx
 from scipy.integrate import solve_ivp
 
 from kitchen import formula, tin_loaf
 from scaldloaf.dough.preparation import (
-    COOLING_FIRST_FROM_DEGC, GELATINISATION_END_DEGC, GELATINISED, IN_TIME, LONGER_THAN_USUAL, NOT_GELATINISED, PARTLY,
-    SCALD_HOLDING_HOURS, TOO_SLOW, TOO_WARM, UNCERTAIN, USUAL, Reading, after_loss_c, before_loss_c, cooked_to,
-    cooling_rate_per_hour, cooling_steps, gelatinisation_at, holding_assessment, hours_to_cool, ideal_temperature_c,
-    pour_over, scald_of, top_up,
+    COOLING_FIRST_FROM_DEGC,
+    GELATINISATION_END_DEGC,
+    GELATINISED,
+    IN_TIME,
+    LONGER_THAN_USUAL,
+    NOT_GELATINISED,
+    PARTLY,
+    SCALD_HOLDING_HOURS,
+    TOO_SLOW,
+    TOO_WARM,
+    UNCERTAIN,
+    USUAL,
+    Reading,
+    after_loss_c,
+    before_loss_c,
+    cooked_to,
+    cooling_rate_per_hour,
+    cooling_steps,
+    gelatinisation_at,
+    holding_assessment,
+    hours_to_cool,
+    ideal_temperature_c,
+    pour_over,
+    scald_of,
+    top_up,
 )
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.timetable import Task, read_local_time, timetable
 
 
 def scald(ratio=1.0, flour_c=20.0, liquid="water", evaporation=0.0, flour_g=100.0):
-    return scald_of(formula(("bread_flour", flour_g, "scald"), (liquid, flour_g * ratio, "scald"),
-                            evaporation=evaporation), flour_c)
+    return scald_of(
+        formula(
+            ("bread_flour", flour_g, "scald"), (liquid, flour_g * ratio, "scald"), evaporation=evaporation
+        ),
+        flour_c,
+    )
 
 
 # ---- Heat
+
 
 @given(st.floats(0.3, 10), st.floats(0, 40), st.floats(0, 100))
 def test_the_ideal_lies_between_flour_and_liquid(ratio, flour_c, liquid_c):
@@ -59,7 +86,9 @@ def test_what_would_just_do_just_does(ratio, flour_c, liquid_c, room_c):
         return
     if heated.liquid_c_needed is not None:
         again = pour_over(scald(ratio, flour_c), heated.liquid_c_needed, room_c)
-        assert again.assessment == GELATINISED and again.core.best == approx(GELATINISATION_END_DEGC, abs=1e-6)
+        assert again.assessment == GELATINISED and again.core.best == approx(
+            GELATINISATION_END_DEGC, abs=1e-6
+        )
         assert heated.liquid_c_needed > liquid_c
     if heated.ratio_needed is not None and heated.ratio_needed < 1e6:
         again = pour_over(scald(heated.ratio_needed, flour_c), liquid_c, room_c)
@@ -73,8 +102,10 @@ def test_when_nothing_would_do():
     assert heated.assessment == NOT_GELATINISED
 
 
-@pytest.mark.parametrize("core, verdict", [(52.9, NOT_GELATINISED), (53, PARTLY), (64.9, PARTLY),
-                                           (65, GELATINISED), (95, GELATINISED)])
+@pytest.mark.parametrize(
+    "core, verdict",
+    [(52.9, NOT_GELATINISED), (53, PARTLY), (64.9, PARTLY), (65, GELATINISED), (95, GELATINISED)],
+)
 def test_gelatinisation_range(core, verdict):
     assert gelatinisation_at(core) == verdict
 
@@ -95,17 +126,22 @@ def test_milk_carries_less_heat_than_water():
 def test_the_scald_of_a_formula():
     found = scald_of(tin_loaf(), 20)
     assert (found.flour_g, found.liquid_g, found.put_in_g, found.liquid_ratio) == (100, 100, 200, 1)
-    with_salt = scald_of(formula(("bread_flour", 100, "scald"), ("water", 100, "scald"),
-                                 ("salt", 2, "scald")), 20)
+    with_salt = scald_of(
+        formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("salt", 2, "scald")), 20
+    )
     assert [part.name for part in with_salt.solids] == ["Bread flour, white", "Salt"]
     assert with_salt.put_in_g == 202
 
 
-@pytest.mark.parametrize("of", [formula(("bread_flour", 100), ("water", 60)),
-                                formula(("bread_flour", 100), ("water", 60, "scald")),
-                                formula(("bread_flour", 100, "scald"), ("water", 60)),
-                                formula(("bread_flour", 5e-324, "scald"), ("water", 60, "scald"),
-                                        ("bread_flour", 100))])
+@pytest.mark.parametrize(
+    "of",
+    [
+        formula(("bread_flour", 100), ("water", 60)),
+        formula(("bread_flour", 100), ("water", 60, "scald")),
+        formula(("bread_flour", 100, "scald"), ("water", 60)),
+        formula(("bread_flour", 5e-324, "scald"), ("water", 60, "scald"), ("bread_flour", 100)),
+    ],
+)
 def test_no_scald_is_refused(of):
     with pytest.raises(Refusal) as refused:
         scald_of(of, 20)
@@ -113,6 +149,7 @@ def test_no_scald_is_refused(of):
 
 
 # ---- Water after cooking
+
 
 @given(st.floats(1, 1e4), st.floats(0, 0.4), st.floats(0, 0.8), st.floats(0, 1e4))
 def test_topped_up_it_weighs_what_the_formula_counts_on(flour_g, planned, lost, pan_g):
@@ -125,10 +162,15 @@ def test_topped_up_it_weighs_what_the_formula_counts_on(flour_g, planned, lost, 
     assert found.target_g == approx(made.put_in_g - planned * flour_g)
 
 
-@pytest.mark.parametrize("gross, container, code, nearest", [
-    (250, 0, "heavier_than_put_in", 200), (1250, 800, "heavier_than_put_in", 1000),
-    (60, 0, "lighter_than_dry", 86.6), (800, 800, "lighter_than_dry", 886.6),
-])
+@pytest.mark.parametrize(
+    "gross, container, code, nearest",
+    [
+        (250, 0, "heavier_than_put_in", 200),
+        (1250, 800, "heavier_than_put_in", 1000),
+        (60, 0, "lighter_than_dry", 86.6),
+        (800, 800, "lighter_than_dry", 886.6),
+    ],
+)
 def test_a_mass_that_cannot_be_is_refused(gross, container, code, nearest):
     with pytest.raises(Refusal) as refused:
         top_up(scald(), gross, container)
@@ -138,6 +180,7 @@ def test_a_mass_that_cannot_be_is_refused(gross, container, code, nearest):
 
 
 # ---- Cooling and holding
+
 
 @given(st.floats(60, 95), st.floats(5, 120), st.floats(0.3, 0.9), st.floats(-15, 20))
 def test_cooling_goes_through_both_readings(hot, minutes, left, surroundings):
@@ -151,10 +194,16 @@ def test_cooling_against_an_ode_solver():
     rate = cooling_rate_per_hour(first, second, surroundings)
 
     def reaches(to):
-        event = lambda _, temperature: temperature[0] - to      # noqa: E731
+        event = lambda _, temperature: temperature[0] - to  # noqa: E731
         event.terminal = True
-        found = solve_ivp(lambda _, temperature: -rate * (temperature - surroundings), (0, 50),
-                          [COOLING_FIRST_FROM_DEGC], events=event, rtol=1e-10, atol=1e-12)
+        found = solve_ivp(
+            lambda _, temperature: -rate * (temperature - surroundings),
+            (0, 50),
+            [COOLING_FIRST_FROM_DEGC],
+            events=event,
+            rtol=1e-10,
+            atol=1e-12,
+        )
         return found.t_events[0][0]
 
     steps = cooling_steps((first, second), surroundings)
@@ -163,16 +212,20 @@ def test_cooling_against_an_ode_solver():
 
 def test_the_limits_are_the_food_codes():
     # FDA Food Code 3-501.14: 57 to 21 degC within 2 h, to 5 within 6 h in all.
-    assert [(step.from_c, step.to_c, step.allowed_hours, step.hours, step.assessment)
-            for step in cooling_steps()] == [(57, 21, 2, None, None), (57, 5, 6, None, None)]
+    assert [
+        (step.from_c, step.to_c, step.allowed_hours, step.hours, step.assessment) for step in cooling_steps()
+    ] == [(57, 21, 2, None, None), (57, 5, 6, None, None)]
 
 
-@pytest.mark.parametrize("readings, surroundings, verdicts", [
-    ((Reading(0, 70), Reading(30, 35)), 4, [IN_TIME, IN_TIME]),
-    ((Reading(0, 70), Reading(30, 45)), 20, [TOO_SLOW, TOO_SLOW]),      # a room never brings it to 5
-    ((Reading(0, 70), Reading(30, 62)), 4, [TOO_SLOW, TOO_SLOW]),
-    ((Reading(0, 65), Reading(30, 43)), 18, [UNCERTAIN, TOO_SLOW]),
-])
+@pytest.mark.parametrize(
+    "readings, surroundings, verdicts",
+    [
+        ((Reading(0, 70), Reading(30, 35)), 4, [IN_TIME, IN_TIME]),
+        ((Reading(0, 70), Reading(30, 45)), 20, [TOO_SLOW, TOO_SLOW]),  # a room never brings it to 5
+        ((Reading(0, 70), Reading(30, 62)), 4, [TOO_SLOW, TOO_SLOW]),
+        ((Reading(0, 65), Reading(30, 43)), 18, [UNCERTAIN, TOO_SLOW]),
+    ],
+)
 def test_cooling_verdicts(readings, surroundings, verdicts):
     steps = cooling_steps(readings, surroundings)
     assert [step.assessment for step in steps] == verdicts
@@ -185,14 +238,17 @@ def test_surroundings_no_colder_than_the_end_never_bring_it_there():
     assert first.hours is not None and second.hours is None and second.assessment == TOO_SLOW
 
 
-@pytest.mark.parametrize("readings, surroundings, argument, code", [
-    ((Reading(30, 70), Reading(30, 45)), 20, "readings.1.minutes", "readings_out_of_order"),
-    ((Reading(0, 70), Reading(5e-324, 45)), 20, "readings.1.minutes", "readings_out_of_order"),
-    ((Reading(0, 45), Reading(30, 70)), 20, "readings.1.temperature", "readings_too_close"),
-    ((Reading(0, 70), Reading(30, 69)), 20, "readings.1.temperature", "readings_too_close"),
-    ((Reading(0, 70), Reading(30, 20)), 20, "surroundings", "too_near_surroundings"),
-    ((Reading(0, 70), Reading(30, 45)), 60, "surroundings", "too_near_surroundings"),
-])
+@pytest.mark.parametrize(
+    "readings, surroundings, argument, code",
+    [
+        ((Reading(30, 70), Reading(30, 45)), 20, "readings.1.minutes", "readings_out_of_order"),
+        ((Reading(0, 70), Reading(5e-324, 45)), 20, "readings.1.minutes", "readings_out_of_order"),
+        ((Reading(0, 45), Reading(30, 70)), 20, "readings.1.temperature", "readings_too_close"),
+        ((Reading(0, 70), Reading(30, 69)), 20, "readings.1.temperature", "readings_too_close"),
+        ((Reading(0, 70), Reading(30, 20)), 20, "surroundings", "too_near_surroundings"),
+        ((Reading(0, 70), Reading(30, 45)), 60, "surroundings", "too_near_surroundings"),
+    ],
+)
 def test_readings_that_teach_nothing_are_refused(readings, surroundings, argument, code):
     with pytest.raises(Refusal) as refused:
         cooling_steps(readings, surroundings)
@@ -212,8 +268,15 @@ def test_the_nearest_readings_work(hot, minutes, surroundings):
         cooling_steps((readings[0], second), again.nearest)
 
 
-@pytest.mark.parametrize("hours, temperature, verdict", [
-    (12, 4, USUAL), (SCALD_HOLDING_HOURS, 5, USUAL), (SCALD_HOLDING_HOURS + 1, 5, LONGER_THAN_USUAL), (2, 8, TOO_WARM)])
+@pytest.mark.parametrize(
+    "hours, temperature, verdict",
+    [
+        (12, 4, USUAL),
+        (SCALD_HOLDING_HOURS, 5, USUAL),
+        (SCALD_HOLDING_HOURS + 1, 5, LONGER_THAN_USUAL),
+        (2, 8, TOO_WARM),
+    ],
+)
 def test_holding(hours, temperature, verdict):
     assert holding_assessment(hours, temperature) == verdict
 
@@ -226,8 +289,12 @@ WORK = (Task("make scald", 15), Task("cool scald", 720), Task("mix", 15), Task("
 def test_timetable_counts_back_over_midnight():
     timed = timetable(WORK, "2026-12-01T07:00")
     assert [(each.starts_at, each.days_before) for each in timed] == [
-        ("2026-11-30T16:52", 1), ("2026-11-30T17:07", 1), ("2026-12-01T05:07", 0), ("2026-12-01T05:22", 0),
-        ("2026-12-01T06:22", 0)]
+        ("2026-11-30T16:52", 1),
+        ("2026-11-30T17:07", 1),
+        ("2026-12-01T05:07", 0),
+        ("2026-12-01T05:22", 0),
+        ("2026-12-01T06:22", 0),
+    ]
     assert timed[-1].ends_at == "2026-12-01T07:00" and timed[-1].ends_minutes_before == 0
     assert timed[0].starts_minutes_before == sum(task.minutes for task in WORK)
 
@@ -236,23 +303,29 @@ def test_timetable_without_a_time_has_minutes_only():
     assert all(each.starts_at is each.ends_at is each.days_before is None for each in timetable(WORK))
 
 
-@pytest.mark.parametrize("ready_at, first", [
-    ("2026-12-01T07:00+01:00", "2026-11-30T16:52+01:00"),
-    ("2026-12-01T07:00Z", "2026-11-30T16:52+00:00"),
-    ("2026-12-01T07:00:59-09:30", "2026-11-30T16:52-09:30"),
-    ("2024-03-01T07:00", "2024-02-29T16:52"),           # over a leap day
-    ("2027-01-01T00:05", "2026-12-31T09:57"),           # over the year
-])
+@pytest.mark.parametrize(
+    "ready_at, first",
+    [
+        ("2026-12-01T07:00+01:00", "2026-11-30T16:52+01:00"),
+        ("2026-12-01T07:00Z", "2026-11-30T16:52+00:00"),
+        ("2026-12-01T07:00:59-09:30", "2026-11-30T16:52-09:30"),
+        ("2024-03-01T07:00", "2024-02-29T16:52"),  # over a leap day
+        ("2027-01-01T00:05", "2026-12-31T09:57"),  # over the year
+    ],
+)
 def test_timetable_keeps_the_offset_it_was_given(ready_at, first):
     assert timetable(WORK, ready_at)[0].starts_at == first
 
 
-@given(st.lists(st.floats(0, 600), min_size=1, max_size=12),
-       st.datetimes(datetime(1990, 1, 1), datetime(2090, 1, 1)))
+@given(
+    st.lists(st.floats(0, 600), min_size=1, max_size=12),
+    st.datetimes(datetime(1990, 1, 1), datetime(2090, 1, 1)),
+)
 def test_timetable_holds_together(minutes, ready):
     ready = ready.replace(second=0, microsecond=0)
-    timed = timetable([Task(str(index), each) for index, each in enumerate(minutes)],
-                      ready.isoformat(timespec="minutes"))
+    timed = timetable(
+        [Task(str(index), each) for index, each in enumerate(minutes)], ready.isoformat(timespec="minutes")
+    )
     assert timed[0].starts_minutes_before == approx(sum(minutes))
     for one, next_one in zip(timed, timed[1:]):
         assert one.ends_minutes_before == next_one.starts_minutes_before
@@ -260,19 +333,31 @@ def test_timetable_holds_together(minutes, ready):
     for each in timed:
         exact = ready - timedelta(minutes=each.starts_minutes_before)
         late = (exact - datetime.fromisoformat(each.starts_at)).total_seconds()
-        assert 0 <= late < 60                           # never later than it must be, and by no whole minute
+        assert 0 <= late < 60  # never later than it must be, and by no whole minute
         assert each.days_before == (ready.date() - datetime.fromisoformat(each.starts_at).date()).days
 
 
-@pytest.mark.parametrize("text, nearest", [
-    ("tomorrow", None), ("2026-12-01", None), ("07:00", None), ("2026-13-01T07:00", None),
-    ("2026-W49-2T07:00", None),
-    ("2026-02-30T07:00", None), ("2026-12-01T24:30", None), ("2026-12-01T07:00+1", None),
-    ("2026-12-1 7:05", "2026-12-01T07:05"), ("2026-12-01T7:00+1:00", "2026-12-01T07:00+01:00"),
-    ("20261201T0700", None),
-    ("2026-12-01 07:00", "2026-12-01T07:00"), (" 2026-12-01t07:00z ", "2026-12-01T07:00Z"), ("", None),
-    ("2026-12-01T07:00:00.123", None), ("٢٠٢٦-12-01T07:00", None),
-])
+@pytest.mark.parametrize(
+    "text, nearest",
+    [
+        ("tomorrow", None),
+        ("2026-12-01", None),
+        ("07:00", None),
+        ("2026-13-01T07:00", None),
+        ("2026-W49-2T07:00", None),
+        ("2026-02-30T07:00", None),
+        ("2026-12-01T24:30", None),
+        ("2026-12-01T07:00+1", None),
+        ("2026-12-1 7:05", "2026-12-01T07:05"),
+        ("2026-12-01T7:00+1:00", "2026-12-01T07:00+01:00"),
+        ("20261201T0700", None),
+        ("2026-12-01 07:00", "2026-12-01T07:00"),
+        (" 2026-12-01t07:00z ", "2026-12-01T07:00Z"),
+        ("", None),
+        ("2026-12-01T07:00:00.123", None),
+        ("٢٠٢٦-12-01T07:00", None),
+    ],
+)
 def test_what_is_no_local_time_is_refused(text, nearest):
     with pytest.raises(Refusal) as refused:
         read_local_time(text, "ready_at")

@@ -23,8 +23,21 @@ TABLESPOON_CM3 = 14.787
 CUP_CM3 = 236.588
 # The nine of the United States and the fourteen of the European Union, in the short names used here.
 ALLERGENS = {
-    "wheat", "gluten", "milk", "egg", "soybeans", "sesame", "tree nuts", "peanuts", "fish",
-    "crustacean shellfish", "molluscs", "celery", "mustard", "sulphites", "lupin",
+    "wheat",
+    "gluten",
+    "milk",
+    "egg",
+    "soybeans",
+    "sesame",
+    "tree nuts",
+    "peanuts",
+    "fish",
+    "crustacean shellfish",
+    "molluscs",
+    "celery",
+    "mustard",
+    "sulphites",
+    "lupin",
 }
 
 
@@ -34,8 +47,10 @@ def parts(ingredient):
 
 def total(*lines):
     """Mass of each part in a blend of (ingredient name, grams)."""
-    return {field: sum(grams * getattr(INGREDIENTS[name], field) / 100 for name, grams in lines)
-            for field in COMPOSITION_FIELDS}
+    return {
+        field: sum(grams * getattr(INGREDIENTS[name], field) / 100 for name, grams in lines)
+        for field in COMPOSITION_FIELDS
+    }
 
 
 # Ingredients
@@ -49,14 +64,20 @@ def test_composition_adds_up(name):
 
 
 # What has nothing in it but water, sugars, fat, protein, salt and a little ash must come near 100.
-@pytest.mark.parametrize(("names", "least"), [
-    ("water sucrose glucose fructose oil coconut_oil sesame_oil shortening lard ghee salt coarse_salt", 99.9),
-    ("whole_milk semi_skimmed_milk skim_milk buttermilk cream single_cream half_and_half yogurt", 99.0),
-    ("sour_cream cream_cheese condensed_milk evaporated_milk whole_egg egg_yolk egg_white", 97.0),
-    ("salted_butter margarine butter unsalted_margarine", 97.0),
-    ("golden_syrup invert_sugar brown_sugar icing_sugar", 97.0),
-    ("skim_milk_powder whole_milk_powder buttermilk_powder whey_powder", 90.0),
-])
+@pytest.mark.parametrize(
+    ("names", "least"),
+    [
+        (
+            "water sucrose glucose fructose oil coconut_oil sesame_oil shortening lard ghee salt coarse_salt",
+            99.9,
+        ),
+        ("whole_milk semi_skimmed_milk skim_milk buttermilk cream single_cream half_and_half yogurt", 99.0),
+        ("sour_cream cream_cheese condensed_milk evaporated_milk whole_egg egg_yolk egg_white", 97.0),
+        ("salted_butter margarine butter unsalted_margarine", 97.0),
+        ("golden_syrup invert_sugar brown_sugar icing_sugar", 97.0),
+        ("skim_milk_powder whole_milk_powder buttermilk_powder whey_powder", 90.0),
+    ],
+)
 def test_what_should_be_nearly_all_named_is(names, least):
     for name in names.split():
         assert sum(parts(INGREDIENTS[name]).values()) >= least, name
@@ -67,7 +88,8 @@ def test_the_names_the_interface_promises_are_there():
         "bread_flour plain_flour whole_wheat_flour rye_flour rice_flour vital_gluten water whole_milk "
         "skim_milk cream condensed_milk skim_milk_powder whole_milk_powder whole_egg egg_yolk egg_white "
         "butter oil sucrose glucose_syrup honey malt_extract salt instant_yeast active_dry_yeast "
-        "compressed_yeast").split()
+        "compressed_yeast"
+    ).split()
     assert set(promised) <= set(INGREDIENTS)
     assert len(INGREDIENTS) >= 48
     assert sum(bool(row.sources) for row in INGREDIENTS.values()) >= 40
@@ -75,44 +97,47 @@ def test_the_names_the_interface_promises_are_there():
 
 
 # Water, fat, protein and all sugars, g per 100 g, with the table each row comes from.
-@pytest.mark.parametrize(("name", "water", "fat", "protein", "sugars", "tolerance"), [
-    # USDA Handbook 8, revised 1976
-    ("whole_milk", 88.0, 3.3, 3.3, 4.8, 0.01),
-    ("skim_milk", 90.8, 0.2, 3.4, 4.9, 0.01),
-    ("cream", 57.7, 37.0, 2.1, 2.8, 0.01),
-    ("butter", 15.9, 81.1, 0.9, 0.1, 0.01),
-    ("salted_butter", 15.9, 81.1, 0.9, 0.1, 0.01),
-    ("condensed_milk", 27.2, 8.7, 8.0, 54.4, 0.01),
-    ("evaporated_milk", 74.0, 7.6, 6.8, 10.0, 0.01),
-    ("whole_milk_powder", 2.5, 26.7, 26.3, 38.4, 0.01),
-    # US dairy export table; the trade's lactose is 49.5 to 52
-    ("skim_milk_powder", 3.0, 0.7, 36.0, 51.0, 0.01),
-    # USDA Standard Reference, rows 20083, 20081, 20080, 20064, 20061, 48052
-    ("bread_flour", 13.36, 1.66, 11.98, 0, 0.06),
-    ("plain_flour", 11.92, 0.98, 10.33, 0, 0.06),
-    ("whole_wheat_flour", 10.74, 2.50, 13.21, 0, 0.06),
-    ("rye_flour", 10.97, 1.52, 10.88, 0, 0.06),
-    ("rice_flour", 11.89, 1.42, 5.95, 0, 0.06),
-    ("vital_gluten", 8.2, 1.85, 75.16, 0, 0.06),
-    # the same, rows 01079, 01088, 01050, 01116, 01056, 01017, 01115
-    ("semi_skimmed_milk", 89.21, 1.98, 3.30, 4.80, 0.06),
-    ("buttermilk", 90.13, 0.88, 3.31, 4.79, 0.06),
-    ("single_cream", 73.75, 19.31, 2.70, 3.66, 0.06),
-    ("yogurt", 87.90, 3.25, 3.47, 4.66, 0.06),
-    ("sour_cream", 74.46, 19.73, 2.07, 2.88, 0.06),
-    ("cream_cheese", 54.44, 34.24, 5.93, 3.21, 0.06),
-    ("whey_powder", 3.19, 1.07, 12.93, 74.46, 0.06),
-    # the same, rows 18374, 18375, 04610, 19334, 19165
-    ("compressed_yeast", 69.0, 1.9, 8.4, 0, 0.06),
-    ("active_dry_yeast", 5.08, 7.61, 40.44, 0, 0.06),
-    ("margarine", 16.52, 80.71, 0.16, 0, 0.06),
-    ("brown_sugar", 1.34, 0, 0.12, 97.02, 0.13),
-    ("cocoa_powder", 3.0, 13.7, 19.6, 1.75, 0.06),
-    # USDA AH 8-1, eggs; sugars from Standard Reference rows 01123 to 01125, since 1.2 was by difference
-    ("whole_egg", 75.33, 10.02, 12.49, 0.37, 0.06),
-    ("egg_yolk", 48.81, 30.87, 16.76, 0.56, 0.06),
-    ("egg_white", 87.81, 0.0, 10.52, 0.71, 0.06),
-])
+@pytest.mark.parametrize(
+    ("name", "water", "fat", "protein", "sugars", "tolerance"),
+    [
+        # USDA Handbook 8, revised 1976
+        ("whole_milk", 88.0, 3.3, 3.3, 4.8, 0.01),
+        ("skim_milk", 90.8, 0.2, 3.4, 4.9, 0.01),
+        ("cream", 57.7, 37.0, 2.1, 2.8, 0.01),
+        ("butter", 15.9, 81.1, 0.9, 0.1, 0.01),
+        ("salted_butter", 15.9, 81.1, 0.9, 0.1, 0.01),
+        ("condensed_milk", 27.2, 8.7, 8.0, 54.4, 0.01),
+        ("evaporated_milk", 74.0, 7.6, 6.8, 10.0, 0.01),
+        ("whole_milk_powder", 2.5, 26.7, 26.3, 38.4, 0.01),
+        # US dairy export table; the trade's lactose is 49.5 to 52
+        ("skim_milk_powder", 3.0, 0.7, 36.0, 51.0, 0.01),
+        # USDA Standard Reference, rows 20083, 20081, 20080, 20064, 20061, 48052
+        ("bread_flour", 13.36, 1.66, 11.98, 0, 0.06),
+        ("plain_flour", 11.92, 0.98, 10.33, 0, 0.06),
+        ("whole_wheat_flour", 10.74, 2.50, 13.21, 0, 0.06),
+        ("rye_flour", 10.97, 1.52, 10.88, 0, 0.06),
+        ("rice_flour", 11.89, 1.42, 5.95, 0, 0.06),
+        ("vital_gluten", 8.2, 1.85, 75.16, 0, 0.06),
+        # the same, rows 01079, 01088, 01050, 01116, 01056, 01017, 01115
+        ("semi_skimmed_milk", 89.21, 1.98, 3.30, 4.80, 0.06),
+        ("buttermilk", 90.13, 0.88, 3.31, 4.79, 0.06),
+        ("single_cream", 73.75, 19.31, 2.70, 3.66, 0.06),
+        ("yogurt", 87.90, 3.25, 3.47, 4.66, 0.06),
+        ("sour_cream", 74.46, 19.73, 2.07, 2.88, 0.06),
+        ("cream_cheese", 54.44, 34.24, 5.93, 3.21, 0.06),
+        ("whey_powder", 3.19, 1.07, 12.93, 74.46, 0.06),
+        # the same, rows 18374, 18375, 04610, 19334, 19165
+        ("compressed_yeast", 69.0, 1.9, 8.4, 0, 0.06),
+        ("active_dry_yeast", 5.08, 7.61, 40.44, 0, 0.06),
+        ("margarine", 16.52, 80.71, 0.16, 0, 0.06),
+        ("brown_sugar", 1.34, 0, 0.12, 97.02, 0.13),
+        ("cocoa_powder", 3.0, 13.7, 19.6, 1.75, 0.06),
+        # USDA AH 8-1, eggs; sugars from Standard Reference rows 01123 to 01125, since 1.2 was by difference
+        ("whole_egg", 75.33, 10.02, 12.49, 0.37, 0.06),
+        ("egg_yolk", 48.81, 30.87, 16.76, 0.56, 0.06),
+        ("egg_white", 87.81, 0.0, 10.52, 0.71, 0.06),
+    ],
+)
 def test_rows_agree_with_their_tables(name, water, fat, protein, sugars, tolerance):
     row = INGREDIENTS[name]
     assert row.water_percent == pytest.approx(water, abs=tolerance)
@@ -137,7 +162,8 @@ def test_water_figures_known_to_be_wrong_are_not_ours():
 def test_condensed_milk_splits_its_sugars_as_milk_would():
     condensed, milk = INGREDIENTS["condensed_milk"], INGREDIENTS["whole_milk"]
     assert condensed.lactose_percent / condensed.protein_percent == pytest.approx(
-        milk.lactose_percent / milk.protein_percent, rel=0.01)
+        milk.lactose_percent / milk.protein_percent, rel=0.01
+    )
     assert condensed.sucrose_percent > 3 * condensed.lactose_percent
 
 
@@ -147,7 +173,7 @@ def test_skim_milk_from_water_and_powder():
     assert made["water_percent"] == pytest.approx(milk["water_percent"], rel=0.01)
     assert made["lactose_percent"] == pytest.approx(milk["lactose_percent"], rel=0.07)
     assert made["protein_percent"] == pytest.approx(milk["protein_percent"], rel=0.07)
-    assert 1000 - milk["water_percent"] == pytest.approx(90, rel=0.03)      # 92 g of solids
+    assert 1000 - milk["water_percent"] == pytest.approx(90, rel=0.03)  # 92 g of solids
 
 
 def test_whole_milk_from_water_and_whole_powder():
@@ -181,12 +207,26 @@ def test_dextrose_is_the_monohydrate():
 
 
 # A second measure of the same USDA row, in g per tablespoon, against the density taken from the first.
-@pytest.mark.parametrize(("name", "tablespoon_g"), [
-    ("honey", 21), ("malt_extract", 21), ("glucose_syrup", 22), ("molasses", 20), ("cream", 15),
-    ("oil", 13.6), ("shortening", 12.8), ("ghee", 12.8), ("margarine", 14), ("cocoa_powder", 5.4),
-    ("butter", 227 * TABLESPOON_CM3 / CUP_CM3), ("whole_milk", 30.5 / 2),
-    ("condensed_milk", 38.2 / 2), ("evaporated_milk", 31.5 / 2), ("maple_syrup", 20),
-])
+@pytest.mark.parametrize(
+    ("name", "tablespoon_g"),
+    [
+        ("honey", 21),
+        ("malt_extract", 21),
+        ("glucose_syrup", 22),
+        ("molasses", 20),
+        ("cream", 15),
+        ("oil", 13.6),
+        ("shortening", 12.8),
+        ("ghee", 12.8),
+        ("margarine", 14),
+        ("cocoa_powder", 5.4),
+        ("butter", 227 * TABLESPOON_CM3 / CUP_CM3),
+        ("whole_milk", 30.5 / 2),
+        ("condensed_milk", 38.2 / 2),
+        ("evaporated_milk", 31.5 / 2),
+        ("maple_syrup", 20),
+    ],
+)
 def test_density_agrees_with_a_second_measure(name, tablespoon_g):
     assert INGREDIENTS[name].density_g_per_cm3 * TABLESPOON_CM3 == pytest.approx(tablespoon_g, rel=0.06)
 
@@ -203,7 +243,10 @@ def test_what_counts_as_flour_and_as_liquid():
     liquids = {name for name, row in INGREDIENTS.items() if row.is_liquid}
     assert liquids == {"water", "whole_milk", "semi_skimmed_milk", "skim_milk", "buttermilk"}
     assert {row.yeast: name for name, row in INGREDIENTS.items() if row.yeast} == {
-        "instant": "instant_yeast", "active_dry": "active_dry_yeast", "compressed": "compressed_yeast"}
+        "instant": "instant_yeast",
+        "active_dry": "active_dry_yeast",
+        "compressed": "compressed_yeast",
+    }
 
 
 def test_allergens():
@@ -231,15 +274,30 @@ def test_spellings_are_plain_and_stand_for_one_ingredient():
         assert "_" not in name or name.replace("_", " ") in row.aliases
 
 
-@pytest.mark.parametrize(("spelling", "name"), [
-    ("strong white flour", "bread_flour"), ("all-purpose flour", "plain_flour"), ("ap flour", "plain_flour"),
-    ("caster sugar", "sucrose"), ("sugar", "sucrose"), ("unsalted butter", "butter"), ("milk", "whole_milk"),
-    ("nonfat dry milk", "skim_milk_powder"), ("heavy cream", "cream"), ("eggs", "whole_egg"),
-    ("fresh yeast", "compressed_yeast"), ("fast-action yeast", "instant_yeast"),
-    ("corn syrup", "glucose_syrup"), ("cornflour", "corn_starch"), ("black treacle", "molasses"),
-    ("strong wholemeal flour", "whole_wheat_flour"), ("boiling water", "water"),
-    ("fine sea salt", "salt"), ("dextrose", "glucose"),
-])
+@pytest.mark.parametrize(
+    ("spelling", "name"),
+    [
+        ("strong white flour", "bread_flour"),
+        ("all-purpose flour", "plain_flour"),
+        ("ap flour", "plain_flour"),
+        ("caster sugar", "sucrose"),
+        ("sugar", "sucrose"),
+        ("unsalted butter", "butter"),
+        ("milk", "whole_milk"),
+        ("nonfat dry milk", "skim_milk_powder"),
+        ("heavy cream", "cream"),
+        ("eggs", "whole_egg"),
+        ("fresh yeast", "compressed_yeast"),
+        ("fast-action yeast", "instant_yeast"),
+        ("corn syrup", "glucose_syrup"),
+        ("cornflour", "corn_starch"),
+        ("black treacle", "molasses"),
+        ("strong wholemeal flour", "whole_wheat_flour"),
+        ("boiling water", "water"),
+        ("fine sea salt", "salt"),
+        ("dextrose", "glucose"),
+    ],
+)
 def test_usual_spellings(spelling, name):
     assert spelling in INGREDIENTS[name].aliases
 
@@ -247,8 +305,9 @@ def test_usual_spellings(spelling, name):
 # Sources and evidence
 
 
-@pytest.mark.parametrize("table", [COEFFICIENTS, INGREDIENTS, CAUTIONS],
-                         ids=["coefficients", "ingredients", "cautions"])
+@pytest.mark.parametrize(
+    "table", [COEFFICIENTS, INGREDIENTS, CAUTIONS], ids=["coefficients", "ingredients", "cautions"]
+)
 def test_every_row_cites_sources_that_exist(table):
     for name, row in table.items():
         assert row.sources, name
@@ -273,7 +332,14 @@ def test_labels_say_what_the_sources_bear_out(table):
 
 def test_sources_say_what_was_seen():
     assert {source.kind for source in SOURCES.values()} <= {
-        "paper", "book", "standard", "law", "table", "trade page", "none"}
+        "paper",
+        "book",
+        "standard",
+        "law",
+        "table",
+        "trade page",
+        "none",
+    }
     for name, source in SOURCES.items():
         assert source.title and source.seen, name
         assert source.year is None or 1900 < source.year <= 2026, name
@@ -298,14 +364,18 @@ def test_coefficient_is_whole(name):
         assert row.unit == "min"
 
 
-@pytest.mark.parametrize("name", (
-    "scald_water_slope roux_water_slope crumb_moisture_per_hydration_point share_volume_loss "
-    "water_volume_curvature specific_volume_prior bake_loss_lidded_percent bake_loss_open_percent "
-    "yeast_uptake_g_per_g_h yeast_rate_per_degc flour_glucose_percent flour_sucrose_glucofructan_percent "
-    "glucose_uptake_share maltose_switch_percent maltose_lag_minutes amylase_maltose_percent "
-    "amylase_rate_per_hour scald_maltose_per_flour_percent sweetness_fructose sweetness_glucose "
-    "sweetness_maltose sweetness_lactose scald_loss_degc specific_heat_flour firming_time_constant_days "
-    "firming_exponent yeast_instant_per_compressed").split())
+@pytest.mark.parametrize(
+    "name",
+    (
+        "scald_water_slope roux_water_slope crumb_moisture_per_hydration_point share_volume_loss "
+        "water_volume_curvature specific_volume_prior bake_loss_lidded_percent bake_loss_open_percent "
+        "yeast_uptake_g_per_g_h yeast_rate_per_degc flour_glucose_percent flour_sucrose_glucofructan_percent "
+        "glucose_uptake_share maltose_switch_percent maltose_lag_minutes amylase_maltose_percent "
+        "amylase_rate_per_hour scald_maltose_per_flour_percent sweetness_fructose sweetness_glucose "
+        "sweetness_maltose sweetness_lactose scald_loss_degc specific_heat_flour firming_time_constant_days "
+        "firming_exponent yeast_instant_per_compressed"
+    ).split(),
+)
 def test_an_empirical_number_is_given_with_a_band(name):
     row = coefficient(name)
     assert row.low < row.high and row.evidence != "exact"
@@ -316,7 +386,7 @@ def value(name):
 
 
 def test_stoichiometry_from_atomic_masses():
-    carbon, hydrogen, oxygen = 12.011, 1.008, 15.999       # IUPAC standard atomic masses
+    carbon, hydrogen, oxygen = 12.011, 1.008, 15.999  # IUPAC standard atomic masses
     hexose = 6 * carbon + 12 * hydrogen + 6 * oxygen
     disaccharide = 12 * carbon + 22 * hydrogen + 11 * oxygen
     carbon_dioxide = carbon + 2 * oxygen
@@ -332,9 +402,9 @@ def test_stoichiometry_from_atomic_masses():
 
 
 def test_ice_constants_are_the_heat_of_melting():
-    heat_of_melting = 333.6                                                # kJ/kg
+    heat_of_melting = 333.6  # kJ/kg
     assert value("ice_heat_degc") == pytest.approx(heat_of_melting / value("specific_heat_water"), abs=0.1)
-    assert value("ice_heat_degf_constant") == 144 - 32                     # Btu/lb, degF
+    assert value("ice_heat_degf_constant") == 144 - 32  # Btu/lb, degF
     assert value("ice_heat_degc") * 9 / 5 - 32 == pytest.approx(value("ice_heat_degf_constant"), abs=0.5)
 
 
@@ -373,17 +443,19 @@ def test_bands_and_ladders_keep_their_order():
 
 
 def test_figures_with_a_source_are_the_source_s():
-    assert value("flour_reference_moisture_percent") == 14            # ICC 115/1
-    assert value("gelatinisation_start_degc") == 53                        # Belitz, Table 4.24
+    assert value("flour_reference_moisture_percent") == 14  # ICC 115/1
+    assert value("gelatinisation_start_degc") == 53  # Belitz, Table 4.24
     assert value("gelatinisation_end_degc") == 65
-    food_code = ("cooling_first_from_degc cooling_first_to_degc cooling_first_hours cooling_total_hours "
-                 "cooling_total_to_degc")
-    assert [value(name) for name in food_code.split()] == [57, 21, 2, 6, 5]                    # FDA 3-501.14
-    assert value("yeast_active_dry_per_compressed") == 0.40                                    # Hamelman 2004
+    food_code = (
+        "cooling_first_from_degc cooling_first_to_degc cooling_first_hours cooling_total_hours "
+        "cooling_total_to_degc"
+    )
+    assert [value(name) for name in food_code.split()] == [57, 21, 2, 6, 5]  # FDA 3-501.14
+    assert value("yeast_active_dry_per_compressed") == 0.40  # Hamelman 2004
     assert value("yeast_instant_per_compressed") == 0.33
-    assert coefficient("amylase_maltose_percent").high == 5.5              # Saunders, Ng & Kline 1972
-    assert coefficient("gluten_water_ratio").high == 2.0                   # baker's dictionary: 150 to 200 %
-    in3_per_oz = 2.54 ** 3 / 28.349523125
+    assert coefficient("amylase_maltose_percent").high == 5.5  # Saunders, Ng & Kline 1972
+    assert coefficient("gluten_water_ratio").high == 2.0  # baker's dictionary: 150 to 200 %
+    in3_per_oz = 2.54**3 / 28.349523125
     # A mid-century formulary: 7.6 cubic inches per ounce
     assert value("pan_ratio_open_wholesale") == pytest.approx(7.6 * in3_per_oz, abs=0.005)
 
@@ -403,17 +475,29 @@ def test_an_unknown_coefficient_is_a_mistake_in_the_code():
 
 def test_cautions_cover_the_steps_and_defer():
     assert {
-        "raw_flour", "hot_scald", "scald_cooling", "allergens", "acrylamide", "rope_spoilage", "net_weight",
-        "no_shelf_life_claim", "core_temperature", "refrigerator_stales"} <= set(CAUTIONS)
+        "raw_flour",
+        "hot_scald",
+        "scald_cooling",
+        "allergens",
+        "acrylamide",
+        "rope_spoilage",
+        "net_weight",
+        "no_shelf_life_claim",
+        "core_temperature",
+        "refrigerator_stales",
+    } <= set(CAUTIONS)
     for code, caution in CAUTIONS.items():
         assert caution.text.endswith(".") and caution.defer_to, code
 
 
 def test_cautions_take_their_temperatures_from_the_coefficients():
-    assert {code: tuple(caution.temperatures_c) for code, caution in CAUTIONS.items() if caution.temperatures_c} == {
+    assert {
+        code: tuple(caution.temperatures_c) for code, caution in CAUTIONS.items() if caution.temperatures_c
+    } == {
         "hot_scald": ("scald_burn_degc",),
         "scald_cooling": ("cooling_first_from_degc", "cooling_first_to_degc", "cooling_total_to_degc"),
-        "core_temperature": ("core_done_low_degc", "core_done_high_degc")}
+        "core_temperature": ("core_done_low_degc", "core_done_high_degc"),
+    }
     cooling = CAUTIONS["scald_cooling"].text_in("{:g} °C".format)
     assert "from 57 °C to 21 °C" in cooling and "to 5 °C" in cooling
     for name in ("cooling_first_hours", "cooling_total_hours"):
@@ -448,8 +532,8 @@ def test_pan_holds_what_its_note_says(name):
 
 def test_pans_of_every_kind():
     assert {shape.pan["kind"] for shape in PANS.values()} == {"box", "tapered", "round", "oval"}
-    assert litres(PANS["lidded_three_loaf"].pan) == pytest.approx(5.475)       # published: 365 x 120 x 125 mm
-    assert litres(PANS["open_test_loaf"].pan) == pytest.approx(1.6077, abs=1e-4)   # AACC 10-11.01, prismatoid
+    assert litres(PANS["lidded_three_loaf"].pan) == pytest.approx(5.475)  # published: 365 x 120 x 125 mm
+    assert litres(PANS["open_test_loaf"].pan) == pytest.approx(1.6077, abs=1e-4)  # AACC 10-11.01, prismatoid
 
 
 # A table that contradicts itself stops the program, naming the row.
@@ -457,8 +541,15 @@ def test_pans_of_every_kind():
 
 ROW = {
     "sources": {"title": "A source", "kind": "book", "seen": "full text"},
-    "coefficients": {"value": 1.0, "low": 0.5, "high": 2.0, "unit": "g", "evidence": "published",
-                     "sources": ["belitz"], "meaning": "A number."},
+    "coefficients": {
+        "value": 1.0,
+        "low": 0.5,
+        "high": 2.0,
+        "unit": "g",
+        "evidence": "published",
+        "sources": ["belitz"],
+        "meaning": "A number.",
+    },
     "ingredients": {"label": "Thing", "water_percent": 50.0, "evidence": "published", "sources": ["usda_sr"]},
     "cautions": {"text": "Mind it.", "defer_to": "someone", "sources": ["belitz"]},
 }
@@ -477,35 +568,41 @@ def test_a_sound_row_is_read(table):
     assert list(READERS[table]({"thing": ROW[table]})) == ["thing"]
 
 
-@pytest.mark.parametrize(("table", "change", "said"), [
-    ("sources", {"colour": "red"}, "'thing'"),
-    ("coefficients", {"value": 2.1}, "outside its own range"),
-    ("coefficients", {"low": 1.1}, "outside its own range"),
-    ("coefficients", {"evidence": "rumour"}, "evidence"),
-    ("coefficients", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
-    ("coefficients", {"sources": []}, "without a source"),
-    ("coefficients", {"note": "no such field"}, "'thing'"),
-    ("ingredients", {"fat_percent": 51.0}, "does not add up"),
-    ("ingredients", {"water_percent": -1.0}, "does not add up"),
-    ("ingredients", {"yeast": "wild"}, "unknown yeast"),
-    ("ingredients", {"evidence": "rumour"}, "evidence"),
-    ("ingredients", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
-    ("ingredients", {"sources": []}, "without a source"),
-    ("ingredients", {"sugar_percent": 1.0}, "'thing'"),
-    ("cautions", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
-    ("cautions", {"text": "Mind {nothing}."}, "no temperature"),
-    ("cautions", {"text": "Mind {ice_heat_degf_constant}."}, "no temperature"),
-])
+@pytest.mark.parametrize(
+    ("table", "change", "said"),
+    [
+        ("sources", {"colour": "red"}, "'thing'"),
+        ("coefficients", {"value": 2.1}, "outside its own range"),
+        ("coefficients", {"low": 1.1}, "outside its own range"),
+        ("coefficients", {"evidence": "rumour"}, "evidence"),
+        ("coefficients", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
+        ("coefficients", {"sources": []}, "without a source"),
+        ("coefficients", {"note": "no such field"}, "'thing'"),
+        ("ingredients", {"fat_percent": 51.0}, "does not add up"),
+        ("ingredients", {"water_percent": -1.0}, "does not add up"),
+        ("ingredients", {"yeast": "wild"}, "unknown yeast"),
+        ("ingredients", {"evidence": "rumour"}, "evidence"),
+        ("ingredients", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
+        ("ingredients", {"sources": []}, "without a source"),
+        ("ingredients", {"sugar_percent": 1.0}, "'thing'"),
+        ("cautions", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
+        ("cautions", {"text": "Mind {nothing}."}, "no temperature"),
+        ("cautions", {"text": "Mind {ice_heat_degf_constant}."}, "no temperature"),
+    ],
+)
 def test_a_bad_row_is_refused_by_name(table, change, said):
     with pytest.raises(ReferenceDataError, match=said) as refused:
         READERS[table]({"thing": {**ROW[table], **change}})
     assert "thing" in str(refused.value)
 
 
-@pytest.mark.parametrize(("first", "second"), [
-    ({"aliases": ["stuff"]}, {"aliases": ["stuff"]}),
-    ({"aliases": ["other"]}, {}),
-])
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ({"aliases": ["stuff"]}, {"aliases": ["stuff"]}),
+        ({"aliases": ["other"]}, {}),
+    ],
+)
 def test_one_spelling_for_two_ingredients_is_refused(first, second):
     rows = {"thing": {**ROW["ingredients"], **first}, "other": {**ROW["ingredients"], **second}}
     with pytest.raises(ReferenceDataError, match="means both 'thing' and 'other'"):

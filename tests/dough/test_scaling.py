@@ -12,8 +12,22 @@ from kitchen import formula, line, masses, own, tin_loaf, total_of
 from scaldloaf.dough.formula import break_down, scaled
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import (
-    ADDED, BAKED_PIECES, COMPOUNDED, DOUGH_MASS, FACTOR, FLOUR_MASS, ON_HAND, PIECES, Losses, Scale, Target,
-    largest_remainder, mixed_mass_g, scale_to, share_left, weigh_out,
+    ADDED,
+    BAKED_PIECES,
+    COMPOUNDED,
+    DOUGH_MASS,
+    FACTOR,
+    FLOUR_MASS,
+    ON_HAND,
+    PIECES,
+    Losses,
+    Scale,
+    Target,
+    largest_remainder,
+    mixed_mass_g,
+    scale_to,
+    share_left,
+    weigh_out,
 )
 
 
@@ -24,6 +38,7 @@ def refusal(call, *arguments) -> Refusal:
 
 
 # Targets
+
 
 def test_dough_mass_without_losses_is_the_dough_mixed():
     scaling = scale_to(tin_loaf(), Target(DOUGH_MASS, mass_g=1858))
@@ -57,8 +72,9 @@ def test_pieces_and_baked_pieces():
 
 
 def test_factor_takes_evaporation_along():
-    base = formula(("bread_flour", 100, "scald"), ("water", 200, "scald"), ("bread_flour", 400),
-                   evaporation=20)
+    base = formula(
+        ("bread_flour", 100, "scald"), ("water", 200, "scald"), ("bread_flour", 400), evaporation=20
+    )
     scaling = scale_to(base, Target(FACTOR, factor=3))
     assert scaling.formula.scald_evaporation_g == 60
     assert scaling.dough_mass_g == approx(3 * 680)
@@ -67,8 +83,11 @@ def test_factor_takes_evaporation_along():
 
 @pytest.mark.parametrize("losses", [Losses(3), Losses(3, 10), Losses(0, 10)])
 def test_losses_do_not_enter_a_fixed_mixing(losses):
-    for target in (Target(FACTOR, factor=2), Target(FLOUR_MASS, mass_g=1000),
-                   Target(ON_HAND, mass_g=60, ingredient="butter")):
+    for target in (
+        Target(FACTOR, factor=2),
+        Target(FLOUR_MASS, mass_g=1000),
+        Target(ON_HAND, mass_g=60, ingredient="butter"),
+    ):
         scaling = scale_to(tin_loaf(), target, losses)
         assert scaling.factor == approx(2)
         codes = [code for code, _ in scaling.notes]
@@ -104,10 +123,15 @@ def test_no_flour_and_no_such_target():
     assert refusal(scale_to, tin_loaf(), Target("loaves")).argument == "target.kind"
 
 
-@pytest.mark.parametrize("target, field", [
-    (Target(FACTOR, factor=1e-9), "target.factor"), (Target(DOUGH_MASS, mass_g=1e-6), "target.mass"),
-    (Target(BAKED_PIECES, mass_g=1e-7, count=3), "target.mass"),
-    (Target(ON_HAND, mass_g=1e-8, ingredient="salt"), "target.mass")])
+@pytest.mark.parametrize(
+    "target, field",
+    [
+        (Target(FACTOR, factor=1e-9), "target.factor"),
+        (Target(DOUGH_MASS, mass_g=1e-6), "target.mass"),
+        (Target(BAKED_PIECES, mass_g=1e-7, count=3), "target.mass"),
+        (Target(ON_HAND, mass_g=1e-8, ingredient="salt"), "target.mass"),
+    ],
+)
 def test_too_little_to_reckon_with_names_what_is_enough(target, field):
     refused = refusal(scale_to, tin_loaf(), target, Losses(2, 10))
     assert (refused.code, refused.argument) == ("nothing_left_of_formula", field)
@@ -115,14 +139,16 @@ def test_too_little_to_reckon_with_names_what_is_enough(target, field):
     assert scale_to(tin_loaf(), enough, Losses(2, 10)).factor == approx(1e-3 / 500, rel=0.01)
 
 
-@pytest.mark.parametrize("target", [
-    Target(FACTOR, factor=0), Target(FACTOR, factor=float("inf")), Target(DOUGH_MASS, mass_g=0)])
+@pytest.mark.parametrize(
+    "target", [Target(FACTOR, factor=0), Target(FACTOR, factor=float("inf")), Target(DOUGH_MASS, mass_g=0)]
+)
 def test_nothing_to_scale_to(target):
     refused = refusal(scale_to, tin_loaf(), target)
     assert refused.code == "nothing_left_of_formula" and refused.nearest is None
 
 
 # Losses
+
 
 def test_compounded_and_added():
     assert share_left(Losses(2, 10, COMPOUNDED), True) == approx(0.98 * 0.9)
@@ -132,8 +158,9 @@ def test_compounded_and_added():
         assert mixed_mass_g(980, Losses(2, 10, rule), False) == approx(1000)
 
 
-@pytest.mark.parametrize("losses",
-                         [Losses(60, 40, ADDED), Losses(100, 0), Losses(0, 100), Losses(70, 60, ADDED)])
+@pytest.mark.parametrize(
+    "losses", [Losses(60, 40, ADDED), Losses(100, 0), Losses(0, 100), Losses(70, 60, ADDED)]
+)
 def test_losses_that_leave_nothing(losses):
     refused = refusal(scale_to, tin_loaf(), Target(BAKED_PIECES, mass_g=400, count=1), losses)
     assert refused.code == "nothing_left" and refused.argument == "losses"
@@ -153,8 +180,9 @@ line_masses = st.lists(st.floats(1, 1e5), min_size=10, max_size=10)
 
 def with_masses(given_masses):
     """The tin loaf's lines with other masses."""
-    return formula(*((each.ingredient, mass, each.part)
-                     for each, mass in zip(tin_loaf().lines, given_masses)))
+    return formula(
+        *((each.ingredient, mass, each.part) for each, mass in zip(tin_loaf().lines, given_masses))
+    )
 
 
 @given(line_masses, st.floats(0.1, 1e4))
@@ -162,17 +190,24 @@ def test_scale_and_unscale(given_masses, factor):
     base = with_masses(given_masses)
     there = scale_to(base, Target(FACTOR, factor=factor))
     back = scale_to(there.formula, Target(DOUGH_MASS, mass_g=break_down(base).dough_mass_g))
-    assert [each.mass_g for each in back.formula.lines] == approx([each.mass_g for each in base.lines],
-                                                                  rel=1e-12)
+    assert [each.mass_g for each in back.formula.lines] == approx(
+        [each.mass_g for each in base.lines], rel=1e-12
+    )
     before, after = break_down(base), break_down(there.formula)
     assert after.hydration_percent == approx(before.hydration_percent, rel=1e-12)
     assert after.total_percent == approx(before.total_percent, rel=1e-12)
     assert there.dough_mass_g == approx(after.dough_mass_g, rel=1e-12)
 
 
-@given(st.lists(st.floats(1, 1e3), min_size=10, max_size=10),
-       st.sampled_from([DOUGH_MASS, FLOUR_MASS, PIECES, BAKED_PIECES]), st.floats(1000, 1e5),
-       st.integers(1, 1000), st.floats(0, 20), st.floats(0, 20), st.sampled_from([COMPOUNDED, ADDED]))
+@given(
+    st.lists(st.floats(1, 1e3), min_size=10, max_size=10),
+    st.sampled_from([DOUGH_MASS, FLOUR_MASS, PIECES, BAKED_PIECES]),
+    st.floats(1000, 1e5),
+    st.integers(1, 1000),
+    st.floats(0, 20),
+    st.floats(0, 20),
+    st.sampled_from([COMPOUNDED, ADDED]),
+)
 def test_every_target_is_met(given_masses, kind, mass, count, handling, bake, rule):
     base = with_masses(given_masses)
     scaling = scale_to(base, Target(kind, mass_g=mass, count=count), Losses(handling, bake, rule))
@@ -192,9 +227,11 @@ def test_every_target_is_met(given_masses, kind, mass, count, handling, bake, ru
 
 # Rounding for the scale
 
+
 def test_three_tenths_weigh_out_as_three_tenths():
-    weighed = weigh_out([line("bread_flour", 100), line("salt", 0.1 * 3), line("sucrose", 0.7 + 0.1)],
-                        Scale(0.1))
+    weighed = weigh_out(
+        [line("bread_flour", 100), line("salt", 0.1 * 3), line("sucrose", 0.7 + 0.1)], Scale(0.1)
+    )
     assert [each.mass_g for each in weighed.lines] == [100, 0.3, 0.8]
     assert weighed.total_g == 101.1
     assert largest_remainder([0.1 * 3, 0.3], 0.1) == [3, 3]
@@ -207,7 +244,9 @@ def test_rounded_lines_add_up_to_the_rounded_total():
     assert sorted(largest_remainder(thirds, 1)) == [33, 33, 34]
     assert largest_remainder([1.5, 1.5], 1) == [2, 1]
     assert largest_remainder([], 1) == []
-    assert largest_remainder([0.15], 0.1) == [2]        # half a step goes up, though 0.15 / 0.1 is 1.4999999999999998
+    assert largest_remainder([0.15], 0.1) == [
+        2
+    ]  # half a step goes up, though 0.15 / 0.1 is 1.4999999999999998
     assert largest_remainder([2.0, 3.0], 1) == [2, 3]
 
 
@@ -220,15 +259,20 @@ def test_errors_are_in_percent_of_flour():
 
 def test_yeast_and_salt_go_on_the_fine_scale():
     lines = tin_loaf().lines
-    weighed = weigh_out([line(each.ingredient, each.mass_g * 1.037, each.part) for each in lines],
-                        Scale(5, 0.1))
+    weighed = weigh_out(
+        [line(each.ingredient, each.mass_g * 1.037, each.part) for each in lines], Scale(5, 0.1)
+    )
     fine = {each.line.ingredient.name for each in weighed.lines if each.resolution_g == 0.1}
     assert fine == {"salt", "instant_yeast"}
     assert {each.line.ingredient.name: each.mass_g for each in weighed.lines}["salt"] == 9.3
 
 
 def test_salt_is_salt_whatever_its_grain():
-    lines = [line("bread_flour", 500), line("coarse_salt", 9.26), line(own("salted butter", salt_percent=2), 30.4)]
+    lines = [
+        line("bread_flour", 500),
+        line("coarse_salt", 9.26),
+        line(own("salted butter", salt_percent=2), 30.4),
+    ]
     weighed = weigh_out(lines, Scale(1, 0.1))
     assert [each.resolution_g for each in weighed.lines] == [1, 0.1, 1] and weighed.lines[1].mass_g == 9.3
 
@@ -236,7 +280,7 @@ def test_salt_is_salt_whatever_its_grain():
 def test_a_limit_says_what_goes_on_the_fine_scale():
     weighed = weigh_out(tin_loaf().lines, Scale(2, 0.1, 10))
     fine = {each.line.ingredient.name for each in weighed.lines if each.resolution_g == 0.1}
-    assert fine == {"salt", "instant_yeast"}            # 10 g of milk powder is not below 10
+    assert fine == {"salt", "instant_yeast"}  # 10 g of milk powder is not below 10
     weighed = weigh_out(tin_loaf().lines, Scale(2, 0.1, 31))
     fine = {each.line.ingredient.name for each in weighed.lines if each.resolution_g == 0.1}
     assert fine == {"salt", "instant_yeast", "skim_milk_powder", "sucrose", "butter"}
@@ -272,8 +316,11 @@ def test_weighing_out_adds_up_and_stays_close(given_masses, one, other, below):
     exact = sum(given_masses)
     assert sum(each.mass_g for each in weighed.lines) == approx(weighed.total_g, rel=1e-12)
     largest = max(each.resolution_g for each in weighed.lines)
-    assert abs(weighed.total_g - exact) <= largest * 0.5 * (1 + 1e-6) + 1e-9 * exact or any(
-        each.resolution_g == fine for each in weighed.lines) and abs(weighed.total_g - exact) <= coarse
+    assert (
+        abs(weighed.total_g - exact) <= largest * 0.5 * (1 + 1e-6) + 1e-9 * exact
+        or any(each.resolution_g == fine for each in weighed.lines)
+        and abs(weighed.total_g - exact) <= coarse
+    )
     for each, line_before in zip(weighed.lines, lines):
         assert each.line is line_before
         steps = each.mass_g / each.resolution_g

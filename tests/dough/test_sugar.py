@@ -5,19 +5,40 @@ from dataclasses import replace
 from math import exp, inf, isfinite
 
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from scaldloaf.dough.formula import SCALD, Formula, Line, break_down
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.sugar import FED, NO_YEAST, ON_MALTOSE, STARVED, inverted, sugar_budget
 from scaldloaf.dough.sugar_course import (
-    APPETITE, FRUCTOSE, GLUCOSE, HEXOSE_PER_MALTOSE, MALTOSE, Appetite, Enzymes, Event, Pools, State, draw_down, flows,
-    maltose_makers, maltose_wish, next_event, opens_after,
+    APPETITE,
+    FRUCTOSE,
+    GLUCOSE,
+    HEXOSE_PER_MALTOSE,
+    MALTOSE,
+    Appetite,
+    Enzymes,
+    Event,
+    Pools,
+    State,
+    draw_down,
+    flows,
+    maltose_makers,
+    maltose_wish,
+    next_event,
+    opens_after,
 )
 from scaldloaf.dough.sugar_stages import Stage
 from scaldloaf.dough.yeast import (
-    HEXOSE_PER_SUCROSE, ORDINARY, SUGAR_TOLERANT, dough_pressure_atm, osmotic_brake, sugar_demand, temperature_factor,
+    HEXOSE_PER_SUCROSE,
+    ORDINARY,
+    SUGAR_TOLERANT,
+    dough_pressure_atm,
+    osmotic_brake,
+    sugar_demand,
+    temperature_factor,
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
@@ -43,6 +64,7 @@ def balance(start: Pools, enzymes: Enzymes, hours: float, final) -> float:
 
 # ---- Solved by hand ----------------------------------------------------------------------------
 
+
 @pytest.mark.parametrize("sucrose, yeast", list(itertools.product((1.0, 6.0, 20.0), (0.5, 3.0, 8.0))))
 def test_free_sugar_at_a_constant_rate_lasts_as_long_as_division_says(sucrose, yeast):
     hexose = HEXOSE_PER_SUCROSE * sucrose
@@ -50,7 +72,9 @@ def test_free_sugar_at_a_constant_rate_lasts_as_long_as_division_says(sucrose, y
     expected = 1.0526 * sucrose / (0.30 * yeast)
     assert course.free_sugar_spent_hours == pytest.approx(expected, rel=1e-4)
     assert course.final.used == pytest.approx(hexose, rel=1e-12)
-    assert course.final.unmet == pytest.approx((200 - course.free_sugar_spent_hours) * 0.30 * yeast, rel=1e-12)
+    assert course.final.unmet == pytest.approx(
+        (200 - course.free_sugar_spent_hours) * 0.30 * yeast, rel=1e-12
+    )
     assert course.maltose_drawn_hours is None
 
 
@@ -108,12 +132,13 @@ def test_maltose_comes_from_damaged_starch_and_from_the_scald():
     assert after(2, 8, 0) == pytest.approx(2.5 * (1 - exp(-1)), rel=1e-12)
     assert after(2, 4, 0) == pytest.approx(after(2, 8, 0) / 2, rel=1e-12)
     assert after(1e3, 0, 40) == pytest.approx(0.40 * 14, rel=1e-12)
-    assert after(2, 0, 40) > 0.9 * 0.40 * 14               # open starch is quick
+    assert after(2, 0, 40) > 0.9 * 0.40 * 14  # open starch is quick
     assert after(2, 8, 40) == pytest.approx(after(2, 8, 0) + after(2, 0, 40), rel=1e-12)
     assert maltose_makers(0, 0).made(10) == 0
 
 
 # ---- One step of the course --------------------------------------------------------------------
+
 
 @pytest.mark.parametrize("glucose, fructose", [(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)])
 @pytest.mark.parametrize("opened, dry", [(False, False), (True, False), (True, True)])
@@ -148,6 +173,7 @@ def test_maltose_opens_when_both_the_switch_and_the_lag_are_passed():
 
 # ---- Two other routes to the same numbers ------------------------------------------------------
 
+
 def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
     """The same rules as differential equations, solved by scipy piece by piece between its own events."""
     made_per_hour = enzymes.rate
@@ -159,16 +185,23 @@ def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
             wish = demand * (appetite.maltose_share if free_there else 1) if opened else 0.0
             from_maltose = min(wish, made_per_hour(t)) if dry else wish
             from_free = demand - from_maltose if free_there else 0.0
-            share = (appetite.glucose_share if glucose_there and fructose_there else float(glucose_there))
-            return [-share * from_free, -(1 - share) * from_free, made_per_hour(t) - from_maltose,
-                    from_free + from_maltose, demand - from_free - from_maltose]
+            share = appetite.glucose_share if glucose_there and fructose_there else float(glucose_there)
+            return [
+                -share * from_free,
+                -(1 - share) * from_free,
+                made_per_hour(t) - from_maltose,
+                from_free + from_maltose,
+                demand - from_free - from_maltose,
+            ]
+
         return rates
 
     opened = False
     for end, demand in legs:
         while now < end - 1e-13:
-            opened = opened or (state[0] + state[1] <= appetite.switch + 1e-11
-                                and now >= appetite.lag_hours - 1e-11)
+            opened = opened or (
+                state[0] + state[1] <= appetite.switch + 1e-11 and now >= appetite.lag_hours - 1e-11
+            )
             there = [pool > 1e-10 for pool in state[:3]]
             wish = demand * (appetite.maltose_share if there[0] or there[1] else 1)
             dry = opened and not there[2] and made_per_hour(now) <= wish
@@ -183,8 +216,16 @@ def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
             stop = end
             if not opened and now < appetite.lag_hours - 1e-11:
                 stop = min(end, appetite.lag_hours)
-            solved = solve_ivp(piece(demand, opened, there[0], there[1], dry), (now, stop), state,
-                               method="DOP853", rtol=1e-12, atol=1e-13, events=events, max_step=0.25)
+            solved = solve_ivp(
+                piece(demand, opened, there[0], there[1], dry),
+                (now, stop),
+                state,
+                method="DOP853",
+                rtol=1e-12,
+                atol=1e-13,
+                events=events,
+                max_step=0.25,
+            )
             assert solved.success, solved.message
             now, state = float(solved.t[-1]), [float(value[-1]) for value in solved.y]
             if dry:
@@ -218,14 +259,29 @@ def by_small_steps(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite, ste
     return glucose, fructose, maltose, used, unmet
 
 
-LEGS = {"steady": [(3.0, 1.0)], "warming": [(1.5, 0.7), (2.0, 0.6), (3.5, 1.6)],
-        "cooling": [(1.0, 1.8), (6.0, 0.25)], "retarded": [(0.75, 0.9), (12.0, 0.08), (14.0, 1.2)],
-        "chilled": [(2.5, 1.8), (9.0, 0.05)], "cold": [(20.0, 0.06)]}
-GRID = [(Pools(glucose, fructose, maltose), LEGS[legs], maltose_makers(damaged, share))
-        for (glucose, fructose, maltose), legs, (damaged, share) in itertools.product(
-            [(0.62, 0.62, 0.1), (1.2, 1.2, 0.1), (3.8, 3.8, 0.1), (0.4, 2.0, 2.0), (0.1, 0.1, 0.0),
-             (0.15, 0.0, 0.0)],
-            LEGS, [(0, 0), (0.2, 0), (8, 0), (8, 20), (12, 40)])]
+LEGS = {
+    "steady": [(3.0, 1.0)],
+    "warming": [(1.5, 0.7), (2.0, 0.6), (3.5, 1.6)],
+    "cooling": [(1.0, 1.8), (6.0, 0.25)],
+    "retarded": [(0.75, 0.9), (12.0, 0.08), (14.0, 1.2)],
+    "chilled": [(2.5, 1.8), (9.0, 0.05)],
+    "cold": [(20.0, 0.06)],
+}
+GRID = [
+    (Pools(glucose, fructose, maltose), LEGS[legs], maltose_makers(damaged, share))
+    for (glucose, fructose, maltose), legs, (damaged, share) in itertools.product(
+        [
+            (0.62, 0.62, 0.1),
+            (1.2, 1.2, 0.1),
+            (3.8, 3.8, 0.1),
+            (0.4, 2.0, 2.0),
+            (0.1, 0.1, 0.0),
+            (0.15, 0.0, 0.0),
+        ],
+        LEGS,
+        [(0, 0), (0.2, 0), (8, 0), (8, 20), (12, 40)],
+    )
+]
 
 
 @pytest.mark.parametrize("pools, legs, enzymes", GRID)
@@ -245,10 +301,13 @@ def test_course_agrees_with_a_simulation_that_knows_no_events(pools, legs, enzym
 
 pool = st.one_of(st.just(0.0), st.floats(1e-6, 30))
 all_pools = st.builds(Pools, pool, pool, pool)
-all_legs = st.lists(st.tuples(st.floats(0.01, 20), st.one_of(st.just(0.0), st.floats(1e-4, 20))),
-                    min_size=1, max_size=6).map(
-    lambda steps: list(zip(itertools.accumulate(hours for hours, _ in steps),
-                           (demand for _, demand in steps))))
+all_legs = st.lists(
+    st.tuples(st.floats(0.01, 20), st.one_of(st.just(0.0), st.floats(1e-4, 20))), min_size=1, max_size=6
+).map(
+    lambda steps: list(
+        zip(itertools.accumulate(hours for hours, _ in steps), (demand for _, demand in steps))
+    )
+)
 all_enzymes = st.builds(maltose_makers, st.floats(0, 25), st.floats(0, 100))
 all_appetites = st.builds(Appetite, st.floats(0.5, 1), st.floats(0, 5), st.floats(0, 2), st.floats(0, 1))
 
@@ -266,8 +325,10 @@ def test_no_pool_below_zero_and_no_hexose_lost(pools, legs, enzymes, appetite):
             assert abs(balance(pools, enzymes, hours, state)) < 1e-9
             # at() holds pools at zero against rounding; before that they must be there but for rounding
             since, made = hours - phase.begins, enzymes.made(hours - phase.begins, phase.begins)
-            bare = [start + slope * since + gain * made
-                    for start, slope, gain in zip(phase.start, phase.slope, phase.gain)]
+            bare = [
+                start + slope * since + gain * made
+                for start, slope, gain in zip(phase.start, phase.slope, phase.gain)
+            ]
             assert min(bare) > -1e-11
     assert previous == legs[-1][0]
     assert abs(balance(pools, enzymes, previous, course.final)) < 1e-9
@@ -297,8 +358,10 @@ def test_hungrier_yeast_never_uses_less(pools, legs, enzymes, factor):
 
 @given(st.floats(0, 30), st.floats(0.05, 4), st.floats(0, 40), st.floats(0, 45), st.floats(5, 1000))
 def test_budget_of_any_formula_is_finite_and_in_order(sucrose, yeast, share, temperature, minutes):
-    budget = sugar_budget(formula(share, water=75.0, sucrose=sucrose, instant_yeast=yeast),
-                          [Stage("bulk", minutes, temperature), Stage("proof", 60, 30)])
+    budget = sugar_budget(
+        formula(share, water=75.0, sucrose=sucrose, instant_yeast=yeast),
+        [Stage("bulk", minutes, temperature), Stage("proof", 60, 30)],
+    )
     estimates = [budget.used_percent, budget.sweetness_percent, budget.gas_cm3]
     for residual in budget.residual.values():
         estimates += [residual.percent_of_flour, residual.percent_of_bread]
@@ -319,7 +382,7 @@ def test_more_yeast_never_uses_less_of_a_formula(sucrose, yeast, factor):
     assert more.residual["total"].percent_of_flour.best <= some.residual["total"].percent_of_flour.best + 1e-9
 
 
-@given(st.floats(1e-6, 3e7), st.floats(1e-6, 3e7), st.floats(1e-6, 3e7))     # beyond it no flour to speak of
+@given(st.floats(1e-6, 3e7), st.floats(1e-6, 3e7), st.floats(1e-6, 3e7))  # beyond it no flour to speak of
 def test_absurd_amounts_give_no_endless_loop_and_no_loss(sucrose, yeast, water):
     budget = sugar_budget(formula(sucrose=sucrose, instant_yeast=yeast, water=water), STRAIGHT)
     scale = budget.start.total + budget.enzymes.made(budget.hours)
@@ -328,9 +391,18 @@ def test_absurd_amounts_give_no_endless_loop_and_no_loss(sucrose, yeast, water):
 
 # ---- The parts ---------------------------------------------------------------------------------
 
+
 def test_brake_runs_through_its_points_and_stops_at_its_floor():
-    for pressure, rate in ((0, 1), (26, 1), (37, 1), (43, 0.875), (49, 0.75), (63, 0.625), (77, 0.5),
-                           (500, 0.3)):
+    for pressure, rate in (
+        (0, 1),
+        (26, 1),
+        (37, 1),
+        (43, 0.875),
+        (49, 0.75),
+        (63, 0.625),
+        (77, 0.5),
+        (500, 0.3),
+    ):
         assert osmotic_brake(pressure) == pytest.approx(rate)
     for pressure, rate in ((0, 1), (49, 1), (69, 0.85), (89, 0.7), (109, 0.55), (500, 0.3)):
         assert osmotic_brake(pressure, SUGAR_TOLERANT) == pytest.approx(rate)
@@ -345,7 +417,7 @@ def test_more_pressure_never_quickens_yeast(pressure, more, tolerance):
 def test_temperature_factor_is_ten_percent_a_degree_and_known_only_in_its_range():
     assert temperature_factor(30) == 1
     assert temperature_factor(31) / temperature_factor(30) == pytest.approx(1.10)
-    assert temperature_factor(26) == pytest.approx(1.1 ** -4)
+    assert temperature_factor(26) == pytest.approx(1.1**-4)
     for degrees, outside in ((22.9, True), (23, False), (32, False), (32.1, True)):
         assert Stage("", 1, degrees).outside_rate_range is outside
 
@@ -357,8 +429,7 @@ def test_sugars_of_honey_and_milk_go_to_their_own_pools():
     half = HEXOSE_PER_SUCROSE * honey.sucrose_percent / 20
     assert sweet.glucose - plain.glucose == pytest.approx(honey.glucose_percent / 10 + half)
     assert sweet.fructose - plain.fructose == pytest.approx(honey.fructose_percent / 10 + half)
-    assert sweet.maltose - plain.maltose == pytest.approx(
-        HEXOSE_PER_MALTOSE * honey.maltose_percent / 10)
+    assert sweet.maltose - plain.maltose == pytest.approx(HEXOSE_PER_MALTOSE * honey.maltose_percent / 10)
     budget = sugar_budget(formula(whole_milk=30), STRAIGHT)
     lactose = budget.residual["lactose"].percent_of_flour
     assert lactose.low == lactose.best == lactose.high == pytest.approx(0.30 * milk.lactose_percent)
@@ -373,6 +444,7 @@ def test_pressure_counts_lactose_and_leaves_out_the_flour():
 
 # ---- The budget of a formula -------------------------------------------------------------------
 
+
 def test_residuals_sweetness_and_gas_follow_from_the_final_pools():
     budget = sugar_budget(formula(20, water=69.0), STRAIGHT, bake_loss_percent=12)
     glucose, fructose, maltose, used, unmet = budget.course.final
@@ -381,7 +453,8 @@ def test_residuals_sweetness_and_gas_follow_from_the_final_pools():
     assert budget.residual["maltose"].percent_of_flour.best == pytest.approx(maltose / 1.0526, rel=1e-4)
     assert budget.residual["glucose"].percent_of_bread.best == pytest.approx(glucose * 100 / bread)
     assert budget.residual["total"].percent_of_flour.best == pytest.approx(
-        glucose + fructose + maltose / 1.05263)
+        glucose + fructose + maltose / 1.05263
+    )
     expected = (0.74 * glucose + 1.3 * fructose + 0.4 * maltose / 1.05263) * 100 / bread
     assert budget.sweetness_percent.best == pytest.approx(expected)
     assert budget.gas_cm3_per_100_g_flour.best == pytest.approx(276 * used)
@@ -409,16 +482,25 @@ def test_the_band_holds_a_quarter_on_what_is_used_while_sugar_lasts():
 
 def test_times_of_running_short_have_a_band():
     budget = sugar_budget(formula(sucrose=1.0, instant_yeast=1.5), STRAIGHT)
-    assert (budget.free_sugar_spent_earliest_hours < budget.free_sugar_spent_hours
-            < budget.free_sugar_spent_latest_hours)
+    assert (
+        budget.free_sugar_spent_earliest_hours
+        < budget.free_sugar_spent_hours
+        < budget.free_sugar_spent_latest_hours
+    )
     open_ended = sugar_budget(formula(sucrose=2.2, instant_yeast=1.5), STRAIGHT)
     assert open_ended.free_sugar_spent_hours is None and open_ended.free_sugar_spent_latest_hours is None
     assert 2 < open_ended.free_sugar_spent_earliest_hours < 3
 
 
-@pytest.mark.parametrize("amounts, assessment", [
-    ({"sucrose": 6}, FED), ({"sucrose": 0, "instant_yeast": 1.0}, ON_MALTOSE),
-    ({"sucrose": 0, "instant_yeast": 3.0}, STARVED), ({"instant_yeast": 0}, NO_YEAST)])
+@pytest.mark.parametrize(
+    "amounts, assessment",
+    [
+        ({"sucrose": 6}, FED),
+        ({"sucrose": 0, "instant_yeast": 1.0}, ON_MALTOSE),
+        ({"sucrose": 0, "instant_yeast": 3.0}, STARVED),
+        ({"instant_yeast": 0}, NO_YEAST),
+    ],
+)
 def test_assessment_says_how_the_yeast_stands_at_the_end(amounts, assessment):
     budget = sugar_budget(formula(**amounts), STRAIGHT)
     assert budget.assessment == assessment
@@ -463,17 +545,21 @@ def test_a_stage_cut_in_two_is_the_same_stage():
 
 # ---- What it refuses ---------------------------------------------------------------------------
 
-@pytest.mark.parametrize("stages, argument, code, nearest", [
-    ([], "stages", "no_stages", None),
-    ([Stage("a", 0, 25)], "stages.0.minutes", "no_time", 1),
-    ([Stage("a", 10, 25), Stage("b", float("nan"), 25)], "stages.1.minutes", "no_time", 1),
-    ([Stage("a", 10, -0.1)], "stages.0.temperature", "dough_too_cold", 0),
-    ([Stage("a", 10, 25), Stage("oven", 30, 190)], "stages.1.temperature", "dough_too_hot", 45),
-    ([Stage("a", 10, float("nan"))], "stages.0.temperature", "dough_too_hot", 45),
-    ([Stage("a", 60, 25), Stage("b", 4320, 4)], "stages.1.minutes", "too_long", 4260),
-    ([Stage("a", 4320, 4), Stage("b", 4320, 4), Stage("c", 4320, 4)], "stages", "too_long", 4320),
-    ([Stage("a", inf, 4)], "stages", "too_long", 4320),
-])
+
+@pytest.mark.parametrize(
+    "stages, argument, code, nearest",
+    [
+        ([], "stages", "no_stages", None),
+        ([Stage("a", 0, 25)], "stages.0.minutes", "no_time", 1),
+        ([Stage("a", 10, 25), Stage("b", float("nan"), 25)], "stages.1.minutes", "no_time", 1),
+        ([Stage("a", 10, -0.1)], "stages.0.temperature", "dough_too_cold", 0),
+        ([Stage("a", 10, 25), Stage("oven", 30, 190)], "stages.1.temperature", "dough_too_hot", 45),
+        ([Stage("a", 10, float("nan"))], "stages.0.temperature", "dough_too_hot", 45),
+        ([Stage("a", 60, 25), Stage("b", 4320, 4)], "stages.1.minutes", "too_long", 4260),
+        ([Stage("a", 4320, 4), Stage("b", 4320, 4), Stage("c", 4320, 4)], "stages", "too_long", 4320),
+        ([Stage("a", inf, 4)], "stages", "too_long", 4320),
+    ],
+)
 def test_stages_no_dough_ferments_in_are_refused(stages, argument, code, nearest):
     with pytest.raises(Refusal) as caught:
         sugar_budget(formula(), stages)
@@ -487,8 +573,10 @@ def test_the_nearest_values_are_accepted():
     sugar_budget(formula(), STRAIGHT, damaged_starch_percent=0, bake_loss_percent=0)
 
 
-@pytest.mark.parametrize("argument, value, nearest", [
-    ("damaged_starch_percent", -1, 0), ("damaged_starch_percent", 26, 25), ("bake_loss_percent", 31, 30)])
+@pytest.mark.parametrize(
+    "argument, value, nearest",
+    [("damaged_starch_percent", -1, 0), ("damaged_starch_percent", 26, 25), ("bake_loss_percent", 31, 30)],
+)
 def test_figures_out_of_range_are_refused(argument, value, nearest):
     with pytest.raises(Refusal) as caught:
         sugar_budget(formula(), STRAIGHT, **{argument: value})

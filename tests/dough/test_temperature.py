@@ -6,7 +6,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from hypothesis import assume, given, strategies as st
+from hypothesis import assume, given
+from hypothesis import strategies as st
 from pytest import approx
 
 import kitchen
@@ -14,13 +15,31 @@ import scaldloaf
 from kitchen import formula, line, own, tin_loaf
 from scaldloaf.dough.formula import Formula
 from scaldloaf.dough.heat_balance import (
-    BEST_HEATS, HEATS, Matter, Part, Temperatures, balance, dough_by_heat_balance_c, matter_of, parts_of, specific_heat,
-    water_by_heat_balance, water_for_formula,
+    BEST_HEATS,
+    HEATS,
+    Matter,
+    Part,
+    Temperatures,
+    balance,
+    dough_by_heat_balance_c,
+    matter_of,
+    parts_of,
+    specific_heat,
+    water_by_heat_balance,
+    water_for_formula,
 )
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.temperature import (
-    ICE_HEAT_DEGC, WATER_HOT_REFUSE_DEGC, friction_total_c, ice_cooling_c, ice_fraction, remarks, require_reachable,
-    temperature_rise_c, water_by_base_temperature_c, water_by_friction_total_c,
+    ICE_HEAT_DEGC,
+    WATER_HOT_REFUSE_DEGC,
+    friction_total_c,
+    ice_cooling_c,
+    ice_fraction,
+    remarks,
+    require_reachable,
+    temperature_rise_c,
+    water_by_base_temperature_c,
+    water_by_friction_total_c,
     water_by_temperature_rise_c,
 )
 from scaldloaf.reference import INGREDIENTS, coefficient
@@ -32,24 +51,28 @@ RISES = st.floats(-5, 15)
 
 # ---- The bench rules
 
+
 @given(TEMPERATURES, KNOWN, RISES)
 def test_the_two_frictions_say_the_same_when_one_is_n_times_the_other(target, known, rise):
     total = (len(known) + 1) * rise
     assert water_by_friction_total_c(target, known, total) == approx(
-        water_by_temperature_rise_c(target, known, rise), abs=1e-9)
+        water_by_temperature_rise_c(target, known, rise), abs=1e-9
+    )
 
 
 @given(TEMPERATURES, KNOWN, st.floats(1, 15))
 def test_the_two_frictions_are_not_interchangeable(target, known, friction):
-    assert (water_by_friction_total_c(target, known, friction)
-            > water_by_temperature_rise_c(target, known, friction))
+    assert water_by_friction_total_c(target, known, friction) > water_by_temperature_rise_c(
+        target, known, friction
+    )
 
 
 @given(TEMPERATURES, KNOWN, RISES)
 def test_base_temperature_is_n_targets_less_the_friction(target, known, friction):
     base = (len(known) + 1) * target - friction
     assert water_by_base_temperature_c(base, known) == approx(
-        water_by_friction_total_c(target, known, friction))
+        water_by_friction_total_c(target, known, friction)
+    )
 
 
 @given(TEMPERATURES, KNOWN, TEMPERATURES)
@@ -62,6 +85,7 @@ def test_friction_measured_and_used_again_gives_the_water_back(dough, known, wat
 
 
 # ---- Ice
+
 
 @given(st.floats(0, 60), st.floats(0, 60), st.floats(-30, 0), st.floats(1, 1e5))
 def test_ice_in_place_of_water_ends_where_it_should(tap, needed, ice, water_g):
@@ -94,6 +118,7 @@ def test_the_fahrenheit_constant_is_the_celsius_one():
 
 # ---- The heat balance
 
+
 def part(temperature, capacity, name="part"):
     return Part(name, capacity, temperature, Matter(own_j_per_k=capacity))
 
@@ -106,23 +131,29 @@ def test_heat_balance_is_the_simple_rule_when_heat_capacities_are_equal(target, 
     assert found.low == found.best == found.high and found.evidence == "exact"
 
 
-@given(TEMPERATURES, RISES, st.lists(st.tuples(TEMPERATURES, st.floats(1, 1e4)), min_size=1, max_size=6),
-       st.floats(1, 1e4))
+@given(
+    TEMPERATURES,
+    RISES,
+    st.lists(st.tuples(TEMPERATURES, st.floats(1, 1e4)), min_size=1, max_size=6),
+    st.floats(1, 1e4),
+)
 def test_heat_is_conserved(target, rise, pairs, water_capacity):
     parts = [part(*pair) for pair in pairs]
     water = Matter(own_j_per_k=water_capacity)
     needed = water_by_heat_balance(target, rise, parts, water).best
     mixed = sum(capacity * temperature for temperature, capacity in pairs) + water_capacity * needed
-    assert mixed == approx((sum(capacity for _, capacity in pairs) + water_capacity) * (target - rise),
-                           rel=1e-9, abs=1e-4)
+    assert mixed == approx(
+        (sum(capacity for _, capacity in pairs) + water_capacity) * (target - rise), rel=1e-9, abs=1e-4
+    )
     assert dough_by_heat_balance_c(needed, rise, parts, water) == approx(target, abs=1e-6)
 
 
 @given(st.floats(0.01, 100))
 def test_heat_balance_does_not_depend_on_the_batch(factor):
     def needed(times):
-        of = Formula(tuple(line(each.ingredient, each.mass_g * times, each.part)
-                           for each in tin_loaf().lines))
+        of = Formula(
+            tuple(line(each.ingredient, each.mass_g * times, each.part) for each in tin_loaf().lines)
+        )
         return water_for_formula(of, 27, 3, Temperatures(20, 40)).water
 
     assert needed(factor).best == approx(needed(1).best, rel=1e-9)
@@ -190,17 +221,25 @@ for scald in range(10, 90):
 
 def test_the_band_is_the_same_to_the_last_bit_in_every_process():
     """Python hashes text differently in each process, so nothing may be added up in the order of a set."""
+
     def printed(seed: int) -> str:
-        path = os.pathsep.join(str(Path(module.__file__).parents[parent]) for module, parent in
-                               ((scaldloaf, 1), (kitchen, 0)))
-        return subprocess.run([sys.executable, "-c", BANDS], capture_output=True, text=True, check=True,
-                              env={**os.environ, "PYTHONPATH": path, "PYTHONHASHSEED": str(seed)}).stdout
+        path = os.pathsep.join(
+            str(Path(module.__file__).parents[parent]) for module, parent in ((scaldloaf, 1), (kitchen, 0))
+        )
+        return subprocess.run(
+            [sys.executable, "-c", BANDS],
+            capture_output=True,
+            text=True,
+            check=True,
+            env={**os.environ, "PYTHONPATH": path, "PYTHONHASHSEED": str(seed)},
+        ).stdout
 
     bands = {printed(seed) for seed in range(1, 5)}
     assert len(bands) == 1 and bands.pop().count("Estimate") == 80
 
 
 # ---- Refusals, each with a value that works
+
 
 @pytest.mark.parametrize("scald_c, flour_c", [(2, 10), (1, 12), (99, 30), (98, 38)])
 def test_what_no_water_can_do_is_refused_with_the_nearest_target(scald_c, flour_c):
@@ -225,21 +264,35 @@ def test_a_frozen_or_a_dead_dough_is_refused(target, nearest):
     assert (refused.value.code, refused.value.nearest) == ("dough_temperature_out_of_range", nearest)
 
 
-@pytest.mark.parametrize("temperatures, adjust_with, argument, code", [
-    (Temperatures(20), ("water",), "temperatures.scald", "scald_temperature_needed"),
-    (Temperatures(20, 30), ("cream",), "adjust_with.0", "nothing_to_adjust"),
-    (Temperatures(20, 30), ("water", "butter"), "adjust_with.1", "nothing_to_adjust"),
-    (Temperatures(20, 30, own={"honey": 20}), ("water",), "temperatures.own.0.ingredient",
-     "not_in_dough_part"),
-    (Temperatures(20, 30, own={"salt": 20, "water": 20}), ("water",),
-     "temperatures.own.1.ingredient",
-     "not_in_dough_part"),
-    (Temperatures(150, 30), ("water",), "temperatures.flour", "temperature_out_of_range"),
-    (Temperatures(20, 300), ("water",), "temperatures.scald", "temperature_out_of_range"),
-    (Temperatures(20, 30, -80), ("water",), "temperatures.others", "temperature_out_of_range"),
-    (Temperatures(20, 30, own={"salt": 400}), ("water",), "temperatures.own.0.temperature",
-     "temperature_out_of_range"),
-])
+@pytest.mark.parametrize(
+    "temperatures, adjust_with, argument, code",
+    [
+        (Temperatures(20), ("water",), "temperatures.scald", "scald_temperature_needed"),
+        (Temperatures(20, 30), ("cream",), "adjust_with.0", "nothing_to_adjust"),
+        (Temperatures(20, 30), ("water", "butter"), "adjust_with.1", "nothing_to_adjust"),
+        (
+            Temperatures(20, 30, own={"honey": 20}),
+            ("water",),
+            "temperatures.own.0.ingredient",
+            "not_in_dough_part",
+        ),
+        (
+            Temperatures(20, 30, own={"salt": 20, "water": 20}),
+            ("water",),
+            "temperatures.own.1.ingredient",
+            "not_in_dough_part",
+        ),
+        (Temperatures(150, 30), ("water",), "temperatures.flour", "temperature_out_of_range"),
+        (Temperatures(20, 300), ("water",), "temperatures.scald", "temperature_out_of_range"),
+        (Temperatures(20, 30, -80), ("water",), "temperatures.others", "temperature_out_of_range"),
+        (
+            Temperatures(20, 30, own={"salt": 400}),
+            ("water",),
+            "temperatures.own.0.temperature",
+            "temperature_out_of_range",
+        ),
+    ],
+)
 def test_refused_with_the_field(temperatures, adjust_with, argument, code):
     with pytest.raises(Refusal) as refused:
         water_for_formula(tin_loaf(), 27, 3, temperatures, adjust_with)
@@ -271,8 +324,12 @@ def test_next_to_no_water_is_refused_and_not_divided_by():
 
 
 def test_a_name_with_braces_does_not_break_the_message():
-    of = formula(("bread_flour", 100, "scald"), ("water", 300, "scald"), ("bread_flour", 400),
-                 (own("{milk}", water_percent=90, is_liquid=True), 50))
+    of = formula(
+        ("bread_flour", 100, "scald"),
+        ("water", 300, "scald"),
+        ("bread_flour", 400),
+        (own("{milk}", water_percent=90, is_liquid=True), 50),
+    )
     with pytest.raises(Refusal) as refused:
         water_for_formula(of, 27, 3, Temperatures(20, 30))
     assert refused.value.nearest == "{milk}"

@@ -44,8 +44,14 @@ WATERS = [trial(0, 4.4, 64), trial(30, 4.0, 69), trial(30, 3.75, 74), trial(30, 
 DRY = [trial(10, 4.3, 65), trial(40, 3.1, 65)]
 SLIP = [trial(20, 4.4), trial(20, 4.35), trial(35, 4.0), trial(20, 3.2), trial(0, 4.5)]
 DISAGREE = [trial(20, 4.4), trial(20, 3.4)]
-SETS = {"one": ONE, "two_shares": TWO_SHARES, "waters": WATERS, "dry": DRY, "slip": SLIP,
-        "disagree": DISAGREE}
+SETS = {
+    "one": ONE,
+    "two_shares": TWO_SHARES,
+    "waters": WATERS,
+    "dry": DRY,
+    "slip": SLIP,
+    "disagree": DISAGREE,
+}
 
 
 def model_of(trials, base=None, ratio=1.0):
@@ -76,8 +82,11 @@ def noise(trials, base, slope, spread=0.015):
     for each in trials:
         off = 0.0
         if each.hydration_percent is not None:
-            off = each.hydration_percent - base.hydration_percent - slope * (
-                each.share_percent - base.share_percent)
+            off = (
+                each.hydration_percent
+                - base.hydration_percent
+                - slope * (each.share_percent - base.share_percent)
+            )
         found.append(hypot(each.volume_relative_sd, spread, (40 - 5) / 2 / 1.645 * (off / 100) ** 2))
     return found
 
@@ -88,6 +97,7 @@ PRIOR_SD = (0.12, 0.25, (0.40 - 0.15) / 2 / 1.645)
 
 # The posterior
 
+
 @pytest.mark.parametrize("name", SETS)
 def test_without_unsound_bakes_the_mode_and_its_curvature_are_scipys(name):
     trials = SETS[name]
@@ -97,26 +107,34 @@ def test_without_unsound_bakes_the_mode_and_its_curvature_are_scipys(name):
 
     def residuals(parameters):
         prior = [(value - centre) / width for value, centre, width in zip(parameters, PRIOR, PRIOR_SD)]
-        return prior + [(seen - mean) / width for seen, mean, width in
-                        zip(measured(trials), predicted(parameters, trials, base), sd)]
+        return prior + [
+            (seen - mean) / width
+            for seen, mean, width in zip(measured(trials), predicted(parameters, trials, base), sd)
+        ]
 
     found = optimize.least_squares(residuals, PRIOR, xtol=1e-14, ftol=1e-14, gtol=1e-14, x_scale=PRIOR_SD)
     assert ours.mean == pytest.approx(tuple(found.x), abs=2e-6)
-    assert numpy.array(ours.covariance) == pytest.approx(numpy.linalg.inv(found.jac.T @ found.jac), rel=2e-3,
-                                                         abs=1e-7)
+    assert numpy.array(ours.covariance) == pytest.approx(
+        numpy.linalg.inv(found.jac.T @ found.jac), rel=2e-3, abs=1e-7
+    )
 
 
 def grid_posterior(trials, base, slope_for_noise):
     """Mean, standard deviations and soundness by brute force: every set of unknowns on a fine grid, each
     bake sound or unsound."""
-    axes = [numpy.linspace(centre - 4.5 * sd, centre + 4.5 * sd, steps)
-            for centre, sd, steps in zip(PRIOR, PRIOR_SD, (121, 101, 61))]
+    axes = [
+        numpy.linspace(centre - 4.5 * sd, centre + 4.5 * sd, steps)
+        for centre, sd, steps in zip(PRIOR, PRIOR_SD, (121, 101, 61))
+    ]
     level, loss, slope = numpy.meshgrid(*axes, indexing="ij", sparse=True)
-    log_density = sum(-((value - centre) / sd) ** 2 / 2
-                      for value, centre, sd in zip((level, loss, slope), PRIOR, PRIOR_SD))
+    log_density = sum(
+        -(((value - centre) / sd) ** 2) / 2
+        for value, centre, sd in zip((level, loss, slope), PRIOR, PRIOR_SD)
+    )
     unsound = []
-    for seen, mean, sd in zip(measured(trials), predicted((level, loss, slope), trials, base),
-                              noise(trials, base, slope_for_noise)):
+    for seen, mean, sd in zip(
+        measured(trials), predicted((level, loss, slope), trials, base), noise(trials, base, slope_for_noise)
+    ):
         good = (1 - UNSOUND_BAKE_CHANCE) * stats.norm.pdf(seen, mean, sd)
         bad = UNSOUND_BAKE_CHANCE * stats.norm.pdf(seen, mean, hypot(sd, UNSOUND_BAKE_RELATIVE_SD))
         log_density = log_density + numpy.log(good + bad)
@@ -124,8 +142,10 @@ def grid_posterior(trials, base, slope_for_noise):
     density = numpy.exp(log_density - log_density.max())
     density /= density.sum()
     mean = [float((density * value).sum()) for value in (level, loss, slope)]
-    sd = [sqrt(float((density * (value - centre) ** 2).sum()))
-          for value, centre in zip((level, loss, slope), mean)]
+    sd = [
+        sqrt(float((density * (value - centre) ** 2).sum()))
+        for value, centre in zip((level, loss, slope), mean)
+    ]
     return mean, sd, [1 - float((density * share).sum()) for share in unsound]
 
 
@@ -145,16 +165,21 @@ def test_posterior_against_a_grid(name):
 def test_one_trial_is_known_in_closed_form():
     """A normal prior and one datum at no scald: the precision-weighted mean."""
     ours = posterior_of(model_of([trial(0, 4.6)])[0], unsound_chance=0.0, spread=0.015)
-    prior, datum = 0.12 ** -2, 1 / (0.03 ** 2 + 0.015 ** 2)
+    prior, datum = 0.12**-2, 1 / (0.03**2 + 0.015**2)
     assert ours.mean[0] == pytest.approx((prior * log(4.2) + datum * log(4.6)) / (prior + datum))
     assert ours.covariance[0][0] == pytest.approx(1 / (prior + datum))
     assert ours.mean[1:] == pytest.approx((0.40, 0.27))
-    assert ours.covariance[1][1] == pytest.approx(0.25 ** 2)
+    assert ours.covariance[1][1] == pytest.approx(0.25**2)
 
 
 plausible = st.builds(
-    trial, st.floats(0, 60), st.floats(2.6, 6.5), st.none() | st.floats(62, 72),
-    volume_relative_sd=st.floats(0, 0.3), baked_mass_g=st.none() | st.floats(0.72 * DOUGH, DOUGH))
+    trial,
+    st.floats(0, 60),
+    st.floats(2.6, 6.5),
+    st.none() | st.floats(62, 72),
+    volume_relative_sd=st.floats(0, 0.3),
+    baked_mass_g=st.none() | st.floats(0.72 * DOUGH, DOUGH),
+)
 
 
 @settings(max_examples=60)
@@ -166,7 +191,7 @@ def test_any_plausible_bakes_give_a_calibration_or_a_refusal(trials):
         assert refused.argument.startswith("trials")
         return
     check_calibration(fit.calibration)
-    assert 0.3 <= fit.calibration.spread_percent <= 50        # what a request takes back; bakes may differ wildly
+    assert 0.3 <= fit.calibration.spread_percent <= 50  # what a request takes back; bakes may differ wildly
     assert all(0 <= reading.soundness <= 1 and reading.predicted_volume_cm3 > 0 for reading in fit.readings)
 
 
@@ -174,15 +199,19 @@ def test_any_plausible_bakes_give_a_calibration_or_a_refusal(trials):
 @given(st.permutations(SLIP + WATERS[1:]), st.floats(0.1, 10))
 def test_order_and_size_do_not_matter(trials, size):
     known = fit_trials(SLIP + WATERS[1:])
-    grown = [replace(each, dough_mass_g=each.dough_mass_g * size, loaf_volume_cm3=each.loaf_volume_cm3 * size)
-             for each in trials]
+    grown = [
+        replace(each, dough_mass_g=each.dough_mass_g * size, loaf_volume_cm3=each.loaf_volume_cm3 * size)
+        for each in trials
+    ]
     other = fit_trials(grown)
-    assert other.calibration.log_specific_volume == pytest.approx(known.calibration.log_specific_volume,
-                                                                  abs=1e-6)
+    assert other.calibration.log_specific_volume == pytest.approx(
+        known.calibration.log_specific_volume, abs=1e-6
+    )
     assert other.calibration.covariance[1][1] == pytest.approx(known.calibration.covariance[1][1], rel=1e-5)
     soundness = {id(each): reading.soundness for each, reading in zip(trials, other.readings)}
     assert [soundness[id(each)] for each in SLIP + WATERS[1:]] == pytest.approx(
-        [reading.soundness for reading in known.readings], abs=1e-5)
+        [reading.soundness for reading in known.readings], abs=1e-5
+    )
 
 
 def test_the_loss_cancels_from_the_dough_of_the_same_bread():
@@ -215,11 +244,13 @@ def test_trials_of_many_bakers_lie_in_the_intervals():
 
 
 def test_water_contrast_at_one_share_teaches_the_slope():
-    right = 64 + 0.40 * 30             # this baker's dough takes more water with the share than is usual
+    right = 64 + 0.40 * 30  # this baker's dough takes more water with the share than is usual
     trials = [trial(0, 4.5, 64)] + [
-        trial(30, 4.5 * 0.9 * (1 - 20 * ((hydration - right) / 100) ** 2), hydration,
-              volume_relative_sd=0.005)
-        for hydration in (70, 73, 76, 79)]
+        trial(
+            30, 4.5 * 0.9 * (1 - 20 * ((hydration - right) / 100) ** 2), hydration, volume_relative_sd=0.005
+        )
+        for hydration in (70, 73, 76, 79)
+    ]
     fit = fit_trials(trials)
     assert fit.tells_water
     assert fit.water_slope.best == pytest.approx(0.40, abs=0.02)
@@ -241,6 +272,7 @@ def test_the_base_is_the_tallest_of_the_lowest_share_unless_it_is_given():
 
 
 # Bakes that went wrong, and scatter
+
 
 def test_one_bad_bake_among_good_ones_hardly_counts_but_is_kept():
     good = [trial(20, 4.4), trial(20, 4.35), trial(35, 4.0), trial(0, 4.5)]
@@ -266,22 +298,26 @@ def test_two_camps_against_a_grid(good, other, flagged):
     """Bakes of one bread in two camps, at 4.4 and 3.4 cm³/g: a few are bakes gone wrong, half of them are
     scatter. At one share only what the bread makes there and the scatter are unknown: a grid of two."""
     draw = random.Random(5)
-    trials = [trial(20, value * exp(draw.gauss(0, 0.03))) for value, count in ((4.4, good), (3.4, other))
-              for _ in range(count)]
+    trials = [
+        trial(20, value * exp(draw.gauss(0, 0.03)))
+        for value, count in ((4.4, good), (3.4, other))
+        for _ in range(count)
+    ]
     centre, sd = PRIOR[0] + log(1 - PRIOR[1] * 0.15), hypot(PRIOR_SD[0], PRIOR_SD[1] * 0.15 / 0.94)
     here = numpy.linspace(centre - 3.5 * sd, centre + 3.5 * sd, 801)[:, None]
     spread = numpy.exp(numpy.linspace(log(0.004), log(0.2), 120))[None, :]
     away = numpy.log(spread / 0.015) / LOG_SPREAD_SD
-    log_density = -((here - centre) / sd) ** 2 / 2 - away ** 2 / 2
+    log_density = -(((here - centre) / sd) ** 2) / 2 - away**2 / 2
     for seen in measured(trials):
         usual = numpy.hypot(0.03, spread)
         log_density = log_density + numpy.log(
             (1 - UNSOUND_BAKE_CHANCE) * stats.norm.pdf(seen, here, usual)
-            + UNSOUND_BAKE_CHANCE * stats.norm.pdf(seen, here, numpy.hypot(usual, UNSOUND_BAKE_RELATIVE_SD)))
+            + UNSOUND_BAKE_CHANCE * stats.norm.pdf(seen, here, numpy.hypot(usual, UNSOUND_BAKE_RELATIVE_SD))
+        )
     density = numpy.exp(log_density - log_density.max())
     density /= density.sum()
     mean = float((density * here).sum())
-    ahead = sqrt(float((density * ((here - mean) ** 2 + spread ** 2)).sum()))      # of the next bake
+    ahead = sqrt(float((density * ((here - mean) ** 2 + spread**2)).sum()))  # of the next bake
     fit = fit_trials(trials)
     ours, ours_sd = predict_log_specific_volume(fit.calibration, 20)
     assert sum(reading.flagged for reading in fit.readings) == flagged
@@ -292,8 +328,11 @@ def test_two_camps_against_a_grid(good, other, flagged):
 @pytest.mark.parametrize(("spread", "low", "high"), [(0.005, 0.4, 1.3), (0.015, 0.9, 2.3), (0.045, 3.0, 6.0)])
 def test_scatter_is_learned_from_many_bakes(spread, low, high):
     draw = random.Random(11)
-    trials = [trial(share, 4.4 * exp(draw.gauss(0, spread)), volume_relative_sd=0.005)
-              for share in (0, 3, 5) for _ in range(12)]
+    trials = [
+        trial(share, 4.4 * exp(draw.gauss(0, spread)), volume_relative_sd=0.005)
+        for share in (0, 3, 5)
+        for _ in range(12)
+    ]
     assert low <= fit_trials(trials).calibration.spread_percent <= high
 
 
@@ -313,14 +352,21 @@ def test_bake_loss_is_the_mean_drawn_to_the_usual():
 
 # Crowns
 
+
 def half_ellipsoid(area: float, height: float) -> float:
     """Level sections of half an ellipsoid shrink as 1 - (z / height)^2."""
     return integrate.quad(lambda z: area * (1 - (z / height) ** 2), 0, height)[0]
 
 
-@pytest.mark.parametrize(("pan", "area"), [
-    (Box(20, 10, 9), 200), (Tapered(22, 11, 20, 10, 7), 242), (Round(18, 16, 6), pi * 81),
-    (Oval(20, 12, 18, 10, 6), pi * 60)])
+@pytest.mark.parametrize(
+    ("pan", "area"),
+    [
+        (Box(20, 10, 9), 200),
+        (Tapered(22, 11, 20, 10, 7), 242),
+        (Round(18, 16, 6), pi * 81),
+        (Oval(20, 12, 18, 10, 6), pi * 60),
+    ],
+)
 def test_a_crown_is_half_an_ellipsoid_over_the_rim(pan, area):
     assert rim_area_cm2(pan) == pytest.approx(area)
     assert crown_volume_cm3(pan, 4) == pytest.approx(half_ellipsoid(area, 4), rel=1e-5)
@@ -335,6 +381,7 @@ def test_a_crown_needs_a_rim(pan):
 
 
 # What the next bake teaches
+
 
 def test_a_lesson_keeps_its_promise():
     """Add the bake proposed, just as expected: the interval narrows by what was said (the scatter held)."""
@@ -368,6 +415,7 @@ def test_lessons_are_in_order_and_water_teaches_water():
 
 # Proof time
 
+
 def timed(*pairs):
     return [trial(share, 4.2, proof_minutes=minutes) for share, minutes in pairs]
 
@@ -375,8 +423,9 @@ def timed(*pairs):
 def test_proof_time_trend_against_scipy():
     bakes = timed((0, 55), (10, 60), (20, 66), (30, 70), (35, 80))
     found = proof_time(bakes, 25)
-    line = stats.linregress([each.share_percent for each in bakes],
-                            [log(each.proof_minutes) for each in bakes])
+    line = stats.linregress(
+        [each.share_percent for each in bakes], [log(each.proof_minutes) for each in bakes]
+    )
     assert found.rule == "trend" and found.trials == 5 and not found.extrapolated
     assert found.minutes.best == pytest.approx(exp(line.intercept + 25 * line.slope))
     assert found.percent_per_ten_points.best == pytest.approx(100 * (exp(10 * line.slope) - 1))
@@ -416,26 +465,49 @@ def test_proof_intervals_hold_the_next_bake():
 
 # Bad bakes
 
-@pytest.mark.parametrize(("trials", "argument", "code", "nearest"), [
-    ([replace(trial(20, 4.4), baked_mass_g=460)], "trials.0.baked_mass", "loaf_heavier_than_dough", 450),
-    ([*ONE, replace(trial(20, 4.4), baked_mass_g=300)], "trials.1.baked_mass", "bake_loss_out_of_range", 315),
-    ([trial(20, 1.5)], "trials.0.loaf_volume", "specific_volume_out_of_range", 2.0 * DOUGH * 0.9),
-    ([trial(20, 9.0)], "trials.0.loaf_volume", "specific_volume_out_of_range", 8.5 * DOUGH * 0.9),
-    ([Trial(20, 1.0, 3.9)], "trials.0.loaf_volume", "loaf_volume_out_of_range", SMALLEST_LOAF_CM3),
-    ([trial(70, 3.0)], "trials.0.share_percent", "share_out_of_range", 60),
-    ([trial(0, 4.4, 64), trial(20, 4.0, 90)], "trials.1.hydration_percent", "water_too_far_off",
-     64 + 0.27 * 20 + 15),
-    ([trial(20, 5.2), trial(20, 3.3)], "trials.1.loaf_volume", "contradicting_trials",
-     5.2 / 1.5 * DOUGH * 0.9),
-    ([trial(20, 3.3, 69), trial(20.3, 5.2)], "trials.1.loaf_volume", "contradicting_trials",
-     3.3 * 1.5 * DOUGH * 0.9),
-])
+
+@pytest.mark.parametrize(
+    ("trials", "argument", "code", "nearest"),
+    [
+        ([replace(trial(20, 4.4), baked_mass_g=460)], "trials.0.baked_mass", "loaf_heavier_than_dough", 450),
+        (
+            [*ONE, replace(trial(20, 4.4), baked_mass_g=300)],
+            "trials.1.baked_mass",
+            "bake_loss_out_of_range",
+            315,
+        ),
+        ([trial(20, 1.5)], "trials.0.loaf_volume", "specific_volume_out_of_range", 2.0 * DOUGH * 0.9),
+        ([trial(20, 9.0)], "trials.0.loaf_volume", "specific_volume_out_of_range", 8.5 * DOUGH * 0.9),
+        ([Trial(20, 1.0, 3.9)], "trials.0.loaf_volume", "loaf_volume_out_of_range", SMALLEST_LOAF_CM3),
+        ([trial(70, 3.0)], "trials.0.share_percent", "share_out_of_range", 60),
+        (
+            [trial(0, 4.4, 64), trial(20, 4.0, 90)],
+            "trials.1.hydration_percent",
+            "water_too_far_off",
+            64 + 0.27 * 20 + 15,
+        ),
+        (
+            [trial(20, 5.2), trial(20, 3.3)],
+            "trials.1.loaf_volume",
+            "contradicting_trials",
+            5.2 / 1.5 * DOUGH * 0.9,
+        ),
+        (
+            [trial(20, 3.3, 69), trial(20.3, 5.2)],
+            "trials.1.loaf_volume",
+            "contradicting_trials",
+            3.3 * 1.5 * DOUGH * 0.9,
+        ),
+    ],
+)
 def test_refused(trials, argument, code, nearest):
     with pytest.raises(Refusal) as refused:
         fit_trials(trials)
     assert (refused.value.argument, refused.value.code) == (argument, code)
     assert refused.value.nearest == pytest.approx(nearest)
-    field = {"baked_mass": "baked_mass_g", "loaf_volume": "loaf_volume_cm3"}.get(name := argument.split(".")[2], name)
+    field = {"baked_mass": "baked_mass_g", "loaf_volume": "loaf_volume_cm3"}.get(
+        name := argument.split(".")[2], name
+    )
     mended = list(trials)
     index = int(argument.split(".")[1])
     mended[index] = replace(mended[index], **{field: refused.value.nearest})

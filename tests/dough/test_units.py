@@ -12,26 +12,46 @@ from pathlib import Path
 
 import pint
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 
-from scaldloaf.operations.facts import _units
+from scaldloaf.operations.facts import FACTS
 from scaldloaf.units import DEFAULTS, FACTORS, TEMPERATURES, size, units_of
 from scaldloaf.units.derive import UnitFileError, definitions, scales
 
 API = Path(__file__).resolve().parents[2] / "api"
 SCALES = scales(definitions())
-PINT = pint.UnitRegistry(non_int_type=Fraction)         # pint's own definitions, not ours
+PINT = pint.UnitRegistry(non_int_type=Fraction)  # pint's own definitions, not ours
 OWN = {"mass": "gram", "length": "centimeter", "volume": "centimeter ** 3", "temperature": "degC"}
 PINT_NAMES = {
-    "mass": {"g": "gram", "kg": "kilogram", "mg": "milligram", "dag": "decagram", "oz": "avoirdupois_ounce",
-             "lb": "avoirdupois_pound"},
+    "mass": {
+        "g": "gram",
+        "kg": "kilogram",
+        "mg": "milligram",
+        "dag": "decagram",
+        "oz": "avoirdupois_ounce",
+        "lb": "avoirdupois_pound",
+    },
     "length": {"mm": "millimeter", "cm": "centimeter", "in": "inch"},
-    "volume": {"cm3": "cm ** 3", "ml": "milliliter", "cl": "centiliter", "dl": "deciliter", "l": "liter",
-               "in3": "inch ** 3", "gallon_us": "gallon", "quart_us": "quart", "pint_us": "pint",
-               "cup_us": "cup", "fl_oz_us": "fluid_ounce", "tablespoon_us": "tablespoon",
-               "teaspoon_us": "teaspoon",
-               "gallon_imperial": "imperial_gallon", "quart_imperial": "imperial_quart",
-               "pint_imperial": "imperial_pint", "fl_oz_imperial": "imperial_fluid_ounce"},
+    "volume": {
+        "cm3": "cm ** 3",
+        "ml": "milliliter",
+        "cl": "centiliter",
+        "dl": "deciliter",
+        "l": "liter",
+        "in3": "inch ** 3",
+        "gallon_us": "gallon",
+        "quart_us": "quart",
+        "pint_us": "pint",
+        "cup_us": "cup",
+        "fl_oz_us": "fluid_ounce",
+        "tablespoon_us": "tablespoon",
+        "teaspoon_us": "teaspoon",
+        "gallon_imperial": "imperial_gallon",
+        "quart_imperial": "imperial_quart",
+        "pint_imperial": "imperial_pint",
+        "fl_oz_imperial": "imperial_fluid_ounce",
+    },
     "temperature": {"degC": "degC", "degF": "degF"},
 }
 WITH_FACTORS = [(quantity, unit) for quantity, table in FACTORS.items() for unit in table]
@@ -48,17 +68,23 @@ def by_pint(quantity: str, unit: str, number) -> Fraction:
     return PINT.Quantity(Fraction(number), PINT_NAMES[quantity][unit]).to(OWN[quantity]).magnitude
 
 
-@pytest.mark.parametrize("quantity, unit", [
-    (quantity, unit) for quantity, table in PINT_NAMES.items() for unit in table])
+@pytest.mark.parametrize(
+    "quantity, unit", [(quantity, unit) for quantity, table in PINT_NAMES.items() for unit in table]
+)
 def test_units_are_exactly_those_of_pint(quantity, unit):
     exact, zero = SCALES[quantity][unit]
     for number in (0, 1, Fraction("7.25"), -40):
         assert (number - zero) * exact == by_pint(quantity, unit, number)
 
 
-@pytest.mark.parametrize("quantity, one, other", [
-    (quantity, one, other) for (quantity, one), (same, other) in itertools.product(WITH_FACTORS, repeat=2)
-    if quantity == same])
+@pytest.mark.parametrize(
+    "quantity, one, other",
+    [
+        (quantity, one, other)
+        for (quantity, one), (same, other) in itertools.product(WITH_FACTORS, repeat=2)
+        if quantity == same
+    ],
+)
 def test_every_pair_of_units_converts_as_in_pint(quantity, one, other):
     ours = speaking(quantity, other).to_wire(speaking(quantity, one).from_wire(7.25, quantity), quantity)
     theirs = by_pint(quantity, one, "7.25") / by_pint(quantity, other, 1)
@@ -78,7 +104,7 @@ def test_there_and_back_within_the_last_bit(where, value):
     quantity, unit = where
     units = speaking(quantity, unit)
     back = units.to_wire(units.from_wire(value, quantity), quantity)
-    if quantity == "temperature":       # the scale's zero is taken off and put back
+    if quantity == "temperature":  # the scale's zero is taken off and put back
         assert abs(back - value) <= 2 * ulp(max(value, 32.0))
     else:
         assert abs(back - value) <= ulp(value)
@@ -124,7 +150,8 @@ def test_a_temperature_difference_has_no_offset(value):
 
 def test_the_served_table_converts_as_we_do():
     """GET /v1/units: (number - zero) x factor is all that a client needs."""
-    for quantity, rows in _units()["quantities"].items():
+    facts = next(facts for facts in FACTS if facts.name == "units")
+    for quantity, rows in facts.produce()["quantities"].items():
         for row in rows:
             exact, zero = SCALES[quantity][row["unit"]]
             assert (row["factor"], row["zero"]) == (float(exact), float(zero))
@@ -141,9 +168,14 @@ def first_digits(number: float) -> str:
     return shown if number and float(f"{number:.2e}") != number else ""
 
 
-FIRST_DIGITS = {first_digits(float(ratio)) for found in SCALES.values() for scale in found.values()
-                for ratio in (scale.size, 1 / scale.size) if first_digits(float(scale.size))} - {""}
-SHORT = {2.54, 25.4, 0.0254, 1.8, 231}      # inch, Fahrenheit degree, gallon in cubic inches
+FIRST_DIGITS = {
+    first_digits(float(ratio))
+    for found in SCALES.values()
+    for scale in found.values()
+    for ratio in (scale.size, 1 / scale.size)
+    if first_digits(float(scale.size))
+} - {""}
+SHORT = {2.54, 25.4, 0.0254, 1.8, 231}  # inch, Fahrenheit degree, gallon in cubic inches
 
 
 def is_a_size(number: float) -> bool:
@@ -169,15 +201,24 @@ def leaves(value):
 
 
 def test_no_other_file_states_the_size_of_a_unit():
-    assert {number for number in (28.35, 453.6, 16.387064, 236.6, 0.0353, 29.5735, 568, 113.4, 2.2046)
-            if is_a_size(number)} == {28.35, 453.6, 16.387064, 236.6, 29.5735, 113.4, 2.2046}
+    assert {
+        number
+        for number in (28.35, 453.6, 16.387064, 236.6, 0.0353, 29.5735, 568, 113.4, 2.2046)
+        if is_a_size(number)
+    } == {28.35, 453.6, 16.387064, 236.6, 29.5735, 113.4, 2.2046}
     code = {path.relative_to(API).as_posix(): numbers_in(path) for path in (API / "scaldloaf").rglob("*.py")}
-    data = {path.name: numbers_in(path) for path in (
-        API / "scaldloaf/importing/words.toml", API / "scaldloaf/reference/coefficients.toml")}
+    data = {
+        path.name: numbers_in(path)
+        for path in (API / "scaldloaf/importing/words.toml", API / "scaldloaf/reference/coefficients.toml")
+    }
     assert len(code) > 50 and sum(map(len, code.values())) > 500 and sum(map(len, data.values())) > 300
     assert not {(file, number) for file, numbers in code.items() for number in numbers if number in SHORT}
-    assert not {(file, number) for file, numbers in {**code, **data}.items() for number in numbers
-                if is_a_size(number)}
+    assert not {
+        (file, number)
+        for file, numbers in {**code, **data}.items()
+        for number in numbers
+        if is_a_size(number)
+    }
 
 
 def test_pint_is_imported_in_one_place_and_that_place_is_used_once():
@@ -185,8 +226,13 @@ def test_pint_is_imported_in_one_place_and_that_place_is_used_once():
         found = set()
         for path in (API / "scaldloaf").rglob("*.py"):
             for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-                names = ([each.name for each in node.names] if isinstance(node, ast.Import)
-                         else [node.module] if isinstance(node, ast.ImportFrom) else [])
+                names = (
+                    [each.name for each in node.names]
+                    if isinstance(node, ast.Import)
+                    else [node.module]
+                    if isinstance(node, ast.ImportFrom)
+                    else []
+                )
                 if any(name == module or name.startswith(f"{module}.") for name in names):
                     found.add(path.relative_to(API / "scaldloaf").as_posix())
         return found
@@ -197,47 +243,64 @@ def test_pint_is_imported_in_one_place_and_that_place_is_used_once():
 
 def test_pint_leaves_numpy_alone():
     code = "import sys, scaldloaf.units; print(*sys.modules); import numpy"
-    loaded = subprocess.run([sys.executable, "-c", code], env={"PYTHONPATH": str(API)}, check=True,
-                            capture_output=True, text=True).stdout.split()
+    loaded = subprocess.run(
+        [sys.executable, "-c", code], env={"PYTHONPATH": str(API)}, check=True, capture_output=True, text=True
+    ).stdout.split()
     assert "pint" in loaded and not [name for name in loaded if name.partition(".")[0] == "numpy"]
 
 
 # No start without it
 
 
-@pytest.mark.parametrize("old, new, why", [
-    ("ounce = pound / 16 = oz", "ounce = pound / 16 = oz = g", "Redefinition"),
-    ("ounce = pound / 16 = oz", "ounce = pond / 16 = oz", "pond"),
-    ("ounce = pound / 16 = oz", "ounce pound / 16 = oz", "ounce"),
-    ("ounce = pound / 16 = oz", "ounce = 0 * pound = oz", "ounce"),
-    ("ounce = pound / 16 = oz", "ounce = -pound / 16 = oz", "ounce"),
-    ("ounce = pound / 16 = oz", "ounce = 28.35 = oz", "ounce"),
-    ("ounce = pound / 16 = oz", "ounce = pound * kelvin = oz", "ounce"),
-    ("pound = 453.59237 * gram = lb", "pound = 16 * ounce = lb", "Cyclic"),
-    ("pound = 453.59237 * gram = lb", "pound = 4S3.59237 * gram = lb", "S3"),
-    ("gram = [mass] = g", "", "g"),
-    ("gram = [mass] = g", "gram = [mass", "can't be read"),
-    ("cubic_centimeter = centimeter ** 3 = cm3", "cubic_centimeter = centimeter ** 2 = cm3", "is no unit of"),
-    ("kelvin = [temperature]; offset: 0 = K", "", "kelvin"),
-])
+@pytest.mark.parametrize(
+    "old, new, why",
+    [
+        ("ounce = pound / 16 = oz", "ounce = pound / 16 = oz = g", "Redefinition"),
+        ("ounce = pound / 16 = oz", "ounce = pond / 16 = oz", "pond"),
+        ("ounce = pound / 16 = oz", "ounce pound / 16 = oz", "ounce"),
+        ("ounce = pound / 16 = oz", "ounce = 0 * pound = oz", "ounce"),
+        ("ounce = pound / 16 = oz", "ounce = -pound / 16 = oz", "ounce"),
+        ("ounce = pound / 16 = oz", "ounce = 28.35 = oz", "ounce"),
+        ("ounce = pound / 16 = oz", "ounce = pound * kelvin = oz", "ounce"),
+        ("pound = 453.59237 * gram = lb", "pound = 16 * ounce = lb", "Cyclic"),
+        ("pound = 453.59237 * gram = lb", "pound = 4S3.59237 * gram = lb", "S3"),
+        ("gram = [mass] = g", "", "g"),
+        ("gram = [mass] = g", "gram = [mass", "can't be read"),
+        (
+            "cubic_centimeter = centimeter ** 3 = cm3",
+            "cubic_centimeter = centimeter ** 2 = cm3",
+            "is no unit of",
+        ),
+        ("kelvin = [temperature]; offset: 0 = K", "", "kelvin"),
+    ],
+)
 def test_a_mangled_file_is_refused(old, new, why):
     assert definitions().count(f"\n{old}\n") == 1
     with pytest.raises(UnitFileError, match=why):
         scales(definitions().replace(f"\n{old}\n", f"\n{new}\n"))
 
 
-@pytest.mark.parametrize("old, quantity, unit", [
-    ("cup_us = gallon_us / 16", "volume", "cup_us"), ("ounce = pound / 16 = oz", "mass", "oz"),
-    ("degree_Fahrenheit = 5 / 9 * kelvin; offset: 273.15 - 32 * 5 / 9 = degF", "temperature", "degF")])
+@pytest.mark.parametrize(
+    "old, quantity, unit",
+    [
+        ("cup_us = gallon_us / 16", "volume", "cup_us"),
+        ("ounce = pound / 16 = oz", "mass", "oz"),
+        ("degree_Fahrenheit = 5 / 9 * kelvin; offset: 273.15 - 32 * 5 / 9 = degF", "temperature", "degF"),
+    ],
+)
 def test_a_unit_of_requests_that_is_not_defined_stops_the_start(tmp_path, old, quantity, unit):
     starts_not(tmp_path, "units/units.txt", f"\n{old}\n", "\n", f"no unit of {quantity} named '{unit}'")
 
 
-@pytest.mark.parametrize("old, new, why", [
-    ('us = "teaspoon_us"', 'us = "teaspoon_uk"', "no unit of volume named 'teaspoon_uk'"),
-    ('is = "pfund"', 'is = "pound_german"', "no unit of mass named 'pound_german'"),
-    ('is = "pfund"', 'is = "l"', "no unit of mass named 'l'"),
-    ('is = "go"', 'is = 180', "no unit of volume named 180")])
+@pytest.mark.parametrize(
+    "old, new, why",
+    [
+        ('us = "teaspoon_us"', 'us = "teaspoon_uk"', "no unit of volume named 'teaspoon_uk'"),
+        ('is = "pfund"', 'is = "pound_german"', "no unit of mass named 'pound_german'"),
+        ('is = "pfund"', 'is = "l"', "no unit of mass named 'l'"),
+        ('is = "go"', "is = 180", "no unit of volume named 180"),
+    ],
+)
 def test_a_word_for_a_unit_that_is_not_defined_stops_the_start(tmp_path, old, new, why):
     starts_not(tmp_path, "importing/words.toml", old, new, why)
 
@@ -249,6 +312,10 @@ def starts_not(folder: Path, file: str, old: str, new: str, why: str) -> None:
     text = changed.read_text("utf-8")
     assert text.count(old) == 1
     changed.write_text(text.replace(old, new), "utf-8")
-    done = subprocess.run([sys.executable, "-B", "-c", "from scaldloaf.http import create_app; create_app()"],
-                          env={"PYTHONPATH": str(folder / "api")}, capture_output=True, text=True)
+    done = subprocess.run(
+        [sys.executable, "-B", "-c", "from scaldloaf.http import create_app; create_app()"],
+        env={"PYTHONPATH": str(folder / "api")},
+        capture_output=True,
+        text=True,
+    )
     assert done.returncode != 0 and "UnitFileError" in done.stderr and why in done.stderr

@@ -41,8 +41,16 @@ loss_percent = st.floats(0, 30)
 
 
 def calibration(**changes) -> Calibration:
-    usual = Calibration(log(4.3), 0.35, 0.27,
-                        ((0.0004, 0.0003, 0.0), (0.0003, 0.01, 0.0), (0.0, 0.0, 0.0025)), 10.5, 0.6, 1.5, 3)
+    usual = Calibration(
+        log(4.3),
+        0.35,
+        0.27,
+        ((0.0004, 0.0003, 0.0), (0.0003, 0.01, 0.0), (0.0, 0.0, 0.0025)),
+        10.5,
+        0.6,
+        1.5,
+        3,
+    )
     return replace(usual, **changes)
 
 
@@ -51,6 +59,7 @@ def codes(bread) -> list[str]:
 
 
 # Factors
+
 
 def test_share_factor_is_whole_to_the_threshold_and_falls_after():
     assert [share_volume_factor(x) for x in (0, 5)] == [1, 1]
@@ -74,9 +83,22 @@ def test_a_loss_that_leaves_nothing_is_refused():
     assert refused.value.argument == "share_percent"
 
 
-@pytest.mark.parametrize(("share_percent", "half"), [
-    (0, 0), (5, 0), (7.5, 0.015), (10, 0.03), (15, 0.05), (20, 0.07), (30, 0.10), (35, 0.125), (40, 0.15),
-    (50, 0.20), (60, 0.25)])
+@pytest.mark.parametrize(
+    ("share_percent", "half"),
+    [
+        (0, 0),
+        (5, 0),
+        (7.5, 0.015),
+        (10, 0.03),
+        (15, 0.05),
+        (20, 0.07),
+        (30, 0.10),
+        (35, 0.125),
+        (40, 0.15),
+        (50, 0.20),
+        (60, 0.25),
+    ],
+)
 def test_share_band_is_piecewise_linear_and_goes_on(share_percent, half):
     assert share_volume_band(share_percent) == pytest.approx(half, abs=1e-12)
 
@@ -90,10 +112,11 @@ def test_share_band_never_narrows_with_the_share(one, other):
 @given(off)
 def test_water_factor_is_best_at_the_optimum_and_even(points):
     assert water_volume_factor(points) == water_volume_factor(-points) <= water_volume_factor(0) == 1
-    assert water_volume_factor(4) == pytest.approx(1 - 20 * 0.04 ** 2)
+    assert water_volume_factor(4) == pytest.approx(1 - 20 * 0.04**2)
 
 
 # Plain relations
+
 
 @given(st.floats(200, 20_000), specific, loss_percent)
 def test_dough_and_specific_volume_are_one_relation(loaf, value, loss):
@@ -110,19 +133,27 @@ def test_fifty_grams_more_per_500_g_baked_is_9_1_percent_of_dough():
 
 # A reference loaf
 
-@given(st.floats(300, 2000), specific, st.floats(0, 40), st.floats(0, 40), loss_percent, loss_percent, off,
-       off)
+
+@given(
+    st.floats(300, 2000), specific, st.floats(0, 40), st.floats(0, 40), loss_percent, loss_percent, off, off
+)
 def test_same_pan_by_two_routes(dough, value, from_share, to_share, from_loss, to_loss, from_off, to_off):
     """D1 = D0 SV0/SV1 (1 - L0)/(1 - L1) against the reference loaf must come out of the pan's volume."""
     loaf = dough * value * (1 - from_loss / 100)
     wanted, known = Wanted(to_share, to_off, to_loss), Known(from_share, from_off)
     bread = bread_from_reference_loaf(dough, loaf, wanted, known, from_loss)
     filled = fill_pan(loaf, 100, bread)
-    moved = (value * share_volume_factor(to_share) / share_volume_factor(from_share)
-             * water_volume_factor(to_off) / water_volume_factor(from_off))
+    moved = (
+        value
+        * share_volume_factor(to_share)
+        / share_volume_factor(from_share)
+        * water_volume_factor(to_off)
+        / water_volume_factor(from_off)
+    )
     assert bread.specific_volume.best == pytest.approx(moved, rel=1e-12)
     assert filled.dough_mass_g.best == pytest.approx(
-        dough * value / moved * (1 - from_loss / 100) / (1 - to_loss / 100), rel=1e-12)
+        dough * value / moved * (1 - from_loss / 100) / (1 - to_loss / 100), rel=1e-12
+    )
     by_value = fill_pan(loaf, 100, bread_from_specific_volume(value, wanted, known))
     assert by_value.dough_mass_g.best == pytest.approx(filled.dough_mass_g.best, rel=1e-12)
 
@@ -149,7 +180,7 @@ def test_interval_of_a_moved_loaf_by_hand():
     """Quadrature of measuring 3 %, two bakes at 1.5 % each, and how the bands of g at 20 and 35 % differ."""
     bread = bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=11), Known(20), 11)
     scald = 0.125 / 0.88 - 0.07 / 0.94
-    half = sqrt((1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2 + scald ** 2)
+    half = sqrt((1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2 + scald**2)
     best = 1700 / (450 * 0.89) * 0.88 / 0.94
     assert bread.specific_volume.best == pytest.approx(best)
     assert bread.specific_volume.low == pytest.approx(best * exp(-half))
@@ -173,8 +204,10 @@ def test_the_scald_doubt_of_a_move_is_that_of_one_unknown_loss():
 
 def test_a_bake_loss_common_to_both_loaves_drops_out_of_the_dough():
     by_default = bread_from_reference_loaf(450, 1700, Wanted(35), Known(20))
-    stated = [bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=13), Known(20)),
-              bread_from_reference_loaf(450, 1700, Wanted(35), Known(20), 13)]
+    stated = [
+        bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=13), Known(20)),
+        bread_from_reference_loaf(450, 1700, Wanted(35), Known(20), 13),
+    ]
     for bread in stated:
         assert bread.loaf_per_dough == by_default.loaf_per_dough
         assert bread.bake_loss_percent.best == 13 and "bake_loss_shared" in codes(bread)
@@ -191,6 +224,7 @@ def test_an_open_pan_takes_the_open_bake_loss():
 
 
 # Specific volume of one's own, pan ratio, prior
+
 
 def test_own_specific_volume_at_the_wanted_share_is_not_moved():
     bread = bread_from_specific_volume(4.2, Wanted(35, bake_loss_percent=10))
@@ -227,12 +261,15 @@ def test_a_pan_ratio_found_at_another_fill_and_share_is_moved():
 def test_the_prior_keeps_its_range_and_widens_with_the_share():
     none = bread_from_prior(Wanted(0))
     assert (none.specific_volume.low, none.specific_volume.best, none.specific_volume.high) == (
-        pytest.approx(3.5), 4.2, pytest.approx(4.6))
+        pytest.approx(3.5),
+        4.2,
+        pytest.approx(4.6),
+    )
     half = bread_from_prior(Wanted(40)).specific_volume
     band = 0.15 / 0.86
     assert half.best == pytest.approx(4.2 * 0.86)
-    assert half.low == pytest.approx(half.best * exp(-sqrt(log(4.2 / 3.5) ** 2 + band ** 2)))
-    assert half.high == pytest.approx(half.best * exp(sqrt(log(4.6 / 4.2) ** 2 + band ** 2)))
+    assert half.low == pytest.approx(half.best * exp(-sqrt(log(4.2 / 3.5) ** 2 + band**2)))
+    assert half.high == pytest.approx(half.best * exp(sqrt(log(4.6 / 4.2) ** 2 + band**2)))
     assert half.evidence == "assumption" and "prior" in codes(none)
 
 
@@ -244,7 +281,7 @@ def test_knowing_one_loaf_beats_knowing_none():
 
 def test_water_off_the_optimum_costs_volume_with_a_lopsided_band():
     bread = bread_from_specific_volume(4.2, Wanted(20, 6, 10), Known(20))
-    assert bread.specific_volume.best == pytest.approx(4.2 * (1 - 20 * 0.06 ** 2))
+    assert bread.specific_volume.best == pytest.approx(4.2 * (1 - 20 * 0.06**2))
     usual = bread_from_specific_volume(4.2, Wanted(20, 0, 10), Known(20)).specific_volume
     ours = bread.specific_volume
     assert ours.best / ours.low > usual.best / usual.low and ours.high / ours.best > usual.high / usual.best
@@ -254,11 +291,12 @@ def test_water_off_the_optimum_costs_volume_with_a_lopsided_band():
 
 # Calibration
 
+
 def true_log(values, share_percent, off_points, fit):
     """ln SV for one drawn triple: an error of the slope moves the optimum by error x way from the base."""
     level, loss, slope = values
     distance = off_points / 100 - (slope - fit.water_slope) * (share_percent - fit.base_share_percent) / 100
-    return level + log(share_volume_factor(share_percent, loss)) + log(1 - 20 * distance ** 2)
+    return level + log(share_volume_factor(share_percent, loss)) + log(1 - 20 * distance**2)
 
 
 @given(st.floats(0, 45), st.floats(-6, 6), st.sampled_from([0.0, 20.0, 40.0]))
@@ -274,8 +312,9 @@ def test_calibration_variance_against_numerical_gradients(share_percent, off_poi
             moved[index] += sign * step
             ends.append(true_log(moved, share_percent, off_points, fit))
         gradient.append((ends[0] - ends[1]) / (2 * step))
-    variance = 0.015 ** 2 + sum(gradient[i] * fit.covariance[i][j] * gradient[j]
-                                for i in range(3) for j in range(3))
+    variance = 0.015**2 + sum(
+        gradient[i] * fit.covariance[i][j] * gradient[j] for i in range(3) for j in range(3)
+    )
     mean, sd = predict_log_specific_volume(fit, share_percent, off_points)
     assert mean == pytest.approx(true_log(centre, share_percent, off_points, fit), abs=1e-12)
     assert sd == pytest.approx(sqrt(variance), rel=1e-5)
@@ -290,7 +329,7 @@ def test_ninety_percent_of_drawn_bakes_lie_in_the_interval():
         first, second, third = (draw.gauss(0, 1) for _ in range(3))
         # Cholesky factor of the covariance above
         level = fit.log_specific_volume + 0.02 * first
-        loss = fit.share_volume_loss + 0.015 * first + sqrt(0.01 - 0.015 ** 2) * second
+        loss = fit.share_volume_loss + 0.015 * first + sqrt(0.01 - 0.015**2) * second
         value = level + log(share_volume_factor(30, loss)) + 0.015 * third
         inside += log(bread.specific_volume.low) <= value <= log(bread.specific_volume.high)
     assert 0.89 <= inside / 20_000 <= 0.91
@@ -318,14 +357,17 @@ def test_a_calibration_that_gains_volume_is_believed():
     assert bread_from_calibration(fit, Wanted(25)).specific_volume.best == pytest.approx(4.3 * 1.08)
 
 
-@pytest.mark.parametrize("covariance", [
-    ((0.0004, 0.0003, 0), (0.0002, 0.01, 0), (0, 0, 0.0025)),        # not symmetric
-    ((0.0004, 0.01, 0), (0.01, 0.01, 0), (0, 0, 0.0025)),            # correlation above 1
-    ((-0.0004, 0, 0), (0, 0.01, 0), (0, 0, 0.0025)),                 # negative variance
-    ((1, 0.9, -0.9), (0.9, 1, 0.9), (-0.9, 0.9, 1)),                 # each pair fits, all three do not
-    ((0, 0.001, 0), (0.001, 0.01, 0), (0, 0, 0)),                    # covariance without variance
-    ((float("nan"), 0, 0), (0, 1, 0), (0, 0, 1)),
-])
+@pytest.mark.parametrize(
+    "covariance",
+    [
+        ((0.0004, 0.0003, 0), (0.0002, 0.01, 0), (0, 0, 0.0025)),  # not symmetric
+        ((0.0004, 0.01, 0), (0.01, 0.01, 0), (0, 0, 0.0025)),  # correlation above 1
+        ((-0.0004, 0, 0), (0, 0.01, 0), (0, 0, 0.0025)),  # negative variance
+        ((1, 0.9, -0.9), (0.9, 1, 0.9), (-0.9, 0.9, 1)),  # each pair fits, all three do not
+        ((0, 0.001, 0), (0.001, 0.01, 0), (0, 0, 0)),  # covariance without variance
+        ((float("nan"), 0, 0), (0, 1, 0), (0, 0, 1)),
+    ],
+)
 def test_a_matrix_that_is_no_covariance_is_refused(covariance):
     with pytest.raises(Refusal) as refused:
         bread_from_calibration(calibration(covariance=covariance), Wanted(20))
@@ -354,8 +396,10 @@ def test_a_calibration_of_no_bread_is_refused(level, nearest):
 
 # Notes and refusals
 
-@pytest.mark.parametrize(("value", "noted"), [
-    (2.0, True), (2.99, True), (3.0, False), (6.5, False), (6.6, True), (8.5, True)])
+
+@pytest.mark.parametrize(
+    ("value", "noted"), [(2.0, True), (2.99, True), (3.0, False), (6.5, False), (6.6, True), (8.5, True)]
+)
 def test_unusual_specific_volumes_are_noted(value, noted):
     assert ("unusual_specific_volume" in codes(bread_from_specific_volume(value, Wanted()))) is noted
 
@@ -380,10 +424,18 @@ REFUSED = [
     (lambda x: loaf(dough=200_000, volume=x), 1e9, "loaf_volume", 600_000),
     (lambda x: loaf(dough=x), 1e6, "dough_mass", 1700 / 2.0 / 0.9),
     (lambda x: loaf(dough=x, volume=4), 0.1, "dough_mass", 4 / 8.5 / 0.9),
-    (lambda x: bread_from_specific_volume(8.4, Wanted(20, x), Known(20, 8)), 0,
-     "wanted.off_optimum_points", 100 * sqrt((1 - 8.5 / (8.4 / 0.872)) / 20)),
-    (lambda x: bread_from_specific_volume(2.1, Wanted(20, x)), -8, "wanted.off_optimum_points",
-     -100 * sqrt((1 - 2.0 / 2.1) / 20)),
+    (
+        lambda x: bread_from_specific_volume(8.4, Wanted(20, x), Known(20, 8)),
+        0,
+        "wanted.off_optimum_points",
+        100 * sqrt((1 - 8.5 / (8.4 / 0.872)) / 20),
+    ),
+    (
+        lambda x: bread_from_specific_volume(2.1, Wanted(20, x)),
+        -8,
+        "wanted.off_optimum_points",
+        -100 * sqrt((1 - 2.0 / 2.1) / 20),
+    ),
     (lambda x: loaf(known=x), 61, "known.share_percent", 60),
     (lambda x: loaf(loss=x), 31, "bake_loss_percent", 30),
     (lambda x: bread_from_pan_ratio(x, Wanted()), 1.0, "pan_ratio", 1.2),
@@ -394,12 +446,19 @@ REFUSED = [
     (lambda x: bread_from_prior(Wanted(x)), 101, "wanted.share_percent", 60),
     (lambda x: bread_from_prior(Wanted(20, x)), 9, "wanted.off_optimum_points", 8),
     (lambda x: bread_from_prior(Wanted(20, bake_loss_percent=x)), 99, "wanted.bake_loss_percent", 30),
-    (lambda x: bread_from_specific_volume(4, Wanted(20), Known(20, x)), -9,
-     "known.off_optimum_points", -8),
-    (lambda x: bread_from_specific_volume(2.2, Wanted(x), Known(5)), 60, "wanted.share_percent",
-     5 + 100 * (1 - 2.0 / 2.2) / 0.4),
-    (lambda x: bread_from_calibration(calibration(share_volume_loss=2.5), Wanted(x)), 60,
-     "wanted.share_percent", 5 + 100 * (1 - 2.0 / 4.3) / 2.5),
+    (lambda x: bread_from_specific_volume(4, Wanted(20), Known(20, x)), -9, "known.off_optimum_points", -8),
+    (
+        lambda x: bread_from_specific_volume(2.2, Wanted(x), Known(5)),
+        60,
+        "wanted.share_percent",
+        5 + 100 * (1 - 2.0 / 2.2) / 0.4,
+    ),
+    (
+        lambda x: bread_from_calibration(calibration(share_volume_loss=2.5), Wanted(x)),
+        60,
+        "wanted.share_percent",
+        5 + 100 * (1 - 2.0 / 4.3) / 2.5,
+    ),
     (lambda x: fill_pan(1700, x, bread_from_prior(Wanted(20))), 0, "fill_percent", 20),
     (lambda x: fill_pan(1700, x, bread_from_prior(Wanted(20))), 301, "fill_percent", 300),
 ]
@@ -417,12 +476,19 @@ def test_what_makes_no_bread_is_refused_with_what_would(attempt, given_value, ar
 
 @given(specific, share, st.one_of(st.none(), share), off, st.sampled_from([0.0, 3.0, -5.0]))
 def test_estimates_are_ordered_and_positive(value, to_share, from_share, to_off, from_off):
-    for bread in (bread_from_specific_volume(value, Wanted(to_share, to_off), Known(from_share, from_off)),
-                  bread_from_prior(Wanted(to_share, to_off)),
-                  bread_from_pan_ratio(value, Wanted(to_share, to_off), Known(from_share, from_off))):
+    for bread in (
+        bread_from_specific_volume(value, Wanted(to_share, to_off), Known(from_share, from_off)),
+        bread_from_prior(Wanted(to_share, to_off)),
+        bread_from_pan_ratio(value, Wanted(to_share, to_off), Known(from_share, from_off)),
+    ):
         filled = fill_pan(1700, 100, bread)
-        for estimate in (bread.specific_volume, bread.loaf_per_dough, filled.dough_mass_g,
-                         filled.baked_mass_g, filled.pan_ratio):
+        for estimate in (
+            bread.specific_volume,
+            bread.loaf_per_dough,
+            filled.dough_mass_g,
+            filled.baked_mass_g,
+            filled.pan_ratio,
+        ):
             assert 0 < estimate.low <= estimate.best <= estimate.high
 
 

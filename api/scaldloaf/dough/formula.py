@@ -139,7 +139,7 @@ def break_down(formula: Formula) -> Breakdown:
         lactose += mass * ingredient.lactose_percent
         salt += mass * ingredient.salt_percent
     lost = formula.scald_evaporation_g
-    # A scaled copy of a scald cooked dry still evaporates what it has, and no more.
+    # With slack: a scaled copy of a scald cooked dry may be off by rounding.
     too_dry = lost > scald_water * _SLACK
     if flour < LEAST_FLOUR_G or flour < LEAST_FLOUR_OF_DOUGH * dough or too_dry:
         raise _unsound(flour, dough, lost, scald_water)

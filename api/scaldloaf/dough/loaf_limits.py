@@ -1,4 +1,4 @@
-"""Loaves that are none: a share, a water or a specific volume that no pan loaf has.
+"""Loaves that can't be: a share, a water or a specific volume that no pan loaf has.
 
 Each refusal names the argument at fault and the value of it that just works.
 """

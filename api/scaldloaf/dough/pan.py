@@ -10,6 +10,7 @@ from math import pi
 from typing import Any, NamedTuple
 
 from scaldloaf.dough.limits import ROUNDING
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.refusal import Refusal
 
 # Guard rails, not facts of the craft: beyond them a wrong unit is likelier than a pan.
@@ -86,7 +87,7 @@ class PanVolume(NamedTuple):
 
     volume_cm3: float
     measured: bool
-    notes: tuple[tuple[str, str], ...] = ()
+    notes: tuple[Note, ...] = ()
 
 
 def prismatoid_volume_cm3(
@@ -244,7 +245,7 @@ def _require_volume(pan: Pan, volume_cm3: float, function: Callable[[Any], float
     )
 
 
-def _remarks(pan: Pan) -> Iterator[tuple[str, str]]:
+def _remarks(pan: Pan) -> Iterator[Note]:
     match pan:
         case Tapered() | Oval():
             upside_down = pan.base_length_cm > pan.top_length_cm or pan.base_width_cm > pan.top_width_cm

@@ -18,7 +18,7 @@ Amounts = dict[Kind, float]  # per flour
 
 
 def kind_of(ingredient: Ingredient) -> Kind:
-    """What makes two lines one ingredient: the name, or all of an own one, as own ones may share a name."""
+    """What identifies an ingredient: its name; or the whole of a baker's own, as those may share a name."""
     return ingredient if ingredient.own else ingredient.name
 
 

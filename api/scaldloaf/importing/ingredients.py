@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, is_type, unit_of_word
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, mention, unread
-from scaldloaf.importing.sections import OUTSIDE, SCALD
 from scaldloaf.importing.vocabulary import (
     ADD,
     CONTAINER,
@@ -16,6 +16,7 @@ from scaldloaf.importing.vocabulary import (
     CUBE,
     EGG_SIZES,
     MASS,
+    OUTSIDE,
     PACKET,
     PERCENT,
     REMARK,

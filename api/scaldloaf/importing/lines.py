@@ -2,14 +2,14 @@
 
 from collections.abc import Sequence
 
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.ingredients import ingredients_of, joined_words, read_ingredient
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import HEADING, Reader, Reading, mention, unread
-from scaldloaf.importing.sections import DOUGH, OUTSIDE, SCALD
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import PERCENT, REMARK
+from scaldloaf.importing.vocabulary import OUTSIDE, PERCENT, REMARK
 
 _PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something beside the dough"}
 

@@ -4,12 +4,13 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import text
 from scaldloaf.importing.amounts import Marks, Quantity
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt, worst
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.names import Names
-from scaldloaf.importing.sections import DOUGH, OUTSIDE, SCALD
+from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.reference import Ingredient
 
 INGREDIENT, HEADING, MENTION = KINDS = ("ingredient", "heading", "mention")

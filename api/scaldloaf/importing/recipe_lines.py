@@ -9,8 +9,8 @@ from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.readings import Reader, Reading
-from scaldloaf.importing.sections import OUTSIDE
 from scaldloaf.importing.text import clean
+from scaldloaf.importing.vocabulary import OUTSIDE
 
 MOST_LINES = 200
 ASSUMED_FLOUR_G = 100.0

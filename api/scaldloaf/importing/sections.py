@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import ASIDE, PARTS, SECTION_LEADS, SECTIONS, VAGUE, is_spaceless
 
-SCALD, DOUGH, OUTSIDE = PARTS
 _MOST_HEADING_WORDS = 8
 _HEADINGS = {phrase: part for part in PARTS for phrase in SECTIONS[part]}
 

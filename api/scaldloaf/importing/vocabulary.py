@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient, read_table
 from scaldloaf.units import size
 
@@ -19,7 +20,8 @@ MASS, VOLUME, SPICE, STICK, PACKET, CUBE, PIECE = (
     "piece",
 )
 PERCENT, CONTAINER, REMARK, COUNT = "percent", "container", "none", "count"
-PARTS = ("scald", "dough", "aside")
+OUTSIDE = "aside"
+PARTS = (SCALD, DOUGH, OUTSIDE)
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
 _WORDS: dict[str, Any] = read_table("words", __package__)
 

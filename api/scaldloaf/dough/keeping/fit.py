@@ -20,9 +20,9 @@ FIRMING_EXPONENT_DAYS = coefficient("firming_exponent_days").value
 
 # How the grid is searched: numerics, not facts of the craft.
 TIME_CONSTANT_SPAN_SD = 6.0  # of the prior, on each side
-TIME_CONSTANT_POINTS = 13
-EXPONENT_SPAN_SD = 3.0
-EXPONENT_POINTS = 9
+TIME_CONSTANT_POINTS = 13  # of a grid
+EXPONENT_SPAN_SD = 3.0  # of the prior, on each side
+EXPONENT_POINTS = 9  # of a grid
 NEGLIGIBLE = 8.0  # natural logarithm of the largest weight over one that does not matter
 LEFT_OUT = 2e-4  # of the weight: the least likely curves, which only cost time
 MOST_LOOKS = 6  # at a grid, each narrower than the one before
@@ -52,13 +52,13 @@ EXPONENT_PRIOR = LogNormal.of(FIRMING_EXPONENT)
 
 
 class Window:
-    """The part of a grid that matters, for the next grid like it to begin with."""
+    """The part of a grid that matters; the next grid like it begins there."""
 
     def __init__(self, span: float) -> None:
         self.span, self.low, self.high, self.is_narrow = span, -span, span, False
 
     def keep(self, low: float, high: float) -> None:
-        """Begin the next time with what matters now, and a fifth more."""
+        """Begin the next grid with what matters in this one, and a fifth more."""
         middle, reach = (low + high) / 2, 0.6 * (high - low)
         self.low, self.high = max(-self.span, middle - reach), min(self.span, middle + reach)
         self.is_narrow = True

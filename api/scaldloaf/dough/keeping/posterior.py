@@ -63,7 +63,7 @@ class Posterior:
         return [(node.weight, node.mean(start, change), node.sd(start, change)) for node in self.nodes]
 
     def _mirrored(self, days: float) -> Parts:
-        """Minus the curve's value after some days, with ``progress`` and ``Curve.sd`` written out for speed."""
+        """Minus the curve's value after some days; ``progress`` and ``Curve.sd`` written out for speed."""
         found = []
         for weight, time_constant, exponent, start, change, v_start, v_both, v_change, scale in self._fields:
             left = expm1(-((days / time_constant) ** exponent))  # minus the progress

@@ -16,7 +16,7 @@ NOT_REACHED, ALREADY_REACHED = "limit_not_reached", "already_reached"
 TIME_POINTS = 160  # times at which the probability is known, after 0
 TIME_STRIDE = 16  # of them, between two that are always calculated
 LITTLE = 0.01  # of probability, between two times that a straight line joins
-CERTAIN = 1e-9  # what is missing to 1 that no longer matters
+CERTAIN = 1e-9  # probability missing to 1 that no longer matters
 TIMES_DAYS = tuple(KEEPING_HORIZON_DAYS * (index / TIME_POINTS) ** 2 for index in range(TIME_POINTS + 1))
 
 

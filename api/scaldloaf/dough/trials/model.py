@@ -32,9 +32,8 @@ TRIAL_WATER_STEP_POINTS = coefficient("trial_water_step_points").value
 # Standard deviation of the curvature, from its range as a 90 % interval.
 CURVATURE_SD = (WATER_VOLUME_CURVATURE.high - WATER_VOLUME_CURVATURE.low) / (2 * NORMAL_90)
 LEAST_FACTOR = 0.1  # of the volume: no tangent is drawn where less is left
-WATER_REACH_POINTS = (
-    TRIAL_WATER_LIMIT_POINTS + TRIAL_WATER_STEP_POINTS
-)  # farther off, the tangent is this one's
+# Farther off the optimum, the tangent is drawn at this distance.
+WATER_REACH_POINTS = TRIAL_WATER_LIMIT_POINTS + TRIAL_WATER_STEP_POINTS
 
 
 class Point(NamedTuple):

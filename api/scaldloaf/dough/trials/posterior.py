@@ -17,8 +17,8 @@ LOG_SPREAD_SD = log(BAKE_TO_BAKE_RELATIVE_SD.high / BAKE_TO_BAKE_RELATIVE_SD.low
 SPREADS = tuple(USUAL_SPREAD * 2 ** (step / 2) for step in range(-4, 7))  # fractions of volume, tried
 STEPS = 8  # Gauss-Newton steps, at most
 SETTLED = 1e-6  # longest move, in prior standard deviations, at which the steps end
-FIRST_STEPS = 4  # the same two, until the spread is known
-NEARLY_SETTLED = 0.01
+FIRST_STEPS = 4  # steps at most, until the spread is known
+NEARLY_SETTLED = 0.01  # longest move, the same way, until the spread is known
 SLOW = 0.7  # of the move before: a move that shortens less is halved
 
 

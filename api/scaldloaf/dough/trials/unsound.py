@@ -20,13 +20,13 @@ UNSOUND_VARIANCE = UNSOUND_BAKE_RELATIVE_SD**2  # of ln(volume), beyond a sound 
 
 # How widely the sets are searched: numerics, not facts of the craft.
 MOST_TURNED = 500  # bakes turned unsound in one search
-LEVELS = 8  # steps that MOST_TURNED leaves room for
+FULL_STEPS = 8  # steps of full width that MOST_TURNED leaves room for
 LEAST_WIDTH = 2  # sets that a step goes on from, at least
-MOST_WIDTH = 8  # and at most
-LIKELY = 0.03  # of the best set's probability: a step goes on from sets at least as likely
+MOST_WIDTH = 8  # sets that a step goes on from, at most
+LEAST_RATIO = 0.03  # of the best set's probability: a step goes on from sets at least as likely
 KEPT = 0.95  # of the probability: what the sets of the mixture hold together
 MOST_KEPT = 60  # sets in the mixture
-LOG_LIKELY = log(LIKELY)
+LOG_LEAST_RATIO = log(LEAST_RATIO)
 LOG_NOTHING = -40.0  # logarithm of a probability that adds nothing
 
 # ---- Sets of bakes -------------------------------------------------------------------------------
@@ -120,11 +120,11 @@ class Sets:
         log_weights, made_of = self.log_weights, self.made_of
         above, likely = log_weights[unsound] + log_prior_odds, []
         for bake, y, z, residual, variance in self._data:
-            more = unsound | bake  # both sets together; a call would cost a tenth of all the fit
+            more = unsound | bake  # both sets together; a call would cost a tenth of the whole fit
             if more in log_weights:
                 continue
             own = a + b * y * y + c * z * z + (d * y + e * z + f * y * z)
-            left = 1.0 - own / variance  # what of the residual is not this bake's own doing
+            left = 1.0 - own / variance  # the part of the residual that is not this bake's own effect
             if left <= 0.0:
                 continue
             others = own / left
@@ -266,8 +266,8 @@ def weigh_sets(
     """The likeliest sets of unsound bakes, each with its weight.
 
     Begins with all bakes sound and turns one more bake unsound at a time. Each step goes on from the
-    likeliest sets only: as many as leave room for some steps, each at least LIKELY times as likely as the
-    best so far. After MOST_TURNED bakes it goes on from the likeliest set alone, while that improves.
+    likeliest sets only: as many as leave room for some steps, each at least LEAST_RATIO times as likely as
+    the best so far. After MOST_TURNED bakes it goes on from the likeliest set alone, while that improves.
 
     Parameters
         prior : Vector  means of the unknowns, less the guess
@@ -286,18 +286,20 @@ def weigh_sets(
     if not unsound_chance:
         return sets
     log_prior_odds = log(unsound_chance / (1 - unsound_chance))
-    width = min(max(MOST_TURNED // (LEVELS * len(rows)), LEAST_WIDTH), MOST_WIDTH)
+    width = min(max(MOST_TURNED // (FULL_STEPS * len(rows)), LEAST_WIDTH), MOST_WIDTH)
     front, left, improved = [NO_BAKE], MOST_TURNED, True
     while front and (left > 0 or improved):
         new: list[tuple[float, BakeSet]] = []
         for unsound in front:
             left -= len(rows)
-            new += sets.turn_one(sets.case(unsound), log_prior_odds, best + LOG_LIKELY)
+            new += sets.turn_one(sets.case(unsound), log_prior_odds, best + LOG_LEAST_RATIO)
         new.sort(reverse=True)
         improved = bool(new) and new[0][0] > best
         if improved:
             best = new[0][0]
-        front = [unsound for weight, unsound in new[: width if left > 0 else 1] if weight > best + LOG_LIKELY]
+        front = [
+            unsound for weight, unsound in new[: width if left > 0 else 1] if weight > best + LOG_LEAST_RATIO
+        ]
     return sets
 
 
