@@ -185,19 +185,25 @@ def in_process() -> dict:
         "convert": lambda: read_formula(request["formula"], call),
         "compute": lambda: scale_to(formula, Target("dough_mass", mass_g=1200)),
         "write the formula": lambda: write_formula(formula, call),
-        "reply, result": lambda: operation.run(request, brief),
-        "reply, working": lambda: operation.run(request, call),
+        "reply, result": lambda: operation.answer(request, brief),
+        "reply, working": lambda: operation.answer(request, call),
         "write JSON": (lambda reply: lambda: write_json(reply))(perform(operation, request)),
     }
     dough = {"break_down": lambda: break_down(formula),
              "scale_to a dough mass": lambda: scale_to(formula, Target("dough_mass", mass_g=1200)),
              "weigh_out on two scales": lambda: weigh_out(formula.lines, Scale(1.0, 0.1))}
+    plan = BY_NAME["loaf-plan"].examples[0].body
+    parts = perform(BY_NAME["loaf-plan"], plan, False)["requests"]
+    plans = {"loaf-plan": lambda: perform(BY_NAME["loaf-plan"], plan, False),
+             "its calls, one by one": lambda: [perform(BY_NAME[name.replace("_", "-")], part, False)
+                                               for name, part in parts.items()]}
     growth = {}
     for lines in (1, 2, 4, 8, 16, 32, 64):
         grown = {**SCALING, "formula": formula_of(lines)}
         growth[lines] = microseconds(lambda grown=grown: perform(operation, grown, False))
     return {"stages_us": {name: microseconds(function) for name, function in stages.items()},
             "dough_us": {name: microseconds(function) for name, function in dough.items()},
+            "plan_us": {name: microseconds(function) for name, function in plans.items()},
             "lines_us": growth}
 
 

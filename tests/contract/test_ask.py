@@ -102,6 +102,6 @@ def test_any_request_is_asked_again(name):
 def test_nothing_is_asked_that_is_left_out_anyway(name, body):
     """Each field of a request that is asked is in the request it was read from, or says the same of it."""
     _, asked, _ = read_again(name, body)
-    defaults = BY_NAME[name].request.defaults
+    defaults = BY_NAME[name].request.default_values
     assert not {field for field in asked.keys() & defaults.keys() if asked[field] == defaults[field]}
     assert asked.keys() <= body.keys()

@@ -6,30 +6,22 @@ from typing import NamedTuple, cast
 
 from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
-from scaldloaf.dough.heat_balance import HeatBalance, Temperatures
+from scaldloaf.dough.heat_balance import HeatBalance
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.dough_rules import (
-    AskedPart,
     Balance,
-    BalanceOfParts,
-    BalanceTemperatures,
     BaseTemperature,
     FoundByRule,
-    FrictionTotal,
-    Known,
-    Measured,
     Rule,
-    TemperatureRise,
     find,
-    require_no_water,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import Place, located
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import dough_temperature as schema
-from scaldloaf.operations.wire.formulas import ask_formula, in_percent, nearest_ingredients, read_formula
+from scaldloaf.operations.wire.dough_rules import ask_rule, read_rule
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.working.dough_temperature import (
     DIFFERENCE,
@@ -40,7 +32,6 @@ from scaldloaf.operations.working.dough_temperature import (
 )
 from scaldloaf.operations.working.notes import AnyNote
 from scaldloaf.operations.working.steps import Working
-from scaldloaf.reference import INGREDIENTS
 from scaldloaf.units import Units
 
 # Where the temperatures of a formula's parts are in a heat balance's rule.
@@ -111,7 +102,7 @@ def _base_at(rule: BaseTemperature, context: Context) -> Place:
 def read(request: Wire, context: Context) -> Asked:
     ice = read_ice(request, context)
     with located("rule"):
-        rule = _read_rule(schema.DoughTemperatureRule.filled(request["rule"]), context)
+        rule = read_rule(schema.DoughTemperatureRule.filled(request["rule"]), context)
     return Asked(rule, ice, context.from_wire(request.get("water_mass"), "mass"))
 
 
@@ -140,87 +131,6 @@ def ice_heat_of_rule_c(units: Units) -> float:
     return units.from_wire(heat, DIFFERENCE)
 
 
-def _read_rule(rule: Wire, context: Context) -> Rule:
-    def degree(field: str) -> float:
-        return context.units.from_wire(rule[field], "temperature")
-
-    def difference(field: str) -> float:
-        return context.units.from_wire(rule[field], DIFFERENCE)
-
-    match rule["kind"]:
-        case "heat_balance":
-            formula = read_formula(rule["formula"], context)
-            return Balance(formula, in_percent(rule["formula"]), read_balance(rule, context))
-        case "heat_balance_parts":
-            parts = tuple(_read_part(part, index, context) for index, part in enumerate(rule["parts"]))
-            water_g = context.units.from_wire(rule["water_mass"], "mass")
-            return BalanceOfParts(degree("target"), difference("temperature_rise"), parts, water_g)
-    known = _read_known(rule, context)
-    match rule["kind"]:
-        case "simple_friction_total":
-            return FrictionTotal(degree("target"), known, difference("friction_total"))
-        case "simple_temperature_rise":
-            return TemperatureRise(degree("target"), known, difference("temperature_rise"))
-        case "base_temperature":
-            terms = len(known) + 1
-            base = terms * context.units.from_wire(rule["base"] / terms, "temperature")
-            return BaseTemperature(base, known, rule["base"])
-        case _:
-            return Measured(degree("dough_temperature"), known, degree("water_temperature"))
-
-
-def _read_known(rule: Wire, context: Context) -> tuple[Known, ...]:
-    read = []
-    for index, known in enumerate(rule["known"]):
-        require_no_water(known["name"], f"known.{index}.name")
-        value = context.units.from_wire(known["temperature"], "temperature")
-        dough.require_part_temperature(value, f"known.{index}.temperature")
-        read.append(Known(known["name"], value))
-    return tuple(read)
-
-
-def _read_part(part: Wire, index: int, context: Context) -> AskedPart:
-    value = context.units.from_wire(part["temperature"], "temperature")
-    dough.require_part_temperature(value, f"parts.{index}.temperature")
-    mass = context.units.from_wire(part["mass"], "mass")
-    if "specific_heat" not in part and part["name"] not in INGREDIENTS:
-        close = nearest_ingredients(part["name"])
-        raise Refusal(
-            f"parts.{index}.specific_heat",
-            "specific_heat_needed",
-            "give its specific heat in kJ per kg and K (water 4.18, flour about 1.8, a 1:1 scald "
-            "about 3), or call it by a catalogue name" + (f", such as {close[0]}" if close else ""),
-        )
-    return AskedPart(part["name"], mass, value, part.get("specific_heat"))
-
-
-def read_balance(wire: Wire, context: Context) -> BalanceTemperatures:
-    """What a heat balance needs besides the formula. Raises Refusal for an ingredient named twice."""
-    from_wire = context.units.from_wire
-    own: dict[str, float] = {}
-    for index, each in enumerate(wire.get("ingredient_temperatures", ())):
-        if each["ingredient"] in own:
-            raise Refusal(
-                f"ingredient_temperatures.{index}.ingredient",
-                "named_twice",
-                "this ingredient already has a temperature; give it once",
-                given=each["ingredient"],
-            )
-        own[each["ingredient"]] = from_wire(each["temperature"], "temperature")
-    temperatures = Temperatures(
-        from_wire(wire["flour_temperature"], "temperature"),
-        context.from_wire(wire.get("scald_temperature"), "temperature"),
-        context.from_wire(wire.get("others_temperature"), "temperature"),
-        own,
-    )
-    return BalanceTemperatures(
-        from_wire(wire["target"], "temperature"),
-        from_wire(wire["temperature_rise"], DIFFERENCE),
-        temperatures,
-        tuple(dict.fromkeys(schema.HeatBalance.filled(wire)["adjust_with"])),
-    )
-
-
 # ---- Asking --------------------------------------------------------------------------------------
 
 
@@ -229,72 +139,10 @@ def ask(asked: Asked, context: Context) -> Wire:
     ice = asked.ice
     return ask_units(context) | without_defaults(
         schema.DoughTemperatureRequest,
-        rule=_ask_rule(asked.rule, context),
+        rule=ask_rule(asked.rule, context),
         water_mass=context.to_wire(asked.water_g, "mass"),
         tap_temperature=context.to_wire(ice.tap_c, "temperature"),
         ice_temperature=context.to_wire(ice.ice_c, "temperature") if ice.given else None,
-    )
-
-
-def _ask_rule(rule: Rule, context: Context) -> Wire:
-    def degree(value_c: float) -> float:
-        return context.units.to_wire(value_c, "temperature")
-
-    def difference(value_c: float) -> float:
-        return context.units.to_wire(value_c, DIFFERENCE)
-
-    match rule:
-        case Balance(formula, by_percent, at):
-            asked = {"kind": "heat_balance", "formula": ask_formula(formula, context, by_percent)}
-            return asked | _ask_balance(at, context)
-        case BalanceOfParts(target, rise, parts, water_g):
-            return {
-                "kind": "heat_balance_parts",
-                "target": degree(target),
-                "temperature_rise": difference(rise),
-                "parts": [_ask_part(part, context) for part in parts],
-                "water_mass": context.units.to_wire(water_g, "mass"),
-            }
-    known = [{"name": each.name, "temperature": degree(each.temperature_c)} for each in rule.known]
-    match rule:
-        case FrictionTotal(target, _, friction):
-            own = {"target": degree(target), "friction_total": difference(friction)}
-            return {"kind": "simple_friction_total", "known": known, **own}
-        case TemperatureRise(target, _, rise):
-            own = {"target": degree(target), "temperature_rise": difference(rise)}
-            return {"kind": "simple_temperature_rise", "known": known, **own}
-        case BaseTemperature(_, _, given):
-            return {"kind": "base_temperature", "known": known, "base": given}
-        case Measured(dough_c, _, water_c):
-            own = {"dough_temperature": degree(dough_c), "water_temperature": degree(water_c)}
-            return {"kind": "friction_from_measured", "known": known, **own}
-
-
-def _ask_part(part: AskedPart, context: Context) -> Wire:
-    return without_defaults(
-        schema.DoughPart,
-        name=part.name,
-        mass=context.units.to_wire(part.mass_g, "mass"),
-        temperature=context.units.to_wire(part.temperature_c, "temperature"),
-        specific_heat=part.specific_heat,
-    )
-
-
-def _ask_balance(at: BalanceTemperatures, context: Context) -> Wire:
-    out, temperatures = context.units.to_wire, at.temperatures
-    own = [
-        {"ingredient": name, "temperature": out(value, "temperature")}
-        for name, value in temperatures.own.items()
-    ]
-    return without_defaults(
-        schema.HeatBalance,
-        target=out(at.target_c, "temperature"),
-        temperature_rise=out(at.rise_c, DIFFERENCE),
-        flour_temperature=out(temperatures.flour_c, "temperature"),
-        scald_temperature=context.to_wire(temperatures.scald_c, "temperature"),
-        others_temperature=context.to_wire(temperatures.others_c, "temperature"),
-        ingredient_temperatures=own or None,
-        adjust_with=list(at.adjust_with),
     )
 
 

@@ -113,14 +113,14 @@ def read(request: Wire, context: Context) -> Asked:
         None if liquids is None else tuple(liquids),
     )
     return Asked(
-        formula,
-        in_percent(request["formula"]),
-        adjusting,
-        change,
-        table,
-        calibration,
-        flour,
-        request.get("bake_loss_percent"),
+        formula=formula,
+        by_percent=in_percent(request["formula"]),
+        adjust_with=adjusting,
+        change=change,
+        table=table,
+        calibration=calibration,
+        flour=flour,
+        bake_loss_percent=request.get("bake_loss_percent"),
     )
 
 

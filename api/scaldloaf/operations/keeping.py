@@ -61,12 +61,12 @@ class Found(NamedTuple):
 def read(request: Wire, context: Context) -> Asked:
     loaves = request["loaves"]
     return Asked(
-        [_read_loaf(loaf) for loaf in loaves],
-        _read_storage(request, context),
-        any("moisture_percent" in loaf for loaf in loaves),
-        request["direction"],
-        request.get("limit"),
-        request.get("unit", ""),
+        loaves=[_read_loaf(loaf) for loaf in loaves],
+        storage_c=_read_storage(request, context),
+        moistures=any("moisture_percent" in loaf for loaf in loaves),
+        direction=request["direction"],
+        limit=request.get("limit"),
+        unit=request.get("unit", ""),
     )
 
 

@@ -35,11 +35,12 @@ from scaldloaf.operations.located import Place, located
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.loaf_plan import LoafPlanLosses, LoafPlanRequest
 from scaldloaf.operations.wire.bread import KnownBread, read_bread
+from scaldloaf.operations.wire.dough_rules import read_balance
 from scaldloaf.operations.wire.pans import read_pan
 from scaldloaf.operations.wire.scald import Treatment, read_treatment
 from scaldloaf.operations.wire.scaling import AskedScale, read_scale
 from scaldloaf.operations.wire.timetable import AskedTimetable, read_tasks, timetable_notes, write_timetable
-from scaldloaf.operations.working.loaf_plan import note
+from scaldloaf.operations.working.loaf_plan import note, show_dough, show_mixing, show_water
 from scaldloaf.operations.working.notes import AnyNote, Note
 from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import CAUTIONS
@@ -112,13 +113,13 @@ def read(request: Wire, context: Context) -> Asked:
         known = read_bread(request["bread"], context)
     fill_percent = filled["fill_percent"]
     filling = pan_fill.Asked(
-        read_pan(request["pan"], context),
-        known,
-        wanted_bread(fill_percent, None, bake_loss_percent=bake_percent),
-        fill_percent,
-        filled["pans"],
-        None,
-        context.most_mass_g,
+        pan=read_pan(request["pan"], context),
+        bread=known,
+        wanted=wanted_bread(fill_percent, None, bake_loss_percent=bake_percent),
+        fill_percent=fill_percent,
+        pans=filled["pans"],
+        formula=None,
+        most_mass_g=context.most_mass_g,
     )
     scale = read_scale(request.get("scale"), context)
     feeding = treatment = tempering = None
@@ -131,20 +132,18 @@ def read(request: Wire, context: Context) -> Asked:
     if "temperatures" in request:
         wire = request["temperatures"]
         with located("temperatures"):
-            tempering = Tempering(
-                dough_temperature.read_balance(wire, context), dough_temperature.read_ice(wire, context)
-            )
+            tempering = Tempering(read_balance(wire, context), dough_temperature.read_ice(wire, context))
     return Asked(
-        correction,
-        filling,
-        "bread" in request,
-        losses["handling_percent"],
-        bake_percent,
-        scale,
-        feeding,
-        treatment,
-        tempering,
-        _read_timetable(request.get("timetable"), feeding.stages if feeding else ()),
+        correction=correction,
+        filling=filling,
+        bread_given="bread" in request,
+        handling_percent=losses["handling_percent"],
+        bake_percent=bake_percent,
+        scale=scale,
+        feeding=feeding,
+        treatment=treatment,
+        tempering=tempering,
+        timetable=_read_timetable(request.get("timetable"), feeding.stages if feeding else ()),
     )
 
 
@@ -233,13 +232,13 @@ def _scale(asked: Asked, filled: pan_fill.Found) -> scaling.Found:
     with located(formula=_FORMULA, **{"target.mass": in_pans}):
         return scaling.compute(
             scaling.Asked(
-                filling.formula,
-                False,
-                Target(DOUGH_MASS, filled.total_g.best),
-                Losses(asked.handling_percent),
-                asked.scale,
-                asked.filling.most_mass_g,
-                filling.after,
+                formula=filling.formula,
+                by_percent=False,
+                target=Target(DOUGH_MASS, filled.total_g.best),
+                losses=Losses(asked.handling_percent),
+                scale=asked.scale,
+                most_mass_g=asked.filling.most_mass_g,
+                breakdown=filling.after,
             )
         )
 
@@ -317,7 +316,7 @@ def write(found: Found, context: Context) -> Wire:
         "assessment": corrected["assessment"],
         "water_temperature": tempered and tempered["water_temperature"],
         "sugar": fed and {name: fed[name] for name in _SUGAR_IN_SHORT},
-        "timetable": write_timetable(found.timed),
+        "timetable": _write_timetable(found, parts),
         "least_certain": least_certain.write_least_certain(list(_uncertain(found)), context),
         "parts": parts,
         "requests": requests,
@@ -330,6 +329,16 @@ def write(found: Found, context: Context) -> Wire:
         cautions=cautions.in_order([*codes, *cautions.OF_BAKING]),
         notes=_notes(found, parts),
     )
+
+
+def _write_timetable(found: Found, parts: dict[str, Wire]) -> list[Wire]:
+    """The work with its times, as its part has them where there is one."""
+    timetable: list[Wire]
+    if found.prepared is None:
+        timetable = write_timetable(found.timed)
+    else:
+        timetable = parts["scald_preparation"]["timetable"]
+    return timetable
 
 
 def _write_parts(found: Found, context: Context) -> dict[str, Wire]:
@@ -427,8 +436,10 @@ def _notes_on_bread(found: Found) -> Iterator[Note]:
 
 def _show(show: Working, found: Found) -> None:
     """The main numbers in a row; how each came about is in the working of its part."""
-    _show_water(show, found)
-    _show_dough(show, found)
+    pan, total = found.filled.pan, found.filled.total_g.best
+    show_water(show, found.corrected.correction)
+    show_dough(show, pan, found.asked.filling.pans, total)
+    show_mixing(show, total, found.asked.handling_percent, found.scaled.scaling, found.scaled.weighed)
     if found.tempered is not None:
         water = found.tempered.by_rule.water.best
         show.step("Water temperature", "by the heat balance of what is mixed", water, "temperature")
@@ -439,40 +450,6 @@ def _show(show: Working, found: Found) -> None:
             found.fed.budget.sweetness_percent.best,
             unit="% of bread",
         )
-
-
-def _show_water(show: Working, found: Found) -> None:
-    shown, correction = show.format, found.corrected.correction
-    before, after, optimum = correction.before, correction.after, correction.optimum.best
-    show.step(
-        "Optimum hydration",
-        f"from {shown(before.hydration_percent)} at {shown(before.scalded_share_percent)} % scalded "
-        f"to {shown(after.scalded_share_percent)} %",
-        optimum,
-        unit="% of flour",
-    )
-    if correction.hydration_percent != optimum:
-        show.step("Hydration used", "as asked for", correction.hydration_percent, unit="% of flour")
-
-
-def _show_dough(show: Working, found: Found) -> None:
-    shown, pan, total = show.format, found.filled.pan, found.filled.total_g.best
-    per_pan, bread = pan.filled.dough_mass_g.best, pan.bread
-    one_pan = (
-        f"{show.metric(pan.filled.loaf_volume_cm3, 'volume')} ÷ ({shown(bread.specific_volume.best)} cm³/g × "
-        f"(1 − {shown(bread.bake_loss_percent.best)} ÷ 100))"
-    )
-    show.step("Dough for one pan", show.ending(one_pan, per_pan, "mass"), per_pan, "mass")
-    pans = found.filled.asked.pans
-    show.step("Dough for all pans", f"{pans} × {shown(per_pan, 'mass')}", total, "mass")
-    handling = found.asked.handling_percent
-    left = f" ÷ (1 − {shown(handling)} ÷ 100)" if handling else ", nothing lost in handling"
-    mixed = found.scaled.scaling.dough_mass_g
-    show.step("Dough to mix", f"{shown(total, 'mass')}{left}", mixed, "mass")
-    scald = [each.mass_g for each in found.scaled.weighed.lines if each.line.part == SCALD]
-    if scald:
-        masses = " + ".join(shown(mass, "mass") for mass in scald)
-        show.step("Of it to weigh for the scald", masses, sum(scald), "mass")
 
 
 _LIDDED_TIN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}

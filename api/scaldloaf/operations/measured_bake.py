@@ -59,14 +59,14 @@ def read_bake(wire: Wire, context: Context) -> AskedBake:
     """A trial of a request. Raises Refusal, at a field of it, for a volume given twice or not at all."""
     from_wire, sd_percent = context.units.from_wire, wire.get("volume_sd_percent")
     return AskedBake(
-        wire.get("name"),
-        wire["scalded_share_percent"],
-        from_wire(wire["dough_mass"], "mass"),
-        _read_volume(wire, context),
-        None if sd_percent is None else sd_percent / 100,
-        wire.get("hydration_percent"),
-        context.from_wire(wire.get("baked_mass"), "mass"),
-        wire.get("proof_minutes"),
+        name=wire.get("name"),
+        share_percent=wire["scalded_share_percent"],
+        dough_mass_g=from_wire(wire["dough_mass"], "mass"),
+        volume=_read_volume(wire, context),
+        volume_relative_sd=None if sd_percent is None else sd_percent / 100,
+        hydration_percent=wire.get("hydration_percent"),
+        baked_mass_g=context.from_wire(wire.get("baked_mass"), "mass"),
+        proof_minutes=wire.get("proof_minutes"),
     )
 
 

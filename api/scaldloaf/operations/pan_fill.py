@@ -109,13 +109,13 @@ def read(request: Wire, context: Context) -> Asked:
         request.get("bake_loss_percent"),
     )
     return Asked(
-        read_pan(request["pan"], context),
-        read_bread(request["bread"], context),
-        wanted,
-        request["fill_percent"],
-        request["pans"],
-        formula,
-        context.most_mass_g,
+        pan=read_pan(request["pan"], context),
+        bread=read_bread(request["bread"], context),
+        wanted=wanted,
+        fill_percent=request["fill_percent"],
+        pans=request["pans"],
+        formula=formula,
+        most_mass_g=context.most_mass_g,
     )
 
 

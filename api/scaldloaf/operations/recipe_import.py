@@ -75,9 +75,14 @@ class Found(NamedTuple):
 def read(request: Wire, context: Context) -> Asked:
     request = schema.RecipeImportRequest.filled(request)
     name, lines, recipes = _source(request)
-    decimal = schema.DECIMAL_COMMA[request["decimal_comma"]]
     return Asked(
-        name, lines, recipes, request["recipe_number"], _choices(request, context), _chosen(request), decimal
+        name=name,
+        lines=lines,
+        recipes=recipes,
+        recipe_number=request["recipe_number"],
+        choices=_choices(request, context),
+        chosen=_chosen(request),
+        decimal=schema.DECIMAL_COMMA[request["decimal_comma"]],
     )
 
 

@@ -88,7 +88,7 @@ def read(request: Wire, context: Context) -> Asked:
 
 def _read_masses(wire: Wire, context: Context) -> Formula:
     """The formula that holds a scald of flour and liquid and nothing else."""
-    lines, usual = [], schema.ScaldPreparationScaldMasses.defaults
+    lines, usual = [], schema.ScaldPreparationScaldMasses.default_values
     wire = schema.ScaldPreparationScaldMasses.filled(wire)
     for field, wanted in (("flour", "is_flour"), ("liquid", "is_liquid")):
         name = wire[field]

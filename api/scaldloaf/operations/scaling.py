@@ -76,12 +76,12 @@ class Found(NamedTuple):
 
 def read(request: Wire, context: Context) -> Asked:
     return Asked(
-        read_formula(request["formula"], context),
-        in_percent(request["formula"]),
-        read_target(request["target"], context),
-        read_losses(request.get("losses", {})),
-        read_scale(request.get("scale"), context),
-        context.most_mass_g,
+        formula=read_formula(request["formula"], context),
+        by_percent=in_percent(request["formula"]),
+        target=read_target(request["target"], context),
+        losses=read_losses(request.get("losses", {})),
+        scale=read_scale(request.get("scale"), context),
+        most_mass_g=context.most_mass_g,
     )
 
 

@@ -67,12 +67,12 @@ class Found(NamedTuple):
 def read(request: Wire, context: Context) -> Asked:
     request = schema.SugarBudgetRequest.filled(request)
     return Asked(
-        read_formula(request["formula"], context),
-        in_percent(request["formula"]),
-        read_stages(request["stages"], context),
-        request["yeast_tolerance"],
-        request["damaged_starch_percent"],
-        request["bake_loss_percent"],
+        formula=read_formula(request["formula"], context),
+        by_percent=in_percent(request["formula"]),
+        stages=read_stages(request["stages"], context),
+        yeast_tolerance=request["yeast_tolerance"],
+        damaged_starch_percent=request["damaged_starch_percent"],
+        bake_loss_percent=request["bake_loss_percent"],
     )
 
 

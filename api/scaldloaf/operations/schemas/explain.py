@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from itertools import islice
+from typing import Any
 
 import jsonschema_rs
 from marshmallow import ValidationError
@@ -26,7 +27,7 @@ def explained(schema: type[Shape], request: object) -> list[Fault]:
     return []
 
 
-def _faults(messages: dict | list, given: object, path: tuple) -> Iterator[Fault]:
+def _faults(messages: dict[Any, Any] | list[Any], given: Any, path: tuple[str | int, ...]) -> Iterator[Fault]:
     """messages: a list of Reasons for ``given``, or those of its parts by name or index."""
     if isinstance(messages, dict):
         for name, inner in messages.items():

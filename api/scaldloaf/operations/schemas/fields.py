@@ -7,15 +7,16 @@ the bound itself. Lists, objects and unions of objects are in ``objects``.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from math import inf
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from marshmallow import ValidationError, fields
-from marshmallow.utils import missing
+from marshmallow import ValidationError, fields, missing
 
 from scaldloaf.operations.faults import closest
 from scaldloaf.operations.working.steps import format_number
+
+Schema = dict[str, Any]  # a piece of JSON Schema, with shapes in place of references
 
 LARGEST = 1e9  # keeps every product of a few inputs finite
 MAX_NAME = 120
@@ -39,7 +40,7 @@ def described(shape: type) -> str:
     return " ".join((shape.__doc__ or "").split())
 
 
-class WireField(fields.Field):
+class WireField(fields.Field[Any]):
     """A field with a description. Subclasses name what they expect, and override ``keywords`` and
     ``_deserialize`` together.
 
@@ -47,26 +48,39 @@ class WireField(fields.Field):
     is always there unless ``required`` is False.
     """
 
-    expects: str
     code = "wrong_type"  # of a value that is not what it expects
     value: object = None  # the only value allowed, where there is only one
-    shape: type | None = None  # what the document refers to by name in place of keywords
 
     def __init__(
-        self, description: str = "", *, required: bool | None = None, examples: list | None = None, **options
+        self,
+        description: str = "",
+        *,
+        required: bool | None = None,
+        examples: list[Any] | None = None,
+        **options: Any,
     ):
         super().__init__(required=bool(required), **options)
         self.optional = required is False
         annotations = {"description": description, "examples": examples}
         self.annotations = {name: value for name, value in annotations.items() if value}
 
-    def keywords(self) -> dict:
+    @property
+    def expects(self) -> str:
+        """What a value must be, in words."""
+        return "any value"
+
+    @property
+    def shape(self) -> type | None:
+        """What the document refers to by name, in place of keywords."""
+        return None
+
+    def keywords(self) -> Schema:
         """The JSON Schema of a value, without annotations."""
         return {}
 
-    def published(self) -> dict:
+    def published(self) -> Schema:
         """The JSON Schema of the field: its keywords or its shape, null where allowed, and annotations."""
-        schema = {"$ref": self.shape} if self.shape else self.keywords()
+        schema: Schema = {"$ref": self.shape} if self.shape else self.keywords()
         if self.allow_none and self.shape:
             schema = {"anyOf": [schema, {"type": "null"}], "description": described(self.shape)}
         elif self.allow_none:
@@ -74,7 +88,7 @@ class WireField(fields.Field):
         default = {} if self.load_default is missing else {"default": self.load_default}
         return {**schema, **self.annotations, **default}
 
-    def make_error(self, key: str, **kwargs) -> ValidationError:
+    def make_error(self, key: str, **kwargs: Any) -> ValidationError:
         """key: ``required`` or ``null`` from marshmallow, ``invalid`` from a subclass."""
         if key == "required":
             return refusal("missing", f"{self.name} is needed here", self.value)
@@ -87,14 +101,18 @@ class Number(WireField):
 
     expects, json_type = "a number", "number"
 
-    def __init__(self, description: str = "", minimum: float = -LARGEST, maximum: float = LARGEST, **options):
+    def __init__(
+        self, description: str = "", minimum: float = -LARGEST, maximum: float = LARGEST, **options: Any
+    ):
         super().__init__(description, **options)
         self.minimum, self.maximum = minimum, maximum
 
-    def keywords(self) -> dict:
+    def keywords(self) -> Schema:
         return {"type": self.json_type, "minimum": self.minimum, "maximum": self.maximum}
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         if not self.is_one(value):
             raise refusal("wrong_type", f"must be {self.expects}", self.meant_by(value))
         if value < self.minimum:
@@ -104,11 +122,11 @@ class Number(WireField):
         return value
 
     @staticmethod
-    def is_one(value) -> bool:
+    def is_one(value: object) -> bool:
         return isinstance(value, int | float) and not isinstance(value, bool)
 
     @staticmethod
-    def meant_by(value) -> float | None:
+    def meant_by(value: object) -> float | None:
         """The number that a text was meant to be, where that is clear."""
         if not isinstance(value, str) or len(value) > 40:
             return None
@@ -125,11 +143,11 @@ class Integer(Number):
     expects, json_type = "a whole number", "integer"
 
     @staticmethod
-    def is_one(value) -> bool:
+    def is_one(value: Any) -> bool:
         return Number.is_one(value) and value == value // 1
 
     @staticmethod
-    def meant_by(value) -> int | None:
+    def meant_by(value: object) -> int | None:
         number = Number.meant_by(value)
         if number is not None:
             return int(number) if number.is_integer() else None
@@ -137,7 +155,7 @@ class Integer(Number):
 
 
 class Percent(Number):
-    def __init__(self, description: str, minimum: float = 0.0, maximum: float = 100.0, **options):
+    def __init__(self, description: str, minimum: float = 0.0, maximum: float = 100.0, **options: Any):
         super().__init__(description, minimum, maximum, **options)
 
 
@@ -148,7 +166,7 @@ class _Quantity(Number):
     bounds = (-LARGEST, LARGEST)
 
     def __init__(
-        self, description: str, minimum: float | None = None, maximum: float | None = None, **options
+        self, description: str, minimum: float | None = None, maximum: float | None = None, **options: Any
     ):
         low, high = self.bounds
         super().__init__(
@@ -198,16 +216,18 @@ class AnyText(WireField):
         max_length: int | None = None,
         min_length: int = 0,
         form: str | None = None,
-        **options,
+        **options: Any,
     ):
         super().__init__(description, **options)
         self.min_length, self.max_length, self.form = min_length, max_length, form
 
-    def keywords(self) -> dict:
+    def keywords(self) -> Schema:
         bounds = {"minLength": self.min_length or None, "maxLength": self.max_length, "format": self.form}
         return {"type": "string", **{name: bound for name, bound in bounds.items() if bound is not None}}
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         if not isinstance(value, str):
             raise self.make_error("invalid")
         if reasons := list(self.faults_of(value)):
@@ -226,10 +246,10 @@ class AnyText(WireField):
 class Text(AnyText):
     """Text without control characters, such as a name."""
 
-    def __init__(self, description: str, max_length: int = MAX_NAME, min_length: int = 1, **options):
+    def __init__(self, description: str, max_length: int = MAX_NAME, min_length: int = 1, **options: Any):
         super().__init__(description, max_length, min_length, **options)
 
-    def keywords(self) -> dict:
+    def keywords(self) -> Schema:
         return {**super().keywords(), "minLength": self.min_length, "pattern": PLAIN_TEXT.pattern}
 
     def faults_of(self, text: str) -> Iterable[Reason]:
@@ -245,7 +265,7 @@ class Choice(WireField):
     code = "not_one_of"
     names: tuple[str, ...] = ()
 
-    def __init__(self, description: str = "", *names: str, **options):
+    def __init__(self, description: str = "", *names: str, **options: Any):
         super().__init__(description, **options)
         self.names = names or self.names
 
@@ -253,10 +273,12 @@ class Choice(WireField):
     def expects(self) -> str:
         return f"one of {', '.join(self.names)}"
 
-    def keywords(self) -> dict:
+    def keywords(self) -> Schema:
         return {"type": "string", "enum": list(self.names)}
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         if not isinstance(value, str) or value not in self.names:
             raise refusal(self.code, f"must be {self.expects}", closest(value, self.names))
         return value
@@ -265,16 +287,18 @@ class Choice(WireField):
 class Constant(WireField):
     """The only value allowed, such as the kind of a branch or the version of a shape."""
 
-    code = "not_one_of"
+    code, expects = "not_one_of", ""
 
-    def __init__(self, value: str | int, description: str = "", **options):
+    def __init__(self, value: str | int, description: str = "", **options: Any):
         super().__init__(description, required=True, **options)
         self.value, self.expects = value, str(value)
 
-    def keywords(self) -> dict:
+    def keywords(self) -> Schema:
         return {"const": self.value}
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         if value != self.value or isinstance(value, bool):
             raise self.make_error("invalid")
         return value
@@ -283,10 +307,12 @@ class Constant(WireField):
 class Flag(WireField):
     expects = "true or false"
 
-    def keywords(self) -> dict:
+    def keywords(self) -> Schema:
         return {"type": "boolean"}
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         if not isinstance(value, bool):
             raise self.make_error("invalid")
         return value
@@ -295,13 +321,15 @@ class Flag(WireField):
 class Anything(WireField):
     """Any JSON value, null too."""
 
-    def __init__(self, description: str = "", **options):
+    def __init__(self, description: str = "", **options: Any):
         super().__init__(description, allow_none=True, **options)
 
-    def published(self) -> dict:
+    def published(self) -> Schema:
         return self.annotations
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         return value
 
 
@@ -310,16 +338,18 @@ class AnyObject(WireField):
 
     expects = "an object"
 
-    def keywords(self) -> dict:
+    def keywords(self) -> Schema:
         return {"type": "object"}
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         if not isinstance(value, dict):
             raise self.make_error("invalid")
         return value
 
 
-class Component:
+class Component(WireField):
     """A field that the document has by name: the class's name, with the docstring as its description.
 
     It comes first among the bases: ``class WaterCurve(Component, Items)``.
@@ -330,5 +360,5 @@ class Component:
         return type(self)
 
     @classmethod
-    def component(cls) -> dict:
+    def component(cls) -> Schema:
         return {"title": cls.__name__, **cls().keywords(), "description": described(cls)}

@@ -1,5 +1,7 @@
 """The request of hydration-correction: the share or the flour to move a formula to, and its water."""
 
+from typing import Any
+
 from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT
 from scaldloaf.dough.limits import (
     BAKE_LOSS_LIDDED_PERCENT,
@@ -42,7 +44,7 @@ class WaterCurve(Component, Items):
     """A table of one's own, or a published one: the hydration that suits each share. Only its differences
     are used, straight between its points."""
 
-    def __init__(self, **options):
+    def __init__(self, **options: Any):
         super().__init__(Object(WaterCurvePoint), "", 2, 100, **options)
 
 

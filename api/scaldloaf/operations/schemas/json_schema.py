@@ -5,16 +5,26 @@ place of references.
 """
 
 from functools import cache
+from typing import Any, Protocol, cast
 
 from jsonschema_rs import Draft202012Validator
 
 _PLACE = "#/components/schemas/"
 
 
-def referenced(tree, *shapes: type) -> tuple[object, dict[str, dict]]:
+class Shape(Protocol):
+    """A class that the document refers to by name."""
+
+    __name__: str
+
+    def component(self) -> dict[str, Any]:
+        """Its JSON Schema, with shapes in place of references."""
+
+
+def referenced(tree: Any, *shapes: type) -> tuple[Any, dict[str, dict[str, Any]]]:
     """The tree with references in place of shapes, and the components that it and ``shapes`` need."""
     named: dict[str, type] = {}
-    components: dict[str, dict] = {}
+    components: dict[str, dict[str, Any]] = {}
 
     def place(shape: type) -> str:
         name = shape.__name__
@@ -22,10 +32,10 @@ def referenced(tree, *shapes: type) -> tuple[object, dict[str, dict]]:
             raise ValueError(f"two shapes are called {name}")
         if name not in components:
             components[name] = {}  # so that a shape may refer to itself
-            components[name] = written(shape.component())
+            components[name] = written(cast("Shape", shape).component())
         return _PLACE + name
 
-    def written(node):
+    def written(node: Any) -> Any:
         if isinstance(node, type):
             return place(node)
         if isinstance(node, dict):

@@ -4,25 +4,35 @@
 document, and its docstring the description there.
 """
 
+from collections.abc import Mapping
 from functools import cache
 from math import inf
-from typing import ClassVar
+from typing import Any, ClassVar, cast
 
-from marshmallow import EXCLUDE, Schema, ValidationError, validates_schema
+from marshmallow import EXCLUDE, ValidationError, fields, missing, validates_schema
+from marshmallow import Schema as MarshmallowSchema
 from marshmallow.exceptions import SCHEMA
 from marshmallow.schema import SchemaMeta
-from marshmallow.utils import missing
 
 from scaldloaf.operations.faults import MAX_FAULTS, closest
-from scaldloaf.operations.schemas.fields import Component, Number, Reason, WireField, described
+from scaldloaf.operations.schemas.fields import Component, Number, Reason, Schema, WireField, described
 from scaldloaf.operations.schemas.json_schema import gate
 
 
 class _ShapeMeta(SchemaMeta):
     """Puts required fields first and inherited ones, such as ``units``, last; keeps the defaults by name."""
 
+    default_values: dict[str, Any]
+    _declared_fields: dict[str, fields.Field[Any]]
+
     @classmethod
-    def get_declared_fields(mcs, klass, cls_fields, inherited_fields, dict_cls=dict):
+    def get_declared_fields(
+        mcs,
+        klass: SchemaMeta,
+        cls_fields: list[tuple[str, fields.Field[Any]]],
+        inherited_fields: list[tuple[str, fields.Field[Any]]],
+        dict_cls: type[dict[Any, Any]] = dict,
+    ) -> dict[str, fields.Field[Any]]:
         declared = dict_cls(cls_fields)
         for parent in klass.__mro__[1:]:
             for name, field in getattr(parent, "_declared_fields", {}).items():
@@ -31,47 +41,49 @@ class _ShapeMeta(SchemaMeta):
             declared.setdefault(name, field)
         return dict_cls(sorted(declared.items(), key=lambda item: not item[1].required))
 
-    def resolve_hooks(cls):
+    def resolve_hooks(cls) -> dict[str, list[tuple[str, bool, dict[Any, Any]]]]:
         """As marshmallow does, but without a look at every attribute of a class that adds no hook: a third of
         the time that all the classes take at start."""
         own = any(hasattr(value, "__marshmallow_hook__") for value in vars(cls).values())
-        inherited = {id(base._hooks): base._hooks for base in cls.__bases__}
+        bases = [cast("SchemaMeta", base) for base in cls.__bases__]
+        inherited = {id(base._hooks): base._hooks for base in bases}
         return super().resolve_hooks() if own or len(inherited) > 1 else inherited.popitem()[1]
 
-    def __init__(cls, name, bases, attrs):
-        super().__init__(name, bases, attrs)
-        cls.defaults = {
-            name: field.load_default
-            for name, field in cls.declared().items()
+    def __init__(cls, name: str, bases: tuple[type, ...], attrs: dict[str, Any]):
+        super().__init__(name, bases, attrs)  # type: ignore[no-untyped-call]
+        cls.default_values = {
+            field.data_key or name: field.load_default
+            for name, field in cls._declared_fields.items()
             if field.load_default is not missing
         }
 
 
-class Shape(Schema, metaclass=_ShapeMeta):
+class Shape(MarshmallowSchema, metaclass=_ShapeMeta):
     """An object on the wire."""
 
     class Meta:
         unknown = EXCLUDE  # by marshmallow; Closed refuses it
         register = False
 
-    defaults: ClassVar[dict]
+    default_values: ClassVar[dict[str, Any]]
 
     @classmethod
     def declared(cls) -> dict[str, WireField]:
         """Its fields by their name on the wire."""
-        return {field.data_key or name: field for name, field in cls._declared_fields.items()}
+        declared = cast("dict[str, WireField]", cls._declared_fields)
+        return {field.data_key or name: field for name, field in declared.items()}
 
     @classmethod
-    def filled(cls, given: dict) -> dict:
+    def filled(cls, given: dict[str, Any]) -> dict[str, Any]:
         """An object that a gate has accepted, with what it leaves out at its default."""
-        return {**cls.defaults, **given}
+        return {**cls.default_values, **given}
 
 
 class Closed(Shape):
     """An object of a request: closed, so that a misspelt field is refused and not ignored."""
 
     @classmethod
-    def component(cls) -> dict:
+    def component(cls) -> Schema:
         declared = cls.declared()
         return {
             "type": "object",
@@ -83,7 +95,7 @@ class Closed(Shape):
         }
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
-    def refuse_unknown_fields(self, data, original, **kwargs):
+    def refuse_unknown_fields(self, data: Any, original: dict[str, Any], **kwargs: Any) -> None:
         unknown = [name for name in original if name not in self.fields][:MAX_FAULTS]
         if unknown:
             free = [name for name in self.fields if name not in original]
@@ -92,17 +104,18 @@ class Closed(Shape):
                 {name: [Reason("unknown_field", detail, closest(name, free))] for name in unknown}
             )
 
-    def handle_error(self, error, data, **kwargs):
+    def handle_error(self, error: ValidationError, data: Any, **kwargs: Any) -> None:
         """Adds to what is missing the unknown field that may have been meant for it."""
-        unknown = [name for name in error.messages if name not in self.fields]
-        for name, reasons in error.messages.items() if unknown else ():
+        messages = cast("dict[str, Any]", error.messages)  # a schema's are by field
+        unknown = [name for name in messages if name not in self.fields]
+        for name, reasons in messages.items() if unknown else ():
             if (
                 isinstance(reasons, list)
                 and reasons[0].code == "missing"
                 and (hint := closest(name, unknown))
             ):
                 detail = f"{reasons[0].detail}; {hint} is not a field of this object"
-                error.messages[name] = [reasons[0]._replace(detail=detail)]
+                messages[name] = [reasons[0]._replace(detail=detail)]
 
 
 class Open(Shape):
@@ -112,7 +125,7 @@ class Open(Shape):
     """
 
     @classmethod
-    def component(cls) -> dict:
+    def component(cls) -> Schema:
         declared = cls.declared()
         properties = {name: field.published() for name, field in declared.items()}
         return {
@@ -123,13 +136,14 @@ class Open(Shape):
             "required": [name for name, field in declared.items() if not field.optional],
         }
 
-    def on_bind_field(self, field_name, field_obj):
-        field_obj.required = not field_obj.optional
+    def on_bind_field(self, field_name: str, field_obj: fields.Field[Any]) -> None:
+        if isinstance(field_obj, WireField):
+            field_obj.required = not field_obj.optional
         if isinstance(field_obj, Number):
             field_obj.minimum, field_obj.maximum = -inf, inf
 
 
-def _without_bounds(schema: dict) -> dict:
+def _without_bounds(schema: Schema) -> Schema:
     return {keyword: value for keyword, value in schema.items() if keyword not in ("minimum", "maximum")}
 
 
@@ -138,7 +152,7 @@ def _reader(schema: type[Shape]) -> Shape:
     return schema()
 
 
-def load(schema: type[Shape], value: dict) -> dict:
+def load(schema: type[Shape], value: dict[str, Any]) -> Any:
     """The value as marshmallow reads it. Raises ValidationError with the Reasons for which it can't.
 
     A schema's instance is made when it is first needed and kept: making one takes longer than using it.
@@ -151,17 +165,23 @@ class Object(WireField):
 
     expects = "an object"
 
-    def __init__(self, schema: type[Shape], description: str = "", **options):
+    def __init__(self, schema: type[Shape], description: str = "", **options: Any):
         super().__init__(description, **options)
-        self.shape = schema
+        self.of = schema
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    @property
+    def shape(self) -> type[Shape]:
+        return self.of
+
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         if not isinstance(value, dict):
             raise self.make_error("invalid")
         return load(self.shape, value)
 
 
-class Union(Component, WireField):
+class Union(Component):
     """One of several objects that their ``kind`` tells apart. Subclasses list them in ``kinds``; each has a
     Constant ``kind``."""
 
@@ -171,10 +191,10 @@ class Union(Component, WireField):
     @cache
     def branches(cls) -> dict[str, type[Closed]]:
         """kind -> its schema"""
-        return {schema.declared()["kind"].value: schema for schema in cls.kinds}
+        return {str(schema.declared()["kind"].value): schema for schema in cls.kinds}
 
     @classmethod
-    def filled(cls, given: dict) -> dict:
+    def filled(cls, given: dict[str, Any]) -> dict[str, Any]:
         """One of the objects, with what it leaves out at its default."""
         return cls.branches()[given["kind"]].filled(given)
 
@@ -182,14 +202,16 @@ class Union(Component, WireField):
     def expects(self) -> str:
         return f"an object with a kind: {', '.join(self.branches())}"
 
-    def keywords(self) -> dict:
+    def keywords(self) -> Schema:
         branches = self.branches()
         return {
             "oneOf": [{"$ref": schema} for schema in branches.values()],
             "discriminator": {"propertyName": "kind", "mapping": branches},
         }
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         if not isinstance(value, dict):
             raise self.make_error("invalid")
         branches, kind = self.branches(), value.get("kind")
@@ -215,12 +237,12 @@ class Items(WireField):
         description: str = "",
         min_items: int = 0,
         max_items: int | None = None,
-        **options,
+        **options: Any,
     ):
         super().__init__(description, **options)
         self.item, self.min_items, self.max_items = item, min_items, max_items
 
-    def keywords(self) -> dict:
+    def keywords(self) -> Schema:
         bounds = {"minItems": self.min_items, "maxItems": self.max_items}
         return {
             "type": "array",
@@ -228,10 +250,12 @@ class Items(WireField):
             **{name: bound for name, bound in bounds.items() if bound is not None},
         }
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         if not isinstance(value, list):
             raise self.make_error("invalid")
-        faulty = {}
+        faulty: dict[str | int, Any] = {}
         if length := self._fault_of_length(len(value)):
             faulty[SCHEMA] = [length]
         accepts, room = gate(self.item.shape).is_valid if self.item.shape else None, MAX_FAULTS - len(faulty)
@@ -261,6 +285,6 @@ class Items(WireField):
         return None
 
 
-def _count(messages: dict | list) -> int:
+def _count(messages: dict[Any, Any] | list[Any]) -> int:
     """How many Reasons there are among messages by name or index."""
     return sum(map(_count, messages.values())) if isinstance(messages, dict) else len(messages)

@@ -1,5 +1,8 @@
 """The request of recipe-import: a recipe, and what settles what recipes leave open."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from scaldloaf.importing.recipe import MOST_RECIPES
 from scaldloaf.importing.recipe_lines import MOST_LINES
 from scaldloaf.importing.vocabulary import Sizes
@@ -11,6 +14,7 @@ from scaldloaf.operations.schemas.fields import (
     Component,
     Integer,
     Mass,
+    Schema,
     WireField,
     described,
 )
@@ -34,10 +38,12 @@ class RecipeOrList(WireField):
 
     expects = "an object or a list"
 
-    def keywords(self) -> dict:
+    def keywords(self) -> Schema:
         return {"anyOf": [{"$ref": RecipeImportRecipe}, {"type": "array", "items": {}}]}
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
         if not isinstance(value, dict | list):
             raise self.make_error("invalid")
         return value

@@ -12,7 +12,9 @@ from scaldloaf.reference import COMPOSITION_FIELDS, INGREDIENTS, Ingredient
 
 SPELLINGS = {spelling: row.name for row in INGREDIENTS.values() for spelling in (row.name, *row.aliases)}
 FLOUR_SUM_TOLERANCE_PERCENT = 0.05
-_PART = schema.Line.defaults["part"]  # read by itself: filling every line would take longer than the rest
+_PART = schema.Line.default_values[
+    "part"
+]  # read by itself: filling every line would take longer than the rest
 AGREEMENT_TOLERANCE = 1e-3  # a line's mass and percent may differ by rounding only
 
 

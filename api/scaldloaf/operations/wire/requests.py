@@ -9,7 +9,7 @@ from scaldloaf.operations.schemas.objects import Closed
 
 def without_defaults(shape: type[Closed], **fields: Any) -> Wire:
     """The fields of an object without those that are None, or at the default that their schema has."""
-    defaults = shape.defaults
+    defaults = shape.default_values
     return {
         name: value
         for name, value in fields.items()

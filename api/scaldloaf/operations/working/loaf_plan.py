@@ -1,6 +1,11 @@
-"""Notes on what a plan was not told, or does not use."""
+"""Notes on what a plan was not given or does not use, and its main numbers in a row."""
 
+from scaldloaf.dough.formula import SCALD
+from scaldloaf.dough.hydration import Correction
+from scaldloaf.dough.scaling import Scaling, WeighOut
+from scaldloaf.operations.filled_pan import FilledPan
 from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.steps import Working
 
 TEXTS = {
     "no_stages": (
@@ -44,3 +49,48 @@ TEXTS = {
 def note(code: str, **values: tuple[float, None]) -> Note:
     """A note of loaf-plan."""
     return Note(code, TEXTS[code], values)
+
+
+# ---- The working ---------------------------------------------------------------------------------
+
+
+def show_water(show: Working, correction: Correction) -> None:
+    """The optimum water at the share planned, and the water used where it is another."""
+    shown, before, after = show.format, correction.before, correction.after
+    optimum = correction.optimum.best
+    show.step(
+        "Optimum hydration",
+        f"from {shown(before.hydration_percent)} at {shown(before.scalded_share_percent)} % scalded "
+        f"to {shown(after.scalded_share_percent)} %",
+        optimum,
+        unit="% of flour",
+    )
+    if correction.hydration_percent != optimum:
+        show.step("Hydration used", "as asked for", correction.hydration_percent, unit="% of flour")
+
+
+def show_dough(show: Working, pan: FilledPan, pans: int, total_g: float) -> None:
+    """The dough for one pan, and for all of them."""
+    shown, bread, dough_g = show.format, pan.bread, pan.filled.dough_mass_g.best
+    loaf = show.metric(pan.filled.loaf_volume_cm3, "volume")
+    one_pan = (
+        f"{loaf} ÷ ({shown(bread.specific_volume.best)} cm³/g × "
+        f"(1 − {shown(bread.bake_loss_percent.best)} ÷ 100))"
+    )
+    show.step("Dough for one pan", show.ending(one_pan, dough_g, "mass"), dough_g, "mass")
+    show.step("Dough for all pans", f"{pans} × {shown(dough_g, 'mass')}", total_g, "mass")
+
+
+def show_mixing(
+    show: Working, total_g: float, handling_percent: float, scaling: Scaling, weighed: WeighOut
+) -> None:
+    """The dough to mix, so that handling leaves the total, and how much of it is weighed for the scald."""
+    shown = show.format
+    left = ", nothing lost in handling"
+    if handling_percent:
+        left = f" ÷ (1 − {shown(handling_percent)} ÷ 100)"
+    show.step("Dough to mix", f"{shown(total_g, 'mass')}{left}", scaling.dough_mass_g, "mass")
+    scald = [each.mass_g for each in weighed.lines if each.line.part == SCALD]
+    if scald:
+        masses = " + ".join(shown(mass, "mass") for mass in scald)
+        show.step("Of it to weigh for the scald", masses, sum(scald), "mass")

@@ -1,0 +1,66 @@
+"""Who imports whom: the craft knows nothing of the wire, the faults nothing of the calls, no call Flask."""
+
+import subprocess
+import sys
+
+import pytest
+
+CALLS = {
+    "breakdown",
+    "dough_temperature",
+    "hydration_correction",
+    "keeping",
+    "loaf_plan",
+    "order_demand",
+    "pan_fill",
+    "recipe_import",
+    "scald_preparation",
+    "scaling",
+    "sugar_budget",
+    "trial_fit",
+}
+
+
+def loaded_by(module: str) -> set[str]:
+    """The modules that are there after importing one, in a process of its own."""
+    shown = f"import sys, {module}; print(*sys.modules)"
+    path = [entry for entry in sys.path if entry]
+    done = subprocess.run(
+        [sys.executable, "-c", f"import sys; sys.path[:0] = {path!r}; {shown}"],
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    return set(done.stdout.split())
+
+
+@pytest.mark.parametrize(
+    "module",
+    [
+        "scaldloaf.operations.faults",
+        "scaldloaf.operations.context",
+        "scaldloaf.operations.located",
+        "scaldloaf.operations.cautions",
+    ],
+)
+def test_what_calls_are_made_of_imports_none_of_them(module):
+    assert module in loaded_by(module)
+    assert not {f"scaldloaf.operations.{call}" for call in CALLS} & loaded_by(module)
+
+
+def test_the_registry_has_every_call():
+    assert {f"scaldloaf.operations.{call}" for call in CALLS} <= loaded_by("scaldloaf.operations.registry")
+
+
+@pytest.mark.parametrize(
+    "module, above",
+    [
+        (
+            "scaldloaf.dough.demand",
+            ("scaldloaf.operations", "scaldloaf.units", "flask", "marshmallow", "pint"),
+        ),
+        ("scaldloaf.operations.perform", ("scaldloaf.http", "flask")),
+    ],
+)
+def test_nothing_below_knows_what_is_above(module, above):
+    assert not [name for name in loaded_by(module) if name.startswith(above)]
