@@ -1,18 +1,19 @@
 """breakdown: a formula seen whole."""
 
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import gluten_water_percent
-from scaldloaf.dough.formula import Formula, break_down
-from scaldloaf.operations.context import Context
+from scaldloaf.dough.formula import Breakdown, Formula, break_down
+from scaldloaf.operations import cautions
+from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.breakdown import BreakdownRequest
-from scaldloaf.operations.wire.formulas import (
-    formula_cautions,
-    formula_notes,
-    read_formula,
-    write_allergens,
-    write_formula,
-)
+from scaldloaf.operations.wire.formulas import in_percent, read_formula, write_allergens, write_formula
+from scaldloaf.operations.working.formula import formula_notes
+from scaldloaf.operations.working.notes import Note
 from scaldloaf.operations.working.steps import Working
 
 PERCENTAGES = (
@@ -27,100 +28,122 @@ PERCENTAGES = (
     "salt_percent",
     "instant_yeast_percent",
 )
+_GLUTEN_TAKES_WATER = (
+    "{gluten:.3g} % vital gluten takes about {water:.3g} % of the flour as water ({low:.3g} to {high:.3g}) "
+    "beyond what the dough would take without it."
+)
 
 
-def percentages_of(seen) -> dict:
+class Asked(NamedTuple):
+    """A formula; by_percent: it came in percent only."""
+
+    formula: Formula
+    by_percent: bool
+
+
+class Found(NamedTuple):
+    """The breakdown of the formula, its vital gluten in percent of flour, and the water that this takes."""
+
+    asked: Asked
+    breakdown: Breakdown
+    gluten_percent: float
+    gluten_water_percent: Estimate
+
+
+def read(request: Wire, context: Context) -> Asked:
+    return Asked(read_formula(request["formula"], context), in_percent(request["formula"]))
+
+
+def compute(asked: Asked) -> Found:
+    breakdown = break_down(asked.formula)
+    gluten_g = [line.mass_g for line in asked.formula.lines if line.ingredient.name == "vital_gluten"]
+    gluten = sum(100 * mass for mass in gluten_g) / breakdown.flour_g
+    return Found(asked, breakdown, gluten, gluten_water_percent(gluten))
+
+
+def percentages_of(breakdown: Breakdown) -> Wire:
     """The breakdown's percentages on the wire, as in every ``before`` and ``after``."""
-    return {field: getattr(seen, field) for field in PERCENTAGES}
+    return {field: getattr(breakdown, field) for field in PERCENTAGES}
 
 
-def _gluten_notes(formula: Formula, flour_g: float) -> list[tuple[str, str]]:
-    gluten = (
-        sum(100 * line.mass_g for line in formula.lines if line.ingredient.name == "vital_gluten") / flour_g
-    )
-    if not gluten:
-        return []
-    water = gluten_water_percent(gluten)
-    return [
-        (
-            "gluten_takes_water",
-            f"{gluten:.3g} % vital gluten takes about {water.best:.3g} % of the flour as water ({water.low:.3g} to "
-            f"{water.high:.3g}) beyond what the dough would take without it.",
-        )
-    ]
-
-
-def run(request: dict, context: Context) -> dict:
-    formula = read_formula(request["formula"], context)
-    seen = break_down(formula)
-    out = context.units.to_wire
-
-    def working(show: Working) -> None:
-        shown = show.format
-        flours = [line.mass_g for line in formula.lines if line.ingredient.is_flour]
-        show.step("Total flour", " + ".join(shown(mass, "mass") for mass in flours), seen.flour_g, "mass")
-        if seen.scald_flour_g:
-            show.step(
-                "Scalded share",
-                f"100 × {shown(seen.scald_flour_g, 'mass')} ÷ {shown(seen.flour_g, 'mass')}",
-                seen.scalded_share_percent,
-                unit="% of flour",
-            )
-        wet = [
-            line
-            for line in formula.lines
-            if not line.ingredient.is_flour and line.ingredient.water_percent and line.mass_g
-        ]
-        expression = " + ".join(
-            f"{line.ingredient.label} {shown(line.mass_g, 'mass')} × {shown(line.ingredient.water_percent)} %"
-            for line in wet
-        ) or shown(0.0, "mass")
-        if formula.scald_evaporation_g:
-            expression += f" − {shown(formula.scald_evaporation_g, 'mass')} evaporated"
-        show.step("Water in the lines that are not flour", expression, seen.water_g, "mass")
-        show.step(
-            "Hydration",
-            f"100 × {shown(seen.water_g, 'mass')} ÷ {shown(seen.flour_g, 'mass')}",
-            seen.hydration_percent,
-            unit="% of flour",
-        )
-        show.step(
-            "Liquid, quick count",
-            f"100 × {shown(seen.liquid_g, 'mass')} of water and milk ÷ {shown(seen.flour_g, 'mass')}",
-            seen.liquid_percent,
-            unit="% of flour",
-        )
-        show.step("Dough yield", f"100 + {shown(seen.liquid_percent)}", seen.dough_yield)
-        lost = (
-            f" − {shown(formula.scald_evaporation_g, 'mass')} evaporated"
-            if formula.scald_evaporation_g
-            else ""
-        )
-        show.step("Dough mass", f"all lines{lost}", seen.dough_mass_g, "mass")
-
+def write(found: Found, context: Context) -> Wire:
+    formula, breakdown, out = found.asked.formula, found.breakdown, context.units.to_wire
     return context.reply(
         {
-            "formula": write_formula(formula, context, seen),
+            "formula": write_formula(formula, context, breakdown),
             "totals": {
-                "flour": out(seen.flour_g, "mass"),
-                "dough": out(seen.dough_mass_g, "mass"),
-                "water": out(seen.water_g, "mass"),
-                "scald": out(seen.scald_mass_g, "mass"),
+                "flour": out(breakdown.flour_g, "mass"),
+                "dough": out(breakdown.dough_mass_g, "mass"),
+                "water": out(breakdown.water_g, "mass"),
+                "scald": out(breakdown.scald_mass_g, "mass"),
             },
-            **percentages_of(seen),
+            **percentages_of(breakdown),
             "scald": {
-                "flour": out(seen.scald_flour_g, "mass"),
-                "liquid": out(seen.scald_liquid_g, "mass"),
-                "liquid_ratio": seen.scald_liquid_ratio,
-                "moisture_percent": seen.scald_moisture_percent,
+                "flour": out(breakdown.scald_flour_g, "mass"),
+                "liquid": out(breakdown.scald_liquid_g, "mass"),
+                "liquid_ratio": breakdown.scald_liquid_ratio,
+                "moisture_percent": breakdown.scald_moisture_percent,
             },
             "allergens": write_allergens(formula.lines),
         },
-        working,
+        lambda show: _show(show, formula, breakdown),
         basis=("mass_balance", "hamelman_2004"),
-        cautions=formula_cautions(formula),
-        notes=[*formula_notes(request["formula"], seen), *_gluten_notes(formula, seen.flour_g)],
+        cautions=cautions.of_formula(formula),
+        notes=_notes(found),
     )
+
+
+def _notes(found: Found) -> Iterator[Note]:
+    yield from formula_notes(found.asked.by_percent, found.breakdown)
+    if found.gluten_percent:
+        water = found.gluten_water_percent
+        values = {"gluten": found.gluten_percent, "water": water.best, "low": water.low, "high": water.high}
+        yield Note("gluten_takes_water", _GLUTEN_TAKES_WATER, values)
+
+
+def _show(show: Working, formula: Formula, breakdown: Breakdown) -> None:
+    shown = show.format
+    flour = shown(breakdown.flour_g, "mass")
+    flours = [line.mass_g for line in formula.lines if line.ingredient.is_flour]
+    show.step("Total flour", " + ".join(shown(mass, "mass") for mass in flours), breakdown.flour_g, "mass")
+    if breakdown.scald_flour_g:
+        show.step(
+            "Scalded share",
+            f"100 × {shown(breakdown.scald_flour_g, 'mass')} ÷ {flour}",
+            breakdown.scalded_share_percent,
+            unit="% of flour",
+        )
+    wet = [
+        line
+        for line in formula.lines
+        if not line.ingredient.is_flour and line.ingredient.water_percent and line.mass_g
+    ]
+    lost_g = formula.scald_evaporation_g
+    lost = f" − {shown(lost_g, 'mass')} evaporated" if lost_g else ""
+    water = " + ".join(
+        f"{line.ingredient.label} {shown(line.mass_g, 'mass')} × {shown(line.ingredient.water_percent)} %"
+        for line in wet
+    )
+    show.step(
+        "Water in the lines that are not flour",
+        (water or shown(0.0, "mass")) + lost,
+        breakdown.water_g,
+        "mass",
+    )
+    show.step(
+        "Hydration",
+        f"100 × {shown(breakdown.water_g, 'mass')} ÷ {flour}",
+        breakdown.hydration_percent,
+        unit="% of flour",
+    )
+    show.step(
+        "Liquid, quick count",
+        f"100 × {shown(breakdown.liquid_g, 'mass')} of water and milk ÷ {flour}",
+        breakdown.liquid_percent,
+        unit="% of flour",
+    )
+    show.step("Dough yield", f"100 + {shown(breakdown.liquid_percent)}", breakdown.dough_yield)
+    show.step("Dough mass", f"all lines{lost}", breakdown.dough_mass_g, "mass")
 
 
 BREAKDOWN = Operation(
@@ -128,7 +151,9 @@ BREAKDOWN = Operation(
     summary="A formula seen whole",
     description="Totals, baker's percentages, the scald by itself, both counts of hydration, allergens.",
     request=BreakdownRequest,
-    run=run,
+    read=read,
+    compute=compute,
+    write=write,
     examples=(
         Example("tin_loaf", "The Lantern Quay tin loaf, 20 % of its flour scalded", {"formula": TIN_LOAF}),
         Example(

@@ -5,7 +5,7 @@ from typing import Any
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.operations.schemas.fields import LARGEST
-from scaldloaf.operations.working.notes import Note, written_note
+from scaldloaf.operations.working.notes import AnyNote, written_note
 from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import CAUTIONS
 from scaldloaf.units import TEMPERATURES, Units, units_of
@@ -66,7 +66,7 @@ class Context:
         working: Callable[[Working], None],
         basis: Iterable[str] = (),
         cautions: Iterable[str] = (),
-        notes: Iterable[Note | tuple[str, str]] = (),
+        notes: Iterable[AnyNote] = (),
     ) -> Wire:
         """Complete an answer with what every reply carries.
 

@@ -1,9 +1,11 @@
 """The facts the craft works from, each with its source: fixed answers to GET."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
+from typing import Any
 
 from scaldloaf import units as unit_table
+from scaldloaf.operations.context import Wire
 from scaldloaf.operations.wire.formulas import write_composition
 from scaldloaf.reference import COEFFICIENTS, COMPOSITION_FIELDS, INGREDIENTS, PANS, SOURCES
 
@@ -14,14 +16,14 @@ class Facts:
 
     name: str
     summary: str
-    produce: Callable[[], dict]
+    produce: Callable[[], Wire]
 
     @property
     def path(self) -> str:
         return f"/v1/{self.name}"
 
 
-def _ingredients() -> dict:
+def _ingredients() -> Wire:
     return {
         "ingredients": [
             {
@@ -44,7 +46,7 @@ def _ingredients() -> dict:
     }
 
 
-def _labels() -> dict:
+def _labels() -> Wire:
     return {
         "ingredients": [
             {"name": row.name, "label": row.label, "is_liquid": row.is_liquid} for row in INGREDIENTS.values()
@@ -52,12 +54,12 @@ def _labels() -> dict:
     }
 
 
-def _temperature(unit: str, ucum: str, label: str) -> dict:
+def _temperature(unit: str, ucum: str, label: str) -> Wire:
     zero, numerator, denominator = unit_table.DEGREES[unit]
     return {"unit": unit, "ucum": ucum, "label": label, "zero": zero, "factor": numerator / denominator}
 
 
-def _units() -> dict:
+def _units() -> Wire:
     quantities = {
         quantity: [
             {"unit": unit, "ucum": ucum, "label": label, "factor": factor, "zero": 0.0}
@@ -69,7 +71,7 @@ def _units() -> dict:
     return {"quantities": quantities, "defaults": unit_table.DEFAULTS}
 
 
-def _rows(name: str, table) -> Callable[[], dict]:
+def _rows(name: str, table: Mapping[str, Any]) -> Callable[[], Wire]:
     return lambda: {
         name: [
             {field.name: _listed(getattr(row, field.name)) for field in fields(row)} for row in table.values()
@@ -77,11 +79,11 @@ def _rows(name: str, table) -> Callable[[], dict]:
     }
 
 
-def _listed(value):
+def _listed(value: object) -> object:
     return list(value) if isinstance(value, tuple) else value
 
 
-def _pans() -> dict:
+def _pans() -> Wire:
     return {
         "pans": [
             {"name": row.name, "label": row.label, "pan": dict(row.pan), "note": row.note}

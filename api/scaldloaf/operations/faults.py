@@ -1,6 +1,6 @@
 """What is wrong with a request, said once for every transport: pointer, why, given, nearest."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
@@ -22,7 +22,7 @@ class Fault:
     given: object = None
     nearest: object = None
 
-    def as_wire(self) -> dict:
+    def as_wire(self) -> dict[str, object]:
         return {
             "pointer": self.pointer,
             "code": self.code,
@@ -40,7 +40,7 @@ class InputFault(Exception):
         self.faults = faults
 
 
-def pointer(path) -> str:
+def pointer(path: Iterable[str | int]) -> str:
     """A JSON Pointer (RFC 6901) from path segments."""
     return "".join("/" + str(part).replace("~", "~0").replace("/", "~1") for part in path)
 
@@ -50,7 +50,7 @@ def path_of(at: str) -> list[str]:
     return [part.replace("~1", "/").replace("~0", "~") for part in at.split("/")[1:]]
 
 
-def abridged(value):
+def abridged(value: object) -> object:
     """What was given, when it is a short scalar; else a word on what it was."""
     if isinstance(value, str):
         return value if len(value) <= MAX_ABRIDGED else value[:MAX_ABRIDGED] + "…"
@@ -61,7 +61,7 @@ def abridged(value):
     return value
 
 
-def closest(word, names) -> str | None:
+def closest(word: object, names: Iterable[str]) -> str | None:
     """The name most like a word, whatever its case; None when none is like it."""
     by_lower = {str(name).lower(): name for name in names}
     close = get_close_matches(word[:MAX_ABRIDGED].lower(), by_lower, 1, 0.4) if isinstance(word, str) else []

@@ -1,49 +1,130 @@
 """hydration-correction: another scalded share or another flour, dough mass held, water at the optimum."""
 
-from itertools import pairwise
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
+from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT, FlourChange
-from scaldloaf.dough.formula import SCALD, Formula
-from scaldloaf.dough.hydration import (
-    CRUMB_MOISTURE_PER_HYDRATION_POINT,
-    STICKY_POINTS,
-    UNDER_WATERED_POINTS,
-    Correction,
-    correct_hydration,
-)
-from scaldloaf.dough.per_flour import HOLD_FLOUR, Change
+from scaldloaf.dough.formula import Formula
+from scaldloaf.dough.hydration import CRUMB_MOISTURE_PER_HYDRATION_POINT, Correction, correct_hydration
+from scaldloaf.dough.per_flour import Change
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.water_rule import (
     PRIOR_SLOPE,
     ROUX_WATER_SLOPE,
-    ROUX_WATER_SLOPE_RATIO,
     SCALD_WATER_SLOPE,
     SCALD_WATER_SLOPE_RATIO,
     OwnSlope,
     OwnTable,
     WaterRule,
 )
+from scaldloaf.operations import cautions
 from scaldloaf.operations.breakdown import percentages_of
-from scaldloaf.operations.context import Context
+from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import hydration_correction as schema
-from scaldloaf.operations.wire.calibration import read_calibration
+from scaldloaf.operations.wire.calibration import read_calibration, write_calibration
 from scaldloaf.operations.wire.formulas import (
-    formula_cautions,
-    formula_notes,
+    ask_formula,
+    in_percent,
     nearest_ingredients,
     read_formula,
     write_formula,
 )
-from scaldloaf.operations.working.steps import Working, bracketed, straight_between
+from scaldloaf.operations.wire.requests import ask_units, without_defaults
+from scaldloaf.operations.working.formula import formula_notes
+from scaldloaf.operations.working.hydration_correction import show_balance, show_optimum, show_outcome
+from scaldloaf.operations.working.notes import AnyNote, Note
+from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
-MOST_LOAF_MOISTURE_PERCENT = 100 - coefficient("bread_solids_least_percent").value
+PLACES: Mapping[str, str] = {
+    "change.share_percent": "scalded_share_percent",
+    "change.liquid_ratio": "scald_liquid_ratio",
+    "change": "",
+    "water_rule": "water_curve",
+}
+_MOISTURES = ("moisture_percent", "base_moisture_percent")
+_MOISTURE_ASSUMED = "{flour} is taken to have {moisture:g} % moisture, as no other figure is given."
 
 
-def read_adjusting(name: str, formula) -> Ingredient:
+class AskedFlour(NamedTuple):
+    """Another flour. given: the names of the moistures that were given and not assumed."""
+
+    change: FlourChange
+    given: tuple[str, ...]
+
+
+class Asked(NamedTuple):
+    """A formula (by_percent: it came in percent only) and what to move it to.
+
+    table: the baker's own of water by share; it beats the slope of the calibration, and that the prior's.
+    bake_loss_percent None: the usual one of a lidded pan.
+    """
+
+    formula: Formula
+    by_percent: bool
+    adjust_with: Ingredient
+    change: Change
+    table: OwnTable | None = None
+    calibration: Calibration | None = None
+    flour: AskedFlour | None = None
+    bake_loss_percent: float | None = None
+
+    @property
+    def water_rule(self) -> WaterRule:
+        """How the optimum water moves with the share."""
+        if self.table is not None:
+            return self.table
+        return PRIOR_SLOPE if self.calibration is None else OwnSlope.of(self.calibration)
+
+    @property
+    def flour_change(self) -> FlourChange | None:
+        return self.flour and self.flour.change
+
+
+class Found(NamedTuple):
+    """The formula corrected, and the rule by which its water moved."""
+
+    asked: Asked
+    water_rule: WaterRule
+    correction: Correction
+
+
+# ---- Reading -------------------------------------------------------------------------------------
+
+
+def read(request: Wire, context: Context) -> Asked:
+    """Also of the request of another operation that has the same fields."""
+    filled = schema.HydrationCorrectionRequest.filled(request)
+    formula = read_formula(request["formula"], context)
+    flour = _read_flour(request.get("flour"))
+    calibration = read_calibration(request["calibration"]) if "calibration" in request else None
+    adjusting = read_adjusting(filled["adjust_with"], formula)
+    table = _read_table(request["water_curve"]) if "water_curve" in request else None
+    liquids = request.get("scald_liquids")
+    change = Change(
+        request.get("scalded_share_percent"),
+        request.get("scald_liquid_ratio"),
+        request.get("hydration_percent"),
+        filled["hold"],
+        None if liquids is None else tuple(liquids),
+    )
+    return Asked(
+        formula,
+        in_percent(request["formula"]),
+        adjusting,
+        change,
+        table,
+        calibration,
+        flour,
+        request.get("bake_loss_percent"),
+    )
+
+
+def read_adjusting(name: str, formula: Formula) -> Ingredient:
     """The adjusting ingredient: the formula's of that name (it may be one's own), or the catalogue's."""
     for line in formula.lines:
         if line.ingredient.name == name:
@@ -65,7 +146,7 @@ def read_adjusting(name: str, formula) -> Ingredient:
     return INGREDIENTS[name]
 
 
-def read_flour(wire: dict | None) -> FlourChange | None:
+def _read_flour(wire: Wire | None) -> AskedFlour | None:
     """The new flour of a request. Raises Refusal for one absorption without the other."""
     if not wire:
         return None
@@ -78,253 +159,111 @@ def read_flour(wire: dict | None) -> FlourChange | None:
             "the difference between the two flours counts, so both absorptions are needed, or neither",
             nearest=base if new is None else new,
         )
-    return FlourChange(**schema.FlourChange.filled(wire))
+    given = tuple(name for name in _MOISTURES if name in wire)
+    return AskedFlour(FlourChange(**schema.FlourChange.filled(wire)), given)
 
 
-def read_slope(wire: dict | None) -> WaterRule:
-    """The slope of water by share: a calibration's, or else the prior."""
-    return PRIOR_SLOPE if wire is None else OwnSlope.of(read_calibration(wire))
-
-
-def read_table(wire: list) -> OwnTable:
-    """A table of water by share."""
+def _read_table(wire: list[Wire]) -> OwnTable:
     with located(points="water_curve"):
         return OwnTable.of((point["scalded_share_percent"], point["hydration_percent"]) for point in wire)
 
 
-def _flour_notes(wire: dict | None) -> list[tuple[str, str]]:
-    given = [name in (wire or {}) for name in ("moisture_percent", "base_moisture_percent")]
-    if not any(given) or all(given):
-        return []
-    which = "The flour the formula was made for" if given[0] else "The new flour"
+def ask(asked: Asked, context: Context) -> Wire:
+    """The request that ``read`` reads as ``asked``."""
+    change, calibration = asked.change, asked.calibration
+    return (
+        ask_units(context)
+        | without_defaults(
+            schema.HydrationCorrectionRequest,
+            formula=ask_formula(asked.formula, context, asked.by_percent),
+            scalded_share_percent=change.share_percent,
+            scald_liquid_ratio=change.liquid_ratio,
+            hydration_percent=change.hydration_percent,
+            hold=change.hold,
+            scald_liquids=change.scald_liquids and list(change.scald_liquids),
+            adjust_with=asked.adjust_with.name,
+            water_curve=asked.table and _ask_table(asked.table),
+            calibration=calibration and write_calibration(calibration),
+            flour=asked.flour and _ask_flour(asked.flour),
+        )
+        | ({} if asked.bake_loss_percent is None else {"bake_loss_percent": asked.bake_loss_percent})
+    )
+
+
+def _ask_table(table: OwnTable) -> list[Wire]:
     return [
-        (
-            "moisture_assumed",
-            f"{which} is taken to have {FLOUR_REFERENCE_MOISTURE_PERCENT:g} % moisture, as no "
-            "other figure is given.",
-        )
+        {"scalded_share_percent": share, "hydration_percent": hydration} for share, hydration in table.points
     ]
 
 
-def _table_read(table: OwnTable, share: float) -> str:
-    """An expression that reads the table of water at a share."""
-    spans = list(pairwise(table.points))
-    return straight_between(share, *next((span for span in spans if share <= span[1][0]), spans[-1]))
+def _ask_flour(flour: AskedFlour) -> Wire:
+    fields = flour.change._asdict()
+    return {
+        name: value
+        for name, value in fields.items()
+        if value is not None and (name in flour.given or name not in _MOISTURES)
+    }
 
 
-def _show_optimum(show: Working, correction: Correction, rule: WaterRule, flour: FlourChange | None) -> None:
-    """The steps from the hydration as it was to the optimum."""
-    shown, before, after = show.format, correction.before, correction.after
-    share, base_share = after.scalded_share_percent, before.scalded_share_percent
-    shift, now, was = correction.shift.points.best, correction.shift.after, correction.shift.before
-    if isinstance(rule, OwnTable):
-        show.step(
-            "Water that goes with the share, from the table",
-            f"{_table_read(rule, share)} − ({_table_read(rule, base_share)})",
-            shift,
-            unit="points",
-        )
-    else:
-        slopes = {before.scald_liquid_ratio: was, correction.move.liquid_ratio: now}
-        for ratio in (
-            () if isinstance(rule, OwnSlope) else sorted(slopes.keys() - {None, SCALD_WATER_SLOPE_RATIO})
-        ):
-            place = min(max(ratio, SCALD_WATER_SLOPE_RATIO), ROUX_WATER_SLOPE_RATIO)
-            show.step(
-                f"Points of water for a point of share at 1:{shown(ratio)}",
-                straight_between(
-                    place,
-                    (SCALD_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE.value),
-                    (ROUX_WATER_SLOPE_RATIO, ROUX_WATER_SLOPE.value),
-                ),
-                slopes[ratio],
-            )
-        show.step(
-            "Water that goes with the share",
-            f"{shown(now)} × {shown(share)} − {bracketed(shown(was))} × {shown(base_share)}",
-            shift,
-            unit="points",
-        )
-    optimum = before.hydration_percent + shift
+# ---- Computing -----------------------------------------------------------------------------------
+
+
+def compute(asked: Asked) -> Found:
+    rule = asked.water_rule
+    correction = correct_hydration(
+        asked.formula, asked.adjust_with, asked.change, rule, asked.flour_change, asked.bake_loss_percent
+    )
+    return Found(asked, rule, correction)
+
+
+# ---- Writing -------------------------------------------------------------------------------------
+
+
+def write(found: Found, context: Context) -> Wire:
+    correction = found.correction
+    moisture = correction.loaf_moisture_percent[0] + correction.crumb_moisture_change_points.best
+    return context.reply(
+        {
+            "formula": write_formula(correction.formula, context, correction.after),
+            "dough_mass": context.units.to_wire(correction.after.dough_mass_g, "mass"),
+            "before": percentages_of(correction.before),
+            "after": percentages_of(correction.after),
+            "hydration_percent": correction.hydration_percent,
+            "optimum_hydration_percent": context.estimate(correction.optimum),
+            "assessment": correction.assessment,
+            "crumb_moisture_change_points": context.estimate(correction.crumb_moisture_change_points),
+        },
+        lambda show: _show(show, found),
+        basis=_basis(correction, found.water_rule, found.asked.flour_change),
+        cautions=[*cautions.of_formula(correction.formula), *cautions.of_loaf(moisture)],
+        notes=_notes(found),
+    )
+
+
+def _notes(found: Found) -> Iterator[AnyNote]:
+    yield from formula_notes(found.asked.by_percent, found.correction.before)
+    yield from found.correction.notes
+    flour = found.asked.flour
+    if flour is not None and len(flour.given) == 1:
+        which = "The flour the formula was made for" if flour.given == _MOISTURES[:1] else "The new flour"
+        moisture = FLOUR_REFERENCE_MOISTURE_PERCENT
+        yield Note("moisture_assumed", _MOISTURE_ASSUMED, {"flour": which, "moisture": moisture})
+
+
+def _show(show: Working, found: Found) -> None:
+    asked, correction = found.asked, found.correction
+    shown, before = show.format, correction.before
     show.step(
-        "Optimum hydration" + (" with the old flour" if flour else ""),
-        f"{shown(before.hydration_percent)} + {bracketed(shown(shift))}",
-        optimum,
+        "Hydration as it was",
+        f"100 × {shown(before.water_g, 'mass')} of water ÷ {shown(before.flour_g, 'mass')} of flour",
+        before.hydration_percent,
         unit="% of flour",
     )
-    if flour is None:
-        return
-    m0, m1 = flour.base_moisture_percent, flour.moisture_percent
-    points = correction.absorption_points
-    if flour.absorption_percent is not None:
-        show.step(
-            "Difference of the flours' absorption, as the old flour is",
-            f"({shown(flour.absorption_percent)} − {shown(flour.base_absorption_percent)}) × (100 − "
-            f"{shown(m0)}) ÷ (100 − {shown(FLOUR_REFERENCE_MOISTURE_PERCENT)})",
-            points,
-            unit="points",
-        )
-    show.step(
-        "Optimum hydration with the new flour",
-        f"({shown(optimum)} + {bracketed(shown(points))} + {shown(m0)}) × (100 − {shown(m1)}) ÷ "
-        f"(100 − {shown(m0)}) − {shown(m1)}",
-        correction.optimum.best,
-        unit="% of flour",
-    )
-
-
-def _show_balance(show: Working, correction: Correction, formula: Formula, hold: str) -> None:
-    """The steps from the hydration to the masses, calculated on 100 of flour."""
-    shown, move, before, after = show.format, correction.move, correction.before, correction.after
-    name = move.adjusting.label
-    others, water, lost = (
-        100 * value
-        for value in (move.others_per_flour, move.others_water_per_flour, move.evaporation_per_flour)
-    )
-    adjusting = 100 * move.adjusting_per_flour
-    percents = [
-        (line.ingredient, 100 * line.mass_g / before.flour_g)
-        for line in formula.lines
-        if line.mass_g and not line.ingredient.is_flour and line.ingredient != move.adjusting
-    ]
-    show.step(
-        f"Other lines, without flour and {name.lower()}",
-        " + ".join(shown(percent) for _, percent in percents) or "0",
-        others,
-        unit="% of flour",
-    )
-    show.step(
-        "Water in those lines",
-        " + ".join(
-            f"{ingredient.label} {shown(percent)} × {shown(ingredient.water_percent)} %"
-            for ingredient, percent in percents
-            if ingredient.water_percent
-        )
-        or "0",
-        water,
-        unit="% of flour",
-    )
-    if lost:
-        mass = shown(formula.scald_evaporation_g, "mass")
-        show.step(
-            "Lost in cooking the scald",
-            f"100 × {mass} ÷ {shown(before.flour_g, 'mass')}"
-            if before.scald_liquid_ratio is None
-            else f"{mass} ÷ {shown(before.scald_flour_g, 'mass')} × {shown(after.scalded_share_percent)}",
-            lost,
-            unit="% of flour",
-        )
-    evaporated = f" + {shown(lost)} evaporated" if lost else ""
-    part = move.adjusting.water_percent
-    needed = f"{shown(correction.hydration_percent)} − {shown(water)}{evaporated}"
-    show.step(
-        f"{name} needed",
-        needed if part == 100 else f"({needed}) × 100 ÷ {shown(part)}",
-        adjusting,
-        unit="% of flour",
-    )
-    if hold == HOLD_FLOUR:
-        show.step("Flour", f"{shown(before.flour_g, 'mass')}, held as it was", after.flour_g, "mass")
-    else:
-        show.step(
-            "Flour",
-            f"{shown(before.dough_mass_g, 'mass')} × 100 ÷ (100 + {shown(others)} + {shown(adjusting)}"
-            + (f" − {shown(lost)}" if lost else "")
-            + ")",
-            after.flour_g,
-            "mass",
-        )
-    if move.liquid_ratio is not None:
-        show.step(
-            "Flour of the scald",
-            f"{shown(after.flour_g, 'mass')} × {shown(after.scalded_share_percent)} ÷ 100",
-            move.scald_flour_g,
-            "mass",
-        )
-        show.step(
-            "Liquid of the scald",
-            f"{shown(move.scald_flour_g, 'mass')} × {shown(move.liquid_ratio)}",
-            move.scald_liquid_g,
-            "mass",
-        )
-    whole = move.adjusting_per_flour * after.flour_g
-    show.step(f"{name}, total", f"{shown(after.flour_g, 'mass')} × {shown(adjusting)} ÷ 100", whole, "mass")
-    scalded = sum(
-        line.mass_g
-        for line in correction.formula.lines
-        if line.part == SCALD and line.ingredient == move.adjusting
-    )
-    if scalded:
-        show.step(
-            f"{name} for the dough",
-            f"{shown(whole, 'mass')} − {shown(scalded, 'mass')} in the scald",
-            whole - scalded,
-            "mass",
-        )
-    lost_g = correction.formula.scald_evaporation_g
-    show.step(
-        "Dough mass",
-        "all lines" + (f" − {shown(lost_g, 'mass')} evaporated" if lost_g else ""),
-        after.dough_mass_g,
-        "mass",
-    )
-
-
-def _show_outcome(show: Working, correction: Correction, formula: Formula, flour: FlourChange | None) -> None:
-    shown, before, after = show.format, correction.before, correction.after
-    used, optimum = correction.hydration_percent, correction.optimum.best
-    show.step(
-        "Hydration against the optimum",
-        f"{shown(used)} − {shown(optimum)}; under-watered below −{shown(UNDER_WATERED_POINTS)}, sticky above "
-        f"{shown(STICKY_POINTS)}",
-        used - optimum,
-        unit="points",
-    )
-    m0, m1 = (None, None) if flour is None else (flour.base_moisture_percent, flour.moisture_percent)
-    at_base = (
-        shown(used)
-        if flour is None
-        else (f"({shown(used)} + {shown(m1)}) × (100 − {shown(m0)}) ÷ (100 − {shown(m1)}) − {shown(m0)}")
-    )
-    change = correction.crumb_moisture_change_points
-    show.step(
-        "Change of crumb moisture in practice",
-        f"({at_base} − {shown(before.hydration_percent)}) × {shown(CRUMB_MOISTURE_PER_HYDRATION_POINT.value)}",
-        change.best,
-        unit="points",
-    )
-    loss = shown(correction.bake_loss_percent)
-    for when, water_g, seen, lines, flour_moisture, moisture in zip(
-        ("as it was", "as it is now"),
-        correction.water_g,
-        (before, after),
-        (formula.lines, correction.formula.lines),
-        (m0, m1),
-        correction.loaf_moisture_percent,
-    ):
-        own = "".join(
-            f" + {line.ingredient.label} {shown(line.mass_g, 'mass')} × "
-            f"{shown(line.ingredient.water_percent if flour_moisture is None else flour_moisture)} %"
-            for line in lines
-            if line.ingredient.is_flour
-        )
-        show.step(
-            f"Water in the dough, the flour's own counted, {when}",
-            f"{shown(seen.flour_g, 'mass')} × {shown(seen.hydration_percent)} ÷ 100{own}",
-            water_g,
-            "mass",
-        )
-        dough = shown(seen.dough_mass_g, "mass")
-        show.step(
-            f"Moisture of the loaf by mass balance, the flour's own water counted, {when}",
-            f"100 × ({shown(water_g, 'mass')} − {dough} × {loss} ÷ 100) ÷ ({dough} × (1 − {loss} ÷ 100))",
-            moisture,
-            unit="% of the loaf",
-        )
-    was, now = correction.loaf_moisture_percent
-    show.step(
-        "Change of crumb moisture by mass balance", f"{shown(now)} − {shown(was)}", now - was, unit="points"
-    )
+    show_optimum(show, correction, found.water_rule, asked.flour_change)
+    if asked.change.hydration_percent is not None:
+        show.step("Hydration used", "as asked for", correction.hydration_percent, unit="% of flour")
+    show_balance(show, correction, asked.formula, asked.change.hold)
+    show_outcome(show, correction, asked.formula, asked.flour_change)
 
 
 def _basis(correction: Correction, rule: WaterRule, flour: FlourChange | None) -> list[str]:
@@ -339,76 +278,6 @@ def _basis(correction: Correction, rule: WaterRule, flour: FlourChange | None) -
     return [*basis, *coefficient("under_watered_points").sources, *CRUMB_MOISTURE_PER_HYDRATION_POINT.sources]
 
 
-# Where a change of a formula stands in a request.
-_CHANGE_AT = {
-    "change.share_percent": "scalded_share_percent",
-    "change.liquid_ratio": "scald_liquid_ratio",
-    "change": "",
-    "water_rule": "water_curve",
-}
-
-
-def run(request: dict, context: Context) -> dict:
-    formula = read_formula(request["formula"], context)
-    filled = schema.HydrationCorrectionRequest.filled(request)
-    hold = filled["hold"]
-    flour, rule = read_flour(request.get("flour")), read_slope(request.get("calibration"))
-    adjusting = read_adjusting(filled["adjust_with"], formula)
-    if "water_curve" in request:  # it beats a slope
-        rule = read_table(request["water_curve"])
-    liquids = request.get("scald_liquids")
-    change = Change(
-        request.get("scalded_share_percent"),
-        request.get("scald_liquid_ratio"),
-        request.get("hydration_percent"),
-        hold,
-        None if liquids is None else tuple(liquids),
-    )
-    with located(**_CHANGE_AT):
-        correction = correct_hydration(
-            formula, adjusting, change, rule, flour, request.get("bake_loss_percent")
-        )
-
-    def working(show: Working) -> None:
-        shown, before = show.format, correction.before
-        show.step(
-            "Hydration as it was",
-            f"100 × {shown(before.water_g, 'mass')} of water ÷ {shown(before.flour_g, 'mass')} of flour",
-            before.hydration_percent,
-            unit="% of flour",
-        )
-        _show_optimum(show, correction, rule, flour)
-        if "hydration_percent" in request:
-            show.step("Hydration used", "as asked for", correction.hydration_percent, unit="% of flour")
-        _show_balance(show, correction, formula, hold)
-        _show_outcome(show, correction, formula, flour)
-
-    cautions = formula_cautions(correction.formula)
-    moisture = correction.loaf_moisture_percent[0] + correction.crumb_moisture_change_points.best
-    if moisture > MOST_LOAF_MOISTURE_PERCENT:
-        cautions.append("bread_identity")
-    return context.reply(
-        {
-            "formula": write_formula(correction.formula, context, correction.after),
-            "dough_mass": context.units.to_wire(correction.after.dough_mass_g, "mass"),
-            "before": percentages_of(correction.before),
-            "after": percentages_of(correction.after),
-            "hydration_percent": correction.hydration_percent,
-            "optimum_hydration_percent": context.estimate(correction.optimum),
-            "assessment": correction.assessment,
-            "crumb_moisture_change_points": context.estimate(correction.crumb_moisture_change_points),
-        },
-        working,
-        basis=_basis(correction, rule, flour),
-        cautions=cautions,
-        notes=[
-            *formula_notes(request["formula"], correction.before),
-            *correction.notes,
-            *_flour_notes(request.get("flour")),
-        ],
-    )
-
-
 HYDRATION_CORRECTION = Operation(
     name="hydration-correction",
     summary="Another scalded share or flour, with the water that suits it",
@@ -416,7 +285,10 @@ HYDRATION_CORRECTION = Operation(
     "percentage stays, the water goes to the optimum, and the scald's own liquid must still be "
     "there.",
     request=schema.HydrationCorrectionRequest,
-    run=run,
+    read=read,
+    compute=compute,
+    write=write,
+    places=lambda asked, context: PLACES,
     examples=(
         Example(
             "share_20_to_35",

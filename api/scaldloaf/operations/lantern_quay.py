@@ -1,6 +1,8 @@
 """Demonstration data, all from one invented bakery: Lantern Quay."""
 
-TIN_LOAF = {
+from typing import Any
+
+TIN_LOAF: dict[str, Any] = {
     "name": "Lantern Quay tin loaf",
     "lines": [
         {"ingredient": "bread_flour", "mass": 100, "part": "scald"},

@@ -1,14 +1,18 @@
-"""What a plan is least sure of, read off the answers of its single calls."""
+"""What a plan is least sure of, read off what its single calls found."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
+from typing import NamedTuple, cast
 
 from scaldloaf.dough import plan as dough
+from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.heat_balance import BEST_HEATS
-from scaldloaf.dough.hydration import assess
+from scaldloaf.dough.heat_balance import BEST_HEATS, HeatBalance, specific_heat
+from scaldloaf.dough.hydration import Correction, assess
 from scaldloaf.dough.plan import Doubt
-from scaldloaf.dough.preparation import GELATINISED
-from scaldloaf.operations.context import Context
+from scaldloaf.dough.preparation import GELATINISED, Heated
+from scaldloaf.dough.sugar import SugarBudget
+from scaldloaf.operations.context import Context, Wire
+from scaldloaf.operations.filled_pan import FilledPan
 
 LEAST_SAID_PERCENT = 0.05  # an end nearer to the plan than this is not worth a word
 
@@ -37,23 +41,27 @@ _PARTLY = (
     "The scald's starch may gelatinise in part only, and the dough then cannot hold the water planned for it."
 )
 
-_Found = tuple[str, str, Doubt, str, str]  # name, part, doubt, effect, tighten
 
+class Uncertain(NamedTuple):
+    """An estimate of a part, the doubt it leaves about the loaf, and what would narrow it.
 
-def _estimate(wire: dict) -> Estimate:
-    return Estimate(**wire)
+    quantity: what the estimate measures.
+    """
 
-
-def _in_celsius(wire: dict, context: Context) -> Estimate:
-    ends = (context.units.from_wire(wire[end], "temperature") for end in ("low", "best", "high"))
-    return Estimate(*ends, wire["evidence"])
+    name: str
+    part: str
+    quantity: str | None
+    doubt: Doubt
+    effect: str
+    tighten: str
 
 
 def _band(doubt: Doubt, less: str = "less", more: str = "more") -> str:
     """The ends of what an estimate decides, in words: ``"9 % less to 11 % more"``."""
+    least, most = cast("float", doubt.least_percent), cast("float", doubt.most_percent)
     ends = [
         f"{percent:.2g} % {word}"
-        for percent, word in ((-doubt.least_percent, less), (doubt.most_percent, more))
+        for percent, word in ((-least, less), (most, more))
         if percent >= LEAST_SAID_PERCENT
     ]
     if len(ends) == 2:
@@ -61,19 +69,23 @@ def _band(doubt: Doubt, less: str = "less", more: str = "more") -> str:
     return f"up to {ends[0]}" if ends else f"hardly {less} or {more}"
 
 
-def _of_dough(filled: dict, bread_kind: str) -> _Found:
-    doubt = dough.doubt_of_dough(_estimate(filled["dough_mass"]))
-    return (
+def of_dough(pan: FilledPan) -> Uncertain:
+    """The dough for a pan."""
+    doubt = dough.doubt_of_dough(pan.filled.dough_mass_g)
+    kind = "prior" if pan.known is None else "calibration" if isinstance(pan.known, Calibration) else "known"
+    return Uncertain(
         "dough_mass",
         "pan_fill",
+        "mass",
         doubt,
         f"Weighed to the best value, the loaf may have {_band(doubt)} volume than wanted.",
-        _TIGHTEN_DOUGH.get(bread_kind, _TIGHTEN_DOUGH_BY_TRIALS),
+        _TIGHTEN_DOUGH.get(kind, _TIGHTEN_DOUGH_BY_TRIALS),
     )
 
 
-def _of_water(corrected: dict, by_trials: bool) -> _Found:
-    optimum, used = _estimate(corrected["optimum_hydration_percent"]), corrected["hydration_percent"]
+def of_water(correction: Correction, by_trials: bool) -> Uncertain:
+    """The optimum water; by_trials: it comes from a calibration."""
+    optimum, used = correction.optimum, correction.hydration_percent
     doubt = dough.doubt_of_water(optimum, used)
     outcomes = dict.fromkeys(assess(used, end) for end in (optimum.high, optimum.best, optimum.low))
     volume = (
@@ -81,9 +93,10 @@ def _of_water(corrected: dict, by_trials: bool) -> _Found:
         if doubt.width_percent is None
         else f"and the loaf may have {_band(doubt)} volume"
     )
-    return (
+    return Uncertain(
         "optimum_hydration_percent",
         "hydration_correction",
+        None,
         doubt,
         f"The right hydration may lie anywhere from {optimum.low:.3g} to {optimum.high:.3g} %: at "
         f"{used:.3g} % the dough is {' to '.join(outcomes).replace('_', '-')}, {volume}.",
@@ -91,96 +104,73 @@ def _of_water(corrected: dict, by_trials: bool) -> _Found:
     )
 
 
-def _of_bake_loss(filled: dict) -> _Found:
-    doubt = dough.doubt_of_bake_loss(_estimate(filled["bake_loss_percent"]))
-    return (
-        "bake_loss_percent",
-        "pan_fill",
-        doubt,
-        f"From the same dough the baked loaf may weigh {_band(doubt)}.",
-        _TIGHTEN_BAKE_LOSS,
-    )
+def of_bake_loss(bake_loss_percent: Estimate) -> Uncertain:
+    """The bake loss."""
+    doubt = dough.doubt_of_bake_loss(bake_loss_percent)
+    effect = f"From the same dough the baked loaf may weigh {_band(doubt)}."
+    return Uncertain("bake_loss_percent", "pan_fill", None, doubt, effect, _TIGHTEN_BAKE_LOSS)
 
 
-def _of_sweetness(fed: dict) -> _Found:
-    doubt = dough.doubt_of_amount(_estimate(fed["sweetness_percent"]), dough.SWEETNESS)
+def of_budget(budget: SugarBudget) -> Iterator[Uncertain]:
+    """Sweetness, and the gas where there is any."""
+    doubt = dough.doubt_of_amount(budget.sweetness_percent, dough.SWEETNESS)
     effect = (
         "The bread may taste of a little sugar or of none."
         if doubt.width_percent is None
         else f"The bread may taste {_band(doubt)} sweet."
     )
-    return "sweetness_percent", "sugar_budget", doubt, effect, _TIGHTEN_SWEETNESS
-
-
-def _of_rise(fed: dict) -> _Found:
-    doubt = dough.doubt_of_amount(_estimate(fed["gas_volume"]), dough.RISE)
+    yield Uncertain("sweetness_percent", "sugar_budget", None, doubt, effect, _TIGHTEN_SWEETNESS)
+    if not budget.gas_cm3.high:
+        return
+    doubt = dough.doubt_of_amount(budget.gas_cm3, dough.RISE)
     effect = (
         "The yeast finds hardly any sugar; how far it raises the dough is unknown."
         if doubt.width_percent is None
         else f"In the same stages the yeast may make {_band(doubt)} gas: the dough is ready later or sooner."
     )
-    return "gas_volume", "sugar_budget", doubt, effect, _TIGHTEN_RISE
+    yield Uncertain("gas_volume", "sugar_budget", "volume", doubt, effect, _TIGHTEN_RISE)
 
 
-def _of_water_temperature(tempered: dict, context: Context) -> _Found:
-    water = tempered["water_mass"] * BEST_HEATS["water"]
-    others = sum(part["mass"] * part["specific_heat"] for part in tempered["parts"])
-    doubt = dough.doubt_of_water_temperature(
-        _in_celsius(tempered["water_temperature"], context), water / (water + others)
-    )
-    return (
+def of_water_temperature(balance: HeatBalance) -> Uncertain:
+    """The temperature of the water."""
+    water = balance.water_g * BEST_HEATS["water"]
+    others = sum(part.mass_g * specific_heat(part) for part in balance.parts)
+    doubt = dough.doubt_of_water_temperature(balance.water, water / (water + others))
+    return Uncertain(
         "water_temperature",
         "dough_temperature",
+        "temperature",
         doubt,
         f"The dough may come out cooler or warmer, and rise {_band(doubt, 'slower', 'faster')}.",
         _TIGHTEN_WATER_TEMPERATURE,
     )
 
 
-def _of_scald(prepared: dict, context: Context) -> _Found:
-    doubt = Doubt(_in_celsius(prepared["core_temperature"], context), dough.SCALD)
-    return "core_temperature", "scald_preparation", doubt, _PARTLY, _TIGHTEN_CORE
+def of_scald(heated: Heated) -> Iterator[Uncertain]:
+    """The middle of the scald, where its starch may gelatinise in part only."""
+    if heated.at_low != GELATINISED:
+        doubt = Doubt(heated.core, dough.SCALD)
+        yield Uncertain("core_temperature", "scald_preparation", "temperature", doubt, _PARTLY, _TIGHTEN_CORE)
 
 
-def _found(parts: Mapping[str, dict], bread_kind: str, by_trials: bool, context: Context) -> Iterator[_Found]:
-    yield _of_dough(parts["pan_fill"], bread_kind)
-    yield _of_water(parts["hydration_correction"], by_trials)
-    yield _of_bake_loss(parts["pan_fill"])
-    if (fed := parts.get("sugar_budget")) is not None:
-        yield _of_sweetness(fed)
-        if fed["gas_volume"]["high"]:
-            yield _of_rise(fed)
-    if (tempered := parts.get("dough_temperature")) is not None:
-        yield _of_water_temperature(tempered, context)
-    prepared = parts.get("scald_preparation")
-    if prepared is not None and prepared["gelatinisation"]["at_low"] != GELATINISED:
-        yield _of_scald(prepared, context)
+def write_least_certain(found: list[Uncertain], context: Context) -> list[Wire]:
+    """The doubts of a plan on the wire, widest first."""
+    by_name = {each.name: each for each in found}
+    ranked = dough.least_certain((name, each.doubt) for name, each in by_name.items())
+    return [_write(by_name[name], context) for name, _ in ranked]
 
 
-def write_least_certain(
-    parts: Mapping[str, dict], bread_kind: str, by_trials: bool, context: Context
-) -> list[dict]:
-    """The doubts of a plan on the wire, widest first.
-
-    parts: answers of the single calls by field name. bread_kind: how the bread is known. by_trials:
-    whether the water comes from a calibration.
-    """
-    found = {each[0]: each for each in _found(parts, bread_kind, by_trials, context)}
-    written = []
-    for name, doubt in dough.least_certain((name, each[2]) for name, each in found.items()):
-        _, part, _, effect, tighten = found[name]
-        width = None if name.endswith("_temperature") else dough.relative_width_percent(doubt.estimate)
-        written.append(
-            {
-                "name": name,
-                "part": part,
-                "estimate": parts[part][name],
-                "relative_width_percent": width,
-                "decides": doubt.decides,
-                "least_percent": doubt.least_percent,
-                "most_percent": doubt.most_percent,
-                "effect": effect,
-                "tighten": tighten,
-            }
-        )
-    return written
+def _write(each: Uncertain, context: Context) -> Wire:
+    doubt = each.doubt
+    width = None if each.quantity == "temperature" else dough.relative_width_percent(doubt.estimate)
+    return {
+        "name": each.name,
+        "part": each.part,
+        "estimate": context.estimate(doubt.estimate, each.quantity),
+        "relative_width_percent": width,
+        "decides": doubt.decides,
+        "least_percent": doubt.least_percent,
+        "most_percent": doubt.most_percent,
+        "effect": each.effect,
+        "tighten": each.tighten,
+    }

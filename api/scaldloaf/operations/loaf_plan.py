@@ -1,472 +1,478 @@
-"""loaf-plan: the whole chain in one context, made of the single calls and nothing else.
+"""loaf-plan: the whole chain in one call, made of the single calls and nothing else.
 
-Each step builds the request of a single context, runs that context, and hands its answer on to the next;
-the reply embeds both, so that any step can be redone by itself.
+Each step is what a single call computes, from what was asked and what the steps before have found. The reply
+embeds each call's own answer, and the request that gives it, so that any step can be redone by itself.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
 from math import ceil, floor
+from typing import NamedTuple
 
-from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.dough.calibration import Calibration
+from scaldloaf.dough.formula import DOUGH, SCALD, Formula
 from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT
-from scaldloaf.dough.per_flour import HOLD_DOUGH
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scaling import DOUGH_MASS, share_left
-from scaldloaf.dough.timetable import timetable
-from scaldloaf.operations.context import Context
-from scaldloaf.operations.dough_temperature import DOUGH_TEMPERATURE
-from scaldloaf.operations.hydration_correction import HYDRATION_CORRECTION
-from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.least_certain import write_least_certain
-from scaldloaf.operations.located import located
-from scaldloaf.operations.operation import Example, Operation
-from scaldloaf.operations.pan_fill import PAN_FILL
-from scaldloaf.operations.scald_preparation import (
-    SCALD_PREPARATION,
-    read_tasks,
-    timetable_notes,
-    write_timetable,
+from scaldloaf.dough.scaling import DOUGH_MASS, Losses, Target, share_left
+from scaldloaf.dough.sugar_stages import Stage
+from scaldloaf.dough.timetable import Task, Timed
+from scaldloaf.operations import (
+    cautions,
+    dough_temperature,
+    hydration_correction,
+    least_certain,
+    pan_fill,
+    scald_preparation,
+    scaling,
+    sugar_budget,
 )
-from scaldloaf.operations.scaling import SCALING, read_losses
-from scaldloaf.operations.schemas.dough_temperature import TapAndIce
-from scaldloaf.operations.schemas.hydration_correction import WantedWater
+from scaldloaf.operations.context import Context, Wire
+from scaldloaf.operations.dough_rules import Balance, BalanceTemperatures
+from scaldloaf.operations.filled_pan import wanted_bread
+from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.located import Place, located
+from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.loaf_plan import LoafPlanLosses, LoafPlanRequest
-from scaldloaf.operations.schemas.pan_fill import PansToFill
-from scaldloaf.operations.schemas.scald_preparation import ScaldTreatment
-from scaldloaf.operations.schemas.sugar_budget import YeastAndFlour
-from scaldloaf.operations.sugar_budget import SUGAR_BUDGET
-from scaldloaf.operations.working.steps import Working, format_number
+from scaldloaf.operations.wire.bread import KnownBread, read_bread
+from scaldloaf.operations.wire.pans import read_pan
+from scaldloaf.operations.wire.scald import Treatment, read_treatment
+from scaldloaf.operations.wire.scaling import AskedScale, read_scale
+from scaldloaf.operations.wire.timetable import AskedTimetable, read_tasks, timetable_notes, write_timetable
+from scaldloaf.operations.working.loaf_plan import note
+from scaldloaf.operations.working.notes import AnyNote, Note
+from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import CAUTIONS
 
-# Fields that the plan has from single calls, each under its own name.
-_CORRECTION, _FILL, _SUGAR, _SCALD, _ICE = (
-    tuple(shared.declared()) for shared in (WantedWater, PansToFill, YeastAndFlour, ScaldTreatment, TapAndIce)
-)
-_ALWAYS = (HYDRATION_CORRECTION, PAN_FILL, SCALING)
 _SUGAR_IN_SHORT = ("free_sugar_spent_hours", "sweetness_percent", "assessment")
 
 
-def _field(operation: Operation) -> str:
-    return operation.name.replace("-", "_")
+class Feeding(NamedTuple):
+    """The stages from mixing to the oven, the yeast and the flour."""
+
+    stages: tuple[Stage, ...]
+    yeast_tolerance: str
+    damaged_starch_percent: float
 
 
-def _without(fields: dict, *names: str) -> dict:
-    return {name: field for name, field in fields.items() if name not in names}
+class Tempering(NamedTuple):
+    """What the water temperature is worked out from, besides the formula."""
+
+    at: BalanceTemperatures
+    ice: dough_temperature.Ice
 
 
-# ---- The chain ------------------------------------------------------------------------------------
+class Asked(NamedTuple):
+    """The first two steps as their calls have them, and what the later ones need besides.
 
-
-class _Chain:
-    """The single calls made so far: what was asked and what was answered."""
-
-    def __init__(self, wire: dict, context: Context):
-        self.wire, self.context = wire, context
-        self.losses = wire.get("losses", {})  # as given: what is left out, the single calls fill in
-        self.units = {"units": wire["units"]} if "units" in wire else {}
-        self.requests: dict[str, dict] = {}
-        self.parts: dict[str, dict] = {}
-
-    def given(self, *names: str) -> dict:
-        return {name: self.wire[name] for name in names if name in self.wire}
-
-    def loss(self, name: str, at: str) -> dict:
-        """A loss of the request under the name that a single call has for it."""
-        return {at: self.losses[name]} if name in self.losses else {}
-
-    def ask(
-        self, operation: Operation, request: dict, moved: Mapping[str, str], own_formula: bool = False
-    ) -> dict:
-        """Run a single call. moved: its fields to the plan's, where they differ; own_formula: it gets the
-        caller's formula and not one that the plan has made."""
-        request = {**self.units, **request}
-        try:
-            reply = operation.answer(request, self.context)
-        except Refusal as refusal:
-            _point_into_plan(refusal, moved, own_formula)
-            raise
-        self.requests[_field(operation)], self.parts[_field(operation)] = request, reply
-        return reply
-
-
-def _point_into_plan(refusal: Refusal, moved: Mapping[str, str], own_formula: bool = False) -> None:
-    """Let a single call's refusal name a field of the plan.
-
-    The lines of a formula that the plan has made are not the caller's: then the formula is named as a
-    whole, and no line's value is repeated.
+    filling: without the formula and the share, which the correction finds. bread_given: whether what is known
+    of the bread was given, and is not the calibration or the prior. bake_percent None: not given.
     """
-    first, *rest = refusal.argument.split(".")
-    if first == "formula" and not own_formula:
-        refusal.argument, refusal.given, refusal.nearest = ".".join([first, *rest[:1]]), None, None
-        return
-    for start, place in moved.items():
-        if refusal.argument == start or refusal.argument.startswith(start + "."):
-            refusal.argument = place + refusal.argument[len(start) :]
-            return
+
+    correction: hydration_correction.Asked
+    filling: pan_fill.Asked
+    bread_given: bool
+    handling_percent: float
+    bake_percent: float | None
+    scale: AskedScale
+    feeding: Feeding | None
+    treatment: Treatment | None
+    tempering: Tempering | None
+    timetable: AskedTimetable | None
 
 
-_BAKE_LOSS = {"bake_loss_percent": "losses.bake_percent"}
+class Found(NamedTuple):
+    """What each single call found; None where it was not asked for."""
+
+    asked: Asked
+    corrected: hydration_correction.Found
+    filled: pan_fill.Found
+    scaled: scaling.Found
+    fed: sugar_budget.Found | None
+    prepared: scald_preparation.Found | None
+    tempered: dough_temperature.Found | None
+    timed: tuple[Timed, ...]
+
+    @property
+    def share_percent(self) -> float:
+        """The scalded share planned."""
+        return self.corrected.correction.after.scalded_share_percent
 
 
-def _correct(chain: _Chain) -> dict:
+# ---- Reading -------------------------------------------------------------------------------------
+
+
+def read(request: Wire, context: Context) -> Asked:
+    filled = LoafPlanRequest.filled(request)
+    losses = LoafPlanLosses.filled(request.get("losses", {}))
+    bake_percent = losses.get("bake_percent")
+    correction = hydration_correction.read(request, context)._replace(bake_loss_percent=bake_percent)
+    known: KnownBread = correction.calibration
+    if "bread" in request:
+        known = read_bread(request["bread"], context)
+    fill_percent = filled["fill_percent"]
+    filling = pan_fill.Asked(
+        read_pan(request["pan"], context),
+        known,
+        wanted_bread(fill_percent, None, bake_loss_percent=bake_percent),
+        fill_percent,
+        filled["pans"],
+        None,
+        context.most_mass_g,
+    )
+    scale = read_scale(request.get("scale"), context)
+    feeding = treatment = tempering = None
+    if "stages" in request:
+        stages = sugar_budget.read_stages(request["stages"], context)
+        feeding = Feeding(stages, filled["yeast_tolerance"], filled["damaged_starch_percent"])
+    if "scald" in request:
+        with located("scald"):
+            treatment = read_treatment(request["scald"], context)
+    if "temperatures" in request:
+        wire = request["temperatures"]
+        with located("temperatures"):
+            tempering = Tempering(
+                dough_temperature.read_balance(wire, context), dough_temperature.read_ice(wire, context)
+            )
+    return Asked(
+        correction,
+        filling,
+        "bread" in request,
+        losses["handling_percent"],
+        bake_percent,
+        scale,
+        feeding,
+        treatment,
+        tempering,
+        _read_timetable(request.get("timetable"), feeding.stages if feeding else ()),
+    )
+
+
+def _read_timetable(wire: Wire | None, stages: tuple[Stage, ...]) -> AskedTimetable | None:
+    """The whole timetable: the work before, the stages, the work after; None without one."""
+    if wire is None:
+        return None
+    between = (Task(stage.name or f"stage {number}", stage.minutes) for number, stage in enumerate(stages, 1))
+    tasks = (*read_tasks(wire.get("before", ())), *between, *read_tasks(wire["after"]))
+    return AskedTimetable(tasks, wire.get("ready_at"))
+
+
+# ---- Computing -----------------------------------------------------------------------------------
+
+
+def compute(asked: Asked) -> Found:
+    corrected = _correct(asked)
+    filled = _fill(asked, corrected)
+    scaled = _scale(asked, filled)
+    formula = scaled.scaling.formula
+    fed = _feed(asked, formula, filled)
+    prepared = _prepare(asked, formula, corrected.correction.after.scalded_share_percent)
+    timed = _time(asked) if prepared is None else prepared.timed
+    return Found(asked, corrected, filled, scaled, fed, prepared, _temper(asked, formula), timed)
+
+
+def _made_here(refusal: Refusal) -> Refusal:
+    """The refusal of a formula that the plan has made: its lines are not the caller's, so none is named."""
+    whole = ".".join(refusal.argument.split(".")[:2])
+    return replace(refusal, argument=whole, given=None, nearest=None)
+
+
+_FORMULA = Place("formula", _made_here)
+
+
+def _correct(asked: Asked) -> hydration_correction.Found:
     """Share and water, the dough mass held."""
-    return chain.ask(
-        HYDRATION_CORRECTION,
-        {
-            **chain.given("formula", *_CORRECTION, "calibration"),
-            "hold": HOLD_DOUGH,
-            **chain.loss("bake_percent", "bake_loss_percent"),
-        },
-        _BAKE_LOSS,
-        own_formula=True,
-    )
+    places = hydration_correction.PLACES
+    with located(**places, bake_loss_percent="losses.bake_percent"):
+        return hydration_correction.compute(asked.correction)
 
 
-def _fill(chain: _Chain, corrected: dict) -> dict:
+def _fill(asked: Asked, corrected: hydration_correction.Found) -> pan_fill.Found:
     """Dough for the pans, and the corrected formula scaled to it."""
-    wire, moved, bread = chain.wire, _BAKE_LOSS, chain.wire.get("bread", {"kind": "prior"})
-    if "calibration" in wire and "bread" not in wire:
-        bread = {"kind": "calibration", "calibration": wire["calibration"]}
-        moved = {**moved, "bread.calibration": "calibration"}
-    optimum = corrected["optimum_hydration_percent"]["best"]
-    try:
-        return chain.ask(
-            PAN_FILL,
-            {
-                "pan": wire["pan"],
-                "bread": bread,
-                "formula": corrected["formula"],
-                **chain.given(*_FILL),
-                "hydration_off_optimum_points": corrected["hydration_percent"] - optimum,
-                **chain.loss("bake_percent", "bake_loss_percent"),
-            },
-            moved,
-        )
-    except Refusal as refusal:
-        if refusal.argument == "hydration_off_optimum_points":
-            refusal.argument, refusal.given = "hydration_percent", wire.get("hydration_percent")
-            refusal.nearest = None if refusal.nearest is None else optimum + refusal.nearest
-        elif refusal.argument == "pans" and refusal.nearest:  # what handling loses must be mixed too
-            left = share_left(read_losses(chain.losses), baked=False)
-            refusal.nearest = floor(refusal.nearest * left) or None
-        raise
-
-
-def _scale(chain: _Chain, filled: dict) -> dict:
-    """What to mix, handling loss counted, and its weigh-out."""
-    handling = chain.loss("handling_percent", "handling_percent")
-    target = {"kind": DOUGH_MASS, "mass": filled["total_dough_mass"]["best"]}
-    try:
-        return chain.ask(
-            SCALING,
-            {
-                "formula": filled["formula"],
-                "target": target,
-                **({"losses": handling} if handling else {}),
-                **chain.given("scale"),
-            },
-            {"target.mass": "pans"},
-        )
-    except Refusal as refusal:
-        if refusal.argument == "pans":
-            _count_in_pans(refusal, filled["pans"])
-        raise
-
-
-def _count_in_pans(refusal: Refusal, pans: int) -> None:
-    """A batch that is too large or too small, told as a number of pans."""
-    if refusal.nearest is not None:
-        times = refusal.nearest / refusal.given
-        refusal.nearest = (floor if times < 1 else ceil)(pans * times) or None
-    refusal.given, refusal.quantity = pans, None
-
-
-def _feed(chain: _Chain, formula: dict, filled: dict) -> dict | None:
-    """The yeast's sugar through the stages; None without stages."""
-    if "stages" not in chain.wire:
-        return None
-    return chain.ask(
-        SUGAR_BUDGET,
-        {
-            "formula": formula,
-            **chain.given("stages", *_SUGAR),
-            "bake_loss_percent": filled["bake_loss_percent"]["best"],
-        },
-        _BAKE_LOSS,
-    )
-
-
-def _tasks(wire: dict) -> dict | None:
-    """The whole timetable of a request: the work before, the stages, the work after; None without one."""
-    given = wire.get("timetable")
-    if given is None:
-        return None
-    stages = [
-        {"name": stage.get("name") or f"stage {number}", "minutes": stage["minutes"]}
-        for number, stage in enumerate(wire.get("stages", ()), 1)
-    ]
-    return {
-        **_without(given, "before", "after"),
-        "stages": [*given.get("before", ()), *stages, *given["after"]],
+    correction = corrected.correction
+    off_optimum = correction.hydration_percent - correction.optimum.best
+    places: dict[str, str | Place] = {
+        **pan_fill.PLACES,
+        "formula": _FORMULA,
+        "wanted.bake_loss_percent": "losses.bake_percent",
+        "wanted.off_optimum_points": Place("hydration_percent", partial(_as_hydration, corrected)),
+        "pans": Place("pans", partial(_less_handling, asked.handling_percent)),
     }
-
-
-_MOVED_TIMETABLE = {"timetable.stages": "timetable"}
-
-
-def _prepare(chain: _Chain, formula: dict, share_percent: float, tasks: dict | None) -> dict | None:
-    scald = chain.wire.get("scald")
-    if scald is None or not share_percent:
-        return None
-    timed = {} if tasks is None else {"timetable": tasks}
-    return chain.ask(
-        SCALD_PREPARATION,
-        {"scald": {"kind": "formula", "formula": formula}, **scald, **timed},
-        {**{name: f"scald.{name}" for name in _SCALD}, **_MOVED_TIMETABLE},
-    )
-
-
-def _timed(chain: _Chain, tasks: dict | None, prepared: dict | None) -> list[dict]:
-    """The timetable: scald-preparation's, or by the same function where there is no scald to prepare."""
-    if tasks is None:
-        return []
-    if prepared is not None:
-        return prepared["timetable"]
-    with located("timetable", tasks="timetable"):
-        return write_timetable(timetable(read_tasks(tasks), tasks.get("ready_at")))
-
-
-def _has_scald(formula: dict) -> bool:
-    return any(line["part"] == SCALD and line["mass"] for line in formula["lines"])
-
-
-def _temper(chain: _Chain, formula: dict) -> dict | None:
-    given = chain.wire.get("temperatures")
-    if given is None:
-        return None
-    unused = () if _has_scald(formula) else ("scald_temperature",)
-    return chain.ask(
-        DOUGH_TEMPERATURE,
-        {
-            "rule": {"kind": "heat_balance", "formula": formula, **_without(given, *_ICE, *unused)},
-            **{name: given[name] for name in _ICE if name in given},
-        },
-        {"rule": "temperatures", **{name: f"temperatures.{name}" for name in _ICE}},
-    )
-
-
-# ---- Cautions and notes ---------------------------------------------------------------------------
-
-# In the order of the steps they belong to: scald, mixing to proof, pan and oven, loaf.
-CAUTION_ORDER = (
-    "hot_scald",
-    "scald_cooling",
-    "raw_flour",
-    "allergens",
-    "allergen_contact",
-    "perishable_dough",
-    "overfilled_pan",
-    "core_temperature",
-    "acrylamide",
-    "hot_pan",
-    "rope_spoilage",
-    "refrigerator_stales",
-    "net_weight",
-    "bread_identity",
-    "no_nutrition_claim",
-    "no_shelf_life_claim",
-    "honey_infants",
-)
-_OF_BAKING = ("core_temperature", "acrylamide", "rope_spoilage")
-
-
-def _cautions(chain: _Chain) -> list[str]:
-    """The cautions of all parts and of baking, each once, in order."""
-    codes = {caution["code"] for part in chain.parts.values() for caution in part["cautions"]}
-    codes.update(_OF_BAKING)
-    if any(line["ingredient"] == "honey" for line in chain.wire["formula"]["lines"]):
-        codes.add("honey_infants")
-    return sorted(codes, key=CAUTION_ORDER.index)
-
-
-_LEFT_OUT = {
-    "stages": (
-        "no_stages",
-        "No stages were given, so the sugar is not reckoned: give their minutes and "
-        "dough temperatures from mixing to the oven.",
-    ),
-    "temperatures": (
-        "no_temperatures",
-        "No temperatures were given, so the water temperature is not "
-        "reckoned: give the dough temperature wanted, the flour's, the scald's, and the rise in "
-        "the mixer.",
-    ),
-    "timetable": (
-        "no_timetable",
-        "No timetable was asked for: give the work before and after the stages, "
-        "and when the bread must be out.",
-    ),
-}
-_NO_METHOD = (
-    "no_scald_method",
-    "How the scald is made was not said, so whether it gelatinises is not reckoned: give scald.method.",
-)
-_NO_SCALD = (
-    "no_scald",
-    "The bread has no scald at this share, so what was given for it (scald, scald_temperature) is not used.",
-)
-_BREAD_BEATS = (
-    "bread_beside_calibration",
-    "A known bread and a calibration were both given: the dough mass "
-    "is reckoned from the bread, the water from the calibration.",
-)
-_BREAD_ONLY = (
-    "calibration_of_bread_only",
-    "The calibration was given as the bread, so only the dough mass "
-    "is reckoned from it; give it as calibration for the water too.",
-)
-_PROOF_LONGER = (
-    "proof_longer",
-    "With more of the flour scalded the proof takes longer. By how much is not "
-    "published; your own trials can tell, when they note its minutes. The stages are taken as "
-    "given.",
-)
-
-
-def _own_notes(chain: _Chain) -> list[tuple[str, str]]:
-    wire, corrected = chain.wire, chain.parts["hydration_correction"]
-    notes = [note for name, note in _LEFT_OUT.items() if name not in wire]
-    if corrected["after"]["scalded_share_percent"]:
-        if "scald" not in wire:
-            notes.append(_NO_METHOD)
-    elif "scald" in wire or "scald_temperature" in wire.get("temperatures", {}):
-        notes.append(_NO_SCALD)
-    bread_kind = wire.get("bread", {}).get("kind")
-    if bread_kind == "calibration" and "calibration" not in wire:
-        notes.append(_BREAD_ONLY)
-    elif bread_kind not in (None, "calibration") and "calibration" in wire:
-        notes.append(_BREAD_BEATS)
-    if corrected["after"]["scalded_share_percent"] > corrected["before"]["scalded_share_percent"]:
-        notes.append(_PROOF_LONGER)
-    reckoned = chain.parts["pan_fill"]["bake_loss_percent"]["best"]
-    if "bake_percent" not in chain.losses and reckoned != BAKE_LOSS_LIDDED_PERCENT.value:
-        notes.append(
-            (
-                "crumb_at_usual_loss",
-                f"The change of crumb moisture is reckoned with {format_number(BAKE_LOSS_LIDDED_PERCENT.value)} % bake "
-                f"loss, all else with {format_number(reckoned)} %; give losses.bake_percent to have one for "
-                "all.",
+    if not asked.bread_given:
+        places["bread.calibration"] = "calibration"
+    with located(**places):
+        return pan_fill.compute(
+            asked.filling._replace(
+                wanted=asked.filling.wanted._replace(off_optimum_points=off_optimum),
+                formula=pan_fill.AskedFormula(correction.formula, False, correction.after),
             )
         )
-    if "timetable" in wire and "scald_preparation" not in chain.parts:
-        notes += timetable_notes(wire["timetable"].get("ready_at"))
-    return notes
 
 
-# ---- The answer -----------------------------------------------------------------------------------
+def _as_hydration(corrected: hydration_correction.Found, refusal: Refusal) -> Refusal:
+    """Points off the optimum, as the hydration that was asked for."""
+    nearest = None
+    if isinstance(refusal.nearest, int | float):
+        nearest = corrected.correction.optimum.best + refusal.nearest
+    return replace(refusal, given=corrected.asked.change.hydration_percent, nearest=nearest)
 
 
-def _show(show: Working, chain: _Chain) -> None:
-    """The main numbers in a row; how each came about is in the working of its part."""
-    shown, from_wire, parts = show.format, show.units.from_wire, chain.parts
-    corrected, filled, scaled = (parts[_field(operation)] for operation in _ALWAYS)
-    before, after = corrected["before"], corrected["after"]
+def _less_handling(handling_percent: float, refusal: Refusal) -> Refusal:
+    """Fewer pans still: what handling loses must be mixed too."""
+    nearest = None
+    if isinstance(refusal.nearest, int | float):
+        nearest = floor(refusal.nearest * share_left(Losses(handling_percent), baked=False)) or None
+    return replace(refusal, nearest=nearest)
 
-    def mass(value: float) -> str:
-        return shown(from_wire(value, "mass"), "mass")
 
-    optimum = corrected["optimum_hydration_percent"]["best"]
-    show.step(
-        "Optimum hydration",
-        f"from {shown(before['hydration_percent'])} at {shown(before['scalded_share_percent'])} % scalded "
-        f"to {shown(after['scalded_share_percent'])} %",
-        optimum,
-        unit="% of flour",
-    )
-    if corrected["hydration_percent"] != optimum:
-        show.step("Hydration used", "as asked for", corrected["hydration_percent"], unit="% of flour")
-    per_pan, total = filled["dough_mass"]["best"], filled["total_dough_mass"]["best"]
-    loaf = show.metric(from_wire(filled["loaf_volume"], "volume"), "volume")
-    one_pan = (
-        f"{loaf} ÷ ({shown(filled['specific_volume']['best'])} cm³/g × "
-        f"(1 − {shown(filled['bake_loss_percent']['best'])} ÷ 100))"
-    )
-    per_pan_g = from_wire(per_pan, "mass")
-    show.step("Dough for one pan", show.ending(one_pan, per_pan_g, "mass"), per_pan_g, "mass")
-    show.step("Dough for all pans", f"{filled['pans']} × {mass(per_pan)}", from_wire(total, "mass"), "mass")
-    handling = LoafPlanLosses.filled(chain.losses)["handling_percent"]
-    left = f" ÷ (1 − {shown(handling)} ÷ 100)" if handling else ", nothing lost in handling"
-    show.step("Dough to mix", f"{mass(total)}{left}", from_wire(scaled["dough_mass"], "mass"), "mass")
-    scald = [line["mass"] for line in scaled["weigh_out"] if line["part"] == SCALD]
-    if scald:
-        show.step(
-            "Of it to weigh for the scald",
-            " + ".join(map(mass, scald)),
-            from_wire(sum(scald), "mass"),
-            "mass",
-        )
-    if "dough_temperature" in parts:
-        water = parts["dough_temperature"]["water_temperature"]["best"]
-        show.step(
-            "Water temperature",
-            "by the heat balance of what is mixed",
-            from_wire(water, "temperature"),
-            "temperature",
-        )
-    if "sugar_budget" in parts:
-        show.step(
-            "Sweetness of the bread, as sucrose",
-            "what the stages leave of the sugars",
-            parts["sugar_budget"]["sweetness_percent"]["best"],
-            unit="% of bread",
+def _scale(asked: Asked, filled: pan_fill.Found) -> scaling.Found:
+    """What to mix, handling loss counted, and its weigh-out."""
+    filling = filled.filling
+    assert filling is not None  # a plan fills its pans with a formula
+    in_pans = Place("pans", partial(_count_in_pans, asked.filling.pans))
+    with located(formula=_FORMULA, **{"target.mass": in_pans}):
+        return scaling.compute(
+            scaling.Asked(
+                filling.formula,
+                False,
+                Target(DOUGH_MASS, filled.total_g.best),
+                Losses(asked.handling_percent),
+                asked.scale,
+                asked.filling.most_mass_g,
+                filling.after,
+            )
         )
 
 
-def run(request: dict, context: Context) -> dict:
-    chain = _Chain(request, context)
-    corrected = _correct(chain)
-    filled = _fill(chain, corrected)
-    scaled = _scale(chain, filled)
-    formula, share = scaled["formula"], corrected["after"]["scalded_share_percent"]
-    fed = _feed(chain, formula, filled)
-    tasks = _tasks(request)
-    prepared = _prepare(chain, formula, share, tasks)
-    timed = _timed(chain, tasks, prepared)
-    tempered = _temper(chain, formula)
+def _count_in_pans(pans: int, refusal: Refusal) -> Refusal:
+    """A batch that is too large or too small, as a number of pans."""
+    nearest = None
+    if isinstance(refusal.nearest, int | float) and isinstance(refusal.given, int | float):
+        times = refusal.nearest / refusal.given
+        nearest = (floor if times < 1 else ceil)(pans * times) or None
+    return replace(refusal, given=pans, nearest=nearest, quantity=None)
+
+
+def _feed(asked: Asked, formula: Formula, filled: pan_fill.Found) -> sugar_budget.Found | None:
+    """The yeast's sugar through the stages."""
+    if asked.feeding is None:
+        return None
+    bake_loss = filled.pan.bread.bake_loss_percent.best
+    with located(formula=_FORMULA, bake_loss_percent="losses.bake_percent"):
+        return sugar_budget.compute(sugar_budget.Asked(formula, False, *asked.feeding, bake_loss))
+
+
+def _prepare(asked: Asked, formula: Formula, share_percent: float) -> scald_preparation.Found | None:
+    """The scald, where there is one and its making was given."""
+    if asked.treatment is None or not share_percent:
+        return None
+    below = {name: f"scald.{name}" for name in Treatment._fields}
+    with located(formula=_FORMULA, **below, **{"timetable.stages": "timetable"}):
+        return scald_preparation.compute(
+            scald_preparation.Asked(formula, False, False, asked.treatment, asked.timetable)
+        )
+
+
+def _time(asked: Asked) -> tuple[Timed, ...]:
+    """The timetable, where there is no scald to prepare."""
+    with located(**{"timetable.stages": "timetable"}):
+        return scald_preparation.time_work(asked.timetable)
+
+
+def _temper(asked: Asked, formula: Formula) -> dough_temperature.Found | None:
+    """The water temperature, by the heat balance of what is mixed."""
+    if asked.tempering is None:
+        return None
+    at, ice = asked.tempering
+    if not any(line.part == SCALD and line.mass_g for line in formula.lines):
+        at = at._replace(temperatures=replace(at.temperatures, scald_c=None))
+    places: dict[str, str | Place] = {
+        f"rule.temperatures.{name}": f"temperatures.{field}"
+        for name, field in dough_temperature.TEMPERATURES_AT.items()
+    }
+    with located(**places, rule="temperatures", **{"rule.formula": _FORMULA}):
+        return dough_temperature.compute(dough_temperature.Asked(Balance(formula, False, at), ice))
+
+
+# ---- Writing -------------------------------------------------------------------------------------
+
+
+def write(found: Found, context: Context) -> Wire:
+    parts, requests = _write_parts(found, context), _ask_parts(found, context)
+    corrected, filled, scaled = parts["hydration_correction"], parts["pan_fill"], parts["scaling"]
+    tempered, fed = parts.get("dough_temperature"), parts.get("sugar_budget")
     weigh_out = {
         part: [line for line in scaled["weigh_out"] if line["part"] == part] for part in (SCALD, DOUGH)
     }
-
     answer = {
-        "formula": formula,
+        "formula": scaled["formula"],
         "weigh_out": {**weigh_out, "total": scaled["weigh_out_total"]},
         "dough_mass": filled["dough_mass"],
         "pans": filled["pans"],
         "total_dough_mass": filled["total_dough_mass"],
         "mixed_dough_mass": scaled["dough_mass"],
-        "scalded_share_percent": share,
+        "scalded_share_percent": found.share_percent,
         "hydration_percent": corrected["hydration_percent"],
         "optimum_hydration_percent": corrected["optimum_hydration_percent"],
         "assessment": corrected["assessment"],
         "water_temperature": tempered and tempered["water_temperature"],
         "sugar": fed and {name: fed[name] for name in _SUGAR_IN_SHORT},
-        "timetable": timed,
-        "least_certain": write_least_certain(
-            chain.parts, chain.requests["pan_fill"]["bread"]["kind"], "calibration" in request, context
-        ),
-        "parts": chain.parts,
-        "requests": chain.requests,
+        "timetable": write_timetable(found.timed),
+        "least_certain": least_certain.write_least_certain(list(_uncertain(found)), context),
+        "parts": parts,
+        "requests": requests,
     }
-    basis, notes = [], []
-    if context.full:
-        for part in chain.parts.values():
-            basis += part["basis"]
-            notes += ((note["code"], note["text"]) for note in part["notes"])
-        basis += (source for code in _OF_BAKING for source in CAUTIONS[code].sources)
-        notes = [*_own_notes(chain), *notes]
+    codes = [caution["code"] for part in parts.values() for caution in part["cautions"]]
     return context.reply(
-        answer, lambda show: _show(show, chain), basis=basis, cautions=_cautions(chain), notes=notes
+        answer,
+        lambda show: _show(show, found),
+        basis=_basis(parts) if context.full else (),
+        cautions=cautions.in_order([*codes, *cautions.OF_BAKING]),
+        notes=_notes(found, parts),
     )
+
+
+def _write_parts(found: Found, context: Context) -> dict[str, Wire]:
+    """The answers of the single calls, by their names."""
+    parts = {
+        "hydration_correction": hydration_correction.write(found.corrected, context),
+        "pan_fill": pan_fill.write(found.filled, context),
+        "scaling": scaling.write(found.scaled, context),
+    }
+    if found.fed is not None:
+        parts["sugar_budget"] = sugar_budget.write(found.fed, context)
+    if found.prepared is not None:
+        parts["scald_preparation"] = scald_preparation.write(found.prepared, context)
+    if found.tempered is not None:
+        parts["dough_temperature"] = dough_temperature.write(found.tempered, context)
+    return parts
+
+
+def _ask_parts(found: Found, context: Context) -> dict[str, Wire]:
+    """The requests that the single calls answer so."""
+    requests = {
+        "hydration_correction": hydration_correction.ask(found.corrected.asked, context),
+        "pan_fill": pan_fill.ask(found.filled.asked, context),
+        "scaling": scaling.ask(found.scaled.asked, context),
+    }
+    if found.fed is not None:
+        requests["sugar_budget"] = sugar_budget.ask(found.fed.asked, context)
+    if found.prepared is not None:
+        requests["scald_preparation"] = scald_preparation.ask(found.prepared.asked, context)
+    if found.tempered is not None:
+        requests["dough_temperature"] = dough_temperature.ask(found.tempered.asked, context)
+    return requests
+
+
+def _uncertain(found: Found) -> Iterator[least_certain.Uncertain]:
+    """What the plan is unsure of."""
+    yield least_certain.of_dough(found.filled.pan)
+    yield least_certain.of_water(found.corrected.correction, found.asked.correction.calibration is not None)
+    yield least_certain.of_bake_loss(found.filled.pan.bread.bake_loss_percent)
+    if found.fed is not None:
+        yield from least_certain.of_budget(found.fed.budget)
+    if found.tempered is not None and found.tempered.by_rule.balance is not None:
+        yield least_certain.of_water_temperature(found.tempered.by_rule.balance)
+    if found.prepared is not None:
+        yield from least_certain.of_scald(found.prepared.heated)
+
+
+def _basis(parts: dict[str, Wire]) -> list[str]:
+    """The sources of all parts, and of the cautions about baking."""
+    basis = [source for part in parts.values() for source in part["basis"]]
+    return basis + [source for code in cautions.OF_BAKING for source in CAUTIONS[code].sources]
+
+
+def _notes(found: Found, parts: dict[str, Wire]) -> Iterator[AnyNote]:
+    """The plan's own notes, then those of its parts."""
+    yield from _notes_on_left_out(found)
+    yield from _notes_on_bread(found)
+    if found.prepared is None:
+        yield from timetable_notes(found.asked.timetable)
+    for part in parts.values():
+        yield from ((each["code"], each["text"]) for each in part["notes"])
+
+
+def _notes_on_left_out(found: Found) -> Iterator[Note]:
+    asked = found.asked
+    if asked.feeding is None:
+        yield note("no_stages")
+    if asked.tempering is None:
+        yield note("no_temperatures")
+    if asked.timetable is None:
+        yield note("no_timetable")
+    if found.share_percent:
+        if asked.treatment is None:
+            yield note("no_scald_method")
+    elif asked.treatment is not None or (
+        asked.tempering is not None and asked.tempering.at.temperatures.scald_c is not None
+    ):
+        yield note("no_scald")
+
+
+def _notes_on_bread(found: Found) -> Iterator[Note]:
+    asked, correction = found.asked, found.corrected.correction
+    by_trials = asked.correction.calibration is not None
+    if asked.bread_given and isinstance(asked.filling.bread, Calibration):
+        if not by_trials:
+            yield note("calibration_of_bread_only")
+    elif asked.bread_given and by_trials:
+        yield note("bread_beside_calibration")
+    if correction.after.scalded_share_percent > correction.before.scalded_share_percent:
+        yield note("proof_longer")
+    used, usual = found.filled.pan.bread.bake_loss_percent.best, BAKE_LOSS_LIDDED_PERCENT.value
+    if asked.bake_percent is None and used != usual:
+        yield note("crumb_at_usual_loss", usual=(usual, None), used=(used, None))
+
+
+def _show(show: Working, found: Found) -> None:
+    """The main numbers in a row; how each came about is in the working of its part."""
+    _show_water(show, found)
+    _show_dough(show, found)
+    if found.tempered is not None:
+        water = found.tempered.by_rule.water.best
+        show.step("Water temperature", "by the heat balance of what is mixed", water, "temperature")
+    if found.fed is not None:
+        show.step(
+            "Sweetness of the bread, as sucrose",
+            "what the stages leave of the sugars",
+            found.fed.budget.sweetness_percent.best,
+            unit="% of bread",
+        )
+
+
+def _show_water(show: Working, found: Found) -> None:
+    shown, correction = show.format, found.corrected.correction
+    before, after, optimum = correction.before, correction.after, correction.optimum.best
+    show.step(
+        "Optimum hydration",
+        f"from {shown(before.hydration_percent)} at {shown(before.scalded_share_percent)} % scalded "
+        f"to {shown(after.scalded_share_percent)} %",
+        optimum,
+        unit="% of flour",
+    )
+    if correction.hydration_percent != optimum:
+        show.step("Hydration used", "as asked for", correction.hydration_percent, unit="% of flour")
+
+
+def _show_dough(show: Working, found: Found) -> None:
+    shown, pan, total = show.format, found.filled.pan, found.filled.total_g.best
+    per_pan, bread = pan.filled.dough_mass_g.best, pan.bread
+    one_pan = (
+        f"{show.metric(pan.filled.loaf_volume_cm3, 'volume')} ÷ ({shown(bread.specific_volume.best)} cm³/g × "
+        f"(1 − {shown(bread.bake_loss_percent.best)} ÷ 100))"
+    )
+    show.step("Dough for one pan", show.ending(one_pan, per_pan, "mass"), per_pan, "mass")
+    pans = found.filled.asked.pans
+    show.step("Dough for all pans", f"{pans} × {shown(per_pan, 'mass')}", total, "mass")
+    handling = found.asked.handling_percent
+    left = f" ÷ (1 − {shown(handling)} ÷ 100)" if handling else ", nothing lost in handling"
+    mixed = found.scaled.scaling.dough_mass_g
+    show.step("Dough to mix", f"{shown(total, 'mass')}{left}", mixed, "mass")
+    scald = [each.mass_g for each in found.scaled.weighed.lines if each.line.part == SCALD]
+    if scald:
+        masses = " + ".join(shown(mass, "mass") for mass in scald)
+        show.step("Of it to weigh for the scald", masses, sum(scald), "mass")
 
 
 _LIDDED_TIN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
@@ -566,7 +572,9 @@ LOAF_PLAN = Operation(
     "timetable, and what of it is least certain. It is made of the single calls, and gives each "
     "one's request and answer.",
     request=LoafPlanRequest,
-    run=run,
+    read=read,
+    compute=compute,
+    write=write,
     examples=(
         Example(
             "three_lidded_tins",

@@ -40,12 +40,10 @@ class Operation:
     summary: str
     description: str
     request: type[Closed]
+    read: Callable[[Wire, Context], Any]
+    compute: Callable[[Any], Any]
+    write: Callable[[Any, Context], Wire]
     examples: tuple[Example, ...]
-    read: Callable[[Wire, Context], Any] | None = None
-    compute: Callable[[Any], Any] | None = None
-    write: Callable[[Any, Context], Wire] | None = None
-    run: Callable[[Wire, Context], Wire] | None = None
-    pointers: Mapping[str, str] = field(default_factory=dict)
     places: Callable[[Any, Context], Mapping[str, str | Place]] = _as_named
     writers: Mapping[str, Callable[[Wire], bytes]] = field(default_factory=dict)
 
@@ -55,9 +53,6 @@ class Operation:
 
     def answer(self, request: Wire, context: Context) -> Wire:
         """The reply to a request that the schema's gate has accepted. Raises Refusal, at a field of it."""
-        if self.run is not None:
-            with located(**self.pointers):
-                return self.run(request, context)
         asked = self.read(request, context)
         with located.lazily(self.places, asked, context):
             found = self.compute(asked)

@@ -2,62 +2,99 @@
 
 import csv
 import io
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requirement, produce, requirements
 from scaldloaf.dough.formula import Breakdown, Line, break_down
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import BAKED_PIECES, DOUGH_MASS, PIECES, Scale, Size, Target, size_of
-from scaldloaf.operations.context import Context
+from scaldloaf.operations import cautions
+from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.faults import closest
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
 from scaldloaf.operations.operation import Example, Operation
-from scaldloaf.operations.scaling import (
-    amount_field,
-    over_what_is_left,
+from scaldloaf.operations.scaling import over_what_is_left
+from scaldloaf.operations.schemas import order_demand as schema
+from scaldloaf.operations.wire.formulas import (
+    check_mass,
+    read_formula,
+    read_ingredient,
+    write_allergens,
+    write_formula,
+)
+from scaldloaf.operations.wire.scaling import (
+    amount_of,
     read_losses,
     read_scale,
     read_target,
     weigh_out_notes,
     write_weigh_out,
 )
-from scaldloaf.operations.schemas import order_demand as schema
-from scaldloaf.operations.wire.formulas import (
-    check_mass,
-    formula_cautions,
-    read_formula,
-    read_ingredient,
-    write_allergens,
-    write_formula,
-)
+from scaldloaf.operations.working.notes import Note
 from scaldloaf.operations.working.steps import Working
 
+PLACES: Mapping[str, str] = {"recipes": "formulas"}
+_NOTHING_ORDERED = "Nothing is ordered of {formula}."
+_BAKE_LOSS_NOT_USED = "The bake loss of {formula} does not enter: none of its orders is in baked pieces."
 
-def _recipe(wire: dict, index: int, context: Context) -> Recipe:
-    wire = schema.ProductionFormula.filled(wire)
-    dusting_percent = wire["dusting_percent"]
-    dusting = None
-    if dusting_percent:
-        name = wire["dusting_ingredient"]
-        with located(**{f"formulas.{index}.ingredient": f"formulas.{index}.dusting_ingredient"}):
-            dusting = read_ingredient(name, None, f"formulas.{index}")
-    capacity = wire.get("mixer_capacity")
-    return Recipe(
-        read_formula(wire["formula"], context, f"formulas.{index}.formula"),
-        read_losses(wire.get("losses", {})),
-        dusting_percent,
-        dusting,
-        None if capacity is None else context.units.from_wire(capacity, "mass"),
+
+class AskedOrder(NamedTuple):
+    """An order by its name; mass_field: what the request calls the mass in its target."""
+
+    name: str
+    order: Order
+    mass_field: str
+
+
+class Asked(NamedTuple):
+    """Recipes with their ids, and orders of them.
+
+    scale None: nothing is rounded. most_mass_g: the largest mass that a request could bring back.
+    """
+
+    ids: tuple[str, ...]
+    recipes: tuple[Recipe, ...]
+    orders: tuple[AskedOrder, ...]
+    scale: Scale | None
+    most_mass_g: float
+
+
+class Found(NamedTuple):
+    asked: Asked
+    demand: Demand
+
+    def made(self) -> Iterator[tuple[int, str, Recipe, Production | None]]:
+        """Each recipe's place, id, itself and its production (None: nothing is ordered of it)."""
+        asked = self.asked
+        return zip(range(len(asked.ids)), asked.ids, asked.recipes, self.demand.productions, strict=True)
+
+    def sized(self) -> Iterator[tuple[AskedOrder, Size]]:
+        """Each order and its size."""
+        return zip(self.asked.orders, self.demand.orders, strict=True)
+
+
+# ---- Reading -------------------------------------------------------------------------------------
+
+
+def read(request: Wire, context: Context) -> Asked:
+    formulas = request["formulas"]
+    places = _places_by_id(formulas)
+    recipes = tuple(_read_recipe(wire, index, context) for index, wire in enumerate(formulas))
+    orders = tuple(
+        AskedOrder(
+            wire.get("id", str(index + 1)),
+            Order(_place(places, wire, index), _read_target(wire["target"], context)),
+            "dough_mass" if wire["target"]["kind"] == "pans" else "mass",
+        )
+        for index, wire in enumerate(request["orders"])
     )
+    scale = read_scale(request["scale"], context).scale if "scale" in request else None
+    return Asked(tuple(places), recipes, orders, scale, context.most_mass_g)
 
 
-def _target(wire: dict, context: Context) -> Target:
-    if wire["kind"] == "pans":
-        return Target(PIECES, context.units.from_wire(wire["dough_mass"], "mass"), wire["count"])
-    return read_target(wire, context)
-
-
-def _places(formulas: list[dict]) -> dict[str, int]:
+def _places_by_id(formulas: list[Wire]) -> dict[str, int]:
     places: dict[str, int] = {}
     for index, wire in enumerate(formulas):
         if places.setdefault(wire["id"], index) != index:
@@ -70,7 +107,7 @@ def _places(formulas: list[dict]) -> dict[str, int]:
     return places
 
 
-def _place(places: dict[str, int], wire: dict, index: int) -> int:
+def _place(places: dict[str, int], wire: Wire, index: int) -> int:
     if wire["formula"] not in places:
         raise Refusal(
             f"orders.{index}.formula",
@@ -82,49 +119,133 @@ def _place(places: dict[str, int], wire: dict, index: int) -> int:
     return places[wire["formula"]]
 
 
-def _sizes(recipes: list[Recipe], orders: list[Order], wire_orders: list[dict]) -> list[Size]:
+def _read_recipe(wire: Wire, index: int, context: Context) -> Recipe:
+    wire = schema.ProductionFormula.filled(wire)
+    dusting_percent, dusting, at = wire["dusting_percent"], None, f"formulas.{index}"
+    if dusting_percent:
+        with located(**{f"{at}.ingredient": f"{at}.dusting_ingredient"}):
+            dusting = read_ingredient(wire["dusting_ingredient"], None, at)
+    return Recipe(
+        read_formula(wire["formula"], context, f"{at}.formula"),
+        read_losses(wire.get("losses", {})),
+        dusting_percent,
+        dusting,
+        context.from_wire(wire.get("mixer_capacity"), "mass"),
+    )
+
+
+def _read_target(wire: Wire, context: Context) -> Target:
+    if wire["kind"] == "pans":
+        return Target(PIECES, context.units.from_wire(wire["dough_mass"], "mass"), wire["count"])
+    return read_target(wire, context)
+
+
+# ---- Computing -----------------------------------------------------------------------------------
+
+
+def compute(asked: Asked) -> Found:
+    sizes = _sizes(asked.recipes, asked.orders)
+    demand = _demand(asked, sizes)
+    heaviest = [max(line.mass_g for line in recipe.formula.lines) for recipe in asked.recipes]
+    for index, (each, size) in enumerate(zip(asked.orders, sizes, strict=True)):
+        field, given, quantity = amount_of(each.order.target)
+        largest = max(size.dough_mass_g, heaviest[each.order.recipe] * size.factor)
+        with located(f"orders.{index}.target"):
+            check_mass(largest, asked.most_mass_g, field, given, quantity)
+    return Found(asked, demand)
+
+
+def _sizes(recipes: Sequence[Recipe], orders: Sequence[AskedOrder]) -> list[Size]:
     """Each order's size, by itself, as a single scaling has it."""
     breakdowns: dict[int, Breakdown] = {}
     sizes = []
-    for index, (order, wire) in enumerate(zip(orders, wire_orders, strict=True)):
+    for index, (_, order, mass_field) in enumerate(orders):
         recipe, target = recipes[order.recipe], f"orders.{index}.target"
-        mass = "dough_mass" if wire["target"]["kind"] == "pans" else "mass"
-        with located(f"formulas.{order.recipe}", target=target, **{"target.mass": f"{target}.{mass}"}):
+        with located(f"recipes.{order.recipe}", target=target, **{"target.mass": f"{target}.{mass_field}"}):
             if order.recipe not in breakdowns:
                 breakdowns[order.recipe] = break_down(recipe.formula)
             sizes.append(size_of(recipe.formula, breakdowns[order.recipe], order.target, recipe.losses))
     return sizes
 
 
-def _demand(recipes: list[Recipe], orders: list[Order], sizes: list[Size], scale: Scale | None) -> Demand:
+def _demand(asked: Asked, sizes: list[Size]) -> Demand:
     """What is made of each recipe, and what that uses of each ingredient."""
     productions = []
-    for index, recipe in enumerate(recipes):
-        mine = [size for order, size in zip(orders, sizes, strict=True) if order.recipe == index]
-        with located(f"formulas.{index}", recipe=f"formulas.{index}", scale="scale"):
-            productions.append(produce(recipe, mine, scale) if mine else None)
-    with located(recipes="formulas"):
-        ingredients = requirements(recipes, productions)
+    for index, recipe in enumerate(asked.recipes):
+        mine = [size for each, size in zip(asked.orders, sizes, strict=True) if each.order.recipe == index]
+        with located(f"recipes.{index}", recipe=f"recipes.{index}", scale="scale"):
+            productions.append(produce(recipe, mine, asked.scale) if mine else None)
+    ingredients = requirements(asked.recipes, productions)
     return Demand(tuple(sizes), tuple(productions), ingredients)
 
 
-def _write_ingredient(row: Requirement, out) -> dict:
+# ---- Writing -------------------------------------------------------------------------------------
+
+
+def write(found: Found, context: Context) -> Wire:
+    asked, demand, out = found.asked, found.demand, context.units.to_wire
+    codes = cautions.of_formulas(recipe.formula for recipe in asked.recipes)
+    if any(each.order.target.kind == BAKED_PIECES for each in asked.orders):
+        codes += cautions.OF_BAKED_PIECES
+    return context.reply(
+        {
+            "ingredients": [_write_ingredient(row, context) for row in demand.ingredients],
+            "formulas": [
+                _write_production(name, made, _orders_of(asked, index), context)
+                for index, name, _, made in found.made()
+            ],
+            "orders": [
+                {
+                    "id": each.name,
+                    "formula": asked.ids[each.order.recipe],
+                    "factor": size.factor,
+                    "dough_mass": out(size.dough_mass_g, "mass"),
+                    "piece_mass": context.to_wire(size.piece_mass_g, "mass"),
+                }
+                for each, size in found.sized()
+            ],
+            "dough_mass": out(demand.dough_mass_g, "mass"),
+            "allergens": write_allergens(_lines(found)),
+        },
+        lambda show: _show(show, found),
+        basis=("mass_balance",),
+        cautions=codes,
+        notes=_notes(found),
+    )
+
+
+def _orders_of(asked: Asked, recipe: int) -> int:
+    return sum(1 for each in asked.orders if each.order.recipe == recipe)
+
+
+def _lines(found: Found) -> Iterator[Line]:
+    """All that is used: the lines of what is made, then what is strewn."""
+    for _, _, _, made in found.made():
+        if made is not None:
+            yield from made.day.lines
+    for _, _, recipe, made in found.made():
+        if made is not None and recipe.dusting_ingredient is not None:
+            yield Line(recipe.dusting_ingredient, made.dusting_g)
+
+
+def _write_ingredient(row: Requirement, context: Context) -> Wire:
+    out, weighed = context.units.to_wire, context.to_wire(row.weighed_g, "mass")
     return {
         "ingredient": row.ingredient.name,
         "mass": out(row.total_g, "mass"),
         "scald": out(row.scald_g, "mass"),
         "dough": out(row.dough_g, "mass"),
         "dusting": out(row.dusting_g, "mass"),
-        "weighed": None if row.weighed_g is None else round(out(row.weighed_g, "mass"), 9),
+        "weighed": None if weighed is None else round(weighed, 9),
         "allergens": list(row.ingredient.allergens),
     }
 
 
-def _write_production(wire: dict, made: Production | None, orders: int, context: Context) -> dict:
+def _write_production(name: str, made: Production | None, orders: int, context: Context) -> Wire:
     out = context.units.to_wire
     if made is None:
         return {
-            "id": wire["id"],
+            "id": name,
             "orders": 0,
             "dough_mass": 0.0,
             "batches": 0,
@@ -135,7 +256,7 @@ def _write_production(wire: dict, made: Production | None, orders: int, context:
             "batch_weigh_out": [],
         }
     return {
-        "id": wire["id"],
+        "id": name,
         "orders": orders,
         "dough_mass": out(made.dough_mass_g, "mass"),
         "batches": made.batches,
@@ -147,115 +268,48 @@ def _write_production(wire: dict, made: Production | None, orders: int, context:
     }
 
 
-def run(request: dict, context: Context) -> dict:
-    wire_formulas, wire_orders = request["formulas"], request["orders"]
-    places = _places(wire_formulas)
-    recipes = [_recipe(wire, index, context) for index, wire in enumerate(wire_formulas)]
-    orders = [
-        Order(_place(places, wire, index), _target(wire["target"], context))
-        for index, wire in enumerate(wire_orders)
-    ]
-    scale = read_scale(request["scale"], context) if "scale" in request else None
-    demand = _demand(recipes, orders, _sizes(recipes, orders, wire_orders), scale)
-    heaviest = [max(line.mass_g for line in recipe.formula.lines) for recipe in recipes]
-    for index, (wire, size) in enumerate(zip(wire_orders, demand.orders)):
-        amount = amount_field(wire["target"])
-        check_mass(
-            max(size.dough_mass_g, heaviest[orders[index].recipe] * size.factor),
-            context,
-            f"orders.{index}.target.{amount}",
-            wire["target"][amount],
-        )
-    counts = [sum(1 for order in orders if order.recipe == index) for index in range(len(recipes))]
-    out = context.units.to_wire
-    names = [wire.get("id", str(index + 1)) for index, wire in enumerate(wire_orders)]
-    made_lines = [line for made in demand.productions if made for line in made.day.lines]
-    made_lines += [
-        Line(recipe.dusting_ingredient, made.dusting_g)
-        for recipe, made in zip(recipes, demand.productions)
-        if made and recipe.dusting_ingredient
-    ]
+def _notes(found: Found) -> Iterator[Note]:
+    for made in found.demand.productions:
+        if made is not None and made.weigh_out is not None:
+            yield from weigh_out_notes(made.weigh_out)
+    for _, name, _, made in found.made():
+        if made is None:
+            yield Note("nothing_ordered", _NOTHING_ORDERED, {"formula": name})
+    orders = found.asked.orders
+    baked = {each.order.recipe for each in orders if each.order.target.kind == BAKED_PIECES}
+    for index, name, recipe, made in found.made():
+        if made is not None and recipe.losses.bake_percent and index not in baked:
+            yield Note("bake_loss_not_used", _BAKE_LOSS_NOT_USED, {"formula": name})
 
-    def working(show: Working) -> None:
-        shown = show.format
-        for name, wire, order, size in zip(names, wire_orders, orders, demand.orders):
-            target, losses = order.target, recipes[order.recipe].losses
-            count = "" if target.kind == DOUGH_MASS else f"{target.count} × "
-            show.step(
-                f"Order {name} of {wire['formula']}",
-                f"{count}{shown(target.mass_g, 'mass')}{over_what_is_left(target, losses)} = "
-                f"{shown(size.before.dough_mass_g, 'mass')} in the formula × {shown(size.factor)}",
-                size.dough_mass_g,
-                "mass",
-            )
-        for wire, recipe, made in zip(wire_formulas, recipes, demand.productions):
-            if made is not None:
-                show.step(f"Dough of {wire['id']}", "its orders added", made.dough_mass_g, "mass")
-                if recipe.mixer_capacity_g is not None:
-                    capacity = shown(recipe.mixer_capacity_g, "mass")
-                    show.step(
-                        f"Batches of {wire['id']}",
-                        f"{shown(made.dough_mass_g, 'mass')} ÷ {capacity}, rounded up",
-                        made.batches,
-                    )
-                show.step(
-                    f"Batch of {wire['id']}",
-                    f"{shown(made.dough_mass_g, 'mass')} ÷ {made.batches}",
-                    made.batch_mass_g,
-                    "mass",
-                )
-        show.step("Total dough", "all formulas added", demand.dough_mass_g, "mass")
 
-    notes = [
-        note
-        for made in demand.productions
-        if made and made.weigh_out
-        for note in weigh_out_notes(made.weigh_out, context)
-    ]
-    notes += [
-        ("nothing_ordered", f"Nothing is ordered of {wire['id']}.")
-        for wire, made in zip(wire_formulas, demand.productions)
-        if made is None
-    ]
-    baked = {order.recipe for order in orders if order.target.kind == BAKED_PIECES}
-    notes += [
-        (
-            "bake_loss_not_used",
-            f"The bake loss of {wire['id']} does not enter: none of its orders is in baked pieces.",
+def _show(show: Working, found: Found) -> None:
+    shown, asked = show.format, found.asked
+    for each, size in found.sized():
+        target, losses = each.order.target, asked.recipes[each.order.recipe].losses
+        count = "" if target.kind == DOUGH_MASS else f"{target.count} × "
+        show.step(
+            f"Order {each.name} of {asked.ids[each.order.recipe]}",
+            f"{count}{shown(target.mass_g, 'mass')}{over_what_is_left(target, losses)} = "
+            f"{shown(size.before.dough_mass_g, 'mass')} in the formula × {shown(size.factor)}",
+            size.dough_mass_g,
+            "mass",
         )
-        for index, (wire, recipe, made) in enumerate(zip(wire_formulas, recipes, demand.productions))
-        if made is not None and recipe.losses.bake_percent and index not in baked
-    ]
-    cautions = [code for recipe in recipes for code in formula_cautions(recipe.formula)]
-    if len(recipes) > 1:
-        cautions.append("allergen_contact")
-    if any(order.target.kind == BAKED_PIECES for order in orders):
-        cautions.append("net_weight")
-    return context.reply(
-        {
-            "ingredients": [_write_ingredient(row, out) for row in demand.ingredients],
-            "formulas": [
-                _write_production(wire, made, count, context)
-                for wire, made, count in zip(wire_formulas, demand.productions, counts)
-            ],
-            "orders": [
-                {
-                    "id": name,
-                    "formula": wire["formula"],
-                    "factor": size.factor,
-                    "dough_mass": out(size.dough_mass_g, "mass"),
-                    "piece_mass": None if size.piece_mass_g is None else out(size.piece_mass_g, "mass"),
-                }
-                for name, wire, size in zip(names, wire_orders, demand.orders)
-            ],
-            "dough_mass": out(demand.dough_mass_g, "mass"),
-            "allergens": write_allergens(made_lines),
-        },
-        working,
-        basis=("mass_balance",),
-        cautions=cautions,
-        notes=notes,
-    )
+    for _, name, recipe, made in found.made():
+        if made is not None:
+            _show_production(show, name, recipe.mixer_capacity_g, made)
+    show.step("Total dough", "all formulas added", found.demand.dough_mass_g, "mass")
+
+
+def _show_production(show: Working, name: str, capacity_g: float | None, made: Production) -> None:
+    dough = show.format(made.dough_mass_g, "mass")
+    show.step(f"Dough of {name}", "its orders added", made.dough_mass_g, "mass")
+    if capacity_g is not None:
+        capacity = show.format(capacity_g, "mass")
+        show.step(f"Batches of {name}", f"{dough} ÷ {capacity}, rounded up", made.batches)
+    show.step(f"Batch of {name}", f"{dough} ÷ {made.batches}", made.batch_mass_g, "mass")
+
+
+# ---- As CSV --------------------------------------------------------------------------------------
 
 
 # What spreadsheets take for the beginning of a formula, as some take the wide forms too.
@@ -268,7 +322,7 @@ def _cell(value: object) -> object:
     return "'" + value if isinstance(value, str) and value.lstrip().startswith(_FORMULA_SIGNS) else value
 
 
-def to_csv(reply: dict) -> bytes:
+def to_csv(reply: Wire) -> bytes:
     """The consolidated ingredients as CSV (RFC 4180), the unit in the head of each column."""
     table = io.StringIO(newline="")
     writer = csv.writer(table)
@@ -287,10 +341,14 @@ def to_csv(reply: dict) -> bytes:
 ORDER_DEMAND = Operation(
     name="order-demand",
     summary="A day's orders to ingredients, batches and scald",
-    description="Scales each order, adds them up by formula and ingredient, parts them into batches for the mixer, and "
-    "lists the scald for the day before. `Accept: text/csv` gives the ingredients as a table.",
+    description="Scales each order, adds them up by formula and ingredient, parts them into batches for "
+    "the mixer, and lists the scald for the day before. `Accept: text/csv` gives the "
+    "ingredients as a table.",
     request=schema.OrderDemandRequest,
-    run=run,
+    read=read,
+    compute=compute,
+    write=write,
+    places=lambda asked, context: PLACES,
     writers={"text/csv": to_csv},
     examples=(
         Example(

@@ -1,4 +1,4 @@
-"""A request answered: checked by the gate of its call, read, computed and written; or its faults explained."""
+"""A request answered: checked by the gate of its call, read, computed and written; or else explained."""
 
 from functools import partial
 from typing import Any

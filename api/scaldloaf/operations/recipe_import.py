@@ -1,7 +1,8 @@
 """recipe-import: a recipe as it stands on a page, read to a formula, each line with how sure it is."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line
 from scaldloaf.dough.refusal import Refusal
@@ -12,65 +13,75 @@ from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
 from scaldloaf.importing.recipe_lines import MOST_LINES, read_lines
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.importing.text import printable, split_lines
-from scaldloaf.operations.context import Context
+from scaldloaf.operations import cautions
+from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import recipe_import as schema
-from scaldloaf.operations.wire.formulas import formula_cautions, write_formula
+from scaldloaf.operations.wire.formulas import write_formula
+from scaldloaf.operations.working.notes import Note
 from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import INGREDIENTS
 
 INPUTS = ("recipe", "text", "lines")
 _YEASTS = {row.yeast: name for name, row in INGREDIENTS.items() if row.yeast}
-WORDS = {
-    "sure": "read for sure",
-    "likely": "likely read right",
-    "unsure": "read, but to be checked",
-    "not_read": "not read",
+TEXTS = {
+    "no_flour_read": "No line with flour and its amount was read, so there is no formula.",
+    "lines_not_read": (
+        "Not read and not in the formula: line {lines}. What they bring is missing there, allergens too."
+    ),
+    "lines_unsure": "In the formula, but to be checked first: line {lines}.",
+    "lines_outside": "Not in the dough, so not in the formula: line {lines}.",
+    "percentages": "Baker's percentages were turned into masses: of the flour given by mass, or of 100 g.",
+    "several_recipes": "The document holds {recipes} recipes; this is number {number}.",
 }
 
 
-def run(request: dict, context: Context) -> dict:
+class Asked(NamedTuple):
+    """Lines to read, and what the request says of them.
+
+    recipes: those of the document, of which number recipe_number was chosen. chosen: what a bare name means.
+    decimal: whether a comma is a decimal sign.
+    """
+
+    name: str
+    lines: Sequence[str]
+    recipes: Sequence[FoundRecipe]
+    recipe_number: int
+    choices: Choices
+    chosen: dict[str, str]
+    decimal: str
+
+
+class Found(NamedTuple):
+    """All readings, each with how sure it is; those that are used, with the lines they make; and the formula.
+
+    formula: None without flour.
+    """
+
+    asked: Asked
+    readings: list[tuple[Reading, str]]
+    used: list[tuple[Reading, Line]]
+    formula: Formula | None
+
+    @property
+    def ingredients(self) -> list[tuple[Reading, str]]:
+        """The readings that are ingredients, used or not."""
+        return [(reading, level) for reading, level in self.readings if reading.kind == INGREDIENT]
+
+
+# ---- Reading -------------------------------------------------------------------------------------
+
+
+def read(request: Wire, context: Context) -> Asked:
     request = schema.RecipeImportRequest.filled(request)
     name, lines, recipes = _source(request)
-    readings = read_lines(
-        lines, _choices(request, context), _chosen(request), schema.DECIMAL_COMMA[request["decimal_comma"]]
-    )
-    levels = [reading.sure for reading in readings]
-    used = [reading for reading in readings if reading.in_formula]
-    formula = _formula(used, name)
-    ingredients = [reading for reading in readings if reading.kind == INGREDIENT]
-    counts = Counter(
-        level for reading, level in zip(readings, levels, strict=True) if reading.kind == INGREDIENT
-    )
-
-    def working(show: Working) -> None:
-        for reading in used:
-            show.step(
-                f"Line {reading.line}: {reading.ingredient.label}",
-                show.ending(reading.expression, reading.mass.best, "mass"),
-                reading.mass.best,
-                "mass",
-            )
-
-    return context.reply(
-        {
-            "formula": write_formula(formula, context) if formula else None,
-            "name": name,
-            "recipes": [recipe.name for recipe in recipes],
-            "lines": [
-                _write(reading, level, context, formula is not None)
-                for reading, level in zip(readings, levels, strict=True)
-            ],
-            "counts": {level: counts[level] for level in LEVELS},
-        },
-        working,
-        basis=("mass_balance", *(source for reading in used for source in reading.sources)),
-        cautions=formula_cautions(formula) if formula else (),
-        notes=_notes(ingredients, formula, recipes, request),
+    decimal = schema.DECIMAL_COMMA[request["decimal_comma"]]
+    return Asked(
+        name, lines, recipes, request["recipe_number"], _choices(request, context), _chosen(request), decimal
     )
 
 
-def _source(request: dict) -> tuple[str, Sequence[str], list[FoundRecipe]]:
+def _source(request: Wire) -> tuple[str, Sequence[str], list[FoundRecipe]]:
     """Name and lines of the recipe to read, and the recipes it was chosen from.
 
     Raises Refusal for no input, several, one without lines or with too many.
@@ -83,7 +94,9 @@ def _source(request: dict) -> tuple[str, Sequence[str], list[FoundRecipe]]:
             "a recipe comes in exactly one of recipe, text and lines; "
             + (f"here are {' and '.join(given)}" if given else "here is none"),
         )
-    field, name, recipes = given[0], "", []
+    field, name = given[0], ""
+    recipes: list[FoundRecipe] = []
+    lines: Sequence[str]
     if field == "recipe":
         recipes = recipes_in(request["recipe"])
         chosen = _chosen_recipe(recipes, request["recipe_number"])
@@ -120,29 +133,62 @@ def _chosen_recipe(recipes: list[FoundRecipe], number: int) -> FoundRecipe:
     return recipes[number - 1]
 
 
-def _choices(request: dict, context: Context) -> Choices:
+def _choices(request: Wire, context: Context) -> Choices:
     alone = context.units.from_wire(1.0, "mass") if request["number_alone"] == "mass" else None
-    egg = context.units.from_wire(request["egg_mass"], "mass") if "egg_mass" in request else None
+    egg = context.from_wire(request.get("egg_mass"), "mass")
     return Choices(request.get("cup"), request.get("egg_size"), egg, alone)
 
 
-def _chosen(request: dict) -> dict[str, str]:
-    chosen = {field: request[field] for field in ("flour", "milk") if field in request}
+def _chosen(request: Wire) -> dict[str, str]:
+    chosen: dict[str, str] = {field: request[field] for field in ("flour", "milk") if field in request}
     if "yeast" in request:
         chosen["yeast"] = _YEASTS[request["yeast"]]
     return chosen
 
 
-def _formula(used: list[Reading], name: str) -> Formula | None:
-    """The lines that were read; None when they hold no flour."""
-    if sum(reading.mass.best for reading in used if reading.ingredient.is_flour) < LEAST_FLOUR_G:
-        return None
-    return Formula(
-        tuple(Line(reading.ingredient, reading.mass.best, reading.part) for reading in used), 0.0, name
+# ---- Computing -----------------------------------------------------------------------------------
+
+
+def compute(asked: Asked) -> Found:
+    readings = read_lines(asked.lines, asked.choices, asked.chosen, asked.decimal)
+    used = list(_used(readings))
+    flour_g = sum(line.mass_g for _, line in used if line.ingredient.is_flour)
+    formula = None
+    if flour_g >= LEAST_FLOUR_G:
+        formula = Formula(tuple(line for _, line in used), 0.0, asked.name)
+    return Found(asked, [(reading, reading.sure) for reading in readings], used, formula)
+
+
+def _used(readings: list[Reading]) -> Iterator[tuple[Reading, Line]]:
+    for reading in readings:
+        if reading.in_formula and reading.ingredient is not None and reading.mass is not None:
+            yield reading, Line(reading.ingredient, reading.mass.best, reading.part)
+
+
+# ---- Writing -------------------------------------------------------------------------------------
+
+
+def write(found: Found, context: Context) -> Wire:
+    formula = found.formula
+    counts = Counter(level for _, level in found.ingredients)
+    return context.reply(
+        {
+            "formula": formula and write_formula(formula, context),
+            "name": found.asked.name,
+            "recipes": [recipe.name for recipe in found.asked.recipes],
+            "lines": [
+                _write(reading, level, context, formula is not None) for reading, level in found.readings
+            ],
+            "counts": {level: counts[level] for level in LEVELS},
+        },
+        lambda show: _show(show, found),
+        basis=("mass_balance", *(source for reading, _ in found.used for source in reading.sources)),
+        cautions=cautions.of_formula(formula) if formula else (),
+        notes=_notes(found),
     )
 
 
-def _write(reading: Reading, level: str, context: Context, has_formula: bool) -> dict:
+def _write(reading: Reading, level: str, context: Context, has_formula: bool) -> Wire:
     return {
         "line": reading.line,
         "text": reading.text,
@@ -158,41 +204,53 @@ def _write(reading: Reading, level: str, context: Context, has_formula: bool) ->
     }
 
 
+def _notes(found: Found) -> Iterator[Note]:
+    ingredients, recipes = found.ingredients, found.asked.recipes
+    outside = [reading for reading, _ in ingredients if reading.part == OUTSIDE]
+    unread = [reading for reading, level in ingredients if level == NOT_READ and reading.part != OUTSIDE]
+    unsure = [reading for reading, level in ingredients if level == UNSURE and reading.in_formula]
+    if found.formula is None:
+        yield _note("no_flour_read")
+    if unread:
+        yield _note("lines_not_read", lines=_numbers(unread))
+    if unsure:
+        yield _note("lines_unsure", lines=_numbers(unsure))
+    if outside:
+        yield _note("lines_outside", lines=_numbers(outside))
+    if any(reading.percent and reading.mass for reading, _ in ingredients):
+        yield _note("percentages")
+    if len(recipes) > 1:
+        yield _note("several_recipes", recipes=len(recipes), number=found.asked.recipe_number)
+
+
+def _note(code: str, **values: int | str) -> Note:
+    return Note(code, TEXTS[code], values)
+
+
 def _numbers(readings: list[Reading]) -> str:
     return ", ".join(str(number) for number in dict.fromkeys(reading.line for reading in readings))
 
 
-def _notes(ingredients: list[Reading], formula: Formula | None, recipes: list[FoundRecipe], request: dict):
-    outside = [reading for reading in ingredients if reading.part == OUTSIDE]
-    unread = [reading for reading in ingredients if reading.sure == NOT_READ and reading.part != OUTSIDE]
-    unsure = [reading for reading in ingredients if reading.sure == UNSURE and reading.in_formula]
-    if formula is None:
-        yield "no_flour_read", "No line with flour and its amount was read, so there is no formula."
-    if unread:
-        text = f"Not read and not in the formula: line {_numbers(unread)}. What they bring is missing there"
-        yield "lines_not_read", f"{text}, allergens too."
-    if unsure:
-        yield "lines_unsure", f"In the formula, but to be checked first: line {_numbers(unsure)}."
-    if outside:
-        yield "lines_outside", f"Not in the dough, so not in the formula: line {_numbers(outside)}."
-    if any(reading.percent and reading.mass for reading in ingredients):
-        text = "Baker's percentages were turned into masses: of the flour given by mass, or of 100 g."
-        yield "percentages", text
-    if len(recipes) > 1:
-        yield (
-            "several_recipes",
-            (f"The document holds {len(recipes)} recipes; this is number {request['recipe_number']}."),
+def _show(show: Working, found: Found) -> None:
+    for reading, line in found.used:
+        show.step(
+            f"Line {reading.line}: {line.ingredient.label}",
+            show.ending(reading.expression, line.mass_g, "mass"),
+            line.mass_g,
+            "mass",
         )
 
 
 RECIPE_IMPORT = Operation(
     name="recipe-import",
     summary="A recipe page or ingredient lines read to a formula",
-    description="Reads a schema.org Recipe (JSON-LD) or plain ingredient lines, metric or US, in English and with "
-    "common words of German and Japanese. Every line comes back with what it was read as, how sure that "
-    "is and why. What was not read is not guessed: it is listed and left out.",
+    description="Reads a schema.org Recipe (JSON-LD) or plain ingredient lines, metric or US, in English "
+    "and with common words of German and Japanese. Every line comes back with what it was read "
+    "as, how sure that is and why. What was not read is not guessed: it is listed and left out.",
     request=schema.RecipeImportRequest,
-    run=run,
+    read=read,
+    compute=compute,
+    write=write,
     examples=(
         Example(
             "page",

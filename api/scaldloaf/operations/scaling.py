@@ -1,8 +1,9 @@
 """scaling: a formula to a target, with losses on the way and rounded for the scale."""
 
 from collections.abc import Iterator
+from typing import NamedTuple, cast
 
-from scaldloaf.dough.formula import masses_of
+from scaldloaf.dough.formula import Breakdown, Formula, Masses, break_down, masses_of, scaled
 from scaldloaf.dough.scaling import (
     ADDED,
     BAKED_PIECES,
@@ -11,115 +12,131 @@ from scaldloaf.dough.scaling import (
     ON_HAND,
     PIECES,
     Losses,
-    Scale,
+    Scaling,
     Target,
     WeighOut,
-    scale_to,
+    size_of,
     weigh_out,
 )
-from scaldloaf.operations.context import Context
+from scaldloaf.operations import cautions
+from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Example, Operation
-from scaldloaf.operations.schemas import scaling as schema
+from scaldloaf.operations.schemas.scaling import ScalingRequest
 from scaldloaf.operations.wire.formulas import (
+    ask_formula,
     check_size,
-    formula_cautions,
-    formula_notes,
+    in_percent,
     read_formula,
     write_formula,
 )
+from scaldloaf.operations.wire.requests import ask_units, without_defaults
+from scaldloaf.operations.wire.scaling import (
+    AskedScale,
+    amount_of,
+    ask_losses,
+    ask_scale,
+    ask_target,
+    read_losses,
+    read_scale,
+    read_target,
+    scale_notes,
+    weigh_out_notes,
+    write_total,
+    write_weigh_out,
+)
+from scaldloaf.operations.working.formula import formula_notes
+from scaldloaf.operations.working.notes import AnyNote
 from scaldloaf.operations.working.steps import Working, format_number
-from scaldloaf.units import units_of
-
-# Steps of a scale when none is given, by mass unit: those an ordinary one in that unit has, and a fine one's.
-USUAL_SCALE = {"g": (1.0, 0.1), "kg": (0.001, 0.0001), "oz": (0.05, 0.005), "lb": (0.005, 0.0005)}
 
 
-def read_target(wire: dict, context: Context) -> Target:
-    """The Target of a request that its schema accepted."""
-    return Target(
-        wire["kind"],
-        context.units.from_wire(wire.get("mass", 0.0), "mass"),
-        wire.get("count", 0),
-        wire.get("factor", 0.0),
-        wire.get("ingredient", ""),
+class Asked(NamedTuple):
+    """A formula (by_percent: it came in percent only) and what to scale it to.
+
+    most_mass_g: the largest mass that a request could bring back. breakdown: of the formula, if it is known.
+    """
+
+    formula: Formula
+    by_percent: bool
+    target: Target
+    losses: Losses
+    scale: AskedScale
+    most_mass_g: float
+    breakdown: Breakdown | None = None
+
+
+class Found(NamedTuple):
+    """The formula scaled, its masses, and its lines as the scale can weigh them."""
+
+    asked: Asked
+    scaling: Scaling
+    masses: Masses
+    weighed: WeighOut
+
+
+def read(request: Wire, context: Context) -> Asked:
+    return Asked(
+        read_formula(request["formula"], context),
+        in_percent(request["formula"]),
+        read_target(request["target"], context),
+        read_losses(request.get("losses", {})),
+        read_scale(request.get("scale"), context),
+        context.most_mass_g,
     )
 
 
-def read_losses(wire: dict) -> Losses:
-    return Losses(**schema.Losses.filled(wire))
-
-
-def read_scale(wire: dict | None, context: Context) -> Scale:
-    """The scale of a request, or the usual one for its mass unit (see scale_notes)."""
-    if wire is None:
-        return _USUAL_SCALES[context.units.mass]
-    return Scale(
-        *(
-            None if wire.get(name) is None else context.units.from_wire(wire[name], "mass")
-            for name in ("resolution", "fine_resolution", "fine_below")
-        )
+def ask(asked: Asked, context: Context) -> Wire:
+    """The request that ``read`` reads as ``asked``."""
+    return ask_units(context) | without_defaults(
+        ScalingRequest,
+        formula=ask_formula(asked.formula, context, asked.by_percent),
+        target=ask_target(asked.target, context),
+        losses=ask_losses(asked.losses),
+        scale=ask_scale(asked.scale, context),
     )
 
 
-_USUAL_SCALES = {
-    unit: read_scale({"resolution": coarse, "fine_resolution": fine}, Context(units_of(unit)))
-    for unit, (coarse, fine) in USUAL_SCALE.items()
-}
+def compute(asked: Asked) -> Found:
+    breakdown = asked.breakdown or break_down(asked.formula)
+    size = size_of(asked.formula, breakdown, asked.target, asked.losses)
+    scaling = Scaling(*size, scaled(asked.formula, size.factor))
+    field, given, quantity = amount_of(asked.target)
+    check_size(scaling.formula, scaling.dough_mass_g, asked.most_mass_g, f"target.{field}", given, quantity)
+    weighed = weigh_out(scaling.formula.lines, asked.scale.scale)
+    return Found(asked, scaling, masses_of(scaling.formula), weighed)
 
 
-def scale_notes(wire: dict | None, context: Context) -> list[tuple[str, str]]:
-    if wire is not None:
-        return []
-    coarse, fine = USUAL_SCALE[context.units.mass]
-    unit = context.units.mass
-    return [
-        (
-            "scale_assumed",
-            f"No scale was given, so lines are rounded to {format_number(coarse)} {unit}, yeast "
-            f"and salt to {format_number(fine)} {unit}.",
-        )
-    ]
-
-
-def write_weigh_out(weighed: WeighOut, context: Context) -> list[dict]:
-    """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
-    factor, lines = context.units.factors["mass"], weighed.lines
-    if factor != 1:
-        lines = [
-            (line, round(mass_g / factor, 9), error_percent, round(resolution_g / factor, 9))
-            for line, mass_g, error_percent, resolution_g in lines
-        ]
-    return [
+def write(found: Found, context: Context) -> Wire:
+    asked, scaling, weighed = found.asked, found.scaling, found.weighed
+    out = context.units.to_wire
+    codes = cautions.of_formula(asked.formula)
+    if asked.target.kind == BAKED_PIECES:
+        codes += cautions.OF_BAKED_PIECES
+    return context.reply(
         {
-            "ingredient": line.ingredient.name,
-            "part": line.part,
-            "mass": mass,
-            "error_percent": error_percent,
-            "resolution": resolution,
-        }
-        for line, mass, error_percent, resolution in lines
-    ]
+            "formula": write_formula(scaling.formula, context, found.masses),
+            "factor": scaling.factor,
+            "dough_mass": out(scaling.dough_mass_g, "mass"),
+            "dough_after_handling": out(scaling.dough_after_handling_g, "mass"),
+            "piece_mass": context.to_wire(scaling.piece_mass_g, "mass"),
+            "weigh_out": write_weigh_out(weighed, context),
+            "weigh_out_total": write_total(weighed, context),
+        },
+        lambda show: _show(show, found),
+        basis=("mass_balance",),
+        cautions=codes,
+        notes=_notes(found, context),
+    )
 
 
-def weigh_out_notes(weighed: WeighOut, context: Context) -> list[tuple[str, str]]:
-    """Lines that the scale cannot see."""
-    shown = Working(context.units).format
-    return [
-        (
-            "line_vanished",
-            f"{each.line.ingredient.label} is {shown(each.line.mass_g, 'mass')} and rounds "
-            f"to nothing in steps of {shown(each.resolution_g, 'mass')}: weigh it on a finer "
-            "scale, or make a larger batch.",
-        )
-        for each in weighed.lines
-        if each.vanished
-    ]
+def _notes(found: Found, context: Context) -> Iterator[AnyNote]:
+    yield from formula_notes(found.asked.by_percent, found.scaling.before)
+    yield from found.scaling.notes
+    yield from scale_notes(found.asked.scale, context)
+    yield from weigh_out_notes(found.weighed)
 
 
-def amount_field(target: dict) -> str:
-    """The field that says how much: of pieces the count, else the factor or the mass."""
-    return next(field for field in ("count", "factor", "mass") if field in target)
+# ---- The working ---------------------------------------------------------------------------------
 
 
 def over_what_is_left(target: Target, losses: Losses) -> str:
@@ -134,115 +151,82 @@ def over_what_is_left(target: Target, losses: Losses) -> str:
     return f" ÷ (1 − {handling} ÷ 100) ÷ (1 − {bake} ÷ 100)"
 
 
-def run(request: dict, context: Context) -> dict:
-    formula = read_formula(request["formula"], context)
-    target, losses = read_target(request["target"], context), read_losses(request.get("losses", {}))
-    scaling = scale_to(formula, target, losses)
-    amount = amount_field(request["target"])
-    check_size(scaling.formula, scaling.dough_mass_g, context, f"target.{amount}", request["target"][amount])
-    scale = request.get("scale")
-    weighed = weigh_out(scaling.formula.lines, read_scale(scale, context))
-    out = context.units.to_wire
-    before, after = scaling.before, masses_of(scaling.formula)
-
-    def working(show: Working) -> None:
-        shown, kind = show.format, target.kind
-        mass = shown(target.mass_g, "mass")
-        if kind in (DOUGH_MASS, PIECES, BAKED_PIECES):
-            wanted = target.mass_g if kind == DOUGH_MASS else target.count * target.mass_g
-            if kind != DOUGH_MASS:
-                show.step(
-                    "Baked bread wanted" if kind == BAKED_PIECES else "Scaled dough wanted",
-                    f"{target.count} × {mass}",
-                    wanted,
-                    "mass",
-                )
-            show.step(
-                "Dough to mix",
-                shown(wanted, "mass") + over_what_is_left(target, losses),
-                scaling.dough_mass_g,
-                "mass",
-            )
-            show.step(
-                "Dough of the formula given",
-                "all lines"
-                + (
-                    f" − {shown(formula.scald_evaporation_g, 'mass')} evaporated"
-                    if formula.scald_evaporation_g
-                    else ""
-                ),
-                before.dough_mass_g,
-                "mass",
-            )
-            show.step(
-                "Factor",
-                f"{shown(scaling.dough_mass_g, 'mass')} ÷ {shown(before.dough_mass_g, 'mass')}",
-                scaling.factor,
-            )
-            if kind == BAKED_PIECES and losses.bake_percent:
-                show.step(
-                    "Scaling mass of a piece",
-                    f"{mass} ÷ (1 − {shown(losses.bake_percent)} ÷ 100)",
-                    scaling.piece_mass_g,
-                    "mass",
-                )
-        elif kind == FLOUR_MASS:
-            show.step("Factor", f"{mass} ÷ {shown(before.flour_g, 'mass')} of flour", scaling.factor)
-        elif kind == ON_HAND:
-            show.step(
-                "Factor",
-                f"{mass} on hand ÷ {shown(scaling.in_formula_g, 'mass')} in the formula",
-                scaling.factor,
-            )
-        else:
-            show.step("Factor", "as given", scaling.factor)
-        if kind not in (DOUGH_MASS, PIECES, BAKED_PIECES):
-            show.step(
-                "Dough to mix",
-                f"{shown(before.dough_mass_g, 'mass')} × {shown(scaling.factor)}",
-                scaling.dough_mass_g,
-                "mass",
-            )
-        if losses.handling_percent:
-            show.step(
-                "Dough left after handling",
-                f"{shown(scaling.dough_mass_g, 'mass')} × (1 − {shown(losses.handling_percent)} ÷ 100)",
-                scaling.dough_after_handling_g,
-                "mass",
-            )
+def _show(show: Working, found: Found) -> None:
+    shown, asked, scaling = show.format, found.asked, found.scaling
+    if asked.target.kind in (DOUGH_MASS, PIECES, BAKED_PIECES):
+        _show_wanted(show, asked, scaling)
+    else:
+        _show_factor(show, asked.target, scaling)
+    handling = asked.losses.handling_percent
+    if handling:
         show.step(
-            "Flour",
-            f"{shown(before.flour_g, 'mass')} × {shown(scaling.factor)}, and so each line",
-            after.flour_g,
+            "Dough left after handling",
+            f"{shown(scaling.dough_mass_g, 'mass')} × (1 − {shown(handling)} ÷ 100)",
+            scaling.dough_after_handling_g,
             "mass",
         )
+    show.step(
+        "Flour",
+        f"{shown(scaling.before.flour_g, 'mass')} × {shown(scaling.factor)}, and so each line",
+        found.masses.flour_g,
+        "mass",
+    )
+    show.step(
+        "Rounded for the scale",
+        "each line cut to whole steps of its scale, missing steps added to the lines that lost most",
+        found.weighed.total_g,
+        "mass",
+    )
+
+
+def _show_wanted(show: Working, asked: Asked, scaling: Scaling) -> None:
+    """The steps to a mass that must be left after the losses."""
+    shown, target, losses = show.format, asked.target, asked.losses
+    kind, mass = target.kind, shown(target.mass_g, "mass")
+    wanted = target.mass_g if kind == DOUGH_MASS else target.count * target.mass_g
+    if kind != DOUGH_MASS:
         show.step(
-            "Rounded for the scale",
-            "each line cut to whole steps of its scale, missing steps added to the lines that lost most",
-            weighed.total_g,
+            "Baked bread wanted" if kind == BAKED_PIECES else "Scaled dough wanted",
+            f"{target.count} × {mass}",
+            wanted,
+            "mass",
+        )
+    mixed, before = shown(scaling.dough_mass_g, "mass"), scaling.before.dough_mass_g
+    show.step(
+        "Dough to mix",
+        shown(wanted, "mass") + over_what_is_left(target, losses),
+        scaling.dough_mass_g,
+        "mass",
+    )
+    lost_g = asked.formula.scald_evaporation_g
+    lost = f" − {shown(lost_g, 'mass')} evaporated" if lost_g else ""
+    show.step("Dough of the formula given", f"all lines{lost}", before, "mass")
+    show.step("Factor", f"{mixed} ÷ {shown(before, 'mass')}", scaling.factor)
+    if kind == BAKED_PIECES and losses.bake_percent:
+        show.step(
+            "Scaling mass of a piece",
+            f"{mass} ÷ (1 − {shown(losses.bake_percent)} ÷ 100)",
+            cast("float", scaling.piece_mass_g),
             "mass",
         )
 
-    def notes() -> Iterator[tuple[str, str]]:
-        yield from formula_notes(request["formula"], before)
-        yield from scaling.notes
-        yield from scale_notes(scale, context)
-        yield from weigh_out_notes(weighed, context)
 
-    return context.reply(
-        {
-            "formula": write_formula(scaling.formula, context, after),
-            "factor": scaling.factor,
-            "dough_mass": out(scaling.dough_mass_g, "mass"),
-            "dough_after_handling": out(scaling.dough_after_handling_g, "mass"),
-            "piece_mass": None if scaling.piece_mass_g is None else out(scaling.piece_mass_g, "mass"),
-            "weigh_out": write_weigh_out(weighed, context),
-            "weigh_out_total": round(out(weighed.total_g, "mass"), 9),
-        },
-        working,
-        basis=("mass_balance",),
-        cautions=[*formula_cautions(formula), *(["net_weight"] if target.kind == BAKED_PIECES else [])],
-        notes=notes(),
+def _show_factor(show: Working, target: Target, scaling: Scaling) -> None:
+    """The steps to a factor that fixes what is mixed."""
+    shown, before = show.format, scaling.before
+    mass = shown(target.mass_g, "mass")
+    if target.kind == FLOUR_MASS:
+        factor = f"{mass} ÷ {shown(before.flour_g, 'mass')} of flour"
+    elif target.kind == ON_HAND:
+        factor = f"{mass} on hand ÷ {shown(cast('float', scaling.in_formula_g), 'mass')} in the formula"
+    else:
+        factor = "as given"
+    show.step("Factor", factor, scaling.factor)
+    show.step(
+        "Dough to mix",
+        f"{shown(before.dough_mass_g, 'mass')} × {shown(scaling.factor)}",
+        scaling.dough_mass_g,
+        "mass",
     )
 
 
@@ -251,8 +235,10 @@ SCALING = Operation(
     summary="A formula to a target, and what to weigh",
     description="Scales to a dough mass, flour mass, pieces, baked pieces, a factor or what is on hand, with "
     "handling and bake losses, and rounds the lines for the scale so that they add up.",
-    request=schema.ScalingRequest,
-    run=run,
+    request=ScalingRequest,
+    read=read,
+    compute=compute,
+    write=write,
     examples=(
         Example(
             "baked_pieces",

@@ -1,20 +1,23 @@
 """sugar-budget: what the yeast eats from mixing to the oven, and what sweetness stays in the loaf."""
 
-from itertools import pairwise
+from collections.abc import Iterator
+from typing import NamedTuple
 
-from scaldloaf.dough import limits, sugar, sugar_course, yeast
-from scaldloaf.dough.formula import YEAST_INSTANT_PER_COMPRESSED, Formula
+from scaldloaf.dough.formula import Formula
 from scaldloaf.dough.sugar import SugarBudget, sugar_budget
 from scaldloaf.dough.sugar_stages import Stage
-from scaldloaf.operations.context import Context
+from scaldloaf.operations import cautions
+from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import sugar_budget as schema
-from scaldloaf.operations.wire.formulas import formula_cautions, formula_notes, read_formula
-from scaldloaf.operations.working.steps import Working, format_number, straight_between
+from scaldloaf.operations.wire.formulas import ask_formula, in_percent, read_formula
+from scaldloaf.operations.wire.requests import ask_units, without_defaults
+from scaldloaf.operations.working.formula import formula_notes
+from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.steps import Working
+from scaldloaf.operations.working.sugar_budget import budget_notes, show_budget
 from scaldloaf.reference import coefficient
-
-PERISHABLE = {"milk", "egg"}
 
 _COEFFICIENTS = (
     "yeast_instant_per_compressed",
@@ -45,18 +48,27 @@ BASIS = tuple(
 )
 
 
-def read_stages(wire: list[dict], context: Context) -> list[Stage]:
-    from_wire = context.units.from_wire
-    return [
-        Stage(stage["name"], stage["minutes"], from_wire(stage["temperature"], "temperature"))
-        for stage in map(schema.Stage.filled, wire)
-    ]
+class Asked(NamedTuple):
+    """A formula (by_percent: it came in percent only), its stages, its yeast and flour, and its bake loss."""
+
+    formula: Formula
+    by_percent: bool
+    stages: tuple[Stage, ...]
+    yeast_tolerance: str
+    damaged_starch_percent: float
+    bake_loss_percent: float
 
 
-def read_budget(request: dict, formula: Formula, context: Context) -> SugarBudget:
-    """The budget of a formula by the stages and options of a filled request."""
-    return sugar_budget(
-        formula,
+class Found(NamedTuple):
+    asked: Asked
+    budget: SugarBudget
+
+
+def read(request: Wire, context: Context) -> Asked:
+    request = schema.SugarBudgetRequest.filled(request)
+    return Asked(
+        read_formula(request["formula"], context),
+        in_percent(request["formula"]),
         read_stages(request["stages"], context),
         request["yeast_tolerance"],
         request["damaged_starch_percent"],
@@ -64,7 +76,66 @@ def read_budget(request: dict, formula: Formula, context: Context) -> SugarBudge
     )
 
 
-def write_budget(budget: SugarBudget, context: Context) -> dict:
+def read_stages(wire: list[Wire], context: Context) -> tuple[Stage, ...]:
+    from_wire = context.units.from_wire
+    return tuple(
+        Stage(stage["name"], stage["minutes"], from_wire(stage["temperature"], "temperature"))
+        for stage in map(schema.Stage.filled, wire)
+    )
+
+
+def ask(asked: Asked, context: Context) -> Wire:
+    """The request that ``read`` reads as ``asked``."""
+    return ask_units(context) | without_defaults(
+        schema.SugarBudgetRequest,
+        formula=ask_formula(asked.formula, context, asked.by_percent),
+        stages=[_ask_stage(stage, context) for stage in asked.stages],
+        yeast_tolerance=asked.yeast_tolerance,
+        damaged_starch_percent=asked.damaged_starch_percent,
+        bake_loss_percent=asked.bake_loss_percent,
+    )
+
+
+def _ask_stage(stage: Stage, context: Context) -> Wire:
+    temperature = context.units.to_wire(stage.temperature_c, "temperature")
+    return without_defaults(schema.Stage, name=stage.name, minutes=stage.minutes, temperature=temperature)
+
+
+def compute(asked: Asked) -> Found:
+    budget = sugar_budget(
+        asked.formula,
+        asked.stages,
+        asked.yeast_tolerance,
+        asked.damaged_starch_percent,
+        asked.bake_loss_percent,
+    )
+    return Found(asked, budget)
+
+
+def write(found: Found, context: Context) -> Wire:
+    formula, budget = found.asked.formula, found.budget
+    return context.reply(
+        _write_budget(budget, context),
+        lambda show: _show(show, found),
+        basis=BASIS,
+        cautions=[*cautions.of_formula(formula), *cautions.of_warm_dough(formula), *cautions.OF_FIGURES],
+        notes=_notes(found, context),
+    )
+
+
+def _notes(found: Found, context: Context) -> Iterator[Note]:
+    yield from formula_notes(found.asked.by_percent, found.budget.breakdown)
+    yield from budget_notes(found.budget, found.asked.yeast_tolerance, Working(context.units))
+
+
+def _show(show: Working, found: Found) -> None:
+    asked = found.asked
+    show_budget(
+        show, found.budget, asked.damaged_starch_percent, asked.yeast_tolerance, asked.bake_loss_percent
+    )
+
+
+def _write_budget(budget: SugarBudget, context: Context) -> Wire:
     """The budget on the wire: the fields of its own in a reply."""
     estimate = context.estimate
     return {
@@ -107,290 +178,6 @@ def write_budget(budget: SugarBudget, context: Context) -> dict:
     }
 
 
-def budget_cautions(formula: Formula) -> list[str]:
-    """Dough that stands in the warm, and figures that are no label."""
-    perishable = any(PERISHABLE & set(line.ingredient.allergens) for line in formula.lines)
-    return [*(["perishable_dough"] if perishable else []), "no_nutrition_claim"]
-
-
-def budget_notes(budget: SugarBudget, yeast_tolerance: str, context: Context) -> list[tuple[str, str]]:
-    """What a reader of the budget should know: where it extrapolates, where the yeast runs short."""
-    shown = Working(context.units).format
-
-    def degrees(value: float) -> str:
-        return shown(value, "temperature")
-
-    notes = [
-        (
-            "band",
-            "Bands: the least and the most of runs with the uptake a quarter lower and higher, "
-            "each with half and twice the maltose made.",
-        )
-    ]
-    if budget.assessment == sugar.NO_YEAST:
-        return [
-            (
-                "no_yeast",
-                "No yeast in the formula: nothing is used, and sucrose stays sucrose. Maltose "
-                "forms all the same.",
-            ),
-            *notes,
-        ]
-    outside = [fed.stage for fed in budget.stages if fed.stage.outside_rate_range]
-    if outside:
-        text = (
-            f"The rate of yeast is known for dough of {degrees(yeast.YEAST_RATE_LOW_DEGC)} to "
-            f"{degrees(yeast.YEAST_RATE_HIGH_DEGC)} and drawn on beyond, here at "
-            f"{', '.join(dict.fromkeys(degrees(stage.temperature_c) for stage in outside))}."
-        )
-        if any(stage.temperature_c > yeast.YEAST_RATE_HIGH_DEGC for stage in outside):
-            text += " In very warm dough real yeast slows again."
-        if any(stage.temperature_c < yeast.YEAST_RATE_LOW_DEGC for stage in outside):
-            text += " In the cold the flour's enzymes slow too, which is left out here: expect less maltose."
-        notes.append(("temperature_extrapolated", text))
-    if budget.osmotic_pressure_atm > yeast.HIGHEST_KNOWN_ATM:
-        notes.append(
-            (
-                "pressure_extrapolated",
-                f"{format_number(budget.osmotic_pressure_atm)} atm is above the "
-                f"{format_number(yeast.HIGHEST_KNOWN_ATM)} atm to which published pressures go; the slowing is "
-                "drawn on.",
-            )
-        )
-    if budget.breakdown.scalded_share_percent > limits.SCALD_SHARE_LIMIT_PERCENT:
-        notes.append(
-            (
-                "share_extrapolated",
-                f"The scald's maltose was set at {format_number(limits.SCALD_SHARE_LIMIT_PERCENT)} % scalded flour; "
-                "above that little raw flour is left to make it.",
-            )
-        )
-    notes += _sugar_notes(budget, yeast_tolerance)
-    return notes
-
-
-def _sugar_notes(budget: SugarBudget, yeast_tolerance: str) -> list[tuple[str, str]]:
-    notes, sugars = [], format_number(budget.breakdown.sugar_percent)
-    if budget.sugar_tolerant_advised:
-        notes.append(
-            (
-                "sugar_tolerant_advised",
-                f"{sugars} % sugar slows ordinary yeast: above "
-                f"{format_number(sugar.SUGAR_TOLERANT_ADVISED_PERCENT)} to "
-                f"{format_number(coefficient('sugar_tolerant_advised_percent').high)} % a sugar-tolerant yeast "
-                "works better.",
-            )
-        )
-    elif yeast_tolerance == yeast.ORDINARY and budget.breakdown.sugar_percent >= sugar.SUGAR_NOTE_PERCENT:
-        notes.append(
-            (
-                "sugar_slows_yeast",
-                f"From about {format_number(sugar.SUGAR_NOTE_PERCENT)} % sugar ordinary yeast begins to slow; "
-                f"here there is {sugars} %.",
-            )
-        )
-    if budget.assessment == sugar.STARVED:
-        notes.append(
-            (
-                "yeast_starved",
-                "The yeast is short of sugar before the oven, and the rise will lag. More sugar, less "
-                "yeast, or a shorter or cooler proof would keep it fed.",
-            )
-        )
-    elif budget.unmet_percent > 0:
-        notes.append(
-            (
-                "hungry_spell",
-                f"The yeast goes short for a while ({budget.unmet_percent:.2g} % of flour unmet) and "
-                "then lives on maltose: expect a lull in the rise.",
-            )
-        )
-    return notes
-
-
-def show_budget(
-    show: Working,
-    budget: SugarBudget,
-    damaged_starch_percent: float,
-    yeast_tolerance: str,
-    bake_loss_percent: float,
-) -> None:
-    """The steps, to be redone by hand."""
-    shown, seen = show.format, budget.breakdown
-    hexose, flour = "% of flour, as hexose", "% of flour"
-    if budget.compressed_yeast_percent > 0:
-        _show_yeast(show, budget, yeast_tolerance)
-        sucrose = (
-            f"({shown(seen.sucrose_percent)} + {shown(sugar.FLOUR['sucrose_glucofructan'])} of the flour)"
-        )
-        split = f" + {sucrose} × {shown(yeast.HEXOSE_PER_SUCROSE)} ÷ 2"
-    else:
-        split = ""
-    for name, own, start in (
-        ("glucose", seen.glucose_percent, budget.start.glucose),
-        ("fructose", seen.fructose_percent, budget.start.fructose),
-    ):
-        show.step(
-            f"{name.capitalize()} at the start",
-            f"{shown(own)} + {shown(sugar.FLOUR[name])} of the flour{split}",
-            start,
-            unit=flour,
-        )
-    show.step(
-        "Maltose at the start",
-        f"({shown(seen.maltose_percent)} + {shown(sugar.FLOUR['maltose'])} of the flour) × "
-        f"{shown(sugar_course.HEXOSE_PER_MALTOSE)}",
-        budget.start.maltose,
-        unit=hexose,
-    )
-    hours = shown(budget.hours)
-    made = (
-        f"{shown(sugar_course.AMYLASE_MALTOSE_PERCENT)} × {shown(damaged_starch_percent)} ÷ "
-        f"{shown(sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT)} × (1 − e^(−{shown(sugar_course.AMYLASE_RATE_PER_HOUR)} × {hours}))"
-    )
-    if seen.scalded_share_percent:
-        made += (
-            f" + {shown(sugar_course.SCALD_MALTOSE_PER_FLOUR_PERCENT)} × {shown(seen.scalded_share_percent)} ÷ 100"
-            f" × (1 − e^(−{shown(sugar_course.SCALD_AMYLASE_RATE_PER_HOUR)} × {hours}))"
-        )
-    made_hexose = budget.enzymes.made(budget.hours)
-    show.step(
-        "Maltose the enzymes make",
-        f"({made}) × {shown(sugar_course.HEXOSE_PER_MALTOSE)}",
-        made_hexose,
-        unit=hexose,
-    )
-    if budget.compressed_yeast_percent > 0:
-        _show_stages(show, budget)
-    used = budget.used_percent.best
-    show.step("Sugar used", " + ".join(shown(fed.used_percent) for fed in budget.stages), used, unit=hexose)
-    left = budget.start.total + made_hexose - used
-    show.step(
-        "Sugar left", f"{shown(budget.start.total)} + {shown(made_hexose)} − {shown(used)}", left, unit=hexose
-    )
-    show.step(
-        "Baked mass",
-        f"{shown(seen.dough_mass_g, 'mass')} × (1 − {shown(bake_loss_percent)} ÷ 100)",
-        budget.bread_mass_g,
-        "mass",
-    )
-    to_bread = f"× {shown(seen.flour_g, 'mass')} ÷ {shown(budget.bread_mass_g, 'mass')}"
-    residual = {name: part.percent_of_flour.best for name, part in budget.residual.items()}
-    parts = " + ".join(f"{name} {shown(part)}" for name, part in residual.items() if name != "total")
-    show.step(
-        "Sugars in the bread",
-        f"({parts}) {to_bread}",
-        budget.residual["total"].percent_of_bread.best,
-        unit="% of bread",
-    )
-    weighed = " + ".join(
-        f"{shown(residual[name])} × {shown(row.value)}" for name, row in sugar.SWEETNESS.items()
-    )
-    show.step(
-        "Sweetness of the bread, as sucrose",
-        f"({weighed}) {to_bread}",
-        budget.sweetness_percent.best,
-        unit="% of bread",
-    )
-    gas, per_hexose = budget.gas_cm3.best, shown(sugar.CO2_VOLUME_30C_ML_PER_G_HEXOSE)
-    show.step(
-        f"Gas at {shown(sugar.GAS_DEGC, 'temperature')}",
-        show.ending(
-            f"{shown(used)} ÷ 100 × {show.metric(seen.flour_g, 'mass')} × {per_hexose} cm³ per g",
-            gas,
-            "volume",
-        ),
-        gas,
-        "volume",
-    )
-
-
-def _show_yeast(show: Working, budget: SugarBudget, yeast_tolerance: str) -> None:
-    shown, seen = show.format, budget.breakdown
-    show.step(
-        "Yeast as compressed yeast",
-        f"{shown(seen.instant_yeast_percent)} as instant ÷ {shown(YEAST_INSTANT_PER_COMPRESSED)}",
-        budget.compressed_yeast_percent,
-        unit="% of flour",
-    )
-    hexose = (
-        f"({shown(seen.glucose_percent)} + {shown(seen.fructose_percent)} + {shown(seen.sucrose_percent)} × "
-        f"{shown(yeast.HEXOSE_PER_SUCROSE)}) ÷ {shown(yeast.MOLAR_MASS_HEXOSE_G)}"
-    )
-    double = (
-        f"({shown(seen.maltose_percent)} + {shown(seen.lactose_percent)}) ÷ "
-        f"{shown(yeast.MOLAR_MASS_DISACCHARIDE_G)}"
-    )
-    salt = f"{shown(yeast.SALT_PARTICLES)} × {shown(seen.salt_percent)} ÷ {shown(yeast.MOLAR_MASS_SALT_G)}"
-    show.step(
-        "Osmotic pressure of the dough's water",
-        f"({hexose} + {double} + {salt}) × {shown(yeast.GAS_CONSTANT_L_ATM_PER_MOL_K)} × {shown(yeast.PRESSURE_K)} "
-        f"× 1000 ÷ {shown(seen.hydration_percent)}",
-        budget.osmotic_pressure_atm,
-        unit="atm",
-    )
-    kind = "sugar-tolerant" if yeast_tolerance == yeast.SUGAR_TOLERANT else "ordinary"
-    show.step(
-        f"Rate of {kind} yeast at that pressure",
-        _slowed(budget.osmotic_pressure_atm, yeast_tolerance),
-        budget.brake,
-    )
-
-
-def _slowed(pressure_atm: float, yeast_tolerance: str) -> str:
-    """The rate of yeast under a pressure, as an expression: straight between the points of its kind."""
-    points, floor = yeast.BRAKES[yeast_tolerance]
-    first = points[0][0]
-    if pressure_atm <= first:
-        return f"1, as {format_number(pressure_atm)} atm is not above {format_number(first)} atm"
-    for start, end in pairwise(points):
-        if pressure_atm <= end[0]:
-            return straight_between(pressure_atm, start, end)
-    return f"the larger of {format_number(floor)} and {straight_between(pressure_atm, *points[-2:])}"
-
-
-def _show_stages(show: Working, budget: SugarBudget) -> None:
-    shown, hexose = show.format, "% of flour, as hexose"
-    for number, fed in enumerate(budget.stages, 1):
-        name = fed.stage.name or f"stage {number}"
-        celsius = f"{shown(fed.stage.temperature_c)} − {shown(yeast.YEAST_UPTAKE_REFERENCE_DEGC)} in °C"
-        show.step(
-            f"{name}: wanted in an hour at {shown(fed.stage.temperature_c, 'temperature')}",
-            f"{shown(yeast.YEAST_UPTAKE_G_PER_G_H)} × {shown(budget.compressed_yeast_percent)} × "
-            f"{shown(budget.brake)} × {shown(yeast.YEAST_RATE_PER_DEGC)}^({celsius})",
-            fed.demand_per_hour,
-            unit=hexose,
-        )
-        unmet = f" − {shown(fed.unmet_percent)} not there" if fed.unmet_percent else ""
-        show.step(
-            f"{name}: used",
-            f"{shown(fed.demand_per_hour)} × {shown(fed.stage.minutes)} min ÷ 60{unmet}",
-            fed.used_percent,
-            unit=hexose,
-        )
-
-
-def run(request: dict, context: Context) -> dict:
-    request = schema.SugarBudgetRequest.filled(request)
-    formula = read_formula(request["formula"], context)
-    budget = read_budget(request, formula, context)
-    tolerance = request["yeast_tolerance"]
-
-    def working(show: Working) -> None:
-        show_budget(show, budget, request["damaged_starch_percent"], tolerance, request["bake_loss_percent"])
-
-    return context.reply(
-        write_budget(budget, context),
-        working,
-        basis=BASIS,
-        cautions=[*formula_cautions(formula), *budget_cautions(formula)],
-        notes=[
-            *formula_notes(request["formula"], budget.breakdown),
-            *budget_notes(budget, tolerance, context),
-        ],
-    )
-
-
 SUGAR_BUDGET = Operation(
     name="sugar-budget",
     summary="The yeast's sugar, and the sweetness that stays",
@@ -398,7 +185,9 @@ SUGAR_BUDGET = Operation(
     "sugar runs out, when the yeast turns to maltose, what stays in the loaf, how sweet it is, "
     "and the gas made.",
     request=schema.SugarBudgetRequest,
-    run=run,
+    read=read,
+    compute=compute,
+    write=write,
     examples=(
         Example(
             "tin_loaf",

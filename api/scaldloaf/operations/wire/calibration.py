@@ -1,6 +1,7 @@
 """The calibration on the wire: what a trial fit returns, a client keeps and other calls read."""
 
 from scaldloaf.dough.calibration import Calibration, check_calibration
+from scaldloaf.operations.context import Wire
 from scaldloaf.operations.schemas import common as schema
 
 _NUMBERS = (
@@ -13,15 +14,15 @@ _NUMBERS = (
 )
 
 
-def read_calibration(wire: dict) -> Calibration:
+def read_calibration(wire: Wire) -> Calibration:
     """The Calibration of a request that its schema accepted.
 
     Raises Refusal, at a field of ``calibration``, for one that no fit returns.
     """
     wire = schema.Calibration.filled(wire)
-    covariance = tuple(tuple(row) for row in wire["covariance"])
+    first, second, third = (_row(row) for row in wire["covariance"])
     calibration = Calibration(
-        covariance=covariance,
+        covariance=(first, second, third),
         trials=wire["trials"],
         base_share_percent=wire["base_share_percent"],
         **{name: wire[name] for name in _NUMBERS},
@@ -30,7 +31,12 @@ def read_calibration(wire: dict) -> Calibration:
     return calibration
 
 
-def write_calibration(calibration: Calibration) -> dict:
+def _row(row: list[float]) -> tuple[float, float, float]:
+    first, second, third = row
+    return first, second, third
+
+
+def write_calibration(calibration: Calibration) -> Wire:
     """A calibration on the wire; ``read_calibration`` gives it back unchanged."""
     return {
         "version": schema.CALIBRATION_VERSION,

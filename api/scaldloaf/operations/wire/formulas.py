@@ -1,21 +1,17 @@
-"""The formula on the wire, read and written: one object in every request and reply."""
+"""The formula on the wire, read, written and asked for: one object in every request and reply."""
 
 from collections.abc import Iterable
 from difflib import get_close_matches
 from math import floor
 
-from scaldloaf.dough.formula import SCALD, Breakdown, Formula, Line, Masses, allergens_of, break_down, line_of
+from scaldloaf.dough.formula import Breakdown, Formula, Line, Masses, allergens_of, break_down, line_of
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations.context import Context
+from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.schemas import common as schema
-from scaldloaf.operations.schemas.fields import LARGEST
-from scaldloaf.operations.working.steps import format_number
-from scaldloaf.reference import COMPOSITION_FIELDS, INGREDIENTS, Ingredient, coefficient
+from scaldloaf.reference import COMPOSITION_FIELDS, INGREDIENTS, Ingredient
 
 SPELLINGS = {spelling: row.name for row in INGREDIENTS.values() for spelling in (row.name, *row.aliases)}
 FLOUR_SUM_TOLERANCE_PERCENT = 0.05
-SALT_NOTE_PERCENT = coefficient("salt_note_percent").value
-SALT_SLIP_PERCENT = coefficient("salt_slip_percent").value
 _PART = schema.Line.defaults["part"]  # read by itself: filling every line would take longer than the rest
 AGREEMENT_TOLERANCE = 1e-3  # a line's mass and percent may differ by rounding only
 
@@ -29,7 +25,7 @@ def nearest_ingredients(name: str, count: int = 3) -> list[str]:
     return list(dict.fromkeys(SPELLINGS[match] for match in close))
 
 
-def read_ingredient(name: str, composition: dict | None, argument: str) -> Ingredient:
+def read_ingredient(name: str, composition: Wire | None, argument: str) -> Ingredient:
     """The ingredient of that name: the request's own when it brings a composition, else the catalogue's."""
     if composition is None:
         found = INGREDIENTS.get(name)
@@ -63,7 +59,7 @@ def read_ingredient(name: str, composition: dict | None, argument: str) -> Ingre
     return Ingredient(name=name, label=name, own=True, **own)
 
 
-def read_formula(wire: dict, context: Context, argument: str = "formula") -> Formula:
+def read_formula(wire: Wire, context: Context, argument: str = "formula") -> Formula:
     """The Formula of a request that its schema accepted.
 
     All lines by mass, or all by percent (then reckoned on 100 g of flour). Raises Refusal for a
@@ -82,14 +78,10 @@ def read_formula(wire: dict, context: Context, argument: str = "formula") -> For
         found = [
             ingredient
             or read_ingredient(line["ingredient"], line.get("composition"), f"{argument}.lines.{index}")
-            for index, (line, ingredient) in enumerate(zip(lines, found))
+            for index, (line, ingredient) in enumerate(zip(lines, found, strict=True))
         ]
-    read = tuple(
-        map(
-            line_of,
-            zip(found, [amount * factor for amount in amounts], [line.get("part", _PART) for line in lines]),
-        )
-    )
+    masses, parts = [amount * factor for amount in amounts], [line.get("part", _PART) for line in lines]
+    read = tuple(map(line_of, zip(found, masses, parts, strict=True)))
     formula = Formula(read, wire["scald_evaporation"] * factor, wire.get("name", ""))
     if by_mass:
         _check_agreement(lines, read, argument)
@@ -98,7 +90,7 @@ def read_formula(wire: dict, context: Context, argument: str = "formula") -> For
     return formula
 
 
-def _refuse_mixture(lines: list[dict], argument: str) -> None:
+def _refuse_mixture(lines: list[Wire], argument: str) -> None:
     kind = "mass" if "mass" in lines[0] or "percent" not in lines[0] else "percent"
     index = next(
         index for index, line in enumerate(lines) if kind not in line or kind == "percent" and "mass" in line
@@ -113,13 +105,13 @@ def _refuse_mixture(lines: list[dict], argument: str) -> None:
     )
 
 
-def _check_agreement(wire_lines: list[dict], lines: tuple[Line, ...], argument: str) -> None:
+def _check_agreement(wire_lines: list[Wire], lines: tuple[Line, ...], argument: str) -> None:
     if not any(["percent" in line for line in wire_lines]):
         return
     flour = sum(line.mass_g for line in lines if line.ingredient.is_flour)
     if flour <= 0:
         return
-    for index, (wire, line) in enumerate(zip(wire_lines, lines)):
+    for index, (wire, line) in enumerate(zip(wire_lines, lines, strict=True)):
         percent = 100 * line.mass_g / flour
         if "percent" in wire and abs(wire["percent"] - percent) > AGREEMENT_TOLERANCE * max(percent, 1):
             raise Refusal(
@@ -148,17 +140,17 @@ def _check_flour_sum(lines: tuple[Line, ...], argument: str) -> None:
         )
 
 
-def write_formula(formula: Formula, context: Context, seen: Breakdown | Masses | None = None) -> dict:
+def write_formula(formula: Formula, context: Context, masses: Breakdown | Masses | None = None) -> Wire:
     """The formula on the wire, each line with mass, percent of flour and percent of dough.
 
-    Pass ``seen`` when the formula's breakdown, or its masses, are at hand.
+    Pass ``masses``, or the formula's breakdown, where they are known.
     """
-    seen = seen or break_down(formula)
+    masses = masses or break_down(formula)
     factor = context.units.factors["mass"]
-    per_flour, per_dough = 100 / seen.flour_g, 100 / seen.dough_mass_g
+    per_flour, per_dough = 100 / masses.flour_g, 100 / masses.dough_mass_g
     lines = []
     for ingredient, mass, part in formula.lines:
-        written = {
+        written: Wire = {
             "ingredient": ingredient.name,
             "mass": mass / factor,
             "percent": mass * per_flour,
@@ -171,36 +163,64 @@ def write_formula(formula: Formula, context: Context, seen: Breakdown | Masses |
     return {"name": formula.name, "lines": lines, "scald_evaporation": formula.scald_evaporation_g / factor}
 
 
-def check_size(formula: Formula, dough_mass_g: float, context: Context, argument: str, given: float) -> None:
-    """Refuses, at ``argument``, a batch past the largest number that a request could bring back.
+def in_percent(wire: Wire) -> bool:
+    """Whether the lines of a formula came in percent only, so that its masses are on 100 g of flour."""
+    return "mass" not in wire["lines"][0]
 
-    given: the number there; less of it makes less of the formula. A whole number stays one.
-    """
+
+def ask_formula(formula: Formula, context: Context, by_percent: bool = False) -> Wire:
+    """The formula as a request has it, what is at its default left out; ``read_formula`` gives it back."""
+    factor, field = (1.0, "percent") if by_percent else (context.units.factors["mass"], "mass")
+    lines = []
+    for ingredient, mass, part in formula.lines:
+        line: Wire = {"ingredient": ingredient.name, field: mass / factor}
+        if part != _PART:
+            line["part"] = part
+        if ingredient.own:
+            line["composition"] = write_composition(ingredient)
+        lines.append(line)
+    asked: Wire = {"lines": lines}
+    if formula.name:
+        asked["name"] = formula.name
+    if formula.scald_evaporation_g:
+        asked["scald_evaporation"] = formula.scald_evaporation_g / factor
+    return asked
+
+
+def check_size(
+    formula: Formula, dough_mass_g: float, most_g: float, argument: str, given: float, quantity: str | None
+) -> None:
+    """Refuses, as ``check_mass``, a batch in which a line or the dough is past ``most_g``."""
     largest = dough_mass_g
     if formula.scald_evaporation_g:  # else no line weighs more than the dough
         largest = max(dough_mass_g, *(line.mass_g for line in formula.lines))
-    check_mass(largest, context, argument, given)
+    check_mass(largest, most_g, argument, given, quantity)
 
 
-def check_mass(largest_g: float, context: Context, argument: str, given: float) -> None:
-    """The same by the largest mass in it."""
-    largest = context.units.to_wire(largest_g, "mass")
-    if largest <= LARGEST:
+def check_mass(
+    largest_g: float, most_g: float, argument: str, given: float, quantity: str | None = None
+) -> None:
+    """Refuses, at ``argument``, a mass past the largest one that a request could bring back.
+
+    given: the number there; less of it makes less of the formula. A whole number stays one.
+    """
+    if largest_g <= most_g:
         return
-    nearest = given * LARGEST / largest * (1 - 1e-6)
-    if isinstance(given, int):
+    nearest: float | None = given * most_g / largest_g * (1 - 1e-6)
+    if isinstance(given, int) and nearest is not None:
         nearest = floor(nearest) or None
     raise Refusal(
         argument,
         "too_large_a_batch",
-        f"this comes to more than {format_number(LARGEST)} {context.units.mass} in a line or in all; "
-        "use a larger unit, or make less",
+        "this comes to more than {most} in a line or in all; use a larger unit, or make less",
         given=given,
         nearest=nearest,
+        quantity=quantity,
+        amounts={"most": (most_g, "mass")},
     )
 
 
-def write_composition(ingredient: Ingredient) -> dict:
+def write_composition(ingredient: Ingredient) -> Wire:
     """The composition object of an ingredient, zeros left out."""
     written = {field: value for field in COMPOSITION_FIELDS if (value := getattr(ingredient, field))}
     for field in ("is_flour", "is_liquid"):
@@ -213,42 +233,5 @@ def write_composition(ingredient: Ingredient) -> dict:
     return written
 
 
-def write_allergens(lines: Iterable[Line]) -> list[dict]:
+def write_allergens(lines: Iterable[Line]) -> list[Wire]:
     return [{"allergen": allergen, "from": names} for allergen, names in allergens_of(lines).items()]
-
-
-def formula_cautions(formula: Formula) -> list[str]:
-    """Codes of the cautions any formula calls for: raw flour, allergens, and those of honey and of a scald
-    when it has one."""
-    codes = ["raw_flour", "allergens"]
-    if any([line.ingredient.name == "honey" and line.mass_g for line in formula.lines]):
-        codes.append("honey_infants")
-    if SCALD in [line.part for line in formula.lines]:
-        codes += ["hot_scald", "scald_cooling"]
-    return codes
-
-
-def formula_notes(wire: dict, seen: Breakdown | None = None) -> list[tuple[str, str]]:
-    """Notes on how a formula was read and, with its breakdown, on what looks like a slip of the pen."""
-    notes = []
-    if "mass" not in wire["lines"][0]:
-        notes.append(
-            (
-                "reckoned_on_100",
-                "The formula came in percent only, so its masses are reckoned on 100 g of flour.",
-            )
-        )
-    if seen is not None and seen.salt_percent > SALT_NOTE_PERCENT:
-        slip = seen.salt_percent > SALT_SLIP_PERCENT
-        notes.append(
-            (
-                "much_salt",
-                f"Salt comes to {seen.salt_percent:.3g} % of the flour; above "
-                + (
-                    f"{SALT_SLIP_PERCENT:g} % that is most likely a slip: look at the lines and their units."
-                    if slip
-                    else f"{SALT_NOTE_PERCENT:g} % it is worth a second look."
-                ),
-            )
-        )
-    return notes

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from scaldloaf.dough import notes as craft
 from scaldloaf.operations.working.steps import Working
 
 Amount = tuple[float, str | None]  # a number of the craft, and what it measures
@@ -23,8 +24,11 @@ class Note(NamedTuple):
     values: Mapping[str, Value] = _NONE
 
 
-def written_note(note: Note | tuple[str, str], show: Working) -> tuple[str, str]:
-    """The code and the text of a note. One of the craft is a pair already."""
+AnyNote = Note | craft.Note  # one of the craft is its code and its text
+
+
+def written_note(note: AnyNote, show: Working) -> tuple[str, str]:
+    """The code and the text of a note."""
     if not isinstance(note, Note):
         return note
     words = {

@@ -70,7 +70,7 @@ class Working:
         return f"{shown} {self.units.symbol(quantity)}" if quantity else shown
 
     def metric(self, value: float, quantity: str) -> str:
-        """A mass in g, length in cm or volume in cm³, for a step in these; in the request's own unit first."""
+        """A mass in g, length in cm or volume in cm³, for a step in these; in the request's unit first."""
         metric = f"{format_number(value)} {_METRIC[quantity]}"
         return metric if self._is_metric(quantity) else f"{self.format(value, quantity)} ({metric})"
 

@@ -1,0 +1,161 @@
+"""A measured bake: as a request tells it, and as the fit takes it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from scaldloaf.dough.bread import VOLUME_BY_HEIGHT_RELATIVE_SD, VOLUME_MEASUREMENT_RELATIVE_SD
+from scaldloaf.dough.pan import Pan, PanVolume, pan_volume
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.trials import Trial, crown_volume_cm3
+from scaldloaf.operations.context import Context, Wire
+from scaldloaf.operations.located import Place, located
+from scaldloaf.operations.wire.pans import read_pan
+
+
+class Displaced(NamedTuple):
+    """A loaf volume measured by itself; pan_beside: a pan was given as well, which is not used."""
+
+    loaf_volume_cm3: float
+    pan_beside: bool
+
+
+class Filling(NamedTuple):
+    """How far the loaf filled its pan."""
+
+    pan: Pan
+    fill_percent: float
+
+
+class Crowned(NamedTuple):
+    """How high the loaf rose over the rim of its pan."""
+
+    pan: Pan
+    crown_height_cm: float
+
+
+class AskedBake(NamedTuple):
+    """A bake as it was measured. volume_relative_sd None: the usual one of how the volume was measured."""
+
+    name: str | None
+    share_percent: float
+    dough_mass_g: float
+    volume: Displaced | Filling | Crowned
+    volume_relative_sd: float | None = None
+    hydration_percent: float | None = None
+    baked_mass_g: float | None = None
+    proof_minutes: float | None = None
+
+
+class Bake(NamedTuple):
+    """The bake as a trial, and what its pan holds where the volume came from that."""
+
+    asked: AskedBake
+    trial: Trial
+    pan: PanVolume | None
+
+
+def read_bake(wire: Wire, context: Context) -> AskedBake:
+    """A trial of a request. Raises Refusal, at a field of it, for a volume given twice or not at all."""
+    from_wire, sd_percent = context.units.from_wire, wire.get("volume_sd_percent")
+    return AskedBake(
+        wire.get("name"),
+        wire["scalded_share_percent"],
+        from_wire(wire["dough_mass"], "mass"),
+        _read_volume(wire, context),
+        None if sd_percent is None else sd_percent / 100,
+        wire.get("hydration_percent"),
+        context.from_wire(wire.get("baked_mass"), "mass"),
+        wire.get("proof_minutes"),
+    )
+
+
+def _read_volume(wire: Wire, context: Context) -> Displaced | Filling | Crowned:
+    given = [field for field in ("loaf_volume", "fill_percent", "crown_height") if field in wire]
+    if len(given) > 1:
+        raise Refusal(
+            given[1],
+            "volume_given_twice",
+            f"the volume is given by {given[0]} already; leave one of the two out",
+            given=wire[given[1]],
+        )
+    if not given:
+        raise Refusal(
+            "fill_percent" if "pan" in wire else "loaf_volume",
+            "missing",
+            "how large the loaf became is needed: its loaf_volume, or the pan with fill_percent "
+            "(100: just full) or with crown_height",
+        )
+    if given == ["loaf_volume"]:
+        return Displaced(context.units.from_wire(wire["loaf_volume"], "volume"), "pan" in wire)
+    if "pan" not in wire:
+        raise Refusal(
+            "pan", "missing", f"{given[0]} says how the loaf stood in its pan, so the pan is needed"
+        )
+    pan = read_pan(wire["pan"], context)
+    if given == ["fill_percent"]:
+        return Filling(pan, wire["fill_percent"])
+    return Crowned(pan, context.units.from_wire(wire["crown_height"], "length"))
+
+
+def bake_of(asked: AskedBake) -> Bake:
+    """The trial that a bake makes. Raises Refusal, at its ``pan``, for a pan that is none."""
+    pan, usual = None, VOLUME_BY_HEIGHT_RELATIVE_SD
+    match asked.volume:
+        case Displaced(volume, _):
+            usual = VOLUME_MEASUREMENT_RELATIVE_SD
+        case Filling(measured, fill):
+            pan = _pan_volume(measured)
+            volume = pan.volume_cm3 * (fill / 100)
+        case Crowned(measured, height):
+            pan = _pan_volume(measured)
+            volume = pan.volume_cm3 + crown_volume_cm3(measured, height)
+    sd = 100 * usual.value / 100 if asked.volume_relative_sd is None else asked.volume_relative_sd
+    trial = Trial(
+        share_percent=asked.share_percent,
+        dough_mass_g=asked.dough_mass_g,
+        loaf_volume_cm3=volume,
+        volume_relative_sd=sd,
+        hydration_percent=asked.hydration_percent,
+        baked_mass_g=asked.baked_mass_g,
+        proof_minutes=asked.proof_minutes,
+    )
+    return Bake(asked, trial, pan)
+
+
+def _pan_volume(pan: Pan) -> PanVolume:
+    with located("pan"):
+        return pan_volume(pan)
+
+
+def places_of(bakes: Sequence[AskedBake]) -> Mapping[str, str | Place]:
+    """Where what is refused of trials is in the request: a volume, where it came from."""
+    places: dict[str, str | Place] = {}
+    for index, bake in enumerate(bakes):
+        at = f"trials.{index}"
+        places[f"{at}.share_percent"] = f"{at}.scalded_share_percent"
+        if isinstance(bake.volume, Filling):
+            places[f"{at}.loaf_volume"] = _fill_at(f"{at}.fill_percent", bake.volume)
+        elif isinstance(bake.volume, Crowned):
+            places[f"{at}.loaf_volume"] = _crown_at(f"{at}.crown_height", bake.volume)
+    return places
+
+
+def _fill_at(address: str, volume: Filling) -> Place:
+    def restated(refusal: Refusal) -> Refusal:
+        pan_cm3, nearest = pan_volume(volume.pan).volume_cm3, None
+        if isinstance(refusal.nearest, int | float):
+            nearest = 100 * refusal.nearest / pan_cm3
+        return replace(refusal, quantity=None, given=volume.fill_percent, nearest=nearest)
+
+    return Place(address, restated)
+
+
+def _crown_at(address: str, volume: Crowned) -> Place:
+    def restated(refusal: Refusal) -> Refusal:
+        pan_cm3, nearest = pan_volume(volume.pan).volume_cm3, None
+        if isinstance(refusal.nearest, int | float) and refusal.nearest >= pan_cm3:
+            nearest = (refusal.nearest - pan_cm3) / crown_volume_cm3(volume.pan, 1.0)
+        return replace(refusal, quantity="length", given=volume.crown_height_cm, nearest=nearest)
+
+    return Place(address, restated)

@@ -1,0 +1,216 @@
+"""The steps of making and cooling a scald, and the notes on it."""
+
+from collections.abc import Iterable, Iterator
+from typing import cast
+
+from scaldloaf.dough import preparation as dough
+from scaldloaf.dough.heat_balance import BEST_HEATS, Matter
+from scaldloaf.operations.wire.scald import Cooked, Poured, Weighed
+from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.working.steps import Working, bracketed
+
+TEXTS = {
+    "water_in_excess": (
+        "The range of gelatinisation is for much water and little sugar: a stiff or sweet scald "
+        "gelatinises later, and never wholly."
+    ),
+    "not_hot_enough": (
+        "Its middle stays below the end of the range in which starch gelatinises: it {swells}, and the "
+        "dough will not take the water a scald lets it take."
+    ),
+    "only_just": (
+        "At the cool end of the band it gelatinises only in part: warm the bowl, pour the liquid at a "
+        "full boil, stir fast and cover it."
+    ),
+    "held_short": "Starch needs {least:g} to {most:g} minutes at that temperature.",
+    "cook_on": (
+        "It holds more water than the formula counts on: cook on, or take as much from the dough's water."
+    ),
+    "only_when_kept": (
+        "The cooling limits are for a scald that is kept. One that goes into the dough as soon as it is "
+        "cool enough for the yeast need only not stand about warm."
+    ),
+    "made_cool": (
+        "It never gets hot: for food made from ingredients at room temperature the time to the last "
+        "limit is {hours:g} h."
+    ),
+    "cool_faster": (
+        "It cools too slowly: spread it flat, stir it over a water bath with ice, and only then put it "
+        "in the cold."
+    ),
+    "steady_surroundings": "The hours are for the surroundings given, all the way down.",
+    "held_long": "That is longer than bakers commonly keep a scald; make it fresh.",
+    "held_warm": "A scald that waits must wait colder than that.",
+}
+_SWELLS = {dough.PARTLY: "swells in part only", dough.NOT_GELATINISED: "does not swell"}
+
+
+# ---- Notes ---------------------------------------------------------------------------------------
+
+
+def _note(code: str, **values: float | str) -> Note:
+    return Note(code, TEXTS[code], values)
+
+
+def heating_notes(
+    method: Poured | Cooked, heated: dough.Heated, topped: dough.TopUp | None
+) -> Iterator[Note]:
+    """On how hot the scald gets and for how long, and on the water that cooking leaves."""
+    yield _note("water_in_excess")
+    if heated.assessment != dough.GELATINISED:
+        yield _note("not_hot_enough", swells=_SWELLS[heated.assessment])
+    elif heated.at_low != dough.GELATINISED:
+        yield _note("only_just")
+    needed = dough.GELATINISATION_MINUTES
+    if isinstance(method, Cooked) and method.minutes is not None and method.minutes < needed.high:
+        yield _note("held_short", least=needed.low, most=needed.high)
+    if topped is not None and topped.still_to_evaporate_g > 0:
+        yield _note("cook_on")
+
+
+def keeping_notes(
+    heated: dough.Heated, steps: Iterable[dough.CoolingStep], holding: str | None
+) -> Iterator[Note]:
+    """On cooling and waiting. holding: how the wait compares with common practice; None without one."""
+    assessments = [step.assessment for step in steps]
+    yield _note("only_when_kept")
+    if heated.core.best < dough.COOLING_FIRST_FROM_DEGC:
+        yield _note("made_cool", hours=dough.COOLING_AMBIENT_HOURS)
+    if dough.TOO_SLOW in assessments:
+        yield _note("cool_faster")
+    if any(assessment is not None for assessment in assessments):
+        yield _note("steady_surroundings")
+    if holding == dough.LONGER_THAN_USUAL:
+        yield _note("held_long")
+    if holding == dough.TOO_WARM:
+        yield _note("held_warm")
+
+
+# ---- The working ---------------------------------------------------------------------------------
+
+
+def _bare(show: Working, value_c: float) -> str:
+    """A temperature in the request's scale, without the unit, for the middle of an expression."""
+    return bracketed(show.format(show.units.to_wire(value_c, "temperature")))
+
+
+def _show_capacity(show: Working, label: str, matters: Iterable[Matter]) -> None:
+    """The heat that warms something by a degree, from what it is made of."""
+    matters = list(matters)
+    parts = [
+        f"{show.format(mass)} g of {kind.replace('_', ' ')} × {show.format(BEST_HEATS[kind])}"
+        for matter in matters
+        for kind, mass in matter.shares.items()
+    ]
+    show.step(
+        label,
+        " + ".join(parts),
+        sum(matter.heat_capacity_j_per_k(BEST_HEATS) for matter in matters),
+        unit="J per K",
+    )
+
+
+def show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured: Poured) -> None:
+    """From what is poured together to the middle of the scald, and what would do where it is too cool."""
+    shown, ideal_c = show.format, cast("float", heated.ideal_c)
+    solids = [part.matter for part in scald.solids]
+    giving = scald.liquid.heat_capacity_j_per_k(BEST_HEATS)
+    taking = sum(matter.heat_capacity_j_per_k(BEST_HEATS) for matter in solids)
+    flour, liquid, room, ideal = (
+        _bare(show, value) for value in (poured.flour_c, poured.liquid_c, poured.room_c, ideal_c)
+    )
+    _show_capacity(show, "Heat that warms the liquid by 1 K", [scald.liquid])
+    _show_capacity(show, "Heat that warms the flour by 1 K", solids)
+    show.step(
+        "Scald with no heat lost",
+        f"({shown(giving)} × {liquid} + {shown(taking)} × {flour}) ÷ ({shown(giving)} + {shown(taking)})",
+        ideal_c,
+        "temperature",
+    )
+    loss, excess = (
+        shown(show.units.to_wire(value, "temperature_difference"))
+        for value in (dough.SCALD_LOSS_DEGC.value, dough.SCALD_LOSS_EXCESS_DEGC)
+    )
+    over_c = ideal_c - poured.room_c
+    lost = loss if over_c >= dough.SCALD_LOSS_EXCESS_DEGC else f"{loss} × ({ideal} − {room}) ÷ {excess}"
+    show.step(
+        "In the bowl, less what bowl and air take",
+        f"{ideal} − {lost}" if over_c > 0 else f"{ideal}, as {ideal} is not above {room}",
+        heated.core.best,
+        "temperature",
+    )
+    if heated.liquid_c_needed is None and heated.ratio_needed is None:
+        return
+    needed_c = cast("float", heated.ideal_c_needed)
+    wanted, core = _bare(show, needed_c), _bare(show, dough.GELATINISATION_END_DEGC)
+    if poured.room_c >= dough.GELATINISATION_END_DEGC:
+        expression = f"{core}, as {core} is not above {room}"
+    elif needed_c - poured.room_c >= dough.SCALD_LOSS_EXCESS_DEGC:
+        expression = f"{core} + {loss}"
+    else:
+        expression = f"({core} − {room} × {loss} ÷ {excess}) ÷ (1 − {loss} ÷ {excess})"
+    show.step(
+        f"For {shown(dough.GELATINISATION_END_DEGC, 'temperature')} in the bowl, with no heat lost",
+        expression,
+        needed_c,
+        "temperature",
+    )
+    if heated.liquid_c_needed is not None:
+        show.step(
+            "Liquid that would just do",
+            f"{wanted} + {shown(taking)} × ({wanted} − {flour}) ÷ {shown(giving)}",
+            heated.liquid_c_needed,
+            "temperature",
+        )
+    if heated.ratio_needed is not None:
+        show.step(
+            "Ratio that would just do",
+            f"{shown(scald.liquid_ratio)} × {shown(taking)} × ({wanted} − {flour}) ÷ ({shown(giving)} × "
+            f"({liquid} − {wanted}))",
+            heated.ratio_needed,
+        )
+
+
+def show_top_up(show: Working, weighed: Weighed, topped: dough.TopUp) -> None:
+    target, measured = show.format(topped.target_g, "mass"), show.format(topped.measured_g, "mass")
+    if weighed.container_g:
+        gross, container = (
+            show.format(show.units.to_wire(mass, "mass")) for mass in (weighed.gross_g, weighed.container_g)
+        )
+        show.step("Left, without the pan", f"{gross} − {container}", topped.measured_g, "mass")
+    if topped.still_to_evaporate_g:
+        show.step(
+            "Still to evaporate", f"{measured} left − {target} to reach", topped.still_to_evaporate_g, "mass"
+        )
+    else:
+        show.step("Water to add", f"{target} to reach − {measured} left", topped.water_to_add_g, "mass")
+
+
+def show_cooling(
+    show: Working,
+    first: dough.Reading,
+    second: dough.Reading,
+    surroundings_c: float,
+    steps: Iterable[dough.CoolingStep],
+) -> None:
+    shown, air = show.format, _bare(show, surroundings_c)
+    rate = dough.cooling_rate_per_hour(first, second, surroundings_c)
+
+    def fall(from_c: float, to_c: float) -> str:
+        return f"ln(({_bare(show, from_c)} − {air}) ÷ ({_bare(show, to_c)} − {air}))"
+
+    show.step(
+        "Pace of cooling, by the two readings",
+        f"{fall(first.temperature_c, second.temperature_c)} × 60 ÷ ({shown(second.minutes)} − "
+        f"{shown(first.minutes)})",
+        rate,
+        unit="per h",
+    )
+    for step in steps:
+        if step.hours is not None:
+            show.step(
+                f"Cooling from {shown(step.from_c, 'temperature')} to {shown(step.to_c, 'temperature')}",
+                f"{fall(step.from_c, step.to_c)} ÷ {shown(rate)}",
+                step.hours.best,
+                unit="h",
+            )
