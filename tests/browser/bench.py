@@ -73,3 +73,12 @@ def findings(page: Page, **options) -> list[str]:
     found = Axe().run(page, options={**RULES, **options}).response["violations"]
     return [f"{rule['id']}: {node['target']} {node['failureSummary']}"
             for rule in found for node in rule["nodes"]]
+
+
+def findings_in_both_looks(page: Page, **options) -> list[str]:
+    """The same for a page opened in the light look, and in the dark one what colours decide."""
+    found = findings(page, **options)
+    page.emulate_media(color_scheme="dark", reduced_motion="reduce")
+    page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    page.wait_for_function("() => document.getAnimations().every((each) => each.playState === 'finished')")
+    return found + findings(page, **{**options, "runOnly": ["color-contrast", "link-in-text-block"]})
