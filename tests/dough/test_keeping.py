@@ -232,7 +232,7 @@ def test_why_there_is_no_time(of, limit, reason):
     kept = one(of, limit)
     assert kept.time.reason == reason
     assert kept.time.best == (0 if reason == ALREADY_REACHED else None)
-    assert (kept.untold == reason) is (reason in (ONE_DAY, NO_TREND, AGAINST_DIRECTION))
+    assert (kept.no_curve == reason) is (reason in (ONE_DAY, NO_TREND, AGAINST_DIRECTION))
 
 
 def test_flat_scores_beyond_the_limit_are_at_it_already():

@@ -259,11 +259,11 @@ def test_water_contrast_at_one_share_teaches_the_slope():
         for hydration in (70, 73, 76, 79)
     ]
     fit = fit_trials(trials)
-    assert fit.tells_water
+    assert fit.water_varies
     assert fit.water_slope.best == pytest.approx(0.40, abs=0.02)
     assert fit.water_slope.high - fit.water_slope.low < 0.5 * (0.40 - 0.15)
     assert fit.optimum_hydration(30).best == pytest.approx(right, abs=0.6)
-    assert not fit_trials(trials[:2]).tells_water
+    assert not fit_trials(trials[:2]).water_varies
 
 
 def test_without_any_stated_water_all_of_it_is_taken_as_right():

@@ -11,8 +11,8 @@ from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
 from scaldloaf.importing.recipe_lines import MOST_LINES, read_lines
-from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.importing.text import printable, split_lines
+from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.operation import Example, Operation
