@@ -140,7 +140,12 @@ masses_g = st.lists(st.floats(1, 1e5), min_size=10, max_size=10)
 
 @given(masses_g, st.floats(1e-3, 1e4))
 def test_percentages_round_trip_and_do_not_see_the_size(given_masses, factor):
-    of = formula(*((each.ingredient, mass, each.part) for each, mass in zip(tin_loaf().lines, given_masses)))
+    of = formula(
+        *(
+            (each.ingredient, mass, each.part)
+            for each, mass in zip(tin_loaf().lines, given_masses, strict=True)
+        )
+    )
     seen = break_down(of)
     percents = [100 * mass / seen.flour_g for mass in given_masses]
     assert sum(percents) == approx(seen.total_percent, rel=1e-12)
@@ -154,7 +159,7 @@ def test_percentages_round_trip_and_do_not_see_the_size(given_masses, factor):
 
 @given(masses_g, st.floats(0, 0.5), st.floats(1e-3, 1e4))
 def test_the_two_masses_alone_are_those_of_the_breakdown_to_the_last_bit(given_masses, evaporation_g, factor):
-    lines = zip(tin_loaf().lines, given_masses)
+    lines = zip(tin_loaf().lines, given_masses, strict=True)
     of = scaled(
         formula(*((each.ingredient, mass, each.part) for each, mass in lines), evaporation=evaporation_g),
         factor,

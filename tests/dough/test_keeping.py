@@ -1,6 +1,7 @@
 """Keeping: the fit against scipy and a brute-force grid, the time to the limit, the order of loaves."""
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -112,7 +113,7 @@ def test_many_precise_scores_are_fitted_as_curve_fit_does(time_constant):
 
 
 def test_intervals_are_those_of_curve_fit_when_the_scatter_is_as_expected():
-    # Scatter of SCORE_RELATIVE_SD of the largest score, 40 loaves a day: the prior of the spread agrees with the data.
+    # Scatter of SCORE_RELATIVE_SD of the largest score, 40 loaves a day: prior and data agree on the spread.
     of = course(sorted([0, 1, 2, 3.5, 5] * 40), noise=0.08 * 8, seed=9)
     found, covariance = least_squares(of)
     ours = fit_loaf(of, RISES, 9.0)
@@ -158,13 +159,13 @@ def brute_force(of, limit, direction=RISES):
     last = np.linspace(values[-1] - width, values[-1] + width, 181)
     times = np.array([0.0, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0])
     total, reached = 0.0, np.zeros(len(times))
-    for constant, spot in zip(tau, z):
+    for constant, spot in zip(tau, z, strict=True):
         done = -np.expm1(-days / constant)
         one, other = np.meshgrid(first, last, indexing="ij")
         change = (other - one) / (done[-1] - done[0])
         start = one - change * done[0]
         squares = SCORE_SD_WEIGHT * expected**2 + sum(
-            (value - start - change * part) ** 2 for value, part in zip(values, done)
+            (value - start - change * part) ** 2 for value, part in zip(values, done, strict=True)
         )
         weight = math.exp(-0.5 * spot * spot) * squares ** (-(SCORE_SD_WEIGHT + len(values)) / 2)
         total += weight.sum()
@@ -184,7 +185,7 @@ def brute_force(of, limit, direction=RISES):
 def test_the_posterior_against_a_brute_force_grid(of, limit, direction):
     posterior = fit_loaf(of, direction, 10.0)
     level = posterior.sign * limit / posterior.unit
-    for time, wanted in zip(*brute_force(of, limit, direction)):
+    for time, wanted in zip(*brute_force(of, limit, direction), strict=True):
         assert posterior.reached(level, float(time)) == approx(wanted, abs=0.012)
 
 
@@ -231,7 +232,7 @@ def test_why_there_is_no_time(of, limit, reason):
     kept = one(of, limit)
     assert kept.time.reason == reason
     assert kept.time.best == (0 if reason == ALREADY_REACHED else None)
-    assert (kept.untold == reason) is (reason in (ONE_DAY, NO_TREND, AGAINST_DIRECTION))
+    assert (kept.no_curve == reason) is (reason in (ONE_DAY, NO_TREND, AGAINST_DIRECTION))
 
 
 def test_flat_scores_beyond_the_limit_are_at_it_already():
@@ -242,7 +243,7 @@ def test_the_time_course_is_a_probability():
     for each in keep([NO_SCALD, SCALDED, loaf((0, 4), (1, 4.5), (3, 4.2), name="flat")], RISES, 6.0):
         reached = each.time.reached
         assert len(reached) == len(TIMES_DAYS) and TIMES_DAYS[-1] == KEEPING_HORIZON_DAYS
-        assert all(0 <= low <= high <= 1 + 1e-12 for low, high in zip(reached, reached[1:]))
+        assert all(0 <= low <= high <= 1 + 1e-12 for low, high in pairwise(reached))
 
 
 def test_a_limit_further_off_takes_longer():
@@ -389,7 +390,7 @@ def test_two_loaves_of_one_name_are_refused():
 def test_coverage_of_the_interval():
     """200 bakers whose scores scatter as expected: the 90 % interval holds the true time about as often."""
     rng = np.random.default_rng(11)
-    held = told = 0
+    held = found = 0
     for _ in range(200):
         constant = math.exp(math.log(3.7) + 0.334 * rng.standard_normal())
         change, share = rng.uniform(3, 7), rng.uniform(0.3, 0.7)
@@ -405,12 +406,12 @@ def test_coverage_of_the_interval():
         time = one(of, 3 + share * change).time
         if not time.reached or time.reason == NO_TREND:
             continue
-        told += 1
+        found += 1
         exact = -constant * math.log(1 - share)
         held += (
             (time.low if time.low is not None else math.inf)
             <= exact
             <= (time.high if time.high is not None else math.inf)
         )
-    assert told > 180
-    assert 0.85 < held / told <= 0.98
+    assert found > 180
+    assert 0.85 < held / found <= 0.98

@@ -1,6 +1,7 @@
 """The scald's heat, water and cooling, and the timetable."""
 
 from datetime import datetime, timedelta
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -327,7 +328,7 @@ def test_timetable_holds_together(minutes, ready):
         [Task(str(index), each) for index, each in enumerate(minutes)], ready.isoformat(timespec="minutes")
     )
     assert timed[0].starts_minutes_before == approx(sum(minutes))
-    for one, next_one in zip(timed, timed[1:]):
+    for one, next_one in pairwise(timed):
         assert one.ends_minutes_before == next_one.starts_minutes_before
         assert one.ends_at == next_one.starts_at and one.starts_at <= one.ends_at
     for each in timed:

@@ -84,12 +84,34 @@ def test_what_should_be_nearly_all_named_is(names, least):
 
 
 def test_the_names_the_interface_promises_are_there():
-    promised = (
-        "bread_flour plain_flour whole_wheat_flour rye_flour rice_flour vital_gluten water whole_milk "
-        "skim_milk cream condensed_milk skim_milk_powder whole_milk_powder whole_egg egg_yolk egg_white "
-        "butter oil sucrose glucose_syrup honey malt_extract salt instant_yeast active_dry_yeast "
-        "compressed_yeast"
-    ).split()
+    promised = [
+        "bread_flour",
+        "plain_flour",
+        "whole_wheat_flour",
+        "rye_flour",
+        "rice_flour",
+        "vital_gluten",
+        "water",
+        "whole_milk",
+        "skim_milk",
+        "cream",
+        "condensed_milk",
+        "skim_milk_powder",
+        "whole_milk_powder",
+        "whole_egg",
+        "egg_yolk",
+        "egg_white",
+        "butter",
+        "oil",
+        "sucrose",
+        "glucose_syrup",
+        "honey",
+        "malt_extract",
+        "salt",
+        "instant_yeast",
+        "active_dry_yeast",
+        "compressed_yeast",
+    ]
     assert set(promised) <= set(INGREDIENTS)
     assert len(INGREDIENTS) >= 48
     assert sum(bool(row.sources) for row in INGREDIENTS.values()) >= 40
@@ -366,15 +388,35 @@ def test_coefficient_is_whole(name):
 
 @pytest.mark.parametrize(
     "name",
-    (
-        "scald_water_slope roux_water_slope crumb_moisture_per_hydration_point share_volume_loss "
-        "water_volume_curvature specific_volume_prior bake_loss_lidded_percent bake_loss_open_percent "
-        "yeast_uptake_g_per_g_h yeast_rate_per_degc flour_glucose_percent flour_sucrose_glucofructan_percent "
-        "glucose_uptake_share maltose_switch_percent maltose_lag_minutes amylase_maltose_percent "
-        "amylase_rate_per_hour scald_maltose_per_flour_percent sweetness_fructose sweetness_glucose "
-        "sweetness_maltose sweetness_lactose scald_loss_degc specific_heat_flour firming_time_constant_days "
-        "firming_exponent yeast_instant_per_compressed"
-    ).split(),
+    [
+        "scald_water_slope",
+        "roux_water_slope",
+        "crumb_moisture_per_hydration_point",
+        "share_volume_loss",
+        "water_volume_curvature",
+        "specific_volume_prior",
+        "bake_loss_lidded_percent",
+        "bake_loss_open_percent",
+        "yeast_uptake_g_per_g_h",
+        "yeast_rate_per_degc",
+        "flour_glucose_percent",
+        "flour_sucrose_glucofructan_percent",
+        "glucose_uptake_share",
+        "maltose_switch_percent",
+        "maltose_lag_minutes",
+        "amylase_maltose_percent",
+        "amylase_rate_per_hour",
+        "scald_maltose_per_flour_percent",
+        "sweetness_fructose",
+        "sweetness_glucose",
+        "sweetness_maltose",
+        "sweetness_lactose",
+        "scald_loss_degc",
+        "specific_heat_flour",
+        "firming_time_constant_days",
+        "firming_exponent",
+        "yeast_instant_per_compressed",
+    ],
 )
 def test_an_empirical_number_is_given_with_a_band(name):
     row = coefficient(name)

@@ -181,7 +181,10 @@ line_masses = st.lists(st.floats(1, 1e5), min_size=10, max_size=10)
 def with_masses(given_masses):
     """The tin loaf's lines with other masses."""
     return formula(
-        *((each.ingredient, mass, each.part) for each, mass in zip(tin_loaf().lines, given_masses))
+        *(
+            (each.ingredient, mass, each.part)
+            for each, mass in zip(tin_loaf().lines, given_masses, strict=True)
+        )
     )
 
 
@@ -286,7 +289,7 @@ def test_a_limit_says_what_goes_on_the_fine_scale():
     assert fine == {"salt", "instant_yeast", "skim_milk_powder", "sucrose", "butter"}
 
 
-def test_a_line_that_vanishes_is_told():
+def test_a_line_that_vanishes_is_noted():
     weighed = weigh_out([line("bread_flour", 500), line("instant_yeast", 0.4), line("salt", 0)], Scale(5))
     assert [each.vanished for each in weighed.lines] == [False, True, False]
     assert weighed.lines[1].mass_g == 0 and weighed.lines[1].error_percent == approx(-0.08)
@@ -321,7 +324,7 @@ def test_weighing_out_adds_up_and_stays_close(given_masses, one, other, below):
         or any(each.resolution_g == fine for each in weighed.lines)
         and abs(weighed.total_g - exact) <= coarse
     )
-    for each, line_before in zip(weighed.lines, lines):
+    for each, line_before in zip(weighed.lines, lines, strict=True):
         assert each.line is line_before
         steps = each.mass_g / each.resolution_g
         assert isclose(steps, round(steps), rel_tol=1e-9, abs_tol=1e-9)

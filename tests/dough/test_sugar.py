@@ -305,7 +305,7 @@ all_legs = st.lists(
     st.tuples(st.floats(0.01, 20), st.one_of(st.just(0.0), st.floats(1e-4, 20))), min_size=1, max_size=6
 ).map(
     lambda steps: list(
-        zip(itertools.accumulate(hours for hours, _ in steps), (demand for _, demand in steps))
+        zip(itertools.accumulate(hours for hours, _ in steps), (demand for _, demand in steps), strict=True)
     )
 )
 all_enzymes = st.builds(maltose_makers, st.floats(0, 25), st.floats(0, 100))
@@ -327,13 +327,13 @@ def test_no_pool_below_zero_and_no_hexose_lost(pools, legs, enzymes, appetite):
             since, made = hours - phase.begins, enzymes.made(hours - phase.begins, phase.begins)
             bare = [
                 start + slope * since + gain * made
-                for start, slope, gain in zip(phase.start, phase.slope, phase.gain)
+                for start, slope, gain in zip(phase.start, phase.slope, phase.gain, strict=True)
             ]
             assert min(bare) > -1e-11
     assert previous == legs[-1][0]
     assert abs(balance(pools, enzymes, previous, course.final)) < 1e-9
-    begins = [0.0, *(end for end, _ in legs)]
-    wanted = sum(demand * (end - begin) for (end, demand), begin in zip(legs, begins))
+    begins = [0.0, *(end for end, _ in legs[:-1])]
+    wanted = sum(demand * (end - begin) for (end, demand), begin in zip(legs, begins, strict=True))
     assert course.final.used + course.final.unmet == pytest.approx(wanted, rel=1e-9, abs=1e-9)
 
 

@@ -106,10 +106,14 @@ def test_without_unsound_bakes_the_mode_and_its_curvature_are_scipys(name):
     sd = noise(trials, base, ours.mean[2])
 
     def residuals(parameters):
-        prior = [(value - centre) / width for value, centre, width in zip(parameters, PRIOR, PRIOR_SD)]
+        prior = [
+            (value - centre) / width for value, centre, width in zip(parameters, PRIOR, PRIOR_SD, strict=True)
+        ]
         return prior + [
             (seen - mean) / width
-            for seen, mean, width in zip(measured(trials), predicted(parameters, trials, base), sd)
+            for seen, mean, width in zip(
+                measured(trials), predicted(parameters, trials, base), sd, strict=True
+            )
         ]
 
     found = optimize.least_squares(residuals, PRIOR, xtol=1e-14, ftol=1e-14, gtol=1e-14, x_scale=PRIOR_SD)
@@ -124,16 +128,19 @@ def grid_posterior(trials, base, slope_for_noise):
     bake sound or unsound."""
     axes = [
         numpy.linspace(centre - 4.5 * sd, centre + 4.5 * sd, steps)
-        for centre, sd, steps in zip(PRIOR, PRIOR_SD, (121, 101, 61))
+        for centre, sd, steps in zip(PRIOR, PRIOR_SD, (121, 101, 61), strict=True)
     ]
     level, loss, slope = numpy.meshgrid(*axes, indexing="ij", sparse=True)
     log_density = sum(
         -(((value - centre) / sd) ** 2) / 2
-        for value, centre, sd in zip((level, loss, slope), PRIOR, PRIOR_SD)
+        for value, centre, sd in zip((level, loss, slope), PRIOR, PRIOR_SD, strict=True)
     )
     unsound = []
     for seen, mean, sd in zip(
-        measured(trials), predicted((level, loss, slope), trials, base), noise(trials, base, slope_for_noise)
+        measured(trials),
+        predicted((level, loss, slope), trials, base),
+        noise(trials, base, slope_for_noise),
+        strict=True,
     ):
         good = (1 - UNSOUND_BAKE_CHANCE) * stats.norm.pdf(seen, mean, sd)
         bad = UNSOUND_BAKE_CHANCE * stats.norm.pdf(seen, mean, hypot(sd, UNSOUND_BAKE_RELATIVE_SD))
@@ -144,7 +151,7 @@ def grid_posterior(trials, base, slope_for_noise):
     mean = [float((density * value).sum()) for value in (level, loss, slope)]
     sd = [
         sqrt(float((density * (value - centre) ** 2).sum()))
-        for value, centre in zip((level, loss, slope), mean)
+        for value, centre in zip((level, loss, slope), mean, strict=True)
     ]
     return mean, sd, [1 - float((density * share).sum()) for share in unsound]
 
@@ -208,7 +215,7 @@ def test_order_and_size_do_not_matter(trials, size):
         known.calibration.log_specific_volume, abs=1e-6
     )
     assert other.calibration.covariance[1][1] == pytest.approx(known.calibration.covariance[1][1], rel=1e-5)
-    soundness = {id(each): reading.soundness for each, reading in zip(trials, other.readings)}
+    soundness = {id(each): reading.soundness for each, reading in zip(trials, other.readings, strict=True)}
     assert [soundness[id(each)] for each in SLIP + WATERS[1:]] == pytest.approx(
         [reading.soundness for reading in known.readings], abs=1e-5
     )
@@ -229,7 +236,7 @@ def test_trials_of_many_bakers_lie_in_the_intervals():
     draw = random.Random(5)
     inside = {"reference_specific_volume": 0, "share_volume_loss": 0, "water_slope": 0}
     for _ in range(300):
-        level, loss, slope = (draw.gauss(centre, sd) for centre, sd in zip(PRIOR, PRIOR_SD))
+        level, loss, slope = (draw.gauss(centre, sd) for centre, sd in zip(PRIOR, PRIOR_SD, strict=True))
         base, trials = WaterBase(0, 64), []
         for share, off in ((0, 0), (20, -3), (35, 3), (35, -4), (20, 3)):
             hydration = 64 + 0.27 * share + off
@@ -237,7 +244,7 @@ def test_trials_of_many_bakers_lie_in_the_intervals():
             mean = predicted((level, loss, slope), [here], base)[0]
             trials.append(trial(share, exp(mean + draw.gauss(0, hypot(0.03, 0.015))), hydration))
         fit = fit_trials(trials, base)
-        for name, true in zip(inside, (exp(level), loss, slope)):
+        for name, true in zip(inside, (exp(level), loss, slope), strict=True):
             estimate = getattr(fit, name)
             inside[name] += estimate.low <= true <= estimate.high
     assert all(0.85 * 300 <= count <= 0.97 * 300 for count in inside.values()), inside
@@ -252,11 +259,11 @@ def test_water_contrast_at_one_share_teaches_the_slope():
         for hydration in (70, 73, 76, 79)
     ]
     fit = fit_trials(trials)
-    assert fit.tells_water
+    assert fit.water_varies
     assert fit.water_slope.best == pytest.approx(0.40, abs=0.02)
     assert fit.water_slope.high - fit.water_slope.low < 0.5 * (0.40 - 0.15)
     assert fit.optimum_hydration(30).best == pytest.approx(right, abs=0.6)
-    assert not fit_trials(trials[:2]).tells_water
+    assert not fit_trials(trials[:2]).water_varies
 
 
 def test_without_any_stated_water_all_of_it_is_taken_as_right():
@@ -455,7 +462,7 @@ def test_proof_intervals_hold_the_next_bake():
     for _ in range(2000):
         slope = draw.uniform(0, 0.02)
 
-        def minutes(share):
+        def minutes(share, slope=slope):
             return 55 * exp(slope * share + draw.gauss(0, 0.1))
 
         found = proof_time(timed(*((share, minutes(share)) for share in (0, 20, 20))), 30).minutes

@@ -128,7 +128,7 @@ def test_dough_and_specific_volume_are_one_relation(loaf, value, loss):
 def test_fifty_grams_more_per_500_g_baked_is_9_1_percent_of_dough():
     # Common practice, no source: the loss is of the dough, not of the bread.
     assert baked_mass_g(550, 100 * 50 / 550) == pytest.approx(500)
-    assert 100 * 50 / 550 == pytest.approx(9.1, abs=0.05)
+    assert pytest.approx(9.1, abs=0.05) == 100 * 50 / 550
 
 
 # A reference loaf
@@ -381,7 +381,9 @@ with_digits = st.floats(-1, 1).map(lambda value: value if abs(value) > 1e-150 el
 @given(st.lists(with_digits, min_size=9, max_size=9))
 def test_every_product_of_a_matrix_with_itself_is_a_covariance(numbers):
     rows = [numbers[0:3], numbers[3:6], numbers[6:9]]
-    product = tuple(tuple(sum(a * b for a, b in zip(one, other)) for other in rows) for one in rows)
+    product = tuple(
+        tuple(sum(a * b for a, b in zip(one, other, strict=True)) for other in rows) for one in rows
+    )
     check_calibration(calibration(covariance=product))
 
 

@@ -58,7 +58,7 @@ SWEETNESS = {
 _LEAST_SWEET = {sugar: row.low for sugar, row in SWEETNESS.items()}
 _BEST_SWEET = {sugar: row.value for sugar, row in SWEETNESS.items()}
 _MOST_SWEET = {sugar: row.high for sugar, row in SWEETNESS.items()}
-EVIDENCE = "assumption"  # the weakest link: uptake order, brake, maltose
+SUGAR_EVIDENCE = "assumption"  # the weakest link: uptake order, brake, maltose
 
 
 # ---- The sugars at mixing -------------------------------------------------------------------------
@@ -184,7 +184,7 @@ def sugar_budget(
     runs = _runs(start, legs, enzymes)
     course = runs[0]
     earliest, latest = _band_of_times([run.free_sugar_spent_hours for run in runs])
-    used = _across([run.final.used for run in runs], EVIDENCE if yeast > 0 else "exact")
+    used = _across([run.final.used for run in runs], SUGAR_EVIDENCE if yeast > 0 else "exact")
     bread_mass = breakdown.dough_mass_g * (1 - bake_loss_percent / 100)
     per_bread = breakdown.flour_g / bread_mass
     left = [_sugars_left(run.final, sucrose, breakdown.lactose_percent) for run in runs]
@@ -279,10 +279,10 @@ def _residuals(left: Sequence[dict[str, float]], per_bread: float) -> dict[str, 
         return Residual(of_flour, of_flour.map(lambda percent: percent * per_bread))
 
     residuals = {
-        sugar: residual([each[sugar] for each in left], "exact" if sugar == "lactose" else EVIDENCE)
+        sugar: residual([each[sugar] for each in left], "exact" if sugar == "lactose" else SUGAR_EVIDENCE)
         for sugar in left[0]
     }
-    residuals["total"] = residual([sum(each.values()) for each in left], EVIDENCE)
+    residuals["total"] = residual([sum(each.values()) for each in left], SUGAR_EVIDENCE)
     return residuals
 
 
@@ -299,7 +299,7 @@ def _sweetness(left: Sequence[dict[str, float]], per_bread: float) -> Estimate:
         min(summed(sugars, _LEAST_SWEET) for sugars in left),
         summed(left[0], _BEST_SWEET),
         max(summed(sugars, _MOST_SWEET) for sugars in left),
-        EVIDENCE,
+        SUGAR_EVIDENCE,
     )
 
 

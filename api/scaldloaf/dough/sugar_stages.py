@@ -33,10 +33,12 @@ class Stage(NamedTuple):
 
 
 class StageFeeding(NamedTuple):
-    """Sugar demand and use in one stage; demand in g of hexose per 100 g of flour and hour."""
+    """Sugar demand and use in one stage.
+
+    ends_hours: from mixing. demand_per_hour: g of hexose per 100 g of flour.
+    """
 
     stage: Stage
-    begins_hours: float
     ends_hours: float
     temperature_factor: float
     demand_per_hour: float
@@ -138,7 +140,7 @@ def timeline_of(
         before, after = states[begins], states[end]
         used, unmet = after.used - before.used, after.unmet - before.unmet
         factor = temperature_factor(stage.temperature_c)
-        feeding.append(StageFeeding(stage, begins, end, factor, demand, used, unmet))
+        feeding.append(StageFeeding(stage, end, factor, demand, used, unmet))
         begins = end
     return samples, tuple(feeding)
 

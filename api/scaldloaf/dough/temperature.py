@@ -262,8 +262,8 @@ def remarks(water_c: float, tap_c: float | None) -> list[Note]:
         found.append(
             (
                 "ice_needed",
-                "No water is this cold: part of it must be ice. State tap_temperature to get "
-                "the mass of ice.",
+                "No water is this cold: part of it must be ice. State the temperature of your tap water to "
+                "get the mass of ice.",
             )
         )
     return found

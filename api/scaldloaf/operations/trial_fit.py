@@ -212,7 +212,7 @@ def _write_learned(fit: TrialFit, context: Context) -> Wire:
         "reference_specific_volume": context.estimate(fit.reference_specific_volume),
         "share_volume_loss": context.estimate(fit.share_volume_loss),
         "water_slope": context.estimate(fit.water_slope),
-        "water_slope_told": fit.tells_water,
+        "water_slope_told": fit.water_varies,
         "bake_loss_percent": context.estimate(loss),
     }
 

@@ -7,7 +7,7 @@ scores of one loaf. Scores are only compared with scores of the same scale; noth
 from scaldloaf.dough.keeping.fit import FIRMING_TIME_CONSTANT_DAYS
 from scaldloaf.dough.keeping.loaves import Kept, keep
 from scaldloaf.dough.keeping.model import SCORE_RELATIVE_SD, progress
-from scaldloaf.dough.keeping.posterior import AGAINST_DIRECTION, EVIDENCE, NO_TREND, Posterior
+from scaldloaf.dough.keeping.posterior import AGAINST_DIRECTION, KEEPING_EVIDENCE, NO_TREND, Posterior
 from scaldloaf.dough.keeping.scores import FALLS, RISES, Loaf, Score
 from scaldloaf.dough.keeping.times import (
     ALREADY_REACHED,
@@ -25,9 +25,9 @@ from scaldloaf.dough.keeping.times import (
 __all__ = [
     "AGAINST_DIRECTION",
     "ALREADY_REACHED",
-    "EVIDENCE",
     "FALLS",
     "FIRMING_TIME_CONSTANT_DAYS",
+    "KEEPING_EVIDENCE",
     "KEEPING_HORIZON_DAYS",
     "NOT_REACHED",
     "NO_LIMIT",

@@ -16,14 +16,14 @@ from scaldloaf.dough.refusal import Refusal
 class Kept:
     """What a loaf's scores show.
 
-    days: different days with a score. untold: why no curve can be drawn from them, None when one can: ONE_DAY
-    (posterior None), NO_TREND or AGAINST_DIRECTION.
+    days: different days with a score. no_curve: why no curve can be drawn from them, None when one can:
+    ONE_DAY (posterior None), NO_TREND or AGAINST_DIRECTION.
     """
 
     loaf: Loaf
     days: int
     posterior: Posterior | None
-    untold: str | None
+    no_curve: str | None
     time: TimeToLimit
 
 
@@ -43,14 +43,14 @@ def keep(loaves: Sequence[Loaf], direction: str, limit: float | None = None) -> 
         if course is None or course.scored != days:
             course = ScoredDays(days)
         posterior = fit_loaf(loaf, direction, unit, course)
-        untold = ONE_DAY if posterior is None else posterior.untold()
+        no_curve = ONE_DAY if posterior is None else posterior.why_no_trend()
         if posterior is None:
             time = TimeToLimit(None, None, None, ONE_DAY)
         elif limit is None:
             time = TimeToLimit(None, None, None, NO_LIMIT)
         else:
             time = time_to_limit(posterior, limit)
-        kept.append(Kept(loaf, different_days(loaf.scores), posterior, untold, time))
+        kept.append(Kept(loaf, different_days(loaf.scores), posterior, no_curve, time))
     return kept
 
 

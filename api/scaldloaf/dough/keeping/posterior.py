@@ -13,7 +13,7 @@ from scaldloaf.dough.keeping.quantiles import End, grid_quantiles, where
 from scaldloaf.dough.keeping.student_t import TABLE_POINTS, TABLE_SCALE, student_t_95, student_t_table
 
 NO_TREND, AGAINST_DIRECTION = "no_trend", "against_direction"
-EVIDENCE = "assumption"  # the weakest link: the spread expected of scores
+KEEPING_EVIDENCE = "assumption"  # the weakest link: the spread expected of scores
 SURE_OF_TREND = 0.9  # probability from which a loaf firms
 SHARES = (0.05, 0.5, 0.95)  # ends and best value of an estimate
 
@@ -90,7 +90,7 @@ class Posterior:
         """Probability that the loaf firms at all, in the direction given."""
         return 1 - self._below(0.0, self._mixture(0.0, 1.0))
 
-    def untold(self) -> str | None:
+    def why_no_trend(self) -> str | None:
         """NO_TREND or AGAINST_DIRECTION where staling can't be told from chance; else None."""
         rising = self.rising
         if rising >= SURE_OF_TREND:
@@ -142,7 +142,7 @@ class Posterior:
         values = {getattr(node, attribute) for node in self.nodes}
         if len(values) == 1:
             (value,) = values
-            return Estimate(value, value, value, EVIDENCE)
+            return Estimate(value, value, value, KEEPING_EVIDENCE)
         grids: dict[float, dict[float, float]] = {}
         for node in self.nodes:
             # Each exponent has its own grid of time constants; the exponents are one grid.
@@ -150,7 +150,7 @@ class Posterior:
             value = log(getattr(node, attribute))
             grid[value] = grid.get(value, 0.0) + node.weight
         low, best, high = grid_quantiles(grids.values(), SHARES)
-        return Estimate(exp(low), exp(best), exp(high), EVIDENCE)
+        return Estimate(exp(low), exp(best), exp(high), KEEPING_EVIDENCE)
 
     def spread(self) -> float:
         """Standard deviation of a score about the curve, on the baker's scale."""
@@ -159,4 +159,4 @@ class Posterior:
     def _out(self, low: float, best: float, high: float) -> Estimate:
         """An estimate on the baker's scale."""
         ends = sorted((low * self.sign * self.unit, high * self.sign * self.unit))
-        return Estimate(ends[0], best * self.sign * self.unit, ends[1], EVIDENCE)
+        return Estimate(ends[0], best * self.sign * self.unit, ends[1], KEEPING_EVIDENCE)

@@ -42,15 +42,15 @@ def time_to_limit(posterior: Posterior, limit: float) -> TimeToLimit:
     horizon count as one. The limit is on the baker's scale.
     """
     level = posterior.sign * limit / posterior.unit
-    untold = posterior.untold()
-    if untold == AGAINST_DIRECTION:
+    no_trend = posterior.why_no_trend()
+    if no_trend == AGAINST_DIRECTION:
         return TimeToLimit(None, None, None, AGAINST_DIRECTION)
     reached = _reached_by_time(posterior, level)
     low, best, high = (_when(reached, share) for share in SHARES)
     reason = None
     if best == 0:
         reason = ALREADY_REACHED
-    elif untold == NO_TREND:
+    elif no_trend == NO_TREND:
         best = high = None
         reason = NO_TREND
     elif best is None:

@@ -53,7 +53,7 @@ def lowest_base(trials: Sequence[Trial]) -> WaterBase | None:
     return WaterBase(share, hydration)
 
 
-def tells_water(trials: Sequence[Trial], base: WaterBase | None) -> bool:
+def water_varies(trials: Sequence[Trial], base: WaterBase | None) -> bool:
     """Whether two trials of one share, away from the base's, differ in water: only then the slope shows."""
     if base is None:
         return False

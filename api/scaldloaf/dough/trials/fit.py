@@ -7,7 +7,7 @@ from math import exp, hypot, sqrt
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
 from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT
-from scaldloaf.dough.trials.bakes import Trial, WaterBase, lowest_base, tells_water
+from scaldloaf.dough.trials.bakes import Trial, WaterBase, lowest_base, water_varies
 from scaldloaf.dough.trials.checks import (
     check_contradictions,
     check_level,
@@ -53,14 +53,14 @@ class FittedTrial:
 class TrialFit:
     """What trials teach.
 
-    base: where the water is right (None: no trial states its water). tells_water: two trials differ in
+    base: where the water is right (None: no trial states its water). water_varies: two trials differ in
     water at one share away from the base's. slope_prior: the water slope expected before the fit.
     """
 
     calibration: Calibration
     readings: tuple[FittedTrial, ...]
     base: WaterBase | None
-    tells_water: bool
+    water_varies: bool
     slope_prior: Estimate
 
     def _estimate(self, place: int, best: float) -> Estimate:
@@ -145,7 +145,7 @@ def fit_trials(
     )
     readings = _readings(trials, model, posterior, bake_loss)
     check_contradictions(trials, [reading.flagged for reading in readings])
-    return TrialFit(calibration, readings, base, tells_water(trials, base), slope)
+    return TrialFit(calibration, readings, base, water_varies(trials, base), slope)
 
 
 def _fit_bake_loss(trials: Sequence[Trial], open_top: bool) -> tuple[float, float]:

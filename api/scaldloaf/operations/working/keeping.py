@@ -81,7 +81,7 @@ def _note(code: str, **values: float | str | tuple[float, str | None]) -> Note:
 
 def loaf_notes(kept: dough.Kept) -> Iterator[Note]:
     """On the scores of one loaf."""
-    name, why = kept.loaf.name, kept.untold or kept.time.reason
+    name, why = kept.loaf.name, kept.no_curve or kept.time.reason
     if why in _OF_A_LOAF:
         yield Note(why, TEXTS[why], {"loaf": name, "days": dough.KEEPING_HORIZON_DAYS})
     if kept.posterior is None:

@@ -148,7 +148,7 @@ def notes_on_water(bakes: Sequence[Bake], fit: TrialFit, base_given: bool) -> It
     share = (fit.base.share_percent, None)
     if not base_given:
         yield note("base_water_assumed", hydration=(fit.base.hydration_percent, None), share=share)
-    if not fit.tells_water:
+    if not fit.water_varies:
         yield note("water_slope_not_told", share=share)
     unstated = [index for index, bake in enumerate(bakes) if bake.trial.hydration_percent is None]
     if unstated:
