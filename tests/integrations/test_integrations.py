@@ -1,4 +1,4 @@
-"""The programs in examples/, run as their first lines say, against the real service and through faults."""
+"""The programs in openapi/examples/, run as their first lines say, against the real service and through faults."""
 
 import csv
 import json
@@ -14,7 +14,7 @@ from integrations.relay import Relay
 from running import ROOT, Service
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
-EXAMPLES = ROOT / "examples"
+EXAMPLES = ROOT / "openapi" / "examples"
 QUAY = EXAMPLES / "lantern_quay"
 PRODUCTS, ORDERS, FORMULAS = QUAY / "products.json", QUAY / "orders.csv", QUAY / "formulas.ndjson"
 TILL, STOCK_SYSTEM = EXAMPLES / "till_nightly_job.py", EXAMPLES / "stock_system.py"
