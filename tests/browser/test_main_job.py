@@ -362,7 +362,7 @@ def test_two_looks(open_page):
 
 def test_a_fault_calls_ingredients_as_the_page_does(page):
     open_bench(page)
-    said = page.evaluate("""async () => (await import("/fields.js")).faultLine({
+    said = page.evaluate("""async () => (await import("/ui/fields.js")).faultLine({
         t: (name) => name, names: { has: (name) => name === "whole_milk", label: () => "Whole milk" },
     }, { detail: "there is 70 % for it (whole_milk); allow water (scald_liquids)", nearest: null }).textContent""")
     assert "there is 70 % for it (Whole milk); allow water (scald_liquids)" in said

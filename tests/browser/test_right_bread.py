@@ -419,7 +419,7 @@ def test_a_bread_opened_from_the_notebook_or_a_link_has_no_ticks(page):
     untouched(page)
 
     tick_some(page)
-    link = page.evaluate("""import("/link.js").then(({linkOf}) => linkOf((({version, units, ...work}) => work)(
+    link = page.evaluate("""import("/state/link.js").then(({linkOf}) => linkOf((({version, units, ...work}) => work)(
         JSON.parse(localStorage.getItem("scaldloaf.work")))))""")
     page.goto("about:blank")
     page.goto(f"/{link}")
