@@ -324,7 +324,7 @@ def test_targets_are_large_enough_for_floury_fingers(page):
 
 
 def test_it_is_light(open_page):
-    """All that is transferred until the first answers stand, heads included; tests/benchmarks/page.py says of what."""
+    """Everything transferred up to the first answers, headers included; tests/benchmarks/page.py lists it."""
     page = open_page(390, 844, service_workers="block")
     session = page.context.new_cdp_session(page)
     session.send("Network.enable")

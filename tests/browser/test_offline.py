@@ -15,7 +15,7 @@ WORKER_READY = "navigator.serviceWorker.ready.then((worker) => worker.active.sta
 
 
 def keep(page):
-    """Waits until the page is kept for offline use."""
+    """Waits until the page can be used offline."""
     page.evaluate(WORKER_READY)
     page.wait_for_function("caches.keys().then((names) => names.some((name) => name.startsWith('scaldloaf-files-')))")
     page.wait_for_function("""caches.open("scaldloaf-facts").then((cache) => cache.keys())
