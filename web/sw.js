@@ -6,7 +6,7 @@ const FACTS = "scaldloaf-facts";
 const SET = "scaldloaf-files-";
 const CURRENT = "/current-set";
 const LIST = "/files.json";
-const NOT_KEPT = /^(sw\.js$|docs|demo|embed|panel)/;       // this worker itself, and other pages
+const NOT_KEPT = /^(sw\.js$|docs|demo|embed|panel|styles\/(docs|reading))/;     // this worker, and files of other pages
 
 async function currentSet() {
   const state = await caches.open(STATE);
@@ -90,7 +90,7 @@ self.addEventListener("fetch", (event) => {
   const url = new URL(request.url);
   if (request.method !== "GET" || url.origin !== location.origin) return;
   if (url.pathname.startsWith("/v1/")) event.respondWith(facts(request));
-  else if (url.pathname === "/" || /^\/[\w-]+\.(js|css|svg)$|^\/messages\/[\w-]+\.js$/.test(url.pathname)) {
+  else if (url.pathname === "/" || /^\/(?:[\w-]+\/)?[\w-]+\.(js|css|svg)$/.test(url.pathname)) {
     event.respondWith(request.mode === "navigate" ? opened(event) : fromSet(request));
     // Even a page that no longer runs is renewed.
     if (request.mode === "navigate") event.waitUntil(update().catch(() => {}));

@@ -1,4 +1,4 @@
-"""The page as a baker uses it, for the tests: fields by their labels, answers by what they are called."""
+"""The page as a baker uses it: finds fields by their labels and answers by their names."""
 
 import json
 import re
@@ -20,7 +20,7 @@ def open_bench(page: Page, address: str = "/") -> Page:
 
 
 def settle(page: Page) -> None:
-    """Waits until every answer belongs to what the fields say."""
+    """Waits until every answer is for the entries."""
     page.wait_for_selector(SETTLED)
 
 
@@ -49,7 +49,7 @@ def shown(group: Locator, term: str) -> str:
 
 
 class Service:
-    """The API beside the page, asked the same."""
+    """The API, for the same calls as the page makes."""
 
     def __init__(self, url: str):
         self.url = url
@@ -64,12 +64,12 @@ class Service:
 
 
 def tin_loaf() -> dict:
-    """The Lantern Quay tin loaf, its own copy."""
+    """A copy of the Lantern Quay tin loaf."""
     return json.loads(json.dumps(TIN_LOAF))
 
 
 def findings(page: Page, **options) -> list[str]:
-    """What axe-core finds wrong with the page as it stands, shadow roots included."""
+    """What axe-core finds wrong with the page as it is, shadow roots included."""
     found = Axe().run(page, options={**RULES, **options}).response["violations"]
     return [f"{rule['id']}: {node['target']} {node['failureSummary']}"
             for rule in found for node in rule["nodes"]]

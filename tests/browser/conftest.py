@@ -1,4 +1,4 @@
-"""Real Chromium on the real service: pages that may make no error and ask no other host."""
+"""Chromium on the real service, for pages that make no error and call no other host."""
 
 import re
 from collections.abc import Callable
@@ -23,7 +23,7 @@ expect.set_options(timeout=PATIENCE_MS)
 
 
 class Watch:
-    """What pages did that they should not have: console errors, exceptions, requests elsewhere."""
+    """What pages must not do: console errors, exceptions, requests to other hosts."""
 
     def __init__(self):
         self.complaints: list[str] = []

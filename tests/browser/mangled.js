@@ -177,9 +177,12 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
   }), stored);
 
   async function modules() {
-    const names = ["bench", "kept", "saved", "schema", "work", "aside", "open-link", "requests", "plan-request", "learn-requests", "link", "formula-section",
-                   "water-section", "fill-section", "sugar-section", "weigh-section", "plan-section", "trials-section", "keeping-section",
-                   "notebook-section", "water-more"];
+    const names = ["page/bench", "state/kept", "state/saved", "state/schema", "state/work", "state/aside",
+                   "state/open-link", "service/requests", "service/plan-request", "service/learn-requests",
+                   "state/link", "sections/formula-section", "sections/water-section", "sections/fill-section",
+                   "sections/sugar-section", "sections/weigh-section", "sections/plan-section",
+                   "sections/trials-section", "sections/keeping-section", "sections/notebook-section",
+                   "sections/water-more"];
     const all = await Promise.all(names.map((name) => import(`/${name}.js`)));
     return Object.assign({}, ...all);
   }

@@ -1,4 +1,4 @@
-"""Mangled links, notebook files and stores, made and sent through the page's doors by ``mangled.js``; and opened in earnest."""
+"""Mangled links, notebook files and stores: ``mangled.js`` makes them and sends them into the page, or a browser opens them."""
 
 import json
 import zlib
@@ -71,7 +71,7 @@ def put(page: Page, stored: dict[str, str]) -> None:
 
 
 def stored(page: Page) -> dict[str, str]:
-    """The work and the notebook as they are kept, and what is set aside."""
+    """The stored work and notebook, and what is set aside."""
     return page.evaluate("""() => Object.fromEntries(Object.entries(localStorage)
         .filter(([key]) => /^scaldloaf\\.(work|notebook)/.test(key)))""")
 

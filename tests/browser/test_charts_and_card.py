@@ -1,4 +1,4 @@
-"""Charts with their tables, and the weigh-out card: ticked, kept awake, printed on one page."""
+"""Charts with their tables, and the weigh-out card: ticks, a screen that stays on, one printed page."""
 
 import re
 from pathlib import Path

@@ -1,5 +1,4 @@
-"""The documentation in Chromium: every call is there and can be tried, with no complaint and no other host
-(the fixtures see to both)."""
+"""The documentation in Chromium shows every call and sends it. The fixtures refuse errors and other hosts."""
 
 import json
 from pathlib import Path

@@ -95,7 +95,7 @@ def test_the_schema_names_every_field_the_page_keeps(page):
     """A field that only one of them has would be lost at the next start, or never be there."""
     open_bench(page)
     difference = page.evaluate("""async () => {
-        const [{ BENCH, checked }, { startingWork }] = await Promise.all([import("/schema.js"), import("/work.js")]);
+        const [{ BENCH, checked }, { startingWork }] = await Promise.all([import("/state/schema.js"), import("/state/work.js")]);
         const fresh = startingWork({ stages: [["bulk", 90, 27]], before: [["scald", 15]], after: [["bake", 35]] });
         const { value, faults } = checked(BENCH, { version: 1, units: "metric", formula: fresh.formula });
         const paths = (each, path = "") => (each === null || typeof each !== "object" || Array.isArray(each) ? [path]
@@ -162,7 +162,7 @@ def test_a_wrong_link_is_refused_and_nothing_is_changed(page, what):
 def test_a_link_that_can_not_be_drawn_is_not_kept(page, watch):
     """Should the schema ever let something through, nothing is saved before it is drawn."""
     watch.expect("planted")
-    text = (WEB / "weigh-section.js").read_text()
+    text = (WEB / "sections/weigh-section.js").read_text()
     assert text.count("    refresh() {") == 1
     page.route("**/weigh-section.js", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(
         "    refresh() {", 'refresh() { if (state.formula.name === "planted") throw new Error("planted");')))
@@ -239,7 +239,7 @@ def test_entries_of_one_key_are_both_read(page, tmp_path):
 
 def test_a_file_that_can_not_be_drawn_is_not_kept(page, watch, tmp_path):
     watch.expect("planted")
-    text = (WEB / "trials-section.js").read_text()
+    text = (WEB / "sections/trials-section.js").read_text()
     old = "function trialRow(bench, trial, remove) {"
     assert text.count(old) == 1
     page.route("**/trials-section.js", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(
@@ -480,7 +480,7 @@ def test_a_storage_that_can_not_be_read_stops_neither_button(page, watch):
 def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
     """Not a file that is missing, but the page's own code failing on what is kept."""
     watch.expect("planted")
-    text = (WEB / "fill-section.js").read_text()
+    text = (WEB / "sections/fill-section.js").read_text()
     old = "export function fillSection(bench) {"
     assert old in text
     failed(page, STORED, "fill-section.js", lambda route: route.fulfill(
@@ -532,13 +532,13 @@ def test_mangled_things_through_each_door(page, door):
 
 
 @pytest.mark.parametrize(("door", "file", "old", "new", "says"), [
-    ("links", "open-link.js", "if (faults.length) return", "if (plan.value === undefined) return", "opened in part"),
-    ("links", "schema.js", "if (!open) faults.push", "if (false) faults.push", "opened in part"),
-    ("links", "put-on-bench.js", "if (setAside(bench, now, last)) bench.redraw();", "", "the work before the link is lost"),
-    ("files", "notebook.js", "return faults.length ? [] : [value];", "return [entry];", "not sound"),
-    ("stores", "schema.js", "Object.keys(SYSTEMS), ...WORK };\nexport", "\"text\", ...WORK };\nexport", "reading 'mass'"),
-    ("stores", "start.js", "storage.setItem(free, text);", "", "neither used whole nor set aside"),
-    ("stores", "saved.js", "!checked(ANSWERS, answers).faults.length", "true", "saved.js"),
+    ("links", "state/open-link.js", "if (faults.length) return", "if (plan.value === undefined) return", "opened in part"),
+    ("links", "state/schema.js", "if (!open) faults.push", "if (false) faults.push", "opened in part"),
+    ("links", "state/put-on-bench.js", "if (setAside(bench, now, last)) bench.redraw();", "", "the work before the link is lost"),
+    ("files", "state/notebook.js", "return faults.length ? [] : [value];", "return [entry];", "not sound"),
+    ("stores", "state/schema.js", "Object.keys(SYSTEMS), ...WORK };\nexport", "\"text\", ...WORK };\nexport", "reading 'mass'"),
+    ("stores", "page/start.js", "storage.setItem(free, text);", "", "neither used whole nor set aside"),
+    ("stores", "state/saved.js", "!checked(ANSWERS, answers).faults.length", "true", "saved.js"),
 ], ids=lambda value: value if value in DOORS or value.endswith(".js") else "")
 def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
     """The mangling itself: it would see a door left open."""

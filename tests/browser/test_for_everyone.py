@@ -96,7 +96,7 @@ def test_axe_finds_nothing_on_a_wide_screen(open_page, state):
 
 
 def test_axe_would_find_something(page):
-    """The check itself: a button without a name is seen."""
+    """The check itself finds a button without a name."""
     open_bench(page)
     page.evaluate("document.querySelector('main').append(document.createElement('button'))")
     assert any(each.startswith("button-name") for each in findings(page))

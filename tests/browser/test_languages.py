@@ -1,4 +1,4 @@
-"""A second language is a file: the same names, the whole page in it, its decimal comma read and written."""
+"""The second language has the same names, covers the whole page, and reads and writes a decimal comma."""
 
 import re
 
@@ -36,7 +36,7 @@ def test_both_languages_have_the_same_names_and_places(page):
 
 
 def test_every_text_the_page_asks_for_is_there(page):
-    """A missing text shows its name; no name of a text may be seen."""
+    """A missing text shows its name, so the page may show none."""
     page.goto("/")
     settle(page)
     expect(page.locator(".section")).to_have_count(9)

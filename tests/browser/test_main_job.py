@@ -324,7 +324,7 @@ def test_targets_are_large_enough_for_floury_fingers(page):
 
 
 def test_it_is_light(open_page):
-    """All that is transferred until the first answers stand, heads included; tests/benchmarks/page.py says of what."""
+    """Everything transferred up to the first answers, headers included; tests/benchmarks/page.py lists it."""
     page = open_page(390, 844, service_workers="block")
     session = page.context.new_cdp_session(page)
     session.send("Network.enable")
@@ -362,7 +362,7 @@ def test_two_looks(open_page):
 
 def test_a_fault_calls_ingredients_as_the_page_does(page):
     open_bench(page)
-    said = page.evaluate("""async () => (await import("/fields.js")).faultLine({
+    said = page.evaluate("""async () => (await import("/ui/fields.js")).faultLine({
         t: (name) => name, names: { has: (name) => name === "whole_milk", label: () => "Whole milk" },
     }, { detail: "there is 70 % for it (whole_milk); allow water (scald_liquids)", nearest: null }).textContent""")
     assert "there is 70 % for it (Whole milk); allow water (scald_liquids)" in said

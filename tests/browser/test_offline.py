@@ -15,7 +15,7 @@ WORKER_READY = "navigator.serviceWorker.ready.then((worker) => worker.active.sta
 
 
 def keep(page):
-    """Waits until the page is kept for offline use."""
+    """Waits until the page can be used offline."""
     page.evaluate(WORKER_READY)
     page.wait_for_function("caches.keys().then((names) => names.some((name) => name.startsWith('scaldloaf-files-')))")
     page.wait_for_function("""caches.open("scaldloaf-facts").then((cache) => cache.keys())
@@ -68,7 +68,7 @@ def test_every_file_of_the_page_is_kept(open_page):
         return (await (await caches.open(name)).keys()).map((request) => new URL(request.url).pathname.slice(1));
     }""")
     listed = page.evaluate("fetch('/files.json').then((response) => response.json())")
-    other = re.compile(r"sw\.js$|docs|demo|embed|panel")
+    other = re.compile(r"sw\.js$|docs|demo|embed|panel|styles/(docs|reading)")
     assert sorted(kept) == sorted(["", *(path for path in listed if not other.match(path))])
 
 

@@ -1,4 +1,4 @@
-"""A recipe pasted, opened as a file or taken from a page's source becomes the formula on the bench."""
+"""A recipe from a paste, a file or the source of a page becomes the formula on the bench."""
 
 import json
 

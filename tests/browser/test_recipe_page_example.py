@@ -1,4 +1,4 @@
-"""examples/recipe_page: another site's page, in Chromium and from another origin, on the real service."""
+"""openapi/examples/recipe_page: another site's page, in Chromium and from another origin, on the real service."""
 
 import functools
 import re
@@ -13,7 +13,7 @@ from playwright.sync_api import expect
 from running import ROOT, Service
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
-EXAMPLES = ROOT / "examples"
+EXAMPLES = ROOT / "openapi" / "examples"
 RECIPE_SITE_TYPES = {".mjs": "text/javascript", ".html": "text/html; charset=utf-8"}
 
 

@@ -1,4 +1,4 @@
-"""The page never shows, opens, ticks or prints another bread than the entries say; and the way back, and to one's place."""
+"""The page never shows, opens, ticks or prints another bread than the entries say. Back returns to the same place."""
 
 import json
 import re
@@ -410,7 +410,7 @@ def test_another_recipe_has_no_ticks(page):
 
 
 def test_a_bread_opened_from_the_notebook_or_a_link_has_no_ticks(page):
-    """Not even that very bread, written down with its ticks: it is begun anew."""
+    """A saved bread with ticks starts again without them, even the same bread."""
     open_bench(page)
     tick_some(page)
     page.get_by_role("button", name="Write this bread down").click()
@@ -419,7 +419,7 @@ def test_a_bread_opened_from_the_notebook_or_a_link_has_no_ticks(page):
     untouched(page)
 
     tick_some(page)
-    link = page.evaluate("""import("/link.js").then(({linkOf}) => linkOf((({version, units, ...work}) => work)(
+    link = page.evaluate("""import("/state/link.js").then(({linkOf}) => linkOf((({version, units, ...work}) => work)(
         JSON.parse(localStorage.getItem("scaldloaf.work")))))""")
     page.goto("about:blank")
     page.goto(f"/{link}")

@@ -1,4 +1,4 @@
-"""The watch over pages is itself watched: what it should catch, it does."""
+"""The watch over pages catches what it should."""
 
 import pytest
 
@@ -7,7 +7,7 @@ PATIENCE_MS = 60_000
 
 @pytest.fixture
 def caught(page, watch):
-    """caught(script) -> what the watch complains of after the script; the test is then clear of it."""
+    """caught(script) -> the complaints of the watch after the script, which are then cleared."""
     def caught(script: str) -> list[str]:
         page.goto("/livez")
         page.evaluate(script)

@@ -1,4 +1,4 @@
-"""Formulas in percent, ingredients of one's own, a water table of one's own, liquids for the scald, two windows."""
+"""Formulas in percent, your own ingredients and water table, liquids for the scald, two windows."""
 
 
 import pytest

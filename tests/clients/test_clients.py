@@ -76,7 +76,7 @@ def python_client(tmp_path_factory) -> Path:
     settings.write_text("post_hooks: []\n")      # formatting is not what is tested
     made = run(sys.executable, "-m", "openapi_python_client", "generate", "--path", DOCUMENT, "--meta", "none",
                "--config", settings, "--output-path", folder / "scaldloaf_client", NO_COLOR="1", COLUMNS="200")
-    # It has no words for lines of JSON; whoever streams them does so by hand (examples/stock_system.py).
+    # It has no words for lines of JSON; whoever streams them does so by hand (openapi/examples/stock_system.py).
     complaints = re.findall(r"^(?:WARNING|ERROR|Unable)\b.*", made.stdout + made.stderr, re.MULTILINE)
     assert complaints == ["WARNING parsing POST /v1/bulk within calculations. Endpoint will not be generated."]
     return folder

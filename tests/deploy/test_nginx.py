@@ -144,7 +144,7 @@ def test_what_is_no_file_is_asked_of_the_service(front, web):
     assert missing.status_code == 404 and missing.headers["Content-Type"] == PROBLEM
     assert web.get(f"{front.url}/../deploy/serve").status_code == 404
     assert web.get(f"{front.url}/..%2fdeploy%2fserve").status_code in (400, 404)
-    posted = web.post(f"{front.url}/page.css")
+    posted = web.post(f"{front.url}/styles/page.css")
     assert posted.status_code == 405 and posted.headers["Content-Type"] == PROBLEM
 
 
@@ -153,7 +153,7 @@ def test_what_is_no_file_is_asked_of_the_service(front, web):
     "path",
     [
         "/",
-        "/main.js",
+        "/page/main.js",
         "/messages/en.js",
         "/sw.js",
         "/embed",
@@ -304,7 +304,7 @@ def test_one_address_may_ask_for_so_much_and_probes_are_always_answered(service,
 
     with Nginx(address(service), **{"rate=100r/s": "rate=1r/m", "burst=500": "burst=3"}) as nginx:
         assert [ask(nginx.url) for _ in range(6)] == [False] * 4 + [True] * 2
-        for path in ("/", "/v1/units", "/page.css", "/nowhere"):
+        for path in ("/", "/v1/units", "/styles/page.css", "/nowhere"):
             assert is_limited(web.get(nginx.url + path), contract), path
         assert is_limited(web.post(f"{nginx.url}/v1/bulk", data=b"", headers={"Content-Type": MEDIA}), contract)
         for _ in range(5):

@@ -79,7 +79,7 @@ class Relay:
                 asking.join()
 
     def _pass(self, source: socket.socket, target: socket.socket, most: int | None) -> bool:
-        """Whether it was cut."""
+        """Whether this connection was cut."""
         answering = threading.current_thread() in self._threads
         passed = 0
         try:

@@ -1,4 +1,4 @@
-"""The programs in examples/, run as their first lines say, against the real service and through faults."""
+"""Runs the programs of openapi/examples/ as their first lines say, against the real service and through faults."""
 
 import csv
 import json
@@ -14,7 +14,7 @@ from integrations.relay import Relay
 from running import ROOT, Service
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
-EXAMPLES = ROOT / "examples"
+EXAMPLES = ROOT / "openapi" / "examples"
 QUAY = EXAMPLES / "lantern_quay"
 PRODUCTS, ORDERS, FORMULAS = QUAY / "products.json", QUAY / "orders.csv", QUAY / "formulas.ndjson"
 TILL, STOCK_SYSTEM = EXAMPLES / "till_nightly_job.py", EXAMPLES / "stock_system.py"
@@ -123,7 +123,7 @@ def test_the_till_reads_what_a_spreadsheet_saved_and_names_a_column_that_is_not_
 # A stock system
 
 class Batch:
-    """One run of the stock system, and the memory it took."""
+    """One run of the stock system, and the memory it used."""
 
     def __init__(self, formulas: Path, url: str, folder: Path):
         folder.mkdir()
@@ -153,7 +153,7 @@ def test_the_stock_system_scales_what_it_can_and_names_the_rest(service, session
 
 
 def test_a_line_that_the_service_cannot_read_stops_no_other(service, tmp_path):
-    """Such an answer has no id: the line was too long, or JSON to Python only."""
+    """The answer has no id: the line was too long, or only Python takes it for JSON."""
     good = json.dumps({"formula": TIN_LOAF, "target": {"kind": "dough_mass", "mass": 1000}})
     bad = ['{"formula": NaN}', '{"formula": "\\ud800"}', '{"formula": "' + "x" * 70_000 + '"}', '{"target": 1e999}']
     source = tmp_path / "formulas"
@@ -166,7 +166,7 @@ def test_a_line_that_the_service_cannot_read_stops_no_other(service, tmp_path):
 
 
 def formulas(path: Path, count: int) -> Path:
-    """A file of scaling requests, every hundredth of them no JSON."""
+    """A file of scaling requests; every hundredth is not JSON."""
     with open(path, "w", encoding="utf-8") as file:
         for number in range(count):
             request = {"formula": {**TIN_LOAF, "name": f"Loaf {number}"},
@@ -201,7 +201,7 @@ def test_the_stock_system_goes_on_behind_the_last_answer(service, tmp_path):
 
 
 def test_the_stock_system_goes_on_where_the_service_stopped(service, tmp_path):
-    """At first it finds no place; then each request is answered as far as its budget goes."""
+    """The service has no room at first; then it answers each request until its budget ends."""
     source = formulas(tmp_path / "formulas", 400)
     whole = Batch(source, service.url, tmp_path / "whole")
     with Service(SCALDLOAF_MAX_BULK_LINES="90") as sparing, \

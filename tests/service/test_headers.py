@@ -25,8 +25,8 @@ ANSWERS = {
     "page": ("GET", "/", None, {}, 200),
     "page_packed": ("GET", "/", None, {"Accept-Encoding": "gzip"}, 200),
     "page_packed_smaller": ("GET", "/", None, {"Accept-Encoding": "gzip, deflate, br, zstd"}, 200),
-    "script": ("GET", "/main.js", None, {}, 200),
-    "style": ("GET", "/page.css", None, {}, 200),
+    "script": ("GET", "/page/main.js", None, {}, 200),
+    "style": ("GET", "/styles/page.css", None, {}, 200),
     "service_worker": ("GET", "/sw.js", None, {}, 200),
     "docs": ("GET", "/docs", None, {}, 200),
     "renderer": ("GET", "/docs/swagger-ui-bundle.js", None, {}, 200),
@@ -137,8 +137,8 @@ def test_what_is_kept_where(answered):
         assert "Accept-Encoding" in only(headers, "Vary")
 
 
-@pytest.mark.parametrize("path", ["/", "/main.js", "/look.css", "/icon.svg", "/v1/labels", "/openapi.json",
-                                  "/docs/swagger-ui-bundle.js"])
+@pytest.mark.parametrize("path", ["/", "/page/main.js", "/styles/look.css", "/icon.svg", "/v1/labels",
+                                  "/openapi.json", "/docs/swagger-ui-bundle.js"])
 def test_every_encoding_is_the_same_file_under_a_tag_of_its_own(service, path):
     unpack = {None: bytes, "gzip": gzip.decompress, "br": brotli.decompress}
     tags = set()
@@ -174,7 +174,7 @@ def test_pages_have_nothing_inline(service, kind):
     assert not re.search(r"(?:src|href)=\"(?:https?:)?//", text), "something comes from another host"
 
 
-@pytest.mark.parametrize("path", [facts.path for facts in FACTS] + ["/openapi.json", "/", "/main.js", "/embed"])
+@pytest.mark.parametrize("path", [facts.path for facts in FACTS] + ["/openapi.json", "/", "/page/main.js", "/embed"])
 def test_not_modified_keeps_the_policy_and_the_tag(service, path):
     _, headers, content = ask(service, "GET", path)
     tag = only(headers, "ETag")

@@ -53,13 +53,18 @@ def test_the_two_commands_are_there(script):
 
 def test_every_file_the_contributors_page_names_exists():
     text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
-    named = {name for name in re.findall(r"`((?:api|web|openapi|examples|tests|deploy)/[\w./-]*)`", text)}
+    named = {name for name in re.findall(r"`((?:api|web|openapi|tests|deploy)/[\w./-]*)`", text)}
     assert len(named) > 10
     missing = {name for name in named if not (ROOT / name).exists()}
     assert not missing
 
 
-@pytest.mark.parametrize("name", re.findall(r"`(examples/[\w./]+)`", README))
+def test_the_top_level_is_what_a_newcomer_has_to_know():
+    shown = {path.name for path in ROOT.iterdir() if not path.name.startswith((".", "__"))}
+    assert shown == {"README.md", "DEVELOPERS.md", "pyproject.toml", "api", "web", "openapi", "tests", "deploy"}
+
+
+@pytest.mark.parametrize("name", re.findall(r"`(openapi/examples/[\w./]+)`", README))
 def test_the_integrations_are_there(name):
     assert (ROOT / name).is_file()
 

@@ -1,11 +1,11 @@
 /** What the panel shows: a head with the recipe's reading, few fields, three answers. */
 
-import { answerOf, cautionsOf, figureList, figuresOf, table } from "../answer.js";
-import { h, uniqueId } from "../dom.js";
-import { choiceField, faultLine, kindFields, numberField, sliderField } from "../fields.js";
-import { SYSTEMS, decimalsOf } from "../numbers.js";
-import { countsOf, readingOf } from "../reading.js";
-import { PAN_FIELDS } from "../requests.js";
+import { countsOf, readingOf } from "../sections/reading.js";
+import { PAN_FIELDS } from "../service/requests.js";
+import { answerOf, cautionsOf, figureList, figuresOf, table } from "../ui/answer.js";
+import { h, uniqueId } from "../ui/dom.js";
+import { choiceField, faultLine, kindFields, numberField, sliderField } from "../ui/fields.js";
+import { SYSTEMS, decimalsOf } from "../ui/numbers.js";
 
 const SLIDER_MOST = 60;
 

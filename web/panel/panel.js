@@ -1,13 +1,13 @@
 /** One panel: finds what to start from, asks the service at every change, tells the host what came of it. */
 
-import { Refused, Unreachable, createApi, createRunner } from "../api.js";
-import { h } from "../dom.js";
-import { createBoard } from "../fields.js";
-import { linkOf } from "../link.js";
-import { ingredientNames, pickLanguage, textsOf } from "../messages.js";
-import { unitsOf } from "../numbers.js";
-import { breadAfter, breadBefore, correctionRequest, panFillRequest, weighOutRequest } from "../requests.js";
-import { TIN_LOAF, fromWire, startingWork } from "../work.js";
+import { ingredientNames, pickLanguage, textsOf } from "../messages/messages.js";
+import { Refused, Unreachable, createApi, createRunner } from "../service/api.js";
+import { breadAfter, breadBefore, correctionRequest, panFillRequest, weighOutRequest } from "../service/requests.js";
+import { linkOf } from "../state/link.js";
+import { TIN_LOAF, fromWire, startingWork } from "../state/work.js";
+import { h } from "../ui/dom.js";
+import { createBoard } from "../ui/fields.js";
+import { unitsOf } from "../ui/numbers.js";
 import { bodyOf, headOf } from "./body.js";
 import { BadStart, REFILLING, applyAttributes, readingOptions, wantedFormula } from "./start-values.js";
 

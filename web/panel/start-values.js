@@ -1,6 +1,6 @@
 /** The start values a host gives as attributes. One that can't be used is told, not passed over. */
 
-import { isPlain } from "../schema.js";
+import { isPlain } from "../state/schema.js";
 import { recipesOfPage } from "./page-recipe.js";
 
 /** Those that need everything made anew, and those that need the formula found anew. */

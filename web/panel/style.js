@@ -1,6 +1,6 @@
 /** The panel's style: sheets made by script, which a host's content policy does not stop. */
 
-const FILES = ["look.css", "panel/panel.css"];
+const FILES = ["styles/look.css", "panel/panel.css"];
 const HOST = ":host { all: initial; display: block; font-size: medium; container-type: inline-size; }";
 const WAITING = ".panel { visibility: hidden; }";
 

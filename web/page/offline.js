@@ -1,0 +1,21 @@
+/** Registers the service worker, and tells when a newer page is at hand. */
+
+import { h } from "../ui/dom.js";
+
+const FACTS = ["labels", "ingredients", "units", "pans", "sources"];
+
+export function workOffline(bench) {
+  const { t } = bench;
+  if (!("serviceWorker" in navigator)) return;
+  navigator.serviceWorker.addEventListener("message", (event) => {
+    if (event.data !== "newer page") return;
+    bench.notice(t("offline.newer"), " ", h("button", { type: "button", on: { click: () => location.reload() } }, t("offline.use")));
+  });
+  navigator.serviceWorker.startMessages();
+  navigator.serviceWorker.register("/sw.js").catch(() => {});
+  navigator.serviceWorker.controller?.postMessage("newer page?");
+  // What was fetched before the worker was there is fetched through it once, to be at hand offline.
+  navigator.serviceWorker.ready.then(() => {
+    for (const facts of FACTS) fetch(`/v1/${facts}`).catch(() => {});
+  });
+}

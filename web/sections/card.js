@@ -1,0 +1,78 @@
+/** The weigh-out card by itself, filling the screen, which stays on while the card is open. It is an entry of the browser's
+history: Back closes it, Forward opens it again, and a page loaded anew has it open. */
+
+import { h } from "../ui/dom.js";
+
+/** Keeps the screen on; answers with how to let go. A browser that can't keeps its habits. */
+function keepAwake() {
+  let lock = null;
+  let open = true;
+  async function ask() {
+    if (!open || document.visibilityState !== "visible" || !navigator.wakeLock) return;
+    try {
+      lock = await navigator.wakeLock.request("screen");
+      if (!open) lock.release();
+    } catch { /* refused, on a low battery for one */ }
+  }
+  document.addEventListener("visibilitychange", ask);
+  ask();
+  return () => {
+    open = false;
+    document.removeEventListener("visibilitychange", ask);
+    lock?.release();
+  };
+}
+
+let open = null;                // the card shown: {dialog, putBack()}
+let leaving = null;             // the history on its way back
+
+/** Shows the card in a dialog and puts it back in its place when that closes. */
+export async function openCard({ t, place: page }, card) {
+  await leaving;
+  if (open) return;
+  page?.keep();
+  if (!history.state?.card) {
+    history.scrollRestoration = "manual";       // the page behind stays where it is
+    history.pushState({ card: true }, "");
+  }
+  const place = h("div");
+  place.style.height = `${card.offsetHeight}px`;        // so that the page behind keeps its length
+  const dialog = h("dialog", { class: "bench-card", "aria-label": t("weigh.answer"), on: { close: putBack } },
+    h("button", { type: "button", class: "close", on: { click: closeCard } }, t("weigh.close")),
+    navigator.wakeLock ? h("p", { class: "hint" }, t("weigh.awake")) : null);
+  const letGo = keepAwake();
+  open = { dialog, putBack };
+  addEventListener("popstate", follow);
+  card.replaceWith(place);
+  dialog.append(card);
+  place.parentNode.closest(".card").append(dialog);
+  dialog.showModal();
+
+  function follow() {
+    if (!history.state?.card) closeCard();
+  }
+
+  function putBack() {
+    if (open?.dialog !== dialog) return;
+    open = null;
+    removeEventListener("popstate", follow);
+    letGo();
+    place.replaceWith(card);
+    dialog.remove();
+    leaveHistory();
+  }
+}
+
+/** Closed by hand, the card leaves the history too: the next Back is the page's own. */
+function leaveHistory() {
+  if (!history.state?.card) return;
+  leaving = new Promise((left) => addEventListener("popstate", left, { once: true }));
+  history.back();
+}
+
+/** Closes the card; a promise that the history is as it was before. */
+export async function closeCard() {
+  open?.dialog.close();
+  open?.putBack();
+  await leaving;
+}

@@ -1,0 +1,110 @@
+/** Own bakes, measured: what they teach of this flour and this oven, and the dough for the next one. */
+
+import { VOLUMES, measuredTrials } from "../service/learn-requests.js";
+import { newKey } from "../state/work.js";
+import { answerOf, figureList, figuresOf, table } from "../ui/answer.js";
+import { h, keyedRows, section } from "../ui/dom.js";
+import { choiceField, numberField, textField } from "../ui/fields.js";
+
+function trialRow(bench, trial, remove) {
+  const { t } = bench;
+  const at = `trials/${trial.key}`;
+  const set = (field) => (value) => bench.changeNotebook(() => { trial[field] = value; });
+  const number = (field, quantity, optional = false) => numberField(bench, {
+    label: t(`trials.${field}`), quantity, optional, place: `${at}/${field}`, get: () => trial[field], set: set(field) });
+  const name = textField(bench, { label: t("trials.name"), get: () => trial.name, set: set("name"), place: `${at}/name` });
+  const measured = Object.fromEntries(Object.entries(VOLUMES).map(([field, quantity]) => [field, number(field, quantity)]));
+  const how = choiceField(bench, {
+    label: t("trials.volume_by"), choices: Object.keys(VOLUMES).map((kind) => [kind, t(`trials.by_${kind}`)]),
+    get: () => trial.volume_by, set: (kind) => { set("volume_by")(kind); show(); },
+  });
+  const fields = [number("scalded_share_percent", "percent"), number("hydration_percent", "percent", true),
+                  number("dough_mass", "mass"), number("baked_mass", "mass", true), number("proof_minutes", "minutes", true)];
+  const room = h("div", {});
+  const note = h("p", { class: "hint" });
+  function show() {
+    room.replaceChildren(measured[trial.volume_by].node);
+    note.textContent = trial.volume_by === "loaf_volume" ? "" : t("trials.inPan");
+  }
+  show();
+  const button = h("button", { type: "button", class: "icon", title: t("trials.remove"), "aria-label": t("trials.remove"),
+                               on: { click: remove } }, "×");
+  const parts = [name, how, ...fields, ...Object.values(measured)];
+  return {
+    node: h("li", { class: "trial" }, h("div", { class: "trial-head" }, name.node, button),
+      h("div", { class: "pair" }, fields.slice(0, 3).map((field) => field.node), how.node, room,
+        fields.slice(3).map((field) => field.node)), note),
+    focus: () => name.input.focus(),
+    refresh() { for (const part of parts) part.refresh(); },
+    forget() { for (const part of parts) part.forget?.(); },
+  };
+}
+
+export function trialsSection(bench) {
+  const { t, state, notebook } = bench;
+  const list = h("ul", { class: "trials" });
+  const rows = keyedRows(list, (trial) => trialRow(bench, trial, () => remove(trial)));
+  const add = h("button", { type: "button", class: "add", on: { click: addTrial } }, t("trials.add"));
+  const use = h("input", { type: "checkbox", on: { change: () => {
+    bench.change((work) => { work.bread.kind = use.checked ? "calibration" : "prior"; });
+    bench.redraw();
+  } } });
+  const useLabel = h("label", { class: "check" }, use, h("span", {}, t("trials.use")));
+
+  function addTrial() {
+    const { fill, water } = bench.answers.now();
+    const units = bench.units();
+    const trial = {
+      key: newKey(), name: new Intl.DateTimeFormat(bench.locale, { dateStyle: "medium" }).format(new Date()),
+      scalded_share_percent: typeof state.share === "number" ? state.share : null,
+      hydration_percent: water ? Number(water.hydration_percent.toFixed(2)) : null,
+      dough_mass: fill ? Math.round(units.inward(fill.dough_mass.best, "mass")) : null,
+      volume_by: "fill_percent", loaf_volume: null, fill_percent: null, crown_height: null,
+      pan: { ...state.pan }, baked_mass: null, proof_minutes: null,
+    };
+    bench.changeNotebook((book) => { book.trials.push(trial); });
+    bench.redraw();
+    rows.get(trial.key).focus();
+  }
+
+  function remove(trial) {
+    bench.changeNotebook((book) => { book.trials.splice(book.trials.indexOf(trial), 1); });
+    bench.redraw();
+    add.focus();
+  }
+
+  function refresh() {
+    rows.show(notebook.state.trials);
+    const any = measuredTrials(notebook.state.trials).length > 0;
+    answer.node.hidden = !any;
+    useLabel.hidden = !any;
+    use.checked = state.bread.kind === "calibration";
+  }
+
+  function write(reply) {
+    const { figure, estimate, text } = figuresOf(bench);
+    const { learned, next_bake: next, teach, proof } = reply;
+    return [
+      figureList([
+        next && [t("trials.next", { share: text(next.scalded_share_percent, "percent") }), estimate(next.dough_mass, "mass"), "main"],
+        next && [t("trials.bakeLoss"), estimate(next.bake_loss_percent, "percent", 1)],
+        [t("trials.reference"), estimate(learned.reference_specific_volume, "specific_volume", 2)],
+        [t("trials.spread"), figure(reply.spread_percent, "percent", 1)],
+        proof?.minutes && [t("trials.proof"), estimate(proof.minutes, "minutes", 0)],
+      ]),
+      table(t("trials.fit"),
+        [[t("trials.name")], [t("trials.expected"), "number"], [t("trials.measured"), "number"], [t("trials.off"), "number"]],
+        reply.fit.map((trial) => [[trial.name || "—", trial.flagged ? h("small", {}, ` ${t("trials.flagged")}`) : null],
+          figure(trial.predicted, "volume"), figure(trial.measured, "volume"), figure(trial.residual_percent, "percent", 1)])),
+      teach && h("p", {}, h("strong", {}, `${t("trials.teach")} `), h("span", { lang: "en" }, teach.advice)),
+    ];
+  }
+
+  const answer = answerOf(bench, "trials", t("trials.answer"), write);
+  refresh();
+  return {
+    step: "trials", refresh,
+    answer: { ...answer, show(reply) { answer.show(reply); refresh(); } },
+    node: section("trials", t("trials.title"), [list, add, useLabel], answer, { intro: t("trials.intro") }),
+  };
+}

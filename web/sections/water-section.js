@@ -1,0 +1,84 @@
+/** Step two: the scalded share moved, and the water with it. */
+
+import { answerOf, figureList, figuresOf, table } from "../ui/answer.js";
+import { folded, h, section } from "../ui/dom.js";
+import { sliderField } from "../ui/fields.js";
+
+const SLIDER_MOST = 60;
+
+/** The lines of two formulas side by side: {ingredient, part, before, after}, in the new one's order. */
+export function sideBySide(before, after) {
+  const keyed = (lines) => {
+    const seen = new Map();
+    return lines.map((line) => {
+      const place = `${line.part}/${line.ingredient}`;
+      seen.set(place, (seen.get(place) ?? 0) + 1);
+      return [`${place}/${seen.get(place)}`, line];
+    });
+  };
+  const was = new Map(keyed(before));
+  const rows = keyed(after).map(([key, line]) => {
+    const old = was.get(key);
+    was.delete(key);
+    return { ingredient: line.ingredient, part: line.part, before: old?.mass ?? null, after: line.mass };
+  });
+  const gone = [...was.values()].map((line) => ({ ingredient: line.ingredient, part: line.part,
+                                                  before: line.mass, after: null }));
+  return [...rows, ...gone];
+}
+
+export function waterSection(bench) {
+  const { t, state, names } = bench;
+  let whole = null;
+
+  const share = sliderField(bench, {
+    label: t("water.share"), min: 0, max: SLIDER_MOST, step: 1, place: "water/scalded_share_percent",
+    get: () => state.share, set: (value) => bench.change((work) => { work.share = value; }),
+    marks: () => (whole ? [Number(whole.scalded_share_percent.toFixed(1))] : []),
+  });
+  const fold = folded(t("water.more"));
+  let more = null;
+  fold.addEventListener("toggle", async () => {
+    if (!fold.open || more) return;
+    const { waterMore } = await t.moreFor(import("./water-more.js"));
+    more = waterMore(bench);
+    fold.lastChild.replaceChildren(more.node);
+  });
+
+  function write(reply, formula) {
+    const { figure, estimate, weight } = figuresOf(bench);
+    const percent = (value) => figure(value, "percent", 1);
+    const { before, after } = reply;
+    const rows = sideBySide(formula.formula.lines, reply.formula.lines);
+    const tableRows = ["scald", "dough"].filter((part) => rows.some((row) => row.part === part)).flatMap((part) => [
+      { group: t(`part.${part}`) },
+      ...rows.filter((row) => row.part === part).map((row) => [names.label(row.ingredient), weight(row.before),
+                                                                weight(row.after)]),
+    ]);
+    return [
+      h("p", { class: "verdict" }, t(`assessment.${reply.assessment}`)),
+      figureList([
+        [t("water.hydration"), [percent(before.hydration_percent), " → ", percent(after.hydration_percent)], "main"],
+        [t("water.optimum"), estimate(reply.optimum_hydration_percent, "percent", 1), "main"],
+        [t("water.shareMoved"), [percent(before.scalded_share_percent), " → ", percent(after.scalded_share_percent)]],
+        [t("water.yieldMoved"), [figure(before.dough_yield, "number", 1), " → ", figure(after.dough_yield, "number", 1)]],
+        [t("water.crumb"), estimate(reply.crumb_moisture_change_points, "points", 1)],
+      ]),
+      table(t("water.formulas"), [[t("table.ingredient")], [t("table.before"), "number"], [t("table.after"), "number"]], tableRows),
+    ];
+  }
+
+  const answer = answerOf(bench, "water", t("water.answer"), write);
+  return {
+    step: "water", beside: ["formula"], answer,
+    /** The share that the formula has of its own is marked on the slider. */
+    markShareOf(formula) {
+      if (formula === whole) return;
+      whole = formula;
+      share.refresh();
+      more?.refresh();
+    },
+    refresh() { share.refresh(); more?.refresh(); },
+    node: section("water", t("water.title"), [share.node, fold], answer, { intro: t("water.intro") }),
+  };
+}

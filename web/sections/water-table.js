@@ -1,0 +1,34 @@
+/** The baker's own water table: the hydration that suits each share. */
+
+import { newKey } from "../state/work.js";
+import { h, keyedRows } from "../ui/dom.js";
+import { numberField } from "../ui/fields.js";
+
+export function waterTable(bench) {
+  const { t, state } = bench;
+  const list = h("ul", { class: "scores" });
+  const points = () => state.water.curve;
+  const rows = keyedRows(list, (point) => {
+    const field = (name, label) => numberField(bench, {
+      label: t(label), quantity: "percent", optional: true, get: () => point[name],
+      set: (value) => bench.change(() => { point[name] = value; }) });
+    const parts = [field("share", "water.curveShare"), field("hydration", "water.curveHydration")];
+    const remove = h("button", { type: "button", class: "icon", "aria-label": t("water.curveRemove"), title: t("water.curveRemove"),
+                                 on: { click: () => { bench.change(() => points().splice(points().indexOf(point), 1)); refresh(); add.focus(); } } }, "×");
+    return { node: h("li", { class: "score" }, parts.map((part) => part.node), remove), focus: () => parts[0].input.focus(),
+             refresh() { for (const part of parts) part.refresh(); } };
+  });
+  const add = h("button", { type: "button", class: "add", on: { click() {
+    const point = { key: newKey(), share: null, hydration: null };
+    bench.change(() => points().push(point));
+    refresh();
+    rows.get(point.key).focus();
+  } } }, t("water.curveAdd"));
+  const room = h("div", { class: "fault" });
+  bench.board.register("water/water_curve", { fault(list_) {
+    room.replaceChildren(...list_.map((fault) => h("p", {}, h("strong", {}, `${t("fault.look")} `), h("span", { lang: "en" }, fault.detail))));
+  } });
+  const refresh = () => rows.show(points());
+  refresh();
+  return { node: h("fieldset", {}, h("legend", {}, t("water.curve")), h("p", { class: "hint" }, t("water.curveHint")), list, add, room), refresh };
+}

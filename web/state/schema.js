@@ -1,0 +1,264 @@
+/** The shape of all that comes into the page from outside: links, notebook files, what the browser keeps. Nothing of it is
+used before it is checked here.
+
+A shape is the name of a kind, a list of choices, a list(of, most), or an object of shapes. A missing field takes a fresh
+value, because older pages saved fewer fields. "name!" may not be missing; "name?" may be missing or null. An object with
+"..." is a reply of the service: it may hold more fields than it names, and lacks none. Any other object holds no others:
+dropping what a newer page saved would lose it silently. */
+
+import { VOLUMES } from "../service/learn-requests.js";
+import { BREAD_FIELDS, PAN_FIELDS } from "../service/requests.js";
+import { SYSTEMS } from "../ui/numbers.js";
+import { newKey } from "./work.js";
+
+const MOST_CHARACTERS = 500;
+const MOST_NUMBER = 1e100;              // nothing typed comes near: a number field holds 60 characters
+const LAST_MOMENT = 8.64e15;            // of a Date, ms
+const MOST_DEPTH = 10;
+const MOST_VALUES = 200_000;
+const DANGEROUS = ["__proto__", "constructor", "prototype"];
+
+const isObject = (value) => value !== null && typeof value === "object" && !Array.isArray(value);
+const isNumber = (value) => typeof value === "number" && Math.abs(value) <= MOST_NUMBER;
+const isText = (value) => typeof value === "string" && value.length <= MOST_CHARACTERS && !/\p{Surrogate}/u.test(value);
+
+/** Whether a value is plain data and not too much of it: kept and handed on as it is, never looked into. */
+export function isPlain(value, room = { left: MOST_VALUES }, depth = MOST_DEPTH) {
+  room.left -= 1;
+  if (room.left < 0 || depth < 0) return false;
+  if (value === null || typeof value === "boolean" || isNumber(value)) return true;
+  if (typeof value === "string") return value.length <= 10 * MOST_CHARACTERS && !/\p{Surrogate}/u.test(value);
+  return Object.entries(value).every(([name, each]) => !DANGEROUS.includes(name) && isPlain(each, room, depth - 1));
+}
+
+/** A line in the bowl: of which bread, which row, how much was weighed and how much it was to be, in g. */
+const isTick = (value) => isObject(value) && Object.keys(value).length === 4 && isText(value.bread) && isText(value.row)
+  && isNumber(value.weighed) && isNumber(value.exact);
+
+/** Each kind: whether a value is one, and what takes the place of one that isn't. */
+const KINDS = {
+  entry: [(value) => value === null || isNumber(value) || isText(value), () => null],     // a number field; a text as typed
+  measure: [(value) => value === null || isNumber(value), () => null],
+  number: [isNumber, () => 0],
+  text: [isText, () => ""],
+  note: [(value) => typeof value === "string", () => ""],
+  ingredient: [isText, () => "?"],        // seen on the page, and refused by the service
+  flag: [(value) => typeof value === "boolean", () => false],
+  key: [(value) => isText(value) && /^[\w-]{1,80}$/.test(value), newKey],
+  date: [(value) => isNumber(value) && value >= 0 && value <= LAST_MOMENT, () => 0],
+  moment: [(value) => value === "" || (isText(value) && /^\d{4,6}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?$/.test(value)), () => ""],
+  count: [(value) => Number.isInteger(value) && value >= 0 && value <= MOST_VALUES, () => 0],
+  tick: [(value) => isText(value) || isTick(value), () => ""],            // a text: of an older page
+  plain: [(value) => value === null || (isObject(value) && isPlain(value)), () => null],
+};
+
+class List {
+  constructor(of, most, more) { Object.assign(this, { of, most, ...more }); }
+}
+/** blanks: an entry that can't be used leaves a blank one to be seen, where the others are no good without it; fresh: what an
+entry's missing fields are taken from. */
+const list = (of, most, { blanks, fresh } = {}) => new List(of, most, { blanks, fresh });
+const BLANKS = { blanks: true };
+const each = (shape, names) => Object.fromEntries(names.map((name) => [name, shape]));
+const entries = (...names) => each("entry", names);
+const fieldsOf = (kinds) => [...new Set(Object.values(kinds).flatMap(Object.keys))];
+
+const COMPOSITION = {
+  ...entries("water_percent?", "fat_percent?", "protein_percent?", "salt_percent?", "sucrose_percent?", "glucose_percent?",
+             "fructose_percent?", "maltose_percent?", "lactose_percent?"),
+  "is_flour?": "flag", "is_liquid?": "flag", "yeast?": ["instant", "active_dry", "compressed"], "allergens?": list("text", 40),
+};
+const LINE = { "key!": "key", "ingredient!": "ingredient", "amount!": "entry", "part!": ["dough", "scald"], "composition?": COMPOSITION };
+const STAGE = { "key!": "key", "name!": "text", "minutes!": "entry", temperature: "entry" };
+const STAGES = list(STAGE, 100, BLANKS);
+export const PAN = { shape: "text", "kind!": Object.keys(PAN_FIELDS), ...entries(...fieldsOf(PAN_FIELDS)) };
+
+const WORK = {
+  "formula!": { name: "text", "lines!": list(LINE, 300, BLANKS), scald_evaporation: "entry", by: ["mass", "percent"], flour: "measure" },
+  share: "entry",
+  water: {
+    hold: ["dough_mass", "flour_mass"], ...entries("scald_liquid_ratio", "hydration_percent"),
+    scald_liquids: list("text", 100), curve: list({ "key!": "key", "share!": "entry", "hydration!": "entry" }, 300, BLANKS),
+    flour: entries("moisture_percent", "absorption_percent", "base_moisture_percent", "base_absorption_percent"),
+  },
+  pan: PAN,
+  ...entries("pans", "fill_percent", "bake_loss_percent"),
+  bread: { "kind!": Object.keys(BREAD_FIELDS), ...entries(...fieldsOf(BREAD_FIELDS)), calibration: "plain" },
+  stages: STAGES,
+  yeast_tolerance: ["ordinary", "sugar_tolerant"], damaged_starch_percent: "entry",
+  plan: {
+    method: ["pour_over", "cooked"], ready_at: "moment", before: STAGES, after: STAGES,
+    ...entries("flour_temperature", "liquid_temperature", "room_temperature", "core_temperature", "scald_mass", "container_mass",
+               "holding_hours", "holding_temperature", "target", "temperature_rise", "scald_temperature", "others_temperature",
+               "tap_temperature"),
+  },
+  weigh: entries("handling_percent", "resolution", "fine_resolution", "fine_below"),
+  ticked: list("tick", 1000),
+};
+
+/** The bench as the browser keeps it, and as a link brings it. */
+export const BENCH = { version: "number", units: Object.keys(SYSTEMS), ...WORK };
+export const LINK = { "version?": "number", "units?": Object.keys(SYSTEMS), ...WORK };
+
+/** work: a fresh one. */
+export function entryShapes(work) {
+  return {
+    breads: list({ "key!": "key", "name!": "text", saved: "date", "work!": WORK, answers: "plain" }, 5000, { fresh: { work } }),
+    trials: list({ "key!": "key", "name!": "text", volume_by: Object.keys(VOLUMES), ...entries(...Object.keys(VOLUMES)), pan: PAN,
+                   ...entries("scalded_share_percent", "hydration_percent", "dough_mass", "baked_mass", "proof_minutes") }, 5000),
+    loaves: list({ "key!": "key", "name!": "text", points: list({ "key!": "key", "days!": "entry", "score!": "entry" }, 1000, BLANKS) }, 5000),
+  };
+}
+
+export function notebookShape(work) {
+  return { version: "number", ...entryShapes(work), keeping: { direction: ["falls", "rises"], limit: "entry" } };
+}
+
+/** The place on the page that is come back to. */
+export const PLACE = { "way!": list("count", 100), "tops!": list("number", 100), "folds!": list(list("count", 100), 1000) };
+
+const MORE = { "...": "more" };
+const ESTIMATE = { ...each("number", ["low", "best", "high"]), evidence: "text", ...MORE };
+const PERCENTAGES = { ...each("number", ["scalded_share_percent", "hydration_percent", "dough_yield"]), ...MORE };
+const FORMULA = { lines: list({ ingredient: "text", part: ["dough", "scald"], ...each("number", ["mass", "percent", "percent_of_dough"]),
+                                ...MORE }, 1000), ...MORE };
+const SUGARS = ["sucrose", "glucose", "fructose", "maltose", "lactose", "total"];
+const reply = (fields) => ({
+  ...fields, units: { ...each("text", ["mass", "length", "volume", "temperature"]), ...MORE },
+  cautions: list({ ...each("text", ["code", "defer_to"]), text: "note", ...MORE }, 100),
+  "notes?": list({ code: "text", text: "note", ...MORE }, 100), ...MORE,
+});
+
+const FILL = reply({
+  ...each("number", ["pans", "pan_volume", "loaf_volume"]), scalded_share_percent: "measure",
+  ...each(ESTIMATE, ["dough_mass", "total_dough_mass", "baked_mass", "specific_volume", "pan_ratio", "bake_loss_percent"]),
+  "against_reference_loaf?": { dough_mass: ESTIMATE, percent: ESTIMATE, ...MORE },
+});
+
+/** The service's answers as far as the page shows them, by step. */
+export const ANSWERS = {
+  ...MORE,
+  formula: reply({
+    formula: FORMULA, totals: { ...each("number", ["flour", "dough"]), ...MORE },
+    ...each("number", ["scalded_share_percent", "hydration_percent", "liquid_percent", "total_percent", "sugar_percent", "fat_percent",
+                       "salt_percent", "instant_yeast_percent"]),
+    scald: { ...each("measure", ["liquid_ratio", "moisture_percent"]), ...MORE },
+    allergens: list({ allergen: "text", from: list("text", 1000), ...MORE }, 5000),
+  }),
+  water: reply({
+    formula: FORMULA, before: PERCENTAGES, after: PERCENTAGES, hydration_percent: "number", assessment: "text",
+    optimum_hydration_percent: ESTIMATE, crumb_moisture_change_points: ESTIMATE,
+  }),
+  fill: FILL,
+  "fill-before?": FILL,
+  sugar: reply({
+    assessment: "text", unmet_percent: "number", sugar_tolerant_yeast_advised: "flag",
+    ...each("measure", ["free_sugar_spent_hours", "maltose_drawn_hours"]),
+    free_sugar_spent_range_hours: { ...each("measure", ["earliest", "latest"]), ...MORE },
+    ...each(ESTIMATE, ["used_percent", "sweetness_percent", "gas_per_100_g_flour"]),
+    residual: { ...each({ percent_of_flour: ESTIMATE, percent_of_bread: ESTIMATE, ...MORE }, SUGARS), ...MORE },
+    timeline: list({ ...each("number", ["hours", "glucose_percent", "fructose_percent", "maltose_percent", "used_percent"]), ...MORE }, 5000),
+  }),
+  weigh: reply({
+    ...each("number", ["weigh_out_total", "dough_mass", "factor"]),
+    formula: FORMULA, weigh_out: list({ ingredient: "text", part: ["dough", "scald"], mass: "number", resolution: "number", ...MORE }, 1000),
+  }),
+  "trials?": reply({
+    learned: { reference_specific_volume: ESTIMATE, ...MORE }, spread_percent: "number",
+    fit: list({ "name?": "text", flagged: "flag", ...each("number", ["predicted", "measured", "residual_percent"]), ...MORE }, 100),
+    "next_bake?": { scalded_share_percent: "number", dough_mass: ESTIMATE, bake_loss_percent: ESTIMATE, ...MORE },
+    "proof?": { "minutes?": ESTIMATE, ...MORE }, "teach?": { advice: "note", ...MORE },
+  }),
+};
+
+const bare = (label) => label.replace(/[!?]$/, "");
+
+/** What takes the place of a value of which nothing can be used: something empty, to be missed by whoever reads it. A pan made
+up would be baked in. */
+function blank(shape) {
+  if (typeof shape === "string") return KINDS[shape][1]();
+  if (Array.isArray(shape)) return shape[0];
+  if (shape instanceof List) return [];
+  return Object.fromEntries(Object.entries(shape).filter(([label]) => !label.endsWith("?"))
+    .map(([label, field]) => [bare(label), blank(field)]));
+}
+
+/** A copy of what fits the shape; undefined: nothing can be used. Each fault is {at, code}: "wrong", "unknown", "missing", or
+"many" with count and most. spare: what missing fields are taken from. Goes no deeper than the shape. */
+function fit(shape, value, spare, at, faults) {
+  const wrong = (code = "wrong", more = {}) => { faults.push({ at, code, ...more }); };
+  if (typeof shape === "string") {
+    if (KINDS[shape][0](value)) return value === 0 ? 0 : value;         // no -0
+    return wrong();
+  }
+  if (Array.isArray(shape)) return shape.includes(value) ? value : wrong();
+  if (shape instanceof List) return Array.isArray(value) ? fitList(shape, value, at, faults, wrong) : wrong();
+  if (!isObject(value)) return wrong();
+  const fields = new Map(Object.entries(shape).map(([label, field]) => [bare(label), { field, label }]));
+  const open = fields.delete("...");
+  const whole = {};
+  // In the order of the value, so that a sound one is copied to the letter.
+  for (const name of new Set([...Object.keys(value), ...fields.keys()])) {
+    if (!fields.has(name)) {
+      if (!open) faults.push({ at: [...at, name], code: "unknown" });
+      continue;
+    }
+    const { field, label } = fields.get(name);
+    const [must, may] = [open || label.endsWith("!"), label.endsWith("?")];
+    const given = Object.hasOwn(value, name) ? value[name] : undefined;
+    const fresh = spare?.[name];
+    if (may && (given === undefined || given === null)) continue;
+    if (must && given === undefined) faults.push({ at: [...at, name], code: "missing" });
+    const found = given === undefined ? undefined : fit(field, given, fresh, [...at, name], faults);
+    if (found !== undefined) whole[name] = found;
+    else if (given === undefined && !must && fresh !== undefined) whole[name] = structuredClone(fresh);
+    // Can't be made up, and without it the rest is of no use.
+    else if (must && typeof field === "object") return undefined;
+    else if (!may) whole[name] = Array.isArray(field) && field.includes(fresh) ? fresh : blank(field);
+  }
+  return whole;
+}
+
+function fitList({ of, most, blanks, fresh }, value, at, faults, wrong) {
+  if (value.length > most) wrong("many", { count: value.length, most });
+  const keys = new Set();
+  return value.slice(0, most).flatMap((each, index) => {
+    const entry = fit(of, each, fresh, [...at, index], faults) ?? (blanks ? blank(of) : undefined);
+    if (entry === undefined) return [];
+    if (isObject(entry) && "key" in entry) {
+      if (keys.has(entry.key)) {
+        wrong();
+        entry.key = newKey();
+      }
+      keys.add(entry.key);
+    }
+    return [entry];
+  });
+}
+
+/** {value, faults}: a copy of the sound parts of a value, undefined when there are none, and what is wrong with the rest. */
+export function checked(shape, value, spare) {
+  const faults = [];
+  return { value: fit(shape, value, spare, [], faults), faults };
+}
+
+/** A JSON text read: {value, faults}; value is undefined when it can't be read. A name given twice in one object is a fault:
+whichever value were taken, the other would be lost. */
+export function readJson(text) {
+  let value;
+  try {
+    value = JSON.parse(text);
+  } catch {
+    return { value: undefined, faults: [{ at: [], code: "wrong" }] };
+  }
+  const written = text.match(/"[^"\\]*(?:\\.[^"\\]*)*"(?:\s*:)?/g)?.filter((token) => token.endsWith(":")).length ?? 0;
+  let named = 0;
+  for (const rest = [value]; rest.length;) {
+    const one = rest.pop();
+    if (one === null || typeof one !== "object") continue;
+    const inside = Object.values(one);
+    if (!Array.isArray(one)) named += inside.length;
+    for (const each of inside) rest.push(each);
+  }
+  return { value, faults: written === named ? [] : [{ at: [], code: "twice" }] };
+}
