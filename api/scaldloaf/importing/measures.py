@@ -21,8 +21,8 @@ _TYPE_WORDS = frozenset(("type", "typ", "tipo", "t", "no", "nr", "number", "w", 
 # Smaller units that may follow a larger one without a word between: 1 lb 3 oz, 1 cup 2 tbsp.
 _FOLLOWS = {"lb": ("oz",), "kg": ("g",), "l": ("ml", "dl"), "cup": ("tablespoon", "teaspoon"),
             "pint": ("fl oz",), "tablespoon": ("teaspoon",)}
-_EGG_WORDS = frozenset((
-    "egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白"))
+_EGG_WORDS = frozenset(map(plain_word, (
+    "egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白")))
 # Words that may stand between a number and its unit.
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))
 _FIRST_OF_TWO = frozenset(name.split()[0] for name in UNITS if " " in name)

@@ -11,7 +11,7 @@ from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.vocabulary import (
     ADD, AMBIGUOUS, CHOOSE, CUT, EGG_SIZES, FILLING, NAME_STARTS, NAMES, NEAR, NUMBERS,
     OTHER, PLAIN, UNITS, VAGUE,
-    name_parts, plain_word,
+    is_ideograph, name_parts, plain_word,
 )
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
@@ -193,7 +193,7 @@ def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
     unknown, past = [], 0
     for start, end in [*((match.start, match.end) for match in matches), (len(words), 0)]:
         unknown += [(at, word) for at, word in enumerate(words[past:start], past)
-                    if word not in _HARMLESS and not word[0].isdigit() and len(word) > 1]
+                    if word not in _HARMLESS and not word[0].isdigit() and (len(word) > 1 or is_ideograph(word))]
         past = end
     return unknown
 
@@ -272,13 +272,24 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
     unknown = f"{_shown(content)} is not in the catalogue"
     names = tuple(dict.fromkeys(_ingredient(spelling).name for ratio, spelling in close
                                 if ratio >= _WORTH_TELLING_RATIO))
-    if close and close[0][0] >= _UNSURE_RATIO and len(phrase) > 3:
-        ratio, spelling = close[0]
+    misspelt = [(ratio, spelling) for ratio, spelling in close if ratio >= _UNSURE_RATIO and not _other_kind(phrase, spelling)]
+    if misspelt and len(phrase) > 3:
+        ratio, spelling = misspelt[0]
         level = LIKELY if ratio >= _LIKELY_RATIO else UNSURE
         named = _settled(tuple(spelling.split()), chosen)
         return Named(named.ingredient, (*named.doubts, Doubt(level, f"{unknown}; read as {spelling}")),
                      _others((*named.alternatives, *names), named.ingredient), named.words)
     return Named(None, (Doubt(NOT_READ, unknown),), names)
+
+
+def _other_kind(word: str, spelling: str) -> bool:
+    """Whether two words are kinds of one thing: Schafmilch and Hafermilch are milks, and neither is a slip for the other."""
+    for at in range(1, len(word)):
+        thing = word[at:]
+        if (thing,) in _READ_AS and spelling.endswith(thing):
+            kind, other = word[:at], spelling[:-len(thing)]
+            return other[:1] != kind[0] or SequenceMatcher(None, kind, other, False).ratio() < _UNSURE_RATIO
+    return False
 
 
 def _others(names: Sequence[str], taken: Ingredient) -> tuple[str, ...]:

@@ -1,0 +1,47 @@
+"""Names of ingredients found as they are written, with their commas, parentheses and numbers."""
+
+from scaldloaf.importing.text import Token, clean, cut, tokenise
+from scaldloaf.importing.vocabulary import whole_name
+from scaldloaf.reference import INGREDIENTS
+
+
+def _spelt(token: Token) -> str | tuple:
+    """A token as it is compared: its text, or what stands in parentheses."""
+    return tuple(map(_spelt, token.inside)) if token.kind == "g" else token.text.casefold()
+
+
+def _written() -> dict[str, list[tuple[list, str]]]:
+    """First word of a name that is more than words -> how each name goes on, the longest first, and what it names."""
+    found: dict[str, list[tuple[list, str]]] = {}
+    for row in INGREDIENTS.values():
+        for spelling in (spelling for spellings in row.names.values() for spelling in spellings):
+            if spelling.replace(" ", "").replace("-", "").isalpha():
+                continue
+            first, *rest = map(_spelt, tokenise(cut(clean(spelling))))
+            found.setdefault(first, []).append((rest, whole_name(row)))
+    for names in found.values():
+        names.sort(key=lambda name: len(name[0]), reverse=True)
+    return found
+
+
+_WRITTEN = _written()
+
+
+def with_whole_names(tokens: list[Token]) -> list[Token]:
+    """The tokens, each run that is a name as it is written as one word."""
+    spelt = [_spelt(token) for token in tokens]
+    if _WRITTEN.keys().isdisjoint(spelt):
+        return tokens
+    found: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        for rest, name in _WRITTEN.get(spelt[at], ()):
+            end = at + 1 + len(rest)
+            if rest == spelt[at + 1:end]:
+                found.append(Token("w", name, name))
+                at = end
+                break
+        else:
+            found.append(tokens[at])
+            at += 1
+    return found
