@@ -16,7 +16,7 @@ from scaldloaf.http.reading import NotJson, write_json
 from scaldloaf.http.settings import Settings, settings_from
 from scaldloaf.http.watching import watched
 from scaldloaf.operations import OPERATIONS
-from scaldloaf.operations.facts import FACTS
+from scaldloaf.operations.facts import FACTS, language_for
 from scaldloaf.operations.faults import Fault, InputFault, closest
 
 ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
@@ -47,8 +47,9 @@ def create_app(settings: Settings | None = None) -> Flask:
     figures = metrics.Metrics() if settings.metrics else None
     app.add_url_rule("/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures and figures.line)), methods=["POST"])
     for facts in FACTS:
-        _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON))
-    _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON))
+        _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON),
+                   {language: pages.fixed(write_json(facts.produce(language)), JSON) for language in facts.languages})
+    _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON), {})
     limiter = limits.limit(app, settings)
     app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
     app.add_url_rule("/readyz", "/readyz", _health(limiter), methods=["GET"])
@@ -180,10 +181,23 @@ def _shows_all() -> bool:
     return show == "full"
 
 
-def _add_fixed(app: Flask, path: str, body: pages.Body) -> None:
+def _language() -> str | None:
+    """The language that labels are asked for in, None for no query."""
+    _refuse_query(("language",))
+    wanted = request.args.get("language")
+    try:
+        return None if wanted is None else language_for(wanted)
+    except ValueError as error:
+        raise BadQuery(Fault("", "not_a_language", "language must be a BCP 47 tag, such as de or de-AT", wanted[:80],
+                             str(error))) from None
+
+
+def _add_fixed(app: Flask, path: str, body: pages.Body, by_language: dict[str, pages.Body]) -> None:
     def view() -> Response:
-        _refuse_query()
-        return _refuse_accept() or pages.send(body, request, FACTS_MAX_AGE_S, {})
+        if not by_language:
+            _refuse_query()
+        found = by_language.get(_language(), body) if by_language else body
+        return _refuse_accept() or pages.send(found, request, FACTS_MAX_AGE_S, {})
 
     app.add_url_rule(path, path, view, methods=["GET"])
 
