@@ -77,3 +77,23 @@ def test_what_the_service_says_is_german_or_marked_as_english(open_page):
     said = plan.locator(".doubts li small, .doubts li span")
     assert all(each.get_attribute("lang") == "en" for each in said.all() if re.search(r"\b(the|may)\b", each.text_content()))
     assert plan.locator(".doubts small[lang=en]").count() == 0
+
+
+def test_an_ingredient_is_known_by_its_name_in_any_language(page):
+    page.goto("/")
+    settle(page)
+    flour = page.get_by_role("combobox", name="Ingredient, dough").first
+    for typed, shown in (("Hartweizengrieß", "Semolina (durum wheat)"), ("最強力粉", "Very strong (high-gluten) flour, white"),
+                         ("weizenmehl, HELL", "Plain (all-purpose) flour, white")):
+        flour.fill(typed)
+        flour.blur()
+        settle(page)
+        expect(page.get_by_role("textbox", name=f"Mass of {shown}", exact=True)).to_be_visible()
+
+
+def test_the_panel_has_its_labels_in_its_own_language(page, service):
+    asked = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto("/embed#lang=de")
+    expect(page.locator("scaldloaf-panel").get_by_text("Weizenmehl, backstark").first).to_be_visible()
+    assert [url for url in asked if "/v1/labels" in url] == [f"{service.url}/v1/labels?language=de"]
