@@ -1,4 +1,4 @@
-/** What the page's own modules make of the languages there are, said as JSON. What is asked comes on standard input. */
+/** What the page's own modules make of the languages there are, as JSON. What is asked comes on standard input. */
 
 import { readFileSync } from "node:fs";
 import { pathToFileURL } from "node:url";

@@ -48,7 +48,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.add_url_rule("/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures and figures.line)), methods=["POST"])
     for facts in FACTS:
         _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON),
-                   {language: pages.fixed(write_json(facts.produce(language)), JSON) for language in facts.languages})
+                   {each: pages.fixed(write_json(facts.produce(each)), JSON) for each in facts.languages})
     _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON), {})
     limiter = limits.limit(app, settings)
     app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
@@ -188,8 +188,8 @@ def _language() -> str | None:
     try:
         return None if wanted is None else language_for(wanted)
     except ValueError as error:
-        raise BadQuery(Fault("", "not_a_language", "language must be a BCP 47 tag, such as de or de-AT", wanted[:80],
-                             str(error))) from None
+        raise BadQuery(Fault("", "not_a_language", "language must be a BCP 47 tag, such as de or de-AT",
+                             wanted[:80], str(error))) from None
 
 
 def _add_fixed(app: Flask, path: str, body: pages.Body, by_language: dict[str, pages.Body]) -> None:

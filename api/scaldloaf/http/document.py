@@ -32,13 +32,14 @@ SHOW = {"name": "show", "in": "query", "required": False,
 
 
 def _language(languages: tuple[str, ...]) -> dict:
-    """The query parameter of facts that are told in several languages."""
+    """The query parameter of facts that come in several languages."""
     return {"name": "language", "in": "query", "required": False,
-            "description": f"A BCP 47 tag. There are {', '.join(languages)} (GET /v1/names lists them too). One with a region is "
-                           "answered in its language (`de-AT` in `de`), and one that there are no labels in is answered in "
-                           "English: the reply says which it is in. Without it labels are English, and the reply does not "
-                           "name a language.",
-            "schema": {"type": "string", "minLength": 2, "maxLength": LONGEST_TAG, "pattern": f"^{LANGUAGE_TAG}$"},
+            "description": f"A BCP 47 tag. There are {', '.join(languages)} (GET /v1/names lists them too). One with a "
+                           "region is answered in its language (`de-AT` in `de`), and one that there are no labels in "
+                           "is answered in English: `language` in the reply says which it is. Without this parameter "
+                           "labels are English, and the reply has no `language`.",
+            "schema": {"type": "string", "minLength": 2, "maxLength": LONGEST_TAG,
+                       "pattern": f"^{LANGUAGE_TAG}$"},
             "examples": {"de": {"value": "de"}, "de-AT": {"value": "de-AT"}}}
 
 

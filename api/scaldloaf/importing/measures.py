@@ -22,7 +22,7 @@ _TYPE_WORDS = frozenset(("type", "typ", "tipo", "t", "no", "nr", "number", "w", 
 _FOLLOWS = {"lb": ("oz",), "kg": ("g",), "l": ("ml", "dl"), "cup": ("tablespoon", "teaspoon"),
             "pint": ("fl oz",), "tablespoon": ("teaspoon",)}
 _EGG_WORDS = frozenset(map(plain_word, (
-    "egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白")))
+    "egg", "yolk", "white", "ei", "eier", "eigelb", "eiweiß", "卵", "全卵", "卵黄", "卵白", "eigelbe")))
 # Words that may stand between a number and its unit.
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))
 _FIRST_OF_TWO = frozenset(name.split()[0] for name in UNITS if " " in name)

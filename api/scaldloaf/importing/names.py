@@ -193,7 +193,8 @@ def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
     unknown, past = [], 0
     for start, end in [*((match.start, match.end) for match in matches), (len(words), 0)]:
         unknown += [(at, word) for at, word in enumerate(words[past:start], past)
-                    if word not in _HARMLESS and not word[0].isdigit() and (len(word) > 1 or is_ideograph(word))]
+                    if word not in _HARMLESS and not word[0].isdigit()
+                    and (len(word) > 1 or is_ideograph(word))]
         past = end
     return unknown
 
@@ -272,7 +273,8 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
     unknown = f"{_shown(content)} is not in the catalogue"
     names = tuple(dict.fromkeys(_ingredient(spelling).name for ratio, spelling in close
                                 if ratio >= _WORTH_TELLING_RATIO))
-    misspelt = [(ratio, spelling) for ratio, spelling in close if ratio >= _UNSURE_RATIO and not _other_kind(phrase, spelling)]
+    misspelt = [(ratio, spelling) for ratio, spelling in close
+                if ratio >= _UNSURE_RATIO and not _other_kind(phrase, spelling)]
     if misspelt and len(phrase) > 3:
         ratio, spelling = misspelt[0]
         level = LIKELY if ratio >= _LIKELY_RATIO else UNSURE
@@ -283,7 +285,7 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
 
 
 def _other_kind(word: str, spelling: str) -> bool:
-    """Whether two words are kinds of one thing: Schafmilch and Hafermilch are milks, and neither is a slip for the other."""
+    """Whether two words are kinds of one thing: Schafmilch and Hafermilch are milks, neither a slip for the other."""
     for at in range(1, len(word)):
         thing = word[at:]
         if (thing,) in _READ_AS and spelling.endswith(thing):

@@ -11,7 +11,7 @@ def _spelt(token: Token) -> str | tuple:
 
 
 def _written() -> dict[str, list[tuple[list, str]]]:
-    """First word of a name that is more than words -> how each name goes on, the longest first, and what it names."""
+    """First word of names that are more than words -> how each goes on, longest first, and what it names."""
     found: dict[str, list[tuple[list, str]]] = {}
     for row in INGREDIENTS.values():
         for spelling in (spelling for spellings in row.names.values() for spelling in spellings):
@@ -37,7 +37,7 @@ def with_whole_names(tokens: list[Token]) -> list[Token]:
     while at < len(tokens):
         for rest, name in _WRITTEN.get(spelt[at], ()):
             end = at + 1 + len(rest)
-            if rest == spelt[at + 1:end]:
+            if rest == spelt[at + 1 : end]:
                 found.append(Token("w", name, name))
                 at = end
                 break

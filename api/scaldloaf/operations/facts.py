@@ -15,7 +15,7 @@ _is_tag = re.compile(LANGUAGE_TAG).fullmatch
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """One table of facts: its name under /v1, and how its answer is made; with a language, where it has languages."""
+    """One table of facts: its name under /v1, and how its answer is made, from a language where it has some."""
 
     name: str
     summary: str
@@ -28,8 +28,10 @@ class Facts:
 
 
 def language_for(tag: str) -> str:
-    """The language of LANGUAGES that a BCP 47 tag is answered in: ``de`` for ``de-AT``, and English for one that there are
-    no names in. Raises ValueError for what is no tag, with the nearest that is one."""
+    """The language of LANGUAGES that a BCP 47 tag is answered in: ``de`` for ``de-AT``, English for one without names.
+
+    Raises ValueError for what is no tag, with the nearest that is one.
+    """
     if len(tag) > LONGEST_TAG or not _is_tag(tag):
         nearest = re.search(rf"\b{LANGUAGE_TAG}\b", tag[:LONGEST_TAG].replace("_", "-"), re.ASCII)
         raise ValueError(nearest.group() if nearest else LANGUAGES[0])
@@ -53,7 +55,8 @@ def _ingredients() -> dict:
 
 def _labels(language: str | None = None) -> dict:
     if language is None:
-        return {"ingredients": [{"name": row.name, "label": row.label, "is_liquid": row.is_liquid} for row in INGREDIENTS.values()]}
+        return {"ingredients": [{"name": row.name, "label": row.label, "is_liquid": row.is_liquid}
+                                for row in INGREDIENTS.values()]}
     return {"language": language, "ingredients": [
         {"name": row.name, "label": row.names[known][0], "language": known, "is_liquid": row.is_liquid}
         for row in INGREDIENTS.values() for known in (language if language in row.names else LANGUAGES[0],)]}
@@ -96,7 +99,8 @@ def _pans() -> dict:
 FACTS: tuple[Facts, ...] = (
     Facts("ingredients", "Every ingredient of the catalogue, with its composition and sources", _ingredients),
     Facts("labels", "What each ingredient is called, without its facts", _labels, LANGUAGES),
-    Facts("names", "What each ingredient is called in every language, with the spellings that recipe-import reads", _names),
+    Facts("names", "What each ingredient is called in every language, with the spellings that recipe-import reads",
+          _names),
     Facts("units", "The units a request may speak, with UCUM codes and factors", _units),
     Facts("coefficients", "Every empirical number used, with range, evidence and sources",
           _rows("coefficients", COEFFICIENTS)),

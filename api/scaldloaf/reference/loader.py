@@ -89,7 +89,9 @@ def _with_names(name: str, row: Mapping[str, Any]) -> dict[str, Any]:
     names = {language: tuple(spellings) for language, spellings in row.get("names", {}).items()}
     _require(bool(names.get(ENGLISH)) and all(names.values()), f"ingredient {name!r} lacks a name")
     for language, spellings in names.items():
-        _require(len(set(spellings)) == len(spellings), f"ingredient {name!r} has a name twice in {language!r}")
+        _require(
+            len(set(spellings)) == len(spellings), f"ingredient {name!r} has a name twice in {language!r}"
+        )
     label, *aliases = names[ENGLISH]
     return {**row, "names": MappingProxyType(names), "label": label, "aliases": aliases}
 

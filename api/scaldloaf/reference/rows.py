@@ -51,9 +51,8 @@ class Ingredient:
 
     ``yeast`` names the kind of yeast it is, or None. ``is_liquid`` marks what the trade's quick count calls
     liquid (water and milks, whole). ``density_g_per_cm3`` is for cups and spoons. ``own`` marks an ingredient
-    that the request brings and the catalogue does not have. ``names`` has what it is called by language (a BCP
-    47 tag): the label, then the other spellings that a recipe may use. ``label`` and ``aliases`` are the English
-    ones.
+    that the request brings and the catalogue does not have. ``names`` has, by language (a BCP 47 tag), the
+    label and then the other spellings that a recipe may use; ``label`` and ``aliases`` are the English ones.
     """
 
     name: str
