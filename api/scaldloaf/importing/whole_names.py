@@ -15,10 +15,12 @@ def _written() -> dict[str, list[tuple[list, str]]]:
     found: dict[str, list[tuple[list, str]]] = {}
     for row in INGREDIENTS.values():
         for spelling in (spelling for spellings in row.names.values() for spelling in spellings):
-            if spelling.replace(" ", "").replace("-", "").isalpha():
+            if all(letter.isalpha() or letter in " -'" for letter in spelling):
                 continue
-            first, *rest = map(_spelt, tokenise(cut(clean(spelling))))
-            found.setdefault(first, []).append((rest, whole_name(row)))
+            tokens = tokenise(cut(clean(spelling)))
+            first, *rest = map(_spelt, tokens)
+            for start in dict.fromkeys((tokens[0].text, first)):
+                found.setdefault(start, []).append((rest, whole_name(row)))
     for names in found.values():
         names.sort(key=lambda name: len(name[0]), reverse=True)
     return found
@@ -29,13 +31,13 @@ _WRITTEN = _written()
 
 def with_whole_names(tokens: list[Token]) -> list[Token]:
     """The tokens, each run that is a name as it is written as one word."""
-    spelt = [_spelt(token) for token in tokens]
-    if _WRITTEN.keys().isdisjoint(spelt):
+    if _WRITTEN.keys().isdisjoint([token.text for token in tokens]):
         return tokens
+    spelt = list(map(_spelt, tokens))
     found: list[Token] = []
     at = 0
     while at < len(tokens):
-        for rest, name in _WRITTEN.get(spelt[at], ()):
+        for rest, name in _WRITTEN.get(tokens[at].text, ()):
             end = at + 1 + len(rest)
             if rest == spelt[at + 1 : end]:
                 found.append(Token("w", name, name))
