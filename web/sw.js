@@ -45,7 +45,7 @@ async function fromSet(request) {
   return kept || fetch(request);
 }
 
-/** The facts: fresh from the service, or as they last were. */
+/** The facts: fresh from the service, or as they last were; labels in another language before none. */
 async function facts(request) {
   const cache = await caches.open(FACTS);
   try {
@@ -53,7 +53,7 @@ async function facts(request) {
     if (response.ok) await cache.put(request, response.clone());
     return response;
   } catch (error) {
-    const kept = await cache.match(request);
+    const kept = await cache.match(request) ?? await cache.match(request, { ignoreSearch: true });
     if (kept) return kept;
     throw error;
   }
@@ -90,7 +90,7 @@ self.addEventListener("fetch", (event) => {
   const url = new URL(request.url);
   if (request.method !== "GET" || url.origin !== location.origin) return;
   if (url.pathname.startsWith("/v1/")) event.respondWith(facts(request));
-  else if (url.pathname === "/" || /^\/(?:[\w-]+\/)?[\w-]+\.(js|css|svg)$/.test(url.pathname)) {
+  else if (url.pathname === "/" || /^\/(?:[\w-]+\/){0,2}[\w-]+\.(js|css|svg)$/.test(url.pathname)) {
     event.respondWith(request.mode === "navigate" ? opened(event) : fromSet(request));
     // Even a page that no longer runs is renewed.
     if (request.mode === "navigate") event.waitUntil(update().catch(() => {}));

@@ -420,7 +420,7 @@ def broken(route):
     route.fulfill(content_type="text/javascript", body="throw new Error('planted');")
 
 
-@pytest.mark.parametrize("file", ["main.js", "fields.js", "saved.js", "messages/en.js", "weigh-section.js"])
+@pytest.mark.parametrize("file", ["main.js", "fields.js", "saved.js", "messages/en/page.js", "weigh-section.js"])
 @pytest.mark.parametrize("how", [lambda route: route.abort(), broken], ids=["gone", "throws"])
 def test_a_start_that_fails_says_what_to_do(page, watch, file, how):
     watch.expect("Failed to load resource|planted|Failed to fetch|does not provide")

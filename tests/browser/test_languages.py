@@ -1,38 +1,14 @@
-"""The second language has the same names, covers the whole page, and reads and writes a decimal comma."""
+"""A second language: the whole page in it, its decimal comma read and written. What it lacks: ``tests/languages``."""
 
 import re
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from axe_playwright_python.sync_playwright import Axe
 from browser.bench import figures, settle
 
-OPTIONAL = ("ingredients.", "allergens.", "pans.", "cautions.", "notes.", "doubts.", "foreign.")   # English: the service's
-
-FLATTEN = """async (language) => {
-    const flat = {};
-    const walk = (node, path) => {
-        for (const [name, value] of Object.entries(node)) {
-            if (typeof value !== "string") walk(value, `${path}${name}.`);
-            else if (`${path}${name}` in flat) throw new Error(`${path}${name} stands twice`);
-            else flat[`${path}${name}`] = value;
-        }
-    };
-    for (const part of [language, `${language}-more`]) walk((await import(`/messages/${part}.js`)).default, "");
-    return flat;
-}"""
-
-
-def texts(page: Page, language: str) -> dict[str, str]:
-    return {name: text for name, text in page.evaluate(FLATTEN, language).items() if not name.startswith(OPTIONAL)}
-
-
-def test_both_languages_have_the_same_names_and_places(page):
-    page.goto("/")
-    english, german = texts(page, "en"), texts(page, "de")
-    assert english.keys() == german.keys()
-    for name, text in english.items():
-        assert set(re.findall(r"\{\w+\}", text)) == set(re.findall(r"\{\w+\}", german[name])), name
+GROUPS = """async () => (await Promise.all(["page", "more"].map((part) => import(`/messages/en/${part}.js`))))
+    .flatMap((texts) => Object.keys(texts.default))"""
 
 
 def test_every_text_the_page_asks_for_is_there(page):
@@ -40,7 +16,7 @@ def test_every_text_the_page_asks_for_is_there(page):
     page.goto("/")
     settle(page)
     expect(page.locator(".section")).to_have_count(9)
-    names = re.compile(r"\b(" + "|".join(sorted({name.split(".")[0] for name in texts(page, "en")})) + r")\.\w+")
+    names = re.compile(r"\b(" + "|".join(sorted(set(page.evaluate(GROUPS)))) + r")\.\w+")
     seen = page.evaluate("""() => [...document.querySelectorAll("body *")].flatMap((node) =>
         [...node.childNodes].filter((child) => child.nodeType === 3).map((child) => child.data)
             .concat(node.getAttribute("aria-label") ?? "", node.title ?? ""))""")
@@ -101,3 +77,23 @@ def test_what_the_service_says_is_german_or_marked_as_english(open_page):
     said = plan.locator(".doubts li small, .doubts li span")
     assert all(each.get_attribute("lang") == "en" for each in said.all() if re.search(r"\b(the|may)\b", each.text_content()))
     assert plan.locator(".doubts small[lang=en]").count() == 0
+
+
+def test_an_ingredient_is_known_by_its_name_in_any_language(page):
+    page.goto("/")
+    settle(page)
+    flour = page.get_by_role("combobox", name="Ingredient, dough").first
+    for typed, shown in (("Hartweizengrieß", "Semolina (durum wheat)"), ("最強力粉", "Very strong (high-gluten) flour, white"),
+                         ("weizenmehl, HELL", "Plain (all-purpose) flour, white")):
+        flour.fill(typed)
+        flour.blur()
+        settle(page)
+        expect(page.get_by_role("textbox", name=f"Mass of {shown}", exact=True)).to_be_visible()
+
+
+def test_the_panel_has_its_labels_in_its_own_language(page, service):
+    asked = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto("/embed#lang=de")
+    expect(page.locator("scaldloaf-panel").get_by_text("Weizenmehl, backstark").first).to_be_visible()
+    assert [url for url in asked if "/v1/labels" in url] == [f"{service.url}/v1/labels?language=de"]

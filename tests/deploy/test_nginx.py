@@ -154,7 +154,7 @@ def test_what_is_no_file_is_asked_of_the_service(front, web):
     [
         "/",
         "/page/main.js",
-        "/messages/en.js",
+        "/messages/en/page.js",
         "/sw.js",
         "/embed",
         "/docs/swagger-ui-bundle.js",

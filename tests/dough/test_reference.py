@@ -11,6 +11,7 @@ from scaldloaf.reference import (
     COMPOSITION_FIELDS,
     EVIDENCE,
     INGREDIENTS,
+    LANGUAGES,
     PANS,
     SOURCES,
     ReferenceDataError,
@@ -285,6 +286,17 @@ def test_allergens():
         assert INGREDIENTS[name].allergens == ("gluten",)
     assert INGREDIENTS["sesame_seeds"].allergens == ("sesame",)
     assert INGREDIENTS["soy_milk"].allergens == ("soybeans",)
+
+
+def test_a_row_says_what_it_is_called_in_every_language():
+    """The first name of a language is its label. One that lacks it somewhere would show there in English."""
+    assert LANGUAGES[0] == "en" and {"de", "ja"} <= set(LANGUAGES)
+    for name, row in INGREDIENTS.items():
+        assert (row.label, *row.aliases) == row.names["en"]
+        assert set(row.names) == set(LANGUAGES), name
+        for language, (label, *spellings) in row.names.items():
+            assert label == label.strip() and (language == "ja" or label[0].isupper()), (name, label)
+            assert all(spelling == spelling.lower().strip() for spelling in spellings), (name, language)
 
 
 def test_spellings_are_plain_and_stand_for_one_ingredient():
@@ -592,7 +604,7 @@ ROW = {
         "sources": ["belitz"],
         "meaning": "A number.",
     },
-    "ingredients": {"label": "Thing", "water_percent": 50.0, "evidence": "published", "sources": ["usda_sr"]},
+    "ingredients": {"names": {"en": ["Thing"]}, "water_percent": 50.0, "evidence": "published", "sources": ["usda_sr"]},
     "cautions": {"text": "Mind it.", "defer_to": "someone", "sources": ["belitz"]},
 }
 
@@ -627,6 +639,10 @@ def test_a_sound_row_is_read(table):
         ("ingredients", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
         ("ingredients", {"sources": []}, "without a source"),
         ("ingredients", {"sugar_percent": 1.0}, "'thing'"),
+        ("ingredients", {"names": {}}, "lacks a name"),
+        ("ingredients", {"names": {"de": ["Ding"]}}, "lacks a name"),
+        ("ingredients", {"names": {"en": ["Thing"], "de": []}}, "lacks a name"),
+        ("ingredients", {"names": {"en": ["Thing", "stuff", "stuff"]}}, "a name twice in 'en'"),
         ("cautions", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
         ("cautions", {"text": "Mind {nothing}."}, "no temperature"),
         ("cautions", {"text": "Mind {ice_heat_degf_constant}."}, "no temperature"),
@@ -638,14 +654,13 @@ def test_a_bad_row_is_refused_by_name(table, change, said):
     assert "thing" in str(refused.value)
 
 
-@pytest.mark.parametrize(
-    ("first", "second"),
-    [
-        ({"aliases": ["stuff"]}, {"aliases": ["stuff"]}),
-        ({"aliases": ["other"]}, {}),
-    ],
-)
+@pytest.mark.parametrize(("first", "second"), [
+    ({"en": ["Thing", "stuff"]}, {"en": ["Other", "stuff"]}),
+    ({"en": ["Thing", "other"]}, {"en": ["Another"]}),
+    ({"en": ["Thing"]}, {"en": ["Thing"]}),
+    ({"en": ["Thing"], "de": ["Zeug"]}, {"en": ["Other"], "de": ["Anderes", "zeug"]}),
+])
 def test_one_spelling_for_two_ingredients_is_refused(first, second):
-    rows = {"thing": {**ROW["ingredients"], **first}, "other": {**ROW["ingredients"], **second}}
+    rows = {name: {**ROW["ingredients"], "names": names} for name, names in (("thing", first), ("other", second))}
     with pytest.raises(ReferenceDataError, match="means both 'thing' and 'other'"):
         ingredients_of(rows, SOURCES)

@@ -419,7 +419,7 @@ def test_percentages_that_cannot_be_turned_into_masses(read_all):
 
 
 @pytest.mark.parametrize("line, name, grams", [
-    ("500 g Weizenmehl Type 550", "plain_flour", 500), ("0,5 l Wasser", "water", 499),
+    ("500 g Weizenmehl Type 550", "bread_flour", 500), ("0,5 l Wasser", "water", 499),
     ("1 EL Zucker", "sucrose", 12.78),
     ("2 TL Salz", "salt", 12.17), ("1 Prise Salz", "salt", 0.377),
     ("1 Würfel frische Hefe", "compressed_yeast", 42),

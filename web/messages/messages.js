@@ -1,35 +1,44 @@
-/** Texts of one language, with {places} filled in, and ingredients by their names in it. */
+/** Texts of one language, with {places} filled in, and ingredients by their labels in it. */
 
 import { h, uniqueId } from "../ui/dom.js";
 
 export const LANGUAGES = { en: "English", de: "Deutsch" };
 
-/** The first language we have among those wanted. */
+/** The first language we have among the tags wanted; without a region where we have none with it. */
 export function pickLanguage(wanted) {
+  const known = new Map(Object.keys(LANGUAGES).map((language) => [language.toLowerCase(), language]));
   for (const tag of wanted) {
-    const language = tag.toLowerCase().split("-")[0];
-    if (Object.hasOwn(LANGUAGES, language)) return language;
+    const parts = tag.toLowerCase().split("-");
+    while (parts.length && !known.has(parts.join("-"))) parts.pop();
+    if (parts.length) return known.get(parts.join("-"));
   }
   return "en";
 }
 
-/** The texts of a language: t("share.title", values). t.has(name) says whether there is one; t.more() fetches the texts of
-the parts that are loaded later, and t.moreFor(import(...)) is a module once its texts are there too. */
+/** The texts of a language: t("share.title", values), in English where it lacks one. t.has(name) says whether there is one;
+t.more() fetches the texts of the parts that are loaded later, and t.moreFor(import(...)) is a module once its texts are
+there too. */
 export async function textsOf(language) {
-  const texts = { ...(await import(`./${language}.js`)).default };
-  const find = (name) => name.split(".").reduce((node, part) => node?.[part], texts);
+  const texts = new Map([[language, {}], ["en", {}]]);        // the first that has a text says it
+  async function load(part) {
+    const parts = await Promise.all([...texts.keys()].map((each) => import(`./${each}/${part}.js`)));
+    [...texts.values()].forEach((known, at) => {
+      for (const [group, names] of Object.entries(parts[at].default)) known[group] = { ...known[group], ...names };
+    });
+  }
+  await load("page");
+  const find = (name) => [...texts.values()].map((known) => name.split(".").reduce((node, part) => node?.[part], known))
+    .find((text) => typeof text === "string");
   const t = (name, values = {}) => {
     const text = find(name);
-    if (typeof text !== "string") return name;
+    if (text === undefined) return name;
     return text.replace(/\{(\w+)\}/g, (place, key) => (key in values ? String(values[key]) : place));
   };
   let more = null;
   return Object.assign(t, {
-    has: (name) => typeof find(name) === "string",
+    has: (name) => find(name) !== undefined,
     more() {
-      more ??= import(`./${language}-more.js`).then(({ default: further }) => {
-        for (const [group, names] of Object.entries(further)) texts[group] = { ...texts[group], ...names };
-      }).catch((error) => {
+      more ??= load("more").catch((error) => {
         more = null;
         throw error;
       });
@@ -42,12 +51,13 @@ export async function textsOf(language) {
   });
 }
 
-/** labels: GET /v1/labels. fullCatalogue(): GET /v1/ingredients, for the spellings, asked when somebody types. */
-export function ingredientNames(t, labels, fullCatalogue = async () => []) {
-  const shown = new Map(labels.map(({ name, label }) => [name, t.has(`ingredients.${name}`) ? t(`ingredients.${name}`) : label]));
+/** labels: of GET /v1/labels. everyName(): of GET /v1/names, those of other languages too, asked when somebody types. */
+export function ingredientNames(labels, everyName = async () => []) {
+  const shown = new Map(labels.map(({ name, label }) => [name, label]));
   const names = new Map();
-  const learn = (name, ...spellings) => { for (const spelling of spellings) names.set(spelling.trim().toLowerCase(), name); };
-  for (const { name, label } of labels) learn(name, name, label, shown.get(name));
+  const folded = (spelling) => spelling.trim().toLowerCase().replaceAll("ß", "ss");
+  const learn = (name, ...spellings) => { for (const spelling of spellings) names.set(folded(spelling), name); };
+  for (const { name, label } of labels) learn(name, name, label);
   const list = h("datalist", { id: uniqueId("ingredients") },
     [...shown.values()].sort((one, other) => one.localeCompare(other)).map((label) => h("option", { value: label })));
   let learning = null;
@@ -55,13 +65,13 @@ export function ingredientNames(t, labels, fullCatalogue = async () => []) {
     list,
     label: (name) => shown.get(name) ?? name,
     /** The catalogue's name for a spelling; the text itself when it knows none. */
-    name: (text) => names.get(text.trim().toLowerCase()) ?? text.trim(),
+    name: (text) => names.get(folded(text)) ?? text.trim(),
     /** Whether the catalogue has an ingredient of that name. */
     has: (name) => shown.has(name),
-    /** Learns the other spellings too; a promise. */
+    /** Learns every name in every language too; a promise. */
     learn() {
-      learning ??= fullCatalogue().then((catalogue) => {
-        for (const { name, aliases } of catalogue) for (const alias of aliases) if (!names.has(alias.toLowerCase())) learn(name, alias);
+      learning ??= everyName().then((ingredients) => {
+        for (const { name, names: called } of ingredients) for (const { label, spellings } of called) learn(name, label, ...spellings);
       }, () => { learning = null; });
       return learning;
     },

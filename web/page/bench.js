@@ -68,7 +68,7 @@ function createAnswers(entries) {
 export async function createBench(storage, page) {
   const api = createApi();
   const language = pickLanguage([storage.getItem(LANGUAGE_KEY), ...navigator.languages].filter(Boolean));
-  const [t, labels] = await Promise.all([textsOf(language), api.facts("labels")]);
+  const [t, labels] = await Promise.all([textsOf(language), api.facts(`labels?language=${language}`)]);
   const pattern = startingWork(Object.fromEntries(Object.entries(WORK).map(([when, stages]) =>
     [when, stages.map(([name, ...rest]) => [t(`stages.${name}`), ...rest])])));
   const stores = [[WORK_KEY, { version: VERSION, units: OWN_SYSTEM, ...structuredClone(pattern) }],
@@ -87,7 +87,7 @@ export async function createBench(storage, page) {
     /** What of the kept work and notebook can't be used, as faults of the schema. */
     unused: saved.flatMap((each, index) => each?.faults.map((fault) => ({ ...fault, key: stores[index][0] })) ?? []),
     locale: navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language,
-    names: ingredientNames(t, labels.ingredients, async () => (await api.facts("ingredients")).ingredients),
+    names: ingredientNames(labels.ingredients, async () => (await api.facts("names")).ingredients),
     isLiquid: (name) => liquids.has(name),
     units: () => unitsOf(state.units, tables?.quantities),
     /** The table of units and the pans to start from: not needed for the first answers of most. */

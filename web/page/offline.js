@@ -1,8 +1,9 @@
 /** Registers the service worker, and tells when a newer page is at hand. */
 
+import { LANGUAGES } from "../messages/messages.js";
 import { h } from "../ui/dom.js";
 
-const FACTS = ["labels", "ingredients", "units", "pans", "sources"];
+const FACTS = [...Object.keys(LANGUAGES).map((language) => `labels?language=${language}`), "names", "units", "pans", "sources"];
 
 export function workOffline(bench) {
   const { t } = bench;
@@ -14,8 +15,10 @@ export function workOffline(bench) {
   navigator.serviceWorker.startMessages();
   navigator.serviceWorker.register("/sw.js").catch(() => {});
   navigator.serviceWorker.controller?.postMessage("newer page?");
-  // What was fetched before the worker was there is fetched through it once, to be at hand offline.
-  navigator.serviceWorker.ready.then(() => {
+  // What was fetched before the worker was there is fetched through it once, so that it is kept for offline use.
+  const keepFacts = () => {
     for (const facts of FACTS) fetch(`/v1/${facts}`).catch(() => {});
-  });
+  };
+  if (navigator.serviceWorker.controller) keepFacts();
+  else navigator.serviceWorker.addEventListener("controllerchange", keepFacts, { once: true });
 }

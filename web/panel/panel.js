@@ -56,12 +56,13 @@ export function createPanel(host, { service, tell }) {
 
   /** Texts first, so that there is something to say; then the tables, again and again until the service is there. */
   async function begin() {
-    const facts = Promise.all(["labels", "units", "pans"].map((name) => api.facts(name)));
+    const language = root.lang || pickLanguage([host.closest("[lang]")?.lang, ...navigator.languages].filter(Boolean));
+    const facts = Promise.all([`labels?language=${language}`, "units", "pans"].map((name) => api.facts(name)));
     facts.catch(() => {});          // dealt with where it is awaited
-    if (!head) await makeHead();
+    if (!head) await makeHead(language);
     try {
       const [labels, units, pans] = await facts;
-      bench.names = ingredientNames(bench.t, labels.ingredients.map((each) => ({ ...each, aliases: [] })));
+      bench.names = ingredientNames(labels.ingredients);
       bench.units = () => unitsOf(state.units, units.quantities);
       bench.pans = pans.pans;
       if (!stopped) await fill();
@@ -78,8 +79,7 @@ export function createPanel(host, { service, tell }) {
     retry = setTimeout(begin, RETRY_MS);
   }
 
-  async function makeHead() {
-    const language = pickLanguage([host.closest("[lang]")?.lang, ...navigator.languages].filter(Boolean));
+  async function makeHead(language) {
     bench.t = await textsOf(language);
     await bench.t.more();
     bench.locale = navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language;

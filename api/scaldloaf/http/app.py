@@ -16,6 +16,7 @@ from scaldloaf.http.negotiation import (
     JSON,
     BadQuery,
     best_media,
+    language,
     not_acceptable,
     read_body,
     refuse_accept,
@@ -59,8 +60,9 @@ def create_app(settings: Settings | None = None) -> Flask:
         "/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures and figures.line)), methods=["POST"]
     )
     for facts in FACTS:
-        _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON))
-    _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON))
+        by_language = {each: pages.fixed(write_json(facts.produce(each)), JSON) for each in facts.languages}
+        _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON), by_language)
+    _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON), {})
     limiter = limits.limit(app, settings)
     app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
     app.add_url_rule("/readyz", "/readyz", _health(limiter), methods=["GET"])
@@ -132,10 +134,14 @@ def _health(limiter: limits.Limiter | None = None):
     return view
 
 
-def _add_fixed(app: Flask, path: str, body: pages.Body) -> None:
+def _add_fixed(app: Flask, path: str, body: pages.Body, by_language: dict[str, pages.Body]) -> None:
     def view() -> Response:
-        refuse_query()
-        return refuse_accept() or pages.send(body, request, FACTS_MAX_AGE_S, {})
+        found = body
+        if by_language:
+            found = by_language.get(language(), body)
+        else:
+            refuse_query()
+        return refuse_accept() or pages.send(found, request, FACTS_MAX_AGE_S, {})
 
     app.add_url_rule(path, path, view, methods=["GET"])
 

@@ -10,7 +10,7 @@ from scaldloaf import __version__
 from scaldloaf.http import bulk
 from scaldloaf.http.problems import KINDS
 from scaldloaf.http.schemas import BulkAnswer, BulkLine, Health, Problem, Readiness
-from scaldloaf.operations.facts import FACTS
+from scaldloaf.operations.facts import FACTS, LANGUAGE_TAG, LONGEST_TAG
 from scaldloaf.operations.operation import Operation
 from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.schemas.fields import described
@@ -33,6 +33,26 @@ SHOW = {
     "description": "`result` leaves working, basis and notes out; cautions always stay.",
     "schema": {"$ref": Show},
 }
+
+
+def _language(languages: tuple[str, ...]) -> dict:
+    """The query parameter of facts that come in several languages."""
+    return {
+        "name": "language",
+        "in": "query",
+        "required": False,
+        "description": f"A BCP 47 tag. There are {', '.join(languages)} (GET /v1/names lists them too). One with a "
+        "region is answered in its language (`de-AT` in `de`), and one that there are no labels in "
+        "is answered in English: `language` in the reply says which it is. Without this parameter "
+        "labels are English, and the reply has no `language`.",
+        "schema": {
+            "type": "string",
+            "minLength": 2,
+            "maxLength": LONGEST_TAG,
+            "pattern": f"^{LANGUAGE_TAG}$",
+        },
+        "examples": {"de": {"value": "de"}, "de-AT": {"value": "de-AT"}},
+    }
 
 
 def _camel(name: str) -> str:
@@ -104,6 +124,7 @@ def _facts(facts) -> dict:
             "operationId": _camel(facts.name),
             "summary": facts.summary,
             "tags": ["facts"],
+            **({"parameters": [_language(facts.languages)]} if facts.languages else {}),
             "responses": {
                 "200": {
                     "description": described(reply),

@@ -4,6 +4,7 @@ from flask import Response, request
 from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
 
 from scaldloaf.http.problems import KINDS, problem
+from scaldloaf.operations.facts import language_for
 from scaldloaf.operations.faults import Fault, closest
 
 JSON = "application/json"
@@ -93,3 +94,14 @@ def shows_all() -> bool:
         detail = "show must be full or result"
         raise BadQuery(Fault("", "not_one_of", detail, show[:80], closest(show, SHOWS) or "full"))
     return show == "full"
+
+
+def language() -> str | None:
+    """The language asked for, one of those there are; None for no query. Raises BadQuery."""
+    refuse_query(("language",))
+    tag = request.args.get("language")
+    try:
+        return None if tag is None else language_for(tag)
+    except ValueError as error:
+        detail = "language must be a BCP 47 tag, such as de or de-AT"
+        raise BadQuery(Fault("", "not_a_language", detail, tag[:80], str(error))) from None

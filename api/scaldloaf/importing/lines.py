@@ -10,6 +10,7 @@ from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import HEADING, Reader, Reading, mention, unread
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import OUTSIDE, PERCENT, REMARK
+from scaldloaf.importing.whole_names import with_whole_names
 
 _PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something beside the dough"}
 
@@ -39,7 +40,7 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         reader.tokens_left -= len(tokens) + sum([len(token.inside) for token in tokens])
     if reader.tokens_left < 0:
         return [unread(blank, f"more words than the {text.MOST_TOKENS_IN_ALL} that are read of one recipe")]
-    return _read_tokens(tokens, blank, reader)
+    return _read_tokens(with_whole_names(tokens), blank, reader)
 
 
 def _read_tokens(tokens: list[Token], blank: Reading, reader: Reader) -> list[Reading]:

@@ -47,7 +47,10 @@ _FOLLOWS = {
     "tablespoon": ("teaspoon",),
 }
 _EGG_WORDS = frozenset(
-    ("egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白")
+    map(
+        plain_word,
+        ("egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白"),
+    )
 )
 # Words that may come between a number and its unit.
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))

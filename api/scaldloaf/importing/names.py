@@ -23,6 +23,7 @@ from scaldloaf.importing.vocabulary import (
     PLAIN,
     UNITS,
     VAGUE,
+    is_ideograph,
     name_parts,
     plain_word,
 )
@@ -241,7 +242,7 @@ def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
         unknown += [
             (at, word)
             for at, word in enumerate(words[past:start], past)
-            if word not in _HARMLESS and not word[0].isdigit() and len(word) > 1
+            if word not in _HARMLESS and not word[0].isdigit() and (len(word) > 1 or is_ideograph(word))
         ]
         past = end
     return unknown
@@ -352,8 +353,13 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
     names = tuple(
         dict.fromkeys(_ingredient(spelling).name for ratio, spelling in close if ratio >= _WORTH_NAMING_RATIO)
     )
-    if close and close[0][0] >= _UNSURE_RATIO and len(phrase) > 3:
-        ratio, spelling = close[0]
+    misspelt = [
+        (ratio, spelling)
+        for ratio, spelling in close
+        if ratio >= _UNSURE_RATIO and not _other_kind(phrase, spelling)
+    ]
+    if misspelt and len(phrase) > 3:
+        ratio, spelling = misspelt[0]
         level = LIKELY if ratio >= _LIKELY_RATIO else UNSURE
         named = _settled(tuple(spelling.split()), chosen)
         return Named(
@@ -363,6 +369,16 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
             named.words,
         )
     return Named(None, (Doubt(NOT_READ, unknown),), names)
+
+
+def _other_kind(word: str, spelling: str) -> bool:
+    """Whether two words are kinds of one thing: Schafmilch and Hafermilch are milks, neither a slip for the other."""
+    for at in range(1, len(word)):
+        thing = word[at:]
+        if (thing,) in _READ_AS and spelling.endswith(thing):
+            kind, other = word[:at], spelling[: -len(thing)]
+            return other[:1] != kind[0] or SequenceMatcher(None, kind, other, False).ratio() < _UNSURE_RATIO
+    return False
 
 
 def _others(names: Sequence[str], chosen: Ingredient) -> tuple[str, ...]:

@@ -1,8 +1,9 @@
 """The words of recipes, read once from ``words.toml`` and the catalogue, and checked against each other."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import chain
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
@@ -23,6 +24,8 @@ PERCENT, CONTAINER, REMARK, COUNT = "percent", "container", "none", "count"
 OUTSIDE = "aside"
 PARTS = (SCALD, DOUGH, OUTSIDE)
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
+_MARK = re.compile(r"[^\w\s'’/%.-]")  # parts a name, or is read as something else
+_WORD = re.compile(r"[^\W\d_]+")
 _WORDS: dict[str, Any] = read_table("words", __package__)
 
 
@@ -98,8 +101,8 @@ def _units() -> dict[str, Unit]:
 
 
 def plain_word(word: str) -> str:
-    """A word in the form names are compared in: lower case, no apostrophes, singular."""
-    word = word.lower().replace("'", "").replace("’", "")
+    """A word in the form names are compared in: lower case, ß as ss, no apostrophes, singular."""
+    word = word.casefold().replace("'", "").replace("’", "")
     if len(word) > 3 and word.endswith("s") and not word.endswith("ss"):
         if word.endswith("oes"):
             return word[:-2]
@@ -122,6 +125,11 @@ def is_spaceless(text: str) -> bool:
     return _SPACELESS_LETTER.search(text) is not None
 
 
+def is_ideograph(letter: str) -> bool:
+    """A letter that is a word by itself."""
+    return "\u4e00" <= letter <= "\u9fff"
+
+
 def _names() -> dict[tuple[str, ...], Ingredient]:
     names: dict[tuple[str, ...], Ingredient] = {}
 
@@ -131,13 +139,17 @@ def _names() -> dict[tuple[str, ...], Ingredient]:
             raise RuntimeError(f"the spelling {spelling!r} means both {known.name!r} and {ingredient.name!r}")
 
     for row in INGREDIENTS.values():
-        for spelling in (row.name.replace("_", " "), *row.aliases):
-            add(spelling, row)
-    for table in _WORDS["names"].values():
-        for name, spellings in table.items():
-            for spelling in spellings:
-                add(spelling, INGREDIENTS[name])
+        names[whole_name(row),] = row
+        add(row.name.replace("_", " "), row)
+        for spelling in chain.from_iterable(row.names.values()):
+            if not _MARK.search(spelling):
+                add(spelling, row)
     return names
+
+
+def whole_name(ingredient: Ingredient) -> str:
+    """The word that stands for a name found as it is written, marks included; no recipe has such a word."""
+    return plain_word(f"={ingredient.name}")
 
 
 def _ambiguities() -> dict[tuple[str, ...], Ambiguity]:
@@ -156,9 +168,18 @@ def _near_index() -> dict[str, tuple[str, ...]]:
     pairs: dict[str, list[str]] = {}
     for words in NAMES:
         spelling = " ".join(words)
+        if spelling.startswith("="):
+            continue
         for pair in {spelling[at : at + 2] for at in range(len(spelling) - 1)}:
             pairs.setdefault(pair, []).append(spelling)
     return {pair: tuple(spellings) for pair, spellings in pairs.items()}
+
+
+def _words_in(language: str) -> Iterator[str]:
+    """The words of the names of ingredients in a language."""
+    for row in INGREDIENTS.values():
+        for spelling in row.names.get(language, ()):
+            yield from _WORD.findall(spelling.lower())
 
 
 UNITS = MappingProxyType(_units())
@@ -182,13 +203,7 @@ NAMES = MappingProxyType(_names())
 # First word of a name -> how many words the longest name has that starts so.
 NAME_STARTS = MappingProxyType({words[0]: len(words) for words in sorted((*NAMES, *AMBIGUOUS), key=len)})
 NEAR = MappingProxyType(_near_index())
-GERMAN = frozenset(
-    word
-    for spellings in _WORDS["names"]["de"].values()
-    for spelling in spellings
-    for word in spelling.split()
-    if word.isalpha()
-) | {"el", "tl", "prise", "pfund"}
+GERMAN = frozenset(_words_in("de")) - frozenset(_words_in("en")) | {"el", "tl", "prise", "pfund"}
 MEASURED_AS: Mapping[str, str] = MappingProxyType(
     {name: kind for kind, names in _WORDS["measured_as"].items() for name in names if INGREDIENTS[name]}
 )

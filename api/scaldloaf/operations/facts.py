@@ -1,5 +1,6 @@
 """The facts the craft works from, each with its source: fixed answers to GET."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from typing import Any
@@ -7,20 +8,40 @@ from typing import Any
 from scaldloaf import units as unit_table
 from scaldloaf.operations.context import Wire
 from scaldloaf.operations.wire.formulas import write_composition
-from scaldloaf.reference import COEFFICIENTS, COMPOSITION_FIELDS, INGREDIENTS, PANS, SOURCES
+from scaldloaf.reference import COEFFICIENTS, COMPOSITION_FIELDS, INGREDIENTS, LANGUAGES, PANS, SOURCES
+
+LONGEST_TAG = 35  # the length that BCP 47 advises to make room for
+LANGUAGE_TAG = "[A-Za-z]{2,3}(-[A-Za-z0-9]{1,8})*"
+_is_tag = re.compile(LANGUAGE_TAG).fullmatch
 
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """One table of facts: its name under /v1, and how its answer is made."""
+    """One table of facts: its name under /v1, and how its answer is made, from a language where it has some."""
 
     name: str
     summary: str
-    produce: Callable[[], Wire]
+    produce: Callable[..., Wire]
+    languages: tuple[str, ...] = ()
 
     @property
     def path(self) -> str:
         return f"/v1/{self.name}"
+
+
+def language_for(tag: str) -> str:
+    """The language of LANGUAGES that a BCP 47 tag is answered in: ``de`` for ``de-AT``, English for one without names.
+
+    Raises ValueError for what is no tag, with the nearest that is one.
+    """
+    if len(tag) > LONGEST_TAG or not _is_tag(tag):
+        nearest = re.search(rf"\b{LANGUAGE_TAG}\b", tag[:LONGEST_TAG].replace("_", "-"), re.ASCII)
+        raise ValueError(nearest.group() if nearest else LANGUAGES[0])
+    known = {language.lower(): language for language in LANGUAGES}
+    wanted = tag.lower()
+    while wanted and wanted not in known:
+        wanted = wanted.rpartition("-")[0]
+    return known.get(wanted, LANGUAGES[0])
 
 
 def _ingredients() -> Wire:
@@ -46,11 +67,37 @@ def _ingredients() -> Wire:
     }
 
 
-def _labels() -> Wire:
+def _labels(language: str | None = None) -> Wire:
+    if language is None:
+        return {
+            "ingredients": [
+                {"name": row.name, "label": row.label, "is_liquid": row.is_liquid}
+                for row in INGREDIENTS.values()
+            ]
+        }
     return {
+        "language": language,
         "ingredients": [
-            {"name": row.name, "label": row.label, "is_liquid": row.is_liquid} for row in INGREDIENTS.values()
-        ]
+            {"name": row.name, "label": row.names[known][0], "language": known, "is_liquid": row.is_liquid}
+            for row in INGREDIENTS.values()
+            for known in (language if language in row.names else LANGUAGES[0],)
+        ],
+    }
+
+
+def _names() -> Wire:
+    return {
+        "languages": list(LANGUAGES),
+        "ingredients": [
+            {
+                "name": row.name,
+                "names": [
+                    {"language": language, "label": label, "spellings": spellings}
+                    for language, (label, *spellings) in row.names.items()
+                ],
+            }
+            for row in INGREDIENTS.values()
+        ],
     }
 
 
@@ -94,7 +141,12 @@ def _pans() -> Wire:
 
 FACTS: tuple[Facts, ...] = (
     Facts("ingredients", "Every ingredient of the catalogue, with its composition and sources", _ingredients),
-    Facts("labels", "What each ingredient is called, without its facts", _labels),
+    Facts("labels", "What each ingredient is called, without its facts", _labels, LANGUAGES),
+    Facts(
+        "names",
+        "What each ingredient is called in every language, with the spellings that recipe-import reads",
+        _names,
+    ),
     Facts("units", "The units a request may speak, with UCUM codes and factors", _units),
     Facts(
         "coefficients",

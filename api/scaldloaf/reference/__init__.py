@@ -32,6 +32,7 @@ __all__ = [
     "COMPOSITION_FIELDS",
     "EVIDENCE",
     "INGREDIENTS",
+    "LANGUAGES",
     "PANS",
     "SOURCES",
     "YEAST_KINDS",
@@ -48,6 +49,8 @@ __all__ = [
 SOURCES = MappingProxyType(sources_of(read_table("sources")))
 COEFFICIENTS = MappingProxyType(coefficients_of(read_table("coefficients"), SOURCES))
 INGREDIENTS = MappingProxyType(ingredients_of(read_table("ingredients"), SOURCES))
+# BCP 47 tags of the languages that ingredients have names in, English first.
+LANGUAGES = tuple(dict.fromkeys(language for row in INGREDIENTS.values() for language in row.names))
 CAUTIONS = MappingProxyType(cautions_of(read_table("cautions"), SOURCES, COEFFICIENTS))
 PANS = MappingProxyType(pans_of(read_table("pans")))
 

@@ -26,6 +26,7 @@ from scaldloaf.reference.rows import (
 Rows = Mapping[str, Mapping[str, Any]]
 Row = TypeVar("Row")
 
+ENGLISH = "en"  # the language that every ingredient has a name in
 LARGEST_SUM_PERCENT = 100.5  # of a composition: tables round each of its parts
 
 
@@ -83,21 +84,32 @@ def coefficients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Coef
     return found
 
 
+def _with_names(name: str, row: Mapping[str, Any]) -> dict[str, Any]:
+    """An ingredient's row with the label and the aliases that its English names are."""
+    names = {language: tuple(spellings) for language, spellings in row.get("names", {}).items()}
+    _require(bool(names.get(ENGLISH)) and all(names.values()), f"ingredient {name!r} lacks a name")
+    for language, spellings in names.items():
+        _require(
+            len(set(spellings)) == len(spellings), f"ingredient {name!r} has a name twice in {language!r}"
+        )
+    label, *aliases = names[ENGLISH]
+    return {**row, "names": MappingProxyType(names), "label": label, "aliases": aliases}
+
+
 def ingredients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Ingredient]:
-    """The ingredients of a table, by name; no spelling means two of them."""
-    found = {name: _build(Ingredient, "name", name, row) for name, row in rows.items()}
-    owners: dict[str, str] = {}
+    """The ingredients of a table, by name; no spelling of a language means two of them."""
+    found = {name: _build(Ingredient, "name", name, _with_names(name, row)) for name, row in rows.items()}
+    owners: dict[tuple[str, str], str] = {}
     for row in found.values():
         parts = [getattr(row, field) for field in COMPOSITION_FIELDS]
         adds_up = min(parts) >= 0 and sum(parts) <= LARGEST_SUM_PERCENT
         _require(adds_up, f"ingredient {row.name!r} does not add up")
         _require(row.yeast is None or row.yeast in YEAST_KINDS, f"ingredient {row.name!r}: unknown yeast")
         _check_sources(row.name, row.sources, sources, row.evidence)
-        for spelling in (row.name, *row.aliases):
-            _require(
-                owners.setdefault(spelling, row.name) == row.name,
-                f"spelling {spelling!r} means both {owners[spelling]!r} and {row.name!r}",
-            )
+        for language, spellings in row.names.items():
+            for spelling in (row.name, *map(str.lower, spellings)):
+                first = owners.setdefault((language, spelling), row.name)
+                _require(first == row.name, f"spelling {spelling!r} means both {first!r} and {row.name!r}")
     return found
 
 

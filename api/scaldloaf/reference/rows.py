@@ -1,7 +1,7 @@
 """The rows of the reference tables, each with what it rests on."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 EVIDENCE = ("exact", "published", "common practice", "from memory", "assumption")
 COMPOSITION_FIELDS = (
@@ -51,7 +51,8 @@ class Ingredient:
 
     ``yeast`` names the kind of yeast it is, or None. ``is_liquid`` marks what the trade's quick count calls
     liquid (water and milks, whole). ``density_g_per_cm3`` is for cups and spoons. ``own`` marks an ingredient
-    that the request brings and the catalogue does not have.
+    that the request brings and the catalogue does not have. ``names`` has, by language (a BCP 47 tag), the
+    label and then the other spellings that a recipe may use; ``label`` and ``aliases`` are the English ones.
     """
 
     name: str
@@ -75,6 +76,7 @@ class Ingredient:
     sources: tuple[str, ...] = ()
     note: str = ""
     own: bool = False
+    names: Mapping[str, tuple[str, ...]] = field(default_factory=dict, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,13 +49,43 @@ class IngredientLabel(Open):
 
     name = AnyText()
     label = AnyText()
+    language = AnyText(
+        "Of this label: `en` where there is none in the language of the reply. Only when a language was asked for.",
+        required=False,
+    )
     is_liquid = Flag()
 
 
 class LabelsFacts(Open):
     """Labels, for a page that only shows formulas: a seventh of the catalogue's bytes."""
 
+    language = AnyText(
+        "BCP 47 tag of the language that the one asked for is answered in. Only when one was asked for.",
+        required=False,
+    )
     ingredients = Items(Object(IngredientLabel), "Ingredients.")
+
+
+class NamesInLanguage(Open):
+    """What an ingredient is called in one language."""
+
+    language = AnyText("BCP 47 tag.")
+    label = AnyText("The name to show.")
+    spellings = Items(AnyText(), "Other names that a recipe may use, in lower case.")
+
+
+class IngredientNames(Open):
+    """One ingredient."""
+
+    name = AnyText("As formulas have it.")
+    names = Items(Object(NamesInLanguage), "By language, English first.")
+
+
+class NamesFacts(Open):
+    """Every name of every ingredient, to find one by what somebody calls it."""
+
+    languages = Items(AnyText(), "BCP 47 tags of the languages that there are names in, English first.")
+    ingredients = Items(Object(IngredientNames), "Ingredients.")
 
 
 class Unit(Open):

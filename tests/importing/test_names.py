@@ -1,0 +1,119 @@
+"""Ingredients by their names: every name of the catalogue, words made of two, and slips of the pen."""
+
+import pytest
+
+from scaldloaf.importing.vocabulary import GERMAN
+from scaldloaf.reference import INGREDIENTS
+
+LABELS = [
+    (language, name, names[0]) for name, row in INGREDIENTS.items() for language, names in row.names.items()
+]
+
+
+@pytest.mark.parametrize(
+    "language, name, label", LABELS, ids=lambda value: value if value.isascii() else None
+)
+def test_every_label_is_read_as_its_own_ingredient(read, language, name, label):
+    for line in (
+        f"100 g {label}",
+        f"100g {label}",
+        f"{label} 100 g",
+        f"{label}: 100 g",
+        f"- {label.upper()}, 100 g",
+        f"100 g {label} (20 %)",
+    ):
+        reading = read(line)
+        assert (reading.ingredient and reading.ingredient.name, reading.sure) == (name, "sure"), (
+            line,
+            reading.why,
+        )
+        assert reading.mass.best == 100
+
+
+@pytest.mark.parametrize("name", INGREDIENTS)
+def test_every_other_spelling_is_its_ingredient_or_may_be(read, name):
+    for names in INGREDIENTS[name].names.values():
+        for spelling in names[1:]:
+            reading = read(f"100 g {spelling}")
+            assert reading.ingredient and name in (reading.ingredient.name, *reading.alternatives), spelling
+
+
+def test_labels_stand_among_others(read_all):
+    readings = read_all(
+        "300 g Weizenmehl, hell, 200 g Weizenmehl, backstark, gesiebt und 4 g Essig, etwa 5 %",
+        "20 g Plain (all-purpose) flour, white, for dusting",
+    )
+    assert [(reading.ingredient.name, reading.mass.best) for reading in readings] == [
+        ("plain_flour", 300),
+        ("bread_flour", 200),
+        ("vinegar", 4),
+        ("plain_flour", 20),
+    ]
+    assert readings[-1].part == "aside"
+
+
+@pytest.mark.parametrize(
+    "line, why",
+    [("100 g Weizenmehl, backstarkes Zeug", "kind of flour"), ("100 g Butter, gesalzenes Zeug", "")],
+)
+def test_the_beginning_of_a_label_is_not_the_label(read, line, why):
+    reading = read(line)
+    assert reading.ingredient.name in ("plain_flour", "butter") and why in reading.why
+
+
+@pytest.mark.parametrize(
+    "word",
+    [
+        "Kichererbsenmehl",
+        "Kastanienmehl",
+        "Sojamehl",
+        "Mandelmehl",
+        "Einkornmehl",
+        "Emmermehl",
+        "Kokosmehl",
+        "Weichweizenmehl",
+        "Schafmilch",
+        "Ziegenmilch",
+        "Goatmilk",
+        "Rohzucker",
+        "Rohrzucker",
+        "Erdnussöl",
+        "Kakaobutter",
+        "chickpea flour",
+        "goat milk",
+    ],
+)
+def test_another_kind_of_a_thing_is_not_read_as_a_kind_we_know(read, word):
+    reading = read(f"100 g {word}")
+    assert reading.ingredient is None and reading.sure == "not_read"
+
+
+@pytest.mark.parametrize(
+    "word, name",
+    [
+        ("Roggnmehl", "rye_flour"),
+        ("Rogenmehl", "rye_flour"),
+        ("Magermlich", "skim_milk"),
+        ("Buchweizemehl", "buckwheat_flour"),
+        ("Hafermilhc", "oat_milk"),
+        ("Butermilch", "buttermilk"),
+        ("Puderzuker", "icing_sugar"),
+    ],
+)
+def test_a_slip_of_the_pen_is_read_and_said(read, word, name):
+    reading = read(f"100 g {word}")
+    assert reading.ingredient.name == name and reading.sure in ("likely", "unsure")
+    assert f"“{word.lower()}” is not in the catalogue" in reading.why
+
+
+# Corn flour or starch, butter in three places, and bean flour: none of them is rice flour, oil or flour.
+@pytest.mark.parametrize("word", ["玉米粉", "奶油", "黄油", "牛油", "ひよこ豆粉"])
+def test_a_sign_beside_a_name_makes_it_another_thing(read, word):
+    assert read(f"{word} 100g").sure == "not_read"
+
+
+def test_words_of_both_languages_say_nothing_of_the_decimal_mark(read):
+    assert {"wasser", "mehl", "zucker"} <= GERMAN and GERMAN.isdisjoint(
+        {"butter", "instant", "margarine", "ghee"}
+    )
+    assert read("1,500 g unsalted butter").mass.best == 1500

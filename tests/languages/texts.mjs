@@ -1,0 +1,46 @@
+/** What the page's own modules make of the languages there are, as JSON. What is asked comes on standard input. */
+
+import { readFileSync } from "node:fs";
+import { pathToFileURL } from "node:url";
+
+const [, , messages] = process.argv;
+const { LANGUAGES, ingredientNames, pickLanguage, textsOf } = await import(pathToFileURL(messages));
+
+class FakeElement {
+  setAttribute() {}
+
+  append() {}
+}
+globalThis.document = { createElement: () => new FakeElement() };
+
+const asked = {
+  languages: () => LANGUAGES,
+  picked: ({ tags }) => tags.map((tag) => pickLanguage([tag])),
+  /** [[name, text]] of one folder as it is, in order. */
+  async folder({ language }) {
+    const found = [];
+    const walk = (node, path) => Object.entries(node).forEach(([name, value]) =>
+      (typeof value === "string" ? found.push([`${path}${name}`, value]) : walk(value, `${path}${name}.`)));
+    for (const part of ["page", "more"]) walk((await import(new URL(`./${language}/${part}.js`, textsFolder()))).default, "");
+    return found;
+  },
+  /** What t makes of some names. */
+  async said({ language, names, more }) {
+    const t = await textsOf(language);
+    if (more) await t.more();
+    return names.map((name) => [t(name), t.has(name)]);
+  },
+  /** What the field of an ingredient makes of some spellings. */
+  async named({ labels, everyName, spellings }) {
+    const names = ingredientNames(labels, async () => everyName);
+    await names.learn();
+    return spellings.map((spelling) => names.name(spelling));
+  },
+};
+
+function textsFolder() {
+  return pathToFileURL(`${process.env.TEXTS}/`);
+}
+
+const { what, ...given } = JSON.parse(readFileSync(0, "utf8"));
+console.log(JSON.stringify(await asked[what](given)));
