@@ -372,7 +372,7 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
 
 
 def _other_kind(word: str, spelling: str) -> bool:
-    """Whether two words are kinds of one thing: Schafmilch and Hafermilch are milks, neither a slip for the other."""
+    """Whether two words are kinds of one thing: Schafmilch is a milk, not Hafermilch misspelt."""
     for at in range(1, len(word)):
         thing = word[at:]
         if (thing,) in _READ_AS and spelling.endswith(thing):

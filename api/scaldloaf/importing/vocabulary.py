@@ -1,9 +1,11 @@
 """The words of recipes, read once from ``words.toml`` and the catalogue, and checked against each other."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import chain
+from operator import add
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
@@ -102,7 +104,9 @@ def _units() -> dict[str, Unit]:
 
 def plain_word(word: str) -> str:
     """A word in the form names are compared in: lower case, ß as ss, no apostrophes, singular."""
-    word = word.casefold().replace("'", "").replace("’", "")
+    word = word.casefold()
+    if not word.isalpha():
+        word = word.replace("'", "").replace("’", "")
     if len(word) > 3 and word.endswith("s") and not word.endswith("ss"):
         if word.endswith("oes"):
             return word[:-2]
@@ -117,7 +121,7 @@ def name_parts(name: str) -> list[str]:
 
 def name_words(name: str) -> tuple[str, ...]:
     """The words of a name in the form names are compared in."""
-    return tuple(plain_word(word) for word in name_parts(name))
+    return tuple(map(plain_word, name_parts(name)))
 
 
 def is_spaceless(text: str) -> bool:
@@ -132,18 +136,14 @@ def is_ideograph(letter: str) -> bool:
 
 def _names() -> dict[tuple[str, ...], Ingredient]:
     names: dict[tuple[str, ...], Ingredient] = {}
-
-    def add(spelling: str, ingredient: Ingredient) -> None:
-        known = names.setdefault(name_words(spelling), ingredient)
-        if known is not ingredient:
-            raise RuntimeError(f"the spelling {spelling!r} means both {known.name!r} and {ingredient.name!r}")
-
     for row in INGREDIENTS.values():
         names[whole_name(row),] = row
-        add(row.name.replace("_", " "), row)
-        for spelling in chain.from_iterable(row.names.values()):
-            if not _MARK.search(spelling):
-                add(spelling, row)
+        for spelling in chain((row.name.replace("_", " "),), *row.names.values()):
+            if _MARK.search(spelling):
+                continue
+            known = names.setdefault(name_words(spelling), row)
+            if known is not row:
+                raise RuntimeError(f"the spelling {spelling!r} means both {known.name!r} and {row.name!r}")
     return names
 
 
@@ -165,21 +165,20 @@ def _ambiguities() -> dict[tuple[str, ...], Ambiguity]:
 
 def _near_index() -> dict[str, tuple[str, ...]]:
     """Pair of letters -> spellings that hold it, to keep the search for near misses short."""
-    pairs: dict[str, list[str]] = {}
+    pairs: defaultdict[str, list[str]] = defaultdict(list)
     for words in NAMES:
         spelling = " ".join(words)
         if spelling.startswith("="):
             continue
-        for pair in {spelling[at : at + 2] for at in range(len(spelling) - 1)}:
-            pairs.setdefault(pair, []).append(spelling)
+        for pair in set(map(add, spelling, spelling[1:])):
+            pairs[pair].append(spelling)
     return {pair: tuple(spellings) for pair, spellings in pairs.items()}
 
 
-def _words_in(language: str) -> Iterator[str]:
+def _words_in(language: str) -> frozenset[str]:
     """The words of the names of ingredients in a language."""
-    for row in INGREDIENTS.values():
-        for spelling in row.names.get(language, ()):
-            yield from _WORD.findall(spelling.lower())
+    spellings = chain.from_iterable(row.names.get(language, ()) for row in INGREDIENTS.values())
+    return frozenset(_WORD.findall(" ".join(spellings).lower()))
 
 
 UNITS = MappingProxyType(_units())
@@ -203,7 +202,7 @@ NAMES = MappingProxyType(_names())
 # First word of a name -> how many words the longest name has that starts so.
 NAME_STARTS = MappingProxyType({words[0]: len(words) for words in sorted((*NAMES, *AMBIGUOUS), key=len)})
 NEAR = MappingProxyType(_near_index())
-GERMAN = frozenset(_words_in("de")) - frozenset(_words_in("en")) | {"el", "tl", "prise", "pfund"}
+GERMAN = _words_in("de") - _words_in("en") | {"el", "tl", "prise", "pfund"}
 MEASURED_AS: Mapping[str, str] = MappingProxyType(
     {name: kind for kind, names in _WORDS["measured_as"].items() for name in names if INGREDIENTS[name]}
 )

@@ -99,7 +99,7 @@ def _with_names(name: str, row: Mapping[str, Any]) -> dict[str, Any]:
 def ingredients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Ingredient]:
     """The ingredients of a table, by name; no spelling of a language means two of them."""
     found = {name: _build(Ingredient, "name", name, _with_names(name, row)) for name, row in rows.items()}
-    owners: dict[tuple[str, str], str] = {}
+    owners: dict[str, dict[str, str]] = {}
     for row in found.values():
         parts = [getattr(row, field) for field in COMPOSITION_FIELDS]
         adds_up = min(parts) >= 0 and sum(parts) <= LARGEST_SUM_PERCENT
@@ -107,9 +107,11 @@ def ingredients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Ingre
         _require(row.yeast is None or row.yeast in YEAST_KINDS, f"ingredient {row.name!r}: unknown yeast")
         _check_sources(row.name, row.sources, sources, row.evidence)
         for language, spellings in row.names.items():
+            in_language = owners.setdefault(language, {})
             for spelling in (row.name, *map(str.lower, spellings)):
-                first = owners.setdefault((language, spelling), row.name)
-                _require(first == row.name, f"spelling {spelling!r} means both {first!r} and {row.name!r}")
+                first = in_language.setdefault(spelling, row.name)
+                if first != row.name:
+                    raise ReferenceDataError(f"spelling {spelling!r} means both {first!r} and {row.name!r}")
     return found
 
 
