@@ -1,10 +1,15 @@
 """Who imports whom: the craft knows nothing of the wire, the faults nothing of the calls, no call Flask."""
 
+import ast
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
+import scaldloaf.operations
+
+OPERATIONS = Path(scaldloaf.operations.__file__).parent
 CALLS = {
     "breakdown",
     "dough_temperature",
@@ -64,3 +69,20 @@ def test_the_registry_has_every_call():
 )
 def test_nothing_below_knows_what_is_above(module, above):
     assert not [name for name in loaded_by(module) if name.startswith(above)]
+
+
+def rooms_imported_by(room: str) -> set[str]:
+    """The other folders of operations that the modules of one import from."""
+    imported = {
+        node.module.split(".")[2]
+        for path in (OPERATIONS / room).rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("scaldloaf.operations.")
+    }
+    return {name for name in imported if (OPERATIONS / name).is_dir()} - {room}
+
+
+def test_schemas_wire_and_workings_build_on_each_other_in_that_order():
+    assert rooms_imported_by("schemas") == set()
+    assert rooms_imported_by("wire") == {"schemas"}
+    assert rooms_imported_by("working") == {"wire"}

@@ -1,9 +1,11 @@
 """A refusal of the craft gets the address of a field in the request."""
 
+from dataclasses import replace
+
 import pytest
 
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations.located import located
+from scaldloaf.operations.located import Place, located
 
 
 def refuse(argument: str) -> Refusal:
@@ -70,3 +72,38 @@ def test_other_errors_pass_and_a_block_without_one_does_nothing():
 def test_a_refusal_is_hashable_and_equal_to_itself_alone():
     one, other = refuse("pan"), refuse("pan")
     assert one != other and len({one, other}) == 2
+
+
+def test_a_place_says_given_and_nearest_as_its_field_has_them():
+    def halved(refused: Refusal) -> Refusal:
+        return replace(refused, given=refused.given / 2, nearest=refused.nearest / 2, quantity=None)
+
+    with pytest.raises(Refusal) as caught, located("pan", **{"fill": Place("fill_percent", halved)}):
+        raise refuse("fill.best")
+    moved = caught.value
+    assert (moved.argument, moved.given, moved.nearest, moved.quantity) == (
+        "fill_percent.best",
+        4.5,
+        2.5,
+        None,
+    )
+
+
+def test_places_are_only_worked_out_when_something_is_refused():
+    asked = []
+
+    def places(*args: str) -> dict[str, str]:
+        asked.append(args)
+        return {"mass": "target.mass"}
+
+    with located.lazily(places, "asked", "context"):
+        pass
+    assert not asked
+    with pytest.raises(Refusal) as caught, located.lazily(places, "asked", "context"):
+        raise refuse("mass")
+    assert (caught.value.argument, asked) == ("target.mass", [("asked", "context")])
+
+
+def test_what_is_no_refusal_goes_through():
+    with pytest.raises(KeyError), located("pan", fill="fill_percent"):
+        raise KeyError("fill")

@@ -35,7 +35,7 @@ from scaldloaf.dough.keeping import model
 from scaldloaf.dough.trials import fit, unsound
 from scaldloaf.importing import masses
 from scaldloaf.operations.context import Context
-from scaldloaf.operations.working.steps import Working
+from scaldloaf.operations.steps import Working
 from scaldloaf.reference import INGREDIENTS
 from working.arithmetic import NotArithmetic, printed, redo, why_not
 from working.bodies import BODIES, NAMED, UNITS, answer_in, said_of

@@ -9,12 +9,12 @@ from scaldloaf.dough.formula import Breakdown, Formula, break_down
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.notes import Note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.breakdown import BreakdownRequest
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.formulas import in_percent, read_formula, write_allergens, write_formula
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.notes import Note
-from scaldloaf.operations.working.steps import Working
 
 PERCENTAGES = (
     "scalded_share_percent",

@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from scaldloaf.dough.estimate import Estimate
+from scaldloaf.operations.notes import AnyNote, written_note
 from scaldloaf.operations.schemas.fields import LARGEST
-from scaldloaf.operations.working.notes import AnyNote, written_note
-from scaldloaf.operations.working.steps import Working
+from scaldloaf.operations.steps import Working
 from scaldloaf.reference import CAUTIONS
 from scaldloaf.units import TEMPERATURES, Units, units_of
 

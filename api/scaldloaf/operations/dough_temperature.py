@@ -19,8 +19,10 @@ from scaldloaf.operations.dough_rules import (
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import Place, located
+from scaldloaf.operations.notes import AnyNote
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import dough_temperature as schema
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.dough_rules import ask_rule, read_rule
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.working.dough_temperature import (
@@ -30,8 +32,6 @@ from scaldloaf.operations.working.dough_temperature import (
     show_rule,
     water_notes,
 )
-from scaldloaf.operations.working.notes import AnyNote
-from scaldloaf.operations.working.steps import Working
 from scaldloaf.units import Units
 
 # Where the temperatures of a formula's parts are in a heat balance's rule.

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.operations.working.steps import format_number
+from scaldloaf.operations.steps import format_number
 from scaldloaf.units import Units
 
 MAX_FAULTS = 20

@@ -23,8 +23,10 @@ from scaldloaf.operations.breakdown import percentages_of
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
+from scaldloaf.operations.notes import AnyNote, Note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import hydration_correction as schema
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.calibration import read_calibration, write_calibration
 from scaldloaf.operations.wire.formulas import (
     ask_formula,
@@ -36,8 +38,6 @@ from scaldloaf.operations.wire.formulas import (
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.working.formula import formula_notes
 from scaldloaf.operations.working.hydration_correction import show_balance, show_optimum, show_outcome
-from scaldloaf.operations.working.notes import AnyNote, Note
-from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
 PLACES: Mapping[str, str] = {

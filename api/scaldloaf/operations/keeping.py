@@ -7,8 +7,10 @@ from scaldloaf.dough import keeping as dough
 from scaldloaf.dough.temperature import require_part_temperature
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
+from scaldloaf.operations.notes import Note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.keeping import KeepingRequest
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.working.keeping import (
     beyond_last_day,
     loaf_notes,
@@ -18,8 +20,6 @@ from scaldloaf.operations.working.keeping import (
     show_kept,
     storage_notes,
 )
-from scaldloaf.operations.working.notes import Note
-from scaldloaf.operations.working.steps import Working
 
 # How the probability of an order is put in words; not a fact of the craft.
 CLEAR_PERCENT, LIKELY_PERCENT = 95.0, 80.0

@@ -32,17 +32,18 @@ from scaldloaf.operations.dough_rules import Balance, BalanceTemperatures
 from scaldloaf.operations.filled_pan import wanted_bread
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import Place, located
+from scaldloaf.operations.notes import AnyNote, Note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.loaf_plan import LoafPlanLosses, LoafPlanRequest
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.bread import KnownBread, read_bread
 from scaldloaf.operations.wire.dough_rules import read_balance
 from scaldloaf.operations.wire.pans import read_pan
 from scaldloaf.operations.wire.scald import Treatment, read_treatment
 from scaldloaf.operations.wire.scaling import AskedScale, read_scale
-from scaldloaf.operations.wire.timetable import AskedTimetable, read_tasks, timetable_notes, write_timetable
+from scaldloaf.operations.wire.timetable import AskedTimetable, read_tasks, write_timetable
 from scaldloaf.operations.working.loaf_plan import note, show_dough, show_mixing, show_water
-from scaldloaf.operations.working.notes import AnyNote, Note
-from scaldloaf.operations.working.steps import Working
+from scaldloaf.operations.working.timetable import timetable_notes
 from scaldloaf.reference import CAUTIONS
 
 _SUGAR_IN_SHORT = ("free_sugar_spent_hours", "sweetness_percent", "assessment")

@@ -14,9 +14,10 @@ from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.faults import closest
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
+from scaldloaf.operations.notes import Note
 from scaldloaf.operations.operation import Example, Operation
-from scaldloaf.operations.scaling import over_what_is_left
 from scaldloaf.operations.schemas import order_demand as schema
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.formulas import (
     check_mass,
     read_formula,
@@ -29,11 +30,9 @@ from scaldloaf.operations.wire.scaling import (
     read_losses,
     read_scale,
     read_target,
-    weigh_out_notes,
     write_weigh_out,
 )
-from scaldloaf.operations.working.notes import Note
-from scaldloaf.operations.working.steps import Working
+from scaldloaf.operations.working.scaling import over_what_is_left, weigh_out_notes
 
 PLACES: Mapping[str, str] = {"recipes": "formulas"}
 _NOTHING_ORDERED = "Nothing is ordered of {formula}."

@@ -13,8 +13,10 @@ from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.filled_pan import FilledPan, bread_of, wanted_bread, write_fill
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
+from scaldloaf.operations.notes import AnyNote, Note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.pan_fill import PanFillRequest
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.bread import KnownBread, ReferenceLoaf, ask_bread, read_bread
 from scaldloaf.operations.wire.formulas import (
     ask_formula,
@@ -26,9 +28,7 @@ from scaldloaf.operations.wire.formulas import (
 from scaldloaf.operations.wire.pans import ask_pan, pan_basis, read_pan
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.notes import AnyNote, Note
 from scaldloaf.operations.working.pan_fill import show_fill
-from scaldloaf.operations.working.steps import Working
 
 SAME_SHARE_POINTS = 0.05  # a formula's share may differ by rounding from the one wanted
 SAME_SIZE = 0.01  # so may a loaf's volume from the reference loaf's

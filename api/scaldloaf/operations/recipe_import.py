@@ -15,11 +15,11 @@ from scaldloaf.importing.text import printable, split_lines
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
+from scaldloaf.operations.notes import Note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import recipe_import as schema
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.formulas import write_formula
-from scaldloaf.operations.working.notes import Note
-from scaldloaf.operations.working.steps import Working
 from scaldloaf.reference import INGREDIENTS
 
 INPUTS = ("recipe", "text", "lines")

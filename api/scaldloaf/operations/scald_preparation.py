@@ -11,8 +11,10 @@ from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
+from scaldloaf.operations.notes import Note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import scald_preparation as schema
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.formulas import (
     ask_formula,
     in_percent,
@@ -26,11 +28,9 @@ from scaldloaf.operations.wire.timetable import (
     AskedTimetable,
     ask_timetable,
     read_tasks,
-    timetable_notes,
     write_timetable,
 )
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.notes import Note
 from scaldloaf.operations.working.scald_preparation import (
     heating_notes,
     keeping_notes,
@@ -38,7 +38,7 @@ from scaldloaf.operations.working.scald_preparation import (
     show_poured,
     show_top_up,
 )
-from scaldloaf.operations.working.steps import Working
+from scaldloaf.operations.working.timetable import timetable_notes
 
 PLACES: Mapping[str, str] = {"formula": "scald.formula"}
 

@@ -5,7 +5,6 @@ from typing import NamedTuple, cast
 
 from scaldloaf.dough.formula import Breakdown, Formula, Masses, break_down, masses_of, scaled
 from scaldloaf.dough.scaling import (
-    ADDED,
     BAKED_PIECES,
     DOUGH_MASS,
     FLOUR_MASS,
@@ -21,8 +20,10 @@ from scaldloaf.dough.scaling import (
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.notes import AnyNote
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.scaling import ScalingRequest
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.formulas import (
     ask_formula,
     check_size,
@@ -40,14 +41,11 @@ from scaldloaf.operations.wire.scaling import (
     read_losses,
     read_scale,
     read_target,
-    scale_notes,
-    weigh_out_notes,
     write_total,
     write_weigh_out,
 )
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.notes import AnyNote
-from scaldloaf.operations.working.steps import Working, format_number
+from scaldloaf.operations.working.scaling import over_what_is_left, scale_notes, weigh_out_notes
 
 
 class Asked(NamedTuple):
@@ -137,18 +135,6 @@ def _notes(found: Found, context: Context) -> Iterator[AnyNote]:
 
 
 # ---- The working ---------------------------------------------------------------------------------
-
-
-def over_what_is_left(target: Target, losses: Losses) -> str:
-    """The end of an expression that makes up for what the target loses on the way; empty without losses."""
-    handling, bake = format_number(losses.handling_percent), format_number(losses.bake_percent)
-    if target.kind != BAKED_PIECES or not losses.bake_percent:
-        return f" ÷ (1 − {handling} ÷ 100)" if losses.handling_percent else ""
-    if not losses.handling_percent:
-        return f" ÷ (1 − {bake} ÷ 100)"
-    if losses.rule == ADDED:
-        return f" ÷ (1 − {handling} ÷ 100 − {bake} ÷ 100)"
-    return f" ÷ (1 − {handling} ÷ 100) ÷ (1 − {bake} ÷ 100)"
 
 
 def _show(show: Working, found: Found) -> None:

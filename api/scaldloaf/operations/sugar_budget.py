@@ -9,13 +9,13 @@ from scaldloaf.dough.sugar_stages import Stage
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.notes import Note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import sugar_budget as schema
+from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.formulas import ask_formula, in_percent, read_formula
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.notes import Note
-from scaldloaf.operations.working.steps import Working
 from scaldloaf.operations.working.sugar_budget import budget_notes, show_budget
 from scaldloaf.reference import coefficient
 

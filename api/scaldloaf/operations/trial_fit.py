@@ -17,13 +17,13 @@ from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.filled_pan import FilledPan, wanted_bread, write_fill
 from scaldloaf.operations.located import Place, located
 from scaldloaf.operations.measured_bake import AskedBake, Bake, Crowned, bake_of, places_of, read_bake
+from scaldloaf.operations.notes import AnyNote
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import trial_fit as schema
+from scaldloaf.operations.steps import Working, format_number
 from scaldloaf.operations.wire.calibration import write_calibration
 from scaldloaf.operations.wire.pans import pan_basis, read_pan
-from scaldloaf.operations.working.notes import AnyNote
 from scaldloaf.operations.working.pan_fill import show_fill
-from scaldloaf.operations.working.steps import Working, format_number
 from scaldloaf.operations.working.trial_fit import (
     note,
     note_on_ratio,

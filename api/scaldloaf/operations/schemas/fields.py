@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from marshmallow import ValidationError, fields, missing
 
 from scaldloaf.operations.faults import closest
-from scaldloaf.operations.working.steps import format_number
+from scaldloaf.operations.steps import format_number
 
 Schema = dict[str, Any]  # a piece of JSON Schema, with shapes in place of references
 

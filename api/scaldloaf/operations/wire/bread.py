@@ -41,21 +41,19 @@ KnownBread = OwnSpecificVolume | ReferenceLoaf | OwnPanRatio | Calibration | Non
 def read_bread(wire: Wire, context: Context) -> KnownBread:
     """What a request knows of the bread, whichever of the five ways it is. Raises Refusal at ``bread``."""
     wire = schema.KnownBread.filled(wire)
-    known = Known(wire.get("scalded_share_percent"), wire.get("hydration_off_optimum_points", 0.0))
-    from_wire = context.units.from_wire
-    match wire["kind"]:
-        case "specific_volume":
-            return OwnSpecificVolume(wire["specific_volume"], known)
-        case "reference_loaf":
-            dough, loaf = from_wire(wire["dough_mass"], "mass"), from_wire(wire["loaf_volume"], "volume")
-            return ReferenceLoaf(dough, loaf, known, wire.get("bake_loss_percent"))
-        case "pan_ratio":
-            return OwnPanRatio(wire["pan_ratio"], known, wire.get("fill_percent"))
-        case "calibration":
-            with located("bread"):
-                return read_calibration(wire["calibration"])
-        case _:
-            return None
+    if wire["kind"] == "prior":
+        return None
+    if wire["kind"] == "calibration":
+        with located("bread"):
+            return read_calibration(wire["calibration"])
+    known = Known(wire.get("scalded_share_percent"), wire["hydration_off_optimum_points"])
+    if wire["kind"] == "specific_volume":
+        return OwnSpecificVolume(wire["specific_volume"], known)
+    if wire["kind"] == "pan_ratio":
+        return OwnPanRatio(wire["pan_ratio"], known, wire.get("fill_percent"))
+    dough = context.units.from_wire(wire["dough_mass"], "mass")
+    loaf = context.units.from_wire(wire["loaf_volume"], "volume")
+    return ReferenceLoaf(dough, loaf, known, wire.get("bake_loss_percent"))
 
 
 def ask_bread(bread: KnownBread, context: Context) -> Wire:

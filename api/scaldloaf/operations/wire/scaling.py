@@ -17,19 +17,10 @@ from scaldloaf.dough.scaling import (
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.schemas import scaling as schema
 from scaldloaf.operations.wire.requests import without_defaults
-from scaldloaf.operations.working.notes import Note
 
 # Steps of a scale when none is given, by mass unit: those an ordinary one in that unit has, and a fine one's.
 USUAL_SCALE = {"g": (1.0, 0.1), "kg": (0.001, 0.0001), "oz": (0.05, 0.005), "lb": (0.005, 0.0005)}
 _STEPS = ("resolution", "fine_resolution", "fine_below")
-
-_SCALE_ASSUMED = (
-    "No scale was given, so lines are rounded to {coarse} {unit}, yeast and salt to {fine} {unit}."
-)
-_LINE_VANISHED = (
-    "{ingredient} is {mass} and rounds to nothing in steps of {step}: weigh it on a finer scale, or make a "
-    "larger batch."
-)
 
 
 class AskedScale(NamedTuple):
@@ -109,16 +100,6 @@ def ask_scale(asked: AskedScale, context: Context) -> Wire | None:
     return {name: context.units.to_wire(step, "mass") for name, step in steps if step is not None}
 
 
-def scale_notes(asked: AskedScale, context: Context) -> list[Note]:
-    if asked.given:
-        return []
-    unit = context.units.mass
-    coarse, fine = USUAL_SCALE[unit]
-    return [
-        Note("scale_assumed", _SCALE_ASSUMED, {"coarse": (coarse, None), "fine": (fine, None), "unit": unit})
-    ]
-
-
 def write_weigh_out(weighed: WeighOut, context: Context) -> list[Wire]:
     """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
     factor = context.units.factors["mass"]
@@ -143,20 +124,3 @@ def write_weigh_out(weighed: WeighOut, context: Context) -> list[Wire]:
 def write_total(weighed: WeighOut, context: Context) -> float:
     """What the rounded lines add up to, to nine decimals as the lines."""
     return round(context.units.to_wire(weighed.total_g, "mass"), 9)
-
-
-def weigh_out_notes(weighed: WeighOut) -> list[Note]:
-    """Lines that the scale cannot see."""
-    return [
-        Note(
-            "line_vanished",
-            _LINE_VANISHED,
-            {
-                "ingredient": each.line.ingredient.label,
-                "mass": (each.line.mass_g, "mass"),
-                "step": (each.resolution_g, "mass"),
-            },
-        )
-        for each in weighed.lines
-        if each.vanished
-    ]

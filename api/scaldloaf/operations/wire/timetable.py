@@ -5,12 +5,6 @@ from typing import NamedTuple
 
 from scaldloaf.dough.timetable import Task, Timed
 from scaldloaf.operations.context import Wire
-from scaldloaf.operations.working.notes import Note
-
-_CLOCK_CHANGE = Note(
-    "clock_change",
-    "Times are counted back hour by hour. If the clocks change on the way, add or take the hour yourself.",
-)
 
 
 class AskedTimetable(NamedTuple):
@@ -43,8 +37,3 @@ def write_timetable(timed: Iterable[Timed]) -> list[Wire]:
         }
         for each in timed
     ]
-
-
-def timetable_notes(asked: AskedTimetable | None) -> list[Note]:
-    """What to know of a timetable that ends at a time by the clock."""
-    return [] if asked is None or asked.ready_at is None else [_CLOCK_CHANGE]

@@ -17,9 +17,9 @@ from scaldloaf.operations.dough_rules import (
     Rule,
     TemperatureRise,
 )
+from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.notes import AnyNote, Note
-from scaldloaf.operations.working.steps import Working, bracketed
 
 DIFFERENCE = "temperature_difference"
 

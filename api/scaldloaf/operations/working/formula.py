@@ -1,7 +1,7 @@
 """Notes on how a formula was read, and on what looks like a slip of the pen in it."""
 
 from scaldloaf.dough.formula import Breakdown
-from scaldloaf.operations.working.notes import Note
+from scaldloaf.operations.notes import Note
 from scaldloaf.reference import coefficient
 
 SALT_NOTE_PERCENT = coefficient("salt_note_percent").value

@@ -21,7 +21,7 @@ from scaldloaf.dough.water_rule import (
     OwnTable,
     WaterRule,
 )
-from scaldloaf.operations.working.steps import Working, bracketed, straight_between
+from scaldloaf.operations.steps import Working, bracketed, straight_between
 
 
 def _table_read(table: OwnTable, share: float) -> str:

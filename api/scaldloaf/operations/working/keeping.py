@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from math import log
 
 from scaldloaf.dough import keeping as dough
-from scaldloaf.operations.working.notes import Note
-from scaldloaf.operations.working.steps import Working, bracketed
+from scaldloaf.operations.notes import Note
+from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.reference import coefficient
 from scaldloaf.units import Units
 

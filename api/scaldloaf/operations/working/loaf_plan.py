@@ -4,8 +4,8 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.dough.hydration import Correction
 from scaldloaf.dough.scaling import Scaling, WeighOut
 from scaldloaf.operations.filled_pan import FilledPan
-from scaldloaf.operations.working.notes import Note
-from scaldloaf.operations.working.steps import Working
+from scaldloaf.operations.notes import Note
+from scaldloaf.operations.steps import Working
 
 TEXTS = {
     "no_stages": (

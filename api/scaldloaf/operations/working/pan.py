@@ -3,7 +3,7 @@
 from math import isclose
 
 from scaldloaf.dough.pan import Box, Oval, Pan, PanVolume, Round, Tapered, WaterFill, water_density_g_per_cm3
-from scaldloaf.operations.working.steps import Working, format_number
+from scaldloaf.operations.steps import Working, format_number
 
 PanWithRim = Box | Tapered | Round | Oval  # the others are known only by what they hold
 

@@ -8,9 +8,9 @@ from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.volume import SHARE_VOLUME_THRESHOLD_PERCENT, WATER_VOLUME_CURVATURE
 from scaldloaf.operations.filled_pan import FilledPan
+from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.wire.bread import OwnPanRatio, OwnSpecificVolume, ReferenceLoaf
 from scaldloaf.operations.working.pan import show_pan
-from scaldloaf.operations.working.steps import Working, bracketed
 
 
 def show_fill(show: Working, pan: FilledPan) -> None:

@@ -5,9 +5,9 @@ from typing import cast
 
 from scaldloaf.dough import preparation as dough
 from scaldloaf.dough.heat_balance import BEST_HEATS, Matter
+from scaldloaf.operations.notes import Note
+from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.wire.scald import Cooked, Poured, Weighed
-from scaldloaf.operations.working.notes import Note
-from scaldloaf.operations.working.steps import Working, bracketed
 
 TEXTS = {
     "water_in_excess": (

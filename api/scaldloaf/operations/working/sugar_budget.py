@@ -7,8 +7,8 @@ from typing import cast
 from scaldloaf.dough import limits, sugar, sugar_course, yeast
 from scaldloaf.dough.formula import YEAST_INSTANT_PER_COMPRESSED
 from scaldloaf.dough.sugar import SugarBudget
-from scaldloaf.operations.working.notes import Note
-from scaldloaf.operations.working.steps import Working, format_number, straight_between
+from scaldloaf.operations.notes import Note
+from scaldloaf.operations.steps import Working, format_number, straight_between
 from scaldloaf.reference import coefficient
 
 TEXTS = {

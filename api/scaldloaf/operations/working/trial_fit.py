@@ -36,9 +36,9 @@ from scaldloaf.dough.volume import (
 )
 from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.measured_bake import Bake, Crowned, Displaced, Filling
-from scaldloaf.operations.working.notes import AnyNote, Note
+from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.working.pan import PanWithRim, rim_expression
-from scaldloaf.operations.working.steps import Working, bracketed
 
 FULL_SLACK = 0.5  # percent of fill: a lidded pan this near to full may have been pressed
 

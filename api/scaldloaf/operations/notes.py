@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from scaldloaf.dough import notes as craft
-from scaldloaf.operations.working.steps import Working
+from scaldloaf.operations.steps import Working
 
 Amount = tuple[float, str | None]  # a number of the craft, and what it measures
 Value = str | int | float | Amount

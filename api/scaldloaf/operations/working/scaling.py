@@ -1,0 +1,54 @@
+"""Notes on the scale and on lines that it cannot see, and how a working makes up for losses."""
+
+from scaldloaf.dough.scaling import ADDED, BAKED_PIECES, Losses, Target, WeighOut
+from scaldloaf.operations.context import Context
+from scaldloaf.operations.notes import Note
+from scaldloaf.operations.steps import format_number
+from scaldloaf.operations.wire.scaling import USUAL_SCALE, AskedScale
+
+_SCALE_ASSUMED = (
+    "No scale was given, so lines are rounded to {coarse} {unit}, yeast and salt to {fine} {unit}."
+)
+_LINE_VANISHED = (
+    "{ingredient} is {mass} and rounds to nothing in steps of {step}: weigh it on a finer scale, or make a "
+    "larger batch."
+)
+
+
+def scale_notes(asked: AskedScale, context: Context) -> list[Note]:
+    if asked.given:
+        return []
+    unit = context.units.mass
+    coarse, fine = USUAL_SCALE[unit]
+    return [
+        Note("scale_assumed", _SCALE_ASSUMED, {"coarse": (coarse, None), "fine": (fine, None), "unit": unit})
+    ]
+
+
+def weigh_out_notes(weighed: WeighOut) -> list[Note]:
+    """Lines that the scale cannot see."""
+    return [
+        Note(
+            "line_vanished",
+            _LINE_VANISHED,
+            {
+                "ingredient": each.line.ingredient.label,
+                "mass": (each.line.mass_g, "mass"),
+                "step": (each.resolution_g, "mass"),
+            },
+        )
+        for each in weighed.lines
+        if each.vanished
+    ]
+
+
+def over_what_is_left(target: Target, losses: Losses) -> str:
+    """The end of an expression that makes up for what the target loses on the way; empty without losses."""
+    handling, bake = format_number(losses.handling_percent), format_number(losses.bake_percent)
+    if target.kind != BAKED_PIECES or not losses.bake_percent:
+        return f" ÷ (1 − {handling} ÷ 100)" if losses.handling_percent else ""
+    if not losses.handling_percent:
+        return f" ÷ (1 − {bake} ÷ 100)"
+    if losses.rule == ADDED:
+        return f" ÷ (1 − {handling} ÷ 100 − {bake} ÷ 100)"
+    return f" ÷ (1 − {handling} ÷ 100) ÷ (1 − {bake} ÷ 100)"
