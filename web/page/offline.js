@@ -1,9 +1,10 @@
-/** Registers the service worker, and tells when a newer page is at hand. */
+/** Registers the service worker, and says when a newer page is available. */
 
 import { h } from "../ui/dom.js";
 
 const FACTS = ["labels", "ingredients", "units", "pans", "sources"];
 
+/** @param {Bench} bench */
 export function workOffline(bench) {
   const { t } = bench;
   if (!("serviceWorker" in navigator)) return;
@@ -14,7 +15,7 @@ export function workOffline(bench) {
   navigator.serviceWorker.startMessages();
   navigator.serviceWorker.register("/sw.js").catch(() => {});
   navigator.serviceWorker.controller?.postMessage("newer page?");
-  // What was fetched before the worker was there is fetched through it once, to be at hand offline.
+  // Facts that came before the worker started go through it once, so that it has them offline.
   navigator.serviceWorker.ready.then(() => {
     for (const facts of FACTS) fetch(`/v1/${facts}`).catch(() => {});
   });
