@@ -111,6 +111,7 @@ export class Page {
     root.replaceChildren(h("div", { class: "tools" }, this.units, languages), this.link, this.#notice, this.kept, this.#announced,
       ...this.sections.map((section) => section.node), this.later);
     addEventListener("online", () => this.recalculate());
+    addEventListener("hashchange", () => this.#openLink());
     addEventListener("pagehide", () => this.#keep());
     addEventListener("storage", async ({ key, newValue }) => {
       if (newValue !== null) (await this.after())?.takeOver(key, newValue);
