@@ -1,5 +1,4 @@
-// Starts the documentation: the package's renderer over this service's own document. It asks no other
-// host for anything, and a call tried out goes to this service.
+// Starts the documentation: the renderer of the package shows the document of this service. It calls no other host.
 
 const dark = matchMedia("(prefers-color-scheme: dark)");
 const follow = () => document.documentElement.classList.toggle("dark-mode", dark.matches);
@@ -21,7 +20,7 @@ SwaggerUIBundle({
   syntaxHighlight: { activated: false },
 });
 
-// The renderer leaves some fields without a name and some texts out of the keyboard's reach.
+// The renderer leaves some fields without a name and some texts out of reach of the keyboard.
 const NAMES = { "textarea": "Request body", ".examples-select-element": "Example", ".parameters-col_description select": "Value" };
 new MutationObserver(() => {
   for (const [fields, name] of Object.entries(NAMES)) {

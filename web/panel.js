@@ -1,4 +1,4 @@
-/** <scaldloaf-panel>: scalded share, pan and weigh-out for a recipe page. One module script, no style of the page's.
+/** <scaldloaf-panel>: scalded share, pan and weigh-out for a recipe page, from one module script.
 
 Attributes, all optional, all watched: formula ("page": the page's own schema.org Recipe; "#id" of an element that holds
 JSON; or a formula as JSON), recipe-number, reading (JSON: cup, flour, yeast ... for recipe-import), share, pan (a name of
@@ -6,7 +6,7 @@ GET /v1/pans or JSON), pans, fill, bread (JSON), units (metric, us), lang, look 
 lengths in cm, volumes in cm3. Events, which bubble: scaldloaf-answer, scaldloaf-problem, scaldloaf-reading,
 scaldloaf-height. */
 
-import { createPanel } from "./panel/panel.js";
+import { Panel } from "./panel/panel.js";
 import { ATTRIBUTES, RESTARTING } from "./panel/start-values.js";
 import { dress } from "./panel/style.js";
 
@@ -15,26 +15,28 @@ const OWN = new URL(".", import.meta.url).href;
 class ScaldloafPanel extends HTMLElement {
   static observedAttributes = ATTRIBUTES;
 
+  /** @type {Panel | null} */
   #panel = null;
-  #watch = null;
-  #wanted = null;       // the start that is to come, so that several attributes set at once start it once
+  #resizes = new ResizeObserver(() => this.#tell("height", { height: Math.ceil(this.getBoundingClientRect().height) }));
+  /** @type {symbol | null} */
+  #wanted = null;       // the next start: several attributes that are set together start the panel once
 
   connectedCallback() {
     if (!this.shadowRoot) this.attachShadow({ mode: "open" });
-    this.#watch = new ResizeObserver(() => this.#tell("height", { height: Math.ceil(this.getBoundingClientRect().height) }));
-    this.#watch.observe(this);
+    this.#resizes.observe(this);
     this.#start();
   }
 
   disconnectedCallback() {
-    this.#watch.disconnect();
+    this.#resizes.disconnect();
     this.#panel?.stop();
     this.#panel = null;
   }
 
+  /** @param {string} name @param {string | null} before @param {string | null} now */
   attributeChangedCallback(name, before, now) {
     if (!this.isConnected) return;
-    // A page that has put its recipe in place sets the same formula again to have it read anew.
+    // A page sets the same formula again to have its recipe read again.
     if (before === now && name !== "formula") return;
     if (RESTARTING.includes(name) || !this.#panel) this.#start();
     else this.#panel.changed(name);
@@ -46,11 +48,12 @@ class ScaldloafPanel extends HTMLElement {
     queueMicrotask(async () => {
       if (this.#wanted !== wanted || !this.isConnected) return;
       this.#panel?.stop();
-      this.#panel = createPanel(this, { service: this.getAttribute("service") ?? OWN, tell: (what, detail) => this.#tell(what, detail) });
+      this.#panel = new Panel(this, { service: this.getAttribute("service") ?? OWN, tell: (what, detail) => this.#tell(what, detail) });
       await dress(this, OWN, this.getAttribute("look"));
     });
   }
 
+  /** @param {string} what @param {object} detail */
   #tell(what, detail) {
     this.dispatchEvent(new CustomEvent(`scaldloaf-${what}`, { bubbles: true, composed: true, detail: structuredClone(detail) }));
   }

@@ -1,5 +1,5 @@
-/** Opens the page without a network: keeps one whole set of its files, and swaps it for a newer set only
-when that is whole too, so that no page is made of two versions. What the page computes it asks the service. */
+/** Opens the page without a network. Keeps one whole set of its files, and swaps it only for a newer whole set, so that no page
+mixes two versions. Calculations still need the service. */
 
 const STATE = "scaldloaf-state";
 const FACTS = "scaldloaf-facts";
@@ -19,7 +19,7 @@ async function digest(text) {
   return [...bytes.slice(0, 8)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-/** Fetches the set of files the service has now, if it is another than ours. One at a time. */
+/** Fetches the files of the service if they differ from ours; one update at a time. */
 function update() {
   updating ??= fetchSet().finally(() => { updating = null; });
   return updating;
@@ -45,7 +45,7 @@ async function fromSet(request) {
   return kept || fetch(request);
 }
 
-/** The facts: fresh from the service, or as they last were; labels in another language before none. */
+/** Facts from the service, or the last ones kept; labels in another language rather than none. */
 async function facts(request) {
   const cache = await caches.open(FACTS);
   try {
@@ -59,9 +59,9 @@ async function facts(request) {
   }
 }
 
-const usedBy = new Map();       // a page's client -> the set it was opened from
+const usedBy = new Map();       // client of a page -> the set it was opened from
 
-/** A page asks whether a newer one is at hand than the one it was opened from. */
+/** A page asks whether there is a newer page than the one it was opened from. */
 self.addEventListener("message", (event) => {
   if (event.data !== "newer page?") return;
   event.waitUntil((async () => {
@@ -92,7 +92,7 @@ self.addEventListener("fetch", (event) => {
   if (url.pathname.startsWith("/v1/")) event.respondWith(facts(request));
   else if (url.pathname === "/" || /^\/(?:[\w-]+\/){0,2}[\w-]+\.(js|css|svg)$/.test(url.pathname)) {
     event.respondWith(request.mode === "navigate" ? opened(event) : fromSet(request));
-    // Even a page that no longer runs is renewed.
+    // Renews even a page that no longer runs.
     if (request.mode === "navigate") event.waitUntil(update().catch(() => {}));
   }
 });

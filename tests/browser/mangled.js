@@ -177,7 +177,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
   }), stored);
 
   async function modules() {
-    const names = ["page/bench", "state/kept", "state/saved", "state/schema", "state/work", "state/aside",
+    const names = ["page/bench", "state/kept", "state/notebook", "state/saved", "state/schema", "state/work", "state/aside",
                    "state/open-link", "service/requests", "service/plan-request", "service/learn-requests",
                    "state/link", "sections/formula-section", "sections/water-section", "sections/fill-section",
                    "sections/sugar-section", "sections/weigh-section", "sections/plan-section",
@@ -200,9 +200,9 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
   async function started(page, storage) {
     const parts = [];
     const said = [];
-    const bench = await page.createBench(storage, { reckon() {}, mark() {}, notSaved: (why = "storage") => said.push(why),
-                                                    redraw: () => { for (const part of parts) part.refresh(); } });
-    Object.assign(bench, { notice: (...content) => said.push(...content), showAnswers() {} });
+    const bench = await page.createBench(storage, { recalculate() {}, mark() {}, notSaved: (why = "storage") => said.push(why),
+                                                    redraw: () => { for (const part of parts) part.refresh(); },
+                                                    notice: (...content) => said.push(...content), showAnswers() {} });
     await Promise.all([bench.t.more(), bench.learnTables()]);
     for (const make of [page.formulaSection, page.waterSection, page.fillSection, page.sugarSection, page.weighSection, page.planSection,
                         page.trialsSection, page.keepingSection, page.waterMore, page.notebookSection]) parts.push(make(bench));
@@ -222,7 +222,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
     const byStep = Object.fromEntries(parts.map((part) => [part.step, part]));
     const entries = { work: state, trials: notebook.state.trials };
     const answered = page.keptAnswers(storage, page.entriesOf("weigh", entries), units.wire);
-    for (const answers of [answered, ...notebook.state.breads.map((bread) => page.speak(bread.answers, units.wire) && bread.answers)]) {
+    for (const answers of [answered, ...notebook.state.breads.map((bread) => page.fitting(bread.answers, units.wire) && bread.answers)]) {
       if (!answers) continue;
       const run = { ...structuredClone(entries), replies: {} };
       bench.answers.hold(run, "fill-before", answers["fill-before"] ?? null);

@@ -40,7 +40,7 @@ def whole(page: Page) -> Page:
 
 
 def keyless(value):
-    """Without keys, which are the page's own and made anew."""
+    """Without keys, which the page makes again."""
     if isinstance(value, dict):
         return {name: keyless(each) for name, each in value.items() if name not in ("key", "version", "units")}
     return [keyless(each) for each in value] if isinstance(value, list) else value
@@ -165,7 +165,7 @@ def test_a_link_that_can_not_be_drawn_is_not_kept(page, watch):
     text = (WEB / "sections/weigh-section.js").read_text()
     assert text.count("    refresh() {") == 1
     page.route("**/weigh-section.js", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(
-        "    refresh() {", 'refresh() { if (state.formula.name === "planted") throw new Error("planted");')))
+        "    refresh() {", 'refresh() { if (bench.state.formula.name === "planted") throw new Error("planted");')))
     open_with(page, STORED, link_to(changed(formula={**PLAN["formula"], "name": "planted"})))
     expect(page.get_by_text("The link holds no plan that can be read.")).to_be_visible()
     assert stored(page) == STORED
@@ -431,6 +431,17 @@ def test_a_start_that_fails_says_what_to_do(page, watch, file, how):
     assert stored(page) == STORED
 
 
+def test_a_start_that_can_not_even_say_so_asks_for_a_reload(page, watch):
+    watch.expect("Failed to load resource|Failed to fetch")
+    page.goto("/icon.svg")
+    put(page, STORED)
+    for file in ("main.js", "rescue.js"):
+        page.route(f"**/{file}", lambda route: route.abort())
+    page.goto("/")
+    expect(page.get_by_text("This page didn't start. Please reload it.")).to_be_visible()
+    assert stored(page) == STORED
+
+
 def test_what_is_kept_is_saved_and_read_again_after_beginning_anew(page, watch, tmp_path):
     watch.expect("Failed to load resource|Failed to fetch")
     failed(page, STORED)
@@ -478,7 +489,7 @@ def test_a_storage_that_can_not_be_read_stops_neither_button(page, watch):
 
 
 def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
-    """Not a file that is missing, but the page's own code failing on what is kept."""
+    """No file is missing: the code of the page fails on what is stored."""
     watch.expect("planted")
     text = (WEB / "sections/fill-section.js").read_text()
     old = "export function fillSection(bench) {"
@@ -537,7 +548,7 @@ def test_mangled_things_through_each_door(page, door):
     ("links", "state/put-on-bench.js", "if (setAside(bench, now, last)) bench.redraw();", "", "the work before the link is lost"),
     ("files", "state/notebook.js", "return faults.length ? [] : [value];", "return [entry];", "not sound"),
     ("stores", "state/schema.js", "Object.keys(SYSTEMS), ...WORK };\nexport", "\"text\", ...WORK };\nexport", "reading 'mass'"),
-    ("stores", "page/start.js", "storage.setItem(free, text);", "", "neither used whole nor set aside"),
+    ("stores", "state/rescue.js", "storage.setItem(free, text);", "", "neither used whole nor set aside"),
     ("stores", "state/saved.js", "!checked(ANSWERS, answers).faults.length", "true", "saved.js"),
 ], ids=lambda value: value if value in DOORS or value.endswith(".js") else "")
 def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):

@@ -122,6 +122,12 @@ def best(group: Locator, term: str) -> float:
     return figures(group, term)[0]
 
 
+def amounts(page: Page) -> list[float]:
+    """What to weigh, line by line, and the total."""
+    rows = answer(page, WEIGH).locator("tbody tr:not(.group) data, tfoot data").all()
+    return [float(each.get_attribute("value")) for each in rows]
+
+
 def text_of(value) -> str:
     return value if isinstance(value, str) else json.dumps(value)
 
@@ -155,8 +161,7 @@ def test_under_a_strict_policy_on_another_origin(page, api, put_page):
     assert best(answer(page, FILLS), "Dough for one pan") == pytest.approx(filled["dough_mass"]["best"])
     in_all = filled["total_dough_mass"]["best"]
     assert best(answer(page, FILLS), "Dough for all pans") == pytest.approx(in_all)
-    rows = answer(page, WEIGH).locator("tbody tr:not(.group) data, tfoot data").all()
-    assert [float(each.get_attribute("value")) for each in rows] == [
+    assert amounts(page) == [
         *(line["mass"] for line in weighed["weigh_out"]), weighed["weigh_out_total"]]
 
     detail = last(page)
@@ -230,18 +235,36 @@ def test_every_answer_opens_to_its_working(page, put_page):
         expect(answer(page, name).locator(".sources li").first).to_be_visible()
 
 
+def test_amounts_that_are_late_are_taken_away(page, put_page):
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    waiting = []
+    page.route("**/v1/scaling", lambda route: waiting.append(route))
+    fill(page, "Scalded share wanted", "30")
+    expect(answer(page, WEIGH)).to_contain_text("Not up to date. The answer comes as soon as the service has it.")
+    expect(answer(page, WEIGH).locator("td")).to_have_count(0)
+    for route in waiting:
+        route.continue_()
+    page.unroute("**/v1/scaling")
+    wait(page)
+    assert amounts(page)[-1] == last(page)["weigh_out_total"]
+    expect(answer(page, WEIGH)).not_to_contain_text("Not up to date")
+
+
 def test_a_fault_stands_at_its_field_with_the_nearest_value(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     share = page.get_by_role("textbox", name="Scalded share wanted")
     share.fill("55")
     expect(share).to_have_attribute("aria-invalid", "true")
     expect(answer(page, NEW)).to_contain_text("From before the last change")
+    expect(answer(page, WEIGH)).to_contain_text("Not up to date. Correct 1 entry to get the weights.")
+    expect(answer(page, WEIGH).locator("td")).to_have_count(0)
     problem = last(page, "problem")
     assert problem["kind"] == "refused"
     assert [error["pointer"] for error in problem["errors"]] == ["/scalded_share_percent"]
     page.locator(".field").filter(has=share).get_by_role("button", name=re.compile("^Use ")).click()
     wait(page)
     assert last(page)["scalded_share_percent"] == pytest.approx(problem["errors"][0]["nearest"])
+    assert amounts(page)[-1] == last(page)["weigh_out_total"]
     expect(share).not_to_have_attribute("aria-invalid", "true")
 
 
@@ -533,6 +556,8 @@ def test_without_the_service_it_says_so_and_comes_back(page, watch, put_page):
     fill(page, "Scalded share wanted", "30")
     expect(page.locator(PANEL)).to_contain_text("The service can't be reached.")
     expect(answer(page, FILLS)).to_contain_text("From before the last change")
+    expect(answer(page, WEIGH)).to_contain_text("Not up to date. The weights for these entries need the service.")
+    expect(answer(page, WEIGH).locator("td")).to_have_count(0)
     assert last(page, "problem")["kind"] == "unreachable"
     page.unroute("**/v1/**")
     wait(page)
@@ -758,7 +783,7 @@ def test_axe_finds_nothing(open_page, state):
 
 @pytest.mark.parametrize("address", ["/embed#share=35", "/embed#formula={broken", "/demo/tin-loaf.html"])
 def test_axe_finds_nothing_on_other_pages(wide_page, address):
-    # The frame's sandbox lets nobody make styles, not even axe-core to look closer at those there are.
+    # The sandbox of the frame blocks new styles, even those that axe-core needs for a closer look.
     assert findings(opened(wide_page, address), preload="embed" not in address) == []
 
 

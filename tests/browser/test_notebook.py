@@ -1,4 +1,4 @@
-"""The notebook: breads kept in the browser, carried as a file, handed on as a link; own bakes and keeping."""
+"""The notebook: breads in the browser, as a file and as a link; the baker's own bakes; keeping."""
 
 import json
 import re
@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from browser.bench import Service, answer, figures, fill, open_bench, settle
+from browser.mangled import link_to
 
 SCREENSHOTS = Path(__file__).parent / "screenshots"
 PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
@@ -132,6 +133,22 @@ def test_a_plan_travels_as_a_link_and_never_to_the_service(open_page):
     assert "#" not in there.url
     plan = link.split("#plan=")[1]
     assert asked and not any(plan[:30] in url.split("#")[0] for url in asked)
+
+
+def test_a_link_pasted_into_an_open_tab_is_opened(page):
+    open_bench(page)
+    fill(page, "Scalded share wanted", "24")
+    fill(page, "Name of the bread", "Jetty loaf")
+    settle(page)
+    plan = {**json.loads(page.evaluate("localStorage.getItem('scaldloaf.work')")), "share": 31}
+    plan["formula"]["name"] = "Pier loaf"
+    page.evaluate("fragment => { window.same = true; location.hash = fragment; }", link_to(plan))
+    expect(page.get_by_text("Pier loaf is on the bench")).to_be_visible()
+    settle(page)
+    assert page.evaluate("same"), "the page was loaded again"
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("31")
+    expect(notebook(page)).to_contain_text("Jetty loaf")
+    assert "#" not in page.url
 
 
 @pytest.mark.parametrize("fragment", ["#plan=x", "#plan=", "#plan=q1YqSy0qzszPU7Iy1FFKzs8tKEotLk4FAA"])

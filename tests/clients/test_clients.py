@@ -1,36 +1,20 @@
-"""Clients made from the document by general-purpose generators: made without a complaint, compiled, and
-run through the main job against the real service. Both must find what a plain call finds.
-
-The TypeScript generator and compiler come from npm, exactly as package-lock.json pins them, into
-node_modules beside it; that is kept until the lock changes.
+"""Clients that general-purpose generators make from the document. They compile, do the main job against the
+real service, and find what a plain call finds.
 """
 
 import compileall
-import fcntl
-import hashlib
 import json
-import os
 import re
 import shutil
-import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+import npm
 import tools
-from running import ROOT
+from npm import CLIENTS, DOCUMENT, run
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-
-HERE = Path(__file__).parent
-DOCUMENT = ROOT / "openapi" / "openapi.json"
-
-
-def run(*command, **variables) -> subprocess.CompletedProcess:
-    done = subprocess.run(command, cwd=HERE, capture_output=True, text=True, timeout=300, stdin=subprocess.DEVNULL,
-                          env={**os.environ, "no_proxy": "127.0.0.1,localhost", **variables})
-    assert done.returncode == 0, f"{command[:3]} ended with {done.returncode}:\n{done.stdout}\n{done.stderr}"
-    return done
 
 
 @pytest.fixture(scope="module")
@@ -76,7 +60,7 @@ def python_client(tmp_path_factory) -> Path:
     settings.write_text("post_hooks: []\n")      # formatting is not what is tested
     made = run(sys.executable, "-m", "openapi_python_client", "generate", "--path", DOCUMENT, "--meta", "none",
                "--config", settings, "--output-path", folder / "scaldloaf_client", NO_COLOR="1", COLUMNS="200")
-    # It has no words for lines of JSON; whoever streams them does so by hand (openapi/examples/stock_system.py).
+    # The generator leaves out lines of JSON; openapi/examples/stock_system.py streams them by hand.
     complaints = re.findall(r"^(?:WARNING|ERROR|Unable)\b.*", made.stdout + made.stderr, re.MULTILINE)
     assert complaints == ["WARNING parsing POST /v1/bulk within calculations. Endpoint will not be generated."]
     return folder
@@ -93,53 +77,28 @@ def test_the_python_client_has_every_call_and_compiles(python_client, document):
 
 
 def test_the_main_job_in_python(python_client, service, found_by_plain_calls):
-    done = run(sys.executable, "-W", "error", HERE / "main_job.py", service.url, PYTHONPATH=str(python_client))
+    done = run(sys.executable, "-W", "error", CLIENTS / "main_job.py", service.url, PYTHONPATH=str(python_client))
     assert_main_job_done(json.loads(done.stdout), found_by_plain_calls)
 
 
 @pytest.fixture(scope="module")
-def node_modules() -> Path:
-    """The packages that package-lock.json pins, installed once for each state of it."""
-    wanted = hashlib.sha256(b"".join((HERE / name).read_bytes() for name in ("package-lock.json", "package.json")))
-    folder = HERE / "node_modules"
-    stamp = folder / ".lock-installed"
-    turn = os.open(HERE, os.O_RDONLY)
-    try:
-        fcntl.flock(turn, fcntl.LOCK_EX)
-        if not stamp.is_file() or stamp.read_text() != wanted.hexdigest():
-            run(tools.find("npm"), "ci", "--ignore-scripts")
-            stamp.write_text(wanted.hexdigest())
-    finally:
-        os.close(turn)
-    return folder
-
-
-@pytest.fixture(scope="module")
-def node() -> str:
-    return tools.find("node")
-
-
-@pytest.fixture(scope="module")
-def typescript_client(node, node_modules) -> Path:
+def typescript_client() -> Path:
     """The types made from the document, beside the program that uses them."""
-    build = HERE / "build"
+    build = CLIENTS / "build"
     shutil.rmtree(build, ignore_errors=True)
-    build.mkdir()
-    # Unless told otherwise it takes a field with a default for one that a request must have.
-    run(node, node_modules / "openapi-typescript/bin/cli.js", DOCUMENT, "--output", build / "schema.ts",
-        "--default-non-nullable=false")
+    npm.write_types(build / "schema.ts")
     return build
 
 
-def test_the_typescript_client_compiles_and_does_the_main_job(node, node_modules, typescript_client, service,
-                                                              found_by_plain_calls):
-    run(node, node_modules / "typescript/bin/tsc", "--project", HERE)
+def test_the_typescript_client_compiles_and_does_the_main_job(typescript_client, service, found_by_plain_calls):
+    node = tools.find("node")
+    run(node, npm.node_modules() / "typescript/bin/tsc", "--project", CLIENTS)
     done = run(node, typescript_client / "out/main_job.js", service.url)
     assert_main_job_done(json.loads(done.stdout), found_by_plain_calls)
 
 
 def test_the_lock_pins_every_package_by_hash_and_names_no_host():
-    lock = json.loads((HERE / "package-lock.json").read_text("utf-8"))
+    lock = json.loads((CLIENTS / "package-lock.json").read_text("utf-8"))
     packages = {name: package for name, package in lock["packages"].items() if name}
     assert {"node_modules/openapi-typescript", "node_modules/openapi-fetch",
             "node_modules/typescript"} <= packages.keys()

@@ -74,7 +74,7 @@ def differences(english: list[list[str]], other: list[list[str]]) -> list[str]:
     found += [f"{name} is missing" for name in wanted if name not in there]
     found += [f"{name} is no text of the page" for name in there if name not in wanted]
     found += [
-        f"{name} has other places: {set(PLACE.findall(there[name])) ^ set(PLACE.findall(text))}"
+        f"{name} has other places: {sorted(set(PLACE.findall(there[name])) ^ set(PLACE.findall(text)))}"
         for name, text in wanted.items()
         if name in there and set(PLACE.findall(there[name])) != set(PLACE.findall(text))
     ]
@@ -109,7 +109,7 @@ def test_what_is_missing_is_named():
         "b.d stands twice",
         "a.two is missing",
         "a.three is no text of the page",
-        f"a.one has other places: { {'{x}'} ^ {'{y}'} }",
+        f"a.one has other places: {['{x}', '{y}']}",
     ]
 
 

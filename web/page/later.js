@@ -1,4 +1,4 @@
-/** What comes after the first answers: charts, plan, trials, keeping, notebook, their style, and the place on the page. */
+/** The parts that load after the first answers: charts, plan, trials, keeping, notebook, their style, the place on the page. */
 
 import { chartsOf, nearby } from "../sections/charts.js";
 import { keepingSection } from "../sections/keeping-section.js";
@@ -10,40 +10,44 @@ import { h } from "../ui/dom.js";
 
 const PAUSE_MS = 200;
 
-/** A style sheet, there or given up. */
+/** Loads a style sheet, or gives it up. @param {string} address */
 function style(address) {
   return new Promise((done) => {
     document.head.append(h("link", { rel: "stylesheet", href: address, on: { load: done, error: done } }));
   });
 }
 
-export async function makeLater(bench, place, byStep, sections) {
+/** @typedef {Awaited<ReturnType<typeof makeLater>>} Later */
+
+/** Adds the parts that load later to the page. @param {import("./main.js").Page} page */
+export async function makeLater({ root, bench, sections, fill, sugar, weigh, later }) {
   await Promise.all([style("styles/later.css"), bench.t.more()]);
   const plan = planSection(bench);
-  const trials = trialsSection(bench);
-  byStep.weigh.node.before(plan.node);
+  weigh.node.before(plan.node);
   sections.push(plan);
-  const notebook = notebookSection(bench);
-  for (const section of [trials, keepingSection(bench), notebook]) {
-    if (section.step) byStep[section.step] = section;
+  for (const section of [trialsSection(bench), keepingSection(bench), notebookSection(bench)]) {
     sections.push(section);
-    place.append(section.node);
+    later.append(section.node);
   }
-  const charts = chartsOf(bench, { fill: byStep.fill.room, sugar: byStep.sugar.room });
-  const planNearby = nearby(plan.node, plan.reckon, plan.answer.old);
-  const whenIdle = window.requestIdleCallback ?? ((run) => setTimeout(run, PAUSE_MS));
-  const notThen = window.cancelIdleCallback ?? clearTimeout;
-  let waiting = null;
+  const charts = chartsOf(bench, { fill: fill.room, sugar: sugar.room });
+  const planNearby = nearby(plan.node, plan.recalculate, plan.answer.old);
+  let waiting = 0;
+  const place = keepPlace(root);
+  bench.place = place;
   return {
-    place: bench.place = keepPlace(document.querySelector("#work")),
-    /** Not before the browser has time for it: the next answers come first. */
+    place,
+    /** Draws when the browser has time for it: the next answers come first. */
     draw() {
       notThen(waiting);
       waiting = whenIdle(() => {
-        if (!bench.pans.length) bench.learnTables().then(byStep.fill.offerPans, () => {});
+        if (!bench.pans.length) bench.learnTables().then(fill.offerPans, () => {});
         charts.draw();
         planNearby();
       }, { timeout: PAUSE_MS });
     },
   };
 }
+
+/** @type {(run: () => void, options: {timeout: number}) => number} */
+const whenIdle = window.requestIdleCallback ?? ((run) => setTimeout(run, PAUSE_MS));
+const notThen = window.cancelIdleCallback ?? clearTimeout;

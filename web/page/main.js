@@ -1,4 +1,4 @@
-/** The page itself: the sections put together in <main>, asked again at every change, answers shown as they come. */
+/** The page: puts the sections together in <main>, calls the service at every change and shows the answers. */
 
 import { LANGUAGES } from "../messages/messages.js";
 import { fillSection } from "../sections/fill-section.js";
@@ -6,313 +6,332 @@ import { formulaSection } from "../sections/formula-section.js";
 import { sugarSection } from "../sections/sugar-section.js";
 import { waterSection } from "../sections/water-section.js";
 import { weighSection } from "../sections/weigh-section.js";
-import { Unreachable, createRunner } from "../service/api.js";
+import { Runner, Unreachable } from "../service/api.js";
 import {
   breadAfter, breadBefore, breakdownRequest, correctionRequest, movesShare, panFillRequest, sugarRequest, weighOutRequest,
 } from "../service/requests.js";
 import { ANSWERS_KEY, STEPS, browserStorage, keepAnswers } from "../state/kept.js";
+import { nothingToWeigh } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
 import { SYSTEMS } from "../ui/numbers.js";
 import { createBench, entriesOf } from "./bench.js";
-import { failed } from "./start.js";
 
 const RETRY_MS = 5000;
-const PATIENCE_MS = 500;        // a fault waits until typing pauses: half a number is no fault yet; taking the card away waits too
-const TELL_MS = 1500;           // so that a screen reader is told once, not at every key
+const PATIENCE_MS = 500;        // half a number is no fault yet: faults, and taking amounts away, wait for a pause in typing
+const ANNOUNCE_MS = 1500;       // a screen reader hears of new answers once, not at every key
 const QUIET_MS = 3000;
 const KEEP_MS = 200;
 const SIGNS = ["pointerdown", "keydown", "scroll", "focusin", "input", "click"];
 
-const root = document.querySelector("#work");
+/** @type {HTMLElement} */
+const root = document.querySelector("#work") ?? document.body;
 
-/** Puts the page together, as soon as the service can be reached. */
+/** Puts the page together as soon as the service can be reached. */
 export async function start() {
   try {
-    const bench = await mount(browserStorage());
-    writeAround(bench);
-    keepForOffline(bench);
+    await new Page(browserStorage()).open();
   } catch (error) {
     if (!(error instanceof Unreachable)) throw error;
-    root.querySelector("#starting").textContent = root.dataset.unreachable;
+    const starting = root.querySelector("#starting");
+    if (starting) starting.textContent = root.dataset.unreachable ?? "";
     await new Promise((done) => { setTimeout(done, RETRY_MS); });
     await start();
   }
 }
 
-/** The texts around the work, in the language of the work. */
-function writeAround({ t, language }) {
-  document.documentElement.lang = language;
-  document.title = t("page.title");
-  for (const node of document.querySelectorAll("[data-text]")) node.textContent = t(node.dataset.text);
-}
+/** Everything in <main>. @implements {PageOfBench} @implements {Listener} */
+export class Page {
+  root = root;
+  link = h("p", { class: "link-state", role: "status" });
+  kept = h("div", { class: "link-state", role: "status" });
+  later = h("div", {});         // the parts that load later
+  /** @type {string | null} */
+  unsaved = null;               // why changes can't be saved, once they can't
+  /** @type {Bench} */
+  bench;
+  /** @type {Section[]} */
+  sections = [];
+  /** @type {WaterSection} */
+  water;
+  /** @type {FillSection} */
+  fill;
+  /** @type {SugarSection} */
+  sugar;
+  /** @type {WeighSection} */
+  weigh;
+  /** @type {HTMLSelectElement} */
+  units;
+  #announced = h("p", { class: "unseen", role: "status" });
+  #notice = h("p", { class: "link-state", role: "status" });
+  /** @type {Run} */
+  #run;                         // the newest
+  /** @type {Runner} */
+  #runner;
+  /** @type {Map<Step, PlacedFault[]>} */
+  #faults = new Map();          // of this run
+  #mounted = false;
+  /** @type {Promise<import("./after.js").After> | null} */
+  #after = null;
+  #waiting = false;             // for the moment to load the rest
+  #timers = { faults: 0, withdraw: 0, announce: 0, keep: 0 };
+  #keep = () => {};
 
-/** Once the whole page is there, so that nothing competes with it. */
-function keepForOffline(bench) {
-  root.addEventListener("scaldloaf-whole", async () => {
-    const { workOffline } = await import("./offline.js");
-    workOffline(bench);
-  }, { once: true });
-}
-
-/** Puts the page together and asks for the first answers. */
-async function mount(storage) {
-  let unsaved = null;             // why changes can't be saved, once they can't
-  let mounted = false;
-  const bench = await createBench(storage, { reckon, redraw, mark, notSaved });
-  const { t, state } = bench;
-  const sections = [formulaSection, waterSection, fillSection, sugarSection, weighSection].map((make) => make(bench));
-  const byStep = Object.fromEntries(sections.map((section) => [section.step, section]));
-  const link = h("p", { class: "link-state", role: "status" });
-  const notice = h("p", { class: "link-state", role: "status" });
-  const kept = h("div", { class: "link-state", role: "status" });
-  const told = h("p", { class: "unseen", role: "status" });
-  const later = h("div", {});
-  const faults = new Map();       // step -> its faults in this run
-  let patience = null;
-  let telling = null;
-  let more = null;
-  let waiting = false;
-  let keeping = null;
-  let keepNow = null;
-  let run = null;                 // the entries of the newest run, and its replies
-  let takingAway = null;
-
-  const again = createRunner(bench, {
-    began() {
-      faults.clear();
-      run = { ...entries(), units: bench.units(), replies: {} };
-    },
-    answered(step, reply) {
-      if (reply.units.mass !== bench.units().unit("mass")) return;      // asked before the units were switched
-      bench.board.show(step, []);
-      hold(step, reply);
-      if (step === "water" && !movesShare(reply)) hold("fill-before", null);
-      draw(run.replies);
-      if (step === "weigh") waitAnew();
-      mark();
-    },
-    refused(step, list) {
-      if (step === "fill-before") {
-        hold(step, null);
-        return draw(run.replies);
-      }
-      faults.set(step, list);
-      bench.answers.refuse(run, step);
-      mark();
-      clearTimeout(patience);
-      patience = setTimeout(() => {
-        for (const [each, found] of faults) bench.board.show(each, found);
-        mark();
-      }, PATIENCE_MS);
-    },
-    unreachable() {
-      root.dataset.state = "unreachable";
-      link.textContent = t("link.lost");
-      markOld();
-      mark(true);
-      addMore();
-    },
-    settled() {
-      root.dataset.state = "settled";
-      link.textContent = "";
-      markOld();
-      const last = bench.answers.now();
-      root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail: last }));
-      clearTimeout(telling);
-      telling = setTimeout(() => {
-        const text = bench.answers.complete() ? t("answer.updated") : `${why().matter} ${why().toDo}`;
-        told.textContent = told.textContent === text ? "" : text;
-      }, TELL_MS);
-      if (bench.answers.complete()) keepSoon(entriesOf("weigh", run), { ...last, trialsOf: entriesOf("trials", run) });
-      addMore();
-    },
-  }, (ask, allAsked) => wholeJob(bench, run, ask, allAsked));
-
-  /** The entries as they are, their own copy: a run asks about one set of entries, whatever is typed meanwhile. */
-  function entries() {
-    return structuredClone({ work: state, trials: bench.notebook.state.trials });
+  /** @param {Storage_} storage */
+  constructor(storage) {
+    this.storage = storage;
   }
 
-  function hold(step, reply) {
-    bench.answers.hold(run, step, reply);
+  async open() {
+    const { storage } = this;
+    const bench = this.bench = await createBench(storage, this);
+    this.water = waterSection(bench);
+    this.fill = fillSection(bench);
+    this.sugar = sugarSection(bench);
+    this.weigh = weighSection(bench);
+    this.sections = [formulaSection(bench), this.water, this.fill, this.sugar, this.weigh];
+    this.#runner = new Runner(bench.api, this, (ask, allAsked) => wholeJob(bench, this.#run, ask, allAsked));
+    this.#mount();
+    if (storage.getItem(ANSWERS_KEY) !== null) {
+      const { keptAnswers } = await import("../state/saved.js");
+      const answers = keptAnswers(storage, entriesOf("weigh", this.#entries()), bench.units().wire);
+      if (answers) this.showAnswers(answers);
+    }
+    await this.#openLink();
+    this.recalculate();
   }
 
-  /** Draws what the replies to one set of entries suffice for. */
-  function draw(replies) {
-    if (replies.formula) byStep.water.markShareOf(replies.formula);
-    for (const { step, beside = [], answer } of sections) {
-      const from = [step, ...beside];
-      if (from.every((name) => name in replies)) answer.show(...from.map((name) => replies[name]));
+  #mount() {
+    const { t, language, state, switchLanguage, unused } = this.bench;
+    document.documentElement.lang = language;
+    document.title = t("page.title");
+    for (const node of document.querySelectorAll("[data-text]")) node.textContent = t(node.getAttribute("data-text") ?? "");
+    this.units = choice(t("tools.units"), Object.keys(SYSTEMS).map((system) => [system, t(`tools.${system}`)]), state.units,
+      async (system) => (await this.after())?.useUnits(system));
+    const languages = choice(t("tools.language"), Object.entries(LANGUAGES), language, switchLanguage);
+    root.replaceChildren(h("div", { class: "tools" }, this.units, languages), this.link, this.#notice, this.kept, this.#announced,
+      ...this.sections.map((section) => section.node), this.later);
+    addEventListener("online", () => this.recalculate());
+    addEventListener("hashchange", () => this.#openLink());
+    addEventListener("pagehide", () => this.#keep());
+    addEventListener("storage", async ({ key, newValue }) => {
+      if (newValue !== null) (await this.after())?.takeOver(key, newValue);
+    });
+    this.#mounted = true;
+    if (this.unsaved || unused.length) this.#sayKept();
+  }
+
+  /** Opens the plan in the address, if there is one. */
+  async #openLink() {
+    if (location.hash) await (await import("../state/open-link.js")).openLink(this.bench);
+  }
+
+  /** What is not in the first load; undefined when it can't be loaded. */
+  async after() {
+    try {
+      this.#after ??= import("./after.js").then(({ After }) => new After(this));
+      return await this.#after;
+    } catch (error) {
+      this.#after = null;
+      (await import("../state/rescue.js")).failed(this.later, error);
     }
   }
 
-  /** Says of answers that stay readable that they are for other entries, and for which bread if it is another. */
-  function markOld() {
-    for (const { step, answer } of sections) {
-      if (!step || step === "weigh" || bench.answers.belongs(step)) continue;
-      const name = bench.answers.nameOf(step);
-      answer.old(...(name && name !== state.formula.name ? [t("answer.oldOf", { name })] : []));
-    }
+  /** A copy: a run asks about one set of entries, whatever is typed meanwhile. @returns {Entries} */
+  #entries() {
+    return structuredClone({ work: this.bench.state, trials: this.bench.notebook.state.trials });
   }
 
-  /** Says whether the answers are for the entries as they are, for all that acts on them: data-answers is current, coming
-  or old. Called at every change. The amounts are taken off the screen only when typing pauses, or late: at once. */
-  function mark(late = false) {
-    const current = bench.answers.complete();
+  recalculate() {
+    root.dataset.state = "calculating";
+    this.mark();
+    this.#runner.again();
+  }
+
+  redraw() {
+    for (const section of this.sections) section.refresh();
+    this.units.value = this.bench.state.units;
+  }
+
+  mark(late = false) {
+    const current = this.bench.answers.complete();
+    const old = late || root.dataset.answers === "old";
     if (current) {
-      waitAnew();
-      draw(bench.answers.now());
-    } else if (!late && root.dataset.answers !== "old") {
-      takingAway ??= setTimeout(mark, PATIENCE_MS, true);
+      this.#waitAgain();
+      this.draw(this.bench.answers.now());
+    } else if (!old) {
+      this.#timers.withdraw ||= setTimeout(() => this.mark(true), PATIENCE_MS);
     }
-    root.dataset.answers = current ? "current" : late || root.dataset.answers === "old" ? "old" : "coming";
-    byStep.weigh.follow(root.dataset.answers, why());
+    root.dataset.answers = current ? "current" : old ? "old" : "coming";
+    this.weigh.follow(root.dataset.answers, this.#why());
   }
 
-  function waitAnew() {
-    clearTimeout(takingAway);
-    takingAway = null;
+  #waitAgain() {
+    clearTimeout(this.#timers.withdraw);
+    this.#timers.withdraw = 0;
   }
 
-  /** Why there is nothing to weigh. */
-  function why() {
-    const count = new Set([...faults.values()].flat().map((fault) => fault.place)).size;
-    const lost = root.dataset.state === "unreachable";
-    return { matter: t("weigh.old"), fault: count > 0, hopeless: count > 0 || lost,
-             toDo: count === 1 ? t("weigh.fixOne") : count ? t("weigh.fix", { count }) : t(lost ? "weigh.offline" : "answer.waiting") };
+  notSaved(why = "storage") {
+    if (this.unsaved) return;
+    this.unsaved = why;
+    if (this.#mounted) this.#sayKept();
   }
 
-  /** Shows answers known already: kept from the last time, or written down with a bread. */
-  bench.showAnswers = (answers) => {
-    run = { ...entries(), replies: {} };
+  async #sayKept() {
+    const { keptSaid } = await this.bench.t.moreFor(import("../state/aside.js"));
+    this.kept.replaceChildren(...keptSaid(this.bench, this.unsaved));
+  }
+
+  /** @param {(Node | string)[]} content */
+  notice(...content) {
+    this.#notice.replaceChildren(...content);
+  }
+
+  /** @param {KeptAnswers} answers */
+  showAnswers(answers) {
+    this.#run = { ...this.#entries(), replies: {} };
     try {
-      hold("fill-before", answers["fill-before"] ?? null);
-      for (const step of STEPS) hold(step, answers[step]);
-      if (answers.trials && answers.trialsOf === entriesOf("trials", run)) hold("trials", answers.trials);
-      mark();
+      this.#hold("fill-before", answers["fill-before"] ?? null);
+      for (const step of STEPS) this.#hold(step, answers[step]);
+      if (answers.trials && answers.trialsOf === entriesOf("trials", this.#run)) this.#hold("trials", answers.trials);
+      this.mark();
     } catch (error) {
-      // An older page kept them, and they lack what this one shows; the service is asked in a moment.
-      console.info("kept answers not shown:", error.message);
-      bench.answers.clear();
-      markOld();
-      mark();
+      // An older page kept them, without something that this one shows.
+      console.info("kept answers not shown:", error);
+      this.bench.answers.clear();
+      this.#markOld();
+      this.mark();
     }
-  };
-  /** Writes the answers down when the page is quiet, at the latest when it is left; the work itself is saved at once. */
-  function keepSoon(of, last) {
-    clearTimeout(keeping);
-    keepNow = () => {
-      clearTimeout(keeping);
-      keepNow = null;
-      keepAnswers(storage, of, last);
+  }
+
+  began() {
+    this.#faults.clear();
+    this.#run = { ...this.#entries(), units: this.bench.units(), replies: {} };
+  }
+
+  /** @param {Step} step @param {any} reply */
+  answered(step, reply) {
+    if (reply.units.mass !== this.bench.units().unit("mass")) return;      // asked before the units were switched
+    this.bench.board.show(step, []);
+    this.#hold(step, reply);
+    if (step === "water" && !movesShare(reply)) this.#hold("fill-before", null);
+    this.draw(this.#run.replies);
+    if (step === "weigh") this.#waitAgain();
+    this.mark();
+  }
+
+  /** @param {Step} step @param {PlacedFault[]} list */
+  refused(step, list) {
+    if (step === "fill-before") {
+      this.#hold(step, null);
+      return this.draw(this.#run.replies);
+    }
+    this.#faults.set(step, list);
+    this.bench.answers.refuse(this.#run, step);
+    this.mark();
+    clearTimeout(this.#timers.faults);
+    this.#timers.faults = setTimeout(() => {
+      for (const [each, found] of this.#faults) this.bench.board.show(each, found);
+      this.mark();
+    }, PATIENCE_MS);
+  }
+
+  unreachable() {
+    root.dataset.state = "unreachable";
+    this.link.textContent = this.bench.t("link.lost");
+    this.#markOld();
+    this.mark(true);
+    this.#addLater();
+  }
+
+  settled() {
+    root.dataset.state = "settled";
+    this.link.textContent = "";
+    this.#markOld();
+    const { answers } = this.bench;
+    const detail = answers.now();
+    root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail }));
+    clearTimeout(this.#timers.announce);
+    this.#timers.announce = setTimeout(() => this.#announce(), ANNOUNCE_MS);
+    if (answers.complete()) this.#keepSoon(entriesOf("weigh", this.#run), { ...detail, trialsOf: entriesOf("trials", this.#run) });
+    this.#addLater();
+  }
+
+  #announce() {
+    const { matter, toDo } = this.#why();
+    const text = this.bench.answers.complete() ? this.bench.t("answer.updated") : `${matter} ${toDo}`;
+    this.#announced.textContent = this.#announced.textContent === text ? "" : text;
+  }
+
+  /** Keeps the answers once the page is quiet, or when it is left. @param {string} of @param {KeptAnswers} last */
+  #keepSoon(of, last) {
+    clearTimeout(this.#timers.keep);
+    this.#keep = () => {
+      clearTimeout(this.#timers.keep);
+      this.#keep = () => {};
+      keepAnswers(this.storage, of, last);
     };
-    keeping = setTimeout(keepNow, KEEP_MS);
-  }
-  addEventListener("pagehide", () => keepNow?.());
-  bench.notice = (...content) => notice.replaceChildren(...content);
-
-  /** Asks anew. data-state says how far the answers are, for styles and for tests. */
-  function reckon() {
-    root.dataset.state = "reckoning";
-    mark();
-    again();
+    this.#timers.keep = setTimeout(this.#keep, KEEP_MS);
   }
 
-  function notSaved(why = "storage") {
-    if (unsaved) return;
-    unsaved = why;
-    if (mounted) tellKept();
+  /** Adds charts, plan, trials, keeping and notebook, at once when the baker comes back to a place that may be there. */
+  async #addLater() {
+    if (this.#after) return (await this.#after).addLater();
+    if (this.#waiting) return;
+    this.#waiting = true;
+    const [opened] = /** @type {PerformanceNavigationTiming[]} */ (performance.getEntriesByType("navigation"));
+    const add = async () => (await this.after())?.addLater();
+    if (opened.type === "navigate") whenWanted(add);
+    else add();
   }
 
-  /** Says what of the kept work can't be used, and that changes can't be saved. */
-  async function tellKept() {
-    const { keptSaid } = await t.moreFor(import("../state/aside.js"));
-    kept.replaceChildren(...keptSaid(bench, unsaved));
+  /** @param {Step} step @param {any} reply */
+  #hold(step, reply) {
+    this.bench.answers.hold(this.#run, step, reply);
   }
 
-  /** Writes every field anew from the state. */
-  function redraw() {
-    for (const section of sections) section.refresh();
-    units.value = state.units;
-  }
-
-  /** What is no part of the first load: charts, plan, trials, keeping, notebook. */
-  async function addMore() {
-    if (more) return (await more).draw();
-    if (waiting) return;
-    waiting = true;
-    // After a reload, or Back to the page, the place to return to may be in the parts that are loaded later.
-    if (performance.getEntriesByType("navigation")[0].type === "navigate") whenWanted(makeMore);
-    else makeMore();
-  }
-
-  async function makeMore() {
-    try {
-      more ??= import("./later.js").then(({ makeLater }) => makeLater(bench, later, byStep, sections));
-      (await more).draw();
-      draw(bench.answers.now());
-      (await more).place.restore();
-    } catch (error) {
-      more = null;
-      return failed(later, error);
+  /** Draws every answer that has all its replies. @param {Partial<Answers>} replies */
+  draw(replies) {
+    if (replies.formula) this.water.markShareOf(replies.formula);
+    for (const { step, beside = [], answer } of this.sections) {
+      if (!step) continue;
+      const from = [step, ...beside];
+      if (from.every((name) => name in replies)) answer?.show(...from.map((name) => replies[name]));
     }
-    requestAnimationFrame(() => requestAnimationFrame(() => root.classList.add("drawn")));
-    root.dispatchEvent(new CustomEvent("scaldloaf-whole", { bubbles: true, composed: true }));
   }
 
-  /** Units of which nothing is known yet can't be written in. */
-  async function useUnits(system) {
-    try {
-      await bench.learnTables();
-      bench.board.clear();        // the values that faults offer are in the units before
-      bench.keep((work) => { work.units = system; });
-    } catch {
-      link.textContent = t("link.lost");
+  /** Marks the answers that are for other entries, and names the bread if it is another. */
+  #markOld() {
+    const { answers, state, t } = this.bench;
+    for (const { step, answer } of this.sections) {
+      if (!step || step === "weigh" || answers.belongs(step)) continue;
+      const name = answers.nameOf(step);
+      answer?.old(...(name && name !== state.formula.name ? [t("answer.oldOf", { name })] : []));
     }
-    redraw();
-    reckon();
   }
 
-  const choice = (label, choices, value, set) => {
-    const input = h("select", { "aria-label": label, on: { change: () => set(input.value) } },
-      choices.map(([each, text]) => h("option", { value: each }, text)));
-    input.value = value;
-    return input;
-  };
-  const units = choice(t("tools.units"), Object.keys(SYSTEMS).map((system) => [system, t(`tools.${system}`)]), state.units, useUnits);
-  const languages = Object.keys(LANGUAGES).length > 1
-    ? choice(t("tools.language"), Object.entries(LANGUAGES), bench.language, bench.switchLanguage) : null;
-
-  root.replaceChildren(h("div", { class: "tools" }, units, languages), link, notice, kept, told,
-    ...sections.map((section) => section.node), later);
-  addEventListener("online", reckon);
-  // The page open in two windows is one bench and one notebook: the last change counts, in both.
-  addEventListener("storage", async (event) => {
-    if (event.newValue === null || !await bench.takeOver(event.key, event.newValue)) return;
-    mark();
-    await bench.learnTables();
-    redraw();
-    reckon();
-  });
-  mounted = true;
-  if (unsaved || bench.unused.length) tellKept();
-  if (storage.getItem(ANSWERS_KEY) !== null) {
-    const answers = (await import("../state/saved.js")).keptAnswers(storage, entriesOf("weigh", entries()), bench.units().wire);
-    if (answers) bench.showAnswers(answers);
+  #why() {
+    return nothingToWeigh(this.bench.t, this.#faults, root.dataset.state === "unreachable");
   }
-  if (location.hash) await (await import("../state/open-link.js")).openLink(bench);
-  reckon();
-  return bench;
 }
 
-/** The job of the page as a chain of calls; what an answer is made from is asked first. */
+/** @param {string} label @param {string[][]} choices @param {string} value @param {(value: string) => void} set */
+function choice(label, choices, value, set) {
+  /** @type {HTMLSelectElement} */
+  const input = h("select", { "aria-label": label, on: { change: () => set(input.value) } },
+    choices.map(([each, text]) => h("option", { value: each }, text)));
+  input.value = value;
+  return input;
+}
+
+/** The job of the page as a chain of calls, first those that others wait for.
+@param {Bench} bench @param {Run} run @param {Ask} ask @param {() => void} allAsked */
 async function wholeJob(bench, run, ask, allAsked) {
-  const { work: state, units } = run;
-  const taught = quiet(taughtBy(run, ask));
+  const { work: state } = run;
+  const units = run.units ?? bench.units();
+  const taught = quiet(taughtBy(run, units, ask));
   const whole = quiet(ask("formula", breakdownRequest(state, units)));
   const corrected = await trusted(bench, state, taught) && await ask("water", correctionRequest(state, units));
   if (corrected) {
-    // First what the last call waits for.
     const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
     const before = movesShare(corrected)
       ? quiet(ask("fill-before", panFillRequest(state, units, breadBefore(corrected)))) : null;
@@ -326,16 +345,17 @@ async function wholeJob(bench, run, ask, allAsked) {
   await Promise.all([whole, taught]);
 }
 
-/** What the trials teach: null when the service refuses it, undefined without a measured one. Their request is not loaded
-before there are any. */
-async function taughtBy({ work, trials, units }, ask) {
+/** What the trials teach: null when refused, undefined without a measured one.
+@param {Run} run @param {Units} units @param {Ask} ask */
+async function taughtBy({ work, trials }, units, ask) {
   if (!trials.length) return undefined;
   const { measuredTrials, trialFitRequest } = await import("../service/learn-requests.js");
   const measured = measuredTrials(trials);
   return measured.length ? ask("trials", trialFitRequest(work, measured, units)) : undefined;
 }
 
-/** Whether the work can be asked about: one that calculates with the trials takes what they teach first. */
+/** Whether the work can be asked about. Work that uses the trials needs what they teach first.
+@param {Bench} bench @param {State} work @param {ReturnType<typeof taughtBy>} taught */
 async function trusted(bench, work, taught) {
   if (work.bread.kind !== "calibration") return true;
   const fit = await taught;
@@ -346,20 +366,19 @@ async function trusted(bench, work, taught) {
   return fit !== null;
 }
 
-/** A promise that is awaited later; its failure is dealt with there. */
-function quiet(promise) {
-  promise.catch(() => {});
-  return promise;
-}
-
-/** Runs what can wait until somebody turns to the page, or it has been quiet for a while. */
+/** Runs what can wait: at the first sign of use, or after a quiet while. @param {() => void} run */
 function whenWanted(run) {
-  let timer = null;
   function now() {
     clearTimeout(timer);
     for (const sign of SIGNS) removeEventListener(sign, now, true);
     run();
   }
   for (const sign of SIGNS) addEventListener(sign, now, { capture: true, passive: true });
-  timer = setTimeout(now, QUIET_MS);
+  const timer = setTimeout(now, QUIET_MS);
+}
+
+/** A promise that is awaited later, where its failure is handled. @template T @param {Promise<T>} promise */
+function quiet(promise) {
+  promise.catch(() => {});
+  return promise;
 }

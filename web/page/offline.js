@@ -1,10 +1,11 @@
-/** Registers the service worker, and tells when a newer page is at hand. */
+/** Registers the service worker, and says when a newer page is available. */
 
 import { LANGUAGES } from "../messages/messages.js";
 import { h } from "../ui/dom.js";
 
 const FACTS = [...Object.keys(LANGUAGES).map((language) => `labels?language=${language}`), "names", "units", "pans", "sources"];
 
+/** @param {Bench} bench */
 export function workOffline(bench) {
   const { t } = bench;
   if (!("serviceWorker" in navigator)) return;
@@ -15,7 +16,7 @@ export function workOffline(bench) {
   navigator.serviceWorker.startMessages();
   navigator.serviceWorker.register("/sw.js").catch(() => {});
   navigator.serviceWorker.controller?.postMessage("newer page?");
-  // What was fetched before the worker was there is fetched through it once, so that it is kept for offline use.
+  // Facts that came before the worker controlled the page go through it once, so that it has them offline.
   const keepFacts = () => {
     for (const facts of FACTS) fetch(`/v1/${facts}`).catch(() => {});
   };

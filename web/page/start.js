@@ -1,95 +1,13 @@
-/** Starts the page. Where it can't start, whatever the reason, what the browser keeps can be saved as a file and set aside. It
-needs no other file, for it could fail with it. */
+/** Starts the page, or says what to do where it can't start. */
 
-const TEXTS = {
-  en: ["Something on this page didn't start", "Reload the page. If that doesn't help, save your notebook to a file, then begin "
-    + "anew. Nothing is deleted: your saved work is set aside.", "Save my notebook to a file", "Begin anew", "There is nothing to save."],
-  de: ["Etwas auf dieser Seite ist nicht gestartet", "Bitte die Seite neu laden. Hilft das nicht: das Notizbuch als Datei sichern, "
-    + "dann neu beginnen. Nichts wird gelöscht, nur beiseitegelegt.", "Mein Notizbuch als Datei sichern", "Neu beginnen",
-  "Es gibt nichts zu sichern."],
-};
-const OURS = /^scaldloaf\.(work|notebook)/;
-const LOOSE = /^scaldloaf\.(?!work|notebook|language)/;      // of no worth but to start quickly
-const ASIDE = ".unreadable";
+const root = /** @type {HTMLElement} */ (document.querySelector("#work"));
 
-/** What act() gives; undefined where the browser refuses. */
-function attempt(act) {
-  try {
-    return act();
-  } catch {
-    return undefined;
-  }
-}
-
-/** The keys of a storage, or none. */
-const keysOf = (storage, pattern) => attempt(() => Object.keys(storage).filter((key) => pattern.test(key))) ?? [];
-
-const forget = (storage, pattern) => { for (const key of keysOf(storage, pattern)) attempt(() => storage.removeItem(key)); };
-
-/** {key: text} of what a storage keeps for the baker; only what was set aside, or all of it. */
-export function keptIn(storage, pattern = /\.unreadable/) {
-  return Object.fromEntries(keysOf(storage, OURS).filter((key) => pattern.test(key))
-    .map((key) => [key, attempt(() => storage.getItem(key))]).filter(([, text]) => typeof text === "string"));
-}
-
-/** Keeps a text that can't be used under a key of its own; whether the browser does. */
-export function setAside(storage, key, text) {
-  const aside = Object.entries(keptIn(storage)).filter(([name]) => name.startsWith(key));
-  if (aside.some(([, there]) => there === text)) return true;
-  const free = storage.getItem(key + ASIDE) === null ? key + ASIDE : `${key}${ASIDE}.${Date.now().toString(36)}`;
-  const put = () => { storage.setItem(free, text); return true; };
-  return attempt(put) ?? (forget(storage, LOOSE), attempt(put)) ?? false;
-}
-
-/** Hands the baker all that a storage keeps as a file; false when it keeps nothing. */
-export function saveKept(storage) {
-  const stored = keptIn(storage, OURS);
-  const any = Object.keys(stored).length > 0;
-  if (any) saveFile({ stored, saved: Date.now() });
-  return any;
-}
-
-/** Hands the baker a notebook file. */
-export function saveFile(content) {
-  const text = JSON.stringify({ format: "scaldloaf-notebook", version: 1, ...content }, null, 1);
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
-  link.download = `scaldloaf-${new Date().toISOString().slice(0, 10)}.json`;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
-}
-
-function beginAnew() {
-  const storage = attempt(() => localStorage);
-  for (const [key, text] of Object.entries(keptIn(storage, /\.(work|notebook)$/))) {
-    attempt(() => storage.removeItem(key));           // which makes the room
-    if (!attempt(() => setAside(storage, key, text))) attempt(() => storage.setItem(key, text));
-  }
-  forget(storage, LOOSE);
-  forget(attempt(() => sessionStorage), LOOSE);
-  location.replace(location.pathname);
-}
-
-/** In place of what could not start: what to do now. */
-export function failed(place, error) {
-  console.error(error);
-  const wanted = [attempt(() => localStorage.getItem("scaldloaf.language")), ...navigator.languages].map((tag) => tag?.slice(0, 2));
-  const lang = wanted.find((tag) => Object.hasOwn(TEXTS, tag ?? "")) ?? "en";
-  const [title, advice, save, anew, nothing] = TEXTS[lang];
-  const make = (tag, attributes, ...children) => {
-    const node = Object.assign(document.createElement(tag), attributes);
-    node.append(...children);
-    return node;
-  };
-  const said = make("p", { role: "status" });
-  const button = (text, onclick) => make("button", { type: "button", onclick }, text);
-  place.replaceChildren(make("div", { lang, role: "alert" }, make("h2", {}, title), make("p", {}, advice),
-    make("p", { className: "buttons" },
-      button(save, () => { said.textContent = saveKept(attempt(() => localStorage)) ? "" : nothing; }), button(anew, beginAnew)), said));
-}
-
-const root = document.querySelector("#work");
-import("./main.js").then(({ start }) => start()).catch((error) => {
+import("./main.js").then(({ start }) => start()).catch(async (error) => {
   root.dataset.state = "failed";
-  failed(root, error);
+  try {
+    const { failed } = await import("../state/rescue.js");
+    failed(root, error);
+  } catch {
+    root.textContent = root.dataset.failed ?? "";
+  }
 });

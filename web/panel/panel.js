@@ -1,29 +1,29 @@
-/** One panel: finds what to start from, asks the service at every change, tells the host what came of it. */
+/** One panel: finds what to start from, calls the service at every change, and reports to the host. */
 
 import { ingredientNames, pickLanguage, textsOf } from "../messages/messages.js";
-import { Refused, Unreachable, createApi, createRunner } from "../service/api.js";
+import { Refused, Runner, Unreachable, createApi } from "../service/api.js";
 import { breadAfter, breadBefore, correctionRequest, panFillRequest, weighOutRequest } from "../service/requests.js";
 import { linkOf } from "../state/link.js";
 import { TIN_LOAF, fromWire, startingWork } from "../state/work.js";
+import { nothingToWeigh } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
 import { createBoard } from "../ui/fields.js";
 import { unitsOf } from "../ui/numbers.js";
 import { bodyOf, headOf } from "./body.js";
 import { BadStart, REFILLING, applyAttributes, readingOptions, wantedFormula } from "./start-values.js";
 
-const PATIENCE_MS = 500;        // half a number typed is no fault yet
-const TELL_MS = 1500;           // a screen reader is told once, not at every key
+const PATIENCE_MS = 500;        // half a number is no fault yet: faults, and taking amounts away, wait for a pause in typing
+const ANNOUNCE_MS = 1500;       // a screen reader hears of new answers once, not at every key
 const RETRY_MS = 5000;
 const VALUES = ["units", "pan", "bread", "share", "pans", "fill"];
 // Parts of a work that the panel does not touch; the full page brings its own.
 const LEFT_OUT = ["stages", "plan", "ticked", "units", "yeast_tolerance", "damaged_starch_percent"];
 
-/** The cautions of several replies, each once. */
-function cautionsIn(replies) {
-  return [...new Map(replies.flatMap((reply) => reply.cautions).map((each) => [each.code, each])).values()];
-}
+/** @typedef {(what: string, detail: object) => void} Tell reports to the host, in an event */
+/** @typedef {Fault & {attribute?: string}} StartFault of an attribute, or of the formula in one */
 
-async function job({ state, units }, ask, allAsked) {
+/** The calls of a panel, first those that others wait for. @param {PanelBench} bench @returns {Job} */
+const jobOf = ({ state, units }) => async (ask, allAsked) => {
   const wanted = units();
   const corrected = await ask("water", correctionRequest(state, wanted));
   if (!corrected) return;
@@ -34,77 +34,138 @@ async function job({ state, units }, ask, allAsked) {
   const weighing = ask("weigh", weighOutRequest(state, wanted, corrected.formula, filled.total_dough_mass.best));
   allAsked();
   await weighing;
-}
+};
 
-/** createPanel(host, {service, tell}): fills the host's shadow root; stop() ends it, changed(attribute) takes a new value. */
-export function createPanel(host, { service, tell }) {
-  const base = new URL(service, document.baseURI).href.replace(/\/$/, "");
-  const api = createApi(base);
-  const state = { units: "metric", ...startingWork({ stages: [], before: [], after: [] }) };
-  const bench = { api, state, board: null, last: {}, change(alter) { alter(state); again(); } };
-  const root = h("section", { class: "panel" });
-  const unusable = new Map();       // attribute or pointer -> what is wrong with it
-  let head = null;
-  let body = null;
-  let reckon = null;
-  let retry = null;
-  let stopped = false;
-  let fills = 0;
-  host.shadowRoot.replaceChildren(root);
-  addEventListener("online", again);
-  begin();
+/** Fills the shadow root of a host element. @implements {Listener} */
+export class Panel {
+  #host;
+  /** @type {Tell} */
+  #tell;
+  #base;
+  #root = h("section", { class: "panel" });
+  /** @type {Map<string, StartFault>} */
+  #unusable = new Map();          // attribute or pointer -> what is wrong with it
+  /** @type {PanelBench} */
+  #bench;
+  /** @type {ReturnType<typeof headOf>} */
+  #head;
+  /** @type {ReturnType<typeof bodyOf> | null} */
+  #body = null;
+  /** @type {Runner | null} */
+  #runner = null;
+  /** @type {Map<Step, PlacedFault[]>} */
+  #faults = new Map();            // of the newest run
+  #timers = { retry: 0, faults: 0, withdraw: 0, announce: 0 };
+  #ready = false;
+  #stopped = false;
+  #fills = 0;
+  #again = () => this.again();
 
-  /** Texts first, so that there is something to say; then the tables, again and again until the service is there. */
-  async function begin() {
-    const language = root.lang || pickLanguage([host.closest("[lang]")?.lang, ...navigator.languages].filter(Boolean));
-    const facts = Promise.all([`labels?language=${language}`, "units", "pans"].map((name) => api.facts(name)));
-    facts.catch(() => {});          // dealt with where it is awaited
-    if (!head) await makeHead(language);
-    try {
-      const [labels, units, pans] = await facts;
-      bench.names = ingredientNames(labels.ingredients);
-      bench.units = () => unitsOf(state.units, units.quantities);
-      bench.pans = pans.pans;
-      if (!stopped) await fill();
-    } catch (error) {
-      failed(error);
+  /** @param {HTMLElement} host @param {{service: string, tell: Tell}} options */
+  constructor(host, { service, tell }) {
+    this.#host = host;
+    this.#tell = tell;
+    this.#base = new URL(service, document.baseURI).href.replace(/\/$/, "");
+    host.shadowRoot?.replaceChildren(this.#root);
+    addEventListener("online", this.#again);
+    this.#begin(createApi(this.#base));
+  }
+
+  stop() {
+    this.#stopped = true;
+    for (const timer of Object.values(this.#timers)) clearTimeout(timer);
+    this.#runner?.stop();
+    removeEventListener("online", this.#again);
+  }
+
+  /** Takes a start value that is set while the panel is open. @param {string} name */
+  changed(name) {
+    if (!this.#ready) return;       // still starting: it will be read
+    if (REFILLING.includes(name)) {
+      this.#fill().catch((error) => this.#failed(error));
+    } else if (this.#body) {
+      this.#unusable.delete(name);
+      this.#badStart(applyAttributes(this.#host, [name], this.#bench.state, this.#bench.pans));
+      this.#body.refresh();
+      this.again();
     }
   }
 
-  function failed(error) {
-    if (stopped) return;
-    if (!(error instanceof Unreachable)) throw error;
-    lost();
-    clearTimeout(retry);
-    retry = setTimeout(begin, RETRY_MS);
+  again() {
+    if (this.#stopped || !this.#body) return;
+    if (this.#root.dataset.state !== "unreachable") this.#root.dataset.state = "calculating";
+    if (this.#bench.last.weigh) this.#timers.withdraw ||= setTimeout(() => this.#withdraw(), PATIENCE_MS);
+    this.#runner?.again();
   }
 
-  async function makeHead(language) {
-    bench.t = await textsOf(language);
-    await bench.t.more();
-    bench.locale = navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language;
-    root.lang = language;
-    head = headOf(bench, base);
-    root.setAttribute("aria-labelledby", head.id);
-    root.replaceChildren(...head.nodes);
-  }
-
-  /** The formula to start from, then the fields and the first answers. */
-  async function fill() {
-    fills += 1;
-    const mine = fills;
-    const over = () => stopped || mine !== fills;
-    const bad = [];
-    let whole = null;
-    let refused = [];
-    root.dataset.state = "reckoning";
-    reckon?.stop();
+  /** Loads the texts first, so that there is something to say; then the facts, again and again until the service is there.
+  @param {Api} api */
+  async #begin(api) {
+    const facts = Promise.all([api.facts(`labels?language=${this.#language()}`), api.facts("units"), api.facts("pans")]);
+    facts.catch(() => {});          // handled where it is awaited
+    if (!this.#bench) await this.#makeHead(api);
     try {
-      const wanted = wantedFormula(host);
-      const formula = wanted.recipe ? await readRecipe(wanted.recipe, over) : wanted.formula ?? TIN_LOAF;
+      const [labels, units, { pans }] = await facts;
+      const bench = this.#bench;
+      bench.names = ingredientNames(labels.ingredients);
+      bench.units = () => unitsOf(bench.state.units, units.quantities);
+      bench.pans = pans;
+      this.#ready = true;
+      if (!this.#stopped) await this.#fill();
+    } catch (error) {
+      this.#failed(error);
+    }
+  }
+
+  /** @param {unknown} error */
+  #failed(error) {
+    if (this.#stopped) return;
+    if (!(error instanceof Unreachable)) throw error;
+    this.unreachable();
+    clearTimeout(this.#timers.retry);
+    this.#timers.retry = setTimeout(() => this.#begin(this.#bench.api), RETRY_MS);
+  }
+
+  /** The one it speaks, or will. */
+  #language() {
+    const /** @type {HTMLElement | null} */ around = this.#host.closest("[lang]");
+    return this.#root.lang || pickLanguage([around?.lang, ...navigator.languages]);
+  }
+
+  /** @param {Api} api */
+  async #makeHead(api) {
+    const language = this.#language();
+    const t = await textsOf(language);
+    await t.more();
+    /** @type {State} */
+    const state = { units: "metric", ...startingWork({ stages: [], before: [], after: [] }) };
+    this.#bench = {
+      t, api, state, board: createBoard(), last: {}, pans: [], names: ingredientNames([]), units: () => unitsOf("metric"),
+      locale: navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language,
+      change: (alter) => { alter(state); this.again(); },
+    };
+    this.#head = headOf(this.#bench, this.#base);
+    this.#root.lang = language;
+    this.#root.setAttribute("aria-labelledby", this.#head.id);
+    this.#root.replaceChildren(...this.#head.nodes);
+  }
+
+  /** Finds the formula to start from, then makes the fields and asks for the first answers. */
+  async #fill() {
+    this.#fills += 1;
+    const mine = this.#fills;
+    const over = () => this.#stopped || mine !== this.#fills;
+    const { api } = this.#bench;
+    /** @type {BadStart[]} */
+    const bad = [];
+    /** @type {ProblemFault[]} */
+    let refused = [];
+    let whole = null;
+    this.#root.dataset.state = "calculating";
+    this.#runner?.stop();
+    try {
+      const formula = await this.#formula(over);
       if (over()) return;
-      head.say(wanted.recipe || wanted.formula ? "" : bench.t("panel.ownLoaf"));
-      if (!wanted.recipe) head.reading(null);
       if (formula) whole = await api.call("breakdown", { formula });
     } catch (error) {
       if (error instanceof BadStart) bad.push(error);
@@ -112,134 +173,143 @@ export function createPanel(host, { service, tell }) {
       else throw error;
     }
     if (over()) return;
-    head.link("");
-    const first = !body;
-    body?.node.remove();
-    body = null;
-    if (whole) {
-      state.formula = fromWire(whole.formula);
-      state.share = Number(whole.scalded_share_percent.toPrecision(4));
-      bad.push(...applyAttributes(host, first ? VALUES : ["share"], state, bench.pans));
-      bench.board = createBoard();
-      bench.last = {};
-      body = bodyOf(bench, whole);
-      head.name(state.formula.name);
-      root.append(body.node);
-      reckon = createRunner(bench, told(), (ask, allAsked) => job(bench, ask, allAsked));
-      again();
-    } else {
-      root.dataset.state = "settled";
-    }
-    unusable.clear();
-    badStart(bad, refused);
+    this.#head.link("");
+    const names = this.#body ? ["share"] : VALUES;
+    this.#body?.node.remove();
+    this.#body = null;
+    if (whole) bad.push(...this.#open(whole, names));
+    else this.#root.dataset.state = "settled";
+    this.#unusable.clear();
+    this.#badStart(bad, refused);
   }
 
-  /** The page's recipe as the service reads it: how each line was read stands on the panel. */
-  async function readRecipe(recipe, over) {
-    const reply = await api.call("recipe-import", { recipe, ...readingOptions(host) });
+  /** The formula that the host wants; null for a recipe without one. @param {() => boolean} over */
+  async #formula(over) {
+    const wanted = wantedFormula(this.#host);
+    const formula = wanted.recipe ? await this.#readRecipe(wanted.recipe, over) : wanted.formula ?? TIN_LOAF;
     if (over()) return null;
-    head.reading(reply, host.getAttribute("recipe-number") ?? "1", (number) => host.setAttribute("recipe-number", number));
-    tell("reading", reply);
+    this.#head.say(wanted.recipe || wanted.formula ? "" : this.#bench.t("panel.ownLoaf"));
+    if (!wanted.recipe) this.#head.reading(null);
+    return formula;
+  }
+
+  /** @param {unknown} recipe @param {() => boolean} over */
+  async #readRecipe(recipe, over) {
+    const host = this.#host;
+    const reply = await this.#bench.api.call("recipe-import", { recipe, ...readingOptions(host) });
+    if (over()) return null;
+    this.#head.reading(reply, host.getAttribute("recipe-number") ?? "1", (number) => host.setAttribute("recipe-number", number));
+    this.#tell("reading", reply);
     return reply.formula;
   }
 
-  /** Start values that could not be used stand on the panel and are told to the host. */
-  function badStart(bad, refused = []) {
+  /** Makes the fields for a formula and the attributes named; returns those that can't be used.
+  @param {Answers["formula"]} whole @param {string[]} names */
+  #open(whole, names) {
+    const bench = this.#bench;
+    bench.state.formula = fromWire(whole.formula);
+    bench.state.share = Number(whole.scalded_share_percent.toPrecision(4));
+    const bad = applyAttributes(this.#host, names, bench.state, bench.pans);
+    bench.board = createBoard();
+    bench.last = {};
+    this.#faults.clear();
+    this.#body = bodyOf(bench, whole);
+    this.#head.name(bench.state.formula.name);
+    this.#root.append(this.#body.node);
+    this.#runner = new Runner(bench.api, this, jobOf(bench));
+    this.again();
+    return bad;
+  }
+
+  /** Shows start values that can't be used, and reports them. @param {BadStart[]} bad @param {ProblemFault[]} refused */
+  #badStart(bad, refused = []) {
+    /** @type {StartFault[]} */
     const errors = [...bad.map(({ message, attribute, values }) => (
-      { attribute, code: message, detail: bench.t(`panel.${message}`, values), lang: root.lang })), ...refused];
-    for (const error of errors) unusable.set(error.attribute ?? error.pointer, error);
-    head.faults([...unusable.values()]);
-    if (errors.length) tell("problem", { kind: "start-value", errors });
+      { attribute, code: message, detail: this.#bench.t(`panel.${message}`, values), lang: this.#root.lang })), ...refused];
+    for (const error of errors) this.#unusable.set(error.attribute ?? error.pointer ?? "", error);
+    this.#head.faults([...this.#unusable.values()]);
+    if (errors.length) this.#tell("problem", { kind: "start-value", errors });
   }
 
-  function lost() {
-    if (root.dataset.state !== "unreachable") tell("problem", { kind: "unreachable", errors: [] });
-    root.dataset.state = "unreachable";
-    head.link(bench.t("link.lost"));
-    body?.old();
+  began() {
+    this.#faults.clear();
+    clearTimeout(this.#timers.faults);
   }
 
-  function told() {
-    const faults = new Map();
-    let patience = null;
-    let telling = null;
-    const show = () => {
-      for (const [step, list] of faults) {
-        bench.board.show(step, list);
-        tell("problem", { kind: "refused", errors: list.map(({ place, ...fault }) => fault) });
-      }
-      body.showFaults();
-    };
-    return {
-      began() { faults.clear(); clearTimeout(patience); },
-      answered(step, reply) {
-        if (reply.units.mass !== bench.units().unit("mass")) return;    // asked before the units were switched
-        bench.last[step] = reply;
-        bench.board.show(step, []);
-        body.answered(step, reply);
-      },
-      refused(step, list) {
-        if (step === "fill-before") {
-          bench.last[step] = null;
-          return body.answered(step);
-        }
-        faults.set(step, list);
-        clearTimeout(patience);
-        patience = setTimeout(show, PATIENCE_MS);
-      },
-      unreachable: lost,
-      async settled() {
-        head.link("");
-        if (faults.size) body.old();
-        else await answered();
-        if (stopped) return;
-        root.dataset.state = "settled";
-        clearTimeout(telling);
-        telling = setTimeout(() => head.told(bench.t("answer.updated")), TELL_MS);
-      },
-    };
+  /** @param {Step} step @param {any} reply */
+  answered(step, reply) {
+    const bench = this.#bench;
+    if (reply.units.mass !== bench.units().unit("mass")) return;    // asked before the units were switched
+    Object.assign(bench.last, { [step]: reply });
+    bench.board.show(step, []);
+    this.#body?.answered(step, reply);
+    if (step === "weigh") this.#waitAgain();
   }
 
-  async function answered() {
-    const { last } = bench;
+  /** @param {Step} step @param {PlacedFault[]} list */
+  refused(step, list) {
+    if (step === "fill-before") {
+      this.#bench.last[step] = null;
+      return this.#body?.answered(step);
+    }
+    this.#faults.set(step, list);
+    clearTimeout(this.#timers.faults);
+    this.#timers.faults = setTimeout(() => this.#showFaults(), PATIENCE_MS);
+  }
+
+  #showFaults() {
+    for (const [step, list] of this.#faults) {
+      this.#bench.board.show(step, list);
+      this.#tell("problem", { kind: "refused", errors: list.map(({ place, ...fault }) => fault) });
+    }
+    this.#body?.showFaults();
+    this.#withdraw();
+  }
+
+  unreachable() {
+    if (this.#root.dataset.state !== "unreachable") this.#tell("problem", { kind: "unreachable", errors: [] });
+    this.#root.dataset.state = "unreachable";
+    this.#head.link(this.#bench.t("link.lost"));
+    this.#body?.old();
+    this.#withdraw();
+  }
+
+  async settled() {
+    this.#head.link("");
+    if (this.#faults.size) this.#body?.old();
+    else await this.#tellAnswer();
+    if (this.#stopped) return;
+    this.#root.dataset.state = "settled";
+    clearTimeout(this.#timers.announce);
+    this.#timers.announce = setTimeout(() => this.#head.announce(this.#bench.t("answer.updated")), ANNOUNCE_MS);
+  }
+
+  #waitAgain() {
+    clearTimeout(this.#timers.withdraw);
+    this.#timers.withdraw = 0;
+  }
+
+  /** Takes the amounts away: they are for other entries. */
+  #withdraw() {
+    this.#waitAgain();
+    this.#body?.withdraw(nothingToWeigh(this.#bench.t, this.#faults, this.#root.dataset.state === "unreachable"));
+  }
+
+  async #tellAnswer() {
+    const { state, last: { water, fill, weigh } } = this.#bench;
+    if (!water || !fill || !weigh) return;
+    this.#waitAgain();
     const plan = Object.fromEntries(Object.entries(state).filter(([name]) => !LEFT_OUT.includes(name)));
-    const address = `${base}/${await linkOf(plan)}`;
-    if (stopped) return;
-    head.plan(address);
-    const cautions = cautionsIn([last.water, last.fill, last.weigh]);
-    body.beware(cautions);
-    tell("answer", {
-      units: last.water.units, formula: last.weigh.formula, hydration_percent: last.water.hydration_percent,
-      scalded_share_percent: last.water.after.scalded_share_percent,
-      optimum_hydration_percent: last.water.optimum_hydration_percent, assessment: last.water.assessment,
-      pans: last.fill.pans, dough_mass: last.fill.dough_mass, total_dough_mass: last.fill.total_dough_mass,
-      weigh_out: last.weigh.weigh_out, weigh_out_total: last.weigh.weigh_out_total, cautions, plan: address,
+    const address = `${this.#base}/${await linkOf(plan)}`;
+    if (this.#stopped) return;
+    this.#head.plan(address);
+    const cautions = [...new Map([water, fill, weigh].flatMap((reply) => reply.cautions).map((each) => [each.code, each])).values()];
+    this.#body?.beware(cautions);
+    this.#tell("answer", {
+      units: water.units, formula: weigh.formula, hydration_percent: water.hydration_percent,
+      scalded_share_percent: water.after.scalded_share_percent, optimum_hydration_percent: water.optimum_hydration_percent,
+      assessment: water.assessment, pans: fill.pans, dough_mass: fill.dough_mass, total_dough_mass: fill.total_dough_mass,
+      weigh_out: weigh.weigh_out, weigh_out_total: weigh.weigh_out_total, cautions, plan: address,
     });
   }
-
-  function again() {
-    if (stopped || !body) return;
-    if (root.dataset.state !== "unreachable") root.dataset.state = "reckoning";
-    reckon();
-  }
-
-  return {
-    stop() {
-      stopped = true;
-      clearTimeout(retry);
-      reckon?.stop();
-      removeEventListener("online", again);
-    },
-    /** A start value set anew while the panel is open. */
-    changed(name) {
-      if (!bench.pans) return;        // still starting: it will be read
-      if (REFILLING.includes(name)) fill().catch(failed);
-      else if (body) {
-        unusable.delete(name);
-        badStart(applyAttributes(host, [name], state, bench.pans));
-        body.refresh();
-        again();
-      }
-    },
-  };
 }

@@ -1,43 +1,46 @@
-/** The panel's style: sheets made by script, which a host's content policy does not stop. */
+/** The style of the panel: sheets made by script, which the content policy of a host does not stop. */
 
 const FILES = ["styles/look.css", "panel/panel.css"];
 const HOST = ":host { all: initial; display: block; font-size: medium; container-type: inline-size; }";
 const WAITING = ".panel { visibility: hidden; }";
 
+/** @type {Map<string, Promise<string[]>>} */
 const fetched = new Map();
 
+/** @param {string} text */
 function sheet(text) {
   const made = new CSSStyleSheet();
   made.replaceSync(text);
   return made;
 }
 
+/** @param {string} base */
 function textsFrom(base) {
-  if (!fetched.has(base)) {
-    const wanted = Promise.all(FILES.map(async (file) => (await fetch(new URL(file, base))).text()));
-    fetched.set(base, wanted);
-    wanted.catch(() => fetched.delete(base));
-  }
-  return fetched.get(base);
+  const texts = fetched.get(base) ?? Promise.all(FILES.map(async (file) => (await fetch(new URL(file, base))).text()));
+  fetched.set(base, texts);
+  texts.catch(() => fetched.delete(base));
+  return texts;
 }
 
-/** Lengths by the panel's own text size: hosts shrink their root for purposes of their own. */
+/** Lengths by the text size of the panel, because hosts shrink their root. @param {string} text @param {number} size */
 function bySize(text, size) {
   return text.replace(/(\d*\.?\d+)rem\b/g, (_, number) => `${Number(number) * size}px`);
 }
 
-/** One look whatever the reader's system prefers, for hosts that have only one. */
+/** One look whatever the system of the reader prefers, for hosts that have only one. @param {string} text @param {string} look */
 function inLook(text, look) {
   return text.replaceAll("(prefers-color-scheme: dark)", look === "dark" ? "all" : "not all")
     .replaceAll("color-scheme: light dark", `color-scheme: ${look}`);
 }
 
-/** Dresses a host element's shadow root; without style when it can't be had. */
+/** Dresses the shadow root of a host, without style where it can't be loaded.
+@param {HTMLElement} host @param {string} base @param {string | null} look */
 export async function dress(host, base, look) {
   const { shadowRoot } = host;
+  if (!shadowRoot) return;
   shadowRoot.adoptedStyleSheets = [sheet(HOST + WAITING)];
   const size = parseFloat(getComputedStyle(host).fontSize);
   const texts = await textsFrom(base).catch(() => []);
   shadowRoot.adoptedStyleSheets = [HOST, ...texts.map((text) => bySize(text, size))
-    .map((text) => (["light", "dark"].includes(look) ? inLook(text, look) : text))].map(sheet);
+    .map((text) => (look === "light" || look === "dark" ? inLook(text, look) : text))].map(sheet);
 }

@@ -1,10 +1,11 @@
-/** The weigh-out card by itself, filling the screen, which stays on while the card is open. It is an entry of the browser's
-history: Back closes it, Forward opens it again, and a page loaded anew has it open. */
+/** The weigh-out card by itself: it fills the screen and keeps it on. The open card is an entry of the browser's history: Back
+closes it, Forward opens it again, and a reload keeps it open. */
 
 import { h } from "../ui/dom.js";
 
-/** Keeps the screen on; answers with how to let go. A browser that can't keeps its habits. */
+/** Keeps the screen on where the browser can; returns how to stop. */
 function keepAwake() {
+  /** @type {WakeLockSentinel | null} */
   let lock = null;
   let open = true;
   async function ask() {
@@ -23,10 +24,12 @@ function keepAwake() {
   };
 }
 
-let open = null;                // the card shown: {dialog, putBack()}
+/** @type {{dialog: HTMLDialogElement, putBack(): void} | null} */
+let open = null;                // the card shown
+/** @type {Promise<unknown> | null} */
 let leaving = null;             // the history on its way back
 
-/** Shows the card in a dialog and puts it back in its place when that closes. */
+/** Shows the card in a dialog and puts it back in its place when that closes. @param {Bench} bench @param {HTMLElement} card */
 export async function openCard({ t, place: page }, card) {
   await leaving;
   if (open) return;
@@ -45,7 +48,7 @@ export async function openCard({ t, place: page }, card) {
   addEventListener("popstate", follow);
   card.replaceWith(place);
   dialog.append(card);
-  place.parentNode.closest(".card").append(dialog);
+  place.closest(".card")?.append(dialog);
   dialog.showModal();
 
   function follow() {
@@ -63,14 +66,14 @@ export async function openCard({ t, place: page }, card) {
   }
 }
 
-/** Closed by hand, the card leaves the history too: the next Back is the page's own. */
+/** A card that is closed by hand leaves the history too, so that the next Back leaves the page. */
 function leaveHistory() {
   if (!history.state?.card) return;
   leaving = new Promise((left) => addEventListener("popstate", left, { once: true }));
   history.back();
 }
 
-/** Closes the card; a promise that the history is as it was before. */
+/** Closes the card; resolves once the history is as it was before. */
 export async function closeCard() {
   open?.dialog.close();
   open?.putBack();

@@ -1,14 +1,17 @@
-/** The charts of the page: dough against share, sugars over time. Loaded once the answers are there. */
+/** The charts of the page: dough against share, sugars over time. */
 
+import { bulk } from "../service/bulk.js";
 import { measuredTrials } from "../service/learn-requests.js";
 import { breadAfter, panFillRequest } from "../service/requests.js";
-import { figuresOf, table } from "../ui/answer.js";
 import { createChart, legend } from "../ui/chart.js";
+import { figuresOf, table } from "../ui/figures.js";
 
 const SHARES = Array.from({ length: 13 }, (_, index) => index * 5);     // 0 to 60 %, as far as the slider goes
+/** @type {("glucose" | "fructose" | "maltose" | "used")[]} */
 const SUGARS = ["glucose", "fructose", "maltose", "used"];
 const ROWS = 13;            // lines of the sugar table; the chart has them all
 
+/** @param {Bench} bench @param {{fill: HTMLElement, sugar: HTMLElement}} rooms */
 export function chartsOf(bench, rooms) {
   const share = createChart(bench);
   const sugar = createChart(bench);
@@ -16,17 +19,18 @@ export function chartsOf(bench, rooms) {
   rooms.fill.replaceChildren(share.node);
   rooms.sugar.replaceChildren(sugar.node);
   sugar.node.insertBefore(key, sugar.node.lastChild);
+  /** @type {AbortController | null} */
   let running = null;
   const shareNearby = nearby(rooms.fill, drawShare, share.hide);
   const sugarNearby = nearby(rooms.sugar, drawSugar, sugar.hide);
 
-  /** Asks for a dough for each share, so that it may come late or not at all: then the chart before it is not this one's. */
+  /** Calls the service for each share. When no answer comes, the chart before is not for these entries, and hides. */
   async function drawShare() {
     const { water, fill } = bench.answers.now();
-    if (!water || !fill) return;
+    if (!water || !fill || !running) return;
     const { signal } = running;
     try {
-      const data = await shareData(bench, water, fill, signal);
+      const data = await shareData(bench, water, signal);
       if (signal.aborted) return;
       if (data) share.draw(data);
       else share.hide();
@@ -41,7 +45,7 @@ export function chartsOf(bench, rooms) {
   }
 
   return {
-    /** Draws the answers to the entries as they are now. Without them the charts stay with the old answers they belong to. */
+    /** Draws the answers to the entries as they are now. Without them the charts stay with the old answers. */
     draw() {
       running?.abort();
       running = new AbortController();
@@ -52,8 +56,8 @@ export function chartsOf(bench, rooms) {
   };
 }
 
-/** Draws while the place is near the window, with what is newest when it comes near: nothing is made for what nobody looks at.
-wait(): what was drawn there is out of date until then. */
+/** Draws only while the place is near the window, and then the newest. wait(): the old drawing is out of date until then.
+@param {HTMLElement} place @param {() => void} draw @param {() => void} wait */
 export function nearby(place, draw, wait) {
   let near = false;
   let waiting = false;
@@ -69,50 +73,59 @@ export function nearby(place, draw, wait) {
   };
 }
 
+/** @param {Texts} t @param {string} name */
 function sugarName(t, name) {
   return name === "used" ? t("chart.used") : t(`sugars.${name}`);
 }
 
-/** The dough for each share; null when too few can be asked about. */
-async function shareData(bench, water, fill, signal) {
+/** The dough for each share; null when too few have an answer.
+@param {Bench} bench @param {Answers["water"]} water @param {AbortSignal} signal
+@returns {Promise<import("../ui/chart.js").ChartData | null>} */
+async function shareData(bench, water, signal) {
   const { t, state } = bench;
   const units = bench.units();
   const { off } = breadAfter(water);
-  const calls = SHARES.map((share) => ["pan-fill", panFillRequest(state, units, { share, off }).body]);
-  const replies = await bench.api.bulk(calls, signal);
-  const points = SHARES.map((share, index) => [share, replies[index]?.dough_mass]).filter(([, dough]) => dough);
+  const calls = SHARES.map((share) => panFillRequest(state, units, { share, off }));
+  const replies = await bulk(calls, signal);
+  const points = SHARES.flatMap((share, index) => {
+    /** @type {Estimate | undefined} */
+    const dough = replies[index]?.dough_mass;
+    return dough ? [{ share, dough }] : [];
+  });
   if (points.length < 2) return null;
+  const [first, last] = [points[0], points[points.length - 1]];
   const { text, figure } = figuresOf(bench);
   const unit = t(`units.${units.unit("mass")}`);
-  const now = fill.scalded_share_percent;
+  const now = water.after.scalded_share_percent;
   const trials = measuredTrials(bench.notebook.state.trials);
   return {
     title: t("chart.shareTitle"),
     summary: t("chart.shareSummary", {
-      first: text(points[0][1].best, "mass"), from: text(points[0][0], "percent"),
-      last: text(points.at(-1)[1].best, "mass"), to: text(points.at(-1)[0], "percent") }),
+      first: text(first.dough.best, "mass"), from: text(first.share, "percent"),
+      last: text(last.dough.best, "mass"), to: text(last.share, "percent") }),
     x: { label: t("chart.shareX") }, y: { label: t("chart.shareY", { unit }) },
-    lines: [{ name: t("chart.line"), points: points.map(([x, dough]) => [x, dough.best]) }],
-    area: { name: t("chart.band"), points: points.map(([x, dough]) => [x, dough.low, dough.high]) },
+    lines: [{ name: t("chart.line"), points: points.map(({ share, dough }) => [share, dough.best]) }],
+    area: { name: t("chart.band"), points: points.map(({ share, dough }) => [share, dough.low, dough.high]) },
     here: { x: now, name: t("chart.now", { share: text(now, "percent") }) },
-    dots: trials.filter((trial) => Number.isFinite(trial.scalded_share_percent) && Number.isFinite(trial.dough_mass))
-      .map((trial) => ({ x: trial.scalded_share_percent, y: units.outward(trial.dough_mass, "mass"), name: trial.name ?? "" })),
+    dots: trials.flatMap(({ scalded_share_percent: x, dough_mass: mass, name }) => (
+      typeof x === "number" && typeof mass === "number" ? [{ x, y: units.outward(mass, "mass"), name }] : [])),
     table: table(t("chart.shareTitle"),
       [[t("chart.share")], [t("chart.low"), "number"], [t("chart.best"), "number"], [t("chart.high"), "number"]],
-      points.map(([x, dough]) => [figure(x, "percent"), figure(dough.low, "mass"), figure(dough.best, "mass"),
+      points.map(({ share, dough }) => [figure(share, "percent"), figure(dough.low, "mass"), figure(dough.best, "mass"),
                                   figure(dough.high, "mass")])),
   };
 }
 
+/** @param {Bench} bench @param {Answers["sugar"]} reply @returns {import("../ui/chart.js").ChartData} */
 function sugarData(bench, reply) {
   const { t, state } = bench;
   const { text, figure } = figuresOf(bench);
   const { timeline } = reply;
-  const end = timeline.at(-1);
+  const end = timeline[timeline.length - 1];
   let hours = 0;
   const marks = state.stages.map((stage) => {
     const mark = { x: hours, name: stage.name };
-    hours += stage.minutes / 60;
+    hours += Number(stage.minutes) / 60;
     return mark;
   });
   const step = Math.max(1, Math.ceil((timeline.length - 1) / (ROWS - 1)));

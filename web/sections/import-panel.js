@@ -1,4 +1,4 @@
-/** A recipe pasted or opened, read by the service line by line, looked over, and put on the bench. */
+/** Reads a pasted or opened recipe line by line, and puts it on the bench when the baker has looked at it. */
 
 import { createAsker } from "../service/asker.js";
 import { wire } from "../service/requests.js";
@@ -9,13 +9,15 @@ import { h, uniqueId } from "../ui/dom.js";
 import { choiceField, numberField } from "../ui/fields.js";
 import { readingOf } from "./reading.js";
 
+/** @type {Record<Choice, string[]>} */
 const CHOICES = { cup: ["us", "metric"], flour: ["bread_flour", "plain_flour"], yeast: ["instant", "active_dry", "compressed"],
                   egg_size: ["small", "medium", "large", "extra_large"], decimal_comma: ["auto", "yes", "no"] };
+/** @typedef {"cup" | "flour" | "yeast" | "egg_size" | "decimal_comma"} Choice */
 const MOST_CHARACTERS = 60_000;
 
 const STRUCTURED = /<script\b[^>]*\btype\s*=\s*["']?application\/ld\+json\b[^>]*>([\s\S]*?)<\/script/gi;
 
-/** The structured recipes in a page's source; the page itself is neither built nor run. */
+/** The structured recipes in the source of a page, which is neither built nor run. @param {string} text */
 function recipesOfPage(text) {
   return [...text.matchAll(STRUCTURED)].flatMap(([, script]) => {
     try {
@@ -26,8 +28,8 @@ function recipesOfPage(text) {
   });
 }
 
-/** What was pasted, as the request takes it: structured data, or plain lines. */
-export function recipeOf(text) {
+/** The paste as the request takes it: structured data, or plain lines. @param {string} text */
+function recipeOf(text) {
   const page = recipesOfPage(text);
   if (page.length) return { recipe: page };
   if (/^\s*[[{]/.test(text)) {
@@ -38,56 +40,78 @@ export function recipeOf(text) {
   return { text };
 }
 
-export function importPanel(bench, done) {
+/** @typedef {{text: string, egg_mass: Entry} & Record<Choice, string>} Wanted */
+
+/** Choices for what the recipe leaves open. @param {Bench} bench @param {Wanted} wanted @param {() => void} read */
+function readingFields(bench, wanted, read) {
   const { t, names } = bench;
+  const choices = /** @type {Choice[]} */ (Object.keys(CHOICES)).map((name) => choiceField(bench, {
+    label: t(`import.${name}`), place: `import/${name}`, get: () => wanted[name],
+    set: (value) => { wanted[name] = value; read(); },
+    choices: [["", t("import.asSaid")], ...CHOICES[name].map((value) => /** @type {[string, string]} */ (
+      [value, name === "flour" ? names.label(value) : t(`import.${name}_${value}`)]))],
+  }));
+  const egg = numberField(bench, { label: t("import.egg_mass"), quantity: "mass", optional: true, place: "import/egg_mass",
+                                   get: () => wanted.egg_mass, set: (value) => { wanted.egg_mass = value; read(); } });
+  return [...choices, egg];
+}
+
+/** @param {Wanted} wanted @param {Units} units @returns {ServiceRequest<"recipe-import">} */
+function importRequest({ text, egg_mass: egg, ...choices }, units) {
+  const made = Object.fromEntries(Object.entries(choices).filter(([, choice]) => choice));
+  return { call: "recipe-import", body: { units: units.wire, ...recipeOf(text), ...made, egg_mass: wire(egg, "mass", units) },
+           place: (pointer) => `import${pointer}` };
+}
+
+/** A work with the formula that was read, in the units it was read in.
+@param {Bench} bench @param {Schemas["Formula"]} formula @param {Units} units */
+function workOf(bench, { name, lines, scald_evaporation: evaporation }, units) {
+  const work = bench.work();
+  work.formula = {
+    name: name ?? "", by: "mass", flour: null, scald_evaporation: units.inward(evaporation ?? 0, "mass"),
+    lines: lines.map((each) => newLine(each.ingredient, Number(units.inward(each.mass ?? 0, "mass").toPrecision(6)),
+      each.part ?? "dough", each.composition)),
+  };
+  return work;
+}
+
+/** @param {Bench} bench @param {() => void} done called when the recipe is on the bench */
+export function importPanel(bench, done) {
+  const { t } = bench;
+  /** @type {Wanted} */
   const wanted = { text: "", cup: "", flour: "", yeast: "", egg_size: "", decimal_comma: "", egg_mass: null };
   const id = uniqueId("paste");
+  /** @type {HTMLTextAreaElement} */
   const area = h("textarea", { id, rows: 8, spellcheck: "false", maxlength: MOST_CHARACTERS,
                                on: { input: () => { wanted.text = area.value; read(); } } });
   const file = h("input", { type: "file", accept: ".txt,.json,.html,text/*,application/json", class: "unseen", tabindex: "-1",
                             "aria-hidden": "true", on: { change: open } });
-  const choices = Object.entries(CHOICES).map(([name, values]) => choiceField(bench, {
-    label: t(`import.${name}`), place: `import/${name}`, get: () => wanted[name],
-    set: (value) => { wanted[name] = value; read(); },
-    choices: [["", t("import.asSaid")], ...values.map((value) => [value, name === "flour" ? names.label(value) : t(`import.${name}_${value}`)])],
-  }));
-  const egg = numberField(bench, { label: t("import.egg_mass"), quantity: "mass", optional: true, place: "import/egg_mass",
-                                   get: () => wanted.egg_mass, set: (value) => { wanted.egg_mass = value; read(); } });
+  const fields = readingFields(bench, wanted, read);
   const accept = h("button", { type: "button", class: "nearest", hidden: true, on: { click: put } }, t("import.put"));
-  let last = null;                // the reading of what is pasted: {formula, units}
-  let asked = null;               // the units of the newest question
+  /** @type {{formula: Schemas["Formula"] | null | undefined, units: Units} | null} */
+  let last = null;                // the newest reading
+  let asked = bench.units();      // the units of the newest call
 
   async function open() {
-    const [chosen] = file.files;
-    if (!chosen) return;
-    area.value = (await chosen.text()).slice(0, MOST_CHARACTERS);
-    wanted.text = area.value;
+    const text = await file.files?.[0]?.text();
+    if (text === undefined) return;
+    area.value = wanted.text = text.slice(0, MOST_CHARACTERS);
     file.value = "";
     read();
   }
 
   function read() {
-    const any = wanted.text.trim() !== "";
-    answer.node.hidden = !any;
-    if (!any) { accept.hidden = true; return; }
-    const options = Object.fromEntries(Object.keys(CHOICES).filter((name) => wanted[name]).map((name) => [name, wanted[name]]));
-    const units = bench.units();
+    answer.node.hidden = wanted.text.trim() === "";
+    accept.hidden ||= answer.node.hidden;
+    if (answer.node.hidden) return;
     accept.disabled = true;         // until this very text is read
-    asked = units;
-    ask({ call: "recipe-import",
-          body: { units: units.wire, ...recipeOf(wanted.text), ...options, egg_mass: wire(wanted.egg_mass, "mass", units) },
-          place: (pointer) => `import${pointer}` });
+    asked = bench.units();
+    ask(importRequest(wanted, asked));
   }
 
-  /** The formula goes on the bench; what was there goes to the notebook. */
   function put() {
-    const { formula: { name, lines, scald_evaporation: evaporation }, units } = last;
-    const work = bench.work();
-    work.formula = {
-      name, scald_evaporation: units.inward(evaporation ?? 0, "mass"),
-      lines: lines.map((each) => newLine(each.ingredient, Number(units.inward(each.mass, "mass").toPrecision(6)), each.part, each.composition)),
-    };
-    putOnBench(bench, work);
+    if (!last?.formula) return;
+    putOnBench(bench, workOf(bench, last.formula, last.units));
     area.value = wanted.text = "";
     read();
     done();
@@ -95,6 +119,7 @@ export function importPanel(bench, done) {
 
   const answer = answerOf(bench, "import", t("import.answer"), (reply) => readingOf(bench, reply));
   answer.node.hidden = true;
+  /** @type {ReturnType<typeof createAsker<"recipe-import">>} */
   const ask = createAsker(bench, "import", {
     answered(reply) {
       last = { formula: reply.formula, units: asked };
@@ -107,5 +132,5 @@ export function importPanel(bench, done) {
   return h("div", {}, h("p", { class: "hint" }, t("import.intro")),
     h("div", { class: "field" }, h("label", { for: id }, t("import.label")), area),
     h("div", { class: "buttons" }, h("button", { type: "button", on: { click: () => file.click() } }, t("import.open")), file),
-    h("div", { class: "pair" }, choices.map((choice) => choice.node), egg.node), answer.node, accept);
+    h("div", { class: "pair" }, fields.map((field) => field.node)), answer.node, accept);
 }

@@ -1,24 +1,25 @@
-/** The notebook on the page: save and open breads, carry everything as a file, hand a plan on as a link. */
+/** The notebook: saves and opens breads, and gives everything as a file or a plan as a link. */
 
-import { saveFile } from "../page/start.js";
 import { asideRow, partOf } from "../state/aside.js";
-import { LISTS, briefAnswers } from "../state/kept.js";
 import { linkOf } from "../state/link.js";
-import { merge, readNotebook } from "../state/notebook.js";
+import { LISTS, briefAnswers, merge, readNotebook } from "../state/notebook.js";
 import { putOnBench } from "../state/put-on-bench.js";
+import { saveFile } from "../state/rescue.js";
 import { newKey } from "../state/work.js";
 import { h, keyedRows, section } from "../ui/dom.js";
 
 const MOST_BYTES = 20_000_000;
 const MOST_NAMED = 10;
 
-export function notebookSection(bench) {
+/** @typedef {(name: string, values?: Record<string, unknown>) => void} Say */
+
+/** The saved breads. @param {Bench} bench @param {HTMLElement} said @param {Say} say */
+function breadList(bench, said, say) {
   const { t, notebook, state } = bench;
-  const said = h("p", { role: "status", class: "said" });
   const list = h("ul", { class: "breads" });
   const rows = keyedRows(list, breadRow);
-  const say = (name, values) => { said.textContent = t(`notebook.${name}`, values); };
 
+  /** @param {SavedBread} bread */
   function breadRow(bread) {
     const when = bread.saved ? new Intl.DateTimeFormat(bench.locale, { dateStyle: "medium" }).format(new Date(bread.saved)) : "";
     const name = bread.name || t("notebook.nameless");
@@ -35,7 +36,7 @@ export function notebookSection(bench) {
     rows.show(notebook.state.breads);
   }
 
-  /** What is on the bench, written down. */
+  /** Saves what is on the bench. */
   function keep() {
     const bread = { key: newKey(), name: state.formula.name, saved: Date.now(), work: bench.work(),
                     answers: briefAnswers(bench.answers.now()) };
@@ -44,11 +45,13 @@ export function notebookSection(bench) {
     say("kept", { name: bread.name || t("notebook.nameless") });
   }
 
+  /** @param {SavedBread} bread */
   function open(bread) {
     putOnBench(bench, bread.work, bread.answers);
     say("opened", { name: bread.name });
   }
 
+  /** @param {SavedBread} bread */
   function remove(bread) {
     const index = notebook.state.breads.indexOf(bread);
     notebook.change((book) => { book.breads.splice(index, 1); });
@@ -62,40 +65,54 @@ export function notebookSection(bench) {
     undo.focus();
   }
 
+  refresh();
+  return { list, refresh, keep };
+}
+
+/** Adds a file to the notebook. @param {Bench} bench @param {File} file @param {HTMLElement} said @param {Say} say */
+async function upload(bench, file, said, say) {
+  const text = file.size > MOST_BYTES ? "" : await file.text().catch(() => "");
+  const read = readNotebook(text, bench.pattern);
+  if (read.complaint !== undefined) return say(read.complaint, { name: file.name });
+  const book = bench.notebook.state;
+  const before = LISTS.map((list) => book[list].length);
+  const added = merge(book, read.notebook);
+  try {
+    bench.redraw();
+  } catch (error) {
+    // Nothing is saved before the page has drawn it: what can't be drawn would stop every later start.
+    console.error(error);
+    LISTS.forEach((list, index) => { book[list].length = before[index]; });
+    bench.redraw();
+    return say("damaged", { name: file.name });
+  }
+  bench.changeNotebook(() => {});
+  say("imported", { count: added });
+  if (read.unread.length) said.append(" ", unreadSaid(bench.t, read.notebook, read.unread));
+}
+
+/** How much of a file was read, and what was not.
+@param {Texts} t @param {import("../state/notebook.js").Lists} notebook @param {import("../state/notebook.js").Unread[]} unread */
+function unreadSaid(t, { breads, trials, loaves }, unread) {
+  const count = breads.length + trials.length + loaves.length;
+  const names = unread.slice(0, MOST_NAMED).map(({ list, index, name }) => {
+    const title = typeof name === "string" && name ? `“${name.slice(0, 60)}”` : index === undefined ? "" : index + 1;
+    return `${partOf(t, [list])} ${title}`.trim();
+  });
+  return t("notebook.unread", { count, whole: count + unread.length, names: names.join(", ") + (unread.length > MOST_NAMED ? " …" : "") });
+}
+
+/** @param {Bench} bench @returns {Section & {say: Say}} */
+export function notebookSection(bench) {
+  const { t, notebook } = bench;
+  const said = h("p", { role: "status", class: "said" });
+  /** @type {Say} */
+  const say = (name, values) => { said.textContent = t(`notebook.${name}`, values); };
+  const breads = breadList(bench, said, say);
+
   function download() {
-    const { breads, trials, loaves, keeping } = notebook.state;
-    saveFile({ breads, trials, loaves, keeping });
-  }
-
-  async function upload(file) {
-    const text = file.size > MOST_BYTES ? "" : await file.text().catch(() => "");
-    const read = readNotebook(text, bench.pattern);
-    if (read.complaint) return say(read.complaint, { name: file.name });
-    const book = notebook.state;
-    const before = LISTS.map((list) => book[list].length);
-    const added = merge(book, read.notebook);
-    try {
-      bench.redraw();
-    } catch (error) {
-      // Nothing is saved before the page has drawn it: what can't be drawn would stop every start to come.
-      console.error(error);
-      LISTS.forEach((list, index) => { book[list].length = before[index]; });
-      bench.redraw();
-      return say("damaged", { name: file.name });
-    }
-    bench.changeNotebook(() => {});
-    say("imported", { count: added });
-    if (read.unread.length) said.append(" ", unreadSaid(read));
-  }
-
-  /** How much of a file was read, and what was not. */
-  function unreadSaid({ notebook: { breads, trials, loaves }, unread }) {
-    const count = breads.length + trials.length + loaves.length;
-    const names = unread.slice(0, MOST_NAMED).map(({ list, index, name }) => {
-      const title = typeof name === "string" && name ? `“${name.slice(0, 60)}”` : index === undefined ? "" : index + 1;
-      return `${partOf(t, [list])} ${title}`.trim();
-    });
-    return t("notebook.unread", { count, whole: count + unread.length, names: names.join(", ") + (unread.length > MOST_NAMED ? " …" : "") });
+    const { breads: saved, trials, loaves, keeping } = notebook.state;
+    saveFile({ breads: saved, trials, loaves, keeping });
   }
 
   async function link() {
@@ -108,14 +125,15 @@ export function notebookSection(bench) {
     }
   }
 
+  /** @type {HTMLInputElement} */
   const file = h("input", { type: "file", accept: "application/json,.json", class: "unseen", tabindex: "-1", "aria-hidden": "true",
-                            on: { change: () => { if (file.files[0]) upload(file.files[0]); file.value = ""; } } });
+                            on: { change: () => { if (file.files?.[0]) upload(bench, file.files[0], said, say); file.value = ""; } } });
+  /** @param {string} name @param {() => void} act */
   const button = (name, act) => h("button", { type: "button", on: { click: act } }, t(`notebook.${name}`));
-  refresh();
   return {
-    refresh, say,
+    refresh: breads.refresh, say,
     node: section("notebook", t("notebook.title"),
-      [h("div", { class: "buttons" }, button("keep", keep), button("linkMake", link)), list,
+      [h("div", { class: "buttons" }, button("keep", breads.keep), button("linkMake", link)), breads.list,
        h("div", { class: "buttons" }, button("export", download), button("import", () => file.click()), file), said, asideRow(bench)],
       null, { intro: t("notebook.intro") }),
   };

@@ -7,16 +7,19 @@ const PARTS = ["water_percent", "fat_percent", "protein_percent", "salt_percent"
                "fructose_percent", "maltose_percent", "lactose_percent"];
 const FLAGS = ["is_flour", "is_liquid"];
 
+/** @param {Bench} bench @param {Line} line @returns {Field} */
 export function ownIngredient(bench, line) {
   const { t } = bench;
+  /** @param {string} name @param {Entry | boolean} value */
   const set = (name, value) => bench.change(() => {
-    line.composition = { ...line.composition, [name]: value };
-    if (value === null || value === false) delete line.composition[name];
+    const { [name]: before, ...others } = line.composition ?? {};
+    line.composition = value === null || value === false ? others : { ...others, [name]: value };
   });
   const fields = PARTS.map((name) => numberField(bench, {
     label: t(`own.${name}`), quantity: "percent", optional: true, place: `formula/${line.key}/composition/${name}`,
-    get: () => line.composition?.[name] ?? null, set: (value) => set(name, value) }));
+    get: () => /** @type {Entry} */ (line.composition?.[name] ?? null), set: (value) => set(name, value) }));
   const flags = FLAGS.map((name) => {
+    /** @type {HTMLInputElement} */
     const box = h("input", { type: "checkbox", on: { change: () => set(name, box.checked) } });
     return { box, name, node: h("label", {}, box, h("span", {}, t(`own.${name}`))) };
   });

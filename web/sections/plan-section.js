@@ -3,30 +3,38 @@
 import { createAsker } from "../service/asker.js";
 import { planRequest } from "../service/plan-request.js";
 import { stage as newTask } from "../state/work.js";
-import { answerOf, figureList, figuresOf, table } from "../ui/answer.js";
+import { answerOf } from "../ui/answer.js";
 import { h, keyedRows, section } from "../ui/dom.js";
 import { faultRoom, labelled, numberField, radioField, textField } from "../ui/fields.js";
+import { figureList, figuresOf, table } from "../ui/figures.js";
 
+/** @type {Record<PlanFigure, string>} */
 const FIELDS = { flour_temperature: "temperature", liquid_temperature: "temperature", room_temperature: "temperature?",
                  core_temperature: "temperature", scald_mass: "mass?", container_mass: "mass?", holding_hours: "hours?",
                  holding_temperature: "temperature?", target: "temperature", temperature_rise: "temperature_difference",
                  scald_temperature: "temperature", others_temperature: "temperature?", tap_temperature: "temperature?" };
+/** @type {Partial<Record<PlanFigure, string>>} */
 const HINTS = { room_temperature: "roomHint", others_temperature: "othersHint", tap_temperature: "tapHint" };
+/** @type {Record<Work["plan"]["method"], PlanFigure[]>} */
 const SCALD = { pour_over: ["flour_temperature", "liquid_temperature", "room_temperature"], cooked: ["flour_temperature", "core_temperature"] };
+/** @type {PlanFigure[]} */
 const AFTER = ["scald_mass", "container_mass", "holding_hours", "holding_temperature"];
+/** @type {PlanFigure[]} */
 const DOUGH = ["target", "temperature_rise", "scald_temperature", "others_temperature", "tap_temperature"];
 
-/** 460 minutes as 7:40. */
+/** 460 minutes as 7:40. @param {number} minutes */
 function hoursAndMinutes(minutes) {
   const whole = Math.round(minutes);
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
 }
 
-/** A moment: date and time as the browser asks for them. */
+/** Date and time. @param {FieldsBench} bench
+@param {{label: string, get(): string, set(value: string): void, place: string}} options @returns {Field} */
 function momentField(bench, { label, get, set, place }) {
+  /** @type {HTMLInputElement} */
   const input = h("input", { type: "datetime-local", on: { input: () => set(input.value) } });
-  const node = labelled(bench, label, input);
-  const room = faultRoom(bench, input, null);
+  const node = labelled(label, input);
+  const room = faultRoom(bench, input);
   node.append(room.node);
   const refresh = () => { input.value = get(); };
   bench.board.register(place, { fault: room.show });
@@ -34,55 +42,136 @@ function momentField(bench, { label, get, set, place }) {
   return { node, refresh };
 }
 
-/** A list of steps with their minutes. */
+/** A step with its minutes. @param {Bench} bench @param {Stage} task @param {string} at its place @param {() => void} remove */
+function taskRow(bench, task, at, remove) {
+  const { t } = bench;
+  const change = (/** @type {Partial<Stage>} */ values) => bench.change(() => { Object.assign(task, values); });
+  const parts = [textField(bench, { label: t("plan.task"), get: () => task.name, set: (name) => change({ name }), place: `${at}/name` }),
+                 numberField(bench, { label: t("sugar.minutes"), quantity: "minutes", get: () => task.minutes,
+                                      set: (minutes) => change({ minutes }), place: `${at}/minutes` })];
+  const button = h("button", { type: "button", class: "icon", "aria-label": t("plan.removeTask"), title: t("plan.removeTask"),
+                               on: { click: remove } }, "×");
+  return { node: h("li", { class: "task" }, parts.map((part) => part.node), button), focus: () => parts[0].input.focus(),
+           refresh() { for (const part of parts) part.refresh(); }, forget() { for (const part of parts) part.forget?.(); } };
+}
+
+/** A list of steps. @param {Bench} bench @param {"before" | "after"} when @param {string} label @returns {Field} */
 function taskList(bench, when, label) {
   const { t, state } = bench;
   const list = h("ul", { class: "tasks" });
   const tasks = () => state.plan[when];
-  const rows = keyedRows(list, (task) => {
-    const set = (field) => (value) => bench.change(() => { task[field] = value; });
-    const at = `plan/${when}/${task.key}`;
-    const parts = [textField(bench, { label: t("plan.task"), get: () => task.name, set: set("name"), place: `${at}/name` }),
-                   numberField(bench, { label: t("sugar.minutes"), quantity: "minutes", get: () => task.minutes, set: set("minutes"),
-                                        place: `${at}/minutes` })];
-    const remove = h("button", { type: "button", class: "icon", "aria-label": t("plan.removeTask"), title: t("plan.removeTask"),
-                                 on: { click: () => { bench.change(() => tasks().splice(tasks().indexOf(task), 1)); refresh(); add.focus(); } } }, "×");
-    return { node: h("li", { class: "task" }, parts.map((part) => part.node), remove), focus: () => parts[0].input.focus(),
-             refresh() { for (const part of parts) part.refresh(); }, forget() { for (const part of parts) part.forget(); } };
-  });
+  const rows = keyedRows(list, (/** @type {Stage} */ task) => taskRow(bench, task, `plan/${when}/${task.key}`, () => {
+    bench.change(() => { tasks().splice(tasks().indexOf(task), 1); });
+    refresh();
+    add.focus();
+  }));
   const add = h("button", { type: "button", class: "add", on: { click: () => {
     const task = newTask(t("plan.newTask"), 15);
-    bench.change(() => tasks().push(task));
+    bench.change(() => { tasks().push(task); });
     refresh();
-    rows.get(task.key).focus();
+    rows.get(task.key)?.focus();
   } } }, t("plan.addTask"));
   const refresh = () => rows.show(tasks());
   refresh();
   return { node: h("fieldset", {}, h("legend", {}, label), list, add), refresh };
 }
 
-export function planSection(bench) {
+/** The fields of the plan. @param {Bench} bench */
+function planFields(bench) {
   const { t, state } = bench;
-  const fields = Object.fromEntries(Object.entries(FIELDS).map(([name, quantity]) => [name, numberField(bench, {
-    label: t(`plan.${name}`), hint: name in HINTS ? t(`plan.${HINTS[name]}`) : null, quantity: quantity.replace("?", ""),
-    optional: quantity.endsWith("?"), place: `plan/${name}`, get: () => state.plan[name],
+  const names = /** @type {PlanFigure[]} */ (Object.keys(FIELDS));
+  /** @type {Record<string, Field>} */
+  const fields = Object.fromEntries(names.map((name) => [name, numberField(bench, {
+    label: t(`plan.${name}`), hint: name in HINTS ? t(`plan.${HINTS[name]}`) : null, quantity: FIELDS[name].replace("?", ""),
+    optional: FIELDS[name].endsWith("?"), place: `plan/${name}`, get: () => state.plan[name],
     set: (value) => bench.change((work) => { work.plan[name] = value; }),
   })]));
   const method = radioField(bench, {
     label: t("plan.method"), choices: [["pour_over", t("plan.pour_over")], ["cooked", t("plan.cooked")]],
-    get: () => state.plan.method, set: (kind) => { bench.change((work) => { work.plan.method = kind; }); show(); },
+    get: () => state.plan.method, set: (kind) => {
+      bench.change((work) => { work.plan.method = kind === "cooked" ? kind : "pour_over"; });
+      show();
+    },
   });
   const ready = momentField(bench, { label: t("plan.ready_at"), place: "plan/ready_at", get: () => state.plan.ready_at,
                                      set: (value) => bench.change((work) => { work.plan.ready_at = value; }) });
   const lists = [taskList(bench, "before", t("plan.before")), taskList(bench, "after", t("plan.after"))];
   const ofScald = h("div", { class: "pair" });
-  const pair = (names) => h("div", { class: "pair" }, names.map((name) => fields[name].node));
+  const pair = (/** @type {PlanFigure[]} */ pairs) => h("div", { class: "pair" }, pairs.map((name) => fields[name].node));
   function show() {
     ofScald.replaceChildren(...SCALD[state.plan.method].map((name) => fields[name].node));
   }
   show();
+  return {
+    nodes: [h("h3", {}, t("plan.scald")), method.node, ofScald, pair(AFTER), h("h3", {}, t("plan.temperatures")), pair(DOUGH),
+            h("h3", {}, t("plan.times")), ready.node, lists.map((list) => list.node)],
+    refresh() {
+      for (const part of [...Object.values(fields), method, ready, ...lists]) part.refresh();
+      show();
+    },
+  };
+}
 
-  const answer = answerOf(bench, "plan", t("plan.answer"), write, [], () => Object.values(bench.answers.now()).filter(Boolean));
+/** The plan as nodes. @param {Bench} bench @param {Replies["loaf-plan"]} reply */
+function writePlan(bench, reply) {
+  const { t } = bench;
+  const { figure, estimate, text } = figuresOf(bench);
+  const { scald_preparation: scald, dough_temperature: dough } = reply.parts;
+  const found = scald?.gelatinisation;
+  const { ice } = dough ?? {};
+  const { top_up: topUp } = scald ?? {};
+  return [
+    figureList([
+      reply.water_temperature && [t("plan.water"), estimate(reply.water_temperature, "temperature", 0), "main"],
+      ice && ice.percent > 0 && [t("plan.ice"), figure(ice.mass, "mass")],
+      ice && ice.percent > 0 && [t("plan.tapWater"), figure(ice.tap_water, "mass")],
+      scald && [t("plan.core"), estimate(scald.core_temperature, "temperature", 0), "main"],
+      topUp && [t("plan.evaporated"), figure(topUp.evaporated, "mass")],
+      topUp && [t("plan.topUp"), figure(topUp.water_to_add, "mass")],
+      topUp && topUp.still_to_evaporate > 0 && [t("plan.tooMuch"), figure(topUp.still_to_evaporate, "mass")],
+      ...(scald?.cooling ?? []).map((limit) => [t("plan.coolWithin", {
+        from: text(limit.from_temperature, "temperature", 0), to: text(limit.to_temperature, "temperature", 0) }),
+      figure(limit.allowed_hours, "hours")]),
+      scald?.holding && [t("plan.holding"), t(`plan.${scald.holding.assessment}`)],
+    ]),
+    found && h("p", { class: "verdict" }, t(`plan.${found.assessment}`), found.liquid_temperature_needed === null ? null
+      : ` ${t("plan.gelatinisedWithHotter", { temperature: text(found.liquid_temperature_needed, "temperature", 0) })}`),
+    reply.timetable.length ? timetable(bench, reply.timetable) : null,
+    h("h3", { class: "minor" }, t("plan.doubts")),
+    h("ol", { class: "doubts" }, reply.least_certain.map((doubt) => doubtOf(bench, doubt))),
+  ];
+}
+
+/** What an uncertain number does to the loaf, and how a baker makes it surer with this page.
+@param {Bench} bench @param {Schemas["LeastCertain"]} doubt */
+function doubtOf(bench, { name, effect, tighten, least_percent: least, most_percent: most }) {
+  const { t, state } = bench;
+  const { text } = figuresOf(bench);
+  const known = least !== null && most !== null && t.has(`doubts.${name}`)
+    && t(`doubts.${name}`, { least: text(least, "percent"), most: text(most, "percent") });
+  const how = [`plan.tighten_${name}_${state.bread.kind}`, `plan.tighten_${name}`].find(t.has);
+  return h("li", {}, known || h("span", { lang: "en" }, effect), " ",
+    h("small", { lang: how ? null : "en" }, how ? t(how) : tighten));
+}
+
+/** @param {Bench} bench @param {Replies["loaf-plan"]["timetable"]} rows */
+function timetable({ t, locale }, rows) {
+  const clock = new Intl.DateTimeFormat(locale, { weekday: "short", hour: "2-digit", minute: "2-digit" });
+  /** @param {string | null} moment @param {number} minutes */
+  const when = (moment, minutes) => (moment === null ? t("plan.before_out", { time: hoursAndMinutes(minutes) })
+    : clock.format(new Date(moment)));
+  return table(t("plan.timetable"), [[t("plan.step")], [t("plan.starts"), "number"], [t("plan.ends"), "number"]],
+    rows.map((row) => [row.name, when(row.starts_at, row.starts_minutes_before), when(row.ends_at, row.ends_minutes_before)]));
+}
+
+/** @param {Bench} bench @returns {Section & {answer: Answer, recalculate(): void}} */
+export function planSection(bench) {
+  const { t, state } = bench;
+  const fields = planFields(bench);
+  const write = (/** @type {Replies["loaf-plan"]} */ reply) => writePlan(bench, reply);
+  const answer = answerOf(bench, "plan", t("plan.answer"), write, [],
+    () => Object.values(bench.answers.now()).filter((reply) => reply !== null));
+  /** @type {ReturnType<typeof createAsker<"loaf-plan">>} */
   const ask = createAsker(bench, "plan", {
     answered(reply, { body }) {
       answer.show(reply);
@@ -91,73 +180,22 @@ export function planSection(bench) {
     old: answer.old,
   });
 
-  /** The plan of the entries as they are; null while the water is not answered for them. */
+  /** The plan of the entries as they are now; null while their water is not answered. */
   function request() {
     const { water } = bench.answers.now();
     if (!water) return null;
-    // What is chilled or warmed is every liquid of the dough, as it is after the share has moved.
+    // Every liquid of the dough is chilled or warmed, once the share has moved.
     const liquids = water.formula.lines.filter((line) => line.part === "dough" && bench.isLiquid(line.ingredient));
     return planRequest(state, bench.units(), [...new Set(liquids.map((line) => line.ingredient))]);
   }
 
-  function write(reply) {
-    const { figure, estimate, text } = figuresOf(bench);
-    const { scald_preparation: scald, dough_temperature: dough } = reply.parts;
-    const found = scald?.gelatinisation;
-    return [
-      figureList([
-        reply.water_temperature && [t("plan.water"), estimate(reply.water_temperature, "temperature", 0), "main"],
-        dough?.ice?.percent > 0 && [t("plan.ice"), figure(dough.ice.mass, "mass")],
-        dough?.ice?.percent > 0 && [t("plan.tapWater"), figure(dough.ice.tap_water, "mass")],
-        scald && [t("plan.core"), estimate(scald.core_temperature, "temperature", 0), "main"],
-        scald?.top_up && [t("plan.evaporated"), figure(scald.top_up.evaporated, "mass")],
-        scald?.top_up && [t("plan.topUp"), figure(scald.top_up.water_to_add, "mass")],
-        scald?.top_up?.still_to_evaporate > 0 && [t("plan.tooMuch"), figure(scald.top_up.still_to_evaporate, "mass")],
-        ...(scald?.cooling ?? []).map((limit) => [t("plan.coolWithin", {
-          from: text(limit.from_temperature, "temperature", 0), to: text(limit.to_temperature, "temperature", 0) }),
-        figure(limit.allowed_hours, "hours")]),
-        scald?.holding && [t("plan.holding"), t(`plan.${scald.holding.assessment}`)],
-      ]),
-      found && h("p", { class: "verdict" }, t(`plan.${found.assessment}`), found.liquid_temperature_needed === null ? null
-        : ` ${t("plan.gelatinisedWithHotter", { temperature: text(found.liquid_temperature_needed, "temperature", 0) })}`),
-      reply.timetable.length ? timetable(reply.timetable, text) : null,
-      h("h3", { class: "minor" }, t("plan.doubts")),
-      h("ol", { class: "doubts" }, reply.least_certain.map(doubtOf)),
-    ];
-  }
-
-  /** What an uncertain number does to the loaf, and how a baker makes it surer with this page. */
-  function doubtOf({ name, effect, tighten, least_percent: least, most_percent: most }) {
-    const { text } = figuresOf(bench);
-    const told = least !== null && t.has(`doubts.${name}`);
-    const how = [`plan.tighten_${name}_${state.bread.kind}`, `plan.tighten_${name}`].find(t.has);
-    return h("li", {}, told ? t(`doubts.${name}`, { least: text(least, "percent"), most: text(most, "percent") })
-      : h("span", { lang: "en" }, effect), " ", h("small", { lang: how ? null : "en" }, how ? t(how) : tighten));
-  }
-
-  function timetable(rows, text) {
-    const clock = new Intl.DateTimeFormat(bench.locale, { weekday: "short", hour: "2-digit", minute: "2-digit" });
-    const when = (moment, minutes) => (moment === null ? t("plan.before_out", { time: hoursAndMinutes(minutes) })
-      : clock.format(new Date(moment)));
-    return table(t("plan.timetable"), [[t("plan.step")], [t("plan.starts"), "number"], [t("plan.ends"), "number"]],
-      rows.map((row) => [row.name, when(row.starts_at, row.starts_minutes_before), when(row.ends_at, row.ends_minutes_before)]));
-  }
-
-  function refresh() {
-    for (const part of [...Object.values(fields), method, ready, ...lists]) part.refresh();
-    show();
-  }
-
   return {
-    answer, refresh,
-    reckon() {
+    answer, refresh: fields.refresh,
+    recalculate() {
       const wanted = request();
       if (wanted) ask(wanted);
       else answer.old();
     },
-    node: section("plan", t("plan.title"), [
-      h("h3", {}, t("plan.scald")), method.node, ofScald, pair(AFTER),
-      h("h3", {}, t("plan.temperatures")), pair(DOUGH),
-      h("h3", {}, t("plan.times")), ready.node, lists.map((list) => list.node)], answer, { intro: t("plan.intro") }),
+    node: section("plan", t("plan.title"), fields.nodes, answer, { intro: t("plan.intro") }),
   };
 }

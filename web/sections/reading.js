@@ -1,14 +1,14 @@
-/** How a recipe was read: how many lines how surely, and each of them. */
+/** How a recipe was read: how many lines for sure, and each of them. */
 
-import { figuresOf, table } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
+import { figuresOf, table } from "../ui/figures.js";
 
-/** How many ingredients were read how, in words. */
+/** How many ingredients were read, and how surely. @param {FiguresBench} bench @param {Replies["recipe-import"]} reply */
 export function countsOf({ t }, { counts }) {
   return t("import.counts", { sure: counts.sure, likely: counts.likely, unsure: counts.unsure, notRead: counts.not_read });
 }
 
-/** A reply of recipe-import as nodes. */
+/** A reply of recipe-import as nodes. @param {FieldsBench} bench @param {Replies["recipe-import"]} reply */
 export function readingOf(bench, reply) {
   const { t, names } = bench;
   const { figure, range } = figuresOf(bench);

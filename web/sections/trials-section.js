@@ -1,22 +1,27 @@
-/** Own bakes, measured: what they teach of this flour and this oven, and the dough for the next one. */
+/** Measured bakes: what they teach about this flour and this oven, and the dough for the next one. */
 
 import { VOLUMES, measuredTrials } from "../service/learn-requests.js";
 import { newKey } from "../state/work.js";
-import { answerOf, figureList, figuresOf, table } from "../ui/answer.js";
+import { answerOf } from "../ui/answer.js";
 import { h, keyedRows, section } from "../ui/dom.js";
 import { choiceField, numberField, textField } from "../ui/fields.js";
+import { figureList, figuresOf, table } from "../ui/figures.js";
 
+/** @param {Bench} bench @param {Trial} trial @param {() => void} remove */
 function trialRow(bench, trial, remove) {
   const { t } = bench;
   const at = `trials/${trial.key}`;
-  const set = (field) => (value) => bench.changeNotebook(() => { trial[field] = value; });
+  const change = (/** @type {Partial<Trial>} */ values) => bench.changeNotebook(() => { Object.assign(trial, values); });
+  /** @param {TrialFigure} field @param {string} quantity */
   const number = (field, quantity, optional = false) => numberField(bench, {
-    label: t(`trials.${field}`), quantity, optional, place: `${at}/${field}`, get: () => trial[field], set: set(field) });
-  const name = textField(bench, { label: t("trials.name"), get: () => trial.name, set: set("name"), place: `${at}/name` });
-  const measured = Object.fromEntries(Object.entries(VOLUMES).map(([field, quantity]) => [field, number(field, quantity)]));
+    label: t(`trials.${field}`), quantity, optional, place: `${at}/${field}`, get: () => trial[field],
+    set: (value) => change({ [field]: value }) });
+  const name = textField(bench, { label: t("trials.name"), get: () => trial.name, set: (value) => change({ name: value }), place: `${at}/name` });
+  const kinds = /** @type {VolumeKind[]} */ (Object.keys(VOLUMES));
+  const measured = Object.fromEntries(kinds.map((kind) => [kind, number(kind, VOLUMES[kind])]));
   const how = choiceField(bench, {
-    label: t("trials.volume_by"), choices: Object.keys(VOLUMES).map((kind) => [kind, t(`trials.by_${kind}`)]),
-    get: () => trial.volume_by, set: (kind) => { set("volume_by")(kind); show(); },
+    label: t("trials.volume_by"), choices: kinds.map((kind) => [kind, t(`trials.by_${kind}`)]),
+    get: () => trial.volume_by, set: (kind) => { change({ volume_by: /** @type {VolumeKind} */ (kind) }); show(); },
   });
   const fields = [number("scalded_share_percent", "percent"), number("hydration_percent", "percent", true),
                   number("dough_mass", "mass"), number("baked_mass", "mass", true), number("proof_minutes", "minutes", true)];
@@ -29,6 +34,7 @@ function trialRow(bench, trial, remove) {
   show();
   const button = h("button", { type: "button", class: "icon", title: t("trials.remove"), "aria-label": t("trials.remove"),
                                on: { click: remove } }, "×");
+  /** @type {Field[]} */
   const parts = [name, how, ...fields, ...Object.values(measured)];
   return {
     node: h("li", { class: "trial" }, h("div", { class: "trial-head" }, name.node, button),
@@ -40,11 +46,46 @@ function trialRow(bench, trial, remove) {
   };
 }
 
+/** A trial to fill in, with what is on the bench now. @param {Bench} bench @returns {Trial} */
+function newTrial({ answers, locale, state, units }) {
+  const { fill, water } = answers.now();
+  return {
+    key: newKey(), name: new Intl.DateTimeFormat(locale, { dateStyle: "medium" }).format(new Date()),
+    scalded_share_percent: typeof state.share === "number" ? state.share : null,
+    hydration_percent: water ? Number(water.hydration_percent.toFixed(2)) : null,
+    dough_mass: fill ? Math.round(units().inward(fill.dough_mass.best, "mass")) : null,
+    volume_by: "fill_percent", loaf_volume: null, fill_percent: null, crown_height: null,
+    pan: { ...state.pan }, baked_mass: null, proof_minutes: null,
+  };
+}
+
+/** What the trials teach, as nodes. @param {Bench} bench @param {Answers["trials"]} reply */
+function writeLessons(bench, { fit, learned, next_bake: next, proof, spread_percent: spread, teach }) {
+  const { t } = bench;
+  const { figure, estimate, text } = figuresOf(bench);
+  return [
+    figureList([
+      next && [t("trials.next", { share: text(next.scalded_share_percent, "percent") }), estimate(next.dough_mass, "mass"), "main"],
+      next && [t("trials.bakeLoss"), estimate(next.bake_loss_percent, "percent", 1)],
+      [t("trials.reference"), estimate(learned.reference_specific_volume, "specific_volume", 2)],
+      [t("trials.spread"), figure(spread, "percent", 1)],
+      proof?.minutes && [t("trials.proof"), estimate(proof.minutes, "minutes", 0)],
+    ]),
+    table(t("trials.fit"),
+      [[t("trials.name")], [t("trials.expected"), "number"], [t("trials.measured"), "number"], [t("trials.off"), "number"]],
+      fit.map((trial) => [[trial.name || "—", trial.flagged ? h("small", {}, ` ${t("trials.flagged")}`) : null],
+        figure(trial.predicted, "volume"), figure(trial.measured, "volume"), figure(trial.residual_percent, "percent", 1)])),
+    teach && h("p", {}, h("strong", {}, `${t("trials.teach")} `), h("span", { lang: "en" }, teach.advice)),
+  ];
+}
+
+/** @param {Bench} bench @returns {Section} */
 export function trialsSection(bench) {
   const { t, state, notebook } = bench;
   const list = h("ul", { class: "trials" });
-  const rows = keyedRows(list, (trial) => trialRow(bench, trial, () => remove(trial)));
+  const rows = keyedRows(list, (/** @type {Trial} */ trial) => trialRow(bench, trial, () => remove(trial)));
   const add = h("button", { type: "button", class: "add", on: { click: addTrial } }, t("trials.add"));
+  /** @type {HTMLInputElement} */
   const use = h("input", { type: "checkbox", on: { change: () => {
     bench.change((work) => { work.bread.kind = use.checked ? "calibration" : "prior"; });
     bench.redraw();
@@ -52,21 +93,13 @@ export function trialsSection(bench) {
   const useLabel = h("label", { class: "check" }, use, h("span", {}, t("trials.use")));
 
   function addTrial() {
-    const { fill, water } = bench.answers.now();
-    const units = bench.units();
-    const trial = {
-      key: newKey(), name: new Intl.DateTimeFormat(bench.locale, { dateStyle: "medium" }).format(new Date()),
-      scalded_share_percent: typeof state.share === "number" ? state.share : null,
-      hydration_percent: water ? Number(water.hydration_percent.toFixed(2)) : null,
-      dough_mass: fill ? Math.round(units.inward(fill.dough_mass.best, "mass")) : null,
-      volume_by: "fill_percent", loaf_volume: null, fill_percent: null, crown_height: null,
-      pan: { ...state.pan }, baked_mass: null, proof_minutes: null,
-    };
+    const trial = newTrial(bench);
     bench.changeNotebook((book) => { book.trials.push(trial); });
     bench.redraw();
-    rows.get(trial.key).focus();
+    rows.get(trial.key)?.focus();
   }
 
+  /** @param {Trial} trial */
   function remove(trial) {
     bench.changeNotebook((book) => { book.trials.splice(book.trials.indexOf(trial), 1); });
     bench.redraw();
@@ -81,26 +114,7 @@ export function trialsSection(bench) {
     use.checked = state.bread.kind === "calibration";
   }
 
-  function write(reply) {
-    const { figure, estimate, text } = figuresOf(bench);
-    const { learned, next_bake: next, teach, proof } = reply;
-    return [
-      figureList([
-        next && [t("trials.next", { share: text(next.scalded_share_percent, "percent") }), estimate(next.dough_mass, "mass"), "main"],
-        next && [t("trials.bakeLoss"), estimate(next.bake_loss_percent, "percent", 1)],
-        [t("trials.reference"), estimate(learned.reference_specific_volume, "specific_volume", 2)],
-        [t("trials.spread"), figure(reply.spread_percent, "percent", 1)],
-        proof?.minutes && [t("trials.proof"), estimate(proof.minutes, "minutes", 0)],
-      ]),
-      table(t("trials.fit"),
-        [[t("trials.name")], [t("trials.expected"), "number"], [t("trials.measured"), "number"], [t("trials.off"), "number"]],
-        reply.fit.map((trial) => [[trial.name || "—", trial.flagged ? h("small", {}, ` ${t("trials.flagged")}`) : null],
-          figure(trial.predicted, "volume"), figure(trial.measured, "volume"), figure(trial.residual_percent, "percent", 1)])),
-      teach && h("p", {}, h("strong", {}, `${t("trials.teach")} `), h("span", { lang: "en" }, teach.advice)),
-    ];
-  }
-
-  const answer = answerOf(bench, "trials", t("trials.answer"), write);
+  const answer = answerOf(bench, "trials", t("trials.answer"), (reply) => writeLessons(bench, reply));
   refresh();
   return {
     step: "trials", refresh,

@@ -1,14 +1,15 @@
-/** What may be said about the water besides the share: seldom needed, loaded when it is opened. */
+/** Seldom used entries about the water, loaded when they are opened. */
 
 import { h } from "../ui/dom.js";
 import { numberField, radioField } from "../ui/fields.js";
 import { waterTable } from "./water-table.js";
 
-/** Which of the formula's liquids may go into the scald; at first those in it already. */
+/** Which liquids of the formula may go into the scald; at first those that are in it. @param {Bench} bench @returns {Field} */
 function liquidChoice(bench) {
   const { t, state, names } = bench;
   const room = h("div", { class: "options" });
-  let boxes = new Map();          // liquid -> its box
+  /** @type {Map<string, HTMLInputElement>} */
+  let boxes = new Map();          // by liquid
   function refresh() {
     const liquids = new Set(state.formula.lines.filter((line) => bench.isLiquid(line.ingredient) || line.composition?.is_liquid)
       .map((line) => line.ingredient));
@@ -19,12 +20,12 @@ function liquidChoice(bench) {
     const chosen = allowed();
     for (const [liquid, box] of boxes) box.checked = chosen.includes(liquid);
   }
-  /** What is chosen, or else what is in the scald now. */
+  /** What is chosen, or what is in the scald now. */
   function allowed() {
     const { scald_liquids: chosen } = state.water;
     return chosen.length ? chosen : state.formula.lines.filter((line) => line.part === "scald").map((line) => line.ingredient);
   }
-  /** Those ticked already keep their order: the service takes them in it. */
+  /** Liquids that were ticked before keep their order, in which the service uses them. */
   function choose() {
     const ticked = [...boxes].filter(([, box]) => box.checked).map(([liquid]) => liquid);
     const kept = allowed().filter((liquid) => ticked.includes(liquid));
@@ -35,13 +36,15 @@ function liquidChoice(bench) {
                    h("small", { class: "hint" }, t("water.scald_liquidsHint"))), refresh };
 }
 
+/** @param {Bench} bench @returns {Field} */
 export function waterMore(bench) {
   const { t, state } = bench;
+  /** @param {WaterOption} name @param {string} quantity @param {{unitText?: string}} more */
   const option = (name, quantity, more = {}) => numberField(bench, {
     label: t(`water.${name}`), hint: t(`water.${name}Hint`), quantity, optional: true, place: `water/${name}`,
     get: () => state.water[name], set: (value) => bench.change((work) => { work.water[name] = value; }), ...more,
   });
-  const ofFlour = (name) => numberField(bench, {
+  const ofFlour = (/** @type {FlourFigure} */ name) => numberField(bench, {
     label: t(`water.${name}`), quantity: "percent", optional: true, place: `water/flour/${name}`,
     get: () => state.water.flour[name], set: (value) => bench.change((work) => { work.water.flour[name] = value; }),
   });
@@ -52,7 +55,8 @@ export function waterMore(bench) {
   });
   const first = [hold, liquidChoice(bench), option("scald_liquid_ratio", "number", { unitText: "" }),
                  option("hydration_percent", "percent"), waterTable(bench)];
-  const flours = ["absorption_percent", "base_absorption_percent", "moisture_percent", "base_moisture_percent"].map(ofFlour);
+  const flours = /** @type {FlourFigure[]} */ (
+    ["absorption_percent", "base_absorption_percent", "moisture_percent", "base_moisture_percent"]).map(ofFlour);
   return {
     node: h("div", {}, first.map((part) => part.node),
       h("fieldset", {}, h("legend", {}, t("water.newFlour")), h("p", { class: "hint" }, t("water.newFlourHint")),

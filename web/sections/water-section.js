@@ -1,13 +1,17 @@
-/** Step two: the scalded share moved, and the water with it. */
+/** Step two: the scalded share, and the water that follows it. */
 
-import { answerOf, figureList, figuresOf, table } from "../ui/answer.js";
+import { answerOf } from "../ui/answer.js";
 import { folded, h, section } from "../ui/dom.js";
 import { sliderField } from "../ui/fields.js";
+import { figureList, figuresOf, table } from "../ui/figures.js";
 
 const SLIDER_MOST = 60;
 
-/** The lines of two formulas side by side: {ingredient, part, before, after}, in the new one's order. */
-export function sideBySide(before, after) {
+/** @typedef {Answers["water"]["formula"]["lines"]} Lines */
+
+/** The lines of two formulas side by side, in the order of the new one. @param {Lines} before @param {Lines} after */
+function sideBySide(before, after) {
+  /** @param {Lines} lines @returns {[string, Lines[0]][]} */
   const keyed = (lines) => {
     const seen = new Map();
     return lines.map((line) => {
@@ -27,8 +31,10 @@ export function sideBySide(before, after) {
   return [...rows, ...gone];
 }
 
+/** @param {Bench} bench @returns {WaterSection} */
 export function waterSection(bench) {
   const { t, state, names } = bench;
+  /** @type {Answers["formula"] | null} */
   let whole = null;
 
   const share = sliderField(bench, {
@@ -36,18 +42,21 @@ export function waterSection(bench) {
     get: () => state.share, set: (value) => bench.change((work) => { work.share = value; }),
     marks: () => (whole ? [Number(whole.scalded_share_percent.toFixed(1))] : []),
   });
-  const fold = folded(t("water.more"));
+  const room = h("div", {});
+  const fold = folded(t("water.more"), room);
+  /** @type {Field | null} */
   let more = null;
   fold.addEventListener("toggle", async () => {
     if (!fold.open || more) return;
     const { waterMore } = await t.moreFor(import("./water-more.js"));
     more = waterMore(bench);
-    fold.lastChild.replaceChildren(more.node);
+    room.replaceChildren(more.node);
   });
 
+  /** @param {Answers["water"]} reply @param {Answers["formula"]} formula */
   function write(reply, formula) {
     const { figure, estimate, weight } = figuresOf(bench);
-    const percent = (value) => figure(value, "percent", 1);
+    const percent = (/** @type {number} */ value) => figure(value, "percent", 1);
     const { before, after } = reply;
     const rows = sideBySide(formula.formula.lines, reply.formula.lines);
     const tableRows = ["scald", "dough"].filter((part) => rows.some((row) => row.part === part)).flatMap((part) => [
@@ -71,7 +80,6 @@ export function waterSection(bench) {
   const answer = answerOf(bench, "water", t("water.answer"), write);
   return {
     step: "water", beside: ["formula"], answer,
-    /** The share that the formula has of its own is marked on the slider. */
     markShareOf(formula) {
       if (formula === whole) return;
       whole = formula;

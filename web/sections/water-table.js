@@ -1,14 +1,16 @@
-/** The baker's own water table: the hydration that suits each share. */
+/** The baker's own water table: the best hydration for each share. */
 
 import { newKey } from "../state/work.js";
 import { h, keyedRows } from "../ui/dom.js";
-import { numberField } from "../ui/fields.js";
+import { faultLine, numberField } from "../ui/fields.js";
 
+/** @param {Bench} bench @returns {Field} */
 export function waterTable(bench) {
   const { t, state } = bench;
   const list = h("ul", { class: "scores" });
   const points = () => state.water.curve;
-  const rows = keyedRows(list, (point) => {
+  const rows = keyedRows(list, (/** @type {WaterPoint} */ point) => {
+    /** @param {"share" | "hydration"} name @param {string} label */
     const field = (name, label) => numberField(bench, {
       label: t(label), quantity: "percent", optional: true, get: () => point[name],
       set: (value) => bench.change(() => { point[name] = value; }) });
@@ -22,11 +24,11 @@ export function waterTable(bench) {
     const point = { key: newKey(), share: null, hydration: null };
     bench.change(() => points().push(point));
     refresh();
-    rows.get(point.key).focus();
+    rows.get(point.key)?.focus();
   } } }, t("water.curveAdd"));
   const room = h("div", { class: "fault" });
-  bench.board.register("water/water_curve", { fault(list_) {
-    room.replaceChildren(...list_.map((fault) => h("p", {}, h("strong", {}, `${t("fault.look")} `), h("span", { lang: "en" }, fault.detail))));
+  bench.board.register("water/water_curve", { fault(faults) {
+    room.replaceChildren(...faults.map((fault) => faultLine(bench, fault)));
   } });
   const refresh = () => rows.show(points());
   refresh();

@@ -1,14 +1,22 @@
-/** One call that stands by itself: asked again at every change, only the newest answer counts. */
+/** One call by itself, made again at every change; only the newest answer counts. */
 
-import { Refused } from "./api.js";
+import { Refused, placed } from "./api.js";
 
 const PAUSE_MS = 120;
 
-/** told: {answered(reply, request), old()}; faults go to the board under the step's name. */
-export function createAsker(bench, step, told) {
-  let timer = null;
+/**
+ * Faults go to the board under the name of the step.
+ * @template {Call} C
+ * @param {FieldsBench} bench
+ * @param {string} step
+ * @param {{answered(reply: Replies[C], request: ServiceRequest<C>): void, old(): void}} listener
+ */
+export function createAsker(bench, step, listener) {
+  let timer = 0;
+  /** @type {AbortController | null} */
   let running = null;
 
+  /** @param {ServiceRequest<C>} request */
   async function run(request) {
     running = new AbortController();
     const { signal } = running;
@@ -16,17 +24,17 @@ export function createAsker(bench, step, told) {
       const reply = await bench.api.call(request.call, request.body, signal);
       if (signal.aborted) return;
       bench.board.show(step, []);
-      told.answered(reply, request);
+      listener.answered(reply, request);
     } catch (error) {
       if (signal.aborted) return;
-      told.old();
+      listener.old();
       if (error instanceof Refused) {
-        bench.board.show(step, error.faults.map((fault) => ({ ...fault, place: request.place(fault.pointer) })));
+        bench.board.show(step, placed(error, request));
       }
     }
   }
 
-  return function ask(request) {
+  return function ask(/** @type {ServiceRequest<C>} */ request) {
     clearTimeout(timer);
     running?.abort();
     timer = setTimeout(run, PAUSE_MS, request);

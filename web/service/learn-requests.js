@@ -1,20 +1,21 @@
-/** What was baked and scored as requests: trials and keeping. */
+/** Writes what was baked and scored as requests: trials and keeping. */
 
 import { PAN_FIELDS, fields, wire } from "./requests.js";
 
-/** The ways to say how large a loaf became, and what each measures. */
+/** The ways to say how large a loaf became, and what each measures. @type {Record<VolumeKind, string>} */
 export const VOLUMES = { loaf_volume: "volume", fill_percent: "percent", crown_height: "length" };
 
 const MOST_TRIALS = 40;     // as many as one call takes
 
-/** The bakes that are measured, the newest of them: those that say how much dough and how large the loaf became. */
+const says = (/** @type {Entry} */ value) => value !== null && value !== "";
+
+/** The newest measured bakes: those that say how much dough and how large the loaf became. @param {Trial[]} trials */
 export function measuredTrials(trials) {
-  const says = (value) => value !== null && value !== "";
   return trials.filter((trial) => says(trial.dough_mass) && says(trial.scalded_share_percent) && says(trial[trial.volume_by]))
     .slice(-MOST_TRIALS);
 }
 
-/** What the trials teach, and the next bake. */
+/** @param {Work} state @param {Trial[]} trials @param {Units} units @returns {ServiceRequest<"trial-fit">} */
 export function trialFitRequest(state, trials, units) {
   const pan = fields(PAN_FIELDS, state.pan.kind, state.pan, units);
   const keys = trials.map((trial) => trial.key);
@@ -38,18 +39,17 @@ export function trialFitRequest(state, trials, units) {
     place: (pointer) => (pointer.startsWith("/want/pan") ? `fill${pointer.slice(5)}`
       : pointer === "/want/fill_percent" ? "fill/fill_percent"
         : pointer === "/want/scalded_share_percent" ? "water/scalded_share_percent"
-          : `trials${pointer}`.replace(/^trials\/trials\/(\d+)/, (_, index) => `trials/${keys[index]}`)),
+          : `trials${pointer}`.replace(/^trials\/trials\/(\d+)/, (_, /** @type {number} */ index) => `trials/${keys[index]}`)),
   };
 }
 
-/** The loaves with a score at least. */
+/** The loaves that have a score. @param {Loaf[]} loaves */
 export function scoredLoaves(loaves) {
-  const says = (value) => value !== null && value !== "";
   return loaves.map((loaf) => ({ ...loaf, points: loaf.points.filter((point) => says(point.days) && says(point.score)) }))
     .filter((loaf) => loaf.points.length);
 }
 
-/** How loaves keep. */
+/** @param {Notebook} notebook @param {Units} units @returns {ServiceRequest<"keeping">} */
 export function keepingRequest({ loaves, keeping }, units) {
   const scored = scoredLoaves(loaves);
   return {

@@ -2,33 +2,23 @@
 
 import { BREAD_FIELDS, PAN_FIELDS, fields, formulaPlace, present, wire, wireCurve, wireFormula } from "./requests.js";
 
+/** @type {Kinds} */
 const SCALD = { pour_over: { flour_temperature: "temperature", liquid_temperature: "temperature", room_temperature: "temperature" },
                 cooked: { core_temperature: "temperature" } };
 
+/** @param {Stage[]} list */
 function tasks(list) {
   return list.map(({ name, minutes }) => ({ name, minutes: minutes ?? undefined }));
 }
 
-/** liquids: those of the dough that are brought to one temperature. */
+/** @param {Work} state @param {Units} units @param {string[]} liquids those of the dough that are brought to one temperature
+@returns {ServiceRequest<"loaf-plan">} */
 export function planRequest(state, units, liquids = []) {
   const { plan, water, weigh } = state;
-  const degrees = (name) => wire(plan[name], "temperature", units);
-  const method = { kind: plan.method };
-  for (const [name, quantity] of Object.entries(SCALD[plan.method])) method[name] = wire(plan[name], quantity, units);
+  const degrees = (/** @type {PlanFigure} */ name) => wire(plan[name], "temperature", units);
+  const method = fields(SCALD, plan.method, plan, units);
   const holding = present({ hours: wire(plan.holding_hours, "hours", units), temperature: degrees("holding_temperature") });
   const weighed = present({ mass: wire(plan.scald_mass, "mass", units), container_mass: wire(plan.container_mass, "mass", units) });
-  const keys = { stages: state.stages, before: plan.before, after: plan.after };
-  const inFormula = formulaPlace(state.formula);
-  const moved = {
-    "/scalded_share_percent": "water/scalded_share_percent", "/hydration_percent": "water/hydration_percent",
-    "/scald_liquid_ratio": "water/scald_liquid_ratio", "/flour": "water/flour", "/water_curve": "water/water_curve", "/pan": "fill/pan", "/bread": "fill/bread",
-    "/pans": "fill/pans", "/fill_percent": "fill/fill_percent", "/losses/bake_percent": "fill/bake_loss_percent",
-    "/losses/handling_percent": "weigh/losses/handling_percent", "/scale": "weigh/scale", "/stages": "sugar",
-    "/damaged_starch_percent": "sugar/damaged_starch_percent", "/timetable/before": "plan/before", "/timetable/after": "plan/after",
-    "/scald/method": "plan", "/scald/weighed/mass": "plan/scald_mass", "/scald/weighed/container_mass": "plan/container_mass",
-    "/scald/holding/hours": "plan/holding_hours", "/scald/holding/temperature": "plan/holding_temperature",
-    "/temperatures": "plan", "/timetable/ready_at": "plan/ready_at",
-  };
   return {
     call: "loaf-plan",
     body: {
@@ -55,13 +45,33 @@ export function planRequest(state, units, liquids = []) {
                       tap_temperature: degrees("tap_temperature"), adjust_with: liquids.length ? liquids : undefined },
       timetable: plan.after.length ? { before: tasks(plan.before), after: tasks(plan.after), ready_at: plan.ready_at || undefined } : undefined,
     },
-    place(pointer) {
-      if (pointer.startsWith("/formula")) return inFormula(pointer);
-      const start = Object.keys(moved).filter((each) => pointer === each || pointer.startsWith(`${each}/`))
-        .sort((one, other) => other.length - one.length)[0];
-      const place = start ? moved[start] + pointer.slice(start.length) : `plan${pointer}`;
-      return place.replace(/^(sugar|plan\/(?:before|after))\/(\d+)/, (whole, list, index) =>
-        `${list}/${keys[list === "sugar" ? "stages" : list.slice(5)][index]?.key}`);
-    },
+    place: placeIn(state),
+  };
+}
+
+/** Where the fields of the plan are entered; those that are not here are the plan's own.
+@type {Record<string, string>} */
+const PLACES = {
+  "/scalded_share_percent": "water/scalded_share_percent", "/hydration_percent": "water/hydration_percent",
+  "/scald_liquid_ratio": "water/scald_liquid_ratio", "/flour": "water/flour", "/water_curve": "water/water_curve", "/pan": "fill/pan", "/bread": "fill/bread",
+  "/pans": "fill/pans", "/fill_percent": "fill/fill_percent", "/losses/bake_percent": "fill/bake_loss_percent",
+  "/losses/handling_percent": "weigh/losses/handling_percent", "/scale": "weigh/scale", "/stages": "sugar",
+  "/damaged_starch_percent": "sugar/damaged_starch_percent", "/timetable/before": "plan/before", "/timetable/after": "plan/after",
+  "/scald/method": "plan", "/scald/weighed/mass": "plan/scald_mass", "/scald/weighed/container_mass": "plan/container_mass",
+  "/scald/holding/hours": "plan/holding_hours", "/scald/holding/temperature": "plan/holding_temperature",
+  "/temperatures": "plan", "/timetable/ready_at": "plan/ready_at",
+};
+
+/** @param {Work} state */
+function placeIn({ formula, stages, plan }) {
+  const inFormula = formulaPlace(formula);
+  /** @type {Record<string, Stage[]>} */
+  const lists = { sugar: stages, "plan/before": plan.before, "plan/after": plan.after };
+  return (/** @type {string} */ pointer) => {
+    if (pointer.startsWith("/formula")) return inFormula(pointer);
+    const [start] = Object.keys(PLACES).filter((each) => pointer === each || pointer.startsWith(`${each}/`))
+      .sort((one, other) => other.length - one.length);
+    const place = start ? PLACES[start] + pointer.slice(start.length) : `plan${pointer}`;
+    return place.replace(/^(sugar|plan\/(?:before|after))\/(\d+)/, (_, list, index) => `${list}/${lists[list][index]?.key}`);
   };
 }

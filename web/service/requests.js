@@ -1,6 +1,6 @@
-/** Writes the work as requests. A request is {call, body, place(pointer)}; a place is a path such as "formula/<line>/mass". */
+/** Writes the work as requests, each with the places on the page that its fields came from. */
 
-/** The fields of each kind and what they measure; a question mark: may stay empty. */
+/** @type {Kinds} */
 export const PAN_FIELDS = {
   box: { length: "length", width: "length", depth: "length" },
   tapered: { top_length: "length", top_width: "length", base_length: "length", base_width: "length", depth: "length" },
@@ -10,6 +10,7 @@ export const PAN_FIELDS = {
   water_fill: { mass: "mass", temperature: "temperature" },
 };
 
+/** @type {Kinds} */
 export const BREAD_FIELDS = {
   prior: {},
   reference_loaf: { dough_mass: "mass", loaf_volume: "volume", bake_loss_percent: "percent?",
@@ -19,30 +20,36 @@ export const BREAD_FIELDS = {
   calibration: {},
 };
 
-/** A value for the wire: numbers in the chosen unit, text as typed (the service says what is wrong with it). */
+/** @typedef {Replies["hydration-correction"]} Corrected */
+/** @typedef {Pick<Units, "wire" | "outward">} Outward */
+
+/** @param {Entry | undefined} value @param {string} quantity @param {Outward} units */
 export function wire(value, quantity, units) {
   if (value === null || value === undefined || value === "") return undefined;
   return typeof value === "number" ? units.outward(value, quantity) : value;
 }
 
-/** The fields that have a value; undefined when none has. */
+/** Undefined when no field has a value. @param {Record<string, unknown>} object */
 export function present(object) {
   const filled = Object.entries(object).filter(([, value]) => value !== undefined);
   return filled.length ? Object.fromEntries(filled) : undefined;
 }
 
+/** @param {Kinds} kinds @param {string} kind @param {object} from @param {Outward} units */
 export function fields(kinds, kind, from, units) {
+  /** @type {Record<string, unknown>} */
   const wanted = { kind };
-  for (const [name, quantity] of Object.entries(kinds[kind] ?? {})) wanted[name] = wire(from[name], quantity.replace("?", ""), units);
+  const entries = /** @type {Record<string, Entry>} */ (from);
+  for (const [name, quantity] of Object.entries(kinds[kind] ?? {})) wanted[name] = wire(entries[name], quantity.replace("?", ""), units);
   return wanted;
 }
 
-/** The lines that say something; a new, empty line is not sent. */
+/** Without new, empty lines. @param {Formula} formula */
 export function filledLines(formula) {
   return formula.lines.filter((line) => line.ingredient !== "" || (line.amount !== null && line.amount !== ""));
 }
 
-/** The amounts are masses, or percent of flour; the loss in cooking the scald goes by the same. */
+/** @param {Formula} formula @param {Outward} units */
 export function wireFormula(formula, units) {
   const by = formula.by ?? "mass";
   return {
@@ -55,25 +62,28 @@ export function wireFormula(formula, units) {
   };
 }
 
-/** The filled points of the baker's own water table; undefined with fewer than two. */
+/** Undefined with fewer than two points. @param {WaterPoint[]} curve @param {Outward} units */
 export function wireCurve(curve, units) {
-  const says = (value) => value !== null && value !== "";
+  const says = (/** @type {Entry} */ value) => value !== null && value !== "";
   const points = curve.filter((point) => says(point.share) && says(point.hydration));
   return points.length < 2 ? undefined : points.map((point) => ({
     scalded_share_percent: wire(point.share, "percent", units), hydration_percent: wire(point.hydration, "percent", units) }));
 }
 
+/** @param {Formula} formula */
 export function formulaPlace(formula) {
   const keys = filledLines(formula).map((line) => line.key);
-  return (pointer) => pointer.slice(1).replace(/^formula\/lines\/(\d+)/, (_, index) => `formula/${keys[index]}`)
+  return (/** @type {string} */ pointer) => pointer.slice(1).replace(/^formula\/lines\/(\d+)/, (_, /** @type {number} */ index) => `formula/${keys[index]}`)
     .replace(/\/percent$/, "/mass");
 }
 
+/** @param {Work} state @param {Units} units @returns {ServiceRequest<"breakdown">} */
 export function breakdownRequest(state, units) {
   return { call: "breakdown", body: { units: units.wire, formula: wireFormula(state.formula, units) },
            place: formulaPlace(state.formula) };
 }
 
+/** @param {Work} state @param {Units} units @returns {ServiceRequest<"hydration-correction">} */
 export function correctionRequest(state, units) {
   const { water } = state;
   const flour = present(Object.fromEntries(
@@ -96,7 +106,7 @@ export function correctionRequest(state, units) {
   };
 }
 
-/** What fills the pan. bread: {share, off}: scalded share, and points of water off the optimum for it. */
+/** @param {Work} state @param {Units} units @param {ShareAndWater} bread @returns {ServiceRequest<"pan-fill">} */
 export function panFillRequest(state, units, { share, off }) {
   return {
     call: "pan-fill",
@@ -112,22 +122,24 @@ export function panFillRequest(state, units, { share, off }) {
   };
 }
 
-/** Whether a correction moved the share at all. */
+/** @param {Corrected} corrected */
 export function movesShare({ before, after }) {
   return before.scalded_share_percent !== after.scalded_share_percent;
 }
 
-/** The bread before and after a correction, for panFillRequest. */
+/** @param {Corrected} corrected */
 export function breadBefore(corrected) {
   return { share: corrected.before.scalded_share_percent, off: 0 };
 }
 
+/** @param {Corrected} corrected */
 export function breadAfter(corrected) {
   return { share: corrected.after.scalded_share_percent,
            off: corrected.hydration_percent - corrected.optimum_hydration_percent.best };
 }
 
-/** scale: left out altogether where the baker named none, so that the service takes a usual one. */
+/** Without a scale, the service takes a usual one.
+@param {Work} state @param {Units} units @param {object} formula @param {number} doughMass @returns {ServiceRequest<"scaling">} */
 export function weighOutRequest(state, units, formula, doughMass) {
   const { weigh } = state;
   const scale = present({ resolution: wire(weigh.resolution, "mass", units),
@@ -143,6 +155,7 @@ export function weighOutRequest(state, units, formula, doughMass) {
   };
 }
 
+/** @param {Work} state @param {Units} units @param {object} formula @returns {ServiceRequest<"sugar-budget">} */
 export function sugarRequest(state, units, formula) {
   const keys = state.stages.map((stage) => stage.key);
   return {
@@ -157,6 +170,6 @@ export function sugarRequest(state, units, formula) {
       damaged_starch_percent: wire(state.damaged_starch_percent, "percent", units),
     },
     place: (pointer) => (pointer === "/bake_loss_percent" ? "fill/bake_loss_percent"
-      : `sugar${pointer}`.replace(/^sugar\/stages\/(\d+)/, (_, index) => `sugar/${keys[index]}`)),
+      : `sugar${pointer}`.replace(/^sugar\/stages\/(\d+)/, (_, /** @type {number} */ index) => `sugar/${keys[index]}`)),
   };
 }

@@ -1,10 +1,12 @@
-/** A plan as a link: the work in the address's fragment, which no browser sends to a server. */
+/** A plan as a link: the fragment of the address holds the work, and no browser sends it to a server. */
 
 const NAME = "plan";
 const TEXT_LIMIT = 200_000;     // no honest plan comes near this many characters
 
-/** The bytes put through a stream; fails past so many, before they fill the memory: a small text can unpack to a huge one. */
+/** The bytes put through a stream. Fails past so many, before they fill the memory: a small text can unpack to a huge one.
+@param {BlobPart} bytes @param {CompressionStream | DecompressionStream} stream */
 async function through(bytes, stream, most = Infinity) {
+  /** @type {BlobPart[]} */
   const parts = [];
   let size = 0;
   for (const reader = new Blob([bytes]).stream().pipeThrough(stream).getReader(); ;) {
@@ -19,23 +21,25 @@ async function through(bytes, stream, most = Infinity) {
   }
 }
 
+/** @param {Uint8Array} bytes */
 function toText(bytes) {
   let binary = "";
   for (const byte of bytes) binary += String.fromCharCode(byte);
   return btoa(binary).replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "");
 }
 
+/** @param {string} text */
 function toBytes(text) {
   return Uint8Array.from(atob(text.replace(/-/g, "+").replace(/_/g, "/")), (letter) => letter.charCodeAt(0));
 }
 
-/** The fragment for a work. */
+/** The fragment for a work. @param {object} work */
 export async function linkOf(work) {
   const bytes = new TextEncoder().encode(JSON.stringify(work));
   return `#${NAME}=${toText(await through(bytes, new CompressionStream("deflate-raw")))}`;
 }
 
-/** The text of the work in a fragment; null when there is none, undefined when it can't be read. */
+/** The text of the work in a fragment; null when there is none, undefined when it can't be read. @param {string} fragment */
 export async function planTextOf(fragment) {
   const text = new URLSearchParams(fragment.slice(1)).get(NAME);
   if (text === null) return null;

@@ -1,12 +1,19 @@
-/** The notebook carried as a file. */
+/** The notebook as a file, and what a bread in it carries. */
 
-import { LISTS, NOTEBOOK_KEY, VERSION, WORK_KEY } from "./kept.js";
+import { NOTEBOOK_KEY, STEPS, VERSION, WORK_KEY } from "./kept.js";
 import { BENCH, checked, entryShapes, readJson } from "./schema.js";
 import { newKey } from "./work.js";
 
+/** @type {("breads" | "trials" | "loaves")[]} */
+export const LISTS = ["breads", "trials", "loaves"];
+
 const FORMAT = "scaldloaf-notebook";
 
-/** What a file has of a list: those sound as they are, and those that aren't: {list, index, name}. */
+/** @typedef {{list: string, index?: number, name?: unknown}} Unread a list or an entry that can't be read */
+/** @typedef {Pick<Notebook, "breads" | "trials" | "loaves">} Lists */
+
+/** The sound entries of a list in a file; the others go into unread.
+@param {any} shape @param {string} list @param {unknown} found @param {Unread[]} unread */
 function soundOf(shape, list, found, unread) {
   if (!Array.isArray(found) || found.length > shape.most) {
     if (found !== undefined) unread.push({ list });
@@ -19,7 +26,8 @@ function soundOf(shape, list, found, unread) {
   });
 }
 
-/** What is in the texts that a page which could not start, or could not use them, handed over: a bread for each work. */
+/** The parts in the texts that a page saved because it could not start, or could not use them: a bread for each work.
+@param {Record<string, unknown>} stored @param {number} saved @returns {Generator<any>} */
 function* keptTexts(stored, saved) {
   for (const [key, text] of Object.entries(stored)) {
     const { value } = typeof text === "string" ? readJson(text) : {};
@@ -30,8 +38,9 @@ function* keptTexts(stored, saved) {
   }
 }
 
-/** A file's text as a notebook: {notebook, unread} or {complaint}. Entries that are not sound are left out and named; nothing is
-changed. pattern: a work to complete older ones from. */
+/** A notebook from the text of a file, or a complaint. Entries that are not sound are left out and named.
+@param {string} text @param {Work} pattern a work to complete older ones from
+@returns {{complaint: string} | {notebook: Lists, unread: Unread[], complaint?: undefined}} */
 export function readNotebook(text, pattern) {
   const { value, faults } = readJson(text);
   if (value?.format !== FORMAT) return { complaint: "notOurs" };
@@ -39,26 +48,39 @@ export function readNotebook(text, pattern) {
   if (faults.length) return { complaint: "damaged" };
   const { format, version, stored, saved, keeping, ...own } = value;
   const shapes = entryShapes(pattern);
+  /** @type {Record<string, any[]> & Lists} */
   const notebook = { breads: [], trials: [], loaves: [] };
-  const unread = Object.keys(own).filter((name) => !LISTS.includes(name)).map((name) => ({ list: name }));
+  /** @type {Unread[]} */
+  const unread = Object.keys(own).filter((name) => !(name in notebook)).map((name) => ({ list: name }));
   for (const part of [own, ...keptTexts(stored ?? {}, saved)]) {
     for (const list of LISTS) notebook[list].push(...soundOf(shapes[list], list, part[list], unread));
   }
   return unread.length && LISTS.every((list) => !notebook[list].length) ? { complaint: "damaged" } : { notebook, unread };
 }
 
-/** Adds the entries a notebook has and ours has not; returns how many came in. What is ours stays. */
+/** Adds to ours the entries that only theirs has, and returns how many. @param {Notebook} ours @param {Lists} theirs */
 export function merge(ours, theirs) {
   let added = 0;
   for (const list of LISTS) {
-    const known = new Map(ours[list].map((entry) => [entry.key, JSON.stringify(entry)]));
+    /** @type {{key: string}[]} */
+    const mine = ours[list];
+    const known = new Map(mine.map((entry) => [entry.key, JSON.stringify(entry)]));
     for (const entry of theirs[list]) {
       if (known.get(entry.key) === JSON.stringify(entry)) continue;
       const own = known.has(entry.key) ? { ...entry, key: newKey() } : entry;
       known.set(own.key, JSON.stringify(own));
-      ours[list].push(own);
+      mine.push(own);
       added += 1;
     }
   }
   return added;
+}
+
+/** The answers without their working, as a bread carries them; null while some are missing. @param {Partial<Answers>} last */
+export function briefAnswers(last) {
+  if (!STEPS.every((step) => last[step])) return null;
+  return Object.fromEntries(STEPS.map((step) => {
+    const { working, basis, ...brief } = last[step] ?? {};
+    return [step, brief];
+  }));
 }

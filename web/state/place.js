@@ -1,37 +1,39 @@
-/** The place on the page, kept when it is loaded anew, or left and come back to: what is in the middle of the window, and which
-folded parts are open. */
+/** Keeps the place on the page through a reload, or Back to the page: what is in the middle of the window, and which folded parts
+are open. */
 
 import { PLACE, checked, readJson } from "./schema.js";
 
 const KEY = "scaldloaf.place";
-const HOLD_MS = 3000;           // after that nothing more is drawn by itself
+const HOLD_MS = 3000;           // after that nothing more draws by itself
 const COLUMN = 0.75;            // of the width: the column of the answers, where nothing sticks to the window
 const SIGNS = ["pointerdown", "wheel", "touchstart", "keydown"];
 
-/** The way from the root to a node, as the number of each child; empty for one outside. */
+/** The way from the root to a node, as the number of each child; empty for one outside.
+@param {Element} root @param {Element | null} node */
 function wayTo(root, node) {
+  /** @type {number[]} */
   const way = [];
   for (let each = node; each !== root; each = each.parentElement) {
-    if (!each) return [];
+    if (!each?.parentElement) return [];
     way.unshift([...each.parentElement.children].indexOf(each));
   }
   return way;
 }
 
-/** The nodes on a way, from the root on, as far as there are any. */
+/** The nodes on a way, from the root on, as far as there are any. @param {Element} root @param {number[]} way */
 function nodesOn(root, way) {
   const nodes = [root];
   for (const place of way) {
-    const next = nodes.at(-1).children[place];
+    const next = nodes[nodes.length - 1].children[place];
     if (!next) break;
     nodes.push(next);
   }
   return nodes;
 }
 
-const topOf = (node) => node.getBoundingClientRect().top;
+const topOf = (/** @type {Element} */ node) => node.getBoundingClientRect().top;
 
-/** Sees to it that the place is kept; restore(): goes to the one kept before, and stays there while the page is completed. */
+/** Keeps the place; restore() goes to the one kept before, and stays there while the page is completed. @param {HTMLElement} root */
 export function keepPlace(root) {
   function keep() {
     if (root.querySelector("dialog[open]")) return;         // kept when it opened
@@ -44,7 +46,7 @@ export function keepPlace(root) {
   }
 
   function kept() {
-    const [{ type }] = performance.getEntriesByType("navigation");
+    const [{ type }] = /** @type {PerformanceNavigationTiming[]} */ (performance.getEntriesByType("navigation"));
     if (type === "navigate") return null;
     try {
       const { value, faults } = checked(PLACE, readJson(sessionStorage.getItem(KEY) ?? "").value);
@@ -62,18 +64,18 @@ export function keepPlace(root) {
       const place = kept();
       if (!place) return;
       history.scrollRestoration = "manual";
-      const folds = new Map(place.folds.map((way) => [String(way), way]));
+      const folds = new Map(place.folds.map((/** @type {number[]} */ way) => [String(way), way]));
       const watch = new ResizeObserver(go);
       function go() {
         for (const [name, way] of folds) {
           const nodes = nodesOn(root, way);
-          const fold = nodes.at(-1);
-          if (nodes.length <= way.length || !fold.matches("details")) continue;
+          const fold = nodes[nodes.length - 1];
+          if (nodes.length <= way.length || !(fold instanceof HTMLDetailsElement)) continue;
           fold.open = true;
           folds.delete(name);
         }
         const nodes = nodesOn(root, place.way);
-        scrollBy(0, topOf(nodes.at(-1)) - place.tops[nodes.length - 1]);
+        scrollBy(0, topOf(nodes[nodes.length - 1]) - place.tops[nodes.length - 1]);
       }
       function stop() {
         watch.disconnect();

@@ -1,11 +1,12 @@
-/** Another work put on the bench; the one that was there goes to the notebook unless it is there already. */
+/** Puts another work on the bench; the one that was there goes to the notebook unless it is there already. */
 
-import { briefAnswers } from "./kept.js";
-import { speak } from "./saved.js";
+import { briefAnswers } from "./notebook.js";
+import { fitting } from "./saved.js";
 import { LINK, checked } from "./schema.js";
 import { newKey } from "./work.js";
 
-/** Saves nothing before the page has drawn it: what can't be drawn would stop every start to come. */
+/** Saves nothing before the page has drawn it: what can't be drawn would stop every later start.
+@param {Bench} bench @param {Work} work @param {Partial<Answers> | null} answers */
 export function putOnBench(bench, work, answers = null) {
   const { state } = bench;
   const before = { ...state };
@@ -20,19 +21,22 @@ export function putOnBench(bench, work, answers = null) {
     throw error;
   }
   if (setAside(bench, now, last)) bench.redraw();
-  if (speak(answers, bench.units().wire)) bench.showAnswers(answers);
+  if (answers && fitting(answers, bench.units().wire)) bench.showAnswers(answers);
   bench.change(() => {});
 }
 
+/** @param {Bench} bench @param {Work} now @param {Partial<Answers>} last */
 function setAside({ t, pattern, notebook }, now, last) {
-  const plain = (work) => JSON.stringify({ ...work, ticked: null }).replace(/"key":"[^"]*"/g, "");
+  const plain = (/** @type {Work} */ work) => JSON.stringify({ ...work, ticked: null }).replace(/"key":"[^"]*"/g, "");
   if ([pattern, ...notebook.state.breads.map((bread) => bread.work)].some((known) => plain(known) === plain(now))) return false;
-  notebook.change((book) => book.breads.unshift({ key: newKey(), name: t("notebook.aside", { name: now.formula.name }),
-                                                  saved: Date.now(), work: now, answers: briefAnswers(last) }));
+  notebook.change((book) => {
+    book.breads.unshift({ key: newKey(), name: t("notebook.aside", { name: now.formula.name }), saved: Date.now(), work: now,
+                          answers: briefAnswers(last) });
+  });
   return true;
 }
 
-/** A work with keys of its own, so that no row of the page takes it for the one before. */
+/** A work with new keys, so that no row of the page takes it for the one before. @param {any} work */
 function rekeyed({ version, units, ...work }) {
   const fresh = structuredClone(work);
   const { formula, water, stages, plan } = fresh;

@@ -1,4 +1,4 @@
-/** The shape of all that comes into the page from outside: links, notebook files, what the browser keeps. Nothing of it is
+/** The shape of everything that comes into the page from outside: links, notebook files, what the browser keeps. Nothing of it is
 used before it is checked here.
 
 A shape is the name of a kind, a list of choices, a list(of, most), or an object of shapes. A missing field takes a fresh
@@ -9,40 +9,26 @@ dropping what a newer page saved would lose it silently. */
 import { VOLUMES } from "../service/learn-requests.js";
 import { BREAD_FIELDS, PAN_FIELDS } from "../service/requests.js";
 import { SYSTEMS } from "../ui/numbers.js";
+import { MOST_VALUES, isNumber, isObject, isPlain, isText } from "./plain.js";
 import { newKey } from "./work.js";
 
-const MOST_CHARACTERS = 500;
-const MOST_NUMBER = 1e100;              // nothing typed comes near: a number field holds 60 characters
 const LAST_MOMENT = 8.64e15;            // of a Date, ms
-const MOST_DEPTH = 10;
-const MOST_VALUES = 200_000;
-const DANGEROUS = ["__proto__", "constructor", "prototype"];
 
-const isObject = (value) => value !== null && typeof value === "object" && !Array.isArray(value);
-const isNumber = (value) => typeof value === "number" && Math.abs(value) <= MOST_NUMBER;
-const isText = (value) => typeof value === "string" && value.length <= MOST_CHARACTERS && !/\p{Surrogate}/u.test(value);
+/** @typedef {string | string[] | List | {[label: string]: Shape}} Shape */
 
-/** Whether a value is plain data and not too much of it: kept and handed on as it is, never looked into. */
-export function isPlain(value, room = { left: MOST_VALUES }, depth = MOST_DEPTH) {
-  room.left -= 1;
-  if (room.left < 0 || depth < 0) return false;
-  if (value === null || typeof value === "boolean" || isNumber(value)) return true;
-  if (typeof value === "string") return value.length <= 10 * MOST_CHARACTERS && !/\p{Surrogate}/u.test(value);
-  return Object.entries(value).every(([name, each]) => !DANGEROUS.includes(name) && isPlain(each, room, depth - 1));
-}
-
-/** A line in the bowl: of which bread, which row, how much was weighed and how much it was to be, in g. */
+/** @param {unknown} value */
 const isTick = (value) => isObject(value) && Object.keys(value).length === 4 && isText(value.bread) && isText(value.row)
   && isNumber(value.weighed) && isNumber(value.exact);
 
-/** Each kind: whether a value is one, and what takes the place of one that isn't. */
+/** Each kind: whether a value is one, and what replaces one that isn't.
+@type {Record<string, [is: (value: any) => boolean, blank: () => unknown]>} */
 const KINDS = {
   entry: [(value) => value === null || isNumber(value) || isText(value), () => null],     // a number field; a text as typed
   measure: [(value) => value === null || isNumber(value), () => null],
   number: [isNumber, () => 0],
   text: [isText, () => ""],
   note: [(value) => typeof value === "string", () => ""],
-  ingredient: [isText, () => "?"],        // seen on the page, and refused by the service
+  ingredient: [isText, () => "?"],        // the page shows it, and the service refuses it
   flag: [(value) => typeof value === "boolean", () => false],
   key: [(value) => isText(value) && /^[\w-]{1,80}$/.test(value), newKey],
   date: [(value) => isNumber(value) && value >= 0 && value <= LAST_MOMENT, () => 0],
@@ -53,15 +39,22 @@ const KINDS = {
 };
 
 class List {
-  constructor(of, most, more) { Object.assign(this, { of, most, ...more }); }
+  /** @param {Shape} of @param {number} most @param {{blanks?: boolean, fresh?: object}} more blanks: an entry that can't be used
+  leaves a blank one, where the others are useless without it; fresh: what the missing fields of an entry are taken from */
+  constructor(of, most, { blanks, fresh } = {}) {
+    this.of = of;
+    this.most = most;
+    this.blanks = blanks;
+    this.fresh = fresh;
+  }
 }
-/** blanks: an entry that can't be used leaves a blank one to be seen, where the others are no good without it; fresh: what an
-entry's missing fields are taken from. */
-const list = (of, most, { blanks, fresh } = {}) => new List(of, most, { blanks, fresh });
+/** @param {ConstructorParameters<typeof List>} options */
+const list = (...options) => new List(...options);
 const BLANKS = { blanks: true };
+/** @param {Shape} shape @param {string[]} names @returns {Record<string, Shape>} */
 const each = (shape, names) => Object.fromEntries(names.map((name) => [name, shape]));
-const entries = (...names) => each("entry", names);
-const fieldsOf = (kinds) => [...new Set(Object.values(kinds).flatMap(Object.keys))];
+const entries = (/** @type {string[]} */ ...names) => each("entry", names);
+const fieldsOf = (/** @type {Kinds} */ kinds) => [...new Set(Object.values(kinds).flatMap(Object.keys))];
 
 const COMPOSITION = {
   ...entries("water_percent?", "fat_percent?", "protein_percent?", "salt_percent?", "sucrose_percent?", "glucose_percent?",
@@ -96,11 +89,11 @@ const WORK = {
   ticked: list("tick", 1000),
 };
 
-/** The bench as the browser keeps it, and as a link brings it. */
+/** The work as the browser keeps it, and as a link has it. */
 export const BENCH = { version: "number", units: Object.keys(SYSTEMS), ...WORK };
 export const LINK = { "version?": "number", "units?": Object.keys(SYSTEMS), ...WORK };
 
-/** work: a fresh one. */
+/** @param {Work} work a fresh one */
 export function entryShapes(work) {
   return {
     breads: list({ "key!": "key", "name!": "text", saved: "date", "work!": WORK, answers: "plain" }, 5000, { fresh: { work } }),
@@ -110,6 +103,7 @@ export function entryShapes(work) {
   };
 }
 
+/** @param {Work} work a fresh one */
 export function notebookShape(work) {
   return { version: "number", ...entryShapes(work), keeping: { direction: ["falls", "rises"], limit: "entry" } };
 }
@@ -123,7 +117,7 @@ const PERCENTAGES = { ...each("number", ["scalded_share_percent", "hydration_per
 const FORMULA = { lines: list({ ingredient: "text", part: ["dough", "scald"], ...each("number", ["mass", "percent", "percent_of_dough"]),
                                 ...MORE }, 1000), ...MORE };
 const SUGARS = ["sucrose", "glucose", "fructose", "maltose", "lactose", "total"];
-const reply = (fields) => ({
+const reply = (/** @type {Record<string, Shape>} */ fields) => ({
   ...fields, units: { ...each("text", ["mass", "length", "volume", "temperature"]), ...MORE },
   cautions: list({ ...each("text", ["code", "defer_to"]), text: "note", ...MORE }, 100),
   "notes?": list({ code: "text", text: "note", ...MORE }, 100), ...MORE,
@@ -171,10 +165,10 @@ export const ANSWERS = {
   }),
 };
 
-const bare = (label) => label.replace(/[!?]$/, "");
+const bare = (/** @type {string} */ label) => label.replace(/[!?]$/, "");
 
-/** What takes the place of a value of which nothing can be used: something empty, to be missed by whoever reads it. A pan made
-up would be baked in. */
+/** What replaces a value of which nothing can be used: something empty that a reader will miss. Somebody would bake in a made-up
+pan. @param {Shape} shape @returns {any} */
 function blank(shape) {
   if (typeof shape === "string") return KINDS[shape][1]();
   if (Array.isArray(shape)) return shape[0];
@@ -183,27 +177,44 @@ function blank(shape) {
     .map(([label, field]) => [bare(label), blank(field)]));
 }
 
-/** A copy of what fits the shape; undefined: nothing can be used. Each fault is {at, code}: "wrong", "unknown", "missing", or
-"many" with count and most. spare: what missing fields are taken from. Goes no deeper than the shape. */
+/** @typedef {(string | number)[]} Path */
+
+/**
+ * A copy of what fits the shape; undefined: nothing can be used. Each fault has a code: "wrong", "unknown", "missing", or "many"
+ * with count and most. Goes no deeper than the shape.
+ * @param {Shape} shape
+ * @param {any} value
+ * @param {any} spare what missing fields are taken from
+ * @param {Path} at
+ * @param {SchemaFault[]} faults
+ * @returns {any}
+ */
 function fit(shape, value, spare, at, faults) {
-  const wrong = (code = "wrong", more = {}) => { faults.push({ at, code, ...more }); };
-  if (typeof shape === "string") {
-    if (KINDS[shape][0](value)) return value === 0 ? 0 : value;         // no -0
-    return wrong();
+  if (typeof shape === "string" && KINDS[shape][0](value)) return value === 0 ? 0 : value;         // no -0
+  if (Array.isArray(shape) && shape.includes(value)) return value;
+  if (shape instanceof List && Array.isArray(value)) return fitList(shape, value, at, faults);
+  if (typeof shape === "object" && !Array.isArray(shape) && !(shape instanceof List) && isObject(value)) {
+    return fitObject(shape, value, spare, at, faults);
   }
-  if (Array.isArray(shape)) return shape.includes(value) ? value : wrong();
-  if (shape instanceof List) return Array.isArray(value) ? fitList(shape, value, at, faults, wrong) : wrong();
-  if (!isObject(value)) return wrong();
+  faults.push({ at, code: "wrong" });
+  return undefined;
+}
+
+/** @param {{[label: string]: Shape}} shape @param {Record<string, any>} value @param {any} spare @param {Path} at
+@param {SchemaFault[]} faults */
+function fitObject(shape, value, spare, at, faults) {
   const fields = new Map(Object.entries(shape).map(([label, field]) => [bare(label), { field, label }]));
   const open = fields.delete("...");
+  /** @type {Record<string, any>} */
   const whole = {};
   // In the order of the value, so that a sound one is copied to the letter.
   for (const name of new Set([...Object.keys(value), ...fields.keys()])) {
-    if (!fields.has(name)) {
+    const known = fields.get(name);
+    if (!known) {
       if (!open) faults.push({ at: [...at, name], code: "unknown" });
       continue;
     }
-    const { field, label } = fields.get(name);
+    const { field, label } = known;
     const [must, may] = [open || label.endsWith("!"), label.endsWith("?")];
     const given = Object.hasOwn(value, name) ? value[name] : undefined;
     const fresh = spare?.[name];
@@ -219,15 +230,16 @@ function fit(shape, value, spare, at, faults) {
   return whole;
 }
 
-function fitList({ of, most, blanks, fresh }, value, at, faults, wrong) {
-  if (value.length > most) wrong("many", { count: value.length, most });
+/** @param {List} shape @param {any[]} value @param {Path} at @param {SchemaFault[]} faults */
+function fitList({ of, most, blanks, fresh }, value, at, faults) {
+  if (value.length > most) faults.push({ at, code: "many", count: value.length, most });
   const keys = new Set();
   return value.slice(0, most).flatMap((each, index) => {
     const entry = fit(of, each, fresh, [...at, index], faults) ?? (blanks ? blank(of) : undefined);
     if (entry === undefined) return [];
     if (isObject(entry) && "key" in entry) {
       if (keys.has(entry.key)) {
-        wrong();
+        faults.push({ at, code: "wrong" });
         entry.key = newKey();
       }
       keys.add(entry.key);
@@ -236,14 +248,16 @@ function fitList({ of, most, blanks, fresh }, value, at, faults, wrong) {
   });
 }
 
-/** {value, faults}: a copy of the sound parts of a value, undefined when there are none, and what is wrong with the rest. */
+/** A copy of the sound parts of a value, undefined when there are none, and what is wrong with the rest.
+@param {Shape} shape @param {unknown} value @param {object} [spare] @returns {{value: any, faults: SchemaFault[]}} */
 export function checked(shape, value, spare) {
+  /** @type {SchemaFault[]} */
   const faults = [];
   return { value: fit(shape, value, spare, [], faults), faults };
 }
 
-/** A JSON text read: {value, faults}; value is undefined when it can't be read. A name given twice in one object is a fault:
-whichever value were taken, the other would be lost. */
+/** The value of a JSON text, undefined when it can't be read. A name given twice in one object is a fault: whichever value were
+taken, the other would be lost. @param {string} text @returns {{value: any, faults: SchemaFault[]}} */
 export function readJson(text) {
   let value;
   try {

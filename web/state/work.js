@@ -1,32 +1,35 @@
-/** What is on the bench at the start. Units: g, cm, cm3, degC. */
+/** The work at the start, in g, cm, cm3 and degC. */
 
 let last = 0;
 
-/** A name for a line or a stage that stays its own while others come and go. */
+/** A key that no other line or stage has. */
 export function newKey() {
   last += 1;
   return `${Date.now().toString(36)}${last.toString(36)}`;
 }
 
+/** @param {string} ingredient @param {Entry} mass @param {Part} part @param {Composition} [composition] @returns {Line} */
 export function line(ingredient, mass, part = "dough", composition) {
   return { key: newKey(), ingredient, amount: mass, part, ...(composition ? { composition } : {}) };
 }
 
+/** @param {string} name @param {Entry} minutes @param {Entry} temperature @returns {Stage} */
 export function stage(name, minutes, temperature = null) {
   return { key: newKey(), name, minutes, temperature };
 }
 
-/** A formula of the service's as the page keeps it. */
+/** @param {WireFormula} formula @returns {Formula} */
 export function fromWire(formula) {
   return {
     name: formula.name ?? "",
     lines: formula.lines.map((each) => line(each.ingredient, each.mass, each.part ?? "dough", each.composition)),
     scald_evaporation: formula.scald_evaporation ?? 0,
-    by: "mass",             // or "percent": what the amounts are
-    flour: null,            // the flour to come back to from percent
+    by: "mass",
+    flour: null,
   };
 }
 
+/** @type {WireFormula} */
 export const TIN_LOAF = {
   name: "Lantern Quay tin loaf",
   lines: [
@@ -43,8 +46,7 @@ export const TIN_LOAF = {
   ],
 };
 
-/** The bench at the start. stages: [name, minutes, degC] each; before and
-after: [name, minutes] of the work around them. */
+/** @param {Record<"stages" | "before" | "after", [name: string, minutes: number, temperature?: number][]>} steps @returns {Work} */
 export function startingWork({ stages, before, after }, formula = TIN_LOAF) {
   return {
     formula: fromWire(formula),

@@ -1,15 +1,15 @@
-/** Answers as they are read: numbers and estimates, lists and tables of them, and the frame around. */
+/** The frame of an answer: its faults, notes, cautions and working around what a section writes. */
 
-import { h } from "./dom.js";
+import { append, h } from "./dom.js";
 import { faultLine } from "./fields.js";
-import { showNumber } from "./numbers.js";
 
-/** Cautions that several answers carry, each shown only where it matters. */
+/** The one answer that shows a caution which several carry. @type {Record<string, string>} */
 const HOME = { raw_flour: "formula", allergens: "formula", hot_scald: "weigh", scald_cooling: "weigh" };
 
-/** answerOf(bench, step, label, write): write(reply, ...beside) -> nodes of the answer, beside being other replies to the same
-entries; extra: nodes that stay below it; said(): replies whose notes and cautions are read elsewhere already. */
-export function answerOf(bench, step, label, write, extra = [], said = () => []) {
+/** extra stays below what write() writes; said: replies whose notes and cautions are shown elsewhere.
+@param {FieldsBench} bench @param {string} step @param {string} label @param {(...replies: any[]) => Child} write @param {Child} extra
+@param {() => {notes?: Said[], cautions: Said[]}[]} said @returns {Answer} */
+export function answerOf(bench, step, label, write, extra = null, said = () => []) {
   const { t } = bench;
   const faults = h("div", { class: "fault" });
   const state = h("p", { class: "state" });
@@ -19,11 +19,11 @@ export function answerOf(bench, step, label, write, extra = [], said = () => [])
   const working = workingOf(bench);
   const node = h("div", { class: "answer", role: "group", "aria-label": label },
     faults, state, body, extra, notes, cautions, working.node);
-
   bench.board.register(step, { fault(list) { faults.replaceChildren(...list.map((each) => faultLine(bench, each))); } });
 
+  /** @type {any[]} */
   let last = [];
-  const writeBody = (replies) => body.replaceChildren(...[write(...replies)].flat(Infinity).filter(Boolean));
+  const writeBody = () => { body.replaceChildren(); append(body, [write(...last)]); };
   return {
     node,
     show(...replies) {
@@ -31,41 +31,42 @@ export function answerOf(bench, step, label, write, extra = [], said = () => [])
       node.classList.remove("old");
       state.replaceChildren();
       if (last.length && replies.every((each, index) => each === last[index])) return;
-      writeBody(replies);
       last = replies;
+      writeBody();
       const read = said().flatMap((other) => [...(other.notes ?? []), ...other.cautions]).map((each) => each.code + each.text);
-      const isNew = (each) => !read.includes(each.code + each.text);
-      notes.replaceChildren(...(reply.notes ?? []).filter(isNew).map(({ code, text }) => (
-        t.has(`notes.${code}`) ? h("li", {}, t(`notes.${code}`)) : h("li", { lang: "en" }, text))));
-      const cautioned = reply.cautions.filter((caution) => (HOME[caution.code] ?? step) === step && isNew(caution));
+      const isNew = (/** @type {Said} */ each) => !read.includes(each.code + each.text);
+      notes.replaceChildren(...(reply.notes ?? []).filter(isNew).map(noteOf));
+      const cautioned = reply.cautions.filter((/** @type {Caution} */ each) => (HOME[each.code] ?? step) === step && isNew(each));
       cautions.replaceChildren(...(cautioned.length ? [cautionsOf(bench, cautioned)] : []));
       working.update(reply);
     },
-    /** Writes the same answer anew, for what it is compared with has changed. */
     redraw() {
-      if (last.length) writeBody(last);
+      if (last.length) writeBody();
     },
-    /** The answer no longer fits what is asked; it stays readable and says so. */
-    old(...said) {
+    old(...words) {
       if (!last.length) return;
-      state.replaceChildren(...(said.length ? said : [t("answer.old")]));
+      state.replaceChildren(...(words.length ? words : [t("answer.old")]));
       node.classList.add("old");
     },
-    /** Says something above the answer, until the next one. */
     say(...words) { state.replaceChildren(...words); },
-    /** Takes the answer away. */
     withdraw() {
       last = [];
       for (const each of [body, notes, cautions]) each.replaceChildren();
       working.update(null);
     },
   };
+
+  /** @param {Said} note */
+  function noteOf({ code, text }) {
+    return t.has(`notes.${code}`) ? h("li", {}, t(`notes.${code}`)) : h("li", { lang: "en" }, text);
+  }
 }
 
-/** The way an answer was reckoned; what writes it is loaded when it is first opened. */
+/** @param {FieldsBench} bench */
 function workingOf(bench) {
   const body = h("div", { class: "working-body" });
   const node = h("details", { class: "working", hidden: true, on: { toggle: write } }, h("summary", {}, bench.t("working.title")), body);
+  /** @type {Reply | null} */
   let reply = null;
   async function write() {
     if (!node.open || !reply) return;
@@ -74,6 +75,7 @@ function workingOf(bench) {
   }
   return {
     node,
+    /** @param {Reply | null} next */
     update(next) {
       reply = next;
       node.hidden = !reply?.working?.length;
@@ -82,7 +84,7 @@ function workingOf(bench) {
   };
 }
 
-/** Cautions: what to beware of and who decides. */
+/** @param {FiguresBench} bench @param {Caution[]} cautions */
 export function cautionsOf({ t }, cautions) {
   return h("div", { class: "cautions" }, h("strong", {}, t("caution.title")), h("ul", {}, cautions.map((caution) => {
     const own = t.has(`cautions.${caution.code}`);
@@ -91,62 +93,9 @@ export function cautionsOf({ t }, cautions) {
   })));
 }
 
-/** Writers of figures for one bench. */
-export function figuresOf(bench) {
-  const { t } = bench;
-  const unitWord = (unit) => (t.has(`units.${unit}`) ? t(`units.${unit}`) : unit ?? "");
-  const unitOf = (quantity) => (quantity in bench.units().wire ? bench.units().unit(quantity) : quantity ?? "");
-
-  function text(value, quantity, digits) {
-    const unit = unitWord(unitOf(quantity));
-    return `${showNumber(value, bench.locale, digits)}${unit ? `\u00a0${unit}` : ""}`;
-  }
-
-  /** A number with its unit; — when there is none. */
-  function figure(value, quantity, digits) {
-    if (value === null || value === undefined) return h("span", { class: "figure" }, "—");
-    return h("data", { class: "figure", value: String(value) }, text(value, quantity, digits));
-  }
-
-  /** An estimate: its best value, then its band and what it rests on in words. */
-  function estimate(value, quantity, digits) {
-    return [figure(value.best, quantity, digits), " ", band(value, quantity, digits)];
-  }
-
-  function band(value, quantity, digits) {
-    const [low, high] = [value.low, value.high].map((each) => showNumber(each, bench.locale, digits));
-    return h("span", { class: "band" },
-      low === high ? t("estimate.sure", { evidence: t(`evidence.${value.evidence}`) })
-        : t("estimate.band", { low, high: text(value.high, quantity, digits), evidence: t(`evidence.${value.evidence}`) }));
-  }
-
-  /** A mass in a table, each with the same decimals. */
-  const weight = (value) => figure(value, "mass", { g: 1, oz: 2 }[bench.units().unit("mass")]);
-
-  /** The band alone, for tables. */
-  function range(value, digits) {
-    const [low, high] = [value.low, value.high].map((each) => showNumber(each, bench.locale, digits));
-    return low === high ? null : h("span", { class: "band" }, t("estimate.range", { low, high }));
-  }
-
-  return { text, figure, estimate, band, range, weight, unitWord };
-}
-
-/** A list of figures: [term, content, extra class]. */
-export function figureList(rows) {
-  return h("dl", { class: "figures" }, rows.filter(Boolean).map(([term, content, kind]) =>
-    h("div", { class: kind }, h("dt", {}, term), h("dd", {}, content))));
-}
-
-/** A table with a caption and a header row; columns: [label, class]. rows: [cells], or {group: "heading"}. */
-export function table(caption, columns, rows, foot = []) {
-  const line = (row) => {
-    if (row.group) return h("tr", { class: "group" }, h("th", { scope: "rowgroup", colspan: columns.length }, row.group));
-    return h("tr", {}, row.map((cell, index) =>
-      (index === 0 ? h("th", { scope: "row" }, cell) : h("td", { class: columns[index][1] }, cell))));
-  };
-  return h("div", { class: "table", role: "region", tabindex: "0", "aria-label": caption },
-    h("table", {}, h("caption", {}, caption),
-      h("thead", {}, h("tr", {}, columns.map(([label, kind]) => h("th", { scope: "col", class: kind }, label)))),
-      h("tbody", {}, rows.map(line)), foot.length ? h("tfoot", {}, foot.map(line)) : null));
+/** Why there is nothing to weigh. @param {Texts} t @param {Map<Step, PlacedFault[]>} faults @param {boolean} lost @returns {Why} */
+export function nothingToWeigh(t, faults, lost) {
+  const count = new Set([...faults.values()].flat().map((fault) => fault.place)).size;
+  return { matter: t("weigh.old"), fault: count > 0, hopeless: count > 0 || lost,
+           toDo: count === 1 ? t("weigh.fixOne") : count ? t("weigh.fix", { count }) : t(lost ? "weigh.offline" : "answer.waiting") };
 }

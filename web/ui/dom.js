@@ -2,43 +2,55 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 
-function fill(node, attributes, children) {
+/** @template {Element} E @param {E} node @param {Attributes} attributes @param {Child[]} children */
+function fill(node, { on = {}, ...attributes }, children) {
+  for (const [event, handler] of Object.entries(on)) node.addEventListener(event, handler);
   for (const [name, value] of Object.entries(attributes)) {
     if (value === undefined || value === null || value === false) continue;
-    if (name === "on") for (const [event, handler] of Object.entries(value)) node.addEventListener(event, handler);
-    else if (name === "value") node.value = value;
-    else node.setAttribute(name, value === true ? "" : value);
+    if (name === "value") Object.assign(node, { value });
+    else node.setAttribute(name, value === true ? "" : String(value));
   }
-  node.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false));
+  append(node, children);
   return node;
 }
 
-/** h("p", {class: "hint"}, "text", node, [nodes]) -> the element. */
+/** @param {Element} node @param {Child[]} children */
+export function append(node, children) {
+  for (const child of children) {
+    if (Array.isArray(child)) append(node, child);
+    else if (child !== null && child !== undefined && child !== false) node.append(child);
+  }
+}
+
+/** h("p", {class: "hint"}, "text", node, [nodes])
+@template {keyof HTMLElementTagNameMap} K @param {K} tag @param {Attributes} attributes @param {Child[]} children */
 export function h(tag, attributes = {}, ...children) {
   return fill(document.createElement(tag), attributes, children);
 }
 
-/** The same for SVG. */
+/** @param {string} tag @param {Attributes} attributes @param {Child[]} children */
 export function svg(tag, attributes = {}, ...children) {
   return fill(document.createElementNS(SVG, tag), attributes, children);
 }
 
 let count = 0;
 
-/** An id that no other part of the document has. */
+/** @param {string} stem */
 export function uniqueId(stem) {
   count += 1;
   return `${stem}-${count}`;
 }
 
-/** Rows of a list that keep their elements, and so the focus, while others come and go.
-
-keyedRows(place, make): make(item) -> {node, refresh(), forget()}; show(items) lays them out. A row is made
-anew when its item is another object: work from the notebook or from another window has the same keys. */
+/** Rows keep their elements, and so the focus, while others come and go. A row is made again when its item is another object:
+work from the notebook or another window has the same keys.
+@template {Keyed} I @template {Row} R @param {HTMLElement} place @param {(item: I) => R} make */
 export function keyedRows(place, make) {
-  const rows = new Map();         // key -> {item, row}
+  /** @type {Map<string, {item: I, row: R}>} */
+  const rows = new Map();
   return {
-    get: (key) => rows.get(key)?.row,
+    /** @param {string} [key] */
+    get: (key = "") => rows.get(key)?.row,
+    /** @param {I[]} items */
     show(items) {
       const kept = new Map(items.map((item) => [item.key, item]));
       for (const [key, { item, row }] of rows) {
@@ -47,10 +59,11 @@ export function keyedRows(place, make) {
         rows.delete(key);
       }
       for (const item of items) {
-        if (rows.has(item.key)) rows.get(item.key).row.refresh();
+        const known = rows.get(item.key);
+        if (known) known.row.refresh();
         else rows.set(item.key, { item, row: make(item) });
       }
-      const nodes = items.map((item) => rows.get(item.key).row.node);
+      const nodes = items.flatMap((item) => rows.get(item.key)?.row.node ?? []);
       if (nodes.length !== place.children.length || nodes.some((node, index) => node !== place.children[index])) {
         place.replaceChildren(...nodes);
       }
@@ -58,7 +71,8 @@ export function keyedRows(place, make) {
   };
 }
 
-/** A section of the card: a number, a heading, what is asked and what is answered. */
+/** @param {string} name @param {string} title @param {Child} asked the fields @param {{node: Child} | null} answer
+@param {{intro?: string, after?: Child}} more */
 export function section(name, title, asked, answer, { intro, after } = {}) {
   const id = uniqueId(name);
   return h("section", { class: `section section-${name}`, "aria-labelledby": id },
@@ -66,7 +80,7 @@ export function section(name, title, asked, answer, { intro, after } = {}) {
     h("div", { class: "asked" }, asked), answer ? answer.node : null, after ?? null);
 }
 
-/** Fields that are seldom needed, folded away. */
+/** @param {string} title @param {Child[]} content */
 export function folded(title, ...content) {
   return h("details", { class: "folded" }, h("summary", {}, title), h("div", { class: "folded-body" }, content));
 }

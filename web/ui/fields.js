@@ -1,60 +1,58 @@
-/** Form fields and their faults. */
+/** Form fields and their faults. Each field has a label, room for a fault with its nearest value, and refresh(). */
 
 import { h, uniqueId } from "./dom.js";
 import { readNumber, showNumber, writeNumber } from "./numbers.js";
 
-/** Where faults are shown: each at its field, or at the nearest place above it. */
+/** @returns {Board} */
 export function createBoard() {
+  /** @type {Map<string, Spot>} */
   const places = new Map();
-  const shown = new Map();        // step -> places it wrote on
+  /** @type {Map<string, Map<string, Fault[]>>} */
+  const shown = new Map();        // step -> place -> its faults there
 
-  /** The registered place for a path: itself, or the nearest one above. */
-  function find(place) {
-    for (let path = place; path; path = path.slice(0, Math.max(0, path.lastIndexOf("/")))) {
-      if (places.has(path)) return { spot: places.get(path), path, exact: path === place };
-    }
-    return null;
+  /** @param {string} place */
+  function pathOf(place) {
+    let path = place;
+    while (path && !places.has(path)) path = path.slice(0, Math.max(0, path.lastIndexOf("/")));
+    return path;
   }
 
   return {
-    /** spot: {fault(list)}; a list entry is {detail, code, given, nearest, exact}. */
     register(place, spot) {
       places.set(place, spot);
     },
     forget(place) {
       places.delete(place);
     },
-    /** Takes every fault away; the next answers bring those that are left. */
     clear() {
       for (const step of [...shown.keys()]) this.show(step, []);
     },
-    /** The faults of one step, in place of those it had; the same said twice is said once. */
     show(step, faults) {
       const before = shown.get(step) ?? new Map();
+      /** @type {Map<string, Fault[]>} */
       const after = new Map();
       for (const fault of faults) {
-        const found = find(fault.place) ?? find(step);
-        if (!found) continue;
-        if (!after.has(found.path)) after.set(found.path, []);
-        after.get(found.path).push({ ...fault, exact: found.exact });
+        const path = pathOf(fault.place) || pathOf(step);
+        if (path) after.set(path, [...after.get(path) ?? [], { ...fault, exact: path === fault.place }]);
       }
       shown.set(step, after);
       for (const path of new Set([...before.keys(), ...after.keys()])) {
         const all = new Map();
-        for (const kept of shown.values()) for (const fault of kept.get(path) ?? []) all.set(fault.code + fault.detail, fault);
+        for (const kept of shown.values()) for (const fault of kept.get(path) ?? []) all.set(`${fault.code}${fault.detail}`, fault);
         places.get(path)?.fault([...all.values()]);
       }
     },
   };
 }
 
-/** Room below a field for what is wrong with it; describes the input while it is filled. */
+/** Room for the faults that describe an input. @param {FieldsBench} bench @param {HTMLElement} input @param {Accept} [accept] */
 export function faultRoom(bench, input, accept) {
   const id = uniqueId("fault");
   const node = h("div", { class: "fault", id });
   const described = input.getAttribute("aria-describedby");
   return {
     node,
+    /** @param {Fault[]} faults */
     show(faults) {
       input.toggleAttribute("aria-invalid", false);
       if (faults.length) input.setAttribute("aria-invalid", "true");
@@ -66,78 +64,63 @@ export function faultRoom(bench, input, accept) {
   };
 }
 
-/** Catalogue names in a fault, such as whole_milk, as the page calls the ingredients. */
+/** Writes names of the catalogue, such as whole_milk, as the page does. @param {FieldsBench} bench @param {string} detail */
 function inWords({ names }, detail) {
-  return detail.replace(/[a-z]+(_[a-z]+)+/g, (name) => (names?.has(name) ? names.label(name) : name));
+  return detail.replace(/[a-z]+(_[a-z]+)+/g, (name) => (names.has(name) ? names.label(name) : name));
 }
 
-/** One fault in words, with a button for each value that would work. asWritten: it is told to the author of a formula, to
-whom names are those of the catalogue. */
+/** @param {FieldsBench} bench @param {Fault} fault @param {Accept} [accept] */
 export function faultLine(bench, fault, accept) {
   const { t } = bench;
   const nearest = fault.nearest === null || fault.nearest === undefined || !fault.exact || !accept ? []
     : [fault.nearest].flat();
   return h("p", {}, h("strong", {}, `${t("fault.look")} `), h("span", { lang: fault.lang ?? "en" },
     fault.asWritten ? fault.detail : inWords(bench, fault.detail)), " ",
-    nearest.map((value) => h("button", { type: "button", class: "nearest", on: { click: () => accept(value) } },
-      t("fault.use", { value: accept.say ? accept.say(value) : value }))));
+    nearest.map((value) => h("button", { type: "button", class: "nearest", on: { click: () => accept?.(value) } },
+      t("fault.use", { value: accept?.say ? accept.say(value) : value }))));
 }
 
-/** A label, the input it belongs to, its unit and hint. */
-export function labelled(bench, label, input, unit = null, hint = null, room = null, hideLabel = false) {
+/** @param {string} label @param {HTMLElement} input @param {{unit?: HTMLElement, hint?: string | null, hideLabel?: boolean}} more */
+export function labelled(label, input, { unit, hint, hideLabel } = {}) {
   const id = uniqueId("field");
+  const note = hint ? h("small", { class: "hint", id: `${id}-hint` }, hint) : null;
   input.id = id;
-  const described = [[unit, "unit"], [hint, "hint"]].filter(([node]) => node).map(([node, name]) => {
-    node.id = `${id}-${name}`;
-    return node.id;
-  });
+  if (unit) unit.id = `${id}-unit`;
+  const described = [unit?.id, note?.id].filter(Boolean);
   if (described.length) input.setAttribute("aria-describedby", described.join(" "));
   return h("div", { class: "field" },
     h("label", { for: id, class: hideLabel ? "unseen" : null }, label),
-    h("div", { class: "entry" }, input, unit), hint, room);
+    h("div", { class: "entry" }, input, unit), note);
 }
 
-/** A number with its unit.
-
-options: label, quantity ("mass", ..., "percent", "minutes", "number", or a function for one that changes), get(),
-set(value), place, optional (may be empty), hint, hideLabel, unitText. */
+/** @param {FieldsBench} bench @param {NumberOptions} options @returns {InputField} */
 export function numberField(bench, options) {
-  const { t } = bench;
-  const quantity = () => (typeof options.quantity === "function" ? options.quantity() : options.quantity);
+  const { t, locale } = bench;
   const input = h("input", { type: "text", inputmode: "decimal", autocomplete: "off", class: "number", maxlength: 60,
                              required: !options.optional, placeholder: options.placeholder });
   const unit = h("span", { class: "unit" });
-  const hint = options.hint ? h("small", { class: "hint" }, options.hint) : null;
-  const shown = () => {
-    const value = options.get();
-    if (value === null || value === undefined) return "";
-    return typeof value === "number" ? writeNumber(bench.units().outward(value, quantity()), bench.locale) : value;
-  };
+  const quantity = () => (typeof options.quantity === "function" ? options.quantity() : options.quantity);
+  const { inward, shown } = converted(bench, options, quantity);
+  /** @type {Accept} */
   const accept = (value) => {
-    options.set(typeof value === "number" ? bench.units().inward(value, quantity()) : value);
-    sent = [];
+    options.set(typeof value === "number" ? inward(value) : value);
+    reported = [];
     refresh();
     input.focus();
   };
   accept.say = (value) => (typeof value === "number"
-    ? `${writeNumber(value, bench.locale)}${unit.textContent ? `\u00a0${unit.textContent}` : ""}` : value);
-  const node = labelled(bench, options.label, input, unit, hint, null, options.hideLabel);
+    ? `${writeNumber(value, locale)}${unit.textContent ? `\u00a0${unit.textContent}` : ""}` : value);
+  const node = labelled(options.label, input, { unit, hint: options.hint, hideLabel: options.hideLabel });
   const room = faultRoom(bench, input, accept);
   node.append(room.node);
 
-  let sent = [];
-  /** What can be read in two ways is kept as typed until the baker says which it is, so that nothing is answered meanwhile. */
-  const unclear = () => {
-    const value = options.get();
-    const read = typeof value === "string" ? readNumber(value, bench.locale) : {};
-    return read.unclear ? [{ detail: t("fault.unclear", { text: value }), nearest: read.unclear, exact: true, lang: bench.locale }] : null;
-  };
-  const showFaults = () => room.show(unclear() ?? sent);
-
+  /** @type {Fault[]} */
+  let reported = [];
+  const showFaults = () => room.show(unclear(bench, options.get()) ?? reported);
   input.addEventListener("input", () => {
-    const read = readNumber(input.value, bench.locale);
-    sent = [];              // what was wrong was wrong with the value before
-    options.set(read.nothing ? null : "number" in read ? bench.units().inward(read.number, quantity()) : input.value.trim());
+    const read = readNumber(input.value, locale);
+    reported = [];              // they were about the value before
+    options.set(read.nothing ? null : read.number === undefined ? input.value.trim() : inward(read.number));
     showFaults();
   });
   input.addEventListener("focus", () => input.select());
@@ -145,26 +128,41 @@ export function numberField(bench, options) {
   function refresh() {
     const word = options.unitText ?? (bench.units().unit(quantity()) ?? quantity());
     unit.textContent = word === "" ? "" : t.has(`units.${word}`) ? t(`units.${word}`) : word;
-    if (input !== input.getRootNode().activeElement || input.value === "" || !sameNumber()) input.value = shown();
-    if (unclear() || room.node.hasChildNodes()) showFaults();
+    // A text that means what the state holds stays as it was typed.
+    const same = input.value !== "" && readNumber(input.value, locale).number === readNumber(shown(), locale).number;
+    if (!same || input !== /** @type {Document | ShadowRoot} */ (input.getRootNode()).activeElement) input.value = shown();
+    if (unclear(bench, options.get()) || room.node.hasChildNodes()) showFaults();
   }
-  /** Whether the text already means what the state holds (then it is left as it was typed). */
-  function sameNumber() {
-    return readNumber(input.value, bench.locale).number === readNumber(shown(), bench.locale).number;
-  }
-  const spot = { fault(faults) { sent = faults; showFaults(); } };
-  if (options.place) bench.board.register(options.place, spot);
+  if (options.place) bench.board.register(options.place, { fault(faults) { reported = faults; showFaults(); } });
   refresh();
-  return { node, input, refresh, forget: () => options.place && bench.board.forget(options.place) };
+  return { node, input, refresh, forget: () => { if (options.place) bench.board.forget(options.place); } };
 }
 
-/** A choice from a few: a select. choices: [value, label]. */
+/** @param {FieldsBench} bench @param {NumberOptions} options @param {() => string} quantity */
+function converted(bench, { get }, quantity) {
+  return {
+    inward: (/** @type {number} */ value) => bench.units().inward(value, quantity()),
+    shown() {
+      const value = get() ?? "";
+      return typeof value === "number" ? writeNumber(bench.units().outward(value, quantity()), bench.locale) : value;
+    },
+  };
+}
+
+/** A text with two readings stays as typed, and unanswered, until the baker chooses one.
+@param {FieldsBench} bench @param {Entry} [value] @returns {Fault[] | null} */
+function unclear({ t, locale }, value) {
+  const readings = typeof value === "string" && readNumber(value, locale).unclear;
+  return readings ? [{ detail: t("fault.unclear", { text: value }), nearest: readings, exact: true, lang: locale }] : null;
+}
+
+/** @param {FieldsBench} bench @param {ChoiceOptions} options */
 export function choiceField(bench, { label, choices, get, set, place, hint }) {
   const options = () => (typeof choices === "function" ? choices() : choices);
+  /** @type {HTMLSelectElement} */
   const input = h("select", { on: { change: () => set(input.value) } });
-  const note = hint ? h("small", { class: "hint" }, hint) : null;
-  const node = labelled(bench, label, input, null, note, null);
-  const accept = (value) => { set(value); refresh(); };
+  const node = labelled(label, input, { hint });
+  const accept = (/** @type {string} */ value) => { set(value); refresh(); };
   const room = faultRoom(bench, input, accept);
   node.append(room.node);
   function refresh() {
@@ -178,12 +176,10 @@ export function choiceField(bench, { label, choices, get, set, place, hint }) {
   return { node, input, refresh };
 }
 
-/** One of two or three, all seen: radio buttons in a fieldset. */
+/** @param {FieldsBench} bench @param {RadioOptions} options */
 export function radioField(bench, { label, choices, get, set, hint }) {
   const name = uniqueId("choice");
-  const inputs = choices.map(([value]) => h("input", { type: "radio", name, value,
-                                                       on: { change: () => set(value) } }));
-  inputs.forEach((input, index) => { input.value = choices[index][0]; });
+  const inputs = choices.map(([value]) => h("input", { type: "radio", name, value, on: { change: () => set(value) } }));
   const node = h("fieldset", { class: "choice" }, h("legend", {}, label),
     h("div", { class: "options" }, choices.map(([, text], index) => h("label", {}, inputs[index], h("span", {}, text)))),
     hint ? h("small", { class: "hint" }, hint) : null);
@@ -194,23 +190,23 @@ export function radioField(bench, { label, choices, get, set, hint }) {
   return { node, refresh };
 }
 
-/** A text. */
+/** @param {FieldsBench} bench @param {TextOptions} options @returns {InputField} */
 export function textField(bench, { label, get, set, place, list, hideLabel, accept, placeholder }) {
   const input = h("input", { type: "text", autocomplete: "off", list, placeholder, maxlength: 120,
                              on: { input: () => { room.show([]); set(input.value); } } });
-  const node = labelled(bench, label, input, null, null, null, hideLabel);
-  const room = faultRoom(bench, input, accept && Object.assign((value) => { accept(value); refresh(); input.focus(); },
-                                                               { say: accept.say }));
+  const node = labelled(label, input, { hideLabel });
+  const take = (/** @type {string} */ value) => { accept?.(value); refresh(); input.focus(); };
+  const room = faultRoom(bench, input, accept && Object.assign(take, { say: accept.say }));
   node.append(room.node);
   function refresh() {
     if (input.value !== get()) input.value = get();
   }
   if (place) bench.board.register(place, { fault: room.show });
   refresh();
-  return { node, input, refresh, forget: () => place && bench.board.forget(place) };
+  return { node, input, refresh, forget: () => { if (place) bench.board.forget(place); } };
 }
 
-/** A slider with a number field beside it, for one value. */
+/** @param {FieldsBench} bench @param {SliderOptions} options */
 export function sliderField(bench, { label, get, set, place, min, max, step, marks }) {
   const number = numberField(bench, { label, quantity: "percent", get, set: (value) => { set(value); follow(); }, place });
   const list = h("datalist", { id: uniqueId("marks") });
@@ -228,24 +224,25 @@ export function sliderField(bench, { label, get, set, place, min, max, step, mar
     refresh() {
       number.refresh();
       follow();
-      const wanted = marks().map(String).join();
-      if (list.dataset.marks !== wanted) {
-        list.dataset.marks = wanted;
-        list.replaceChildren(...marks().map((mark) => h("option", { value: mark })));
-      }
+      const [now, next] = [list.dataset.marks, marks().join()];
+      if (now !== next) list.replaceChildren(...marks().map((mark) => h("option", { value: String(mark) })));
+      list.dataset.marks = next;
     },
   };
 }
 
-/** A choice and, below it, the fields that belong to what is chosen. */
+/** @param {FieldsBench} bench @param {KindOptions} options */
 export function kindFields(bench, { label, texts, kinds, get, set, read, write, place, hint, offered = () => true }) {
   const { t } = bench;
   const room = h("div", { class: "pair" });
+  /** @type {Record<string, Field>} */
   const fields = {};
   const choice = choiceField(bench, {
-    label, hint, choices: () => Object.keys(kinds).filter((kind) => offered(kind) || kind === get()).map((kind) => [kind, t(`${texts}Kind.${kind}`)]), get, place: `${place}/kind`,
+    label, hint, get, place: `${place}/kind`,
+    choices: () => Object.keys(kinds).filter((kind) => offered(kind) || kind === get()).map((kind) => [kind, t(`${texts}Kind.${kind}`)]),
     set: (kind) => { set(kind); refresh(); },
   });
+  /** @param {string} name @param {string} quantity */
   function fieldOf(name, quantity) {
     const what = quantity.replace("?", "");
     fields[name] ??= numberField(bench, {
@@ -264,5 +261,5 @@ export function kindFields(bench, { label, texts, kinds, get, set, read, write, 
     }
   }
   refresh();
-  return { node: [choice.node, room], refresh };
+  return { nodes: [choice.node, room], refresh };
 }

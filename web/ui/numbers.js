@@ -2,21 +2,26 @@
 
 const DIGITS = 10;
 
+/** @type {Map<string, Intl.NumberFormat>} */
 const formats = new Map();      // making one takes far longer than using it
 
+/** @param {string} locale @param {Intl.NumberFormatOptions} options */
 function formatOf(locale, options = {}) {
   const name = `${locale} ${JSON.stringify(options)}`;
-  if (!formats.has(name)) formats.set(name, new Intl.NumberFormat(locale, options));
-  return formats.get(name);
+  const format = formats.get(name) ?? new Intl.NumberFormat(locale, options);
+  formats.set(name, format);
+  return format;
 }
 
+/** @param {string} locale */
 function separators(locale) {
   const parts = formatOf(locale).formatToParts(1234567.5);
-  const find = (type) => parts.find((part) => part.type === type)?.value;
+  const find = (/** @type {string} */ type) => parts.find((part) => part.type === type)?.value;
   return { decimal: find("decimal") ?? ".", group: find("group") ?? "," };
 }
 
-/** What a text means: {number}, {nothing}, {unclear: [readings]} or {wrong}. */
+/** What a text means; unclear: its two readings.
+@param {string} text @param {string} locale @returns {{number?: number, nothing?: true, unclear?: number[]}} */
 export function readNumber(text, locale) {
   const bare = text.trim().replace(/[\s\u00a0\u202f'’]/g, "").replace(/^\u2212/, "-");
   if (bare === "") return { nothing: true };
@@ -32,13 +37,13 @@ export function readNumber(text, locale) {
   const sameTwice = several && new Set(bare.match(/[.,]/g)).size === 1;
   const plain = sameTwice ? bare.replace(/[.,]/g, "")
     : last < 0 ? bare : `${whole.replace(/[.,]/g, "")}.${bare.slice(last + 1)}`;
-  return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? { number: Number(plain) } : { wrong: true };
+  return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? { number: Number(plain) } : {};
 }
 
-const TYPED_DIGITS = 6;         // what a baker may have typed
-const SHOWN_DIGITS = 4;         // enough of a number that came from another unit
+const TYPED_DIGITS = 6;
+const SHOWN_DIGITS = 4;         // of a converted number
 
-/** A number for a field: as typed, or shortened when it is converted; no grouping, so that it can be read back. */
+/** For a field: as typed, or shortened when converted; without grouping, to be read back. @param {number} value @param {string} locale */
 export function writeNumber(value, locale) {
   const typed = Number(value.toPrecision(TYPED_DIGITS)) === tidy(value);
   const whole = Math.abs(value) >= 1 ? Math.floor(Math.log10(Math.abs(value))) + 1 : 1;
@@ -46,7 +51,7 @@ export function writeNumber(value, locale) {
   return formatOf(locale, { maximumSignificantDigits: digits, useGrouping: false }).format(value);
 }
 
-/** A number for reading: about four figures. digits fixes the decimals. */
+/** For reading: about four figures, or so many decimals. @param {number} value @param {string} locale @param {number} [digits] */
 export function showNumber(value, locale, digits) {
   const size = Math.abs(value);
   const decimals = digits ?? (size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 || size === 0 ? 2 : 3);
@@ -54,47 +59,48 @@ export function showNumber(value, locale, digits) {
   return shown.replace(/^-(?=[0.,]*$)/, "").replace("-", "\u2212");
 }
 
-/** Without the dust that conversion leaves: 3.53 and not 3.5300000000000002. */
+/** Without the dust of conversion: 3.53 and not 3.5300000000000002. @param {number} value */
 export function tidy(value) {
   return Number(value.toPrecision(DIGITS));
 }
 
-/** As many decimals as a scale of this step shows. */
+/** How many decimals a scale of this step shows. @param {number} step */
 export function decimalsOf(step) {
   return Math.min(4, Math.max(0, -Math.floor(Math.log10(step) + 1e-9)));
 }
 
-/** The two systems a baker can switch between. */
+/** @type {Record<System, Record<Quantity, string>>} */
 export const SYSTEMS = {
   metric: { mass: "g", length: "cm", volume: "cm3", temperature: "degC" },
   us: { mass: "oz", length: "in", volume: "in3", temperature: "degF" },
 };
 
-export const OWN_SYSTEM = "metric";       // of the service, and so of the state
+/** @type {System} */
+export const OWN_SYSTEM = "metric";       // of the state
 const AS_IT_IS = { factor: 1, zero: 0 };
 const DIFFERENCE = "temperature_difference";     // of two temperatures: it has a size but no zero
 
-/** Conversions for one system, by the table of GET /v1/units; our own system needs none. */
+/** @param {System} system @param {UnitTable} [table] of GET /v1/units; our own system needs none @returns {Units} */
 export function unitsOf(system, table) {
   const wire = SYSTEMS[system];
-  const row = (quantity) => (system === OWN_SYSTEM ? AS_IT_IS
-    : table[quantity].find((unit) => unit.unit === wire[quantity]));
+  /** @param {string} quantity */
+  function row(quantity) {
+    if (system === OWN_SYSTEM || !(quantity in wire || quantity === DIFFERENCE)) return AS_IT_IS;
+    const of = /** @type {Quantity} */ (quantity === DIFFERENCE ? "temperature" : quantity);
+    const found = table?.[of].find(({ unit }) => unit === wire[of]);
+    if (!found) throw new Error(`no unit ${wire[of]}`);
+    return { factor: found.factor, zero: quantity === DIFFERENCE ? 0 : found.zero };
+  }
   return {
     wire,
-    unit: (quantity) => wire[quantity === DIFFERENCE ? "temperature" : quantity],
-    /** A number of the chosen unit in the state's. */
+    unit: (quantity) => wire[/** @type {Quantity} */ (quantity === DIFFERENCE ? "temperature" : quantity)],
     inward(value, quantity) {
-      if (quantity === DIFFERENCE) return value * row("temperature").factor;
-      if (!(quantity in wire)) return value;
       const { factor, zero } = row(quantity);
       return (value - zero) * factor;
     },
-    /** A number of the state in the chosen unit. */
     outward(value, quantity) {
-      if (quantity === DIFFERENCE) return tidy(value / row("temperature").factor);
-      if (!(quantity in wire)) return value;
       const { factor, zero } = row(quantity);
-      return tidy(value / factor + zero);
+      return quantity in wire || quantity === DIFFERENCE ? tidy(value / factor + zero) : value;
     },
   };
 }

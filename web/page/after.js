@@ -1,0 +1,68 @@
+/** What is not in the first load: the parts that load later, a switch of units, the changes of another window. */
+
+import { failed } from "../state/rescue.js";
+
+/** @typedef {import("./main.js").Page} Page */
+
+export class After {
+  #page;
+  /** @type {Promise<import("./later.js").Later | undefined> | null} */
+  #later = null;
+
+  /** @param {Page} page */
+  constructor(page) {
+    this.#page = page;
+    page.root.addEventListener("scaldloaf-whole", async () => {
+      const { workOffline } = await import("./offline.js");
+      workOffline(page.bench);
+    }, { once: true });
+  }
+
+  /** Adds charts, plan, trials, keeping and notebook at first, and draws them again from then on. */
+  async addLater() {
+    if (this.#later) return (await this.#later)?.draw();
+    this.#later = this.#makeLater();
+  }
+
+  /** Undefined when they can't be loaded, which the page says once. */
+  async #makeLater() {
+    const page = this.#page;
+    try {
+      const { makeLater } = await import("./later.js");
+      const later = await makeLater(page);
+      later.draw();
+      page.draw(page.bench.answers.now());
+      later.place.restore();
+      requestAnimationFrame(() => requestAnimationFrame(() => page.root.classList.add("drawn")));
+      page.root.dispatchEvent(new CustomEvent("scaldloaf-whole", { bubbles: true, composed: true }));
+      return later;
+    } catch (error) {
+      failed(page.later, error);
+    }
+  }
+
+  /** Nothing can be written in units that the page has not loaded. @param {string} system */
+  async useUnits(system) {
+    const { bench, link } = this.#page;
+    try {
+      await bench.learnTables();
+      bench.board.clear();         // the values that faults offer are in the old units
+      bench.keep((work) => { work.units = /** @type {System} */ (system); });
+    } catch {
+      link.textContent = bench.t("link.lost");
+    }
+    this.#page.redraw();
+    this.#page.recalculate();
+  }
+
+  /** Two windows of the page share one bench and one notebook: each takes over what the other saves.
+  @param {string | null} key @param {string} text */
+  async takeOver(key, text) {
+    const { bench } = this.#page;
+    if (!await bench.takeOver(key, text)) return;
+    this.#page.mark();
+    await bench.learnTables();
+    this.#page.redraw();
+    this.#page.recalculate();
+  }
+}

@@ -1,0 +1,61 @@
+/** Figures for reading: numbers and estimates with their units, lists and tables of them. */
+
+import { h } from "./dom.js";
+import { showNumber } from "./numbers.js";
+
+/** @param {FiguresBench} bench @returns {Figures} */
+export function figuresOf({ t, locale, units }) {
+  /** @param {Band} value @param {number} [digits] */
+  const ends = ({ low, high }, digits) => [low, high].map((each) => showNumber(each, locale, digits));
+
+  /** @type {Figures} */
+  const figures = {
+    unitWord: (unit = "") => (t.has(`units.${unit}`) ? t(`units.${unit}`) : unit),
+    text(value, quantity = "", digits) {
+      const unit = figures.unitWord(/** @type {Record<string, string>} */ (units().wire)[quantity] ?? quantity);
+      return `${showNumber(value, locale, digits)}${unit ? `\u00a0${unit}` : ""}`;
+    },
+    figure(value, quantity, digits) {
+      if (value === null || value === undefined) return h("span", { class: "figure" }, "—");
+      return h("data", { class: "figure", value: String(value) }, figures.text(value, quantity, digits));
+    },
+    estimate: (value, quantity, digits) => [figures.figure(value.best, quantity, digits), " ", figures.band(value, quantity, digits)],
+    band(value, quantity, digits) {
+      const [low, high] = ends(value, digits);
+      const evidence = t(`evidence.${value.evidence}`);
+      return h("span", { class: "band" }, low === high ? t("estimate.sure", { evidence })
+        : t("estimate.band", { low, high: figures.text(value.high, quantity, digits), evidence }));
+    },
+    range(value, digits) {
+      const [low, high] = ends(value, digits);
+      return low === high ? null : h("span", { class: "band" }, t("estimate.range", { low, high }));
+    },
+    weight: (value) => figures.figure(value, "mass", units().wire.mass === "oz" ? 2 : 1),
+  };
+  return figures;
+}
+
+/** A list of figures. @param {(Child[] | false | null | undefined)[]} rows term, content and class */
+export function figureList(rows) {
+  return h("dl", { class: "figures" }, rows.map((row) => {
+    if (!row) return null;
+    const [term, content, kind] = row;
+    return h("div", { class: kind }, h("dt", {}, term), h("dd", {}, content));
+  }));
+}
+
+/** @typedef {Child[] | {group: string}} TableRow */
+
+/** @param {string} caption @param {string[][]} columns label and class @param {TableRow[]} rows @param {Child[][]} foot */
+export function table(caption, columns, rows, foot = []) {
+  /** @param {TableRow} row */
+  const line = (row) => {
+    if ("group" in row) return h("tr", { class: "group" }, h("th", { scope: "rowgroup", colspan: columns.length }, row.group));
+    return h("tr", {}, row.map((cell, index) =>
+      (index === 0 ? h("th", { scope: "row" }, cell) : h("td", { class: columns[index][1] }, cell))));
+  };
+  return h("div", { class: "table", role: "region", tabindex: "0", "aria-label": caption },
+    h("table", {}, h("caption", {}, caption),
+      h("thead", {}, h("tr", {}, columns.map(([label, kind]) => h("th", { scope: "col", class: kind }, label)))),
+      h("tbody", {}, rows.map(line)), foot.length ? h("tfoot", {}, foot.map(line)) : null));
+}
