@@ -152,11 +152,13 @@ def _add_pages(app: Flask) -> None:
     files = pages.read_pages()
     files = {**files, "": files["index.html"], "docs": files["docs.html"]}
     html = pages.TYPES[".html"]
-    # A page and a worker live by their policy; scripts and styles by that of the page they are in.
-    served = {
-        path: (body, 0, pages.PAGE_POLICY if body.content_type == html or path == "sw.js" else {})
-        for path, body in files.items()
+    policies = {
+        html: pages.PAGE_POLICY,
+        pages.TYPES[".js"]: pages.PART_POLICY,
+        pages.TYPES[".css"]: pages.PART_POLICY,
     }
+    served = {path: (body, 0, policies.get(body.content_type, {})) for path, body in files.items()}
+    served["sw.js"] = files["sw.js"], 0, pages.PAGE_POLICY
     served["embed"] = files["embed.html"], 0, pages.EMBED_POLICY
     described = {
         "problems": problems_page(),
