@@ -17,7 +17,10 @@ _is_tag = re.compile(LANGUAGE_TAG).fullmatch
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """One table of facts: its name under /v1, and how its answer is made, from a language where it has some."""
+    """One table of facts: its name under /v1, and how its answer is made.
+
+    languages: those that it can be asked for in, if any.
+    """
 
     name: str
     summary: str
@@ -30,9 +33,10 @@ class Facts:
 
 
 def language_for(tag: str) -> str:
-    """The language of LANGUAGES that a BCP 47 tag is answered in: ``de`` for ``de-AT``, English for one without names.
+    """The language of LANGUAGES that a BCP 47 tag is answered in.
 
-    Raises ValueError for what is no tag, with the nearest that is one.
+    ``de`` for ``de-AT``, English for one without names of its own. Raises ValueError for what is no
+    tag, with the nearest that is one.
     """
     if len(tag) > LONGEST_TAG or not _is_tag(tag):
         nearest = re.search(rf"\b{LANGUAGE_TAG}\b", tag[:LONGEST_TAG].replace("_", "-"), re.ASCII)

@@ -50,7 +50,8 @@ class IngredientLabel(Open):
     name = AnyText()
     label = AnyText()
     language = AnyText(
-        "Of this label: `en` where there is none in the language of the reply. Only when a language was asked for.",
+        "Of this label: `en` where there is none in the language of the reply. Only when a language was "
+        "asked for.",
         required=False,
     )
     is_liquid = Flag()
