@@ -27,23 +27,57 @@ def found_by_plain_calls(service) -> dict:
         return response.json()
 
     moved = ask("hydration-correction", {"formula": TIN_LOAF, "scalded_share_percent": 35})
-    filled = ask("pan-fill", {
-        "formula": moved["formula"], "pan": {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}, "pans": 3,
-        "scalded_share_percent": 35, "bread": {"kind": "reference_loaf", "dough_mass": 440, "loaf_volume": 1715,
-                                               "bake_loss_percent": 10, "scalded_share_percent": 20}})
-    sheet = ask("scaling", {
-        "formula": filled["formula"], "target": {"kind": "pieces", "count": 3, "mass": filled["dough_mass"]["best"]},
-        "losses": {"handling_percent": 2}, "scale": {"resolution": 1, "fine_resolution": 0.1}})
-    budget = ask("sugar-budget", {"formula": sheet["formula"], "stages": [
-        {"name": "bulk", "minutes": 90, "temperature": 28}, {"name": "proof", "minutes": 60, "temperature": 32}]})
-    refused = ask("hydration-correction", {"formula": TIN_LOAF, "scalded_share_percent": 35,
-                                           "scald_liquid_ratio": 5}, 422)
-    return {"hydration_percent": moved["optimum_hydration_percent"]["best"], "assessment": moved["assessment"],
-            "dough_mass": filled["dough_mass"]["best"],
-            "weigh_out": [[line["ingredient"], line["part"], line["mass"]] for line in sheet["weigh_out"]],
-            "sugar": budget["assessment"], "sweetness_percent": budget["sweetness_percent"]["best"],
-            "free_sugar_spent_hours": budget["free_sugar_spent_hours"],
-            "refused": [422, refused["errors"][0]["pointer"], refused["errors"][0]["code"]], "units": True}
+    filled = ask(
+        "pan-fill",
+        {
+            "formula": moved["formula"],
+            "pan": {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5},
+            "pans": 3,
+            "scalded_share_percent": 35,
+            "bread": {
+                "kind": "reference_loaf",
+                "dough_mass": 440,
+                "loaf_volume": 1715,
+                "bake_loss_percent": 10,
+                "scalded_share_percent": 20,
+            },
+        },
+    )
+    sheet = ask(
+        "scaling",
+        {
+            "formula": filled["formula"],
+            "target": {"kind": "pieces", "count": 3, "mass": filled["dough_mass"]["best"]},
+            "losses": {"handling_percent": 2},
+            "scale": {"resolution": 1, "fine_resolution": 0.1},
+        },
+    )
+    budget = ask(
+        "sugar-budget",
+        {
+            "formula": sheet["formula"],
+            "stages": [
+                {"name": "bulk", "minutes": 90, "temperature": 28},
+                {"name": "proof", "minutes": 60, "temperature": 32},
+            ],
+        },
+    )
+    refused = ask(
+        "hydration-correction",
+        {"formula": TIN_LOAF, "scalded_share_percent": 35, "scald_liquid_ratio": 5},
+        422,
+    )
+    return {
+        "hydration_percent": moved["optimum_hydration_percent"]["best"],
+        "assessment": moved["assessment"],
+        "dough_mass": filled["dough_mass"]["best"],
+        "weigh_out": [[line["ingredient"], line["part"], line["mass"]] for line in sheet["weigh_out"]],
+        "sugar": budget["assessment"],
+        "sweetness_percent": budget["sweetness_percent"]["best"],
+        "free_sugar_spent_hours": budget["free_sugar_spent_hours"],
+        "refused": [422, refused["errors"][0]["pointer"], refused["errors"][0]["code"]],
+        "units": True,
+    }
 
 
 def assert_main_job_done(found: dict, by_plain_calls: dict) -> None:
@@ -57,27 +91,50 @@ def python_client(tmp_path_factory) -> Path:
     """A folder with the generated package scaldloaf_client in it."""
     folder = tmp_path_factory.mktemp("python")
     settings = folder / "settings.yaml"
-    settings.write_text("post_hooks: []\n")      # formatting is not what is tested
-    made = run(sys.executable, "-m", "openapi_python_client", "generate", "--path", DOCUMENT, "--meta", "none",
-               "--config", settings, "--output-path", folder / "scaldloaf_client", NO_COLOR="1", COLUMNS="200")
+    settings.write_text("post_hooks: []\n")  # formatting is not what is tested
+    made = run(
+        sys.executable,
+        "-m",
+        "openapi_python_client",
+        "generate",
+        "--path",
+        DOCUMENT,
+        "--meta",
+        "none",
+        "--config",
+        settings,
+        "--output-path",
+        folder / "scaldloaf_client",
+        NO_COLOR="1",
+        COLUMNS="200",
+    )
     # The generator leaves out lines of JSON; openapi/examples/stock_system.py streams them by hand.
     complaints = re.findall(r"^(?:WARNING|ERROR|Unable)\b.*", made.stdout + made.stderr, re.MULTILINE)
-    assert complaints == ["WARNING parsing POST /v1/bulk within calculations. Endpoint will not be generated."]
+    assert complaints == [
+        "WARNING parsing POST /v1/bulk within calculations. Endpoint will not be generated."
+    ]
     return folder
 
 
 def test_the_python_client_has_every_call_and_compiles(python_client, document):
     assert compileall.compile_dir(python_client, quiet=1)
     made = {file.stem for file in (python_client / "scaldloaf_client/api").glob("*/*.py")} - {"__init__"}
-    named = {re.sub(r"([A-Z])", r"_\1", operation["operationId"]).lower()
-             for item in document["paths"].values() for operation in item.values()}
+    named = {
+        re.sub(r"([A-Z])", r"_\1", operation["operationId"]).lower()
+        for item in document["paths"].values()
+        for operation in item.values()
+    }
     assert made == named - {"bulk"}
-    nameless = [file.name for file in (python_client / "scaldloaf_client/models").iterdir() if "_type_" in file.name]
+    nameless = [
+        file.name for file in (python_client / "scaldloaf_client/models").iterdir() if "_type_" in file.name
+    ]
     assert not nameless
 
 
 def test_the_main_job_in_python(python_client, service, found_by_plain_calls):
-    done = run(sys.executable, "-W", "error", CLIENTS / "main_job.py", service.url, PYTHONPATH=str(python_client))
+    done = run(
+        sys.executable, "-W", "error", CLIENTS / "main_job.py", service.url, PYTHONPATH=str(python_client)
+    )
     assert_main_job_done(json.loads(done.stdout), found_by_plain_calls)
 
 
@@ -90,7 +147,9 @@ def typescript_client() -> Path:
     return build
 
 
-def test_the_typescript_client_compiles_and_does_the_main_job(typescript_client, service, found_by_plain_calls):
+def test_the_typescript_client_compiles_and_does_the_main_job(
+    typescript_client, service, found_by_plain_calls
+):
     node = tools.find("node")
     run(node, npm.node_modules() / "typescript/bin/tsc", "--project", CLIENTS)
     done = run(node, typescript_client / "out/main_job.js", service.url)
@@ -100,8 +159,11 @@ def test_the_typescript_client_compiles_and_does_the_main_job(typescript_client,
 def test_the_lock_pins_every_package_by_hash_and_names_no_host():
     lock = json.loads((CLIENTS / "package-lock.json").read_text("utf-8"))
     packages = {name: package for name, package in lock["packages"].items() if name}
-    assert {"node_modules/openapi-typescript", "node_modules/openapi-fetch",
-            "node_modules/typescript"} <= packages.keys()
+    assert {
+        "node_modules/openapi-typescript",
+        "node_modules/openapi-fetch",
+        "node_modules/typescript",
+    } <= packages.keys()
     for name, package in packages.items():
         assert re.fullmatch(r"sha512-[A-Za-z0-9+/]{86}==", package["integrity"]), name
         assert "resolved" not in package and not package.get("hasInstallScript"), name

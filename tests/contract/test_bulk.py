@@ -4,11 +4,12 @@ import io
 import json
 
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 
 from scaldloaf.http.bulk import MEDIA, read_lines
-from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.registry import OPERATIONS
 
 
 @pytest.fixture
@@ -20,12 +21,16 @@ def bulk(client):
         text = response.get_data()
         assert text == b"" or text.endswith(b"\n")
         return [json.loads(line) for line in text.splitlines()]
+
     return send
 
 
 def test_every_call_answers_as_it_does_by_itself(bulk, call):
-    lines = [{"id": f"{operation.name} {example.name}", "call": operation.name, "body": example.body}
-             for operation in OPERATIONS for example in operation.examples]
+    lines = [
+        {"id": f"{operation.name} {example.name}", "call": operation.name, "body": example.body}
+        for operation in OPERATIONS
+        for example in operation.examples
+    ]
     answers = bulk(*lines)
     assert [answer["id"] for answer in answers] == [line["id"] for line in lines]
     for line, answer in zip(lines, answers):
@@ -36,20 +41,57 @@ def test_every_call_answers_as_it_does_by_itself(bulk, call):
 def test_one_lines_failure_is_never_anothers(bulk, client):
     good = {"id": 1, "call": "breakdown", "body": {"formula": TIN_LOAF}}
     bad_body = {"formula": {"lines": [{"ingredient": "water", "mass": 5}]}}
-    answers = bulk(good, b"{not json", {"id": "a", "call": "breakdown", "body": bad_body}, b"", b"   ",
-                   {"id": 2.5, "call": "braekdown", "body": {}}, {"id": None, "call": "breakdown"}, [1],
-                   {"id": {}, "call": "breakdown", "body": {}}, {"id": 7, "call": "breakdown", "body": {}, "x": 1},
-                   b'{"id": 8, "id": 9, "call": "breakdown", "body": {}}', {**good, "id": "x" * 121},
-                   b'"' + b"y" * 70_000 + b'"', {**good, "id": "last"})
-    assert [answer["status"] for answer in answers] == [200, 400, 422, 404, 422, 422, 422, 422, 400, 422, 413, 200]
-    assert [answer["id"] for answer in answers] == [1, None, "a", 2.5, None, None, None, 7, None, None, None, "last"]
+    answers = bulk(
+        good,
+        b"{not json",
+        {"id": "a", "call": "breakdown", "body": bad_body},
+        b"",
+        b"   ",
+        {"id": 2.5, "call": "braekdown", "body": {}},
+        {"id": None, "call": "breakdown"},
+        [1],
+        {"id": {}, "call": "breakdown", "body": {}},
+        {"id": 7, "call": "breakdown", "body": {}, "x": 1},
+        b'{"id": 8, "id": 9, "call": "breakdown", "body": {}}',
+        {**good, "id": "x" * 121},
+        b'"' + b"y" * 70_000 + b'"',
+        {**good, "id": "last"},
+    )
+    assert [answer["status"] for answer in answers] == [
+        200,
+        400,
+        422,
+        404,
+        422,
+        422,
+        422,
+        422,
+        400,
+        422,
+        413,
+        200,
+    ]
+    assert [answer["id"] for answer in answers] == [
+        1,
+        None,
+        "a",
+        2.5,
+        None,
+        None,
+        None,
+        7,
+        None,
+        None,
+        None,
+        "last",
+    ]
     assert answers[2]["body"]["errors"] == client.post("/v1/breakdown", json=bad_body).json["errors"]
     assert answers[3]["body"]["errors"][0]["nearest"] == "breakdown"
     assert answers[0]["body"] == answers[-1]["body"]
 
 
 def test_a_field_too_many_is_pointed_at(bulk):
-    answer, = bulk({"id": 1, "call": "breakdown", "body": {}, "a/b~": 1})
+    (answer,) = bulk({"id": 1, "call": "breakdown", "body": {}, "a/b~": 1})
     assert answer["status"] == 422 and answer["body"]["errors"][0]["pointer"] == "/a~1b~0"
 
 
@@ -66,8 +108,9 @@ def test_lines_are_cut_at_their_ends_however_they_arrive(lines, piece):
     class Dribble(io.BytesIO):
         def read(self, size=-1):
             return super().read(min(piece, size))
+
     body = b"\n".join(lines)
     wanted = [None if len(line) > 32 else line if line.strip() else b"" for line in body.split(b"\n")]
-    if wanted[-1] == b"":       # what has no end is a line only when there is something in it
+    if wanted[-1] == b"":  # what has no end is a line only when there is something in it
         wanted.pop()
     assert list(read_lines(Dribble(body), 32)) == wanted

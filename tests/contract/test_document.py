@@ -14,7 +14,9 @@ CALLS = [(operation, example) for operation in OPERATIONS for example in operati
 
 
 def test_committed_document_is_the_generated_one():
-    assert COMMITTED.read_text("utf-8") == pretty(), "run: PYTHONPATH=api python -m scaldloaf.http > openapi/openapi.json"
+    assert COMMITTED.read_text("utf-8") == pretty(), (
+        "run: PYTHONPATH=api python -m scaldloaf.http > openapi/openapi.json"
+    )
 
 
 def test_document_is_valid_openapi():
@@ -23,16 +25,21 @@ def test_document_is_valid_openapi():
 
 def test_every_route_is_documented_and_every_path_is_served(app):
     undocumented = {"/openapi.json"}
-    served = {(rule.rule, method) for rule in app.url_map.iter_rules() for method in rule.methods
-              if method in ("GET", "POST") and not rule.endpoint.startswith("page ")
-              and rule.rule not in undocumented}
+    served = {
+        (rule.rule, method)
+        for rule in app.url_map.iter_rules()
+        for method in rule.methods
+        if method in ("GET", "POST")
+        and not rule.endpoint.startswith("page ")
+        and rule.rule not in undocumented
+    }
     documented = {(path, method.upper()) for path, item in document()["paths"].items() for method in item}
     assert served == documented
 
 
 @pytest.mark.parametrize("operation, example", CALLS, ids=lambda value: value.name)
 def test_every_example_runs_and_its_reply_is_as_documented(operation, example, call):
-    reply = call(operation.name, example.body)          # the fixture holds the reply to the document
+    reply = call(operation.name, example.body)  # the fixture holds the reply to the document
     assert reply["working"] and reply["basis"]
     json.dumps(reply, allow_nan=False)
 

@@ -5,18 +5,29 @@ from pytest import approx
 
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
-CALIBRATION = {"version": 1, "log_specific_volume": 1.42, "share_volume_loss": 0.31, "water_slope": 0.4,
-               "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.0025]],
-               "bake_loss_percent": 10.4, "bake_loss_sd_percent": 0.7, "spread_percent": 1.5, "trials": 4}
-TABLE = [{"scalded_share_percent": 40, "hydration_percent": 73},
-         {"scalded_share_percent": 0, "hydration_percent": 61},
-         {"scalded_share_percent": 20, "hydration_percent": 66.5}]
+CALIBRATION = {
+    "version": 1,
+    "log_specific_volume": 1.42,
+    "share_volume_loss": 0.31,
+    "water_slope": 0.4,
+    "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.0025]],
+    "bake_loss_percent": 10.4,
+    "bake_loss_sd_percent": 0.7,
+    "spread_percent": 1.5,
+    "trials": 4,
+}
+TABLE = [
+    {"scalded_share_percent": 40, "hydration_percent": 73},
+    {"scalded_share_percent": 0, "hydration_percent": 61},
+    {"scalded_share_percent": 20, "hydration_percent": 66.5},
+]
 
 
 @pytest.fixture
 def correct(call):
     def correct(full=True, **asked):
         return call("hydration-correction", {"formula": TIN_LOAF, **asked}, full)
+
     return correct
 
 
@@ -25,6 +36,7 @@ def refuse(client, assert_problem):
     def refuse(pointer, code, **asked):
         response = client.post("/v1/hydration-correction", json={"formula": TIN_LOAF, **asked})
         return assert_problem(response, 422, pointer, code)
+
     return refuse
 
 
@@ -33,11 +45,15 @@ def codes(reply) -> set[str]:
 
 
 def mass_of(reply, ingredient, part=None) -> float:
-    return sum(line["mass"] for line in reply["formula"]["lines"]
-               if line["ingredient"] == ingredient and part in (None, line["part"]))
+    return sum(
+        line["mass"]
+        for line in reply["formula"]["lines"]
+        if line["ingredient"] == ingredient and part in (None, line["part"])
+    )
 
 
 # The main job
+
 
 def test_the_tin_loaf_from_20_to_35_percent(correct):
     reply = correct(scalded_share_percent=35, hold="dough_mass")
@@ -52,13 +68,18 @@ def test_the_tin_loaf_from_20_to_35_percent(correct):
     assert reply["after"]["hydration_percent"] == approx(70.514)
     assert reply["hydration_percent"] == approx(70.514)
     assert reply["optimum_hydration_percent"] == {
-        "low": approx(68.714), "best": approx(70.514), "high": approx(72.464), "evidence": "common practice"}
+        "low": approx(68.714),
+        "best": approx(70.514),
+        "high": approx(72.464),
+        "evidence": "common practice",
+    }
     assert reply["assessment"] == "balanced"
     assert 0 < reply["crumb_moisture_change_points"]["best"] < 1
     assert codes(reply) == {"base_at_optimum"}
     assert {"mass_balance", "naro_2010"} <= set(reply["basis"])
     assert {"raw_flour", "hot_scald", "scald_cooling", "allergens"} == {
-        caution["code"] for caution in reply["cautions"]}
+        caution["code"] for caution in reply["cautions"]
+    }
 
 
 def test_the_reply_s_formula_chains(correct, call):
@@ -69,7 +90,8 @@ def test_the_reply_s_formula_chains(correct, call):
     assert seen["totals"]["dough"] == approx(reply["dough_mass"])
     back = call("hydration-correction", {"formula": reply["formula"], "scalded_share_percent": 20})
     assert [line["mass"] for line in back["formula"]["lines"]] == approx(
-        [line["mass"] for line in TIN_LOAF["lines"]])
+        [line["mass"] for line in TIN_LOAF["lines"]]
+    )
 
 
 def test_the_working_can_be_redone(correct):
@@ -95,13 +117,16 @@ def test_result_only(correct):
 
 def test_ounces_and_grams_agree(correct):
     ounce = 28.349523125
-    formula = {"lines": [{**line, "mass": line["mass"] / ounce} for line in TIN_LOAF["lines"]],
-               "scald_evaporation": 0}
+    formula = {
+        "lines": [{**line, "mass": line["mass"] / ounce} for line in TIN_LOAF["lines"]],
+        "scald_evaporation": 0,
+    }
     reply = correct(formula=formula, scalded_share_percent=35, units={"mass": "oz"})
     assert mass_of(reply, "water") * ounce == approx(mass_of(correct(scalded_share_percent=35), "water"))
 
 
 # Water
+
 
 @pytest.mark.parametrize("hydration, assessment", [(66, "under_watered"), (71, "balanced"), (75, "sticky")])
 def test_a_hydration_asked_for_is_used_and_assessed(correct, hydration, assessment):
@@ -122,19 +147,35 @@ def test_own_table_and_own_trials(correct, refuse):
     assert band["high"] - band["best"] == approx(10 * 1.645 * 0.05)
     both = correct(scalded_share_percent=30, water_curve=TABLE, calibration=CALIBRATION)
     assert both["hydration_percent"] == by_table["hydration_percent"]
-    assert refuse("/scalded_share_percent", "share_outside_curve", scalded_share_percent=45,
-                  water_curve=TABLE)["nearest"] == 40
-    refuse("/water_curve", "share_outside_curve", scalded_share_percent=35, water_curve=[TABLE[0], {
-        "scalded_share_percent": 30, "hydration_percent": 70}])
+    assert (
+        refuse("/scalded_share_percent", "share_outside_curve", scalded_share_percent=45, water_curve=TABLE)[
+            "nearest"
+        ]
+        == 40
+    )
+    refuse(
+        "/water_curve",
+        "share_outside_curve",
+        scalded_share_percent=35,
+        water_curve=[TABLE[0], {"scalded_share_percent": 30, "hydration_percent": 70}],
+    )
     refuse("/water_curve", "share_twice", scalded_share_percent=35, water_curve=[*TABLE, TABLE[0]])
     refuse("/water_curve", "too_short", scalded_share_percent=35, water_curve=TABLE[:1])
-    refuse("/calibration/covariance", None, scalded_share_percent=35,
-           calibration={**CALIBRATION, "covariance": [[0.1, 1, 0], [1, 0.1, 0], [0, 0, 1]]})
+    refuse(
+        "/calibration/covariance",
+        None,
+        scalded_share_percent=35,
+        calibration={**CALIBRATION, "covariance": [[0.1, 1, 0], [1, 0.1, 0], [0, 0, 1]]},
+    )
 
 
 def test_another_flour(correct):
-    flour = {"moisture_percent": 12.5, "base_moisture_percent": 14, "absorption_percent": 64,
-             "base_absorption_percent": 61}
+    flour = {
+        "moisture_percent": 12.5,
+        "base_moisture_percent": 14,
+        "absorption_percent": 64,
+        "base_absorption_percent": 61,
+    }
     reply = correct(flour=flour)
     assert reply["after"]["scalded_share_percent"] == approx(20)
     assert reply["hydration_percent"] == approx((66.464 + 3 + 14) * 87.5 / 86 - 12.5)
@@ -146,17 +187,21 @@ def test_another_flour(correct):
     assert correct(flour={})["hydration_percent"] == approx(66.464)
 
 
-@pytest.mark.parametrize("given, missing", [("absorption_percent", "base_absorption_percent"),
-                                            ("base_absorption_percent", "absorption_percent")])
+@pytest.mark.parametrize(
+    "given, missing",
+    [("absorption_percent", "base_absorption_percent"), ("base_absorption_percent", "absorption_percent")],
+)
 def test_one_absorption_needs_the_other(refuse, given, missing):
     assert refuse(f"/flour/{missing}", "missing", flour={given: 60})["nearest"] == 60
 
 
 # The scald's liquid
 
+
 def test_a_thin_scald_is_refused_and_every_way_out_works(correct, refuse):
-    error = refuse("/scalded_share_percent", "scald_liquid_short", scalded_share_percent=35,
-                   scald_liquid_ratio=5)
+    error = refuse(
+        "/scalded_share_percent", "scald_liquid_short", scalded_share_percent=35, scald_liquid_ratio=5
+    )
     assert "needs 175 % of the flour" in error["detail"]
     for word in ("largest share", "largest ratio", "smallest hydration", "whole_milk"):
         assert word in error["detail"]
@@ -168,8 +213,9 @@ def test_a_thin_scald_is_refused_and_every_way_out_works(correct, refuse):
 
 def test_milk_may_go_into_the_scald(correct, refuse):
     asked = {"scalded_share_percent": 35, "scald_liquid_ratio": 2}
-    assert "makes this share work" in refuse("/scalded_share_percent", "scald_liquid_short",
-                                             **asked)["detail"]
+    assert (
+        "makes this share work" in refuse("/scalded_share_percent", "scald_liquid_short", **asked)["detail"]
+    )
     reply = correct(**asked, scald_liquids=["water", "whole_milk"])
     scald_flour = mass_of(reply, "bread_flour", "scald")
     assert mass_of(reply, "water", "scald") + mass_of(reply, "whole_milk", "scald") == approx(2 * scald_flour)
@@ -177,8 +223,13 @@ def test_milk_may_go_into_the_scald(correct, refuse):
 
 
 def test_a_first_scald(correct):
-    formula = {"lines": [{"ingredient": "bread_flour", "mass": 500}, {"ingredient": "water", "mass": 330},
-                         {"ingredient": "salt", "mass": 9}]}
+    formula = {
+        "lines": [
+            {"ingredient": "bread_flour", "mass": 500},
+            {"ingredient": "water", "mass": 330},
+            {"ingredient": "salt", "mass": 9},
+        ]
+    }
     reply = correct(formula=formula, scalded_share_percent=25)
     assert {"ratio_assumed", "lines_added"} <= codes(reply)
     assert mass_of(reply, "water", "scald") == approx(mass_of(reply, "bread_flour", "scald"))
@@ -203,32 +254,51 @@ def test_own_liquid_adjusts(correct):
 def test_a_name_with_braces_is_only_a_name(refuse):
     oat = {"ingredient": "oat {drink}", "mass": 50, "composition": {"water_percent": 90, "is_liquid": True}}
     formula = {**TIN_LOAF, "lines": [*TIN_LOAF["lines"], oat]}
-    error = refuse("/scalded_share_percent", "scald_liquid_short", formula=formula, scalded_share_percent=50,
-                   scald_liquid_ratio=4)
+    error = refuse(
+        "/scalded_share_percent",
+        "scald_liquid_short",
+        formula=formula,
+        scalded_share_percent=50,
+        scald_liquid_ratio=4,
+    )
     assert "oat {drink}" in error["detail"]
 
 
 # Refused
 
-@pytest.mark.parametrize("asked, pointer, code, nearest", [
-    ({"scalded_share_percent": 61}, "/scalded_share_percent", "share_above_bound", approx(46.02, abs=0.01)),
-    ({"scalded_share_percent": 101}, "/scalded_share_percent", "too_large", 46.02),
-    ({"scalded_share_percent": -1}, "/scalded_share_percent", "too_small", 0),
-    ({"scalded_share_percent": "35"}, "/scalded_share_percent", "wrong_type", 35),
-    ({"scald_ratio": 1}, "/scald_ratio", "unknown_field", "scald_liquid_ratio"),
-    ({"hold": "dough"}, "/hold", "not_one_of", "dough_mass"),
-    ({"adjust_with": "butter"}, "/adjust_with", "not_a_liquid", "water"),
-    ({"adjust_with": "watr"}, "/adjust_with", "unknown_ingredient", "water"),
-    ({"adjust_with": "bread_flour"}, "/adjust_with", "not_a_liquid", "water"),
-    ({"scald_liquids": []}, "/scald_liquids", "too_short", None),
-    ({"scald_liquids": ["butter"]}, "/scald_liquids/0", "not_a_liquid_of_the_formula", "water"),
-    ({"scald_liquids": ["water", "milk"]}, "/scald_liquids/1", "not_a_liquid_of_the_formula", "whole_milk"),
-    ({"hydration_percent": 1e308}, "/hydration_percent", "too_large", 400),
-    ({"scald_liquid_ratio": -1}, "/scald_liquid_ratio", "too_small", 0),
-    ({"bake_loss_percent": 99}, "/bake_loss_percent", "too_large", 30),
-    ({"flour": {"moisture_percent": 100}}, "/flour/moisture_percent", "too_large", 40),
-    ({"formula": {"lines": [{"ingredient": "water", "mass": 5}]}}, "/formula/lines", "no_flour", None),
-])
+
+@pytest.mark.parametrize(
+    "asked, pointer, code, nearest",
+    [
+        (
+            {"scalded_share_percent": 61},
+            "/scalded_share_percent",
+            "share_above_bound",
+            approx(46.02, abs=0.01),
+        ),
+        ({"scalded_share_percent": 101}, "/scalded_share_percent", "too_large", 46.02),
+        ({"scalded_share_percent": -1}, "/scalded_share_percent", "too_small", 0),
+        ({"scalded_share_percent": "35"}, "/scalded_share_percent", "wrong_type", 35),
+        ({"scald_ratio": 1}, "/scald_ratio", "unknown_field", "scald_liquid_ratio"),
+        ({"hold": "dough"}, "/hold", "not_one_of", "dough_mass"),
+        ({"adjust_with": "butter"}, "/adjust_with", "not_a_liquid", "water"),
+        ({"adjust_with": "watr"}, "/adjust_with", "unknown_ingredient", "water"),
+        ({"adjust_with": "bread_flour"}, "/adjust_with", "not_a_liquid", "water"),
+        ({"scald_liquids": []}, "/scald_liquids", "too_short", None),
+        ({"scald_liquids": ["butter"]}, "/scald_liquids/0", "not_a_liquid_of_the_formula", "water"),
+        (
+            {"scald_liquids": ["water", "milk"]},
+            "/scald_liquids/1",
+            "not_a_liquid_of_the_formula",
+            "whole_milk",
+        ),
+        ({"hydration_percent": 1e308}, "/hydration_percent", "too_large", 400),
+        ({"scald_liquid_ratio": -1}, "/scald_liquid_ratio", "too_small", 0),
+        ({"bake_loss_percent": 99}, "/bake_loss_percent", "too_large", 30),
+        ({"flour": {"moisture_percent": 100}}, "/flour/moisture_percent", "too_large", 40),
+        ({"formula": {"lines": [{"ingredient": "water", "mass": 5}]}}, "/formula/lines", "no_flour", None),
+    ],
+)
 def test_refused_at_the_field(refuse, asked, pointer, code, nearest):
     assert refuse(pointer, code, **{"scalded_share_percent": 30, **asked})["nearest"] == nearest
 
@@ -240,20 +310,28 @@ def test_too_dry_a_wish(correct, refuse):
 
 
 def test_a_flour_that_runs_short(correct, refuse):
-    formula = {"lines": [
-        {"ingredient": "rye_flour", "mass": 100, "part": "scald"},
-        {"ingredient": "water", "mass": 100, "part": "scald"},
-        {"ingredient": "bread_flour", "mass": 370}, {"ingredient": "rye_flour", "mass": 30},
-        {"ingredient": "water", "mass": 240}]}
+    formula = {
+        "lines": [
+            {"ingredient": "rye_flour", "mass": 100, "part": "scald"},
+            {"ingredient": "water", "mass": 100, "part": "scald"},
+            {"ingredient": "bread_flour", "mass": 370},
+            {"ingredient": "rye_flour", "mass": 30},
+            {"ingredient": "water", "mass": 240},
+        ]
+    }
     error = refuse("/scalded_share_percent", "scald_flour_short", formula=formula, scalded_share_percent=35)
     assert error["nearest"] == approx(26)
     assert correct(formula=formula, scalded_share_percent=error["nearest"])["dough_mass"] == approx(840)
 
 
 def test_all_flour_in_the_scald(correct):
-    formula = {"lines": [{"ingredient": "bread_flour", "mass": 500, "part": "scald"},
-                         {"ingredient": "water", "mass": 400, "part": "scald"},
-                         {"ingredient": "salt", "mass": 9}]}
+    formula = {
+        "lines": [
+            {"ingredient": "bread_flour", "mass": 500, "part": "scald"},
+            {"ingredient": "water", "mass": 400, "part": "scald"},
+            {"ingredient": "salt", "mass": 9},
+        ]
+    }
     reply = correct(formula=formula, scalded_share_percent=35, hydration_percent=70)
     assert reply["dough_mass"] == approx(909)
     assert reply["after"]["scalded_share_percent"] == approx(35)
@@ -265,7 +343,8 @@ def test_a_very_wet_loaf_may_be_no_bread_by_law(correct):
     def seen(hydration):
         reply = correct(hydration_percent=hydration)
         loaf = {step["label"]: step["value"] for step in reply["working"]}[
-            "Moisture of the loaf by mass balance, the flour's own water counted, as it was"]
+            "Moisture of the loaf by mass balance, the flour's own water counted, as it was"
+        ]
         return loaf, "bread_identity" in {caution["code"] for caution in reply["cautions"]}
 
     assert seen(74) == (approx(36.65, abs=0.01), False)

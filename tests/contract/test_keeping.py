@@ -5,10 +5,18 @@ from pytest import approx
 
 from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES
 
-PLAIN = {"name": "plain", "scores": [{"days": day, "score": score} for day, score in
-                                     [(0, 3.1), (1, 4.6), (2, 5.8), (3, 6.6), (5, 7.9)]]}
-SCALDED = {"name": "scalded", "scores": [{"days": day, "score": score} for day, score in
-                                         [(0, 2.6), (1, 3.5), (2, 4.3), (3, 5.1), (5, 6.0)]]}
+PLAIN = {
+    "name": "plain",
+    "scores": [
+        {"days": day, "score": score} for day, score in [(0, 3.1), (1, 4.6), (2, 5.8), (3, 6.6), (5, 7.9)]
+    ],
+}
+SCALDED = {
+    "name": "scalded",
+    "scores": [
+        {"days": day, "score": score} for day, score in [(0, 2.6), (1, 3.5), (2, 4.3), (3, 5.1), (5, 6.0)]
+    ],
+}
 
 
 def body(*loaves, direction="rises", **more):
@@ -35,7 +43,7 @@ def test_two_loaves_are_fitted_compared_and_ranked(ask):
     assert plain["time_to_limit"]["low"] < plain["time_to_limit"]["best"] < plain["time_to_limit"]["high"]
     assert [place["name"] for place in answer["ranking"]] == ["scalded", "plain"]
     assert sum(place["longest_percent"] for place in answer["ranking"]) == approx(100)
-    pair, = answer["comparisons"]
+    (pair,) = answer["comparisons"]
     assert (pair["longer"], pair["shorter"], pair["order"]) == ("scalded", "plain", "clear")
     assert pair["probability_percent"] > 95
     assert (answer["unit"], answer["limit"], answer["direction"]) == ("N", 6, "rises")
@@ -59,11 +67,14 @@ def test_softness_that_falls(ask):
     assert fit["final"]["best"] < 6 < fit["initial"]["best"]
 
 
-@pytest.mark.parametrize("loaf, reason", [
-    (scored((1, 5)), "one_day"),
-    (scored((0, 4), (1, 4), (2, 4)), "no_trend"),
-    (scored((0, 8), (1, 6), (2, 5), (3, 4)), "against_direction"),
-])
+@pytest.mark.parametrize(
+    "loaf, reason",
+    [
+        (scored((1, 5)), "one_day"),
+        (scored((0, 4), (1, 4), (2, 4)), "no_trend"),
+        (scored((0, 8), (1, 6), (2, 5), (3, 4)), "against_direction"),
+    ],
+)
 def test_no_curve_is_invented(ask, loaf, reason):
     answer = ask(loaf, limit=9)
     found = answer["loaves"][0]
@@ -116,11 +127,19 @@ def test_the_refrigerator_is_never_credited(ask):
     assert room["loaves"] == cold["loaves"]
     for answer in (room, cold):
         assert [each["code"] for each in answer["cautions"]] == [
-            "no_shelf_life_claim", "refrigerator_stales", "rope_spoilage"]
+            "no_shelf_life_claim",
+            "refrigerator_stales",
+            "rope_spoilage",
+        ]
 
 
-SOFT = {"name": "soft", "scores": [{"days": days, "score": score}
-                                    for days, score in ((0, 9), (1, 7.8), (2, 6.9), (3, 6.2), (5, 5.1), (7, 4.6))]}
+SOFT = {
+    "name": "soft",
+    "scores": [
+        {"days": days, "score": score}
+        for days, score in ((0, 9), (1, 7.8), (2, 6.9), (3, 6.2), (5, 5.1), (7, 4.6))
+    ],
+}
 
 
 @pytest.mark.parametrize("loaf, more", [(PLAIN, {"limit": 6}), (SOFT, {"limit": 5, "direction": "falls"})])
@@ -131,38 +150,52 @@ def test_the_likeliest_curve_is_at_the_limit_about_when_the_loaf_is(ask, loaf, m
     assert at_limit["value"] == approx(found["value"], rel=0.05)
 
 
-@pytest.mark.parametrize("request_body, pointer, code, nearest", [
-    (body(), "/loaves", "too_short", None),
-    ({"loaves": [PLAIN]}, "/direction", "missing", None),
-    (body(PLAIN, direction="up"), "/direction", "not_one_of", None),
-    (body(scored(name="x")), "/loaves/0/scores", "too_short", None),
-    (body(scored((-1, 5))), "/loaves/0/scores/0/days", "too_small", 0),
-    (body(scored((0, 5), (400, 5))), "/loaves/0/scores/1/days", "too_large", 365),
-    (body(scored((0, "soft"))), "/loaves/0/scores/0/score", "wrong_type", None),
-    (body(scored((0, 5), (3, 6), (2, 7))), "/loaves/0/scores/2/days", "days_out_of_order", 3),
-    (body(PLAIN, PLAIN), "/loaves/1/name", "name_taken", "plain 2"),
-    (body(*[scored((0, 1), name=str(number)) for number in range(13)]), "/loaves", "too_long", None),
-    (body(PLAIN, storage_temperature=300), "/storage_temperature", "temperature_out_of_range", 100),
-    (body({**PLAIN, "storage_temperature": -200}), "/loaves/0/storage_temperature",
-     "temperature_out_of_range", -40),
-    (body({**PLAIN, "moisture_percent": 140}), "/loaves/0/moisture_percent", "too_large", 100),
-    (body(PLAIN, limit=None), "/limit", "wrong_type", None),
-])
+@pytest.mark.parametrize(
+    "request_body, pointer, code, nearest",
+    [
+        (body(), "/loaves", "too_short", None),
+        ({"loaves": [PLAIN]}, "/direction", "missing", None),
+        (body(PLAIN, direction="up"), "/direction", "not_one_of", None),
+        (body(scored(name="x")), "/loaves/0/scores", "too_short", None),
+        (body(scored((-1, 5))), "/loaves/0/scores/0/days", "too_small", 0),
+        (body(scored((0, 5), (400, 5))), "/loaves/0/scores/1/days", "too_large", 365),
+        (body(scored((0, "soft"))), "/loaves/0/scores/0/score", "wrong_type", None),
+        (body(scored((0, 5), (3, 6), (2, 7))), "/loaves/0/scores/2/days", "days_out_of_order", 3),
+        (body(PLAIN, PLAIN), "/loaves/1/name", "name_taken", "plain 2"),
+        (body(*[scored((0, 1), name=str(number)) for number in range(13)]), "/loaves", "too_long", None),
+        (body(PLAIN, storage_temperature=300), "/storage_temperature", "temperature_out_of_range", 100),
+        (
+            body({**PLAIN, "storage_temperature": -200}),
+            "/loaves/0/storage_temperature",
+            "temperature_out_of_range",
+            -40,
+        ),
+        (body({**PLAIN, "moisture_percent": 140}), "/loaves/0/moisture_percent", "too_large", 100),
+        (body(PLAIN, limit=None), "/limit", "wrong_type", None),
+    ],
+)
 def test_refused_at_the_field(client, assert_problem, request_body, pointer, code, nearest):
     error = assert_problem(client.post("/v1/keeping", json=request_body), 422, pointer, code)
     assert nearest is None or error["nearest"] == nearest
 
 
 def test_storage_in_fahrenheit(ask):
-    warm, cold = (ask(PLAIN, limit=6, storage_temperature=temperature, units={"temperature": "degF"})
-                  for temperature in (70, 40))
+    warm, cold = (
+        ask(PLAIN, limit=6, storage_temperature=temperature, units={"temperature": "degF"})
+        for temperature in (70, 40)
+    )
     assert "storage_outside_range" not in codes(warm)
     said = next(note["text"] for note in cold["notes"] if note["code"] == "storage_outside_range")
     assert "of 68 to 77 °F." in said and "°C" not in said
 
 
 def test_a_full_request_is_answered(ask):
-    loaves = [scored(*((day / 4, 3 + day / 20 + number / 10) for day in range(MAX_SCORES)), name=str(number))
-              for number in range(MAX_LOAVES)]
+    loaves = [
+        scored(*((day / 4, 3 + day / 20 + number / 10) for day in range(MAX_SCORES)), name=str(number))
+        for number in range(MAX_LOAVES)
+    ]
     answer = ask(*loaves, limit=5)
-    assert len(answer["ranking"]) == MAX_LOAVES and len(answer["comparisons"]) == MAX_LOAVES * (MAX_LOAVES - 1) / 2
+    assert (
+        len(answer["ranking"]) == MAX_LOAVES
+        and len(answer["comparisons"]) == MAX_LOAVES * (MAX_LOAVES - 1) / 2
+    )

@@ -8,8 +8,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pytest import approx
 
-from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.cautions import CAUTION_ORDER, OF_BAKING
+from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.loaf_plan import LOAF_PLAN
 from scaldloaf.reference import CAUTIONS
 
@@ -53,7 +53,7 @@ def in_us_units(body: dict) -> dict:
     for side in ("length", "width", "depth"):
         body["pan"][side] /= inch
     body["bread"]["dough_mass"] /= ounce
-    body["bread"]["loaf_volume"] /= inch ** 3
+    body["bread"]["loaf_volume"] /= inch**3
     body["scale"] = {"resolution": 0.05, "fine_resolution": 0.005}
     for stage in body["stages"]:
         fahrenheit(stage, "temperature")
@@ -68,6 +68,7 @@ def in_us_units(body: dict) -> dict:
 def plan(call):
     def plan(body, full=True, **paths):
         return call("loaf-plan", changed(body, **paths), full)
+
     return plan
 
 
@@ -75,6 +76,7 @@ def plan(call):
 def refuse(client, assert_problem):
     def refuse(pointer, code, body, **paths):
         return assert_problem(client.post("/v1/loaf-plan", json=changed(body, **paths)), 422, pointer, code)
+
     return refuse
 
 
@@ -88,14 +90,29 @@ def mass_of(lines) -> float:
 
 # Each part is the single call's answer
 
-WHOLE = {**EXAMPLES, "three_lidded_tins_us": in_us_units(TINS),
-         "with_ice_and_readings": changed(
-             TINS, temperatures={"target": 24, "flour_temperature": 26, "scald_temperature": 24,
-                                 "temperature_rise": 6, "tap_temperature": 20, "others_temperature": 8},
-             scald__cooling={"surroundings_temperature": 3, "readings": [
-                 {"minutes": 0, "temperature": 60}, {"minutes": 30, "temperature": 38}]},
-             yeast_tolerance="sugar_tolerant", damaged_starch_percent=6, fill_percent=96,
-             flour={"moisture_percent": 13, "absorption_percent": 63, "base_absorption_percent": 61})}
+WHOLE = {
+    **EXAMPLES,
+    "three_lidded_tins_us": in_us_units(TINS),
+    "with_ice_and_readings": changed(
+        TINS,
+        temperatures={
+            "target": 24,
+            "flour_temperature": 26,
+            "scald_temperature": 24,
+            "temperature_rise": 6,
+            "tap_temperature": 20,
+            "others_temperature": 8,
+        },
+        scald__cooling={
+            "surroundings_temperature": 3,
+            "readings": [{"minutes": 0, "temperature": 60}, {"minutes": 30, "temperature": 38}],
+        },
+        yeast_tolerance="sugar_tolerant",
+        damaged_starch_percent=6,
+        fill_percent=96,
+        flour={"moisture_percent": 13, "absorption_percent": 63, "base_absorption_percent": 61},
+    ),
+}
 
 
 @pytest.mark.parametrize("full", [True, False], ids=["full", "brief"])
@@ -128,8 +145,9 @@ def test_every_part_is_there_when_all_is_given(plan):
 def test_brief_is_the_full_answer_without_working_basis_and_notes(plan):
     def brief(value):
         if isinstance(value, dict):
-            return {name: brief(each) for name, each in value.items()
-                    if name not in ("working", "basis", "notes")}
+            return {
+                name: brief(each) for name, each in value.items() if name not in ("working", "basis", "notes")
+            }
         return [brief(each) for each in value] if isinstance(value, list) else value
 
     assert plan(TINS, full=False) == brief(plan(TINS))
@@ -144,14 +162,18 @@ def test_the_summary_is_the_parts(plan):
     assert reply["weigh_out"]["scald"] + reply["weigh_out"]["dough"] == scaled["weigh_out"]
     assert reply["weigh_out"]["total"] == scaled["weigh_out_total"]
     assert (reply["dough_mass"], reply["total_dough_mass"], reply["pans"]) == (
-        filled["dough_mass"], filled["total_dough_mass"], 3)
+        filled["dough_mass"],
+        filled["total_dough_mass"],
+        3,
+    )
     for name in ("hydration_percent", "optimum_hydration_percent", "assessment"):
         assert reply[name] == corrected[name]
     assert reply["water_temperature"] == reply["parts"]["dough_temperature"]["water_temperature"]
     assert reply["timetable"] == reply["parts"]["scald_preparation"]["timetable"]
     sugar = reply["parts"]["sugar_budget"]
-    assert reply["sugar"] == {name: sugar[name] for name in ("free_sugar_spent_hours", "sweetness_percent",
-                                                             "assessment")}
+    assert reply["sugar"] == {
+        name: sugar[name] for name in ("free_sugar_spent_hours", "sweetness_percent", "assessment")
+    }
 
 
 def test_units_are_only_spelling(plan):
@@ -161,7 +183,8 @@ def test_units_are_only_spelling(plan):
         assert (us["water_temperature"][end] - 32) / 1.8 == approx(metric["water_temperature"][end])
         assert us["sugar"]["sweetness_percent"][end] == approx(metric["sugar"]["sweetness_percent"][end])
     assert [line["mass"] * 28.349523125 for line in us["formula"]["lines"]] == approx(
-        [line["mass"] for line in metric["formula"]["lines"]])
+        [line["mass"] for line in metric["formula"]["lines"]]
+    )
     assert us["timetable"] == metric["timetable"]
     for here, there in zip(us["least_certain"], metric["least_certain"], strict=True):
         assert (here["name"], here["effect"]) == (there["name"], there["effect"])
@@ -169,6 +192,7 @@ def test_units_are_only_spelling(plan):
 
 
 # The chain hands on what it must
+
 
 def test_share_pans_and_losses(plan):
     reply = plan(TINS)
@@ -199,7 +223,8 @@ def test_a_hydration_asked_for_costs_volume(plan):
     balanced, dry = plan(TINS), plan(TINS, hydration_percent=66)
     assert dry["assessment"] == "under_watered" and dry["hydration_percent"] == 66
     assert dry["requests"]["pan_fill"]["hydration_off_optimum_points"] == approx(
-        66 - balanced["optimum_hydration_percent"]["best"])
+        66 - balanced["optimum_hydration_percent"]["best"]
+    )
     assert dry["dough_mass"]["best"] > balanced["dough_mass"]["best"]
 
 
@@ -224,17 +249,30 @@ def test_a_known_bread_beside_a_calibration(plan):
 def test_the_whole_timetable_with_and_without_a_scald(plan):
     reply = plan(TINS)
     assert [task["name"] for task in reply["timetable"]] == [
-        "make scald", "cool scald", "mix", "bulk", "bench", "proof", "bake", "cool"]
+        "make scald",
+        "cool scald",
+        "mix",
+        "bulk",
+        "bench",
+        "proof",
+        "bake",
+        "cool",
+    ]
     assert reply["timetable"][-1]["ends_at"] == "2026-12-01T07:00+01:00"
     first = reply["timetable"][0]
     assert (first["starts_at"], first["days_before"]) == ("2026-11-30T13:55+01:00", 1)
     without = plan(TINS, scald=None)
     assert without["timetable"] == reply["timetable"]
     assert {"clock_change", "no_scald_method"} <= codes(without)
-    plain = plan(PLAIN, timetable={"after": [{"name": "bake", "minutes": 35}]},
-                 stages=[{"minutes": 60, "temperature": 30}])
+    plain = plan(
+        PLAIN,
+        timetable={"after": [{"name": "bake", "minutes": 35}]},
+        stages=[{"minutes": 60, "temperature": 30}],
+    )
     assert [(task["name"], task["starts_minutes_before"]) for task in plain["timetable"]] == [
-        ("stage 1", 95), ("bake", 35)]
+        ("stage 1", 95),
+        ("bake", 35),
+    ]
     assert plain["timetable"][0]["starts_at"] is None
     assert "clock_change" not in codes(plain)
 
@@ -249,8 +287,14 @@ def test_no_scald_leaves_its_fields_unused_and_says_so(plan):
 
 def test_what_is_left_out_is_said(plan):
     reply = plan(PLAIN)
-    assert {"no_stages", "no_temperatures", "no_timetable", "no_scald_method", "prior",
-            "scale_assumed"} <= codes(reply)
+    assert {
+        "no_stages",
+        "no_temperatures",
+        "no_timetable",
+        "no_scald_method",
+        "prior",
+        "scale_assumed",
+    } <= codes(reply)
     assert (reply["water_temperature"], reply["sugar"], reply["timetable"]) == (None, None, [])
     assert reply["scalded_share_percent"] == approx(20) and "proof_longer" not in codes(reply)
     assert "proof_longer" in codes(plan(TINS))
@@ -289,20 +333,29 @@ def test_a_plan_has_the_cautions_of_its_parts_and_of_baking(plan):
 
 # What is least certain
 
+
 def certain(reply) -> dict[str, dict]:
     return {each["name"]: each for each in reply["least_certain"]}
 
 
 def test_least_certain_is_ranked_and_taken_from_the_parts(plan):
     reply = plan(TINS)
-    widths = [float("inf") if each["most_percent"] is None else each["most_percent"] - each["least_percent"]
-              for each in reply["least_certain"]]
+    widths = [
+        float("inf") if each["most_percent"] is None else each["most_percent"] - each["least_percent"]
+        for each in reply["least_certain"]
+    ]
     assert widths == sorted(widths, reverse=True) and min(widths) > 0
     for each in reply["least_certain"]:
         assert each["estimate"] == reply["parts"][each["part"]][each["name"]]
         assert each["effect"].endswith(".") and each["tighten"].endswith(".")
-    assert set(certain(reply)) == {"core_temperature", "sweetness_percent", "gas_volume", "dough_mass",
-                                   "optimum_hydration_percent", "water_temperature"}
+    assert set(certain(reply)) == {
+        "core_temperature",
+        "sweetness_percent",
+        "gas_volume",
+        "dough_mass",
+        "optimum_hydration_percent",
+        "water_temperature",
+    }
 
 
 def test_relative_widths(plan):
@@ -323,10 +376,15 @@ def test_what_is_measured_is_not_uncertain(plan):
 
 
 def test_own_bakes_narrow_the_plan(plan):
-    prior, reference, trials = (certain(plan(body))["dough_mass"] for body in (
-        changed(TINS, bread=None), TINS, changed(TINS, bread=None, calibration=CALIBRATION)))
-    assert (prior["relative_width_percent"] > reference["relative_width_percent"]
-            > trials["relative_width_percent"])
+    prior, reference, trials = (
+        certain(plan(body))["dough_mass"]
+        for body in (changed(TINS, bread=None), TINS, changed(TINS, bread=None, calibration=CALIBRATION))
+    )
+    assert (
+        prior["relative_width_percent"]
+        > reference["relative_width_percent"]
+        > trials["relative_width_percent"]
+    )
     assert len({each["tighten"] for each in (prior, reference, trials)}) == 3
 
 
@@ -347,32 +405,47 @@ def test_a_band_of_water_wider_than_what_is_known(plan):
 
 # Any plan
 
+
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(share=st.floats(0, 40), pans=st.integers(1, 400), volume=st.floats(200, 6000),
-       handling=st.floats(0, 20), resolution=st.sampled_from([0.1, 0.5, 1, 5]),
-       unit=st.sampled_from(["g", "kg", "oz", "lb"]))
+@given(
+    share=st.floats(0, 40),
+    pans=st.integers(1, 400),
+    volume=st.floats(200, 6000),
+    handling=st.floats(0, 20),
+    resolution=st.sampled_from([0.1, 0.5, 1, 5]),
+    unit=st.sampled_from(["g", "kg", "oz", "lb"]),
+)
 def test_any_plan_adds_up(client, call, share, pans, volume, handling, resolution, unit):
     grams = {"g": 1, "kg": 1000, "oz": 28.349523125, "lb": 453.59237}[unit]
     formula = {"lines": [{**line, "mass": line["mass"] / grams} for line in TIN_LOAF["lines"]]}
-    reply = call("loaf-plan", {
-        "units": {"mass": unit}, "formula": formula, "scalded_share_percent": share,
-        "pan": {"kind": "volume", "volume": volume}, "pans": pans, "losses": {"handling_percent": handling},
-        "scale": {"resolution": resolution / grams}}, full=False)
+    reply = call(
+        "loaf-plan",
+        {
+            "units": {"mass": unit},
+            "formula": formula,
+            "scalded_share_percent": share,
+            "pan": {"kind": "volume", "volume": volume},
+            "pans": pans,
+            "losses": {"handling_percent": handling},
+            "scale": {"resolution": resolution / grams},
+        },
+        full=False,
+    )
     total, mixed = reply["total_dough_mass"]["best"], reply["mixed_dough_mass"]
     assert total == approx(pans * reply["dough_mass"]["best"])
     assert mixed * (1 - handling / 100) == approx(total)
     assert mass_of(reply["formula"]["lines"]) == approx(mixed)
-    assert reply["scalded_share_percent"] == approx(share, abs=1e-6)     # less is no scald at all
+    assert reply["scalded_share_percent"] == approx(share, abs=1e-6)  # less is no scald at all
     weighed = reply["weigh_out"]
     assert mass_of(weighed["scald"]) + mass_of(weighed["dough"]) == approx(weighed["total"])
     # Half a step is a half to a billionth of the steps (WHOLE_TOLERANCE), so the total may be past it by as much.
     assert abs(weighed["total"] - mixed) <= resolution / grams * (0.5 + 1e-6) + 1e-9 * mixed
     corrected = reply["parts"]["hydration_correction"]
-    assert corrected["dough_mass"] == approx(mass_of(formula["lines"]))          # held through the move
+    assert corrected["dough_mass"] == approx(mass_of(formula["lines"]))  # held through the move
     percents = {line["ingredient"]: line["percent"] for line in reply["formula"]["lines"]}
     for line in TIN_LOAF["lines"]:
         if line["ingredient"] not in ("bread_flour", "water"):
-            assert percents[line["ingredient"]] == approx(line["mass"] / 5)     # of 500 g of flour
+            assert percents[line["ingredient"]] == approx(line["mass"] / 5)  # of 500 g of flour
 
 
 # Refused at the plan's own field
@@ -383,63 +456,128 @@ TWO_WEEKS = [{"name": "wait", "minutes": 20160}]
 NO_SCALD = changed(TINS, scald=None)
 
 
-@pytest.mark.parametrize("body, paths, pointer, code, nearest", [
-    (TINS, {"formula": None}, "/formula", "missing", None),
-    (TINS, {"pan": None}, "/pan", "missing", None),
-    (TINS, {"pan__depth": "deep"}, "/pan/depth", "wrong_type", None),
-    (TINS, {"pan__depth": 900}, "/pan/depth", "pan_dimension_out_of_range", ...),
-    (TINS, {"scalded_share_percent": 60}, "/scalded_share_percent", "scald_liquid_short", ...),
-    (TINS, {"scalded_share_percent": 80}, "/scalded_share_percent", "share_above_bound", ...),
-    (TINS, {"formula__lines": [{"ingredient": "braed_flour", "mass": 5}]}, "/formula/lines/0/ingredient",
-     "unknown_ingredient", "bread_flour"),
-    (TINS, {"adjust_with": "sugar"}, "/adjust_with", "unknown_ingredient", ...),
-    (TINS, {"scald_liquids": ["oil"]}, "/scald_liquids/0", "not_a_liquid_of_the_formula", ...),
-    (TINS, {"flour": {"absorption_percent": 62}}, "/flour/base_absorption_percent", "missing", 62),
-    (TINS, {"hydration_percent": 85}, "/hydration_percent", "water_too_far_off", approx(78.514)),
-    (TINS, {"hydration_percent": 20}, "/hydration_percent", "adjusting_liquid_short", ...),
-    (TINS, {"fill_percent": 10}, "/fill_percent", "fill_out_of_range", 20),
-    (TINS, {"pans": 0}, "/pans", "too_small", 1),
-    (TINS, {"pans": 1.5}, "/pans", "wrong_type", 2),
-    (TINS, {"pan": LARGEST_PAN, "pans": 100_000}, "/pans", "too_large_a_batch", ...),
-    (TINS, {"bread__loaf_volume": 100}, "/bread/loaf_volume", "specific_volume_out_of_range", ...),
-    (TINS, {"bread__kind": "guess"}, "/bread/kind", "not_one_of", ...),
-    (TRIED, {"calibration__covariance": [[1, 0, 0], [0, -1, 0], [0, 0, 1]]}, "/calibration/covariance",
-     "not_a_covariance", None),
-    (TRIED, {"calibration__log_specific_volume": 4}, "/calibration/log_specific_volume",
-     "specific_volume_out_of_range", ...),
-    (TINS, {"bread": {"kind": "calibration", "calibration": {**CALIBRATION, "bake_loss_percent": 60}}},
-     "/bread/calibration/bake_loss_percent", "bake_loss_out_of_range", 30),
-    (TINS, {"losses__bake_percent": 40}, "/losses/bake_percent", "too_large", 30),
-    (TINS, {"losses__handling_percent": 80}, "/losses/handling_percent", "too_large", 50),
-    (TINS, {"losses__rule": "added"}, "/losses/rule", "unknown_field", None),
-    (TINS, {"scale": {"resolution": 1, "fine_resolution": 5}}, "/scale/fine_resolution",
-     "fine_scale_coarser", 1),
-    (TINS, {"stages": []}, "/stages", "too_short", None),
-    (TINS, {"stages": [{"minutes": 60, "temperature": 80}]}, "/stages/0/temperature", "dough_too_hot", ...),
-    (TINS, {"stages": LONG}, "/stages/0/minutes", "too_long", ...),
-    (TINS, {"damaged_starch_percent": 90}, "/damaged_starch_percent", "too_large", ...),
-    (TINS, {"scald__method": None}, "/scald/method", "missing", None),
-    (TINS, {"scald__method__liquid_temperature": 130}, "/scald/method/liquid_temperature", "not_liquid", 100),
-    (TINS, {"scald__holding__temperature": -90}, "/scald/holding/temperature",
-     "temperature_out_of_range", ...),
-    (TINS, {"scald__weighed": {"mass": 9000}}, "/scald/weighed/mass", "heavier_than_put_in", ...),
-    (TINS, {"temperatures__target": None}, "/temperatures/target", "missing", None),
-    (TINS, {"temperatures__target": 70}, "/temperatures/target", "dough_temperature_out_of_range", ...),
-    (TINS, {"temperatures__scald_temperature": None}, "/temperatures/scald_temperature",
-     "scald_temperature_needed", None),
-    (TINS, {"temperatures__adjust_with": ["beer"]}, "/temperatures/adjust_with/0",
-     "nothing_to_adjust", "whole_milk"),
-    (TINS, {"temperatures__ingredient_temperatures": [{"ingredient": "honey", "temperature": 20}]},
-     "/temperatures/ingredient_temperatures/0/ingredient", "not_in_dough_part", None),
-    (TINS, {"temperatures__tap_temperature": 120}, "/temperatures/tap_temperature", "not_water", 100),
-    (TINS, {"temperatures__ice_temperature": 5}, "/temperatures/ice_temperature", "not_ice", 0),
-    (TINS, {"timetable__ready_at": "2026-12-01 07:00"}, "/timetable/ready_at", "not_a_local_time",
-     "2026-12-01T07:00"),
-    (NO_SCALD, {"timetable__ready_at": "seven"}, "/timetable/ready_at", "not_a_local_time", None),
-    (TINS, {"timetable__before": TWO_WEEKS}, "/timetable", "timetable_too_long", None),
-    (NO_SCALD, {"timetable__before": TWO_WEEKS}, "/timetable", "timetable_too_long", None),
-    (TINS, {"timetable__after": []}, "/timetable/after", "too_short", None),
-])
+@pytest.mark.parametrize(
+    "body, paths, pointer, code, nearest",
+    [
+        (TINS, {"formula": None}, "/formula", "missing", None),
+        (TINS, {"pan": None}, "/pan", "missing", None),
+        (TINS, {"pan__depth": "deep"}, "/pan/depth", "wrong_type", None),
+        (TINS, {"pan__depth": 900}, "/pan/depth", "pan_dimension_out_of_range", ...),
+        (TINS, {"scalded_share_percent": 60}, "/scalded_share_percent", "scald_liquid_short", ...),
+        (TINS, {"scalded_share_percent": 80}, "/scalded_share_percent", "share_above_bound", ...),
+        (
+            TINS,
+            {"formula__lines": [{"ingredient": "braed_flour", "mass": 5}]},
+            "/formula/lines/0/ingredient",
+            "unknown_ingredient",
+            "bread_flour",
+        ),
+        (TINS, {"adjust_with": "sugar"}, "/adjust_with", "unknown_ingredient", ...),
+        (TINS, {"scald_liquids": ["oil"]}, "/scald_liquids/0", "not_a_liquid_of_the_formula", ...),
+        (TINS, {"flour": {"absorption_percent": 62}}, "/flour/base_absorption_percent", "missing", 62),
+        (TINS, {"hydration_percent": 85}, "/hydration_percent", "water_too_far_off", approx(78.514)),
+        (TINS, {"hydration_percent": 20}, "/hydration_percent", "adjusting_liquid_short", ...),
+        (TINS, {"fill_percent": 10}, "/fill_percent", "fill_out_of_range", 20),
+        (TINS, {"pans": 0}, "/pans", "too_small", 1),
+        (TINS, {"pans": 1.5}, "/pans", "wrong_type", 2),
+        (TINS, {"pan": LARGEST_PAN, "pans": 100_000}, "/pans", "too_large_a_batch", ...),
+        (TINS, {"bread__loaf_volume": 100}, "/bread/loaf_volume", "specific_volume_out_of_range", ...),
+        (TINS, {"bread__kind": "guess"}, "/bread/kind", "not_one_of", ...),
+        (
+            TRIED,
+            {"calibration__covariance": [[1, 0, 0], [0, -1, 0], [0, 0, 1]]},
+            "/calibration/covariance",
+            "not_a_covariance",
+            None,
+        ),
+        (
+            TRIED,
+            {"calibration__log_specific_volume": 4},
+            "/calibration/log_specific_volume",
+            "specific_volume_out_of_range",
+            ...,
+        ),
+        (
+            TINS,
+            {"bread": {"kind": "calibration", "calibration": {**CALIBRATION, "bake_loss_percent": 60}}},
+            "/bread/calibration/bake_loss_percent",
+            "bake_loss_out_of_range",
+            30,
+        ),
+        (TINS, {"losses__bake_percent": 40}, "/losses/bake_percent", "too_large", 30),
+        (TINS, {"losses__handling_percent": 80}, "/losses/handling_percent", "too_large", 50),
+        (TINS, {"losses__rule": "added"}, "/losses/rule", "unknown_field", None),
+        (
+            TINS,
+            {"scale": {"resolution": 1, "fine_resolution": 5}},
+            "/scale/fine_resolution",
+            "fine_scale_coarser",
+            1,
+        ),
+        (TINS, {"stages": []}, "/stages", "too_short", None),
+        (
+            TINS,
+            {"stages": [{"minutes": 60, "temperature": 80}]},
+            "/stages/0/temperature",
+            "dough_too_hot",
+            ...,
+        ),
+        (TINS, {"stages": LONG}, "/stages/0/minutes", "too_long", ...),
+        (TINS, {"damaged_starch_percent": 90}, "/damaged_starch_percent", "too_large", ...),
+        (TINS, {"scald__method": None}, "/scald/method", "missing", None),
+        (
+            TINS,
+            {"scald__method__liquid_temperature": 130},
+            "/scald/method/liquid_temperature",
+            "not_liquid",
+            100,
+        ),
+        (
+            TINS,
+            {"scald__holding__temperature": -90},
+            "/scald/holding/temperature",
+            "temperature_out_of_range",
+            ...,
+        ),
+        (TINS, {"scald__weighed": {"mass": 9000}}, "/scald/weighed/mass", "heavier_than_put_in", ...),
+        (TINS, {"temperatures__target": None}, "/temperatures/target", "missing", None),
+        (TINS, {"temperatures__target": 70}, "/temperatures/target", "dough_temperature_out_of_range", ...),
+        (
+            TINS,
+            {"temperatures__scald_temperature": None},
+            "/temperatures/scald_temperature",
+            "scald_temperature_needed",
+            None,
+        ),
+        (
+            TINS,
+            {"temperatures__adjust_with": ["beer"]},
+            "/temperatures/adjust_with/0",
+            "nothing_to_adjust",
+            "whole_milk",
+        ),
+        (
+            TINS,
+            {"temperatures__ingredient_temperatures": [{"ingredient": "honey", "temperature": 20}]},
+            "/temperatures/ingredient_temperatures/0/ingredient",
+            "not_in_dough_part",
+            None,
+        ),
+        (TINS, {"temperatures__tap_temperature": 120}, "/temperatures/tap_temperature", "not_water", 100),
+        (TINS, {"temperatures__ice_temperature": 5}, "/temperatures/ice_temperature", "not_ice", 0),
+        (
+            TINS,
+            {"timetable__ready_at": "2026-12-01 07:00"},
+            "/timetable/ready_at",
+            "not_a_local_time",
+            "2026-12-01T07:00",
+        ),
+        (NO_SCALD, {"timetable__ready_at": "seven"}, "/timetable/ready_at", "not_a_local_time", None),
+        (TINS, {"timetable__before": TWO_WEEKS}, "/timetable", "timetable_too_long", None),
+        (NO_SCALD, {"timetable__before": TWO_WEEKS}, "/timetable", "timetable_too_long", None),
+        (TINS, {"timetable__after": []}, "/timetable/after", "too_short", None),
+    ],
+)
 def test_refused_at_the_plans_own_field(refuse, body, paths, pointer, code, nearest):
     error = refuse(pointer, code, body, **paths)
     if nearest is ...:
@@ -448,31 +586,40 @@ def test_refused_at_the_plans_own_field(refuse, body, paths, pointer, code, near
         assert error["nearest"] == nearest
 
 
-@pytest.mark.parametrize("body, path, value", [
-    (TINS, "scalded_share_percent", 60),
-    (TINS, "scalded_share_percent", 80),
-    (TINS, "hydration_percent", 85),
-    (changed(TINS, scalded_share_percent=0), "hydration_percent", 95),
-    (TINS, "fill_percent", 5),
-    (changed(TINS, pan=LARGEST_PAN), "pans", 100_000),
-    (changed(TINS, pan=LARGEST_PAN), "pans", 18_000),       # too many by what handling loses alone
-    (changed(TINS, temperatures__adjust_with=["water"]), "temperatures__target", 32),
-])
+@pytest.mark.parametrize(
+    "body, path, value",
+    [
+        (TINS, "scalded_share_percent", 60),
+        (TINS, "scalded_share_percent", 80),
+        (TINS, "hydration_percent", 85),
+        (changed(TINS, scalded_share_percent=0), "hydration_percent", 95),
+        (TINS, "fill_percent", 5),
+        (changed(TINS, pan=LARGEST_PAN), "pans", 100_000),
+        (changed(TINS, pan=LARGEST_PAN), "pans", 18_000),  # too many by what handling loses alone
+        (changed(TINS, temperatures__adjust_with=["water"]), "temperatures__target", 32),
+    ],
+)
 def test_the_nearest_value_works_in_the_plan_itself(client, call, body, path, value):
     asked = changed(body, **{path: value})
     response = client.post("/v1/loaf-plan", json=asked)
     assert response.status_code == 422
-    error, = json.loads(response.get_data())["errors"]
+    (error,) = json.loads(response.get_data())["errors"]
     assert error["pointer"] == "/" + path.replace("__", "/")
     call("loaf-plan", changed(asked, **{path: error["nearest"]}), full=False)
 
 
 def test_a_fault_of_what_the_plan_made_names_the_formula_and_no_line(refuse):
     """Yeast and no water at all: found by the sugar budget in a formula that the caller never saw."""
-    dry = {"lines": [{"ingredient": "bread_flour", "mass": 500}, {"ingredient": "oil", "mass": 50},
-                     {"ingredient": "dry yeast of our own", "mass": 5, "composition": {"yeast": "instant"}}]}
-    error = refuse("/formula/lines", "no_water", PLAIN, formula=dry,
-                   stages=[{"minutes": 60, "temperature": 30}])
+    dry = {
+        "lines": [
+            {"ingredient": "bread_flour", "mass": 500},
+            {"ingredient": "oil", "mass": 50},
+            {"ingredient": "dry yeast of our own", "mass": 5, "composition": {"yeast": "instant"}},
+        ]
+    }
+    error = refuse(
+        "/formula/lines", "no_water", PLAIN, formula=dry, stages=[{"minutes": 60, "temperature": 30}]
+    )
     assert (error["given"], error["nearest"]) == (None, None)
 
 

@@ -35,7 +35,7 @@ def test_bodies_cut_short_or_with_a_byte_changed():
         for _ in range(12):
             at = chance.randrange(len(body))
             answer(operation.name, body[:at])
-            answer(operation.name, body[:at] + bytes([chance.randrange(256)]) + body[at + 1:])
+            answer(operation.name, body[:at] + bytes([chance.randrange(256)]) + body[at + 1 :])
 
 
 def test_texts_are_read_as_the_standard_library_reads_them_or_refused():
@@ -44,4 +44,8 @@ def test_texts_are_read_as_the_standard_library_reads_them_or_refused():
         read_text(seed)
         for _ in range(6):
             at = chance.randrange(len(seed))
-            read_text(seed[:at] + chance.choice((b"", b"0", b'"', b"\\", b":", b"{", b"]", b"e9", b"\xff", b"\x00")) + seed[at + 1:])
+            read_text(
+                seed[:at]
+                + chance.choice((b"", b"0", b'"', b"\\", b":", b"{", b"]", b"e9", b"\xff", b"\x00"))
+                + seed[at + 1 :]
+            )

@@ -7,40 +7,85 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from scaldloaf.operations.perform import perform
-from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME
 
 BOX = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 REFERENCE = {"kind": "reference_loaf", "dough_mass": 440, "loaf_volume": 1715, "scalded_share_percent": 20}
-CALIBRATION = {"version": 1, "log_specific_volume": 1.42, "share_volume_loss": 0.31, "water_slope": 0.27,
-               "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]], "bake_loss_percent": 10.4,
-               "bake_loss_sd_percent": 0.7, "spread_percent": 1.5, "trials": 4}
+CALIBRATION = {
+    "version": 1,
+    "log_specific_volume": 1.42,
+    "share_volume_loss": 0.31,
+    "water_slope": 0.27,
+    "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
+    "bake_loss_percent": 10.4,
+    "bake_loss_sd_percent": 0.7,
+    "spread_percent": 1.5,
+    "trials": 4,
+}
 BODIES = {
     "breakdown": {"formula": {**TIN_LOAF, "scald_evaporation": 10}},
-    "scaling": {"formula": TIN_LOAF, "target": {"kind": "pieces", "count": 3, "mass": 470},
-                "losses": {"handling_percent": 2, "bake_percent": 10},
-                "scale": {"resolution": 1, "fine_resolution": 0.1, "fine_below": 20}},
-    "hydration-correction": {"formula": TIN_LOAF, "scalded_share_percent": 35, "scald_liquid_ratio": 1,
-                             "hydration_percent": 70, "bake_loss_percent": 10,
-                             "flour": {"moisture_percent": 13, "absorption_percent": 62,
-                                       "base_absorption_percent": 60}},
-    "hydration-correction of a dry dough": {"bake_loss_percent": 8, "hydration_percent": 9, "formula": {"lines": [
-        {"ingredient": "bread_flour", "mass": 100}, {"ingredient": "oil", "mass": 120}, {"ingredient": "water", "mass": 8}]}},
-    "pan-fill": {"pan": BOX, "bread": REFERENCE, "fill_percent": 100, "scalded_share_percent": 35,
-                 "hydration_off_optimum_points": 0, "bake_loss_percent": 10, "pans": 3, "formula": TIN_LOAF},
-    "pan-fill by calibration": {"pan": {"kind": "round", "top_diameter": 20, "base_diameter": 18, "depth": 9},
-                                "bread": {"kind": "calibration", "calibration": CALIBRATION},
-                                "scalded_share_percent": 30},
-    "pan-fill by ratio": {"pan": {"kind": "water_fill", "mass": 1700, "temperature": 20},
-                          "bread": {"kind": "pan_ratio", "pan_ratio": 4, "fill_percent": 100},
-                          "scalded_share_percent": 20},
-    "sugar-budget": {"formula": TIN_LOAF, "damaged_starch_percent": 8, "bake_loss_percent": 10, "stages": [
-        {"name": "bulk", "minutes": 90, "temperature": 28}, {"name": "proof", "minutes": 60, "temperature": 32}]},
-    "order-demand": {"formulas": [{"id": "loaf", "formula": TIN_LOAF, "mixer_capacity": 20_000, "dusting_percent": 1}],
-                     "orders": [{"formula": "loaf", "target": {"kind": "pans", "count": 4, "dough_mass": 470}}],
-                     "scale": {"resolution": 5, "fine_resolution": 0.1}},
+    "scaling": {
+        "formula": TIN_LOAF,
+        "target": {"kind": "pieces", "count": 3, "mass": 470},
+        "losses": {"handling_percent": 2, "bake_percent": 10},
+        "scale": {"resolution": 1, "fine_resolution": 0.1, "fine_below": 20},
+    },
+    "hydration-correction": {
+        "formula": TIN_LOAF,
+        "scalded_share_percent": 35,
+        "scald_liquid_ratio": 1,
+        "hydration_percent": 70,
+        "bake_loss_percent": 10,
+        "flour": {"moisture_percent": 13, "absorption_percent": 62, "base_absorption_percent": 60},
+    },
+    "hydration-correction of a dry dough": {
+        "bake_loss_percent": 8,
+        "hydration_percent": 9,
+        "formula": {
+            "lines": [
+                {"ingredient": "bread_flour", "mass": 100},
+                {"ingredient": "oil", "mass": 120},
+                {"ingredient": "water", "mass": 8},
+            ]
+        },
+    },
+    "pan-fill": {
+        "pan": BOX,
+        "bread": REFERENCE,
+        "fill_percent": 100,
+        "scalded_share_percent": 35,
+        "hydration_off_optimum_points": 0,
+        "bake_loss_percent": 10,
+        "pans": 3,
+        "formula": TIN_LOAF,
+    },
+    "pan-fill by calibration": {
+        "pan": {"kind": "round", "top_diameter": 20, "base_diameter": 18, "depth": 9},
+        "bread": {"kind": "calibration", "calibration": CALIBRATION},
+        "scalded_share_percent": 30,
+    },
+    "pan-fill by ratio": {
+        "pan": {"kind": "water_fill", "mass": 1700, "temperature": 20},
+        "bread": {"kind": "pan_ratio", "pan_ratio": 4, "fill_percent": 100},
+        "scalded_share_percent": 20,
+    },
+    "sugar-budget": {
+        "formula": TIN_LOAF,
+        "damaged_starch_percent": 8,
+        "bake_loss_percent": 10,
+        "stages": [
+            {"name": "bulk", "minutes": 90, "temperature": 28},
+            {"name": "proof", "minutes": 60, "temperature": 32},
+        ],
+    },
+    "order-demand": {
+        "formulas": [{"id": "loaf", "formula": TIN_LOAF, "mixer_capacity": 20_000, "dusting_percent": 1}],
+        "orders": [{"formula": "loaf", "target": {"kind": "pans", "count": 4, "dough_mass": 470}}],
+        "scale": {"resolution": 5, "fine_resolution": 0.1},
+    },
 }
 
 
@@ -78,17 +123,28 @@ def follow(case: str, body) -> None:
     for fault in faults_of(case, body):
         if fault.nearest is None:
             continue
-        again = [each for each in faults_of(case, put(body, fault.pointer, fault.nearest))
-                 if each.pointer == fault.pointer]
+        again = [
+            each
+            for each in faults_of(case, put(body, fault.pointer, fault.nearest))
+            if each.pointer == fault.pointer
+        ]
         assert not again, f"{case} {fault.pointer}: {fault.nearest!r} is refused too: {again[0].detail}"
 
 
 PLACES = [(case, at) for case, body in BODIES.items() for at in numbers(body)]
-UNITS = st.fixed_dictionaries({}, optional={
-    "mass": st.sampled_from(["kg", "oz", "lb"]), "length": st.sampled_from(["mm", "in"]),
-    "volume": st.sampled_from(["l", "in3", "cup_us"]), "temperature": st.just("degF")})
-WILD = st.one_of(st.sampled_from([-1, 0, 1e-9, 0.5, 61, 101, 140, 301, 1001, 1e6, 2e9, 1e308, 5e-324, "7,5", 2.5]),
-                 st.floats(-1e12, 1e12))
+UNITS = st.fixed_dictionaries(
+    {},
+    optional={
+        "mass": st.sampled_from(["kg", "oz", "lb"]),
+        "length": st.sampled_from(["mm", "in"]),
+        "volume": st.sampled_from(["l", "in3", "cup_us"]),
+        "temperature": st.just("degF"),
+    },
+)
+WILD = st.one_of(
+    st.sampled_from([-1, 0, 1e-9, 0.5, 61, 101, 140, 301, 1001, 1e6, 2e9, 1e308, 5e-324, "7,5", 2.5]),
+    st.floats(-1e12, 1e12),
+)
 
 
 @pytest.mark.parametrize("case", BODIES)
@@ -117,14 +173,20 @@ def test_nearest_values_work_when_several_fields_are_wild(case, data):
     assert not again, f"{case}: {faults} led to {again}"
 
 
-@pytest.mark.parametrize("case, at, wild, nearest", [
-    # The schema's bound is 100, the craft's 60: the value named is one that works at once.
-    ("hydration-correction", "/scalded_share_percent", 140, pytest.approx(40.63, abs=2)),
-    ("pan-fill", "/scalded_share_percent", 140, 60), ("pan-fill", "/bake_loss_percent", 120, 30),
-    ("pan-fill", "/pan/length", -4, pytest.approx(0.5, abs=0.5)), ("pan-fill", "/fill_percent", 1e9, 300),
-    ("pan-fill by ratio", "/bread/pan_ratio", 2000, 6.5), ("scaling", "/scale/fine_resolution", 0, 1e-4),
-])
+@pytest.mark.parametrize(
+    "case, at, wild, nearest",
+    [
+        # The schema's bound is 100, the craft's 60: the value named is one that works at once.
+        ("hydration-correction", "/scalded_share_percent", 140, pytest.approx(40.63, abs=2)),
+        ("pan-fill", "/scalded_share_percent", 140, 60),
+        ("pan-fill", "/bake_loss_percent", 120, 30),
+        ("pan-fill", "/pan/length", -4, pytest.approx(0.5, abs=0.5)),
+        ("pan-fill", "/fill_percent", 1e9, 300),
+        ("pan-fill by ratio", "/bread/pan_ratio", 2000, 6.5),
+        ("scaling", "/scale/fine_resolution", 0, 1e-4),
+    ],
+)
 def test_a_bound_of_the_craft_behind_one_of_the_schema(case, at, wild, nearest):
-    fault, = faults_of(case, put(BODIES[case], at, wild))
+    (fault,) = faults_of(case, put(BODIES[case], at, wild))
     assert (fault.pointer, fault.nearest) == (at, nearest)
     assert "; then: " in fault.detail

@@ -5,27 +5,46 @@ import io
 import math
 
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 
 from scaldloaf.dough.demand import batches_for
+from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME
-from scaldloaf.operations.lantern_quay import TIN_LOAF
 
-ROLLS = {"lines": [{"ingredient": "bread_flour", "mass": 1000}, {"ingredient": "whole_milk", "mass": 620},
-                   {"ingredient": "butter", "mass": 80}, {"ingredient": "salt", "mass": 18},
-                   {"ingredient": "instant_yeast", "mass": 9}]}
+ROLLS = {
+    "lines": [
+        {"ingredient": "bread_flour", "mass": 1000},
+        {"ingredient": "whole_milk", "mass": 620},
+        {"ingredient": "butter", "mass": 80},
+        {"ingredient": "salt", "mass": 18},
+        {"ingredient": "instant_yeast", "mass": 9},
+    ]
+}
 LOSSES = {"handling_percent": 2, "bake_percent": 11}
 
 
 def day(**more):
-    return {"formulas": [{"id": "loaf", "formula": TIN_LOAF, "losses": LOSSES, "dusting_percent": 1.5,
-                          "mixer_capacity": 15000},
-                         {"id": "rolls", "formula": ROLLS}],
-            "orders": [{"id": "a", "formula": "loaf", "target": {"kind": "baked_pieces", "count": 37, "mass": 403}},
-                       {"formula": "rolls", "target": {"kind": "pieces", "count": 120, "mass": 62}},
-                       {"id": "c", "formula": "loaf", "target": {"kind": "pans", "count": 9, "dough_mass": 471}},
-                       {"id": "d", "formula": "rolls", "target": {"kind": "dough_mass", "mass": 2500}}], **more}
+    return {
+        "formulas": [
+            {
+                "id": "loaf",
+                "formula": TIN_LOAF,
+                "losses": LOSSES,
+                "dusting_percent": 1.5,
+                "mixer_capacity": 15000,
+            },
+            {"id": "rolls", "formula": ROLLS},
+        ],
+        "orders": [
+            {"id": "a", "formula": "loaf", "target": {"kind": "baked_pieces", "count": 37, "mass": 403}},
+            {"formula": "rolls", "target": {"kind": "pieces", "count": 120, "mass": 62}},
+            {"id": "c", "formula": "loaf", "target": {"kind": "pans", "count": 9, "dough_mass": 471}},
+            {"id": "d", "formula": "rolls", "target": {"kind": "dough_mass", "mass": 2500}},
+        ],
+        **more,
+    }
 
 
 def test_totals_are_the_sums_of_single_calls(call):
@@ -36,8 +55,16 @@ def test_totals_are_the_sums_of_single_calls(call):
         if target["kind"] == "pans":
             target = {"kind": "pieces", "count": target["count"], "mass": target["dough_mass"]}
         loaf = order["formula"] == "loaf"
-        singles.append(call("scaling", {"formula": TIN_LOAF if loaf else ROLLS, "target": target,
-                                        **({"losses": LOSSES} if loaf else {})}))
+        singles.append(
+            call(
+                "scaling",
+                {
+                    "formula": TIN_LOAF if loaf else ROLLS,
+                    "target": target,
+                    **({"losses": LOSSES} if loaf else {}),
+                },
+            )
+        )
     assert demand["dough_mass"] == pytest.approx(sum(single["dough_mass"] for single in singles), abs=1e-6)
     wanted: dict = {}
     for single in singles:
@@ -62,15 +89,20 @@ def test_batches_fit_the_mixer_and_add_up(call):
     flour = sum(line["mass"] for line in loaf["batch"]["lines"] if line["ingredient"] == "bread_flour")
     assert loaf["dusting"] == pytest.approx(2 * flour * 0.015)
     for row in demand["ingredients"]:
-        weighed = sum(line["mass"] * made["batches"] for made in (loaf, rolls) for line in made["batch_weigh_out"]
-                      if line["ingredient"] == row["ingredient"])
+        weighed = sum(
+            line["mass"] * made["batches"]
+            for made in (loaf, rolls)
+            for line in made["batch_weigh_out"]
+            if line["ingredient"] == row["ingredient"]
+        )
         assert row["weighed"] == pytest.approx(weighed + row["dusting"])
 
 
 def test_as_a_table(client):
     body = day(scale={"resolution": 1})
-    body["formulas"][1]["formula"] = {"lines": [
-        *ROLLS["lines"], {"ingredient": "=cmd()", "mass": 10, "composition": {"fat_percent": 50}}]}
+    body["formulas"][1]["formula"] = {
+        "lines": [*ROLLS["lines"], {"ingredient": "=cmd()", "mass": 10, "composition": {"fat_percent": 50}}]
+    }
     response = client.post("/v1/order-demand", json=body, headers={"Accept": "text/csv"})
     assert response.status_code == 200 and response.content_type == "text/csv; charset=utf-8"
     rows = list(csv.reader(io.StringIO(response.get_data(as_text=True))))
@@ -83,8 +115,12 @@ def test_as_a_table(client):
 @pytest.mark.parametrize("name", ["=cmd()", " =cmd()", "+1", "-1", "@sum", "＝cmd()", "\u2003＋1"])
 def test_no_name_is_a_formula_to_a_spreadsheet(client, name):
     body = day()
-    body["formulas"][1]["formula"] = {"lines": [
-        *ROLLS["lines"], {"ingredient": name, "mass": 10, "composition": {"fat_percent": 50, "allergens": [name]}}]}
+    body["formulas"][1]["formula"] = {
+        "lines": [
+            *ROLLS["lines"],
+            {"ingredient": name, "mass": 10, "composition": {"fat_percent": 50, "allergens": [name]}},
+        ]
+    }
     response = client.post("/v1/order-demand", json=body, headers={"Accept": "text/csv"})
     *_, (first, *_, last) = csv.reader(io.StringIO(response.get_data(as_text=True)))
     assert first == last == "'" + name
@@ -96,47 +132,124 @@ def test_a_mixer_that_just_holds_a_loaf_will_do(call):
     made = call("order-demand", body)["formulas"][0]
     assert made["batch_dough_mass"] <= 471 / 0.98 * (1 + 1e-8)
     body["orders"] = [{"formula": "loaf", "target": {"kind": "dough_mass", "mass": 1000}}]
-    body["formulas"][0]["mixer_capacity"] = 100       # dough by mass has no pieces that could be too large
+    body["formulas"][0]["mixer_capacity"] = 100  # dough by mass has no pieces that could be too large
     assert call("order-demand", body)["formulas"][0]["batches"] == 11
 
 
-@pytest.mark.parametrize("change, pointer, code, nearest", [
-    (lambda body: body["orders"][0].update(formula="laof"), "/orders/0/formula", "unknown_formula", "loaf"),
-    (lambda body: body["formulas"][1].update(id="loaf"), "/formulas/1/id", "id_twice", None),
-    (lambda body: body["formulas"][1].update(mixer_capacity=0.5), "/formulas/1/mixer_capacity", "too_many_batches", ...),
-    (lambda body: body["formulas"][0].update(dusting_ingredient="chalk"), "/formulas/0/dusting_ingredient",
-     "unknown_ingredient", ...),
-    (lambda body: body["orders"][1]["target"].update(count=0), "/orders/1/target/count", "too_small", 1),
-    # Whatever an order finds wrong with its formula, its losses or the scale is told where that stands.
-    (lambda body: body["formulas"][0]["formula"].update(scald_evaporation=150), "/formulas/0/formula/scald_evaporation",
-     "evaporation_above_scald_water", pytest.approx(113.4)),
-    (lambda body: body["formulas"][1]["formula"].update(lines=[{"ingredient": "water", "mass": 5}]),
-     "/formulas/1/formula/lines", "no_flour", None),
-    (lambda body: body.update(scale={"resolution": 1e-5}), "/scale/resolution", "resolution_too_fine", 1e-4),
-    (lambda body: body["orders"][2]["target"].update(dough_mass=0.001, count=1), "/orders/2/target/dough_mass",
-     "nothing_left_of_formula", pytest.approx(0.00182, rel=0.01)),
-    (lambda body: body["orders"][1]["target"].update(mass=0.001, count=1), "/orders/1/target/mass",
-     "nothing_left_of_formula", pytest.approx(0.00173, rel=0.01)),
-    (lambda body: body["orders"][1]["target"].update(mass=1e9, count=1000), "/orders/1/target/count",
-     "too_large_a_batch", None),
-    (lambda body: body["formulas"][1].update(mixer_capacity=0.001) or body["orders"][1]["target"].update(
-        mass=0.01, count=1) or body["orders"].pop(), "/formulas/1/mixer_capacity", "batch_too_small", ...),
-    # No batch of this mixer makes one loaf; what does holds the loaf's dough and what sticks to bowl and bench.
-    (lambda body: body["formulas"][0].update(mixer_capacity=470), "/formulas/0/mixer_capacity",
-     "mixer_below_a_piece", pytest.approx(471 / 0.98)),
-    (lambda body: body["formulas"][0].update(mixer_capacity=450) or body["orders"].pop(2),
-     "/formulas/0/mixer_capacity", "mixer_below_a_piece", pytest.approx(403 / 0.89 / 0.98)),
-    (lambda body: body["formulas"][1]["formula"]["lines"][0].update(ingredient="braed_flour"),
-     "/formulas/1/formula/lines/0/ingredient", "unknown_ingredient", "bread_flour"),
-    (lambda body: body["orders"].clear(), "/orders", "too_short", None),
-    (lambda body: body["formulas"].append({"id": "x", "formula": {"lines": [
-        {"ingredient": "butter", "mass": 5, "composition": {"fat_percent": 80}},
-        {"ingredient": "bread_flour", "mass": 10}]}}) or body["orders"].append(
-        {"formula": "x", "target": {"kind": "dough_mass", "mass": 5}}), "/formulas/2/formula/lines/0/ingredient",
-     "two_compositions", None),
-])
+@pytest.mark.parametrize(
+    "change, pointer, code, nearest",
+    [
+        (
+            lambda body: body["orders"][0].update(formula="laof"),
+            "/orders/0/formula",
+            "unknown_formula",
+            "loaf",
+        ),
+        (lambda body: body["formulas"][1].update(id="loaf"), "/formulas/1/id", "id_twice", None),
+        (
+            lambda body: body["formulas"][1].update(mixer_capacity=0.5),
+            "/formulas/1/mixer_capacity",
+            "too_many_batches",
+            ...,
+        ),
+        (
+            lambda body: body["formulas"][0].update(dusting_ingredient="chalk"),
+            "/formulas/0/dusting_ingredient",
+            "unknown_ingredient",
+            ...,
+        ),
+        (lambda body: body["orders"][1]["target"].update(count=0), "/orders/1/target/count", "too_small", 1),
+        # Whatever an order finds wrong with its formula, its losses or the scale is told where that stands.
+        (
+            lambda body: body["formulas"][0]["formula"].update(scald_evaporation=150),
+            "/formulas/0/formula/scald_evaporation",
+            "evaporation_above_scald_water",
+            pytest.approx(113.4),
+        ),
+        (
+            lambda body: body["formulas"][1]["formula"].update(lines=[{"ingredient": "water", "mass": 5}]),
+            "/formulas/1/formula/lines",
+            "no_flour",
+            None,
+        ),
+        (
+            lambda body: body.update(scale={"resolution": 1e-5}),
+            "/scale/resolution",
+            "resolution_too_fine",
+            1e-4,
+        ),
+        (
+            lambda body: body["orders"][2]["target"].update(dough_mass=0.001, count=1),
+            "/orders/2/target/dough_mass",
+            "nothing_left_of_formula",
+            pytest.approx(0.00182, rel=0.01),
+        ),
+        (
+            lambda body: body["orders"][1]["target"].update(mass=0.001, count=1),
+            "/orders/1/target/mass",
+            "nothing_left_of_formula",
+            pytest.approx(0.00173, rel=0.01),
+        ),
+        (
+            lambda body: body["orders"][1]["target"].update(mass=1e9, count=1000),
+            "/orders/1/target/count",
+            "too_large_a_batch",
+            None,
+        ),
+        (
+            lambda body: (
+                body["formulas"][1].update(mixer_capacity=0.001)
+                or body["orders"][1]["target"].update(mass=0.01, count=1)
+                or body["orders"].pop()
+            ),
+            "/formulas/1/mixer_capacity",
+            "batch_too_small",
+            ...,
+        ),
+        # No batch of this mixer makes one loaf; what does holds the loaf's dough and what sticks to bowl and bench.
+        (
+            lambda body: body["formulas"][0].update(mixer_capacity=470),
+            "/formulas/0/mixer_capacity",
+            "mixer_below_a_piece",
+            pytest.approx(471 / 0.98),
+        ),
+        (
+            lambda body: body["formulas"][0].update(mixer_capacity=450) or body["orders"].pop(2),
+            "/formulas/0/mixer_capacity",
+            "mixer_below_a_piece",
+            pytest.approx(403 / 0.89 / 0.98),
+        ),
+        (
+            lambda body: body["formulas"][1]["formula"]["lines"][0].update(ingredient="braed_flour"),
+            "/formulas/1/formula/lines/0/ingredient",
+            "unknown_ingredient",
+            "bread_flour",
+        ),
+        (lambda body: body["orders"].clear(), "/orders", "too_short", None),
+        (
+            lambda body: (
+                body["formulas"].append(
+                    {
+                        "id": "x",
+                        "formula": {
+                            "lines": [
+                                {"ingredient": "butter", "mass": 5, "composition": {"fat_percent": 80}},
+                                {"ingredient": "bread_flour", "mass": 10},
+                            ]
+                        },
+                    }
+                )
+                or body["orders"].append({"formula": "x", "target": {"kind": "dough_mass", "mass": 5}})
+            ),
+            "/formulas/2/formula/lines/0/ingredient",
+            "two_compositions",
+            None,
+        ),
+    ],
+)
 def test_refused_at_the_field(client, assert_problem, change, pointer, code, nearest):
     import copy
+
     body = copy.deepcopy(day())
     change(body)
     found = assert_problem(client.post("/v1/order-demand", json=body), 422, pointer, code)
@@ -145,14 +258,20 @@ def test_refused_at_the_field(client, assert_problem, change, pointer, code, nea
 
 def test_a_bake_loss_that_no_order_uses_is_said(call):
     def notes(body):
-        return [note["text"] for note in call("order-demand", body)["notes"] if note["code"] == "bake_loss_not_used"]
+        return [
+            note["text"]
+            for note in call("order-demand", body)["notes"]
+            if note["code"] == "bake_loss_not_used"
+        ]
 
     body = day()
     assert notes(body) == []
     body["formulas"][1]["losses"] = {"bake_percent": 12}
     assert notes(body) == ["The bake loss of rolls does not enter: none of its orders is in baked pieces."]
     body["orders"] = body["orders"][2:3]
-    assert ["loaf" in text for text in notes(body)] == [True]       # and nothing of rolls, of which nothing is ordered
+    assert ["loaf" in text for text in notes(body)] == [
+        True
+    ]  # and nothing of rolls, of which nothing is ordered
 
 
 def test_a_formula_without_orders_is_said(call):
@@ -174,10 +293,18 @@ def test_the_fewest_batches_that_fit(dough, capacity):
 @given(st.lists(st.integers(1, 500), min_size=1, max_size=6))
 def test_orders_add_up_however_they_are_parted(counts):
     def of(targets):
-        return perform(BY_NAME["order-demand"], {
-            "formulas": [{"id": "loaf", "formula": TIN_LOAF}],
-            "orders": [{"formula": "loaf", "target": {"kind": "pieces", "count": count, "mass": 450}}
-                       for count in targets]}, False)
+        return perform(
+            BY_NAME["order-demand"],
+            {
+                "formulas": [{"id": "loaf", "formula": TIN_LOAF}],
+                "orders": [
+                    {"formula": "loaf", "target": {"kind": "pieces", "count": count, "mass": 450}}
+                    for count in targets
+                ],
+            },
+            False,
+        )
+
     parted, whole = of(counts), of([sum(counts)])
     for one, other in zip(parted["ingredients"], whole["ingredients"]):
         assert one["mass"] == pytest.approx(other["mass"], rel=1e-12)
@@ -190,7 +317,7 @@ def test_cautions_of_a_day(call):
     alone = day()
     del alone["formulas"][1], alone["orders"][3], alone["orders"][1]
     assert "allergen_contact" in codes(day()) and "allergen_contact" not in codes(alone)
-    assert "net_weight" in codes(alone)         # loaves of a baked mass
+    assert "net_weight" in codes(alone)  # loaves of a baked mass
     del alone["orders"][0]
     assert "net_weight" not in codes(alone)
 
@@ -199,9 +326,16 @@ def test_what_is_strewn_on_a_loaf_brings_its_allergens(call):
     rice = {"lines": [{"ingredient": "rice_flour", "mass": 500}, {"ingredient": "water", "mass": 450}]}
 
     def allergens(**dusting):
-        return call("order-demand", {"formulas": [{"id": "rice", "formula": rice, **dusting}], "orders": [
-            {"formula": "rice", "target": {"kind": "dough_mass", "mass": 1000}}]})["allergens"]
+        return call(
+            "order-demand",
+            {
+                "formulas": [{"id": "rice", "formula": rice, **dusting}],
+                "orders": [{"formula": "rice", "target": {"kind": "dough_mass", "mass": 1000}}],
+            },
+        )["allergens"]
 
     assert allergens() == allergens(dusting_percent=1, dusting_ingredient="rice_flour") == []
     assert {row["allergen"]: row["from"] for row in allergens(dusting_percent=1)} == {
-        "wheat": ["bread_flour"], "gluten": ["bread_flour"]}
+        "wheat": ["bread_flour"],
+        "gluten": ["bread_flour"],
+    }

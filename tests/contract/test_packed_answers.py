@@ -30,7 +30,8 @@ def test_plain_otherwise(client, accepted):
 
 def test_short_answers_stay_plain(client):
     short = {"formula": {"lines": [{"ingredient": "bread_flour", "mass": 1}]}}
-    response = client.post("/v1/breakdown", json=short, query_string={"show": "result"},
-                           headers={"Accept-Encoding": "gzip"})
+    response = client.post(
+        "/v1/breakdown", json=short, query_string={"show": "result"}, headers={"Accept-Encoding": "gzip"}
+    )
     assert len(response.data) < PACKED_FROM_BYTES
     assert "Content-Encoding" not in response.headers

@@ -5,15 +5,28 @@ from math import exp, log, pi, sqrt
 import pytest
 
 from scaldloaf.dough.calibration import Calibration
-from scaldloaf.operations.wire.calibration import read_calibration, write_calibration
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.wire.calibration import read_calibration, write_calibration
 
 BOX = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
-LOAF = {"kind": "reference_loaf", "dough_mass": 440, "loaf_volume": 1714.75, "bake_loss_percent": 10.5,
-        "scalded_share_percent": 20}
-CALIBRATION = {"version": 1, "log_specific_volume": 1.42, "share_volume_loss": 0.31, "water_slope": 0.27,
-               "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
-               "bake_loss_percent": 10.4, "bake_loss_sd_percent": 0.7, "spread_percent": 1.5, "trials": 4}
+LOAF = {
+    "kind": "reference_loaf",
+    "dough_mass": 440,
+    "loaf_volume": 1714.75,
+    "bake_loss_percent": 10.5,
+    "scalded_share_percent": 20,
+}
+CALIBRATION = {
+    "version": 1,
+    "log_specific_volume": 1.42,
+    "share_volume_loss": 0.31,
+    "water_slope": 0.27,
+    "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
+    "bake_loss_percent": 10.4,
+    "bake_loss_sd_percent": 0.7,
+    "spread_percent": 1.5,
+    "trials": 4,
+}
 CALIBRATED = {"kind": "calibration", "calibration": CALIBRATION}
 
 
@@ -21,6 +34,7 @@ CALIBRATED = {"kind": "calibration", "calibration": CALIBRATION}
 def fill(call):
     def fill(pan=BOX, bread=LOAF, full=True, **more):
         return call("pan-fill", {"pan": pan, "bread": bread, **more}, full)
+
     return fill
 
 
@@ -29,6 +43,7 @@ def refuse(client, assert_problem):
     def refuse(pointer, code, pan=BOX, bread=LOAF, **more):
         response = client.post("/v1/pan-fill", json={"pan": pan, "bread": bread, **more})
         return assert_problem(response, 422, pointer, code)
+
     return refuse
 
 
@@ -38,9 +53,10 @@ def codes(reply) -> set[str]:
 
 # The main job: the same pan at a higher share
 
+
 def test_the_same_pan_from_20_to_35_percent(fill):
     reply = fill(scalded_share_percent=35, pans=6)
-    best = 440 * 0.94 / 0.88                # D0 x SV0 / SV1; the bake loss is the same
+    best = 440 * 0.94 / 0.88  # D0 x SV0 / SV1; the bake loss is the same
     assert reply["dough_mass"]["best"] == pytest.approx(best)
     assert reply["total_dough_mass"]["best"] == pytest.approx(6 * best)
     assert reply["loaf_volume"] == reply["pan_volume"] == pytest.approx(1714.75)
@@ -72,6 +88,7 @@ def test_result_only(fill):
 
 # The formula
 
+
 def test_the_formula_comes_back_scaled_and_gives_its_share(fill, call):
     reply = fill(formula=TIN_LOAF, pans=4)
     assert reply["scalded_share_percent"] == pytest.approx(20)
@@ -92,16 +109,40 @@ def test_a_formula_at_another_share_is_said_to_be_only_scaled(fill):
 
 # Pans
 
-@pytest.mark.parametrize(("pan", "volume_cm3"), [
-    ({"kind": "tapered", "top_length": 25, "top_width": 11.3, "base_length": 23.8, "base_width": 10.5,
-      "depth": 12},
-     12 / 6 * (25 * 11.3 + 23.8 * 10.5 + 4 * 24.4 * 10.9)),
-    ({"kind": "round", "top_diameter": 20, "base_diameter": 16, "depth": 9}, pi * 9 / 12 * (400 + 320 + 256)),
-    ({"kind": "oval", "top_length": 24, "top_width": 14, "base_length": 20, "base_width": 11, "depth": 9},
-     pi / 4 * 9 / 6 * (24 * 14 + 20 * 11 + 4 * 22 * 12.5)),
-    ({"kind": "volume", "volume": 1750}, 1750),
-    ({"kind": "water_fill", "mass": 1702, "temperature": 18}, 1702 / 0.998595),
-])
+
+@pytest.mark.parametrize(
+    ("pan", "volume_cm3"),
+    [
+        (
+            {
+                "kind": "tapered",
+                "top_length": 25,
+                "top_width": 11.3,
+                "base_length": 23.8,
+                "base_width": 10.5,
+                "depth": 12,
+            },
+            12 / 6 * (25 * 11.3 + 23.8 * 10.5 + 4 * 24.4 * 10.9),
+        ),
+        (
+            {"kind": "round", "top_diameter": 20, "base_diameter": 16, "depth": 9},
+            pi * 9 / 12 * (400 + 320 + 256),
+        ),
+        (
+            {
+                "kind": "oval",
+                "top_length": 24,
+                "top_width": 14,
+                "base_length": 20,
+                "base_width": 11,
+                "depth": 9,
+            },
+            pi / 4 * 9 / 6 * (24 * 14 + 20 * 11 + 4 * 22 * 12.5),
+        ),
+        ({"kind": "volume", "volume": 1750}, 1750),
+        ({"kind": "water_fill", "mass": 1702, "temperature": 18}, 1702 / 0.998595),
+    ],
+)
 def test_every_kind_of_pan(fill, pan, volume_cm3):
     reply = fill(pan)
     assert reply["pan_volume"] == pytest.approx(volume_cm3, rel=1e-5)
@@ -110,20 +151,25 @@ def test_every_kind_of_pan(fill, pan, volume_cm3):
 
 
 def test_inches_ounces_and_fahrenheit_give_the_same_bread(fill):
-    metric = fill({"kind": "water_fill", "mass": 1700, "temperature": 20}, scalded_share_percent=35,
-                  formula=TIN_LOAF)
+    metric = fill(
+        {"kind": "water_fill", "mass": 1700, "temperature": 20}, scalded_share_percent=35, formula=TIN_LOAF
+    )
     ounce, inch3 = 28.349523125, 16.387064
     lines = [{**line, "mass": line["mass"] / ounce} for line in TIN_LOAF["lines"]]
-    us = fill({"kind": "water_fill", "mass": 1700 / ounce, "temperature": 68},
-              {**LOAF, "dough_mass": 440 / ounce, "loaf_volume": 1714.75 / inch3}, scalded_share_percent=35,
-              units={"mass": "oz", "volume": "in3", "length": "in", "temperature": "degF"},
-              formula={**TIN_LOAF, "lines": lines})
+    us = fill(
+        {"kind": "water_fill", "mass": 1700 / ounce, "temperature": 68},
+        {**LOAF, "dough_mass": 440 / ounce, "loaf_volume": 1714.75 / inch3},
+        scalded_share_percent=35,
+        units={"mass": "oz", "volume": "in3", "length": "in", "temperature": "degF"},
+        formula={**TIN_LOAF, "lines": lines},
+    )
     assert us["pan_volume"] * inch3 == pytest.approx(metric["pan_volume"])
     for end in ("low", "best", "high"):
         assert us["dough_mass"][end] * ounce == pytest.approx(metric["dough_mass"][end])
         assert us["specific_volume"][end] == pytest.approx(metric["specific_volume"][end])
         assert us["against_reference_loaf"]["percent"][end] == pytest.approx(
-            metric["against_reference_loaf"]["percent"][end])
+            metric["against_reference_loaf"]["percent"][end]
+        )
     assert us["formula"]["lines"][0]["mass"] * ounce == pytest.approx(metric["formula"]["lines"][0]["mass"])
     steps = {step["label"]: step["expression"] for step in us["working"]}
     assert "cm³)" in steps["Dough for one pan"]
@@ -133,18 +179,22 @@ def test_a_pan_in_inches(fill):
     inches = {**BOX, **{side: BOX[side] / 2.54 for side in ("length", "width", "depth")}}
     assert fill(inches, units={"length": "in"})["pan_volume"] == pytest.approx(1714.75)
     millimetres = {**BOX, **{side: BOX[side] * 10 for side in ("length", "width", "depth")}}
-    assert fill(millimetres, units={"length": "mm", "volume": "l"},
-                bread={"kind": "pan_ratio", "pan_ratio": 4})["pan_volume"] == pytest.approx(1.71475)
+    assert fill(
+        millimetres, units={"length": "mm", "volume": "l"}, bread={"kind": "pan_ratio", "pan_ratio": 4}
+    )["pan_volume"] == pytest.approx(1.71475)
 
 
 # Breads
+
 
 def test_own_specific_volume(fill):
     reply = fill(bread={"kind": "specific_volume", "specific_volume": 4.2}, bake_loss_percent=12)
     assert reply["dough_mass"]["best"] == pytest.approx(1714.75 / (4.2 * 0.88))
     assert reply["scalded_share_percent"] is None and "against_reference_loaf" not in reply
-    moved = fill(bread={"kind": "specific_volume", "specific_volume": 4.2, "scalded_share_percent": 20},
-                 scalded_share_percent=35)
+    moved = fill(
+        bread={"kind": "specific_volume", "specific_volume": 4.2, "scalded_share_percent": 20},
+        scalded_share_percent=35,
+    )
     assert moved["specific_volume"]["best"] == pytest.approx(4.2 * 0.88 / 0.94)
 
 
@@ -175,10 +225,10 @@ def test_calibration(fill):
     reply = fill(bread=CALIBRATED, scalded_share_percent=30)
     mean = 1.42 + log(1 - 0.31 * 0.25)
     slope = -0.25 / (1 - 0.31 * 0.25)
-    sd = sqrt(0.0006 + 2 * slope * 0.0012 + slope ** 2 * 0.006 + 0.015 ** 2)
+    sd = sqrt(0.0006 + 2 * slope * 0.0012 + slope**2 * 0.006 + 0.015**2)
     assert reply["specific_volume"]["best"] == pytest.approx(exp(mean))
     assert reply["dough_mass"]["low"] == pytest.approx(reply["dough_mass"]["best"] * exp(-1.645 * sd))
-    assert reply["specific_volume"]["low"] < exp(mean - 1.645 * sd)     # the bake loss adds its doubt here
+    assert reply["specific_volume"]["low"] < exp(mean - 1.645 * sd)  # the bake loss adds its doubt here
     assert reply["bake_loss_percent"]["best"] == 10.4
     assert reply["dough_mass"]["best"] == pytest.approx(1714.75 / exp(mean) / 0.896)
     assert "bake_loss_of_trials" in codes(reply)
@@ -194,6 +244,7 @@ def test_a_calibration_is_written_as_it_is_read():
 
 # Bake loss and fill
 
+
 def test_the_default_bake_loss_is_said(fill):
     bread = {"kind": "specific_volume", "specific_volume": 4.2}
     lidded, open_top = fill(bread=bread), fill(bread=bread, fill_percent=130)
@@ -208,7 +259,7 @@ def test_the_default_bake_loss_is_said(fill):
 
 def test_water_off_the_optimum_takes_more_dough_for_the_same_loaf(fill):
     at_best, dry = fill(), fill(hydration_off_optimum_points=-4)
-    assert dry["dough_mass"]["best"] == pytest.approx(at_best["dough_mass"]["best"] / (1 - 20 * 0.04 ** 2))
+    assert dry["dough_mass"]["best"] == pytest.approx(at_best["dough_mass"]["best"] / (1 - 20 * 0.04**2))
     both = fill(bread={**LOAF, "hydration_off_optimum_points": -4}, hydration_off_optimum_points=-4)
     assert both["dough_mass"] == at_best["dough_mass"]
 
@@ -220,46 +271,111 @@ def test_another_loaf_size_is_noted(fill):
 
 # Refusals
 
-@pytest.mark.parametrize(("more", "pointer", "code", "nearest"), [
-    ({"pan": {**BOX, "depth": 0.2}}, "/pan/depth", "pan_dimension_out_of_range", 0.5),
-    ({"pan": {**BOX, "depth": 0}}, "/pan/depth", "too_small", 0.5),
-    ({"pan": {**BOX, "depth": 5000}}, "/pan/depth", "pan_dimension_out_of_range", 300),
-    ({"pan": {**BOX, "height": 5}}, "/pan/height", "unknown_field", None),
-    ({"pan": {"kind": "box", "length": 5, "width": 5}}, "/pan/depth", "missing", None),
-    ({"pan": {"kind": "boxx"}}, "/pan/kind", "not_one_of", "box"),
-    ({"pan": {"kind": "volume", "volume": 1}}, "/pan/volume", "pan_volume_out_of_range", 20),
-    ({"pan": {"kind": "water_fill", "mass": 1700, "temperature": 130}}, "/pan/temperature",
-     "water_not_liquid", 100),
-    ({"bread": {"kind": "prior"}}, "/scalded_share_percent", "missing", 0),
-    ({"bread": CALIBRATED}, "/scalded_share_percent", "missing", 0),
-    ({"bread": {"kind": "specific_volume", "specific_volume": 1.5}}, "/bread/specific_volume",
-     "specific_volume_out_of_range", 2),
-    ({"bread": {"kind": "specific_volume", "specific_volume": 0}}, "/bread/specific_volume",
-     "specific_volume_out_of_range", 2),
-    ({"bread": {"kind": "pan_ratio", "pan_ratio": 7.45}}, "/bread/pan_ratio", "pan_ratio_out_of_range", 6.5),
-    ({"bread": {**LOAF, "scalded_share_percent": 70}}, "/bread/scalded_share_percent", "share_out_of_range",
-     60),
-    ({"bread": {**LOAF, "bake_loss_percent": 60}}, "/bread/bake_loss_percent", "bake_loss_out_of_range", 30),
-    ({"bread": {**LOAF, "loaf_volume": 400}}, "/bread/loaf_volume", "specific_volume_out_of_range",
-     pytest.approx(2 * 440 * 0.895)),
-    ({"scalded_share_percent": 101}, "/scalded_share_percent", "too_large", 60),
-    ({"scalded_share_percent": 90}, "/scalded_share_percent", "share_out_of_range", 60),
-    ({"hydration_off_optimum_points": 12}, "/hydration_off_optimum_points", "water_too_far_off", 8),
-    ({"bake_loss_percent": 45}, "/bake_loss_percent", "bake_loss_out_of_range", 30),
-    ({"fill_percent": 5}, "/fill_percent", "fill_out_of_range", 20),
-    ({"pans": 0}, "/pans", "too_small", 1),
-    ({"pans": 2.5}, "/pans", "wrong_type", 2),
-    ({"bread": {"kind": "calibration", "calibration": {**CALIBRATION, "version": 2}}},
-     "/bread/calibration/version", "not_one_of", 1),
-    ({"bread": {"kind": "calibration", "calibration": {**CALIBRATION, "covariance": [[1, 0], [0, 1]]}}},
-     "/bread/calibration/covariance", "too_short", None),
-    ({"bread": {"kind": "calibration", "calibration": {**CALIBRATION, "covariance": [
-        [0.0006, 0.5, 0], [0.5, 0.006, 0], [0, 0, 0.004]]}}, "scalded_share_percent": 20},
-     "/bread/calibration/covariance", "not_a_covariance", None),
-    ({"bread": {"kind": "calibration", "calibration": {**CALIBRATION, "share_volume_loss": 4}},
-      "scalded_share_percent": 40}, "/scalded_share_percent", "specific_volume_out_of_range",
-     pytest.approx(5 + 100 * (1 - 2 / exp(1.42)) / 4)),
-])
+
+@pytest.mark.parametrize(
+    ("more", "pointer", "code", "nearest"),
+    [
+        ({"pan": {**BOX, "depth": 0.2}}, "/pan/depth", "pan_dimension_out_of_range", 0.5),
+        ({"pan": {**BOX, "depth": 0}}, "/pan/depth", "too_small", 0.5),
+        ({"pan": {**BOX, "depth": 5000}}, "/pan/depth", "pan_dimension_out_of_range", 300),
+        ({"pan": {**BOX, "height": 5}}, "/pan/height", "unknown_field", None),
+        ({"pan": {"kind": "box", "length": 5, "width": 5}}, "/pan/depth", "missing", None),
+        ({"pan": {"kind": "boxx"}}, "/pan/kind", "not_one_of", "box"),
+        ({"pan": {"kind": "volume", "volume": 1}}, "/pan/volume", "pan_volume_out_of_range", 20),
+        (
+            {"pan": {"kind": "water_fill", "mass": 1700, "temperature": 130}},
+            "/pan/temperature",
+            "water_not_liquid",
+            100,
+        ),
+        ({"bread": {"kind": "prior"}}, "/scalded_share_percent", "missing", 0),
+        ({"bread": CALIBRATED}, "/scalded_share_percent", "missing", 0),
+        (
+            {"bread": {"kind": "specific_volume", "specific_volume": 1.5}},
+            "/bread/specific_volume",
+            "specific_volume_out_of_range",
+            2,
+        ),
+        (
+            {"bread": {"kind": "specific_volume", "specific_volume": 0}},
+            "/bread/specific_volume",
+            "specific_volume_out_of_range",
+            2,
+        ),
+        (
+            {"bread": {"kind": "pan_ratio", "pan_ratio": 7.45}},
+            "/bread/pan_ratio",
+            "pan_ratio_out_of_range",
+            6.5,
+        ),
+        (
+            {"bread": {**LOAF, "scalded_share_percent": 70}},
+            "/bread/scalded_share_percent",
+            "share_out_of_range",
+            60,
+        ),
+        (
+            {"bread": {**LOAF, "bake_loss_percent": 60}},
+            "/bread/bake_loss_percent",
+            "bake_loss_out_of_range",
+            30,
+        ),
+        (
+            {"bread": {**LOAF, "loaf_volume": 400}},
+            "/bread/loaf_volume",
+            "specific_volume_out_of_range",
+            pytest.approx(2 * 440 * 0.895),
+        ),
+        ({"scalded_share_percent": 101}, "/scalded_share_percent", "too_large", 60),
+        ({"scalded_share_percent": 90}, "/scalded_share_percent", "share_out_of_range", 60),
+        ({"hydration_off_optimum_points": 12}, "/hydration_off_optimum_points", "water_too_far_off", 8),
+        ({"bake_loss_percent": 45}, "/bake_loss_percent", "bake_loss_out_of_range", 30),
+        ({"fill_percent": 5}, "/fill_percent", "fill_out_of_range", 20),
+        ({"pans": 0}, "/pans", "too_small", 1),
+        ({"pans": 2.5}, "/pans", "wrong_type", 2),
+        (
+            {"bread": {"kind": "calibration", "calibration": {**CALIBRATION, "version": 2}}},
+            "/bread/calibration/version",
+            "not_one_of",
+            1,
+        ),
+        (
+            {
+                "bread": {
+                    "kind": "calibration",
+                    "calibration": {**CALIBRATION, "covariance": [[1, 0], [0, 1]]},
+                }
+            },
+            "/bread/calibration/covariance",
+            "too_short",
+            None,
+        ),
+        (
+            {
+                "bread": {
+                    "kind": "calibration",
+                    "calibration": {
+                        **CALIBRATION,
+                        "covariance": [[0.0006, 0.5, 0], [0.5, 0.006, 0], [0, 0, 0.004]],
+                    },
+                },
+                "scalded_share_percent": 20,
+            },
+            "/bread/calibration/covariance",
+            "not_a_covariance",
+            None,
+        ),
+        (
+            {
+                "bread": {"kind": "calibration", "calibration": {**CALIBRATION, "share_volume_loss": 4}},
+                "scalded_share_percent": 40,
+            },
+            "/scalded_share_percent",
+            "specific_volume_out_of_range",
+            pytest.approx(5 + 100 * (1 - 2 / exp(1.42)) / 4),
+        ),
+    ],
+)
 def test_refused_with_the_nearest_that_works(refuse, more, pointer, code, nearest):
     assert refuse(pointer, code, **more)["nearest"] == nearest
 
@@ -273,6 +389,7 @@ def test_a_refusal_speaks_the_baker_s_units(refuse, fill):
 
 
 def test_a_box_given_in_millimetres_as_centimetres_is_caught(refuse):
-    error = refuse("/pan/depth", "pan_volume_out_of_range", pan={"kind": "box", "length": 190, "width": 95,
-                                                                 "depth": 95})
+    error = refuse(
+        "/pan/depth", "pan_volume_out_of_range", pan={"kind": "box", "length": 190, "width": 95, "depth": 95}
+    )
     assert "unit" in error["detail"]

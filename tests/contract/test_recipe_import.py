@@ -19,8 +19,10 @@ LINES = ["500 g bread flour", "325 g water", "10 g salt", "5 g instant yeast"]
 def test_the_page_of_the_tin_loaf_is_the_tin_loaf(call):
     reply = call("recipe-import", EXAMPLES["page"])
     read = [(line["ingredient"], line["mass"], line["part"]) for line in reply["formula"]["lines"]]
-    assert read == [(line["ingredient"], pytest.approx(line["mass"]), line.get("part", "dough"))
-                    for line in TIN_LOAF["lines"]]
+    assert read == [
+        (line["ingredient"], pytest.approx(line["mass"]), line.get("part", "dough"))
+        for line in TIN_LOAF["lines"]
+    ]
     assert reply["name"] == reply["formula"]["name"] == TIN_LOAF["name"]
     assert reply["recipes"] == [TIN_LOAF["name"]]
     assert reply["counts"] == {"sure": 10, "likely": 0, "unsure": 0, "not_read": 0}
@@ -37,8 +39,12 @@ def test_the_formula_can_be_posted_on(call, name):
 def test_a_line_nobody_can_weigh_is_listed_left_out_and_noted(call):
     reply = call("recipe-import", EXAMPLES["cups"])
     herbs = reply["lines"][-1]
-    assert (herbs["sure"], herbs["ingredient"], herbs["mass"], herbs["in_formula"]) == ("not_read", None,
-                                                                                        None, False)
+    assert (herbs["sure"], herbs["ingredient"], herbs["mass"], herbs["in_formula"]) == (
+        "not_read",
+        None,
+        None,
+        False,
+    )
     assert herbs["text"] == "A handful of harbour herbs" and herbs["why"]
     assert any(note["code"] == "lines_not_read" and "13" in note["text"] for note in reply["notes"])
     assert len(reply["formula"]["lines"]) == sum(line["in_formula"] for line in reply["lines"]) == 9
@@ -55,32 +61,57 @@ def test_the_working_is_the_arithmetic(call):
 
 
 def test_masses_speak_the_units_of_the_request(call):
-    reply = call("recipe-import", {"units": {"mass": "oz"}, "lines": ["1 lb bread flour", "2-3 tbsp sugar"],
-                                   "egg_mass": 2})
+    reply = call(
+        "recipe-import",
+        {"units": {"mass": "oz"}, "lines": ["1 lb bread flour", "2-3 tbsp sugar"], "egg_mass": 2},
+    )
     flour, sugar = reply["lines"]
     assert flour["mass"] == {"low": 16, "best": 16, "high": 16, "evidence": "exact"}
     assert 0.8 < sugar["mass"]["low"] < sugar["mass"]["best"] < sugar["mass"]["high"] < 1.5
     assert reply["working"][0]["unit"] == "oz" and reply["working"][0]["value"] == 16
-    egg, = call("recipe-import", {"units": {"mass": "oz"}, "lines": ["3 eggs"], "egg_mass": 2})["lines"]
+    (egg,) = call("recipe-import", {"units": {"mass": "oz"}, "lines": ["3 eggs"], "egg_mass": 2})["lines"]
     assert egg["mass"]["best"] == pytest.approx(6)
 
 
 def test_the_choices_settle_what_recipes_leave_open(call):
     lines = ["3 cups flour", "10 g yeast", "1 cup milk", "2 eggs", "1,000 g sugar", "salt 5"]
-    open_, settled = (call("recipe-import", {"lines": lines, **choices}) for choices in ({}, {
-        "cup": "metric", "flour": "bread_flour", "yeast": "compressed", "milk": "skim_milk",
-        "egg_size": "small",
-        "decimal_comma": "yes", "number_alone": "mass"}))
+    open_, settled = (
+        call("recipe-import", {"lines": lines, **choices})
+        for choices in (
+            {},
+            {
+                "cup": "metric",
+                "flour": "bread_flour",
+                "yeast": "compressed",
+                "milk": "skim_milk",
+                "egg_size": "small",
+                "decimal_comma": "yes",
+                "number_alone": "mass",
+            },
+        )
+    )
     assert [line["sure"] for line in open_["lines"]] == ["likely"] * 4 + ["unsure", "not_read"]
     assert [line["sure"] for line in settled["lines"]] == ["sure"] * 6
     assert [line["ingredient"] for line in settled["lines"]] == [
-        "bread_flour", "compressed_yeast", "skim_milk", "whole_egg", "sucrose", "salt"]
+        "bread_flour",
+        "compressed_yeast",
+        "skim_milk",
+        "whole_egg",
+        "sucrose",
+        "salt",
+    ]
     assert settled["lines"][4]["mass"]["best"] == 1 and settled["lines"][5]["mass"]["best"] == 5
 
 
-@pytest.mark.parametrize("cup, grams", [
-    ("us", (124.9, 14.76)), ("metric", (132, 14.97)), ("australian", (132, 19.96)),
-    ("japanese", (105.6, 14.97))])
+@pytest.mark.parametrize(
+    "cup, grams",
+    [
+        ("us", (124.9, 14.76)),
+        ("metric", (132, 14.97)),
+        ("australian", (132, 19.96)),
+        ("japanese", (105.6, 14.97)),
+    ],
+)
 def test_the_kitchen_a_recipe_comes_from_sizes_its_cups_and_spoons(call, cup, grams):
     reply = call("recipe-import", {"cup": cup, "lines": ["1 cup plain flour", "1 tablespoon water"]})
     assert [line["mass"]["best"] for line in reply["lines"]] == pytest.approx(grams, rel=1e-3)
@@ -108,8 +139,10 @@ def test_percentages_are_noted(call):
 
 
 def test_one_of_several_recipes(call, client, assert_problem):
-    recipes = [{"@type": "Recipe", "name": name, "recipeIngredient": [f"{mass} g bread flour"]}
-               for name, mass in (("one", 100), ("two", 200))]
+    recipes = [
+        {"@type": "Recipe", "name": name, "recipeIngredient": [f"{mass} g bread flour"]}
+        for name, mass in (("one", 100), ("two", 200))
+    ]
     first, second = (call("recipe-import", {"recipe": recipes, "recipe_number": number}) for number in (1, 2))
     assert (first["name"], first["formula"]["lines"][0]["mass"], second["name"]) == ("one", 100, "two")
     assert first["recipes"] == ["one", "two"]
@@ -118,32 +151,39 @@ def test_one_of_several_recipes(call, client, assert_problem):
     assert assert_problem(response, 422, "/recipe_number", "no_such_recipe")["nearest"] == 2
 
 
-@pytest.mark.parametrize("body, pointer, code", [
-    ({}, "/recipe", "one_input"),
-    ({"text": "1 g salt", "lines": ["1 g salt"]}, "/lines", "one_input"),
-    ({"recipe": "https://example.org/loaf"}, "/recipe", "wrong_type"),
-    ({"recipe": {}}, "/recipe", "no_recipe"),
-    ({"recipe": {"@type": "Recipe", "name": "empty"}}, "/recipe", "no_recipe"),
-    ({"recipe": {"@type": "Recipe", "recipeIngredient": [""]}}, "/recipe", "no_lines"),
-    ({"recipe": {"@type": "Recipe", "recipeIngredient": [{}] * 201}}, "/recipe", "too_many_lines"),
-    ({"recipe": {"@type": "Recipe", "recipeIngredient": ["1 g salt", *[" "] * 2000]}}, "/recipe", "too_many_lines"),
-    ({"text": ""}, "/text", "too_short"),
-    ({"text": " \n\t\n"}, "/text", "no_lines"),
-    ({"text": "1 g salt\n" * 201}, "/text", "too_many_lines"),
-    ({"lines": []}, "/lines", "too_short"),
-    ({"lines": ["1 g salt"] * 201}, "/lines", "too_long"),
-    ({"lines": [5]}, "/lines/0", "wrong_type"),
-    ({"lines": ["1 g salt"], "cup": "UK"}, "/cup", "not_one_of"),
-    ({"lines": ["1 g salt"], "decimal_comma": True}, "/decimal_comma", "not_one_of"),
-    ({"lines": ["1 g salt"], "flour": "water"}, "/flour", "not_one_of"),
-])
+@pytest.mark.parametrize(
+    "body, pointer, code",
+    [
+        ({}, "/recipe", "one_input"),
+        ({"text": "1 g salt", "lines": ["1 g salt"]}, "/lines", "one_input"),
+        ({"recipe": "https://example.org/loaf"}, "/recipe", "wrong_type"),
+        ({"recipe": {}}, "/recipe", "no_recipe"),
+        ({"recipe": {"@type": "Recipe", "name": "empty"}}, "/recipe", "no_recipe"),
+        ({"recipe": {"@type": "Recipe", "recipeIngredient": [""]}}, "/recipe", "no_lines"),
+        ({"recipe": {"@type": "Recipe", "recipeIngredient": [{}] * 201}}, "/recipe", "too_many_lines"),
+        (
+            {"recipe": {"@type": "Recipe", "recipeIngredient": ["1 g salt", *[" "] * 2000]}},
+            "/recipe",
+            "too_many_lines",
+        ),
+        ({"text": ""}, "/text", "too_short"),
+        ({"text": " \n\t\n"}, "/text", "no_lines"),
+        ({"text": "1 g salt\n" * 201}, "/text", "too_many_lines"),
+        ({"lines": []}, "/lines", "too_short"),
+        ({"lines": ["1 g salt"] * 201}, "/lines", "too_long"),
+        ({"lines": [5]}, "/lines/0", "wrong_type"),
+        ({"lines": ["1 g salt"], "cup": "UK"}, "/cup", "not_one_of"),
+        ({"lines": ["1 g salt"], "decimal_comma": True}, "/decimal_comma", "not_one_of"),
+        ({"lines": ["1 g salt"], "flour": "water"}, "/flour", "not_one_of"),
+    ],
+)
 def test_refused_at_the_field(client, assert_problem, body, pointer, code):
     assert_problem(client.post("/v1/recipe-import", json=body), 422, pointer, code)
 
 
 def test_control_characters_are_not_sent_back(call):
     reply = call("recipe-import", {"lines": ["500 g\u0007 bread\u2028flour\u202e"]})
-    line, = reply["lines"]
+    (line,) = reply["lines"]
     assert line["text"].isprintable() and line["ingredient"] == "bread_flour"
     assert json.dumps(reply, allow_nan=False)
 
@@ -156,43 +196,101 @@ def filled(piece: str, length: int = 300) -> str:
 
 
 # Text made to be slow to read: each must make no more work than any request may.
-@pytest.mark.parametrize("text", [
-    *map(filled, ["9", "1.", "1,", "1 ", "/", "1/2/", "1/2 ", "(", "(1 g ", ")", "a ", "half a ", "1-",
-                  "1-2 g ", "flour ",
-                  "whole milk powder ", "強", "砂糖", "大さじ1", "龍", "&amp;", "&#x31;", "<", "<b>1</b>", "flour,",
-                  "1 g flour,", "1 cup plus ", "flour or ", "1% ", "tangzhong: 1 g flour ", "a\u0301\u0323",
-                  "\ufdfa",
-                  "½", "²", "a-", "'1", "2 x ", "plus more for dusting ", "٣"]),
-    "<br" * 21_000, "<" + " " * 64_000, "a\n" * 32_000, "9" * 64_000, "&" * 64_000,
-    "\n".join(f"100 g bttermilk pwdr{chr(97 + at % 26)}{chr(97 + at // 26)}" for at in range(200)),
-], ids=lambda text: repr(text[:12]))
+@pytest.mark.parametrize(
+    "text",
+    [
+        *map(
+            filled,
+            [
+                "9",
+                "1.",
+                "1,",
+                "1 ",
+                "/",
+                "1/2/",
+                "1/2 ",
+                "(",
+                "(1 g ",
+                ")",
+                "a ",
+                "half a ",
+                "1-",
+                "1-2 g ",
+                "flour ",
+                "whole milk powder ",
+                "強",
+                "砂糖",
+                "大さじ1",
+                "龍",
+                "&amp;",
+                "&#x31;",
+                "<",
+                "<b>1</b>",
+                "flour,",
+                "1 g flour,",
+                "1 cup plus ",
+                "flour or ",
+                "1% ",
+                "tangzhong: 1 g flour ",
+                "a\u0301\u0323",
+                "\ufdfa",
+                "½",
+                "²",
+                "a-",
+                "'1",
+                "2 x ",
+                "plus more for dusting ",
+                "٣",
+            ],
+        ),
+        "<br" * 21_000,
+        "<" + " " * 64_000,
+        "a\n" * 32_000,
+        "9" * 64_000,
+        "&" * 64_000,
+        "\n".join(f"100 g bttermilk pwdr{chr(97 + at % 26)}{chr(97 + at // 26)}" for at in range(200)),
+    ],
+    ids=lambda text: repr(text[:12]),
+)
 def test_no_text_makes_much_work(text):
     answer(text=text)
 
 
-@pytest.mark.parametrize("recipe", [
-    [{}] * 20_000,
-    [{"@type": "Recipe", "recipeIngredient": ["1 g"]}] * 1_200,
-    {"@type": "Recipe", "recipeIngredient": ["1 g flour,"] * 5_000},
-    {"@type": "Recipe", "name": "&#" + "9" * 60_000, "recipeIngredient": ["1 g salt"]},
-    {"@type": "Recipe", "recipeIngredient": [{}] * 20_000},
-    {"@type": "Recipe", "recipeIngredient": [{"@id": "a"}] * 5_000},
-    {"@type": "Recipe", "recipeIngredient": [{"item": []}] * 5_500},
-    {"@type": "Recipe", "recipeIngredient": [""] * 20_000},
-    {f"schema:{number}": number for number in range(3_500)},
-    {"@graph": [{"@id": "x", "itemListElement": [{}] * 7_000},
-                *[{"@type": "Recipe", "recipeIngredient": [{"@id": "x"}]}] * 600]},
-    {"@graph": [{"@id": "x", **{f"schema:{number}": 1 for number in range(2_000)}},
-                {"@type": "Recipe", "recipeIngredient": [{"@id": "x"}] * 2_200}]},
-    json.loads('{"@graph":' * 240 + '{"@type":"Recipe","recipeIngredient":["1 g salt"]}' + "}" * 240),
-    json.loads('{"@type":"Recipe","recipeIngredient":[' * 120 + '"1 g salt"' + "]}" * 120),
-], ids=range(13))
+@pytest.mark.parametrize(
+    "recipe",
+    [
+        [{}] * 20_000,
+        [{"@type": "Recipe", "recipeIngredient": ["1 g"]}] * 1_200,
+        {"@type": "Recipe", "recipeIngredient": ["1 g flour,"] * 5_000},
+        {"@type": "Recipe", "name": "&#" + "9" * 60_000, "recipeIngredient": ["1 g salt"]},
+        {"@type": "Recipe", "recipeIngredient": [{}] * 20_000},
+        {"@type": "Recipe", "recipeIngredient": [{"@id": "a"}] * 5_000},
+        {"@type": "Recipe", "recipeIngredient": [{"item": []}] * 5_500},
+        {"@type": "Recipe", "recipeIngredient": [""] * 20_000},
+        {f"schema:{number}": number for number in range(3_500)},
+        {
+            "@graph": [
+                {"@id": "x", "itemListElement": [{}] * 7_000},
+                *[{"@type": "Recipe", "recipeIngredient": [{"@id": "x"}]}] * 600,
+            ]
+        },
+        {
+            "@graph": [
+                {"@id": "x", **{f"schema:{number}": 1 for number in range(2_000)}},
+                {"@type": "Recipe", "recipeIngredient": [{"@id": "x"}] * 2_200},
+            ]
+        },
+        json.loads('{"@graph":' * 240 + '{"@type":"Recipe","recipeIngredient":["1 g salt"]}' + "}" * 240),
+        json.loads('{"@type":"Recipe","recipeIngredient":[' * 120 + '"1 g salt"' + "]}" * 120),
+    ],
+    ids=range(13),
+)
 def test_no_document_makes_much_work(recipe):
     answer(recipe=recipe)
 
 
 def answer(**body):
-    body = json.loads(json.dumps(body))     # every object its own, as it comes from the wire
+    body = json.loads(json.dumps(body))  # every object its own, as it comes from the wire
 
     def read():
         with suppress(InputFault):

@@ -20,6 +20,7 @@ def breakdown(app) -> dict:
 def check(contract):
     def check(reply, status=200, media=JSON, method="POST", path="/v1/breakdown"):
         contract.check(method, path, status, media, json.dumps(reply).encode())
+
     return check
 
 
@@ -32,24 +33,44 @@ def test_a_reply_as_promised_passes(check, breakdown):
     check(without(breakdown, "working"))
 
 
-@pytest.mark.parametrize("spoil", [
-    lambda reply: without(reply, "hydration_percent"),
-    lambda reply: {**reply, "surprise": 1},
-    lambda reply: {**reply, "hydration_percent": "62"},
-    lambda reply: {**reply, "hydration_percent": float("nan")},
-    lambda reply: {**reply, "formula": {**reply["formula"], "surprise": 1}},
-    lambda reply: {**reply, "formula": {**reply["formula"], "lines": [{"ingredient": "water"}]}},
-    lambda reply: [],
-], ids=["field missing", "field too many", "wrong type", "not a number", "too many within", "missing within",
-        "a list"])
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda reply: without(reply, "hydration_percent"),
+        lambda reply: {**reply, "surprise": 1},
+        lambda reply: {**reply, "hydration_percent": "62"},
+        lambda reply: {**reply, "hydration_percent": float("nan")},
+        lambda reply: {**reply, "formula": {**reply["formula"], "surprise": 1}},
+        lambda reply: {**reply, "formula": {**reply["formula"], "lines": [{"ingredient": "water"}]}},
+        lambda reply: [],
+    ],
+    ids=[
+        "field missing",
+        "field too many",
+        "wrong type",
+        "not a number",
+        "too many within",
+        "missing within",
+        "a list",
+    ],
+)
 def test_a_reply_that_differs_fails(check, breakdown, spoil):
     with pytest.raises(AssertionError):
         check(spoil(breakdown))
 
 
-@pytest.mark.parametrize("how", [{"status": 201}, {"status": 500}, {"media": "text/html"}, {"media": PROBLEM},
-                                 {"status": 422}, {"method": "GET", "path": "/nowhere", "status": 404},
-                                 {"method": "GET", "path": "/v1/units"}])
+@pytest.mark.parametrize(
+    "how",
+    [
+        {"status": 201},
+        {"status": 500},
+        {"media": "text/html"},
+        {"media": PROBLEM},
+        {"status": 422},
+        {"method": "GET", "path": "/nowhere", "status": 404},
+        {"method": "GET", "path": "/v1/units"},
+    ],
+)
 def test_another_status_or_form_fails(check, breakdown, how):
     with pytest.raises(AssertionError):
         check(breakdown, **how)

@@ -22,8 +22,11 @@ NEARLY = 1e-11
 
 
 def answers() -> dict:
-    return {f"{operation.name} {example.name}": perform(operation, example.body, False)
-            for operation in OPERATIONS for example in operation.examples}
+    return {
+        f"{operation.name} {example.name}": perform(operation, example.body, False)
+        for operation in OPERATIONS
+        for example in operation.examples
+    }
 
 
 def compare(now, then, exact: bool, where: str) -> None:
@@ -44,8 +47,10 @@ def compare(now, then, exact: bool, where: str) -> None:
 def with_codes(value):
     """An answer whose cautions, and those of its parts, are codes: their words are no answers."""
     if isinstance(value, dict):
-        return {field: [caution["code"] for caution in each] if field == "cautions" else with_codes(each)
-                for field, each in value.items()}
+        return {
+            field: [caution["code"] for caution in each] if field == "cautions" else with_codes(each)
+            for field, each in value.items()
+        }
     return [with_codes(each) for each in value] if isinstance(value, list) else value
 
 

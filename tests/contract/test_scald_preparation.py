@@ -9,8 +9,10 @@ MASSES = {"kind": "masses", "flour_mass": 100, "liquid_mass": 100}
 POUR = {"kind": "pour_over", "flour_temperature": 25, "liquid_temperature": 95}
 COOKED = {"kind": "cooked", "core_temperature": 70, "minutes": 2}
 STAGES = [{"name": "cool scald", "minutes": 600}, {"name": "bake", "minutes": 40}]
-COOLING = {"surroundings_temperature": 4, "readings": [{"minutes": 0, "temperature": 70},
-                                                       {"minutes": 30, "temperature": 35}]}
+COOLING = {
+    "surroundings_temperature": 4,
+    "readings": [{"minutes": 0, "temperature": 70}, {"minutes": 30, "temperature": 35}],
+}
 
 
 def body(scald=MASSES, method=POUR, **more):
@@ -43,8 +45,9 @@ def test_a_scald_too_cool_is_told_what_would_do(ask):
     found = answer["gelatinisation"]
     assert found["assessment"] == "partly" and "not_hot_enough" in codes(answer)
     hotter = ask(method={**POUR, "liquid_temperature": found["liquid_temperature_needed"]})
-    wetter = ask({**MASSES, "liquid_mass": 100 * found["liquid_ratio_needed"]},
-                 {**POUR, "liquid_temperature": 80})
+    wetter = ask(
+        {**MASSES, "liquid_mass": 100 * found["liquid_ratio_needed"]}, {**POUR, "liquid_temperature": 80}
+    )
     for better in (hotter, wetter):
         assert better["gelatinisation"]["assessment"] == "gelatinised"
         assert better["gelatinisation"]["liquid_temperature_needed"] is None
@@ -53,30 +56,43 @@ def test_a_scald_too_cool_is_told_what_would_do(ask):
 
 def test_fahrenheit_and_ounces_are_the_same_scald(ask):
     celsius = ask(method={**POUR, "liquid_temperature": 80})
-    other = ask({**MASSES, "flour_mass": 4, "liquid_mass": 4},
-                {"kind": "pour_over", "flour_temperature": 77, "liquid_temperature": 176},
-                units={"temperature": "degF", "mass": "oz"})
+    other = ask(
+        {**MASSES, "flour_mass": 4, "liquid_mass": 4},
+        {"kind": "pour_over", "flour_temperature": 77, "liquid_temperature": 176},
+        units={"temperature": "degF", "mass": "oz"},
+    )
     assert other["core_temperature"]["best"] == approx(celsius["core_temperature"]["best"] * 1.8 + 32)
     assert other["gelatinisation"]["liquid_temperature_needed"] == approx(
-        celsius["gelatinisation"]["liquid_temperature_needed"] * 1.8 + 32)
+        celsius["gelatinisation"]["liquid_temperature_needed"] * 1.8 + 32
+    )
     assert other["cooling"][0]["to_temperature"] == approx(69.8)
 
 
 def test_a_formulas_scald_and_its_cautions(ask):
     answer = ask({"kind": "formula", "formula": TIN_LOAF})
-    assert answer["scald"] == {"flour": 100, "liquid": 100, "mass": 200, "liquid_ratio": 1,
-                               "moisture_percent": approx((13.4 + 100) / 2, abs=0.5)}
-    assert {"hot_scald", "scald_cooling", "raw_flour", "allergens"} <= {each["code"]
-                                                                        for each in answer["cautions"]}
+    assert answer["scald"] == {
+        "flour": 100,
+        "liquid": 100,
+        "mass": 200,
+        "liquid_ratio": 1,
+        "moisture_percent": approx((13.4 + 100) / 2, abs=0.5),
+    }
+    assert {"hot_scald", "scald_cooling", "raw_flour", "allergens"} <= {
+        each["code"] for each in answer["cautions"]
+    }
     assert {each["allergen"] for each in answer["allergens"]} >= {"wheat"}
 
 
 def test_weigh_and_top_up(ask):
     roux = {"kind": "masses", "flour_mass": 60, "liquid_mass": 300}
     answer = ask(roux, COOKED, weighed={"mass": 1135, "container_mass": 800})
-    assert answer["top_up"] == {"target_mass": 360, "measured_mass": 335,
-                                "evaporated": 25, "water_to_add": 25,
-                                "still_to_evaporate": 0}
+    assert answer["top_up"] == {
+        "target_mass": 360,
+        "measured_mass": 335,
+        "evaporated": 25,
+        "water_to_add": 25,
+        "still_to_evaporate": 0,
+    }
     assert ask(roux, COOKED)["top_up"] is None
     planned = {**TIN_LOAF, "scald_evaporation": 20}
     wet = ask({"kind": "formula", "formula": planned}, COOKED, weighed={"mass": 190})
@@ -100,8 +116,10 @@ def test_cooling_with_readings_and_without(ask):
     assert "cool_faster" in codes(slow)
 
 
-@pytest.mark.parametrize("hours, temperature, assessment, note", [
-    (12, 4, "usual", None), (100, 4, "longer_than_usual", "held_long"), (4, 12, "too_warm", "held_warm")])
+@pytest.mark.parametrize(
+    "hours, temperature, assessment, note",
+    [(12, 4, "usual", None), (100, 4, "longer_than_usual", "held_long"), (4, 12, "too_warm", "held_warm")],
+)
 def test_holding(ask, hours, temperature, assessment, note):
     answer = ask(holding={"hours": hours, "temperature": temperature})
     assert answer["holding"]["assessment"] == assessment
@@ -111,44 +129,97 @@ def test_holding(ask, hours, temperature, assessment, note):
 def test_timetable(ask):
     answer = ask(timetable={"stages": STAGES, "ready_at": "2026-12-01T06:00+01:00"})
     assert [(each["name"], each["starts_at"], each["days_before"]) for each in answer["timetable"]] == [
-        ("cool scald", "2026-11-30T19:20+01:00", 1), ("bake", "2026-12-01T05:20+01:00", 0)]
+        ("cool scald", "2026-11-30T19:20+01:00", 1),
+        ("bake", "2026-12-01T05:20+01:00", 0),
+    ]
     assert "clock_change" in codes(answer)
     bare = ask(timetable={"stages": STAGES})
     assert bare["timetable"][0]["starts_minutes_before"] == 640 and bare["timetable"][0]["starts_at"] is None
 
 
-@pytest.mark.parametrize("request_body, pointer, code, nearest", [
-    ({"method": POUR}, "/scald", "missing", None),
-    (body({**MASSES, "flour_mass": 0}), "/scald/flour_mass", "too_small", 0.001),
-    (body({**MASSES, "liquid": "butter"}), "/scald/liquid", "not_a_liquid", "water"),
-    (body({**MASSES, "flour": "water"}), "/scald/flour", "not_a_flour", "bread_flour"),
-    (body({**MASSES, "liquid": "whole milk"}), "/scald/liquid", "unknown_ingredient", "whole_milk"),
-    (body({"kind": "formula", "formula": {"lines": [{"ingredient": "bread_flour", "mass": 5}]}}),
-     "/scald/formula/lines", "no_scald", None),
-    (body(method={**POUR, "liquid_temperature": 203}), "/method/liquid_temperature", "not_liquid", 100),
-    (body(method={**POUR, "flour_temperature": 700}), "/method/flour_temperature",
-     "temperature_out_of_range", 100),
-    (body(method={**POUR, "room_temperature": -90}), "/method/room_temperature",
-     "temperature_out_of_range", -40),
-    (body(method={**COOKED, "core_temperature": 150}), "/method/core_temperature", "not_liquid", 100),
-    (body(weighed={"mass": 300}), "/weighed/mass", "heavier_than_put_in", 200),
-    (body(cooling={**COOLING, "readings": COOLING["readings"][::-1]}), "/cooling/readings/1/minutes",
-     "readings_out_of_order", None),
-    (body(cooling={**COOLING, "readings": COOLING["readings"][:1]}), "/cooling/readings", "too_short", None),
-    (body(cooling={**COOLING, "surroundings_temperature": 34.5}), "/cooling/surroundings_temperature",
-     "too_near_surroundings", 34),
-    (body(cooling={**COOLING, "surroundings_temperature": 340}), "/cooling/surroundings_temperature",
-     "temperature_out_of_range", 34),
-    (body(holding={"hours": -1, "temperature": 4}), "/holding/hours", "too_small", 0),
-    (body(holding={"hours": 4, "temperature": 400}), "/holding/temperature", "temperature_out_of_range", 100),
-    (body(timetable={"stages": STAGES, "ready_at": "2026-12-01 07:00"}),
-     "/timetable/ready_at", "not_a_local_time",
-     "2026-12-01T07:00"),
-    (body(timetable={"stages": STAGES, "ready_at": "soon"}), "/timetable/ready_at", "not_a_local_time", None),
-    (body(timetable={"stages": []}), "/timetable/stages", "too_short", None),
-    (body(timetable={"stages": [{"name": "age", "minutes": 20000}, {"name": "bake", "minutes": 1000}]}),
-     "/timetable/stages", "timetable_too_long", None),
-])
+@pytest.mark.parametrize(
+    "request_body, pointer, code, nearest",
+    [
+        ({"method": POUR}, "/scald", "missing", None),
+        (body({**MASSES, "flour_mass": 0}), "/scald/flour_mass", "too_small", 0.001),
+        (body({**MASSES, "liquid": "butter"}), "/scald/liquid", "not_a_liquid", "water"),
+        (body({**MASSES, "flour": "water"}), "/scald/flour", "not_a_flour", "bread_flour"),
+        (body({**MASSES, "liquid": "whole milk"}), "/scald/liquid", "unknown_ingredient", "whole_milk"),
+        (
+            body({"kind": "formula", "formula": {"lines": [{"ingredient": "bread_flour", "mass": 5}]}}),
+            "/scald/formula/lines",
+            "no_scald",
+            None,
+        ),
+        (body(method={**POUR, "liquid_temperature": 203}), "/method/liquid_temperature", "not_liquid", 100),
+        (
+            body(method={**POUR, "flour_temperature": 700}),
+            "/method/flour_temperature",
+            "temperature_out_of_range",
+            100,
+        ),
+        (
+            body(method={**POUR, "room_temperature": -90}),
+            "/method/room_temperature",
+            "temperature_out_of_range",
+            -40,
+        ),
+        (body(method={**COOKED, "core_temperature": 150}), "/method/core_temperature", "not_liquid", 100),
+        (body(weighed={"mass": 300}), "/weighed/mass", "heavier_than_put_in", 200),
+        (
+            body(cooling={**COOLING, "readings": COOLING["readings"][::-1]}),
+            "/cooling/readings/1/minutes",
+            "readings_out_of_order",
+            None,
+        ),
+        (
+            body(cooling={**COOLING, "readings": COOLING["readings"][:1]}),
+            "/cooling/readings",
+            "too_short",
+            None,
+        ),
+        (
+            body(cooling={**COOLING, "surroundings_temperature": 34.5}),
+            "/cooling/surroundings_temperature",
+            "too_near_surroundings",
+            34,
+        ),
+        (
+            body(cooling={**COOLING, "surroundings_temperature": 340}),
+            "/cooling/surroundings_temperature",
+            "temperature_out_of_range",
+            34,
+        ),
+        (body(holding={"hours": -1, "temperature": 4}), "/holding/hours", "too_small", 0),
+        (
+            body(holding={"hours": 4, "temperature": 400}),
+            "/holding/temperature",
+            "temperature_out_of_range",
+            100,
+        ),
+        (
+            body(timetable={"stages": STAGES, "ready_at": "2026-12-01 07:00"}),
+            "/timetable/ready_at",
+            "not_a_local_time",
+            "2026-12-01T07:00",
+        ),
+        (
+            body(timetable={"stages": STAGES, "ready_at": "soon"}),
+            "/timetable/ready_at",
+            "not_a_local_time",
+            None,
+        ),
+        (body(timetable={"stages": []}), "/timetable/stages", "too_short", None),
+        (
+            body(
+                timetable={"stages": [{"name": "age", "minutes": 20000}, {"name": "bake", "minutes": 1000}]}
+            ),
+            "/timetable/stages",
+            "timetable_too_long",
+            None,
+        ),
+    ],
+)
 def test_refused_at_the_field(client, assert_problem, request_body, pointer, code, nearest):
     error = assert_problem(client.post("/v1/scald-preparation", json=request_body), 422, pointer, code)
     assert nearest is None or error["nearest"] == nearest

@@ -14,10 +14,10 @@ from marshmallow import ValidationError
 
 from mangling import assert_gate_and_words_agree, mangle
 from scaldloaf.http import schemas as http_schemas
-from scaldloaf.operations.perform import perform
-from scaldloaf.operations.registry import BY_NAME, OPERATIONS
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.faults import MAX_FAULTS, InputFault
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME, OPERATIONS
 from scaldloaf.operations.schemas import explain, fields, objects
 from scaldloaf.operations.schemas.explain import explained, schema_faults
 from scaldloaf.operations.schemas.fields import LARGEST, AnyText, Number, WireField, described

@@ -8,21 +8,24 @@ from pytest import approx
 
 from scaldloaf.dough.sugar import sugar_budget
 from scaldloaf.dough.sugar_stages import Stage
-from scaldloaf.operations.wire.formulas import read_formula
-from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.context import Context
+from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
+from scaldloaf.operations.wire.formulas import read_formula
 from scaldloaf.units import units_of
 
-STAGES = [{"name": "bulk", "minutes": 75, "temperature": 28},
-          {"name": "bench", "minutes": 25, "temperature": 27},
-          {"name": "proof", "minutes": 70, "temperature": 32}]
+STAGES = [
+    {"name": "bulk", "minutes": 75, "temperature": 28},
+    {"name": "bench", "minutes": 25, "temperature": 27},
+    {"name": "proof", "minutes": 70, "temperature": 32},
+]
 
 
 @pytest.fixture
 def budget(call):
     def budget(full=True, **asked):
         return call("sugar-budget", {"formula": TIN_LOAF, "stages": STAGES, **asked}, full)
+
     return budget
 
 
@@ -31,6 +34,7 @@ def refuse(client, assert_problem):
     def refuse(pointer, code, **asked):
         response = client.post("/v1/sugar-budget", json={"formula": TIN_LOAF, "stages": STAGES, **asked})
         return assert_problem(response, 422, pointer, code)
+
     return refuse
 
 
@@ -40,8 +44,9 @@ def with_lines(**masses) -> dict:
     for line in formula["lines"]:
         line["mass"] = masses.get(line["ingredient"], line["mass"])
     present = {line["ingredient"] for line in formula["lines"]}
-    formula["lines"] += [{"ingredient": name, "mass": mass} for name, mass in masses.items()
-                         if name not in present]
+    formula["lines"] += [
+        {"ingredient": name, "mass": mass} for name, mass in masses.items() if name not in present
+    ]
     formula["lines"] = [line for line in formula["lines"] if line["mass"]]
     return formula
 
@@ -52,12 +57,13 @@ def codes(reply, what="notes") -> set[str]:
 
 # The answer
 
+
 def test_the_tin_loaf_by_hand(budget):
     reply = budget()
     # 1 % instant = 3.0303 % compressed; 38.87 atm brakes to 0.961; an hour takes
     # 0.3 x 3.0303 x 0.961 x 1.1^(T - 30)
     hour = 0.3 / 0.33 * (1 - 0.25 * (reply["osmotic_pressure_atm"] - 37) / 12)
-    used = hour * (1.1 ** -2 * 75 + 1.1 ** -3 * 25 + 1.1 ** 2 * 70) / 60
+    used = hour * (1.1**-2 * 75 + 1.1**-3 * 25 + 1.1**2 * 70) / 60
     assert reply["osmotic_pressure_atm"] == approx(38.87, abs=0.01)
     assert reply["compressed_yeast_percent"] == approx(1 / 0.33)
     assert reply["used_percent"]["best"] == approx(used)
@@ -66,14 +72,19 @@ def test_the_tin_loaf_by_hand(budget):
     maltose = 0.1 + 2.5 * (1 - math.exp(-0.5 * hours)) + 14 * 0.20 * (1 - math.exp(-1.5 * hours))
     end = reply["timeline"][-1]
     assert (end["glucose_percent"], end["fructose_percent"], end["maltose_percent"]) == approx(
-        (glucose, fructose, maltose))
+        (glucose, fructose, maltose)
+    )
     assert reply["bread_mass"] == approx(929 * 0.9)
     lactose = (150 * 4.8 + 10 * 51 + 30 * 0.1) / 500
     assert reply["residual"]["lactose"]["percent_of_flour"]["best"] == approx(lactose, rel=0.05)
     per_bread = 500 / (929 * 0.9)
     assert reply["residual"]["maltose"]["percent_of_bread"]["best"] == approx(maltose * per_bread)
-    sweetness = per_bread * (0.74 * glucose + 1.3 * fructose + 0.4 * maltose
-                             + 0.2 * reply["residual"]["lactose"]["percent_of_flour"]["best"])
+    sweetness = per_bread * (
+        0.74 * glucose
+        + 1.3 * fructose
+        + 0.4 * maltose
+        + 0.2 * reply["residual"]["lactose"]["percent_of_flour"]["best"]
+    )
     assert reply["sweetness_percent"]["best"] == approx(sweetness)
     assert reply["gas_volume"]["best"] == approx(276 * 5 * used)
     assert reply["assessment"] == "fed"
@@ -102,15 +113,18 @@ def test_the_working_can_be_redone(budget):
     hour = steps["bulk: wanted in an hour at 28 °C"]["value"]
     assert steps["bulk: used"]["value"] == approx(hour * 75 / 60)
     assert steps["Sugar used"]["value"] == approx(
-        sum(steps[f"{name}: used"]["value"] for name in ("bulk", "bench", "proof")))
+        sum(steps[f"{name}: used"]["value"] for name in ("bulk", "bench", "proof"))
+    )
     start = sum(steps[f"{name} at the start"]["value"] for name in ("Glucose", "Fructose", "Maltose"))
     made, used = steps["Maltose the enzymes make"]["value"], steps["Sugar used"]["value"]
     assert steps["Sugar left"]["value"] == approx(start + made - used)
     end = reply["timeline"][-1]
     assert steps["Sugar left"]["value"] == approx(
-        end["glucose_percent"] + end["fructose_percent"] + end["maltose_percent"] * 1.05263)
+        end["glucose_percent"] + end["fructose_percent"] + end["maltose_percent"] * 1.05263
+    )
     assert steps["Sugars in the bread"]["value"] == approx(
-        reply["residual"]["total"]["percent_of_bread"]["best"])
+        reply["residual"]["total"]["percent_of_bread"]["best"]
+    )
 
 
 def test_steps_left_out_on_request(budget):
@@ -139,13 +153,16 @@ def test_defaults_are_as_published(budget, document):
     fields = body["content"]["application/json"]["schema"]
     if "$ref" in fields:
         fields = document["components"]["schemas"][fields["$ref"].rsplit("/", 1)[1]]
-    defaults = {name: fields["properties"][name]["default"]
-                for name in ("yeast_tolerance", "damaged_starch_percent", "bake_loss_percent")}
+    defaults = {
+        name: fields["properties"][name]["default"]
+        for name in ("yeast_tolerance", "damaged_starch_percent", "bake_loss_percent")
+    }
     assert defaults == {"yeast_tolerance": "ordinary", "damaged_starch_percent": 8, "bake_loss_percent": 10}
     assert budget(**defaults) == budget()
 
 
 # How the yeast fares
+
 
 def test_a_lean_dough_runs_short_and_says_when(budget):
     reply = budget(formula=with_lines(sucrose=0, instant_yeast=20))
@@ -163,8 +180,10 @@ def test_a_lean_dough_runs_short_and_says_when(budget):
 
 
 def test_a_hungry_spell_that_maltose_ends(budget):
-    reply = budget(formula=with_lines(sucrose=0, instant_yeast=7.5), stages=[
-        {"minutes": 80, "temperature": 30}, {"minutes": 30, "temperature": 23}])
+    reply = budget(
+        formula=with_lines(sucrose=0, instant_yeast=7.5),
+        stages=[{"minutes": 80, "temperature": 30}, {"minutes": 30, "temperature": 23}],
+    )
     assert reply["assessment"] == "on_maltose" and reply["unmet_percent"] > 0
     assert "hungry_spell" in codes(reply)
 
@@ -172,14 +191,18 @@ def test_a_hungry_spell_that_maltose_ends(budget):
 def test_more_scald_leaves_more_maltose(budget, call):
     moved = call("hydration-correction", {"formula": TIN_LOAF, "scalded_share_percent": 35})["formula"]
     before, after = budget(), budget(formula=moved)
-    assert (after["residual"]["maltose"]["percent_of_bread"]["best"]
-            > 1.3 * before["residual"]["maltose"]["percent_of_bread"]["best"])
+    assert (
+        after["residual"]["maltose"]["percent_of_bread"]["best"]
+        > 1.3 * before["residual"]["maltose"]["percent_of_bread"]["best"]
+    )
     assert after["sweetness_percent"]["best"] > before["sweetness_percent"]["best"]
 
 
 def test_sweet_dough_and_the_yeast_for_it(budget):
-    ordinary, tolerant = (budget(formula=with_lines(sucrose=90), yeast_tolerance=kind)
-                          for kind in ("ordinary", "sugar_tolerant"))
+    ordinary, tolerant = (
+        budget(formula=with_lines(sucrose=90), yeast_tolerance=kind)
+        for kind in ("ordinary", "sugar_tolerant")
+    )
     assert ordinary["sugar_tolerant_yeast_advised"] and not tolerant["sugar_tolerant_yeast_advised"]
     assert "sugar_tolerant_advised" in codes(ordinary) and "sugar_tolerant_advised" not in codes(tolerant)
     assert tolerant["used_percent"]["best"] > ordinary["used_percent"]["best"]
@@ -193,15 +216,28 @@ def test_a_formula_without_yeast_is_an_answer(budget):
     assert reply["osmotic_pressure_atm"] is None and reply["yeast_rate"] is None
 
 
-@pytest.mark.parametrize("asked, code", [
-    ({"stages": [{"minutes": 60, "temperature": 20}]}, "temperature_extrapolated"),
-    ({"stages": [{"minutes": 60, "temperature": 36}]}, "temperature_extrapolated"),
-    ({"formula": with_lines(sucrose=200)}, "pressure_extrapolated"),
-    ({"formula": {"lines": [{"ingredient": "bread_flour", "percent": 50, "part": "scald"},
-                            {"ingredient": "water", "percent": 50, "part": "scald"},
-                            {"ingredient": "bread_flour", "percent": 50},
-                            {"ingredient": "water", "percent": 30},
-                            {"ingredient": "instant_yeast", "percent": 1}]}}, "share_extrapolated")])
+@pytest.mark.parametrize(
+    "asked, code",
+    [
+        ({"stages": [{"minutes": 60, "temperature": 20}]}, "temperature_extrapolated"),
+        ({"stages": [{"minutes": 60, "temperature": 36}]}, "temperature_extrapolated"),
+        ({"formula": with_lines(sucrose=200)}, "pressure_extrapolated"),
+        (
+            {
+                "formula": {
+                    "lines": [
+                        {"ingredient": "bread_flour", "percent": 50, "part": "scald"},
+                        {"ingredient": "water", "percent": 50, "part": "scald"},
+                        {"ingredient": "bread_flour", "percent": 50},
+                        {"ingredient": "water", "percent": 30},
+                        {"ingredient": "instant_yeast", "percent": 1},
+                    ]
+                }
+            },
+            "share_extrapolated",
+        ),
+    ],
+)
 def test_where_it_extrapolates_it_says_so(budget, asked, code):
     assert code in codes(budget(**asked))
     assert code not in codes(budget())
@@ -209,21 +245,25 @@ def test_where_it_extrapolates_it_says_so(budget, asked, code):
 
 # Refusals
 
-@pytest.mark.parametrize("stages, pointer, code, nearest", [
-    ([], "/stages", "too_short", None),
-    ([{"minutes": 60, "temperature": 50}], "/stages/0/temperature", "dough_too_hot", 45),
-    ([STAGES[0], {"minutes": 720, "temperature": -18}], "/stages/1/temperature", "dough_too_cold", 0),
-    ([{"minutes": 0, "temperature": 27}], "/stages/0/minutes", "too_small", 0.1),
-    ([{"minutes": 4321, "temperature": 4}], "/stages/0/minutes", "too_large", 4320),
-    ([STAGES[0], {"minutes": 4300, "temperature": 4}], "/stages/1/minutes", "too_long", 4245),
-    ([{"minutes": "60", "temperature": 27}], "/stages/0/minutes", "wrong_type", 60),
-    ([{"minutes": 60}], "/stages/0/temperature", "missing", None),
-    ([{"minutes": 60, "temperature": 27, "humidity": 80}], "/stages/0/humidity", "unknown_field", None),
-])
+
+@pytest.mark.parametrize(
+    "stages, pointer, code, nearest",
+    [
+        ([], "/stages", "too_short", None),
+        ([{"minutes": 60, "temperature": 50}], "/stages/0/temperature", "dough_too_hot", 45),
+        ([STAGES[0], {"minutes": 720, "temperature": -18}], "/stages/1/temperature", "dough_too_cold", 0),
+        ([{"minutes": 0, "temperature": 27}], "/stages/0/minutes", "too_small", 0.1),
+        ([{"minutes": 4321, "temperature": 4}], "/stages/0/minutes", "too_large", 4320),
+        ([STAGES[0], {"minutes": 4300, "temperature": 4}], "/stages/1/minutes", "too_long", 4245),
+        ([{"minutes": "60", "temperature": 27}], "/stages/0/minutes", "wrong_type", 60),
+        ([{"minutes": 60}], "/stages/0/temperature", "missing", None),
+        ([{"minutes": 60, "temperature": 27, "humidity": 80}], "/stages/0/humidity", "unknown_field", None),
+    ],
+)
 def test_stages_that_do_not_work(refuse, budget, stages, pointer, code, nearest):
     fault = refuse(pointer, code, stages=stages)
     assert fault["nearest"] == nearest
-    if nearest is not None:                                  # and what is advised works
+    if nearest is not None:  # and what is advised works
         _, index, field = pointer.strip("/").split("/")
         mended = copy.deepcopy(stages)
         mended[int(index)][field] = nearest
@@ -231,16 +271,24 @@ def test_stages_that_do_not_work(refuse, budget, stages, pointer, code, nearest)
 
 
 def test_advice_comes_in_the_units_asked_in(refuse):
-    fault = refuse("/stages/0/temperature", "dough_too_hot", stages=[{"minutes": 60, "temperature": 375}],
-                   units={"temperature": "degF"})
+    fault = refuse(
+        "/stages/0/temperature",
+        "dough_too_hot",
+        stages=[{"minutes": 60, "temperature": 375}],
+        units={"temperature": "degF"},
+    )
     assert fault["nearest"] == approx(113)
     assert "375 °F" in fault["detail"] and "113 °F" in fault["detail"]
 
 
 def test_notes_speak_the_scale_asked_in(budget):
     for unit, cold, known in (("degC", 4, "23 °C to 32 °C"), ("degF", 40, "73.4 °F to 89.6 °F")):
-        notes = {note["code"]: note["text"] for note in budget(
-            units={"temperature": unit}, stages=[{"minutes": 60, "temperature": cold}])["notes"]}
+        notes = {
+            note["code"]: note["text"]
+            for note in budget(units={"temperature": unit}, stages=[{"minutes": 60, "temperature": cold}])[
+                "notes"
+            ]
+        }
         assert known in notes["temperature_extrapolated"] and "deg" not in notes["temperature_extrapolated"]
 
 
@@ -253,24 +301,36 @@ def test_all_stages_long_and_none_to_blame(refuse):
     assert "216 h" in fault["detail"] and "72 h" in fault["detail"]
 
 
-@pytest.mark.parametrize("asked, pointer, code, nearest", [
-    ({"yeast_tolerance": "sugar-tolerant"}, "/yeast_tolerance", "not_one_of", "sugar_tolerant"),
-    ({"damaged_starch_percent": 40}, "/damaged_starch_percent", "too_large", 25),
-    ({"bake_loss_percent": -1}, "/bake_loss_percent", "too_small", 0),
-    ({"bake_loss_percent": 31}, "/bake_loss_percent", "too_large", 30)])
+@pytest.mark.parametrize(
+    "asked, pointer, code, nearest",
+    [
+        ({"yeast_tolerance": "sugar-tolerant"}, "/yeast_tolerance", "not_one_of", "sugar_tolerant"),
+        ({"damaged_starch_percent": 40}, "/damaged_starch_percent", "too_large", 25),
+        ({"bake_loss_percent": -1}, "/bake_loss_percent", "too_small", 0),
+        ({"bake_loss_percent": 31}, "/bake_loss_percent", "too_large", 30),
+    ],
+)
 def test_options_that_do_not_work(refuse, budget, asked, pointer, code, nearest):
     assert refuse(pointer, code, **asked)["nearest"] == nearest
     assert budget(**{pointer.strip("/"): nearest})["timeline"]
 
 
 def test_yeast_without_water(refuse):
-    dry = {"lines": [{"ingredient": "bread_flour", "mass": 100},
-                     {"ingredient": "own dry yeast", "mass": 1, "composition": {"yeast": "instant"}}]}
+    dry = {
+        "lines": [
+            {"ingredient": "bread_flour", "mass": 100},
+            {"ingredient": "own dry yeast", "mass": 1, "composition": {"yeast": "instant"}},
+        ]
+    }
     assert "water" in refuse("/formula/lines", "no_water", formula=dry)["detail"]
 
 
 def test_absurd_amounts_still_give_numbers(budget):
     for formula in (with_lines(instant_yeast=4e8), with_lines(sucrose=4e8), with_lines(salt=4e8)):
         reply = budget(formula=formula)
-        assert all(math.isfinite(value) for row in reply["timeline"] for value in row.values()
-                   if isinstance(value, float))
+        assert all(
+            math.isfinite(value)
+            for row in reply["timeline"]
+            for value in row.values()
+            if isinstance(value, float)
+        )

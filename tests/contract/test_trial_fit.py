@@ -9,10 +9,21 @@ from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS, Trial
 
 BOX = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 BOX_CM3 = 1714.75
-MONDAY = {"name": "Monday", "scalded_share_percent": 20, "hydration_percent": 69, "dough_mass": 440,
-          "loaf_volume": 1714.75, "baked_mass": 394}
-TUESDAY = {"scalded_share_percent": 35, "hydration_percent": 73, "dough_mass": 470, "loaf_volume": 1630,
-           "baked_mass": 421}
+MONDAY = {
+    "name": "Monday",
+    "scalded_share_percent": 20,
+    "hydration_percent": 69,
+    "dough_mass": 440,
+    "loaf_volume": 1714.75,
+    "baked_mass": 394,
+}
+TUESDAY = {
+    "scalded_share_percent": 35,
+    "hydration_percent": 73,
+    "dough_mass": 470,
+    "loaf_volume": 1630,
+    "baked_mass": 421,
+}
 WANT = {"pan": BOX, "scalded_share_percent": 35, "hydration_percent": 73}
 
 
@@ -24,6 +35,7 @@ def without(trial: dict, *fields: str, **more) -> dict:
 def learn(call):
     def learn(*trials, full=True, **more):
         return call("trial-fit", {"trials": list(trials), **more}, full)
+
     return learn
 
 
@@ -31,6 +43,7 @@ def learn(call):
 def refuse(client, assert_problem):
     def refuse(body, pointer, code):
         return assert_problem(client.post("/v1/trial-fit", json=body), 422, pointer, code)
+
     return refuse
 
 
@@ -43,6 +56,7 @@ def same(one: dict, other: dict) -> bool:
 
 
 # What it answers
+
 
 def test_one_trial_at_the_wanted_point_sits_between_proportion_and_the_usual(learn):
     loaf = without(MONDAY, loaf_volume=1500)
@@ -79,9 +93,11 @@ def test_fit_of_each_trial(learn):
 def test_learned_is_the_calibration_in_words(learn):
     reply = learn(MONDAY, TUESDAY)
     calibration, learned = reply["calibration"], reply["learned"]
-    for name, centre, index, shape in (("reference_specific_volume", "log_specific_volume", 0, exp),
-                                       ("share_volume_loss", "share_volume_loss", 1, float),
-                                       ("water_slope", "water_slope", 2, float)):
+    for name, centre, index, shape in (
+        ("reference_specific_volume", "log_specific_volume", 0, exp),
+        ("share_volume_loss", "share_volume_loss", 1, float),
+        ("water_slope", "water_slope", 2, float),
+    ):
         half = 1.645 * sqrt(calibration["covariance"][index][index])
         assert learned[name]["low"] == pytest.approx(shape(calibration[centre] - half))
         assert learned[name]["high"] == pytest.approx(shape(calibration[centre] + half))
@@ -90,8 +106,9 @@ def test_learned_is_the_calibration_in_words(learn):
 
 
 def test_a_trial_unlike_the_others_is_flagged_kept_and_named(learn):
-    reply = learn(MONDAY, without(MONDAY, loaf_volume=1700), TUESDAY,
-                  without(MONDAY, loaf_volume=1250, name="Friday"))
+    reply = learn(
+        MONDAY, without(MONDAY, loaf_volume=1700), TUESDAY, without(MONDAY, loaf_volume=1250, name="Friday")
+    )
     assert [row["flagged"] for row in reply["fit"]] == [False, False, False, True]
     assert reply["fit"][3]["weight"] < 0.01
     said = next(note["text"] for note in reply["notes"] if note["code"] == "unlike_the_others")
@@ -105,8 +122,7 @@ def test_a_single_trial_unlike_usual_loaves_is_told_against_those(learn):
     assert reply["fit"][0]["flagged"] and "above what it and usual pan loaves lead to expect" in said
 
 
-@pytest.mark.parametrize("want, optimum", [
-    ({"pan": BOX, "scalded_share_percent": 35}, 73.05), (WANT, 73.05)])
+@pytest.mark.parametrize("want, optimum", [({"pan": BOX, "scalded_share_percent": 35}, 73.05), (WANT, 73.05)])
 def test_water_of_the_next_bake(learn, want, optimum):
     ahead = learn(MONDAY, want=want)["next_bake"]
     assert ahead["optimum_hydration_percent"]["best"] == pytest.approx(optimum)
@@ -131,8 +147,13 @@ def test_off_the_optimum_takes_more_dough_and_says_so(learn):
 def test_what_is_not_known_is_said(learn):
     bare = {"scalded_share_percent": 20, "dough_mass": 440, "loaf_volume": 1700}
     reply = learn(bare, want=WANT)
-    assert {"water_not_stated", "water_unread", "bake_loss_usual", "no_trial_near",
-            "usual_measuring"} <= codes(reply)
+    assert {
+        "water_not_stated",
+        "water_unread",
+        "bake_loss_usual",
+        "no_trial_near",
+        "usual_measuring",
+    } <= codes(reply)
     assert reply["next_bake"]["optimum_hydration_percent"] is None
     assert "Give the hydration" in reply["teach"]["advice"]
     assert "share_beyond_range" in codes(learn(bare, want={**WANT, "scalded_share_percent": 45}))
@@ -165,8 +186,10 @@ def test_a_pan_beside_a_measured_volume_is_not_used_and_that_is_said(learn):
 
 def test_a_thin_roux_takes_more_water(learn):
     want = {"pan": BOX, "scalded_share_percent": 30}
-    scald, roux = (learn(MONDAY, want=want, scald_liquid_ratio=ratio)["learned"]["water_slope"]["best"]
-                   for ratio in (1, 5))
+    scald, roux = (
+        learn(MONDAY, want=want, scald_liquid_ratio=ratio)["learned"]["water_slope"]["best"]
+        for ratio in (1, 5)
+    )
     assert (scald, roux) == pytest.approx((0.27, 1.0))
     assert "ratio_outside_range" in codes(learn(MONDAY, want=want, scald_liquid_ratio=8))
 
@@ -182,6 +205,7 @@ def test_advice(learn):
 
 # Proof time
 
+
 def test_proof_time_has_a_direction_but_no_number_without_trials(learn):
     proof = learn(MONDAY, want=WANT)["proof"]
     assert proof["direction"] == "rises_with_share" and proof["direction_evidence"] == "published"
@@ -196,20 +220,30 @@ def test_proof_time_from_two_shares(learn):
     proof = learn(without(MONDAY, proof_minutes=60), without(TUESDAY, proof_minutes=75), want=WANT)["proof"]
     assert proof["minutes"]["best"] == pytest.approx(75)
     assert proof["minutes"]["low"] < 62 and proof["minutes"]["high"] > 90
-    close = learn(without(MONDAY, proof_minutes=60),
-                  without(MONDAY, scalded_share_percent=21, proof_minutes=61), want=WANT)["proof"]
+    close = learn(
+        without(MONDAY, proof_minutes=60),
+        without(MONDAY, scalded_share_percent=21, proof_minutes=61),
+        want=WANT,
+    )["proof"]
     assert close["minutes"] is None and "cannot tell" in close["why"]
 
 
 # The chain
 
+
 def test_the_calibration_fills_the_same_pan_with_the_same_dough(learn, call):
     reply = learn(MONDAY, TUESDAY, want={**WANT, "hydration_percent": 71, "fill_percent": 97})
     ahead = reply["next_bake"]
-    filled = call("pan-fill", {
-        "pan": BOX, "fill_percent": 97, "scalded_share_percent": 35,
-        "hydration_off_optimum_points": 71 - ahead["optimum_hydration_percent"]["best"],
-        "bread": {"kind": "calibration", "calibration": reply["calibration"]}})
+    filled = call(
+        "pan-fill",
+        {
+            "pan": BOX,
+            "fill_percent": 97,
+            "scalded_share_percent": 35,
+            "hydration_off_optimum_points": 71 - ahead["optimum_hydration_percent"]["best"],
+            "bread": {"kind": "calibration", "calibration": reply["calibration"]},
+        },
+    )
     for field in ("dough_mass", "specific_volume", "bake_loss_percent", "baked_mass", "pan_ratio"):
         assert same(filled[field], ahead[field]), field
 
@@ -217,14 +251,22 @@ def test_the_calibration_fills_the_same_pan_with_the_same_dough(learn, call):
 def test_the_calibration_moves_the_water(learn, call):
     wetter = [without(MONDAY, scalded_share_percent=0, hydration_percent=64)] + [
         without(TUESDAY, loaf_volume=volume, hydration_percent=hydration, volume_sd_percent=1)
-        for hydration, volume in ((72, 1560), (75, 1630), (78, 1640))]
+        for hydration, volume in ((72, 1560), (75, 1630), (78, 1640))
+    ]
     reply = learn(*wetter)
     assert reply["learned"]["water_slope_told"]
-    formula = {"lines": [{"ingredient": "bread_flour", "mass": 100, "part": "scald"},
-                         {"ingredient": "water", "mass": 100, "part": "scald"},
-                         {"ingredient": "bread_flour", "mass": 400}, {"ingredient": "water", "mass": 245}]}
-    moved = call("hydration-correction", {"formula": formula, "scalded_share_percent": 35,
-                                          "calibration": reply["calibration"]})
+    formula = {
+        "lines": [
+            {"ingredient": "bread_flour", "mass": 100, "part": "scald"},
+            {"ingredient": "water", "mass": 100, "part": "scald"},
+            {"ingredient": "bread_flour", "mass": 400},
+            {"ingredient": "water", "mass": 245},
+        ]
+    }
+    moved = call(
+        "hydration-correction",
+        {"formula": formula, "scalded_share_percent": 35, "calibration": reply["calibration"]},
+    )
     slope = reply["calibration"]["water_slope"]
     assert slope > 0.30
     assert moved["optimum_hydration_percent"]["best"] == pytest.approx(69 + 15 * slope)
@@ -238,6 +280,7 @@ def test_the_next_bake_can_be_added_and_the_interval_narrows(learn):
 
 # Volume three ways, units, brevity
 
+
 def test_volume_by_displacement_by_fill_and_by_crown(learn):
     half_full = without(MONDAY, "loaf_volume", pan=BOX, fill_percent=95)
     crowned = without(MONDAY, "loaf_volume", pan={**BOX, "depth": 8}, crown_height=2)
@@ -246,7 +289,7 @@ def test_volume_by_displacement_by_fill_and_by_crown(learn):
     assert by_crown["fit"][0]["measured"] == pytest.approx(19 * 9.5 * (8 + 2 * 2 / 3), rel=1e-5)
     by_seeds = learn(without(MONDAY, loaf_volume=0.95 * BOX_CM3))
     narrow, wide = (reply["calibration"]["covariance"][0][0] for reply in (by_seeds, by_fill))
-    assert narrow < wide                # judged by height, a volume is known less well
+    assert narrow < wide  # judged by height, a volume is known less well
     assert any("crown as a cap over the rim" in step["label"] for step in by_crown["working"])
     assert "crown_as_cap" in codes(by_crown) and "crown_as_cap" not in codes(by_fill)
     assert "just_full" in codes(learn(without(MONDAY, "loaf_volume", pan=BOX, fill_percent=100)))
@@ -259,13 +302,21 @@ def test_an_open_pan_loses_what_open_pans_lose(learn):
 
 
 def test_ounces_and_cubic_inches_say_the_same(learn):
-    oz, cubic_inch = 453.59237 / 16, 2.54 ** 3
+    oz, cubic_inch = 453.59237 / 16, 2.54**3
     plain = learn(MONDAY, TUESDAY, want=WANT)
     imperial = learn(
-        *({**trial, "dough_mass": trial["dough_mass"] / oz, "baked_mass": trial["baked_mass"] / oz,
-           "loaf_volume": trial["loaf_volume"] / cubic_inch} for trial in (MONDAY, TUESDAY)),
+        *(
+            {
+                **trial,
+                "dough_mass": trial["dough_mass"] / oz,
+                "baked_mass": trial["baked_mass"] / oz,
+                "loaf_volume": trial["loaf_volume"] / cubic_inch,
+            }
+            for trial in (MONDAY, TUESDAY)
+        ),
         want={**WANT, "pan": {"kind": "volume", "volume": BOX_CM3 / cubic_inch}},
-        units={"mass": "oz", "length": "in", "volume": "in3"})
+        units={"mass": "oz", "length": "in", "volume": "in3"},
+    )
     levels = [reply["calibration"]["log_specific_volume"] for reply in (plain, imperial)]
     doughs = [reply["next_bake"]["dough_mass"]["best"] for reply in (plain, imperial)]
     assert levels[1] == pytest.approx(levels[0]) and doughs[1] * oz == pytest.approx(doughs[0])
@@ -285,38 +336,71 @@ def test_the_working_leads_to_the_dough(learn):
 
 
 def test_as_many_trials_as_may_be_are_answered(learn):
-    reply = learn(*({**MONDAY, "scalded_share_percent": index % 41,
-                     "hydration_percent": 64 + 0.27 * (index % 41),
-                     "loaf_volume": 1700 - 8 * (index % 41) + 30 * (-1) ** index} for index in range(MOST_TRIALS)))
+    reply = learn(
+        *(
+            {
+                **MONDAY,
+                "scalded_share_percent": index % 41,
+                "hydration_percent": 64 + 0.27 * (index % 41),
+                "loaf_volume": 1700 - 8 * (index % 41) + 30 * (-1) ** index,
+            }
+            for index in range(MOST_TRIALS)
+        )
+    )
     assert len(reply["fit"]) == MOST_TRIALS and reply["calibration"]["share_volume_loss"] > 0.1
 
 
 # Bad bakes
 
-@pytest.mark.parametrize("trial, pointer, code, nearest", [
-    (without(MONDAY, "scalded_share_percent"), "/trials/0/scalded_share_percent", "missing", None),
-    (without(MONDAY, "dough_mass"), "/trials/0/dough_mass", "missing", None),
-    (without(MONDAY, loaf_volume=0), "/trials/0/loaf_volume", "too_small", 788),
-    (without(MONDAY, loaf_volume=300), "/trials/0/loaf_volume", "specific_volume_out_of_range", 788),
-    (without(MONDAY, baked_mass=500), "/trials/0/baked_mass", "loaf_heavier_than_dough", 440),
-    (without(MONDAY, baked_mass=200), "/trials/0/baked_mass", "bake_loss_out_of_range", 308),
-    (without(MONDAY, scalded_share_percent=75), "/trials/0/scalded_share_percent", "share_out_of_range", 60),
-    (without(MONDAY, "loaf_volume"), "/trials/0/loaf_volume", "missing", None),
-    (without(MONDAY, "loaf_volume", fill_percent=95), "/trials/0/pan", "missing", None),
-    (without(MONDAY, "loaf_volume", crown_height=3), "/trials/0/pan", "missing", None),
-    (without(MONDAY, "loaf_volume", pan=BOX), "/trials/0/fill_percent", "missing", None),
-    (without(MONDAY, pan=BOX, fill_percent=95), "/trials/0/fill_percent", "volume_given_twice", None),
-    (without(MONDAY, "loaf_volume", pan=BOX, fill_percent=20), "/trials/0/fill_percent",
-     "specific_volume_out_of_range", 100 * 788 / BOX_CM3),
-    (without(MONDAY, "loaf_volume", pan=BOX, crown_height=30), "/trials/0/crown_height",
-     "specific_volume_out_of_range", (8.5 * 394 - BOX_CM3) / (19 * 9.5 * 2 / 3)),
-    (without(MONDAY, "loaf_volume", pan={"kind": "volume", "volume": 1700}, crown_height=3),
-     "/trials/0/pan/kind", "rim_unknown", None),
-    (without(MONDAY, "loaf_volume", pan={**BOX, "depth": 0.1}, fill_percent=95), "/trials/0/pan/depth",
-     "pan_dimension_out_of_range", 0.5),
-    (without(MONDAY, proof_minutes=0), "/trials/0/proof_minutes", "too_small", 1),
-    (without(MONDAY, volume_sd_percent=-1), "/trials/0/volume_sd_percent", "too_small", 0),
-])
+
+@pytest.mark.parametrize(
+    "trial, pointer, code, nearest",
+    [
+        (without(MONDAY, "scalded_share_percent"), "/trials/0/scalded_share_percent", "missing", None),
+        (without(MONDAY, "dough_mass"), "/trials/0/dough_mass", "missing", None),
+        (without(MONDAY, loaf_volume=0), "/trials/0/loaf_volume", "too_small", 788),
+        (without(MONDAY, loaf_volume=300), "/trials/0/loaf_volume", "specific_volume_out_of_range", 788),
+        (without(MONDAY, baked_mass=500), "/trials/0/baked_mass", "loaf_heavier_than_dough", 440),
+        (without(MONDAY, baked_mass=200), "/trials/0/baked_mass", "bake_loss_out_of_range", 308),
+        (
+            without(MONDAY, scalded_share_percent=75),
+            "/trials/0/scalded_share_percent",
+            "share_out_of_range",
+            60,
+        ),
+        (without(MONDAY, "loaf_volume"), "/trials/0/loaf_volume", "missing", None),
+        (without(MONDAY, "loaf_volume", fill_percent=95), "/trials/0/pan", "missing", None),
+        (without(MONDAY, "loaf_volume", crown_height=3), "/trials/0/pan", "missing", None),
+        (without(MONDAY, "loaf_volume", pan=BOX), "/trials/0/fill_percent", "missing", None),
+        (without(MONDAY, pan=BOX, fill_percent=95), "/trials/0/fill_percent", "volume_given_twice", None),
+        (
+            without(MONDAY, "loaf_volume", pan=BOX, fill_percent=20),
+            "/trials/0/fill_percent",
+            "specific_volume_out_of_range",
+            100 * 788 / BOX_CM3,
+        ),
+        (
+            without(MONDAY, "loaf_volume", pan=BOX, crown_height=30),
+            "/trials/0/crown_height",
+            "specific_volume_out_of_range",
+            (8.5 * 394 - BOX_CM3) / (19 * 9.5 * 2 / 3),
+        ),
+        (
+            without(MONDAY, "loaf_volume", pan={"kind": "volume", "volume": 1700}, crown_height=3),
+            "/trials/0/pan/kind",
+            "rim_unknown",
+            None,
+        ),
+        (
+            without(MONDAY, "loaf_volume", pan={**BOX, "depth": 0.1}, fill_percent=95),
+            "/trials/0/pan/depth",
+            "pan_dimension_out_of_range",
+            0.5,
+        ),
+        (without(MONDAY, proof_minutes=0), "/trials/0/proof_minutes", "too_small", 1),
+        (without(MONDAY, volume_sd_percent=-1), "/trials/0/volume_sd_percent", "too_small", 0),
+    ],
+)
 def test_refused_at_the_trial(refuse, trial, pointer, code, nearest):
     found = refuse({"trials": [trial], "want": WANT}, pointer, code)
     assert found["nearest"] == (None if nearest is None else pytest.approx(nearest, rel=1e-4))
@@ -332,48 +416,81 @@ def test_two_that_contradict_each_other(refuse, learn):
     apart = learn(MONDAY, without(MONDAY, loaf_volume=1400))
     assert {"unlike_the_others", "trials_disagree"} <= codes(apart)
     by_fill = without(MONDAY, "loaf_volume", pan=BOX, fill_percent=60)
-    assert refuse({"trials": [MONDAY, by_fill]}, "/trials/1/fill_percent",
-                  "contradicting_trials")["nearest"] == pytest.approx(100 / 1.5)
+    assert refuse({"trials": [MONDAY, by_fill]}, "/trials/1/fill_percent", "contradicting_trials")[
+        "nearest"
+    ] == pytest.approx(100 / 1.5)
     assert [row["flagged"] for row in learn(MONDAY, other, MONDAY)["fit"]] == [False, True, False]
 
 
 def test_in_ounces_the_nearest_is_in_ounces(refuse):
-    found = refuse({"units": {"mass": "oz"}, "trials": [without(MONDAY, dough_mass=15.5, baked_mass=17)]},
-                   "/trials/0/baked_mass", "loaf_heavier_than_dough")
+    found = refuse(
+        {"units": {"mass": "oz"}, "trials": [without(MONDAY, dough_mass=15.5, baked_mass=17)]},
+        "/trials/0/baked_mass",
+        "loaf_heavier_than_dough",
+    )
     assert found["nearest"] == pytest.approx(15.5) and "17 oz" in found["detail"]
 
 
-@pytest.mark.parametrize("body, pointer, code, nearest", [
-    ({"trials": []}, "/trials", "too_short", None),
-    ({"trials": [MONDAY] * (MOST_TRIALS + 1)}, "/trials", "too_long", f"a list of {MOST_TRIALS}"),
-    ({"trials": [MONDAY], "want": without(WANT, "pan")}, "/want/pan", "missing", None),
-    ({"trials": [MONDAY], "want": {**WANT, "scalded_share_percent": 80}}, "/want/scalded_share_percent",
-     "share_out_of_range", 60),
-    ({"trials": [MONDAY], "want": {**WANT, "hydration_percent": 90}}, "/want/hydration_percent",
-     "water_too_far_off", 81.05),
-    ({"trials": [MONDAY], "want": {**WANT, "fill_percent": 500}}, "/want/fill_percent",
-     "fill_out_of_range", 300),
-    ({"trials": [MONDAY], "want": {**WANT, "pan": {**BOX, "depth": 5000}}}, "/want/pan/depth",
-     "pan_dimension_out_of_range", 300),
-    ({"trials": [MONDAY, without(TUESDAY, hydration_percent=95)]}, "/trials/1/hydration_percent",
-     "water_too_far_off", 69 + 0.27 * 15 + 15),
-    ({"trials": [MONDAY], "scald_liquid_ratio": 0}, "/scald_liquid_ratio", "too_small", 0.3),
-])
+@pytest.mark.parametrize(
+    "body, pointer, code, nearest",
+    [
+        ({"trials": []}, "/trials", "too_short", None),
+        ({"trials": [MONDAY] * (MOST_TRIALS + 1)}, "/trials", "too_long", f"a list of {MOST_TRIALS}"),
+        ({"trials": [MONDAY], "want": without(WANT, "pan")}, "/want/pan", "missing", None),
+        (
+            {"trials": [MONDAY], "want": {**WANT, "scalded_share_percent": 80}},
+            "/want/scalded_share_percent",
+            "share_out_of_range",
+            60,
+        ),
+        (
+            {"trials": [MONDAY], "want": {**WANT, "hydration_percent": 90}},
+            "/want/hydration_percent",
+            "water_too_far_off",
+            81.05,
+        ),
+        (
+            {"trials": [MONDAY], "want": {**WANT, "fill_percent": 500}},
+            "/want/fill_percent",
+            "fill_out_of_range",
+            300,
+        ),
+        (
+            {"trials": [MONDAY], "want": {**WANT, "pan": {**BOX, "depth": 5000}}},
+            "/want/pan/depth",
+            "pan_dimension_out_of_range",
+            300,
+        ),
+        (
+            {"trials": [MONDAY, without(TUESDAY, hydration_percent=95)]},
+            "/trials/1/hydration_percent",
+            "water_too_far_off",
+            69 + 0.27 * 15 + 15,
+        ),
+        ({"trials": [MONDAY], "scald_liquid_ratio": 0}, "/scald_liquid_ratio", "too_small", 0.3),
+    ],
+)
 def test_refused(refuse, body, pointer, code, nearest):
     assert refuse(body, pointer, code)["nearest"] == (
-        pytest.approx(nearest) if isinstance(nearest, float | int) else nearest)
+        pytest.approx(nearest) if isinstance(nearest, float | int) else nearest
+    )
 
 
 def test_a_fall_that_leaves_no_volume_is_refused_at_the_wanted_share(refuse):
     """A bread that collapses: at a share far beyond the trials nothing would be left."""
-    trials = [{"scalded_share_percent": share, "dough_mass": 440, "loaf_volume": volume,
-               "volume_sd_percent": 1}
-              for share, volume in ((0, 1700), (0, 1690), (0, 1710), (15, 1150), (15, 1145), (15, 1155))]
-    refuse({"trials": trials * 2, "want": {"pan": BOX, "scalded_share_percent": 60}},
-           "/want/scalded_share_percent", None)
+    trials = [
+        {"scalded_share_percent": share, "dough_mass": 440, "loaf_volume": volume, "volume_sd_percent": 1}
+        for share, volume in ((0, 1700), (0, 1690), (0, 1710), (15, 1150), (15, 1145), (15, 1155))
+    ]
+    refuse(
+        {"trials": trials * 2, "want": {"pan": BOX, "scalded_share_percent": 60}},
+        "/want/scalded_share_percent",
+        None,
+    )
 
 
 # How good it is: the benchmark in short; the full one is tests/benchmarks/bakers.py
+
 
 @pytest.mark.parametrize("name, second, cover", [("as_set", 90, 90), ("all_measured", 79, 90)])
 def test_bakes_to_a_full_pan(name, second, cover):

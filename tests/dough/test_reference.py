@@ -604,7 +604,12 @@ ROW = {
         "sources": ["belitz"],
         "meaning": "A number.",
     },
-    "ingredients": {"names": {"en": ["Thing"]}, "water_percent": 50.0, "evidence": "published", "sources": ["usda_sr"]},
+    "ingredients": {
+        "names": {"en": ["Thing"]},
+        "water_percent": 50.0,
+        "evidence": "published",
+        "sources": ["usda_sr"],
+    },
     "cautions": {"text": "Mind it.", "defer_to": "someone", "sources": ["belitz"]},
 }
 
@@ -654,13 +659,18 @@ def test_a_bad_row_is_refused_by_name(table, change, said):
     assert "thing" in str(refused.value)
 
 
-@pytest.mark.parametrize(("first", "second"), [
-    ({"en": ["Thing", "stuff"]}, {"en": ["Other", "stuff"]}),
-    ({"en": ["Thing", "other"]}, {"en": ["Another"]}),
-    ({"en": ["Thing"]}, {"en": ["Thing"]}),
-    ({"en": ["Thing"], "de": ["Zeug"]}, {"en": ["Other"], "de": ["Anderes", "zeug"]}),
-])
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ({"en": ["Thing", "stuff"]}, {"en": ["Other", "stuff"]}),
+        ({"en": ["Thing", "other"]}, {"en": ["Another"]}),
+        ({"en": ["Thing"]}, {"en": ["Thing"]}),
+        ({"en": ["Thing"], "de": ["Zeug"]}, {"en": ["Other"], "de": ["Anderes", "zeug"]}),
+    ],
+)
 def test_one_spelling_for_two_ingredients_is_refused(first, second):
-    rows = {name: {**ROW["ingredients"], "names": names} for name, names in (("thing", first), ("other", second))}
+    rows = {
+        name: {**ROW["ingredients"], "names": names} for name, names in (("thing", first), ("other", second))
+    }
     with pytest.raises(ReferenceDataError, match="means both 'thing' and 'other'"):
         ingredients_of(rows, SOURCES)

@@ -9,9 +9,11 @@ from scaldloaf.importing.recipe_lines import read_lines
 @pytest.fixture
 def read_all():
     """read_all("a", "b", cup="us", flour="bread_flour", decimal="comma") -> the readings."""
+
     def read(*lines, decimal="auto", flour=None, yeast=None, milk=None, **choices):
-        chosen = {option: name for option, name in (("flour", flour), ("yeast", yeast),
-                                                    ("milk", milk)) if name}
+        chosen = {
+            option: name for option, name in (("flour", flour), ("yeast", yeast), ("milk", milk)) if name
+        }
         return read_lines(lines, Choices(**choices), chosen, decimal)
 
     return read
@@ -20,8 +22,9 @@ def read_all():
 @pytest.fixture
 def read(read_all):
     """The only reading of one line."""
+
     def one(line, **choices):
-        reading, = read_all(line, **choices)
+        (reading,) = read_all(line, **choices)
         return reading
 
     return one

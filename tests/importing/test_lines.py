@@ -11,46 +11,71 @@ def density(name):
     return INGREDIENTS[name].density_g_per_cm3
 
 
-@pytest.mark.parametrize("line, name, grams", [
-    ("500 g bread flour", "bread_flour", 500), ("500g strong white flour", "bread_flour", 500),
-    ("500 grams of bread flour", "bread_flour", 500), ("0.5 kg bread flour", "bread_flour", 500),
-    ("0,5 kg bread flour", "bread_flour", 500), ("500 mg salt", "salt", 0.5),
-    ("1 lb bread flour", "bread_flour", 453.59237),
-    ("1 lb 3 oz bread flour", "bread_flour", 19 * 28.349523125),
-    ("1lb3oz bread flour", "bread_flour", 19 * 28.349523125),
-    ("1 lb. 3 oz. bread flour", "bread_flour", 19 * 28.349523125),
-    ("8 oz unsalted butter", "butter", 8 * 28.349523125),
-    ("2 x 250 g unsalted butter", "butter", 500), ("Bread flour 500 g", "bread_flour", 500),
-    ("Bread flour: 500 g", "bread_flour", 500), ("Bread flour - 500 g", "bread_flour", 500),
-    ("bread flour......500 g", "bread_flour", 500), ("• 500 g bread flour", "bread_flour", 500),
-    ("- [ ] 500 g bread flour", "bread_flour", 500), ("1. 500 g bread flour", "bread_flour", 500),
-    ("2) 500 g bread flour", "bread_flour", 500), ("500 g <b>bread flour</b>", "bread_flour", 500),
-    ("500&nbsp;g bread&#32;flour", "bread_flour", 500), ("５００ｇ bread flour", "bread_flour", 500),
-    ("flour, bread, 500 g", "bread_flour", 500), ("yeast, instant, 7 g", "instant_yeast", 7),
-    ("7 g yeast (instant)", "instant_yeast", 7), ("500 g organic unbleached bread flour", "bread_flour", 500),
-    ("strong organic white flour, 500 g", "bread_flour", 500),
-    ("30 g butter, unsalted, softened", "butter", 30),
-    ("30 g butter (at room temperature)", "butter", 30), ("300 g water @ 30°C", "water", 300),
-    ("Water, 300 g (at 30C)", "water", 300), ("300 g lukewarm water (105-110°F)", "water", 300),
-    ("300 g water, for 20 minutes", "water", 300), ("150 g 2% milk", "semi_skimmed_milk", 150),
-    ("2% milk 150 g", "semi_skimmed_milk", 150), ("200 g half-and-half", "half_and_half", 200),
-    ("200 g half and half", "half_and_half", 200), ("1 cup (120 g) bread flour", "bread_flour", 120),
-    ("120 g (1 cup) bread flour", "bread_flour", 120), ("8 oz/227 g unsalted butter", "butter", 227), ("25g/1oz soft butter", "butter", 25),
-    ("300 g water (110ºF)", "water", 300), ("hand-hot water 300 g", "water", 300),
-    ("28 g (2 tbsp) unsalted butter", "butter", 28), ("1 (1/4 ounce) package instant yeast", "instant_yeast",
-                                                      28.349523125 / 4),
-    ("2 (7 g) packets instant yeast", "instant_yeast", 14), ("2 packets (7 g each) instant yeast",
-                                                             "instant_yeast", 14),
-    ("2 packets (7 g) instant yeast", "instant_yeast", 14), ("2 packets (14 g) instant yeast",
-                                                             "instant_yeast", 14),
-    ("1 x 7g sachet easy-blend yeast", "instant_yeast", 7), ("7g sachet fast-action dried yeast",
-                                                             "instant_yeast", 7),
-    ("1 can (14 oz) condensed milk", "condensed_milk", 14 * 28.349523125),
-    ("2 (14 oz) cans condensed milk", "condensed_milk", 28 * 28.349523125),
-    ("2 8-oz packages cream cheese", "cream_cheese", 16 * 28.349523125), ("0 g salt", "salt", 0),
-    ("2 large eggs (100 g)", "whole_egg", 100), ("10 g salt (2%)", "salt", 10), ("~10 g salt", "salt", 10),
-    ("500 g 00 flour", "plain_flour", 500),
-])
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("500 g bread flour", "bread_flour", 500),
+        ("500g strong white flour", "bread_flour", 500),
+        ("500 grams of bread flour", "bread_flour", 500),
+        ("0.5 kg bread flour", "bread_flour", 500),
+        ("0,5 kg bread flour", "bread_flour", 500),
+        ("500 mg salt", "salt", 0.5),
+        ("1 lb bread flour", "bread_flour", 453.59237),
+        ("1 lb 3 oz bread flour", "bread_flour", 19 * 28.349523125),
+        ("1lb3oz bread flour", "bread_flour", 19 * 28.349523125),
+        ("1 lb. 3 oz. bread flour", "bread_flour", 19 * 28.349523125),
+        ("8 oz unsalted butter", "butter", 8 * 28.349523125),
+        ("2 x 250 g unsalted butter", "butter", 500),
+        ("Bread flour 500 g", "bread_flour", 500),
+        ("Bread flour: 500 g", "bread_flour", 500),
+        ("Bread flour - 500 g", "bread_flour", 500),
+        ("bread flour......500 g", "bread_flour", 500),
+        ("• 500 g bread flour", "bread_flour", 500),
+        ("- [ ] 500 g bread flour", "bread_flour", 500),
+        ("1. 500 g bread flour", "bread_flour", 500),
+        ("2) 500 g bread flour", "bread_flour", 500),
+        ("500 g <b>bread flour</b>", "bread_flour", 500),
+        ("500&nbsp;g bread&#32;flour", "bread_flour", 500),
+        ("５００ｇ bread flour", "bread_flour", 500),
+        ("flour, bread, 500 g", "bread_flour", 500),
+        ("yeast, instant, 7 g", "instant_yeast", 7),
+        ("7 g yeast (instant)", "instant_yeast", 7),
+        ("500 g organic unbleached bread flour", "bread_flour", 500),
+        ("strong organic white flour, 500 g", "bread_flour", 500),
+        ("30 g butter, unsalted, softened", "butter", 30),
+        ("30 g butter (at room temperature)", "butter", 30),
+        ("300 g water @ 30°C", "water", 300),
+        ("Water, 300 g (at 30C)", "water", 300),
+        ("300 g lukewarm water (105-110°F)", "water", 300),
+        ("300 g water, for 20 minutes", "water", 300),
+        ("150 g 2% milk", "semi_skimmed_milk", 150),
+        ("2% milk 150 g", "semi_skimmed_milk", 150),
+        ("200 g half-and-half", "half_and_half", 200),
+        ("200 g half and half", "half_and_half", 200),
+        ("1 cup (120 g) bread flour", "bread_flour", 120),
+        ("120 g (1 cup) bread flour", "bread_flour", 120),
+        ("8 oz/227 g unsalted butter", "butter", 227),
+        ("25g/1oz soft butter", "butter", 25),
+        ("300 g water (110ºF)", "water", 300),
+        ("hand-hot water 300 g", "water", 300),
+        ("28 g (2 tbsp) unsalted butter", "butter", 28),
+        ("1 (1/4 ounce) package instant yeast", "instant_yeast", 28.349523125 / 4),
+        ("2 (7 g) packets instant yeast", "instant_yeast", 14),
+        ("2 packets (7 g each) instant yeast", "instant_yeast", 14),
+        ("2 packets (7 g) instant yeast", "instant_yeast", 14),
+        ("2 packets (14 g) instant yeast", "instant_yeast", 14),
+        ("1 x 7g sachet easy-blend yeast", "instant_yeast", 7),
+        ("7g sachet fast-action dried yeast", "instant_yeast", 7),
+        ("1 can (14 oz) condensed milk", "condensed_milk", 14 * 28.349523125),
+        ("2 (14 oz) cans condensed milk", "condensed_milk", 28 * 28.349523125),
+        ("2 8-oz packages cream cheese", "cream_cheese", 16 * 28.349523125),
+        ("0 g salt", "salt", 0),
+        ("2 large eggs (100 g)", "whole_egg", 100),
+        ("10 g salt (2%)", "salt", 10),
+        ("~10 g salt", "salt", 10),
+        ("500 g 00 flour", "plain_flour", 500),
+    ],
+)
 def test_weights_are_read_to_the_gram_and_for_sure(read, line, name, grams):
     reading = read(line, flour="plain_flour")
     assert reading.ingredient.name == name
@@ -59,54 +84,82 @@ def test_weights_are_read_to_the_gram_and_for_sure(read, line, name, grams):
     assert (reading.sure, reading.why) == ("sure", "")
 
 
-@pytest.mark.parametrize("line, name, cm3, spread", [
-    ("2 cups plain flour", "plain_flour", 2 * CUP, "powder"),
-    ("1 ½ cups plain flour", "plain_flour", 1.5 * CUP, "powder"),
-    ("1 1/2 c. plain flour", "plain_flour", 1.5 * CUP, "powder"),
-    ("half a cup of water", "water", CUP / 2, "liquid"),
-    ("1 cup plus 2 tbsp sugar", "sucrose", CUP + 2 * TABLESPOON, "grain"),
-    ("1 cup 2 tbsp sugar", "sucrose", CUP + 2 * TABLESPOON, "grain"),
-    ("1 T sugar", "sucrose", TABLESPOON, "grain"),
-    ("1 t sugar", "sucrose", TEASPOON, "grain"), ("2 tsp. honey", "honey", 2 * TEASPOON, "syrup"),
-    ("3 tablespoons oil", "oil", 3 * TABLESPOON, "liquid"), ("1 tbsp kosher salt", "coarse_salt", TABLESPOON,
-                                                             "loose"),
-    ("100 ml water", "water", 100, "liquid"), ("1 dl water", "water", 100, "liquid"),
-    ("10 cl water", "water", 100, "liquid"),
-    ("0.5 l water", "water", 500, "liquid"), ("8 fl. oz. water", "water", CUP, "liquid"),
-    ("1 level teaspoon fine salt", "salt", TEASPOON, "grain"), ("1 pint water", "water", 2 * CUP, "liquid"),
-])
+@pytest.mark.parametrize(
+    "line, name, cm3, spread",
+    [
+        ("2 cups plain flour", "plain_flour", 2 * CUP, "powder"),
+        ("1 ½ cups plain flour", "plain_flour", 1.5 * CUP, "powder"),
+        ("1 1/2 c. plain flour", "plain_flour", 1.5 * CUP, "powder"),
+        ("half a cup of water", "water", CUP / 2, "liquid"),
+        ("1 cup plus 2 tbsp sugar", "sucrose", CUP + 2 * TABLESPOON, "grain"),
+        ("1 cup 2 tbsp sugar", "sucrose", CUP + 2 * TABLESPOON, "grain"),
+        ("1 T sugar", "sucrose", TABLESPOON, "grain"),
+        ("1 t sugar", "sucrose", TEASPOON, "grain"),
+        ("2 tsp. honey", "honey", 2 * TEASPOON, "syrup"),
+        ("3 tablespoons oil", "oil", 3 * TABLESPOON, "liquid"),
+        ("1 tbsp kosher salt", "coarse_salt", TABLESPOON, "loose"),
+        ("100 ml water", "water", 100, "liquid"),
+        ("1 dl water", "water", 100, "liquid"),
+        ("10 cl water", "water", 100, "liquid"),
+        ("0.5 l water", "water", 500, "liquid"),
+        ("8 fl. oz. water", "water", CUP, "liquid"),
+        ("1 level teaspoon fine salt", "salt", TEASPOON, "grain"),
+        ("1 pint water", "water", 2 * CUP, "liquid"),
+    ],
+)
 def test_cups_and_spoons_go_by_density_and_say_how_far_they_may_be_off(read, line, name, cm3, spread):
     reading = read(line, cup="us")
     best = cm3 * density(name)
     half = coefficient(f"spread_{spread}_percent").value / 100
     assert reading.ingredient.name == name and reading.sure == "sure"
     assert (reading.mass.low, reading.mass.best, reading.mass.high) == pytest.approx(
-        (best * (1 - half), best, best * (1 + half)))
+        (best * (1 - half), best, best * (1 + half))
+    )
     assert reading.mass.evidence not in ("exact", "published") and reading.sources
 
 
 def test_a_cup_not_said_to_be_of_the_us_may_be_a_metric_one(read):
     unsaid, us, metric = (read("1 cup water", cup=cup) for cup in (None, "us", "metric"))
-    assert (unsaid.mass.low, unsaid.mass.best, unsaid.mass.high) == (us.mass.low, us.mass.best, metric.mass.high)
+    assert (unsaid.mass.low, unsaid.mass.best, unsaid.mass.high) == (
+        us.mass.low,
+        us.mass.best,
+        metric.mass.high,
+    )
     assert metric.mass.best == pytest.approx(250 * density("water"))
     assert (unsaid.sure, us.sure, metric.sure) == ("likely", "sure", "sure") and "cup" in unsaid.why
-    assert read("1 tsp salt").sure == "sure"        # a spoon of 4.93 ml or of 5: less than it is off
+    assert read("1 tsp salt").sure == "sure"  # a spoon of 4.93 ml or of 5: less than it is off
 
 
-@pytest.mark.parametrize("cup, line, cm3", [
-    ("australian", "1 tbsp water", 20), ("australian", "1 tsp water", 5), ("australian", "1 cup water", 250),
-    ("australian", "1 fl oz water", 28.4130625), ("japanese", "1 cup water", 200),
-    ("japanese", "1 tbsp water", 15), ("japanese", "1 tsp water", 5), ("japanese", "1 pint water", 568.26125),
-    ("metric", "1 pint water", 568.26125), ("metric", "1 fl oz water", 28.4130625),
-    ("metric", "1 tbsp water", 15), ("us", "水 1カップ", 200), ("us", "水 大さじ1", 15), ("us", "水 2合", 360),
-    ("us", "水1/2合", 90), ("us", "1合の水", 180)])
+@pytest.mark.parametrize(
+    "cup, line, cm3",
+    [
+        ("australian", "1 tbsp water", 20),
+        ("australian", "1 tsp water", 5),
+        ("australian", "1 cup water", 250),
+        ("australian", "1 fl oz water", 28.4130625),
+        ("japanese", "1 cup water", 200),
+        ("japanese", "1 tbsp water", 15),
+        ("japanese", "1 tsp water", 5),
+        ("japanese", "1 pint water", 568.26125),
+        ("metric", "1 pint water", 568.26125),
+        ("metric", "1 fl oz water", 28.4130625),
+        ("metric", "1 tbsp water", 15),
+        ("us", "水 1カップ", 200),
+        ("us", "水 大さじ1", 15),
+        ("us", "水 2合", 360),
+        ("us", "水1/2合", 90),
+        ("us", "1合の水", 180),
+    ],
+)
 def test_cups_and_spoons_of_other_kitchens(read, cup, line, cm3):
     reading = read(line, cup=cup)
     assert (reading.mass.best, reading.sure) == (pytest.approx(cm3 * density("water")), "sure")
 
 
 # 調合油 is a blended oil, 混合砂糖 a mixed sugar, 割合 a share: none of them measures anything in go.
-@pytest.mark.parametrize("line, word", [("調合油 10g", "調合"), ("混合砂糖 10g", "混合"), ("砂糖 3割合", "割合")])
+@pytest.mark.parametrize(
+    "line, word", [("調合油 10g", "調合"), ("混合砂糖 10g", "混合"), ("砂糖 3割合", "割合")]
+)
 def test_the_sign_for_go_inside_a_word_is_part_of_the_word(read, line, word):
     reading = read(line)
     assert reading.sure == "not_read" and f"“{word}”" in reading.why
@@ -117,7 +170,8 @@ def test_a_range_keeps_its_ends(read):
     half = coefficient("spread_grain_percent").value / 100
     one = TABLESPOON * density("sucrose")
     assert (reading.mass.low, reading.mass.best, reading.mass.high) == pytest.approx(
-        (2 * one * (1 - half), 2.5 * one, 3 * one * (1 + half)))
+        (2 * one * (1 - half), 2.5 * one, 3 * one * (1 + half))
+    )
     weighed = read("100 g – 120 g unsalted butter")
     assert (weighed.mass.low, weighed.mass.best, weighed.mass.high) == (100, 110, 120)
     assert weighed.mass.evidence == "assumption"
@@ -129,24 +183,38 @@ def test_heaped_spoons_hold_more_and_are_known_less(read):
     assert read("1 scant cup sugar", cup="us").mass.best < read("1 cup sugar", cup="us").mass.best
 
 
-@pytest.mark.parametrize("line, grams", [
-    ("500 ± 10 g bread flour", 10), ("1e3 g water", 3), ("1//2 cup water", 2 * CUP * 0.998),
-    ("1 1 1 cup water", CUP * 0.998), ("1 ½ ½ cup water", CUP / 2 * 0.998)])
+@pytest.mark.parametrize(
+    "line, grams",
+    [
+        ("500 ± 10 g bread flour", 10),
+        ("1e3 g water", 3),
+        ("1//2 cup water", 2 * CUP * 0.998),
+        ("1 1 1 cup water", CUP * 0.998),
+        ("1 ½ ½ cup water", CUP / 2 * 0.998),
+    ],
+)
 def test_a_number_left_over_is_to_be_looked_at(read, line, grams):
     reading = read(line, cup="us")
     assert reading.mass.best == pytest.approx(grams, rel=0.01)
     assert reading.sure == "unsure" and "was not used" in reading.why
 
 
-@pytest.mark.parametrize("line, name, grams", [
-    ("a cup and a half of water", "water", 1.5 * CUP * 0.998), ("2 cups and a half water", "water", 2.5 * CUP * 0.998),
-    ("a pound and a half of bread flour", "bread_flour", 1.5 * 453.59237),
-    ("a cup and a quarter of water", "water", 1.25 * CUP * 0.998),
-    ("1 cup and half a teaspoon of water", "water", (CUP + TEASPOON / 2) * 0.998),
-    ("1 dozen large eggs", "whole_egg", 600), ("half a dozen large eggs", "whole_egg", 300),
-    ("2 dozen large eggs", "whole_egg", 1200), ("1-2 dozen large eggs", "whole_egg", 900),
-    ("2 dozens large eggs", "whole_egg", 1200), ("two dozens of large eggs", "whole_egg", 1200),
-])
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("a cup and a half of water", "water", 1.5 * CUP * 0.998),
+        ("2 cups and a half water", "water", 2.5 * CUP * 0.998),
+        ("a pound and a half of bread flour", "bread_flour", 1.5 * 453.59237),
+        ("a cup and a quarter of water", "water", 1.25 * CUP * 0.998),
+        ("1 cup and half a teaspoon of water", "water", (CUP + TEASPOON / 2) * 0.998),
+        ("1 dozen large eggs", "whole_egg", 600),
+        ("half a dozen large eggs", "whole_egg", 300),
+        ("2 dozen large eggs", "whole_egg", 1200),
+        ("1-2 dozen large eggs", "whole_egg", 900),
+        ("2 dozens large eggs", "whole_egg", 1200),
+        ("two dozens of large eggs", "whole_egg", 1200),
+    ],
+)
 def test_halves_and_dozens_behind_a_number(read, line, name, grams):
     reading = read(line, cup="us")
     assert (reading.ingredient.name, reading.sure) == (name, "sure"), reading.why
@@ -172,12 +240,19 @@ def test_dry_yeast_comes_in_no_cubes(read):
 
 
 # USDA table: 50 g a large egg, of which 17 g yolk and 33 g white
-@pytest.mark.parametrize("line, name, grams, sure", [
-    ("2 large eggs, beaten", "whole_egg", 100, "sure"), ("1 large egg yolk", "egg_yolk", 17, "sure"),
-    ("3 large egg whites", "egg_white", 99, "sure"), ("1 egg", "whole_egg", 50, "likely"),
-    ("an egg", "whole_egg", 50, "likely"), ("2 - 3 eggs", "whole_egg", 125, "likely"),
-    ("2 eggs (large)", "whole_egg", 100, "sure"), ("one dozen large eggs", "whole_egg", 600, "sure"),
-])
+@pytest.mark.parametrize(
+    "line, name, grams, sure",
+    [
+        ("2 large eggs, beaten", "whole_egg", 100, "sure"),
+        ("1 large egg yolk", "egg_yolk", 17, "sure"),
+        ("3 large egg whites", "egg_white", 99, "sure"),
+        ("1 egg", "whole_egg", 50, "likely"),
+        ("an egg", "whole_egg", 50, "likely"),
+        ("2 - 3 eggs", "whole_egg", 125, "likely"),
+        ("2 eggs (large)", "whole_egg", 100, "sure"),
+        ("one dozen large eggs", "whole_egg", 600, "sure"),
+    ],
+)
 def test_eggs_are_counted(read, line, name, grams, sure):
     reading = read(line)
     assert (reading.ingredient.name, reading.mass.best, reading.sure) == (name, pytest.approx(grams), sure)
@@ -187,15 +262,19 @@ def test_eggs_are_counted(read, line, name, grams, sure):
 def test_eggs_of_ones_own_size(read):
     assert read("2 eggs", egg_g=55.0).mass.best == 110 and read("2 eggs", egg_g=55.0).sure == "sure"
     assert read("2 eggs", egg_size="small").mass.best == 2 * coefficient("egg_small_g").value
-    assert read("2 large eggs", egg_g=40.0).mass.best == 100          # the recipe's own word goes first
+    assert read("2 large eggs", egg_g=40.0).mass.best == 100  # the recipe's own word goes first
 
 
-@pytest.mark.parametrize("line, name, grams", [
-    ("1 packet active dry yeast", "active_dry_yeast", 7), ("2 sachets instant yeast", "instant_yeast", 14),
-    ("1 stick unsalted butter", "butter", 453.59237 / 4),
-    ("1/2 stick salted butter", "salted_butter", 453.59237 / 8),
-    ("1 cube fresh yeast", "compressed_yeast", 42),
-])
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("1 packet active dry yeast", "active_dry_yeast", 7),
+        ("2 sachets instant yeast", "instant_yeast", 14),
+        ("1 stick unsalted butter", "butter", 453.59237 / 4),
+        ("1/2 stick salted butter", "salted_butter", 453.59237 / 8),
+        ("1 cube fresh yeast", "compressed_yeast", 42),
+    ],
+)
 def test_packets_sticks_and_cubes(read, line, name, grams):
     reading = read(line)
     assert (reading.ingredient.name, reading.mass.best, reading.sure) == (name, pytest.approx(grams), "sure")
@@ -210,18 +289,29 @@ def test_a_pinch_is_a_wide_guess_and_says_so(read):
 # Second measures
 
 
-@pytest.mark.parametrize("line", ["1 cup (200 g) bread flour", "1 cup (60 g) bread flour",
-                                  "1 lb (350 g) bread flour",
-                                  "1 cup (500 ml) water"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        "1 cup (200 g) bread flour",
+        "1 cup (60 g) bread flour",
+        "1 lb (350 g) bread flour",
+        "1 cup (500 ml) water",
+    ],
+)
 def test_measures_that_disagree_are_told(read, line):
     reading = read(line, cup="us")
     assert reading.sure == "unsure" and "would be about" in reading.why and reading.in_formula
 
 
-@pytest.mark.parametrize("line, grams", [("1 cup (120 g) plain flour", 120),
-                                         ("1 lb (450 g) bread flour", 450),
-                                         ("1 cup (240 ml) water", 240 * 0.998),
-                                         ("1 stick (113 g) unsalted butter", 113)])
+@pytest.mark.parametrize(
+    "line, grams",
+    [
+        ("1 cup (120 g) plain flour", 120),
+        ("1 lb (450 g) bread flour", 450),
+        ("1 cup (240 ml) water", 240 * 0.998),
+        ("1 stick (113 g) unsalted butter", 113),
+    ],
+)
 def test_measures_that_agree_are_trusted(read, line, grams):
     reading = read(line, cup="us")
     assert reading.mass.best == pytest.approx(grams) and reading.sure == "sure"
@@ -236,18 +326,22 @@ def test_two_and_a_quarter_ounces_or_two_packets_of_a_quarter(read):
 # Names
 
 
-@pytest.mark.parametrize("line, name, sure, other", [
-    ("500 g flour", "plain_flour", "likely", "bread_flour"),
-    ("7 g yeast", "instant_yeast", "likely", "compressed_yeast"),
-    ("7 g dry yeast", "active_dry_yeast", "likely", "instant_yeast"),
-    ("100 g milk", "whole_milk", "likely", "skim_milk"),
-    ("10 g milk powder", "skim_milk_powder", "likely", "whole_milk_powder"),
-    ("100 g cream", "cream", "likely", "single_cream"),
-    ("100 g water or milk", "water", "unsure", "whole_milk"),
-    ("100 g water/milk", "water", "unsure", "whole_milk"),
-    ("500 g bread flower", "bread_flour", "unsure", None), ("30 g unsalted buter", "butter", "likely", None),
-    ("500 g Lantern Mill bread flour", "bread_flour", "unsure", None),
-])
+@pytest.mark.parametrize(
+    "line, name, sure, other",
+    [
+        ("500 g flour", "plain_flour", "likely", "bread_flour"),
+        ("7 g yeast", "instant_yeast", "likely", "compressed_yeast"),
+        ("7 g dry yeast", "active_dry_yeast", "likely", "instant_yeast"),
+        ("100 g milk", "whole_milk", "likely", "skim_milk"),
+        ("10 g milk powder", "skim_milk_powder", "likely", "whole_milk_powder"),
+        ("100 g cream", "cream", "likely", "single_cream"),
+        ("100 g water or milk", "water", "unsure", "whole_milk"),
+        ("100 g water/milk", "water", "unsure", "whole_milk"),
+        ("500 g bread flower", "bread_flour", "unsure", None),
+        ("30 g unsalted buter", "butter", "likely", None),
+        ("500 g Lantern Mill bread flour", "bread_flour", "unsure", None),
+    ],
+)
 def test_names_that_leave_a_choice_say_so(read, line, name, sure, other):
     reading = read(line)
     assert (reading.ingredient.name, reading.sure) == (name, sure)
@@ -261,31 +355,49 @@ def test_the_caller_settles_bare_names(read):
     assert read("100 g milk", milk="skim_milk").ingredient.name == "skim_milk"
 
 
-@pytest.mark.parametrize("line, like", [
-    ("100 g peanut butter", "butter"), ("100 g milk chocolate", "whole_milk"),
-    ("100 g almond flour", "plain_flour"),
-    ("100 g gluten-free bread flour", "bread_flour"), ("100 g vegan butter", "butter"),
-    ("2 flour tortillas", "plain_flour"),
-    ("500 g brad flour", "bread_flour"), ("50 g salt and sugar", "salt"),
-    ("1 tsp egg white powder", "egg_white"),
-])
+@pytest.mark.parametrize(
+    "line, like",
+    [
+        ("100 g peanut butter", "butter"),
+        ("100 g milk chocolate", "whole_milk"),
+        ("100 g almond flour", "plain_flour"),
+        ("100 g gluten-free bread flour", "bread_flour"),
+        ("100 g vegan butter", "butter"),
+        ("2 flour tortillas", "plain_flour"),
+        ("500 g brad flour", "bread_flour"),
+        ("50 g salt and sugar", "salt"),
+        ("1 tsp egg white powder", "egg_white"),
+    ],
+)
 def test_a_word_that_makes_it_another_thing_stops_the_reading(read, line, like):
     reading = read(line)
     assert reading.ingredient is None and reading.mass is None and not reading.in_formula
     assert reading.sure == "not_read" and reading.why and like in reading.alternatives
 
 
-@pytest.mark.parametrize("line, why", [
-    ("salt to taste", "to taste"), ("knob of butter", "knob"), ("a handful of raisins", "handful"),
-    ("salt", "no amount"),
-    ("500 bread flour", "no unit"), ("1/0 cup milk", "no fraction"),
-    ("1,00,000 g salt", "do not fit together"),
-    ("9999999999999 g salt", "digits"), ("1 can condensed milk", "holds"), ("1 tsp fresh yeast", "density"),
-    ("3 cubes of honey", "standard weight"), ("999999999 kg salt", "too much"), ("2 parsnips", "catalogue"),
-    ("500 g", "no ingredient"),
-    ("x" * 301, "longer"), ("a, " * 60, "more than"), ("&#" + "9" * 5000, "longer"),
-    ("juice of 1 lemon", "no unit"),
-])
+@pytest.mark.parametrize(
+    "line, why",
+    [
+        ("salt to taste", "to taste"),
+        ("knob of butter", "knob"),
+        ("a handful of raisins", "handful"),
+        ("salt", "no amount"),
+        ("500 bread flour", "no unit"),
+        ("1/0 cup milk", "no fraction"),
+        ("1,00,000 g salt", "do not fit together"),
+        ("9999999999999 g salt", "digits"),
+        ("1 can condensed milk", "holds"),
+        ("1 tsp fresh yeast", "density"),
+        ("3 cubes of honey", "standard weight"),
+        ("999999999 kg salt", "too much"),
+        ("2 parsnips", "catalogue"),
+        ("500 g", "no ingredient"),
+        ("x" * 301, "longer"),
+        ("a, " * 60, "more than"),
+        ("&#" + "9" * 5000, "longer"),
+        ("juice of 1 lemon", "no unit"),
+    ],
+)
 def test_what_cannot_be_read_is_listed_with_its_reason(read, line, why):
     reading = read(line)
     assert reading.sure == "not_read" and not reading.in_formula and why in reading.why
@@ -314,21 +426,50 @@ def test_a_number_left_over_is_told(read):
 
 
 def test_headings_open_parts(read_all):
-    readings = read_all("Tangzhong (water roux):", "25 g bread flour", "125 g water", "",
-                        "For the main dough", "350 g bread flour",
-                        "all of the tangzhong", "Egg wash:", "1 egg")
+    readings = read_all(
+        "Tangzhong (water roux):",
+        "25 g bread flour",
+        "125 g water",
+        "",
+        "For the main dough",
+        "350 g bread flour",
+        "all of the tangzhong",
+        "Egg wash:",
+        "1 egg",
+    )
     assert [(reading.kind, reading.part) for reading in readings] == [
-        ("heading", "scald"), ("ingredient", "scald"), ("ingredient", "scald"), ("heading", "dough"),
-        ("ingredient", "dough"), ("mention", "scald"), ("heading", "aside"), ("ingredient", "aside")]
+        ("heading", "scald"),
+        ("ingredient", "scald"),
+        ("ingredient", "scald"),
+        ("heading", "dough"),
+        ("ingredient", "dough"),
+        ("mention", "scald"),
+        ("heading", "aside"),
+        ("ingredient", "aside"),
+    ]
     assert [reading.line for reading in readings] == [1, 2, 3, 5, 6, 7, 8, 9]
     assert not readings[-1].in_formula and readings[-1].mass
 
 
-@pytest.mark.parametrize("heading", ["tangzhong:", "Water roux", "YUDANE:", "The scald:", "For the scald",
-                                     "## Tangzhong",
-                                     "**Tangzhong**:", "<b>Tangzhong</b>", "Tangzhong starter:", "湯種",
-                                     "【湯種】:", "湯種の材料",
-                                     "Kochstück:", "Brühstück"])
+@pytest.mark.parametrize(
+    "heading",
+    [
+        "tangzhong:",
+        "Water roux",
+        "YUDANE:",
+        "The scald:",
+        "For the scald",
+        "## Tangzhong",
+        "**Tangzhong**:",
+        "<b>Tangzhong</b>",
+        "Tangzhong starter:",
+        "湯種",
+        "【湯種】:",
+        "湯種の材料",
+        "Kochstück:",
+        "Brühstück",
+    ],
+)
 def test_headings_of_the_scald(read_all, heading):
     first, second = read_all(heading, "25 g bread flour")
     assert (first.kind, second.part, second.sure) == ("heading", "scald", "sure")
@@ -340,14 +481,17 @@ def test_a_heading_not_known_is_taken_for_the_dough_and_says_so(read_all):
 
 
 def test_one_line_can_name_its_part(read_all):
-    first, second, third = read_all("20 g bread flour (for the tangzhong)", "100 g water for the water roux",
-                                    "300 g bread flour")
+    first, second, third = read_all(
+        "20 g bread flour (for the tangzhong)", "100 g water for the water roux", "300 g bread flour"
+    )
     assert (first.part, second.part, third.part) == ("scald", "scald", "dough")
 
 
 def test_a_heading_before_each_line_is_theirs_alone(read_all):
-    parts = [reading.part for reading in read_all("Scald: 25 g bread flour", "Scald: 125 g water",
-                                                  "300 g bread flour")]
+    parts = [
+        reading.part
+        for reading in read_all("Scald: 25 g bread flour", "Scald: 125 g water", "300 g bread flour")
+    ]
     assert parts == ["scald", "scald", "dough"]
 
 
@@ -359,11 +503,18 @@ def test_a_heading_before_one_line_goes_on_with_a_doubt(read_all):
 def test_a_glaze_named_in_its_own_line_ends_with_it(read_all):
     readings = read_all("500 g bread flour", "Egg wash: 1 egg", "10 g salt", "Dough:", "300 g water")
     assert [(reading.part, reading.sure) for reading in readings] == [
-        ("dough", "sure"), ("aside", "likely"), ("dough", "likely"), ("dough", "sure"), ("dough", "sure")]
+        ("dough", "sure"),
+        ("aside", "likely"),
+        ("dough", "likely"),
+        ("dough", "sure"),
+        ("dough", "sure"),
+    ]
 
 
 def test_a_scald_that_is_named_again_is_a_mention(read_all):
-    mention, flour = read_all("Scald:", "25 g bread flour", "Dough:", "Scald: all of the above", "350 g bread flour")[-2:]
+    mention, flour = read_all(
+        "Scald:", "25 g bread flour", "Dough:", "Scald: all of the above", "350 g bread flour"
+    )[-2:]
     assert (mention.kind, mention.sure, flour.part) == ("mention", "sure", "dough")
 
 
@@ -371,15 +522,29 @@ def test_a_scald_that_is_not_listed_cannot_be_read(read):
     assert read("120 g tangzhong").sure == "not_read"
 
 
-@pytest.mark.parametrize("line", ["2 tbsp bread flour for dusting", "butter for greasing", "Egg wash: 1 egg",
-                                  "1 egg beaten with 1 tbsp water, for egg wash", "Milk wash: 1 tbsp milk", "For brushing: 1 egg"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        "2 tbsp bread flour for dusting",
+        "butter for greasing",
+        "Egg wash: 1 egg",
+        "1 egg beaten with 1 tbsp water, for egg wash",
+        "Milk wash: 1 tbsp milk",
+        "For brushing: 1 egg",
+    ],
+)
 def test_what_is_not_in_the_dough_stays_outside(read, line):
     assert read(line).part == "aside" and not read(line).in_formula
 
 
-@pytest.mark.parametrize("line", ["350 g bread flour, plus more for dusting",
-                                  "350 g bread flour plus 2 tbsp for dusting",
-                                  "350 g bread flour + extra for the work surface"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        "350 g bread flour, plus more for dusting",
+        "350 g bread flour plus 2 tbsp for dusting",
+        "350 g bread flour + extra for the work surface",
+    ],
+)
 def test_what_is_kept_back_does_not_count(read, line):
     assert read(line).part == "dough" and read(line).mass.best == 350 and read(line).sure == "sure"
 
@@ -388,12 +553,17 @@ def test_what_is_kept_back_does_not_count(read, line):
 
 
 def test_a_line_may_hold_several_ingredients(read_all):
-    readings = read_all("500 g bread flour, 10 g salt, 7 g instant yeast and 300 g water",
-                        "1 large egg plus 1 large yolk")
+    readings = read_all(
+        "500 g bread flour, 10 g salt, 7 g instant yeast and 300 g water", "1 large egg plus 1 large yolk"
+    )
     assert [(reading.line, reading.ingredient.name, round(reading.mass.best)) for reading in readings] == [
-        (1, "bread_flour", 500), (1, "salt", 10), (1, "instant_yeast", 7), (1, "water", 300),
+        (1, "bread_flour", 500),
+        (1, "salt", 10),
+        (1, "instant_yeast", 7),
+        (1, "water", 300),
         (2, "whole_egg", 50),
-        (2, "egg_yolk", 17)]
+        (2, "egg_yolk", 17),
+    ]
 
 
 # Percentages
@@ -418,19 +588,32 @@ def test_percentages_that_cannot_be_turned_into_masses(read_all):
 # Other languages
 
 
-@pytest.mark.parametrize("line, name, grams", [
-    ("500 g Weizenmehl Type 550", "bread_flour", 500), ("0,5 l Wasser", "water", 499),
-    ("1 EL Zucker", "sucrose", 12.78),
-    ("2 TL Salz", "salt", 12.17), ("1 Prise Salz", "salt", 0.377),
-    ("1 Würfel frische Hefe", "compressed_yeast", 42),
-    ("1 Päckchen Trockenhefe", "active_dry_yeast", 7), ("2 Eier (Größe M)", "whole_egg", 94),
-    ("80 g weiche Butter", "butter", 80),
-    ("1.000 g Roggenmehl", "rye_flour", 1000),
-    ("強力粉 250g", "bread_flour", 250), ("強力粉２５０グラム", "bread_flour", 250), ("砂糖 大さじ２", "soft_white_sugar", 18),
-    ("砂糖大さじ2", "soft_white_sugar", 18), ("塩 小さじ1/2", "salt", 3.04), ("牛乳 1カップ", "whole_milk", 206.2),
-    ("無塩バター 20g", "butter", 20), ("卵 1個（50g）", "whole_egg", 50), ("水 大さじ1と1/2", "water", 22.46),
-    ("ドライイースト 小さじ1", "active_dry_yeast", 3.15), ("熱湯 50cc", "water", 49.9),
-])
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("500 g Weizenmehl Type 550", "bread_flour", 500),
+        ("0,5 l Wasser", "water", 499),
+        ("1 EL Zucker", "sucrose", 12.78),
+        ("2 TL Salz", "salt", 12.17),
+        ("1 Prise Salz", "salt", 0.377),
+        ("1 Würfel frische Hefe", "compressed_yeast", 42),
+        ("1 Päckchen Trockenhefe", "active_dry_yeast", 7),
+        ("2 Eier (Größe M)", "whole_egg", 94),
+        ("80 g weiche Butter", "butter", 80),
+        ("1.000 g Roggenmehl", "rye_flour", 1000),
+        ("強力粉 250g", "bread_flour", 250),
+        ("強力粉２５０グラム", "bread_flour", 250),
+        ("砂糖 大さじ２", "soft_white_sugar", 18),
+        ("砂糖大さじ2", "soft_white_sugar", 18),
+        ("塩 小さじ1/2", "salt", 3.04),
+        ("牛乳 1カップ", "whole_milk", 206.2),
+        ("無塩バター 20g", "butter", 20),
+        ("卵 1個（50g）", "whole_egg", 50),
+        ("水 大さじ1と1/2", "water", 22.46),
+        ("ドライイースト 小さじ1", "active_dry_yeast", 3.15),
+        ("熱湯 50cc", "water", 49.9),
+    ],
+)
 def test_german_and_japanese(read, line, name, grams):
     reading = read(line)
     assert reading.ingredient.name == name and reading.mass.best == pytest.approx(grams, rel=0.01)
@@ -453,15 +636,23 @@ def test_nobody_means_a_thousand_kilograms(read_all):
 
 
 def test_optional_lines_say_so(read):
-    assert (read("1 tsp malt extract (optional)").sure,
-            read("Optional: 1 tsp malt extract").why) == ("likely", "optional")
+    assert (read("1 tsp malt extract (optional)").sure, read("Optional: 1 tsp malt extract").why) == (
+        "likely",
+        "optional",
+    )
 
 
 def test_a_mark_between_words_without_spaces_is_no_word(read):
     assert read("きび糖'袋 100 g").ingredient.name == "sucrose"
 
 
-@pytest.mark.parametrize("line, words", [("200 g houmous", "“houmous”"), ("a handful of herbs", "“herbs”"),
-                                         ("100 g cashews' butter", "“cashews”")])
+@pytest.mark.parametrize(
+    "line, words",
+    [
+        ("200 g houmous", "“houmous”"),
+        ("a handful of herbs", "“herbs”"),
+        ("100 g cashews' butter", "“cashews”"),
+    ],
+)
 def test_words_not_known_are_repeated_as_they_were_spelt(read, line, words):
     assert words in read(line).why

@@ -5,7 +5,17 @@ import pytest
 
 from scaldloaf.importing.names import words_of
 from scaldloaf.importing.vocabulary import (
-    AMBIGUOUS, MASS, MEASURED_AS, NAMES, STICK, UNIT_CODES, UNITS, VOLUME, Sizes, is_spaceless, name_words,
+    AMBIGUOUS,
+    MASS,
+    MEASURED_AS,
+    NAMES,
+    STICK,
+    UNIT_CODES,
+    UNITS,
+    VOLUME,
+    Sizes,
+    is_spaceless,
+    name_words,
     plain_word,
 )
 from scaldloaf.reference import INGREDIENTS, read_table
@@ -14,22 +24,45 @@ REGISTRY = pint.UnitRegistry()
 SIZED = {"is", *Sizes._fields}
 
 
-@pytest.mark.parametrize("name, unit", [
-    ("g", "gram"), ("kg", "kilogram"), ("mg", "milligram"), ("dag", "decagram"), ("oz", "ounce"),
-    ("lb", "pound"), ("pfund", "0.5 kilogram")])
+@pytest.mark.parametrize(
+    "name, unit",
+    [
+        ("g", "gram"),
+        ("kg", "kilogram"),
+        ("mg", "milligram"),
+        ("dag", "decagram"),
+        ("oz", "ounce"),
+        ("lb", "pound"),
+        ("pfund", "0.5 kilogram"),
+    ],
+)
 def test_masses_are_those_of_pint(name, unit):
     assert UNITS[name].kind == MASS
     assert UNITS[name].grams == pytest.approx(REGISTRY(unit).to("gram").magnitude, rel=1e-12)
 
 
-@pytest.mark.parametrize("name, us, metric", [
-    ("ml", "millilitre", "millilitre"), ("cl", "centilitre", "centilitre"), ("dl", "decilitre", "decilitre"),
-    ("l", "litre", "litre"), ("cc", "cm**3", "cm**3"), ("cup", "cup", "0.25 litre"),
-    ("tbsp", "tablespoon", "15 millilitre"), ("tsp", "teaspoon", "5 millilitre"), ("el", "15 ml", "15 ml"),
-    ("大さじ", "15 ml", "15 ml"), ("小さじ", "5 ml", "5 ml"), ("カップ", "200 ml", "200 ml"),
-    ("合", "180 ml", "180 ml"),
-    ("fl oz", "fluid_ounce", "imperial_fluid_ounce"), ("pint", "pint", "imperial_pint"),
-    ("quart", "quart", "imperial_quart"), ("gallon", "gallon", "imperial_gallon")])
+@pytest.mark.parametrize(
+    "name, us, metric",
+    [
+        ("ml", "millilitre", "millilitre"),
+        ("cl", "centilitre", "centilitre"),
+        ("dl", "decilitre", "decilitre"),
+        ("l", "litre", "litre"),
+        ("cc", "cm**3", "cm**3"),
+        ("cup", "cup", "0.25 litre"),
+        ("tbsp", "tablespoon", "15 millilitre"),
+        ("tsp", "teaspoon", "5 millilitre"),
+        ("el", "15 ml", "15 ml"),
+        ("大さじ", "15 ml", "15 ml"),
+        ("小さじ", "5 ml", "5 ml"),
+        ("カップ", "200 ml", "200 ml"),
+        ("合", "180 ml", "180 ml"),
+        ("fl oz", "fluid_ounce", "imperial_fluid_ounce"),
+        ("pint", "pint", "imperial_pint"),
+        ("quart", "quart", "imperial_quart"),
+        ("gallon", "gallon", "imperial_gallon"),
+    ],
+)
 def test_volumes_are_those_of_pint(name, us, metric):
     unit = UNITS[name]
     assert unit.kind == VOLUME
@@ -71,9 +104,18 @@ def test_unit_codes_are_units_or_counts():
     assert all(name == "" or name in UNITS for name in UNIT_CODES.values())
 
 
-@pytest.mark.parametrize("word, form", [("Eggs", "egg"), ("yolks", "yolk"), ("potatoes", "potato"),
-                                        ("glass", "glass"),
-                                        ("cow's", "cow"), ("gas", "gas"), ("Baker’s", "baker")])
+@pytest.mark.parametrize(
+    "word, form",
+    [
+        ("Eggs", "egg"),
+        ("yolks", "yolk"),
+        ("potatoes", "potato"),
+        ("glass", "glass"),
+        ("cow's", "cow"),
+        ("gas", "gas"),
+        ("Baker’s", "baker"),
+    ],
+)
 def test_words_are_compared_in_one_form(word, form):
     assert plain_word(word) == form
 

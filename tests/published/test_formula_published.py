@@ -37,17 +37,26 @@ def test_pieces_to_flour_and_lines():
 def test_three_flours_add_up_to_100():
     # Baker's percentage tutorial, part 3 answers, wildyeastblog.com/bp-exercises-3-answers: 1400 g.
     semolina = own("semolina", is_flour=True)
-    of = percents(("bread_flour", 50), ("whole_wheat_flour", 20), (semolina, 30), ("water", 70),
-                  ("instant_yeast", 1.5), ("salt", 2))
+    of = percents(
+        ("bread_flour", 50),
+        ("whole_wheat_flour", 20),
+        (semolina, 30),
+        ("water", 70),
+        ("instant_yeast", 1.5),
+        ("salt", 2),
+    )
     scaled_formula = to_dough(of, 1400)
     assert break_down(scaled_formula).flour_g == approx(807, abs=1)
     assert [each.mass_g for each in scaled_formula.lines] == approx([404, 161, 242, 565, 12, 16], abs=1)
 
 
-@pytest.mark.parametrize("dough_g, unit_g, flour, tolerance", [
-    (96 * OZ, OZ, 25.43, 0.01),         # printed before it is rounded up to 26 oz
-    (3000, 1, 794.7, 0.1),              # printed before it is rounded up to 800 g
-])
+@pytest.mark.parametrize(
+    "dough_g, unit_g, flour, tolerance",
+    [
+        (96 * OZ, OZ, 25.43, 0.01),  # printed before it is rounded up to 26 oz
+        (3000, 1, 794.7, 0.1),  # printed before it is rounded up to 800 g
+    ],
+)
 def test_formula_to_a_new_yield(dough_g, unit_g, flour, tolerance):
     # W. Gisslen, Professional Baking, as reproduced at johnnyskitchen.us: 377.5 % in all.
     of = percents(("plain_flour", 100), (own("the rest"), 277.5))
@@ -66,8 +75,9 @@ def test_sugar_from_flour_and_yield_factor():
 
 def test_masses_to_percent_and_back():
     # artisanbakers.com/percentage.html: 5 lb flour, 3.25 water, 0.1 salt, 0.1 yeast; then 3 lb of dough.
-    of = formula(("bread_flour", 5 * LB), ("water", 3.25 * LB), ("salt", 0.1 * LB),
-                 ("compressed_yeast", 0.1 * LB))
+    of = formula(
+        ("bread_flour", 5 * LB), ("water", 3.25 * LB), ("salt", 0.1 * LB), ("compressed_yeast", 0.1 * LB)
+    )
     seen = break_down(of)
     assert [100 * each.mass_g / seen.flour_g for each in of.lines] == approx([100, 65, 2, 2])
     assert seen.total_percent == approx(169)
@@ -98,14 +108,28 @@ def test_four_pieces_at_182_percent():
 
 def white_pan_bread() -> Formula:
     """bakerpedia.com/processes/white-pan-bread; the sponge is kept as the formula's other part."""
-    plain = {name: own(name)
-             for name in ("yeast food", "protease", "conditioner", "preservative", "vinegar", "yeast")}
+    plain = {
+        name: own(name)
+        for name in ("yeast food", "protease", "conditioner", "preservative", "vinegar", "yeast")
+    }
     return percents(
-        ("bread_flour", 70, "scald"), ("water", 43.4, "scald"), (plain["yeast"], 1.5, "scald"),
-        (plain["yeast food"], 0.5, "scald"), (plain["protease"], 0.25, "scald"),
-        ("bread_flour", 30), ("water", 18.6), (plain["yeast"], 2.5), ("salt", 2), ("sucrose", 7), (FAT, 3.5),
-        ("skim_milk_powder", 3), (plain["conditioner"], 3), ("vital_gluten", 1), (plain["preservative"], 0.1),
-        (plain["vinegar"], 0.5))
+        ("bread_flour", 70, "scald"),
+        ("water", 43.4, "scald"),
+        (plain["yeast"], 1.5, "scald"),
+        (plain["yeast food"], 0.5, "scald"),
+        (plain["protease"], 0.25, "scald"),
+        ("bread_flour", 30),
+        ("water", 18.6),
+        (plain["yeast"], 2.5),
+        ("salt", 2),
+        ("sucrose", 7),
+        (FAT, 3.5),
+        ("skim_milk_powder", 3),
+        (plain["conditioner"], 3),
+        ("vital_gluten", 1),
+        (plain["preservative"], 0.1),
+        (plain["vinegar"], 0.5),
+    )
 
 
 def test_sponge_and_dough_white_pan_bread():
@@ -128,8 +152,15 @@ def test_true_percentage():
 def test_trap_water_of_a_large_batch():
     # Trap. putopinoy.blogspot.com 2007/05 prints 15 000 g for 62 % of 25 000 g; its other rows are right.
     milk = own("milk", is_liquid=True)
-    of = percents(("bread_flour", 100), ("water", 62), ("compressed_yeast", 1), ("salt", 2), ("sucrose", 4),
-                  (FAT, 4), (milk, 4))
+    of = percents(
+        ("bread_flour", 100),
+        ("water", 62),
+        ("compressed_yeast", 1),
+        ("salt", 2),
+        ("sucrose", 4),
+        (FAT, 4),
+        (milk, 4),
+    )
     got = [each.mass_g for each in scale_to(of, Target(FLOUR_MASS, mass_g=25_000)).formula.lines]
     assert got[1] == approx(15_500)
     assert got[1] != approx(15_000, abs=100)
@@ -137,6 +168,7 @@ def test_trap_water_of_a_large_batch():
 
 
 # Split formulas
+
 
 def test_trap_yeast_of_a_poolish():
     # Trap. bakemag.com/articles/10807 prints 20 % yeast and 220 % in all for 3.300, 3.300 and 0.007 kg.
@@ -161,16 +193,26 @@ def test_poolish_overall_formula():
     assert overall.scalded_share_percent == approx(34.21, abs=0.01)
     final_only = break_down(formula(*final))
     printed = [100 * each.mass_g / final_only.flour_g for each in formula(*final).lines]
-    assert printed == approx([100, 52, 1, 3])       # why the final dough's own percentages mislead
+    assert printed == approx([100, 52, 1, 3])  # why the final dough's own percentages mislead
     assert overall.liquid_percent != approx(52, abs=10)
 
 
 def test_scald_bread_as_printed_and_trap_in_its_total():
     # paopao-bakefirst.com/entry/2021/05/01/124859. Trap: its printed total of 190.87; its lines add to 191.
-    seen = break_down(percents(
-        ("bread_flour", 20, "scald"), ("water", 22, "scald"), ("bread_flour", 80), ("sucrose", 4),
-        ("salt", 2),
-        ("skim_milk_powder", 3), ("instant_yeast", 1), ("water", 53), ("butter", 3), (FAT, 3)))
+    seen = break_down(
+        percents(
+            ("bread_flour", 20, "scald"),
+            ("water", 22, "scald"),
+            ("bread_flour", 80),
+            ("sucrose", 4),
+            ("salt", 2),
+            ("skim_milk_powder", 3),
+            ("instant_yeast", 1),
+            ("water", 53),
+            ("butter", 3),
+            (FAT, 3),
+        )
+    )
     assert seen.scalded_share_percent == approx(20)
     assert seen.liquid_percent == approx(75)
     assert seen.total_percent == approx(191)
@@ -182,30 +224,41 @@ def test_army_sponge_and_dough_of_1916():
     # Manual for Army Bakers 1916, p. 49-50, at seabeecook.com; water at 8.345 lb a US gallon.
     gallon, quart = 8.345 * LB, 8.345 * LB / 4
     salad_oil = own("salad oil", fat_percent=100)
-    seen = break_down(formula(
-        ("bread_flour", 50 * LB, "scald"), ("water", 4 * gallon, "scald"), ("bread_flour", 50 * LB),
-        ("water", 2 * gallon + 3 * quart), ("sucrose", 1.25 * LB), ("salt", 1.25 * LB),
-        (salad_oil, 1.25 * LB),
-        ("compressed_yeast", 10 * OZ)))
-    assert seen.liquid_g == approx(6 * gallon + 3 * quart)          # the printed split adds up
+    seen = break_down(
+        formula(
+            ("bread_flour", 50 * LB, "scald"),
+            ("water", 4 * gallon, "scald"),
+            ("bread_flour", 50 * LB),
+            ("water", 2 * gallon + 3 * quart),
+            ("sucrose", 1.25 * LB),
+            ("salt", 1.25 * LB),
+            (salad_oil, 1.25 * LB),
+            ("compressed_yeast", 10 * OZ),
+        )
+    )
+    assert seen.liquid_g == approx(6 * gallon + 3 * quart)  # the printed split adds up
     assert seen.scalded_share_percent == approx(50)
-    assert seen.dough_mass_g / LB == approx(160.7, abs=0.05)        # computed
+    assert seen.dough_mass_g / LB == approx(160.7, abs=0.05)  # computed
     assert 136 / (seen.dough_mass_g / LB) == approx(0.846, abs=0.001)
 
 
 # Water inside other ingredients
+
 
 def test_vital_gluten_takes_water():
     # T. Lehmann, thinktank.pmq.com/threads/9468: 2 % gluten, 3 % more water.
     assert gluten_water_percent(2).best == approx(3)
 
 
-@pytest.mark.parametrize("milk, replacement", [
-    ("skim_milk", {"water": 910, "skim_milk_powder": 90}),
-    ("whole_milk", {"water": 880, "whole_milk_powder": 120}),
-    ("whole_milk", {"water": 880, "skim_milk_powder": 90, "oil": 30}),
-    ("whole_milk", {"water": 880, "skim_milk_powder": 90, "butter": 40}),
-])
+@pytest.mark.parametrize(
+    "milk, replacement",
+    [
+        ("skim_milk", {"water": 910, "skim_milk_powder": 90}),
+        ("whole_milk", {"water": 880, "whole_milk_powder": 120}),
+        ("whole_milk", {"water": 880, "skim_milk_powder": 90, "oil": 30}),
+        ("whole_milk", {"water": 880, "skim_milk_powder": 90, "butter": 40}),
+    ],
+)
 def test_milk_and_its_replacement_bring_the_same_water(milk, replacement):
     # W. Gisslen, Professional Baking (2008), milk replacement per 1 kg; water to 1 % of the milk, the
     # milk's fat and protein to a rule of thumb's 1 %.
@@ -219,12 +272,15 @@ def test_milk_and_its_replacement_bring_the_same_water(milk, replacement):
     assert replaced == approx(fresh, abs=10)
 
 
-@pytest.mark.parametrize("milk, replacement", [
-    ("skim_milk", {"water": 14.5, "skim_milk_powder": 1.5}),
-    ("whole_milk", {"water": 14, "whole_milk_powder": 2}),
-    ("whole_milk", {"water": 14, "skim_milk_powder": 1.5, "oil": 0.5}),
-    ("whole_milk", {"water": 14, "skim_milk_powder": 1.5, "butter": 0.7}),
-])
+@pytest.mark.parametrize(
+    "milk, replacement",
+    [
+        ("skim_milk", {"water": 14.5, "skim_milk_powder": 1.5}),
+        ("whole_milk", {"water": 14, "whole_milk_powder": 2}),
+        ("whole_milk", {"water": 14, "skim_milk_powder": 1.5, "oil": 0.5}),
+        ("whole_milk", {"water": 14, "skim_milk_powder": 1.5, "butter": 0.7}),
+    ],
+)
 def test_a_pound_of_milk_and_its_replacement(milk, replacement):
     # W. Gisslen, the same table per pound, in ounces rounded to the half: water to 1/3 oz, fat to 1/4.
     def per_pound(rows) -> tuple[float, float]:
@@ -247,11 +303,15 @@ def test_us_milk_bread_needs_two_thirds_of_milk():
 
 # Dough yield
 
-@pytest.mark.parametrize("flour, liquid, mass, dough_yield", [
-    (500, "water", 300, 160),           # ploetzblog.de/baeckerlatein/teigausbeute-ta
-    (10_000, "water", 5000, 150),       # beste-brote.de/teigausbeute-ta
-    (1000, "whole_milk", 550, 155),     # lebensmittellexikon.de/t0000870.php: 550 ml of milk, counted whole
-])
+
+@pytest.mark.parametrize(
+    "flour, liquid, mass, dough_yield",
+    [
+        (500, "water", 300, 160),  # ploetzblog.de/baeckerlatein/teigausbeute-ta
+        (10_000, "water", 5000, 150),  # beste-brote.de/teigausbeute-ta
+        (1000, "whole_milk", 550, 155),  # lebensmittellexikon.de/t0000870.php: 550 ml of milk, counted whole
+    ],
+)
 def test_dough_yield(flour, liquid, mass, dough_yield):
     assert break_down(formula(("bread_flour", flour), (liquid, mass))).dough_yield == approx(dough_yield)
 
@@ -265,6 +325,7 @@ def test_dough_yield_leaves_egg_and_butter_out():
 
 
 # Yeast
+
 
 def test_yeast_conversion():
     # J. Hamelman, Bread (2004): compressed 1, active dry 0.40, instant 0.33.
@@ -283,11 +344,15 @@ def test_packet_of_instant_yeast():
     assert fresh.instant_yeast_percent == approx(active.instant_yeast_percent)
 
 
-@pytest.mark.parametrize("kind, published", [
-    ("active_dry", 0.5),                # pizzamaking.com topic 2144
-    ("active_dry", 3 / 8),              # an older sheet, "dry"
-    ("active_dry", 1 / 2.5), ("instant", 1 / 3),    # greek-food-shop.com
-])
+@pytest.mark.parametrize(
+    "kind, published",
+    [
+        ("active_dry", 0.5),  # pizzamaking.com topic 2144
+        ("active_dry", 3 / 8),  # an older sheet, "dry"
+        ("active_dry", 1 / 2.5),
+        ("instant", 1 / 3),  # greek-food-shop.com
+    ],
+)
 def test_other_published_conversions_lie_in_the_band(kind, published):
     row = coefficient(f"yeast_{kind}_per_compressed")
     assert row.low <= published <= row.high
@@ -324,4 +389,5 @@ def test_scaling_twice_is_scaling_once():
     assert masses(larger)["bread_flour", "dough"] == approx(600, abs=1)
     assert masses(larger)["salt", "dough"] == approx(12, abs=0.1)
     assert [each.mass_g for each in to_dough(larger, 842).lines] == approx(
-        [each.mass_g for each in scaled(of, 1).lines])
+        [each.mass_g for each in scaled(of, 1).lines]
+    )

@@ -6,7 +6,14 @@ from pytest import approx
 from kitchen import formula, masses, own
 from scaldloaf.dough.formula import break_down
 from scaldloaf.dough.scaling import (
-    ADDED, BAKED_PIECES, COMPOUNDED, Losses, Target, bake_loss_percent, mixed_mass_g, scale_to,
+    ADDED,
+    BAKED_PIECES,
+    COMPOUNDED,
+    Losses,
+    Target,
+    bake_loss_percent,
+    mixed_mass_g,
+    scale_to,
 )
 from scaldloaf.reference import coefficient
 
@@ -15,38 +22,55 @@ LB = 453.59237
 
 def test_eighteen_loaves_of_a_trade_examination():
     # bakingsandra.wordpress.com 2013/06/09: 18 x 1500 g, 12.5 % and 2 %, recipe of 1887 g; 31 579 g printed.
-    of = formula(("bread_flour", 700), ("whole_wheat_flour", 300), ("compressed_yeast", 15), ("salt", 22),
-                 ("water", 850))
+    of = formula(
+        ("bread_flour", 700),
+        ("whole_wheat_flour", 300),
+        ("compressed_yeast", 15),
+        ("salt", 22),
+        ("water", 850),
+    )
     assert break_down(of).dough_mass_g == approx(1887)
     target = Target(BAKED_PIECES, mass_g=1500, count=18)
     added = scale_to(of, target, Losses(2, 12.5, ADDED))
     assert added.dough_mass_g == approx(31_579, abs=1)
-    assert added.factor == approx(16.735, abs=0.001)                # computed
+    assert added.factor == approx(16.735, abs=0.001)  # computed
     compounded = scale_to(of, target, Losses(2, 12.5, COMPOUNDED))
-    assert compounded.dough_mass_g == approx(31_486.9, abs=0.05)    # computed
+    assert compounded.dough_mass_g == approx(31_486.9, abs=0.05)  # computed
 
 
 def test_three_baked_loaves_of_900_g():
     # The same exercise sheet: 3 x 900 g, 5 % and 10 %, 182 %. It rounds early: 3175 where 3176.5 is exact.
-    of = formula(("bread_flour", 100), ("water", 63), ("compressed_yeast", 3), ("salt", 2), ("sucrose", 5),
-                 ("skim_milk_powder", 4), (own("fat", fat_percent=100), 4), (own("improver"), 1))
+    of = formula(
+        ("bread_flour", 100),
+        ("water", 63),
+        ("compressed_yeast", 3),
+        ("salt", 2),
+        ("sucrose", 5),
+        ("skim_milk_powder", 4),
+        (own("fat", fat_percent=100), 4),
+        (own("improver"), 1),
+    )
     scaling = scale_to(of, Target(BAKED_PIECES, mass_g=900, count=3), Losses(5, 10, ADDED))
     assert scaling.dough_mass_g == approx(3175, abs=2)
     assert scaling.dough_mass_g == approx(2700 / 0.85)
     assert scaling.factor == approx(17.45, abs=0.01)
     assert [each.mass_g for each in scaling.formula.lines] == approx(
-        [1745, 1099, 52, 35, 87, 70, 70, 17], abs=2)
-    assert scaling.piece_mass_g == approx(1000)                     # 900 / 0.9, as printed
+        [1745, 1099, 52, 35, 87, 70, 70, 17], abs=2
+    )
+    assert scaling.piece_mass_g == approx(1000)  # 900 / 0.9, as printed
 
 
-@pytest.mark.parametrize("dough, bread, percent, tolerance", [
-    (350, 280, 20, 1e-9),               # panpedia.work/entry/shougenritu
-    (84, 75, 10, 1),                    # sourdough.com/forum/topic/942, rounded to "10 %"
-    (314, 267, 15, 1),                  # the same, "15 %"
-    (35.5, 32, 9.86, 0.005),            # 1916 garrison loaf, 2 lb 3.5 oz for 2 lb, seabeecook.com (computed)
-    (72, 64, 11.1, 0.05),               # 1916 field loaf, 4 lb 8 oz for 4 lb, joyoffieldrations2.blogspot.com
-    (550, 500, 9.1, 0.05),              # 50 g more for each 500 g baked is 9.1 % of the dough, not 10 %
-])
+@pytest.mark.parametrize(
+    "dough, bread, percent, tolerance",
+    [
+        (350, 280, 20, 1e-9),  # panpedia.work/entry/shougenritu
+        (84, 75, 10, 1),  # sourdough.com/forum/topic/942, rounded to "10 %"
+        (314, 267, 15, 1),  # the same, "15 %"
+        (35.5, 32, 9.86, 0.005),  # 1916 garrison loaf, 2 lb 3.5 oz for 2 lb, seabeecook.com (computed)
+        (72, 64, 11.1, 0.05),  # 1916 field loaf, 4 lb 8 oz for 4 lb, joyoffieldrations2.blogspot.com
+        (550, 500, 9.1, 0.05),  # 50 g more for each 500 g baked is 9.1 % of the dough, not 10 %
+    ],
+)
 def test_bake_loss_is_of_dough(dough, bread, percent, tolerance):
     assert bake_loss_percent(dough, bread) == approx(percent, abs=tolerance)
 
@@ -57,8 +81,9 @@ def test_five_hundred_pounds_of_bread():
     assert mixed_mass_g(500 * LB, Losses(2, 11, COMPOUNDED), True) / LB == approx(573.26, abs=0.005)
 
 
-@pytest.mark.parametrize("bread, dough, percent",
-                         [(400, 470.6, 15.0), (600, 683.1, 12.2), (800, 895.6, 10.7)])
+@pytest.mark.parametrize(
+    "bread, dough, percent", [(400, 470.6, 15.0), (600, 683.1, 12.2), (800, 895.6, 10.7)]
+)
 def test_regression_of_dough_on_bread(bread, dough, percent):
     # Bocevska, Dimeski, Aldabas, Kemija u industriji: dough = 45.654 + 1.0624 bread, g (R2 0.99).
     assert 45.654 + 1.0624 * bread == approx(dough, abs=0.1)

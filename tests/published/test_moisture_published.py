@@ -6,7 +6,10 @@ from pytest import approx
 
 from kitchen import correct, formula
 from scaldloaf.dough.flour import (
-    FlourChange, as_is_absorption_percent, at_other_moisture, on_moisture_basis,
+    FlourChange,
+    as_is_absorption_percent,
+    at_other_moisture,
+    on_moisture_basis,
 )
 from scaldloaf.dough.formula import break_down, scald_moisture_percent
 from scaldloaf.dough.hydration import BALANCED, UNDER_WATERED, assess, dough_water_g, optimum_hydration
@@ -17,8 +20,9 @@ from scaldloaf.reference import INGREDIENTS
 WATER = INGREDIENTS["water"]
 
 
-@pytest.mark.parametrize("to_moisture, printed, tolerance",
-                         [(15, 6.4, 0.05), (13, 6.5, 0.05), (0, 7.5, 1e-9)])
+@pytest.mark.parametrize(
+    "to_moisture, printed, tolerance", [(15, 6.4, 0.05), (13, 6.5, 0.05), (0, 7.5, 1e-9)]
+)
 def test_percentage_on_another_moisture_basis(to_moisture, printed, tolerance):
     # Iowa State PM-1625, scribd.com/document/574297667: 6.0 % at 20 % moisture.
     assert on_moisture_basis(6.0, 20, to_moisture) == approx(printed, abs=tolerance)
@@ -29,8 +33,9 @@ def test_protein_to_14_percent():
     assert on_moisture_basis(12.4, 12.1, 14) == approx(12.4 * 86 / 87.9)
 
 
-@pytest.mark.parametrize("moisture, absorption",
-                         [(11, 67.65), (12, 65.77), (13, 63.88), (14, 62.00), (15, 60.12)])
+@pytest.mark.parametrize(
+    "moisture, absorption", [(11, 67.65), (12, 65.77), (13, 63.88), (14, 62.00), (15, 60.12)]
+)
 def test_absorption_as_is(moisture, absorption):
     # Dry-matter balance on ICC 115/1's 14 % basis, 62 % absorption (computed).
     assert as_is_absorption_percent(62, moisture) == approx(absorption, abs=0.005)
@@ -68,7 +73,8 @@ def test_new_flour_at_its_own_moisture_gets_its_own_absorption():
     # A flour taken at exactly its absorption, 62 % at 13 %, to one of 64 % at 11.5 %.
     change = FlourChange(11.5, 13, 64, 62)
     assert change.hydration_for(as_is_absorption_percent(62, 13)) == approx(
-        as_is_absorption_percent(64, 11.5))
+        as_is_absorption_percent(64, 11.5)
+    )
 
 
 @pytest.mark.parametrize("ratio, moisture", [(1, 57), (2, 71.3), (5, 85.7)])
@@ -79,11 +85,19 @@ def test_scald_moisture(ratio, moisture):
 
 # Common practice, no source
 
+
 def base_69():
     """20 % of the flour scalded 1:1, 69 % hydration all told."""
-    return formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 400),
-                   ("water", 245),
-                   ("sucrose", 30), ("oil", 25), ("salt", 9), ("instant_yeast", 0))
+    return formula(
+        ("bread_flour", 100, "scald"),
+        ("water", 100, "scald"),
+        ("bread_flour", 400),
+        ("water", 245),
+        ("sucrose", 30),
+        ("oil", 25),
+        ("salt", 9),
+        ("instant_yeast", 0),
+    )
 
 
 def test_share_from_20_to_35_wants_about_73():
@@ -111,7 +125,7 @@ def test_five_points_of_water_give_less_than_one_of_crumb():
     assert 0 < five.best < 1
     six = correct(base_69(), WATER, hydration=75).crumb_moisture_change_points
     assert six.best == approx(1, abs=0.001)
-    assert six.high > six.best                      # the mass balance is the upper end
+    assert six.high > six.best  # the mass balance is the upper end
 
 
 def test_crumb_balance_is_the_upper_end():

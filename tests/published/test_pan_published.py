@@ -35,8 +35,13 @@ def test_long_lidded_tin_at_ratio_4():
 
 def mean_dimension_volume(pan: Tapered) -> float:
     """The shortcut of pan tables: mean length x mean width x depth."""
-    return ((pan.top_length_cm + pan.base_length_cm) / 2 * (pan.top_width_cm + pan.base_width_cm) / 2
-            * pan.depth_cm)
+    return (
+        (pan.top_length_cm + pan.base_length_cm)
+        / 2
+        * (pan.top_width_cm + pan.base_width_cm)
+        / 2
+        * pan.depth_cm
+    )
 
 
 def frustum_volume(pan: Tapered) -> float:
@@ -104,7 +109,7 @@ def test_home_tin_of_2400_ml():
     pan = volume(Box(20, 10, 12))
     assert pan == 2400
     assert pan_ratio(pan, 580) == pytest.approx(4.14, abs=0.005)
-    assert 580 / 1.852 == pytest.approx(313.2, abs=0.05)
+    assert pytest.approx(313.2, abs=0.05) == 580 / 1.852
 
 
 @pytest.mark.parametrize(("in3_per_oz", "cm3_per_g"), [(7.6, 4.39), (5.5, 3.18)])
@@ -113,7 +118,7 @@ def test_formulary_ratios_in_cubic_inches_per_ounce(in3_per_oz, cm3_per_g):
     pan, scaling_mass = in3_per_oz * 20 * IN3_CM3, 20 * OUNCE_G
     assert pan_ratio(pan, scaling_mass) == pytest.approx(cm3_per_g, abs=0.005)
     assert dough_for(pan, in3_per_oz * IN3_CM3 / OUNCE_G) == pytest.approx(scaling_mass, rel=1e-12)
-    assert IN3_CM3 / OUNCE_G == pytest.approx(0.5780, abs=5e-5)
+    assert pytest.approx(0.5780, abs=5e-5) == IN3_CM3 / OUNCE_G
 
 
 def test_trap_2_2_g_per_cubic_inch_is_refused():
@@ -126,16 +131,19 @@ def test_trap_2_2_g_per_cubic_inch_is_refused():
     assert (refused.value.argument, refused.value.nearest) == ("pan_ratio", 6.5)
 
 
-@pytest.mark.parametrize("name", ["lidded_japanese", "lidded_us", "open_wholesale", "open_home",
-                                  "open_shallow"])
+@pytest.mark.parametrize(
+    "name", ["lidded_japanese", "lidded_us", "open_wholesale", "open_home", "open_shallow"]
+)
 def test_every_ratio_of_the_trade_is_accepted(name):
     row = coefficient(f"pan_ratio_{name}")
     for ratio in (row.low, row.value, row.high):
         assert dough_for(2000, ratio) == pytest.approx(2000 / ratio)
 
 
-@pytest.mark.parametrize(("volume_ml", "mass_g", "printed"), [
-    (300, 47.79, 6.277), (140, 51.94, 2.695), (1900, 405.71, 4.683), (1810, 245.25, 7.380)])
+@pytest.mark.parametrize(
+    ("volume_ml", "mass_g", "printed"),
+    [(300, 47.79, 6.277), (140, 51.94, 2.695), (1900, 405.71, 4.683), (1810, 245.25, 7.380)],
+)
 def test_specific_volumes_of_a_lab_report(volume_ml, mass_g, printed):
     # student lab report, scribd.com/document/389514299
     value = specific_volume(volume_ml, mass_g)
@@ -145,23 +153,36 @@ def test_specific_volumes_of_a_lab_report(volume_ml, mass_g, printed):
     assert ("unusual_specific_volume" in notes) is not (3.0 <= printed <= 6.5)
 
 
-@pytest.mark.parametrize(("name", "ratios"), [
-    ("lidded_japanese", (3.8, 3.9, 4.0, 4.1, 4.14)),    # santa-baking.work, princessbamboo.com and others like them
-    ("lidded_us", (2.73, 2.98, 3.28)),                  # toolntricks.com
-    ("open_wholesale", (4.39,)),                        # haisendata.com 14725: at least 7.6 cubic inches an ounce
-    ("open_home", (3.1, 3.18)),                         # haisendata.com 14636 and a home recipe
-    ("open_shallow", (1.66, 1.71, 1.78)),               # bakewithjack.co.uk, risenflour.com.au
-])
+@pytest.mark.parametrize(
+    ("name", "ratios"),
+    [
+        (
+            "lidded_japanese",
+            (3.8, 3.9, 4.0, 4.1, 4.14),
+        ),  # santa-baking.work, princessbamboo.com and others like them
+        ("lidded_us", (2.73, 2.98, 3.28)),  # toolntricks.com
+        ("open_wholesale", (4.39,)),  # haisendata.com 14725: at least 7.6 cubic inches an ounce
+        ("open_home", (3.1, 3.18)),  # haisendata.com 14636 and a home recipe
+        ("open_shallow", (1.66, 1.71, 1.78)),  # bakewithjack.co.uk, risenflour.com.au
+    ],
+)
 def test_published_ratios_lie_in_the_band_of_their_pan(name, ratios):
     row = coefficient(f"pan_ratio_{name}")
     assert all(row.low <= ratio <= row.high for ratio in ratios)
 
 
-@pytest.mark.parametrize("value", [
-    3.3, 3.5, 3.7, 4.0,     # Belitz, Grosch, Schieberle, Table 15.53: white bread, toast bread
-    4.7, 8.2,               # pup loaves of 605 to 1065 cm3
-    5.0,                    # hearth loaf, the most of one design (Dessev 2020)
-])
+@pytest.mark.parametrize(
+    "value",
+    [
+        3.3,
+        3.5,
+        3.7,
+        4.0,  # Belitz, Grosch, Schieberle, Table 15.53: white bread, toast bread
+        4.7,
+        8.2,  # pup loaves of 605 to 1065 cm3
+        5.0,  # hearth loaf, the most of one design (Dessev 2020)
+    ],
+)
 def test_published_specific_volumes_are_accepted(value):
     assert bread_from_specific_volume(value, Wanted()).specific_volume.best == value
 

@@ -7,7 +7,12 @@ from scaldloaf.dough.sugar import CO2_VOLUME_30C_ML_PER_G_HEXOSE, sugar_budget
 from scaldloaf.dough.sugar_course import HEXOSE_PER_MALTOSE, Enzymes, Pools, draw_down
 from scaldloaf.dough.sugar_stages import Stage
 from scaldloaf.dough.yeast import (
-    HEXOSE_PER_SUCROSE, compressed_yeast_percent, osmotic_brake, osmotic_pressure_atm, sugar_demand, temperature_factor,
+    HEXOSE_PER_SUCROSE,
+    compressed_yeast_percent,
+    osmotic_brake,
+    osmotic_pressure_atm,
+    sugar_demand,
+    temperature_factor,
 )
 from scaldloaf.reference import INGREDIENTS, coefficient
 
@@ -24,11 +29,14 @@ THREE_HOURS = (Stage("bulk", 90, 28), Stage("bench", 30, 27), Stage("proof", 60,
 
 # ---- Published ---------------------------------------------------------------------------------
 
+
 # Osmotic pressures of dough with 2 % salt, seen as quoted elsewhere, without the water they were for. A yeast
 # trade text (buffalobrewingstl.com) gives 35 to 100 atm for doughs and says that bakers lower the hydration
 # of a sweet one: so it falls here too, and each pressure comes out within 0.6 atm.
-@pytest.mark.parametrize("sucrose, water, published_atm", [
-    (0, 65.5, 26), (5, 65.5, 37), (10, 64.5, 49), (20, 60, 77), (25, 60, 89)])
+@pytest.mark.parametrize(
+    "sucrose, water, published_atm",
+    [(0, 65.5, 26), (5, 65.5, 37), (10, 64.5, 49), (20, 60, 77), (25, 60, 89)],
+)
 def test_osmotic_pressures(sucrose, water, published_atm):
     pressure = osmotic_pressure_atm(HEXOSE_PER_SUCROSE * sucrose, 0, 2, water)
     assert pressure == pytest.approx(published_atm, abs=0.6)
@@ -60,8 +68,10 @@ def test_yeasts_that_do_the_same_work(yeast, mass):
 
 
 def test_yeasts_that_do_the_same_work_use_the_same_sugar():
-    used = [sugar_budget(dough(sucrose=6, salt=0, **{yeast: mass}), THREE_HOURS).used_percent.best
-            for yeast, mass in EQUAL_YEASTS]
+    used = [
+        sugar_budget(dough(sucrose=6, salt=0, **{yeast: mass}), THREE_HOURS).used_percent.best
+        for yeast, mass in EQUAL_YEASTS
+    ]
     assert used == pytest.approx([used[0]] * 3, rel=1e-12)
 
 
@@ -77,9 +87,10 @@ def test_carbon_dioxide_of_a_gram_of_hexose():
     carbon_dioxide = 12.011 + 2 * 15.999
     water = 2 * 1.008 + 15.999
     assert coefficient("co2_per_hexose_g").value == pytest.approx(2 * carbon_dioxide / hexose, abs=5e-5)
-    assert CO2_VOLUME_30C_ML_PER_G_HEXOSE == pytest.approx(2 / hexose * 0.0820574 * 303.15 * 1000, rel=2e-3)
+    assert pytest.approx(2 / hexose * 0.0820574 * 303.15 * 1000, rel=2e-3) == CO2_VOLUME_30C_ML_PER_G_HEXOSE
     assert coefficient("co2_volume_0c_ml_per_g_hexose").value == pytest.approx(
-        2 / hexose * 0.0820574 * 273.15 * 1000, rel=2e-3)
+        2 / hexose * 0.0820574 * 273.15 * 1000, rel=2e-3
+    )
     for factor in (HEXOSE_PER_SUCROSE, HEXOSE_PER_MALTOSE):
         assert factor == pytest.approx(2 * hexose / (2 * hexose - water), abs=1e-5)
 
@@ -107,6 +118,7 @@ def test_maltose_of_a_plain_dough_stays_below_the_sour_dough_ceiling():
 
 # ---- Common practice, no source ----------------------------------------------------------------
 
+
 @pytest.mark.parametrize("yeast", [0.8, 1.0, 1.2])
 def test_six_percent_sugar_feeds_a_straight_dough_for_three_hours(yeast):
     """Common practice, no source: about 6 % sucrose lasts about 3 h, so that maltose is left in the loaf."""
@@ -124,6 +136,7 @@ def test_six_percent_sugar_feeds_a_straight_dough_for_three_hours(yeast):
 @pytest.mark.parametrize("more_water", [0, 10])
 def test_bread_with_two_fifths_scalded_has_about_twice_the_sugars(sucrose, yeast, milk, water, more_water):
     """Common practice, no source: at 40 % share, 5-6 % sugar, about 3 h, sugars in all are about doubled."""
+
     def sugars(share, water):
         formula = dough(share, water, sucrose=sucrose, salt=1.8, instant_yeast=yeast, whole_milk=milk)
         budget = sugar_budget(formula, THREE_HOURS)

@@ -5,11 +5,21 @@ from pytest import approx
 
 from kitchen import formula
 from scaldloaf.dough.preparation import (
-    GELATINISED, NOT_GELATINISED, PARTLY, gelatinisation_at, ideal_temperature_c, pour_over, scald_of,
+    GELATINISED,
+    NOT_GELATINISED,
+    PARTLY,
+    gelatinisation_at,
+    ideal_temperature_c,
+    pour_over,
+    scald_of,
 )
 from scaldloaf.dough.temperature import (
-    friction_total_c, ice_fraction, temperature_rise_c,
-    water_by_base_temperature_c, water_by_friction_total_c, water_by_temperature_rise_c,
+    friction_total_c,
+    ice_fraction,
+    temperature_rise_c,
+    water_by_base_temperature_c,
+    water_by_friction_total_c,
+    water_by_temperature_rise_c,
 )
 from scaldloaf.operations.dough_temperature import ice_heat_of_rule_c
 from scaldloaf.units import units_of
@@ -22,14 +32,17 @@ def celsius(*values):
     return [FAHRENHEIT.from_wire(value, "temperature") for value in values]
 
 
-@pytest.mark.parametrize("target, known, friction, water", [
-    (80, (65, 75), 35, 65),         # Pizza Today, June 2018 (nxtbook.com 201806)
-    (75, (65, 65), 8, 87),          # San Francisco Baking Institute notes, farine-mc.blogspot.com
-    (78, (60, 70), 16, 88),         # quoted at pizzamaking.com topic 14506: 8 min x 2
-])
+@pytest.mark.parametrize(
+    "target, known, friction, water",
+    [
+        (80, (65, 75), 35, 65),  # Pizza Today, June 2018 (nxtbook.com 201806)
+        (75, (65, 65), 8, 87),  # San Francisco Baking Institute notes, farine-mc.blogspot.com
+        (78, (60, 70), 16, 88),  # quoted at pizzamaking.com topic 14506: 8 min x 2
+    ],
+)
 def test_friction_total_in_fahrenheit(target, known, friction, water):
     got = water_by_friction_total_c(*celsius(target), celsius(*known), friction / 1.8)
-    assert FAHRENHEIT.to_wire(got, "temperature") == approx(water, abs=1e-9)      # printed as whole degrees
+    assert FAHRENHEIT.to_wire(got, "temperature") == approx(water, abs=1e-9)  # printed as whole degrees
 
 
 def test_temperature_rise_in_celsius():
@@ -42,10 +55,13 @@ def test_a_rise_read_as_a_friction_total_is_wrong():
     assert water_by_friction_total_c(26, [22, 22], 3) == 31
 
 
-@pytest.mark.parametrize("base, known, water", [
-    (54, (20, 18), 16),             # lesmitrons.fr 2015/06: French base temperature
-    (48, (21, 21), 6),              # ottmarkick.fr
-])
+@pytest.mark.parametrize(
+    "base, known, water",
+    [
+        (54, (20, 18), 16),  # lesmitrons.fr 2015/06: French base temperature
+        (48, (21, 21), 6),  # ottmarkick.fr
+    ],
+)
 def test_base_temperature(base, known, water):
     assert water_by_base_temperature_c(base, known) == water
 
@@ -90,15 +106,20 @@ ICE_TABLE = """
 -30 .573 .549 .523 .494 .455 .430
 """
 TAPS = (80, 70, 60, 50, 40, 32)
-CELLS = [(tap, float(need), float(ice)) for need, *row in map(str.split, ICE_TABLE.strip().splitlines())
-         for tap, ice in zip(TAPS, row)]
+CELLS = [
+    (tap, float(need), float(ice))
+    for need, *row in map(str.split, ICE_TABLE.strip().splitlines())
+    for tap, ice in zip(TAPS, row)
+]
 
 
 def test_the_whole_ice_table():
     # Tolerance 0.0065 a cell: the table is rounded unevenly, its worst cell is 0.006 off any one rule.
     assert len(CELLS) == 103
-    off = [abs(ice_fraction(*celsius(tap, need), ice_heat_c=ICE_HEAT_OF_DEGF_RULE) - ice)
-           for tap, need, ice in CELLS]
+    off = [
+        abs(ice_fraction(*celsius(tap, need), ice_heat_c=ICE_HEAT_OF_DEGF_RULE) - ice)
+        for tap, need, ice in CELLS
+    ]
     assert max(off) < 0.0065
     assert sum(off) / len(off) < 0.0025
 
@@ -125,7 +146,7 @@ def test_ice_for_forty_kilograms_of_water():
 def test_ice_from_the_freezer_on_top_of_the_water():
     # Arduino forum, January 2018: 30 l at 25 degC to 20 with ice at -18 added. It prints 1383.17 g from a
     # slip in the sum of the heats; 1378.3 g is right (2.108 x 18 + 334 + 4.187 x 20 = 455.684 J/g).
-    fraction = ice_fraction(25, 20, -18)        # of water and ice together
+    fraction = ice_fraction(25, 20, -18)  # of water and ice together
     assert 30_000 * fraction / (1 - fraction) == approx(1378.3, abs=1)
 
 
@@ -141,4 +162,8 @@ def test_mixing_temperature_of_a_scald(ratio, ideal):
 def test_wheat_starch_gelatinises_from_53_to_65():
     # Belitz, Grosch, Schieberle, Food Chemistry, Table 4.24
     assert [gelatinisation_at(value) for value in (52, 54, 64, 66)] == [
-        NOT_GELATINISED, PARTLY, PARTLY, GELATINISED]
+        NOT_GELATINISED,
+        PARTLY,
+        PARTLY,
+        GELATINISED,
+    ]

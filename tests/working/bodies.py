@@ -7,8 +7,8 @@ from math import exp
 
 import pytest
 
-from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.units import units_of
 from working.told import Told, ask
 
