@@ -27,4 +27,4 @@ new MutationObserver(() => {
     document.querySelectorAll(`${fields}:not([aria-label])`).forEach((field) => field.setAttribute("aria-label", name));
   }
   document.querySelectorAll(":is(.microlight, .curl):not([tabindex])").forEach((text) => text.setAttribute("tabindex", "0"));
-}).observe(document.getElementById("calls"), { childList: true, subtree: true });
+}).observe(document.body, { childList: true, subtree: true });

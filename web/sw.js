@@ -1,6 +1,7 @@
 /** Opens the page without a network. Keeps one whole set of its files, and swaps it only for a newer whole set, so that no page
 mixes two versions. Calculations still need the service. */
 
+const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const STATE = "scaldloaf-state";
 const FACTS = "scaldloaf-facts";
 const SET = "scaldloaf-files-";
@@ -14,6 +15,7 @@ async function currentSet() {
   return name ? name.text() : null;
 }
 
+/** @param {string} text */
 async function digest(text) {
   const bytes = new Uint8Array(await crypto.subtle.digest("SHA-256", new TextEncoder().encode(text)));
   return [...bytes.slice(0, 8)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
@@ -24,6 +26,7 @@ function update() {
   updating ??= fetchSet().finally(() => { updating = null; });
   return updating;
 }
+/** @type {Promise<void> | null} */
 let updating = null;
 
 async function fetchSet() {
@@ -39,13 +42,14 @@ async function fetchSet() {
   for (const each of await caches.keys()) if (each.startsWith(SET) && each !== name) await caches.delete(each);
 }
 
+/** @param {Request} request */
 async function fromSet(request) {
   const name = await currentSet();
   const kept = name && await (await caches.open(name)).match(request, { ignoreSearch: true });
   return kept || fetch(request);
 }
 
-/** Facts from the service, or the last ones kept; labels in another language rather than none. */
+/** Facts from the service, or the last ones kept; labels in another language rather than none. @param {Request} request */
 async function facts(request) {
   const cache = await caches.open(FACTS);
   try {
@@ -59,33 +63,36 @@ async function facts(request) {
   }
 }
 
+/** @type {Map<string, string>} */
 const usedBy = new Map();       // client of a page -> the set it was opened from
 
 /** A page asks whether there is a newer page than the one it was opened from. */
-self.addEventListener("message", (event) => {
-  if (event.data !== "newer page?") return;
+worker.addEventListener("message", (event) => {
+  const { source } = event;
+  if (event.data !== "newer page?" || !(source instanceof Client)) return;
   event.waitUntil((async () => {
     await update().catch(() => {});
-    const used = usedBy.get(event.source.id);
-    if (used && used !== await currentSet()) event.source.postMessage("newer page");
+    const used = usedBy.get(source.id);
+    if (used && used !== await currentSet()) source.postMessage("newer page");
   })());
 });
 
+/** @param {FetchEvent} event */
 async function opened(event) {
   const name = await currentSet();
   if (name) usedBy.set(event.resultingClientId, name);
   return fromSet(event.request);
 }
 
-self.addEventListener("install", (event) => {
-  event.waitUntil(update().then(() => self.skipWaiting()));
+worker.addEventListener("install", (event) => {
+  event.waitUntil(update().then(() => worker.skipWaiting()));
 });
 
-self.addEventListener("activate", (event) => {
-  event.waitUntil(self.clients.claim());
+worker.addEventListener("activate", (event) => {
+  event.waitUntil(worker.clients.claim());
 });
 
-self.addEventListener("fetch", (event) => {
+worker.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
   if (request.method !== "GET" || url.origin !== location.origin) return;

@@ -435,3 +435,8 @@ type WeighSection = Section & {
 type WeighOutLine = Answers["weigh"]["weigh_out"][0];
 /** A line to tick off. exact: the amount before it was rounded for the scale. */
 interface TickRow { line: WeighOutLine; exact: number; node: Element; box: HTMLInputElement; what: Node; was: Node; much: Element }
+
+// ---- The documentation
+
+/** The renderer of the package flask-swagger-ui. */
+declare const SwaggerUIBundle: { (settings: object): void; presets: { apis: unknown } };
