@@ -27,7 +27,10 @@ pythonpath = str(_ROOT / "api")
 if pythonpath not in sys.path:
     sys.path.insert(0, pythonpath)
 
-from scaldloaf.http.gunicorn_fixes import hold_stops_while_forking, let_stops_through  # noqa: E402 - on that path
+from scaldloaf.http.gunicorn_fixes import (  # noqa: E402 - on that path
+    hold_stops_while_forking,
+    let_stops_through,
+)
 from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402
 
 try:
@@ -48,8 +51,10 @@ def _address(name: str, default: str) -> str:
     except RuntimeError:
         where = None
     if where is None or isinstance(where, tuple) and where[1] > 65535:
-        sys.exit(f"{name} is {given!r}; it should be host:port with a port up to 65535, such as "
-                 f"{default}, or unix:/path/to/socket.")
+        sys.exit(
+            f"{name} is {given!r}; it should be host:port with a port up to 65535, such as "
+            f"{default}, or unix:/path/to/socket."
+        )
     return given
 
 
@@ -99,18 +104,24 @@ control_socket_disable = True
 _json_log = _settings.log
 if _json_log:
     logconfig_dict = {
-        "version": 1, "disable_existing_loggers": False,
+        "version": 1,
+        "disable_existing_loggers": False,
         "formatters": {"lines": {"()": "scaldloaf.http.logs.JsonLines"}},
-        "handlers": {"out": {"class": "logging.StreamHandler", "formatter": "lines", "stream": "ext://sys.stdout"}},
+        "handlers": {
+            "out": {"class": "logging.StreamHandler", "formatter": "lines", "stream": "ext://sys.stdout"}
+        },
         "root": {"level": "ERROR", "handlers": ["out"]},
-        "loggers": {"gunicorn.error": {"level": "ERROR", "handlers": ["out"], "propagate": False},
-                    "gunicorn.access": {"level": "ERROR", "handlers": [], "propagate": False}}}
+        "loggers": {
+            "gunicorn.error": {"level": "ERROR", "handlers": ["out"], "propagate": False},
+            "gunicorn.access": {"level": "ERROR", "handlers": [], "propagate": False},
+        },
+    }
 
 # The workers' figures meet in a folder of this gunicorn's own, in memory where there is such a place.
 _FOLDER = "PROMETHEUS_MULTIPROC_DIR"
 _mark = f"scaldloaf-{os.getpid()}-"
 if _settings.metrics:
-    if not Path(os.environ.get(_FOLDER, "")).name.startswith(_mark):    # on SIGHUP this is read again
+    if not Path(os.environ.get(_FOLDER, "")).name.startswith(_mark):  # on SIGHUP this is read again
         os.environ[_FOLDER] = tempfile.mkdtemp(prefix=_mark, dir=globals().get("worker_tmp_dir"))
 else:
     os.environ.pop(_FOLDER, None)
@@ -125,8 +136,10 @@ def _check_free(variable: str, host: str, port: int) -> None:
             trial.bind(address)
     except OSError as refused:
         if refused.errno == errno.EADDRINUSE:
-            sys.exit(f"Port {port} on {host} is in use by another program (perhaps Scaldloaf is already "
-                     f"running). Stop it, or listen elsewhere: {variable}={host}:{port + 1} deploy/serve")
+            sys.exit(
+                f"Port {port} on {host} is in use by another program (perhaps Scaldloaf is already "
+                f"running). Stop it, or listen elsewhere: {variable}={host}:{port + 1} deploy/serve"
+            )
         sys.exit(f"{variable} is '{host}:{port}', where nothing can listen: {refused.strerror}.")
 
 
@@ -149,15 +162,18 @@ def _write_problem(connection, status, reason, message):
 
     kind = KINDS["internal-error" if status == 500 else "bad-request"]
     body = write_json(problem_body(replace(kind, status=status), f"{reason}: {kind.help}"))
-    head = (f"HTTP/1.1 {status} {reason}\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
-            f"X-Content-Type-Options: nosniff\r\nAccess-Control-Allow-Origin: *\r\n"
-            f"Content-Security-Policy: default-src 'none'; frame-ancestors 'none'\r\nCache-Control: no-store\r\n"
-            f"Content-Length: {len(body)}\r\n\r\n")
+    head = (
+        f"HTTP/1.1 {status} {reason}\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
+        f"X-Content-Type-Options: nosniff\r\nAccess-Control-Allow-Origin: *\r\n"
+        f"Content-Security-Policy: default-src 'none'; frame-ancestors 'none'\r\nCache-Control: no-store\r\n"
+        f"Content-Length: {len(body)}\r\n\r\n"
+    )
     util.write_nonblock(connection, head.encode("ascii") + body)
 
 
 def _close_patiently(connection):
     from scaldloaf.http.connections import close_patiently
+
     close_patiently(connection)
 
 
@@ -182,6 +198,7 @@ class _WholeAnswer(wsgi.Response):
     def send_headers(self):
         if not self.headers_sent:
             from scaldloaf.http.connections import is_left_unread
+
             if is_left_unread(self.req, self.status_code):
                 self.force_close()
             connection, self.sock = self.sock, self
@@ -201,7 +218,7 @@ class _WholeAnswer(wsgi.Response):
 
     def close(self):
         self.send_headers()
-        if self._head:      # there was no body
+        if self._head:  # there was no body
             head, self._head = self._head, b""
             self.sock.sendall(head)
         super().close()
@@ -226,13 +243,19 @@ def on_starting(server):
 
 
 def _say(words: str) -> None:
-    print(json.dumps({"level": "info", "logger": "scaldloaf", "message": words}) if _json_log else words, flush=True)
+    print(
+        json.dumps({"level": "info", "logger": "scaldloaf", "message": words}) if _json_log else words,
+        flush=True,
+    )
 
 
 def when_ready(server):
-    by_port = {listener.getsockname()[1]: listener for listener in server.LISTENERS
-               if not isinstance(listener.getsockname(), str)}
-    if _metrics_port and _metrics_port not in by_port:      # the sockets are systemd's
+    by_port = {
+        listener.getsockname()[1]: listener
+        for listener in server.LISTENERS
+        if not isinstance(listener.getsockname(), str)
+    }
+    if _metrics_port and _metrics_port not in by_port:  # the sockets are systemd's
         server.halt(f"SCALDLOAF_METRICS_BIND is {bind[1]!r}; no socket that was handed over has that port", 1)
     for listener in server.LISTENERS:
         if listener is by_port.get(_metrics_port):
@@ -255,6 +278,7 @@ def pre_fork(server, worker):
 
 def pre_request(worker, req):
     from scaldloaf.http.connections import hold_back
+
     hold_back(req)
 
 
@@ -263,15 +287,17 @@ def post_worker_init(worker):
     if worker.cfg.threads == 1:
         # Such a worker shows that it lives between requests only; a long bulk shows it between lines.
         from scaldloaf.http import backlog
+
         backlog.show_life = worker.notify
 
 
 def child_exit(server, worker):
     if _FOLDER in os.environ:
         from scaldloaf.http.metrics import gather
+
         try:
             gather(worker.pid)
-        except Exception as error:      # figures must never end the service
+        except Exception as error:  # figures must never end the service
             server.log.error("what a worker had counted is lost: %s", type(error).__name__)
 
 

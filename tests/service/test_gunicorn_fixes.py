@@ -23,14 +23,20 @@ print(os.waitstatus_to_exitcode(os.waitpid(worker, 0)[1]), signal.pthread_sigmas
 
 
 def ended(held: bool) -> str:
-    done = subprocess.run([sys.executable, "-c", WORKER_AND_MAIN_PROCESS.replace("HELD", str(held))], check=True,
-                          capture_output=True, text=True, cwd=ROOT / "api", timeout=120)
+    done = subprocess.run(
+        [sys.executable, "-c", WORKER_AND_MAIN_PROCESS.replace("HELD", str(held))],
+        check=True,
+        capture_output=True,
+        text=True,
+        cwd=ROOT / "api",
+        timeout=120,
+    )
     return done.stdout.strip()
 
 
 def test_a_worker_just_forked_keeps_the_signal_that_stops_it():
     assert ended(held=True) == "7 set()"
-    assert ended(held=False) == "0 set()"       # lost, as gunicorn would
+    assert ended(held=False) == "0 set()"  # lost, as gunicorn would
 
 
 def test_a_service_told_to_stop_in_its_first_moment_stops_cleanly():

@@ -43,8 +43,14 @@ class Reader(HTMLParser):
 
 
 def run(call: str, service) -> dict:
-    done = subprocess.run(["bash", "-c", call.replace(HERE, service.url)], capture_output=True, text=True,
-                          timeout=120, check=True, env={**os.environ, "no_proxy": "*"})
+    done = subprocess.run(
+        ["bash", "-c", call.replace(HERE, service.url)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+        env={**os.environ, "no_proxy": "*"},
+    )
     return read_reply(done.stdout.encode())
 
 
@@ -67,7 +73,8 @@ def test_too_many_requests_end_in_the_answer_shown(session):
     wait = second.headers["Retry-After"]
     assert second.headers["Access-Control-Expose-Headers"] == "Retry-After"
     assert second.text.replace(f"in {wait} s", "in 12 s") == json.dumps(
-        answer_shown("too-many-requests"), separators=(",", ":"))
+        answer_shown("too-many-requests"), separators=(",", ":")
+    )
 
 
 @pytest.mark.parametrize("path", ["/problems", *(f"/problems/{slug}" for slug in KINDS)])
@@ -95,6 +102,11 @@ def test_every_kind_has_help():
 
 def test_the_codes_listed_are_those_that_are_given():
     modules = ("operations/schemas/fields.py", "operations/schemas/objects.py", "http/__init__.py")
-    given = {code for module in modules
-             for code in re.findall(r'"([a-z]+(?:_[a-z]+)*)"', (ROOT / "api/scaldloaf" / module).read_text("utf-8"))}
+    given = {
+        code
+        for module in modules
+        for code in re.findall(
+            r'"([a-z]+(?:_[a-z]+)*)"', (ROOT / "api/scaldloaf" / module).read_text("utf-8")
+        )
+    }
     assert set(CODES) <= given

@@ -4,14 +4,14 @@ import logging
 import os
 import secrets
 import traceback
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 
 from scaldloaf.http.limits import client_of
 from scaldloaf.http.reading import write_json
 
 
 def _now() -> str:
-    return datetime.now(timezone.utc).isoformat(timespec="milliseconds")
+    return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
 class JsonLines(logging.Formatter):
