@@ -185,7 +185,7 @@ def test_metrics_have_a_socket_of_systemd_to_themselves_or_the_start_says_so():
     with Activated(**settings) as activated:
         assert activated.process.wait(30) == 1
         assert (
-            f"SCALDLOAF_METRICS_BIND is '127.0.0.1:{own}'; no socket that was handed over has that port"
+            f"SCALDLOAF_METRICS_BIND is '127.0.0.1:{own}'; none of systemd's sockets has that port"
             in activated.output()
         )
 

@@ -197,7 +197,7 @@ def test_what_is_sent_after_an_answer_is_read_for_a_while_only(service):
         end = time.monotonic() + 30
         with pytest.raises(ConnectionError):
             while time.monotonic() < end:
-                time.sleep(connections.PARTING_SILENCE_S + 2)
+                time.sleep(connections.DRAIN_SILENCE_S + 2)
                 connection.sendall(b" ")
 
 
