@@ -431,7 +431,7 @@ def test_a_caller_that_sends_first_learns_that_the_disk_is_full(contract):
         assert [answer["id"] for answer in answers] == list(range(len(answers))) and len(answers) > 500
         assert last["status"] == 500
         until_there_is_a_place(service, contract)
-        assert "unforeseen OSError in bulk" in service.output() and "Tin loaf" not in service.output()
+        assert "unexpected OSError in bulk" in service.output() and "Tin loaf" not in service.output()
 
 
 def test_a_full_disk_behind_a_proxy_is_a_problem(contract):
