@@ -15,8 +15,9 @@ from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
 from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS
 
-# Lines, calls and calls of C (tests/work.py) that a request of 64 kB may make: a fifth more than the heaviest one
-# that we know of makes. They take 20 to 150 ns each, the least where many are of keeping or of comparing names.
+# Lines, calls and calls of C (tests/work.py) that a request of 64 kB may make: a fifth more than the heaviest
+# one that we know of makes. They take 20 to 150 ns each, the least where many are of keeping or of comparing
+# names.
 MOST_WORK = {
     **dict.fromkeys(BY_NAME, 300_000),
     "keeping": 1_600_000,
@@ -339,8 +340,9 @@ REQUESTS: dict[str, tuple[str, dict]] = {
         "recipe-import",
         {
             "lines": [
-                "askimmed milk [ teaspoon ; 1½ some dozen boiled potato ; 582 finely maisstärke as needed ; weak flour "
-                "optional haluf and half ; juice of lemon モルトシロップ 脱脂粉乳 リットル extra virgiin olive oil roughly 0"
+                "askimmed milk [ teaspoon ; 1½ some dozen boiled potato ; 582 finely maisstärke as needed "
+                "; weak flour optional haluf and half ; juice of lemon モルトシロップ 脱脂粉乳 リットル extra virgiin "
+                "olive oil roughly 0"
             ]
             * 200
         },

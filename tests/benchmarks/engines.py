@@ -2,13 +2,15 @@
 
     python tests/benchmarks/engines.py PART ...
 
-PART is image, units, or both of them: all. As root, with podman, runc and debootstrap (Debian: apt-get install podman
-runc debootstrap), the package index and Debian's packages; it takes some minutes and 3 GB of disk, all in one temporary
-folder that is removed afterwards. Nothing that runs on this machine is touched.
+PART is image, units, or both of them: all. As root, with podman, runc and debootstrap (Debian: apt-get
+install podman runc debootstrap), the package index and Debian's packages; it takes some minutes and 3 GB of
+disk, all in one temporary folder that is removed afterwards. Nothing that runs on this machine is touched.
 
-image   builds deploy/container/Containerfile on a base of Debian's own Python 3.13 that has the name it asks for,
+image   builds deploy/container/Containerfile on a base of Debian's own Python 3.13 that has the name it asks
+for,
         runs it as its first lines say, and calls it over loopback.
-units   a machine made by debootstrap, set up with the commands of deploy/README.md, in which systemd itself starts
+units   a machine made by debootstrap, set up with the commands of deploy/README.md, in which systemd itself
+starts
         socket, service and nginx; calls go on while the service is restarted, reloaded and killed.
 
 What is not as promised ends the command with status 1.

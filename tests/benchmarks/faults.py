@@ -527,7 +527,8 @@ def probes(seconds: float) -> dict:
             "bulks": dict(statuses),
         }
         print(
-            "probes beside 16 bulks, {} lines: {probes} probes, median {median_ms:.0f} ms, worst {worst_ms:.0f} ms, "
+            "probes beside 16 bulks, {} lines: {probes} probes, median {median_ms:.0f} ms, worst "
+            "{worst_ms:.0f} ms, "
             "{lines_a_second:.0f} lines/s, bulks by status {bulks}".format(name, **found[name])
         )
         expect(

@@ -1,6 +1,7 @@
 """schemathesis over every path of the document, in process: the long form of tests/contract/test_schemathesis.py.
 
-    python tests/benchmarks/fuzz_contract.py [--cases 20000] [--seed 1] [--workers 2] [--path /v1/breakdown ...]
+    python tests/benchmarks/fuzz_contract.py [--cases 20000] [--seed 1] [--workers 2] [--path /v1/breakdown
+    ...]
 
 For each path, requests drawn from its schema and requests that break it, half of each; a path that runs
 out of different ones (facts take no body) leaves its share to the others. Prints cases and statuses by path;

@@ -2,11 +2,12 @@
 
     python tests/benchmarks/fuzz_doors.py [--cases 10000] [--navigations 300] [--seed 1]
 
-A third of the cases each: a link is opened, a file is read, a browser's storage is started on, by the page's own modules in
-one page, every section drawn and every request written. Whatever comes in, the page starts, shows no number that is none, and
-loses nothing kept: what is refused changes nothing, what can't be used is set aside, and the next start is sound. Then links
-and stores are opened as a browser opens them. Writes results/fuzz_doors.json beside this file; ends with 1 when anything
-was found. tests/browser/test_doors.py runs the first of the same cases.
+A third of the cases each: a link is opened, a file is read, a browser's storage is started on, by the page's
+own modules in one page, every section drawn and every request written. Whatever comes in, the page starts,
+shows no number that is none, and loses nothing kept: what is refused changes nothing, what can't be used is
+set aside, and the next start is sound. Then links and stores are opened as a browser opens them. Writes
+results/fuzz_doors.json beside this file; ends with 1 when anything was found. tests/browser/test_doors.py
+runs the first of the same cases.
 """
 
 import argparse
@@ -76,8 +77,8 @@ def main() -> int:
             cases = given.cases // 3 + (number < given.cases % 3)
             row = result["doors"][door] = in_one_page(browser, service.url, given.seed, door, cases)
             print(
-                f"{door:8}{cases:7} cases: opened {row['opened']}, in part {row['in part']}, refused {row['refused']}, "
-                f"failed {len(row['found'])}",
+                f"{door:8}{cases:7} cases: opened {row['opened']}, in part {row['in part']}, refused "
+                f"{row['refused']}, failed {len(row['found'])}",
                 flush=True,
             )
         for door in ("links", "stores"):

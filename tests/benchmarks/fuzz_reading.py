@@ -3,13 +3,14 @@
     python tests/benchmarks/fuzz_reading.py [--inputs 1000000] [--seed 1] [--corpus FOLDER]
 
 json: JSON text, read as the standard library reads it or refused; calls: requests of every call; bulk: lines
-and their answers; import: recipes as text, lines and structured data. No input may raise anything but the expected faults, or be answered with a number that is none, or take
-more than 50 ms of the processor's time for a body of up to 64 kB. The fuzzed processes run slowed down by
-what watches their coverage, so inputs that were slow there are timed again without it, best of five.
+and their answers; import: recipes as text, lines and structured data. No input may raise anything but the
+expected faults, or be answered with a number that is none, or take more than 50 ms of the processor's time
+for a body of up to 64 kB. The fuzzed processes run slowed down by what watches their coverage, so inputs that
+were slow there are timed again without it, best of five.
 
-A target can be run by itself (--target import), and one that went on from a folder's corpus (--corpus) adds to it.
-Needs Linux on x86-64; atheris is fetched from PyPI into a folder of its own when it isn't installed. What
-fails is kept under the corpus folder. Writes results/fuzz_reading.json beside this file.
+A target can be run by itself (--target import), and one that went on from a folder's corpus (--corpus) adds
+to it. Needs Linux on x86-64; atheris is fetched from PyPI into a folder of its own when it isn't installed.
+What fails is kept under the corpus folder. Writes results/fuzz_reading.json beside this file.
 """
 
 import argparse

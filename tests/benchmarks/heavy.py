@@ -2,9 +2,10 @@
 
     python tests/benchmarks/heavy.py [--rounds 7] [--only keeping]
 
-Each of tests/heavy.py is read and answered in process, the echo of the Lantern Quay tin loaf beside it, rounds
-interleaved so that a machine whose speed drifts treats all alike; the median of each is told, and how much work it
-makes as the tests count it. Prints a table, writes results/heavy.json beside this file; it never passes or fails by time.
+Each of tests/heavy.py is read and answered in process, the echo of the Lantern Quay tin loaf beside it,
+rounds interleaved so that a machine whose speed drifts treats all alike; the median of each is told, and how
+much work it makes as the tests count it. Prints a table, writes results/heavy.json beside this file; it never
+passes or fails by time.
 """
 
 import argparse

@@ -131,8 +131,8 @@ def main() -> None:
     (results / "page.json").write_text(json.dumps(result, indent=1) + "\n")
     print(f"Processor slowed {wanted.slowdown:g} times.")
     print(
-        f"First load: {result['first_load_bytes'] / 1000:.1f} kB in {result['first_load_requests']} requests; "
-        f"after it {result['later_bytes'] / 1000:.1f} kB."
+        f"First load: {result['first_load_bytes'] / 1000:.1f} kB in {result['first_load_requests']} "
+        f"requests; after it {result['later_bytes'] / 1000:.1f} kB."
     )
     for name in ("largest_paint_ms", "edit_to_first_answer_ms", "edit_to_last_answer_ms"):
         print(

@@ -127,7 +127,8 @@ def wrk(url: str, body: bytes, media: str, seconds: float) -> dict:
             f'wrk.headers["Content-Type"] = "{media}"\n'
             "done = function(summary, latency, requests)\n"
             '  io.write(string.format("RESULT %d %d %d %f %f\\n", summary.requests, summary.duration, '
-            "summary.errors.status + summary.errors.timeout, latency:percentile(50), latency:percentile(99)))\nend\n"
+            "summary.errors.status + summary.errors.timeout, latency:percentile(50), "
+            "latency:percentile(99)))\nend\n"
         )
         done = subprocess.run(
             [
