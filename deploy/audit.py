@@ -1,13 +1,13 @@
-"""Asks what is known against every pinned package; run by deploy/audit.
+"""Check every pinned package for known faults; run by deploy/audit.
 
-Four questions: what services of advisories know (pip-audit, npm audit), what deploy/advisories.toml knows, which pins
-their makers have withdrawn from the package index, and which have a newer release (told, not judged). Ends with
+It asks the advisory services (pip-audit, npm audit), deploy/advisories.toml and the package index, which
+knows the withdrawn releases. It also lists newer releases, for information only. Exit status:
 
-  0  all was asked, nothing found
+  0  all questions answered, nothing found
   1  a pin has a known fault or was withdrawn
-  2  nothing found, but something could not be asked: no answer is no clearance
+  2  nothing found, but a question had no answer, so the pins are not cleared
 
-pip-audit comes from the package index into a folder that is removed afterwards; PIP_AUDIT names one that is there.
+pip-audit is installed from the package index into a temporary folder, unless PIP_AUDIT names its program.
 """
 
 import argparse
@@ -31,14 +31,14 @@ from packaging.version import Version
 ROOT = Path(__file__).resolve().parent.parent
 FILES = ("deploy/requirements.txt", "tests/requirements.txt", "tests/clients/package-lock.json")
 ADVISORIES = ROOT / "deploy" / "advisories.toml"
-# What flask-swagger-ui, which /docs is served from, carries inside one file, and how each tells its version there.
+# Scripts that flask-swagger-ui (served at /docs) bundles in one file, and how to find their versions there.
 BUNDLE = "flask_swagger_ui/dist/swagger-ui-bundle.js"
 BUNDLED = {"swagger-ui-dist": r'PACKAGE_VERSION:"([0-9.]+)"', "dompurify": r'DOMPurify\.version="([0-9.]+)"'}
 WAIT_S = 600
 
 
 class NotAsked(Exception):
-    """A question that got no answer, or one in part: why, and what was found all the same."""
+    """A question without a complete answer: the reason, and what was found anyway."""
 
     def __init__(self, why: str, found: Sequence[str] = ()):
         super().__init__(why)
@@ -50,11 +50,11 @@ class Findings:
     found: list[str] = field(default_factory=list)
     not_asked: list[str] = field(default_factory=list)
 
-    def tell(self, question: str, ask) -> None:
-        """Ask, and say what came of it. ``ask`` gives what was found, in words, and what was looked through."""
+    def report(self, question: str, ask) -> None:
+        """Ask a question and print the result. ``ask`` returns the findings and what it searched."""
         try:
-            found, through = ask()
-            print(f"  {question}: {len(found) or 'none'} in {through}")
+            found, searched = ask()
+            print(f"  {question}: {len(found) or 'none'} in {searched}")
         except NotAsked as why:
             self.not_asked.append(question)
             found = why.found
@@ -74,7 +74,7 @@ def run(*command, **options) -> subprocess.CompletedProcess:
 
 
 def last_words(done: subprocess.CompletedProcess) -> str:
-    """Of a program that failed: the kind of its error, or its last line."""
+    """Why a program failed: the type of its error, or its last line of output."""
     lines = [line for line in (done.stderr or done.stdout).splitlines() if line.strip()] or [
         f"status {done.returncode}"
     ]
@@ -83,7 +83,7 @@ def last_words(done: subprocess.CompletedProcess) -> str:
 
 
 def pins_of(file: Path) -> list[Requirement]:
-    """The requirements of a file that uv or pip-tools wrote."""
+    """The requirements in a file written by uv or pip-tools."""
     lines = re.sub(r"^\s*#.*\n", "", file.read_text("utf-8"), flags=re.M).replace("\\\n", " ").splitlines()
     pins = [Requirement(line.partition(" --hash=")[0]) for line in lines if line.strip()]
     for pin in pins:
@@ -97,7 +97,7 @@ def version_of(pin: Requirement) -> str:
 
 
 def locked_in(file: Path) -> list[tuple[str, str]]:
-    """Name and version of what a package-lock.json pins."""
+    """Name and version of each package in a package-lock.json."""
     packages = json.loads(file.read_text("utf-8"))["packages"]
     return [
         (path.rpartition("node_modules/")[2], entry["version"]) for path, entry in packages.items() if path
@@ -107,22 +107,22 @@ def locked_in(file: Path) -> list[tuple[str, str]]:
 def known_to_us(ecosystem: str, pins: list[tuple[str, str]]) -> tuple[list[str], str]:
     known = tomllib.loads(ADVISORIES.read_text("utf-8"))
     rows = [
-        (name, version, fault, mended)
+        (name, version, fault, fixed)
         for name, version in pins
-        for fault, mended in known[ecosystem].get(name.lower(), {}).items()
+        for fault, fixed in known[ecosystem].get(name.lower(), {}).items()
     ]
     return (
         [
-            f"{name} {version}: {fault}, mended in {mended}"
-            for name, version, fault, mended in rows
-            if Version(version) < Version(mended)
+            f"{name} {version}: {fault}, fixed in {fixed}"
+            for name, version, fault, fixed in rows
+            if Version(version) < Version(fixed)
         ],
         f"{len(rows)} advisories looked up on {known['looked_up']}",
     )
 
 
 class Auditors:
-    """pip-audit, in an environment made when first needed, and this environment's own pip."""
+    """pip-audit, in an environment created on first use, and this environment's own pip."""
 
     def __init__(self, folder: Path, osv_url: str | None):
         self._folder, self._osv_url = folder, osv_url
@@ -150,11 +150,11 @@ class Auditors:
         return program
 
     def _answers(self, service: list[str], pins: list[Requirement]) -> dict[Requirement, list[str]]:
-        """Pins that a service knows, each with what it knows against them."""
+        """The pins that a service knows, each with its known faults."""
         program = self._program()
         by_pin = {(pin.name.lower(), version_of(pin)): pin for pin in pins}
         answers, rest = {}, list(by_pin.values())
-        while rest:  # a package pinned twice, for two ranges of Pythons, goes in two rounds
+        while rest:  # a package pinned twice, for two ranges of Python, takes two rounds
             this_round = list({pin.name: pin for pin in reversed(rest)}.values())
             rest = [pin for pin in rest if pin not in this_round]
             listed = self._folder / "pins.txt"
@@ -172,21 +172,21 @@ class Auditors:
                 *service,
             )
             try:
-                told = json.loads(done.stdout)["dependencies"]
+                listed_faults = json.loads(done.stdout)["dependencies"]
             except (ValueError, KeyError, TypeError):
                 raise NotAsked(last_words(done)) from None
-            for entry in told:
+            for entry in listed_faults:
                 if "vulns" in entry:
                     pin = by_pin[entry["name"].lower(), entry["version"]]
                     answers[pin] = [
                         f"{pin.name} {entry['version']}: {fault['id']}"
-                        + (f", mended in {', '.join(fault['fix_versions'])}" if fault["fix_versions"] else "")
+                        + (f", fixed in {', '.join(fault['fix_versions'])}" if fault["fix_versions"] else "")
                         for fault in entry["vulns"]
                     ]
         return answers
 
     def known_to_services(self, pins: list[Requirement]) -> tuple[list[str], str]:
-        """What PyPI's own record and, for what it doesn't answer, that of OSV know. Pins for other Pythons too."""
+        """Faults known to PyPI, or to OSV where PyPI does not answer; also of pins for other Pythons."""
         services = (
             [["--vulnerability-service", "osv", "--osv-url", self._osv_url]]
             if self._osv_url
@@ -207,7 +207,7 @@ class Auditors:
         return found, f"{len(answers)} pins"
 
     def _seen_in_index(self, *wanted) -> tuple[list[dict], str]:
-        """What pip would install and what it warns of. A release that was withdrawn is installed only where it is pinned."""
+        """What pip would install, and its warnings. pip installs a yanked release only if it is pinned."""
         done = run(
             sys.executable,
             "-m",
@@ -234,7 +234,7 @@ class Auditors:
             f"{name} {version}: withdrawn from the index" for name, version in found
         ], f"{len(seen)} pins for this Python"
 
-    def tell_newer(self, pins: list[Requirement]) -> None:
+    def report_newer(self, pins: list[Requirement]) -> None:
         here = {pin.name: version_of(pin) for pin in pins if pin.marker is None or pin.marker.evaluate()}
         try:
             seen = {canonicalize_name(row["name"]): row["version"] for row in self._seen_in_index(*here)[0]}
@@ -250,7 +250,7 @@ class Auditors:
 
 
 def bundled() -> list[tuple[str, str]]:
-    """Name and version of the scripts inside flask-swagger-ui, as it is installed here."""
+    """Name and version of the scripts inside the installed flask-swagger-ui."""
     for place in map(Path, sys.path):
         if (place / BUNDLE).is_file():
             text = (place / BUNDLE).read_text("utf-8")
@@ -269,18 +269,40 @@ def known_to_npm(folder: Path) -> tuple[list[str], str]:
         raise NotAsked("npm is not installed")
     done = run(program, "audit", "--json", "--package-lock-only", cwd=folder)
     try:
-        told = json.loads(done.stdout)
-        against = told["vulnerabilities"]
+        answer = json.loads(done.stdout)
+        faulty = answer["vulnerabilities"]
     except (ValueError, KeyError, TypeError):
-        raise NotAsked("npm's service of advisories does not answer") from None
+        raise NotAsked("npm's advisory service does not answer") from None
     return (
         [
             f"{name}: {row['severity']}, "
             + "; ".join(via if isinstance(via, str) else via["title"] for via in row["via"])
-            for name, row in against.items()
+            for name, row in faulty.items()
         ],
-        f"{told['metadata']['dependencies']['total']} packages",
+        f"{answer['metadata']['dependencies']['total']} packages",
     )
+
+
+def audit(file: Path, findings: Findings, auditors: Auditors) -> None:
+    """Ask all questions about one file."""
+    print(f"{file.resolve().relative_to(ROOT) if file.resolve().is_relative_to(ROOT) else file}:", flush=True)
+    if file.suffix == ".json":
+        findings.report("known to npm's service", lambda: known_to_npm(file.resolve().parent))
+        findings.report("known to deploy/advisories.toml", lambda: known_to_us("npm", locked_in(file)))
+        return
+    pins = pins_of(file)
+    findings.report("known to PyPI or OSV", lambda: auditors.known_to_services(pins))
+    findings.report(
+        "known to deploy/advisories.toml",
+        lambda: known_to_us("pypi", [(pin.name, version_of(pin)) for pin in pins]),
+    )
+    if any(pin.name == "flask-swagger-ui" for pin in pins):
+        findings.report(
+            "known to deploy/advisories.toml, bundled in flask-swagger-ui",
+            lambda: known_to_us("npm", bundled()),
+        )
+    findings.report("withdrawn from the index", lambda: auditors.withdrawn(file))
+    auditors.report_newer(pins)
 
 
 def main() -> int:
@@ -293,42 +315,22 @@ def main() -> int:
         type=Path,
         default=[ROOT / file for file in FILES],
         metavar="FILE",
-        help=f"pinned requirements or a package-lock.json; unless given: {', '.join(FILES)}",
+        help=f"pinned requirements or a package-lock.json; default: {', '.join(FILES)}",
     )
-    parser.add_argument("--osv-url", help="ask this service of OSV's kind, and no other")
+    parser.add_argument("--osv-url", help="ask only this service, which must have OSV's interface")
     options = parser.parse_args()
     findings = Findings()
     with tempfile.TemporaryDirectory() as folder:
         auditors = Auditors(Path(folder), options.osv_url)
         for file in options.files:
-            print(
-                f"{file.resolve().relative_to(ROOT) if file.resolve().is_relative_to(ROOT) else file}:",
-                flush=True,
-            )
-            if file.suffix == ".json":
-                findings.tell("known to npm's service", lambda: known_to_npm(file.resolve().parent))
-                findings.tell("known to deploy/advisories.toml", lambda: known_to_us("npm", locked_in(file)))
-                continue
-            pins = pins_of(file)
-            findings.tell("known to PyPI or OSV", lambda: auditors.known_to_services(pins))
-            findings.tell(
-                "known to deploy/advisories.toml",
-                lambda: known_to_us("pypi", [(pin.name, version_of(pin)) for pin in pins]),
-            )
-            if any(pin.name == "flask-swagger-ui" for pin in pins):
-                findings.tell(
-                    "known to deploy/advisories.toml of what flask-swagger-ui holds",
-                    lambda: known_to_us("npm", bundled()),
-                )
-            findings.tell("withdrawn from the index", lambda: auditors.withdrawn(file))
-            auditors.tell_newer(pins)
+            audit(file, findings, auditors)
     if findings.found:
         print(f"{len(findings.found)} found.")
         return 1
     if findings.not_asked:
         print(f"Nothing found, but {len(findings.not_asked)} of the questions had no answer.")
         return 2
-    print("All was asked, nothing found.")
+    print("All questions answered, nothing found.")
     return 0
 
 

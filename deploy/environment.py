@@ -62,9 +62,22 @@ def install(requirements: Path) -> None:
     say(f"Installing {pinned} pinned packages from {requirements.relative_to(ROOT)} ...")
     UNFINISHED.touch()
     subprocess.run(
-        [PYTHON, "-m", "pip", "--disable-pip-version-check", "install", "-qq", "--no-input",
-         "--no-deps", "--require-hashes", "--requirement", requirements],
-        check=True, stdin=subprocess.DEVNULL)
+        [
+            PYTHON,
+            "-m",
+            "pip",
+            "--disable-pip-version-check",
+            "install",
+            "-qq",
+            "--no-input",
+            "--no-deps",
+            "--require-hashes",
+            "--requirement",
+            requirements,
+        ],
+        check=True,
+        stdin=subprocess.DEVNULL,
+    )
     stamp(requirements).parent.mkdir(parents=True, exist_ok=True)
     shutil.copyfile(requirements, stamp(requirements))
     UNFINISHED.unlink()
@@ -90,8 +103,10 @@ def main() -> None:
     try:
         bring_up_to(requirements)
     except subprocess.CalledProcessError as failure:
-        sys.exit(f"The environment could not be made (the lines above say why; the first time it needs "
-                 f"the network): {Path(failure.cmd[0]).name} ended with status {failure.returncode}.")
+        sys.exit(
+            f"The environment could not be made (the lines above say why; the first time it needs "
+            f"the network): {Path(failure.cmd[0]).name} ended with status {failure.returncode}."
+        )
     except OSError as failure:
         sys.exit(f"The environment could not be made: {failure}")
     except KeyboardInterrupt:

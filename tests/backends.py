@@ -16,7 +16,10 @@ from running import ROOT, START_S, STOP_S, environment
 
 NGINX_SITE = ROOT / "deploy" / "nginx" / "scaldloaf.conf"
 # What lets one address ask as fast as it can, for nginx takes all callers of a test for one.
-UNLIMITED = {"rate=100r/s": "rate=1000000r/s", "limit_conn scaldloaf_calls 64": "limit_conn scaldloaf_calls 10000"}
+UNLIMITED = {
+    "rate=100r/s": "rate=1000000r/s",
+    "limit_conn scaldloaf_calls 64": "limit_conn scaldloaf_calls 10000",
+}
 
 
 def free_port() -> int:
@@ -38,8 +41,14 @@ class _Program:
 
     def start(self):
         with (self.folder / "said").open("ab") as said:
-            self.process = subprocess.Popen(self._command(), cwd=self.folder, stdin=subprocess.DEVNULL,
-                                            stdout=said, stderr=subprocess.STDOUT, start_new_session=True)
+            self.process = subprocess.Popen(
+                self._command(),
+                cwd=self.folder,
+                stdin=subprocess.DEVNULL,
+                stdout=said,
+                stderr=subprocess.STDOUT,
+                start_new_session=True,
+            )
         end = time.monotonic() + START_S
         while True:
             try:
@@ -90,8 +99,19 @@ class Redis(_Program):
         return int(re.search(rb"total_connections_received:(\d+)", said)[1]) - 1
 
     def _command(self) -> list:
-        return [tools.find("redis"), "--port", str(self.port), "--bind", "127.0.0.1", "--save", "",
-                "--appendonly", "no", "--dir", str(self.folder)]
+        return [
+            tools.find("redis"),
+            "--port",
+            str(self.port),
+            "--bind",
+            "127.0.0.1",
+            "--save",
+            "",
+            "--appendonly",
+            "no",
+            "--dir",
+            str(self.folder),
+        ]
 
 
 class Nginx(_Program):
@@ -110,10 +130,14 @@ class Nginx(_Program):
     def site(self) -> str:
         """The site here. Every change must find what it changes, or the site would drift from its test."""
         text = NGINX_SITE.read_text("utf-8")
-        changes = {"server unix:/run/scaldloaf/socket": f"server {self._upstream}",
-                   "listen 80;": f"listen 127.0.0.1:{self.port};", "listen [::]:80;": "",
-                   "/opt/scaldloaf/web": str(ROOT / "web"), "/var/cache/scaldloaf": str(self.folder / "cache"),
-                   **self._changes}
+        changes = {
+            "server unix:/run/scaldloaf/socket": f"server {self._upstream}",
+            "listen 80;": f"listen 127.0.0.1:{self.port};",
+            "listen [::]:80;": "",
+            "/opt/scaldloaf/web": str(ROOT / "web"),
+            "/var/cache/scaldloaf": str(self.folder / "cache"),
+            **self._changes,
+        }
         for old, new in changes.items():
             assert old in text, f"{NGINX_SITE.name} has no {old!r}"
             text = text.replace(old, new)
@@ -125,8 +149,14 @@ class Nginx(_Program):
             (self.folder / name).mkdir(exist_ok=True)
         # What a distribution's nginx.conf holds around a site.
         user = "user root;" if os.geteuid() == 0 else ""
-        mime = next((path for path in ("/etc/nginx/mime.types", "/usr/local/nginx/conf/mime.types")
-                     if os.path.exists(path)), None)
+        mime = next(
+            (
+                path
+                for path in ("/etc/nginx/mime.types", "/usr/local/nginx/conf/mime.types")
+                if os.path.exists(path)
+            ),
+            None,
+        )
         types = f"include {mime};" if mime else ""
         (self.folder / "nginx.conf").write_text(
             f"{user} daemon off; worker_processes 1; pid {self.folder}/pid;\n"
@@ -168,10 +198,12 @@ class Activated:
     def start_service(self) -> None:
         # What starts becomes gunicorn, so LISTEN_PID is gunicorn's own number; the sockets are 3 and up. In
         # ascending order none is overwritten before it is moved.
-        handing_over = ("import os, sys; numbers = sys.argv[1].split(','); "
-                        "[os.dup2(int(number), 3 + at) for at, number in enumerate(numbers)]; "
-                        "os.environ.update(LISTEN_PID=str(os.getpid()), LISTEN_FDS=str(len(numbers))); "
-                        "os.execv(sys.executable, [sys.executable, *sys.argv[2:]])")
+        handing_over = (
+            "import os, sys; numbers = sys.argv[1].split(','); "
+            "[os.dup2(int(number), 3 + at) for at, number in enumerate(numbers)]; "
+            "os.environ.update(LISTEN_PID=str(os.getpid()), LISTEN_FDS=str(len(numbers))); "
+            "os.execv(sys.executable, [sys.executable, *sys.argv[2:]])"
+        )
         numbers = [listener.fileno() for listener in self._listeners]
         assert numbers == sorted(numbers)
         self.process = subprocess.Popen(

@@ -61,8 +61,13 @@ class CheckedClient(FlaskClient):
         response = super().open(*args, **kwargs)
         # A stream is left to its reader; everything else is read here and judged.
         body = b"" if response.mimetype == "application/x-ndjson" else response.get_data()
-        self.contract.check(response.request.method, response.request.path, response.status_code,
-                            response.content_type or "", body)
+        self.contract.check(
+            response.request.method,
+            response.request.path,
+            response.status_code,
+            response.content_type or "",
+            body,
+        )
         return response
 
 
@@ -95,6 +100,7 @@ def client(app, contract, monkeypatch) -> FlaskClient:
 @pytest.fixture
 def call(client):
     """call("breakdown", body, full=True) -> the reply's value; a reply other than 200 fails the test."""
+
     def post(name: str, body: dict, full: bool = True) -> dict:
         response = client.post(f"/v1/{name}" + ("" if full else "?show=result"), json=body)
         assert response.status_code == 200, response.get_data(as_text=True)[:2000]
@@ -118,12 +124,18 @@ def service():
 @pytest.fixture
 def session(service, contract):
     """A requests session whose replies are checked against the document."""
+
     def check(response: requests.Response, **_):
         path = requests.utils.unquote(requests.utils.urlparse(response.url).path)
-        contract.check(response.request.method, path, response.status_code,
-                       response.headers.get("Content-Type", ""), response.content)
+        contract.check(
+            response.request.method,
+            path,
+            response.status_code,
+            response.headers.get("Content-Type", ""),
+            response.content,
+        )
 
     with requests.Session() as session:
-        session.trust_env = False       # a proxy in the environment has no business on loopback
+        session.trust_env = False  # a proxy in the environment has no business on loopback
         session.hooks["response"].append(check)
         yield session

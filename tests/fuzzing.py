@@ -17,14 +17,20 @@ from scaldloaf.operations.registry import BY_NAME
 # A request can be of the right shape and still make no bread (no flour, a scald without its
 # water): the document promises 422 for that, so it is an answer to data of the right shape. So is 413 to
 # a list within its bounds whose text is larger than a body may be.
-CONFIG = SchemathesisConfig.from_dict({
-    "checks": {
-        "positive_data_acceptance": {"expected-statuses": ["2xx", "304", "413", "422"]},
-        "negative_data_rejection": {"expected-statuses": ["400", "404", "405", "406", "413", "415", "422"]},
-    },
-    # bulk takes any bytes and answers line by line, so no body is of the wrong shape as a whole.
-    "operations": [{"include-path": "/v1/bulk", "checks": {"negative_data_rejection": {"enabled": False}}}],
-})
+CONFIG = SchemathesisConfig.from_dict(
+    {
+        "checks": {
+            "positive_data_acceptance": {"expected-statuses": ["2xx", "304", "413", "422"]},
+            "negative_data_rejection": {
+                "expected-statuses": ["400", "404", "405", "406", "413", "415", "422"]
+            },
+        },
+        # bulk takes any bytes and answers line by line, so no body is of the wrong shape as a whole.
+        "operations": [
+            {"include-path": "/v1/bulk", "checks": {"negative_data_rejection": {"enabled": False}}}
+        ],
+    }
+)
 
 
 @schemathesis.serializer("application/x-ndjson")

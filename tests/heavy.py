@@ -7,18 +7,24 @@ import json
 import random
 
 from mangling import LIMIT
-from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.common import MAX_LINES
 from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES
 from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
 from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS
 
-# Lines, calls and calls of C (tests/work.py) that a request of 64 kB may make: a fifth more than the heaviest one
-# that we know of makes. They take 20 to 150 ns each, the least where many are of keeping or of comparing names.
-MOST_WORK = {**dict.fromkeys(BY_NAME, 300_000), "keeping": 1_600_000, "order-demand": 1_600_000,
-             "trial-fit": 1_000_000, "recipe-import": 920_000}
+# Lines, calls and calls of C (tests/work.py) that a request of 64 kB may make: a fifth more than the heaviest
+# one that we know of makes. They take 20 to 150 ns each, the least where many are of keeping or of comparing
+# names.
+MOST_WORK = {
+    **dict.fromkeys(BY_NAME, 300_000),
+    "keeping": 1_600_000,
+    "order-demand": 1_600_000,
+    "trial-fit": 1_000_000,
+    "recipe-import": 920_000,
+}
 SCALE = {"resolution": 1, "fine_resolution": 0.1, "fine_below": 50}
 ALIKE = "strong white bread flour skimmed milk powder"
 PAN = {"kind": "box", "length": 20, "width": 10, "depth": 10}
@@ -31,36 +37,85 @@ def lines_of(count: int, **more) -> list[dict]:
 def own_lines(count: int) -> list[dict]:
     """Flour, water and ingredients of one's own, each with a name and allergens of its own."""
     return [{"ingredient": "bread_flour", "mass": 500}, {"ingredient": "water", "mass": 300}] + [
-        {"ingredient": f"{index:03} {'é' * 30}", "mass": 1, "composition": {
-            "water_percent": 10, "sucrose_percent": 10, "fat_percent": 10, "yeast": "instant",
-            "allergens": [f"a{index}{place}" for place in range(3)]}} for index in range(count - 2)]
+        {
+            "ingredient": f"{index:03} {'é' * 30}",
+            "mass": 1,
+            "composition": {
+                "water_percent": 10,
+                "sucrose_percent": 10,
+                "fat_percent": 10,
+                "yeast": "instant",
+                "allergens": [f"a{index}{place}" for place in range(3)],
+            },
+        }
+        for index in range(count - 2)
+    ]
 
 
 def orders(formulas: int, lines: int, orders: int, target: dict, **more) -> dict:
-    return {"formulas": [{"id": str(index), "formula": {"lines": lines_of(lines)}, **more} for index in range(formulas)],
-            "orders": [{"formula": str(index % formulas), "target": target} for index in range(orders)], "scale": SCALE}
+    return {
+        "formulas": [
+            {"id": str(index), "formula": {"lines": lines_of(lines)}, **more} for index in range(formulas)
+        ],
+        "orders": [{"formula": str(index % formulas), "target": target} for index in range(orders)],
+        "scale": SCALE,
+    }
 
 
 def unknown_formula(count: int) -> dict:
     """Orders of a formula that each of the formulas is a little like."""
-    return {"formulas": [{"id": f"{index:02} {ALIKE} of the harbour, baked by night"[:80], "formula": {"lines": lines_of(1)}}
-                         for index in range(count)],
-            "orders": [{"formula": (ALIKE[::-1] * 2)[:80], "target": {"kind": "dough_mass", "mass": 5}}] * count}
+    return {
+        "formulas": [
+            {
+                "id": f"{index:02} {ALIKE} of the harbour, baked by night"[:80],
+                "formula": {"lines": lines_of(1)},
+            }
+            for index in range(count)
+        ],
+        "orders": [{"formula": (ALIKE[::-1] * 2)[:80], "target": {"kind": "dough_mass", "mass": 5}}] * count,
+    }
 
 
 def recipes(count: int, ingredients: int) -> dict:
-    return {"recipe": {"@graph": [
-        {"@type": "Recipe", "name": "x", "recipeIngredient": ["1 g flour"] * ingredients}] * count}}
+    return {
+        "recipe": {
+            "@graph": [{"@type": "Recipe", "name": "x", "recipeIngredient": ["1 g flour"] * ingredients}]
+            * count
+        }
+    }
 
 
-def loaves(count: int, scores: int, noise: float, span: float = 9, time_constant: float = 4, exponent: float = 1,
-           apart: float = 0) -> dict:
+def loaves(
+    count: int,
+    scores: int,
+    noise: float,
+    span: float = 9,
+    time_constant: float = 4,
+    exponent: float = 1,
+    apart: float = 0,
+) -> dict:
     """Loaves scored over ``span`` days, each ``apart`` days later than the one before: on days of its own."""
     chance = random.Random(5)
     days = [[index * apart + day * span / scores for day in range(scores)] for index in range(count)]
-    return {"direction": "rises", "limit": 6, "loaves": [{"name": str(index), "scores": [
-        {"days": day, "score": 3 + 6 * (1 - 2.7 ** -((day / time_constant) ** exponent)) + chance.gauss(0, noise)}
-        for day in each]} for index, each in enumerate(days)]}
+    return {
+        "direction": "rises",
+        "limit": 6,
+        "loaves": [
+            {
+                "name": str(index),
+                "scores": [
+                    {
+                        "days": day,
+                        "score": 3
+                        + 6 * (1 - 2.7 ** -((day / time_constant) ** exponent))
+                        + chance.gauss(0, noise),
+                    }
+                    for day in each
+                ],
+            }
+            for index, each in enumerate(days)
+        ],
+    }
 
 
 def trials(count: int, seed: int, scatter: float, bad: float, camps: bool = False) -> dict:
@@ -73,22 +128,50 @@ def trials(count: int, seed: int, scatter: float, bad: float, camps: bool = Fals
             factor *= 1 + chance.choice((-1, 1)) * chance.uniform(0.15, 0.5)
         if camps and index % 2:
             factor *= 1.3
-        found.append({"scalded_share_percent": share, "dough_mass": 500, "baked_mass": 450,
-                      "loaf_volume": 1750 * min(max(factor, 0.45), 1.9), "proof_minutes": chance.uniform(30, 90),
-                      "hydration_percent": 65 + 0.3 * share + chance.uniform(-3, 3)})
+        found.append(
+            {
+                "scalded_share_percent": share,
+                "dough_mass": 500,
+                "baked_mass": 450,
+                "loaf_volume": 1750 * min(max(factor, 0.45), 1.9),
+                "proof_minutes": chance.uniform(30, 90),
+                "hydration_percent": 65 + 0.3 * share + chance.uniform(-3, 3),
+            }
+        )
     return {"trials": found, "want": {"pan": PAN, "scalded_share_percent": 30}}
 
 
 def misspelt(count: int, characters: int = 40) -> list[str]:
     """Lines of names that are each like several known ones, and like no other line's."""
     chance = random.Random(3)
-    words = ("strongg whit braed flouur skimed mlik powdr instnt dryed yeest unsaltd buter vital glutn dark brwn "
-             "suger").split()
+    words = [
+        "strongg",
+        "whit",
+        "braed",
+        "flouur",
+        "skimed",
+        "mlik",
+        "powdr",
+        "instnt",
+        "dryed",
+        "yeest",
+        "unsaltd",
+        "buter",
+        "vital",
+        "glutn",
+        "dark",
+        "brwn",
+        "suger",
+    ]
     return [f"1 1/2 cups (180 g) {' '.join(chance.sample(words, 8))[:characters]}" for _ in range(count)]
 
 
 def _plan() -> dict:
-    body = json.loads(json.dumps(max((example.body for example in BY_NAME["loaf-plan"].examples), key=lambda each: len(str(each)))))
+    body = json.loads(
+        json.dumps(
+            max((example.body for example in BY_NAME["loaf-plan"].examples), key=lambda each: len(str(each)))
+        )
+    )
     lines = body["formula"]["lines"]
     lines += [{"ingredient": "butter", "mass": 0.1}] * (MAX_LINES - len(lines))
     body["stages"] = [{"minutes": 180, "temperature": 28 if index % 2 else 5} for index in range(MAX_STAGES)]
@@ -96,64 +179,183 @@ def _plan() -> dict:
 
 
 def _hydration() -> dict:
-    return {"formula": {"lines": [{"ingredient": "bread_flour", "mass": 100, "part": "scald"},
-                                  {"ingredient": "water", "mass": 100, "part": "scald"},
-                                  *lines_of(98), *[{"ingredient": "water", "mass": 1}] * 100]},
-            "scalded_share_percent": 60, "hold": "dough_mass",
-            "water_curve": [{"scalded_share_percent": at, "hydration_percent": 60 + at / 10} for at in range(100)]}
+    return {
+        "formula": {
+            "lines": [
+                {"ingredient": "bread_flour", "mass": 100, "part": "scald"},
+                {"ingredient": "water", "mass": 100, "part": "scald"},
+                *lines_of(98),
+                *[{"ingredient": "water", "mass": 1}] * 100,
+            ]
+        },
+        "scalded_share_percent": 60,
+        "hold": "dough_mass",
+        "water_curve": [
+            {"scalded_share_percent": at, "hydration_percent": 60 + at / 10} for at in range(100)
+        ],
+    }
 
 
-STAGES = [{"minutes": 4320 / MAX_STAGES, "temperature": 5 + index % 2 * 30, "name": "x" * 50} for index in range(MAX_STAGES)]
+STAGES = [
+    {"minutes": 4320 / MAX_STAGES, "temperature": 5 + index % 2 * 30, "name": "x" * 50}
+    for index in range(MAX_STAGES)
+]
 WORDS = "1 1/2 cups (180 g) strongg whit braed flouur, siftted and mor"
 
 REQUESTS: dict[str, tuple[str, dict]] = {
     "lines": ("breakdown", {"formula": {"lines": lines_of(MAX_LINES)}}),
     "own_lines": ("breakdown", {"formula": {"lines": own_lines(MAX_LINES)}}),
-    "allergens": ("breakdown", {"formula": {"lines": lines_of(1) + [
-        {"ingredient": str(index), "mass": 1, "composition": {"allergens": [f"{index}.{place}" for place in range(20)]}}
-        for index in range(MAX_LINES - 1)]}}),
-    "unknown_name": ("breakdown", {"formula": {"lines": [*lines_of(MAX_LINES - 1), {"ingredient": ALIKE[:20], "mass": 1}]}}),
-    "unknown_fields": ("breakdown", {**{f"k{index}formula": 1 for index in range(3500)}, "formula": TIN_LOAF}),
+    "allergens": (
+        "breakdown",
+        {
+            "formula": {
+                "lines": lines_of(1)
+                + [
+                    {
+                        "ingredient": str(index),
+                        "mass": 1,
+                        "composition": {"allergens": [f"{index}.{place}" for place in range(20)]},
+                    }
+                    for index in range(MAX_LINES - 1)
+                ]
+            }
+        },
+    ),
+    "unknown_name": (
+        "breakdown",
+        {"formula": {"lines": [*lines_of(MAX_LINES - 1), {"ingredient": ALIKE[:20], "mass": 1}]}},
+    ),
+    "unknown_fields": (
+        "breakdown",
+        {**{f"k{index}formula": 1 for index in range(3500)}, "formula": TIN_LOAF},
+    ),
     "unknown_long_fields": ("breakdown", {f"{index:04}formulaunits" * 6: 1 for index in range(600)}),
     "numbers_for_lines": ("breakdown", {"formula": {"lines": [0] * 32_000}}),
     "objects_for_lines": ("breakdown", {"formula": {"lines": [{}] * 21_000}}),
-    "wrong_lines": ("breakdown", {"formula": {"lines": [{"ingredient": 1, "mass": "1", "part": ALIKE}] * 700}}),
-    "wrong_compositions": ("breakdown", {"formula": {"lines": [
-        {"ingredient": "w", "mass": 1, "composition": {"yeast": ALIKE, "wter_percnt": 1, "sucros": 2}}] * MAX_LINES}}),
-    "scaling": ("scaling", {"formula": {"lines": own_lines(MAX_LINES)}, "scale": SCALE,
-                            "target": {"kind": "pieces", "mass": 1234.5, "count": 999}}),
-    "one_formula_many_orders": ("order-demand", orders(1, MAX_LINES, 930, {"kind": "dough_mass", "mass": 1000})),
-    "many_formulas_many_orders": ("order-demand", orders(
-        MOST_FORMULAS, 9, 340, {"kind": "baked_pieces", "count": 3, "mass": 9}, losses={"bake_percent": 9})),
-    "many_formulas": ("order-demand", orders(MOST_FORMULAS, 14, 100, {"kind": "dough_mass", "mass": 1000}, dusting_percent=1)),
+    "wrong_lines": (
+        "breakdown",
+        {"formula": {"lines": [{"ingredient": 1, "mass": "1", "part": ALIKE}] * 700}},
+    ),
+    "wrong_compositions": (
+        "breakdown",
+        {
+            "formula": {
+                "lines": [
+                    {
+                        "ingredient": "w",
+                        "mass": 1,
+                        "composition": {"yeast": ALIKE, "wter_percnt": 1, "sucros": 2},
+                    }
+                ]
+                * MAX_LINES
+            }
+        },
+    ),
+    "scaling": (
+        "scaling",
+        {
+            "formula": {"lines": own_lines(MAX_LINES)},
+            "scale": SCALE,
+            "target": {"kind": "pieces", "mass": 1234.5, "count": 999},
+        },
+    ),
+    "one_formula_many_orders": (
+        "order-demand",
+        orders(1, MAX_LINES, 930, {"kind": "dough_mass", "mass": 1000}),
+    ),
+    "many_formulas_many_orders": (
+        "order-demand",
+        orders(
+            MOST_FORMULAS, 9, 340, {"kind": "baked_pieces", "count": 3, "mass": 9}, losses={"bake_percent": 9}
+        ),
+    ),
+    "many_formulas": (
+        "order-demand",
+        orders(MOST_FORMULAS, 14, 100, {"kind": "dough_mass", "mass": 1000}, dusting_percent=1),
+    ),
     "unknown_formula": ("order-demand", unknown_formula(MOST_FORMULAS)),
-    "wrong_orders": ("order-demand", {"formulas": [{"id": "a", "formula": {"lines": lines_of(1)}}],
-                                      "orders": [{"formula": "b", "target": {"kind": "piecs", "mas": 1}}] * 1000}),
+    "wrong_orders": (
+        "order-demand",
+        {
+            "formulas": [{"id": "a", "formula": {"lines": lines_of(1)}}],
+            "orders": [{"formula": "b", "target": {"kind": "piecs", "mas": 1}}] * 1000,
+        },
+    ),
     "hydration": ("hydration-correction", _hydration()),
-    "three_days": ("sugar-budget", {"formula": {"lines": TIN_LOAF["lines"] + [{"ingredient": "sucrose", "mass": 0.1}] * 180},
-                                    "stages": STAGES}),
-    "hungry_yeast": ("sugar-budget", {"formula": {"lines": TIN_LOAF["lines"] + [{"ingredient": "instant_yeast", "mass": 1}] * 180},
-                                      "stages": STAGES}),
+    "three_days": (
+        "sugar-budget",
+        {
+            "formula": {"lines": TIN_LOAF["lines"] + [{"ingredient": "sucrose", "mass": 0.1}] * 180},
+            "stages": STAGES,
+        },
+    ),
+    "hungry_yeast": (
+        "sugar-budget",
+        {
+            "formula": {"lines": TIN_LOAF["lines"] + [{"ingredient": "instant_yeast", "mass": 1}] * 180},
+            "stages": STAGES,
+        },
+    ),
     "plan": ("loaf-plan", _plan()),
-    **{f"trials_{seed}": ("trial-fit", trials(MOST_TRIALS, seed, scatter, bad))
-       for seed, (scatter, bad) in enumerate(((0.02, 0.1), (0.05, 0.05), (0.05, 0.3), (0.1, 0.1), (0.1, 0.5), (0.15, 0.2)))},
-    **{f"trials_in_camps_{seed}": ("trial-fit", trials(MOST_TRIALS, seed, scatter, 0.66, camps=True))
-       for seed, scatter in enumerate((0.01, 0.03, 0.05, 0.1))},
-    **{f"keeping_{scores}_{noise:g}": ("keeping", loaves(MAX_LOAVES, scores, noise))
-       for scores in (3, 6, 12, MAX_SCORES) for noise in (0, 0.01, 0.3)},
-    **{f"keeping_{name}": ("keeping", loaves(MAX_LOAVES, MAX_SCORES, noise, span, time_constant, exponent, apart))
-       for name, (noise, span, time_constant, exponent, apart) in {
-           "at_once": (0, 2, 1.2, 0.55, 0.03), "bent": (0.2, 270, 80, 3.5, 1), "bent_alike": (0.2, 270, 80, 3.5, 0),
-           "sharp": (0.2, 270, 80, 6, 1), "late": (1e-6, 330, 0.2, 0.7, 1)}.items()},
+    **{
+        f"trials_{seed}": ("trial-fit", trials(MOST_TRIALS, seed, scatter, bad))
+        for seed, (scatter, bad) in enumerate(
+            ((0.02, 0.1), (0.05, 0.05), (0.05, 0.3), (0.1, 0.1), (0.1, 0.5), (0.15, 0.2))
+        )
+    },
+    **{
+        f"trials_in_camps_{seed}": ("trial-fit", trials(MOST_TRIALS, seed, scatter, 0.66, camps=True))
+        for seed, scatter in enumerate((0.01, 0.03, 0.05, 0.1))
+    },
+    **{
+        f"keeping_{scores}_{noise:g}": ("keeping", loaves(MAX_LOAVES, scores, noise))
+        for scores in (3, 6, 12, MAX_SCORES)
+        for noise in (0, 0.01, 0.3)
+    },
+    **{
+        f"keeping_{name}": (
+            "keeping",
+            loaves(MAX_LOAVES, MAX_SCORES, noise, span, time_constant, exponent, apart),
+        )
+        for name, (noise, span, time_constant, exponent, apart) in {
+            "at_once": (0, 2, 1.2, 0.55, 0.03),
+            "bent": (0.2, 270, 80, 3.5, 1),
+            "bent_alike": (0.2, 270, 80, 3.5, 0),
+            "sharp": (0.2, 270, 80, 6, 1),
+            "late": (1e-6, 330, 0.2, 0.7, 1),
+        }.items()
+    },
     "import_near_misses": ("recipe-import", {"text": "\n".join([WORDS] * 200)}),
-    "import_many_amounts": ("recipe-import", {"lines": [
-        "1 cup パック or ½ 829 oder 卵白 160 / ) 819 インスタントドライイースト 全粒粉 ° 582 804 1/2 367 : 428 509 モルト 545"] * 200}),
+    "import_many_amounts": (
+        "recipe-import",
+        {
+            "lines": [
+                "1 cup パック or ½ 829 oder 卵白 160 / ) 819 インスタントドライイースト 全粒粉 ° 582 804 1/2 367 : 428 509 モルト 545"
+            ]
+            * 200
+        },
+    ),
     "import_misspelt": ("recipe-import", {"lines": misspelt(200)}),
-    "import_phrases": ("recipe-import", {"lines": [
-        "askimmed milk [ teaspoon ; 1½ some dozen boiled potato ; 582 finely maisstärke as needed ; weak flour "
-        "optional haluf and half ; juice of lemon モルトシロップ 脱脂粉乳 リットル extra virgiin olive oil roughly 0"] * 200}),
-    "import_headed": ("recipe-import", {"lines": [
-        f"water roux: {line}, 582 玉子 ; soft white sugar 1 1/2 ; dry buttermilk ½" for line in misspelt(200, 30)]}),
+    "import_phrases": (
+        "recipe-import",
+        {
+            "lines": [
+                "askimmed milk [ teaspoon ; 1½ some dozen boiled potato ; 582 finely maisstärke as needed "
+                "; weak flour optional haluf and half ; juice of lemon モルトシロップ 脱脂粉乳 リットル extra virgiin "
+                "olive oil roughly 0"
+            ]
+            * 200
+        },
+    ),
+    "import_headed": (
+        "recipe-import",
+        {
+            "lines": [
+                f"water roux: {line}, 582 玉子 ; soft white sugar 1 1/2 ; dry buttermilk ½"
+                for line in misspelt(200, 30)
+            ]
+        },
+    ),
     "import_long_lines": ("recipe-import", {"lines": ["1 cup " + "flour or milk " * 20] * 200}),
     "import_nested": ("recipe-import", recipes(26, 100)),
     "import_nothings": ("recipe-import", {"recipe": {"@type": "Recipe", "recipeIngredient": [{}] * 20_000}}),

@@ -23,9 +23,19 @@ def formula(*lines: tuple, evaporation: float = 0.0, name: str = "") -> Formula:
 
 def tin_loaf() -> Formula:
     """The Lantern Quay tin loaf: 500 g of flour, 20 % of it scalded 1:1."""
-    return formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 400),
-                   ("whole_milk", 150), ("water", 95), ("sucrose", 30), ("butter", 30),
-                   ("skim_milk_powder", 10), ("salt", 9), ("instant_yeast", 5), name="Lantern Quay tin loaf")
+    return formula(
+        ("bread_flour", 100, "scald"),
+        ("water", 100, "scald"),
+        ("bread_flour", 400),
+        ("whole_milk", 150),
+        ("water", 95),
+        ("sucrose", 30),
+        ("butter", 30),
+        ("skim_milk_powder", 10),
+        ("salt", 9),
+        ("instant_yeast", 5),
+        name="Lantern Quay tin loaf",
+    )
 
 
 def masses(of: Formula) -> dict[tuple[str, str], float]:
@@ -41,7 +51,16 @@ def total_of(of: Formula, name: str) -> float:
     return sum(each.mass_g for each in of.lines if each.ingredient.name == name)
 
 
-def correct(of: Formula, adjust_with: Ingredient, share=None, ratio=None, hydration=None, hold=HOLD_DOUGH, liquids=None,
-            rule=PRIOR_SLOPE, **more) -> Correction:
+def correct(
+    of: Formula,
+    adjust_with: Ingredient,
+    share=None,
+    ratio=None,
+    hydration=None,
+    hold=HOLD_DOUGH,
+    liquids=None,
+    rule=PRIOR_SLOPE,
+    **more,
+) -> Correction:
     """``correct_hydration`` with the fields of its change written out."""
     return correct_hydration(of, adjust_with, Change(share, ratio, hydration, hold, liquids), rule, **more)

@@ -11,22 +11,101 @@ from io import BytesIO
 
 from scaldloaf.http.bulk import _answer, read_lines
 from scaldloaf.http.reading import NotJson, read_json
+from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME, OPERATIONS
-from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.schemas.explain import explained
 from scaldloaf.operations.schemas.json_schema import gate
 from scaldloaf.operations.schemas.objects import Shape
 
 LIMIT = 64 * 1024
-NUMBERS = (0, -0.0, 1, -1, 0.5, 1e-300, 5e-324, 1e-9, 1e9, 1e9 + 1, -1e9, 1e15, 1.7e308, -1.7e308, 99.999999, 100, 100.0001,
-           1e6, 2**53, 2**63, 2**64, 3, 20, 35, 1e-3, 4.2, 65.536)
-WORDS = ("", " ", "water", "bread_flour", "Bread Flour", "wholemeal", "instant_yeast", "\u0000", "é" * 90, "\u202egnp.exe", "a/b~c",
-         "{given}", "%s", "{0}", "=1+1", "<script>", "𝟙/𝟚", "١٢", "½", "1e400", "NaN", "x" * 130, "\n", "\ud7ff", "\ufffd")
-TEXTS = ("1 cup flour", "2 1/2 Tbsp. sugar", "½–¾ cup (120–180 g) bread flour, sifted", "For the tangzhong:", "1.000,5 g Mehl",
-         "牛乳 150cc", "薄力粉 250g", "3 eggs", "1 lb 3 oz water", "a pinch of salt", "100 %", "10 x 3 g", "1/0 cup milk",
-         "٣ cups flour", "１２０ｇ", "1,234,567.89 g water", "flour: 500 g", "[ ] 2 tsp yeast", "<li>1 tbsp honey</li>",
-         "&frac12; cup &amp; 3 g", "0.0000001 g salt", "1e5 g flour", "200g/7oz butter", "1-2-3 g", "((((", "))))", "°", "–", "1 1 1 1 1")
+NUMBERS = (
+    0,
+    -0.0,
+    1,
+    -1,
+    0.5,
+    1e-300,
+    5e-324,
+    1e-9,
+    1e9,
+    1e9 + 1,
+    -1e9,
+    1e15,
+    1.7e308,
+    -1.7e308,
+    99.999999,
+    100,
+    100.0001,
+    1e6,
+    2**53,
+    2**63,
+    2**64,
+    3,
+    20,
+    35,
+    1e-3,
+    4.2,
+    65.536,
+)
+WORDS = (
+    "",
+    " ",
+    "water",
+    "bread_flour",
+    "Bread Flour",
+    "wholemeal",
+    "instant_yeast",
+    "\u0000",
+    "é" * 90,
+    "\u202egnp.exe",
+    "a/b~c",
+    "{given}",
+    "%s",
+    "{0}",
+    "=1+1",
+    "<script>",
+    "𝟙/𝟚",
+    "١٢",
+    "½",
+    "1e400",
+    "NaN",
+    "x" * 130,
+    "\n",
+    "\ud7ff",
+    "\ufffd",
+)
+TEXTS = (
+    "1 cup flour",
+    "2 1/2 Tbsp. sugar",
+    "½–¾ cup (120–180 g) bread flour, sifted",
+    "For the tangzhong:",
+    "1.000,5 g Mehl",
+    "牛乳 150cc",
+    "薄力粉 250g",
+    "3 eggs",
+    "1 lb 3 oz water",
+    "a pinch of salt",
+    "100 %",
+    "10 x 3 g",
+    "1/0 cup milk",
+    "٣ cups flour",
+    "１２０ｇ",
+    "1,234,567.89 g water",
+    "flour: 500 g",
+    "[ ] 2 tsp yeast",
+    "<li>1 tbsp honey</li>",
+    "&frac12; cup &amp; 3 g",
+    "0.0000001 g salt",
+    "1e5 g flour",
+    "200g/7oz butter",
+    "1-2-3 g",
+    "((((",
+    "))))",
+    "°",
+    "–",
+    "1 1 1 1 1",
+)
 
 
 def example_texts() -> list[bytes]:
@@ -55,7 +134,7 @@ def _spoilt(value, chance: random.Random):
         case 3 if isinstance(value, bool | int | float):
             return value * chance.choice((-1, 0, 1e-6, 0.1, 0.5, 1.01, 2, 10, 1e6))
         case 4 if isinstance(value, list) and value:
-            return (value * chance.choice((2, 3, 20)))[:chance.choice((1, 2, 60, 201))]
+            return (value * chance.choice((2, 3, 20)))[: chance.choice((1, 2, 60, 201))]
         case 5 if isinstance(value, str):
             at = chance.randrange(len(value) + 1)
             return value[:at] + chance.choice((*WORDS, *TEXTS)) + value[at:]
@@ -102,7 +181,7 @@ def assert_gate_and_words_agree(schema: type[Shape], body) -> None:
 
 
 def _finite(reply) -> None:
-    json.dumps(reply, allow_nan=False)      # ValueError for a number that is none
+    json.dumps(reply, allow_nan=False)  # ValueError for a number that is none
 
 
 def answer(name: str, body: bytes) -> int:
@@ -123,6 +202,7 @@ def answer(name: str, body: bytes) -> int:
 
 def answer_lines(body: bytes, piece: int = 4096) -> list[int]:
     """Answer a bulk's lines, arriving in pieces; the status of each."""
+
     class Pieces(BytesIO):
         def read(self, size=-1):
             return super().read(min(piece, size))
@@ -152,7 +232,7 @@ def _members(pairs: list[tuple[str, object]]) -> dict:
 def _whole(text: str) -> int | float:
     """Whole numbers beyond 64 bits are read as a double, as most readers do."""
     value = int(text)
-    return value if -2**63 <= value < 2**64 else float(text)
+    return value if -(2**63) <= value < 2**64 else float(text)
 
 
 def _refuse_constant(word: str):
@@ -186,9 +266,19 @@ def call_of(data: bytes) -> tuple[str, bytes]:
     return OPERATIONS[data[0] % len(OPERATIONS)].name if data else OPERATIONS[0].name, data[1:]
 
 
-IMPORT_CHOICES = tuple({key: value for key, value in choice.items() if value} for choice in (
-    {}, {"cup": "us"}, {"cup": "metric"}, {"decimal_comma": "yes"}, {"decimal_comma": "no"}, {"number_alone": "mass"},
-    {"egg_mass": 50.0}, {"units": {"mass": "oz"}}))
+IMPORT_CHOICES = tuple(
+    {key: value for key, value in choice.items() if value}
+    for choice in (
+        {},
+        {"cup": "us"},
+        {"cup": "metric"},
+        {"decimal_comma": "yes"},
+        {"decimal_comma": "no"},
+        {"number_alone": "mass"},
+        {"egg_mass": 50.0},
+        {"units": {"mass": "oz"}},
+    )
+)
 
 
 def read_recipe(data: bytes) -> int:
@@ -199,11 +289,14 @@ def read_recipe(data: bytes) -> int:
     choice = IMPORT_CHOICES[data[0] % 8]
     match data[0] // 8 % 3:
         case 0:
-            request = {"text": text[:LIMIT - 100], **choice}
+            request = {"text": text[: LIMIT - 100], **choice}
         case 1:
             request = {"lines": text.split("\n")[:220], **choice}
         case _:
-            request = {"recipe": {"@type": "Recipe", "recipeIngredient": text.split("\n"), "name": text[:200]}, **choice}
+            request = {
+                "recipe": {"@type": "Recipe", "recipeIngredient": text.split("\n"), "name": text[:200]},
+                **choice,
+            }
     try:
         _finite(perform(BY_NAME["recipe-import"], request))
     except InputFault:
@@ -213,24 +306,49 @@ def read_recipe(data: bytes) -> int:
 
 def target_of(name: str) -> Callable[[bytes], object]:
     """What the fuzzer throws its bytes at."""
-    return {"json": read_text, "calls": answer_call, "bulk": answer_lines,
-            "import": read_recipe}[name]
+    return {"json": read_text, "calls": answer_call, "bulk": answer_lines, "import": read_recipe}[name]
 
 
 def seeds_of(name: str) -> list[bytes]:
     """What the fuzzer begins with."""
-    bodies = [(number, operation.name, json.dumps(example.body).encode())
-              for number, operation in enumerate(OPERATIONS) for example in operation.examples]
+    bodies = [
+        (number, operation.name, json.dumps(example.body).encode())
+        for number, operation in enumerate(OPERATIONS)
+        for example in operation.examples
+    ]
     if name == "calls":
         return [bytes([number]) + body for number, _, body in bodies]
     if name == "json":
         return [body for _, _, body in bodies] + [
-            b'{"a":1,"a":2}', b'{"a":1,"\\u0061":2}', b"[1e400]", b"[[[[", b'"\\ud800"', b"NaN", b"[" + b"1" * 400 + b"]",
-            b'{"a":{"b":[0.1,-0,1E5,1e-9]},"":":\\":"}', b"\xff\xfe", b"null", b'"\\ud83d\\ude00"', b'{"\xc3\xa9":"\xf0\x9f\x8d\x9e"}']
+            b'{"a":1,"a":2}',
+            b'{"a":1,"\\u0061":2}',
+            b"[1e400]",
+            b"[[[[",
+            b'"\\ud800"',
+            b"NaN",
+            b"[" + b"1" * 400 + b"]",
+            b'{"a":{"b":[0.1,-0,1E5,1e-9]},"":":\\":"}',
+            b"\xff\xfe",
+            b"null",
+            b'"\\ud83d\\ude00"',
+            b'{"\xc3\xa9":"\xf0\x9f\x8d\x9e"}',
+        ]
     if name == "bulk":
-        lines = [b'{"id": %d, "call": "%s", "body": %s}' % (number, call.encode(), body) for number, call, body in bodies]
-        return [b"\n".join(lines[:3]), b"\n\n".join(lines[3:5]), *lines, b'{"id":[]}\n\n[]\n{"call":"x"}\r\n{']
-    return [bytes([number]) + text.encode() for number in range(24) for text in ("\n".join(TEXTS), *TEXTS[number % 4::4])]
+        lines = [
+            b'{"id": %d, "call": "%s", "body": %s}' % (number, call.encode(), body)
+            for number, call, body in bodies
+        ]
+        return [
+            b"\n".join(lines[:3]),
+            b"\n\n".join(lines[3:5]),
+            *lines,
+            b'{"id":[]}\n\n[]\n{"call":"x"}\r\n{',
+        ]
+    return [
+        bytes([number]) + text.encode()
+        for number in range(24)
+        for text in ("\n".join(TEXTS), *TEXTS[number % 4 :: 4])
+    ]
 
 
 def mutated(name: str, data: bytes, chance: random.Random) -> bytes:
@@ -241,7 +359,7 @@ def mutated(name: str, data: bytes, chance: random.Random) -> bytes:
             at, other = chance.randrange(len(lines)), chance.choice(lines)
             words = lines[at].split() + other.split()
             chance.shuffle(words)
-            lines[at] = b" ".join(words[:chance.randrange(1, len(words) + 2)])
+            lines[at] = b" ".join(words[: chance.randrange(1, len(words) + 2)])
         return bytes([chance.randrange(256)]) + b"\n".join(lines[:220])
     if name == "json":
         head, body = b"", data

@@ -13,7 +13,7 @@ from pathlib import Path
 import requests
 
 ROOT = Path(__file__).resolve().parent.parent
-START_S = 120       # long enough for a machine that is busy with something else
+START_S = 120  # long enough for a machine that is busy with something else
 STOP_S = 120
 
 
@@ -21,15 +21,20 @@ def until(look: Callable[[], object], good: Callable[[object], object] = bool, s
     """What is seen once it is good; looks again and again until then."""
     end = time.monotonic() + seconds
     while not good(seen := look()):
-        assert time.monotonic() < end, f"it did not come to pass in {seconds:g} s; the last seen: {str(seen)[:500]}"
+        assert time.monotonic() < end, (
+            f"it did not come to pass in {seconds:g} s; the last seen: {str(seen)[:500]}"
+        )
         time.sleep(0.05)
     return seen
 
 
 def environment(**own: str) -> dict[str, str]:
     """This process's environment without what would change how Scaldloaf starts, and with ``own``."""
-    inherited = {name: value for name, value in os.environ.items()
-                 if name not in ("BIND", "PYTHON", "GUNICORN_CMD_ARGS") and not name.startswith("SCALDLOAF_")}
+    inherited = {
+        name: value
+        for name, value in os.environ.items()
+        if name not in ("BIND", "PYTHON", "GUNICORN_CMD_ARGS") and not name.startswith("SCALDLOAF_")
+    }
     return {**inherited, **own}
 
 
@@ -45,9 +50,14 @@ class Service:
 
     def start(self) -> "Service":
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"], cwd=ROOT,
-            env=self._environment, stdin=subprocess.DEVNULL, stdout=self._log, stderr=subprocess.STDOUT,
-            start_new_session=True)
+            [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
+            cwd=ROOT,
+            env=self._environment,
+            stdin=subprocess.DEVNULL,
+            stdout=self._log,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
+        )
         end = time.monotonic() + START_S
         while not self._is_ready():
             if self.process.poll() is not None or time.monotonic() > end:
@@ -85,8 +95,9 @@ class Service:
         status = self.stop(how)
         assert status == 0, f"the service ended with status {status}:\n{self.output()}"
         lines = [line for line in self.output().splitlines() if line]
-        assert lines[0].startswith("Scaldloaf is at ") and lines[1:] == ["Scaldloaf has stopped."], \
+        assert lines[0].startswith("Scaldloaf is at ") and lines[1:] == ["Scaldloaf has stopped."], (
             f"the service had more to say than its address:\n{self.output()}"
+        )
 
     def __enter__(self) -> "Service":
         return self.start()

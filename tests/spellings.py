@@ -35,7 +35,7 @@ def other_spellings(path: str) -> set[str]:
             found |= {before + slash + after for slash in SLASHES}
         if letter != "/":
             found |= {before + _encoded(letter) + after, before + _encoded(_encoded(letter)) + after}
-        if letter.isalpha():    # in upper case, and full-width
+        if letter.isalpha():  # in upper case, and full-width
             found |= {before + letter.upper() + after, before + _encoded(chr(ord(letter) + 0xFEE0)) + after}
     return found - {path}
 

@@ -17,15 +17,14 @@ class ToolMissing(RuntimeError):
 
 @dataclass(frozen=True, slots=True)
 class Tool:
-    variable: str                 # an environment variable that may name the program
-    programs: tuple[str, ...]     # the names it goes by
-    packages: tuple[str, ...]     # what Debian calls it
+    variable: str  # an environment variable that may name the program
+    programs: tuple[str, ...]  # the names it goes by
+    packages: tuple[str, ...]  # what Debian calls it
 
 
 TOOLS = {
     # A page can't be looked at without a font.
-    "chromium": Tool("TESTS_CHROMIUM", ("chromium", "chromium-browser"),
-                     ("chromium", "fonts-dejavu-core")),
+    "chromium": Tool("TESTS_CHROMIUM", ("chromium", "chromium-browser"), ("chromium", "fonts-dejavu-core")),
     # The TypeScript client made from the document: 18.17 or newer.
     "node": Tool("TESTS_NODE", ("node", "nodejs"), ("nodejs",)),
     "npm": Tool("TESTS_NPM", ("npm",), ("npm",)),
@@ -47,9 +46,11 @@ def find(name: str) -> str:
             return found
     if named:
         raise ToolMissing(f"{tool.variable} names {named!r}, which is no program here.")
-    raise ToolMissing(f"{name} is needed and was not found.\n"
-                      f"On Debian: apt-get install {' '.join(tool.packages)}\n"
-                      f"Elsewhere, name the program: {tool.variable}=/path/to/{tool.programs[0]}")
+    raise ToolMissing(
+        f"{name} is needed and was not found.\n"
+        f"On Debian: apt-get install {' '.join(tool.packages)}\n"
+        f"Elsewhere, name the program: {tool.variable}=/path/to/{tool.programs[0]}"
+    )
 
 
 def _is_missing(name: str) -> bool:
@@ -83,8 +84,13 @@ def install(names: list[str]) -> None:
         apt = [*root, "apt-get", "-qq", "-o", "DPkg::Lock::Timeout=300"]
         # A list that can't be refreshed is no failure yet: the package may be known already.
         subprocess.run([*apt, "update"], env=quiet, stdin=subprocess.DEVNULL)
-        done = subprocess.run([*apt, "install", "--yes", "--no-install-recommends", *packages],
-                              env=quiet, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, text=True)
+        done = subprocess.run(
+            [*apt, "install", "--yes", "--no-install-recommends", *packages],
+            env=quiet,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            text=True,
+        )
         if done.returncode != 0:
             print(done.stdout, file=sys.stderr)
     for name in missing:

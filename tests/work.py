@@ -41,6 +41,7 @@ class Read:
 
     def by(self, function: Callable, place: int = 0) -> Callable:
         """The function, what it is given as its argument at that place counted."""
+
         def counted(*arguments, **named):
             self.count += len(arguments[place])
             return function(*arguments, **named)
@@ -56,5 +57,6 @@ class Pattern:
 
     def __init__(self, read: Read, pattern: re.Pattern):
         self.search, self.findall, self.fullmatch = map(
-            read.by, (pattern.search, pattern.findall, pattern.fullmatch))
+            read.by, (pattern.search, pattern.findall, pattern.fullmatch)
+        )
         self.sub = read.by(pattern.sub, 1)

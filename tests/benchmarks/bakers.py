@@ -41,11 +41,11 @@ START_SHARE, TARGET_SHARE, START_HYDRATION = (0.0, 20.0), (10.0, 40.0), (62.0, 7
 class Baker:
     """What the baker's bread really does, and the luck of the day (standard normal draws)."""
 
-    level: float                # ln specific volume without scald, at the right water
-    loss: float                 # of volume per unit of share
-    slope: float                # points of right water per point of share
-    curvature: float            # of volume with distance from the right water
-    bake_loss: float            # fraction of dough
+    level: float  # ln specific volume without scald, at the right water
+    loss: float  # of volume per unit of share
+    slope: float  # points of right water per point of share
+    curvature: float  # of volume with distance from the right water
+    bake_loss: float  # fraction of dough
     start_share: float
     target_share: float
     start_hydration: float
@@ -71,25 +71,42 @@ class Scenario:
 
 
 SCENARIOS = (
-    Scenario("as_set", "reference known to 3 %, every bake 1.5 % from the usual, its volume then known",
-             0.0, 0.0),
+    Scenario(
+        "as_set", "reference known to 3 %, every bake 1.5 % from the usual, its volume then known", 0.0, 0.0
+    ),
     Scenario("all_measured", "the same, and every bake's volume measured to 3 % as well", 0.03, 0.03),
-    Scenario("not_told", "as_set, but the service is not told that the bakes' volumes are known so well",
-             0.0, None),
-    Scenario("other_world", "all_measured, but volume falls from no share on and the water's curvature is "
-                            "anything from 5 to 40", 0.03, 0.03, 0.0, (5.0, 40.0)),
+    Scenario(
+        "not_told", "as_set, but the service is not told that the bakes' volumes are known so well", 0.0, None
+    ),
+    Scenario(
+        "other_world",
+        "all_measured, but volume falls from no share on and the water's curvature is anything from 5 to 40",
+        0.03,
+        0.03,
+        0.0,
+        (5.0, 40.0),
+    ),
 )
 
 
 def draw_bakers(count: int, seed: int, scenario: Scenario) -> list[Baker]:
     draw = random.Random(seed)
-    return [Baker(
-        level=log(draw.uniform(*SPECIFIC_VOLUME)), loss=draw.uniform(*LOSS_WITH_SHARE),
-        slope=draw.uniform(*WATER_SLOPE), curvature=draw.uniform(*scenario.curvature),
-        bake_loss=draw.uniform(0.09, 0.12), start_share=draw.uniform(*START_SHARE),
-        target_share=draw.uniform(*TARGET_SHARE), start_hydration=draw.uniform(*START_HYDRATION),
-        reference_luck=draw.gauss(0, 1), bake_luck=tuple(draw.gauss(0, 1) for _ in range(BAKES)),
-        measuring_luck=tuple(draw.gauss(0, 1) for _ in range(BAKES))) for _ in range(count)]
+    return [
+        Baker(
+            level=log(draw.uniform(*SPECIFIC_VOLUME)),
+            loss=draw.uniform(*LOSS_WITH_SHARE),
+            slope=draw.uniform(*WATER_SLOPE),
+            curvature=draw.uniform(*scenario.curvature),
+            bake_loss=draw.uniform(0.09, 0.12),
+            start_share=draw.uniform(*START_SHARE),
+            target_share=draw.uniform(*TARGET_SHARE),
+            start_hydration=draw.uniform(*START_HYDRATION),
+            reference_luck=draw.gauss(0, 1),
+            bake_luck=tuple(draw.gauss(0, 1) for _ in range(BAKES)),
+            measuring_luck=tuple(draw.gauss(0, 1) for _ in range(BAKES)),
+        )
+        for _ in range(count)
+    ]
 
 
 def log_share_factor(share, loss, threshold: float, log_of: Callable = log):
@@ -104,9 +121,15 @@ def log_water_factor(points_off, curvature, log_of: Callable = log):
 def usual_volume(baker: Baker, scenario: Scenario, share: float, hydration: float, dough_g: float) -> float:
     """Loaf volume, cm3, but for the luck of the day."""
     right = baker.start_hydration + baker.slope * (share - baker.start_share)
-    return dough_g * (1 - baker.bake_loss) * exp(
-        baker.level + log_share_factor(share, baker.loss, scenario.threshold)
-        + log_water_factor(hydration - right, baker.curvature))
+    return (
+        dough_g
+        * (1 - baker.bake_loss)
+        * exp(
+            baker.level
+            + log_share_factor(share, baker.loss, scenario.threshold)
+            + log_water_factor(hydration - right, baker.curvature)
+        )
+    )
 
 
 @dataclass
@@ -116,13 +139,14 @@ class Course:
 
     fullness: list[float]
     covered: list[bool]
-    measured_levels: list[float]        # ln of measured volume per g of dough, for the bound
+    measured_levels: list[float]  # ln of measured volume per g of dough, for the bound
     reference_level: float = 0.0
     hydration: float = 0.0
 
 
-def bake(baker: Baker, scenario: Scenario, hydration: float, number: int,
-         dough_g: float) -> tuple[float, float]:
+def bake(
+    baker: Baker, scenario: Scenario, hydration: float, number: int, dough_g: float
+) -> tuple[float, float]:
     """Volume of a bake at the wanted share, and the volume that the baker measures, cm3."""
     usual = usual_volume(baker, scenario, baker.target_share, hydration, dough_g)
     volume = usual * exp(BAKE_SD * baker.bake_luck[number])
@@ -137,9 +161,16 @@ def reference_volume(baker: Baker, scenario: Scenario) -> float:
 def by_trial_fit(baker: Baker, scenario: Scenario) -> Course:
     """Every bake asked of the service."""
     measured = reference_volume(baker, scenario)
-    trials = [{"scalded_share_percent": baker.start_share, "hydration_percent": baker.start_hydration,
-               "dough_mass": START_DOUGH_G, "loaf_volume": measured,
-               "baked_mass": START_DOUGH_G * (1 - baker.bake_loss), "volume_sd_percent": 100 * REFERENCE_SD}]
+    trials = [
+        {
+            "scalded_share_percent": baker.start_share,
+            "hydration_percent": baker.start_hydration,
+            "dough_mass": START_DOUGH_G,
+            "loaf_volume": measured,
+            "baked_mass": START_DOUGH_G * (1 - baker.bake_loss),
+            "volume_sd_percent": 100 * REFERENCE_SD,
+        }
+    ]
     want = {"pan": {"kind": "volume", "volume": PAN_CM3}, "scalded_share_percent": baker.target_share}
     course = Course([], [], [], log(measured / START_DOUGH_G))
     for number in range(BAKES):
@@ -151,9 +182,13 @@ def by_trial_fit(baker: Baker, scenario: Scenario) -> Course:
         course.fullness.append(volume / PAN_CM3)
         course.covered.append(dough["low"] <= dough["best"] * PAN_CM3 / volume <= dough["high"])
         course.measured_levels.append(log(measured / dough["best"]))
-        trial = {"scalded_share_percent": baker.target_share, "hydration_percent": course.hydration,
-                 "dough_mass": dough["best"], "loaf_volume": measured,
-                 "baked_mass": dough["best"] * (1 - baker.bake_loss)}
+        trial = {
+            "scalded_share_percent": baker.target_share,
+            "hydration_percent": course.hydration,
+            "dough_mass": dough["best"],
+            "loaf_volume": measured,
+            "baked_mass": dough["best"] * (1 - baker.bake_loss),
+        }
         if scenario.told_sd is not None:
             trial["volume_sd_percent"] = 100 * scenario.told_sd
         trials.append(trial)
@@ -179,24 +214,31 @@ def at_best(baker: Baker, scenario: Scenario, course: Course, particles: int = 4
     """
     import numpy
 
-    draw = numpy.random.default_rng(abs(hash((baker.loss, baker.reference_luck))) % 2 ** 32)
+    draw = numpy.random.default_rng(abs(hash((baker.loss, baker.reference_luck))) % 2**32)
     loss = draw.uniform(*LOSS_WITH_SHARE, particles)
     slope = draw.uniform(*WATER_SLOPE, particles)
     start = course.reference_level - REFERENCE_SD * draw.standard_normal(particles)
-    level = start - log(1 - baker.bake_loss) - log_share_factor(
-        baker.start_share, loss, scenario.threshold, numpy.log)
+    level = (
+        start
+        - log(1 - baker.bake_loss)
+        - log_share_factor(baker.start_share, loss, scenario.threshold, numpy.log)
+    )
     lowest, highest = map(log, SPECIFIC_VOLUME)
     log_weight = numpy.where((level >= lowest) & (level <= highest), 0.0, -1e3)
     right = baker.start_hydration + slope * (baker.target_share - baker.start_share)
-    ahead = (level + log(1 - baker.bake_loss)
-             + log_share_factor(baker.target_share, loss, scenario.threshold, numpy.log)
-             + log_water_factor(course.hydration - right, baker.curvature, numpy.log))
+    ahead = (
+        level
+        + log(1 - baker.bake_loss)
+        + log_share_factor(baker.target_share, loss, scenario.threshold, numpy.log)
+        + log_water_factor(course.hydration - right, baker.curvature, numpy.log)
+    )
     truth = log(usual_volume(baker, scenario, baker.target_share, course.hydration, 1.0))
     step, reach = 0.002, 0.2
     offsets = numpy.arange(-reach, reach, step)
     low, high = (log1p(sign * WITHIN) for sign in (-1, 1))
-    hit = numpy.array([_normal((high - offset) / BAKE_SD) - _normal((low - offset) / BAKE_SD)
-                       for offset in offsets])
+    hit = numpy.array(
+        [_normal((high - offset) / BAKE_SD) - _normal((low - offset) / BAKE_SD) for offset in offsets]
+    )
     best = Course([], [], [])
     for number in range(BAKES):
         weight = numpy.exp(log_weight - log_weight.max())
@@ -205,7 +247,7 @@ def at_best(baker: Baker, scenario: Scenario, course: Course, particles: int = 4
         chance = numpy.convolve(density, hit, "same")
         guess = centre + offsets[int(numpy.argmax(chance))]
         best.fullness.append(exp(truth + BAKE_SD * baker.bake_luck[number] - guess))
-        seen = sqrt(BAKE_SD ** 2 + scenario.measured_sd ** 2)
+        seen = sqrt(BAKE_SD**2 + scenario.measured_sd**2)
         log_weight = log_weight - ((course.measured_levels[number] - ahead) / seen) ** 2 / 2
     return best
 
@@ -218,21 +260,32 @@ def summary(courses: list[Course]) -> dict:
     """Percent of bakers within at each bake, and by then (that bake or one before it)."""
     within = [[abs(fullness - 1) <= WITHIN for fullness in course.fullness] for course in courses]
     count = len(courses)
-    return {"at": [100 * sum(row[number] for row in within) / count for number in range(BAKES)],
-            "by": [100 * sum(any(row[:number + 1]) for row in within) / count for number in range(BAKES)]}
+    return {
+        "at": [100 * sum(row[number] for row in within) / count for number in range(BAKES)],
+        "by": [100 * sum(any(row[: number + 1]) for row in within) / count for number in range(BAKES)],
+    }
 
 
 def against(ours: list[Course], theirs: list[Course]) -> dict:
     """Paired comparison: in percent of bakers, ours less theirs, and its standard error."""
     found = {}
-    for name, reached in (("at", lambda row, number: row[number]), ("by", lambda row, n: any(row[:n + 1]))):
+    for name, reached in (("at", lambda row, number: row[number]), ("by", lambda row, n: any(row[: n + 1]))):
         found[name] = []
         for number in range(BAKES):
-            pairs = [tuple(reached([abs(fullness - 1) <= WITHIN for fullness in course.fullness], number)
-                           for course in pair) for pair in zip(ours, theirs)]
+            pairs = [
+                tuple(
+                    reached([abs(fullness - 1) <= WITHIN for fullness in course.fullness], number)
+                    for course in pair
+                )
+                for pair in zip(ours, theirs)
+            ]
             wins, losses = pairs.count((True, False)), pairs.count((False, True))
-            found[name].append({"points": 100 * (wins - losses) / len(pairs),
-                                "standard_error": 100 * sqrt(max(wins + losses, 1)) / len(pairs)})
+            found[name].append(
+                {
+                    "points": 100 * (wins - losses) / len(pairs),
+                    "standard_error": 100 * sqrt(max(wins + losses, 1)) / len(pairs),
+                }
+            )
     return found
 
 
@@ -244,15 +297,19 @@ def simulate(scenario: Scenario, count: int, seed: int, bound: bool = True) -> d
     theirs = [by_proportion(baker, scenario, course.hydration) for baker, course in zip(bakers, ours)]
     covered = [100 * sum(course.covered[number] for course in ours) / count for number in range(BAKES)]
     found = {
-        "says": scenario.says, "bakers": count, "seed": seed,
-        "trial_fit": summary(ours), "proportion": summary(theirs),
+        "says": scenario.says,
+        "bakers": count,
+        "seed": seed,
+        "trial_fit": summary(ours),
+        "proportion": summary(theirs),
         "trial_fit_less_proportion": against(ours, theirs),
         "coverage_of_90_percent_interval": {"at": covered, "all": sum(covered) / BAKES},
         "milliseconds_a_call": 1000 * seconds / (count * BAKES),
     }
     if bound:
-        found["best_possible"] = summary([at_best(baker, scenario, course)
-                                          for baker, course in zip(bakers, ours)])
+        found["best_possible"] = summary(
+            [at_best(baker, scenario, course) for baker, course in zip(bakers, ours)]
+        )
     return found
 
 
@@ -265,12 +322,19 @@ def one_trial(scenario: Scenario, count: int, seed: int) -> dict:
     for baker in draw_bakers(count, seed, scenario):
         hydration = baker.start_hydration + baker.slope * (baker.target_share - baker.start_share)
         _, measured = bake(baker, scenario, hydration, 0, START_DOUGH_G)
-        trial = {"scalded_share_percent": baker.target_share, "hydration_percent": hydration,
-                 "dough_mass": START_DOUGH_G, "loaf_volume": measured,
-                 "baked_mass": START_DOUGH_G * (1 - baker.bake_loss),
-                 "volume_sd_percent": 100 * scenario.measured_sd}
-        want = {"pan": {"kind": "volume", "volume": PAN_CM3}, "scalded_share_percent": baker.target_share,
-                "hydration_percent": hydration}
+        trial = {
+            "scalded_share_percent": baker.target_share,
+            "hydration_percent": hydration,
+            "dough_mass": START_DOUGH_G,
+            "loaf_volume": measured,
+            "baked_mass": START_DOUGH_G * (1 - baker.bake_loss),
+            "volume_sd_percent": 100 * scenario.measured_sd,
+        }
+        want = {
+            "pan": {"kind": "volume", "volume": PAN_CM3},
+            "scalded_share_percent": baker.target_share,
+            "hydration_percent": hydration,
+        }
         reply = perform(TRIAL_FIT, {"trials": [trial], "want": want}, full=False)
         dough = reply["next_bake"]["dough_mass"]
         masses = {"trial_fit": dough["best"], "proportion": START_DOUGH_G * PAN_CM3 / measured}
@@ -279,16 +343,20 @@ def one_trial(scenario: Scenario, count: int, seed: int) -> dict:
             errors[method].append(100 * log(volume / PAN_CM3))
             if method == "trial_fit":
                 covered += dough["low"] <= mass * PAN_CM3 / volume <= dough["high"]
-    found = {method: {
-        "within": 100 * sum(abs(exp(error / 100) - 1) <= WITHIN for error in values) / count,
-        "mean_error_percent": sum(map(abs, values)) / count,
-        "root_mean_square_error_percent": sqrt(sum(error ** 2 for error in values) / count)}
-        for method, values in errors.items()}
+    found = {
+        method: {
+            "within": 100 * sum(abs(exp(error / 100) - 1) <= WITHIN for error in values) / count,
+            "mean_error_percent": sum(map(abs, values)) / count,
+            "root_mean_square_error_percent": sqrt(sum(error**2 for error in values) / count),
+        }
+        for method, values in errors.items()
+    }
     apart = [abs(ours) - abs(theirs) for ours, theirs in zip(errors["trial_fit"], errors["proportion"])]
     mean = sum(apart) / count
     found["trial_fit_less_proportion"] = {
         "mean_error_points": mean,
-        "standard_error": sqrt(sum((each - mean) ** 2 for each in apart)) / count}
+        "standard_error": sqrt(sum((each - mean) ** 2 for each in apart)) / count,
+    }
     found["coverage_of_90_percent_interval"] = 100 * covered / count
     return found
 
@@ -296,8 +364,10 @@ def one_trial(scenario: Scenario, count: int, seed: int) -> dict:
 def oracle() -> dict:
     """Who knows loss, reference and slope exactly still has the luck of the day."""
     once = _normal(log1p(WITHIN) / BAKE_SD) - _normal(log1p(-WITHIN) / BAKE_SD)
-    return {"at": [100 * once] * BAKES,
-            "by": [100 * (1 - (1 - once) ** (number + 1)) for number in range(BAKES)]}
+    return {
+        "at": [100 * once] * BAKES,
+        "by": [100 * (1 - (1 - once) ** (number + 1)) for number in range(BAKES)],
+    }
 
 
 def _row(name: str, found: dict) -> str:
@@ -312,25 +382,35 @@ def show(name: str, found: dict) -> None:
             print(_row(method.replace("_", " "), found[method]))
     print(_row("knowing it all", oracle()))
     lead = found["trial_fit_less_proportion"]
-    print("  ahead by          " + "".join(f"{entry['points']:+8.1f}"
-                                           for entry in (*lead["by"], *lead["at"])))
-    print("  standard error    " + "".join(f"{entry['standard_error']:8.1f}"
-                                           for entry in (*lead["by"], *lead["at"])))
+    print(
+        "  ahead by          " + "".join(f"{entry['points']:+8.1f}" for entry in (*lead["by"], *lead["at"]))
+    )
+    print(
+        "  standard error    "
+        + "".join(f"{entry['standard_error']:8.1f}" for entry in (*lead["by"], *lead["at"]))
+    )
     covered = found["coverage_of_90_percent_interval"]
-    print("  90 % interval held " + ", ".join(f"{value:.1f}" for value in covered["at"])
-          + f" % (all {covered['all']:.1f} %); {found['milliseconds_a_call']:.1f} ms a call")
+    print(
+        "  90 % interval held "
+        + ", ".join(f"{value:.1f}" for value in covered["at"])
+        + f" % (all {covered['all']:.1f} %); {found['milliseconds_a_call']:.1f} ms a call"
+    )
 
 
 def show_one_trial(name: str, found: dict) -> None:
     print(f"\none trial at the wanted point, {name}")
     for method in ("trial_fit", "proportion"):
         each = found[method]
-        print(f"  {method.replace('_', ' '):<18}{each['within']:6.1f} % within, off by "
-              f"{each['mean_error_percent']:.3f} % on average, root mean square "
-              f"{each['root_mean_square_error_percent']:.3f} %")
+        print(
+            f"  {method.replace('_', ' '):<18}{each['within']:6.1f} % within, off by "
+            f"{each['mean_error_percent']:.3f} % on average, root mean square "
+            f"{each['root_mean_square_error_percent']:.3f} %"
+        )
     lead, covered = found["trial_fit_less_proportion"], found["coverage_of_90_percent_interval"]
-    print(f"  off by {lead['mean_error_points']:+.3f} points against proportion (standard error "
-          f"{lead['standard_error']:.3f}); 90 % interval held {covered:.1f} %")
+    print(
+        f"  off by {lead['mean_error_points']:+.3f} points against proportion (standard error "
+        f"{lead['standard_error']:.3f}); 90 % interval held {covered:.1f} %"
+    )
 
 
 def main() -> None:

@@ -2,13 +2,15 @@
 
     python tests/benchmarks/engines.py PART ...
 
-PART is image, units, or both of them: all. As root, with podman, runc and debootstrap (Debian: apt-get install podman
-runc debootstrap), the package index and Debian's packages; it takes some minutes and 3 GB of disk, all in one temporary
-folder that is removed afterwards. Nothing that runs on this machine is touched.
+PART is image, units, or both of them: all. As root, with podman, runc and debootstrap (Debian: apt-get
+install podman runc debootstrap), the package index and Debian's packages; it takes some minutes and 3 GB of
+disk, all in one temporary folder that is removed afterwards. Nothing that runs on this machine is touched.
 
-image   builds deploy/container/Containerfile on a base of Debian's own Python 3.13 that has the name it asks for,
+image   builds deploy/container/Containerfile on a base of Debian's own Python 3.13 that has the name it asks
+for,
         runs it as its first lines say, and calls it over loopback.
-units   a machine made by debootstrap, set up with the commands of deploy/README.md, in which systemd itself starts
+units   a machine made by debootstrap, set up with the commands of deploy/README.md, in which systemd itself
+starts
         socket, service and nginx; calls go on while the service is restarted, reloaded and killed.
 
 What is not as promised ends the command with status 1.
@@ -40,7 +42,7 @@ BASE_PACKAGES = "python3,python3-venv,python-is-python3,ca-certificates"
 MACHINE_PACKAGES = "systemd,systemd-sysv,dbus,nginx-light,python3,python3-venv,ca-certificates,curl,procps"
 # A hard limit that a machine in a machine may lower to, whatever podman's own is.
 LIMITS = ("--ulimit", "nofile=4096:4096", "--ulimit", "nproc=4096:4096")
-BULK_LINES = 20_000             # 17 MB: well beyond what a worker keeps in memory
+BULK_LINES = 20_000  # 17 MB: well beyond what a worker keeps in memory
 CALLERS = 8
 
 broken: list[str] = []
@@ -55,8 +57,10 @@ def expect(true: bool, what: str) -> None:
 def run(*command, check: bool = True, **options) -> str:
     done = subprocess.run(command, capture_output=True, text=True, stdin=subprocess.DEVNULL, **options)
     if check and done.returncode != 0:
-        sys.exit(f"{' '.join(map(str, command[:4]))} ended with status {done.returncode}:\n{done.stdout[-2000:]}\n"
-                 f"{done.stderr[-2000:]}")
+        sys.exit(
+            f"{' '.join(map(str, command[:4]))} ended with status {done.returncode}:\n{done.stdout[-2000:]}\n"
+            f"{done.stderr[-2000:]}"
+        )
     return done.stdout
 
 
@@ -64,8 +68,19 @@ class Podman:
     """Podman with a store of its own, so that nothing of it is left and nothing else is seen."""
 
     def __init__(self, folder: Path):
-        self._own = ("podman", "--root", folder / "store", "--runroot", folder / "running", "--storage-driver", "vfs",
-                     "--cgroup-manager", "cgroupfs", "--runtime", "runc")
+        self._own = (
+            "podman",
+            "--root",
+            folder / "store",
+            "--runroot",
+            folder / "running",
+            "--storage-driver",
+            "vfs",
+            "--cgroup-manager",
+            "cgroupfs",
+            "--runtime",
+            "runc",
+        )
 
     def __call__(self, *arguments, check: bool = True) -> str:
         return run(*self._own, *arguments, check=check)
@@ -81,14 +96,24 @@ class Podman:
 
     def imported(self, tree: Path, name: str, *changes: str) -> None:
         with subprocess.Popen(["tar", "-C", tree, "-c", "."], stdout=subprocess.PIPE) as packed:
-            subprocess.run([*self._own, "import", *(part for change in changes for part in ("--change", change)),
-                            "-", name], stdin=packed.stdout, check=True, capture_output=True)
+            subprocess.run(
+                [
+                    *self._own,
+                    "import",
+                    *(part for change in changes for part in ("--change", change)),
+                    "-",
+                    name,
+                ],
+                stdin=packed.stdout,
+                check=True,
+                capture_output=True,
+            )
 
 
 def debian(suite: str, packages: str, folder: Path) -> Path:
     print(f"Making Debian {suite} ...", flush=True)
     run("debootstrap", "--variant=minbase", f"--include={packages}", suite, folder)
-    if CERTIFICATES.exists():       # those this machine trusts, where they are not Debian's
+    if CERTIFICATES.exists():  # those this machine trusts, where they are not Debian's
         shutil.copy(CERTIFICATES, folder / CERTIFICATES.relative_to("/"))
     return folder
 
@@ -107,36 +132,80 @@ def do_the_job(url: str) -> None:
     """Page, a script of it, the main job's first call, and a bulk that does not fit into memory."""
     expect(requests.get(url, timeout=10).status_code == 200, "the page is served")
     expect("customElements" in requests.get(f"{url}/panel.js", timeout=10).text, "and its scripts")
-    moved = requests.post(f"{url}/v1/hydration-correction?show=result", timeout=10,
-                          json={"formula": TIN_LOAF, "scalded_share_percent": 35})
-    expect(moved.status_code == 200 and round(moved.json()["hydration_percent"], 1) == 70.5, "the main job is done")
+    moved = requests.post(
+        f"{url}/v1/hydration-correction?show=result",
+        timeout=10,
+        json={"formula": TIN_LOAF, "scalded_share_percent": 35},
+    )
+    expect(
+        moved.status_code == 200 and round(moved.json()["hydration_percent"], 1) == 70.5,
+        "the main job is done",
+    )
     line = json.dumps({"id": 1, "call": "breakdown", "body": {"formula": TIN_LOAF}}).encode() + b"\n"
-    answers = requests.post(f"{url}/v1/bulk?show=result", data=line * BULK_LINES, timeout=120,
-                            headers={"Content-Type": "application/x-ndjson"}).content.splitlines()
-    expect(len(answers) == BULK_LINES and all(json.loads(each)["status"] == 200 for each in answers),
-           f"{BULK_LINES} lines of bulk are answered, {len(line) * BULK_LINES >> 20} MB through /tmp")
+    answers = requests.post(
+        f"{url}/v1/bulk?show=result",
+        data=line * BULK_LINES,
+        timeout=120,
+        headers={"Content-Type": "application/x-ndjson"},
+    ).content.splitlines()
+    expect(
+        len(answers) == BULK_LINES and all(json.loads(each)["status"] == 200 for each in answers),
+        f"{BULK_LINES} lines of bulk are answered, {len(line) * BULK_LINES >> 20} MB through /tmp",
+    )
 
 
 def image(folder: Path, podman: Podman) -> None:
-    (asked_for,) = set(re.findall(r"^FROM (\S+)", (ROOT / "deploy/container/Containerfile").read_text("utf-8"), re.M))
-    podman.imported(debian("trixie", BASE_PACKAGES, folder / "base"), asked_for, f"ENV PIP_CERT={CERTIFICATES}")
+    (asked_for,) = set(
+        re.findall(r"^FROM (\S+)", (ROOT / "deploy/container/Containerfile").read_text("utf-8"), re.M)
+    )
+    podman.imported(
+        debian("trixie", BASE_PACKAGES, folder / "base"), asked_for, f"ENV PIP_CERT={CERTIFICATES}"
+    )
     print("Building the image ...", flush=True)
     began = time.monotonic()
-    podman("build", "--format", "docker", "--isolation", "chroot", "--pull=never", "--network", "host",
-           "--file", ROOT / "deploy/container/Containerfile", "--tag", f"scaldloaf:{__version__}", ROOT)
+    podman(
+        "build",
+        "--format",
+        "docker",
+        "--isolation",
+        "chroot",
+        "--pull=never",
+        "--network",
+        "host",
+        "--file",
+        ROOT / "deploy/container/Containerfile",
+        "--tag",
+        f"scaldloaf:{__version__}",
+        ROOT,
+    )
     size = int(podman("image", "inspect", "--format", "{{.Size}}", f"scaldloaf:{__version__}"))
     base = int(podman("image", "inspect", "--format", "{{.Size}}", asked_for))
-    print(f"  built in {time.monotonic() - began:.0f} s; {(size - base) / 1e6:.0f} MB on top of its base", flush=True)
+    print(
+        f"  built in {time.monotonic() - began:.0f} s; {(size - base) / 1e6:.0f} MB on top of its base",
+        flush=True,
+    )
     port = free_port()
-    with podman.running("--read-only", "--tmpfs", "/tmp", "--cap-drop", "all", "--security-opt", "no-new-privileges",
-                        "--publish", f"127.0.0.1:{port}:8000", f"scaldloaf:{__version__}") as it:
+    with podman.running(
+        "--read-only",
+        "--tmpfs",
+        "/tmp",
+        "--cap-drop",
+        "all",
+        "--security-opt",
+        "no-new-privileges",
+        "--publish",
+        f"127.0.0.1:{port}:8000",
+        f"scaldloaf:{__version__}",
+    ) as it:
         url = f"http://127.0.0.1:{port}"
         expect(ready(url), "it starts with nothing to write to but /tmp")
         do_the_job(url)
         expect(podman("exec", it, "id", "-u").strip() == "10001", "it is user 10001")
         status = podman("exec", it, "cat", "/proc/1/status")
-        expect(re.search(r"^CapEff:\t0+$", status, re.M) and re.search(r"^NoNewPrivs:\t1$", status, re.M),
-               "and may do nothing else")
+        expect(
+            re.search(r"^CapEff:\t0+$", status, re.M) and re.search(r"^NoNewPrivs:\t1$", status, re.M),
+            "and may do nothing else",
+        )
         for place in ("/", "/opt/scaldloaf/api"):
             refused = podman("exec", it, "sh", "-c", f"touch {place}/x 2>&1", check=False)
             expect("Read-only" in refused, f"{place} can't be written to")
@@ -167,13 +236,17 @@ class Calls:
             "                counts.append(session.post(url, json=body, timeout=30).status_code == 200)\n"
             "            except requests.RequestException:\n"
             "                counts.append(False)\n"
-            "            time.sleep(0.1)\n"      # all have one address, of which nginx takes only so many a second
+            "            time.sleep(0.1)\n"  # all have one address, of which nginx takes only so many a second
             f"threads = [threading.Thread(target=call) for _ in range({CALLERS})]\n"
             "[thread.start() for thread in threads]\n[thread.join() for thread in threads]\n"
-            "print(sum(counts), len(counts) - sum(counts))\n")
+            "print(sum(counts), len(counts) - sum(counts))\n"
+        )
         body = json.dumps({"formula": TIN_LOAF, "target": {"kind": "dough_mass", "mass": 1200}})
-        self._process = subprocess.Popen([sys.executable, script, f"{self._url}/v1/scaling?show=result", body],
-                                         stdout=subprocess.PIPE, text=True)
+        self._process = subprocess.Popen(
+            [sys.executable, script, f"{self._url}/v1/scaling?show=result", body],
+            stdout=subprocess.PIPE,
+            text=True,
+        )
         time.sleep(1)
         return self
 
@@ -192,7 +265,9 @@ def units(folder: Path, podman: Podman) -> None:
     home.mkdir(parents=True)
     tree = subprocess.run(["git", "-C", ROOT, "archive", "HEAD"], check=True, capture_output=True).stdout
     subprocess.run(["tar", "-C", home, "-x"], input=tree, check=True)
-    commands = re.search(r"## One machine.*?```sh\n(.*?)```", (ROOT / "deploy/README.md").read_text("utf-8"), re.S)[1]
+    commands = re.search(
+        r"## One machine.*?```sh\n(.*?)```", (ROOT / "deploy/README.md").read_text("utf-8"), re.S
+    )[1]
     # In a machine that is not running yet: no copy onto itself, nothing to tell a systemd or an nginx.
     commands = commands.replace("cp -r . /opt/scaldloaf && ", "").replace("enable --now", "enable")
     commands = re.sub(r" && systemctl (daemon-reload|reload nginx)", "", commands) + "nginx -t\n"
@@ -200,8 +275,9 @@ def units(folder: Path, podman: Podman) -> None:
     run("chroot", machine, "sh", "-ec", commands, env={"PATH": os.environ["PATH"], "HOME": "/root", **pip})
     podman.imported(machine, "machine")
     port = free_port()
-    with podman.running("--privileged", "--systemd=always", "--publish", f"127.0.0.1:{port}:80", "machine",
-                        "/sbin/init") as it:
+    with podman.running(
+        "--privileged", "--systemd=always", "--publish", f"127.0.0.1:{port}:80", "machine", "/sbin/init"
+    ) as it:
         url = f"http://127.0.0.1:{port}"
 
         def inside(command: str) -> str:
@@ -211,27 +287,47 @@ def units(folder: Path, podman: Podman) -> None:
         do_the_job(url)
         main = "$(systemctl show -p MainPID --value scaldloaf)"
         status = inside(f"cat /proc/{main}/status")
-        expect(re.search(r"^CapEff:\t0+$", status, re.M) and re.search(r"^Seccomp:\t2$", status, re.M)
-               and not re.search(r"^Uid:\t0\t", status, re.M), "as nobody in particular, without rights, filtered")
-        exposure = float(re.search(r"level for scaldloaf.service: ([\d.]+)",
-                                   inside("systemd-analyze security scaldloaf.service --no-pager"))[1])
+        expect(
+            re.search(r"^CapEff:\t0+$", status, re.M)
+            and re.search(r"^Seccomp:\t2$", status, re.M)
+            and not re.search(r"^Uid:\t0\t", status, re.M),
+            "as nobody in particular, without rights, filtered",
+        )
+        exposure = float(
+            re.search(
+                r"level for scaldloaf.service: ([\d.]+)",
+                inside("systemd-analyze security scaldloaf.service --no-pager"),
+            )[1]
+        )
         expect(exposure <= 1, f"systemd judges its exposure {exposure} of 10")
         with Calls(url) as calls:
             inside("for i in 1 2 3; do systemctl restart scaldloaf; sleep 2; done")
             inside("for i in 1 2; do systemctl reload scaldloaf; sleep 2; done")
             inside(f"for i in 1 2 3; do kill -9 $(pgrep -P {main} | head -1); sleep 1; done")
-        expect(calls.failed == 0, f"{calls.answered} calls, {calls.failed} lost, through 3 restarts, 2 reloads and 3 "
-                                  "killed workers")
+        expect(
+            calls.failed == 0,
+            f"{calls.answered} calls, {calls.failed} lost, through 3 restarts, 2 reloads and 3 "
+            "killed workers",
+        )
         inside(f"kill -9 {main}")
-        expect(ready(url) and "active" in inside("systemctl is-active scaldloaf"), "killed whole, it is started again")
+        expect(
+            ready(url) and "active" in inside("systemctl is-active scaldloaf"),
+            "killed whole, it is started again",
+        )
         inside("printf 'SCALDLOAF_METRICS=on\\n' > /etc/scaldloaf.env; systemctl restart scaldloaf")
-        expect("scaldloaf_request_seconds" in inside("sleep 1; curl -s http://127.0.0.1/readyz > /dev/null; "
-                                                     "curl -s http://127.0.0.1/metrics"),
-               "a restart takes new settings; figures are told to the machine itself")
+        expect(
+            "scaldloaf_request_seconds"
+            in inside(
+                "sleep 1; curl -s http://127.0.0.1/readyz > /dev/null; curl -s http://127.0.0.1/metrics"
+            ),
+            "a restart takes new settings; figures are told to the machine itself",
+        )
         expect(requests.get(f"{url}/metrics", timeout=10).status_code == 404, "and to nobody else")
         inside("printf 'SCALDLOAF_WORKERS=many\\n' > /etc/scaldloaf.env; systemctl restart scaldloaf")
-        expect("should be a whole number from 1 to 256" in inside("journalctl -u scaldloaf --no-pager"),
-               "a bad setting stops the start and the journal says what it should be")
+        expect(
+            "should be a whole number from 1 to 256" in inside("journalctl -u scaldloaf --no-pager"),
+            "a bad setting stops the start and the journal says what it should be",
+        )
         inside("rm /etc/scaldloaf.env; systemctl reset-failed; systemctl restart scaldloaf")
         expect(ready(url), "mended, it starts")
 
@@ -240,7 +336,9 @@ PARTS = {"image": image, "units": units}
 
 
 def main() -> int:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     parser.add_argument("parts", nargs="+", choices=(*PARTS, "all"))
     chosen = parser.parse_args().parts
     if missing := [name for name in ("podman", "runc", "debootstrap") if shutil.which(name) is None]:

@@ -105,8 +105,14 @@ def wrk(url: str, seconds: float, clients: int = CLIENTS) -> dict:
         )
     figures = list(map(float, re.search(r"RESULT (.*)", done.stdout)[1].split()))
     errors = dict(zip(("status", "connect", "read", "write", "timeout"), map(int, figures[2:7])))
-    return {"requests": int(figures[0]), "rate": figures[0] / figures[1] * 1e6, "p50_ms": figures[7] / 1000,
-            "p99_ms": figures[8] / 1000, "failed": sum(errors.values()), "errors": errors}
+    return {
+        "requests": int(figures[0]),
+        "rate": figures[0] / figures[1] * 1e6,
+        "p50_ms": figures[7] / 1000,
+        "p99_ms": figures[8] / 1000,
+        "failed": sum(errors.values()),
+        "errors": errors,
+    }
 
 
 def words(run: dict) -> str:
@@ -161,6 +167,7 @@ def kill(seconds: float) -> dict:
     found = {}
     for name in ("direct", "nginx"):
         with both() as (service, nginx):
+
             def end_one():
                 alive = children(service.process.pid)
                 if len(alive) < 2:
@@ -211,8 +218,10 @@ class SlowCallers:
     """Callers that send a byte a second of a call's body."""
 
     def __init__(self, port: int, count: int):
-        head = (b"POST /v1/scaling HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/json\r\n"
-                b"Content-Length: %d\r\n\r\n" % len(BODY))
+        head = (
+            b"POST /v1/scaling HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/json\r\n"
+            b"Content-Length: %d\r\n\r\n" % len(BODY)
+        )
         self._open = []
         for _ in range(count):
             connection = socket.create_connection(("127.0.0.1", port), timeout=10)
@@ -228,7 +237,7 @@ class SlowCallers:
             alive = 0
             for connection in self._open:
                 try:
-                    connection.sendall(BODY[position:position + 1])
+                    connection.sendall(BODY[position : position + 1])
                     alive += 1
                 except OSError:
                     pass
@@ -282,8 +291,10 @@ def redis(seconds: float) -> dict:
             found[name]["readyz"] = requests.get(f"{service.url}/readyz", timeout=10).json()["rate_limit"]
             print(f"redis {name}: {words(found[name])}; readyz says {found[name]['readyz']!r}")
             expect(found[name]["failed"] == 0, f"redis {name}: no request fails")
-        expect([found[name]["readyz"] for name in found] == ["redis", "memory, as redis is gone", "redis"],
-               "redis: readyz says where requests are counted")
+        expect(
+            [found[name]["readyz"] for name in found] == ["redis", "memory, as redis is gone", "redis"],
+            "redis: readyz says where requests are counted",
+        )
         print("  log: " + "; ".join(line for line in service.output().splitlines() if "Redis" in line))
     return found
 
@@ -333,7 +344,8 @@ def stop(seconds: float) -> dict:
                     except OSError:
                         pass
                     whole = b"\r\n\r\n" in got and len(got.partition(b"\r\n\r\n")[2]) == int(
-                        re.search(rb"Content-Length: (\d+)", got)[1])
+                        re.search(rb"Content-Length: (\d+)", got)[1]
+                    )
                     with lock:
                         # Nothing at all came: it was still in the queue of the socket that closed.
                         found["answered" if whole else "cut" if got else "not_taken"] += 1
@@ -342,8 +354,12 @@ def stop(seconds: float) -> dict:
 
             def bulk():
                 try:
-                    reply = requests.post(f"{service.url}/v1/bulk?show=result", data=lines(3000),
-                                          headers={"Content-Type": MEDIA}, timeout=60)
+                    reply = requests.post(
+                        f"{service.url}/v1/bulk?show=result",
+                        data=lines(3000),
+                        headers={"Content-Type": MEDIA},
+                        timeout=60,
+                    )
                     whole = reply.content.count(b"\n") == 3000
                 except requests.RequestException:
                     whole = False
@@ -384,7 +400,7 @@ def bulk(seconds: float) -> dict:
         )
         (worker,) = children(service.process.pid)
         for name, url in (("direct", service.url), ("nginx", nginx.url)):
-            Path(f"/proc/{worker}/clear_refs").write_text("5")      # the peak begins anew
+            Path(f"/proc/{worker}/clear_refs").write_text("5")  # the peak begins anew
             before, start, seen, first = memory_mb(worker), time.perf_counter(), 0, None
             with requests.post(
                 f"{url}/v1/bulk?show=result",
@@ -421,8 +437,10 @@ def _bulk_both_ways(service, worker: int) -> dict:
     port = int(service.url.rpartition(":")[2])
     before, start = memory_mb(worker), time.perf_counter()
     with socket.create_connection(("127.0.0.1", port), timeout=120) as connection:
-        connection.sendall(b"POST /v1/bulk?show=result HTTP/1.1\r\nHost: a\r\nConnection: close\r\n"
-                           b"Content-Type: application/x-ndjson\r\nTransfer-Encoding: chunked\r\n\r\n")
+        connection.sendall(
+            b"POST /v1/bulk?show=result HTTP/1.1\r\nHost: a\r\nConnection: close\r\n"
+            b"Content-Type: application/x-ndjson\r\nTransfer-Encoding: chunked\r\n\r\n"
+        )
         sent = []
 
         def send():
@@ -456,8 +474,10 @@ def _bulk_both_ways(service, worker: int) -> dict:
 
 def probes(seconds: float) -> dict:
     """Twice as many bulks as a worker has threads, of usual lines and of the heaviest, beside a probe every 0.1 s."""
-    heaviest = b"".join(json.dumps({"id": name, "call": call, "body": body}, separators=(",", ":")).encode() + b"\n"
-                        for name, (call, body) in heavy.REQUESTS.items())
+    heaviest = b"".join(
+        json.dumps({"id": name, "call": call, "body": body}, separators=(",", ":")).encode() + b"\n"
+        for name, (call, body) in heavy.REQUESTS.items()
+    )
     found = {}
     for name, body in (("usual", b"".join(lines(20_000))), ("heaviest", heaviest * 20)):
         with TalkingService(SCALDLOAF_WORKERS="1") as service:
@@ -465,8 +485,13 @@ def probes(seconds: float) -> dict:
 
             def ask():
                 while time.monotonic() < end:
-                    with requests.post(f"{service.url}/v1/bulk?show=result", data=body, stream=True, timeout=300,
-                                       headers={"Content-Type": MEDIA}) as reply:
+                    with requests.post(
+                        f"{service.url}/v1/bulk?show=result",
+                        data=body,
+                        stream=True,
+                        timeout=300,
+                        headers={"Content-Type": MEDIA},
+                    ) as reply:
                         statuses[reply.status_code] += 1
                         if reply.status_code == 429:
                             time.sleep(1)
@@ -494,11 +519,22 @@ def probes(seconds: float) -> dict:
                 time.sleep(0.1)
             for thread in threads:
                 thread.join()
-        found[name] = {"probes": len(waits), "median_ms": statistics.median(waits) * 1000, "worst_ms": max(waits) * 1000,
-                       "lines_a_second": sum(answered) / seconds * 2, "bulks": dict(statuses)}
-        print("probes beside 16 bulks, {} lines: {probes} probes, median {median_ms:.0f} ms, worst {worst_ms:.0f} ms, "
-              "{lines_a_second:.0f} lines/s, bulks by status {bulks}".format(name, **found[name]))
-        expect(max(waits) < 2 and statuses[429], f"probes, {name} lines: each is answered in time, and bulks wait")
+        found[name] = {
+            "probes": len(waits),
+            "median_ms": statistics.median(waits) * 1000,
+            "worst_ms": max(waits) * 1000,
+            "lines_a_second": sum(answered) / seconds * 2,
+            "bulks": dict(statuses),
+        }
+        print(
+            "probes beside 16 bulks, {} lines: {probes} probes, median {median_ms:.0f} ms, worst "
+            "{worst_ms:.0f} ms, "
+            "{lines_a_second:.0f} lines/s, bulks by status {bulks}".format(name, **found[name])
+        )
+        expect(
+            max(waits) < 2 and statuses[429],
+            f"probes, {name} lines: each is answered in time, and bulks wait",
+        )
     return found
 
 
@@ -509,8 +545,10 @@ def cut(seconds: float) -> dict:
     with both() as (service, nginx):
         for turn in range(max(4, int(seconds / 10))):
             where = (service, nginx)[turn % 2]
-            timer = threading.Timer(0.5 + turn % 5 * 0.2, lambda: [os.kill(pid, signal.SIGKILL)
-                                                                  for pid in children(service.process.pid)])
+            timer = threading.Timer(
+                0.5 + turn % 5 * 0.2,
+                lambda: [os.kill(pid, signal.SIGKILL) for pid in children(service.process.pid)],
+            )
             received, whole = b"", False
             timer.start()
             try:
@@ -530,9 +568,9 @@ def cut(seconds: float) -> dict:
             found["killed"] += 1
             *complete, rest = received.split(b"\n")
             if whole and not rest and len(complete) == 20_000:
-                found["killed"] -= 1            # it was done before
+                found["killed"] -= 1  # it was done before
                 continue
-            found["told"] += not whole          # the client's library says that the answer was cut
+            found["told"] += not whole  # the client's library says that the answer was cut
             found["part_lines"] += bool(rest)
             found["lines"] += len(complete) * (received[:1] == b"{" and b'"id":0' in received[:20])
             if b'"status":200' in received[:40]:
@@ -540,8 +578,13 @@ def cut(seconds: float) -> dict:
                 expect(ids == list(range(len(ids))), "cut: the lines that came are whole and in order")
             time.sleep(1.5)
         for _ in range(10):
-            reply = requests.post(f"{service.url}/v1/bulk", data=b"".join(lines(5_000)), stream=True,
-                                  headers={"Content-Type": MEDIA}, timeout=60)
+            reply = requests.post(
+                f"{service.url}/v1/bulk",
+                data=b"".join(lines(5_000)),
+                stream=True,
+                headers={"Content-Type": MEDIA},
+                timeout=60,
+            )
             reply.raw.read(1000)
             reply.close()
         time.sleep(1)
@@ -586,10 +629,14 @@ def options(seconds: float) -> dict:
                         runs.setdefault(each, []).append(run)
     found = {}
     for name, each in runs.items():
-        found[name] = {what: statistics.median(run[what] for run in each)
-                       for what in ("rate", "p99_ms", "processor_us", "memory_mb")}
-        print("{:40} {processor_us:6.0f} us of processor a call, {rate:6.0f}/s, p99 {p99_ms:6.1f} ms, "
-              "{memory_mb:.1f} MB a worker".format(name, **found[name]))
+        found[name] = {
+            what: statistics.median(run[what] for run in each)
+            for what in ("rate", "p99_ms", "processor_us", "memory_mb")
+        }
+        print(
+            "{:40} {processor_us:6.0f} us of processor a call, {rate:6.0f}/s, p99 {p99_ms:6.1f} ms, "
+            "{memory_mb:.1f} MB a worker".format(name, **found[name])
+        )
     return found
 
 
@@ -602,7 +649,10 @@ def pss_mb(pid: int) -> float:
     return int(re.search(r"^Pss:\s+(\d+)", Path(f"/proc/{pid}/smaps_rollup").read_text(), re.M)[1]) / 1024
 
 
-PARTS = {part.__name__: part for part in (load, kill, restart, slow, redis, memory, stop, bulk, probes, cut, options)}
+PARTS = {
+    part.__name__: part
+    for part in (load, kill, restart, slow, redis, memory, stop, bulk, probes, cut, options)
+}
 
 
 def main() -> None:

@@ -1,6 +1,7 @@
 """schemathesis over every path of the document, in process: the long form of tests/contract/test_schemathesis.py.
 
-    python tests/benchmarks/fuzz_contract.py [--cases 20000] [--seed 1] [--workers 2] [--path /v1/breakdown ...]
+    python tests/benchmarks/fuzz_contract.py [--cases 20000] [--seed 1] [--workers 2] [--path /v1/breakdown
+    ...]
 
 For each path, requests drawn from its schema and requests that break it, half of each; a path that runs
 out of different ones (facts take no body) leaves its share to the others. Prints cases and statuses by path;
@@ -25,14 +26,16 @@ from schemathesis import GenerationMode  # noqa: E402
 from fuzzing import ask, check, contract  # noqa: E402
 
 RESULTS = Path(__file__).parent / "results"
-BATCH = 500                 # cases between two looks at the total
-TOLD = 5                    # breaks of a path that are kept in full
+BATCH = 500  # cases between two looks at the total
+TOLD = 5  # breaks of a path that are kept in full
 MODES = (GenerationMode.POSITIVE, GenerationMode.NEGATIVE)
 
 
 def operations() -> dict:
-    return {f"{found.ok().method.upper()} {found.ok().path}": found.ok()
-            for found in contract().get_all_operations()}
+    return {
+        f"{found.ok().method.upper()} {found.ok().path}": found.ok()
+        for found in contract().get_all_operations()
+    }
 
 
 def fuzz(name: str, cases: int, number: int) -> dict:
@@ -42,9 +45,15 @@ def fuzz(name: str, cases: int, number: int) -> dict:
     breaks: list[str] = []
     slowest = 0.0
     for mode in MODES:
+
         @seed(number)
-        @settings(max_examples=max(1, cases // len(MODES)), deadline=None, database=None, phases=[Phase.generate],
-                  suppress_health_check=list(HealthCheck))
+        @settings(
+            max_examples=max(1, cases // len(MODES)),
+            deadline=None,
+            database=None,
+            phases=[Phase.generate],
+            suppress_health_check=list(HealthCheck),
+        )
         @given(operation.as_strategy(generation_mode=mode))
         def run(case):
             nonlocal slowest
@@ -54,12 +63,12 @@ def fuzz(name: str, cases: int, number: int) -> dict:
             statuses[response.status_code] += 1
             try:
                 check(case, response)
-            except Exception as failure:    # told at the end, with all the others
+            except Exception as failure:  # told at the end, with all the others
                 breaks.append(f"{name} {case.query} {case.body!r:.800}: {failure!s:.800}")
 
         try:
             run()
-        except Exception as error:          # the fuzzer's own: a schema it can draw nothing bad from
+        except Exception as error:  # the fuzzer's own: a schema it can draw nothing bad from
             if "Unsatisfiable" not in type(error).__name__ and "Unsatisfiable" not in str(error):
                 raise
     return {"path": name, "statuses": dict(statuses), "breaks": breaks, "slowest_ms": 1000 * slowest}
@@ -89,24 +98,46 @@ def main() -> int:
                     exhausted.add(found["path"])
             open_ = [name for name in open_ if name not in exhausted]
             number += 1
-            print(f"{time.monotonic() - start:7.0f} s  {sum(row['cases'] for row in table.values())} cases", flush=True)
+            print(
+                f"{time.monotonic() - start:7.0f} s  {sum(row['cases'] for row in table.values())} cases",
+                flush=True,
+            )
     print(f"\n{'':34}{'cases':>8}{'breaks':>8}{'slowest ms':>12}  statuses")
     for name, row in table.items():
-        print(f"{name:34}{row['cases']:8}{len(row['breaks']):8}{row['slowest_ms']:12.1f}  "
-              + ", ".join(f"{status}: {count}" for status, count in sorted(row["statuses"].items())))
+        print(
+            f"{name:34}{row['cases']:8}{len(row['breaks']):8}{row['slowest_ms']:12.1f}  "
+            + ", ".join(f"{status}: {count}" for status, count in sorted(row["statuses"].items()))
+        )
     cases = sum(row["cases"] for row in table.values())
     breaks = [told for row in table.values() for told in row["breaks"]]
-    failed = sum(count for row in table.values() for status, count in row["statuses"].items() if status >= 500)
+    failed = sum(
+        count for row in table.values() for status, count in row["statuses"].items() if status >= 500
+    )
     print(f"\n{cases} cases, {failed} answered 5xx, {len(breaks)} not as the document says")
     for row in table.values():
         for told in row["breaks"][:TOLD]:
             print(f"  {told}\n")
     RESULTS.mkdir(exist_ok=True)
-    (RESULTS / "fuzz_contract.json").write_text(json.dumps(
-        {"cases": cases, "failed": failed, "breaks": len(breaks), "seed": given_.seed, "paths": {
-            name: {"cases": row["cases"], "breaks": len(row["breaks"]),
-                   "statuses": {str(status): count for status, count in sorted(row["statuses"].items())}}
-            for name, row in table.items()}}, indent=1) + "\n")
+    (RESULTS / "fuzz_contract.json").write_text(
+        json.dumps(
+            {
+                "cases": cases,
+                "failed": failed,
+                "breaks": len(breaks),
+                "seed": given_.seed,
+                "paths": {
+                    name: {
+                        "cases": row["cases"],
+                        "breaks": len(row["breaks"]),
+                        "statuses": {str(status): count for status, count in sorted(row["statuses"].items())},
+                    }
+                    for name, row in table.items()
+                },
+            },
+            indent=1,
+        )
+        + "\n"
+    )
     return 1 if failed or breaks else 0
 
 

@@ -2,11 +2,12 @@
 
     python tests/benchmarks/fuzz_doors.py [--cases 10000] [--navigations 300] [--seed 1]
 
-A third of the cases each: a link is opened, a file is read, a browser's storage is started on, by the page's own modules in
-one page, every section drawn and every request written. Whatever comes in, the page starts, shows no number that is none, and
-loses nothing kept: what is refused changes nothing, what can't be used is set aside, and the next start is sound. Then links
-and stores are opened as a browser opens them. Writes results/fuzz_doors.json beside this file; ends with 1 when anything
-was found. tests/browser/test_doors.py runs the first of the same cases.
+A third of the cases each: a link is opened, a file is read, a browser's storage is started on, by the page's
+own modules in one page, every section drawn and every request written. Whatever comes in, the page starts,
+shows no number that is none, and loses nothing kept: what is refused changes nothing, what can't be used is
+set aside, and the next start is sound. Then links and stores are opened as a browser opens them. Writes
+results/fuzz_doors.json beside this file; ends with 1 when anything was found. tests/browser/test_doors.py
+runs the first of the same cases.
 """
 
 import argparse
@@ -24,7 +25,7 @@ import tools  # noqa: E402
 from browser.mangled import DOORS, calls_left_out, mangler, open_mangled, through  # noqa: E402
 from running import Service  # noqa: E402
 
-AT_A_TIME = 100         # cases, then a fresh page: what a thousand of them leave behind is nobody's case
+AT_A_TIME = 100  # cases, then a fresh page: what a thousand of them leave behind is nobody's case
 SHOWN = 20
 
 
@@ -43,7 +44,9 @@ def in_one_page(browser: Browser, url: str, seed: int, door: str, cases: int) ->
 
 
 def in_earnest(browser: Browser, url: str, seed: int, door: str, numbers: range) -> list[str]:
-    context = browser.new_context(base_url=url, viewport={"width": 390, "height": 844}, service_workers="block")
+    context = browser.new_context(
+        base_url=url, viewport={"width": 390, "height": 844}, service_workers="block"
+    )
     page, helper = context.new_page(), context.new_page()
     helper.goto("/")
     mangle = mangler(helper, seed)
@@ -73,14 +76,21 @@ def main() -> int:
         for number, door in enumerate(DOORS):
             cases = given.cases // 3 + (number < given.cases % 3)
             row = result["doors"][door] = in_one_page(browser, service.url, given.seed, door, cases)
-            print(f"{door:8}{cases:7} cases: opened {row['opened']}, in part {row['in part']}, refused {row['refused']}, "
-                  f"failed {len(row['found'])}", flush=True)
+            print(
+                f"{door:8}{cases:7} cases: opened {row['opened']}, in part {row['in part']}, refused "
+                f"{row['refused']}, failed {len(row['found'])}",
+                flush=True,
+            )
         for door in ("links", "stores"):
             count = given.navigations // 2
-            found = result["navigations"][door] = in_earnest(browser, service.url, given.seed, door, range(count))
+            found = result["navigations"][door] = in_earnest(
+                browser, service.url, given.seed, door, range(count)
+            )
             print(f"{door:8}{count:7} opened in earnest, failed {len(found)}", flush=True)
         browser.close()
-    found = [each for row in result["doors"].values() for each in row["found"]] + sum(result["navigations"].values(), [])
+    found = [each for row in result["doors"].values() for each in row["found"]] + sum(
+        result["navigations"].values(), []
+    )
     for each in found[:SHOWN]:
         print(f"  {each}")
     print(f"{time.monotonic() - begun:.0f} s")

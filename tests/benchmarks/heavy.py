@@ -2,9 +2,10 @@
 
     python tests/benchmarks/heavy.py [--rounds 7] [--only keeping]
 
-Each of tests/heavy.py is read and answered in process, the echo of the Lantern Quay tin loaf beside it, rounds
-interleaved so that a machine whose speed drifts treats all alike; the median of each is told, and how much work it
-makes as the tests count it. Prints a table, writes results/heavy.json beside this file; it never passes or fails by time.
+Each of tests/heavy.py is read and answered in process, the echo of the Lantern Quay tin loaf beside it,
+rounds interleaved so that a machine whose speed drifts treats all alike; the median of each is told, and how
+much work it makes as the tests count it. Prints a table, writes results/heavy.json beside this file; it never
+passes or fails by time.
 """
 
 import argparse
@@ -28,7 +29,7 @@ from scaldloaf.operations.lantern_quay import TIN_LOAF  # noqa: E402
 from work import work  # noqa: E402
 
 RESULTS = Path(__file__).parent / "results"
-ECHOES = 20                 # in a row: one is too short to be timed
+ECHOES = 20  # in a row: one is too short to be timed
 
 
 def echo() -> Callable[[], None]:
@@ -42,11 +43,23 @@ def echo() -> Callable[[], None]:
     body = json.dumps({"formula": TIN_LOAF}).encode()
 
     def once():
-        environ = {"REQUEST_METHOD": "POST", "PATH_INFO": "/echo", "QUERY_STRING": "", "SERVER_NAME": "127.0.0.1",
-                   "SERVER_PORT": "80", "SERVER_PROTOCOL": "HTTP/1.1", "CONTENT_TYPE": "application/json",
-                   "CONTENT_LENGTH": str(len(body)), "wsgi.input": BytesIO(body), "wsgi.errors": sys.stderr,
-                   "wsgi.url_scheme": "http", "wsgi.version": (1, 0), "wsgi.multithread": False,
-                   "wsgi.multiprocess": True, "wsgi.run_once": False}
+        environ = {
+            "REQUEST_METHOD": "POST",
+            "PATH_INFO": "/echo",
+            "QUERY_STRING": "",
+            "SERVER_NAME": "127.0.0.1",
+            "SERVER_PORT": "80",
+            "SERVER_PROTOCOL": "HTTP/1.1",
+            "CONTENT_TYPE": "application/json",
+            "CONTENT_LENGTH": str(len(body)),
+            "wsgi.input": BytesIO(body),
+            "wsgi.errors": sys.stderr,
+            "wsgi.url_scheme": "http",
+            "wsgi.version": (1, 0),
+            "wsgi.multithread": False,
+            "wsgi.multiprocess": True,
+            "wsgi.run_once": False,
+        }
         return b"".join(app(environ, lambda status, headers: None))
 
     assert json.loads(once()) == json.loads(body)
@@ -66,11 +79,17 @@ def main() -> None:
     arguments.add_argument("--rounds", type=int, default=7)
     arguments.add_argument("--only", default="", help="requests whose name or call holds this")
     given = arguments.parse_args()
-    requests = {name: (call, body_of(body)) for name, (call, body) in REQUESTS.items() if given.only in f"{name} {call}"}
+    requests = {
+        name: (call, body_of(body))
+        for name, (call, body) in REQUESTS.items()
+        if given.only in f"{name} {call}"
+    }
     once = echo()
-    counts = {name: work(lambda call=call, body=body: answer(call, body)) for name, (call, body) in requests.items()}
+    counts = {
+        name: work(lambda call=call, body=body: answer(call, body)) for name, (call, body) in requests.items()
+    }
     gc.collect()
-    gc.freeze()             # as gunicorn's workers do with what they begin with
+    gc.freeze()  # as gunicorn's workers do with what they begin with
     took: dict[str, list[float]] = {name: [] for name in requests}
     echoes = []
     for _ in range(given.rounds):
@@ -78,13 +97,23 @@ def main() -> None:
             echoes.append(processor_ms(once, ECHOES))
             took[name].append(processor_ms(lambda call=call, body=body: answer(call, body)))
     one = statistics.median(echoes)
-    rows = {name: {"call": call, "body_bytes": len(body), "ms": statistics.median(took[name]),
-                   "echoes": statistics.median(took[name]) / one, "work": counts[name],
-                   "of_the_work_allowed": counts[name] / MOST_WORK[call]} for name, (call, body) in requests.items()}
+    rows = {
+        name: {
+            "call": call,
+            "body_bytes": len(body),
+            "ms": statistics.median(took[name]),
+            "echoes": statistics.median(took[name]) / one,
+            "work": counts[name],
+            "of_the_work_allowed": counts[name] / MOST_WORK[call],
+        }
+        for name, (call, body) in requests.items()
+    }
     print(f"an echo: {one:.3f} ms\n\n{'':28}{'call':22}{'ms':>8}{'echoes':>8}{'work':>11}{'allowed':>9}")
     for name, row in sorted(rows.items(), key=lambda item: -item[1]["ms"]):
-        print(f"{name:28}{row['call']:22}{row['ms']:8.1f}{row['echoes']:8.0f}{row['work']:11}"
-              f"{row['of_the_work_allowed']:9.0%}")
+        print(
+            f"{name:28}{row['call']:22}{row['ms']:8.1f}{row['echoes']:8.0f}{row['work']:11}"
+            f"{row['of_the_work_allowed']:9.0%}"
+        )
     RESULTS.mkdir(exist_ok=True)
     (RESULTS / "heavy.json").write_text(json.dumps({"echo_ms": one, "requests": rows}, indent=1) + "\n")
 

@@ -54,9 +54,14 @@ def one_load(browser, url: str, slowdown: float) -> dict:
     session.send("Emulation.setCPUThrottlingRate", {"rate": slowdown})
     session.send("Network.enable")
     names, weights = {}, {}
-    session.on("Network.requestWillBeSent", lambda event: names.setdefault(event["requestId"], event["request"]["url"]))
-    session.on("Network.loadingFinished",
-               lambda event: weights.setdefault(event["requestId"], event["encodedDataLength"]))
+    session.on(
+        "Network.requestWillBeSent",
+        lambda event: names.setdefault(event["requestId"], event["request"]["url"]),
+    )
+    session.on(
+        "Network.loadingFinished",
+        lambda event: weights.setdefault(event["requestId"], event["encodedDataLength"]),
+    )
     page.goto(url)
     page.wait_for_selector(SETTLED)
     first = dict(weights)
@@ -64,8 +69,13 @@ def one_load(browser, url: str, slowdown: float) -> dict:
     page.wait_for_selector(".section-notebook", state="attached")
     page.wait_for_timeout(1000)
     later = {names[each].removeprefix(url): weight for each, weight in weights.items() if each not in first}
-    result = {"paint_ms": paint, "requests": len(first), "bytes": sum(first.values()), "later_bytes": sum(later.values()),
-              "files": {names[each].removeprefix(url): weight for each, weight in first.items()}}
+    result = {
+        "paint_ms": paint,
+        "requests": len(first),
+        "bytes": sum(first.values()),
+        "later_bytes": sum(later.values()),
+        "files": {names[each].removeprefix(url): weight for each, weight in first.items()},
+    }
     context.close()
     return result
 
@@ -108,21 +118,27 @@ def main() -> None:
         browser.close()
     result = {
         "slowdown": wanted.slowdown,
-        "first_load_bytes": loads[0]["bytes"], "first_load_requests": loads[0]["requests"],
+        "first_load_bytes": loads[0]["bytes"],
+        "first_load_requests": loads[0]["requests"],
         "later_bytes": loads[0]["later_bytes"],
         "largest_paint_ms": spread([load["paint_ms"] for load in loads]),
-        "edit_to_first_answer_ms": spread(first), "edit_to_last_answer_ms": spread(last),
+        "edit_to_first_answer_ms": spread(first),
+        "edit_to_last_answer_ms": spread(last),
         "files": dict(sorted(loads[0]["files"].items(), key=lambda each: -each[1])),
     }
     results = Path(__file__).parent / "results"
     results.mkdir(exist_ok=True)
     (results / "page.json").write_text(json.dumps(result, indent=1) + "\n")
     print(f"Processor slowed {wanted.slowdown:g} times.")
-    print(f"First load: {result['first_load_bytes'] / 1000:.1f} kB in {result['first_load_requests']} requests; "
-          f"after it {result['later_bytes'] / 1000:.1f} kB.")
+    print(
+        f"First load: {result['first_load_bytes'] / 1000:.1f} kB in {result['first_load_requests']} "
+        f"requests; after it {result['later_bytes'] / 1000:.1f} kB."
+    )
     for name in ("largest_paint_ms", "edit_to_first_answer_ms", "edit_to_last_answer_ms"):
-        print(f"{name.removesuffix('_ms').replace('_', ' ')}: median {result[name]['median']:.0f} ms, "
-              f"best {result[name]['best']:.0f}, worst {result[name]['worst']:.0f}")
+        print(
+            f"{name.removesuffix('_ms').replace('_', ' ')}: median {result[name]['median']:.0f} ms, "
+            f"best {result[name]['best']:.0f}, worst {result[name]['worst']:.0f}"
+        )
     for path, weight in list(result["files"].items())[:12]:
         print(f"  {weight / 1000:6.1f} kB  /{path}")
 

@@ -31,11 +31,11 @@ sys.path.insert(0, str(ROOT / "api"))
 from scaldloaf.dough.formula import break_down  # noqa: E402
 from scaldloaf.dough.scaling import Scale, Target, scale_to, weigh_out  # noqa: E402
 from scaldloaf.http.reading import read_json, write_json  # noqa: E402
+from scaldloaf.operations.context import Context  # noqa: E402
+from scaldloaf.operations.lantern_quay import TIN_LOAF  # noqa: E402
 from scaldloaf.operations.perform import GATES, perform  # noqa: E402
 from scaldloaf.operations.registry import BY_NAME  # noqa: E402
 from scaldloaf.operations.wire.formulas import read_formula, write_formula  # noqa: E402
-from scaldloaf.operations.lantern_quay import TIN_LOAF  # noqa: E402
-from scaldloaf.operations.context import Context  # noqa: E402
 from scaldloaf.units import units_of  # noqa: E402
 
 RESULTS = Path(__file__).parent / "results"
@@ -72,12 +72,30 @@ def pss_mb(pid: int) -> float:
 def serving(app: str, *more: str, folder: Path = ROOT, config: bool = False):
     """gunicorn with two sync workers; gives (base URL, process, seconds to the first answer)."""
     port = free_port()
-    environment = {**os.environ, "PYTHONPATH": f"{ROOT / 'api'}:{folder}", "BIND": f"127.0.0.1:{port}",
-                   "SCALDLOAF_WORKERS": str(WORKERS), "SCALDLOAF_THREADS": "1"}
+    environment = {
+        **os.environ,
+        "PYTHONPATH": f"{ROOT / 'api'}:{folder}",
+        "BIND": f"127.0.0.1:{port}",
+        "SCALDLOAF_WORKERS": str(WORKERS),
+        "SCALDLOAF_THREADS": "1",
+    }
     command = [sys.executable, "-m", "gunicorn", *more]
-    command += ["--config", "deploy/gunicorn.conf.py"] if config else [
-        app, "--bind", f"127.0.0.1:{port}", "--workers", str(WORKERS), "--preload", "--log-level", "error",
-        "--worker-tmp-dir", "/dev/shm"]
+    command += (
+        ["--config", "deploy/gunicorn.conf.py"]
+        if config
+        else [
+            app,
+            "--bind",
+            f"127.0.0.1:{port}",
+            "--workers",
+            str(WORKERS),
+            "--preload",
+            "--log-level",
+            "error",
+            "--worker-tmp-dir",
+            "/dev/shm",
+        ]
+    )
     started = time.perf_counter()
     process = subprocess.Popen(command, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL)
     try:
@@ -107,11 +125,27 @@ def wrk(url: str, body: bytes, media: str, seconds: float) -> dict:
         script.write_text(
             f'local file = io.open("{sent}", "rb")\nwrk.method = "POST"\nwrk.body = file:read("*a")\nfile:close()\n'
             f'wrk.headers["Content-Type"] = "{media}"\n'
-            'done = function(summary, latency, requests)\n'
+            "done = function(summary, latency, requests)\n"
             '  io.write(string.format("RESULT %d %d %d %f %f\\n", summary.requests, summary.duration, '
-            'summary.errors.status + summary.errors.timeout, latency:percentile(50), latency:percentile(99)))\nend\n')
-        done = subprocess.run(["wrk", "-t2", f"-c{CONNECTIONS}", f"-d{max(1, round(seconds))}s", "--timeout", "30s", "-s", str(script), url],
-                              capture_output=True, text=True, check=True)
+            "summary.errors.status + summary.errors.timeout, latency:percentile(50), "
+            "latency:percentile(99)))\nend\n"
+        )
+        done = subprocess.run(
+            [
+                "wrk",
+                "-t2",
+                f"-c{CONNECTIONS}",
+                f"-d{max(1, round(seconds))}s",
+                "--timeout",
+                "30s",
+                "-s",
+                str(script),
+                url,
+            ],
+            capture_output=True,
+            text=True,
+            check=True,
+        )
     requests, duration, errors, median, worst = map(float, re.search(r"RESULT (.*)", done.stdout)[1].split())
     if errors or not requests:
         raise SystemExit(f"{url}: {errors:g} failed requests\n{done.stdout}")
@@ -122,16 +156,28 @@ def loads() -> dict[str, tuple[str, bytes, str]]:
     """What is measured: name -> path, body, media type."""
     body = json.dumps(SCALING).encode()
     found = {
-        "breakdown, result": ("/v1/breakdown?show=result", json.dumps({"formula": TIN_LOAF}).encode(), "application/json"),
+        "breakdown, result": (
+            "/v1/breakdown?show=result",
+            json.dumps({"formula": TIN_LOAF}).encode(),
+            "application/json",
+        ),
         "scaling, result": ("/v1/scaling?show=result", body, "application/json"),
         "scaling, working": ("/v1/scaling", body, "application/json"),
-        f"bulk, {BULK_LINES} scalings": ("/v1/bulk?show=result", b"".join(
-            json.dumps({"id": number, "call": "scaling", "body": SCALING}).encode() + b"\n"
-            for number in range(BULK_LINES)), "application/x-ndjson"),
+        f"bulk, {BULK_LINES} scalings": (
+            "/v1/bulk?show=result",
+            b"".join(
+                json.dumps({"id": number, "call": "scaling", "body": SCALING}).encode() + b"\n"
+                for number in range(BULK_LINES)
+            ),
+            "application/x-ndjson",
+        ),
     }
     if "loaf-plan" in BY_NAME:
-        found["loaf-plan, result"] = ("/v1/loaf-plan?show=result", json.dumps(
-            BY_NAME["loaf-plan"].examples[0].body).encode(), "application/json")
+        found["loaf-plan, result"] = (
+            "/v1/loaf-plan?show=result",
+            json.dumps(BY_NAME["loaf-plan"].examples[0].body).encode(),
+            "application/json",
+        )
     return found
 
 
@@ -151,7 +197,10 @@ def over_http(seconds: float, rounds: int) -> dict:
                     wrk(base + path, sent, media, 1)
                     runs.setdefault(name, []).append(wrk(base + path, sent, media, seconds))
                 memory += [pss_mb(child) for child in children(process.pid)]
-    table = {name: {key: statistics.median(run[key] for run in each) for key in each[0]} for name, each in runs.items()}
+    table = {
+        name: {key: statistics.median(run[key] for run in each) for key in each[0]}
+        for name, each in runs.items()
+    }
     for row in table.values():
         row["rate_to_echo"] = row["rate"] / table["echo"]["rate"]
         row["p99_to_echo"] = row["p99_ms"] / table["echo"]["p99_ms"]
@@ -169,7 +218,7 @@ def microseconds(function) -> float:
 
 def formula_of(lines: int) -> dict:
     """The tin loaf with its butter line parted so that the formula has so many lines."""
-    kept = [line for line in TIN_LOAF["lines"] if line["ingredient"] != "butter"][:max(lines - 1, 1)]
+    kept = [line for line in TIN_LOAF["lines"] if line["ingredient"] != "butter"][: max(lines - 1, 1)]
     rest = max(lines - len(kept), 0)
     return {"lines": kept + [{"ingredient": "butter", "mass": 30 / rest}] * rest} if rest else {"lines": kept}
 
@@ -189,35 +238,49 @@ def in_process() -> dict:
         "reply, working": lambda: operation.answer(request, call),
         "write JSON": (lambda reply: lambda: write_json(reply))(perform(operation, request)),
     }
-    dough = {"break_down": lambda: break_down(formula),
-             "scale_to a dough mass": lambda: scale_to(formula, Target("dough_mass", mass_g=1200)),
-             "weigh_out on two scales": lambda: weigh_out(formula.lines, Scale(1.0, 0.1))}
+    dough = {
+        "break_down": lambda: break_down(formula),
+        "scale_to a dough mass": lambda: scale_to(formula, Target("dough_mass", mass_g=1200)),
+        "weigh_out on two scales": lambda: weigh_out(formula.lines, Scale(1.0, 0.1)),
+    }
     plan = BY_NAME["loaf-plan"].examples[0].body
     parts = perform(BY_NAME["loaf-plan"], plan, False)["requests"]
-    plans = {"loaf-plan": lambda: perform(BY_NAME["loaf-plan"], plan, False),
-             "its calls, one by one": lambda: [perform(BY_NAME[name.replace("_", "-")], part, False)
-                                               for name, part in parts.items()]}
+    plans = {
+        "loaf-plan": lambda: perform(BY_NAME["loaf-plan"], plan, False),
+        "its calls, one by one": lambda: [
+            perform(BY_NAME[name.replace("_", "-")], part, False) for name, part in parts.items()
+        ],
+    }
     growth = {}
     for lines in (1, 2, 4, 8, 16, 32, 64):
         grown = {**SCALING, "formula": formula_of(lines)}
         growth[lines] = microseconds(lambda grown=grown: perform(operation, grown, False))
-    return {"stages_us": {name: microseconds(function) for name, function in stages.items()},
-            "dough_us": {name: microseconds(function) for name, function in dough.items()},
-            "plan_us": {name: microseconds(function) for name, function in plans.items()},
-            "lines_us": growth}
+    return {
+        "stages_us": {name: microseconds(function) for name, function in stages.items()},
+        "dough_us": {name: microseconds(function) for name, function in dough.items()},
+        "plan_us": {name: microseconds(function) for name, function in plans.items()},
+        "lines_us": growth,
+    }
 
 
 def show(results: dict) -> None:
     print(f"{'':24}{'requests/s':>12}{'to echo':>9}{'p50 ms':>9}{'p99 ms':>9}{'p99 to echo':>13}")
     for name, row in results["http"]["rates"].items():
-        print(f"{name:24}{row['rate']:12.0f}{row['rate_to_echo']:9.2f}{row['p50_ms']:9.2f}{row['p99_ms']:9.2f}"
-              f"{row['p99_to_echo']:13.2f}")
+        print(
+            f"{name:24}{row['rate']:12.0f}{row['rate_to_echo']:9.2f}{row['p50_ms']:9.2f}{row['p99_ms']:9.2f}"
+            f"{row['p99_to_echo']:13.2f}"
+        )
     bulk = results["http"]["rates"][f"bulk, {BULK_LINES} scalings"]
     print(f"\nbulk answers {bulk['items_to_single']:.1f} times as many scalings a second as single calls")
-    print(f"start to the first 200: {results['http']['ready_s']:.3f} s; "
-          f"memory a worker (PSS): {results['http']['pss_mb_a_worker']:.1f} MB\n")
-    for part, unit in (("stages_us", "scaling by stage"), ("dough_us", "dough functions, ten lines"),
-                       ("lines_us", "scaling at show=result, by lines")):
+    print(
+        f"start to the first 200: {results['http']['ready_s']:.3f} s; "
+        f"memory a worker (PSS): {results['http']['pss_mb_a_worker']:.1f} MB\n"
+    )
+    for part, unit in (
+        ("stages_us", "scaling by stage"),
+        ("dough_us", "dough functions, ten lines"),
+        ("lines_us", "scaling at show=result, by lines"),
+    ):
         print(f"{unit}, microseconds")
         for name, value in results["process"][part].items():
             print(f"  {name!s:24}{value:9.1f}")

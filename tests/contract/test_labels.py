@@ -138,4 +138,4 @@ def test_names_of_every_language(client):
 
 def test_the_document_says_which_languages_there_are(document):
     (parameter,) = document["paths"]["/v1/labels"]["get"]["parameters"]
-    assert f"There are {', '.join(LANGUAGES)} " in parameter["description"]
+    assert f"Labels exist in {', '.join(LANGUAGES)} " in parameter["description"]

@@ -143,7 +143,7 @@ def test_all_asked_and_nothing_found(audit):
     assert (done.returncode, done.stderr) == (0, "")
     assert "none in 2 pins\n" in done.stdout and "withdrawn from the index: none in 2 pins" in done.stdout
     assert "newer releases, pinned in brackets: oats 2.0 (1.0)" in done.stdout
-    assert done.stdout.endswith("All was asked, nothing found.\n")
+    assert done.stdout.endswith("All questions answered, nothing found.\n")
 
 
 def test_no_answer_is_no_clearance(audit):
@@ -152,8 +152,8 @@ def test_no_answer_is_no_clearance(audit):
         partly = audit(pin("jinja2", "99.0"), pin("oats", "1.0"), index=index, answers={"oats==1.0": []})
     assert done.returncode == partly.returncode == 2
     assert (
-        "known to PyPI or OSV: NOT ASKED: no answer for 1 of 1 pins; pypi: ConnectionError; osv: ConnectionError\n"
-        in done.stdout
+        "known to PyPI or OSV: NOT ASKED: no answer for 1 of 1 pins; pypi: ConnectionError; osv: "
+        "ConnectionError\n" in done.stdout
     )
     assert "no answer for 1 of 2 pins" in partly.stdout
     assert "Nothing found, but 1 of the questions had no answer." in done.stdout
@@ -163,8 +163,8 @@ def test_no_answer_is_no_clearance(audit):
 
 def test_a_known_fault_is_found_with_nobody_to_ask(audit):
     done = audit(pin("jinja2", "3.1.5"), pin("oats", "1.0"))
-    assert done.returncode == 1 and "jinja2 3.1.5: CVE-2025-27516, mended in 3.1.6" in done.stdout
-    assert "CVE-2024-56326" not in done.stdout  # mended in that very version
+    assert done.returncode == 1 and "jinja2 3.1.5: CVE-2025-27516, fixed in 3.1.6" in done.stdout
+    assert "CVE-2024-56326" not in done.stdout  # fixed in that very version
 
 
 def test_what_a_service_knows_is_found_and_a_package_pinned_for_two_pythons_is_asked_about_twice(audit):
@@ -177,7 +177,7 @@ def test_what_a_service_knows_is_found_and_a_package_pinned_for_two_pythons_is_a
             answers={"oats==1.0": [fault], "oats==2.0": []},
         )
         found = audit(pin("oats", "1.0"), pin("jinja2", "99.0"), index=index, answers={"oats==1.0": [fault]})
-    assert done.returncode == 1 and "oats 1.0: PYSEC-0000-1, mended in 1.1" in done.stdout
+    assert done.returncode == 1 and "oats 1.0: PYSEC-0000-1, fixed in 1.1" in done.stdout
     # What was found counts where another pin had no answer.
     assert found.returncode == 1 and "NOT ASKED: no answer for 1 of 2 pins" in found.stdout
 
@@ -189,7 +189,7 @@ def test_a_withdrawn_pin_is_found(audit):
 
 
 def test_scripts_inside_a_package_are_looked_at(audit):
-    inside = "known to deploy/advisories.toml of what flask-swagger-ui holds"
+    inside = "known to deploy/advisories.toml, bundled in flask-swagger-ui"
     done = audit(pin("flask-swagger-ui", "99.0"), answers={"flask-swagger-ui==99.0": []})
     assert f"{inside}: none in" in done.stdout
 
@@ -197,8 +197,8 @@ def test_scripts_inside_a_package_are_looked_at(audit):
 @pytest.mark.parametrize(
     "version, answer, status, words",
     [
-        ("4.3.2", {}, 0, "All was asked, nothing found."),
-        ("4.0.0", {}, 1, "js-yaml 4.0.0: CVE-2025-64718, mended in 4.1.1"),
+        ("4.3.2", {}, 0, "All questions answered, nothing found."),
+        ("4.0.0", {}, 1, "js-yaml 4.0.0: CVE-2025-64718, fixed in 4.1.1"),
         (
             "4.3.2",
             {

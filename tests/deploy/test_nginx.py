@@ -25,8 +25,11 @@ from scaldloaf.operations.lantern_quay import TIN_LOAF
 from spellings import HOST, other_spellings, raw
 
 BODY = {"formula": TIN_LOAF}
-STATIC = sorted(path.relative_to(ROOT / "web").as_posix() for path in (ROOT / "web").rglob("*")
-                if path.suffix in TYPES and path.suffix not in (".html", ".json"))
+STATIC = sorted(
+    path.relative_to(ROOT / "web").as_posix()
+    for path in (ROOT / "web").rglob("*")
+    if path.suffix in TYPES and path.suffix not in (".html", ".json")
+)
 SAME = (
     "Content-Type",
     "Cache-Control",
@@ -49,8 +52,15 @@ def children(service) -> list[str]:
 def front(service):
     with Nginx(address(service)) as nginx:
         yield nginx
-        assert nginx.errors("intended to send too large body", "limiting connections", "is forbidden",
-                            "client sent invalid") == []
+        assert (
+            nginx.errors(
+                "intended to send too large body",
+                "limiting connections",
+                "is forbidden",
+                "client sent invalid",
+            )
+            == []
+        )
 
 
 @pytest.fixture
@@ -90,10 +100,19 @@ def test_calls_pages_and_problems_come_through_unchanged(front, service, session
 
 
 def test_what_anybody_may_keep_is_kept_and_nothing_else():
-    with TalkingService(SCALDLOAF_LOG="json") as service, Nginx(address(service)) as nginx, requests.Session() as session:
+    with (
+        TalkingService(SCALDLOAF_LOG="json") as service,
+        Nginx(address(service)) as nginx,
+        requests.Session() as session,
+    ):
         session.trust_env = False
-        kept = (*(f"/v1/{facts.name}" for facts in FACTS), "/openapi.json", "/problems", "/problems/not-json",
-                "/docs/swagger-ui-bundle.js")
+        kept = (
+            *(f"/v1/{facts.name}" for facts in FACTS),
+            "/openapi.json",
+            "/problems",
+            "/problems/not-json",
+            "/docs/swagger-ui-bundle.js",
+        )
         first = {path: session.get(nginx.url + path) for path in kept}
         for path in ("/", "/sw.js", "/readyz", "/nowhere", "/v1/units?x=1"):
             session.get(nginx.url + path)
@@ -130,13 +149,17 @@ def test_the_parts_of_the_page_are_the_same_from_either(front, service, web):
         assert through.status_code == direct.status_code == 200, path
         assert through.content == direct.content == (ROOT / "web" / path).read_bytes(), path
         for name in SAME:
-            assert through.headers.get(name, "").lower() == direct.headers.get(name, "").lower(), f"{name} of {path}"
+            assert through.headers.get(name, "").lower() == direct.headers.get(name, "").lower(), (
+                f"{name} of {path}"
+            )
         assert "default-src 'none'" in through.headers["Content-Security-Policy"]
         again = web.get(f"{front.url}/{path}", headers={"If-None-Match": through.headers["ETag"]})
         assert again.status_code == 304, path
     # What a service worker may do is said by the policy that comes with it.
-    assert web.get(f"{front.url}/sw.js").headers["Content-Security-Policy"] == \
-        web.get(f"{service.url}/sw.js").headers["Content-Security-Policy"]
+    assert (
+        web.get(f"{front.url}/sw.js").headers["Content-Security-Policy"]
+        == web.get(f"{service.url}/sw.js").headers["Content-Security-Policy"]
+    )
 
 
 def test_what_is_no_file_is_asked_of_the_service(front, web):
@@ -182,8 +205,15 @@ def test_no_location_is_reached_by_another_spelling(front, path):
 
 
 def test_no_spelling_gets_round_a_limit():
-    with Service(SCALDLOAF_RATE="2/hour", SCALDLOAF_BULK_RATE="2/hour", SCALDLOAF_PROXIES="1",
-                 SCALDLOAF_WORKERS="1") as service, Nginx(address(service)) as nginx:
+    with (
+        Service(
+            SCALDLOAF_RATE="2/hour",
+            SCALDLOAF_BULK_RATE="2/hour",
+            SCALDLOAF_PROXIES="1",
+            SCALDLOAF_WORKERS="1",
+        ) as service,
+        Nginx(address(service)) as nginx,
+    ):
         body = json.dumps(BODY).encode()
 
         def post(target, media):
@@ -213,9 +243,12 @@ def test_figures_are_shown_to_this_machine_only(front, web, contract):
     with nginx:
         hidden = web.get(f"{nginx.url}/metrics")
     assert hidden.status_code == 404 and hidden.headers["Content-Type"] == PROBLEM
-    assert web.get(f"{front.url}/metrics").status_code == 404      # the service has none unless told to
-    with TalkingService(SCALDLOAF_METRICS="on") as service, Nginx(address(service)) as here, \
-            Nginx(address(service), **{"allow 127.0.0.1;": ""}) as elsewhere:
+    assert web.get(f"{front.url}/metrics").status_code == 404  # the service has none unless told to
+    with (
+        TalkingService(SCALDLOAF_METRICS="on") as service,
+        Nginx(address(service)) as here,
+        Nginx(address(service), **{"allow 127.0.0.1;": ""}) as elsewhere,
+    ):
         shown = web.get(f"{here.url}/metrics", headers={"Origin": "https://recipes.example"})
         assert shown.status_code == 200 and "scaldloaf_request_seconds" in shown.text
         assert (
@@ -230,7 +263,7 @@ def test_figures_are_shown_to_this_machine_only(front, web, contract):
 
 
 def test_what_nginx_itself_refuses_is_a_problem_too(web, contract):
-    with Nginx("127.0.0.1:9") as nginx:     # nobody is there
+    with Nginx("127.0.0.1:9") as nginx:  # nobody is there
         gone = web.post(f"{nginx.url}/v1/breakdown", json=BODY)
         assert gone.headers["Retry-After"]
         long = web.get(f"{nginx.url}/{'a' * 9000}")
@@ -238,21 +271,28 @@ def test_what_nginx_itself_refuses_is_a_problem_too(web, contract):
             assert (reply.status_code, reply.headers["Content-Type"]) == (status, PROBLEM)
             assert reply.headers["Cache-Control"] == "no-store" and "Content-Security-Policy" in reply.headers
             assert reply.json()["status"] == status
-            contract.check("GET", "", 400, PROBLEM, reply.content)     # 400: any problem will do
+            contract.check("GET", "", 400, PROBLEM, reply.content)  # 400: any problem will do
             kind = KINDS[reply.json()["type"].removeprefix("/problems/")]
             assert kind.title == reply.json()["title"] and kind.status in (status, 400)
 
 
 def lines(count: int):
     for start in range(0, count, 50):
-        yield b"".join(json.dumps({"id": number, "call": "breakdown", "body": BODY}).encode() + b"\n"
-                       for number in range(start, min(start + 50, count)))
+        yield b"".join(
+            json.dumps({"id": number, "call": "breakdown", "body": BODY}).encode() + b"\n"
+            for number in range(start, min(start + 50, count))
+        )
 
 
 def test_bulk_streams_its_answers_and_may_be_large(front, web):
-    count = 8_000       # 5 MB: more than any buffer on the way
-    with web.post(f"{front.url}/v1/bulk?show=result", data=lines(count), headers={"Content-Type": MEDIA},
-                  stream=True, timeout=120) as reply:
+    count = 8_000  # 5 MB: more than any buffer on the way
+    with web.post(
+        f"{front.url}/v1/bulk?show=result",
+        data=lines(count),
+        headers={"Content-Type": MEDIA},
+        stream=True,
+        timeout=120,
+    ) as reply:
         assert reply.status_code == 200
         seen = 0
         for line in reply.iter_lines(chunk_size=65536):
@@ -263,15 +303,19 @@ def test_bulk_streams_its_answers_and_may_be_large(front, web):
 
 
 def test_bulk_requests_of_one_client_are_few_at_a_time(front, web):
-    head = (b"POST /v1/bulk HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/x-ndjson\r\n"
-            b"Content-Length: 100000\r\n\r\n")
+    head = (
+        b"POST /v1/bulk HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/x-ndjson\r\n"
+        b"Content-Length: 100000\r\n\r\n"
+    )
     held = []
     try:
         for _ in range(4):
             held.append(socket.create_connection(("127.0.0.1", front.port), timeout=60))
             held[-1].sendall(head)
-        fifth = until(lambda: web.post(f"{front.url}/v1/bulk", data=b"{}", headers={"Content-Type": MEDIA}),
-                      lambda reply: reply.status_code == 429)         # nginx may not have seen the four yet
+        fifth = until(
+            lambda: web.post(f"{front.url}/v1/bulk", data=b"{}", headers={"Content-Type": MEDIA}),
+            lambda reply: reply.status_code == 429,
+        )  # nginx may not have seen the four yet
         assert (fifth.status_code, fifth.headers["Content-Type"]) == (429, PROBLEM) and fifth.headers[
             "Retry-After"
         ]
@@ -286,8 +330,14 @@ def is_limited(reply: requests.Response, contract) -> bool:
         return False
     own = FlaskClient(create_app(Settings(rate="1/hour")))
     of_service = [own.post("/v1/breakdown", json=BODY) for _ in range(2)][1]
-    for name in ("Content-Type", "Cache-Control", "Content-Security-Policy", "X-Content-Type-Options",
-                 "Access-Control-Allow-Origin", "Access-Control-Expose-Headers"):
+    for name in (
+        "Content-Type",
+        "Cache-Control",
+        "Content-Security-Policy",
+        "X-Content-Type-Options",
+        "Access-Control-Allow-Origin",
+        "Access-Control-Expose-Headers",
+    ):
         assert reply.headers[name] == of_service.headers[name], name
     wait = reply.headers["Retry-After"]
     assert int(wait) > 0 and "Retry-After" in of_service.headers
@@ -306,17 +356,23 @@ def test_one_address_may_ask_for_so_much_and_probes_are_always_answered(service,
         assert [ask(nginx.url) for _ in range(6)] == [False] * 4 + [True] * 2
         for path in ("/", "/v1/units", "/styles/page.css", "/nowhere"):
             assert is_limited(web.get(nginx.url + path), contract), path
-        assert is_limited(web.post(f"{nginx.url}/v1/bulk", data=b"", headers={"Content-Type": MEDIA}), contract)
+        assert is_limited(
+            web.post(f"{nginx.url}/v1/bulk", data=b"", headers={"Content-Type": MEDIA}), contract
+        )
         for _ in range(5):
-            assert web.get(f"{nginx.url}/livez").status_code == web.get(f"{nginx.url}/readyz").status_code == 200
-    with Nginx(address(service), **{"limit_conn scaldloaf_calls 64": "limit_conn scaldloaf_calls 2"}) as nginx:
+            assert (
+                web.get(f"{nginx.url}/livez").status_code == web.get(f"{nginx.url}/readyz").status_code == 200
+            )
+    with Nginx(
+        address(service), **{"limit_conn scaldloaf_calls 64": "limit_conn scaldloaf_calls 2"}
+    ) as nginx:
         held = []
         try:
             for _ in range(2):
                 held.append(socket.create_connection(("127.0.0.1", nginx.port), timeout=10))
                 held[-1].sendall(b"POST /v1/breakdown HTTP/1.1\r\nHost: a\r\nContent-Length: 9\r\n\r\n")
             end = time.monotonic() + 20
-            while not ask(nginx.url):       # it may not have seen both yet
+            while not ask(nginx.url):  # it may not have seen both yet
                 assert time.monotonic() < end
             assert web.get(f"{nginx.url}/livez").status_code == 200
         finally:
@@ -328,7 +384,9 @@ def test_a_page_and_a_till_are_far_below_what_one_address_may_ask(front, web):
     """Every part of the page at once, and then two hundred calls."""
     for path in STATIC:
         assert web.get(f"{front.url}/{path}").status_code == 200
-    assert {web.post(f"{front.url}/v1/breakdown?show=result", json=BODY).status_code for _ in range(200)} == {200}
+    assert {web.post(f"{front.url}/v1/breakdown?show=result", json=BODY).status_code for _ in range(200)} == {
+        200
+    }
 
 
 @pytest.mark.parametrize("threads", ["1", "8"])
@@ -336,29 +394,37 @@ def test_what_the_service_says_of_a_body_too_large_comes_through(web, threads):
     """nginx is still sending it then."""
     with Service(SCALDLOAF_THREADS=threads) as service, Nginx(address(service), **UNLIMITED) as nginx:
         for number in range(300):
-            reply = web.post(f"{nginx.url}/v1/breakdown", data=b" " * (66_000 + number * 600),
-                             headers={"Content-Type": "application/json"})
+            reply = web.post(
+                f"{nginx.url}/v1/breakdown",
+                data=b" " * (66_000 + number * 600),
+                headers={"Content-Type": "application/json"},
+            )
             assert reply.status_code == 413 and reply.json()["errors"][0]["nearest"] == 64 * 1024
         assert nginx.errors() == []
 
 
 def test_a_bulk_that_is_too_large_for_the_service_is_told_so_through_nginx(web):
-    with Service(SCALDLOAF_MAX_BULK_BYTES=str(1024 ** 2)) as service, Nginx(address(service)) as nginx:
+    with Service(SCALDLOAF_MAX_BULK_BYTES=str(1024**2)) as service, Nginx(address(service)) as nginx:
         for _ in range(5):
             reply = web.post(f"{nginx.url}/v1/bulk", data=b" " * 50_000_000, headers={"Content-Type": MEDIA})
-            assert reply.status_code == 413 and reply.json()["errors"][0]["nearest"] == 1024 ** 2
+            assert reply.status_code == 413 and reply.json()["errors"][0]["nearest"] == 1024**2
 
 
 def test_a_caller_that_reads_slowly_has_no_place_for_bulk_while_it_reads(web):
     """nginx takes the answers in for it: 20 MB, more than lies between us."""
     body = b"".join(lines(4000))
-    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2") as service, Nginx(address(service)) as nginx, \
-            socket.socket() as slow:
+    with (
+        Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2") as service,
+        Nginx(address(service)) as nginx,
+        socket.socket() as slow,
+    ):
         slow.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 65536)
         slow.settimeout(60)
         slow.connect(("127.0.0.1", nginx.port))
-        slow.sendall(b"POST /v1/bulk HTTP/1.1\r\nHost: a\r\nContent-Type: application/x-ndjson\r\n"
-                     b"Content-Length: %d\r\n\r\n" % len(body) + body)
+        slow.sendall(
+            b"POST /v1/bulk HTTP/1.1\r\nHost: a\r\nContent-Type: application/x-ndjson\r\n"
+            b"Content-Length: %d\r\n\r\n" % len(body) + body
+        )
         assert slow.recv(1)
         end = time.monotonic() + 60
         while web.post(f"{nginx.url}/v1/bulk", data=b"", headers={"Content-Type": MEDIA}).status_code == 429:
@@ -373,8 +439,11 @@ def test_a_caller_that_reads_slowly_has_no_place_for_bulk_while_it_reads(web):
 
 
 def test_the_client_is_the_one_nginx_sees():
-    with Service(SCALDLOAF_RATE="2/hour", SCALDLOAF_PROXIES="1", SCALDLOAF_WORKERS="1") as service, \
-            Nginx(address(service)) as nginx:
+    with (
+        Service(SCALDLOAF_RATE="2/hour", SCALDLOAF_PROXIES="1", SCALDLOAF_WORKERS="1") as service,
+        Nginx(address(service)) as nginx,
+    ):
+
         def post(named):
             return requests.post(
                 f"{nginx.url}/v1/breakdown", json=BODY, headers={"X-Forwarded-For": named}, timeout=120
@@ -421,17 +490,19 @@ def test_a_slow_caller_takes_no_worker():
     """Forty callers of a byte now and then, more than there are threads; a whole call is answered at once."""
     with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2") as service, Nginx(address(service)) as nginx:
         body = json.dumps(BODY).encode()
-        head = (b"POST /v1/breakdown HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/json\r\n"
-                b"Content-Length: %d\r\n\r\n" % len(body))
+        head = (
+            b"POST /v1/breakdown HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/json\r\n"
+            b"Content-Length: %d\r\n\r\n" % len(body)
+        )
         slow = [socket.create_connection(("127.0.0.1", nginx.port), timeout=60) for _ in range(40)]
         try:
             for connection in slow:
                 connection.sendall(head + body[:1])
             for position in range(1, 5):
                 for connection in slow:
-                    connection.sendall(body[position:position + 1])
+                    connection.sendall(body[position : position + 1])
                 assert requests.post(f"{nginx.url}/v1/breakdown", json=BODY, timeout=60).status_code == 200
-            for connection in slow:     # and each is answered in the end
+            for connection in slow:  # and each is answered in the end
                 connection.sendall(body[5:])
             assert all(connection.recv(15) == b"HTTP/1.1 200 OK" for connection in slow)
         finally:
@@ -471,4 +542,7 @@ def test_settings_and_workers_are_renewed_without_losing_a_call():
         assert wrong == []
         # Counted when its answer has gone: the caller may be a moment ahead.
         counted = f'route="/v1/breakdown",status="2xx"}} {float(len(done))}'
-        until(lambda: requests.get(f"{service.url}/metrics", timeout=120).text, lambda figures: counted in figures)
+        until(
+            lambda: requests.get(f"{service.url}/metrics", timeout=120).text,
+            lambda figures: counted in figures,
+        )

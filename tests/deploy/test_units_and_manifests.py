@@ -35,10 +35,11 @@ POD = BY_KIND["Deployment"]["spec"]["template"]
 (CONTAINER,) = POD["spec"]["containers"]
 ENV = {entry["name"]: entry["value"] for entry in CONTAINER["env"]}
 PORTS = {port["name"]: port for port in CONTAINER["ports"]}
-MOST_EXPOSURE = 1.0         # of 10, by systemd's own reckoning
+MOST_EXPOSURE = 1.0  # of 10, by systemd's own reckoning
 
 
 # systemd
+
 
 @pytest.fixture
 def units(tmp_path):
@@ -50,14 +51,22 @@ def units(tmp_path):
 
 
 def test_systemd_finds_no_fault_with_the_units(units):
-    checked = subprocess.run([tools.find("systemd-analyze"), "verify", units / "scaldloaf.service",
-                              units / "scaldloaf.socket"], capture_output=True, text=True, timeout=120)
+    checked = subprocess.run(
+        [tools.find("systemd-analyze"), "verify", units / "scaldloaf.service", units / "scaldloaf.socket"],
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
     assert (checked.returncode, checked.stderr) == (0, "")
 
 
 def test_the_service_unit_is_hardened(units):
-    judged = subprocess.run([tools.find("systemd-analyze"), "security", "--offline=true",
-                             units / "scaldloaf.service"], capture_output=True, text=True, timeout=120)
+    judged = subprocess.run(
+        [tools.find("systemd-analyze"), "security", "--offline=true", units / "scaldloaf.service"],
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
     exposure = re.search(r"Overall exposure level for scaldloaf.service: ([0-9.]+)", judged.stdout)
     assert exposure and float(exposure[1]) <= MOST_EXPOSURE, judged.stdout + judged.stderr
 
@@ -76,8 +85,11 @@ def test_the_unit_starts_what_serve_starts():
 
 def gunicorn_setting(name: str):
     tree = ast.parse((ROOT / "deploy/gunicorn.conf.py").read_text("utf-8"))
-    return next(ast.literal_eval(node.value) for node in tree.body if isinstance(node, ast.Assign)
-                and [getattr(target, "id", "") for target in node.targets] == [name])
+    return next(
+        ast.literal_eval(node.value)
+        for node in tree.body
+        if isinstance(node, ast.Assign) and [getattr(target, "id", "") for target in node.targets] == [name]
+    )
 
 
 def most_tasks(workers: int, threads: int) -> int:
@@ -107,10 +119,20 @@ def tasks_of(*processes: int) -> int:
 def test_no_more_tasks_are_made_than_that():
     """As many bulks as may be, and a reload meanwhile, so that old and new workers are there."""
     threads = 4
-    head = (b"POST /v1/bulk HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/x-ndjson\r\n"
-            b"Transfer-Encoding: chunked\r\n\r\n2\r\n\n\n\r\n")
-    with TalkingService(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS=str(threads), SCALDLOAF_BULKS=str(threads - 1),
-                        SCALDLOAF_RATE="10000/second", SCALDLOAF_METRICS="on") as service, ExitStack() as held:
+    head = (
+        b"POST /v1/bulk HTTP/1.1\r\nHost: bakery.example\r\nContent-Type: application/x-ndjson\r\n"
+        b"Transfer-Encoding: chunked\r\n\r\n2\r\n\n\n\r\n"
+    )
+    with (
+        TalkingService(
+            SCALDLOAF_WORKERS="1",
+            SCALDLOAF_THREADS=str(threads),
+            SCALDLOAF_BULKS=str(threads - 1),
+            SCALDLOAF_RATE="10000/second",
+            SCALDLOAF_METRICS="on",
+        ) as service,
+        ExitStack() as held,
+    ):
         where, main = urlsplit(service.url), service.process.pid
 
         def fill():
@@ -156,12 +178,14 @@ def test_metrics_have_a_socket_of_systemd_to_themselves_or_the_start_says_so():
     settings = {"SCALDLOAF_METRICS": "on", "SCALDLOAF_METRICS_BIND": f"127.0.0.1:{own}"}
     with Activated(own, **settings) as activated:
         for path, statuses in (("/metrics", [404, 200]), ("/livez", [200, 404])):
-            assert [requests.get(f"http://127.0.0.1:{port}{path}", timeout=20).status_code
-                    for port in (activated.port, own)] == statuses
+            assert [
+                requests.get(f"http://127.0.0.1:{port}{path}", timeout=20).status_code
+                for port in (activated.port, own)
+            ] == statuses
     with Activated(**settings) as activated:
         assert activated.process.wait(30) == 1
         assert (
-            f"SCALDLOAF_METRICS_BIND is '127.0.0.1:{own}'; no socket that was handed over has that port"
+            f"SCALDLOAF_METRICS_BIND is '127.0.0.1:{own}'; none of systemd's sockets has that port"
             in activated.output()
         )
 
@@ -195,6 +219,7 @@ def test_every_setting_is_told_to_those_who_run_it():
 
 
 # The image
+
 
 def instructions() -> list[tuple[str, str]]:
     text = re.sub(r"\\\n\s*", " ", re.sub(r"^#.*\n", "", CONTAINERFILE, flags=re.MULTILINE))
@@ -265,10 +290,11 @@ def test_what_the_image_holds_is_enough_to_serve_with_nothing_to_write_to(tmp_pa
         finally:
             process.send_signal(signal.SIGTERM)
             process.wait(120)
-    assert sorted(path for path in here.rglob("*")) == before      # it wrote nothing where it lies
+    assert sorted(path for path in here.rglob("*")) == before  # it wrote nothing where it lies
 
 
 # Kubernetes
+
 
 @pytest.mark.parametrize("manifest", MANIFESTS, ids=lambda manifest: manifest["kind"])
 @pytest.mark.parametrize("version", all_versions()[-3:])
@@ -277,16 +303,24 @@ def test_manifests_are_valid(manifest, version):
 
 
 def test_all_the_kinds_that_are_needed_are_there():
-    assert set(BY_KIND) == {"ServiceAccount", "Deployment", "Service", "HorizontalPodAutoscaler",
-                            "PodDisruptionBudget", "NetworkPolicy"}
+    assert set(BY_KIND) == {
+        "ServiceAccount",
+        "Deployment",
+        "Service",
+        "HorizontalPodAutoscaler",
+        "PodDisruptionBudget",
+        "NetworkPolicy",
+    }
     labels = POD["metadata"]["labels"]
     assert BY_KIND["Deployment"]["spec"]["selector"]["matchLabels"] == labels
     assert BY_KIND["Service"]["spec"]["selector"] == labels
     assert BY_KIND["PodDisruptionBudget"]["spec"]["selector"]["matchLabels"] == labels
     assert BY_KIND["NetworkPolicy"]["spec"]["podSelector"]["matchLabels"] == labels
-    assert BY_KIND["HorizontalPodAutoscaler"]["spec"]["scaleTargetRef"]["name"] == \
-        BY_KIND["Deployment"]["metadata"]["name"]
-    assert "replicas" not in BY_KIND["Deployment"]["spec"]       # or each apply would undo the autoscaler
+    assert (
+        BY_KIND["HorizontalPodAutoscaler"]["spec"]["scaleTargetRef"]["name"]
+        == BY_KIND["Deployment"]["metadata"]["name"]
+    )
+    assert "replicas" not in BY_KIND["Deployment"]["spec"]  # or each apply would undo the autoscaler
 
 
 def test_the_pod_may_do_nothing_but_answer():
@@ -319,16 +353,20 @@ def test_metrics_have_a_port_that_the_public_cannot_reach():
     assert set(PORTS) == {"http", "metrics"}
     assert ENV["SCALDLOAF_METRICS_BIND"] == f"0.0.0.0:{PORTS['metrics']['containerPort']}"
     assert POD["metadata"]["annotations"] == {
-        "prometheus.io/scrape": "true", "prometheus.io/port": str(PORTS["metrics"]["containerPort"]),
-        "prometheus.io/path": "/metrics"}
+        "prometheus.io/scrape": "true",
+        "prometheus.io/port": str(PORTS["metrics"]["containerPort"]),
+        "prometheus.io/path": "/metrics",
+    }
     (served,) = BY_KIND["Service"]["spec"]["ports"]
     assert (
         served["targetPort"] == "http" and BY_KIND["Service"]["spec"].get("type", "ClusterIP") == "ClusterIP"
     )
-    let_in = {tuple(port["port"] for port in rule["ports"]): rule.get("from")
-              for rule in BY_KIND["NetworkPolicy"]["spec"]["ingress"]}
+    let_in = {
+        tuple(port["port"] for port in rule["ports"]): rule.get("from")
+        for rule in BY_KIND["NetworkPolicy"]["spec"]["ingress"]
+    }
     assert set(let_in) == {("http",), ("metrics",)}
-    assert let_in["http",] is None      # whoever the ingress may be
+    assert let_in["http",] is None  # whoever the ingress may be
     (source,) = let_in["metrics",]
     assert source["namespaceSelector"]["matchLabels"]
 
@@ -360,7 +398,7 @@ def test_a_pod_has_room_for_all_that_its_bulks_may_keep():
     # What is full ends the whole pod.
     assert kept < room < quantity_bytes(resources["limits"]["ephemeral-storage"])
     assert quantity_bytes(resources["requests"]["ephemeral-storage"]) >= room
-    assert "medium" not in volume["emptyDir"]       # or it would be memory
+    assert "medium" not in volume["emptyDir"]  # or it would be memory
 
 
 def test_large_bulks_wait_on_disk_not_in_memory():

@@ -20,18 +20,22 @@ from urllib.parse import urlsplit
 import pytest
 import requests
 from flask.testing import FlaskClient
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 
 from replies import PROBLEM
 from running import ROOT, Service, TalkingService
-from scaldloaf.http import backlog as backlogs, bulk, create_app
+from scaldloaf.http import backlog as backlogs
+from scaldloaf.http import bulk, create_app
 from scaldloaf.http.backlog import Backlog, BrokenOff, Overfull
 from scaldloaf.http.bulk import MEDIA, MOST_UNREADABLE, Turns
 from scaldloaf.http.settings import BadSetting, Settings, settings_from
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
-HEAD = (b"POST /v1/bulk HTTP/1.1\r\nHost: bakery.example\r\n"
-        b"Content-Type: application/x-ndjson\r\nTransfer-Encoding: chunked\r\n\r\n")
+HEAD = (
+    b"POST /v1/bulk HTTP/1.1\r\nHost: bakery.example\r\n"
+    b"Content-Type: application/x-ndjson\r\nTransfer-Encoding: chunked\r\n\r\n"
+)
 MB = 1024 * 1024
 PATIENCE_S = 60
 
@@ -51,7 +55,7 @@ def chunk(content: bytes) -> bytes:
 def connect(service, **options) -> socket.socket:
     where = urlsplit(service.url)
     connection = socket.socket()
-    if options:     # before it connects, or the kernel lets it grow
+    if options:  # before it connects, or the kernel lets it grow
         connection.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, options["receive"])
     connection.settimeout(PATIENCE_S)
     connection.connect((where.hostname, where.port))
@@ -65,8 +69,12 @@ def reply_of(connection: socket.socket) -> http.client.HTTPResponse:
 
 
 def send(service, body: bytes, **more) -> requests.Response:
-    return requests.post(f"{service.url}/v1/bulk?show=result", data=body, timeout=PATIENCE_S,
-                         headers={"Content-Type": MEDIA, **more})
+    return requests.post(
+        f"{service.url}/v1/bulk?show=result",
+        data=body,
+        timeout=PATIENCE_S,
+        headers={"Content-Type": MEDIA, **more},
+    )
 
 
 def answers_and_last(reply: bytes) -> tuple[list[dict], dict]:
@@ -78,10 +86,13 @@ def answers_and_last(reply: bytes) -> tuple[list[dict], dict]:
 
 
 def worker(service) -> int:
-    return int(Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()[0])
+    return int(
+        Path(f"/proc/{service.process.pid}/task/{service.process.pid}/children").read_text().split()[0]
+    )
 
 
 # Bulks at a time
+
 
 @contextmanager
 def being_sent(service):
@@ -140,15 +151,23 @@ ENDINGS = (finishes, hangs_up, breaks_off, spends_its_budget, sends_no_lines)
 
 def test_a_thread_is_left_for_others_and_every_ending_frees_its_place(contract):
     """Two bulks and three threads: were a third bulk taken, nothing would be answered any more."""
-    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="3", SCALDLOAF_BULKS="2",
-                 SCALDLOAF_MAX_BULK_LINES="100") as service, ExitStack() as held:
+    with (
+        Service(
+            SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="3", SCALDLOAF_BULKS="2", SCALDLOAF_MAX_BULK_LINES="100"
+        ) as service,
+        ExitStack() as held,
+    ):
         held.enter_context(being_sent(service))
         for ending in ENDINGS:
             with being_sent(service) as connection:
                 assert all(is_refused(service, contract) for _ in range(3))
                 assert requests.get(f"{service.url}/livez", timeout=PATIENCE_S).status_code == 200
-                assert requests.post(f"{service.url}/v1/breakdown", json={"formula": TIN_LOAF},
-                                     timeout=PATIENCE_S).status_code == 200
+                assert (
+                    requests.post(
+                        f"{service.url}/v1/breakdown", json={"formula": TIN_LOAF}, timeout=PATIENCE_S
+                    ).status_code
+                    == 200
+                )
                 ending(connection)
                 until_there_is_a_place(service, contract)
 
@@ -156,12 +175,16 @@ def test_a_thread_is_left_for_others_and_every_ending_frees_its_place(contract):
 @pytest.mark.parametrize("proxied", [{}, {"X-Forwarded-For": "192.0.2.7"}], ids=["direct", "proxied"])
 def test_a_caller_that_does_not_read_has_its_place_until_it_goes(contract, proxied):
     with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2") as service:
-        body = lines(3000)      # whose answers are more than fits between us
+        body = lines(3000)  # whose answers are more than fits between us
         with connect(service, receive=4096) as connection:
-            connection.sendall(b"POST /v1/bulk HTTP/1.1\r\nHost: a\r\nContent-Type: application/x-ndjson\r\n"
-                               b"Content-Length: %d\r\n" % len(body)
-                               + b"".join(f"{name}: {value}\r\n".encode() for name, value in proxied.items())
-                               + b"\r\n" + body)
+            connection.sendall(
+                b"POST /v1/bulk HTTP/1.1\r\nHost: a\r\nContent-Type: application/x-ndjson\r\n"
+                b"Content-Length: %d\r\n"
+                % len(body)
+                + b"".join(f"{name}: {value}\r\n".encode() for name, value in proxied.items())
+                + b"\r\n"
+                + body
+            )
             assert connection.recv(1)
             assert is_refused(service, contract)
             assert requests.get(f"{service.url}/livez", timeout=PATIENCE_S).status_code == 200
@@ -207,7 +230,9 @@ def test_half_of_the_threads_may_be_at_bulks_and_never_all(threads, bulks):
     assert settings_from({"SCALDLOAF_THREADS": threads}).bulks == bulks
     most = max(1, int(threads) - 1)
     assert settings_from({"SCALDLOAF_THREADS": threads, "SCALDLOAF_BULKS": str(most)}).bulks == most
-    with pytest.raises(BadSetting, match=f"^SCALDLOAF_BULKS is '{most + 1}'; it should be a whole number from 1 to {most}"):
+    with pytest.raises(
+        BadSetting, match=f"^SCALDLOAF_BULKS is '{most + 1}'; it should be a whole number from 1 to {most}"
+    ):
         settings_from({"SCALDLOAF_THREADS": threads, "SCALDLOAF_BULKS": str(most + 1)})
 
 
@@ -223,6 +248,7 @@ def test_bulks_compute_in_turn():
     turns.take()
     threads = []
     for number in range(5):
+
         def compute(number=number):
             turns.take()
             order.append(number)
@@ -237,7 +263,7 @@ def test_bulks_compute_in_turn():
     for thread in threads:
         thread.join()
     assert order == list(range(5))
-    turns.take()        # it is free again
+    turns.take()  # it is free again
     turns.pass_on()
 
 
@@ -253,8 +279,14 @@ def test_only_one_bulk_computes_at_a_time(monkeypatch):
 
     monkeypatch.setattr(bulk, "perform", perform)
     replies = []
-    threads = [threading.Thread(target=lambda: replies.append(FlaskClient(app).post(
-        "/v1/bulk", data=lines(100), content_type=MEDIA).get_data())) for _ in range(4)]
+    threads = [
+        threading.Thread(
+            target=lambda: replies.append(
+                FlaskClient(app).post("/v1/bulk", data=lines(100), content_type=MEDIA).get_data()
+            )
+        )
+        for _ in range(4)
+    ]
     for thread in threads:
         thread.start()
     for thread in threads:
@@ -279,22 +311,27 @@ def test_a_bulk_that_waits_for_its_caller_gives_up_its_turn():
 
 # The budget of a bulk
 
+
 @pytest.fixture
 def ask(contract):
     def ask(body: bytes, **settings) -> list[dict]:
         reply = FlaskClient(create_app(Settings(**settings))).post("/v1/bulk", data=body, content_type=MEDIA)
         assert reply.status_code == 200
         return [json.loads(each) for each in reply.get_data().splitlines()]
+
     return ask
 
 
 def test_a_bulk_ends_at_its_budget_of_lines_and_says_where(ask, document):
     whole = ask(lines(7))
-    assert ask(lines(7), max_bulk_lines=7) == whole      # who sends no more lines hears nothing of the budget
+    assert ask(lines(7), max_bulk_lines=7) == whole  # who sends no more lines hears nothing of the budget
     *answers, last = ask(lines(7), max_bulk_lines=5)
     assert answers == whole[:5]
     assert (last["id"], last["status"], last["answered"]) == (None, 429, 5)
-    assert (last["body"]["type"], last["body"]["errors"][0]["code"]) == ("/problems/too-many-requests", "budget_spent")
+    assert (last["body"]["type"], last["body"]["errors"][0]["code"]) == (
+        "/problems/too-many-requests",
+        "budget_spent",
+    )
     assert set(last) <= set(document["components"]["schemas"]["BulkAnswer"]["properties"])
 
 
@@ -324,8 +361,11 @@ def test_a_bulk_ends_at_its_budget_of_processor_time(ask, late_in_the_third_piec
     assert "600 s of processor time" in last["body"]["detail"]
 
 
-@pytest.mark.parametrize("junk", [b"0\n", b"{}\n", b"no JSON\n", b'{"call": "braekdown", "body": {}}\n',
-                                  b'"' + b"x" * 70_000 + b'"\n'], ids=["number", "object", "text", "no_such_call", "long"])
+@pytest.mark.parametrize(
+    "junk",
+    [b"0\n", b"{}\n", b"no JSON\n", b'{"call": "braekdown", "body": {}}\n', b'"' + b"x" * 70_000 + b'"\n'],
+    ids=["number", "object", "text", "no_such_call", "long"],
+)
 def test_a_bulk_ends_after_so_many_lines_that_cannot_be_read(ask, junk):
     most = MOST_UNREADABLE
     *answers, last = ask(line(0) + junk * (most + 1) + line(1))
@@ -355,10 +395,13 @@ def test_what_was_left_can_be_sent_in_another_request(ask):
 
 # Callers who send everything before they read anything
 
+
 def test_a_caller_that_sends_first_learns_that_too_much_waits(contract):
     """More than we keep and than lies between us either way, so each would wait for the other."""
-    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_MAX_BULK_BYTES=str(MB)) as service, \
-            connect(service, receive=64 * 1024) as connection:
+    with (
+        Service(SCALDLOAF_WORKERS="1", SCALDLOAF_MAX_BULK_BYTES=str(MB)) as service,
+        connect(service, receive=64 * 1024) as connection,
+    ):
         connection.sendall(HEAD)
         for start in range(0, 60_000, 100):
             connection.sendall(chunk(b"".join(map(line, range(start, start + 100)))))
@@ -388,7 +431,7 @@ def test_a_caller_that_sends_first_learns_that_the_disk_is_full(contract):
         assert [answer["id"] for answer in answers] == list(range(len(answers))) and len(answers) > 500
         assert last["status"] == 500
         until_there_is_a_place(service, contract)
-        assert "unforeseen OSError in bulk" in service.output() and "Tin loaf" not in service.output()
+        assert "unexpected OSError in bulk" in service.output() and "Tin loaf" not in service.output()
 
 
 def test_a_full_disk_behind_a_proxy_is_a_problem(contract):
@@ -437,7 +480,7 @@ def test_a_backlog_that_nobody_reads_is_overfull(monkeypatch):
 
     backlog = Backlog(2 * MB)
     backlog.sending_since = time.monotonic()
-    backlog.fill(Endless(), 65536)      # ends, though the caller does not
+    backlog.fill(Endless(), 65536)  # ends, though the caller does not
     assert isinstance(backlog.error, Overfull) and sum(read) < 13 * MB
     kept = 0
     with pytest.raises(Overfull):

@@ -17,8 +17,10 @@ from scaldloaf.http.backlog import HELD_BYTES
 from scaldloaf.http.bulk import MEDIA
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
-HEAD = (b"POST /v1/bulk?show=result HTTP/1.1\r\nHost: bakery.example\r\n"
-        b"Content-Type: application/x-ndjson\r\nTransfer-Encoding: chunked\r\n")
+HEAD = (
+    b"POST /v1/bulk?show=result HTTP/1.1\r\nHost: bakery.example\r\n"
+    b"Content-Type: application/x-ndjson\r\nTransfer-Encoding: chunked\r\n"
+)
 PROXIED = {"X-Forwarded-For": "192.0.2.7"}
 LINES_A_CHUNK = 25
 
@@ -57,9 +59,13 @@ def reply_of(connection: socket.socket) -> http.client.HTTPResponse:
 
 @pytest.mark.parametrize("headers", [{}, PROXIED], ids=["direct", "proxied"])
 def test_a_caller_may_send_everything_before_it_reads(service, session, headers):
-    count = 12_000          # more than the connection holds on its own, either way
-    reply = session.post(f"{service.url}/v1/bulk?show=result", data=parts(count), timeout=60,
-                         headers={"Content-Type": MEDIA, **headers})
+    count = 12_000  # more than the connection holds on its own, either way
+    reply = session.post(
+        f"{service.url}/v1/bulk?show=result",
+        data=parts(count),
+        timeout=60,
+        headers={"Content-Type": MEDIA, **headers},
+    )
     assert reply.status_code == 200
     assert numbers(reply.content) == list(range(count))
 
@@ -75,7 +81,7 @@ def test_answers_begin_before_the_last_line_is_sent(service):
 
 
 def test_a_body_that_breaks_off_is_answered_as_far_as_it_went(service):
-    for ending in (b"zz\r\n", b"400\r\n{\"id\": 50, "):
+    for ending in (b"zz\r\n", b'400\r\n{"id": 50, '):
         with connect(service) as connection:
             connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(100))) + ending)
             connection.shutdown(socket.SHUT_WR)
@@ -85,12 +91,16 @@ def test_a_body_that_breaks_off_is_answered_as_far_as_it_went(service):
         assert [error["code"] for error in last["body"]["errors"]] == ["broken_off"]
 
 
-@pytest.mark.parametrize("count", [3, 20_000])      # little enough to be read first, and more than that
+@pytest.mark.parametrize("count", [3, 20_000])  # little enough to be read first, and more than that
 def test_a_body_shorter_than_it_said_broke_off(service, count):
     lines = b"".join(parts(count))
     with connect(service) as connection:
-        connection.sendall(HEAD.replace(b"Transfer-Encoding: chunked", b"Content-Length: %d" % (len(lines) + 100))
-                           + b"\r\n" + lines + b'{"id": 5, "call": "br')
+        connection.sendall(
+            HEAD.replace(b"Transfer-Encoding: chunked", b"Content-Length: %d" % (len(lines) + 100))
+            + b"\r\n"
+            + lines
+            + b'{"id": 5, "call": "br'
+        )
         connection.shutdown(socket.SHUT_WR)
         response = reply_of(connection)
         *answers, last = map(json.loads, response.read().splitlines())
@@ -116,7 +126,7 @@ def test_a_body_that_breaks_off_behind_a_proxy_is_refused_whole(service, contrac
 def test_callers_that_hang_up_hurt_nobody_and_leave_nothing_in_the_log(session):
     def hang_up_while_sending():
         with connect(service) as connection:
-            connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(50))) + b"4000\r\n{\"id\"")
+            connection.sendall(HEAD + b"\r\n" + b"".join(map(chunk, parts(50))) + b'4000\r\n{"id"')
 
     def hang_up_while_reading() -> int:
         with connect(service) as connection:
@@ -125,9 +135,9 @@ def test_callers_that_hang_up_hurt_nobody_and_leave_nothing_in_the_log(session):
                 return response.status
 
     with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="3") as service:
-        for _ in range(4):      # more than there are threads: none may stay held
+        for _ in range(4):  # more than there are threads: none may stay held
             hang_up_while_sending()
-            until(hang_up_while_reading, lambda status: status == 200)      # 429 until the one before has let go
+            until(hang_up_while_reading, lambda status: status == 200)  # 429 until the one before has let go
         assert session.get(f"{service.url}/readyz", timeout=60).status_code == 200
 
 
@@ -164,8 +174,9 @@ def test_a_long_bulk_is_not_taken_for_a_hung_worker(session):
             yield part
 
     with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="1", GUNICORN_CMD_ARGS="--timeout 8") as service:
-        reply = session.post(f"{service.url}/v1/bulk", data=pausing(), timeout=120,
-                             headers={"Content-Type": MEDIA, **PROXIED})
+        reply = session.post(
+            f"{service.url}/v1/bulk", data=pausing(), timeout=120, headers={"Content-Type": MEDIA, **PROXIED}
+        )
         assert reply.content.count(b"\n") == count
 
 
@@ -178,8 +189,12 @@ def test_memory_does_not_grow_with_the_lines(session):
 
         def send(count: int) -> float:
             """The worker's peak in MB since it began."""
-            reply = session.post(f"{service.url}/v1/bulk?show=result", data=parts(count), timeout=120,
-                                 headers={"Content-Type": MEDIA})
+            reply = session.post(
+                f"{service.url}/v1/bulk?show=result",
+                data=parts(count),
+                timeout=120,
+                headers={"Content-Type": MEDIA},
+            )
             assert reply.content.count(b"\n") == count
             status = Path(f"/proc/{worker}/status").read_text()
             return int(re.search(r"VmHWM:\s+(\d+)", status)[1]) / 1024

@@ -13,8 +13,18 @@ from packaging.utils import canonicalize_name
 ROOT = Path(__file__).resolve().parents[2]
 FILES = ["deploy/requirements.txt", "tests/requirements.txt"]
 # Of licence texts as SPDX writes them, and as packages wrote them before.
-PERMISSIVE = {"MIT", "BSD-2-Clause", "BSD-3-Clause", "Apache-2.0", "PSF-2.0", "ISC",
-              "MIT License", "BSD License", "Apache Software License", "Python Software Foundation License"}
+PERMISSIVE = {
+    "MIT",
+    "BSD-2-Clause",
+    "BSD-3-Clause",
+    "Apache-2.0",
+    "PSF-2.0",
+    "ISC",
+    "MIT License",
+    "BSD License",
+    "Apache Software License",
+    "Python Software Foundation License",
+}
 # Parts of it may be changed only openly; used as it comes, it asks for no more than the others.
 AS_IT_COMES = {"orjson": {"MPL-2.0"}}
 
@@ -51,7 +61,11 @@ def licences(name: str) -> set[str]:
     about = metadata(name)
     if expression := about.get("License-Expression"):
         return set(re.findall(r"[A-Za-z0-9.-]+", expression)) - {"AND", "OR", "WITH"}
-    classified = {text.rsplit(":: ", 1)[1] for text in about.get_all("Classifier") or [] if text.startswith("License ::")}
+    classified = {
+        text.rsplit(":: ", 1)[1]
+        for text in about.get_all("Classifier") or []
+        if text.startswith("License ::")
+    }
     return classified or {about["License"]} & PERMISSIVE
 
 
@@ -59,7 +73,7 @@ def test_runtime_packages_ask_for_nothing_but_credit():
     for text in pins("deploy/requirements.txt"):
         requirement = Requirement(text)
         if requirement.marker is not None and not requirement.marker.evaluate():
-            continue        # for another Python than this
+            continue  # for another Python than this
         found = licences(requirement.name)
         assert found, f"{requirement.name} tells no licence"
         assert found <= PERMISSIVE | AS_IT_COMES.get(requirement.name, set()), (requirement.name, found)
@@ -82,9 +96,17 @@ create_app()
 
 def test_the_service_starts_with_only_what_it_declares():
     pinned = {canonicalize_name(Requirement(text).name) for text in pins("deploy/requirements.txt")}
-    others = {module for module, bringers in packages_distributions().items()
-              if not pinned & set(map(canonicalize_name, bringers))}
+    others = {
+        module
+        for module, bringers in packages_distributions().items()
+        if not pinned & set(map(canonicalize_name, bringers))
+    }
     assert {"numpy", "pytest", "requests"} <= others and not {"flask", "pint"} & others
-    done = subprocess.run([sys.executable, "-c", STARTING, *others], cwd=ROOT, env={"PYTHONPATH": "api"},
-                          capture_output=True, text=True)
+    done = subprocess.run(
+        [sys.executable, "-c", STARTING, *others],
+        cwd=ROOT,
+        env={"PYTHONPATH": "api"},
+        capture_output=True,
+        text=True,
+    )
     assert done.returncode == 0, done.stderr

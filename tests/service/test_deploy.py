@@ -19,8 +19,10 @@ from running import ROOT, environment
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
 EXTRAS = PROJECT["optional-dependencies"]
-PINS = {"deploy/requirements.txt": EXTRAS["serve"],
-        "tests/requirements.txt": EXTRAS["serve"] + EXTRAS["test"]}
+PINS = {
+    "deploy/requirements.txt": EXTRAS["serve"],
+    "tests/requirements.txt": EXTRAS["serve"] + EXTRAS["test"],
+}
 
 
 def pinned(name: str) -> dict[str, list[tuple[Requirement, str]]]:
@@ -38,8 +40,14 @@ GUNICORN = (sys.executable, "-m", "gunicorn", "--config", ROOT / "deploy/gunicor
 
 
 def run(*command, **variables) -> subprocess.CompletedProcess:
-    return subprocess.run(command, capture_output=True, text=True, timeout=120, stdin=subprocess.DEVNULL,
-                          env=environment(**variables))
+    return subprocess.run(
+        command,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        stdin=subprocess.DEVNULL,
+        env=environment(**variables),
+    )
 
 
 @pytest.mark.parametrize("name", ["deploy/serve", "deploy/pin", "tests/run", ".ci/run"])
@@ -70,6 +78,7 @@ def test_what_is_served_is_what_is_tested():
 
 def test_this_very_environment_holds_the_pins():
     from importlib.metadata import version
+
     for name, entries in pinned("tests/requirements.txt").items():
         here = [pin for pin, _ in entries if pin.marker is None or pin.marker.evaluate()]
         for pin in here:
@@ -80,15 +89,22 @@ def test_this_very_environment_holds_the_pins():
 def test_serve_runs_from_any_folder_and_stops_with_status_0(tmp_path, how):
     serve = tmp_path / "serve"
     serve.symlink_to(ROOT / "deploy" / "serve")
-    process = subprocess.Popen([serve], cwd=tmp_path, env=environment(BIND="127.0.0.1:0"), text=True,
-                               stdout=subprocess.PIPE, stderr=subprocess.STDOUT, start_new_session=True)
+    process = subprocess.Popen(
+        [serve],
+        cwd=tmp_path,
+        env=environment(BIND="127.0.0.1:0"),
+        text=True,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        start_new_session=True,
+    )
     with process:
         said = []
         for line in process.stdout:
             said.append(line)
             if line.startswith("Scaldloaf is at http://127.0.0.1:"):
                 break
-        os.killpg(process.pid, how)     # as a terminal does: to the whole group
+        os.killpg(process.pid, how)  # as a terminal does: to the whole group
         rest = process.stdout.read()
         assert process.wait(30) == 0, "".join(said) + rest
     assert rest == "Scaldloaf has stopped.\n"
@@ -103,16 +119,19 @@ def test_a_port_in_use_is_said_plainly(service):
     assert "Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("name, value, words", [
-    ("BIND", "127.0.0.1:99999", "should be host:port"),
-    ("BIND", "127.0.0.1:http", "should be host:port"),
-    ("BIND", "no-such-host.invalid:8000", "nothing can listen"),
-    ("SCALDLOAF_WORKERS", "0", "whole number from 1 to 256"),
-    ("SCALDLOAF_WORKERS", "many", "whole number from 1 to 256"),
-    ("SCALDLOAF_THREADS", "1e3", "whole number from 1 to 64"),
-    ("SCALDLOAF_MAX_BODY_BYTES", "64k", "whole number from"),
-    ("SCRIPT_NAME", "/bread", "at the root of its host"),
-])
+@pytest.mark.parametrize(
+    "name, value, words",
+    [
+        ("BIND", "127.0.0.1:99999", "should be host:port"),
+        ("BIND", "127.0.0.1:http", "should be host:port"),
+        ("BIND", "no-such-host.invalid:8000", "nothing can listen"),
+        ("SCALDLOAF_WORKERS", "0", "whole number from 1 to 256"),
+        ("SCALDLOAF_WORKERS", "many", "whole number from 1 to 256"),
+        ("SCALDLOAF_THREADS", "1e3", "whole number from 1 to 64"),
+        ("SCALDLOAF_MAX_BODY_BYTES", "64k", "whole number from"),
+        ("SCRIPT_NAME", "/bread", "at the root of its host"),
+    ],
+)
 def test_a_bad_setting_stops_the_start_and_says_what_it_should_be(name, value, words):
     done = run(*GUNICORN, **{"BIND": "127.0.0.1:0", name: value})
     assert done.returncode == 1
@@ -159,14 +178,17 @@ def test_misspelt_settings_stop_the_start_and_are_all_named(command):
         SCALDLOAF_PORT="tcp://10.96.0.12:80",
     )
     assert done.returncode == 1
-    assert done.stderr == ("SCALDLOAF_PROXY is not a setting; the nearest is SCALDLOAF_PROXIES; "
-                           "SCALDLOAF_RAET is not a setting; the nearest is SCALDLOAF_RATE.\n")
+    assert done.stderr == (
+        "SCALDLOAF_PROXY is not a setting; the nearest is SCALDLOAF_PROXIES; "
+        "SCALDLOAF_RAET is not a setting; the nearest is SCALDLOAF_RATE.\n"
+    )
 
 
 def test_it_listens_on_a_socket_file(tmp_path):
     file = tmp_path / "socket"
-    process = subprocess.Popen(GUNICORN, env=environment(BIND=f"unix:{file}"), text=True,
-                               stdout=subprocess.PIPE)
+    process = subprocess.Popen(
+        GUNICORN, env=environment(BIND=f"unix:{file}"), text=True, stdout=subprocess.PIPE
+    )
     with process:
         assert process.stdout.readline() == f"Scaldloaf is at unix:{file}\n"
         with socket.socket(socket.AF_UNIX) as connection:
@@ -184,16 +206,17 @@ def test_serve_takes_settings_by_environment_only():
     assert refused.returncode == 2 and "Usage" in refused.stdout
 
 
-@pytest.mark.parametrize("named, words", [("/no/such/program", "names '/no/such/program'"),
-                                          ("", "apt-get install")])
+@pytest.mark.parametrize(
+    "named, words", [("/no/such/program", "names '/no/such/program'"), ("", "apt-get install")]
+)
 def test_a_missing_browser_is_named_and_fails(named, words, tmp_path):
     # An empty PATH: no browser, no apt-get to fetch one with.
-    done = run(sys.executable, ROOT / "tests/tools.py", "chromium", TESTS_CHROMIUM=named,
-               PATH=str(tmp_path))
+    done = run(sys.executable, ROOT / "tests/tools.py", "chromium", TESTS_CHROMIUM=named, PATH=str(tmp_path))
     assert done.returncode == 1 and words in done.stderr and "Traceback" not in done.stderr
 
 
 # The environment, made in a scratch project whose requirements need no network: there are none.
+
 
 @pytest.fixture
 def scratch(tmp_path) -> Path:
@@ -219,7 +242,7 @@ def test_the_environment_is_made_once_and_again_when_something_changed(scratch):
     assert re.fullmatch(r"Installing 0 pinned packages .*\n", prepare(scratch).stdout)
     assert prepare(scratch).stdout == ""
 
-    (scratch / ".venv/bin/python").unlink()         # the Python it was made with has gone
+    (scratch / ".venv/bin/python").unlink()  # the Python it was made with has gone
     mended = prepare(scratch)
     assert mended.returncode == 0 and "Making the environment" in mended.stdout
     assert run(scratch / ".venv/bin/python", "-c", "import pip").returncode == 0
@@ -243,7 +266,7 @@ def test_a_failed_installation_says_so_and_is_not_taken_for_done(scratch):
     failed = prepare(scratch)
     assert failed.returncode == 1
     assert "could not be made" in failed.stderr and "Traceback" not in failed.stderr
-    assert (scratch / ".venv/unfinished").exists()      # so that the next start makes it afresh
+    assert (scratch / ".venv/unfinished").exists()  # so that the next start makes it afresh
 
 
 def stand_in(folder: Path, name: str, body: str) -> None:
@@ -262,9 +285,9 @@ def test_a_missing_python_is_named(scratch, tmp_path):
         return done.stderr
 
     assert "needs Python 3.11 or newer" in attempt()
-    stand_in(bin_, "python3", "exit 3")                             # too old
+    stand_in(bin_, "python3", "exit 3")  # too old
     assert "needs Python 3.11 or newer" in attempt()
-    stand_in(bin_, "python3.12", 'test "$1" = -c && echo 3.12 && exit 0; exit 4')    # no venv module
+    stand_in(bin_, "python3.12", 'test "$1" = -c && echo 3.12 && exit 0; exit 4')  # no venv module
     assert "apt-get install python3.12-venv" in attempt()
     assert "PYTHON names 'snake'" in attempt(PYTHON="snake")
     assert not (scratch / ".venv").exists()

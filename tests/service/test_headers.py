@@ -17,8 +17,12 @@ JSON = {"Content-Type": "application/json"}
 NDJSON = {"Content-Type": "application/x-ndjson"}
 GOOD = json.dumps({"formula": TIN_LOAF}).encode()
 LINE = json.dumps({"id": 1, "call": "breakdown", "body": {"formula": TIN_LOAF}}).encode() + b"\n"
-ORDER = json.dumps({"formulas": [{"id": "tin", "formula": TIN_LOAF}], "orders": [
-    {"formula": "tin", "target": {"kind": "dough_mass", "mass": 900}}]}).encode()
+ORDER = json.dumps(
+    {
+        "formulas": [{"id": "tin", "formula": TIN_LOAF}],
+        "orders": [{"formula": "tin", "target": {"kind": "dough_mass", "mass": 900}}],
+    }
+).encode()
 
 # kind of answer -> method, path, body, headers, status
 ANSWERS = {
@@ -49,18 +53,39 @@ ANSWERS = {
     "wrong_method_of_a_page": ("POST", "/", b"", {}, 405),
     "not_acceptable": ("GET", "/v1/units", None, {"Accept": "image/png"}, 406),
     "too_large": ("POST", "/v1/breakdown", b" " * 66_000, JSON, 413),
-    "wrong_media_type": ("POST", "/v1/breakdown", b"a=1", {"Content-Type": "application/x-www-form-urlencoded"}, 415),
+    "wrong_media_type": (
+        "POST",
+        "/v1/breakdown",
+        b"a=1",
+        {"Content-Type": "application/x-www-form-urlencoded"},
+        415,
+    ),
     "compressed": ("POST", "/v1/breakdown", b"\x1f\x8b", {**JSON, "Content-Encoding": "gzip"}, 415),
     "wrong_query": ("GET", "/v1/units?x=1", None, {}, 422),
     "wrong_bulk": ("POST", "/v1/bulk", LINE, JSON, 415),
-    "preflight": ("OPTIONS", "/v1/breakdown", None, {"Origin": "https://recipes.example",
-                                                     "Access-Control-Request-Method": "POST"}, 200),
+    "preflight": (
+        "OPTIONS",
+        "/v1/breakdown",
+        None,
+        {"Origin": "https://recipes.example", "Access-Control-Request-Method": "POST"},
+        200,
+    ),
     "options_nowhere": ("OPTIONS", "/nowhere", None, {}, 404),
     "head_of_a_page": ("HEAD", "/", None, {}, 200),
     "head_of_facts": ("HEAD", "/v1/units", None, {}, 200),
     "head_nowhere": ("HEAD", "/nowhere", None, {}, 404),
 }
-HTML = {"page", "page_packed", "page_packed_smaller", "docs", "embed", "embed_as_a_file", "problem_page", "problem_list", "head_of_a_page"}
+HTML = {
+    "page",
+    "page_packed",
+    "page_packed_smaller",
+    "docs",
+    "embed",
+    "embed_as_a_file",
+    "problem_page",
+    "problem_list",
+    "head_of_a_page",
+}
 
 
 def ask(service, method: str, path: str, body: bytes | None = None, headers: dict | None = None):
@@ -118,11 +143,16 @@ def test_headers_of_every_kind_of_answer(answered):
     assert policy.get("default-src") == (None if kind in ("script", "style") else ["'none'"])
     assert policy["frame-ancestors"] == (["*"] if kind == "embed" else ["'none'"])
     for directive, sources in policy.items():
-        assert not any("unsafe" in source or source in ("http:", "https:") for source in sources), (directive, sources)
+        assert not any("unsafe" in source or source in ("http:", "https:") for source in sources), (
+            directive,
+            sources,
+        )
         if directive not in ("frame-ancestors", "img-src", "sandbox"):
             assert set(sources) <= {"'self'", "'none'"}, (directive, sources)
     if kind in HTML:
-        assert policy["base-uri"] == policy["form-action"] == ["'none'"] and policy["script-src"] == ["'self'"]
+        assert policy["base-uri"] == policy["form-action"] == ["'none'"] and policy["script-src"] == [
+            "'self'"
+        ]
 
 
 def test_what_is_kept_where(answered):
@@ -138,15 +168,27 @@ def test_what_is_kept_where(answered):
         assert "Accept-Encoding" in only(headers, "Vary")
 
 
-@pytest.mark.parametrize("path", ["/", "/page/main.js", "/styles/look.css", "/icon.svg", "/v1/labels",
-                                  "/openapi.json", "/docs/swagger-ui-bundle.js"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/",
+        "/page/main.js",
+        "/styles/look.css",
+        "/icon.svg",
+        "/v1/labels",
+        "/openapi.json",
+        "/docs/swagger-ui-bundle.js",
+    ],
+)
 def test_every_encoding_is_the_same_file_under_a_tag_of_its_own(service, path):
     unpack = {None: bytes, "gzip": gzip.decompress, "br": brotli.decompress}
     tags = set()
     for encoding in (None, "gzip", "br"):
-        _, headers, content = ask(service, "GET", path, headers={"Accept-Encoding": encoding} if encoding else {})
+        _, headers, content = ask(
+            service, "GET", path, headers={"Accept-Encoding": encoding} if encoding else {}
+        )
         got = only(headers, "Content-Encoding")
-        assert got in (encoding, None)      # None where packing would make it larger
+        assert got in (encoding, None)  # None where packing would make it larger
         plain = unpack[got](content)
         if encoding is None:
             whole = plain
@@ -175,7 +217,9 @@ def test_pages_have_nothing_inline(service, kind):
     assert not re.search(r"(?:src|href)=\"(?:https?:)?//", text), "something comes from another host"
 
 
-@pytest.mark.parametrize("path", [facts.path for facts in FACTS] + ["/openapi.json", "/", "/page/main.js", "/embed"])
+@pytest.mark.parametrize(
+    "path", [facts.path for facts in FACTS] + ["/openapi.json", "/", "/page/main.js", "/embed"]
+)
 def test_not_modified_keeps_the_policy_and_the_tag(service, path):
     _, headers, content = ask(service, "GET", path)
     tag = only(headers, "ETag")
@@ -188,8 +232,14 @@ def test_not_modified_keeps_the_policy_and_the_tag(service, path):
     assert ask(service, "GET", path, headers={"If-None-Match": '"stale"'})[0] == 200
 
 
-@pytest.mark.parametrize("raw", [b"hello there\r\n\r\n", b"GET / HTTP/1.1\r\nHost: a\r\nX: a\0b\r\n\r\n",
-                                 b"GET /" + b"a" * 9000 + b" HTTP/1.1\r\nHost: a\r\n\r\n"])
+@pytest.mark.parametrize(
+    "raw",
+    [
+        b"hello there\r\n\r\n",
+        b"GET / HTTP/1.1\r\nHost: a\r\nX: a\0b\r\n\r\n",
+        b"GET /" + b"a" * 9000 + b" HTTP/1.1\r\nHost: a\r\n\r\n",
+    ],
+)
 def test_what_never_reached_the_application_is_answered_as_safely(service, raw):
     where = urlsplit(service.url)
     with socket.create_connection((where.hostname, where.port), timeout=120) as connection:
@@ -199,8 +249,10 @@ def test_what_never_reached_the_application_is_answered_as_safely(service, raw):
         headers = response.getheaders()
         response.read()
     assert only(headers, "X-Content-Type-Options") == "nosniff" and only(headers, "Server") is None
-    assert only(headers, "Access-Control-Allow-Origin") == "*" and only(headers, "Cache-Control") == "no-store"
-    assert only(headers, "Referrer-Policy") is None     # as on any other problem
+    assert (
+        only(headers, "Access-Control-Allow-Origin") == "*" and only(headers, "Cache-Control") == "no-store"
+    )
+    assert only(headers, "Referrer-Policy") is None  # as on any other problem
     assert policy_of(headers) == {"default-src": ["'none'"], "frame-ancestors": ["'none'"]}
 
 
@@ -210,16 +262,30 @@ SPLIT = ["%0d%0aSet-Cookie:%20a=1", "%0aX-Injected:%201", "%E5%98%8A%E5%98%8DSet
 
 
 @pytest.mark.parametrize("sent", SPLIT)
-@pytest.mark.parametrize("path", ["/{}", "/v1/units?x={}", "/problems/{}", "/docs/{}", "/v1/breakdown?show={}"])
+@pytest.mark.parametrize(
+    "path", ["/{}", "/v1/units?x={}", "/problems/{}", "/docs/{}", "/v1/breakdown?show={}"]
+)
 def test_no_header_is_made_of_an_address(service, sent, path):
     status, headers, _ = ask(service, "GET", path.format(sent))
     assert status in (404, 405, 422)
     assert not {name.lower() for name, _ in headers} & {"set-cookie", "x-injected", "location"}
 
 
-OUTSIDE = ["/../README.md", "/..%2fREADME.md", "/%2e%2e/README.md", "/%2e%2e%2f%2e%2e%2fetc/passwd", "//etc/passwd",
-           "/docs/../../pyproject.toml", "/docs/..%2f..%2fpyproject.toml", "/messages/%2e%2e/app.js%00.png", "/.git/config",
-           "/web/../api/scaldloaf/__init__.py", "/..\\..\\README.md", "/%c0%ae%c0%ae/README.md", "/index.html/"]
+OUTSIDE = [
+    "/../README.md",
+    "/..%2fREADME.md",
+    "/%2e%2e/README.md",
+    "/%2e%2e%2f%2e%2e%2fetc/passwd",
+    "//etc/passwd",
+    "/docs/../../pyproject.toml",
+    "/docs/..%2f..%2fpyproject.toml",
+    "/messages/%2e%2e/app.js%00.png",
+    "/.git/config",
+    "/web/../api/scaldloaf/__init__.py",
+    "/..\\..\\README.md",
+    "/%c0%ae%c0%ae/README.md",
+    "/index.html/",
+]
 
 
 @pytest.mark.parametrize("path", OUTSIDE)
@@ -232,9 +298,11 @@ def test_no_file_but_the_pages_own_is_served(service, path):
 def test_words_of_a_caller_come_back_as_data_only(service):
     word = "<script>alert(1)</script>"
     for method, path, body, sent in [
-            ("GET", f"/{word}", None, {}), ("GET", f"/v1/units?{word}=1", None, {}),
-            ("POST", "/v1/breakdown", json.dumps({word: word}).encode(), JSON),
-            ("POST", "/v1/breakdown", b"{}", {"Content-Type": f"text/html; {word}"}),
-            ("GET", "/v1/units", None, {"Accept": f"text/{word}"})]:
+        ("GET", f"/{word}", None, {}),
+        ("GET", f"/v1/units?{word}=1", None, {}),
+        ("POST", "/v1/breakdown", json.dumps({word: word}).encode(), JSON),
+        ("POST", "/v1/breakdown", b"{}", {"Content-Type": f"text/html; {word}"}),
+        ("GET", "/v1/units", None, {"Accept": f"text/{word}"}),
+    ]:
         status, headers, _ = ask(service, method, path, body, sent)
         assert status >= 400 and only(headers, "Content-Type") == "application/problem+json"

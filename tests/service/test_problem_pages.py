@@ -1,4 +1,4 @@
-"""The pages of problems: each call they show is run, and its answer is the one the page shows."""
+"""The pages of problems: each example call gets the answer that the page shows."""
 
 import json
 import os
@@ -13,13 +13,13 @@ from running import ROOT, Service
 from scaldloaf.http.problem_pages import CODES, HELP, HERE, answer_shown
 from scaldloaf.http.problems import KINDS
 
-ENDING_SO = [slug for slug, help_ in HELP.items() if help_.ends_so]
-OTHERS = [slug for slug in HELP if slug not in ENDING_SO]
+GETTING = [slug for slug, help_ in HELP.items() if help_.gets_problem]
+RECOVERING = [slug for slug in HELP if slug not in GETTING]
 VOID = {"meta", "link", "br"}
 
 
 class Reader(HTMLParser):
-    """Links and texts of a page whose elements are all closed, in order."""
+    """The links and texts of a page. Asserts that its elements are closed in order."""
 
     def __init__(self, text: str):
         super().__init__(convert_charrefs=True)
@@ -43,35 +43,42 @@ class Reader(HTMLParser):
 
 
 def run(call: str, service) -> dict:
-    done = subprocess.run(["bash", "-c", call.replace(HERE, service.url)], capture_output=True, text=True,
-                          timeout=120, check=True, env={**os.environ, "no_proxy": "*"})
+    done = subprocess.run(
+        ["bash", "-c", call.replace(HERE, service.url)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+        env={**os.environ, "no_proxy": "*"},
+    )
     return read_reply(done.stdout.encode())
 
 
-@pytest.mark.parametrize("slug", ENDING_SO)
-def test_the_call_ends_in_the_answer_shown(slug, service):
+@pytest.mark.parametrize("slug", GETTING)
+def test_the_example_gets_the_answer_shown(slug, service):
     problem = run(HELP[slug].call, service)
     assert problem["status"] == KINDS[slug].status
     assert problem == json.loads(json.dumps(answer_shown(slug)))
 
 
-@pytest.mark.parametrize("slug", OTHERS)
-def test_the_call_that_goes_on_works(slug, service):
+@pytest.mark.parametrize("slug", RECOVERING)
+def test_the_example_that_tries_again_succeeds(slug, service):
     assert run(HELP[slug].call, service)["totals"]["flour"] == 500
 
 
-def test_too_many_requests_end_in_the_answer_shown(session):
+def test_too_many_requests_get_the_answer_shown(session):
     with Service(SCALDLOAF_RATE="1/day") as limited:
         first, second = (session.post(f"{limited.url}/v1/breakdown", json={}) for _ in range(2))
     assert (first.status_code, second.status_code) == (422, 429)
     wait = second.headers["Retry-After"]
     assert second.headers["Access-Control-Expose-Headers"] == "Retry-After"
     assert second.text.replace(f"in {wait} s", "in 12 s") == json.dumps(
-        answer_shown("too-many-requests"), separators=(",", ":"))
+        answer_shown("too-many-requests"), separators=(",", ":")
+    )
 
 
 @pytest.mark.parametrize("path", ["/problems", *(f"/problems/{slug}" for slug in KINDS)])
-def test_the_page_reads_well_and_its_links_lead_somewhere(path, session, service):
+def test_the_page_is_well_formed_and_its_links_work(path, session, service):
     response = session.get(service.url + path)
     assert response.status_code == 200 and response.headers["Content-Type"] == "text/html; charset=utf-8"
     page = Reader(response.text)
@@ -81,7 +88,7 @@ def test_the_page_reads_well_and_its_links_lead_somewhere(path, session, service
 
 
 @pytest.mark.parametrize("slug", KINDS)
-def test_the_page_shows_what_is_said_here(slug, session, service):
+def test_the_page_shows_its_example_and_meaning(slug, session, service):
     page = Reader(session.get(f"{service.url}/problems/{slug}").text)
     call, answer = page.texts["pre"]
     assert call == HELP[slug].call
@@ -93,8 +100,13 @@ def test_every_kind_has_help():
     assert list(HELP) == list(KINDS)
 
 
-def test_the_codes_listed_are_those_that_are_given():
-    modules = ("operations/schemas/fields.py", "operations/schemas/objects.py", "http/__init__.py")
-    given = {code for module in modules
-             for code in re.findall(r'"([a-z]+(?:_[a-z]+)*)"', (ROOT / "api/scaldloaf" / module).read_text("utf-8"))}
+def test_every_listed_code_occurs_in_the_source():
+    modules = ("operations/schemas/fields.py", "operations/schemas/objects.py", "http/negotiation.py")
+    given = {
+        code
+        for module in modules
+        for code in re.findall(
+            r'"([a-z]+(?:_[a-z]+)*)"', (ROOT / "api/scaldloaf" / module).read_text("utf-8")
+        )
+    }
     assert set(CODES) <= given

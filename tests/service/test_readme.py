@@ -36,12 +36,20 @@ def test_readme_shows_at_least_four_calls():
     assert len(CALLS) >= 4
 
 
-@pytest.mark.parametrize("command, answer", CALLS, ids=[re.search(r"/v1/([\w-]+)", call[0]).group(1) for call in CALLS])
+@pytest.mark.parametrize(
+    "command, answer", CALLS, ids=[re.search(r"/v1/([\w-]+)", call[0]).group(1) for call in CALLS]
+)
 def test_call_and_its_answer(command, answer, service):
     here = command.replace("http://127.0.0.1:8000", service.url.rstrip("/"))
     assert here != command
-    done = subprocess.run(["bash", "-c", here], capture_output=True, text=True, timeout=120, check=True,
-                          env={**os.environ, "no_proxy": "*"})
+    done = subprocess.run(
+        ["bash", "-c", here],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+        env={**os.environ, "no_proxy": "*"},
+    )
     shown_in(json.loads(answer, parse_float=Decimal, parse_int=Decimal), json.loads(done.stdout))
 
 
@@ -61,7 +69,16 @@ def test_every_file_the_contributors_page_names_exists():
 
 def test_the_top_level_is_what_a_newcomer_has_to_know():
     shown = {path.name for path in ROOT.iterdir() if not path.name.startswith((".", "__"))}
-    assert shown == {"README.md", "DEVELOPERS.md", "pyproject.toml", "api", "web", "openapi", "tests", "deploy"}
+    assert shown == {
+        "README.md",
+        "DEVELOPERS.md",
+        "pyproject.toml",
+        "api",
+        "web",
+        "openapi",
+        "tests",
+        "deploy",
+    }
 
 
 @pytest.mark.parametrize("name", re.findall(r"`(openapi/examples/[\w./]+)`", README))
@@ -73,9 +90,10 @@ def test_the_limits_promised_are_those_that_hold():
     from scaldloaf.http import bulk
     from scaldloaf.http.settings import Settings
     from scaldloaf.operations.schemas import common, order_demand
+
     settings = Settings()
     assert settings.max_body_bytes == 64 * 1024 and "| 64 kB (`SCALDLOAF_MAX_BODY_BYTES`) |" in README
-    assert settings.max_bulk_bytes == 256 * 1024 ** 2 and "256 MB of lines waiting" in README
+    assert settings.max_bulk_bytes == 256 * 1024**2 and "256 MB of lines waiting" in README
     assert f"| {settings.max_bulk_lines:,} lines (`SCALDLOAF_MAX_BULK_LINES`)" in README
     assert f" {settings.max_bulk_seconds} s of processor time (`SCALDLOAF_MAX_BULK_SECONDS`)" in README
     assert f"{bulk.MOST_UNREADABLE:,} lines in a row" in README
@@ -87,6 +105,11 @@ def test_the_limits_promised_are_those_that_hold():
 
 def test_the_client_commands_are_those_that_the_tests_run():
     tested = (ROOT / "tests/clients/test_clients.py").read_text("utf-8")
-    for words in ("openapi_python_client", '"--meta", "none"', "openapi-typescript", "--default-non-nullable=false"):
+    for words in (
+        "openapi_python_client",
+        '"--meta", "none"',
+        "openapi-typescript",
+        "--default-non-nullable=false",
+    ):
         assert words in tested
         assert words.replace("_", "-").replace('", "', " ").strip('"') in README

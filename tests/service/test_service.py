@@ -13,15 +13,17 @@ import pytest
 
 from replies import PROBLEM, read_reply
 from running import Service, until
-from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.registry import OPERATIONS
 
 BODY = json.dumps({"formula": TIN_LOAF}).encode()
 EXAMPLES = [(operation, example) for operation in OPERATIONS for example in operation.examples]
 LARGEST = 64 * 1024
-HEAD = (b"POST /v1/breakdown HTTP/1.1\r\nHost: bakery.example\r\nConnection: close\r\n"
-        b"Content-Type: application/json\r\n")
+HEAD = (
+    b"POST /v1/breakdown HTTP/1.1\r\nHost: bakery.example\r\nConnection: close\r\n"
+    b"Content-Type: application/json\r\n"
+)
 
 
 def connect(service) -> socket.socket:
@@ -32,9 +34,13 @@ def connect(service) -> socket.socket:
 def waiting(service) -> int:
     """How many connections to it no worker has taken yet, as the kernel tells."""
     port = urlsplit(service.url).port
-    return sum(int(queue.split(":")[1], 16) for _, local, _, state, queue, *_ in
-               map(str.split, Path("/proc/net/tcp").read_text().splitlines()[1:])
-               if state == "0A" and int(local.split(":")[1], 16) == port)
+    return sum(
+        int(queue.split(":")[1], 16)
+        for _, local, _, state, queue, *_ in map(
+            str.split, Path("/proc/net/tcp").read_text().splitlines()[1:]
+        )
+        if state == "0A" and int(local.split(":")[1], 16) == port
+    )
 
 
 def answer(connection: socket.socket) -> tuple[int, dict[str, str], bytes]:
@@ -52,8 +58,11 @@ def raw(service, request: bytes) -> tuple[int, dict[str, str], bytes]:
 
 
 def chunked(*chunks: bytes) -> bytes:
-    return (b"Transfer-Encoding: chunked\r\n\r\n"
-            + b"".join(b"%x\r\n%s\r\n" % (len(chunk), chunk) for chunk in chunks) + b"0\r\n\r\n")
+    return (
+        b"Transfer-Encoding: chunked\r\n\r\n"
+        + b"".join(b"%x\r\n%s\r\n" % (len(chunk), chunk) for chunk in chunks)
+        + b"0\r\n\r\n"
+    )
 
 
 @pytest.mark.parametrize("operation, example", EXAMPLES, ids=lambda value: value.name)
@@ -87,9 +96,14 @@ def test_head_is_get_without_its_body(service, session, path):
 
 
 def test_another_site_may_ask_first(service, session):
-    response = session.options(service.url + "/v1/breakdown", headers={
-        "Origin": "https://recipes.example", "Access-Control-Request-Method": "POST",
-        "Access-Control-Request-Headers": "content-type"})
+    response = session.options(
+        service.url + "/v1/breakdown",
+        headers={
+            "Origin": "https://recipes.example",
+            "Access-Control-Request-Method": "POST",
+            "Access-Control-Request-Headers": "content-type",
+        },
+    )
     assert response.status_code == 200 and response.content == b""
     assert response.headers["Access-Control-Allow-Origin"] == "*"
     assert "POST" in response.headers["Access-Control-Allow-Methods"]
@@ -136,7 +150,7 @@ def test_connections_that_say_nothing_hold_nobody_up(service):
             for connection in idle:
                 connection.close()
 
-    until(answered_while_all_are_held)      # again where the machine was so busy that they were dropped meanwhile
+    until(answered_while_all_are_held)  # again where the machine was so busy that they were dropped meanwhile
 
 
 def test_a_body_in_chunks_is_a_body(service):
@@ -201,7 +215,7 @@ def test_stopping_finishes_the_call_that_is_being_sent():
     with Service(SCALDLOAF_WORKERS="1") as service, connect(service) as connection:
         connection.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY[:50])
         until(lambda: waiting(service), lambda count: count == 0)
-        time.sleep(0.3)                 # to be read as far as it goes, mostly; it is taken in any case
+        time.sleep(0.3)  # to be read as far as it goes, mostly; it is taken in any case
         service.process.send_signal(signal.SIGTERM)
         time.sleep(0.3)
         connection.sendall(BODY[50:])

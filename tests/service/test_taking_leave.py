@@ -30,7 +30,9 @@ def connect(service) -> socket.socket:
 
 
 def head(path: str = "/v1/breakdown", media: str = JSON, *more: str) -> bytes:
-    return "\r\n".join([f"POST {path} HTTP/1.1", "Host: bakery.example", f"Content-Type: {media}", *more, "", ""]).encode()
+    return "\r\n".join(
+        [f"POST {path} HTTP/1.1", "Host: bakery.example", f"Content-Type: {media}", *more, "", ""]
+    ).encode()
 
 
 def reply_of(connection: socket.socket) -> tuple[int, http.client.HTTPMessage, bytes]:
@@ -49,7 +51,9 @@ def by_urllib(service) -> tuple[int, bytes]:
 
 
 def by_requests(service, session) -> tuple[int, bytes]:
-    reply = session.post(f"{service.url}/v1/breakdown", data=LARGE, headers={"Content-Type": JSON}, timeout=30)
+    reply = session.post(
+        f"{service.url}/v1/breakdown", data=LARGE, headers={"Content-Type": JSON}, timeout=30
+    )
     return reply.status_code, reply.content
 
 
@@ -84,7 +88,9 @@ EARLY = {
 
 @pytest.mark.parametrize("chunked", [False, True], ids=["length", "chunks"])
 @pytest.mark.parametrize("path, media, more, status", EARLY.values(), ids=EARLY)
-def test_every_early_refusal_is_read_by_a_caller_that_sends_first(service, contract, path, media, more, status, chunked):
+def test_every_early_refusal_is_read_by_a_caller_that_sends_first(
+    service, contract, path, media, more, status, chunked
+):
     if chunked:
         framing, body = "Transfer-Encoding: chunked", b"%x\r\n%s\r\n0\r\n\r\n" % (len(LARGE), LARGE)
     else:
@@ -110,13 +116,20 @@ def test_a_worker_of_one_thread_hears_its_callers_out_too():
 
 def test_a_connection_serves_on_after_a_small_body_that_was_not_read(service):
     with connect(service) as connection:
-        for path, status in (("/nowhere", 404), ("/v1/breakdown", 200), ("/livez", 405), ("/v1/breakdown", 200)):
+        for path, status in (
+            ("/nowhere", 404),
+            ("/v1/breakdown", 200),
+            ("/livez", 405),
+            ("/v1/breakdown", 200),
+        ):
             connection.sendall(head(path, JSON, f"Content-Length: {len(BODY)}") + BODY)
             got, headers, _ = reply_of(connection)
             assert (got, headers["Connection"]) == (status, "keep-alive")
 
 
-@pytest.mark.parametrize("left, status, closes", [(0, 200, False), (1, 200, True), (65_536, 404, False), (65_537, 404, True)])
+@pytest.mark.parametrize(
+    "left, status, closes", [(0, 200, False), (1, 200, True), (65_536, 404, False), (65_537, 404, True)]
+)
 def test_a_connection_closes_when_more_than_a_little_of_its_body_is_left(left, status, closes):
     """Of an answer that is no refusal, when anything is: of a bulk a thread may be reading it."""
     request = SimpleNamespace(body=Body(LengthReader(None, left)))
@@ -137,7 +150,7 @@ def test_a_body_is_asked_for_only_when_it_is_wanted(service):
         assert connection.recv(100) == b"HTTP/1.1 100 Continue\r\n\r\n"
         connection.sendall(BODY)
         assert reply_of(connection)[0] == 200
-        connection.sendall(head("/nowhere", JSON, *expecting))      # the same connection
+        connection.sendall(head("/nowhere", JSON, *expecting))  # the same connection
         answer = connection.recv(100)
         assert answer.startswith(b"HTTP/1.1 404 ")
         while part := connection.recv(65536):
@@ -184,11 +197,12 @@ def test_what_is_sent_after_an_answer_is_read_for_a_while_only(service):
         end = time.monotonic() + 30
         with pytest.raises(ConnectionError):
             while time.monotonic() < end:
-                time.sleep(connections.PARTING_SILENCE_S + 2)
+                time.sleep(connections.DRAIN_SILENCE_S + 2)
                 connection.sendall(b" ")
 
 
 # Callers who neither send nor read
+
 
 @pytest.fixture
 def pair(monkeypatch):
@@ -200,8 +214,11 @@ def pair(monkeypatch):
         yield ours, theirs
 
 
-@pytest.mark.parametrize("wait", [lambda ours: ours.recv(1), lambda ours: ours.sendall(bytes(10_000_000))],
-                         ids=["for_what_it_sends", "for_it_to_read"])
+@pytest.mark.parametrize(
+    "wait",
+    [lambda ours: ours.recv(1), lambda ours: ours.sendall(bytes(10_000_000))],
+    ids=["for_what_it_sends", "for_it_to_read"],
+)
 def test_a_silent_caller_is_given_up(pair, wait):
     ours, _ = pair
     failed = []

@@ -25,7 +25,7 @@ def not_found(environ, start_response):
 
 
 def one_spelling(wsgi_app):
-    """The application, given only requests whose path was sent as the routes read it; a 404 for the others.
+    """Middleware: answers 404 unless the path was sent exactly as the routes read it.
 
     The server decodes PATH_INFO, and werkzeug's routes ignore how many slashes it begins with. So the path as
     sent (gunicorn's RAW_URI) must equal PATH_INFO, and PATH_INFO must begin with exactly one slash. Other

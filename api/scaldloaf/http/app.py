@@ -1,4 +1,4 @@
-"""The thin edge: bytes to operations and back. Nothing is computed or stored here."""
+"""The Flask application: routes, error handlers and the WSGI middleware around it."""
 
 import re
 
@@ -25,7 +25,7 @@ from scaldloaf.http.negotiation import (
     shows_all,
 )
 from scaldloaf.http.problem_pages import problem_page, problems_page
-from scaldloaf.http.problems import BY_STATUS, KINDS, log_unforeseen, problem, summary
+from scaldloaf.http.problems import BY_STATUS, KINDS, log_unexpected, problem, summary
 from scaldloaf.http.reading import NotJson, write_json
 from scaldloaf.http.settings import Settings, settings_from
 from scaldloaf.operations.facts import FACTS
@@ -33,7 +33,7 @@ from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.registry import OPERATIONS
 
 ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
-# Metrics are for those who run the service: no page that they look at may read them.
+# Metrics are for operators: no web page may read them, not even one open in an operator's browser.
 METRICS_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Cross-Origin-Resource-Policy", "same-origin")]
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
 PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
@@ -41,7 +41,7 @@ FACTS_MAX_AGE_S = 3600
 
 
 def create_app(settings: Settings | None = None) -> Flask:
-    """The application. Settings come from the environment unless given."""
+    """The application. By default, settings come from the environment."""
     settings = settings or settings_from()
     app = Flask("scaldloaf", static_folder=None, template_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
@@ -81,7 +81,7 @@ def create_app(settings: Settings | None = None) -> Flask:
 
 
 def _with_headers(wsgi_app):
-    """The application with the headers that every answer carries. Below Flask, where a header costs nothing."""
+    """Middleware: adds the headers of every answer. Below Flask, where adding a header is cheapest."""
 
     def wrapped(environ, start_response):
         def start(status, headers, exc_info=None):
@@ -147,8 +147,10 @@ def _add_fixed(app: Flask, path: str, body: pages.Body, by_language: dict[str, p
 
 
 def _add_pages(app: Flask) -> None:
-    """The page's files and those of /docs and /problems: one route for them all, as making one for each takes longer
-    than reading them."""
+    """Serve the files of the page, of /docs and of /problems.
+
+    One route for all of them: creating one for each takes longer than reading them.
+    """
     files = pages.read_pages()
     files = {**files, "": files["index.html"], "docs": files["docs.html"]}
     html = pages.TYPES[".html"]
@@ -171,7 +173,7 @@ def _add_pages(app: Flask) -> None:
     served |= {path: (body, FACTS_MAX_AGE_S, pages.PAGE_POLICY) for path, body in fixed.items()}
 
     class OneOf(BaseConverter):
-        """A path that there is a file for; werkzeug's own ``any`` takes no slash."""
+        """The path of a served file; werkzeug's own ``any`` accepts no slash."""
 
         regex = "|".join(map(re.escape, filter(None, served)))
         part_isolating = False
@@ -205,7 +207,7 @@ def _add_problems(app: Flask) -> None:
         kind = BY_STATUS.get(error.code, KINDS["bad-request"])
         if kind.slug == "too-large":
             most = app.config["MAX_CONTENT_LENGTH"]
-            # As text: a length can be declared that is beyond any number JSON writers take.
+            # As text: the declared length can exceed any number that JSON writers accept.
             return problem(
                 kind,
                 kind.help,
@@ -227,6 +229,6 @@ def _add_problems(app: Flask) -> None:
         return problem(kind, kind.help, headers=headers)
 
     @app.errorhandler(Exception)
-    def unforeseen(error: Exception) -> Response:
-        log_unforeseen(error, request.endpoint)
+    def unexpected(error: Exception) -> Response:
+        log_unexpected(error, request.endpoint)
         return problem(KINDS["internal-error"], KINDS["internal-error"].help)

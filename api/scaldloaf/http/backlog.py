@@ -1,7 +1,7 @@
-"""What has come of a request's body and is not read yet.
+"""A buffer for the part of a request's body that has arrived but is not read yet.
 
-A caller may send all of a bulk before it reads an answer, so taking in must never wait for giving out. What waits lies in
-memory up to HELD_BYTES, and beyond that in a file without a name, whose room is used again and again.
+A caller may send all of a bulk before it reads an answer, so receiving must never wait for sending. The
+buffer is in memory up to HELD_BYTES and beyond that in an unnamed file, used as a ring.
 """
 
 import os
@@ -10,26 +10,27 @@ import threading
 import time
 from collections import deque
 from collections.abc import Iterator
+from contextlib import suppress
 
 HELD_BYTES = 1024 * 1024
-STALLED_S = 5  # a caller that takes no answer for so long is sending everything before it reads
-DISCARDED_BYTES = 256 * 1024 * 1024  # of what a caller goes on sending when it is of no use any more
+STALLED_S = 5  # a caller that reads nothing for this long sends everything before it reads
+DISCARDED_BYTES = 256 * 1024 * 1024  # read and discarded at most, when the rest of a body is useless
 
 
 def show_life() -> None:
-    """Called now and then. A server that takes a long silence for a hung worker puts its own here."""
+    """Called regularly during long work; a server that replaces silent workers sets its heartbeat here."""
 
 
 class BrokenOff(Exception):
-    """A body that ended too soon or could not be read any further."""
+    """A body that ended early or could not be read to its end."""
 
 
 class Overfull(Exception):
-    """More came than may wait."""
+    """More bytes arrived than may wait."""
 
 
 class Backlog:
-    """Bytes that have come and were not asked for yet, in order; one thread fills it, another may read."""
+    """Received bytes that are not read yet, in order. One thread fills it; another may read."""
 
     def __init__(self, most: int):
         """most: how many bytes may wait."""
@@ -37,19 +38,19 @@ class Backlog:
         self._memory: deque[bytes] = deque()
         self._in_memory = 0
         self._file = None  # a ring of ``most`` bytes
-        self._written = self._taken = 0  # of the file, in all
+        self._written = self._taken = 0  # totals of the file
         self._ended = self._given_up = False
-        self.error: Exception | None = (
-            None  # why it ended too soon: BrokenOff, Overfull or the disk's OSError
-        )
-        self.sending_since: float | None = None  # since when the reader has been busy with sending, if it is
+        #: Why the stream ended early: BrokenOff, Overfull or an OSError of the disk.
+        self.error: Exception | None = None
+        #: When the reader began to send an answer (monotonic clock); None while it is not sending.
+        self.sending_since: float | None = None
         self._turn = threading.Condition()
 
     def fill(self, stream, size: int, wait: bool = True, length: int | None = None) -> None:
-        """Take in all of a stream in pieces of ``size``; what fails is kept in ``error``, for the reader too.
+        """Read a whole stream in pieces of ``size``; ``error`` stores a failure and ``read`` raises it.
 
-        wait: whether there is a reader, whom a full backlog waits for. length: of the whole, where the caller said so;
-        less than that is a stream that broke off.
+        wait: whether a reader runs beside this, so that a full backlog waits for it. length: of the whole
+        stream, if the caller declared it; a shorter stream is BrokenOff.
         """
         total = 0
         try:
@@ -62,7 +63,7 @@ class Backlog:
             self._end()
         except BrokenOff as error:
             self._end(error)
-        except Exception as error:  # Overfull, or of a disk that is full
+        except Exception as error:  # Overfull, or an OSError of a full disk
             self._end(error)
             if wait:
                 self._discard(stream, size)
@@ -73,18 +74,16 @@ class Backlog:
             self._turn.notify_all()
 
     def _discard(self, stream, size: int) -> None:
-        """Read on, so that a caller that sends everything first comes to read why nothing more was kept."""
+        """Read on and discard, so that a caller that sends everything first gets to read the refusal."""
         left = DISCARDED_BYTES
-        try:
+        with suppress(BrokenOff):  # the caller has gone
             for chunk in _pieces(stream, size):
                 left -= len(chunk)
                 if left <= 0 or self._given_up:
                     return
-        except BrokenOff:
-            pass  # the caller has gone
 
     def _store(self, chunk: bytes, wait: bool) -> bool:
-        """False: there is no reader any more."""
+        """Store a chunk. False if there is no reader any more."""
         with self._turn:
             while (
                 not self._given_up and self._in_memory + self._written - self._taken + len(chunk) > self._most
@@ -108,7 +107,7 @@ class Backlog:
 
     def _write(self, chunk: bytes) -> None:
         if self._file is None:
-            self._file = tempfile.TemporaryFile(buffering=0)
+            self._file = tempfile.TemporaryFile(buffering=0)  # noqa: SIM115 - ``close`` closes it
         place = self._written % self._most
         for part, at in ((chunk[: self._most - place], place), (chunk[self._most - place :], 0)):
             while part:
@@ -117,7 +116,7 @@ class Backlog:
         self._written += len(chunk)
 
     def read(self, size: int) -> bytes:
-        """The next bytes, about ``size`` of them; none at the end. Raises ``error`` where the stream ended too soon."""
+        """The next bytes, about ``size``; b"" at the end. Raises ``error`` if the stream ended early."""
         with self._turn:
             self._turn.wait_for(lambda: self._memory or self._written > self._taken or self._ended)
             if self._memory:
@@ -137,7 +136,7 @@ class Backlog:
             return b""
         data = os.pread(self._file.fileno(), size, place)
         self._taken += len(data)
-        if self._taken == self._written:  # all caught up: the room is free again
+        if self._taken == self._written:  # everything is read: start again at the front
             self._taken = self._written = 0
             self._file.truncate(0)
         return data
@@ -158,7 +157,7 @@ def _pieces(stream, size: int) -> Iterator[bytes]:
             piece = stream.read(size)
         except (
             Exception
-        ) as error:  # of the server's own kinds, when the caller hangs up or its chunks are none
+        ) as error:  # gunicorn raises its own types for a dropped connection or malformed chunks
             if left := _left_in(stream, size):
                 yield left
             raise BrokenOff from error
@@ -168,8 +167,8 @@ def _pieces(stream, size: int) -> Iterator[bytes]:
 
 
 def _left_in(stream, size: int) -> bytes:
-    """What a stream that failed had read of the piece before it did: whole lines among it are to be answered."""
+    """What the stream had read of a piece before it failed. Complete lines in it still get an answer."""
     try:
         return stream.read(size)
-    except Exception:  # the first failure is the one that counts
+    except Exception:  # the first failure is reported
         return b""

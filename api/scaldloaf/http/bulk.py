@@ -1,16 +1,16 @@
 """Many calls in one request: NDJSON in, NDJSON out, in order, streamed both ways.
 
 Each line is ``{"id", "call", "body"}`` and is answered by one line ``{"id", "status", "body"}``. Lines
-are read, answered and forgotten one by one, so memory does not grow with their number, and one
-line's failure is never another's.
+are processed one by one, so memory does not grow with their number, and a failing line does not affect the
+others.
 
-Most clients send everything before they read anything, and most proxies stop sending once an answer
-has begun; both would wait for us for ever while we wait for them. So reading never waits for writing:
-what has come and is not answered yet lies in a ``Backlog``. Behind a proxy the answers begin when the
-last line has come, otherwise with the first.
+Most clients send everything before they read anything, and most proxies stop forwarding a request once its
+answer has begun. If reading waited for writing, both would deadlock. So a thread reads the body into a
+``Backlog`` while the lines are answered from it. Behind a proxy the answers begin after the last line has
+arrived, otherwise with the first.
 
-A bulk is long work for one thread. So only some of a process's threads may be at bulks, and a bulk has
-a budget. Where answers end before the lines do, a last line says why, and how many lines are answered.
+A bulk occupies a thread for long. So only some of a process's threads may answer bulks, and each bulk has a
+budget. If the answers end early, a last line says why and how many lines have an answer.
 """
 
 import sys
@@ -25,7 +25,7 @@ from flask import Response, request
 
 from scaldloaf.http import backlog as backlogs
 from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Overfull
-from scaldloaf.http.problems import KINDS, Kind, log_unforeseen, problem, problem_body, summary
+from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.faults import Fault, InputFault, abridged, closest, pointer
@@ -34,11 +34,11 @@ from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.fields import MAX_NAME
 
 MEDIA = "application/x-ndjson"
-IN_BYTES = 16 * 1024  # a body is read in pieces of this much
-WHOLE_IN_BYTES = 64 * 1024  # ... where nothing is answered before all has come
-OUT_BYTES = 64 * 1024  # lines are sent together once they come to this much
-MOST_UNREADABLE = 1000  # lines in a row; whoever sends more of them is not sending lines
-AGAIN_S = 10  # until a bulk that found no place may ask again
+IN_BYTES = 16 * 1024  # chunk size when reading a body
+WHOLE_IN_BYTES = 64 * 1024  # chunk size when the whole body is read before the first answer
+OUT_BYTES = 64 * 1024  # answers are sent together in about this size
+MOST_UNREADABLE = 1000  # in a row; after that the body is probably not NDJSON
+AGAIN_S = 10  # Retry-After when all places are taken
 # Headers that a proxy adds.
 PROXY_SIGNS = (
     "HTTP_X_FORWARDED_FOR",
@@ -52,14 +52,14 @@ FIELDS = ("id", "call", "body")
 BROKEN_OFF = Fault(
     "",
     "broken_off",
-    "the body ended too soon or could not be read any further; send again what has no answer",
+    "the body ended early or could not be read to its end; send the lines without an answer again",
     None,
     None,
 )
 UNREADABLE = Fault(
     "",
     "unreadable_lines",
-    f"{MOST_UNREADABLE} lines in a row could not be read, so the rest was left; "
+    f"{MOST_UNREADABLE} lines in a row could not be read, so the rest was not processed; "
     "each line must be one object with call and body",
     None,
     None,
@@ -72,10 +72,10 @@ class _Refused(Exception):
 
 
 class Turns:
-    """One at a time, first come first served.
+    """A fair lock: one holder at a time, first come, first served.
 
-    Python computes in one thread at a time anyway. Only the bulk whose turn it is asks for that time, so that a call or a
-    probe waits for one bulk and not for all.
+    Python computes in one thread at a time anyway. With one bulk computing, a call or a probe competes with
+    one thread instead of one per bulk.
     """
 
     def __init__(self):
@@ -100,14 +100,14 @@ class Turns:
 
 
 class _Spent(Exception):
-    """A bulk has had all that one bulk may have."""
+    """A bulk has used up its budget."""
 
 
 class _Intake:
-    """A bulk's body as it comes, and its turn to compute, which it gives up while it waits for its caller."""
+    """Reads a bulk's body, and holds its turn to compute except while it waits for its caller."""
 
     def __init__(self, backlog: Backlog, turns: Turns, seconds: float):
-        """seconds: of processor time that this thread may go on for. After that, what comes raises _Spent."""
+        """seconds: budget of processor time of this thread. When it is used up, ``read`` raises _Spent."""
         self._backlog, self._turns, self._has_turn = backlog, turns, False
         self._end = time.thread_time() + seconds
 
@@ -137,7 +137,7 @@ class _Intake:
 
 
 class Bulks:
-    """What a process grants to bulks: so many at a time, each with its budget."""
+    """Answers a process's bulks, a limited number at a time, each with its budget."""
 
     def __init__(self, settings: Settings, count: Callable[[int], None] | None = None):
         """count: called with the status of every line."""
@@ -170,7 +170,7 @@ class Bulks:
 
 
 def _no_place() -> Response:
-    detail = f"as many bulks are being answered here as may be at a time; try again in {AGAIN_S} s"
+    detail = f"the service is answering as many bulks as it may at a time; try again in {AGAIN_S} s"
     return problem(
         KINDS["too-many-requests"],
         detail,
@@ -180,8 +180,8 @@ def _no_place() -> Response:
 
 
 def _take_in(backlog: Backlog, most: int) -> Response | None:
-    """Has the backlog filled, beside the answers or before them; the refusal of a body that does not come whole."""
-    request.max_content_length = sys.maxsize  # the limit holds for each line, not for all of them
+    """Fill the backlog, in a thread or at once. Returns the refusal of an incomplete body."""
+    request.max_content_length = sys.maxsize  # the limit applies to each line
     stream, length = request.stream, request.content_length
     if _begins_early():
         threading.Thread(
@@ -202,15 +202,15 @@ def _overfull(most: int) -> Fault:
     return Fault(
         "",
         "too_large",
-        f"lines that wait for their answers may come to {most} bytes in one request here; "
-        "send them in several",
+        f"in one request, at most {most} bytes of lines may wait for their answers; "
+        "split them over several requests",
         None,
         most,
     )
 
 
 def _begins_early() -> bool:
-    """Whether the answers may begin before the last line has come; a small body isn't worth the trouble."""
+    """Whether answers may begin before the last line has arrived. A small body is not worth a thread."""
     environ = request.environ
     return (
         (request.content_length or sys.maxsize) > HELD_BYTES
@@ -220,7 +220,7 @@ def _begins_early() -> bool:
 
 
 def _in_parcels(answers: Iterator[bytes], intake: _Intake, ending: ExitStack) -> Iterator[bytes]:
-    """Answers joined to parcels of whole lines: fewer writes, and a cut connection cuts between lines."""
+    """Answers joined to parcels of whole lines: fewer writes, and a dropped connection cuts between lines."""
     with ending:
         parcel, size = [], 0
         for answer in answers:
@@ -236,9 +236,9 @@ def _in_parcels(answers: Iterator[bytes], intake: _Intake, ending: ExitStack) ->
 
 
 def read_lines(stream, max_line_bytes: int) -> Iterator[bytes | None]:
-    """The lines of a stream without their ends; nothing for one that is blank, None for one that is too long.
+    """The lines of a stream without their line ends; b"" for a blank one, None for one that is too long.
 
-    What a stream that breaks off leaves behind is not a line: the reader's error passes through.
+    If the stream fails, its error is passed on, and an incomplete last line is dropped.
     """
     pending, too_long = b"", False
     while chunk := stream.read(IN_BYTES):
@@ -284,8 +284,8 @@ def _answers(
         yield _last_word(KINDS["bad-request"], answered, BROKEN_OFF)
     except Overfull:
         yield _last_word(KINDS["too-large"], answered, _overfull(settings.max_bulk_bytes))
-    except OSError as error:  # no room for what comes in
-        log_unforeseen(error, "bulk")
+    except OSError as error:  # the disk is full
+        log_unexpected(error, "bulk")
         yield _last_word(KINDS["internal-error"], answered)
 
 
@@ -293,20 +293,20 @@ def _spent(settings: Settings) -> Fault:
     return Fault(
         "",
         "budget_spent",
-        f"one bulk may have {settings.max_bulk_lines} lines and {settings.max_bulk_seconds} s "
-        "of processor time here, and this one has used them up; send the rest in another",
+        f"a bulk may have {settings.max_bulk_lines} lines and {settings.max_bulk_seconds} s of processor "
+        "time, and this one has used them up; send the rest in another bulk",
     )
 
 
 def _last_word(kind: Kind, answered: int, *faults: Fault) -> bytes:
-    """The last line of answers that can't go on. It takes nothing back of those before it."""
+    """The last line of a bulk that ends early. The answers before it remain valid."""
     detail = faults[0].detail if faults else kind.help
     body = problem_body(kind, detail, list(faults), "/v1/bulk")
     return write_json({"id": None, "status": kind.status, "answered": answered, "body": body}) + b"\n"
 
 
 class Answer(NamedTuple):
-    """identity, status and body: of the line to be written. readable: whether the line was a call at all."""
+    """identity, status, body: of the answer line. readable: whether the line was a valid call."""
 
     identity: object
     status: int
@@ -340,8 +340,8 @@ def _answer(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
         kind, faults = KINDS["invalid-request"], error.faults
     except NotJson as error:
         kind, faults = KINDS["not-json"], [Fault(error.pointer, error.code, error.detail, error.given)]
-    except Exception as error:  # one line's failure is never another's
-        log_unforeseen(error, "bulk")
+    except Exception as error:  # a failing line does not affect the others
+        log_unexpected(error, "bulk")
         kind, faults = KINDS["internal-error"], []
     detail = summary(faults) if faults else kind.help
     return Answer(identity, kind.status, problem_body(kind, detail, faults, "/v1/bulk"), readable)
@@ -378,7 +378,7 @@ def _read(line: bytes) -> tuple[object, str, dict]:
                     Fault(
                         pointer([name[:80]]),
                         "unknown_field",
-                        f"there is no such field here; the fields are {', '.join(FIELDS)}",
+                        f"there is no such field; the fields are {', '.join(FIELDS)}",
                         abridged(value[name]),
                         closest(name, FIELDS),
                     )
@@ -401,5 +401,5 @@ def _read(line: bytes) -> tuple[object, str, dict]:
             identity,
         )
     if "body" not in value:
-        raise _Refused(wrong, [Fault("/body", "missing", "body is needed here")], identity)
+        raise _Refused(wrong, [Fault("/body", "missing", "body is required")], identity)
     return identity, call, value["body"]

@@ -1,4 +1,4 @@
-"""A calculation over HTTP: the bytes of a request to the bytes of its answer."""
+"""A calculation over HTTP: from the bytes of a request to the bytes of its answer."""
 
 import gzip
 
@@ -9,12 +9,12 @@ from scaldloaf.http.reading import read_json, write_json
 from scaldloaf.operations.operation import Operation
 from scaldloaf.operations.perform import perform
 
-PACKED_FROM_BYTES = 1400  # less fits one packet anyhow
+PACKED_FROM_BYTES = 1400  # a smaller answer fits one packet anyway
 PACKED_LEVEL = 4
 
 
 class Calculation:
-    """An operation with the media types it can answer in and the headers of each."""
+    """An operation with its media types and the headers for each."""
 
     def __init__(self, operation: Operation):
         self.operation = operation
@@ -32,7 +32,7 @@ class Calculation:
     def answer(
         self, body: bytes, full: bool, media: str, encodings: str
     ) -> tuple[bytes, list[tuple[str, str]]]:
-        """The answer and its headers, compressed for a client that takes that: a phone on a slow line.
+        """The answer and its headers, compressed if the client accepts gzip.
 
         encodings: its Accept-Encoding. Raises NotJson and InputFault.
         """

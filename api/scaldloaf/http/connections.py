@@ -1,10 +1,11 @@
-"""How gunicorn's connections end here: no answer is lost, and no caller is waited for without end.
+"""How gunicorn's connections end: no answer is lost, and no wait for a caller is unbounded.
 
-Closing a connection while its caller still sends destroys the answer before the caller reads it. So what a caller still
-sends after its answer is read and thrown away for a while: by the worker's main loop, which waits for many at once, never
-by a thread. A caller that neither sends nor reads for ``SILENCE_S`` is given up.
+Closing a connection while its caller still sends discards the answer before the caller reads it. So the
+connection is drained first: for a limited time, the worker's main loop reads and discards what the caller
+still sends. The main loop drains many connections at once and blocks no thread. A caller that neither sends
+nor reads for ``SILENCE_S`` is disconnected.
 
-Only gunicorn loads this module; deploy/gunicorn.conf.py says where.
+Only gunicorn loads this module; see deploy/gunicorn.conf.py.
 """
 
 import errno
@@ -12,6 +13,7 @@ import selectors
 import socket
 import struct
 import time
+from contextlib import closing, suppress
 from functools import partial
 
 from gunicorn.http.body import LengthReader
@@ -19,36 +21,36 @@ from gunicorn.workers.gthread import ThreadWorker
 
 from scaldloaf.http.backlog import DISCARDED_BYTES
 
-SILENCE_S = 30  # of a caller whose turn it is
+SILENCE_S = 30  # timeout of a read or write without progress
 SILENCE_STEP_S = 5
-PARTING_S = 60  # for what is still sent after the answer
-PARTING_SILENCE_S = 5
-PARTING_AT_ONCE = 100  # connections; beyond that the one that has waited longest is closed
-REST_BYTES = 64 * 1024  # of a body that was not read: up to this much the connection may serve another call
-REST_S = 1  # ... when it comes within this time
-DISCARD_STEP_BYTES = 64 * 1024
+DRAIN_S = 60  # longest drain of a connection after its answer
+DRAIN_SILENCE_S = 5  # ... when nothing arrives
+MOST_DRAINING = 100  # connections; beyond that the oldest is closed
+REST_BYTES = 64 * 1024  # unread rest of a body up to which the connection is kept alive
+REST_S = 1  # ... if the rest arrives within this time
+DRAIN_STEP_BYTES = 64 * 1024
 
 
 class Caller(socket.socket):
-    """A connection that breaks when nothing moves on it, in either direction, for SILENCE_S while we wait."""
+    """A connection with a timeout: a wait fails after SILENCE_S without progress in either direction."""
 
     @classmethod
     def of(cls, connection: socket.socket) -> "Caller":
-        """Takes the place of a connection just accepted."""
+        """Replaces a newly accepted connection."""
         caller = cls(connection.family, connection.type, connection.proto, connection.detach())
-        # A thread may read while another writes: unlike Python's, the kernel's own timeouts are apart for each.
+        # One thread may read while another writes. The kernel has a timeout per direction, Python only one.
         step = struct.pack("ll", int(SILENCE_STEP_S), int(SILENCE_STEP_S % 1 * 1e6))
         for option in (socket.SO_RCVTIMEO, socket.SO_SNDTIMEO):
             caller.setsockopt(socket.SOL_SOCKET, option, step)
         caller.moved = time.monotonic()
-        caller.readers = 0  # threads that are reading now
-        caller.parting = False
+        caller.readers = 0  # threads reading at the moment
+        caller.draining = False
         return caller
 
     def recv(self, size: int, flags: int = 0) -> bytes:
         self.readers += 1
         try:
-            if self.parting:
+            if self.draining:
                 raise BrokenPipeError(errno.EPIPE, "the answer has been sent")
             return self._patiently(super().recv, size, flags)
         finally:
@@ -66,7 +68,7 @@ class Caller(socket.socket):
             try:
                 moved = move(*arguments)
             except BlockingIOError:
-                if self.gettimeout() is not None:  # it was not to wait at all
+                if self.gettimeout() is not None:  # non-blocking
                     raise
                 if time.monotonic() - max(began, self.moved) < SILENCE_S:
                     continue
@@ -76,11 +78,11 @@ class Caller(socket.socket):
 
 
 class Worker(ThreadWorker):
-    """gunicorn's threaded worker. A connection that is to be closed is heard out by the main loop first."""
+    """gunicorn's threaded worker, whose main loop drains a connection before closing it."""
 
     def init_process(self):
-        self._parting: list = []
-        self._waste = bytearray(DISCARD_STEP_BYTES)
+        self._draining: list = []
+        self._discarded = bytearray(DRAIN_STEP_BYTES)
         super().init_process()
 
     def enqueue_req(self, conn):
@@ -97,101 +99,94 @@ class Worker(ThreadWorker):
         if fs.cancelled() or fs.exception() or fs.result():
             super().finish_request(conn, fs)
         else:
-            self._part_from(conn)
+            self._begin_drain(conn)
 
-    def _part_from(self, conn) -> None:
-        """Ends our side, and hears out the caller's."""
+    def _begin_drain(self, conn) -> None:
+        """Shut down our side of the connection, then drain the caller's."""
         now = time.monotonic()
-        conn.timeout, conn.ends, conn.left = now + PARTING_SILENCE_S, now + PARTING_S, DISCARDED_BYTES
-        conn.is_watched, conn.sock.parting = False, True
-        self._parting.append(conn)
-        try:
+        conn.timeout, conn.ends, conn.left = now + DRAIN_SILENCE_S, now + DRAIN_S, DISCARDED_BYTES
+        conn.is_watched, conn.sock.draining = False, True
+        self._draining.append(conn)
+        with suppress(OSError):  # the caller has gone, or the thread has closed the socket
             conn.sock.setblocking(False)
             conn.sock.shutdown(socket.SHUT_WR)
-        except OSError:
-            pass  # the caller has gone, or the thread has closed it
-        if not self._hear_out(conn, conn.sock):
+        if not self._drain(conn, conn.sock):
             return
-        if _is_read(conn.parser):  # and nothing more has come
-            self._let_go(conn)
+        if _is_read(conn.parser):  # and nothing more has arrived
+            self._end_drain(conn)
             return
-        self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._hear_out, conn))
+        self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._drain, conn))
         conn.is_watched = True
-        if len(self._parting) > PARTING_AT_ONCE:
-            self._let_go(self._parting[0])
+        if len(self._draining) > MOST_DRAINING:
+            self._end_drain(self._draining[0])
 
-    def _hear_out(self, conn, sock) -> bool:
-        """Whether the caller may send more."""
+    def _drain(self, conn, sock) -> bool:
+        """Discard what has arrived. Whether the caller may send more."""
         try:
-            heard = sock.recv_into(self._waste)
+            received = sock.recv_into(self._discarded)
         except BlockingIOError:
             return True
         except OSError:
-            heard = 0
-        conn.left -= heard
-        if heard and conn.left > 0:
-            conn.timeout = time.monotonic() + PARTING_SILENCE_S
+            received = 0
+        conn.left -= received
+        if received and conn.left > 0:
+            conn.timeout = time.monotonic() + DRAIN_SILENCE_S
             return True
-        self._let_go(conn)
+        self._end_drain(conn)
         return False
 
-    def _let_go(self, conn) -> None:
+    def _end_drain(self, conn) -> None:
         if conn.is_watched:
             self.poller.unregister(conn.sock)
         conn.is_watched, conn.timeout = False, 0.0
-        # A bulk that ended early may have a thread that still reads. The descriptor could be another connection's by the
-        # time it does, so it is closed after the thread has gone.
+        # After a bulk that ended early, a thread may still be reading. If the descriptor were closed now, it
+        # could belong to another connection at the thread's next read. So it is closed after the thread has
+        # ended.
         if conn.sock.readers:
-            try:
+            with suppress(OSError):  # the caller has gone, which wakes the thread too
                 conn.sock.shutdown(socket.SHUT_RDWR)  # wakes the thread
-            except OSError:
-                pass  # the caller has gone, which wakes it too
             return
-        self._parting.remove(conn)
+        self._draining.remove(conn)
         self.nr_conns -= 1
         conn.close()
 
     def murder_pending(self):
-        """What gunicorn calls about once a second."""
+        """gunicorn calls this about once a second."""
         super().murder_pending()
         now = time.monotonic()
-        for conn in [conn for conn in self._parting if now > min(conn.timeout, conn.ends)]:
-            self._let_go(conn)
+        for conn in [conn for conn in self._draining if now > min(conn.timeout, conn.ends)]:
+            self._end_drain(conn)
 
 
 def _is_read(parser) -> bool:
-    """Whether the request answered last was read to its end, and none was begun after it."""
+    """Whether the last request was read to its end and no other has begun."""
     request = parser and parser.mesg
     return bool(request) and request.req_number == parser.req_count and not is_left_unread(request, 200)
 
 
-def close_patiently(sock, timeout: float = 2.0, max_drain: int = DISCARDED_BYTES) -> None:
-    """The same for a worker of one thread, which waits for one caller at a time: at most ``timeout`` in all."""
-    try:
+def drain_and_close(sock, timeout: float = 2.0, max_drain: int = DISCARDED_BYTES) -> None:
+    """Drain and close a connection of a worker with one thread: at most ``timeout`` seconds in all."""
+    with closing(sock), suppress(OSError):  # the caller has gone, or is silent
         sock.shutdown(socket.SHUT_WR)
-        end, waste = time.monotonic() + timeout, bytearray(DISCARD_STEP_BYTES)
+        end, discarded = time.monotonic() + timeout, bytearray(DRAIN_STEP_BYTES)
         while max_drain > 0 and (left := end - time.monotonic()) > 0:
             sock.settimeout(left)
-            heard = sock.recv_into(waste)
-            if not heard:
+            received = sock.recv_into(discarded)
+            if not received:
                 break
-            max_drain -= heard
-        sock.shutdown(socket.SHUT_RDWR)  # wakes a thread that still reads there
-    except OSError:
-        pass  # the caller has gone, or stays silent
-    finally:
-        sock.close()
+            max_drain -= received
+        sock.shutdown(socket.SHUT_RDWR)  # wakes a thread that still reads
 
 
-class _HeldBack:
-    """A body whose caller sends it once it is asked for (Expect: 100-continue)."""
+class _ContinueOnRead:
+    """A body whose caller waits for 100 Continue; the first read sends it."""
 
     def __init__(self, reader, caller):
-        self._reader, self._caller, self.asked = reader, caller, False
+        self._reader, self._caller, self.continued = reader, caller, False
 
     def read(self, size: int) -> bytes:
-        if not self.asked:
-            self.asked = True
+        if not self.continued:
+            self.continued = True
             self._caller.sendall(b"HTTP/1.1 100 Continue\r\n\r\n")
         return self._reader.read(size)
 
@@ -199,24 +194,24 @@ class _HeldBack:
         return getattr(self._reader, name)
 
 
-def hold_back(request) -> None:
-    """Has a body that waits to be asked for asked for when it is read, not before: a refusal needs none of it."""
+def continue_on_read(request) -> None:
+    """Answer ``Expect: 100-continue`` when the body is read, not before: a refusal needs no body."""
     if request._expected_100_continue:
         request._expected_100_continue = False
-        request.body.reader = _HeldBack(request.body.reader, request.unreader.sock)
+        request.body.reader = _ContinueOnRead(request.body.reader, request.unreader.sock)
 
 
 def is_left_unread(request, status: int) -> bool:
-    """Whether so much of a body is to come that the connection must close after its answer, which is about to begin.
+    """Whether so much of a body is unread that the connection must close after the answer about to begin.
 
-    What little of a refused body is left is read afterwards. A bulk is read by a thread of its own while it is answered,
-    so that nothing else may read there.
+    A small rest of a refused body is read after the answer. A bulk has its own reading thread during the
+    answer, so nothing else may read from its connection.
     """
     reader = request.body.reader
-    if isinstance(reader, _HeldBack):
-        if not reader.asked:
+    if isinstance(reader, _ContinueOnRead):
+        if not reader.continued:
             return True
         reader = reader._reader
     if isinstance(reader, LengthReader):
         return reader.length > (REST_BYTES if status >= 400 else 0)
-    return getattr(reader, "parser", None) is not None  # the number of chunks is not known
+    return getattr(reader, "parser", None) is not None  # chunked: the length is unknown

@@ -1,7 +1,7 @@
-"""The OpenAPI 3.1 document, made from the records that serve the routes and from the schemas of their bodies.
+"""The OpenAPI 3.1 document, generated from the records of the routes and the schemas of their bodies.
 
-``python -m scaldloaf.http`` prints it; a test fails when the committed copy lags. Where a reference goes, the
-tree has the shape itself until ``referenced`` writes it.
+``python -m scaldloaf.http`` prints it; a test fails if the committed copy differs. While the tree is built,
+``$ref`` holds a schema class; ``referenced`` replaces it by the path of its component.
 """
 
 import json
@@ -19,7 +19,7 @@ from scaldloaf.operations.schemas.replies import REPLIES
 
 
 class Show:
-    """The value of the query parameter of every calculation."""
+    """The query parameter ``show`` of every calculation."""
 
     @staticmethod
     def component() -> dict:
@@ -30,21 +30,21 @@ SHOW = {
     "name": "show",
     "in": "query",
     "required": False,
-    "description": "`result` leaves working, basis and notes out; cautions always stay.",
+    "description": "`result` omits working, basis and notes. Cautions are always included.",
     "schema": {"$ref": Show},
 }
 
 
 def _language(languages: tuple[str, ...]) -> dict:
-    """The query parameter of facts that come in several languages."""
+    """The query parameter ``language`` of facts with labels in several languages."""
     return {
         "name": "language",
         "in": "query",
         "required": False,
-        "description": f"A BCP 47 tag. There are {', '.join(languages)} (GET /v1/names lists them too). One with a "
-        "region is answered in its language (`de-AT` in `de`), and one that there are no labels in "
-        "is answered in English: `language` in the reply says which it is. Without this parameter "
-        "labels are English, and the reply has no `language`.",
+        "description": f"A BCP 47 tag. Labels exist in {', '.join(languages)} (GET /v1/names lists them "
+        "too). A tag with a region gets its language (`de-AT` gets `de`); any other "
+        "language gets English. `language` in the reply is the language of the labels. "
+        "Without this parameter labels are in English, and the reply has no `language`.",
         "schema": {
             "type": "string",
             "minLength": 2,
@@ -131,7 +131,7 @@ def _facts(facts) -> dict:
                     "headers": {"ETag": {"description": "Strong.", "schema": {"type": "string"}}},
                     "content": _json({"$ref": reply}),
                 },
-                "304": {"description": "Not changed since the ETag given."},
+                "304": {"description": "Unchanged since the ETag sent."},
                 **_problems("not-acceptable", "invalid-request", "too-many-requests"),
             },
         }
@@ -154,18 +154,20 @@ def _bulk() -> dict:
         "post": {
             "operationId": "bulk",
             "summary": "Many calls in one request, streamed",
-            "description": "NDJSON in, NDJSON out, in order: each line is a BulkLine and is answered by one BulkAnswer. One "
-            "line's failure is never another's. A caller may send everything before it reads, or read while "
-            "it sends; it should not wait for an answer before it sends the next line, as answers travel "
-            "several at a time. Behind a proxy they begin when the last line has come. Blank lines have no "
-            "answer. Where the answers end before the lines do, a last line answers none: it has a null id and "
-            "`answered`, how many lines are answered. Its status is 429 when this bulk has had as many lines, or "
-            "as much processor time, as one may have, and 413 when too many lines waited for their answers: send "
-            "the rest in another request. It is 400 when the body broke off (`broken_off`: send the rest again) "
-            f"or {bulk.MOST_UNREADABLE} lines in a row could not be read (`unreadable_lines`: there is no use in "
-            "sending them again), and 500 for a fault of ours. A line without its line end is the work of a "
-            "connection that was cut: leave it. A 429 of the whole request says in Retry-After when there may "
-            "be a place for another bulk.",
+            "description": "NDJSON in, NDJSON out, in order: each line is a BulkLine and gets one "
+            "BulkAnswer. A failing line does not affect the others. A caller may send "
+            "everything before it reads, or read while it sends. It should not wait for an "
+            "answer before it sends the next line, because answers are sent several at a "
+            "time; behind a proxy they begin after the last line has arrived. Blank lines "
+            "get no answer. If the answers end early, the last line is not an answer: its "
+            "id is null and `answered` is the number of lines that have an answer. Its "
+            "status is 429 if the bulk has used up its lines or its processor time, and 413 "
+            "if too many lines were waiting for their answers: send the rest in another "
+            "request. The status is 400 if the body was cut off (`broken_off`: send the "
+            f"rest again) or {bulk.MOST_UNREADABLE} lines in a row could not be read "
+            "(`unreadable_lines`: do not send them again), and 500 for an internal error. "
+            "Ignore a last line without a line end: the connection was dropped. If the "
+            "whole request gets 429, Retry-After says when to try again.",
             "tags": ["calculations"],
             "parameters": [SHOW],
             "requestBody": {
@@ -176,7 +178,7 @@ def _bulk() -> dict:
             },
             "responses": {
                 "200": {
-                    "description": "One answer a line, in order.",
+                    "description": "One answer per line, in order.",
                     "content": lines("BulkAnswer", "Lines of JSON."),
                 },
                 **_problems(
@@ -199,7 +201,7 @@ def _health(name: str, summary: str, reply: type[Health]) -> dict:
             "summary": summary,
             "tags": ["running"],
             "responses": {
-                "200": {"description": "It does.", "content": _json({"$ref": reply})},
+                "200": {"description": "Yes.", "content": _json({"$ref": reply})},
                 **_problems("not-acceptable", "invalid-request"),
             },
         }
@@ -211,8 +213,8 @@ def document() -> dict:
     paths = {operation.path: _operation(operation) for operation in OPERATIONS}
     paths |= {facts.path: _facts(facts) for facts in FACTS}
     paths["/v1/bulk"] = _bulk()
-    paths["/livez"] = _health("livez", "Says that the process runs", Health)
-    paths["/readyz"] = _health("readyz", "Says that calls can be answered", Readiness)
+    paths["/livez"] = _health("livez", "Whether the process is running", Health)
+    paths["/readyz"] = _health("readyz", "Whether calls can be answered", Readiness)
     paths, components = referenced(paths, BulkLine, BulkAnswer)
     return {
         "openapi": "3.1.0",
@@ -220,9 +222,10 @@ def document() -> dict:
             "title": "Scaldloaf",
             "version": __version__,
             "summary": "Calculations for enriched pan bread with scalded flour",
-            "description": "Scale a formula, move its scalded share at constant dough mass, find the dough that "
-            "fills the pan, and keep the yeast fed. Every answer shows its working, its sources "
-            "and how sure it is. Nothing sent is stored.",
+            "description": "Scale a formula, change its scalded share at constant dough mass, find the "
+            "dough that fills the pan, and keep the yeast fed. Every answer shows its "
+            "working, its sources and its uncertainty. The service stores nothing that you "
+            "send.",
         },
         "servers": [{"url": "/"}],
         "tags": [{"name": "calculations"}, {"name": "facts"}, {"name": "running"}],

@@ -1,15 +1,16 @@
-"""The common case of a calculation, answered below Flask.
+"""Middleware that answers the common case of a calculation without Flask.
 
-Routing, request and response objects cost more than most calculations. A call needs none of them where it
+Routing, request and response objects cost more than most calculations. The fast path answers a request that
 
 - is a POST to the path of a calculation,
-- sends JSON (``Content-Type: application/json``, nothing more), uncompressed, of a stated length within the limit,
-- takes JSON (no Accept, ``*/*`` or ``application/json``),
+- has an uncompressed JSON body (exactly ``Content-Type: application/json``) of a declared length within the
+  limit,
+- accepts JSON (no Accept, ``*/*`` or ``application/json``),
 - has no query or ``show=result``,
-- and its client need not wait.
+- and is within its client's rate limit.
 
-Everything else is handed on to the application: any other request, and any that fails, whose words are the
-application's. ``tests/contract/test_fast_path.py`` holds both ways to one answer.
+Every other request, and every request that fails, goes to the application, which words the refusals.
+``tests/contract/test_fast_path.py`` checks that both give the same answer.
 """
 
 from collections.abc import Callable
@@ -21,7 +22,7 @@ from scaldloaf.http.instrumented import ROUTE
 from scaldloaf.http.negotiation import JSON
 
 PLAIN_ACCEPT = (None, "*/*", JSON)
-PLAIN_QUERY = {"": True, "show=result": False}  # -> whether the working is asked for
+PLAIN_QUERY = {"": True, "show=result": False}  # -> whether the reply has its working
 FAILED = "scaldloaf.failed"
 
 
@@ -30,7 +31,7 @@ def fast_path(
 ):
     """The application behind the fast path.
 
-    calculations: by path. most: bytes of a body. must_wait: seconds that a client must wait, 0 for none.
+    calculations: by path. most: bytes of a body. must_wait: seconds until a client may call again; 0: now.
     """
 
     def wrapped(environ, start_response):
@@ -41,7 +42,7 @@ def fast_path(
             body = _whole(environ["wsgi.input"], int(environ["CONTENT_LENGTH"]))
             full = PLAIN_QUERY[environ.get("QUERY_STRING", "")]
             written, headers = calculation.answer(body, full, JSON, environ.get("HTTP_ACCEPT_ENCODING", ""))
-        except Exception as error:  # of any kind: the application raises it again, where all are answered
+        except Exception as error:  # any kind: the application raises it again, and its error handlers answer
             environ[FAILED] = error
             return wsgi_app(environ, start_response)
         environ[ROUTE] = calculation.operation.path
@@ -68,7 +69,7 @@ def _is_plain(environ: dict, most: int) -> bool:
 
 
 def _whole(stream, length: int) -> bytes:
-    """A body of that length. Raises BadRequest when the client goes before it has sent it."""
+    """A body of that length. Raises BadRequest if the client disconnects before it has sent it."""
     try:
         body = stream.read(length)
     except Exception as error:  # gunicorn's own types
@@ -79,7 +80,7 @@ def _whole(stream, length: int) -> bytes:
 
 
 def raise_failed(environ: dict) -> None:
-    """Raise the exception that the fast path met, if it did."""
+    """Raise the exception of the fast path, if there was one."""
     if FAILED in environ:
         # Popped to break the reference cycle environ -> error -> traceback -> environ.
         raise environ.pop(FAILED)

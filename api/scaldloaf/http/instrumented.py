@@ -1,14 +1,14 @@
-"""Sees every request begin and end, for metrics and the log. Without either nothing is put around the application."""
+"""Middleware that reports the begin and end of every request to metrics and the log."""
 
 import time
 
 METHODS = {"GET", "HEAD", "POST", "OPTIONS", "PUT", "PATCH", "DELETE", "QUERY"}
 NO_ROUTE = "none"
-ROUTE = "scaldloaf.route"  # in the environment of a request that is answered below Flask
+ROUTE = "scaldloaf.route"  # environ key, set by the fast path, where Flask knows no route
 
 
 class _Answer:
-    """The parts of an answer on their way out; the server closes it when the last has gone, or can't go."""
+    """Iterates over the parts of an answer. The server closes it after the last part or a failure."""
 
     __slots__ = ("environ", "parts", "watchers", "began", "status", "size", "route")
 
@@ -30,7 +30,7 @@ class _Answer:
 
     def end(self) -> None:
         method = self.environ["REQUEST_METHOD"]
-        # A path or method that is not served is the caller's own text, so it stays out of metrics and log.
+        # An unknown path or method is the caller's own text, so metrics and log do not show it.
         for watcher in self.watchers:
             watcher.end(
                 self.environ,
@@ -43,7 +43,7 @@ class _Answer:
 
 
 def instrumented(wsgi_app, watchers: tuple):
-    """The application, with every request reported to each of ``watchers``; the application itself without any."""
+    """The application with every request reported to each watcher; unchanged without watchers."""
     if not watchers:
         return wsgi_app
 
@@ -54,7 +54,7 @@ def instrumented(wsgi_app, watchers: tuple):
 
         def start(status, headers, exc_info=None):
             answer.status = int(status[:3])
-            # Known from here on, and forgotten by Flask once the answer begins.
+            # Flask knows the route from here on, and forgets it once the answer begins.
             rule = getattr(environ.get("werkzeug.request"), "url_rule", None)
             answer.route = environ.get(ROUTE) or (NO_ROUTE if rule is None else rule.rule)
             return start_response(status, headers + more, exc_info)

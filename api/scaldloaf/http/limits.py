@@ -1,7 +1,7 @@
-"""How many requests a client may make: counted in memory, or in Redis for many instances together.
+"""Rate limits per client, counted in memory, or in Redis for several instances together.
 
-A limit protects the service, so it must never be what brings it down: when Redis is gone each worker
-counts for itself, says so in the log and at /readyz, and tries Redis again after a while.
+A rate limit protects the service, so it must not take the service down: if Redis fails, each worker counts
+for itself, reports it in the log and at /readyz, and retries Redis after a few seconds.
 """
 
 import ipaddress
@@ -17,21 +17,21 @@ from scaldloaf.http.problems import KINDS, problem
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.faults import Fault
 
-REDIS_AGAIN_S = 5  # from a failure of Redis to the next attempt
-NETWORK_BITS_V6 = 64  # what one household or machine is given
+REDIS_AGAIN_S = 5  # time until Redis is tried again
+NETWORK_BITS_V6 = 64  # the usual allocation to a household or machine
 LIMITED, BULK = "/v1/", "/v1/bulk"
-WAITS = "scaldloaf.waits"  # in the environment of a request that was counted
+WAITS = "scaldloaf.waits"  # environ key of a request that was counted
 STATES = IN_MEMORY, IN_REDIS, WITHOUT_REDIS = "memory", "redis", "memory, as redis is gone"
 
 
-# Of an address that a proxy wrote with its port: 192.0.2.7:5123, [2001:db8::7]:5123.
+# An address with a port, as some proxies write it: 192.0.2.7:5123, [2001:db8::7]:5123.
 _PORT = re.compile(r"^(?:\[(.*)\]|([0-9.]+))(?::[0-9]+)?$")
 
 
 def client_of(environ: dict, proxies: int) -> str:
-    """Who asks: an IPv4 address, or the network of an IPv6 one. "" when nobody says.
+    """The client: an IPv4 address or the network of an IPv6 address; "" if unknown.
 
-    Of X-Forwarded-For only what our own proxies added is believed: the last ``proxies`` entries.
+    Only the last ``proxies`` entries of X-Forwarded-For are trusted: our own proxies added them.
     """
     text = environ.get("REMOTE_ADDR", "")
     if proxies:
@@ -51,7 +51,7 @@ class Limiter:
     """Counts a process's requests by client."""
 
     def __init__(self, settings: Settings):
-        from limits import parse  # at hand only when something is limited
+        from limits import parse  # optional dependency, imported only with a limit
 
         self._redis_url = settings.redis_url
         self._proxies = settings.proxies
@@ -59,10 +59,10 @@ class Limiter:
         self._bulk_rate = settings.bulk_rate and parse(settings.bulk_rate)
         self._making = threading.Lock()
         self._memory = self._redis = None
-        self._redis_again = 0.0  # until then Redis is left alone
+        self._redis_again = 0.0  # until then Redis is not asked
 
     def _windows(self):
-        """(in Redis or None, in memory), made in the process that uses them: they hold threads, sockets."""
+        """(in Redis or None, in memory). Created after the fork, because they hold threads and sockets."""
         with self._making:
             if self._memory is None:
                 from scaldloaf.http import windows
@@ -73,7 +73,7 @@ class Limiter:
         return self._redis, self._memory
 
     def state(self) -> str:
-        """Where requests are counted now; looks whether Redis answers."""
+        """Where requests are counted now. Checks whether Redis answers."""
         shared, _ = self._windows()
         if shared is None:
             return IN_MEMORY
@@ -82,23 +82,23 @@ class Limiter:
         return WITHOUT_REDIS if self._redis_again else IN_REDIS
 
     def _with_redis(self, ask):
-        """What Redis answers; None when it doesn't."""
+        """The answer of Redis; None if it fails."""
         try:
             answer = ask()
-        except Exception as error:  # of its client, its connection or its server: the service goes on
+        except Exception as error:  # of the client library, the connection or the server
             if not self._redis_again:
                 logging.getLogger("scaldloaf").error(
-                    "Redis is gone (%s); each worker limits requests by its own count", type(error).__name__
+                    "Redis does not answer (%s); each worker counts requests for itself", type(error).__name__
                 )
             self._redis_again = time.monotonic() + REDIS_AGAIN_S
             return None
         if self._redis_again:
             self._redis_again = 0.0
-            logging.getLogger("scaldloaf").error("Redis is back; requests are counted together again")
+            logging.getLogger("scaldloaf").error("Redis answers again; requests are counted together")
         return answer
 
     def wait_s(self, environ: dict) -> int:
-        """How long a request's client must wait; 0: not at all. A request counts once, however often this is asked."""
+        """Seconds until the client may call again; 0: now. Counts a request only once."""
         if WAITS not in environ:
             environ[WAITS] = self._count(environ)
         return environ[WAITS]
@@ -127,7 +127,7 @@ def _wait_s(window, rate, client: str, bulk: bool) -> int:
 
 
 def limit(app: Flask, settings: Settings) -> Limiter | None:
-    """Have the application limit its clients; None when nothing is limited."""
+    """Limit the application's clients. None without a rate in the settings."""
     if not (settings.rate or settings.bulk_rate):
         return None
     limiter = Limiter(settings)
@@ -137,7 +137,7 @@ def limit(app: Flask, settings: Settings) -> Limiter | None:
         wait = limiter.wait_s(request.environ)
         if not wait:
             return None
-        detail = f"this client has made as many requests as it may for now; try again in {wait} s"
+        detail = f"too many requests from this client; try again in {wait} s"
         return problem(
             KINDS["too-many-requests"],
             detail,

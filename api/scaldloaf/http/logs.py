@@ -1,23 +1,23 @@
-"""Logs as lines of JSON. They tell what happened and how long it took, never what a user sent."""
+"""Logs as lines of JSON. They say what happened and how long it took, never what a user sent."""
 
 import logging
 import os
 import secrets
 import traceback
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 
 from scaldloaf.http.limits import client_of
 from scaldloaf.http.reading import write_json
 
 
 def _now() -> str:
-    return datetime.now(timezone.utc).isoformat(timespec="milliseconds")
+    return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
 class JsonLines(logging.Formatter):
-    """A record of the standard library's logging as a line of JSON, its traceback without the message.
+    """Formats a log record as a line of JSON, with the traceback but without the error's message.
 
-    The message of an error may quote what a user sent.
+    The message may quote what a user sent.
     """
 
     def format(self, record: logging.LogRecord) -> str:
@@ -35,7 +35,7 @@ class JsonLines(logging.Formatter):
 
 
 class RequestLog:
-    """Writes a line a request. Each request gets an id, which the answer carries too."""
+    """Writes a line per request. Each request gets an id, which is also in the answer's headers."""
 
     def __init__(self, addresses: bool, proxies: int):
         self._addresses, self._proxies = addresses, proxies
@@ -59,5 +59,5 @@ class RequestLog:
         }
         if self._addresses:
             fields["address"] = client_of(environ, self._proxies)
-        # One write a line, so that lines of many workers and threads don't mix.
+        # One write per line, so that lines of different workers and threads do not mix.
         os.write(1, write_json(fields) + b"\n")

@@ -1,7 +1,7 @@
-"""Figures about requests for a Prometheus server, added up over all workers of one gunicorn.
+"""Request metrics for Prometheus, summed over all workers of one gunicorn.
 
-Each worker writes to files of its own (prometheus-client's multiprocess mode); any of them answers for
-all. What a worker that is gone had counted moves to one file, so that a year of restarts leaves a few.
+Each worker writes its own files (prometheus-client's multiprocess mode), and any worker can report the sums.
+When a worker ends, its counts move to a shared file, so that files do not pile up over many restarts.
 """
 
 import os
@@ -27,7 +27,7 @@ class Metrics:
         from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram
 
         self._registry = CollectorRegistry()
-        # Its count is the number of requests; a counter beside it would count the same again.
+        # Its count is the number of requests, so there is no separate counter.
         self._seconds = Histogram(
             "scaldloaf_request_seconds",
             "From a request to the end of its answer.",
@@ -44,7 +44,7 @@ class Metrics:
             registry=self._registry,
             multiprocess_mode="livesum",
         )
-        self._found: dict = {}  # what labels lead to: finding it anew costs more than counting
+        self._found: dict = {}  # by labels: a lookup in prometheus-client costs more than counting
 
     def begin(self, environ: dict, headers: list) -> None:
         self._running.inc()
@@ -66,21 +66,23 @@ class Metrics:
     def text(self) -> bytes:
         from prometheus_client import CollectorRegistry, generate_latest, multiprocess
 
-        if FOLDER not in os.environ:  # one process, no gunicorn
+        if FOLDER not in os.environ:  # a single process, without gunicorn
             return generate_latest(self._registry)
-        for attempt in range(ATTEMPTS):
+        attempt = 1
+        while True:
             registry = CollectorRegistry()
             multiprocess.MultiProcessCollector(registry)
             try:
                 return generate_latest(registry)
-            except Exception:  # a worker came or went while its file was about to be read
-                if attempt == ATTEMPTS - 1:
+            except Exception:  # a worker started or ended while its file was being read
+                if attempt == ATTEMPTS:
                     raise
-                time.sleep(0.01)
+            attempt += 1
+            time.sleep(0.01)
 
 
 def serve(app: Flask, metrics: Metrics) -> None:
-    """Have the application answer at /metrics."""
+    """Add /metrics to the application."""
 
     @app.get(PATH)
     def answer() -> Response:
@@ -88,11 +90,11 @@ def serve(app: Flask, metrics: Metrics) -> None:
 
 
 def apart(wsgi_app, bind: str):
-    """The application with /metrics at a port of its own (host:port), and nothing but /metrics there."""
+    """Middleware: serves /metrics at the port of ``bind`` (host:port) only, and nothing else there."""
     port = bind.rpartition(":")[2]
 
     def wrapped(environ, start_response):
-        # On a socket file SERVER_PORT is what the caller's Host says, so the connection itself is asked too.
+        # On a Unix socket SERVER_PORT comes from the caller's Host header, so check the connection too.
         here = environ["SERVER_PORT"] == port and _local_port(environ) == port
         if here != (environ["PATH_INFO"] == PATH):
             return not_found(environ, start_response)
@@ -102,14 +104,14 @@ def apart(wsgi_app, bind: str):
 
 
 def _local_port(environ: dict) -> str:
-    """The port that a connection of gunicorn came in by; "" for a socket file, or another server."""
+    """The local port of a gunicorn connection; "" for a Unix socket or another server."""
     connection = environ.get("gunicorn.socket")
     name = connection.getsockname() if connection else ""
     return str(name[1]) if isinstance(name, tuple) else ""
 
 
 def gather(process: int) -> None:
-    """Move what a process that has ended had counted to the file of those gone. For the main process."""
+    """Move the counts of an ended process to the shared file. Called in the main process."""
     from prometheus_client.mmap_dict import MmapedDict
     from prometheus_client.multiprocess import mark_process_dead
 

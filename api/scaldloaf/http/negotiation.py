@@ -1,4 +1,4 @@
-"""What a request asks for: its media types, its query and its body; and the refusal of what is not served."""
+"""Content negotiation, query and body of a request, and the refusals for them."""
 
 from flask import Response, request
 from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
@@ -12,7 +12,7 @@ SHOWS = ("full", "result")
 
 
 class BadQuery(ValueError):
-    """A query that is not understood; ``fault`` says why."""
+    """An invalid query; ``fault`` says why."""
 
     def __init__(self, fault: Fault):
         self.fault = fault
@@ -21,8 +21,8 @@ class BadQuery(ValueError):
 def read_body(most: int) -> bytes:
     """The body of a call, ``most`` bytes at most.
 
-    A body sent in chunks states no length, so one byte more than allowed is read. Raises BadRequest where it breaks
-    off, RequestEntityTooLarge where it is longer.
+    A chunked body has no length, so one byte more than allowed is read. Raises BadRequest if the body is cut
+    off, RequestEntityTooLarge if it is too long.
     """
     request.max_content_length = most + 1
     try:
@@ -37,7 +37,7 @@ def read_body(most: int) -> bytes:
 
 
 def refuse_media(media: str = JSON) -> Response | None:
-    """415 for a body that is not of this media type in UTF-8."""
+    """415 unless the body has this media type, in UTF-8."""
     content_type = request.environ.get("CONTENT_TYPE", "")
     if content_type != media:
         charset = request.mimetype_params.get("charset", "utf-8").lower()
@@ -58,7 +58,7 @@ def _unsupported(fault: Fault, headers: dict[str, str]) -> Response:
 
 
 def best_media(*medias: str) -> str | None:
-    """The media type the client prefers of those there are; the first when it likes all alike."""
+    """The client's preferred one of these media types; the first if it prefers none."""
     accept = request.environ.get("HTTP_ACCEPT") or "*/*"
     if accept == "*/*" or accept == medias[0]:
         return medias[0]
@@ -66,28 +66,28 @@ def best_media(*medias: str) -> str | None:
 
 
 def refuse_accept(media: str = JSON) -> Response | None:
-    """406 for a client that does not take this media type."""
+    """406 unless the client accepts this media type."""
     return None if best_media(media) else not_acceptable(media)
 
 
 def not_acceptable(*medias: str) -> Response:
-    """406: the client takes none of the media types there are."""
+    """406: the client accepts none of these media types."""
     detail = f"answers are {' or '.join(medias)}"
     fault = Fault("", "not_acceptable", detail, request.headers["Accept"][:80], medias[0])
     return problem(KINDS["not-acceptable"], fault.detail, [fault])
 
 
 def refuse_query(allowed: tuple[str, ...] = ()) -> None:
-    """Raise BadQuery for a parameter that is not allowed, or is sent twice."""
+    """Raise BadQuery for a parameter that is unknown or sent twice."""
     for name in request.args:
         if name not in allowed or len(request.args.getlist(name)) > 1:
-            known = f"it takes {', '.join(allowed)}, once" if allowed else "it takes none"
-            detail = f"the query parameter {name[:80]!r} is not taken here: {known}"
+            known = f"this call takes {', '.join(allowed)}, once" if allowed else "this call takes none"
+            detail = f"the query parameter {name[:80]!r} is not allowed: {known}"
             raise BadQuery(Fault("", "unknown_parameter", detail, name[:80], closest(name, allowed)))
 
 
 def shows_all() -> bool:
-    """Whether working, basis and notes are asked for. Raises BadQuery."""
+    """Whether the client asked for working, basis and notes. Raises BadQuery."""
     refuse_query(("show",))
     show = request.args.get("show", "full")
     if show not in SHOWS:
@@ -97,7 +97,7 @@ def shows_all() -> bool:
 
 
 def language() -> str | None:
-    """The language asked for, one of those there are; None for no query. Raises BadQuery."""
+    """The available language nearest to the one asked for; None without a query. Raises BadQuery."""
     refuse_query(("language",))
     tag = request.args.get("language")
     try:

@@ -1,4 +1,4 @@
-"""The page's own files, read once and served as they are, with strong ETags, compressed as the browser likes it."""
+"""Static files, read once and served with strong ETags, compressed with what the browser accepts."""
 
 import gzip
 import hashlib
@@ -30,23 +30,23 @@ CONTENT_POLICY = (
     "form-action 'none'; frame-ancestors {ancestors}"
 )
 PAGE_POLICY = {"Content-Security-Policy": CONTENT_POLICY.format(ancestors="'none'")}
-# A script or style sheet is under the policy of the page that loads it. By itself it shows its text, and only framing
-# is left to forbid: a longer header on each of them would be a kilobyte of the page's first load.
+# A script or style sheet is under the policy of the page that loads it. By itself it shows its text, and only
+# framing is left to forbid: a longer header on each would be a kilobyte of the page's first load.
 PART_POLICY = {"Content-Security-Policy": "frame-ancestors 'none'"}
-# For the panel in anybody's frame. Its sandbox has no origin of its own, so that whatever happens there can't
-# reach what the full page keeps in the browser.
+# The panel may be framed by any page. Its sandbox has an opaque origin, so that it cannot reach what the full
+# page stores in the browser.
 EMBED_POLICY = {
     "Content-Security-Policy": CONTENT_POLICY.format(ancestors="*")
     + "; sandbox allow-scripts allow-popups allow-popups-to-escape-sandbox"
 }
 
 
-# What a page of another host may show, or a browser opens by itself. Scripts and data come to others by CORS only,
-# and ask nothing of the web themselves.
+# What a page of another host may show, or a browser opens by itself. Scripts and data come to others by CORS
+# only, and ask nothing of the web themselves.
 SHOWN_HEADERS = {"Referrer-Policy": "no-referrer", "Cross-Origin-Resource-Policy": "cross-origin"}
 NOT_SHOWN = (TYPES[".js"], TYPES[".json"])
 ENCODINGS = ("br", "gzip")  # the smaller first
-BROTLI_QUICK_FROM_BYTES = 200_000  # the best takes seconds for so much
+BROTLI_QUICK_FROM_BYTES = 200_000  # the best quality takes seconds for this size
 
 
 @dataclass(frozen=True)
@@ -57,9 +57,9 @@ class Body:
     etag: str
     content_type: str
 
-    @cache
+    @cache  # noqa: B019 - lives as long as the process, as every Body does
     def packed(self, encoding: str) -> bytes:
-        """Compressed when first asked for: at start nobody should wait for what nobody may want."""
+        """Compressed lazily, to keep start-up fast."""
         if encoding == "br":
             return brotli.compress(
                 self.plain, quality=6 if len(self.plain) >= BROTLI_QUICK_FROM_BYTES else 11
@@ -72,14 +72,14 @@ def fixed(content: bytes, content_type: str) -> Body:
 
 
 def read_document() -> bytes:
-    """The OpenAPI document as it is committed: making it at start would load the schemas of all replies."""
+    """The committed OpenAPI document: generating it at start would load the schemas of all replies."""
     return write_json(json.loads(DOCUMENT.read_bytes()))
 
 
 def read_pages(folder: Path = WEB) -> dict[str, Body]:
     """Path below / -> file, for every file of a known type in the folder.
 
-    ``files.json`` lists them with their digests, so that the service worker sees what is new.
+    ``files.json`` lists them with their digests, so that the service worker sees what has changed.
     """
     files = {
         file.relative_to(folder).as_posix(): fixed(file.read_bytes(), TYPES[file.suffix])
@@ -91,7 +91,7 @@ def read_pages(folder: Path = WEB) -> dict[str, Body]:
 
 
 def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) -> Response:
-    """A fixed answer, or 304 when the client has it."""
+    """A fixed answer, or 304 if the client has it."""
     encoding = next((each for each in ENCODINGS if request.accept_encodings[each] > 0), None)
     if encoding and len(body.packed(encoding)) >= len(body.plain):
         encoding = None
@@ -105,6 +105,6 @@ def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) ->
         response.headers["Content-Encoding"] = encoding
     response.headers["Vary"] = "Accept-Encoding"
     response.headers["Cache-Control"] = f"public, max-age={max_age}" if max_age else "no-cache"
-    # A strong ETag names one run of bytes, and each compressed run is another.
+    # A strong ETag identifies exact bytes, so each encoding needs its own.
     response.set_etag(body.etag + (f"-{encoding}" if encoding else ""))
     return response.make_conditional(request)

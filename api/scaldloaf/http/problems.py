@@ -1,4 +1,4 @@
-"""Problem details (RFC 9457): one shape, one builder, one table of what can go wrong."""
+"""Problem details (RFC 9457): one shape, one builder, one table of kinds."""
 
 import logging
 import traceback
@@ -26,66 +26,72 @@ KINDS = {
             "bad-request",
             400,
             "The request could not be read",
-            "Check the request line, the headers and how the body is framed.",
+            "Check the request line, the headers and the framing of the body.",
         ),
         Kind(
             "not-json",
             400,
             "The body is not JSON",
-            "Send one JSON text in UTF-8. NaN and infinity are not JSON, and no key may stand twice in one object.",
+            "Send one JSON text in UTF-8. NaN and infinity are not JSON. An object may have each key only "
+            "once.",
         ),
         Kind(
             "not-found",
             404,
-            "There is nothing here",
-            "The calls are listed in the document at /openapi.json.",
+            "Not found",
+            "The OpenAPI document at /openapi.json lists all calls.",
         ),
         Kind(
             "method-not-allowed",
             405,
-            "This method does not work here",
-            "Calculations take POST, facts take GET. The Allow header names what works.",
+            "Method not allowed",
+            "Calculations take POST; facts take GET. The Allow header lists the methods that work.",
         ),
         Kind(
             "not-acceptable",
             406,
-            "The answer has no such form",
-            "Answers are application/json; leave the Accept header out, or let it allow that.",
+            "Media type not available",
+            "Answers are application/json. Leave out the Accept header, or include application/json in it.",
         ),
         Kind(
             "too-large",
             413,
             "The body is too large",
-            "A body is bounded, to 64 kB unless set otherwise; many formulas go one a line through /v1/bulk.",
+            "A body may have at most 64 kB by default. Send many formulas as lines of /v1/bulk.",
         ),
         Kind(
             "unsupported-media-type",
             415,
             "The body has the wrong media type",
-            "Send Content-Type: application/json, in UTF-8 and not compressed.",
+            "Send application/json in UTF-8, not compressed.",
         ),
         Kind(
             "invalid-request",
             422,
-            "The request does not make sense",
-            "Each entry of errors points at a field, says why it was refused, and gives the nearest value that would "
-            "work. Nothing was changed on the quiet.",
+            "Invalid request",
+            "Each entry in errors points to a field, says why it was refused and gives the nearest value "
+            "that works. The service never changes a value silently.",
         ),
-        Kind("too-many-requests", 429, "Too many requests", "Wait as long as the Retry-After header says."),
+        Kind("too-many-requests", 429, "Too many requests", "Wait for the time in the Retry-After header."),
         Kind(
             "internal-error",
             500,
-            "Something went wrong on our side",
-            "The request may be sent again. Nothing of it was kept.",
+            "Internal error",
+            "You may send the request again. Nothing you sent was stored.",
         ),
-        Kind("unavailable", 503, "Not ready", "The service is starting or stopping. Try again in a moment."),
+        Kind(
+            "unavailable",
+            503,
+            "Not ready",
+            "The service is starting or stopping. Try again in a few seconds.",
+        ),
     )
 }
 BY_STATUS = {kind.status: kind for kind in reversed(KINDS.values())}
 
 
 def problem_body(kind: Kind, detail: str, faults: list[Fault] = (), instance: str = "") -> dict:
-    """The problem object, for HTTP and for a line of bulk alike."""
+    """The problem object, for an HTTP response or a line of a bulk."""
     return {
         "type": f"/problems/{kind.slug}",
         "title": kind.title,
@@ -107,10 +113,10 @@ def problem(kind: Kind, detail: str, faults: list[Fault] = (), headers: dict | N
     )
 
 
-def log_unforeseen(error: Exception, place: str) -> None:
-    """Log a fault of ours: what kind and where, never its message, which may carry what a user sent."""
+def log_unexpected(error: Exception, place: str) -> None:
+    """Log the type and traceback of an unexpected error, not its message: that may quote the request."""
     logging.getLogger("scaldloaf").error(
-        "unforeseen %s in %s\n%s",
+        "unexpected %s in %s\n%s",
         type(error).__name__,
         place,
         "".join(traceback.format_tb(error.__traceback__)),
@@ -118,7 +124,7 @@ def log_unforeseen(error: Exception, place: str) -> None:
 
 
 def summary(faults: list[Fault]) -> str:
-    """One sentence over some faults, for ``detail``."""
+    """One sentence about some faults, for ``detail``."""
     first = faults[0]
     place = first.pointer or "the body"
     more = f" (errors lists {len(faults) - 1} more)" if len(faults) > 1 else ""

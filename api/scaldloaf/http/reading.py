@@ -1,8 +1,8 @@
 """Bytes to JSON and back: strict in, finite out.
 
-orjson refuses NaN, infinity, numbers beyond a double, lone surrogates and deep nesting, but keeps the
-last of two equal keys. Two equal keys mean that one value would be lost in silence, so they are
-refused: cheaply when the text has no escapes, by the standard library's slower reader otherwise.
+orjson rejects NaN, infinity, numbers that overflow a double, lone surrogates and deep nesting, but keeps
+only the last of two equal keys. That would lose a value silently, so equal keys are refused too: by a cheap
+count when the text has no escapes, otherwise by the standard library's slower parser.
 """
 
 import json
@@ -11,7 +11,7 @@ import orjson
 
 
 class NotJson(ValueError):
-    """A body that is not the JSON it should be; ``pointer`` says where, when that can be told."""
+    """A body that is not valid JSON; ``pointer`` says where, if known."""
 
     def __init__(self, detail: str, code: str = "not_json", pointer: str = "", given: object = None):
         super().__init__(detail)
@@ -23,17 +23,17 @@ def write_json(value: object) -> bytes:
 
 
 def read_json(body: bytes) -> object:
-    """The value of a JSON text. Raises NotJson, saying what is wrong and where."""
+    """The value of a JSON text. Raises NotJson."""
     try:
         value = orjson.loads(body)
     except orjson.JSONDecodeError as error:
         raise NotJson(f"the body is not JSON: {error}") from None
     try:
         again = orjson.dumps(value)
-    except TypeError:  # it reads deeper than it writes
+    except TypeError:  # orjson reads deeper nesting than it writes
         raise NotJson("the body is nested too deeply", "nested_too_deeply") from None
-    # Every member of an object costs one colon. When no escape can hide a colon, the text
-    # written again has fewer of them exactly when a member was dropped.
+    # Each member of an object has one colon. Without escapes no colon can be hidden, so the text written
+    # again has fewer colons exactly when a member was dropped.
     if b"\\" in body or body.count(b":") != again.count(b":"):
         _refuse_equal_keys(body)
     return value
@@ -45,7 +45,7 @@ def _refuse_equal_keys(body: bytes) -> None:
         for key, value in pairs:
             if key in seen:
                 raise NotJson(
-                    f"the key {key[:80]!r} stands twice in one object; keep one",
+                    f"an object has the key {key[:80]!r} twice; keep one",
                     "duplicate_key",
                     given=key[:80],
                 )

@@ -1,6 +1,6 @@
-"""What HTTP itself takes and gives: the lines of bulk, problems, and whether the service runs.
+"""Schemas of the bodies that belong to HTTP: lines of bulk, problems and health checks.
 
-For the document and the tests; ``bulk`` and ``problems`` read and write theirs by themselves.
+For the document and the tests; ``bulk`` and ``problems`` do not use them to read or write.
 """
 
 from scaldloaf.http.limits import STATES
@@ -37,19 +37,19 @@ class BulkLine(Closed):
 
     call = Choice("The call's name.", *BY_NAME, required=True)
     body = AnyObject("Its request.", required=True)
-    id = LineIdentity("Anything of yours; it comes back with the answer.", allow_none=True)
+    id = LineIdentity("Your own identifier; the answer repeats it.", allow_none=True)
 
 
 class BulkAnswer(Open):
-    """The answer to one line, or a last line that answers none: it has `answered`, and its problem says why
-    the answers end before the lines do."""
+    """The answer to one line. A last line with `answered` is not an answer: its problem says why the answers
+    end early."""
 
-    id = Anything("The line's own; null when the line could not be read.")
-    status = Integer("The status that the call by itself would have.")
+    id = Anything("The id of the line; null if the line could not be read.")
+    status = Integer("The HTTP status that the call would have on its own.")
     body = AnyObject("The reply, or a problem.")
     answered = Integer(
-        "Only in a last line that answers none: how many lines have an answer. Lines are counted from the first, "
-        "without blank ones.",
+        "Only in a last line that is not an answer: how many lines have an answer, counted from the first, "
+        "without blank lines.",
         required=False,
     )
 
@@ -60,8 +60,8 @@ class ProblemFault(Open):
     pointer = AnyText("JSON Pointer into the request body (RFC 6901).")
     code = AnyText()
     detail = AnyText()
-    given = Anything("What was given, when it is short enough to repeat.")
-    nearest = Anything("The nearest value that would work; null when there is none.")
+    given = Anything("The value given, if it is short enough to repeat.")
+    nearest = Anything("The nearest value that works; null if there is none.")
     parameter = AnyText("The query parameter or header at fault.", required=False)
 
 
@@ -85,6 +85,4 @@ class Health(Open):
 class Readiness(Health):
     """Health."""
 
-    rate_limit = Choice(
-        "Where requests are counted; left out when nobody is limited.", *STATES, required=False
-    )
+    rate_limit = Choice("Where requests are counted; omitted without a rate limit.", *STATES, required=False)

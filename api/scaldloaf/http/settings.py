@@ -1,6 +1,6 @@
-"""Configuration: environment variables with the prefix SCALDLOAF_, checked at the start.
+"""Settings: environment variables with the prefix SCALDLOAF_, checked at start-up.
 
-This is the one list of them, read by deploy/gunicorn.conf.py and by the application alike.
+This is the only list of them; deploy/gunicorn.conf.py and the application both read it.
 """
 
 import os
@@ -12,8 +12,8 @@ from urllib.parse import urlsplit
 
 PREFIX = "SCALDLOAF_"
 MOST_WORKERS, MOST_THREADS = 256, 64
-MOST_REQUESTS = 10_000  # of one client, as each is remembered for as long as it counts
-MOST_LINES = 10**12  # that a bulk may be granted
+MOST_REQUESTS = 10_000  # per client: each is stored for the whole period
+MOST_LINES = 10**12  # upper bound of max_bulk_lines
 PERIODS = ("second", "minute", "hour", "day")
 _RATE = re.compile(rf"([1-9][0-9]{{0,4}})/({'|'.join(PERIODS)})")
 _HOST_PORT = re.compile(r"(?:[0-9A-Za-z.-]+|\[[0-9A-Fa-f:.]+\]):[0-9]{1,5}")
@@ -21,24 +21,24 @@ REDIS_SCHEMES = {"redis", "rediss", "unix"}
 
 
 class BadSetting(RuntimeError):
-    """An environment variable that cannot be used, with what it should be."""
+    """An invalid environment variable; the message says what it should be."""
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """max_body_bytes: the largest body of a single call, and of a line of bulk.
+    """The settings of the service.
 
-    max_bulk_bytes: the most of a bulk body that is kept while it waits for its answers.
+    max_body_bytes: limit of the body of a call, and of a line of bulk.
+    max_bulk_bytes: limit of the lines of a bulk that wait for their answers.
     max_bulk_lines, max_bulk_seconds: a bulk's budget of lines and of processor time.
-    bulks: how many a process answers at a time.
-    rate, bulk_rate: requests a client may make, such as "60/minute"; None: as many as it likes.
-    redis_url: where many instances count together; None: each worker counts for itself.
-    proxies: how many proxies of ours stand in front and name the client in X-Forwarded-For.
-    metrics: whether /metrics is there. metrics_bind: the host:port that it has to itself; None: it is where
-    everything else is.
-    log: whether a line a request is written.
-    log_addresses: whether that line names the client's address.
-    workers, threads: processes, and calls each of them takes at a time; for deploy/gunicorn.conf.py.
+    bulks: how many bulks a process answers at a time.
+    rate, bulk_rate: requests allowed per client, such as "60/minute"; None: no limit.
+    redis_url: where several instances count together; None: each worker counts for itself.
+    proxies: number of our own proxies in front, each of which adds one address to X-Forwarded-For.
+    metrics: whether /metrics is served. metrics_bind: host:port for /metrics alone; None: no separate port.
+    log: whether to write a line per request.
+    log_addresses: whether that line has the client's address.
+    workers, threads: number of processes, and of threads in each; for deploy/gunicorn.conf.py.
     """
 
     max_body_bytes: int = 64 * 1024
@@ -58,14 +58,14 @@ class Settings:
     threads: int = 8
 
 
-# The name of a setting without the prefix -> its variable. BIND has no prefix, but is easily given one.
+# Name of a setting without the prefix -> its variable. BIND has no prefix; this catches SCALDLOAF_BIND.
 VARIABLES = {
     **{field.name.upper(): PREFIX + field.name.upper() for field in fields(Settings)},
     "BIND": "BIND",
 }
 
-# Variables that Kubernetes sets for a Service called scaldloaf or scaldloaf-something, with their values: the
-# Service's host and ports, and the same in the form of Docker's links. SCALDLOAF_PORT=8000 is none of them.
+# Variables that Kubernetes sets for a Service named scaldloaf or scaldloaf-..., with their values: the
+# Service's host and ports, and the same in the format of Docker links. SCALDLOAF_PORT=8000 does not match.
 _KUBERNETES = re.compile(
     rf"""{PREFIX}(?:[A-Z0-9_]+_)?(?:
         SERVICE_HOST=[0-9a-f.:]+
@@ -78,7 +78,7 @@ _KUBERNETES = re.compile(
 
 
 def _check_names(environment: Mapping[str, str]) -> None:
-    """Refuses unknown names, all at once: a misspelt limit would be no limit."""
+    """Refuse unknown names, all in one message: a misspelled limit would not limit anything."""
     known = set(VARIABLES.values())
     unknown = [
         variable
@@ -101,7 +101,7 @@ def _nearest(variable: str) -> str:
 
 
 def _given(environment: Mapping[str, str], name: str) -> str | None:
-    """The text of a variable; one that is there and empty counts as not there."""
+    """The value of a variable; an empty one counts as unset."""
     return environment.get(PREFIX + name) or None
 
 
@@ -119,7 +119,7 @@ def _whole(environment: Mapping[str, str], name: str, default: int, low: int, hi
 
 
 def _choice(environment: Mapping[str, str], name: str, default: str, other: str) -> bool:
-    """Whether the other of two words is set."""
+    """Whether the variable is ``other`` instead of ``default``."""
     text = _given(environment, name) or default
     if text not in (default, other):
         _refuse(name, text, f"{default} or {other}")
@@ -153,7 +153,7 @@ def _redis_url(environment: Mapping[str, str], name: str) -> str | None:
         return None
     try:
         parts = urlsplit(text)
-        port = parts.port  # raises when it is no port
+        port = parts.port  # raises ValueError for an invalid port
         sound = (
             parts.scheme in REDIS_SCHEMES
             and bool(parts.path if parts.scheme == "unix" else parts.hostname)
@@ -162,16 +162,16 @@ def _redis_url(environment: Mapping[str, str], name: str) -> str | None:
     except ValueError:
         sound = False
     if not sound:
-        # The text may carry a password, so it is not repeated.
+        # The text may contain a password, so the message does not repeat it.
         raise BadSetting(
-            f"{PREFIX}{name} can't be read; it should be redis://host:port/number, "
+            f"{PREFIX}{name} is not valid; it should be redis://host:port/number, "
             "rediss://host:port/number or unix:///path/to/socket"
         )
     return text
 
 
 def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
-    """The settings of an environment. Raises BadSetting with the variable's name and what it should be."""
+    """The settings from environment variables. Raises BadSetting."""
     _check_names(environment)
     threads = _whole(environment, "THREADS", 8, 1, MOST_THREADS)
     settings = Settings(
@@ -179,7 +179,7 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
         max_bulk_bytes=_whole(environment, "MAX_BULK_BYTES", 256 * 1024 * 1024, 1024 * 1024, 1024**4),
         max_bulk_lines=_whole(environment, "MAX_BULK_LINES", 1_000_000, 1, MOST_LINES),
         max_bulk_seconds=_whole(environment, "MAX_BULK_SECONDS", 600, 1, 10**6),
-        # A thread is left for other calls and for probes, where there is more than one.
+        # With several threads, one stays free for other calls and probes.
         bulks=_whole(environment, "BULKS", max(1, threads // 2), 1, max(1, threads - 1)),
         rate=_rate(environment, "RATE"),
         bulk_rate=_rate(environment, "BULK_RATE"),
@@ -194,11 +194,9 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
     )
     if settings.redis_url and not (settings.rate or settings.bulk_rate):
         raise BadSetting(
-            f"{PREFIX}REDIS_URL is set and nothing is limited; {PREFIX}RATE or {PREFIX}BULK_RATE "
-            "should say how many requests a client may make, as in 60/minute"
+            f"{PREFIX}REDIS_URL is set without a limit; {PREFIX}RATE or {PREFIX}BULK_RATE "
+            "should be set too, as in 60/minute"
         )
     if settings.metrics_bind and not settings.metrics:
-        raise BadSetting(
-            f"{PREFIX}METRICS_BIND is set and {PREFIX}METRICS is not on; it should be on, or neither set"
-        )
+        raise BadSetting(f"{PREFIX}METRICS_BIND is set but {PREFIX}METRICS is not on; set both or neither")
     return settings

@@ -1,7 +1,7 @@
-"""The renderer of /docs: files of the package flask-swagger-ui, served from here and nowhere else.
+"""The renderer of /docs: files from the package flask-swagger-ui.
 
-Only its files are used: its own page starts the renderer with an inline script, which the content policy
-forbids; ``web/docs.html`` and ``web/docs.js`` start it instead.
+The package's own page starts the renderer with an inline script, which the content policy forbids, so
+``web/docs.html`` and ``web/docs.js`` start it instead.
 """
 
 from importlib.resources import files

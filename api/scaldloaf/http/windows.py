@@ -1,9 +1,9 @@
-"""Where a client's requests are counted: moving windows of the ``limits`` library, without the wall clock.
+"""Moving windows of the ``limits`` library, without the wall clock.
 
-The library reads the machine's wall clock. If it were set back by hours, a client would have to wait for
-hours; if it were set forward, limits would be forgotten; and machines that share a Redis would disagree as
-far as their clocks do. So time here is the process's monotonic clock, and in Redis its own. Imported only
-when something is limited.
+The library reads the machine's wall clock. If the clock is set back by hours, a client must wait for hours;
+if it is set forward, the limit has no effect; and machines that share a Redis may have different clocks. So
+windows in memory use the process's monotonic clock, and windows in Redis the clock of Redis. Imported only
+with a rate limit.
 """
 
 import time
@@ -15,7 +15,7 @@ REDIS_TIMEOUT_S = 0.2
 
 
 class _Monotonic:
-    """Replaces the module ``time`` in the library's memory storage, which has no parameter for a clock."""
+    """Replaces the module ``time`` in the library's memory storage, whose clock cannot be configured."""
 
     @staticmethod
     def time() -> float:
@@ -28,9 +28,9 @@ memory.time = _Monotonic
 class _RedisByItsOwnClock(RedisStorage):
     """Windows in Redis by the clock of Redis, which is the same for all machines.
 
-    The library's script takes the time as its first argument; here the script reads it from Redis instead. An
-    entry from the future means that the clock of Redis was set back: then the client's entries are deleted,
-    because they would count for too long.
+    The library's script takes the time as its first argument; here the script reads it from Redis. An entry
+    from the future means that the clock of Redis was set back: the client's entries are then deleted, as they
+    would count for too long.
     """
 
     SCRIPT_ACQUIRE_MOVING_WINDOW = (
@@ -46,7 +46,7 @@ class _RedisByItsOwnClock(RedisStorage):
     )
 
     def get_moving_window(self, key: str, limit: int, expiry: int) -> tuple[float, int]:
-        """When the window began, by this process's monotonic clock, and the number of requests in it."""
+        """When the window began, by this process's monotonic clock, and how many requests it has."""
         seconds, microseconds = self.get_connection().time()
         now, here = seconds + microseconds / 1e6, time.monotonic()
         window = self.lua_moving_window([self.prefixed_key(key)], [now - expiry, limit])
@@ -59,7 +59,7 @@ def in_memory() -> MovingWindowRateLimiter:
 
 
 def in_redis(url: str) -> MovingWindowRateLimiter:
-    """Windows of all that use the Redis at ``url``."""
+    """Windows shared by all that use the Redis at ``url``."""
     from redis.backoff import NoBackoff
     from redis.retry import Retry
 
