@@ -57,8 +57,9 @@ class Service:
         self.session.trust_env = False
 
     def __call__(self, call: str, **body) -> dict:
-        response = self.session.post(f"{self.url}/v1/{call}", data=json.dumps(body),
-                                     headers={"Content-Type": "application/json"})
+        response = self.session.post(
+            f"{self.url}/v1/{call}", data=json.dumps(body), headers={"Content-Type": "application/json"}
+        )
         assert response.status_code == 200, response.text
         return response.json()
 
@@ -71,8 +72,9 @@ def tin_loaf() -> dict:
 def findings(page: Page, **options) -> list[str]:
     """What axe-core finds wrong with the page as it is, shadow roots included."""
     found = Axe().run(page, options={**RULES, **options}).response["violations"]
-    return [f"{rule['id']}: {node['target']} {node['failureSummary']}"
-            for rule in found for node in rule["nodes"]]
+    return [
+        f"{rule['id']}: {node['target']} {node['failureSummary']}" for rule in found for node in rule["nodes"]
+    ]
 
 
 def findings_in_both_looks(page: Page, **options) -> list[str]:

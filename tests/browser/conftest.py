@@ -11,12 +11,18 @@ import tools
 
 # Quiet, and blind to any host but this one.
 ARGUMENTS = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync",
-    "--disable-background-networking", "--disable-component-update", "--disable-dev-shm-usage",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-sync",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-dev-shm-usage",
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
 )
 LOOPBACK = ("127.0.0.1", "localhost")
-PATIENCE_MS = 60_000        # until what is waited for has failed: machines that run tests are busy at times
+PATIENCE_MS = 60_000  # until what is waited for has failed: machines that run tests are busy at times
 # Chromium writes a console line for every refused request; a refusal is an answer the page must handle.
 REFUSAL = re.compile(r"^Failed to load resource: the server responded with a status of 422")
 expect.set_options(timeout=PATIENCE_MS)
@@ -49,15 +55,19 @@ class Watch:
 
     def unexpected(self) -> list[str]:
         text = re.compile(r"^console \w+: ")
-        return [complaint for complaint in self.complaints
-                if not any(pattern.search(text.sub("", complaint)) for pattern in self._expected)]
+        return [
+            complaint
+            for complaint in self.complaints
+            if not any(pattern.search(text.sub("", complaint)) for pattern in self._expected)
+        ]
 
 
 @pytest.fixture(scope="module")
 def browser() -> Browser:
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=tools.find("chromium"), args=list(ARGUMENTS),
-                                             headless=True)
+        browser = playwright.chromium.launch(
+            executable_path=tools.find("chromium"), args=list(ARGUMENTS), headless=True
+        )
         yield browser
         browser.close()
 
@@ -75,8 +85,11 @@ def open_page(browser, service, watch) -> Callable[..., Page]:
     contexts = []
 
     def open_page(width: int, height: int, **options) -> Page:
-        context = browser.new_context(viewport={"width": width, "height": height}, base_url=service.url,
-                                      **{"locale": "en-GB", **options})
+        context = browser.new_context(
+            viewport={"width": width, "height": height},
+            base_url=service.url,
+            **{"locale": "en-GB", **options},
+        )
         contexts.append(context)
         context.set_default_timeout(PATIENCE_MS)
         context.on("page", watch.over)

@@ -8,7 +8,9 @@ from pathlib import Path
 from playwright.sync_api import JSHandle, Page
 
 HERE = Path(__file__).parent
-SAMPLES = {path.stem: json.loads(path.read_text("utf-8")) for path in sorted((HERE / "samples").glob("*.json"))}
+SAMPLES = {
+    path.stem: json.loads(path.read_text("utf-8")) for path in sorted((HERE / "samples").glob("*.json"))
+}
 NEWEST = SAMPLES["page-a758009"]
 WORK, NOTEBOOK = "scaldloaf.work", "scaldloaf.notebook"
 STORED = {key: text for key, text in NEWEST["full"]["stored"].items() if key in (WORK, NOTEBOOK)}
@@ -30,14 +32,20 @@ def link_to(plan) -> str:
 
 def recorded(what: str) -> list[tuple[str, object]]:
     """(page and state, what it stored, filed or linked) for every recorded sample that has it."""
-    return [(f"{page}, {state}", each[what]) for page, states in SAMPLES.items()
-            for state, each in states.items() if each.get(what)]
+    return [
+        (f"{page}, {state}", each[what])
+        for page, states in SAMPLES.items()
+        for state, each in states.items()
+        if each.get(what)
+    ]
 
 
 def within(part, whole) -> bool:
     """Whether all of one value is in another, which may have more fields."""
     if isinstance(part, dict):
-        return isinstance(whole, dict) and all(name in whole and within(each, whole[name]) for name, each in part.items())
+        return isinstance(whole, dict) and all(
+            name in whole and within(each, whole[name]) for name, each in part.items()
+        )
     if isinstance(part, list):
         return isinstance(whole, list) and len(part) == len(whole) and all(map(within, part, whole))
     return part == whole
@@ -45,29 +53,45 @@ def within(part, whole) -> bool:
 
 # ---- In one page, by the thousand
 
+
 def mangler(page: Page, seed: int) -> JSHandle:
     """mangled.js in a page of the service."""
-    samples = {"links": [plan_of(link) for _, link in recorded("link")],
-               "files": [*(json.loads(text) for _, text in recorded("file")),
-                         {"format": "scaldloaf-notebook", "version": 1, "saved": 1.8e12, "stored": NEWEST["plain"]["stored"] | STORED}],
-               "stores": [stored for _, stored in recorded("stored")],
-               "good": STORED}
+    samples = {
+        "links": [plan_of(link) for _, link in recorded("link")],
+        "files": [
+            *(json.loads(text) for _, text in recorded("file")),
+            {
+                "format": "scaldloaf-notebook",
+                "version": 1,
+                "saved": 1.8e12,
+                "stored": NEWEST["plain"]["stored"] | STORED,
+            },
+        ],
+        "stores": [stored for _, stored in recorded("stored")],
+        "good": STORED,
+    }
     return page.evaluate_handle((HERE / "mangled.js").read_text("utf-8"), {"samples": samples, "seed": seed})
 
 
 def through(mangle: JSHandle, door: str, start: int, count: int) -> dict:
     """Cases of a door: ``found`` lists what went wrong, the rest counts how they ended."""
-    return mangle.evaluate("(mangle, [door, start, count]) => mangle.through(door, start, count)", [door, start, count])
+    return mangle.evaluate(
+        "(mangle, [door, start, count]) => mangle.through(door, start, count)", [door, start, count]
+    )
 
 
 # ---- Opened as a browser opens them
 
+
 def put(page: Page, stored: dict[str, str]) -> None:
     """This, and nothing else, in the browser's storage of an open page."""
-    page.evaluate("""(stored) => {
+    page.evaluate(
+        """(stored) => {
         localStorage.clear();
         for (const [key, text] of Object.entries(stored)) localStorage.setItem(key, text);
-    }""", stored)
+    }""",
+        stored,
+    )
 
 
 def stored(page: Page) -> dict[str, str]:
@@ -91,10 +115,12 @@ def open_mangled(page: Page, mangle: JSHandle, door: str, number: int) -> None:
         return
     page.wait_for_function("() => !location.hash.includes('plan')")
     now = stored(page)
-    if now != STORED:       # it was opened, and what was on the bench is in the notebook
+    if now != STORED:  # it was opened, and what was on the bench is in the notebook
         breads = json.loads(now[NOTEBOOK])["breads"]
         assert breads[1:] == json.loads(STORED[NOTEBOOK])["breads"], f"{door} {number}: the notebook changed"
-        assert within(breads[0]["work"], json.loads(STORED[WORK])), f"{door} {number}: the work before is lost"
+        assert within(breads[0]["work"], json.loads(STORED[WORK])), (
+            f"{door} {number}: the work before is lost"
+        )
 
 
 def calls_left_out(page: Page) -> None:

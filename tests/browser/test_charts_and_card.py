@@ -22,8 +22,10 @@ def chart(page, title):
 
 def cells(figure):
     figure.locator("summary").click()
-    return [[float(cell.get_attribute("value")) for cell in row.locator("data").all()]
-            for row in figure.locator("tbody tr").all()]
+    return [
+        [float(cell.get_attribute("value")) for cell in row.locator("data").all()]
+        for row in figure.locator("tbody tr").all()
+    ]
 
 
 def test_dough_against_share_with_its_band(page, service):
@@ -48,12 +50,18 @@ def test_sugars_over_time_with_the_stages_marked(page, service):
     figure = chart(page, "Sugars in the dough over time")
     for stage in ("Bulk fermentation", "Bench rest", "Final proof"):
         expect(figure.locator("svg text", has_text=stage)).to_be_visible()
-    expect(figure.locator("svg path.line")).to_have_count(4 + 4)        # the lines, and the key's
+    expect(figure.locator("svg path.line")).to_have_count(4 + 4)  # the lines, and the key's
     rows = cells(figure)
-    stages = [{"minutes": minutes, "temperature": degrees} for minutes, degrees in [(90, 27), (20, 27), (70, 32)]]
+    stages = [
+        {"minutes": minutes, "temperature": degrees} for minutes, degrees in [(90, 27), (20, 27), (70, 32)]
+    ]
     end = api("sugar-budget", formula=tin_loaf(), stages=stages)["timeline"][-1]
-    assert rows[-1] == pytest.approx([end[f"{name}_percent"] if name != "hours" else end["hours"]
-                                      for name in ("hours", "glucose", "fructose", "maltose", "used")])
+    assert rows[-1] == pytest.approx(
+        [
+            end[f"{name}_percent"] if name != "hours" else end["hours"]
+            for name in ("hours", "glucose", "fructose", "maltose", "used")
+        ]
+    )
 
 
 def test_labels_of_a_chart_stay_apart_and_inside(page):
@@ -89,11 +97,13 @@ def test_the_card_is_taken_to_the_bench_and_put_back(open_page):
     assert page.evaluate("locks.map(({kind, released}) => [kind, released])") == [["screen", False]]
     salt = card.get_by_role("checkbox", name=re.compile("^Salt"))
     row = card.locator("label").filter(has_text=re.compile("^Salt"))
-    expect(row).to_have_css("min-height", "64px")       # once the style of the card is there
+    expect(row).to_have_css("min-height", "64px")  # once the style of the card is there
     assert row.bounding_box()["height"] >= 60
     row.click()
     expect(salt).to_be_checked()
-    assert row.locator(".what").evaluate("(node) => getComputedStyle(node).textDecorationLine") == "line-through"
+    assert (
+        row.locator(".what").evaluate("(node) => getComputedStyle(node).textDecorationLine") == "line-through"
+    )
     SCREENSHOTS.mkdir(exist_ok=True)
     page.screenshot(path=SCREENSHOTS / "card-390.png")
     page.keyboard.press("Escape")
@@ -118,15 +128,30 @@ def test_the_card_prints_on_one_page(page, paper):
 def test_a_long_card_still_prints_on_one_page(page, paper):
     """The tin loaf with as many lines as a rich festive bread has."""
     open_bench(page)
-    more = ["honey", "egg_yolk", "cream", "vital_gluten", "rice_flour", "malt_extract", "cream_cheese", "sesame_oil", "raisins",
-            "brown_sugar", "lecithin", "yogurt"]
+    more = [
+        "honey",
+        "egg_yolk",
+        "cream",
+        "vital_gluten",
+        "rice_flour",
+        "malt_extract",
+        "cream_cheese",
+        "sesame_oil",
+        "raisins",
+        "brown_sugar",
+        "lecithin",
+        "yogurt",
+    ]
     fill(page, "Scalded share wanted", "25")
     settle(page)
-    page.evaluate("""(more) => {
+    page.evaluate(
+        """(more) => {
         const work = JSON.parse(localStorage.getItem("scaldloaf.work"));
         more.forEach((ingredient, index) => work.formula.lines.push({key: `more${index}`, ingredient, amount: 10, part: "dough"}));
         localStorage.setItem("scaldloaf.work", JSON.stringify(work));
-    }""", more)
+    }""",
+        more,
+    )
     page.reload()
     settle(page)
     expect(answer(page, "What to weigh").locator(".ticks li")).to_have_count(22)
@@ -139,7 +164,9 @@ def test_only_the_card_is_printed(page):
     card = answer(page, "What to weigh")
     expect(card).to_be_visible()
     # Also what is far from the window, and so not laid out there.
-    assert card.locator(".tick").first.evaluate("(node) => node.checkVisibility({contentVisibilityAuto: true})")
+    assert card.locator(".tick").first.evaluate(
+        "(node) => node.checkVisibility({contentVisibilityAuto: true})"
+    )
     for heading in page.get_by_role("heading", level=2).all():
         expect(heading).to_be_hidden()
     expect(page.get_by_role("button", name="Print the card")).to_be_hidden()
@@ -157,13 +184,30 @@ def test_the_plan_of_the_work(page, service):
     expect(times.last.locator("td").last).to_have_text(re.compile("06:30"))
     expect(plan).to_contain_text("As bakers commonly do.")
 
-    stages = [{"name": name, "minutes": minutes, "temperature": degrees} for name, minutes, degrees in
-              [("Bulk fermentation", 90, 27), ("Bench rest", 20, 27), ("Final proof", 70, 32)]]
-    told = api("loaf-plan", formula=tin_loaf(), pan=PAN, scalded_share_percent=30, stages=stages,
-               losses={"handling_percent": 2},
-               scald={"method": {"kind": "pour_over", "flour_temperature": 21, "liquid_temperature": 98}},
-               temperatures={"target": 27, "flour_temperature": 21, "temperature_rise": 5, "scald_temperature": 22,
-                             "adjust_with": ["whole_milk", "water"]})
+    stages = [
+        {"name": name, "minutes": minutes, "temperature": degrees}
+        for name, minutes, degrees in [
+            ("Bulk fermentation", 90, 27),
+            ("Bench rest", 20, 27),
+            ("Final proof", 70, 32),
+        ]
+    ]
+    told = api(
+        "loaf-plan",
+        formula=tin_loaf(),
+        pan=PAN,
+        scalded_share_percent=30,
+        stages=stages,
+        losses={"handling_percent": 2},
+        scald={"method": {"kind": "pour_over", "flour_temperature": 21, "liquid_temperature": 98}},
+        temperatures={
+            "target": 27,
+            "flour_temperature": 21,
+            "temperature_rise": 5,
+            "scald_temperature": 22,
+            "adjust_with": ["whole_milk", "water"],
+        },
+    )
     best = told["water_temperature"]["best"]
     row = plan.locator("dl > div").filter(has_text="Liquids for the dough").locator("data").first
     expect(row).to_have_text(f"{best:.0f}\u00a0°C")
@@ -172,7 +216,9 @@ def test_the_plan_of_the_work(page, service):
     assert band["low"] < band["high"] and f"{band['low']:.0f}" == f"{band['high']:.0f}"
     expect(row.locator("xpath=..")).not_to_contain_text("likely")
     core = plan.locator("dl > div").filter(has_text="Scald, in its middle").locator("data").first
-    assert float(core.get_attribute("value")) == pytest.approx(told["parts"]["scald_preparation"]["core_temperature"]["best"])
+    assert float(core.get_attribute("value")) == pytest.approx(
+        told["parts"]["scald_preparation"]["core_temperature"]["best"]
+    )
     expect(plan.locator(".doubts li")).to_have_count(len(told["least_certain"]))
     SCREENSHOTS.mkdir(exist_ok=True)
     page.get_by_role("region", name="Plan of the work").screenshot(path=SCREENSHOTS / "plan-390.png")

@@ -14,8 +14,11 @@ SCREENSHOTS = Path(__file__).parent / "screenshots"
 @pytest.fixture
 def documented(document) -> list[tuple[str, str, str]]:
     """(method, path, operationId) of every call."""
-    return [(method.upper(), path, operation["operationId"]) for path, item in document["paths"].items()
-            for method, operation in item.items()]
+    return [
+        (method.upper(), path, operation["operationId"])
+        for path, item in document["paths"].items()
+        for method, operation in item.items()
+    ]
 
 
 def open_docs(page, anchor=""):
@@ -26,9 +29,13 @@ def open_docs(page, anchor=""):
 
 def test_every_call_appears(wide_page, documented):
     open_docs(wide_page)
-    shown = [(block.locator(".opblock-summary-method").inner_text(),
-              block.locator(".opblock-summary-path").get_attribute("data-path"))
-             for block in wide_page.locator(".opblock").all()]
+    shown = [
+        (
+            block.locator(".opblock-summary-method").inner_text(),
+            block.locator(".opblock-summary-path").get_attribute("data-path"),
+        )
+        for block in wide_page.locator(".opblock").all()
+    ]
     assert sorted(shown) == sorted((method, path) for method, path, _ in documented)
     SCREENSHOTS.mkdir(exist_ok=True)
     wide_page.screenshot(path=SCREENSHOTS / "docs-1280.png")
@@ -49,8 +56,10 @@ def test_a_call_is_tried_from_the_page_and_its_fields_are_told(wide_page):
     open_docs(wide_page, "#/calculations/breakdown")
     block = wide_page.locator("#operations-calculations-breakdown")
     block.get_by_role("button", name="Execute").click()
-    answer = block.locator(".live-responses-table .response-col_description .microlight, "
-                           ".live-responses-table .response-col_description code").first
+    answer = block.locator(
+        ".live-responses-table .response-col_description .microlight, "
+        ".live-responses-table .response-col_description code"
+    ).first
     expect(answer).to_contain_text("scalded_share_percent")
     assert json.loads(answer.inner_text())["scalded_share_percent"] == 20
     block.get_by_role("tab", name="Schema").or_(block.get_by_text("Schema", exact=True)).first.click()

@@ -13,14 +13,29 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser.bench import fill, findings, open_bench, settle
-from browser.mangled import (DOORS, NEWEST, NOTEBOOK, STORED, WORK, calls_left_out, link_to, mangler, open_mangled, plan_of, put,
-                             recorded, stored, through, within)
+from browser.mangled import (
+    DOORS,
+    NEWEST,
+    NOTEBOOK,
+    STORED,
+    WORK,
+    calls_left_out,
+    link_to,
+    mangler,
+    open_mangled,
+    plan_of,
+    put,
+    recorded,
+    stored,
+    through,
+    within,
+)
 
 SCREENSHOTS = Path(__file__).parent / "screenshots"
 FULL = NEWEST["full"]
 PLAN = plan_of(FULL["link"])
 WEB = Path(__file__).parents[2] / "web"
-PATIENCE_MS = 60_000        # a slow machine is no fault
+PATIENCE_MS = 60_000  # a slow machine is no fault
 
 
 def open_with(page: Page, kept: dict[str, str], fragment: str = "") -> Page:
@@ -42,7 +57,9 @@ def whole(page: Page) -> Page:
 def keyless(value):
     """Without keys, which the page makes again."""
     if isinstance(value, dict):
-        return {name: keyless(each) for name, each in value.items() if name not in ("key", "version", "units")}
+        return {
+            name: keyless(each) for name, each in value.items() if name not in ("key", "version", "units")
+        }
     return [keyless(each) for each in value] if isinstance(value, list) else value
 
 
@@ -52,14 +69,17 @@ def notices(page: Page) -> list[str]:
 
 # ---- What earlier pages saved opens as it is
 
-@pytest.mark.parametrize(("whose", "kept"), recorded("stored"), ids=[whose for whose, _ in recorded("stored")])
+
+@pytest.mark.parametrize(
+    ("whose", "kept"), recorded("stored"), ids=[whose for whose, _ in recorded("stored")]
+)
 def test_what_an_earlier_page_stored_opens_unchanged(page, whose, kept):
     open_with(page, kept)
     assert notices(page) == []
     page.get_by_role("button", name=re.compile("Write this bread down|Dieses Brot aufschreiben")).click()
     now = stored(page)
     assert not [key for key in now if "unreadable" in key]
-    *_, = breads = json.loads(now[NOTEBOOK])["breads"]
+    (*_,) = breads = json.loads(now[NOTEBOOK])["breads"]
     assert within(keyless(json.loads(kept[WORK])), keyless(breads[0]["work"])), whose
     if NOTEBOOK in kept:
         before = json.loads(kept[NOTEBOOK])
@@ -74,7 +94,7 @@ def test_a_link_of_an_earlier_page_opens_unchanged(page, whose, link):
     expect(page.get_by_text("is on the bench; what was there is in the notebook.")).to_be_visible()
     now = json.loads(stored(page)[WORK])
     assert within(keyless({**plan_of(link), "ticked": []}), keyless(now)), whose
-    assert now["ticked"] == []          # nothing of another bread is in the bowl
+    assert now["ticked"] == []  # nothing of another bread is in the bowl
 
 
 @pytest.mark.parametrize(("whose", "text"), recorded("file"), ids=[whose for whose, _ in recorded("file")])
@@ -109,6 +129,7 @@ def test_the_schema_names_every_field_the_page_keeps(page):
 
 # ---- Links
 
+
 def changed(**parts) -> dict:
     return {**deepcopy(PLAN), **parts}
 
@@ -127,22 +148,46 @@ WRONG_LINKS = {
     "nothing in it": ("{}", "no plan that can be read"),
     "no text": ("", "no plan that can be read"),
     "units of its own": (changed(units="x"), "is damaged"),
-    "9,000 stages": (changed(stages=PLAN["stages"][:1] * 9000),
-                     "This link has 9,000 entries for “The yeast's sugar”. This page takes 100 at most."),
-    "9,000 lines": (changed(formula={**PLAN["formula"], "lines": PLAN["formula"]["lines"][:1] * 9000}), "has 9,000 entries for “Formula”"),
-    "a pan of no kind": (changed(pan={**PLAN["pan"], "kind": "constructor"}), "the part for “Pan” can't be used"),
-    "a number too large": (with_text('"share": 35', '"share": 1e300'), "the part for “Scalded share and water” can't be used"),
+    "9,000 stages": (
+        changed(stages=PLAN["stages"][:1] * 9000),
+        "This link has 9,000 entries for “The yeast's sugar”. This page takes 100 at most.",
+    ),
+    "9,000 lines": (
+        changed(formula={**PLAN["formula"], "lines": PLAN["formula"]["lines"][:1] * 9000}),
+        "has 9,000 entries for “Formula”",
+    ),
+    "a pan of no kind": (
+        changed(pan={**PLAN["pan"], "kind": "constructor"}),
+        "the part for “Pan” can't be used",
+    ),
+    "a number too large": (
+        with_text('"share": 35', '"share": 1e300'),
+        "the part for “Scalded share and water” can't be used",
+    ),
     "a number that is none": (with_text('"share": 35', '"share": 1e400'), "is damaged"),
     "a field twice": (with_text('"share": 35', '"share": 35, "share": 5'), "no plan that can be read"),
     "half a character": (with_text('"Bench rest"', '"\\ud83c"'), "is damaged"),
     "a huge text": (with_text('"Bench rest"', json.dumps("x" * 100_000)), "is damaged"),
     "deep nesting": (with_text('"Bench rest"', "[" * 90_000 + "]" * 90_000), "is damaged"),
-    "a prototype": (with_text('"share": 35', '"share": 35, "__proto__": {"units": "x"}'), "a newer version of this page"),
+    "a prototype": (
+        with_text('"share": 35', '"share": 35, "__proto__": {"units": "x"}'),
+        "a newer version of this page",
+    ),
     "a field of a newer page": (changed(tastings=[]), "a newer version of this page"),
-    "a moment that is none": (changed(plan={**PLAN["plan"], "ready_at": "tomorrow"}), "the part for “Plan of the work” can't be used"),
-    "two lines of one key": (changed(formula={**PLAN["formula"], "lines": PLAN["formula"]["lines"][:1] * 2}), "the part for “Formula”"),
-    "a composition that is a text": (changed(formula={**PLAN["formula"], "lines": [
-        {**PLAN["formula"]["lines"][0], "composition": "salt"}]}), "the part for “Formula”"),
+    "a moment that is none": (
+        changed(plan={**PLAN["plan"], "ready_at": "tomorrow"}),
+        "the part for “Plan of the work” can't be used",
+    ),
+    "two lines of one key": (
+        changed(formula={**PLAN["formula"], "lines": PLAN["formula"]["lines"][:1] * 2}),
+        "the part for “Formula”",
+    ),
+    "a composition that is a text": (
+        changed(
+            formula={**PLAN["formula"], "lines": [{**PLAN["formula"]["lines"][0], "composition": "salt"}]}
+        ),
+        "the part for “Formula”",
+    ),
 }
 
 
@@ -164,8 +209,16 @@ def test_a_link_that_can_not_be_drawn_is_not_kept(page, watch):
     watch.expect("planted")
     text = (WEB / "sections/weigh-section.js").read_text()
     assert text.count("    refresh() {") == 1
-    page.route("**/weigh-section.js", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(
-        "    refresh() {", 'refresh() { if (bench.state.formula.name === "planted") throw new Error("planted");')))
+    page.route(
+        "**/weigh-section.js",
+        lambda route: route.fulfill(
+            content_type="text/javascript",
+            body=text.replace(
+                "    refresh() {",
+                'refresh() { if (bench.state.formula.name === "planted") throw new Error("planted");',
+            ),
+        ),
+    )
     open_with(page, STORED, link_to(changed(formula={**PLAN["formula"], "name": "planted"})))
     expect(page.get_by_text("The link holds no plan that can be read.")).to_be_visible()
     assert stored(page) == STORED
@@ -174,15 +227,20 @@ def test_a_link_that_can_not_be_drawn_is_not_kept(page, watch):
 
 @pytest.mark.parametrize("locale", ["en-GB", "de-DE"])
 def test_a_refused_link_is_said_for_everyone(open_page, locale):
-    page = open_with(open_page(390, 844, locale=locale), STORED, link_to(changed(stages=PLAN["stages"][:1] * 9000)))
+    page = open_with(
+        open_page(390, 844, locale=locale), STORED, link_to(changed(stages=PLAN["stages"][:1] * 9000))
+    )
     settle(page)
-    expect(page.locator(".link-state").filter(has_text=re.compile("9,000 entries|9.000 Einträge"))).to_be_visible()
+    expect(
+        page.locator(".link-state").filter(has_text=re.compile("9,000 entries|9.000 Einträge"))
+    ).to_be_visible()
     assert findings(page) == []
     SCREENSHOTS.mkdir(exist_ok=True)
     page.screenshot(path=SCREENSHOTS / f"link-refused-{locale}-390.png")
 
 
 # ---- Notebook files
+
 
 def test_of_a_file_the_good_entries_are_read_and_the_others_named(page, tmp_path):
     book = json.loads(FULL["file"])
@@ -200,11 +258,15 @@ def test_of_a_file_the_good_entries_are_read_and_the_others_named(page, tmp_path
     expect(said).to_contain_text("Entries added: 0. 4 of 8 entries were read.")
     trial = book["trials"][1]["name"]
     expect(said).to_contain_text(f"Notebook “Harbour white 🍞”, Trials “{trial}”, Trials 3, Keeping 3.")
-    assert json.loads(stored(page)[NOTEBOOK]) == json.loads(STORED[NOTEBOOK]), "what is here already stays, and once"
+    assert json.loads(stored(page)[NOTEBOOK]) == json.loads(STORED[NOTEBOOK]), (
+        "what is here already stays, and once"
+    )
 
     other = open_with(page.context.browser.contexts[-1].new_page(), {})
     other.locator("input[type=file][accept*=json]").last.set_input_files(path)
-    expect(other.locator(".section-notebook .said")).to_contain_text("Entries added: 4. 4 of 8 entries were read.")
+    expect(other.locator(".section-notebook .said")).to_contain_text(
+        "Entries added: 4. 4 of 8 entries were read."
+    )
     expect(other.get_by_role("button", name="Open Lantern Quay tin loaf")).to_be_visible()
     other.reload()
     whole(other)
@@ -242,8 +304,13 @@ def test_a_file_that_can_not_be_drawn_is_not_kept(page, watch, tmp_path):
     text = (WEB / "sections/trials-section.js").read_text()
     old = "function trialRow(bench, trial, remove) {"
     assert text.count(old) == 1
-    page.route("**/trials-section.js", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(
-        old, f'{old} if (trial.name === "planted") throw new Error("planted");')))
+    page.route(
+        "**/trials-section.js",
+        lambda route: route.fulfill(
+            content_type="text/javascript",
+            body=text.replace(old, f'{old} if (trial.name === "planted") throw new Error("planted");'),
+        ),
+    )
     book = json.loads(FULL["file"])
     path = tmp_path / "undrawn.json"
     path.write_text(json.dumps({**book, "trials": [{**book["trials"][0], "key": "new", "name": "planted"}]}))
@@ -255,6 +322,7 @@ def test_a_file_that_can_not_be_drawn_is_not_kept(page, watch, tmp_path):
 
 
 # ---- What the browser keeps
+
 
 def spoilt() -> tuple[dict[str, str], list[str]]:
     """A store with damage in many places, and the parts of the page to be named."""
@@ -268,7 +336,14 @@ def spoilt() -> tuple[dict[str, str], list[str]]:
     book["breads"][1]["work"]["formula"] = None
     book["trials"][0] = "none"
     book["keeping"]["direction"] = "sideways"
-    return {WORK: json.dumps(work), NOTEBOOK: json.dumps(book)}, ["Formula", "Pan", "Plan of the work", "Notebook", "Trials", "Keeping"]
+    return {WORK: json.dumps(work), NOTEBOOK: json.dumps(book)}, [
+        "Formula",
+        "Pan",
+        "Plan of the work",
+        "Notebook",
+        "Trials",
+        "Keeping",
+    ]
 
 
 def test_of_a_damaged_store_what_is_sound_is_used_and_the_rest_set_aside(page, tmp_path):
@@ -278,15 +353,19 @@ def test_of_a_damaged_store_what_is_sound_is_used_and_the_rest_set_aside(page, t
     for part in parts:
         expect(told).to_contain_text(part)
     now = stored(page)
-    assert [now[f"{key}.unreadable"] for key in (WORK, NOTEBOOK)] == [damaged[key] for key in (WORK, NOTEBOOK)]
+    assert [now[f"{key}.unreadable"] for key in (WORK, NOTEBOOK)] == [
+        damaged[key] for key in (WORK, NOTEBOOK)
+    ]
     work, book = json.loads(now[WORK]), json.loads(now[NOTEBOOK])
     sound = json.loads(STORED[WORK])
     assert {name: work[name] for name in ("share", "water", "bread", "stages", "weigh", "ticked")} == {
-        name: sound[name] for name in ("share", "water", "bread", "stages", "weigh", "ticked")}
+        name: sound[name] for name in ("share", "water", "bread", "stages", "weigh", "ticked")
+    }
     assert work["units"] == "metric" and work["pan"]["length"] is None, "a pan made up would be baked in"
     lines = work["formula"]["lines"]
     assert [line["ingredient"] for line in lines] == [
-        "?" if number == 4 else line["ingredient"] for number, line in enumerate(sound["formula"]["lines"])]
+        "?" if number == 4 else line["ingredient"] for number, line in enumerate(sound["formula"]["lines"])
+    ]
     assert lines[3]["amount"] is None
     assert len(book["breads"]) == 1 and len(book["trials"]) == 2 and len(book["loaves"]) == 2
     assert book["breads"][0]["work"] == json.loads(STORED[NOTEBOOK])["breads"][0]["work"]
@@ -404,7 +483,10 @@ def test_a_language_that_is_none_is_passed_over(page, language):
 
 # ---- A start that fails
 
-def failed(page: Page, kept: dict[str, str], file: str = "fields.js", how=lambda route: route.abort()) -> Page:
+
+def failed(
+    page: Page, kept: dict[str, str], file: str = "fields.js", how=lambda route: route.abort()
+) -> Page:
     """The page when a file of it can't be had, or is no good."""
     page.goto("/icon.svg")
     put(page, kept)
@@ -420,7 +502,9 @@ def broken(route):
     route.fulfill(content_type="text/javascript", body="throw new Error('planted');")
 
 
-@pytest.mark.parametrize("file", ["main.js", "fields.js", "saved.js", "messages/en/page.js", "weigh-section.js"])
+@pytest.mark.parametrize(
+    "file", ["main.js", "fields.js", "saved.js", "messages/en/page.js", "weigh-section.js"]
+)
 @pytest.mark.parametrize("how", [lambda route: route.abort(), broken], ids=["gone", "throws"])
 def test_a_start_that_fails_says_what_to_do(page, watch, file, how):
     watch.expect("Failed to load resource|planted|Failed to fetch|does not provide")
@@ -494,8 +578,17 @@ def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
     text = (WEB / "sections/fill-section.js").read_text()
     old = "export function fillSection(bench) {"
     assert old in text
-    failed(page, STORED, "fill-section.js", lambda route: route.fulfill(
-        content_type="text/javascript", body=text.replace(old, f"{old} if (bench.state.pan.kind === 'round') throw new Error('planted');")))
+    failed(
+        page,
+        STORED,
+        "fill-section.js",
+        lambda route: route.fulfill(
+            content_type="text/javascript",
+            body=text.replace(
+                old, f"{old} if (bench.state.pan.kind === 'round') throw new Error('planted');"
+            ),
+        ),
+    )
     page.get_by_role("button", name="Begin anew").click()
     expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("Lantern Quay tin loaf")
     settle(page)
@@ -516,7 +609,10 @@ def test_what_comes_later_and_fails_leaves_the_page_working(page, watch):
 def test_a_failed_start_is_for_everyone(open_page, watch, locale, scheme):
     watch.expect("Failed to load resource|Failed to fetch")
     page = failed(open_page(390, 844, locale=locale, color_scheme=scheme), STORED)
-    names = {"en-GB": ["Save my notebook to a file", "Begin anew"], "de-DE": ["Mein Notizbuch als Datei sichern", "Neu beginnen"]}[locale]
+    names = {
+        "en-GB": ["Save my notebook to a file", "Begin anew"],
+        "de-DE": ["Mein Notizbuch als Datei sichern", "Neu beginnen"],
+    }[locale]
     assert page.get_by_role("button").all_text_contents() == names
     assert page.locator("[role=alert]").get_attribute("lang") == locale[:2]
     for name in names:
@@ -542,21 +638,51 @@ def test_mangled_things_through_each_door(page, door):
     assert result["opened"] > 0 and result["opened"] + result["in part"] + result["refused"] == CASES
 
 
-@pytest.mark.parametrize(("door", "file", "old", "new", "says"), [
-    ("links", "state/open-link.js", "if (faults.length) return", "if (plan.value === undefined) return", "opened in part"),
-    ("links", "state/schema.js", "if (!open) faults.push", "if (false) faults.push", "opened in part"),
-    ("links", "state/put-on-bench.js", "if (setAside(bench, now, last)) bench.redraw();", "", "the work before the link is lost"),
-    ("files", "state/notebook.js", "return faults.length ? [] : [value];", "return [entry];", "not sound"),
-    ("stores", "state/schema.js", "Object.keys(SYSTEMS), ...WORK };\nexport", "\"text\", ...WORK };\nexport", "reading 'mass'"),
-    ("stores", "state/rescue.js", "storage.setItem(free, text);", "", "neither used whole nor set aside"),
-    ("stores", "state/saved.js", "!checked(ANSWERS, answers).faults.length", "true", "saved.js"),
-], ids=lambda value: value if value in DOORS or value.endswith(".js") else "")
+@pytest.mark.parametrize(
+    ("door", "file", "old", "new", "says"),
+    [
+        (
+            "links",
+            "state/open-link.js",
+            "if (faults.length) return",
+            "if (plan.value === undefined) return",
+            "opened in part",
+        ),
+        ("links", "state/schema.js", "if (!open) faults.push", "if (false) faults.push", "opened in part"),
+        (
+            "links",
+            "state/put-on-bench.js",
+            "if (setAside(bench, now, last)) bench.redraw();",
+            "",
+            "the work before the link is lost",
+        ),
+        (
+            "files",
+            "state/notebook.js",
+            "return faults.length ? [] : [value];",
+            "return [entry];",
+            "not sound",
+        ),
+        (
+            "stores",
+            "state/schema.js",
+            "Object.keys(SYSTEMS), ...WORK };\nexport",
+            '"text", ...WORK };\nexport',
+            "reading 'mass'",
+        ),
+        ("stores", "state/rescue.js", "storage.setItem(free, text);", "", "neither used whole nor set aside"),
+        ("stores", "state/saved.js", "!checked(ANSWERS, answers).faults.length", "true", "saved.js"),
+    ],
+    ids=lambda value: value if value in DOORS or value.endswith(".js") else "",
+)
 def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
     """The mangling itself: it would see a door left open."""
     watch.expect("")
     text = (WEB / file).read_text()
     assert text.count(old) == 1
-    page.route(f"**/{file}", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(old, new)))
+    page.route(
+        f"**/{file}", lambda route: route.fulfill(content_type="text/javascript", body=text.replace(old, new))
+    )
     open_bench(page)
     found = through(mangler(page, SEED), door, 0, CASES // 2)["found"]
     assert any(says in each for each in found), found

@@ -13,7 +13,18 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Locator, Page, Route, expect
 
-from browser.bench import Service, answer, figures, fill, findings, findings_in_both_looks, open_bench, row, settle, tin_loaf
+from browser.bench import (
+    Service,
+    answer,
+    figures,
+    fill,
+    findings,
+    findings_in_both_looks,
+    open_bench,
+    row,
+    settle,
+    tin_loaf,
+)
 
 ROOT = Path(__file__).resolve().parents[2]
 PANEL = "scaldloaf-panel .panel"
@@ -23,13 +34,28 @@ WEIGH = "What to weigh"
 ONE_LOAF = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 PAPER = "rgb(251, 246, 234)"
 MOST_BYTES = 43_000
-RECIPE = {"@context": "https://schema.org", "@type": "Recipe", "name": "Breakwater loaf",
-          "recipeIngredient": [
-              "For the scald:", "80 g strong white flour", "80 g boiling water", "For the dough:",
-              "320 g strong white flour", "190 g water", "20 g caster sugar", "20 g unsalted butter",
-              "7 g fine salt", "4 g instant yeast"]}
-PLAIN = {"@type": "Recipe", "name": "Plain loaf", "recipeIngredient": [
-    "500 g strong white flour", "320 g water", "9 g salt", "5 g instant yeast"]}
+RECIPE = {
+    "@context": "https://schema.org",
+    "@type": "Recipe",
+    "name": "Breakwater loaf",
+    "recipeIngredient": [
+        "For the scald:",
+        "80 g strong white flour",
+        "80 g boiling water",
+        "For the dough:",
+        "320 g strong white flour",
+        "190 g water",
+        "20 g caster sugar",
+        "20 g unsalted butter",
+        "7 g fine salt",
+        "4 g instant yeast",
+    ],
+}
+PLAIN = {
+    "@type": "Recipe",
+    "name": "Plain loaf",
+    "recipeIngredient": ["500 g strong white flour", "320 g water", "9 g salt", "5 g instant yeast"],
+}
 LISTEN = """
 window.told = [];
 for (const what of ["answer", "problem", "reading", "height"])
@@ -84,18 +110,24 @@ def api(service):
 @pytest.fixture
 def put_page(host, service):
     """put_page(panel's attributes, recipes) -> address of a page on another origin, its policy strict."""
+
     def put(attributes="", recipes=(), more="", head="", policy: str | None = None) -> str:
         host.put("/listen.js", LISTEN, media="text/javascript")
         data = "".join(f'<script type="application/ld+json">{text_of(each)}</script>' for each in recipes)
-        strict = (f"default-src 'none'; script-src {service.url} {host.url}/listen.js; "
-                  f"connect-src {service.url}; base-uri 'none'; form-action 'none'; "
-                  "require-trusted-types-for 'script'; trusted-types 'none'")
-        return host.put("/recipe", f"""<!doctype html><html lang="en"><head><meta charset="utf-8">
+        strict = (
+            f"default-src 'none'; script-src {service.url} {host.url}/listen.js; "
+            f"connect-src {service.url}; base-uri 'none'; form-action 'none'; "
+            "require-trusted-types-for 'script'; trusted-types 'none'"
+        )
+        return host.put(
+            "/recipe",
+            f"""<!doctype html><html lang="en"><head><meta charset="utf-8">
 <title>A recipe</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">{data}{head}
 <script src="/listen.js"></script><script type="module" src="{service.url}/panel.js"></script></head>
 <body><main><h1>A recipe</h1>{more}<scaldloaf-panel {attributes}></scaldloaf-panel></main></body></html>""",
-                        strict if policy is None else policy)
+            strict if policy is None else policy,
+        )
 
     return put
 
@@ -139,30 +171,38 @@ def background(page: Page, selector: str = PANEL) -> str:
 def attribute(**values) -> str:
     def quoted(value) -> str:
         return text_of(value).replace("&", "&amp;").replace('"', "&quot;")
+
     return " ".join(f'{name.replace("_", "-")}="{quoted(value)}"' for name, value in values.items())
 
 
 def set_attribute(page: Page, name: str, value) -> None:
-    page.evaluate("([name, value]) => document.querySelector('scaldloaf-panel').setAttribute(name, value)",
-                  [name, text_of(value)])
+    page.evaluate(
+        "([name, value]) => document.querySelector('scaldloaf-panel').setAttribute(name, value)",
+        [name, text_of(value)],
+    )
     wait(page)
 
 
 # Answers
 
+
 def test_under_a_strict_policy_on_another_origin(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf(), share="35", pan="lidded_one_loaf", pans="3")))
     moved = api("hydration-correction", formula=tin_loaf(), scalded_share_percent=35)
     filled = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=35, pans=3)
-    weighed = api("scaling", formula=moved["formula"], losses={"handling_percent": 2},
-                  target={"kind": "dough_mass", "mass": filled["total_dough_mass"]["best"]})
+    weighed = api(
+        "scaling",
+        formula=moved["formula"],
+        losses={"handling_percent": 2},
+        target={"kind": "dough_mass", "mass": filled["total_dough_mass"]["best"]},
+    )
     assert figures(answer(page, NEW), "Hydration") == pytest.approx(
-        [moved["before"]["hydration_percent"], moved["after"]["hydration_percent"]])
+        [moved["before"]["hydration_percent"], moved["after"]["hydration_percent"]]
+    )
     assert best(answer(page, FILLS), "Dough for one pan") == pytest.approx(filled["dough_mass"]["best"])
     in_all = filled["total_dough_mass"]["best"]
     assert best(answer(page, FILLS), "Dough for all pans") == pytest.approx(in_all)
-    assert amounts(page) == [
-        *(line["mass"] for line in weighed["weigh_out"]), weighed["weigh_out_total"]]
+    assert amounts(page) == [*(line["mass"] for line in weighed["weigh_out"]), weighed["weigh_out_total"]]
 
     detail = last(page)
     assert detail["dough_mass"] == filled["dough_mass"] and detail["weigh_out"] == weighed["weigh_out"]
@@ -180,7 +220,7 @@ def test_under_a_strict_policy_on_another_origin(page, api, put_page):
 
 def test_share_and_pan_are_moved_by_hand(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
-    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("20")     # its own share
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("20")  # its own share
     fill(page, "Scalded share wanted", "32.5")
     wait(page)
     page.get_by_label("Pan", exact=True).select_option("round_flared")
@@ -194,15 +234,21 @@ def test_share_and_pan_are_moved_by_hand(page, api, put_page):
     page.locator("summary", has_text="Measures of the pan").click()
     fill(page, "Depth", "10")
     wait(page)
-    deeper = api("pan-fill", pan={**round_tin, "depth": 10}, bread={"kind": "prior"},
-                 scalded_share_percent=32.5)
+    deeper = api(
+        "pan-fill", pan={**round_tin, "depth": 10}, bread={"kind": "prior"}, scalded_share_percent=32.5
+    )
     assert last(page)["dough_mass"] == deeper["dough_mass"]
     expect(page.get_by_label("Pan", exact=True)).to_have_value("")
 
 
 def test_what_is_known_of_the_bread_narrows_the_answer(page, api, put_page):
-    loaf = {"kind": "reference_loaf", "dough_mass": 440, "loaf_volume": 1715, "bake_loss_percent": 10,
-            "scalded_share_percent": 20}
+    loaf = {
+        "kind": "reference_loaf",
+        "dough_mass": 440,
+        "loaf_volume": 1715,
+        "bake_loss_percent": 10,
+        "scalded_share_percent": 20,
+    }
     opened(page, put_page(attribute(formula=tin_loaf(), share="35", pan=ONE_LOAF, bread=loaf)))
     filled = api("pan-fill", pan=ONE_LOAF, bread=loaf, scalded_share_percent=35)
     assert last(page)["dough_mass"] == filled["dough_mass"]
@@ -215,8 +261,12 @@ def test_the_pan_before_is_not_that_of_other_entries(page, put_page):
 
     def refuse(route: Route) -> None:
         if route.request.post_data_json["scalded_share_percent"] == pytest.approx(20):
-            route.fulfill(status=422, content_type="application/problem+json", headers={"Access-Control-Allow-Origin": "*"},
-                          body=json.dumps({"title": "Refused", "status": 422, "detail": "for the test", "errors": []}))
+            route.fulfill(
+                status=422,
+                content_type="application/problem+json",
+                headers={"Access-Control-Allow-Origin": "*"},
+                body=json.dumps({"title": "Refused", "status": 422, "detail": "for the test", "errors": []}),
+            )
         else:
             route.continue_()
 
@@ -240,7 +290,9 @@ def test_amounts_that_are_late_are_taken_away(page, put_page):
     waiting = []
     page.route("**/v1/scaling", lambda route: waiting.append(route))
     fill(page, "Scalded share wanted", "30")
-    expect(answer(page, WEIGH)).to_contain_text("Not up to date. The answer comes as soon as the service has it.")
+    expect(answer(page, WEIGH)).to_contain_text(
+        "Not up to date. The answer comes as soon as the service has it."
+    )
     expect(answer(page, WEIGH).locator("td")).to_have_count(0)
     for route in waiting:
         route.continue_()
@@ -296,6 +348,7 @@ def test_the_link_carries_the_plan_to_the_full_page(page, put_page, service):
 
 # Start values
 
+
 def test_attributes_are_watched(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     set_attribute(page, "share", "30")
@@ -304,32 +357,52 @@ def test_attributes_are_watched(page, api, put_page):
     set_attribute(page, "pan", "open_large")
     set_attribute(page, "fill", "120")
     detail = last(page)
-    tin = {"kind": "tapered", "top_length": 25, "top_width": 13, "base_length": 22.5, "base_width": 11,
-           "depth": 7.5}
-    assert detail["dough_mass"] == api("pan-fill", pan=tin, bread={"kind": "prior"}, scalded_share_percent=30,
-                                       fill_percent=120)["dough_mass"]
+    tin = {
+        "kind": "tapered",
+        "top_length": 25,
+        "top_width": 13,
+        "base_length": 22.5,
+        "base_width": 11,
+        "depth": 7.5,
+    }
+    assert (
+        detail["dough_mass"]
+        == api("pan-fill", pan=tin, bread={"kind": "prior"}, scalded_share_percent=30, fill_percent=120)[
+            "dough_mass"
+        ]
+    )
     set_attribute(page, "units", "us")
     assert last(page)["units"]["mass"] == "oz"
     ounces = detail["dough_mass"]["best"] / 28.349523125
     assert last(page)["dough_mass"]["best"] == pytest.approx(ounces, rel=1e-3)
-    percent = {"name": "Mole loaf", "lines": [
-        {"ingredient": "bread_flour", "percent": 100}, {"ingredient": "water", "percent": 64},
-        {"ingredient": "salt", "percent": 1.8}, {"ingredient": "instant_yeast", "percent": 1}]}
+    percent = {
+        "name": "Mole loaf",
+        "lines": [
+            {"ingredient": "bread_flour", "percent": 100},
+            {"ingredient": "water", "percent": 64},
+            {"ingredient": "salt", "percent": 1.8},
+            {"ingredient": "instant_yeast", "percent": 1},
+        ],
+    }
     set_attribute(page, "formula", percent)
     expect(page.get_by_role("heading", name="Mole loaf")).to_be_visible()
     assert last(page)["scalded_share_percent"] == pytest.approx(30), "the share the page still asks for"
 
 
-@pytest.mark.parametrize(("values", "name", "words"), [
-    ({"formula": "{broken"}, "formula", "no JSON object"),
-    ({"formula": "#nowhere"}, "formula", "#nowhere, which is not on this page"),
-    ({"formula": "page"}, "formula", "states no recipe as data"),
-    ({"pan": "teapot"}, "pan", "no pan called “teapot”"),
-    ({"units": "stone"}, "units", "no choice of units"),
-    ({"bread": "7"}, "bread", "no JSON object"),
-    ({"pan": '{"kind": "box", "__proto__": {"length": 19}}'}, "pan", "no JSON object"),
-    ({"bread": '{"kind": ' + "[" * 50 + "]" * 50 + "}"}, "bread", "no JSON object"),
-], ids=lambda value: str(value)[:20])
+@pytest.mark.parametrize(
+    ("values", "name", "words"),
+    [
+        ({"formula": "{broken"}, "formula", "no JSON object"),
+        ({"formula": "#nowhere"}, "formula", "#nowhere, which is not on this page"),
+        ({"formula": "page"}, "formula", "states no recipe as data"),
+        ({"pan": "teapot"}, "pan", "no pan called “teapot”"),
+        ({"units": "stone"}, "units", "no choice of units"),
+        ({"bread": "7"}, "bread", "no JSON object"),
+        ({"pan": '{"kind": "box", "__proto__": {"length": 19}}'}, "pan", "no JSON object"),
+        ({"bread": '{"kind": ' + "[" * 50 + "]" * 50 + "}"}, "bread", "no JSON object"),
+    ],
+    ids=lambda value: str(value)[:20],
+)
 def test_a_start_value_that_cannot_be_used_is_told(page, put_page, values, name, words):
     opened(page, put_page(attribute(**{"formula": tin_loaf(), **values})))
     expect(page.locator(f"{PANEL} > .fault")).to_contain_text(words)
@@ -357,11 +430,15 @@ def test_a_formula_the_service_refuses_says_where(page, put_page):
     assert last(page, "problem")["errors"][0]["pointer"] == "/formula/lines/0/ingredient"
 
 
-@pytest.mark.parametrize(("values", "kind", "texts"), [
-    ({"share": "lots"}, "refused", ["/scalded_share_percent"]),
-    ({"pan": {"kind": "hexagon"}}, "refused", ["/pan/kind"]),
-    ({"bread": {"kind": "hearsay"}}, "refused", ["/bread/kind"]),
-], ids=lambda value: str(value)[:20])
+@pytest.mark.parametrize(
+    ("values", "kind", "texts"),
+    [
+        ({"share": "lots"}, "refused", ["/scalded_share_percent"]),
+        ({"pan": {"kind": "hexagon"}}, "refused", ["/pan/kind"]),
+        ({"bread": {"kind": "hearsay"}}, "refused", ["/bread/kind"]),
+    ],
+    ids=lambda value: str(value)[:20],
+)
 def test_values_the_service_refuses_reach_the_host(page, put_page, values, kind, texts):
     opened(page, put_page(attribute(formula=tin_loaf(), **values)))
     expect(page.locator(".panel .fault p").first).to_be_visible()
@@ -398,6 +475,7 @@ def test_without_any_formula_it_says_which_loaf_it_shows(page, api, put_page):
 
 # The recipe of the page
 
+
 def test_it_fills_itself_from_the_recipe_of_the_page(page, api, put_page):
     opened(page, put_page(recipes=[{"@graph": [{"@type": "WebPage"}, RECIPE]}]))
     read = api("recipe-import", recipe=RECIPE)
@@ -411,7 +489,8 @@ def test_it_fills_itself_from_the_recipe_of_the_page(page, api, put_page):
     whole = api("breakdown", formula=read["formula"])
     assert last(page)["scalded_share_percent"] == pytest.approx(whole["scalded_share_percent"])
     assert [line["ingredient"] for line in last(page)["formula"]["lines"]] == [
-        line["ingredient"] for line in read["formula"]["lines"]]
+        line["ingredient"] for line in read["formula"]["lines"]
+    ]
 
 
 def test_what_was_not_read_is_said_at_once(page, put_page):
@@ -447,12 +526,15 @@ def test_one_of_several_recipes_is_chosen(page, put_page):
 
 def test_a_recipe_put_on_the_page_later(page, put_page):
     opened(page, put_page(policy=""))
-    page.evaluate("""(recipe) => {
+    page.evaluate(
+        """(recipe) => {
         const script = document.createElement("script");
         script.type = "application/ld+json";
         script.append(recipe);
         document.head.append(script);
-    }""", json.dumps(PLAIN))
+    }""",
+        json.dumps(PLAIN),
+    )
     set_attribute(page, "formula", "page")
     expect(page.get_by_role("heading", name="Plain loaf")).to_be_visible()
 
@@ -465,10 +547,14 @@ def test_readers_comments_stay_on_the_page(page, put_page):
     assert any("Breakwater" in each for each in sent) and not any("barnacle" in each for each in sent)
 
 
-@pytest.mark.parametrize(("recipe", "words"), [
-    ('{"@type": "Recipe", "name": ', "no sound JSON"),
-    ({**PLAIN, "description": "x" * 70_000}, "too long"),
-], ids=["broken", "long"])
+@pytest.mark.parametrize(
+    ("recipe", "words"),
+    [
+        ('{"@type": "Recipe", "name": ', "no sound JSON"),
+        ({**PLAIN, "description": "x" * 70_000}, "too long"),
+    ],
+    ids=["broken", "long"],
+)
 def test_recipe_data_that_cannot_be_used(page, put_page, recipe, words):
     opened(page, put_page(recipes=[recipe]))
     expect(page.locator(f"{PANEL} > .fault")).to_contain_text(words)
@@ -490,6 +576,7 @@ def test_a_formula_held_by_an_element_of_the_page(page, put_page):
 
 
 # On somebody else's page
+
 
 def test_the_hosts_style_does_not_get_in(page, put_page):
     style = """<style>html { font-size: 62.5% }
@@ -526,13 +613,15 @@ def test_without_its_style_it_still_works(page, watch, put_page):
 
 
 def test_two_panels_do_not_meddle_with_each_other(page, put_page):
-    more = f'<scaldloaf-panel {attribute(formula=tin_loaf(), share="40")}></scaldloaf-panel>'
+    more = f"<scaldloaf-panel {attribute(formula=tin_loaf(), share='40')}></scaldloaf-panel>"
     page.goto(put_page(attribute(formula=tin_loaf(), share="30"), more=more))
     expect(page.locator(f"{PANEL}[data-state=settled]")).to_have_count(2)
     page.locator("scaldloaf-panel").nth(1).get_by_role("textbox", name="Scalded share wanted").fill("25")
     expect(page.locator(f"{PANEL}[data-state=settled]")).to_have_count(2)
-    shares = [panel.get_by_role("textbox", name="Scalded share wanted").input_value()
-              for panel in page.locator("scaldloaf-panel").all()]
+    shares = [
+        panel.get_by_role("textbox", name="Scalded share wanted").input_value()
+        for panel in page.locator("scaldloaf-panel").all()
+    ]
     assert shares == ["40", "25"]
 
 
@@ -556,7 +645,9 @@ def test_without_the_service_it_says_so_and_comes_back(page, watch, put_page):
     fill(page, "Scalded share wanted", "30")
     expect(page.locator(PANEL)).to_contain_text("The service can't be reached.")
     expect(answer(page, FILLS)).to_contain_text("From before the last change")
-    expect(answer(page, WEIGH)).to_contain_text("Not up to date. The weights for these entries need the service.")
+    expect(answer(page, WEIGH)).to_contain_text(
+        "Not up to date. The weights for these entries need the service."
+    )
     expect(answer(page, WEIGH).locator("td")).to_have_count(0)
     assert last(page, "problem")["kind"] == "unreachable"
     page.unroute("**/v1/**")
@@ -583,15 +674,24 @@ def test_another_service_can_be_named(page, put_page, service):
 
 # In a frame
 
+
 def framed(host: Host, service, fragment: str = "", script: str = "") -> str:
-    host.put("/frame.js", f"""window.heard = [];
+    host.put(
+        "/frame.js",
+        f"""window.heard = [];
 addEventListener("message", (event) => heard.push({{origin: event.origin, data: event.data}}));
-{script}""", media="text/javascript")
+{script}""",
+        media="text/javascript",
+    )
     policy = f"default-src 'none'; frame-src {service.url}; script-src {host.url}"
     frame = f'<iframe title="Panel" width="360" height="400" src="{service.url}/embed{fragment}"></iframe>'
-    return host.put("/framed", f"""<!doctype html><html lang="en"><head><meta charset="utf-8">
+    return host.put(
+        "/framed",
+        f"""<!doctype html><html lang="en"><head><meta charset="utf-8">
 <title>Framed</title><script src="/frame.js"></script></head>
-<body><h1>Framed</h1>{frame}</body></html>""", policy)
+<body><h1>Framed</h1>{frame}</body></html>""",
+        policy,
+    )
 
 
 def test_the_frame_tells_its_height_and_nothing_else(page, host, service):
@@ -618,7 +718,7 @@ def test_the_frame_takes_start_values_and_new_ones(page, host, service, api):
     frame = page.frame_locator("iframe")
     frame.locator(f"{PANEL}[data-state=settled]").wait_for()
     share = frame.get_by_role("textbox", name="Scalded share wanted")
-    expect(share).to_have_value("35")                     # the fragment comes before the query
+    expect(share).to_have_value("35")  # the fragment comes before the query
     expect(frame.get_by_role("textbox", name="Pans")).to_have_value("2")
     page.locator("iframe").evaluate("frame => { frame.src = frame.src.replace('#share=35', '#share=31'); }")
     expect(share).to_have_value("31")
@@ -697,7 +797,8 @@ def test_a_hostile_host_gets_nothing_through_the_frame(robbed, watch, host, serv
     page.wait_for_function("heard.length > 0")
     page.wait_for_timeout(500)
     assert {name: error for name, error in page.evaluate("loot")} == dict.fromkeys(
-        ["storage", "document", "global", "address", "frames"], "SecurityError")
+        ["storage", "document", "global", "address", "frames"], "SecurityError"
+    )
     heard = page.evaluate("heard")
     assert heard and all(set(each["data"]) == {"type", "height"} for each in heard)
     assert SECRET not in json.dumps(heard)
@@ -726,9 +827,14 @@ def test_a_hostile_host_gets_nothing_through_the_element(robbed, put_page, servi
 def test_a_hostile_host_gets_nothing_from_the_full_page(robbed, watch, host, service):
     watch.expect("frame-ancestors|X-Frame-Options|Refused to frame|Framing")
     page = robbed
-    page.goto(host.put("/thief", f"""<!doctype html><title>Thief</title><script>window.heard = [];
+    page.goto(
+        host.put(
+            "/thief",
+            f"""<!doctype html><title>Thief</title><script>window.heard = [];
         addEventListener("message", (event) => heard.push(event.data));{ATTACK}</script>
-        <iframe src="{service.url}/"></iframe>"""))
+        <iframe src="{service.url}/"></iframe>""",
+        )
+    )
     page.wait_for_timeout(300)
     assert SECRET not in (page.frames[1].content() if len(page.frames) > 1 else "")
     with page.context.expect_page() as fresh:
@@ -744,16 +850,20 @@ def test_a_hostile_host_gets_nothing_from_the_full_page(robbed, watch, host, ser
 @pytest.mark.parametrize("address", ["/embed", "/demo/tin-loaf.html"])
 def test_no_script_of_the_panel_knows_the_browsers_stores(page, address):
     scripts = {}
-    page.on("response", lambda response: scripts.update({response.url: response})
-            if response.url.endswith(".js") else None)
+    page.on(
+        "response",
+        lambda response: scripts.update({response.url: response}) if response.url.endswith(".js") else None,
+    )
     opened(page, address)
     assert len(scripts) > 10
     for url, response in scripts.items():
-        assert not re.search(r"localStorage|sessionStorage|indexedDB|document\.cookie|caches\b|serviceWorker",
-                             response.text()), url
+        assert not re.search(
+            r"localStorage|sessionStorage|indexedDB|document\.cookie|caches\b|serviceWorker", response.text()
+        ), url
 
 
 # For everyone, and small
+
 
 def read_open(page):
     page.locator("summary", has_text="How this page's recipe was read").click()
@@ -824,8 +934,11 @@ def test_by_keyboard_alone(wide_page):
         for _ in range(40):
             page.keyboard.press("Tab")
             if re.fullmatch(name, page.evaluate(focused)):
-                assert page.evaluate("""() => getComputedStyle(document.querySelector("scaldloaf-panel")
-                    .shadowRoot.activeElement).outlineStyle""") != "none"
+                assert (
+                    page.evaluate("""() => getComputedStyle(document.querySelector("scaldloaf-panel")
+                    .shadowRoot.activeElement).outlineStyle""")
+                    != "none"
+                )
                 return
         raise AssertionError(f"Tab does not come to {name}")
 
@@ -835,7 +948,7 @@ def test_by_keyboard_alone(wide_page):
     tab_to("Scalded share wanted")
     page.keyboard.type("33")
     wait(page)
-    tab_to("Scalded share wanted")          # the slider of the same name
+    tab_to("Scalded share wanted")  # the slider of the same name
     page.keyboard.press("ArrowRight")
     wait(page)
     assert last(page)["scalded_share_percent"] == pytest.approx(34)
@@ -869,8 +982,11 @@ def test_its_weight(page, put_page):
     page.on("requestfinished", lambda request: finished.append(request))
     opened(page, put_page(attribute(formula=tin_loaf())))
     page.wait_for_timeout(300)
-    assets = [request for request in finished if request.method == "GET" and "/recipe" not in request.url
-              and "/listen.js" not in request.url]
+    assets = [
+        request
+        for request in finished
+        if request.method == "GET" and "/recipe" not in request.url and "/listen.js" not in request.url
+    ]
     sizes = {request.url: request.sizes()["responseBodySize"] for request in assets}
     assert 10_000 < sum(sizes.values()) < MOST_BYTES, sizes
 
@@ -884,10 +1000,13 @@ def test_labels_are_those_of_the_catalogue(session, service):
 
 # As the README and the demonstration say
 
+
 def snippets(service) -> list[str]:
     section = (ROOT / "README.md").read_text().split("## Embed it")[1].split("\n## ")[0]
-    return [block.replace("http://127.0.0.1:8000", service.url)
-            for block in re.findall(r"```html\n(.*?)```", section, re.DOTALL)]
+    return [
+        block.replace("http://127.0.0.1:8000", service.url)
+        for block in re.findall(r"```html\n(.*?)```", section, re.DOTALL)
+    ]
 
 
 def test_the_element_as_printed(page, host, service, api):
@@ -911,8 +1030,11 @@ def test_the_frame_as_printed(page, host, service):
 def test_every_attribute_and_event_is_in_the_readme():
     said = (ROOT / "README.md").read_text().split("## Embed it")[1].split("\n## ")[0]
     values = (ROOT / "web/panel/start-values.js").read_text()
-    names = [name for line in re.findall(r"^export const [A-Z]+ = \[(.*)\];", values, re.MULTILINE)
-             for name in re.findall(r'"([a-z-]+)"', line)]
+    names = [
+        name
+        for line in re.findall(r"^export const [A-Z]+ = \[(.*)\];", values, re.MULTILINE)
+        for name in re.findall(r'"([a-z-]+)"', line)
+    ]
     scripts = "".join((ROOT / "web" / path).read_text() for path in ("panel.js", "panel/panel.js"))
     told = set(re.findall(r'(?:tell|#tell)\("([a-z]+)"', scripts))
     assert {"formula", "share", "service"} < set(names) and told == {"answer", "problem", "reading", "height"}

@@ -43,7 +43,9 @@ def filled_in(page):
     fill(page, "Loaf against pan", "96", within=bake)
     page.get_by_role("button", name="Add a loaf").click()
     for place, value in enumerate((9, 7, 5)):
-        page.get_by_role("region", name="Keeping").get_by_role("textbox", name="Score").nth(place).fill(str(value))
+        page.get_by_role("region", name="Keeping").get_by_role("textbox", name="Score").nth(place).fill(
+            str(value)
+        )
     page.get_by_role("button", name="Write this bread down").click()
     settle(page)
     expect(answer(page, "How the loaves keep").locator("svg[role=img]")).to_be_visible()
@@ -76,7 +78,18 @@ def unreachable(page):
     page.wait_for_selector("#work[data-state=unreachable]")
 
 
-STATES = [just_opened, moved, refused, all_open, pasted, filled_in, own_words, card_open, moved_after_a_tick, unreachable]
+STATES = [
+    just_opened,
+    moved,
+    refused,
+    all_open,
+    pasted,
+    filled_in,
+    own_words,
+    card_open,
+    moved_after_a_tick,
+    unreachable,
+]
 
 
 @pytest.mark.parametrize("state", STATES, ids=lambda state: state.__name__)
@@ -175,10 +188,16 @@ def test_a_fault_is_mended_by_keyboard(wide_page):
     page.keyboard.press("Enter")
     settle(page)
     assert focused(page) == "Scalded share wanted"
-    expect(page.get_by_role("textbox", name="Scalded share wanted")).not_to_have_attribute("aria-invalid", "true")
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).not_to_have_attribute(
+        "aria-invalid", "true"
+    )
 
 
-@pytest.mark.parametrize("state", [moved, moved_after_a_tick, refused, all_open, filled_in, own_words], ids=lambda state: state.__name__)
+@pytest.mark.parametrize(
+    "state",
+    [moved, moved_after_a_tick, refused, all_open, filled_in, own_words],
+    ids=lambda state: state.__name__,
+)
 def test_320_pixels(open_page, state):
     """The same as 1280 pixels at 400 %."""
     page = open_bench(open_page(320, 640, has_touch=True))
@@ -199,8 +218,10 @@ def test_200_percent_of_text(page):
     assert cut == []
     names = page.locator(".section-water tbody th[scope=row]")
     assert names.count() >= 10
-    for name in names.all():        # not letter by letter
-        assert name.evaluate("(node) => node.clientWidth / parseFloat(getComputedStyle(node).fontSize)") >= 5.5
+    for name in names.all():  # not letter by letter
+        assert (
+            name.evaluate("(node) => node.clientWidth / parseFloat(getComputedStyle(node).fontSize)") >= 5.5
+        )
 
 
 def test_nothing_moves_for_those_who_want_less_motion(open_page):
@@ -220,5 +241,13 @@ def test_the_page_has_a_heading_for_each_step_and_landmarks(page):
     expect(page.get_by_role("region", name="Notebook")).to_be_attached()
     headings = page.get_by_role("heading", level=2).all_text_contents()
     assert [each.capitalize() for each in headings] == [
-        "Formula", "Scalded share and water", "Pan", "The yeast's sugar", "Plan of the work", "Weigh-out", "Trials",
-        "Keeping", "Notebook"]
+        "Formula",
+        "Scalded share and water",
+        "Pan",
+        "The yeast's sugar",
+        "Plan of the work",
+        "Weigh-out",
+        "Trials",
+        "Keeping",
+        "Notebook",
+    ]

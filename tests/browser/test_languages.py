@@ -2,9 +2,9 @@
 
 import re
 
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
-from axe_playwright_python.sync_playwright import Axe
 from browser.bench import figures, settle
 
 GROUPS = """async () => (await Promise.all(["page", "more"].map((part) => import(`/messages/en/${part}.js`))))
@@ -66,7 +66,9 @@ def test_what_the_service_says_is_german_or_marked_as_english(open_page):
     page.goto("/")
     settle(page)
     notes = page.locator(".section:not(.section-plan) .short-notes li")
-    assert notes.count() >= 6 and page.locator(".section:not(.section-plan) .short-notes [lang=en]").count() == 0
+    assert (
+        notes.count() >= 6 and page.locator(".section:not(.section-plan) .short-notes [lang=en]").count() == 0
+    )
     expect(notes.filter(has_text="Kein Backverlust ist angegeben")).to_have_count(1)
     # One that no German text fits, for its numbers are in the sentence.
     page.get_by_role("textbox", name="Gewünschter Brühanteil").fill("45")
@@ -75,7 +77,11 @@ def test_what_the_service_says_is_german_or_marked_as_english(open_page):
     plan.scroll_into_view_if_needed()
     expect(plan.locator(".doubts li").first).to_be_visible()
     said = plan.locator(".doubts li small, .doubts li span")
-    assert all(each.get_attribute("lang") == "en" for each in said.all() if re.search(r"\b(the|may)\b", each.text_content()))
+    assert all(
+        each.get_attribute("lang") == "en"
+        for each in said.all()
+        if re.search(r"\b(the|may)\b", each.text_content())
+    )
     assert plan.locator(".doubts small[lang=en]").count() == 0
 
 
@@ -83,8 +89,11 @@ def test_an_ingredient_is_known_by_its_name_in_any_language(page):
     page.goto("/")
     settle(page)
     flour = page.get_by_role("combobox", name="Ingredient, dough").first
-    for typed, shown in (("Hartweizengrieß", "Semolina (durum wheat)"), ("最強力粉", "Very strong (high-gluten) flour, white"),
-                         ("weizenmehl, HELL", "Plain (all-purpose) flour, white")):
+    for typed, shown in (
+        ("Hartweizengrieß", "Semolina (durum wheat)"),
+        ("最強力粉", "Very strong (high-gluten) flour, white"),
+        ("weizenmehl, HELL", "Plain (all-purpose) flour, white"),
+    ):
         flour.fill(typed)
         flour.blur()
         settle(page)

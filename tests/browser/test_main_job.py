@@ -30,42 +30,61 @@ def test_from_20_to_35_percent(page, api):
     whole = api("breakdown", formula=tin_loaf())
     assert figures(answer(page, WHOLE), "Dough") == pytest.approx([whole["totals"]["dough"]])
     assert figures(answer(page, WHOLE), "Scalded share of the flour") == [20]
-    assert figures(answer(page, WHOLE), "Hydration, all water counted") == pytest.approx([whole["hydration_percent"]])
+    assert figures(answer(page, WHOLE), "Hydration, all water counted") == pytest.approx(
+        [whole["hydration_percent"]]
+    )
 
     fill(page, "Scalded share wanted", "35")
     settle(page)
     moved = api("hydration-correction", formula=tin_loaf(), scalded_share_percent=35)
     best = moved["optimum_hydration_percent"]["best"]
     assert figures(answer(page, NEW), "Hydration") == pytest.approx(
-        [moved["before"]["hydration_percent"], moved["after"]["hydration_percent"]])
+        [moved["before"]["hydration_percent"], moved["after"]["hydration_percent"]]
+    )
     assert figures(answer(page, NEW), "Best for this share") == pytest.approx([best])
     assert shown(answer(page, NEW), "Best for this share").startswith(f"{best:.1f} % likely ")
     expect(answer(page, NEW)).to_contain_text("Balanced")
 
-    filled = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=35,
-                 formula=moved["formula"])
+    filled = api(
+        "pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=35, formula=moved["formula"]
+    )
     dough = filled["dough_mass"]
     assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([dough["best"]])
     assert shown(answer(page, FILLS), "Dough for one pan") == (
-        f"{dough['best']:.0f} g likely {dough['low']:.0f} to {dough['high']:.0f} g; an assumption")
+        f"{dough['best']:.0f} g likely {dough['low']:.0f} to {dough['high']:.0f} g; an assumption"
+    )
     before = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=20)
-    assert figures(answer(page, FILLS), "The same pan at 20 %") == pytest.approx([before["dough_mass"]["best"]])
+    assert figures(answer(page, FILLS), "The same pan at 20 %") == pytest.approx(
+        [before["dough_mass"]["best"]]
+    )
     assert before["dough_mass"]["best"] < dough["best"]
 
-    weighed = api("scaling", formula=moved["formula"], target={"kind": "dough_mass", "mass": dough["best"]},
-                  losses={"handling_percent": 2})
+    weighed = api(
+        "scaling",
+        formula=moved["formula"],
+        target={"kind": "dough_mass", "mass": dough["best"]},
+        losses={"handling_percent": 2},
+    )
     ticks = answer(page, WEIGH).locator(".ticks data")
     assert [float(each.get_attribute("value")) for each in ticks.all()] == [
-        line["mass"] for line in weighed["weigh_out"]]
+        line["mass"] for line in weighed["weigh_out"]
+    ]
     assert figures(answer(page, WEIGH), "Goes on the scale in all") == [weighed["weigh_out_total"]]
 
-    stages = [{"name": name, "minutes": minutes, "temperature": degrees} for name, minutes, degrees in
-              [("Bulk fermentation", 90, 27), ("Bench rest", 20, 27), ("Final proof", 70, 32)]]
+    stages = [
+        {"name": name, "minutes": minutes, "temperature": degrees}
+        for name, minutes, degrees in [
+            ("Bulk fermentation", 90, 27),
+            ("Bench rest", 20, 27),
+            ("Final proof", 70, 32),
+        ]
+    ]
     budget = api("sugar-budget", formula=moved["formula"], stages=stages, yeast_tolerance="ordinary")
     sweetness = budget["sweetness_percent"]["best"]
     assert figures(answer(page, SUGAR), "Sweetness of the bread, as sucrose") == pytest.approx([sweetness])
     assert figures(answer(page, SUGAR), "Used by the yeast, of flour") == pytest.approx(
-        [budget["timeline"][-1]["used_percent"]])
+        [budget["timeline"][-1]["used_percent"]]
+    )
 
     SCREENSHOTS.mkdir(exist_ok=True)
     page.screenshot(path=SCREENSHOTS / "main-job-390.png", full_page=True)
@@ -142,7 +161,7 @@ def test_what_is_typed_may_have_a_decimal_comma_and_no_guess_is_made(page):
     assert figures(answer(page, WHOLE), "Dough") == pytest.approx([931.5])
     butter.fill("1,000")
     line = page.locator(".line").filter(has=butter)
-    expect(line.get_by_role("button")).to_have_count(4)         # move, remove, and two readings
+    expect(line.get_by_role("button")).to_have_count(4)  # move, remove, and two readings
     assert figures(answer(page, WHOLE), "Dough") == pytest.approx([931.5])
     line.get_by_role("button", name="Use 1000 g").click()
     settle(page)
@@ -173,8 +192,12 @@ def test_nothing_is_lost_on_reload(page):
     page.get_by_role("radio", name="Sugar-tolerant").check()
     settle(page)
     page.get_by_role("checkbox", name=re.compile("^Salt")).check()
+
     def told():
-        return {name: answer(page, name).locator(".answer-body").text_content() for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH)}
+        return {
+            name: answer(page, name).locator(".answer-body").text_content()
+            for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH)
+        }
 
     before = told()
     page.reload()
@@ -202,38 +225,91 @@ def test_one_switch_for_the_units(page, api):
     expect(page.get_by_role("textbox", name="Length")).to_have_value("19")
 
 
-@pytest.mark.parametrize("kind, fields", [
-    ("tapered", {"Length at the rim": 25, "Width at the rim": 13, "Length at the base": 22.5,
-                 "Width at the base": 11, "Depth": 7.5}),
-    ("round", {"Diameter at the rim": 20, "Diameter at the base": 16, "Depth": 8.5}),
-    ("oval", {"Length at the rim": 26, "Width at the rim": 17, "Length at the base": 22.5,
-              "Width at the base": 13.5, "Depth": 8}),
-    ("volume", {"Volume": 1750}),
-    ("water_fill", {"Mass of the water": 1702, "Temperature of the water": 18}),
-])
+@pytest.mark.parametrize(
+    "kind, fields",
+    [
+        (
+            "tapered",
+            {
+                "Length at the rim": 25,
+                "Width at the rim": 13,
+                "Length at the base": 22.5,
+                "Width at the base": 11,
+                "Depth": 7.5,
+            },
+        ),
+        ("round", {"Diameter at the rim": 20, "Diameter at the base": 16, "Depth": 8.5}),
+        (
+            "oval",
+            {
+                "Length at the rim": 26,
+                "Width at the rim": 17,
+                "Length at the base": 22.5,
+                "Width at the base": 13.5,
+                "Depth": 8,
+            },
+        ),
+        ("volume", {"Volume": 1750}),
+        ("water_fill", {"Mass of the water": 1702, "Temperature of the water": 18}),
+    ],
+)
 def test_every_kind_of_pan(page, api, kind, fields):
     open_bench(page)
     page.get_by_role("combobox", name="Measured as").select_option(kind)
     for label, value in fields.items():
         fill(page, label, str(value))
     settle(page)
-    names = {"Length at the rim": "top_length", "Width at the rim": "top_width", "Length at the base": "base_length",
-             "Width at the base": "base_width", "Diameter at the rim": "top_diameter",
-             "Diameter at the base": "base_diameter", "Depth": "depth", "Volume": "volume",
-             "Mass of the water": "mass", "Temperature of the water": "temperature"}
-    told = api("pan-fill", pan={"kind": kind, **{names[label]: value for label, value in fields.items()}},
-               bread={"kind": "prior"}, scalded_share_percent=20)
+    names = {
+        "Length at the rim": "top_length",
+        "Width at the rim": "top_width",
+        "Length at the base": "base_length",
+        "Width at the base": "base_width",
+        "Diameter at the rim": "top_diameter",
+        "Diameter at the base": "base_diameter",
+        "Depth": "depth",
+        "Volume": "volume",
+        "Mass of the water": "mass",
+        "Temperature of the water": "temperature",
+    }
+    told = api(
+        "pan-fill",
+        pan={"kind": kind, **{names[label]: value for label, value in fields.items()}},
+        bread={"kind": "prior"},
+        scalded_share_percent=20,
+    )
     assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([told["pan_volume"]])
 
 
-@pytest.mark.parametrize("kind, fields, bread", [
-    ("reference_loaf", {"Dough in that loaf": 440, "Volume of that loaf": 1714.75, "Bake loss of that loaf": 10.5,
-                        "Scalded share then": 20},
-     {"dough_mass": 440, "loaf_volume": 1714.75, "bake_loss_percent": 10.5, "scalded_share_percent": 20}),
-    ("specific_volume", {"Specific volume": 4.0, "Scalded share then": 20},
-     {"specific_volume": 4.0, "scalded_share_percent": 20}),
-    ("pan_ratio", {"Pan ratio": 3.9, "Scalded share then": 20}, {"pan_ratio": 3.9, "scalded_share_percent": 20}),
-])
+@pytest.mark.parametrize(
+    "kind, fields, bread",
+    [
+        (
+            "reference_loaf",
+            {
+                "Dough in that loaf": 440,
+                "Volume of that loaf": 1714.75,
+                "Bake loss of that loaf": 10.5,
+                "Scalded share then": 20,
+            },
+            {
+                "dough_mass": 440,
+                "loaf_volume": 1714.75,
+                "bake_loss_percent": 10.5,
+                "scalded_share_percent": 20,
+            },
+        ),
+        (
+            "specific_volume",
+            {"Specific volume": 4.0, "Scalded share then": 20},
+            {"specific_volume": 4.0, "scalded_share_percent": 20},
+        ),
+        (
+            "pan_ratio",
+            {"Pan ratio": 3.9, "Scalded share then": 20},
+            {"pan_ratio": 3.9, "scalded_share_percent": 20},
+        ),
+    ],
+)
 def test_every_way_to_know_the_bread(page, api, kind, fields, bread):
     open_bench(page)
     fill(page, "Scalded share wanted", "35")
@@ -245,7 +321,8 @@ def test_every_way_to_know_the_bread(page, api, kind, fields, bread):
     assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([told["dough_mass"]["best"]])
     if kind == "reference_loaf":
         assert figures(answer(page, FILLS), "Against your reference loaf")[0] == pytest.approx(
-            told["against_reference_loaf"]["dough_mass"]["best"])
+            told["against_reference_loaf"]["dough_mass"]["best"]
+        )
 
 
 def test_a_pan_to_start_from(page, api):
@@ -253,13 +330,17 @@ def test_a_pan_to_start_from(page, api):
     shapes = {shape["name"]: shape for shape in api.session.get(f"{api.url}/v1/pans").json()["pans"]}
     page.get_by_role("combobox", name="Pan to start from").select_option("round_flared")
     settle(page)
-    told = api("pan-fill", pan=shapes["round_flared"]["pan"], bread={"kind": "prior"}, scalded_share_percent=20)
+    told = api(
+        "pan-fill", pan=shapes["round_flared"]["pan"], bread={"kind": "prior"}, scalded_share_percent=20
+    )
     assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([told["pan_volume"]])
 
 
 def test_every_answer_opens_to_its_working(page, api):
     open_bench(page)
-    titles = {source["id"]: source["title"] for source in api.session.get(f"{api.url}/v1/sources").json()["sources"]}
+    titles = {
+        source["id"]: source["title"] for source in api.session.get(f"{api.url}/v1/sources").json()["sources"]
+    }
     for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH):
         group = answer(page, name)
         group.locator("summary", has_text="How this was reckoned").click()
@@ -302,7 +383,9 @@ def test_a_state_that_cannot_be_read_is_set_aside(page):
     page.reload()
     settle(page)
     assert figures(answer(page, WHOLE), "Dough") == pytest.approx([929])
-    assert page.evaluate("localStorage.getItem('scaldloaf.work.unreadable')") == '{"version": 1, "formula": 3}'
+    assert (
+        page.evaluate("localStorage.getItem('scaldloaf.work.unreadable')") == '{"version": 1, "formula": 3}'
+    )
 
 
 @pytest.mark.parametrize("width", [320, 390, 1280])

@@ -37,7 +37,7 @@ def test_a_bread_is_written_down_and_opened_again(page):
     page.get_by_role("button", name="Open Harbour white").click()
     settle(page)
     expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("33")
-    expect(notebook(page).locator(".breads li")).to_have_count(2)      # what was on the bench is set aside
+    expect(notebook(page).locator(".breads li")).to_have_count(2)  # what was on the bench is set aside
     expect(notebook(page)).to_contain_text("Harbour white (set aside)")
 
 
@@ -81,7 +81,7 @@ def test_the_notebook_travels_as_a_file(open_page, tmp_path):
 def wreck(text: str, how: str) -> str:
     book = json.loads(text)
     if how == "cut short":
-        return text[:len(text) // 2]
+        return text[: len(text) // 2]
     if how == "another version":
         return json.dumps({**book, "version": 99})
     if how == "another program's":
@@ -95,8 +95,17 @@ def wreck(text: str, how: str) -> str:
     return json.dumps(book)
 
 
-@pytest.mark.parametrize("how", ["cut short", "another version", "another program's", "a line that is no object",
-                                 "a bread without a formula", "markup for a name"])
+@pytest.mark.parametrize(
+    "how",
+    [
+        "cut short",
+        "another version",
+        "another program's",
+        "a line that is no object",
+        "a bread without a formula",
+        "markup for a name",
+    ],
+)
 def test_a_bad_file_loses_nothing(page, tmp_path, how):
     open_bench(page)
     write_down(page)
@@ -182,8 +191,10 @@ def test_own_bakes_set_the_dough(page, service):
     add_bake(page, "20", "440", "394", "1714")
     add_bake(page, "30", "470", "421", "1700")
     settle(page)
-    trials = [{"scalded_share_percent": 20, "dough_mass": 440, "loaf_volume": 1714, "baked_mass": 394},
-              {"scalded_share_percent": 30, "dough_mass": 470, "loaf_volume": 1700, "baked_mass": 421}]
+    trials = [
+        {"scalded_share_percent": 20, "dough_mass": 440, "loaf_volume": 1714, "baked_mass": 394},
+        {"scalded_share_percent": 30, "dough_mass": 470, "loaf_volume": 1700, "baked_mass": 421},
+    ]
     fit = api("trial-fit", trials=trials, want={"pan": PAN, "fill_percent": 100, "scalded_share_percent": 35})
     wanted = fit["next_bake"]["dough_mass"]
     assert figures(answer(page, BAKES), "Next dough for one pan, at 35 %") == pytest.approx([wanted["best"]])
@@ -211,9 +222,20 @@ def test_softness_by_day(page, service):
             loaf.get_by_role("textbox", name="Score").nth(place).fill(str(value))
     fill(page, "Your limit", "5")
     keeping = answer(page, "How the loaves keep")
-    told = api("keeping", direction="falls", limit=5, loaves=[
-        {"name": name, "scores": [{"days": day, "score": value} for day, value in zip((0, 1, 3), values)]}
-        for name, values in scores.items()])
+    told = api(
+        "keeping",
+        direction="falls",
+        limit=5,
+        loaves=[
+            {
+                "name": name,
+                "scores": [
+                    {"days": day, "score": value} for day, value in zip((0, 1, 3), values, strict=False)
+                ],
+            }
+            for name, values in scores.items()
+        ],
+    )
     times = keeping.get_by_role("table", name="Days to your limit").locator("tbody tr")
     expect(times).to_have_count(2)
     best = [float(row.locator("data").get_attribute("value")) for row in times.all()]

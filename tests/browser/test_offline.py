@@ -17,8 +17,11 @@ WORKER_READY = "navigator.serviceWorker.ready.then((worker) => worker.active.sta
 def keep(page):
     """Waits until the page can be used offline."""
     page.evaluate(WORKER_READY)
-    page.wait_for_function("caches.keys().then((names) => names.some((name) => name.startsWith('scaldloaf-files-')))")
-    kept = page.evaluate("""async (wanted) => {
+    page.wait_for_function(
+        "caches.keys().then((names) => names.some((name) => name.startsWith('scaldloaf-files-')))"
+    )
+    kept = page.evaluate(
+        """async (wanted) => {
         const facts = await caches.open("scaldloaf-facts");
         for (let waited = 0; waited < 1200; waited += 1) {
             const kept = (await facts.keys()).map((request) => request.url.split("/v1/")[1]);
@@ -26,7 +29,9 @@ def keep(page):
             await new Promise((done) => setTimeout(done, 100));
         }
         return false;
-    }""", ["labels?language=en", "labels?language=de", "names", "units", "pans", "sources"])
+    }""",
+        ["labels?language=en", "labels?language=de", "names", "units", "pans", "sources"],
+    )
     assert kept
 
 
@@ -51,7 +56,9 @@ def test_it_opens_without_a_network(open_page, watch):
     expect(answer(page, "What to weigh").get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
 
     fill(page, "Scalded share wanted", "10")
-    expect(answer(page, "What to weigh")).to_contain_text("Not up to date. The weights for these entries need the service.")
+    expect(answer(page, "What to weigh")).to_contain_text(
+        "Not up to date. The weights for these entries need the service."
+    )
     expect(answer(page, "What to weigh").locator(".ticks")).to_have_count(0)
     page.get_by_role("button", name="Open Lantern Quay tin loaf", exact=True).click()
     expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("35")
@@ -169,7 +176,9 @@ def test_a_set_that_cannot_be_fetched_whole_is_not_used(open_page, watch, moving
 def test_answers_that_an_older_page_kept_do_no_harm(page):
     open_bench(page)
     fill(page, "Scalded share wanted", "29")
-    page.wait_for_function("""() => JSON.parse(localStorage.getItem("scaldloaf.answers") ?? "null")?.of.includes('"share":29')""")
+    page.wait_for_function(
+        """() => JSON.parse(localStorage.getItem("scaldloaf.answers") ?? "null")?.of.includes('"share":29')"""
+    )
     page.evaluate("""() => {
         const kept = JSON.parse(localStorage.getItem("scaldloaf.answers"));
         for (const step of Object.values(kept.last)) for (const name of Object.keys(step)) if (name !== "units") delete step[name];

@@ -18,8 +18,12 @@ For the dough:
 9 g fine salt
 5 g instant yeast
 A handful of harbour herbs"""
-RECIPE = {"@context": "https://schema.org", "@type": "Recipe", "name": "Breakwater bread",
-          "recipeIngredient": ["500 g bread flour", "320 g water", "20 g sugar", "9 g salt", "5 g instant yeast"]}
+RECIPE = {
+    "@context": "https://schema.org",
+    "@type": "Recipe",
+    "name": "Breakwater bread",
+    "recipeIngredient": ["500 g bread flour", "320 g water", "20 g sugar", "9 g salt", "5 g instant yeast"],
+}
 READ = "The recipe as it was read"
 WHOLE = "The formula seen whole"
 
@@ -40,7 +44,8 @@ def test_pasted_lines(page, service):
     told = Service(service.url)("recipe-import", text=CARD)
     counts = told["counts"]
     expect(answer(page, READ)).to_contain_text(
-        f"Read: {counts['sure']} sure, {counts['likely']} likely, {counts['unsure']} unsure; {counts['not_read']} not read.")
+        f"Read: {counts['sure']} sure, {counts['likely']} likely, {counts['unsure']} unsure; {counts['not_read']} not read."
+    )
     expect(answer(page, READ)).to_contain_text("A handful of harbour herbs")
     put(page)
     assert figures(answer(page, WHOLE), "Dough") == [919]
@@ -60,8 +65,10 @@ def test_the_bread_on_the_bench_is_kept(page):
 
 def test_the_source_of_a_page(page, tmp_path):
     source = tmp_path / "bread.html"
-    source.write_text(f"<html><script>window.hacked = true</script><script type='application/ld+json'>{json.dumps(RECIPE)}"
-                      "</script><body onload='window.hacked = true'><h1>Bread</h1></body></html>")
+    source.write_text(
+        f"<html><script>window.hacked = true</script><script type='application/ld+json'>{json.dumps(RECIPE)}"
+        "</script><body onload='window.hacked = true'><h1>Bread</h1></body></html>"
+    )
     open_bench(page)
     page.locator("summary", has_text="Paste or open a recipe").click()
     expect(page.get_by_role("textbox", name="Recipe", exact=True)).to_be_visible()

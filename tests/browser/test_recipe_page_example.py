@@ -27,7 +27,11 @@ class RecipeSite(SimpleHTTPRequestHandler):
         super().__init__(*arguments, directory=str(EXAMPLES), **more)
 
     def do_GET(self):
-        body = (EXAMPLES / Path(self.path).name).read_text("utf-8").replace("http://127.0.0.1:8000", self.service)
+        body = (
+            (EXAMPLES / Path(self.path).name)
+            .read_text("utf-8")
+            .replace("http://127.0.0.1:8000", self.service)
+        )
         self.send_response(200)
         self.send_header("Content-Type", self.guess_type(self.path))
         self.end_headers()
@@ -64,8 +68,9 @@ def test_the_recipe_is_written_anew_at_another_share(page, recipe_site, session,
     shown = lines(page)
     assert shown[0][:2] == ["scald", "bread flour"] and shown[1][:2] == ["scald", "water"]
     # A tablespoon of milk powder is all that differs from the loaf that is weighed throughout.
-    moved = session.post(f"{service.url}/v1/hydration-correction",
-                         json={"formula": TIN_LOAF, "scalded_share_percent": 35}).json()
+    moved = session.post(
+        f"{service.url}/v1/hydration-correction", json={"formula": TIN_LOAF, "scalded_share_percent": 35}
+    ).json()
     assert float(shown[0][2]) == pytest.approx(moved["formula"]["lines"][0]["mass"], rel=0.01)
     expect(page.locator("#doubts li")).to_have_count(2)
     expect(page.locator("#doubts li").first).to_contain_text("“5 g yeast” was read as 5 g of")

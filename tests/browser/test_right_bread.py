@@ -46,7 +46,10 @@ def masses(page: Page) -> list[float]:
 
 
 def card_buttons(page: Page):
-    return [page.get_by_role("button", name=name) for name in ("Take the card to the bench", "Print the card", "Clear the ticks")]
+    return [
+        page.get_by_role("button", name=name)
+        for name in ("Take the card to the bench", "Print the card", "Clear the ticks")
+    ]
 
 
 def open_card(page: Page):
@@ -108,8 +111,11 @@ class Held:
 
 # A card out of date
 
-@pytest.mark.parametrize("label, text", [(SHARE, "75"), ("Depth", "deep"), ("Lost in handling", "200"),
-                                         ("Mass of Butter, unsalted", "1,000")])
+
+@pytest.mark.parametrize(
+    "label, text",
+    [(SHARE, "75"), ("Depth", "deep"), ("Lost in handling", "200"), ("Mass of Butter, unsalted", "1,000")],
+)
 def test_a_refused_entry_takes_the_card_away(page, label, text):
     """Also one of the pan or the scale, and a number that can be read in two ways."""
     open_bench(page)
@@ -119,7 +125,7 @@ def test_a_refused_entry_takes_the_card_away(page, label, text):
     fill(page, label, text)
     nothing_to_weigh(page)
     assert "Correct 1 entry to get the weights." in printed(page)
-    expect(answer(page, NEW).locator("table")).to_be_attached()         # the other answers stay readable
+    expect(answer(page, NEW).locator("table")).to_be_attached()  # the other answers stay readable
     assert findings(page) == []
     answer(page, WEIGH).get_by_role("button", name="Go to the entry").click()
     expect(page.get_by_role("textbox", name=label, exact=True)).to_be_focused()
@@ -157,11 +163,11 @@ def test_while_an_answer_is_on_its_way_the_card_can_be_read_and_not_used(page):
     assert seen == [False, 0, 0, len(before)]
     assert OLD in printed(page) and "Salt" not in printed(page)
     held.wait()
-    nothing_to_weigh(page)                      # it takes too long
+    nothing_to_weigh(page)  # it takes too long
     held.let_go()
     settle(page)
     assert masses(page) != before
-    assert page.evaluate("prints") == 1         # what was pressed last is done with the answer to what was entered
+    assert page.evaluate("prints") == 1  # what was pressed last is done with the answer to what was entered
     expect(page.get_by_role("dialog")).to_have_count(0)
 
 
@@ -227,7 +233,7 @@ def test_bakes_that_are_refused_take_the_card_away_where_it_is_calculated_with_t
     nothing_to_weigh(page)
     page.get_by_role("combobox", name="What you know of this bread").select_option("prior")
     settle(page)
-    expect(amounts(page)).to_have_count(10)         # the bakes do not matter to it
+    expect(amounts(page)).to_have_count(10)  # the bakes do not matter to it
 
 
 def test_a_bread_is_written_down_without_the_answers_to_another(page):
@@ -238,14 +244,20 @@ def test_a_bread_is_written_down_without_the_answers_to_another(page):
     expect(amounts(page)).to_have_count(0)
     write.click()
     breads = page.evaluate("JSON.parse(localStorage.getItem('scaldloaf.notebook')).breads")
-    assert [(bread["work"]["share"], bread["answers"] is None) for bread in breads] == [(75, True), (20, False)]
+    assert [(bread["work"]["share"], bread["answers"] is None) for bread in breads] == [
+        (75, True),
+        (20, False),
+    ]
 
 
 # Two breads in one place
 
+
 def before_and_after(page: Page) -> dict:
     rows = answer(page, NEW).get_by_role("table", name="Before and after").locator("tbody tr:not(.group)")
-    return [(each.locator("th").text_content(), each.locator("td").all_text_contents()) for each in rows.all()]
+    return [
+        (each.locator("th").text_content(), each.locator("td").all_text_contents()) for each in rows.all()
+    ]
 
 
 def test_before_and_after_are_of_one_bread(page):
@@ -258,7 +270,9 @@ def test_before_and_after_are_of_one_bread(page):
     assert figures(answer(page, "The formula seen whole"), "Dough") == [764]
     assert before_and_after(page) == table
     for name in (NEW, FILLS):
-        expect(answer(page, name)).to_contain_text("Not of this bread: these figures are for Lantern Quay tin loaf.")
+        expect(answer(page, name)).to_contain_text(
+            "Not of this bread: these figures are for Lantern Quay tin loaf."
+        )
     nothing_to_weigh(page)
 
 
@@ -271,8 +285,11 @@ def test_the_pan_before_is_not_that_of_other_entries(page):
 
     def refuse(route: Route) -> None:
         if route.request.post_data_json["scalded_share_percent"] == pytest.approx(20):
-            route.fulfill(status=422, content_type="application/problem+json",
-                          body=json.dumps({"title": "Refused", "status": 422, "detail": "for the test", "errors": []}))
+            route.fulfill(
+                status=422,
+                content_type="application/problem+json",
+                body=json.dumps({"title": "Refused", "status": 422, "detail": "for the test", "errors": []}),
+            )
         else:
             route.continue_()
 
@@ -377,7 +394,11 @@ def test_amounts_are_never_in_units_that_were_not_asked_for(page, watch):
 def test_a_value_offered_in_the_units_before_is_not_offered_in_others(page):
     open_bench(page)
     fill(page, "Depth", "9000")
-    use = page.locator(".field").filter(has=page.get_by_role("textbox", name="Depth")).get_by_role("button", name=re.compile("^Use "))
+    use = (
+        page.locator(".field")
+        .filter(has=page.get_by_role("textbox", name="Depth"))
+        .get_by_role("button", name=re.compile("^Use "))
+    )
     expect(use).to_have_count(1)
     held = Held(page, "pan-fill")
     page.get_by_role("combobox", name="Units").select_option("us")
@@ -388,6 +409,7 @@ def test_a_value_offered_in_the_units_before_is_not_offered_in_others(page):
 
 
 # Ticks
+
 
 def tick_some(page: Page) -> None:
     for name in ("Salt", "Butter", "Whole milk"):
@@ -436,7 +458,7 @@ def test_another_name_is_another_bread(page):
     settle(page)
     expect(answer(page, WEIGH)).to_contain_text("Pier loaf")
     untouched(page)
-    fill(page, "Name of the bread", "Lantern Quay tin loaf")        # a slip of the finger
+    fill(page, "Name of the bread", "Lantern Quay tin loaf")  # a slip of the finger
     settle(page)
     expect(answer(page, WEIGH).locator(":checked")).to_have_count(3)
 
@@ -528,7 +550,9 @@ def test_a_changed_amount_is_said_in_other_units_and_in_german(open_page):
     page.get_by_role("combobox", name="Einheiten").select_option("us")
     fill(page, "Gewünschter Brühanteil", "30")
     settle(page)
-    expect(card.locator(".was").first).to_have_text(re.compile(r"^vorher \d,\d\d\soz: \d,\d\d\soz dazugeben$"))
+    expect(card.locator(".was").first).to_have_text(
+        re.compile(r"^vorher \d,\d\d\soz: \d,\d\d\soz dazugeben$")
+    )
     fill(page, "Gewünschter Brühanteil", "75")
     expect(card).to_contain_text("Nicht aktuell. Erst 1 Angabe berichtigen, dann gibt es die Mengen.")
 
@@ -554,6 +578,7 @@ def test_ticks_of_an_older_page_are_not_trusted(page):
 
 
 # The way back
+
 
 def depth(page: Page) -> int:
     return page.evaluate("history.length")
@@ -597,7 +622,9 @@ def test_the_card_closed_by_hand_leaves_no_step_in_the_history(page, close):
 def test_the_card_is_opened_once(page):
     open_bench(page)
     steps = depth(page)
-    page.get_by_role("button", name="Take the card to the bench").evaluate("(button) => { button.click(); button.click(); }")
+    page.get_by_role("button", name="Take the card to the bench").evaluate(
+        "(button) => { button.click(); button.click(); }"
+    )
     expect(page.get_by_role("dialog")).to_have_count(1)
     page.wait_for_timeout(200)
     expect(page.get_by_role("dialog")).to_have_count(1)
@@ -642,7 +669,7 @@ def test_a_card_that_cannot_be_shown_is_not_opened_anew(page):
     settle(page)
     expect(amounts(page)).to_have_count(10)
     page.wait_for_timeout(200)
-    expect(page.get_by_role("dialog")).to_have_count(0)         # not in the middle of typing
+    expect(page.get_by_role("dialog")).to_have_count(0)  # not in the middle of typing
     open_card(page)
     page.keyboard.press("Escape")
     expect(page.get_by_role("dialog")).to_have_count(0)
@@ -664,7 +691,7 @@ def test_the_place_on_the_page_is_kept(open_page, how, where):
     page.locator("summary", has_text="More about the water").click()
     expect(page.get_by_role("textbox", name="Scald liquid to 1 of flour")).to_be_attached()
     page.locator(where).evaluate("(node) => node.scrollIntoView({block: 'center'})")
-    page.wait_for_timeout(700)          # charts and plan on the way are drawn
+    page.wait_for_timeout(700)  # charts and plan on the way are drawn
     page.locator(where).evaluate("(node) => node.scrollIntoView({block: 'center'})")
     before = page.locator(where).evaluate(TOP)
     if how == "reload":
@@ -674,12 +701,15 @@ def test_the_place_on_the_page_is_kept(open_page, how, where):
         page.go_back()
     settle(page)
     page.locator(where).wait_for(state="attached")
-    page.wait_for_function("([where, top]) => Math.abs(document.querySelector(where).getBoundingClientRect().top - top) < 40",
-                           arg=[where, before])
+    page.wait_for_function(
+        "([where, top]) => Math.abs(document.querySelector(where).getBoundingClientRect().top - top) < 40",
+        arg=[where, before],
+    )
     page.wait_for_timeout(700)
     assert page.locator(where).evaluate(TOP) == pytest.approx(before, abs=40)
-    assert page.evaluate("[...document.querySelectorAll('details[open] > summary')].map((each) => each.textContent)") == [
-        "More about the water", "Scale and losses"]
+    assert page.evaluate(
+        "[...document.querySelectorAll('details[open] > summary')].map((each) => each.textContent)"
+    ) == ["More about the water", "Scale and losses"]
     expect(page.get_by_role("textbox", name="Scald liquid to 1 of flour")).to_be_attached()
 
 

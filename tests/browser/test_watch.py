@@ -8,6 +8,7 @@ PATIENCE_MS = 60_000
 @pytest.fixture
 def caught(page, watch):
     """caught(script) -> the complaints of the watch after the script, which are then cleared."""
+
     def caught(script: str) -> list[str]:
         page.goto("/livez")
         page.evaluate(script)
@@ -23,8 +24,10 @@ def caught(page, watch):
 
 def test_console_errors_and_exceptions_are_caught(caught):
     assert any("console error: burnt" in line for line in caught("console.error('burnt')"))
-    assert any("exception: " in line and "flat" in line
-               for line in caught("setTimeout(() => { throw new Error('flat') }, 0)"))
+    assert any(
+        "exception: " in line and "flat" in line
+        for line in caught("setTimeout(() => { throw new Error('flat') }, 0)")
+    )
 
 
 def test_a_request_to_another_host_is_caught_and_goes_nowhere(page, watch):

@@ -1,6 +1,5 @@
 """Formulas in percent, your own ingredients and water table, liquids for the scald, two windows."""
 
-
 import pytest
 from playwright.sync_api import expect
 
@@ -12,13 +11,16 @@ NEW = "The formula at the new share"
 
 def test_percent_of_flour_and_back(page):
     open_bench(page)
-    before = {term: figures(answer(page, WHOLE), term) for term in ("Hydration, all water counted", "Salt", "Fat")}
+    before = {
+        term: figures(answer(page, WHOLE), term) for term in ("Hydration, all water counted", "Salt", "Fat")
+    }
     page.get_by_role("radio", name="In percent of flour").check()
     salt = page.get_by_role("textbox", name="Mass of Salt")
     expect(salt).to_have_value("1.8")
     settle(page)
     assert {term: figures(answer(page, WHOLE), term) for term in before} == {
-        term: pytest.approx(values) for term, values in before.items()}
+        term: pytest.approx(values) for term, values in before.items()
+    }
     salt.fill("2")
     settle(page)
     assert figures(answer(page, WHOLE), "Salt") == pytest.approx([2], abs=0.02)
@@ -54,10 +56,18 @@ def test_an_ingredient_of_ones_own(page, service):
     fill(page, "Sucrose", "60")
     settle(page)
     formula = tin_loaf()
-    formula["lines"].append({"ingredient": "Harbour plum jam", "mass": 40,
-                             "composition": {"water_percent": 35, "sucrose_percent": 60}})
+    formula["lines"].append(
+        {
+            "ingredient": "Harbour plum jam",
+            "mass": 40,
+            "composition": {"water_percent": 35, "sucrose_percent": 60},
+        }
+    )
     told = Service(service.url)("breakdown", formula=formula)
-    for term, name in [("Hydration, all water counted", "hydration_percent"), ("Sugars the yeast can use", "sugar_percent")]:
+    for term, name in [
+        ("Hydration, all water counted", "hydration_percent"),
+        ("Sugars the yeast can use", "sugar_percent"),
+    ]:
         assert figures(answer(page, WHOLE), term) == pytest.approx([told[name]])
     page.reload()
     settle(page)
@@ -90,9 +100,18 @@ def test_a_water_table_of_ones_own(page, service):
         fill(page, "Hydration", water, within=point)
     fill(page, "Scalded share wanted", "35")
     settle(page)
-    told = Service(service.url)("hydration-correction", formula=tin_loaf(), scalded_share_percent=35, water_curve=[
-        {"scalded_share_percent": 20, "hydration_percent": 66}, {"scalded_share_percent": 40, "hydration_percent": 75}])
-    assert figures(answer(page, NEW), "Best for this share") == pytest.approx([told["optimum_hydration_percent"]["best"]])
+    told = Service(service.url)(
+        "hydration-correction",
+        formula=tin_loaf(),
+        scalded_share_percent=35,
+        water_curve=[
+            {"scalded_share_percent": 20, "hydration_percent": 66},
+            {"scalded_share_percent": 40, "hydration_percent": 75},
+        ],
+    )
+    assert figures(answer(page, NEW), "Best for this share") == pytest.approx(
+        [told["optimum_hydration_percent"]["best"]]
+    )
 
 
 def test_milk_may_go_into_the_scald(page):
@@ -107,7 +126,7 @@ def test_milk_may_go_into_the_scald(page):
     settle(page)
     expect(share).not_to_have_attribute("aria-invalid", "true")
     rows = answer(page, NEW).get_by_role("table").locator("tbody tr").all_inner_texts()
-    scald = rows[rows.index("Scald") + 1:rows.index("Dough")]
+    scald = rows[rows.index("Scald") + 1 : rows.index("Dough")]
     assert any(row.startswith("Whole milk") for row in scald)
 
 

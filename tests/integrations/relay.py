@@ -12,7 +12,7 @@ def _end(connection: socket.socket, how: int) -> None:
     try:
         connection.shutdown(how)
     except OSError:
-        pass                # that end has gone already
+        pass  # that end has gone already
 
 
 class Relay:
@@ -30,7 +30,7 @@ class Relay:
         where = urlsplit(url)
         self._service, self._faults = (where.hostname, where.port), list(faults)
         self._listener = socket.create_server(("127.0.0.1", 0))
-        if hold:        # connections inherit it: what waits for the relay is not to look as sent
+        if hold:  # connections inherit it: what waits for the relay is not to look as sent
             self._listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 65536)
         self.url = f"http://127.0.0.1:{self._listener.getsockname()[1]}"
         self.connections = 0
@@ -64,7 +64,7 @@ class Relay:
                 client.recv(65536)
                 client.sendall(fault)
                 client.shutdown(socket.SHUT_WR)
-                while client.recv(65536):   # what is closed with bytes unread is reset, and the answer with it
+                while client.recv(65536):  # what is closed with bytes unread is reset, and the answer with it
                     pass
                 return
             with socket.create_connection(self._service) as service:
@@ -85,7 +85,7 @@ class Relay:
         try:
             while data := source.recv(65536):
                 if most is not None and passed + len(data) >= most:
-                    target.sendall(data[:most - passed])
+                    target.sendall(data[: most - passed])
                     return True
                 target.sendall(data)
                 passed += len(data)
@@ -99,5 +99,5 @@ class Relay:
             _end(target, socket.SHUT_RDWR)  # what was waited for did not come
             return True
         except OSError:
-            return True                     # an end hung up
+            return True  # an end hung up
         return False

@@ -22,14 +22,26 @@ DAY = "2026-11-26"
 
 
 def run(script: Path, *arguments) -> subprocess.CompletedProcess:
-    return subprocess.run([sys.executable, "-W", "error", script, *map(str, arguments)], capture_output=True,
-                          text=True, timeout=120, env={**os.environ, "no_proxy": "*"})
+    return subprocess.run(
+        [sys.executable, "-W", "error", script, *map(str, arguments)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        env={**os.environ, "no_proxy": "*"},
+    )
 
 
 def busy(status: str, *headers: str) -> bytes:
-    body = b'{"type": "/problems/unavailable", "title": "Not ready", "status": 503, "detail": "", "errors": []}'
-    head = [f"HTTP/1.1 {status}", "Content-Type: application/problem+json", f"Content-Length: {len(body)}",
-            "Connection: close", *headers]
+    body = (
+        b'{"type": "/problems/unavailable", "title": "Not ready", "status": 503, "detail": "", "errors": []}'
+    )
+    head = [
+        f"HTTP/1.1 {status}",
+        "Content-Type: application/problem+json",
+        f"Content-Length: {len(body)}",
+        "Connection: close",
+        *headers,
+    ]
     return "\r\n".join(head).encode() + b"\r\n\r\n" + body
 
 
@@ -39,6 +51,7 @@ def rows(path: Path) -> list[dict]:
 
 
 # A till's nightly job
+
 
 @pytest.fixture
 def stock(tmp_path) -> Path:
@@ -69,8 +82,12 @@ def test_the_till_waits_as_asked_and_asks_again(service, stock, tmp_path):
     plain = tmp_path / "plain.csv"
     assert run(TILL, PRODUCTS, ORDERS, DAY, plain, service.url).returncode == 0
     soon = time.strftime("%a, %d %b %Y %H:%M:%S GMT", time.gmtime())
-    with Relay(service.url, busy("429 Too Many Requests", "Retry-After: 2"),
-               busy("503 Service Unavailable", f"Retry-After: {soon}"), 30) as relay:
+    with Relay(
+        service.url,
+        busy("429 Too Many Requests", "Retry-After: 2"),
+        busy("503 Service Unavailable", f"Retry-After: {soon}"),
+        30,
+    ) as relay:
         start = time.monotonic()
         done = run(TILL, PRODUCTS, ORDERS, DAY, stock, relay.url)
         assert done.returncode == 0, done.stderr
@@ -99,10 +116,15 @@ def test_the_till_says_which_line_of_the_orders_is_at_fault(service, stock, tmp_
     assert "would work" in done.stderr and "Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("line, words", [("2026-11-26,Counter,TIM-470,4\n", "line 9: no such article"),
-                                         ("2026-11-26,Counter,TIN-470,four\n", "line 9: no such article, or no count"),
-                                         ("2026-11-26,Counter,TIN-470,²\n", "line 9: no such article, or no count"),
-                                         ("2026-11-26,Counter,TIN-470\n", "line 9: no such article, or no count")])
+@pytest.mark.parametrize(
+    "line, words",
+    [
+        ("2026-11-26,Counter,TIM-470,4\n", "line 9: no such article"),
+        ("2026-11-26,Counter,TIN-470,four\n", "line 9: no such article, or no count"),
+        ("2026-11-26,Counter,TIN-470,²\n", "line 9: no such article, or no count"),
+        ("2026-11-26,Counter,TIN-470\n", "line 9: no such article, or no count"),
+    ],
+)
 def test_the_till_refuses_what_it_cannot_read(line, words, stock, tmp_path):
     orders = tmp_path / "orders.csv"
     orders.write_text(ORDERS.read_text("utf-8") + line, "utf-8")
@@ -111,7 +133,9 @@ def test_the_till_refuses_what_it_cannot_read(line, words, stock, tmp_path):
     assert "Traceback" not in done.stderr
 
 
-def test_the_till_reads_what_a_spreadsheet_saved_and_names_a_column_that_is_not_there(service, stock, tmp_path):
+def test_the_till_reads_what_a_spreadsheet_saved_and_names_a_column_that_is_not_there(
+    service, stock, tmp_path
+):
     orders = tmp_path / "orders.csv"
     orders.write_text("\ufeff" + ORDERS.read_text("utf-8").replace("\n", "\r\n"), "utf-8", newline="")
     assert run(TILL, PRODUCTS, orders, DAY, stock, service.url).returncode == 0 and stock.exists()
@@ -121,6 +145,7 @@ def test_the_till_reads_what_a_spreadsheet_saved_and_names_a_column_that_is_not_
 
 
 # A stock system
+
 
 class Batch:
     """One run of the stock system, and the memory it used."""
@@ -145,23 +170,37 @@ def test_the_stock_system_scales_what_it_can_and_names_the_rest(service, session
     replies = [session.post(f"{service.url}/v1/scaling", json=request).json() for request in requests]
     assert [(row["line"], row["ingredient"], row["g"]) for row in rows(batch.stock)] == [
         (str(number), line["ingredient"], f"{line['mass']:.1f}")
-        for number, reply in enumerate(replies, 1) if "formula" in reply for line in reply["formula"]["lines"]]
+        for number, reply in enumerate(replies, 1)
+        if "formula" in reply
+        for line in reply["formula"]["lines"]
+    ]
     assert [(row["line"], row["status"], row["where"], row["why"]) for row in rows(batch.refused)] == [
         (str(number), "422", error["pointer"], error["detail"])
-        for number, reply in enumerate(replies, 1) for error in reply.get("errors", [])]
+        for number, reply in enumerate(replies, 1)
+        for error in reply.get("errors", [])
+    ]
     assert rows(batch.refused)[0]["nearest"] == "bread_flour"
 
 
 def test_a_line_that_the_service_cannot_read_stops_no_other(service, tmp_path):
     """The answer has no id: the line was too long, or only Python takes it for JSON."""
     good = json.dumps({"formula": TIN_LOAF, "target": {"kind": "dough_mass", "mass": 1000}})
-    bad = ['{"formula": NaN}', '{"formula": "\\ud800"}', '{"formula": "' + "x" * 70_000 + '"}', '{"target": 1e999}']
+    bad = [
+        '{"formula": NaN}',
+        '{"formula": "\\ud800"}',
+        '{"formula": "' + "x" * 70_000 + '"}',
+        '{"target": 1e999}',
+    ]
     source = tmp_path / "formulas"
     source.write_text("\n".join([good, *(line for each in bad for line in (each, good))]) + "\n")
     batch = Batch(source, service.url, tmp_path / "run")
     assert (batch.status, batch.said) == (1, "5 scaled, 4 refused\n")
     assert [(row["line"], row["status"]) for row in rows(batch.refused)] == [
-        ("2", "400"), ("4", "400"), ("6", "413"), ("8", "400")]
+        ("2", "400"),
+        ("4", "400"),
+        ("6", "413"),
+        ("8", "400"),
+    ]
     assert list(dict.fromkeys(row["line"] for row in rows(batch.stock))) == ["1", "3", "5", "7", "9"]
 
 
@@ -169,15 +208,20 @@ def formulas(path: Path, count: int) -> Path:
     """A file of scaling requests; every hundredth is not JSON."""
     with open(path, "w", encoding="utf-8") as file:
         for number in range(count):
-            request = {"formula": {**TIN_LOAF, "name": f"Loaf {number}"},
-                       "target": {"kind": "dough_mass", "mass": 1000 + number}}
+            request = {
+                "formula": {**TIN_LOAF, "name": f"Loaf {number}"},
+                "target": {"kind": "dough_mass", "mass": 1000 + number},
+            }
             file.write("no JSON\n" if number % 100 == 99 else json.dumps(request) + "\n")
     return path
 
 
 def test_the_stock_system_reads_while_it_writes_and_its_memory_does_not_grow(service, tmp_path):
     few = Batch(formulas(tmp_path / "few", 100), service.url, tmp_path / "run few")
-    source, folder = formulas(tmp_path / "many", 10_000), tmp_path / "run many"     # more than a socket's buffers hold
+    source, folder = (
+        formulas(tmp_path / "many", 10_000),
+        tmp_path / "run many",
+    )  # more than a socket's buffers hold
     with Relay(service.url, hold=(500_000, lambda: (folder / "stock.csv").stat().st_size > 100_000)) as relay:
         many = Batch(source, relay.url, folder)
         assert relay.released and relay.connections == 1
@@ -204,8 +248,10 @@ def test_the_stock_system_goes_on_where_the_service_stopped(service, tmp_path):
     """The service has no room at first; then it answers each request until its budget ends."""
     source = formulas(tmp_path / "formulas", 400)
     whole = Batch(source, service.url, tmp_path / "whole")
-    with Service(SCALDLOAF_MAX_BULK_LINES="90") as sparing, \
-            Relay(sparing.url, busy("429 Too Many Requests", "Retry-After: 2")) as relay:
+    with (
+        Service(SCALDLOAF_MAX_BULK_LINES="90") as sparing,
+        Relay(sparing.url, busy("429 Too Many Requests", "Retry-After: 2")) as relay,
+    ):
         start = time.monotonic()
         batch = Batch(source, relay.url, tmp_path / "spent")
         assert time.monotonic() - start > 2 and relay.connections == 6
@@ -221,7 +267,9 @@ def test_the_stock_system_stops_where_the_service_can_read_nothing(service, tmp_
     source.write_text(good + '{"formula": "\\ud800"}\n' * 1100 + good)
     batch = Batch(source, service.url, tmp_path / "run")
     assert batch.status == 1
-    assert batch.said.startswith("The service stopped at line 1001, and sending the rest would not help: 1000 lines in a row")
+    assert batch.said.startswith(
+        "The service stopped at line 1001, and sending the rest would not help: 1000 lines in a row"
+    )
     assert [row["line"] for row in rows(batch.refused)] == [str(line) for line in range(2, 1002)]
     assert {row["line"] for row in rows(batch.stock)} == {"1"}
 

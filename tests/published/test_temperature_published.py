@@ -109,7 +109,7 @@ TAPS = (80, 70, 60, 50, 40, 32)
 CELLS = [
     (tap, float(need), float(ice))
     for need, *row in map(str.split, ICE_TABLE.strip().splitlines())
-    for tap, ice in zip(TAPS, row)
+    for tap, ice in zip(TAPS, row, strict=False)
 ]
 
 
