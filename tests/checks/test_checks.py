@@ -1,0 +1,47 @@
+"""Ruff and mypy find nothing: one format, the rules and the types that pyproject.toml asks for."""
+
+import subprocess
+import sys
+
+import pytest
+
+from running import ROOT
+
+CHECKED = ("api", "tests", "deploy")
+TYPED = ("dough", "operations", "importing", "units", "reference")
+
+
+def said_by(*command: str) -> str:
+    """What a check says when it finds something; empty when it does not."""
+    done = subprocess.run(
+        [sys.executable, "-m", *command], cwd=ROOT, capture_output=True, text=True, stdin=subprocess.DEVNULL
+    )
+    return "" if done.returncode == 0 else done.stdout + done.stderr
+
+
+def test_the_code_keeps_the_rules():
+    assert said_by("ruff", "check", "--output-format", "concise", *CHECKED) == ""
+
+
+def test_the_code_has_one_format():
+    assert said_by("ruff", "format", "--check", *CHECKED) == ""
+
+
+def test_types_agree():
+    assert said_by("mypy", "--strict", *(f"api/scaldloaf/{package}" for package in TYPED)) == ""
+
+
+@pytest.mark.parametrize(
+    ("check", "fault", "says"),
+    [
+        (("ruff", "check"), "import os\n", "F401"),
+        (("ruff", "format", "--check"), "def f( ):\n  return 1\n", "Would reformat"),
+        (("mypy", "--strict"), "def f(g: float) -> str:\n    return g\n", "return-value"),
+    ],
+    ids=lambda value: value[0] if isinstance(value, tuple) else "",
+)
+def test_a_fault_is_found(tmp_path, check, fault, says):
+    """The checks themselves, with the project's own settings."""
+    (tmp_path / "fault.py").write_text(fault)
+    settings = ("--config-file" if check[0] == "mypy" else "--config", str(ROOT / "pyproject.toml"))
+    assert says in said_by(*check, *settings, str(tmp_path / "fault.py"))
