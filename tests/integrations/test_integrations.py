@@ -218,11 +218,14 @@ def formulas(path: Path, count: int) -> Path:
 
 def test_the_stock_system_reads_while_it_writes_and_its_memory_does_not_grow(service, tmp_path):
     few = Batch(formulas(tmp_path / "few", 100), service.url, tmp_path / "run few")
-    source, folder = (
-        formulas(tmp_path / "many", 10_000),
-        tmp_path / "run many",
-    )  # more than a socket's buffers hold
-    with Relay(service.url, hold=(500_000, lambda: (folder / "stock.csv").stat().st_size > 100_000)) as relay:
+    source = formulas(tmp_path / "many", 10_000)  # more than a socket's buffers hold
+    folder = tmp_path / "run many"
+
+    def has_written() -> bool:
+        stock = folder / "stock.csv"
+        return stock.exists() and stock.stat().st_size > 100_000
+
+    with Relay(service.url, hold=(500_000, has_written)) as relay:
         many = Batch(source, relay.url, folder)
         assert relay.released and relay.connections == 1
     assert (few.said, many.said) == ("99 scaled, 1 refused\n", "9900 scaled, 100 refused\n")
