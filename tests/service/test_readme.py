@@ -86,7 +86,7 @@ def test_the_limits_promised_are_those_that_hold():
 
 
 def test_the_client_commands_are_those_that_the_tests_run():
-    tested = (ROOT / "tests/clients/test_clients.py").read_text("utf-8")
+    tested = "".join((ROOT / "tests" / name).read_text("utf-8") for name in ("clients/test_clients.py", "npm.py"))
     for words in ("openapi_python_client", '"--meta", "none"', "openapi-typescript", "--default-non-nullable=false"):
         assert words in tested
         assert words.replace("_", "-").replace('", "', " ").strip('"') in README
