@@ -1,10 +1,9 @@
-"""Brings the environment in .venv up to a file of pinned requirements; standard library only.
+"""Install a file of pinned requirements into .venv; standard library only.
 
 Usage: python deploy/environment.py deploy/requirements.txt
 
-Does nothing when .venv already holds them, so it is safe to repeat and quick when there is
-nothing to do. Two starts at once take turns. An environment left half made, or whose Python
-has gone or changed, is made again from the start.
+Does nothing if they are already installed. Two starts at the same time take turns. An incomplete
+environment, or one whose Python is missing or has changed, is created again.
 """
 
 import fcntl
@@ -17,7 +16,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv"
 PYTHON = ENVIRONMENT / "bin" / "python"
-# Present while packages are being put in: found later, it means that somebody was interrupted.
+# Present during an installation. If a later start finds it, the installation was interrupted.
 UNFINISHED = ENVIRONMENT / "unfinished"
 
 
@@ -26,12 +25,12 @@ def say(text: str) -> None:
 
 
 def stamp(requirements: Path) -> Path:
-    """The copy of ``requirements`` that was last installed in full."""
+    """The copy of ``requirements`` from the last complete installation."""
     return ENVIRONMENT / "installed" / requirements.relative_to(ROOT)
 
 
 def is_sound() -> bool:
-    """Whether .venv is whole and its Python runs, finds its own packages and is the one asked for."""
+    """Whether .venv is complete, and its Python runs, finds pip and has the requested version."""
     if UNFINISHED.exists():
         return False
     probe = "import pip, sys; print(*sys.version_info[:2])"
@@ -93,7 +92,7 @@ def bring_up_to(requirements: Path) -> None:
 
 def main() -> None:
     requirements = (ROOT / sys.argv[1]).resolve()
-    # The lock lies on the root folder itself: no file to leave behind, and it goes with the process.
+    # The lock is on the root folder itself: it leaves no file behind and ends with the process.
     turn = os.open(ROOT, os.O_RDONLY)
     try:
         fcntl.flock(turn, fcntl.LOCK_EX | fcntl.LOCK_NB)
@@ -110,7 +109,7 @@ def main() -> None:
     except OSError as failure:
         sys.exit(f"The environment could not be made: {failure}")
     except KeyboardInterrupt:
-        sys.exit("Stopped before the environment was ready; the next start makes it afresh.")
+        sys.exit("Stopped before the environment was ready; the next start creates it again.")
 
 
 if __name__ == "__main__":

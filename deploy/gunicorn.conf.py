@@ -131,6 +131,8 @@ def _check_free(variable: str, host: str, port: int) -> None:
         with socket.socket(family, kind, protocol) as trial:
             trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             trial.bind(address)
+    except UnicodeError:
+        sys.exit(f"{variable} is '{host}:{port}', where nothing can listen: {host} cannot be a host name.")
     except OSError as refused:
         if refused.errno == errno.EADDRINUSE:
             sys.exit(

@@ -29,7 +29,7 @@ def free_port() -> int:
 
 
 class _Program:
-    """A program in a folder of its own that listens on a port."""
+    """A program that listens on a port, in its own folder."""
 
     def __init__(self):
         self.folder = Path(tempfile.mkdtemp(prefix="scaldloaf-test-"))
@@ -192,7 +192,7 @@ class Activated:
         self._listeners = [socket.create_server(("127.0.0.1", port), backlog=1024) for port in (0, *more)]
         self.port = self._listeners[0].getsockname()[1]
         self.url = f"http://127.0.0.1:{self.port}"
-        self._said = tempfile.TemporaryFile("w+b")
+        self._said = tempfile.TemporaryFile("w+b")  # noqa: SIM115 - closed at the end of the block
         self.process: subprocess.Popen | None = None
 
     def start_service(self) -> None:

@@ -49,7 +49,7 @@ def ask(case) -> Response:
 
 
 def check(case, response: Response) -> None:
-    """Hold the reply to the document, and the gate of the call and the words of its refusals to each other."""
+    """Assert that the reply follows the document, and that the gate and the explained faults agree."""
     case.validate_response(response)
     operation = BY_NAME.get(case.path.removeprefix("/v1/"))
     if operation and isinstance(case.body, dict | list | str | int | float | None):

@@ -1,6 +1,6 @@
-"""Requests as heavy as one call may be: lists as long as they go, names that nothing is like, faults by the thousand.
+"""The heaviest request of each call: longest lists, names unlike any other, thousands of faults.
 
-For the tests that bound how much work each makes, and the benchmark that times them.
+Tests limit the work that each may cause, and a benchmark times them.
 """
 
 import json
@@ -15,9 +15,8 @@ from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
 from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS
 
-# Lines, calls and calls of C (tests/work.py) that a request of 64 kB may make: a fifth more than the heaviest
-# one that we know of makes. They take 20 to 150 ns each, the least where many are of keeping or of comparing
-# names.
+# The work (lines, calls and C calls, see tests/work.py) that a request of 64 kB may cause: a fifth more than
+# the heaviest known one. A unit takes 20 to 150 ns, the least in keeping and in comparing names.
 MOST_WORK = {
     **dict.fromkeys(BY_NAME, 300_000),
     "keeping": 1_600_000,
@@ -35,7 +34,7 @@ def lines_of(count: int, **more) -> list[dict]:
 
 
 def own_lines(count: int) -> list[dict]:
-    """Flour, water and ingredients of one's own, each with a name and allergens of its own."""
+    """Flour, water and own ingredients, each with its own name and allergens."""
     return [{"ingredient": "bread_flour", "mass": 500}, {"ingredient": "water", "mass": 300}] + [
         {
             "ingredient": f"{index:03} {'é' * 30}",
@@ -119,7 +118,7 @@ def loaves(
 
 
 def trials(count: int, seed: int, scatter: float, bad: float, camps: bool = False) -> dict:
-    """Bakes of which a share went badly wrong, so that many sets of them may be the unsound ones; or in two camps."""
+    """Bakes of which a share went badly wrong, so that many subsets may be unsound; or in two camps."""
     chance = random.Random(seed)
     found = []
     for index in range(count):
@@ -330,7 +329,8 @@ REQUESTS: dict[str, tuple[str, dict]] = {
         "recipe-import",
         {
             "lines": [
-                "1 cup パック or ½ 829 oder 卵白 160 / ) 819 インスタントドライイースト 全粒粉 ° 582 804 1/2 367 : 428 509 モルト 545"
+                "1 cup パック or ½ 829 oder 卵白 160 / ) 819 インスタントドライイースト 全粒粉 "
+                "° 582 804 1/2 367 : 428 509 モルト 545"
             ]
             * 200
         },
@@ -341,8 +341,8 @@ REQUESTS: dict[str, tuple[str, dict]] = {
         {
             "lines": [
                 "askimmed milk [ teaspoon ; 1½ some dozen boiled potato ; 582 finely maisstärke as needed "
-                "; weak flour optional haluf and half ; juice of lemon モルトシロップ 脱脂粉乳 リットル extra virgiin "
-                "olive oil roughly 0"
+                "; weak flour optional haluf and half ; juice of lemon モルトシロップ 脱脂粉乳 リットル "
+                "extra virgiin olive oil roughly 0"
             ]
             * 200
         },

@@ -51,7 +51,7 @@ def total_of(of: Formula, name: str) -> float:
     return sum(each.mass_g for each in of.lines if each.ingredient.name == name)
 
 
-def correct(
+def correct(  # noqa: PLR0913 - the fields of a Change
     of: Formula,
     adjust_with: Ingredient,
     share=None,

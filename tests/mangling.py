@@ -172,7 +172,7 @@ def mangle(request, chance: random.Random):
 
 
 def assert_gate_and_words_agree(schema: type[Shape], body) -> None:
-    """What the gate refuses marshmallow finds faults in, each with words; what the gate accepts it finds none in."""
+    """marshmallow finds faults, each with a text, exactly where the gate refuses."""
     faults = explained(schema, body)
     assert gate(schema).is_valid(body) is (not faults), (body, faults)
     for fault in faults:
@@ -240,7 +240,7 @@ def _refuse_constant(word: str):
 
 
 def read_text(body: bytes) -> int:
-    """Read a text; what is taken must be what the standard library reads, and no object may have two equal keys."""
+    """Read a text. An accepted value equals the standard library's, and no object has two equal keys."""
     try:
         value = read_json(body)
     except NotJson as fault:

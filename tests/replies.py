@@ -1,4 +1,4 @@
-"""What every reply must be, whoever sent it: a test's client checks each one against the document.
+"""Checks that apply to every reply: the tests' clients compare each one with the document.
 
 ``assert_problem`` is the one way a test looks at a failing reply.
 """

@@ -13,23 +13,21 @@ from pathlib import Path
 import requests
 
 ROOT = Path(__file__).resolve().parent.parent
-START_S = 120  # long enough for a machine that is busy with something else
+START_S = 120  # long enough for a busy machine
 STOP_S = 120
 
 
 def until(look: Callable[[], object], good: Callable[[object], object] = bool, seconds: float = 120):
-    """What is seen once it is good; looks again and again until then."""
+    """Call ``look`` until its value is good, and return that value."""
     end = time.monotonic() + seconds
     while not good(seen := look()):
-        assert time.monotonic() < end, (
-            f"it did not come to pass in {seconds:g} s; the last seen: {str(seen)[:500]}"
-        )
+        assert time.monotonic() < end, f"not within {seconds:g} s; the last value: {str(seen)[:500]}"
         time.sleep(0.05)
     return seen
 
 
 def environment(**own: str) -> dict[str, str]:
-    """This process's environment without what would change how Scaldloaf starts, and with ``own``."""
+    """This process's environment without variables that affect Scaldloaf, plus ``own``."""
     inherited = {
         name: value
         for name, value in os.environ.items()
@@ -44,7 +42,7 @@ class Service:
     def __init__(self, **settings: str):
         """settings: variables for the service, such as SCALDLOAF_WORKERS="1"."""
         self._environment = environment(**{"BIND": "127.0.0.1:0", **settings})
-        self._log = tempfile.TemporaryFile("w+b")
+        self._log = tempfile.TemporaryFile("w+b")  # noqa: SIM115 - closed when the service has stopped
         self.process: subprocess.Popen | None = None
         self.url = ""
 
@@ -76,12 +74,12 @@ class Service:
         return requests.get(f"{self.url}/readyz", timeout=START_S).status_code == 200
 
     def output(self) -> str:
-        """All that it has printed so far, log included."""
+        """Everything printed so far, including the log."""
         size = os.fstat(self._log.fileno()).st_size
         return os.pread(self._log.fileno(), size, 0).decode("utf-8", "replace")
 
     def stop(self, how: signal.Signals = signal.SIGTERM) -> int:
-        """Its exit status after the signal; a service that doesn't end is killed, and fails."""
+        """Stop it by a signal and return its exit status. Kills a service that does not stop, and fails."""
         if self.process.poll() is None:
             self.process.send_signal(how)
         try:
@@ -96,7 +94,7 @@ class Service:
         assert status == 0, f"the service ended with status {status}:\n{self.output()}"
         lines = [line for line in self.output().splitlines() if line]
         assert lines[0].startswith("Scaldloaf is at ") and lines[1:] == ["Scaldloaf has stopped."], (
-            f"the service had more to say than its address:\n{self.output()}"
+            f"the service printed more than its address:\n{self.output()}"
         )
 
     def __enter__(self) -> "Service":
@@ -111,7 +109,7 @@ class Service:
 
 
 class TalkingService(Service):
-    """One that has a reason to log: what it says is for the test to judge."""
+    """A service that may log something; the test judges its output."""
 
     def assert_stops_cleanly(self, how: signal.Signals = signal.SIGTERM) -> None:
         status = self.stop(how)

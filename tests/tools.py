@@ -18,7 +18,7 @@ class ToolMissing(RuntimeError):
 @dataclass(frozen=True, slots=True)
 class Tool:
     variable: str  # an environment variable that may name the program
-    programs: tuple[str, ...]  # the names it goes by
+    programs: tuple[str, ...]  # its possible names
     packages: tuple[str, ...]  # what Debian calls it
 
 

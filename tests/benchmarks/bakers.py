@@ -4,11 +4,11 @@
 
 Each baker has a measured reference loaf at some scalded share and wants the same pan just full (within
 3 %) at another. ``trial-fit`` is asked before every bake, through the very call that clients make;
-proportion takes the last dough mass x wanted / measured volume. Both face the same bakers and the same
-luck. Beside them stands the best that any method could do with the same measurements: the dough most
+proportion takes the last dough mass x target / measured volume. Both face the same bakers and the same
+luck. For comparison there is the best that any method could do with the same measurements: the dough most
 likely to come within, by the posterior under the simulation's own distributions.
 
-Last, the barest case: one trial at the wanted share and water and nothing else, how far off the next bake
+Last, the barest case: one trial at the target share and water and nothing else, how far off the next bake
 is by either.
 
 Prints tables, writes results/bakers.json beside this file.
@@ -56,9 +56,9 @@ class Baker:
 
 @dataclass(frozen=True)
 class Scenario:
-    """How the world is, and what the service is told of it.
+    """The true world, and what the service gets to know of it.
 
-    measured_sd: of each bake's volume, and told_sd what the service is told of that (None: nothing,
+    measured_sd: of each bake's volume, and told_sd what the request says about that (None: nothing,
     so that it takes the usual). threshold: share above which volume falls, percent.
     """
 
@@ -75,9 +75,7 @@ SCENARIOS = (
         "as_set", "reference known to 3 %, every bake 1.5 % from the usual, its volume then known", 0.0, 0.0
     ),
     Scenario("all_measured", "the same, and every bake's volume measured to 3 % as well", 0.03, 0.03),
-    Scenario(
-        "not_told", "as_set, but the service is not told that the bakes' volumes are known so well", 0.0, None
-    ),
+    Scenario("not_told", "as_set, but the request does not say how well the volumes are known", 0.0, None),
     Scenario(
         "other_world",
         "all_measured, but volume falls from no share on and the water's curvature is anything from 5 to 40",
@@ -147,7 +145,7 @@ class Course:
 def bake(
     baker: Baker, scenario: Scenario, hydration: float, number: int, dough_g: float
 ) -> tuple[float, float]:
-    """Volume of a bake at the wanted share, and the volume that the baker measures, cm3."""
+    """Volume of a bake at the target share, and the volume that the baker measures, cm3."""
     usual = usual_volume(baker, scenario, baker.target_share, hydration, dough_g)
     volume = usual * exp(BAKE_SD * baker.bake_luck[number])
     return volume, volume * exp(scenario.measured_sd * baker.measuring_luck[number])
@@ -196,7 +194,7 @@ def by_trial_fit(baker: Baker, scenario: Scenario) -> Course:
 
 
 def by_proportion(baker: Baker, scenario: Scenario, hydration: float) -> Course:
-    """Last dough mass x wanted / measured volume, from the reference loaf on; the same water."""
+    """Last dough mass x target / measured volume, from the reference loaf on; the same water."""
     dough, measured = START_DOUGH_G, reference_volume(baker, scenario)
     course = Course([], [], [])
     for number in range(BAKES):
@@ -207,7 +205,7 @@ def by_proportion(baker: Baker, scenario: Scenario, hydration: float) -> Course:
 
 
 def at_best(baker: Baker, scenario: Scenario, course: Course, particles: int = 4000) -> Course:
-    """The dough most likely to come within, by whoever knows how the bakers were drawn.
+    """The dough most likely to come within, for one who knows how the bakers were drawn.
 
     What a bake teaches does not depend on its dough mass, so the best choice bake by bake is also the
     best course. By weighted draws of what the baker doesn't know.
@@ -277,7 +275,7 @@ def against(ours: list[Course], theirs: list[Course]) -> dict:
                     reached([abs(fullness - 1) <= WITHIN for fullness in course.fullness], number)
                     for course in pair
                 )
-                for pair in zip(ours, theirs)
+                for pair in zip(ours, theirs, strict=True)
             ]
             wins, losses = pairs.count((True, False)), pairs.count((False, True))
             found[name].append(
@@ -294,7 +292,9 @@ def simulate(scenario: Scenario, count: int, seed: int, bound: bool = True) -> d
     started = time.perf_counter()
     ours = [by_trial_fit(baker, scenario) for baker in bakers]
     seconds = time.perf_counter() - started
-    theirs = [by_proportion(baker, scenario, course.hydration) for baker, course in zip(bakers, ours)]
+    theirs = [
+        by_proportion(baker, scenario, course.hydration) for baker, course in zip(bakers, ours, strict=True)
+    ]
     covered = [100 * sum(course.covered[number] for course in ours) / count for number in range(BAKES)]
     found = {
         "says": scenario.says,
@@ -308,13 +308,13 @@ def simulate(scenario: Scenario, count: int, seed: int, bound: bool = True) -> d
     }
     if bound:
         found["best_possible"] = summary(
-            [at_best(baker, scenario, course) for baker, course in zip(bakers, ours)]
+            [at_best(baker, scenario, course) for baker, course in zip(bakers, ours, strict=True)]
         )
     return found
 
 
 def one_trial(scenario: Scenario, count: int, seed: int) -> dict:
-    """A single trial, at the wanted share and water: how full the next bake is by either method.
+    """A single trial, at the target share and water: how full the next bake is by either method.
 
     Errors are of the logarithm of fullness, percent; the difference is paired, ours less proportion's.
     """
@@ -351,7 +351,10 @@ def one_trial(scenario: Scenario, count: int, seed: int) -> dict:
         }
         for method, values in errors.items()
     }
-    apart = [abs(ours) - abs(theirs) for ours, theirs in zip(errors["trial_fit"], errors["proportion"])]
+    apart = [
+        abs(ours) - abs(theirs)
+        for ours, theirs in zip(errors["trial_fit"], errors["proportion"], strict=True)
+    ]
     mean = sum(apart) / count
     found["trial_fit_less_proportion"] = {
         "mean_error_points": mean,
@@ -398,7 +401,7 @@ def show(name: str, found: dict) -> None:
 
 
 def show_one_trial(name: str, found: dict) -> None:
-    print(f"\none trial at the wanted point, {name}")
+    print(f"\none trial at the target, {name}")
     for method in ("trial_fit", "proportion"):
         each = found[method]
         print(

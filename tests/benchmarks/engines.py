@@ -1,19 +1,17 @@
-"""The image and the units for real: built by podman and run by it, started by a systemd of their own.
+"""Runs the image in podman and the units under systemd.
 
     python tests/benchmarks/engines.py PART ...
 
-PART is image, units, or both of them: all. As root, with podman, runc and debootstrap (Debian: apt-get
-install podman runc debootstrap), the package index and Debian's packages; it takes some minutes and 3 GB of
-disk, all in one temporary folder that is removed afterwards. Nothing that runs on this machine is touched.
+PART is image, units or all. Needs root, podman, runc and debootstrap (Debian: apt-get install podman runc
+debootstrap), the package index and Debian's packages. It takes some minutes and 3 GB of disk, in one
+temporary folder that is removed afterwards. Nothing that runs on this machine is touched.
 
-image   builds deploy/container/Containerfile on a base of Debian's own Python 3.13 that has the name it asks
-for,
-        runs it as its first lines say, and calls it over loopback.
-units   a machine made by debootstrap, set up with the commands of deploy/README.md, in which systemd itself
-starts
-        socket, service and nginx; calls go on while the service is restarted, reloaded and killed.
+image   builds deploy/container/Containerfile on a base of Debian's Python 3.13 under the name that the file
+        asks for, runs it as its first lines say, and calls it over loopback.
+units   creates a machine with debootstrap and the commands of deploy/README.md, in which systemd starts
+        socket, service and nginx; calls continue while the service is restarted, reloaded and killed.
 
-What is not as promised ends the command with status 1.
+Exit status 1 if anything is not as documented.
 """
 
 import argparse
@@ -65,7 +63,7 @@ def run(*command, check: bool = True, **options) -> str:
 
 
 class Podman:
-    """Podman with a store of its own, so that nothing of it is left and nothing else is seen."""
+    """Podman with its own store, which is removed afterwards."""
 
     def __init__(self, folder: Path):
         self._own = (
@@ -198,13 +196,13 @@ def image(folder: Path, podman: Podman) -> None:
         f"scaldloaf:{__version__}",
     ) as it:
         url = f"http://127.0.0.1:{port}"
-        expect(ready(url), "it starts with nothing to write to but /tmp")
+        expect(ready(url), "it starts with only /tmp writable")
         do_the_job(url)
         expect(podman("exec", it, "id", "-u").strip() == "10001", "it is user 10001")
         status = podman("exec", it, "cat", "/proc/1/status")
         expect(
             re.search(r"^CapEff:\t0+$", status, re.M) and re.search(r"^NoNewPrivs:\t1$", status, re.M),
-            "and may do nothing else",
+            "and has no capabilities",
         )
         for place in ("/", "/opt/scaldloaf/api"):
             refused = podman("exec", it, "sh", "-c", f"touch {place}/x 2>&1", check=False)
@@ -217,7 +215,7 @@ def image(folder: Path, podman: Podman) -> None:
 
 
 class Calls:
-    """Callers that go on until the block ends, through nginx; ``failed`` counts what was not answered 200."""
+    """Callers through nginx until the block ends; ``failed`` counts answers other than 200."""
 
     def __init__(self, url: str):
         self._url, self.failed, self.answered = url, 0, 0
@@ -236,7 +234,7 @@ class Calls:
             "                counts.append(session.post(url, json=body, timeout=30).status_code == 200)\n"
             "            except requests.RequestException:\n"
             "                counts.append(False)\n"
-            "            time.sleep(0.1)\n"  # all have one address, of which nginx takes only so many a second
+            "            time.sleep(0.1)\n"  # within nginx's limit per address
             f"threads = [threading.Thread(target=call) for _ in range({CALLERS})]\n"
             "[thread.start() for thread in threads]\n[thread.join() for thread in threads]\n"
             "print(sum(counts), len(counts) - sum(counts))\n"
@@ -291,7 +289,7 @@ def units(folder: Path, podman: Podman) -> None:
             re.search(r"^CapEff:\t0+$", status, re.M)
             and re.search(r"^Seccomp:\t2$", status, re.M)
             and not re.search(r"^Uid:\t0\t", status, re.M),
-            "as nobody in particular, without rights, filtered",
+            "without root, privileges or unfiltered system calls",
         )
         exposure = float(
             re.search(
@@ -320,16 +318,16 @@ def units(folder: Path, podman: Podman) -> None:
             in inside(
                 "sleep 1; curl -s http://127.0.0.1/readyz > /dev/null; curl -s http://127.0.0.1/metrics"
             ),
-            "a restart takes new settings; figures are told to the machine itself",
+            "a restart applies new settings; the machine itself gets the metrics",
         )
-        expect(requests.get(f"{url}/metrics", timeout=10).status_code == 404, "and to nobody else")
+        expect(requests.get(f"{url}/metrics", timeout=10).status_code == 404, "and no other machine does")
         inside("printf 'SCALDLOAF_WORKERS=many\\n' > /etc/scaldloaf.env; systemctl restart scaldloaf")
         expect(
             "should be a whole number from 1 to 256" in inside("journalctl -u scaldloaf --no-pager"),
             "a bad setting stops the start and the journal says what it should be",
         )
         inside("rm /etc/scaldloaf.env; systemctl reset-failed; systemctl restart scaldloaf")
-        expect(ready(url), "mended, it starts")
+        expect(ready(url), "corrected, it starts")
 
 
 PARTS = {"image": image, "units": units}

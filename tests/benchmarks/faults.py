@@ -25,7 +25,7 @@ import tempfile
 import threading
 import time
 from collections import Counter
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -104,7 +104,7 @@ def wrk(url: str, seconds: float, clients: int = CLIENTS) -> dict:
             check=True,
         )
     figures = list(map(float, re.search(r"RESULT (.*)", done.stdout)[1].split()))
-    errors = dict(zip(("status", "connect", "read", "write", "timeout"), map(int, figures[2:7])))
+    errors = dict(zip(("status", "connect", "read", "write", "timeout"), map(int, figures[2:7]), strict=True))
     return {
         "requests": int(figures[0]),
         "rate": figures[0] / figures[1] * 1e6,
@@ -163,7 +163,7 @@ def load(seconds: float) -> dict:
 
 
 def kill(seconds: float) -> dict:
-    """A worker is killed every second. Direct, what was in flight on it is lost; through nginx nothing is."""
+    """A worker is killed every second. Without nginx its calls are lost; through nginx none is."""
     found = {}
     for name in ("direct", "nginx"):
         with both() as (service, nginx):
@@ -173,6 +173,7 @@ def kill(seconds: float) -> dict:
                 if len(alive) < 2:
                     return False
                 os.kill(alive[0], signal.SIGKILL)
+                return True
 
             with Every(1, end_one) as kills:
                 run = wrk((service if name == "direct" else nginx).url + CALL, seconds)
@@ -236,11 +237,9 @@ class SlowCallers:
         while not self._end.wait(1):
             alive = 0
             for connection in self._open:
-                try:
+                with suppress(OSError):
                     connection.sendall(BODY[position : position + 1])
                     alive += 1
-                except OSError:
-                    pass
             self.alive = alive
             position += 1
 
@@ -318,62 +317,74 @@ def memory(seconds: float) -> dict:
     return {"calls": calls, "before_mb": before, "grown_mb": grown}
 
 
+def call_and_read(url: str) -> bytes:
+    """All that arrives in answer to one call on its own connection, whole or not."""
+    head = (
+        f"POST {CALL} HTTP/1.1\r\nHost: a\r\nConnection: close\r\nContent-Type: application/json\r\n"
+        f"Content-Length: {len(BODY)}\r\n\r\n"
+    ).encode()
+    received = b""
+    with (
+        suppress(OSError),
+        socket.create_connection(("127.0.0.1", int(url.rpartition(":")[2])), timeout=20) as connection,
+    ):
+        connection.sendall(head + BODY)
+        while part := connection.recv(65536):
+            received += part
+    return received
+
+
+def is_whole(received: bytes) -> bool:
+    head, end, body = received.partition(b"\r\n\r\n")
+    return bool(end) and len(body) == int(re.search(rb"Content-Length: (\d+)", head)[1])
+
+
+def stop_once(found: dict, lock: threading.Lock) -> None:
+    """Stop a service during calls and a bulk, and count in ``found`` how they ended."""
+
+    def ask():
+        while not over.is_set():
+            received = call_and_read(service.url)
+            whole = is_whole(received)
+            with lock:
+                # If nothing arrived, the call was still in the queue of the socket that closed.
+                found["answered" if whole else "cut" if received else "not_taken"] += 1
+            if not whole:
+                return
+
+    def bulk():
+        try:
+            reply = requests.post(
+                f"{service.url}/v1/bulk?show=result",
+                data=lines(3000),
+                headers={"Content-Type": MEDIA},
+                timeout=60,
+            )
+            whole = reply.content.count(b"\n") == 3000
+        except requests.RequestException:
+            whole = False
+        with lock:
+            found["bulks_whole" if whole else "bulks_cut"] += 1
+
+    with TalkingService() as service:
+        over = threading.Event()
+        threads = [threading.Thread(target=ask) for _ in range(6)] + [threading.Thread(target=bulk)]
+        for thread in threads:
+            thread.start()
+        time.sleep(0.5)
+        service.stop()
+        over.set()
+        for thread in threads:
+            thread.join()
+
+
 def stop(seconds: float) -> dict:
-    """SIGTERM while calls and bulks run: what had begun is finished."""
+    """SIGTERM during calls and bulks: those that had begun are finished."""
     found = {"answered": 0, "cut": 0, "not_taken": 0, "bulks_whole": 0, "bulks_cut": 0}
     lock = threading.Lock()
     rounds = max(2, int(seconds / 10))
     for _ in range(rounds):
-        with TalkingService() as service:
-            over = threading.Event()
-
-            def ask():
-                head = (
-                    f"POST {CALL} HTTP/1.1\r\nHost: a\r\nConnection: close\r\n"
-                    f"Content-Type: application/json\r\n"
-                    f"Content-Length: {len(BODY)}\r\n\r\n"
-                ).encode()
-                port = int(service.url.rpartition(":")[2])
-                while not over.is_set():
-                    got = b""
-                    try:
-                        with socket.create_connection(("127.0.0.1", port), timeout=20) as connection:
-                            connection.sendall(head + BODY)
-                            while part := connection.recv(65536):
-                                got += part
-                    except OSError:
-                        pass
-                    whole = b"\r\n\r\n" in got and len(got.partition(b"\r\n\r\n")[2]) == int(
-                        re.search(rb"Content-Length: (\d+)", got)[1]
-                    )
-                    with lock:
-                        # Nothing at all came: it was still in the queue of the socket that closed.
-                        found["answered" if whole else "cut" if got else "not_taken"] += 1
-                    if not whole:
-                        return
-
-            def bulk():
-                try:
-                    reply = requests.post(
-                        f"{service.url}/v1/bulk?show=result",
-                        data=lines(3000),
-                        headers={"Content-Type": MEDIA},
-                        timeout=60,
-                    )
-                    whole = reply.content.count(b"\n") == 3000
-                except requests.RequestException:
-                    whole = False
-                with lock:
-                    found["bulks_whole" if whole else "bulks_cut"] += 1
-
-            threads = [threading.Thread(target=ask) for _ in range(6)] + [threading.Thread(target=bulk)]
-            for thread in threads:
-                thread.start()
-            time.sleep(0.5)
-            service.stop()
-            over.set()
-            for thread in threads:
-                thread.join()
+        stop_once(found, lock)
     print(f"stop, {rounds} times: {found}")
     expect(found["cut"] == found["bulks_cut"] == 0, "stop: what had begun is finished")
     return found
@@ -388,8 +399,8 @@ def lines(count: int):
 
 
 def bulk(seconds: float) -> dict:
-    """100,000 lines from a caller that sends all first, straight and through nginx; and from one that
-    reads while it sends."""
+    """100,000 lines from a caller that sends all first, with and without nginx, and from one that reads
+    while it sends."""
     found = {}
     with both(SCALDLOAF_WORKERS="1") as (service, nginx):
         requests.post(
@@ -472,8 +483,60 @@ def _bulk_both_ways(service, worker: int) -> dict:
     return {"lines": seen, "seconds": took, "first_s": first, "sent_s": sent[0], "grown_mb": peak}
 
 
+class Probing:
+    """Sixteen callers of one bulk and a probe every 0.1 s, for some seconds.
+
+    waits: seconds of each probe, infinite for one that failed. statuses: of the bulks. answered: lines.
+    """
+
+    def __init__(self, url: str, body: bytes, seconds: float):
+        self._url, self._body, self._end = url, body, time.monotonic() + seconds
+        self.waits: list[float] = []
+        self.statuses: Counter = Counter()
+        self.answered = 0
+        threads = [threading.Thread(target=self._ask) for _ in range(16)]
+        for thread in threads:
+            thread.start()
+        time.sleep(1)
+        while not self._is_over():
+            threads.append(threading.Thread(target=self._probe))
+            threads[-1].start()
+            time.sleep(0.1)
+        for thread in threads:
+            thread.join()
+
+    def _is_over(self) -> bool:
+        return time.monotonic() > self._end
+
+    def _ask(self) -> None:
+        while not self._is_over():
+            with requests.post(
+                f"{self._url}/v1/bulk?show=result",
+                data=self._body,
+                stream=True,
+                timeout=300,
+                headers={"Content-Type": MEDIA},
+            ) as reply:
+                self.statuses[reply.status_code] += 1
+                if reply.status_code == 429:
+                    time.sleep(1)
+                    continue
+                for part in reply.iter_content(65536):
+                    self.answered += part.count(b"\n")
+                    if self._is_over():
+                        return
+
+    def _probe(self) -> None:
+        start = time.monotonic()
+        try:
+            good = requests.get(f"{self._url}/livez", timeout=30).status_code == 200
+        except requests.RequestException:
+            good = False
+        self.waits.append(time.monotonic() - start if good else math.inf)
+
+
 def probes(seconds: float) -> dict:
-    """Twice as many bulks as a worker has threads, of usual lines and of the heaviest, beside a probe every 0.1 s."""
+    """Probes beside twice as many bulks as a worker has threads, of usual lines and of the heaviest."""
     heaviest = b"".join(
         json.dumps({"id": name, "call": call, "body": body}, separators=(",", ":")).encode() + b"\n"
         for name, (call, body) in heavy.REQUESTS.items()
@@ -481,66 +544,30 @@ def probes(seconds: float) -> dict:
     found = {}
     for name, body in (("usual", b"".join(lines(20_000))), ("heaviest", heaviest * 20)):
         with TalkingService(SCALDLOAF_WORKERS="1") as service:
-            end, statuses, waits, answered = time.monotonic() + seconds / 2, Counter(), [], []
-
-            def ask():
-                while time.monotonic() < end:
-                    with requests.post(
-                        f"{service.url}/v1/bulk?show=result",
-                        data=body,
-                        stream=True,
-                        timeout=300,
-                        headers={"Content-Type": MEDIA},
-                    ) as reply:
-                        statuses[reply.status_code] += 1
-                        if reply.status_code == 429:
-                            time.sleep(1)
-                            continue
-                        for part in reply.iter_content(65536):
-                            answered.append(part.count(b"\n"))
-                            if time.monotonic() > end:
-                                return
-
-            def probe():
-                start = time.monotonic()
-                try:
-                    good = requests.get(f"{service.url}/livez", timeout=30).status_code == 200
-                except requests.RequestException:
-                    good = False
-                waits.append(time.monotonic() - start if good else math.inf)
-
-            threads = [threading.Thread(target=ask) for _ in range(16)]
-            for thread in threads:
-                thread.start()
-            time.sleep(1)
-            while time.monotonic() < end:
-                threads.append(threading.Thread(target=probe))
-                threads[-1].start()
-                time.sleep(0.1)
-            for thread in threads:
-                thread.join()
+            run = Probing(service.url, body, seconds / 2)
         found[name] = {
-            "probes": len(waits),
-            "median_ms": statistics.median(waits) * 1000,
-            "worst_ms": max(waits) * 1000,
-            "lines_a_second": sum(answered) / seconds * 2,
-            "bulks": dict(statuses),
+            "probes": len(run.waits),
+            "median_ms": statistics.median(run.waits) * 1000,
+            "worst_ms": max(run.waits) * 1000,
+            "lines_a_second": run.answered / seconds * 2,
+            "bulks": dict(run.statuses),
         }
         print(
             "probes beside 16 bulks, {} lines: {probes} probes, median {median_ms:.0f} ms, worst "
-            "{worst_ms:.0f} ms, "
-            "{lines_a_second:.0f} lines/s, bulks by status {bulks}".format(name, **found[name])
+            "{worst_ms:.0f} ms, {lines_a_second:.0f} lines/s, bulks by status {bulks}".format(
+                name, **found[name]
+            )
         )
         expect(
-            max(waits) < 2 and statuses[429],
+            max(run.waits) < 2 and run.statuses[429],
             f"probes, {name} lines: each is answered in time, and bulks wait",
         )
     return found
 
 
 def cut(seconds: float) -> dict:
-    """The worker is killed, or the caller goes, in mid-bulk: what was received is whole lines but for
-    a last one without its end, and nothing is logged."""
+    """The worker is killed or the caller disconnects during a bulk: only whole lines arrive, except for a
+    last one without a line end, and nothing is logged."""
     found = {"killed": 0, "told": 0, "lines": 0, "part_lines": 0}
     with both() as (service, nginx):
         for turn in range(max(4, int(seconds / 10))):
@@ -551,19 +578,19 @@ def cut(seconds: float) -> dict:
             )
             received, whole = b"", False
             timer.start()
-            try:
-                with requests.post(
+            with (
+                suppress(requests.RequestException),
+                requests.post(
                     f"{where.url}/v1/bulk?show=result",
                     data=b"".join(lines(20_000)),
                     stream=True,
                     headers={"Content-Type": MEDIA},
                     timeout=60,
-                ) as reply:
-                    for part in reply.iter_content(65536):
-                        received += part
-                    whole = reply.status_code == 200
-            except requests.RequestException:
-                pass
+                ) as reply,
+            ):
+                for part in reply.iter_content(65536):
+                    received += part
+                whole = reply.status_code == 200
             timer.join()
             found["killed"] += 1
             *complete, rest = received.split(b"\n")

@@ -1,12 +1,11 @@
-"""schemathesis over every path of the document, in process: the long form of tests/contract/test_schemathesis.py.
+"""schemathesis over every path of the document: the long form of tests/contract/test_schemathesis.py.
 
-    python tests/benchmarks/fuzz_contract.py [--cases 20000] [--seed 1] [--workers 2] [--path /v1/breakdown
-    ...]
+    python tests/benchmarks/fuzz_contract.py [--cases 20000] [--seed 1] [--workers 2] [--path PATH ...]
 
-For each path, requests drawn from its schema and requests that break it, half of each; a path that runs
-out of different ones (facts take no body) leaves its share to the others. Prints cases and statuses by path;
-fails on any 5xx and on any reply that the document does not promise. Writes
-results/fuzz_contract.json beside this file.
+Runs in process. Half of the requests of each path follow its schema, half break it. A path without enough
+different requests (facts have no body) leaves its share to the others. Prints cases and statuses by path;
+fails on any 5xx and on any reply that the document does not describe. Writes results/fuzz_contract.json
+beside this file.
 """
 
 import argparse
@@ -26,8 +25,8 @@ from schemathesis import GenerationMode  # noqa: E402
 from fuzzing import ask, check, contract  # noqa: E402
 
 RESULTS = Path(__file__).parent / "results"
-BATCH = 500  # cases between two looks at the total
-TOLD = 5  # breaks of a path that are kept in full
+BATCH = 500  # cases between two checks of the total
+MOST_SHOWN = 5  # breaks per path
 MODES = (GenerationMode.POSITIVE, GenerationMode.NEGATIVE)
 
 
@@ -39,7 +38,7 @@ def operations() -> dict:
 
 
 def fuzz(name: str, cases: int, number: int) -> dict:
-    """So many cases of one path; the same ones for the same number."""
+    """Run some cases of one path; the same ones for the same number."""
     operation = operations()[name]
     statuses: Counter = Counter()
     breaks: list[str] = []
@@ -63,12 +62,12 @@ def fuzz(name: str, cases: int, number: int) -> dict:
             statuses[response.status_code] += 1
             try:
                 check(case, response)
-            except Exception as failure:  # told at the end, with all the others
+            except Exception as failure:  # shown at the end, with all others
                 breaks.append(f"{name} {case.query} {case.body!r:.800}: {failure!s:.800}")
 
         try:
             run()
-        except Exception as error:  # the fuzzer's own: a schema it can draw nothing bad from
+        except Exception as error:  # schemathesis finds no request that breaks the schema
             if "Unsatisfiable" not in type(error).__name__ and "Unsatisfiable" not in str(error):
                 raise
     return {"path": name, "statuses": dict(statuses), "breaks": breaks, "slowest_ms": 1000 * slowest}
@@ -79,7 +78,7 @@ def main() -> int:
     arguments.add_argument("--cases", type=int, default=20_000)
     arguments.add_argument("--seed", type=int, default=1)
     arguments.add_argument("--workers", type=int, default=2)
-    arguments.add_argument("--path", action="append", help="only this path; may stand several times")
+    arguments.add_argument("--path", action="append", help="only this path; repeatable")
     given_ = arguments.parse_args()
     names = [name for name in operations() if not given_.path or name.split()[1] in given_.path]
     table = {name: {"cases": 0, "statuses": Counter(), "breaks": [], "slowest_ms": 0.0} for name in names}
@@ -109,14 +108,14 @@ def main() -> int:
             + ", ".join(f"{status}: {count}" for status, count in sorted(row["statuses"].items()))
         )
     cases = sum(row["cases"] for row in table.values())
-    breaks = [told for row in table.values() for told in row["breaks"]]
+    breaks = [text for row in table.values() for text in row["breaks"]]
     failed = sum(
         count for row in table.values() for status, count in row["statuses"].items() if status >= 500
     )
-    print(f"\n{cases} cases, {failed} answered 5xx, {len(breaks)} not as the document says")
+    print(f"\n{cases} cases, {failed} answered 5xx, {len(breaks)} not as documented")
     for row in table.values():
-        for told in row["breaks"][:TOLD]:
-            print(f"  {told}\n")
+        for text in row["breaks"][:MOST_SHOWN]:
+            print(f"  {text}\n")
     RESULTS.mkdir(exist_ok=True)
     (RESULTS / "fuzz_contract.json").write_text(
         json.dumps(

@@ -1,13 +1,12 @@
-"""Mangled links, notebook files and stores through the page's three doors, in Chromium.
+"""Mangled links, notebook files and browser stores, opened by the page in Chromium.
 
     python tests/benchmarks/fuzz_doors.py [--cases 10000] [--navigations 300] [--seed 1]
 
-A third of the cases each: a link is opened, a file is read, a browser's storage is started on, by the page's
-own modules in one page, every section drawn and every request written. Whatever comes in, the page starts,
-shows no number that is none, and loses nothing kept: what is refused changes nothing, what can't be used is
-set aside, and the next start is sound. Then links and stores are opened as a browser opens them. Writes
-results/fuzz_doors.json beside this file; ends with 1 when anything was found. tests/browser/test_doors.py
-runs the first of the same cases.
+A third of the cases each opens a link, reads a file or starts with a browser's storage. They run in one page
+with the page's own modules, every section and every request. The page must always start, show no invalid
+number and lose nothing stored: refused input changes nothing, unusable data are set aside, and the next start
+works. Then links and stores are opened by navigation. Writes results/fuzz_doors.json beside this file; exit
+status 1 if anything was found. tests/browser/test_doors.py runs the first of the same cases.
 """
 
 import argparse
@@ -25,7 +24,7 @@ import tools  # noqa: E402
 from browser.mangled import DOORS, calls_left_out, mangler, open_mangled, through  # noqa: E402
 from running import Service  # noqa: E402
 
-AT_A_TIME = 100  # cases, then a fresh page: what a thousand of them leave behind is nobody's case
+AT_A_TIME = 100  # cases, then a fresh page: so that cases do not affect each other
 SHOWN = 20
 
 

@@ -143,9 +143,7 @@ def main() -> int:
     arguments.add_argument("--inputs", type=int, default=1_000_000)
     arguments.add_argument("--seed", type=int, default=1)
     arguments.add_argument("--corpus", type=Path, help="folder for corpus and failures, kept from run to run")
-    arguments.add_argument(
-        "--target", choices=SHARES, action="append", help="only this one; may stand several times"
-    )
+    arguments.add_argument("--target", choices=SHARES, action="append", help="only this one; repeatable")
     arguments.add_argument("--child", choices=SHARES, help=argparse.SUPPRESS)
     given = arguments.parse_args()
     if given.child:
@@ -181,9 +179,8 @@ def main() -> int:
                 stderr=subprocess.STDOUT,
             )
     found, good = {}, True
-    print(
-        f"{'':8}{'inputs':>10}{'answered':>10}{'refused':>10}{'corpus':>8}{'slowest ms':>12}{'over 50 ms':>12}"
-    )
+    columns = ("inputs", "answered", "refused", "corpus")
+    print(" " * 8 + "".join(f"{name:>10}" for name in columns) + f"{'slowest ms':>12}{'over 50 ms':>12}")
     for name, child in children.items():
         status = child.wait()
         figures = json.loads((folder / name / "figures.json").read_text())
@@ -197,7 +194,7 @@ def main() -> int:
         }
         row = found[name]
         print(
-            f"{name:8}{row['inputs']:10}{row['answered']:10}{row['refused']:10}{row['corpus']:8}{slowest:12.1f}{over:12}"
+            f"{name:8}{row['inputs']:10}{row['answered']:10}{row['refused']:10}{row['corpus']:10}{slowest:12.1f}{over:12}"
         )
         if status or over:
             good = False

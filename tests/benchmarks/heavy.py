@@ -1,11 +1,10 @@
-"""What the heaviest requests take, in milliseconds of processor time and as ratios to a bare Flask JSON echo.
+"""Times the heaviest request of each call (tests/heavy.py), also relative to a bare Flask JSON echo.
 
     python tests/benchmarks/heavy.py [--rounds 7] [--only keeping]
 
-Each of tests/heavy.py is read and answered in process, the echo of the Lantern Quay tin loaf beside it,
-rounds interleaved so that a machine whose speed drifts treats all alike; the median of each is told, and how
-much work it makes as the tests count it. Prints a table, writes results/heavy.json beside this file; it never
-passes or fails by time.
+Each request is read and answered in process, and so is the echo of the Lantern Quay tin loaf. Rounds are
+interleaved, so that a drift in the machine's speed affects all alike. Prints a table of medians and of the
+work that the tests count, and writes results/heavy.json beside this file. It never fails because of time.
 """
 
 import argparse

@@ -1,11 +1,11 @@
-"""How heavy the page is and how fast it answers, in Chromium with the processor slowed down.
+"""Measures the size and speed of the page, in Chromium with the processor slowed down.
 
     python tests/benchmarks/page.py [--slowdown 4] [--edits 20] [--loads 5]
 
-Against a service of its own on loopback, fresh profile each load. Prints what comes over the wire until the
-first answers stand, and after (the parts loaded later, the copy kept for offline use), the largest paint,
-and the time from an edit to the first answer and to the last. Writes results/page.json beside this file; it
-never passes or fails by time.
+Starts its own service on loopback and uses a fresh profile for each load. Prints the bytes until the first
+answers are shown and the bytes after that (files loaded later and the offline copy), the largest paint, and
+the time from an edit to the first answer and to the last. Writes results/page.json beside this file. It never
+fails because of time.
 """
 
 import argparse
@@ -30,7 +30,8 @@ PAINT = """() => new Promise((done) => {
 })"""
 # From the key press to the first and to the last answer drawn.
 EDIT = """([label, text]) => new Promise((done) => {
-    const input = [...document.querySelectorAll("input[type=text]")].find((each) => each.labels[0]?.textContent === label);
+    const input = [...document.querySelectorAll("input[type=text]")]
+        .find((each) => each.labels[0]?.textContent === label);
     const answer = document.querySelector(".section-water .answer-body");
     const drawn = (then) => requestAnimationFrame(() => setTimeout(then));
     let first = null;

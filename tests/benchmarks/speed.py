@@ -22,7 +22,7 @@ import tempfile
 import time
 import timeit
 import urllib.request
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -102,9 +102,8 @@ def serving(app: str, *more: str, folder: Path = ROOT, config: bool = False):
         base = f"http://127.0.0.1:{port}"
         while True:
             try:
-                urllib.request.urlopen(f"{base}/livez", timeout=5)
-            except urllib.error.HTTPError:
-                pass
+                with suppress(urllib.error.HTTPError):
+                    urllib.request.urlopen(f"{base}/livez", timeout=5)
             except OSError:
                 if process.poll() is not None:
                     raise SystemExit("gunicorn did not start") from None
@@ -123,7 +122,8 @@ def wrk(url: str, body: bytes, media: str, seconds: float) -> dict:
         sent, script = Path(folder, "body"), Path(folder, "post.lua")
         sent.write_bytes(body)
         script.write_text(
-            f'local file = io.open("{sent}", "rb")\nwrk.method = "POST"\nwrk.body = file:read("*a")\nfile:close()\n'
+            f'local file = io.open("{sent}", "rb")\n'
+            'wrk.method = "POST"\nwrk.body = file:read("*a")\nfile:close()\n'
             f'wrk.headers["Content-Type"] = "{media}"\n'
             "done = function(summary, latency, requests)\n"
             '  io.write(string.format("RESULT %d %d %d %f %f\\n", summary.requests, summary.duration, '

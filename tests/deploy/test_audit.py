@@ -1,4 +1,4 @@
-"""deploy/audit: what it finds, what it says when nobody answers, and the status it ends with."""
+"""deploy/audit: its findings, its reports of missing answers, and its exit status."""
 
 import gzip
 import hashlib
@@ -23,12 +23,14 @@ STAND_IN = """#!{python}
 import json, os, sys
 answers = json.loads(os.environ["ANSWERS"])
 if answers is None:
-    sys.exit("requests.exceptions.ConnectionError: HTTPSConnectionPool: nobody there")
+    sys.exit("requests.exceptions.ConnectionError: HTTPSConnectionPool: no answer")
 listed = [line.split("==") for line in open(sys.argv[sys.argv.index("--requirement") + 1]).read().split()]
 assert len(dict(listed)) == len(listed), "pip-audit takes a package once"
-print(json.dumps({{"dependencies": [
-    {{"name": name, "version": version, "vulns": answers[f"{{name}}=={{version}}"]}} if f"{{name}}=={{version}}" in answers
-    else {{"name": name, "skip_reason": "not found"}} for name, version in listed], "fixes": []}}))
+def entry(name, version):
+    vulns = answers.get(f"{{name}}=={{version}}")
+    return {{"name": name, "version": version, "vulns": vulns}} if vulns is not None else {{
+        "name": name, "skip_reason": "not found"}}
+print(json.dumps({{"dependencies": [entry(*pin) for pin in listed], "fixes": []}}))
 """
 
 
@@ -92,12 +94,13 @@ def index_of(releases: list[tuple[str, str, bool]]) -> dict[str, tuple[str, byte
 
 
 def pin(name: str, version: str, marker: str = "") -> str:
-    return f"{name}=={version}{marker} \\\n    --hash=sha256:{hashlib.sha256(wheel(name, version)).hexdigest()}\n    # via\n"
+    digest = hashlib.sha256(wheel(name, version)).hexdigest()
+    return f"{name}=={version}{marker} \\\n    --hash=sha256:{digest}\n    # via\n"
 
 
 @pytest.fixture
 def audit(tmp_path):
-    """audit(*pins, answers, index): the finished command. answers: what pip-audit's service says; None: nothing."""
+    """audit(*pins, answers, index): the finished command. answers: of the advisory service; None: none."""
     program = tmp_path / "pip-audit"
     program.write_text(STAND_IN.format(python=sys.executable))
     program.chmod(0o755)
@@ -132,7 +135,7 @@ def audit(tmp_path):
 GOOD = [("jinja2", "99.0", False), ("oats", "1.0", False), ("oats", "2.0", False)]
 
 
-def test_all_asked_and_nothing_found(audit):
+def test_nothing_found(audit):
     with answering(index_of(GOOD)) as (index, _):
         done = audit(
             pin("jinja2", "99.0"),
@@ -146,7 +149,7 @@ def test_all_asked_and_nothing_found(audit):
     assert done.stdout.endswith("All questions answered, nothing found.\n")
 
 
-def test_no_answer_is_no_clearance(audit):
+def test_pins_without_an_answer_are_not_cleared(audit):
     with answering(index_of(GOOD)) as (index, _):
         done = audit(pin("jinja2", "99.0"), index=index)
         partly = audit(pin("jinja2", "99.0"), pin("oats", "1.0"), index=index, answers={"oats==1.0": []})
@@ -161,13 +164,13 @@ def test_no_answer_is_no_clearance(audit):
     assert alone.returncode == 2 and "withdrawn from the index: NOT ASKED" in alone.stdout
 
 
-def test_a_known_fault_is_found_with_nobody_to_ask(audit):
+def test_a_known_fault_is_found_without_any_service(audit):
     done = audit(pin("jinja2", "3.1.5"), pin("oats", "1.0"))
     assert done.returncode == 1 and "jinja2 3.1.5: CVE-2025-27516, fixed in 3.1.6" in done.stdout
     assert "CVE-2024-56326" not in done.stdout  # fixed in that very version
 
 
-def test_what_a_service_knows_is_found_and_a_package_pinned_for_two_pythons_is_asked_about_twice(audit):
+def test_a_service_is_asked_twice_about_a_package_pinned_for_two_pythons(audit):
     fault = {"id": "PYSEC-0000-1", "fix_versions": ["1.1"]}
     with answering(index_of(GOOD)) as (index, _):
         done = audit(
@@ -188,7 +191,7 @@ def test_a_withdrawn_pin_is_found(audit):
     assert done.returncode == 1 and "oats 1.0: withdrawn from the index" in done.stdout
 
 
-def test_scripts_inside_a_package_are_looked_at(audit):
+def test_bundled_scripts_are_checked(audit):
     inside = "known to deploy/advisories.toml, bundled in flask-swagger-ui"
     done = audit(pin("flask-swagger-ui", "99.0"), answers={"flask-swagger-ui==99.0": []})
     assert f"{inside}: none in" in done.stdout
@@ -255,7 +258,7 @@ def test_packages_from_npm(audit, tmp_path, version, answer, status, words):
     assert any(json.loads(told) == {"js-yaml": [version]} for _, told in asked if told)
 
 
-def test_what_is_pinned_is_free_of_the_faults_we_know_of():
+def test_the_pins_have_no_known_fault():
     sys.path.insert(0, str(ROOT / "deploy"))
     try:
         import audit

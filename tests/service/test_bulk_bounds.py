@@ -1,6 +1,6 @@
-"""What bulks may take: so many at a time in a worker, each so many lines and so much processor time, and so much room.
+"""The limits of bulks: their number per worker, and the lines, processor time and waiting bytes of each.
 
-However a bulk ends, its caller is told, and the place it had is free again.
+However a bulk ends, its caller learns why, and its place is free again.
 """
 
 import http.client
@@ -78,7 +78,7 @@ def send(service, body: bytes, **more) -> requests.Response:
 
 
 def answers_and_last(reply: bytes) -> tuple[list[dict], dict]:
-    """The answers that a reply's last line speaks of, and that line."""
+    """The answers of a reply, and its last line, which is not one."""
     *answers, last = map(json.loads, reply.splitlines())
     assert last["id"] is None and last["answered"] == len(answers)
     assert last["body"]["status"] == last["status"] and all("answered" not in answer for answer in answers)
@@ -96,7 +96,7 @@ def worker(service) -> int:
 
 @contextmanager
 def being_sent(service):
-    """A bulk that has begun, with lines answered, and whose caller is slow to send the rest."""
+    """A bulk with some answered lines, whose caller has not sent the rest yet."""
     with connect(service) as connection:
         connection.sendall(HEAD + chunk(lines(60)))
         assert reply_of(connection).readline()
@@ -149,8 +149,8 @@ def sends_no_lines(connection):
 ENDINGS = (finishes, hangs_up, breaks_off, spends_its_budget, sends_no_lines)
 
 
-def test_a_thread_is_left_for_others_and_every_ending_frees_its_place(contract):
-    """Two bulks and three threads: were a third bulk taken, nothing would be answered any more."""
+def test_a_thread_stays_free_and_every_ending_frees_its_place(contract):
+    """Two places and three threads: a third bulk would leave no thread for other calls."""
     with (
         Service(
             SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="3", SCALDLOAF_BULKS="2", SCALDLOAF_MAX_BULK_LINES="100"
@@ -192,7 +192,7 @@ def test_a_caller_that_does_not_read_has_its_place_until_it_goes(contract, proxi
 
 
 def test_a_refused_bulk_frees_its_place(contract):
-    """Behind a proxy one that is too large, or breaks off, is refused as a whole."""
+    """Behind a proxy, a bulk that is too large or cut off is refused as a whole."""
     with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2", SCALDLOAF_MAX_BULK_BYTES=str(MB)) as service:
         proxied = {"X-Forwarded-For": "192.0.2.7"}
         for _ in range(3):
@@ -203,7 +203,7 @@ def test_a_refused_bulk_frees_its_place(contract):
         until_there_is_a_place(service, contract)
 
 
-def test_the_next_worker_begins_with_every_place_free(contract):
+def test_a_new_worker_has_all_places_free(contract):
     with TalkingService(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2") as service:
         with being_sent(service):
             assert is_refused(service, contract)
@@ -217,7 +217,7 @@ def test_the_next_worker_begins_with_every_place_free(contract):
                 assert time.monotonic() < end
 
 
-def test_where_a_worker_has_one_thread_another_worker_answers_probes():
+def test_with_one_thread_another_worker_answers_probes():
     with Service(SCALDLOAF_WORKERS="2", SCALDLOAF_THREADS="1") as service:
         assert send(service, lines(3)).content.count(b"\n") == 3
         with being_sent(service):
@@ -226,7 +226,7 @@ def test_where_a_worker_has_one_thread_another_worker_answers_probes():
 
 
 @pytest.mark.parametrize("threads, bulks", [("1", 1), ("2", 1), ("3", 1), ("8", 4), ("64", 32)])
-def test_half_of_the_threads_may_be_at_bulks_and_never_all(threads, bulks):
+def test_half_of_the_threads_may_answer_bulks_and_never_all(threads, bulks):
     assert settings_from({"SCALDLOAF_THREADS": threads}).bulks == bulks
     most = max(1, int(threads) - 1)
     assert settings_from({"SCALDLOAF_THREADS": threads, "SCALDLOAF_BULKS": str(most)}).bulks == most
@@ -236,14 +236,14 @@ def test_half_of_the_threads_may_be_at_bulks_and_never_all(threads, bulks):
         settings_from({"SCALDLOAF_THREADS": threads, "SCALDLOAF_BULKS": str(most + 1)})
 
 
-def test_gunicorn_and_the_application_agree_on_the_threads_there_are():
+def test_gunicorn_and_the_application_agree_on_the_number_of_threads():
     started = (ROOT / "deploy/gunicorn.conf.py").read_text("utf-8")
     assert "\nthreads = _settings.threads\n" in started
     assert settings_from({}) == settings_from({"SCALDLOAF_THREADS": "8"}) == Settings()
 
 
 def test_bulks_compute_in_turn():
-    """Each waits for those that came before, and none comes in between."""
+    """First come, first served."""
     turns, order = Turns(), []
     turns.take()
     threads = []
@@ -324,7 +324,7 @@ def ask(contract):
 
 def test_a_bulk_ends_at_its_budget_of_lines_and_says_where(ask, document):
     whole = ask(lines(7))
-    assert ask(lines(7), max_bulk_lines=7) == whole  # who sends no more lines hears nothing of the budget
+    assert ask(lines(7), max_bulk_lines=7) == whole  # exactly at the limit: no last line
     *answers, last = ask(lines(7), max_bulk_lines=5)
     assert answers == whole[:5]
     assert (last["id"], last["status"], last["answered"]) == (None, 429, 5)
@@ -374,7 +374,7 @@ def test_a_bulk_ends_after_so_many_lines_that_cannot_be_read(ask, junk):
     assert last["body"]["errors"][0]["code"] == "unreadable_lines"
 
 
-def test_lines_that_can_be_read_in_between_go_on(ask):
+def test_readable_lines_in_between_reset_the_count(ask):
     most = MOST_UNREADABLE
     answers = ask((b"0\n" * (most - 1) + line(1)) * 2 + b"0\n" * most + b"\n")
     assert len(answers) == 3 * most and "answered" not in answers[-1]
@@ -383,7 +383,7 @@ def test_lines_that_can_be_read_in_between_go_on(ask):
     assert [answer["status"] for answer in answers] == [422] * (most + 5)
 
 
-def test_what_was_left_can_be_sent_in_another_request(ask):
+def test_the_rest_can_be_sent_in_another_request(ask):
     whole, done = ask(lines(23)), []
     while len(done) < 23:
         answers = ask(b"".join(map(line, range(len(done), 23))), max_bulk_lines=5)
@@ -397,7 +397,7 @@ def test_what_was_left_can_be_sent_in_another_request(ask):
 
 
 def test_a_caller_that_sends_first_learns_that_too_much_waits(contract):
-    """More than we keep and than lies between us either way, so each would wait for the other."""
+    """More than may wait plus what the connection buffers, so that both sides would wait for each other."""
     with (
         Service(SCALDLOAF_WORKERS="1", SCALDLOAF_MAX_BULK_BYTES=str(MB)) as service,
         connect(service, receive=64 * 1024) as connection,
@@ -442,8 +442,8 @@ def test_a_full_disk_behind_a_proxy_is_a_problem(contract):
 
 
 @given(st.lists(st.integers(1, 700), max_size=80), st.integers(1000, 3000), st.integers(1, 900))
-def test_a_backlog_gives_back_what_came_in_order_and_stays_within_its_bounds(sizes, most, size):
-    """With a megabyte of memory no file would be seen here; so this one has none."""
+def test_a_backlog_returns_its_bytes_in_order_within_its_limit(sizes, most, size):
+    """Without memory, so that a small test reaches the file."""
     came = [bytes([number % 256]) * length for number, length in enumerate(sizes)]
     pieces = iter([*came, b""])
 
@@ -468,7 +468,7 @@ def test_a_backlog_gives_back_what_came_in_order_and_stays_within_its_bounds(siz
     assert b"".join(given) == b"".join(came)
 
 
-def test_a_backlog_that_nobody_reads_is_overfull(monkeypatch):
+def test_a_backlog_without_a_reader_is_overfull(monkeypatch):
     monkeypatch.setattr(backlogs, "STALLED_S", 0.1)
     monkeypatch.setattr(backlogs, "DISCARDED_BYTES", 10 * MB)
     read = []
@@ -490,7 +490,7 @@ def test_a_backlog_that_nobody_reads_is_overfull(monkeypatch):
     backlog.close()
 
 
-def test_nothing_is_kept_of_a_stream_once_it_is_given_up():
+def test_a_closed_backlog_stores_nothing():
     backlog, begun = Backlog(MB), threading.Event()
 
     class Endless:
@@ -508,7 +508,7 @@ def test_nothing_is_kept_of_a_stream_once_it_is_given_up():
     assert {path.name for path in Path(tempfile.gettempdir()).iterdir()} - before == set()
 
 
-def test_what_came_before_a_stream_broke_is_given():
+def test_a_backlog_returns_what_arrived_before_a_failure():
     class Breaking:
         def __init__(self):
             self.parts = [b"whole", OSError(), b"left", OSError()]

@@ -1,4 +1,4 @@
-"""What is installed to serve: pinned to the byte, from the package index, under licences that ask for nothing but credit."""
+"""The packages of an installation: pinned by hash, under licences that only require attribution."""
 
 import re
 import subprocess
@@ -69,13 +69,13 @@ def licences(name: str) -> set[str]:
     return classified or {about["License"]} & PERMISSIVE
 
 
-def test_runtime_packages_ask_for_nothing_but_credit():
+def test_licences_of_runtime_packages_only_require_attribution():
     for text in pins("deploy/requirements.txt"):
         requirement = Requirement(text)
         if requirement.marker is not None and not requirement.marker.evaluate():
             continue  # for another Python than this
         found = licences(requirement.name)
-        assert found, f"{requirement.name} tells no licence"
+        assert found, f"{requirement.name} has no licence"
         assert found <= PERMISSIVE | AS_IT_COMES.get(requirement.name, set()), (requirement.name, found)
 
 

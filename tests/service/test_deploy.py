@@ -1,4 +1,4 @@
-"""Setting up and starting: the scripts by themselves, as on a machine that has never seen them."""
+"""The scripts for setting up and starting, run as on a new machine."""
 
 import os
 import re
@@ -26,7 +26,7 @@ PINS = {
 
 
 def pinned(name: str) -> dict[str, list[tuple[Requirement, str]]]:
-    """Package -> its pins (one, or one for each range of Pythons), each with the text of its hashes."""
+    """Package -> its pins (one, or one per range of Python), each with its hashes."""
     text = re.sub(r"^ *#.*\n", "", (ROOT / name).read_text("utf-8"), flags=re.MULTILINE)
     found = {}
     for entry in text.replace("\\\n", " ").splitlines():
@@ -44,7 +44,7 @@ def run(*command, **variables) -> subprocess.CompletedProcess:
         command,
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=600,
         stdin=subprocess.DEVNULL,
         env=environment(**variables),
     )
@@ -106,12 +106,12 @@ def test_serve_runs_from_any_folder_and_stops_with_status_0(tmp_path, how):
                 break
         os.killpg(process.pid, how)  # as a terminal does: to the whole group
         rest = process.stdout.read()
-        assert process.wait(30) == 0, "".join(said) + rest
+        assert process.wait(120) == 0, "".join(said) + rest
     assert rest == "Scaldloaf has stopped.\n"
     assert list(tmp_path.iterdir()) == [serve]
 
 
-def test_a_port_in_use_is_said_plainly(service):
+def test_a_port_in_use_is_reported(service):
     bind = service.url.removeprefix("http://")
     done = run(*GUNICORN, BIND=bind)
     assert done.returncode == 1
@@ -139,7 +139,7 @@ def test_a_bad_setting_stops_the_start_and_says_what_it_should_be(name, value, w
     assert "Traceback" not in done.stderr
 
 
-def test_a_port_for_metrics_is_checked_as_the_other_is(service):
+def test_the_metrics_port_is_checked_too(service):
     taken, metrics = service.url.removeprefix("http://"), {"SCALDLOAF_METRICS": "on"}
     done = run(*GUNICORN, BIND="127.0.0.1:0", SCALDLOAF_METRICS_BIND=taken, **metrics)
     assert (
@@ -149,9 +149,11 @@ def test_a_port_for_metrics_is_checked_as_the_other_is(service):
     )
     done = run(*GUNICORN, BIND="127.0.0.1:9", SCALDLOAF_METRICS_BIND="0.0.0.0:9", **metrics)
     assert done.returncode == 1 and "should have another port than BIND" in done.stderr
-    done = run(*GUNICORN, BIND="127.0.0.1:0", SCALDLOAF_METRICS_BIND="no-such-host.invalid:9000", **metrics)
-    assert done.returncode == 1 and "SCALDLOAF_METRICS_BIND is 'no-such-host.invalid:9000'" in done.stderr
-    assert "Traceback" not in done.stderr
+    # An address of another machine, and a name that cannot be one.
+    for nowhere in ("192.0.2.1:9000", "bakery..example:9000"):
+        done = run(*GUNICORN, BIND="127.0.0.1:0", SCALDLOAF_METRICS_BIND=nowhere, **metrics)
+        assert done.returncode == 1 and f"SCALDLOAF_METRICS_BIND is '{nowhere}'" in done.stderr
+        assert "Traceback" not in done.stderr
 
 
 def test_a_start_that_fails_leaves_no_folder_for_metrics(service):
@@ -168,7 +170,7 @@ def test_a_start_that_fails_leaves_no_folder_for_metrics(service):
 
 
 @pytest.mark.parametrize("command", [GUNICORN, (ROOT / "deploy/serve",)], ids=["gunicorn", "serve"])
-def test_misspelt_settings_stop_the_start_and_are_all_named(command):
+def test_misspelled_settings_stop_the_start_and_are_all_named(command):
     done = run(
         *command,
         BIND="127.0.0.1:0",
@@ -196,7 +198,7 @@ def test_it_listens_on_a_socket_file(tmp_path):
             connection.sendall(b"GET /livez HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n")
             assert connection.recv(100).startswith(b"HTTP/1.1 200")
         process.terminate()
-        assert process.wait(30) == 0
+        assert process.wait(120) == 0
     assert not file.exists()
 
 
@@ -248,7 +250,7 @@ def test_the_environment_is_made_once_and_again_when_something_changed(scratch):
     assert run(scratch / ".venv/bin/python", "-c", "import pip").returncode == 0
 
 
-def test_an_interrupted_start_is_made_good_and_two_starts_take_turns(scratch):
+def test_an_interrupted_start_is_repaired_and_simultaneous_starts_take_turns(scratch):
     (scratch / ".venv/bin").mkdir(parents=True)
     (scratch / ".venv/unfinished").touch()
     script = [sys.executable, scratch / "deploy/environment.py", "deploy/requirements.txt"]
@@ -260,7 +262,7 @@ def test_an_interrupted_start_is_made_good_and_two_starts_take_turns(scratch):
     assert not (scratch / ".venv/unfinished").exists()
 
 
-def test_a_failed_installation_says_so_and_is_not_taken_for_done(scratch):
+def test_a_failed_installation_is_reported_and_repeated(scratch):
     missing = "no-such-file @ file:///nowhere.whl --hash=sha256:" + "0" * 64
     (scratch / "deploy/requirements.txt").write_text(missing + "\n")
     failed = prepare(scratch)

@@ -1,4 +1,4 @@
-"""The headers that every kind of answer carries, over the wire from the real service."""
+"""The headers of every kind of answer, over the wire from the real service."""
 
 import gzip
 import http.client
@@ -105,10 +105,10 @@ def ask(service, method: str, path: str, body: bytes | None = None, headers: dic
         connection.close()
 
 
-def only(headers: list[tuple[str, str]], wanted: str) -> str | None:
-    """The value of a header that may stand once."""
-    found = [value for name, value in headers if name.lower() == wanted.lower()]
-    assert len(found) <= 1, f"{wanted} stands {len(found)} times: {found}"
+def only(headers: list[tuple[str, str]], name: str) -> str | None:
+    """The value of a header that may occur once."""
+    found = [value for key, value in headers if key.lower() == name.lower()]
+    assert len(found) <= 1, f"{name} occurs {len(found)} times: {found}"
     return found[0] if found else None
 
 
@@ -155,7 +155,7 @@ def test_headers_of_every_kind_of_answer(answered):
         ]
 
 
-def test_what_is_kept_where(answered):
+def test_caching_headers(answered):
     kind, headers, _ = answered
     cache = only(headers, "Cache-Control")
     method, *_, status = ANSWERS[kind]
@@ -180,7 +180,7 @@ def test_what_is_kept_where(answered):
         "/docs/swagger-ui-bundle.js",
     ],
 )
-def test_every_encoding_is_the_same_file_under_a_tag_of_its_own(service, path):
+def test_every_encoding_is_the_same_file_with_its_own_etag(service, path):
     unpack = {None: bytes, "gzip": gzip.decompress, "br": brotli.decompress}
     tags = set()
     for encoding in (None, "gzip", "br"):
@@ -199,10 +199,10 @@ def test_every_encoding_is_the_same_file_under_a_tag_of_its_own(service, path):
     assert only(headers, "Content-Encoding") is None
 
 
-def test_nothing_tells_what_it_runs_on(answered):
+def test_no_header_names_the_software(answered):
     _, headers, content = answered
-    told = " ".join(value for _, value in headers).lower()
-    assert not re.search(r"gunicorn|werkzeug|flask|python|nginx", told)
+    values = " ".join(value for _, value in headers).lower()
+    assert not re.search(r"gunicorn|werkzeug|flask|python|nginx", values)
     if not content.startswith((b"<!doctype", b"/*", b"\x1f")) and len(content) < 2000:
         assert not re.search(rb"traceback|werkzeug|site-packages|\.py\b", content.lower())
 
@@ -240,7 +240,7 @@ def test_not_modified_keeps_the_policy_and_the_tag(service, path):
         b"GET /" + b"a" * 9000 + b" HTTP/1.1\r\nHost: a\r\n\r\n",
     ],
 )
-def test_what_never_reached_the_application_is_answered_as_safely(service, raw):
+def test_answers_of_gunicorn_itself_have_the_same_headers(service, raw):
     where = urlsplit(service.url)
     with socket.create_connection((where.hostname, where.port), timeout=120) as connection:
         connection.sendall(raw)
@@ -265,7 +265,7 @@ SPLIT = ["%0d%0aSet-Cookie:%20a=1", "%0aX-Injected:%201", "%E5%98%8A%E5%98%8DSet
 @pytest.mark.parametrize(
     "path", ["/{}", "/v1/units?x={}", "/problems/{}", "/docs/{}", "/v1/breakdown?show={}"]
 )
-def test_no_header_is_made_of_an_address(service, sent, path):
+def test_an_address_cannot_add_a_header(service, sent, path):
     status, headers, _ = ask(service, "GET", path.format(sent))
     assert status in (404, 405, 422)
     assert not {name.lower() for name, _ in headers} & {"set-cookie", "x-injected", "location"}
@@ -295,7 +295,7 @@ def test_no_file_but_the_pages_own_is_served(service, path):
     assert "location" not in {name.lower() for name, _ in headers} and b"root:" not in content
 
 
-def test_words_of_a_caller_come_back_as_data_only(service):
+def test_a_callers_text_comes_back_as_data_only(service):
     word = "<script>alert(1)</script>"
     for method, path, body, sent in [
         ("GET", f"/{word}", None, {}),

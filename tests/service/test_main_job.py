@@ -112,7 +112,7 @@ def test_the_same_job_in_ounces_and_inches(ask):
     assert filled["dough_mass"]["best"] * 28.349523125 == pytest.approx(same["dough_mass"]["best"])
 
 
-def test_a_roux_too_wet_for_the_dough_is_refused_and_teaches(session, service, assert_problem):
+def test_a_roux_too_wet_for_the_dough_is_refused_with_a_way_out(session, service, assert_problem):
     response = session.post(
         f"{service.url}/v1/hydration-correction",
         timeout=120,

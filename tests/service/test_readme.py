@@ -86,7 +86,7 @@ def test_the_integrations_are_there(name):
     assert (ROOT / name).is_file()
 
 
-def test_the_limits_promised_are_those_that_hold():
+def test_the_documented_limits_are_the_real_ones():
     from scaldloaf.http import bulk
     from scaldloaf.http.settings import Settings
     from scaldloaf.operations.schemas import common, order_demand

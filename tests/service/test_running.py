@@ -1,4 +1,4 @@
-"""What an installation turns on by environment: limits, figures, logs."""
+"""Optional features set by environment variables: limits, metrics, logs."""
 
 import json
 import os
@@ -66,7 +66,7 @@ def test_a_bad_value_says_what_it_should_be(name, value, words):
         settings_from({f"SCALDLOAF_{name}": value})
 
 
-def test_a_port_for_figures_that_are_off_is_a_mistake():
+def test_a_metrics_port_without_metrics_is_refused():
     with pytest.raises(BadSetting, match="^SCALDLOAF_METRICS_BIND is set but SCALDLOAF_METRICS is not on"):
         settings_from({"SCALDLOAF_METRICS_BIND": "127.0.0.1:9000"})
     for address in ("127.0.0.1:9000", "[::1]:1", "metrics.bakery.example:65535"):
@@ -94,12 +94,12 @@ def test_a_port_for_figures_that_are_off_is_a_mistake():
     ],
 )
 @pytest.mark.parametrize("value", ["60/minute", "", "on"])
-def test_an_unknown_name_is_a_mistake_and_the_nearest_is_named(slip, meant, value):
+def test_an_unknown_name_is_refused_with_the_nearest_setting(slip, meant, value):
     with pytest.raises(BadSetting, match=f"^SCALDLOAF_{slip} is not a setting; the nearest is {meant}$"):
         settings_from({f"SCALDLOAF_{slip}": value})
 
 
-def test_however_far_off_and_all_of_them():
+def test_all_unknown_names_are_refused_however_far_off():
     with pytest.raises(BadSetting) as refused:
         settings_from(
             {"SCALDLOAF_": "1", "SCALDLOAF_Ω": "1", "SCALDLOAF_RATE": "bad", "SCALDLOAF_SOURDOUGH": "on"}
@@ -111,7 +111,7 @@ def test_however_far_off_and_all_of_them():
 
 
 def service_variables(service: str, protocol: str, host: str, port: int, name: str) -> dict[str, str]:
-    """What Kubernetes gives every pod of a namespace for a Service in it (kubelet's envvars)."""
+    """The variables that Kubernetes sets in every pod of a namespace for each of its Services."""
     prefix, low = service.upper().replace("-", "_"), protocol.lower()
     link = f"{prefix}_PORT_{port}_{protocol}"
     return {
@@ -133,7 +133,7 @@ def service_variables(service: str, protocol: str, host: str, port: int, name: s
     "protocol, host",
     [("TCP", "10.96.0.12"), ("UDP", "10.96.0.12"), ("SCTP", "fd00::c"), ("TCP", "[fd00::c]")],
 )
-def test_the_variables_of_kubernetes_are_no_settings(service, protocol, host):
+def test_the_variables_of_kubernetes_are_ignored(service, protocol, host):
     theirs = service_variables(service, protocol, host.strip("[]"), 80, "http-1") | {
         f"{service.upper().replace('-', '_')}_PORT": f"{protocol.lower()}://{host}:80"
     }
@@ -190,8 +190,8 @@ def test_a_bad_address_of_redis_is_not_repeated_as_it_may_hold_a_password(value)
     assert "secret" not in said and "localhost" not in said
 
 
-def test_redis_without_a_limit_is_a_mistake_and_empty_means_unset():
-    with pytest.raises(BadSetting, match="nothing is limited"):
+def test_redis_without_a_limit_is_refused_and_empty_means_unset():
+    with pytest.raises(BadSetting, match="is set without a limit"):
         settings_from({"SCALDLOAF_REDIS_URL": "redis://127.0.0.1:6379/0"})
     assert settings_from({"SCALDLOAF_RATE": "", "SCALDLOAF_REDIS_URL": "", "SCALDLOAF_LOG": ""}) == Settings()
     assert settings_from({"SCALDLOAF_RATE": "off", "SCALDLOAF_METRICS": "off"}) == Settings()
@@ -216,14 +216,14 @@ def test_a_client_beyond_its_rate_waits_and_others_do_not(assert_problem):
         and refused.headers["Access-Control-Allow-Origin"] == "*"
     )
     assert post(client, address="192.0.2.2").status_code == 200
-    # What tells a proxy or a kitchen that all is well is never refused, nor is the page.
+    # Probes and the page are never refused.
     for path in ("/livez", "/readyz", "/", "/openapi.json"):
         assert client.get(path, environ_overrides={"REMOTE_ADDR": "192.0.2.1"}).status_code == 200
     assert client.options("/v1/breakdown", environ_overrides={"REMOTE_ADDR": "192.0.2.1"}).status_code == 200
     assert client.get("/readyz").json == {"status": "ok", "rate_limit": "memory"}
 
 
-def test_whoever_waits_as_told_is_answered():
+def test_a_client_that_waits_is_answered():
     client = FlaskClient(create_app(Settings(rate="2/second")))
     for _ in range(3):
         refused = next(reply for reply in iter(lambda: post(client), None) if reply.status_code == 429)
@@ -236,7 +236,7 @@ HOURS_S = 3 * 3600.0
 
 @pytest.fixture
 def clock(monkeypatch):
-    """clock(seconds): the machine's clock is set so much forward, or back, of what it is."""
+    """clock(seconds): set the machine's clock forward or back."""
     now = time.time
 
     def set_by(seconds):
@@ -262,16 +262,16 @@ def test_setting_the_clock_changes_no_limit(clock, first, then):
 
 
 @pytest.mark.parametrize("then", [HOURS_S, -HOURS_S])
-def test_whoever_waits_as_told_is_answered_whatever_the_clock_says(clock, then):
+def test_a_client_that_waits_is_answered_whatever_the_clock_says(clock, then):
     client = FlaskClient(create_app(Settings(rate="2/second")))
-    refused = next(reply for reply in (post(client) for _ in range(10)) if reply.status_code == 429)
+    refused = next(reply for reply in iter(lambda: post(client), None) if reply.status_code == 429)
     clock(then)
     time.sleep(wait_of(refused))
     assert post(client).status_code == 200
 
 
-def test_nobody_is_told_to_wait_longer_than_the_window(monkeypatch):
-    """As when the clock of Redis is set back between the refusal and the question for how long."""
+def test_no_wait_is_longer_than_the_window(monkeypatch):
+    """As if the clock of Redis were set back between the refusal and the question how long to wait."""
     from limits.strategies import MovingWindowRateLimiter
     from limits.util import WindowStats
 
@@ -292,7 +292,7 @@ def test_bulk_has_a_rate_of_its_own():
     assert {post(client).status_code for _ in range(20)} == {200}
 
 
-def test_only_what_our_own_proxies_say_is_believed():
+def test_only_our_own_proxies_are_trusted():
     named = {"REMOTE_ADDR": "10.0.0.9", "HTTP_X_FORWARDED_FOR": "198.51.100.1, 203.0.113.5, 10.0.0.8"}
     assert [client_of(named, proxies) for proxies in range(5)] == [
         "10.0.0.9",
@@ -330,12 +330,12 @@ def statuses(services, count: int) -> list[int]:
 
 
 def says(service, words: str) -> bool:
-    """Whether every worker comes to say so at /readyz."""
+    """Whether every worker reports this at /readyz."""
     said = [requests.get(f"{service.url}/readyz", timeout=120).json()["rate_limit"] for _ in range(4)]
     return said == [words] * 4
 
 
-def test_instances_count_together_in_redis_and_outlive_it():
+def test_instances_count_together_in_redis_and_work_without_it():
     with Redis() as redis:
         settings = {"SCALDLOAF_RATE": "30/hour", "SCALDLOAF_REDIS_URL": redis.url, "SCALDLOAF_WORKERS": "1"}
         with TalkingService(**settings) as one, TalkingService(**settings) as other:
@@ -343,7 +343,7 @@ def test_instances_count_together_in_redis_and_outlive_it():
             assert all(says(service, "redis") for service in both)
             assert sorted(statuses(both, 36)) == [200] * 30 + [429] * 6
             redis.kill()
-            # Nobody is turned away for Redis's sake: each worker begins a count of its own.
+            # No call is refused because of Redis: each worker starts its own count.
             assert statuses(both, 8) == [200] * 8
             until(lambda: all(says(service, "memory, as redis is gone") for service in both))
             redis.start()
@@ -371,8 +371,8 @@ def test_machines_whose_clocks_disagree_count_together_by_the_clock_of_redis(clo
             assert client.get("/readyz").json["rate_limit"] == "redis"
 
 
-def test_a_clock_of_redis_that_is_set_back_shuts_nobody_out(clock):
-    """As it leaves things: what was counted lies in the future."""
+def test_setting_the_clock_of_redis_back_blocks_no_client(clock):
+    """Afterwards, what was counted is in the future."""
     from redis import Redis as Client
 
     with Redis() as redis, Client(port=redis.port) as store:
@@ -390,7 +390,7 @@ def test_a_clock_of_redis_that_is_set_back_shuts_nobody_out(clock):
         assert wait_of(post(client)) <= 3590
 
 
-def test_a_redis_that_hangs_holds_nobody_up():
+def test_a_redis_that_hangs_delays_no_call_for_long():
     with (
         Redis() as redis,
         TalkingService(
@@ -429,7 +429,7 @@ ANSWERED = 'scaldloaf_request_seconds_count{method="POST",route="/v1/breakdown",
 REFUSED = 'scaldloaf_request_seconds_count{method="POST",route="/v1/breakdown",status="4xx"}'
 
 
-def test_figures_are_those_of_all_workers_the_dead_ones_too():
+def test_metrics_include_all_workers_even_dead_ones():
     with TalkingService(SCALDLOAF_METRICS="on", SCALDLOAF_WORKERS="3") as service:
         breakdown = f"{service.url}/v1/breakdown"
 
@@ -486,18 +486,18 @@ def test_figures_are_those_of_all_workers_the_dead_ones_too():
         assert service.stop() == 0 and not folder.exists()
 
 
-def test_figures_are_nobodys_business_unless_asked_for(client, assert_problem):
+def test_there_are_no_metrics_by_default(client, assert_problem):
     assert_problem(client.get("/metrics"), 404)
 
 
-def test_figures_of_one_process():
+def test_metrics_of_one_process():
     client = FlaskClient(create_app(Settings(metrics=True)))
     assert client.post("/v1/breakdown", json=BODY, buffered=True).status_code == 200
     assert ANSWERED + " 1.0" in client.get("/metrics").get_data(as_text=True)
 
 
 @pytest.mark.parametrize("threads", ["1", "8"])  # gunicorn has a worker of another kind for one thread
-def test_figures_have_a_port_to_themselves(threads):
+def test_metrics_have_their_own_port(threads):
     port = free_port()
     settings = {
         "SCALDLOAF_WORKERS": "3",
@@ -516,13 +516,13 @@ def test_figures_have_a_port_to_themselves(threads):
             thread.join()
         # Whichever worker answers: those of all.
         counted = 'scaldloaf_request_seconds_count{method="POST",route="/v1/breakdown",status="2xx"} 40.0'
-        until(lambda: counted in requests.get(f"{own}/metrics", timeout=20).text)
+        until(lambda: counted in requests.get(f"{own}/metrics", timeout=120).text)
         where = "127.0.0.1", port
         for path in ("/", "/v1/units", "/readyz", "/openapi.json", "/metrics/", "//metrics"):
             assert raw(where, "GET", path)[0] == 404, path
         body = json.dumps(BODY).encode()
         assert raw(where, "POST", "/v1/breakdown", body, {"Content-Type": "application/json"})[0] == 404
-        assert requests.post(f"{own}/metrics", timeout=20).status_code == 405
+        assert requests.post(f"{own}/metrics", timeout=120).status_code == 405
         public = urlsplit(service.url)
         for host in ("bakery.example", f"127.0.0.1:{port}", f":{port}"):
             for target in ("/metrics", f"http://127.0.0.1:{port}/metrics"):
@@ -530,11 +530,11 @@ def test_figures_have_a_port_to_themselves(threads):
         workers = set(children(service))
         service.process.send_signal(signal.SIGHUP)
         until(lambda: not workers & set(children(service)))
-        assert requests.get(f"{own}/metrics", timeout=20).status_code == 200
-        assert requests.get(f"{service.url}/metrics", timeout=20).status_code == 404
+        assert requests.get(f"{own}/metrics", timeout=120).status_code == 200
+        assert requests.get(f"{service.url}/metrics", timeout=120).status_code == 404
 
 
-def test_no_host_makes_a_socket_file_the_port_of_the_figures(tmp_path):
+def test_no_host_header_makes_a_unix_socket_the_metrics_port(tmp_path):
     port, file = free_port(), tmp_path / "socket"
     process = subprocess.Popen(
         [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
@@ -560,20 +560,20 @@ def test_no_host_makes_a_socket_file_the_port_of_the_figures(tmp_path):
                         f"GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n".encode()
                     )
                     assert connection.recv(12) == f"HTTP/1.1 {status}".encode()
-            assert requests.get(f"http://127.0.0.1:{port}/metrics", timeout=20).status_code == 200
+            assert requests.get(f"http://127.0.0.1:{port}/metrics", timeout=120).status_code == 200
         finally:
             process.terminate()
-            assert process.wait(30) == 0
+            assert process.wait(120) == 0
 
 
-def test_figures_with_a_port_of_their_own_are_nowhere_else(assert_problem):
+def test_metrics_with_their_own_port_are_nowhere_else(assert_problem):
     client = FlaskClient(create_app(Settings(metrics=True, metrics_bind="127.0.0.1:9000")))
     for base in ("http://localhost", "http://localhost:9000"):
         assert_problem(client.get("/metrics", base_url=base), 404)
         assert client.get("/livez", base_url=base).status_code == 200
 
 
-def test_no_page_of_another_host_may_read_figures():
+def test_no_page_of_another_host_may_read_metrics():
     client = FlaskClient(create_app(Settings(metrics=True)))
     for reply in (client.get("/metrics"), client.options("/metrics"), client.post("/metrics")):
         assert reply.headers["Cross-Origin-Resource-Policy"] == "same-origin"
@@ -581,7 +581,7 @@ def test_no_page_of_another_host_may_read_figures():
             reply.headers["X-Content-Type-Options"] == "nosniff"
             and "Content-Security-Policy" in reply.headers
         )
-        assert not [name for name in reply.headers.keys() if name.lower().startswith("access-control-")]
+        assert not [name for name in dict(reply.headers) if name.lower().startswith("access-control-")]
 
 
 # Logs
@@ -591,7 +591,7 @@ def logged(service) -> list[dict]:
     return [json.loads(line) for line in service.output().splitlines()]
 
 
-def test_a_line_a_request_and_no_word_of_the_users():
+def test_the_log_has_a_line_per_request_without_user_data():
     words = "midnight-rye"
     with TalkingService(SCALDLOAF_LOG="json") as service:
         breakdown = f"{service.url}/v1/breakdown"
@@ -638,7 +638,7 @@ def test_a_line_a_request_and_no_word_of_the_users():
     )
 
 
-def test_addresses_are_written_when_told_to():
+def test_addresses_are_logged_if_set():
     with TalkingService(SCALDLOAF_LOG="json", SCALDLOAF_LOG_ADDRESSES="on", SCALDLOAF_PROXIES="1") as service:
         requests.get(f"{service.url}/livez", headers={"X-Forwarded-For": "203.0.113.5"}, timeout=120)
         assert service.stop() == 0
@@ -647,7 +647,7 @@ def test_addresses_are_written_when_told_to():
         ]
 
 
-def test_a_fault_of_ours_is_a_line_of_json_too(capsys):
+def test_an_internal_error_is_a_line_of_json_too(capsys):
     import logging
     import sys
 

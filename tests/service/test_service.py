@@ -1,4 +1,4 @@
-"""The real service over loopback: every call, and HTTP as clients really speak it."""
+"""The real service over loopback: every call, and HTTP as real clients use it."""
 
 import http.client
 import json
@@ -32,7 +32,7 @@ def connect(service) -> socket.socket:
 
 
 def waiting(service) -> int:
-    """How many connections to it no worker has taken yet, as the kernel tells."""
+    """How many connections no worker has accepted yet, from the kernel."""
     port = urlsplit(service.url).port
     return sum(
         int(queue.split(":")[1], 16)
@@ -44,7 +44,7 @@ def waiting(service) -> int:
 
 
 def answer(connection: socket.socket) -> tuple[int, dict[str, str], bytes]:
-    """Status, headers and body of what comes back on a connection."""
+    """Status, headers and body of the answer on a connection."""
     response = http.client.HTTPResponse(connection)
     response.begin()
     with response:
@@ -74,7 +74,7 @@ def test_every_example_over_the_wire(service, session, operation, example):
 
 
 @pytest.mark.parametrize("path", [facts.path for facts in FACTS] + ["/openapi.json"])
-def test_facts_are_cached_by_etag_and_packed(service, session, path):
+def test_facts_are_cached_by_etag_and_compressed(service, session, path):
     whole = session.get(service.url + path, headers={"Accept-Encoding": "gzip"})
     assert whole.status_code == 200
     assert whole.headers["Content-Encoding"] == "gzip" and whole.headers["Vary"] == "Accept-Encoding"
@@ -133,7 +133,7 @@ def test_a_connection_carries_many_calls(service):
     assert len(ports) == 1
 
 
-def test_connections_that_say_nothing_hold_nobody_up(service):
+def test_idle_connections_delay_no_call(service):
     def is_held(connection: socket.socket) -> bool:
         connection.setblocking(False)
         try:
@@ -163,7 +163,7 @@ def test_a_body_up_to_the_limit_is_read_and_one_byte_more_is_not(service, sessio
     send = {"url": f"{service.url}/v1/breakdown", "headers": {"Content-Type": "application/json"}}
     assert session.post(data=fits, **send).status_code == 200
     assert assert_problem(session.post(data=over, **send), 413, "", "too_large")["nearest"] == LARGEST
-    # The same without a length declared, and with one that nobody could send.
+    # The same without a declared length, and with an impossible one.
     assert raw(service, HEAD + chunked(fits[:40_000], fits[40_000:]))[0] == 200
     assert raw(service, HEAD + chunked(over[:40_000], over[40_000:]))[0] == 413
     assert raw(service, HEAD + b"Content-Length: " + b"9" * 30 + b"\r\n\r\n{}")[0] == 413
@@ -190,7 +190,7 @@ UNREADABLE = {
 
 
 @pytest.mark.parametrize("request_bytes, status", UNREADABLE.values(), ids=UNREADABLE)
-def test_what_cannot_be_read_gets_a_problem_like_any_other(service, contract, request_bytes, status):
+def test_an_unreadable_request_gets_a_problem(service, contract, request_bytes, status):
     got, headers, body = raw(service, request_bytes)
     assert (got, headers["Content-Type"]) == (status, PROBLEM)
     assert headers["X-Content-Type-Options"] == "nosniff"
@@ -199,19 +199,19 @@ def test_what_cannot_be_read_gets_a_problem_like_any_other(service, contract, re
 
 
 @pytest.mark.parametrize("header", [b"SCRIPT_NAME: /kitchen", b"SCRIPT_NAME: /v1", b"PATH_INFO: /nowhere"])
-def test_no_caller_says_where_the_service_lies(service, header):
+def test_no_header_sets_the_path_of_the_service(service, header):
     got, _, body = raw(service, HEAD + header + b"\r\nContent-Length: %d\r\n\r\n" % len(BODY) + BODY)
     assert got == 200 and read_reply(body)["scalded_share_percent"] == 20
 
 
-def test_a_caller_that_hangs_up_halfway_hurts_nobody(service, session):
+def test_a_caller_that_disconnects_halfway_does_no_harm(service, session):
     for _ in range(5):
         with connect(service) as connection:
             connection.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY[:50])
     assert session.get(f"{service.url}/readyz").status_code == 200
 
 
-def test_stopping_finishes_the_call_that_is_being_sent():
+def test_stopping_waits_for_a_call_that_is_being_sent():
     with Service(SCALDLOAF_WORKERS="1") as service, connect(service) as connection:
         connection.sendall(HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY[:50])
         until(lambda: waiting(service), lambda count: count == 0)
@@ -223,9 +223,9 @@ def test_stopping_finishes_the_call_that_is_being_sent():
         assert status == 200 and json.loads(body)["scalded_share_percent"] == 20
 
 
-def test_renewing_the_workers_leaves_nothing_in_memory():
+def test_a_reload_does_not_grow_memory():
     def renewed() -> int:
-        """The main process's own memory in kB, once other workers have taken over."""
+        """The main process's private memory in kB, once new workers have taken over."""
         before = set(children.read_text().split())
         service.process.send_signal(signal.SIGHUP)
         until(lambda: set(children.read_text().split()), lambda now: len(now) == 1 and not now & before)

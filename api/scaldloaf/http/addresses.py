@@ -6,7 +6,9 @@ exactly as the routes write it: no percent-encoding (no address needs any), one 
 at the end, no dot segments, lower case.
 """
 
+from collections.abc import Iterable
 from urllib.parse import quote, urlsplit
+from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
 from werkzeug.wrappers import Request, Response
 
@@ -14,7 +16,7 @@ from scaldloaf.http.problems import KINDS, problem_body
 from scaldloaf.http.reading import write_json
 
 
-def not_found(environ, start_response):
+def not_found(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
     """A WSGI application that answers 404 to everything."""
     kind = KINDS["not-found"]
     body = problem_body(kind, kind.help, instance=quote(Request(environ).path, errors="replace"))
@@ -24,7 +26,7 @@ def not_found(environ, start_response):
     return answer(environ, start_response)
 
 
-def one_spelling(wsgi_app):
+def one_spelling(wsgi_app: WSGIApplication) -> WSGIApplication:
     """Middleware: answers 404 unless the path was sent exactly as the routes read it.
 
     The server decodes PATH_INFO, and werkzeug's routes ignore how many slashes it begins with. So the path as
@@ -33,9 +35,9 @@ def one_spelling(wsgi_app):
     9112, 3.2.2), and an empty path as "/" (RFC 9110, 4.2.3).
     """
 
-    def wrapped(environ, start_response):
-        path = environ.get("PATH_INFO") or "/"
-        sent = environ.get("RAW_URI", path)
+    def wrapped(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        path: str = environ.get("PATH_INFO") or "/"
+        sent: str = environ.get("RAW_URI", path)
         if sent[:1] != "/":
             sent = _without_host(sent)
         end = len(path)

@@ -1,6 +1,9 @@
 """The Flask application: routes, error handlers and the WSGI middleware around it."""
 
 import re
+from collections.abc import Callable, Iterable
+from typing import Any
+from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
 from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
@@ -57,7 +60,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         )
     figures = metrics.Metrics() if settings.metrics else None
     app.add_url_rule(
-        "/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures and figures.line)), methods=["POST"]
+        "/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures.line if figures else None)), methods=["POST"]
     )
     for facts in FACTS:
         by_language = {each: pages.fixed(write_json(facts.produce(each)), JSON) for each in facts.languages}
@@ -72,19 +75,21 @@ def create_app(settings: Settings | None = None) -> Flask:
     _add_problems(app)
 
     by_path = {each.operation.path: each for each in calculations}
-    answering = fast_path(app.wsgi_app, by_path, settings.max_body_bytes, limiter and limiter.wait_s)
+    answering = fast_path(app.wsgi_app, by_path, settings.max_body_bytes, limiter.wait_s if limiter else None)
     if settings.metrics_bind:
         answering = metrics.apart(answering, settings.metrics_bind)
     log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
-    app.wsgi_app = instrumented(_with_headers(one_spelling(answering)), tuple(filter(None, (figures, log))))
+    app.wsgi_app = instrumented(  # type: ignore[method-assign,assignment]  # Flask's documented way
+        _with_headers(one_spelling(answering)), tuple(filter(None, (figures, log)))
+    )
     return app
 
 
-def _with_headers(wsgi_app):
+def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
     """Middleware: adds the headers of every answer. Below Flask, where adding a header is cheapest."""
 
-    def wrapped(environ, start_response):
-        def start(status, headers, exc_info=None):
+    def wrapped(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        def start(status: str, headers: list[tuple[str, str]], exc_info: Any = None) -> Any:
             own = environ.get("PATH_INFO") == metrics.PATH
             headers += METRICS_HEADERS if own else ALL_HEADERS
             if all(name != "Content-Security-Policy" for name, _ in headers):
@@ -99,15 +104,17 @@ def _with_headers(wsgi_app):
     return wrapped
 
 
-def _calculation(calculation: Calculation, most: int):
+def _calculation(calculation: Calculation, most: int) -> Callable[[], Response]:
     medias = tuple(calculation.writers)
 
     def view() -> Response:
         raise_failed(request.environ)
         media = best_media(*medias)
-        refused = refuse_media() or (None if media else not_acceptable(*medias))
+        refused = refuse_media()
         if refused is not None:
             return refused
+        if media is None:
+            return not_acceptable(*medias)
         full = shows_all()
         body, headers = calculation.answer(
             read_body(most), full, media, request.headers.get("Accept-Encoding", "")
@@ -117,7 +124,7 @@ def _calculation(calculation: Calculation, most: int):
     return view
 
 
-def _bulk(bulks: bulk.Bulks):
+def _bulk(bulks: bulk.Bulks) -> Callable[[], Response]:
     def view() -> Response:
         refused = refuse_media(bulk.MEDIA) or refuse_accept(bulk.MEDIA)
         return refused or bulks.response(shows_all())
@@ -125,7 +132,7 @@ def _bulk(bulks: bulk.Bulks):
     return view
 
 
-def _health(limiter: limits.Limiter | None = None):
+def _health(limiter: limits.Limiter | None = None) -> Callable[[], Response]:
     def view() -> Response:
         refuse_query()
         body = {"status": "ok", **({"rate_limit": limiter.state()} if limiter else {})}
@@ -138,7 +145,7 @@ def _add_fixed(app: Flask, path: str, body: pages.Body, by_language: dict[str, p
     def view() -> Response:
         found = body
         if by_language:
-            found = by_language.get(language(), body)
+            found = by_language.get(language() or "", body)
         else:
             refuse_query()
         return refuse_accept() or pages.send(found, request, FACTS_MAX_AGE_S, {})
@@ -204,7 +211,7 @@ def _add_problems(app: Flask) -> None:
 
     @app.errorhandler(HTTPException)
     def http_error(error: HTTPException) -> Response:
-        kind = BY_STATUS.get(error.code, KINDS["bad-request"])
+        kind = BY_STATUS.get(error.code or 0, KINDS["bad-request"])
         if kind.slug == "too-large":
             most = app.config["MAX_CONTENT_LENGTH"]
             # As text: the declared length can exceed any number that JSON writers accept.
@@ -221,11 +228,8 @@ def _add_problems(app: Flask) -> None:
                     )
                 ],
             )
-        headers = (
-            {"Allow": ", ".join(sorted(error.valid_methods))}
-            if getattr(error, "valid_methods", None)
-            else None
-        )
+        methods = getattr(error, "valid_methods", None)
+        headers = {"Allow": ", ".join(sorted(methods))} if methods else None
         return problem(kind, kind.help, headers=headers)
 
     @app.errorhandler(Exception)

@@ -11,6 +11,7 @@ import time
 from collections import deque
 from collections.abc import Iterator
 from contextlib import suppress
+from typing import IO, Protocol
 
 HELD_BYTES = 1024 * 1024
 STALLED_S = 5  # a caller that reads nothing for this long sends everything before it reads
@@ -29,6 +30,12 @@ class Overfull(Exception):
     """More bytes arrived than may wait."""
 
 
+class Readable(Protocol):
+    """A stream of bytes."""
+
+    def read(self, size: int, /) -> bytes: ...
+
+
 class Backlog:
     """Received bytes that are not read yet, in order. One thread fills it; another may read."""
 
@@ -37,7 +44,7 @@ class Backlog:
         self._most = most
         self._memory: deque[bytes] = deque()
         self._in_memory = 0
-        self._file = None  # a ring of ``most`` bytes
+        self._file: IO[bytes] | None = None  # a ring of ``most`` bytes
         self._written = self._taken = 0  # totals of the file
         self._ended = self._given_up = False
         #: Why the stream ended early: BrokenOff, Overfull or an OSError of the disk.
@@ -46,7 +53,7 @@ class Backlog:
         self.sending_since: float | None = None
         self._turn = threading.Condition()
 
-    def fill(self, stream, size: int, wait: bool = True, length: int | None = None) -> None:
+    def fill(self, stream: Readable, size: int, wait: bool = True, length: int | None = None) -> None:
         """Read a whole stream in pieces of ``size``; ``error`` stores a failure and ``read`` raises it.
 
         wait: whether a reader runs beside this, so that a full backlog waits for it. length: of the whole
@@ -73,7 +80,7 @@ class Backlog:
             self.error, self._ended = error, True
             self._turn.notify_all()
 
-    def _discard(self, stream, size: int) -> None:
+    def _discard(self, stream: Readable, size: int) -> None:
         """Read on and discard, so that a caller that sends everything first gets to read the refusal."""
         left = DISCARDED_BYTES
         with suppress(BrokenOff):  # the caller has gone
@@ -132,7 +139,7 @@ class Backlog:
     def _read_file(self, size: int) -> bytes:
         place = self._taken % self._most
         size = min(size, self._written - self._taken, self._most - place)
-        if not size:
+        if not size or self._file is None:
             return b""
         data = os.pread(self._file.fileno(), size, place)
         self._taken += len(data)
@@ -150,7 +157,7 @@ class Backlog:
             self._turn.notify_all()
 
 
-def _pieces(stream, size: int) -> Iterator[bytes]:
+def _pieces(stream: Readable, size: int) -> Iterator[bytes]:
     while True:
         show_life()
         try:
@@ -166,7 +173,7 @@ def _pieces(stream, size: int) -> Iterator[bytes]:
         yield piece
 
 
-def _left_in(stream, size: int) -> bytes:
+def _left_in(stream: Readable, size: int) -> bytes:
     """What the stream had read of a piece before it failed. Complete lines in it still get an answer."""
     try:
         return stream.read(size)

@@ -19,12 +19,12 @@ import time
 from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from flask import Response, request
 
 from scaldloaf.http import backlog as backlogs
-from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Overfull
+from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Overfull, Readable
 from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.http.settings import Settings
@@ -78,8 +78,9 @@ class Turns:
     one thread instead of one per bulk.
     """
 
-    def __init__(self):
-        self._lock, self._waiting, self._taken = threading.Lock(), deque(), False
+    def __init__(self) -> None:
+        self._lock, self._taken = threading.Lock(), False
+        self._waiting: deque[threading.Lock] = deque()
 
     def take(self) -> None:
         with self._lock:
@@ -129,7 +130,7 @@ class _Intake:
             self._turns.pass_on()
 
     @contextmanager
-    def sending(self):
+    def sending(self) -> Iterator[None]:
         self.rest()
         self._backlog.sending_since = time.monotonic()
         yield
@@ -235,7 +236,7 @@ def _in_parcels(answers: Iterator[bytes], intake: _Intake, ending: ExitStack) ->
                 yield b"".join(parcel)
 
 
-def read_lines(stream, max_line_bytes: int) -> Iterator[bytes | None]:
+def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[bytes | None]:
     """The lines of a stream without their line ends; b"" for a blank one, None for one that is too long.
 
     If the stream fails, its error is passed on, and an incomplete last line is dropped.
@@ -310,7 +311,7 @@ class Answer(NamedTuple):
 
     identity: object
     status: int
-    body: dict
+    body: dict[str, Any]
     readable: bool
 
 
@@ -347,7 +348,7 @@ def _answer(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
     return Answer(identity, kind.status, problem_body(kind, detail, faults, "/v1/bulk"), readable)
 
 
-def _read(line: bytes) -> tuple[object, str, dict]:
+def _read(line: bytes) -> tuple[object, str, Any]:
     value = read_json(line)
     wrong = KINDS["invalid-request"]
     if not isinstance(value, dict):

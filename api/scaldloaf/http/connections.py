@@ -13,13 +13,20 @@ import selectors
 import socket
 import struct
 import time
+from collections.abc import Callable
 from contextlib import closing, suppress
 from functools import partial
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from gunicorn.http.body import LengthReader
 from gunicorn.workers.gthread import ThreadWorker
 
 from scaldloaf.http.backlog import DISCARDED_BYTES
+
+if TYPE_CHECKING:
+    from typing_extensions import Buffer
+
+T = TypeVar("T")
 
 SILENCE_S = 30  # timeout of a read or write without progress
 SILENCE_STEP_S = 5
@@ -34,6 +41,10 @@ DRAIN_STEP_BYTES = 64 * 1024
 class Caller(socket.socket):
     """A connection with a timeout: a wait fails after SILENCE_S without progress in either direction."""
 
+    moved: float  #: when data last moved (monotonic clock)
+    readers: int  #: threads reading at the moment
+    draining: bool
+
     @classmethod
     def of(cls, connection: socket.socket) -> "Caller":
         """Replaces a newly accepted connection."""
@@ -43,7 +54,7 @@ class Caller(socket.socket):
         for option in (socket.SO_RCVTIMEO, socket.SO_SNDTIMEO):
             caller.setsockopt(socket.SOL_SOCKET, option, step)
         caller.moved = time.monotonic()
-        caller.readers = 0  # threads reading at the moment
+        caller.readers = 0
         caller.draining = False
         return caller
 
@@ -56,13 +67,13 @@ class Caller(socket.socket):
         finally:
             self.readers -= 1
 
-    def sendall(self, data: bytes, flags: int = 0) -> None:
+    def sendall(self, data: "Buffer", flags: int = 0) -> None:
         with memoryview(data) as left:
             while left:
                 sent = self._patiently(super().send, left, flags)
                 left = left[sent:]
 
-    def _patiently(self, move, *arguments):
+    def _patiently(self, move: Callable[..., T], *arguments: Any) -> T:
         began = time.monotonic()
         while True:
             try:
@@ -80,28 +91,28 @@ class Caller(socket.socket):
 class Worker(ThreadWorker):
     """gunicorn's threaded worker, whose main loop drains a connection before closing it."""
 
-    def init_process(self):
-        self._draining: list = []
+    def init_process(self) -> None:
+        self._draining: list[Any] = []
         self._discarded = bytearray(DRAIN_STEP_BYTES)
         super().init_process()
 
-    def enqueue_req(self, conn):
+    def enqueue_req(self, conn: Any) -> None:
         if not isinstance(conn.sock, Caller):
             conn.sock = Caller.of(conn.sock)
         super().enqueue_req(conn)
 
-    def _keepalive_after(self, conn, keepalive):
+    def _keepalive_after(self, conn: Any, keepalive: Any) -> Any:
         return keepalive and conn.parser.finish_body(
             deadline=time.monotonic() + REST_S, max_bytes=2 * REST_BYTES
         )
 
-    def finish_request(self, conn, fs):
+    def finish_request(self, conn: Any, fs: Any) -> None:
         if fs.cancelled() or fs.exception() or fs.result():
             super().finish_request(conn, fs)
         else:
             self._begin_drain(conn)
 
-    def _begin_drain(self, conn) -> None:
+    def _begin_drain(self, conn: Any) -> None:
         """Shut down our side of the connection, then drain the caller's."""
         now = time.monotonic()
         conn.timeout, conn.ends, conn.left = now + DRAIN_SILENCE_S, now + DRAIN_S, DISCARDED_BYTES
@@ -120,7 +131,7 @@ class Worker(ThreadWorker):
         if len(self._draining) > MOST_DRAINING:
             self._end_drain(self._draining[0])
 
-    def _drain(self, conn, sock) -> bool:
+    def _drain(self, conn: Any, sock: socket.socket) -> bool:
         """Discard what has arrived. Whether the caller may send more."""
         try:
             received = sock.recv_into(self._discarded)
@@ -135,7 +146,7 @@ class Worker(ThreadWorker):
         self._end_drain(conn)
         return False
 
-    def _end_drain(self, conn) -> None:
+    def _end_drain(self, conn: Any) -> None:
         if conn.is_watched:
             self.poller.unregister(conn.sock)
         conn.is_watched, conn.timeout = False, 0.0
@@ -150,7 +161,7 @@ class Worker(ThreadWorker):
         self.nr_conns -= 1
         conn.close()
 
-    def murder_pending(self):
+    def murder_pending(self) -> None:
         """gunicorn calls this about once a second."""
         super().murder_pending()
         now = time.monotonic()
@@ -158,13 +169,13 @@ class Worker(ThreadWorker):
             self._end_drain(conn)
 
 
-def _is_read(parser) -> bool:
+def _is_read(parser: Any) -> bool:
     """Whether the last request was read to its end and no other has begun."""
     request = parser and parser.mesg
     return bool(request) and request.req_number == parser.req_count and not is_left_unread(request, 200)
 
 
-def drain_and_close(sock, timeout: float = 2.0, max_drain: int = DISCARDED_BYTES) -> None:
+def drain_and_close(sock: socket.socket, timeout: float = 2.0, max_drain: int = DISCARDED_BYTES) -> None:
     """Drain and close a connection of a worker with one thread: at most ``timeout`` seconds in all."""
     with closing(sock), suppress(OSError):  # the caller has gone, or is silent
         sock.shutdown(socket.SHUT_WR)
@@ -181,27 +192,28 @@ def drain_and_close(sock, timeout: float = 2.0, max_drain: int = DISCARDED_BYTES
 class _ContinueOnRead:
     """A body whose caller waits for 100 Continue; the first read sends it."""
 
-    def __init__(self, reader, caller):
+    def __init__(self, reader: Any, caller: socket.socket):
         self._reader, self._caller, self.continued = reader, caller, False
 
     def read(self, size: int) -> bytes:
         if not self.continued:
             self.continued = True
             self._caller.sendall(b"HTTP/1.1 100 Continue\r\n\r\n")
-        return self._reader.read(size)
+        data: bytes = self._reader.read(size)
+        return data
 
-    def __getattr__(self, name: str):
+    def __getattr__(self, name: str) -> Any:
         return getattr(self._reader, name)
 
 
-def continue_on_read(request) -> None:
+def continue_on_read(request: Any) -> None:
     """Answer ``Expect: 100-continue`` when the body is read, not before: a refusal needs no body."""
     if request._expected_100_continue:
         request._expected_100_continue = False
         request.body.reader = _ContinueOnRead(request.body.reader, request.unreader.sock)
 
 
-def is_left_unread(request, status: int) -> bool:
+def is_left_unread(request: Any, status: int) -> bool:
     """Whether so much of a body is unread that the connection must close after the answer about to begin.
 
     A small rest of a refused body is read after the answer. A bulk has its own reading thread during the
@@ -213,5 +225,5 @@ def is_left_unread(request, status: int) -> bool:
             return True
         reader = reader._reader
     if isinstance(reader, LengthReader):
-        return reader.length > (REST_BYTES if status >= 400 else 0)
+        return bool(reader.length > (REST_BYTES if status >= 400 else 0))
     return getattr(reader, "parser", None) is not None  # chunked: the length is unknown

@@ -5,12 +5,13 @@
 """
 
 import json
+from typing import Any
 
 from scaldloaf import __version__
 from scaldloaf.http import bulk
 from scaldloaf.http.problems import KINDS
 from scaldloaf.http.schemas import BulkAnswer, BulkLine, Health, Problem, Readiness
-from scaldloaf.operations.facts import FACTS, LANGUAGE_TAG, LONGEST_TAG
+from scaldloaf.operations.facts import FACTS, LANGUAGE_TAG, LONGEST_TAG, Facts
 from scaldloaf.operations.operation import Operation
 from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.schemas.fields import described
@@ -22,7 +23,7 @@ class Show:
     """The query parameter ``show`` of every calculation."""
 
     @staticmethod
-    def component() -> dict:
+    def component() -> dict[str, Any]:
         return {"type": "string", "enum": ["full", "result"], "default": "full"}
 
 
@@ -35,7 +36,7 @@ SHOW = {
 }
 
 
-def _language(languages: tuple[str, ...]) -> dict:
+def _language(languages: tuple[str, ...]) -> dict[str, Any]:
     """The query parameter ``language`` of facts with labels in several languages."""
     return {
         "name": "language",
@@ -60,11 +61,11 @@ def _camel(name: str) -> str:
     return first + "".join(map(str.capitalize, others))
 
 
-def _json(schema: dict, media: str = "application/json", **more) -> dict:
+def _json(schema: dict[str, Any], media: str = "application/json", **more: Any) -> dict[str, Any]:
     return {media: {"schema": schema, **more}}
 
 
-def _problems(*slugs: str) -> dict:
+def _problems(*slugs: str) -> dict[str, Any]:
     by_status: dict[int, list[str]] = {}
     for slug in slugs:
         by_status.setdefault(KINDS[slug].status, []).append(KINDS[slug].title)
@@ -77,7 +78,7 @@ def _problems(*slugs: str) -> dict:
     }
 
 
-def _operation(operation: Operation) -> dict:
+def _operation(operation: Operation) -> dict[str, Any]:
     reply = REPLIES[operation.name]
     return {
         "post": {
@@ -117,7 +118,7 @@ def _operation(operation: Operation) -> dict:
     }
 
 
-def _facts(facts) -> dict:
+def _facts(facts: Facts) -> dict[str, Any]:
     reply = REPLIES[facts.name]
     return {
         "get": {
@@ -138,8 +139,8 @@ def _facts(facts) -> dict:
     }
 
 
-def _bulk() -> dict:
-    def lines(name: str, description: str, **more) -> dict:
+def _bulk() -> dict[str, Any]:
+    def lines(name: str, description: str, **more: Any) -> dict[str, Any]:
         return _json(
             {"type": "string", "description": f"{description} Each line is one {name} object."},
             bulk.MEDIA,
@@ -194,7 +195,7 @@ def _bulk() -> dict:
     }
 
 
-def _health(name: str, summary: str, reply: type[Health]) -> dict:
+def _health(name: str, summary: str, reply: type[Health]) -> dict[str, Any]:
     return {
         "get": {
             "operationId": name,
@@ -208,7 +209,7 @@ def _health(name: str, summary: str, reply: type[Health]) -> dict:
     }
 
 
-def document() -> dict:
+def document() -> dict[str, Any]:
     """The whole document as plain data."""
     paths = {operation.path: _operation(operation) for operation in OPERATIONS}
     paths |= {facts.path: _facts(facts) for facts in FACTS}

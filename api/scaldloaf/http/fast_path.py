@@ -13,7 +13,8 @@ Every other request, and every request that fails, goes to the application, whic
 ``tests/contract/test_fast_path.py`` checks that both give the same answer.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from wsgiref.types import InputStream, StartResponse, WSGIApplication, WSGIEnvironment
 
 from werkzeug.exceptions import BadRequest
 
@@ -27,14 +28,17 @@ FAILED = "scaldloaf.failed"
 
 
 def fast_path(
-    wsgi_app, calculations: dict[str, Calculation], most: int, must_wait: Callable[[dict], int] | None
-):
+    wsgi_app: WSGIApplication,
+    calculations: dict[str, Calculation],
+    most: int,
+    must_wait: Callable[[WSGIEnvironment], int] | None,
+) -> WSGIApplication:
     """The application behind the fast path.
 
     calculations: by path. most: bytes of a body. must_wait: seconds until a client may call again; 0: now.
     """
 
-    def wrapped(environ, start_response):
+    def wrapped(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         calculation = calculations.get(environ["PATH_INFO"])
         if calculation is None or not _is_plain(environ, most) or must_wait and must_wait(environ):
             return wsgi_app(environ, start_response)
@@ -52,7 +56,7 @@ def fast_path(
     return wrapped
 
 
-def _is_plain(environ: dict, most: int) -> bool:
+def _is_plain(environ: WSGIEnvironment, most: int) -> bool:
     length = environ.get("CONTENT_LENGTH", "")
     return (
         environ["REQUEST_METHOD"] == "POST"
@@ -68,7 +72,7 @@ def _is_plain(environ: dict, most: int) -> bool:
     )
 
 
-def _whole(stream, length: int) -> bytes:
+def _whole(stream: InputStream, length: int) -> bytes:
     """A body of that length. Raises BadRequest if the client disconnects before it has sent it."""
     try:
         body = stream.read(length)
@@ -79,7 +83,7 @@ def _whole(stream, length: int) -> bytes:
     return body
 
 
-def raise_failed(environ: dict) -> None:
+def raise_failed(environ: WSGIEnvironment) -> None:
     """Raise the exception of the fast path, if there was one."""
     if FAILED in environ:
         # Popped to break the reference cycle environ -> error -> traceback -> environ.

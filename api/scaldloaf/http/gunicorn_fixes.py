@@ -11,6 +11,7 @@ import signal
 from dataclasses import replace
 from functools import partial
 from socket import socket
+from typing import Any
 
 from gunicorn import util
 from gunicorn.http import wsgi
@@ -57,6 +58,7 @@ class WholeResponse(wsgi.Response):
     killed has sent either nothing or, except for streams, the whole response. It also saves a system call.
     """
 
+    sock: Any
     _head = b""
 
     def default_headers(self) -> list[str]:

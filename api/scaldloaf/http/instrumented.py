@@ -1,10 +1,23 @@
 """Middleware that reports the begin and end of every request to metrics and the log."""
 
 import time
+from collections.abc import Iterable, Iterator
+from typing import Any, Protocol
+from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
 METHODS = {"GET", "HEAD", "POST", "OPTIONS", "PUT", "PATCH", "DELETE", "QUERY"}
 NO_ROUTE = "none"
 ROUTE = "scaldloaf.route"  # environ key, set by the fast path, where Flask knows no route
+
+
+class Watcher(Protocol):
+    """Sees each request begin, with the headers to be added to its answer, and end."""
+
+    def begin(self, environ: WSGIEnvironment, headers: list[tuple[str, str]]) -> None: ...
+
+    def end(
+        self, environ: WSGIEnvironment, method: str, route: str, status: int, size: int, seconds: float
+    ) -> None: ...
 
 
 class _Answer:
@@ -12,11 +25,12 @@ class _Answer:
 
     __slots__ = ("environ", "parts", "watchers", "began", "status", "size", "route")
 
-    def __init__(self, environ: dict, watchers: tuple):
+    def __init__(self, environ: WSGIEnvironment, watchers: tuple[Watcher, ...]):
+        self.parts: Iterable[bytes] = ()
         self.environ, self.watchers = environ, watchers
-        self.began, self.status, self.size, self.parts, self.route = time.perf_counter(), 500, 0, (), NO_ROUTE
+        self.began, self.status, self.size, self.route = time.perf_counter(), 500, 0, NO_ROUTE
 
-    def __iter__(self):
+    def __iter__(self) -> Iterator[bytes]:
         for part in self.parts:
             self.size += len(part)
             yield part
@@ -42,17 +56,18 @@ class _Answer:
             )
 
 
-def instrumented(wsgi_app, watchers: tuple):
+def instrumented(wsgi_app: WSGIApplication, watchers: tuple[Watcher, ...]) -> WSGIApplication:
     """The application with every request reported to each watcher; unchanged without watchers."""
     if not watchers:
         return wsgi_app
 
-    def wrapped(environ, start_response):
-        answer, more = _Answer(environ, watchers), []
+    def wrapped(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        answer = _Answer(environ, watchers)
+        more: list[tuple[str, str]] = []
         for watcher in watchers:
             watcher.begin(environ, more)
 
-        def start(status, headers, exc_info=None):
+        def start(status: str, headers: list[tuple[str, str]], exc_info: Any = None) -> Any:
             answer.status = int(status[:3])
             # Flask knows the route from here on, and forgets it once the answer begins.
             rule = getattr(environ.get("werkzeug.request"), "url_rule", None)

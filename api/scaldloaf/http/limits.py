@@ -4,18 +4,25 @@ A rate limit protects the service, so it must not take the service down: if Redi
 for itself, reports it in the log and at /readyz, and retries Redis after a few seconds.
 """
 
-import ipaddress
 import logging
 import math
 import re
 import threading
 import time
+from collections.abc import Callable
+from ipaddress import IPv4Address, IPv6Address, IPv6Network, ip_address
+from typing import TYPE_CHECKING, Any
+from wsgiref.types import WSGIEnvironment
 
 from flask import Flask, Response, request
 
 from scaldloaf.http.problems import KINDS, problem
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.faults import Fault
+
+if TYPE_CHECKING:
+    from limits import RateLimitItem
+    from limits.strategies import MovingWindowRateLimiter
 
 REDIS_AGAIN_S = 5  # time until Redis is tried again
 NETWORK_BITS_V6 = 64  # the usual allocation to a household or machine
@@ -28,7 +35,7 @@ STATES = IN_MEMORY, IN_REDIS, WITHOUT_REDIS = "memory", "redis", "memory, as red
 _PORT = re.compile(r"^(?:\[(.*)\]|([0-9.]+))(?::[0-9]+)?$")
 
 
-def client_of(environ: dict, proxies: int) -> str:
+def client_of(environ: WSGIEnvironment, proxies: int) -> str:
     """The client: an IPv4 address or the network of an IPv6 address; "" if unknown.
 
     Only the last ``proxies`` entries of X-Forwarded-For are trusted: our own proxies added them.
@@ -39,11 +46,11 @@ def client_of(environ: dict, proxies: int) -> str:
         if len(named) >= proxies:
             text = named[-proxies].strip() or text
     try:
-        address = ipaddress.ip_address(_PORT.sub(r"\1\2", text))
+        address: IPv4Address | IPv6Address | IPv6Network = ip_address(_PORT.sub(r"\1\2", text))
     except ValueError:
         return ""
-    if address.version == 6:
-        address = address.ipv4_mapped or ipaddress.ip_network((address, NETWORK_BITS_V6), strict=False)
+    if isinstance(address, IPv6Address):
+        address = address.ipv4_mapped or IPv6Network((address, NETWORK_BITS_V6), strict=False)
     return str(address)
 
 
@@ -58,10 +65,11 @@ class Limiter:
         self._rate = settings.rate and parse(settings.rate)
         self._bulk_rate = settings.bulk_rate and parse(settings.bulk_rate)
         self._making = threading.Lock()
-        self._memory = self._redis = None
+        self._memory: MovingWindowRateLimiter | None = None
+        self._redis: MovingWindowRateLimiter | None = None
         self._redis_again = 0.0  # until then Redis is not asked
 
-    def _windows(self):
+    def _windows(self) -> "tuple[MovingWindowRateLimiter | None, MovingWindowRateLimiter]":
         """(in Redis or None, in memory). Created after the fork, because they hold threads and sockets."""
         with self._making:
             if self._memory is None:
@@ -78,10 +86,11 @@ class Limiter:
         if shared is None:
             return IN_MEMORY
         if time.monotonic() >= self._redis_again:
-            self._with_redis(shared.storage.get_connection().ping)
+            redis: Any = shared.storage
+            self._with_redis(lambda: redis.get_connection().ping())
         return WITHOUT_REDIS if self._redis_again else IN_REDIS
 
-    def _with_redis(self, ask):
+    def _with_redis(self, ask: Callable[[], Any]) -> Any:
         """The answer of Redis; None if it fails."""
         try:
             answer = ask()
@@ -97,13 +106,14 @@ class Limiter:
             logging.getLogger("scaldloaf").error("Redis answers again; requests are counted together")
         return answer
 
-    def wait_s(self, environ: dict) -> int:
+    def wait_s(self, environ: WSGIEnvironment) -> int:
         """Seconds until the client may call again; 0: now. Counts a request only once."""
-        if WAITS not in environ:
-            environ[WAITS] = self._count(environ)
-        return environ[WAITS]
+        wait: int | None = environ.get(WAITS)
+        if wait is None:
+            wait = environ[WAITS] = self._count(environ)
+        return wait
 
-    def _count(self, environ: dict) -> int:
+    def _count(self, environ: WSGIEnvironment) -> int:
         method, path = environ["REQUEST_METHOD"], environ["PATH_INFO"]
         bulk = bool(self._bulk_rate) and path == BULK and method == "POST"
         rate = self._bulk_rate if bulk else self._rate
@@ -112,13 +122,13 @@ class Limiter:
         client = client_of(environ, self._proxies)
         shared, memory = self._windows()
         if shared is not None and time.monotonic() >= self._redis_again:
-            wait = self._with_redis(lambda: _wait_s(shared, rate, client, bulk))
+            wait: int | None = self._with_redis(lambda: _wait_s(shared, rate, client, bulk))
             if wait is not None:
                 return wait
         return _wait_s(memory, rate, client, bulk)
 
 
-def _wait_s(window, rate, client: str, bulk: bool) -> int:
+def _wait_s(window: "MovingWindowRateLimiter", rate: "RateLimitItem", client: str, bulk: bool) -> int:
     key = ("bulk" if bulk else "call", client)
     if window.hit(rate, *key):
         return 0

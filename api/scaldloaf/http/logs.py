@@ -5,6 +5,7 @@ import os
 import secrets
 import traceback
 from datetime import UTC, datetime
+from wsgiref.types import WSGIEnvironment
 
 from scaldloaf.http.limits import client_of
 from scaldloaf.http.reading import write_json
@@ -40,11 +41,13 @@ class RequestLog:
     def __init__(self, addresses: bool, proxies: int):
         self._addresses, self._proxies = addresses, proxies
 
-    def begin(self, environ: dict, headers: list) -> None:
+    def begin(self, environ: WSGIEnvironment, headers: list[tuple[str, str]]) -> None:
         identity = environ["scaldloaf.request"] = secrets.token_hex(8)
         headers.append(("Request-Id", identity))
 
-    def end(self, environ: dict, method: str, route: str, status: int, size: int, seconds: float) -> None:
+    def end(
+        self, environ: WSGIEnvironment, method: str, route: str, status: int, size: int, seconds: float
+    ) -> None:
         fields = {
             "time": _now(),
             "level": "info",

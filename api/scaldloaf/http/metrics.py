@@ -6,7 +6,10 @@ When a worker ends, its counts move to a shared file, so that files do not pile 
 
 import os
 import time
+from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
+from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
 from flask import Flask, Response
 
@@ -23,7 +26,7 @@ ATTEMPTS = 5
 class Metrics:
     """Counts this process's requests."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram
 
         self._registry = CollectorRegistry()
@@ -44,12 +47,14 @@ class Metrics:
             registry=self._registry,
             multiprocess_mode="livesum",
         )
-        self._found: dict = {}  # by labels: a lookup in prometheus-client costs more than counting
+        self._found: dict[Any, Any] = {}  # by labels: a lookup in prometheus-client costs more than counting
 
-    def begin(self, environ: dict, headers: list) -> None:
+    def begin(self, environ: WSGIEnvironment, headers: list[tuple[str, str]]) -> None:
         self._running.inc()
 
-    def end(self, environ: dict, method: str, route: str, status: int, size: int, seconds: float) -> None:
+    def end(
+        self, environ: WSGIEnvironment, method: str, route: str, status: int, size: int, seconds: float
+    ) -> None:
         key = method, route, status // 100
         seconds_of = self._found.get(key)
         if seconds_of is None:
@@ -89,11 +94,11 @@ def serve(app: Flask, metrics: Metrics) -> None:
         return Response(metrics.text(), content_type=CONTENT_TYPE, headers={"Cache-Control": "no-store"})
 
 
-def apart(wsgi_app, bind: str):
+def apart(wsgi_app: WSGIApplication, bind: str) -> WSGIApplication:
     """Middleware: serves /metrics at the port of ``bind`` (host:port) only, and nothing else there."""
     port = bind.rpartition(":")[2]
 
-    def wrapped(environ, start_response):
+    def wrapped(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         # On a Unix socket SERVER_PORT comes from the caller's Host header, so check the connection too.
         here = environ["SERVER_PORT"] == port and _local_port(environ) == port
         if here != (environ["PATH_INFO"] == PATH):
@@ -103,7 +108,7 @@ def apart(wsgi_app, bind: str):
     return wrapped
 
 
-def _local_port(environ: dict) -> str:
+def _local_port(environ: WSGIEnvironment) -> str:
     """The local port of a gunicorn connection; "" for a Unix socket or another server."""
     connection = environ.get("gunicorn.socket")
     name = connection.getsockname() if connection else ""

@@ -100,8 +100,10 @@ def language() -> str | None:
     """The available language nearest to the one asked for; None without a query. Raises BadQuery."""
     refuse_query(("language",))
     tag = request.args.get("language")
+    if tag is None:
+        return None
     try:
-        return None if tag is None else language_for(tag)
+        return language_for(tag)
     except ValueError as error:
         detail = "language must be a BCP 47 tag, such as de or de-AT"
         raise BadQuery(Fault("", "not_a_language", detail, tag[:80], str(error))) from None

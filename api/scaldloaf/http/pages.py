@@ -61,9 +61,9 @@ class Body:
     def packed(self, encoding: str) -> bytes:
         """Compressed lazily, to keep start-up fast."""
         if encoding == "br":
-            return brotli.compress(
-                self.plain, quality=6 if len(self.plain) >= BROTLI_QUICK_FROM_BYTES else 11
-            )
+            quality = 6 if len(self.plain) >= BROTLI_QUICK_FROM_BYTES else 11
+            compressed: bytes = brotli.compress(self.plain, quality=quality)
+            return compressed
         return gzip.compress(self.plain, 9, mtime=0)
 
 
@@ -107,4 +107,5 @@ def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) ->
     response.headers["Cache-Control"] = f"public, max-age={max_age}" if max_age else "no-cache"
     # A strong ETag identifies exact bytes, so each encoding needs its own.
     response.set_etag(body.etag + (f"-{encoding}" if encoding else ""))
-    return response.make_conditional(request)
+    response.make_conditional(request)
+    return response

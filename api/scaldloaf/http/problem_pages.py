@@ -7,6 +7,7 @@ test runs each example and compares the answer with the one on the page.
 import json
 from dataclasses import dataclass
 from html import escape
+from typing import Any
 
 from scaldloaf.http.problems import KINDS, Kind, problem_body, summary
 from scaldloaf.operations.faults import Fault
@@ -37,11 +38,6 @@ class Help:
     gets_problem: bool = True
 
 
-def _because(*fault) -> dict:
-    """The only fault in an answer."""
-    return {"faults": (Fault(*fault),)}
-
-
 HELP = {
     "bad-request": Help(
         "The service could not read the bytes as an HTTP request: the request line or a header is "
@@ -65,7 +61,7 @@ HELP = {
             "Use a decimal point, not a decimal comma. Do not put a comma after the last entry.",
         ),
         f'curl -s {HERE}/v1/breakdown {_JSON} -d \'{{"formula": 1, "formula": 2}}\'',
-        **_because("", "duplicate_key", "an object has the key 'formula' twice; keep one", "formula"),
+        faults=(Fault("", "duplicate_key", "an object has the key 'formula' twice; keep one", "formula"),),
     ),
     "not-found": Help(
         "There is no call or page at this address.",
@@ -93,7 +89,7 @@ HELP = {
             "Only order-demand has a second media type: text/csv.",
         ),
         f"curl -s {HERE}/v1/breakdown {_JSON} -H 'Accept: text/csv' -d '{{\"formula\": {_TIN}}}'",
-        **_because("", "not_acceptable", "answers are application/json", "text/csv", "application/json"),
+        faults=(Fault("", "not_acceptable", "answers are application/json", "text/csv", "application/json"),),
     ),
     "too-large": Help(
         "The body exceeds the limit for one call: 64 kB by default; the operator may set another. The "
@@ -104,7 +100,7 @@ HELP = {
             "From a recipe page, send only the recipe's JSON-LD.",
         ),
         f"head -c 70000 /dev/zero | curl -s {HERE}/v1/breakdown {_JSON} --data-binary @-",
-        **_because("", "too_large", "the body may have at most 65536 bytes", "70000", 65536),
+        faults=(Fault("", "too_large", "the body may have at most 65536 bytes", "70000", 65536),),
         detail=KINDS["too-large"].help,
     ),
     "unsupported-media-type": Help(
@@ -116,12 +112,14 @@ HELP = {
             "application/x-www-form-urlencoded.",
         ),
         f"curl -s {HERE}/v1/breakdown -d '{{}}'",
-        **_because(
-            "",
-            "wrong_media_type",
-            "the body must be application/json in UTF-8",
-            "application/x-www-form-urlencoded",
-            "application/json",
+        faults=(
+            Fault(
+                "",
+                "wrong_media_type",
+                "the body must be application/json in UTF-8",
+                "application/x-www-form-urlencoded",
+                "application/json",
+            ),
         ),
     ),
     "invalid-request": Help(
@@ -135,7 +133,7 @@ HELP = {
         ),
         f"curl -s {HERE}/v1/breakdown {_JSON} -d "
         f"'{{\"formula\": {_TIN.replace('500', chr(34) + '500' + chr(34))}}}'",
-        **_because("/formula/lines/0/mass", "wrong_type", "must be a number", "500", 500),
+        faults=(Fault("/formula/lines/0/mass", "wrong_type", "must be a number", "500", 500),),
     ),
     "too-many-requests": Help(
         "This client has exceeded the operator's rate limit (by default there is none), or the service is "
@@ -149,10 +147,12 @@ HELP = {
             "Fetch facts once and cache them by their ETag.",
         ),
         f"curl -s --retry 5 {HERE}/v1/breakdown {_JSON} -d '{{\"formula\": {_TIN}}}'",
-        **_because(
-            "",
-            "too_many_requests",
-            "too many requests from this client; try again in 12 s",
+        faults=(
+            Fault(
+                "",
+                "too_many_requests",
+                "too many requests from this client; try again in 12 s",
+            ),
         ),
         gets_problem=False,
     ),
@@ -195,7 +195,7 @@ CODES = {
 }
 
 
-def answer_shown(slug: str) -> dict:
+def answer_shown(slug: str) -> dict[str, Any]:
     """The answer on the page of this kind of problem."""
     kind, help_ = KINDS[slug], HELP[slug]
     faults = list(help_.faults)

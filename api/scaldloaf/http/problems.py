@@ -2,7 +2,9 @@
 
 import logging
 import traceback
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 from urllib.parse import quote
 
 from flask import Response, request
@@ -90,7 +92,7 @@ KINDS = {
 BY_STATUS = {kind.status: kind for kind in reversed(KINDS.values())}
 
 
-def problem_body(kind: Kind, detail: str, faults: list[Fault] = (), instance: str = "") -> dict:
+def problem_body(kind: Kind, detail: str, faults: Sequence[Fault] = (), instance: str = "") -> dict[str, Any]:
     """The problem object, for an HTTP response or a line of a bulk."""
     return {
         "type": f"/problems/{kind.slug}",
@@ -102,7 +104,9 @@ def problem_body(kind: Kind, detail: str, faults: list[Fault] = (), instance: st
     }
 
 
-def problem(kind: Kind, detail: str, faults: list[Fault] = (), headers: dict | None = None) -> Response:
+def problem(
+    kind: Kind, detail: str, faults: Sequence[Fault] = (), headers: dict[str, str] | None = None
+) -> Response:
     """A problem as the response to the current request."""
     body = problem_body(kind, detail, faults, quote(request.path, errors="replace"))
     return Response(
@@ -113,7 +117,7 @@ def problem(kind: Kind, detail: str, faults: list[Fault] = (), headers: dict | N
     )
 
 
-def log_unexpected(error: Exception, place: str) -> None:
+def log_unexpected(error: Exception, place: str | None) -> None:
     """Log the type and traceback of an unexpected error, not its message: that may quote the request."""
     logging.getLogger("scaldloaf").error(
         "unexpected %s in %s\n%s",
@@ -123,7 +127,7 @@ def log_unexpected(error: Exception, place: str) -> None:
     )
 
 
-def summary(faults: list[Fault]) -> str:
+def summary(faults: Sequence[Fault]) -> str:
     """One sentence about some faults, for ``detail``."""
     first = faults[0]
     place = first.pointer or "the body"

@@ -40,8 +40,8 @@ def read_json(body: bytes) -> object:
 
 
 def _refuse_equal_keys(body: bytes) -> None:
-    def members(pairs):
-        seen = {}
+    def members(pairs: list[tuple[str, object]]) -> dict[str, object]:
+        seen: dict[str, object] = {}
         for key, value in pairs:
             if key in seen:
                 raise NotJson(

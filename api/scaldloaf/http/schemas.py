@@ -3,6 +3,8 @@
 For the document and the tests; ``bulk`` and ``problems`` do not use them to read or write.
 """
 
+from typing import Any
+
 from scaldloaf.http.limits import STATES
 from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.fields import (
@@ -23,10 +25,10 @@ class LineIdentity(WireField):
 
     expects = f"text of at most {MAX_NAME} characters or a number"
 
-    def published(self) -> dict:
+    def published(self) -> dict[str, Any]:
         return {"type": ["string", "number", "null"], "maxLength": MAX_NAME, **self.annotations}
 
-    def _deserialize(self, value, attr, data, **kwargs):
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
         if not isinstance(value, str | int | float) or isinstance(value, bool) or len(str(value)) > MAX_NAME:
             raise self.make_error("invalid")
         return value

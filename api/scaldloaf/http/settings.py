@@ -8,6 +8,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from difflib import get_close_matches
+from typing import NoReturn
 from urllib.parse import urlsplit
 
 PREFIX = "SCALDLOAF_"
@@ -105,7 +106,7 @@ def _given(environment: Mapping[str, str], name: str) -> str | None:
     return environment.get(PREFIX + name) or None
 
 
-def _refuse(name: str, text: str, should_be: str):
+def _refuse(name: str, text: str, should_be: str) -> NoReturn:
     raise BadSetting(f"{PREFIX}{name} is {text!r}; it should be {should_be}")
 
 

@@ -7,6 +7,7 @@ with a rate limit.
 """
 
 import time
+from typing import Any
 
 from limits.storage import MemoryStorage, RedisStorage, memory
 from limits.strategies import MovingWindowRateLimiter
@@ -22,7 +23,7 @@ class _Monotonic:
         return time.monotonic()
 
 
-memory.time = _Monotonic
+setattr(memory, "time", _Monotonic)  # noqa: B010 - no attribute of the library's interface
 
 
 class _RedisByItsOwnClock(RedisStorage):
@@ -47,7 +48,8 @@ class _RedisByItsOwnClock(RedisStorage):
 
     def get_moving_window(self, key: str, limit: int, expiry: int) -> tuple[float, int]:
         """When the window began, by this process's monotonic clock, and how many requests it has."""
-        seconds, microseconds = self.get_connection().time()
+        connection: Any = self.get_connection()
+        seconds, microseconds = connection.time()
         now, here = seconds + microseconds / 1e6, time.monotonic()
         window = self.lua_moving_window([self.prefixed_key(key)], [now - expiry, limit])
         return (here - now + float(window[0]), window[1]) if window else (here, 0)
@@ -63,12 +65,9 @@ def in_redis(url: str) -> MovingWindowRateLimiter:
     from redis.backoff import NoBackoff
     from redis.retry import Retry
 
-    return MovingWindowRateLimiter(
-        _RedisByItsOwnClock(
-            url,
-            key_prefix="scaldloaf",
-            retry=Retry(NoBackoff(), 0),
-            socket_timeout=REDIS_TIMEOUT_S,
-            socket_connect_timeout=REDIS_TIMEOUT_S,
-        )
-    )
+    options: dict[str, Any] = {
+        "retry": Retry(NoBackoff(), 0),
+        "socket_timeout": REDIS_TIMEOUT_S,
+        "socket_connect_timeout": REDIS_TIMEOUT_S,
+    }
+    return MovingWindowRateLimiter(_RedisByItsOwnClock(url, key_prefix="scaldloaf", **options))
