@@ -1,4 +1,6 @@
-"""Mangled links, notebook files and stores: ``mangled.js`` makes them and sends them into the page, or a browser opens them."""
+"""Mangled links, notebook files and stores, made by ``mangled.js``.
+
+One open page reads thousands of them; some are opened in Chromium as a baker would."""
 
 import json
 import zlib

@@ -70,10 +70,13 @@ def test_labels_of_a_chart_stay_apart_and_inside(page):
     expect(figure.locator("svg[role=img]")).to_be_visible()
     clashes = figure.locator("svg[role=img]").evaluate("""(svg) => {
         const frame = svg.getBoundingClientRect();
-        const boxes = [...svg.querySelectorAll("text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
-        const outside = boxes.filter(([, box]) => box.left < frame.left - 1 || box.right > frame.right + 1).map(([text]) => text);
+        const boxes = [...svg.querySelectorAll("text")]
+            .map((text) => [text.textContent, text.getBoundingClientRect()]);
+        const outside = boxes.filter(([, box]) => box.left < frame.left - 1 || box.right > frame.right + 1)
+            .map(([text]) => text);
         const over = boxes.flatMap(([one, a], index) => boxes.slice(index + 1)
-            .filter(([, b]) => a.left < b.right && b.left < a.right && a.top + 3 < b.bottom && b.top + 3 < a.bottom)
+            .filter(([, b]) => a.left < b.right && b.left < a.right)
+            .filter(([, b]) => a.top + 3 < b.bottom && b.top + 3 < a.bottom)
             .map(([other]) => `${one} / ${other}`));
         return [...outside, ...over];
     }""")
@@ -147,7 +150,8 @@ def test_a_long_card_still_prints_on_one_page(page, paper):
     page.evaluate(
         """(more) => {
         const work = JSON.parse(localStorage.getItem("scaldloaf.work"));
-        more.forEach((ingredient, index) => work.formula.lines.push({key: `more${index}`, ingredient, amount: 10, part: "dough"}));
+        work.formula.lines.push(...more.map((ingredient, index) =>
+            ({key: `more${index}`, ingredient, amount: 10, part: "dough"})));
         localStorage.setItem("scaldloaf.work", JSON.stringify(work));
     }""",
         more,

@@ -1,7 +1,8 @@
 """What comes in from outside: plan links, notebook files, what the browser keeps, and a start that fails.
 
-A wrong link or file is refused or read in part and said; of a damaged store the sound parts are used and the whole is set
-aside; a page that can't start offers what is kept as a file. ``samples`` has what pages of four dates really stored.
+The page refuses a wrong link or file, or reads a part of it and says so. Of a damaged store it uses the sound
+parts and sets the whole aside. A page that can't start offers the stored data as a file. ``samples`` has what
+pages of four dates really stored.
 """
 
 import json
@@ -115,14 +116,21 @@ def test_the_schema_names_every_field_the_page_keeps(page):
     """A field that only one of them has would be lost at the next start, or never be there."""
     open_bench(page)
     difference = page.evaluate("""async () => {
-        const [{ BENCH, checked }, { startingWork }] = await Promise.all([import("/state/schema.js"), import("/state/work.js")]);
-        const fresh = startingWork({ stages: [["bulk", 90, 27]], before: [["scald", 15]], after: [["bake", 35]] });
+        const { BENCH, checked } = await import("/state/schema.js");
+        const { startingWork } = await import("/state/work.js");
+        const stages = { stages: [["bulk", 90, 27]], before: [["scald", 15]], after: [["bake", 35]] };
+        const fresh = startingWork(stages);
+        const saved = { version: 1, units: "metric", ...fresh };
         const { value, faults } = checked(BENCH, { version: 1, units: "metric", formula: fresh.formula });
-        const paths = (each, path = "") => (each === null || typeof each !== "object" || Array.isArray(each) ? [path]
-            : Object.keys(each).flatMap((name) => paths(each[name], `${path}/${name}`)));
-        const [named, kept] = [paths(value), paths({ version: 1, units: "metric", ...fresh })].map((list) => new Set(list));
-        return { faults, more: [...named].filter((each) => !kept.has(each)), less: [...kept].filter((each) => !named.has(each)),
-                 unsound: checked(BENCH, { version: 1, units: "metric", ...fresh }).faults };
+        const isRecord = (each) => each !== null && typeof each === "object" && !Array.isArray(each);
+        const paths = (each, path = "") => (isRecord(each)
+            ? Object.keys(each).flatMap((name) => paths(each[name], `${path}/${name}`)) : [path]);
+        const [named, kept] = [value, saved].map((each) => new Set(paths(each)));
+        return {
+            faults, unsound: checked(BENCH, saved).faults,
+            more: [...named].filter((each) => !kept.has(each)),
+            less: [...kept].filter((each) => !named.has(each)),
+        };
     }""")
     assert difference == {"faults": [], "more": [], "less": [], "unsound": []}
 
@@ -453,7 +461,9 @@ def test_a_storage_that_is_full_hides_no_notebook(page):
     expect(page.locator(".link-state").filter(has_text="Your changes are not being saved")).to_be_visible()
 
 
-NO_STORAGE = 'Object.defineProperty(window, "localStorage", { get() { throw new DOMException("no", "SecurityError"); } })'
+NO_STORAGE = """Object.defineProperty(window, "localStorage", {
+    get() { throw new DOMException("no", "SecurityError"); },
+})"""
 
 
 def test_without_a_storage_the_page_works_and_says_so(page):

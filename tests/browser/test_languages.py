@@ -1,4 +1,4 @@
-"""A second language: the whole page in it, its decimal comma read and written. What it lacks: ``tests/languages``."""
+"""The page in a second language, with a decimal comma. ``tests/languages`` checks for missing texts."""
 
 import re
 

@@ -402,7 +402,8 @@ def test_targets_are_large_enough_for_floury_fingers(page):
     small = page.evaluate("""() => [...document.querySelectorAll("button, select, input, summary")]
         .filter((each) => each.checkVisibility() && !each.matches(".unseen"))
         .map((each) => [each.outerHTML.slice(0, 80), (each.closest("label") ?? each).getBoundingClientRect()])
-        .filter(([, box]) => box.height < 44 || box.width < 44).map(([html, box]) => `${html} ${box.width}x${box.height}`)""")
+        .filter(([, box]) => box.height < 44 || box.width < 44)
+        .map(([html, box]) => `${html} ${box.width}x${box.height}`)""")
     assert small == []
 
 
@@ -445,7 +446,9 @@ def test_two_looks(open_page):
 
 def test_a_fault_calls_ingredients_as_the_page_does(page):
     open_bench(page)
-    said = page.evaluate("""async () => (await import("/ui/fields.js")).faultLine({
+    shown = page.evaluate("""async () => (await import("/ui/fields.js")).faultLine({
         t: (name) => name, names: { has: (name) => name === "whole_milk", label: () => "Whole milk" },
-    }, { detail: "there is 70 % for it (whole_milk); allow water (scald_liquids)", nearest: null }).textContent""")
-    assert "there is 70 % for it (Whole milk); allow water (scald_liquids)" in said
+    }, {
+        detail: "there is 70 % for it (whole_milk); allow water (scald_liquids)", nearest: null,
+    }).textContent""")
+    assert "there is 70 % for it (Whole milk); allow water (scald_liquids)" in shown

@@ -83,7 +83,7 @@ def test_every_language_opens_without_a_network(open_page, watch):
     flour = page.get_by_role("combobox", name="Zutat, Hauptteig").first
     expect(flour).to_have_value("Weizenmehl, backstark")
 
-    # A language that nothing was kept in has the labels of another: better those than a page that does not open.
+    # A language with no stored labels gets those of another: better than a page that does not open.
     kept = page.evaluate("fetch('/v1/labels?language=ja').then((response) => response.json())")
     assert kept["language"] in ("en", "de") and len(kept["ingredients"]) > 50
 
@@ -93,7 +93,8 @@ def test_every_file_of_the_page_is_kept(open_page):
     keep(page)
     kept = page.evaluate("""async () => {
         const name = (await caches.keys()).find((each) => each.startsWith("scaldloaf-files-"));
-        return (await (await caches.open(name)).keys()).map((request) => new URL(request.url).pathname.slice(1));
+        const requests = await (await caches.open(name)).keys();
+        return requests.map((request) => new URL(request.url).pathname.slice(1));
     }""")
     listed = page.evaluate("fetch('/files.json').then((response) => response.json())")
     other = re.compile(r"sw\.js$|docs|demo|embed|panel|styles/(docs|reading)")
@@ -102,7 +103,10 @@ def test_every_file_of_the_page_is_kept(open_page):
 
 @pytest.fixture
 def moving(tmp_path, monkeypatch):
-    """A service of its own whose page can be changed: moving.page(path) is a file, moving.renew() serves what is there."""
+    """A separate service whose page a test can change.
+
+    moving.page(path) is a file of the page; moving.renew() serves the files as they are now.
+    """
     copy = tmp_path / "project"
     for part in ("api", "deploy", "openapi", "web"):
         shutil.copytree(running.ROOT / part, copy / part)
@@ -181,7 +185,7 @@ def test_answers_that_an_older_page_kept_do_no_harm(page):
     )
     page.evaluate("""() => {
         const kept = JSON.parse(localStorage.getItem("scaldloaf.answers"));
-        for (const step of Object.values(kept.last)) for (const name of Object.keys(step)) if (name !== "units") delete step[name];
+        for (const [step, { units }] of Object.entries(kept.last)) kept.last[step] = units ? { units } : {};
         localStorage.setItem("scaldloaf.answers", JSON.stringify(kept));
     }""")
     page.reload()
@@ -193,7 +197,8 @@ def test_answers_not_kept_yet_are_kept_when_the_page_is_left(page):
     open_bench(page)
     field = page.get_by_label("Scalded share wanted", exact=True).first
     kept = field.evaluate("""(input) => new Promise((done) => {
-        const kept = () => JSON.parse(localStorage.getItem("scaldloaf.answers") ?? "null")?.of.includes('"share":29') ?? false;
+        const stored = () => JSON.parse(localStorage.getItem("scaldloaf.answers") ?? "null");
+        const kept = () => stored()?.of.includes('"share":29') ?? false;
         document.querySelector("#work").addEventListener("scaldloaf-answers", () => setTimeout(() => {
             const before = kept();
             dispatchEvent(new PageTransitionEvent("pagehide"));

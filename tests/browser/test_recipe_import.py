@@ -44,7 +44,8 @@ def test_pasted_lines(page, service):
     told = Service(service.url)("recipe-import", text=CARD)
     counts = told["counts"]
     expect(answer(page, READ)).to_contain_text(
-        f"Read: {counts['sure']} sure, {counts['likely']} likely, {counts['unsure']} unsure; {counts['not_read']} not read."
+        f"Read: {counts['sure']} sure, {counts['likely']} likely, {counts['unsure']} unsure; "
+        f"{counts['not_read']} not read."
     )
     expect(answer(page, READ)).to_contain_text("A handful of harbour herbs")
     put(page)

@@ -1,4 +1,4 @@
-"""openapi/examples/recipe_page: another site's page, in Chromium and from another origin, on the real service."""
+"""The recipe page of openapi/examples, served from another origin, with the real service."""
 
 import functools
 import re

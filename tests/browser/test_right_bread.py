@@ -1,4 +1,4 @@
-"""The page never shows, opens, ticks or prints another bread than the entries say. Back returns to the same place."""
+"""The page shows, opens, ticks and prints only the bread that is entered. Back returns to the same place."""
 
 import json
 import re
@@ -14,9 +14,10 @@ FILLS = "The dough that fills the pan"
 SHARE = "Scalded share wanted"
 OLD = "Not up to date."
 PAPER = """() => [...document.querySelectorAll("body *")]
-    .filter((node) => !node.matches(".unseen") && node.checkVisibility({contentVisibilityAuto: true}) && getComputedStyle(node).visibility === "visible")
-    .flatMap((node) => [...node.childNodes].filter((child) => child.nodeType === 3).map((child) => child.data.trim()))
-    .filter(Boolean).join(" ")"""
+    .filter((node) => !node.matches(".unseen") && node.checkVisibility({contentVisibilityAuto: true}))
+    .filter((node) => getComputedStyle(node).visibility === "visible")
+    .flatMap((node) => [...node.childNodes].filter((child) => child.nodeType === 3))
+    .map((text) => text.data.trim()).filter(Boolean).join(" ")"""
 # No room for 45 % of the flour in a scald: there is too little liquid.
 STIFF = "Harbour stick\n500 g strong white flour\n150 g water\n100 g butter\n9 g salt\n5 g instant yeast"
 SOFT = """For the scald:
@@ -157,8 +158,10 @@ def test_while_an_answer_is_on_its_way_the_card_can_be_read_and_not_used(page):
         const card = document.querySelector(".weigh-card");
         const box = card.querySelector("input");
         box.click();
-        for (const button of document.querySelectorAll(".section-weigh > .buttons button")) if (!/Clear/.test(button.textContent)) button.click();
-        return [box.checked, prints, document.querySelectorAll("dialog").length, card.querySelectorAll(".ticks li").length];
+        for (const button of document.querySelectorAll(".section-weigh > .buttons button"))
+            if (!/Clear/.test(button.textContent)) button.click();
+        const dialogs = document.querySelectorAll("dialog");
+        return [box.checked, prints, dialogs.length, card.querySelectorAll(".ticks li").length];
     }""")
     assert seen == [False, 0, 0, len(before)]
     assert OLD in printed(page) and "Salt" not in printed(page)
@@ -441,8 +444,10 @@ def test_a_bread_opened_from_the_notebook_or_a_link_has_no_ticks(page):
     untouched(page)
 
     tick_some(page)
-    link = page.evaluate("""import("/state/link.js").then(({linkOf}) => linkOf((({version, units, ...work}) => work)(
-        JSON.parse(localStorage.getItem("scaldloaf.work")))))""")
+    link = page.evaluate("""import("/state/link.js").then(({linkOf}) => {
+        const {version, units, ...work} = JSON.parse(localStorage.getItem("scaldloaf.work"));
+        return linkOf(work);
+    })""")
     page.goto("about:blank")
     page.goto(f"/{link}")
     expect(page.get_by_text("is on the bench")).to_be_visible()
@@ -525,7 +530,7 @@ def test_the_same_amount_in_other_units_or_on_another_scale_stays_ticked(page):
 
 
 def test_a_step_that_evens_out_the_rounding_is_no_change(page):
-    """Shares a hundredth apart: amounts that change by far less than the scale shows may be rounded the other way."""
+    """A hundredth of a percent more changes less than the scale shows, yet may round the other way."""
     open_bench(page)
     fill(page, SHARE, "27")
     settle(page)

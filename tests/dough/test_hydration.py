@@ -105,7 +105,7 @@ def test_own_slope_from_trials():
     slope = Estimate(0.4, 0.5, 0.6, "common practice")
     best = optimum(66, 20, 1, 30, 5, rule=OwnSlope(slope))
     assert (best.low, best.best, best.high) == (approx(70), approx(71), approx(72))
-    correction = correct(tin_loaf(), WATER, 30, rule=OwnSlope(slope))
+    correction = correct(tin_loaf(), WATER, 30, water_rule=OwnSlope(slope))
     assert correction.hydration_percent == approx(correction.before.hydration_percent + 5)
     assert "own_water_slope" in codes(correction)
 

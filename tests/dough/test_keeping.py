@@ -41,7 +41,8 @@ def loaf(*pairs, name="loaf"):
     return Loaf(name, tuple(Score(*pair) for pair in pairs))
 
 
-def course(days, initial=3.0, final=9.0, time_constant=3.0, exponent=1.0, noise=0.0, seed=1, name="loaf"):
+def course(days, ends=(3.0, 9.0), time_constant=3.0, exponent=1.0, noise=0.0, seed=1, name="loaf"):
+    initial, final = ends
     rng = np.random.default_rng(seed)
     return loaf(
         *(
@@ -350,7 +351,7 @@ def test_probabilities_against_drawing_from_the_same_distributions():
 
 
 def test_loaves_that_never_get_there_rank_above_those_that_do():
-    kept = keep([NO_SCALD, course([0, 1, 2, 3, 5], final=5, name="soft"), SCALDED], RISES, 6.0)
+    kept = keep([NO_SCALD, course([0, 1, 2, 3, 5], ends=(3, 5), name="soft"), SCALDED], RISES, 6.0)
     assert kept[1].time.reason == NOT_REACHED
     assert rank([each.time for each in kept]) == [1, 2, 0]
 
@@ -397,8 +398,7 @@ def test_coverage_of_the_interval():
         final = 3 + change
         of = course(
             [0, 1, 2, 3, 5],
-            3,
-            final,
+            (3, final),
             constant,
             seed=int(rng.integers(1 << 30)),
             noise=SCORE_RELATIVE_SD * (3 + change * progress(5, constant, 1)),

@@ -174,6 +174,16 @@ def test_maltose_opens_when_both_the_switch_and_the_lag_are_passed():
 # ---- Two other routes to the same numbers ------------------------------------------------------
 
 
+def _events(state, there, switch):
+    """The ends of a piece: a pool runs dry, or the free sugar falls to where maltose opens."""
+    events = [lambda t, y, index=index: y[index] for index in range(3) if there[index]]
+    if state[0] + state[1] > switch + 1e-11:
+        events.append(lambda t, y: y[0] + y[1] - switch)
+    for event in events:
+        event.terminal, event.direction = True, -1
+    return events
+
+
 def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
     """The same rules as differential equations, solved by scipy piece by piece between its own events."""
     made_per_hour = enzymes.rate
@@ -205,14 +215,6 @@ def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
             there = [pool > 1e-10 for pool in state[:3]]
             wish = demand * (appetite.maltose_share if there[0] or there[1] else 1)
             dry = opened and not there[2] and made_per_hour(now) <= wish
-            events = []
-            for index in range(3):
-                if there[index]:
-                    events.append(lambda t, y, index=index: y[index])
-            if state[0] + state[1] > appetite.switch + 1e-11:
-                events.append(lambda t, y: y[0] + y[1] - appetite.switch)
-            for event in events:
-                event.terminal, event.direction = True, -1
             stop = end
             if not opened and now < appetite.lag_hours - 1e-11:
                 stop = min(end, appetite.lag_hours)
@@ -223,7 +225,7 @@ def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
                 method="DOP853",
                 rtol=1e-12,
                 atol=1e-13,
-                events=events,
+                events=_events(state, there, appetite.switch),
                 max_step=0.25,
             )
             assert solved.success, solved.message

@@ -134,11 +134,14 @@ def test_fifty_grams_more_per_500_g_baked_is_9_1_percent_of_dough():
 # A reference loaf
 
 
-@given(
-    st.floats(300, 2000), specific, st.floats(0, 40), st.floats(0, 40), loss_percent, loss_percent, off, off
-)
-def test_same_pan_by_two_routes(dough, value, from_share, to_share, from_loss, to_loss, from_off, to_off):
-    """D1 = D0 SV0/SV1 (1 - L0)/(1 - L1) against the reference loaf must come out of the pan's volume."""
+share_loss_off = st.tuples(st.floats(0, 40), loss_percent, off)
+
+
+@given(st.floats(300, 2000), specific, share_loss_off, share_loss_off)
+def test_same_pan_by_two_routes(dough, value, reference, moved_to):
+    """The pan's volume gives D1 = D0 SV0/SV1 (1 - L0)/(1 - L1) against the reference loaf."""
+    from_share, from_loss, from_off = reference
+    to_share, to_loss, to_off = moved_to
     loaf = dough * value * (1 - from_loss / 100)
     wanted, known = Wanted(to_share, to_off, to_loss), Known(from_share, from_off)
     bread = bread_from_reference_loaf(dough, loaf, wanted, known, from_loss)

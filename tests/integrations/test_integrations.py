@@ -1,4 +1,4 @@
-"""Runs the programs of openapi/examples/ as their first lines say, against the real service and through faults."""
+"""Runs the programs of openapi/examples/ by their own instructions, on the real service and with faults."""
 
 import csv
 import json
@@ -65,8 +65,9 @@ def kilograms(stock: Path) -> dict[str, float]:
 def test_the_till_takes_from_stock_what_the_orders_need(service, stock):
     done = run(TILL, PRODUCTS, ORDERS, DAY, stock, service.url)
     assert (done.returncode, done.stderr) == (0, "")
-    # By hand: 45 tins of 470 g and 2 % handling loss, of a formula of 949 g; 160 buns of 70 g and 15 baked
-    # loaves of 400 g with 11 % bake loss, 3 % handling loss, of a formula of 944 g. Dusting 1 % of the tins' flour.
+    # By hand: 45 tins of 470 g with 2 % handling loss, from a formula of 949 g; 160 buns of 70 g and
+    # 15 baked loaves of 400 g with 11 % bake loss and 3 % handling loss, from a formula of 944 g.
+    # Dusting flour is 1 % of the tins' flour.
     tins = 45 * 470 / 0.98 / 949
     buns = (160 * 70 + 15 * 400 / 0.89) / 0.97 / 944
     taken = kilograms(stock)

@@ -359,8 +359,8 @@ def test_other_published_conversions_lie_in_the_band(kind, published):
 
 
 def test_salt_of_the_bread():
-    # 2 % salt in a formula of 185 %, 10 % bake loss: 1.20 g in 100 g of bread (computed), beside the targets of
-    # 1.0 to 1.1 g of the UK Food Standards Agency (NAP 12818, p. 375).
+    # 2 % salt in a formula of 185 %, 10 % bake loss: 1.20 g in 100 g of bread (computed). The targets of
+    # the UK Food Standards Agency are 1.0 to 1.1 g (NAP 12818, p. 375).
     seen = break_down(percents(("bread_flour", 100), ("water", 65), ("salt", 2), (own("the rest"), 18)))
     assert seen.total_percent == approx(185)
     bread_g = seen.dough_mass_g * (1 - 0.10)

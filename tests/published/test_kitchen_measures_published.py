@@ -62,7 +62,7 @@ def test_a_packet_of_yeast_is_two_and_a_quarter_teaspoons():
     )
 
 
-# A trap: an ounce by volume is not an ounce by weight. 1 fl oz of water weighs 1.04 oz, one of flour about half.
+# A trap: a fluid ounce is not an ounce. 1 fl oz of water weighs 1.04 oz, 1 fl oz of flour about half.
 def test_fluid_ounces_are_not_ounces():
     assert mass("8 fl oz water").best == pytest.approx(236.1, abs=0.2)
     assert mass("8 oz water").best == pytest.approx(226.8, abs=0.01)

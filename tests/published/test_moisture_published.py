@@ -48,8 +48,8 @@ def test_flour_for_the_farinograph_bowl(moisture, flour):
 
 
 def test_absorption_from_a_farinogram():
-    # 180 ml at 520 FU with flour at 13 %, brought to 500 FU: 181.92 ml (0.096 ml per FU, from memory); then the
-    # dry-matter balance alone gives 59.49 % at 14 % (computed).
+    # 180 ml at 520 FU with flour at 13 %, corrected to 500 FU: 181.92 ml (0.096 ml per FU, from memory). The
+    # dry-matter balance alone then gives 59.49 % at 14 % (computed).
     bowl = on_moisture_basis(300, 13, 14)
     at_500_fu = 180 + 0.096 * (520 - 500)
     assert at_500_fu == approx(181.92)
