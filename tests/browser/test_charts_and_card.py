@@ -83,7 +83,7 @@ def test_labels_of_a_chart_stay_apart_and_inside(page):
     assert clashes == []
 
 
-def test_the_card_is_taken_to_the_bench_and_put_back(open_page):
+def test_the_card_opens_in_full_and_closes(open_page):
     page = open_page(390, 844, has_touch=True)
     page.add_init_script("""
         window.locks = [];
@@ -228,7 +228,7 @@ def test_the_plan_of_the_work(page, service):
     page.get_by_role("region", name="Plan of the work").screenshot(path=SCREENSHOTS / "plan-390.png")
 
 
-def test_a_fault_of_the_plan_stands_at_its_field(page):
+def test_a_fault_of_the_plan_is_shown_at_its_field(page):
     open_bench(page)
     fill(page, "Liquid as it is poured", "160")
     field = page.locator(".field").filter(has=page.get_by_role("textbox", name="Liquid as it is poured"))

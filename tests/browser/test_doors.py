@@ -99,7 +99,7 @@ def test_a_link_of_an_earlier_page_opens_unchanged(page, whose, link):
 
 
 @pytest.mark.parametrize(("whose", "text"), recorded("file"), ids=[whose for whose, _ in recorded("file")])
-def test_a_file_of_an_earlier_page_is_read_whole(page, tmp_path, whose, text):
+def test_every_entry_of_an_earlier_pages_file_is_read(page, tmp_path, whose, text):
     open_with(page, {})
     path = tmp_path / "earlier.json"
     path.write_text(text)
@@ -234,7 +234,7 @@ def test_a_link_that_can_not_be_drawn_is_not_kept(page, watch):
 
 
 @pytest.mark.parametrize("locale", ["en-GB", "de-DE"])
-def test_a_refused_link_is_said_for_everyone(open_page, locale):
+def test_the_message_about_a_refused_link_is_accessible(open_page, locale):
     page = open_with(
         open_page(390, 844, locale=locale), STORED, link_to(changed(stages=PLAN["stages"][:1] * 9000))
     )
@@ -250,7 +250,7 @@ def test_a_refused_link_is_said_for_everyone(open_page, locale):
 # ---- Notebook files
 
 
-def test_of_a_file_the_good_entries_are_read_and_the_others_named(page, tmp_path):
+def test_good_entries_of_a_file_are_read_and_the_others_listed(page, tmp_path):
     book = json.loads(FULL["file"])
     wrong = deepcopy(book)
     wrong["breads"][0]["saved"] = "x"
@@ -282,7 +282,7 @@ def test_of_a_file_the_good_entries_are_read_and_the_others_named(page, tmp_path
 
 
 @pytest.mark.parametrize("saved", ["x", 1e300, -1, None, [], 8.64e15 + 1])
-def test_a_date_that_is_none_does_not_end_the_notebook(page, tmp_path, saved):
+def test_an_invalid_date_does_not_end_the_notebook(page, tmp_path, saved):
     book = json.loads(FULL["file"])
     for bread in book["breads"]:
         bread["saved"] = saved
@@ -296,7 +296,7 @@ def test_a_date_that_is_none_does_not_end_the_notebook(page, tmp_path, saved):
     expect(page.get_by_role("button", name="Write this bread down")).to_be_visible()
 
 
-def test_entries_of_one_key_are_both_read(page, tmp_path):
+def test_two_entries_with_one_key_are_both_read(page, tmp_path):
     book = json.loads(FULL["file"])
     twin = {**deepcopy(book["trials"][0]), "dough_mass": 501}
     path = tmp_path / "twins.json"
@@ -354,7 +354,7 @@ def spoilt() -> tuple[dict[str, str], list[str]]:
     ]
 
 
-def test_of_a_damaged_store_what_is_sound_is_used_and_the_rest_set_aside(page, tmp_path):
+def test_sound_parts_of_a_damaged_store_are_used_and_the_store_is_set_aside(page, tmp_path):
     damaged, parts = spoilt()
     open_with(page, damaged)
     told = page.locator(".link-state").filter(has_text="Some of your saved work can't be used")
@@ -396,7 +396,7 @@ def test_of_a_damaged_store_what_is_sound_is_used_and_the_rest_set_aside(page, t
     expect(said).to_contain_text("Damaged and not read:")
 
 
-def test_what_is_set_aside_goes_when_the_baker_wants_it(page):
+def test_the_baker_can_delete_what_was_set_aside(page):
     damaged, _ = spoilt()
     open_with(page, damaged)
     row = page.locator(".section-notebook")
@@ -411,7 +411,7 @@ def test_what_is_set_aside_goes_when_the_baker_wants_it(page):
 
 
 @pytest.mark.parametrize("text", ["", "null", "5", "{", '"x"', "[]", '{"version":2,"formula":{}}', "\u0000"])
-def test_a_store_of_which_nothing_can_be_used_is_set_aside_whole(page, text):
+def test_an_unusable_store_is_set_aside_whole(page, text):
     open_with(page, {WORK: text, NOTEBOOK: text})
     expect(page.locator(".link-state").filter(has_text="the work on the bench, Notebook")).to_be_visible()
     expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("Lantern Quay tin loaf")
@@ -435,7 +435,7 @@ FILL_UP = """() => {
 }"""
 
 
-def test_with_a_full_storage_nothing_is_overwritten_and_it_is_said(page):
+def test_full_storage_overwrites_nothing_and_is_reported(page):
     damaged, _ = spoilt()
     page.goto("/icon.svg")
     put(page, damaged)
@@ -449,7 +449,7 @@ def test_with_a_full_storage_nothing_is_overwritten_and_it_is_said(page):
     assert stored(page) == damaged
 
 
-def test_a_storage_that_is_full_hides_no_notebook(page):
+def test_full_storage_does_not_hide_the_notebook(page):
     page.goto("/icon.svg")
     put(page, STORED)
     page.evaluate(FILL_UP)
@@ -466,7 +466,7 @@ NO_STORAGE = """Object.defineProperty(window, "localStorage", {
 })"""
 
 
-def test_without_a_storage_the_page_works_and_says_so(page):
+def test_the_page_works_without_storage_and_says_so(page):
     page.add_init_script(NO_STORAGE)
     open_bench(page)
     fill(page, "Scalded share wanted", "31")
@@ -486,7 +486,7 @@ def test_a_newer_page_in_another_window_keeps_what_it_saved(page):
 
 
 @pytest.mark.parametrize("language", ["constructor", "__proto__", "", "x", "de-\u0000"])
-def test_a_language_that_is_none_is_passed_over(page, language):
+def test_an_unknown_language_is_ignored(page, language):
     open_with(page, {"scaldloaf.language": language})
     assert page.evaluate("document.documentElement.lang") == ("de" if language.startswith("de") else "en")
 
@@ -525,7 +525,7 @@ def test_a_start_that_fails_says_what_to_do(page, watch, file, how):
     assert stored(page) == STORED
 
 
-def test_a_start_that_can_not_even_say_so_asks_for_a_reload(page, watch):
+def test_a_start_without_messages_asks_for_a_reload(page, watch):
     watch.expect("Failed to load resource|Failed to fetch")
     page.goto("/icon.svg")
     put(page, STORED)
@@ -536,7 +536,7 @@ def test_a_start_that_can_not_even_say_so_asks_for_a_reload(page, watch):
     assert stored(page) == STORED
 
 
-def test_what_is_kept_is_saved_and_read_again_after_beginning_anew(page, watch, tmp_path):
+def test_stored_data_is_saved_and_read_back_after_a_reset(page, watch, tmp_path):
     watch.expect("Failed to load resource|Failed to fetch")
     failed(page, STORED)
     with page.expect_download() as download:
@@ -559,7 +559,7 @@ def test_what_is_kept_is_saved_and_read_again_after_beginning_anew(page, watch, 
     expect(page.locator(".section-notebook .said")).to_have_text("Entries added: 0.")
 
 
-def test_beginning_anew_twice_loses_nothing(page, watch):
+def test_resetting_twice_loses_nothing(page, watch):
     watch.expect("Failed to load resource|Failed to fetch")
     failed(page, STORED)
     page.get_by_role("button", name="Begin anew").click()
@@ -570,7 +570,7 @@ def test_beginning_anew_twice_loses_nothing(page, watch):
     assert sorted(stored(page).values()) == sorted([*STORED.values(), "later"])
 
 
-def test_a_storage_that_can_not_be_read_stops_neither_button(page, watch):
+def test_both_buttons_work_when_storage_cannot_be_read(page, watch):
     watch.expect("Failed to load resource|Failed to fetch")
     page.add_init_script(NO_STORAGE)
     page.route("**/fields.js", lambda route: route.abort())
@@ -605,7 +605,7 @@ def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
     assert {f"{key}.unreadable": text for key, text in STORED.items()}.items() <= stored(page).items()
 
 
-def test_what_comes_later_and_fails_leaves_the_page_working(page, watch):
+def test_a_part_that_loads_later_and_fails_leaves_the_page_working(page, watch):
     watch.expect("planted|does not provide")
     failed(page, STORED, "trials-section.js", broken)
     expect(page.get_by_role("button", name="Save my notebook to a file")).to_be_visible()
@@ -616,7 +616,7 @@ def test_what_comes_later_and_fails_leaves_the_page_working(page, watch):
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("locale", ["en-GB", "de-DE"])
-def test_a_failed_start_is_for_everyone(open_page, watch, locale, scheme):
+def test_a_failed_start_is_accessible(open_page, watch, locale, scheme):
     watch.expect("Failed to load resource|Failed to fetch")
     page = failed(open_page(390, 844, locale=locale, color_scheme=scheme), STORED)
     names = {

@@ -241,7 +241,7 @@ def test_share_and_pan_are_moved_by_hand(page, api, put_page):
     expect(page.get_by_label("Pan", exact=True)).to_have_value("")
 
 
-def test_what_is_known_of_the_bread_narrows_the_answer(page, api, put_page):
+def test_knowing_the_bread_narrows_the_answer(page, api, put_page):
     loaf = {
         "kind": "reference_loaf",
         "dough_mass": 440,
@@ -255,7 +255,7 @@ def test_what_is_known_of_the_bread_narrows_the_answer(page, api, put_page):
     expect(answer(page, FILLS)).to_contain_text("One loaf of mine, measured")
 
 
-def test_the_pan_before_is_not_that_of_other_entries(page, put_page):
+def test_the_previous_pan_belongs_to_the_same_entries(page, put_page):
     opened(page, put_page(attribute(formula=tin_loaf(), share="35")))
     expect(row(answer(page, FILLS), "The same pan at 20 %")).to_have_count(1)
 
@@ -277,7 +277,7 @@ def test_the_pan_before_is_not_that_of_other_entries(page, put_page):
     expect(row(answer(page, FILLS), "The same pan at 20 %")).to_have_count(0)
 
 
-def test_every_answer_opens_to_its_working(page, put_page):
+def test_every_answer_shows_its_working(page, put_page):
     opened(page, put_page(attribute(formula=tin_loaf(), share="30")))
     for name in (NEW, FILLS, WEIGH):
         answer(page, name).locator("summary", has_text="How this was reckoned").click()
@@ -285,7 +285,7 @@ def test_every_answer_opens_to_its_working(page, put_page):
         expect(answer(page, name).locator(".sources li").first).to_be_visible()
 
 
-def test_amounts_that_are_late_are_taken_away(page, put_page):
+def test_outdated_amounts_are_hidden(page, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     waiting = []
     page.route("**/v1/scaling", lambda route: waiting.append(route))
@@ -302,7 +302,7 @@ def test_amounts_that_are_late_are_taken_away(page, put_page):
     expect(answer(page, WEIGH)).not_to_contain_text("Not up to date")
 
 
-def test_a_fault_stands_at_its_field_with_the_nearest_value(page, api, put_page):
+def test_a_fault_is_shown_at_its_field_with_the_nearest_value(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     share = page.get_by_role("textbox", name="Scalded share wanted")
     share.fill("55")
@@ -349,7 +349,7 @@ def test_the_link_carries_the_plan_to_the_full_page(page, put_page, service):
 # Start values
 
 
-def test_attributes_are_watched(page, api, put_page):
+def test_changed_attributes_take_effect(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     set_attribute(page, "share", "30")
     assert last(page)["scalded_share_percent"] == pytest.approx(30)
@@ -403,7 +403,7 @@ def test_attributes_are_watched(page, api, put_page):
     ],
     ids=lambda value: str(value)[:20],
 )
-def test_a_start_value_that_cannot_be_used_is_told(page, put_page, values, name, words):
+def test_a_start_value_that_cannot_be_used_is_reported(page, put_page, values, name, words):
     opened(page, put_page(attribute(**{"formula": tin_loaf(), **values})))
     expect(page.locator(f"{PANEL} > .fault")).to_contain_text(words)
     problem = last(page, "problem")
@@ -412,7 +412,7 @@ def test_a_start_value_that_cannot_be_used_is_told(page, put_page, values, name,
         assert told(page, "answer") == [], "no other formula is put in its place on the quiet"
 
 
-def test_what_is_wrong_with_one_start_value_stays_while_another_changes(page, put_page):
+def test_a_fault_of_one_start_value_stays_while_another_changes(page, put_page):
     opened(page, put_page(attribute(formula=tin_loaf(), pan="teapot")))
     set_attribute(page, "share", "30")
     faults = page.locator(f"{PANEL} > .fault")
@@ -439,7 +439,7 @@ def test_a_formula_the_service_refuses_says_where(page, put_page):
     ],
     ids=lambda value: str(value)[:20],
 )
-def test_values_the_service_refuses_reach_the_host(page, put_page, values, kind, texts):
+def test_values_the_service_refuses_are_reported_to_the_host(page, put_page, values, kind, texts):
     opened(page, put_page(attribute(formula=tin_loaf(), **values)))
     expect(page.locator(".panel .fault p").first).to_be_visible()
     problem = last(page, "problem")
@@ -493,7 +493,7 @@ def test_it_fills_itself_from_the_recipe_of_the_page(page, api, put_page):
     ]
 
 
-def test_what_was_not_read_is_said_at_once(page, put_page):
+def test_unread_lines_are_shown_at_once(page, put_page):
     lines = [*PLAIN["recipeIngredient"], "a handful of harbour herbs", "2 cups flour"]
     opened(page, put_page(recipes=[{**PLAIN, "recipeIngredient": lines}]))
     lines = page.get_by_role("table", name="Line by line")
@@ -561,7 +561,7 @@ def test_recipe_data_that_cannot_be_used(page, put_page, recipe, words):
     assert told(page, "answer") == []
 
 
-def test_reading_is_told_what_recipes_leave_open(page, put_page):
+def test_attributes_settle_what_recipes_leave_open(page, put_page):
     cups = {**PLAIN, "recipeIngredient": ["3 cups flour", "1 cup milk", "1 tsp salt", "1 tsp yeast"]}
     reading = {"cup": "metric", "flour": "bread_flour", "yeast": "active_dry"}
     opened(page, put_page(attribute(reading=reading), [cups]))
@@ -612,7 +612,7 @@ def test_without_its_style_it_still_works(page, watch, put_page):
     expect(page.get_by_role("textbox", name="Scalded share wanted")).to_be_visible()
 
 
-def test_two_panels_do_not_meddle_with_each_other(page, put_page):
+def test_two_panels_are_independent(page, put_page):
     more = f"<scaldloaf-panel {attribute(formula=tin_loaf(), share='40')}></scaldloaf-panel>"
     page.goto(put_page(attribute(formula=tin_loaf(), share="30"), more=more))
     expect(page.locator(f"{PANEL}[data-state=settled]")).to_have_count(2)
@@ -625,7 +625,7 @@ def test_two_panels_do_not_meddle_with_each_other(page, put_page):
     assert shares == ["40", "25"]
 
 
-def test_taken_off_the_page_it_is_quiet(page, put_page):
+def test_a_removed_panel_sends_no_requests(page, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     asked = []
     page.on("request", lambda request: asked.append(request.url))
@@ -694,7 +694,7 @@ addEventListener("message", (event) => heard.push({{origin: event.origin, data: 
     )
 
 
-def test_the_frame_tells_its_height_and_nothing_else(page, host, service):
+def test_the_frame_reports_its_height_and_nothing_else(page, host, service):
     page.goto(framed(host, service, "#share=35&pan=lidded_one_loaf"))
     frame = page.frame_locator("iframe")
     frame.locator(f"{PANEL}[data-state=settled]").wait_for()
@@ -728,7 +728,7 @@ def test_the_frame_takes_start_values_and_new_ones(page, host, service, api):
     assert float(shown) == pytest.approx(filled["total_dough_mass"]["best"])
 
 
-def test_the_way_from_the_frame_to_the_full_page(page, host, service):
+def test_the_link_from_the_frame_to_the_full_page(page, host, service):
     page.goto(framed(host, service, "#share=35&pans=3"))
     frame = page.frame_locator("iframe")
     frame.locator(f"{PANEL}[data-state=settled]").wait_for()
@@ -922,7 +922,7 @@ def test_320_pixels(open_page, state, address):
     assert small == []
 
 
-def test_by_keyboard_alone(wide_page):
+def test_keyboard_only(wide_page):
     page = opened(wide_page, "/demo/tin-loaf.html")
     page.evaluate(LISTEN)
     focused = """() => {
@@ -967,7 +967,7 @@ def test_by_keyboard_alone(wide_page):
     expect(answer(page, NEW).locator(".steps")).to_be_visible()
 
 
-def test_nothing_moves_for_those_who_want_less_motion(open_page):
+def test_nothing_moves_with_reduced_motion(open_page):
     page = opened(open_page(390, 844, reduced_motion="reduce"), "/demo/tin-loaf.html")
     moving = page.locator("scaldloaf-panel").evaluate("""(host) =>
         [...host.shadowRoot.querySelectorAll("*")].map((node) => getComputedStyle(node)).filter((style) =>

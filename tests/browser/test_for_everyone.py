@@ -115,7 +115,7 @@ def test_axe_would_find_something(page):
     assert any(each.startswith("button-name") for each in findings(page))
 
 
-def test_axe_would_find_what_can_not_be_read_in_the_dark(open_page):
+def test_axe_finds_low_contrast_in_the_dark_look(open_page):
     page = open_bench(open_page(390, 844, color_scheme="light"))
     page.evaluate("""() => {
         const note = document.createElement("p");
@@ -179,7 +179,7 @@ def test_the_whole_job_by_keyboard(wide_page):
     expect(page.get_by_role("region", name="Notebook")).to_contain_text("is written down")
 
 
-def test_a_fault_is_mended_by_keyboard(wide_page):
+def test_a_fault_is_corrected_by_keyboard(wide_page):
     page = open_bench(wide_page)
     tab_to(page, "Scalded share wanted")
     page.keyboard.type("55")
@@ -225,7 +225,7 @@ def test_200_percent_of_text(page):
         )
 
 
-def test_nothing_moves_for_those_who_want_less_motion(open_page):
+def test_nothing_moves_with_reduced_motion(open_page):
     page = open_bench(open_page(390, 844, reduced_motion="reduce"))
     moving = page.evaluate("""() => [...document.querySelectorAll("*")].filter((node) => {
         const { transitionDuration, animationName } = getComputedStyle(node);

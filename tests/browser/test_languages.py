@@ -23,7 +23,7 @@ def test_every_text_the_page_asks_for_is_there(page):
     assert [text for text in seen if names.search(text)] == []
 
 
-def test_german_by_the_browsers_wish(open_page):
+def test_german_when_the_browser_prefers_it(open_page):
     page = open_page(390, 844, locale="de-DE")
     page.goto("/")
     settle(page)
@@ -47,7 +47,7 @@ def test_german_by_the_browsers_wish(open_page):
     assert [rule["id"] for rule in found] == []
 
 
-def test_the_language_is_a_choice_that_stays(page):
+def test_the_chosen_language_is_remembered(page):
     page.goto("/")
     settle(page)
     page.get_by_role("combobox", name="Language").select_option("de")
@@ -61,7 +61,7 @@ def test_the_language_is_a_choice_that_stays(page):
     expect(page.locator(".working-body").first).to_contain_text("auf Englisch")
 
 
-def test_what_the_service_says_is_german_or_marked_as_english(open_page):
+def test_texts_of_the_service_are_german_or_marked_as_english(open_page):
     page = open_page(390, 844, locale="de-DE")
     page.goto("/")
     settle(page)
@@ -85,7 +85,7 @@ def test_what_the_service_says_is_german_or_marked_as_english(open_page):
     assert plan.locator(".doubts small[lang=en]").count() == 0
 
 
-def test_an_ingredient_is_known_by_its_name_in_any_language(page):
+def test_an_ingredient_is_found_by_its_name_in_any_language(page):
     page.goto("/")
     settle(page)
     flour = page.get_by_role("combobox", name="Ingredient, dough").first

@@ -121,7 +121,7 @@ def test_answers_keep_up_with_a_slider_that_is_dragged(page):
     assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(39)
 
 
-def test_a_fault_stands_at_its_field_and_its_nearest_value_works(page):
+def test_a_fault_is_shown_at_its_field_and_its_nearest_value_works(page):
     open_bench(page)
     kept = figures(answer(page, NEW), "Hydration")
     fill(page, "Scalded share wanted", "55")
@@ -142,7 +142,7 @@ def test_a_fault_stands_at_its_field_and_its_nearest_value_works(page):
     assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(nearest)
 
 
-def test_an_unknown_ingredient_is_met_with_the_nearest_name(page):
+def test_an_unknown_ingredient_suggests_the_nearest_name(page):
     open_bench(page)
     salt = page.get_by_role("combobox", name="Ingredient, Dough").nth(6)
     assert salt.input_value() == "Salt"
@@ -153,7 +153,7 @@ def test_an_unknown_ingredient_is_met_with_the_nearest_name(page):
     expect(salt).to_have_value("Salt")
 
 
-def test_what_is_typed_may_have_a_decimal_comma_and_no_guess_is_made(page):
+def test_a_decimal_comma_is_read_and_an_unclear_mark_is_not_guessed(page):
     open_bench(page)
     butter = page.get_by_role("textbox", name=re.compile("^Mass of Butter"))
     butter.fill("32,5")
@@ -336,7 +336,7 @@ def test_a_pan_to_start_from(page, api):
     assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([told["pan_volume"]])
 
 
-def test_every_answer_opens_to_its_working(page, api):
+def test_every_answer_shows_its_working(page, api):
     open_bench(page)
     titles = {
         source["id"]: source["title"] for source in api.session.get(f"{api.url}/v1/sources").json()["sources"]
@@ -354,7 +354,7 @@ def test_every_answer_opens_to_its_working(page, api):
     assert steps == [step["expression"] for step in told["working"]]
 
 
-def test_cautions_stand_at_their_step(page):
+def test_cautions_are_shown_at_their_step(page):
     open_bench(page)
     expect(answer(page, WHOLE).locator(".cautions")).to_contain_text("Raw flour")
     expect(answer(page, WEIGH).locator(".cautions")).to_contain_text("hot and sticks")
@@ -362,7 +362,7 @@ def test_cautions_stand_at_their_step(page):
     expect(page.locator(".cautions").filter(has_text="Raw flour")).to_have_count(1)
 
 
-def test_the_last_answer_stays_when_the_service_is_gone(page, watch):
+def test_the_last_answer_stays_when_the_service_fails(page, watch):
     watch.expect("Failed to load resource")
     open_bench(page)
     kept = figures(answer(page, NEW), "Hydration")
@@ -418,7 +418,7 @@ def test_it_is_light(open_page):
     assert 20_000 < sum(weights) < 64_000
 
 
-def test_what_was_asked_already_is_not_asked_again(page):
+def test_a_request_is_not_sent_twice(page):
     open_bench(page)
     asked = []
     page.on("request", lambda request: asked.append(request.url.rsplit("/", 1)[1]))

@@ -25,7 +25,7 @@ def write_down(page):
     page.get_by_role("button", name="Write this bread down").click()
 
 
-def test_a_bread_is_written_down_and_opened_again(page):
+def test_a_bread_is_saved_and_opened_again(page):
     open_bench(page)
     fill(page, "Scalded share wanted", "33")
     fill(page, "Name of the bread", "Harbour white")
@@ -121,7 +121,7 @@ def test_a_bad_file_loses_nothing(page, tmp_path, how):
     expect(notebook(page).locator(".breads li")).to_have_count(1)
 
 
-def test_a_plan_travels_as_a_link_and_never_to_the_service(open_page):
+def test_a_plan_travels_as_a_link_but_never_reaches_the_service(open_page):
     here = open_page(390, 844, permissions=["clipboard-read", "clipboard-write"])
     open_bench(here)
     fill(here, "Scalded share wanted", "27")

@@ -158,7 +158,7 @@ def test_a_newer_page_is_used_from_the_next_opening(open_page, moving):
     assert [name for name in names if name.startswith("scaldloaf-files-")] == [current_set(page)]
 
 
-def test_a_set_that_cannot_be_fetched_whole_is_not_used(open_page, watch, moving):
+def test_an_incomplete_set_of_files_is_not_used(open_page, watch, moving):
     watch.expect("Failed to load resource|net::ERR")
     page = open_bench(open_page(390, 844), f"{moving.url}/")
     keep(page)
@@ -177,7 +177,7 @@ def test_a_set_that_cannot_be_fetched_whole_is_not_used(open_page, watch, moving
     expect(page.get_by_role("heading", name="Weigh-out")).to_be_visible()
 
 
-def test_answers_that_an_older_page_kept_do_no_harm(page):
+def test_answers_stored_by_an_older_page_do_no_harm(page):
     open_bench(page)
     fill(page, "Scalded share wanted", "29")
     page.wait_for_function(
@@ -193,7 +193,7 @@ def test_answers_that_an_older_page_kept_do_no_harm(page):
     assert figures(answer(page, "The formula at the new share"), "Scalded share")[1] == pytest.approx(29)
 
 
-def test_answers_not_kept_yet_are_kept_when_the_page_is_left(page):
+def test_answers_are_stored_when_the_page_is_left(page):
     open_bench(page)
     field = page.get_by_label("Scalded share wanted", exact=True).first
     kept = field.evaluate("""(input) => new Promise((done) => {

@@ -54,7 +54,7 @@ def test_pasted_lines(page, service):
     expect(page.get_by_role("region", name="Notebook").locator(".breads li")).to_have_count(0)
 
 
-def test_the_bread_on_the_bench_is_kept(page):
+def test_the_current_bread_is_kept(page):
     open_bench(page)
     page.get_by_role("textbox", name="Name of the bread").fill("Mine")
     settle(page)

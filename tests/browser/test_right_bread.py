@@ -117,7 +117,7 @@ class Held:
     "label, text",
     [(SHARE, "75"), ("Depth", "deep"), ("Lost in handling", "200"), ("Mass of Butter, unsalted", "1,000")],
 )
-def test_a_refused_entry_takes_the_card_away(page, label, text):
+def test_a_refused_entry_hides_the_card(page, label, text):
     """Also one of the pan or the scale, and a number that can be read in two ways."""
     open_bench(page)
     page.locator("summary", has_text="Scale and losses").click()
@@ -139,13 +139,13 @@ def test_a_refused_entry_takes_the_card_away(page, label, text):
     assert OLD not in printed(page) and "Salt" in printed(page)
 
 
-def test_a_refused_stage_of_fermentation_takes_the_card_away(page):
+def test_a_refused_stage_of_fermentation_hides_the_card(page):
     open_bench(page)
     page.get_by_role("textbox", name="Time", exact=True).first.fill("-5")
     nothing_to_weigh(page)
 
 
-def test_while_an_answer_is_on_its_way_the_card_can_be_read_and_not_used(page):
+def test_the_card_is_read_only_while_an_answer_is_pending(page):
     """From the very key on, not only when the answer is late."""
     page.add_init_script("window.prints = 0; window.print = () => { window.prints += 1; };")
     open_bench(page)
@@ -174,7 +174,7 @@ def test_while_an_answer_is_on_its_way_the_card_can_be_read_and_not_used(page):
     expect(page.get_by_role("dialog")).to_have_count(0)
 
 
-def test_an_older_answer_that_comes_late_is_not_used(page):
+def test_a_late_answer_to_an_older_entry_is_ignored(page):
     open_bench(page)
     held = Held(page, "hydration-correction")
     fill(page, SHARE, "35")
@@ -188,7 +188,7 @@ def test_an_older_answer_that_comes_late_is_not_used(page):
     assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(30)
 
 
-def test_without_the_service_the_card_goes_and_comes_back_with_its_entries(page, watch):
+def test_the_card_comes_back_with_its_entries_after_the_service_was_away(page, watch):
     watch.expect("Failed to load resource")
     open_bench(page)
     kept = masses(page)
@@ -222,7 +222,7 @@ def test_the_open_card_is_emptied_when_an_entry_is_refused_in_another_window(pag
     expect(amounts(page)).to_have_count(10)
 
 
-def test_bakes_that_are_refused_take_the_card_away_where_it_is_calculated_with_them(page):
+def test_refused_bakes_hide_a_card_that_depends_on_them(page):
     open_bench(page)
     page.get_by_role("button", name="Add a bake").click()
     bake = page.locator(".trial").last
@@ -239,7 +239,7 @@ def test_bakes_that_are_refused_take_the_card_away_where_it_is_calculated_with_t
     expect(amounts(page)).to_have_count(10)  # the bakes do not matter to it
 
 
-def test_a_bread_is_written_down_without_the_answers_to_another(page):
+def test_a_saved_bread_has_no_answers_of_another(page):
     open_bench(page)
     write = page.get_by_role("button", name="Write this bread down")
     write.click()
@@ -263,7 +263,7 @@ def before_and_after(page: Page) -> dict:
     ]
 
 
-def test_before_and_after_are_of_one_bread(page):
+def test_before_and_after_belong_to_one_bread(page):
     open_bench(page)
     fill(page, SHARE, "45")
     settle(page)
@@ -279,7 +279,7 @@ def test_before_and_after_are_of_one_bread(page):
     nothing_to_weigh(page)
 
 
-def test_the_pan_before_is_not_that_of_other_entries(page):
+def test_the_previous_pan_belongs_to_the_same_entries(page):
     """Its own share can be refused where the new one is not."""
     open_bench(page)
     fill(page, SHARE, "35")
@@ -303,7 +303,7 @@ def test_the_pan_before_is_not_that_of_other_entries(page):
     expect(row(answer(page, FILLS), "The same pan at 20 %")).to_have_count(0)
 
 
-def test_a_chart_that_cannot_be_drawn_anew_is_not_that_of_other_entries(page, watch):
+def test_a_chart_that_cannot_be_redrawn_is_not_shown_for_other_entries(page, watch):
     watch.expect("Failed to load resource")
     open_bench(page)
     place = page.locator(".section-fill .chart-room")
@@ -320,7 +320,7 @@ def test_a_chart_that_cannot_be_drawn_anew_is_not_that_of_other_entries(page, wa
     expect(place.locator("svg[role=img]")).to_be_visible()
 
 
-def test_a_plan_that_comes_after_another_entry_says_so(page):
+def test_a_plan_that_arrives_after_another_entry_is_marked(page):
     open_bench(page)
     plan = answer(page, "The plan")
     plan.wait_for(state="attached")
@@ -337,7 +337,7 @@ def test_a_plan_that_comes_after_another_entry_says_so(page):
     expect(plan).to_contain_text("From before the last change.")
 
 
-def test_a_recipe_is_put_on_the_bench_as_it_was_read_last(page):
+def test_a_recipe_is_used_as_it_was_last_read(page):
     open_bench(page)
     page.locator("summary", has_text="Paste or open a recipe").click()
     text = page.get_by_role("textbox", name="Recipe", exact=True)
@@ -359,7 +359,7 @@ def test_a_recipe_is_put_on_the_bench_as_it_was_read_last(page):
     assert figures(answer(page, "The formula seen whole"), "Dough") == [pytest.approx(528)]
 
 
-def test_a_formula_rewritten_in_percent_is_the_one_on_the_bench(page):
+def test_a_formula_rewritten_in_percent_is_the_current_one(page):
     open_bench(page)
     page.get_by_role("button", name="Write this bread down").click()
     fill(page, "Mass of Salt", "12")
@@ -374,7 +374,7 @@ def test_a_formula_rewritten_in_percent_is_the_one_on_the_bench(page):
     expect(page.get_by_role("textbox", name="Mass of Salt")).to_have_value("1.8")
 
 
-def test_amounts_are_never_in_units_that_were_not_asked_for(page, watch):
+def test_amounts_always_have_the_chosen_units(page, watch):
     """An answer that was on its way when the units were switched, and none after it."""
     watch.expect("Failed to load resource")
     open_bench(page)
@@ -394,7 +394,7 @@ def test_amounts_are_never_in_units_that_were_not_asked_for(page, watch):
     nothing_to_weigh(page)
 
 
-def test_a_value_offered_in_the_units_before_is_not_offered_in_others(page):
+def test_a_suggested_value_is_not_kept_when_the_units_change(page):
     open_bench(page)
     fill(page, "Depth", "9000")
     use = (
@@ -501,7 +501,7 @@ def test_a_changed_amount_opens_its_line_and_says_what_to_do(page):
     expect(flour).to_be_checked()
 
 
-def test_another_number_of_pans_is_the_same_bread_with_other_amounts(page):
+def test_another_number_of_pans_only_changes_the_amounts(page):
     open_bench(page)
     tick_some(page)
     salt = float(line(page, "Salt").locator("xpath=..").locator("data").get_attribute("value"))
@@ -529,7 +529,7 @@ def test_the_same_amount_in_other_units_or_on_another_scale_stays_ticked(page):
         assert not any(answer(page, WEIGH).locator(".was").all_text_contents())
 
 
-def test_a_step_that_evens_out_the_rounding_is_no_change(page):
+def test_a_rounding_step_is_no_change(page):
     """A hundredth of a percent more changes less than the scale shows, yet may round the other way."""
     open_bench(page)
     fill(page, SHARE, "27")
@@ -545,7 +545,7 @@ def test_a_step_that_evens_out_the_rounding_is_no_change(page):
     assert flipped
 
 
-def test_a_changed_amount_is_said_in_other_units_and_in_german(open_page):
+def test_a_changed_amount_is_shown_in_other_units_and_in_german(open_page):
     page = open_page(390, 844, locale="de-DE")
     page.goto("/")
     settle(page)
@@ -608,7 +608,7 @@ def test_back_closes_the_card_and_forward_opens_it(page):
 
 
 @pytest.mark.parametrize("close", ["Escape", "button"])
-def test_the_card_closed_by_hand_leaves_no_step_in_the_history(page, close):
+def test_closing_the_card_leaves_no_step_in_the_history(page, close):
     page.goto("/docs")
     open_bench(page)
     for _ in range(3):
@@ -646,7 +646,7 @@ def test_the_card_is_opened_once(page):
     expect(page.get_by_role("dialog")).to_have_count(0)
 
 
-def test_an_open_card_is_open_again_when_the_page_is_loaded_anew(page):
+def test_an_open_card_is_open_again_after_a_reload(page):
     page.goto("/docs")
     open_bench(page)
     open_card(page).locator("label").filter(has_text=re.compile("^Salt")).click()
@@ -660,7 +660,7 @@ def test_an_open_card_is_open_again_when_the_page_is_loaded_anew(page):
     page.wait_for_url("**/docs")
 
 
-def test_a_card_that_cannot_be_shown_is_not_opened_anew(page):
+def test_a_card_that_cannot_be_shown_is_not_opened_again(page):
     open_bench(page)
     open_card(page)
     other = open_bench(page.context.new_page())
@@ -718,7 +718,7 @@ def test_the_place_on_the_page_is_kept(open_page, how, where):
     expect(page.get_by_role("textbox", name="Scald liquid to 1 of flour")).to_be_attached()
 
 
-def test_the_page_opened_afresh_begins_at_its_top(page):
+def test_a_newly_opened_page_begins_at_the_top(page):
     open_bench(page)
     page.locator(".section-notebook").wait_for(state="attached")
     page.locator(".section-notebook").evaluate("(node) => node.scrollIntoView()")

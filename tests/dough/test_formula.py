@@ -64,7 +64,7 @@ def test_a_flour_mix_brings_its_salt_sugar_and_yeast():
     assert seen.hydration_percent == approx(60) and seen.fat_percent == seen.protein_percent == 0
 
 
-def test_a_flour_is_no_liquid_whatever_it_says():
+def test_a_flour_is_never_a_liquid():
     wet_flour = own("water", is_flour=True, is_liquid=True, water_percent=100)
     seen = break_down(formula((wet_flour, 100, SCALD), ("bread_flour", 100), ("water", 120)))
     assert seen.flour_g == 200 and seen.scald_flour_g == 100
@@ -91,7 +91,7 @@ def test_evaporation_leaves_the_dough_and_the_scald_once():
     assert after.liquid_percent == before.liquid_percent
 
 
-def test_evaporation_above_the_scalds_water_names_what_there_is():
+def test_evaporation_above_the_scalds_water_names_the_most_possible():
     of = formula(
         ("bread_flour", 50, SCALD), ("water", 50, SCALD), ("bread_flour", 450), ("water", 200), evaporation=60
     )
@@ -109,7 +109,7 @@ def test_evaporation_above_the_scalds_water_names_what_there_is():
         formula(("bread_flour", 1), ("butter", 1_000_001)),
     ],
 )
-def test_no_flour_to_speak_of(of):
+def test_almost_no_flour(of):
     with pytest.raises(Refusal) as refused:
         break_down(of)
     assert (refused.value.argument, refused.value.code) == ("formula.lines", "no_flour")

@@ -71,7 +71,7 @@ def test_ratio_alone_moves_the_optimum():
     assert optimum(66, 10, 1, 10, 5).best == approx(66 + 10 * (1 - 0.27))
 
 
-def test_own_table_is_read_straight_between_its_points():
+def test_own_table_is_interpolated_linearly():
     table = [(40, 76), (0, 60), (20, 66)]
     assert optimum(70, 20, 1, 30, 1, rule=OwnTable.of(table)).best == approx(75)
     assert optimum(70, 0, None, 40, 1, rule=OwnTable.of(table)).best == approx(86)
@@ -91,7 +91,7 @@ def test_outside_the_table_is_refused_with_its_end():
     assert base.argument == "water_rule" and base.nearest is None
 
 
-def test_the_ends_of_a_table_forgive_rounding():
+def test_the_ends_of_a_table_allow_for_rounding():
     table = OwnTable.of([(0.1 * 3 * 100, 70), (40, 74)])
     assert optimum(70, 30 - 1e-14, 1, 40 + 1e-14, 1, table).best == approx(74)
 
@@ -124,13 +124,13 @@ def test_above_the_largest_share():
     assert refusal(optimum, 66, 20, 1, 61, 1).nearest == 60
 
 
-def test_a_table_wholly_beyond_the_largest_share_has_no_way_out():
+def test_a_table_beyond_the_largest_share_has_no_nearest_value():
     refused = refusal(optimum, 66, 75, 1, 50, 1, OwnTable.of([(70, 80), (90, 90)]))
     assert refused.code == "share_outside_curve" and refused.nearest is None
 
 
 @given(st.floats(40, 90), st.floats(0, 60), st.floats(1, 8), st.floats(0, 60), st.floats(0, 60))
-def test_more_share_never_wants_less_water(h0, x0, ratio, one, other):
+def test_more_share_never_needs_less_water(h0, x0, ratio, one, other):
     less, more = sorted((one, other))
     at_less = optimum(h0, x0, ratio, less, ratio)
     at_more = optimum(h0, x0, ratio, more, ratio)
@@ -341,7 +341,7 @@ def test_following_a_refusal_works(parts, share, to, ratio, hydration):
     assert correction.after.dough_mass_g == approx(break_down(base).dough_mass_g, rel=1e-9)
 
 
-def test_the_share_named_is_one_that_the_scalds_own_flour_allows():
+def test_the_nearest_share_fits_the_scalds_own_flour():
     # All the rye is in the scald already, a tenth of the flour; there is water for far more.
     of = formula(("rye_flour", 50, "scald"), ("water", 50, "scald"), ("bread_flour", 450), ("water", 300))
     refused = refusal(correct, of, WATER, 70)
@@ -352,7 +352,7 @@ def test_the_share_named_is_one_that_the_scalds_own_flour_allows():
 # Liquids of the scald
 
 
-def test_too_thin_a_scald_is_refused_and_every_way_out_works():
+def test_a_scald_that_is_too_thin_is_refused_and_every_suggestion_works():
     refused = refusal(correct, tin_loaf(), WATER, 35, 2)
     assert refused.code == "scald_liquid_short" and refused.argument == "change.share_percent"
     ways = {name: value for name, (value, _) in refused.amounts.items()}
@@ -372,7 +372,7 @@ def test_too_thin_a_scald_is_refused_and_every_way_out_works():
         assert refusal(correct, tin_loaf(), WATER, **further).code == "scald_liquid_short"
 
 
-def test_milk_in_the_scald_is_taught_with_its_limit():
+def test_milk_in_the_scald_is_suggested_with_its_limit():
     refused = refusal(correct, tin_loaf(), WATER, 35, 5)
     with_milk = refused.amounts["with_more"][0]
     both = ("water", "whole_milk")
@@ -409,7 +409,7 @@ def test_scald_keeps_the_mix_of_its_liquids():
     assert "scald_liquids_mixed" not in codes(correction)
 
 
-def test_a_liquid_that_runs_short_is_made_up_by_the_others():
+def test_other_liquids_replace_one_that_runs_short():
     base = formula(
         ("bread_flour", 100, "scald"),
         ("water", 20, "scald"),
@@ -427,7 +427,7 @@ def test_a_liquid_that_runs_short_is_made_up_by_the_others():
     assert {"scald_liquids_mixed", "lines_dropped"} <= set(codes(correction))
 
 
-def test_allowed_liquids_are_taken_in_the_order_given():
+def test_allowed_liquids_are_used_in_the_order_given():
     base = formula(("bread_flour", 500), ("water", 250), ("whole_milk", 100), ("salt", 9))
     correction = correct(base, WATER, 30, 1, liquids=("whole_milk", "water"))
     got = masses(correction.formula)
@@ -462,12 +462,12 @@ def test_adjusting_with_a_liquid_that_is_new():
 
 
 @pytest.mark.parametrize("name", ["butter", "bread_flour", "salt"])
-def test_adjusting_with_what_is_no_liquid(name):
+def test_adjusting_with_an_ingredient_that_is_not_a_liquid(name):
     refused = refusal(correct, tin_loaf(), INGREDIENTS[name], 35)
     assert (refused.code, refused.argument, refused.nearest) == ("not_a_liquid", "adjust_with", "water")
 
 
-def test_too_dry_a_wish_names_the_least_that_works():
+def test_a_hydration_that_is_too_low_names_the_lowest_that_works():
     refused = refusal(correct, tin_loaf(), WATER, 0, hydration=20)
     assert (refused.code, refused.argument) == ("adjusting_liquid_short", "change.hydration_percent")
     least = correct(tin_loaf(), WATER, 0, hydration=refused.nearest)
@@ -528,7 +528,7 @@ def test_a_flour_that_runs_short_is_refused_with_its_limit():
     assert ("rye_flour", "dough") not in masses(correction.formula)
 
 
-def test_a_first_scald_takes_all_flours_and_is_said_to():
+def test_a_first_scald_uses_all_flours_and_says_so():
     base = formula(("bread_flour", 400), ("whole_wheat_flour", 100), ("water", 330), ("salt", 9))
     correction = correct(base, WATER, 20)
     got = masses(correction.formula)
@@ -589,7 +589,7 @@ def test_share_zero_drops_the_scald_and_says_so():
     assert {"lines_dropped", "scald_lines_to_dough"} <= set(codes(correction))
 
 
-def test_what_else_is_in_the_scald_stays_there():
+def test_other_lines_of_the_scald_stay_there():
     base = formula(
         ("bread_flour", 100, "scald"),
         ("water", 100, "scald"),
@@ -630,7 +630,7 @@ def test_own_ingredients_of_one_name_stay_apart():
 
 
 @pytest.mark.parametrize("liquids", [("water", "whole_milk"), ("whole_milk", "water")])
-def test_new_lines_stand_in_the_order_of_the_liquids_allowed(liquids):
+def test_new_lines_follow_the_order_of_the_allowed_liquids(liquids):
     base = formula(
         ("bread_flour", 100, "scald"), ("bread_flour", 400), ("whole_milk", 250), ("water", 195), ("salt", 9)
     )

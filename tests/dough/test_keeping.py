@@ -84,7 +84,7 @@ def test_progress_runs_from_0_to_1(days, time_constant, exponent):
     assert progress(0, time_constant, exponent) == 0
 
 
-def test_scores_of_half_an_hour_are_of_one_day():
+def test_scores_half_an_hour_apart_count_as_one_day():
     assert different_days(loaf((0, 1), (0, 2), (0.01, 3), (1, 4), (1, 4), (3, 5)).scores) == 3
 
 
@@ -130,7 +130,7 @@ def test_intervals_are_those_of_curve_fit_when_the_scatter_is_as_expected():
     )
 
 
-def test_the_exponent_is_fitted_from_days_enough():
+def test_the_exponent_is_fitted_from_enough_days():
     days = sorted([0.25, 0.75, 1.5, 2.5, 4, 6, 9] * 30)
     of = course(days, exponent=1.25, noise=0.05, seed=2)
     found, _ = least_squares(of, exponent=True)
@@ -260,7 +260,7 @@ scores = st.lists(st.tuples(st.floats(0, 30), st.floats(-100, 100)), min_size=1,
 
 @given(scores, st.floats(-150, 150), st.sampled_from([RISES, FALLS]))
 @settings(max_examples=60)
-def test_any_scores_are_answered_without_a_number_that_is_none(of, limit, direction):
+def test_any_scores_are_answered_without_nan(of, limit, direction):
     kept = one(of, limit, direction)
     for value in (kept.time.low, kept.time.best, kept.time.high):
         assert value is None or 0 <= value <= KEEPING_HORIZON_DAYS
@@ -279,7 +279,7 @@ def test_any_scores_are_answered_without_a_number_that_is_none(of, limit, direct
 
 @given(scores, st.floats(-150, 150))
 @settings(max_examples=40)
-def test_softness_is_firmness_turned_round(of, limit):
+def test_softness_mirrors_firmness(of, limit):
     turned = loaf(*((score.days, -score.score) for score in of.scores))
     firm, soft = one(of, limit, RISES).time, one(turned, -limit, FALLS).time
     assert (firm.low, firm.best, firm.high, firm.reason) == (soft.low, soft.best, soft.high, soft.reason)
@@ -357,7 +357,7 @@ def test_loaves_that_never_get_there_rank_above_those_that_do():
 
 
 @given(st.permutations([0, 1, 2]))
-def test_the_order_given_does_not_matter(order):
+def test_the_order_of_the_loaves_does_not_matter(order):
     loaves = [NO_SCALD, SCALDED, loaf((0, 2.9), (2, 5.0), (4, 6.1), name="third")]
     kept = keep([loaves[index] for index in order], RISES, 6.0)
     ranked = [kept[index].loaf.name for index in rank([each.time for each in kept])]

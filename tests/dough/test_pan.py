@@ -135,7 +135,7 @@ def test_a_volume_no_pan_has_is_refused_with_one_that_works(pan, argument, quant
     assert volume(replace(pan, **{name: refusal.nearest})) in (pytest.approx(20), pytest.approx(200_000))
 
 
-def test_a_depth_that_no_pan_has_is_never_offered():
+def test_an_impossible_depth_is_never_suggested():
     with pytest.raises(Refusal) as refused:
         pan_volume(Box(0.6, 0.6, 30))
     assert volume(Box(0.6, 0.6, refused.value.nearest)) == pytest.approx(20)

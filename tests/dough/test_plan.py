@@ -74,7 +74,7 @@ def test_bake_loss_moves_the_mass_of_the_loaf():
     assert ends(doubt_of_bake_loss(estimate(9, 10, 12))) == approx((100 * (88 / 90 - 1), 100 * (91 / 90 - 1)))
 
 
-def test_amounts_of_nothing_have_no_figure():
+def test_zero_amounts_have_no_figure():
     assert ends(doubt_of_amount(estimate(1, 2, 4), SWEETNESS)) == approx((-50, 100))
     assert doubt_of_amount(estimate(0, 0, 1), RISE).width_percent is None
 
@@ -97,7 +97,7 @@ def test_water_temperature_by_the_heat_balance(best, below, above):
     )
 
 
-def test_the_widest_comes_first_and_what_is_certain_not_at_all():
+def test_the_widest_comes_first_and_certain_amounts_are_omitted():
     narrow, wide = (Doubt(estimate(0, 1, 2), RISE, -end, end) for end in (1.0, 30.0))
     certain = Doubt(estimate(1, 1, 1), RISE, 0.0, 0.0)
     unknown = Doubt(estimate(0, 1, inf), RISE)

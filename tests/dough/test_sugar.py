@@ -385,7 +385,7 @@ def test_more_yeast_never_uses_less_of_a_formula(sucrose, yeast, factor):
 
 
 @given(st.floats(1e-6, 3e7), st.floats(1e-6, 3e7), st.floats(1e-6, 3e7))  # beyond it no flour to speak of
-def test_absurd_amounts_give_no_endless_loop_and_no_loss(sucrose, yeast, water):
+def test_absurd_amounts_cause_no_endless_loop_and_no_loss(sucrose, yeast, water):
     budget = sugar_budget(formula(sucrose=sucrose, instant_yeast=yeast, water=water), STRAIGHT)
     scale = budget.start.total + budget.enzymes.made(budget.hours)
     assert abs(balance(budget.start, budget.enzymes, budget.hours, budget.course.final)) < 1e-9 * scale
@@ -503,7 +503,7 @@ def test_times_of_running_short_have_a_band():
         ({"instant_yeast": 0}, NO_YEAST),
     ],
 )
-def test_assessment_says_how_the_yeast_stands_at_the_end(amounts, assessment):
+def test_assessment_describes_the_yeast_at_the_end(amounts, assessment):
     budget = sugar_budget(formula(**amounts), STRAIGHT)
     assert budget.assessment == assessment
     last, before = budget.timeline[-1], budget.timeline[-2]

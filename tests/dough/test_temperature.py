@@ -182,7 +182,7 @@ def test_evaporation_takes_water_out_of_the_scald():
     assert scald.matter.heat_capacity_j_per_k(BEST_HEATS) == approx(100 * 1.8 + 80 * 4.18)
 
 
-def test_own_temperatures_come_before_the_others():
+def test_own_temperatures_override_the_others():
     parts, _, _ = parts_of(tin_loaf(), Temperatures(20, 40, 15, {"whole_milk": 5}))
     seen = {each.name: each.temperature_c for each in parts}
     assert seen["Whole milk"] == 5 and seen["scald"] == 40 and seen["Bread flour, white"] == 20

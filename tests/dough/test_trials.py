@@ -266,7 +266,7 @@ def test_water_contrast_at_one_share_teaches_the_slope():
     assert not fit_trials(trials[:2]).water_varies
 
 
-def test_without_any_stated_water_all_of_it_is_taken_as_right():
+def test_without_stated_water_every_bake_is_assumed_right():
     fit = fit_trials(TWO_SHARES)
     assert fit.base is None and fit.optimum_hydration(30) is None and fit.off_optimum_points(30, 80) == 0
     assert fit.water_slope.best == pytest.approx(0.27)
@@ -343,12 +343,12 @@ def test_scatter_is_learned_from_many_bakes(spread, low, high):
     assert low <= fit_trials(trials).calibration.spread_percent <= high
 
 
-def test_one_slip_is_not_taken_for_scatter():
+def test_one_outlier_is_not_scatter():
     good = [trial(20, 4.4), trial(20, 4.35), trial(20, 4.42), trial(20, 4.38)]
     assert fit_trials([*good, trial(20, 3.0)]).calibration.spread_percent < 2
 
 
-def test_bake_loss_is_the_mean_drawn_to_the_usual():
+def test_bake_loss_is_the_mean_shrunk_to_the_usual():
     weighed = [replace(trial(20, 4.4), baked_mass_g=DOUGH * (1 - loss / 100)) for loss in (11, 12)]
     fit = fit_trials([*weighed, trial(20, 4.3)]).calibration
     assert fit.bake_loss_percent == pytest.approx((0.25 * 10 + 11 + 12) / 2.25)
@@ -521,7 +521,7 @@ def test_refused(trials, argument, code, nearest):
     assert fit_trials(mended).calibration.trials == len(trials)
 
 
-def test_contradiction_is_no_matter_when_others_tell_which_is_wrong():
+def test_a_contradiction_is_allowed_when_other_bakes_show_which_is_wrong():
     fit = fit_trials([trial(20, 5.2), trial(20, 3.3), trial(20, 5.1), trial(30, 4.8)])
     assert [reading.flagged for reading in fit.readings] == [False, True, False, False]
     with pytest.raises(Refusal):

@@ -229,7 +229,7 @@ def test_an_open_pan_takes_the_open_bake_loss():
 # Specific volume of one's own, pan ratio, prior
 
 
-def test_own_specific_volume_at_the_wanted_share_is_not_moved():
+def test_own_specific_volume_at_the_target_share_is_not_corrected():
     bread = bread_from_specific_volume(4.2, Wanted(35, bake_loss_percent=10))
     half = sqrt((1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2)
     assert bread.specific_volume.best == 4.2
@@ -240,7 +240,7 @@ def test_own_specific_volume_at_the_wanted_share_is_not_moved():
     assert moved.specific_volume.best == pytest.approx(4.2 * 0.88 / 0.94) and "naro_2010" in moved.basis
 
 
-def test_a_share_left_out_is_the_known_loaf_s():
+def test_an_omitted_share_is_that_of_the_known_loaf():
     bread = bread_from_reference_loaf(450, 1700, Wanted(), Known(25))
     assert bread.share_percent == 25
     assert bread.loaf_per_dough.best == pytest.approx(1700 / 450)
@@ -256,7 +256,7 @@ def test_a_pan_ratio_is_pan_over_dough(ratio, pan, fill):
     assert filled.pan_ratio.best == pytest.approx(ratio, rel=1e-12)
 
 
-def test_a_pan_ratio_found_at_another_fill_and_share_is_moved():
+def test_a_pan_ratio_from_another_fill_and_share_is_corrected():
     bread = bread_from_pan_ratio(4.0, Wanted(35), Known(20), fill_percent=90)
     assert bread.loaf_per_dough.best == pytest.approx(4.0 * 0.9 * 0.88 / 0.94)
 
@@ -276,7 +276,7 @@ def test_the_prior_keeps_its_range_and_widens_with_the_share():
     assert half.evidence == "assumption" and "prior" in codes(none)
 
 
-def test_knowing_one_loaf_beats_knowing_none():
+def test_one_known_loaf_narrows_the_band():
     own = bread_from_reference_loaf(450, 1700, Wanted(35), Known(20)).loaf_per_dough
     prior = bread_from_prior(Wanted(35)).loaf_per_dough
     assert own.high / own.low < prior.high / prior.low
@@ -339,7 +339,7 @@ def test_ninety_percent_of_drawn_bakes_lie_in_the_interval():
     assert NormalDist().inv_cdf(0.95) == pytest.approx(NORMAL_90, abs=1e-3)
 
 
-def test_a_calibration_brings_its_own_bake_loss():
+def test_a_calibration_includes_its_own_bake_loss():
     bread = bread_from_calibration(calibration(), Wanted(20))
     assert bread.bake_loss_percent.best == 10.5 and "bake_loss_of_trials" in codes(bread)
     assert bread.bake_loss_percent.high == pytest.approx(10.5 + 1.645 * 0.6)
@@ -470,7 +470,7 @@ REFUSED = [
 
 
 @pytest.mark.parametrize(("attempt", "given_value", "argument", "nearest"), REFUSED)
-def test_what_makes_no_bread_is_refused_with_what_would(attempt, given_value, argument, nearest):
+def test_impossible_bread_is_refused_with_a_value_that_works(attempt, given_value, argument, nearest):
     with pytest.raises(Refusal) as refused:
         attempt(given_value)
     assert (refused.value.argument, refused.value.given) == (argument, given_value)
@@ -498,7 +498,7 @@ def test_estimates_are_ordered_and_positive(value, to_share, from_share, to_off,
 
 
 @given(st.floats(0.5, 10), st.floats(100, 10_000))
-def test_twice_the_pan_takes_twice_the_dough(factor, pan):
+def test_twice_the_pan_needs_twice_the_dough(factor, pan):
     bread = bread_from_prior(Wanted(30))
     one, other = (fill_pan(size, 95, bread) for size in (pan, pan * factor))
     assert other.dough_mass_g.best == pytest.approx(one.dough_mass_g.best * factor, rel=1e-12)

@@ -79,7 +79,7 @@ def test_the_till_takes_from_stock_what_the_orders_need(service, stock):
     assert "tin loaf: 2 batches of" in done.stdout and "Mind: A scald kept for later" in done.stdout
 
 
-def test_the_till_waits_as_asked_and_asks_again(service, stock, tmp_path):
+def test_the_till_waits_as_asked_and_retries(service, stock, tmp_path):
     plain = tmp_path / "plain.csv"
     assert run(TILL, PRODUCTS, ORDERS, DAY, plain, service.url).returncode == 0
     soon = time.strftime("%a, %d %b %Y %H:%M:%S GMT", time.gmtime())
@@ -97,7 +97,7 @@ def test_the_till_waits_as_asked_and_asks_again(service, stock, tmp_path):
     assert stock.read_bytes() == plain.read_bytes()
 
 
-def test_the_till_gives_up_loudly_and_leaves_the_old_table(service, stock):
+def test_the_till_exits_with_an_error_and_keeps_the_old_table(service, stock):
     stock.write_text("yesterday's")
     with Relay(service.url, *[busy("503 Service Unavailable", "Retry-After: 0")] * 6) as relay:
         done = run(TILL, PRODUCTS, ORDERS, DAY, stock, relay.url)
@@ -105,7 +105,7 @@ def test_the_till_gives_up_loudly_and_leaves_the_old_table(service, stock):
     assert stock.read_text() == "yesterday's" and list(stock.parent.iterdir()) == [stock]
 
 
-def test_the_till_says_which_line_of_the_orders_is_at_fault(service, stock, tmp_path):
+def test_the_till_names_the_faulty_line_of_the_orders(service, stock, tmp_path):
     stock.write_text("yesterday's")
     products = json.loads(PRODUCTS.read_text("utf-8"))
     products["articles"]["BUN-70"]["target"]["mass"] = -70
@@ -134,9 +134,7 @@ def test_the_till_refuses_what_it_cannot_read(line, words, stock, tmp_path):
     assert "Traceback" not in done.stderr
 
 
-def test_the_till_reads_what_a_spreadsheet_saved_and_names_a_column_that_is_not_there(
-    service, stock, tmp_path
-):
+def test_the_till_reads_a_spreadsheets_file_and_names_a_missing_column(service, stock, tmp_path):
     orders = tmp_path / "orders.csv"
     orders.write_text("\ufeff" + ORDERS.read_text("utf-8").replace("\n", "\r\n"), "utf-8", newline="")
     assert run(TILL, PRODUCTS, orders, DAY, stock, service.url).returncode == 0 and stock.exists()
@@ -234,7 +232,7 @@ def test_the_stock_system_reads_while_it_writes_and_its_memory_does_not_grow(ser
     assert list(names) == [f"Loaf {number}" for number in range(10_000) if number % 100 != 99]
 
 
-def test_the_stock_system_goes_on_behind_the_last_answer(service, tmp_path):
+def test_the_stock_system_resumes_after_the_last_answer(service, tmp_path):
     source = formulas(tmp_path / "formulas", 400)
     whole = Batch(source, service.url, tmp_path / "whole")
     with Relay(service.url, 100_003, busy("503 Service Unavailable", "Retry-After: 1"), 150_001, 10) as relay:
@@ -245,7 +243,7 @@ def test_the_stock_system_goes_on_behind_the_last_answer(service, tmp_path):
     assert cut.refused.read_bytes() == whole.refused.read_bytes()
 
 
-def test_the_stock_system_goes_on_where_the_service_stopped(service, tmp_path):
+def test_the_stock_system_resumes_where_the_service_stopped(service, tmp_path):
     """The service has no room at first; then it answers each request until its budget ends."""
     source = formulas(tmp_path / "formulas", 400)
     whole = Batch(source, service.url, tmp_path / "whole")
@@ -262,7 +260,7 @@ def test_the_stock_system_goes_on_where_the_service_stopped(service, tmp_path):
     assert batch.refused.read_bytes() == whole.refused.read_bytes()
 
 
-def test_the_stock_system_stops_where_the_service_can_read_nothing(service, tmp_path):
+def test_the_stock_system_stops_when_the_service_can_read_nothing(service, tmp_path):
     good = json.dumps({"formula": TIN_LOAF, "target": {"kind": "dough_mass", "mass": 1000}}) + "\n"
     source = tmp_path / "formulas"
     source.write_text(good + '{"formula": "\\ud800"}\n' * 1100 + good)
@@ -276,6 +274,6 @@ def test_the_stock_system_stops_where_the_service_can_read_nothing(service, tmp_
 
 
 @pytest.mark.parametrize("script", [TILL, STOCK_SYSTEM], ids=lambda script: script.stem)
-def test_each_says_how_it_is_used(script):
+def test_each_program_prints_its_usage(script):
     done = run(script)
     assert done.returncode == 1 and f"Usage: python {script.name}" in done.stderr

@@ -100,7 +100,7 @@ def base_69():
     )
 
 
-def test_share_from_20_to_35_wants_about_73():
+def test_share_from_20_to_35_needs_about_73():
     # common practice, no source
     assert break_down(base_69()).hydration_percent == approx(69)
     optimum = optimum_hydration(Spot(20, 1, 69), Spot(35, 1))
@@ -138,7 +138,7 @@ def test_crumb_balance_is_the_upper_end():
     assert correction.crumb_moisture_change_points.high == approx(100 * (dry_before - dry_after) / loaf)
 
 
-def test_shares_to_40_percent_are_workable_and_beyond_is_said():
+def test_shares_to_40_percent_are_workable_and_a_note_marks_higher_ones():
     # common practice, no source
     assert share_limit_at(1) == 40 and share_limit_at(5) == 10
     codes = [code for code, _ in correct(base_69(), WATER, 40).notes]
@@ -147,7 +147,7 @@ def test_shares_to_40_percent_are_workable_and_beyond_is_said():
     assert "share_extrapolated" in codes
 
 
-def test_high_share_at_60_percent_is_said_to_stale_faster():
+def test_high_share_at_60_percent_has_a_note_on_staling():
     # common practice, no source: above 30 % share at a fixed 60 % hydration staling speeds up
     def codes(share):
         return [code for code, _ in correct(base_69(), WATER, share, hydration=60).notes]

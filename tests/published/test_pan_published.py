@@ -87,7 +87,7 @@ def test_shallow_tin_formula_rescaled():
 
 
 @pytest.mark.parametrize("ratio", [1.78, 1.71, 1.66])
-def test_ratios_of_shallow_tins_are_accepted_and_the_crown_asked_for(ratio):
+def test_ratios_of_shallow_tins_are_accepted_with_a_question_about_the_crown(ratio):
     # the same pages: white, half wholemeal, wholemeal
     notes = [code for code, _ in bread_from_pan_ratio(ratio, Wanted()).notes]
     assert "fill_of_pan_ratio" in notes
@@ -134,7 +134,7 @@ def test_trap_2_2_g_per_cubic_inch_is_refused():
 @pytest.mark.parametrize(
     "name", ["lidded_japanese", "lidded_us", "open_wholesale", "open_home", "open_shallow"]
 )
-def test_every_ratio_of_the_trade_is_accepted(name):
+def test_every_published_ratio_is_accepted(name):
     row = coefficient(f"pan_ratio_{name}")
     for ratio in (row.low, row.value, row.high):
         assert dough_for(2000, ratio) == pytest.approx(2000 / ratio)
