@@ -1,4 +1,4 @@
-"""Charts with their tables, and the weigh-out card: ticks, a screen that stays on, one printed page."""
+"""Charts with their tables, and the weigh-out card: ticks, the screen stays on, it prints on one page."""
 
 import re
 from pathlib import Path
@@ -13,7 +13,7 @@ PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 
 
 def chart(page, title):
-    """The chart of that name, looked at: it is drawn when it is near the window."""
+    """The chart of that name, scrolled into view: a chart is drawn when it is near the window."""
     place = "sugar" if title.startswith("Sugars") else "fill"
     page.locator(f".section-{place} .chart-room figure").wait_for(state="attached")
     page.locator(f".section-{place} .chart-room").evaluate("(node) => node.scrollIntoView()")
@@ -38,8 +38,8 @@ def test_dough_against_share_with_its_band(page, service):
     expect(figure.locator("svg path.area")).to_have_count(1)
     rows = cells(figure)
     assert [row[0] for row in rows] == list(range(0, 65, 5))
-    told = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=40)["dough_mass"]
-    assert rows[8][1:] == pytest.approx([told["low"], told["best"], told["high"]])
+    reply = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=40)["dough_mass"]
+    assert rows[8][1:] == pytest.approx([reply["low"], reply["best"], reply["high"]])
     name = figure.locator("svg").get_attribute("aria-labelledby").split()
     assert page.locator(f"#{name[0]}").text_content() == "Dough for the pan against scalded share"
 
@@ -167,7 +167,7 @@ def test_only_the_card_is_printed(page):
     page.emulate_media(media="print")
     card = answer(page, "What to weigh")
     expect(card).to_be_visible()
-    # Also what is far from the window, and so not laid out there.
+    # Also text far from the window, which is not laid out yet.
     assert card.locator(".tick").first.evaluate(
         "(node) => node.checkVisibility({contentVisibilityAuto: true})"
     )
@@ -196,7 +196,7 @@ def test_the_plan_of_the_work(page, service):
             ("Final proof", 70, 32),
         ]
     ]
-    told = api(
+    reply = api(
         "loaf-plan",
         formula=tin_loaf(),
         pan=PAN,
@@ -212,18 +212,18 @@ def test_the_plan_of_the_work(page, service):
             "adjust_with": ["whole_milk", "water"],
         },
     )
-    best = told["water_temperature"]["best"]
+    best = reply["water_temperature"]["best"]
     row = plan.locator("dl > div").filter(has_text="Liquids for the dough").locator("data").first
     expect(row).to_have_text(f"{best:.0f}\u00a0°C")
     # A band narrower than a degree would read "23 to 23".
-    band = told["water_temperature"]
+    band = reply["water_temperature"]
     assert band["low"] < band["high"] and f"{band['low']:.0f}" == f"{band['high']:.0f}"
     expect(row.locator("xpath=..")).not_to_contain_text("likely")
     core = plan.locator("dl > div").filter(has_text="Scald, in its middle").locator("data").first
     assert float(core.get_attribute("value")) == pytest.approx(
-        told["parts"]["scald_preparation"]["core_temperature"]["best"]
+        reply["parts"]["scald_preparation"]["core_temperature"]["best"]
     )
-    expect(plan.locator(".doubts li")).to_have_count(len(told["least_certain"]))
+    expect(plan.locator(".doubts li")).to_have_count(len(reply["least_certain"]))
     SCREENSHOTS.mkdir(exist_ok=True)
     page.get_by_role("region", name="Plan of the work").screenshot(path=SCREENSHOTS / "plan-390.png")
 

@@ -1,4 +1,4 @@
-"""The documentation in Chromium shows every call and sends it. The fixtures refuse errors and other hosts."""
+"""The documentation page shows every call and can send it. The fixtures fail on errors and other hosts."""
 
 import json
 from pathlib import Path

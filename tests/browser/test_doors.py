@@ -1,4 +1,4 @@
-"""What comes in from outside: plan links, notebook files, what the browser keeps, and a start that fails.
+"""Data from outside: plan links, notebook files, the browser's storage, and a start that fails.
 
 The page refuses a wrong link or file, or reads a part of it and says so. Of a damaged store it uses the sound
 parts and sets the whole aside. A page that can't start offers the stored data as a file. ``samples`` has what
@@ -36,11 +36,11 @@ SCREENSHOTS = Path(__file__).parent / "screenshots"
 FULL = NEWEST["full"]
 PLAN = plan_of(FULL["link"])
 WEB = Path(__file__).parents[2] / "web"
-PATIENCE_MS = 60_000  # a slow machine is no fault
+PATIENCE_MS = 60_000  # a slow machine is not a failure
 
 
 def open_with(page: Page, kept: dict[str, str], fragment: str = "") -> Page:
-    """The page as it opens for a browser that keeps this."""
+    """Opens the page in a browser with this storage."""
     page.goto("/icon.svg")
     put(page, kept)
     page.goto(f"/{fragment}")
@@ -48,7 +48,7 @@ def open_with(page: Page, kept: dict[str, str], fragment: str = "") -> Page:
 
 
 def whole(page: Page) -> Page:
-    """Waits until all parts are there, those that come when somebody turns to the page too."""
+    """Waits until all parts have loaded, including those that load on first use."""
     page.wait_for_selector("#work[data-state=settled]", timeout=PATIENCE_MS)
     page.evaluate("dispatchEvent(new Event('pointerdown'))")
     page.wait_for_selector(".section-notebook", state="attached", timeout=PATIENCE_MS)
@@ -56,7 +56,7 @@ def whole(page: Page) -> Page:
 
 
 def keyless(value):
-    """Without keys, which the page makes again."""
+    """The same without keys, which the page assigns by itself."""
     if isinstance(value, dict):
         return {
             name: keyless(each) for name, each in value.items() if name not in ("key", "version", "units")
@@ -68,7 +68,7 @@ def notices(page: Page) -> list[str]:
     return [text for text in page.locator(".link-state").all_text_contents() if text]
 
 
-# ---- What earlier pages saved opens as it is
+# ---- Data saved by earlier pages opens unchanged
 
 
 @pytest.mark.parametrize(
@@ -95,7 +95,7 @@ def test_a_link_of_an_earlier_page_opens_unchanged(page, whose, link):
     expect(page.get_by_text("is on the bench; what was there is in the notebook.")).to_be_visible()
     now = json.loads(stored(page)[WORK])
     assert within(keyless({**plan_of(link), "ticked": []}), keyless(now)), whose
-    assert now["ticked"] == []  # nothing of another bread is in the bowl
+    assert now["ticked"] == []  # no ticks of another bread
 
 
 @pytest.mark.parametrize(("whose", "text"), recorded("file"), ids=[whose for whose, _ in recorded("file")])
@@ -113,7 +113,7 @@ def test_every_entry_of_an_earlier_pages_file_is_read(page, tmp_path, whose, tex
 
 
 def test_the_schema_names_every_field_the_page_keeps(page):
-    """A field that only one of them has would be lost at the next start, or never be there."""
+    """A field that only one of them has would be lost at the next start, or always be missing."""
     open_bench(page)
     difference = page.evaluate("""async () => {
         const { BENCH, checked } = await import("/state/schema.js");
@@ -213,7 +213,7 @@ def test_a_wrong_link_is_refused_and_nothing_is_changed(page, what):
 
 
 def test_a_link_that_can_not_be_drawn_is_not_kept(page, watch):
-    """Should the schema ever let something through, nothing is saved before it is drawn."""
+    """If the schema ever accepts too much, the page saves nothing before it has drawn it."""
     watch.expect("planted")
     text = (WEB / "sections/weigh-section.js").read_text()
     assert text.count("    refresh() {") == 1
@@ -267,7 +267,7 @@ def test_good_entries_of_a_file_are_read_and_the_others_listed(page, tmp_path):
     trial = book["trials"][1]["name"]
     expect(said).to_contain_text(f"Notebook “Harbour white 🍞”, Trials “{trial}”, Trials 3, Keeping 3.")
     assert json.loads(stored(page)[NOTEBOOK]) == json.loads(STORED[NOTEBOOK]), (
-        "what is here already stays, and once"
+        "existing breads stay, without duplicates"
     )
 
     other = open_with(page.context.browser.contexts[-1].new_page(), {})
@@ -329,11 +329,11 @@ def test_a_file_that_can_not_be_drawn_is_not_kept(page, watch, tmp_path):
     expect(page.locator(".section-trials .trial")).to_have_count(3)
 
 
-# ---- What the browser keeps
+# ---- The browser's storage
 
 
 def spoilt() -> tuple[dict[str, str], list[str]]:
-    """A store with damage in many places, and the parts of the page to be named."""
+    """A store with damage in many places, and the parts that messages must name."""
     work, book = json.loads(STORED[WORK]), json.loads(STORED[NOTEBOOK])
     work["pan"] = 7
     work["units"] = "x"
@@ -357,9 +357,9 @@ def spoilt() -> tuple[dict[str, str], list[str]]:
 def test_sound_parts_of_a_damaged_store_are_used_and_the_store_is_set_aside(page, tmp_path):
     damaged, parts = spoilt()
     open_with(page, damaged)
-    told = page.locator(".link-state").filter(has_text="Some of your saved work can't be used")
+    notice = page.locator(".link-state").filter(has_text="Some of your saved work can't be used")
     for part in parts:
-        expect(told).to_contain_text(part)
+        expect(notice).to_contain_text(part)
     now = stored(page)
     assert [now[f"{key}.unreadable"] for key in (WORK, NOTEBOOK)] == [
         damaged[key] for key in (WORK, NOTEBOOK)
@@ -369,7 +369,7 @@ def test_sound_parts_of_a_damaged_store_are_used_and_the_store_is_set_aside(page
     assert {name: work[name] for name in ("share", "water", "bread", "stages", "weigh", "ticked")} == {
         name: sound[name] for name in ("share", "water", "bread", "stages", "weigh", "ticked")
     }
-    assert work["units"] == "metric" and work["pan"]["length"] is None, "a pan made up would be baked in"
+    assert work["units"] == "metric" and work["pan"]["length"] is None, "a baker would use an invented pan"
     lines = work["formula"]["lines"]
     assert [line["ingredient"] for line in lines] == [
         "?" if number == 4 else line["ingredient"] for number, line in enumerate(sound["formula"]["lines"])
@@ -379,19 +379,19 @@ def test_sound_parts_of_a_damaged_store_are_used_and_the_store_is_set_aside(page
     assert book["breads"][0]["work"] == json.loads(STORED[NOTEBOOK])["breads"][0]["work"]
 
     with page.expect_download() as download:
-        told.get_by_role("button", name="Save everything to a file").click()
+        notice.get_by_role("button", name="Save everything to a file").click()
     path = tmp_path / "everything.json"
     download.value.save_as(path)
     assert json.loads(path.read_text())["stored"] == now
     page.reload()
     whole(page)
     expect(page.get_by_text("Saved work that this page can't use is set aside.")).to_be_visible()
-    assert notices(page) == [] and stored(page) == now, "it is said once, and set aside once"
+    assert notices(page) == [] and stored(page) == now, "one message, one item set aside"
 
     other = open_with(page.context.browser.contexts[-1].new_page(), {})
     other.locator("input[type=file][accept*=json]").last.set_input_files(path)
     said = other.locator(".section-notebook .said")
-    # The work on the bench and what was sound of the notebook; what was set aside is named again.
+    # The current work and the sound part of the notebook; the set-aside items are named again.
     expect(said).to_contain_text("Entries added: 6.")
     expect(said).to_contain_text("Damaged and not read:")
 
@@ -497,7 +497,7 @@ def test_an_unknown_language_is_ignored(page, language):
 def failed(
     page: Page, kept: dict[str, str], file: str = "fields.js", how=lambda route: route.abort()
 ) -> Page:
-    """The page when a file of it can't be had, or is no good."""
+    """The page when one of its files is missing or broken."""
     page.goto("/icon.svg")
     put(page, kept)
     page.route(f"**/{file}", how)
@@ -551,7 +551,7 @@ def test_stored_data_is_saved_and_read_back_after_a_reset(page, watch, tmp_path)
     assert stored(page) == {f"{key}.unreadable": text for key, text in STORED.items()}
     expect(page.locator(".breads li")).to_have_count(0)
     page.locator("input[type=file][accept*=json]").last.set_input_files(path)
-    # Two breads, three trials, two loaves, and the work that was on the bench.
+    # Two breads, three trials, two loaves, and the current work.
     expect(page.locator(".section-notebook .said")).to_have_text("Entries added: 8.")
     page.get_by_role("button", name="Open Harbour white 🍞").last.click()
     assert within(keyless({**PLAN, "ticked": []}), keyless(json.loads(stored(page)[WORK])))
@@ -583,7 +583,7 @@ def test_both_buttons_work_when_storage_cannot_be_read(page, watch):
 
 
 def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
-    """No file is missing: the code of the page fails on what is stored."""
+    """No file is missing: the page's code fails on the stored data."""
     watch.expect("planted")
     text = (WEB / "sections/fill-section.js").read_text()
     old = "export function fillSection(bench) {"
@@ -633,7 +633,7 @@ def test_a_failed_start_is_accessible(open_page, watch, locale, scheme):
     page.screenshot(path=SCREENSHOTS / f"start-failed-{locale}-{scheme}-390.png")
 
 
-# ---- Mangled by the thousand: tests/benchmarks/fuzz_doors.py runs ten thousand of these
+# ---- A thousand mangled inputs: tests/benchmarks/fuzz_doors.py runs ten thousand
 
 SEED = 1
 CASES = 80
@@ -686,7 +686,7 @@ def test_mangled_things_through_each_door(page, door):
     ids=lambda value: value if value in DOORS or value.endswith(".js") else "",
 )
 def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
-    """The mangling itself: it would see a door left open."""
+    """The mangling itself works: it finds a door that accepts anything."""
     watch.expect("")
     text = (WEB / file).read_text()
     assert text.count(old) == 1
@@ -700,7 +700,7 @@ def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
 
 @pytest.mark.parametrize("door", ["links", "stores"])
 def test_mangled_things_at_a_real_start(open_page, watch, door):
-    """Opened as a browser opens them."""
+    """At a real start of the page."""
     watch.expect("Failed to load resource|Service Worker registration blocked")
     page = open_page(390, 844, service_workers="block")
     helper = page.context.new_page()

@@ -1,7 +1,7 @@
 """The panel on other people's pages: on another origin, under a strict content policy, and on a hostile host.
 
-A host page here is another origin than the service (another port), yet the same site: the worst case for
-what the full page keeps in the browser.
+The host page has another origin than the service (another port) but the same site: the worst case for the
+full page's storage in the browser.
 """
 
 import json
@@ -57,14 +57,14 @@ PLAIN = {
     "recipeIngredient": ["500 g strong white flour", "320 g water", "9 g salt", "5 g instant yeast"],
 }
 LISTEN = """
-window.told = [];
+window.reported = [];
 for (const what of ["answer", "problem", "reading", "height"])
-  document.addEventListener(`scaldloaf-${what}`, ({ detail }) => told.push([what, detail]));
+  document.addEventListener(`scaldloaf-${what}`, ({ detail }) => reported.push([what, detail]));
 """
 
 
 class Host(ThreadingHTTPServer):
-    """A site of somebody else's. pages: path -> (media type, body, content policy)."""
+    """Another party's site. pages: path -> (media type, body, content policy)."""
 
     daemon_threads = True
 
@@ -142,12 +142,12 @@ def opened(page: Page, address: str) -> Page:
     return page
 
 
-def told(page: Page, what: str) -> list:
-    return [detail for name, detail in page.evaluate("told") if name == what]
+def reported(page: Page, what: str) -> list:
+    return [detail for name, detail in page.evaluate("reported") if name == what]
 
 
 def last(page: Page, what: str = "answer") -> dict:
-    return told(page, what)[-1]
+    return reported(page, what)[-1]
 
 
 def best(group: Locator, term: str) -> float:
@@ -155,7 +155,7 @@ def best(group: Locator, term: str) -> float:
 
 
 def amounts(page: Page) -> list[float]:
-    """What to weigh, line by line, and the total."""
+    """The amounts to weigh, line by line, and the total."""
     rows = answer(page, WEIGH).locator("tbody tr:not(.group) data, tfoot data").all()
     return [float(each.get_attribute("value")) for each in rows]
 
@@ -213,7 +213,7 @@ def test_under_a_strict_policy_on_another_origin(page, api, put_page):
     for caution in detail["cautions"]:
         expect(page.locator(".panel-beware")).to_contain_text(caution["text"])
 
-    # Dressed although the policy allows no style at all, and the host's page is none the worse.
+    # The panel has its styles although the policy allows none, and the host's page keeps its own.
     assert background(page) == PAPER
     assert background(page, "body") == "rgba(0, 0, 0, 0)"
 
@@ -326,7 +326,7 @@ def test_a_fault_in_a_folded_field_is_seen(page, put_page):
     expect(depth).to_be_visible()
     expect(depth).to_have_value("")
     expect(depth).to_have_attribute("aria-invalid", "true")
-    assert told(page, "answer") == [], "a measure that was not given is not made up"
+    assert reported(page, "answer") == [], "a measure that was not entered is not invented"
 
 
 def test_the_link_carries_the_plan_to_the_full_page(page, put_page, service):
@@ -409,7 +409,7 @@ def test_a_start_value_that_cannot_be_used_is_reported(page, put_page, values, n
     problem = last(page, "problem")
     assert problem["kind"] == "start-value" and [error["attribute"] for error in problem["errors"]] == [name]
     if name == "formula":
-        assert told(page, "answer") == [], "no other formula is put in its place on the quiet"
+        assert reported(page, "answer") == [], "no other formula silently replaces it"
 
 
 def test_a_fault_of_one_start_value_stays_while_another_changes(page, put_page):
@@ -454,7 +454,7 @@ def test_half_a_number_is_no_fault_yet(page, put_page):
     share.fill("30")
     wait(page)
     page.wait_for_timeout(800)
-    assert told(page, "problem") == [] and last(page)["scalded_share_percent"] == pytest.approx(30)
+    assert reported(page, "problem") == [] and last(page)["scalded_share_percent"] == pytest.approx(30)
 
 
 def test_in_german_with_a_decimal_comma(page, put_page):
@@ -473,7 +473,7 @@ def test_without_any_formula_it_says_which_loaf_it_shows(page, api, put_page):
     assert last(page)["formula"]["name"] == "Lantern Quay tin loaf"
 
 
-# The recipe of the page
+# The page's recipe
 
 
 def test_it_fills_itself_from_the_recipe_of_the_page(page, api, put_page):
@@ -509,7 +509,7 @@ def test_unread_lines_are_shown_at_once(page, put_page):
 def test_a_recipe_without_flour_gives_no_answer(page, put_page):
     opened(page, put_page(recipes=[{**PLAIN, "recipeIngredient": ["200 g butter", "3 eggs"]}]))
     expect(page.locator(PANEL)).to_contain_text("No flour was read")
-    assert told(page, "answer") == [] and told(page, "reading")[-1]["formula"] is None
+    assert reported(page, "answer") == [] and reported(page, "reading")[-1]["formula"] is None
 
 
 def test_one_of_several_recipes_is_chosen(page, put_page):
@@ -558,7 +558,7 @@ def test_readers_comments_stay_on_the_page(page, put_page):
 def test_recipe_data_that_cannot_be_used(page, put_page, recipe, words):
     opened(page, put_page(recipes=[recipe]))
     expect(page.locator(f"{PANEL} > .fault")).to_contain_text(words)
-    assert told(page, "answer") == []
+    assert reported(page, "answer") == []
 
 
 def test_attributes_settle_what_recipes_leave_open(page, put_page):
@@ -575,7 +575,7 @@ def test_a_formula_held_by_an_element_of_the_page(page, put_page):
     assert last(page)["formula"]["name"] == "Lantern Quay tin loaf"
 
 
-# On somebody else's page
+# On another party's page
 
 
 def test_the_hosts_style_does_not_get_in(page, put_page):
@@ -778,13 +778,13 @@ window.rob = (other) => {
 
 @pytest.fixture
 def robbed(page, service):
-    """A reader whose full page holds a bread of their own."""
+    """A reader who has a bread of their own on the full page."""
     open_bench(page)
     fill(page, "Name of the bread", SECRET)
     page.get_by_role("button", name="Write this bread down").click()
     settle(page)
     kept = page.evaluate("JSON.stringify(localStorage)")
-    assert kept.count(SECRET) >= 2, "on the bench and in the notebook"
+    assert kept.count(SECRET) >= 2, "in the recipe and in the notebook"
     return page
 
 
@@ -802,7 +802,7 @@ def test_a_hostile_host_gets_nothing_through_the_frame(robbed, watch, host, serv
     heard = page.evaluate("heard")
     assert heard and all(set(each["data"]) == {"type", "height"} for each in heard)
     assert SECRET not in json.dumps(heard)
-    # Even the frame itself can't: it has no origin, so a fault in it could give nothing away.
+    # Even the frame itself can't: it has no origin, so a fault in it could leak nothing.
     inside = page.frames[1]
     assert inside.evaluate("""() => ["localStorage", "sessionStorage"].map((name) => {
         try { return String(window[name].length); } catch (error) { return error.name; }
@@ -816,7 +816,7 @@ def test_a_hostile_host_gets_nothing_through_the_element(robbed, put_page, servi
     opened(page, put_page(attribute(formula=tin_loaf())))
     loot = page.evaluate("""() => {
         const panel = document.querySelector("scaldloaf-panel");
-        return [panel.shadowRoot.textContent, JSON.stringify([localStorage, told, panel])];
+        return [panel.shadowRoot.textContent, JSON.stringify([localStorage, reported, panel])];
     }""")
     assert SECRET not in "".join(loot)
     page.goto(f"{service.url}/")
@@ -893,7 +893,7 @@ def test_axe_finds_nothing(open_page, state):
 
 @pytest.mark.parametrize("address", ["/embed#share=35", "/embed#formula={broken", "/demo/tin-loaf.html"])
 def test_axe_finds_nothing_on_other_pages(wide_page, address):
-    # The sandbox of the frame blocks new styles, even those that axe-core needs for a closer look.
+    # The frame's sandbox blocks new styles, even those that axe-core adds.
     assert findings(opened(wide_page, address), preload="embed" not in address) == []
 
 
@@ -977,7 +977,7 @@ def test_nothing_moves_with_reduced_motion(open_page):
 
 
 def test_its_weight(page, put_page):
-    """Scripts, styles and tables, compressed as they come."""
+    """Scripts, styles and tables, in their compressed sizes."""
     finished = []
     page.on("requestfinished", lambda request: finished.append(request))
     opened(page, put_page(attribute(formula=tin_loaf())))
@@ -998,7 +998,7 @@ def test_labels_are_those_of_the_catalogue(session, service):
     assert {"name", "label"} <= set(labels[0])
 
 
-# As the README and the demonstration say
+# As in the README and the demonstration
 
 
 def snippets(service) -> list[str]:
@@ -1014,8 +1014,8 @@ def test_the_element_as_printed(page, host, service, api):
     recipe = f'<script type="application/ld+json">{json.dumps(RECIPE)}</script>'
     listen = f"<script>{LISTEN}</script>"
     opened(page, host.put("/printed", f"<!doctype html><title>Printed</title>{listen}{recipe}{element}"))
-    wanted = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=35, pans=2)
-    assert last(page)["total_dough_mass"] == wanted["total_dough_mass"]
+    expected = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=35, pans=2)
+    assert last(page)["total_dough_mass"] == expected["total_dough_mass"]
     assert last(page)["formula"]["name"] == "Breakwater loaf"
 
 
@@ -1036,10 +1036,10 @@ def test_every_attribute_and_event_is_in_the_readme():
         for name in re.findall(r'"([a-z-]+)"', line)
     ]
     scripts = "".join((ROOT / "web" / path).read_text() for path in ("panel.js", "panel/panel.js"))
-    told = set(re.findall(r'(?:tell|#tell)\("([a-z]+)"', scripts))
-    assert {"formula", "share", "service"} < set(names) and told == {"answer", "problem", "reading", "height"}
+    sent = set(re.findall(r'(?:tell|#tell)\("([a-z]+)"', scripts))
+    assert {"formula", "share", "service"} < set(names) and sent == {"answer", "problem", "reading", "height"}
     assert [name for name in names if f"`{name}`" not in said] == []
-    assert [name for name in told if f"`scaldloaf-{name}`" not in said] == []
+    assert [name for name in sent if f"`scaldloaf-{name}`" not in said] == []
 
 
 def test_the_demonstration_page_follows_its_panel(page):

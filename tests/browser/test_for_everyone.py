@@ -1,4 +1,4 @@
-"""WCAG 2.2 AA by axe-core in every state, the whole job by keyboard, narrow screens, zoom, less motion."""
+"""WCAG 2.2 AA by axe-core in every state, the whole job by keyboard, narrow screens, zoom, reduced motion."""
 
 import re
 
@@ -109,7 +109,7 @@ def test_axe_finds_nothing_on_a_wide_screen(open_page, state):
 
 
 def test_axe_would_find_something(page):
-    """The check itself finds a button without a name."""
+    """The check itself works: it finds a button without a name."""
     open_bench(page)
     page.evaluate("document.querySelector('main').append(document.createElement('button'))")
     assert any(each.startswith("button-name") for each in findings(page))
@@ -135,7 +135,7 @@ def focused(page) -> str:
 
 
 def tab_to(page, name: str, most: int = 150) -> None:
-    """Presses Tab until what has the focus is called this."""
+    """Presses Tab until the element of this name has the focus."""
     for _ in range(most):
         page.keyboard.press("Tab")
         if re.fullmatch(name, focused(page)):
@@ -199,7 +199,7 @@ def test_a_fault_is_corrected_by_keyboard(wide_page):
     ids=lambda state: state.__name__,
 )
 def test_320_pixels(open_page, state):
-    """The same as 1280 pixels at 400 %."""
+    """Equivalent to 1280 pixels at 400 % zoom."""
     page = open_bench(open_page(320, 640, has_touch=True))
     state(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
@@ -219,7 +219,7 @@ def test_200_percent_of_text(page):
     assert cut == []
     names = page.locator(".section-water tbody th[scope=row]")
     assert names.count() >= 10
-    for name in names.all():  # not letter by letter
+    for name in names.all():  # not broken letter by letter
         assert (
             name.evaluate("(node) => node.clientWidth / parseFloat(getComputedStyle(node).fontSize)") >= 5.5
         )

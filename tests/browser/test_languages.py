@@ -12,7 +12,7 @@ GROUPS = """async () => (await Promise.all(["page", "more"].map((part) => import
 
 
 def test_every_text_the_page_asks_for_is_there(page):
-    """A missing text shows its name, so the page may show none."""
+    """A missing text shows its name, so no name may appear."""
     page.goto("/")
     settle(page)
     expect(page.locator(".section")).to_have_count(9)
@@ -54,7 +54,7 @@ def test_the_chosen_language_is_remembered(page):
     expect(page.get_by_role("heading", name="Rezeptur")).to_be_visible()
     page.reload()
     expect(page.get_by_role("heading", name="Rezeptur")).to_be_visible()
-    # What comes from the service in English says so to a screen reader.
+    # English text from the service is marked for screen readers.
     settle(page)
     page.locator("summary", has_text="So wurde gerechnet").first.click()
     expect(page.locator(".steps").first).to_have_attribute("lang", "en")

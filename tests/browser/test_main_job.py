@@ -1,6 +1,6 @@
 """The main job by hand on a phone: a formula from 20 to 35 % scalded flour in the same pan.
 
-The numbers on the page are held against the same calls made beside it.
+The numbers on the page must equal those of the same calls made directly.
 """
 
 import re
@@ -102,7 +102,7 @@ def test_the_slider_moves_the_share(page):
 
 
 def test_answers_keep_up_with_a_slider_that_is_dragged(page):
-    """Not only when it rests: a change every 20 ms for over a second shows answers in between."""
+    """A change every 20 ms for over a second shows answers in between, not only at the end."""
     open_bench(page)
     seen = page.evaluate("""async () => {
         const slider = document.querySelector("input[type=range]");
@@ -193,16 +193,16 @@ def test_nothing_is_lost_on_reload(page):
     settle(page)
     page.get_by_role("checkbox", name=re.compile("^Salt")).check()
 
-    def told():
+    def answers():
         return {
             name: answer(page, name).locator(".answer-body").text_content()
             for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH)
         }
 
-    before = told()
+    before = answers()
     page.reload()
     settle(page)
-    assert told() == before
+    assert answers() == before
     expect(page.get_by_role("textbox", name="Depth")).to_have_value("10.5")
     expect(page.get_by_role("radio", name="Sugar-tolerant")).to_be_checked()
     expect(page.get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
@@ -271,13 +271,13 @@ def test_every_kind_of_pan(page, api, kind, fields):
         "Mass of the water": "mass",
         "Temperature of the water": "temperature",
     }
-    told = api(
+    reply = api(
         "pan-fill",
         pan={"kind": kind, **{names[label]: value for label, value in fields.items()}},
         bread={"kind": "prior"},
         scalded_share_percent=20,
     )
-    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([told["pan_volume"]])
+    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([reply["pan_volume"]])
 
 
 @pytest.mark.parametrize(
@@ -317,11 +317,11 @@ def test_every_way_to_know_the_bread(page, api, kind, fields, bread):
     for label, value in fields.items():
         fill(page, label, str(value))
     settle(page)
-    told = api("pan-fill", pan=PAN, bread={"kind": kind, **bread}, scalded_share_percent=35)
-    assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([told["dough_mass"]["best"]])
+    reply = api("pan-fill", pan=PAN, bread={"kind": kind, **bread}, scalded_share_percent=35)
+    assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([reply["dough_mass"]["best"]])
     if kind == "reference_loaf":
         assert figures(answer(page, FILLS), "Against your reference loaf")[0] == pytest.approx(
-            told["against_reference_loaf"]["dough_mass"]["best"]
+            reply["against_reference_loaf"]["dough_mass"]["best"]
         )
 
 
@@ -330,10 +330,10 @@ def test_a_pan_to_start_from(page, api):
     shapes = {shape["name"]: shape for shape in api.session.get(f"{api.url}/v1/pans").json()["pans"]}
     page.get_by_role("combobox", name="Pan to start from").select_option("round_flared")
     settle(page)
-    told = api(
+    reply = api(
         "pan-fill", pan=shapes["round_flared"]["pan"], bread={"kind": "prior"}, scalded_share_percent=20
     )
-    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([told["pan_volume"]])
+    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([reply["pan_volume"]])
 
 
 def test_every_answer_shows_its_working(page, api):
@@ -349,9 +349,9 @@ def test_every_answer_shows_its_working(page, api):
         for cited in group.locator(".sources cite").all_text_contents():
             assert cited in titles.values()
         assert group.locator(".sources cite").count() >= 1
-    told = api("breakdown", formula=tin_loaf())
+    reply = api("breakdown", formula=tin_loaf())
     steps = answer(page, WHOLE).locator(".step-expression").all_text_contents()
-    assert steps == [step["expression"] for step in told["working"]]
+    assert steps == [step["expression"] for step in reply["working"]]
 
 
 def test_cautions_are_shown_at_their_step(page):

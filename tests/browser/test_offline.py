@@ -1,4 +1,4 @@
-"""Without a network the page opens, and the work, the notebook and the card are there."""
+"""Without a network the page opens with the work, the notebook and the card."""
 
 import re
 import shutil
@@ -21,11 +21,11 @@ def keep(page):
         "caches.keys().then((names) => names.some((name) => name.startsWith('scaldloaf-files-')))"
     )
     kept = page.evaluate(
-        """async (wanted) => {
+        """async (required) => {
         const facts = await caches.open("scaldloaf-facts");
         for (let waited = 0; waited < 1200; waited += 1) {
             const kept = (await facts.keys()).map((request) => request.url.split("/v1/")[1]);
-            if (wanted.every((name) => kept.includes(name))) return true;
+            if (required.every((name) => kept.includes(name))) return true;
             await new Promise((done) => setTimeout(done, 100));
         }
         return false;

@@ -1,4 +1,4 @@
-"""A recipe from a paste, a file or the source of a page becomes the formula on the bench."""
+"""A recipe becomes the formula: from pasted text, a file or the source of a page."""
 
 import json
 
@@ -41,8 +41,8 @@ def put(page):
 def test_pasted_lines(page, service):
     open_bench(page)
     paste(page, CARD)
-    told = Service(service.url)("recipe-import", text=CARD)
-    counts = told["counts"]
+    reply = Service(service.url)("recipe-import", text=CARD)
+    counts = reply["counts"]
     expect(answer(page, READ)).to_contain_text(
         f"Read: {counts['sure']} sure, {counts['likely']} likely, {counts['unsure']} unsure; "
         f"{counts['not_read']} not read."

@@ -18,7 +18,7 @@ RECIPE_SITE_TYPES = {".mjs": "text/javascript", ".html": "text/html; charset=utf
 
 
 class RecipeSite(SimpleHTTPRequestHandler):
-    """Serves the example as any web server would, with the service's address of this run in it."""
+    """Serves the example as any web server would, with the address of this run's service."""
 
     extensions_map = RECIPE_SITE_TYPES
 
@@ -43,7 +43,7 @@ class RecipeSite(SimpleHTTPRequestHandler):
 
 @contextmanager
 def serving(service: str):
-    """The address of the recipe page, on a site that is not the service's."""
+    """The address of the recipe page, on a site other than the service's."""
     with ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(RecipeSite, service=service)) as server:
         thread = threading.Thread(target=server.serve_forever)
         thread.start()
@@ -67,7 +67,7 @@ def test_the_recipe_is_rewritten_for_another_share(page, recipe_site, session, s
     expect(page.get_by_role("status")).to_contain_text("35.0 % scalded, water ")
     shown = lines(page)
     assert shown[0][:2] == ["scald", "bread flour"] and shown[1][:2] == ["scald", "water"]
-    # A tablespoon of milk powder is all that differs from the loaf that is weighed throughout.
+    # Only the tablespoon of milk powder differs from the loaf with all lines by weight.
     moved = session.post(
         f"{service.url}/v1/hydration-correction", json={"formula": TIN_LOAF, "scalded_share_percent": 35}
     ).json()

@@ -31,7 +31,7 @@ For the dough:
 
 
 def printed(page: Page) -> str:
-    """All that comes on paper."""
+    """All the text that is printed."""
     page.emulate_media(media="print")
     text = page.evaluate(PAPER)
     page.emulate_media(media="screen")
@@ -84,7 +84,7 @@ def import_recipe(page: Page, text: str) -> None:
 
 
 class Held:
-    """Requests of one call that wait until they are let go."""
+    """Holds the requests of one call until they are released."""
 
     def __init__(self, page: Page, call: str):
         self.page, self.call, self.routes, self.holds = page, call, [], True
@@ -97,7 +97,7 @@ class Held:
             route.continue_()
 
     def wait(self) -> None:
-        """Until there is one. From then on others pass."""
+        """Waits until there is one. Later requests pass."""
         for _ in range(400):
             if self.routes:
                 self.holds = False
@@ -110,7 +110,7 @@ class Held:
             route.continue_()
 
 
-# A card out of date
+# An outdated card
 
 
 @pytest.mark.parametrize(
@@ -118,7 +118,7 @@ class Held:
     [(SHARE, "75"), ("Depth", "deep"), ("Lost in handling", "200"), ("Mass of Butter, unsalted", "1,000")],
 )
 def test_a_refused_entry_hides_the_card(page, label, text):
-    """Also one of the pan or the scale, and a number that can be read in two ways."""
+    """Also an entry of the pan or the scale, and a number that can be read in two ways."""
     open_bench(page)
     page.locator("summary", has_text="Scale and losses").click()
     kept = masses(page)
@@ -146,7 +146,7 @@ def test_a_refused_stage_of_fermentation_hides_the_card(page):
 
 
 def test_the_card_is_read_only_while_an_answer_is_pending(page):
-    """From the very key on, not only when the answer is late."""
+    """From the first key press, not only when the answer is late."""
     page.add_init_script("window.prints = 0; window.print = () => { window.prints += 1; };")
     open_bench(page)
     salt = line(page, "Salt")
@@ -280,7 +280,7 @@ def test_before_and_after_belong_to_one_bread(page):
 
 
 def test_the_previous_pan_belongs_to_the_same_entries(page):
-    """Its own share can be refused where the new one is not."""
+    """The service may refuse its share but not the new one."""
     open_bench(page)
     fill(page, SHARE, "35")
     settle(page)
@@ -375,7 +375,7 @@ def test_a_formula_rewritten_in_percent_is_the_current_one(page):
 
 
 def test_amounts_always_have_the_chosen_units(page, watch):
-    """An answer that was on its way when the units were switched, and none after it."""
+    """One answer arrives after the units were switched, and none follows."""
     watch.expect("Failed to load resource")
     open_bench(page)
     held = Held(page, "pan-fill")
@@ -463,7 +463,7 @@ def test_another_name_is_another_bread(page):
     settle(page)
     expect(answer(page, WEIGH)).to_contain_text("Pier loaf")
     untouched(page)
-    fill(page, "Name of the bread", "Lantern Quay tin loaf")  # a slip of the finger
+    fill(page, "Name of the bread", "Lantern Quay tin loaf")  # an accidental tap
     settle(page)
     expect(answer(page, WEIGH).locator(":checked")).to_have_count(3)
 
@@ -563,7 +563,7 @@ def test_a_changed_amount_is_shown_in_other_units_and_in_german(open_page):
 
 
 def test_ticks_of_an_older_page_are_not_trusted(page):
-    """They do not say how much is in the bowl."""
+    """Those ticks have no amounts."""
     open_bench(page)
     fill(page, SHARE, "21")
     settle(page)
@@ -582,7 +582,7 @@ def test_ticks_of_an_older_page_are_not_trusted(page):
     expect(line(page, "Salt")).to_be_checked()
 
 
-# The way back
+# Back
 
 
 def depth(page: Page) -> int:

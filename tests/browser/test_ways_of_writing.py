@@ -63,12 +63,12 @@ def test_your_own_ingredient(page, service):
             "composition": {"water_percent": 35, "sucrose_percent": 60},
         }
     )
-    told = Service(service.url)("breakdown", formula=formula)
+    reply = Service(service.url)("breakdown", formula=formula)
     for term, name in [
         ("Hydration, all water counted", "hydration_percent"),
         ("Sugars the yeast can use", "sugar_percent"),
     ]:
-        assert figures(answer(page, WHOLE), term) == pytest.approx([told[name]])
+        assert figures(answer(page, WHOLE), term) == pytest.approx([reply[name]])
     page.reload()
     settle(page)
     expect(page.get_by_role("textbox", name="Sucrose", exact=True)).to_have_value("60")
@@ -100,7 +100,7 @@ def test_your_own_water_table(page, service):
         fill(page, "Hydration", water, within=point)
     fill(page, "Scalded share wanted", "35")
     settle(page)
-    told = Service(service.url)(
+    reply = Service(service.url)(
         "hydration-correction",
         formula=tin_loaf(),
         scalded_share_percent=35,
@@ -110,12 +110,12 @@ def test_your_own_water_table(page, service):
         ],
     )
     assert figures(answer(page, NEW), "Best for this share") == pytest.approx(
-        [told["optimum_hydration_percent"]["best"]]
+        [reply["optimum_hydration_percent"]["best"]]
     )
 
 
 def test_milk_may_go_into_the_scald(page):
-    """What a thin scald asks for: with the water alone it does not go, with the milk it does."""
+    """A thin scald needs more liquid than the water: it works only with the milk."""
     open_bench(page)
     open_more(page)
     fill(page, "Scalded share wanted", "25")

@@ -1,4 +1,4 @@
-"""A formula seen whole: what counts as what, and percentages there and back."""
+"""The breakdown of a formula: what counts as flour and liquid, and percentages both ways."""
 
 import pytest
 from hypothesis import given
@@ -30,7 +30,7 @@ def test_the_tin_loaf_by_hand():
 
 
 def test_the_catalogues_flours_bring_nothing_but_flour():
-    # So the count need not look: their free sugars are the sugar budget's.
+    # So the breakdown leaves their free sugars to the sugar budget.
     for row in INGREDIENTS.values():
         if row.is_flour:
             assert (
@@ -60,7 +60,7 @@ def test_a_flour_mix_brings_its_salt_sugar_and_yeast():
     assert seen.flour_g == 500
     assert seen.salt_percent == approx(1.8 + 0.2) and seen.sucrose_percent == approx(4)
     assert seen.lactose_percent == approx(1) and seen.instant_yeast_percent == approx(100)
-    # a flour's own water, fat and protein stay out, as those of every flour do
+    # a flour's own water, fat and protein are not counted, as for every flour
     assert seen.hydration_percent == approx(60) and seen.fat_percent == seen.protein_percent == 0
 
 
@@ -85,7 +85,7 @@ def test_evaporation_leaves_the_dough_and_the_scald_once():
     for field in ("dough_mass_g", "scald_mass_g", "water_g"):
         assert getattr(before, field) - getattr(after, field) == approx(40)
     assert after.hydration_percent == approx(62) and before.hydration_percent == approx(70)
-    # the liquid is as mixed; the moisture is what is left after cooking
+    # the liquid is that mixed in; the moisture is that left after cooking
     assert after.scald_liquid_ratio == before.scald_liquid_ratio == 5
     assert after.scald_moisture_percent == approx(100 * (250 + 50 * 0.134 - 40) / 260)
     assert after.liquid_percent == before.liquid_percent

@@ -1,4 +1,4 @@
-"""Moving the share with its water: what stays, what refuses and what the refusal teaches."""
+"""Moving the share with its water: the result, what stays the same, and refusals with their suggestions."""
 
 import pytest
 from hypothesis import assume, given
@@ -117,7 +117,7 @@ def test_above_the_largest_share():
     refused = refusal(correct, wet, WATER, 61)
     assert (refused.code, refused.nearest) == ("share_above_bound", 60)
     assert correct(wet, WATER, refused.nearest).after.scalded_share_percent == approx(60)
-    # the tin loaf has no water for that much scald, so what it can do is named
+    # the tin loaf has too little water for that much scald; the refusal names the most
     refused = refusal(correct, tin_loaf(), WATER, 61)
     assert refused.code == "share_above_bound" and 46 < refused.nearest < 47
     assert correct(tin_loaf(), WATER, refused.nearest)
@@ -165,7 +165,7 @@ def test_flour_change_moves_the_optimum():
 def test_flour_there_and_back(hydration, m0, m1, a0, a1):
     there = FlourChange(m1, m0, a1, a0).hydration_for(hydration)
     assert FlourChange(m0, m1, a0, a1).hydration_for(there) == approx(hydration, rel=1e-12)
-    # 500 g of flour and 325 g of water, by the other flour: the same dry matter, the same sum
+    # 500 g of flour and 325 g of water with the other flour: same dry matter, same total
     flour = on_moisture_basis(500, m1, m0)
     assert flour * (100 - m1) == approx(500 * (100 - m0))
     assert 100 * (825 - flour) / flour == approx(at_other_moisture(65, m0, m1))
@@ -176,7 +176,7 @@ def test_new_flour_alone_keeps_share_and_dough_mass():
     assert correction.after.scalded_share_percent == approx(20)
     assert correction.after.dough_mass_g == approx(929, rel=1e-12)
     assert correction.hydration_percent > correction.before.hydration_percent
-    # dry flour rises, yet all water per dry flour stays: the practice rule sees no wetter dough
+    # dry flour increases, but water per dry flour stays: by the practice rule the dough is no wetter
     assert correction.crumb_moisture_change_points.best == approx(0, abs=1e-9)
 
 
@@ -254,7 +254,7 @@ enriched = st.fixed_dictionaries(
 
 
 def build(parts: dict, share: float, ratio: float):
-    """A dough with enough free water for its scald, two lines of water and a second flour."""
+    """A dough with enough free water for its scald, two water lines and a second flour."""
     flour = parts["flour"]
     scald_water = ratio * share
     rows = [("bread_flour", share, "scald"), ("water", scald_water, "scald")] if share else []
@@ -329,10 +329,10 @@ def test_following_a_refusal_works(parts, share, to, ratio, hydration):
         try:
             correction = correct(base, WATER, **asked)
         except Refusal as refused:
-            if refused.nearest is None:  # only where no hydration that is ever asked for would do
+            if refused.nearest is None:  # only when no hydration within the bounds works
                 assert refused.amounts["smallest"][0] > LARGEST_HYDRATION_PERCENT, refused
                 return
-            assert (refused.argument, refused.nearest) not in seen, "following a refusal must get somewhere"
+            assert (refused.argument, refused.nearest) not in seen, "a refusal must lead to a new value"
             seen.append((refused.argument, refused.nearest))
             asked[argument[refused.argument]] = refused.nearest
             assert len(seen) <= 1, f"the nearest value is refused too: {seen}"
@@ -342,7 +342,7 @@ def test_following_a_refusal_works(parts, share, to, ratio, hydration):
 
 
 def test_the_nearest_share_fits_the_scalds_own_flour():
-    # All the rye is in the scald already, a tenth of the flour; there is water for far more.
+    # All the rye, a tenth of the flour, is in the scald already; the water would allow far more.
     of = formula(("rye_flour", 50, "scald"), ("water", 50, "scald"), ("bread_flour", 450), ("water", 300))
     refused = refusal(correct, of, WATER, 70)
     assert refused.code == "share_above_bound" and refused.nearest == approx(10)
@@ -363,7 +363,7 @@ def test_a_scald_that_is_too_thin_is_refused_and_every_suggestion_works():
     correct(tin_loaf(), WATER, 35, 2, hydration=ways["smallest"])
     correct(tin_loaf(), WATER, 35, 2, liquids=("water", "whole_milk"))
     assert "whole_milk" in refused.message
-    # and each is the limit: a little further is refused again
+    # each is the limit: a little more is refused again
     for further in (
         {"share": ways["largest_share"] + 0.02, "ratio": 2},
         {"share": 35, "ratio": ways["largest_ratio"] + 0.02},
@@ -382,7 +382,7 @@ def test_milk_in_the_scald_is_suggested_with_its_limit():
 
 
 def test_water_exactly_enough_is_enough():
-    # 0.1 x 3 of water against 0.3 of it: enough, whatever the floats say
+    # 0.1 x 3 of water against 0.3: enough, in spite of rounding
     base = formula(("bread_flour", 1), ("water", 0.1 * 3), ("water", 0.1 * 3), ("salt", 0.02))
     h = break_down(base).hydration_percent
     for share, ratio in ((60, 1), (30, 2), (20, 3)):

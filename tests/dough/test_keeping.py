@@ -124,7 +124,7 @@ def test_intervals_are_those_of_curve_fit_when_the_scatter_is_as_expected():
     ):
         half = stats.norm.ppf(0.95) * math.sqrt(variance)
         assert estimate.low < value < estimate.high
-        assert 0.6 < (estimate.high - estimate.low) / (2 * half) < 1.15  # the prior of tau can only help
+        assert 0.6 < (estimate.high - estimate.low) / (2 * half) < 1.15  # the prior of tau can only narrow it
     assert ours.spread() == approx(
         np.std([score.score - ours.level(score.days).best for score in of.scores]), rel=0.05
     )
@@ -147,7 +147,7 @@ def brute_force(of, limit, direction=RISES):
     """P(limit reached by each of some days) from a plain grid over initial, final-day value and tau.
 
     The noise is integrated by its inverse-gamma form; flat priors on the values at the first and the
-    last day, log-normal on tau. An independent route: no closed form for the curve's two values.
+    last day, log-normal on tau. An independent route, without a closed form for the curve's two values.
     """
     sign = 1 if direction == RISES else -1
     days = np.array([score.days for score in of.scores])
@@ -186,8 +186,8 @@ def brute_force(of, limit, direction=RISES):
 def test_the_posterior_against_a_brute_force_grid(of, limit, direction):
     posterior = fit_loaf(of, direction, 10.0)
     level = posterior.sign * limit / posterior.unit
-    for time, wanted in zip(*brute_force(of, limit, direction), strict=True):
-        assert posterior.reached(level, float(time)) == approx(wanted, abs=0.012)
+    for time, expected in zip(*brute_force(of, limit, direction), strict=True):
+        assert posterior.reached(level, float(time)) == approx(expected, abs=0.012)
 
 
 def test_two_days_say_nothing_of_the_bend():
@@ -389,7 +389,7 @@ def test_two_loaves_of_one_name_are_refused():
 
 
 def test_coverage_of_the_interval():
-    """200 bakers whose scores scatter as expected: the 90 % interval holds the true time about as often."""
+    """200 bakers with the expected scatter: the 90 % interval contains the true time about that often."""
     rng = np.random.default_rng(11)
     held = found = 0
     for _ in range(200):

@@ -1,4 +1,4 @@
-"""What a plan is least sure of: the ends of what each estimate decides, and their order."""
+"""The least certain figures of a plan: the range that each estimate causes, and their order."""
 
 from math import inf
 
@@ -41,7 +41,7 @@ def test_relative_width():
 
 @given(st.floats(2.5, 5), st.floats(0.02, 0.2), st.floats(0.02, 0.2))
 def test_dough_by_the_loaf_that_comes_of_it(best, below, above):
-    """A bread lighter or denser than planned, and the loaf that the planned dough then makes."""
+    """A bread lighter or denser than planned, and the loaf that the planned dough then gives."""
     loaf = 1700.0
     needed = [dough_mass_g(loaf, best * factor, 10) for factor in (1 + above, 1, 1 - below)]
     doubt = doubt_of_dough(estimate(*needed))
@@ -81,7 +81,7 @@ def test_zero_amounts_have_no_figure():
 
 @given(st.floats(5, 45), st.floats(0, 3), st.floats(0, 3))
 def test_water_temperature_by_the_heat_balance(best, below, above):
-    """The dough that the water makes, its yeast's rate, by the balance itself."""
+    """The dough temperature with this water and its yeast's rate, by the heat balance itself."""
     parts = [Part("flour", 500, 20, Matter({"flour": 500}))]
     water = Matter({"water": 300})
 

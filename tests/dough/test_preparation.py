@@ -212,7 +212,7 @@ def test_cooling_against_an_ode_solver():
 
 
 def test_the_limits_are_the_food_codes():
-    # FDA Food Code 3-501.14: 57 to 21 degC within 2 h, to 5 within 6 h in all.
+    # FDA Food Code 3-501.14: 57 to 21 degC within 2 h, to 5 within a total of 6 h.
     assert [
         (step.from_c, step.to_c, step.allowed_hours, step.hours, step.assessment) for step in cooling_steps()
     ] == [(57, 21, 2, None, None), (57, 5, 6, None, None)]
@@ -222,7 +222,7 @@ def test_the_limits_are_the_food_codes():
     "readings, surroundings, verdicts",
     [
         ((Reading(0, 70), Reading(30, 35)), 4, [IN_TIME, IN_TIME]),
-        ((Reading(0, 70), Reading(30, 45)), 20, [TOO_SLOW, TOO_SLOW]),  # a room never brings it to 5
+        ((Reading(0, 70), Reading(30, 45)), 20, [TOO_SLOW, TOO_SLOW]),  # a room never cools it to 5
         ((Reading(0, 70), Reading(30, 62)), 4, [TOO_SLOW, TOO_SLOW]),
         ((Reading(0, 65), Reading(30, 43)), 18, [UNCERTAIN, TOO_SLOW]),
     ],
@@ -334,7 +334,7 @@ def test_timetable_holds_together(minutes, ready):
     for each in timed:
         exact = ready - timedelta(minutes=each.starts_minutes_before)
         late = (exact - datetime.fromisoformat(each.starts_at)).total_seconds()
-        assert 0 <= late < 60  # never later than it must be, and by no whole minute
+        assert 0 <= late < 60  # never late, and early by less than a minute
         assert each.days_before == (ready.date() - datetime.fromisoformat(each.starts_at).date()).days
 
 

@@ -1,4 +1,4 @@
-"""The tables: they add up, agree with the sources they name, and a bad one stops the program."""
+"""The tables add up and agree with the sources they name; a bad table stops the program."""
 
 import re
 from math import pi
@@ -22,7 +22,7 @@ from scaldloaf.reference.loader import cautions_of, coefficients_of, ingredients
 SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_percent", "lactose_percent")
 TABLESPOON_CM3 = 14.787
 CUP_CM3 = 236.588
-# The nine of the United States and the fourteen of the European Union, in the short names used here.
+# The nine allergens of the United States and the fourteen of the European Union, by our short names.
 ALLERGENS = {
     "wheat",
     "gluten",
@@ -64,7 +64,7 @@ def test_composition_adds_up(name):
     assert sum(values.values()) <= 100.05
 
 
-# What has nothing in it but water, sugars, fat, protein, salt and a little ash must come near 100.
+# Ingredients made of water, sugars, fat, protein, salt and a little ash must add up to nearly 100.
 @pytest.mark.parametrize(
     ("names", "least"),
     [
@@ -289,7 +289,7 @@ def test_allergens():
 
 
 def test_a_row_says_what_it_is_called_in_every_language():
-    """The first name of a language is its label. One that lacks it somewhere would show there in English."""
+    """The first name of a language is its label. A row without one would show English there."""
     assert LANGUAGES[0] == "en" and {"de", "ja"} <= set(LANGUAGES)
     for name, row in INGREDIENTS.items():
         assert (row.label, *row.aliases) == row.names["en"]

@@ -179,7 +179,7 @@ line_masses = st.lists(st.floats(1, 1e5), min_size=10, max_size=10)
 
 
 def with_masses(given_masses):
-    """The tin loaf's lines with other masses."""
+    """The tin loaf's ingredients with other masses."""
     return formula(
         *(
             (each.ingredient, mass, each.part)
@@ -241,7 +241,7 @@ def test_three_tenths_weigh_out_as_three_tenths():
 
 
 def test_rounded_lines_add_up_to_the_rounded_total():
-    # Each thirds line alone would round down: 3 x 33 is 99, but 100 g of dough is wanted.
+    # Each third would round down by itself: 3 x 33 is 99, but the target is 100 g of dough.
     thirds = [100 / 3] * 3
     assert sum(largest_remainder(thirds, 1)) == 100
     assert sorted(largest_remainder(thirds, 1)) == [33, 33, 34]
@@ -249,7 +249,7 @@ def test_rounded_lines_add_up_to_the_rounded_total():
     assert largest_remainder([], 1) == []
     assert largest_remainder([0.15], 0.1) == [
         2
-    ]  # half a step goes up, though 0.15 / 0.1 is 1.4999999999999998
+    ]  # half a step rounds up, though 0.15 / 0.1 is 1.4999999999999998
     assert largest_remainder([2.0, 3.0], 1) == [2, 3]
 
 

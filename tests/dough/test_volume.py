@@ -1,4 +1,4 @@
-"""Specific volume and the dough that fills a pan: factors, doubts, and the five ways to know the bread."""
+"""Specific volume and the dough that fills a pan: factors, bands, and the five ways to describe the bread."""
 
 import random
 from dataclasses import replace
@@ -126,7 +126,7 @@ def test_dough_and_specific_volume_are_one_relation(loaf, value, loss):
 
 
 def test_fifty_grams_more_per_500_g_baked_is_9_1_percent_of_dough():
-    # Common practice, no source: the loss is of the dough, not of the bread.
+    # Common practice, no source: the loss is a share of the dough, not of the bread.
     assert baked_mass_g(550, 100 * 50 / 550) == pytest.approx(500)
     assert pytest.approx(9.1, abs=0.05) == 100 * 50 / 550
 
@@ -180,7 +180,7 @@ def test_more_share_needs_more_dough_and_is_less_sure(from_share, more):
 
 
 def test_interval_of_a_moved_loaf_by_hand():
-    """Quadrature of measuring 3 %, two bakes at 1.5 % each, and how the bands of g at 20 and 35 % differ."""
+    """Adds in quadrature: measuring 3 %, two bakes at 1.5 % each, and the difference of the share bands."""
     bread = bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=11), Known(20), 11)
     scald = 0.125 / 0.88 - 0.07 / 0.94
     half = sqrt((1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2 + scald**2)
@@ -195,7 +195,7 @@ def test_interval_of_a_moved_loaf_by_hand():
 
 
 def test_the_scald_doubt_of_a_move_is_that_of_one_unknown_loss():
-    """Drawing one loss for both shares gives the same band, near enough, as subtracting the tabled ones."""
+    """One random loss for both shares gives nearly the same band as subtracting the tabled ones."""
     draw = random.Random(20)
     losses = [draw.uniform(0, 0.8) for _ in range(20_000)]
     ratios = [log(share_volume_factor(35, b) / share_volume_factor(20, b)) for b in losses]
@@ -226,7 +226,7 @@ def test_an_open_pan_takes_the_open_bake_loss():
     assert "open pan" in dict(bread.notes)["bake_loss_default"]
 
 
-# Specific volume of one's own, pan ratio, prior
+# Own specific volume, pan ratio, prior
 
 
 def test_own_specific_volume_at_the_target_share_is_not_corrected():
@@ -296,7 +296,7 @@ def test_water_off_the_optimum_costs_volume_with_a_lopsided_band():
 
 
 def true_log(values, share_percent, off_points, fit):
-    """ln SV for one drawn triple: an error of the slope moves the optimum by error x way from the base."""
+    """ln SV for one random triple; a slope error moves the optimum by error x distance from the base."""
     level, loss, slope = values
     distance = off_points / 100 - (slope - fit.water_slope) * (share_percent - fit.base_share_percent) / 100
     return level + log(share_volume_factor(share_percent, loss)) + log(1 - 20 * distance**2)
@@ -377,7 +377,7 @@ def test_a_matrix_that_is_no_covariance_is_refused(covariance):
     assert refused.value.argument == "calibration.covariance"
 
 
-# Of smaller numbers the products are subnormal: floats that have lost their digits.
+# Products of smaller numbers are subnormal floats, with fewer digits.
 with_digits = st.floats(-1, 1).map(lambda value: value if abs(value) > 1e-150 else 0.0)
 
 

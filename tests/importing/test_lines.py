@@ -1,4 +1,4 @@
-"""One line read: ingredient, mass, part, how sure and why."""
+"""Readings of one line: ingredient, mass, part, certainty and reason."""
 
 import pytest
 
@@ -127,7 +127,7 @@ def test_a_cup_that_is_not_marked_us_may_be_metric(read):
     )
     assert metric.mass.best == pytest.approx(250 * density("water"))
     assert (unsaid.sure, us.sure, metric.sure) == ("likely", "sure", "sure") and "cup" in unsaid.why
-    assert read("1 tsp salt").sure == "sure"  # a spoon of 4.93 ml or of 5: less than it is off
+    assert read("1 tsp salt").sure == "sure"  # 4.93 ml or 5 ml: within the spoon's error
 
 
 @pytest.mark.parametrize(
@@ -239,7 +239,7 @@ def test_dry_yeast_is_not_sold_in_cubes(read):
     assert (reading.mass, reading.sure) == (None, "not_read") and "cube" in reading.why
 
 
-# USDA table: 50 g a large egg, of which 17 g yolk and 33 g white
+# USDA table: a large egg has 50 g, 17 g of it yolk and 33 g white
 @pytest.mark.parametrize(
     "line, name, grams, sure",
     [
@@ -262,7 +262,7 @@ def test_eggs_are_counted(read, line, name, grams, sure):
 def test_eggs_of_your_own_size(read):
     assert read("2 eggs", egg_g=55.0).mass.best == 110 and read("2 eggs", egg_g=55.0).sure == "sure"
     assert read("2 eggs", egg_size="small").mass.best == 2 * coefficient("egg_small_g").value
-    assert read("2 large eggs", egg_g=40.0).mass.best == 100  # the recipe's own word goes first
+    assert read("2 large eggs", egg_g=40.0).mass.best == 100  # the recipe's own word takes precedence
 
 
 @pytest.mark.parametrize(
@@ -620,7 +620,7 @@ def test_german_and_japanese(read, line, name, grams):
     assert reading.sure in ("sure", "likely")
 
 
-# How sure
+# Certainty
 
 
 def test_a_thousands_mark_is_at_most_unsure_until_the_recipe_shows_its_marks(read_all):

@@ -1,4 +1,4 @@
-"""Ingredients by their names: every name of the catalogue, words made of two, and slips of the pen."""
+"""Ingredients by name: every name of the catalogue, compound words and misspellings."""
 
 import pytest
 

@@ -63,9 +63,7 @@ class Relay:
                 client.recv(65536)
                 client.sendall(fault)
                 client.shutdown(socket.SHUT_WR)
-                while client.recv(
-                    65536
-                ):  # closing with bytes unread would reset the connection and lose the answer
+                while client.recv(65536):  # closing with bytes unread would reset the connection
                     pass
                 return
             with socket.create_connection(self._service) as service:

@@ -182,7 +182,7 @@ def test_the_stock_system_scales_what_it_can_and_names_the_rest(service, session
 
 
 def test_a_line_that_the_service_cannot_read_stops_no_other(service, tmp_path):
-    """The answer has no id: the line was too long, or only Python takes it for JSON."""
+    """The answer has no id: the line was too long, or is JSON only to Python."""
     good = json.dumps({"formula": TIN_LOAF, "target": {"kind": "dough_mass", "mass": 1000}})
     bad = [
         '{"formula": NaN}',
@@ -204,7 +204,7 @@ def test_a_line_that_the_service_cannot_read_stops_no_other(service, tmp_path):
 
 
 def formulas(path: Path, count: int) -> Path:
-    """A file of scaling requests; every hundredth is not JSON."""
+    """A file of scaling requests; every hundredth line is not JSON."""
     with open(path, "w", encoding="utf-8") as file:
         for number in range(count):
             request = {

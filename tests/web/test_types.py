@@ -1,4 +1,4 @@
-"""The TypeScript compiler checks web/, with the types of web/types.d.ts and of the document."""
+"""The TypeScript compiler checks web/ with the types of web/types.d.ts and of the document."""
 
 import subprocess
 from pathlib import Path
