@@ -1,14 +1,13 @@
-"""Formulas for tests, written short."""
+"""Short ways to write formulas in tests."""
 
 from scaldloaf.dough.formula import DOUGH, Formula, Line
 from scaldloaf.dough.hydration import Correction, correct_hydration
 from scaldloaf.dough.per_flour import HOLD_DOUGH, Change
-from scaldloaf.dough.water_rule import PRIOR_SLOPE
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
 
 def own(name: str, **composition) -> Ingredient:
-    """An ingredient of one's own; what is left out is 0."""
+    """An ingredient that is not in the catalogue; omitted parts are 0."""
     return Ingredient(name=name, label=name, own=True, **composition)
 
 
@@ -39,7 +38,7 @@ def tin_loaf() -> Formula:
 
 
 def masses(of: Formula) -> dict[tuple[str, str], float]:
-    """(ingredient, part) -> mass, duplicates added up."""
+    """(ingredient, part) -> mass, with duplicate lines added up."""
     found: dict[tuple[str, str], float] = {}
     for each in of.lines:
         key = each.ingredient.name, each.part
@@ -59,8 +58,7 @@ def correct(  # noqa: PLR0913 - the fields of a Change
     hydration=None,
     hold=HOLD_DOUGH,
     liquids=None,
-    rule=PRIOR_SLOPE,
     **more,
 ) -> Correction:
     """``correct_hydration`` with the fields of its change written out."""
-    return correct_hydration(of, adjust_with, Change(share, ratio, hydration, hold, liquids), rule, **more)
+    return correct_hydration(of, adjust_with, Change(share, ratio, hydration, hold, liquids), **more)

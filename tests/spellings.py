@@ -1,4 +1,4 @@
-"""Other spellings of an address than its own, and a way to send a request target unchanged."""
+"""Unusual spellings of an address, and a client that sends a request target unchanged."""
 
 import http.client
 import re
@@ -11,30 +11,28 @@ def _encoded(text: str) -> str:
     return "".join(f"%{byte:02x}" for byte in text.encode())
 
 
-# Request targets for a path: with something before or after it, as a URL with an extra slash, of another
-# scheme, without a host or with a fragment, and texts in which a URL library finds the path, with its first
-# slash or without it.
-WHOLE = tuple(
-    r"""
+# Request targets for a path: the path with something before or after it; URLs with an extra slash, another
+# scheme, no host or a fragment; and texts in which a URL library finds the path, with or without its first
+# slash.
+_WHOLE = r"""
     /{path} //{path} {path}/ {path}// {path}/. {path}/x/.. /.{path} /x/..{path} /%2e{path} /x/%2e%2e{path}
     /;a=1{path} /%2f{rest} /%5c{rest} /\{rest} /%252f{rest} {path}%2f {path}%00 {path}%0a {path}%0d%0a
     {path}%20 {path}%09 {path}\ {path}; {path};a=1 {path};/ {path}# {path}#a {path}%23a
     {path}%3f {path}%3fshow=result {path}&show=result {host}/{path} {host}{path}/ {host}{path}#a
     ftp://bakery.example{path} http://{path} a:{rest}?:// a:{rest}#:// a:{path}?:// a:b://{path}
     http:{path}?:// ://{path}
-""".split()  # noqa: SIM905 - forty of them
-)
-# In place of a slash further on.
-SLASHES = r"// /// /./ /x/../ /%2e/ /x/%2e%2e/ %2f %2F %5c \ %252f /%2f /;/ ;/ %c0%af /%20/ /%00/".split()  # noqa: SIM905
+"""
+# Replacements for a slash inside the path.
+_SLASHES = r"// /// /./ /x/../ /%2e/ /x/%2e%2e/ %2f %2F %5c \ %252f /%2f /;/ ;/ %c0%af /%20/ /%00/"
 
 
 def other_spellings(path: str) -> set[str]:
     """Request targets that some server, proxy or router may treat as ``path``. We don't."""
-    found = {text.format(path=path, rest=path[1:], host=HOST) for text in WHOLE} | {path.upper()}
+    found = {text.format(path=path, rest=path[1:], host=HOST) for text in _WHOLE.split()} | {path.upper()}
     for at, letter in enumerate(path):
         before, after = path[:at], path[at + 1 :]
         if letter == "/" and at:
-            found |= {before + slash + after for slash in SLASHES}
+            found |= {before + slash + after for slash in _SLASHES.split()}
         if letter != "/":
             found |= {before + _encoded(letter) + after, before + _encoded(_encoded(letter)) + after}
         if letter.isalpha():  # in upper case, and full-width
@@ -46,7 +44,7 @@ def raw(
     where: tuple[str, int], method: str, target: str, body: bytes = b"", headers: dict[str, str] | None = None
 ):
     """Status, headers (lower case, the last of each) and body of the answer to a target sent unchanged."""
-    with socket.create_connection(where, timeout=120) as connection:
+    with socket.create_connection(where, timeout=20) as connection:
         head = {
             "Host": "bakery.example",
             "Connection": "close",

@@ -1,4 +1,4 @@
-"""The page as a baker uses it: finds fields by their labels and answers by their names."""
+"""Uses the page as a baker does: finds fields by their labels and answers by their names."""
 
 import json
 import re
@@ -33,12 +33,12 @@ def answer(page: Page, name: str) -> Locator:
 
 
 def row(group: Locator, term: str) -> Locator:
-    """The row of a list of figures whose term is this."""
+    """The row with this term in a list of figures."""
     return group.locator("dl > div").filter(has=group.page.locator("dt").get_by_text(term, exact=True))
 
 
 def figures(group: Locator, term: str) -> list[float]:
-    """The full values of the numbers beside a term."""
+    """The unrounded numbers beside a term."""
     found = row(group, term)
     expect(found).to_have_count(1)
     return [float(each.get_attribute("value")) for each in found.locator("data").all()]
@@ -49,7 +49,7 @@ def shown(group: Locator, term: str) -> str:
 
 
 class Service:
-    """The API, for the same calls as the page makes."""
+    """The API, to make the same calls as the page."""
 
     def __init__(self, url: str):
         self.url = url
@@ -70,7 +70,7 @@ def tin_loaf() -> dict:
 
 
 def findings(page: Page, **options) -> list[str]:
-    """What axe-core finds wrong with the page as it is, shadow roots included."""
+    """The faults that axe-core finds in the page as it is, shadow roots included."""
     found = Axe().run(page, options={**RULES, **options}).response["violations"]
     return [
         f"{rule['id']}: {node['target']} {node['failureSummary']}" for rule in found for node in rule["nodes"]

@@ -1,4 +1,4 @@
-"""Chromium on the real service, for pages that make no error and call no other host."""
+"""Chromium on the real service. Pages may log no error and call no other host."""
 
 import re
 from collections.abc import Callable
@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, Request, expect, 
 
 import tools
 
-# Quiet, and blind to any host but this one.
+# No background traffic, and no host but this one.
 ARGUMENTS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -22,21 +22,21 @@ ARGUMENTS = (
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
 )
 LOOPBACK = ("127.0.0.1", "localhost")
-PATIENCE_MS = 60_000  # until what is waited for has failed: machines that run tests are busy at times
+PATIENCE_MS = 60_000  # a long limit: the machine may be busy
 # Chromium writes a console line for every refused request; a refusal is an answer the page must handle.
 REFUSAL = re.compile(r"^Failed to load resource: the server responded with a status of 422")
 expect.set_options(timeout=PATIENCE_MS)
 
 
 class Watch:
-    """What pages must not do: console errors, exceptions, requests to other hosts."""
+    """Records what pages must not do: console errors, exceptions, requests to other hosts."""
 
     def __init__(self):
         self.complaints: list[str] = []
         self._expected: list[re.Pattern] = [REFUSAL]
 
     def expect(self, pattern: str) -> None:
-        """Lets console lines that match ``pattern`` pass; for tests that break something on purpose."""
+        """Allows console lines that match ``pattern``, for tests that break something on purpose."""
         self._expected.append(re.compile(pattern))
 
     def over(self, page: Page) -> None:
@@ -81,7 +81,7 @@ def watch() -> Watch:
 
 @pytest.fixture
 def open_page(browser, service, watch) -> Callable[..., Page]:
-    """open_page(width, height, **context) -> a page of a fresh profile; ``goto("/")`` is the service."""
+    """open_page(width, height, **context) -> a page in a new profile; ``goto("/")`` opens the service."""
     contexts = []
 
     def open_page(width: int, height: int, **options) -> Page:
@@ -102,11 +102,11 @@ def open_page(browser, service, watch) -> Callable[..., Page]:
 
 @pytest.fixture
 def page(open_page) -> Page:
-    """A phone held upright."""
+    """A phone in portrait."""
     return open_page(390, 844, has_touch=True, device_scale_factor=2)
 
 
 @pytest.fixture
 def wide_page(open_page) -> Page:
-    """A laptop on the bench."""
+    """A laptop."""
     return open_page(1280, 800)

@@ -1,5 +1,5 @@
-/** Mangled links, notebook files and stores, and what must hold whatever comes in through these three doors. Evaluated by
-tests/browser/mangled.py in a page of the service: what is between the brackets is given to it.
+/** Mangled links, notebook files and stores, and the checks for all data that comes in through these three doors.
+tests/browser/mangled.py evaluates this function in a page of the service.
 
 ({samples, seed}) => {links(i), files(i), stores(i), through(door, from, count)}: case i of a seed is always the same. */
 
@@ -29,8 +29,8 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
     return { chance, upTo, one, often: (share) => chance() < share };
   };
 
-  /** An object or a list somewhere in a value that holds something: few steps down, and each way down as often as another, so
-  that a few fields are not lost among the many of an answer. */
+  /** A non-empty object or list somewhere in a value, few steps down. Every branch is as likely as another, so that small
+  parts are chosen as often as large answers. */
   function somewhere(value, { one, often }) {
     let place = value;
     while (often(0.8)) {
@@ -43,7 +43,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
 
   const classes = new Map();      // sample -> {path without numbers: [path]}
 
-  /** A field by what it is: each kind of field as often as another, however many lines or points there are. */
+  /** A random field. Every kind of field is as likely as another, however many lines or points there are. */
   function someField(sample, root, { one }) {
     if (!classes.has(sample)) {
       const found = {};
@@ -65,7 +65,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
   /** Sets a field even when its name is __proto__. */
   const put = (holder, name, value) => Object.defineProperty(holder, name, { value, enumerable: true, configurable: true, writable: true });
 
-  /** A value with a few things about it changed: types, fields, entries. */
+  /** A value with a few changes: types, fields, entries. */
   function mangleValue(value, tool) {
     const { one, often } = tool;
     const root = { value: structuredClone(value) };
@@ -142,7 +142,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
 
   const values = new Map();
 
-  /** The value of a stored text, the same one each time; null for a bare word, as the language is. */
+  /** The value of a stored text, the same object each time; null for a bare word, such as the language. */
   function parsed(text) {
     if (!values.has(text)) {
       try {
@@ -154,7 +154,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
     return values.get(text);
   }
 
-  /** {key: text} as a browser might have it. */
+  /** {key: text} as a browser might store it. */
   function stores(number) {
     const tool = tools(chanceOf(3 * number + 2));
     const stored = { ...tool.one(samples.stores) };
@@ -167,9 +167,9 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
     return stored;
   }
 
-  // ---- What must hold
+  // ---- Checks
 
-  /** A storage whose keys are its own fields, as a browser's are. */
+  /** A storage whose keys are its own fields, as in a browser. */
   const storageOf = (stored) => Object.assign(Object.create({
     getItem(key) { return Object.hasOwn(this, key) ? this[key] : null; },
     setItem(key, text) { this[key] = String(text); },
@@ -189,14 +189,14 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
 
   const { fetch } = window;
   const facts = new Map();
-  /** Facts once, calls never: what is asked here is whether the page starts. */
+  /** Answers requests for facts once and calls never: these cases only check that the page starts. */
   window.fetch = async (address, options = {}) => {
     if (options.method === "POST") throw new TypeError("no service here");
     if (!facts.has(address)) facts.set(address, fetch(address, options).then((response) => response.text()));
     return new Response(await facts.get(address));
   };
 
-  /** The page put together on a storage as main.js does, everything drawn and every request written. */
+  /** Assembles the page on a storage as main.js does, draws everything and writes every request. */
   async function started(page, storage) {
     const parts = [];
     const said = [];
@@ -240,7 +240,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
   const must = (truth, what) => { if (!truth) throw new Error(what); };
   const keptKeys = ["scaldloaf.work", "scaldloaf.notebook"];
 
-  /** Whether all of one value is in another: what was saved may have been completed, and nothing else. */
+  /** Whether one value contains all of another: the page may complete saved data, but change nothing else. */
   function within(part, whole) {
     if (part === null || typeof part !== "object") return Object.is(part, whole) || (part === 0 && whole === 0);
     return whole !== null && typeof whole === "object" && Array.isArray(part) === Array.isArray(whole)
@@ -248,7 +248,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
       && (!Array.isArray(part) || part.length === whole.length);
   }
 
-  /** Without keys, which are the page's own and made anew, and what belongs to a browser and not to a bread. */
+  /** The same without keys, which the page assigns, and without settings of the browser. */
   function keyless(value) {
     if (value === null || typeof value !== "object") return value;
     if (Array.isArray(value)) return value.map(keyless);
@@ -267,7 +267,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
       let same = false;
       try {
         same = within(JSON.parse(stored[key]), key === keptKeys[0] ? first.bench.state : first.bench.notebook.state);
-      } catch { /* it is no JSON */ }
+      } catch { /* not JSON */ }
       must(same || aside(storage).includes(stored[key]), `${key} is neither used whole nor set aside`);
     }
     must(isSound(first) === (aside(storage).length === 0), "what is set aside is not said, or something is said for nothing");
@@ -282,7 +282,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
 
   let ready = null;
 
-  /** The page started on what is good, again only when the last case changed it. */
+  /** The page started on sound data; starts again only when the last case changed it. */
   async function readyPage(page) {
     if (ready) ready.said.length = 0;
     else {
@@ -309,12 +309,12 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
     const next = await started(page, storage);
     must(isSound(next) && aside(storage).length === 0, "a link was opened that is not sound at the next start");
     must(next.bench.notebook.state.breads.some((bread) => JSON.stringify(bread.work) === work), "the work before the link is lost");
-    const { ticked, ...plan } = JSON.parse(await page.planTextOf(fragment));       // of another bread nothing is in the bowl yet
+    const { ticked, ...plan } = JSON.parse(await page.planTextOf(fragment));       // no ticks of another bread
     must(taken(plan, bench.state) && bench.state.ticked.length === 0, "a link was opened in part");
     return "opened";
   }
 
-  /** What a file holds of a list, in itself or in the texts of a page that could not start. */
+  /** The entries of a list in a file, directly or in the texts of a page that could not start. */
   function entriesIn(text, list) {
     const value = JSON.parse(text);
     const inside = Object.values(value.stored ?? {}).flatMap((each) => {
@@ -362,7 +362,7 @@ tests/browser/mangled.py in a page of the service: what is between the brackets 
 
   return {
     links, files, stores, textOf, mangleValue,
-    /** Cases of one door: {found: [what went wrong], opened, "in part", refused: how many}. */
+    /** Runs cases of one door: {found: [faults], opened, "in part", refused: counts}. */
     async through(door, from, count) {
       page ??= await modules();
       const result = { found: [], opened: 0, "in part": 0, refused: 0 };

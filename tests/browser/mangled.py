@@ -1,4 +1,6 @@
-"""Mangled links, notebook files and stores: ``mangled.js`` makes them and sends them into the page, or a browser opens them."""
+"""Mangled links, notebook files and stores, made by ``mangled.js``.
+
+One open page reads thousands of them; some are opened in Chromium as a baker would."""
 
 import json
 import zlib
@@ -24,14 +26,14 @@ def plan_of(fragment: str) -> dict:
 
 
 def link_to(plan) -> str:
-    """A link to a plan: a value, or the text of one."""
+    """A link to a plan, given as a value or as JSON text."""
     text = plan if isinstance(plan, str) else json.dumps(plan)
     packer = zlib.compressobj(wbits=-15)
     return "#plan=" + urlsafe_b64encode(packer.compress(text.encode()) + packer.flush()).decode().rstrip("=")
 
 
 def recorded(what: str) -> list[tuple[str, object]]:
-    """(page and state, what it stored, filed or linked) for every recorded sample that has it."""
+    """(page and state, its store, file or link) for every recorded sample that has one."""
     return [
         (f"{page}, {state}", each[what])
         for page, states in SAMPLES.items()
@@ -41,7 +43,7 @@ def recorded(what: str) -> list[tuple[str, object]]:
 
 
 def within(part, whole) -> bool:
-    """Whether all of one value is in another, which may have more fields."""
+    """Whether one value contains all of another; it may have more fields."""
     if isinstance(part, dict):
         return isinstance(whole, dict) and all(
             name in whole and within(each, whole[name]) for name, each in part.items()
@@ -51,7 +53,7 @@ def within(part, whole) -> bool:
     return part == whole
 
 
-# ---- In one page, by the thousand
+# ---- Thousands in one page
 
 
 def mangler(page: Page, seed: int) -> JSHandle:
@@ -74,17 +76,17 @@ def mangler(page: Page, seed: int) -> JSHandle:
 
 
 def through(mangle: JSHandle, door: str, start: int, count: int) -> dict:
-    """Cases of a door: ``found`` lists what went wrong, the rest counts how they ended."""
+    """Runs cases of a door: ``found`` lists the faults, the rest counts the outcomes."""
     return mangle.evaluate(
         "(mangle, [door, start, count]) => mangle.through(door, start, count)", [door, start, count]
     )
 
 
-# ---- Opened as a browser opens them
+# ---- One by one, at a real start of the page
 
 
 def put(page: Page, stored: dict[str, str]) -> None:
-    """This, and nothing else, in the browser's storage of an open page."""
+    """Replaces the browser's storage with these items."""
     page.evaluate(
         """(stored) => {
         localStorage.clear();
@@ -95,13 +97,13 @@ def put(page: Page, stored: dict[str, str]) -> None:
 
 
 def stored(page: Page) -> dict[str, str]:
-    """The stored work and notebook, and what is set aside."""
+    """The stored work, the notebook and the items set aside."""
     return page.evaluate("""() => Object.fromEntries(Object.entries(localStorage)
         .filter(([key]) => /^scaldloaf\\.(work|notebook)/.test(key)))""")
 
 
 def open_mangled(page: Page, mangle: JSHandle, door: str, number: int) -> None:
-    """Case ``number`` of links or stores opened in a page that is open: it must start, with nothing lost."""
+    """Opens case ``number`` of links or stores: the page must start and lose nothing."""
     case = mangle.evaluate(f"(mangle, number) => mangle.{door}(number)", number)
     kept, fragment = (STORED, case) if door == "links" else (case, "")
     put(page, kept)
@@ -115,7 +117,7 @@ def open_mangled(page: Page, mangle: JSHandle, door: str, number: int) -> None:
         return
     page.wait_for_function("() => !location.hash.includes('plan')")
     now = stored(page)
-    if now != STORED:  # it was opened, and what was on the bench is in the notebook
+    if now != STORED:  # the link was opened, and the work before it is in the notebook
         breads = json.loads(now[NOTEBOOK])["breads"]
         assert breads[1:] == json.loads(STORED[NOTEBOOK])["breads"], f"{door} {number}: the notebook changed"
         assert within(breads[0]["work"], json.loads(STORED[WORK])), (
@@ -124,5 +126,5 @@ def open_mangled(page: Page, mangle: JSHandle, door: str, number: int) -> None:
 
 
 def calls_left_out(page: Page) -> None:
-    """Starts are watched, not answers: calls are refused, which is quicker."""
+    """Refuses calls: these tests check starts, not answers, and run faster without."""
     page.route("**/v1/*", lambda route: route.abort() if route.request.method == "POST" else route.fallback())

@@ -1,4 +1,4 @@
-"""Charts with their tables, and the weigh-out card: ticks, a screen that stays on, one printed page."""
+"""Charts with their tables, and the weigh-out card: ticks, the screen stays on, it prints on one page."""
 
 import re
 from pathlib import Path
@@ -13,7 +13,7 @@ PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 
 
 def chart(page, title):
-    """The chart of that name, looked at: it is drawn when it is near the window."""
+    """The chart of that name, scrolled into view: a chart is drawn when it is near the window."""
     place = "sugar" if title.startswith("Sugars") else "fill"
     page.locator(f".section-{place} .chart-room figure").wait_for(state="attached")
     page.locator(f".section-{place} .chart-room").evaluate("(node) => node.scrollIntoView()")
@@ -38,8 +38,8 @@ def test_dough_against_share_with_its_band(page, service):
     expect(figure.locator("svg path.area")).to_have_count(1)
     rows = cells(figure)
     assert [row[0] for row in rows] == list(range(0, 65, 5))
-    told = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=40)["dough_mass"]
-    assert rows[8][1:] == pytest.approx([told["low"], told["best"], told["high"]])
+    reply = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=40)["dough_mass"]
+    assert rows[8][1:] == pytest.approx([reply["low"], reply["best"], reply["high"]])
     name = figure.locator("svg").get_attribute("aria-labelledby").split()
     assert page.locator(f"#{name[0]}").text_content() == "Dough for the pan against scalded share"
 
@@ -70,17 +70,20 @@ def test_labels_of_a_chart_stay_apart_and_inside(page):
     expect(figure.locator("svg[role=img]")).to_be_visible()
     clashes = figure.locator("svg[role=img]").evaluate("""(svg) => {
         const frame = svg.getBoundingClientRect();
-        const boxes = [...svg.querySelectorAll("text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
-        const outside = boxes.filter(([, box]) => box.left < frame.left - 1 || box.right > frame.right + 1).map(([text]) => text);
+        const boxes = [...svg.querySelectorAll("text")]
+            .map((text) => [text.textContent, text.getBoundingClientRect()]);
+        const outside = boxes.filter(([, box]) => box.left < frame.left - 1 || box.right > frame.right + 1)
+            .map(([text]) => text);
         const over = boxes.flatMap(([one, a], index) => boxes.slice(index + 1)
-            .filter(([, b]) => a.left < b.right && b.left < a.right && a.top + 3 < b.bottom && b.top + 3 < a.bottom)
+            .filter(([, b]) => a.left < b.right && b.left < a.right)
+            .filter(([, b]) => a.top + 3 < b.bottom && b.top + 3 < a.bottom)
             .map(([other]) => `${one} / ${other}`));
         return [...outside, ...over];
     }""")
     assert clashes == []
 
 
-def test_the_card_is_taken_to_the_bench_and_put_back(open_page):
+def test_the_card_opens_in_full_and_closes(open_page):
     page = open_page(390, 844, has_touch=True)
     page.add_init_script("""
         window.locks = [];
@@ -147,7 +150,8 @@ def test_a_long_card_still_prints_on_one_page(page, paper):
     page.evaluate(
         """(more) => {
         const work = JSON.parse(localStorage.getItem("scaldloaf.work"));
-        more.forEach((ingredient, index) => work.formula.lines.push({key: `more${index}`, ingredient, amount: 10, part: "dough"}));
+        work.formula.lines.push(...more.map((ingredient, index) =>
+            ({key: `more${index}`, ingredient, amount: 10, part: "dough"})));
         localStorage.setItem("scaldloaf.work", JSON.stringify(work));
     }""",
         more,
@@ -163,7 +167,7 @@ def test_only_the_card_is_printed(page):
     page.emulate_media(media="print")
     card = answer(page, "What to weigh")
     expect(card).to_be_visible()
-    # Also what is far from the window, and so not laid out there.
+    # Also text far from the window, which is not laid out yet.
     assert card.locator(".tick").first.evaluate(
         "(node) => node.checkVisibility({contentVisibilityAuto: true})"
     )
@@ -192,7 +196,7 @@ def test_the_plan_of_the_work(page, service):
             ("Final proof", 70, 32),
         ]
     ]
-    told = api(
+    reply = api(
         "loaf-plan",
         formula=tin_loaf(),
         pan=PAN,
@@ -208,23 +212,23 @@ def test_the_plan_of_the_work(page, service):
             "adjust_with": ["whole_milk", "water"],
         },
     )
-    best = told["water_temperature"]["best"]
+    best = reply["water_temperature"]["best"]
     row = plan.locator("dl > div").filter(has_text="Liquids for the dough").locator("data").first
     expect(row).to_have_text(f"{best:.0f}\u00a0°C")
     # A band narrower than a degree would read "23 to 23".
-    band = told["water_temperature"]
+    band = reply["water_temperature"]
     assert band["low"] < band["high"] and f"{band['low']:.0f}" == f"{band['high']:.0f}"
     expect(row.locator("xpath=..")).not_to_contain_text("likely")
     core = plan.locator("dl > div").filter(has_text="Scald, in its middle").locator("data").first
     assert float(core.get_attribute("value")) == pytest.approx(
-        told["parts"]["scald_preparation"]["core_temperature"]["best"]
+        reply["parts"]["scald_preparation"]["core_temperature"]["best"]
     )
-    expect(plan.locator(".doubts li")).to_have_count(len(told["least_certain"]))
+    expect(plan.locator(".doubts li")).to_have_count(len(reply["least_certain"]))
     SCREENSHOTS.mkdir(exist_ok=True)
     page.get_by_role("region", name="Plan of the work").screenshot(path=SCREENSHOTS / "plan-390.png")
 
 
-def test_a_fault_of_the_plan_stands_at_its_field(page):
+def test_a_fault_of_the_plan_is_shown_at_its_field(page):
     open_bench(page)
     fill(page, "Liquid as it is poured", "160")
     field = page.locator(".field").filter(has=page.get_by_role("textbox", name="Liquid as it is poured"))

@@ -1,4 +1,4 @@
-"""The documentation in Chromium shows every call and sends it. The fixtures refuse errors and other hosts."""
+"""The documentation page shows every call and can send it. The fixtures fail on errors and other hosts."""
 
 import json
 from pathlib import Path
@@ -42,7 +42,7 @@ def test_every_call_appears(wide_page, documented):
 
 
 @pytest.mark.parametrize("name", ["panFill", "orderDemand", "bulk", "ingredients"])
-def test_calls_of_every_sort_open_without_complaint(wide_page, name, documented):
+def test_calls_of_every_kind_open_without_errors(wide_page, name, documented):
     (method,) = [method for method, _, called in documented if called == name]
     open_docs(wide_page)
     block = wide_page.locator(f".opblock[id$='-{name}']")
@@ -52,7 +52,7 @@ def test_calls_of_every_sort_open_without_complaint(wide_page, name, documented)
     expect(block.locator(".opblock-section-request-body")).to_have_count(1 if method == "POST" else 0)
 
 
-def test_a_call_is_tried_from_the_page_and_its_fields_are_told(wide_page):
+def test_a_call_is_tried_from_the_page_and_its_fields_are_described(wide_page):
     open_docs(wide_page, "#/calculations/breakdown")
     block = wide_page.locator("#operations-calculations-breakdown")
     block.get_by_role("button", name="Execute").click()

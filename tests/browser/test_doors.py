@@ -1,7 +1,8 @@
-"""What comes in from outside: plan links, notebook files, what the browser keeps, and a start that fails.
+"""Data from outside: plan links, notebook files, the browser's storage, and a start that fails.
 
-A wrong link or file is refused or read in part and said; of a damaged store the sound parts are used and the whole is set
-aside; a page that can't start offers what is kept as a file. ``samples`` has what pages of four dates really stored.
+The page refuses a wrong link or file, or reads a part of it and says so. Of a damaged store it uses the sound
+parts and sets the whole aside. A page that can't start offers the stored data as a file. ``samples`` has what
+pages of four dates really stored.
 """
 
 import json
@@ -35,11 +36,11 @@ SCREENSHOTS = Path(__file__).parent / "screenshots"
 FULL = NEWEST["full"]
 PLAN = plan_of(FULL["link"])
 WEB = Path(__file__).parents[2] / "web"
-PATIENCE_MS = 60_000  # a slow machine is no fault
+PATIENCE_MS = 60_000  # a slow machine is not a failure
 
 
 def open_with(page: Page, kept: dict[str, str], fragment: str = "") -> Page:
-    """The page as it opens for a browser that keeps this."""
+    """Opens the page in a browser with this storage."""
     page.goto("/icon.svg")
     put(page, kept)
     page.goto(f"/{fragment}")
@@ -47,7 +48,7 @@ def open_with(page: Page, kept: dict[str, str], fragment: str = "") -> Page:
 
 
 def whole(page: Page) -> Page:
-    """Waits until all parts are there, those that come when somebody turns to the page too."""
+    """Waits until all parts have loaded, including those that load on first use."""
     page.wait_for_selector("#work[data-state=settled]", timeout=PATIENCE_MS)
     page.evaluate("dispatchEvent(new Event('pointerdown'))")
     page.wait_for_selector(".section-notebook", state="attached", timeout=PATIENCE_MS)
@@ -55,7 +56,7 @@ def whole(page: Page) -> Page:
 
 
 def keyless(value):
-    """Without keys, which the page makes again."""
+    """The same without keys, which the page assigns by itself."""
     if isinstance(value, dict):
         return {
             name: keyless(each) for name, each in value.items() if name not in ("key", "version", "units")
@@ -67,7 +68,7 @@ def notices(page: Page) -> list[str]:
     return [text for text in page.locator(".link-state").all_text_contents() if text]
 
 
-# ---- What earlier pages saved opens as it is
+# ---- Data saved by earlier pages opens unchanged
 
 
 @pytest.mark.parametrize(
@@ -94,11 +95,11 @@ def test_a_link_of_an_earlier_page_opens_unchanged(page, whose, link):
     expect(page.get_by_text("is on the bench; what was there is in the notebook.")).to_be_visible()
     now = json.loads(stored(page)[WORK])
     assert within(keyless({**plan_of(link), "ticked": []}), keyless(now)), whose
-    assert now["ticked"] == []  # nothing of another bread is in the bowl
+    assert now["ticked"] == []  # no ticks of another bread
 
 
 @pytest.mark.parametrize(("whose", "text"), recorded("file"), ids=[whose for whose, _ in recorded("file")])
-def test_a_file_of_an_earlier_page_is_read_whole(page, tmp_path, whose, text):
+def test_every_entry_of_an_earlier_pages_file_is_read(page, tmp_path, whose, text):
     open_with(page, {})
     path = tmp_path / "earlier.json"
     path.write_text(text)
@@ -112,17 +113,24 @@ def test_a_file_of_an_earlier_page_is_read_whole(page, tmp_path, whose, text):
 
 
 def test_the_schema_names_every_field_the_page_keeps(page):
-    """A field that only one of them has would be lost at the next start, or never be there."""
+    """A field that only one of them has would be lost at the next start, or always be missing."""
     open_bench(page)
     difference = page.evaluate("""async () => {
-        const [{ BENCH, checked }, { startingWork }] = await Promise.all([import("/state/schema.js"), import("/state/work.js")]);
-        const fresh = startingWork({ stages: [["bulk", 90, 27]], before: [["scald", 15]], after: [["bake", 35]] });
+        const { BENCH, checked } = await import("/state/schema.js");
+        const { startingWork } = await import("/state/work.js");
+        const stages = { stages: [["bulk", 90, 27]], before: [["scald", 15]], after: [["bake", 35]] };
+        const fresh = startingWork(stages);
+        const saved = { version: 1, units: "metric", ...fresh };
         const { value, faults } = checked(BENCH, { version: 1, units: "metric", formula: fresh.formula });
-        const paths = (each, path = "") => (each === null || typeof each !== "object" || Array.isArray(each) ? [path]
-            : Object.keys(each).flatMap((name) => paths(each[name], `${path}/${name}`)));
-        const [named, kept] = [paths(value), paths({ version: 1, units: "metric", ...fresh })].map((list) => new Set(list));
-        return { faults, more: [...named].filter((each) => !kept.has(each)), less: [...kept].filter((each) => !named.has(each)),
-                 unsound: checked(BENCH, { version: 1, units: "metric", ...fresh }).faults };
+        const isRecord = (each) => each !== null && typeof each === "object" && !Array.isArray(each);
+        const paths = (each, path = "") => (isRecord(each)
+            ? Object.keys(each).flatMap((name) => paths(each[name], `${path}/${name}`)) : [path]);
+        const [named, kept] = [value, saved].map((each) => new Set(paths(each)));
+        return {
+            faults, unsound: checked(BENCH, saved).faults,
+            more: [...named].filter((each) => !kept.has(each)),
+            less: [...kept].filter((each) => !named.has(each)),
+        };
     }""")
     assert difference == {"faults": [], "more": [], "less": [], "unsound": []}
 
@@ -205,7 +213,7 @@ def test_a_wrong_link_is_refused_and_nothing_is_changed(page, what):
 
 
 def test_a_link_that_can_not_be_drawn_is_not_kept(page, watch):
-    """Should the schema ever let something through, nothing is saved before it is drawn."""
+    """If the schema ever accepts too much, the page saves nothing before it has drawn it."""
     watch.expect("planted")
     text = (WEB / "sections/weigh-section.js").read_text()
     assert text.count("    refresh() {") == 1
@@ -226,7 +234,7 @@ def test_a_link_that_can_not_be_drawn_is_not_kept(page, watch):
 
 
 @pytest.mark.parametrize("locale", ["en-GB", "de-DE"])
-def test_a_refused_link_is_said_for_everyone(open_page, locale):
+def test_the_message_about_a_refused_link_is_accessible(open_page, locale):
     page = open_with(
         open_page(390, 844, locale=locale), STORED, link_to(changed(stages=PLAN["stages"][:1] * 9000))
     )
@@ -242,7 +250,7 @@ def test_a_refused_link_is_said_for_everyone(open_page, locale):
 # ---- Notebook files
 
 
-def test_of_a_file_the_good_entries_are_read_and_the_others_named(page, tmp_path):
+def test_good_entries_of_a_file_are_read_and_the_others_listed(page, tmp_path):
     book = json.loads(FULL["file"])
     wrong = deepcopy(book)
     wrong["breads"][0]["saved"] = "x"
@@ -259,7 +267,7 @@ def test_of_a_file_the_good_entries_are_read_and_the_others_named(page, tmp_path
     trial = book["trials"][1]["name"]
     expect(said).to_contain_text(f"Notebook “Harbour white 🍞”, Trials “{trial}”, Trials 3, Keeping 3.")
     assert json.loads(stored(page)[NOTEBOOK]) == json.loads(STORED[NOTEBOOK]), (
-        "what is here already stays, and once"
+        "existing breads stay, without duplicates"
     )
 
     other = open_with(page.context.browser.contexts[-1].new_page(), {})
@@ -274,7 +282,7 @@ def test_of_a_file_the_good_entries_are_read_and_the_others_named(page, tmp_path
 
 
 @pytest.mark.parametrize("saved", ["x", 1e300, -1, None, [], 8.64e15 + 1])
-def test_a_date_that_is_none_does_not_end_the_notebook(page, tmp_path, saved):
+def test_an_invalid_date_does_not_end_the_notebook(page, tmp_path, saved):
     book = json.loads(FULL["file"])
     for bread in book["breads"]:
         bread["saved"] = saved
@@ -288,7 +296,7 @@ def test_a_date_that_is_none_does_not_end_the_notebook(page, tmp_path, saved):
     expect(page.get_by_role("button", name="Write this bread down")).to_be_visible()
 
 
-def test_entries_of_one_key_are_both_read(page, tmp_path):
+def test_two_entries_with_one_key_are_both_read(page, tmp_path):
     book = json.loads(FULL["file"])
     twin = {**deepcopy(book["trials"][0]), "dough_mass": 501}
     path = tmp_path / "twins.json"
@@ -321,11 +329,11 @@ def test_a_file_that_can_not_be_drawn_is_not_kept(page, watch, tmp_path):
     expect(page.locator(".section-trials .trial")).to_have_count(3)
 
 
-# ---- What the browser keeps
+# ---- The browser's storage
 
 
 def spoilt() -> tuple[dict[str, str], list[str]]:
-    """A store with damage in many places, and the parts of the page to be named."""
+    """A store with damage in many places, and the parts that messages must name."""
     work, book = json.loads(STORED[WORK]), json.loads(STORED[NOTEBOOK])
     work["pan"] = 7
     work["units"] = "x"
@@ -346,12 +354,12 @@ def spoilt() -> tuple[dict[str, str], list[str]]:
     ]
 
 
-def test_of_a_damaged_store_what_is_sound_is_used_and_the_rest_set_aside(page, tmp_path):
+def test_sound_parts_of_a_damaged_store_are_used_and_the_store_is_set_aside(page, tmp_path):
     damaged, parts = spoilt()
     open_with(page, damaged)
-    told = page.locator(".link-state").filter(has_text="Some of your saved work can't be used")
+    notice = page.locator(".link-state").filter(has_text="Some of your saved work can't be used")
     for part in parts:
-        expect(told).to_contain_text(part)
+        expect(notice).to_contain_text(part)
     now = stored(page)
     assert [now[f"{key}.unreadable"] for key in (WORK, NOTEBOOK)] == [
         damaged[key] for key in (WORK, NOTEBOOK)
@@ -361,7 +369,7 @@ def test_of_a_damaged_store_what_is_sound_is_used_and_the_rest_set_aside(page, t
     assert {name: work[name] for name in ("share", "water", "bread", "stages", "weigh", "ticked")} == {
         name: sound[name] for name in ("share", "water", "bread", "stages", "weigh", "ticked")
     }
-    assert work["units"] == "metric" and work["pan"]["length"] is None, "a pan made up would be baked in"
+    assert work["units"] == "metric" and work["pan"]["length"] is None, "a baker would use an invented pan"
     lines = work["formula"]["lines"]
     assert [line["ingredient"] for line in lines] == [
         "?" if number == 4 else line["ingredient"] for number, line in enumerate(sound["formula"]["lines"])
@@ -371,24 +379,24 @@ def test_of_a_damaged_store_what_is_sound_is_used_and_the_rest_set_aside(page, t
     assert book["breads"][0]["work"] == json.loads(STORED[NOTEBOOK])["breads"][0]["work"]
 
     with page.expect_download() as download:
-        told.get_by_role("button", name="Save everything to a file").click()
+        notice.get_by_role("button", name="Save everything to a file").click()
     path = tmp_path / "everything.json"
     download.value.save_as(path)
     assert json.loads(path.read_text())["stored"] == now
     page.reload()
     whole(page)
     expect(page.get_by_text("Saved work that this page can't use is set aside.")).to_be_visible()
-    assert notices(page) == [] and stored(page) == now, "it is said once, and set aside once"
+    assert notices(page) == [] and stored(page) == now, "one message, one item set aside"
 
     other = open_with(page.context.browser.contexts[-1].new_page(), {})
     other.locator("input[type=file][accept*=json]").last.set_input_files(path)
     said = other.locator(".section-notebook .said")
-    # The work on the bench and what was sound of the notebook; what was set aside is named again.
+    # The current work and the sound part of the notebook; the set-aside items are named again.
     expect(said).to_contain_text("Entries added: 6.")
     expect(said).to_contain_text("Damaged and not read:")
 
 
-def test_what_is_set_aside_goes_when_the_baker_wants_it(page):
+def test_the_baker_can_delete_what_was_set_aside(page):
     damaged, _ = spoilt()
     open_with(page, damaged)
     row = page.locator(".section-notebook")
@@ -403,7 +411,7 @@ def test_what_is_set_aside_goes_when_the_baker_wants_it(page):
 
 
 @pytest.mark.parametrize("text", ["", "null", "5", "{", '"x"', "[]", '{"version":2,"formula":{}}', "\u0000"])
-def test_a_store_of_which_nothing_can_be_used_is_set_aside_whole(page, text):
+def test_an_unusable_store_is_set_aside_whole(page, text):
     open_with(page, {WORK: text, NOTEBOOK: text})
     expect(page.locator(".link-state").filter(has_text="the work on the bench, Notebook")).to_be_visible()
     expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("Lantern Quay tin loaf")
@@ -427,7 +435,7 @@ FILL_UP = """() => {
 }"""
 
 
-def test_with_a_full_storage_nothing_is_overwritten_and_it_is_said(page):
+def test_full_storage_overwrites_nothing_and_is_reported(page):
     damaged, _ = spoilt()
     page.goto("/icon.svg")
     put(page, damaged)
@@ -441,7 +449,7 @@ def test_with_a_full_storage_nothing_is_overwritten_and_it_is_said(page):
     assert stored(page) == damaged
 
 
-def test_a_storage_that_is_full_hides_no_notebook(page):
+def test_full_storage_does_not_hide_the_notebook(page):
     page.goto("/icon.svg")
     put(page, STORED)
     page.evaluate(FILL_UP)
@@ -453,10 +461,12 @@ def test_a_storage_that_is_full_hides_no_notebook(page):
     expect(page.locator(".link-state").filter(has_text="Your changes are not being saved")).to_be_visible()
 
 
-NO_STORAGE = 'Object.defineProperty(window, "localStorage", { get() { throw new DOMException("no", "SecurityError"); } })'
+NO_STORAGE = """Object.defineProperty(window, "localStorage", {
+    get() { throw new DOMException("no", "SecurityError"); },
+})"""
 
 
-def test_without_a_storage_the_page_works_and_says_so(page):
+def test_the_page_works_without_storage_and_says_so(page):
     page.add_init_script(NO_STORAGE)
     open_bench(page)
     fill(page, "Scalded share wanted", "31")
@@ -476,7 +486,7 @@ def test_a_newer_page_in_another_window_keeps_what_it_saved(page):
 
 
 @pytest.mark.parametrize("language", ["constructor", "__proto__", "", "x", "de-\u0000"])
-def test_a_language_that_is_none_is_passed_over(page, language):
+def test_an_unknown_language_is_ignored(page, language):
     open_with(page, {"scaldloaf.language": language})
     assert page.evaluate("document.documentElement.lang") == ("de" if language.startswith("de") else "en")
 
@@ -487,7 +497,7 @@ def test_a_language_that_is_none_is_passed_over(page, language):
 def failed(
     page: Page, kept: dict[str, str], file: str = "fields.js", how=lambda route: route.abort()
 ) -> Page:
-    """The page when a file of it can't be had, or is no good."""
+    """The page when one of its files is missing or broken."""
     page.goto("/icon.svg")
     put(page, kept)
     page.route(f"**/{file}", how)
@@ -515,7 +525,7 @@ def test_a_start_that_fails_says_what_to_do(page, watch, file, how):
     assert stored(page) == STORED
 
 
-def test_a_start_that_can_not_even_say_so_asks_for_a_reload(page, watch):
+def test_a_start_without_messages_asks_for_a_reload(page, watch):
     watch.expect("Failed to load resource|Failed to fetch")
     page.goto("/icon.svg")
     put(page, STORED)
@@ -526,7 +536,7 @@ def test_a_start_that_can_not_even_say_so_asks_for_a_reload(page, watch):
     assert stored(page) == STORED
 
 
-def test_what_is_kept_is_saved_and_read_again_after_beginning_anew(page, watch, tmp_path):
+def test_stored_data_is_saved_and_read_back_after_a_reset(page, watch, tmp_path):
     watch.expect("Failed to load resource|Failed to fetch")
     failed(page, STORED)
     with page.expect_download() as download:
@@ -541,7 +551,7 @@ def test_what_is_kept_is_saved_and_read_again_after_beginning_anew(page, watch, 
     assert stored(page) == {f"{key}.unreadable": text for key, text in STORED.items()}
     expect(page.locator(".breads li")).to_have_count(0)
     page.locator("input[type=file][accept*=json]").last.set_input_files(path)
-    # Two breads, three trials, two loaves, and the work that was on the bench.
+    # Two breads, three trials, two loaves, and the current work.
     expect(page.locator(".section-notebook .said")).to_have_text("Entries added: 8.")
     page.get_by_role("button", name="Open Harbour white 🍞").last.click()
     assert within(keyless({**PLAN, "ticked": []}), keyless(json.loads(stored(page)[WORK])))
@@ -549,7 +559,7 @@ def test_what_is_kept_is_saved_and_read_again_after_beginning_anew(page, watch, 
     expect(page.locator(".section-notebook .said")).to_have_text("Entries added: 0.")
 
 
-def test_beginning_anew_twice_loses_nothing(page, watch):
+def test_resetting_twice_loses_nothing(page, watch):
     watch.expect("Failed to load resource|Failed to fetch")
     failed(page, STORED)
     page.get_by_role("button", name="Begin anew").click()
@@ -560,7 +570,7 @@ def test_beginning_anew_twice_loses_nothing(page, watch):
     assert sorted(stored(page).values()) == sorted([*STORED.values(), "later"])
 
 
-def test_a_storage_that_can_not_be_read_stops_neither_button(page, watch):
+def test_both_buttons_work_when_storage_cannot_be_read(page, watch):
     watch.expect("Failed to load resource|Failed to fetch")
     page.add_init_script(NO_STORAGE)
     page.route("**/fields.js", lambda route: route.abort())
@@ -573,7 +583,7 @@ def test_a_storage_that_can_not_be_read_stops_neither_button(page, watch):
 
 
 def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
-    """No file is missing: the code of the page fails on what is stored."""
+    """No file is missing: the page's code fails on the stored data."""
     watch.expect("planted")
     text = (WEB / "sections/fill-section.js").read_text()
     old = "export function fillSection(bench) {"
@@ -595,7 +605,7 @@ def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
     assert {f"{key}.unreadable": text for key, text in STORED.items()}.items() <= stored(page).items()
 
 
-def test_what_comes_later_and_fails_leaves_the_page_working(page, watch):
+def test_a_part_that_loads_later_and_fails_leaves_the_page_working(page, watch):
     watch.expect("planted|does not provide")
     failed(page, STORED, "trials-section.js", broken)
     expect(page.get_by_role("button", name="Save my notebook to a file")).to_be_visible()
@@ -606,7 +616,7 @@ def test_what_comes_later_and_fails_leaves_the_page_working(page, watch):
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("locale", ["en-GB", "de-DE"])
-def test_a_failed_start_is_for_everyone(open_page, watch, locale, scheme):
+def test_a_failed_start_is_accessible(open_page, watch, locale, scheme):
     watch.expect("Failed to load resource|Failed to fetch")
     page = failed(open_page(390, 844, locale=locale, color_scheme=scheme), STORED)
     names = {
@@ -623,7 +633,7 @@ def test_a_failed_start_is_for_everyone(open_page, watch, locale, scheme):
     page.screenshot(path=SCREENSHOTS / f"start-failed-{locale}-{scheme}-390.png")
 
 
-# ---- Mangled by the thousand: tests/benchmarks/fuzz_doors.py runs ten thousand of these
+# ---- A thousand mangled inputs: tests/benchmarks/fuzz_doors.py runs ten thousand
 
 SEED = 1
 CASES = 80
@@ -676,7 +686,7 @@ def test_mangled_things_through_each_door(page, door):
     ids=lambda value: value if value in DOORS or value.endswith(".js") else "",
 )
 def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
-    """The mangling itself: it would see a door left open."""
+    """The mangling itself works: it finds a door that accepts anything."""
     watch.expect("")
     text = (WEB / file).read_text()
     assert text.count(old) == 1
@@ -690,7 +700,7 @@ def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
 
 @pytest.mark.parametrize("door", ["links", "stores"])
 def test_mangled_things_at_a_real_start(open_page, watch, door):
-    """Opened as a browser opens them."""
+    """At a real start of the page."""
     watch.expect("Failed to load resource|Service Worker registration blocked")
     page = open_page(390, 844, service_workers="block")
     helper = page.context.new_page()

@@ -1,7 +1,7 @@
 """The panel on other people's pages: on another origin, under a strict content policy, and on a hostile host.
 
-A host page here is another origin than the service (another port), yet the same site: the worst case for
-what the full page keeps in the browser.
+The host page has another origin than the service (another port) but the same site: the worst case for the
+full page's storage in the browser.
 """
 
 import json
@@ -57,14 +57,14 @@ PLAIN = {
     "recipeIngredient": ["500 g strong white flour", "320 g water", "9 g salt", "5 g instant yeast"],
 }
 LISTEN = """
-window.told = [];
+window.reported = [];
 for (const what of ["answer", "problem", "reading", "height"])
-  document.addEventListener(`scaldloaf-${what}`, ({ detail }) => told.push([what, detail]));
+  document.addEventListener(`scaldloaf-${what}`, ({ detail }) => reported.push([what, detail]));
 """
 
 
 class Host(ThreadingHTTPServer):
-    """A site of somebody else's. pages: path -> (media type, body, content policy)."""
+    """Another party's site. pages: path -> (media type, body, content policy)."""
 
     daemon_threads = True
 
@@ -142,12 +142,12 @@ def opened(page: Page, address: str) -> Page:
     return page
 
 
-def told(page: Page, what: str) -> list:
-    return [detail for name, detail in page.evaluate("told") if name == what]
+def reported(page: Page, what: str) -> list:
+    return [detail for name, detail in page.evaluate("reported") if name == what]
 
 
 def last(page: Page, what: str = "answer") -> dict:
-    return told(page, what)[-1]
+    return reported(page, what)[-1]
 
 
 def best(group: Locator, term: str) -> float:
@@ -155,7 +155,7 @@ def best(group: Locator, term: str) -> float:
 
 
 def amounts(page: Page) -> list[float]:
-    """What to weigh, line by line, and the total."""
+    """The amounts to weigh, line by line, and the total."""
     rows = answer(page, WEIGH).locator("tbody tr:not(.group) data, tfoot data").all()
     return [float(each.get_attribute("value")) for each in rows]
 
@@ -213,7 +213,7 @@ def test_under_a_strict_policy_on_another_origin(page, api, put_page):
     for caution in detail["cautions"]:
         expect(page.locator(".panel-beware")).to_contain_text(caution["text"])
 
-    # Dressed although the policy allows no style at all, and the host's page is none the worse.
+    # The panel has its styles although the policy allows none, and the host's page keeps its own.
     assert background(page) == PAPER
     assert background(page, "body") == "rgba(0, 0, 0, 0)"
 
@@ -241,7 +241,7 @@ def test_share_and_pan_are_moved_by_hand(page, api, put_page):
     expect(page.get_by_label("Pan", exact=True)).to_have_value("")
 
 
-def test_what_is_known_of_the_bread_narrows_the_answer(page, api, put_page):
+def test_knowing_the_bread_narrows_the_answer(page, api, put_page):
     loaf = {
         "kind": "reference_loaf",
         "dough_mass": 440,
@@ -255,7 +255,7 @@ def test_what_is_known_of_the_bread_narrows_the_answer(page, api, put_page):
     expect(answer(page, FILLS)).to_contain_text("One loaf of mine, measured")
 
 
-def test_the_pan_before_is_not_that_of_other_entries(page, put_page):
+def test_the_previous_pan_belongs_to_the_same_entries(page, put_page):
     opened(page, put_page(attribute(formula=tin_loaf(), share="35")))
     expect(row(answer(page, FILLS), "The same pan at 20 %")).to_have_count(1)
 
@@ -277,7 +277,7 @@ def test_the_pan_before_is_not_that_of_other_entries(page, put_page):
     expect(row(answer(page, FILLS), "The same pan at 20 %")).to_have_count(0)
 
 
-def test_every_answer_opens_to_its_working(page, put_page):
+def test_every_answer_shows_its_working(page, put_page):
     opened(page, put_page(attribute(formula=tin_loaf(), share="30")))
     for name in (NEW, FILLS, WEIGH):
         answer(page, name).locator("summary", has_text="How this was reckoned").click()
@@ -285,7 +285,7 @@ def test_every_answer_opens_to_its_working(page, put_page):
         expect(answer(page, name).locator(".sources li").first).to_be_visible()
 
 
-def test_amounts_that_are_late_are_taken_away(page, put_page):
+def test_outdated_amounts_are_hidden(page, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     waiting = []
     page.route("**/v1/scaling", lambda route: waiting.append(route))
@@ -302,7 +302,7 @@ def test_amounts_that_are_late_are_taken_away(page, put_page):
     expect(answer(page, WEIGH)).not_to_contain_text("Not up to date")
 
 
-def test_a_fault_stands_at_its_field_with_the_nearest_value(page, api, put_page):
+def test_a_fault_is_shown_at_its_field_with_the_nearest_value(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     share = page.get_by_role("textbox", name="Scalded share wanted")
     share.fill("55")
@@ -326,7 +326,7 @@ def test_a_fault_in_a_folded_field_is_seen(page, put_page):
     expect(depth).to_be_visible()
     expect(depth).to_have_value("")
     expect(depth).to_have_attribute("aria-invalid", "true")
-    assert told(page, "answer") == [], "a measure that was not given is not made up"
+    assert reported(page, "answer") == [], "a measure that was not entered is not invented"
 
 
 def test_the_link_carries_the_plan_to_the_full_page(page, put_page, service):
@@ -349,7 +349,7 @@ def test_the_link_carries_the_plan_to_the_full_page(page, put_page, service):
 # Start values
 
 
-def test_attributes_are_watched(page, api, put_page):
+def test_changed_attributes_take_effect(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     set_attribute(page, "share", "30")
     assert last(page)["scalded_share_percent"] == pytest.approx(30)
@@ -403,16 +403,16 @@ def test_attributes_are_watched(page, api, put_page):
     ],
     ids=lambda value: str(value)[:20],
 )
-def test_a_start_value_that_cannot_be_used_is_told(page, put_page, values, name, words):
+def test_a_start_value_that_cannot_be_used_is_reported(page, put_page, values, name, words):
     opened(page, put_page(attribute(**{"formula": tin_loaf(), **values})))
     expect(page.locator(f"{PANEL} > .fault")).to_contain_text(words)
     problem = last(page, "problem")
     assert problem["kind"] == "start-value" and [error["attribute"] for error in problem["errors"]] == [name]
     if name == "formula":
-        assert told(page, "answer") == [], "no other formula is put in its place on the quiet"
+        assert reported(page, "answer") == [], "no other formula silently replaces it"
 
 
-def test_what_is_wrong_with_one_start_value_stays_while_another_changes(page, put_page):
+def test_a_fault_of_one_start_value_stays_while_another_changes(page, put_page):
     opened(page, put_page(attribute(formula=tin_loaf(), pan="teapot")))
     set_attribute(page, "share", "30")
     faults = page.locator(f"{PANEL} > .fault")
@@ -439,7 +439,7 @@ def test_a_formula_the_service_refuses_says_where(page, put_page):
     ],
     ids=lambda value: str(value)[:20],
 )
-def test_values_the_service_refuses_reach_the_host(page, put_page, values, kind, texts):
+def test_values_the_service_refuses_are_reported_to_the_host(page, put_page, values, kind, texts):
     opened(page, put_page(attribute(formula=tin_loaf(), **values)))
     expect(page.locator(".panel .fault p").first).to_be_visible()
     problem = last(page, "problem")
@@ -454,7 +454,7 @@ def test_half_a_number_is_no_fault_yet(page, put_page):
     share.fill("30")
     wait(page)
     page.wait_for_timeout(800)
-    assert told(page, "problem") == [] and last(page)["scalded_share_percent"] == pytest.approx(30)
+    assert reported(page, "problem") == [] and last(page)["scalded_share_percent"] == pytest.approx(30)
 
 
 def test_in_german_with_a_decimal_comma(page, put_page):
@@ -473,7 +473,7 @@ def test_without_any_formula_it_says_which_loaf_it_shows(page, api, put_page):
     assert last(page)["formula"]["name"] == "Lantern Quay tin loaf"
 
 
-# The recipe of the page
+# The page's recipe
 
 
 def test_it_fills_itself_from_the_recipe_of_the_page(page, api, put_page):
@@ -493,7 +493,7 @@ def test_it_fills_itself_from_the_recipe_of_the_page(page, api, put_page):
     ]
 
 
-def test_what_was_not_read_is_said_at_once(page, put_page):
+def test_unread_lines_are_shown_at_once(page, put_page):
     lines = [*PLAIN["recipeIngredient"], "a handful of harbour herbs", "2 cups flour"]
     opened(page, put_page(recipes=[{**PLAIN, "recipeIngredient": lines}]))
     lines = page.get_by_role("table", name="Line by line")
@@ -509,7 +509,7 @@ def test_what_was_not_read_is_said_at_once(page, put_page):
 def test_a_recipe_without_flour_gives_no_answer(page, put_page):
     opened(page, put_page(recipes=[{**PLAIN, "recipeIngredient": ["200 g butter", "3 eggs"]}]))
     expect(page.locator(PANEL)).to_contain_text("No flour was read")
-    assert told(page, "answer") == [] and told(page, "reading")[-1]["formula"] is None
+    assert reported(page, "answer") == [] and reported(page, "reading")[-1]["formula"] is None
 
 
 def test_one_of_several_recipes_is_chosen(page, put_page):
@@ -558,10 +558,10 @@ def test_readers_comments_stay_on_the_page(page, put_page):
 def test_recipe_data_that_cannot_be_used(page, put_page, recipe, words):
     opened(page, put_page(recipes=[recipe]))
     expect(page.locator(f"{PANEL} > .fault")).to_contain_text(words)
-    assert told(page, "answer") == []
+    assert reported(page, "answer") == []
 
 
-def test_reading_is_told_what_recipes_leave_open(page, put_page):
+def test_attributes_settle_what_recipes_leave_open(page, put_page):
     cups = {**PLAIN, "recipeIngredient": ["3 cups flour", "1 cup milk", "1 tsp salt", "1 tsp yeast"]}
     reading = {"cup": "metric", "flour": "bread_flour", "yeast": "active_dry"}
     opened(page, put_page(attribute(reading=reading), [cups]))
@@ -575,7 +575,7 @@ def test_a_formula_held_by_an_element_of_the_page(page, put_page):
     assert last(page)["formula"]["name"] == "Lantern Quay tin loaf"
 
 
-# On somebody else's page
+# On another party's page
 
 
 def test_the_hosts_style_does_not_get_in(page, put_page):
@@ -612,7 +612,7 @@ def test_without_its_style_it_still_works(page, watch, put_page):
     expect(page.get_by_role("textbox", name="Scalded share wanted")).to_be_visible()
 
 
-def test_two_panels_do_not_meddle_with_each_other(page, put_page):
+def test_two_panels_are_independent(page, put_page):
     more = f"<scaldloaf-panel {attribute(formula=tin_loaf(), share='40')}></scaldloaf-panel>"
     page.goto(put_page(attribute(formula=tin_loaf(), share="30"), more=more))
     expect(page.locator(f"{PANEL}[data-state=settled]")).to_have_count(2)
@@ -625,7 +625,7 @@ def test_two_panels_do_not_meddle_with_each_other(page, put_page):
     assert shares == ["40", "25"]
 
 
-def test_taken_off_the_page_it_is_quiet(page, put_page):
+def test_a_removed_panel_sends_no_requests(page, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     asked = []
     page.on("request", lambda request: asked.append(request.url))
@@ -694,7 +694,7 @@ addEventListener("message", (event) => heard.push({{origin: event.origin, data: 
     )
 
 
-def test_the_frame_tells_its_height_and_nothing_else(page, host, service):
+def test_the_frame_reports_its_height_and_nothing_else(page, host, service):
     page.goto(framed(host, service, "#share=35&pan=lidded_one_loaf"))
     frame = page.frame_locator("iframe")
     frame.locator(f"{PANEL}[data-state=settled]").wait_for()
@@ -728,7 +728,7 @@ def test_the_frame_takes_start_values_and_new_ones(page, host, service, api):
     assert float(shown) == pytest.approx(filled["total_dough_mass"]["best"])
 
 
-def test_the_way_from_the_frame_to_the_full_page(page, host, service):
+def test_the_link_from_the_frame_to_the_full_page(page, host, service):
     page.goto(framed(host, service, "#share=35&pans=3"))
     frame = page.frame_locator("iframe")
     frame.locator(f"{PANEL}[data-state=settled]").wait_for()
@@ -778,13 +778,13 @@ window.rob = (other) => {
 
 @pytest.fixture
 def robbed(page, service):
-    """A reader whose full page holds a bread of their own."""
+    """A reader who has a bread of their own on the full page."""
     open_bench(page)
     fill(page, "Name of the bread", SECRET)
     page.get_by_role("button", name="Write this bread down").click()
     settle(page)
     kept = page.evaluate("JSON.stringify(localStorage)")
-    assert kept.count(SECRET) >= 2, "on the bench and in the notebook"
+    assert kept.count(SECRET) >= 2, "in the recipe and in the notebook"
     return page
 
 
@@ -802,7 +802,7 @@ def test_a_hostile_host_gets_nothing_through_the_frame(robbed, watch, host, serv
     heard = page.evaluate("heard")
     assert heard and all(set(each["data"]) == {"type", "height"} for each in heard)
     assert SECRET not in json.dumps(heard)
-    # Even the frame itself can't: it has no origin, so a fault in it could give nothing away.
+    # Even the frame itself can't: it has no origin, so a fault in it could leak nothing.
     inside = page.frames[1]
     assert inside.evaluate("""() => ["localStorage", "sessionStorage"].map((name) => {
         try { return String(window[name].length); } catch (error) { return error.name; }
@@ -816,7 +816,7 @@ def test_a_hostile_host_gets_nothing_through_the_element(robbed, put_page, servi
     opened(page, put_page(attribute(formula=tin_loaf())))
     loot = page.evaluate("""() => {
         const panel = document.querySelector("scaldloaf-panel");
-        return [panel.shadowRoot.textContent, JSON.stringify([localStorage, told, panel])];
+        return [panel.shadowRoot.textContent, JSON.stringify([localStorage, reported, panel])];
     }""")
     assert SECRET not in "".join(loot)
     page.goto(f"{service.url}/")
@@ -893,7 +893,7 @@ def test_axe_finds_nothing(open_page, state):
 
 @pytest.mark.parametrize("address", ["/embed#share=35", "/embed#formula={broken", "/demo/tin-loaf.html"])
 def test_axe_finds_nothing_on_other_pages(wide_page, address):
-    # The sandbox of the frame blocks new styles, even those that axe-core needs for a closer look.
+    # The frame's sandbox blocks new styles, even those that axe-core adds.
     assert findings(opened(wide_page, address), preload="embed" not in address) == []
 
 
@@ -922,7 +922,7 @@ def test_320_pixels(open_page, state, address):
     assert small == []
 
 
-def test_by_keyboard_alone(wide_page):
+def test_keyboard_only(wide_page):
     page = opened(wide_page, "/demo/tin-loaf.html")
     page.evaluate(LISTEN)
     focused = """() => {
@@ -967,7 +967,7 @@ def test_by_keyboard_alone(wide_page):
     expect(answer(page, NEW).locator(".steps")).to_be_visible()
 
 
-def test_nothing_moves_for_those_who_want_less_motion(open_page):
+def test_nothing_moves_with_reduced_motion(open_page):
     page = opened(open_page(390, 844, reduced_motion="reduce"), "/demo/tin-loaf.html")
     moving = page.locator("scaldloaf-panel").evaluate("""(host) =>
         [...host.shadowRoot.querySelectorAll("*")].map((node) => getComputedStyle(node)).filter((style) =>
@@ -977,7 +977,7 @@ def test_nothing_moves_for_those_who_want_less_motion(open_page):
 
 
 def test_its_weight(page, put_page):
-    """Scripts, styles and tables, compressed as they come."""
+    """Scripts, styles and tables, in their compressed sizes."""
     finished = []
     page.on("requestfinished", lambda request: finished.append(request))
     opened(page, put_page(attribute(formula=tin_loaf())))
@@ -998,7 +998,7 @@ def test_labels_are_those_of_the_catalogue(session, service):
     assert {"name", "label"} <= set(labels[0])
 
 
-# As the README and the demonstration say
+# As in the README and the demonstration
 
 
 def snippets(service) -> list[str]:
@@ -1014,8 +1014,8 @@ def test_the_element_as_printed(page, host, service, api):
     recipe = f'<script type="application/ld+json">{json.dumps(RECIPE)}</script>'
     listen = f"<script>{LISTEN}</script>"
     opened(page, host.put("/printed", f"<!doctype html><title>Printed</title>{listen}{recipe}{element}"))
-    wanted = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=35, pans=2)
-    assert last(page)["total_dough_mass"] == wanted["total_dough_mass"]
+    expected = api("pan-fill", pan=ONE_LOAF, bread={"kind": "prior"}, scalded_share_percent=35, pans=2)
+    assert last(page)["total_dough_mass"] == expected["total_dough_mass"]
     assert last(page)["formula"]["name"] == "Breakwater loaf"
 
 
@@ -1036,10 +1036,10 @@ def test_every_attribute_and_event_is_in_the_readme():
         for name in re.findall(r'"([a-z-]+)"', line)
     ]
     scripts = "".join((ROOT / "web" / path).read_text() for path in ("panel.js", "panel/panel.js"))
-    told = set(re.findall(r'(?:tell|#tell)\("([a-z]+)"', scripts))
-    assert {"formula", "share", "service"} < set(names) and told == {"answer", "problem", "reading", "height"}
+    sent = set(re.findall(r'(?:tell|#tell)\("([a-z]+)"', scripts))
+    assert {"formula", "share", "service"} < set(names) and sent == {"answer", "problem", "reading", "height"}
     assert [name for name in names if f"`{name}`" not in said] == []
-    assert [name for name in told if f"`scaldloaf-{name}`" not in said] == []
+    assert [name for name in sent if f"`scaldloaf-{name}`" not in said] == []
 
 
 def test_the_demonstration_page_follows_its_panel(page):

@@ -1,4 +1,4 @@
-"""A second language: the whole page in it, its decimal comma read and written. What it lacks: ``tests/languages``."""
+"""The page in a second language, with a decimal comma. ``tests/languages`` checks for missing texts."""
 
 import re
 
@@ -12,7 +12,7 @@ GROUPS = """async () => (await Promise.all(["page", "more"].map((part) => import
 
 
 def test_every_text_the_page_asks_for_is_there(page):
-    """A missing text shows its name, so the page may show none."""
+    """A missing text shows its name, so no name may appear."""
     page.goto("/")
     settle(page)
     expect(page.locator(".section")).to_have_count(9)
@@ -23,7 +23,7 @@ def test_every_text_the_page_asks_for_is_there(page):
     assert [text for text in seen if names.search(text)] == []
 
 
-def test_german_by_the_browsers_wish(open_page):
+def test_german_when_the_browser_prefers_it(open_page):
     page = open_page(390, 844, locale="de-DE")
     page.goto("/")
     settle(page)
@@ -47,21 +47,21 @@ def test_german_by_the_browsers_wish(open_page):
     assert [rule["id"] for rule in found] == []
 
 
-def test_the_language_is_a_choice_that_stays(page):
+def test_the_chosen_language_is_remembered(page):
     page.goto("/")
     settle(page)
     page.get_by_role("combobox", name="Language").select_option("de")
     expect(page.get_by_role("heading", name="Rezeptur")).to_be_visible()
     page.reload()
     expect(page.get_by_role("heading", name="Rezeptur")).to_be_visible()
-    # What comes from the service in English says so to a screen reader.
+    # English text from the service is marked for screen readers.
     settle(page)
     page.locator("summary", has_text="So wurde gerechnet").first.click()
     expect(page.locator(".steps").first).to_have_attribute("lang", "en")
     expect(page.locator(".working-body").first).to_contain_text("auf Englisch")
 
 
-def test_what_the_service_says_is_german_or_marked_as_english(open_page):
+def test_texts_of_the_service_are_german_or_marked_as_english(open_page):
     page = open_page(390, 844, locale="de-DE")
     page.goto("/")
     settle(page)
@@ -85,7 +85,7 @@ def test_what_the_service_says_is_german_or_marked_as_english(open_page):
     assert plan.locator(".doubts small[lang=en]").count() == 0
 
 
-def test_an_ingredient_is_known_by_its_name_in_any_language(page):
+def test_an_ingredient_is_found_by_its_name_in_any_language(page):
     page.goto("/")
     settle(page)
     flour = page.get_by_role("combobox", name="Ingredient, dough").first

@@ -1,6 +1,6 @@
 """The main job by hand on a phone: a formula from 20 to 35 % scalded flour in the same pan.
 
-The numbers on the page are held against the same calls made beside it.
+The numbers on the page must equal those of the same calls made directly.
 """
 
 import re
@@ -102,7 +102,7 @@ def test_the_slider_moves_the_share(page):
 
 
 def test_answers_keep_up_with_a_slider_that_is_dragged(page):
-    """Not only when it rests: a change every 20 ms for over a second shows answers in between."""
+    """A change every 20 ms for over a second shows answers in between, not only at the end."""
     open_bench(page)
     seen = page.evaluate("""async () => {
         const slider = document.querySelector("input[type=range]");
@@ -121,7 +121,7 @@ def test_answers_keep_up_with_a_slider_that_is_dragged(page):
     assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(39)
 
 
-def test_a_fault_stands_at_its_field_and_its_nearest_value_works(page):
+def test_a_fault_is_shown_at_its_field_and_its_nearest_value_works(page):
     open_bench(page)
     kept = figures(answer(page, NEW), "Hydration")
     fill(page, "Scalded share wanted", "55")
@@ -142,7 +142,7 @@ def test_a_fault_stands_at_its_field_and_its_nearest_value_works(page):
     assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(nearest)
 
 
-def test_an_unknown_ingredient_is_met_with_the_nearest_name(page):
+def test_an_unknown_ingredient_suggests_the_nearest_name(page):
     open_bench(page)
     salt = page.get_by_role("combobox", name="Ingredient, Dough").nth(6)
     assert salt.input_value() == "Salt"
@@ -153,7 +153,7 @@ def test_an_unknown_ingredient_is_met_with_the_nearest_name(page):
     expect(salt).to_have_value("Salt")
 
 
-def test_what_is_typed_may_have_a_decimal_comma_and_no_guess_is_made(page):
+def test_a_decimal_comma_is_read_and_an_unclear_mark_is_not_guessed(page):
     open_bench(page)
     butter = page.get_by_role("textbox", name=re.compile("^Mass of Butter"))
     butter.fill("32,5")
@@ -193,16 +193,16 @@ def test_nothing_is_lost_on_reload(page):
     settle(page)
     page.get_by_role("checkbox", name=re.compile("^Salt")).check()
 
-    def told():
+    def answers():
         return {
             name: answer(page, name).locator(".answer-body").text_content()
             for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH)
         }
 
-    before = told()
+    before = answers()
     page.reload()
     settle(page)
-    assert told() == before
+    assert answers() == before
     expect(page.get_by_role("textbox", name="Depth")).to_have_value("10.5")
     expect(page.get_by_role("radio", name="Sugar-tolerant")).to_be_checked()
     expect(page.get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
@@ -271,13 +271,13 @@ def test_every_kind_of_pan(page, api, kind, fields):
         "Mass of the water": "mass",
         "Temperature of the water": "temperature",
     }
-    told = api(
+    reply = api(
         "pan-fill",
         pan={"kind": kind, **{names[label]: value for label, value in fields.items()}},
         bread={"kind": "prior"},
         scalded_share_percent=20,
     )
-    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([told["pan_volume"]])
+    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([reply["pan_volume"]])
 
 
 @pytest.mark.parametrize(
@@ -317,11 +317,11 @@ def test_every_way_to_know_the_bread(page, api, kind, fields, bread):
     for label, value in fields.items():
         fill(page, label, str(value))
     settle(page)
-    told = api("pan-fill", pan=PAN, bread={"kind": kind, **bread}, scalded_share_percent=35)
-    assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([told["dough_mass"]["best"]])
+    reply = api("pan-fill", pan=PAN, bread={"kind": kind, **bread}, scalded_share_percent=35)
+    assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([reply["dough_mass"]["best"]])
     if kind == "reference_loaf":
         assert figures(answer(page, FILLS), "Against your reference loaf")[0] == pytest.approx(
-            told["against_reference_loaf"]["dough_mass"]["best"]
+            reply["against_reference_loaf"]["dough_mass"]["best"]
         )
 
 
@@ -330,13 +330,13 @@ def test_a_pan_to_start_from(page, api):
     shapes = {shape["name"]: shape for shape in api.session.get(f"{api.url}/v1/pans").json()["pans"]}
     page.get_by_role("combobox", name="Pan to start from").select_option("round_flared")
     settle(page)
-    told = api(
+    reply = api(
         "pan-fill", pan=shapes["round_flared"]["pan"], bread={"kind": "prior"}, scalded_share_percent=20
     )
-    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([told["pan_volume"]])
+    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([reply["pan_volume"]])
 
 
-def test_every_answer_opens_to_its_working(page, api):
+def test_every_answer_shows_its_working(page, api):
     open_bench(page)
     titles = {
         source["id"]: source["title"] for source in api.session.get(f"{api.url}/v1/sources").json()["sources"]
@@ -349,12 +349,12 @@ def test_every_answer_opens_to_its_working(page, api):
         for cited in group.locator(".sources cite").all_text_contents():
             assert cited in titles.values()
         assert group.locator(".sources cite").count() >= 1
-    told = api("breakdown", formula=tin_loaf())
+    reply = api("breakdown", formula=tin_loaf())
     steps = answer(page, WHOLE).locator(".step-expression").all_text_contents()
-    assert steps == [step["expression"] for step in told["working"]]
+    assert steps == [step["expression"] for step in reply["working"]]
 
 
-def test_cautions_stand_at_their_step(page):
+def test_cautions_are_shown_at_their_step(page):
     open_bench(page)
     expect(answer(page, WHOLE).locator(".cautions")).to_contain_text("Raw flour")
     expect(answer(page, WEIGH).locator(".cautions")).to_contain_text("hot and sticks")
@@ -362,7 +362,7 @@ def test_cautions_stand_at_their_step(page):
     expect(page.locator(".cautions").filter(has_text="Raw flour")).to_have_count(1)
 
 
-def test_the_last_answer_stays_when_the_service_is_gone(page, watch):
+def test_the_last_answer_stays_when_the_service_fails(page, watch):
     watch.expect("Failed to load resource")
     open_bench(page)
     kept = figures(answer(page, NEW), "Hydration")
@@ -402,7 +402,8 @@ def test_targets_are_large_enough_for_floury_fingers(page):
     small = page.evaluate("""() => [...document.querySelectorAll("button, select, input, summary")]
         .filter((each) => each.checkVisibility() && !each.matches(".unseen"))
         .map((each) => [each.outerHTML.slice(0, 80), (each.closest("label") ?? each).getBoundingClientRect()])
-        .filter(([, box]) => box.height < 44 || box.width < 44).map(([html, box]) => `${html} ${box.width}x${box.height}`)""")
+        .filter(([, box]) => box.height < 44 || box.width < 44)
+        .map(([html, box]) => `${html} ${box.width}x${box.height}`)""")
     assert small == []
 
 
@@ -417,7 +418,7 @@ def test_it_is_light(open_page):
     assert 20_000 < sum(weights) < 64_000
 
 
-def test_what_was_asked_already_is_not_asked_again(page):
+def test_a_request_is_not_sent_twice(page):
     open_bench(page)
     asked = []
     page.on("request", lambda request: asked.append(request.url.rsplit("/", 1)[1]))
@@ -445,7 +446,9 @@ def test_two_looks(open_page):
 
 def test_a_fault_calls_ingredients_as_the_page_does(page):
     open_bench(page)
-    said = page.evaluate("""async () => (await import("/ui/fields.js")).faultLine({
+    shown = page.evaluate("""async () => (await import("/ui/fields.js")).faultLine({
         t: (name) => name, names: { has: (name) => name === "whole_milk", label: () => "Whole milk" },
-    }, { detail: "there is 70 % for it (whole_milk); allow water (scald_liquids)", nearest: null }).textContent""")
-    assert "there is 70 % for it (Whole milk); allow water (scald_liquids)" in said
+    }, {
+        detail: "there is 70 % for it (whole_milk); allow water (scald_liquids)", nearest: null,
+    }).textContent""")
+    assert "there is 70 % for it (Whole milk); allow water (scald_liquids)" in shown

@@ -1,4 +1,4 @@
-"""The notebook: breads in the browser, as a file and as a link; the baker's own bakes; keeping."""
+"""The notebook: breads saved in the browser, in a file and in a link; the baker's own bakes; keeping."""
 
 import json
 import re
@@ -25,7 +25,7 @@ def write_down(page):
     page.get_by_role("button", name="Write this bread down").click()
 
 
-def test_a_bread_is_written_down_and_opened_again(page):
+def test_a_bread_is_saved_and_opened_again(page):
     open_bench(page)
     fill(page, "Scalded share wanted", "33")
     fill(page, "Name of the bread", "Harbour white")
@@ -37,7 +37,7 @@ def test_a_bread_is_written_down_and_opened_again(page):
     page.get_by_role("button", name="Open Harbour white").click()
     settle(page)
     expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("33")
-    expect(notebook(page).locator(".breads li")).to_have_count(2)  # what was on the bench is set aside
+    expect(notebook(page).locator(".breads li")).to_have_count(2)  # the current recipe is set aside
     expect(notebook(page)).to_contain_text("Harbour white (set aside)")
 
 
@@ -121,7 +121,7 @@ def test_a_bad_file_loses_nothing(page, tmp_path, how):
     expect(notebook(page).locator(".breads li")).to_have_count(1)
 
 
-def test_a_plan_travels_as_a_link_and_never_to_the_service(open_page):
+def test_a_plan_travels_as_a_link_but_never_reaches_the_service(open_page):
     here = open_page(390, 844, permissions=["clipboard-read", "clipboard-write"])
     open_bench(here)
     fill(here, "Scalded share wanted", "27")
@@ -196,13 +196,13 @@ def test_own_bakes_set_the_dough(page, service):
         {"scalded_share_percent": 30, "dough_mass": 470, "loaf_volume": 1700, "baked_mass": 421},
     ]
     fit = api("trial-fit", trials=trials, want={"pan": PAN, "fill_percent": 100, "scalded_share_percent": 35})
-    wanted = fit["next_bake"]["dough_mass"]
-    assert figures(answer(page, BAKES), "Next dough for one pan, at 35 %") == pytest.approx([wanted["best"]])
+    target = fit["next_bake"]["dough_mass"]
+    assert figures(answer(page, BAKES), "Next dough for one pan, at 35 %") == pytest.approx([target["best"]])
 
     page.get_by_role("checkbox", name="Reckon the dough with these bakes").check()
     settle(page)
-    assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([wanted["best"]])
-    assert wanted["high"] - wanted["low"] < wide["high"] - wide["low"]
+    assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([target["best"]])
+    assert target["high"] - target["low"] < wide["high"] - wide["low"]
     dots = page.locator("figure.chart").filter(has_text="Dough for the pan against").locator("circle.dot")
     page.locator("figure.chart").first.scroll_into_view_if_needed()
     expect(dots).to_have_count(2)
@@ -222,7 +222,7 @@ def test_softness_by_day(page, service):
             loaf.get_by_role("textbox", name="Score").nth(place).fill(str(value))
     fill(page, "Your limit", "5")
     keeping = answer(page, "How the loaves keep")
-    told = api(
+    reply = api(
         "keeping",
         direction="falls",
         limit=5,
@@ -239,7 +239,7 @@ def test_softness_by_day(page, service):
     times = keeping.get_by_role("table", name="Days to your limit").locator("tbody tr")
     expect(times).to_have_count(2)
     best = [float(row.locator("data").get_attribute("value")) for row in times.all()]
-    assert best == pytest.approx([loaf["time_to_limit"]["best"] for loaf in told["loaves"]])
+    assert best == pytest.approx([loaf["time_to_limit"]["best"] for loaf in reply["loaves"]])
     expect(keeping.locator("figure svg[role=img] path.line")).to_have_count(2)
     page.reload()
     settle(page)

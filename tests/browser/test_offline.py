@@ -1,4 +1,4 @@
-"""Without a network the page opens, and the work, the notebook and the card are there."""
+"""Without a network the page opens with the work, the notebook and the card."""
 
 import re
 import shutil
@@ -21,11 +21,11 @@ def keep(page):
         "caches.keys().then((names) => names.some((name) => name.startsWith('scaldloaf-files-')))"
     )
     kept = page.evaluate(
-        """async (wanted) => {
+        """async (required) => {
         const facts = await caches.open("scaldloaf-facts");
         for (let waited = 0; waited < 1200; waited += 1) {
             const kept = (await facts.keys()).map((request) => request.url.split("/v1/")[1]);
-            if (wanted.every((name) => kept.includes(name))) return true;
+            if (required.every((name) => kept.includes(name))) return true;
             await new Promise((done) => setTimeout(done, 100));
         }
         return false;
@@ -83,7 +83,7 @@ def test_every_language_opens_without_a_network(open_page, watch):
     flour = page.get_by_role("combobox", name="Zutat, Hauptteig").first
     expect(flour).to_have_value("Weizenmehl, backstark")
 
-    # A language that nothing was kept in has the labels of another: better those than a page that does not open.
+    # A language with no stored labels gets those of another: better than a page that does not open.
     kept = page.evaluate("fetch('/v1/labels?language=ja').then((response) => response.json())")
     assert kept["language"] in ("en", "de") and len(kept["ingredients"]) > 50
 
@@ -93,7 +93,8 @@ def test_every_file_of_the_page_is_kept(open_page):
     keep(page)
     kept = page.evaluate("""async () => {
         const name = (await caches.keys()).find((each) => each.startsWith("scaldloaf-files-"));
-        return (await (await caches.open(name)).keys()).map((request) => new URL(request.url).pathname.slice(1));
+        const requests = await (await caches.open(name)).keys();
+        return requests.map((request) => new URL(request.url).pathname.slice(1));
     }""")
     listed = page.evaluate("fetch('/files.json').then((response) => response.json())")
     other = re.compile(r"sw\.js$|docs|demo|embed|panel|styles/(docs|reading)")
@@ -102,7 +103,10 @@ def test_every_file_of_the_page_is_kept(open_page):
 
 @pytest.fixture
 def moving(tmp_path, monkeypatch):
-    """A service of its own whose page can be changed: moving.page(path) is a file, moving.renew() serves what is there."""
+    """A separate service whose page a test can change.
+
+    moving.page(path) is a file of the page; moving.renew() serves the files as they are now.
+    """
     copy = tmp_path / "project"
     for part in ("api", "deploy", "openapi", "web"):
         shutil.copytree(running.ROOT / part, copy / part)
@@ -154,7 +158,7 @@ def test_a_newer_page_is_used_from_the_next_opening(open_page, moving):
     assert [name for name in names if name.startswith("scaldloaf-files-")] == [current_set(page)]
 
 
-def test_a_set_that_cannot_be_fetched_whole_is_not_used(open_page, watch, moving):
+def test_an_incomplete_set_of_files_is_not_used(open_page, watch, moving):
     watch.expect("Failed to load resource|net::ERR")
     page = open_bench(open_page(390, 844), f"{moving.url}/")
     keep(page)
@@ -173,7 +177,7 @@ def test_a_set_that_cannot_be_fetched_whole_is_not_used(open_page, watch, moving
     expect(page.get_by_role("heading", name="Weigh-out")).to_be_visible()
 
 
-def test_answers_that_an_older_page_kept_do_no_harm(page):
+def test_answers_stored_by_an_older_page_do_no_harm(page):
     open_bench(page)
     fill(page, "Scalded share wanted", "29")
     page.wait_for_function(
@@ -181,7 +185,7 @@ def test_answers_that_an_older_page_kept_do_no_harm(page):
     )
     page.evaluate("""() => {
         const kept = JSON.parse(localStorage.getItem("scaldloaf.answers"));
-        for (const step of Object.values(kept.last)) for (const name of Object.keys(step)) if (name !== "units") delete step[name];
+        for (const [step, { units }] of Object.entries(kept.last)) kept.last[step] = units ? { units } : {};
         localStorage.setItem("scaldloaf.answers", JSON.stringify(kept));
     }""")
     page.reload()
@@ -189,11 +193,12 @@ def test_answers_that_an_older_page_kept_do_no_harm(page):
     assert figures(answer(page, "The formula at the new share"), "Scalded share")[1] == pytest.approx(29)
 
 
-def test_answers_not_kept_yet_are_kept_when_the_page_is_left(page):
+def test_answers_are_stored_when_the_page_is_left(page):
     open_bench(page)
     field = page.get_by_label("Scalded share wanted", exact=True).first
     kept = field.evaluate("""(input) => new Promise((done) => {
-        const kept = () => JSON.parse(localStorage.getItem("scaldloaf.answers") ?? "null")?.of.includes('"share":29') ?? false;
+        const stored = () => JSON.parse(localStorage.getItem("scaldloaf.answers") ?? "null");
+        const kept = () => stored()?.of.includes('"share":29') ?? false;
         document.querySelector("#work").addEventListener("scaldloaf-answers", () => setTimeout(() => {
             const before = kept();
             dispatchEvent(new PageTransitionEvent("pagehide"));

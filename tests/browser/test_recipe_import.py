@@ -1,4 +1,4 @@
-"""A recipe from a paste, a file or the source of a page becomes the formula on the bench."""
+"""A recipe becomes the formula: from pasted text, a file or the source of a page."""
 
 import json
 
@@ -41,10 +41,11 @@ def put(page):
 def test_pasted_lines(page, service):
     open_bench(page)
     paste(page, CARD)
-    told = Service(service.url)("recipe-import", text=CARD)
-    counts = told["counts"]
+    reply = Service(service.url)("recipe-import", text=CARD)
+    counts = reply["counts"]
     expect(answer(page, READ)).to_contain_text(
-        f"Read: {counts['sure']} sure, {counts['likely']} likely, {counts['unsure']} unsure; {counts['not_read']} not read."
+        f"Read: {counts['sure']} sure, {counts['likely']} likely, {counts['unsure']} unsure; "
+        f"{counts['not_read']} not read."
     )
     expect(answer(page, READ)).to_contain_text("A handful of harbour herbs")
     put(page)
@@ -53,7 +54,7 @@ def test_pasted_lines(page, service):
     expect(page.get_by_role("region", name="Notebook").locator(".breads li")).to_have_count(0)
 
 
-def test_the_bread_on_the_bench_is_kept(page):
+def test_the_current_bread_is_kept(page):
     open_bench(page)
     page.get_by_role("textbox", name="Name of the bread").fill("Mine")
     settle(page)

@@ -1,4 +1,4 @@
-"""openapi/examples/recipe_page: another site's page, in Chromium and from another origin, on the real service."""
+"""The recipe page of openapi/examples, served from another origin, with the real service."""
 
 import functools
 import re
@@ -18,7 +18,7 @@ RECIPE_SITE_TYPES = {".mjs": "text/javascript", ".html": "text/html; charset=utf
 
 
 class RecipeSite(SimpleHTTPRequestHandler):
-    """Serves the example as any web server would, with the service's address of this run in it."""
+    """Serves the example as any web server would, with the address of this run's service."""
 
     extensions_map = RECIPE_SITE_TYPES
 
@@ -43,7 +43,7 @@ class RecipeSite(SimpleHTTPRequestHandler):
 
 @contextmanager
 def serving(service: str):
-    """The address of the recipe page, on a site that is not the service's."""
+    """The address of the recipe page, on a site other than the service's."""
     with ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(RecipeSite, service=service)) as server:
         thread = threading.Thread(target=server.serve_forever)
         thread.start()
@@ -62,12 +62,12 @@ def lines(page) -> list[list[str]]:
     return [row.locator("td").all_inner_texts() for row in page.locator("#lines tbody tr").all()]
 
 
-def test_the_recipe_is_written_anew_at_another_share(page, recipe_site, session, service):
+def test_the_recipe_is_rewritten_for_another_share(page, recipe_site, session, service):
     page.goto(recipe_site)
     expect(page.get_by_role("status")).to_contain_text("35.0 % scalded, water ")
     shown = lines(page)
     assert shown[0][:2] == ["scald", "bread flour"] and shown[1][:2] == ["scald", "water"]
-    # A tablespoon of milk powder is all that differs from the loaf that is weighed throughout.
+    # Only the tablespoon of milk powder differs from the loaf with all lines by weight.
     moved = session.post(
         f"{service.url}/v1/hydration-correction", json={"formula": TIN_LOAF, "scalded_share_percent": 35}
     ).json()
@@ -83,7 +83,7 @@ def test_the_recipe_is_written_anew_at_another_share(page, recipe_site, session,
     assert float(lines(page)[0][2]) == pytest.approx(100, rel=0.01)
 
 
-def test_a_share_that_cannot_be_is_told_with_one_that_can(page, recipe_site):
+def test_an_impossible_share_is_refused_with_one_that_works(page, recipe_site):
     page.goto(recipe_site)
     page.get_by_role("spinbutton").fill("100")
     page.get_by_role("button").click()
@@ -96,7 +96,7 @@ def test_a_share_that_cannot_be_is_told_with_one_that_can(page, recipe_site):
     expect(said).to_contain_text(f"{float(nearest):.1f} % scalded")
 
 
-def test_a_busy_service_is_asked_again_when_it_says(page, watch):
+def test_a_busy_service_is_retried_when_it_says(page, watch):
     watch.expect("status of 429")
     with Service(SCALDLOAF_RATE="1/second") as busy, serving(busy.url) as address:
         page.on("response", lambda response: statuses.append(response.status))
@@ -106,7 +106,7 @@ def test_a_busy_service_is_asked_again_when_it_says(page, watch):
     assert 429 in statuses and statuses[-1] == 200
 
 
-def test_a_service_that_cannot_be_reached_is_said(page, recipe_site, watch):
+def test_an_unreachable_service_is_reported(page, recipe_site, watch):
     watch.expect("Failed to load resource: net::ERR_FAILED")
     page.route("**/v1/**", lambda route: route.abort())
     page.goto(recipe_site)

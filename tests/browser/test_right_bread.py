@@ -1,4 +1,4 @@
-"""The page never shows, opens, ticks or prints another bread than the entries say. Back returns to the same place."""
+"""The page shows, opens, ticks and prints only the bread that is entered. Back returns to the same place."""
 
 import json
 import re
@@ -14,9 +14,10 @@ FILLS = "The dough that fills the pan"
 SHARE = "Scalded share wanted"
 OLD = "Not up to date."
 PAPER = """() => [...document.querySelectorAll("body *")]
-    .filter((node) => !node.matches(".unseen") && node.checkVisibility({contentVisibilityAuto: true}) && getComputedStyle(node).visibility === "visible")
-    .flatMap((node) => [...node.childNodes].filter((child) => child.nodeType === 3).map((child) => child.data.trim()))
-    .filter(Boolean).join(" ")"""
+    .filter((node) => !node.matches(".unseen") && node.checkVisibility({contentVisibilityAuto: true}))
+    .filter((node) => getComputedStyle(node).visibility === "visible")
+    .flatMap((node) => [...node.childNodes].filter((child) => child.nodeType === 3))
+    .map((text) => text.data.trim()).filter(Boolean).join(" ")"""
 # No room for 45 % of the flour in a scald: there is too little liquid.
 STIFF = "Harbour stick\n500 g strong white flour\n150 g water\n100 g butter\n9 g salt\n5 g instant yeast"
 SOFT = """For the scald:
@@ -30,7 +31,7 @@ For the dough:
 
 
 def printed(page: Page) -> str:
-    """All that comes on paper."""
+    """All the text that is printed."""
     page.emulate_media(media="print")
     text = page.evaluate(PAPER)
     page.emulate_media(media="screen")
@@ -83,7 +84,7 @@ def import_recipe(page: Page, text: str) -> None:
 
 
 class Held:
-    """Requests of one call that wait until they are let go."""
+    """Holds the requests of one call until they are released."""
 
     def __init__(self, page: Page, call: str):
         self.page, self.call, self.routes, self.holds = page, call, [], True
@@ -96,7 +97,7 @@ class Held:
             route.continue_()
 
     def wait(self) -> None:
-        """Until there is one. From then on others pass."""
+        """Waits until there is one. Later requests pass."""
         for _ in range(400):
             if self.routes:
                 self.holds = False
@@ -109,15 +110,15 @@ class Held:
             route.continue_()
 
 
-# A card out of date
+# An outdated card
 
 
 @pytest.mark.parametrize(
     "label, text",
     [(SHARE, "75"), ("Depth", "deep"), ("Lost in handling", "200"), ("Mass of Butter, unsalted", "1,000")],
 )
-def test_a_refused_entry_takes_the_card_away(page, label, text):
-    """Also one of the pan or the scale, and a number that can be read in two ways."""
+def test_a_refused_entry_hides_the_card(page, label, text):
+    """Also an entry of the pan or the scale, and a number that can be read in two ways."""
     open_bench(page)
     page.locator("summary", has_text="Scale and losses").click()
     kept = masses(page)
@@ -138,14 +139,14 @@ def test_a_refused_entry_takes_the_card_away(page, label, text):
     assert OLD not in printed(page) and "Salt" in printed(page)
 
 
-def test_a_refused_stage_of_fermentation_takes_the_card_away(page):
+def test_a_refused_stage_of_fermentation_hides_the_card(page):
     open_bench(page)
     page.get_by_role("textbox", name="Time", exact=True).first.fill("-5")
     nothing_to_weigh(page)
 
 
-def test_while_an_answer_is_on_its_way_the_card_can_be_read_and_not_used(page):
-    """From the very key on, not only when the answer is late."""
+def test_the_card_is_read_only_while_an_answer_is_pending(page):
+    """From the first key press, not only when the answer is late."""
     page.add_init_script("window.prints = 0; window.print = () => { window.prints += 1; };")
     open_bench(page)
     salt = line(page, "Salt")
@@ -157,8 +158,10 @@ def test_while_an_answer_is_on_its_way_the_card_can_be_read_and_not_used(page):
         const card = document.querySelector(".weigh-card");
         const box = card.querySelector("input");
         box.click();
-        for (const button of document.querySelectorAll(".section-weigh > .buttons button")) if (!/Clear/.test(button.textContent)) button.click();
-        return [box.checked, prints, document.querySelectorAll("dialog").length, card.querySelectorAll(".ticks li").length];
+        for (const button of document.querySelectorAll(".section-weigh > .buttons button"))
+            if (!/Clear/.test(button.textContent)) button.click();
+        const dialogs = document.querySelectorAll("dialog");
+        return [box.checked, prints, dialogs.length, card.querySelectorAll(".ticks li").length];
     }""")
     assert seen == [False, 0, 0, len(before)]
     assert OLD in printed(page) and "Salt" not in printed(page)
@@ -171,7 +174,7 @@ def test_while_an_answer_is_on_its_way_the_card_can_be_read_and_not_used(page):
     expect(page.get_by_role("dialog")).to_have_count(0)
 
 
-def test_an_older_answer_that_comes_late_is_not_used(page):
+def test_a_late_answer_to_an_older_entry_is_ignored(page):
     open_bench(page)
     held = Held(page, "hydration-correction")
     fill(page, SHARE, "35")
@@ -185,7 +188,7 @@ def test_an_older_answer_that_comes_late_is_not_used(page):
     assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(30)
 
 
-def test_without_the_service_the_card_goes_and_comes_back_with_its_entries(page, watch):
+def test_the_card_comes_back_with_its_entries_after_the_service_was_away(page, watch):
     watch.expect("Failed to load resource")
     open_bench(page)
     kept = masses(page)
@@ -219,7 +222,7 @@ def test_the_open_card_is_emptied_when_an_entry_is_refused_in_another_window(pag
     expect(amounts(page)).to_have_count(10)
 
 
-def test_bakes_that_are_refused_take_the_card_away_where_it_is_calculated_with_them(page):
+def test_refused_bakes_hide_a_card_that_depends_on_them(page):
     open_bench(page)
     page.get_by_role("button", name="Add a bake").click()
     bake = page.locator(".trial").last
@@ -236,7 +239,7 @@ def test_bakes_that_are_refused_take_the_card_away_where_it_is_calculated_with_t
     expect(amounts(page)).to_have_count(10)  # the bakes do not matter to it
 
 
-def test_a_bread_is_written_down_without_the_answers_to_another(page):
+def test_a_saved_bread_has_no_answers_of_another(page):
     open_bench(page)
     write = page.get_by_role("button", name="Write this bread down")
     write.click()
@@ -260,7 +263,7 @@ def before_and_after(page: Page) -> dict:
     ]
 
 
-def test_before_and_after_are_of_one_bread(page):
+def test_before_and_after_belong_to_one_bread(page):
     open_bench(page)
     fill(page, SHARE, "45")
     settle(page)
@@ -276,8 +279,8 @@ def test_before_and_after_are_of_one_bread(page):
     nothing_to_weigh(page)
 
 
-def test_the_pan_before_is_not_that_of_other_entries(page):
-    """Its own share can be refused where the new one is not."""
+def test_the_previous_pan_belongs_to_the_same_entries(page):
+    """The service may refuse its share but not the new one."""
     open_bench(page)
     fill(page, SHARE, "35")
     settle(page)
@@ -300,7 +303,7 @@ def test_the_pan_before_is_not_that_of_other_entries(page):
     expect(row(answer(page, FILLS), "The same pan at 20 %")).to_have_count(0)
 
 
-def test_a_chart_that_cannot_be_drawn_anew_is_not_that_of_other_entries(page, watch):
+def test_a_chart_that_cannot_be_redrawn_is_not_shown_for_other_entries(page, watch):
     watch.expect("Failed to load resource")
     open_bench(page)
     place = page.locator(".section-fill .chart-room")
@@ -317,7 +320,7 @@ def test_a_chart_that_cannot_be_drawn_anew_is_not_that_of_other_entries(page, wa
     expect(place.locator("svg[role=img]")).to_be_visible()
 
 
-def test_a_plan_that_comes_after_another_entry_says_so(page):
+def test_a_plan_that_arrives_after_another_entry_is_marked(page):
     open_bench(page)
     plan = answer(page, "The plan")
     plan.wait_for(state="attached")
@@ -334,7 +337,7 @@ def test_a_plan_that_comes_after_another_entry_says_so(page):
     expect(plan).to_contain_text("From before the last change.")
 
 
-def test_a_recipe_is_put_on_the_bench_as_it_was_read_last(page):
+def test_a_recipe_is_used_as_it_was_last_read(page):
     open_bench(page)
     page.locator("summary", has_text="Paste or open a recipe").click()
     text = page.get_by_role("textbox", name="Recipe", exact=True)
@@ -356,7 +359,7 @@ def test_a_recipe_is_put_on_the_bench_as_it_was_read_last(page):
     assert figures(answer(page, "The formula seen whole"), "Dough") == [pytest.approx(528)]
 
 
-def test_a_formula_rewritten_in_percent_is_the_one_on_the_bench(page):
+def test_a_formula_rewritten_in_percent_is_the_current_one(page):
     open_bench(page)
     page.get_by_role("button", name="Write this bread down").click()
     fill(page, "Mass of Salt", "12")
@@ -371,8 +374,8 @@ def test_a_formula_rewritten_in_percent_is_the_one_on_the_bench(page):
     expect(page.get_by_role("textbox", name="Mass of Salt")).to_have_value("1.8")
 
 
-def test_amounts_are_never_in_units_that_were_not_asked_for(page, watch):
-    """An answer that was on its way when the units were switched, and none after it."""
+def test_amounts_always_have_the_chosen_units(page, watch):
+    """One answer arrives after the units were switched, and none follows."""
     watch.expect("Failed to load resource")
     open_bench(page)
     held = Held(page, "pan-fill")
@@ -391,7 +394,7 @@ def test_amounts_are_never_in_units_that_were_not_asked_for(page, watch):
     nothing_to_weigh(page)
 
 
-def test_a_value_offered_in_the_units_before_is_not_offered_in_others(page):
+def test_a_suggested_value_is_not_kept_when_the_units_change(page):
     open_bench(page)
     fill(page, "Depth", "9000")
     use = (
@@ -441,8 +444,10 @@ def test_a_bread_opened_from_the_notebook_or_a_link_has_no_ticks(page):
     untouched(page)
 
     tick_some(page)
-    link = page.evaluate("""import("/state/link.js").then(({linkOf}) => linkOf((({version, units, ...work}) => work)(
-        JSON.parse(localStorage.getItem("scaldloaf.work")))))""")
+    link = page.evaluate("""import("/state/link.js").then(({linkOf}) => {
+        const {version, units, ...work} = JSON.parse(localStorage.getItem("scaldloaf.work"));
+        return linkOf(work);
+    })""")
     page.goto("about:blank")
     page.goto(f"/{link}")
     expect(page.get_by_text("is on the bench")).to_be_visible()
@@ -458,7 +463,7 @@ def test_another_name_is_another_bread(page):
     settle(page)
     expect(answer(page, WEIGH)).to_contain_text("Pier loaf")
     untouched(page)
-    fill(page, "Name of the bread", "Lantern Quay tin loaf")  # a slip of the finger
+    fill(page, "Name of the bread", "Lantern Quay tin loaf")  # an accidental tap
     settle(page)
     expect(answer(page, WEIGH).locator(":checked")).to_have_count(3)
 
@@ -496,7 +501,7 @@ def test_a_changed_amount_opens_its_line_and_says_what_to_do(page):
     expect(flour).to_be_checked()
 
 
-def test_another_number_of_pans_is_the_same_bread_with_other_amounts(page):
+def test_another_number_of_pans_only_changes_the_amounts(page):
     open_bench(page)
     tick_some(page)
     salt = float(line(page, "Salt").locator("xpath=..").locator("data").get_attribute("value"))
@@ -524,8 +529,8 @@ def test_the_same_amount_in_other_units_or_on_another_scale_stays_ticked(page):
         assert not any(answer(page, WEIGH).locator(".was").all_text_contents())
 
 
-def test_a_step_that_evens_out_the_rounding_is_no_change(page):
-    """Shares a hundredth apart: amounts that change by far less than the scale shows may be rounded the other way."""
+def test_a_rounding_step_is_no_change(page):
+    """A hundredth of a percent more changes less than the scale shows, yet may round the other way."""
     open_bench(page)
     fill(page, SHARE, "27")
     settle(page)
@@ -540,7 +545,7 @@ def test_a_step_that_evens_out_the_rounding_is_no_change(page):
     assert flipped
 
 
-def test_a_changed_amount_is_said_in_other_units_and_in_german(open_page):
+def test_a_changed_amount_is_shown_in_other_units_and_in_german(open_page):
     page = open_page(390, 844, locale="de-DE")
     page.goto("/")
     settle(page)
@@ -558,7 +563,7 @@ def test_a_changed_amount_is_said_in_other_units_and_in_german(open_page):
 
 
 def test_ticks_of_an_older_page_are_not_trusted(page):
-    """They do not say how much is in the bowl."""
+    """Those ticks have no amounts."""
     open_bench(page)
     fill(page, SHARE, "21")
     settle(page)
@@ -577,7 +582,7 @@ def test_ticks_of_an_older_page_are_not_trusted(page):
     expect(line(page, "Salt")).to_be_checked()
 
 
-# The way back
+# Back
 
 
 def depth(page: Page) -> int:
@@ -603,7 +608,7 @@ def test_back_closes_the_card_and_forward_opens_it(page):
 
 
 @pytest.mark.parametrize("close", ["Escape", "button"])
-def test_the_card_closed_by_hand_leaves_no_step_in_the_history(page, close):
+def test_closing_the_card_leaves_no_step_in_the_history(page, close):
     page.goto("/docs")
     open_bench(page)
     for _ in range(3):
@@ -641,7 +646,7 @@ def test_the_card_is_opened_once(page):
     expect(page.get_by_role("dialog")).to_have_count(0)
 
 
-def test_an_open_card_is_open_again_when_the_page_is_loaded_anew(page):
+def test_an_open_card_is_open_again_after_a_reload(page):
     page.goto("/docs")
     open_bench(page)
     open_card(page).locator("label").filter(has_text=re.compile("^Salt")).click()
@@ -655,7 +660,7 @@ def test_an_open_card_is_open_again_when_the_page_is_loaded_anew(page):
     page.wait_for_url("**/docs")
 
 
-def test_a_card_that_cannot_be_shown_is_not_opened_anew(page):
+def test_a_card_that_cannot_be_shown_is_not_opened_again(page):
     open_bench(page)
     open_card(page)
     other = open_bench(page.context.new_page())
@@ -713,7 +718,7 @@ def test_the_place_on_the_page_is_kept(open_page, how, where):
     expect(page.get_by_role("textbox", name="Scald liquid to 1 of flour")).to_be_attached()
 
 
-def test_the_page_opened_afresh_begins_at_its_top(page):
+def test_a_newly_opened_page_begins_at_the_top(page):
     open_bench(page)
     page.locator(".section-notebook").wait_for(state="attached")
     page.locator(".section-notebook").evaluate("(node) => node.scrollIntoView()")

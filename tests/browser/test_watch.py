@@ -1,4 +1,4 @@
-"""The watch over pages catches what it should."""
+"""The fixtures' watch over pages catches errors and requests to other hosts."""
 
 import pytest
 
@@ -7,7 +7,7 @@ PATIENCE_MS = 60_000
 
 @pytest.fixture
 def caught(page, watch):
-    """caught(script) -> the complaints of the watch after the script, which are then cleared."""
+    """caught(script) -> the faults that the watch recorded during the script; then clears them."""
 
     def caught(script: str) -> list[str]:
         page.goto("/livez")

@@ -33,7 +33,7 @@ def test_percent_of_flour_and_back(page):
     assert figures(answer(page, WHOLE), "Flour in both parts") == pytest.approx([500])
 
 
-def test_percentages_that_do_not_add_up_are_told_at_their_line(page):
+def test_percentages_that_do_not_add_up_are_shown_at_their_line(page):
     open_bench(page)
     page.get_by_role("radio", name="In percent of flour").check()
     flour = page.get_by_role("textbox", name="Mass of Bread flour, white").last
@@ -46,7 +46,7 @@ def test_percentages_that_do_not_add_up_are_told_at_their_line(page):
     expect(line.locator(".fault p")).to_have_count(0)
 
 
-def test_an_ingredient_of_ones_own(page, service):
+def test_your_own_ingredient(page, service):
     open_bench(page)
     page.get_by_role("button", name="Add a line to the dough").click()
     page.get_by_role("combobox", name="Ingredient, Dough").last.fill("Harbour plum jam")
@@ -63,18 +63,18 @@ def test_an_ingredient_of_ones_own(page, service):
             "composition": {"water_percent": 35, "sucrose_percent": 60},
         }
     )
-    told = Service(service.url)("breakdown", formula=formula)
+    reply = Service(service.url)("breakdown", formula=formula)
     for term, name in [
         ("Hydration, all water counted", "hydration_percent"),
         ("Sugars the yeast can use", "sugar_percent"),
     ]:
-        assert figures(answer(page, WHOLE), term) == pytest.approx([told[name]])
+        assert figures(answer(page, WHOLE), term) == pytest.approx([reply[name]])
     page.reload()
     settle(page)
     expect(page.get_by_role("textbox", name="Sucrose", exact=True)).to_have_value("60")
 
 
-def test_a_composition_that_is_too_much_is_told(page):
+def test_a_composition_over_100_is_refused(page):
     open_bench(page)
     page.get_by_role("button", name="Add a line to the dough").click()
     page.get_by_role("combobox", name="Ingredient, Dough").last.fill("Quay syrup")
@@ -90,7 +90,7 @@ def open_more(page):
     expect(page.get_by_role("textbox", name="Hydration of your own")).to_be_visible()
 
 
-def test_a_water_table_of_ones_own(page, service):
+def test_your_own_water_table(page, service):
     open_bench(page)
     open_more(page)
     for share, water in [("20", "66"), ("40", "75")]:
@@ -100,7 +100,7 @@ def test_a_water_table_of_ones_own(page, service):
         fill(page, "Hydration", water, within=point)
     fill(page, "Scalded share wanted", "35")
     settle(page)
-    told = Service(service.url)(
+    reply = Service(service.url)(
         "hydration-correction",
         formula=tin_loaf(),
         scalded_share_percent=35,
@@ -110,12 +110,12 @@ def test_a_water_table_of_ones_own(page, service):
         ],
     )
     assert figures(answer(page, NEW), "Best for this share") == pytest.approx(
-        [told["optimum_hydration_percent"]["best"]]
+        [reply["optimum_hydration_percent"]["best"]]
     )
 
 
 def test_milk_may_go_into_the_scald(page):
-    """What a thin scald asks for: with the water alone it does not go, with the milk it does."""
+    """A thin scald needs more liquid than the water: it works only with the milk."""
     open_bench(page)
     open_more(page)
     fill(page, "Scalded share wanted", "25")
@@ -130,7 +130,7 @@ def test_milk_may_go_into_the_scald(page):
     assert any(row.startswith("Whole milk") for row in scald)
 
 
-def test_water_of_ones_own_is_judged(page):
+def test_your_own_water_is_judged(page):
     open_bench(page)
     open_more(page)
     fill(page, "Scalded share wanted", "35")
@@ -142,7 +142,7 @@ def test_water_of_ones_own_is_judged(page):
     expect(answer(page, NEW)).to_contain_text("Sticky")
 
 
-def test_two_windows_are_one_bench(open_page):
+def test_two_windows_share_one_recipe(open_page):
     one = open_bench(open_page(1280, 800))
     other = one.context.new_page()
     open_bench(other)

@@ -1,5 +1,5 @@
-"""The main job through a client that was made from the document: the Lantern Quay tin loaf from 20 % to 35 %
-scalded flour in the same tin. Prints the figures that the test holds against the service's.
+"""The main job through a client generated from the document: the Lantern Quay tin loaf from 20 % to 35 %
+scalded flour in the same tin. Prints the figures that the test compares with the service's.
 
 Usage: python main_job.py URL, with the generated package scaldloaf_client on the path.
 """
@@ -79,7 +79,7 @@ budget = sugar_budget.sync(
 )
 assert isinstance(budget, models.SugarBudgetReply), budget
 
-# A roux too wet for the dough: the refusal has a class as well.
+# A scald too wet for the dough: the refusal has a class as well.
 refused = hydration_correction.sync(
     client=client,
     body=models.HydrationCorrectionRequest(formula=tin_loaf, scalded_share_percent=35, scald_liquid_ratio=5),

@@ -1,5 +1,5 @@
-// The main job through a client whose types were made from the document: the Lantern Quay tin loaf from
-// 20 % to 35 % scalded flour in the same tin. Prints the figures that the test holds against the service's.
+// The main job through a client whose types are generated from the document: the Lantern Quay tin loaf from
+// 20 % to 35 % scalded flour in the same tin. Prints the figures that the test compares with the service's.
 
 import createClient from "openapi-fetch";
 import type { components, paths } from "./build/schema.js";
@@ -67,7 +67,7 @@ const budget = got(await client.POST("/v1/sugar-budget", {
   },
 }));
 
-// A roux too wet for the dough: the refusal has types as well.
+// A scald too wet for the dough: the refusal has types as well.
 const { error: refused } = await client.POST("/v1/hydration-correction", {
   body: { formula: tinLoaf, scalded_share_percent: 35, scald_liquid_ratio: 5 },
 });

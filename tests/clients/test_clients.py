@@ -1,5 +1,5 @@
-"""Clients that general-purpose generators make from the document. They compile, do the main job against the
-real service, and find what a plain call finds.
+"""Clients made by general-purpose generators from the document. They compile, do the main job on the real
+service, and get the same figures as a plain call.
 """
 
 import compileall
@@ -91,7 +91,7 @@ def python_client(tmp_path_factory) -> Path:
     """A folder with the generated package scaldloaf_client in it."""
     folder = tmp_path_factory.mktemp("python")
     settings = folder / "settings.yaml"
-    settings.write_text("post_hooks: []\n")  # formatting is not what is tested
+    settings.write_text("post_hooks: []\n")  # the test does not concern formatting
     made = run(
         sys.executable,
         "-m",
@@ -108,7 +108,7 @@ def python_client(tmp_path_factory) -> Path:
         NO_COLOR="1",
         COLUMNS="200",
     )
-    # The generator leaves out lines of JSON; openapi/examples/stock_system.py streams them by hand.
+    # The generator does not cover lines of JSON; openapi/examples/stock_system.py streams them by hand.
     complaints = re.findall(r"^(?:WARNING|ERROR|Unable)\b.*", made.stdout + made.stderr, re.MULTILINE)
     assert complaints == [
         "WARNING parsing POST /v1/bulk within calculations. Endpoint will not be generated."

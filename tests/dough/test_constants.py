@@ -1,4 +1,4 @@
-"""One meaning a constant: what holds a coefficient has its name, and each is read in one module."""
+"""A constant has the name of its coefficient, and each coefficient is read in one module."""
 
 import ast
 from collections import Counter
@@ -35,7 +35,7 @@ def assignments(module: Path) -> list[tuple[str, str]]:
 
 
 def literal_keys(module: Path) -> list[str]:
-    """Every key that a module passes to ``coefficient`` as a plain text."""
+    """Every key that a module passes to ``coefficient`` as a literal."""
     return [
         key
         for node in ast.walk(ast.parse(module.read_text("utf-8")))
@@ -47,7 +47,7 @@ def literal_keys(module: Path) -> list[str]:
 def test_a_constant_has_the_name_of_its_coefficient(module):
     named = assignments(module)
     assert [name for name, key in named if name != key.upper()] == []
-    # and a formula holds no coefficient without a name
+    # no coefficient is used without a name
     assert Counter(literal_keys(module)) == Counter(key for _, key in named)
 
 

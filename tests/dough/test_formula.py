@@ -1,4 +1,4 @@
-"""A formula seen whole: what counts as what, and percentages there and back."""
+"""The breakdown of a formula: what counts as flour and liquid, and percentages both ways."""
 
 import pytest
 from hypothesis import given
@@ -30,7 +30,7 @@ def test_the_tin_loaf_by_hand():
 
 
 def test_the_catalogues_flours_bring_nothing_but_flour():
-    # So the count need not look: their free sugars are the sugar budget's.
+    # So the breakdown leaves their free sugars to the sugar budget.
     for row in INGREDIENTS.values():
         if row.is_flour:
             assert (
@@ -60,11 +60,11 @@ def test_a_flour_mix_brings_its_salt_sugar_and_yeast():
     assert seen.flour_g == 500
     assert seen.salt_percent == approx(1.8 + 0.2) and seen.sucrose_percent == approx(4)
     assert seen.lactose_percent == approx(1) and seen.instant_yeast_percent == approx(100)
-    # a flour's own water, fat and protein stay out, as those of every flour do
+    # a flour's own water, fat and protein are not counted, as for every flour
     assert seen.hydration_percent == approx(60) and seen.fat_percent == seen.protein_percent == 0
 
 
-def test_a_flour_is_no_liquid_whatever_it_says():
+def test_a_flour_is_never_a_liquid():
     wet_flour = own("water", is_flour=True, is_liquid=True, water_percent=100)
     seen = break_down(formula((wet_flour, 100, SCALD), ("bread_flour", 100), ("water", 120)))
     assert seen.flour_g == 200 and seen.scald_flour_g == 100
@@ -85,13 +85,13 @@ def test_evaporation_leaves_the_dough_and_the_scald_once():
     for field in ("dough_mass_g", "scald_mass_g", "water_g"):
         assert getattr(before, field) - getattr(after, field) == approx(40)
     assert after.hydration_percent == approx(62) and before.hydration_percent == approx(70)
-    # the liquid is as mixed; the moisture is what is left after cooking
+    # the liquid is that mixed in; the moisture is that left after cooking
     assert after.scald_liquid_ratio == before.scald_liquid_ratio == 5
     assert after.scald_moisture_percent == approx(100 * (250 + 50 * 0.134 - 40) / 260)
     assert after.liquid_percent == before.liquid_percent
 
 
-def test_evaporation_above_the_scalds_water_names_what_there_is():
+def test_evaporation_above_the_scalds_water_names_the_most_possible():
     of = formula(
         ("bread_flour", 50, SCALD), ("water", 50, SCALD), ("bread_flour", 450), ("water", 200), evaporation=60
     )
@@ -109,7 +109,7 @@ def test_evaporation_above_the_scalds_water_names_what_there_is():
         formula(("bread_flour", 1), ("butter", 1_000_001)),
     ],
 )
-def test_no_flour_to_speak_of(of):
+def test_almost_no_flour(of):
     with pytest.raises(Refusal) as refused:
         break_down(of)
     assert (refused.value.argument, refused.value.code) == ("formula.lines", "no_flour")

@@ -1,4 +1,4 @@
-"""Moving the share with its water: what stays, what refuses and what the refusal teaches."""
+"""Moving the share with its water: the result, what stays the same, and refusals with their suggestions."""
 
 import pytest
 from hypothesis import assume, given
@@ -71,7 +71,7 @@ def test_ratio_alone_moves_the_optimum():
     assert optimum(66, 10, 1, 10, 5).best == approx(66 + 10 * (1 - 0.27))
 
 
-def test_own_table_is_read_straight_between_its_points():
+def test_own_table_is_interpolated_linearly():
     table = [(40, 76), (0, 60), (20, 66)]
     assert optimum(70, 20, 1, 30, 1, rule=OwnTable.of(table)).best == approx(75)
     assert optimum(70, 0, None, 40, 1, rule=OwnTable.of(table)).best == approx(86)
@@ -91,7 +91,7 @@ def test_outside_the_table_is_refused_with_its_end():
     assert base.argument == "water_rule" and base.nearest is None
 
 
-def test_the_ends_of_a_table_forgive_rounding():
+def test_the_ends_of_a_table_allow_for_rounding():
     table = OwnTable.of([(0.1 * 3 * 100, 70), (40, 74)])
     assert optimum(70, 30 - 1e-14, 1, 40 + 1e-14, 1, table).best == approx(74)
 
@@ -105,7 +105,7 @@ def test_own_slope_from_trials():
     slope = Estimate(0.4, 0.5, 0.6, "common practice")
     best = optimum(66, 20, 1, 30, 5, rule=OwnSlope(slope))
     assert (best.low, best.best, best.high) == (approx(70), approx(71), approx(72))
-    correction = correct(tin_loaf(), WATER, 30, rule=OwnSlope(slope))
+    correction = correct(tin_loaf(), WATER, 30, water_rule=OwnSlope(slope))
     assert correction.hydration_percent == approx(correction.before.hydration_percent + 5)
     assert "own_water_slope" in codes(correction)
 
@@ -117,20 +117,20 @@ def test_above_the_largest_share():
     refused = refusal(correct, wet, WATER, 61)
     assert (refused.code, refused.nearest) == ("share_above_bound", 60)
     assert correct(wet, WATER, refused.nearest).after.scalded_share_percent == approx(60)
-    # the tin loaf has no water for that much scald, so what it can do is named
+    # the tin loaf has too little water for that much scald; the refusal names the most
     refused = refusal(correct, tin_loaf(), WATER, 61)
     assert refused.code == "share_above_bound" and 46 < refused.nearest < 47
     assert correct(tin_loaf(), WATER, refused.nearest)
     assert refusal(optimum, 66, 20, 1, 61, 1).nearest == 60
 
 
-def test_a_table_wholly_beyond_the_largest_share_has_no_way_out():
+def test_a_table_beyond_the_largest_share_has_no_nearest_value():
     refused = refusal(optimum, 66, 75, 1, 50, 1, OwnTable.of([(70, 80), (90, 90)]))
     assert refused.code == "share_outside_curve" and refused.nearest is None
 
 
 @given(st.floats(40, 90), st.floats(0, 60), st.floats(1, 8), st.floats(0, 60), st.floats(0, 60))
-def test_more_share_never_wants_less_water(h0, x0, ratio, one, other):
+def test_more_share_never_needs_less_water(h0, x0, ratio, one, other):
     less, more = sorted((one, other))
     at_less = optimum(h0, x0, ratio, less, ratio)
     at_more = optimum(h0, x0, ratio, more, ratio)
@@ -165,7 +165,7 @@ def test_flour_change_moves_the_optimum():
 def test_flour_there_and_back(hydration, m0, m1, a0, a1):
     there = FlourChange(m1, m0, a1, a0).hydration_for(hydration)
     assert FlourChange(m0, m1, a0, a1).hydration_for(there) == approx(hydration, rel=1e-12)
-    # 500 g of flour and 325 g of water, by the other flour: the same dry matter, the same sum
+    # 500 g of flour and 325 g of water with the other flour: same dry matter, same total
     flour = on_moisture_basis(500, m1, m0)
     assert flour * (100 - m1) == approx(500 * (100 - m0))
     assert 100 * (825 - flour) / flour == approx(at_other_moisture(65, m0, m1))
@@ -176,7 +176,7 @@ def test_new_flour_alone_keeps_share_and_dough_mass():
     assert correction.after.scalded_share_percent == approx(20)
     assert correction.after.dough_mass_g == approx(929, rel=1e-12)
     assert correction.hydration_percent > correction.before.hydration_percent
-    # dry flour rises, yet all water per dry flour stays: the practice rule sees no wetter dough
+    # dry flour increases, but water per dry flour stays: by the practice rule the dough is no wetter
     assert correction.crumb_moisture_change_points.best == approx(0, abs=1e-9)
 
 
@@ -254,7 +254,7 @@ enriched = st.fixed_dictionaries(
 
 
 def build(parts: dict, share: float, ratio: float):
-    """A dough with enough free water for its scald, two lines of water and a second flour."""
+    """A dough with enough free water for its scald, two water lines and a second flour."""
     flour = parts["flour"]
     scald_water = ratio * share
     rows = [("bread_flour", share, "scald"), ("water", scald_water, "scald")] if share else []
@@ -329,10 +329,10 @@ def test_following_a_refusal_works(parts, share, to, ratio, hydration):
         try:
             correction = correct(base, WATER, **asked)
         except Refusal as refused:
-            if refused.nearest is None:  # only where no hydration that is ever asked for would do
+            if refused.nearest is None:  # only when no hydration within the bounds works
                 assert refused.amounts["smallest"][0] > LARGEST_HYDRATION_PERCENT, refused
                 return
-            assert (refused.argument, refused.nearest) not in seen, "following a refusal must get somewhere"
+            assert (refused.argument, refused.nearest) not in seen, "a refusal must lead to a new value"
             seen.append((refused.argument, refused.nearest))
             asked[argument[refused.argument]] = refused.nearest
             assert len(seen) <= 1, f"the nearest value is refused too: {seen}"
@@ -341,8 +341,8 @@ def test_following_a_refusal_works(parts, share, to, ratio, hydration):
     assert correction.after.dough_mass_g == approx(break_down(base).dough_mass_g, rel=1e-9)
 
 
-def test_the_share_named_is_one_that_the_scalds_own_flour_allows():
-    # All the rye is in the scald already, a tenth of the flour; there is water for far more.
+def test_the_nearest_share_fits_the_scalds_own_flour():
+    # All the rye, a tenth of the flour, is in the scald already; the water would allow far more.
     of = formula(("rye_flour", 50, "scald"), ("water", 50, "scald"), ("bread_flour", 450), ("water", 300))
     refused = refusal(correct, of, WATER, 70)
     assert refused.code == "share_above_bound" and refused.nearest == approx(10)
@@ -352,7 +352,7 @@ def test_the_share_named_is_one_that_the_scalds_own_flour_allows():
 # Liquids of the scald
 
 
-def test_too_thin_a_scald_is_refused_and_every_way_out_works():
+def test_a_scald_that_is_too_thin_is_refused_and_every_suggestion_works():
     refused = refusal(correct, tin_loaf(), WATER, 35, 2)
     assert refused.code == "scald_liquid_short" and refused.argument == "change.share_percent"
     ways = {name: value for name, (value, _) in refused.amounts.items()}
@@ -363,7 +363,7 @@ def test_too_thin_a_scald_is_refused_and_every_way_out_works():
     correct(tin_loaf(), WATER, 35, 2, hydration=ways["smallest"])
     correct(tin_loaf(), WATER, 35, 2, liquids=("water", "whole_milk"))
     assert "whole_milk" in refused.message
-    # and each is the limit: a little further is refused again
+    # each is the limit: a little more is refused again
     for further in (
         {"share": ways["largest_share"] + 0.02, "ratio": 2},
         {"share": 35, "ratio": ways["largest_ratio"] + 0.02},
@@ -372,7 +372,7 @@ def test_too_thin_a_scald_is_refused_and_every_way_out_works():
         assert refusal(correct, tin_loaf(), WATER, **further).code == "scald_liquid_short"
 
 
-def test_milk_in_the_scald_is_taught_with_its_limit():
+def test_milk_in_the_scald_is_suggested_with_its_limit():
     refused = refusal(correct, tin_loaf(), WATER, 35, 5)
     with_milk = refused.amounts["with_more"][0]
     both = ("water", "whole_milk")
@@ -382,7 +382,7 @@ def test_milk_in_the_scald_is_taught_with_its_limit():
 
 
 def test_water_exactly_enough_is_enough():
-    # 0.1 x 3 of water against 0.3 of it: enough, whatever the floats say
+    # 0.1 x 3 of water against 0.3: enough, in spite of rounding
     base = formula(("bread_flour", 1), ("water", 0.1 * 3), ("water", 0.1 * 3), ("salt", 0.02))
     h = break_down(base).hydration_percent
     for share, ratio in ((60, 1), (30, 2), (20, 3)):
@@ -409,7 +409,7 @@ def test_scald_keeps_the_mix_of_its_liquids():
     assert "scald_liquids_mixed" not in codes(correction)
 
 
-def test_a_liquid_that_runs_short_is_made_up_by_the_others():
+def test_other_liquids_replace_one_that_runs_short():
     base = formula(
         ("bread_flour", 100, "scald"),
         ("water", 20, "scald"),
@@ -427,7 +427,7 @@ def test_a_liquid_that_runs_short_is_made_up_by_the_others():
     assert {"scald_liquids_mixed", "lines_dropped"} <= set(codes(correction))
 
 
-def test_allowed_liquids_are_taken_in_the_order_given():
+def test_allowed_liquids_are_used_in_the_order_given():
     base = formula(("bread_flour", 500), ("water", 250), ("whole_milk", 100), ("salt", 9))
     correction = correct(base, WATER, 30, 1, liquids=("whole_milk", "water"))
     got = masses(correction.formula)
@@ -462,12 +462,12 @@ def test_adjusting_with_a_liquid_that_is_new():
 
 
 @pytest.mark.parametrize("name", ["butter", "bread_flour", "salt"])
-def test_adjusting_with_what_is_no_liquid(name):
+def test_adjusting_with_an_ingredient_that_is_not_a_liquid(name):
     refused = refusal(correct, tin_loaf(), INGREDIENTS[name], 35)
     assert (refused.code, refused.argument, refused.nearest) == ("not_a_liquid", "adjust_with", "water")
 
 
-def test_too_dry_a_wish_names_the_least_that_works():
+def test_a_hydration_that_is_too_low_names_the_lowest_that_works():
     refused = refusal(correct, tin_loaf(), WATER, 0, hydration=20)
     assert (refused.code, refused.argument) == ("adjusting_liquid_short", "change.hydration_percent")
     least = correct(tin_loaf(), WATER, 0, hydration=refused.nearest)
@@ -528,7 +528,7 @@ def test_a_flour_that_runs_short_is_refused_with_its_limit():
     assert ("rye_flour", "dough") not in masses(correction.formula)
 
 
-def test_a_first_scald_takes_all_flours_and_is_said_to():
+def test_a_first_scald_uses_all_flours_and_says_so():
     base = formula(("bread_flour", 400), ("whole_wheat_flour", 100), ("water", 330), ("salt", 9))
     correction = correct(base, WATER, 20)
     got = masses(correction.formula)
@@ -589,7 +589,7 @@ def test_share_zero_drops_the_scald_and_says_so():
     assert {"lines_dropped", "scald_lines_to_dough"} <= set(codes(correction))
 
 
-def test_what_else_is_in_the_scald_stays_there():
+def test_other_lines_of_the_scald_stay_there():
     base = formula(
         ("bread_flour", 100, "scald"),
         ("water", 100, "scald"),
@@ -630,7 +630,7 @@ def test_own_ingredients_of_one_name_stay_apart():
 
 
 @pytest.mark.parametrize("liquids", [("water", "whole_milk"), ("whole_milk", "water")])
-def test_new_lines_stand_in_the_order_of_the_liquids_allowed(liquids):
+def test_new_lines_follow_the_order_of_the_allowed_liquids(liquids):
     base = formula(
         ("bread_flour", 100, "scald"), ("bread_flour", 400), ("whole_milk", 250), ("water", 195), ("salt", 9)
     )

@@ -41,7 +41,8 @@ def loaf(*pairs, name="loaf"):
     return Loaf(name, tuple(Score(*pair) for pair in pairs))
 
 
-def course(days, initial=3.0, final=9.0, time_constant=3.0, exponent=1.0, noise=0.0, seed=1, name="loaf"):
+def course(days, ends=(3.0, 9.0), time_constant=3.0, exponent=1.0, noise=0.0, seed=1, name="loaf"):
+    initial, final = ends
     rng = np.random.default_rng(seed)
     return loaf(
         *(
@@ -83,7 +84,7 @@ def test_progress_runs_from_0_to_1(days, time_constant, exponent):
     assert progress(0, time_constant, exponent) == 0
 
 
-def test_scores_of_half_an_hour_are_of_one_day():
+def test_scores_half_an_hour_apart_count_as_one_day():
     assert different_days(loaf((0, 1), (0, 2), (0.01, 3), (1, 4), (1, 4), (3, 5)).scores) == 3
 
 
@@ -123,13 +124,13 @@ def test_intervals_are_those_of_curve_fit_when_the_scatter_is_as_expected():
     ):
         half = stats.norm.ppf(0.95) * math.sqrt(variance)
         assert estimate.low < value < estimate.high
-        assert 0.6 < (estimate.high - estimate.low) / (2 * half) < 1.15  # the prior of tau can only help
+        assert 0.6 < (estimate.high - estimate.low) / (2 * half) < 1.15  # the prior of tau can only narrow it
     assert ours.spread() == approx(
         np.std([score.score - ours.level(score.days).best for score in of.scores]), rel=0.05
     )
 
 
-def test_the_exponent_is_fitted_from_days_enough():
+def test_the_exponent_is_fitted_from_enough_days():
     days = sorted([0.25, 0.75, 1.5, 2.5, 4, 6, 9] * 30)
     of = course(days, exponent=1.25, noise=0.05, seed=2)
     found, _ = least_squares(of, exponent=True)
@@ -146,7 +147,7 @@ def brute_force(of, limit, direction=RISES):
     """P(limit reached by each of some days) from a plain grid over initial, final-day value and tau.
 
     The noise is integrated by its inverse-gamma form; flat priors on the values at the first and the
-    last day, log-normal on tau. An independent route: no closed form for the curve's two values.
+    last day, log-normal on tau. An independent route, without a closed form for the curve's two values.
     """
     sign = 1 if direction == RISES else -1
     days = np.array([score.days for score in of.scores])
@@ -185,8 +186,8 @@ def brute_force(of, limit, direction=RISES):
 def test_the_posterior_against_a_brute_force_grid(of, limit, direction):
     posterior = fit_loaf(of, direction, 10.0)
     level = posterior.sign * limit / posterior.unit
-    for time, wanted in zip(*brute_force(of, limit, direction), strict=True):
-        assert posterior.reached(level, float(time)) == approx(wanted, abs=0.012)
+    for time, expected in zip(*brute_force(of, limit, direction), strict=True):
+        assert posterior.reached(level, float(time)) == approx(expected, abs=0.012)
 
 
 def test_two_days_say_nothing_of_the_bend():
@@ -259,7 +260,7 @@ scores = st.lists(st.tuples(st.floats(0, 30), st.floats(-100, 100)), min_size=1,
 
 @given(scores, st.floats(-150, 150), st.sampled_from([RISES, FALLS]))
 @settings(max_examples=60)
-def test_any_scores_are_answered_without_a_number_that_is_none(of, limit, direction):
+def test_any_scores_are_answered_without_nan(of, limit, direction):
     kept = one(of, limit, direction)
     for value in (kept.time.low, kept.time.best, kept.time.high):
         assert value is None or 0 <= value <= KEEPING_HORIZON_DAYS
@@ -278,7 +279,7 @@ def test_any_scores_are_answered_without_a_number_that_is_none(of, limit, direct
 
 @given(scores, st.floats(-150, 150))
 @settings(max_examples=40)
-def test_softness_is_firmness_turned_round(of, limit):
+def test_softness_mirrors_firmness(of, limit):
     turned = loaf(*((score.days, -score.score) for score in of.scores))
     firm, soft = one(of, limit, RISES).time, one(turned, -limit, FALLS).time
     assert (firm.low, firm.best, firm.high, firm.reason) == (soft.low, soft.best, soft.high, soft.reason)
@@ -350,13 +351,13 @@ def test_probabilities_against_drawing_from_the_same_distributions():
 
 
 def test_loaves_that_never_get_there_rank_above_those_that_do():
-    kept = keep([NO_SCALD, course([0, 1, 2, 3, 5], final=5, name="soft"), SCALDED], RISES, 6.0)
+    kept = keep([NO_SCALD, course([0, 1, 2, 3, 5], ends=(3, 5), name="soft"), SCALDED], RISES, 6.0)
     assert kept[1].time.reason == NOT_REACHED
     assert rank([each.time for each in kept]) == [1, 2, 0]
 
 
 @given(st.permutations([0, 1, 2]))
-def test_the_order_given_does_not_matter(order):
+def test_the_order_of_the_loaves_does_not_matter(order):
     loaves = [NO_SCALD, SCALDED, loaf((0, 2.9), (2, 5.0), (4, 6.1), name="third")]
     kept = keep([loaves[index] for index in order], RISES, 6.0)
     ranked = [kept[index].loaf.name for index in rank([each.time for each in kept])]
@@ -388,7 +389,7 @@ def test_two_loaves_of_one_name_are_refused():
 
 
 def test_coverage_of_the_interval():
-    """200 bakers whose scores scatter as expected: the 90 % interval holds the true time about as often."""
+    """200 bakers with the expected scatter: the 90 % interval contains the true time about that often."""
     rng = np.random.default_rng(11)
     held = found = 0
     for _ in range(200):
@@ -397,8 +398,7 @@ def test_coverage_of_the_interval():
         final = 3 + change
         of = course(
             [0, 1, 2, 3, 5],
-            3,
-            final,
+            (3, final),
             constant,
             seed=int(rng.integers(1 << 30)),
             noise=SCORE_RELATIVE_SD * (3 + change * progress(5, constant, 1)),

@@ -1,4 +1,4 @@
-"""Pan geometry, water, and what no pan can be."""
+"""Pan geometry, volume by water, and impossible pans."""
 
 from dataclasses import fields, replace
 from math import inf, nan, pi
@@ -27,7 +27,7 @@ def volume(pan) -> float:
 
 
 def sliced_volume(area_at, depth_cm: float, slices: int = 2000) -> float:
-    """Volume by adding up slices, the middle of each: a second route that knows no formula."""
+    """Volume as a sum of slices, each by its middle: a second route without a formula."""
     return sum(area_at((index + 0.5) / slices) for index in range(slices)) * depth_cm / slices
 
 
@@ -135,12 +135,12 @@ def test_a_volume_no_pan_has_is_refused_with_one_that_works(pan, argument, quant
     assert volume(replace(pan, **{name: refusal.nearest})) in (pytest.approx(20), pytest.approx(200_000))
 
 
-def test_a_depth_that_no_pan_has_is_never_offered():
+def test_an_impossible_depth_is_never_suggested():
     with pytest.raises(Refusal) as refused:
         pan_volume(Box(0.6, 0.6, 30))
     assert volume(Box(0.6, 0.6, refused.value.nearest)) == pytest.approx(20)
     with pytest.raises(Refusal) as refused:
-        pan_volume(Round(0.5, 0.5, 9))  # would have to be 1.02 m deep, which still is a pan's
+        pan_volume(Round(0.5, 0.5, 9))  # would need a depth of 1.02 m, which is still allowed
     assert volume(Round(0.5, 0.5, refused.value.nearest)) == pytest.approx(20)
     with pytest.raises(Refusal) as refused:
         pan_volume(Box(300, 300, 3))

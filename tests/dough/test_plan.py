@@ -1,4 +1,4 @@
-"""What a plan is least sure of: the ends of what each estimate decides, and their order."""
+"""The least certain figures of a plan: the range that each estimate causes, and their order."""
 
 from math import inf
 
@@ -41,7 +41,7 @@ def test_relative_width():
 
 @given(st.floats(2.5, 5), st.floats(0.02, 0.2), st.floats(0.02, 0.2))
 def test_dough_by_the_loaf_that_comes_of_it(best, below, above):
-    """A bread lighter or denser than planned, and the loaf that the planned dough then makes."""
+    """A bread lighter or denser than planned, and the loaf that the planned dough then gives."""
     loaf = 1700.0
     needed = [dough_mass_g(loaf, best * factor, 10) for factor in (1 + above, 1, 1 - below)]
     doubt = doubt_of_dough(estimate(*needed))
@@ -74,14 +74,14 @@ def test_bake_loss_moves_the_mass_of_the_loaf():
     assert ends(doubt_of_bake_loss(estimate(9, 10, 12))) == approx((100 * (88 / 90 - 1), 100 * (91 / 90 - 1)))
 
 
-def test_amounts_of_nothing_have_no_figure():
+def test_zero_amounts_have_no_figure():
     assert ends(doubt_of_amount(estimate(1, 2, 4), SWEETNESS)) == approx((-50, 100))
     assert doubt_of_amount(estimate(0, 0, 1), RISE).width_percent is None
 
 
 @given(st.floats(5, 45), st.floats(0, 3), st.floats(0, 3))
 def test_water_temperature_by_the_heat_balance(best, below, above):
-    """The dough that the water makes, its yeast's rate, by the balance itself."""
+    """The dough temperature with this water and its yeast's rate, by the heat balance itself."""
     parts = [Part("flour", 500, 20, Matter({"flour": 500}))]
     water = Matter({"water": 300})
 
@@ -97,7 +97,7 @@ def test_water_temperature_by_the_heat_balance(best, below, above):
     )
 
 
-def test_the_widest_comes_first_and_what_is_certain_not_at_all():
+def test_the_widest_comes_first_and_certain_amounts_are_omitted():
     narrow, wide = (Doubt(estimate(0, 1, 2), RISE, -end, end) for end in (1.0, 30.0))
     certain = Doubt(estimate(1, 1, 1), RISE, 0.0, 0.0)
     unknown = Doubt(estimate(0, 1, inf), RISE)

@@ -80,7 +80,7 @@ def test_a_boiling_scald_loses_the_whole_loss():
 
 
 @given(st.floats(0.3, 8), st.floats(0, 35), st.floats(20, 100), st.floats(5, 35))
-def test_what_would_just_do_just_does(ratio, flour_c, liquid_c, room_c):
+def test_the_nearest_value_only_just_works(ratio, flour_c, liquid_c, room_c):
     heated = pour_over(scald(ratio, flour_c), liquid_c, room_c)
     if heated.assessment == GELATINISED:
         assert heated.liquid_c_needed is None and heated.ratio_needed is None
@@ -97,7 +97,7 @@ def test_what_would_just_do_just_does(ratio, flour_c, liquid_c, room_c):
         assert heated.ratio_needed > ratio
 
 
-def test_when_nothing_would_do():
+def test_no_nearest_value_when_nothing_works():
     heated = pour_over(scald(0.5, 5), 55, 20)
     assert heated.liquid_c_needed is None and heated.ratio_needed is None
     assert heated.assessment == NOT_GELATINISED
@@ -172,7 +172,7 @@ def test_topped_up_it_weighs_what_the_formula_counts_on(flour_g, planned, lost, 
         (800, 800, "lighter_than_dry", 886.6),
     ],
 )
-def test_a_mass_that_cannot_be_is_refused(gross, container, code, nearest):
+def test_an_impossible_mass_is_refused(gross, container, code, nearest):
     with pytest.raises(Refusal) as refused:
         top_up(scald(), gross, container)
     assert (refused.value.argument, refused.value.code) == ("gross", code)
@@ -212,7 +212,7 @@ def test_cooling_against_an_ode_solver():
 
 
 def test_the_limits_are_the_food_codes():
-    # FDA Food Code 3-501.14: 57 to 21 degC within 2 h, to 5 within 6 h in all.
+    # FDA Food Code 3-501.14: 57 to 21 degC within 2 h, to 5 within a total of 6 h.
     assert [
         (step.from_c, step.to_c, step.allowed_hours, step.hours, step.assessment) for step in cooling_steps()
     ] == [(57, 21, 2, None, None), (57, 5, 6, None, None)]
@@ -222,7 +222,7 @@ def test_the_limits_are_the_food_codes():
     "readings, surroundings, verdicts",
     [
         ((Reading(0, 70), Reading(30, 35)), 4, [IN_TIME, IN_TIME]),
-        ((Reading(0, 70), Reading(30, 45)), 20, [TOO_SLOW, TOO_SLOW]),  # a room never brings it to 5
+        ((Reading(0, 70), Reading(30, 45)), 20, [TOO_SLOW, TOO_SLOW]),  # a room never cools it to 5
         ((Reading(0, 70), Reading(30, 62)), 4, [TOO_SLOW, TOO_SLOW]),
         ((Reading(0, 65), Reading(30, 43)), 18, [UNCERTAIN, TOO_SLOW]),
     ],
@@ -234,7 +234,7 @@ def test_cooling_verdicts(readings, surroundings, verdicts):
         assert step.hours is None or step.hours.low < step.hours.best < step.hours.high
 
 
-def test_surroundings_no_colder_than_the_end_never_bring_it_there():
+def test_surroundings_no_colder_than_the_target_never_reach_it():
     first, second = cooling_steps((Reading(0, 70), Reading(30, 45)), 20)
     assert first.hours is not None and second.hours is None and second.assessment == TOO_SLOW
 
@@ -250,7 +250,7 @@ def test_surroundings_no_colder_than_the_end_never_bring_it_there():
         ((Reading(0, 70), Reading(30, 45)), 60, "surroundings", "too_near_surroundings"),
     ],
 )
-def test_readings_that_teach_nothing_are_refused(readings, surroundings, argument, code):
+def test_readings_without_information_are_refused(readings, surroundings, argument, code):
     with pytest.raises(Refusal) as refused:
         cooling_steps(readings, surroundings)
     assert (refused.value.argument, refused.value.code) == (argument, code)
@@ -334,7 +334,7 @@ def test_timetable_holds_together(minutes, ready):
     for each in timed:
         exact = ready - timedelta(minutes=each.starts_minutes_before)
         late = (exact - datetime.fromisoformat(each.starts_at)).total_seconds()
-        assert 0 <= late < 60  # never later than it must be, and by no whole minute
+        assert 0 <= late < 60  # never late, and early by less than a minute
         assert each.days_before == (ready.date() - datetime.fromisoformat(each.starts_at).date()).days
 
 
@@ -359,7 +359,7 @@ def test_timetable_holds_together(minutes, ready):
         ("٢٠٢٦-12-01T07:00", None),
     ],
 )
-def test_what_is_no_local_time_is_refused(text, nearest):
+def test_an_invalid_local_time_is_refused(text, nearest):
     with pytest.raises(Refusal) as refused:
         read_local_time(text, "ready_at")
     assert (refused.value.argument, refused.value.code) == ("ready_at", "not_a_local_time")

@@ -1,4 +1,4 @@
-"""The tables: they add up, agree with the sources they name, and a bad one stops the program."""
+"""The tables add up and agree with the sources they name; a bad table stops the program."""
 
 import re
 from math import pi
@@ -22,7 +22,7 @@ from scaldloaf.reference.loader import cautions_of, coefficients_of, ingredients
 SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_percent", "lactose_percent")
 TABLESPOON_CM3 = 14.787
 CUP_CM3 = 236.588
-# The nine of the United States and the fourteen of the European Union, in the short names used here.
+# The nine allergens of the United States and the fourteen of the European Union, by our short names.
 ALLERGENS = {
     "wheat",
     "gluten",
@@ -64,7 +64,7 @@ def test_composition_adds_up(name):
     assert sum(values.values()) <= 100.05
 
 
-# What has nothing in it but water, sugars, fat, protein, salt and a little ash must come near 100.
+# Ingredients made of water, sugars, fat, protein, salt and a little ash must add up to nearly 100.
 @pytest.mark.parametrize(
     ("names", "least"),
     [
@@ -169,7 +169,7 @@ def test_rows_agree_with_their_tables(name, water, fat, protein, sugars, toleran
     assert sum(getattr(row, sugar) for sugar in SUGARS) == pytest.approx(sugars, abs=tolerance)
 
 
-def test_honey_is_the_survey_s():
+def test_honey_matches_the_survey():
     # Survey of US honeys: fructose 38.2, glucose 31.3, maltose 7.1, sucrose 1.3; water 17.1 (USDA row 19296)
     honey = INGREDIENTS["honey"]
     assert (honey.fructose_percent, honey.glucose_percent) == (38.2, 31.3)
@@ -289,7 +289,7 @@ def test_allergens():
 
 
 def test_a_row_says_what_it_is_called_in_every_language():
-    """The first name of a language is its label. One that lacks it somewhere would show there in English."""
+    """The first name of a language is its label. A row without one would show English there."""
     assert LANGUAGES[0] == "en" and {"de", "ja"} <= set(LANGUAGES)
     for name, row in INGREDIENTS.items():
         assert (row.label, *row.aliases) == row.names["en"]
@@ -349,7 +349,7 @@ def test_every_row_cites_sources_that_exist(table):
 
 
 @pytest.mark.parametrize("table", [COEFFICIENTS, INGREDIENTS], ids=["coefficients", "ingredients"])
-def test_labels_say_what_the_sources_bear_out(table):
+def test_evidence_labels_match_the_sources(table):
     for name, row in table.items():
         assert row.evidence in EVIDENCE, name
         kinds = {SOURCES[source].kind for source in row.sources}
@@ -364,7 +364,7 @@ def test_labels_say_what_the_sources_bear_out(table):
             assert "common_practice" in row.sources, name
 
 
-def test_sources_say_what_was_seen():
+def test_sources_state_what_was_seen():
     assert {source.kind for source in SOURCES.values()} <= {
         "paper",
         "book",
@@ -430,7 +430,7 @@ def test_coefficient_is_whole(name):
         "yeast_instant_per_compressed",
     ],
 )
-def test_an_empirical_number_is_given_with_a_band(name):
+def test_an_empirical_number_has_a_band(name):
     row = coefficient(name)
     assert row.low < row.high and row.evidence != "exact"
 
@@ -496,7 +496,7 @@ def test_bands_and_ladders_keep_their_order():
         assert values == sorted(set(values)), ladder
 
 
-def test_figures_with_a_source_are_the_source_s():
+def test_figures_match_their_source():
     assert value("flour_reference_moisture_percent") == 14  # ICC 115/1
     assert value("gelatinisation_start_degc") == 53  # Belitz, Table 4.24
     assert value("gelatinisation_end_degc") == 65
@@ -514,7 +514,7 @@ def test_figures_with_a_source_are_the_source_s():
     assert value("pan_ratio_open_wholesale") == pytest.approx(7.6 * in3_per_oz, abs=0.005)
 
 
-def test_two_points_of_gluten_ask_for_three_of_water():
+def test_two_points_of_gluten_need_three_of_water():
     # Trade answer: 2 % vital gluten, 3 % more water
     assert 2 * value("gluten_water_ratio") == 3
 

@@ -71,7 +71,7 @@ def test_pieces_and_baked_pieces():
     assert not baked.notes
 
 
-def test_factor_takes_evaporation_along():
+def test_factor_scales_the_evaporation():
     base = formula(
         ("bread_flour", 100, "scald"), ("water", 200, "scald"), ("bread_flour", 400), evaporation=20
     )
@@ -82,7 +82,7 @@ def test_factor_takes_evaporation_along():
 
 
 @pytest.mark.parametrize("losses", [Losses(3), Losses(3, 10), Losses(0, 10)])
-def test_losses_do_not_enter_a_fixed_mixing(losses):
+def test_losses_do_not_change_a_fixed_mixing(losses):
     for target in (
         Target(FACTOR, factor=2),
         Target(FLOUR_MASS, mass_g=1000),
@@ -132,7 +132,7 @@ def test_no_flour_and_no_such_target():
         (Target(ON_HAND, mass_g=1e-8, ingredient="salt"), "target.mass"),
     ],
 )
-def test_too_little_to_reckon_with_names_what_is_enough(target, field):
+def test_a_target_that_is_too_small_names_the_smallest_that_works(target, field):
     refused = refusal(scale_to, tin_loaf(), target, Losses(2, 10))
     assert (refused.code, refused.argument) == ("nothing_left_of_formula", field)
     enough = replace(target, **{"factor" if field.endswith("factor") else "mass_g": refused.nearest})
@@ -167,7 +167,7 @@ def test_losses_that_leave_nothing(losses):
 
 
 @given(st.floats(0, 40), st.floats(0, 40))
-def test_added_asks_for_at_least_as_much_dough(handling, bake):
+def test_added_losses_need_at_least_as_much_dough(handling, bake):
     added = mixed_mass_g(1000, Losses(handling, bake, ADDED), True)
     compounded = mixed_mass_g(1000, Losses(handling, bake, COMPOUNDED), True)
     assert added >= compounded * (1 - 1e-12)
@@ -179,7 +179,7 @@ line_masses = st.lists(st.floats(1, 1e5), min_size=10, max_size=10)
 
 
 def with_masses(given_masses):
-    """The tin loaf's lines with other masses."""
+    """The tin loaf's ingredients with other masses."""
     return formula(
         *(
             (each.ingredient, mass, each.part)
@@ -241,7 +241,7 @@ def test_three_tenths_weigh_out_as_three_tenths():
 
 
 def test_rounded_lines_add_up_to_the_rounded_total():
-    # Each thirds line alone would round down: 3 x 33 is 99, but 100 g of dough is wanted.
+    # Each third would round down by itself: 3 x 33 is 99, but the target is 100 g of dough.
     thirds = [100 / 3] * 3
     assert sum(largest_remainder(thirds, 1)) == 100
     assert sorted(largest_remainder(thirds, 1)) == [33, 33, 34]
@@ -249,7 +249,7 @@ def test_rounded_lines_add_up_to_the_rounded_total():
     assert largest_remainder([], 1) == []
     assert largest_remainder([0.15], 0.1) == [
         2
-    ]  # half a step goes up, though 0.15 / 0.1 is 1.4999999999999998
+    ]  # half a step rounds up, though 0.15 / 0.1 is 1.4999999999999998
     assert largest_remainder([2.0, 3.0], 1) == [2, 3]
 
 

@@ -1,4 +1,4 @@
-"""The sugar budget against a case solved by hand, scipy, a crude simulation, and its own laws."""
+"""The sugar budget against a case solved by hand, scipy, a crude simulation and conservation laws."""
 
 import itertools
 from dataclasses import replace
@@ -57,7 +57,7 @@ def formula(scald=0.0, **percents) -> Formula:
 
 
 def balance(start: Pools, enzymes: Enzymes, hours: float, final) -> float:
-    """Hexose brought and made, less what is left and used: nothing may be missing."""
+    """Hexose present and formed, less hexose left and used: must be zero."""
     glucose, fructose, maltose, used, _ = final
     return start.total + enzymes.made(hours) - glucose - fructose - maltose - used
 
@@ -148,7 +148,7 @@ def test_what_leaves_the_pools_is_used_and_all_demand_is_used_or_unmet(glucose, 
     slope, gain = flows(state, 0.8, wish, APPETITE.glucose_share, dry)
     assert slope.glucose + slope.fructose + slope.maltose + slope.used == pytest.approx(0)
     assert slope.used + slope.unmet == pytest.approx(0.8)
-    # what the enzymes make goes to the maltose pool, or from a dry one straight to the yeast
+    # maltose from the enzymes goes to its pool, or straight to the yeast when the pool is dry
     assert gain.glucose + gain.fructose + gain.maltose + gain.used == 1
     assert gain.maltose == (0 if dry else 1)
 
@@ -174,8 +174,18 @@ def test_maltose_opens_when_both_the_switch_and_the_lag_are_passed():
 # ---- Two other routes to the same numbers ------------------------------------------------------
 
 
+def _events(state, there, switch):
+    """The ends of a piece: a pool runs dry, or the free sugar falls to where maltose opens."""
+    events = [lambda t, y, index=index: y[index] for index in range(3) if there[index]]
+    if state[0] + state[1] > switch + 1e-11:
+        events.append(lambda t, y: y[0] + y[1] - switch)
+    for event in events:
+        event.terminal, event.direction = True, -1
+    return events
+
+
 def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
-    """The same rules as differential equations, solved by scipy piece by piece between its own events."""
+    """The same rules as differential equations, solved by scipy in pieces between events."""
     made_per_hour = enzymes.rate
     state, now = [pools.glucose, pools.fructose, pools.maltose, 0.0, 0.0], 0.0
 
@@ -205,14 +215,6 @@ def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
             there = [pool > 1e-10 for pool in state[:3]]
             wish = demand * (appetite.maltose_share if there[0] or there[1] else 1)
             dry = opened and not there[2] and made_per_hour(now) <= wish
-            events = []
-            for index in range(3):
-                if there[index]:
-                    events.append(lambda t, y, index=index: y[index])
-            if state[0] + state[1] > appetite.switch + 1e-11:
-                events.append(lambda t, y: y[0] + y[1] - appetite.switch)
-            for event in events:
-                event.terminal, event.direction = True, -1
             stop = end
             if not opened and now < appetite.lag_hours - 1e-11:
                 stop = min(end, appetite.lag_hours)
@@ -223,7 +225,7 @@ def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
                 method="DOP853",
                 rtol=1e-12,
                 atol=1e-13,
-                events=events,
+                events=_events(state, there, appetite.switch),
                 max_step=0.25,
             )
             assert solved.success, solved.message
@@ -234,7 +236,7 @@ def by_scipy(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite):
 
 
 def by_small_steps(pools: Pools, legs, enzymes: Enzymes, appetite: Appetite, step=1 / 7200):
-    """No events at all: half a second at a time, each demand met from what there is."""
+    """Steps of half a second without events; each demand is met from the sugar that is left."""
     glucose, fructose, maltose = pools.glucose, pools.fructose, pools.maltose
     used = unmet = 0.0
     count = round(legs[-1][0] / step)
@@ -297,7 +299,7 @@ def test_course_agrees_with_a_simulation_that_knows_no_events(pools, legs, enzym
     assert ours.final == pytest.approx(by_small_steps(pools, legs, enzymes, APPETITE), abs=2e-3)
 
 
-# ---- Laws it must keep -------------------------------------------------------------------------
+# ---- Laws -------------------------------------------------------------------------
 
 pool = st.one_of(st.just(0.0), st.floats(1e-6, 30))
 all_pools = st.builds(Pools, pool, pool, pool)
@@ -323,7 +325,7 @@ def test_no_pool_below_zero_and_no_hexose_lost(pools, legs, enzymes, appetite):
             state = phase.at(hours)
             assert min(state) >= 0
             assert abs(balance(pools, enzymes, hours, state)) < 1e-9
-            # at() holds pools at zero against rounding; before that they must be there but for rounding
+            # at() cuts negative pools to zero; without that they may only be negative by rounding
             since, made = hours - phase.begins, enzymes.made(hours - phase.begins, phase.begins)
             bare = [
                 start + slope * since + gain * made
@@ -333,8 +335,8 @@ def test_no_pool_below_zero_and_no_hexose_lost(pools, legs, enzymes, appetite):
     assert previous == legs[-1][0]
     assert abs(balance(pools, enzymes, previous, course.final)) < 1e-9
     begins = [0.0, *(end for end, _ in legs[:-1])]
-    wanted = sum(demand * (end - begin) for (end, demand), begin in zip(legs, begins, strict=True))
-    assert course.final.used + course.final.unmet == pytest.approx(wanted, rel=1e-9, abs=1e-9)
+    demand_total = sum(demand * (end - begin) for (end, demand), begin in zip(legs, begins, strict=True))
+    assert course.final.used + course.final.unmet == pytest.approx(demand_total, rel=1e-9, abs=1e-9)
 
 
 @given(all_pools, all_legs, all_enzymes, st.floats(0, 20))
@@ -382,8 +384,8 @@ def test_more_yeast_never_uses_less_of_a_formula(sucrose, yeast, factor):
     assert more.residual["total"].percent_of_flour.best <= some.residual["total"].percent_of_flour.best + 1e-9
 
 
-@given(st.floats(1e-6, 3e7), st.floats(1e-6, 3e7), st.floats(1e-6, 3e7))  # beyond it no flour to speak of
-def test_absurd_amounts_give_no_endless_loop_and_no_loss(sucrose, yeast, water):
+@given(st.floats(1e-6, 3e7), st.floats(1e-6, 3e7), st.floats(1e-6, 3e7))  # beyond it there is almost no flour
+def test_absurd_amounts_cause_no_endless_loop_and_no_loss(sucrose, yeast, water):
     budget = sugar_budget(formula(sucrose=sucrose, instant_yeast=yeast, water=water), STRAIGHT)
     scale = budget.start.total + budget.enzymes.made(budget.hours)
     assert abs(balance(budget.start, budget.enzymes, budget.hours, budget.course.final)) < 1e-9 * scale
@@ -501,7 +503,7 @@ def test_times_of_running_short_have_a_band():
         ({"instant_yeast": 0}, NO_YEAST),
     ],
 )
-def test_assessment_says_how_the_yeast_stands_at_the_end(amounts, assessment):
+def test_assessment_describes_the_yeast_at_the_end(amounts, assessment):
     budget = sugar_budget(formula(**amounts), STRAIGHT)
     assert budget.assessment == assessment
     last, before = budget.timeline[-1], budget.timeline[-2]
@@ -543,7 +545,7 @@ def test_a_stage_cut_in_two_is_the_same_stage():
     assert parts.free_sugar_spent_hours == pytest.approx(whole.free_sugar_spent_hours)
 
 
-# ---- What it refuses ---------------------------------------------------------------------------
+# ---- Refusals ---------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""Water temperature and ice: the rules, the heat balance, and what ties them together."""
+"""Water temperature and ice: the simple rules, the heat balance, and how they agree."""
 
 import os
 import subprocess
@@ -92,7 +92,7 @@ def test_ice_in_place_of_water_ends_where_it_should(tap, needed, ice, water_g):
     assume(needed <= tap)
     fraction = ice_fraction(tap, needed, ice)
     assert 0 <= fraction < 1
-    # the heat of the tap water, less what the ice takes to become water of 0 °C, shared by all of it
+    # the tap water's heat less the heat to melt the ice to 0 °C, spread over all the water
     heat = (1 - fraction) * water_g * tap - fraction * water_g * ice_cooling_c(ice)
     assert heat / water_g == approx(needed, abs=2e-6)
 
@@ -164,12 +164,12 @@ def test_heat_balance_by_hand():
     # (27 - 3) from 400 g flour at 18, scald of 100 + 100 g at 40, 95 g water: by hand with 1.8 and 4.18.
     of = formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("bread_flour", 400), ("water", 95))
     found = water_for_formula(of, 27, 3, Temperatures(18, 40))
-    wanted = 24 + (400 * 1.8 * (24 - 18) + (100 * 1.8 + 100 * 4.18) * (24 - 40)) / (95 * 4.18)
-    assert found.water.best == approx(wanted)
+    expected = 24 + (400 * 1.8 * (24 - 18) + (100 * 1.8 + 100 * 4.18) * (24 - 40)) / (95 * 4.18)
+    assert found.water.best == approx(expected)
     assert found.water_g == 95 and [each.name for each in found.parts] == ["scald", "Bread flour, white"]
-    assert found.water.low < wanted < found.water.high
+    assert found.water.low < expected < found.water.high
     assert found.water.evidence == "published"
-    # The flour's specific heat swings it most; its own range alone is inside the band.
+    # The flour's specific heat matters most; its own range alone lies inside the band.
     at_high = 24 + (400 * 2.0 * 6 + (100 * 2.0 + 418) * -16) / (95 * 4.18)
     assert found.water.low <= at_high <= found.water.high
 
@@ -182,7 +182,7 @@ def test_evaporation_takes_water_out_of_the_scald():
     assert scald.matter.heat_capacity_j_per_k(BEST_HEATS) == approx(100 * 1.8 + 80 * 4.18)
 
 
-def test_own_temperatures_come_before_the_others():
+def test_own_temperatures_override_the_others():
     parts, _, _ = parts_of(tin_loaf(), Temperatures(20, 40, 15, {"whole_milk": 5}))
     seen = {each.name: each.temperature_c for each in parts}
     assert seen["Whole milk"] == 5 and seen["scald"] == 40 and seen["Bread flour, white"] == 20
@@ -220,7 +220,7 @@ for scald in range(10, 90):
 
 
 def test_the_band_is_the_same_to_the_last_bit_in_every_process():
-    """Python hashes text differently in each process, so nothing may be added up in the order of a set."""
+    """Python hashes text differently in each process, so no sum may follow the order of a set."""
 
     def printed(seed: int) -> str:
         path = os.pathsep.join(

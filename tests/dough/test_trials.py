@@ -1,4 +1,4 @@
-"""What trials teach: the posterior against scipy and a grid, unsound bakes, lessons, proof time, refusals."""
+"""The fit of trials: the posterior against scipy and a grid, unsound bakes, proof time, refusals."""
 
 import random
 from dataclasses import replace
@@ -34,7 +34,7 @@ DOUGH = 450.0
 
 
 def trial(share: float, specific_volume: float, hydration: float | None = None, **more) -> Trial:
-    """A bake of 450 g that lost 10 %, as the fit takes it when it was not weighed."""
+    """A bake of 450 g with a loss of 10 %, which the fit assumes when the loaf was not weighed."""
     return Trial(share, DOUGH, specific_volume * DOUGH * 0.9, hydration_percent=hydration, **more)
 
 
@@ -60,7 +60,7 @@ def model_of(trials, base=None, ratio=1.0):
 
 
 def predicted(parameters, trials, base):
-    """The model once more, written apart, on arrays of (level, loss, slope)."""
+    """The model written a second time, on arrays of (level, loss, slope)."""
     level, loss, slope = parameters
     means = []
     for each in trials:
@@ -198,7 +198,7 @@ def test_any_plausible_bakes_give_a_calibration_or_a_refusal(trials):
         assert refused.argument.startswith("trials")
         return
     check_calibration(fit.calibration)
-    assert 0.3 <= fit.calibration.spread_percent <= 50  # what a request takes back; bakes may differ wildly
+    assert 0.3 <= fit.calibration.spread_percent <= 50  # the bounds of a request; bakes may differ widely
     assert all(0 <= reading.soundness <= 1 and reading.predicted_volume_cm3 > 0 for reading in fit.readings)
 
 
@@ -222,7 +222,7 @@ def test_order_and_size_do_not_matter(trials, size):
 
 
 def test_the_loss_cancels_from_the_dough_of_the_same_bread():
-    """Volume was measured on the dough: what the loaf weighed changes the specific volume, not the dough."""
+    """The loaf's weight changes its specific volume, not the dough for a pan."""
     doughs = []
     for baked in (None, 0.88 * DOUGH, 0.93 * DOUGH):
         fit = fit_trials([replace(trial(20, 4.4), baked_mass_g=baked, volume_relative_sd=0.001)])
@@ -232,7 +232,7 @@ def test_the_loss_cancels_from_the_dough_of_the_same_bread():
 
 
 def test_trials_of_many_bakers_lie_in_the_intervals():
-    """300 bakers of the priors' own making, five bakes each: the 90 % intervals hold what is true."""
+    """300 bakers drawn from the priors, five bakes each: the 90 % intervals contain the true values."""
     draw = random.Random(5)
     inside = {"reference_specific_volume": 0, "share_volume_loss": 0, "water_slope": 0}
     for _ in range(300):
@@ -251,7 +251,7 @@ def test_trials_of_many_bakers_lie_in_the_intervals():
 
 
 def test_water_contrast_at_one_share_teaches_the_slope():
-    right = 64 + 0.40 * 30  # this baker's dough takes more water with the share than is usual
+    right = 64 + 0.40 * 30  # this baker's dough needs more water with the share than usual
     trials = [trial(0, 4.5, 64)] + [
         trial(
             30, 4.5 * 0.9 * (1 - 20 * ((hydration - right) / 100) ** 2), hydration, volume_relative_sd=0.005
@@ -266,7 +266,7 @@ def test_water_contrast_at_one_share_teaches_the_slope():
     assert not fit_trials(trials[:2]).water_varies
 
 
-def test_without_any_stated_water_all_of_it_is_taken_as_right():
+def test_without_stated_water_every_bake_is_assumed_right():
     fit = fit_trials(TWO_SHARES)
     assert fit.base is None and fit.optimum_hydration(30) is None and fit.off_optimum_points(30, 80) == 0
     assert fit.water_slope.best == pytest.approx(0.27)
@@ -302,8 +302,10 @@ def test_two_that_disagree_leave_the_doubt_wide():
 
 @pytest.mark.parametrize(("good", "other", "flagged"), [(40, 10, 10), (12, 2, 2), (26, 24, 0), (9, 6, 0)])
 def test_two_camps_against_a_grid(good, other, flagged):
-    """Bakes of one bread in two camps, at 4.4 and 3.4 cm³/g: a few are bakes gone wrong, half of them are
-    scatter. At one share only what the bread makes there and the scatter are unknown: a grid of two."""
+    """Bakes of one bread in two camps, at 4.4 and 3.4 cm³/g: a few count as failed, half of them as scatter.
+
+    At one share only the volume there and the scatter are unknown, so a grid of two is enough.
+    """
     draw = random.Random(5)
     trials = [
         trial(20, value * exp(draw.gauss(0, 0.03)))
@@ -343,12 +345,12 @@ def test_scatter_is_learned_from_many_bakes(spread, low, high):
     assert low <= fit_trials(trials).calibration.spread_percent <= high
 
 
-def test_one_slip_is_not_taken_for_scatter():
+def test_one_outlier_is_not_scatter():
     good = [trial(20, 4.4), trial(20, 4.35), trial(20, 4.42), trial(20, 4.38)]
     assert fit_trials([*good, trial(20, 3.0)]).calibration.spread_percent < 2
 
 
-def test_bake_loss_is_the_mean_drawn_to_the_usual():
+def test_bake_loss_is_the_mean_shrunk_to_the_usual():
     weighed = [replace(trial(20, 4.4), baked_mass_g=DOUGH * (1 - loss / 100)) for loss in (11, 12)]
     fit = fit_trials([*weighed, trial(20, 4.3)]).calibration
     assert fit.bake_loss_percent == pytest.approx((0.25 * 10 + 11 + 12) / 2.25)
@@ -387,11 +389,11 @@ def test_a_crown_needs_a_rim(pan):
     assert (refused.value.argument, refused.value.code) == ("pan.kind", "rim_unknown")
 
 
-# What the next bake teaches
+# The information of the next bake
 
 
 def test_a_lesson_keeps_its_promise():
-    """Add the bake proposed, just as expected: the interval narrows by what was said (the scatter held)."""
+    """The proposed bake with the expected result narrows the interval as promised (same scatter)."""
     trials = [trial(10, 4.4, 65), trial(25, 4.1, 69)]
     fit = fit_trials(trials)
     _, before = predict_log_specific_volume(fit.calibration, 35)
@@ -521,7 +523,7 @@ def test_refused(trials, argument, code, nearest):
     assert fit_trials(mended).calibration.trials == len(trials)
 
 
-def test_contradiction_is_no_matter_when_others_tell_which_is_wrong():
+def test_a_contradiction_is_allowed_when_other_bakes_show_which_is_wrong():
     fit = fit_trials([trial(20, 5.2), trial(20, 3.3), trial(20, 5.1), trial(30, 4.8)])
     assert [reading.flagged for reading in fit.readings] == [False, True, False, False]
     with pytest.raises(Refusal):

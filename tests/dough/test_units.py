@@ -1,4 +1,4 @@
-"""Units: exact as pint's own tables have them, the only factors there are, and no start without them."""
+"""Units: exactly pint's sizes, defined in one file only, and no start without them."""
 
 import ast
 import itertools
@@ -60,7 +60,7 @@ DIFFERENCE = "temperature_difference"
 
 
 def speaking(quantity: str, unit: str):
-    """The Units of a request that uses this unit."""
+    """The Units of a request with this unit."""
     return units_of(**{**DEFAULTS, quantity: unit})
 
 
@@ -104,7 +104,7 @@ def test_there_and_back_within_the_last_bit(where, value):
     quantity, unit = where
     units = speaking(quantity, unit)
     back = units.to_wire(units.from_wire(value, quantity), quantity)
-    if quantity == "temperature":  # the scale's zero is taken off and put back
+    if quantity == "temperature":  # the scale's zero is subtracted and added back
         assert abs(back - value) <= 2 * ulp(max(value, 32.0))
     else:
         assert abs(back - value) <= ulp(value)
@@ -149,7 +149,7 @@ def test_a_temperature_difference_has_no_offset(value):
 
 
 def test_the_served_table_converts_as_we_do():
-    """GET /v1/units: (number - zero) x factor is all that a client needs."""
+    """GET /v1/units: a client needs only (number - zero) x factor."""
     facts = next(facts for facts in FACTS if facts.name == "units")
     for quantity, rows in facts.produce()["quantities"].items():
         for row in rows:
@@ -159,11 +159,11 @@ def test_the_served_table_converts_as_we_do():
             assert (7.25 - row["zero"]) * row["factor"] == pytest.approx(ours, rel=1e-15)
 
 
-# The only place
+# One definition only
 
 
 def first_digits(number: float) -> str:
-    """The first four digits of a number that has so many: 2835 of 28.349523125; empty for 500 and 0.05."""
+    """The first four digits of a number with at least four: 2835 of 28.349523125; empty for 500 and 0.05."""
     shown = f"{abs(number):.3e}".partition("e")[0].replace(".", "")
     return shown if number and float(f"{number:.2e}") != number else ""
 
@@ -183,7 +183,7 @@ def is_a_size(number: float) -> bool:
 
 
 def numbers_in(path: Path) -> list:
-    """Every number that a file of code or of data states."""
+    """Every number written in a file of code or data."""
     text = path.read_text("utf-8")
     if path.suffix == ".py":
         found = [node.value for node in ast.walk(ast.parse(text)) if isinstance(node, ast.Constant)]

@@ -1,4 +1,4 @@
-"""Specific volume and the dough that fills a pan: factors, doubts, and the five ways to know the bread."""
+"""Specific volume and the dough that fills a pan: factors, bands, and the five ways to describe the bread."""
 
 import random
 from dataclasses import replace
@@ -126,7 +126,7 @@ def test_dough_and_specific_volume_are_one_relation(loaf, value, loss):
 
 
 def test_fifty_grams_more_per_500_g_baked_is_9_1_percent_of_dough():
-    # Common practice, no source: the loss is of the dough, not of the bread.
+    # Common practice, no source: the loss is a share of the dough, not of the bread.
     assert baked_mass_g(550, 100 * 50 / 550) == pytest.approx(500)
     assert pytest.approx(9.1, abs=0.05) == 100 * 50 / 550
 
@@ -134,11 +134,14 @@ def test_fifty_grams_more_per_500_g_baked_is_9_1_percent_of_dough():
 # A reference loaf
 
 
-@given(
-    st.floats(300, 2000), specific, st.floats(0, 40), st.floats(0, 40), loss_percent, loss_percent, off, off
-)
-def test_same_pan_by_two_routes(dough, value, from_share, to_share, from_loss, to_loss, from_off, to_off):
-    """D1 = D0 SV0/SV1 (1 - L0)/(1 - L1) against the reference loaf must come out of the pan's volume."""
+share_loss_off = st.tuples(st.floats(0, 40), loss_percent, off)
+
+
+@given(st.floats(300, 2000), specific, share_loss_off, share_loss_off)
+def test_same_pan_by_two_routes(dough, value, reference, moved_to):
+    """The pan's volume gives D1 = D0 SV0/SV1 (1 - L0)/(1 - L1) against the reference loaf."""
+    from_share, from_loss, from_off = reference
+    to_share, to_loss, to_off = moved_to
     loaf = dough * value * (1 - from_loss / 100)
     wanted, known = Wanted(to_share, to_off, to_loss), Known(from_share, from_off)
     bread = bread_from_reference_loaf(dough, loaf, wanted, known, from_loss)
@@ -177,7 +180,7 @@ def test_more_share_needs_more_dough_and_is_less_sure(from_share, more):
 
 
 def test_interval_of_a_moved_loaf_by_hand():
-    """Quadrature of measuring 3 %, two bakes at 1.5 % each, and how the bands of g at 20 and 35 % differ."""
+    """Adds in quadrature: measuring 3 %, two bakes at 1.5 % each, and the difference of the share bands."""
     bread = bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=11), Known(20), 11)
     scald = 0.125 / 0.88 - 0.07 / 0.94
     half = sqrt((1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2 + scald**2)
@@ -192,7 +195,7 @@ def test_interval_of_a_moved_loaf_by_hand():
 
 
 def test_the_scald_doubt_of_a_move_is_that_of_one_unknown_loss():
-    """Drawing one loss for both shares gives the same band, near enough, as subtracting the tabled ones."""
+    """One random loss for both shares gives nearly the same band as subtracting the tabled ones."""
     draw = random.Random(20)
     losses = [draw.uniform(0, 0.8) for _ in range(20_000)]
     ratios = [log(share_volume_factor(35, b) / share_volume_factor(20, b)) for b in losses]
@@ -223,10 +226,10 @@ def test_an_open_pan_takes_the_open_bake_loss():
     assert "open pan" in dict(bread.notes)["bake_loss_default"]
 
 
-# Specific volume of one's own, pan ratio, prior
+# Own specific volume, pan ratio, prior
 
 
-def test_own_specific_volume_at_the_wanted_share_is_not_moved():
+def test_own_specific_volume_at_the_target_share_is_not_corrected():
     bread = bread_from_specific_volume(4.2, Wanted(35, bake_loss_percent=10))
     half = sqrt((1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2)
     assert bread.specific_volume.best == 4.2
@@ -237,7 +240,7 @@ def test_own_specific_volume_at_the_wanted_share_is_not_moved():
     assert moved.specific_volume.best == pytest.approx(4.2 * 0.88 / 0.94) and "naro_2010" in moved.basis
 
 
-def test_a_share_left_out_is_the_known_loaf_s():
+def test_an_omitted_share_is_that_of_the_known_loaf():
     bread = bread_from_reference_loaf(450, 1700, Wanted(), Known(25))
     assert bread.share_percent == 25
     assert bread.loaf_per_dough.best == pytest.approx(1700 / 450)
@@ -253,7 +256,7 @@ def test_a_pan_ratio_is_pan_over_dough(ratio, pan, fill):
     assert filled.pan_ratio.best == pytest.approx(ratio, rel=1e-12)
 
 
-def test_a_pan_ratio_found_at_another_fill_and_share_is_moved():
+def test_a_pan_ratio_from_another_fill_and_share_is_corrected():
     bread = bread_from_pan_ratio(4.0, Wanted(35), Known(20), fill_percent=90)
     assert bread.loaf_per_dough.best == pytest.approx(4.0 * 0.9 * 0.88 / 0.94)
 
@@ -273,7 +276,7 @@ def test_the_prior_keeps_its_range_and_widens_with_the_share():
     assert half.evidence == "assumption" and "prior" in codes(none)
 
 
-def test_knowing_one_loaf_beats_knowing_none():
+def test_one_known_loaf_narrows_the_band():
     own = bread_from_reference_loaf(450, 1700, Wanted(35), Known(20)).loaf_per_dough
     prior = bread_from_prior(Wanted(35)).loaf_per_dough
     assert own.high / own.low < prior.high / prior.low
@@ -293,7 +296,7 @@ def test_water_off_the_optimum_costs_volume_with_a_lopsided_band():
 
 
 def true_log(values, share_percent, off_points, fit):
-    """ln SV for one drawn triple: an error of the slope moves the optimum by error x way from the base."""
+    """ln SV for one random triple; a slope error moves the optimum by error x distance from the base."""
     level, loss, slope = values
     distance = off_points / 100 - (slope - fit.water_slope) * (share_percent - fit.base_share_percent) / 100
     return level + log(share_volume_factor(share_percent, loss)) + log(1 - 20 * distance**2)
@@ -336,7 +339,7 @@ def test_ninety_percent_of_drawn_bakes_lie_in_the_interval():
     assert NormalDist().inv_cdf(0.95) == pytest.approx(NORMAL_90, abs=1e-3)
 
 
-def test_a_calibration_brings_its_own_bake_loss():
+def test_a_calibration_includes_its_own_bake_loss():
     bread = bread_from_calibration(calibration(), Wanted(20))
     assert bread.bake_loss_percent.best == 10.5 and "bake_loss_of_trials" in codes(bread)
     assert bread.bake_loss_percent.high == pytest.approx(10.5 + 1.645 * 0.6)
@@ -374,7 +377,7 @@ def test_a_matrix_that_is_no_covariance_is_refused(covariance):
     assert refused.value.argument == "calibration.covariance"
 
 
-# Of smaller numbers the products are subnormal: floats that have lost their digits.
+# Products of smaller numbers are subnormal floats, with fewer digits.
 with_digits = st.floats(-1, 1).map(lambda value: value if abs(value) > 1e-150 else 0.0)
 
 
@@ -467,7 +470,7 @@ REFUSED = [
 
 
 @pytest.mark.parametrize(("attempt", "given_value", "argument", "nearest"), REFUSED)
-def test_what_makes_no_bread_is_refused_with_what_would(attempt, given_value, argument, nearest):
+def test_impossible_bread_is_refused_with_a_value_that_works(attempt, given_value, argument, nearest):
     with pytest.raises(Refusal) as refused:
         attempt(given_value)
     assert (refused.value.argument, refused.value.given) == (argument, given_value)
@@ -495,7 +498,7 @@ def test_estimates_are_ordered_and_positive(value, to_share, from_share, to_off,
 
 
 @given(st.floats(0.5, 10), st.floats(100, 10_000))
-def test_twice_the_pan_takes_twice_the_dough(factor, pan):
+def test_twice_the_pan_needs_twice_the_dough(factor, pan):
     bread = bread_from_prior(Wanted(30))
     one, other = (fill_pan(size, 95, bread) for size in (pan, pan * factor))
     assert other.dough_mass_g.best == pytest.approx(one.dough_mass_g.best * factor, rel=1e-12)

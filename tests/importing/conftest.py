@@ -1,4 +1,4 @@
-"""How these tests read: one line, or several, with the choices a caller may make."""
+"""Fixtures that read one line or several, with the choices that a caller may make."""
 
 import pytest
 

@@ -116,7 +116,7 @@ def test_odd_numbers_are_read_with_a_doubt(text, level):
         "1." * 20 + "1",
     ],
 )
-def test_what_is_no_number_is_said_to_be_none(text):
+def test_malformed_numbers_are_refused(text):
     with pytest.raises(NotANumber) as refused:
         quantity(text)
     assert str(refused.value)

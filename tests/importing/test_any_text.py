@@ -1,4 +1,4 @@
-"""Whatever is sent: an answer or a refusal, never another error, and no mass that is none."""
+"""Any text gets an answer or a refusal, never another error, and never an invalid mass."""
 
 from math import isfinite
 

@@ -1,4 +1,4 @@
-"""One line read: ingredient, mass, part, how sure and why."""
+"""Readings of one line: ingredient, mass, part, certainty and reason."""
 
 import pytest
 
@@ -107,7 +107,7 @@ def test_weights_are_read_to_the_gram_and_for_sure(read, line, name, grams):
         ("1 pint water", "water", 2 * CUP, "liquid"),
     ],
 )
-def test_cups_and_spoons_go_by_density_and_say_how_far_they_may_be_off(read, line, name, cm3, spread):
+def test_cups_and_spoons_use_the_density_and_show_the_possible_error(read, line, name, cm3, spread):
     reading = read(line, cup="us")
     best = cm3 * density(name)
     half = coefficient(f"spread_{spread}_percent").value / 100
@@ -118,7 +118,7 @@ def test_cups_and_spoons_go_by_density_and_say_how_far_they_may_be_off(read, lin
     assert reading.mass.evidence not in ("exact", "published") and reading.sources
 
 
-def test_a_cup_not_said_to_be_of_the_us_may_be_a_metric_one(read):
+def test_a_cup_that_is_not_marked_us_may_be_metric(read):
     unsaid, us, metric = (read("1 cup water", cup=cup) for cup in (None, "us", "metric"))
     assert (unsaid.mass.low, unsaid.mass.best, unsaid.mass.high) == (
         us.mass.low,
@@ -127,7 +127,7 @@ def test_a_cup_not_said_to_be_of_the_us_may_be_a_metric_one(read):
     )
     assert metric.mass.best == pytest.approx(250 * density("water"))
     assert (unsaid.sure, us.sure, metric.sure) == ("likely", "sure", "sure") and "cup" in unsaid.why
-    assert read("1 tsp salt").sure == "sure"  # a spoon of 4.93 ml or of 5: less than it is off
+    assert read("1 tsp salt").sure == "sure"  # 4.93 ml or 5 ml: within the spoon's error
 
 
 @pytest.mark.parametrize(
@@ -177,7 +177,7 @@ def test_a_range_keeps_its_ends(read):
     assert weighed.mass.evidence == "assumption"
 
 
-def test_heaped_spoons_hold_more_and_are_known_less(read):
+def test_heaped_spoons_hold_more_and_are_less_certain(read):
     level, heaped = read("1 tbsp sugar", cup="us").mass, read("1 heaping tbsp sugar", cup="us").mass
     assert heaped.best > level.best and heaped.high / heaped.low > level.high / level.low
     assert read("1 scant cup sugar", cup="us").mass.best < read("1 cup sugar", cup="us").mass.best
@@ -193,7 +193,7 @@ def test_heaped_spoons_hold_more_and_are_known_less(read):
         ("1 ½ ½ cup water", CUP / 2 * 0.998),
     ],
 )
-def test_a_number_left_over_is_to_be_looked_at(read, line, grams):
+def test_a_leftover_number_makes_the_line_unsure(read, line, grams):
     reading = read(line, cup="us")
     assert reading.mass.best == pytest.approx(grams, rel=0.01)
     assert reading.sure == "unsure" and "was not used" in reading.why
@@ -221,7 +221,7 @@ def test_halves_and_dozens_behind_a_number(read, line, name, grams):
     assert reading.mass.best == pytest.approx(grams, rel=0.001)
 
 
-def test_of_many_amounts_that_disagree_the_first_few_are_told(read):
+def test_the_first_few_of_many_disagreeing_amounts_are_listed(read):
     reading = read("500 g (1 kg) (2 kg) (3 kg) (4 kg) (5 kg) bread flour")
     assert (reading.mass.best, reading.sure) == (500, "unsure")
     assert reading.why.count("would be about") == 3 and reading.why.endswith("2 more amounts do not agree")
@@ -234,12 +234,12 @@ def test_yeast_in_cubes_is_fresh(read, line, yeast):
     assert (reading.ingredient.name, reading.sure, reading.mass.best) == ("compressed_yeast", "sure", 42)
 
 
-def test_dry_yeast_comes_in_no_cubes(read):
+def test_dry_yeast_is_not_sold_in_cubes(read):
     reading = read("1 cube instant yeast")
     assert (reading.mass, reading.sure) == (None, "not_read") and "cube" in reading.why
 
 
-# USDA table: 50 g a large egg, of which 17 g yolk and 33 g white
+# USDA table: a large egg has 50 g, 17 g of it yolk and 33 g white
 @pytest.mark.parametrize(
     "line, name, grams, sure",
     [
@@ -259,10 +259,10 @@ def test_eggs_are_counted(read, line, name, grams, sure):
     assert reading.mass.low < reading.mass.best < reading.mass.high
 
 
-def test_eggs_of_ones_own_size(read):
+def test_eggs_of_your_own_size(read):
     assert read("2 eggs", egg_g=55.0).mass.best == 110 and read("2 eggs", egg_g=55.0).sure == "sure"
     assert read("2 eggs", egg_size="small").mass.best == 2 * coefficient("egg_small_g").value
-    assert read("2 large eggs", egg_g=40.0).mass.best == 100  # the recipe's own word goes first
+    assert read("2 large eggs", egg_g=40.0).mass.best == 100  # the recipe's own word takes precedence
 
 
 @pytest.mark.parametrize(
@@ -281,7 +281,7 @@ def test_packets_sticks_and_cubes(read, line, name, grams):
     assert reading.mass.evidence == "common practice"
 
 
-def test_a_pinch_is_a_wide_guess_and_says_so(read):
+def test_a_pinch_is_a_rough_guess_and_says_so(read):
     mass = read("a pinch of salt").mass
     assert mass.low < 0.3 < mass.high and mass.high / mass.low > 3
 
@@ -298,7 +298,7 @@ def test_a_pinch_is_a_wide_guess_and_says_so(read):
         "1 cup (500 ml) water",
     ],
 )
-def test_measures_that_disagree_are_told(read, line):
+def test_measures_that_disagree_are_reported(read, line):
     reading = read(line, cup="us")
     assert reading.sure == "unsure" and "would be about" in reading.why and reading.in_formula
 
@@ -349,7 +349,7 @@ def test_names_that_leave_a_choice_say_so(read, line, name, sure, other):
     assert name not in reading.alternatives
 
 
-def test_the_caller_settles_bare_names(read):
+def test_the_caller_can_settle_ambiguous_names(read):
     assert read("500 g flour", flour="bread_flour").ingredient.name == "bread_flour"
     assert read("20 g yeast", yeast="compressed_yeast").sure == "sure"
     assert read("100 g milk", milk="skim_milk").ingredient.name == "skim_milk"
@@ -417,7 +417,7 @@ def test_numbers_alone_can_be_declared_masses(read):
     assert read("2 large eggs", number_alone_g=1.0).mass.best == 100
 
 
-def test_a_number_left_over_is_told(read):
+def test_a_leftover_number_is_reported(read):
     reading = read("3 bread flour 500 g")
     assert reading.mass.best == 500 and reading.sure == "unsure" and "3" in reading.why
 
@@ -475,7 +475,7 @@ def test_headings_of_the_scald(read_all, heading):
     assert (first.kind, second.part, second.sure) == ("heading", "scald", "sure")
 
 
-def test_a_heading_not_known_is_taken_for_the_dough_and_says_so(read_all):
+def test_an_unknown_heading_is_read_as_dough_with_a_remark(read_all):
     heading, line = read_all("For the harbour loaf:", "500 g bread flour")
     assert (heading.kind, heading.sure, line.part) == ("heading", "likely", "dough")
 
@@ -487,7 +487,7 @@ def test_one_line_can_name_its_part(read_all):
     assert (first.part, second.part, third.part) == ("scald", "scald", "dough")
 
 
-def test_a_heading_before_each_line_is_theirs_alone(read_all):
+def test_a_heading_before_each_line_covers_only_that_line(read_all):
     parts = [
         reading.part
         for reading in read_all("Scald: 25 g bread flour", "Scald: 125 g water", "300 g bread flour")
@@ -495,12 +495,12 @@ def test_a_heading_before_each_line_is_theirs_alone(read_all):
     assert parts == ["scald", "scald", "dough"]
 
 
-def test_a_heading_before_one_line_goes_on_with_a_doubt(read_all):
+def test_a_heading_before_one_line_may_cover_the_next(read_all):
     first, second = read_all("Scald: 25 g bread flour", "125 g water")
     assert (first.part, first.sure, second.part, second.sure) == ("scald", "sure", "scald", "likely")
 
 
-def test_a_glaze_named_in_its_own_line_ends_with_it(read_all):
+def test_a_glaze_named_in_a_line_covers_only_that_line(read_all):
     readings = read_all("500 g bread flour", "Egg wash: 1 egg", "10 g salt", "Dough:", "300 g water")
     assert [(reading.part, reading.sure) for reading in readings] == [
         ("dough", "sure"),
@@ -511,7 +511,7 @@ def test_a_glaze_named_in_its_own_line_ends_with_it(read_all):
     ]
 
 
-def test_a_scald_that_is_named_again_is_a_mention(read_all):
+def test_a_scald_named_again_is_only_a_mention(read_all):
     mention, flour = read_all(
         "Scald:", "25 g bread flour", "Dough:", "Scald: all of the above", "350 g bread flour"
     )[-2:]
@@ -569,13 +569,13 @@ def test_a_line_may_hold_several_ingredients(read_all):
 # Percentages
 
 
-def test_percentages_alone_are_reckoned_on_100_g(read_all):
+def test_percentages_alone_are_based_on_100_g_of_flour(read_all):
     readings = read_all("Bread flour 80%", "Rye flour 20 %", "Water 65%", "Salt 2%")
     assert [reading.mass.best for reading in readings] == [80, 20, 65, 2]
     assert {reading.sure for reading in readings} == {"likely"}
 
 
-def test_percentages_beside_a_weighed_flour_are_of_it(read_all):
+def test_percentages_beside_a_weighed_flour_refer_to_it(read_all):
     flour, water, dusting = read_all("500 g bread flour", "water 65 %", "20 g bread flour for dusting")
     assert (flour.mass.best, water.mass.best) == (500, 325) and dusting.part == "aside"
 
@@ -620,7 +620,7 @@ def test_german_and_japanese(read, line, name, grams):
     assert reading.sure in ("sure", "likely")
 
 
-# How sure
+# Certainty
 
 
 def test_a_thousands_mark_is_at_most_unsure_until_the_recipe_shows_its_marks(read_all):
@@ -630,7 +630,7 @@ def test_a_thousands_mark_is_at_most_unsure_until_the_recipe_shows_its_marks(rea
     assert read_all("1,000 g bread flour", decimal="comma")[0].mass.best == 1
 
 
-def test_nobody_means_a_thousand_kilograms(read_all):
+def test_no_recipe_means_a_thousand_kilograms(read_all):
     reading = read_all("1.250 kg bread flour", "7,5 g salt")[0]
     assert reading.mass.best == 1250 and reading.sure == "unsure"
 
@@ -654,5 +654,5 @@ def test_a_mark_between_words_without_spaces_is_no_word(read):
         ("100 g cashews' butter", "“cashews”"),
     ],
 )
-def test_words_not_known_are_repeated_as_they_were_spelt(read, line, words):
+def test_unknown_words_are_quoted_as_spelt(read, line, words):
     assert words in read(line).why

@@ -1,4 +1,4 @@
-"""Ingredients by their names: every name of the catalogue, words made of two, and slips of the pen."""
+"""Ingredients by name: every name of the catalogue, compound words and misspellings."""
 
 import pytest
 
@@ -38,7 +38,7 @@ def test_every_other_spelling_is_its_ingredient_or_may_be(read, name):
             assert reading.ingredient and name in (reading.ingredient.name, *reading.alternatives), spelling
 
 
-def test_labels_stand_among_others(read_all):
+def test_labels_are_found_among_other_words(read_all):
     readings = read_all(
         "300 g Weizenmehl, hell, 200 g Weizenmehl, backstark, gesiebt und 4 g Essig, etwa 5 %",
         "20 g Plain (all-purpose) flour, white, for dusting",
@@ -100,7 +100,7 @@ def test_another_kind_of_a_thing_is_not_read_as_a_kind_we_know(read, word):
         ("Puderzuker", "icing_sugar"),
     ],
 )
-def test_a_slip_of_the_pen_is_read_and_said(read, word, name):
+def test_a_misspelling_is_read_with_a_remark(read, word, name):
     reading = read(f"100 g {word}")
     assert reading.ingredient.name == name and reading.sure in ("likely", "unsure")
     assert f"“{word.lower()}” is not in the catalogue" in reading.why
@@ -112,7 +112,7 @@ def test_a_sign_beside_a_name_makes_it_another_thing(read, word):
     assert read(f"{word} 100g").sure == "not_read"
 
 
-def test_words_of_both_languages_say_nothing_of_the_decimal_mark(read):
+def test_words_of_both_languages_do_not_settle_the_decimal_mark(read):
     assert {"wasser", "mehl", "zucker"} <= GERMAN and GERMAN.isdisjoint(
         {"butter", "instant", "margarine", "ghee"}
     )

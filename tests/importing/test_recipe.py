@@ -87,12 +87,12 @@ def lines(document):
         {"recipeIngredient": LINES},
     ],
 )
-def test_recipes_are_found_wherever_they_stand(document):
+def test_recipes_are_found_at_any_depth(document):
     found = [clean(line) for line in lines(document)]
     assert [line for line in found if line] == LINES
 
 
-def test_names_are_made_plain():
+def test_names_become_plain_text():
     (recipe,) = recipes_in({**RECIPE, "name": "Salt &amp; <i>Sea</i>\u0007 loaf" + "!" * 200})
     assert recipe.name.startswith("Salt & Sea loaf!")
     assert len(recipe.name) <= 120 and recipe.name.isprintable()
@@ -112,7 +112,7 @@ def test_named_lists_are_headings():
 @pytest.mark.parametrize(
     "first, second, third", [("1", "2", "10"), (1, 2, 3), (0.5, 1, 1.5), ("schema", "schema", "schema")]
 )
-def test_list_items_come_in_the_order_they_give(first, second, third):
+def test_list_items_follow_their_positions(first, second, third):
     items = [
         {"@type": "ListItem", "position": third, "item": "9 g salt"},
         {"@type": "ListItem", "position": first, "name": "500 g bread flour"},
@@ -189,7 +189,7 @@ def test_references_in_circles_end():
     assert set(lines(document)) >= set(LINES)
 
 
-def test_an_ingredient_that_says_nothing_is_not_passed_over(read):
+def test_an_empty_ingredient_is_reported(read):
     found = lines(
         {"@type": "Recipe", "recipeIngredient": [{"image": "x", "url": "y"}, {}, {"@id": "#nowhere"}]}
     )

@@ -1,4 +1,4 @@
-"""The table of words: units proved against pint, names that stand for one thing, languages told apart."""
+"""The table of words: units agree with pint, each name has one meaning, languages are recognised."""
 
 import pint
 import pytest

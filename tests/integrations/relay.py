@@ -3,16 +3,15 @@
 import socket
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from urllib.parse import urlsplit
 
 from running import until
 
 
 def _end(connection: socket.socket, how: int) -> None:
-    try:
+    with suppress(OSError):  # the other side may have closed it already
         connection.shutdown(how)
-    except OSError:
-        pass  # that end has gone already
 
 
 class Relay:
@@ -21,8 +20,8 @@ class Relay:
     A fault is bytes to answer with instead of asking the service, or a number of bytes of the answer after
     which the connection is cut.
 
-    hold: after how many bytes of the first request the rest waits, and what must come true before it is passed on;
-    ``released`` says whether it did.
+    hold: (bytes, condition): after so many bytes of the first request the rest waits for the condition;
+    ``released`` is whether it came true.
     """
 
     def __init__(self, url: str, *faults: bytes | int, hold: tuple[int, Callable[[], object]] | None = None):
@@ -30,7 +29,7 @@ class Relay:
         where = urlsplit(url)
         self._service, self._faults = (where.hostname, where.port), list(faults)
         self._listener = socket.create_server(("127.0.0.1", 0))
-        if hold:  # connections inherit it: what waits for the relay is not to look as sent
+        if hold:  # connections inherit it: bytes that wait for the relay must not look sent
             self._listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 65536)
         self.url = f"http://127.0.0.1:{self._listener.getsockname()[1]}"
         self.connections = 0
@@ -64,14 +63,14 @@ class Relay:
                 client.recv(65536)
                 client.sendall(fault)
                 client.shutdown(socket.SHUT_WR)
-                while client.recv(65536):  # what is closed with bytes unread is reset, and the answer with it
+                while client.recv(65536):  # closing with bytes unread would reset the connection
                     pass
                 return
             with socket.create_connection(self._service) as service:
                 asking = threading.Thread(target=self._pass, args=(client, service, None), daemon=True)
                 asking.start()
                 cut = self._pass(service, client, fault)
-                # An answer may end while its caller still sends; to close then would take the answer from the caller.
+                # An answer may end while its caller still sends. Closing then would lose the answer.
                 _end(client, socket.SHUT_RDWR if cut else socket.SHUT_WR)
                 if not cut:
                     asking.join()
@@ -96,8 +95,8 @@ class Relay:
             if not answering:
                 target.shutdown(socket.SHUT_WR)
         except AssertionError:
-            _end(target, socket.SHUT_RDWR)  # what was waited for did not come
+            _end(target, socket.SHUT_RDWR)  # the condition did not come true in time
             return True
         except OSError:
-            return True  # an end hung up
+            return True  # one side hung up
         return False

@@ -1,4 +1,4 @@
-"""Runs the programs of openapi/examples/ as their first lines say, against the real service and through faults."""
+"""Runs the programs of openapi/examples/ by their own instructions, on the real service and with faults."""
 
 import csv
 import json
@@ -65,8 +65,9 @@ def kilograms(stock: Path) -> dict[str, float]:
 def test_the_till_takes_from_stock_what_the_orders_need(service, stock):
     done = run(TILL, PRODUCTS, ORDERS, DAY, stock, service.url)
     assert (done.returncode, done.stderr) == (0, "")
-    # By hand: 45 tins of 470 g and 2 % handling loss, of a formula of 949 g; 160 buns of 70 g and 15 baked
-    # loaves of 400 g with 11 % bake loss, 3 % handling loss, of a formula of 944 g. Dusting 1 % of the tins' flour.
+    # By hand: 45 tins of 470 g with 2 % handling loss, from a formula of 949 g; 160 buns of 70 g and
+    # 15 baked loaves of 400 g with 11 % bake loss and 3 % handling loss, from a formula of 944 g.
+    # Dusting flour is 1 % of the tins' flour.
     tins = 45 * 470 / 0.98 / 949
     buns = (160 * 70 + 15 * 400 / 0.89) / 0.97 / 944
     taken = kilograms(stock)
@@ -78,7 +79,7 @@ def test_the_till_takes_from_stock_what_the_orders_need(service, stock):
     assert "tin loaf: 2 batches of" in done.stdout and "Mind: A scald kept for later" in done.stdout
 
 
-def test_the_till_waits_as_asked_and_asks_again(service, stock, tmp_path):
+def test_the_till_waits_as_asked_and_retries(service, stock, tmp_path):
     plain = tmp_path / "plain.csv"
     assert run(TILL, PRODUCTS, ORDERS, DAY, plain, service.url).returncode == 0
     soon = time.strftime("%a, %d %b %Y %H:%M:%S GMT", time.gmtime())
@@ -96,7 +97,7 @@ def test_the_till_waits_as_asked_and_asks_again(service, stock, tmp_path):
     assert stock.read_bytes() == plain.read_bytes()
 
 
-def test_the_till_gives_up_loudly_and_leaves_the_old_table(service, stock):
+def test_the_till_exits_with_an_error_and_keeps_the_old_table(service, stock):
     stock.write_text("yesterday's")
     with Relay(service.url, *[busy("503 Service Unavailable", "Retry-After: 0")] * 6) as relay:
         done = run(TILL, PRODUCTS, ORDERS, DAY, stock, relay.url)
@@ -104,7 +105,7 @@ def test_the_till_gives_up_loudly_and_leaves_the_old_table(service, stock):
     assert stock.read_text() == "yesterday's" and list(stock.parent.iterdir()) == [stock]
 
 
-def test_the_till_says_which_line_of_the_orders_is_at_fault(service, stock, tmp_path):
+def test_the_till_names_the_faulty_line_of_the_orders(service, stock, tmp_path):
     stock.write_text("yesterday's")
     products = json.loads(PRODUCTS.read_text("utf-8"))
     products["articles"]["BUN-70"]["target"]["mass"] = -70
@@ -133,9 +134,7 @@ def test_the_till_refuses_what_it_cannot_read(line, words, stock, tmp_path):
     assert "Traceback" not in done.stderr
 
 
-def test_the_till_reads_what_a_spreadsheet_saved_and_names_a_column_that_is_not_there(
-    service, stock, tmp_path
-):
+def test_the_till_reads_a_spreadsheets_file_and_names_a_missing_column(service, stock, tmp_path):
     orders = tmp_path / "orders.csv"
     orders.write_text("\ufeff" + ORDERS.read_text("utf-8").replace("\n", "\r\n"), "utf-8", newline="")
     assert run(TILL, PRODUCTS, orders, DAY, stock, service.url).returncode == 0 and stock.exists()
@@ -183,7 +182,7 @@ def test_the_stock_system_scales_what_it_can_and_names_the_rest(service, session
 
 
 def test_a_line_that_the_service_cannot_read_stops_no_other(service, tmp_path):
-    """The answer has no id: the line was too long, or only Python takes it for JSON."""
+    """The answer has no id: the line was too long, or is JSON only to Python."""
     good = json.dumps({"formula": TIN_LOAF, "target": {"kind": "dough_mass", "mass": 1000}})
     bad = [
         '{"formula": NaN}',
@@ -205,7 +204,7 @@ def test_a_line_that_the_service_cannot_read_stops_no_other(service, tmp_path):
 
 
 def formulas(path: Path, count: int) -> Path:
-    """A file of scaling requests; every hundredth is not JSON."""
+    """A file of scaling requests; every hundredth line is not JSON."""
     with open(path, "w", encoding="utf-8") as file:
         for number in range(count):
             request = {
@@ -236,7 +235,7 @@ def test_the_stock_system_reads_while_it_writes_and_its_memory_does_not_grow(ser
     assert list(names) == [f"Loaf {number}" for number in range(10_000) if number % 100 != 99]
 
 
-def test_the_stock_system_goes_on_behind_the_last_answer(service, tmp_path):
+def test_the_stock_system_resumes_after_the_last_answer(service, tmp_path):
     source = formulas(tmp_path / "formulas", 400)
     whole = Batch(source, service.url, tmp_path / "whole")
     with Relay(service.url, 100_003, busy("503 Service Unavailable", "Retry-After: 1"), 150_001, 10) as relay:
@@ -247,7 +246,7 @@ def test_the_stock_system_goes_on_behind_the_last_answer(service, tmp_path):
     assert cut.refused.read_bytes() == whole.refused.read_bytes()
 
 
-def test_the_stock_system_goes_on_where_the_service_stopped(service, tmp_path):
+def test_the_stock_system_resumes_where_the_service_stopped(service, tmp_path):
     """The service has no room at first; then it answers each request until its budget ends."""
     source = formulas(tmp_path / "formulas", 400)
     whole = Batch(source, service.url, tmp_path / "whole")
@@ -264,7 +263,7 @@ def test_the_stock_system_goes_on_where_the_service_stopped(service, tmp_path):
     assert batch.refused.read_bytes() == whole.refused.read_bytes()
 
 
-def test_the_stock_system_stops_where_the_service_can_read_nothing(service, tmp_path):
+def test_the_stock_system_stops_when_the_service_can_read_nothing(service, tmp_path):
     good = json.dumps({"formula": TIN_LOAF, "target": {"kind": "dough_mass", "mass": 1000}}) + "\n"
     source = tmp_path / "formulas"
     source.write_text(good + '{"formula": "\\ud800"}\n' * 1100 + good)
@@ -278,6 +277,6 @@ def test_the_stock_system_stops_where_the_service_can_read_nothing(service, tmp_
 
 
 @pytest.mark.parametrize("script", [TILL, STOCK_SYSTEM], ids=lambda script: script.stem)
-def test_each_says_how_it_is_used(script):
+def test_each_program_prints_its_usage(script):
     done = run(script)
     assert done.returncode == 1 and f"Usage: python {script.name}" in done.stderr

@@ -1,4 +1,4 @@
-"""The languages of the page, without a browser: what each lacks, by name, and what is shown in its place."""
+"""The page's languages, without a browser: missing texts by name, and the texts shown in their place."""
 
 import json
 import re
@@ -14,14 +14,14 @@ from scaldloaf.operations.facts import _labels, _names
 from scaldloaf.reference import INGREDIENTS, LANGUAGES
 
 SCRIPT = Path(__file__).with_name("texts.mjs")
-# Given by the service in English, and by a language where it likes.
+# The service sends these in English; a language may translate them.
 OPTIONAL = ("allergens.", "pans.", "cautions.", "notes.", "doubts.", "foreign.")
 PLACE = re.compile(r"\{\w+\}")
 
 
 @pytest.fixture(scope="module")
 def web(tmp_path_factory) -> Path:
-    """The page's files where Node takes them for modules, with a language that has two texts of its own."""
+    """The page's files where Node reads them as modules, plus a language with only two texts."""
     folder = tmp_path_factory.mktemp("page") / "web"
     shutil.copytree(ROOT / "web", folder)
     (folder / "package.json").write_text('{"type": "module"}')
@@ -34,7 +34,7 @@ def web(tmp_path_factory) -> Path:
 
 @pytest.fixture(scope="module")
 def ask(web):
-    """ask("languages") -> what the page's modules say."""
+    """ask("languages") -> the answer of the page's modules."""
     (messages,) = web.rglob("messages.js")
 
     def run(what, **given):
@@ -63,19 +63,19 @@ def of_the_page() -> list[str]:
 
 
 def differences(english: list[list[str]], other: list[list[str]]) -> list[str]:
-    """What a language's texts lack, have too much of or fill in otherwise than the English ones."""
+    """Texts that a language lacks, has in excess, or fills in differently from English."""
     found = []
     for texts in (english, other):
         names = [name for name, _ in texts]
-        found += [f"{name} stands twice" for name in dict.fromkeys(names) if names.count(name) > 1]
-    wanted, there = (
+        found += [f"{name} is there twice" for name in dict.fromkeys(names) if names.count(name) > 1]
+    needed, there = (
         {name: text for name, text in texts if not name.startswith(OPTIONAL)} for texts in (english, other)
     )
-    found += [f"{name} is missing" for name in wanted if name not in there]
-    found += [f"{name} is no text of the page" for name in there if name not in wanted]
+    found += [f"{name} is missing" for name in needed if name not in there]
+    found += [f"{name} is no text of the page" for name in there if name not in needed]
     found += [
         f"{name} has other places: {sorted(set(PLACE.findall(there[name])) ^ set(PLACE.findall(text)))}"
-        for name, text in wanted.items()
+        for name, text in needed.items()
         if name in there and set(PLACE.findall(there[name])) != set(PLACE.findall(text))
     ]
     return found
@@ -106,7 +106,7 @@ def test_what_is_missing_is_named():
         ["cautions.e", "E"],
     ]
     assert differences(english, other) == [
-        "b.d stands twice",
+        "b.d is there twice",
         "a.two is missing",
         "a.three is no text of the page",
         f"a.one has other places: {['{x}', '{y}']}",
@@ -141,7 +141,7 @@ def test_the_language_is_the_nearest_to_what_the_browser_wants(ask):
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_name_is_read_on_the_page_whatever_its_language(ask, language):
-    """Typed into the field of an ingredient: labels and other spellings of all languages."""
+    """Labels and other spellings of every language, entered in an ingredient field."""
     spellings = {
         spelling: name
         for name, row in INGREDIENTS.items()

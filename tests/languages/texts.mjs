@@ -1,4 +1,4 @@
-/** What the page's own modules make of the languages there are, as JSON. What is asked comes on standard input. */
+/** Answers of the page's own modules about its languages, as JSON. The question comes on standard input. */
 
 import { readFileSync } from "node:fs";
 import { pathToFileURL } from "node:url";
@@ -24,13 +24,13 @@ const asked = {
     for (const part of ["page", "more"]) walk((await import(new URL(`./${language}/${part}.js`, textsFolder()))).default, "");
     return found;
   },
-  /** What t makes of some names. */
+  /** The texts that t returns for some names. */
   async said({ language, names, more }) {
     const t = await textsOf(language);
     if (more) await t.more();
     return names.map((name) => [t(name), t.has(name)]);
   },
-  /** What the field of an ingredient makes of some spellings. */
+  /** The ingredients that the field reads from some spellings. */
   async named({ labels, everyName, spellings }) {
     const names = ingredientNames(labels, async () => everyName);
     await names.learn();

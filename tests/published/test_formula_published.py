@@ -1,6 +1,6 @@
 """Baker's percentages, split formulas, hidden water and dough yield against published examples.
 
-The source stands beside each case. "Trap" marks a printed figure that is wrong: ours must differ.
+Each case has its source beside it. "Trap" marks a printed figure that is wrong: ours must differ.
 """
 
 import pytest
@@ -58,7 +58,7 @@ def test_three_flours_add_up_to_100():
     ],
 )
 def test_formula_to_a_new_yield(dough_g, unit_g, flour, tolerance):
-    # W. Gisslen, Professional Baking, as reproduced at johnnyskitchen.us: 377.5 % in all.
+    # W. Gisslen, Professional Baking, as reproduced at johnnyskitchen.us: 377.5 % in total.
     of = percents(("plain_flour", 100), (own("the rest"), 277.5))
     assert break_down(of).total_percent == approx(377.5)
     assert break_down(to_dough(of, dough_g)).flour_g / unit_g == approx(flour, abs=tolerance)
@@ -107,7 +107,7 @@ def test_four_pieces_at_182_percent():
 
 
 def white_pan_bread() -> Formula:
-    """bakerpedia.com/processes/white-pan-bread; the sponge is kept as the formula's other part."""
+    """bakerpedia.com/processes/white-pan-bread; the sponge is the formula's other part."""
     plain = {
         name: own(name)
         for name in ("yeast food", "protease", "conditioner", "preservative", "vinegar", "yeast")
@@ -171,7 +171,7 @@ def test_trap_water_of_a_large_batch():
 
 
 def test_trap_yeast_of_a_poolish():
-    # Trap. bakemag.com/articles/10807 prints 20 % yeast and 220 % in all for 3.300, 3.300 and 0.007 kg.
+    # Trap. bakemag.com/articles/10807 prints 20 % yeast and a total of 220 % for 3.300, 3.300 and 0.007 kg.
     of = formula(("bread_flour", 3.300 * KG), ("water", 3.300 * KG), ("instant_yeast", 0.007 * KG))
     seen = break_down(of)
     assert seen.instant_yeast_percent == approx(0.212, abs=0.001)
@@ -193,7 +193,7 @@ def test_poolish_overall_formula():
     assert overall.scalded_share_percent == approx(34.21, abs=0.01)
     final_only = break_down(formula(*final))
     printed = [100 * each.mass_g / final_only.flour_g for each in formula(*final).lines]
-    assert printed == approx([100, 52, 1, 3])  # why the final dough's own percentages mislead
+    assert printed == approx([100, 52, 1, 3])  # the final dough's own percentages mislead
     assert overall.liquid_percent != approx(52, abs=10)
 
 
@@ -336,7 +336,7 @@ def test_yeast_conversion():
 
 
 def test_packet_of_instant_yeast():
-    # greek-food-shop.com: 7 g of instant yeast do as 21 g of fresh; fresh is 2.5 times active dry.
+    # greek-food-shop.com: 7 g of instant yeast replace 21 g of fresh; fresh is 2.5 times active dry.
     fresh = break_down(formula(("bread_flour", 1000), ("compressed_yeast", 21)))
     instant = break_down(formula(("bread_flour", 1000), ("instant_yeast", 7)))
     active = break_down(formula(("bread_flour", 1000), ("active_dry_yeast", 21 / 2.5)))
@@ -359,8 +359,8 @@ def test_other_published_conversions_lie_in_the_band(kind, published):
 
 
 def test_salt_of_the_bread():
-    # 2 % salt in a formula of 185 %, 10 % bake loss: 1.20 g in 100 g of bread (computed), beside the targets of
-    # 1.0 to 1.1 g of the UK Food Standards Agency (NAP 12818, p. 375).
+    # 2 % salt in a formula of 185 %, 10 % bake loss: 1.20 g in 100 g of bread (computed). The targets of
+    # the UK Food Standards Agency are 1.0 to 1.1 g (NAP 12818, p. 375).
     seen = break_down(percents(("bread_flour", 100), ("water", 65), ("salt", 2), (own("the rest"), 18)))
     assert seen.total_percent == approx(185)
     bread_g = seen.dough_mass_g * (1 - 0.10)

@@ -1,7 +1,7 @@
 """Lines in cups, spoons and pieces against household weights of the USDA table (Standard Reference).
 
-The table's own figure must lie inside the interval. Where the density was taken from another measure
-of the same row, the two are independent; the rest prove the way from the line to the gram.
+The table's own figure must lie inside the interval. Where the density comes from another measure of the
+same row, the two are independent; the other rows check the way from the line to the gram.
 """
 
 import pytest
@@ -47,8 +47,8 @@ def test_household_weights(row, line, grams):
     assert found.low <= grams * 1.005 and grams * 0.995 <= found.high, row
 
 
-# The same row weighs a spooned cup lighter and a dipped one heavier: 120 to 137 g of white flour a cup
-# (common practice, no source); both must lie inside what a cup of flour may be.
+# A spooned cup of white flour is lighter and a dipped one heavier: 120 to 137 g a cup (common practice, no
+# source). Both must lie inside the interval of a cup of flour.
 @pytest.mark.parametrize("grams", [120, 130, 137])
 def test_spooned_and_dipped_cups_lie_inside_a_cup_of_flour(grams):
     plain = mass("1 cup plain flour")
@@ -62,7 +62,7 @@ def test_a_packet_of_yeast_is_two_and_a_quarter_teaspoons():
     )
 
 
-# A trap: an ounce by volume is not an ounce by weight. 1 fl oz of water weighs 1.04 oz, one of flour about half.
+# A trap: a fluid ounce is not an ounce. 1 fl oz of water weighs 1.04 oz, 1 fl oz of flour about half.
 def test_fluid_ounces_are_not_ounces():
     assert mass("8 fl oz water").best == pytest.approx(236.1, abs=0.2)
     assert mass("8 oz water").best == pytest.approx(226.8, abs=0.01)

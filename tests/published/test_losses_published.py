@@ -1,4 +1,4 @@
-"""Losses from mixer to cooled loaf against published examples, the source beside each."""
+"""Losses from mixer to cooled loaf against published examples, each with its source."""
 
 import pytest
 from pytest import approx

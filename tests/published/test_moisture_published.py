@@ -1,5 +1,5 @@
-"""Flour moisture, absorption and crumb against published examples; then the checks that rest on
-common practice and say so. The source stands beside each."""
+"""Flour moisture, absorption and crumb against published examples; then checks against
+common practice, marked as such. Each has its source beside it."""
 
 import pytest
 from pytest import approx
@@ -48,14 +48,14 @@ def test_flour_for_the_farinograph_bowl(moisture, flour):
 
 
 def test_absorption_from_a_farinogram():
-    # 180 ml at 520 FU with flour at 13 %, brought to 500 FU: 181.92 ml (0.096 ml per FU, from memory); then the
-    # dry-matter balance alone gives 59.49 % at 14 % (computed).
+    # 180 ml at 520 FU with flour at 13 %, corrected to 500 FU: 181.92 ml (0.096 ml per FU, from memory). The
+    # dry-matter balance alone then gives 59.49 % at 14 % (computed).
     bowl = on_moisture_basis(300, 13, 14)
     at_500_fu = 180 + 0.096 * (520 - 500)
     assert at_500_fu == approx(181.92)
     absorption = at_other_moisture(100 * at_500_fu / bowl, 13, 14)
     assert absorption == approx(59.49, abs=0.005)
-    # the other way: the same water on the bowl's own flour
+    # the reverse: the same water on the bowl's own flour
     assert as_is_absorption_percent(absorption, 13) == approx(100 * at_500_fu / bowl)
 
 
@@ -70,7 +70,7 @@ def test_trap_one_point_of_moisture_is_worth_more_than_its_water():
 
 
 def test_new_flour_at_its_own_moisture_gets_its_own_absorption():
-    # A flour taken at exactly its absorption, 62 % at 13 %, to one of 64 % at 11.5 %.
+    # From a flour used at exactly its absorption, 62 % at 13 %, to one of 64 % at 11.5 %.
     change = FlourChange(11.5, 13, 64, 62)
     assert change.hydration_for(as_is_absorption_percent(62, 13)) == approx(
         as_is_absorption_percent(64, 11.5)
@@ -87,7 +87,7 @@ def test_scald_moisture(ratio, moisture):
 
 
 def base_69():
-    """20 % of the flour scalded 1:1, 69 % hydration all told."""
+    """20 % of the flour scalded 1:1, 69 % hydration in total."""
     return formula(
         ("bread_flour", 100, "scald"),
         ("water", 100, "scald"),
@@ -100,7 +100,7 @@ def base_69():
     )
 
 
-def test_share_from_20_to_35_wants_about_73():
+def test_share_from_20_to_35_needs_about_73():
     # common practice, no source
     assert break_down(base_69()).hydration_percent == approx(69)
     optimum = optimum_hydration(Spot(20, 1, 69), Spot(35, 1))
@@ -129,7 +129,7 @@ def test_five_points_of_water_give_less_than_one_of_crumb():
 
 
 def test_crumb_balance_is_the_upper_end():
-    # mass balance: the loss held at 10 % of the dough, all of it water
+    # mass balance: the loss stays 10 % of the dough, all of it water
     base = base_69()
     correction = correct(base, WATER, hydration=74)
     dry_before = break_down(base).dough_mass_g - dough_water_g(base)
@@ -138,7 +138,7 @@ def test_crumb_balance_is_the_upper_end():
     assert correction.crumb_moisture_change_points.high == approx(100 * (dry_before - dry_after) / loaf)
 
 
-def test_shares_to_40_percent_are_workable_and_beyond_is_said():
+def test_shares_to_40_percent_are_workable_and_a_note_marks_higher_ones():
     # common practice, no source
     assert share_limit_at(1) == 40 and share_limit_at(5) == 10
     codes = [code for code, _ in correct(base_69(), WATER, 40).notes]
@@ -147,7 +147,7 @@ def test_shares_to_40_percent_are_workable_and_beyond_is_said():
     assert "share_extrapolated" in codes
 
 
-def test_high_share_at_60_percent_is_said_to_stale_faster():
+def test_high_share_at_60_percent_has_a_note_on_staling():
     # common practice, no source: above 30 % share at a fixed 60 % hydration staling speeds up
     def codes(share):
         return [code for code, _ in correct(base_69(), WATER, share, hydration=60).notes]
@@ -157,7 +157,7 @@ def test_high_share_at_60_percent_is_said_to_stale_faster():
 
 
 def test_35_percent_share_at_1_to_5_needs_175_percent_water():
-    # mass balance: 5 x 35; refused with every way out
+    # mass balance: 5 x 35; refused with every suggestion
     with pytest.raises(Refusal) as refused:
         correct(base_69(), WATER, 35, 5)
     assert refused.value.code == "scald_liquid_short"

@@ -1,4 +1,4 @@
-"""Pans, pan ratios and specific volumes as others printed them, each with its source."""
+"""Pans, pan ratios and specific volumes against published figures, each with its source."""
 
 from math import sqrt
 
@@ -87,7 +87,7 @@ def test_shallow_tin_formula_rescaled():
 
 
 @pytest.mark.parametrize("ratio", [1.78, 1.71, 1.66])
-def test_ratios_of_shallow_tins_are_accepted_and_the_crown_asked_for(ratio):
+def test_ratios_of_shallow_tins_are_accepted_with_a_question_about_the_crown(ratio):
     # the same pages: white, half wholemeal, wholemeal
     notes = [code for code, _ in bread_from_pan_ratio(ratio, Wanted()).notes]
     assert "fill_of_pan_ratio" in notes
@@ -105,7 +105,7 @@ def test_lidded_13_by_4_by_4_inch_pan():
 
 
 def test_home_tin_of_2400_ml():
-    # princessbamboo.com: 20 x 10 x 12 cm, 2400 ml, 580 g of dough at 185.2 % in all; ratio and flour computed
+    # princessbamboo.com: 20 x 10 x 12 cm, 2400 ml, 580 g of dough at 185.2 % in total; the rest computed
     pan = volume(Box(20, 10, 12))
     assert pan == 2400
     assert pan_ratio(pan, 580) == pytest.approx(4.14, abs=0.005)
@@ -134,7 +134,7 @@ def test_trap_2_2_g_per_cubic_inch_is_refused():
 @pytest.mark.parametrize(
     "name", ["lidded_japanese", "lidded_us", "open_wholesale", "open_home", "open_shallow"]
 )
-def test_every_ratio_of_the_trade_is_accepted(name):
+def test_every_published_ratio_is_accepted(name):
     row = coefficient(f"pan_ratio_{name}")
     for ratio in (row.low, row.value, row.high):
         assert dough_for(2000, ratio) == pytest.approx(2000 / ratio)
@@ -149,7 +149,7 @@ def test_specific_volumes_of_a_lab_report(volume_ml, mass_g, printed):
     value = specific_volume(volume_ml, mass_g)
     assert value == pytest.approx(printed, abs=0.001)
     notes = dict(bread_from_specific_volume(value, Wanted()).notes)
-    # extreme loaves are taken, and remarked on
+    # extreme loaves are accepted with a note
     assert ("unusual_specific_volume" in notes) is not (3.0 <= printed <= 6.5)
 
 
@@ -159,7 +159,7 @@ def test_specific_volumes_of_a_lab_report(volume_ml, mass_g, printed):
         (
             "lidded_japanese",
             (3.8, 3.9, 4.0, 4.1, 4.14),
-        ),  # santa-baking.work, princessbamboo.com and others like them
+        ),  # santa-baking.work, princessbamboo.com and similar pages
         ("lidded_us", (2.73, 2.98, 3.28)),  # toolntricks.com
         ("open_wholesale", (4.39,)),  # haisendata.com 14725: at least 7.6 cubic inches an ounce
         ("open_home", (3.1, 3.18)),  # haisendata.com 14636 and a home recipe
@@ -180,7 +180,7 @@ def test_published_ratios_lie_in_the_band_of_their_pan(name, ratios):
         4.0,  # Belitz, Grosch, Schieberle, Table 15.53: white bread, toast bread
         4.7,
         8.2,  # pup loaves of 605 to 1065 cm3
-        5.0,  # hearth loaf, the most of one design (Dessev 2020)
+        5.0,  # hearth loaf, the largest of one trial design (Dessev 2020)
     ],
 )
 def test_published_specific_volumes_are_accepted(value):

@@ -1,4 +1,4 @@
-"""The sugar budget against published figures, and against common practice, each marked."""
+"""The sugar budget against published figures and against common practice, each marked as such."""
 
 import pytest
 
@@ -135,7 +135,7 @@ def test_six_percent_sugar_feeds_a_straight_dough_for_three_hours(yeast):
 @pytest.mark.parametrize("milk, water", [(0, 65), (30, 39)])
 @pytest.mark.parametrize("more_water", [0, 10])
 def test_bread_with_two_fifths_scalded_has_about_twice_the_sugars(sucrose, yeast, milk, water, more_water):
-    """Common practice, no source: at 40 % share, 5-6 % sugar, about 3 h, sugars in all are about doubled."""
+    """Common practice, no source: at 40 % share, 5-6 % sugar, about 3 h, total sugars about double."""
 
     def sugars(share, water):
         formula = dough(share, water, sucrose=sucrose, salt=1.8, instant_yeast=yeast, whole_milk=milk)

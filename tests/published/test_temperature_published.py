@@ -1,4 +1,4 @@
-"""Water temperature, ice and the heat of a scald against published figures, the source beside each."""
+"""Water temperature, ice and the heat of a scald against published figures, each with its source."""
 
 import pytest
 from pytest import approx
@@ -136,7 +136,7 @@ def test_the_rule_in_fahrenheit_and_the_one_in_celsius():
 
 def test_ice_for_forty_kilograms_of_water():
     # D. Argyriou's article (guatda.com mirror): 40 kg from 20 to 10 degC. It prints 4.4 kg of ice in place
-    # of water; replacing needs 4.00 kg, and 4.4 kg would bring it to 9.0.
+    # of water; replacing needs 4.00 kg, and 4.4 kg would cool it to 9.0.
     ice = 40 * ice_fraction(20, 10)
     assert ice == approx(4.00, abs=0.01)
     assert ice != approx(4.4, abs=0.3)

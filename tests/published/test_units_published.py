@@ -1,6 +1,6 @@
-"""Every unit of units.txt against an outside source, each named beside its figure.
+"""Every unit of units.txt against an outside source, named beside its figure.
 
-Figures that a source calls exact are compared exactly; others to the digits that are printed.
+Figures that a source calls exact are compared exactly, others to the printed digits.
 """
 
 from fractions import Fraction

@@ -1,4 +1,4 @@
-"""How the files of web/ lie: folders in layers, imports without a circle, preloads that match the imports."""
+"""The structure of web/: folders in layers, no import cycles, preloads that match the imports."""
 
 import re
 from graphlib import TopologicalSorter
@@ -8,14 +8,14 @@ from running import ROOT
 
 WEB = ROOT / "web"
 MODULES = {file.relative_to(WEB).as_posix(): file.read_text("utf-8") for file in sorted(WEB.rglob("*.js"))}
-# web/README.md has the same order: a folder imports only itself and those after it.
+# The order of web/README.md: a folder imports only itself and those after it.
 LAYERS = ["", "demo", "page", "panel", "sections", "state", "messages", "service", "ui"]
 PUBLIC = {"index.html", "embed.html", "docs.html", "docs.js", "sw.js", "panel.js", "icon.svg"}
 MOST_LINES = 450
 
 
 def imported(path: str, pattern: str) -> set[str]:
-    """The modules that a module names, as paths below web/."""
+    """The modules that a module imports, as paths below web/."""
     folder = (WEB / path).parent
     code = re.sub(r"/\*.*?\*/", "", MODULES[path], flags=re.DOTALL)
     return {(folder / name).resolve().relative_to(WEB).as_posix() for name in re.findall(pattern, code)}

@@ -1,4 +1,4 @@
-"""The TypeScript compiler checks web/, with the types of web/types.d.ts and of the document."""
+"""The TypeScript compiler checks web/ with the types of web/types.d.ts and of the document."""
 
 import subprocess
 from pathlib import Path
@@ -25,7 +25,7 @@ def errors_of(project: str) -> list[str]:
     return [line for line in done.stdout.splitlines() if not line.startswith(" ")]
 
 
-def test_every_module_uses_what_it_shares_as_it_is():
+def test_every_module_uses_shared_objects_by_their_types():
     build = HERE / "build"
     npm.write_types(build / "schema.ts")
     (build / "misspelt.js").write_text(MISSPELT)

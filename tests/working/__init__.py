@@ -1,1 +1,1 @@
-"""What the tests of the working are made of: bodies, the grammar of expressions, and a second route."""
+"""Parts of the tests of the working: requests, the grammar of expressions, and a second route."""

@@ -1,8 +1,8 @@
-"""The expressions of a working, redone: a small grammar, and what each side comes to.
+"""Recalculates the expressions of a working, by a small grammar.
 
-A printed number stands for every number that prints so, 1.5 for 1.499995 to 1.500005. A side therefore comes
-to an interval: what a reader can tell from what is printed, no more and no less. What the grammar does not
-know is an error.
+A printed number means every number that prints the same: 1.5 is 1.499995 to 1.500005. The result of a side
+is therefore an interval, the most that a reader can know from the printed text.
+Anything outside the grammar is an error.
 
     expression  side (" = " side)*  [", rounded up"]  [", as " side " is not above " side]  ["; " remark]
     side        "the larger of " side " and " side, or sums and products of factors with + − × ÷
@@ -20,8 +20,8 @@ from typing import NamedTuple
 
 from scaldloaf.units import FACTORS, SYMBOLS
 
-SIGNIFICANT, DECIMALS = 6, 12  # what operations print of a number
-FLOAT = 1e-9  # relative: what floats themselves are off
+SIGNIFICANT, DECIMALS = 6, 12  # digits that operations print
+FLOAT = 1e-9  # relative rounding error of floats
 
 
 class NotArithmetic(AssertionError):
@@ -32,7 +32,7 @@ class NotArithmetic(AssertionError):
 
 
 class Interval(NamedTuple):
-    """From the least to the most that printed numbers allow."""
+    """The lowest to the highest value that printed numbers allow."""
 
     low: float
     high: float
@@ -92,7 +92,7 @@ def _rising(function: Callable[[float], float]) -> Callable[[Interval], Interval
 
 
 def printed(text: str) -> Interval:
-    """What a printed number may stand for."""
+    """The interval that a printed number means."""
     number = Decimal(text)
     if "e" in text:
         half = Decimal(5).scaleb(number.as_tuple().exponent - 1)
@@ -109,7 +109,7 @@ def printed(text: str) -> Interval:
 
 _FUNCTIONS = {"exp(": _rising(exp), "ln(": _rising(log), "√(": _rising(sqrt), "(": lambda value: value}
 _CONSTANTS = {"π": pi, "e": e}
-# unit as it is written -> what it measures and its size in ours
+# unit as written -> its quantity and its size in our unit
 SIZES = {
     written: (quantity, size)
     for quantity, table in FACTORS.items()
@@ -163,12 +163,12 @@ _CAUSES = (
 
 
 def _any_of(words: Iterable[str]) -> str:
-    """A pattern that takes the longest of some words."""
+    """A pattern that matches the longest of some words."""
     return "|".join(re.escape(word) for word in sorted(words, key=len, reverse=True))
 
 
 _NUMBER = re.compile(r"\d+(?:\.\d+)?(?:e-\d+)?")
-_UNIT = re.compile(f" ({_any_of({*SIZES, *_COMPOUND})})(?![\\w³/]| °C| the )")  # 30 in °C are no inches
+_UNIT = re.compile(f" ({_any_of({*SIZES, *_COMPOUND})})(?![\\w³/]| °C| the )")  # "30 in °C" has no inches
 _SAME_IN_METRIC = re.compile(r" \((?=[\d.]+ (?:kg|g|cm³|cm)\))")
 _NOTE = re.compile(
     _any_of([*(f" of {what}" for what in _OF), *_OTHER_NOTES, *(f" ({cause})" for cause in _CAUSES)])
@@ -186,7 +186,7 @@ def _names_before_a_number(names: frozenset[str]) -> re.Pattern:
 
 
 class Number(NamedTuple):
-    """A number as it is printed, with its unit."""
+    """A printed number with its unit."""
 
     text: str
     unit: str | None
@@ -198,10 +198,10 @@ class Number(NamedTuple):
 
 @dataclass(slots=True)
 class Redone:
-    """What an expression comes to.
+    """The result of an expression.
 
-    sides: each with its unit where it is nothing but an amount. numbers: all of it, those of one entry being
-    one amount in two units. remark: what follows a semicolon.
+    sides: each with its unit if it is a single amount. numbers: all its numbers; those of one entry are one
+    amount in two units. remark: the text after a semicolon.
     """
 
     sides: list[tuple[Interval, str | None]] = field(default_factory=list)
@@ -210,7 +210,7 @@ class Redone:
 
     @property
     def ends_in_its_value(self) -> bool:
-        """Whether its last side only says what the others come to."""
+        """Whether its last side only repeats the result of the others."""
         return len(self.sides) > 1 and self.sides[-1][1] is not None
 
 
@@ -272,7 +272,7 @@ class _Reader:
             self._expect(" and ")
             other = self._side()
             return Interval(max(one.low, other.low), max(one.high, other.high))
-        # Only the first of a sum may have a sign.
+        # Only the first term of a sum may have a sign.
         value = _minus(Interval(0.0, 0.0), self._product()) if self._take("-", "−") else self._product()
         while sign := self._take(" + ", " − "):
             value = (_plus if sign == " + " else _minus)(value, self._product())
@@ -327,18 +327,18 @@ class _Reader:
 
 
 def redo(expression: str, names: Iterable[str] = (), terms: Iterable = ()) -> Redone:
-    """What an expression comes to; raises NotArithmetic for one that the grammar does not know.
+    """The result of an expression; raises NotArithmetic for one outside the grammar.
 
-    names: those that may stand before an amount, as an ingredient's. terms: (pattern, worth) of words that
-    stand for a number; worth(match) gives their interval.
+    names: words that may precede an amount, such as an ingredient. terms: (pattern, worth) for words in place
+    of a number; worth(match) is their interval.
     """
     return _Reader(expression, names, terms).expression()
 
 
 def why_not(redone: Redone, value: float, unit: str) -> str | None:
-    """Why an expression does not come out at a step's value; None when it does.
+    """Why the result of an expression is not the step's value; None if it is.
 
-    Every side comes to the same, and the last one to the value, in the step's unit or in one of its own.
+    All sides must be equal, and the last one must be the value, in the step's unit or its own.
     """
     first = redone.sides[0][0]
     for side, _ in redone.sides[1:]:

@@ -1,6 +1,6 @@
 """Requests whose answers reach every step of every call's working, and every branch of its expressions.
 
-They are metric; ``in_units`` says one in other units.
+They are metric; ``in_units`` converts one to other units.
 """
 
 from math import exp
@@ -453,7 +453,7 @@ BODIES = [
                     "dough_mass": 450,
                     "loaf_volume": volume,
                 }
-                # A slope so far from the usual that a bake's water is further off than its effect is drawn.
+                # A slope so unusual that a bake's water is off by more than the effect of water is known for.
                 for share, hydration, volume in (
                     (0, 62, 1740),
                     (60, 64, 1166),
@@ -603,7 +603,7 @@ _QUANTITIES = {
 
 
 def _quantity_of(field: str) -> str | None:
-    """What a number of a request measures, by the name of its field."""
+    """The quantity of a number in a request, by the name of its field."""
     for ending in ("mass", "temperature"):
         if field.endswith(ending):
             return ending
@@ -611,7 +611,7 @@ def _quantity_of(field: str) -> str | None:
 
 
 def in_units(body, units: dict, field: str = ""):
-    """A metric body, or what stands in a field of it, with its numbers said in other units."""
+    """A metric body, or the value of one of its fields, converted to other units."""
     if isinstance(body, dict):
         said = {name: in_units(part, units, name) for name, part in body.items()}
         if "base" in body:  # a sum of temperatures, the water's too
@@ -625,7 +625,7 @@ def in_units(body, units: dict, field: str = ""):
     return units_of(**units).to_wire(body, _quantity_of(field))
 
 
-# ---- Asking ----------------------------------------------------------------------------------------
+# ---- Calls -----------------------------------------------------------------------------------------
 
 UNITS = (
     {},
@@ -637,7 +637,7 @@ NAMED = [pytest.param(call, body, id=f"{index} {call}") for index, (call, body) 
 
 
 def said_of(units: dict) -> str:
-    """The name of a unit system for the name of a test."""
+    """The name of a unit system, for the id of a test."""
     return " ".join(units.values()) or "metric"
 
 

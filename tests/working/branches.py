@@ -1,4 +1,4 @@
-"""Which way the branches of a function went, one inside a line or an expression included."""
+"""Records which way each branch of a function went, including those inside an expression."""
 
 import dis
 import sys
@@ -9,10 +9,10 @@ from types import CodeType, FrameType
 
 @cache
 def _jumps(code: CodeType) -> dict[int, tuple[int, int, int]]:
-    """Where a conditional jump of the code is run from -> its line, its own place and where it goes."""
+    """Instruction from which a conditional jump runs -> its line, its own offset and its target."""
     found, prefix = {}, None
     for instruction in dis.get_instructions(code):
-        if instruction.opname == "EXTENDED_ARG":  # run in one go with what it belongs to
+        if instruction.opname == "EXTENDED_ARG":  # runs together with its instruction
             prefix = instruction.offset if prefix is None else prefix
             continue
         if "JUMP" in instruction.opname and "_IF_" in instruction.opname:
@@ -23,7 +23,7 @@ def _jumps(code: CodeType) -> dict[int, tuple[int, int, int]]:
 
 
 class Branches:
-    """Runs functions and remembers, of the code that ``watched`` picks, which way every branch went."""
+    """Runs functions and records which way every branch went in the code that ``watched`` selects."""
 
     def __init__(self, watched: Callable[[CodeType], bool]):
         self.watched = lru_cache(maxsize=None)(watched)
@@ -57,7 +57,7 @@ class Branches:
         return step
 
     def one_way(self) -> Iterator[str]:
-        """Branches that always went the same way, or were never come to."""
+        """Branches that always went the same way, or were never reached."""
         for code in sorted(self.codes, key=lambda code: (code.co_filename, code.co_firstlineno)):
             for line, place, _ in _jumps(code).values():
                 ways = [way for way in (True, False) if (code, place, way) in self.went]

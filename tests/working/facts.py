@@ -1,6 +1,6 @@
-"""Numbers of a call's expressions that follow from its request, worked out by a second route.
+"""Numbers in a call's expressions that follow from its request, calculated by a second route.
 
-Masses are in g, volumes in cm³. An Interval is a number that the second route knows less well.
+Masses are in g, volumes in cm³. An Interval is a number that the second route knows only roughly.
 """
 
 import re
@@ -23,7 +23,7 @@ SUGARS = tuple(f"{name}_percent" for name in ("sucrose", "glucose", "fructose", 
 
 
 def facts(told: Told) -> Facts:
-    """Numbers of a call that are neither in its request nor the value of a step before."""
+    """Numbers of a call that are neither in its request nor the value of an earlier step."""
     for formula in formulas_in(told.request):
         yield from _of_formula(formula, told.units)
     yield from _of_pans(told.request, told.units)
@@ -34,7 +34,7 @@ def facts(told: Told) -> Facts:
 
 
 def composition(ingredient: Ingredient) -> dict[str, float]:
-    """What carries heat in an ingredient, percent; flour is one thing."""
+    """The parts of an ingredient that hold heat, percent; flour is one part."""
     if ingredient.is_flour:
         return {"flour": 100.0}
     sugars = sum(getattr(ingredient, sugar) for sugar in SUGARS)
@@ -50,7 +50,7 @@ def specific_heat(ingredient: Ingredient) -> float:
 
 
 def _of_formula(formula: dict, units: Units) -> Facts:
-    """Masses and percentages of a formula, by adding up its lines."""
+    """Masses and percentages of a formula, from the sums of its lines."""
     lines, lost = lines_of(formula, units), formula.get("scald_evaporation", 0) * units.factors["mass"]
     scald, dough = ([line for line in lines if line.part == part] for part in ("scald", "dough"))
     flour, scald_flour = total(flours(lines)), total(flours(scald))
@@ -78,7 +78,7 @@ def _as_instant(ingredient: Ingredient) -> float:
 
 
 def _of_heat(scald: list, dough: list, lost_g: float) -> Facts:
-    """What the scald, its liquid and its solids are made of; specific heats of what goes in as one part."""
+    """The composition of the scald, its liquid and solids; specific heats of what is added as one part."""
     for line in scald:
         yield from (line.mass_g * percent / 100 for percent in composition(line.ingredient).values())
     liquid = [line for line in scald if line.ingredient.is_liquid]
@@ -96,7 +96,7 @@ def _of_heat(scald: list, dough: list, lost_g: float) -> Facts:
 
 
 def _of_pans(request: dict, units: Units) -> Facts:
-    """What each pan holds, by adding up slices of it or by weighing its water."""
+    """The volume of each pan, as a sum of slices or by the weight of its water."""
     for pan in parts_of(request):
         match pan:
             case {"kind": "volume", "volume": volume}:
@@ -110,7 +110,7 @@ def _of_pans(request: dict, units: Units) -> Facts:
 
 
 def water_density(degc: float) -> float:
-    """Of water at one atmosphere, g/cm³. Source: Tanaka et al., Metrologia 38 (2001) 301, equation 1."""
+    """Density of water at 1 atm, g/cm³. Source: Tanaka et al., Metrologia 38 (2001) 301, equation 1."""
     return 0.99997495 * (1 - (degc - 3.983035) ** 2 * (degc + 301.797) / 522528.9 / (degc + 69.34881))
 
 
@@ -136,7 +136,7 @@ def _in_slices_cm3(pan: dict, cm: float, slices: int = 2000) -> float:
 
 
 def _of_doubt(share: float, off_points: float, bread: dict) -> Facts:
-    """Percent by which each cause may ask for more dough. bread: as in a request."""
+    """Percent of dough that each cause may add. bread: as in a request."""
     sds = ("volume_measurement_relative_sd", "volume_by_height_relative_sd", "bake_to_bake_relative_sd")
     yield from (_percent(Z90 * value(name)) for name in sds)
     prior = COEFFICIENTS["specific_volume_prior"]
@@ -159,12 +159,12 @@ def _of_doubt(share: float, off_points: float, bread: dict) -> Facts:
 
 
 def _percent(half: float) -> float:
-    """A half-width on the logarithm as percent."""
+    """A half-width on the logarithm, as percent."""
     return 100 * (exp(half) - 1)
 
 
 def _share_band(share: float) -> float:
-    """How well the effect of a scalded share on volume is known, relative; the table's last slope goes on."""
+    """The relative uncertainty of a scalded share's effect on volume; the table's last slope continues."""
     threshold = value("share_volume_threshold_percent")
     shares, bands = (
         [threshold, 10, 20, 30, 40],
@@ -176,7 +176,7 @@ def _share_band(share: float) -> float:
 
 
 def _sd_of_trials(learned: dict, share: float, off: float) -> float:
-    """Of the logarithm of the next bake's volume."""
+    """Standard deviation of the logarithm of the next bake's volume."""
     over = max(0.0, share - value("share_volume_threshold_percent")) / 100
     way, bend = (share - learned.get("base_share_percent", 0)) / 100, value("water_volume_curvature")
     gradient = numpy.array(
@@ -204,7 +204,7 @@ def _of_trial_fit(told: Told) -> Facts:
 
 
 def _of_sugar_budget(told: Told) -> Facts:
-    """What the yeast leaves and goes short of, by small steps from the working's own starts and rates."""
+    """The sugar left and the sugar missing, in small steps from the working's own starts and rates."""
     request = told.request
     yield value("yeast_uptake_reference_degc") + 273.15
     hours = [stage["minutes"] / 60 for stage in request["stages"]]
@@ -230,10 +230,10 @@ def _of_sugar_budget(told: Told) -> Facts:
 def fermented(
     starts: tuple, legs: tuple, damaged: float, scalded: float
 ) -> tuple[float, float, float, list[float]]:
-    """Glucose, fructose and maltose at the end, as hexose, and what each stage went short of.
+    """Glucose, fructose and maltose at the end, as hexose, and the shortfall of each stage.
 
-    Two seconds at a time. legs: hours and what is wanted in one. damaged: starch, over the usual. scalded:
-    share of the flour.
+    In steps of two seconds. legs: hours and the demand per hour. damaged: starch, relative to the usual.
+    scalded: share of the flour.
     """
     glucose, fructose, maltose = starts
     makers = [
@@ -271,7 +271,7 @@ def fermented(
 
 
 def _of_hydration_correction(told: Told) -> Facts:
-    """Lines of the moved formula; the term "all lines" and each step on the way hold them."""
+    """Lines of the moved formula; the term "all lines" and each intermediate step check them."""
     yield from (line.mass_g for line in lines_of(told.reply["formula"], told.units))
     yield told.reply["formula"]["scald_evaporation"]
 
@@ -282,19 +282,19 @@ def _of_dough_temperature(told: Told) -> Facts:
 
 
 def _of_order_demand(told: Told) -> Facts:
-    """How many times the formula; the other side of the order's own step holds it."""
+    """Multiples of the formula; the other side of the order's own step checks them."""
     yield from (order["factor"] for order in told.reply["orders"])
 
 
 def _of_loaf_plan(told: Told) -> Facts:
-    """What the workings of its parts, each looked at by itself, came to."""
+    """The results of its parts, whose workings are each checked separately."""
     for part in told.reply["parts"].values():
         yield from (step["value"] for step in part["working"])
     yield from (line["mass"] for line in told.reply["parts"]["scaling"]["weigh_out"])
 
 
 def _of_recipe_import(told: Told) -> Facts:
-    """Every amount that a recipe's lines may mean, and what a measure of a kitchen holds."""
+    """Every possible amount of a recipe's lines, and the content of kitchen measures."""
     request = told.request
     texts = (
         request.get("lines") or request.get("text", "").splitlines() or list(strings_in(request["recipe"]))

@@ -1,4 +1,4 @@
-"""How loaves keep, by a second route: least squares and Student's t on a plain fine grid of curves."""
+"""Keeping by a second route: least squares and Student's t on a fine grid of curves."""
 
 import re
 from dataclasses import dataclass
@@ -13,13 +13,13 @@ from working.arithmetic import Interval, printed
 from working.told import Z90, Told, value
 
 Scores = tuple[tuple[float, float], ...]  # days, score on a rising scale
-MUCH_LIKELIER = 0.2  # natural logarithm: what a finer grid may find above the likeliest curve of the answer
-MEDIAN_OFF = 0.01  # of the time to the limit: what the two grids may differ by
+MUCH_LIKELIER = 0.2  # natural logarithm: the most that a finer grid may gain on the likeliest curve
+MEDIAN_OFF = 0.01  # of the time to the limit: the allowed difference of the two grids
 
 
 @dataclass(frozen=True)
 class Curve:
-    """One shape: its log weight, and mean and covariance of what it starts from and how much it changes."""
+    """One shape: its log weight, and mean and covariance of its start and its change."""
 
     weight: float
     tau: float
@@ -47,7 +47,7 @@ def _at(name: str, z: float) -> float:
 
 @cache
 def curves_of(scores: Scores) -> list[Curve]:
-    """Every shape that the scores allow, weighed; any score of the first and of the last day is as likely."""
+    """Every possible shape with its weight; flat priors on the scores of the first and the last day."""
     days, seen = numpy.array(scores).T
     expected, worth = value("score_relative_sd") * abs(seen).max(), round(value("score_sd_weight"))
     bends = numpy.linspace(-3, 3, 25) if len(set(days)) >= value("firming_exponent_days") else [0.0]
@@ -69,7 +69,7 @@ def curves_of(scores: Scores) -> list[Curve]:
 
 @cache
 def _median_of(scores: Scores, level: float) -> float:
-    """Days until the loaf is as likely as not at a level, every likely shape counted by its weight."""
+    """Days until the loaf is at a level with probability one half, over all shapes by weight."""
     curves = curves_of(scores)
     most = max(curve.weight for curve in curves)
     likely = [curve for curve in curves if curve.weight > most - 8]
@@ -97,7 +97,7 @@ _CURVE = re.compile(r"(\S+) \+ (\S+) × \(1 − exp\(−\(([\d.]+) ÷ ([\d.]+)\)
 
 
 def fitted_numbers(told: Told, step: dict) -> list[float]:
-    """The numbers of a likeliest curve, shown to be right: none fit better, no shape is much likelier."""
+    """Checks that no curve fits better and no shape is much likelier; returns the curve's numbers."""
     name, _, what = step["label"].rpartition(": ")
     if told.call != "keeping" or not what.startswith("likeliest curve after"):
         return []

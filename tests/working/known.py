@@ -1,4 +1,4 @@
-"""The numbers that an expression may be made of: of the request, the tables, the steps before, and facts."""
+"""The numbers allowed in an expression: from the request, the tables, the earlier steps, and facts."""
 
 from bisect import bisect_left, insort
 from functools import cache
@@ -14,7 +14,7 @@ CONSTANTS = (1, 2, 4, 6, 12, 60, 100, 1000, pi, e)
 
 @cache
 def _of_the_tables(fahrenheit: bool) -> tuple[float, ...]:
-    """The coefficients and their ends, a scatter in percent too, and the constants of arithmetic."""
+    """The coefficients and their bounds, scatters also in percent, and the constants of arithmetic."""
     found = [*CONSTANTS, *(100 * row.value for name, row in COEFFICIENTS.items() if "relative_sd" in name)]
     for row in COEFFICIENTS.values():
         for number in (row.value, row.low, row.high):
@@ -23,7 +23,7 @@ def _of_the_tables(fahrenheit: bool) -> tuple[float, ...]:
 
 
 class Known:
-    """The numbers known of one call, without their signs; it learns each step's value as the steps go by."""
+    """The absolute numbers known for one call; ``add`` adds the value of each step."""
 
     def __init__(self, told: Told):
         self.fahrenheit = told.units.temperature == "degF"
@@ -43,7 +43,7 @@ class Known:
         self.exact = sorted(exact)
 
     def _in_units(self, number: float) -> list[float]:
-        """A number of the request's units or of ours, in both and in kg."""
+        """A number in the request's units or ours, converted to both and to kg."""
         found = [abs(number * factor) for factor in self.factors]
         return [*found, abs(number - 32) / 1.8, abs(number) / 1.8] if self.fahrenheit else found
 

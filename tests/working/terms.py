@@ -1,4 +1,4 @@
-"""The closed list of words that may stand for a number, and what they come to by a second route."""
+"""The closed list of words allowed in place of a number, and their values by a second route."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -9,17 +9,17 @@ from working.keeping import median_time
 from working.told import Told, ask, lines_of, total, value
 from working.trials import learned, likeliest_spread
 
-WHOLE = 1e-6  # of a scale's step: what the factor of a unit brings
+WHOLE = 1e-6  # of a scale's step: rounding by unit factors
 
 
 def _all_lines(told: Told, step: dict, _) -> float:
-    """The lines of the formula that a step is about: the reply's; of a scaling the request's."""
+    """The mass of the formula of a step: that of the reply, for a scaling that of the request."""
     formula = told.request["formula"] if told.call == "scaling" else told.reply["formula"]
     return total(lines_of(formula, told.units)) / told.units.factors["mass"]
 
 
 def _rounded(told: Told, step: dict, _) -> Interval:
-    """The lines of the weigh-out, added up; those of each scale are the largest remainders of its share."""
+    """The total of the weigh-out; on each scale the lines with the largest remainders are rounded up."""
     weighed, exact = told.reply["weigh_out"], told.reply["formula"]["lines"]
     left = sum(line["mass"] for line in exact)
     scales = sorted({line["resolution"] for line in weighed})
@@ -56,7 +56,7 @@ def _orders(told: Told, step: dict, _) -> float:
 
 
 def _asked_again(part: str, *path: str) -> Callable:
-    """What a single call of a plan answers when it is sent by itself."""
+    """The answer of a single call of a plan when it is sent by itself."""
 
     def found(told: Told, *_) -> float:
         reply = ask(part.replace("_", "-"), told.reply["requests"][part]).reply
@@ -75,7 +75,7 @@ def _moved_optimum(told: Told, step: dict, match: re.Match) -> float:
     return _asked_again("hydration_correction", "optimum_hydration_percent", "best")(told)
 
 
-# Words as a pattern -> what they come to, of (call, step, match)
+# Pattern of the words -> function of (call, step, match) for their value
 TERMS: dict[str, Callable[[Told, dict, re.Match], float | Interval]] = {
     "all lines": _all_lines,
     "each line cut to whole steps of its scale, missing steps added to the lines that lost most": _rounded,
@@ -96,7 +96,7 @@ _PATTERNS = {re.compile(words): found for words, found in TERMS.items()}
 
 
 def terms_of(told: Told, step: dict, said: set[str]) -> Iterator[tuple[re.Pattern, Callable]]:
-    """The terms for one step, as ``arithmetic.redo`` takes them; ``said`` collects those that it finds."""
+    """The terms for one step, as ``arithmetic.redo`` needs them; ``said`` collects those found."""
     for pattern, found in _PATTERNS.items():
 
         def interval(match: re.Match, pattern=pattern, found=found) -> Interval:
@@ -111,7 +111,7 @@ _JUDGED = re.compile(r"under-watered below −([\d.]+), sticky above ([\d.]+)")
 
 
 def check_remark(told: Told, step: dict, remark: str) -> None:
-    """A remark after an expression is one that we know, and true."""
+    """Checks that a remark after an expression is a known one, and true."""
     match = _JUDGED.fullmatch(remark)
     assert match, f"an unknown remark: {remark}"
     low, high = map(float, match.groups())

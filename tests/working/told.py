@@ -1,4 +1,4 @@
-"""What was asked of a call and what it answered, read from the wire by plain means, without any model."""
+"""Requests and replies of calls, read from JSON without any model."""
 
 import json
 from collections.abc import Iterable, Iterator
@@ -39,23 +39,23 @@ class Told:
 
 
 def ask(call: str, request: dict) -> Told:
-    """The call made, its request as JSON would bring it."""
+    """Makes a call, with the request as it comes from JSON."""
     request = json.loads(json.dumps(request))
     return Told(call, request, perform(BY_NAME[call], request))
 
 
 def with_parts(told: Told) -> Iterator[Told]:
-    """A call, and each single call that a plan has made."""
+    """A call, and each single call inside a plan."""
     yield told
     for part, request in told.reply.get("requests", {}).items():
         yield Told(part.replace("_", "-"), request, told.reply["parts"][part])
 
 
-# ---- What a request holds --------------------------------------------------------------------------
+# ---- Parts of a request -----------------------------------------------------------------------------
 
 
 def parts_of(wire) -> Iterator:
-    """Every value of a request, the whole first and then what is in it."""
+    """Every value of a request, the whole first, then its parts."""
     yield wire
     for part in wire.values() if isinstance(wire, dict) else wire if isinstance(wire, list) else ():
         yield from parts_of(part)
@@ -70,7 +70,7 @@ def strings_in(wire) -> Iterator[str]:
 
 
 def formulas_in(request) -> Iterator[dict]:
-    """The formulas of a request; a scald given by its masses is one as well."""
+    """The formulas of a request; a scald given by masses counts as one."""
     for part in parts_of(request):
         if isinstance(part, dict) and part.get("kind") == "masses":
             kinds = (("flour", "bread_flour"), ("liquid", "water"))
@@ -101,7 +101,7 @@ class Line:
 
 
 def ingredient_of(wire: dict) -> Ingredient:
-    """The catalogue's ingredient of a line, or the one that it brings."""
+    """The catalogue's ingredient of a line, or the one that the line defines."""
     if "composition" not in wire:
         return INGREDIENTS[wire["ingredient"]]
     own = {field: part for field, part in wire["composition"].items() if field != "allergens"}
@@ -109,7 +109,7 @@ def ingredient_of(wire: dict) -> Ingredient:
 
 
 def lines_of(formula: dict, units: Units) -> list[Line]:
-    """By mass, or of 100 g of flour where the lines come in percent only."""
+    """The lines by mass, or for 100 g of flour if they have only percentages."""
     factor = units.factors["mass"]
     return [
         Line(

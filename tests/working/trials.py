@@ -1,4 +1,4 @@
-"""What trials teach, by a second route: each set of unsound bakes, by formulas of normal distributions."""
+"""The fit of trials by a second route: normal distributions for each set of unsound bakes."""
 
 import re
 from dataclasses import dataclass
@@ -16,13 +16,13 @@ UNKNOWNS = (
     "Volume lost per unit of share",
     "Optimum water per point of share",
 )
-HELD = 0.95  # of the weight: the likeliest sets that the answer mixes
-NEAR = 1e-3  # of a standard deviation: how far the answer may be from the fixed point that it seeks
+HELD = 0.95  # of the weight: the likeliest sets that the answer combines
+NEAR = 1e-3  # of a standard deviation: allowed distance of the answer from its fixed point
 
 
 @dataclass(frozen=True)
 class Bakes:
-    """Measured bakes as data of the model, linearised where the reply says that the answer is."""
+    """Measured bakes as data of the model, linearised at the answer of the reply."""
 
     prior: numpy.ndarray
     prior_sd: numpy.ndarray
@@ -48,7 +48,7 @@ class Bakes:
         return sorted(found, key=lambda case: -case[0])
 
     def posterior(self, spread: float) -> tuple[numpy.ndarray, numpy.ndarray]:
-        """Mean, less the guess, and covariance over the likeliest sets that hold enough of the weight."""
+        """Mean less the guess, and covariance, over the likeliest sets that have enough of the weight."""
         cases = self.cases(spread)
         weights = numpy.exp([weight - cases[0][0] for weight, _, _ in cases])
         kept = int(numpy.searchsorted((weights / weights.sum()).cumsum(), HELD)) + 1
@@ -61,7 +61,7 @@ class Bakes:
         return mean, covariance
 
     def evidence(self, spread: float) -> float:
-        """Log probability of the bakes and of that scatter from bake to bake."""
+        """Log probability of the bakes and of this scatter between bakes."""
         row = COEFFICIENTS["bake_to_bake_relative_sd"]
         away = log(spread / row.value) / (log(row.high / row.low) / 2 / Z90)
         weights = [weight for weight, _, _ in self.cases(spread)]
@@ -76,7 +76,7 @@ def water_slope(ratio: float, end: str = "value") -> float:
 
 
 def right_water(request: dict) -> tuple[float, float] | None:
-    """Share and hydration taken to be right: as given, or of the lowest share that states its water."""
+    """Share and hydration assumed to be right: as given, or of the lowest share with stated water."""
     if "right_water" in request:
         return request["right_water"]["scalded_share_percent"], request["right_water"]["hydration_percent"]
     stated = [trial for trial in request["trials"] if "hydration_percent" in trial]
@@ -125,7 +125,7 @@ def _says(text: str, number: float) -> bool:
 
 
 def learned(told: Told, step: dict, match: re.Match) -> Interval:
-    """One of the unknowns: at the answer the linearised model has its mean where it was linearised."""
+    """One of the unknowns: linearised at the answer, the model has its mean there."""
     index, bakes = UNKNOWNS.index(step["label"]), bakes_of(told)
     mean, covariance = bakes.posterior(told.reply["calibration"]["spread_percent"] / 100)
     prior, prior_sd, count, sd = match.groups()
@@ -142,7 +142,7 @@ def learned(told: Told, step: dict, match: re.Match) -> Interval:
 
 
 def likeliest_spread(told: Told, step: dict, match: re.Match) -> Interval:
-    """Where the evidence is greatest; the answer reads it between coarse points and may be a little off."""
+    """The maximum of the evidence; the answer interpolates coarse points and may be slightly off."""
     bakes, usual = bakes_of(told), value("bake_to_bake_relative_sd")
     assert _says(match[1], 100 * usual)
     assert int(match[2]) == len(told.request["trials"])
