@@ -43,7 +43,8 @@ def ask(call):
 
 
 def test_the_two_conventions_answer_apart_and_show_each_other(ask):
-    # fischeimteigmantel.com 2021/10/06: 26, rise 3, 22 and 22 make 25; a total of 9 is the same, one of 3 is not.
+    # fischeimteigmantel.com 2021/10/06: 26, rise 3, 22 and 22 make 25; a total of 9 is the same, one of 3
+    # is not.
     rise = ask(rule("simple_temperature_rise", target=26, known=KNOWN, temperature_rise=3))
     total = ask(friction())
     other = ask(friction(friction_total=3))

@@ -1,7 +1,7 @@
 """No request of 64 kB makes much work, and none more than its length gives cause for.
 
-Work is counted (tests/work.py), so these tests find the same on every machine. What the heaviest requests take
-in milliseconds, tests/benchmarks/heavy.py says.
+Work is counted (tests/work.py), so these tests find the same on every machine. tests/benchmarks/heavy.py
+measures the heaviest requests in milliseconds.
 """
 
 import json

@@ -338,8 +338,8 @@ def test_all_flour_in_the_scald(correct):
 
 
 def test_a_very_wet_loaf_may_be_no_bread_by_law(correct):
-    # 21 CFR 136.110: at least 62 % solids. At 10 % bake loss the loaf as it was has 36.6 % water by mass balance;
-    # a point of hydration brings a sixth of a point more.
+    # 21 CFR 136.110: at least 62 % solids. At 10 % bake loss the loaf as it was has 36.6 % water by mass
+    # balance; a point of hydration brings a sixth of a point more.
     def seen(hydration):
         reply = correct(hydration_percent=hydration)
         loaf = {step["label"]: step["value"] for step in reply["working"]}[

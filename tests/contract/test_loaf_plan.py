@@ -415,7 +415,9 @@ def test_a_band_of_water_wider_than_what_is_known(plan):
     resolution=st.sampled_from([0.1, 0.5, 1, 5]),
     unit=st.sampled_from(["g", "kg", "oz", "lb"]),
 )
-def test_any_plan_adds_up(client, call, share, pans, volume, handling, resolution, unit):
+def test_any_plan_adds_up(  # noqa: PLR0913 (one argument for each thing drawn)
+    client, call, share, pans, volume, handling, resolution, unit
+):
     grams = {"g": 1, "kg": 1000, "oz": 28.349523125, "lb": 453.59237}[unit]
     formula = {"lines": [{**line, "mass": line["mass"] / grams} for line in TIN_LOAF["lines"]]}
     reply = call(
@@ -438,7 +440,8 @@ def test_any_plan_adds_up(client, call, share, pans, volume, handling, resolutio
     assert reply["scalded_share_percent"] == approx(share, abs=1e-6)  # less is no scald at all
     weighed = reply["weigh_out"]
     assert mass_of(weighed["scald"]) + mass_of(weighed["dough"]) == approx(weighed["total"])
-    # Half a step is a half to a billionth of the steps (WHOLE_TOLERANCE), so the total may be past it by as much.
+    # Half a step is a half to a billionth of the steps (WHOLE_TOLERANCE), so the total may be past it by as
+    # much.
     assert abs(weighed["total"] - mixed) <= resolution / grams * (0.5 + 1e-6) + 1e-9 * mixed
     corrected = reply["parts"]["hydration_correction"]
     assert corrected["dough_mass"] == approx(mass_of(formula["lines"]))  # held through the move

@@ -1,4 +1,4 @@
-"""The short form of ``tests/benchmarks/fuzz_reading.py``: a few hundred spoilt requests, the same every time."""
+"""A few hundred spoilt requests, always the same; ``tests/benchmarks/fuzz_reading.py`` makes many more."""
 
 import json
 import random

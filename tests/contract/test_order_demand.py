@@ -75,7 +75,7 @@ def test_totals_are_the_sums_of_single_calls(call):
         assert row["dough"] == pytest.approx(wanted[row["ingredient"]]["dough"], abs=1e-6)
         assert row["mass"] == pytest.approx(row["scald"] + row["dough"] + row["dusting"], abs=1e-9)
     assert {row["ingredient"] for row in demand["ingredients"]} == set(wanted)
-    for order, single in zip(demand["orders"], singles):
+    for order, single in zip(demand["orders"], singles, strict=False):
         assert order["dough_mass"] == single["dough_mass"] and order["piece_mass"] == single["piece_mass"]
     assert [order["id"] for order in demand["orders"]] == ["a", "2", "c", "d"]
 
@@ -206,7 +206,8 @@ def test_a_mixer_that_just_holds_a_loaf_will_do(call):
             "batch_too_small",
             ...,
         ),
-        # No batch of this mixer makes one loaf; what does holds the loaf's dough and what sticks to bowl and bench.
+        # No batch of this mixer makes one loaf; the nearest that does holds the loaf and what sticks to
+        # bowl and bench.
         (
             lambda body: body["formulas"][0].update(mixer_capacity=470),
             "/formulas/0/mixer_capacity",
@@ -306,7 +307,7 @@ def test_orders_add_up_however_they_are_parted(counts):
         )
 
     parted, whole = of(counts), of([sum(counts)])
-    for one, other in zip(parted["ingredients"], whole["ingredients"]):
+    for one, other in zip(parted["ingredients"], whole["ingredients"], strict=False):
         assert one["mass"] == pytest.approx(other["mass"], rel=1e-12)
 
 

@@ -1,5 +1,6 @@
-"""schemathesis on every path: requests made from the document, good and bad, and replies held to it. What a gate
-refuses has words, and what it accepts has none.
+"""schemathesis on every path: requests made from the document, good and bad, and replies held to it.
+
+What a gate refuses has words, and what it accepts has none.
 
 The short form of ``tests/benchmarks/fuzz_contract.py``, which runs the same with many more cases.
 """

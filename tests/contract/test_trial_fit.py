@@ -79,7 +79,7 @@ def test_a_well_measured_trial_is_followed_closely(learn):
 def test_fit_of_each_trial(learn):
     reply = learn(MONDAY, TUESDAY)
     assert [row["scalded_share_percent"] for row in reply["fit"]] == [20, 35]
-    for row, trial in zip(reply["fit"], (MONDAY, TUESDAY)):
+    for row, trial in zip(reply["fit"], (MONDAY, TUESDAY), strict=False):
         assert row["measured"] == trial["loaf_volume"]
         assert row["residual"] == pytest.approx(row["measured"] - row["predicted"])
         assert row["residual_percent"] == pytest.approx(100 * row["residual"] / row["predicted"])
