@@ -517,10 +517,10 @@ def test_refused(trials, argument, code, nearest):
     field = {"baked_mass": "baked_mass_g", "loaf_volume": "loaf_volume_cm3"}.get(
         name := argument.split(".")[2], name
     )
-    mended = list(trials)
+    corrected = list(trials)
     index = int(argument.split(".")[1])
-    mended[index] = replace(mended[index], **{field: refused.value.nearest})
-    assert fit_trials(mended).calibration.trials == len(trials)
+    corrected[index] = replace(corrected[index], **{field: refused.value.nearest})
+    assert fit_trials(corrected).calibration.trials == len(trials)
 
 
 def test_a_contradiction_is_allowed_when_other_bakes_show_which_is_wrong():
