@@ -25,6 +25,9 @@ LOOPBACK = ("127.0.0.1", "localhost")
 PATIENCE_MS = 60_000  # a long limit: the machine may be busy
 # Chromium writes a console line for every refused request; a refusal is an answer the page must handle.
 REFUSAL = re.compile(r"^Failed to load resource: the server responded with a status of 422")
+# The page registers a service worker; a test only gets it on demand. Once it controls a page, timing decides
+# whether ``page.route`` sees a request.
+BLOCKED = re.compile("^Service Worker registration blocked")
 expect.set_options(timeout=PATIENCE_MS)
 
 
@@ -33,7 +36,7 @@ class Watch:
 
     def __init__(self):
         self.complaints: list[str] = []
-        self._expected: list[re.Pattern] = [REFUSAL]
+        self._expected: list[re.Pattern] = [REFUSAL, BLOCKED]
 
     def expect(self, pattern: str) -> None:
         """Allows console lines that match ``pattern``, for tests that break something on purpose."""
@@ -81,14 +84,17 @@ def watch() -> Watch:
 
 @pytest.fixture
 def open_page(browser, service, watch) -> Callable[..., Page]:
-    """open_page(width, height, **context) -> a page in a new profile; ``goto("/")`` opens the service."""
+    """open_page(width, height, **context) -> a page in a new profile; ``goto("/")`` opens the service.
+
+    Without a service worker, unless ``service_workers="allow"``.
+    """
     contexts = []
 
     def open_page(width: int, height: int, **options) -> Page:
         context = browser.new_context(
             viewport={"width": width, "height": height},
             base_url=service.url,
-            **{"locale": "en-GB", **options},
+            **{"locale": "en-GB", "service_workers": "block", **options},
         )
         contexts.append(context)
         context.set_default_timeout(PATIENCE_MS)

@@ -701,8 +701,8 @@ def test_a_planted_fault_is_found(page, watch, door, file, old, new, says):
 @pytest.mark.parametrize("door", ["links", "stores"])
 def test_mangled_things_at_a_real_start(open_page, watch, door):
     """At a real start of the page."""
-    watch.expect("Failed to load resource|Service Worker registration blocked")
-    page = open_page(390, 844, service_workers="block")
+    watch.expect("Failed to load resource")
+    page = open_page(390, 844)
     helper = page.context.new_page()
     helper.goto("/")
     mangle = mangler(helper, SEED)

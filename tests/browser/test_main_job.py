@@ -409,7 +409,7 @@ def test_targets_are_large_enough_for_floury_fingers(page):
 
 def test_it_is_light(open_page):
     """Everything transferred up to the first answers, headers included; tests/benchmarks/page.py lists it."""
-    page = open_page(390, 844, service_workers="block")
+    page = open_page(390, 844)
     session = page.context.new_cdp_session(page)
     session.send("Network.enable")
     weights = []

@@ -37,7 +37,7 @@ def keep(page):
 
 def test_it_opens_without_a_network(open_page, watch):
     watch.expect("Failed to load resource|net::ERR")
-    page = open_bench(open_page(390, 844))
+    page = open_bench(open_page(390, 844, service_workers="allow"))
     fill(page, "Scalded share wanted", "35")
     settle(page)
     page.get_by_role("button", name="Write this bread down").click()
@@ -76,7 +76,7 @@ def test_it_opens_without_a_network(open_page, watch):
 
 def test_every_language_opens_without_a_network(open_page, watch):
     watch.expect("Failed to load resource|net::ERR")
-    page = open_bench(open_page(390, 844))
+    page = open_bench(open_page(390, 844, service_workers="allow"))
     keep(page)
     page.context.set_offline(True)
     page.get_by_role("combobox", name="Language").select_option("de")
@@ -89,7 +89,7 @@ def test_every_language_opens_without_a_network(open_page, watch):
 
 
 def test_every_file_of_the_page_is_kept(open_page):
-    page = open_bench(open_page(390, 844))
+    page = open_bench(open_page(390, 844, service_workers="allow"))
     keep(page)
     kept = page.evaluate("""async () => {
         const name = (await caches.keys()).find((each) => each.startsWith("scaldloaf-files-"));
@@ -138,7 +138,7 @@ def current_set(page):
 
 
 def test_a_newer_page_is_used_from_the_next_opening(open_page, moving):
-    page = open_bench(open_page(390, 844), f"{moving.url}/")
+    page = open_bench(open_page(390, 844, service_workers="allow"), f"{moving.url}/")
     fill(page, "Scalded share wanted", "31")
     settle(page)
     keep(page)
@@ -160,7 +160,7 @@ def test_a_newer_page_is_used_from_the_next_opening(open_page, moving):
 
 def test_an_incomplete_set_of_files_is_not_used(open_page, watch, moving):
     watch.expect("Failed to load resource|net::ERR")
-    page = open_bench(open_page(390, 844), f"{moving.url}/")
+    page = open_bench(open_page(390, 844, service_workers="allow"), f"{moving.url}/")
     keep(page)
     before = current_set(page)
     pages = moving.page("../api/scaldloaf/http/pages.py")

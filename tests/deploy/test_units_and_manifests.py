@@ -136,13 +136,16 @@ def test_the_service_never_has_more_tasks_than_that():
         where, main = urlsplit(service.url), service.process.pid
 
         def fill():
-            """Occupy all threads of the newest worker."""
+            """Occupy all threads of the newest worker; the one before may take a few connections first."""
+
+            def is_full() -> bool:
+                connection = socket.create_connection((where.hostname, where.port), timeout=120)
+                held.enter_context(connection).sendall(head)
+                return tasks_of(children(main)[-1]) > threads
+
             for _ in range(2 * threads):
-                connection = held.enter_context(
-                    socket.create_connection((where.hostname, where.port), timeout=120)
-                )
-                connection.sendall(head)
-            until(lambda: tasks_of(children(main)[-1]) > threads)
+                is_full()
+            until(is_full)
 
         (old,) = children(main)
         fill()
