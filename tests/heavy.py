@@ -21,7 +21,7 @@ MOST_WORK = {
     **dict.fromkeys(BY_NAME, 300_000),
     "keeping": 1_600_000,
     "order-demand": 1_600_000,
-    "trial-fit": 1_000_000,
+    "trial-fit": 1_400_000,
     "recipe-import": 920_000,
 }
 SCALE = {"resolution": 1, "fine_resolution": 0.1, "fine_below": 50}

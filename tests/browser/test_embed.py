@@ -310,6 +310,10 @@ def test_a_fault_is_shown_at_its_field_with_the_nearest_value(page, api, put_pag
     expect(answer(page, NEW)).to_contain_text("From before the last change")
     expect(answer(page, WEIGH)).to_contain_text("Not up to date. Correct 1 entry to get the weights.")
     expect(answer(page, WEIGH).locator("td")).to_have_count(0)
+    expect(page.locator(PANEL).get_by_role("link", name="Open the whole plan")).to_be_hidden()
+    expect(page.locator(PANEL).locator(".unseen[role=status]").first).to_have_text(
+        "Not up to date. Correct 1 entry to get the weights."
+    )
     problem = last(page, "problem")
     assert problem["kind"] == "refused"
     assert [error["pointer"] for error in problem["errors"]] == ["/scalded_share_percent"]
@@ -318,6 +322,7 @@ def test_a_fault_is_shown_at_its_field_with_the_nearest_value(page, api, put_pag
     assert last(page)["scalded_share_percent"] == pytest.approx(problem["errors"][0]["nearest"])
     assert amounts(page)[-1] == last(page)["weigh_out_total"]
     expect(share).not_to_have_attribute("aria-invalid", "true")
+    expect(page.locator(PANEL).get_by_role("link", name="Open the whole plan")).to_be_visible()
 
 
 def test_a_fault_in_a_folded_field_is_seen(page, put_page):

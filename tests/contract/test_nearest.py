@@ -190,3 +190,52 @@ def test_a_bound_of_the_craft_behind_one_of_the_schema(case, at, wild, nearest):
     (fault,) = faults_of(case, put(BODIES[case], at, wild))
     assert (fault.pointer, fault.nearest) == (at, nearest)
     assert "; then: " in fault.detail
+
+
+@pytest.mark.parametrize("name", ["butr", "unobtainium", 7])
+@pytest.mark.parametrize(
+    "case, at, wild, nearest",
+    [
+        ("pan-fill", "/pan/depth", -4, 0.5),
+        ("pan-fill", "/bake_loss_percent", 120, 30),
+        ("sugar-budget", "/stages/0/temperature", 1e9, 45),
+        ("hydration-correction", "/bake_loss_percent", 120, 30),
+    ],
+)
+def test_a_fault_elsewhere_hides_no_bound_of_the_craft(case, at, wild, nearest, name):
+    """Whether or not a catalogue name is like the one that is no ingredient."""
+    body = put(BODIES[case], "/formula/lines/6/ingredient", name)
+    (fault,) = [each for each in faults_of(case, put(body, at, wild)) if each.pointer == at]
+    assert fault.nearest == nearest
+
+
+@pytest.mark.parametrize(
+    "case, body, at",
+    [
+        ("breakdown", {"formula": {"lines": TIN_LOAF["lines"] * 21}}, "/formula/lines"),
+        (
+            "breakdown",
+            {
+                "formula": {
+                    "lines": [
+                        {
+                            "ingredient": "own",
+                            "mass": 1,
+                            "composition": {"water_percent": 80, "fat_percent": 60},
+                        }
+                    ]
+                }
+            },
+            "/formula/lines/0/composition",
+        ),
+        (
+            "sugar-budget",
+            {**BODIES["sugar-budget"], "stages": [{"minutes": 4000, "temperature": 20}] * 3},
+            "/stages",
+        ),
+    ],
+)
+def test_no_single_value_is_named_in_place_of_a_list_or_an_object(case, body, at):
+    (fault,) = faults_of(case, body)
+    assert (fault.pointer, fault.nearest) == (at, None)
+    assert "; then: " not in fault.detail

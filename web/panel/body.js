@@ -68,8 +68,11 @@ export function headOf(bench, service) {
     link(text) { link.textContent = text; },
     /** @param {string} text */
     announce(text) { announced.textContent = announced.textContent ? "" : text; },
-    /** @param {string} address */
-    plan(address) { plan.href = address; },
+    /** @param {string} address "" while there is no plan for the entries */
+    plan(address) {
+      plan.hidden = !address;
+      plan.href = address;
+    },
     /** @param {Fault[]} list */
     faults(list) {
       faults.replaceChildren(...list.map((fault) => faultLine(bench, { ...fault, nearest: null, asWritten: true, detail: [

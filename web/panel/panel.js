@@ -281,7 +281,7 @@ export class Panel {
     if (this.#stopped) return;
     this.#root.dataset.state = "settled";
     clearTimeout(this.#timers.announce);
-    this.#timers.announce = setTimeout(() => this.#head.announce(this.#bench.t("answer.updated")), ANNOUNCE_MS);
+    this.#timers.announce = setTimeout(() => this.#announce(), ANNOUNCE_MS);
   }
 
   #waitAgain() {
@@ -292,7 +292,17 @@ export class Panel {
   /** Takes the amounts away: they are for other entries. */
   #withdraw() {
     this.#waitAgain();
-    this.#body?.withdraw(nothingToWeigh(this.#bench.t, this.#faults, this.#root.dataset.state === "unreachable"));
+    this.#head.plan("");
+    this.#body?.withdraw(this.#why());
+  }
+
+  #why() {
+    return nothingToWeigh(this.#bench.t, this.#faults, this.#root.dataset.state === "unreachable");
+  }
+
+  #announce() {
+    const { matter, toDo } = this.#why();
+    this.#head.announce(this.#faults.size ? `${matter} ${toDo}` : this.#bench.t("answer.updated"));
   }
 
   async #tellAnswer() {

@@ -74,7 +74,7 @@ def check_stages(stages: Sequence[Stage]) -> None:
             "too_long",
             "the stages add up to {hours} h, and the budget holds for {limit} h at most",
             given=longest if one_is_enough else minutes,
-            nearest=longest - excess if one_is_enough else LONGEST_MINUTES,
+            nearest=longest - excess if one_is_enough else None,
             amounts={"hours": (minutes / 60, None), "limit": (LONGEST_MINUTES / 60, None)},
         )
 

@@ -1,6 +1,6 @@
 """What is wrong with a request, said once for every transport: pointer, why, given, nearest."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
@@ -97,48 +97,58 @@ def _with(request: object, path: list[str], value: object) -> object:
     return request
 
 
-def _is_one_value(request: object, path: list[str]) -> bool:
-    """Whether one value belongs at a place: neither a list nor an object stands there."""
-    for part in path:
-        if isinstance(request, list):
-            request = request[int(part)] if part.isdigit() and int(part) < len(request) else None
-        else:
-            request = request.get(part) if isinstance(request, dict) else None
-    return not isinstance(request, dict | list)
+def _from_examples(examples: Iterable[object], path: list[str]) -> object:
+    """What the first example with such a place has there; beyond the end of a list, its last entry counts."""
+    for example in examples:
+        value = example
+        for part in path:
+            if isinstance(value, list) and value and part.isdigit():
+                value = value[min(int(part), len(value) - 1)]
+            else:
+                value = value.get(part) if isinstance(value, dict) else None
+        if value is not None:
+            return value
+    return None
 
 
 def with_workable_nearest(
-    faults: list[Fault], request: object, faults_of: Callable[[object], list[Fault]]
+    faults: list[Fault],
+    request: object,
+    faults_of: Callable[[object], list[Fault]],
+    examples: Sequence[object],
 ) -> list[Fault]:
     """The faults, with nearest values that work.
 
     A bound of the schema is not always one that the craft takes too, and one bound of the craft can
     hide another. So each nearest value is tried; while its own place is refused again, the value named
-    there is tried instead, and that refusal is told as well.
+    there is tried instead, and that refusal is told as well. A fault elsewhere can hide such a refusal:
+    then its nearest value, or else what one of ``examples`` has at its place, is put there for the trial.
     """
     nearest = {
-        fault.pointer: fault.nearest
-        for fault in faults
-        if fault.nearest is not None
-        and fault.code != A_NAME
-        and _is_one_value(request, path_of(fault.pointer))
+        fault.pointer: fault.nearest for fault in faults if fault.nearest is not None and fault.code != A_NAME
     }
+    if not nearest:
+        return faults
     said: dict[str, str] = {}
+    elsewhere: dict[str, object] = {}
     for hop in range(MOST_HOPS + 1):
         trial = request
-        for at, value in nearest.items():
+        for at, value in {**elsewhere, **nearest}.items():
             if value is not None:
                 trial = _with(trial, path_of(at), value)
-        again = (
-            []
-            if trial is request
-            else [fault for fault in faults_of(trial) if nearest.get(fault.pointer) is not None]
-        )
-        if not again:
+        found = faults_of(trial)
+        again = [fault for fault in found if nearest.get(fault.pointer) is not None]
+        hiding = [fault for fault in found if fault.pointer not in nearest | elsewhere]
+        if not again and not hiding:
             break
         for fault in again:
             nearest[fault.pointer] = fault.nearest if hop < MOST_HOPS else None
             said[fault.pointer] = fault.detail
+        for fault in hiding:
+            works = None if fault.code == A_NAME else fault.nearest
+            if works is None:
+                works = _from_examples(examples, path_of(fault.pointer))
+            elsewhere[fault.pointer] = works
     return [
         replace(
             fault, nearest=nearest[fault.pointer], detail=_and_then(fault.detail, said.get(fault.pointer))

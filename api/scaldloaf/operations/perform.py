@@ -23,9 +23,9 @@ def perform(operation: Operation, request: Any, full: bool = True) -> Wire:
     try:
         return _answer(operation, request, full)
     except InputFault as error:
-        raise InputFault(
-            with_workable_nearest(error.faults, request, partial(_faults_of, operation))
-        ) from None
+        faults_of = partial(_faults_of, operation)
+        examples = [example.body for example in operation.examples]
+        raise InputFault(with_workable_nearest(error.faults, request, faults_of, examples)) from None
 
 
 def _answer(operation: Operation, request: Any, full: bool) -> Wire:

@@ -117,7 +117,6 @@ def _source(request: Wire) -> tuple[str, Sequence[str], list[FoundRecipe]]:
             "too_many_lines",
             f"more than {MOST_LINES} lines: send the ingredients only",
             given=f"{filled} lines",
-            nearest=f"{MOST_LINES} lines",
         )
     if not filled:
         raise Refusal(field, "no_lines", "there is no line in it to be read as an ingredient")

@@ -278,9 +278,7 @@ class Items(WireField):
             return Reason("too_short", f"must have at least {self.min_items} entries")
         if self.max_items is not None and length > self.max_items:
             return Reason(
-                "too_long",
-                f"must have at most {self.max_items} entries; send the rest in another call",
-                f"a list of {self.max_items}",
+                "too_long", f"must have at most {self.max_items} entries; send the rest in another call"
             )
         return None
 

@@ -54,7 +54,6 @@ def read_ingredient(name: str, composition: Wire | None, argument: str) -> Ingre
             "composition_above_100",
             "the parts add up to {total} %, more than the ingredient itself; they may add up to 100",
             given=total,
-            nearest=100,
             amounts={"total": (total, None)},
         )
     own = dict(composition, allergens=tuple(composition.get("allergens", ())))
