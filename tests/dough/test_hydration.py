@@ -21,6 +21,7 @@ from scaldloaf.dough.hydration import (
     water_shift,
 )
 from scaldloaf.dough.limits import LARGEST_HYDRATION_PERCENT
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.per_flour import HOLD_DOUGH, HOLD_FLOUR, Change
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import move_share
@@ -42,7 +43,7 @@ def optimum(h0, x0, r0, x1, r1, rule=PRIOR_SLOPE, flour=None) -> Estimate:
 
 
 def codes(correction) -> list[str]:
-    return [code for code, _ in correction.notes]
+    return [note.code for note in correction.notes]
 
 
 # Optimum
@@ -638,7 +639,7 @@ def test_new_lines_stand_in_the_order_of_the_liquids_allowed(liquids):
     scald = [each.ingredient.name for each in correction.formula.lines if each.part == SCALD]
     assert scald == ["bread_flour", *liquids]
     added = ", ".join(f"{name} (scald)" for name in liquids)
-    assert dict(correction.notes)["lines_added"] == f"Lines added to the formula: {added}."
+    assert Note("lines_added", {"lines": added}) in correction.notes
 
 
 # Evaporation

@@ -265,20 +265,9 @@ def _unused_losses(kind: str, losses: Losses) -> tuple[Note, ...]:
     """Notes on losses that a target does not count."""
     notes = []
     if losses.bake_percent and kind != BAKED_PIECES:
-        notes.append(
-            (
-                "bake_loss_not_used",
-                "The bake loss is not used: this target is not a mass of baked bread (baked_pieces is).",
-            )
-        )
+        notes.append(Note("bake_loss_not_used"))
     if losses.handling_percent and kind in (FLOUR_MASS, FACTOR, ON_HAND):
-        notes.append(
-            (
-                "handling_loss_not_used",
-                "The handling loss does not change what is mixed here: this "
-                "target fixes the mixing, not what is left of it.",
-            )
-        )
+        notes.append(Note("handling_loss_not_used"))
     return tuple(notes)
 
 

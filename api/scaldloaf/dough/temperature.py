@@ -248,22 +248,10 @@ def require_reachable(
 
 
 def remarks(water_c: float, tap_c: float | None) -> list[Note]:
-    """What is worth knowing about water of that temperature, as (code, text)."""
+    """What is worth knowing about water of that temperature."""
     found = []
     if water_c > WATER_HOT_NOTE_DEGC:
-        found.append(
-            (
-                "hot_water",
-                "Water this hot harms yeast that meets it: mix it with the flour first "
-                "and add the yeast after, or warm the flour or the scald and use cooler water.",
-            )
-        )
+        found.append(Note("hot_water"))
     if water_c < FREEZING_DEGC and tap_c is None:
-        found.append(
-            (
-                "ice_needed",
-                "No water is this cold: part of it must be ice. State the temperature of your tap water to "
-                "get the mass of ice.",
-            )
-        )
+        found.append(Note("ice_needed"))
     return found

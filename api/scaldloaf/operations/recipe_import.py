@@ -10,12 +10,12 @@ from scaldloaf.importing.doubt import LEVELS, NOT_READ, UNSURE
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
-from scaldloaf.importing.recipe_lines import MOST_LINES, read_lines
+from scaldloaf.importing.recipe_lines import ASSUMED_FLOUR_G, MOST_LINES, read_lines
 from scaldloaf.importing.text import printable, split_lines
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.notes import Note
+from scaldloaf.operations.notes import Note, Value
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import recipe_import as schema
 from scaldloaf.operations.steps import Working
@@ -31,7 +31,7 @@ TEXTS = {
     ),
     "lines_unsure": "In the formula, but to be checked first: line {lines}.",
     "lines_outside": "Not in the dough, so not in the formula: line {lines}.",
-    "percentages": "Baker's percentages were turned into masses: of the flour given by mass, or of 100 g.",
+    "percentages": "Baker's percentages were turned into masses: of the flour given by mass, or of {flour}.",
     "several_recipes": "The document holds {recipes} recipes; this is number {number}.",
 }
 
@@ -223,12 +223,12 @@ def _notes(found: Found) -> Iterator[Note]:
     if outside:
         yield _note("lines_outside", lines=_numbers(outside))
     if any(reading.percent and reading.mass for reading, _ in ingredients):
-        yield _note("percentages")
+        yield _note("percentages", flour=(ASSUMED_FLOUR_G, "mass"))
     if len(recipes) > 1:
         yield _note("several_recipes", recipes=len(recipes), number=found.asked.recipe_number)
 
 
-def _note(code: str, **values: int | str) -> Note:
+def _note(code: str, **values: Value) -> Note:
     return Note(code, TEXTS[code], values)
 
 

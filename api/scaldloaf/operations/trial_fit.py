@@ -342,7 +342,7 @@ def _notes(found: Found) -> Iterator[AnyNote]:
 def _notes_on_next(found: Found, next_bake: NextBake) -> Iterator[AnyNote]:
     pan, optimum, hydration = next_bake.pan, next_bake.optimum, next_bake.hydration_percent
     yield from pan.volume.notes
-    yield from (each for each in pan.bread.notes if each[0] != "bake_loss_of_trials")
+    yield from (each for each in pan.bread.notes if each.code != "bake_loss_of_trials")
     share = pan.wanted.share_percent or 0.0
     if min(abs(bake.trial.share_percent - share) for bake in found.bakes) > SAME_SHARE:
         yield note("no_trial_near", share=(share, None))

@@ -349,6 +349,23 @@ class AnyObject(WireField):
         return value
 
 
+class Values(AnyObject):
+    """An object of numbers and texts by name."""
+
+    expects = "an object of numbers and texts"
+
+    def keywords(self) -> Schema:
+        return {"type": "object", "additionalProperties": {"type": ["number", "string"]}}
+
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
+        named = super()._deserialize(value, attr, data, **kwargs)
+        if not all(Number.is_one(each) or isinstance(each, str) for each in named.values()):
+            raise self.make_error("invalid")
+        return named
+
+
 class Component(WireField):
     """A field that the document has by name: the class's name, with the docstring as its description.
 
