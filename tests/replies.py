@@ -9,7 +9,7 @@ from urllib.parse import quote, unquote, urlsplit
 from jsonschema import Draft202012Validator
 
 PROBLEM = "application/problem+json"
-ERROR_FIELDS = {"pointer", "code", "detail", "given", "nearest"}
+ERROR_FIELDS = {"pointer", "code", "detail", "given", "nearest", "values", "options"}
 
 
 def _status_and_body(response) -> tuple[int, bytes]:
@@ -110,6 +110,8 @@ class Contract:
             assert not body, f"{method} {path} answered {status} with a body, where none is documented"
 
     def _check_body(self, what: str, schema: dict, value) -> None:
-        faults = [f"{fault.json_path}: {fault.message[:200]}"
-                  for fault in self._validator(schema).iter_errors(value)]
+        faults = [
+            f"{fault.json_path}: {fault.message[:200]}"
+            for fault in self._validator(schema).iter_errors(value)
+        ]
         assert not faults, f"{what} is not what the document says: {faults[:5]}"

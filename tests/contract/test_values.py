@@ -5,7 +5,6 @@ code, read the text back by it, and set what they find against the values.
 """
 
 import json
-import random
 import re
 from collections import defaultdict
 from functools import cache
@@ -14,7 +13,6 @@ from string import Formatter
 import pytest
 
 from note_texts import TABLES
-from mangling import mangle
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME, OPERATIONS
@@ -22,27 +20,13 @@ from scaldloaf.operations.steps import format_number
 from scaldloaf.reference import CAUTIONS
 from scaldloaf.units import units_of
 from working.bodies import BODIES, UNITS, in_units, said_of
+from working.spoilt import refused, spoilt
 
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?(?:e-?\d+)?")
 # Numbers that a text has whatever the request says: of another bakery's tin.
 SAME_ALWAYS = {"calculated_pan_volume": "2"}
-
-
-def spoilt(count: int) -> list[tuple[str, dict]]:
-    """Working bodies and examples spoilt at random, the same every time."""
-    chance = random.Random(1)
-    pool = [(name, body) for name, body in BODIES]
-    pool += [(operation.name, example.body) for operation in OPERATIONS for example in operation.examples]
-    found = [(name, mangle(body, chance)) for name, body in pool for _ in range(count)]
-    return [(name, body) for name, body in found if is_json(body)]
-
-
-def is_json(body) -> bool:
-    try:
-        json.dumps(body, allow_nan=False)
-    except ValueError:
-        return False
-    return True
+# And those of a refusal: a share of none, a pan just full, a rule of thumb of two units.
+ALWAYS_REFUSED = {"missing": {"0"}, "fill_out_of_range": {"100"}, "pan_ratio_out_of_range": {"7.6", "4.4"}}
 
 
 @cache
@@ -72,7 +56,7 @@ def each(reply, field: str):
 
 
 def read_back(template: str, note: dict) -> re.Match | None:
-    """A note's text as its template with its values formatted, a group for each place; None for another text."""
+    """A note's text as its template with its values, a group for each place; None for another text."""
     pattern, places = "", set()
     for words, name, spec, _ in Formatter().parse(template):
         pattern += re.escape(words)
@@ -86,7 +70,7 @@ def read_back(template: str, note: dict) -> re.Match | None:
 
 
 def said(value, spec: str) -> str:
-    """A pattern of how a text says a value; a text may be said in other words, without numbers of their own."""
+    """A pattern of how a text says a value: a text perhaps in other words, without numbers of their own."""
     if isinstance(value, str):
         return rf"{re.escape(value)}|[^\d]*?(?:{re.escape(value)})?[^\d]*"
     if spec:
@@ -159,3 +143,78 @@ def test_the_values_of_notes_and_cautions_are_in_the_requests_units(units):
                         converted.add(note["code"])
     assert "reckoned_on_100" in converted
     assert ("hot_scald" in converted) is (UNITS[units].get("temperature") == "degF")
+
+
+# ---- Refusals ------------------------------------------------------------------------------------
+
+
+def not_in_values(fault) -> set[str]:
+    """The numbers of a fault's words that its values do not have."""
+    words, texts = fault.detail, [each for each in fault.values.values() if isinstance(each, str)]
+    for text in sorted(texts, key=len, reverse=True):
+        words = words.replace(text, "")
+    numbers = {format_number(each) for each in fault.values.values() if not isinstance(each, str)}
+    return set(NUMBER.findall(re.sub(r"\b1:(?=\d)", "", words))) - numbers - {""}
+
+
+@pytest.mark.parametrize("units", range(len(UNITS)), ids=map(said_of, UNITS))
+def test_the_numbers_of_a_refusal_are_in_its_values(units):
+    codes = set()
+    for name, _, faults in refused(units):
+        for fault in faults:
+            codes.add(fault.code)
+            always = ALWAYS_REFUSED.get(fault.code, set()) | ALWAYS_REFUSED.get(
+                fault.values.get("then"), set()
+            )
+            assert not_in_values(fault) - {"1"} <= always, (name, fault)
+            assert fault.as_wire()["values"] == fault.values
+            json.dumps(fault.as_wire(), allow_nan=False)
+    assert len(codes) > 25 and {"too_small", "too_large", "unknown_field", "not_one_of"} <= codes
+
+
+@pytest.mark.parametrize(
+    "call, body, pointer, values",
+    [
+        ("breakdown", {"formula": {"lines": []}}, "/formula/lines", {"shortest": 1}),
+        ("breakdown", {"formula": {"lines": [{"ingredient": "water", "mass": -1}]}}, "mass", {"minimum": 0}),
+        ("breakdown", {}, "/formula", {"field": "formula"}),
+        ("pan-fill", {"pan": {"kind": "bx"}, "bread": {"kind": "prior"}}, "/pan/kind", {"choices": "box, "}),
+        ("breakdown", {"formula": {"name": "x" * 121, "lines": []}}, "/formula/name", {"longest": 120}),
+    ],
+)
+def test_a_fault_of_the_schema_has_the_bound_or_the_names_that_it_tells(call, body, pointer, values):
+    with pytest.raises(InputFault) as caught:
+        perform(BY_NAME[call], body)
+    (fault,) = [each for each in caught.value.faults if each.pointer.endswith(pointer)]
+    ((name, value),) = values.items()
+    assert fault.values.keys() == values.keys()
+    assert fault.values[name].startswith(value) if isinstance(value, str) else fault.values[name] == value
+
+
+def test_the_values_of_a_refusal_are_in_the_requests_units():
+    body = {
+        "units": {"temperature": "degF"},
+        "formula": next(body["formula"] for name, body in BODIES if name == "sugar-budget"),
+        "stages": [{"minutes": 60, "temperature": 140}],
+    }
+    with pytest.raises(InputFault) as caught:
+        perform(BY_NAME["sugar-budget"], body)
+    (fault,) = caught.value.faults
+    assert fault.values == {
+        "given": pytest.approx(140),
+        "coldest": 32,
+        "hottest": pytest.approx(fault.nearest),
+    }
+    assert "140 °F" in fault.detail
+
+
+def test_what_a_place_is_refused_for_next_is_in_the_values_too():
+    body = {
+        "pan": {"kind": "volume", "volume": 1700},
+        "bread": {"kind": "prior"},
+        "scalded_share_percent": 140,
+    }
+    with pytest.raises(InputFault) as caught:
+        perform(BY_NAME["pan-fill"], body)
+    (fault,) = caught.value.faults
+    assert fault.values == {"maximum": 100, "then": "share_out_of_range", "then_low": 0, "then_high": 60}

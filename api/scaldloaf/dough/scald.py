@@ -111,9 +111,10 @@ def _share_and_ratio(base: PerFlour, share_percent: float, ratio: float | None) 
         raise Refusal(
             "change.share_percent",
             "share_out_of_range",
-            "a share is a part of the flour, 0 to 100 %",
+            "a share is a part of the flour, {low} to {high} %",
             given=share_percent,
             nearest=min(max(share_percent, 0.0), 100.0),
+            amounts={"low": (0.0, None), "high": (100.0, None)},
         )
     share = share_percent / 100 if share_percent > 100 * NEGLIGIBLE_SHARE else 0.0
     ratio = base.breakdown.scald_liquid_ratio if ratio is None else ratio
@@ -147,7 +148,7 @@ def _adjusting(
         raise flour_short(base, share, ratio, hydration)
     liquid = ratio * share
     if needed < least - ROUNDING and (base.takes_adjusting() or liquid <= base.supply(least) + ROUNDING):
-        raise adjusting_short(base, share, ratio, hydration_percent)
+        raise adjusting_short(base, share, ratio, hydration_percent, hydration)
     needed = max(needed, least)
     if liquid > base.supply(needed) + ROUNDING:
         raise liquid_short(base, share, ratio, hydration_percent, hydration, needed)

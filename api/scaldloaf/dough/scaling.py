@@ -179,18 +179,19 @@ def _in_formula_g(formula: Formula, target: Target) -> float:
         raise Refusal(
             "target.ingredient",
             "not_in_formula",
-            f"the formula has no such line, so what is on hand sets no limit; its lines are {listed(names)}",
+            "the formula has no such line, so what is on hand sets no limit; its lines are {lines}",
             given=name,
             nearest=nearest_name(name, (line.ingredient for line in formula.lines)),
+            amounts={"lines": listed(names)},
         )
     total = sum(masses)
     if total <= 0:
         raise Refusal(
             "target.ingredient",
             "none_in_formula",
-            "its line in the formula is 0, so what is on hand sets no limit; lines with a mass are "
-            f"{listed(names)}",
+            "its line in the formula is 0, so what is on hand sets no limit; lines with a mass are {lines}",
             given=name,
+            amounts={"lines": listed(names)},
         )
     return total
 

@@ -14,10 +14,11 @@ specific heat instead.
 """
 
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from scaldloaf.dough.limits import TOLERANCE_DEGC, YEAST_WORKING_HIGHEST_DEGC, YEAST_WORKING_LOWEST_DEGC
 from scaldloaf.dough.notes import Note
-from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.refusal import Refusal, Way
 from scaldloaf.reference import coefficient
 
 ICE_HEAT_DEGC = coefficient("ice_heat_degc").value
@@ -194,6 +195,14 @@ def require_liquid_temperature(value_c: float, argument: str) -> None:
     )
 
 
+class Movable(NamedTuple):
+    """A temperature that can be another one. effect: how much cooler the water may be, K, for each K more."""
+
+    argument: str
+    value_c: float
+    effect: float = 1.0
+
+
 def require_reachable(
     water_c: float,
     ice_c: float,
@@ -201,6 +210,7 @@ def require_reachable(
     given: float,
     of_water: Callable[[float], float],
     quantity: str | None = "temperature",
+    movable: Sequence[Movable] = (),
 ) -> None:
     """Refuse what no water can do, with the nearest value that some water can.
 
@@ -211,6 +221,7 @@ def require_reachable(
         given : float  [quantity] that value
         of_water : water temperature [°C] -> the value that asks for it [quantity]
         quantity : str or None  what the value measures
+        movable : Sequence[Movable]  what else could be warmer or cooler
     Raises
         Refusal: water_too_hot above water_hot_refuse_degc, colder_than_ice below what all of it as ice does.
     """
@@ -244,6 +255,11 @@ def require_reachable(
             "limit": (limit, "temperature"),
             "nearest": (nearest, quantity),
         },
+        ways=tuple(
+            Way(argument, {each.argument: each.value_c + (water_c - limit) / each.effect}, "temperature")
+            for each in movable
+            if each.effect > 0
+        ),
     )
 
 

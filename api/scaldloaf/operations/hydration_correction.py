@@ -135,13 +135,10 @@ def read_adjusting(name: str, formula: Formula) -> Ingredient:
             "adjust_with",
             "unknown_ingredient",
             "neither a line of the formula nor in the catalogue: "
-            + (
-                f"the nearest names are {', '.join(close)}"
-                if close
-                else "GET /v1/ingredients lists the names"
-            ),
+            + ("the nearest names are {names}" if close else "GET /v1/ingredients lists the names"),
             given=name,
             nearest=close[0] if close else "water",
+            amounts={"names": ", ".join(close)} if close else {},
         )
     return INGREDIENTS[name]
 

@@ -97,7 +97,8 @@ def _source(request: Wire) -> tuple[str, Sequence[str], list[FoundRecipe]]:
             given[1] if given else "recipe",
             "one_input",
             "a recipe comes in exactly one of recipe, text and lines; "
-            + (f"here are {' and '.join(given)}" if given else "here is none"),
+            + ("here are {fields}" if given else "here is none"),
+            amounts={"fields": " and ".join(given)} if given else {},
         )
     field, name = given[0], ""
     recipes: list[FoundRecipe] = []
@@ -115,9 +116,10 @@ def _source(request: Wire) -> tuple[str, Sequence[str], list[FoundRecipe]]:
         raise Refusal(
             field,
             "too_many_lines",
-            f"more than {MOST_LINES} lines: send the ingredients only",
+            "more than {most} lines: send the ingredients only",
             given=f"{filled} lines",
             nearest=f"{MOST_LINES} lines",
+            amounts={"most": (MOST_LINES, None)},
         )
     if not filled:
         raise Refusal(field, "no_lines", "there is no line in it to be read as an ingredient")
@@ -131,9 +133,10 @@ def _chosen_recipe(recipes: list[FoundRecipe], number: int) -> FoundRecipe:
         raise Refusal(
             "recipe_number",
             "no_such_recipe",
-            f"the document holds only {len(recipes)}",
+            "the document holds only {most}",
             given=number,
             nearest=len(recipes),
+            amounts={"most": (len(recipes), None)},
         )
     return recipes[number - 1]
 

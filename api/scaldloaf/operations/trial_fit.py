@@ -146,10 +146,10 @@ def _next_bake(want: Want, fit: TrialFit, bakes: Sequence[Bake]) -> NextBake:
         raise Refusal(
             "want.share_percent",
             "share_out_of_range",
-            "a scalded share runs from 0 to {most} % of total flour",
+            "a scalded share runs from {low} to {high} % of total flour",
             given=share,
             nearest=SHARE_UPPER_BOUND_PERCENT,
-            amounts={"most": (SHARE_UPPER_BOUND_PERCENT, None)},
+            amounts={"low": (0.0, None), "high": (SHARE_UPPER_BOUND_PERCENT, None)},
         )
     optimum, off = fit.optimum_hydration(share), fit.off_optimum_points(share, hydration)
     if optimum is not None and abs(off) > WATER_VALID_POINTS:

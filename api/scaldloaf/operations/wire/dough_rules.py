@@ -74,8 +74,14 @@ def _read_part(part: Wire, index: int, context: Context) -> AskedPart:
         raise Refusal(
             f"parts.{index}.specific_heat",
             "specific_heat_needed",
-            "give its specific heat in kJ per kg and K (water 4.18, flour about 1.8, a 1:1 scald "
-            "about 3), or call it by a catalogue name" + (f", such as {close[0]}" if close else ""),
+            "give its specific heat in kJ per kg and K (water {water}, flour about {flour}, a 1:1 scald "
+            "about {scald}), or call it by a catalogue name" + (", such as {name}" if close else ""),
+            amounts={
+                "water": (4.18, None),
+                "flour": (1.8, None),
+                "scald": (3.0, None),
+                **({"name": close[0]} if close else {}),
+            },
         )
     return AskedPart(part["name"], mass, value, part.get("specific_heat"))
 
