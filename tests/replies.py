@@ -9,7 +9,7 @@ from urllib.parse import quote, unquote, urlsplit
 from jsonschema import Draft202012Validator
 
 PROBLEM = "application/problem+json"
-ERROR_FIELDS = {"pointer", "code", "detail", "given", "nearest"}
+ERROR_FIELDS = {"pointer", "code", "detail", "given", "nearest", "values", "options"}
 
 
 def _status_and_body(response) -> tuple[int, bytes]:

@@ -248,11 +248,15 @@ tests/browser/mangled.py evaluates this function in a page of the service.
       && (!Array.isArray(part) || part.length === whole.length);
   }
 
+  const DEEP = 200;     // levels: nothing that the page uses is so deep, and the stack holds no more than some thousand
+
   /** The same without keys, which the page assigns, and without settings of the browser. */
-  function keyless(value) {
+  function keyless(value, depth = 0) {
     if (value === null || typeof value !== "object") return value;
-    if (Array.isArray(value)) return value.map(keyless);
-    return Object.fromEntries(Object.entries(value).filter(([name]) => !["key", "version", "units"].includes(name)).map(([name, each]) => [name, keyless(each)]));
+    if (depth > DEEP) return "deeper";
+    const inside = (each) => keyless(each, depth + 1);
+    if (Array.isArray(value)) return value.map(inside);
+    return Object.fromEntries(Object.entries(value).filter(([name]) => !["key", "version", "units"].includes(name)).map(([name, each]) => [name, inside(each)]));
   }
 
   const taken = (given, kept) => within(keyless(given), keyless(kept));

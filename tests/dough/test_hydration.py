@@ -21,6 +21,7 @@ from scaldloaf.dough.hydration import (
     water_shift,
 )
 from scaldloaf.dough.limits import LARGEST_HYDRATION_PERCENT
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.per_flour import HOLD_DOUGH, HOLD_FLOUR, Change
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import move_share
@@ -42,7 +43,7 @@ def optimum(h0, x0, r0, x1, r1, rule=PRIOR_SLOPE, flour=None) -> Estimate:
 
 
 def codes(correction) -> list[str]:
-    return [code for code, _ in correction.notes]
+    return [note.code for note in correction.notes]
 
 
 # Optimum
@@ -355,15 +356,20 @@ def test_the_nearest_share_fits_the_scalds_own_flour():
 def test_a_scald_that_is_too_thin_is_refused_and_every_suggestion_works():
     refused = refusal(correct, tin_loaf(), WATER, 35, 2)
     assert refused.code == "scald_liquid_short" and refused.argument == "change.share_percent"
-    ways = {name: value for name, (value, _) in refused.amounts.items()}
+    ways = {name: each[0] for name, each in refused.amounts.items() if not isinstance(each, str)}
     assert refused.nearest == ways["largest_share"]
     assert ways["wanted"] == 70
     correct(tin_loaf(), WATER, ways["largest_share"], 2)
     correct(tin_loaf(), WATER, 35, ways["largest_ratio"])
     correct(tin_loaf(), WATER, 35, 2, hydration=ways["smallest"])
     correct(tin_loaf(), WATER, 35, 2, liquids=("water", "whole_milk"))
-    assert "whole_milk" in refused.message
-    # each is the limit: a little more is refused again
+    assert "whole_milk" in str(refused)
+    assert [(way.keeps, dict(way.change)) for way in refused.ways] == [
+        ("change.share_percent", {"change.liquid_ratio": ways["largest_ratio"]}),
+        ("change.share_percent", {"change.hydration_percent": ways["smallest"]}),
+        ("change.share_percent", {"change.scald_liquids": ["water", "whole_milk"]}),
+    ]
+    # and each is the limit: a little further is refused again
     for further in (
         {"share": ways["largest_share"] + 0.02, "ratio": 2},
         {"share": 35, "ratio": ways["largest_ratio"] + 0.02},
@@ -638,7 +644,7 @@ def test_new_lines_follow_the_order_of_the_allowed_liquids(liquids):
     scald = [each.ingredient.name for each in correction.formula.lines if each.part == SCALD]
     assert scald == ["bread_flour", *liquids]
     added = ", ".join(f"{name} (scald)" for name in liquids)
-    assert dict(correction.notes)["lines_added"] == f"Lines added to the formula: {added}."
+    assert Note("lines_added", {"lines": added}) in correction.notes
 
 
 # Evaporation

@@ -88,7 +88,7 @@ def test_water_fill_is_the_mass_over_the_density(mass, temperature):
 
 def test_only_a_calculated_volume_asks_for_water():
     codes = {
-        type(pan): [code for code, _ in pan_volume(pan).notes]
+        type(pan): [note.code for note in pan_volume(pan).notes]
         for pan in (Box(20, 10, 10), KnownVolume(2000), WaterFill(2000, 20))
     }
     assert codes == {Box: ["calculated_pan_volume"], KnownVolume: [], WaterFill: []}
@@ -99,7 +99,7 @@ def test_only_a_calculated_volume_asks_for_water():
     "pan", [Tapered(19, 9, 20, 9, 8), Tapered(19, 9, 19, 10, 8), Round(20, 21, 8), Oval(19, 9, 20, 9, 8)]
 )
 def test_a_base_larger_than_the_top_is_allowed_and_noted(pan):
-    assert "base_above_top" in [code for code, _ in pan_volume(pan).notes]
+    assert "base_above_top" in [note.code for note in pan_volume(pan).notes]
 
 
 @pytest.mark.parametrize("value", [0, -3, 0.49, 301, 1e308, inf, nan])

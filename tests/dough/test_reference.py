@@ -649,8 +649,7 @@ def test_a_sound_row_is_read(table):
         ("ingredients", {"names": {"en": ["Thing"], "de": []}}, "lacks a name"),
         ("ingredients", {"names": {"en": ["Thing", "stuff", "stuff"]}}, "a name twice in 'en'"),
         ("cautions", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
-        ("cautions", {"text": "Mind {nothing}."}, "no temperature"),
-        ("cautions", {"text": "Mind {ice_heat_degf_constant}."}, "no temperature"),
+        ("cautions", {"text": "Mind {nothing}."}, "neither a coefficient nor a number of its own"),
     ],
 )
 def test_a_bad_row_is_refused_by_name(table, change, said):

@@ -336,6 +336,6 @@ def test_a_name_with_braces_does_not_break_the_message():
 
 
 def test_remarks():
-    assert [code for code, _ in remarks(50, 12)] == ["hot_water"]
-    assert [code for code, _ in remarks(-5, None)] == ["ice_needed"]
+    assert [note.code for note in remarks(50, 12)] == ["hot_water"]
+    assert [note.code for note in remarks(-5, None)] == ["ice_needed"]
     assert remarks(-5, 12) == [] and remarks(25, None) == []

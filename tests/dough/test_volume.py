@@ -20,6 +20,7 @@ from scaldloaf.dough.bread import (
 )
 from scaldloaf.dough.calibration import Calibration, check_calibration, predict_log_specific_volume
 from scaldloaf.dough.estimate import NORMAL_90
+from scaldloaf.dough.notes import Note
 from scaldloaf.dough.pan_fill import fill_pan
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.volume import (
@@ -55,7 +56,7 @@ def calibration(**changes) -> Calibration:
 
 
 def codes(bread) -> list[str]:
-    return [code for code, _ in bread.notes]
+    return [note.code for note in bread.notes]
 
 
 # Factors
@@ -223,7 +224,7 @@ def test_a_bake_loss_common_to_both_loaves_drops_out_of_the_dough():
 def test_an_open_pan_takes_the_open_bake_loss():
     bread = bread_from_prior(Wanted(20, open_top=True))
     assert bread.bake_loss_percent.best == 12
-    assert "open pan" in dict(bread.notes)["bake_loss_default"]
+    assert Note("bake_loss_default", {"loss": 12, "pan": "open", "low": 9.8, "high": 13}) in bread.notes
 
 
 # Own specific volume, pan ratio, prior

@@ -115,7 +115,7 @@ def test_35_percent_share_at_69_and_at_74(hydration, verdict):
     # common practice, no source: at 69 % dense and stale within about a day, at 74 % balanced
     correction = correct(base_69(), WATER, 35, hydration=hydration)
     assert correction.assessment == verdict == assess(hydration, correction.optimum.best)
-    said_dense = any(code == "under_watered" for code, _ in correction.notes)
+    said_dense = any(note.code == "under_watered" for note in correction.notes)
     assert said_dense is (verdict == UNDER_WATERED)
 
 
@@ -141,16 +141,16 @@ def test_crumb_balance_is_the_upper_end():
 def test_shares_to_40_percent_are_workable_and_a_note_marks_higher_ones():
     # common practice, no source
     assert share_limit_at(1) == 40 and share_limit_at(5) == 10
-    codes = [code for code, _ in correct(base_69(), WATER, 40).notes]
+    codes = [note.code for note in correct(base_69(), WATER, 40).notes]
     assert "share_extrapolated" not in codes
-    codes = [code for code, _ in correct(base_69(), WATER, 42).notes]
+    codes = [note.code for note in correct(base_69(), WATER, 42).notes]
     assert "share_extrapolated" in codes
 
 
 def test_high_share_at_60_percent_has_a_note_on_staling():
     # common practice, no source: above 30 % share at a fixed 60 % hydration staling speeds up
     def codes(share):
-        return [code for code, _ in correct(base_69(), WATER, share, hydration=60).notes]
+        return [note.code for note in correct(base_69(), WATER, share, hydration=60).notes]
 
     assert "dry_scald" in codes(35)
     assert "dry_scald" not in codes(30)

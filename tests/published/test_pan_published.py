@@ -89,7 +89,7 @@ def test_shallow_tin_formula_rescaled():
 @pytest.mark.parametrize("ratio", [1.78, 1.71, 1.66])
 def test_ratios_of_shallow_tins_are_accepted_with_a_question_about_the_crown(ratio):
     # the same pages: white, half wholemeal, wholemeal
-    notes = [code for code, _ in bread_from_pan_ratio(ratio, Wanted()).notes]
+    notes = [note.code for note in bread_from_pan_ratio(ratio, Wanted()).notes]
     assert "fill_of_pan_ratio" in notes
 
 
@@ -148,8 +148,8 @@ def test_specific_volumes_of_a_lab_report(volume_ml, mass_g, printed):
     # student lab report, scribd.com/document/389514299
     value = specific_volume(volume_ml, mass_g)
     assert value == pytest.approx(printed, abs=0.001)
-    notes = dict(bread_from_specific_volume(value, Wanted()).notes)
-    # extreme loaves are accepted with a note
+    notes = [note.code for note in bread_from_specific_volume(value, Wanted()).notes]
+    # extreme loaves are taken, and remarked on
     assert ("unusual_specific_volume" in notes) is not (3.0 <= printed <= 6.5)
 
 

@@ -6,7 +6,7 @@ import { setAside } from "./rescue.js";
 import { ANSWERS, BENCH, checked, notebookShape, readJson } from "./schema.js";
 
 /** @param {any} value */
-const isOtherVersion = (value) => Number.isInteger(value?.version) && value.version !== VERSION;
+const isOtherVersion = (value) => typeof value?.version === "number" && value.version !== VERSION;
 
 /** The state in a text kept under a key. What an older page did not save is taken from fresh; state is undefined when nothing can
 be used. @template {object} S @param {string} key @param {string} text @param {S} fresh @param {Work} pattern a fresh work

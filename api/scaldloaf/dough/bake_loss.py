@@ -23,25 +23,19 @@ def stated_bake_loss(percent: float) -> BakeLoss:
 
 
 def shared_bake_loss(percent: float, stated_for: str) -> BakeLoss:
-    """A bake loss stated for one of two loaves and used for both, with a note that says so."""
-    note = (
-        "bake_loss_shared",
-        f"The bake loss stated for the {stated_for}, {percent:g} %, is used for both loaves.",
-    )
+    """A bake loss stated for one of two loaves and used for both, with a note that says so.
+
+    stated_for: ``"known"`` or ``"target"``.
+    """
+    note = Note("bake_loss_shared", {"bread": stated_for, "loss": percent})
     return BakeLoss(exactly(percent), None, (note,))
 
 
 def usual_bake_loss(open_top: bool) -> BakeLoss:
     """The bake loss of an open or a lidded pan that is usual in the trade, with a note that says so."""
-    row, pan = (
-        (BAKE_LOSS_OPEN_PERCENT, "an open pan") if open_top else (BAKE_LOSS_LIDDED_PERCENT, "a lidded pan")
-    )
+    row, pan = (BAKE_LOSS_OPEN_PERCENT, "open") if open_top else (BAKE_LOSS_LIDDED_PERCENT, "lidded")
     loss = Estimate(row.low, row.value, row.high, row.evidence)
-    note = (
-        "bake_loss_default",
-        f"No bake loss was given: {row.value:g} % of the dough is assumed, usual for {pan} ({row.low:g} "
-        f"to {row.high:g} %). Weigh a loaf before and after baking to know your own.",
-    )
+    note = Note("bake_loss_default", {"loss": row.value, "pan": pan, "low": row.low, "high": row.high})
     return BakeLoss(loss, _band_of_kept(loss), (note,))
 
 
@@ -49,7 +43,7 @@ def bake_loss_of_trials(calibration: Calibration) -> BakeLoss:
     """The bake loss of the next bake, from a calibration, with its 90 % interval."""
     half, best = NORMAL_90 * calibration.bake_loss_sd_percent, calibration.bake_loss_percent
     loss = Estimate(max(best - half, 0.0), best, best + half, "assumption")
-    note = ("bake_loss_of_trials", f"The bake loss is that of your trials, {best:g} % of the dough.")
+    note = Note("bake_loss_of_trials", {"loss": best})
     return BakeLoss(loss, _band_of_kept(loss), (note,))
 
 

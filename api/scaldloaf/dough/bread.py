@@ -204,11 +204,7 @@ def bread_from_pan_ratio(
     if not is_loaf(ratio * factor, 0.0):
         raise no_loaf("pan_ratio", ratio * factor, ratio, SPECIFIC_VOLUME_REFUSE_HIGH / factor)
     if value < SPECIFIC_VOLUME_NOTE_LOW:
-        note = (
-            "fill_of_pan_ratio",
-            f"At a fill of {fill_percent:g} % this pan ratio means only {value:.3g} cm³ per g of "
-            "bread. If the loaf rose above the rim, state the fill_percent at which you found it.",
-        )
+        note = Note("fill_of_pan_ratio", {"fill": fill_percent, "value": value})
         loss = loss._replace(notes=(*loss.notes, note))
     move = _Move.of(wanted, known)
     measured = _measured(VOLUME_BY_HEIGHT_RELATIVE_SD, "fullness judged by height")
@@ -225,13 +221,8 @@ def bread_from_prior(wanted: Wanted) -> Bread:
     prior = SPECIFIC_VOLUME_PRIOR
     evidence = weakest(prior.evidence, "assumption")
     spread = band_between("other bakers' loaves", prior.low, prior.value, prior.high, evidence)
-    note = (
-        "prior",
-        "Nothing is known of your own bread yet, so the band is wide. Bake one loaf at any share, "
-        "measure its volume and its mass, and use it as the reference loaf.",
-    )
     start = _Start(prior.value, False, (spread,), basis=prior.sources)
-    return _moved(start, move, loss._replace(notes=(*loss.notes, note)))
+    return _moved(start, move, loss._replace(notes=(*loss.notes, Note("prior"))))
 
 
 def bread_from_calibration(calibration: Calibration, wanted: Wanted) -> Bread:
@@ -294,9 +285,9 @@ def _bake_losses(wanted: Wanted, known_percent: float | None) -> tuple[BakeLoss,
     if target_percent is not None:
         if known_percent is not None:
             return stated_bake_loss(target_percent), known_percent
-        return shared_bake_loss(target_percent, "target bread"), target_percent
+        return shared_bake_loss(target_percent, "target"), target_percent
     if known_percent is not None:
-        return shared_bake_loss(known_percent, "reference loaf"), known_percent
+        return shared_bake_loss(known_percent, "known"), known_percent
     loss = usual_bake_loss(wanted.open_top)
     return loss, loss.percent.best
 
@@ -354,7 +345,7 @@ class _Move(NamedTuple):
             water_factor=water_volume_factor(wanted.off_optimum_points),
             start_water_factor=water_volume_factor(known.off_optimum_points),
             doubts=tuple(band for band in doubts if band is not None),
-            notes=(_share_note("known loaf"),) if extrapolated else (),
+            notes=(_share_note("known"),) if extrapolated else (),
         )
 
 
@@ -430,18 +421,11 @@ def _measured(scatter: Coefficient, cause: str = "measuring") -> tuple[Band, Ban
 def _remarks(specific_volume_cm3_per_g: float, share_percent: float | None) -> Iterator[Note]:
     low, high = SPECIFIC_VOLUME_NOTE_LOW, SPECIFIC_VOLUME_NOTE_HIGH
     if not low * (1 - ROUNDING) <= specific_volume_cm3_per_g <= high * (1 + ROUNDING):
-        yield (
-            "unusual_specific_volume",
-            f"A specific volume of {specific_volume_cm3_per_g:.3g} cm³/g is unusual for a pan loaf "
-            f"({low:g} to {high:g}): check the measurements.",
-        )
+        values = {"value": specific_volume_cm3_per_g, "low": low, "high": high}
+        yield Note("unusual_specific_volume", values)
     if share_percent is not None and share_percent > SCALD_SHARE_LIMIT_PERCENT + ROUNDING:
-        yield _share_note("target bread")
+        yield _share_note("target")
 
 
 def _share_note(which: str) -> Note:
-    return (
-        "share_beyond_range",
-        f"The scalded share of the {which} is above {SCALD_SHARE_LIMIT_PERCENT:g} %, beyond any figure "
-        "for its effect on volume: this is extrapolated.",
-    )
+    return Note("share_beyond_range", {"bread": which, "limit": SCALD_SHARE_LIMIT_PERCENT})

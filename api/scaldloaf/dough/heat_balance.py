@@ -4,16 +4,17 @@ Needed once a hot or chilled scald is a large part of the dough. With equal heat
 rule with the temperature rise (``temperature``).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import hypot
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
 from scaldloaf.dough.formula import SCALD, Formula, Line, break_down
-from scaldloaf.dough.refusal import Refusal, listed, quoted
+from scaldloaf.dough.refusal import Refusal, listed
 from scaldloaf.dough.temperature import (
     FREEZING_DEGC,
+    Movable,
     require_dough_temperature,
     require_part_temperature,
     require_reachable,
@@ -189,6 +190,7 @@ def balance(
     water: Matter,
     water_g: float,
     ice_c: float = FREEZING_DEGC,
+    movable: Sequence[Movable] = (),
 ) -> HeatBalance:
     """The heat balance of some parts and the liquid to adjust, refused where no water would do.
 
@@ -199,6 +201,7 @@ def balance(
         water : Matter  with mass
         water_g : float  [g]
         ice_c : float  [°C]
+        movable : Sequence[Movable]  temperatures to name in a refusal
     Returns
         HeatBalance  by ``water_by_heat_balance``
     Raises
@@ -212,6 +215,7 @@ def balance(
         "target",
         target_c,
         lambda water_c: dough_by_heat_balance_c(water_c, rise_c, parts, water),
+        movable=movable,
     )
     return HeatBalance(found, water_g, tuple(parts), water, target_c, rise_c)
 
@@ -296,9 +300,7 @@ def _check_adjusting(dough: Sequence[Line], adjust_with: Sequence[str]) -> None:
     for index, name in enumerate(adjust_with):
         if name not in liquids:
             there = (
-                f"; its liquids are {quoted(listed(liquids))}"
-                if liquids
-                else ", nor any other liquid: the scald takes it all"
+                "; its liquids are {liquids}" if liquids else ", nor any other liquid: the scald takes it all"
             )
             raise Refusal(
                 f"adjust_with.{index}",
@@ -306,6 +308,7 @@ def _check_adjusting(dough: Sequence[Line], adjust_with: Sequence[str]) -> None:
                 "the dough part has none of it to warm or cool" + there,
                 given=name,
                 nearest=liquids[0] if liquids else None,
+                amounts={"liquids": listed(liquids)} if liquids else {},
             )
 
 
@@ -322,8 +325,9 @@ def _check_own_temperatures(
                 "not_in_dough_part",
                 "its temperature is the one to be calculated"
                 if name in adjust_with
-                else f"not in the dough part; there are {quoted(listed(others))}",
+                else "not in the dough part; there are {others}",
                 given=name,
+                amounts={} if name in adjust_with else {"others": listed(others)},
             )
 
 
@@ -368,4 +372,26 @@ def water_for_formula(
             nearest=None,
             amounts={"water": (water_g, "mass")},
         )
-    return balance(target_c, rise_c, parts, water, water_g, ice_c)
+    warm = _at_flours(formula, temperatures, adjust_with)
+    movable = [movable_part("temperatures.flour", temperatures.flour_c, warm, water)]
+    if temperatures.scald_c is not None:
+        scald = [part.matter for part in _scald_parts(formula, temperatures.scald_c)]
+        movable.append(movable_part("temperatures.scald", temperatures.scald_c, scald, water))
+    return balance(target_c, rise_c, parts, water, water_g, ice_c, movable)
+
+
+def _at_flours(formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str]) -> list[Matter]:
+    """What of the dough part is as warm as the flour."""
+    return [
+        matter_of(line.ingredient, line.mass_g)
+        for line in formula.lines
+        if line.part != SCALD
+        and line.ingredient.name not in (*adjust_with, *temperatures.own)
+        and (line.ingredient.is_flour or temperatures.others_c is None)
+    ]
+
+
+def movable_part(argument: str, value_c: float, of: Iterable[Matter], water: Matter) -> Movable:
+    """A temperature of some matter that the water is to be balanced with."""
+    heat = sum(matter.heat_capacity_j_per_k(BEST_HEATS) for matter in of)
+    return Movable(argument, value_c, heat / water.heat_capacity_j_per_k(BEST_HEATS))

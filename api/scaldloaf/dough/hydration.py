@@ -284,7 +284,7 @@ def correct_hydration(
         move=move,
         notes=(
             *notes,
-            _BASE_AT_OPTIMUM,
+            Note("base_at_optimum"),
             *water_rule.notes(here, there),
             *move.notes,
             *_notes_on_water(share, used, assessment),
@@ -316,8 +316,7 @@ def _ratio(change: Change, before: Breakdown, share_percent: float) -> tuple[flo
     if ratio is not None or share_percent <= 0:
         return ratio, []
     ratio = SCALD_WATER_SLOPE_RATIO
-    note = ("ratio_assumed", f"The formula has no scald; it is made 1:{ratio:g}, with boiling water.")
-    return ratio, [note]
+    return ratio, [Note("ratio_assumed", {"ratio": ratio})]
 
 
 def _water_before_and_after(
@@ -331,32 +330,15 @@ def _water_before_and_after(
 
 # ---- Notes ---------------------------------------------------------------------------------------
 
-_BASE_AT_OPTIMUM = (
-    "base_at_optimum",
-    "The formula's own water is assumed to be right for its share; the optimum moves from there.",
-)
-
 
 def _notes_on_water(share_percent: float, hydration_percent: float, assessment: str) -> list[Note]:
     """Notes on too little water, and on a large dry scald."""
     notes = []
     if assessment == UNDER_WATERED:
-        notes.append(
-            (
-                "under_watered",
-                "With this much less water than the optimum, expect a dense loaf that "
-                "is stale within about a day.",
-            )
-        )
+        notes.append(Note("under_watered"))
     dry = SHARE_STALING_NOTE_HYDRATION_PERCENT
     if share_percent > SHARE_STALING_NOTE_PERCENT and hydration_percent <= dry + ROUNDING:
-        notes.append(
-            (
-                "dry_scald",
-                f"Above a share of {SHARE_STALING_NOTE_PERCENT:g} % at a hydration of "
-                f"{dry:g} % or less, staling speeds up instead of slowing.",
-            )
-        )
+        notes.append(Note("dry_scald", {"share": SHARE_STALING_NOTE_PERCENT, "hydration": dry}))
     return notes
 
 
@@ -364,5 +346,4 @@ def _notes_on_evaporation(formula: Formula, moved: Formula) -> list[Note]:
     """A note that the evaporation was scaled with the scald."""
     if formula.scald_evaporation_g <= 0 or not any(line.part == SCALD for line in moved.lines):
         return []
-    text = "The scald is assumed to lose as much per gram of its flour as before; weigh it after cooking."
-    return [("evaporation_scaled", text)]
+    return [Note("evaporation_scaled")]

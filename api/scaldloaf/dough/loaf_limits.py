@@ -3,6 +3,7 @@
 Each refusal names the argument at fault and the value of it that just works.
 """
 
+from dataclasses import replace
 from math import copysign, sqrt
 
 from scaldloaf.dough.limits import (
@@ -15,7 +16,7 @@ from scaldloaf.dough.limits import (
     require_between,
 )
 from scaldloaf.dough.pan import LARGEST_PAN_CM3, SMALLEST_PAN_CM3
-from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.refusal import Refusal, Way
 from scaldloaf.dough.volume import (
     SHARE_VOLUME_THRESHOLD_PERCENT,
     WATER_VALID_POINTS,
@@ -130,9 +131,11 @@ def require_loaf(
     if is_loaf(value, SPECIFIC_VOLUME_REFUSE_LOW):
         return
     nearest_cm3 = nearest_loaf(value) / per_baked
-    if smallest <= nearest_cm3 <= largest:
-        raise no_loaf(f"{inside}loaf_volume", value, loaf_volume_cm3, nearest_cm3, "volume")
     nearest_g = dough_mass_g(loaf_volume_cm3, nearest_cm3 / baked, bake_loss_percent)
+    if smallest <= nearest_cm3 <= largest:
+        other = Way(f"{inside}loaf_volume", {f"{inside}dough_mass": nearest_g}, "mass")
+        refusal = no_loaf(f"{inside}loaf_volume", value, loaf_volume_cm3, nearest_cm3, "volume")
+        raise replace(refusal, ways=(other,))
     raise no_loaf(f"{inside}dough_mass", value, dough_g, nearest_g, "mass")
 
 

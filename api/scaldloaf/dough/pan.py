@@ -83,7 +83,7 @@ QUANTITY_OF_SUFFIX = {"_cm": "length", "_cm3": "volume", "_g": "mass", "_c": "te
 
 
 class PanVolume(NamedTuple):
-    """What a pan holds, cm³; whether measured; notes as (code, text)."""
+    """What a pan holds, cm³; whether measured, and notes."""
 
     volume_cm3: float
     measured: bool
@@ -254,13 +254,6 @@ def _remarks(pan: Pan) -> Iterator[Note]:
         case _:
             upside_down = False
     if upside_down:
-        yield (
-            "base_above_top",
-            "The base is larger than the top, which is rare in a pan: check that the two are not swapped.",
-        )
+        yield Note("base_above_top")
     if not isinstance(pan, KnownVolume | WaterFill):
-        yield (
-            "calculated_pan_volume",
-            "The pan's volume is calculated from its dimensions. Filling it with "
-            "water and weighing is better: one tin so measured held 2 % more.",
-        )
+        yield Note("calculated_pan_volume")

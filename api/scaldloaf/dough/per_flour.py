@@ -267,7 +267,8 @@ def _named(lines: _Lines, name: str, index: int) -> Kind:
     raise Refusal(
         f"change.scald_liquids.{index}",
         "not_a_liquid_of_the_formula",
-        f"the scald can take the formula's own liquids only: {listed(names) or 'it has none'}",
+        "the scald can take the formula's own liquids only: {liquids}",
         given=name,
         nearest=nearest_name(name, lines.liquid_ingredients.values()) or (names[0] if names else None),
+        amounts={"liquids": listed(names) or "it has none"},
     )

@@ -1,7 +1,22 @@
 """How the craft refuses: which argument, why, and the nearest value that works."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from scaldloaf.dough.notes import Amount
+
+
+class Way(NamedTuple):
+    """Another way out of a refusal than its nearest value.
+
+    change: argument -> the value to give it, a number of ``quantity`` or names. keeps: the argument that
+    stays as asked.
+    """
+
+    keeps: str
+    change: Mapping[str, object]
+    quantity: str | None = None
 
 
 @dataclass(eq=False)  # an exception is itself and nothing else; a generated __eq__ would make it unhashable
@@ -16,8 +31,9 @@ class Refusal(ValueError):
     given, nearest: the value refused, and the nearest one that works (None: there is none).
     quantity: what ``given`` and ``nearest`` measure, in this package's units: ``"mass"`` (g),
         ``"length"`` (cm), ``"volume"`` (cm³), ``"temperature"`` (°C); None for a bare number.
-    amounts: name -> (value, quantity) for the message, so that a caller can show each amount in the
-        baker's own units.
+    amounts: name -> (value, quantity) or a text, for the message, so that a caller can show each amount in
+        the baker's own units.
+    ways: other ways out.
     """
 
     argument: str
@@ -26,16 +42,15 @@ class Refusal(ValueError):
     given: object = None
     nearest: object = None
     quantity: str | None = None
-    amounts: dict[str, tuple[float, str | None]] = field(default_factory=dict)
+    amounts: Mapping[str, Amount | str] = field(default_factory=dict)
+    ways: tuple[Way, ...] = ()
 
     def __str__(self) -> str:
-        numbers = {name: f"{value:.6g}" for name, (value, _) in self.amounts.items()}
-        return f"{self.argument}: {self.message.format(**numbers) if numbers else self.message}"
-
-
-def quoted(name: str) -> str:
-    """A name from the request, safe inside a message that has {places} of its own."""
-    return name.replace("{", "{{").replace("}", "}}")
+        said = {
+            name: amount if isinstance(amount, str) else f"{amount[0]:.6g}"
+            for name, amount in self.amounts.items()
+        }
+        return f"{self.argument}: {self.message.format(**said)}"
 
 
 def listed(names: Iterable[str], most: int = 8) -> str:

@@ -111,9 +111,10 @@ def _share_and_ratio(base: PerFlour, share_percent: float, ratio: float | None) 
         raise Refusal(
             "change.share_percent",
             "share_out_of_range",
-            "a share is a part of the flour, 0 to 100 %",
+            "a share is a part of the flour, {low} to {high} %",
             given=share_percent,
             nearest=min(max(share_percent, 0.0), 100.0),
+            amounts={"low": (0.0, None), "high": (100.0, None)},
         )
     share = share_percent / 100 if share_percent > 100 * NEGLIGIBLE_SHARE else 0.0
     ratio = base.breakdown.scald_liquid_ratio if ratio is None else ratio
@@ -147,7 +148,7 @@ def _adjusting(
         raise flour_short(base, share, ratio, hydration)
     liquid = ratio * share
     if needed < least - ROUNDING and (base.takes_adjusting() or liquid <= base.supply(least) + ROUNDING):
-        raise adjusting_short(base, share, ratio, hydration_percent)
+        raise adjusting_short(base, share, ratio, hydration_percent, hydration)
     needed = max(needed, least)
     if liquid > base.supply(needed) + ROUNDING:
         raise liquid_short(base, share, ratio, hydration_percent, hydration, needed)
@@ -160,21 +161,9 @@ def _notes_on_mixes(base: PerFlour, share: float, in_scald: Amounts, mix_changed
     if mix_changed:
         ingredients = base.lines.liquid_ingredients
         used = ", ".join(ingredients[kind].name for kind, amount in in_scald.items() if amount > ROUNDING)
-        notes.append(
-            (
-                "scald_liquids_mixed",
-                "The scald's own liquids do not stretch to this share in their "
-                f"old proportion; it now uses {used}.",
-            )
-        )
+        notes.append(Note("scald_liquids_mixed", {"liquids": used}))
     if share > 0 and not base.mix_is_scalds and len(base.mix) > 1:
-        notes.append(
-            (
-                "scald_flour_mix",
-                "The formula had no scalded flour, so the scald takes all its "
-                "flours in their overall proportion.",
-            )
-        )
+        notes.append(Note("scald_flour_mix"))
     return notes
 
 
@@ -258,14 +247,11 @@ def _rebuild(
     added = _add_lines(base, new, lines) if new else []
     notes = []
     if added:
-        notes.append(("lines_added", f"Lines added to the formula: {', '.join(added)}."))
+        notes.append(Note("lines_added", {"lines": ", ".join(added)}))
     if dropped:
-        names = ", ".join(dict.fromkeys(dropped))
-        notes.append(("lines_dropped", f"Nothing is left of these lines, so they are gone: {names}."))
+        notes.append(Note("lines_dropped", {"lines": ", ".join(dict.fromkeys(dropped))}))
     if share == 0 and any(part == SCALD and (kind, part) not in goals for kind, part in had):
-        notes.append(
-            ("scald_lines_to_dough", "There is no scald any more; what else it held goes into the dough.")
-        )
+        notes.append(Note("scald_lines_to_dough"))
     return lines, notes
 
 

@@ -9,8 +9,9 @@ from math import ceil, floor
 
 from scaldloaf.dough.formula import Formula
 from scaldloaf.dough.limits import LARGEST_HYDRATION_PERCENT, LARGEST_LIQUID_RATIO, ROUNDING
+from scaldloaf.dough.notes import Amount
 from scaldloaf.dough.per_flour import Amounts, Change, PerFlour
-from scaldloaf.dough.refusal import Refusal, listed, quoted
+from scaldloaf.dough.refusal import Refusal, Way, listed
 from scaldloaf.reference import Ingredient
 
 # How a limit is searched: trial points on the way to it, then halvings between the last two.
@@ -165,17 +166,18 @@ def liquid_short(
     largest_share = largest_share_percent(base, ratio, hydration, percent)
     largest_ratio = largest(lambda value: feasible(base, share, value, hydration), 0.0, ratio)
     liquids = _names(liquid.ingredient for liquid in base.allowed) or "no liquid"
-    amounts: dict[str, tuple[float, str | None]] = {
+    ways: list[Way] = []
+    amounts: dict[str, Amount | str] = {
         "share": (percent, None),
         "ratio": (ratio, None),
         "wanted": (round(100 * ratio * share, 2), None),
         "hydration": (round(hydration_percent, 2), None),
         "available": (round(100 * available, 2), None),
+        "liquids": liquids,
     }
     message = [
         "a {share} % share at 1:{ratio} needs {wanted} % of the flour as liquid in the scald; at "
-        "{hydration} % "
-        f"hydration there is {{available}} % for it ({quoted(liquids)})"
+        "{hydration} % hydration there is {available} % for it ({liquids})"
     ]
     if largest_share is not None:
         message.append("the largest share at this ratio is {largest_share} %")
@@ -183,18 +185,22 @@ def liquid_short(
     if largest_ratio is not None and largest_ratio > 0:
         message.append("the largest ratio at this share is 1:{largest_ratio}")
         amounts["largest_ratio"] = (largest_ratio, None)
+        ways.append(Way("change.share_percent", {"change.liquid_ratio": largest_ratio}))
     if base.takes_adjusting():
         others = available - needed
         smallest = rounded_up(base.hydration_percent_with(share, ratio * share - others))
         if smallest <= LARGEST_HYDRATION_PERCENT:
             message.append("the smallest hydration that would do is {smallest} %")
             amounts["smallest"] = (smallest, None)
+            ways.append(Way("change.share_percent", {"change.hydration_percent": smallest}))
     more = base.other_liquids()
     with_more = largest_share_percent(base, ratio, hydration, percent, more) if more else None
     if with_more is not None:
-        allowing = f"allowing {quoted(_names(more))} in the scald as well (scald_liquids)"
+        allowing, amounts["more"] = "allowing {more} in the scald as well (scald_liquids)", _names(more)
         if with_more >= percent:
             message.append(f"{allowing} makes this share work")
+            names = [ingredient.name for ingredient in (*(each.ingredient for each in base.allowed), *more)]
+            ways.append(Way("change.share_percent", {"change.scald_liquids": names}))
         else:
             message.append(f"{allowing} would take it to {{with_more}} %")
             amounts["with_more"] = (with_more, None)
@@ -205,6 +211,7 @@ def liquid_short(
         given=percent,
         nearest=largest_share,
         amounts=amounts,
+        ways=tuple(ways),
     )
 
 
@@ -222,23 +229,25 @@ def flour_short(base: PerFlour, share: float, ratio: float, hydration: Hydration
     flours, mix = base.lines.flours, base.mix
     short = min(mix, key=lambda kind: flours[kind] / mix[kind])
     most = rounded_down(100 * base.largest_share_of_mix())
-    name = quoted(base.lines.flour_ingredients[short].name)
     return Refusal(
         "change.share_percent",
         "scald_flour_short",
-        f"the scald's flour is {{part}} % {name}, and {name} is only {{whole}} % of all flour: with this mix "
-        f"the largest share is {{most}} %; put another flour into the scald to go further",
+        "the scald's flour is {part} % {flour}, and {flour} is only {whole} % of all flour: with this mix "
+        "the largest share is {most} %; put another flour into the scald to go further",
         given=100 * share,
         nearest=largest_share_percent(base, ratio, hydration, min(most, 100 * share)),
         amounts={
             "part": (round(100 * mix[short], 2), None),
             "most": (most, None),
             "whole": (round(100 * flours[short], 2), None),
+            "flour": base.lines.flour_ingredients[short].name,
         },
     )
 
 
-def adjusting_short(base: PerFlour, share: float, ratio: float, hydration_percent: float) -> Refusal:
+def adjusting_short(
+    base: PerFlour, share: float, ratio: float, hydration_percent: float, hydration: Hydration
+) -> Refusal:
     """The refusal of a hydration so low that the other lines alone bring more water.
 
     Parameters
@@ -246,9 +255,17 @@ def adjusting_short(base: PerFlour, share: float, ratio: float, hydration_percen
         share : float  [fraction of total flour]
         ratio : float  liquid over flour of the scald
         hydration_percent : float  [% of flour]
+        hydration : Hydration  at other shares and ratios
     Returns
         Refusal  at ``change.hydration_percent``
     """
+    ways = []
+    largest_share = largest_share_percent(base, ratio, hydration, 100 * share)
+    if largest_share is not None:
+        ways.append(Way("change.hydration_percent", {"change.share_percent": largest_share}))
+    largest_ratio = largest(lambda value: feasible(base, share, value, hydration), 0.0, ratio)
+    if largest_ratio:
+        ways.append(Way("change.hydration_percent", {"change.liquid_ratio": largest_ratio}))
     least = base.adjusting_least(share)
     if base.takes_adjusting():
         least = max(least, ratio * share - base.supply(0.0))
@@ -262,8 +279,8 @@ def adjusting_short(base: PerFlour, share: float, ratio: float, hydration_percen
     return Refusal(
         "change.hydration_percent",
         "adjusting_liquid_short",
-        f"at {{hydration}} % hydration there is not enough {quoted(base.adjusting.name)}: the other lines "
-        f"bring {{others}} % of the flour as water by themselves, and the scald takes its own; {advice}",
+        "at {hydration} % hydration there is not enough {liquid}: the other lines bring {others} % of the "
+        f"flour as water by themselves, and the scald takes its own; {advice}",
         given=round(hydration_percent, 6),
         nearest=smallest if works else None,
         amounts={
@@ -271,7 +288,9 @@ def adjusting_short(base: PerFlour, share: float, ratio: float, hydration_percen
             "smallest": (smallest, None),
             "largest": (LARGEST_HYDRATION_PERCENT, None),
             "others": (round(100 * base.lines.others_water, 2), None),
+            "liquid": base.adjusting.name,
         },
+        ways=tuple(ways),
     )
 
 

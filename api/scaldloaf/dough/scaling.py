@@ -179,18 +179,19 @@ def _in_formula_g(formula: Formula, target: Target) -> float:
         raise Refusal(
             "target.ingredient",
             "not_in_formula",
-            f"the formula has no such line, so what is on hand sets no limit; its lines are {listed(names)}",
+            "the formula has no such line, so what is on hand sets no limit; its lines are {lines}",
             given=name,
             nearest=nearest_name(name, (line.ingredient for line in formula.lines)),
+            amounts={"lines": listed(names)},
         )
     total = sum(masses)
     if total <= 0:
         raise Refusal(
             "target.ingredient",
             "none_in_formula",
-            "its line in the formula is 0, so what is on hand sets no limit; lines with a mass are "
-            f"{listed(names)}",
+            "its line in the formula is 0, so what is on hand sets no limit; lines with a mass are {lines}",
             given=name,
+            amounts={"lines": listed(names)},
         )
     return total
 
@@ -265,20 +266,9 @@ def _unused_losses(kind: str, losses: Losses) -> tuple[Note, ...]:
     """Notes on losses that a target does not count."""
     notes = []
     if losses.bake_percent and kind != BAKED_PIECES:
-        notes.append(
-            (
-                "bake_loss_not_used",
-                "The bake loss is not used: this target is not a mass of baked bread (baked_pieces is).",
-            )
-        )
+        notes.append(Note("bake_loss_not_used"))
     if losses.handling_percent and kind in (FLOUR_MASS, FACTOR, ON_HAND):
-        notes.append(
-            (
-                "handling_loss_not_used",
-                "The handling loss does not change what is mixed here: this "
-                "target fixes the mixing, not what is left of it.",
-            )
-        )
+        notes.append(Note("handling_loss_not_used"))
     return tuple(notes)
 
 

@@ -223,10 +223,10 @@ def _check_range(argument: str, value: float, upper: float) -> None:
         raise Refusal(
             argument,
             "out_of_range",
-            "must lie between 0 and {upper} %",
+            "must lie between {lower} and {upper} %",
             given=value,
             nearest=0.0 if value < 0 else upper,
-            amounts={"upper": (upper, None)},
+            amounts={"lower": (0.0, None), "upper": (upper, None)},
         )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.limits import YEAST_WORKING_HIGHEST_DEGC, YEAST_WORKING_LOWEST_DEGC
-from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.refusal import Refusal, Way
 from scaldloaf.dough.sugar_course import HEXOSE_PER_MALTOSE, Course, State
 from scaldloaf.dough.yeast import outside_rate_range, temperature_factor
 from scaldloaf.reference import coefficient
@@ -69,6 +69,8 @@ def check_stages(stages: Sequence[Stage]) -> None:
         index = max(range(len(stages)), key=lambda each: stages[each].minutes)
         longest, excess = stages[index].minutes, minutes - LONGEST_MINUTES
         one_is_enough = longest > excess
+        shorter = LONGEST_MINUTES / minutes
+        evenly = {f"stages.{place}.minutes": stage.minutes * shorter for place, stage in enumerate(stages)}
         raise Refusal(
             f"stages.{index}.minutes" if one_is_enough else "stages",
             "too_long",
@@ -76,6 +78,7 @@ def check_stages(stages: Sequence[Stage]) -> None:
             given=longest if one_is_enough else minutes,
             nearest=longest - excess if one_is_enough else None,
             amounts={"hours": (minutes / 60, None), "limit": (LONGEST_MINUTES / 60, None)},
+            ways=(Way("stages", evenly),),
         )
 
 

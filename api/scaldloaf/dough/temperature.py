@@ -14,10 +14,11 @@ specific heat instead.
 """
 
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from scaldloaf.dough.limits import TOLERANCE_DEGC, YEAST_WORKING_HIGHEST_DEGC, YEAST_WORKING_LOWEST_DEGC
 from scaldloaf.dough.notes import Note
-from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.refusal import Refusal, Way
 from scaldloaf.reference import coefficient
 
 ICE_HEAT_DEGC = coefficient("ice_heat_degc").value
@@ -194,6 +195,14 @@ def require_liquid_temperature(value_c: float, argument: str) -> None:
     )
 
 
+class Movable(NamedTuple):
+    """A temperature that can be another one. effect: how much cooler the water may be, K, for each K more."""
+
+    argument: str
+    value_c: float
+    effect: float = 1.0
+
+
 def require_reachable(
     water_c: float,
     ice_c: float,
@@ -201,6 +210,7 @@ def require_reachable(
     given: float,
     of_water: Callable[[float], float],
     quantity: str | None = "temperature",
+    movable: Sequence[Movable] = (),
 ) -> None:
     """Refuse what no water can do, with the nearest value that some water can.
 
@@ -211,6 +221,7 @@ def require_reachable(
         given : float  [quantity] that value
         of_water : water temperature [°C] -> the value that asks for it [quantity]
         quantity : str or None  what the value measures
+        movable : Sequence[Movable]  what else could be warmer or cooler
     Raises
         Refusal: water_too_hot above water_hot_refuse_degc, colder_than_ice below what all of it as ice does.
     """
@@ -244,26 +255,19 @@ def require_reachable(
             "limit": (limit, "temperature"),
             "nearest": (nearest, quantity),
         },
+        ways=tuple(
+            Way(argument, {each.argument: each.value_c + (water_c - limit) / each.effect}, "temperature")
+            for each in movable
+            if each.effect > 0
+        ),
     )
 
 
 def remarks(water_c: float, tap_c: float | None) -> list[Note]:
-    """What is worth knowing about water of that temperature, as (code, text)."""
+    """What is worth knowing about water of that temperature."""
     found = []
     if water_c > WATER_HOT_NOTE_DEGC:
-        found.append(
-            (
-                "hot_water",
-                "Water this hot harms yeast that meets it: mix it with the flour first "
-                "and add the yeast after, or warm the flour or the scald and use cooler water.",
-            )
-        )
+        found.append(Note("hot_water"))
     if water_c < FREEZING_DEGC and tap_c is None:
-        found.append(
-            (
-                "ice_needed",
-                "No water is this cold: part of it must be ice. State the temperature of your tap water to "
-                "get the mass of ice.",
-            )
-        )
+        found.append(Note("ice_needed"))
     return found

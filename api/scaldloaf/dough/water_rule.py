@@ -57,7 +57,7 @@ class WaterRule(Protocol):
         """Points of hydration that go with a change of share: T(after) - T(before)."""
 
     def notes(self, before: Spot, after: Spot) -> list[Note]:
-        """What to know about water found by this rule: (code, text) pairs."""
+        """What to know about water found by this rule."""
 
 
 # ---- The prior -----------------------------------------------------------------------------------
@@ -110,11 +110,9 @@ class PriorSlope:
         low, high = SCALD_WATER_SLOPE_RATIO, ROUX_WATER_SLOPE_RATIO
         ratios = dict.fromkeys(spot.liquid_ratio for spot in (before, after) if spot.share_percent > 0)
         notes = [
-            (
+            Note(
                 "ratio_outside_range",
-                f"A scald of 1:{ratio:.3g} is outside 1:{low:g} "
-                f"to 1:{high:g}; its water is calculated as at "
-                f"1:{low if ratio < low else high:g}.",
+                {"ratio": ratio, "low": low, "high": high, "end": low if ratio < low else high},
             )
             for ratio in ratios
             if ratio is not None and not low - ROUNDING <= ratio <= high + ROUNDING
@@ -157,11 +155,7 @@ def _extrapolation(after: Spot) -> list[Note]:
     share, ratio = after.share_percent, after.liquid_ratio
     if share <= 0 or ratio is None or share <= share_limit_at(ratio) + ROUNDING:
         return []
-    text = (
-        f"Beyond a share of {share_limit_at(ratio):.3g} % at 1:{ratio:.3g} the "
-        "water is extrapolated; bake a trial first."
-    )
-    return [("share_extrapolated", text)]
+    return [Note("share_extrapolated", {"limit": share_limit_at(ratio), "ratio": ratio})]
 
 
 # ---- The baker's own ---------------------------------------------------------------------------------
@@ -188,11 +182,7 @@ class OwnSlope(NamedTuple):
 
     def notes(self, before: Spot, after: Spot) -> list[Note]:
         """That the slope is the trials', and a share beyond its limit."""
-        note = (
-            "own_water_slope",
-            "The slope of water by share comes from the calibration, and so from your own trials.",
-        )
-        return [note, *_extrapolation(after)]
+        return [Note("own_water_slope"), *_extrapolation(after)]
 
 
 class OwnTable(NamedTuple):
@@ -275,19 +265,9 @@ class OwnTable(NamedTuple):
 
     def notes(self, before: Spot, after: Spot) -> list[Note]:
         """That the table is used unchecked, and at a ratio it may not be for."""
-        notes = [
-            (
-                "own_water_table",
-                "The water is read from your table, unchecked; between its points it runs straight.",
-            )
-        ]
+        notes = [Note("own_water_table")]
         ratios = [spot.liquid_ratio for spot in (before, after) if spot.share_percent > 0]
         known = [ratio for ratio in ratios if ratio is not None]
         if len(known) == 2 and abs(known[0] - known[1]) > ROUNDING:
-            notes.append(
-                (
-                    "table_other_ratio",
-                    "The scald's liquid ratio changes too; the table is assumed to hold at both ratios.",
-                )
-            )
+            notes.append(Note("table_other_ratio"))
         return notes

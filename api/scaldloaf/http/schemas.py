@@ -15,6 +15,7 @@ from scaldloaf.operations.schemas.fields import (
     Choice,
     Constant,
     Integer,
+    Values,
     WireField,
 )
 from scaldloaf.operations.schemas.objects import Closed, Items, Object, Open
@@ -56,6 +57,13 @@ class BulkAnswer(Open):
     )
 
 
+class ProblemOption(Open):
+    """A way out of a refusal that was tried: with this change the request is accepted."""
+
+    keeps = AnyText("JSON Pointer to what stays as asked for it; empty where all the rest does.")
+    change = AnyObject("What to change: JSON Pointer to value.")
+
+
 class ProblemFault(Open):
     """One fault."""
 
@@ -64,6 +72,8 @@ class ProblemFault(Open):
     detail = AnyText()
     given = Anything("The value given, if it is short enough to repeat.")
     nearest = Anything("The nearest value that works; null if there is none.")
+    values = Values("The bounds, numbers and names in the detail by name, numbers in the request's units.")
+    options = Items(Object(ProblemOption), "Ways out that work, the nearest to what was asked first.")
     parameter = AnyText("The query parameter or header at fault.", required=False)
 
 

@@ -28,10 +28,12 @@ PERCENTAGES = (
     "salt_percent",
     "instant_yeast_percent",
 )
-_GLUTEN_TAKES_WATER = (
-    "{gluten:.3g} % vital gluten takes about {water:.3g} % of the flour as water ({low:.3g} to {high:.3g}) "
-    "beyond what the dough would take without it."
-)
+TEXTS = {
+    "gluten_takes_water": (
+        "{gluten:.3g} % vital gluten takes about {water:.3g} % of the flour as water ({low:.3g} to "
+        "{high:.3g}) beyond what the dough would take without it."
+    )
+}
 
 
 class Asked(NamedTuple):
@@ -98,7 +100,7 @@ def _notes(found: Found) -> Iterator[Note]:
     if found.gluten_percent:
         water = found.gluten_water_percent
         values = {"gluten": found.gluten_percent, "water": water.best, "low": water.low, "high": water.high}
-        yield Note("gluten_takes_water", _GLUTEN_TAKES_WATER, values)
+        yield Note("gluten_takes_water", TEXTS["gluten_takes_water"], values)
 
 
 def _show(show: Working, formula: Formula, breakdown: Breakdown) -> None:

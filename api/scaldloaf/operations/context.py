@@ -14,13 +14,24 @@ Wire = dict[str, Any]  # an object of a request or a reply
 
 
 def _cautions_in(units: Units) -> dict[str, Wire]:
-    """The cautions on the wire, their temperatures in whole degrees of the request's scale."""
+    """The cautions on the wire, their temperatures in the request's scale, in the text in whole degrees."""
 
     def degrees(value_c: float) -> str:
         return f"{units.to_wire(value_c, 'temperature'):.0f} {units.symbol('temperature')}"
 
     return {
-        code: {"code": code, "text": row.text_in(degrees), "defer_to": row.defer_to}
+        code: {
+            "code": code,
+            "text": row.text_in(degrees),
+            "values": {
+                **{
+                    name.removesuffix("_degc"): units.to_wire(value, "temperature")
+                    for name, value in row.temperatures_c.items()
+                },
+                **row.numbers,
+            },
+            "defer_to": row.defer_to,
+        }
         for code, row in CAUTIONS.items()
     }
 
@@ -74,13 +85,16 @@ class Context:
         generator costs nothing for ``show=result``.
         """
         answer["units"] = self.units.as_wire()
-        written = _CAUTIONS[self.units.temperature]
-        answer["cautions"] = [written[code] for code in dict.fromkeys(cautions)]
+        said = _CAUTIONS[self.units.temperature]
+        answer["cautions"] = [said[code] for code in dict.fromkeys(cautions)]
         if self.full:
             show = Working(self.units)
             working(show)
             answer["working"] = show.steps
             answer["basis"] = list(dict.fromkeys(basis))
-            texts = dict.fromkeys(written_note(note, show) for note in notes)
-            answer["notes"] = [{"code": code, "text": text} for code, text in texts]
+            written: dict[tuple[str, str], Wire] = {}
+            for note in notes:
+                each = written_note(note, show)
+                written.setdefault((each["code"], each["text"]), each)
+            answer["notes"] = list(written.values())
         return answer

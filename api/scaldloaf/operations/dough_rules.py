@@ -1,5 +1,6 @@
 """The rules of dough-temperature as records, and what each one finds."""
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough import heat_balance
@@ -134,7 +135,15 @@ def find(rule: Rule, ice_c: float) -> FoundByRule:
             water = Matter({"water": rule.water_g})
             parts = [part.part() for part in rule.parts]
             with located("rule"):
-                balance = heat_balance.balance(rule.target_c, rule.rise_c, parts, water, rule.water_g, ice_c)
+                movable = [
+                    heat_balance.movable_part(
+                        f"parts.{index}.temperature", part.temperature_c, [part.matter], water
+                    )
+                    for index, part in enumerate(parts)
+                ]
+                balance = heat_balance.balance(
+                    rule.target_c, rule.rise_c, parts, water, rule.water_g, ice_c, movable
+                )
             return _balanced(balance, True)
 
 
@@ -154,7 +163,12 @@ def _by_friction_total(rule: FrictionTotal, ice_c: float) -> FoundByRule:
     dough.require_dough_temperature(target, "rule.target")
     water = dough.water_by_friction_total_c(target, known, friction)
     dough.require_reachable(
-        water, ice_c, "rule.target", target, lambda water_c: (water_c + total + friction) / terms
+        water,
+        ice_c,
+        "rule.target",
+        target,
+        lambda water_c: (water_c + total + friction) / terms,
+        movable=_movable(known),
     )
     return FoundByRule(exactly(water), target, friction, friction / terms, terms)
 
@@ -165,7 +179,12 @@ def _by_temperature_rise(rule: TemperatureRise, ice_c: float) -> FoundByRule:
     dough.require_dough_temperature(target, "rule.target")
     water = dough.water_by_temperature_rise_c(target, known, rise)
     dough.require_reachable(
-        water, ice_c, "rule.target", target, lambda water_c: (water_c + total) / terms + rise
+        water,
+        ice_c,
+        "rule.target",
+        target,
+        lambda water_c: (water_c + total) / terms + rise,
+        movable=_movable(known),
     )
     return FoundByRule(exactly(water), target, terms * rise, rise, terms)
 
@@ -174,9 +193,20 @@ def _by_base_temperature(rule: BaseTemperature, ice_c: float) -> FoundByRule:
     known, total, terms = _temperatures(rule.known)
     water = dough.water_by_base_temperature_c(rule.base_c, known)
     dough.require_reachable(
-        water, ice_c, "rule.base", rule.base_c, lambda water_c: water_c + total, quantity=None
+        water,
+        ice_c,
+        "rule.base",
+        rule.base_c,
+        lambda water_c: water_c + total,
+        quantity=None,
+        movable=_movable(known),
     )
     return FoundByRule(exactly(water), terms=terms)
+
+
+def _movable(known_c: Sequence[float]) -> list[dough.Movable]:
+    """The temperatures of a simple rule: all weigh alike in it."""
+    return [dough.Movable(f"rule.known.{index}.temperature", each) for index, each in enumerate(known_c)]
 
 
 def _measured(rule: Measured) -> FoundByRule:

@@ -7,6 +7,7 @@ from typing import NamedTuple, cast
 from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
 from scaldloaf.dough.heat_balance import HeatBalance
+from scaldloaf.dough.notes import Amount
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
@@ -88,7 +89,7 @@ def _base_at(rule: BaseTemperature, context: Context) -> Place:
     terms = len(rule.known) + 1
 
     def restated(refusal: Refusal) -> Refusal:
-        value, _ = refusal.amounts["nearest"]
+        value, _ = cast("Amount", refusal.amounts["nearest"])
         nearest = terms * context.units.to_wire(value / terms, "temperature")
         amounts = {**refusal.amounts, "nearest": (nearest, None)}
         return replace(refusal, given=rule.given, nearest=nearest, amounts=amounts)

@@ -1,26 +1,44 @@
 """What is wrong with a request, said once for every transport: pointer, why, given, nearest."""
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 
-from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.refusal import Refusal, Way
 from scaldloaf.operations.steps import format_number
 from scaldloaf.units import Units
 
 MAX_FAULTS = 20
 MAX_ABRIDGED = 80  # characters of what was given that a problem repeats
 MOST_HOPS = 8  # from a nearest value to a nearer one, until it works
-A_NAME = "unknown_field"  # the code whose nearest is the field's name, not its value
+NO_VALUES = {"unknown_field", "too_many_lines"}  # codes whose nearest is no value for the field
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A way out: what to change, pointer -> value. keeps: the pointer of what stays as asked for it, empty
+    where that is all the rest."""
+
+    keeps: str
+    change: Mapping[str, object]
+
+    def as_wire(self) -> dict[str, object]:
+        return {"keeps": self.keeps, "change": dict(self.change)}
 
 
 @dataclass(frozen=True, slots=True)
 class Fault:
+    """values: the numbers and names in the detail, in the request's units. ways: ways out that are not tried
+    yet. options: those that work."""
+
     pointer: str
     code: str
     detail: str
     given: object = None
     nearest: object = None
+    values: Mapping[str, str | int | float] = field(default_factory=dict)
+    ways: tuple[Option, ...] = ()
+    options: tuple[Option, ...] = ()
 
     def as_wire(self) -> dict[str, object]:
         return {
@@ -29,6 +47,8 @@ class Fault:
             "detail": self.detail,
             "given": self.given,
             "nearest": self.nearest,
+            "values": dict(self.values),
+            "options": [option.as_wire() for option in self.options],
         }
 
 
@@ -74,14 +94,36 @@ def refusal_fault(refusal: Refusal, units: Units) -> Fault:
     def out(value: object) -> object:
         return units.to_wire(value, refusal.quantity) if isinstance(value, int | float) else value
 
-    words = {
-        name: format_number(units.to_wire(value, quantity))
-        + (f" {units.symbol(quantity)}" if quantity else "")
-        for name, (value, quantity) in refusal.amounts.items()
+    words: dict[str, str] = {}
+    values: dict[str, str | int | float] = {}
+    for name, amount in refusal.amounts.items():
+        if isinstance(amount, str):
+            words[name] = values[name] = amount
+            continue
+        number, quantity = amount
+        values[name] = on_wire = units.to_wire(number, quantity)
+        words[name] = format_number(on_wire) + (f" {units.symbol(quantity)}" if quantity else "")
+    return Fault(
+        _pointer_to(refusal.argument),
+        refusal.code,
+        refusal.message.format(**words),
+        abridged(out(refusal.given)),
+        out(refusal.nearest),
+        values,
+        tuple(_option(way, units) for way in refusal.ways),
+    )
+
+
+def _pointer_to(argument: str) -> str:
+    return pointer(argument.split(".")) if argument else ""
+
+
+def _option(way: Way, units: Units) -> Option:
+    change = {
+        _pointer_to(argument): units.to_wire(value, way.quantity) if isinstance(value, int | float) else value
+        for argument, value in way.change.items()
     }
-    detail = refusal.message.format(**words) if words else refusal.message
-    at = pointer(refusal.argument.split(".")) if refusal.argument else ""
-    return Fault(at, refusal.code, detail, abridged(out(refusal.given)), out(refusal.nearest))
+    return Option(_pointer_to(way.keeps), change)
 
 
 def _with(request: object, path: list[str], value: object) -> object:
@@ -111,12 +153,27 @@ def _from_examples(examples: Iterable[object], path: list[str]) -> object:
     return None
 
 
-def with_workable_nearest(
-    faults: list[Fault],
-    request: object,
-    faults_of: Callable[[object], list[Fault]],
-    examples: Sequence[object],
-) -> list[Fault]:
+class Tries:
+    """A request tried with changes, no more often than is good for it: each try is a whole answer."""
+
+    def __init__(self, request: object, faults_of: Callable[[object], list[Fault]]):
+        self.request, self._faults_of = request, faults_of
+        self._found: dict[str, list[Fault]] = {}
+
+    def faults_with(self, change: Mapping[str, object]) -> list[Fault] | None:
+        """The faults of the request with values at pointers; None where nothing changes or all is tried."""
+        key = repr(sorted(change.items(), key=lambda item: item[0]))
+        if key not in self._found:
+            trial = self.request
+            for at, value in change.items():
+                trial = _with(trial, path_of(at), value)
+            if trial is self.request or len(self._found) > MOST_HOPS:
+                return None
+            self._found[key] = self._faults_of(trial)
+        return self._found[key]
+
+
+def with_workable_nearest(faults: list[Fault], tries: Tries, examples: Sequence[object]) -> list[Fault]:
     """The faults, with nearest values that work.
 
     A bound of the schema is not always one that the craft takes too, and one bound of the craft can
@@ -125,39 +182,75 @@ def with_workable_nearest(
     then its nearest value, or else what one of ``examples`` has at its place, is put there for the trial.
     """
     nearest = {
-        fault.pointer: fault.nearest for fault in faults if fault.nearest is not None and fault.code != A_NAME
+        fault.pointer: fault.nearest
+        for fault in faults
+        if fault.nearest is not None and fault.code not in NO_VALUES
     }
     if not nearest:
         return faults
-    said: dict[str, str] = {}
+    then: dict[str, Fault] = {}
     elsewhere: dict[str, object] = {}
     for hop in range(MOST_HOPS + 1):
-        trial = request
-        for at, value in {**elsewhere, **nearest}.items():
-            if value is not None:
-                trial = _with(trial, path_of(at), value)
-        found = faults_of(trial)
+        change = {at: value for at, value in {**elsewhere, **nearest}.items() if value is not None}
+        found = tries.faults_with(change) or []
         again = [fault for fault in found if nearest.get(fault.pointer) is not None]
         hiding = [fault for fault in found if fault.pointer not in nearest | elsewhere]
         if not again and not hiding:
             break
         for fault in again:
             nearest[fault.pointer] = fault.nearest if hop < MOST_HOPS else None
-            said[fault.pointer] = fault.detail
+            then[fault.pointer] = fault
         for fault in hiding:
-            works = None if fault.code == A_NAME else fault.nearest
+            works = None if fault.code in NO_VALUES else fault.nearest
             if works is None:
                 works = _from_examples(examples, path_of(fault.pointer))
             elsewhere[fault.pointer] = works
     return [
-        replace(
-            fault, nearest=nearest[fault.pointer], detail=_and_then(fault.detail, said.get(fault.pointer))
-        )
-        if fault.pointer in nearest and fault.code != A_NAME
+        _and_then(replace(fault, nearest=nearest[fault.pointer]), then.get(fault.pointer))
+        if fault.pointer in nearest and fault.code not in NO_VALUES
         else fault
         for fault in faults
     ]
 
 
-def _and_then(detail: str, following: str | None) -> str:
-    return detail if following in (None, detail) else f"{detail}; then: {following}"
+def with_options(faults: list[Fault], tries: Tries) -> list[Fault]:
+    """The faults; the only one of a request with the ways out of it that work.
+
+    First those that change what the request does not state itself, as that is the nearest to what it asks;
+    then its nearest value, then the others.
+    """
+    if len(faults) != 1:
+        return faults
+    (fault,) = faults
+    candidates = list(fault.ways)
+    if fault.nearest is not None and fault.code not in NO_VALUES:
+        kept = [at for option in candidates for at in option.change if fault.pointer not in option.change]
+        candidates.insert(0, Option(kept[0] if kept else "", {fault.pointer: fault.nearest}))
+    candidates.sort(key=lambda option: any(_is_stated(tries.request, path_of(at)) for at in option.change))
+    options = [option for option in candidates if tries.faults_with(option.change) == []]
+    return [replace(fault, options=tuple(options))]
+
+
+def _is_stated(request: object, path: list[str]) -> bool:
+    """Whether a request has a value at a place."""
+    for part in path:
+        if isinstance(request, list) and part.isdigit() and int(part) < len(request):
+            request = request[int(part)]
+        elif isinstance(request, dict) and part in request:
+            request = request[part]
+        else:
+            return False
+    return True
+
+
+def _and_then(fault: Fault, following: Fault | None) -> Fault:
+    """A fault that also says what its place is refused for next: its code as the value ``then``, its values
+    as ``then_...``."""
+    if following is None or following.detail == fault.detail:
+        return fault
+    values = {f"then_{name}": value for name, value in following.values.items()}
+    return replace(
+        fault,
+        detail=f"{fault.detail}; then: {following.detail}",
+        values={**fault.values, "then": following.code, **values},
+    )

@@ -23,7 +23,7 @@ from scaldloaf.operations.breakdown import percentages_of
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
-from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations.notes import AnyNote, Note, Said
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import hydration_correction as schema
 from scaldloaf.operations.steps import Working
@@ -47,7 +47,7 @@ PLACES: Mapping[str, str] = {
     "water_rule": "water_curve",
 }
 _MOISTURES = ("moisture_percent", "base_moisture_percent")
-_MOISTURE_ASSUMED = "{flour} is taken to have {moisture:g} % moisture, as no other figure is given."
+TEXTS = {"moisture_assumed": "{flour} is taken to have {moisture:g} % moisture, as no other figure is given."}
 
 
 class AskedFlour(NamedTuple):
@@ -135,13 +135,10 @@ def read_adjusting(name: str, formula: Formula) -> Ingredient:
             "adjust_with",
             "unknown_ingredient",
             "neither a line of the formula nor in the catalogue: "
-            + (
-                f"the nearest names are {', '.join(close)}"
-                if close
-                else "GET /v1/ingredients lists the names"
-            ),
+            + ("the nearest names are {names}" if close else "GET /v1/ingredients lists the names"),
             given=name,
             nearest=close[0] if close else "water",
+            amounts={"names": ", ".join(close)} if close else {},
         )
     return INGREDIENTS[name]
 
@@ -245,9 +242,13 @@ def _notes(found: Found) -> Iterator[AnyNote]:
     yield from found.correction.notes
     flour = found.asked.flour
     if flour is not None and len(flour.given) == 1:
-        which = "The flour the formula was made for" if flour.given == _MOISTURES[:1] else "The new flour"
+        which = (
+            Said("base", "The flour the formula was made for")
+            if flour.given == _MOISTURES[:1]
+            else Said("new", "The new flour")
+        )
         moisture = FLOUR_REFERENCE_MOISTURE_PERCENT
-        yield Note("moisture_assumed", _MOISTURE_ASSUMED, {"flour": which, "moisture": moisture})
+        yield Note("moisture_assumed", TEXTS["moisture_assumed"], {"flour": which, "moisture": moisture})
 
 
 def _show(show: Working, found: Found) -> None:

@@ -400,7 +400,7 @@ def _notes(found: Found, parts: dict[str, Wire]) -> Iterator[AnyNote]:
     if found.prepared is None:
         yield from timetable_notes(found.asked.timetable)
     for part in parts.values():
-        yield from ((each["code"], each["text"]) for each in part["notes"])
+        yield from part["notes"]
 
 
 def _notes_on_left_out(found: Found) -> Iterator[Note]:

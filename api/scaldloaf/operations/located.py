@@ -5,7 +5,7 @@ from dataclasses import replace
 from types import TracebackType
 from typing import NamedTuple
 
-from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.refusal import Refusal, Way
 
 
 class Place(NamedTuple):
@@ -57,8 +57,19 @@ class located:  # noqa: N801 - used as a statement: with located("pan"): ...
 
     def _moved(self, refusal: Refusal) -> Refusal:
         place = self._place(refusal.argument)
-        refusal = replace(refusal, argument=place.address)
+        ways = tuple(self._moved_way(way, refusal) for way in refusal.ways)
+        refusal = replace(refusal, argument=place.address, ways=ways)
         return place.restate(refusal) if place.restate else refusal
+
+    def _moved_way(self, way: Way, refusal: Refusal) -> Way:
+        change, quantity = {}, way.quantity
+        for argument, value in way.change.items():
+            place = self._place(argument)
+            if place.restate:
+                restated = place.restate(replace(refusal, nearest=value, quantity=quantity))
+                value, quantity = restated.nearest, restated.quantity
+            change[place.address] = value
+        return Way(self.address(way.keeps), change, quantity)
 
     def address(self, argument: str) -> str:
         """The address in the request of an argument of the craft."""

@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from scaldloaf.dough.bread import VOLUME_BY_HEIGHT_RELATIVE_SD, VOLUME_MEASUREMENT_RELATIVE_SD
+from scaldloaf.dough.limits import FULL_PERCENT
 from scaldloaf.dough.pan import Pan, PanVolume, pan_volume
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.trials import Trial, crown_volume_cm3
@@ -76,21 +77,26 @@ def _read_volume(wire: Wire, context: Context) -> Displaced | Filling | Crowned:
         raise Refusal(
             given[1],
             "volume_given_twice",
-            f"the volume is given by {given[0]} already; leave one of the two out",
+            "the volume is given by {field} already; leave one of the two out",
             given=wire[given[1]],
+            amounts={"field": given[0]},
         )
     if not given:
         raise Refusal(
             "fill_percent" if "pan" in wire else "loaf_volume",
             "missing",
             "how large the loaf became is needed: its loaf_volume, or the pan with fill_percent "
-            "(100: just full) or with crown_height",
+            "({full}: just full) or with crown_height",
+            amounts={"full": (FULL_PERCENT, None)},
         )
     if given == ["loaf_volume"]:
         return Displaced(context.units.from_wire(wire["loaf_volume"], "volume"), "pan" in wire)
     if "pan" not in wire:
         raise Refusal(
-            "pan", "missing", f"{given[0]} says how the loaf stood in its pan, so the pan is needed"
+            "pan",
+            "missing",
+            "{field} says how the loaf stood in its pan, so the pan is needed",
+            amounts={"field": given[0]},
         )
     pan = read_pan(wire["pan"], context)
     if given == ["fill_percent"]:

@@ -35,8 +35,12 @@ from scaldloaf.operations.wire.scaling import (
 from scaldloaf.operations.working.scaling import over_what_is_left, weigh_out_notes
 
 PLACES: Mapping[str, str] = {"recipes": "formulas"}
-_NOTHING_ORDERED = "Nothing is ordered of {formula}."
-_BAKE_LOSS_NOT_USED = "The bake loss of {formula} does not enter: none of its orders is in baked pieces."
+TEXTS = {
+    "nothing_ordered": "Nothing is ordered of {formula}.",
+    "bake_loss_not_used": (
+        "The bake loss of {formula} does not enter: none of its orders is in baked pieces."
+    ),
+}
 
 
 class AskedOrder(NamedTuple):
@@ -273,12 +277,12 @@ def _notes(found: Found) -> Iterator[Note]:
             yield from weigh_out_notes(made.weigh_out)
     for _, name, _, made in found.made():
         if made is None:
-            yield Note("nothing_ordered", _NOTHING_ORDERED, {"formula": name})
+            yield Note("nothing_ordered", TEXTS["nothing_ordered"], {"formula": name})
     orders = found.asked.orders
     baked = {each.order.recipe for each in orders if each.order.target.kind == BAKED_PIECES}
     for index, name, recipe, made in found.made():
         if made is not None and recipe.losses.bake_percent and index not in baked:
-            yield Note("bake_loss_not_used", _BAKE_LOSS_NOT_USED, {"formula": name})
+            yield Note("bake_loss_not_used", TEXTS["bake_loss_not_used"], {"formula": name})
 
 
 def _show(show: Working, found: Found) -> None:

@@ -40,15 +40,16 @@ PLACES: Mapping[str, str] = {
     "bread.share_percent": "bread.scalded_share_percent",
     "bread.off_optimum_points": "bread.hydration_off_optimum_points",
 }
-_ANOTHER_LOAF_SIZE = Note(
-    "another_loaf_size",
-    "The loaf wanted is not the size of the reference loaf, so part of the change in dough is the size and "
-    "not the bread.",
-)
-_FORMULA_SHARE_DIFFERS = (
-    "The formula has {formula:.3g} % of its flour scalded and is only scaled here; the dough mass is for "
-    "{wanted:.3g} %. Move its share first with hydration-correction."
-)
+TEXTS = {
+    "another_loaf_size": (
+        "The loaf wanted is not the size of the reference loaf, so part of the change in dough is the size "
+        "and not the bread."
+    ),
+    "formula_share_differs": (
+        "The formula has {formula:.3g} % of its flour scalded and is only scaled here; the dough mass is for "
+        "{wanted:.3g} %. Move its share first with hydration-correction."
+    ),
+}
 
 
 class AskedFormula(NamedTuple):
@@ -203,13 +204,13 @@ def _notes(found: Found) -> list[AnyNote]:
     if isinstance(asked.bread, ReferenceLoaf):
         size = found.pan.filled.loaf_volume_cm3 / asked.bread.loaf_volume_cm3
         if abs(size - 1) > SAME_SIZE:
-            notes.append(_ANOTHER_LOAF_SIZE)
+            notes.append(Note("another_loaf_size", TEXTS["another_loaf_size"]))
     if asked.formula is not None and filling is not None and wanted is not None:
         notes += formula_notes(asked.formula.by_percent, filling.before)
         share = filling.before.scalded_share_percent
         if abs(share - wanted) > SAME_SHARE_POINTS:
             values = {"formula": share, "wanted": wanted}
-            notes.append(Note("formula_share_differs", _FORMULA_SHARE_DIFFERS, values))
+            notes.append(Note("formula_share_differs", TEXTS["formula_share_differs"], values))
     return notes
 
 

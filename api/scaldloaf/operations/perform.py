@@ -5,7 +5,14 @@ from typing import Any
 
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.faults import Fault, InputFault, refusal_fault, with_workable_nearest
+from scaldloaf.operations.faults import (
+    Fault,
+    InputFault,
+    Tries,
+    refusal_fault,
+    with_options,
+    with_workable_nearest,
+)
 from scaldloaf.operations.operation import Operation
 from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.operations.schemas.explain import schema_faults
@@ -23,9 +30,10 @@ def perform(operation: Operation, request: Any, full: bool = True) -> Wire:
     try:
         return _answer(operation, request, full)
     except InputFault as error:
-        faults_of = partial(_faults_of, operation)
+        tries = Tries(request, partial(_faults_of, operation))
         examples = [example.body for example in operation.examples]
-        raise InputFault(with_workable_nearest(error.faults, request, faults_of, examples)) from None
+        faults = with_workable_nearest(error.faults, tries, examples)
+        raise InputFault(with_options(faults, tries)) from None
 
 
 def _answer(operation: Operation, request: Any, full: bool) -> Wire:

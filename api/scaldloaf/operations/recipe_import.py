@@ -10,12 +10,12 @@ from scaldloaf.importing.doubt import LEVELS, NOT_READ, UNSURE
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
-from scaldloaf.importing.recipe_lines import MOST_LINES, read_lines
+from scaldloaf.importing.recipe_lines import ASSUMED_FLOUR_G, MOST_LINES, read_lines
 from scaldloaf.importing.text import printable, split_lines
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.notes import Note
+from scaldloaf.operations.notes import Note, Value
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import recipe_import as schema
 from scaldloaf.operations.steps import Working
@@ -31,7 +31,7 @@ TEXTS = {
     ),
     "lines_unsure": "In the formula, but to be checked first: line {lines}.",
     "lines_outside": "Not in the dough, so not in the formula: line {lines}.",
-    "percentages": "Baker's percentages were turned into masses: of the flour given by mass, or of 100 g.",
+    "percentages": "Baker's percentages were turned into masses: of the flour given by mass, or of {flour}.",
     "several_recipes": "The document holds {recipes} recipes; this is number {number}.",
 }
 
@@ -97,7 +97,8 @@ def _source(request: Wire) -> tuple[str, Sequence[str], list[FoundRecipe]]:
             given[1] if given else "recipe",
             "one_input",
             "a recipe comes in exactly one of recipe, text and lines; "
-            + (f"here are {' and '.join(given)}" if given else "here is none"),
+            + ("here are {fields}" if given else "here is none"),
+            amounts={"fields": " and ".join(given)} if given else {},
         )
     field, name = given[0], ""
     recipes: list[FoundRecipe] = []
@@ -115,8 +116,9 @@ def _source(request: Wire) -> tuple[str, Sequence[str], list[FoundRecipe]]:
         raise Refusal(
             field,
             "too_many_lines",
-            f"more than {MOST_LINES} lines: send the ingredients only",
+            "more than {most} lines: send the ingredients only",
             given=f"{filled} lines",
+            amounts={"most": (MOST_LINES, None)},
         )
     if not filled:
         raise Refusal(field, "no_lines", "there is no line in it to be read as an ingredient")
@@ -130,9 +132,10 @@ def _chosen_recipe(recipes: list[FoundRecipe], number: int) -> FoundRecipe:
         raise Refusal(
             "recipe_number",
             "no_such_recipe",
-            f"the document holds only {len(recipes)}",
+            "the document holds only {most}",
             given=number,
             nearest=len(recipes),
+            amounts={"most": (len(recipes), None)},
         )
     return recipes[number - 1]
 
@@ -222,12 +225,12 @@ def _notes(found: Found) -> Iterator[Note]:
     if outside:
         yield _note("lines_outside", lines=_numbers(outside))
     if any(reading.percent and reading.mass for reading, _ in ingredients):
-        yield _note("percentages")
+        yield _note("percentages", flour=(ASSUMED_FLOUR_G, "mass"))
     if len(recipes) > 1:
         yield _note("several_recipes", recipes=len(recipes), number=found.asked.recipe_number)
 
 
-def _note(code: str, **values: int | str) -> Note:
+def _note(code: str, **values: Value) -> Note:
     return Note(code, TEXTS[code], values)
 
 

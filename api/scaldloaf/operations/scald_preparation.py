@@ -98,9 +98,10 @@ def _read_masses(wire: Wire, context: Context) -> Formula:
             raise Refusal(
                 f"scald.{field}",
                 f"not_a_{field}",
-                f"{ingredient.label} is no {field} to make a scald of",
+                f"{{ingredient}} is no {field} to make a scald of",
                 given=name,
                 nearest=usual[field],
+                amounts={"ingredient": ingredient.label},
             )
         lines.append(Line(ingredient, context.units.from_wire(wire[f"{field}_mass"], "mass"), SCALD))
     return Formula(tuple(lines))

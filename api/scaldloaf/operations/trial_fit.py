@@ -146,10 +146,10 @@ def _next_bake(want: Want, fit: TrialFit, bakes: Sequence[Bake]) -> NextBake:
         raise Refusal(
             "want.share_percent",
             "share_out_of_range",
-            "a scalded share runs from 0 to {most} % of total flour",
+            "a scalded share runs from {low} to {high} % of total flour",
             given=share,
             nearest=SHARE_UPPER_BOUND_PERCENT,
-            amounts={"most": (SHARE_UPPER_BOUND_PERCENT, None)},
+            amounts={"low": (0.0, None), "high": (SHARE_UPPER_BOUND_PERCENT, None)},
         )
     optimum, off = fit.optimum_hydration(share), fit.off_optimum_points(share, hydration)
     if optimum is not None and abs(off) > WATER_VALID_POINTS:
@@ -342,7 +342,7 @@ def _notes(found: Found) -> Iterator[AnyNote]:
 def _notes_on_next(found: Found, next_bake: NextBake) -> Iterator[AnyNote]:
     pan, optimum, hydration = next_bake.pan, next_bake.optimum, next_bake.hydration_percent
     yield from pan.volume.notes
-    yield from (each for each in pan.bread.notes if each[0] != "bake_loss_of_trials")
+    yield from (each for each in pan.bread.notes if each.code != "bake_loss_of_trials")
     share = pan.wanted.share_percent or 0.0
     if min(abs(bake.trial.share_percent - share) for bake in found.bakes) > SAME_SHARE:
         yield note("no_trial_near", share=(share, None))

@@ -118,18 +118,22 @@ def ingredients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Ingre
 def cautions_of(
     rows: Rows, sources: Mapping[str, Source], coefficients: Mapping[str, Coefficient]
 ) -> dict[str, Caution]:
-    """The cautions of a table, by code, each with the temperatures that its text names."""
+    """The cautions of a table, by code, each with the temperatures and other numbers that its text names."""
     found = {}
     for code, row in rows.items():
-        temperatures = {}
+        temperatures: dict[str, float] = {}
+        numbers = dict(row.get("numbers", {}))
         for _, name, _, _ in Formatter().parse(row["text"]):
-            if name is not None:
-                known = name in coefficients and coefficients[name].unit == "°C"
-                _require(
-                    known, f"caution {code!r} names {name!r}, which is no temperature among the coefficients"
-                )
-                temperatures[name] = coefficients[name].value
-        found[code] = _build(Caution, "code", code, {"sources": [], "temperatures_c": temperatures, **row})
+            if name is None or name in numbers:
+                continue
+            _require(
+                name in coefficients,
+                f"caution {code!r} names {name!r}, which is neither a coefficient nor a number of its own",
+            )
+            among = temperatures if coefficients[name].unit == "°C" else numbers
+            among[name] = coefficients[name].value
+        named = {"temperatures_c": temperatures, "numbers": numbers}
+        found[code] = _build(Caution, "code", code, {"sources": [], **row, **named})
         _check_sources(code, found[code].sources, sources)
     return found
 

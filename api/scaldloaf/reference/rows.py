@@ -83,7 +83,8 @@ class Ingredient:
 class Caution:
     """A warning for the step where it matters, deferring to whoever decides locally.
 
-    A {name} in its text is the coefficient of that name, a temperature in °C; temperatures_c has them.
+    A {name} in its text is the coefficient of that name, or a number of the row's own. temperatures_c has
+    those in °C, numbers all others.
     """
 
     code: str
@@ -91,10 +92,12 @@ class Caution:
     defer_to: str
     sources: tuple[str, ...]
     temperatures_c: Mapping[str, float]
+    numbers: Mapping[str, float]
 
     def text_in(self, degrees: Callable[[float], str]) -> str:
         """The text, each of its temperatures as ``degrees`` writes it: °C -> "60 °C"."""
-        return self.text.format(**{name: degrees(value) for name, value in self.temperatures_c.items()})
+        temperatures = {name: degrees(value) for name, value in self.temperatures_c.items()}
+        return self.text.format(**temperatures, **{name: f"{each:g}" for name, each in self.numbers.items()})
 
 
 @dataclass(frozen=True, slots=True)

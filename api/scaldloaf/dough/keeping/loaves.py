@@ -62,9 +62,10 @@ def check_loaves(loaves: Sequence[Loaf]) -> None:
             raise Refusal(
                 f"loaves.{index}.name",
                 "name_taken",
-                f"loaf {seen[loaf.name] + 1} already has this name; each loaf needs its own",
+                "loaf {number} already has this name; each loaf needs its own",
                 given=loaf.name,
                 nearest=_free_name(loaf.name, loaves),
+                amounts={"number": (seen[loaf.name] + 1, None)},
             )
         seen[loaf.name] = index
         for place, (one, other) in enumerate(pairwise(loaf.scores), 1):

@@ -61,10 +61,10 @@ def check_trial(trial: Trial, argument: str, bake_loss_percent: float) -> None:
         raise Refusal(
             f"{argument}.share_percent",
             "share_out_of_range",
-            "a scalded share runs from 0 to {most} % of total flour",
+            "a scalded share runs from {low} to {high} % of total flour",
             given=trial.share_percent,
             nearest=SHARE_UPPER_BOUND_PERCENT,
-            amounts={"most": (SHARE_UPPER_BOUND_PERCENT, None)},
+            amounts={"low": (0.0, None), "high": (SHARE_UPPER_BOUND_PERCENT, None)},
         )
     if trial.baked_mass_g is not None:
         bake_loss_percent = 100 * (1 - trial.baked_mass_g / trial.dough_mass_g)

@@ -39,7 +39,7 @@ def _faults(messages: dict[Any, Any] | list[Any], given: Any, path: tuple[str | 
         return
     for reason in messages:
         told = "".join(filter(str.isprintable, given)) if reason.code == "not_plain_text" else given
-        yield Fault(pointer(path), reason.code, reason.detail, abridged(told), reason.nearest)
+        yield Fault(pointer(path), reason.code, reason.detail, abridged(told), reason.nearest, reason.values)
 
 
 def _unexplained(schema: type[Shape], request: object) -> list[Fault]:

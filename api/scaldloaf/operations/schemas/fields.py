@@ -9,6 +9,7 @@ the bound itself. Lists, objects and unions of objects are in ``objects``.
 import re
 from collections.abc import Iterable, Mapping
 from math import inf
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from marshmallow import ValidationError, fields, missing
@@ -24,15 +25,25 @@ PLAIN_TEXT = re.compile(r"^[^\u0000-\u001f\u007f]*$")  # for fullmatch: Python's
 
 
 class Reason(NamedTuple):
-    """Why a value is refused: a code for programs, words for people, and the nearest value that works."""
+    """Why a value is refused: a code for programs, words for people, and the nearest value that works.
+
+    values: the bounds and names in the words.
+    """
 
     code: str
     detail: str
     nearest: object = None
+    values: Mapping[str, str | int | float] = MappingProxyType({})
 
 
-def refusal(code: str, detail: str, nearest: object = None) -> ValidationError:
-    return ValidationError([Reason(code, detail, nearest)])
+def refusal(code: str, detail: str, nearest: object = None, **values: str | int | float) -> ValidationError:
+    return ValidationError([Reason(code, detail, nearest, values)])
+
+
+def choices_of(names: Iterable[str]) -> dict[str, str]:
+    """The values of a Reason whose words list names: those names as they are listed."""
+    listed = ", ".join(names)
+    return {"choices": listed} if listed else {}
 
 
 def described(shape: type) -> str:
@@ -70,6 +81,11 @@ class WireField(fields.Field[Any]):
         return "any value"
 
     @property
+    def choices(self) -> tuple[str, ...]:
+        """The names among which a value must be, where ``expects`` lists them."""
+        return () if self.value is None else (str(self.value),)
+
+    @property
     def shape(self) -> type | None:
         """What the document refers to by name, in place of keywords."""
         return None
@@ -91,9 +107,9 @@ class WireField(fields.Field[Any]):
     def make_error(self, key: str, **kwargs: Any) -> ValidationError:
         """key: ``required`` or ``null`` from marshmallow, ``invalid`` from a subclass."""
         if key == "required":
-            return refusal("missing", f"{self.name} is needed here", self.value)
+            return refusal("missing", f"{self.name} is needed here", self.value, field=str(self.name))
         detail = f"must be {self.expects}" + (" or null" if self.allow_none else "")
-        return refusal(self.code, detail, self.value)
+        return ValidationError([Reason(self.code, detail, self.value, choices_of(self.choices))])
 
 
 class Number(WireField):
@@ -116,9 +132,19 @@ class Number(WireField):
         if not self.is_one(value):
             raise refusal("wrong_type", f"must be {self.expects}", self.meant_by(value))
         if value < self.minimum:
-            raise refusal("too_small", f"must be at least {format_number(self.minimum)}", self.minimum)
+            raise refusal(
+                "too_small",
+                f"must be at least {format_number(self.minimum)}",
+                self.minimum,
+                minimum=self.minimum,
+            )
         if value > self.maximum:
-            raise refusal("too_large", f"must be at most {format_number(self.maximum)}", self.maximum)
+            raise refusal(
+                "too_large",
+                f"must be at most {format_number(self.maximum)}",
+                self.maximum,
+                maximum=self.maximum,
+            )
         return value
 
     @staticmethod
@@ -236,10 +262,14 @@ class AnyText(WireField):
 
     def faults_of(self, text: str) -> Iterable[Reason]:
         if len(text) < self.min_length:
-            yield Reason("too_short", f"must have at least {self.min_length} characters")
+            shortest = {"shortest": self.min_length}
+            yield Reason("too_short", f"must have at least {self.min_length} characters", None, shortest)
         if self.max_length is not None and len(text) > self.max_length:
             yield Reason(
-                "too_long", f"must have at most {self.max_length} characters", text[: self.max_length]
+                "too_long",
+                f"must have at most {self.max_length} characters",
+                text[: self.max_length],
+                {"longest": self.max_length},
             )
 
 
@@ -273,6 +303,10 @@ class Choice(WireField):
     def expects(self) -> str:
         return f"one of {', '.join(self.names)}"
 
+    @property
+    def choices(self) -> tuple[str, ...]:
+        return self.names
+
     def keywords(self) -> Schema:
         return {"type": "string", "enum": list(self.names)}
 
@@ -280,7 +314,8 @@ class Choice(WireField):
         self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
     ) -> Any:
         if not isinstance(value, str) or value not in self.names:
-            raise refusal(self.code, f"must be {self.expects}", closest(value, self.names))
+            nearest = closest(value, self.names)
+            raise refusal(self.code, f"must be {self.expects}", nearest, **choices_of(self.names))
         return value
 
 
@@ -347,6 +382,23 @@ class AnyObject(WireField):
         if not isinstance(value, dict):
             raise self.make_error("invalid")
         return value
+
+
+class Values(AnyObject):
+    """An object of numbers and texts by name."""
+
+    expects = "an object of numbers and texts"
+
+    def keywords(self) -> Schema:
+        return {"type": "object", "additionalProperties": {"type": ["number", "string"]}}
+
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
+        named = super()._deserialize(value, attr, data, **kwargs)
+        if not all(Number.is_one(each) or isinstance(each, str) for each in named.values()):
+            raise self.make_error("invalid")
+        return named
 
 
 class Component(WireField):

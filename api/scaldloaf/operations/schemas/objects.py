@@ -15,7 +15,15 @@ from marshmallow.exceptions import SCHEMA
 from marshmallow.schema import SchemaMeta
 
 from scaldloaf.operations.faults import MAX_FAULTS, closest
-from scaldloaf.operations.schemas.fields import Component, Number, Reason, Schema, WireField, described
+from scaldloaf.operations.schemas.fields import (
+    Component,
+    Number,
+    Reason,
+    Schema,
+    WireField,
+    choices_of,
+    described,
+)
 from scaldloaf.operations.schemas.json_schema import gate
 
 
@@ -101,7 +109,10 @@ class Closed(Shape):
             free = [name for name in self.fields if name not in original]
             detail = f"there is no such field here; the fields are {', '.join(self.fields)}"
             raise ValidationError(
-                {name: [Reason("unknown_field", detail, closest(name, free))] for name in unknown}
+                {
+                    name: [Reason("unknown_field", detail, closest(name, free), choices_of(self.fields))]
+                    for name in unknown
+                }
             )
 
     def handle_error(self, error: ValidationError, data: Any, **kwargs: Any) -> None:
@@ -115,7 +126,8 @@ class Closed(Shape):
                 and (hint := closest(name, unknown))
             ):
                 detail = f"{reasons[0].detail}; {hint} is not a field of this object"
-                messages[name] = [reasons[0]._replace(detail=detail)]
+                values = {**reasons[0].values, "unknown": hint}
+                messages[name] = [reasons[0]._replace(detail=detail, values=values)]
 
 
 class Open(Shape):
@@ -202,6 +214,10 @@ class Union(Component):
     def expects(self) -> str:
         return f"an object with a kind: {', '.join(self.branches())}"
 
+    @property
+    def choices(self) -> tuple[str, ...]:
+        return tuple(self.branches())
+
     def keywords(self) -> Schema:
         branches = self.branches()
         return {
@@ -219,7 +235,8 @@ class Union(Component):
             return load(branches[kind], value)
         code = "not_one_of" if "kind" in value else "missing"
         nearest = closest(kind, branches) or next(iter(branches))
-        raise ValidationError({"kind": [Reason(code, f"kind must be one of {', '.join(branches)}", nearest)]})
+        detail = f"kind must be one of {', '.join(branches)}"
+        raise ValidationError({"kind": [Reason(code, detail, nearest, choices_of(branches))]})
 
 
 class Items(WireField):
@@ -275,10 +292,14 @@ class Items(WireField):
 
     def _fault_of_length(self, length: int) -> Reason | None:
         if length < self.min_items:
-            return Reason("too_short", f"must have at least {self.min_items} entries")
+            shortest = {"shortest": self.min_items}
+            return Reason("too_short", f"must have at least {self.min_items} entries", None, shortest)
         if self.max_items is not None and length > self.max_items:
             return Reason(
-                "too_long", f"must have at most {self.max_items} entries; send the rest in another call"
+                "too_long",
+                f"must have at most {self.max_items} entries; send the rest in another call",
+                None,
+                {"longest": self.max_items},
             )
         return None
 

@@ -1,6 +1,6 @@
 """The rules of dough-temperature on the wire."""
 
-from scaldloaf.dough.heat_balance import Temperatures
+from scaldloaf.dough.heat_balance import BEST_HEATS, Temperatures
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.temperature import require_part_temperature
 from scaldloaf.operations.context import Context, Wire
@@ -74,8 +74,14 @@ def _read_part(part: Wire, index: int, context: Context) -> AskedPart:
         raise Refusal(
             f"parts.{index}.specific_heat",
             "specific_heat_needed",
-            "give its specific heat in kJ per kg and K (water 4.18, flour about 1.8, a 1:1 scald "
-            "about 3), or call it by a catalogue name" + (f", such as {close[0]}" if close else ""),
+            "give its specific heat in kJ per kg and K (water {water}, flour about {flour}, a 1:1 scald "
+            "about {scald}), or call it by a catalogue name" + (", such as {name}" if close else ""),
+            amounts={
+                "water": (round(BEST_HEATS["water"], 2), None),
+                "flour": (round(BEST_HEATS["flour"], 1), None),
+                "scald": (round((BEST_HEATS["water"] + BEST_HEATS["flour"]) / 2, 1), None),
+                **({"name": close[0]} if close else {}),
+            },
         )
     return AskedPart(part["name"], mass, value, part.get("specific_heat"))
 

@@ -33,17 +33,14 @@ def read_ingredient(name: str, composition: Wire | None, argument: str) -> Ingre
         found = INGREDIENTS.get(name)
         if found is None:
             close = nearest_ingredients(name)
-            advice = (
-                f"the nearest names are {', '.join(close)}"
-                if close
-                else "GET /v1/ingredients lists the names"
-            )
+            advice = "the nearest names are {names}" if close else "GET /v1/ingredients lists the names"
             raise Refusal(
                 f"{argument}.ingredient",
                 "unknown_ingredient",
                 f"not in the catalogue: {advice}; or bring a composition of your own",
                 given=name,
                 nearest=close[0] if close else None,
+                amounts={"names": ", ".join(close)} if close else {},
             )
         return found
     composition = schema.Composition.filled(composition)
@@ -52,9 +49,9 @@ def read_ingredient(name: str, composition: Wire | None, argument: str) -> Ingre
         raise Refusal(
             f"{argument}.composition",
             "composition_above_100",
-            "the parts add up to {total} %, more than the ingredient itself; they may add up to 100",
+            "the parts add up to {total} %, more than the ingredient itself; they may add up to {most}",
             given=total,
-            amounts={"total": (total, None)},
+            amounts={"total": (total, None), "most": (100.0, None)},
         )
     own = dict(composition, allergens=tuple(composition.get("allergens", ())))
     return Ingredient(name=name, label=name, own=True, **own)
@@ -97,12 +94,13 @@ def _refuse_mixture(lines: list[Wire], argument: str) -> None:
         index for index, line in enumerate(lines) if kind not in line or kind == "percent" and "mass" in line
     )
     kind, what = (
-        (kind, f"this one has no {kind}") if kind not in lines[index] else ("mass", "the first has no mass")
+        (kind, "this one has no {field}") if kind not in lines[index] else ("mass", "the first has no mass")
     )
     raise Refusal(
         f"{argument}.lines.{index}.{kind}",
         "mixed_mass_and_percent",
         f"every line needs a mass, or every line a percent; {what}",
+        amounts={"field": kind},
     )
 
 
@@ -134,10 +132,10 @@ def _check_flour_sum(lines: tuple[Line, ...], argument: str) -> None:
         raise Refusal(
             f"{argument}.lines.{last}.percent",
             "flour_not_100",
-            "the flour lines add up to {total} %, and baker's percentages need them to add up to 100",
+            "the flour lines add up to {total} %, and baker's percentages need them to add up to {whole}",
             given=lines[last].mass_g,
             nearest=nearest if nearest >= 0 else None,
-            amounts={"total": (total, None)},
+            amounts={"total": (total, None), "whole": (100.0, None)},
         )
 
 

@@ -1,20 +1,21 @@
 """Notes on how a formula was read, and on what looks like a slip of the pen in it."""
 
 from scaldloaf.dough.formula import Breakdown
-from scaldloaf.operations.notes import Note
+from scaldloaf.operations.notes import Note, Said, Value
 from scaldloaf.reference import coefficient
 
 SALT_NOTE_PERCENT = coefficient("salt_note_percent").value
 SALT_SLIP_PERCENT = coefficient("salt_slip_percent").value
 
-_RECKONED_ON_100 = Note(
-    "reckoned_on_100", "The formula came in percent only, so its masses are reckoned on 100 g of flour."
-)
-_MUCH_SALT = "Salt comes to {salt:.3g} % of the flour; above {note:g} % it is worth a second look."
-_SALT_SLIP = (
-    "Salt comes to {salt:.3g} % of the flour; above {note:g} % that is most likely a slip: look at the lines "
-    "and their units."
-)
+FLOUR_OF_PERCENT_G = 100.0  # what a formula in percent only is reckoned on
+
+TEXTS = {
+    "reckoned_on_100": "The formula came in percent only, so its masses are reckoned on {flour} of flour.",
+    "much_salt": "Salt comes to {salt:.3g} % of the flour; above {note:g} % {likely}.",
+}
+_RECKONED_ON_100 = Note("reckoned_on_100", TEXTS["reckoned_on_100"], {"flour": (FLOUR_OF_PERCENT_G, "mass")})
+_UNUSUAL = Said("unusual", "it is worth a second look")
+_SLIP = Said("slip", "that is most likely a slip: look at the lines and their units")
 
 
 def formula_notes(by_percent: bool, breakdown: Breakdown | None = None) -> list[Note]:
@@ -22,6 +23,7 @@ def formula_notes(by_percent: bool, breakdown: Breakdown | None = None) -> list[
     notes = [_RECKONED_ON_100] if by_percent else []
     if breakdown is not None and breakdown.salt_percent > SALT_NOTE_PERCENT:
         slip = breakdown.salt_percent > SALT_SLIP_PERCENT
-        text, limit = (_SALT_SLIP, SALT_SLIP_PERCENT) if slip else (_MUCH_SALT, SALT_NOTE_PERCENT)
-        notes.append(Note("much_salt", text, {"salt": breakdown.salt_percent, "note": limit}))
+        likely, limit = (_SLIP, SALT_SLIP_PERCENT) if slip else (_UNUSUAL, SALT_NOTE_PERCENT)
+        values: dict[str, Value] = {"salt": breakdown.salt_percent, "note": limit, "likely": likely}
+        notes.append(Note("much_salt", TEXTS["much_salt"], values))
     return notes

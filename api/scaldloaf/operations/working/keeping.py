@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import log
 
 from scaldloaf.dough import keeping as dough
-from scaldloaf.operations.notes import Note
+from scaldloaf.operations.notes import Note, Value
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.reference import coefficient
 from scaldloaf.units import Units
@@ -75,7 +75,7 @@ def scored_early(kept: dough.Kept) -> bool:
 # ---- Notes ---------------------------------------------------------------------------------------
 
 
-def _note(code: str, **values: float | str | tuple[float, str | None]) -> Note:
+def _note(code: str, **values: Value) -> Note:
     return Note(code, TEXTS[code], values)
 
 

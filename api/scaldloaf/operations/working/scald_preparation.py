@@ -5,7 +5,7 @@ from typing import cast
 
 from scaldloaf.dough import preparation as dough
 from scaldloaf.dough.heat_balance import BEST_HEATS, Matter
-from scaldloaf.operations.notes import Note
+from scaldloaf.operations.notes import Note, Said, Value
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.wire.scald import Cooked, Poured, Weighed
 
@@ -48,7 +48,7 @@ _SWELLS = {dough.PARTLY: "swells in part only", dough.NOT_GELATINISED: "does not
 # ---- Notes ---------------------------------------------------------------------------------------
 
 
-def _note(code: str, **values: float | str) -> Note:
+def _note(code: str, **values: Value) -> Note:
     return Note(code, TEXTS[code], values)
 
 
@@ -58,7 +58,7 @@ def heating_notes(
     """On how hot the scald gets and for how long, and on the water that cooking leaves."""
     yield _note("water_in_excess")
     if heated.assessment != dough.GELATINISED:
-        yield _note("not_hot_enough", swells=_SWELLS[heated.assessment])
+        yield _note("not_hot_enough", swells=Said(heated.assessment, _SWELLS[heated.assessment]))
     elif heated.at_low != dough.GELATINISED:
         yield _note("only_just")
     needed = dough.GELATINISATION_MINUTES

@@ -2,17 +2,19 @@
 
 from scaldloaf.dough.scaling import ADDED, BAKED_PIECES, Losses, Target, WeighOut
 from scaldloaf.operations.context import Context
-from scaldloaf.operations.notes import Note
+from scaldloaf.operations.notes import Note, Value
 from scaldloaf.operations.steps import format_number
 from scaldloaf.operations.wire.scaling import USUAL_SCALE, AskedScale
 
-_SCALE_ASSUMED = (
-    "No scale was given, so lines are rounded to {coarse} {unit}, yeast and salt to {fine} {unit}."
-)
-_LINE_VANISHED = (
-    "{ingredient} is {mass} and rounds to nothing in steps of {step}: weigh it on a finer scale, or make a "
-    "larger batch."
-)
+TEXTS = {
+    "scale_assumed": (
+        "No scale was given, so lines are rounded to {coarse} {unit}, yeast and salt to {fine} {unit}."
+    ),
+    "line_vanished": (
+        "{ingredient} is {mass} and rounds to nothing in steps of {step}: weigh it on a finer scale, or make "
+        "a larger batch."
+    ),
+}
 
 
 def scale_notes(asked: AskedScale, context: Context) -> list[Note]:
@@ -20,9 +22,8 @@ def scale_notes(asked: AskedScale, context: Context) -> list[Note]:
         return []
     unit = context.units.mass
     coarse, fine = USUAL_SCALE[unit]
-    return [
-        Note("scale_assumed", _SCALE_ASSUMED, {"coarse": (coarse, None), "fine": (fine, None), "unit": unit})
-    ]
+    values: dict[str, Value] = {"coarse": (coarse, None), "fine": (fine, None), "unit": unit}
+    return [Note("scale_assumed", TEXTS["scale_assumed"], values)]
 
 
 def weigh_out_notes(weighed: WeighOut) -> list[Note]:
@@ -30,7 +31,7 @@ def weigh_out_notes(weighed: WeighOut) -> list[Note]:
     return [
         Note(
             "line_vanished",
-            _LINE_VANISHED,
+            TEXTS["line_vanished"],
             {
                 "ingredient": each.line.ingredient.label,
                 "mass": (each.line.mass_g, "mass"),

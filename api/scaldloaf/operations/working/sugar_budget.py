@@ -7,7 +7,7 @@ from typing import cast
 from scaldloaf.dough import limits, sugar, sugar_course, yeast
 from scaldloaf.dough.formula import YEAST_INSTANT_PER_COMPRESSED
 from scaldloaf.dough.sugar import SugarBudget
-from scaldloaf.operations.notes import Note
+from scaldloaf.operations.notes import Note, Said, Value
 from scaldloaf.operations.steps import Working, format_number, straight_between
 from scaldloaf.reference import coefficient
 
@@ -51,7 +51,7 @@ _SUGAR_TOLERANT_ADVISED_HIGH_PERCENT = coefficient("sugar_tolerant_advised_perce
 # ---- Notes ---------------------------------------------------------------------------------------
 
 
-def _note(code: str, **values: float | str | tuple[float, str | None]) -> Note:
+def _note(code: str, **values: Value) -> Note:
     return Note(code, TEXTS[code], values)
 
 
@@ -81,8 +81,8 @@ def _temperature_notes(budget: SugarBudget, show: Working) -> Iterator[Note]:
             low=(yeast.YEAST_RATE_LOW_DEGC, "temperature"),
             high=(yeast.YEAST_RATE_HIGH_DEGC, "temperature"),
             temperatures=", ".join(dict.fromkeys(show.format(each, "temperature") for each in outside)),
-            warm=_WARM if max(outside) > yeast.YEAST_RATE_HIGH_DEGC else "",
-            cold=_COLD if min(outside) < yeast.YEAST_RATE_LOW_DEGC else "",
+            warm=Said("warm", _WARM) if max(outside) > yeast.YEAST_RATE_HIGH_DEGC else "",
+            cold=Said("cold", _COLD) if min(outside) < yeast.YEAST_RATE_LOW_DEGC else "",
         )
 
 

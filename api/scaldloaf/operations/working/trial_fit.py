@@ -36,7 +36,7 @@ from scaldloaf.dough.volume import (
 )
 from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.measured_bake import Bake, Crowned, Displaced, Filling
-from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations.notes import AnyNote, Note, Said, Value
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.working.pan import PanWithRim, rim_expression
 
@@ -70,8 +70,8 @@ TEXTS = {
         "counts for little."
     ),
     "just_full": (
-        "A fill of 100 % is read as a pan just full. If the lid held the loaf down, it would have become "
-        "larger, and the next dough can be smaller."
+        "A fill of {full:g} % is read as a pan just full. If the lid held the loaf down, it would have "
+        "become larger, and the next dough can be smaller."
     ),
     "crown_as_cap": (
         "A crown is reckoned as half an ellipsoid over the rim: {fraction:.2g} of the rim's area times "
@@ -112,25 +112,35 @@ def named(bake: Bake, index: int) -> str:
 # ---- Notes ---------------------------------------------------------------------------------------
 
 
-def note(code: str, **values: float | str | tuple[float, str | None]) -> Note:
+def note(code: str, **values: Value) -> Note:
     """A note of trial-fit."""
     return Note(code, TEXTS[code], values)
 
 
-def _listed(indices: Sequence[int]) -> str:
-    """Trials by number, the first few when there are many."""
-    return ("Trial " if len(indices) == 1 else "Trials ") + listed(str(index + 1) for index in indices)
+def _of_trial(bake: Bake, index: int) -> dict[str, Value]:
+    """A trial by its number and its name, empty where it has none."""
+    return {"trial": Said(index + 1, named(bake, index)), "name": bake.asked.name or ""}
+
+
+def _listed(indices: Sequence[int]) -> Said:
+    """Trials by number; the text names the first few when there are many."""
+    numbers = [str(index + 1) for index in indices]
+    return Said(", ".join(numbers), ("Trial " if len(indices) == 1 else "Trials ") + listed(numbers))
 
 
 def notes_on_soundness(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[Note]:
     """Bakes unlike the others."""
     flagged = [index for index, reading in enumerate(fit.readings) if reading.flagged]
-    expected = "what the trials together lead" if len(bakes) > 1 else "what it and usual pan loaves lead"
+    expected = (
+        Said("trials", "what the trials together lead")
+        if len(bakes) > 1
+        else Said("usual", "what it and usual pan loaves lead")
+    )
     for index in flagged:
         reading = fit.readings[index]
         yield note(
             "unlike_the_others",
-            trial=named(bakes[index], index),
+            **_of_trial(bakes[index], index),
             off=abs(reading.off_percent),
             word="above" if reading.off_percent > 0 else "below",
             expected=expected,
@@ -165,7 +175,7 @@ def notes_on_measuring(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[AnyNote
     if any(
         isinstance(each, Filling) and abs(each.fill_percent - FULL_PERCENT) <= FULL_SLACK for each in volumes
     ):
-        yield note("just_full")
+        yield note("just_full", full=FULL_PERCENT)
     if any(isinstance(each, Crowned) for each in volumes):
         yield note("crown_as_cap", fraction=CROWN_CAP_FRACTION.value)
     if all(bake.asked.volume_relative_sd is None for bake in bakes):
@@ -186,7 +196,7 @@ def _far_off(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[Note]:
     for index, reading in enumerate(fit.readings):
         off = reading.off_optimum_points
         if off is not None and abs(off) > WATER_VALID_POINTS:
-            yield note("water_far_off", trial=named(bakes[index], index), off=abs(off))
+            yield note("water_far_off", **_of_trial(bakes[index], index), off=abs(off))
 
 
 def note_on_ratio(liquid_ratio: float) -> Iterator[Note]:

@@ -1,7 +1,7 @@
 """Shapes that replies share: the formula with all its figures, estimates, and what every reply carries."""
 
 from scaldloaf.operations.schemas.common import Composition, Units
-from scaldloaf.operations.schemas.fields import MAX_NAME, AnyText, Choice, Mass, Number, Percent, Text
+from scaldloaf.operations.schemas.fields import MAX_NAME, AnyText, Choice, Mass, Number, Percent, Text, Values
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.reference import EVIDENCE
 
@@ -20,6 +20,7 @@ class Caution(Open):
 
     code = AnyText()
     text = AnyText()
+    values = Values("The numbers in the text by name, temperatures in `units.temperature`.")
     defer_to = AnyText()
 
 
@@ -28,6 +29,7 @@ class Note(Open):
 
     code = AnyText()
     text = AnyText()
+    values = Values("The numbers and names in the text by name, numbers in the request's units.")
 
 
 class Reply(Open):
