@@ -410,7 +410,20 @@ def test_the_baker_can_delete_what_was_set_aside(page):
     expect(row.get_by_text("is set aside")).to_have_count(0)
 
 
-@pytest.mark.parametrize("text", ["", "null", "5", "{", '"x"', "[]", '{"version":2,"formula":{}}', "\u0000"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "null",
+        "5",
+        "{",
+        '"x"',
+        "[]",
+        '{"version":2,"formula":{}}',
+        '{"version":0.5,"formula":{}}',
+        "\u0000",
+    ],
+)
 def test_an_unusable_store_is_set_aside_whole(page, text):
     open_with(page, {WORK: text, NOTEBOOK: text})
     expect(page.locator(".link-state").filter(has_text="the work on the bench, Notebook")).to_be_visible()
