@@ -44,3 +44,9 @@ def test_a_fault_is_found(tmp_path, check, fault, says):
     (tmp_path / "fault.py").write_text(fault)
     settings = ("--config-file" if check[0] == "mypy" else "--config", str(ROOT / "pyproject.toml"))
     assert says in said_by(*check, *settings, str(tmp_path / "fault.py"))
+
+
+def test_files_of_code_are_short_enough_to_read():
+    lines = {path: path.read_text("utf-8").count("\n") for path in (ROOT / "api").rglob("*.py")}
+    assert len(lines) > 100
+    assert not {path.name: count for path, count in lines.items() if count > 450}

@@ -18,3 +18,101 @@ TIN_LOAF: dict[str, Any] = {
     ],
     "scald_evaporation": 0,
 }
+
+LIDDED_TIN: dict[str, Any] = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
+THREE_TINS: dict[str, Any] = {
+    "formula": TIN_LOAF,
+    "scalded_share_percent": 35,
+    "pan": LIDDED_TIN,
+    "pans": 3,
+    "bread": {
+        "kind": "reference_loaf",
+        "dough_mass": 440,
+        "loaf_volume": 1714.75,
+        "bake_loss_percent": 10.5,
+        "scalded_share_percent": 20,
+    },
+    "losses": {"handling_percent": 2, "bake_percent": 10.5},
+    "scale": {"resolution": 1, "fine_resolution": 0.1},
+    "stages": [
+        {"name": "bulk", "minutes": 60, "temperature": 27},
+        {"name": "bench", "minutes": 25, "temperature": 27},
+        {"name": "proof", "minutes": 65, "temperature": 32},
+    ],
+    "scald": {
+        "method": {"kind": "pour_over", "flour_temperature": 21, "liquid_temperature": 99},
+        "holding": {"hours": 12, "temperature": 4},
+    },
+    "temperatures": {
+        "target": 27,
+        "flour_temperature": 21,
+        "scald_temperature": 20,
+        "temperature_rise": 4,
+        "adjust_with": ["water", "whole_milk"],
+    },
+    "timetable": {
+        "ready_at": "2026-12-01T07:00+01:00",
+        "before": [
+            {"name": "make scald", "minutes": 15},
+            {"name": "cool scald", "minutes": 720},
+            {"name": "mix", "minutes": 15},
+        ],
+        "after": [{"name": "bake", "minutes": 35}, {"name": "cool", "minutes": 90}],
+    },
+}
+BY_CALIBRATION: dict[str, Any] = {
+    "formula": TIN_LOAF,
+    "scalded_share_percent": 30,
+    "pan": {"kind": "volume", "volume": 1750},
+    "pans": 6,
+    "calibration": {
+        "version": 1,
+        "log_specific_volume": 1.42,
+        "share_volume_loss": 0.31,
+        "water_slope": 0.27,
+        "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
+        "bake_loss_percent": 10.4,
+        "bake_loss_sd_percent": 0.7,
+        "spread_percent": 1.5,
+        "trials": 4,
+        "base_share_percent": 20,
+    },
+}
+FIRST_BAKE: dict[str, Any] = {
+    "units": {"mass": "oz", "length": "in", "volume": "in3", "temperature": "degF"},
+    "formula": {
+        "lines": [
+            {"ingredient": "bread_flour", "mass": 16},
+            {"ingredient": "water", "mass": 6.5},
+            {"ingredient": "whole_milk", "mass": 4.5},
+            {"ingredient": "honey", "mass": 1},
+            {"ingredient": "butter", "mass": 1},
+            {"ingredient": "salt", "mass": 0.3},
+            {"ingredient": "instant_yeast", "mass": 0.16},
+        ]
+    },
+    "scalded_share_percent": 15,
+    "fill_percent": 150,
+    "pan": {
+        "kind": "tapered",
+        "top_length": 8.5,
+        "top_width": 4.5,
+        "base_length": 7.5,
+        "base_width": 3.5,
+        "depth": 2.75,
+    },
+    "stages": [
+        {"name": "bulk", "minutes": 75, "temperature": 79},
+        {"name": "proof", "minutes": 60, "temperature": 84},
+    ],
+    "temperatures": {"target": 79, "flour_temperature": 68, "scald_temperature": 75, "temperature_rise": 5},
+}
+
+OPEN_TIN: dict[str, Any] = {
+    "kind": "tapered",
+    "top_length": 8.5,
+    "top_width": 4.5,
+    "base_length": 7.5,
+    "base_width": 3.5,
+    "depth": 2.75,
+}

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 from math import ceil, floor
-from typing import NamedTuple
 
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.formula import DOUGH, SCALD, Formula
@@ -28,77 +27,26 @@ from scaldloaf.operations import (
     sugar_budget,
 )
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.dough_rules import Balance, BalanceTemperatures
+from scaldloaf.operations.dough_rules import Balance
 from scaldloaf.operations.filled_pan import wanted_bread
-from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.lantern_quay import BY_CALIBRATION, FIRST_BAKE, THREE_TINS
 from scaldloaf.operations.located import Place, located
 from scaldloaf.operations.notes import AnyNote, Note
 from scaldloaf.operations.operation import Example, Operation
+from scaldloaf.operations.planned import Asked, Feeding, Found, Tempering
 from scaldloaf.operations.schemas.loaf_plan import LoafPlanLosses, LoafPlanRequest
 from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.bread import KnownBread, read_bread
 from scaldloaf.operations.wire.dough_rules import read_balance
 from scaldloaf.operations.wire.pans import read_pan
 from scaldloaf.operations.wire.scald import Treatment, read_treatment
-from scaldloaf.operations.wire.scaling import AskedScale, read_scale
+from scaldloaf.operations.wire.scaling import read_scale
 from scaldloaf.operations.wire.timetable import AskedTimetable, read_tasks, write_timetable
 from scaldloaf.operations.working.loaf_plan import note, show_dough, show_mixing, show_water
 from scaldloaf.operations.working.timetable import timetable_notes
 from scaldloaf.reference import CAUTIONS
 
 _SUGAR_IN_SHORT = ("free_sugar_spent_hours", "sweetness_percent", "assessment")
-
-
-class Feeding(NamedTuple):
-    """The stages from mixing to the oven, the yeast and the flour."""
-
-    stages: tuple[Stage, ...]
-    yeast_tolerance: str
-    damaged_starch_percent: float
-
-
-class Tempering(NamedTuple):
-    """What the water temperature is worked out from, besides the formula."""
-
-    at: BalanceTemperatures
-    ice: dough_temperature.Ice
-
-
-class Asked(NamedTuple):
-    """The first two steps as their calls have them, and what the later ones need besides.
-
-    filling: without the formula and the share, which the correction finds. bread_given: whether what is known
-    of the bread was given, and is not the calibration or the prior. bake_percent None: not given.
-    """
-
-    correction: hydration_correction.Asked
-    filling: pan_fill.Asked
-    bread_given: bool
-    handling_percent: float
-    bake_percent: float | None
-    scale: AskedScale
-    feeding: Feeding | None
-    treatment: Treatment | None
-    tempering: Tempering | None
-    timetable: AskedTimetable | None
-
-
-class Found(NamedTuple):
-    """What each single call found; None where it was not asked for."""
-
-    asked: Asked
-    corrected: hydration_correction.Found
-    filled: pan_fill.Found
-    scaled: scaling.Found
-    fed: sugar_budget.Found | None
-    prepared: scald_preparation.Found | None
-    tempered: dough_temperature.Found | None
-    timed: tuple[Timed, ...]
-
-    @property
-    def share_percent(self) -> float:
-        """The scalded share planned."""
-        return self.corrected.correction.after.scalded_share_percent
 
 
 # ---- Reading -------------------------------------------------------------------------------------
@@ -453,95 +401,6 @@ def _show(show: Working, found: Found) -> None:
         )
 
 
-_LIDDED_TIN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
-_THREE_TINS = {
-    "formula": TIN_LOAF,
-    "scalded_share_percent": 35,
-    "pan": _LIDDED_TIN,
-    "pans": 3,
-    "bread": {
-        "kind": "reference_loaf",
-        "dough_mass": 440,
-        "loaf_volume": 1714.75,
-        "bake_loss_percent": 10.5,
-        "scalded_share_percent": 20,
-    },
-    "losses": {"handling_percent": 2, "bake_percent": 10.5},
-    "scale": {"resolution": 1, "fine_resolution": 0.1},
-    "stages": [
-        {"name": "bulk", "minutes": 60, "temperature": 27},
-        {"name": "bench", "minutes": 25, "temperature": 27},
-        {"name": "proof", "minutes": 65, "temperature": 32},
-    ],
-    "scald": {
-        "method": {"kind": "pour_over", "flour_temperature": 21, "liquid_temperature": 99},
-        "holding": {"hours": 12, "temperature": 4},
-    },
-    "temperatures": {
-        "target": 27,
-        "flour_temperature": 21,
-        "scald_temperature": 20,
-        "temperature_rise": 4,
-        "adjust_with": ["water", "whole_milk"],
-    },
-    "timetable": {
-        "ready_at": "2026-12-01T07:00+01:00",
-        "before": [
-            {"name": "make scald", "minutes": 15},
-            {"name": "cool scald", "minutes": 720},
-            {"name": "mix", "minutes": 15},
-        ],
-        "after": [{"name": "bake", "minutes": 35}, {"name": "cool", "minutes": 90}],
-    },
-}
-_BY_CALIBRATION = {
-    "formula": TIN_LOAF,
-    "scalded_share_percent": 30,
-    "pan": {"kind": "volume", "volume": 1750},
-    "pans": 6,
-    "calibration": {
-        "version": 1,
-        "log_specific_volume": 1.42,
-        "share_volume_loss": 0.31,
-        "water_slope": 0.27,
-        "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
-        "bake_loss_percent": 10.4,
-        "bake_loss_sd_percent": 0.7,
-        "spread_percent": 1.5,
-        "trials": 4,
-        "base_share_percent": 20,
-    },
-}
-_FIRST_BAKE = {
-    "units": {"mass": "oz", "length": "in", "volume": "in3", "temperature": "degF"},
-    "formula": {
-        "lines": [
-            {"ingredient": "bread_flour", "mass": 16},
-            {"ingredient": "water", "mass": 6.5},
-            {"ingredient": "whole_milk", "mass": 4.5},
-            {"ingredient": "honey", "mass": 1},
-            {"ingredient": "butter", "mass": 1},
-            {"ingredient": "salt", "mass": 0.3},
-            {"ingredient": "instant_yeast", "mass": 0.16},
-        ]
-    },
-    "scalded_share_percent": 15,
-    "fill_percent": 150,
-    "pan": {
-        "kind": "tapered",
-        "top_length": 8.5,
-        "top_width": 4.5,
-        "base_length": 7.5,
-        "base_width": 3.5,
-        "depth": 2.75,
-    },
-    "stages": [
-        {"name": "bulk", "minutes": 75, "temperature": 79},
-        {"name": "proof", "minutes": 60, "temperature": 84},
-    ],
-    "temperatures": {"target": 79, "flour_temperature": 68, "scald_temperature": 75, "temperature_rise": 5},
-}
-
 LOAF_PLAN = Operation(
     name="loaf-plan",
     summary="The whole plan: formula, weigh-out, water, sugar, timetable",
@@ -557,15 +416,15 @@ LOAF_PLAN = Operation(
         Example(
             "three_lidded_tins",
             "The Lantern Quay tin loaf from 20 to 35 % scalded, three lidded tins for seven o'clock",
-            _THREE_TINS,
+            THREE_TINS,
         ),
         Example(
             "by_calibration",
             "By what own trials have taught, for the dough and for the water",
-            _BY_CALIBRATION,
+            BY_CALIBRATION,
         ),
         Example(
-            "first_bake_in_ounces", "A first scald in a US pan, nothing known of the bread yet", _FIRST_BAKE
+            "first_bake_in_ounces", "A first scald in a US pan, nothing known of the bread yet", FIRST_BAKE
         ),
     ),
 )

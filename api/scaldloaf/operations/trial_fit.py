@@ -15,6 +15,7 @@ from scaldloaf.dough.volume import SHARE_VOLUME_LOSS, WATER_VALID_POINTS
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.filled_pan import FilledPan, wanted_bread, write_fill
+from scaldloaf.operations.lantern_quay import LIDDED_TIN, OPEN_TIN
 from scaldloaf.operations.located import Place, located
 from scaldloaf.operations.measured_bake import AskedBake, Bake, Crowned, bake_of, places_of, read_bake
 from scaldloaf.operations.notes import AnyNote
@@ -369,16 +370,6 @@ def _show(show: Working, found: Found) -> None:
         show_fill(show, next_bake.pan)
 
 
-_TIN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
-_OPEN_TIN = {
-    "kind": "tapered",
-    "top_length": 8.5,
-    "top_width": 4.5,
-    "base_length": 7.5,
-    "base_width": 3.5,
-    "depth": 2.75,
-}
-
 TRIAL_FIT = Operation(
     name="trial-fit",
     summary="What measured bakes teach",
@@ -417,7 +408,7 @@ TRIAL_FIT = Operation(
                         "proof_minutes": 75,
                     },
                 ],
-                "want": {"pan": _TIN, "scalded_share_percent": 35, "hydration_percent": 73},
+                "want": {"pan": LIDDED_TIN, "scalded_share_percent": 35, "hydration_percent": 73},
             },
         ),
         Example(
@@ -426,9 +417,9 @@ TRIAL_FIT = Operation(
             {
                 "units": {"mass": "oz", "length": "in", "volume": "in3"},
                 "trials": [
-                    {"scalded_share_percent": 10, "dough_mass": 26, "pan": _OPEN_TIN, "crown_height": 2}
+                    {"scalded_share_percent": 10, "dough_mass": 26, "pan": OPEN_TIN, "crown_height": 2}
                 ],
-                "want": {"pan": _OPEN_TIN, "fill_percent": 160, "scalded_share_percent": 25},
+                "want": {"pan": OPEN_TIN, "fill_percent": 160, "scalded_share_percent": 25},
             },
         ),
         Example(
