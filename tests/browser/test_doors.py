@@ -650,7 +650,7 @@ def test_a_failed_start_is_accessible(open_page, watch, locale, scheme):
 
 SEED = 1
 CASES = 80
-NAVIGATIONS = 50
+NAVIGATIONS = 20
 
 
 @pytest.mark.parametrize("door", DOORS)

@@ -703,7 +703,7 @@ def test_the_frame_reports_its_height_and_nothing_else(page, host, service):
     page.goto(framed(host, service, "#share=35&pan=lidded_one_loaf"))
     frame = page.frame_locator("iframe")
     frame.locator(f"{PANEL}[data-state=settled]").wait_for()
-    page.wait_for_function("heard.length")
+    page.wait_for_function("() => heard.length")
     frame.get_by_role("textbox", name="Scalded share wanted").fill("25")
     frame.locator("summary", has_text="How this was reckoned").first.click()
     expect(frame.locator(".steps")).to_be_visible()
@@ -799,7 +799,7 @@ def test_a_hostile_host_gets_nothing_through_the_frame(robbed, watch, host, serv
     frame = page.frame_locator("iframe")
     frame.locator(f"{PANEL}[data-state=settled]").wait_for()
     page.evaluate("rob(document.querySelector('iframe').contentWindow)")
-    page.wait_for_function("heard.length > 0")
+    page.wait_for_function("() => heard.length > 0")
     page.wait_for_timeout(500)
     assert {name: error for name, error in page.evaluate("loot")} == dict.fromkeys(
         ["storage", "document", "global", "address", "frames"], "SecurityError"

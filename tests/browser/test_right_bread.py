@@ -618,7 +618,7 @@ def test_closing_the_card_leaves_no_step_in_the_history(page, close):
         else:
             card.get_by_role("button", name="Put the card back").click()
         expect(page.get_by_role("dialog")).to_have_count(0)
-        page.wait_for_function("history.state === null")
+        page.wait_for_function("() => history.state === null")
     assert page.evaluate("document.activeElement.textContent") == "Take the card to the bench"
     page.go_back()
     page.wait_for_url("**/docs")

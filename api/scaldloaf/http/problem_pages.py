@@ -10,7 +10,7 @@ from html import escape
 from typing import Any
 
 from scaldloaf.http.problems import KINDS, Kind, problem_body, summary
-from scaldloaf.operations.faults import Fault
+from scaldloaf.operations.faults import Fault, Option
 
 HERE = "http://127.0.0.1:8000"
 _JSON = "-H 'Content-Type: application/json'"
@@ -127,13 +127,22 @@ HELP = {
         "out of range, or the dough cannot be made. Each entry in errors has a JSON Pointer to the field, "
         "a code for your program, the reason in words, the value given and the nearest value that works.",
         (
-            "Show detail next to the field at pointer, and offer nearest.",
+            "Show detail next to the field at pointer, and offer nearest, or the options: each was tried.",
             "Branch on code, never on detail: codes are stable, wording is not.",
             "Do not send the same request again: the answer will be the same.",
         ),
         f"curl -s {HERE}/v1/breakdown {_JSON} -d "
         f"'{{\"formula\": {_TIN.replace('500', chr(34) + '500' + chr(34))}}}'",
-        faults=(Fault("/formula/lines/0/mass", "wrong_type", "must be a number", "500", 500),),
+        faults=(
+            Fault(
+                "/formula/lines/0/mass",
+                "wrong_type",
+                "must be a number",
+                "500",
+                500,
+                options=(Option("", {"/formula/lines/0/mass": 500}),),
+            ),
+        ),
     ),
     "too-many-requests": Help(
         "This client has exceeded the operator's rate limit (by default there is none), or the service is "
