@@ -25,7 +25,16 @@ def settle(page: Page) -> None:
 
 
 def fill(page: Page, label: str, text: str, within: Locator | None = None) -> None:
-    (within or page).get_by_role("textbox", name=label, exact=True).fill(text)
+    enter((within or page).get_by_role("textbox", name=label, exact=True), text)
+
+
+def enter(field: Locator, text: str) -> None:
+    """Fills a field; again where a busy browser has dropped the text."""
+    before = field.input_value()
+    for _ in range(5):
+        field.fill(text)
+        if field.input_value() != before or text == before:
+            return
 
 
 def answer(page: Page, name: str) -> Locator:

@@ -6,7 +6,7 @@ import re
 import pytest
 from playwright.sync_api import Page, Route, expect
 
-from browser.bench import answer, figures, fill, findings, open_bench, row, settle
+from browser.bench import answer, enter, figures, fill, findings, open_bench, row, settle
 
 WEIGH = "What to weigh"
 NEW = "The formula at the new share"
@@ -141,7 +141,7 @@ def test_a_refused_entry_hides_the_card(page, label, text):
 
 def test_a_refused_stage_of_fermentation_hides_the_card(page):
     open_bench(page)
-    page.get_by_role("textbox", name="Time", exact=True).first.fill("-5")
+    enter(page.get_by_role("textbox", name="Time", exact=True).first, "-5")
     nothing_to_weigh(page)
 
 
