@@ -20,6 +20,25 @@ TIN_LOAF: dict[str, Any] = {
 }
 
 LIDDED_TIN: dict[str, Any] = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
+OPEN_TIN: dict[str, Any] = {
+    "kind": "tapered",
+    "top_length": 8.5,
+    "top_width": 4.5,
+    "base_length": 7.5,
+    "base_width": 3.5,
+    "depth": 2.75,
+}
+FOUR_TRIALS: dict[str, Any] = {
+    "version": 1,
+    "log_specific_volume": 1.42,
+    "share_volume_loss": 0.31,
+    "water_slope": 0.27,
+    "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
+    "bake_loss_percent": 10.4,
+    "bake_loss_sd_percent": 0.7,
+    "spread_percent": 1.5,
+    "trials": 4,
+}
 THREE_TINS: dict[str, Any] = {
     "formula": TIN_LOAF,
     "scalded_share_percent": 35,
@@ -65,18 +84,7 @@ BY_CALIBRATION: dict[str, Any] = {
     "scalded_share_percent": 30,
     "pan": {"kind": "volume", "volume": 1750},
     "pans": 6,
-    "calibration": {
-        "version": 1,
-        "log_specific_volume": 1.42,
-        "share_volume_loss": 0.31,
-        "water_slope": 0.27,
-        "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
-        "bake_loss_percent": 10.4,
-        "bake_loss_sd_percent": 0.7,
-        "spread_percent": 1.5,
-        "trials": 4,
-        "base_share_percent": 20,
-    },
+    "calibration": {**FOUR_TRIALS, "base_share_percent": 20},
 }
 FIRST_BAKE: dict[str, Any] = {
     "units": {"mass": "oz", "length": "in", "volume": "in3", "temperature": "degF"},
@@ -93,26 +101,10 @@ FIRST_BAKE: dict[str, Any] = {
     },
     "scalded_share_percent": 15,
     "fill_percent": 150,
-    "pan": {
-        "kind": "tapered",
-        "top_length": 8.5,
-        "top_width": 4.5,
-        "base_length": 7.5,
-        "base_width": 3.5,
-        "depth": 2.75,
-    },
+    "pan": OPEN_TIN,
     "stages": [
         {"name": "bulk", "minutes": 75, "temperature": 79},
         {"name": "proof", "minutes": 60, "temperature": 84},
     ],
     "temperatures": {"target": 79, "flour_temperature": 68, "scald_temperature": 75, "temperature_rise": 5},
-}
-
-OPEN_TIN: dict[str, Any] = {
-    "kind": "tapered",
-    "top_length": 8.5,
-    "top_width": 4.5,
-    "base_length": 7.5,
-    "base_width": 3.5,
-    "depth": 2.75,
 }

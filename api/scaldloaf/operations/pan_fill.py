@@ -11,7 +11,7 @@ from scaldloaf.dough.pan_fill import fill_pan
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.filled_pan import FilledPan, bread_of, wanted_bread, write_fill
-from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.lantern_quay import FOUR_TRIALS, LIDDED_TIN, OPEN_TIN, TIN_LOAF
 from scaldloaf.operations.located import located
 from scaldloaf.operations.notes import AnyNote, Note
 from scaldloaf.operations.operation import Example, Operation
@@ -244,7 +244,7 @@ PAN_FILL = Operation(
             "reference_loaf",
             "The Lantern Quay tin, from 20 to 35 % scalded, by one measured loaf",
             {
-                "pan": {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5},
+                "pan": LIDDED_TIN,
                 "bread": {
                     "kind": "reference_loaf",
                     "dough_mass": 440,
@@ -261,14 +261,7 @@ PAN_FILL = Operation(
             "A flared tin in inches, nothing known of the bread, formula scaled",
             {
                 "units": {"length": "in", "volume": "in3"},
-                "pan": {
-                    "kind": "tapered",
-                    "top_length": 8.5,
-                    "top_width": 4.5,
-                    "base_length": 7.5,
-                    "base_width": 3.5,
-                    "depth": 2.75,
-                },
+                "pan": OPEN_TIN,
                 "bread": {"kind": "prior"},
                 "fill_percent": 150,
                 "formula": TIN_LOAF,
@@ -291,17 +284,7 @@ PAN_FILL = Operation(
                 "pan": {"kind": "volume", "volume": 1750},
                 "bread": {
                     "kind": "calibration",
-                    "calibration": {
-                        "version": 1,
-                        "log_specific_volume": 1.42,
-                        "share_volume_loss": 0.31,
-                        "water_slope": 0.27,
-                        "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
-                        "bake_loss_percent": 10.4,
-                        "bake_loss_sd_percent": 0.7,
-                        "spread_percent": 1.5,
-                        "trials": 4,
-                    },
+                    "calibration": FOUR_TRIALS,
                 },
                 "scalded_share_percent": 30,
                 "fill_percent": 97,
