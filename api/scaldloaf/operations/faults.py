@@ -11,7 +11,7 @@ from scaldloaf.units import Units
 MAX_FAULTS = 20
 MAX_ABRIDGED = 80  # characters of what was given that a problem repeats
 MOST_HOPS = 8  # from a nearest value to a nearer one, until it works
-NO_VALUES = {"unknown_field", "too_many_lines"}  # codes whose nearest is no value for the field
+A_NAME = "unknown_field"  # the code whose nearest is the name of a field, no value for one
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +173,11 @@ class Tries:
         return self._found[key]
 
 
+def _nearest_value(fault: Fault) -> object:
+    """The nearest value to put in a fault's place; None where its nearest is a name, or it has none."""
+    return None if fault.code == A_NAME else fault.nearest
+
+
 def with_workable_nearest(faults: list[Fault], tries: Tries, examples: Sequence[object]) -> list[Fault]:
     """The faults, with nearest values that work.
 
@@ -181,11 +186,7 @@ def with_workable_nearest(faults: list[Fault], tries: Tries, examples: Sequence[
     there is tried instead, and that refusal is told as well. A fault elsewhere can hide such a refusal:
     then its nearest value, or else what one of ``examples`` has at its place, is put there for the trial.
     """
-    nearest = {
-        fault.pointer: fault.nearest
-        for fault in faults
-        if fault.nearest is not None and fault.code not in NO_VALUES
-    }
+    nearest = {fault.pointer: _nearest_value(fault) for fault in faults if _nearest_value(fault) is not None}
     if not nearest:
         return faults
     then: dict[str, Fault] = {}
@@ -201,13 +202,13 @@ def with_workable_nearest(faults: list[Fault], tries: Tries, examples: Sequence[
             nearest[fault.pointer] = fault.nearest if hop < MOST_HOPS else None
             then[fault.pointer] = fault
         for fault in hiding:
-            works = None if fault.code in NO_VALUES else fault.nearest
+            works = _nearest_value(fault)
             if works is None:
                 works = _from_examples(examples, path_of(fault.pointer))
             elsewhere[fault.pointer] = works
     return [
         _and_then(replace(fault, nearest=nearest[fault.pointer]), then.get(fault.pointer))
-        if fault.pointer in nearest and fault.code not in NO_VALUES
+        if fault.pointer in nearest and fault.code != A_NAME
         else fault
         for fault in faults
     ]
@@ -223,7 +224,7 @@ def with_options(faults: list[Fault], tries: Tries) -> list[Fault]:
         return faults
     (fault,) = faults
     candidates = list(fault.ways)
-    if fault.nearest is not None and fault.code not in NO_VALUES:
+    if _nearest_value(fault) is not None:
         kept = [at for option in candidates for at in option.change if fault.pointer not in option.change]
         candidates.insert(0, Option(kept[0] if kept else "", {fault.pointer: fault.nearest}))
     candidates.sort(key=lambda option: any(_is_stated(tries.request, path_of(at)) for at in option.change))
