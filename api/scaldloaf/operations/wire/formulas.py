@@ -60,7 +60,7 @@ def read_ingredient(name: str, composition: Wire | None, argument: str) -> Ingre
 def read_formula(wire: Wire, context: Context, argument: str = "formula") -> Formula:
     """The Formula of a request that its schema accepted.
 
-    All lines by mass, or all by percent (then reckoned on 100 g of flour). Raises Refusal for a
+    All lines by mass, or all by percent (then calculated for 100 g of flour). Raises Refusal for a
     mixture, for an unknown ingredient, for a mass and a percent that contradict each other.
     """
     wire = schema.Formula.filled(wire)

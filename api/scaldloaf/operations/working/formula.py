@@ -7,7 +7,7 @@ from scaldloaf.reference import coefficient
 SALT_NOTE_PERCENT = coefficient("salt_note_percent").value
 SALT_SLIP_PERCENT = coefficient("salt_slip_percent").value
 
-FLOUR_OF_PERCENT_G = 100.0  # what a formula in percent only is reckoned on
+FLOUR_OF_PERCENT_G = 100.0  # the flour that a formula in percent only is calculated for
 
 TEXTS = {
     "reckoned_on_100": "The formula came in percent only, so its masses are reckoned on {flour} of flour.",
