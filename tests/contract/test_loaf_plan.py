@@ -300,6 +300,26 @@ def test_what_is_left_out_is_said(plan):
     assert "proof_longer" in codes(plan(TINS))
 
 
+def test_the_sugars_before_and_after_the_move_are_those_of_two_budgets(plan, call):
+    reply = plan(TINS)
+    asked = reply["requests"]["sugar_budget"]
+
+    def sugars(formula):
+        left = call("sugar-budget", {**asked, "formula": formula})["residual"]
+        return left["total"]["percent_of_bread"]["best"] - left["lactose"]["percent_of_bread"]["best"]
+
+    (note,) = [note for note in reply["notes"] if note["code"] == "sugars_moved"]
+    assert note["values"] == {
+        "before": approx(sugars(TINS["formula"])),
+        "after": approx(sugars(asked["formula"])),
+        "from_share": approx(20),
+        "to_share": approx(35),
+    }
+    assert note["values"]["after"] > note["values"]["before"]
+    assert "sugars_moved" not in codes(plan(TINS, scalded_share_percent=20))
+    assert "sugars_moved" not in codes(plan(TINS, stages=None))
+
+
 def test_the_notes_and_sources_of_all_parts_come_along(plan):
     reply = plan(TINS, scale={"resolution": 50})
     assert "line_vanished" in codes(reply)

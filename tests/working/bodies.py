@@ -263,6 +263,11 @@ BODIES = [
         hydration_off_optimum_points=4,
     ),
     budgets(ROUX, bake_loss_percent=11),
+    budgets(
+        PLAIN,
+        [{"minutes": 90, "temperature": degc} for degc in (4, 15, 24, 34, 38, 41.5, 44)],
+        bake_loss_percent=12,
+    ),
     budgets(DRY),
     budgets(OWN, damaged_starch_percent=11),
     budgets(sweet(sucrose=25)),

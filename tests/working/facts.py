@@ -11,6 +11,7 @@ from math import exp, pi, sqrt
 from unicodedata import numeric
 
 import numpy
+from scipy.interpolate import PchipInterpolator
 
 from scaldloaf.reference import COEFFICIENTS, INGREDIENTS, Ingredient
 from scaldloaf.units import Units, size
@@ -210,7 +211,11 @@ def _of_sugar_budget(told: Told) -> Facts:
     hours = [stage["minutes"] / 60 for stage in request["stages"]]
     starts = tuple(told.step(f"{name} at the start")["value"] for name in ("Glucose", "Fructose", "Maltose"))
     yield from (sum(hours), sum(starts))
+    yield from _yeast_curve()
     rates = [step["value"] for step in told.steps if ": wanted in an hour at " in step["label"]]
+    paces = tuple(value("amylase_rate_q10") ** ((degc - 30) / 10) for degc in _stages_degc(told))
+    worked = sum(pace * each for pace, each in zip(paces, hours, strict=True))
+    yield worked
     lines = lines_of(request["formula"], told.units)
     flour, sucrose = (
         total(flours(lines)),
@@ -220,10 +225,24 @@ def _of_sugar_budget(told: Told) -> Facts:
     usual = value("damaged_starch_reference_percent")
     damaged = request.get("damaged_starch_percent", usual) / usual
     scalded = total(line for line in flours(lines) if line.part == "scald") / flour
-    legs = tuple(zip(hours, rates or [0.0] * len(hours), strict=True))
+    legs = tuple(zip(hours, rates or [0.0] * len(hours), paces, strict=True))
     glucose, fructose, maltose, unmet = fermented(starts, legs, damaged, scalded)
     for pool in (glucose, fructose, maltose / value("hexose_per_maltose"), *unmet):
         yield Interval(pool - 3e-3, pool + 3e-3)
+
+
+def _stages_degc(told: Told) -> list[float]:
+    return [told.units.from_wire(stage["temperature"], "temperature") for stage in told.request["stages"]]
+
+
+def _yeast_curve() -> Facts:
+    """The points of the rate of yeast by temperature, and its slopes there."""
+    per_degree, low = value("yeast_rate_per_degc"), value("yeast_rate_at_low")
+    points = {0: low / per_degree**20, 10: low / per_degree**10, 20: low, 30: 1.0}
+    points |= {36: value("yeast_rate_at_best"), 40: value("yeast_rate_at_falling"), 43: 0.0}
+    slopes = PchipInterpolator(list(points), list(points.values())).derivative()
+    yield from (float(rate) for rate in points.values())
+    yield from (float(slopes(degc)) for degc in points)
 
 
 @cache
@@ -232,8 +251,8 @@ def fermented(
 ) -> tuple[float, float, float, list[float]]:
     """Glucose, fructose and maltose at the end, as hexose, and the shortfall of each stage.
 
-    In steps of two seconds. legs: hours and the demand per hour. damaged: starch, relative to the usual.
-    scalded: share of the flour.
+    In steps of two seconds. legs: hours, the demand per hour and the enzymes' pace. damaged: starch, relative
+    to the usual. scalded: share of the flour.
     """
     glucose, fructose, maltose = starts
     makers = [
@@ -248,12 +267,14 @@ def fermented(
     ]
     switch, lag = value("maltose_switch_percent"), value("maltose_lag_minutes") / 60
     glucose_share, maltose_share = value("glucose_uptake_share"), value("maltose_uptake_share")
-    now, opened, short = 0.0, False, []
-    for hours, rate in legs:
+    now, worked, opened, short = 0.0, 0.0, False, []
+    for hours, rate, hastened in legs:
         count = max(1, round(hours * 1800))
         tick, unmet = hours / count, 0.0
         for _ in range(count):
-            maltose += sum(most * exp(-pace * now) * (1 - exp(-pace * tick)) for most, pace in makers)
+            ripe = tick * hastened
+            maltose += sum(most * exp(-pace * worked) * (1 - exp(-pace * ripe)) for most, pace in makers)
+            worked += ripe
             need, free = rate * tick, glucose + fructose
             opened = opened or (free <= switch and now >= lag)
             drawn = min(maltose, need * (maltose_share if free > 0 else 1)) if opened else 0.0

@@ -135,7 +135,7 @@ def of_water_temperature(balance: HeatBalance) -> Uncertain:
     """The temperature of the water."""
     water = balance.water_g * BEST_HEATS["water"]
     others = sum(part.mass_g * specific_heat(part) for part in balance.parts)
-    doubt = dough.doubt_of_water_temperature(balance.water, water / (water + others))
+    doubt = dough.doubt_of_water_temperature(balance.water, water / (water + others), balance.target_c)
     return Uncertain(
         "water_temperature",
         "dough_temperature",

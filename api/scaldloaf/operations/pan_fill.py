@@ -206,7 +206,7 @@ def _notes(found: Found) -> list[AnyNote]:
         if abs(size - 1) > SAME_SIZE:
             notes.append(Note("another_loaf_size", TEXTS["another_loaf_size"]))
     if asked.formula is not None and filling is not None and wanted is not None:
-        notes += formula_notes(asked.formula.by_percent, filling.before)
+        notes += formula_notes(asked.formula.by_percent, filling.before, asked.formula.formula)
         share = filling.before.scalded_share_percent
         if abs(share - wanted) > SAME_SHARE_POINTS:
             values = {"formula": share, "wanted": wanted}

@@ -237,7 +237,7 @@ def _notes(found: Found) -> Iterator[Note]:
     yield from heating_notes(found.asked.treatment.method, found.heated, found.topped)
     yield from keeping_notes(found.heated, found.steps, found.holding)
     yield from timetable_notes(found.asked.timetable)
-    yield from formula_notes(found.asked.by_percent)
+    yield from formula_notes(found.asked.by_percent, formula=found.asked.formula)
 
 
 def _show(show: Working, found: Found) -> None:

@@ -128,7 +128,7 @@ def write(found: Found, context: Context) -> Wire:
 
 
 def _notes(found: Found, context: Context) -> Iterator[AnyNote]:
-    yield from formula_notes(found.asked.by_percent, found.scaling.before)
+    yield from formula_notes(found.asked.by_percent, found.scaling.before, found.asked.formula)
     yield from found.scaling.notes
     yield from scale_notes(found.asked.scale, context)
     yield from weigh_out_notes(found.weighed)
