@@ -300,6 +300,24 @@ def test_what_is_left_out_is_said(plan):
     assert "proof_longer" in codes(plan(TINS))
 
 
+def test_frozen_milk_in_a_plan_is_to_be_thawed(plan, refuse):
+    frozen = [{"ingredient": "whole_milk", "temperature": -18}]
+    body = changed(TINS, temperatures__adjust_with=["water"], temperatures__ingredient_temperatures=frozen)
+    fault = refuse("/temperatures/target", "frozen_part", body)
+    changes = [option["change"] for option in fault["options"]]
+    (thawed,) = [each for each in changes if "/temperatures/ingredient_temperatures/0/temperature" in each]
+    assert 4 <= thawed["/temperatures/ingredient_temperatures/0/temperature"] < 27
+    together = {
+        "/temperatures/adjust_with": ["water", "whole_milk"],
+        "/temperatures/ingredient_temperatures": [],
+    }
+    assert together in changes
+    warm = plan(
+        body, temperatures__adjust_with=["water", "whole_milk"], temperatures__ingredient_temperatures=[]
+    )
+    assert warm["water_temperature"]["best"] == approx(fault["values"]["together"])
+
+
 def test_the_sugars_before_and_after_the_move_are_those_of_two_budgets(plan, call):
     reply = plan(TINS)
     asked = reply["requests"]["sugar_budget"]

@@ -343,6 +343,21 @@ BODIES = [
         },
     ),
     tempers(
+        "heat_balance",
+        {
+            "target": 9,
+            "formula": ROUX,
+            "flour_temperature": 27,
+            "scald_temperature": -6,
+            "temperature_rise": 6,
+            "adjust_with": ["whole_milk"],
+            "ingredient_temperatures": [
+                {"ingredient": "whole_egg", "temperature": 38},
+                {"ingredient": "honey", "temperature": -18},
+            ],
+        },
+    ),
+    tempers(
         "heat_balance_parts",
         {
             "target": 26,
@@ -350,7 +365,8 @@ BODIES = [
             "water_mass": 300,
             "parts": [
                 {"name": "bread_flour", "mass": 800, "temperature": 27},
-                {"name": "whole_milk", "mass": 150, "temperature": -4},
+                {"name": "whole_milk", "mass": 40, "temperature": -4},
+                {"name": "yolk", "mass": 30, "temperature": -9, "specific_heat": 3, "water_percent": 44},
                 {"name": "old dough", "mass": 400, "temperature": 8, "specific_heat": 2.99},
             ],
         },

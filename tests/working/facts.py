@@ -298,8 +298,19 @@ def _of_hydration_correction(told: Told) -> Facts:
 
 
 def _of_dough_temperature(told: Told) -> Facts:
-    names = [part["name"] for part in told.request["rule"].get("parts", ())]
-    yield from (specific_heat(INGREDIENTS[name]) for name in names if name in INGREDIENTS)
+    rule, kilograms = told.request["rule"], told.units.factors["mass"] / 1000
+    parts = rule.get("parts", ())
+    yield from (specific_heat(INGREDIENTS[part["name"]]) for part in parts if part["name"] in INGREDIENTS)
+    for part in parts:  # its ice, where it is frozen
+        row = INGREDIENTS.get(part["name"])
+        ice = part.get("water_percent", row.water_percent if row else 0)
+        yield ice / 100 * part["mass"] * kilograms
+    if "formula" in rule:
+        lines = [line for line in lines_of(rule["formula"], told.units) if not line.ingredient.is_flour]
+        yield from (line.mass_g * line.ingredient.water_percent / 1e5 for line in lines)
+        scald = [line for line in lines if line.part == "scald"]
+        lost = rule["formula"].get("scald_evaporation", 0) * kilograms
+        yield sum(line.mass_g * line.ingredient.water_percent / 1e5 for line in scald) - lost
 
 
 def _of_order_demand(told: Told) -> Facts:

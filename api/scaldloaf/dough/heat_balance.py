@@ -5,16 +5,23 @@ rule with the temperature rise (``temperature``).
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import partial
 from math import hypot
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
 from scaldloaf.dough.formula import SCALD, Formula, Line, break_down
-from scaldloaf.dough.refusal import Refusal, listed
+from scaldloaf.dough.refusal import Kept, Refusal, Way, listed
 from scaldloaf.dough.temperature import (
     FREEZING_DEGC,
+    NO_WAYS_OUT,
+    SPECIFIC_HEAT_ICE,
+    SPECIFIC_HEAT_WATER,
+    WATER_HOT_REFUSE_DEGC,
+    MoreLiquids,
     Movable,
+    WaysOut,
     require_dough_temperature,
     require_part_temperature,
     require_reachable,
@@ -26,6 +33,8 @@ HEATS = {
     for name in ("water", "flour", "fat", "sugar", "protein", "salt", "other_solids")
 }
 BEST_HEATS = {kind: row.value for kind, row in HEATS.items()}
+MELTING_HEAT_KJ_PER_KG = coefficient("melting_heat_kj_per_kg").value
+FREEZABLE_WATER_PERCENT = coefficient("freezable_water_percent").value
 
 LEAST_WATER_G = 1e-3  # a guard rail of arithmetic: less water than this cannot warm a dough
 _SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_percent", "lactose_percent")
@@ -38,15 +47,29 @@ _SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_pe
 class Matter:
     """What a part is made of, as far as heat goes.
 
-    shares: g of each kind in HEATS. own_j_per_k: heat capacity that is known directly, J/K.
+    shares: g of each kind in HEATS. own_j_per_k: heat capacity that is known directly, J/K, as thawed.
+    freezable_g: water that is ice below 0 °C.
     """
 
     shares: Mapping[str, float] = field(default_factory=dict)
     own_j_per_k: float = 0.0
+    freezable_g: float = 0.0
 
     def heat_capacity_j_per_k(self, heats: Mapping[str, float]) -> float:
         """Sum of mass times specific heat: g x kJ/(kg K) is J/K."""
         return self.own_j_per_k + sum(mass * heats[kind] for kind, mass in self.shares.items())
+
+    def thawing_j(self, temperature_c: float) -> float:
+        """Heat that it takes besides its heat capacity to come from that temperature to above 0 °C, J.
+
+        Below 0 °C its ice must melt, 334 J per g; and ice takes less heat than water to warm. 0 from 0 °C.
+        """
+        colder = FREEZING_DEGC - temperature_c
+        if colder <= 0:
+            return 0.0
+        return self.freezable_g * (
+            MELTING_HEAT_KJ_PER_KG + (SPECIFIC_HEAT_ICE - SPECIFIC_HEAT_WATER) * colder
+        )
 
     def plus(self, other: "Matter") -> "Matter":
         """Both together."""
@@ -54,6 +77,7 @@ class Matter:
         return Matter(
             {kind: self.shares.get(kind, 0.0) + other.shares.get(kind, 0.0) for kind in kinds},
             self.own_j_per_k + other.own_j_per_k,
+            self.freezable_g + other.freezable_g,
         )
 
 
@@ -64,6 +88,11 @@ class Part(NamedTuple):
     mass_g: float
     temperature_c: float
     matter: Matter
+
+    @property
+    def thawing_j(self) -> float:
+        """Heat that thawing it takes, J; 0 for what is not frozen."""
+        return self.matter.thawing_j(self.temperature_c)
 
 
 class HeatBalance(NamedTuple):
@@ -85,7 +114,8 @@ def matter_of(ingredient: Ingredient, mass_g: float) -> Matter:
     """Heat-bearing kinds in a mass of an ingredient, g each.
 
     Flour counts as flour, at its own moisture; anything else by its composition, the rest as other
-    solids. Source: mixing rule of specific heats (choi_okos_1986 for the solids).
+    solids. Its water freezes where it is more than freezable_water_percent of what is not fat.
+    Source: mixing rule of specific heats (choi_okos_1986 for the solids).
     """
     if ingredient.is_flour:
         return Matter({"flour": mass_g})
@@ -98,7 +128,9 @@ def matter_of(ingredient: Ingredient, mass_g: float) -> Matter:
         "salt": ingredient.salt_percent,
     }
     percents["other_solids"] = max(0.0, 100 - sum(percents.values()))
-    return Matter({kind: mass_g * percent / 100 for kind, percent in percents.items() if percent > 0})
+    shares = {kind: mass_g * percent / 100 for kind, percent in percents.items() if percent > 0}
+    freezes = ingredient.water_percent > FREEZABLE_WATER_PERCENT / 100 * (100 - ingredient.fat_percent)
+    return Matter(shares, freezable_g=shares.get("water", 0.0) if freezes else 0.0)
 
 
 def specific_heat(part: Part) -> float:
@@ -115,7 +147,8 @@ def _water_c(
     """The water temperature, °C, of ``water_by_heat_balance`` at given specific heats."""
     before_mixing = target_c - rise_c
     missing = sum(
-        part.matter.heat_capacity_j_per_k(heats) * (before_mixing - part.temperature_c) for part in parts
+        part.matter.heat_capacity_j_per_k(heats) * (before_mixing - part.temperature_c) + part.thawing_j
+        for part in parts
     )
     return before_mixing + missing / water.heat_capacity_j_per_k(heats)
 
@@ -123,10 +156,10 @@ def _water_c(
 def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part], water: Matter) -> Estimate:
     """Water temperature that brings the mixed parts and the water to target - rise.
 
-    sum m c T over the parts: water = T0 + sum C (T0 - T) / C_water, with T0 = target - rise and C = m c
-    in J/K. Leaves out the heat of wetting, and melting (parts below 0 °C or firm fat make the dough
-    colder). The band moves each specific heat over its range, one at a time, root sum of squares. Valid
-    for parts of 0 to 100 °C and water with mass.
+    sum m c T over the parts: water = T0 + sum (C (T0 - T) + thawing) / C_water, with T0 = target - rise and
+    C = m c in J/K; thawing is the heat that the ice of a part below 0 °C takes. Leaves out the heat of
+    wetting, and fat that melts (firm fat makes the dough colder). The band moves each specific heat over its
+    range, one at a time, root sum of squares. Valid for parts of -40 to 100 °C and water with mass.
 
     Parameters
         target_c : float  [°C] of the dough after mixing
@@ -178,7 +211,7 @@ def dough_by_heat_balance_c(
     heat, total = capacity * water_c, capacity
     for part in parts:
         own = part.matter.heat_capacity_j_per_k(heats)
-        heat += own * part.temperature_c
+        heat += own * part.temperature_c - part.thawing_j
         total += own
     return heat / total + rise_c
 
@@ -190,7 +223,7 @@ def balance(
     water: Matter,
     water_g: float,
     ice_c: float = FREEZING_DEGC,
-    movable: Sequence[Movable] = (),
+    ways_out: WaysOut = NO_WAYS_OUT,
 ) -> HeatBalance:
     """The heat balance of some parts and the liquid to adjust, refused where no water would do.
 
@@ -201,7 +234,7 @@ def balance(
         water : Matter  with mass
         water_g : float  [g]
         ice_c : float  [°C]
-        movable : Sequence[Movable]  temperatures to name in a refusal
+        ways_out : WaysOut  what else could change, for a refusal
     Returns
         HeatBalance  by ``water_by_heat_balance``
     Raises
@@ -215,7 +248,7 @@ def balance(
         "target",
         target_c,
         lambda water_c: dough_by_heat_balance_c(water_c, rise_c, parts, water),
-        movable=movable,
+        ways_out=ways_out,
     )
     return HeatBalance(found, water_g, tuple(parts), water, target_c, rise_c)
 
@@ -288,7 +321,7 @@ def _scald_parts(formula: Formula, scald_c: float | None) -> list[Part]:
             "the formula has a scald, and its temperature moves the dough's; measure it in the middle",
         )
     lost = formula.scald_evaporation_g
-    matter = Matter({"water": -lost} if lost else {})
+    matter = Matter({"water": -lost} if lost else {}, freezable_g=-lost)
     for line in scald:
         matter = matter.plus(matter_of(line.ingredient, line.mass_g))
     return [Part("scald", sum(line.mass_g for line in scald) - lost, scald_c, matter)]
@@ -372,26 +405,90 @@ def water_for_formula(
             nearest=None,
             amounts={"water": (water_g, "mass")},
         )
-    warm = _at_flours(formula, temperatures, adjust_with)
-    movable = [movable_part("temperatures.flour", temperatures.flour_c, warm, water)]
-    if temperatures.scald_c is not None:
-        scald = [part.matter for part in _scald_parts(formula, temperatures.scald_c)]
-        movable.append(movable_part("temperatures.scald", temperatures.scald_c, scald, water))
-    return balance(target_c, rise_c, parts, water, water_g, ice_c, movable)
+    ways_out = WaysOut(
+        _movable_of(formula, temperatures, adjust_with, water),
+        partial(_with_more_liquids, formula, target_c, rise_c, temperatures, adjust_with),
+    )
+    return balance(target_c, rise_c, parts, water, water_g, ice_c, ways_out)
 
 
-def _at_flours(formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str]) -> list[Matter]:
-    """What of the dough part is as warm as the flour."""
-    return [
-        matter_of(line.ingredient, line.mass_g)
+def _with_more_liquids(
+    formula: Formula, target_c: float, rise_c: float, temperatures: Temperatures, adjust_with: Sequence[str]
+) -> MoreLiquids | None:
+    """The dough's other liquids, where it is enough to warm them too; None where it is not.
+
+    Parameters
+        formula : Formula
+        target_c : float  [°C]
+        rise_c : float  [°C, a difference]
+        temperatures : Temperatures  [°C]
+        adjust_with : Sequence[str]  names of the liquids that are not enough
+    Returns
+        MoreLiquids or None
+    """
+    liquids = [
+        line.ingredient.name
         for line in formula.lines
-        if line.part != SCALD
-        and line.ingredient.name not in (*adjust_with, *temperatures.own)
-        and (line.ingredient.is_flour or temperatures.others_c is None)
+        if line.part != SCALD and line.mass_g > 0 and line.ingredient.is_liquid
     ]
+    together = tuple(dict.fromkeys((*adjust_with, *liquids)))
+    if len(together) == len(adjust_with):
+        return None
+    kept = {name: value for name, value in temperatures.own.items() if name not in together}
+    parts, water, _ = parts_of(formula, replace(temperatures, own=kept), together)
+    needed = water_by_heat_balance(target_c, rise_c, parts, water).best
+    if needed > WATER_HOT_REFUSE_DEGC:
+        return None
+    change: dict[str, object] = {"adjust_with": list(together)}
+    if len(kept) < len(temperatures.own):
+        change["temperatures.own"] = Kept(tuple(kept))
+    return MoreLiquids(together[len(adjust_with) :], needed, Way("target", change))
+
+
+def _movable_of(
+    formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str], water: Matter
+) -> list[Movable]:
+    """The temperatures of a formula that could be others: flour's, scald's, and those of what is frozen."""
+    flour_c, scald_c, others_c = temperatures.flour_c, temperatures.scald_c, temperatures.others_c
+    at_flours, at_others, at_own = _by_temperature(formula, temperatures, adjust_with)
+    movable = [movable_part("temperatures.flour", flour_c, at_flours, water)]
+    if scald_c is not None:
+        scald = [part.matter for part in _scald_parts(formula, scald_c)]
+        movable.append(movable_part("temperatures.scald", scald_c, scald, water))
+    if others_c is not None and others_c < FREEZING_DEGC:
+        movable.append(movable_part("temperatures.others", others_c, at_others, water))
+    for index, (name, value) in enumerate(temperatures.own.items()):
+        if value < FREEZING_DEGC:
+            movable.append(
+                movable_part(f"temperatures.own.{index}.temperature", value, at_own.get(name, []), water)
+            )
+    return movable
+
+
+def _by_temperature(
+    formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str]
+) -> tuple[list[Matter], list[Matter], dict[str, list[Matter]]]:
+    """What of the dough part is as warm as the flour, as the others, and as each name of its own."""
+    flours: list[Matter] = []
+    others: list[Matter] = []
+    own: dict[str, list[Matter]] = {}
+    for line in formula.lines:
+        ingredient = line.ingredient
+        if line.part == SCALD or ingredient.name in adjust_with:
+            continue
+        matter = matter_of(ingredient, line.mass_g)
+        if ingredient.name in temperatures.own:
+            own.setdefault(ingredient.name, []).append(matter)
+        elif ingredient.is_flour or temperatures.others_c is None:
+            flours.append(matter)
+        else:
+            others.append(matter)
+    return flours, others, own
 
 
 def movable_part(argument: str, value_c: float, of: Iterable[Matter], water: Matter) -> Movable:
     """A temperature of some matter that the water is to be balanced with."""
+    of, warms = list(of), water.heat_capacity_j_per_k(BEST_HEATS)
     heat = sum(matter.heat_capacity_j_per_k(BEST_HEATS) for matter in of)
-    return Movable(argument, value_c, heat / water.heat_capacity_j_per_k(BEST_HEATS))
+    thawing = sum(matter.thawing_j(value_c) for matter in of)
+    return Movable(argument, value_c, heat / warms, thawing / warms)

@@ -1,6 +1,7 @@
 """The rules of dough-temperature as records, and what each one finds."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from scaldloaf.dough import heat_balance
@@ -70,12 +71,22 @@ class Balance(NamedTuple):
 
 
 class AskedPart(NamedTuple):
-    """A part of the dough; specific_heat, kJ/(kg K), None: the catalogue's ingredient of that name."""
+    """A part of the dough; specific_heat, kJ/(kg K), None: the catalogue's ingredient of that name.
+
+    water_percent: of its mass, freezing below 0 °C; None: the catalogue's, or not known.
+    """
 
     name: str
     mass_g: float
     temperature_c: float
     specific_heat: float | None
+    water_percent: float | None = None
+
+    @property
+    def ice_unknown(self) -> bool:
+        """Whether it is frozen, and how much of it is ice is not known."""
+        frozen = self.temperature_c < dough.FREEZING_DEGC
+        return frozen and self.specific_heat is not None and self.water_percent is None
 
     def part(self) -> Part:
         """The part with what it is made of."""
@@ -83,6 +94,8 @@ class AskedPart(NamedTuple):
             matter = Matter(own_j_per_k=self.mass_g * self.specific_heat)
         else:
             matter = heat_balance.matter_of(INGREDIENTS[self.name], self.mass_g)
+        if self.water_percent is not None:
+            matter = replace(matter, freezable_g=self.mass_g * self.water_percent / 100)
         return Part(self.name, self.mass_g, self.temperature_c, matter)
 
 
@@ -142,7 +155,7 @@ def find(rule: Rule, ice_c: float) -> FoundByRule:
                     for index, part in enumerate(parts)
                 ]
                 balance = heat_balance.balance(
-                    rule.target_c, rule.rise_c, parts, water, rule.water_g, ice_c, movable
+                    rule.target_c, rule.rise_c, parts, water, rule.water_g, ice_c, dough.WaysOut(movable)
                 )
             return _balanced(balance, True)
 
@@ -168,7 +181,7 @@ def _by_friction_total(rule: FrictionTotal, ice_c: float) -> FoundByRule:
         "rule.target",
         target,
         lambda water_c: (water_c + total + friction) / terms,
-        movable=_movable(known),
+        ways_out=_ways_out(known),
     )
     return FoundByRule(exactly(water), target, friction, friction / terms, terms)
 
@@ -184,7 +197,7 @@ def _by_temperature_rise(rule: TemperatureRise, ice_c: float) -> FoundByRule:
         "rule.target",
         target,
         lambda water_c: (water_c + total) / terms + rise,
-        movable=_movable(known),
+        ways_out=_ways_out(known),
     )
     return FoundByRule(exactly(water), target, terms * rise, rise, terms)
 
@@ -199,14 +212,16 @@ def _by_base_temperature(rule: BaseTemperature, ice_c: float) -> FoundByRule:
         rule.base_c,
         lambda water_c: water_c + total,
         quantity=None,
-        movable=_movable(known),
+        ways_out=_ways_out(known),
     )
     return FoundByRule(exactly(water), terms=terms)
 
 
-def _movable(known_c: Sequence[float]) -> list[dough.Movable]:
+def _ways_out(known_c: Sequence[float]) -> dough.WaysOut:
     """The temperatures of a simple rule: all weigh alike in it."""
-    return [dough.Movable(f"rule.known.{index}.temperature", each) for index, each in enumerate(known_c)]
+    return dough.WaysOut(
+        [dough.Movable(f"rule.known.{index}.temperature", each) for index, each in enumerate(known_c)]
+    )
 
 
 def _measured(rule: Measured) -> FoundByRule:

@@ -267,6 +267,14 @@ def _temper(asked: Asked, formula: Formula) -> dough_temperature.Found | None:
         return dough_temperature.compute(dough_temperature.Asked(Balance(formula, False, at), ice))
 
 
+def places(asked: Asked, context: Context) -> dict[str, str | Place]:
+    """Where what ``compute`` refuses is in the request, beyond what it locates itself."""
+    if asked.tempering is None:
+        return {}
+    own = f"temperatures.{dough_temperature.TEMPERATURES_AT['own']}"
+    return {own: dough_temperature.own_at(own, asked.tempering.at.temperatures, context)}
+
+
 # ---- Writing -------------------------------------------------------------------------------------
 
 
@@ -446,6 +454,7 @@ LOAF_PLAN = Operation(
     read=read,
     compute=compute,
     write=write,
+    places=places,
     examples=(
         Example(
             "three_lidded_tins",
