@@ -318,6 +318,15 @@ def test_frozen_milk_in_a_plan_is_to_be_thawed(plan, refuse):
     assert warm["water_temperature"]["best"] == approx(fault["values"]["together"])
 
 
+def test_a_dough_too_hot_for_yeast_has_no_figure_for_its_pace(plan):
+    liquids = ["water", "whole_milk"]
+    reply = plan(
+        TINS, temperatures__target=44, temperatures__scald_temperature=70, temperatures__adjust_with=liquids
+    )
+    (doubt,) = [each for each in reply["least_certain"] if each["name"] == "water_temperature"]
+    assert doubt["most_percent"] is None and "too hot" in doubt["effect"]
+
+
 def test_the_sugars_before_and_after_the_move_are_those_of_two_budgets(plan, call):
     reply = plan(TINS)
     asked = reply["requests"]["sugar_budget"]

@@ -103,6 +103,11 @@ def test_water_temperature_by_the_heat_balance(best, below, above):
     )
 
 
+def test_a_dough_too_hot_for_yeast_has_no_figure():
+    assert doubt_of_water_temperature(estimate(59, 60, 61), 0.4, 44).width_percent is None
+    assert ends(doubt_of_water_temperature(estimate(59, 60, 61), 0.4, 36))[1] == 0
+
+
 def test_the_widest_comes_first_and_certain_amounts_are_omitted():
     narrow, wide = (Doubt(estimate(0, 1, 2), RISE, -end, end) for end in (1.0, 30.0))
     certain = Doubt(estimate(1, 1, 1), RISE, 0.0, 0.0)

@@ -4,9 +4,8 @@ Needed once a hot or chilled scald is a large part of the dough. With equal heat
 rule with the temperature rise (``temperature``).
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import partial
 from math import hypot
 from typing import NamedTuple
 
@@ -15,7 +14,6 @@ from scaldloaf.dough.formula import SCALD, Formula, Line, break_down
 from scaldloaf.dough.refusal import Kept, Refusal, Way, listed
 from scaldloaf.dough.temperature import (
     FREEZING_DEGC,
-    NO_WAYS_OUT,
     SPECIFIC_HEAT_ICE,
     SPECIFIC_HEAT_WATER,
     WATER_HOT_REFUSE_DEGC,
@@ -142,13 +140,14 @@ def specific_heat(part: Part) -> float:
 
 
 def _water_c(
-    target_c: float, rise_c: float, parts: Sequence[Part], water: Matter, heats: Mapping[str, float]
+    before_mixing: float, thawing_j: float, parts: Sequence[Part], water: Matter, heats: Mapping[str, float]
 ) -> float:
-    """The water temperature, °C, of ``water_by_heat_balance`` at given specific heats."""
-    before_mixing = target_c - rise_c
-    missing = sum(
-        part.matter.heat_capacity_j_per_k(heats) * (before_mixing - part.temperature_c) + part.thawing_j
-        for part in parts
+    """The water temperature, °C, of ``water_by_heat_balance`` at given specific heats.
+
+    before_mixing: target less rise, °C. thawing_j: what the ice of all parts takes, J.
+    """
+    missing = thawing_j + sum(
+        part.matter.heat_capacity_j_per_k(heats) * (before_mixing - part.temperature_c) for part in parts
     )
     return before_mixing + missing / water.heat_capacity_j_per_k(heats)
 
@@ -171,7 +170,8 @@ def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part],
     Source
         heat balance (exact given the specific heats)
     """
-    best = _water_c(target_c, rise_c, parts, water, BEST_HEATS)
+    before_mixing, thawing_j = target_c - rise_c, sum(part.thawing_j for part in parts)
+    best = _water_c(before_mixing, thawing_j, parts, water, BEST_HEATS)
     below = above = 0.0
     # In order of first use, so that the sum of squares is the same to the last bit in every process.
     used = dict.fromkeys(
@@ -179,7 +179,7 @@ def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part],
     )
     for kind in used:
         ends = [
-            _water_c(target_c, rise_c, parts, water, {**BEST_HEATS, kind: end}) - best
+            _water_c(before_mixing, thawing_j, parts, water, {**BEST_HEATS, kind: end}) - best
             for end in (HEATS[kind].low, HEATS[kind].high)
         ]
         below, above = hypot(below, min(0.0, *ends)), hypot(above, max(0.0, *ends))
@@ -223,7 +223,7 @@ def balance(
     water: Matter,
     water_g: float,
     ice_c: float = FREEZING_DEGC,
-    ways_out: WaysOut = NO_WAYS_OUT,
+    ways_out: Callable[[], WaysOut] = WaysOut,
 ) -> HeatBalance:
     """The heat balance of some parts and the liquid to adjust, refused where no water would do.
 
@@ -234,7 +234,7 @@ def balance(
         water : Matter  with mass
         water_g : float  [g]
         ice_c : float  [°C]
-        ways_out : WaysOut  what else could change, for a refusal
+        ways_out : Callable  looks for what else could change, for a refusal
     Returns
         HeatBalance  by ``water_by_heat_balance``
     Raises
@@ -405,10 +405,13 @@ def water_for_formula(
             nearest=None,
             amounts={"water": (water_g, "mass")},
         )
-    ways_out = WaysOut(
-        _movable_of(formula, temperatures, adjust_with, water),
-        partial(_with_more_liquids, formula, target_c, rise_c, temperatures, adjust_with),
-    )
+
+    def ways_out() -> WaysOut:
+        return WaysOut(
+            _movable_of(formula, temperatures, adjust_with, water),
+            _with_more_liquids(formula, target_c, rise_c, temperatures, adjust_with),
+        )
+
     return balance(target_c, rise_c, parts, water, water_g, ice_c, ways_out)
 
 

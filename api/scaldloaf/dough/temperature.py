@@ -227,14 +227,11 @@ class MoreLiquids(NamedTuple):
 class WaysOut(NamedTuple):
     """What could change where no water would do.
 
-    movable: temperatures that could be warmer or cooler. more_liquids: looks for liquids to warm as well.
+    movable: temperatures that could be warmer or cooler. more_liquids: liquids that could be warmed as well.
     """
 
     movable: Sequence[Movable] = ()
-    more_liquids: Callable[[], MoreLiquids | None] = lambda: None
-
-
-NO_WAYS_OUT = WaysOut()
+    more_liquids: MoreLiquids | None = None
 
 
 def require_reachable(
@@ -244,7 +241,7 @@ def require_reachable(
     given: float,
     of_water: Callable[[float], float],
     quantity: str | None = "temperature",
-    ways_out: WaysOut = NO_WAYS_OUT,
+    ways_out: Callable[[], WaysOut] = WaysOut,
 ) -> None:
     """Refuse what no water can do, with the nearest value that some water can.
 
@@ -255,19 +252,19 @@ def require_reachable(
         given : float  [quantity] that value
         of_water : water temperature [°C] -> the value that asks for it [quantity]
         quantity : str or None  what the value measures
-        ways_out : WaysOut  what else could change
+        ways_out : Callable  looks for what else could change
     Raises
         Refusal: water_too_hot above water_hot_refuse_degc, or frozen_part where thawing takes that heat;
         colder_than_ice below what all of it as ice does.
     """
     coldest = -ice_cooling_c(ice_c)
-    more = None
     if water_c > WATER_HOT_REFUSE_DEGC + TOLERANCE_DEGC:
-        limit, code, more = WATER_HOT_REFUSE_DEGC, "water_too_hot", ways_out.more_liquids()
+        limit, code = WATER_HOT_REFUSE_DEGC, "water_too_hot"
+        movable, more = ways_out()
         why = (
             "this needs water of {needed}; above {limit} it would scald the dough flour and kill the yeast. "
         )
-        if any(each.thawing > 0 for each in ways_out.movable):
+        if any(each.thawing > 0 for each in movable):
             code = "frozen_part"
             why += "What is frozen takes that heat to melt: thaw it first"
         else:
@@ -277,6 +274,7 @@ def require_reachable(
         why += "; the warmest that works as things are is {nearest}"
     elif water_c < coldest - TOLERANCE_DEGC:
         limit, code = coldest, "colder_than_ice"
+        movable, more = ways_out().movable, None
         why = (
             "this needs water of {needed}, colder than ice can make it even if all of it is ice (as good "
             "as {limit}). Chill the flour or the scald, or mix more gently; the coldest that works as "
@@ -306,7 +304,7 @@ def require_reachable(
             *(() if more is None else (more.way,)),
             *(
                 Way(argument, {each.argument: each.that_spares(water_c - limit)}, "temperature")
-                for each in sorted(ways_out.movable, key=lambda each: each.thawing <= 0)
+                for each in sorted(movable, key=lambda each: each.thawing <= 0)
                 if each.effect > 0
             ),
         ),

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from typing import NamedTuple
 
 from scaldloaf.dough import heat_balance
@@ -148,14 +149,14 @@ def find(rule: Rule, ice_c: float) -> FoundByRule:
             water = Matter({"water": rule.water_g})
             parts = [part.part() for part in rule.parts]
             with located("rule"):
-                movable = [
-                    heat_balance.movable_part(
-                        f"parts.{index}.temperature", part.temperature_c, [part.matter], water
-                    )
-                    for index, part in enumerate(parts)
-                ]
                 balance = heat_balance.balance(
-                    rule.target_c, rule.rise_c, parts, water, rule.water_g, ice_c, dough.WaysOut(movable)
+                    rule.target_c,
+                    rule.rise_c,
+                    parts,
+                    water,
+                    rule.water_g,
+                    ice_c,
+                    partial(_ways_out_of_parts, parts, water),
                 )
             return _balanced(balance, True)
 
@@ -181,7 +182,7 @@ def _by_friction_total(rule: FrictionTotal, ice_c: float) -> FoundByRule:
         "rule.target",
         target,
         lambda water_c: (water_c + total + friction) / terms,
-        ways_out=_ways_out(known),
+        ways_out=partial(_ways_out, known),
     )
     return FoundByRule(exactly(water), target, friction, friction / terms, terms)
 
@@ -197,7 +198,7 @@ def _by_temperature_rise(rule: TemperatureRise, ice_c: float) -> FoundByRule:
         "rule.target",
         target,
         lambda water_c: (water_c + total) / terms + rise,
-        ways_out=_ways_out(known),
+        ways_out=partial(_ways_out, known),
     )
     return FoundByRule(exactly(water), target, terms * rise, rise, terms)
 
@@ -212,9 +213,19 @@ def _by_base_temperature(rule: BaseTemperature, ice_c: float) -> FoundByRule:
         rule.base_c,
         lambda water_c: water_c + total,
         quantity=None,
-        ways_out=_ways_out(known),
+        ways_out=partial(_ways_out, known),
     )
     return FoundByRule(exactly(water), terms=terms)
+
+
+def _ways_out_of_parts(parts: Sequence[Part], water: Matter) -> dough.WaysOut:
+    """The temperatures of parts that are weighed one by one."""
+    return dough.WaysOut(
+        [
+            heat_balance.movable_part(f"parts.{index}.temperature", part.temperature_c, [part.matter], water)
+            for index, part in enumerate(parts)
+        ]
+    )
 
 
 def _ways_out(known_c: Sequence[float]) -> dough.WaysOut:

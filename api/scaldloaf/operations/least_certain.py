@@ -136,12 +136,17 @@ def of_water_temperature(balance: HeatBalance) -> Uncertain:
     water = balance.water_g * BEST_HEATS["water"]
     others = sum(part.mass_g * specific_heat(part) for part in balance.parts)
     doubt = dough.doubt_of_water_temperature(balance.water, water / (water + others), balance.target_c)
+    effect = (
+        "A dough this warm is too hot for yeast: it makes hardly any gas."
+        if doubt.width_percent is None
+        else f"The dough may come out cooler or warmer, and rise {_band(doubt, 'slower', 'faster')}."
+    )
     return Uncertain(
         "water_temperature",
         "dough_temperature",
         "temperature",
         doubt,
-        f"The dough may come out cooler or warmer, and rise {_band(doubt, 'slower', 'faster')}.",
+        effect,
         _TIGHTEN_WATER_TEMPERATURE,
     )
 
