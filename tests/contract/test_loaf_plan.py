@@ -327,6 +327,21 @@ def test_a_dough_too_hot_for_yeast_has_no_figure_for_its_pace(plan):
     assert doubt["most_percent"] is None and "too hot" in doubt["effect"]
 
 
+def test_yeast_in_a_hot_scald_of_a_plan(refuse, plan):
+    lines = [*TINS["formula"]["lines"], {"ingredient": "instant_yeast", "mass": 2, "part": "scald"}]
+    place = f"/formula/lines/{len(lines) - 1}/part"
+    fault = refuse(place, "yeast_in_hot_scald", TINS, formula__lines=lines)
+    assert fault["options"][0]["change"] == {place: "dough"}
+    assert plan(TINS, formula__lines=lines, scalded_share_percent=0)["assessment"]
+
+
+def test_a_plan_says_what_a_mixer_leaves_of_the_scalds_heat(plan):
+    mixed = plan(TINS, scald__stirred="mixer")["parts"]["scald_preparation"]
+    by_hand = plan(TINS)["parts"]["scald_preparation"]
+    assert mixed["mixed_temperature"]["best"] < mixed["core_temperature"]["low"]
+    assert by_hand["mixed_temperature"] is None and mixed["swollen_percent"] == by_hand["swollen_percent"]
+
+
 def test_the_sugars_before_and_after_the_move_are_those_of_two_budgets(plan, call):
     reply = plan(TINS)
     asked = reply["requests"]["sugar_budget"]

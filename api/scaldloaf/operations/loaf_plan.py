@@ -12,6 +12,7 @@ from math import ceil, floor
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.formula import DOUGH, SCALD, Formula
 from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT
+from scaldloaf.dough.preparation import require_no_live_yeast
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import DOUGH_MASS, Losses, Target, share_left
 from scaldloaf.dough.sugar import sugars_of_bread_percent
@@ -239,6 +240,7 @@ def _prepare(asked: Asked, formula: Formula, share_percent: float) -> scald_prep
     """The scald, where there is one and its making was given."""
     if asked.treatment is None or not share_percent:
         return None
+    require_no_live_yeast(asked.correction.formula, asked.treatment.hottest_c)
     below = {name: f"scald.{name}" for name in Treatment._fields}
     with located(formula=_FORMULA, **below, **{"timetable.stages": "timetable"}):
         return scald_preparation.compute(
