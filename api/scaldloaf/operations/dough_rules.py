@@ -1,6 +1,6 @@
 """The rules of dough-temperature as records, and what each one finds."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough import heat_balance
@@ -135,12 +135,12 @@ def find(rule: Rule, ice_c: float) -> FoundByRule:
             water = Matter({"water": rule.water_g})
             parts = [part.part() for part in rule.parts]
             with located("rule"):
-                movable = [
+                movable = (
                     heat_balance.movable_part(
                         f"parts.{index}.temperature", part.temperature_c, [part.matter], water
                     )
                     for index, part in enumerate(parts)
-                ]
+                )
                 balance = heat_balance.balance(
                     rule.target_c, rule.rise_c, parts, water, rule.water_g, ice_c, movable
                 )
@@ -204,9 +204,9 @@ def _by_base_temperature(rule: BaseTemperature, ice_c: float) -> FoundByRule:
     return FoundByRule(exactly(water), terms=terms)
 
 
-def _movable(known_c: Sequence[float]) -> list[dough.Movable]:
+def _movable(known_c: Sequence[float]) -> Iterator[dough.Movable]:
     """The temperatures of a simple rule: all weigh alike in it."""
-    return [dough.Movable(f"rule.known.{index}.temperature", each) for index, each in enumerate(known_c)]
+    return (dough.Movable(f"rule.known.{index}.temperature", each) for index, each in enumerate(known_c))
 
 
 def _measured(rule: Measured) -> FoundByRule:
