@@ -89,7 +89,7 @@ def matter_of(ingredient: Ingredient, mass_g: float) -> Matter:
     """
     if ingredient.is_flour:
         return Matter({"flour": mass_g})
-    sugar = sum(getattr(ingredient, field) for field in _SUGARS)
+    sugar = sum([getattr(ingredient, field) for field in _SUGARS])
     percents = {
         "water": ingredient.water_percent,
         "fat": ingredient.fat_percent,
