@@ -387,7 +387,7 @@ def water_for_formula(
 def _movable_parts(
     formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str], water: Matter
 ) -> Iterator[Movable]:
-    """The temperatures of a formula that can be others: that of the flour and all as warm, and the scald's."""
+    """The temperatures of a formula that can be changed: the flour's, with all as warm, and the scald's."""
     warm = [
         matter_of(line.ingredient, line.mass_g)
         for line in formula.lines

@@ -151,7 +151,7 @@ FACTS: tuple[Facts, ...] = (
         "What each ingredient is called in every language, with the spellings that recipe-import reads",
         _names,
     ),
-    Facts("units", "The units a request may speak, with UCUM codes and factors", _units),
+    Facts("units", "The units that a request may use, with UCUM codes and factors", _units),
     Facts(
         "coefficients",
         "Every empirical number used, with range, evidence and sources",

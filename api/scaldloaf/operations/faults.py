@@ -183,7 +183,7 @@ def with_workable_nearest(faults: list[Fault], tries: Tries, examples: Sequence[
 
     A bound of the schema is not always one that the craft takes too, and one bound of the craft can
     hide another. So each nearest value is tried; while its own place is refused again, the value named
-    there is tried instead, and that refusal is told as well. A fault elsewhere can hide such a refusal:
+    there is tried instead, and that refusal is named as well. A fault elsewhere can hide such a refusal:
     then its nearest value, or else what one of ``examples`` has at its place, is put there for the trial.
     """
     nearest = {fault.pointer: _nearest_value(fault) for fault in faults if _nearest_value(fault) is not None}

@@ -47,7 +47,9 @@ PLACES: Mapping[str, str] = {
     "water_rule": "water_curve",
 }
 _MOISTURES = ("moisture_percent", "base_moisture_percent")
-TEXTS = {"moisture_assumed": "{flour} is taken to have {moisture:g} % moisture, as no other figure is given."}
+TEXTS = {
+    "moisture_assumed": "{flour} is assumed to have {moisture:g} % moisture, as no other figure is given."
+}
 
 
 class AskedFlour(NamedTuple):
@@ -125,7 +127,7 @@ def read(request: Wire, context: Context) -> Asked:
 
 
 def read_adjusting(name: str, formula: Formula) -> Ingredient:
-    """The adjusting ingredient: the formula's of that name (it may be one's own), or the catalogue's."""
+    """The adjusting ingredient: the formula's of that name (it may be an own one), or the catalogue's."""
     for line in formula.lines:
         if line.ingredient.name == name:
             return line.ingredient
@@ -321,7 +323,7 @@ HYDRATION_CORRECTION = Operation(
         ),
         Example(
             "own_table",
-            "Water by a table of one's own",
+            "Water by your own table",
             {
                 "formula": TIN_LOAF,
                 "scalded_share_percent": 30,

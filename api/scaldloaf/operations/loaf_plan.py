@@ -420,7 +420,7 @@ LOAF_PLAN = Operation(
         ),
         Example(
             "by_calibration",
-            "By what own trials have taught, for the dough and for the water",
+            "By what your own trials have taught, for the dough and for the water",
             BY_CALIBRATION,
         ),
         Example(

@@ -1,4 +1,4 @@
-"""recipe-import: a recipe as it stands on a page, read to a formula, each line with how sure it is."""
+"""recipe-import: a recipe as it is on a page, read to a formula, each line with how sure it is."""
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -293,7 +293,7 @@ RECIPE_IMPORT = Operation(
         ),
         Example(
             "cups",
-            "A Lantern Quay leaflet in cups, with a line nobody can weigh",
+            "A Lantern Quay leaflet in cups, with a line that cannot be weighed",
             {
                 "cup": "us",
                 "flour": "bread_flour",

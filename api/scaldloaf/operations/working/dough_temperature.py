@@ -29,7 +29,7 @@ TEXTS = {
         "dough the heat balance comes nearer."
     ),
     "others_at_flour_temperature": (
-        "Ingredients without a temperature of their own are taken to be as warm as the flour; milk or "
+        "Ingredients without a temperature of their own are assumed to be as warm as the flour; milk or "
         "eggs from the cold are not."
     ),
     "same_temperatures": (
@@ -56,7 +56,7 @@ TEXTS = {
         "the dough comes together."
     ),
     "ice_only_for_water": (
-        "Ice can only stand for water; cool the liquids otherwise, or adjust the water alone."
+        "Ice can only replace water; cool the liquids otherwise, or adjust the water alone."
     ),
 }
 

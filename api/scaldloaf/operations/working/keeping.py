@@ -28,11 +28,10 @@ TEXTS = {
         "longer soft enough."
     ),
     "two_days": (
-        "{loaf}: with two days the bend of the curve is not measured; it is taken from what is known of "
-        "crumb firming."
+        "{loaf}: with two days the bend of the curve is not measured; what is known of crumb firming is used."
     ),
     "no_early_score": (
-        "{loaf}: with no score of its first {days:g} days, what it was when fresh is not told; the "
+        "{loaf}: with no score of its first {days:g} days, its score when fresh is not known; the "
         "initial value says little."
     ),
     "noisy": (
@@ -49,8 +48,8 @@ TEXTS = {
         "The loaves were kept at different temperatures: part of the difference is the storage's."
     ),
     "moisture": (
-        "Firming goes inversely with the moisture of the crumb, so a loaf that loses more in baking or "
-        "in storage firms sooner; moisture is not reckoned with here."
+        "A drier crumb firms faster, so a loaf that loses more in baking or in storage firms sooner; "
+        "moisture is not part of this calculation."
     ),
 }
 _OF_A_LOAF = {

@@ -28,7 +28,7 @@ TEXTS = {
     ),
     "only_when_kept": (
         "The cooling limits are for a scald that is kept. One that goes into the dough as soon as it is "
-        "cool enough for the yeast need only not stand about warm."
+        "cool enough for the yeast must only not be left warm."
     ),
     "made_cool": (
         "It never gets hot: for food made from ingredients at room temperature the time to the last "
