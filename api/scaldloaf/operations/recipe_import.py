@@ -15,7 +15,7 @@ from scaldloaf.importing.text import printable, split_lines
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.notes import Note, Value
+from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import recipe_import as schema
 from scaldloaf.operations.steps import Working
@@ -34,6 +34,7 @@ TEXTS = {
     "percentages": "Baker's percentages were turned into masses: of the flour given by mass, or of {flour}.",
     "several_recipes": "The document holds {recipes} recipes; this is number {number}.",
 }
+_note = NotesOf(TEXTS)
 
 
 class Asked(NamedTuple):
@@ -228,10 +229,6 @@ def _notes(found: Found) -> Iterator[Note]:
         yield _note("percentages", flour=(ASSUMED_FLOUR_G, "mass"))
     if len(recipes) > 1:
         yield _note("several_recipes", recipes=len(recipes), number=found.asked.recipe_number)
-
-
-def _note(code: str, **values: Value) -> Note:
-    return Note(code, TEXTS[code], values)
 
 
 def _numbers(readings: list[Reading]) -> str:

@@ -8,7 +8,7 @@ from scaldloaf.dough import temperature as dough
 from scaldloaf.dough.heat_balance import HeatBalance, Part
 from scaldloaf.operations import dough_rules
 from scaldloaf.operations.dough_rules import Balance, BalanceOfParts, FoundByRule, Known, Rule, SimpleRule
-from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations.notes import AnyNote, Note, NotesOf
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.working.formula import formula_notes
 
@@ -54,6 +54,8 @@ TEXTS = {
 
 # ---- Notes ---------------------------------------------------------------------------------------
 
+_note = NotesOf(TEXTS)
+
 
 def rule_notes(rule: Rule, found: FoundByRule) -> Iterator[Note]:
     """What to know of the rule, by itself."""
@@ -92,10 +94,6 @@ def water_notes(
         yield _note("ice_in_place_of_water")
     elif not found.iced and found.water.best < dough.FREEZING_DEGC:
         yield _note("ice_only_for_water")
-
-
-def _note(code: str) -> Note:
-    return Note(code, TEXTS[code])
 
 
 # ---- The working ---------------------------------------------------------------------------------

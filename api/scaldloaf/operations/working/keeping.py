@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import log
 
 from scaldloaf.dough import keeping as dough
-from scaldloaf.operations.notes import Note, Value
+from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.reference import coefficient
 from scaldloaf.units import Units
@@ -73,16 +73,14 @@ def scored_early(kept: dough.Kept) -> bool:
 
 # ---- Notes ---------------------------------------------------------------------------------------
 
-
-def _note(code: str, **values: Value) -> Note:
-    return Note(code, TEXTS[code], values)
+_note = NotesOf(TEXTS)
 
 
 def loaf_notes(kept: dough.Kept) -> Iterator[Note]:
     """On the scores of one loaf."""
     name, why = kept.loaf.name, kept.no_curve or kept.time.reason
     if why in _OF_A_LOAF:
-        yield Note(why, TEXTS[why], {"loaf": name, "days": dough.KEEPING_HORIZON_DAYS})
+        yield _note(why, loaf=name, days=dough.KEEPING_HORIZON_DAYS)
     if kept.posterior is None:
         return
     if kept.days == 2:

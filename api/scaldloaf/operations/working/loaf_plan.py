@@ -4,7 +4,7 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.dough.hydration import Correction
 from scaldloaf.dough.scaling import Scaling, WeighOut
 from scaldloaf.operations.filled_pan import FilledPan
-from scaldloaf.operations.notes import Note, Value
+from scaldloaf.operations.notes import NotesOf
 from scaldloaf.operations.steps import Working
 
 TEXTS = {
@@ -45,10 +45,7 @@ TEXTS = {
     ),
 }
 
-
-def note(code: str, **values: Value) -> Note:
-    """A note of loaf-plan."""
-    return Note(code, TEXTS[code], values)
+note = NotesOf(TEXTS)
 
 
 # ---- The working ---------------------------------------------------------------------------------

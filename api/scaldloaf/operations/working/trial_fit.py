@@ -36,7 +36,7 @@ from scaldloaf.dough.volume import (
 )
 from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.measured_bake import Bake, Crowned, Displaced, Filling
-from scaldloaf.operations.notes import AnyNote, Note, Said, Value
+from scaldloaf.operations.notes import AnyNote, Note, NotesOf, Said, Value
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.working.pan import PanWithRim, rim_expression
 
@@ -111,10 +111,7 @@ def named(bake: Bake, index: int) -> str:
 
 # ---- Notes ---------------------------------------------------------------------------------------
 
-
-def note(code: str, **values: Value) -> Note:
-    """A note of trial-fit."""
-    return Note(code, TEXTS[code], values)
+note = NotesOf(TEXTS)
 
 
 def _of_trial(bake: Bake, index: int) -> dict[str, Value]:
