@@ -1,4 +1,4 @@
-"""The request of trial-fit: measured bakes, and the loaf wanted next."""
+"""The request of trial-fit: measured bakes, and the next loaf."""
 
 from scaldloaf.dough.limits import FULL_PERCENT
 from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO
@@ -44,14 +44,14 @@ class WantedLoaf(Closed):
 
 class RightWater(Closed):
     """A share and the hydration known to be right for it. Left out: the trial of lowest share that states its
-    hydration is taken to have been right."""
+    hydration is assumed to have been right."""
 
     scalded_share_percent = Percent("Scalded share.", required=True)
     hydration_percent = Percent("Hydration that is right for it.", maximum=300, required=True)
 
 
 class TrialFitRequest(Request):
-    """Measured bakes, and the loaf wanted next."""
+    """Measured bakes, and the next loaf."""
 
     trials = Items(Object(Trial), "The bakes, in any order.", 1, MOST_TRIALS, required=True)
     want = Object(WantedLoaf)

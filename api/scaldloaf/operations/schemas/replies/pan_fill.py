@@ -9,9 +9,9 @@ class Fill(Open):
     """A pan filled."""
 
     pan_volume = Volume("What the pan holds, level full.")
-    loaf_volume = Volume("Volume of the loaf wanted.")
-    specific_volume = Object(Estimate, "Specific volume of the bread wanted, cm³/g.")
-    bake_loss_percent = Object(Estimate, "Bake loss reckoned with, percent of dough.")
+    loaf_volume = Volume("Volume of the target loaf.")
+    specific_volume = Object(Estimate, "Specific volume of the target bread, cm³/g.")
+    bake_loss_percent = Object(Estimate, "Bake loss used, percent of dough.")
     dough_mass = Object(Estimate, "Dough for one pan. In `units.mass`.")
     baked_mass = Object(Estimate, "The cooled loaf of one pan. In `units.mass`.")
     pan_ratio = Object(Estimate, "Pan volume over dough mass, cm³/g.")
