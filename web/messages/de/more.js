@@ -18,6 +18,7 @@ export default {
     refrigerator_stales_who: "eigene Versuche und, bei Füllungen, die kalt bleiben müssen, das Lebensmittelrecht am Ort des Verkaufs",
   },
   notes: {
+    cooling_loss_default: "Beim Auskühlen verliert das Brot noch etwas; gerechnet ist mit dem Üblichen. Am Ofen und ausgekühlt wiegen, um den eigenen Wert zu kennen.",
     own_water_table: "Das Wasser ist aus der eigenen Tabelle gelesen, wie sie ist; zwischen ihren Punkten verläuft es gerade.",
     own_water_slope: "Wie das Wasser mit dem Anteil geht, sagen die eigenen Backversuche, soweit sie es verraten.",
     under_watered: "Mit so viel weniger Wasser als dem Besten wird das Brot dicht und ist nach etwa einem Tag altbacken.",
