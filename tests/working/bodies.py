@@ -572,6 +572,17 @@ BODIES = [
         ),
         limit=7,
     ),
+    *(
+        keeping(
+            "rises",
+            {**scored("light", (0, 3.1), (1, 4.6), (2, 5.8), (4, 7.3)), "specific_volume": 4.3},
+            {**scored("dense", (0, 3.2), (1, 4.4), (2, 5.4), (4, 6.9)), "specific_volume": 3.9},
+            {**scored("not weighed", (0, 3.2), (1, 4.4), (2, 5.4)), "specific_volume": 4.1},
+            scores_are="measured",
+            **limit,
+        )
+        for limit in ({"limit": 6}, {"limit": 40}, {})
+    ),
     keeping("rises", scored("no limit", (0, -2), (1, -0.5), (3, 1)), scored("below 0", (2, -1), (2, -2))),
     keeping(
         "falls",

@@ -88,8 +88,14 @@ def _scores(told: Told, name: str) -> tuple[Scores, int]:
 
 
 def median_time(told: Told, step: dict, _) -> Interval:
-    scores, sign = _scores(told, step["label"].removesuffix(": time to the limit"))
-    median = _median_of(scores, sign * told.request["limit"])
+    name, _, what = step["label"].rpartition(": ")
+    scores, sign = _scores(told, name)
+    limit = told.request["limit"]
+    if what == "time to the limit at equal volume":
+        loaves = {loaf["name"]: loaf.get("specific_volume") for loaf in told.request["loaves"]}
+        first = next(volume for volume in loaves.values() if volume)
+        limit *= (first / loaves[name]) ** value("firmness_volume_exponent")
+    median = _median_of(scores, sign * limit)
     return Interval(median * (1 - MEDIAN_OFF), median * (1 + MEDIAN_OFF))
 
 
