@@ -88,8 +88,14 @@ def _scores(exchange: Exchange, name: str) -> tuple[Scores, int]:
 
 
 def median_time(exchange: Exchange, step: dict, _) -> Interval:
-    scores, sign = _scores(exchange, step["label"].removesuffix(": time to the limit"))
-    median = _median_of(scores, sign * exchange.request["limit"])
+    name, _, what = step["label"].rpartition(": ")
+    scores, sign = _scores(exchange, name)
+    limit = exchange.request["limit"]
+    if what == "time to the limit at equal volume":
+        loaves = {loaf["name"]: loaf.get("specific_volume") for loaf in exchange.request["loaves"]}
+        first = next(volume for volume in loaves.values() if volume)
+        limit *= (first / loaves[name]) ** value("firmness_volume_exponent")
+    median = _median_of(scores, sign * limit)
     return Interval(median * (1 - MEDIAN_OFF), median * (1 + MEDIAN_OFF))
 
 

@@ -64,6 +64,7 @@ def _ingredients() -> Wire:
                 "density_g_per_cm3": row.density_g_per_cm3,
                 "evidence": row.evidence,
                 "sources": list(row.sources),
+                "place": row.place,
                 "note": row.note,
             }
             for row in INGREDIENTS.values()

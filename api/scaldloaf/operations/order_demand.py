@@ -282,7 +282,7 @@ def _notes(found: Found) -> Iterator[Note]:
     orders = found.asked.orders
     baked = {each.order.recipe for each in orders if each.order.target.kind == BAKED_PIECES}
     for index, name, recipe, made in found.made():
-        if made is not None and recipe.losses.bake_percent and index not in baked:
+        if made is not None and recipe.losses.loaf_percent and index not in baked:
             yield _note("bake_loss_not_used", formula=name)
 
 

@@ -36,6 +36,7 @@ SAME_SIZE = 0.01  # so may a loaf's volume from the reference loaf's
 PLACES: Mapping[str, str] = {
     "wanted.share_percent": "scalded_share_percent",
     "wanted.bake_loss_percent": "bake_loss_percent",
+    "wanted.cooling_loss_percent": "cooling_loss_percent",
     "wanted.off_optimum_points": "hydration_off_optimum_points",
     "bread.share_percent": "bread.scalded_share_percent",
     "bread.off_optimum_points": "bread.hydration_off_optimum_points",
@@ -109,6 +110,7 @@ def read(request: Wire, context: Context) -> Asked:
         request.get("scalded_share_percent"),
         request["hydration_off_optimum_points"],
         request.get("bake_loss_percent"),
+        request.get("cooling_loss_percent"),
     )
     return Asked(
         pan=read_pan(request["pan"], context),
@@ -134,6 +136,7 @@ def ask(asked: Asked, context: Context) -> Wire:
         scalded_share_percent=wanted.share_percent,
         hydration_off_optimum_points=wanted.off_optimum_points,
         bake_loss_percent=wanted.bake_loss_percent,
+        cooling_loss_percent=wanted.cooling_loss_percent,
     )
 
 

@@ -215,6 +215,7 @@ def _write_learned(fit: TrialFit, context: Context) -> Wire:
         "water_slope": context.estimate(fit.water_slope),
         "water_slope_told": fit.water_varies,
         "bake_loss_percent": context.estimate(loss),
+        "cooling_loss_percent": fit.calibration.cooling_loss_percent,
     }
 
 

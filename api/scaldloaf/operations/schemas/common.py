@@ -1,6 +1,7 @@
 """Shapes that several requests share: the units, the formula, the pan and the calibration."""
 
 from scaldloaf import units as unit_table
+from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT
 from scaldloaf.operations.schemas.fields import (
     LARGEST,
     MAX_NAME,
@@ -189,3 +190,8 @@ class Calibration(Closed):
     )
     trials = Integer("How many measured bakes it rests on.", 0, 1_000_000, required=True)
     base_share_percent = Percent("Scalded share at which the right water is known.", load_default=0)
+    cooling_loss_percent = Percent(
+        "What the loaf loses while it cools, points of the dough; 0 where the bake loss includes it.",
+        maximum=COOLING_LOSS_UPPER_PERCENT,
+        load_default=0,
+    )

@@ -1,6 +1,6 @@
 """The request of pan-fill: the pan, and what is known of the bread."""
 
-from scaldloaf.dough.limits import FULL_PERCENT
+from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT, FULL_PERCENT
 from scaldloaf.operations.schemas.common import Calibration, Formula, Pan, Request
 from scaldloaf.operations.schemas.fields import Constant, Integer, Mass, Number, Percent, Volume
 from scaldloaf.operations.schemas.objects import Closed, Object, Union
@@ -8,6 +8,10 @@ from scaldloaf.operations.schemas.objects import Closed, Object, Union
 BAKE_LOSS = (
     "Bake loss, percent of the dough put in the oven. Left out: the known loaf's or the trials', or else 10, "
     "usual for a lidded pan (12 for an open one, when the fill is above 100)."
+)
+COOLING_LOSS = (
+    "What the loaf loses after that while it cools, points of the dough put in the oven. Left out: 0 beside "
+    "a stated bake loss, which then includes it; else the trials', or 2."
 )
 
 
@@ -92,4 +96,5 @@ class PanFillRequest(PansToFill, Request):
         "Hydration of the target bread less the optimum for its share, points.", -100, 100, load_default=0
     )
     bake_loss_percent = Percent(BAKE_LOSS)
+    cooling_loss_percent = Percent(COOLING_LOSS, maximum=COOLING_LOSS_UPPER_PERCENT)
     formula = Object(Formula)

@@ -43,11 +43,19 @@ def weigh_out_notes(weighed: WeighOut) -> list[Note]:
 
 def over_what_is_left(target: Target, losses: Losses) -> str:
     """The end of an expression that makes up for what the target loses on the way; empty without losses."""
-    handling, bake = format_number(losses.handling_percent), format_number(losses.bake_percent)
-    if target.kind != BAKED_PIECES or not losses.bake_percent:
+    handling, bake = format_number(losses.handling_percent), loaf_lost(losses)
+    if target.kind != BAKED_PIECES or not losses.loaf_percent:
         return f" ÷ (1 − {handling} ÷ 100)" if losses.handling_percent else ""
     if not losses.handling_percent:
-        return f" ÷ (1 − {bake} ÷ 100)"
+        return f" ÷ (1 − {bake})"
     if losses.rule == ADDED:
-        return f" ÷ (1 − {handling} ÷ 100 − {bake} ÷ 100)"
-    return f" ÷ (1 − {handling} ÷ 100) ÷ (1 − {bake} ÷ 100)"
+        return f" ÷ (1 − {handling} ÷ 100 − {bake})"
+    return f" ÷ (1 − {handling} ÷ 100) ÷ (1 − {bake})"
+
+
+def loaf_lost(losses: Losses) -> str:
+    """What the oven and the cooling take of the dough, to be subtracted from it."""
+    lost = f"{format_number(losses.bake_percent)} ÷ 100"
+    if losses.cooling_loss_percent:
+        lost += f" − {format_number(losses.cooling_loss_percent)} ÷ 100"
+    return lost

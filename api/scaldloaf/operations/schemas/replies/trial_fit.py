@@ -23,6 +23,10 @@ class Learned(Open):
         "they can tell."
     )
     bake_loss_percent = Object(Estimate, "Bake loss of the next bake, percent of dough.")
+    cooling_loss_percent = Percent(
+        "What the loaf then loses while it cools, points of the dough; 0 where the bake loss includes it, as "
+        "it does when every loaf was only weighed cooled."
+    )
 
 
 class FittedTrial(Open):
