@@ -280,7 +280,7 @@ def _show_ice(show: Working, found: Found, ice: Ice, fraction: float) -> None:
 
 DOUGH_TEMPERATURE = Operation(
     name="dough-temperature",
-    summary="How warm the water must be, and how much of it ice",
+    summary="Calculate water temperature and ice",
     description="By the bench rules, with either way of counting the mixer's friction, or by a heat balance "
     "that weighs each part; a hot or chilled scald included. Also finds the friction from a "
     "measured mixing.",

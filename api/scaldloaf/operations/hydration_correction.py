@@ -283,10 +283,9 @@ def _basis(correction: Correction, rule: WaterRule, flour: FlourChange | None) -
 
 HYDRATION_CORRECTION = Operation(
     name="hydration-correction",
-    summary="Another scalded share or flour, with the water that suits it",
-    description="Moves the scalded share, or to another flour, with the dough mass held: every other baker's "
-    "percentage stays, the water goes to the optimum, and the scald's own liquid must still be "
-    "there.",
+    summary="Change the scalded share or the flour, and correct the water",
+    description="Dough mass (or flour mass, by `hold`) and all other baker's percentages stay the same. "
+    "Water moves to the optimum. Refused when the scald would need more liquid than the formula has.",
     request=schema.HydrationCorrectionRequest,
     read=read,
     compute=compute,

@@ -344,7 +344,7 @@ def to_csv(reply: Wire) -> bytes:
 
 ORDER_DEMAND = Operation(
     name="order-demand",
-    summary="A day's orders to ingredients, batches and scald",
+    summary="Turn a day's orders into ingredients, batches and scald",
     description="Scales each order, adds them up by formula and ingredient, parts them into batches for "
     "the mixer, and lists the scald for the day before. `Accept: text/csv` gives the "
     "ingredients as a table.",

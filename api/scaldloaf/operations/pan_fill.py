@@ -231,7 +231,7 @@ def _show(show: Working, found: Found) -> None:
 
 PAN_FILL = Operation(
     name="pan-fill",
-    summary="Dough that fills a pan",
+    summary="Calculate the dough for a pan",
     description="Pan volume of any shape, and the dough that fills it, by the baker's own reference loaf, "
     "specific volume, pan ratio or calibration, or else by what other bakers' loaves do.",
     request=PanFillRequest,

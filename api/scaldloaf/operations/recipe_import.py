@@ -247,7 +247,7 @@ def _show(show: Working, found: Found) -> None:
 
 RECIPE_IMPORT = Operation(
     name="recipe-import",
-    summary="A recipe page or ingredient lines read to a formula",
+    summary="Read a recipe into a formula",
     description="Reads a schema.org Recipe (JSON-LD) or plain ingredient lines, metric or US, in English "
     "and with common words of German and Japanese. Every line comes back with what it was read "
     "as, how sure that is and why. What was not read is not guessed: it is listed and left out.",

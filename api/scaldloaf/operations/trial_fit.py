@@ -372,7 +372,7 @@ def _show(show: Working, found: Found) -> None:
 
 TRIAL_FIT = Operation(
     name="trial-fit",
-    summary="What measured bakes teach",
+    summary="Fit a calibration to measured bakes",
     description="From one measured bake or many: the reference specific volume, the volume lost with the "
     "scalded share, the bake loss and, where the trials can tell, the slope of the water, with "
     "intervals. The calibration goes back into pan-fill, hydration-correction and loaf-plan. "
