@@ -1,6 +1,5 @@
 """The request of recipe-import: a recipe, and what settles what recipes leave open."""
 
-from collections.abc import Mapping
 from typing import Any
 
 from scaldloaf.importing.recipe import MOST_RECIPES
@@ -41,12 +40,8 @@ class RecipeOrList(WireField):
     def keywords(self) -> Schema:
         return {"anyOf": [{"$ref": RecipeImportRecipe}, {"type": "array", "items": {}}]}
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not isinstance(value, dict | list):
-            raise self.make_error("invalid")
-        return value
+    def is_one(self, value: Any) -> bool:
+        return isinstance(value, dict | list)
 
 
 class RecipeImportRequest(Request):
