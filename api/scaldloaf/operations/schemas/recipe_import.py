@@ -62,13 +62,13 @@ class RecipeImportRequest(Request):
     cup = Choice(
         "Cups and spoons: of the US (cup of 236.6 ml), metric (cup of 250 ml), Australian (the same, but a "
         "tablespoon of 20 ml) or Japanese (cup of 200 ml). Fluid ounces and pints: of the US, else imperial. "
-        "Left out: of the US, with an interval that holds the metric ones too.",
+        "Default: of the US, with an interval that holds the metric ones too.",
         *Sizes._fields,
     )
-    flour = Choice("What plain `flour` is. Left out: plain_flour, and the line says so.", *FLOURS)
-    yeast = Choice("What plain `yeast` is. Left out: instant, and the line says so.", *YEAST_KINDS)
-    milk = Choice("What plain `milk` is. Left out: whole_milk, and the line says so.", *MILKS)
-    egg_size = Choice("Size of eggs that have none. Left out: large, with a wider interval.", *EGG_SIZES)
+    flour = Choice("What plain `flour` is. Default: plain_flour, and the line says so.", *FLOURS)
+    yeast = Choice("What plain `yeast` is. Default: instant, and the line says so.", *YEAST_KINDS)
+    milk = Choice("What plain `milk` is. Default: whole_milk, and the line says so.", *MILKS)
+    egg_size = Choice("Size of eggs that have none. Default: large, with a wider interval.", *EGG_SIZES)
     egg_mass = Mass("Your own egg without its shell, for eggs that have no size.", 0.001, 1000.0)
     number_alone = Choice(
         "What a number without a unit is: not read, or a mass in `units.mass`.",
