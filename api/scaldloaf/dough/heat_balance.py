@@ -55,7 +55,7 @@ class Matter:
 
     def heat_capacity_j_per_k(self, heats: Mapping[str, float]) -> float:
         """Sum of mass times specific heat: g x kJ/(kg K) is J/K."""
-        return self.own_j_per_k + sum(mass * heats[kind] for kind, mass in self.shares.items())
+        return self.own_j_per_k + sum([mass * heats[kind] for kind, mass in self.shares.items()])
 
     def thawing_j(self, temperature_c: float) -> float:
         """Heat that it takes besides its heat capacity to come from that temperature to above 0 °C, J.
@@ -117,7 +117,7 @@ def matter_of(ingredient: Ingredient, mass_g: float) -> Matter:
     """
     if ingredient.is_flour:
         return Matter({"flour": mass_g})
-    sugar = sum(getattr(ingredient, field) for field in _SUGARS)
+    sugar = sum([getattr(ingredient, field) for field in _SUGARS])
     percents = {
         "water": ingredient.water_percent,
         "fat": ingredient.fat_percent,
@@ -140,16 +140,20 @@ def specific_heat(part: Part) -> float:
 
 
 def _water_c(
-    before_mixing: float, thawing_j: float, parts: Sequence[Part], water: Matter, heats: Mapping[str, float]
+    before_mixing_c: float, thawing_j: float, parts: Sequence[Part], capacities: Sequence[float]
 ) -> float:
-    """The water temperature, °C, of ``water_by_heat_balance`` at given specific heats.
+    """The water temperature, °C, of ``water_by_heat_balance``.
 
-    before_mixing: target less rise, °C. thawing_j: what the ice of all parts takes, J.
+    thawing_j: what the ice of all parts takes, J. capacities: the heat capacity of each part, and last that
+    of the water, J/K.
     """
     missing = thawing_j + sum(
-        part.matter.heat_capacity_j_per_k(heats) * (before_mixing - part.temperature_c) for part in parts
+        [
+            capacity * (before_mixing_c - part.temperature_c)
+            for part, capacity in zip(parts, capacities, strict=False)
+        ]
     )
-    return before_mixing + missing / water.heat_capacity_j_per_k(heats)
+    return before_mixing_c + missing / capacities[-1]
 
 
 def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part], water: Matter) -> Estimate:
@@ -171,17 +175,21 @@ def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part],
         heat balance (exact given the specific heats)
     """
     before_mixing, thawing_j = target_c - rise_c, sum(part.thawing_j for part in parts)
-    best = _water_c(before_mixing, thawing_j, parts, water, BEST_HEATS)
+    matters = [*(part.matter for part in parts), water]
+    usual = [matter.heat_capacity_j_per_k(BEST_HEATS) for matter in matters]
+    best = _water_c(before_mixing, thawing_j, parts, usual)
     below = above = 0.0
     # In order of first use, so that the sum of squares is the same to the last bit in every process.
-    used = dict.fromkeys(
-        kind for matter in (*(part.matter for part in parts), water) for kind in matter.shares
-    )
+    used = dict.fromkeys(kind for matter in matters for kind in matter.shares)
     for kind in used:
-        ends = [
-            _water_c(before_mixing, thawing_j, parts, water, {**BEST_HEATS, kind: end}) - best
-            for end in (HEATS[kind].low, HEATS[kind].high)
-        ]
+        ends = []
+        for heat in (HEATS[kind].low, HEATS[kind].high):
+            heats = {**BEST_HEATS, kind: heat}
+            moved = [
+                matter.heat_capacity_j_per_k(heats) if kind in matter.shares else capacity
+                for matter, capacity in zip(matters, usual, strict=True)
+            ]
+            ends.append(_water_c(before_mixing, thawing_j, parts, moved) - best)
         below, above = hypot(below, min(0.0, *ends)), hypot(above, max(0.0, *ends))
     evidence = weakest(*(HEATS[kind].evidence for kind in used)) if used else "exact"
     return Estimate(best - below, best, best + above, evidence)
