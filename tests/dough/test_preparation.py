@@ -133,7 +133,7 @@ def test_a_scald_never_cools_below_the_colder_of_the_room_and_itself(ratio, flou
     assert heated.mixed.low <= heated.mixed.best <= heated.mixed.high
 
 
-def test_yeast_in_a_hot_scald_is_refused_and_told_where_it_belongs():
+def test_yeast_in_a_hot_scald_is_refused():
     of = formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("instant_yeast", 2, "scald"))
     require_no_live_yeast(of, 60)
     require_no_live_yeast(tin_loaf(), 99)
