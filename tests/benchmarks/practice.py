@@ -3,10 +3,10 @@
     python tests/benchmarks/practice.py [--draws 2000] [--seed 1] [--write]
 
 Each writer counts once, however many recipes are theirs, and is drawn whole in the bootstrap, so an interval
-does not shrink because one writer publishes much. Water is fitted against fat, sugar, region and, for each kind
-of scald, the share: points of water per point of scalded share. A tin's ratio is fitted on its logarithm,
-against region, lid and share. A recipe shows a habit, not an effect: what it says of the share and the volume,
-or of the share and the proof, is printed and never taken over.
+does not shrink because one writer publishes much. Water is fitted against fat, sugar, region and, for each
+kind of scald, the share: points of water per point of scalded share. A tin's ratio is fitted on its
+logarithm, against region, lid and share. A recipe shows a habit, not an effect: what it says of the share and
+the volume, or of the share and the proof, is printed and never taken over.
 
 Sugar, yeast, salt, fat and proof are those of loaves; rolls and plaits are sweeter, and count for the water.
 
@@ -247,10 +247,11 @@ def tins(survey: Survey, scale: tuple[int, int]) -> tuple[list[Row], list[str]]:
                 places: numpy.ndarray, weights: numpy.ndarray, matrix: numpy.ndarray = matrix
             ) -> numpy.ndarray:
                 of_places = matrix[places]
-                if numpy.ptp(of_places[:, 1]) == 0:
-                    of_places = of_places[:, :1]
+                if not numpy.ptp(of_places[:, 1]):  # nobody drawn has a scald, so the share shows nothing
+                    found = robust(of_places[:, :1], numpy.log(ratio[places]), weights)
+                    return numpy.array([numpy.exp(found[0]), 0.0])
                 found = robust(of_places, numpy.log(ratio[places]), weights)
-                return numpy.array([numpy.exp(found[0]), found[1] if len(found) > 1 else numpy.nan])
+                return numpy.array([numpy.exp(found[0]), found[1]])
 
             best, low, high = survey.draws(chosen, fitted, draws, seed)
             weights = survey.weights(chosen)
@@ -268,6 +269,8 @@ def tins(survey: Survey, scale: tuple[int, int]) -> tuple[list[Row], list[str]]:
                     spread,
                 )
             )
+            if not numpy.ptp(share[chosen]):
+                continue
             habits.append(
                 f"pan ratio, {name}, {style}: changes by {100 * best[1]:.0f} % ({100 * low[1]:.0f} to "
                 f"{100 * high[1]:.0f}) per 100 points of share"

@@ -1,13 +1,13 @@
 """Turns recipes that were read by hand into rows of practice.csv: what each comes to, by our own ingredients.
 
-    PYTHONPATH=api python tests/published/practice.py FOLDER
+    PYTHONPATH=api python tests/published/practice.py FOLDER...
 
-FOLDER holds JSON files, each a list of recipes with ``id``, ``source``, ``title``, ``writer``, ``language``,
-``region``, ``lines`` (each with ``section``, our ``ingredient`` and ``grams``), and where the recipe says so
-``pan``, ``stages`` and ``expect.scald_used_share``, the part of the scald made that goes into the dough. A row
-holds facts only. What a recipe does not say is empty: its water where a line with water has no mass, its yeast
-where the yeast has none. Left out, and counted, are recipes without an address to find them by, without a mass
-for each flour, and formulas that are no enriched wheat bread.
+A FOLDER holds JSON files, each a list of recipes with ``id``, ``source``, ``title``, ``writer``,
+``language``, ``region``, ``lines`` (each with ``section``, our ``ingredient`` and ``grams``), and where the
+recipe says so ``pan``, ``stages`` and ``expect.scald_used_share``, the part of the scald made that goes into
+the dough. A row holds facts only. What a recipe does not say is empty: its water where a line with water has
+no mass, its yeast where the yeast has none. Left out, and counted, are recipes without an address to find
+them by, without a mass for each flour, and formulas that are no enriched wheat bread.
 """
 
 import csv
@@ -16,6 +16,7 @@ import re
 import sys
 from collections import Counter
 from collections.abc import Iterator
+from itertools import chain
 from pathlib import Path
 
 from scaldloaf.dough.formula import DOUGH, SCALD, Breakdown, Formula, Line, break_down
@@ -54,9 +55,9 @@ LEAST_WHITE_PERCENT = 90.0
 LEAST_WATER_PERCENT = 35.0  # less is a recipe that leaves its water to the baker
 # What a name that is none of our ingredients brings to the dough, where that is next to nothing but taste.
 DRY_AND_LITTLE = re.compile(
-    "vanilla|cinnamon|matcha|baking|zest|peel|cardamom|pearl sugar|spice|tea|pepper|ginger|clove|dill|aniseed|"
-    "garlic powder|improver|yeast food|flavouring|coconut|curry|sesame|nut|almond|chocolate|chip|dried|herb|"
-    "colou?r|cranberr|raisin|scallion|custard powder|remark|tool|tin|paper|step|named again"
+    "vanilla|cinnamon|matcha|baking|zest|peel|cardamom|pearl sugar|spice|tea|pepper|ginger|clove|dill|"
+    "aniseed|garlic powder|improver|yeast food|flavouring|coconut|curry|sesame|nut|almond|chocolate|chip|"
+    "dried|herb|colou?r|cranberr|raisin|scallion|custard powder|remark|tool|tin|paper|step|named again"
 )
 # Tins that recipes only name, cm3 level full: the trade's size of that name, from memory.
 USUAL_TINS = (
@@ -65,14 +66,15 @@ USUAL_TINS = (
     (r"2\s*斤", 3400.0),
     (r"1\s*斤", 1700.0),
     (r"24\s*兩", 4000.0),
-    (r"450\s*[gG克].*[吐土]司|12\s*兩", 2150.0),
+    (r"450\s*[gG克].*[吐土]司|12\s*兩", 2000.0),  # cqcmst.com/meishi-baike/114296.html: about 2000 ml
     (r"13\s*[\"″].*[Pp]ullman", 3409.0),
     (r"9\s*[\"”″]?\s*(x|×|by|-?inch x)\s*5", 1900.0),
 )
 # A loaf in a tin by its name; rolls, plaits and cakes in a tin of their own are not.
 LOAF = re.compile(
     r"loaf|toast|sandwich|shoku ?pan|pullman|pain de mie|pan de mold|pan ?carr|pan bauletto|tin bread|"
-    r"milk bread|white bread|hokkaido|wei(ß|ss)brot|milchbrot|pain de lait|pan de leche|lactal|pan de caja|cassetta|"
+    r"milk bread|white bread|hokkaido|wei(ß|ss)brot|milchbrot|pain de lait|pan de leche|lactal|"
+    r"pan de caja|cassetta|"
     r"roux bread|tangzhong bread|potato bread|吐司|土司|食パン|牛奶面包|牛奶麵包|角食|山食|北海道面包",
     re.IGNORECASE,
 )
@@ -242,7 +244,7 @@ def recipes_in(folder: Path) -> Iterator[dict]:
 
 def main() -> None:
     rows, left_out = {}, Counter[str]()
-    for recipe in recipes_in(Path(sys.argv[1])):
+    for recipe in chain.from_iterable(recipes_in(Path(folder)) for folder in sys.argv[1:]):
         try:
             rows[recipe["id"]] = row_of(recipe)
         except Unusable as why:

@@ -253,7 +253,7 @@ def test_a_second_writing_changes_nothing(tmp_path):
 
 
 def test_the_law_of_binding_lies_within_what_recipes_show():
-    """k(r) = a (min(r, W) - h) with a = 0.75 (0.5 to 1.0) and W = 2.6 (1.8 to 3.3), against each kind of recipe.
+    """k(r) = a (min(r, W) - h), a = 0.75 (0.5 to 1.0), W = 2.6 (1.8 to 3.3), against each kind of recipe.
 
     Bands overlap for every kind, and where there are recipes enough the best value is within the interval.
     """
