@@ -205,7 +205,7 @@ def test_a_thin_roux_takes_more_water(learn):
 
 def test_advice(learn):
     teach = learn(MONDAY, want=WANT)["teach"]
-    assert teach["advice"].startswith("Bake the wanted bread (35 % share, 73.0 % hydration)")
+    assert teach["advice"].startswith("Bake the target bread (35 % share, 73.0 % hydration)")
     assert teach["bakes"][0]["kind"] == "same" and "To learn the water" in teach["advice"]
     kinds = {bake["kind"]: bake for bake in teach["bakes"]}
     assert kinds["less_water"]["hydration_percent"] == pytest.approx(70)
@@ -336,7 +336,7 @@ def test_the_working_leads_to_the_dough(learn):
     reply = learn(MONDAY, TUESDAY, want=WANT)
     steps = {step["label"]: step for step in reply["working"]}
     assert steps["Trial 1 (Monday): specific volume"]["expression"] == "1714.75 cm³ ÷ 394 g"
-    loss = steps["Bake loss: mean of own trials, drawn to the usual"]
+    loss = steps["Bake loss: mean of your own trials, drawn to the usual"]
     assert loss["value"] == pytest.approx((0.25 * 12 + 100 * 46 / 440 + 100 * 49 / 470) / 2.25)
     assert steps["Dough for one pan"]["value"] == pytest.approx(reply["next_bake"]["dough_mass"]["best"])
     assert steps["Trial 2: volume expected"]["value"] == pytest.approx(reply["fit"][1]["predicted"])

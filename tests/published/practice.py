@@ -1,22 +1,19 @@
 """Turns recipes that were read by hand into rows of practice.csv: what each comes to, by our own ingredients.
 
-    PYTHONPATH=api python tests/published/practice.py FOLDER...
+    PYTHONPATH=api python tests/published/practice.py
 
-A FOLDER holds JSON files, each a list of recipes with ``id``, ``source``, ``title``, ``writer``,
-``language``, ``region``, ``lines`` (each with ``section``, our ``ingredient`` and ``grams``), and where the
-recipe says so ``pan``, ``stages`` and ``expect.scald_used_share``, the part of the scald made that goes into
-the dough. A row holds facts only. What a recipe does not say is empty: its water where a line with water has
-no mass, its yeast where the yeast has none. Left out, and counted, are recipes without an address to find
-them by, without a mass for each flour, and formulas that are no enriched wheat bread.
+The recipes are those of the import's corpus (tests/importing/corpus, whose README has the format) and,
+without their text, those of practice_recipes.json. A row holds facts only. What a recipe does not say is empty: its
+water where a line with water has no mass, its yeast where the yeast has none. Left out, and counted, are
+recipes without an address to find them by, without a mass for each flour, and formulas that are no enriched
+wheat bread.
 """
 
 import csv
 import json
 import re
-import sys
 from collections import Counter
 from collections.abc import Iterator
-from itertools import chain
 from pathlib import Path
 
 from scaldloaf.dough.formula import DOUGH, SCALD, Breakdown, Formula, Line, break_down
@@ -24,6 +21,8 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.reference import INGREDIENTS
 
 TABLE = Path(__file__).with_name("practice.csv")
+MORE = Path(__file__).with_name("practice_recipes.json")
+CORPUS = Path(__file__).parents[1] / "importing" / "corpus"
 COLUMNS = (
     "id",
     "source",
@@ -237,23 +236,31 @@ def _written(value: object) -> str:
     return f"{value:.4g}" if isinstance(value, float) else str(value)
 
 
-def recipes_in(folder: Path) -> Iterator[dict]:
-    for path in sorted(folder.glob("*.json")):
-        yield from json.loads(path.read_text("utf-8"))
+def recipes() -> Iterator[dict]:
+    """Every recipe that was read by hand."""
+    for path in sorted(CORPUS.glob("*/*.json")):
+        yield json.loads(path.read_text("utf-8"))
+    yield from json.loads(MORE.read_text("utf-8"))
 
 
-def main() -> None:
+def rows_of_recipes() -> tuple[list[dict], Counter[str]]:
+    """The rows in the order of their ids, and how many recipes are left out for what."""
     rows, left_out = {}, Counter[str]()
-    for recipe in chain.from_iterable(recipes_in(Path(folder)) for folder in sys.argv[1:]):
+    for recipe in recipes():
         try:
             rows[recipe["id"]] = row_of(recipe)
         except Unusable as why:
             left_out[str(why)] += 1
+    return [rows[name] for name in sorted(rows)], left_out
+
+
+def main() -> None:
+    rows, left_out = rows_of_recipes()
     with TABLE.open("w", encoding="utf-8", newline="") as table:
         writer = csv.DictWriter(table, COLUMNS, lineterminator="\n")
         writer.writeheader()
-        writer.writerows(rows[name] for name in sorted(rows))
-    scalded = sum(float(row["scalded_share_percent"]) > 0 for row in rows.values())
+        writer.writerows(rows)
+    scalded = sum(float(row["scalded_share_percent"]) > 0 for row in rows)
     print(f"{len(rows)} recipes, {scalded} with a scald")
     for why, count in left_out.most_common():
         print(f"left out, {why}: {count}")

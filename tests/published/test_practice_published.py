@@ -10,7 +10,7 @@ from pytest import approx
 
 from benchmarks.practice import COEFFICIENTS as COEFFICIENTS_FILE
 from benchmarks.practice import RATIOS, Row, Survey, fit, robust, rounded, weighted_percentile, write
-from published.practice import COLUMNS, TABLE, Unusable, row_of
+from published.practice import COLUMNS, TABLE, Unusable, row_of, rows_of_recipes
 from scaldloaf.reference import COEFFICIENTS, SOURCES
 
 LEAST_RECIPES = 150  # below that, a survey decides nothing
@@ -33,6 +33,11 @@ def test_every_row_is_a_recipe_that_can_be_found():
         assert row["region"] in ("east_asian", "western", "other") and row["form"] in ("loaf", "other"), row[
             "id"
         ]
+
+
+def test_the_table_is_that_of_the_recipes():
+    """Fails when recipes are added or read anew and the table is not made again (practice.py)."""
+    assert rows_of_recipes()[0] == rows()
 
 
 def test_scalded_and_plain_loaves_of_both_styles_are_there():

@@ -10,7 +10,7 @@ import pytest
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.units import units_of
-from working.told import Told, ask
+from working.exchange import Exchange, ask
 
 STAGES = [{"name": "bulk", "minutes": 90, "temperature": 28}, {"minutes": 60, "temperature": 31}]
 ROUX = {
@@ -692,5 +692,5 @@ def said_of(units: dict) -> str:
     return " ".join(units.values()) or "metric"
 
 
-def answer_in(call: str, body: dict, units: dict) -> Told:
+def answer_in(call: str, body: dict, units: dict) -> Exchange:
     return ask(call, {**in_units(body, units), "units": units})

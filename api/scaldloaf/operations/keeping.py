@@ -275,7 +275,7 @@ def _show(show: Working, found: Found) -> None:
 
 KEEPING = Operation(
     name="keeping",
-    summary="How long loaves stay soft by your own limit, and which keeps longest",
+    summary="Compare how long loaves stay soft",
     description="Fits firmness or softness scores by day, on any scale, and compares loaves by the time to "
     "your own limit, with an interval and with how sure the order is. No shelf life, and no "
     "credit for the refrigerator.",

@@ -408,11 +408,10 @@ def _show(show: Working, found: Found) -> None:
 
 LOAF_PLAN = Operation(
     name="loaf-plan",
-    summary="The whole plan: formula, weigh-out, water, sugar, timetable",
-    description="From a formula that works to the bench in one call: share moved with its water, dough for "
-    "the pans, weigh-out for the scale, sugar through the stages, scald, water temperature and "
-    "timetable, and what of it is least certain. It is made of the single calls, and gives each "
-    "one's request and answer.",
+    summary="Plan a whole bake in one call",
+    description="Moves the scalded share with its water, fills the pans, and gives the weigh-out for your "
+    "scale, the sugar through the stages, the scald, the water temperature and the timetable, and what of it "
+    "is least certain. It is made of the single calls, and gives each one's request and answer.",
     request=LoafPlanRequest,
     read=read,
     compute=compute,
@@ -425,7 +424,7 @@ LOAF_PLAN = Operation(
         ),
         Example(
             "by_calibration",
-            "By what own trials have taught, for the dough and for the water",
+            "By what your own trials have taught, for the dough and for the water",
             BY_CALIBRATION,
         ),
         Example(

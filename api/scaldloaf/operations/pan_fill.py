@@ -13,7 +13,7 @@ from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.filled_pan import FilledPan, bread_of, wanted_bread, write_fill
 from scaldloaf.operations.lantern_quay import FOUR_TRIALS, LIDDED_TIN, OPEN_TIN, TIN_LOAF
 from scaldloaf.operations.located import located
-from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations.notes import AnyNote, NotesOf
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.pan_fill import PanFillRequest
 from scaldloaf.operations.steps import Working
@@ -51,6 +51,7 @@ TEXTS = {
         "{wanted:.3g} %. Move its share first with hydration-correction."
     ),
 }
+_note = NotesOf(TEXTS)
 
 
 class AskedFormula(NamedTuple):
@@ -207,13 +208,12 @@ def _notes(found: Found) -> list[AnyNote]:
     if isinstance(asked.bread, ReferenceLoaf):
         size = found.pan.filled.loaf_volume_cm3 / asked.bread.loaf_volume_cm3
         if abs(size - 1) > SAME_SIZE:
-            notes.append(Note("another_loaf_size", TEXTS["another_loaf_size"]))
+            notes.append(_note("another_loaf_size"))
     if asked.formula is not None and filling is not None and wanted is not None:
         notes += formula_notes(asked.formula.by_percent, filling.before)
         share = filling.before.scalded_share_percent
         if abs(share - wanted) > SAME_SHARE_POINTS:
-            values = {"formula": share, "wanted": wanted}
-            notes.append(Note("formula_share_differs", TEXTS["formula_share_differs"], values))
+            notes.append(_note("formula_share_differs", formula=share, wanted=wanted))
     return notes
 
 
@@ -234,7 +234,7 @@ def _show(show: Working, found: Found) -> None:
 
 PAN_FILL = Operation(
     name="pan-fill",
-    summary="Dough that fills a pan",
+    summary="Calculate the dough for a pan",
     description="Pan volume of any shape, and the dough that fills it, by the baker's own reference loaf, "
     "specific volume, pan ratio or calibration, or else by what other bakers' loaves do.",
     request=PanFillRequest,

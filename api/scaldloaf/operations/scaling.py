@@ -218,7 +218,7 @@ def _show_factor(show: Working, target: Target, scaling: Scaling) -> None:
 
 SCALING = Operation(
     name="scaling",
-    summary="A formula to a target, and what to weigh",
+    summary="Scale a formula and list what to weigh",
     description="Scales to a dough mass, flour mass, pieces, baked pieces, a factor or what is on hand, with "
     "handling and bake losses, and rounds the lines for the scale so that they add up.",
     request=ScalingRequest,

@@ -171,13 +171,17 @@ def _fit_losses(trials: Sequence[Trial], open_top: bool) -> FittedLosses:
     The bake loss is the mean of the trials that weighed the loaf, shrunk to the usual loss (normal prior and
     scatter). It is that at the oven's mouth as soon as one trial says what its loaf lost after that, or was
     weighed there; a loaf weighed cooled is converted by the mean cooling loss of the others. Where every loaf
-    was only weighed cooled, nothing tells the two losses apart: the bake loss includes the cooling, and so
+    was only weighed cooled, nothing shows the two losses apart: the bake loss includes the cooling, and so
     does the usual one that it is shrunk to.
     """
     usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
-    told = [each for trial in trials if (each := trial.own_cooling_percent) is not None]
-    cooling = sum(told) / len(told) if told else COOLING_LOSS_PERCENT.value
-    if not told and any(trial.weighed for trial in trials) and all(not trial.oven_mass_g for trial in trials):
+    stated = [each for trial in trials if (each := trial.own_cooling_percent) is not None]
+    cooling = sum(stated) / len(stated) if stated else COOLING_LOSS_PERCENT.value
+    if (
+        not stated
+        and any(trial.weighed for trial in trials)
+        and all(not trial.oven_mass_g for trial in trials)
+    ):
         usual, cooling = usual + cooling, 0.0
     seen = [each for trial in trials if (each := trial.own_loss_percent(cooling)) is not None]
     prior_precision, precision = BAKE_LOSS_PRIOR_SD_POINTS**-2, BAKE_LOSS_TRIAL_SD_POINTS**-2

@@ -50,7 +50,7 @@ class Request(Closed):
 
 
 class Composition(Closed):
-    """Composition of an ingredient of one's own, g per 100 g; what is left out is 0."""
+    """Composition of your own ingredient, g per 100 g; what is left out is 0."""
 
     water_percent = Percent("Water, g per 100 g.")
     sucrose_percent = Percent("Sucrose, g per 100 g.")
@@ -62,7 +62,7 @@ class Composition(Closed):
     protein_percent = Percent("Protein, g per 100 g.")
     salt_percent = Percent("Salt, g per 100 g.")
     is_flour = Flag(
-        "Counts as flour: baker's percentages are reckoned on it. Of a flour mix the sugars, salt and "
+        "Counts as flour: baker's percentages are percentages of it. Of a flour mix the sugars, salt and "
         "yeast count as of any line; its water, fat and protein do not, as of any flour.",
         load_default=False,
     )

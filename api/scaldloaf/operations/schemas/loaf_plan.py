@@ -29,7 +29,7 @@ class LoafPlanScald(ScaldTreatment):
 
 
 class LoafPlanTemperatures(HeatBalance, TapAndIce):
-    """What the water temperature is reckoned from, by heat balance."""
+    """What the water temperature is calculated from, by heat balance."""
 
 
 class LoafPlanTimetable(Deadline):
@@ -40,12 +40,14 @@ class LoafPlanTimetable(Deadline):
 
 
 class LoafPlanRequest(WantedWater, PansToFill, YeastAndFlour, Request):
-    """A formula, the share and the pan wanted, and what is known of bread, scale, times and temperatures."""
+    """A formula, the target share and pan, and what is known of bread, scale, times and temperatures."""
 
     formula = Object(Formula, required=True)
     pan = Pan(required=True)
     bread = KnownBread("What is known of the bread. Left out: the calibration, or else the prior.")
-    calibration = Object(Calibration, "What own trials have taught; used for the dough and for the water.")
+    calibration = Object(
+        Calibration, "What your own trials have taught; used for the dough and for the water."
+    )
     losses = Object(LoafPlanLosses)
     scale = Object(Scale)
     stages = Items(

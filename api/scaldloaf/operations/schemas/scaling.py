@@ -23,7 +23,7 @@ class ScalingTargetFlourMass(Closed):
     """flour mass"""
 
     kind = Constant("flour_mass")
-    mass = Mass("Flour in all, scalded and not.", LEAST_MASS, required=True)
+    mass = Mass("Total flour, scalded and not.", LEAST_MASS, required=True)
 
 
 class ScalingTargetPieces(Closed):
@@ -89,7 +89,7 @@ class Losses(Closed):
     )
     rule = Choice(
         "`compounded`: the bake loss is of what handling leaves. `added`: all are of the dough mixed, as "
-        "trade examinations reckon.",
+        "trade examinations have it.",
         COMPOUNDED,
         ADDED,
         load_default=COMPOUNDED,
@@ -97,7 +97,7 @@ class Losses(Closed):
 
 
 class Scale(Closed):
-    """The scales at hand."""
+    """The scales you weigh on."""
 
     resolution = Mass("Smallest step the scale shows.", 1e-7, required=True)
     fine_resolution = Mass("Smallest step of the fine scale, if there is one.", 1e-7)

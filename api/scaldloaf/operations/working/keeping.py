@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from math import log
 
 from scaldloaf.dough import keeping as dough
-from scaldloaf.operations.notes import Note, Value
+from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.reference import coefficient
 from scaldloaf.units import Units
@@ -28,11 +28,10 @@ TEXTS = {
         "longer soft enough."
     ),
     "two_days": (
-        "{loaf}: with two days the bend of the curve is not measured; it is taken from what is known of "
-        "crumb firming."
+        "{loaf}: with two days the bend of the curve is not measured; what is known of crumb firming is used."
     ),
     "no_early_score": (
-        "{loaf}: with no score of its first {days:g} days, what it was when fresh is not told; the "
+        "{loaf}: with no score of its first {days:g} days, its score when fresh is not known; the "
         "initial value says little."
     ),
     "noisy": (
@@ -61,8 +60,8 @@ TEXTS = {
         "volume is the crumb's own."
     ),
     "moisture": (
-        "Firming goes inversely with the moisture of the crumb, so a loaf that loses more in baking or "
-        "in storage firms sooner; moisture is not reckoned with here."
+        "A drier crumb firms faster, so a loaf that loses more in baking or in storage firms sooner; "
+        "moisture is not part of this calculation."
     ),
 }
 _OF_A_LOAF = {
@@ -86,16 +85,14 @@ def scored_early(kept: dough.Kept) -> bool:
 
 # ---- Notes ---------------------------------------------------------------------------------------
 
-
-def _note(code: str, **values: Value) -> Note:
-    return Note(code, TEXTS[code], values)
+_note = NotesOf(TEXTS)
 
 
 def loaf_notes(kept: dough.Kept) -> Iterator[Note]:
     """On the scores of one loaf."""
     name, why = kept.loaf.name, kept.no_curve or kept.time.reason
     if why in _OF_A_LOAF:
-        yield Note(why, TEXTS[why], {"loaf": name, "days": dough.KEEPING_HORIZON_DAYS})
+        yield _note(why, loaf=name, days=dough.KEEPING_HORIZON_DAYS)
     if kept.posterior is None:
         return
     if kept.days == 2:
@@ -140,8 +137,8 @@ def volume_notes(
         yield _note("volume_to_compare")
     if not equal:
         return
-    densest = max(equal, key=lambda each: 1 / each.specific_volume)
-    lightest = min(equal, key=lambda each: 1 / each.specific_volume)
+    densest = min(equal, key=lambda each: each.specific_volume)
+    lightest = max(equal, key=lambda each: each.specific_volume)
     if densest.specific_volume < lightest.specific_volume:
         firmer = dough.equal_volume_factor(lightest.specific_volume, densest.specific_volume)
         yield _note(

@@ -2,7 +2,7 @@
 
 from scaldloaf.dough.scaling import ADDED, BAKED_PIECES, Losses, Target, WeighOut
 from scaldloaf.operations.context import Context
-from scaldloaf.operations.notes import Note, Value
+from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.steps import format_number
 from scaldloaf.operations.wire.scaling import USUAL_SCALE, AskedScale
 
@@ -16,27 +16,25 @@ TEXTS = {
     ),
 }
 
+_note = NotesOf(TEXTS)
+
 
 def scale_notes(asked: AskedScale, context: Context) -> list[Note]:
     if asked.given:
         return []
     unit = context.units.mass
     coarse, fine = USUAL_SCALE[unit]
-    values: dict[str, Value] = {"coarse": (coarse, None), "fine": (fine, None), "unit": unit}
-    return [Note("scale_assumed", TEXTS["scale_assumed"], values)]
+    return [_note("scale_assumed", coarse=(coarse, None), fine=(fine, None), unit=unit)]
 
 
 def weigh_out_notes(weighed: WeighOut) -> list[Note]:
     """Lines that the scale cannot see."""
     return [
-        Note(
+        _note(
             "line_vanished",
-            TEXTS["line_vanished"],
-            {
-                "ingredient": each.line.ingredient.label,
-                "mass": (each.line.mass_g, "mass"),
-                "step": (each.resolution_g, "mass"),
-            },
+            ingredient=each.line.ingredient.label,
+            mass=(each.line.mass_g, "mass"),
+            step=(each.resolution_g, "mass"),
         )
         for each in weighed.lines
         if each.vanished

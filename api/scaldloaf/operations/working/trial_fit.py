@@ -41,7 +41,7 @@ from scaldloaf.dough.volume import (
 )
 from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.measured_bake import Bake, Crowned, Displaced, Filling
-from scaldloaf.operations.notes import AnyNote, Note, Said, Value
+from scaldloaf.operations.notes import AnyNote, Note, NotesOf, Said, Value
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.working.pan import PanWithRim, rim_expression
 
@@ -50,16 +50,16 @@ FULL_SLACK = 0.5  # percent of fill: a lidded pan this near to full may have bee
 TEXTS = {
     "unlike_the_others": (
         "{trial} is {off:.0f} % {word} {expected} to expect. It is kept and counts {weight:.0f} %. If "
-        "something went wrong that day, or a figure is a slip, mend it or leave it out."
+        "something went wrong that day, or a figure is a slip, correct it or leave it out."
     ),
     "trials_disagree": (
-        "Some trials disagree, so the intervals are wide. A further bake tells which to believe."
+        "Some trials disagree, so the intervals are wide. A further bake shows which are right."
     ),
     "water_not_stated": (
-        "No trial states its hydration, so the water of all is taken to have been right for its share."
+        "No trial states its hydration, so the water of all is assumed to have been right for its share."
     ),
     "base_water_assumed": (
-        "The water at the lowest share, {hydration} % at {share} % scalded, is taken to be right. If you "
+        "The water at the lowest share, {hydration} % at {share} % scalded, is assumed to be right. If you "
         "know better, say which water is."
     ),
     "water_slope_not_told": (
@@ -67,7 +67,7 @@ TEXTS = {
         "moves with the share is still what is usual."
     ),
     "water_partly_stated": (
-        "{trials} without a hydration: the water is taken to have been right for the share."
+        "{trials} without a hydration: the water is assumed to have been right for the share."
     ),
     "pan_not_used": "{trials} with a measured volume: the pan given beside it is not used.",
     "water_far_off": (
@@ -79,12 +79,12 @@ TEXTS = {
         "become larger, and the next dough can be smaller."
     ),
     "crown_as_cap": (
-        "A crown is reckoned as half an ellipsoid over the rim: {fraction:.2g} of the rim's area times "
-        "its height. Seeds or water displaced tell it better."
+        "A crown is calculated as half an ellipsoid over the rim: {fraction:.2g} of the rim's area times "
+        "its height. Displaced seeds or water measure it better."
     ),
     "usual_measuring": (
-        "Volumes are taken as measured to {measured:g} %, or {by_height:g} % by height. Measured better, "
-        "and said so, the next dough follows the last bake more closely."
+        "Volumes are assumed to be measured to {measured:g} %, or {by_height:g} % by height. If you measure "
+        "better and say so, the next dough follows the last bake more closely."
     ),
     "bake_loss_usual": (
         "No trial was weighed after baking, so the bake loss is the usual {loss:.3g} %. The dough mass "
@@ -100,11 +100,11 @@ TEXTS = {
     ),
     "no_trial_near": "No trial is near {share} % share yet; the first one there teaches most.",
     "water_unread": (
-        "Without the hydration of any trial, the wanted hydration cannot be set against an optimum; its "
-        "water is taken to be right."
+        "Without the hydration of any trial, the target hydration cannot be compared with an optimum; its "
+        "water is assumed to be right."
     ),
     "water_off_optimum": (
-        "The wanted hydration is {off:+.1f} points off the optimum for its share, about {optimum:.1f} %."
+        "The target hydration is {off:+.1f} points off the optimum for its share, about {optimum:.1f} %."
     ),
 }
 
@@ -116,10 +116,7 @@ def named(bake: Bake, index: int) -> str:
 
 # ---- Notes ---------------------------------------------------------------------------------------
 
-
-def note(code: str, **values: Value) -> Note:
-    """A note of trial-fit."""
-    return Note(code, TEXTS[code], values)
+note = NotesOf(TEXTS)
 
 
 def _of_trial(bake: Bake, index: int) -> dict[str, Value]:
@@ -244,11 +241,11 @@ def _loss_expression(show: Working, trial: Trial, cooling_percent: float) -> str
 def _show_losses(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: bool) -> None:
     """The steps to the bake loss and the cooling loss of the next bake."""
     shown, cooling = show.format, fit.losses.cooling_percent
-    told = [each for bake in bakes if (each := _cooling_expression(show, bake.trial)) is not None]
-    if told:
+    stated = [each for bake in bakes if (each := _cooling_expression(show, bake.trial)) is not None]
+    if stated:
         show.step(
-            "Cooling loss: mean of own trials",
-            f"({' + '.join(told)}) ÷ {len(told)}",
+            "Cooling loss: mean of your own trials",
+            f"({' + '.join(stated)}) ÷ {len(stated)}",
             cooling,
             unit="% of dough",
         )
@@ -260,7 +257,7 @@ def _show_losses(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: 
     losses = "".join(f" + {each}" for each in weighed)
     share = f"({shown(BAKE_LOSS_TRIAL_SD_POINTS)} ÷ {shown(BAKE_LOSS_PRIOR_SD_POINTS)})²"
     show.step(
-        "Bake loss: mean of own trials, drawn to the usual",
+        "Bake loss: mean of your own trials, drawn to the usual",
         f"({share} × {usual}{losses}) ÷ ({share} + {len(weighed)})",
         fit.calibration.bake_loss_percent,
         unit="% of dough",

@@ -120,7 +120,7 @@ class KeepingReply(Reply):
     limit = Number("As given.", allow_none=True)
     loaves = Items(Object(KeptLoaf), "The loaves in the order given.")
     ranking = Items(
-        Object(Place), "From the one that keeps longest; loaves that cannot be told are left out."
+        Object(Place), "From the one that keeps longest; loaves of which nothing can be said are left out."
     )
     comparisons = Items(Object(Comparison), "Each pair of the ranking.")
     at_equal_volume = Object(

@@ -9,9 +9,9 @@ class Fill(Open):
     """A pan filled."""
 
     pan_volume = Volume("What the pan holds, level full.")
-    loaf_volume = Volume("Volume of the loaf wanted.")
+    loaf_volume = Volume("Volume of the target loaf.")
     specific_volume = Object(
-        Estimate, "Specific volume of the bread wanted, cm³ per g of the loaf at the oven's mouth."
+        Estimate, "Specific volume of the target bread, cm³ per g of the loaf at the oven's mouth."
     )
     bake_loss_percent = Object(Estimate, "Bake loss used, percent of dough, weighed at the oven's mouth.")
     cooling_loss_percent = Object(
