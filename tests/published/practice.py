@@ -3,10 +3,10 @@
     PYTHONPATH=api python tests/published/practice.py
 
 The recipes are those of the import's corpus (tests/importing/corpus, whose README has the format) and,
-without their text, those of practice_recipes.json. A row holds facts only. What a recipe does not say is empty: its
-water where a line with water has no mass, its yeast where the yeast has none. Left out, and counted, are
-recipes without an address to find them by, without a mass for each flour, and formulas that are no enriched
-wheat bread.
+without their text, those of practice_recipes.json. A row holds facts only. What a recipe does not say is
+empty: its water where a line with water has no mass, its yeast where the yeast has none. Left out, and
+counted, are recipes without an address to find them by, without a mass for each flour, and formulas that are
+no enriched wheat bread.
 """
 
 import csv
