@@ -175,10 +175,10 @@ def _fit_losses(trials: Sequence[Trial], open_top: bool) -> FittedLosses:
     does the usual one that it is shrunk to.
     """
     usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
-    stated = [each for trial in trials if (each := trial.own_cooling_percent) is not None]
-    cooling = sum(stated) / len(stated) if stated else COOLING_LOSS_PERCENT.value
+    measured = [each for trial in trials if (each := trial.own_cooling_percent) is not None]
+    cooling = sum(measured) / len(measured) if measured else COOLING_LOSS_PERCENT.value
     if (
-        not stated
+        not measured
         and any(trial.weighed for trial in trials)
         and all(not trial.oven_mass_g for trial in trials)
     ):
