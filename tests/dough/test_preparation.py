@@ -21,7 +21,6 @@ from scaldloaf.dough.preparation import (
     NOT_GELATINISED,
     PARTLY,
     SCALD_HOLDING_HOURS,
-    SWELLING_POINTS,
     TOO_SLOW,
     TOO_WARM,
     UNCERTAIN,
@@ -37,12 +36,11 @@ from scaldloaf.dough.preparation import (
     hours_to_cool,
     ideal_temperature_c,
     pour_over,
-    require_no_live_yeast,
     scald_of,
-    swollen_percent,
     top_up,
 )
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.swelling import SWELLING_POINTS, require_no_live_yeast, swollen_percent
 from scaldloaf.dough.timetable import Task, read_local_time, timetable
 
 
