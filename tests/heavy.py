@@ -7,6 +7,7 @@ import json
 import random
 
 from mangling import LIMIT
+from scaldloaf.dough.tasting.result import MOST_TASTERS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.common import MAX_LINES
@@ -324,6 +325,28 @@ REQUESTS: dict[str, tuple[str, dict]] = {
             "late": (1e-6, 330, 0.2, 0.7, 1),
         }.items()
     },
+    **{
+        f"tasting_plan_{name}": ("tasting-plan", {"samples": ["a", "b"], "draw": 5, **more})
+        for name, more in {
+            "largest": {"test": "duo_trio", "tasters": 450, "discriminators_percent": 1},
+            "searched": {"test": "paired", "discriminators_percent": 14, "power_percent": 80},
+            "refused": {"test": "paired", "discriminators_percent": 1, "power_percent": 99.9},
+            "ranked": {
+                "test": "ranking",
+                "samples": [f"{'é' * 57}{at:03}" for at in range(12)],
+                "tasters": 75,
+            },
+        }.items()
+    },
+    "tasting_counted": ("tasting-result", {"test": "triangle", "tasters": MOST_TASTERS, "right": 350}),
+    "tasting_ranked": (
+        "tasting-result",
+        {"test": "ranking", "rankings": [list("abcdefghijkl")] * MOST_TASTERS},
+    ),
+    "tasting_names": (
+        "tasting-result",
+        {"test": "ranking", "rankings": [[f"{'é' * 50}{at:03}" for at in range(12)]] * 50},
+    ),
     "import_near_misses": ("recipe-import", {"text": "\n".join([WORDS] * 200)}),
     "import_many_amounts": (
         "recipe-import",

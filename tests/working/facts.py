@@ -321,4 +321,7 @@ _OF_CALL = {
     "trial-fit": _of_trial_fit,
     "loaf-plan": _of_loaf_plan,
     "recipe-import": _of_recipe_import,
+    # A guess is right once in 3; 0 is the least share of tasters; Friedman's chi-square has a 3 of its own.
+    "tasting-plan": lambda told: iter((3,)),
+    "tasting-result": lambda told: iter((0, 3)),
 }

@@ -6,6 +6,7 @@ from math import floor
 
 from working.arithmetic import Interval, redo
 from working.keeping import median_time
+from working.tasting import TASTING
 from working.told import Told, ask, lines_of, total, value
 from working.trials import learned, likeliest_spread
 
@@ -91,6 +92,7 @@ TERMS: dict[str, Callable[[Told, dict, re.Match], float | Interval]] = {
     r"from ([\d.]+) at ([\d.]+) % scalded to ([\d.]+) %": _moved_optimum,
     "by the heat balance of what is mixed": _asked_again("dough_temperature", "water_temperature", "best"),
     "what the stages leave of the sugars": _asked_again("sugar_budget", "sweetness_percent", "best"),
+    **TASTING,
 }
 _PATTERNS = {re.compile(words): found for words, found in TERMS.items()}
 
