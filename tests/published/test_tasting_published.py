@@ -202,7 +202,7 @@ def test_both_routes_to_the_fewest_right_agree(one_in, risk):
 
 
 @given(counts, risks, st.sampled_from(sorted(METHODS)), st.booleans())
-def test_who_really_tells_is_above_nobody_exactly_when_it_is_shown(count, risk, name, two_sided):
+def test_the_share_who_tell_is_above_none_exactly_when_it_is_shown(count, risk, name, two_sided):
     method, level = METHODS[name], Level(risk, two_sided)
     found = count_answers(method, *count, level)
     estimate = found.discriminators

@@ -16,7 +16,7 @@ from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.tasting import read_expected, read_level, require_fields
 from scaldloaf.operations.working.tasting import (
     INSTRUCTIONS,
-    TEXTS,
+    note,
     panel_notes,
     plan_notes,
     show_fewest,
@@ -119,12 +119,11 @@ def _notes(found: Found) -> Iterator[Note]:
     yield from panel_notes(wanted.test, dough.METHODS.get(wanted.test), plan.tasters, wanted.level)
     if plan.tasters % plan.orders:
         even = plan.orders * (plan.tasters // plan.orders + 1)
-        values = {"orders": plan.orders, "tasters": plan.tasters, "even": even}
-        yield Note("orders_uneven", TEXTS["orders_uneven"], values)
+        yield note("orders_uneven", orders=plan.orders, tasters=plan.tasters, even=even)
     if wanted.test == dough.RANKING:
-        yield Note("ranking_power", TEXTS["ranking_power"])
+        yield note("ranking_power")
     elif plan.power_percent is None:
-        yield Note("power_unknown", TEXTS["power_unknown"])
+        yield note("power_unknown")
 
 
 def _show(show: Working, found: Found) -> None:
@@ -168,7 +167,7 @@ def _show(show: Working, found: Found) -> None:
 
 TASTING_PLAN = Operation(
     name="tasting-plan",
-    summary="A blind tasting planned: tasters, codes and orders of serving",
+    summary="Plan a blind tasting: tasters, codes and orders of serving",
     description="For triangle, duo-trio, paired comparison and ranking: how many tasters a difference and a "
     "risk take, the fewest right answers that show it, three-digit codes, balanced orders of serving, and a "
     "sheet for each taster. The same request gives the same plan; `draw` says how chance is repeated.",

@@ -15,9 +15,9 @@ from scaldloaf.operations.steps import Working
 from scaldloaf.operations.tasting_plan import BASIS
 from scaldloaf.operations.wire.tasting import read_expected, read_level, require_fields
 from scaldloaf.operations.working.tasting import (
-    TEXTS,
     conclusion_of_counts,
     conclusion_of_ranking,
+    note,
     panel_notes,
     show_counts,
     show_ranking,
@@ -140,9 +140,9 @@ def _notes(found: Found) -> Iterator[Note]:
     asked = found.asked
     yield from panel_notes(asked.test, dough.METHODS.get(asked.test), asked.tasters, asked.level)
     if asked.test != dough.RANKING:
-        yield Note("forced_choice", TEXTS["forced_choice"])
+        yield note("forced_choice")
     if asked.sample and 2 * asked.right < asked.tasters:
-        yield Note("against_expected", TEXTS["against_expected"], {"sample": asked.sample})
+        yield note("against_expected", sample=asked.sample)
 
 
 def _show(show: Working, found: Found) -> None:
@@ -155,12 +155,10 @@ def _show(show: Working, found: Found) -> None:
 
 TASTING_RESULT = Operation(
     name="tasting-result",
-    summary="What the answers of a blind tasting show",
+    summary="Say what the answers of a blind tasting show",
     description="The exact chance of such answers by guessing, the fewest right answers that show a "
-    "difference, "
-    "the share of tasters who really tell with its interval, and what may be concluded; for a ranking "
-    "the rank "
-    "sums, Friedman's test and the least significant difference.",
+    "difference, the share of tasters who really tell with its interval, and what may be concluded; for a "
+    "ranking the rank sums, Friedman's test and the least significant difference.",
     request=TastingResultRequest,
     read=read,
     compute=compute,

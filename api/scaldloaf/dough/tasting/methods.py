@@ -8,7 +8,7 @@ from scaldloaf.reference import coefficient
 TRIANGLE, DUO_TRIO, PAIRED, RANKING = "triangle", "duo_trio", "paired", "ranking"
 TWO_SIDED, EXPECTED = "two_sided", "expected"
 HYPOTHESES = (TWO_SIDED, EXPECTED)
-MOST_SAMPLES = 12  # a guard rail of the input: nobody tastes more breads well
+MOST_SAMPLES = 12  # a guard rail of the input: more breads tire any taster
 TASTING_FEW_TASTERS = coefficient("tasting_few_tasters").value
 
 

@@ -186,8 +186,7 @@ def _given_tasters(wanted: PlanWanted) -> int:
             "tasters",
             "more_tasters_than_codes",
             "each serving has a three-digit code of its own, and there are {codes}: enough for {most} "
-            "tasters; "
-            "plan two tastings",
+            "tasters; plan two tastings",
             given=tasters,
             nearest=most,
             amounts={"codes": (CODES, None), "most": (most, None)},

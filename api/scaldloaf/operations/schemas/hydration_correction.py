@@ -41,7 +41,7 @@ class WaterCurvePoint(Closed):
 
 
 class WaterCurve(Component, Items):
-    """A table of one's own, or a published one: the hydration that suits each share. Only its differences
+    """Your own table, or a published one: the hydration that suits each share. Only its differences
     are used, straight between its points."""
 
     def __init__(self, **options: Any):
@@ -49,9 +49,9 @@ class WaterCurve(Component, Items):
 
 
 class WantedWater(Closed):
-    """The share, the flour and the water wanted."""
+    """The target share, flour and water."""
 
-    scalded_share_percent = Percent("Scalded flour wanted, percent of total flour; left out: the formula's.")
+    scalded_share_percent = Percent("Target scalded flour, percent of total flour; left out: the formula's.")
     hydration_percent = Percent(
         f"A hydration to use in place of the optimum. {_HYDRATION}", maximum=LARGEST_HYDRATION_PERCENT
     )
@@ -79,7 +79,7 @@ class HydrationCorrectionRequest(WantedWater, Request):
 
     formula = Object(Formula, required=True)
     hold = Choice("What stays as it is.", HOLD_DOUGH, HOLD_FLOUR, load_default=HOLD_DOUGH)
-    calibration = Object(Calibration, "What own trials have taught of water by share; a table beats it.")
+    calibration = Object(Calibration, "What your own trials have taught of water by share; a table beats it.")
     bake_loss_percent = Percent(
         "Bake loss, percent of dough, for the change of crumb moisture.",
         maximum=BAKE_LOSS_UPPER_PERCENT,

@@ -29,7 +29,7 @@ EGG_SIZES = ("small", "medium", "large", "extra_large")
 
 
 class RecipeImportRecipe(Component, AnyObject):
-    """A Recipe of schema.org in JSON-LD, as it stands on the page: alone, in a list, in a `@graph`, or
+    """A Recipe of schema.org in JSON-LD, as it is on the page: alone, in a list, in a `@graph`, or
     nested. Nothing is fetched, `@context` is not read."""
 
 
@@ -59,7 +59,7 @@ class RecipeImportRequest(Request):
         "Which recipe to read of a document that holds several, from 1.", 1, MOST_RECIPES, load_default=1
     )
     decimal_comma = Choice(
-        "Whether 1,5 is one and a half and 1,000 is one. `auto` goes by the recipe's own "
+        "Whether 1,5 is one and a half and 1,000 is one. `auto` follows the recipe's own "
         "unmistakable numbers and says where it was not sure.",
         *DECIMAL_COMMA,
         load_default="auto",

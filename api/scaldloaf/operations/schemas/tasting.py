@@ -29,10 +29,9 @@ class Tasting(Request):
         "Risk of seeing a difference where there is none.", 0.1, 20.0, load_default=SIGNIFICANCE_PERCENT
     )
     hypothesis = Choice(
-        "For `paired` only. `two_sided`, as where it is left out: either sample may be chosen more often, as "
-        "always when asking for a preference. `expected`: only one of them can be, by what is known "
-        "before the "
-        "tasting.",
+        "For `paired` only. `two_sided`, as where it is left out: either sample may be chosen more often, "
+        "as always when asking for a preference. `expected`: only one of them can be, by what is known "
+        "before the tasting.",
         *HYPOTHESES,
     )
     expected = Text(
@@ -53,13 +52,11 @@ class TastingPlanRequest(Tasting):
     draw = Integer(
         "Any number of your choice, which takes the place of chance: the same request gives the same plan. "
         "The numbers that follow from it are x = 48271 x mod 2147483647, beginning with x = draw + 1, the "
-        "first ten passed over. A list is shuffled from its last place down: the entry at place i, "
-        "counted from 0, "
-        "changes places with the one at x mod (i + 1), x being the next number. First the codes 100 to "
-        "999 are "
-        "shuffled and given out from the first on, taster by taster in the order of serving. Then the "
-        "orders of "
-        "serving are shuffled and given out, and again for each further block of tasters.",
+        "first ten passed over. A list is shuffled from its last place down: the entry at place i, counted "
+        "from 0, changes places with the one at x mod (i + 1), x being the next number. First the codes 100 "
+        "to 999 are shuffled and given out from the first on, taster by taster in the order of serving. "
+        "Then the orders of serving are shuffled and given out, and again for each further block of "
+        "tasters.",
         0,
         MOST_DRAW,
         required=True,
@@ -72,8 +69,7 @@ class TastingPlanRequest(Tasting):
     )
     discriminators_percent = Percent(
         "The difference that the test should not miss: the share of tasters who really tell the samples "
-        "apart. "
-        "Needed where `tasters` is left out.",
+        "apart. Needed where `tasters` is left out.",
         1.0,
     )
     power_percent = Percent(

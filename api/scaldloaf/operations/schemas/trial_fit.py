@@ -1,6 +1,6 @@
-"""The request of trial-fit: measured bakes, and the loaf wanted next."""
+"""The request of trial-fit: measured bakes, and the next loaf."""
 
-from scaldloaf.dough.limits import FULL_PERCENT
+from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT, FULL_PERCENT
 from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.schemas.common import Pan, Request
 from scaldloaf.operations.schemas.fields import Length, Mass, Number, Percent, Text, Volume
@@ -28,6 +28,12 @@ class Trial(Closed):
         30,
     )
     baked_mass = Mass("The cooled loaf.", 0.001)
+    oven_mass = Mass("The loaf at the oven's mouth.", 0.001)
+    cooling_loss_percent = Percent(
+        "What it lost while it cooled, points of the dough put in the oven. Left out: by the two masses, or "
+        "else by the other trials; where none tells it, the bake loss of `baked_mass` includes it.",
+        maximum=COOLING_LOSS_UPPER_PERCENT,
+    )
     proof_minutes = Number("Time of the final proof.", 1, 10_000)
 
 
@@ -44,14 +50,14 @@ class WantedLoaf(Closed):
 
 class RightWater(Closed):
     """A share and the hydration known to be right for it. Left out: the trial of lowest share that states its
-    hydration is taken to have been right."""
+    hydration is assumed to have been right."""
 
     scalded_share_percent = Percent("Scalded share.", required=True)
     hydration_percent = Percent("Hydration that is right for it.", maximum=300, required=True)
 
 
 class TrialFitRequest(Request):
-    """Measured bakes, and the loaf wanted next."""
+    """Measured bakes, and the next loaf."""
 
     trials = Items(Object(Trial), "The bakes, in any order.", 1, MOST_TRIALS, required=True)
     want = Object(WantedLoaf)

@@ -6,85 +6,74 @@ from scaldloaf.dough.tasting import DUO_TRIO, PAIRED, RANKING, TRIANGLE, Counted
 from scaldloaf.dough.tasting.binomial import fewest_tasters, share_interval
 from scaldloaf.dough.tasting.methods import TASTING_FEW_TASTERS
 from scaldloaf.dough.tasting.ranking import TASTING_FRIEDMAN_TASTERS
-from scaldloaf.operations.notes import Note, Value
+from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.steps import Working, format_number
 
 TEXTS = {
-    "alike_slice": "Serve slices of one thickness from the middle of the loaves, without ends, and cut "
-    "off crusts "
-    "that give a sample away.",
+    "alike_slice": "Serve slices of one thickness from the middle of the loaves, without ends, and cut off "
+    "crusts that give a sample away.",
     "alike_temperature": "Serve all samples at the same temperature.",
     "alike_day": "Bake the samples on one day, in one oven, cool them alike and taste them at the same age.",
     "alike_cover": "Hide what the test does not ask about: plain plates, one light, codes only. Whoever "
-    "serves "
-    "does not know which code is which bread.",
+    "serves does not know which code is which bread.",
     "one_person_once": "Each taster is one person. The same person tasting twice is not two tasters, so "
-    "count "
-    "everyone once.",
-    "few_tasters": "With fewer than {few} tasters only a large difference is likely to show. If none "
-    "shows, that "
-    "says little.",
-    "cannot_show": "{tasters} tasters cannot show a difference at a risk of {significance} %, even if "
-    "all are "
-    "right. It takes at least {least}.",
-    "orders_uneven": "The {orders} orders of serving do not come equally often with {tasters} tasters; "
-    "they do "
-    "with {even}.",
-    "power_unknown": "How likely the test is to show a difference depends on its size. Say which share "
-    "of the "
-    "tasters should be able to tell, and the reply has the power.",
-    "ranking_power": "The power of a ranking is not calculated, as it depends on how each sample "
-    "differs. More "
-    "tasters show smaller differences.",
-    "expected_beforehand": "Name the expected sample before the tasting, for a reason that is known "
-    "then. After "
-    "it only a two-sided test is honest, and a preference is always two-sided.",
+    "count everyone once.",
+    "few_tasters": "With fewer than {few} tasters only a large difference is likely to show. If none shows, "
+    "that says little.",
+    "cannot_show": "{tasters} tasters cannot show a difference at a risk of {significance} %, even if all "
+    "are right. It takes at least {least}.",
+    "orders_uneven": "The {orders} orders of serving do not come equally often with {tasters} tasters; they "
+    "do with {even}.",
+    "power_unknown": "How likely the test is to show a difference depends on its size. Say which share of "
+    "the tasters should be able to tell, and the reply has the power.",
+    "ranking_power": "The power of a ranking is not calculated, as it depends on how each sample differs. "
+    "More tasters show smaller differences.",
+    "expected_beforehand": "Name the expected sample before the tasting, for a reason that is known then. "
+    "After it only a two-sided test is honest, and a preference is always two-sided.",
     "forced_choice": "Everyone answers, and a guess is an answer. An answer left out, or counted as no "
     "difference, spoils the test.",
-    "against_expected": "{sample} was expected, and the other sample was chosen more often. This test cannot "
-    "show that; taste again with a two-sided one.",
+    "against_expected": "{sample} was expected, and the other sample was chosen more often. This test "
+    "cannot show that; taste again with a two-sided one.",
     "friedman_approximate": "With fewer than about {few} tasters the chance of a ranking is approximate.",
 }
 
+note = NotesOf(TEXTS)
+
 INSTRUCTIONS = {
-    TRIANGLE: "Two of the three are the same bread. Taste them from left to right, and write down the "
-    "code of "
-    "the odd one. If you can't tell, guess.",
-    DUO_TRIO: "Taste the reference first, then the two others from left to right. Write down the code of the "
-    "one that is the same bread as the reference. If you can't tell, guess.",
+    TRIANGLE: "Two of the three are the same bread. Taste them from left to right, and write down the code "
+    "of the odd one. If you can't tell, guess.",
+    DUO_TRIO: "Taste the reference first, then the two others from left to right. Write down the code of "
+    "the one that is the same bread as the reference. If you can't tell, guess.",
     PAIRED: "Taste both from left to right, and write down the code of the one you choose. If you can't "
     "decide, guess.",
-    RANKING: "Taste all from left to right. Then write down their codes in order, first place first, no "
-    "two in "
-    "one place.",
+    RANKING: "Taste all from left to right. Then write down their codes in order, first place first, no two "
+    "in one place.",
 }
 
-_UNLIKELY = " in {chance} % of tastings, no more than the {significance} % allowed, so "
-_LIKELY = " in {chance} % of tastings, more than the {significance} % allowed, so "
-_TOLD_APART = "{right} of {tasters} answers are right. Guessing alone comes to that many or more"
-_CHOSEN = "{sample} was chosen by {right} of {tasters}. Choosing by chance comes to "
-_NOT_ALIKE = " That does not make the breads alike: up to {high} % of such tasters may still "
+_RARE = " in {chance} % of tastings, no more than the {significance} % allowed, so "
+_COMMON = " in {chance} % of tastings, more than the {significance} % allowed, so "
+_RIGHT = "{right} of {tasters} answers are right. Guessing alone comes to that many or more"
+_CHOSEN = "{sample} was chosen by {right} of {tasters}. Choosing by chance comes to {clearer}"
+_AGREE = "If no taster could tell the samples apart, rankings would agree this closely"
+_NOT_ALIKE = (
+    "no difference is shown. That does not make the breads alike: up to {high} % of such tasters may still "
+)
 CONCLUSIONS = {
-    (TRIANGLE, True): _TOLD_APART
-    + _UNLIKELY
-    + "tasters can tell the two breads apart. The test does not say "
-    "which is better, or what differs.",
-    (TRIANGLE, False): _TOLD_APART + _LIKELY + "no difference is shown." + _NOT_ALIKE + "tell them apart.",
-    (PAIRED, True): _CHOSEN + "{clearer}" + _UNLIKELY + "more tasters choose {sample}. That holds for the "
-    "question asked and for tasters like these, and does not say how large the difference is.",
-    (PAIRED, False): _CHOSEN
-    + "{clearer}"
-    + _LIKELY
-    + "no difference is shown."
-    + _NOT_ALIKE
-    + "choose one of "
-    "them for a reason.",
-    (RANKING, True): "If nobody could tell, rankings would agree so far" + _UNLIKELY + "the samples differ. "
-    "{pairs} The ranks do not say by how much.",
-    (RANKING, False): "If nobody could tell, rankings would agree so far"
-    + _LIKELY
-    + "no difference is shown, "
-    "and no two samples may be called different, whatever their rank sums. That does not make them alike.",
+    (TRIANGLE, True): (
+        f"{_RIGHT}{_RARE}tasters can tell the two breads apart. The test does not say which is better, or "
+        "what differs."
+    ),
+    (TRIANGLE, False): f"{_RIGHT}{_COMMON}{_NOT_ALIKE}tell them apart.",
+    (PAIRED, True): (
+        f"{_CHOSEN}{_RARE}more tasters choose {{sample}}. That holds for the question asked and for tasters "
+        "like these, and does not say how large the difference is."
+    ),
+    (PAIRED, False): f"{_CHOSEN}{_COMMON}{_NOT_ALIKE}choose one of them for a reason.",
+    (RANKING, True): f"{_AGREE}{_RARE}the samples differ. {{pairs}} The ranks do not say by how much.",
+    (RANKING, False): (
+        f"{_AGREE}{_COMMON}no difference is shown, and no two samples may be called different, whatever "
+        "their rank sums. That does not make them alike."
+    ),
 }
 _CLEARER = {True: "a split so uneven", False: "that many or more"}
 
@@ -121,32 +110,24 @@ def conclusion_of_ranking(ranked: Ranked, level: Level) -> str:
 def plan_notes() -> Iterator[Note]:
     """What to keep alike."""
     for code in ("alike_slice", "alike_temperature", "alike_day", "alike_cover"):
-        yield Note(code, TEXTS[code])
+        yield note(code)
 
 
 def panel_notes(test: str, method: Method | None, tasters: int, level: Level) -> Iterator[Note]:
     """Who is counted, and whether they are enough."""
-    yield Note("one_person_once", TEXTS["one_person_once"])
+    yield note("one_person_once")
     if method is None:
         if tasters < TASTING_FRIEDMAN_TASTERS:
-            yield Note(
-                "friedman_approximate",
-                TEXTS["friedman_approximate"],
-                {"few": (TASTING_FRIEDMAN_TASTERS, None)},
-            )
+            yield note("friedman_approximate", few=(TASTING_FRIEDMAN_TASTERS, None))
         return
     least = fewest_tasters(method.one_in, level.of_one_side)
     if tasters < least:
-        values: dict[str, Value] = {
-            "tasters": tasters,
-            "significance": (level.significance_percent, None),
-            "least": least,
-        }
-        yield Note("cannot_show", TEXTS["cannot_show"], values)
+        risk = (level.significance_percent, None)
+        yield note("cannot_show", tasters=tasters, significance=risk, least=least)
     if tasters < TASTING_FEW_TASTERS:
-        yield Note("few_tasters", TEXTS["few_tasters"], {"few": (TASTING_FEW_TASTERS, None)})
+        yield note("few_tasters", few=(TASTING_FEW_TASTERS, None))
     if test == PAIRED and not level.two_sided:
-        yield Note("expected_beforehand", TEXTS["expected_beforehand"])
+        yield note("expected_beforehand")
 
 
 # ---- Steps -----------------------------------------------------------------------------------------
@@ -225,7 +206,7 @@ def show_ranking(show: Working, ranked: Ranked, level: Level) -> None:
         ranked.statistic,
     )
     show.step(
-        "Chance that rankings agree so far",
+        "Chance that rankings agree this closely",
         f"chi-square of {shown(ranked.statistic)} or more with {samples - 1} degrees of freedom",
         100 * ranked.p_value,
         unit="%",

@@ -23,9 +23,8 @@ class TastingSheet(Open):
     )
     servings = Items(Object(TastingServing), "In the order of tasting.")
     right = Integer(
-        "Code of the right answer: the odd one, the one like the reference, or the one expected. Null "
-        "where no "
-        "answer is right.",
+        "Code of the right answer: the odd one, the one like the reference, or the one expected. Null where "
+        "no answer is right.",
         allow_none=True,
     )
 
@@ -36,20 +35,19 @@ class TastingPlanReply(Reply):
     test = Choice("As given.", *TESTS)
     tasters = Integer("How many sheets there are.")
     least_tasters = Integer(
-        "The fewest tasters with the power asked for, before each order of serving comes equally often; null "
-        "where `tasters` was given.",
+        "The fewest tasters with the power asked for, before each order of serving comes equally often; "
+        "null where `tasters` was given.",
         allow_none=True,
     )
     significance_percent = Number("Risk of seeing a difference where there is none.")
     fewest_right = Integer(
-        "Right answers (paired: choices of one sample) that show a difference; null for a ranking, and where "
-        "all of them are not enough.",
+        "Right answers (paired: choices of one sample) that show a difference; null for a ranking, and "
+        "where all of them are not enough.",
         allow_none=True,
     )
     power_percent = Number(
         "Chance of showing the difference, if `discriminators_percent` of all tasters tell; null for a "
-        "ranking, "
-        "and where that share is not given.",
+        "ranking, and where that share is not given.",
         allow_none=True,
     )
     least_significant_difference = Number(
@@ -85,19 +83,19 @@ class TastingResultReply(Reply):
     tasters = Integer("How many people answered.")
     significance_percent = Number("Risk of seeing a difference where there is none.")
     p_value = Number(
-        "Chance of such answers, or clearer ones, if nobody could tell: 0 to 1. Exact, but for a ranking "
+        "Chance of such answers, or clearer ones, if no taster could tell: 0 to 1. Exact, but for a ranking "
         "(Friedman's chi-square)."
     )
     fewest_right = Integer(
-        "Right answers (paired: choices of one sample) that show a difference; null for a ranking, and where "
-        "all of them are not enough.",
+        "Right answers (paired: choices of one sample) that show a difference; null for a ranking, and "
+        "where all of them are not enough.",
         allow_none=True,
     )
     shown = Flag("Whether the difference is shown: `p_value` is no more than the risk.")
     discriminators_percent = Object(
         Estimate,
-        "Share of tasters who really tell the samples apart. Each end is beyond the true share with the risk "
-        "`significance_percent` (two-sided: half of it). Null for a ranking.",
+        "Share of tasters who really tell the samples apart. Each end is beyond the true share with the "
+        "risk `significance_percent` (two-sided: half of it). Null for a ranking.",
         allow_none=True,
     )
     conclusion = AnyText("What may be concluded from it, and what may not.")
