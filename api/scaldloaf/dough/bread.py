@@ -306,8 +306,7 @@ def _bake_losses(wanted: Wanted, known_percent: float | None) -> tuple[BakeLoss,
         return shared_bake_loss(target_percent, "target"), target_percent
     if known_percent is not None:
         return shared_bake_loss(known_percent, "known"), known_percent
-    loss = usual_bake_loss(wanted.open_top)
-    return loss, loss.percent.best
+    return (loss := usual_bake_loss(wanted.open_top)), loss.percent.best
 
 
 class _Start(NamedTuple):

@@ -175,9 +175,13 @@ def _fit_losses(trials: Sequence[Trial], open_top: bool) -> FittedLosses:
     does the usual one that it is shrunk to.
     """
     usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
-    told = [each for trial in trials if (each := trial.own_cooling_percent) is not None]
-    cooling = sum(told) / len(told) if told else COOLING_LOSS_PERCENT.value
-    if not told and any(trial.weighed for trial in trials) and all(not trial.oven_mass_g for trial in trials):
+    measured = [each for trial in trials if (each := trial.own_cooling_percent) is not None]
+    cooling = sum(measured) / len(measured) if measured else COOLING_LOSS_PERCENT.value
+    if (
+        not measured
+        and any(trial.weighed for trial in trials)
+        and all(not trial.oven_mass_g for trial in trials)
+    ):
         usual, cooling = usual + cooling, 0.0
     seen = [each for trial in trials if (each := trial.own_loss_percent(cooling)) is not None]
     prior_precision, precision = BAKE_LOSS_PRIOR_SD_POINTS**-2, BAKE_LOSS_TRIAL_SD_POINTS**-2

@@ -51,7 +51,7 @@ class WaterCurve(Component, Items):
 class WantedWater(Closed):
     """The target share, flour and water."""
 
-    scalded_share_percent = Percent("Target scalded flour, percent of total flour; left out: the formula's.")
+    scalded_share_percent = Percent("Target scalded flour, percent of total flour. Default: the formula's.")
     hydration_percent = Percent(
         f"A hydration to use in place of the optimum. {_HYDRATION}", maximum=LARGEST_HYDRATION_PERCENT
     )
@@ -60,14 +60,14 @@ class WantedWater(Closed):
     )
     water_curve = WaterCurve()
     scald_liquid_ratio = Number(
-        "Liquid over flour of the scald by mass; left out: the formula's, or 1 without a scald.",
+        "Liquid over flour of the scald by mass. Default: the formula's, or 1 without a scald.",
         0,
         LARGEST_LIQUID_RATIO,
     )
     scald_liquids = Items(
         Text("A liquid of the formula.", 80),
         "Liquids that may go into the scald. Those in it already keep their proportion; the others "
-        "follow in this order. Left out: those in it, or else the adjusting liquid.",
+        "follow in this order. Default: those in it, or else the adjusting liquid.",
         1,
         20,
     )

@@ -44,7 +44,7 @@ class LoafPlanRequest(WantedWater, PansToFill, YeastAndFlour, Request):
 
     formula = Object(Formula, required=True)
     pan = Pan(required=True)
-    bread = KnownBread("What is known of the bread. Left out: the calibration, or else the prior.")
+    bread = KnownBread("What is known of the bread. Default: the calibration, or else the prior.")
     calibration = Object(
         Calibration, "What your own trials have taught; used for the dough and for the water."
     )

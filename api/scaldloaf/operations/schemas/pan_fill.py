@@ -6,7 +6,7 @@ from scaldloaf.operations.schemas.fields import Constant, Integer, Mass, Number,
 from scaldloaf.operations.schemas.objects import Closed, Object, Union
 
 BAKE_LOSS = (
-    "Bake loss, percent of the dough put in the oven. Left out: the known loaf's or the trials', or else 10, "
+    "Bake loss, percent of the dough put in the oven. Default: the known loaf's or the trials', or else 10, "
     "usual for a lidded pan (12 for an open one, when the fill is above 100)."
 )
 COOLING_LOSS = (
@@ -22,7 +22,7 @@ class _KnownWater(Closed):
 
 
 class _KnownShare(Closed):
-    scalded_share_percent = Percent("Scalded share it was found at; left out: that of the target bread.")
+    scalded_share_percent = Percent("Scalded share it was found at. Default: that of the target bread.")
 
 
 class KnownBreadSpecificVolume(_KnownShare, _KnownWater):
@@ -39,7 +39,7 @@ class KnownBreadReferenceLoaf(_KnownWater):
     dough_mass = Mass("Dough put in the oven for that loaf.", 0.001, required=True)
     loaf_volume = Volume("Volume of that loaf, cooled.", required=True)
     scalded_share_percent = Percent("Scalded share of that loaf.", required=True)
-    bake_loss_percent = Percent("Bake loss of that loaf; left out: the target bread's.")
+    bake_loss_percent = Percent("Bake loss of that loaf. Default: the target bread's.")
 
 
 class KnownBreadPanRatio(_KnownShare, _KnownWater):
@@ -48,7 +48,7 @@ class KnownBreadPanRatio(_KnownShare, _KnownWater):
     kind = Constant("pan_ratio")
     pan_ratio = Number("Pan volume over dough mass, cm³/g.", 0, 1000, required=True)
     fill_percent = Percent(
-        "Loaf volume over pan volume where the ratio was found; left out: the target fill.", maximum=1000
+        "Loaf volume over pan volume where the ratio was found. Default: the target fill.", maximum=1000
     )
 
 
@@ -90,7 +90,7 @@ class PanFillRequest(PansToFill, Request):
     pan = Pan(required=True)
     bread = KnownBread(required=True)
     scalded_share_percent = Percent(
-        "Scalded share of the target bread; left out: the formula's, or else that of the known loaf."
+        "Scalded share of the target bread. Default: the formula's, or else that of the known loaf."
     )
     hydration_off_optimum_points = Number(
         "Hydration of the target bread less the optimum for its share, points.", -100, 100, load_default=0

@@ -101,7 +101,7 @@ class Scale(Closed):
 
     resolution = Mass("Smallest step the scale shows.", 1e-7, required=True)
     fine_resolution = Mass("Smallest step of the fine scale, if there is one.", 1e-7)
-    fine_below = Mass("Lines lighter than this go on the fine scale; left out: yeast and salt.")
+    fine_below = Mass("Lines lighter than this go on the fine scale. Default: yeast and salt.")
 
 
 class ScalingRequest(Request):

@@ -16,13 +16,15 @@ class Trial(Closed):
     scalded_share_percent = Percent("Scalded share of total flour.", required=True)
     dough_mass = Mass("Dough put in the oven.", 0.001, required=True)
     name = Text("A name of your own, e.g. the day.", 80, 0)
-    hydration_percent = Percent("Hydration as in the breakdown; left out: its water was right.", maximum=300)
+    hydration_percent = Percent(
+        "Hydration as in the breakdown. If omitted, its water is assumed right.", maximum=300
+    )
     loaf_volume = Volume("Volume of the cooled loaf, by seeds or water displaced.")
     pan = Pan()
     fill_percent = Percent("Loaf volume over pan volume, judged by height.", 1, 1000)
     crown_height = Length("Highest point of the loaf above the pan's rim.", 0)
     volume_sd_percent = Percent(
-        "How well the volume was measured: relative standard deviation. Left out: 3 by "
+        "How well the volume was measured: relative standard deviation. Default: 3 by "
         "displacement, 5 by height.",
         0,
         30,
@@ -45,11 +47,11 @@ class WantedLoaf(Closed):
     fill_percent = Percent(
         "Loaf volume over pan volume; 100 is a lidded pan just full.", 1, 1000, load_default=FULL_PERCENT
     )
-    hydration_percent = Percent("Its hydration; left out: the optimum for its share.", maximum=300)
+    hydration_percent = Percent("Its hydration. Default: the optimum for its share.", maximum=300)
 
 
 class RightWater(Closed):
-    """A share and the hydration known to be right for it. Left out: the trial of lowest share that states its
+    """A share and the hydration known to be right for it. Default: the trial of lowest share that states its
     hydration is assumed to have been right."""
 
     scalded_share_percent = Percent("Scalded share.", required=True)

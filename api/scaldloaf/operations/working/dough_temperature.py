@@ -101,22 +101,19 @@ def water_notes(
 
 def show_rule(show: Working, rule: Rule, found: FoundByRule) -> None:
     """The steps to the water, or to the friction, by the rule."""
-    match rule:
-        case SimpleRule(dough_rules.FRICTION_TOTAL, known, target, friction):
-            _show_by_friction(show, target, known, friction, found.water.best)
-        case SimpleRule(dough_rules.TEMPERATURE_RISE, known, target, rise):
-            _show_by_rise(show, target, known, rise, found.water.best)
-        case SimpleRule(dough_rules.BASE, known, _, base):
-            show.step(
-                "Water temperature",
-                f"{show.format(base)} − ({_sum(show, known)})",
-                found.water.best,
-                "temperature",
-            )
-        case SimpleRule(dough_rules.MEASURED, known, dough_c, water_c):
-            _show_friction(show, dough_c, (*known, Known("water", water_c)))
-        case _:
-            _show_balance(show, cast("HeatBalance", found.balance), adjusted(rule))
+    if not isinstance(rule, SimpleRule):
+        _show_balance(show, cast("HeatBalance", found.balance), adjusted(rule))
+        return
+    kind, known, goal_c, by = rule
+    if kind == dough_rules.FRICTION_TOTAL:
+        _show_by_friction(show, goal_c, known, by, found.water.best)
+    elif kind == dough_rules.TEMPERATURE_RISE:
+        _show_by_rise(show, goal_c, known, by, found.water.best)
+    elif kind == dough_rules.MEASURED:
+        _show_friction(show, goal_c, (*known, Known("water", by)))
+    else:
+        expression = f"{show.format(by)} − ({_sum(show, known)})"
+        show.step("Water temperature", expression, found.water.best, "temperature")
 
 
 def adjusted(rule: Rule) -> str:

@@ -241,11 +241,11 @@ def _loss_expression(show: Working, trial: Trial, cooling_percent: float) -> str
 def _show_losses(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: bool) -> None:
     """The steps to the bake loss and the cooling loss of the next bake."""
     shown, cooling = show.format, fit.losses.cooling_percent
-    told = [each for bake in bakes if (each := _cooling_expression(show, bake.trial)) is not None]
-    if told:
+    measured = [each for bake in bakes if (each := _cooling_expression(show, bake.trial)) is not None]
+    if measured:
         show.step(
             "Cooling loss: mean of own trials",
-            f"({' + '.join(told)}) ÷ {len(told)}",
+            f"({' + '.join(measured)}) ÷ {len(measured)}",
             cooling,
             unit="% of dough",
         )
