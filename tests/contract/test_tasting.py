@@ -57,19 +57,36 @@ def shuffled(items, numbers):
     return items
 
 
+def ranking_of(samples):
+    rows = []
+    for start in range(samples):
+        steps = [0, *(step for half in range(1, samples) for step in (half, -half))][:samples]
+        rows.append("".join(str((start + step) % samples) for step in steps))
+    return rows + ([row[::-1] for row in rows] if samples % 2 else [])
+
+
+# By test: its orders as the document lists them, the reference first where there is one.
+LISTED = {
+    "triangle": ["001", "010", "100", "110", "101", "011"],
+    "duo_trio": ["001", "010", "101", "110"],
+    "paired": ["01", "10"],
+}
+
+
 @pytest.mark.parametrize("draw", [0, 1, 7, 20261201, 999_999_999])
-def test_the_draw_is_repeated_from_the_words_of_the_document(draw):
-    numbers = numbers_from(draw)
-    left = iter(shuffled(range(100, 1000), numbers))
-    sheets = plan("triangle", draw=draw, tasters=14)["sheets"]
-    orders = ["001", "010", "100", "110", "101", "011"]
-    expected = [order for _ in range(3) for order in shuffled(orders, numbers)][:14]
+@pytest.mark.parametrize("test, samples", [*((test, 2) for test in LISTED), ("ranking", 5), ("ranking", 4)])
+def test_the_draw_is_repeated_from_the_words_of_the_document(test, samples, draw):
+    names, numbers = ["plain", "roux", "yudane", "poured", "cooked"][:samples], numbers_from(draw)
+    sheets = plan(test, names, draw=draw, tasters=14)["sheets"]
+    deck = shuffled(range(100, 1000), numbers)
+    orders = LISTED.get(test) or ranking_of(samples)
+    expected = [order for _ in range(7) for order in shuffled(orders, numbers)][:14]
     assert [
-        "".join(str(LOAVES.index(serving["sample"])) for serving in sheet["servings"]) for sheet in sheets
+        "".join(str(names.index(sample)) for sample in (sheet["reference"], *served(sheet)) if sample)
+        for sheet in sheets
     ] == expected
-    assert [serving["code"] for sheet in sheets for serving in sheet["servings"]] == [
-        next(left) for _ in range(42)
-    ]
+    given_out = [serving["code"] for sheet in sheets for serving in sheet["servings"]]
+    assert given_out == deck[: len(given_out)]
 
 
 @given(st.sampled_from(sorted(ORDERS)), st.integers(1, 60), st.integers(0, 999_999_999))

@@ -15,7 +15,6 @@ from marshmallow.schema import SchemaMeta
 
 from scaldloaf.operations.faults import MAX_FAULTS, closest
 from scaldloaf.operations.schemas.fields import (
-    MAX_NAME,
     AnyObject,
     Component,
     Integer,
@@ -308,12 +307,12 @@ class Items(WireField):
 class Counts(AnyObject):
     """A fixed number of whole numbers, each under a name of the caller's own."""
 
-    def __init__(
-        self, description: str, entries: int, max_name: int = MAX_NAME, maximum: int = 0, **options: Any
-    ):
+    expects = "an object of whole numbers, each under its name"
+
+    def __init__(self, description: str, entries: int, max_name: int, maximum: int, **options: Any):
         super().__init__(description, **options)
-        self.entries, self.expects = entries, "an object of whole numbers, each under its name"
-        self.called, self.count = Text("A name.", max_name), Integer("How many.", 0, maximum)
+        self.entries, self.called = entries, Text("A name.", max_name)
+        self.count = Integer("How many.", 0, maximum)
 
     def keywords(self) -> Schema:
         return {
@@ -324,30 +323,22 @@ class Counts(AnyObject):
             "maxProperties": self.entries,
         }
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        counts = super()._deserialize(value, attr, data, **kwargs)
-        if len(counts) != self.entries:
-            raise refusal(
-                "not_so_many_entries", f"must have exactly {self.entries} entries", entries=self.entries
-            )
-        if any(list(self.called.faults_of(name)) for name in counts):
-            longest = self.called.max_length
-            raise refusal(
-                "name_unusable",
-                f"each name must have 1 to {longest} characters, and no control characters",
-                longest=longest or 0,
-            )
-        faulty: dict[str | int, Any] = {}
-        for name, count in counts.items():
+    def check(self, value: Any) -> None:
+        if len(value) != self.entries:
+            detail = f"must have exactly {self.entries} entries"
+            raise refusal("not_so_many_entries", detail, entries=self.entries)
+        if any(list(self.called.faults_of(name)) for name in value):
+            longest = self.called.max_length or 0
+            detail = f"each name must have 1 to {longest} characters, and no control characters"
+            raise refusal("name_unusable", detail, longest=longest)
+        faulty: dict[str, Any] = {}
+        for name, count in value.items():
             try:
                 self.count.deserialize(count)
             except ValidationError as error:
                 faulty[name] = error.messages
         if faulty:
             raise ValidationError(faulty)
-        return counts
 
 
 def _count(messages: dict[Any, Any] | list[Any]) -> int:

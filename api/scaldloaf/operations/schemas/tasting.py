@@ -29,9 +29,9 @@ class Tasting(Request):
         "Risk of seeing a difference where there is none.", 0.1, 20.0, load_default=SIGNIFICANCE_PERCENT
     )
     hypothesis = Choice(
-        "For `paired` only. `two_sided`, as where it is left out: either sample may be chosen more often, "
-        "as always when asking for a preference. `expected`: only one of them can be, by what is known "
-        "before the tasting.",
+        "For `paired` only. `two_sided`, the default: either sample may be chosen more often, as always "
+        "when asking for a preference. `expected`: only one of them can be, by what is known before the "
+        "tasting.",
         *HYPOTHESES,
     )
     expected = Text(
@@ -54,15 +54,18 @@ class TastingPlanRequest(Tasting):
         "The numbers that follow from it are x = 48271 x mod 2147483647, beginning with x = draw + 1, the "
         "first ten passed over. A list is shuffled from its last place down: the entry at place i, counted "
         "from 0, changes places with the one at x mod (i + 1), x being the next number. First the codes 100 "
-        "to 999 are shuffled and given out from the first on, taster by taster in the order of serving. "
-        "Then the orders of serving are shuffled and given out, and again for each further block of "
-        "tasters.",
+        "to 999 are shuffled and given out, taster by taster in the order of serving. Then the orders of "
+        "serving are shuffled and given out, and again for each further block of tasters. With A and B for "
+        "the samples, they are: triangle AAB ABA BAA BBA BAB ABB; duo-trio AB BA with A as the reference, "
+        "then AB BA with B; paired AB BA. Those of a ranking of k samples, numbered from 0, begin with each "
+        "s from 0 to k - 1 and go on with s + 1, s - 1, s + 2, s - 2 and so on, mod k; for an odd k each of "
+        "them follows backwards, in the same sequence.",
         0,
         MOST_DRAW,
         required=True,
     )
     tasters = Integer(
-        "How many tasters there are, each one person. Left out: as many as `power_percent` takes. A ranking "
+        "How many tasters there are, each one person. Default: as many as `power_percent` takes. A ranking "
         "needs it.",
         1,
         MOST_PLANNED_TASTERS,
@@ -73,7 +76,7 @@ class TastingPlanRequest(Tasting):
         1.0,
     )
     power_percent = Percent(
-        f"Chance of showing that difference; left out: {POWER_PERCENT:g}. Not with `tasters`, which "
+        f"Chance of showing that difference. Default: {POWER_PERCENT:g}. Not with `tasters`, which "
         f"decide it.",
         50.0,
         99.9,
