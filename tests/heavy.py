@@ -15,6 +15,7 @@ from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES
 from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
 from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS
+from scaldloaf.reference import INGREDIENTS
 
 # The work (lines, calls and C calls, see tests/work.py) that a request of 64 kB may cause: a fifth more than
 # the heaviest known one. A unit takes 20 to 150 ns, the least in keeping and in comparing names.
@@ -60,6 +61,11 @@ def orders(formulas: int, lines: int, orders: int, target: dict, **more) -> dict
         "orders": [{"formula": str(index % formulas), "target": target} for index in range(orders)],
         "scale": SCALE,
     }
+
+
+def priced(lines: list[dict]) -> list[dict]:
+    names = dict.fromkeys(line["ingredient"] for line in lines)
+    return [{"ingredient": name, "price": 1.2345678, "per": 987.6} for name in names]
 
 
 def unknown_formula(count: int) -> dict:
@@ -360,6 +366,22 @@ REQUESTS: dict[str, tuple[str, dict]] = {
     "tasting_names": (
         "tasting-result",
         {"test": "ranking", "rankings": [[f"{'é' * 50}{at:03}" for at in range(12)]] * 50},
+    ),
+    "prices": (
+        "scaling",
+        {
+            "formula": {"lines": own_lines(MAX_LINES)},
+            "target": {"kind": "pieces", "count": 7, "mass": 450},
+            "prices": priced(own_lines(MAX_LINES - 5)),
+            "price_decimals": 6,
+        },
+    ),
+    "prices_of_a_day": (
+        "order-demand",
+        {
+            **orders(60, 9, 400, {"kind": "pieces", "count": 3, "mass": 9}),
+            "prices": priced([{"ingredient": name} for name in INGREDIENTS]),
+        },
     ),
     "import_near_misses": ("recipe-import", {"text": "\n".join([WORDS] * 200)}),
     "import_many_amounts": (

@@ -116,6 +116,10 @@ def poured(flour_c=20, liquid_c=95, room_c=None, **scald) -> dict:
     }
 
 
+def prices(**of_a_kilogram) -> list[dict]:
+    return [{"ingredient": name, "price": price, "per": 1000} for name, price in of_a_kilogram.items()]
+
+
 def tasting_plan(test: str, **more) -> tuple[str, dict]:
     return "tasting-plan", {"test": test, "samples": ["plain", "roux"], "draw": 11, **more}
 
@@ -649,6 +653,41 @@ BODIES = [
     ),
     ("recipe-import", {"lines": ["bread flour 100 %", "water 65 %", "salt 2 %", "butter 5-6 %"]}),
     ("recipe-import", {"lines": ["600 g bread flour", "water 65 %", "salt 2 %"]}),
+    (
+        "scaling",
+        {
+            "formula": PLAIN,
+            "target": {"kind": "baked_pieces", "count": 7, "mass": 415},
+            "losses": {"handling_percent": 1.5, "bake_percent": 11},
+            "prices": prices(bread_flour=0.873, sucrose=1.1, whole_milk=1.29),
+        },
+    ),
+    (
+        "scaling",
+        {
+            "formula": ROUX,
+            "target": {"kind": "factor", "factor": 3.7},
+            "prices": prices(butter=9.35, honey=11),
+        }
+        | {"price_decimals": 0},
+    ),
+    (
+        "order-demand",
+        {
+            "formulas": [
+                {"id": "plain", "formula": PLAIN, "dusting_percent": 1.5, "losses": {"handling_percent": 2}},
+                {"id": "roux", "formula": ROUX, "mixer_capacity": 1900},
+                {"id": "dry", "formula": DRY},
+            ],
+            "orders": [
+                {"formula": "plain", "target": {"kind": "pieces", "count": 11, "mass": 450}},
+                {"formula": "roux", "target": {"kind": "pans", "count": 5, "dough_mass": 480}},
+                {"formula": "plain", "target": {"kind": "dough_mass", "mass": 999}},
+            ],
+            "prices": prices(bread_flour=0.92, butter=9.2, salt=0.35, whole_egg=4.4),
+            "price_decimals": 3,
+        },
+    ),
     tasting_plan("triangle", discriminators_percent=35, power_percent=90),
     tasting_plan("duo_trio", tasters=13),
     tasting_plan("duo_trio", tasters=4, discriminators_percent=50),
@@ -677,7 +716,7 @@ _QUANTITIES = {
         "length",
     ),
     **dict.fromkeys(
-        ("scald_evaporation", "mixer_capacity", "resolution", "fine_resolution", "fine_below"), "mass"
+        ("scald_evaporation", "mixer_capacity", "resolution", "fine_resolution", "fine_below", "per"), "mass"
     ),
     **dict.fromkeys(("volume", "loaf_volume"), "volume"),
     **dict.fromkeys(("friction_total", "temperature_rise"), "temperature_difference"),

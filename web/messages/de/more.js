@@ -24,6 +24,8 @@ export default {
     tasting_cooked_bread_who: "die örtliche Lebensmittelüberwachung",
   },
   notes: {
+    cost_incomplete: "Für manche Zutaten ist kein Preis angegeben; die Kosten lassen sie weg.",
+    prices_not_used: "Manche Preise werden nicht gebraucht.",
     alike_slice: "Gleich dicke Scheiben aus der Mitte der Brote reichen, ohne Anschnitt; eine Kruste, die eine Probe verrät, abschneiden.",
     alike_temperature: "Alle Proben gleich warm reichen.",
     alike_day: "Die Proben am selben Tag im selben Ofen backen, gleich auskühlen lassen und gleich alt verkosten.",
