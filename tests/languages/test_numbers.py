@@ -1,4 +1,4 @@
-"""How the page reads a typed number, without a browser: a slip of the finger is refused, never another amount."""
+"""How the page reads a typed number, without a browser. A slip of the finger is refused."""
 
 import json
 import shutil
@@ -72,7 +72,8 @@ def test_two_readings_are_both_offered(read):
 @pytest.mark.parametrize("locale", ["en-GB", "de-DE", "de-CH", "fr-FR"])
 def test_a_slip_of_the_finger_is_no_number(read, locale):
     """1..5 g of yeast is not 15 g."""
-    slips = "1..5|0..8|1.5.|1,,5|1.2.3|1,2.5|1,000,5|12,34,5|1 5|1 000 5|.|-|,|1e3|5 g|1 1/2|--5".split("|")
+    dots = ["1..5", "0..8", "1.5.", "1,,5", "1.2.3", "1,2.5", "1,000,5", "12,34,5", ".", ","]
+    slips = [*dots, "1 5", "1 000 5", "1 1/2", "-", "--5", "1e3", "5 g"]
     assert read([(slip, locale) for slip in slips]) == [{}] * len(slips)
 
 
