@@ -4,21 +4,19 @@ from collections.abc import Iterator, Sequence
 from math import sqrt
 from typing import cast
 
-from scaldloaf.dough.bread import (
-    BAKE_TO_BAKE_RELATIVE_SD,
-    SPECIFIC_VOLUME_PRIOR,
-    VOLUME_BY_HEIGHT_RELATIVE_SD,
-    VOLUME_MEASUREMENT_RELATIVE_SD,
-)
+from scaldloaf.dough.bake_loss import OPEN_FILL_PERCENT, Lidded
+from scaldloaf.dough.bread import PRIORS, VOLUME_BY_HEIGHT_RELATIVE_SD
 from scaldloaf.dough.estimate import NORMAL_90
+from scaldloaf.dough.flour import VITAL_GLUTEN
 from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT, FULL_PERCENT
 from scaldloaf.dough.pan import PanVolume
 from scaldloaf.dough.refusal import listed
+from scaldloaf.dough.target_bread import BAKE_TO_BAKE_RELATIVE_SD, VOLUME_MEASUREMENT_RELATIVE_SD
 from scaldloaf.dough.trials import (
     BAKE_LOSS_PRIOR_SD_POINTS,
     BAKE_LOSS_TRIAL_SD_POINTS,
     CROWN_CAP_FRACTION,
-    LOG_SPECIFIC_VOLUME_PRIOR_SD,
+    LOG_PRIOR_SDS,
     SHARE_VOLUME_LOSS_PRIOR_SD,
     TRIAL_WATER_LIMIT_POINTS,
     TRIAL_WATER_STEP_POINTS,
@@ -28,16 +26,18 @@ from scaldloaf.dough.trials import (
     TrialFit,
     WaterBase,
 )
+from scaldloaf.dough.vectors import SLOPE, WATER
 from scaldloaf.dough.volume import (
     SHARE_VOLUME_LOSS,
     SHARE_VOLUME_THRESHOLD_PERCENT,
     WATER_VALID_POINTS,
-    WATER_VOLUME_CURVATURE,
+    Gluten,
+    water_curvature,
 )
-from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
+from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO, THINNEST_RATIO
 from scaldloaf.operations.measured_bake import Bake, Crowned, Displaced, Filling
 from scaldloaf.operations.notes import AnyNote, Note, Said, Value
-from scaldloaf.operations.steps import Working, bracketed
+from scaldloaf.operations.steps import Working, bracketed, straight_between
 from scaldloaf.operations.working.pan import PanWithRim, rim_expression
 
 FULL_SLACK = 0.5  # percent of fill: a lidded pan this near to full may have been pressed
@@ -53,9 +53,13 @@ TEXTS = {
     "water_not_stated": (
         "No trial states its hydration, so the water of all is taken to have been right for its share."
     ),
-    "base_water_assumed": (
-        "The water at the lowest share, {hydration} % at {share} % scalded, is taken to be right. If you "
-        "know better, say which water is."
+    "base_water_fitted": (
+        "The trials and the flour together speak for about {hydration:.3g} % water at {share} % scalded. If "
+        "you know the right water, give it as right_water."
+    ),
+    "proof_contradicts_published": (
+        "Your proof times fall as the share rises, and published dough proofs longer. Both cannot be the "
+        "scald's doing: check yeast, temperature and how ripe each loaf was. The band holds both."
     ),
     "water_slope_not_told": (
         "No two trials of one share, other than {share} %, differ in water, so how the optimum water "
@@ -90,8 +94,7 @@ TEXTS = {
         "dough temperature and proof are the first to look at."
     ),
     "ratio_outside_range": (
-        "A scald of 1:{ratio:.3g} is outside 1:{low:g} to 1:{high:g}; its water is first expected as at "
-        "1:{end:g}."
+        "A scald of 1:{ratio:.3g} is outside 1:{low:g} to 1:{high:g}; what water it needs is extrapolated."
     ),
     "no_trial_near": "No trial is near {share} % share yet; the first one there teaches most.",
     "water_unread": (
@@ -157,7 +160,7 @@ def notes_on_water(bakes: Sequence[Bake], fit: TrialFit, base_given: bool) -> It
         return
     share = (fit.base.share_percent, None)
     if not base_given:
-        yield note("base_water_assumed", hydration=(fit.base.hydration_percent, None), share=share)
+        yield note("base_water_fitted", hydration=fit.base.hydration_percent, share=share)
     if not fit.water_varies:
         yield note("water_slope_not_told", share=share)
     unstated = [index for index, bake in enumerate(bakes) if bake.trial.hydration_percent is None]
@@ -201,19 +204,24 @@ def _far_off(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[Note]:
 
 def note_on_ratio(liquid_ratio: float) -> Iterator[Note]:
     """A scald of a ratio that the water slope is not known for."""
-    low, high = SCALD_WATER_SLOPE_RATIO, ROUX_WATER_SLOPE_RATIO
+    low, high = SCALD_WATER_SLOPE_RATIO, THINNEST_RATIO
     if not low <= liquid_ratio <= high:
-        end = low if liquid_ratio < low else high
-        yield note("ratio_outside_range", ratio=liquid_ratio, low=low, high=high, end=end)
+        yield note("ratio_outside_range", ratio=liquid_ratio, low=low, high=high)
 
 
 # ---- The working ---------------------------------------------------------------------------------
 
 
-def show_bakes(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: bool) -> None:
+def show_bakes(show: Working, bakes: Sequence[Bake], fit: TrialFit, usual_pan: Lidded) -> None:
     """The steps from what was measured to each specific volume."""
-    shown = show.format
-    usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
+    shown, usual = show.format, fit.usual_bake_loss_percent
+    if usual_pan.lid is None and FULL_PERCENT < usual_pan.fill_percent < OPEN_FILL_PERCENT:
+        ends = (
+            (FULL_PERCENT, BAKE_LOSS_LIDDED_PERCENT.value),
+            (OPEN_FILL_PERCENT, BAKE_LOSS_OPEN_PERCENT.value),
+        )
+        fill = usual_pan.fill_percent
+        show.step("Usual bake loss where no lid is known", straight_between(fill, *ends), usual, unit="%")
     weighed = [
         (bake.trial.baked_mass_g, bake.trial.dough_mass_g)
         for bake in bakes
@@ -289,7 +297,7 @@ def show_fit(show: Working, bakes: Sequence[Bake], fit: TrialFit) -> None:
     learned(
         "Logarithm of specific volume without scald",
         0,
-        f"ln {shown(SPECIFIC_VOLUME_PRIOR.value)} ± {shown(LOG_SPECIFIC_VOLUME_PRIOR_SD)}",
+        f"ln {shown(PRIORS[fit.crumb].value)} ± {shown(LOG_PRIOR_SDS[fit.crumb])}",
         calibration.log_specific_volume,
     )
     learned(
@@ -306,6 +314,15 @@ def show_fit(show: Working, bakes: Sequence[Bake], fit: TrialFit) -> None:
         calibration.water_slope,
         unit="points",
     )
+    expected = fit.expected_base
+    if expected is not None and expected.sd_points:
+        learned(
+            "Right water at the lowest share",
+            3,
+            f"{shown(expected.hydration_percent)} ± {shown(expected.sd_points)}",
+            cast("WaterBase", fit.base).hydration_percent,
+            unit="% of flour",
+        )
     show.step(
         "Scatter from bake to bake",
         f"the likeliest, from the usual {shown(100 * BAKE_TO_BAKE_RELATIVE_SD.value)} % and "
@@ -322,9 +339,19 @@ def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, readin
     shown, calibration = show.format, fit.calibration
     share, off = trial.share_percent, reading.off_optimum_points
     expected = f"e^({shown(calibration.log_specific_volume)}) without scald"
-    if share > SHARE_VOLUME_THRESHOLD_PERCENT:
+    lost = trial.lost_percent
+    if trial.gluten_percent:
+        gluten = Gluten(trial.gluten_percent)
+        show.step(
+            f"{name}: gluten lost, of the flour's",
+            f"{shown(share)} − {shown(gluten.percent)} × {shown(VITAL_GLUTEN.protein_percent)} ÷ "
+            f"{shown(gluten.flour_protein_percent)}",
+            lost,
+            unit="%",
+        )
+    if lost > SHARE_VOLUME_THRESHOLD_PERCENT:
         expected += (
-            f" × (1 − {bracketed(shown(calibration.share_volume_loss))} × ({shown(share)} − "
+            f" × (1 − {bracketed(shown(calibration.share_volume_loss))} × ({shown(lost)} − "
             f"{shown(SHARE_VOLUME_THRESHOLD_PERCENT)}) ÷ 100) for the share"
         )
     if off is not None:
@@ -334,7 +361,7 @@ def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, readin
         if abs(off) > WATER_REACH_POINTS:
             points = f"({shown(TRIAL_WATER_LIMIT_POINTS)} + {shown(TRIAL_WATER_STEP_POINTS)})"
             note = "for the water, at most that far off"
-        expected += f" × (1 − {shown(WATER_VOLUME_CURVATURE.value)} × ({points} ÷ 100)²) {note}"
+        expected += f" × e^(−{shown(water_curvature(off).value)} × ({points} ÷ 100)²) {note}"
     expected += (
         f" × {show.metric(trial.dough_mass_g, 'mass')} × "
         f"(1 − {shown(calibration.bake_loss_percent)} ÷ 100) of bread"
@@ -344,6 +371,43 @@ def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, readin
         show.ending(expected, reading.predicted_volume_cm3, "volume"),
         reading.predicted_volume_cm3,
         "volume",
+    )
+
+
+def show_own_water(
+    show: Working, fit: TrialFit, share_percent: float, own_percent: float, hydration_percent: float
+) -> None:
+    """The steps from the baker's own water to the one used, which is the nearest to it that may suit.
+
+    Parameters
+        show : Working
+        fit : TrialFit
+        share_percent : float  [% of total flour] of the next bake
+        own_percent : float  [% of flour] the own water moved to that share
+        hydration_percent : float  [% of flour] the one used
+    """
+    shown, own = show.format, cast("WaterBase", fit.own)
+    slope = bracketed(shown(fit.calibration.water_slope))
+    show.step(
+        "Next bake: your own water, moved to its share",
+        f"{shown(own.hydration_percent)} + {slope} × ({shown(share_percent)} − {shown(own.share_percent)})",
+        own_percent,
+        unit="% of flour",
+    )
+    if hydration_percent == own_percent:
+        return
+    base, covariance = cast("WaterBase", fit.base), fit.calibration.covariance
+    way = f"({shown(share_percent)} − {shown(base.share_percent)})"
+    spread = (
+        f"√({shown(covariance[WATER][WATER])} + 2 × {way} × {bracketed(shown(covariance[WATER][SLOPE]))} + "
+        f"{way}² × {shown(covariance[SLOPE][SLOPE])})"
+    )
+    sign = "−" if hydration_percent > own_percent else "+"
+    show.step(
+        "Next bake: the water nearest to it that may suit",
+        f"{shown(base.hydration_percent)} + {slope} × {way} {sign} {shown(NORMAL_90)} × {spread}",
+        hydration_percent,
+        unit="% of flour",
     )
 
 
