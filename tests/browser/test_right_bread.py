@@ -43,7 +43,7 @@ def amounts(page: Page):
 
 
 def masses(page: Page) -> list[float]:
-    return [float(each.get_attribute("value")) for each in amounts(page).all()]
+    return amounts(page).evaluate_all("(all) => all.map((each) => Number(each.getAttribute('value')))")
 
 
 def card_buttons(page: Page):

@@ -16,7 +16,7 @@ import numpy
 from scaldloaf.reference import COEFFICIENTS, INGREDIENTS, Ingredient
 from scaldloaf.units import Units, size
 from working.arithmetic import Interval
-from working.told import Z90, Told, flours, formulas_in, lines_of, parts_of, strings_in, total, value
+from working.exchange import Z90, Exchange, flours, formulas_in, lines_of, parts_of, strings_in, total, value
 from working.trials import right_water
 
 Facts = Iterator[float | Interval]
@@ -24,12 +24,12 @@ HEATED = ("water", "fat", "sugar", "protein", "salt", "other_solids")
 SUGARS = tuple(f"{name}_percent" for name in ("sucrose", "glucose", "fructose", "maltose", "lactose"))
 
 
-def facts(told: Told) -> Facts:
+def facts(exchange: Exchange) -> Facts:
     """Numbers of a call that are neither in its request nor the value of an earlier step."""
-    for formula in formulas_in(told.request):
-        yield from _of_formula(formula, told.units)
-    yield from _of_pans(told.request, told.units)
-    yield from _OF_CALL.get(told.call, lambda told: ())(told)
+    for formula in formulas_in(exchange.request):
+        yield from _of_formula(formula, exchange.units)
+    yield from _of_pans(exchange.request, exchange.units)
+    yield from _OF_CALL.get(exchange.call, lambda exchange: ())(exchange)
 
 
 # ---- Formulas --------------------------------------------------------------------------------------
@@ -168,6 +168,8 @@ def _of_doubt(wanted: Wanted, bread: dict) -> Facts:
     for end in ends:
         yield 100 * abs((100 - wanted.loss) / (100 - end) - 1)
         yield 100 * abs((100 - end) / (100 - wanted.loss) - 1)
+    cooling, kept = COEFFICIENTS["cooling_loss_percent"], 100 - wanted.loss
+    yield from (100 * ((kept - cooling.value) / (kept - end) - 1) for end in (cooling.low, cooling.high))
     known = bread.get("scalded_share_percent", wanted.share)
     had = bread.get("gluten_percent", wanted.gluten)
     if bread["kind"] in ("prior", "calibration"):
@@ -239,9 +241,9 @@ def _sd_of_trials(learned: dict, wanted: Wanted, off: float) -> float:
     return sqrt(gradient @ covariance @ gradient + (learned["spread_percent"] / 100) ** 2)
 
 
-def _of_pan_fill(told: Told) -> Facts:
-    request = told.request
-    formula = lines_of(request["formula"], told.units) if "formula" in request else []
+def _of_pan_fill(exchange: Exchange) -> Facts:
+    request = exchange.request
+    formula = lines_of(request["formula"], exchange.units) if "formula" in request else []
     flour = flours(formula)
     white = ("bread_flour", "plain_flour", "high_gluten_flour", "cake_flour")
     other = total(line for line in flour if line.ingredient.name not in white and not line.ingredient.own)
@@ -249,44 +251,44 @@ def _of_pan_fill(told: Told) -> Facts:
     proteins = [line for line in flour if line.ingredient.protein_percent]
     weighed = sum(line.mass_g * line.ingredient.protein_percent for line in proteins)
     wanted = Wanted(
-        told.reply["scalded_share_percent"] or 0.0,
+        exchange.reply["scalded_share_percent"] or 0.0,
         request.get("hydration_off_optimum_points", 0),
         request.get("gluten_percent", 100 * gluten / total(flour) if flour else 0.0),
         weighed / total(proteins) if proteins else 12.0,
         other / total(flour) if flour else 0.0,
-        told.reply["bake_loss_percent"]["best"],
+        exchange.reply["bake_loss_percent"]["best"],
     )
     yield from (wanted.gluten, wanted.protein)
     yield from _of_doubt(wanted, request["bread"])
 
 
-def _of_trial_fit(told: Told) -> Facts:
-    if ahead := told.reply.get("next_bake"):
+def _of_trial_fit(exchange: Exchange) -> Facts:
+    if ahead := exchange.reply.get("next_bake"):
         optimum = ahead["optimum_hydration_percent"]
         off = ahead["hydration_percent"] - optimum["best"] if optimum else 0.0
-        bread = {"kind": "calibration", "calibration": told.reply["calibration"]}
+        bread = {"kind": "calibration", "calibration": exchange.reply["calibration"]}
         wanted = Wanted(
             ahead["scalded_share_percent"],
             off,
-            told.request["want"].get("gluten_percent", 0.0),
+            exchange.request["want"].get("gluten_percent", 0.0),
             loss=ahead["bake_loss_percent"]["best"],
         )
         yield from _of_doubt(wanted, bread)
-    if (expected := right_water(told.request)) is not None:
+    if (expected := right_water(exchange.request)) is not None:
         yield from expected
-    learned = told.reply["calibration"]
+    learned = exchange.reply["calibration"]
     yield Z90
     yield from (abs(number) for row in learned["covariance"] for number in row)
     yield from (abs(number) for number in learned.get("base_water_covariance", ()))
-    yield from _highest_fill(told)
+    yield from _highest_fill(exchange)
 
 
-def _highest_fill(told: Told) -> Facts:
+def _highest_fill(exchange: Exchange) -> Facts:
     """How far each loaf fills its pan, percent."""
-    volume, length = told.units.factors["volume"], told.units.factors["length"]
+    volume, length = exchange.units.factors["volume"], exchange.units.factors["length"]
     yield from (
         _about(100 * fitted["measured"] * volume / _in_slices_cm3(trial["pan"], length), 1e-5)
-        for trial, fitted in zip(told.request["trials"], told.reply["fit"], strict=True)
+        for trial, fitted in zip(exchange.request["trials"], exchange.reply["fit"], strict=True)
         if trial.get("pan", {}).get("kind") in ("box", "tapered", "round", "oval")
     )
 
@@ -294,15 +296,17 @@ def _highest_fill(told: Told) -> Facts:
 # ---- Sugar -----------------------------------------------------------------------------------------
 
 
-def _of_sugar_budget(told: Told) -> Facts:
+def _of_sugar_budget(exchange: Exchange) -> Facts:
     """The sugar left and the sugar missing, in small steps from the working's own starts and rates."""
-    request = told.request
+    request = exchange.request
     yield value("yeast_uptake_reference_degc") + 273.15
     hours = [stage["minutes"] / 60 for stage in request["stages"]]
-    starts = tuple(told.step(f"{name} at the start")["value"] for name in ("Glucose", "Fructose", "Maltose"))
+    starts = tuple(
+        exchange.step(f"{name} at the start")["value"] for name in ("Glucose", "Fructose", "Maltose")
+    )
     yield from (sum(hours), sum(starts))
-    rates = [step["value"] for step in told.steps if ": wanted in an hour at " in step["label"]]
-    lines = lines_of(request["formula"], told.units)
+    rates = [step["value"] for step in exchange.steps if ": wanted in an hour at " in step["label"]]
+    lines = lines_of(request["formula"], exchange.units)
     flour, sucrose = (
         total(flours(lines)),
         sum(line.mass_g * line.ingredient.sucrose_percent for line in lines),
@@ -361,32 +365,32 @@ def fermented(
 # ---- Other calls -----------------------------------------------------------------------------------
 
 
-def _of_hydration_correction(told: Told) -> Facts:
+def _of_hydration_correction(exchange: Exchange) -> Facts:
     """Lines of the moved formula; the term "all lines" and each intermediate step check them."""
-    yield from (line.mass_g for line in lines_of(told.reply["formula"], told.units))
-    yield told.reply["formula"]["scald_evaporation"]
+    yield from (line.mass_g for line in lines_of(exchange.reply["formula"], exchange.units))
+    yield exchange.reply["formula"]["scald_evaporation"]
 
 
-def _of_dough_temperature(told: Told) -> Facts:
-    names = [part["name"] for part in told.request["rule"].get("parts", ())]
+def _of_dough_temperature(exchange: Exchange) -> Facts:
+    names = [part["name"] for part in exchange.request["rule"].get("parts", ())]
     yield from (specific_heat(INGREDIENTS[name]) for name in names if name in INGREDIENTS)
 
 
-def _of_order_demand(told: Told) -> Facts:
+def _of_order_demand(exchange: Exchange) -> Facts:
     """Multiples of the formula; the other side of the order's own step checks them."""
-    yield from (order["factor"] for order in told.reply["orders"])
+    yield from (order["factor"] for order in exchange.reply["orders"])
 
 
-def _of_loaf_plan(told: Told) -> Facts:
+def _of_loaf_plan(exchange: Exchange) -> Facts:
     """The results of its parts, whose workings are each checked separately."""
-    for part in told.reply["parts"].values():
+    for part in exchange.reply["parts"].values():
         yield from (step["value"] for step in part["working"])
-    yield from (line["mass"] for line in told.reply["parts"]["scaling"]["weigh_out"])
+    yield from (line["mass"] for line in exchange.reply["parts"]["scaling"]["weigh_out"])
 
 
-def _of_recipe_import(told: Told) -> Facts:
+def _of_recipe_import(exchange: Exchange) -> Facts:
     """Every possible amount of a recipe's lines, and the content of kitchen measures."""
-    request = told.request
+    request = exchange.request
     texts = (
         request.get("lines") or request.get("text", "").splitlines() or list(strings_in(request["recipe"]))
     )

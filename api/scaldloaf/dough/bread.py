@@ -85,18 +85,22 @@ _AS_WANTED = Known()
 def bread_from_specific_volume(
     specific_volume_cm3_per_g: float, wanted: Wanted, known: Known = _AS_WANTED
 ) -> Bread:
-    """The bread from the baker's own specific volume, cm³/g, moved from its share to the target's.
+    """The bread from the baker's own specific volume, cm³ per g of the cooled loaf, moved to the target.
 
-    Valid from 2.0 to 8.5 cm³/g; raises Refusal outside. Doubt: measuring, bake to bake (the loaf measured
-    and the next one), the effect of scald and water. Evidence: assumption for the interval.
+    By the cooling loss it becomes the specific volume at the oven's mouth. Valid from 2.0 to 8.5 cm³/g;
+    raises Refusal outside. Doubt: measuring, bake to bake (the loaf measured and the next one), the effect of
+    scald and water, the cooling loss. Evidence: assumption for the interval.
     """
     value = specific_volume_cm3_per_g
     if not is_loaf(value, SPECIFIC_VOLUME_REFUSE_LOW):
         raise no_loaf("specific_volume", value, value, nearest_loaf(value))
-    move = Move.of(wanted, known)
-    return moved_bread(
-        Start(value, False, measured_once(VOLUME_MEASUREMENT_RELATIVE_SD)), move, _bake_loss(wanted)
-    )
+    move, loss = Move.of(wanted, known), _bake_loss(wanted)
+    cooled = loss.cooled_per_oven
+    doubts = measured_once(VOLUME_MEASUREMENT_RELATIVE_SD)
+    if cooled.low < cooled.high:
+        doubts += (band_between("cooling loss", cooled.low, cooled.best, cooled.high, cooled.evidence),)
+    start = Start(value * cooled.best, False, doubts, lowest=SPECIFIC_VOLUME_REFUSE_LOW * cooled.best)
+    return moved_bread(start, move, loss)
 
 
 def bread_from_reference_loaf(
@@ -126,6 +130,7 @@ def bread_from_reference_loaf(
         water or loss.
     """
     loss, start_loss = _bake_losses(wanted, bake_loss_percent)
+    loss = loss.with_cooling(wanted.cooling_loss_percent, "wanted.cooling_loss_percent")
     if bake_loss_percent is not None:
         require_bake_loss(start_loss, "bake_loss_percent")
     require_bake_loss(loss.percent.best, "wanted.bake_loss_percent")
@@ -228,6 +233,7 @@ def bread_from_calibration(
     if (curvature := water_band(wanted.off_optimum_points, calibration.own_off_points)) is not None:
         doubts.append(curvature)
     loss = bake_loss_of_trials(calibration) if own_loss else _bake_loss(wanted)
+    loss = loss.with_cooling(wanted.cooling_loss_percent, "wanted.cooling_loss_percent")
     value = exp(mean)
     # Trials measure volume per gram of dough. Their own bake loss only turns that into specific volume, so
     # its doubt is not the dough's. A stated loss is another bread's, and its doubt counts.
@@ -237,6 +243,8 @@ def bread_from_calibration(
         specific_volume=specific,
         loaf_per_dough=per_dough,
         bake_loss_percent=loss.percent,
+        cooling_loss_percent=loss.cooling,
+        cooled_per_oven=loss.cooled_per_oven,
         doubts=doubts_of_dough,
         share_volume_loss=share_loss,
         start=start,
@@ -258,11 +266,13 @@ def bread_from_calibration(
 
 
 def _bake_loss(wanted: Wanted) -> BakeLoss:
-    """The target bread's bake loss: stated, or usual for its pan."""
+    """The target bread's losses: stated, or usual for its pan."""
     if wanted.bake_loss_percent is None:
-        return usual_bake_loss(wanted.pan)
-    require_bake_loss(wanted.bake_loss_percent, "wanted.bake_loss_percent")
-    return stated_bake_loss(wanted.bake_loss_percent)
+        loss = usual_bake_loss(wanted.pan)
+    else:
+        require_bake_loss(wanted.bake_loss_percent, "wanted.bake_loss_percent")
+        loss = stated_bake_loss(wanted.bake_loss_percent)
+    return loss.with_cooling(wanted.cooling_loss_percent, "wanted.cooling_loss_percent")
 
 
 def _bake_losses(wanted: Wanted, known_percent: float | None) -> tuple[BakeLoss, float]:
@@ -274,5 +284,4 @@ def _bake_losses(wanted: Wanted, known_percent: float | None) -> tuple[BakeLoss,
         return shared_bake_loss(target_percent, "target"), target_percent
     if known_percent is not None:
         return shared_bake_loss(known_percent, "known"), known_percent
-    loss = usual_bake_loss(wanted.pan)
-    return loss, loss.percent.best
+    return (loss := usual_bake_loss(wanted.pan)), loss.percent.best

@@ -9,6 +9,7 @@ from scaldloaf.dough.limits import (
     SPECIFIC_VOLUME_REFUSE_HIGH,
     SPECIFIC_VOLUME_REFUSE_LOW,
     require_bake_loss,
+    require_cooling_loss,
 )
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.vectors import UNKNOWNS, Matrix, dot, times
@@ -42,6 +43,7 @@ class Calibration:
     base_hydration_percent: the right hydration at the base share; None: the trials say nothing of it.
     own_off_points: the water that the trials were baked with there, less that one: the volume it costs is
         known with them.
+    cooling_loss_percent: points of the dough; 0 where the bake loss is that of the cooled loaf.
     """
 
     log_specific_volume: float
@@ -56,6 +58,7 @@ class Calibration:
     water_slope_ratio: float = 1.0
     base_hydration_percent: float | None = None
     own_off_points: float = 0.0
+    cooling_loss_percent: float = 0.0
 
 
 def predict_log_specific_volume(
@@ -99,8 +102,8 @@ def right_hydration(calibration: Calibration, share_percent: float, slope_factor
 def check_calibration(calibration: Calibration) -> None:
     """Refuse a calibration that no fit returns.
 
-    Raises Refusal for a reference volume outside 2.0 to 8.5 cm³/g, a bake loss outside 0 to 30 %, or a
-    covariance that is not symmetric and positive semidefinite.
+    Raises Refusal for a reference volume outside 2.0 to 8.5 cm³/g, a bake loss outside 0 to 30 %, a
+    cooling loss outside 0 to 10 %, or a covariance that is not symmetric and positive semidefinite.
     """
     level = calibration.log_specific_volume
     low, high = log(SPECIFIC_VOLUME_REFUSE_LOW), log(SPECIFIC_VOLUME_REFUSE_HIGH)
@@ -118,6 +121,7 @@ def check_calibration(calibration: Calibration) -> None:
             },
         )
     require_bake_loss(calibration.bake_loss_percent, "calibration.bake_loss_percent")
+    require_cooling_loss(calibration.cooling_loss_percent, "calibration.cooling_loss_percent")
     if not _is_covariance(calibration.covariance):
         raise Refusal(
             "calibration.covariance",

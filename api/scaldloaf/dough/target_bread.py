@@ -52,14 +52,17 @@ class Wanted(NamedTuple):
 
     share_percent: scalded share of total flour; None keeps the share of what the baker knows.
     off_optimum_points: its hydration less the optimum for that share, points.
-    bake_loss_percent: None uses the known loaf's, else the usual one of its pan. pan: whether that has a lid
-    (None: not said), and how far the loaf is to fill it. other_flour_share: flour that is not white wheat, as
-    a fraction.
+    bake_loss_percent: None uses the known loaf's, else the usual one of its pan.
+    cooling_loss_percent: points of the dough; None: 0 beside a stated bake loss, which then includes it, else
+    the trials' or the usual one.
+    pan: whether that has a lid (None: not said), and how far the loaf is to fill it.
+    other_flour_share: flour that is not white wheat, as a fraction.
     """
 
     share_percent: float | None = None
     off_optimum_points: float = 0.0
     bake_loss_percent: float | None = None
+    cooling_loss_percent: float | None = None
     pan: Lidded = Lidded(True)
     gluten: Gluten = NO_GLUTEN
     other_flour_share: float = 0.0
@@ -79,17 +82,20 @@ class Known(NamedTuple):
 class Bread(NamedTuple):
     """What the bread will do at the target share.
 
-    specific_volume: cm³ of loaf per g of bread. loaf_per_dough: cm³ of loaf per g of dough put in the
-    oven, specific volume x (1 - bake loss). ``doubts`` are the causes behind its interval.
-    share_factor, water_factor: of the target bread (g, s); start_share_factor, start_water_factor: of the
-    known one. Both g use share_volume_loss and the gluten lost in either, lost and start_lost. ``start``:
-    what was known before the move, cm³/g of dough
-    where start_is_per_dough, else of bread; start_bake_loss_percent: the loss that it was known with.
+    specific_volume: cm³ of loaf per g of bread at the oven's mouth. loaf_per_dough: cm³ of loaf per g of
+    dough put in the oven, specific volume x (1 - bake loss). cooled_per_oven: mass of the cooled loaf over
+    that at the oven's mouth. ``doubts`` are the causes behind its interval. share_factor, water_factor: of
+    the target bread (g, s); start_share_factor, start_water_factor: of the known one. Both g use
+    share_volume_loss and the gluten lost in either, lost and start_lost. ``start``: what was known before the
+    move, cm³/g of dough where start_is_per_dough, else of bread; start_bake_loss_percent: the loss that it
+    was known with.
     """
 
     specific_volume: Estimate
     loaf_per_dough: Estimate
     bake_loss_percent: Estimate
+    cooling_loss_percent: Estimate
+    cooled_per_oven: Estimate
     doubts: tuple[Band, ...]
     share_volume_loss: float
     start: float
@@ -197,6 +203,8 @@ def moved_bread(start: Start, move: Move, loss: BakeLoss) -> Bread:
         specific_volume=specific,
         loaf_per_dough=per_dough,
         bake_loss_percent=loss.percent,
+        cooling_loss_percent=loss.cooling,
+        cooled_per_oven=loss.cooled_per_oven,
         doubts=doubts,
         share_volume_loss=SHARE_VOLUME_LOSS.value,
         start=start.value,
@@ -241,7 +249,7 @@ def assemble(
     return within(value, doubts), within(value * kept, both), both
 
 
-def measured_once(scatter: Coefficient, cause: str = "measuring") -> tuple[Band, Band, Band]:
+def measured_once(scatter: Coefficient, cause: str = "measuring") -> tuple[Band, ...]:
     """Doubts of one measured bake as a forecast of the next: measuring, and the chance of both bakes."""
     return (
         scatter_band(cause, scatter),

@@ -99,7 +99,9 @@ def write_fill(pan: FilledPan, context: Context) -> Wire:
         "loaf_volume": out(filled.loaf_volume_cm3, "volume"),
         "specific_volume": context.estimate(bread.specific_volume),
         "bake_loss_percent": context.estimate(bread.bake_loss_percent),
+        "cooling_loss_percent": context.estimate(bread.cooling_loss_percent),
         "dough_mass": context.estimate(filled.dough_mass_g, "mass"),
+        "oven_mass": context.estimate(filled.oven_mass_g, "mass"),
         "baked_mass": context.estimate(filled.baked_mass_g, "mass"),
         "pan_ratio": context.estimate(filled.pan_ratio),
     }

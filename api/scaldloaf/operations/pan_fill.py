@@ -22,7 +22,7 @@ from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.filled_pan import FilledPan, bread_of, reference_pan, write_fill
 from scaldloaf.operations.lantern_quay import FOUR_TRIALS, LIDDED_TIN, OPEN_TIN, TIN_LOAF
 from scaldloaf.operations.located import located
-from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations.notes import AnyNote, NotesOf
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.pan_fill import PanFillRequest
 from scaldloaf.operations.steps import Working
@@ -45,6 +45,7 @@ SAME_SIZE = 0.01  # so may a loaf's volume from the reference loaf's
 PLACES: Mapping[str, str] = {
     "wanted.share_percent": "scalded_share_percent",
     "wanted.bake_loss_percent": "bake_loss_percent",
+    "wanted.cooling_loss_percent": "cooling_loss_percent",
     "wanted.off_optimum_points": "hydration_off_optimum_points",
     "bread.share_percent": "bread.scalded_share_percent",
     "bread.off_optimum_points": "bread.hydration_off_optimum_points",
@@ -59,6 +60,7 @@ TEXTS = {
         "{wanted:.3g} %. Move its share first with hydration-correction."
     ),
 }
+_note = NotesOf(TEXTS)
 
 
 class AskedFormula(NamedTuple):
@@ -117,6 +119,7 @@ def read(request: Wire, context: Context) -> Asked:
         request.get("scalded_share_percent"),
         request["hydration_off_optimum_points"],
         request.get("bake_loss_percent"),
+        request.get("cooling_loss_percent"),
         Lidded(request.get("lid"), request["fill_percent"]),
     )
     return Asked(
@@ -146,6 +149,7 @@ def ask(asked: Asked, context: Context) -> Wire:
         bake_loss_percent=wanted.bake_loss_percent,
         lid=wanted.pan.lid,
         gluten_percent=asked.gluten_percent,
+        cooling_loss_percent=wanted.cooling_loss_percent,
     )
 
 
@@ -233,13 +237,12 @@ def _notes(found: Found) -> list[AnyNote]:
         known_cm3 = asked.bread.loaf_volume_cm3 if reference is None else reference.loaf_volume_cm3
         size = found.pan.filled.loaf_volume_cm3 / cast("float", known_cm3)
         if abs(size - 1) > SAME_SIZE:
-            notes.append(Note("another_loaf_size", TEXTS["another_loaf_size"]))
+            notes.append(_note("another_loaf_size"))
     if asked.formula is not None and filling is not None and wanted is not None:
         notes += formula_notes(asked.formula.by_percent, filling.before)
         share = filling.before.scalded_share_percent
         if abs(share - wanted) > SAME_SHARE_POINTS:
-            values = {"formula": share, "wanted": wanted}
-            notes.append(Note("formula_share_differs", TEXTS["formula_share_differs"], values))
+            notes.append(_note("formula_share_differs", formula=share, wanted=wanted))
     return notes
 
 
@@ -260,7 +263,7 @@ def _show(show: Working, found: Found) -> None:
 
 PAN_FILL = Operation(
     name="pan-fill",
-    summary="Dough that fills a pan",
+    summary="Calculate the dough for a pan",
     description="Pan volume of any shape, and the dough that fills it, by the baker's own reference loaf, "
     "specific volume, pan ratio or calibration, or else by what other bakers' loaves do.",
     request=PanFillRequest,

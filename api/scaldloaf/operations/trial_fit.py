@@ -42,14 +42,14 @@ from scaldloaf.operations.working.trial_fit import (
 
 SAME_SHARE = 2.5  # points: a trial this near to the wanted share has been there
 LEAST_TOLD = 1.0  # percent: narrowing of the water slope that is worth a word
-SCARCELY = 2.0  # percent: narrowing by which no other bake is worth baking before the wanted one
+SCARCELY = 2.0  # percent: narrowing by which no other bake is worth baking before the target loaf
 
 LESSONS = {
-    "same": "Bake the wanted bread",
+    "same": "Bake the target bread",
     "without_scald": "Bake one without scald",
     "more_scald": "Bake one at a higher share",
-    "less_water": "Bake the wanted share with less water",
-    "more_water": "Bake the wanted share with more water",
+    "less_water": "Bake the target share with less water",
+    "more_water": "Bake the target share with more water",
 }
 
 
@@ -191,8 +191,8 @@ def _next_bake(want: Want, fit: TrialFit, bakes: Sequence[Bake]) -> NextBake:
         hydration = optimum.best if own is None else min(max(own, optimum.low), optimum.high)
     off = fit.off_optimum_points(share, hydration)
     if hydration is not None and optimum is not None:
-        _check_water(hydration, optimum)
-    wanted = Wanted(share, off, None, Lidded(want.lid, want.fill_percent), Gluten(want.gluten_percent))
+        _check_water(hydration, optimum, optimum.best if own is None else own)
+    wanted = Wanted(share, off, pan=Lidded(want.lid, want.fill_percent), gluten=Gluten(want.gluten_percent))
     with located("want", wanted="want"):
         bread = bread_from_calibration(fit.calibration, wanted, WATER_REACH_POINTS)
         filled = fill_pan(volume.volume_cm3, want.fill_percent, bread)
@@ -206,11 +206,17 @@ def _next_bake(want: Want, fit: TrialFit, bakes: Sequence[Bake]) -> NextBake:
     )
 
 
-def _check_water(hydration_percent: float, optimum: Estimate) -> None:
-    """Refuse a water too far from all that may suit, or from the best guess of it."""
+def _check_water(hydration_percent: float, optimum: Estimate, own_percent: float) -> None:
+    """Refuse a water too far from all that may suit and from the baker's own, or from the best guess.
+
+    Parameters
+        hydration_percent : float  [% of flour] wanted
+        optimum : Estimate  [% of flour]
+        own_percent : float  [% of flour] the baker's own water moved to that share
+    """
     limit, reach = WATER_VALID_POINTS, WATER_REACH_POINTS
-    low = max(optimum.low - limit, optimum.best - reach)
-    high = min(optimum.high + limit, optimum.best + reach)
+    low = max(min(optimum.low - limit, own_percent), optimum.best - reach)
+    high = min(max(optimum.high + limit, own_percent), optimum.best + reach)
     if low - ROUNDING <= hydration_percent <= high + ROUNDING:
         return
     nearest = low if hydration_percent < low else high
@@ -264,6 +270,7 @@ def _write_learned(fit: TrialFit, context: Context) -> Wire:
         "water_slope_told": fit.water_varies,
         "bake_loss_percent": context.estimate(loss),
         "right_hydration_percent": None if right is None else context.estimate(right),
+        "cooling_loss_percent": fit.calibration.cooling_loss_percent,
     }
 
 
@@ -326,7 +333,7 @@ def _advice(found: Sequence[Lesson], fit: TrialFit) -> str:
     best = same if found[0].narrows_dough_percent <= same.narrows_dough_percent + SCARCELY else found[0]
     water = max(found, key=lambda lesson: lesson.narrows_water_percent)
     advice = (
-        f"{words(best)}: that teaches most about the wanted dough, whose interval becomes "
+        f"{words(best)}: that teaches most about the next dough, whose interval becomes "
         f"{best.narrows_dough_percent:.0f} % narrower."
     )
     if fit.base is None:
@@ -360,7 +367,7 @@ def _why(proof: ProofTime, share_percent: float | None) -> str:
         case "trend":
             trend = cast("Estimate", proof.percent_per_ten_points)
             beyond = (
-                " The wanted share lies beyond them, so this is extrapolated." if proof.extrapolated else ""
+                " The target share lies beyond them, so this is extrapolated." if proof.extrapolated else ""
             )
             return (
                 f"A straight line through the logarithm of {bakes}: {trend.low:+.0f} to {trend.high:+.0f} % "
@@ -428,11 +435,11 @@ def _show(show: Working, found: Found) -> None:
 
 TRIAL_FIT = Operation(
     name="trial-fit",
-    summary="What measured bakes teach",
+    summary="Fit a calibration to measured bakes",
     description="From one measured bake or many: the reference specific volume, the volume lost with the "
     "scalded share, the bake loss and, where the trials can tell, the slope of the water, with "
     "intervals. The calibration goes back into pan-fill, hydration-correction and loaf-plan. "
-    "Bakes unlike the others are flagged, kept and weighed. With a wanted loaf: its dough, what "
+    "Bakes unlike the others are flagged, kept and weighed. With a target loaf: its dough, what "
     "the next bake would teach, and its proof time.",
     request=schema.TrialFitRequest,
     read=read,

@@ -28,6 +28,7 @@ def read_calibration(wire: Wire) -> Calibration:
         trials=wire["trials"],
         base_hydration_percent=wire.get("base_hydration_percent"),
         own_off_points=wire["own_hydration_off_optimum_points"],
+        cooling_loss_percent=wire["cooling_loss_percent"],
         **{name: wire[name] for name in _NUMBERS},
     )
     check_calibration(calibration)
@@ -52,6 +53,7 @@ def write_calibration(calibration: Calibration) -> Wire:
         **{name: getattr(calibration, name) for name in _NUMBERS},
         "covariance": [list(row[:3]) for row in calibration.covariance[:3]],
         "trials": calibration.trials,
+        "cooling_loss_percent": calibration.cooling_loss_percent,
         **_write_base(calibration),
     }
 

@@ -29,6 +29,10 @@ class Learned(Open):
         "The right hydration at the lowest share that states its own; null when no trial says its water.",
         allow_none=True,
     )
+    cooling_loss_percent = Percent(
+        "What the loaf then loses while it cools, points of the dough; 0 where the bake loss includes it, as "
+        "it does when every loaf was only weighed cooled."
+    )
 
 
 class FittedTrial(Open):
@@ -49,12 +53,12 @@ class FittedTrial(Open):
 
 
 class NextBake(Fill):
-    """Dough for the loaf wanted."""
+    """Dough for the target loaf."""
 
     scalded_share_percent = Percent("Its scalded share.")
     hydration_percent = Percent(
-        "Its hydration: as wanted, or the trials' own moved to its share, or the optimum; null when no trial "
-        "says its water.",
+        "Its hydration: as asked for, or the trials' own moved to its share, or the optimum; null when no "
+        "trial says its water.",
         allow_none=True,
     )
     optimum_hydration_percent = Object(
@@ -68,7 +72,9 @@ class TellingBake(Open):
     kind = Choice("What it is.", *LESSONS)
     scalded_share_percent = Percent("Its scalded share.")
     hydration_percent = Percent("Its hydration; null when no trial says its water.", allow_none=True)
-    narrows_dough_percent = Number("How much narrower it makes the interval of the wanted dough.")
+    narrows_dough_percent = Number(
+        "How much narrower it makes the interval of the dough for the target loaf."
+    )
     narrows_water_percent = Number("How much narrower it makes the interval of the water slope.")
 
 
@@ -80,7 +86,7 @@ class Teach(Open):
 
 
 class ProofTime(Open):
-    """Proof time at the wanted share."""
+    """Proof time at the target share."""
 
     direction = Choice("How it moves.", "rises_with_share")
     direction_evidence = AnyText("What the direction rests on.")
