@@ -25,7 +25,7 @@ TEXTS: Mapping[str, str] = {
         "No bake loss was given: {loss:.3g} % of the dough is assumed, usual for {pan} ({low:g} to {high:g} "
         "%). Weigh a loaf before and after baking to know your own."
     ),
-    "lid_unsaid": "Say whether the pan has a lid (lid: true or false): an open loaf loses more in the oven.",
+    "lid_unsaid": "Say whether the pan has a lid: an open loaf loses more.",
     "volume_falls_with_share": (
         "With more scalded flour each gram of dough gives less volume: scalding takes gluten. Use more dough "
         "in the same pan."
@@ -66,8 +66,8 @@ TEXTS: Mapping[str, str] = {
         "The formula's own water is assumed to be right for its share; the optimum moves from there."
     ),
     "not_judged": (
-        "Nothing says yet whether this water is right: the formula is as you sent it. Give the flour's "
-        "absorption, a water table or a calibration to have it judged."
+        "Nothing says yet whether this water is right. Give the flour's absorption, a water table or a "
+        "calibration."
     ),
     "base_off_absorption": (
         "The formula starts from {hydration:.3g} % water, but its flour's absorption speaks for {low:.3g} to "

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from scaldloaf.dough import notes as craft
-from scaldloaf.dough.formula import Breakdown, Formula
+from scaldloaf.dough.formula import Breakdown, Formula, scald_yeast
 from scaldloaf.dough.limits import ROUNDING, SHARE_UPPER_BOUND_PERCENT
 from scaldloaf.dough.water_judged import plausible_hydration
 from scaldloaf.dough.water_rule import Spot
@@ -33,6 +33,9 @@ TEXTS = {
         "{share:.3g} % of the flour is scalded; above {most:g} % too little raw gluten is left to hold a pan "
         "loaf. A roux alone is fine: it is not a dough yet."
     ),
+    "yeast_in_scald": (
+        "The heat of the scald kills the yeast in it: {yeast} does not count as yeast. Move it to the dough."
+    ),
     "much_salt": "Salt comes to {salt:.3g} % of the flour; above {note:g} % {likely}.",
 }
 _MASSES_ON_100 = Note("reckoned_on_100", TEXTS["reckoned_on_100"], {"flour": (FLOUR_OF_PERCENT_G, "mass")})
@@ -45,6 +48,9 @@ def formula_notes(
 ) -> list[Note]:
     """by_percent: whether the formula came in percent only. Without a formula its lines are not looked at."""
     notes = [_MASSES_ON_100] if by_percent else []
+    if formula is not None and (places := scald_yeast(formula)):
+        names = dict.fromkeys(formula.lines[place].ingredient.label for place in places)
+        notes.append(Note("yeast_in_scald", TEXTS["yeast_in_scald"], {"yeast": ", ".join(names)}))
     if breakdown is not None and breakdown.salt_percent > SALT_NOTE_PERCENT:
         slip = breakdown.salt_percent > SALT_SLIP_PERCENT
         likely, limit = (_SLIP, SALT_SLIP_PERCENT) if slip else (_UNUSUAL, SALT_NOTE_PERCENT)

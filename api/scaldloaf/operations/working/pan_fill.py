@@ -78,10 +78,8 @@ def fill_notes(pan: FilledPan) -> list[Note]:
     """Where the pan ratio is among those seen, and a loaf that would lift its lid."""
     ratio = pan.filled.pan_ratio.best
     names = [name for name, row in RATIOS_SEEN.items() if row.low <= ratio <= row.high]
-    if names:
-        place = "is that of " + " and of ".join(KINDS_SEEN[name] for name in names)
-    else:
-        place = "is none of those seen"
+    kinds = " and ".join(KINDS_SEEN[name] for name in names)
+    place = f"as for {kinds}" if names else "like none of these"
     values: dict[str, Value] = {"ratio": ratio, "place": Said(", ".join(names), place)}
     for name, row in RATIOS_SEEN.items():
         values[f"{name}_low"], values[f"{name}_high"] = row.low, row.high
@@ -94,17 +92,16 @@ def fill_notes(pan: FilledPan) -> list[Note]:
 KINDS_SEEN = {
     "lidded_japanese": "lidded tins in Japan",
     "lidded_us": "lidded tins in the USA",
-    "open_wholesale": "open-top loaves of wholesale bakeries",
-    "open_home": "open-top loaves baked at home",
-    "open_shallow": "shallow British tins with a high crown",
+    "open_wholesale": "open wholesale loaves",
+    "open_home": "open loaves at home",
+    "open_shallow": "shallow British tins",
 }
 TEXTS = {
     "pan_ratios_seen": (
-        "A pan ratio of {ratio:.3g} cm³ of pan for each g of dough {place}. Seen: lidded tins in Japan "
-        "{lidded_japanese_low:g} to {lidded_japanese_high:g}, in the USA {lidded_us_low:g} to "
-        "{lidded_us_high:g}; open-top wholesale loaves {open_wholesale_low:g} to {open_wholesale_high:g}, at "
-        "home {open_home_low:g} to {open_home_high:g}; shallow British tins {open_shallow_low:g} to "
-        "{open_shallow_high:g}."
+        "Pan ratio {ratio:.3g} cm³/g, {place}. Seen: lidded in Japan {lidded_japanese_low:g} to "
+        "{lidded_japanese_high:g}, in the USA {lidded_us_low:g} to {lidded_us_high:g}; open, wholesale "
+        "{open_wholesale_low:g} to {open_wholesale_high:g}, at home {open_home_low:g} to {open_home_high:g}; "
+        "shallow British {open_shallow_low:g} to {open_shallow_high:g}."
     ),
     "lid_above_full": (
         "A loaf in a lidded pan cannot grow beyond it: at a fill of {fill:g} % it presses against the lid. "

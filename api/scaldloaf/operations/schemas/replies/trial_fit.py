@@ -6,7 +6,7 @@ from scaldloaf.operations.schemas.fields import MAX_NAME, AnyText, Choice, Flag,
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.operations.schemas.replies.common import Estimate, Reply
 from scaldloaf.operations.schemas.replies.pan_fill import Fill
-from scaldloaf.operations.trial_fit import LESSONS
+from scaldloaf.operations.wire.next_bake import LESSONS
 
 
 class Learned(Open):
