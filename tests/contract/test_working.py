@@ -9,6 +9,7 @@ import ast
 import re
 import sys
 from dataclasses import replace
+from fractions import Fraction
 from math import exp, hypot, log, pi
 from pathlib import Path
 
@@ -33,6 +34,7 @@ from scaldloaf.dough import (
 )
 from scaldloaf.dough.estimate import exactly
 from scaldloaf.dough.keeping import model
+from scaldloaf.dough.tasting import binomial, plan, ranking, result
 from scaldloaf.dough.trials import fit, unsound
 from scaldloaf.importing import masses
 from scaldloaf.operations.context import Context
@@ -269,6 +271,11 @@ CHANGES = [
     ("trial-fit", unsound, "UNSOUND_VARIANCE", 0.15**2),
     ("trial-fit", fit, "BAKE_LOSS_TRIAL_SD_POINTS", 2.0),
     ("keeping", model, "SCORE_RELATIVE_SD", 0.2),
+    ("tasting-plan", plan, "power", lambda method, fewest, tasters, share: 0.5 if tasters < 40 else 0.95),
+    ("tasting-plan", plan, "fewest_right", lambda tasters, one_in, level: tasters // one_in + 4),
+    ("tasting-result", result, "chance_by_guessing", lambda right, tasters, one_in: Fraction(right, tasters)),
+    ("tasting-result", binomial, "share_interval", lambda right, tasters, risk: (0.4, 0.8)),
+    ("tasting-result", ranking, "chi_square_tail", lambda value, freedom: exp(-value / 2)),
 ]
 
 

@@ -116,6 +116,23 @@ def poured(flour_c=20, liquid_c=95, room_c=None, **scald) -> dict:
     }
 
 
+def prices(**of_a_kilogram) -> list[dict]:
+    return [{"ingredient": name, "price": price, "per": 1000} for name, price in of_a_kilogram.items()]
+
+
+def tasting_plan(test: str, **more) -> tuple[str, dict]:
+    return "tasting-plan", {"test": test, "samples": ["plain", "roux"], "draw": 11, **more}
+
+
+def tasting_result(test: str, **more) -> tuple[str, dict]:
+    return "tasting-result", {"test": test, **more}
+
+
+def rankings(*orders: str) -> list[list[str]]:
+    """Each order a word, whose letters are the samples."""
+    return [list(order) for order in orders]
+
+
 def cooked(formula=ROUX, **more) -> dict:
     return {
         "scald": {"kind": "formula", "formula": formula},
@@ -662,6 +679,60 @@ BODIES = [
     ),
     ("recipe-import", {"lines": ["bread flour 100 %", "water 65 %", "salt 2 %", "butter 5-6 %"]}),
     ("recipe-import", {"lines": ["600 g bread flour", "water 65 %", "salt 2 %"]}),
+    (
+        "scaling",
+        {
+            "formula": PLAIN,
+            "target": {"kind": "baked_pieces", "count": 7, "mass": 415},
+            "losses": {"handling_percent": 1.5, "bake_percent": 11},
+            "prices": prices(bread_flour=0.873, sucrose=1.1, whole_milk=1.29),
+        },
+    ),
+    (
+        "scaling",
+        {
+            "formula": ROUX,
+            "target": {"kind": "factor", "factor": 3.7},
+            "prices": prices(butter=9.35, honey=11),
+        }
+        | {"price_decimals": 0},
+    ),
+    (
+        "order-demand",
+        {
+            "formulas": [
+                {"id": "plain", "formula": PLAIN, "dusting_percent": 1.5, "losses": {"handling_percent": 2}},
+                {"id": "roux", "formula": ROUX, "mixer_capacity": 1900},
+                {"id": "dry", "formula": DRY},
+            ],
+            "orders": [
+                {"formula": "plain", "target": {"kind": "pieces", "count": 11, "mass": 450}},
+                {"formula": "roux", "target": {"kind": "pans", "count": 5, "dough_mass": 480}},
+                {"formula": "plain", "target": {"kind": "dough_mass", "mass": 999}},
+            ],
+            "prices": prices(bread_flour=0.92, butter=9.2, salt=0.35, whole_egg=4.4),
+            "price_decimals": 3,
+        },
+    ),
+    tasting_plan("triangle", discriminators_percent=35, power_percent=90),
+    tasting_plan("duo_trio", tasters=13),
+    tasting_plan("duo_trio", tasters=4, discriminators_percent=50),
+    tasting_plan("paired", discriminators_percent=45, significance_percent=10),
+    tasting_plan("paired", tasters=40, discriminators_percent=33, hypothesis="expected", expected="plain"),
+    tasting_plan("ranking", samples=["plain", "roux", "yudane", "poured"], tasters=9, significance_percent=1),
+    tasting_result("triangle", tasters=24, right=13),
+    tasting_result("triangle", tasters=30, right=0),
+    tasting_result("triangle", tasters=2, right=2),
+    tasting_result("duo_trio", tasters=20, right=20, significance_percent=0.3),
+    tasting_result("paired", tasters=40, chosen={"plain": 14, "roux": 26}),
+    tasting_result("paired", tasters=10, chosen={"plain": 5, "roux": 5}),
+    tasting_result(
+        "paired", tasters=31, chosen={"plain": 10, "roux": 21}, hypothesis="expected", expected="plain"
+    ),
+    tasting_result("ranking", rankings=rankings("abc", "acb", "abc", "bac", "abc", "abc")),
+    tasting_result("ranking", rankings=rankings("abcd", "dcba", "bdac")),
+    tasting_result("ranking", rankings=rankings("edcba", "abcde", "badce", "abedc"), significance_percent=20),
+    tasting_result("ranking", rankings=rankings("abcdef", "bafcde")),
 ]
 
 _SIDES = ("length", "width", "diameter")
@@ -671,7 +742,7 @@ _QUANTITIES = {
         "length",
     ),
     **dict.fromkeys(
-        ("scald_evaporation", "mixer_capacity", "resolution", "fine_resolution", "fine_below"), "mass"
+        ("scald_evaporation", "mixer_capacity", "resolution", "fine_resolution", "fine_below", "per"), "mass"
     ),
     **dict.fromkeys(("volume", "loaf_volume"), "volume"),
     **dict.fromkeys(("friction_total", "temperature_rise"), "temperature_difference"),
