@@ -471,8 +471,8 @@ def test_one_bake_that_says_its_cooling_loss_converts_the_others():
 def test_the_next_dough_is_the_same_however_the_loaf_was_weighed(loss, cooling):
     weighed = {"oven_mass_g": DOUGH * (1 - loss / 100), "baked_mass_g": DOUGH * (1 - (loss + cooling) / 100)}
     both = fit_trials([replace(trial(20, 4.4), **weighed)]).calibration
-    told = replace(trial(20, 4.4), baked_mass_g=weighed["baked_mass_g"], cooling_loss_percent=cooling)
-    assert fit_trials([told]).calibration.bake_loss_percent == pytest.approx(both.bake_loss_percent)
+    stated = replace(trial(20, 4.4), baked_mass_g=weighed["baked_mass_g"], cooling_loss_percent=cooling)
+    assert fit_trials([stated]).calibration.bake_loss_percent == pytest.approx(both.bake_loss_percent)
     per_dough = bread_from_calibration(both, Wanted(20)).loaf_per_dough.best
     cooled = fit_trials([replace(trial(20, 4.4), baked_mass_g=weighed["baked_mass_g"])]).calibration
     assert bread_from_calibration(cooled, Wanted(20)).loaf_per_dough.best == pytest.approx(
