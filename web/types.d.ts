@@ -335,6 +335,11 @@ interface InputField extends Field { input: HTMLInputElement }
 /** Takes the nearest value of a fault. */
 type Accept = ((value: any) => void) & { say?(value: any): string };      // the nearest value of a fault, of whatever kind
 
+/** What a text means as a number of a field; unclear: its two readings. */
+interface Reading { number?: number; nothing?: true; unclear?: number[] }
+/** Reads an amount with units or fractions as a number in the field's own unit; {} for what is none, or measures something else. */
+type ReadAmount = (text: string, field: { quantity: string; locale: string; units: Units }) => Reading;
+
 interface NumberOptions {
   label: string;
   /** "mass" and the like, "percent", "minutes", "number"; a function for one that changes. */

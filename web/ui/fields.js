@@ -93,6 +93,15 @@ export function labelled(label, input, { unit, hint, hideLabel } = {}) {
     h("div", { class: "entry" }, input, unit), note);
 }
 
+/** Reads units and fractions, once one is typed. @type {ReadAmount | undefined} */
+let readAmount;
+
+/** @param {FieldsBench} bench */
+async function learnAmounts({ api }) {
+  const [{ amountReader }, { quantities }] = await Promise.all([import("./amounts.js"), api.facts("units")]);
+  readAmount = amountReader(quantities);
+}
+
 /** @param {FieldsBench} bench @param {NumberOptions} options @returns {InputField} */
 export function numberField(bench, options) {
   const { t, locale } = bench;
@@ -101,6 +110,11 @@ export function numberField(bench, options) {
   const unit = h("span", { class: "unit" });
   const quantity = () => (typeof options.quantity === "function" ? options.quantity() : options.quantity);
   const { inward, shown } = converted(bench, options, quantity);
+  /** @param {string} text @returns {Reading} */
+  const read = (text) => {
+    const plain = readNumber(text, locale);
+    return Object.keys(plain).length || !readAmount ? plain : readAmount(text, { quantity: quantity(), locale, units: bench.units() });
+  };
   /** @type {Accept} */
   const accept = (value) => {
     options.set(typeof value === "number" ? inward(value) : value);
@@ -116,12 +130,22 @@ export function numberField(bench, options) {
 
   /** @type {Fault[]} */
   let reported = [];
-  const showFaults = () => room.show(unclear(bench, options.get()) ?? reported);
-  input.addEventListener("input", () => {
-    const read = readNumber(input.value, locale);
+  const showFaults = () => room.show(unclear(bench, options.get(), read) ?? reported);
+  function take() {
+    const { nothing, number } = read(input.value);
     reported = [];              // they were about the value before
-    options.set(read.nothing ? null : read.number === undefined ? input.value.trim() : inward(read.number));
+    options.set(nothing ? null : number === undefined ? input.value.trim() : inward(number));
     showFaults();
+  }
+  input.addEventListener("input", () => {
+    const text = input.value;
+    take();
+    if (readAmount || typeof options.get() !== "string") return;
+    learnAmounts(bench).then(() => { if (input.value === text) take(); }, () => {});
+  });
+  // What was entered in another unit is shown in the field's own once the field is left.
+  input.addEventListener("change", () => {
+    if (readNumber(input.value, locale).number === undefined && read(input.value).number !== undefined) input.value = shown();
   });
   input.addEventListener("focus", () => input.select());
 
@@ -129,9 +153,9 @@ export function numberField(bench, options) {
     const word = options.unitText ?? (bench.units().unit(quantity()) ?? quantity());
     unit.textContent = word === "" ? "" : t.has(`units.${word}`) ? t(`units.${word}`) : word;
     // A text that means what the state holds stays as it was typed.
-    const same = input.value !== "" && readNumber(input.value, locale).number === readNumber(shown(), locale).number;
+    const same = input.value !== "" && read(input.value).number === read(shown()).number;
     if (!same || input !== /** @type {Document | ShadowRoot} */ (input.getRootNode()).activeElement) input.value = shown();
-    if (unclear(bench, options.get()) || room.node.hasChildNodes()) showFaults();
+    if (unclear(bench, options.get(), read) || room.node.hasChildNodes()) showFaults();
   }
   if (options.place) bench.board.register(options.place, { fault(faults) { reported = faults; showFaults(); } });
   refresh();
@@ -150,9 +174,9 @@ function converted(bench, { get }, quantity) {
 }
 
 /** A text with two readings stays as typed, and unanswered, until the baker chooses one.
-@param {FieldsBench} bench @param {Entry} [value] @returns {Fault[] | null} */
-function unclear({ t, locale }, value) {
-  const readings = typeof value === "string" && readNumber(value, locale).unclear;
+@param {FieldsBench} bench @param {Entry | undefined} value @param {(text: string) => Reading} read @returns {Fault[] | null} */
+function unclear({ t, locale }, value, read) {
+  const readings = typeof value === "string" && read(value).unclear;
   return readings ? [{ detail: t("fault.unclear", { text: value }), nearest: readings, exact: true, lang: locale }] : null;
 }
 

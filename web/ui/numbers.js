@@ -21,7 +21,7 @@ function separators(locale) {
 }
 
 /** What a text means; unclear: its two readings.
-@param {string} text @param {string} locale @returns {{number?: number, nothing?: true, unclear?: number[]}} */
+@param {string} text @param {string} locale @returns {Reading} */
 export function readNumber(text, locale) {
   const bare = text.trim().replace(/[\s\u00a0\u202f'’]/g, "").replace(/^\u2212/, "-");
   if (bare === "") return { nothing: true };
