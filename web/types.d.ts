@@ -60,6 +60,10 @@ interface Fault {
   exact?: boolean;
   /** The language of the detail; English when missing. */
   lang?: string;
+  /** The numbers and names of the fault, by which the page says it in its own words. */
+  values?: Record<string, number | string>;
+  /** Ways out that work. */
+  options?: Schemas["ProblemOption"][];
   /** For the author of a formula, who knows ingredients by the names of the catalogue. */
   asWritten?: boolean;
 }
@@ -340,6 +344,18 @@ interface Reading { number?: number; nothing?: true; unclear?: number[] }
 /** Reads an amount with units or fractions as a number in the field's own unit; {} for what is none, or measures something else. */
 type ReadAmount = (text: string, field: { quantity: string; locale: string; units: Units }) => Reading;
 
+/** The field that a fault is shown at. */
+interface AtField {
+  accept?: Accept;
+  label?: string;
+  input?: HTMLElement;
+  /** Writes a number as the field does. */
+  say?(value: any): string;
+  read?(text: string): Reading;
+  /** A scalded share, whose limits are rounded to what bakers use. */
+  isShare?: boolean;
+}
+
 interface NumberOptions {
   label: string;
   /** "mass" and the like, "percent", "minutes", "number"; a function for one that changes. */
@@ -352,6 +368,7 @@ interface NumberOptions {
   hint?: string | null;
   hideLabel?: boolean;
   unitText?: string;
+  isShare?: boolean;
   placeholder?: string;
 }
 type Choices = [value: string, label: string][];

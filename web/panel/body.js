@@ -4,7 +4,7 @@ import { countsOf, readingOf } from "../sections/reading.js";
 import { PAN_FIELDS } from "../service/requests.js";
 import { answerOf, cautionsOf } from "../ui/answer.js";
 import { h, uniqueId } from "../ui/dom.js";
-import { choiceField, faultLine, kindFields, numberField, sliderField } from "../ui/fields.js";
+import { choiceField, kindFields, numberField, sliderField, writeFaults } from "../ui/fields.js";
 import { figureList, figuresOf, table } from "../ui/figures.js";
 import { SYSTEMS, decimalsOf } from "../ui/numbers.js";
 
@@ -75,7 +75,7 @@ export function headOf(bench, service) {
     },
     /** @param {Fault[]} list */
     faults(list) {
-      faults.replaceChildren(...list.map((fault) => faultLine(bench, { ...fault, nearest: null, asWritten: true, detail: [
+      writeFaults(bench, faults, list.map((fault) => ({ ...fault, nearest: null, asWritten: true, detail: [
         fault.pointer, fault.detail, ...(fault.nearest ? [t("fault.use", { value: [fault.nearest].flat().join(", ") })] : []),
       ].filter(Boolean).join(" ") })));
     },
@@ -202,6 +202,6 @@ export function bodyOf(bench, whole) {
     /** @param {Caution[]} cautions */
     beware(cautions) { beware.replaceChildren(cautionsOf(bench, cautions)); },
     /** A fault in a folded field would not be seen. */
-    showFaults() { if (fields.measures.querySelector(".fault p")) fields.measures.open = true; },
+    showFaults() { if (fields.measures.querySelector("[aria-invalid=true]")) fields.measures.open = true; },
   };
 }

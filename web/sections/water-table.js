@@ -2,7 +2,7 @@
 
 import { newKey } from "../state/work.js";
 import { h, keyedRows } from "../ui/dom.js";
-import { faultLine, numberField } from "../ui/fields.js";
+import { numberField, writeFaults } from "../ui/fields.js";
 
 /** @param {Bench} bench @returns {Field} */
 export function waterTable(bench) {
@@ -28,7 +28,7 @@ export function waterTable(bench) {
   } } }, t("water.curveAdd"));
   const room = h("div", { class: "fault" });
   bench.board.register("water/water_curve", { fault(faults) {
-    room.replaceChildren(...faults.map((fault) => faultLine(bench, fault)));
+    writeFaults(bench, room, faults);
   } });
   const refresh = () => rows.show(points());
   refresh();

@@ -1,7 +1,7 @@
 /** The frame of an answer: its faults, notes, cautions and working around what a section writes. */
 
 import { append, h } from "./dom.js";
-import { faultLine } from "./fields.js";
+import { writeFaults } from "./fields.js";
 
 /** The one answer that shows a caution which several carry. @type {Record<string, string>} */
 const HOME = { raw_flour: "formula", allergens: "formula", hot_scald: "weigh", scald_cooling: "weigh" };
@@ -19,7 +19,7 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
   const working = workingOf(bench);
   const node = h("div", { class: "answer", role: "group", "aria-label": label },
     faults, state, body, extra, notes, cautions, working.node);
-  bench.board.register(step, { fault(list) { faults.replaceChildren(...list.map((each) => faultLine(bench, each))); } });
+  bench.board.register(step, { fault(list) { writeFaults(bench, faults, list); } });
 
   /** @type {any[]} */
   let last = [];

@@ -45,8 +45,8 @@ export function createBoard() {
   };
 }
 
-/** Room for the faults that describe an input. @param {FieldsBench} bench @param {HTMLElement} input @param {Accept} [accept] */
-export function faultRoom(bench, input, accept) {
+/** Room for the faults that describe an input. @param {FieldsBench} bench @param {HTMLElement} input @param {AtField} [field] */
+export function faultRoom(bench, input, field) {
   const id = uniqueId("fault");
   const node = h("div", { class: "fault", id });
   const described = input.getAttribute("aria-describedby");
@@ -59,25 +59,24 @@ export function faultRoom(bench, input, accept) {
       const ids = [described, faults.length ? id : null].filter(Boolean).join(" ");
       if (ids) input.setAttribute("aria-describedby", ids);
       else input.removeAttribute("aria-describedby");
-      node.replaceChildren(...faults.map((fault) => faultLine(bench, fault, accept)));
+      writeFaults(bench, node, faults, { input, ...field });
     },
   };
 }
 
-/** Writes names of the catalogue, such as whole_milk, as the page does. @param {FieldsBench} bench @param {string} detail */
-function inWords({ names }, detail) {
-  return detail.replace(/[a-z]+(_[a-z]+)+/g, (name) => (names.has(name) ? names.label(name) : name));
-}
+/** @type {WeakMap<Element, Fault[]>} */
+const newest = new WeakMap();
 
-/** @param {FieldsBench} bench @param {Fault} fault @param {Accept} [accept] */
-export function faultLine(bench, fault, accept) {
-  const { t } = bench;
-  const nearest = fault.nearest === null || fault.nearest === undefined || !fault.exact || !accept ? []
-    : [fault.nearest].flat();
-  return h("p", {}, h("strong", {}, `${t("fault.look")} `), h("span", { lang: fault.lang ?? "en" },
-    fault.asWritten ? fault.detail : inWords(bench, fault.detail)), " ",
-    nearest.map((value) => h("button", { type: "button", class: "nearest", on: { click: () => accept?.(value) } },
-      t("fault.use", { value: accept?.say ? accept.say(value) : value }))));
+/** Writes faults once the words for them are loaded. @param {FieldsBench} bench @param {Element} into @param {Fault[]} faults @param {AtField} [field] */
+export async function writeFaults(bench, into, faults, field) {
+  newest.set(into, faults);
+  if (!faults.length) return into.replaceChildren();
+  const look = h("p", {}, h("strong", {}, bench.t("fault.look")));
+  if (!into.hasChildNodes()) into.append(look);
+  try {
+    const [{ faultLine }] = await Promise.all([bench.t.moreFor(import("./faults.js")), readAmount || learnAmounts(bench).catch(() => {})]);
+    if (newest.get(into) === faults) into.replaceChildren(...faults.map((fault) => faultLine(bench, fault, field)));
+  } catch { /* the entry is marked; the words come with the next answer */ }
 }
 
 /** @param {string} label @param {HTMLElement} input @param {{unit?: HTMLElement, hint?: string | null, hideLabel?: boolean}} more */
@@ -125,7 +124,7 @@ export function numberField(bench, options) {
   accept.say = (value) => (typeof value === "number"
     ? `${writeNumber(value, locale)}${unit.textContent ? `\u00a0${unit.textContent}` : ""}` : value);
   const node = labelled(options.label, input, { unit, hint: options.hint, hideLabel: options.hideLabel });
-  const room = faultRoom(bench, input, accept);
+  const room = faultRoom(bench, input, { accept, read, say: accept.say, label: options.label, isShare: options.isShare });
   node.append(room.node);
 
   /** @type {Fault[]} */
@@ -187,7 +186,7 @@ export function choiceField(bench, { label, choices, get, set, place, hint }) {
   const input = h("select", { on: { change: () => set(input.value) } });
   const node = labelled(label, input, { hint });
   const accept = (/** @type {string} */ value) => { set(value); refresh(); };
-  const room = faultRoom(bench, input, accept);
+  const room = faultRoom(bench, input, { accept, label });
   node.append(room.node);
   function refresh() {
     const list = options();
@@ -220,7 +219,7 @@ export function textField(bench, { label, get, set, place, list, hideLabel, acce
                              on: { input: () => { room.show([]); set(input.value); } } });
   const node = labelled(label, input, { hideLabel });
   const take = (/** @type {string} */ value) => { accept?.(value); refresh(); input.focus(); };
-  const room = faultRoom(bench, input, accept && Object.assign(take, { say: accept.say }));
+  const room = faultRoom(bench, input, { label, accept: accept && Object.assign(take, { say: accept.say }) });
   node.append(room.node);
   function refresh() {
     if (input.value !== get()) input.value = get();
@@ -232,7 +231,7 @@ export function textField(bench, { label, get, set, place, list, hideLabel, acce
 
 /** @param {FieldsBench} bench @param {SliderOptions} options */
 export function sliderField(bench, { label, get, set, place, min, max, step, marks }) {
-  const number = numberField(bench, { label, quantity: "percent", get, set: (value) => { set(value); follow(); }, place });
+  const number = numberField(bench, { label, quantity: "percent", isShare: true, get, set: (value) => { set(value); follow(); }, place });
   const list = h("datalist", { id: uniqueId("marks") });
   const slider = h("input", { type: "range", min, max, step, list: list.id, "aria-label": label,
                               on: { input: () => { set(Number(slider.value)); number.refresh(); say(); } } });
