@@ -267,6 +267,8 @@ interface Figures {
   band(value: Estimate, quantity: string, digits?: number): HTMLElement;
   /** The band alone, for tables. */
   range(value: Band, digits?: number): HTMLElement | null;
+  /** A mass to weigh, with the decimals of its scale: that of a line, or another. In ounces a small one is in grams. */
+  onScale(line: { mass: number; resolution: number }, of?: number): HTMLElement;
   /** A mass in a table, each with the same decimals. */
   weight(value: Value): HTMLElement;
 }
@@ -413,7 +415,13 @@ interface KindOptions {
 interface Row { node: HTMLElement; refresh(): void; forget?(): void; focus?(): void }
 
 /** A note or a caution of a reply. */
-interface Said { code: string; text: string }
+interface Said {
+  code: string;
+  text: string;
+  values?: Record<string, number | string>;
+  /** The text in the language of the page. */
+  own?: string;
+}
 interface Caution extends Said { defer_to: string }
 interface Answer {
   node: HTMLElement;

@@ -128,7 +128,7 @@ def test_a_fault_is_shown_at_its_field_and_its_nearest_value_works(page):
     share = page.get_by_role("textbox", name="Scalded share wanted")
     expect(share).to_have_attribute("aria-invalid", "true")
     field = page.locator(".field").filter(has=share)
-    expect(field.locator(".fault")).to_contain_text("There isn't enough Water")
+    expect(field.locator(".fault")).to_contain_text("There isn't enough water")
     described = share.get_attribute("aria-describedby").split()
     assert field.locator(".fault").get_attribute("id") in described
     assert figures(answer(page, NEW), "Hydration") == kept, "the last answer stays readable"

@@ -48,7 +48,7 @@ def test_a_scald_that_does_not_fit_offers_what_keeps_the_wanted_share(page):
     open_bench(page)
     fill(page, "Scalded share wanted", "55")
     fault = fault_of(page, "Scalded share wanted")
-    expect(fault).to_contain_text("There isn't enough Water for a 1 : 1 scald at 55 %.")
+    expect(fault).to_contain_text("There isn't enough water for a 1 : 1 scald at 55 %.")
     expect(fault.get_by_role("button")).to_have_text(
         [
             "Keep 55 %, use 0.88 parts liquid to 1 flour",

@@ -328,9 +328,11 @@ function choice(label, choices, value, set) {
 async function wholeJob(bench, run, ask, allAsked) {
   const { work: state } = run;
   const units = run.units ?? bench.units();
-  const taught = quiet(taughtBy(run, units, ask));
+  const uses = state.bread.kind === "calibration";
+  const taught = uses || run.trials.length ? quiet(import("./taught.js").then(({ taughtBy }) => taughtBy(bench, run, units, ask))) : null;
   const whole = quiet(ask("formula", breakdownRequest(state, units)));
-  const corrected = await trusted(bench, state, taught) && await ask("water", correctionRequest(state, units));
+  // Work that uses the trials needs what they teach first.
+  const corrected = (!uses || await taught) && await ask("water", correctionRequest(state, units));
   if (corrected) {
     const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
     const before = movesShare(corrected)
@@ -343,27 +345,6 @@ async function wholeJob(bench, run, ask, allAsked) {
     await Promise.all([sugar, before, weighed]);
   }
   await Promise.all([whole, taught]);
-}
-
-/** What the trials teach: null when refused, undefined without a measured one.
-@param {Run} run @param {Units} units @param {Ask} ask */
-async function taughtBy({ work, trials }, units, ask) {
-  if (!trials.length) return undefined;
-  const { measuredTrials, trialFitRequest } = await import("../service/learn-requests.js");
-  const measured = measuredTrials(trials);
-  return measured.length ? ask("trials", trialFitRequest(work, measured, units)) : undefined;
-}
-
-/** Whether the work can be asked about. Work that uses the trials needs what they teach first.
-@param {Bench} bench @param {State} work @param {ReturnType<typeof taughtBy>} taught */
-async function trusted(bench, work, taught) {
-  if (work.bread.kind !== "calibration") return true;
-  const fit = await taught;
-  if (fit) {
-    work.bread.calibration = fit.calibration;
-    if (bench.state.bread.kind === "calibration") bench.keep((now) => { now.bread.calibration = fit.calibration; });
-  }
-  return fit !== null;
 }
 
 /** Runs what can wait: at the first sign of use, or after a quiet while. @param {() => void} run */

@@ -86,7 +86,8 @@ export function sugarSection(bench) {
   });
   const add = h("button", { type: "button", class: "add", on: { click: addStage } }, t("sugar.addStage"));
 
-  function addStage() {
+  async function addStage() {
+    await t.more();
     const last = state.stages.at(-1);
     const stage = newStage(t("sugar.newStage"), 30, last?.temperature ?? 27);
     bench.change((work) => { work.stages.push(stage); });
@@ -95,10 +96,17 @@ export function sugarSection(bench) {
   }
 
   /** @param {Stage} stage */
-  function removeStage(stage) {
-    bench.change((work) => { work.stages.splice(work.stages.indexOf(stage), 1); });
+  async function removeStage(stage) {
+    const { stages } = state;
+    const index = stages.indexOf(stage);
+    bench.change(() => { stages.splice(index, 1); });
     refresh();
-    (rows.get(state.stages[0]?.key) ?? { focus: () => add.focus() }).focus();
+    (rows.get(stages[0]?.key) ?? { focus: () => add.focus() }).focus();
+    (await import("../ui/undo.js")).undoable(bench, list, stage.name, () => {
+      bench.change(() => { stages.splice(index, 0, stage); });
+      refresh();
+      rows.get(stage.key)?.focus();
+    });
   }
 
   function refresh() {

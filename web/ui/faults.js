@@ -59,7 +59,9 @@ function reasonOf(bench, fault, field) {
   const { text } = figuresOf(bench);
   const { code, values } = lastOf(fault);
   const isEmpty = (code === "wrong_type" || code === "mixed_mass_and_percent") && (fault.given === null || fault.given === "");
-  const named = (/** @type {string} */ list) => list.split(", ").map(names.label).join(", ");
+  // Inside a sentence English writes an ingredient small.
+  const inside = (/** @type {string} */ name) => (t.has("foreign.working") ? name : name.charAt(0).toLowerCase() + name.slice(1));
+  const named = (/** @type {string} */ list) => list.split(", ").map((name) => inside(names.label(name))).join(", ");
   const words = Object.fromEntries(Object.entries(values).map(([name, value]) => [name, typeof value === "string" ? named(value)
     : text(value, MEASURES[code]?.[name] ?? "")]));
   const limit = values.minimum ?? values.maximum;
@@ -99,7 +101,7 @@ function waysOf(bench, fault, { accept, input }) {
     const value = typeof exact !== "number" ? exact : pointer === "/scald_liquid_ratio" ? rounded(exact, true, exact < 1 ? 0.01 : 0.1)
       : rounded(exact, pointer === "/scalded_share_percent");
     const words = { share: percent(state.share), value: typeof value === "number" ? text(value, pointer.endsWith("percent") ? "percent" : "") : "",
-                    ratio: typeof values.ratio === "number" ? text(values.ratio, "") : "", more: names.label(String(values.more ?? "")) };
+                    ratio: typeof values.ratio === "number" ? text(values.ratio, "") : "", more: String(values.more ?? "").split(", ").map(names.label).join(", ") };
     const keepsRatio = pointer === "/scalded_share_percent" && words.ratio;
     return { pointer, label: t(`ways.${pointer.slice(1)}${keepsRatio ? "_ratio" : ""}`, words), act() {
       if (pointer === fault.pointer && accept) return accept(value);

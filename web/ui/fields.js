@@ -71,12 +71,10 @@ const newest = new WeakMap();
 export async function writeFaults(bench, into, faults, field) {
   newest.set(into, faults);
   if (!faults.length) return into.replaceChildren();
-  const look = h("p", {}, h("strong", {}, bench.t("fault.look")));
-  if (!into.hasChildNodes()) into.append(look);
   try {
     const [{ faultLine }] = await Promise.all([bench.t.moreFor(import("./faults.js")), readAmount || learnAmounts(bench).catch(() => {})]);
     if (newest.get(into) === faults) into.replaceChildren(...faults.map((fault) => faultLine(bench, fault, field)));
-  } catch { /* the entry is marked; the words come with the next answer */ }
+  } catch { /* offline: the entry is marked all the same */ }
 }
 
 /** @param {string} label @param {HTMLElement} input @param {{unit?: HTMLElement, hint?: string | null, hideLabel?: boolean}} more */
@@ -129,7 +127,7 @@ export function numberField(bench, options) {
 
   /** @type {Fault[]} */
   let reported = [];
-  const showFaults = () => room.show(unclear(bench, options.get(), read) ?? reported);
+  const showFaults = () => room.show(unclear(options.get(), read) ?? reported);
   function take() {
     const { nothing, number } = read(input.value);
     reported = [];              // they were about the value before
@@ -142,7 +140,7 @@ export function numberField(bench, options) {
     if (readAmount || typeof options.get() !== "string") return;
     learnAmounts(bench).then(() => { if (input.value === text) take(); }, () => {});
   });
-  // What was entered in another unit is shown in the field's own once the field is left.
+  // Once it is left, in the unit of the field.
   input.addEventListener("change", () => {
     if (readNumber(input.value, locale).number === undefined && read(input.value).number !== undefined) input.value = shown();
   });
@@ -154,7 +152,7 @@ export function numberField(bench, options) {
     // A text that means what the state holds stays as it was typed.
     const same = input.value !== "" && read(input.value).number === read(shown()).number;
     if (!same || input !== /** @type {Document | ShadowRoot} */ (input.getRootNode()).activeElement) input.value = shown();
-    if (unclear(bench, options.get(), read) || room.node.hasChildNodes()) showFaults();
+    if (unclear(options.get(), read) || room.node.hasChildNodes()) showFaults();
   }
   if (options.place) bench.board.register(options.place, { fault(faults) { reported = faults; showFaults(); } });
   refresh();
@@ -173,10 +171,10 @@ function converted(bench, { get }, quantity) {
 }
 
 /** A text with two readings stays as typed, and unanswered, until the baker chooses one.
-@param {FieldsBench} bench @param {Entry | undefined} value @param {(text: string) => Reading} read @returns {Fault[] | null} */
-function unclear({ t, locale }, value, read) {
+@param {Entry | undefined} value @param {(text: string) => Reading} read @returns {Fault[] | null} */
+function unclear(value, read) {
   const readings = typeof value === "string" && read(value).unclear;
-  return readings ? [{ detail: t("fault.unclear", { text: value }), nearest: readings, exact: true, lang: locale }] : null;
+  return readings ? [{ code: "unclear", detail: "", given: value, nearest: readings, exact: true }] : null;
 }
 
 /** @param {FieldsBench} bench @param {ChoiceOptions} options */

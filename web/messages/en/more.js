@@ -2,7 +2,14 @@
 
 export default {
   // Why an entry is refused, by the code of the refusal; _nearest where a value is offered beside it.
+  fault: { use: "Use {value}" },
+  sugar: { newStage: "Another stage" },
+  formula: {
+    byRefused: "The formula has a fault, so it can't be written the other way yet.",
+    moved: "{ingredient} is now in: {part}",
+  },
   refusals: {
+    unclear: "{given} can be read in two ways; say which one is meant",
     missing: "Fill in “{label}”.", missing_other: "Something is missing here.", other: "This doesn't fit the other entries.",
     other_nearest: "This doesn't fit the other entries.", unit: "Did you mean {value}?",
     wrong_type: "“{given}” can't be read here. Enter a number, for example 250 or 2.5.",
@@ -67,6 +74,12 @@ export default {
     scald_liquids: "Keep {share}, scald with {more} too", scalded_share_percent: "Scald {value}",
     scalded_share_percent_ratio: "Keep 1 : {ratio}, scald {value}",
   },
+  undo: { removed: "{name} removed.", removedEntry: "Entry removed.", button: "Undo" },
+  teach: {
+    same: "the same bread again", without_scald: "a loaf without scalded flour", more_scald: "a loaf with {share} scalded",
+    less_water: "this bread with less water, {hydration}", more_water: "this bread with more water, {hydration}",
+    narrows: "Bake {bake}. The next dough weight would be about {percent} more certain.",
+  },
   offline: { newer: "A newer page is at hand. Your work is saved.", use: "Use it now" },
   working: {
     sources: "What it rests on",
@@ -80,6 +93,8 @@ export default {
     is_flour: "Counts as flour", is_liquid: "Counts as liquid",
   },
   import: {
+    nameless: "My recipe", noScald: "Your recipe has no scald yet. Choose how much of the flour to scald.",
+    scald: "Your recipe scalds {share} of its flour, 1 : {ratio}. Move the slider to change it.",
     intro: "Lines of a recipe, the source of its page, or a schema.org Recipe. Nothing is fetched from anywhere.",
     label: "Recipe", open: "Open a file", answer: "The recipe as it was read", asSaid: "As the recipe says",
     cup: "Cups and spoons", cup_us: "US (cup of 236.6 ml)", cup_metric: "Metric (cup of 250 ml)", flour: "Plain “flour” is",
@@ -105,6 +120,8 @@ export default {
     curveHydration: "Hydration", curveAdd: "Add a point", curveRemove: "Remove this point",
   },
   plan: {
+    night: "{step}: at night, {time}.", evening: "Make the scald the evening before and chill it", asItIs: "Show these times anyway",
+    chill: "Chill the scald, covered", warmUp: "Let the scald warm up",
     title: "Plan of the work",
     intro: "How hot the scald gets, how warm the water must be, and when each step begins.",
     answer: "The plan",
