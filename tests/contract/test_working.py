@@ -9,6 +9,7 @@ import ast
 import re
 import sys
 from dataclasses import replace
+from fractions import Fraction
 from math import exp, hypot, log, pi
 from pathlib import Path
 
@@ -31,7 +32,9 @@ from scaldloaf.dough import (
     water_rule,
     yeast,
 )
+from scaldloaf.dough.estimate import exactly
 from scaldloaf.dough.keeping import model
+from scaldloaf.dough.tasting import binomial, plan, ranking, result
 from scaldloaf.dough.trials import fit, unsound
 from scaldloaf.importing import masses
 from scaldloaf.operations.context import Context
@@ -40,38 +43,38 @@ from scaldloaf.reference import INGREDIENTS
 from working.arithmetic import NotArithmetic, printed, redo, why_not
 from working.bodies import BODIES, NAMED, UNITS, answer_in, said_of
 from working.branches import Branches
+from working.exchange import Exchange, strings_in, with_parts
 from working.keeping import fitted_numbers
 from working.known import Known
 from working.terms import TERMS, check_remark, terms_of
-from working.told import Told, strings_in, with_parts
 
 LABELS = {row.label for row in INGREDIENTS.values()}
 OPERATIONS = Path(operations.__file__).parent
 
 
-def faults_of(told: Told, said: set[str]) -> list[str]:
+def faults_of(exchange: Exchange, said: set[str]) -> list[str]:
     """What is wrong with a working: expressions that don't come out, numbers that come from nowhere.
 
     said: collects the words it has in place of numbers.
     """
-    found, known, names = [], Known(told), LABELS | set(strings_in(told.request))
-    for step in told.steps:
+    found, known, names = [], Known(exchange), LABELS | set(strings_in(exchange.request))
+    for step in exchange.steps:
         try:
-            fault = _fault_of(step, told, known, names, said)
+            fault = _fault_of(step, exchange, known, names, said)
         except AssertionError as error:
             fault = repr(error)
         if fault:
             shown = f"{step['label']}: {step['expression']} -> {step['value']} {step['unit']}"
-            found.append(f"{told.call}, {shown}: {fault}")
+            found.append(f"{exchange.call}, {shown}: {fault}")
         known.add(step["value"])
     return found
 
 
-def _fault_of(step: dict, told: Told, known: Known, names: set[str], said: set[str]) -> str | None:
-    redone = redo(step["expression"], names, terms_of(told, step, said))
+def _fault_of(step: dict, exchange: Exchange, known: Known, names: set[str], said: set[str]) -> str | None:
+    redone = redo(step["expression"], names, terms_of(exchange, step, said))
     if redone.remark:
-        check_remark(told, step, redone.remark)
-    for number in fitted_numbers(told, step):
+        check_remark(exchange, step, redone.remark)
+    for number in fitted_numbers(exchange, step):
         known.add(number)
     if fault := why_not(redone, step["value"], step["unit"]):
         return fault
@@ -87,15 +90,17 @@ def _fault_of(step: dict, told: Told, known: Known, names: set[str], said: set[s
 @pytest.mark.parametrize("units", UNITS, ids=said_of)
 @pytest.mark.parametrize("call, body", NAMED)
 def test_every_step_comes_out(call, body, units):
-    faults = [fault for told in with_parts(answer_in(call, body, units)) for fault in faults_of(told, set())]
+    faults = [
+        fault for exchange in with_parts(answer_in(call, body, units)) for fault in faults_of(exchange, set())
+    ]
     assert not faults, "\n".join(faults)
 
 
 def test_every_known_word_is_said():
     said = set()
     for call, body in BODIES:
-        for told in with_parts(answer_in(call, body, {})):
-            faults_of(told, said)
+        for exchange in with_parts(answer_in(call, body, {})):
+            faults_of(exchange, said)
     assert said == set(TERMS)
 
 
@@ -251,8 +256,14 @@ CHANGES = [
     ("pan-fill", bread, "BAKE_TO_BAKE_RELATIVE_SD", replace(bread.BAKE_TO_BAKE_RELATIVE_SD, value=0.02)),
     ("sugar-budget", sugar_course, "SCALD_AMYLASE_RATE_PER_HOUR", 1.2),
     ("sugar-budget", sugar_course, "maltose_wish", lambda state, demand, appetite, opened: 0.0),
-    ("sugar-budget", sugar, "osmotic_brake", lambda pressure_atm, tolerance: min(1.0, 40 / pressure_atm)),
-    ("sugar-budget", yeast, "temperature_factor", lambda temperature_c: 1.08 ** (temperature_c - 30)),
+    (
+        "sugar-budget",
+        sugar,
+        "brake_band",
+        lambda pressure_atm, tolerance: exactly(min(1.0, 40 / pressure_atm)),
+    ),
+    ("sugar-budget", yeast, "PIECES", yeast.PIECES[:3]),
+    ("sugar-budget", sugar, "amylase_pace", lambda temperature_c: 1.1),
     ("dough-temperature", heat_balance.BEST_HEATS, "fat", 2.3),
     ("dough-temperature", temperature, "ICE_TO_WATER_HEAT", 0.6),
     ("scald-preparation", preparation, "after_loss_c", lambda ideal_c, room_c, loss_c: ideal_c - loss_c),
@@ -260,6 +271,11 @@ CHANGES = [
     ("trial-fit", unsound, "UNSOUND_VARIANCE", 0.15**2),
     ("trial-fit", fit, "BAKE_LOSS_TRIAL_SD_POINTS", 2.0),
     ("keeping", model, "SCORE_RELATIVE_SD", 0.2),
+    ("tasting-plan", plan, "power", lambda method, fewest, tasters, share: 0.5 if tasters < 40 else 0.95),
+    ("tasting-plan", plan, "fewest_right", lambda tasters, one_in, level: tasters // one_in + 4),
+    ("tasting-result", result, "chance_by_guessing", lambda right, tasters, one_in: Fraction(right, tasters)),
+    ("tasting-result", binomial, "share_interval", lambda right, tasters, risk: (0.4, 0.8)),
+    ("tasting-result", ranking, "chi_square_tail", lambda value, freedom: exp(-value / 2)),
 ]
 
 
@@ -271,4 +287,6 @@ CHANGES = [
 def test_a_model_that_changes_is_seen(call, owner, name, to, monkeypatch):
     (monkeypatch.setitem if isinstance(owner, dict) else monkeypatch.setattr)(owner, name, to)
     bodies = [body for each, body in BODIES if each == call]
-    assert any(faults_of(told, set()) for body in bodies for told in with_parts(answer_in(call, body, {})))
+    assert any(
+        faults_of(exchange, set()) for body in bodies for exchange in with_parts(answer_in(call, body, {}))
+    )

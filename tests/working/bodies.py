@@ -10,7 +10,7 @@ import pytest
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.units import units_of
-from working.told import Told, ask
+from working.exchange import Exchange, ask
 
 STAGES = [{"name": "bulk", "minutes": 90, "temperature": 28}, {"minutes": 60, "temperature": 31}]
 ROUX = {
@@ -116,6 +116,23 @@ def poured(flour_c=20, liquid_c=95, room_c=None, **scald) -> dict:
     }
 
 
+def prices(**of_a_kilogram) -> list[dict]:
+    return [{"ingredient": name, "price": price, "per": 1000} for name, price in of_a_kilogram.items()]
+
+
+def tasting_plan(test: str, **more) -> tuple[str, dict]:
+    return "tasting-plan", {"test": test, "samples": ["plain", "roux"], "draw": 11, **more}
+
+
+def tasting_result(test: str, **more) -> tuple[str, dict]:
+    return "tasting-result", {"test": test, **more}
+
+
+def rankings(*orders: str) -> list[list[str]]:
+    """Each order a word, whose letters are the samples."""
+    return [list(order) for order in orders]
+
+
 def cooked(formula=ROUX, **more) -> dict:
     return {
         "scald": {"kind": "formula", "formula": formula},
@@ -176,6 +193,13 @@ BODIES = [
             {"kind": "flour_mass", "mass": 1200},
             {"kind": "on_hand", "ingredient": "bread_flour", "mass": 900},
         )
+    ),
+    *(
+        scales(
+            {"kind": "baked_pieces", "count": 7, "mass": 410},
+            losses={"handling_percent": 2, "bake_percent": 11, "cooling_loss_percent": 1.5, "rule": rule},
+        )
+        for rule in ("compounded", "added")
     ),
     scales({"kind": "pieces", "count": 5, "mass": 470}, LEAN, losses={"bake_percent": 11}),
     scales(
@@ -255,6 +279,9 @@ BODIES = [
     ),
     fills({"kind": "specific_volume", "specific_volume": 4.1}),
     fills(
+        {"kind": "specific_volume", "specific_volume": 4.1}, bake_loss_percent=10, cooling_loss_percent=1.8
+    ),
+    fills(
         {"kind": "calibration", "calibration": CALIBRATION}, scalded_share_percent=30, bake_loss_percent=11
     ),
     fills(
@@ -263,6 +290,11 @@ BODIES = [
         hydration_off_optimum_points=4,
     ),
     budgets(ROUX, bake_loss_percent=11),
+    budgets(
+        PLAIN,
+        [{"minutes": 90, "temperature": degc} for degc in (4, 15, 24, 34, 38, 41.5, 44)],
+        bake_loss_percent=12,
+    ),
     budgets(DRY),
     budgets(OWN, damaged_starch_percent=11),
     budgets(sweet(sucrose=25)),
@@ -338,6 +370,21 @@ BODIES = [
         },
     ),
     tempers(
+        "heat_balance",
+        {
+            "target": 9,
+            "formula": ROUX,
+            "flour_temperature": 27,
+            "scald_temperature": -6,
+            "temperature_rise": 6,
+            "adjust_with": ["whole_milk"],
+            "ingredient_temperatures": [
+                {"ingredient": "whole_egg", "temperature": 38},
+                {"ingredient": "honey", "temperature": -18},
+            ],
+        },
+    ),
+    tempers(
         "heat_balance_parts",
         {
             "target": 26,
@@ -345,7 +392,8 @@ BODIES = [
             "water_mass": 300,
             "parts": [
                 {"name": "bread_flour", "mass": 800, "temperature": 27},
-                {"name": "whole_milk", "mass": 150, "temperature": -4},
+                {"name": "whole_milk", "mass": 40, "temperature": -4},
+                {"name": "yolk", "mass": 30, "temperature": -9, "specific_heat": 3, "water_percent": 44},
                 {"name": "old dough", "mass": 400, "temperature": 8, "specific_heat": 2.99},
             ],
         },
@@ -357,6 +405,11 @@ BODIES = [
         poured(liquid_c=84, room_c=17, liquid_mass=150, liquid="whole_milk", flour="plain_flour"),
     ),
     ("scald-preparation", poured(liquid_c=72)),
+    ("scald-preparation", {**poured(liquid_c=97), "stirred": "mixer"}),
+    ("scald-preparation", {**poured(liquid_c=60, room_c=30), "stirred": "mixer"}),
+    ("scald-preparation", {**poured(18, 19, 21), "stirred": "mixer"}),
+    ("scald-preparation", poured(liquid_c=100, liquid_mass=900)),
+    ("scald-preparation", poured(liquid_c=99, liquid_mass=240)),
     ("scald-preparation", poured(liquid_c=95, liquid_mass=60)),
     ("scald-preparation", poured(liquid_c=55, room_c=20)),
     ("scald-preparation", poured(18, 19, 21)),
@@ -414,6 +467,36 @@ BODIES = [
                 },
             ],
             "want": {"pan": BOX, "fill_percent": 97, "scalded_share_percent": 35, "hydration_percent": 72},
+        },
+    ),
+    (
+        "trial-fit",
+        {
+            "trials": [
+                {"scalded_share_percent": 20, "dough_mass": 440, "loaf_volume": 1700, **weighed}
+                for weighed in (
+                    {"oven_mass": 397, "baked_mass": 390},
+                    {"baked_mass": 389, "cooling_loss_percent": 1.4},
+                    {"baked_mass": 388},
+                    {"oven_mass": 396},
+                    {"cooling_loss_percent": 2.2},
+                )
+            ],
+            "want": {"pan": BOX, "scalded_share_percent": 25},
+        },
+    ),
+    (
+        "trial-fit",
+        {
+            "trials": [
+                {
+                    "scalded_share_percent": 20,
+                    "dough_mass": 440,
+                    "loaf_volume": 1700,
+                    "baked_mass": 392,
+                    "cooling_loss_percent": 0,
+                }
+            ]
         },
     ),
     (
@@ -532,6 +615,17 @@ BODIES = [
         ),
         limit=7,
     ),
+    *(
+        keeping(
+            "rises",
+            {**scored("light", (0, 3.1), (1, 4.6), (2, 5.8), (4, 7.3)), "specific_volume": 4.3},
+            {**scored("dense", (0, 3.2), (1, 4.4), (2, 5.4), (4, 6.9)), "specific_volume": 3.9},
+            {**scored("not weighed", (0, 3.2), (1, 4.4), (2, 5.4)), "specific_volume": 4.1},
+            scores_are="measured",
+            **limit,
+        )
+        for limit in ({"limit": 6}, {"limit": 40}, {})
+    ),
     keeping("rises", scored("no limit", (0, -2), (1, -0.5), (3, 1)), scored("below 0", (2, -1), (2, -2))),
     keeping(
         "falls",
@@ -585,6 +679,60 @@ BODIES = [
     ),
     ("recipe-import", {"lines": ["bread flour 100 %", "water 65 %", "salt 2 %", "butter 5-6 %"]}),
     ("recipe-import", {"lines": ["600 g bread flour", "water 65 %", "salt 2 %"]}),
+    (
+        "scaling",
+        {
+            "formula": PLAIN,
+            "target": {"kind": "baked_pieces", "count": 7, "mass": 415},
+            "losses": {"handling_percent": 1.5, "bake_percent": 11},
+            "prices": prices(bread_flour=0.873, sucrose=1.1, whole_milk=1.29),
+        },
+    ),
+    (
+        "scaling",
+        {
+            "formula": ROUX,
+            "target": {"kind": "factor", "factor": 3.7},
+            "prices": prices(butter=9.35, honey=11),
+        }
+        | {"price_decimals": 0},
+    ),
+    (
+        "order-demand",
+        {
+            "formulas": [
+                {"id": "plain", "formula": PLAIN, "dusting_percent": 1.5, "losses": {"handling_percent": 2}},
+                {"id": "roux", "formula": ROUX, "mixer_capacity": 1900},
+                {"id": "dry", "formula": DRY},
+            ],
+            "orders": [
+                {"formula": "plain", "target": {"kind": "pieces", "count": 11, "mass": 450}},
+                {"formula": "roux", "target": {"kind": "pans", "count": 5, "dough_mass": 480}},
+                {"formula": "plain", "target": {"kind": "dough_mass", "mass": 999}},
+            ],
+            "prices": prices(bread_flour=0.92, butter=9.2, salt=0.35, whole_egg=4.4),
+            "price_decimals": 3,
+        },
+    ),
+    tasting_plan("triangle", discriminators_percent=35, power_percent=90),
+    tasting_plan("duo_trio", tasters=13),
+    tasting_plan("duo_trio", tasters=4, discriminators_percent=50),
+    tasting_plan("paired", discriminators_percent=45, significance_percent=10),
+    tasting_plan("paired", tasters=40, discriminators_percent=33, hypothesis="expected", expected="plain"),
+    tasting_plan("ranking", samples=["plain", "roux", "yudane", "poured"], tasters=9, significance_percent=1),
+    tasting_result("triangle", tasters=24, right=13),
+    tasting_result("triangle", tasters=30, right=0),
+    tasting_result("triangle", tasters=2, right=2),
+    tasting_result("duo_trio", tasters=20, right=20, significance_percent=0.3),
+    tasting_result("paired", tasters=40, chosen={"plain": 14, "roux": 26}),
+    tasting_result("paired", tasters=10, chosen={"plain": 5, "roux": 5}),
+    tasting_result(
+        "paired", tasters=31, chosen={"plain": 10, "roux": 21}, hypothesis="expected", expected="plain"
+    ),
+    tasting_result("ranking", rankings=rankings("abc", "acb", "abc", "bac", "abc", "abc")),
+    tasting_result("ranking", rankings=rankings("abcd", "dcba", "bdac")),
+    tasting_result("ranking", rankings=rankings("edcba", "abcde", "badce", "abedc"), significance_percent=20),
+    tasting_result("ranking", rankings=rankings("abcdef", "bafcde")),
 ]
 
 _SIDES = ("length", "width", "diameter")
@@ -594,7 +742,7 @@ _QUANTITIES = {
         "length",
     ),
     **dict.fromkeys(
-        ("scald_evaporation", "mixer_capacity", "resolution", "fine_resolution", "fine_below"), "mass"
+        ("scald_evaporation", "mixer_capacity", "resolution", "fine_resolution", "fine_below", "per"), "mass"
     ),
     **dict.fromkeys(("volume", "loaf_volume"), "volume"),
     **dict.fromkeys(("friction_total", "temperature_rise"), "temperature_difference"),
@@ -641,5 +789,5 @@ def said_of(units: dict) -> str:
     return " ".join(units.values()) or "metric"
 
 
-def answer_in(call: str, body: dict, units: dict) -> Told:
+def answer_in(call: str, body: dict, units: dict) -> Exchange:
     return ask(call, {**in_units(body, units), "units": units})

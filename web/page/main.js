@@ -3,14 +3,13 @@
 import { LANGUAGES } from "../messages/messages.js";
 import { fillSection } from "../sections/fill-section.js";
 import { formulaSection } from "../sections/formula-section.js";
-import { sugarSection } from "../sections/sugar-section.js";
 import { waterSection } from "../sections/water-section.js";
 import { weighSection } from "../sections/weigh-section.js";
 import { Runner, Unreachable } from "../service/api.js";
 import {
   breadAfter, breadBefore, breakdownRequest, correctionRequest, movesShare, panFillRequest, sugarRequest, weighOutRequest,
 } from "../service/requests.js";
-import { ANSWERS_KEY, STEPS, browserStorage, keepAnswers } from "../state/kept.js";
+import { ANSWERS_KEY, NOTEBOOK_KEY, STEPS, WORK_KEY, browserStorage, keepAnswers } from "../state/kept.js";
 import { nothingToWeigh } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
 import { SYSTEMS } from "../ui/numbers.js";
@@ -55,8 +54,6 @@ export class Page {
   water;
   /** @type {FillSection} */
   fill;
-  /** @type {SugarSection} */
-  sugar;
   /** @type {WeighSection} */
   weigh;
   /** @type {HTMLSelectElement} */
@@ -86,9 +83,8 @@ export class Page {
     const bench = this.bench = await createBench(storage, this);
     this.water = waterSection(bench);
     this.fill = fillSection(bench);
-    this.sugar = sugarSection(bench);
     this.weigh = weighSection(bench);
-    this.sections = [formulaSection(bench), this.water, this.fill, this.sugar, this.weigh];
+    this.sections = [formulaSection(bench), this.water, this.fill, this.weigh];
     this.#runner = new Runner(bench.api, this, (ask, allAsked) => wholeJob(bench, this.#run, ask, allAsked));
     this.#mount();
     if (storage.getItem(ANSWERS_KEY) !== null) {
@@ -113,11 +109,20 @@ export class Page {
     addEventListener("online", () => this.recalculate());
     addEventListener("hashchange", () => this.#openLink());
     addEventListener("pagehide", () => this.#keep());
+    addEventListener("pageshow", ({ persisted }) => { if (persisted && !this.unsaved) this.#catchUp(); });
     addEventListener("storage", async ({ key, newValue }) => {
       if (newValue !== null) (await this.after())?.takeOver(key, newValue);
     });
     this.#mounted = true;
     if (this.unsaved || unused.length) this.#sayKept();
+  }
+
+  /** Takes over what other windows saved while the browser kept this page for Back: it heard nothing of it. */
+  async #catchUp() {
+    for (const key of [WORK_KEY, NOTEBOOK_KEY]) {
+      const text = this.storage.getItem(key);
+      if (text !== null) await (await this.after())?.takeOver(key, text);
+    }
   }
 
   /** Opens the plan in the address, if there is one. */
@@ -230,9 +235,13 @@ export class Page {
     this.mark();
     clearTimeout(this.#timers.faults);
     this.#timers.faults = setTimeout(() => {
-      for (const [each, found] of this.#faults) this.bench.board.show(each, found);
+      this.showFaults();
       this.mark();
     }, PATIENCE_MS);
+  }
+
+  showFaults() {
+    for (const [step, found] of this.#faults) this.bench.board.show(step, found);
   }
 
   unreachable() {
@@ -273,7 +282,7 @@ export class Page {
     this.#timers.keep = setTimeout(this.#keep, KEEP_MS);
   }
 
-  /** Adds charts, plan, trials, keeping and notebook, at once when the baker comes back to a place that may be there. */
+  /** Adds sugar, charts, plan, trials, keeping and notebook, at once when the baker comes back to a place that may be there. */
   async #addLater() {
     if (this.#after) return (await this.#after).addLater();
     if (this.#waiting) return;

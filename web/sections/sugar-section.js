@@ -5,6 +5,7 @@ import { answerOf } from "../ui/answer.js";
 import { h, keyedRows, section } from "../ui/dom.js";
 import { numberField, radioField, textField } from "../ui/fields.js";
 import { figureList, figuresOf, table } from "../ui/figures.js";
+import { undoable } from "../ui/undo.js";
 
 /** @type {(keyof Answers["sugar"]["residual"])[]} */
 const SUGARS = ["sucrose", "glucose", "fructose", "maltose", "lactose", "total"];
@@ -86,8 +87,7 @@ export function sugarSection(bench) {
   });
   const add = h("button", { type: "button", class: "add", on: { click: addStage } }, t("sugar.addStage"));
 
-  async function addStage() {
-    await t.more();
+  function addStage() {
     const last = state.stages.at(-1);
     const stage = newStage(t("sugar.newStage"), 30, last?.temperature ?? 27);
     bench.change((work) => { work.stages.push(stage); });
@@ -96,13 +96,13 @@ export function sugarSection(bench) {
   }
 
   /** @param {Stage} stage */
-  async function removeStage(stage) {
+  function removeStage(stage) {
     const { stages } = state;
     const index = stages.indexOf(stage);
     bench.change(() => { stages.splice(index, 1); });
     refresh();
     (rows.get(stages[0]?.key) ?? { focus: () => add.focus() }).focus();
-    (await import("../ui/undo.js")).undoable(bench, list, stage.name, () => {
+    undoable(bench, list, stage.name, () => {
       bench.change(() => { stages.splice(index, 0, stage); });
       refresh();
       rows.get(stage.key)?.focus();

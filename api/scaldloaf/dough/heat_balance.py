@@ -4,19 +4,19 @@ Needed once a hot or chilled scald is a large part of the dough. With equal heat
 rule with the temperature rise (``temperature``).
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import hypot
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
-from scaldloaf.dough.formula import SCALD, Formula, Line, break_down
-from scaldloaf.dough.refusal import Refusal, listed
 from scaldloaf.dough.temperature import (
     FREEZING_DEGC,
+    SPECIFIC_HEAT_ICE,
+    SPECIFIC_HEAT_WATER,
     Movable,
+    WaysOut,
     require_dough_temperature,
-    require_part_temperature,
     require_reachable,
 )
 from scaldloaf.reference import Ingredient, coefficient
@@ -26,6 +26,8 @@ HEATS = {
     for name in ("water", "flour", "fat", "sugar", "protein", "salt", "other_solids")
 }
 BEST_HEATS = {kind: row.value for kind, row in HEATS.items()}
+MELTING_HEAT_KJ_PER_KG = coefficient("melting_heat_kj_per_kg").value
+FREEZABLE_WATER_PERCENT = coefficient("freezable_water_percent").value
 
 LEAST_WATER_G = 1e-3  # a guard rail of arithmetic: less water than this cannot warm a dough
 _SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_percent", "lactose_percent")
@@ -38,15 +40,29 @@ _SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_pe
 class Matter:
     """What a part is made of, as far as heat goes.
 
-    shares: g of each kind in HEATS. own_j_per_k: heat capacity that is known directly, J/K.
+    shares: g of each kind in HEATS. own_j_per_k: heat capacity that is known directly, J/K, as thawed.
+    freezable_g: water that is ice below 0 °C.
     """
 
     shares: Mapping[str, float] = field(default_factory=dict)
     own_j_per_k: float = 0.0
+    freezable_g: float = 0.0
 
     def heat_capacity_j_per_k(self, heats: Mapping[str, float]) -> float:
         """Sum of mass times specific heat: g x kJ/(kg K) is J/K."""
-        return self.own_j_per_k + sum(mass * heats[kind] for kind, mass in self.shares.items())
+        return self.own_j_per_k + sum([mass * heats[kind] for kind, mass in self.shares.items()])
+
+    def thawing_j(self, temperature_c: float) -> float:
+        """Heat that it takes besides its heat capacity to come from that temperature to above 0 °C, J.
+
+        Below 0 °C its ice must melt, 334 J per g; and ice takes less heat than water to warm. 0 from 0 °C.
+        """
+        colder = FREEZING_DEGC - temperature_c
+        if colder <= 0:
+            return 0.0
+        return self.freezable_g * (
+            MELTING_HEAT_KJ_PER_KG + (SPECIFIC_HEAT_ICE - SPECIFIC_HEAT_WATER) * colder
+        )
 
     def plus(self, other: "Matter") -> "Matter":
         """Both together."""
@@ -54,6 +70,7 @@ class Matter:
         return Matter(
             {kind: self.shares.get(kind, 0.0) + other.shares.get(kind, 0.0) for kind in kinds},
             self.own_j_per_k + other.own_j_per_k,
+            self.freezable_g + other.freezable_g,
         )
 
 
@@ -64,6 +81,11 @@ class Part(NamedTuple):
     mass_g: float
     temperature_c: float
     matter: Matter
+
+    @property
+    def thawing_j(self) -> float:
+        """Heat that thawing it takes, J; 0 for what is not frozen."""
+        return self.matter.thawing_j(self.temperature_c)
 
 
 class HeatBalance(NamedTuple):
@@ -85,11 +107,12 @@ def matter_of(ingredient: Ingredient, mass_g: float) -> Matter:
     """Heat-bearing kinds in a mass of an ingredient, g each.
 
     Flour counts as flour, at its own moisture; anything else by its composition, the rest as other
-    solids. Source: mixing rule of specific heats (choi_okos_1986 for the solids).
+    solids. Its water freezes where it is more than freezable_water_percent of what is not fat.
+    Source: mixing rule of specific heats (choi_okos_1986 for the solids).
     """
     if ingredient.is_flour:
         return Matter({"flour": mass_g})
-    sugar = sum(getattr(ingredient, field) for field in _SUGARS)
+    sugar = sum([getattr(ingredient, field) for field in _SUGARS])
     percents = {
         "water": ingredient.water_percent,
         "fat": ingredient.fat_percent,
@@ -98,7 +121,9 @@ def matter_of(ingredient: Ingredient, mass_g: float) -> Matter:
         "salt": ingredient.salt_percent,
     }
     percents["other_solids"] = max(0.0, 100 - sum(percents.values()))
-    return Matter({kind: mass_g * percent / 100 for kind, percent in percents.items() if percent > 0})
+    shares = {kind: mass_g * percent / 100 for kind, percent in percents.items() if percent > 0}
+    freezes = ingredient.water_percent > FREEZABLE_WATER_PERCENT / 100 * (100 - ingredient.fat_percent)
+    return Matter(shares, freezable_g=shares.get("water", 0.0) if freezes else 0.0)
 
 
 def specific_heat(part: Part) -> float:
@@ -110,23 +135,29 @@ def specific_heat(part: Part) -> float:
 
 
 def _water_c(
-    target_c: float, rise_c: float, parts: Sequence[Part], water: Matter, heats: Mapping[str, float]
+    before_mixing_c: float, thawing_j: float, parts: Sequence[Part], capacities: Sequence[float]
 ) -> float:
-    """The water temperature, °C, of ``water_by_heat_balance`` at given specific heats."""
-    before_mixing = target_c - rise_c
-    missing = sum(
-        part.matter.heat_capacity_j_per_k(heats) * (before_mixing - part.temperature_c) for part in parts
+    """The water temperature, °C, of ``water_by_heat_balance``.
+
+    thawing_j: what the ice of all parts takes, J. capacities: the heat capacity of each part, and last that
+    of the water, J/K.
+    """
+    missing = thawing_j + sum(
+        [
+            capacity * (before_mixing_c - part.temperature_c)
+            for part, capacity in zip(parts, capacities, strict=False)
+        ]
     )
-    return before_mixing + missing / water.heat_capacity_j_per_k(heats)
+    return before_mixing_c + missing / capacities[-1]
 
 
 def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part], water: Matter) -> Estimate:
     """Water temperature that brings the mixed parts and the water to target - rise.
 
-    sum m c T over the parts: water = T0 + sum C (T0 - T) / C_water, with T0 = target - rise and C = m c
-    in J/K. Leaves out the heat of wetting, and melting (parts below 0 °C or firm fat make the dough
-    colder). The band moves each specific heat over its range, one at a time, root sum of squares. Valid
-    for parts of 0 to 100 °C and water with mass.
+    sum m c T over the parts: water = T0 + sum (C (T0 - T) + thawing) / C_water, with T0 = target - rise and
+    C = m c in J/K; thawing is the heat that the ice of a part below 0 °C takes. Leaves out the heat of
+    wetting, and fat that melts (firm fat makes the dough colder). The band moves each specific heat over its
+    range, one at a time, root sum of squares. Valid for parts of -40 to 100 °C and water with mass.
 
     Parameters
         target_c : float  [°C] of the dough after mixing
@@ -138,17 +169,22 @@ def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part],
     Source
         heat balance (exact given the specific heats)
     """
-    best = _water_c(target_c, rise_c, parts, water, BEST_HEATS)
+    before_mixing, thawing_j = target_c - rise_c, sum(part.thawing_j for part in parts)
+    matters = [*(part.matter for part in parts), water]
+    usual = [matter.heat_capacity_j_per_k(BEST_HEATS) for matter in matters]
+    best = _water_c(before_mixing, thawing_j, parts, usual)
     below = above = 0.0
     # In order of first use, so that the sum of squares is the same to the last bit in every process.
-    used = dict.fromkeys(
-        kind for matter in (*(part.matter for part in parts), water) for kind in matter.shares
-    )
+    used = dict.fromkeys(kind for matter in matters for kind in matter.shares)
     for kind in used:
-        ends = [
-            _water_c(target_c, rise_c, parts, water, {**BEST_HEATS, kind: end}) - best
-            for end in (HEATS[kind].low, HEATS[kind].high)
-        ]
+        ends = []
+        for heat in (HEATS[kind].low, HEATS[kind].high):
+            heats = {**BEST_HEATS, kind: heat}
+            moved = [
+                matter.heat_capacity_j_per_k(heats) if kind in matter.shares else capacity
+                for matter, capacity in zip(matters, usual, strict=True)
+            ]
+            ends.append(_water_c(before_mixing, thawing_j, parts, moved) - best)
         below, above = hypot(below, min(0.0, *ends)), hypot(above, max(0.0, *ends))
     evidence = weakest(*(HEATS[kind].evidence for kind in used)) if used else "exact"
     return Estimate(best - below, best, best + above, evidence)
@@ -178,7 +214,7 @@ def dough_by_heat_balance_c(
     heat, total = capacity * water_c, capacity
     for part in parts:
         own = part.matter.heat_capacity_j_per_k(heats)
-        heat += own * part.temperature_c
+        heat += own * part.temperature_c - part.thawing_j
         total += own
     return heat / total + rise_c
 
@@ -190,7 +226,7 @@ def balance(
     water: Matter,
     water_g: float,
     ice_c: float = FREEZING_DEGC,
-    movable: Sequence[Movable] = (),
+    ways_out: Callable[[], WaysOut] = WaysOut,
 ) -> HeatBalance:
     """The heat balance of some parts and the liquid to adjust, refused where no water would do.
 
@@ -201,7 +237,7 @@ def balance(
         water : Matter  with mass
         water_g : float  [g]
         ice_c : float  [°C]
-        movable : Sequence[Movable]  temperatures to name in a refusal
+        ways_out : Callable  looks for what else could change, for a refusal
     Returns
         HeatBalance  by ``water_by_heat_balance``
     Raises
@@ -215,183 +251,14 @@ def balance(
         "target",
         target_c,
         lambda water_c: dough_by_heat_balance_c(water_c, rise_c, parts, water),
-        movable=movable,
+        ways_out=ways_out,
     )
     return HeatBalance(found, water_g, tuple(parts), water, target_c, rise_c)
 
 
-# ---- Of a formula --------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Temperatures:
-    """Temperatures of a formula's parts before mixing, °C.
-
-    scald_c: the scald's, None when the formula has none. others_c: everything in the dough part but flour
-    and the adjusted liquid. own: ingredient name -> its own temperature, which counts before the others'.
-    """
-
-    flour_c: float
-    scald_c: float | None = None
-    others_c: float | None = None
-    own: Mapping[str, float] = field(default_factory=dict)
-
-    def of(self, ingredient: Ingredient) -> float:
-        """The temperature of an ingredient of the dough part."""
-        others = self.flour_c if self.others_c is None else self.others_c
-        return self.own.get(ingredient.name, self.flour_c if ingredient.is_flour else others)
-
-
-WATER_ONLY = ("water",)
-
-
-def parts_of(
-    formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str] = WATER_ONLY
-) -> tuple[tuple[Part, ...], Matter, float]:
-    """A formula's parts at their temperatures; the matter and mass (g) of the adjusted liquid.
-
-    The scald is one part, less what it lost in cooking; each ingredient of the dough is another. Raises
-    Refusal for a scald without a temperature or the other way round, for no liquid to adjust with, and
-    for a temperature of what is not there. Source: mass balance (exact).
-    """
-    dough = [line for line in formula.lines if line.part != SCALD and line.mass_g > 0]
-    _check_adjusting(dough, adjust_with)
-    _check_own_temperatures(dough, temperatures, adjust_with)
-    parts = _scald_parts(formula, temperatures.scald_c)
-    adjusted, adjusted_g = Matter(), 0.0
-    for line in dough:
-        ingredient, matter = line.ingredient, matter_of(line.ingredient, line.mass_g)
-        if ingredient.name in adjust_with:
-            adjusted, adjusted_g = adjusted.plus(matter), adjusted_g + line.mass_g
-        else:
-            parts.append(Part(ingredient.label, line.mass_g, temperatures.of(ingredient), matter))
-    return tuple(parts), adjusted, adjusted_g
-
-
-def _scald_parts(formula: Formula, scald_c: float | None) -> list[Part]:
-    """The scald as a part, in a list; an empty list for a formula without one."""
-    scald = [line for line in formula.lines if line.part == SCALD and line.mass_g > 0]
-    if not scald:
-        if scald_c is not None:
-            raise Refusal(
-                "temperatures.scald",
-                "no_scald",
-                "the formula has no scald; leave this out",
-                given=scald_c,
-                quantity="temperature",
-            )
-        return []
-    if scald_c is None:
-        raise Refusal(
-            "temperatures.scald",
-            "scald_temperature_needed",
-            "the formula has a scald, and its temperature moves the dough's; measure it in the middle",
-        )
-    lost = formula.scald_evaporation_g
-    matter = Matter({"water": -lost} if lost else {})
-    for line in scald:
-        matter = matter.plus(matter_of(line.ingredient, line.mass_g))
-    return [Part("scald", sum(line.mass_g for line in scald) - lost, scald_c, matter)]
-
-
-def _check_adjusting(dough: Sequence[Line], adjust_with: Sequence[str]) -> None:
-    """Refuse to adjust with what is no liquid of the dough part."""
-    liquids = list(dict.fromkeys(line.ingredient.name for line in dough if line.ingredient.is_liquid))
-    for index, name in enumerate(adjust_with):
-        if name not in liquids:
-            there = (
-                "; its liquids are {liquids}" if liquids else ", nor any other liquid: the scald takes it all"
-            )
-            raise Refusal(
-                f"adjust_with.{index}",
-                "nothing_to_adjust",
-                "the dough part has none of it to warm or cool" + there,
-                given=name,
-                nearest=liquids[0] if liquids else None,
-                amounts={"liquids": listed(liquids)} if liquids else {},
-            )
-
-
-def _check_own_temperatures(
-    dough: Sequence[Line], temperatures: Temperatures, adjust_with: Sequence[str]
-) -> None:
-    """Refuse a temperature of what is not in the dough part, or of the liquid to adjust."""
-    names = list(dict.fromkeys(line.ingredient.name for line in dough))
-    for index, name in enumerate(temperatures.own):
-        if name not in names or name in adjust_with:
-            others = [other for other in names if other not in adjust_with]
-            raise Refusal(
-                f"temperatures.own.{index}.ingredient",
-                "not_in_dough_part",
-                "its temperature is the one to be calculated"
-                if name in adjust_with
-                else "not in the dough part; there are {others}",
-                given=name,
-                amounts={} if name in adjust_with else {"others": listed(others)},
-            )
-
-
-def water_for_formula(
-    formula: Formula,
-    target_c: float,
-    rise_c: float,
-    temperatures: Temperatures,
-    adjust_with: Sequence[str] = WATER_ONLY,
-    ice_c: float = FREEZING_DEGC,
-) -> HeatBalance:
-    """The temperature of a formula's water, or of ``adjust_with``, for a target dough temperature.
-
-    Parameters
-        formula : Formula
-        target_c : float  [°C]
-        rise_c : float  [°C, a difference]
-        temperatures : Temperatures  [°C]
-        adjust_with : Sequence[str]  names of the liquids to warm or cool
-        ice_c : float  [°C]
-    Returns
-        HeatBalance  as ``balance`` of ``parts_of``
-    Raises
-        Refusal: as those two and ``break_down``; for a temperature no part has; for next to no liquid.
-    """
-    for name, value in (
-        ("flour", temperatures.flour_c),
-        ("scald", temperatures.scald_c),
-        ("others", temperatures.others_c),
-    ):
-        if value is not None:
-            require_part_temperature(value, f"temperatures.{name}")
-    for index, value in enumerate(temperatures.own.values()):
-        require_part_temperature(value, f"temperatures.own.{index}.temperature")
-    break_down(formula)  # refuses a formula without flour, or one that evaporates more than its scald has
-    parts, water, water_g = parts_of(formula, temperatures, adjust_with)
-    if water_g < LEAST_WATER_G:
-        raise Refusal(
-            "adjust_with",
-            "nothing_to_adjust",
-            "there is next to none of it in the dough part, {water}",
-            nearest=None,
-            amounts={"water": (water_g, "mass")},
-        )
-    warm = _at_flours(formula, temperatures, adjust_with)
-    movable = [movable_part("temperatures.flour", temperatures.flour_c, warm, water)]
-    if temperatures.scald_c is not None:
-        scald = [part.matter for part in _scald_parts(formula, temperatures.scald_c)]
-        movable.append(movable_part("temperatures.scald", temperatures.scald_c, scald, water))
-    return balance(target_c, rise_c, parts, water, water_g, ice_c, movable)
-
-
-def _at_flours(formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str]) -> list[Matter]:
-    """What of the dough part is as warm as the flour."""
-    return [
-        matter_of(line.ingredient, line.mass_g)
-        for line in formula.lines
-        if line.part != SCALD
-        and line.ingredient.name not in (*adjust_with, *temperatures.own)
-        and (line.ingredient.is_flour or temperatures.others_c is None)
-    ]
-
-
 def movable_part(argument: str, value_c: float, of: Iterable[Matter], water: Matter) -> Movable:
     """A temperature of some matter that the water is to be balanced with."""
+    of, warms = list(of), water.heat_capacity_j_per_k(BEST_HEATS)
     heat = sum(matter.heat_capacity_j_per_k(BEST_HEATS) for matter in of)
-    return Movable(argument, value_c, heat / water.heat_capacity_j_per_k(BEST_HEATS))
+    thawing = sum(matter.thawing_j(value_c) for matter in of)
+    return Movable(argument, value_c, heat / warms, thawing / warms)

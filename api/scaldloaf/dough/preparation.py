@@ -1,11 +1,11 @@
 """Making the scald: how hot it gets, its water after cooking, its cooling, and how long it waits.
 
 A scald is made with hot liquid poured on flour, or cooked as a roux. The first question is whether its
-core gets hot enough for the starch to gelatinise.
+core gets hot enough for the starch to swell, and how much of it does.
 """
 
 from collections.abc import Mapping
-from math import inf, log
+from math import hypot, inf, log
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
@@ -21,10 +21,12 @@ from scaldloaf.dough.heat_balance import (
 )
 from scaldloaf.dough.limits import ROUNDING, TOLERANCE_DEGC
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.swelling import swollen_percent
 from scaldloaf.dough.temperature import BOILING_DEGC
-from scaldloaf.reference import coefficient
+from scaldloaf.reference import Coefficient, coefficient
 
 SCALD_LOSS_DEGC = coefficient("scald_loss_degc")
+SCALD_LOSS_MIXER_DEGC = coefficient("scald_loss_mixer_degc")
 SCALD_LOSS_EXCESS_DEGC = coefficient("scald_loss_excess_degc").value
 GELATINISATION_START_DEGC = coefficient("gelatinisation_start_degc").value
 GELATINISATION_END_DEGC = coefficient("gelatinisation_end_degc").value
@@ -38,6 +40,7 @@ COOLING_AMBIENT_HOURS = coefficient("cooling_ambient_hours").value
 SCALD_HOLDING_HOURS = coefficient("scald_holding_hours").value
 THERMOMETER_ERROR_DEGC = coefficient("thermometer_error_degc").value
 
+HAND, MIXER = "hand", "mixer"
 GELATINISED, PARTLY, NOT_GELATINISED = "gelatinised", "partly", "not_gelatinised"
 IN_TIME, UNCERTAIN, TOO_SLOW = "in_time", "uncertain", "too_slow"
 USUAL, LONGER_THAN_USUAL, TOO_WARM = "usual", "longer_than_usual", "too_warm"
@@ -71,13 +74,16 @@ class Scald(NamedTuple):
 class Heated(NamedTuple):
     """How hot the scald's core gets, °C, and what that does to the starch.
 
-    ideal_c: with no heat lost; None for a scald cooked to a measured temperature. assessment: of the best
-    value; at_low, at_high: of the ends. ideal_c_needed (with no heat lost), liquid_c_needed and
+    ideal_c: with no heat lost; None for a scald cooked to a measured temperature. swollen: percent of the
+    starch. mixed: the scald after ten minutes in a mixer, °C; None by hand or cooked. assessment: of the
+    best value; at_low, at_high: of the ends. ideal_c_needed (with no heat lost), liquid_c_needed and
     ratio_needed would just do; None where they are not needed or where nothing would.
     """
 
     core: Estimate
     ideal_c: float | None
+    swollen: Estimate
+    mixed: Estimate | None
     assessment: str
     at_low: str
     at_high: str
@@ -159,12 +165,21 @@ def ideal_temperature_c(scald: Scald, liquid_c: float, heats: Mapping[str, float
     return dough_by_heat_balance_c(liquid_c, 0.0, scald.solids, scald.liquid, heats)
 
 
-def pour_over(scald: Scald, liquid_c: float, room_c: float) -> Heated:
+def pour_over(scald: Scald, liquid_c: float, room_c: float, stirred: str = HAND) -> Heated:
     """A scald made by pouring hot liquid on the flour.
 
-    Temperatures in °C, the liquid's from 0 to 100. The band moves the loss and the flour's specific heat
-    over their ranges. Where the best value falls short, names the liquid temperature and the ratio that
-    would just do. Evidence: assumption (the loss).
+    The band moves the loss and the flour's specific heat over their ranges, one at a time, root sum of
+    squares. How far the starch swells is
+    settled in the first minute or two, by hand and in a mixer; a mixer that runs on only cools it. Where the
+    best value falls short of gelatinisation, names the liquid temperature and the ratio that would just do.
+
+    Parameters
+        scald : Scald
+        liquid_c : float  [°C], 0 to 100
+        room_c : float  [°C]
+        stirred : str  HAND or MIXER
+    Returns
+        Heated  (assumption: the loss; published: patent and trade for the mixer, a mill for the swelling)
     """
     loss, flour_heat = SCALD_LOSS_DEGC, HEATS["flour"]
     ends = [
@@ -172,14 +187,26 @@ def pour_over(scald: Scald, liquid_c: float, room_c: float) -> Heated:
         for heat in (flour_heat.low, flour_heat.high)
     ]
     ideal = ideal_temperature_c(scald, liquid_c)
-    core = Estimate(
-        after_loss_c(min(ends), room_c, loss.high),
-        after_loss_c(ideal, room_c, loss.value),
-        after_loss_c(max(ends), room_c, loss.low),
-        weakest(loss.evidence, flour_heat.evidence),
-    )
+
+    def after(loss: Coefficient) -> Estimate:
+        best = after_loss_c(ideal, room_c, loss.value)
+        cooler, warmer = (after_loss_c(end, room_c, loss.value) for end in (min(ends), max(ends)))
+        return Estimate(
+            best - hypot(best - after_loss_c(ideal, room_c, loss.high), best - min(cooler, best)),
+            best,
+            best + hypot(after_loss_c(ideal, room_c, loss.low) - best, max(warmer, best) - best),
+            weakest(loss.evidence, flour_heat.evidence),
+        )
+
+    core = after(loss)
     heated = Heated(
-        core, ideal, gelatinisation_at(core.best), gelatinisation_at(core.low), gelatinisation_at(core.high)
+        core,
+        ideal,
+        core.map(swollen_percent),
+        after(SCALD_LOSS_MIXER_DEGC) if stirred == MIXER else None,
+        gelatinisation_at(core.best),
+        gelatinisation_at(core.low),
+        gelatinisation_at(core.high),
     )
     if heated.assessment == GELATINISED:
         return heated
@@ -207,7 +234,13 @@ def cooked_to(core_c: float) -> Heated:
     error = THERMOMETER_ERROR_DEGC
     core = Estimate(core_c - error, core_c, core_c + error, "assumption")
     return Heated(
-        core, None, gelatinisation_at(core_c), gelatinisation_at(core.low), gelatinisation_at(core.high)
+        core,
+        None,
+        core.map(swollen_percent),
+        None,
+        gelatinisation_at(core_c),
+        gelatinisation_at(core.low),
+        gelatinisation_at(core.high),
     )
 
 

@@ -5,7 +5,7 @@ Bookkeeping throughout (evidence ``exact``, given the losses). The targets:
 ==============  ======================================================================
 dough_mass      mass of dough that must be left after the handling loss
 pieces          count x mass of pieces as scaled, after the handling loss
-baked_pieces    count x mass of baked loaves, after the handling and the bake loss
+baked_pieces    count x mass of cooled loaves, after the handling, the bake and the cooling loss
 flour_mass      total flour mixed (losses do not enter)
 factor          times this formula (losses do not enter)
 on_hand         an ingredient, all its lines together, used up exactly (losses do not enter)
@@ -44,13 +44,20 @@ MOSTLY_SALT_PERCENT = 90.0  # what is weighed as salt, whatever its grain
 class Losses(NamedTuple):
     """Losses in percent of what enters each step, and how the two combine.
 
-    ``compounded``: the bake loss is a percentage of what handling leaves. ``added``: both are percentages
-    of the dough mixed, as in trade examinations.
+    ``compounded``: bake and cooling loss are percentages of what handling leaves. ``added``: all are
+    percentages of the dough mixed, as in trade examinations. cooling_loss_percent: what the loaf loses while
+    it cools; a bake loss that was weighed cooled includes it.
     """
 
     handling_percent: float = 0.0
     bake_percent: float = 0.0
     rule: str = COMPOUNDED
+    cooling_loss_percent: float = 0.0
+
+    @property
+    def loaf_percent(self) -> float:
+        """From the dough put in the oven to the cooled loaf."""
+        return self.bake_percent + self.cooling_loss_percent
 
 
 NO_LOSSES = Losses()
@@ -135,13 +142,13 @@ class WeighOut(NamedTuple):
 
 
 def share_left(losses: Losses, baked: bool) -> float:
-    """Fraction of the dough mixed that is left after handling, or after handling and baking.
+    """Fraction of the dough mixed that is left after handling, or in the cooled loaf.
 
-    compounded: (1 - handling)(1 - bake); added: 1 - handling - bake. Percent in, fraction out. Raises
-    Refusal when nothing is left. Source: mass balance (exact).
+    compounded: (1 - handling)(1 - bake - cooling); added: 1 - handling - bake - cooling. Percent in, fraction
+    out. Raises Refusal when nothing is left. Source: mass balance (exact).
     """
     handling = losses.handling_percent / 100
-    bake = losses.bake_percent / 100 if baked else 0.0
+    bake = losses.loaf_percent / 100 if baked else 0.0
     left = (1 - handling) * (1 - bake) if losses.rule == COMPOUNDED else 1 - handling - bake
     if left <= 0 or handling >= 1 or bake >= 1:
         raise Refusal(
@@ -151,14 +158,14 @@ def share_left(losses: Losses, baked: bool) -> float:
             "stay below 100 %",
             amounts={
                 "handling": (losses.handling_percent, None),
-                "bake": (losses.bake_percent if baked else 0.0, None),
+                "bake": (losses.loaf_percent if baked else 0.0, None),
             },
         )
     return left
 
 
 def mixed_mass_g(left_g: float, losses: Losses, baked: bool) -> float:
-    """Dough to mix, g, so that ``left_g`` is left after handling (baked: and after the oven). Exact."""
+    """Dough to mix, g, so that ``left_g`` is left after handling (baked: in the cooled loaf). Exact."""
     return left_g / share_left(losses, baked)
 
 
@@ -251,7 +258,7 @@ def size_of(formula: Formula, breakdown: Breakdown, target: Target, losses: Loss
         left = target.mass_g if kind == DOUGH_MASS else target.count * target.mass_g
         factor = mixed_mass_g(left, losses, baked) / breakdown.dough_mass_g
         if kind != DOUGH_MASS:
-            piece = target.mass_g / (1 - losses.bake_percent / 100) if baked else target.mass_g
+            piece = target.mass_g / (1 - losses.loaf_percent / 100) if baked else target.mass_g
     else:
         raise Refusal("target.kind", "not_one_of", "there is no such target", given=kind)
     least = LEAST_FLOUR_G / breakdown.flour_g
@@ -265,7 +272,7 @@ def size_of(formula: Formula, breakdown: Breakdown, target: Target, losses: Loss
 def _unused_losses(kind: str, losses: Losses) -> tuple[Note, ...]:
     """Notes on losses that a target does not count."""
     notes = []
-    if losses.bake_percent and kind != BAKED_PIECES:
+    if losses.loaf_percent and kind != BAKED_PIECES:
         notes.append(Note("bake_loss_not_used"))
     if losses.handling_percent and kind in (FLOUR_MASS, FACTOR, ON_HAND):
         notes.append(Note("handling_loss_not_used"))
@@ -302,6 +309,17 @@ def largest_remainder(masses_g: list[float], resolution_g: float, total_g: float
         for _, place in sorted(cut)[:missing]:
             counts[place] += 1
     return counts
+
+
+def nearest_steps(masses_g: Iterable[float], resolution_g: float) -> list[int]:
+    """Whole scale steps nearest to each mass, half a step up. Masses >= 0 and resolution > 0, in g. Exact."""
+    return [_half_up(mass / resolution_g) for mass in masses_g]
+
+
+def strewn_on_scale_g(mass_g: float, scale: Scale) -> float:
+    """What is strewn, as the scale shows it, g: the nearest step of the coarse scale, but never nothing."""
+    above, below = _as_ratio(scale.resolution_g)
+    return max(1, *nearest_steps([mass_g], scale.resolution_g)) * above / below
 
 
 def _check_scale(scale: Scale) -> None:
@@ -367,10 +385,11 @@ def _as_ratio(step_g: float) -> tuple[int, int]:
 def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
     """The lines as the scale can weigh them, rounded so that they add up.
 
-    Largest remainder on each scale: the fine lines add up to their own rounded total, the others to what
-    is left of the whole, rounded. So the whole is within half a step of the coarse scale of the exact sum,
-    and every line within one step of its own scale. Masses in g, errors in percent of flour. Raises Refusal
-    for a scale that contradicts itself and for lines without flour.
+    Lines on the fine scale (yeast, salt) go to its nearest step each; the others take up what that leaves,
+    by largest remainder on their own scale. So the whole is within half a step of the coarse scale of the
+    exact sum, every fine line within half a step of its scale and every other line within one step. With
+    all lines on one scale it is largest remainder for all. Masses in g, errors in percent of flour. Raises
+    Refusal for a scale that contradicts itself and for lines without flour.
     """
     _check_scale(scale)
     lines = tuple(lines)
@@ -389,7 +408,11 @@ def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
         if not group:
             continue
         total = None if group is fine else left
-        counts = largest_remainder([masses[place] for place in group], step, total)
+        of_group = [masses[place] for place in group]
+        if group is fine and coarse:
+            counts = nearest_steps(of_group, step)
+        else:
+            counts = largest_remainder(of_group, step, total)
         above, below = _as_ratio(step)
         for place, count in zip(group, counts, strict=True):
             mass = count * above / below

@@ -7,15 +7,17 @@ from typing import NamedTuple, cast
 from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
 from scaldloaf.dough.heat_balance import HeatBalance
+from scaldloaf.dough.heat_of_formula import Temperatures
 from scaldloaf.dough.notes import Amount
-from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.refusal import Kept, Refusal
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.dough_rules import (
+    BASE,
     Balance,
-    BaseTemperature,
     FoundByRule,
     Rule,
+    SimpleRule,
     find,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
@@ -79,20 +81,38 @@ def places(asked: Asked, context: Context) -> Mapping[str, str | Place]:
     found: dict[str, str | Place] = {
         f"rule.temperatures.{name}": f"rule.{field}" for name, field in TEMPERATURES_AT.items()
     }
-    if isinstance(asked.rule, BaseTemperature):
+    if isinstance(asked.rule, Balance):
+        own = f"rule.{TEMPERATURES_AT['own']}"
+        found["rule.temperatures.own"] = own_at(own, asked.rule.at.temperatures, context)
+    if isinstance(asked.rule, SimpleRule) and asked.rule.kind == BASE:
         found["rule.base"] = _base_at(asked.rule, context)
     return found
 
 
-def _base_at(rule: BaseTemperature, context: Context) -> Place:
+def own_at(address: str, at: Temperatures, context: Context) -> Place:
+    """Where the temperatures of single ingredients are in a request, written out where some are kept."""
+
+    def restated(refusal: Refusal) -> Refusal:
+        if not isinstance(refusal.nearest, Kept):
+            return refusal
+        kept = [
+            {"ingredient": name, "temperature": context.units.to_wire(at.own[name], "temperature")}
+            for name in refusal.nearest.names
+        ]
+        return replace(refusal, nearest=kept, quantity=None)
+
+    return Place(address, restated)
+
+
+def _base_at(rule: SimpleRule, context: Context) -> Place:
     """The base of a rule: a sum of n temperatures, so the zero of their scale counts n times."""
-    terms = len(rule.known) + 1
+    terms = rule.terms
 
     def restated(refusal: Refusal) -> Refusal:
         value, _ = cast("Amount", refusal.amounts["nearest"])
         nearest = terms * context.units.to_wire(value / terms, "temperature")
         amounts = {**refusal.amounts, "nearest": (nearest, None)}
-        return replace(refusal, given=rule.given, nearest=nearest, amounts=amounts)
+        return replace(refusal, given=rule.by, nearest=nearest, amounts=amounts)
 
     return Place("rule.base", restated)
 
@@ -279,7 +299,7 @@ def _show_ice(show: Working, found: Found, ice: Ice, fraction: float) -> None:
 
 DOUGH_TEMPERATURE = Operation(
     name="dough-temperature",
-    summary="How warm the water must be, and how much of it ice",
+    summary="Calculate water temperature and ice",
     description="By the bench rules, with either way of counting the mixer's friction, or by a heat balance "
     "that weighs each part; a hot or chilled scald included. Also finds the friction from a "
     "measured mixing.",

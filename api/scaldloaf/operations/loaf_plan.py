@@ -9,12 +9,12 @@ from dataclasses import replace
 from functools import partial
 from math import ceil, floor
 
-from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.formula import DOUGH, SCALD, Formula
-from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import DOUGH_MASS, Losses, Target, share_left
+from scaldloaf.dough.sugar import sugars_of_bread_percent
 from scaldloaf.dough.sugar_stages import Stage
+from scaldloaf.dough.swelling import require_no_live_yeast
 from scaldloaf.dough.timetable import Task, Timed
 from scaldloaf.operations import (
     cautions,
@@ -31,7 +31,7 @@ from scaldloaf.operations.dough_rules import Balance
 from scaldloaf.operations.filled_pan import wanted_bread
 from scaldloaf.operations.lantern_quay import BY_CALIBRATION, FIRST_BAKE, THREE_TINS
 from scaldloaf.operations.located import Place, located
-from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations.notes import AnyNote
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.planned import Asked, Feeding, Found, Tempering
 from scaldloaf.operations.schemas.loaf_plan import LoafPlanLosses, LoafPlanRequest
@@ -42,7 +42,13 @@ from scaldloaf.operations.wire.pans import read_pan
 from scaldloaf.operations.wire.scald import Treatment, read_treatment
 from scaldloaf.operations.wire.scaling import read_scale
 from scaldloaf.operations.wire.timetable import AskedTimetable, read_tasks, write_timetable
-from scaldloaf.operations.working.loaf_plan import note, show_dough, show_mixing, show_water
+from scaldloaf.operations.working.loaf_plan import (
+    notes_on_bread,
+    notes_on_left_out,
+    show_dough,
+    show_mixing,
+    show_water,
+)
 from scaldloaf.operations.working.timetable import timetable_notes
 from scaldloaf.reference import CAUTIONS
 
@@ -55,8 +61,9 @@ _SUGAR_IN_SHORT = ("free_sugar_spent_hours", "sweetness_percent", "assessment")
 def read(request: Wire, context: Context) -> Asked:
     filled = LoafPlanRequest.filled(request)
     losses = LoafPlanLosses.filled(request.get("losses", {}))
-    bake_percent = losses.get("bake_percent")
-    correction = hydration_correction.read(request, context)._replace(bake_loss_percent=bake_percent)
+    bake_percent, cooling_percent = losses.get("bake_percent"), losses.get("cooling_loss_percent")
+    cooled_percent = None if bake_percent is None else bake_percent + (cooling_percent or 0.0)
+    correction = hydration_correction.read(request, context)._replace(bake_loss_percent=cooled_percent)
     known: KnownBread = correction.calibration
     if "bread" in request:
         known = read_bread(request["bread"], context)
@@ -64,7 +71,9 @@ def read(request: Wire, context: Context) -> Asked:
     filling = pan_fill.Asked(
         pan=read_pan(request["pan"], context),
         bread=known,
-        wanted=wanted_bread(fill_percent, None, bake_loss_percent=bake_percent),
+        wanted=wanted_bread(
+            fill_percent, None, bake_loss_percent=bake_percent, cooling_loss_percent=cooling_percent
+        ),
         fill_percent=fill_percent,
         pans=filled["pans"],
         formula=None,
@@ -116,7 +125,8 @@ def compute(asked: Asked) -> Found:
     fed = _feed(asked, formula, filled)
     prepared = _prepare(asked, formula, corrected.correction.after.scalded_share_percent)
     timed = _time(asked) if prepared is None else prepared.timed
-    return Found(asked, corrected, filled, scaled, fed, prepared, _temper(asked, formula), timed)
+    tempered, moved = _temper(asked, formula), _sugars_moved(asked, corrected, fed)
+    return Found(asked, corrected, filled, scaled, fed, prepared, tempered, timed, moved)
 
 
 def _made_here(refusal: Refusal) -> Refusal:
@@ -143,6 +153,7 @@ def _fill(asked: Asked, corrected: hydration_correction.Found) -> pan_fill.Found
         **pan_fill.PLACES,
         "formula": _FORMULA,
         "wanted.bake_loss_percent": "losses.bake_percent",
+        "wanted.cooling_loss_percent": "losses.cooling_loss_percent",
         "wanted.off_optimum_points": Place("hydration_percent", partial(_as_hydration, corrected)),
         "pans": Place("pans", partial(_less_handling, asked.handling_percent)),
     }
@@ -205,15 +216,40 @@ def _feed(asked: Asked, formula: Formula, filled: pan_fill.Found) -> sugar_budge
     """The yeast's sugar through the stages."""
     if asked.feeding is None:
         return None
-    bake_loss = filled.pan.bread.bake_loss_percent.best
+    bread = filled.pan.bread
+    bake_loss = bread.bake_loss_percent.best + bread.cooling_loss_percent.best
     with located(formula=_FORMULA, bake_loss_percent="losses.bake_percent"):
         return sugar_budget.compute(sugar_budget.Asked(formula, False, *asked.feeding, bake_loss))
+
+
+def _sugars_moved(
+    asked: Asked, corrected: hydration_correction.Found, fed: sugar_budget.Found | None
+) -> tuple[float, float] | None:
+    """Sugars of the bread before and after the move, where the share moves and the formula as it came can
+    be fed."""
+    found = corrected.correction
+    if fed is None or found.before.scalded_share_percent == found.after.scalded_share_percent:
+        return None
+    try:
+        before = sugars_of_bread_percent(
+            asked.correction.formula,
+            fed.asked.stages,
+            fed.asked.yeast_tolerance,
+            fed.asked.damaged_starch_percent,
+            fed.asked.bake_loss_percent,
+        )
+    except Refusal:
+        return None
+    left = fed.budget.residual
+    after = left["total"].percent_of_bread.best - left["lactose"].percent_of_bread.best
+    return before, after
 
 
 def _prepare(asked: Asked, formula: Formula, share_percent: float) -> scald_preparation.Found | None:
     """The scald, where there is one and its making was given."""
     if asked.treatment is None or not share_percent:
         return None
+    require_no_live_yeast(asked.correction.formula, asked.treatment.hottest_c)
     below = {name: f"scald.{name}" for name in Treatment._fields}
     with located(formula=_FORMULA, **below, **{"timetable.stages": "timetable"}):
         return scald_preparation.compute(
@@ -240,6 +276,14 @@ def _temper(asked: Asked, formula: Formula) -> dough_temperature.Found | None:
     }
     with located(**places, rule="temperatures", **{"rule.formula": _FORMULA}):
         return dough_temperature.compute(dough_temperature.Asked(Balance(formula, False, at), ice))
+
+
+def places(asked: Asked, context: Context) -> dict[str, str | Place]:
+    """Where what ``compute`` refuses is in the request, beyond what it locates itself."""
+    if asked.tempering is None:
+        return {}
+    own = f"temperatures.{dough_temperature.TEMPERATURES_AT['own']}"
+    return {own: dough_temperature.own_at(own, asked.tempering.at.temperatures, context)}
 
 
 # ---- Writing -------------------------------------------------------------------------------------
@@ -343,44 +387,12 @@ def _basis(parts: dict[str, Wire]) -> list[str]:
 
 def _notes(found: Found, parts: dict[str, Wire]) -> Iterator[AnyNote]:
     """The plan's own notes, then those of its parts."""
-    yield from _notes_on_left_out(found)
-    yield from _notes_on_bread(found)
+    yield from notes_on_left_out(found)
+    yield from notes_on_bread(found)
     if found.prepared is None:
         yield from timetable_notes(found.asked.timetable)
     for part in parts.values():
         yield from part["notes"]
-
-
-def _notes_on_left_out(found: Found) -> Iterator[Note]:
-    asked = found.asked
-    if asked.feeding is None:
-        yield note("no_stages")
-    if asked.tempering is None:
-        yield note("no_temperatures")
-    if asked.timetable is None:
-        yield note("no_timetable")
-    if found.share_percent:
-        if asked.treatment is None:
-            yield note("no_scald_method")
-    elif asked.treatment is not None or (
-        asked.tempering is not None and asked.tempering.at.temperatures.scald_c is not None
-    ):
-        yield note("no_scald")
-
-
-def _notes_on_bread(found: Found) -> Iterator[Note]:
-    asked, correction = found.asked, found.corrected.correction
-    by_trials = asked.correction.calibration is not None
-    if asked.bread_given and isinstance(asked.filling.bread, Calibration):
-        if not by_trials:
-            yield note("calibration_of_bread_only")
-    elif asked.bread_given and by_trials:
-        yield note("bread_beside_calibration")
-    if correction.after.scalded_share_percent > correction.before.scalded_share_percent:
-        yield note("proof_longer")
-    used, usual = found.filled.pan.bread.bake_loss_percent.best, BAKE_LOSS_LIDDED_PERCENT.value
-    if asked.bake_percent is None and used != usual:
-        yield note("crumb_at_usual_loss", usual=(usual, None), used=(used, None))
 
 
 def _show(show: Working, found: Found) -> None:
@@ -403,15 +415,15 @@ def _show(show: Working, found: Found) -> None:
 
 LOAF_PLAN = Operation(
     name="loaf-plan",
-    summary="The whole plan: formula, weigh-out, water, sugar, timetable",
-    description="From a formula that works to the bench in one call: share moved with its water, dough for "
-    "the pans, weigh-out for the scale, sugar through the stages, scald, water temperature and "
-    "timetable, and what of it is least certain. It is made of the single calls, and gives each "
-    "one's request and answer.",
+    summary="Plan a whole bake in one call",
+    description="Moves the scalded share with its water, fills the pans, and gives the weigh-out for your "
+    "scale, the sugar through the stages, the scald, the water temperature and the timetable, and what of it "
+    "is least certain. It is made of the single calls, and gives each one's request and answer.",
     request=LoafPlanRequest,
     read=read,
     compute=compute,
     write=write,
+    places=places,
     examples=(
         Example(
             "three_lidded_tins",
@@ -420,7 +432,7 @@ LOAF_PLAN = Operation(
         ),
         Example(
             "by_calibration",
-            "By what own trials have taught, for the dough and for the water",
+            "By what your own trials have taught, for the dough and for the water",
             BY_CALIBRATION,
         ),
         Example(

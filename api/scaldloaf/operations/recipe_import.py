@@ -1,4 +1,4 @@
-"""recipe-import: a recipe as it stands on a page, read to a formula, each line with how sure it is."""
+"""recipe-import: a recipe as it is on a page, read to a formula, each line with how sure it is."""
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -15,7 +15,7 @@ from scaldloaf.importing.text import printable, split_lines
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.notes import Note, Value
+from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import recipe_import as schema
 from scaldloaf.operations.steps import Working
@@ -34,6 +34,7 @@ TEXTS = {
     "percentages": "Baker's percentages were turned into masses: of the flour given by mass, or of {flour}.",
     "several_recipes": "The document holds {recipes} recipes; this is number {number}.",
 }
+_note = NotesOf(TEXTS)
 
 
 class Asked(NamedTuple):
@@ -230,10 +231,6 @@ def _notes(found: Found) -> Iterator[Note]:
         yield _note("several_recipes", recipes=len(recipes), number=found.asked.recipe_number)
 
 
-def _note(code: str, **values: Value) -> Note:
-    return Note(code, TEXTS[code], values)
-
-
 def _numbers(readings: list[Reading]) -> str:
     return ", ".join(str(number) for number in dict.fromkeys(reading.line for reading in readings))
 
@@ -250,7 +247,7 @@ def _show(show: Working, found: Found) -> None:
 
 RECIPE_IMPORT = Operation(
     name="recipe-import",
-    summary="A recipe page or ingredient lines read to a formula",
+    summary="Read a recipe into a formula",
     description="Reads a schema.org Recipe (JSON-LD) or plain ingredient lines, metric or US, in English "
     "and with common words of German and Japanese. Every line comes back with what it was read "
     "as, how sure that is and why. What was not read is not guessed: it is listed and left out.",
@@ -293,7 +290,7 @@ RECIPE_IMPORT = Operation(
         ),
         Example(
             "cups",
-            "A Lantern Quay leaflet in cups, with a line nobody can weigh",
+            "A Lantern Quay leaflet in cups, with a line that cannot be weighed",
             {
                 "cup": "us",
                 "flour": "bread_flour",

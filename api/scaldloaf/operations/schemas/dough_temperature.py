@@ -5,6 +5,7 @@ from scaldloaf.operations.schemas.fields import (
     Constant,
     Mass,
     Number,
+    Percent,
     Temperature,
     TemperatureDifference,
     Text,
@@ -30,7 +31,7 @@ class _Known(Closed):
 
 
 class _Target(Closed):
-    target = Temperature("Wanted dough temperature at the end of mixing.", required=True)
+    target = Temperature("Target dough temperature at the end of mixing.", required=True)
 
 
 class _Rise(Closed):
@@ -103,6 +104,9 @@ class DoughPart(Closed):
     mass = Mass("Its mass.", required=True)
     temperature = Temperature("Its temperature.", required=True)
     specific_heat = Number("Specific heat, kJ per kg and K: water 4.18, flour about 1.8.", 0.1, 10)
+    water_percent = Percent(
+        "Its water that freezes, percent of its mass, for a part below freezing; left out, the catalogue's."
+    )
 
 
 class DoughTemperatureRuleHeatBalanceParts(_Target, _Rise):
@@ -122,7 +126,7 @@ class DoughTemperatureRuleFrictionFromMeasured(_Known):
 
 
 class DoughTemperatureRule(Union):
-    """The rule to reckon by. The two frictions are different numbers and have different names."""
+    """The rule to calculate by. The two frictions are different numbers and have different names."""
 
     kinds = (
         DoughTemperatureRuleSimpleFrictionTotal,
@@ -135,7 +139,7 @@ class DoughTemperatureRule(Union):
 
 
 class TapAndIce(Closed):
-    tap_temperature = Temperature("The coldest the tap gives; with it the ice is reckoned.")
+    tap_temperature = Temperature("The coldest water from the tap; needed for the mass of ice.")
     ice_temperature = Temperature("Temperature of the ice; left out, it is melting ice.")
 
 

@@ -1,6 +1,5 @@
 """The request of recipe-import: a recipe, and what settles what recipes leave open."""
 
-from collections.abc import Mapping
 from typing import Any
 
 from scaldloaf.importing.recipe import MOST_RECIPES
@@ -29,7 +28,7 @@ EGG_SIZES = ("small", "medium", "large", "extra_large")
 
 
 class RecipeImportRecipe(Component, AnyObject):
-    """A Recipe of schema.org in JSON-LD, as it stands on the page: alone, in a list, in a `@graph`, or
+    """A Recipe of schema.org in JSON-LD, as it is on the page: alone, in a list, in a `@graph`, or
     nested. Nothing is fetched, `@context` is not read."""
 
 
@@ -41,12 +40,8 @@ class RecipeOrList(WireField):
     def keywords(self) -> Schema:
         return {"anyOf": [{"$ref": RecipeImportRecipe}, {"type": "array", "items": {}}]}
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not isinstance(value, dict | list):
-            raise self.make_error("invalid")
-        return value
+    def is_one(self, value: Any) -> bool:
+        return isinstance(value, dict | list)
 
 
 class RecipeImportRequest(Request):
@@ -59,7 +54,7 @@ class RecipeImportRequest(Request):
         "Which recipe to read of a document that holds several, from 1.", 1, MOST_RECIPES, load_default=1
     )
     decimal_comma = Choice(
-        "Whether 1,5 is one and a half and 1,000 is one. `auto` goes by the recipe's own "
+        "Whether 1,5 is one and a half and 1,000 is one. `auto` follows the recipe's own "
         "unmistakable numbers and says where it was not sure.",
         *DECIMAL_COMMA,
         load_default="auto",
@@ -67,13 +62,13 @@ class RecipeImportRequest(Request):
     cup = Choice(
         "Cups and spoons: of the US (cup of 236.6 ml), metric (cup of 250 ml), Australian (the same, but a "
         "tablespoon of 20 ml) or Japanese (cup of 200 ml). Fluid ounces and pints: of the US, else imperial. "
-        "Left out: of the US, with an interval that holds the metric ones too.",
+        "Default: of the US, with an interval that holds the metric ones too.",
         *Sizes._fields,
     )
-    flour = Choice("What plain `flour` is. Left out: plain_flour, and the line says so.", *FLOURS)
-    yeast = Choice("What plain `yeast` is. Left out: instant, and the line says so.", *YEAST_KINDS)
-    milk = Choice("What plain `milk` is. Left out: whole_milk, and the line says so.", *MILKS)
-    egg_size = Choice("Size of eggs that have none. Left out: large, with a wider interval.", *EGG_SIZES)
+    flour = Choice("What plain `flour` is. Default: plain_flour, and the line says so.", *FLOURS)
+    yeast = Choice("What plain `yeast` is. Default: instant, and the line says so.", *YEAST_KINDS)
+    milk = Choice("What plain `milk` is. Default: whole_milk, and the line says so.", *MILKS)
+    egg_size = Choice("Size of eggs that have none. Default: large, with a wider interval.", *EGG_SIZES)
     egg_mass = Mass("Your own egg without its shell, for eggs that have no size.", 0.001, 1000.0)
     number_alone = Choice(
         "What a number without a unit is: not read, or a mass in `units.mass`.",

@@ -1,54 +1,103 @@
 """Notes on what a plan was not given or does not use, and its main numbers in a row."""
 
+from collections.abc import Iterator
+
+from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.dough.hydration import Correction
+from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT
 from scaldloaf.dough.scaling import Scaling, WeighOut
 from scaldloaf.operations.filled_pan import FilledPan
-from scaldloaf.operations.notes import Note, Value
+from scaldloaf.operations.notes import Note, NotesOf
+from scaldloaf.operations.planned import Found
 from scaldloaf.operations.steps import Working
 
 TEXTS = {
     "no_stages": (
-        "No stages were given, so the sugar is not reckoned: give their minutes and dough temperatures "
+        "No stages were given, so the sugar is not calculated: give their minutes and dough temperatures "
         "from mixing to the oven."
     ),
     "no_temperatures": (
-        "No temperatures were given, so the water temperature is not reckoned: give the dough "
-        "temperature wanted, the flour's, the scald's, and the rise in the mixer."
+        "No temperatures were given, so the water temperature is not calculated: give the dough "
+        "temperature to reach, the flour's, the scald's, and the rise in the mixer."
     ),
     "no_timetable": (
         "No timetable was asked for: give the work before and after the stages, and when the bread must "
         "be out."
     ),
     "no_scald_method": (
-        "How the scald is made was not said, so whether it gelatinises is not reckoned: give scald.method."
+        "How the scald is made was not said, so whether it gelatinises is not calculated: give scald.method."
     ),
     "no_scald": (
         "The bread has no scald at this share, so what was given for it (scald, scald_temperature) is "
         "not used."
     ),
     "bread_beside_calibration": (
-        "A known bread and a calibration were both given: the dough mass is reckoned from the bread, the "
+        "A known bread and a calibration were both given: the dough mass is calculated from the bread, the "
         "water from the calibration."
     ),
     "calibration_of_bread_only": (
-        "The calibration was given as the bread, so only the dough mass is reckoned from it; give it as "
+        "The calibration was given as the bread, so only the dough mass is calculated from it; give it as "
         "calibration for the water too."
     ),
     "proof_longer": (
         "With more of the flour scalded the proof takes longer. By how much is not published; your own "
-        "trials can tell, when they note its minutes. The stages are taken as given."
+        "trials can tell, when they note its minutes. The stages are used as given."
+    ),
+    "sugars_moved": (
+        "By the same stages the bread holds {after:.2g} % of sugars that are not lactose at {to_share:.3g} % "
+        "scalded flour, and {before:.2g} % at {from_share:.3g} %."
     ),
     "crumb_at_usual_loss": (
-        "The change of crumb moisture is reckoned with {usual} % bake loss, all else with {used} %; give "
+        "The change of crumb moisture is calculated with {usual} % bake loss, all else with {used} %; give "
         "losses.bake_percent to have one for all."
     ),
 }
 
+note = NotesOf(TEXTS)
 
-def note(code: str, **values: Value) -> Note:
-    """A note of loaf-plan."""
-    return Note(code, TEXTS[code], values)
+
+def notes_on_left_out(found: Found) -> Iterator[Note]:
+    """On what the plan was not given, or does not use."""
+    asked = found.asked
+    if asked.feeding is None:
+        yield note("no_stages")
+    if asked.tempering is None:
+        yield note("no_temperatures")
+    if asked.timetable is None:
+        yield note("no_timetable")
+    if found.share_percent:
+        if asked.treatment is None:
+            yield note("no_scald_method")
+    elif asked.treatment is not None or (
+        asked.tempering is not None and asked.tempering.at.temperatures.scald_c is not None
+    ):
+        yield note("no_scald")
+
+
+def notes_on_bread(found: Found) -> Iterator[Note]:
+    """On what is known of the bread, and on what the move does to its proof and sugars."""
+    asked, correction = found.asked, found.corrected.correction
+    by_trials = asked.correction.calibration is not None
+    if asked.bread_given and isinstance(asked.filling.bread, Calibration):
+        if not by_trials:
+            yield note("calibration_of_bread_only")
+    elif asked.bread_given and by_trials:
+        yield note("bread_beside_calibration")
+    if correction.after.scalded_share_percent > correction.before.scalded_share_percent:
+        yield note("proof_longer")
+    if found.sugars_moved is not None:
+        before, after = found.sugars_moved
+        yield note(
+            "sugars_moved",
+            before=before,
+            after=after,
+            from_share=correction.before.scalded_share_percent,
+            to_share=correction.after.scalded_share_percent,
+        )
+    used, usual = found.filled.pan.bread.bake_loss_percent.best, BAKE_LOSS_LIDDED_PERCENT.value
+    if asked.bake_percent is None and used != usual:
+        yield note("crumb_at_usual_loss", usual=(usual, None), used=(used, None))
 
 
 # ---- The working ---------------------------------------------------------------------------------
