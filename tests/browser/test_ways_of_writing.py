@@ -133,8 +133,8 @@ def test_milk_may_go_into_the_scald(page):
     """A thin scald needs more liquid than the water: it works only with the milk."""
     open_bench(page)
     open_more(page)
-    fill(page, "Scalded share wanted", "25")
-    fill(page, "Scald liquid to 1 of flour", "2")
+    fill(page, "Scalded share wanted", "10")
+    fill(page, "Scald liquid to 1 of flour", "5")
     share = page.get_by_role("textbox", name="Scalded share wanted")
     expect(share).to_have_attribute("aria-invalid", "true")
     page.get_by_role("checkbox", name="Whole milk", exact=True).check()

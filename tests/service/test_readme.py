@@ -94,7 +94,7 @@ def test_the_integrations_are_there(name):
 def test_the_documented_limits_are_the_real_ones():
     from scaldloaf.http import bulk
     from scaldloaf.http.settings import Settings
-    from scaldloaf.operations.schemas import common, order_demand
+    from scaldloaf.operations.schemas import common, keeping, order_demand, trial_fit
 
     settings = Settings()
     assert settings.max_body_bytes == 64 * 1024 and "| 64 kB (`SCALDLOAF_MAX_BODY_BYTES`) |" in README
@@ -106,6 +106,8 @@ def test_the_documented_limits_are_the_real_ones():
     assert settings.rate is None and settings.log is False
     assert f"| formula | {common.MAX_LINES} lines |" in README
     assert f"| {order_demand.MOST_FORMULAS} formulas, {order_demand.MOST_ORDERS} orders |" in README
+    assert f"| trial-fit | {trial_fit.MOST_TRIALS} bakes" in README
+    assert f"| keeping | {keeping.MAX_LOAVES} loaves of {keeping.MAX_SCORES} scores each |" in README
 
 
 def test_the_client_commands_are_those_that_the_tests_run():

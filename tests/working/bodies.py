@@ -57,6 +57,12 @@ CALIBRATION = {
     "trials": 4,
     "base_share_percent": 20,
 }
+WITH_WATER = {
+    **CALIBRATION,
+    "water_slope_ratio": 1.5,
+    "base_hydration_percent": 67.5,
+    "base_water_covariance": [0.001, -0.002, 0.003, 4],
+}
 TABLE = [
     {"scalded_share_percent": share, "hydration_percent": hydration}
     for share, hydration in ((40, 73), (0, 61), (20, 66.5))
@@ -139,6 +145,26 @@ def cooked(formula=ROUX, **more) -> dict:
         "method": {"kind": "cooked", "core_temperature": 68},
         **more,
     }
+
+
+PLAIN_OWN = {
+    "lines": [
+        {"ingredient": "mill flour", "mass": 500, "composition": {"is_flour": True, "water_percent": 14}},
+        *lines(water=330, salt=9),
+    ]
+}
+SWEET_SCALD = {
+    "lines": [
+        *lines("scald", bread_flour=100, whole_milk=130, sucrose=20),
+        *lines(bread_flour=300, whole_milk=60, water=90, salt=8),
+    ]
+}
+WITH_RYE = {
+    "lines": [
+        *lines("scald", bread_flour=100, water=100),
+        *lines(bread_flour=300, rye_flour=100, water=230, salt=9, vital_gluten=5),
+    ]
+}
 
 
 def cooling(surroundings_c) -> dict:
@@ -227,6 +253,19 @@ BODIES = [
     ),
     moves(TIN_LOAF, flour={"moisture_percent": 12}, hold="flour_mass", bake_loss_percent=12),
     moves(TIN_LOAF, scalded_share_percent=12, water_curve=TABLE),
+    moves(TIN_LOAF),
+    moves(TIN_LOAF, flour={"absorption_percent": 62, "base_absorption_percent": 62}),
+    moves(LEAN, flour={"absorption_percent": 62, "base_absorption_percent": 62, "moisture_percent": 14}),
+    moves(TIN_LOAF, water_curve=TABLE),
+    moves(TIN_LOAF, calibration=WITH_WATER),
+    moves(TIN_LOAF, scalded_share_percent=18, scald_liquid_ratio=2, calibration=WITH_WATER),
+    moves(TIN_LOAF, scalded_share_percent=30, gluten_percent=1),
+    moves(TIN_LOAF, scalded_share_percent=15, gluten_percent=1.5),
+    moves(MILKY, scalded_share_percent=19.5, gluten_percent=2.5),
+    moves(TIN_LOAF, scald_liquid_ratio=0.5),
+    moves(PLAIN_OWN, scalded_share_percent=15),
+    moves(SWEET_SCALD, scalded_share_percent=20),
+    moves(TIN_LOAF, scalded_share_percent=14, scald_liquid_ratio=5, scald_liquids=["water", "whole_milk"]),
     moves(TIN_LOAF, scalded_share_percent=0, calibration={**CALIBRATION, "water_slope": -0.05}),
     moves(TIN_LOAF, scalded_share_percent=25, adjust_with="whole_milk"),
     moves(PLAIN, scalded_share_percent=15, calibration=CALIBRATION),
@@ -238,6 +277,29 @@ BODIES = [
     moves(percents(bread_flour=100, water=66), scalded_share_percent=10),
     moves(percents(bread_flour=100, water=66, salt=2), scalded_share_percent=10),
     fills({"kind": "prior"}, formula=TIN_LOAF, pans=6),
+    fills({"kind": "prior", "crumb": "close"}, TAPERED, scalded_share_percent=12, fill_percent=104),
+    fills({"kind": "prior"}, formula=TIN_LOAF, lid=False, gluten_percent=1),
+    fills(
+        {"kind": "specific_volume", "specific_volume": 4.1, "gluten_percent": 1.5}, scalded_share_percent=30
+    ),
+    fills({"kind": "prior"}, formula=WITH_RYE, lid=True, fill_percent=102),
+    fills(
+        {"kind": "reference_loaf", "dough_mass": 450, "fill_percent": 98, "scalded_share_percent": 10},
+        scalded_share_percent=30,
+        gluten_percent=0.8,
+    ),
+    fills(
+        {
+            "kind": "reference_loaf",
+            "dough_mass": 900,
+            "fill_percent": 100,
+            "pan": {**BOX, "length": 37},
+            "scalded_share_percent": 20,
+            "gluten_percent": 1,
+        },
+        scalded_share_percent=30,
+        gluten_percent=2,
+    ),
     fills(
         {"kind": "prior"}, ROUND, scalded_share_percent=4, fill_percent=130, hydration_off_optimum_points=2.5
     ),
@@ -481,6 +543,40 @@ BODIES = [
                     {"oven_mass": 396},
                     {"cooling_loss_percent": 2.2},
                 )
+            ]
+        },
+    ),
+    (
+        "trial-fit",
+        {
+            "trials": [
+                {
+                    "scalded_share_percent": 25,
+                    "dough_mass": 450,
+                    "loaf_volume": 1690,
+                    "hydration_percent": 50,
+                    "gluten_percent": 0.5,
+                    "pan": BOX,
+                },
+                {
+                    "scalded_share_percent": 30,
+                    "dough_mass": 480,
+                    "pan": BOX,
+                    "fill_percent": 102,
+                    "hydration_percent": 55,
+                    "gluten_percent": 4,
+                },
+            ],
+            "crumb": "close",
+            "absorption_percent": 61,
+            "want": {"pan": BOX, "fill_percent": 104, "scalded_share_percent": 30, "gluten_percent": 1},
+        },
+    ),
+    (
+        "trial-fit",
+        {
+            "trials": [
+                {"scalded_share_percent": 20, "dough_mass": 450, "loaf_volume": 1690, "hydration_percent": 77}
             ],
             "want": {"pan": BOX, "scalded_share_percent": 25},
         },
@@ -497,6 +593,15 @@ BODIES = [
                     "cooling_loss_percent": 0,
                 }
             ]
+        },
+    ),
+    (
+        "trial-fit",
+        {
+            "trials": [
+                {"scalded_share_percent": 20, "dough_mass": 450, "loaf_volume": 1690, "hydration_percent": 67}
+            ],
+            "want": {"pan": BOX, "lid": True, "scalded_share_percent": 30},
         },
     ),
     (
@@ -543,7 +648,8 @@ BODIES = [
                     (60, 90, 2575),
                     (60, 92, 2354),
                 )
-            ]
+            ],
+            "right_water": {"scalded_share_percent": 0, "hydration_percent": 62},
         },
     ),
     (

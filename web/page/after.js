@@ -1,5 +1,6 @@
 /** What is not in the first load: the parts that load later, a switch of units, the changes of another window. */
 
+import { NOTEBOOK_KEY, WORK_KEY } from "../state/kept.js";
 import { failed } from "../state/rescue.js";
 
 /** @typedef {import("./main.js").Page} Page */
@@ -54,6 +55,16 @@ export class After {
     }
     this.#page.redraw();
     this.#page.recalculate();
+  }
+
+  /** Takes over what other windows saved while the browser kept this page for Back: it heard nothing of it. Work that could not
+  be saved stays. */
+  async catchUp() {
+    const { bench, unsaved } = this.#page;
+    for (const key of unsaved ? [] : [WORK_KEY, NOTEBOOK_KEY]) {
+      const text = bench.storage.getItem(key);
+      if (text !== null) await this.takeOver(key, text);
+    }
   }
 
   /** Two windows of the page share one bench and one notebook: each takes over what the other saves.

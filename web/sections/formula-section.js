@@ -157,12 +157,10 @@ function formulaEditor(bench) {
     try {
       const { rewritten } = await t.moreFor(import("./rewrite.js"));
       if (!await rewritten(bench, /** @type {Formula["by"]} */ (wanted))) live.textContent = t("formula.byRefused");
-    } catch (error) {
-      console.info("not rewritten:", error);    // without the service
+    } catch {
       live.textContent = t("link.lost");
-    } finally {
-      refresh();        // the choice says how the amounts are, not how they were to be
     }
+    refresh();
   }
 
   function refresh() {

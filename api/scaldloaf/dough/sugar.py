@@ -9,9 +9,9 @@ maltose made.
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from scaldloaf.dough.crumb_moisture import crumb_moisture_percent, dough_water_g
 from scaldloaf.dough.estimate import Estimate, exactly
 from scaldloaf.dough.formula import Breakdown, Formula, break_down
-from scaldloaf.dough.hydration import crumb_moisture_percent, dough_water_g
 from scaldloaf.dough.limits import (
     BAKE_LOSS_LIDDED_PERCENT,
     BAKE_LOSS_UPPER_PERCENT,

@@ -110,9 +110,7 @@ def _refuse(name: str, text: str, should_be: str) -> NoReturn:
     raise BadSetting(f"{PREFIX}{name} is {text!r}; it should be {should_be}")
 
 
-def _whole(
-    environment: Mapping[str, str], name: str, low: int, high: int, default: int | None = None
-) -> int:
+def _whole(environment: Mapping[str, str], name: str, low: int, high: int, default: int | None = None) -> int:
     """A number from ``low`` to ``high``; unset, ``default`` or else what ``Settings`` says."""
     text = environment.get(PREFIX + name)
     if text is None:

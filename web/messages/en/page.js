@@ -70,7 +70,8 @@ export default {
     crumb: "Crumb moisture changes by", formulas: "Before and after",
   },
   assessment: {
-    under_watered: "Under-watered: expect a dense loaf that stales early.",
+    under_watered: "Under-watered for this share.",
+    not_judged: "Not judged: your own water.",
     balanced: "Balanced: the water suits the share.",
     not_judged: "We can't judge the water: there is nothing to compare it with.",
     sticky: "Sticky: more water than this share can hold well.",

@@ -128,14 +128,12 @@ def right_share(discriminators: float, one_in: int) -> float:
     return 1 / one_in + (1 - 1 / one_in) * discriminators / 100
 
 
-def true_discriminators(right: int, tasters: int, one_in: int, level: Fraction, shown: bool) -> Estimate:
+def true_discriminators(share: float, interval: tuple[float, float], one_in: int, shown: bool) -> Estimate:
     """The share of tasters who tell the samples apart, percent, with its interval.
 
-    Each end has the test's own risk of being beyond, so the low end is above 0 exactly when the difference is
-    shown: where it is not, what the halving left there is taken off. Exact given the counts.
+    share, interval: of right answers, 0 to 1. Where each end has the test's own risk of being beyond, the
+    low end is above 0 exactly when the difference is shown: where it is not, what the halving left there
+    is taken off. Exact given the counts.
     """
-    low, high = (
-        discriminators_percent(share, one_in) for share in share_interval(right, tasters, float(level))
-    )
-    best = discriminators_percent(right / tasters, one_in)
-    return Estimate(low if shown else 0.0, best, high, "exact")
+    low, high = (discriminators_percent(end, one_in) for end in interval)
+    return Estimate(low if shown else 0.0, discriminators_percent(share, one_in), high, "exact")

@@ -10,7 +10,7 @@ from scaldloaf.dough.tasting.binomial import (
     right_share,
 )
 from scaldloaf.dough.tasting.draw import FIRST_CODE, LAST_CODE, Draw
-from scaldloaf.dough.tasting.methods import METHODS, Level, Method, Serving, ranking_orders
+from scaldloaf.dough.tasting.methods import METHODS, TRIANGLE, Level, Method, Serving, ranking_orders
 from scaldloaf.dough.tasting.ranking import LEAST_SAMPLES, least_difference
 
 CODES = LAST_CODE - FIRST_CODE + 1
@@ -231,7 +231,7 @@ def _sheets(wanted: PlanWanted, orders: tuple[Serving, ...], tasters: int) -> tu
 def _right(wanted: PlanWanted, reference: str | None, coded: tuple[Coded, ...]) -> int | None:
     """The code of the right answer: the odd one, the one like the reference, or the one expected."""
     samples = [each.sample for each in coded]
-    if wanted.test == "triangle":
+    if wanted.test == TRIANGLE:
         return next(each.code for each in coded if samples.count(each.sample) == 1)
     target = reference or wanted.expected
     return next((each.code for each in coded if each.sample == target), None) if target else None

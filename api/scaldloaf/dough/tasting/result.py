@@ -4,7 +4,12 @@ from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.tasting.binomial import chance_by_guessing, fewest_right, true_discriminators
+from scaldloaf.dough.tasting.binomial import (
+    chance_by_guessing,
+    fewest_right,
+    share_interval,
+    true_discriminators,
+)
 from scaldloaf.dough.tasting.methods import Level, Method
 
 MOST_TASTERS = 1000  # a guard rail of arithmetic: chances stay within what a double holds
@@ -14,8 +19,9 @@ class Counted(NamedTuple):
     """What right answers of a number of tasters show.
 
     p_value: the chance of so many by guessing (two-sided: of so uneven a split), 0 to 1. fewest_right: that
-    show a difference, None where all right are not enough. discriminators: percent, each end with the risk of
-    the test's one side.
+    show a difference, None where all right are not enough. share_interval: the shares of right answers
+    that fit, 0 to 1, each end with the risk of the test's one side. discriminators: the same in percent of
+    tasters.
     """
 
     right: int
@@ -23,6 +29,7 @@ class Counted(NamedTuple):
     p_value: float
     fewest_right: int | None
     shown: bool
+    share_interval: tuple[float, float]
     discriminators: Estimate
 
 
@@ -50,11 +57,13 @@ def count_answers(method: Method, right: int, tasters: int, level: Level) -> Cou
         )
     risk = level.of_one_side
     chance = chance_by_guessing(right, tasters, method.one_in)
+    shown, interval = chance <= risk, share_interval(right, tasters, float(risk))
     return Counted(
         right,
         tasters,
         min(1.0, float(2 * chance)) if level.two_sided else float(chance),
         fewest_right(tasters, method.one_in, risk),
-        chance <= risk,
-        true_discriminators(right, tasters, method.one_in, risk, chance <= risk),
+        shown,
+        interval,
+        true_discriminators(right / tasters, interval, method.one_in, shown),
     )

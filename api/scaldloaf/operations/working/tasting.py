@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from scaldloaf.dough.tasting import DUO_TRIO, PAIRED, RANKING, TRIANGLE, Counted, Level, Method, Ranked
-from scaldloaf.dough.tasting.binomial import fewest_tasters, share_interval
+from scaldloaf.dough.tasting.binomial import fewest_tasters
 from scaldloaf.dough.tasting.methods import TASTING_FEW_TASTERS
 from scaldloaf.dough.tasting.ranking import TASTING_FRIEDMAN_TASTERS
 from scaldloaf.operations.notes import Note, NotesOf
@@ -161,7 +161,7 @@ def show_counts(show: Working, method: Method, counted: Counted, level: Level) -
 
     telling("Tasters who tell", f"100 × ({right} ÷ {tasters} − 1 ÷ {one_in})", counted.discriminators.best)
     risk = level.of_one_side
-    low, high = (100 * share for share in share_interval(right, tasters, float(risk)))
+    low, high = (100 * share for share in counted.share_interval)
     percent = shown(float(100 * risk))
     show.step(
         "Lowest share of right answers that fits",
