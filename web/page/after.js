@@ -19,7 +19,7 @@ export class After {
     }, { once: true });
   }
 
-  /** Adds charts, plan, trials, keeping and notebook at first, and draws them again from then on. */
+  /** Adds sugar, charts, plan, trials, keeping and notebook at first, and draws them again from then on. */
   async addLater() {
     if (this.#later) return (await this.#later)?.draw();
     this.#later = this.#makeLater();
@@ -33,6 +33,7 @@ export class After {
       const later = await makeLater(page);
       later.draw();
       page.draw(page.bench.answers.now());
+      page.showFaults();          // some may be about entries that have their fields only now
       later.place.restore();
       requestAnimationFrame(() => requestAnimationFrame(() => page.root.classList.add("drawn")));
       page.root.dispatchEvent(new CustomEvent("scaldloaf-whole", { bubbles: true, composed: true }));
