@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from scaldloaf.dough.formula import SCALD
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
@@ -11,30 +12,45 @@ from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, mention, unread
 from scaldloaf.importing.vocabulary import (
     ADD,
+    CHOOSE,
     CONTAINER,
     COUNT,
     CUBE,
+    EACH,
     EGG_SIZES,
+    HALF,
+    KEPT,
     MASS,
     OUTSIDE,
     PACKET,
     PERCENT,
+    PIECE,
     REMARK,
     STICK,
     VOLUME,
+    is_spaceless,
+    plain_word,
 )
 from scaldloaf.reference import Ingredient, coefficient
 
 _SEPARATORS = frozenset((",", ";", "、")) | ADD
+_WITH = frozenset(("with", "mit", "avec", "con"))  # between two amounts
 _MEASURED = (Group, Measure)
-_KEPT_BACK = ADD | {"more", "extra", "additional", "mehr"}
+_KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "extra", "una", "un"}
+_SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
 
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
+    if shared := _sharing(items, reader):
+        return shared
     chunks: list[list[Item]] = [[]]
-    for item in items:
+    for at, item in enumerate(items):
         if isinstance(item, str) and item in _SEPARATORS and chunks[-1]:
+            chunks.append([])
+        elif type(item) is str and item in _WITH and _is_amount(items, at + 1):
+            chunks.append([])
+        elif _starts_another(items, at, chunks[-1], reader):
             chunks.append([])
         chunks[-1].append(item)
     measured = [
@@ -59,6 +75,61 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         joined[1] = joined[0] + joined[1]
         del joined[0]
     return joined
+
+
+def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether another name and amount start at a place behind a name and an amount: ``塩 4g 砂糖 20g``."""
+    item, after = items[at], items[at + 1] if at + 1 < len(items) else None
+    if _is_amount(items, at) and type(after) is str:
+        return _names_one_behind(items, at, chunk, reader)
+    if not (type(item) is str and isinstance(after, Measure) and after.kind not in (REMARK, PERCENT)):
+        return False
+    if not any(isinstance(each, Measure) and each.kind not in (REMARK, PERCENT, COUNT) for each in chunk):
+        return False
+    if not isinstance(chunk[-1], _MEASURED) or not type(chunk[0]) is str:
+        return False
+    return reader.names.named_as_spelt((item,)).ingredient is not None
+
+
+def _is_amount(items: Sequence[Item], at: int) -> bool:
+    """Whether an amount of an ingredient is at a place."""
+    item = items[at] if at < len(items) else None
+    return isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)
+
+
+def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether an amount starts another ingredient: ``500 g flour 8 g salt``, each amount before its name."""
+    if not chunk or not _is_amount(chunk, 0) or type(chunk[-1]) is not str or chunk[-1] in CHOOSE:
+        return False
+    words = [str(item) for item in chunk if type(item) is str]
+    if not words or not reader.names.named_as_spelt(tuple(words)).ingredient:
+        return False
+    behind: list[str] = []
+    for item in items[at + 1 :]:
+        if type(item) is not str:
+            break
+        behind.append(item)
+    return reader.names.named_as_spelt(tuple(behind)).ingredient is not None
+
+
+def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:
+    """``糖、鹽各5克``: several names with an amount for each of them."""
+    at = next((at for at, item in enumerate(items) if type(item) is str and item in _SHARED), None)
+    if not at:
+        return None
+    measures = [item for item in items if isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)]
+    if len(measures) != 1 or not (items[at + 1 :] and items[at + 1] is measures[0] or items[at - 1] is measures[0]):
+        return None
+    names: list[list[Item]] = [[]]
+    for item in items:
+        if isinstance(item, str) and item in _SEPARATORS:
+            names.append([])
+        elif type(item) is str and item not in _SHARED:
+            names[-1].append(item)
+    known = [name for name in names if name and reader.names.named_as_spelt(tuple(map(str, name))).ingredient]
+    if len(known) < 2 or len(known) < len([name for name in names if name]):
+        return None
+    return [[*name, measures[0]] for name in known]
 
 
 def _phrases(items: Sequence[Item]) -> list[tuple[str, ...]]:
@@ -119,9 +190,16 @@ def _measures(items: Sequence[Item]) -> tuple[list[Measure], list[Measure]]:
             percents.append(item)
         elif counted and counted.kind == COUNT and _is_held(items, at + 1):
             measures[-1] = times_count(counted, item)
+        elif item.kind == MASS and measures and measures[-1].kind == PACKET and _is_each(items, at):
+            measures[-1] = times_count(measures[-1], item)
         elif item.kind != REMARK and not is_type(item, before):
             measures.append(item)
     return measures, percents
+
+
+def _is_each(items: Sequence[Item], at: int) -> bool:
+    """Whether the amount at a place is that of each of the packets before it: ``2 Päckchen à 7 g``."""
+    return at > 1 and items[at - 1] in EACH and isinstance(items[at - 2], Measure)
 
 
 def _is_held(items: Sequence[Item], at: int) -> bool:
@@ -163,6 +241,61 @@ def _is_of_one(counted: Measure, measure: Measure) -> bool:
     return counted.quantity.best > 1 and abs(grams - one) < abs(grams - counted.quantity.best * one)
 
 
+def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: list[str]) -> list[Reading]:
+    """The reading of one ingredient; two where a part of it is for the scald: ``500 g (25 g for the scald)``.
+
+    Parameters
+        items : list[Item]  of that ingredient
+        blank : Reading  of the line, without what is read here
+        reader : Reader  what the recipe's lines share
+        faults : list[str]  numbers of the line that can't be read, and why
+    Returns
+        list[Reading]
+    """
+    for at, item in enumerate(items):
+        if not isinstance(item, Group) or not sections.SCALD_WORDS.found_in(joined_words([item])):
+            continue
+        parts = [inside for inside in item.items if isinstance(inside, Measure) and inside.kind in (MASS, VOLUME)]
+        whole = read_ingredient([*items[:at], *items[at + 1 :]], blank, reader, faults)
+        if len(parts) == 1 and whole.ingredient and whole.mass and whole.part == DOUGH:
+            portion = weigh(parts[0]._replace(is_inside=False), whole.ingredient, reader.choices).mass
+            if portion and portion.best < whole.mass.best:
+                return in_two(whole, portion, "a part of the line is for the scald", reader)
+    return [read_ingredient(items, blank, reader, faults)]
+
+
+def in_two(whole: Reading, portion: Estimate, why: str, reader: Reader) -> list[Reading]:
+    """A reading of which a portion goes into the scald.
+
+    Parameters
+        whole : Reading  of the dough, with its mass
+        portion : Estimate  [g]
+        why : str  of the doubt
+        reader : Reader  what the recipe's lines share
+    Returns
+        list[Reading]  scald, dough
+    """
+    mass = whole.mass
+    if mass is None:
+        return [whole]
+    doubt = Doubt(LIKELY, why)
+    rest = Estimate(
+        max(0.0, mass.low - portion.high),
+        mass.best - portion.best,
+        max(mass.best - portion.best, mass.high - portion.low),
+        mass.evidence,
+    )
+    reader.has_scald = True
+    return [
+        whole._replace(part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"),
+        whole._replace(
+            mass=rest,
+            section_doubts=(*whole.section_doubts, doubt),
+            expression=f"{mass.best:.6g} g − {portion.best:.6g} g",
+        ),
+    ]
+
+
 def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: list[str]) -> Reading:
     """One ingredient with its measures and every doubt about them.
 
@@ -174,30 +307,32 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     Returns
         Reading
     """
-    items = _without_remainder(items)
+    items = _without_alternatives(_without_remainder(items), reader)
+    items, apportioned = _apportioned(items)
     plain = joined_words(items)
     measures, percents = _measures(items)
+    blank = blank._replace(doubts=(*blank.doubts, *apportioned))
     if any(measure.kind == CUBE for measure in measures):
         named = _named(items, reader.names.choosing(yeast=CUBED_YEAST))
     else:
         named = _named(items, reader.names)
     scald = sections.SCALD_WORDS.found_in(plain)
     if named.ingredient is None:
-        if scald and reader.has_scald:
-            return mention(blank)
-        if scald:
-            return unread(blank, f"the ingredients of the {scald} are not listed", part=SCALD)
+        if scald and not sections.ASIDE_WORDS.found_in(plain):
+            return _scald_named(blank, plain, scald, measures)
         no_numbers = tuple(Doubt(NOT_READ, fault) for fault in faults)
         doubts = blank.doubts + named.doubts + no_numbers
+        if sections.ASIDE_WORDS.found_in(plain):
+            blank = blank._replace(part=OUTSIDE, section_doubts=())
         return blank._replace(
             doubts=doubts,
             alternatives=named.alternatives,
             read_as=f"{measures[0].words()} something" if measures else "",
         )
     if sections.ASIDE_WORDS.found_in(plain):
-        blank = blank._replace(part=OUTSIDE)
-    elif scald:
-        blank = blank._replace(part=SCALD, doubts=())
+        blank = blank._replace(part=OUTSIDE, section_doubts=())
+    elif scald and blank.part == DOUGH:
+        blank = blank._replace(part=SCALD, section_doubts=())
         reader.has_scald = True
     base = blank._replace(
         ingredient=named.ingredient,
@@ -207,6 +342,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     )
     if " optional " in plain:
         base = base._replace(doubts=(*base.doubts, Doubt(LIKELY, "optional")))
+    measures = _in_packets(items, measures, named.ingredient)
     if not measures and percents:
         percent = percents[0]
         return base._replace(
@@ -220,12 +356,56 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
 
 
+def _in_packets(items: Sequence[Item], measures: list[Measure], ingredient: Ingredient) -> list[Measure]:
+    """``1 instant yeast packet``: a bare number of what a word behind the name says."""
+    if len(measures) != 1 or measures[0].kind != COUNT or not (ingredient.yeast or ingredient.fat_percent > 50):
+        return measures
+    for item in items:
+        unit = unit_of_word(item)
+        if unit and unit.kind in (PACKET, CUBE, STICK):
+            return [measures[0]._replace(unit=unit)]
+    return measures
+
+
+def _scald_named(blank: Reading, plain: str, scald: str, measures: Sequence[Measure]) -> Reading:
+    """The scald named among the ingredients, with the mass of it that is used; whether it is listed is seen later."""
+    masses = [measure for measure in measures if measure.kind == MASS]
+    mass = None
+    if masses:
+        quantity, grams = masses[0].quantity, masses[0].unit.grams
+        mass = Estimate(quantity.low * grams, quantity.best * grams, quantity.high * grams, "exact")
+    half = not HALF.isdisjoint(map(plain_word, plain.split()))
+    return unread(blank, f"the ingredients of the {scald} are not listed", part=SCALD, mass=mass, is_half=half)
+
+
+def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
+    """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
+    counts = [at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in (COUNT, PIECE)]
+    if len(counts) != 2:
+        return items, ()
+    first, second = counts
+    behind = sections.title_of([str(item) for item in items[second + 1 :] if type(item) is str])
+    whole, part = items[first], items[second]
+    if not isinstance(whole, Measure) or not isinstance(part, Measure) or part.quantity.best > whole.quantity.best:
+        return items, ()
+    if behind.part == DOUGH:
+        kept = [*items[:first], part, *items[first + 1 : second]]
+        return kept, (Doubt(LIKELY, "the rest of it is not for the dough"),)
+    if sections.ASIDE_WORDS.found_in(joined_words(items[second + 1 :])):
+        left = whole.quantity.best - part.quantity.best
+        rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
+        return [*items[:first], rest, *items[first + 1 : second]], (Doubt(LIKELY, "a part of it is not for the dough"),)
+    return items, ()
+
+
 def _without_remainder(items: list[Item]) -> list[Item]:
     """Without what is set aside beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
     measured = False
     for at, item in enumerate(items):
         if not measured:
             measured = isinstance(item, Measure)
+        elif isinstance(item, Group) and _is_remainder(item):
+            return [*items[:at], *items[at + 1 :]]
         elif (
             isinstance(item, str)
             and item in _KEPT_BACK
@@ -233,6 +413,48 @@ def _without_remainder(items: list[Item]) -> list[Item]:
         ):
             return items[:at]
     return items
+
+
+def _is_remainder(group: Group) -> bool:
+    """Whether what is in parentheses is set aside beside the amount: ``(plus more for dusting)``."""
+    if not group.items:
+        return False
+    if group.items[0] in _KEPT_BACK:
+        return True
+    words = joined_words([group])
+    kept = any(plain_word(word) in KEPT or word[0] in KEPT or word[:2] in KEPT for word in words.split())
+    return kept and (sections.ASIDE_WORDS.found_in(words) is not None or group.items[0] in KEPT)
+
+
+def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
+    """Without another ingredient that would do, with its own amount: ``7 g dry yeast or 15 g fresh``, ``(or 15 g)``."""
+    measured = False
+    kept: list[Item] = []
+    for at, item in enumerate(items):
+        if measured and type(item) is str and item in CHOOSE and _is_amount(items, at + 1):
+            words = tuple(str(each) for each in items[at + 2 :] if type(each) is str)
+            before = any(type(each) is str and each not in CHOOSE for each in items[:at])
+            if before and words and reader.names.named_as_spelt(words).ingredient:
+                return kept
+        if isinstance(item, Group) and measured | _is_amount(items, at + 1) and _is_other(item, items, reader):
+            continue
+        measured = measured or _is_amount(items, at)
+        kept.append(item)
+    return kept
+
+
+def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
+    """Whether what is in parentheses is the amount of something else than what is outside."""
+    if not any(_is_amount(group.items, at) for at in range(len(group.items))):
+        return False
+    if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
+        return True
+    words = tuple(str(item) for item in group.items if type(item) is str)
+    inside = reader.names.named_as_spelt(words).ingredient if words else None
+    if inside is None:
+        return False
+    outside = reader.names.named_as_spelt(tuple(str(item) for item in items if type(item) is str))
+    return outside.ingredient is not None and outside.ingredient is not inside
 
 
 def joined_words(items: Sequence[Item]) -> str:
@@ -286,7 +508,9 @@ def _with_mass(
     if not masses:
         measure, first = weighed[0]
         return base._replace(
-            doubts=base.doubts + first.doubts, read_as=f"{measure.words()} {ingredient.label}"
+            bare=measure.quantity if measure.kind == COUNT else None,
+            doubts=base.doubts + first.doubts,
+            read_as=f"{measure.words()} {ingredient.label}"
         )
     trusted = best_measure([measure for measure, _ in masses])
     found, mass = next(

@@ -1,18 +1,50 @@
-"""One line of a recipe: a heading, a mention of the scald, or ingredients with their measures."""
+"""One line of a recipe: a heading, a step, a mention of the scald, or ingredients with their measures."""
 
+import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.doubt import LIKELY, Doubt
-from scaldloaf.importing.ingredients import ingredients_of, joined_words, read_ingredient
-from scaldloaf.importing.measures import Group, Item, Measure, read_items
-from scaldloaf.importing.readings import HEADING, Reader, Reading, mention, unread
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.ingredients import ingredients_of, joined_words, read_ingredients
+from scaldloaf.importing.measures import Group, Item, Measure, read_items, unit_of_word
+from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention, unread
+from scaldloaf.importing.sections import Title
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import OUTSIDE, PERCENT, REMARK
+from scaldloaf.importing.vocabulary import (
+    CHOOSE,
+    COUNT,
+    LIST,
+    MASS,
+    METHOD,
+    OUTSIDE,
+    PACKET,
+    PERCENT,
+    PIECE,
+    REMARK,
+    STEPS,
+    USED,
+    heading_words,
+    is_spaceless,
+    plain_word,
+)
 from scaldloaf.importing.whole_names import with_whole_names
 
 _PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something beside the dough"}
+_WEIGHS_NOTHING = (COUNT, REMARK, PERCENT, PIECE, "container", PACKET)
+MOST_TITLE_WORDS = 7
+MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
+LEAST_STEP_WORDS = 8
+LEAST_SENTENCE_CHARACTERS = 8
+MOST_SECTION_CHARACTERS = 120
+_SLIP = re.compile(
+    r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)"
+)
+_SLIPS = str.maketrans("lIO", "110")
+_ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
+_SEVERAL = re.compile(r"[,、;；](?!\d)\s*|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])")
+_DIGITS = re.compile(r"\d+")
+_SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
 
 
 def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
@@ -26,59 +58,157 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     Returns
         list[Reading]
     """
-    blank = Reading(line, text.printable(raw, text.MOST_CHARACTERS), part=reader.part)
-    if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
-        return [unread(blank, f"longer than {text.MOST_CHARACTERS} characters")]
+    blank = _blank(raw, line, reader)
     if not plain:
         return []
+    if reader.in_method and not _ends_method(raw, plain, reader):
+        return [_step(blank, plain, line, reader)]
+    if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
+        return [unread(blank, f"longer than {text.MOST_CHARACTERS} characters")]
+    plain = _ONE.sub("1", plain, count=1)
+    if slip := _SLIP.search(plain):
+        meant = slip.group().translate(_SLIPS)
+        plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
+        blank = blank._replace(doubts=(Doubt(UNSURE, f"“{slip.group()}” read as {meant}"),))
+    readings: list[Reading] = []
+    for sentence in _SENTENCES.split(plain):
+        readings += _read_sentence(sentence, raw, blank, reader)
+        if not readings:
+            continue
+        blank = _blank(raw, line, reader)
+    return readings
+
+
+def _blank(raw: str, line: int, reader: Reader) -> Reading:
+    return Reading(
+        line,
+        text.printable(raw, text.MOST_CHARACTERS),
+        part=reader.part,
+        section=reader.section,
+        section_doubts=reader.part_doubts,
+    )
+
+
+def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     try:
         pieces = text.cut(plain)
     except text.TooManyWords:
+        parts = _SEVERAL.split(plain)
+        if len(parts) > 2 and len(_DIGITS.findall(plain)) >= len(parts) // 2:
+            return _read_parts(parts, raw, blank, reader)
+        if _has_step_word(plain):
+            return [_step(blank, plain, blank.line, reader)]
         return [unread(blank, f"more than {text.MOST_TOKENS} words, numbers and marks")]
     if reader.tokens_left >= 0:
         tokens = text.tokenise(pieces)
         reader.tokens_left -= len(tokens) + sum([len(token.inside) for token in tokens])
     if reader.tokens_left < 0:
         return [unread(blank, f"more words than the {text.MOST_TOKENS_IN_ALL} that are read of one recipe")]
-    return _read_tokens(with_whole_names(tokens), blank, reader)
+    return _read_tokens(with_whole_names(tokens), plain, sections.is_dressed(raw), blank, reader)
 
 
-def _read_tokens(tokens: list[Token], blank: Reading, reader: Reader) -> list[Reading]:
+def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) -> list[Reading]:
+    """The readings of a line too long to be read at once: what is between its commas, one after the other."""
+    readings: list[Reading] = []
+    for part in parts:
+        here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
+        readings += _read_sentence(part, "", here, reader)
+    return readings
+
+
+def _ends_method(raw: str, plain: str, reader: Reader) -> bool:
+    """Whether a line among the steps is the heading of another list."""
+    if not reader.next_is_listed or len(plain) > MOST_SECTION_CHARACTERS:
+        return False
+    title = sections.title_of(heading_words(plain).split())
+    if title.part in (None, METHOD) or not (title.exact or sections.is_dressed(raw)):
+        return False
+    reader.in_method = False
+    return True
+
+
+def _step(blank: Reading, plain: str, line: int, reader: Reader) -> Reading:
+    reader.method.append((line, plain, reader.section))
+    return blank._replace(kind=STEP, doubts=(), section_doubts=(), part=DOUGH, read_as="a step of the method")
+
+
+def _read_tokens(
+    tokens: list[Token], plain: str, dressed: bool, blank: Reading, reader: Reader
+) -> list[Reading]:
     faults: list[str] = []
     items = read_items(tokens, reader.marks, faults)
-    if not faults and (heading := _heading(tokens, items, blank, reader)):
+    if not faults and (heading := _heading(tokens, items, dressed, blank, reader)):
         return [heading]
-    colon = sections.colon_at(tokens)
-    before = tokens[:colon] if colon else []
-    part, _ = sections.part_named(before)
-    if part == SCALD and reader.has_scald and not _has_measure(items):
+    if len(tokens) == 1 and tokens[0].kind == "g" and tokens[0].inside and tokens[0].inside[0].text in CHOOSE:
+        return [blank._replace(kind=STEP, doubts=(), section_doubts=(), read_as="a remark")]
+    if _is_step(tokens, items, plain):
+        return [_step(blank, plain, blank.line, reader)]
+    reader.just_opened = False
+    before, rest = _prefix(tokens, items, reader)
+    title = sections.title_of(sections.words_of_title(before)) if before else Title(None, False)
+    if title.part and not title.exact and reader.names.named_as_spelt(tuple(sections.words_of_title(before))).ingredient:
+        title = Title(None, False)  # maple syrup: an ingredient
+    part = title.part if title.part is None else sections.part_of(title.part)
+    if title.part in (LIST, METHOD):
+        part = None if not reader.prefix else DOUGH
+    says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
+    if part == SCALD and reader.has_scald and not (says_more and _has_measure(items)):
         return [mention(blank)]
     prefix = ""
-    if part:
+    if title.part:
         prefix = " ".join(token.text for token in before if token.kind == "w")
         if faults:
             faults = []
-            items = read_items(tokens[len(before) + 1 :], reader.marks, faults)
-        else:
-            items = items[items.index(":") + 1 :]  # nothing is read across a colon
+        items = read_items(rest, reader.marks, faults)
     blank = _in_part(blank, part, prefix, reader)
-    if items and isinstance(items[-1], Group) and sections.ASIDE_WORDS.found_in(joined_words(items[-1:])):
-        blank = blank._replace(part=OUTSIDE)
-    return [read_ingredient(chunk, blank, reader, faults) for chunk in ingredients_of(items, reader)]
+    chunks = ingredients_of(items, reader)
+    readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
+    if len(readings) > 1 and readings[-1].part == OUTSIDE and blank.part != OUTSIDE:
+        readings = _all_outside(readings)
+    reader.has_listed = reader.has_listed or any(reading.ingredient for reading in readings)
+    return readings
+
+
+def _all_outside(readings: list[Reading]) -> list[Reading]:
+    """``1 egg + 1 tbsp milk for egg wash``: both, unless the first is more of the same or a flour."""
+    last = readings[-1].ingredient
+    return [
+        reading
+        if reading.ingredient is last or reading.ingredient and reading.ingredient.is_flour
+        else reading._replace(part=OUTSIDE)
+        for reading in readings[:-1]
+    ] + [readings[-1]]
+
+
+def _prefix(
+    tokens: list[Token], items: list[Item], reader: Reader
+) -> tuple[list[Token], list[Token]]:
+    """The words before a colon, which may name the part of the line, and what is behind it.
+
+    Without a colon a line may also begin with the name of the scald, when two amounts follow.
+    """
+    colon = sections.colon_at(tokens)
+    if colon:
+        return tokens[:colon], tokens[colon + 1 :]
+    measures = sum(isinstance(item, Measure) and item.kind not in (REMARK, PERCENT) for item in items)
+    if measures > 1 and tokens[0].kind == "w":
+        title = sections.title_of([tokens[0].text])
+        if title.exact and title.part == SCALD:
+            return tokens[:1], tokens[1:]
+    return [], tokens
 
 
 def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> Reading:
     """The line in the part that is open, or in the part that its own heading names."""
     if part == OUTSIDE:  # of this line only: what follows is more likely dough again
-        reader.open(reader.part, Doubt(LIKELY, f"assumed not to belong to “{prefix}”"))
-        return blank._replace(part=OUTSIDE)
+        doubt = Doubt(LIKELY, f"assumed not to belong to “{prefix}”")
+        reader.open(reader.part, doubt, section=reader.section)
+        return blank._replace(part=OUTSIDE, section=prefix)
     if part:
         reader.open(part, prefix=prefix)
     else:
         reader.go_on()
-    if blank.part == reader.part and blank.doubts == reader.part_doubts:
-        return blank
-    return blank._replace(part=reader.part, doubts=reader.part_doubts)
+    return blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
 
 
 def _has_measure(items: Sequence[Item]) -> bool:
@@ -91,25 +221,138 @@ def _has_measure(items: Sequence[Item]) -> bool:
     )
 
 
-def _heading(tokens: list[Token], items: list[Item], blank: Reading, reader: Reader) -> Reading | None:
+def _has_step_word(plain: str) -> bool:
+    """Whether one of the words that only a method has is in a line."""
+    if is_spaceless(plain):
+        return any(map(plain.__contains__, _STEPS_SPACELESS))
+    return not STEPS.isdisjoint(map(plain_word, heading_words(plain).split()))
+
+
+_STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
+_WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
+
+
+def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
+    """Whether a line is a sentence of the method, or a remark."""
+    if not tokens or tokens[0].kind == "n":
+        return False
+    measured = any(isinstance(item, Measure) and item.kind in _WEIGHED for item in items)
+    if is_spaceless(plain):
+        if measured and not plain.endswith("。"):
+            return False
+        sentence = plain.endswith("。") and len(plain) >= LEAST_SENTENCE_CHARACTERS
+        return (sentence and not measured) or (_has_step_word(plain) and len(plain) >= LEAST_SENTENCE_CHARACTERS and (not measured or sentence))
+    words = [token for token in tokens if token.kind == "w"]
+    if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
+        return True
+    return len(words) >= LEAST_STEP_WORDS and not measured and _has_step_word(plain)
+
+
+def _heading(
+    tokens: list[Token], items: list[Item], dressed: bool, blank: Reading, reader: Reader
+) -> Reading | None:
     """The line as a heading, which opens a part for the lines to come; or as a mention of the scald."""
     is_measured = False
     for item in items:
         if isinstance(item, Measure):
             is_measured = True
-            if item.kind not in ("count", REMARK, PERCENT):
+            if item.kind not in _WEIGHS_NOTHING:
                 return None
     top = [token for token in tokens if token.kind != "g"]
+    groups = [token for token in tokens if token.kind == "g"]
     if not any(token.kind == "w" for token in top):
-        return None
-    marked = top[-1].text == ":" or top[0].text == "#"
-    part, exact = sections.part_named(top)
-    if not marked and (not exact or is_measured):
-        return None
-    if part == SCALD and not marked and reader.has_scald:
+        if len(tokens) != 1 or not groups or is_measured:
+            return None
+        top, dressed = list(groups[0].inside), False
+        if not any(token.kind == "w" for token in top) or any(token.kind == "n" for token in top):
+            return None
+    elif top[-1].text != ":" and any(token.text == ":" for token in top):
+        return None  # a prefix
+    marked = dressed or top[-1].text == ":" or top[0].text == "#"
+    words = sections.words_of_title(top)
+    title = sections.title_of(words)
+    said = reader.said.get(heading_words(" ".join(words)))
+    if said is None and not marked and (not title.exact or is_measured and title.part != LIST):
+        return _plain_heading(words, items, is_measured, blank, reader)
+    if said is None and not title.exact:
+        named = reader.names.named_as_spelt(tuple(words))
+        if is_measured and named.ingredient or named.ingredient and not named.doubts and not dressed:
+            return None
+    if title.part == SCALD and said is None and not marked and reader.has_scald:
         return mention(blank)
-    doubts = () if part else (Doubt(LIKELY, "unknown heading; the lines below it are read as dough"),)
-    reader.open(part or DOUGH)
+    if title.part == METHOD and said is None:
+        reader.in_method, reader.section = True, ""
+        return blank._replace(kind=STEP, doubts=(), section_doubts=(), read_as="the heading of the method")
+    name = text.printable(blank.text.strip(" :：#*"), MOST_SECTION_CHARACTERS)
+    if title.part == LIST and said is None and reader.just_opened:
+        return _opened(blank._replace(section=reader.section), reader)
+    doubts: tuple[Doubt, ...] = ()
+    part = said or sections.part_of(title.part)
+    if said is None and title.part is None:
+        doubts = (Doubt(LIKELY, f"under the unknown heading “{name}”, read as dough"),)
+    if part == SCALD:
+        reader.scald_used_g = _used(groups, reader)
+    reader.open(part, *doubts, section=name, is_known=not doubts)
+    reader.just_opened = not doubts
+    if doubts:
+        doubts = (Doubt(LIKELY, "unknown heading; the lines below it are read as dough"),)
+    return _opened(blank._replace(section=name, doubts=doubts), reader)
+
+
+def _opened(blank: Reading, reader: Reader) -> Reading:
     return blank._replace(
-        kind=HEADING, part=reader.part, doubts=doubts, read_as=f"heading of {_PART_WORDS[reader.part]}"
+        kind=HEADING,
+        part=reader.part,
+        section_doubts=(),
+        read_as=f"heading of {_PART_WORDS[reader.part]}",
     )
+
+
+def _plain_heading(
+    words: Sequence[str], items: Sequence[Item], is_measured: bool, blank: Reading, reader: Reader
+) -> Reading | None:
+    """A short line without an amount and without the marks of a heading, before one that has an amount.
+
+    Before the first ingredient it is the recipe's title.
+    """
+    if is_measured or not reader.next_is_listed or not words or _has_measure(items):
+        return None
+    joined = "".join(words)
+    is_long = len(joined) > MOST_TITLE_CHARACTERS if is_spaceless(joined) else len(words) > MOST_TITLE_WORDS
+    if is_long:
+        return None
+    plain = joined_words(items)
+    if sections.ASIDE_WORDS.found_in(plain) or sections.VAGUE_WORDS.found_in(plain):
+        return None
+    if sections.SCALD_WORDS.found_in(plain) and reader.has_scald:
+        return None
+    named = reader.names.named_as_spelt(tuple(words))
+    if named.ingredient or named.alternatives or named.doubts:
+        return None
+    name = text.printable(blank.text.strip(" :：#*"), MOST_SECTION_CHARACTERS)
+    title = sections.title_of(words)
+    if not reader.has_listed and reader.part == DOUGH and title.part != SCALD:
+        return blank._replace(kind=HEADING, doubts=(), section_doubts=(), read_as="a title")
+    part = sections.part_of(title.part)
+    doubt = Doubt(LIKELY, f"under the unknown heading “{name}”, read as {_PART_WORDS[part]}")
+    reader.open(part, doubt, section=name, is_known=False)
+    unknown = Doubt(LIKELY, f"unknown heading; the lines below it are read as {part if part != OUTSIDE else 'no dough'}")
+    return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
+
+
+def _used(groups: Sequence[Token], reader: Reader) -> float | None:
+    """How many grams of a scald are used, where its heading says so: ``(makes 250 g, use 184 g)``."""
+    for group in groups:
+        words = {plain_word(token.text) for token in group.inside if token.kind == "w"}
+        if words.isdisjoint(USED):
+            continue
+        masses = [
+            item.quantity.best * item.unit.grams
+            for item in read_items(group.inside, reader.marks, [])
+            if isinstance(item, Measure) and item.kind == MASS
+        ]
+        if masses:
+            return min(masses)
+    return None
+
+

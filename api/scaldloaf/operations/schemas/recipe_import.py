@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
-from scaldloaf.importing.recipe import MOST_RECIPES
+from scaldloaf.importing.recipe import MOST_RECIPES, MOST_TEXTS
 from scaldloaf.importing.recipe_lines import MOST_LINES
-from scaldloaf.importing.vocabulary import Sizes
+from scaldloaf.importing.vocabulary import PARTS, Sizes
 from scaldloaf.operations.schemas.common import Request
 from scaldloaf.operations.schemas.fields import (
     AnyObject,
@@ -18,10 +18,11 @@ from scaldloaf.operations.schemas.fields import (
     WireField,
     described,
 )
-from scaldloaf.operations.schemas.objects import Items
+from scaldloaf.operations.schemas.objects import Closed, Items, Object
 from scaldloaf.reference import INGREDIENTS, YEAST_KINDS
 
 MOST_TEXT = 65_536
+MOST_HEADING, MOST_SECTIONS = 300, 50
 MILKS = ("whole_milk", "semi_skimmed_milk", "skim_milk")
 FLOURS = tuple(name for name, row in INGREDIENTS.items() if row.is_flour)
 DECIMAL_COMMA = {"auto": "auto", "yes": "comma", "no": "point"}  # in the words of importing
@@ -30,33 +31,56 @@ EGG_SIZES = ("small", "medium", "large", "extra_large")
 
 class RecipeImportRecipe(Component, AnyObject):
     """A Recipe of schema.org in JSON-LD, as it stands on the page: alone, in a list, in a `@graph`, or
-    nested. Nothing is fetched, `@context` is not read."""
+    nested. Its method is read only for what goes into the scald. Nothing is fetched, `@context` is not read."""
 
 
 class RecipeOrList(WireField):
-    """A recipe, or a list of anything: makers of clients ask what is in it."""
+    """A recipe, a list of anything, or JSON-LD as text: makers of clients ask what is in it."""
 
-    expects = "an object or a list"
+    expects = "an object or a list, or the text of one"
 
     def keywords(self) -> Schema:
-        return {"anyOf": [{"$ref": RecipeImportRecipe}, {"type": "array", "items": {}}]}
+        return {
+            "anyOf": [
+                {"$ref": RecipeImportRecipe},
+                {"type": "array", "items": {}},
+                {"type": "string", "maxLength": MOST_TEXT},
+            ]
+        }
 
     def _deserialize(
         self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
     ) -> Any:
-        if not isinstance(value, dict | list):
+        if not isinstance(value, dict | list | str):
             raise self.make_error("invalid")
         return value
+
+
+class SectionPart(Closed):
+    """A heading of the recipe, and the part that the lines under it belong to."""
+
+    heading = AnyText("As it stands in the recipe; marks, capitals and accents make no difference.", MOST_HEADING, 1, required=True)
+    part = Choice("Where its lines go; `aside` is not in the dough.", *PARTS, required=True)
 
 
 class RecipeImportRequest(Request):
     """A recipe: exactly one of `recipe`, `text` and `lines`; and what settles what recipes leave open."""
 
     recipe = RecipeOrList(described(RecipeImportRecipe))
-    text = AnyText(f"Ingredients as plain text, one a line, at most {MOST_LINES} lines.", MOST_TEXT, 1)
+    text = AnyText(f"Ingredients as plain text, one a line, at most {MOST_LINES} lines; the method may follow. Or JSON-LD.", MOST_TEXT, 1)
     lines = Items(AnyText(max_length=MOST_TEXT), "Ingredients, one a line.", 1, MOST_LINES)
     recipe_number = Integer(
         "Which recipe to read of a document that holds several, from 1.", 1, MOST_RECIPES, load_default=1
+    )
+    scald_lines = Items(
+        Integer("Number of a line, from 1.", 1, MOST_TEXTS),
+        "The lines of the scald, by the numbers that the reply gives them; all others are not. Left out: as the "
+        "headings, the lines and the method say.",
+        0,
+        MOST_LINES,
+    )
+    sections = Items(
+        Object(SectionPart), "What headings mean. Left out: what the service knows of them.", 0, MOST_SECTIONS
     )
     decimal_comma = Choice(
         "Whether 1,5 is one and a half and 1,000 is one. `auto` goes by the recipe's own "
