@@ -117,6 +117,13 @@ def loaves(
     }
 
 
+def measured(body: dict) -> dict:
+    """The same scores as firmness of loaves of different volumes."""
+    for index, loaf in enumerate(body["loaves"]):
+        loaf["specific_volume"] = 4.4 - 0.2 * index
+    return {**body, "direction": "rises", "scores_are": "measured"}
+
+
 def trials(count: int, seed: int, scatter: float, bad: float, camps: bool = False) -> dict:
     """Bakes of which a share went badly wrong, so that many subsets may be unsound; or in two camps."""
     chance = random.Random(seed)
@@ -322,6 +329,13 @@ REQUESTS: dict[str, tuple[str, dict]] = {
             "bent_alike": (0.2, 270, 80, 3.5, 0),
             "sharp": (0.2, 270, 80, 6, 1),
             "late": (1e-6, 330, 0.2, 0.7, 1),
+        }.items()
+    },
+    **{
+        f"keeping_measured_{name}": ("keeping", measured(loaves(MAX_LOAVES, MAX_SCORES, *course)))
+        for name, course in {
+            "bent": (0.2, 270, 80, 3.5, 1),
+            "at_once": (0, 2, 1.2, 0.55, 0.03),
         }.items()
     },
     "import_near_misses": ("recipe-import", {"text": "\n".join([WORDS] * 200)}),

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from io import BytesIO
 
 from scaldloaf.http.bulk import _answer, read_lines
-from scaldloaf.http.reading import NotJson, read_json
+from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME, OPERATIONS
@@ -212,7 +212,7 @@ def answer_lines(body: bytes, piece: int = 4096) -> list[int]:
         if line == b"":
             continue
         identity, status, reply, _ = _answer(line, LIMIT, True)
-        _finite([identity, reply])
+        _finite([json.loads(write_json(identity)), reply])
         assert status < 500, reply
         statuses.append(status)
     return statuses

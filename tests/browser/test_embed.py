@@ -905,7 +905,9 @@ def test_axe_finds_nothing_on_other_pages(wide_page, address):
 def test_axe_finds_nothing_around_the_frame(wide_page):
     wide_page.goto("/demo/frame.html")
     wide_page.frame_locator("iframe").locator(f"{PANEL}[data-state=settled]").wait_for()
-    assert findings(wide_page, iframes=False) == []  # what is in the frame is read where it is opened by itself
+    assert (
+        findings(wide_page, iframes=False) == []
+    )  # what is in the frame is read where it is opened by itself
 
 
 @pytest.mark.parametrize("state", [as_it_comes, read_open, refused], ids=lambda state: state.__name__)

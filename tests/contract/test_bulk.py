@@ -95,6 +95,26 @@ def test_a_field_too_many_is_pointed_at(bulk):
     assert answer["status"] == 422 and answer["body"]["errors"][0]["pointer"] == "/a~1b~0"
 
 
+NUMBERS = (
+    "7",
+    "18446744073709551615",
+    "1" + 29 * "7",
+    "-" + 40 * "9",
+    "0.1234567890123456789012",
+    "1E5",
+    "2.50",
+)
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+@pytest.mark.parametrize("call, status", [("breakdown", 200), ("braekdown", 404)])
+def test_a_number_as_id_comes_back_with_every_digit(client, number, call, status):
+    body = json.dumps({"call": call, "body": {"formula": TIN_LOAF}})
+    sent = f'{{"id": {number}, {body[1:]}'
+    line = client.post("/v1/bulk", data=sent, content_type="application/x-ndjson").data
+    assert line.startswith(f'{{"id":{number},"status":{status},'.encode())
+
+
 def test_no_line_no_answer(bulk):
     assert bulk() == [] and bulk(b"\n\n  \n") == []
 

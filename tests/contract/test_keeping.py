@@ -49,6 +49,64 @@ def test_two_loaves_are_fitted_compared_and_ranked(ask):
     assert (answer["unit"], answer["limit"], answer["direction"]) == ("N", 6, "rises")
 
 
+def test_measured_firmness_is_compared_at_equal_volume(ask):
+    light, dense = {**PLAIN, "specific_volume": 4.4}, {**SCALDED, "specific_volume": 4.0}
+    plain = ask(light, dense, limit=5)
+    assert "at_equal_volume" not in plain and "volume_of_scored" in codes(plain)
+    answer = ask(light, dense, limit=5, scores_are="measured")
+    for field in ("ranking", "comparisons", "loaves"):  # beside them as they are
+        assert answer[field] == plain[field]
+    equal = answer["at_equal_volume"]
+    assert equal["specific_volume"] == 4.4 and "denser_is_firmer" in codes(answer)
+    first, second = equal["loaves"]
+    assert first["factor"] == {"low": 1, "best": 1, "high": 1, "evidence": "assumption"}
+    assert first["time_to_limit"] == answer["loaves"][0]["time_to_limit"]
+    assert second["factor"]["best"] == approx((4.0 / 4.4) ** 2.1)
+    assert second["factor"]["low"] == approx((4.0 / 4.4) ** 2.6)
+    assert second["initial"]["best"] == approx(
+        answer["loaves"][1]["fit"]["initial"]["best"] * (4.0 / 4.4) ** 2.1
+    )
+    # the same as if it had been measured at that volume
+    scaled = [
+        {"days": each["days"], "score": each["score"] * (4.0 / 4.4) ** 2.1} for each in SCALDED["scores"]
+    ]
+    by_hand = ask(PLAIN, {"name": "scalded", "scores": scaled}, limit=5)["loaves"][1]["time_to_limit"]
+    time, as_it_is = second["time_to_limit"], answer["loaves"][1]["time_to_limit"]
+    assert time["best"] == approx(by_hand["best"], rel=1e-6) and time["best"] > as_it_is["best"]
+    assert time["low"] < by_hand["low"]
+    assert [place["name"] for place in equal["ranking"]] == ["scalded", "plain"]
+    assert "rahman_simsek_2020" in answer["basis"] and "rahman_simsek_2020" not in plain["basis"]
+
+
+def test_a_loaf_without_a_volume_is_left_as_it_is(ask):
+    answer = ask({**PLAIN, "specific_volume": 4.4}, SCALDED, limit=6, scores_are="measured")
+    assert "at_equal_volume" not in answer and "volume_to_compare" in codes(answer)
+    third = {**SCALDED, "name": "third", "specific_volume": 4.2}
+    answer = ask(SCALDED, {**PLAIN, "specific_volume": 4.4}, third, scores_are="measured")
+    equal = answer["at_equal_volume"]
+    assert [each["name"] for each in equal["loaves"]] == ["plain", "third"]
+    assert equal["loaves"][1]["time_to_limit"]["reason"] == "no_limit" and equal["ranking"] == []
+    one_day = {**scored((1, 4), name="once"), "specific_volume": 4.0}
+    equal = ask({**PLAIN, "specific_volume": 4.4}, one_day, limit=6, scores_are="measured")["at_equal_volume"]
+    assert equal["loaves"][1]["initial"] is None
+    assert equal["loaves"][1]["time_to_limit"]["reason"] == "one_day"
+
+
+@pytest.mark.parametrize(
+    ("more", "pointer", "code", "nearest"),
+    [
+        ({"direction": "falls"}, "/direction", "firmness_falls", "rises"),
+        ({"specific_volume": 9}, "/loaves/1/specific_volume", "specific_volume_out_of_range", 8.5),
+        ({"specific_volume": 1}, "/loaves/1/specific_volume", "specific_volume_out_of_range", 2),
+    ],
+)
+def test_a_measured_firmness_that_is_none_is_refused(client, assert_problem, more, pointer, code, nearest):
+    volume = more.pop("specific_volume", 4.1)
+    asked = body(PLAIN, {**SCALDED, "specific_volume": volume}, **{"scores_are": "measured", **more})
+    found = assert_problem(client.post("/v1/keeping", json=asked), 422, pointer, code)
+    assert found["nearest"] == nearest
+
+
 def test_the_curve_and_its_residuals(ask):
     found = ask(PLAIN, limit=6)["loaves"][0]
     assert found["curve"][0]["days"] == 0 and found["curve"][-1]["days"] == 5 and found["different_days"] == 5

@@ -215,8 +215,21 @@ def test_one_bake_loss_for_all(plan):
     assert reply["requests"]["sugar_budget"]["bake_loss_percent"] == 10.5
     assert "crumb_at_usual_loss" not in codes(reply)
     open_pan = plan(FIRST)
-    assert open_pan["requests"]["sugar_budget"]["bake_loss_percent"] == 12
+    # the sugars are percent of the cooled bread: 12 % in the oven and 2 % while it cools
+    assert open_pan["requests"]["sugar_budget"]["bake_loss_percent"] == 14
     assert {"crumb_at_usual_loss", "bake_loss_default"} <= codes(open_pan)
+
+
+def test_the_losses_in_the_oven_and_while_it_cools(plan):
+    reply = plan(TINS, losses={"bake_percent": 9.5, "cooling_loss_percent": 2.5})
+    assert reply["requests"]["pan_fill"]["bake_loss_percent"] == 9.5
+    assert reply["requests"]["pan_fill"]["cooling_loss_percent"] == 2.5
+    # water and sugars are percent of the cooled bread
+    assert reply["requests"]["hydration_correction"]["bake_loss_percent"] == 12
+    assert reply["requests"]["sugar_budget"]["bake_loss_percent"] == 12
+    filled = reply["parts"]["pan_fill"]
+    assert filled["oven_mass"]["best"] == approx(filled["dough_mass"]["best"] * 0.905)
+    assert filled["baked_mass"]["best"] == approx(filled["dough_mass"]["best"] * 0.88)
 
 
 def test_a_hydration_asked_for_costs_volume(plan):
@@ -230,8 +243,9 @@ def test_a_hydration_asked_for_costs_volume(plan):
 
 def test_a_calibration_serves_dough_and_water(plan):
     reply = plan(TRIED)
-    assert reply["requests"]["pan_fill"]["bread"] == {"kind": "calibration", "calibration": CALIBRATION}
-    assert reply["requests"]["hydration_correction"]["calibration"] == CALIBRATION
+    sent_on = {**CALIBRATION, "cooling_loss_percent": 0}
+    assert reply["requests"]["pan_fill"]["bread"] == {"kind": "calibration", "calibration": sent_on}
+    assert reply["requests"]["hydration_correction"]["calibration"] == sent_on
     own = plan(TRIED, calibration__water_slope=0.4)
     shift = own["optimum_hydration_percent"]["best"] - reply["optimum_hydration_percent"]["best"]
     assert shift == approx((0.4 - 0.27) * 10)

@@ -68,8 +68,11 @@ def test_every_text_is_in_a_table():
     """Where an operation makes a note, it takes the text from the table that the tests read."""
     for file in Path(operations.__path__[0]).rglob("*.py"):
         for call in walk(parse(file.read_text("utf-8"))):
-            if isinstance(call, Call) and getattr(call.func, "id", "") == "Note":
-                assert "TEXTS[" in unparse(call.args[1]), file
+            match getattr(call.func, "id", "") if isinstance(call, Call) else "":
+                case "Note":
+                    assert "TEXTS[" in unparse(call.args[1]) or file.name == "notes.py", file
+                case "NotesOf":
+                    assert unparse(call.args[0]) == "TEXTS", file
 
 
 @pytest.mark.parametrize("table", TABLES)

@@ -194,8 +194,25 @@ def test_own_specific_volume(fill):
     moved = fill(
         bread={"kind": "specific_volume", "specific_volume": 4.2, "scalded_share_percent": 20},
         scalded_share_percent=35,
+        cooling_loss_percent=0,
     )
     assert moved["specific_volume"]["best"] == pytest.approx(4.2 * 0.88 / 0.94)
+
+
+def test_what_the_loaf_loses_while_it_cools(fill):
+    own = {"kind": "specific_volume", "specific_volume": 4.2}
+    usual = fill(bread=own)
+    assert usual["cooling_loss_percent"] == {"low": 1, "best": 2, "high": 3, "evidence": "common practice"}
+    assert usual["dough_mass"]["best"] == pytest.approx(1714.75 / (4.2 * 0.88))
+    assert usual["oven_mass"]["best"] == pytest.approx(usual["dough_mass"]["best"] * 0.90)
+    assert usual["baked_mass"]["best"] == pytest.approx(usual["dough_mass"]["best"] * 0.88)
+    steps = {step["label"]: step for step in usual["working"]}
+    assert steps["The same at the oven's mouth"]["value"] == pytest.approx(usual["specific_volume"]["best"])
+    stated = fill(bread=own, bake_loss_percent=11, cooling_loss_percent=1.5)
+    assert stated["dough_mass"]["best"] == pytest.approx(1714.75 / (4.2 * 0.875))
+    included = fill(bread=own, bake_loss_percent=12.5)
+    assert included["dough_mass"]["best"] == pytest.approx(stated["dough_mass"]["best"])
+    assert included["oven_mass"] == included["baked_mass"]
 
 
 def test_pan_ratio(fill):

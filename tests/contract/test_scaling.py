@@ -120,6 +120,19 @@ def test_a_line_the_scale_cannot_see_is_told_in_the_baker_s_units(scale):
     assert {line["mass"] for line in reply["weigh_out"] if line["ingredient"] == "instant_yeast"} == {0}
 
 
+def test_a_cooled_loaf_has_lost_twice(scale):
+    target = {"kind": "baked_pieces", "count": 12, "mass": 400}
+    losses = {"handling_percent": 2, "bake_percent": 10, "cooling_loss_percent": 2}
+    compounded, added = scale(target, losses=losses), scale(target, losses={**losses, "rule": "added"})
+    assert compounded["dough_mass"] == approx(4800 / 0.98 / 0.88)
+    assert compounded["piece_mass"] == added["piece_mass"] == approx(400 / 0.88)
+    assert added["dough_mass"] == approx(4800 / 0.86)
+    only = scale(target, losses={"cooling_loss_percent": 2})
+    assert only["dough_mass"] == approx(4800 / 0.98)
+    unused = scale({"kind": "dough_mass", "mass": 4800}, losses={"cooling_loss_percent": 2})
+    assert "bake_loss_not_used" in {note["code"] for note in unused["notes"]}
+
+
 def test_the_working_can_be_redone(scale):
     reply = scale(
         {"kind": "baked_pieces", "count": 12, "mass": 400}, losses={"handling_percent": 2, "bake_percent": 10}

@@ -1,4 +1,4 @@
-"""What a gate refuses has words, and what it accepts has none: ``keywords`` and ``_deserialize`` agree, field
+"""What a gate refuses has words, and what it accepts has none: ``keywords`` and ``check`` agree, field
 by field and over whole bodies (test_schemathesis.py has more of them). Finding the words takes no longer for
 thousands of faults than for twenty.
 """

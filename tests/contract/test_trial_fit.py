@@ -40,6 +40,15 @@ def learn(call):
 
 
 @pytest.fixture
+def fill_by(call):
+    def fill_by(calibration):
+        bread = {"kind": "calibration", "calibration": calibration}
+        return call("pan-fill", {"pan": BOX, "bread": bread, "scalded_share_percent": 35})
+
+    return fill_by
+
+
+@pytest.fixture
 def refuse(client, assert_problem):
     def refuse(body, pointer, code):
         return assert_problem(client.post("/v1/trial-fit", json=body), 422, pointer, code)
@@ -196,7 +205,7 @@ def test_a_thin_roux_takes_more_water(learn):
 
 def test_advice(learn):
     teach = learn(MONDAY, want=WANT)["teach"]
-    assert teach["advice"].startswith("Bake the wanted bread (35 % share, 73.0 % hydration)")
+    assert teach["advice"].startswith("Bake the target bread (35 % share, 73.0 % hydration)")
     assert teach["bakes"][0]["kind"] == "same" and "To learn the water" in teach["advice"]
     kinds = {bake["kind"]: bake for bake in teach["bakes"]}
     assert kinds["less_water"]["hydration_percent"] == pytest.approx(70)
@@ -327,8 +336,8 @@ def test_the_working_leads_to_the_dough(learn):
     reply = learn(MONDAY, TUESDAY, want=WANT)
     steps = {step["label"]: step for step in reply["working"]}
     assert steps["Trial 1 (Monday): specific volume"]["expression"] == "1714.75 cm³ ÷ 394 g"
-    loss = steps["Bake loss: mean of own trials, drawn to the usual"]
-    assert loss["value"] == pytest.approx((0.25 * 10 + 100 * 46 / 440 + 100 * 49 / 470) / 2.25)
+    loss = steps["Bake loss: mean of your own trials, drawn to the usual"]
+    assert loss["value"] == pytest.approx((0.25 * 12 + 100 * 46 / 440 + 100 * 49 / 470) / 2.25)
     assert steps["Dough for one pan"]["value"] == pytest.approx(reply["next_bake"]["dough_mass"]["best"])
     assert steps["Trial 2: volume expected"]["value"] == pytest.approx(reply["fit"][1]["predicted"])
     assert {"naro_2010", "assumption"} <= set(reply["basis"])
@@ -362,6 +371,28 @@ def test_as_many_trials_as_may_be_are_answered(learn):
         (without(MONDAY, loaf_volume=300), "/trials/0/loaf_volume", "specific_volume_out_of_range", 788),
         (without(MONDAY, baked_mass=500), "/trials/0/baked_mass", "loaf_heavier_than_dough", 440),
         (without(MONDAY, baked_mass=200), "/trials/0/baked_mass", "bake_loss_out_of_range", 308),
+        (without(MONDAY, oven_mass=500), "/trials/0/oven_mass", "loaf_heavier_than_dough", 440),
+        (without(MONDAY, oven_mass=200), "/trials/0/oven_mass", "bake_loss_out_of_range", 308),
+        (without(MONDAY, oven_mass=390), "/trials/0/baked_mass", "cooling_loss_out_of_range", 390),
+        (
+            without(MONDAY, baked_mass=385, oven_mass=438),
+            "/trials/0/baked_mass",
+            "cooling_loss_out_of_range",
+            394,
+        ),
+        (
+            without(MONDAY, oven_mass=400, cooling_loss_percent=2),
+            "/trials/0/cooling_loss_percent",
+            "cooling_given_twice",
+            None,
+        ),
+        (
+            without(MONDAY, baked_mass=433.4, loaf_volume=1700, cooling_loss_percent=3),
+            "/trials/0/cooling_loss_percent",
+            "cooling_loss_above_loss",
+            1.5,
+        ),
+        (without(MONDAY, cooling_loss_percent=11), "/trials/0/cooling_loss_percent", "too_large", 10),
         (
             without(MONDAY, scalded_share_percent=75),
             "/trials/0/scalded_share_percent",
@@ -404,6 +435,31 @@ def test_as_many_trials_as_may_be_are_answered(learn):
 def test_refused_at_the_trial(refuse, trial, pointer, code, nearest):
     found = refuse({"trials": [trial], "want": WANT}, pointer, code)
     assert found["nearest"] == (None if nearest is None else pytest.approx(nearest, rel=1e-4))
+
+
+def test_the_loaf_weighed_at_the_oven_and_cooled(learn, refuse, fill_by):
+    weighed = without(MONDAY, oven_mass=400)
+    reply = learn(weighed, want=WANT)
+    learned, ahead = reply["learned"], reply["next_bake"]
+    assert learned["cooling_loss_percent"] == reply["calibration"]["cooling_loss_percent"]
+    assert learned["cooling_loss_percent"] == pytest.approx(100 * 6 / 440)
+    assert ahead["baked_mass"]["best"] == pytest.approx(
+        ahead["dough_mass"]["best"]
+        * (1 - ahead["bake_loss_percent"]["best"] / 100 - ahead["cooling_loss_percent"]["best"] / 100)
+    )
+    at_its_optimum = fill_by(reply["calibration"])["baked_mass"]
+    assert at_its_optimum["best"] == pytest.approx(ahead["baked_mass"]["best"], rel=1e-4)
+    # a cooled loaf that would have gained mass in the oven, by what the other lost after it
+    light = without(TUESDAY, baked_mass=469)
+    found = refuse({"trials": [weighed, light]}, "/trials/1/baked_mass", "cooling_loss_above_loss")
+    assert found["nearest"] == pytest.approx(470 * (1 - 6 / 440))
+
+
+def test_a_calibration_without_a_cooling_loss_is_read(learn, fill_by):
+    old = learn(MONDAY)["calibration"]
+    assert old.pop("cooling_loss_percent") == 0
+    reply = fill_by(old)
+    assert reply["cooling_loss_percent"]["best"] == 0 and reply["baked_mass"] == reply["oven_mass"]
 
 
 def test_two_that_contradict_each_other(refuse, learn):

@@ -40,38 +40,38 @@ from scaldloaf.reference import INGREDIENTS
 from working.arithmetic import NotArithmetic, printed, redo, why_not
 from working.bodies import BODIES, NAMED, UNITS, answer_in, said_of
 from working.branches import Branches
+from working.exchange import Exchange, strings_in, with_parts
 from working.keeping import fitted_numbers
 from working.known import Known
 from working.terms import TERMS, check_remark, terms_of
-from working.told import Told, strings_in, with_parts
 
 LABELS = {row.label for row in INGREDIENTS.values()}
 OPERATIONS = Path(operations.__file__).parent
 
 
-def faults_of(told: Told, said: set[str]) -> list[str]:
+def faults_of(exchange: Exchange, said: set[str]) -> list[str]:
     """What is wrong with a working: expressions that don't come out, numbers that come from nowhere.
 
     said: collects the words it has in place of numbers.
     """
-    found, known, names = [], Known(told), LABELS | set(strings_in(told.request))
-    for step in told.steps:
+    found, known, names = [], Known(exchange), LABELS | set(strings_in(exchange.request))
+    for step in exchange.steps:
         try:
-            fault = _fault_of(step, told, known, names, said)
+            fault = _fault_of(step, exchange, known, names, said)
         except AssertionError as error:
             fault = repr(error)
         if fault:
             shown = f"{step['label']}: {step['expression']} -> {step['value']} {step['unit']}"
-            found.append(f"{told.call}, {shown}: {fault}")
+            found.append(f"{exchange.call}, {shown}: {fault}")
         known.add(step["value"])
     return found
 
 
-def _fault_of(step: dict, told: Told, known: Known, names: set[str], said: set[str]) -> str | None:
-    redone = redo(step["expression"], names, terms_of(told, step, said))
+def _fault_of(step: dict, exchange: Exchange, known: Known, names: set[str], said: set[str]) -> str | None:
+    redone = redo(step["expression"], names, terms_of(exchange, step, said))
     if redone.remark:
-        check_remark(told, step, redone.remark)
-    for number in fitted_numbers(told, step):
+        check_remark(exchange, step, redone.remark)
+    for number in fitted_numbers(exchange, step):
         known.add(number)
     if fault := why_not(redone, step["value"], step["unit"]):
         return fault
@@ -87,15 +87,17 @@ def _fault_of(step: dict, told: Told, known: Known, names: set[str], said: set[s
 @pytest.mark.parametrize("units", UNITS, ids=said_of)
 @pytest.mark.parametrize("call, body", NAMED)
 def test_every_step_comes_out(call, body, units):
-    faults = [fault for told in with_parts(answer_in(call, body, units)) for fault in faults_of(told, set())]
+    faults = [
+        fault for exchange in with_parts(answer_in(call, body, units)) for fault in faults_of(exchange, set())
+    ]
     assert not faults, "\n".join(faults)
 
 
 def test_every_known_word_is_said():
     said = set()
     for call, body in BODIES:
-        for told in with_parts(answer_in(call, body, {})):
-            faults_of(told, said)
+        for exchange in with_parts(answer_in(call, body, {})):
+            faults_of(exchange, said)
     assert said == set(TERMS)
 
 
@@ -271,4 +273,6 @@ CHANGES = [
 def test_a_model_that_changes_is_seen(call, owner, name, to, monkeypatch):
     (monkeypatch.setitem if isinstance(owner, dict) else monkeypatch.setattr)(owner, name, to)
     bodies = [body for each, body in BODIES if each == call]
-    assert any(faults_of(told, set()) for body in bodies for told in with_parts(answer_in(call, body, {})))
+    assert any(
+        faults_of(exchange, set()) for body in bodies for exchange in with_parts(answer_in(call, body, {}))
+    )

@@ -13,6 +13,9 @@ from scaldloaf.reference import (
     INGREDIENTS,
     LANGUAGES,
     PANS,
+    REPLACEMENTS,
+    SEEN,
+    SOURCE_KINDS,
     SOURCES,
     ReferenceDataError,
     coefficient,
@@ -170,10 +173,11 @@ def test_rows_agree_with_their_tables(name, water, fat, protein, sugars, toleran
 
 
 def test_honey_matches_the_survey():
-    # Survey of US honeys: fructose 38.2, glucose 31.3, maltose 7.1, sucrose 1.3; water 17.1 (USDA row 19296)
+    # White et al. 1962, 490 US honeys, as Crane quotes them: fructose 38.2, glucose 31.3, sucrose 1.3,
+    # reducing disaccharides as maltose 7.30; water 17.1 (USDA row 19296)
     honey = INGREDIENTS["honey"]
     assert (honey.fructose_percent, honey.glucose_percent) == (38.2, 31.3)
-    assert (honey.maltose_percent, honey.sucrose_percent, honey.water_percent) == (7.1, 1.3, 17.1)
+    assert (honey.maltose_percent, honey.sucrose_percent, honey.water_percent) == (7.3, 1.3, 17.1)
 
 
 def test_water_figures_known_to_be_wrong_are_not_ours():
@@ -364,22 +368,29 @@ def test_evidence_labels_match_the_sources(table):
             assert "common_practice" in row.sources, name
 
 
+@pytest.mark.parametrize("table", [COEFFICIENTS, INGREDIENTS], ids=["coefficients", "ingredients"])
+def test_a_published_row_says_where_the_figure_was_read(table):
+    published = {name: row for name, row in table.items() if row.evidence == "published"}
+    assert len(published) > 30
+    for name, row in published.items():
+        assert row.place, name
+        seen = [SOURCES[source].seen for source in row.sources]
+        assert any(each not in ("not seen", "nothing to look up") for each in seen), name
+
+
 def test_sources_state_what_was_seen():
-    assert {source.kind for source in SOURCES.values()} <= {
-        "paper",
-        "book",
-        "standard",
-        "law",
-        "table",
-        "trade page",
-        "none",
-    }
     for name, source in SOURCES.items():
-        assert source.title and source.seen, name
+        assert source.kind in SOURCE_KINDS and source.title and source.seen.startswith(SEEN), name
         assert source.year is None or 1900 < source.year <= 2026, name
         assert source.kind == "none" or source.identifier or source.seen == "quoted elsewhere", name
     for name in ("mass_balance", "geometry", "stoichiometry", "common_practice", "from_memory", "assumption"):
         assert SOURCES[name].kind == "none"
+
+
+def test_our_own_arithmetic_is_no_source():
+    # The osmotic pressures are worked out here by van 't Hoff's law: nothing was quoted from anywhere.
+    assert SOURCES["dough_osmotic_pressures"].kind == "none"
+    assert SOURCES["dough_osmotic_pressures"].seen == "nothing to look up"
 
 
 # Coefficients
@@ -396,6 +407,28 @@ def test_coefficient_is_whole(name):
         assert row.unit == "h"
     if name.endswith("_minutes"):
         assert row.unit == "min"
+
+
+@pytest.mark.parametrize("name", COEFFICIENTS)
+def test_a_coefficient_says_what_would_replace_it(name):
+    row = COEFFICIENTS[name]
+    assert set(row.replaced_by) <= set(REPLACEMENTS) and len(set(row.replaced_by)) == len(row.replaced_by)
+    if row.evidence == "exact":
+        assert row.replaced_by == ()
+    # A number with a range is an estimate, and something would make it better; a plan's own step is not one.
+    elif row.low < row.high and name not in ("trial_water_step_points", "score_sd_weight"):
+        assert row.replaced_by, name
+
+
+def test_what_a_baker_measures_comes_before_a_paper():
+    assert coefficient("specific_volume_prior").replaced_by[0] == "own_loaf"
+    assert coefficient("scald_water_slope").replaced_by[0] == "own_table"
+    assert "own_trials" in coefficient("share_volume_loss").replaced_by
+    assert all(
+        row.replaced_by.index("paper") == len(row.replaced_by) - 1
+        for row in COEFFICIENTS.values()
+        if "paper" in row.replaced_by
+    )
 
 
 @pytest.mark.parametrize(
@@ -602,6 +635,8 @@ ROW = {
         "unit": "g",
         "evidence": "published",
         "sources": ["belitz"],
+        "place": "Table 1",
+        "replaced_by": ["own_trials", "paper"],
         "meaning": "A number.",
     },
     "ingredients": {
@@ -609,6 +644,7 @@ ROW = {
         "water_percent": 50.0,
         "evidence": "published",
         "sources": ["usda_sr"],
+        "place": "row 1",
     },
     "cautions": {"text": "Mind it.", "defer_to": "someone", "sources": ["belitz"]},
 }
@@ -631,11 +667,16 @@ def test_a_sound_row_is_read(table):
     ("table", "change", "said"),
     [
         ("sources", {"colour": "red"}, "'thing'"),
+        ("sources", {"kind": "rumour"}, "unknown kind 'rumour'"),
+        ("sources", {"seen": "heard of it"}, "does not say what was seen"),
         ("coefficients", {"value": 2.1}, "outside its own range"),
         ("coefficients", {"low": 1.1}, "outside its own range"),
         ("coefficients", {"evidence": "rumour"}, "evidence"),
         ("coefficients", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
         ("coefficients", {"sources": []}, "without a source"),
+        ("coefficients", {"sources": ["common_practice"]}, "without a source that was seen"),
+        ("coefficients", {"place": ""}, "without the place"),
+        ("coefficients", {"replaced_by": ["a miracle"]}, "replaced by the unknown"),
         ("coefficients", {"note": "no such field"}, "'thing'"),
         ("ingredients", {"fat_percent": 51.0}, "does not add up"),
         ("ingredients", {"water_percent": -1.0}, "does not add up"),
@@ -643,6 +684,7 @@ def test_a_sound_row_is_read(table):
         ("ingredients", {"evidence": "rumour"}, "evidence"),
         ("ingredients", {"sources": ["nowhere"]}, "unknown source 'nowhere'"),
         ("ingredients", {"sources": []}, "without a source"),
+        ("ingredients", {"place": ""}, "without the place"),
         ("ingredients", {"sugar_percent": 1.0}, "'thing'"),
         ("ingredients", {"names": {}}, "lacks a name"),
         ("ingredients", {"names": {"de": ["Ding"]}}, "lacks a name"),

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate, optimize, stats
 
+from scaldloaf.dough.bread import Wanted, bread_from_calibration
 from scaldloaf.dough.calibration import check_calibration, predict_log_specific_volume
 from scaldloaf.dough.loaf_limits import SMALLEST_LOAF_CM3
 from scaldloaf.dough.pan import Box, KnownVolume, Oval, Round, Tapered, WaterFill
@@ -353,10 +354,41 @@ def test_one_outlier_is_not_scatter():
 def test_bake_loss_is_the_mean_shrunk_to_the_usual():
     weighed = [replace(trial(20, 4.4), baked_mass_g=DOUGH * (1 - loss / 100)) for loss in (11, 12)]
     fit = fit_trials([*weighed, trial(20, 4.3)]).calibration
-    assert fit.bake_loss_percent == pytest.approx((0.25 * 10 + 11 + 12) / 2.25)
+    # weighed cooled and nothing else: the usual 10 % in the oven and 2 % while it cools, both included
+    assert fit.bake_loss_percent == pytest.approx((0.25 * 12 + 11 + 12) / 2.25)
+    assert fit.cooling_loss_percent == 0
     assert fit.bake_loss_sd_percent == pytest.approx(sqrt(1 / 2.25 + 1))
     assert fit_trials([trial(20, 4.4)]).calibration.bake_loss_percent == pytest.approx(10)
     assert fit_trials([trial(20, 4.4)], open_top=True).calibration.bake_loss_percent == pytest.approx(12)
+    assert fit_trials([trial(20, 4.4)]).calibration.cooling_loss_percent == 2
+
+
+def test_one_bake_that_says_its_cooling_loss_converts_the_others():
+    at_the_oven = replace(trial(20, 4.4), oven_mass_g=DOUGH * 0.9, baked_mass_g=DOUGH * 0.885)
+    given = replace(trial(20, 4.4), baked_mass_g=DOUGH * 0.87, cooling_loss_percent=2.5)
+    cooled = replace(trial(20, 4.4), baked_mass_g=DOUGH * 0.88)
+    assert at_the_oven.own_cooling_percent == pytest.approx(1.5)
+    fit = fit_trials([at_the_oven, given, cooled])
+    assert fit.losses.cooling_percent == fit.calibration.cooling_loss_percent == pytest.approx(2.0)
+    # at the oven's mouth 10, 13 - 2.5, and 12 less the mean of the other two
+    assert fit.calibration.bake_loss_percent == pytest.approx((0.25 * 10 + 10 + 10.5 + 10) / 3.25)
+    for each, loss in zip(fit.readings, (10, 10.5, 10), strict=True):
+        assert each.specific_volume == pytest.approx(4.4 * 0.9 / (1 - loss / 100))
+    only_there = fit_trials([replace(trial(20, 4.4), oven_mass_g=DOUGH * 0.9)]).calibration
+    assert (only_there.bake_loss_percent, only_there.cooling_loss_percent) == (pytest.approx(10), 2)
+
+
+@given(st.floats(8, 14), st.floats(0.5, 3))
+def test_the_next_dough_is_the_same_however_the_loaf_was_weighed(loss, cooling):
+    weighed = {"oven_mass_g": DOUGH * (1 - loss / 100), "baked_mass_g": DOUGH * (1 - (loss + cooling) / 100)}
+    both = fit_trials([replace(trial(20, 4.4), **weighed)]).calibration
+    told = replace(trial(20, 4.4), baked_mass_g=weighed["baked_mass_g"], cooling_loss_percent=cooling)
+    assert fit_trials([told]).calibration.bake_loss_percent == pytest.approx(both.bake_loss_percent)
+    per_dough = bread_from_calibration(both, Wanted(20)).loaf_per_dough.best
+    cooled = fit_trials([replace(trial(20, 4.4), baked_mass_g=weighed["baked_mass_g"])]).calibration
+    assert bread_from_calibration(cooled, Wanted(20)).loaf_per_dough.best == pytest.approx(
+        per_dough, rel=0.02
+    )
 
 
 # Crowns

@@ -224,7 +224,55 @@ def test_a_bake_loss_common_to_both_loaves_drops_out_of_the_dough():
 def test_an_open_pan_takes_the_open_bake_loss():
     bread = bread_from_prior(Wanted(20, open_top=True))
     assert bread.bake_loss_percent.best == 12
-    assert Note("bake_loss_default", {"loss": 12, "pan": "open", "low": 9.8, "high": 13}) in bread.notes
+    assert Note("bake_loss_default", {"loss": 12, "pan": "open", "low": 10, "high": 13}) in bread.notes
+
+
+# Cooling loss
+
+
+def test_a_cooled_loaf_weighs_dough_less_both_losses():
+    for wanted, loss, cooling in (
+        (Wanted(20), 10, 2),
+        (Wanted(20, cooling_loss_percent=1.5), 10, 1.5),
+        (Wanted(20, bake_loss_percent=11), 11, 0),  # a stated loss includes the cooling, as it always has
+        (Wanted(20, bake_loss_percent=11, cooling_loss_percent=2.5), 11, 2.5),
+    ):
+        bread = bread_from_prior(wanted)
+        assert (bread.bake_loss_percent.best, bread.cooling_loss_percent.best) == (loss, cooling)
+        filled = fill_pan(1700, 100, bread)
+        dough = filled.dough_mass_g.best
+        assert filled.oven_mass_g.best == pytest.approx(dough * (1 - loss / 100))
+        assert filled.baked_mass_g.best == pytest.approx(dough * (1 - loss / 100 - cooling / 100))
+        assert filled.baked_mass_g.low <= filled.baked_mass_g.best <= filled.baked_mass_g.high
+    assert "cooling_loss_default" in codes(bread_from_prior(Wanted(20)))
+    for stated in ({"cooling_loss_percent": 1.5}, {"bake_loss_percent": 11}):
+        assert "cooling_loss_default" not in codes(bread_from_prior(Wanted(20, **stated)))
+
+
+def test_an_own_specific_volume_is_that_of_the_cooled_loaf():
+    # 440 g of dough, 396 g at the oven's mouth, 387.2 g cooled, 1700 cm3: the same dough fills the tin again
+    cooled = 1700 / 387.2
+    again = fill_pan(1700, 100, bread_from_specific_volume(cooled, Wanted(20)))
+    assert again.dough_mass_g.best == pytest.approx(440)
+    assert again.oven_mass_g.best == pytest.approx(396) and again.baked_mass_g.best == pytest.approx(387.2)
+    included = bread_from_specific_volume(cooled, Wanted(20, bake_loss_percent=12))
+    assert fill_pan(1700, 100, included).dough_mass_g.best == pytest.approx(440)
+    assert bread_from_specific_volume(8.5, Wanted()).specific_volume.best < 8.5
+    assert bread_from_specific_volume(2.0, Wanted()).specific_volume.best < 2.0
+
+
+@pytest.mark.parametrize("percent", [-0.5, 10.5])
+def test_an_impossible_cooling_loss_is_refused(percent):
+    for bread in (
+        lambda wanted: bread_from_prior(wanted),
+        lambda wanted: bread_from_calibration(calibration(), wanted),
+        lambda wanted: bread_from_reference_loaf(450, 1700, wanted, Known(20)),
+    ):
+        with pytest.raises(Refusal) as refused:
+            bread(Wanted(20, cooling_loss_percent=percent))
+        assert refused.value.argument == "wanted.cooling_loss_percent"
+        assert refused.value.code == "cooling_loss_out_of_range"
+        bread(Wanted(20, cooling_loss_percent=refused.value.nearest))
 
 
 # Own specific volume, pan ratio, prior
@@ -407,7 +455,9 @@ def test_a_calibration_of_no_bread_is_refused(level, nearest):
     ("value", "noted"), [(2.0, True), (2.99, True), (3.0, False), (6.5, False), (6.6, True), (8.5, True)]
 )
 def test_unusual_specific_volumes_are_noted(value, noted):
-    assert ("unusual_specific_volume" in codes(bread_from_specific_volume(value, Wanted()))) is noted
+    assert (
+        "unusual_specific_volume" in codes(bread_from_specific_volume(value, Wanted(cooling_loss_percent=0)))
+    ) is noted
 
 
 def test_shares_beyond_40_percent_are_noted():
@@ -431,7 +481,7 @@ REFUSED = [
     (lambda x: loaf(dough=x), 1e6, "dough_mass", 1700 / 2.0 / 0.9),
     (lambda x: loaf(dough=x, volume=4), 0.1, "dough_mass", 4 / 8.5 / 0.9),
     (
-        lambda x: bread_from_specific_volume(8.4, Wanted(20, x), Known(20, 8)),
+        lambda x: bread_from_specific_volume(8.4, Wanted(20, x, cooling_loss_percent=0), Known(20, 8)),
         0,
         "wanted.off_optimum_points",
         100 * sqrt((1 - 8.5 / (8.4 / 0.872)) / 20),

@@ -158,7 +158,7 @@ _CAUSES = (
         "the next bake's chance",
         "trials",
     ),
-    *("other bakers' loaves", "effect of the scald", "effect of the water", "bake loss"),
+    *("other bakers' loaves", "effect of the scald", "effect of the water", "bake loss", "cooling loss"),
 )
 
 

@@ -10,7 +10,7 @@ import pytest
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.registry import OPERATIONS
 from scaldloaf.units import units_of
-from working.told import Told, ask
+from working.exchange import Exchange, ask
 
 STAGES = [{"name": "bulk", "minutes": 90, "temperature": 28}, {"minutes": 60, "temperature": 31}]
 ROUX = {
@@ -177,6 +177,13 @@ BODIES = [
             {"kind": "on_hand", "ingredient": "bread_flour", "mass": 900},
         )
     ),
+    *(
+        scales(
+            {"kind": "baked_pieces", "count": 7, "mass": 410},
+            losses={"handling_percent": 2, "bake_percent": 11, "cooling_loss_percent": 1.5, "rule": rule},
+        )
+        for rule in ("compounded", "added")
+    ),
     scales({"kind": "pieces", "count": 5, "mass": 470}, LEAN, losses={"bake_percent": 11}),
     scales(
         {"kind": "baked_pieces", "count": 3, "mass": 800},
@@ -254,6 +261,9 @@ BODIES = [
         bake_loss_percent=9,
     ),
     fills({"kind": "specific_volume", "specific_volume": 4.1}),
+    fills(
+        {"kind": "specific_volume", "specific_volume": 4.1}, bake_loss_percent=10, cooling_loss_percent=1.8
+    ),
     fills(
         {"kind": "calibration", "calibration": CALIBRATION}, scalded_share_percent=30, bake_loss_percent=11
     ),
@@ -420,6 +430,36 @@ BODIES = [
         "trial-fit",
         {
             "trials": [
+                {"scalded_share_percent": 20, "dough_mass": 440, "loaf_volume": 1700, **weighed}
+                for weighed in (
+                    {"oven_mass": 397, "baked_mass": 390},
+                    {"baked_mass": 389, "cooling_loss_percent": 1.4},
+                    {"baked_mass": 388},
+                    {"oven_mass": 396},
+                    {"cooling_loss_percent": 2.2},
+                )
+            ],
+            "want": {"pan": BOX, "scalded_share_percent": 25},
+        },
+    ),
+    (
+        "trial-fit",
+        {
+            "trials": [
+                {
+                    "scalded_share_percent": 20,
+                    "dough_mass": 440,
+                    "loaf_volume": 1700,
+                    "baked_mass": 392,
+                    "cooling_loss_percent": 0,
+                }
+            ]
+        },
+    ),
+    (
+        "trial-fit",
+        {
+            "trials": [
                 {"scalded_share_percent": share, "dough_mass": 900, "pan": pan, "crown_height": crown}
                 for share, pan, crown in ((3, TAPERED, 5), (25, ROUND, 4.5), (30, OVAL, 6))
             ],
@@ -532,6 +572,17 @@ BODIES = [
         ),
         limit=7,
     ),
+    *(
+        keeping(
+            "rises",
+            {**scored("light", (0, 3.1), (1, 4.6), (2, 5.8), (4, 7.3)), "specific_volume": 4.3},
+            {**scored("dense", (0, 3.2), (1, 4.4), (2, 5.4), (4, 6.9)), "specific_volume": 3.9},
+            {**scored("not weighed", (0, 3.2), (1, 4.4), (2, 5.4)), "specific_volume": 4.1},
+            scores_are="measured",
+            **limit,
+        )
+        for limit in ({"limit": 6}, {"limit": 40}, {})
+    ),
     keeping("rises", scored("no limit", (0, -2), (1, -0.5), (3, 1)), scored("below 0", (2, -1), (2, -2))),
     keeping(
         "falls",
@@ -641,5 +692,5 @@ def said_of(units: dict) -> str:
     return " ".join(units.values()) or "metric"
 
 
-def answer_in(call: str, body: dict, units: dict) -> Told:
+def answer_in(call: str, body: dict, units: dict) -> Exchange:
     return ask(call, {**in_units(body, units), "units": units})

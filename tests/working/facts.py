@@ -15,19 +15,19 @@ import numpy
 from scaldloaf.reference import COEFFICIENTS, INGREDIENTS, Ingredient
 from scaldloaf.units import Units, size
 from working.arithmetic import Interval
-from working.told import Z90, Told, flours, formulas_in, lines_of, parts_of, strings_in, total, value
+from working.exchange import Z90, Exchange, flours, formulas_in, lines_of, parts_of, strings_in, total, value
 
 Facts = Iterator[float | Interval]
 HEATED = ("water", "fat", "sugar", "protein", "salt", "other_solids")
 SUGARS = tuple(f"{name}_percent" for name in ("sucrose", "glucose", "fructose", "maltose", "lactose"))
 
 
-def facts(told: Told) -> Facts:
+def facts(exchange: Exchange) -> Facts:
     """Numbers of a call that are neither in its request nor the value of an earlier step."""
-    for formula in formulas_in(told.request):
-        yield from _of_formula(formula, told.units)
-    yield from _of_pans(told.request, told.units)
-    yield from _OF_CALL.get(told.call, lambda told: ())(told)
+    for formula in formulas_in(exchange.request):
+        yield from _of_formula(formula, exchange.units)
+    yield from _of_pans(exchange.request, exchange.units)
+    yield from _OF_CALL.get(exchange.call, lambda exchange: ())(exchange)
 
 
 # ---- Formulas --------------------------------------------------------------------------------------
@@ -187,31 +187,33 @@ def _sd_of_trials(learned: dict, share: float, off: float) -> float:
     )
 
 
-def _of_pan_fill(told: Told) -> Facts:
-    off = told.request.get("hydration_off_optimum_points", 0)
-    yield from _of_doubt(told.reply["scalded_share_percent"] or 0.0, off, told.request["bread"])
+def _of_pan_fill(exchange: Exchange) -> Facts:
+    off = exchange.request.get("hydration_off_optimum_points", 0)
+    yield from _of_doubt(exchange.reply["scalded_share_percent"] or 0.0, off, exchange.request["bread"])
 
 
-def _of_trial_fit(told: Told) -> Facts:
-    if ahead := told.reply.get("next_bake"):
+def _of_trial_fit(exchange: Exchange) -> Facts:
+    if ahead := exchange.reply.get("next_bake"):
         optimum = ahead["optimum_hydration_percent"]
         off = ahead["hydration_percent"] - optimum["best"] if optimum else 0.0
-        bread = {"kind": "calibration", "calibration": told.reply["calibration"]}
+        bread = {"kind": "calibration", "calibration": exchange.reply["calibration"]}
         yield from _of_doubt(ahead["scalded_share_percent"], off, bread)
 
 
 # ---- Sugar -----------------------------------------------------------------------------------------
 
 
-def _of_sugar_budget(told: Told) -> Facts:
+def _of_sugar_budget(exchange: Exchange) -> Facts:
     """The sugar left and the sugar missing, in small steps from the working's own starts and rates."""
-    request = told.request
+    request = exchange.request
     yield value("yeast_uptake_reference_degc") + 273.15
     hours = [stage["minutes"] / 60 for stage in request["stages"]]
-    starts = tuple(told.step(f"{name} at the start")["value"] for name in ("Glucose", "Fructose", "Maltose"))
+    starts = tuple(
+        exchange.step(f"{name} at the start")["value"] for name in ("Glucose", "Fructose", "Maltose")
+    )
     yield from (sum(hours), sum(starts))
-    rates = [step["value"] for step in told.steps if ": wanted in an hour at " in step["label"]]
-    lines = lines_of(request["formula"], told.units)
+    rates = [step["value"] for step in exchange.steps if ": wanted in an hour at " in step["label"]]
+    lines = lines_of(request["formula"], exchange.units)
     flour, sucrose = (
         total(flours(lines)),
         sum(line.mass_g * line.ingredient.sucrose_percent for line in lines),
@@ -270,32 +272,32 @@ def fermented(
 # ---- Other calls -----------------------------------------------------------------------------------
 
 
-def _of_hydration_correction(told: Told) -> Facts:
+def _of_hydration_correction(exchange: Exchange) -> Facts:
     """Lines of the moved formula; the term "all lines" and each intermediate step check them."""
-    yield from (line.mass_g for line in lines_of(told.reply["formula"], told.units))
-    yield told.reply["formula"]["scald_evaporation"]
+    yield from (line.mass_g for line in lines_of(exchange.reply["formula"], exchange.units))
+    yield exchange.reply["formula"]["scald_evaporation"]
 
 
-def _of_dough_temperature(told: Told) -> Facts:
-    names = [part["name"] for part in told.request["rule"].get("parts", ())]
+def _of_dough_temperature(exchange: Exchange) -> Facts:
+    names = [part["name"] for part in exchange.request["rule"].get("parts", ())]
     yield from (specific_heat(INGREDIENTS[name]) for name in names if name in INGREDIENTS)
 
 
-def _of_order_demand(told: Told) -> Facts:
+def _of_order_demand(exchange: Exchange) -> Facts:
     """Multiples of the formula; the other side of the order's own step checks them."""
-    yield from (order["factor"] for order in told.reply["orders"])
+    yield from (order["factor"] for order in exchange.reply["orders"])
 
 
-def _of_loaf_plan(told: Told) -> Facts:
+def _of_loaf_plan(exchange: Exchange) -> Facts:
     """The results of its parts, whose workings are each checked separately."""
-    for part in told.reply["parts"].values():
+    for part in exchange.reply["parts"].values():
         yield from (step["value"] for step in part["working"])
-    yield from (line["mass"] for line in told.reply["parts"]["scaling"]["weigh_out"])
+    yield from (line["mass"] for line in exchange.reply["parts"]["scaling"]["weigh_out"])
 
 
-def _of_recipe_import(told: Told) -> Facts:
+def _of_recipe_import(exchange: Exchange) -> Facts:
     """Every possible amount of a recipe's lines, and the content of kitchen measures."""
-    request = told.request
+    request = exchange.request
     texts = (
         request.get("lines") or request.get("text", "").splitlines() or list(strings_in(request["recipe"]))
     )

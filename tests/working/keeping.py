@@ -10,7 +10,7 @@ from scipy.special import stdtr
 
 from scaldloaf.reference import COEFFICIENTS
 from working.arithmetic import Interval, printed
-from working.told import Z90, Told, value
+from working.exchange import Z90, Exchange, value
 
 Scores = tuple[tuple[float, float], ...]  # days, score on a rising scale
 MUCH_LIKELIER = 0.2  # natural logarithm: the most that a finer grid may gain on the likeliest curve
@@ -81,29 +81,35 @@ def _median_of(scores: Scores, level: float) -> float:
     return 0.0 if reached[0] >= 0.5 else float(numpy.interp(0.5, reached, days))
 
 
-def _scores(told: Told, name: str) -> tuple[Scores, int]:
-    sign = 1 if told.request["direction"] == "rises" else -1
-    loaf = next(loaf for loaf in told.request["loaves"] if loaf["name"] == name)
+def _scores(exchange: Exchange, name: str) -> tuple[Scores, int]:
+    sign = 1 if exchange.request["direction"] == "rises" else -1
+    loaf = next(loaf for loaf in exchange.request["loaves"] if loaf["name"] == name)
     return tuple((score["days"], sign * score["score"]) for score in loaf["scores"]), sign
 
 
-def median_time(told: Told, step: dict, _) -> Interval:
-    scores, sign = _scores(told, step["label"].removesuffix(": time to the limit"))
-    median = _median_of(scores, sign * told.request["limit"])
+def median_time(exchange: Exchange, step: dict, _) -> Interval:
+    name, _, what = step["label"].rpartition(": ")
+    scores, sign = _scores(exchange, name)
+    limit = exchange.request["limit"]
+    if what == "time to the limit at equal volume":
+        loaves = {loaf["name"]: loaf.get("specific_volume") for loaf in exchange.request["loaves"]}
+        first = next(volume for volume in loaves.values() if volume)
+        limit *= (first / loaves[name]) ** value("firmness_volume_exponent")
+    median = _median_of(scores, sign * limit)
     return Interval(median * (1 - MEDIAN_OFF), median * (1 + MEDIAN_OFF))
 
 
 _CURVE = re.compile(r"(\S+) \+ (\S+) × \(1 − exp\(−\(([\d.]+) ÷ ([\d.]+)\)(?:\^([\d.]+))?\)\)")
 
 
-def fitted_numbers(told: Told, step: dict) -> list[float]:
+def fitted_numbers(exchange: Exchange, step: dict) -> list[float]:
     """Checks that no curve fits better and no shape is much likelier; returns the curve's numbers."""
     name, _, what = step["label"].rpartition(": ")
-    if told.call != "keeping" or not what.startswith("likeliest curve after"):
+    if exchange.call != "keeping" or not what.startswith("likeliest curve after"):
         return []
     texts = [(text or "1").strip("()") for text in _CURVE.fullmatch(step["expression"]).groups()]
     start, change, last, tau, exponent = map(float, texts)
-    scores, sign = _scores(told, name)
+    scores, sign = _scores(exchange, name)
     days, seen = numpy.array(scores).T
     assert printed(texts[2]).holds(days[-1]), f"{last} is not the last day"
     best = sign * numpy.linalg.lstsq(_rows(days, tau, exponent), seen, rcond=None)[0]

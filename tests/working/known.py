@@ -6,8 +6,8 @@ from math import e, pi
 
 from scaldloaf.reference import COEFFICIENTS, COMPOSITION_FIELDS, INGREDIENTS
 from working.arithmetic import Interval
+from working.exchange import Exchange, formulas_in, numbers_in, parts_of
 from working.facts import facts
-from working.told import Told, formulas_in, numbers_in, parts_of
 
 CONSTANTS = (1, 2, 4, 6, 12, 60, 100, 1000, pi, e)
 
@@ -25,17 +25,23 @@ def _of_the_tables(fahrenheit: bool) -> tuple[float, ...]:
 class Known:
     """The absolute numbers known for one call; ``add`` adds the value of each step."""
 
-    def __init__(self, told: Told):
-        self.fahrenheit = told.units.temperature == "degF"
-        sizes = {size for size in told.units.factors.values() if size != 1}
-        self.factors = [1.0, *sizes, *(1 / size for size in sizes), 1e-3, told.units.factors["mass"] * 1e-3]
+    def __init__(self, exchange: Exchange):
+        self.fahrenheit = exchange.units.temperature == "degF"
+        sizes = {size for size in exchange.units.factors.values() if size != 1}
+        self.factors = [
+            1.0,
+            *sizes,
+            *(1 / size for size in sizes),
+            1e-3,
+            exchange.units.factors["mass"] * 1e-3,
+        ]
         exact, self.near = list(_of_the_tables(self.fahrenheit)), []
-        names = {line["ingredient"] for formula in formulas_in(told.request) for line in formula["lines"]}
+        names = {line["ingredient"] for formula in formulas_in(exchange.request) for line in formula["lines"]}
         for name in names & set(INGREDIENTS):
             exact += [getattr(INGREDIENTS[name], field) for field in COMPOSITION_FIELDS]
-        counts = [len(part) for part in parts_of(told.request) if isinstance(part, list)]
+        counts = [len(part) for part in parts_of(exchange.request) if isinstance(part, list)]
         exact += [*counts, *(count + 1 for count in counts)]
-        for number in (*numbers_in(told.request), *facts(told)):
+        for number in (*numbers_in(exchange.request), *facts(exchange)):
             if isinstance(number, Interval):
                 self.near += [number.times(factor) for factor in self.factors]
             else:

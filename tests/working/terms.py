@@ -5,22 +5,22 @@ from collections.abc import Callable, Iterator
 from math import floor
 
 from working.arithmetic import Interval, redo
+from working.exchange import Exchange, ask, lines_of, total, value
 from working.keeping import median_time
-from working.told import Told, ask, lines_of, total, value
 from working.trials import learned, likeliest_spread
 
 WHOLE = 1e-6  # of a scale's step: rounding by unit factors
 
 
-def _all_lines(told: Told, step: dict, _) -> float:
+def _all_lines(exchange: Exchange, step: dict, _) -> float:
     """The mass of the formula of a step: that of the reply, for a scaling that of the request."""
-    formula = told.request["formula"] if told.call == "scaling" else told.reply["formula"]
-    return total(lines_of(formula, told.units)) / told.units.factors["mass"]
+    formula = exchange.request["formula"] if exchange.call == "scaling" else exchange.reply["formula"]
+    return total(lines_of(formula, exchange.units)) / exchange.units.factors["mass"]
 
 
-def _rounded(told: Told, step: dict, _) -> Interval:
+def _rounded(exchange: Exchange, step: dict, _) -> Interval:
     """The total of the weigh-out; on each scale the lines with the largest remainders are rounded up."""
-    weighed, exact = told.reply["weigh_out"], told.reply["formula"]["lines"]
+    weighed, exact = exchange.reply["weigh_out"], exchange.reply["formula"]["lines"]
     left = sum(line["mass"] for line in exact)
     scales = sorted({line["resolution"] for line in weighed})
     for scale in scales:
@@ -42,24 +42,24 @@ def _rounded(told: Told, step: dict, _) -> Interval:
     return Interval(added - WHOLE * scales[0], added + WHOLE * scales[0])
 
 
-def _as_given(told: Told, step: dict, _) -> float:
+def _as_given(exchange: Exchange, step: dict, _) -> float:
     if step["label"] == "Factor":
-        return told.request["target"]["factor"]
+        return exchange.request["target"]["factor"]
     if step["label"] == "Specific volume known":
-        return told.request["bread"]["specific_volume"]
-    return told.request.get("want", told.request)["pan"]["volume"]
+        return exchange.request["bread"]["specific_volume"]
+    return exchange.request.get("want", exchange.request)["pan"]["volume"]
 
 
-def _orders(told: Told, step: dict, _) -> float:
+def _orders(exchange: Exchange, step: dict, _) -> float:
     formula = step["label"].removeprefix("Dough of ")
-    return sum(order["dough_mass"] for order in told.reply["orders"] if order["formula"] == formula)
+    return sum(order["dough_mass"] for order in exchange.reply["orders"] if order["formula"] == formula)
 
 
 def _asked_again(part: str, *path: str) -> Callable:
     """The answer of a single call of a plan when it is sent by itself."""
 
-    def found(told: Told, *_) -> float:
-        reply = ask(part.replace("_", "-"), told.reply["requests"][part]).reply
+    def found(exchange: Exchange, *_) -> float:
+        reply = ask(part.replace("_", "-"), exchange.reply["requests"][part]).reply
         for name in path:
             reply = reply[name]
         return reply
@@ -67,23 +67,23 @@ def _asked_again(part: str, *path: str) -> Callable:
     return found
 
 
-def _moved_optimum(told: Told, step: dict, match: re.Match) -> float:
-    before, after = (told.reply["parts"]["hydration_correction"][when] for when in ("before", "after"))
+def _moved_optimum(exchange: Exchange, step: dict, match: re.Match) -> float:
+    before, after = (exchange.reply["parts"]["hydration_correction"][when] for when in ("before", "after"))
     shares = before["scalded_share_percent"], after["scalded_share_percent"]
     for text, number in zip(match.groups(), (before["hydration_percent"], *shares), strict=True):
         assert redo(text).sides[0][0].holds(number), f"{text} for {number}"
-    return _asked_again("hydration_correction", "optimum_hydration_percent", "best")(told)
+    return _asked_again("hydration_correction", "optimum_hydration_percent", "best")(exchange)
 
 
 # Pattern of the words -> function of (call, step, match) for their value
-TERMS: dict[str, Callable[[Told, dict, re.Match], float | Interval]] = {
+TERMS: dict[str, Callable[[Exchange, dict, re.Match], float | Interval]] = {
     "all lines": _all_lines,
     "each line cut to whole steps of its scale, missing steps added to the lines that lost most": _rounded,
     "as given": _as_given,
-    "as asked for": lambda told, *_: told.request["hydration_percent"],
-    "as measured": lambda told, *_: told.request["method"]["core_temperature"],
+    "as asked for": lambda exchange, *_: exchange.request["hydration_percent"],
+    "as measured": lambda exchange, *_: exchange.request["method"]["core_temperature"],
     "its orders added": _orders,
-    "all formulas added": lambda told, *_: sum(order["dough_mass"] for order in told.reply["orders"]),
+    "all formulas added": lambda exchange, *_: sum(order["dough_mass"] for order in exchange.reply["orders"]),
     r"from (ln [\d.]+|[\d.]+) ± ([\d.]+) and (\d+) trials?, each weighed by its scatter and its weight; "
     r"standard deviation ([\d.]+)": learned,
     r"the likeliest, from the usual ([\d.]+) % and (\d+) trials?": likeliest_spread,
@@ -95,13 +95,13 @@ TERMS: dict[str, Callable[[Told, dict, re.Match], float | Interval]] = {
 _PATTERNS = {re.compile(words): found for words, found in TERMS.items()}
 
 
-def terms_of(told: Told, step: dict, said: set[str]) -> Iterator[tuple[re.Pattern, Callable]]:
+def terms_of(exchange: Exchange, step: dict, said: set[str]) -> Iterator[tuple[re.Pattern, Callable]]:
     """The terms for one step, as ``arithmetic.redo`` needs them; ``said`` collects those found."""
     for pattern, found in _PATTERNS.items():
 
         def interval(match: re.Match, pattern=pattern, found=found) -> Interval:
             said.add(pattern.pattern)
-            worth = found(told, step, match)
+            worth = found(exchange, step, match)
             return worth if isinstance(worth, Interval) else Interval(worth, worth)
 
         yield pattern, interval
@@ -110,7 +110,7 @@ def terms_of(told: Told, step: dict, said: set[str]) -> Iterator[tuple[re.Patter
 _JUDGED = re.compile(r"under-watered below −([\d.]+), sticky above ([\d.]+)")
 
 
-def check_remark(told: Told, step: dict, remark: str) -> None:
+def check_remark(exchange: Exchange, step: dict, remark: str) -> None:
     """Checks that a remark after an expression is a known one, and true."""
     match = _JUDGED.fullmatch(remark)
     assert match, f"an unknown remark: {remark}"
@@ -118,4 +118,4 @@ def check_remark(told: Told, step: dict, remark: str) -> None:
     assert (low, high) == (value("under_watered_points"), value("sticky_points"))
     points = step["value"]
     judged = "under_watered" if points < -low - 1e-9 else "sticky" if points > high + 1e-9 else "balanced"
-    assert told.reply["assessment"] == judged
+    assert exchange.reply["assessment"] == judged

@@ -9,7 +9,7 @@ import numpy
 
 from scaldloaf.reference import COEFFICIENTS
 from working.arithmetic import Interval, redo
-from working.told import Z90, Told, value
+from working.exchange import Z90, Exchange, value
 
 UNKNOWNS = (
     "Logarithm of specific volume without scald",
@@ -86,15 +86,15 @@ def right_water(request: dict) -> tuple[float, float] | None:
     return (lowest, waters[0]) if waters else None
 
 
-def bakes_of(told: Told) -> Bakes:
-    learned, request, factors = told.reply["calibration"], told.request, told.units.factors
+def bakes_of(exchange: Exchange) -> Bakes:
+    learned, request, factors = exchange.reply["calibration"], exchange.request, exchange.units.factors
     level, loss, slope = (
         learned[name] for name in ("log_specific_volume", "share_volume_loss", "water_slope")
     )
     curvature, threshold = COEFFICIENTS["water_volume_curvature"], value("share_volume_threshold_percent")
     reach = (value("trial_water_limit_points") + value("trial_water_step_points")) / 100
     base, gradients, residuals, variances = right_water(request), [], [], []
-    for trial, fitted in zip(request["trials"], told.reply["fit"], strict=True):
+    for trial, fitted in zip(request["trials"], exchange.reply["fit"], strict=True):
         share, off, way = trial["scalded_share_percent"], 0.0, 0.0
         if base and "hydration_percent" in trial:
             way = (share - base[0]) / 100
@@ -124,10 +124,10 @@ def _says(text: str, number: float) -> bool:
     return redo(text).sides[0][0].holds(number)
 
 
-def learned(told: Told, step: dict, match: re.Match) -> Interval:
+def learned(exchange: Exchange, step: dict, match: re.Match) -> Interval:
     """One of the unknowns: linearised at the answer, the model has its mean there."""
-    index, bakes = UNKNOWNS.index(step["label"]), bakes_of(told)
-    mean, covariance = bakes.posterior(told.reply["calibration"]["spread_percent"] / 100)
+    index, bakes = UNKNOWNS.index(step["label"]), bakes_of(exchange)
+    mean, covariance = bakes.posterior(exchange.reply["calibration"]["spread_percent"] / 100)
     prior, prior_sd, count, sd = match.groups()
     own_sd = sqrt(covariance[index][index])
     assert prior.startswith("ln ") is (index == 0)
@@ -135,17 +135,17 @@ def learned(told: Told, step: dict, match: re.Match) -> Interval:
         prior.removeprefix("ln "), value("specific_volume_prior") if index == 0 else bakes.prior[index]
     )
     assert _says(prior_sd, bakes.prior_sd[index])
-    assert int(count) == len(told.request["trials"])
+    assert int(count) == len(exchange.request["trials"])
     assert abs(float(sd) / own_sd - 1) < NEAR, f"the standard deviation is {own_sd}"
     best = bakes.guess[index] + mean[index]
     return Interval(best - NEAR * own_sd, best + NEAR * own_sd)
 
 
-def likeliest_spread(told: Told, step: dict, match: re.Match) -> Interval:
+def likeliest_spread(exchange: Exchange, step: dict, match: re.Match) -> Interval:
     """The maximum of the evidence; the answer interpolates coarse points and may be slightly off."""
-    bakes, usual = bakes_of(told), value("bake_to_bake_relative_sd")
+    bakes, usual = bakes_of(exchange), value("bake_to_bake_relative_sd")
     assert _says(match[1], 100 * usual)
-    assert int(match[2]) == len(told.request["trials"])
+    assert int(match[2]) == len(exchange.request["trials"])
     near = max(usual * 2 ** numpy.linspace(-2, 3, 21), key=bakes.evidence)
     best = 100 * max(near * 2 ** numpy.linspace(-0.25, 0.25, 11), key=bakes.evidence)
     return Interval(best * 0.95, best * 1.05)

@@ -1,20 +1,48 @@
-"""The bake loss of the target bread: stated, usual for the pan, or that of the baker's trials."""
+"""The losses of the target bread, in the oven and while it cools: stated, usual for the pan, or the trials'.
+
+A bake loss is of the dough put in the oven, weighed at the oven's mouth; the cooling loss is in points of
+that dough too, so a cooled loaf weighs dough x (1 - bake loss - cooling loss). A bake loss stated without a
+cooling loss is taken to include it.
+"""
 
 from typing import NamedTuple
 
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate, exactly
-from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT
+from scaldloaf.dough.limits import (
+    BAKE_LOSS_LIDDED_PERCENT,
+    BAKE_LOSS_OPEN_PERCENT,
+    COOLING_LOSS_PERCENT,
+    require_cooling_loss,
+)
 from scaldloaf.dough.notes import Note
 from scaldloaf.dough.volume import Band, band_between
 
 
 class BakeLoss(NamedTuple):
-    """A bake loss, percent of the dough, the doubt about the fraction that stays, and notes."""
+    """A bake loss, percent of the dough, the doubt about the fraction that stays, and notes.
+
+    cooling: what the loaf loses after that while it cools, points of the dough.
+    """
 
     percent: Estimate
     band: Band | None = None
     notes: tuple[Note, ...] = ()
+    cooling: Estimate = exactly(0.0)
+
+    @property
+    def cooled_per_oven(self) -> Estimate:
+        """Mass of the cooled loaf over its mass at the oven's mouth: (1 - loss - cooling) / (1 - loss)."""
+        kept = 100 - self.percent.best
+        return self.cooling.map(lambda points: (kept - points) / kept)
+
+    def with_cooling(self, percent: float | None, argument: str) -> "BakeLoss":
+        """The losses with a cooling loss that the baker knows; None leaves them as they are."""
+        if percent is None:
+            return self
+        require_cooling_loss(percent, argument)
+        notes = tuple(note for note in self.notes if note.code != "cooling_loss_default")
+        return self._replace(cooling=exactly(percent), notes=notes)
 
 
 def stated_bake_loss(percent: float) -> BakeLoss:
@@ -36,7 +64,18 @@ def usual_bake_loss(open_top: bool) -> BakeLoss:
     row, pan = (BAKE_LOSS_OPEN_PERCENT, "open") if open_top else (BAKE_LOSS_LIDDED_PERCENT, "lidded")
     loss = Estimate(row.low, row.value, row.high, row.evidence)
     note = Note("bake_loss_default", {"loss": row.value, "pan": pan, "low": row.low, "high": row.high})
-    return BakeLoss(loss, _band_of_kept(loss), (note,))
+    return BakeLoss(loss, _band_of_kept(loss), (note, _cooling_note()), usual_cooling_loss())
+
+
+def usual_cooling_loss() -> Estimate:
+    """What a loaf loses while it cools, points of the dough, where nothing is known of it."""
+    row = COOLING_LOSS_PERCENT
+    return Estimate(row.low, row.value, row.high, row.evidence)
+
+
+def _cooling_note() -> Note:
+    row = COOLING_LOSS_PERCENT
+    return Note("cooling_loss_default", {"loss": row.value, "low": row.low, "high": row.high})
 
 
 def bake_loss_of_trials(calibration: Calibration) -> BakeLoss:
@@ -44,7 +83,9 @@ def bake_loss_of_trials(calibration: Calibration) -> BakeLoss:
     half, best = NORMAL_90 * calibration.bake_loss_sd_percent, calibration.bake_loss_percent
     loss = Estimate(max(best - half, 0.0), best, best + half, "assumption")
     note = Note("bake_loss_of_trials", {"loss": best})
-    return BakeLoss(loss, _band_of_kept(loss), (note,))
+    points = calibration.cooling_loss_percent
+    cooling = Estimate(points, points, points, "assumption") if points else exactly(0.0)
+    return BakeLoss(loss, _band_of_kept(loss), (note,), cooling)
 
 
 def _band_of_kept(loss: Estimate) -> Band:

@@ -71,12 +71,15 @@ class Wanted(NamedTuple):
     share_percent: scalded share of total flour; None keeps the share of what the baker knows.
     off_optimum_points: its hydration less the optimum for that share, points.
     bake_loss_percent: None uses the known loaf's, else the usual one of a lidded or an open pan.
+    cooling_loss_percent: points of the dough; None: 0 beside a stated bake loss, which then includes it, else
+    the trials' or the usual one.
     """
 
     share_percent: float | None = None
     off_optimum_points: float = 0.0
     bake_loss_percent: float | None = None
     open_top: bool = False
+    cooling_loss_percent: float | None = None
 
 
 class Known(NamedTuple):
@@ -92,16 +95,19 @@ _AS_WANTED = Known()
 class Bread(NamedTuple):
     """What the bread will do at the target share.
 
-    specific_volume: cm³ of loaf per g of bread. loaf_per_dough: cm³ of loaf per g of dough put in the
-    oven, specific volume x (1 - bake loss). ``doubts`` are the causes behind its interval.
+    specific_volume: cm³ of loaf per g of bread at the oven's mouth. loaf_per_dough: cm³ of loaf per g of
+    dough put in the oven, specific volume x (1 - bake loss). ``doubts`` are the causes behind its interval.
     share_factor, water_factor: of the target bread (g, s); start_share_factor, start_water_factor: of the
-    known one. Both g use share_volume_loss. ``start``: what was known before the move, cm³/g of dough
+    known one. cooled_per_oven: mass of the cooled loaf over that at the oven's mouth. Both g use
+    share_volume_loss. ``start``: what was known before the move, cm³/g of dough
     where start_is_per_dough, else of bread; start_bake_loss_percent: the loss that it was known with.
     """
 
     specific_volume: Estimate
     loaf_per_dough: Estimate
     bake_loss_percent: Estimate
+    cooling_loss_percent: Estimate
+    cooled_per_oven: Estimate
     doubts: tuple[Band, ...]
     share_volume_loss: float
     start: float
@@ -122,16 +128,22 @@ class Bread(NamedTuple):
 def bread_from_specific_volume(
     specific_volume_cm3_per_g: float, wanted: Wanted, known: Known = _AS_WANTED
 ) -> Bread:
-    """The bread from the baker's own specific volume, cm³/g, moved from its share to the target's.
+    """The bread from the baker's own specific volume, cm³ per g of the cooled loaf, moved to the target.
 
-    Valid from 2.0 to 8.5 cm³/g; raises Refusal outside. Doubt: measuring, bake to bake (the loaf measured
-    and the next one), the effect of scald and water. Evidence: assumption for the interval.
+    By the cooling loss it becomes the specific volume at the oven's mouth. Valid from 2.0 to 8.5 cm³/g;
+    raises Refusal outside. Doubt: measuring, bake to bake (the loaf measured and the next one), the effect of
+    scald and water, the cooling loss. Evidence: assumption for the interval.
     """
     value = specific_volume_cm3_per_g
     if not is_loaf(value, SPECIFIC_VOLUME_REFUSE_LOW):
         raise no_loaf("specific_volume", value, value, nearest_loaf(value))
-    move = _Move.of(wanted, known)
-    return _moved(_Start(value, False, _measured(VOLUME_MEASUREMENT_RELATIVE_SD)), move, _bake_loss(wanted))
+    move, loss = _Move.of(wanted, known), _bake_loss(wanted)
+    cooled = loss.cooled_per_oven
+    doubts = _measured(VOLUME_MEASUREMENT_RELATIVE_SD)
+    if cooled.low < cooled.high:
+        doubts += (band_between("cooling loss", cooled.low, cooled.best, cooled.high, cooled.evidence),)
+    start = _Start(value * cooled.best, False, doubts, lowest=SPECIFIC_VOLUME_REFUSE_LOW * cooled.best)
+    return _moved(start, move, loss)
 
 
 def bread_from_reference_loaf(
@@ -159,6 +171,7 @@ def bread_from_reference_loaf(
         water or loss.
     """
     loss, start_loss = _bake_losses(wanted, bake_loss_percent)
+    loss = loss.with_cooling(wanted.cooling_loss_percent, "wanted.cooling_loss_percent")
     if bake_loss_percent is not None:
         require_bake_loss(start_loss, "bake_loss_percent")
     require_bake_loss(loss.percent.best, "wanted.bake_loss_percent")
@@ -244,6 +257,7 @@ def bread_from_calibration(calibration: Calibration, wanted: Wanted) -> Bread:
     if (curvature := water_band(wanted.off_optimum_points)) is not None:
         doubts.append(curvature)
     loss = bake_loss_of_trials(calibration) if own_loss else _bake_loss(wanted)
+    loss = loss.with_cooling(wanted.cooling_loss_percent, "wanted.cooling_loss_percent")
     value = exp(mean)
     # Trials measure volume per gram of dough. Their own bake loss only turns that into specific volume, so
     # its doubt is not the dough's. A stated loss is another bread's, and its doubt counts.
@@ -253,6 +267,8 @@ def bread_from_calibration(calibration: Calibration, wanted: Wanted) -> Bread:
         specific_volume=specific,
         loaf_per_dough=per_dough,
         bake_loss_percent=loss.percent,
+        cooling_loss_percent=loss.cooling,
+        cooled_per_oven=loss.cooled_per_oven,
         doubts=doubts_of_dough,
         share_volume_loss=share_loss,
         start=start,
@@ -272,11 +288,13 @@ def bread_from_calibration(calibration: Calibration, wanted: Wanted) -> Bread:
 
 
 def _bake_loss(wanted: Wanted) -> BakeLoss:
-    """The target bread's bake loss: stated, or usual for its pan."""
+    """The target bread's losses: stated, or usual for its pan."""
     if wanted.bake_loss_percent is None:
-        return usual_bake_loss(wanted.open_top)
-    require_bake_loss(wanted.bake_loss_percent, "wanted.bake_loss_percent")
-    return stated_bake_loss(wanted.bake_loss_percent)
+        loss = usual_bake_loss(wanted.open_top)
+    else:
+        require_bake_loss(wanted.bake_loss_percent, "wanted.bake_loss_percent")
+        loss = stated_bake_loss(wanted.bake_loss_percent)
+    return loss.with_cooling(wanted.cooling_loss_percent, "wanted.cooling_loss_percent")
 
 
 def _bake_losses(wanted: Wanted, known_percent: float | None) -> tuple[BakeLoss, float]:
@@ -288,8 +306,7 @@ def _bake_losses(wanted: Wanted, known_percent: float | None) -> tuple[BakeLoss,
         return shared_bake_loss(target_percent, "target"), target_percent
     if known_percent is not None:
         return shared_bake_loss(known_percent, "known"), known_percent
-    loss = usual_bake_loss(wanted.open_top)
-    return loss, loss.percent.best
+    return (loss := usual_bake_loss(wanted.open_top)), loss.percent.best
 
 
 class _Start(NamedTuple):
@@ -367,6 +384,8 @@ def _moved(start: _Start, move: _Move, loss: BakeLoss) -> Bread:
         specific_volume=specific,
         loaf_per_dough=per_dough,
         bake_loss_percent=loss.percent,
+        cooling_loss_percent=loss.cooling,
+        cooled_per_oven=loss.cooled_per_oven,
         doubts=doubts,
         share_volume_loss=SHARE_VOLUME_LOSS.value,
         start=start.value,
@@ -409,7 +428,7 @@ def _assemble(
     return within(value, doubts), within(value * kept, both), both
 
 
-def _measured(scatter: Coefficient, cause: str = "measuring") -> tuple[Band, Band, Band]:
+def _measured(scatter: Coefficient, cause: str = "measuring") -> tuple[Band, ...]:
     """Doubts of one measured bake as a forecast of the next: measuring, and the chance of both bakes."""
     return (
         scatter_band(cause, scatter),

@@ -8,6 +8,7 @@ from scaldloaf.dough.limits import (
     SPECIFIC_VOLUME_REFUSE_HIGH,
     SPECIFIC_VOLUME_REFUSE_LOW,
     require_bake_loss,
+    require_cooling_loss,
 )
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.vectors import Matrix
@@ -30,6 +31,7 @@ class Calibration:
     spread_percent: relative standard deviation of volume from bake to bake.
     trials: how many bakes it rests on.
     base_share_percent: the share at which the right water is known; the slope's doubt grows from there.
+    cooling_loss_percent: points of the dough; 0 where the bake loss is that of the cooled loaf.
     """
 
     log_specific_volume: float
@@ -41,6 +43,7 @@ class Calibration:
     spread_percent: float
     trials: int
     base_share_percent: float = 0.0
+    cooling_loss_percent: float = 0.0
 
 
 def predict_log_specific_volume(
@@ -65,8 +68,8 @@ def predict_log_specific_volume(
 def check_calibration(calibration: Calibration) -> None:
     """Refuse a calibration that no fit returns.
 
-    Raises Refusal for a reference volume outside 2.0 to 8.5 cm³/g, a bake loss outside 0 to 30 %, or a
-    covariance that is not symmetric and positive semidefinite.
+    Raises Refusal for a reference volume outside 2.0 to 8.5 cm³/g, a bake loss outside 0 to 30 %, a
+    cooling loss outside 0 to 10 %, or a covariance that is not symmetric and positive semidefinite.
     """
     level = calibration.log_specific_volume
     low, high = log(SPECIFIC_VOLUME_REFUSE_LOW), log(SPECIFIC_VOLUME_REFUSE_HIGH)
@@ -84,6 +87,7 @@ def check_calibration(calibration: Calibration) -> None:
             },
         )
     require_bake_loss(calibration.bake_loss_percent, "calibration.bake_loss_percent")
+    require_cooling_loss(calibration.cooling_loss_percent, "calibration.cooling_loss_percent")
     if not _is_covariance(calibration.covariance):
         raise Refusal(
             "calibration.covariance",

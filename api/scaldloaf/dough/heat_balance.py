@@ -4,7 +4,7 @@ Needed once a hot or chilled scald is a large part of the dough. With equal heat
 rule with the temperature rise (``temperature``).
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import hypot
 from typing import NamedTuple
@@ -46,7 +46,7 @@ class Matter:
 
     def heat_capacity_j_per_k(self, heats: Mapping[str, float]) -> float:
         """Sum of mass times specific heat: g x kJ/(kg K) is J/K."""
-        return self.own_j_per_k + sum(mass * heats[kind] for kind, mass in self.shares.items())
+        return self.own_j_per_k + sum([mass * heats[kind] for kind, mass in self.shares.items()])
 
     def plus(self, other: "Matter") -> "Matter":
         """Both together."""
@@ -89,7 +89,7 @@ def matter_of(ingredient: Ingredient, mass_g: float) -> Matter:
     """
     if ingredient.is_flour:
         return Matter({"flour": mass_g})
-    sugar = sum(getattr(ingredient, field) for field in _SUGARS)
+    sugar = sum([getattr(ingredient, field) for field in _SUGARS])
     percents = {
         "water": ingredient.water_percent,
         "fat": ingredient.fat_percent,
@@ -109,15 +109,18 @@ def specific_heat(part: Part) -> float:
 # ---- The balance ---------------------------------------------------------------------------------
 
 
-def _water_c(
-    target_c: float, rise_c: float, parts: Sequence[Part], water: Matter, heats: Mapping[str, float]
-) -> float:
-    """The water temperature, °C, of ``water_by_heat_balance`` at given specific heats."""
-    before_mixing = target_c - rise_c
+def _water_c(before_mixing_c: float, parts: Sequence[Part], capacities: Sequence[float]) -> float:
+    """The water temperature, °C, of ``water_by_heat_balance``.
+
+    capacities: the heat capacity of each part, and last that of the water, J/K.
+    """
     missing = sum(
-        part.matter.heat_capacity_j_per_k(heats) * (before_mixing - part.temperature_c) for part in parts
+        [
+            capacity * (before_mixing_c - part.temperature_c)
+            for part, capacity in zip(parts, capacities, strict=False)
+        ]
     )
-    return before_mixing + missing / water.heat_capacity_j_per_k(heats)
+    return before_mixing_c + missing / capacities[-1]
 
 
 def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part], water: Matter) -> Estimate:
@@ -138,17 +141,22 @@ def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part],
     Source
         heat balance (exact given the specific heats)
     """
-    best = _water_c(target_c, rise_c, parts, water, BEST_HEATS)
+    before_mixing = target_c - rise_c
+    matters = [*(part.matter for part in parts), water]
+    usual = [matter.heat_capacity_j_per_k(BEST_HEATS) for matter in matters]
+    best = _water_c(before_mixing, parts, usual)
     below = above = 0.0
     # In order of first use, so that the sum of squares is the same to the last bit in every process.
-    used = dict.fromkeys(
-        kind for matter in (*(part.matter for part in parts), water) for kind in matter.shares
-    )
+    used = dict.fromkeys(kind for matter in matters for kind in matter.shares)
     for kind in used:
-        ends = [
-            _water_c(target_c, rise_c, parts, water, {**BEST_HEATS, kind: end}) - best
-            for end in (HEATS[kind].low, HEATS[kind].high)
-        ]
+        ends = []
+        for heat in (HEATS[kind].low, HEATS[kind].high):
+            heats = {**BEST_HEATS, kind: heat}
+            moved = [
+                matter.heat_capacity_j_per_k(heats) if kind in matter.shares else capacity
+                for matter, capacity in zip(matters, usual, strict=True)
+            ]
+            ends.append(_water_c(before_mixing, parts, moved) - best)
         below, above = hypot(below, min(0.0, *ends)), hypot(above, max(0.0, *ends))
     evidence = weakest(*(HEATS[kind].evidence for kind in used)) if used else "exact"
     return Estimate(best - below, best, best + above, evidence)
@@ -190,7 +198,7 @@ def balance(
     water: Matter,
     water_g: float,
     ice_c: float = FREEZING_DEGC,
-    movable: Sequence[Movable] = (),
+    movable: Iterable[Movable] = (),
 ) -> HeatBalance:
     """The heat balance of some parts and the liquid to adjust, refused where no water would do.
 
@@ -201,7 +209,7 @@ def balance(
         water : Matter  with mass
         water_g : float  [g]
         ice_c : float  [°C]
-        movable : Sequence[Movable]  temperatures to name in a refusal
+        movable : Iterable[Movable]  temperatures to name in a refusal, consumed only for one
     Returns
         HeatBalance  by ``water_by_heat_balance``
     Raises
@@ -372,23 +380,25 @@ def water_for_formula(
             nearest=None,
             amounts={"water": (water_g, "mass")},
         )
-    warm = _at_flours(formula, temperatures, adjust_with)
-    movable = [movable_part("temperatures.flour", temperatures.flour_c, warm, water)]
-    if temperatures.scald_c is not None:
-        scald = [part.matter for part in _scald_parts(formula, temperatures.scald_c)]
-        movable.append(movable_part("temperatures.scald", temperatures.scald_c, scald, water))
+    movable = _movable_parts(formula, temperatures, adjust_with, water)
     return balance(target_c, rise_c, parts, water, water_g, ice_c, movable)
 
 
-def _at_flours(formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str]) -> list[Matter]:
-    """What of the dough part is as warm as the flour."""
-    return [
+def _movable_parts(
+    formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str], water: Matter
+) -> Iterator[Movable]:
+    """The temperatures of a formula that can be changed: the flour's, with all as warm, and the scald's."""
+    warm = [
         matter_of(line.ingredient, line.mass_g)
         for line in formula.lines
         if line.part != SCALD
         and line.ingredient.name not in (*adjust_with, *temperatures.own)
         and (line.ingredient.is_flour or temperatures.others_c is None)
     ]
+    yield movable_part("temperatures.flour", temperatures.flour_c, warm, water)
+    if temperatures.scald_c is not None:
+        scald = [part.matter for part in _scald_parts(formula, temperatures.scald_c)]
+        yield movable_part("temperatures.scald", temperatures.scald_c, scald, water)
 
 
 def movable_part(argument: str, value_c: float, of: Iterable[Matter], water: Matter) -> Movable:

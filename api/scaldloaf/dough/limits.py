@@ -12,6 +12,8 @@ SHARE_UPPER_BOUND_PERCENT = coefficient("share_upper_bound_percent").value
 BAKE_LOSS_LIDDED_PERCENT = coefficient("bake_loss_lidded_percent")
 BAKE_LOSS_OPEN_PERCENT = coefficient("bake_loss_open_percent")
 BAKE_LOSS_UPPER_PERCENT = coefficient("bake_loss_upper_percent").value
+COOLING_LOSS_PERCENT = coefficient("cooling_loss_percent")
+COOLING_LOSS_UPPER_PERCENT = coefficient("cooling_loss_upper_percent").value
 SPECIFIC_VOLUME_REFUSE_LOW = coefficient("specific_volume_refuse_low").value
 SPECIFIC_VOLUME_REFUSE_HIGH = coefficient("specific_volume_refuse_high").value
 YEAST_WORKING_LOWEST_DEGC = coefficient("yeast_working_lowest_degc").value
@@ -56,6 +58,18 @@ def require_bake_loss(loss_percent: float, argument: str) -> None:
         argument,
         "bake_loss_out_of_range",
         "a pan loaf loses {low} to {high} % of its dough in the oven",
+    )
+
+
+def require_cooling_loss(loss_percent: float, argument: str) -> None:
+    """Refuse a cooling loss that no pan loaf has: 0 to cooling_loss_upper_percent of the dough."""
+    require_between(
+        loss_percent,
+        0.0,
+        COOLING_LOSS_UPPER_PERCENT,
+        argument,
+        "cooling_loss_out_of_range",
+        "a pan loaf loses {low} to {high} % of its dough while it cools",
     )
 
 

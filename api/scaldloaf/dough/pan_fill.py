@@ -3,15 +3,19 @@
 from typing import NamedTuple
 
 from scaldloaf.dough.bread import Bread
-from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.estimate import Estimate, weakest
 from scaldloaf.dough.limits import require_fill
 
 
 class PanFill(NamedTuple):
-    """Dough for one pan: cm³ of loaf, g of dough and of baked loaf, cm³ of pan per g of dough."""
+    """Dough for one pan: cm³ of loaf, g of dough and of loaf, cm³ of pan per g of dough.
+
+    oven_mass_g: of the loaf at the oven's mouth. baked_mass_g: of the loaf when it has cooled.
+    """
 
     loaf_volume_cm3: float
     dough_mass_g: Estimate
+    oven_mass_g: Estimate
     baked_mass_g: Estimate
     pan_ratio: Estimate
 
@@ -23,9 +27,16 @@ def fill_pan(pan_volume_cm3: float, fill_percent: float, bread: Bread) -> PanFil
     """
     require_fill(fill_percent, "fill_percent")
     loaf = pan_volume_cm3 * fill_percent / 100
+    oven, cooled = bread.specific_volume.map(lambda value: loaf / value), bread.cooled_per_oven
     return PanFill(
         loaf_volume_cm3=loaf,
         dough_mass_g=bread.loaf_per_dough.map(lambda per_dough: loaf / per_dough),
-        baked_mass_g=bread.specific_volume.map(lambda value: loaf / value),
+        oven_mass_g=oven,
+        baked_mass_g=Estimate(
+            oven.low * cooled.low,
+            oven.best * cooled.best,
+            oven.high * cooled.high,
+            weakest(oven.evidence, cooled.evidence),
+        ),
         pan_ratio=bread.loaf_per_dough.map(lambda per_dough: per_dough * pan_volume_cm3 / loaf),
     )

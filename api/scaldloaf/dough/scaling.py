@@ -5,7 +5,7 @@ Bookkeeping throughout (evidence ``exact``, given the losses). The targets:
 ==============  ======================================================================
 dough_mass      mass of dough that must be left after the handling loss
 pieces          count x mass of pieces as scaled, after the handling loss
-baked_pieces    count x mass of baked loaves, after the handling and the bake loss
+baked_pieces    count x mass of cooled loaves, after the handling, the bake and the cooling loss
 flour_mass      total flour mixed (losses do not enter)
 factor          times this formula (losses do not enter)
 on_hand         an ingredient, all its lines together, used up exactly (losses do not enter)
@@ -44,13 +44,20 @@ MOSTLY_SALT_PERCENT = 90.0  # what is weighed as salt, whatever its grain
 class Losses(NamedTuple):
     """Losses in percent of what enters each step, and how the two combine.
 
-    ``compounded``: the bake loss is a percentage of what handling leaves. ``added``: both are percentages
-    of the dough mixed, as in trade examinations.
+    ``compounded``: bake and cooling loss are percentages of what handling leaves. ``added``: all are
+    percentages of the dough mixed, as in trade examinations. cooling_loss_percent: what the loaf loses while
+    it cools; a bake loss that was weighed cooled includes it.
     """
 
     handling_percent: float = 0.0
     bake_percent: float = 0.0
     rule: str = COMPOUNDED
+    cooling_loss_percent: float = 0.0
+
+    @property
+    def loaf_percent(self) -> float:
+        """From the dough put in the oven to the cooled loaf."""
+        return self.bake_percent + self.cooling_loss_percent
 
 
 NO_LOSSES = Losses()
@@ -135,13 +142,13 @@ class WeighOut(NamedTuple):
 
 
 def share_left(losses: Losses, baked: bool) -> float:
-    """Fraction of the dough mixed that is left after handling, or after handling and baking.
+    """Fraction of the dough mixed that is left after handling, or in the cooled loaf.
 
-    compounded: (1 - handling)(1 - bake); added: 1 - handling - bake. Percent in, fraction out. Raises
-    Refusal when nothing is left. Source: mass balance (exact).
+    compounded: (1 - handling)(1 - bake - cooling); added: 1 - handling - bake - cooling. Percent in, fraction
+    out. Raises Refusal when nothing is left. Source: mass balance (exact).
     """
     handling = losses.handling_percent / 100
-    bake = losses.bake_percent / 100 if baked else 0.0
+    bake = losses.loaf_percent / 100 if baked else 0.0
     left = (1 - handling) * (1 - bake) if losses.rule == COMPOUNDED else 1 - handling - bake
     if left <= 0 or handling >= 1 or bake >= 1:
         raise Refusal(
@@ -151,14 +158,14 @@ def share_left(losses: Losses, baked: bool) -> float:
             "stay below 100 %",
             amounts={
                 "handling": (losses.handling_percent, None),
-                "bake": (losses.bake_percent if baked else 0.0, None),
+                "bake": (losses.loaf_percent if baked else 0.0, None),
             },
         )
     return left
 
 
 def mixed_mass_g(left_g: float, losses: Losses, baked: bool) -> float:
-    """Dough to mix, g, so that ``left_g`` is left after handling (baked: and after the oven). Exact."""
+    """Dough to mix, g, so that ``left_g`` is left after handling (baked: in the cooled loaf). Exact."""
     return left_g / share_left(losses, baked)
 
 
@@ -251,7 +258,7 @@ def size_of(formula: Formula, breakdown: Breakdown, target: Target, losses: Loss
         left = target.mass_g if kind == DOUGH_MASS else target.count * target.mass_g
         factor = mixed_mass_g(left, losses, baked) / breakdown.dough_mass_g
         if kind != DOUGH_MASS:
-            piece = target.mass_g / (1 - losses.bake_percent / 100) if baked else target.mass_g
+            piece = target.mass_g / (1 - losses.loaf_percent / 100) if baked else target.mass_g
     else:
         raise Refusal("target.kind", "not_one_of", "there is no such target", given=kind)
     least = LEAST_FLOUR_G / breakdown.flour_g
@@ -265,7 +272,7 @@ def size_of(formula: Formula, breakdown: Breakdown, target: Target, losses: Loss
 def _unused_losses(kind: str, losses: Losses) -> tuple[Note, ...]:
     """Notes on losses that a target does not count."""
     notes = []
-    if losses.bake_percent and kind != BAKED_PIECES:
+    if losses.loaf_percent and kind != BAKED_PIECES:
         notes.append(Note("bake_loss_not_used"))
     if losses.handling_percent and kind in (FLOUR_MASS, FACTOR, ON_HAND):
         notes.append(Note("handling_loss_not_used"))

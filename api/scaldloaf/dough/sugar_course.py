@@ -294,12 +294,26 @@ def _empties_after(
 
 
 def _after(start: State, slope: State, gain: State, hours: float, made: float) -> State:
-    """The state some hours later, with the maltose made meanwhile; never below zero by rounding."""
+    """The state some hours later, with the maltose made meanwhile; never below zero by rounding.
+
+    Field by field: a loop takes twice as long, and a budget makes dozens of states.
+    """
+    glucose, fructose, maltose, used, unmet = start
+    steep_glucose, steep_fructose, steep_maltose, steep_used, steep_unmet = slope
+    more_glucose, more_fructose, more_maltose, more_used, more_unmet = gain
+    glucose = glucose + steep_glucose * hours + more_glucose * made
+    fructose = fructose + steep_fructose * hours + more_fructose * made
+    maltose = maltose + steep_maltose * hours + more_maltose * made
+    used = used + steep_used * hours + more_used * made
+    unmet = unmet + steep_unmet * hours + more_unmet * made
     return _state_of(
-        [
-            value if (value := was + steep * hours + more * made) > 0 else 0.0
-            for was, steep, more in zip(start, slope, gain, strict=True)
-        ]
+        (
+            glucose if glucose > 0 else 0.0,
+            fructose if fructose > 0 else 0.0,
+            maltose if maltose > 0 else 0.0,
+            used if used > 0 else 0.0,
+            unmet if unmet > 0 else 0.0,
+        )
     )
 
 

@@ -13,7 +13,7 @@ n counts the temperatures, the water's included. ``heat_balance`` weighs each pa
 specific heat instead.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.limits import TOLERANCE_DEGC, YEAST_WORKING_HIGHEST_DEGC, YEAST_WORKING_LOWEST_DEGC
@@ -210,7 +210,7 @@ def require_reachable(
     given: float,
     of_water: Callable[[float], float],
     quantity: str | None = "temperature",
-    movable: Sequence[Movable] = (),
+    movable: Iterable[Movable] = (),
 ) -> None:
     """Refuse what no water can do, with the nearest value that some water can.
 
@@ -221,7 +221,7 @@ def require_reachable(
         given : float  [quantity] that value
         of_water : water temperature [°C] -> the value that asks for it [quantity]
         quantity : str or None  what the value measures
-        movable : Sequence[Movable]  what else could be warmer or cooler
+        movable : Iterable[Movable]  what else could be warmer or cooler; consumed only for a refusal
     Raises
         Refusal: water_too_hot above water_hot_refuse_degc, colder_than_ice below what all of it as ice does.
     """

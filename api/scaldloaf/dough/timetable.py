@@ -81,17 +81,20 @@ def timetable(tasks: Sequence[Task], ready_at: str | None = None) -> tuple[Timed
         )
     ready = None if ready_at is None else read_local_time(ready_at, "ready_at")
     timed: list[Timed] = []
-    before = 0.0
+    before, ends_at = 0.0, None if ready is None else _clock(_earlier(ready, 0.0))
     for task in reversed(tasks):
         starts = before + task.minutes
-        starts_at = ends_at = days = None
+        starts_at = days = None
         if ready is not None:
-            begin, end = (_earlier(ready, minutes) for minutes in (starts, before))
-            starts_at, ends_at = (time.isoformat(timespec="minutes") for time in (begin, end))
-            days = (ready.date() - begin.date()).days
+            begin = _earlier(ready, starts)
+            starts_at, days = _clock(begin), (ready.date() - begin.date()).days
         timed.append(Timed(task.name, task.minutes, starts, before, starts_at, ends_at, days))
-        before = starts
+        before, ends_at = starts, starts_at
     return tuple(reversed(timed))
+
+
+def _clock(time: datetime) -> str:
+    return time.isoformat(timespec="minutes")
 
 
 def _earlier(ready: datetime, minutes: float) -> datetime:

@@ -26,7 +26,7 @@ from flask import Response, request
 from scaldloaf.http import backlog as backlogs
 from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Overfull, Readable
 from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
-from scaldloaf.http.reading import NotJson, read_json, write_json
+from scaldloaf.http.reading import NotJson, as_written, read_json, write_json
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.faults import Fault, InputFault, abridged, closest, pointer
 from scaldloaf.operations.perform import perform
@@ -371,6 +371,8 @@ def _read(line: bytes) -> tuple[object, str, Any]:
                 )
             ],
         )
+    if isinstance(identity, float):  # what a double can't hold must come back too, such as 30 digits
+        identity = as_written(line, "id")
     for name in value:
         if name not in FIELDS:
             raise _Refused(

@@ -176,7 +176,7 @@ def _is_read(parser: Any) -> bool:
 
 
 def drain_and_close(sock: socket.socket, timeout: float = 2.0, max_drain: int = DISCARDED_BYTES) -> None:
-    """Drain and close a connection of a worker with one thread: at most ``timeout`` seconds in all."""
+    """Drain and close a connection of a worker with one thread: ``timeout`` seconds in total at most."""
     with closing(sock), suppress(OSError):  # the caller has gone, or is silent
         sock.shutdown(socket.SHUT_WR)
         end, discarded = time.monotonic() + timeout, bytearray(DRAIN_STEP_BYTES)

@@ -17,6 +17,7 @@ from scaldloaf.operations.schemas.fields import (
     Integer,
     Values,
     WireField,
+    is_number,
 )
 from scaldloaf.operations.schemas.objects import Closed, Items, Object, Open
 
@@ -29,10 +30,8 @@ class LineIdentity(WireField):
     def published(self) -> dict[str, Any]:
         return {"type": ["string", "number", "null"], "maxLength": MAX_NAME, **self.annotations}
 
-    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
-        if not isinstance(value, str | int | float) or isinstance(value, bool) or len(str(value)) > MAX_NAME:
-            raise self.make_error("invalid")
-        return value
+    def is_one(self, value: Any) -> bool:
+        return (is_number(value) or isinstance(value, str)) and len(str(value)) <= MAX_NAME
 
 
 class BulkLine(Closed):
@@ -40,7 +39,7 @@ class BulkLine(Closed):
 
     call = Choice("The call's name.", *BY_NAME, required=True)
     body = AnyObject("Its request.", required=True)
-    id = LineIdentity("Your own identifier; the answer repeats it.", allow_none=True)
+    id = LineIdentity("Your own identifier; the answer repeats it to the last digit.", allow_none=True)
 
 
 class BulkAnswer(Open):

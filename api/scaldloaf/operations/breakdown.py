@@ -150,7 +150,7 @@ def _show(show: Working, formula: Formula, breakdown: Breakdown) -> None:
 
 BREAKDOWN = Operation(
     name="breakdown",
-    summary="A formula seen whole",
+    summary="Analyse a formula",
     description="Totals, baker's percentages, the scald by itself, both counts of hydration, allergens.",
     request=BreakdownRequest,
     read=read,

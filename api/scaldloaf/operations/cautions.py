@@ -55,7 +55,7 @@ def of_formulas(formulas: Iterable[Formula]) -> list[str]:
 
 
 def of_warm_dough(formula: Formula) -> list[str]:
-    """Dough that stands in the warm: what perishes in it."""
+    """Dough that ferments warm: what perishes in it."""
     perishable = any(PERISHABLE & set(line.ingredient.allergens) for line in formula.lines)
     return ["perishable_dough"] if perishable else []
 

@@ -1,6 +1,5 @@
 """The rules of dough-temperature as records, and what each one finds."""
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough import heat_balance
@@ -12,6 +11,9 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations.located import located
 from scaldloaf.reference import INGREDIENTS
 
+FRICTION_TOTAL, TEMPERATURE_RISE = "simple_friction_total", "simple_temperature_rise"
+BASE, MEASURED = "base_temperature", "friction_from_measured"
+
 
 class Known(NamedTuple):
     """A temperature that is known, and of what."""
@@ -20,36 +22,28 @@ class Known(NamedTuple):
     temperature_c: float
 
 
-class FrictionTotal(NamedTuple):
-    """A target by the friction that is subtracted once."""
+class SimpleRule(NamedTuple):
+    """A rule in which all temperatures weigh alike.
 
-    target_c: float
+    kind: one of the four above. goal_c: the target, the base that all temperatures add up to, or the dough
+    that was measured. by: the friction that is subtracted once, how much mixing warms the dough, or the water
+    of the dough that was measured, °C; of a base, the number in the request's own scale.
+    """
+
+    kind: str
     known: tuple[Known, ...]
-    friction_total_c: float
+    goal_c: float
+    by: float
 
+    @property
+    def known_c(self) -> list[float]:
+        """The known temperatures."""
+        return [each.temperature_c for each in self.known]
 
-class TemperatureRise(NamedTuple):
-    """A target by how much mixing warms the dough."""
-
-    target_c: float
-    known: tuple[Known, ...]
-    rise_c: float
-
-
-class BaseTemperature(NamedTuple):
-    """A base that all temperatures add up to; given: as the request has it, in its own scale."""
-
-    base_c: float
-    known: tuple[Known, ...]
-    given: float
-
-
-class Measured(NamedTuple):
-    """A mixing that was measured, to find the friction of."""
-
-    dough_c: float
-    known: tuple[Known, ...]
-    water_c: float
+    @property
+    def terms(self) -> int:
+        """How many temperatures there are, the water's with them."""
+        return len(self.known) + 1
 
 
 class BalanceTemperatures(NamedTuple):
@@ -95,7 +89,7 @@ class BalanceOfParts(NamedTuple):
     water_g: float
 
 
-Rule = FrictionTotal | TemperatureRise | BaseTemperature | Measured | Balance | BalanceOfParts
+Rule = SimpleRule | Balance | BalanceOfParts
 
 
 class FoundByRule(NamedTuple):
@@ -116,14 +110,8 @@ class FoundByRule(NamedTuple):
 def find(rule: Rule, ice_c: float) -> FoundByRule:
     """What a rule finds. Raises Refusal, at a field of ``rule``, for what no water can do."""
     match rule:
-        case FrictionTotal():
-            return _by_friction_total(rule, ice_c)
-        case TemperatureRise():
-            return _by_temperature_rise(rule, ice_c)
-        case BaseTemperature():
-            return _by_base_temperature(rule, ice_c)
-        case Measured():
-            return _measured(rule)
+        case SimpleRule(kind):
+            return _measured(rule) if kind == MEASURED else _by_simple_rule(rule, ice_c)
         case Balance():
             with located("rule"):
                 at = rule.at
@@ -135,12 +123,12 @@ def find(rule: Rule, ice_c: float) -> FoundByRule:
             water = Matter({"water": rule.water_g})
             parts = [part.part() for part in rule.parts]
             with located("rule"):
-                movable = [
+                movable = (
                     heat_balance.movable_part(
                         f"parts.{index}.temperature", part.temperature_c, [part.matter], water
                     )
                     for index, part in enumerate(parts)
-                ]
+                )
                 balance = heat_balance.balance(
                     rule.target_c, rule.rise_c, parts, water, rule.water_g, ice_c, movable
                 )
@@ -151,71 +139,40 @@ def _balanced(found: HeatBalance, iced: bool) -> FoundByRule:
     return FoundByRule(found.water, found.target_c, rise_c=found.rise_c, balance=found, iced=iced)
 
 
-def _temperatures(known: tuple[Known, ...]) -> tuple[list[float], float, int]:
-    """The known temperatures, their sum, and how many there are with the water's."""
-    temperatures = [each.temperature_c for each in known]
-    return temperatures, sum(temperatures), len(temperatures) + 1
-
-
-def _by_friction_total(rule: FrictionTotal, ice_c: float) -> FoundByRule:
-    known, total, terms = _temperatures(rule.known)
-    target, friction = rule.target_c, rule.friction_total_c
-    dough.require_dough_temperature(target, "rule.target")
-    water = dough.water_by_friction_total_c(target, known, friction)
+def _by_simple_rule(rule: SimpleRule, ice_c: float) -> FoundByRule:
+    kind, known_c, terms, goal, by = rule.kind, rule.known_c, rule.terms, rule.goal_c, rule.by
+    # All weigh alike, so one more degree of any takes one from the water.
+    movable = (dough.Movable(f"rule.known.{index}.temperature", each) for index, each in enumerate(known_c))
+    total = sum(known_c)
+    if kind == BASE:
+        water = dough.water_by_base_temperature_c(goal, known_c)
+        dough.require_reachable(
+            water, ice_c, "rule.base", goal, lambda water_c: water_c + total, None, movable
+        )
+        return FoundByRule(exactly(water), terms=terms)
+    dough.require_dough_temperature(goal, "rule.target")
+    if kind == FRICTION_TOTAL:
+        water, friction, rise = dough.water_by_friction_total_c(goal, known_c, by), by, by / terms
+    else:
+        water, friction, rise = dough.water_by_temperature_rise_c(goal, known_c, by), terms * by, by
     dough.require_reachable(
         water,
         ice_c,
         "rule.target",
-        target,
-        lambda water_c: (water_c + total + friction) / terms,
-        movable=_movable(known),
-    )
-    return FoundByRule(exactly(water), target, friction, friction / terms, terms)
-
-
-def _by_temperature_rise(rule: TemperatureRise, ice_c: float) -> FoundByRule:
-    known, total, terms = _temperatures(rule.known)
-    target, rise = rule.target_c, rule.rise_c
-    dough.require_dough_temperature(target, "rule.target")
-    water = dough.water_by_temperature_rise_c(target, known, rise)
-    dough.require_reachable(
-        water,
-        ice_c,
-        "rule.target",
-        target,
+        goal,
         lambda water_c: (water_c + total) / terms + rise,
-        movable=_movable(known),
+        movable=movable,
     )
-    return FoundByRule(exactly(water), target, terms * rise, rise, terms)
+    return FoundByRule(exactly(water), goal, friction, rise, terms)
 
 
-def _by_base_temperature(rule: BaseTemperature, ice_c: float) -> FoundByRule:
-    known, total, terms = _temperatures(rule.known)
-    water = dough.water_by_base_temperature_c(rule.base_c, known)
-    dough.require_reachable(
-        water,
-        ice_c,
-        "rule.base",
-        rule.base_c,
-        lambda water_c: water_c + total,
-        quantity=None,
-        movable=_movable(known),
-    )
-    return FoundByRule(exactly(water), terms=terms)
-
-
-def _movable(known_c: Sequence[float]) -> list[dough.Movable]:
-    """The temperatures of a simple rule: all weigh alike in it."""
-    return [dough.Movable(f"rule.known.{index}.temperature", each) for index, each in enumerate(known_c)]
-
-
-def _measured(rule: Measured) -> FoundByRule:
-    dough.require_dough_temperature(rule.dough_c, "rule.dough_temperature")
-    dough.require_part_temperature(rule.water_c, "rule.water_temperature")
-    every = [*_temperatures(rule.known)[0], rule.water_c]
-    friction = dough.friction_total_c(rule.dough_c, every)
-    rise = dough.temperature_rise_c(rule.dough_c, every)
-    return FoundByRule(exactly(rule.water_c), rule.dough_c, friction, rise, len(every), iced=False)
+def _measured(rule: SimpleRule) -> FoundByRule:
+    dough.require_dough_temperature(rule.goal_c, "rule.dough_temperature")
+    dough.require_part_temperature(rule.by, "rule.water_temperature")
+    every = [*rule.known_c, rule.by]
+    friction = dough.friction_total_c(rule.goal_c, every)
+    rise = dough.temperature_rise_c(rule.goal_c, every)
+    return FoundByRule(exactly(rule.by), rule.goal_c, friction, rise, rule.terms, iced=False)
 
 
 def require_no_water(name: str, argument: str) -> None:

@@ -12,10 +12,11 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.dough_rules import (
+    BASE,
     Balance,
-    BaseTemperature,
     FoundByRule,
     Rule,
+    SimpleRule,
     find,
 )
 from scaldloaf.operations.lantern_quay import TIN_LOAF
@@ -79,20 +80,20 @@ def places(asked: Asked, context: Context) -> Mapping[str, str | Place]:
     found: dict[str, str | Place] = {
         f"rule.temperatures.{name}": f"rule.{field}" for name, field in TEMPERATURES_AT.items()
     }
-    if isinstance(asked.rule, BaseTemperature):
+    if isinstance(asked.rule, SimpleRule) and asked.rule.kind == BASE:
         found["rule.base"] = _base_at(asked.rule, context)
     return found
 
 
-def _base_at(rule: BaseTemperature, context: Context) -> Place:
+def _base_at(rule: SimpleRule, context: Context) -> Place:
     """The base of a rule: a sum of n temperatures, so the zero of their scale counts n times."""
-    terms = len(rule.known) + 1
+    terms = rule.terms
 
     def restated(refusal: Refusal) -> Refusal:
         value, _ = cast("Amount", refusal.amounts["nearest"])
         nearest = terms * context.units.to_wire(value / terms, "temperature")
         amounts = {**refusal.amounts, "nearest": (nearest, None)}
-        return replace(refusal, given=rule.given, nearest=nearest, amounts=amounts)
+        return replace(refusal, given=rule.by, nearest=nearest, amounts=amounts)
 
     return Place("rule.base", restated)
 
@@ -279,7 +280,7 @@ def _show_ice(show: Working, found: Found, ice: Ice, fraction: float) -> None:
 
 DOUGH_TEMPERATURE = Operation(
     name="dough-temperature",
-    summary="How warm the water must be, and how much of it ice",
+    summary="Calculate water temperature and ice",
     description="By the bench rules, with either way of counting the mixer's friction, or by a heat balance "
     "that weighs each part; a hot or chilled scald included. Also finds the friction from a "
     "measured mixing.",

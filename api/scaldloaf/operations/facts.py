@@ -64,6 +64,7 @@ def _ingredients() -> Wire:
                 "density_g_per_cm3": row.density_g_per_cm3,
                 "evidence": row.evidence,
                 "sources": list(row.sources),
+                "place": row.place,
                 "note": row.note,
             }
             for row in INGREDIENTS.values()
@@ -144,19 +145,19 @@ def _pans() -> Wire:
 
 
 FACTS: tuple[Facts, ...] = (
-    Facts("ingredients", "Every ingredient of the catalogue, with its composition and sources", _ingredients),
-    Facts("labels", "What each ingredient is called, without its facts", _labels, LANGUAGES),
+    Facts("ingredients", "List the catalogue's ingredients, with composition and sources", _ingredients),
+    Facts("labels", "List ingredient names only", _labels, LANGUAGES),
     Facts(
         "names",
-        "What each ingredient is called in every language, with the spellings that recipe-import reads",
+        "List ingredient names in every language, with the spellings that recipe-import reads",
         _names,
     ),
-    Facts("units", "The units a request may speak, with UCUM codes and factors", _units),
+    Facts("units", "List supported units, with UCUM codes and factors", _units),
     Facts(
         "coefficients",
-        "Every empirical number used, with range, evidence and sources",
+        "List every empirical number used, with range, evidence and sources",
         _rows("coefficients", COEFFICIENTS),
     ),
-    Facts("sources", "Where each fact was seen", _rows("sources", SOURCES)),
-    Facts("pans", "Generic pan shapes to start from, in cm", _pans),
+    Facts("sources", "List sources", _rows("sources", SOURCES)),
+    Facts("pans", "List generic pan shapes to start from, in cm", _pans),
 )

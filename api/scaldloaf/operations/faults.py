@@ -11,6 +11,7 @@ from scaldloaf.units import Units
 MAX_FAULTS = 20
 MAX_ABRIDGED = 80  # characters of what was given that a problem repeats
 MOST_HOPS = 8  # from a nearest value to a nearer one, until it works
+_NOWHERE = object()  # what a value has at a place that it does not have
 A_NAME = "unknown_field"  # the code whose nearest is the name of a field, no value for one
 
 
@@ -126,31 +127,36 @@ def _option(way: Way, units: Units) -> Option:
     return Option(_pointer_to(way.keeps), change)
 
 
+def _at(value: object, path: Iterable[str], past_end: bool = False) -> object:
+    """What a value has at a place; _NOWHERE without such a place. past_end: a list's last entry counts beyond
+    its end too."""
+    for part in path:
+        if isinstance(value, list) and value and part.isdigit():
+            index = min(int(part), len(value) - 1) if past_end else int(part)
+            value = value[index] if index < len(value) else _NOWHERE
+        else:
+            value = value.get(part, _NOWHERE) if isinstance(value, dict) else _NOWHERE
+    return value
+
+
 def _with(request: object, path: list[str], value: object) -> object:
     """A request with a value at a place; as it was where there is no such place."""
     if not path:
         return value
     head, *rest = path
-    if isinstance(request, list) and head.isdigit() and int(head) < len(request):
+    inner = _at(request, [head])
+    if isinstance(request, list) and inner is not _NOWHERE:
         index = int(head)
-        return [*request[:index], _with(request[index], rest, value), *request[index + 1 :]]
-    if isinstance(request, dict) and (head in request or not rest):
-        return {**request, head: _with(request.get(head), rest, value)}
+        return [*request[:index], _with(inner, rest, value), *request[index + 1 :]]
+    if isinstance(request, dict) and (inner is not _NOWHERE or not rest):
+        return {**request, head: _with(inner, rest, value)}
     return request
 
 
 def _from_examples(examples: Iterable[object], path: list[str]) -> object:
     """What the first example with such a place has there; beyond the end of a list, its last entry counts."""
-    for example in examples:
-        value = example
-        for part in path:
-            if isinstance(value, list) and value and part.isdigit():
-                value = value[min(int(part), len(value) - 1)]
-            else:
-                value = value.get(part) if isinstance(value, dict) else None
-        if value is not None:
-            return value
-    return None
+    found = (_at(example, path, past_end=True) for example in examples)
+    return next((value for value in found if value is not None and value is not _NOWHERE), None)
 
 
 class Tries:
@@ -183,7 +189,7 @@ def with_workable_nearest(faults: list[Fault], tries: Tries, examples: Sequence[
 
     A bound of the schema is not always one that the craft takes too, and one bound of the craft can
     hide another. So each nearest value is tried; while its own place is refused again, the value named
-    there is tried instead, and that refusal is told as well. A fault elsewhere can hide such a refusal:
+    there is tried instead, and that refusal is named as well. A fault elsewhere can hide such a refusal:
     then its nearest value, or else what one of ``examples`` has at its place, is put there for the trial.
     """
     nearest = {fault.pointer: _nearest_value(fault) for fault in faults if _nearest_value(fault) is not None}
@@ -227,21 +233,11 @@ def with_options(faults: list[Fault], tries: Tries) -> list[Fault]:
     if _nearest_value(fault) is not None:
         kept = [at for option in candidates for at in option.change if fault.pointer not in option.change]
         candidates.insert(0, Option(kept[0] if kept else "", {fault.pointer: fault.nearest}))
-    candidates.sort(key=lambda option: any(_is_stated(tries.request, path_of(at)) for at in option.change))
+    candidates.sort(
+        key=lambda option: any(_at(tries.request, path_of(at)) is not _NOWHERE for at in option.change)
+    )
     options = [option for option in candidates if tries.faults_with(option.change) == []]
     return [replace(fault, options=tuple(options))]
-
-
-def _is_stated(request: object, path: list[str]) -> bool:
-    """Whether a request has a value at a place."""
-    for part in path:
-        if isinstance(request, list) and part.isdigit() and int(part) < len(request):
-            request = request[int(part)]
-        elif isinstance(request, dict) and part in request:
-            request = request[part]
-        else:
-            return False
-    return True
 
 
 def _and_then(fault: Fault, following: Fault | None) -> Fault:

@@ -38,9 +38,16 @@ def wanted_bread(
     share_percent: float | None,
     off_optimum_points: float = 0.0,
     bake_loss_percent: float | None = None,
+    cooling_loss_percent: float | None = None,
 ) -> Wanted:
     """The bread wanted in a pan that it fills so far; above the rim the pan is open."""
-    return Wanted(share_percent, off_optimum_points, bake_loss_percent, fill_percent > FULL_PERCENT)
+    return Wanted(
+        share_percent,
+        off_optimum_points,
+        bake_loss_percent,
+        fill_percent > FULL_PERCENT,
+        cooling_loss_percent,
+    )
 
 
 def bread_of(known: KnownBread, wanted: Wanted, fill_percent: float) -> Bread:
@@ -75,7 +82,9 @@ def write_fill(pan: FilledPan, context: Context) -> Wire:
         "loaf_volume": out(filled.loaf_volume_cm3, "volume"),
         "specific_volume": context.estimate(bread.specific_volume),
         "bake_loss_percent": context.estimate(bread.bake_loss_percent),
+        "cooling_loss_percent": context.estimate(bread.cooling_loss_percent),
         "dough_mass": context.estimate(filled.dough_mass_g, "mass"),
+        "oven_mass": context.estimate(filled.oven_mass_g, "mass"),
         "baked_mass": context.estimate(filled.baked_mass_g, "mass"),
         "pan_ratio": context.estimate(filled.pan_ratio),
     }

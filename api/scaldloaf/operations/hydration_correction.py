@@ -47,7 +47,9 @@ PLACES: Mapping[str, str] = {
     "water_rule": "water_curve",
 }
 _MOISTURES = ("moisture_percent", "base_moisture_percent")
-TEXTS = {"moisture_assumed": "{flour} is taken to have {moisture:g} % moisture, as no other figure is given."}
+TEXTS = {
+    "moisture_assumed": "{flour} is assumed to have {moisture:g} % moisture, as no other figure is given."
+}
 
 
 class AskedFlour(NamedTuple):
@@ -125,7 +127,7 @@ def read(request: Wire, context: Context) -> Asked:
 
 
 def read_adjusting(name: str, formula: Formula) -> Ingredient:
-    """The adjusting ingredient: the formula's of that name (it may be one's own), or the catalogue's."""
+    """The adjusting ingredient: the formula's of that name (it may be an own one), or the catalogue's."""
     for line in formula.lines:
         if line.ingredient.name == name:
             return line.ingredient
@@ -281,10 +283,9 @@ def _basis(correction: Correction, rule: WaterRule, flour: FlourChange | None) -
 
 HYDRATION_CORRECTION = Operation(
     name="hydration-correction",
-    summary="Another scalded share or flour, with the water that suits it",
-    description="Moves the scalded share, or to another flour, with the dough mass held: every other baker's "
-    "percentage stays, the water goes to the optimum, and the scald's own liquid must still be "
-    "there.",
+    summary="Change the scalded share or the flour, and correct the water",
+    description="Dough mass (or flour mass, by `hold`) and all other baker's percentages stay the same. "
+    "Water moves to the optimum. Refused when the scald would need more liquid than the formula has.",
     request=schema.HydrationCorrectionRequest,
     read=read,
     compute=compute,
@@ -321,7 +322,7 @@ HYDRATION_CORRECTION = Operation(
         ),
         Example(
             "own_table",
-            "Water by a table of one's own",
+            "Water by your own table",
             {
                 "formula": TIN_LOAF,
                 "scalded_share_percent": 30,

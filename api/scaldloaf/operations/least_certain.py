@@ -78,7 +78,7 @@ def of_dough(pan: FilledPan) -> Uncertain:
         "pan_fill",
         "mass",
         doubt,
-        f"Weighed to the best value, the loaf may have {_band(doubt)} volume than wanted.",
+        f"Weighed to the best value, the loaf may have {_band(doubt)} volume than planned.",
         _TIGHTEN_DOUGH.get(kind, _TIGHTEN_DOUGH_BY_TRIALS),
     )
 

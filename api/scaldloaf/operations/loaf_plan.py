@@ -55,8 +55,9 @@ _SUGAR_IN_SHORT = ("free_sugar_spent_hours", "sweetness_percent", "assessment")
 def read(request: Wire, context: Context) -> Asked:
     filled = LoafPlanRequest.filled(request)
     losses = LoafPlanLosses.filled(request.get("losses", {}))
-    bake_percent = losses.get("bake_percent")
-    correction = hydration_correction.read(request, context)._replace(bake_loss_percent=bake_percent)
+    bake_percent, cooling_percent = losses.get("bake_percent"), losses.get("cooling_loss_percent")
+    cooled_percent = None if bake_percent is None else bake_percent + (cooling_percent or 0.0)
+    correction = hydration_correction.read(request, context)._replace(bake_loss_percent=cooled_percent)
     known: KnownBread = correction.calibration
     if "bread" in request:
         known = read_bread(request["bread"], context)
@@ -64,7 +65,9 @@ def read(request: Wire, context: Context) -> Asked:
     filling = pan_fill.Asked(
         pan=read_pan(request["pan"], context),
         bread=known,
-        wanted=wanted_bread(fill_percent, None, bake_loss_percent=bake_percent),
+        wanted=wanted_bread(
+            fill_percent, None, bake_loss_percent=bake_percent, cooling_loss_percent=cooling_percent
+        ),
         fill_percent=fill_percent,
         pans=filled["pans"],
         formula=None,
@@ -143,6 +146,7 @@ def _fill(asked: Asked, corrected: hydration_correction.Found) -> pan_fill.Found
         **pan_fill.PLACES,
         "formula": _FORMULA,
         "wanted.bake_loss_percent": "losses.bake_percent",
+        "wanted.cooling_loss_percent": "losses.cooling_loss_percent",
         "wanted.off_optimum_points": Place("hydration_percent", partial(_as_hydration, corrected)),
         "pans": Place("pans", partial(_less_handling, asked.handling_percent)),
     }
@@ -205,7 +209,8 @@ def _feed(asked: Asked, formula: Formula, filled: pan_fill.Found) -> sugar_budge
     """The yeast's sugar through the stages."""
     if asked.feeding is None:
         return None
-    bake_loss = filled.pan.bread.bake_loss_percent.best
+    bread = filled.pan.bread
+    bake_loss = bread.bake_loss_percent.best + bread.cooling_loss_percent.best
     with located(formula=_FORMULA, bake_loss_percent="losses.bake_percent"):
         return sugar_budget.compute(sugar_budget.Asked(formula, False, *asked.feeding, bake_loss))
 
@@ -403,11 +408,10 @@ def _show(show: Working, found: Found) -> None:
 
 LOAF_PLAN = Operation(
     name="loaf-plan",
-    summary="The whole plan: formula, weigh-out, water, sugar, timetable",
-    description="From a formula that works to the bench in one call: share moved with its water, dough for "
-    "the pans, weigh-out for the scale, sugar through the stages, scald, water temperature and "
-    "timetable, and what of it is least certain. It is made of the single calls, and gives each "
-    "one's request and answer.",
+    summary="Plan a whole bake in one call",
+    description="Moves the scalded share with its water, fills the pans, and gives the weigh-out for your "
+    "scale, the sugar through the stages, the scald, the water temperature and the timetable, and what of it "
+    "is least certain. It is made of the single calls, and gives each one's request and answer.",
     request=LoafPlanRequest,
     read=read,
     compute=compute,
@@ -420,7 +424,7 @@ LOAF_PLAN = Operation(
         ),
         Example(
             "by_calibration",
-            "By what own trials have taught, for the dough and for the water",
+            "By what your own trials have taught, for the dough and for the water",
             BY_CALIBRATION,
         ),
         Example(

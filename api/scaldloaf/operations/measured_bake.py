@@ -46,6 +46,8 @@ class AskedBake(NamedTuple):
     hydration_percent: float | None = None
     baked_mass_g: float | None = None
     proof_minutes: float | None = None
+    oven_mass_g: float | None = None
+    cooling_loss_percent: float | None = None
 
 
 class Bake(NamedTuple):
@@ -57,7 +59,19 @@ class Bake(NamedTuple):
 
 
 def read_bake(wire: Wire, context: Context) -> AskedBake:
-    """A trial of a request. Raises Refusal, at a field of it, for a volume given twice or not at all."""
+    """A trial of a request.
+
+    Raises Refusal, at a field of it, for a volume given twice or not at all, and for a cooling loss beside
+    the two masses that tell it.
+    """
+    if all(field in wire for field in ("oven_mass", "baked_mass", "cooling_loss_percent")):
+        raise Refusal(
+            "cooling_loss_percent",
+            "cooling_given_twice",
+            "oven_mass and baked_mass already tell what the loaf lost while it cooled; leave one of the "
+            "three out",
+            given=wire["cooling_loss_percent"],
+        )
     from_wire, sd_percent = context.units.from_wire, wire.get("volume_sd_percent")
     return AskedBake(
         name=wire.get("name"),
@@ -68,6 +82,8 @@ def read_bake(wire: Wire, context: Context) -> AskedBake:
         hydration_percent=wire.get("hydration_percent"),
         baked_mass_g=context.from_wire(wire.get("baked_mass"), "mass"),
         proof_minutes=wire.get("proof_minutes"),
+        oven_mass_g=context.from_wire(wire.get("oven_mass"), "mass"),
+        cooling_loss_percent=wire.get("cooling_loss_percent"),
     )
 
 
@@ -125,6 +141,8 @@ def bake_of(asked: AskedBake) -> Bake:
         hydration_percent=asked.hydration_percent,
         baked_mass_g=asked.baked_mass_g,
         proof_minutes=asked.proof_minutes,
+        oven_mass_g=asked.oven_mass_g,
+        cooling_loss_percent=asked.cooling_loss_percent,
     )
     return Bake(asked, trial, pan)
 

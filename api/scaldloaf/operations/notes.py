@@ -32,6 +32,16 @@ class Note(NamedTuple):
     values: Mapping[str, Value] = craft.NO_VALUES
 
 
+class NotesOf:
+    """Makes notes by their codes and values, with the texts of a table."""
+
+    def __init__(self, texts: Mapping[str, str]):
+        self._texts = texts
+
+    def __call__(self, code: str, **values: Value) -> Note:
+        return Note(code, self._texts[code], values)
+
+
 AnyNote = Note | craft.Note | WrittenNote  # the text of one of the craft is in ``working.dough_notes``
 
 

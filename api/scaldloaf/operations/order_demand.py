@@ -14,7 +14,7 @@ from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.faults import closest
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.located import located
-from scaldloaf.operations.notes import Note
+from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import order_demand as schema
 from scaldloaf.operations.steps import Working
@@ -41,6 +41,7 @@ TEXTS = {
         "The bake loss of {formula} does not enter: none of its orders is in baked pieces."
     ),
 }
+_note = NotesOf(TEXTS)
 
 
 class AskedOrder(NamedTuple):
@@ -277,12 +278,12 @@ def _notes(found: Found) -> Iterator[Note]:
             yield from weigh_out_notes(made.weigh_out)
     for _, name, _, made in found.made():
         if made is None:
-            yield Note("nothing_ordered", TEXTS["nothing_ordered"], {"formula": name})
+            yield _note("nothing_ordered", formula=name)
     orders = found.asked.orders
     baked = {each.order.recipe for each in orders if each.order.target.kind == BAKED_PIECES}
     for index, name, recipe, made in found.made():
-        if made is not None and recipe.losses.bake_percent and index not in baked:
-            yield Note("bake_loss_not_used", TEXTS["bake_loss_not_used"], {"formula": name})
+        if made is not None and recipe.losses.loaf_percent and index not in baked:
+            yield _note("bake_loss_not_used", formula=name)
 
 
 def _show(show: Working, found: Found) -> None:
@@ -343,7 +344,7 @@ def to_csv(reply: Wire) -> bytes:
 
 ORDER_DEMAND = Operation(
     name="order-demand",
-    summary="A day's orders to ingredients, batches and scald",
+    summary="Turn a day's orders into ingredients, batches and scald",
     description="Scales each order, adds them up by formula and ingredient, parts them into batches for "
     "the mixer, and lists the scald for the day before. `Accept: text/csv` gives the "
     "ingredients as a table.",

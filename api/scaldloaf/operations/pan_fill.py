@@ -13,7 +13,7 @@ from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.filled_pan import FilledPan, bread_of, wanted_bread, write_fill
 from scaldloaf.operations.lantern_quay import FOUR_TRIALS, LIDDED_TIN, OPEN_TIN, TIN_LOAF
 from scaldloaf.operations.located import located
-from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations.notes import AnyNote, NotesOf
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.pan_fill import PanFillRequest
 from scaldloaf.operations.steps import Working
@@ -36,6 +36,7 @@ SAME_SIZE = 0.01  # so may a loaf's volume from the reference loaf's
 PLACES: Mapping[str, str] = {
     "wanted.share_percent": "scalded_share_percent",
     "wanted.bake_loss_percent": "bake_loss_percent",
+    "wanted.cooling_loss_percent": "cooling_loss_percent",
     "wanted.off_optimum_points": "hydration_off_optimum_points",
     "bread.share_percent": "bread.scalded_share_percent",
     "bread.off_optimum_points": "bread.hydration_off_optimum_points",
@@ -50,6 +51,7 @@ TEXTS = {
         "{wanted:.3g} %. Move its share first with hydration-correction."
     ),
 }
+_note = NotesOf(TEXTS)
 
 
 class AskedFormula(NamedTuple):
@@ -108,6 +110,7 @@ def read(request: Wire, context: Context) -> Asked:
         request.get("scalded_share_percent"),
         request["hydration_off_optimum_points"],
         request.get("bake_loss_percent"),
+        request.get("cooling_loss_percent"),
     )
     return Asked(
         pan=read_pan(request["pan"], context),
@@ -133,6 +136,7 @@ def ask(asked: Asked, context: Context) -> Wire:
         scalded_share_percent=wanted.share_percent,
         hydration_off_optimum_points=wanted.off_optimum_points,
         bake_loss_percent=wanted.bake_loss_percent,
+        cooling_loss_percent=wanted.cooling_loss_percent,
     )
 
 
@@ -204,13 +208,12 @@ def _notes(found: Found) -> list[AnyNote]:
     if isinstance(asked.bread, ReferenceLoaf):
         size = found.pan.filled.loaf_volume_cm3 / asked.bread.loaf_volume_cm3
         if abs(size - 1) > SAME_SIZE:
-            notes.append(Note("another_loaf_size", TEXTS["another_loaf_size"]))
+            notes.append(_note("another_loaf_size"))
     if asked.formula is not None and filling is not None and wanted is not None:
         notes += formula_notes(asked.formula.by_percent, filling.before)
         share = filling.before.scalded_share_percent
         if abs(share - wanted) > SAME_SHARE_POINTS:
-            values = {"formula": share, "wanted": wanted}
-            notes.append(Note("formula_share_differs", TEXTS["formula_share_differs"], values))
+            notes.append(_note("formula_share_differs", formula=share, wanted=wanted))
     return notes
 
 
@@ -231,7 +234,7 @@ def _show(show: Working, found: Found) -> None:
 
 PAN_FILL = Operation(
     name="pan-fill",
-    summary="Dough that fills a pan",
+    summary="Calculate the dough for a pan",
     description="Pan volume of any shape, and the dough that fills it, by the baker's own reference loaf, "
     "specific volume, pan ratio or calibration, or else by what other bakers' loaves do.",
     request=PanFillRequest,

@@ -1,4 +1,4 @@
-"""recipe-import: a recipe as it stands on a page, read to a formula, each line with how sure it is."""
+"""recipe-import: a recipe as it is on a page, read to a formula, each line with how sure it is."""
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
@@ -21,7 +21,7 @@ from scaldloaf.importing.usable import Reason, reasons, verdict_of
 from scaldloaf.importing.vocabulary import OUTSIDE, heading_words
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.notes import Note, Value, written_note
+from scaldloaf.operations.notes import Note, NotesOf, Value, written_note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import recipe_import as schema
 from scaldloaf.operations.schemas.recipe_import import MOST_HEADING
@@ -48,6 +48,7 @@ TEXTS = {
     "scald_used_in_part": "The recipe uses {used} of the {made} of scald that it makes; its lines are scaled down.",
     "several_recipes": "The document holds {recipes} recipes; this is number {number}.",
 }
+_note = NotesOf(TEXTS)
 
 
 REASONS = {
@@ -377,10 +378,6 @@ def _says(reading: Reading, why: str) -> bool:
     return any(doubt.why == why for doubt in reading.section_doubts)
 
 
-def _note(code: str, **values: Value) -> Note:
-    return Note(code, TEXTS[code], values)
-
-
 def _numbers(readings: list[Reading]) -> str:
     return ", ".join(str(number) for number in dict.fromkeys(reading.line for reading in readings))
 
@@ -397,7 +394,7 @@ def _show(show: Working, found: Found) -> None:
 
 RECIPE_IMPORT = Operation(
     name="recipe-import",
-    summary="A recipe page or ingredient lines read to a formula",
+    summary="Read a recipe into a formula",
     description="Reads a schema.org Recipe (JSON-LD) or plain ingredient lines, metric or US, in English "
     "and with common words of German and Japanese. Every line comes back with what it was read "
     "as, how sure that is and why. What was not read is not guessed: it is listed and left out.",
@@ -440,7 +437,7 @@ RECIPE_IMPORT = Operation(
         ),
         Example(
             "cups",
-            "A Lantern Quay leaflet in cups, with a line nobody can weigh",
+            "A Lantern Quay leaflet in cups, with a line that cannot be weighed",
             {
                 "cup": "us",
                 "flour": "bread_flour",

@@ -45,7 +45,7 @@ from scaldloaf.operations.wire.scaling import (
     write_weigh_out,
 )
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.scaling import over_what_is_left, scale_notes, weigh_out_notes
+from scaldloaf.operations.working.scaling import loaf_lost, over_what_is_left, scale_notes, weigh_out_notes
 
 
 class Asked(NamedTuple):
@@ -188,10 +188,10 @@ def _show_wanted(show: Working, asked: Asked, scaling: Scaling) -> None:
     lost = f" − {shown(lost_g, 'mass')} evaporated" if lost_g else ""
     show.step("Dough of the formula given", f"all lines{lost}", before, "mass")
     show.step("Factor", f"{mixed} ÷ {shown(before, 'mass')}", scaling.factor)
-    if kind == BAKED_PIECES and losses.bake_percent:
+    if kind == BAKED_PIECES and losses.loaf_percent:
         show.step(
             "Scaling mass of a piece",
-            f"{mass} ÷ (1 − {shown(losses.bake_percent)} ÷ 100)",
+            f"{mass} ÷ (1 − {loaf_lost(losses)})",
             cast("float", scaling.piece_mass_g),
             "mass",
         )
@@ -218,7 +218,7 @@ def _show_factor(show: Working, target: Target, scaling: Scaling) -> None:
 
 SCALING = Operation(
     name="scaling",
-    summary="A formula to a target, and what to weigh",
+    summary="Scale a formula and list what to weigh",
     description="Scales to a dough mass, flour mass, pieces, baked pieces, a factor or what is on hand, with "
     "handling and bake losses, and rounds the lines for the scale so that they add up.",
     request=ScalingRequest,

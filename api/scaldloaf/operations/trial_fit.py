@@ -38,14 +38,14 @@ from scaldloaf.operations.working.trial_fit import (
 
 SAME_SHARE = 2.5  # points: a trial this near to the wanted share has been there
 LEAST_TOLD = 1.0  # percent: narrowing of the water slope that is worth a word
-SCARCELY = 2.0  # percent: narrowing by which no other bake is worth baking before the wanted one
+SCARCELY = 2.0  # percent: narrowing by which no other bake is worth baking before the target loaf
 
 LESSONS = {
-    "same": "Bake the wanted bread",
+    "same": "Bake the target bread",
     "without_scald": "Bake one without scald",
     "more_scald": "Bake one at a higher share",
-    "less_water": "Bake the wanted share with less water",
-    "more_water": "Bake the wanted share with more water",
+    "less_water": "Bake the target share with less water",
+    "more_water": "Bake the target share with more water",
 }
 
 
@@ -78,7 +78,7 @@ class NextBake(NamedTuple):
 
 
 class Found(NamedTuple):
-    """What the bakes teach; open_top: they, or the loaf wanted, stand above the rim."""
+    """What the bakes teach; open_top: they, or the target loaf, rise above the rim."""
 
     asked: Asked
     bakes: tuple[Bake, ...]
@@ -215,6 +215,7 @@ def _write_learned(fit: TrialFit, context: Context) -> Wire:
         "water_slope": context.estimate(fit.water_slope),
         "water_slope_told": fit.water_varies,
         "bake_loss_percent": context.estimate(loss),
+        "cooling_loss_percent": fit.calibration.cooling_loss_percent,
     }
 
 
@@ -277,7 +278,7 @@ def _advice(found: Sequence[Lesson], fit: TrialFit) -> str:
     best = same if found[0].narrows_dough_percent <= same.narrows_dough_percent + SCARCELY else found[0]
     water = max(found, key=lambda lesson: lesson.narrows_water_percent)
     advice = (
-        f"{words(best)}: that teaches most about the wanted dough, whose interval becomes "
+        f"{words(best)}: that teaches most about the next dough, whose interval becomes "
         f"{best.narrows_dough_percent:.0f} % narrower."
     )
     if fit.base is None:
@@ -310,7 +311,7 @@ def _why(proof: ProofTime, share_percent: float | None) -> str:
         case "trend":
             trend = cast("Estimate", proof.percent_per_ten_points)
             beyond = (
-                " The wanted share lies beyond them, so this is extrapolated." if proof.extrapolated else ""
+                " The target share lies beyond them, so this is extrapolated." if proof.extrapolated else ""
             )
             return (
                 f"A straight line through the logarithm of {bakes}: {trend.low:+.0f} to {trend.high:+.0f} % "
@@ -372,11 +373,11 @@ def _show(show: Working, found: Found) -> None:
 
 TRIAL_FIT = Operation(
     name="trial-fit",
-    summary="What measured bakes teach",
+    summary="Fit a calibration to measured bakes",
     description="From one measured bake or many: the reference specific volume, the volume lost with the "
     "scalded share, the bake loss and, where the trials can tell, the slope of the water, with "
     "intervals. The calibration goes back into pan-fill, hydration-correction and loaf-plan. "
-    "Bakes unlike the others are flagged, kept and weighed. With a wanted loaf: its dough, what "
+    "Bakes unlike the others are flagged, kept and weighed. With a target loaf: its dough, what "
     "the next bake would teach, and its proof time.",
     request=schema.TrialFitRequest,
     read=read,

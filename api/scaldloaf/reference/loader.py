@@ -4,6 +4,7 @@ A table that breaks its own rules (an unknown source, a value outside its range,
 raises ReferenceDataError with the row's name.
 """
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from importlib import resources
 from string import Formatter
@@ -15,6 +16,9 @@ import tomli  # the standard library's tomllib, compiled: five times faster at s
 from scaldloaf.reference.rows import (
     COMPOSITION_FIELDS,
     EVIDENCE,
+    REPLACEMENTS,
+    SEEN,
+    SOURCE_KINDS,
     YEAST_KINDS,
     Caution,
     Coefficient,
@@ -54,33 +58,48 @@ def _require(holds: bool, what: str) -> None:
 
 
 def _check_sources(
-    name: str, cited: Iterable[str], sources: Mapping[str, Source], evidence: str = "from memory"
+    name: str,
+    cited: Iterable[str],
+    sources: Mapping[str, Source],
+    evidence: str = "from memory",
+    place: str = "",
 ) -> None:
-    """Refuse a row that cites an unknown source, or is labelled published without one."""
+    """Refuse a row that cites an unknown source, or is labelled published without a source that was looked
+    at and the place where the figure is in it."""
     cited = tuple(cited)
     for source in cited:
         _require(source in sources, f"{name!r} cites the unknown source {source!r}")
     _require(evidence in EVIDENCE, f"{name!r} has no known evidence label")
-    _require(evidence != "published" or bool(cited), f"{name!r} is labelled published without a source")
+    if evidence == "published":
+        read = [source for source in cited if sources[source].seen not in ("not seen", "nothing to look up")]
+        _require(bool(read), f"{name!r} is labelled published without a source that was seen")
+        _require(bool(place), f"{name!r} is labelled published without the place where the figure is")
 
 
 def sources_of(rows: Rows) -> dict[str, Source]:
-    """The sources of a table, by id."""
-    return {
+    """The sources of a table, by id; each says what kind it is and what of it was looked at."""
+    found = {
         name: _build(Source, "id", name, {"year": None, "identifier": "", **row})
         for name, row in rows.items()
     }
+    for row in found.values():
+        _require(row.kind in SOURCE_KINDS, f"source {row.id!r} is of the unknown kind {row.kind!r}")
+        seen = re.split("[,;]", row.seen)[0]
+        _require(seen in SEEN, f"source {row.id!r} does not say what was seen, but {row.seen!r}")
+    return found
 
 
 def coefficients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Coefficient]:
     """The coefficients of a table, by name; each within its own range."""
     found = {
-        name: _build(Coefficient, "name", name, {"sources": [], "valid": "", **row})
+        name: _build(Coefficient, "name", name, {"sources": [], "place": "", "valid": "", **row})
         for name, row in rows.items()
     }
     for row in found.values():
         _require(row.low <= row.value <= row.high, f"coefficient {row.name!r} lies outside its own range")
-        _check_sources(row.name, row.sources, sources, row.evidence)
+        _check_sources(row.name, row.sources, sources, row.evidence, row.place)
+        unknown = [each for each in row.replaced_by if each not in REPLACEMENTS]
+        _require(not unknown, f"coefficient {row.name!r} is replaced by the unknown {unknown}")
     return found
 
 
@@ -105,7 +124,7 @@ def ingredients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Ingre
         adds_up = min(parts) >= 0 and sum(parts) <= LARGEST_SUM_PERCENT
         _require(adds_up, f"ingredient {row.name!r} does not add up")
         _require(row.yeast is None or row.yeast in YEAST_KINDS, f"ingredient {row.name!r}: unknown yeast")
-        _check_sources(row.name, row.sources, sources, row.evidence)
+        _check_sources(row.name, row.sources, sources, row.evidence, row.place)
         for language, spellings in row.names.items():
             in_language = owners.setdefault(language, {})
             for spelling in (row.name, *map(str.lower, spellings)):

@@ -16,6 +16,28 @@ COMPOSITION_FIELDS = (
     "salt_percent",
 )
 YEAST_KINDS = ("instant", "active_dry", "compressed")
+SOURCE_KINDS = ("paper", "patent", "book", "standard", "law", "table", "trade page", "survey", "none")
+# What was looked at; a remark may follow after a comma.
+SEEN = (
+    "full text",
+    "patent text",
+    "table",
+    "abstract",
+    "excerpt",
+    "quoted elsewhere",
+    "our own survey",
+    "not seen",
+    "nothing to look up",
+)
+# What puts a better number in place of a coefficient, each a thing that a baker or a reader can come by.
+REPLACEMENTS = (
+    "own_loaf",  # a measured loaf, sent as a reference loaf, specific volume or pan ratio
+    "own_table",  # a table of the baker's own, such as water by share, or a flour's analysis
+    "own_trials",  # measured bakes, sent to trial-fit or keeping
+    "own_measurement",  # a value read off a scale, thermometer or clock, sent in a field
+    "survey",  # more recipes in tests/published/practice.csv
+    "paper",  # a published table or measurement
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,15 +46,20 @@ class Source:
 
     id: str
     title: str
-    kind: str  # paper | book | standard | law | table | trade page | none
+    kind: str  # one of SOURCE_KINDS
     year: int | None
     identifier: str  # DOI, section, table number or address; "" when there is none
-    seen: str  # what was actually looked at: "full text", "table", "quoted elsewhere", "not seen"
+    seen: str  # what was actually looked at: one of SEEN, and perhaps a remark
 
 
 @dataclass(frozen=True, slots=True)
 class Coefficient:
-    """A number of the craft with its range, evidence and sources."""
+    """A number of the craft with its range, evidence and sources.
+
+    ``place`` is where in a source the figure was read; a row labelled published has one. ``replaced_by``
+    names what would put a better number in its place (of REPLACEMENTS), the easiest first; empty for a
+    definition, a law's figure or a limit of the program.
+    """
 
     name: str
     value: float
@@ -41,6 +68,8 @@ class Coefficient:
     unit: str
     evidence: str
     sources: tuple[str, ...]
+    place: str  # table, page, section or "abstract"; "" where nothing was read
+    replaced_by: tuple[str, ...]
     meaning: str  # one plain sentence: what it is
     valid: str  # where it holds, in words; "" when it holds everywhere
 
@@ -53,6 +82,7 @@ class Ingredient:
     liquid (water and milks, whole). ``density_g_per_cm3`` is for cups and spoons. ``own`` marks an ingredient
     that the request brings and the catalogue does not have. ``names`` has, by language (a BCP 47 tag), the
     label and then the other spellings that a recipe may use; ``label`` and ``aliases`` are the English ones.
+    ``place`` is where in a source the composition was read; a row labelled published has one.
     """
 
     name: str
@@ -74,6 +104,7 @@ class Ingredient:
     density_g_per_cm3: float | None = None
     evidence: str = "from memory"
     sources: tuple[str, ...] = ()
+    place: str = ""
     note: str = ""
     own: bool = False
     names: Mapping[str, tuple[str, ...]] = field(default_factory=dict, compare=False)

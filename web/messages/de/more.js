@@ -18,6 +18,10 @@ export default {
     refrigerator_stales_who: "eigene Versuche und, bei Füllungen, die kalt bleiben müssen, das Lebensmittelrecht am Ort des Verkaufs",
   },
   notes: {
+    cooling_loss_default: "Beim Auskühlen verliert das Brot noch etwas; gerechnet ist mit dem Üblichen. Am Ofen und ausgekühlt wiegen, um den eigenen Wert zu kennen.",
+    volume_of_scored: "Volumen zählen nur bei gemessener Festigkeit: was Mund oder Hand aus einer dichteren Krume machen, ist nicht bekannt.",
+    volume_to_compare: "Ein dichteres Brot ist ein festeres Brot. Mit dem spezifischen Volumen jedes Brotes werden sie auch bei gleichem Volumen verglichen.",
+    denser_is_firmer: "Ein Teil des Unterschieds ist das Volumen: ein dichteres Brot ist fester. Was bei gleichem Volumen bleibt, gehört der Krume.",
     own_water_table: "Das Wasser ist aus der eigenen Tabelle gelesen, wie sie ist; zwischen ihren Punkten verläuft es gerade.",
     own_water_slope: "Wie das Wasser mit dem Anteil geht, sagen die eigenen Backversuche, soweit sie es verraten.",
     under_watered: "Mit so viel weniger Wasser als dem Besten wird das Brot dicht und ist nach etwa einem Tag altbacken.",

@@ -21,12 +21,20 @@ from scaldloaf.dough.keeping.times import (
     probability_longest,
     rank,
 )
+from scaldloaf.dough.keeping.volume import (
+    FIRMNESS_VOLUME_EXPONENT,
+    AtEqualVolume,
+    at_equal_volume,
+    check_measured,
+    equal_volume_factor,
+)
 
 __all__ = [
     "AGAINST_DIRECTION",
     "ALREADY_REACHED",
     "FALLS",
     "FIRMING_TIME_CONSTANT_DAYS",
+    "FIRMNESS_VOLUME_EXPONENT",
     "KEEPING_EVIDENCE",
     "KEEPING_HORIZON_DAYS",
     "NOT_REACHED",
@@ -36,11 +44,15 @@ __all__ = [
     "RISES",
     "SCORE_RELATIVE_SD",
     "TIMES_DAYS",
+    "AtEqualVolume",
     "Kept",
     "Loaf",
     "Posterior",
     "Score",
     "TimeToLimit",
+    "at_equal_volume",
+    "check_measured",
+    "equal_volume_factor",
     "keep",
     "probability_longer",
     "probability_longest",

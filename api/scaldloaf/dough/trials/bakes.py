@@ -14,8 +14,10 @@ class Trial:
     """One measured bake.
 
     share_percent: scalded share of total flour. dough_mass_g: put in the oven. loaf_volume_cm3,
-    baked_mass_g: of the cooled loaf. volume_relative_sd: how well its volume was measured, as a fraction.
-    hydration_percent: None: its water counts as right. proof_minutes: of the final proof.
+    baked_mass_g: of the cooled loaf. oven_mass_g: of the loaf at the oven's mouth. cooling_loss_percent: lost
+    between the two, points of the dough; None: not given. volume_relative_sd: how well its volume was
+    measured, as a fraction. hydration_percent: None: its water counts as right. proof_minutes: of the final
+    proof.
     """
 
     share_percent: float
@@ -25,6 +27,33 @@ class Trial:
     hydration_percent: float | None = None
     baked_mass_g: float | None = None
     proof_minutes: float | None = None
+    oven_mass_g: float | None = None
+    cooling_loss_percent: float | None = None
+
+    @property
+    def weighed(self) -> bool:
+        """Whether the loaf was weighed, at the oven's mouth or cooled."""
+        return self.oven_mass_g is not None or self.baked_mass_g is not None
+
+    @property
+    def own_cooling_percent(self) -> float | None:
+        """Its own cooling loss, points of the dough: given, or from both weighings; None: not known."""
+        if self.cooling_loss_percent is not None or self.oven_mass_g is None or self.baked_mass_g is None:
+            return self.cooling_loss_percent
+        return 100 * (self.oven_mass_g - self.baked_mass_g) / self.dough_mass_g
+
+    def own_loss_percent(self, cooling_percent: float) -> float | None:
+        """Its own bake loss, percent of the dough; None: the loaf was not weighed.
+
+        cooling_percent: the cooling loss of a loaf that was weighed only when it had cooled and does not say
+        its own. 0: the bake loss is then that of the cooled loaf.
+        """
+        if self.oven_mass_g is not None:
+            return 100 * (1 - self.oven_mass_g / self.dough_mass_g)
+        if self.baked_mass_g is None:
+            return None
+        own = self.own_cooling_percent
+        return 100 * (1 - self.baked_mass_g / self.dough_mass_g) - (cooling_percent if own is None else own)
 
     @property
     def volume_per_dough_cm3_per_g(self) -> float:

@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from math import exp, log
+from typing import cast
 
 from scaldloaf.dough.limits import (
     BAKE_LOSS_UPPER_PERCENT,
+    COOLING_LOSS_UPPER_PERCENT,
     ROUNDING,
     SHARE_UPPER_BOUND_PERCENT,
     SPECIFIC_VOLUME_REFUSE_HIGH,
@@ -21,41 +23,72 @@ CONTRADICTING_VOLUME_RATIO = coefficient("contradicting_volume_ratio").value
 
 
 def check_masses(trial: Trial, argument: str) -> None:
-    """Refuse a loaf that gained mass in the oven, or lost more than any."""
-    if trial.baked_mass_g is None:
-        return
+    """Refuse a loaf that gained mass in the oven or while it cooled, or lost more than any."""
     least = baked_mass_g(trial.dough_mass_g, BAKE_LOSS_UPPER_PERCENT)
-    amounts: dict[str, tuple[float, str | None]] = {
-        "baked": (trial.baked_mass_g, "mass"),
-        "dough": (trial.dough_mass_g, "mass"),
-        "most": (BAKE_LOSS_UPPER_PERCENT, None),
-    }
-    if trial.baked_mass_g > trial.dough_mass_g * (1 + ROUNDING):
-        raise Refusal(
-            f"{argument}.baked_mass",
-            "loaf_heavier_than_dough",
-            "a loaf of {baked} from {dough} of dough would have gained mass in the oven",
-            given=trial.baked_mass_g,
-            nearest=trial.dough_mass_g,
-            quantity="mass",
-            amounts=amounts,
-        )
-    if trial.baked_mass_g < least * (1 - ROUNDING):
-        raise Refusal(
-            f"{argument}.baked_mass",
-            "bake_loss_out_of_range",
-            "a loaf of {baked} from {dough} of dough would have lost more than {most} % in the oven",
-            given=trial.baked_mass_g,
-            nearest=least,
-            quantity="mass",
-            amounts=amounts,
-        )
+    for field, mass_g in (("oven_mass", trial.oven_mass_g), ("baked_mass", trial.baked_mass_g)):
+        if mass_g is None:
+            continue
+        amounts: dict[str, tuple[float, str | None]] = {
+            "baked": (mass_g, "mass"),
+            "dough": (trial.dough_mass_g, "mass"),
+            "most": (BAKE_LOSS_UPPER_PERCENT, None),
+        }
+        if mass_g > trial.dough_mass_g * (1 + ROUNDING):
+            raise Refusal(
+                f"{argument}.{field}",
+                "loaf_heavier_than_dough",
+                "a loaf of {baked} from {dough} of dough would have gained mass in the oven",
+                given=mass_g,
+                nearest=trial.dough_mass_g,
+                quantity="mass",
+                amounts=amounts,
+            )
+        if mass_g < least * (1 - ROUNDING):
+            raise Refusal(
+                f"{argument}.{field}",
+                "bake_loss_out_of_range",
+                "a loaf of {baked} from {dough} of dough would have lost more than {most} % in the oven",
+                given=mass_g,
+                nearest=least,
+                quantity="mass",
+                amounts=amounts,
+            )
+    if trial.oven_mass_g is not None and trial.baked_mass_g is not None:
+        _check_cooling(trial, trial.oven_mass_g, trial.baked_mass_g, argument)
 
 
-def check_trial(trial: Trial, argument: str, bake_loss_percent: float) -> None:
+def _check_cooling(trial: Trial, oven_g: float, baked_g: float, argument: str) -> None:
+    """Refuse a loaf that gained mass while it cooled, or lost more than any."""
+    lightest = oven_g - trial.dough_mass_g * COOLING_LOSS_UPPER_PERCENT / 100
+    slack = ROUNDING * trial.dough_mass_g
+    if lightest - slack <= baked_g <= oven_g + slack:
+        return
+    raise Refusal(
+        f"{argument}.baked_mass",
+        "cooling_loss_out_of_range",
+        "a loaf of {oven} at the oven's mouth and {baked} when it has cooled would have gained mass in "
+        "between, or lost more than {most} % of its dough",
+        given=baked_g,
+        nearest=oven_g if baked_g > oven_g else lightest,
+        quantity="mass",
+        amounts={
+            "oven": (oven_g, "mass"),
+            "baked": (baked_g, "mass"),
+            "most": (COOLING_LOSS_UPPER_PERCENT, None),
+        },
+    )
+
+
+def check_trial(trial: Trial, argument: str, bake_loss_percent: float, cooling_percent: float = 0.0) -> None:
     """Refuse a share, or a loaf, that no pan loaf has.
 
-    bake_loss_percent: of a loaf that was not weighed, percent of the dough.
+    Parameters
+        trial : Trial
+        argument : str  the caller's name for the trial
+        bake_loss_percent : float  [% of the dough] of a loaf that was not weighed
+        cooling_percent : float  [% of the dough] of a loaf weighed cooled that does not say its own
+    Raises
+        Refusal: share_out_of_range, cooling_loss_above_loss, and what ``require_loaf`` refuses.
     """
     if trial.share_percent > SHARE_UPPER_BOUND_PERCENT + ROUNDING:
         raise Refusal(
@@ -66,9 +99,29 @@ def check_trial(trial: Trial, argument: str, bake_loss_percent: float) -> None:
             nearest=SHARE_UPPER_BOUND_PERCENT,
             amounts={"low": (0.0, None), "high": (SHARE_UPPER_BOUND_PERCENT, None)},
         )
-    if trial.baked_mass_g is not None:
-        bake_loss_percent = 100 * (1 - trial.baked_mass_g / trial.dough_mass_g)
+    own = trial.own_loss_percent(cooling_percent)
+    if own is not None:
+        if own < -ROUNDING:
+            raise _cooled_more_than_lost(trial, argument, cooling_percent)
+        bake_loss_percent = own
     require_loaf(trial.dough_mass_g, trial.loaf_volume_cm3, bake_loss_percent, argument)
+
+
+def _cooled_more_than_lost(trial: Trial, argument: str, cooling_percent: float) -> Refusal:
+    """The refusal of a loaf, weighed cooled, that lost less in all than it is said to lose while it cools."""
+    own, baked_g = trial.cooling_loss_percent, cast("float", trial.baked_mass_g)
+    cooling = cooling_percent if own is None else own
+    lost = 100 * (1 - baked_g / trial.dough_mass_g)
+    return Refusal(
+        f"{argument}.baked_mass" if own is None else f"{argument}.cooling_loss_percent",
+        "cooling_loss_above_loss",
+        "the cooled loaf is {lost} % lighter than its dough, so it can't have lost {cooling} % while it "
+        "cooled",
+        given=baked_g if own is None else own,
+        nearest=baked_mass_g(trial.dough_mass_g, cooling) if own is None else max(lost, 0.0),
+        quantity="mass" if own is None else None,
+        amounts={"lost": (lost, None), "cooling": (cooling, None)},
+    )
 
 
 def check_water(trial: Trial, argument: str, base: WaterBase | None, slope: float) -> None:

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, hypot, sqrt
+from typing import NamedTuple
 
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
-from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT
+from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT, COOLING_LOSS_PERCENT
 from scaldloaf.dough.trials.bakes import Trial, WaterBase, lowest_base, water_varies
 from scaldloaf.dough.trials.checks import (
     check_contradictions,
@@ -33,7 +34,7 @@ class FittedTrial:
 
     predicted_volume_cm3: what the fit expects of that dough. off_percent: measured over predicted, less 1.
     soundness: how likely the bake is one like the others (its weight in the fit). off_optimum_points: of
-    its water, None when not stated. specific_volume: cm³/g, by its own baked mass, or else by the bake loss
+    its water, None when not stated. specific_volume: cm³/g, by the loaf's own mass, or else by the bake loss
     of the fit.
     """
 
@@ -49,6 +50,19 @@ class FittedTrial:
         return self.soundness < SOUND_BAKE_FLAG
 
 
+class FittedLosses(NamedTuple):
+    """The losses of the next bake, percent of the dough.
+
+    usual_percent: the bake loss that the mean of the trials is shrunk to. cooling_percent: points of the
+    dough; 0 where bake_percent is that of the cooled loaf.
+    """
+
+    bake_percent: float
+    bake_sd_percent: float
+    cooling_percent: float
+    usual_percent: float
+
+
 @dataclass(frozen=True, slots=True)
 class TrialFit:
     """What trials teach.
@@ -62,6 +76,7 @@ class TrialFit:
     base: WaterBase | None
     water_varies: bool
     slope_prior: Estimate
+    losses: FittedLosses
 
     def _estimate(self, place: int, best: float) -> Estimate:
         half = NORMAL_90 * sqrt(self.calibration.covariance[place][place])
@@ -121,9 +136,10 @@ def fit_trials(
     """
     for index, trial in enumerate(trials):
         check_masses(trial, f"trials.{index}")
-    bake_loss, bake_loss_sd = _fit_bake_loss(trials, open_top)
+    losses = _fit_losses(trials, open_top)
+    bake_loss, cooling = losses.bake_percent, losses.cooling_percent
     for index, trial in enumerate(trials):
-        check_trial(trial, f"trials.{index}", bake_loss)
+        check_trial(trial, f"trials.{index}", bake_loss, cooling)
     base = base or lowest_base(trials)
     slope = water_slope_at(liquid_ratio)
     for index, trial in enumerate(trials):
@@ -138,35 +154,44 @@ def fit_trials(
         water_slope=water_slope,
         covariance=posterior.covariance,
         bake_loss_percent=bake_loss,
-        bake_loss_sd_percent=bake_loss_sd,
+        bake_loss_sd_percent=losses.bake_sd_percent,
         spread_percent=100 * posterior.spread,
         trials=len(trials),
         base_share_percent=base.share_percent if base else 0.0,
+        cooling_loss_percent=cooling,
     )
-    readings = _readings(trials, model, posterior, bake_loss)
+    readings = _readings(trials, model, posterior, losses)
     check_contradictions(trials, [reading.flagged for reading in readings])
-    return TrialFit(calibration, readings, base, water_varies(trials, base), slope)
+    return TrialFit(calibration, readings, base, water_varies(trials, base), slope, losses)
 
 
-def _fit_bake_loss(trials: Sequence[Trial], open_top: bool) -> tuple[float, float]:
-    """Bake loss of the trials, and the standard deviation of the next bake's, both in percent of the dough.
+def _fit_losses(trials: Sequence[Trial], open_top: bool) -> FittedLosses:
+    """The bake loss and the cooling loss that the trials teach.
 
-    The mean of the trials that weighed the loaf, shrunk to the usual loss (normal prior and scatter).
+    The bake loss is the mean of the trials that weighed the loaf, shrunk to the usual loss (normal prior and
+    scatter). It is that at the oven's mouth as soon as one trial says what its loaf lost after that, or was
+    weighed there; a loaf weighed cooled is converted by the mean cooling loss of the others. Where every loaf
+    was only weighed cooled, nothing tells the two losses apart: the bake loss includes the cooling, and so
+    does the usual one that it is shrunk to.
     """
-    prior = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
-    seen = [
-        100 * (1 - trial.baked_mass_g / trial.dough_mass_g)
-        for trial in trials
-        if trial.baked_mass_g is not None
-    ]
+    usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
+    measured = [each for trial in trials if (each := trial.own_cooling_percent) is not None]
+    cooling = sum(measured) / len(measured) if measured else COOLING_LOSS_PERCENT.value
+    if (
+        not measured
+        and any(trial.weighed for trial in trials)
+        and all(not trial.oven_mass_g for trial in trials)
+    ):
+        usual, cooling = usual + cooling, 0.0
+    seen = [each for trial in trials if (each := trial.own_loss_percent(cooling)) is not None]
     prior_precision, precision = BAKE_LOSS_PRIOR_SD_POINTS**-2, BAKE_LOSS_TRIAL_SD_POINTS**-2
     total = prior_precision + len(seen) * precision
-    mean = (prior_precision * prior + precision * sum(seen)) / total
-    return mean, hypot(total**-0.5, BAKE_LOSS_TRIAL_SD_POINTS)
+    mean = (prior_precision * usual + precision * sum(seen)) / total
+    return FittedLosses(mean, hypot(total**-0.5, BAKE_LOSS_TRIAL_SD_POINTS), cooling, usual)
 
 
 def _readings(
-    trials: Sequence[Trial], model: Model, posterior: TrialPosterior, bake_loss_percent: float
+    trials: Sequence[Trial], model: Model, posterior: TrialPosterior, losses: FittedLosses
 ) -> tuple[FittedTrial, ...]:
     """Each trial as the fit sees it.
 
@@ -174,7 +199,7 @@ def _readings(
         trials : Sequence[Trial]
         model : Model  of those trials
         posterior : TrialPosterior  of that model
-        bake_loss_percent : float  [% of the dough] of the fit
+        losses : FittedLosses
     Returns
         tuple[FittedTrial, ...]
     """
@@ -186,7 +211,9 @@ def _readings(
         posterior.soundness,
         strict=True,
     ):
-        baked = baked_mass_g(trial.dough_mass_g, bake_loss_percent)
+        baked = baked_mass_g(trial.dough_mass_g, losses.bake_percent)
+        own = trial.own_loss_percent(losses.cooling_percent)
+        own_g = baked if own is None else baked_mass_g(trial.dough_mass_g, own)
         predicted = exp(mean) * baked
         readings.append(
             FittedTrial(
@@ -194,7 +221,7 @@ def _readings(
                 off_percent=100 * (trial.loaf_volume_cm3 / predicted - 1),
                 soundness=soundness,
                 off_optimum_points=off,
-                specific_volume=specific_volume(trial.loaf_volume_cm3, trial.baked_mass_g or baked),
+                specific_volume=specific_volume(trial.loaf_volume_cm3, own_g),
             )
         )
     return tuple(readings)

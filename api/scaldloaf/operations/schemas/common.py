@@ -1,6 +1,7 @@
 """Shapes that several requests share: the units, the formula, the pan and the calibration."""
 
 from scaldloaf import units as unit_table
+from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT
 from scaldloaf.operations.schemas.fields import (
     LARGEST,
     MAX_NAME,
@@ -49,7 +50,7 @@ class Request(Closed):
 
 
 class Composition(Closed):
-    """Composition of an ingredient of one's own, g per 100 g; what is left out is 0."""
+    """Composition of your own ingredient, g per 100 g; what is left out is 0."""
 
     water_percent = Percent("Water, g per 100 g.")
     sucrose_percent = Percent("Sucrose, g per 100 g.")
@@ -61,7 +62,7 @@ class Composition(Closed):
     protein_percent = Percent("Protein, g per 100 g.")
     salt_percent = Percent("Salt, g per 100 g.")
     is_flour = Flag(
-        "Counts as flour: baker's percentages are reckoned on it. Of a flour mix the sugars, salt and "
+        "Counts as flour: baker's percentages are percentages of it. Of a flour mix the sugars, salt and "
         "yeast count as of any line; its water, fat and protein do not, as of any flour.",
         load_default=False,
     )
@@ -189,3 +190,8 @@ class Calibration(Closed):
     )
     trials = Integer("How many measured bakes it rests on.", 0, 1_000_000, required=True)
     base_share_percent = Percent("Scalded share at which the right water is known.", load_default=0)
+    cooling_loss_percent = Percent(
+        "What the loaf loses while it cools, points of the dough; 0 where the bake loss includes it.",
+        maximum=COOLING_LOSS_UPPER_PERCENT,
+        load_default=0,
+    )

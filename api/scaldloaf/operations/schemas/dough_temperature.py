@@ -30,7 +30,7 @@ class _Known(Closed):
 
 
 class _Target(Closed):
-    target = Temperature("Wanted dough temperature at the end of mixing.", required=True)
+    target = Temperature("Target dough temperature at the end of mixing.", required=True)
 
 
 class _Rise(Closed):
@@ -122,7 +122,7 @@ class DoughTemperatureRuleFrictionFromMeasured(_Known):
 
 
 class DoughTemperatureRule(Union):
-    """The rule to reckon by. The two frictions are different numbers and have different names."""
+    """The rule to calculate by. The two frictions are different numbers and have different names."""
 
     kinds = (
         DoughTemperatureRuleSimpleFrictionTotal,
@@ -135,7 +135,7 @@ class DoughTemperatureRule(Union):
 
 
 class TapAndIce(Closed):
-    tap_temperature = Temperature("The coldest the tap gives; with it the ice is reckoned.")
+    tap_temperature = Temperature("The coldest water from the tap; needed for the mass of ice.")
     ice_temperature = Temperature("Temperature of the ice; left out, it is melting ice.")
 
 

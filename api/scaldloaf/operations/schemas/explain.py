@@ -38,8 +38,8 @@ def _faults(messages: dict[Any, Any] | list[Any], given: Any, path: tuple[str | 
                 yield from _faults(inner, part, (*path, name))
         return
     for reason in messages:
-        told = "".join(filter(str.isprintable, given)) if reason.code == "not_plain_text" else given
-        yield Fault(pointer(path), reason.code, reason.detail, abridged(told), reason.nearest, reason.values)
+        shown = "".join(filter(str.isprintable, given)) if reason.code == "not_plain_text" else given
+        yield Fault(pointer(path), reason.code, reason.detail, abridged(shown), reason.nearest, reason.values)
 
 
 def _unexplained(schema: type[Shape], request: object) -> list[Fault]:

@@ -1,9 +1,9 @@
 """The fields that requests and replies are made of: marshmallow's, but strict.
 
-A field writes its JSON Schema in ``keywords`` and checks a value in ``_deserialize``. The document and the
-gates are made from the first, the words of a refusal come from the second, so the two stand side by side and
-must agree (``tests/contract/test_schemas_agree.py``). Bounds are inclusive: the nearest value that works is
-the bound itself. Lists, objects and unions of objects are in ``objects``.
+A field writes its JSON Schema in ``keywords`` and checks a value in ``is_one`` and ``check``. The document
+and the gates are made from the first, the words of a refusal come from the others, so they are side by side
+and must agree (``tests/contract/test_schemas_agree.py``). Bounds are inclusive: the nearest value that works
+is the bound itself. Lists, objects and unions of objects are in ``objects``.
 """
 
 import re
@@ -52,8 +52,8 @@ def described(shape: type) -> str:
 
 
 class WireField(fields.Field[Any]):
-    """A field with a description. Subclasses name what they expect, and override ``keywords`` and
-    ``_deserialize`` together.
+    """A field with a description. Subclasses name what they expect, and override ``keywords`` together
+    with ``is_one`` and ``check``.
 
     In a request ``required`` and ``load_default`` mean what they mean to marshmallow; in a reply every field
     is always there unless ``required`` is False.
@@ -104,12 +104,38 @@ class WireField(fields.Field[Any]):
         default = {} if self.load_default is missing else {"default": self.load_default}
         return {**schema, **self.annotations, **default}
 
+    def is_one(self, value: Any) -> bool:
+        """Whether a value is what the field expects, whatever its bounds and parts."""
+        return True
+
+    def check(self, value: Any) -> None:
+        """Raises ValidationError for what the field expects, but with a bound or a part that is refused."""
+
+    def meant_by(self, value: Any) -> object:
+        """The nearest value to one that is not what the field expects, where that is clear."""
+        return self.value
+
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> Any:
+        if not self.is_one(value):
+            raise self._unexpected(value)
+        self.check(value)
+        return value
+
     def make_error(self, key: str, **kwargs: Any) -> ValidationError:
-        """key: ``required`` or ``null`` from marshmallow, ``invalid`` from a subclass."""
+        """key: ``required`` or ``null``, from marshmallow."""
         if key == "required":
             return refusal("missing", f"{self.name} is needed here", self.value, field=str(self.name))
+        return self._unexpected(None)
+
+    def _unexpected(self, value: Any) -> ValidationError:
         detail = f"must be {self.expects}" + (" or null" if self.allow_none else "")
-        return ValidationError([Reason(self.code, detail, self.value, choices_of(self.choices))])
+        return ValidationError([Reason(self.code, detail, self.meant_by(value), choices_of(self.choices))])
+
+
+def is_number(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
 
 
 class Number(WireField):
@@ -126,11 +152,10 @@ class Number(WireField):
     def keywords(self) -> Schema:
         return {"type": self.json_type, "minimum": self.minimum, "maximum": self.maximum}
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not self.is_one(value):
-            raise refusal("wrong_type", f"must be {self.expects}", self.meant_by(value))
+    def is_one(self, value: Any) -> bool:
+        return is_number(value)
+
+    def check(self, value: Any) -> None:
         if value < self.minimum:
             raise refusal(
                 "too_small",
@@ -145,15 +170,9 @@ class Number(WireField):
                 self.maximum,
                 maximum=self.maximum,
             )
-        return value
 
-    @staticmethod
-    def is_one(value: object) -> bool:
-        return isinstance(value, int | float) and not isinstance(value, bool)
-
-    @staticmethod
-    def meant_by(value: object) -> float | None:
-        """The number that a text was meant to be, where that is clear."""
+    def meant_by(self, value: Any) -> float | None:
+        """The number that a text was meant to be."""
         if not isinstance(value, str) or len(value) > 40:
             return None
         try:
@@ -168,13 +187,11 @@ class Integer(Number):
 
     expects, json_type = "a whole number", "integer"
 
-    @staticmethod
-    def is_one(value: Any) -> bool:
-        return Number.is_one(value) and value == value // 1
+    def is_one(self, value: Any) -> bool:
+        return is_number(value) and value == value // 1
 
-    @staticmethod
-    def meant_by(value: object) -> int | None:
-        number = Number.meant_by(value)
+    def meant_by(self, value: Any) -> int | None:
+        number = super().meant_by(value)
         if number is not None:
             return int(number) if number.is_integer() else None
         return round(value) if isinstance(value, float) and abs(value) < 1e15 else None
@@ -251,14 +268,12 @@ class AnyText(WireField):
         bounds = {"minLength": self.min_length or None, "maxLength": self.max_length, "format": self.form}
         return {"type": "string", **{name: bound for name, bound in bounds.items() if bound is not None}}
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not isinstance(value, str):
-            raise self.make_error("invalid")
+    def is_one(self, value: Any) -> bool:
+        return isinstance(value, str)
+
+    def check(self, value: Any) -> None:
         if reasons := list(self.faults_of(value)):
             raise ValidationError(reasons)
-        return value
 
     def faults_of(self, text: str) -> Iterable[Reason]:
         if len(text) < self.min_length:
@@ -310,13 +325,11 @@ class Choice(WireField):
     def keywords(self) -> Schema:
         return {"type": "string", "enum": list(self.names)}
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not isinstance(value, str) or value not in self.names:
-            nearest = closest(value, self.names)
-            raise refusal(self.code, f"must be {self.expects}", nearest, **choices_of(self.names))
-        return value
+    def is_one(self, value: Any) -> bool:
+        return isinstance(value, str) and value in self.names
+
+    def meant_by(self, value: Any) -> str | None:
+        return closest(value, self.names)
 
 
 class Constant(WireField):
@@ -331,12 +344,8 @@ class Constant(WireField):
     def keywords(self) -> Schema:
         return {"const": self.value}
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if value != self.value or isinstance(value, bool):
-            raise self.make_error("invalid")
-        return value
+    def is_one(self, value: Any) -> bool:
+        return value == self.value and not isinstance(value, bool)
 
 
 class Flag(WireField):
@@ -345,12 +354,8 @@ class Flag(WireField):
     def keywords(self) -> Schema:
         return {"type": "boolean"}
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not isinstance(value, bool):
-            raise self.make_error("invalid")
-        return value
+    def is_one(self, value: Any) -> bool:
+        return isinstance(value, bool)
 
 
 class Anything(WireField):
@@ -362,11 +367,6 @@ class Anything(WireField):
     def published(self) -> Schema:
         return self.annotations
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        return value
-
 
 class AnyObject(WireField):
     """An object with any fields."""
@@ -376,12 +376,8 @@ class AnyObject(WireField):
     def keywords(self) -> Schema:
         return {"type": "object"}
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not isinstance(value, dict):
-            raise self.make_error("invalid")
-        return value
+    def is_one(self, value: Any) -> bool:
+        return isinstance(value, dict)
 
 
 class Values(AnyObject):
@@ -392,13 +388,10 @@ class Values(AnyObject):
     def keywords(self) -> Schema:
         return {"type": "object", "additionalProperties": {"type": ["number", "string"]}}
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        named = super()._deserialize(value, attr, data, **kwargs)
-        if not all(Number.is_one(each) or isinstance(each, str) for each in named.values()):
-            raise self.make_error("invalid")
-        return named
+    def is_one(self, value: Any) -> bool:
+        return super().is_one(value) and all(
+            is_number(each) or isinstance(each, str) for each in value.values()
+        )
 
 
 class Component(WireField):

@@ -41,7 +41,7 @@ class WaterCurvePoint(Closed):
 
 
 class WaterCurve(Component, Items):
-    """A table of one's own, or a published one: the hydration that suits each share. Only its differences
+    """Your own table, or a published one: the hydration that suits each share. Only its differences
     are used, straight between its points."""
 
     def __init__(self, **options: Any):
@@ -49,9 +49,9 @@ class WaterCurve(Component, Items):
 
 
 class WantedWater(Closed):
-    """The share, the flour and the water wanted."""
+    """The target share, flour and water."""
 
-    scalded_share_percent = Percent("Scalded flour wanted, percent of total flour; left out: the formula's.")
+    scalded_share_percent = Percent("Target scalded flour, percent of total flour. Default: the formula's.")
     hydration_percent = Percent(
         f"A hydration to use in place of the optimum. {_HYDRATION}", maximum=LARGEST_HYDRATION_PERCENT
     )
@@ -60,14 +60,14 @@ class WantedWater(Closed):
     )
     water_curve = WaterCurve()
     scald_liquid_ratio = Number(
-        "Liquid over flour of the scald by mass; left out: the formula's, or 1 without a scald.",
+        "Liquid over flour of the scald by mass. Default: the formula's, or 1 without a scald.",
         0,
         LARGEST_LIQUID_RATIO,
     )
     scald_liquids = Items(
         Text("A liquid of the formula.", 80),
         "Liquids that may go into the scald. Those in it already keep their proportion; the others "
-        "follow in this order. Left out: those in it, or else the adjusting liquid.",
+        "follow in this order. Default: those in it, or else the adjusting liquid.",
         1,
         20,
     )
@@ -79,7 +79,7 @@ class HydrationCorrectionRequest(WantedWater, Request):
 
     formula = Object(Formula, required=True)
     hold = Choice("What stays as it is.", HOLD_DOUGH, HOLD_FLOUR, load_default=HOLD_DOUGH)
-    calibration = Object(Calibration, "What own trials have taught of water by share; a table beats it.")
+    calibration = Object(Calibration, "What your own trials have taught of water by share; a table beats it.")
     bake_loss_percent = Percent(
         "Bake loss, percent of dough, for the change of crumb moisture.",
         maximum=BAKE_LOSS_UPPER_PERCENT,

@@ -5,6 +5,7 @@ from scaldloaf.operations.schemas.common import Request
 from scaldloaf.operations.schemas.fields import Choice, Number, Percent, Temperature, Text
 from scaldloaf.operations.schemas.objects import Closed, Items, Object
 
+MEASURED, SCORED = "measured", "scored"
 # So many that one request takes no longer than any other may; further loaves go into a call of their own.
 MAX_LOAVES, MAX_SCORES = 6, 40
 
@@ -29,6 +30,11 @@ class ScoredLoaf(Closed):
     )
     storage_temperature = Temperature("Where the loaf is kept.")
     moisture_percent = Percent("Moisture of the crumb, when it was measured.")
+    specific_volume = Number(
+        "Volume of the loaf over its mass, cm³/g, all loaves weighed alike; used for `measured` scores.",
+        0,
+        1000,
+    )
 
 
 class KeepingRequest(Request):
@@ -41,5 +47,12 @@ class KeepingRequest(Request):
         Object(ScoredLoaf), "The loaves to compare, all scored on one scale.", 1, MAX_LOAVES, required=True
     )
     limit = Number("Where bread of this kind is no longer soft enough for you, on the same scale.")
+    scores_are = Choice(
+        "`measured`: a firmness measured as a force, so that loaves with a volume are also compared at equal "
+        "volume. `scored`: anything else, such as softness by hand or mouth.",
+        SCORED,
+        MEASURED,
+        load_default=SCORED,
+    )
     unit = Text("Unit of the scale, in your own words.", 20, 0, examples=["N"])
     storage_temperature = Temperature("Where all of them are kept, unless a loaf says otherwise.")

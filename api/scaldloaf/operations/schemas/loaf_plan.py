@@ -1,11 +1,12 @@
 """The request of loaf-plan: fields of the single calls, each under its own name."""
 
+from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT
 from scaldloaf.operations.schemas.common import Calibration, Formula, Pan, Request
 from scaldloaf.operations.schemas.dough_temperature import HeatBalance, TapAndIce
 from scaldloaf.operations.schemas.fields import Percent
 from scaldloaf.operations.schemas.hydration_correction import WantedWater
 from scaldloaf.operations.schemas.objects import Closed, Items, Object
-from scaldloaf.operations.schemas.pan_fill import BAKE_LOSS, KnownBread, PansToFill
+from scaldloaf.operations.schemas.pan_fill import BAKE_LOSS, COOLING_LOSS, KnownBread, PansToFill
 from scaldloaf.operations.schemas.scald_preparation import Deadline, ScaldTreatment, Task
 from scaldloaf.operations.schemas.scaling import MOST_BAKE_LOSS_PERCENT, MOST_HANDLING_PERCENT, Scale
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES, Stage, YeastAndFlour
@@ -20,6 +21,7 @@ class LoafPlanLosses(Closed):
         "Lost to bowl, bench and scale; so much more is mixed.", maximum=MOST_HANDLING_PERCENT, load_default=0
     )
     bake_percent = Percent(BAKE_LOSS, maximum=MOST_BAKE_LOSS_PERCENT)
+    cooling_loss_percent = Percent(COOLING_LOSS, maximum=COOLING_LOSS_UPPER_PERCENT)
 
 
 class LoafPlanScald(ScaldTreatment):
@@ -27,7 +29,7 @@ class LoafPlanScald(ScaldTreatment):
 
 
 class LoafPlanTemperatures(HeatBalance, TapAndIce):
-    """What the water temperature is reckoned from, by heat balance."""
+    """What the water temperature is calculated from, by heat balance."""
 
 
 class LoafPlanTimetable(Deadline):
@@ -38,12 +40,14 @@ class LoafPlanTimetable(Deadline):
 
 
 class LoafPlanRequest(WantedWater, PansToFill, YeastAndFlour, Request):
-    """A formula, the share and the pan wanted, and what is known of bread, scale, times and temperatures."""
+    """A formula, the target share and pan, and what is known of bread, scale, times and temperatures."""
 
     formula = Object(Formula, required=True)
     pan = Pan(required=True)
-    bread = KnownBread("What is known of the bread. Left out: the calibration, or else the prior.")
-    calibration = Object(Calibration, "What own trials have taught; used for the dough and for the water.")
+    bread = KnownBread("What is known of the bread. Default: the calibration, or else the prior.")
+    calibration = Object(
+        Calibration, "What your own trials have taught; used for the dough and for the water."
+    )
     losses = Object(LoafPlanLosses)
     scale = Object(Scale)
     stages = Items(

@@ -4,7 +4,6 @@
 document, and its docstring the description there.
 """
 
-from collections.abc import Mapping
 from functools import cache
 from math import inf
 from typing import Any, ClassVar, cast
@@ -164,12 +163,12 @@ def _reader(schema: type[Shape]) -> Shape:
     return schema()
 
 
-def load(schema: type[Shape], value: dict[str, Any]) -> Any:
-    """The value as marshmallow reads it. Raises ValidationError with the Reasons for which it can't.
+def load(schema: type[Shape], value: dict[str, Any]) -> None:
+    """Let marshmallow read a value. Raises ValidationError with the Reasons for which it can't.
 
     A schema's instance is made when it is first needed and kept: making one takes longer than using it.
     """
-    return _reader(schema).load(value)
+    _reader(schema).load(value)
 
 
 class Object(WireField):
@@ -185,12 +184,11 @@ class Object(WireField):
     def shape(self) -> type[Shape]:
         return self.of
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not isinstance(value, dict):
-            raise self.make_error("invalid")
-        return load(self.shape, value)
+    def is_one(self, value: Any) -> bool:
+        return isinstance(value, dict)
+
+    def check(self, value: Any) -> None:
+        load(self.shape, value)
 
 
 class Union(Component):
@@ -225,14 +223,14 @@ class Union(Component):
             "discriminator": {"propertyName": "kind", "mapping": branches},
         }
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not isinstance(value, dict):
-            raise self.make_error("invalid")
+    def is_one(self, value: Any) -> bool:
+        return isinstance(value, dict)
+
+    def check(self, value: Any) -> None:
         branches, kind = self.branches(), value.get("kind")
         if isinstance(kind, str) and kind in branches:
-            return load(branches[kind], value)
+            load(branches[kind], value)
+            return
         code = "not_one_of" if "kind" in value else "missing"
         nearest = closest(kind, branches) or next(iter(branches))
         detail = f"kind must be one of {', '.join(branches)}"
@@ -267,11 +265,10 @@ class Items(WireField):
             **{name: bound for name, bound in bounds.items() if bound is not None},
         }
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not isinstance(value, list):
-            raise self.make_error("invalid")
+    def is_one(self, value: Any) -> bool:
+        return isinstance(value, list)
+
+    def check(self, value: Any) -> None:
         faulty: dict[str | int, Any] = {}
         if length := self._fault_of_length(len(value)):
             faulty[SCHEMA] = [length]
@@ -288,7 +285,6 @@ class Items(WireField):
                     break
         if faulty:
             raise ValidationError(faulty)
-        return value
 
     def _fault_of_length(self, length: int) -> Reason | None:
         if length < self.min_items:

@@ -40,7 +40,7 @@ class ProductionFormula(Closed):
     )
     dusting_ingredient = Text("What it is dusted with: a catalogue name.", 80, load_default="bread_flour")
     mixer_capacity = Mass(
-        "The most dough one batch may weigh, at least that of a piece; left out: one batch.", LEAST_MASS
+        "The most dough one batch may weigh, at least that of a piece. Default: one batch.", LEAST_MASS
     )
 
 

@@ -1,13 +1,17 @@
 """The request of pan-fill: the pan, and what is known of the bread."""
 
-from scaldloaf.dough.limits import FULL_PERCENT
+from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT, FULL_PERCENT
 from scaldloaf.operations.schemas.common import Calibration, Formula, Pan, Request
 from scaldloaf.operations.schemas.fields import Constant, Integer, Mass, Number, Percent, Volume
 from scaldloaf.operations.schemas.objects import Closed, Object, Union
 
 BAKE_LOSS = (
-    "Bake loss, percent of the dough put in the oven. Left out: the known loaf's or the trials', or else 10, "
+    "Bake loss, percent of the dough put in the oven. Default: the known loaf's or the trials', or else 10, "
     "usual for a lidded pan (12 for an open one, when the fill is above 100)."
+)
+COOLING_LOSS = (
+    "What the loaf loses after that while it cools, points of the dough put in the oven. Left out: 0 beside "
+    "a stated bake loss, which then includes it; else the trials', or 2."
 )
 
 
@@ -18,7 +22,7 @@ class _KnownWater(Closed):
 
 
 class _KnownShare(Closed):
-    scalded_share_percent = Percent("Scalded share it was found at; left out: the wanted one.")
+    scalded_share_percent = Percent("Scalded share it was found at. Default: that of the target bread.")
 
 
 class KnownBreadSpecificVolume(_KnownShare, _KnownWater):
@@ -35,7 +39,7 @@ class KnownBreadReferenceLoaf(_KnownWater):
     dough_mass = Mass("Dough put in the oven for that loaf.", 0.001, required=True)
     loaf_volume = Volume("Volume of that loaf, cooled.", required=True)
     scalded_share_percent = Percent("Scalded share of that loaf.", required=True)
-    bake_loss_percent = Percent("Bake loss of that loaf; left out: the wanted bread's.")
+    bake_loss_percent = Percent("Bake loss of that loaf. Default: the target bread's.")
 
 
 class KnownBreadPanRatio(_KnownShare, _KnownWater):
@@ -44,7 +48,7 @@ class KnownBreadPanRatio(_KnownShare, _KnownWater):
     kind = Constant("pan_ratio")
     pan_ratio = Number("Pan volume over dough mass, cm³/g.", 0, 1000, required=True)
     fill_percent = Percent(
-        "Loaf volume over pan volume where the ratio was found; left out: the wanted fill.", maximum=1000
+        "Loaf volume over pan volume where the ratio was found. Default: the target fill.", maximum=1000
     )
 
 
@@ -86,10 +90,11 @@ class PanFillRequest(PansToFill, Request):
     pan = Pan(required=True)
     bread = KnownBread(required=True)
     scalded_share_percent = Percent(
-        "Scalded share of the bread wanted; left out: the formula's, or else that of the known loaf."
+        "Scalded share of the target bread. Default: the formula's, or else that of the known loaf."
     )
     hydration_off_optimum_points = Number(
-        "Hydration of the bread wanted less the optimum for its share, points.", -100, 100, load_default=0
+        "Hydration of the target bread less the optimum for its share, points.", -100, 100, load_default=0
     )
     bake_loss_percent = Percent(BAKE_LOSS)
+    cooling_loss_percent = Percent(COOLING_LOSS, maximum=COOLING_LOSS_UPPER_PERCENT)
     formula = Object(Formula)

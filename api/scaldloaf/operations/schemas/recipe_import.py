@@ -1,6 +1,5 @@
 """The request of recipe-import: a recipe, and what settles what recipes leave open."""
 
-from collections.abc import Mapping
 from typing import Any
 
 from scaldloaf.importing.recipe import MOST_RECIPES, MOST_TEXTS
@@ -30,8 +29,8 @@ EGG_SIZES = ("small", "medium", "large", "extra_large")
 
 
 class RecipeImportRecipe(Component, AnyObject):
-    """A Recipe of schema.org in JSON-LD, as it stands on the page: alone, in a list, in a `@graph`, or
-    nested. Its method is read only for what goes into the scald. Nothing is fetched, `@context` is not read."""
+    """A Recipe of schema.org in JSON-LD, as it is on the page: alone, in a list, in a `@graph`, or nested. Its method
+    is read only for what goes into the scald. Nothing is fetched, `@context` is not read."""
 
 
 class RecipeOrList(WireField):
@@ -48,18 +47,16 @@ class RecipeOrList(WireField):
             ]
         }
 
-    def _deserialize(
-        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
-    ) -> Any:
-        if not isinstance(value, dict | list | str):
-            raise self.make_error("invalid")
-        return value
+    def is_one(self, value: Any) -> bool:
+        return isinstance(value, dict | list | str)
 
 
 class SectionPart(Closed):
     """A heading of the recipe, and the part that the lines under it belong to."""
 
-    heading = AnyText("As it stands in the recipe; marks, capitals and accents make no difference.", MOST_HEADING, 1, required=True)
+    heading = AnyText(
+        "As it is in the recipe; marks, capitals and accents make no difference.", MOST_HEADING, 1, required=True
+    )
     part = Choice("Where its lines go; `aside` is not in the dough.", *PARTS, required=True)
 
 
@@ -67,23 +64,27 @@ class RecipeImportRequest(Request):
     """A recipe: exactly one of `recipe`, `text` and `lines`; and what settles what recipes leave open."""
 
     recipe = RecipeOrList(described(RecipeImportRecipe))
-    text = AnyText(f"Ingredients as plain text, one a line, at most {MOST_LINES} lines; the method may follow. Or JSON-LD.", MOST_TEXT, 1)
+    text = AnyText(
+        f"Ingredients as plain text, one a line, at most {MOST_LINES} lines; the method may follow. Or JSON-LD.",
+        MOST_TEXT,
+        1,
+    )
     lines = Items(AnyText(max_length=MOST_TEXT), "Ingredients, one a line.", 1, MOST_LINES)
     recipe_number = Integer(
         "Which recipe to read of a document that holds several, from 1.", 1, MOST_RECIPES, load_default=1
     )
     scald_lines = Items(
         Integer("Number of a line, from 1.", 1, MOST_TEXTS),
-        "The lines of the scald, by the numbers that the reply gives them; all others are not. Left out: as the "
+        "The lines of the scald, by the numbers that the reply gives them; all others are not. Default: as the "
         "headings, the lines and the method say.",
         0,
         MOST_LINES,
     )
     sections = Items(
-        Object(SectionPart), "What headings mean. Left out: what the service knows of them.", 0, MOST_SECTIONS
+        Object(SectionPart), "What headings mean. Default: what the service knows of them.", 0, MOST_SECTIONS
     )
     decimal_comma = Choice(
-        "Whether 1,5 is one and a half and 1,000 is one. `auto` goes by the recipe's own "
+        "Whether 1,5 is one and a half and 1,000 is one. `auto` follows the recipe's own "
         "unmistakable numbers and says where it was not sure.",
         *DECIMAL_COMMA,
         load_default="auto",
@@ -91,16 +92,17 @@ class RecipeImportRequest(Request):
     cup = Choice(
         "Cups and spoons: of the US (cup of 236.6 ml), metric (cup of 250 ml), Australian (the same, but a "
         "tablespoon of 20 ml) or Japanese (cup of 200 ml). Fluid ounces and pints: of the US, else imperial. "
-        "Left out: of the US, with an interval that holds the metric ones too.",
+        "Default: of the US, with an interval that holds the metric ones too.",
         *Sizes._fields,
     )
-    flour = Choice("What plain `flour` is. Left out: plain_flour, and the line says so.", *FLOURS)
-    yeast = Choice("What plain `yeast` is. Left out: instant, and the line says so.", *YEAST_KINDS)
-    milk = Choice("What plain `milk` is. Left out: whole_milk, and the line says so.", *MILKS)
-    egg_size = Choice("Size of eggs that have none. Left out: large, with a wider interval.", *EGG_SIZES)
+    flour = Choice("What plain `flour` is. Default: plain_flour, and the line says so.", *FLOURS)
+    yeast = Choice("What plain `yeast` is. Default: instant, and the line says so.", *YEAST_KINDS)
+    milk = Choice("What plain `milk` is. Default: whole_milk, and the line says so.", *MILKS)
+    egg_size = Choice("Size of eggs that have none. Default: large, with a wider interval.", *EGG_SIZES)
     egg_mass = Mass("Your own egg without its shell, for eggs that have no size.", 0.001, 1000.0)
     number_alone = Choice(
-        "What a number without a unit is: not read, or a mass in `units.mass`.",
+        "What a number without a unit is: a mass in `units.mass`, or not read but in a list whose other amounts show "
+        "that it is in grams, where the line says so.",
         "not_read",
         "mass",
         load_default="not_read",

@@ -1,5 +1,6 @@
 """The request of scaling: what to scale to, the losses on the way, and the scales."""
 
+from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT
 from scaldloaf.dough.scaling import ADDED, COMPOUNDED
 from scaldloaf.operations.schemas.common import Formula, Request
 from scaldloaf.operations.schemas.fields import Choice, Constant, Integer, Mass, Number, Percent, Text
@@ -22,7 +23,7 @@ class ScalingTargetFlourMass(Closed):
     """flour mass"""
 
     kind = Constant("flour_mass")
-    mass = Mass("Flour in all, scalded and not.", LEAST_MASS, required=True)
+    mass = Mass("Total flour, scalded and not.", LEAST_MASS, required=True)
 
 
 class ScalingTargetPieces(Closed):
@@ -76,13 +77,19 @@ class Losses(Closed):
         "Lost to bowl, bench and scale.", maximum=MOST_HANDLING_PERCENT, load_default=0
     )
     bake_percent = Percent(
-        "Lost in the oven and while cooling, percent of the dough put in.",
+        "Lost in the oven, percent of the dough put in; with cooling_loss_percent left out, in the oven and "
+        "while cooling.",
         maximum=MOST_BAKE_LOSS_PERCENT,
         load_default=0,
     )
+    cooling_loss_percent = Percent(
+        "Lost while cooling, points of the dough put in the oven.",
+        maximum=COOLING_LOSS_UPPER_PERCENT,
+        load_default=0,
+    )
     rule = Choice(
-        "`compounded`: the bake loss is of what handling leaves. `added`: both are of the dough mixed, as "
-        "trade examinations reckon.",
+        "`compounded`: the bake loss is of what handling leaves. `added`: all are of the dough mixed, as "
+        "trade examinations have it.",
         COMPOUNDED,
         ADDED,
         load_default=COMPOUNDED,
@@ -90,11 +97,11 @@ class Losses(Closed):
 
 
 class Scale(Closed):
-    """The scales at hand."""
+    """The scales you weigh on."""
 
     resolution = Mass("Smallest step the scale shows.", 1e-7, required=True)
     fine_resolution = Mass("Smallest step of the fine scale, if there is one.", 1e-7)
-    fine_below = Mass("Lines lighter than this go on the fine scale; left out: yeast and salt.")
+    fine_below = Mass("Lines lighter than this go on the fine scale. Default: yeast and salt.")
 
 
 class ScalingRequest(Request):

@@ -36,7 +36,7 @@ class SugarBudgetRequest(YeastAndFlour, Request):
     formula = Object(Formula, required=True)
     stages = Items(
         Object(Stage),
-        "From the end of mixing to the oven, in order; 72 h at most in all.",
+        "From the end of mixing to the oven, in order; 72 h in total at most.",
         1,
         MAX_STAGES,
         required=True,

@@ -1,6 +1,6 @@
-"""The request of trial-fit: measured bakes, and the loaf wanted next."""
+"""The request of trial-fit: measured bakes, and the next loaf."""
 
-from scaldloaf.dough.limits import FULL_PERCENT
+from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT, FULL_PERCENT
 from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.schemas.common import Pan, Request
 from scaldloaf.operations.schemas.fields import Length, Mass, Number, Percent, Text, Volume
@@ -16,18 +16,26 @@ class Trial(Closed):
     scalded_share_percent = Percent("Scalded share of total flour.", required=True)
     dough_mass = Mass("Dough put in the oven.", 0.001, required=True)
     name = Text("A name of your own, e.g. the day.", 80, 0)
-    hydration_percent = Percent("Hydration as in the breakdown; left out: its water was right.", maximum=300)
+    hydration_percent = Percent(
+        "Hydration as in the breakdown. If omitted, its water is assumed right.", maximum=300
+    )
     loaf_volume = Volume("Volume of the cooled loaf, by seeds or water displaced.")
     pan = Pan()
     fill_percent = Percent("Loaf volume over pan volume, judged by height.", 1, 1000)
     crown_height = Length("Highest point of the loaf above the pan's rim.", 0)
     volume_sd_percent = Percent(
-        "How well the volume was measured: relative standard deviation. Left out: 3 by "
+        "How well the volume was measured: relative standard deviation. Default: 3 by "
         "displacement, 5 by height.",
         0,
         30,
     )
     baked_mass = Mass("The cooled loaf.", 0.001)
+    oven_mass = Mass("The loaf at the oven's mouth.", 0.001)
+    cooling_loss_percent = Percent(
+        "What it lost while it cooled, points of the dough put in the oven. Left out: by the two masses, or "
+        "else by the other trials; where none tells it, the bake loss of `baked_mass` includes it.",
+        maximum=COOLING_LOSS_UPPER_PERCENT,
+    )
     proof_minutes = Number("Time of the final proof.", 1, 10_000)
 
 
@@ -39,19 +47,19 @@ class WantedLoaf(Closed):
     fill_percent = Percent(
         "Loaf volume over pan volume; 100 is a lidded pan just full.", 1, 1000, load_default=FULL_PERCENT
     )
-    hydration_percent = Percent("Its hydration; left out: the optimum for its share.", maximum=300)
+    hydration_percent = Percent("Its hydration. Default: the optimum for its share.", maximum=300)
 
 
 class RightWater(Closed):
-    """A share and the hydration known to be right for it. Left out: the trial of lowest share that states its
-    hydration is taken to have been right."""
+    """A share and the hydration known to be right for it. Default: the trial of lowest share that states its
+    hydration is assumed to have been right."""
 
     scalded_share_percent = Percent("Scalded share.", required=True)
     hydration_percent = Percent("Hydration that is right for it.", maximum=300, required=True)
 
 
 class TrialFitRequest(Request):
-    """Measured bakes, and the loaf wanted next."""
+    """Measured bakes, and the next loaf."""
 
     trials = Items(Object(Trial), "The bakes, in any order.", 1, MOST_TRIALS, required=True)
     want = Object(WantedLoaf)

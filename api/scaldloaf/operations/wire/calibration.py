@@ -25,6 +25,7 @@ def read_calibration(wire: Wire) -> Calibration:
         covariance=(first, second, third),
         trials=wire["trials"],
         base_share_percent=wire["base_share_percent"],
+        cooling_loss_percent=wire["cooling_loss_percent"],
         **{name: wire[name] for name in _NUMBERS},
     )
     check_calibration(calibration)
@@ -44,4 +45,5 @@ def write_calibration(calibration: Calibration) -> Wire:
         "covariance": [list(row) for row in calibration.covariance],
         "trials": calibration.trials,
         "base_share_percent": calibration.base_share_percent,
+        "cooling_loss_percent": calibration.cooling_loss_percent,
     }

@@ -5,16 +5,17 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.temperature import require_part_temperature
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.dough_rules import (
+    BASE,
+    FRICTION_TOTAL,
+    MEASURED,
+    TEMPERATURE_RISE,
     AskedPart,
     Balance,
     BalanceOfParts,
     BalanceTemperatures,
-    BaseTemperature,
-    FrictionTotal,
     Known,
-    Measured,
     Rule,
-    TemperatureRise,
+    SimpleRule,
     require_no_water,
 )
 from scaldloaf.operations.schemas import dough_temperature as schema
@@ -23,36 +24,32 @@ from scaldloaf.operations.wire.requests import without_defaults
 from scaldloaf.reference import INGREDIENTS
 from scaldloaf.units import TEMPERATURE_DIFFERENCE as DIFFERENCE
 
+# Where a simple rule has its goal and what it is reached by, and what the latter measures.
+_FIELDS = {
+    FRICTION_TOTAL: ("target", "friction_total", DIFFERENCE),
+    TEMPERATURE_RISE: ("target", "temperature_rise", DIFFERENCE),
+    MEASURED: ("dough_temperature", "water_temperature", "temperature"),
+}
+
 
 def read_rule(rule: Wire, context: Context) -> Rule:
     """The rule of a request. Raises Refusal, at a field of it, for a temperature that no part has."""
-
-    def degree(field: str) -> float:
-        return context.units.from_wire(rule[field], "temperature")
-
-    def difference(field: str) -> float:
-        return context.units.from_wire(rule[field], DIFFERENCE)
-
-    match rule["kind"]:
+    from_wire, kind = context.units.from_wire, rule["kind"]
+    match kind:
         case "heat_balance":
             formula = read_formula(rule["formula"], context)
             return Balance(formula, in_percent(rule["formula"]), read_balance(rule, context))
         case "heat_balance_parts":
+            target = from_wire(rule["target"], "temperature")
+            rise = from_wire(rule["temperature_rise"], DIFFERENCE)
             parts = tuple(_read_part(part, index, context) for index, part in enumerate(rule["parts"]))
-            water_g = context.units.from_wire(rule["water_mass"], "mass")
-            return BalanceOfParts(degree("target"), difference("temperature_rise"), parts, water_g)
+            return BalanceOfParts(target, rise, parts, from_wire(rule["water_mass"], "mass"))
     known = _read_known(rule, context)
-    match rule["kind"]:
-        case "simple_friction_total":
-            return FrictionTotal(degree("target"), known, difference("friction_total"))
-        case "simple_temperature_rise":
-            return TemperatureRise(degree("target"), known, difference("temperature_rise"))
-        case "base_temperature":
-            terms = len(known) + 1
-            base = terms * context.units.from_wire(rule["base"] / terms, "temperature")
-            return BaseTemperature(base, known, rule["base"])
-        case _:
-            return Measured(degree("dough_temperature"), known, degree("water_temperature"))
+    if kind == BASE:
+        terms = len(known) + 1
+        return SimpleRule(kind, known, terms * from_wire(rule["base"] / terms, "temperature"), rule["base"])
+    goal, by, quantity = _FIELDS[kind]
+    return SimpleRule(kind, known, from_wire(rule[goal], "temperature"), from_wire(rule[by], quantity))
 
 
 def _read_known(rule: Wire, context: Context) -> tuple[Known, ...]:
@@ -115,13 +112,7 @@ def read_balance(wire: Wire, context: Context) -> BalanceTemperatures:
 
 def ask_rule(rule: Rule, context: Context) -> Wire:
     """The rule as a request has it."""
-
-    def degree(value_c: float) -> float:
-        return context.units.to_wire(value_c, "temperature")
-
-    def difference(value_c: float) -> float:
-        return context.units.to_wire(value_c, DIFFERENCE)
-
+    out = context.units.to_wire
     match rule:
         case Balance(formula, by_percent, at):
             asked = {"kind": "heat_balance", "formula": ask_formula(formula, context, by_percent)}
@@ -129,24 +120,17 @@ def ask_rule(rule: Rule, context: Context) -> Wire:
         case BalanceOfParts(target, rise, parts, water_g):
             return {
                 "kind": "heat_balance_parts",
-                "target": degree(target),
-                "temperature_rise": difference(rise),
+                "target": out(target, "temperature"),
+                "temperature_rise": out(rise, DIFFERENCE),
                 "parts": [_ask_part(part, context) for part in parts],
-                "water_mass": context.units.to_wire(water_g, "mass"),
+                "water_mass": out(water_g, "mass"),
             }
-    known = [{"name": each.name, "temperature": degree(each.temperature_c)} for each in rule.known]
-    match rule:
-        case FrictionTotal(target, _, friction):
-            own = {"target": degree(target), "friction_total": difference(friction)}
-            return {"kind": "simple_friction_total", "known": known, **own}
-        case TemperatureRise(target, _, rise):
-            own = {"target": degree(target), "temperature_rise": difference(rise)}
-            return {"kind": "simple_temperature_rise", "known": known, **own}
-        case BaseTemperature(_, _, given):
-            return {"kind": "base_temperature", "known": known, "base": given}
-        case Measured(dough_c, _, water_c):
-            own = {"dough_temperature": degree(dough_c), "water_temperature": degree(water_c)}
-            return {"kind": "friction_from_measured", "known": known, **own}
+    known = [{"name": name, "temperature": out(value_c, "temperature")} for name, value_c in rule.known]
+    simple: Wire = {"kind": rule.kind, "known": known}
+    if rule.kind == BASE:
+        return {**simple, "base": rule.by}
+    goal, by, quantity = _FIELDS[rule.kind]
+    return {**simple, goal: out(rule.goal_c, "temperature"), by: out(rule.by, quantity)}
 
 
 def _ask_part(part: AskedPart, context: Context) -> Wire:

@@ -211,7 +211,7 @@ def check_mass(
     raise Refusal(
         argument,
         "too_large_a_batch",
-        "this comes to more than {most} in a line or in all; use a larger unit, or make less",
+        "a line or the total comes to more than {most}; use a larger unit, or make less",
         given=given,
         nearest=nearest,
         quantity=quantity,

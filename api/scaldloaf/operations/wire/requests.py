@@ -3,8 +3,8 @@
 from typing import Any
 
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.schemas.common import Units
 from scaldloaf.operations.schemas.objects import Closed
+from scaldloaf.units import DEFAULTS
 
 
 def without_defaults(shape: type[Closed], **fields: Any) -> Wire:
@@ -19,5 +19,5 @@ def without_defaults(shape: type[Closed], **fields: Any) -> Wire:
 
 def ask_units(context: Context) -> Wire:
     """The ``units`` of a request, left out when they are the usual ones."""
-    units = without_defaults(Units, **context.units.as_wire())
+    units = {what: unit for what, unit in context.units.as_wire().items() if unit != DEFAULTS[what]}
     return {"units": units} if units else {}

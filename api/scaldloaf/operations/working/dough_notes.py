@@ -25,6 +25,10 @@ TEXTS: Mapping[str, str] = {
         "No bake loss was given: {loss:g} % of the dough is assumed, usual for {pan} ({low:g} to {high:g} "
         "%). Weigh a loaf before and after baking to know your own."
     ),
+    "cooling_loss_default": (
+        "While it cools the loaf is assumed to lose {loss:g} % of the dough more ({low:g} to {high:g} %). "
+        "Weigh it at the oven's mouth and again when it has cooled to know your own."
+    ),
     "bake_loss_of_trials": "The bake loss is that of your trials, {loss:g} % of the dough.",
     # pan
     "base_above_top": (

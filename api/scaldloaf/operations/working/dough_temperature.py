@@ -6,18 +6,9 @@ from typing import cast
 from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
 from scaldloaf.dough.heat_balance import HeatBalance, Part
-from scaldloaf.operations.dough_rules import (
-    Balance,
-    BalanceOfParts,
-    BaseTemperature,
-    FoundByRule,
-    FrictionTotal,
-    Known,
-    Measured,
-    Rule,
-    TemperatureRise,
-)
-from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations import dough_rules
+from scaldloaf.operations.dough_rules import Balance, BalanceOfParts, FoundByRule, Known, Rule, SimpleRule
+from scaldloaf.operations.notes import AnyNote, Note, NotesOf
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.working.formula import formula_notes
 
@@ -29,7 +20,7 @@ TEXTS = {
         "dough the heat balance comes nearer."
     ),
     "others_at_flour_temperature": (
-        "Ingredients without a temperature of their own are taken to be as warm as the flour; milk or "
+        "Ingredients without a temperature of their own are assumed to be as warm as the flour; milk or "
         "eggs from the cold are not."
     ),
     "same_temperatures": (
@@ -56,18 +47,20 @@ TEXTS = {
         "the dough comes together."
     ),
     "ice_only_for_water": (
-        "Ice can only stand for water; cool the liquids otherwise, or adjust the water alone."
+        "Ice can only replace water; cool the liquids otherwise, or adjust the water alone."
     ),
 }
 
 
 # ---- Notes ---------------------------------------------------------------------------------------
 
+_note = NotesOf(TEXTS)
+
 
 def rule_notes(rule: Rule, found: FoundByRule) -> Iterator[Note]:
     """What to know of the rule, by itself."""
     match rule:
-        case Measured():
+        case SimpleRule(dough_rules.MEASURED):
             yield _note("same_temperatures")
             if found.friction_total_c is not None and found.friction_total_c < 0:
                 yield _note("friction_below_zero")
@@ -95,7 +88,7 @@ def water_notes(
     rule: Rule, found: FoundByRule, tap_c: float | None, fraction: float | None
 ) -> Iterator[AnyNote]:
     """What to know of the water, and of the ice in it."""
-    if not isinstance(rule, Measured):
+    if not (isinstance(rule, SimpleRule) and rule.kind == dough_rules.MEASURED):
         yield from dough.remarks(found.water.best, tap_c)
     if fraction:
         yield _note("ice_in_place_of_water")
@@ -103,31 +96,24 @@ def water_notes(
         yield _note("ice_only_for_water")
 
 
-def _note(code: str) -> Note:
-    return Note(code, TEXTS[code])
-
-
 # ---- The working ---------------------------------------------------------------------------------
 
 
 def show_rule(show: Working, rule: Rule, found: FoundByRule) -> None:
     """The steps to the water, or to the friction, by the rule."""
-    match rule:
-        case FrictionTotal(target, known, friction):
-            _show_by_friction(show, target, known, friction, found.water.best)
-        case TemperatureRise(target, known, rise):
-            _show_by_rise(show, target, known, rise, found.water.best)
-        case BaseTemperature(_, known, base):
-            show.step(
-                "Water temperature",
-                f"{show.format(base)} − ({_sum(show, known)})",
-                found.water.best,
-                "temperature",
-            )
-        case Measured(dough_c, known, water_c):
-            _show_friction(show, dough_c, (*known, Known("water", water_c)))
-        case _:
-            _show_balance(show, cast("HeatBalance", found.balance), adjusted(rule))
+    if not isinstance(rule, SimpleRule):
+        _show_balance(show, cast("HeatBalance", found.balance), adjusted(rule))
+        return
+    kind, known, goal_c, by = rule
+    if kind == dough_rules.FRICTION_TOTAL:
+        _show_by_friction(show, goal_c, known, by, found.water.best)
+    elif kind == dough_rules.TEMPERATURE_RISE:
+        _show_by_rise(show, goal_c, known, by, found.water.best)
+    elif kind == dough_rules.MEASURED:
+        _show_friction(show, goal_c, (*known, Known("water", by)))
+    else:
+        expression = f"{show.format(by)} − ({_sum(show, known)})"
+        show.step("Water temperature", expression, found.water.best, "temperature")
 
 
 def adjusted(rule: Rule) -> str:

@@ -10,17 +10,17 @@ SALT_SLIP_PERCENT = coefficient("salt_slip_percent").value
 FLOUR_OF_PERCENT_G = 100.0  # the flour that a formula in percent only is calculated for
 
 TEXTS = {
-    "reckoned_on_100": "The formula came in percent only, so its masses are reckoned on {flour} of flour.",
+    "reckoned_on_100": "The formula came in percent only, so its masses are calculated for {flour} of flour.",
     "much_salt": "Salt comes to {salt:.3g} % of the flour; above {note:g} % {likely}.",
 }
-_RECKONED_ON_100 = Note("reckoned_on_100", TEXTS["reckoned_on_100"], {"flour": (FLOUR_OF_PERCENT_G, "mass")})
+_MASSES_ON_100 = Note("reckoned_on_100", TEXTS["reckoned_on_100"], {"flour": (FLOUR_OF_PERCENT_G, "mass")})
 _UNUSUAL = Said("unusual", "it is worth a second look")
 _SLIP = Said("slip", "that is most likely a slip: look at the lines and their units")
 
 
 def formula_notes(by_percent: bool, breakdown: Breakdown | None = None) -> list[Note]:
     """by_percent: whether the formula came in percent only."""
-    notes = [_RECKONED_ON_100] if by_percent else []
+    notes = [_MASSES_ON_100] if by_percent else []
     if breakdown is not None and breakdown.salt_percent > SALT_NOTE_PERCENT:
         slip = breakdown.salt_percent > SALT_SLIP_PERCENT
         likely, limit = (_SLIP, SALT_SLIP_PERCENT) if slip else (_UNUSUAL, SALT_NOTE_PERCENT)

@@ -1,10 +1,10 @@
 """The steps of a softness by day, and the notes on it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import log
 
 from scaldloaf.dough import keeping as dough
-from scaldloaf.operations.notes import Note, Value
+from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.reference import coefficient
 from scaldloaf.units import Units
@@ -28,11 +28,10 @@ TEXTS = {
         "longer soft enough."
     ),
     "two_days": (
-        "{loaf}: with two days the bend of the curve is not measured; it is taken from what is known of "
-        "crumb firming."
+        "{loaf}: with two days the bend of the curve is not measured; what is known of crumb firming is used."
     ),
     "no_early_score": (
-        "{loaf}: with no score of its first {days:g} days, what it was when fresh is not told; the "
+        "{loaf}: with no score of its first {days:g} days, its score when fresh is not known; the "
         "initial value says little."
     ),
     "noisy": (
@@ -48,9 +47,21 @@ TEXTS = {
     "storage_differs": (
         "The loaves were kept at different temperatures: part of the difference is the storage's."
     ),
+    "volume_of_scored": (
+        "Volumes are only used for firmness measured as a force (scores_are measured): what a mouth or a "
+        "hand makes of a denser crumb is not known."
+    ),
+    "volume_to_compare": (
+        "A denser loaf is a firmer loaf. Enter the specific volume of each, and they are also compared at "
+        "equal volume."
+    ),
+    "denser_is_firmer": (
+        "By its volume alone, {denser} is {low:g} to {high:g} % firmer than {lighter}. What is left at equal "
+        "volume is the crumb's own."
+    ),
     "moisture": (
-        "Firming goes inversely with the moisture of the crumb, so a loaf that loses more in baking or "
-        "in storage firms sooner; moisture is not reckoned with here."
+        "A drier crumb firms faster, so a loaf that loses more in baking or in storage firms sooner; "
+        "moisture is not part of this calculation."
     ),
 }
 _OF_A_LOAF = {
@@ -62,9 +73,9 @@ _OF_A_LOAF = {
 }
 
 
-def beyond_last_day(kept: dough.Kept) -> bool:
+def beyond_last_day(loaf: dough.Loaf, time: dough.TimeToLimit) -> bool:
     """Whether the time to the limit is later than every score."""
-    return kept.time.best is not None and kept.time.best > kept.loaf.scores[-1].days
+    return time.best is not None and time.best > loaf.scores[-1].days
 
 
 def scored_early(kept: dough.Kept) -> bool:
@@ -74,16 +85,14 @@ def scored_early(kept: dough.Kept) -> bool:
 
 # ---- Notes ---------------------------------------------------------------------------------------
 
-
-def _note(code: str, **values: Value) -> Note:
-    return Note(code, TEXTS[code], values)
+_note = NotesOf(TEXTS)
 
 
 def loaf_notes(kept: dough.Kept) -> Iterator[Note]:
     """On the scores of one loaf."""
     name, why = kept.loaf.name, kept.no_curve or kept.time.reason
     if why in _OF_A_LOAF:
-        yield Note(why, TEXTS[why], {"loaf": name, "days": dough.KEEPING_HORIZON_DAYS})
+        yield _note(why, loaf=name, days=dough.KEEPING_HORIZON_DAYS)
     if kept.posterior is None:
         return
     if kept.days == 2:
@@ -93,7 +102,7 @@ def loaf_notes(kept: dough.Kept) -> Iterator[Note]:
     expected = dough.SCORE_RELATIVE_SD * max(abs(score.score) for score in kept.loaf.scores)
     if kept.posterior.spread() > 2 * expected > 0:
         yield _note("noisy", loaf=name)
-    if beyond_last_day(kept):
+    if beyond_last_day(kept.loaf, kept.time):
         yield _note("beyond_last_day", loaf=name)
 
 
@@ -115,6 +124,30 @@ def storage_notes(storage_c: list[float | None], units: Units) -> Iterator[Note]
 def moisture_note() -> Note:
     """That a moisture given does not enter."""
     return _note("moisture")
+
+
+def volume_notes(
+    measured: bool, specific_volumes: Sequence[float | None], equal: Sequence[dough.AtEqualVolume]
+) -> Iterator[Note]:
+    """On loaves compared at equal volume, or why they are not."""
+    known = [value for value in specific_volumes if value is not None]
+    if known and not measured:
+        yield _note("volume_of_scored")
+    elif measured and len(known) < 2:
+        yield _note("volume_to_compare")
+    if not equal:
+        return
+    densest = max(equal, key=lambda each: 1 / each.specific_volume)
+    lightest = min(equal, key=lambda each: 1 / each.specific_volume)
+    if densest.specific_volume < lightest.specific_volume:
+        firmer = dough.equal_volume_factor(lightest.specific_volume, densest.specific_volume)
+        yield _note(
+            "denser_is_firmer",
+            denser=densest.kept.loaf.name,
+            lighter=lightest.kept.loaf.name,
+            low=round(100 * (firmer.low - 1)),
+            high=round(100 * (firmer.high - 1)),
+        )
 
 
 def no_limit_note() -> Note:
@@ -168,3 +201,25 @@ def show_kept(show: Working, kept: dough.Kept, limit: float | None, unit: str) -
             kept.time.best,
             unit="d",
         )
+
+
+def show_equal_volume(
+    show: Working, equal: dough.AtEqualVolume, reference: float, limit: float | None
+) -> None:
+    """The steps to a loaf's firmness, and its time to the limit, at another specific volume."""
+    shown, name, factor = show.format, equal.kept.loaf.name, equal.factor.best
+    exponent = shown(dough.FIRMNESS_VOLUME_EXPONENT.value)
+    show.step(
+        f"{name}: firmness at equal volume over that as it is",
+        f"({shown(equal.specific_volume)} ÷ {shown(reference)})^{exponent}",
+        factor,
+    )
+    if limit is None or equal.time.best is None:
+        return
+    show.step(f"{name}: firmness as it is at that limit", f"{shown(limit)} ÷ {shown(factor)}", limit / factor)
+    show.step(
+        f"{name}: time to the limit at equal volume",
+        "median over all the curves that the scores allow, each by its weight",
+        equal.time.best,
+        unit="d",
+    )

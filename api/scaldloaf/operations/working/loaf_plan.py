@@ -4,51 +4,48 @@ from scaldloaf.dough.formula import SCALD
 from scaldloaf.dough.hydration import Correction
 from scaldloaf.dough.scaling import Scaling, WeighOut
 from scaldloaf.operations.filled_pan import FilledPan
-from scaldloaf.operations.notes import Note, Value
+from scaldloaf.operations.notes import NotesOf
 from scaldloaf.operations.steps import Working
 
 TEXTS = {
     "no_stages": (
-        "No stages were given, so the sugar is not reckoned: give their minutes and dough temperatures "
+        "No stages were given, so the sugar is not calculated: give their minutes and dough temperatures "
         "from mixing to the oven."
     ),
     "no_temperatures": (
-        "No temperatures were given, so the water temperature is not reckoned: give the dough "
-        "temperature wanted, the flour's, the scald's, and the rise in the mixer."
+        "No temperatures were given, so the water temperature is not calculated: give the dough "
+        "temperature to reach, the flour's, the scald's, and the rise in the mixer."
     ),
     "no_timetable": (
         "No timetable was asked for: give the work before and after the stages, and when the bread must "
         "be out."
     ),
     "no_scald_method": (
-        "How the scald is made was not said, so whether it gelatinises is not reckoned: give scald.method."
+        "How the scald is made was not said, so whether it gelatinises is not calculated: give scald.method."
     ),
     "no_scald": (
         "The bread has no scald at this share, so what was given for it (scald, scald_temperature) is "
         "not used."
     ),
     "bread_beside_calibration": (
-        "A known bread and a calibration were both given: the dough mass is reckoned from the bread, the "
+        "A known bread and a calibration were both given: the dough mass is calculated from the bread, the "
         "water from the calibration."
     ),
     "calibration_of_bread_only": (
-        "The calibration was given as the bread, so only the dough mass is reckoned from it; give it as "
+        "The calibration was given as the bread, so only the dough mass is calculated from it; give it as "
         "calibration for the water too."
     ),
     "proof_longer": (
         "With more of the flour scalded the proof takes longer. By how much is not published; your own "
-        "trials can tell, when they note its minutes. The stages are taken as given."
+        "trials can tell, when they note its minutes. The stages are used as given."
     ),
     "crumb_at_usual_loss": (
-        "The change of crumb moisture is reckoned with {usual} % bake loss, all else with {used} %; give "
+        "The change of crumb moisture is calculated with {usual} % bake loss, all else with {used} %; give "
         "losses.bake_percent to have one for all."
     ),
 }
 
-
-def note(code: str, **values: Value) -> Note:
-    """A note of loaf-plan."""
-    return Note(code, TEXTS[code], values)
+note = NotesOf(TEXTS)
 
 
 # ---- The working ---------------------------------------------------------------------------------

@@ -35,6 +35,15 @@ def show_fill(show: Working, pan: FilledPan) -> None:
         dough,
         "mass",
     )
+    kept = f"1 − {shown(bread.bake_loss_percent.best)} ÷ 100"
+    if bread.cooling_loss_percent.best:
+        kept += f" − {shown(bread.cooling_loss_percent.best)} ÷ 100"
+    show.step(
+        "Loaf when it has cooled",
+        f"{shown(dough, 'mass')} × ({kept})",
+        filled.baked_mass_g.best,
+        "mass",
+    )
     show.step(
         "Pan ratio",
         f"{shown(bread.loaf_per_dough.best)} × 100 ÷ {shown(pan.fill_percent)}",
@@ -59,7 +68,16 @@ def _show_start(show: Working, pan: FilledPan) -> None:
                 unit="cm³/g",
             )
         case OwnSpecificVolume():
-            show.step("Specific volume known", "as given", bread.start, unit="cm³/g")
+            show.step("Specific volume known", "as given", pan.known.specific_volume, unit="cm³/g")
+            if bread.cooling_loss_percent.best:
+                oven = f"1 − {shown(bread.bake_loss_percent.best)} ÷ 100"
+                show.step(
+                    "The same at the oven's mouth",
+                    f"{shown(pan.known.specific_volume)} × "
+                    f"({oven} − {shown(bread.cooling_loss_percent.best)} ÷ 100) ÷ ({oven})",
+                    bread.start,
+                    unit="cm³/g",
+                )
         case Calibration():
             logarithm = pan.known.log_specific_volume
             show.step(

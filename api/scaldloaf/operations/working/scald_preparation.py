@@ -5,7 +5,7 @@ from typing import cast
 
 from scaldloaf.dough import preparation as dough
 from scaldloaf.dough.heat_balance import BEST_HEATS, Matter
-from scaldloaf.operations.notes import Note, Said, Value
+from scaldloaf.operations.notes import Note, NotesOf, Said
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.wire.scald import Cooked, Poured, Weighed
 
@@ -28,7 +28,7 @@ TEXTS = {
     ),
     "only_when_kept": (
         "The cooling limits are for a scald that is kept. One that goes into the dough as soon as it is "
-        "cool enough for the yeast need only not stand about warm."
+        "cool enough for the yeast must only not be left warm."
     ),
     "made_cool": (
         "It never gets hot: for food made from ingredients at room temperature the time to the last "
@@ -47,9 +47,7 @@ _SWELLS = {dough.PARTLY: "swells in part only", dough.NOT_GELATINISED: "does not
 
 # ---- Notes ---------------------------------------------------------------------------------------
 
-
-def _note(code: str, **values: Value) -> Note:
-    return Note(code, TEXTS[code], values)
+_note = NotesOf(TEXTS)
 
 
 def heating_notes(

@@ -11,7 +11,12 @@ from scaldloaf.dough.bread import (
     VOLUME_MEASUREMENT_RELATIVE_SD,
 )
 from scaldloaf.dough.estimate import NORMAL_90
-from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT, FULL_PERCENT
+from scaldloaf.dough.limits import (
+    BAKE_LOSS_LIDDED_PERCENT,
+    BAKE_LOSS_OPEN_PERCENT,
+    COOLING_LOSS_PERCENT,
+    FULL_PERCENT,
+)
 from scaldloaf.dough.pan import PanVolume
 from scaldloaf.dough.refusal import listed
 from scaldloaf.dough.trials import (
@@ -36,7 +41,7 @@ from scaldloaf.dough.volume import (
 )
 from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.measured_bake import Bake, Crowned, Displaced, Filling
-from scaldloaf.operations.notes import AnyNote, Note, Said, Value
+from scaldloaf.operations.notes import AnyNote, Note, NotesOf, Said, Value
 from scaldloaf.operations.steps import Working, bracketed
 from scaldloaf.operations.working.pan import PanWithRim, rim_expression
 
@@ -45,16 +50,16 @@ FULL_SLACK = 0.5  # percent of fill: a lidded pan this near to full may have bee
 TEXTS = {
     "unlike_the_others": (
         "{trial} is {off:.0f} % {word} {expected} to expect. It is kept and counts {weight:.0f} %. If "
-        "something went wrong that day, or a figure is a slip, mend it or leave it out."
+        "something went wrong that day, or a figure is a slip, correct it or leave it out."
     ),
     "trials_disagree": (
-        "Some trials disagree, so the intervals are wide. A further bake tells which to believe."
+        "Some trials disagree, so the intervals are wide. A further bake shows which are right."
     ),
     "water_not_stated": (
-        "No trial states its hydration, so the water of all is taken to have been right for its share."
+        "No trial states its hydration, so the water of all is assumed to have been right for its share."
     ),
     "base_water_assumed": (
-        "The water at the lowest share, {hydration} % at {share} % scalded, is taken to be right. If you "
+        "The water at the lowest share, {hydration} % at {share} % scalded, is assumed to be right. If you "
         "know better, say which water is."
     ),
     "water_slope_not_told": (
@@ -62,7 +67,7 @@ TEXTS = {
         "moves with the share is still what is usual."
     ),
     "water_partly_stated": (
-        "{trials} without a hydration: the water is taken to have been right for the share."
+        "{trials} without a hydration: the water is assumed to have been right for the share."
     ),
     "pan_not_used": "{trials} with a measured volume: the pan given beside it is not used.",
     "water_far_off": (
@@ -74,12 +79,12 @@ TEXTS = {
         "become larger, and the next dough can be smaller."
     ),
     "crown_as_cap": (
-        "A crown is reckoned as half an ellipsoid over the rim: {fraction:.2g} of the rim's area times "
-        "its height. Seeds or water displaced tell it better."
+        "A crown is calculated as half an ellipsoid over the rim: {fraction:.2g} of the rim's area times "
+        "its height. Displaced seeds or water measure it better."
     ),
     "usual_measuring": (
-        "Volumes are taken as measured to {measured:g} %, or {by_height:g} % by height. Measured better, "
-        "and said so, the next dough follows the last bake more closely."
+        "Volumes are assumed to be measured to {measured:g} %, or {by_height:g} % by height. If you measure "
+        "better and say so, the next dough follows the last bake more closely."
     ),
     "bake_loss_usual": (
         "No trial was weighed after baking, so the bake loss is the usual {loss:.3g} %. The dough mass "
@@ -95,11 +100,11 @@ TEXTS = {
     ),
     "no_trial_near": "No trial is near {share} % share yet; the first one there teaches most.",
     "water_unread": (
-        "Without the hydration of any trial, the wanted hydration cannot be set against an optimum; its "
-        "water is taken to be right."
+        "Without the hydration of any trial, the target hydration cannot be compared with an optimum; its "
+        "water is assumed to be right."
     ),
     "water_off_optimum": (
-        "The wanted hydration is {off:+.1f} points off the optimum for its share, about {optimum:.1f} %."
+        "The target hydration is {off:+.1f} points off the optimum for its share, about {optimum:.1f} %."
     ),
 }
 
@@ -111,10 +116,7 @@ def named(bake: Bake, index: int) -> str:
 
 # ---- Notes ---------------------------------------------------------------------------------------
 
-
-def note(code: str, **values: Value) -> Note:
-    """A note of trial-fit."""
-    return Note(code, TEXTS[code], values)
+note = NotesOf(TEXTS)
 
 
 def _of_trial(bake: Bake, index: int) -> dict[str, Value]:
@@ -183,7 +185,7 @@ def notes_on_measuring(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[AnyNote
             100 * row.value for row in (VOLUME_MEASUREMENT_RELATIVE_SD, VOLUME_BY_HEIGHT_RELATIVE_SD)
         )
         yield note("usual_measuring", measured=measured, by_height=by_height)
-    if all(bake.trial.baked_mass_g is None for bake in bakes):
+    if not any(bake.trial.weighed for bake in bakes):
         yield note("bake_loss_usual", loss=fit.calibration.bake_loss_percent)
     if fit.calibration.spread_percent > 100 * BAKE_TO_BAKE_RELATIVE_SD.high:
         yield note("wide_spread", spread=fit.calibration.spread_percent)
@@ -210,30 +212,73 @@ def note_on_ratio(liquid_ratio: float) -> Iterator[Note]:
 # ---- The working ---------------------------------------------------------------------------------
 
 
-def show_bakes(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: bool) -> None:
-    """The steps from what was measured to each specific volume."""
+def _cooling_expression(show: Working, trial: Trial) -> str | None:
+    """A trial's own cooling loss as arithmetic; None: it does not say any."""
     shown = show.format
-    usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
-    weighed = [
-        (bake.trial.baked_mass_g, bake.trial.dough_mass_g)
-        for bake in bakes
-        if bake.trial.baked_mass_g is not None
-    ]
-    losses = "".join(
-        f" + 100 × (1 − {shown(baked_g, 'mass')} ÷ {shown(dough_g, 'mass')})" for baked_g, dough_g in weighed
+    if trial.cooling_loss_percent is not None:
+        return shown(trial.cooling_loss_percent)
+    if trial.oven_mass_g is None or trial.baked_mass_g is None:
+        return None
+    return (
+        f"100 × ({shown(trial.oven_mass_g, 'mass')} − {shown(trial.baked_mass_g, 'mass')}) ÷ "
+        f"{shown(trial.dough_mass_g, 'mass')}"
     )
+
+
+def _loss_expression(show: Working, trial: Trial, cooling_percent: float) -> str | None:
+    """A trial's own bake loss as arithmetic; None: the loaf was not weighed."""
+    mass_g = trial.baked_mass_g if trial.oven_mass_g is None else trial.oven_mass_g
+    if mass_g is None:
+        return None
+    shown = show.format
+    lost = f"100 × (1 − {shown(mass_g, 'mass')} ÷ {shown(trial.dough_mass_g, 'mass')})"
+    if trial.oven_mass_g is None:
+        cooling = cooling_percent if trial.cooling_loss_percent is None else trial.cooling_loss_percent
+        lost += f" − {shown(cooling)}" if cooling else ""
+    return lost
+
+
+def _show_losses(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: bool) -> None:
+    """The steps to the bake loss and the cooling loss of the next bake."""
+    shown, cooling = show.format, fit.losses.cooling_percent
+    measured = [each for bake in bakes if (each := _cooling_expression(show, bake.trial)) is not None]
+    if measured:
+        show.step(
+            "Cooling loss: mean of own trials",
+            f"({' + '.join(measured)}) ÷ {len(measured)}",
+            cooling,
+            unit="% of dough",
+        )
+    in_oven = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
+    usual = shown(in_oven)
+    if fit.losses.usual_percent > in_oven:
+        usual = f"({usual} + {shown(COOLING_LOSS_PERCENT.value)})"
+    weighed = [each for bake in bakes if (each := _loss_expression(show, bake.trial, cooling)) is not None]
+    losses = "".join(f" + {each}" for each in weighed)
     share = f"({shown(BAKE_LOSS_TRIAL_SD_POINTS)} ÷ {shown(BAKE_LOSS_PRIOR_SD_POINTS)})²"
     show.step(
-        "Bake loss: mean of own trials, drawn to the usual",
-        f"({share} × {shown(usual)}{losses}) ÷ ({share} + {len(weighed)})",
+        "Bake loss: mean of your own trials, drawn to the usual",
+        f"({share} × {usual}{losses}) ÷ ({share} + {len(weighed)})",
         fit.calibration.bake_loss_percent,
         unit="% of dough",
     )
+
+
+def show_bakes(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: bool) -> None:
+    """The steps from what was measured to each specific volume."""
+    shown = show.format
+    _show_losses(show, bakes, fit, open_top)
     for index, (bake, reading) in enumerate(zip(bakes, fit.readings, strict=True)):
         name, trial = named(bake, index), bake.trial
         _show_volume(show, name, bake)
-        if trial.baked_mass_g is not None:
+        cooling = fit.losses.cooling_percent
+        if trial.oven_mass_g is not None:
+            mass = show.metric(trial.oven_mass_g, "mass")
+        elif trial.baked_mass_g is not None:
             mass = show.metric(trial.baked_mass_g, "mass")
+            lost = cooling if trial.cooling_loss_percent is None else trial.cooling_loss_percent
+            if lost:
+                mass = f"({mass} + {show.metric(trial.dough_mass_g, 'mass')} × {shown(lost)} ÷ 100)"
         else:
             loss = shown(fit.calibration.bake_loss_percent)
             mass = f"({show.metric(trial.dough_mass_g, 'mass')} × (1 − {loss} ÷ 100))"

@@ -42,7 +42,7 @@ class DoughTemperatureReply(Reply):
 
     water_temperature = Object(Estimate, "Temperature of the water. In `units.temperature`.")
     dough_temperature = Temperature(
-        "Wanted or measured dough temperature; null when the base temperature holds it.", allow_none=True
+        "Target or measured dough temperature; null when the base temperature holds it.", allow_none=True
     )
     friction = Object(Friction)
     water_mass = Mass("The water to be adjusted; null where unknown.", allow_none=True)

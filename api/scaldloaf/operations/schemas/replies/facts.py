@@ -3,7 +3,7 @@
 from scaldloaf.operations.schemas.common import Composition, Units
 from scaldloaf.operations.schemas.fields import AnyObject, AnyText, Choice, Component, Flag, Integer, Number
 from scaldloaf.operations.schemas.objects import Items, Object, Open
-from scaldloaf.reference import EVIDENCE, YEAST_KINDS
+from scaldloaf.reference import EVIDENCE, REPLACEMENTS, YEAST_KINDS
 
 
 class IngredientsFactsIngredientsYeast(Component, Choice):
@@ -35,6 +35,9 @@ class CatalogueIngredient(Open):
     density_g_per_cm3 = Number("For cups and spoons; null when unknown.", allow_none=True)
     evidence = Choice("What it rests on.", *EVIDENCE)
     sources = Items(AnyText(), "A list of names.")
+    place = AnyText(
+        "Where in a source it was read: a table, page, section or abstract; empty when it was not."
+    )
     note = AnyText()
 
 
@@ -126,6 +129,14 @@ class Coefficient(Open):
     unit = AnyText()
     evidence = Choice("What it rests on.", *EVIDENCE)
     sources = Items(AnyText(), "A list of names.")
+    place = AnyText(
+        "Where in a source it was read: a table, page, section or abstract; empty when it was not."
+    )
+    replaced_by = Items(
+        Choice("What kind of number.", *REPLACEMENTS),
+        "What would put a better number in its place, the easiest first; empty for a definition, a law's "
+        "figure or a limit of the program.",
+    )
     meaning = AnyText()
     valid = AnyText()
 
@@ -141,10 +152,13 @@ class Source(Open):
 
     id = AnyText()
     title = AnyText()
-    kind = AnyText()
+    kind = AnyText("paper, patent, book, standard, law, table, trade page, survey, or none.")
     year = Integer(allow_none=True)
     identifier = AnyText()
-    seen = AnyText()
+    seen = AnyText(
+        "What of it was looked at: full text, patent text, table, abstract, excerpt, quoted elsewhere, our "
+        "own survey, not seen, or nothing to look up; then perhaps a remark."
+    )
 
 
 class SourcesFacts(Open):

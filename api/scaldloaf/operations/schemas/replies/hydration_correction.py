@@ -7,7 +7,7 @@ from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, P
 
 
 class WaterUsed(Open):
-    """The hydration used, and how it stands against the optimum."""
+    """The hydration used, and how it compares with the optimum."""
 
     hydration_percent = Number("Hydration used: the one asked for, or the optimum's best value.")
     optimum_hydration_percent = Object(Estimate, "The hydration that suits this share and flour.")

@@ -92,6 +92,26 @@ class Comparison(Open):
     order = Choice("In a word.", "clear", "likely", "open")
 
 
+class LoafAtEqualVolume(Open):
+    """A loaf at the specific volume of the first one that has one."""
+
+    name = AnyText()
+    specific_volume = Number("As given, cm³/g.")
+    factor = Object(Estimate, "Its firmness at that volume over its firmness as it is.")
+    initial = Object(Estimate, "Fresh from the oven, at that volume; null without a fit.", allow_none=True)
+    final = Object(Estimate, "In the end, at that volume; null without a fit.", allow_none=True)
+    time_to_limit = Object(TimeToLimit)
+
+
+class EqualVolume(Open):
+    """Measured firmness compared at equal volume: a denser loaf is firmer, whatever its crumb is."""
+
+    specific_volume = Number("The volume compared at: that of the first loaf that has one, cm³/g.")
+    loaves = Items(Object(LoafAtEqualVolume), "The loaves that have a volume, in the order given.")
+    ranking = Items(Object(Place), "As above, at equal volume.")
+    comparisons = Items(Object(Comparison), "Each pair of that ranking.")
+
+
 class KeepingReply(Reply):
     """How the loaves keep."""
 
@@ -100,6 +120,9 @@ class KeepingReply(Reply):
     limit = Number("As given.", allow_none=True)
     loaves = Items(Object(KeptLoaf), "The loaves in the order given.")
     ranking = Items(
-        Object(Place), "From the one that keeps longest; loaves that cannot be told are left out."
+        Object(Place), "From the one that keeps longest; loaves of which nothing can be said are left out."
     )
     comparisons = Items(Object(Comparison), "Each pair of the ranking.")
+    at_equal_volume = Object(
+        EqualVolume, "Only for measured scores of two loaves or more that have a volume.", required=False
+    )

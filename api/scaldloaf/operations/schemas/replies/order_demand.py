@@ -10,7 +10,7 @@ class RequiredIngredient(Open):
     """One ingredient over all orders, exact."""
 
     ingredient = AnyText()
-    mass = Mass("In all.")
+    mass = Mass("Total.")
     scald = Mass("In the scald, to be made the day before.")
     dough = Mass("In the dough.")
     dusting = Mass("For dusting.")
@@ -25,11 +25,11 @@ class Production(Open):
 
     id = AnyText()
     orders = Integer("How many orders ask for it.")
-    dough_mass = Mass("Dough to mix in all, before any loss.")
+    dough_mass = Mass("Total dough to mix, before any loss.")
     batches = Integer("Equal batches.")
     batch_dough_mass = Mass("Dough of one batch.")
-    scald_mass = Mass("Scald to have ready from the day before, in all.")
-    dusting = Mass("Flour for dusting, in all.")
+    scald_mass = Mass("Total scald to have ready from the day before.")
+    dusting = Mass("Total flour for dusting.")
     batch = Object(FullFormula, "One batch, exact; null when nothing is ordered of it.", allow_none=True)
     batch_weigh_out = Items(Object(WeighOutLine), "One batch rounded for the scale; empty without a scale.")
 
@@ -57,5 +57,5 @@ class OrderDemandReply(Reply):
     ingredients = Items(Object(RequiredIngredient), "Ingredients, in the order the formulas name them.")
     formulas = Items(Object(Production), "The formulas, in their order.")
     orders = Items(Object(ScaledOrder), "The orders, in their order.")
-    dough_mass = Mass("Dough to mix in all.")
+    dough_mass = Mass("Total dough to mix.")
     allergens = Items(Object(IngredientAllergen), "Allergens.")

@@ -9,10 +9,17 @@ class Fill(Open):
     """A pan filled."""
 
     pan_volume = Volume("What the pan holds, level full.")
-    loaf_volume = Volume("Volume of the loaf wanted.")
-    specific_volume = Object(Estimate, "Specific volume of the bread wanted, cm³/g.")
-    bake_loss_percent = Object(Estimate, "Bake loss reckoned with, percent of dough.")
+    loaf_volume = Volume("Volume of the target loaf.")
+    specific_volume = Object(
+        Estimate, "Specific volume of the target bread, cm³ per g of the loaf at the oven's mouth."
+    )
+    bake_loss_percent = Object(Estimate, "Bake loss used, percent of dough, weighed at the oven's mouth.")
+    cooling_loss_percent = Object(
+        Estimate,
+        "What the loaf then loses while it cools, points of the dough; 0 where the bake loss includes it.",
+    )
     dough_mass = Object(Estimate, "Dough for one pan. In `units.mass`.")
+    oven_mass = Object(Estimate, "The loaf of one pan at the oven's mouth. In `units.mass`.")
     baked_mass = Object(Estimate, "The cooled loaf of one pan. In `units.mass`.")
     pan_ratio = Object(Estimate, "Pan volume over dough mass, cm³/g.")
 

@@ -14,7 +14,7 @@ class SugarsAtATime(Open):
     fructose_percent = Number("Fructose, percent of flour.")
     maltose_percent = Number("Maltose, percent of flour.")
     used_percent = Number("Used by the yeast so far, percent of flour, as hexose.")
-    unmet_percent = Number("Wanted and not there so far, percent of flour, as hexose.")
+    unmet_percent = Number("Shortfall of sugar so far, percent of flour, as hexose.")
     event = AnyText("What happens at that time, in words; empty at plain steps.")
 
 
@@ -53,7 +53,7 @@ class SugarInShort(Open):
         Estimate, "Sweetness of the bread, as percent of sucrose in it (lactose counted)."
     )
     assessment = Choice(
-        "How the yeast stands at the end: fed on free sugar, on maltose alone, starved (short of "
+        "How the yeast is fed at the end: on free sugar, on maltose alone, starved (short of "
         "sugar), or no yeast in the formula.",
         sugar.FED,
         sugar.ON_MALTOSE,
@@ -68,10 +68,10 @@ class SugarBudgetReply(SugarInShort, Reply):
     timeline = Items(Object(SugarsAtATime), "Even steps, and every stage and event between them.")
     free_sugar_spent_range_hours = Object(FreeSugarSpentRange)
     maltose_drawn_hours = Number(
-        "Hours from mixing until the yeast begins to draw maltose; null if never.", allow_none=True
+        "Hours from mixing until the yeast begins to use maltose; null if never.", allow_none=True
     )
-    used_percent = Object(Estimate, "Used by the yeast in all, percent of flour, as hexose.")
-    unmet_percent = Number("Wanted and not there in all, percent of flour, as hexose; best value.")
+    used_percent = Object(Estimate, "Total used by the yeast, percent of flour, as hexose.")
+    unmet_percent = Number("Total shortfall of sugar, percent of flour, as hexose; best value.")
     residual = Object(ResidualSugars)
     gas_volume = Object(Estimate, "Carbon dioxide made, at 30 °C and 1 atm. In `units.volume`.")
     gas_per_100_g_flour = Object(Estimate, "The same for 100 g of flour, cm³.")

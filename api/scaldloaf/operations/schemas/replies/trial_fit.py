@@ -23,6 +23,10 @@ class Learned(Open):
         "they can tell."
     )
     bake_loss_percent = Object(Estimate, "Bake loss of the next bake, percent of dough.")
+    cooling_loss_percent = Percent(
+        "What the loaf then loses while it cools, points of the dough; 0 where the bake loss includes it, as "
+        "it does when every loaf was only weighed cooled."
+    )
 
 
 class FittedTrial(Open):
@@ -43,11 +47,11 @@ class FittedTrial(Open):
 
 
 class NextBake(Fill):
-    """Dough for the loaf wanted."""
+    """Dough for the target loaf."""
 
     scalded_share_percent = Percent("Its scalded share.")
     hydration_percent = Percent(
-        "Its hydration: as wanted, or the optimum; null when no trial says its water.", allow_none=True
+        "Its hydration: as asked for, or the optimum; null when no trial says its water.", allow_none=True
     )
     optimum_hydration_percent = Object(
         Estimate, "Optimum hydration at its share; null when no trial says its water.", allow_none=True
@@ -60,7 +64,9 @@ class TellingBake(Open):
     kind = Choice("What it is.", *LESSONS)
     scalded_share_percent = Percent("Its scalded share.")
     hydration_percent = Percent("Its hydration; null when no trial says its water.", allow_none=True)
-    narrows_dough_percent = Number("How much narrower it makes the interval of the wanted dough.")
+    narrows_dough_percent = Number(
+        "How much narrower it makes the interval of the dough for the target loaf."
+    )
     narrows_water_percent = Number("How much narrower it makes the interval of the water slope.")
 
 
@@ -72,7 +78,7 @@ class Teach(Open):
 
 
 class ProofTime(Open):
-    """Proof time at the wanted share."""
+    """Proof time at the target share."""
 
     direction = Choice("How it moves.", "rises_with_share")
     direction_evidence = AnyText("What the direction rests on.")

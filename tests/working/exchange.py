@@ -19,7 +19,7 @@ def value(name: str) -> float:
 
 
 @dataclass(frozen=True)
-class Told:
+class Exchange:
     """One call: its name, its request and its reply."""
 
     call: str
@@ -38,17 +38,17 @@ class Told:
         return next(step for step in self.steps if step["label"] == label)
 
 
-def ask(call: str, request: dict) -> Told:
+def ask(call: str, request: dict) -> Exchange:
     """Makes a call, with the request as it comes from JSON."""
     request = json.loads(json.dumps(request))
-    return Told(call, request, perform(BY_NAME[call], request))
+    return Exchange(call, request, perform(BY_NAME[call], request))
 
 
-def with_parts(told: Told) -> Iterator[Told]:
+def with_parts(exchange: Exchange) -> Iterator[Exchange]:
     """A call, and each single call inside a plan."""
-    yield told
-    for part, request in told.reply.get("requests", {}).items():
-        yield Told(part.replace("_", "-"), request, told.reply["parts"][part])
+    yield exchange
+    for part, request in exchange.reply.get("requests", {}).items():
+        yield Exchange(part.replace("_", "-"), request, exchange.reply["parts"][part])
 
 
 # ---- Parts of a request -----------------------------------------------------------------------------
