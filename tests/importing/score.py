@@ -22,6 +22,7 @@ from typing import Any
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+from scaldloaf.reference import INGREDIENTS
 
 CORPUS = Path(__file__).parent / "corpus"
 # The heading under which a page of that language has its method.
@@ -158,8 +159,6 @@ def result(wanted: Line | None, read: Line | None) -> str:
 
 def _sums(reply: dict[str, Any]) -> dict[str, float]:
     lines = reply["formula"]["lines"] if reply["formula"] else []
-    from scaldloaf.reference import INGREDIENTS
-
     flour = [line for line in lines if INGREDIENTS[line["ingredient"]].is_flour]
     return {
         "scald_flour_g": sum(line["mass"] for line in flour if line["part"] == "scald"),
@@ -168,27 +167,48 @@ def _sums(reply: dict[str, Any]) -> dict[str, float]:
     }
 
 
-def _within(found: float, wanted: float, share: float) -> bool:
-    return abs(found - wanted) <= share * wanted + 1
-
-
 def scald_seen(recipe: Recipe, reply: dict[str, Any]) -> bool | None:
     """Whether the flour of the scald was found; None where the recipe has none that anyone could find."""
     wanted = recipe["expect"]
     if not wanted["scald"] or not wanted["scald_flour_g"]:
         return None
-    return _within(_sums(reply)["scald_flour_g"], wanted["scald_flour_g"], SCALD_WITHIN)
+    low, high = _ends(recipe, "scald", True)
+    found = _sums(reply)["scald_flour_g"]
+    return min(low, wanted["scald_flour_g"]) * (1 - SCALD_WITHIN) - 1 <= found <= max(high, wanted["scald_flour_g"]) * (1 + SCALD_WITHIN) + 1
+
+
+def _ends(recipe: Recipe, part: str | None, flour: bool) -> tuple[float, float]:
+    """The least and the most that lines may weigh: of a part (None: of the dough and the scald), of flour only."""
+    share = recipe["expect"].get("scald_used_share") or 1.0
+    low = high = 0.0
+    for line in recipe["lines"]:
+        known = INGREDIENTS.get(line["ingredient"])
+        if line["section"] not in (part or "scald", part or "dough") or line["grams"] is None:
+            continue
+        if flour and not (known and known.is_flour):
+            continue
+        used = share if line["section"] == "scald" else 1.0
+        low += used * (line["grams"] if line.get("low") is None else line["low"])
+        high += used * (line["grams"] if line.get("high") is None else line["high"])
+    return low, high
 
 
 def formula_usable(recipe: Recipe, reply: dict[str, Any]) -> bool | None:
-    """Whether flour, scald and dough weigh what they do by hand; None where nobody can know."""
+    """Whether flour, scald and dough weigh what they do by hand; None where nobody can know.
+
+    What is measured in cups may weigh anything that careful bakers weigh for it.
+    """
     wanted, found = recipe["expect"], _sums(reply)
     if not wanted["total_flour_g"] or wanted["dough_g"] is None or wanted["scald_flour_g"] is None:
         return None
-    return (
-        _within(found["total_flour_g"], wanted["total_flour_g"], FLOUR_WITHIN)
-        and _within(found["scald_flour_g"], wanted["scald_flour_g"], SCALD_WITHIN)
-        and _within(found["dough_g"], wanted["dough_g"], DOUGH_WITHIN)
+    ends = {
+        "total_flour_g": (*_ends(recipe, None, True), FLOUR_WITHIN),
+        "scald_flour_g": (*_ends(recipe, "scald", True), SCALD_WITHIN),
+        "dough_g": (*_ends(recipe, None, False), DOUGH_WITHIN),
+    }
+    return all(
+        min(low, wanted[name]) * (1 - within) - 1 <= found[name] <= max(high, wanted[name]) * (1 + within) + 1
+        for name, (low, high, within) in ends.items()
     )
 
 

@@ -37,6 +37,7 @@ _SEPARATORS = frozenset((",", ";", "、")) | ADD
 _WITH = frozenset(("with", "mit", "avec", "con"))  # between two amounts
 _MEASURED = (Group, Measure)
 _KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "extra", "una", "un"}
+_MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
 
@@ -82,13 +83,22 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
     item, after = items[at], items[at + 1] if at + 1 < len(items) else None
     if _is_amount(items, at) and type(after) is str:
         return _names_one_behind(items, at, chunk, reader)
-    if not (type(item) is str and isinstance(after, Measure) and after.kind not in (REMARK, PERCENT)):
+    if type(item) is not str or isinstance(item, Mark):
+        return False
+    words, end = [item], at + 1
+    while end < len(items) and end < at + _MOST_NAME_ITEMS and (type(items[end]) is str or items[end] == ":"):
+        if items[end] in _SEPARATORS:
+            return False
+        if type(items[end]) is str:
+            words.append(str(items[end]))
+        end += 1
+    if not _is_amount(items, end):
         return False
     if not any(isinstance(each, Measure) and each.kind not in (REMARK, PERCENT, COUNT) for each in chunk):
         return False
     if not isinstance(chunk[-1], _MEASURED) or not type(chunk[0]) is str:
         return False
-    return reader.names.named_as_spelt((item,)).ingredient is not None
+    return reader.names.named_as_spelt(tuple(words)).ingredient is not None
 
 
 def _is_amount(items: Sequence[Item], at: int) -> bool:
@@ -307,7 +317,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     Returns
         Reading
     """
-    items = _without_alternatives(_without_remainder(items), reader)
+    items = _without_alternatives(_without_remainder(_after_colon(items)), reader)
     items, apportioned = _apportioned(items)
     plain = joined_words(items)
     measures, percents = _measures(items)
@@ -331,6 +341,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         )
     if sections.ASIDE_WORDS.found_in(plain):
         blank = blank._replace(part=OUTSIDE, section_doubts=())
+    elif scald and blank.part == DOUGH and reader.section and reader.is_known and reader.has_scald:
+        blank = blank._replace(section_doubts=(Doubt(LIKELY, f"the line names the {scald}, but is in another section"),))
     elif scald and blank.part == DOUGH:
         blank = blank._replace(part=SCALD, section_doubts=())
         reader.has_scald = True
@@ -367,19 +379,31 @@ def _in_packets(items: Sequence[Item], measures: list[Measure], ingredient: Ingr
     return measures
 
 
+def mass_in(items: Sequence[Item]) -> Estimate | None:
+    """The first weight among some items."""
+    for item in items:
+        if isinstance(item, Measure) and item.kind == MASS:
+            grams = item.unit.grams
+            low, best, high = (end * grams for end in item.quantity[:3])
+            return Estimate(low, best, high, "exact")
+    return None
+
+
 def _scald_named(blank: Reading, plain: str, scald: str, measures: Sequence[Measure]) -> Reading:
     """The scald named among the ingredients, with the mass of it that is used; whether it is listed is seen later."""
-    masses = [measure for measure in measures if measure.kind == MASS]
-    mass = None
-    if masses:
-        quantity, grams = masses[0].quantity, masses[0].unit.grams
-        mass = Estimate(quantity.low * grams, quantity.best * grams, quantity.high * grams, "exact")
+    mass = mass_in(measures)
     half = not HALF.isdisjoint(map(plain_word, plain.split()))
     return unread(blank, f"the ingredients of the {scald} are not listed", part=SCALD, mass=mass, is_half=half)
 
 
 def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
     """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
+    for at, item in enumerate(items):
+        if isinstance(item, Group) and at and not any(isinstance(each, Group) for each in item.items):
+            inner = [each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items]
+            found, doubts = _apportioned([*items[:at], *_first_clause(inner)])
+            if doubts:
+                return [*found, *items[at + 1 :]], doubts
     counts = [at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in (COUNT, PIECE)]
     if len(counts) != 2:
         return items, ()
@@ -396,6 +420,21 @@ def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
         rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
         return [*items[:first], rest, *items[first + 1 : second]], (Doubt(LIKELY, "a part of it is not for the dough"),)
     return items, ()
+
+
+def _first_clause(items: Sequence[Item]) -> list[Item]:
+    """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
+    amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
+    end = amounts[1] - 1 if len(amounts) > 1 and type(items[amounts[1] - 1]) is str else len(items)
+    return list(items[:end])
+
+
+def _after_colon(items: list[Item]) -> list[Item]:
+    """Without the amounts before a colon that the amount itself follows: ``flour with 13 g of protein: 350 g``."""
+    at = next((at for at, item in enumerate(items) if isinstance(item, Mark) and item == ":"), None)
+    if at is None or not _is_amount(items, at + 1) or not any(type(item) is str for item in items[:at]):
+        return items
+    return [*[item for item in items[:at] if not isinstance(item, Measure)], *items[at + 1 :]]
 
 
 def _without_remainder(items: list[Item]) -> list[Item]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.ingredients import ingredients_of, joined_words, read_ingredients
+from scaldloaf.importing.ingredients import ingredients_of, joined_words, mass_in, read_ingredients
 from scaldloaf.importing.measures import Group, Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.sections import Title
@@ -44,6 +44,10 @@ _SLIPS = str.maketrans("lIO", "110")
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _SEVERAL = re.compile(r"[,、;；](?!\d)\s*|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])")
 _DIGITS = re.compile(r"\d+")
+_FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*\s)")
+_REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*\s")
+_WORDS = re.compile(r"[^\W\d_]+")
+_BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
 _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
 
 
@@ -71,12 +75,29 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
         blank = blank._replace(doubts=(Doubt(UNSURE, f"“{slip.group()}” read as {meant}"),))
     readings: list[Reading] = []
-    for sentence in _SENTENCES.split(plain):
+    for sentence in _sentences(plain, reader):
+        if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
+            readings.append(_step(blank, sentence, line, reader))
+            continue
         readings += _read_sentence(sentence, raw, blank, reader)
         if not readings:
             continue
         blank = _blank(raw, line, reader)
     return readings
+
+
+def _sentences(plain: str, reader: Reader) -> list[str]:
+    """The sentences of a line; a full stop ends one only behind an ingredient: not in ``1 Pkg. Dry Yeast``."""
+    found: list[str] = []
+    for sentence in _SENTENCES.split(plain):
+        first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
+        if rest and any(map(str.isdigit, first)):
+            words = tuple(word for word in _WORDS.findall(first.lower()) if unit_of_word(word) is None)
+            if words and reader.names.named_as_spelt(words).ingredient:
+                found += [first, *rest]
+                continue
+        found.append(sentence)
+    return list(filter(None, found))
 
 
 def _blank(raw: str, line: int, reader: Reader) -> Reading:
@@ -137,6 +158,8 @@ def _read_tokens(
 ) -> list[Reading]:
     faults: list[str] = []
     items = read_items(tokens, reader.marks, faults)
+    if parts := _parts_of_scald(tokens, blank, reader):
+        return parts
     if not faults and (heading := _heading(tokens, items, dressed, blank, reader)):
         return [heading]
     if len(tokens) == 1 and tokens[0].kind == "g" and tokens[0].inside and tokens[0].inside[0].text in CHOOSE:
@@ -153,7 +176,7 @@ def _read_tokens(
         part = None if not reader.prefix else DOUGH
     says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
     if part == SCALD and reader.has_scald and not (says_more and _has_measure(items)):
-        return [mention(blank)]
+        return [mention(blank)._replace(mass=mass_in(items))]
     prefix = ""
     if title.part:
         prefix = " ".join(token.text for token in before if token.kind == "w")
@@ -165,13 +188,38 @@ def _read_tokens(
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
     if len(readings) > 1 and readings[-1].part == OUTSIDE and blank.part != OUTSIDE:
         readings = _all_outside(readings)
+    if not reader.has_listed and reader.next_is_listed and not any(
+        reading.ingredient or reading.alternatives or reading.part != DOUGH for reading in readings
+    ):
+        return [blank._replace(kind=HEADING, doubts=(), section_doubts=(), read_as="a title")]
     reader.has_listed = reader.has_listed or any(reading.ingredient for reading in readings)
+    return readings
+
+
+def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list[Reading]:
+    """A line of the scald that has its parts in parentheses: ``Tangzhong (20 g flour, 100 g water)``."""
+    outside = [token for token in tokens if token.kind == "w" and unit_of_word(token.text) is None]
+    groups = [token for token in tokens if token.kind == "g"]
+    title = sections.title_of([token.text for token in outside])
+    if len(groups) != 1 or title.part != SCALD or not title.exact:
+        return []
+    items = read_items(groups[0].inside, reader.marks, [])
+    chunks = ingredients_of(items, reader)
+    if len(chunks) < 2:
+        return []
+    here = blank._replace(part=SCALD, section_doubts=())
+    readings = [reading for chunk in chunks for reading in read_ingredients(chunk, here, reader, [])]
+    if not all(reading.ingredient and reading.mass for reading in readings):
+        return []
+    reader.has_scald = reader.has_listed = True
     return readings
 
 
 def _all_outside(readings: list[Reading]) -> list[Reading]:
     """``1 egg + 1 tbsp milk for egg wash``: both, unless the first is more of the same or a flour."""
     last = readings[-1].ingredient
+    if last is None or not (last.is_liquid or last.name in ("cream", "salt", "sucrose")):
+        return readings
     return [
         reading
         if reading.ingredient is last or reading.ingredient and reading.ingredient.is_flour
@@ -315,7 +363,7 @@ def _plain_heading(
 
     Before the first ingredient it is the recipe's title.
     """
-    if is_measured or not reader.next_is_listed or not words or _has_measure(items):
+    if is_measured or not reader.next_is_listed or not words or _has_measure(items) or _BULLETED.match(blank.text):
         return None
     joined = "".join(words)
     is_long = len(joined) > MOST_TITLE_CHARACTERS if is_spaceless(joined) else len(words) > MOST_TITLE_WORDS
@@ -324,13 +372,13 @@ def _plain_heading(
     plain = joined_words(items)
     if sections.ASIDE_WORDS.found_in(plain) or sections.VAGUE_WORDS.found_in(plain):
         return None
-    if sections.SCALD_WORDS.found_in(plain) and reader.has_scald:
+    if sections.SCALD_WORDS.found_in(plain) and (reader.has_scald or reader.has_listed):
         return None
+    title = sections.title_of(words)
     named = reader.names.named_as_spelt(tuple(words))
-    if named.ingredient or named.alternatives or named.doubts:
+    if title.part != SCALD and (named.ingredient or named.alternatives or named.doubts):
         return None
     name = text.printable(blank.text.strip(" :：#*"), MOST_SECTION_CHARACTERS)
-    title = sections.title_of(words)
     if not reader.has_listed and reader.part == DOUGH and title.part != SCALD:
         return blank._replace(kind=HEADING, doubts=(), section_doubts=(), read_as="a title")
     part = sections.part_of(title.part)

@@ -14,7 +14,7 @@ from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.ingredients import in_two
 from scaldloaf.importing.masses import weigh
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
-from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
+from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading
 from scaldloaf.importing.vocabulary import COOKED, MASS, REMAINING, VOLUME, is_spaceless, plain_word
 from scaldloaf.reference import Ingredient
 
@@ -22,8 +22,10 @@ MOST_SENTENCES = 60
 MOST_SENTENCE_CHARACTERS = 400
 MOST_LIQUID, LEAST_LIQUID = 7.0, 0.6  # times the flour of a scald
 MOST_SHARE = 0.6  # of all the flour, that a scald has
+TYPICAL_SHARE, TYPICAL_LIQUID = 0.16, 2.0  # of a scald cooked in a pan: hardly anything else is listed so
 SAME_WITHIN = 0.06  # masses of a step and of the list
 BY_METHOD = "in the scald by the method"
+NOT_SHOWN = "the recipe speaks of a scald and does not show what goes into it"
 BY_LIST = "the same flour is listed twice, a little of it beside its liquid: that may be a scald"
 LIQUIDS = frozenset(("water", "whole_milk", "semi_skimmed_milk", "skim_milk", "cream", "soy_milk", "oat_milk", "almond_milk", "coconut_milk", "buttermilk", "evaporated_milk", "half_and_half", "single_cream"))
 _COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
@@ -63,7 +65,25 @@ def with_scald_of_method(
         moved = _moved(readings, found, reader)
         if moved is not None:
             return moved
-    return _by_list(readings, steps, name)
+    spoken_of = [name, *steps, *(plain for _, plain, _ in reader.method)]
+    speaks = any(_names_scald(each.lower()) for each in spoken_of) or any(
+        reading.part == SCALD and reading.kind != MENTION for reading in readings
+    )
+    shown = _by_list(readings, speaks)
+    return _not_shown(shown) if speaks and shown is readings else shown
+
+
+def _not_shown(readings: list[Reading]) -> list[Reading]:
+    """The readings of a recipe that speaks of a scald and does not show it: any flour or liquid may be of it."""
+    doubt = Doubt(LIKELY, NOT_SHOWN)
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubt))
+        if _is_dough(reading)
+        and reading.ingredient
+        and (reading.ingredient.is_flour or reading.ingredient.name in LIQUIDS)
+        else reading
+        for reading in readings
+    ]
 
 
 def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str, str]]:
@@ -300,7 +320,7 @@ def _of_sentence(found: Found, named: Named) -> Reading:
     )
 
 
-def _by_list(readings: list[Reading], steps: Sequence[str], name: str) -> list[Reading]:
+def _by_list(readings: list[Reading], speaks: bool) -> list[Reading]:
     """The readings, a scald taken from the list alone where the recipe speaks of one; else only a doubt."""
     flours = [at for at, reading in enumerate(readings) if _is_dough(reading) and reading.ingredient and reading.ingredient.is_flour]
     if len(flours) < 2:
@@ -313,10 +333,9 @@ def _by_list(readings: list[Reading], steps: Sequence[str], name: str) -> list[R
     beside = _liquids_beside(readings, least, masses[least])
     if not beside:
         return readings
-    speaks = any(_names_scald(each.lower()) for each in (name, *steps)) or any(
-        reading.part == SCALD for reading in readings
-    )
     doubt = Doubt(UNSURE, BY_LIST)
+    liquid_g = sum(mass.best for at in beside if (mass := readings[at].mass))
+    speaks = speaks or masses[least] <= TYPICAL_SHARE * sum(masses.values()) and liquid_g >= TYPICAL_LIQUID * masses[least]
     chosen = {least, *beside}
     return [
         reading._replace(part=SCALD if speaks else reading.part, section_doubts=(*reading.section_doubts, doubt))

@@ -15,7 +15,7 @@ from scaldloaf.importing.names import Names
 from scaldloaf.importing.readings import Reader, Reading
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import clean
-from scaldloaf.importing.vocabulary import OUTSIDE, heading_words, lexicon
+from scaldloaf.importing.vocabulary import LATIN, OUTSIDE, Lexicon, heading_words, lexicon
 from scaldloaf.importing.whole_recipe import settled
 
 MOST_LINES = 200
@@ -24,6 +24,8 @@ MOST_PERCENT = 1000  # of flour, of one line
 MOST_JOINED = 2  # lines that go on with a name: a percentage and an amount
 MOST_NAME_CHARACTERS = 40
 _NUMBERED = re.compile(r"^(\d{1,2})(?:[.):、-]\s*|\s+)(?=\D*\S*\d)")
+_EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
+_LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
 _LEAST_NUMBERED = 4
 _BARE_AMOUNT = re.compile(r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?(?:\s*\([^()]{1,20}\))?$")
 _DIGIT_OR_VAGUE = re.compile("[0-9]|適量|适量|少許|少许|適宜|少々|ひとつまみ|一小撮|q\\.?b\\.?$|to taste", re.IGNORECASE)
@@ -56,6 +58,7 @@ def read_lines(
     """
     joined, plain = _joined(lines, _without_numbers([clean(line) for line in lines]))
     words = lexicon(language_of(plain))
+    plain = [_in_one_language(line, words) for line in plain]
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(said or {}))
     listed = _next_is_listed(plain)
     readings: list[Reading] = []
@@ -115,6 +118,16 @@ def _joined(lines: Sequence[str], plain: list[str]) -> tuple[list[str], list[str
             )
             name, joined = at if is_name else None, 0
     return raw, made
+
+
+def _in_one_language(line: str, words: Lexicon) -> str:
+    """A line that says everything in two languages, without the one that the recipe is not in."""
+    if line.isascii() or not _EAST_ASIAN.search(line) or not _LATIN_WORD.search(line):
+        return line
+    if words.language in LATIN:
+        return " ".join(_EAST_ASIAN.sub(" ", line).split())
+    kept = _LATIN_WORD.sub(lambda found: found.group() if unit_of_word(found.group().lower()) else " ", line)
+    return " ".join(kept.split())
 
 
 def _is_amount(line: str) -> bool:

@@ -33,7 +33,7 @@ _LIST_NUMBER = re.compile(r"^(?:\(\d{1,2}\)|\d{1,2}[)、]|0\d ?[-.:]|\d{1,2}[.](
 _HAN = "[\u3040-\u30ff\u4e00-\u9fff]"
 _GROUP_LETTER = re.compile(rf"^(?:\([A-Za-z]\)|[A-Za-z][).:、{{]?)\s*(?={_HAN})")
 _GROUP_LETTER_BEHIND = re.compile(r"(?:\s|\.\.\.|[\s(])[A-D]\)?$")
-_LEADER = re.compile(r"[-_─―–—=~〜・·.]{2,}|[→⇒]|(?<=\D)\s[·・]\s(?=\d)")
+_LEADER = re.compile(r"\*{2,}|[-_─―–—=~〜・·.]{2,}|[→⇒]|(?<=\D)\s[·・]\s(?=\d)")
 _LONG_VOWEL = re.compile("(?<=[\u30a0-\u30ff])[-−](?=[^\\d\\s])|(?<=[\u30a0-\u30fa])-(?=\\s|$)")
 _KANA_DOT = re.compile("(?<=[\u30a0-\u30ff])・(?=[\u30a0-\u30ff])")
 _SPACED_HAN = re.compile("(?<=[\u4e00-\u9fff]) (?=[\u4e00-\u9fff](?: |$))")
@@ -43,7 +43,10 @@ _UNIT_GLUED = re.compile(r"(?<=\d)( ?(?:g|gr|kg|ml|cl|dl|l))(?=[A-ZÀ-Ö][a-zà-
 _HAN_NUMBERS = {"一": "1", "二": "2", "兩": "2", "两": "2", "三": "3", "四": "4", "五": "5", "六": "6", "半": "0.5"}
 _HAN_NUMBER = re.compile("[一二兩两三四五六半](?=[顆颗個个粒隻只枚匙勺杯包茶湯汤]|[大小][匙勺])")
 _BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLg克])・(?=[^\d\s])")
-_FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※].*$")
+_AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
+_GLUED_AMOUNT = re.compile(r"(?<=[a-zß-ÿ]{3})(?=\d{1,4} ?(?:g|ml|EL|TL|kg|Würfel|Eier|Ei|Prise|Pck)\b)")
+_LONG_ENOUGH_TO_BE_GLUED = 60
+_FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
 _TOKEN = re.compile(
     r"(?<![^\W_])[tTwWrR]\d{2,4}(?![\d.,]?\d|[^\W_])|\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
@@ -106,6 +109,8 @@ def clean(text: str) -> str:
     if "|" in text:
         text = _cells(text)
     text = _LEADER.sub(" ", _ELISION.sub("", _UNIT_GLUED.sub(r"\1 ", text)))
+    if len(text) > _LONG_ENOUGH_TO_BE_GLUED:
+        text = _GLUED_AMOUNT.sub(", ", text)
     text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())
     text = _LIST_NUMBER.sub("", _BULLET.sub("", text, count=1), count=1)
     if not text.isascii():
@@ -130,13 +135,10 @@ def _cells(text: str) -> str:
     kept: list[str] = []
     for cell in filter(None, map(str.strip, text.split("|"))):
         kept.append(cell)
-        if len(kept) > 1 and any(map(_has_digit, kept)) and not all(map(_has_digit, kept)):
+        amounts = sum(_AMOUNT_CELL.match(each) is not None for each in kept)
+        if 0 < amounts < len(kept):
             break
     return " ".join(kept)
-
-
-def _has_digit(text: str) -> bool:
-    return any(map(str.isdigit, text))
 
 
 def printable(text: str, most: int) -> str:

@@ -182,6 +182,11 @@ STEPS, COOKED, KEPT, REMAINING, USED, HALF = (
 )
 
 
+def _others() -> frozenset[str]:
+    """Headings that say only that something else follows."""
+    return frozenset(map(heading_words, _all("section", "others")))
+
+
 def heading_words(text: str) -> str:
     """The words of a heading as they are compared: no accents, no marks, no spaces in scripts without them."""
     words = " ".join(_HEADING_WORD.findall(_without_accents(text.casefold().replace("’", "'"))))
@@ -198,6 +203,7 @@ HEADINGS = MappingProxyType(
 )
 SECTION_LEADS = tuple(sorted({heading_words(lead) for lead in _all("section", "lead")}, key=len, reverse=True))
 SECTION_TAILS = tuple(sorted({heading_words(tail) for tail in _all("section", "tail")}, key=len, reverse=True))
+OTHERS = _others()
 MEASURED_AS: Mapping[str, str] = MappingProxyType(
     {name: kind for kind, names in _MEANINGS["measured_as"].items() for name in names if INGREDIENTS[name]}
 )

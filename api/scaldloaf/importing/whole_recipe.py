@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.readings import HEADING, INGREDIENT, Reader, Reading, mention
-from scaldloaf.importing.vocabulary import OUTSIDE
+from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading, mention
+from scaldloaf.importing.vocabulary import OTHERS, OUTSIDE, heading_words
 from scaldloaf.reference import INGREDIENTS
 
 USED_WHOLE = 0.97  # a scald of which at least so much is used is used whole
@@ -14,7 +14,8 @@ _WHITE = frozenset(("bread_flour", "plain_flour", "high_gluten_flour"))
 BARE_FLOUR = "the recipe does not name the kind of flour"
 BARE_YEAST = "the recipe does not name the kind of yeast"
 FRESH = "compressed_yeast"
-LEAST_FRESH = 0.025  # of the flour; dry yeast is used at 0.5 to 2 %
+LEAST_FRESH, LEAST_FRESH_ELSEWHERE = 0.018, 0.028  # of the flour; dry yeast is used at 0.5 to 2.5 %
+_FRESH_IN_SHOPS = frozenset(("de", "fr", "es", "it"))  # languages of places where fresh yeast is the usual one
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
 MOST_OF_FLOUR = 1.5
@@ -37,8 +38,8 @@ def settled(
     readings = _fillings(_others_are_dough(_without_dough(readings)))
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
-        readings = _yeast_by_amount(readings)
-    readings = _too_much(readings)
+        readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
+    readings = _twice(_too_much(_without_amount(readings)))
     if not flour_is_said:
         readings = _same_flour(readings)
     readings = _mentions(readings, reader)
@@ -92,7 +93,8 @@ def _others_are_dough(readings: list[Reading]) -> list[Reading]:
         return readings
     outside: dict[str, list[Reading]] = {}
     for reading in readings:
-        if reading.part == OUTSIDE and reading.kind == INGREDIENT and reading.section and reading.mass and reading.ingredient:
+        is_other = heading_words(reading.section) in OTHERS
+        if is_other and reading.part == OUTSIDE and reading.kind == INGREDIENT and reading.mass and reading.ingredient:
             outside.setdefault(reading.section, []).append(reading)
     dough = {
         section
@@ -136,7 +138,7 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
     return [weighed(reading) for reading in readings]
 
 
-def _yeast_by_amount(readings: list[Reading]) -> list[Reading]:
+def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
     """Plain “yeast” of so much of the flour as only fresh yeast is used."""
     listed = _listed(readings)
     flour = sum(reading.mass.best for reading in listed if reading.mass and reading.ingredient and reading.ingredient.is_flour)
@@ -144,7 +146,8 @@ def _yeast_by_amount(readings: list[Reading]) -> list[Reading]:
     def meant(reading: Reading) -> Reading:
         if not flour or not reading.mass or not any(BARE_YEAST in doubt.why for doubt in reading.doubts):
             return reading
-        fresh = reading.mass.best >= LEAST_FRESH * flour
+        least = LEAST_FRESH if language in _FRESH_IN_SHOPS else LEAST_FRESH_ELSEWHERE
+        fresh = reading.mass.best >= least * flour and "cm3" not in reading.expression
         name = FRESH if fresh else "instant_yeast"
         old = reading.ingredient
         if old is None or old.name == name or name not in reading.alternatives:
@@ -159,6 +162,43 @@ def _yeast_by_amount(readings: list[Reading]) -> list[Reading]:
         )
 
     return [meant(reading) if reading.in_formula else reading for reading in readings]
+
+
+def _without_amount(readings: list[Reading]) -> list[Reading]:
+    """A line without an amount of what the dough has already is for the tin or the crust; so are seeds."""
+    there = {reading.ingredient.name for reading in _listed(readings) if reading.ingredient}
+    doubt = Doubt(LIKELY, "without an amount, beside another line of the same: read as no dough")
+
+    def is_more(reading: Reading) -> bool:
+        return (
+            reading.kind == INGREDIENT
+            and reading.part == DOUGH
+            and reading.ingredient is not None
+            and reading.mass is None
+            and reading.percent is None
+            and reading.bare is None
+            and "no amount" in reading.why
+            and (reading.ingredient.name in there or reading.ingredient.name == "sesame_seeds")
+        )
+
+    return [
+        reading._replace(part=OUTSIDE, section_doubts=(*reading.section_doubts, doubt)) if is_more(reading) else reading
+        for reading in readings
+    ]
+
+
+def _twice(readings: list[Reading]) -> list[Reading]:
+    """A doubt about yeast and salt listed twice in one section with the same amount."""
+    seen: set[tuple[str, str, float]] = set()
+    found: list[Reading] = []
+    for reading in readings:
+        if reading.in_formula and reading.mass and reading.ingredient and (reading.ingredient.yeast or reading.ingredient.name == "salt"):
+            key = (reading.ingredient.name, reading.section, reading.mass.best)
+            if key in seen:
+                reading = reading._replace(doubts=(*reading.doubts, Doubt(UNSURE, "listed twice with the same amount")))
+            seen.add(key)
+        found.append(reading)
+    return found
 
 
 def _too_much(readings: list[Reading]) -> list[Reading]:
@@ -190,7 +230,10 @@ def _fillings(readings: list[Reading]) -> list[Reading]:
         section
         for section, inside in by_section.items()
         if any(_UNKNOWN in doubt.why for reading in inside for doubt in reading.section_doubts)
-        and not any(reading.ingredient and (reading.ingredient.is_flour or reading.ingredient.yeast) for reading in inside)
+        and not any(
+            reading.ingredient and (reading.ingredient.is_flour or reading.ingredient.yeast or reading.ingredient.name == "salt")
+            for reading in inside
+        )
     }
     if not doubtful or not any(
         reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in listed
@@ -261,6 +304,8 @@ def _mentions(readings: list[Reading], reader: Reader) -> list[Reading]:
                 used_g = (used_g or 0.0) + reading.mass.best
             half = half or reading.is_half
             reading = mention(reading)
+        elif reading.kind == MENTION and reading.mass:
+            used_g = (used_g or 0.0) + reading.mass.best
         changed.append(reading)
     if half and not used_g:
         used_g = scald_g / 2
