@@ -5,11 +5,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pytest import approx
 
+from scaldloaf.dough.heat_balance import BEST_HEATS
 from scaldloaf.dough.temperature import ice_fraction
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME
+from scaldloaf.reference import INGREDIENTS
 
 KNOWN = [{"name": "flour", "temperature": 22}, {"name": "room", "temperature": 22}]
 BALANCE = {
@@ -35,6 +37,10 @@ def rule(kind, **fields):
 
 def friction(**changes):
     return rule("simple_friction_total", **{"target": 26, "known": KNOWN, "friction_total": 9, **changes})
+
+
+def balance(**changes):
+    return {"rule": {**BALANCE, **changes}}
 
 
 @pytest.fixture
@@ -302,6 +308,112 @@ def test_notes_of_the_heat_balance(ask):
     assert "frozen_part" in codes(ingredient_temperatures=[{"ingredient": "butter", "temperature": -18}])
 
 
+MILK_FROM_THE_FREEZER = [{"ingredient": "whole_milk", "temperature": -18}]
+
+
+def test_ice_in_a_part_must_melt(ask):
+    """By hand: 334 J for each g of its water, and ice at 2.1 J per g and K on the way to 0."""
+    butter = INGREDIENTS["butter"]
+    ice = 30 * butter.water_percent / 100
+    cold, frozen = (
+        ask(balance(ingredient_temperatures=[{"ingredient": "butter", "temperature": degrees}]))
+        for degrees in (0, -18)
+    )
+    dry = {"fat": butter.fat_percent, "protein": butter.protein_percent, "sugar": butter.lactose_percent}
+    dry["other_solids"] = 100 - butter.water_percent - sum(dry.values())
+    of_the_rest = sum(30 * percent / 100 * BEST_HEATS[kind] for kind, percent in dry.items())
+    more = 18 * of_the_rest + ice * (334 + 18 * 2.1)
+    warmer = frozen["water_temperature"]["best"] - cold["water_temperature"]["best"]
+    assert warmer == approx(more / (95 * 4.18), rel=1e-6)
+    (note,) = [note for note in frozen["notes"] if note["code"] == "frozen_part"]
+    assert "Butter" in note["text"] and "frozen_part" not in [note["code"] for note in cold["notes"]]
+
+
+def test_flour_and_honey_do_not_freeze(ask):
+    formula = {"lines": [*TIN_LOAF["lines"], {"ingredient": "honey", "mass": 20}]}
+    honey = [{"ingredient": "honey", "temperature": -18}]
+    answer = ask(
+        balance(
+            formula=formula,
+            flour_temperature=-5,
+            others_temperature=22,
+            target=20,
+            ingredient_temperatures=honey,
+        )
+    )
+    assert "frozen_part" not in [note["code"] for note in answer["notes"]]
+
+
+def test_frozen_milk_is_refused_and_the_way_out_is_to_thaw_it(client, assert_problem, ask):
+    body = balance(ingredient_temperatures=MILK_FROM_THE_FREEZER)
+    response = client.post("/v1/dough-temperature", json=body)
+    error = assert_problem(response, 422, "/rule/target", "frozen_part")
+    assert "thaw it" in error["detail"] and "whole_milk" in error["detail"]
+    changes = [option["change"] for option in error["options"]]
+    # warm all of it: the milk then has no temperature of its own
+    assert {"/rule/adjust_with": ["water", "whole_milk"], "/rule/ingredient_temperatures": []} in changes
+    warm = ask(balance(adjust_with=["water", "whole_milk"], ingredient_temperatures=[]))
+    assert warm["water_temperature"]["best"] == approx(error["values"]["together"])
+    assert {"/rule/ingredient_temperatures/0/temperature": 4} in changes
+    assert ask(balance(ingredient_temperatures=[{**MILK_FROM_THE_FREEZER[0], "temperature": 4}]))
+
+
+@pytest.mark.parametrize("field", ["scald_temperature", "others_temperature"])
+def test_a_scald_from_the_freezer_is_frozen_and_all_else_too(client, assert_problem, field):
+    response = client.post("/v1/dough-temperature", json=balance(**{field: -18}))
+    error = assert_problem(response, 422, "/rule/target", "frozen_part")
+    (thawed,) = [option["change"] for option in error["options"] if f"/rule/{field}" in option["change"]]
+    assert thawed[f"/rule/{field}"] >= 4
+
+
+def test_warm_milk_before_a_refusal(client, assert_problem, ask):
+    """Little of the water is left for the dough: the milk is to be warmed as well."""
+    cold = [{"ingredient": "whole_milk", "temperature": 5}, {"ingredient": "butter", "temperature": 16}]
+    body = balance(target=32, scald_temperature=20, ingredient_temperatures=cold)
+    response = client.post("/v1/dough-temperature", json=body)
+    error = assert_problem(response, 422, "/rule/target", "water_too_hot")
+    assert "adjust_with" in error["detail"] and error["values"]["liquids"] == "whole_milk"
+    (option,) = [option for option in error["options"] if "/rule/adjust_with" in option["change"]]
+    assert option["keeps"] == "/rule/target"
+    assert option["change"] == {
+        "/rule/adjust_with": ["water", "whole_milk"],
+        "/rule/ingredient_temperatures": cold[1:],
+    }
+    warm = ask(
+        balance(
+            target=32,
+            scald_temperature=20,
+            adjust_with=["water", "whole_milk"],
+            ingredient_temperatures=cold[1:],
+        )
+    )
+    assert warm["water_temperature"]["best"] == approx(error["values"]["together"])
+    assert warm["water_mass"] == 245
+    hopeless = balance(target=44, scald_temperature=5, flour_temperature=5)
+    error = assert_problem(client.post("/v1/dough-temperature", json=hopeless), 422, "/rule/target")
+    assert "adjust_with" not in error["detail"]
+
+
+def test_the_ice_of_a_part_of_ones_own(ask, client, assert_problem):
+    def parts(**own):
+        frozen = {"name": "old dough", "mass": 40, "temperature": -10, "specific_heat": 2.8, **own}
+        return {"rule": {**PARTS, "target": 22, "parts": [*PARTS["parts"], frozen]}}
+
+    unknown, known = ask(parts()), ask(parts(water_percent=45))
+    assert [note["code"] for note in unknown["notes"]].count("ice_not_known") == 1
+    more = 40 * 0.45 * (334 + (2.1 - 4.18) * 10) / (300 * 4.18)
+    assert known["water_temperature"]["best"] - unknown["water_temperature"]["best"] == approx(more)
+    assert "frozen_part" in [note["code"] for note in known["notes"]]
+    response = client.post("/v1/dough-temperature", json=parts(water_percent=101))
+    assert_problem(response, 422, "/rule/parts/1/water_percent", "too_large")
+
+
+def test_a_simple_rule_says_that_ice_is_not_in_it(ask):
+    known = [*KNOWN, {"name": "milk", "temperature": -2}]
+    assert "frozen_in_rule" in [note["code"] for note in ask(friction(known=known))["notes"]]
+    assert "frozen_in_rule" not in [note["code"] for note in ask(friction())["notes"]]
+
+
 def test_friction_measured_goes_back_into_the_rule(ask):
     known = [{"name": "flour", "temperature": 21}, {"name": "room", "temperature": 23}]
     measured = ask(rule("friction_from_measured", dough_temperature=27.5, water_temperature=18, known=known))
@@ -317,10 +429,6 @@ def test_friction_measured_goes_back_into_the_rule(ask):
     assert again["water_temperature"]["best"] == approx(18)
     cold = ask(rule("friction_from_measured", dough_temperature=18, water_temperature=18, known=known))
     assert "friction_below_zero" in [note["code"] for note in cold["notes"]]
-
-
-def balance(**changes):
-    return {"rule": {**BALANCE, **changes}}
 
 
 @pytest.mark.parametrize(

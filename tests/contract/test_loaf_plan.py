@@ -314,6 +314,68 @@ def test_what_is_left_out_is_said(plan):
     assert "proof_longer" in codes(plan(TINS))
 
 
+def test_frozen_milk_in_a_plan_is_to_be_thawed(plan, refuse):
+    frozen = [{"ingredient": "whole_milk", "temperature": -18}]
+    body = changed(TINS, temperatures__adjust_with=["water"], temperatures__ingredient_temperatures=frozen)
+    fault = refuse("/temperatures/target", "frozen_part", body)
+    changes = [option["change"] for option in fault["options"]]
+    (thawed,) = [each for each in changes if "/temperatures/ingredient_temperatures/0/temperature" in each]
+    assert 4 <= thawed["/temperatures/ingredient_temperatures/0/temperature"] < 27
+    together = {
+        "/temperatures/adjust_with": ["water", "whole_milk"],
+        "/temperatures/ingredient_temperatures": [],
+    }
+    assert together in changes
+    warm = plan(
+        body, temperatures__adjust_with=["water", "whole_milk"], temperatures__ingredient_temperatures=[]
+    )
+    assert warm["water_temperature"]["best"] == approx(fault["values"]["together"])
+
+
+def test_a_dough_too_hot_for_yeast_has_no_figure_for_its_pace(plan):
+    liquids = ["water", "whole_milk"]
+    reply = plan(
+        TINS, temperatures__target=44, temperatures__scald_temperature=70, temperatures__adjust_with=liquids
+    )
+    (doubt,) = [each for each in reply["least_certain"] if each["name"] == "water_temperature"]
+    assert doubt["most_percent"] is None and "too hot" in doubt["effect"]
+
+
+def test_yeast_in_a_hot_scald_of_a_plan(refuse, plan):
+    lines = [*TINS["formula"]["lines"], {"ingredient": "instant_yeast", "mass": 2, "part": "scald"}]
+    place = f"/formula/lines/{len(lines) - 1}/part"
+    fault = refuse(place, "yeast_in_hot_scald", TINS, formula__lines=lines)
+    assert fault["options"][0]["change"] == {place: "dough"}
+    assert plan(TINS, formula__lines=lines, scalded_share_percent=0)["assessment"]
+
+
+def test_a_plan_says_what_a_mixer_leaves_of_the_scalds_heat(plan):
+    mixed = plan(TINS, scald__stirred="mixer")["parts"]["scald_preparation"]
+    by_hand = plan(TINS)["parts"]["scald_preparation"]
+    assert mixed["mixed_temperature"]["best"] < mixed["core_temperature"]["low"]
+    assert by_hand["mixed_temperature"] is None and mixed["swollen_percent"] == by_hand["swollen_percent"]
+
+
+def test_the_sugars_before_and_after_the_move_are_those_of_two_budgets(plan, call):
+    reply = plan(TINS)
+    asked = reply["requests"]["sugar_budget"]
+
+    def sugars(formula):
+        left = call("sugar-budget", {**asked, "formula": formula})["residual"]
+        return left["total"]["percent_of_bread"]["best"] - left["lactose"]["percent_of_bread"]["best"]
+
+    (note,) = [note for note in reply["notes"] if note["code"] == "sugars_moved"]
+    assert note["values"] == {
+        "before": approx(sugars(TINS["formula"])),
+        "after": approx(sugars(asked["formula"])),
+        "from_share": approx(20),
+        "to_share": approx(35),
+    }
+    assert note["values"]["after"] > note["values"]["before"]
+    assert "sugars_moved" not in codes(plan(TINS, scalded_share_percent=20))
+    assert "sugars_moved" not in codes(plan(TINS, stages=None))
+
+
 def test_the_notes_and_sources_of_all_parts_come_along(plan):
     reply = plan(TINS, scale={"resolution": 50})
     assert "line_vanished" in codes(reply)

@@ -31,6 +31,7 @@ from scaldloaf.dough import (
     water_rule,
     yeast,
 )
+from scaldloaf.dough.estimate import exactly
 from scaldloaf.dough.keeping import model
 from scaldloaf.dough.trials import fit, unsound
 from scaldloaf.importing import masses
@@ -253,8 +254,14 @@ CHANGES = [
     ("pan-fill", bread, "BAKE_TO_BAKE_RELATIVE_SD", replace(bread.BAKE_TO_BAKE_RELATIVE_SD, value=0.02)),
     ("sugar-budget", sugar_course, "SCALD_AMYLASE_RATE_PER_HOUR", 1.2),
     ("sugar-budget", sugar_course, "maltose_wish", lambda state, demand, appetite, opened: 0.0),
-    ("sugar-budget", sugar, "osmotic_brake", lambda pressure_atm, tolerance: min(1.0, 40 / pressure_atm)),
-    ("sugar-budget", yeast, "temperature_factor", lambda temperature_c: 1.08 ** (temperature_c - 30)),
+    (
+        "sugar-budget",
+        sugar,
+        "brake_band",
+        lambda pressure_atm, tolerance: exactly(min(1.0, 40 / pressure_atm)),
+    ),
+    ("sugar-budget", yeast, "PIECES", yeast.PIECES[:3]),
+    ("sugar-budget", sugar, "amylase_pace", lambda temperature_c: 1.1),
     ("dough-temperature", heat_balance.BEST_HEATS, "fat", 2.3),
     ("dough-temperature", temperature, "ICE_TO_WATER_HEAT", 0.6),
     ("scald-preparation", preparation, "after_loss_c", lambda ideal_c, room_c, loss_c: ideal_c - loss_c),

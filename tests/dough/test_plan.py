@@ -90,11 +90,22 @@ def test_water_temperature_by_the_heat_balance(best, below, above):
 
     heat = water.heat_capacity_j_per_k(BEST_HEATS)
     heat_share = heat / (heat + parts[0].matter.heat_capacity_j_per_k(BEST_HEATS))
-    doubt = doubt_of_water_temperature(estimate(best - below, best, best + above), heat_share)
+    doubt = doubt_of_water_temperature(
+        estimate(best - below, best, best + above), heat_share, dough_by_heat_balance_c(best, 3, parts, water)
+    )
     # water that should have been warmer leaves the dough as much cooler
     assert ends(doubt) == approx(
-        (100 * (rate(best - above) / rate(best) - 1), 100 * (rate(best + below) / rate(best) - 1)), abs=1e-9
+        (
+            100 * (min(rate(best - above), rate(best), rate(best + below)) / rate(best) - 1),
+            100 * (max(rate(best - above), rate(best), rate(best + below)) / rate(best) - 1),
+        ),
+        abs=1e-9,
     )
+
+
+def test_a_dough_too_hot_for_yeast_has_no_figure():
+    assert doubt_of_water_temperature(estimate(59, 60, 61), 0.4, 44).width_percent is None
+    assert ends(doubt_of_water_temperature(estimate(59, 60, 61), 0.4, 36))[1] == 0
 
 
 def test_the_widest_comes_first_and_certain_amounts_are_omitted():

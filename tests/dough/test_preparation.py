@@ -6,6 +6,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from numpy import interp
 from pytest import approx
 from scipy.integrate import solve_ivp
 
@@ -16,9 +17,11 @@ from scaldloaf.dough.preparation import (
     GELATINISED,
     IN_TIME,
     LONGER_THAN_USUAL,
+    MIXER,
     NOT_GELATINISED,
     PARTLY,
     SCALD_HOLDING_HOURS,
+    SWELLING_POINTS,
     TOO_SLOW,
     TOO_WARM,
     UNCERTAIN,
@@ -34,7 +37,9 @@ from scaldloaf.dough.preparation import (
     hours_to_cool,
     ideal_temperature_c,
     pour_over,
+    require_no_live_yeast,
     scald_of,
+    swollen_percent,
     top_up,
 )
 from scaldloaf.dough.refusal import Refusal
@@ -95,6 +100,47 @@ def test_the_nearest_value_only_just_works(ratio, flour_c, liquid_c, room_c):
         again = pour_over(scald(heated.ratio_needed, flour_c), liquid_c, room_c)
         assert again.core.best == approx(GELATINISATION_END_DEGC, abs=1e-6)
         assert heated.ratio_needed > ratio
+
+
+def test_the_share_that_swells_runs_through_its_points():
+    assert [swollen_percent(degrees) for degrees in (0, 55, 70, 75, 85, 100)] == [0, 0, 62, 80, 100, 100]
+    # a roux at 65 degrees is no failure: it reads 0.41 and goes on to 85
+    assert swollen_percent(65) == approx(41, abs=0.5)
+
+
+@given(st.floats(0, 100))
+def test_the_share_that_swells_rises_and_stays_within_the_starch(core):
+    assert 0 <= swollen_percent(core) <= swollen_percent(core + 0.5) <= 100
+    degrees, percents = zip(*SWELLING_POINTS, strict=True)
+    assert swollen_percent(core) == approx(float(interp(core, degrees, percents)))
+
+
+def test_a_mixer_cools_the_scald_and_swells_no_less_of_it():
+    """1:1, water at 98, flour at 20: 74.5 ideal, 66 (59.5-69.5) in the bowl, 49.5 after the mixer."""
+    by_hand, mixed = (pour_over(scald(1, 20), 98, 20, *how) for how in ((), (MIXER,)))
+    assert by_hand.mixed is None and mixed.core == by_hand.core and mixed.swollen == by_hand.swollen
+    assert mixed.ideal_c == approx(74.5, abs=0.2)
+    assert mixed.core[:3] == approx((59.5, 66, 69.5), abs=0.6)  # the flour's specific heat widens the ends
+    assert mixed.swollen[:3] == approx((19, 46, 60), abs=2.5)
+    assert mixed.mixed.best == approx(49.5, abs=0.2)
+    assert mixed.mixed.low < mixed.mixed.best < mixed.mixed.high < mixed.core.best
+
+
+@given(st.floats(0.3, 8), st.floats(0, 35), st.floats(0, 100), st.floats(5, 35))
+def test_a_scald_never_cools_below_the_colder_of_the_room_and_itself(ratio, flour_c, liquid_c, room_c):
+    heated = pour_over(scald(ratio, flour_c), liquid_c, room_c, MIXER)
+    assert heated.mixed.best >= min(heated.core.best, room_c) - 1e-9
+    assert heated.mixed.low <= heated.mixed.best <= heated.mixed.high
+
+
+def test_yeast_in_a_hot_scald_is_refused_and_told_where_it_belongs():
+    of = formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("instant_yeast", 2, "scald"))
+    require_no_live_yeast(of, 60)
+    require_no_live_yeast(tin_loaf(), 99)
+    with pytest.raises(Refusal) as refused:
+        require_no_live_yeast(of, 61)
+    assert (refused.value.argument, refused.value.code) == ("formula.lines.2.part", "yeast_in_hot_scald")
+    assert refused.value.nearest == "dough"
 
 
 def test_no_nearest_value_when_nothing_works():

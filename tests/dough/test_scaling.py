@@ -27,6 +27,7 @@ from scaldloaf.dough.scaling import (
     mixed_mass_g,
     scale_to,
     share_left,
+    strewn_on_scale_g,
     weigh_out,
 )
 
@@ -270,6 +271,27 @@ def test_yeast_and_salt_go_on_the_fine_scale():
     assert {each.line.ingredient.name: each.mass_g for each in weighed.lines}["salt"] == 9.3
 
 
+def test_each_line_of_the_fine_scale_goes_to_its_nearest_step():
+    """Yeast of 3.435 g is 3.4, whatever the salt beside it loses; the coarse lines take up the difference."""
+    lines = [
+        line("bread_flour", 343.5),
+        line("water", 230.6),
+        line("salt", 6.183),
+        line("instant_yeast", 3.435),
+    ]
+    weighed = weigh_out(lines, Scale(1, 0.1))
+    assert [each.mass_g for each in weighed.lines] == [343, 231, 6.2, 3.4]
+    assert weighed.total_g == approx(583.6)
+    halves = [line("bread_flour", 500), line("salt", 9.25), line("instant_yeast", 5.25)]
+    assert [each.mass_g for each in weigh_out(halves, Scale(1, 0.1)).lines] == [500, 9.3, 5.3]
+
+
+def test_what_is_strewn_is_weighed_to_a_step_and_never_to_nothing():
+    assert strewn_on_scale_g(7.6, Scale(1, 0.1)) == 8
+    assert strewn_on_scale_g(7.6, Scale(5)) == 10
+    assert strewn_on_scale_g(0.2, Scale(1)) == 1
+
+
 def test_salt_is_salt_whatever_its_grain():
     lines = [
         line("bread_flour", 500),
@@ -328,7 +350,11 @@ def test_weighing_out_adds_up_and_stays_close(given_masses, one, other, below):
         assert each.line is line_before
         steps = each.mass_g / each.resolution_g
         assert isclose(steps, round(steps), rel_tol=1e-9, abs_tol=1e-9)
-        assert abs(each.mass_g - line_before.mass_g) < each.resolution_g * (1 + 1e-6)
+        both = len({other.resolution_g for other in weighed.lines}) == 2
+        furthest = 0.5 if both and each.resolution_g == fine else 1
+        assert (
+            abs(each.mass_g - line_before.mass_g) <= each.resolution_g * furthest * (1 + 1e-6) + 1e-9 * exact
+        )
         assert each.error_percent == approx(100 * (each.mass_g - line_before.mass_g) / flour, abs=1e-9)
 
 

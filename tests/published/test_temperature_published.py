@@ -6,12 +6,14 @@ from pytest import approx
 from kitchen import formula
 from scaldloaf.dough.preparation import (
     GELATINISED,
+    MIXER,
     NOT_GELATINISED,
     PARTLY,
     gelatinisation_at,
     ideal_temperature_c,
     pour_over,
     scald_of,
+    swollen_percent,
 )
 from scaldloaf.dough.temperature import (
     friction_total_c,
@@ -156,7 +158,22 @@ def test_mixing_temperature_of_a_scald(ratio, ideal):
     made = scald_of(formula(("bread_flour", 100, "scald"), ("water", 100 * ratio, "scald")), 25)
     assert ideal_temperature_c(made, 95) == approx(ideal, abs=0.5)
     core = pour_over(made, 95, 25).core
-    assert core.low <= ideal - 12 + 0.5 and core.high >= ideal - 5 - 0.5
+    assert core.low <= ideal - 15 + 0.5 and core.high >= ideal - 5 - 0.5
+
+
+@pytest.mark.parametrize("water", [80, 90, 100])
+def test_a_scald_after_ten_minutes_in_a_mixer(water):
+    # Korean patent KR20030028928A: 1:1 with water at 80 to 100 degC, ten minutes at low speed, 48.5 degC. The
+    # water's range is the patent's, and so wide that the band only has to hold the figure.
+    made = scald_of(formula(("bread_flour", 100, "scald"), ("water", 100, "scald")), 20)
+    mixed = pour_over(made, water, 20, MIXER).mixed
+    assert mixed.low - 1 <= 48.5 <= mixed.high + 1
+
+
+@pytest.mark.parametrize("degrees, low, high", [(55, 0, 0), (70, 60, 65), (75, 80, 80), (86, 100, 100)])
+def test_starch_swells_as_a_mill_says(degrees, low, high):
+    # A flour mill's page on its amylogram: begins at 55 degC, 60-65 % at 70, 80 % at 75, all above 85.
+    assert low <= swollen_percent(degrees) <= high
 
 
 def test_wheat_starch_gelatinises_from_53_to_65():

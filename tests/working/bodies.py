@@ -273,6 +273,11 @@ BODIES = [
         hydration_off_optimum_points=4,
     ),
     budgets(ROUX, bake_loss_percent=11),
+    budgets(
+        PLAIN,
+        [{"minutes": 90, "temperature": degc} for degc in (4, 15, 24, 34, 38, 41.5, 44)],
+        bake_loss_percent=12,
+    ),
     budgets(DRY),
     budgets(OWN, damaged_starch_percent=11),
     budgets(sweet(sucrose=25)),
@@ -348,6 +353,21 @@ BODIES = [
         },
     ),
     tempers(
+        "heat_balance",
+        {
+            "target": 9,
+            "formula": ROUX,
+            "flour_temperature": 27,
+            "scald_temperature": -6,
+            "temperature_rise": 6,
+            "adjust_with": ["whole_milk"],
+            "ingredient_temperatures": [
+                {"ingredient": "whole_egg", "temperature": 38},
+                {"ingredient": "honey", "temperature": -18},
+            ],
+        },
+    ),
+    tempers(
         "heat_balance_parts",
         {
             "target": 26,
@@ -355,7 +375,8 @@ BODIES = [
             "water_mass": 300,
             "parts": [
                 {"name": "bread_flour", "mass": 800, "temperature": 27},
-                {"name": "whole_milk", "mass": 150, "temperature": -4},
+                {"name": "whole_milk", "mass": 40, "temperature": -4},
+                {"name": "yolk", "mass": 30, "temperature": -9, "specific_heat": 3, "water_percent": 44},
                 {"name": "old dough", "mass": 400, "temperature": 8, "specific_heat": 2.99},
             ],
         },
@@ -367,6 +388,11 @@ BODIES = [
         poured(liquid_c=84, room_c=17, liquid_mass=150, liquid="whole_milk", flour="plain_flour"),
     ),
     ("scald-preparation", poured(liquid_c=72)),
+    ("scald-preparation", {**poured(liquid_c=97), "stirred": "mixer"}),
+    ("scald-preparation", {**poured(liquid_c=60, room_c=30), "stirred": "mixer"}),
+    ("scald-preparation", {**poured(18, 19, 21), "stirred": "mixer"}),
+    ("scald-preparation", poured(liquid_c=100, liquid_mass=900)),
+    ("scald-preparation", poured(liquid_c=99, liquid_mass=240)),
     ("scald-preparation", poured(liquid_c=95, liquid_mass=60)),
     ("scald-preparation", poured(liquid_c=55, room_c=20)),
     ("scald-preparation", poured(18, 19, 21)),

@@ -11,6 +11,7 @@ from math import exp, pi, sqrt
 from unicodedata import numeric
 
 import numpy
+from scipy.interpolate import PchipInterpolator
 
 from scaldloaf.reference import COEFFICIENTS, INGREDIENTS, Ingredient
 from scaldloaf.units import Units, size
@@ -212,7 +213,11 @@ def _of_sugar_budget(exchange: Exchange) -> Facts:
         exchange.step(f"{name} at the start")["value"] for name in ("Glucose", "Fructose", "Maltose")
     )
     yield from (sum(hours), sum(starts))
+    yield from _yeast_curve()
     rates = [step["value"] for step in exchange.steps if ": wanted in an hour at " in step["label"]]
+    paces = tuple(value("amylase_rate_q10") ** ((degc - 30) / 10) for degc in _stages_degc(exchange))
+    worked = sum(pace * each for pace, each in zip(paces, hours, strict=True))
+    yield worked
     lines = lines_of(request["formula"], exchange.units)
     flour, sucrose = (
         total(flours(lines)),
@@ -222,10 +227,25 @@ def _of_sugar_budget(exchange: Exchange) -> Facts:
     usual = value("damaged_starch_reference_percent")
     damaged = request.get("damaged_starch_percent", usual) / usual
     scalded = total(line for line in flours(lines) if line.part == "scald") / flour
-    legs = tuple(zip(hours, rates or [0.0] * len(hours), strict=True))
+    legs = tuple(zip(hours, rates or [0.0] * len(hours), paces, strict=True))
     glucose, fructose, maltose, unmet = fermented(starts, legs, damaged, scalded)
     for pool in (glucose, fructose, maltose / value("hexose_per_maltose"), *unmet):
         yield Interval(pool - 3e-3, pool + 3e-3)
+
+
+def _stages_degc(exchange: Exchange) -> list[float]:
+    from_wire = exchange.units.from_wire
+    return [from_wire(stage["temperature"], "temperature") for stage in exchange.request["stages"]]
+
+
+def _yeast_curve() -> Facts:
+    """The points of the rate of yeast by temperature, and its slopes there."""
+    per_degree, low = value("yeast_rate_per_degc"), value("yeast_rate_at_low")
+    points = {0: low / per_degree**20, 10: low / per_degree**10, 20: low, 30: 1.0}
+    points |= {36: value("yeast_rate_at_best"), 40: value("yeast_rate_at_falling"), 43: 0.0}
+    slopes = PchipInterpolator(list(points), list(points.values())).derivative()
+    yield from (float(rate) for rate in points.values())
+    yield from (float(slopes(degc)) for degc in points)
 
 
 @cache
@@ -234,8 +254,8 @@ def fermented(
 ) -> tuple[float, float, float, list[float]]:
     """Glucose, fructose and maltose at the end, as hexose, and the shortfall of each stage.
 
-    In steps of two seconds. legs: hours and the demand per hour. damaged: starch, relative to the usual.
-    scalded: share of the flour.
+    In steps of two seconds. legs: hours, the demand per hour and the enzymes' pace. damaged: starch, relative
+    to the usual. scalded: share of the flour.
     """
     glucose, fructose, maltose = starts
     makers = [
@@ -250,12 +270,14 @@ def fermented(
     ]
     switch, lag = value("maltose_switch_percent"), value("maltose_lag_minutes") / 60
     glucose_share, maltose_share = value("glucose_uptake_share"), value("maltose_uptake_share")
-    now, opened, short = 0.0, False, []
-    for hours, rate in legs:
+    now, worked, opened, short = 0.0, 0.0, False, []
+    for hours, rate, hastened in legs:
         count = max(1, round(hours * 1800))
         tick, unmet = hours / count, 0.0
         for _ in range(count):
-            maltose += sum(most * exp(-pace * now) * (1 - exp(-pace * tick)) for most, pace in makers)
+            ripe = tick * hastened
+            maltose += sum(most * exp(-pace * worked) * (1 - exp(-pace * ripe)) for most, pace in makers)
+            worked += ripe
             need, free = rate * tick, glucose + fructose
             opened = opened or (free <= switch and now >= lag)
             drawn = min(maltose, need * (maltose_share if free > 0 else 1)) if opened else 0.0
@@ -279,8 +301,19 @@ def _of_hydration_correction(exchange: Exchange) -> Facts:
 
 
 def _of_dough_temperature(exchange: Exchange) -> Facts:
-    names = [part["name"] for part in exchange.request["rule"].get("parts", ())]
-    yield from (specific_heat(INGREDIENTS[name]) for name in names if name in INGREDIENTS)
+    rule, kilograms = exchange.request["rule"], exchange.units.factors["mass"] / 1000
+    parts = rule.get("parts", ())
+    yield from (specific_heat(INGREDIENTS[part["name"]]) for part in parts if part["name"] in INGREDIENTS)
+    for part in parts:  # its ice, where it is frozen
+        row = INGREDIENTS.get(part["name"])
+        ice = part.get("water_percent", row.water_percent if row else 0)
+        yield ice / 100 * part["mass"] * kilograms
+    if "formula" in rule:
+        lines = [line for line in lines_of(rule["formula"], exchange.units) if not line.ingredient.is_flour]
+        yield from (line.mass_g * line.ingredient.water_percent / 1e5 for line in lines)
+        scald = [line for line in lines if line.part == "scald"]
+        lost = rule["formula"].get("scald_evaporation", 0) * kilograms
+        yield sum(line.mass_g * line.ingredient.water_percent / 1e5 for line in scald) - lost
 
 
 def _of_order_demand(exchange: Exchange) -> Facts:

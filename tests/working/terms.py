@@ -19,7 +19,8 @@ def _all_lines(exchange: Exchange, step: dict, _) -> float:
 
 
 def _rounded(exchange: Exchange, step: dict, _) -> Interval:
-    """The total of the weigh-out; on each scale the lines with the largest remainders are rounded up."""
+    """The total of the weigh-out: the fine scale's lines at their nearest steps; on the other scale, or on
+    the only one, the lines with the largest remainders are rounded up."""
     weighed, exact = exchange.reply["weigh_out"], exchange.reply["formula"]["lines"]
     left = sum(line["mass"] for line in exact)
     scales = sorted({line["resolution"] for line in weighed})
@@ -29,7 +30,13 @@ def _rounded(exchange: Exchange, step: dict, _) -> Interval:
             for line, own in zip(exact, weighed, strict=True)
             if own["resolution"] == scale
         ]
-        for_it = left / scale if scale == scales[-1] else sum(steps for steps, _ in group)
+        if scale != scales[-1]:
+            assert all(abs(steps - count) <= 0.5 + WHOLE for steps, count in group), (
+                f"not the nearest {scale}"
+            )
+            left -= scale * sum(count for _, count in group)
+            continue
+        for_it = left / scale
         whole = sum(floor(steps + WHOLE) for steps, _ in group)
         got = sum(count for _, count in group)
         assert got == max(whole, floor(for_it + 0.5 + WHOLE)), f"{got} steps of {scale}"
@@ -79,6 +86,8 @@ def _moved_optimum(exchange: Exchange, step: dict, match: re.Match) -> float:
 TERMS: dict[str, Callable[[Exchange, dict, re.Match], float | Interval]] = {
     "all lines": _all_lines,
     "each line cut to whole steps of its scale, missing steps added to the lines that lost most": _rounded,
+    "each line of the fine scale to its nearest step, the others cut to whole steps, missing steps added to "
+    "those that lost most": _rounded,
     "as given": _as_given,
     "as asked for": lambda exchange, *_: exchange.request["hydration_percent"],
     "as measured": lambda exchange, *_: exchange.request["method"]["core_temperature"],

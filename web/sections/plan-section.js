@@ -126,6 +126,8 @@ function writePlan(bench, reply) {
       ice && ice.percent > 0 && [t("plan.ice"), figure(ice.mass, "mass")],
       ice && ice.percent > 0 && [t("plan.tapWater"), figure(ice.tap_water, "mass")],
       scald && [t("plan.core"), estimate(scald.core_temperature, "temperature", 0), "main"],
+      scald && [t("plan.swollen"), estimate(scald.swollen_percent, "percent", 0)],
+      scald?.mixed_temperature && [t("plan.mixed"), estimate(scald.mixed_temperature, "temperature", 0)],
       topUp && [t("plan.evaporated"), figure(topUp.evaporated, "mass")],
       topUp && [t("plan.topUp"), figure(topUp.water_to_add, "mass")],
       topUp && topUp.still_to_evaporate > 0 && [t("plan.tooMuch"), figure(topUp.still_to_evaporate, "mass")],
@@ -134,7 +136,7 @@ function writePlan(bench, reply) {
       figure(limit.allowed_hours, "hours")]),
       scald?.holding && [t("plan.holding"), t(`plan.${scald.holding.assessment}`)],
     ]),
-    found && h("p", { class: "verdict" }, t(`plan.${found.assessment}`), found.liquid_temperature_needed === null ? null
+    found?.assessment === "not_gelatinised" && h("p", { class: "verdict" }, t(`plan.${found.assessment}`), found.liquid_temperature_needed === null ? null
       : ` ${t("plan.gelatinisedWithHotter", { temperature: text(found.liquid_temperature_needed, "temperature", 0) })}`),
     reply.timetable.length ? timetable(bench, reply.timetable) : null,
     h("h3", { class: "minor" }, t("plan.doubts")),

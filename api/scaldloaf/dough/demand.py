@@ -12,7 +12,17 @@ from typing import NamedTuple
 from scaldloaf.dough.formula import DOUGH, LEAST_FLOUR_G, SCALD, Breakdown, Formula, Line, break_down, scaled
 from scaldloaf.dough.limits import ROUNDING
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scaling import NO_LOSSES, Losses, Scale, Size, Target, WeighOut, mixed_mass_g, weigh_out
+from scaldloaf.dough.scaling import (
+    NO_LOSSES,
+    Losses,
+    Scale,
+    Size,
+    Target,
+    WeighOut,
+    mixed_mass_g,
+    strewn_on_scale_g,
+    weigh_out,
+)
 from scaldloaf.reference import Ingredient
 
 DUSTING = "dusting"
@@ -42,7 +52,10 @@ class Order(NamedTuple):
 
 
 class Production(NamedTuple):
-    """Everything made of one recipe. ``batch`` is one of ``batches`` equal mixings; ``day`` is their sum."""
+    """Everything made of one recipe. ``batch`` is one of ``batches`` equal mixings; ``day`` is their sum.
+
+    dusting_weighed_g: as the scale shows the day's dusting; None without either.
+    """
 
     day: Formula
     dough_mass_g: float
@@ -52,6 +65,7 @@ class Production(NamedTuple):
     scald_mass_g: float
     dusting_g: float
     weigh_out: WeighOut | None
+    dusting_weighed_g: float | None = None
 
 
 class Requirement(NamedTuple):
@@ -102,6 +116,8 @@ def produce(recipe: Recipe, orders: Sequence[Size], scale: Scale | None = None) 
     _check_batches(recipe, breakdown, count)
     _check_pieces(recipe, orders)
     batch = scaled(whole, 1 / count)
+    dusting = breakdown.flour_g * recipe.dusting_percent / 100
+    weighed = None if scale is None else weigh_out(batch.lines, scale)
     return Production(
         day=whole,
         dough_mass_g=breakdown.dough_mass_g,
@@ -109,8 +125,9 @@ def produce(recipe: Recipe, orders: Sequence[Size], scale: Scale | None = None) 
         batch=batch,
         batch_mass_g=breakdown.dough_mass_g / count,
         scald_mass_g=breakdown.scald_mass_g,
-        dusting_g=breakdown.flour_g * recipe.dusting_percent / 100,
-        weigh_out=None if scale is None else weigh_out(batch.lines, scale),
+        dusting_g=dusting,
+        weigh_out=weighed,
+        dusting_weighed_g=strewn_on_scale_g(dusting, scale) if scale and dusting else None,
     )
 
 
@@ -212,7 +229,8 @@ def requirements(
         if recipe.dusting_ingredient is not None and made.dusting_g:
             dusting = Line(recipe.dusting_ingredient, made.dusting_g)
             ledger.add(dusting, DUSTING, f"recipes.{index}.dusting_ingredient")
-            ledger.weigh(dusting.ingredient.name, made.dusting_g)
+            if made.dusting_weighed_g is not None:
+                ledger.weigh(dusting.ingredient.name, made.dusting_weighed_g)
         for entry in made.weigh_out.lines if made.weigh_out else ():
             ledger.weigh(entry.line.ingredient.name, entry.mass_g * made.batches)
     rounded = any(made is not None and made.weigh_out is not None for made in productions)

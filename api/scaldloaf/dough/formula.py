@@ -56,9 +56,9 @@ class Breakdown(NamedTuple):
     """The totals of a formula. Masses in g; ``_percent`` of total flour unless named otherwise.
 
     flour_g counts both parts. water_g, fat and protein are those of every line that is not flour, the
-    water less evaporation; sugars, salt and yeast are those of every line (a bought flour mix may contain
-    some). liquid_g is the trade's quick count: water and milks whole, nothing else. scald_liquid_ratio and
-    scald_moisture_percent are None without scalded flour.
+    water less evaporation; sugars and salt are those of every line (a bought flour mix may contain some),
+    yeast that of the dough part: the heat of a scald kills it. liquid_g is the trade's quick count: water and
+    milks whole, nothing else. scald_liquid_ratio and scald_moisture_percent are None without scalded flour.
     """
 
     flour_g: float
@@ -130,7 +130,7 @@ def break_down(formula: Formula) -> Breakdown:
             protein += mass * ingredient.protein_percent
             if ingredient.is_liquid:
                 liquid += mass
-        if ingredient.yeast is not None:
+        if ingredient.yeast is not None and part != SCALD:
             instant_yeast += mass * INSTANT_PER_YEAST[ingredient.yeast]
         sucrose += mass * ingredient.sucrose_percent
         glucose += mass * ingredient.glucose_percent
@@ -193,6 +193,15 @@ def _unsound(flour_g: float, dough_g: float, lost_g: float, scald_water_g: float
         quantity="mass",
         amounts={"lost": (lost_g, "mass"), "water": (scald_water_g, "mass")},
     )
+
+
+def scald_yeast(formula: Formula) -> list[int]:
+    """The places of the lines that put yeast into the scald, where it dies."""
+    return [
+        place
+        for place, (ingredient, mass, part) in enumerate(formula.lines)
+        if part == SCALD and ingredient.yeast is not None and mass > 0
+    ]
 
 
 def masses_of(formula: Formula) -> Masses:

@@ -4,17 +4,22 @@ Needed once a hot or chilled scald is a large part of the dough. With equal heat
 rule with the temperature rise (``temperature``).
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from math import hypot
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
 from scaldloaf.dough.formula import SCALD, Formula, Line, break_down
-from scaldloaf.dough.refusal import Refusal, listed
+from scaldloaf.dough.refusal import Kept, Refusal, Way, listed
 from scaldloaf.dough.temperature import (
     FREEZING_DEGC,
+    SPECIFIC_HEAT_ICE,
+    SPECIFIC_HEAT_WATER,
+    WATER_HOT_REFUSE_DEGC,
+    MoreLiquids,
     Movable,
+    WaysOut,
     require_dough_temperature,
     require_part_temperature,
     require_reachable,
@@ -26,6 +31,8 @@ HEATS = {
     for name in ("water", "flour", "fat", "sugar", "protein", "salt", "other_solids")
 }
 BEST_HEATS = {kind: row.value for kind, row in HEATS.items()}
+MELTING_HEAT_KJ_PER_KG = coefficient("melting_heat_kj_per_kg").value
+FREEZABLE_WATER_PERCENT = coefficient("freezable_water_percent").value
 
 LEAST_WATER_G = 1e-3  # a guard rail of arithmetic: less water than this cannot warm a dough
 _SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_percent", "lactose_percent")
@@ -38,15 +45,29 @@ _SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_pe
 class Matter:
     """What a part is made of, as far as heat goes.
 
-    shares: g of each kind in HEATS. own_j_per_k: heat capacity that is known directly, J/K.
+    shares: g of each kind in HEATS. own_j_per_k: heat capacity that is known directly, J/K, as thawed.
+    freezable_g: water that is ice below 0 °C.
     """
 
     shares: Mapping[str, float] = field(default_factory=dict)
     own_j_per_k: float = 0.0
+    freezable_g: float = 0.0
 
     def heat_capacity_j_per_k(self, heats: Mapping[str, float]) -> float:
         """Sum of mass times specific heat: g x kJ/(kg K) is J/K."""
         return self.own_j_per_k + sum([mass * heats[kind] for kind, mass in self.shares.items()])
+
+    def thawing_j(self, temperature_c: float) -> float:
+        """Heat that it takes besides its heat capacity to come from that temperature to above 0 °C, J.
+
+        Below 0 °C its ice must melt, 334 J per g; and ice takes less heat than water to warm. 0 from 0 °C.
+        """
+        colder = FREEZING_DEGC - temperature_c
+        if colder <= 0:
+            return 0.0
+        return self.freezable_g * (
+            MELTING_HEAT_KJ_PER_KG + (SPECIFIC_HEAT_ICE - SPECIFIC_HEAT_WATER) * colder
+        )
 
     def plus(self, other: "Matter") -> "Matter":
         """Both together."""
@@ -54,6 +75,7 @@ class Matter:
         return Matter(
             {kind: self.shares.get(kind, 0.0) + other.shares.get(kind, 0.0) for kind in kinds},
             self.own_j_per_k + other.own_j_per_k,
+            self.freezable_g + other.freezable_g,
         )
 
 
@@ -64,6 +86,11 @@ class Part(NamedTuple):
     mass_g: float
     temperature_c: float
     matter: Matter
+
+    @property
+    def thawing_j(self) -> float:
+        """Heat that thawing it takes, J; 0 for what is not frozen."""
+        return self.matter.thawing_j(self.temperature_c)
 
 
 class HeatBalance(NamedTuple):
@@ -85,7 +112,8 @@ def matter_of(ingredient: Ingredient, mass_g: float) -> Matter:
     """Heat-bearing kinds in a mass of an ingredient, g each.
 
     Flour counts as flour, at its own moisture; anything else by its composition, the rest as other
-    solids. Source: mixing rule of specific heats (choi_okos_1986 for the solids).
+    solids. Its water freezes where it is more than freezable_water_percent of what is not fat.
+    Source: mixing rule of specific heats (choi_okos_1986 for the solids).
     """
     if ingredient.is_flour:
         return Matter({"flour": mass_g})
@@ -98,7 +126,9 @@ def matter_of(ingredient: Ingredient, mass_g: float) -> Matter:
         "salt": ingredient.salt_percent,
     }
     percents["other_solids"] = max(0.0, 100 - sum(percents.values()))
-    return Matter({kind: mass_g * percent / 100 for kind, percent in percents.items() if percent > 0})
+    shares = {kind: mass_g * percent / 100 for kind, percent in percents.items() if percent > 0}
+    freezes = ingredient.water_percent > FREEZABLE_WATER_PERCENT / 100 * (100 - ingredient.fat_percent)
+    return Matter(shares, freezable_g=shares.get("water", 0.0) if freezes else 0.0)
 
 
 def specific_heat(part: Part) -> float:
@@ -109,12 +139,15 @@ def specific_heat(part: Part) -> float:
 # ---- The balance ---------------------------------------------------------------------------------
 
 
-def _water_c(before_mixing_c: float, parts: Sequence[Part], capacities: Sequence[float]) -> float:
+def _water_c(
+    before_mixing_c: float, thawing_j: float, parts: Sequence[Part], capacities: Sequence[float]
+) -> float:
     """The water temperature, °C, of ``water_by_heat_balance``.
 
-    capacities: the heat capacity of each part, and last that of the water, J/K.
+    thawing_j: what the ice of all parts takes, J. capacities: the heat capacity of each part, and last that
+    of the water, J/K.
     """
-    missing = sum(
+    missing = thawing_j + sum(
         [
             capacity * (before_mixing_c - part.temperature_c)
             for part, capacity in zip(parts, capacities, strict=False)
@@ -126,10 +159,10 @@ def _water_c(before_mixing_c: float, parts: Sequence[Part], capacities: Sequence
 def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part], water: Matter) -> Estimate:
     """Water temperature that brings the mixed parts and the water to target - rise.
 
-    sum m c T over the parts: water = T0 + sum C (T0 - T) / C_water, with T0 = target - rise and C = m c
-    in J/K. Leaves out the heat of wetting, and melting (parts below 0 °C or firm fat make the dough
-    colder). The band moves each specific heat over its range, one at a time, root sum of squares. Valid
-    for parts of 0 to 100 °C and water with mass.
+    sum m c T over the parts: water = T0 + sum (C (T0 - T) + thawing) / C_water, with T0 = target - rise and
+    C = m c in J/K; thawing is the heat that the ice of a part below 0 °C takes. Leaves out the heat of
+    wetting, and fat that melts (firm fat makes the dough colder). The band moves each specific heat over its
+    range, one at a time, root sum of squares. Valid for parts of -40 to 100 °C and water with mass.
 
     Parameters
         target_c : float  [°C] of the dough after mixing
@@ -141,10 +174,10 @@ def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part],
     Source
         heat balance (exact given the specific heats)
     """
-    before_mixing = target_c - rise_c
+    before_mixing, thawing_j = target_c - rise_c, sum(part.thawing_j for part in parts)
     matters = [*(part.matter for part in parts), water]
     usual = [matter.heat_capacity_j_per_k(BEST_HEATS) for matter in matters]
-    best = _water_c(before_mixing, parts, usual)
+    best = _water_c(before_mixing, thawing_j, parts, usual)
     below = above = 0.0
     # In order of first use, so that the sum of squares is the same to the last bit in every process.
     used = dict.fromkeys(kind for matter in matters for kind in matter.shares)
@@ -156,7 +189,7 @@ def water_by_heat_balance(target_c: float, rise_c: float, parts: Sequence[Part],
                 matter.heat_capacity_j_per_k(heats) if kind in matter.shares else capacity
                 for matter, capacity in zip(matters, usual, strict=True)
             ]
-            ends.append(_water_c(before_mixing, parts, moved) - best)
+            ends.append(_water_c(before_mixing, thawing_j, parts, moved) - best)
         below, above = hypot(below, min(0.0, *ends)), hypot(above, max(0.0, *ends))
     evidence = weakest(*(HEATS[kind].evidence for kind in used)) if used else "exact"
     return Estimate(best - below, best, best + above, evidence)
@@ -186,7 +219,7 @@ def dough_by_heat_balance_c(
     heat, total = capacity * water_c, capacity
     for part in parts:
         own = part.matter.heat_capacity_j_per_k(heats)
-        heat += own * part.temperature_c
+        heat += own * part.temperature_c - part.thawing_j
         total += own
     return heat / total + rise_c
 
@@ -198,7 +231,7 @@ def balance(
     water: Matter,
     water_g: float,
     ice_c: float = FREEZING_DEGC,
-    movable: Iterable[Movable] = (),
+    ways_out: Callable[[], WaysOut] = WaysOut,
 ) -> HeatBalance:
     """The heat balance of some parts and the liquid to adjust, refused where no water would do.
 
@@ -209,7 +242,7 @@ def balance(
         water : Matter  with mass
         water_g : float  [g]
         ice_c : float  [°C]
-        movable : Iterable[Movable]  temperatures to name in a refusal, consumed only for one
+        ways_out : Callable  looks for what else could change, for a refusal
     Returns
         HeatBalance  by ``water_by_heat_balance``
     Raises
@@ -223,7 +256,7 @@ def balance(
         "target",
         target_c,
         lambda water_c: dough_by_heat_balance_c(water_c, rise_c, parts, water),
-        movable=movable,
+        ways_out=ways_out,
     )
     return HeatBalance(found, water_g, tuple(parts), water, target_c, rise_c)
 
@@ -296,7 +329,7 @@ def _scald_parts(formula: Formula, scald_c: float | None) -> list[Part]:
             "the formula has a scald, and its temperature moves the dough's; measure it in the middle",
         )
     lost = formula.scald_evaporation_g
-    matter = Matter({"water": -lost} if lost else {})
+    matter = Matter({"water": -lost} if lost else {}, freezable_g=-lost)
     for line in scald:
         matter = matter.plus(matter_of(line.ingredient, line.mass_g))
     return [Part("scald", sum(line.mass_g for line in scald) - lost, scald_c, matter)]
@@ -380,28 +413,93 @@ def water_for_formula(
             nearest=None,
             amounts={"water": (water_g, "mass")},
         )
-    movable = _movable_parts(formula, temperatures, adjust_with, water)
-    return balance(target_c, rise_c, parts, water, water_g, ice_c, movable)
+
+    def ways_out() -> WaysOut:
+        return WaysOut(
+            _movable_of(formula, temperatures, adjust_with, water),
+            _with_more_liquids(formula, target_c, rise_c, temperatures, adjust_with),
+        )
+
+    return balance(target_c, rise_c, parts, water, water_g, ice_c, ways_out)
 
 
-def _movable_parts(
-    formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str], water: Matter
-) -> Iterator[Movable]:
-    """The temperatures of a formula that can be changed: the flour's, with all as warm, and the scald's."""
-    warm = [
-        matter_of(line.ingredient, line.mass_g)
+def _with_more_liquids(
+    formula: Formula, target_c: float, rise_c: float, temperatures: Temperatures, adjust_with: Sequence[str]
+) -> MoreLiquids | None:
+    """The dough's other liquids, where it is enough to warm them too; None where it is not.
+
+    Parameters
+        formula : Formula
+        target_c : float  [°C]
+        rise_c : float  [°C, a difference]
+        temperatures : Temperatures  [°C]
+        adjust_with : Sequence[str]  names of the liquids that are not enough
+    Returns
+        MoreLiquids or None
+    """
+    liquids = [
+        line.ingredient.name
         for line in formula.lines
-        if line.part != SCALD
-        and line.ingredient.name not in (*adjust_with, *temperatures.own)
-        and (line.ingredient.is_flour or temperatures.others_c is None)
+        if line.part != SCALD and line.mass_g > 0 and line.ingredient.is_liquid
     ]
-    yield movable_part("temperatures.flour", temperatures.flour_c, warm, water)
-    if temperatures.scald_c is not None:
-        scald = [part.matter for part in _scald_parts(formula, temperatures.scald_c)]
-        yield movable_part("temperatures.scald", temperatures.scald_c, scald, water)
+    together = tuple(dict.fromkeys((*adjust_with, *liquids)))
+    if len(together) == len(adjust_with):
+        return None
+    kept = {name: value for name, value in temperatures.own.items() if name not in together}
+    parts, water, _ = parts_of(formula, replace(temperatures, own=kept), together)
+    needed = water_by_heat_balance(target_c, rise_c, parts, water).best
+    if needed > WATER_HOT_REFUSE_DEGC:
+        return None
+    change: dict[str, object] = {"adjust_with": list(together)}
+    if len(kept) < len(temperatures.own):
+        change["temperatures.own"] = Kept(tuple(kept))
+    return MoreLiquids(together[len(adjust_with) :], needed, Way("target", change))
+
+
+def _movable_of(
+    formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str], water: Matter
+) -> list[Movable]:
+    """The temperatures of a formula that could be others: flour's, scald's, and those of what is frozen."""
+    flour_c, scald_c, others_c = temperatures.flour_c, temperatures.scald_c, temperatures.others_c
+    at_flours, at_others, at_own = _by_temperature(formula, temperatures, adjust_with)
+    movable = [movable_part("temperatures.flour", flour_c, at_flours, water)]
+    if scald_c is not None:
+        scald = [part.matter for part in _scald_parts(formula, scald_c)]
+        movable.append(movable_part("temperatures.scald", scald_c, scald, water))
+    if others_c is not None and others_c < FREEZING_DEGC:
+        movable.append(movable_part("temperatures.others", others_c, at_others, water))
+    for index, (name, value) in enumerate(temperatures.own.items()):
+        if value < FREEZING_DEGC:
+            movable.append(
+                movable_part(f"temperatures.own.{index}.temperature", value, at_own.get(name, []), water)
+            )
+    return movable
+
+
+def _by_temperature(
+    formula: Formula, temperatures: Temperatures, adjust_with: Sequence[str]
+) -> tuple[list[Matter], list[Matter], dict[str, list[Matter]]]:
+    """What of the dough part is as warm as the flour, as the others, and as each name of its own."""
+    flours: list[Matter] = []
+    others: list[Matter] = []
+    own: dict[str, list[Matter]] = {}
+    for line in formula.lines:
+        ingredient = line.ingredient
+        if line.part == SCALD or ingredient.name in adjust_with:
+            continue
+        matter = matter_of(ingredient, line.mass_g)
+        if ingredient.name in temperatures.own:
+            own.setdefault(ingredient.name, []).append(matter)
+        elif ingredient.is_flour or temperatures.others_c is None:
+            flours.append(matter)
+        else:
+            others.append(matter)
+    return flours, others, own
 
 
 def movable_part(argument: str, value_c: float, of: Iterable[Matter], water: Matter) -> Movable:
     """A temperature of some matter that the water is to be balanced with."""
+    of, warms = list(of), water.heat_capacity_j_per_k(BEST_HEATS)
     heat = sum(matter.heat_capacity_j_per_k(BEST_HEATS) for matter in of)
-    return Movable(argument, value_c, heat / water.heat_capacity_j_per_k(BEST_HEATS))
+    thawing = sum(matter.thawing_j(value_c) for matter in of)
+    return Movable(argument, value_c, heat / warms, thawing / warms)

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.volume import WATER_VALID_POINTS, water_volume_factor
-from scaldloaf.dough.yeast import YEAST_RATE_PER_DEGC
+from scaldloaf.dough.yeast import temperature_factor
 
 LOAF_VOLUME, LOAF_MASS, RISE, SWEETNESS, SCALD = "loaf_volume", "loaf_mass", "rise", "sweetness", "scald"
 
@@ -99,17 +99,27 @@ def doubt_of_amount(estimate: Estimate, decides: str) -> Doubt:
     )
 
 
-def doubt_of_water_temperature(water_c: Estimate, heat_share: float) -> Doubt:
+def doubt_of_water_temperature(water_c: Estimate, heat_share: float, dough_c: float) -> Doubt:
     """The pace of the yeast, when the water at its best value leaves the dough warmer or cooler.
 
-    heat_share: the water's part of the dough's heat capacity, 0 to 1. An error of one degree in the water
-    is that much of a degree in the dough, and the yeast's rate follows yeast_rate_per_degc. Valid for errors
-    of a few degrees. Evidence: a published trade figure (rate), assumption (band).
+    An error of one degree in the water is heat_share of a degree in the dough, and the yeast's rate follows
+    ``temperature_factor``. No figure where the planned dough is too hot for yeast.
+
+    Parameters
+        water_c : Estimate  [°C]
+        heat_share : float  the water's part of the dough's heat capacity, 0 to 1
+        dough_c : float  [°C] the dough planned
+    Returns
+        Doubt  (growth rates at second hand, assumption for the band)
     """
-    cooler, warmer = (heat_share * (water_c.best - end) for end in (water_c.high, water_c.low))
-    return Doubt(
-        water_c, RISE, 100 * (YEAST_RATE_PER_DEGC**cooler - 1), 100 * (YEAST_RATE_PER_DEGC**warmer - 1)
-    )
+    planned = temperature_factor(dough_c)
+    if not planned:
+        return Doubt(water_c, RISE)
+    rates = [
+        temperature_factor(max(0.0, dough_c + heat_share * (water_c.best - end)))
+        for end in (water_c.high, water_c.best, water_c.low)
+    ]
+    return Doubt(water_c, RISE, 100 * (min(rates) / planned - 1), 100 * (max(rates) / planned - 1))
 
 
 def least_certain(doubts: Iterable[tuple[str, Doubt]]) -> list[tuple[str, Doubt]]:

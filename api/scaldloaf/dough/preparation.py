@@ -1,15 +1,16 @@
 """Making the scald: how hot it gets, its water after cooking, its cooling, and how long it waits.
 
 A scald is made with hot liquid poured on flour, or cooked as a roux. The first question is whether its
-core gets hot enough for the starch to gelatinise.
+core gets hot enough for the starch to swell, and how much of it does.
 """
 
 from collections.abc import Mapping
-from math import inf, log
+from itertools import pairwise
+from math import hypot, inf, log
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
-from scaldloaf.dough.formula import LEAST_FLOUR_G, SCALD, Formula, break_down
+from scaldloaf.dough.formula import DOUGH, LEAST_FLOUR_G, SCALD, Formula, break_down, scald_yeast
 from scaldloaf.dough.heat_balance import (
     BEST_HEATS,
     HEATS,
@@ -21,11 +22,18 @@ from scaldloaf.dough.heat_balance import (
 )
 from scaldloaf.dough.limits import ROUNDING, TOLERANCE_DEGC
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.temperature import BOILING_DEGC
-from scaldloaf.reference import coefficient
+from scaldloaf.dough.temperature import BOILING_DEGC, WATER_HOT_REFUSE_DEGC
+from scaldloaf.reference import Coefficient, coefficient
 
 SCALD_LOSS_DEGC = coefficient("scald_loss_degc")
+SCALD_LOSS_MIXER_DEGC = coefficient("scald_loss_mixer_degc")
 SCALD_LOSS_EXCESS_DEGC = coefficient("scald_loss_excess_degc").value
+SWELLING_START_DEGC = coefficient("swelling_start_degc").value
+SWELLING_FIRST_DEGC = coefficient("swelling_first_degc").value
+SWELLING_SECOND_DEGC = coefficient("swelling_second_degc").value
+SWELLING_END_DEGC = coefficient("swelling_end_degc").value
+SWOLLEN_FIRST_PERCENT = coefficient("swollen_first_percent").value
+SWOLLEN_SECOND_PERCENT = coefficient("swollen_second_percent").value
 GELATINISATION_START_DEGC = coefficient("gelatinisation_start_degc").value
 GELATINISATION_END_DEGC = coefficient("gelatinisation_end_degc").value
 GELATINISATION_MINUTES = coefficient("gelatinisation_minutes")
@@ -37,6 +45,15 @@ COOLING_TOTAL_HOURS = coefficient("cooling_total_hours").value
 COOLING_AMBIENT_HOURS = coefficient("cooling_ambient_hours").value
 SCALD_HOLDING_HOURS = coefficient("scald_holding_hours").value
 THERMOMETER_ERROR_DEGC = coefficient("thermometer_error_degc").value
+
+HAND, MIXER = "hand", "mixer"
+# (core temperature in °C, percent of the starch swollen); straight between them, flat outside
+SWELLING_POINTS = (
+    (SWELLING_START_DEGC, 0.0),
+    (SWELLING_FIRST_DEGC, SWOLLEN_FIRST_PERCENT),
+    (SWELLING_SECOND_DEGC, SWOLLEN_SECOND_PERCENT),
+    (SWELLING_END_DEGC, 100.0),
+)
 
 GELATINISED, PARTLY, NOT_GELATINISED = "gelatinised", "partly", "not_gelatinised"
 IN_TIME, UNCERTAIN, TOO_SLOW = "in_time", "uncertain", "too_slow"
@@ -71,13 +88,16 @@ class Scald(NamedTuple):
 class Heated(NamedTuple):
     """How hot the scald's core gets, °C, and what that does to the starch.
 
-    ideal_c: with no heat lost; None for a scald cooked to a measured temperature. assessment: of the best
-    value; at_low, at_high: of the ends. ideal_c_needed (with no heat lost), liquid_c_needed and
+    ideal_c: with no heat lost; None for a scald cooked to a measured temperature. swollen: percent of the
+    starch. mixed: the scald after ten minutes in a mixer, °C; None by hand or cooked. assessment: of the
+    best value; at_low, at_high: of the ends. ideal_c_needed (with no heat lost), liquid_c_needed and
     ratio_needed would just do; None where they are not needed or where nothing would.
     """
 
     core: Estimate
     ideal_c: float | None
+    swollen: Estimate
+    mixed: Estimate | None
     assessment: str
     at_low: str
     at_high: str
@@ -131,6 +151,20 @@ def gelatinisation_at(core_c: float) -> str:
     return PARTLY if core_c >= GELATINISATION_START_DEGC - TOLERANCE_DEGC else NOT_GELATINISED
 
 
+def swollen_percent(core_c: float) -> float:
+    """Share of the starch of wheat flour that swells at a core temperature, °C, in percent.
+
+    Straight through 0 at 55, 62 at 70, 80 at 75 and 100 at 85 °C, read off a mill's amylogram: for much
+    water; less in a stiff scald. Source: mill_amylogram.
+    """
+    if core_c <= SWELLING_START_DEGC:
+        return 0.0
+    for (left, low), (right, high) in pairwise(SWELLING_POINTS):
+        if core_c <= right:
+            return low + (high - low) * (core_c - left) / (right - left)
+    return 100.0
+
+
 def after_loss_c(ideal_c: float, room_c: float, loss_c: float) -> float:
     """Core temperature, °C, after the heat lost to bowl and air.
 
@@ -159,12 +193,21 @@ def ideal_temperature_c(scald: Scald, liquid_c: float, heats: Mapping[str, float
     return dough_by_heat_balance_c(liquid_c, 0.0, scald.solids, scald.liquid, heats)
 
 
-def pour_over(scald: Scald, liquid_c: float, room_c: float) -> Heated:
+def pour_over(scald: Scald, liquid_c: float, room_c: float, stirred: str = HAND) -> Heated:
     """A scald made by pouring hot liquid on the flour.
 
-    Temperatures in °C, the liquid's from 0 to 100. The band moves the loss and the flour's specific heat
-    over their ranges. Where the best value falls short, names the liquid temperature and the ratio that
-    would just do. Evidence: assumption (the loss).
+    The band moves the loss and the flour's specific heat over their ranges, one at a time, root sum of
+    squares. How far the starch swells is
+    settled in the first minute or two, by hand and in a mixer; a mixer that runs on only cools it. Where the
+    best value falls short of gelatinisation, names the liquid temperature and the ratio that would just do.
+
+    Parameters
+        scald : Scald
+        liquid_c : float  [°C], 0 to 100
+        room_c : float  [°C]
+        stirred : str  HAND or MIXER
+    Returns
+        Heated  (assumption: the loss; published: patent and trade for the mixer, a mill for the swelling)
     """
     loss, flour_heat = SCALD_LOSS_DEGC, HEATS["flour"]
     ends = [
@@ -172,14 +215,26 @@ def pour_over(scald: Scald, liquid_c: float, room_c: float) -> Heated:
         for heat in (flour_heat.low, flour_heat.high)
     ]
     ideal = ideal_temperature_c(scald, liquid_c)
-    core = Estimate(
-        after_loss_c(min(ends), room_c, loss.high),
-        after_loss_c(ideal, room_c, loss.value),
-        after_loss_c(max(ends), room_c, loss.low),
-        weakest(loss.evidence, flour_heat.evidence),
-    )
+
+    def after(loss: Coefficient) -> Estimate:
+        best = after_loss_c(ideal, room_c, loss.value)
+        cooler, warmer = (after_loss_c(end, room_c, loss.value) for end in (min(ends), max(ends)))
+        return Estimate(
+            best - hypot(best - after_loss_c(ideal, room_c, loss.high), best - min(cooler, best)),
+            best,
+            best + hypot(after_loss_c(ideal, room_c, loss.low) - best, max(warmer, best) - best),
+            weakest(loss.evidence, flour_heat.evidence),
+        )
+
+    core = after(loss)
     heated = Heated(
-        core, ideal, gelatinisation_at(core.best), gelatinisation_at(core.low), gelatinisation_at(core.high)
+        core,
+        ideal,
+        core.map(swollen_percent),
+        after(SCALD_LOSS_MIXER_DEGC) if stirred == MIXER else None,
+        gelatinisation_at(core.best),
+        gelatinisation_at(core.low),
+        gelatinisation_at(core.high),
     )
     if heated.assessment == GELATINISED:
         return heated
@@ -207,8 +262,36 @@ def cooked_to(core_c: float) -> Heated:
     error = THERMOMETER_ERROR_DEGC
     core = Estimate(core_c - error, core_c, core_c + error, "assumption")
     return Heated(
-        core, None, gelatinisation_at(core_c), gelatinisation_at(core.low), gelatinisation_at(core.high)
+        core,
+        None,
+        core.map(swollen_percent),
+        None,
+        gelatinisation_at(core_c),
+        gelatinisation_at(core.low),
+        gelatinisation_at(core.high),
     )
+
+
+def require_no_live_yeast(formula: Formula, hottest_c: float) -> None:
+    """Refuse yeast in a scald that is made hotter than yeast survives.
+
+    hottest_c: the liquid that is poured, or the core of what is cooked, °C. Raises Refusal at the part of
+    the first line with yeast, above water_hot_refuse_degc.
+    """
+    if hottest_c <= WATER_HOT_REFUSE_DEGC:
+        return
+    for place in scald_yeast(formula):
+        raise Refusal(
+            f"formula.lines.{place}.part",
+            "yeast_in_hot_scald",
+            "{yeast} is in the scald, and {hottest} kills it; yeast goes into the dough",
+            given=SCALD,
+            nearest=DOUGH,
+            amounts={
+                "yeast": formula.lines[place].ingredient.label,
+                "hottest": (hottest_c, "temperature"),
+            },
+        )
 
 
 # ---- Water after cooking -------------------------------------------------------------------------

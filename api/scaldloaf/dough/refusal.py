@@ -7,11 +7,17 @@ from typing import NamedTuple
 from scaldloaf.dough.notes import Amount
 
 
+class Kept(NamedTuple):
+    """The names of a mapping's entries that stay; the caller writes the mapping without the others."""
+
+    names: tuple[str, ...]
+
+
 class Way(NamedTuple):
     """Another way out of a refusal than its nearest value.
 
-    change: argument -> the value to give it, a number of ``quantity`` or names. keeps: the argument that
-    stays as asked.
+    change: argument -> the value to give it, a number of ``quantity``, names, or what is ``Kept``. keeps: the
+    argument that stays as asked.
     """
 
     keeps: str

@@ -311,6 +311,17 @@ def largest_remainder(masses_g: list[float], resolution_g: float, total_g: float
     return counts
 
 
+def nearest_steps(masses_g: Iterable[float], resolution_g: float) -> list[int]:
+    """Whole scale steps nearest to each mass, half a step up. Masses >= 0 and resolution > 0, in g. Exact."""
+    return [_half_up(mass / resolution_g) for mass in masses_g]
+
+
+def strewn_on_scale_g(mass_g: float, scale: Scale) -> float:
+    """What is strewn, as the scale shows it, g: the nearest step of the coarse scale, but never nothing."""
+    above, below = _as_ratio(scale.resolution_g)
+    return max(1, *nearest_steps([mass_g], scale.resolution_g)) * above / below
+
+
 def _check_scale(scale: Scale) -> None:
     """Refuse a scale that contradicts itself, or steps that no bench scale has."""
     coarse, fine = scale.resolution_g, scale.fine_resolution_g
@@ -374,10 +385,11 @@ def _as_ratio(step_g: float) -> tuple[int, int]:
 def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
     """The lines as the scale can weigh them, rounded so that they add up.
 
-    Largest remainder on each scale: the fine lines add up to their own rounded total, the others to what
-    is left of the whole, rounded. So the whole is within half a step of the coarse scale of the exact sum,
-    and every line within one step of its own scale. Masses in g, errors in percent of flour. Raises Refusal
-    for a scale that contradicts itself and for lines without flour.
+    Lines on the fine scale (yeast, salt) go to its nearest step each; the others take up what that leaves,
+    by largest remainder on their own scale. So the whole is within half a step of the coarse scale of the
+    exact sum, every fine line within half a step of its scale and every other line within one step. With
+    all lines on one scale it is largest remainder for all. Masses in g, errors in percent of flour. Raises
+    Refusal for a scale that contradicts itself and for lines without flour.
     """
     _check_scale(scale)
     lines = tuple(lines)
@@ -396,7 +408,11 @@ def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
         if not group:
             continue
         total = None if group is fine else left
-        counts = largest_remainder([masses[place] for place in group], step, total)
+        of_group = [masses[place] for place in group]
+        if group is fine and coarse:
+            counts = nearest_steps(of_group, step)
+        else:
+            counts = largest_remainder(of_group, step, total)
         above, below = _as_ratio(step)
         for place, count in zip(group, counts, strict=True):
             mass = count * above / below

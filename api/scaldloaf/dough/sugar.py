@@ -2,15 +2,17 @@
 
 Results in ``_percent`` of a named sugar are grams of that sugar per 100 g of flour; "as hexose" counts it
 as the glucose and fructose it yields. Semi-mechanistic: stoichiometry and mass balance are exact, the rates
-are rough. The answer has a band of a quarter on the sugar used and of a factor of two on the maltose made.
+are rough. The answer has a band of a quarter or more on the sugar used and of a factor of two on the
+maltose made.
 """
 
 from collections.abc import Mapping, Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
-from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.estimate import Estimate, exactly
 from scaldloaf.dough.formula import Breakdown, Formula, break_down
+from scaldloaf.dough.hydration import crumb_moisture_percent, dough_water_g
 from scaldloaf.dough.limits import (
     BAKE_LOSS_LIDDED_PERCENT,
     BAKE_LOSS_UPPER_PERCENT,
@@ -19,20 +21,25 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.sugar_course import (
     DAMAGED_STARCH_REFERENCE_PERCENT,
     HEXOSE_PER_MALTOSE,
+    SCALD_MALTOSE_MALTED_PER_FLOUR_PERCENT,
+    SCALD_MALTOSE_PER_FLOUR_PERCENT,
     Course,
     Enzymes,
+    Leg,
     Pools,
     State,
+    amylase_pace,
     draw_down,
+    free_sugar_lasts_hours,
     maltose_makers,
 )
 from scaldloaf.dough.sugar_stages import Sample, Stage, StageFeeding, check_stages, timeline_of
 from scaldloaf.dough.yeast import (
     HEXOSE_PER_SUCROSE,
     ORDINARY,
+    brake_band,
     compressed_yeast_percent,
     dough_pressure_atm,
-    osmotic_brake,
     sugar_demand,
 )
 from scaldloaf.reference import coefficient
@@ -43,7 +50,8 @@ CO2_VOLUME_30C_ML_PER_G_HEXOSE = coefficient("co2_volume_30c_ml_per_g_hexose").v
 DAMAGED_STARCH_UPPER_PERCENT = coefficient("damaged_starch_upper_percent").value
 SUGAR_NOTE_PERCENT = coefficient("sugar_note_percent").value
 SUGAR_TOLERANT_ADVISED_PERCENT = coefficient("sugar_tolerant_advised_percent").value
-SUGAR_USED_RELATIVE_BAND = coefficient("sugar_used_relative_band").value
+SUGAR_RULE_PERCENT = coefficient("sugar_rule_percent").value
+SUGAR_RULE_HOURS = coefficient("sugar_rule_hours").value
 MALTOSE_FACTOR_BAND = coefficient("maltose_factor_band").value
 
 GAS_DEGC = 30.0  # temperature of the volume per g of hexose
@@ -59,6 +67,9 @@ _LEAST_SWEET = {sugar: row.low for sugar, row in SWEETNESS.items()}
 _BEST_SWEET = {sugar: row.value for sugar, row in SWEETNESS.items()}
 _MOST_SWEET = {sugar: row.high for sugar, row in SWEETNESS.items()}
 SUGAR_EVIDENCE = "assumption"  # the weakest link: uptake order, brake, maltose
+MALT_WITH_ENZYMES = "diastatic_malt_flour"  # the catalogue's only malt whose enzymes are alive
+# What malt's enzymes may make of a scald, over the most that the flour's make of it.
+MALTED_OVER_FLOUR = SCALD_MALTOSE_MALTED_PER_FLOUR_PERCENT / SCALD_MALTOSE_PER_FLOUR_PERCENT.high
 
 
 # ---- The sugars at mixing -------------------------------------------------------------------------
@@ -104,8 +115,11 @@ class SugarBudget(NamedTuple):
 
     start: pools at the end of mixing, hexose. sucrose_percent: sucrose that nothing splits (only without
     yeast). enzymes: maltose still to be made. osmotic_pressure_atm and brake are None without yeast.
+    enzyme_hours: what the stages come to for the enzymes, as at 30 °C.
     free_sugar_spent_earliest_hours, _latest_hours: ends of its band (None: not within the stages).
-    residual: sugar -> Residual, with "total" for all of them. Gas as carbon dioxide at 30 °C, 1 atm.
+    free_sugar_lasts_hours: the same with the last stage going on, free_sugar_horizon_hours or more at most
+    (None without yeast). malted_scald: whether malt's enzymes meet a scald. residual: sugar -> Residual, with
+    "total" for all of them. Gas as carbon dioxide at 30 °C, 1 atm.
     """
 
     breakdown: Breakdown
@@ -115,12 +129,14 @@ class SugarBudget(NamedTuple):
     enzymes: Enzymes
     osmotic_pressure_atm: float | None
     brake: float | None
+    enzyme_hours: float
     stages: tuple[StageFeeding, ...]
     timeline: tuple[Sample, ...]
     course: Course
     free_sugar_spent_hours: float | None
     free_sugar_spent_earliest_hours: float | None
     free_sugar_spent_latest_hours: float | None
+    free_sugar_lasts_hours: Estimate | None
     maltose_drawn_hours: float | None
     used_percent: Estimate
     unmet_percent: float
@@ -131,6 +147,7 @@ class SugarBudget(NamedTuple):
     gas_cm3: Estimate
     assessment: str
     sugar_tolerant_advised: bool
+    malted_scald: bool
 
     @property
     def hours(self) -> float:
@@ -147,9 +164,10 @@ def sugar_budget(
 ) -> SugarBudget:
     """The sugar budget of a formula from mixing to the oven.
 
-    The band: the course runs again with the uptake a quarter lower and higher, each with half and twice the
-    maltose made; the ends are the least and the most of those runs. Bread mass is dough mass x (1 - bake
-    loss). Without yeast nothing is split or used.
+    The band: the course runs again with the yeast's demand at its low and its high end (``sugar_demand``),
+    each with half and twice the maltose made; the ends are the least and the most of those runs. Where
+    malt's enzymes meet a scald, the most is more. Bread mass is dough mass x (1 - bake loss). Without yeast
+    nothing is split or used. Yeast in the scald is dead and does not count.
 
     Parameters
         formula : Formula
@@ -160,51 +178,47 @@ def sugar_budget(
     Returns
         SugarBudget  (estimates: assumption; mass balance exact)
     Raises
-        Refusal: stages that no dough ferments in, figures out of range, no flour, yeast without water.
+        Refusal: stages that no dough ferments in, figures out of range, no flour, yeast without water, a bake
+        loss above the dough's water.
     """
     check_stages(stages)
     _check_range("damaged_starch_percent", damaged_starch_percent, DAMAGED_STARCH_UPPER_PERCENT)
     _check_range("bake_loss_percent", bake_loss_percent, BAKE_LOSS_UPPER_PERCENT)
     breakdown = break_down(formula)
-    yeast = compressed_yeast_percent(breakdown)
-    enzymes = maltose_makers(damaged_starch_percent, breakdown.scalded_share_percent)
-    sucrose, pressure, brake = 0.0, None, None
-    demands = [0.0] * len(stages)
-    if yeast > 0:
-        _check_water(breakdown)
-        start = inverted(breakdown)
-        pressure = dough_pressure_atm(breakdown)
-        brake = osmotic_brake(pressure, yeast_tolerance)
-        demands = [sugar_demand(yeast, brake, stage.temperature_c) for stage in stages]
-    else:
-        start, sucrose = not_inverted(breakdown)
-    ends = accumulate(stage.minutes / 60 for stage in stages)
-    legs = list(zip(ends, demands, strict=True))
+    malted = breakdown.scalded_share_percent > 0 and any(
+        line.ingredient.name == MALT_WITH_ENZYMES and line.mass_g > 0 for line in formula.lines
+    )
+    mixed = _Mixed.of(breakdown, stages, yeast_tolerance)
+    yeast, start, sucrose, pressure, brake, demands = mixed
 
-    runs = _runs(start, legs, enzymes)
-    course = runs[0]
-    earliest, latest = _band_of_times([run.free_sugar_spent_hours for run in runs])
-    used = _across([run.final.used for run in runs], SUGAR_EVIDENCE if yeast > 0 else "exact")
+    runs = _Runs.of(start, stages, demands, damaged_starch_percent, breakdown.scalded_share_percent, malted)
+    course = runs.courses[0]
+    split = yeast_split_percent(breakdown) if yeast > 0 else 0.0
+    _check_bake_loss(formula, breakdown, split, course, bake_loss_percent)
+    earliest, latest = _band_of_times([run.free_sugar_spent_hours for run in runs.courses])
+    used = _across([run.final.used for run in runs.courses], SUGAR_EVIDENCE if yeast > 0 else "exact")
     bread_mass = breakdown.dough_mass_g * (1 - bake_loss_percent / 100)
     per_bread = breakdown.flour_g / bread_mass
-    left = [_sugars_left(run.final, sucrose, breakdown.lactose_percent) for run in runs]
+    left = [_sugars_left(run.final, sucrose, breakdown.lactose_percent) for run in runs.courses]
     gas = used.map(lambda hexose: hexose * CO2_VOLUME_30C_ML_PER_G_HEXOSE)
-    timeline, feeding = timeline_of(course, stages, legs, yeast > 0)
+    timeline, feeding = timeline_of(course, stages, runs.legs[0], yeast > 0)
     advised = yeast_tolerance == ORDINARY and breakdown.sugar_percent > SUGAR_TOLERANT_ADVISED_PERCENT
     return SugarBudget(
         breakdown=breakdown,
         compressed_yeast_percent=yeast,
         start=start,
         sucrose_percent=sucrose,
-        enzymes=enzymes,
+        enzymes=runs.enzymes,
         osmotic_pressure_atm=pressure,
-        brake=brake,
+        brake=brake.best if brake else None,
+        enzyme_hours=sum(stage.minutes / 60 * amylase_pace(stage.temperature_c) for stage in stages),
         stages=feeding,
         timeline=timeline,
         course=course,
         free_sugar_spent_hours=course.free_sugar_spent_hours,
         free_sugar_spent_earliest_hours=earliest,
         free_sugar_spent_latest_hours=latest,
+        free_sugar_lasts_hours=_across(runs.lasts_hours(), SUGAR_EVIDENCE) if yeast > 0 else None,
         maltose_drawn_hours=course.maltose_drawn_hours,
         used_percent=used,
         unmet_percent=course.final.unmet,
@@ -215,6 +229,7 @@ def sugar_budget(
         gas_cm3=gas.map(lambda volume: volume * breakdown.flour_g / 100),
         assessment=_assess(course, yeast > 0),
         sugar_tolerant_advised=yeast > 0 and advised,
+        malted_scald=malted,
     )
 
 
@@ -239,14 +254,114 @@ def _check_water(breakdown: Breakdown) -> None:
         )
 
 
-def _runs(start: Pools, legs: Sequence[tuple[float, float]], enzymes: Enzymes) -> list[Course]:
-    """The course at best values, then those of the band: less and more uptake, less and more maltose."""
-    runs = [draw_down(start, legs, enzymes)]
-    for uptake in (1 - SUGAR_USED_RELATIVE_BAND, 1 + SUGAR_USED_RELATIVE_BAND):
-        scaled_legs = [(end, demand * uptake) for end, demand in legs]
-        for factor in (1 / MALTOSE_FACTOR_BAND, MALTOSE_FACTOR_BAND):
-            runs.append(draw_down(start, scaled_legs, enzymes.times(factor)))
-    return runs
+def yeast_split_percent(breakdown: Breakdown) -> float:
+    """Sucrose, the flour's glucofructans with it, that the yeast splits, percent of flour."""
+    return breakdown.sucrose_percent + FLOUR["sucrose_glucofructan"]
+
+
+def _check_bake_loss(
+    formula: Formula, breakdown: Breakdown, split_percent: float, course: Course, bake_loss_percent: float
+) -> None:
+    """Refuse a bake loss above the dough's water, so that sugars, other solids and water make up the bread.
+
+    Sucrose that is split, and starch that becomes maltose, take water into the sugar: as much as each gains.
+    """
+    made = sum(phase.enzymes.made(phase.ends - phase.begins, phase.begins) for phase in course.phases)
+    gained = (HEXOSE_PER_SUCROSE - 1) * split_percent + (1 - 1 / HEXOSE_PER_MALTOSE) * made
+    water = dough_water_g(formula) - gained / 100 * breakdown.flour_g
+    if water < 0:
+        raise Refusal(
+            "formula.lines",
+            "too_little_water",
+            "splitting this much sugar takes {needed} of water and the dough has less; add water",
+            amounts={"needed": (gained / 100 * breakdown.flour_g, "mass")},
+        )
+    crumb_moisture_percent(water, breakdown.dough_mass_g, bake_loss_percent)
+
+
+class _Mixed(NamedTuple):
+    """A dough at the end of mixing.
+
+    yeast: as compressed yeast, % of flour. start: pools, hexose. sucrose_percent: what nothing splits (only
+    without yeast). pressure_atm, brake: None without yeast. demands: of each stage.
+    """
+
+    yeast: float
+    start: Pools
+    sucrose_percent: float
+    pressure_atm: float | None
+    brake: Estimate | None
+    demands: list[Estimate]
+
+    @classmethod
+    def of(cls, breakdown: Breakdown, stages: Sequence[Stage], yeast_tolerance: str) -> "_Mixed":
+        """The dough of a formula. Raises Refusal for yeast without water."""
+        yeast = compressed_yeast_percent(breakdown)
+        if yeast <= 0:
+            start, sucrose = not_inverted(breakdown)
+            return cls(yeast, start, sucrose, None, None, [exactly(0.0)] * len(stages))
+        _check_water(breakdown)
+        pressure = dough_pressure_atm(breakdown)
+        brake = brake_band(pressure, yeast_tolerance)
+        demands = [sugar_demand(yeast, brake, stage.temperature_c) for stage in stages]
+        return cls(yeast, inverted(breakdown), 0.0, pressure, brake, demands)
+
+
+class _Runs(NamedTuple):
+    """The courses of a budget: at best values, then with less and more demand, each with less and more
+    maltose.
+
+    legs: of each course. enzymes: of the first.
+    """
+
+    courses: list[Course]
+    legs: list[list[Leg]]
+    enzymes: Enzymes
+
+    @classmethod
+    def of(
+        cls,
+        start: Pools,
+        stages: Sequence[Stage],
+        demands: Sequence[Estimate],
+        damaged_starch_percent: float,
+        share_percent: float,
+        malted: bool,
+    ) -> "_Runs":
+        """The runs of a dough through its stages.
+
+        Parameters
+            start : Pools  [g of hexose per 100 g of flour] at mixing
+            stages : Sequence[Stage]
+            demands : Sequence[Estimate]  [g of hexose per 100 g of flour and hour] of each stage
+            damaged_starch_percent, share_percent : float  [% of flour]
+            malted : bool  whether malt's enzymes meet the scald
+        Returns
+            _Runs
+        """
+        best = maltose_makers(damaged_starch_percent, share_percent)
+        little = maltose_makers(damaged_starch_percent, share_percent, 1 / MALTOSE_FACTOR_BAND)
+        much = maltose_makers(
+            damaged_starch_percent, share_percent, MALTOSE_FACTOR_BAND, MALTED_OVER_FLOUR if malted else 1.0
+        )
+        low = _legs_of(stages, [each.low for each in demands])
+        high = _legs_of(stages, [each.high for each in demands])
+        legs = [_legs_of(stages, [each.best for each in demands]), low, low, high, high]
+        makers = (best, little, much, little, much)
+        courses = [draw_down(start, *each) for each in zip(legs, makers, strict=True)]
+        return cls(courses, legs, best)
+
+    def lasts_hours(self) -> list[float]:
+        """How long the free sugar of each course lasts when its last stage goes on, h."""
+        pairs = zip(self.courses, self.legs, strict=True)
+        return [free_sugar_lasts_hours(course, legs[-1]) for course, legs in pairs]
+
+
+def _legs_of(stages: Sequence[Stage], demands: Sequence[float]) -> list[Leg]:
+    """The stages as legs, each with its demand (g of hexose per 100 g of flour and hour)."""
+    ends = accumulate(stage.minutes / 60 for stage in stages)
+    paces = (amylase_pace(stage.temperature_c) for stage in stages)
+    return [Leg(*leg) for leg in zip(ends, demands, paces, strict=True)]
 
 
 def _band_of_times(hours: Sequence[float | None]) -> tuple[float | None, float | None]:
@@ -301,6 +416,34 @@ def _sweetness(left: Sequence[dict[str, float]], per_bread: float) -> Estimate:
         max(summed(sugars, _MOST_SWEET) for sugars in left),
         SUGAR_EVIDENCE,
     )
+
+
+def sugars_of_bread_percent(
+    formula: Formula,
+    stages: Sequence[Stage],
+    yeast_tolerance: str,
+    damaged_starch_percent: float,
+    bake_loss_percent: float,
+) -> float:
+    """The sugars of the bread without lactose, percent of bread: best value of ``sugar_budget``, and no band.
+
+    Parameters
+        formula : Formula  checked, as are the others, by ``sugar_budget`` of a formula like it
+        stages : Sequence[Stage]
+        yeast_tolerance : str  ORDINARY or SUGAR_TOLERANT
+        damaged_starch_percent : float  [% of flour]
+        bake_loss_percent : float  [% of dough]
+    Returns
+        float  [% of bread]
+    Raises
+        Refusal: no flour, yeast without water.
+    """
+    breakdown = break_down(formula)
+    mixed = _Mixed.of(breakdown, stages, yeast_tolerance)
+    legs = _legs_of(stages, [each.best for each in mixed.demands])
+    enzymes = maltose_makers(damaged_starch_percent, breakdown.scalded_share_percent)
+    left = _sugars_left(draw_down(mixed.start, legs, enzymes).final, mixed.sucrose_percent, 0.0)
+    return sum(left.values()) * breakdown.flour_g / (breakdown.dough_mass_g * (1 - bake_loss_percent / 100))
 
 
 def _assess(course: Course, has_yeast: bool) -> str:

@@ -8,11 +8,12 @@ plus the enzymes' exponentials, so the course is exact; there is no step size.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from math import exp, expm1, inf
 from typing import NamedTuple
 
+from scaldloaf.dough.yeast import YEAST_UPTAKE_REFERENCE_DEGC
 from scaldloaf.reference import coefficient
 
 HEXOSE_PER_MALTOSE = coefficient("hexose_per_maltose").value
@@ -20,11 +21,14 @@ DAMAGED_STARCH_REFERENCE_PERCENT = coefficient("damaged_starch_reference_percent
 AMYLASE_MALTOSE_PERCENT = coefficient("amylase_maltose_percent").value
 AMYLASE_RATE_PER_HOUR = coefficient("amylase_rate_per_hour").value
 SCALD_AMYLASE_RATE_PER_HOUR = coefficient("scald_amylase_rate_per_hour").value
-SCALD_MALTOSE_PER_FLOUR_PERCENT = coefficient("scald_maltose_per_flour_percent").value
+AMYLASE_RATE_Q10 = coefficient("amylase_rate_q10").value
+SCALD_MALTOSE_PER_FLOUR_PERCENT = coefficient("scald_maltose_per_flour_percent")
+SCALD_MALTOSE_MALTED_PER_FLOUR_PERCENT = coefficient("scald_maltose_malted_per_flour_percent").value
 GLUCOSE_UPTAKE_SHARE = coefficient("glucose_uptake_share").value
 MALTOSE_SWITCH_PERCENT = coefficient("maltose_switch_percent").value
 MALTOSE_LAG_MINUTES = coefficient("maltose_lag_minutes").value
 MALTOSE_UPTAKE_SHARE = coefficient("maltose_uptake_share").value
+FREE_SUGAR_HORIZON_HOURS = coefficient("free_sugar_horizon_hours").value
 
 GLUCOSE, FRUCTOSE, MALTOSE = "glucose", "fructose", "maltose"
 _MALTOSE_DRAWN = "maltose drawn"
@@ -47,44 +51,80 @@ class Pools(NamedTuple):
 
 
 class Enzymes(NamedTuple):
-    """Maltose made t hours after mixing: the sum of ceiling x (1 - exp(-rate t)) over the substrates.
+    """Maltose made: the sum of ceiling x (1 - exp(-rate t)) over the substrates, t in hours as at 30 °C.
 
-    substrates: (ceiling in g of hexose per 100 g of flour, rate per hour) each.
+    substrates: (ceiling in g of hexose per 100 g of flour, rate per hour at 30 °C) each. One hour of the
+    clock is ``pace`` hours as at 30 °C, and t = ahead + pace x hours from mixing.
     """
 
     substrates: tuple[tuple[float, float], ...] = ()
+    pace: float = 1.0
+    ahead: float = 0.0
 
     def made(self, since: float, begins: float = 0.0) -> float:
         """Maltose made in the ``since`` hours after ``begins``, g of hexose per 100 g of flour."""
-        total = 0.0
+        total, worked = 0.0, self.ahead + self.pace * begins
         for ceiling, rate in self.substrates:
-            total -= ceiling * exp(-rate * begins) * expm1(-rate * since)
+            total -= ceiling * exp(-rate * worked) * expm1(-rate * self.pace * since)
         return total
 
     def rate(self, hours: float) -> float:
-        """Maltose made per hour at that time; it only ever falls."""
-        total = 0.0
+        """Maltose made per hour at that time; at one pace it only ever falls."""
+        total, worked = 0.0, self.ahead + self.pace * hours
         for ceiling, rate in self.substrates:
-            total += ceiling * rate * exp(-rate * hours)
+            total += ceiling * rate * self.pace * exp(-rate * worked)
         return total
 
-    def times(self, factor: float) -> "Enzymes":
-        """The same course with ``factor`` times the maltose."""
-        return Enzymes(tuple((ceiling * factor, rate) for ceiling, rate in self.substrates))
+    def going_at(self, pace: float, hours: float) -> "Enzymes":
+        """The same enzymes at another pace from that hour on: what is made is made, the ceiling stays."""
+        worked = self.ahead + self.pace * hours
+        return Enzymes(self.substrates, pace, worked - pace * hours)
 
 
-def maltose_makers(damaged_starch_percent: float, scalded_share_percent: float) -> Enzymes:
+def amylase_pace(temperature_c: float) -> float:
+    """Rate of the flour's amylases at that dough temperature over their rate at 30 °C: 2 for 10 °C more.
+
+    amylase_rate_q10, from memory, valid from 0 to 45 °C; its range lies within the factor of two on maltose.
+    """
+    pace: float = AMYLASE_RATE_Q10 ** ((temperature_c - YEAST_UPTAKE_REFERENCE_DEGC) / 10)
+    return pace
+
+
+class Leg(NamedTuple):
+    """A stretch at one temperature.
+
+    ends: hours from mixing. demand: of the yeast, g of hexose per 100 g of flour and hour. pace: of the
+    enzymes, hours as at 30 °C in an hour.
+    """
+
+    ends: float
+    demand: float
+    pace: float = 1.0
+
+
+def maltose_makers(
+    damaged_starch_percent: float, scalded_share_percent: float, factor: float = 1.0, of_scald: float = 1.0
+) -> Enzymes:
     """The maltose the flour's enzymes will make, from damaged starch and from the scald.
 
     Damaged starch: amylase_maltose x damaged starch / 8, at amylase_rate. Scald: scald_maltose x scalded
     share. The scald's starch lies open, but its enzymes come with the raw flour, so it too begins at
-    mixing, and faster, at scald_amylase_rate. Both run as in a dough at proof temperature, whatever the
-    stage: in the cold this overestimates the maltose, within its factor of two. Valid for shares to about
-    40 %, where the check against common practice lies. Sources: Saunders, Ng & Kline 1972 (upper end of
-    the first); Takano et al. 1980 (direction of the second); sizes and rates are assumptions.
+    mixing, and faster, at scald_amylase_rate. The rates are those at 30 °C; ``amylase_pace`` says how they
+    follow the temperature. Valid for shares to about 40 %, where the check against common practice lies.
+
+    Parameters
+        damaged_starch_percent : float  [% of flour]
+        scalded_share_percent : float  [% of flour]
+        factor : float  times the maltose of both, for an end of a band
+        of_scald : float  times that of the scald besides
+    Returns
+        Enzymes
+    Source
+        Saunders, Ng & Kline 1972 (upper end of the first); Takano et al. 1980 (direction of the second);
+        sizes and rates are assumptions
     """
-    damaged = AMYLASE_MALTOSE_PERCENT * damaged_starch_percent / DAMAGED_STARCH_REFERENCE_PERCENT
-    scalded = SCALD_MALTOSE_PER_FLOUR_PERCENT * scalded_share_percent / 100
+    damaged = factor * AMYLASE_MALTOSE_PERCENT * damaged_starch_percent / DAMAGED_STARCH_REFERENCE_PERCENT
+    scalded = factor * of_scald * SCALD_MALTOSE_PER_FLOUR_PERCENT.value * scalded_share_percent / 100
     makers = (
         (HEXOSE_PER_MALTOSE * damaged, AMYLASE_RATE_PER_HOUR),
         (HEXOSE_PER_MALTOSE * scalded, SCALD_AMYLASE_RATE_PER_HOUR),
@@ -168,6 +208,29 @@ class Course(NamedTuple):
         if self.glucose_spent_hours is None or self.fructose_spent_hours is None:
             return None
         return max(self.glucose_spent_hours, self.fructose_spent_hours)
+
+
+def free_sugar_lasts_hours(course: Course, last: Leg, appetite: Appetite = APPETITE) -> float:
+    """Hours from mixing until glucose and fructose are gone when the last leg goes on beyond its end.
+
+    free_sugar_horizon_hours, 24, stands for that time or more.
+
+    Parameters
+        course : Course
+        last : Leg  its last one
+        appetite : Appetite
+    Returns
+        float  [h]
+    """
+    spent, horizon = course.free_sugar_spent_hours, FREE_SUGAR_HORIZON_HOURS
+    if spent is None and last.ends < horizon:
+        final, enzymes = course.final, course.phases[-1].enzymes
+        enzymes = enzymes._replace(ahead=enzymes.ahead + enzymes.pace * last.ends)
+        later = replace(appetite, lag_hours=max(0.0, appetite.lag_hours - last.ends))
+        leg = last._replace(ends=horizon - last.ends)
+        after = draw_down(Pools(*final[:3]), [leg], enzymes, later).free_sugar_spent_hours
+        spent = None if after is None else last.ends + after
+    return horizon if spent is None else min(horizon, spent)
 
 
 class Event(NamedTuple):
@@ -317,9 +380,7 @@ def _after(start: State, slope: State, gain: State, hours: float, made: float) -
     )
 
 
-def draw_down(
-    pools: Pools, legs: Sequence[tuple[float, float]], enzymes: Enzymes, appetite: Appetite = APPETITE
-) -> Course:
+def draw_down(pools: Pools, legs: Sequence[Leg], enzymes: Enzymes, appetite: Appetite = APPETITE) -> Course:
     """Let yeast draw the pools down, leg by leg; exact between events.
 
     Order: glucose and fructose in the shares of ``appetite`` while both last, then the one that is left;
@@ -329,7 +390,7 @@ def draw_down(
 
     Parameters
         pools : Pools  [g of hexose per 100 g of flour] at mixing
-        legs : (end [h from mixing], demand [g of hexose per 100 g of flour and hour]) each, ends rising
+        legs : Sequence[Leg]  ends rising
         enzymes : Enzymes
         appetite : Appetite
     Returns
@@ -342,7 +403,8 @@ def draw_down(
     times = {name: 0.0 for name in (GLUCOSE, FRUCTOSE) if getattr(state, name) == 0}
     opened = state.free <= appetite.switch and appetite.lag_hours <= 0
     slope = gain = State(0.0, 0.0, 0.0)
-    for end, demand in legs:
+    for end, demand, pace in legs:
+        enzymes = enzymes.going_at(pace, now)
         dried_up = False  # in this leg: maltose then stays dry, as demand stays and the enzymes slow
         while now < end:
             making, wish = enzymes.rate(now), maltose_wish(state, demand, appetite, opened)

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.limits import YEAST_WORKING_HIGHEST_DEGC, YEAST_WORKING_LOWEST_DEGC
 from scaldloaf.dough.refusal import Refusal, Way
-from scaldloaf.dough.sugar_course import HEXOSE_PER_MALTOSE, Course, State
+from scaldloaf.dough.sugar_course import HEXOSE_PER_MALTOSE, Course, Leg, State
 from scaldloaf.dough.yeast import outside_rate_range, temperature_factor
 from scaldloaf.reference import coefficient
 
@@ -35,13 +35,15 @@ class Stage(NamedTuple):
 class StageFeeding(NamedTuple):
     """Sugar demand and use in one stage.
 
-    ends_hours: from mixing. demand_per_hour: g of hexose per 100 g of flour.
+    ends_hours: from mixing. demand_per_hour: g of hexose per 100 g of flour. enzyme_pace: of the amylases,
+    over theirs at 30 °C.
     """
 
     stage: Stage
     ends_hours: float
     temperature_factor: float
     demand_per_hour: float
+    enzyme_pace: float
     used_percent: float
     unmet_percent: float
 
@@ -111,19 +113,19 @@ def _check_stage(stage: Stage, argument: str) -> None:
 
 
 def timeline_of(
-    course: Course, stages: Sequence[Stage], legs: Sequence[tuple[float, float]], has_yeast: bool
+    course: Course, stages: Sequence[Stage], legs: Sequence[Leg], has_yeast: bool
 ) -> tuple[tuple[Sample, ...], tuple[StageFeeding, ...]]:
     """Samples at even steps, at every stage's ends and every event; and each stage's own sums.
 
     Parameters
         course : Course
         stages : Sequence[Stage]
-        legs : (end [h from mixing], demand [g of hexose per 100 g of flour and hour]) of each stage
+        legs : Sequence[Leg]  one of each stage
         has_yeast : bool
     Returns
         (samples, feeding)
     """
-    total = legs[-1][0]
+    total = legs[-1].ends
     events = _events(course, stages, legs, has_yeast)
     states = _states(course, sorted([*events, *_even_steps(total, list(events))]), total)
     samples = tuple(
@@ -139,22 +141,22 @@ def timeline_of(
         for hours, state in states.items()
     )
     feeding, begins = [], 0.0
-    for stage, (end, demand) in zip(stages, legs, strict=True):
+    for stage, (end, demand, pace) in zip(stages, legs, strict=True):
         before, after = states[begins], states[end]
         used, unmet = after.used - before.used, after.unmet - before.unmet
         factor = temperature_factor(stage.temperature_c)
-        feeding.append(StageFeeding(stage, end, factor, demand, used, unmet))
+        feeding.append(StageFeeding(stage, end, factor, demand, pace, used, unmet))
         begins = end
     return samples, tuple(feeding)
 
 
 def _events(
-    course: Course, stages: Sequence[Stage], legs: Sequence[tuple[float, float]], has_yeast: bool
+    course: Course, stages: Sequence[Stage], legs: Sequence[Leg], has_yeast: bool
 ) -> dict[float, list[str]]:
     """Hours -> what happens then, in words: stages beginning, pools emptying."""
     events: dict[float, list[str]] = {}
     begins = 0.0
-    for stage, (end, _) in zip(stages, legs, strict=True):
+    for stage, (end, *_) in zip(stages, legs, strict=True):
         events.setdefault(begins, []).append(f"{stage.name} begins" if stage.name else "stage begins")
         begins = end
     events.setdefault(begins, []).append("end of the last stage")

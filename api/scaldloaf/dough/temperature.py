@@ -13,12 +13,12 @@ n counts the temperatures, the water's included. ``heat_balance`` weighs each pa
 specific heat instead.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.limits import TOLERANCE_DEGC, YEAST_WORKING_HIGHEST_DEGC, YEAST_WORKING_LOWEST_DEGC
 from scaldloaf.dough.notes import Note
-from scaldloaf.dough.refusal import Refusal, Way
+from scaldloaf.dough.refusal import Refusal, Way, listed
 from scaldloaf.reference import coefficient
 
 ICE_HEAT_DEGC = coefficient("ice_heat_degc").value
@@ -30,6 +30,7 @@ SPECIFIC_HEAT_WATER = coefficient("specific_heat_water").value
 
 ICE_TO_WATER_HEAT = SPECIFIC_HEAT_ICE / SPECIFIC_HEAT_WATER
 FREEZING_DEGC, BOILING_DEGC = 0.0, 100.0  # of water at 1 atm
+THAWED_DEGC = 4.0  # of a refrigerator: what has thawed there is no colder
 
 # A guard rail of the input, not a fact of the craft: nothing colder or hotter goes into a dough.
 COLDEST_PART_DEGC, HOTTEST_PART_DEGC = -40.0, 100.0
@@ -196,11 +197,41 @@ def require_liquid_temperature(value_c: float, argument: str) -> None:
 
 
 class Movable(NamedTuple):
-    """A temperature that can be another one. effect: how much cooler the water may be, K, for each K more."""
+    """A temperature that can be another one.
+
+    effect: how much cooler the water may be, K, for each K more. thawing: how much cooler besides when what
+    is frozen at value_c has thawed.
+    """
 
     argument: str
     value_c: float
     effect: float = 1.0
+    thawing: float = 0.0
+
+    def that_spares(self, kelvins: float) -> float:
+        """The temperature, °C, at which the water may be cooler by that much (warmer below 0)."""
+        if self.thawing <= 0 or kelvins <= 0:
+            return self.value_c + kelvins / self.effect
+        left = kelvins - self.thawing - self.effect * (FREEZING_DEGC - self.value_c)
+        return max(THAWED_DEGC, FREEZING_DEGC + left / self.effect)
+
+
+class MoreLiquids(NamedTuple):
+    """Liquids that could be warmed with the water, and the temperature that all of it then needs, °C."""
+
+    names: tuple[str, ...]
+    needed_c: float
+    way: Way
+
+
+class WaysOut(NamedTuple):
+    """What could change where no water would do.
+
+    movable: temperatures that could be warmer or cooler. more_liquids: liquids that could be warmed as well.
+    """
+
+    movable: Sequence[Movable] = ()
+    more_liquids: MoreLiquids | None = None
 
 
 def require_reachable(
@@ -210,7 +241,7 @@ def require_reachable(
     given: float,
     of_water: Callable[[float], float],
     quantity: str | None = "temperature",
-    movable: Iterable[Movable] = (),
+    ways_out: Callable[[], WaysOut] = WaysOut,
 ) -> None:
     """Refuse what no water can do, with the nearest value that some water can.
 
@@ -221,20 +252,29 @@ def require_reachable(
         given : float  [quantity] that value
         of_water : water temperature [°C] -> the value that asks for it [quantity]
         quantity : str or None  what the value measures
-        movable : Iterable[Movable]  what else could be warmer or cooler; consumed only for a refusal
+        ways_out : Callable  looks for what else could change
     Raises
-        Refusal: water_too_hot above water_hot_refuse_degc, colder_than_ice below what all of it as ice does.
+        Refusal: water_too_hot above water_hot_refuse_degc, or frozen_part where thawing takes that heat;
+        colder_than_ice below what all of it as ice does.
     """
     coldest = -ice_cooling_c(ice_c)
     if water_c > WATER_HOT_REFUSE_DEGC + TOLERANCE_DEGC:
         limit, code = WATER_HOT_REFUSE_DEGC, "water_too_hot"
+        movable, more = ways_out()
         why = (
-            "this needs water of {needed}; above {limit} it would scald the dough flour and kill the "
-            "yeast. Warm what is coldest (flour, scald, milk) instead; the warmest that works as things "
-            "are is {nearest}"
+            "this needs water of {needed}; above {limit} it would scald the dough flour and kill the yeast. "
         )
+        if any(each.thawing > 0 for each in movable):
+            code = "frozen_part"
+            why += "What is frozen takes that heat to melt: thaw it first"
+        else:
+            why += "Warm what is coldest (flour, scald, milk) instead"
+        if more is not None:
+            why += ", or warm {liquids} too: all of it then needs {together} (adjust_with)"
+        why += "; the warmest that works as things are is {nearest}"
     elif water_c < coldest - TOLERANCE_DEGC:
         limit, code = coldest, "colder_than_ice"
+        movable, more = ways_out().movable, None
         why = (
             "this needs water of {needed}, colder than ice can make it even if all of it is ice (as good "
             "as {limit}). Chill the flour or the scald, or mix more gently; the coldest that works as "
@@ -254,11 +294,19 @@ def require_reachable(
             "needed": (water_c, "temperature"),
             "limit": (limit, "temperature"),
             "nearest": (nearest, quantity),
+            **(
+                {}
+                if more is None
+                else {"liquids": listed(more.names), "together": (more.needed_c, "temperature")}
+            ),
         },
-        ways=tuple(
-            Way(argument, {each.argument: each.value_c + (water_c - limit) / each.effect}, "temperature")
-            for each in movable
-            if each.effect > 0
+        ways=(
+            *(() if more is None else (more.way,)),
+            *(
+                Way(argument, {each.argument: each.that_spares(water_c - limit)}, "temperature")
+                for each in sorted(movable, key=lambda each: each.thawing <= 0)
+                if each.effect > 0
+            ),
         ),
     )
 

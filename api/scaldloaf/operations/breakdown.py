@@ -96,7 +96,7 @@ def write(found: Found, context: Context) -> Wire:
 
 
 def _notes(found: Found) -> Iterator[Note]:
-    yield from formula_notes(found.asked.by_percent, found.breakdown)
+    yield from formula_notes(found.asked.by_percent, found.breakdown, found.asked.formula)
     if found.gluten_percent:
         water = found.gluten_water_percent
         values = {"gluten": found.gluten_percent, "water": water.best, "low": water.low, "high": water.high}

@@ -1,5 +1,8 @@
 """The rules of dough-temperature as records, and what each one finds."""
 
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
 from typing import NamedTuple
 
 from scaldloaf.dough import heat_balance
@@ -64,12 +67,22 @@ class Balance(NamedTuple):
 
 
 class AskedPart(NamedTuple):
-    """A part of the dough; specific_heat, kJ/(kg K), None: the catalogue's ingredient of that name."""
+    """A part of the dough; specific_heat, kJ/(kg K), None: the catalogue's ingredient of that name.
+
+    water_percent: of its mass, freezing below 0 °C; None: the catalogue's, or not known.
+    """
 
     name: str
     mass_g: float
     temperature_c: float
     specific_heat: float | None
+    water_percent: float | None = None
+
+    @property
+    def ice_unknown(self) -> bool:
+        """Whether it is frozen, and how much of it is ice is not known."""
+        frozen = self.temperature_c < dough.FREEZING_DEGC
+        return frozen and self.specific_heat is not None and self.water_percent is None
 
     def part(self) -> Part:
         """The part with what it is made of."""
@@ -77,6 +90,8 @@ class AskedPart(NamedTuple):
             matter = Matter(own_j_per_k=self.mass_g * self.specific_heat)
         else:
             matter = heat_balance.matter_of(INGREDIENTS[self.name], self.mass_g)
+        if self.water_percent is not None:
+            matter = replace(matter, freezable_g=self.mass_g * self.water_percent / 100)
         return Part(self.name, self.mass_g, self.temperature_c, matter)
 
 
@@ -123,14 +138,14 @@ def find(rule: Rule, ice_c: float) -> FoundByRule:
             water = Matter({"water": rule.water_g})
             parts = [part.part() for part in rule.parts]
             with located("rule"):
-                movable = (
-                    heat_balance.movable_part(
-                        f"parts.{index}.temperature", part.temperature_c, [part.matter], water
-                    )
-                    for index, part in enumerate(parts)
-                )
                 balance = heat_balance.balance(
-                    rule.target_c, rule.rise_c, parts, water, rule.water_g, ice_c, movable
+                    rule.target_c,
+                    rule.rise_c,
+                    parts,
+                    water,
+                    rule.water_g,
+                    ice_c,
+                    partial(_ways_out_of_parts, parts, water),
                 )
             return _balanced(balance, True)
 
@@ -141,13 +156,12 @@ def _balanced(found: HeatBalance, iced: bool) -> FoundByRule:
 
 def _by_simple_rule(rule: SimpleRule, ice_c: float) -> FoundByRule:
     kind, known_c, terms, goal, by = rule.kind, rule.known_c, rule.terms, rule.goal_c, rule.by
-    # All weigh alike, so one more degree of any takes one from the water.
-    movable = (dough.Movable(f"rule.known.{index}.temperature", each) for index, each in enumerate(known_c))
+    ways_out = partial(_ways_out, known_c)
     total = sum(known_c)
     if kind == BASE:
         water = dough.water_by_base_temperature_c(goal, known_c)
         dough.require_reachable(
-            water, ice_c, "rule.base", goal, lambda water_c: water_c + total, None, movable
+            water, ice_c, "rule.base", goal, lambda water_c: water_c + total, None, ways_out
         )
         return FoundByRule(exactly(water), terms=terms)
     dough.require_dough_temperature(goal, "rule.target")
@@ -161,9 +175,26 @@ def _by_simple_rule(rule: SimpleRule, ice_c: float) -> FoundByRule:
         "rule.target",
         goal,
         lambda water_c: (water_c + total) / terms + rise,
-        movable=movable,
+        ways_out=ways_out,
     )
     return FoundByRule(exactly(water), goal, friction, rise, terms)
+
+
+def _ways_out_of_parts(parts: Sequence[Part], water: Matter) -> dough.WaysOut:
+    """The temperatures of parts that are weighed one by one."""
+    return dough.WaysOut(
+        [
+            heat_balance.movable_part(f"parts.{index}.temperature", part.temperature_c, [part.matter], water)
+            for index, part in enumerate(parts)
+        ]
+    )
+
+
+def _ways_out(known_c: Sequence[float]) -> dough.WaysOut:
+    """The temperatures of a simple rule: all weigh alike in it."""
+    return dough.WaysOut(
+        [dough.Movable(f"rule.known.{index}.temperature", each) for index, each in enumerate(known_c)]
+    )
 
 
 def _measured(rule: SimpleRule) -> FoundByRule:

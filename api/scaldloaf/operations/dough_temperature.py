@@ -6,9 +6,9 @@ from typing import NamedTuple, cast
 
 from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
-from scaldloaf.dough.heat_balance import HeatBalance
+from scaldloaf.dough.heat_balance import HeatBalance, Temperatures
 from scaldloaf.dough.notes import Amount
-from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.refusal import Kept, Refusal
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.dough_rules import (
@@ -80,9 +80,27 @@ def places(asked: Asked, context: Context) -> Mapping[str, str | Place]:
     found: dict[str, str | Place] = {
         f"rule.temperatures.{name}": f"rule.{field}" for name, field in TEMPERATURES_AT.items()
     }
+    if isinstance(asked.rule, Balance):
+        own = f"rule.{TEMPERATURES_AT['own']}"
+        found["rule.temperatures.own"] = own_at(own, asked.rule.at.temperatures, context)
     if isinstance(asked.rule, SimpleRule) and asked.rule.kind == BASE:
         found["rule.base"] = _base_at(asked.rule, context)
     return found
+
+
+def own_at(address: str, at: Temperatures, context: Context) -> Place:
+    """Where the temperatures of single ingredients are in a request, written out where some are kept."""
+
+    def restated(refusal: Refusal) -> Refusal:
+        if not isinstance(refusal.nearest, Kept):
+            return refusal
+        kept = [
+            {"ingredient": name, "temperature": context.units.to_wire(at.own[name], "temperature")}
+            for name in refusal.nearest.names
+        ]
+        return replace(refusal, nearest=kept, quantity=None)
+
+    return Place(address, restated)
 
 
 def _base_at(rule: SimpleRule, context: Context) -> Place:

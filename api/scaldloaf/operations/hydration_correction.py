@@ -240,7 +240,7 @@ def write(found: Found, context: Context) -> Wire:
 
 
 def _notes(found: Found) -> Iterator[AnyNote]:
-    yield from formula_notes(found.asked.by_percent, found.correction.before)
+    yield from formula_notes(found.asked.by_percent, found.correction.before, found.asked.formula)
     yield from found.correction.notes
     flour = found.asked.flour
     if flour is not None and len(flour.given) == 1:

@@ -37,9 +37,6 @@ _TIGHTEN_SWEETNESS = (
 _TIGHTEN_RISE = "Go by the rise and not by the clock, and note the proof's minutes in your trials."
 _TIGHTEN_WATER_TEMPERATURE = "Measure the dough after mixing, and correct temperature_rise by what it is off."
 _TIGHTEN_CORE = "Measure the middle of the scald right after stirring; heat it again when it is too cool."
-_PARTLY = (
-    "The scald's starch may gelatinise in part only, and the dough then cannot hold the water planned for it."
-)
 
 
 class Uncertain(NamedTuple):
@@ -135,22 +132,31 @@ def of_water_temperature(balance: HeatBalance) -> Uncertain:
     """The temperature of the water."""
     water = balance.water_g * BEST_HEATS["water"]
     others = sum(part.mass_g * specific_heat(part) for part in balance.parts)
-    doubt = dough.doubt_of_water_temperature(balance.water, water / (water + others))
+    doubt = dough.doubt_of_water_temperature(balance.water, water / (water + others), balance.target_c)
+    effect = (
+        "A dough this warm is too hot for yeast: it makes hardly any gas."
+        if doubt.width_percent is None
+        else f"The dough may come out cooler or warmer, and rise {_band(doubt, 'slower', 'faster')}."
+    )
     return Uncertain(
         "water_temperature",
         "dough_temperature",
         "temperature",
         doubt,
-        f"The dough may come out cooler or warmer, and rise {_band(doubt, 'slower', 'faster')}.",
+        effect,
         _TIGHTEN_WATER_TEMPERATURE,
     )
 
 
 def of_scald(heated: Heated) -> Iterator[Uncertain]:
-    """The middle of the scald, where its starch may gelatinise in part only."""
+    """The middle of the scald, where some of its starch may not swell."""
     if heated.at_low != GELATINISED:
-        doubt = Doubt(heated.core, dough.SCALD)
-        yield Uncertain("core_temperature", "scald_preparation", "temperature", doubt, _PARTLY, _TIGHTEN_CORE)
+        doubt, swollen = Doubt(heated.core, dough.SCALD), heated.swollen
+        effect = (
+            f"From {swollen.low:.2g} to {swollen.high:.2g} % of the scald's starch may swell; the less of it "
+            "does, the less water the dough can hold."
+        )
+        yield Uncertain("core_temperature", "scald_preparation", "temperature", doubt, effect, _TIGHTEN_CORE)
 
 
 def write_least_certain(found: list[Uncertain], context: Context) -> list[Wire]:

@@ -12,8 +12,10 @@ from math import ceil, floor
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.formula import DOUGH, SCALD, Formula
 from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT
+from scaldloaf.dough.preparation import require_no_live_yeast
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import DOUGH_MASS, Losses, Target, share_left
+from scaldloaf.dough.sugar import sugars_of_bread_percent
 from scaldloaf.dough.sugar_stages import Stage
 from scaldloaf.dough.timetable import Task, Timed
 from scaldloaf.operations import (
@@ -119,7 +121,8 @@ def compute(asked: Asked) -> Found:
     fed = _feed(asked, formula, filled)
     prepared = _prepare(asked, formula, corrected.correction.after.scalded_share_percent)
     timed = _time(asked) if prepared is None else prepared.timed
-    return Found(asked, corrected, filled, scaled, fed, prepared, _temper(asked, formula), timed)
+    tempered, moved = _temper(asked, formula), _sugars_moved(asked, corrected, fed)
+    return Found(asked, corrected, filled, scaled, fed, prepared, tempered, timed, moved)
 
 
 def _made_here(refusal: Refusal) -> Refusal:
@@ -215,10 +218,34 @@ def _feed(asked: Asked, formula: Formula, filled: pan_fill.Found) -> sugar_budge
         return sugar_budget.compute(sugar_budget.Asked(formula, False, *asked.feeding, bake_loss))
 
 
+def _sugars_moved(
+    asked: Asked, corrected: hydration_correction.Found, fed: sugar_budget.Found | None
+) -> tuple[float, float] | None:
+    """Sugars of the bread before and after the move, where the share moves and the formula as it came can
+    be fed."""
+    found = corrected.correction
+    if fed is None or found.before.scalded_share_percent == found.after.scalded_share_percent:
+        return None
+    try:
+        before = sugars_of_bread_percent(
+            asked.correction.formula,
+            fed.asked.stages,
+            fed.asked.yeast_tolerance,
+            fed.asked.damaged_starch_percent,
+            fed.asked.bake_loss_percent,
+        )
+    except Refusal:
+        return None
+    left = fed.budget.residual
+    after = left["total"].percent_of_bread.best - left["lactose"].percent_of_bread.best
+    return before, after
+
+
 def _prepare(asked: Asked, formula: Formula, share_percent: float) -> scald_preparation.Found | None:
     """The scald, where there is one and its making was given."""
     if asked.treatment is None or not share_percent:
         return None
+    require_no_live_yeast(asked.correction.formula, asked.treatment.hottest_c)
     below = {name: f"scald.{name}" for name in Treatment._fields}
     with located(formula=_FORMULA, **below, **{"timetable.stages": "timetable"}):
         return scald_preparation.compute(
@@ -245,6 +272,14 @@ def _temper(asked: Asked, formula: Formula) -> dough_temperature.Found | None:
     }
     with located(**places, rule="temperatures", **{"rule.formula": _FORMULA}):
         return dough_temperature.compute(dough_temperature.Asked(Balance(formula, False, at), ice))
+
+
+def places(asked: Asked, context: Context) -> dict[str, str | Place]:
+    """Where what ``compute`` refuses is in the request, beyond what it locates itself."""
+    if asked.tempering is None:
+        return {}
+    own = f"temperatures.{dough_temperature.TEMPERATURES_AT['own']}"
+    return {own: dough_temperature.own_at(own, asked.tempering.at.temperatures, context)}
 
 
 # ---- Writing -------------------------------------------------------------------------------------
@@ -383,6 +418,15 @@ def _notes_on_bread(found: Found) -> Iterator[Note]:
         yield note("bread_beside_calibration")
     if correction.after.scalded_share_percent > correction.before.scalded_share_percent:
         yield note("proof_longer")
+    if found.sugars_moved is not None:
+        before, after = found.sugars_moved
+        yield note(
+            "sugars_moved",
+            before=before,
+            after=after,
+            from_share=correction.before.scalded_share_percent,
+            to_share=correction.after.scalded_share_percent,
+        )
     used, usual = found.filled.pan.bread.bake_loss_percent.best, BAKE_LOSS_LIDDED_PERCENT.value
     if asked.bake_percent is None and used != usual:
         yield note("crumb_at_usual_loss", usual=(usual, None), used=(used, None))
@@ -416,6 +460,7 @@ LOAF_PLAN = Operation(
     read=read,
     compute=compute,
     write=write,
+    places=places,
     examples=(
         Example(
             "three_lidded_tins",

@@ -62,13 +62,13 @@ def read_bake(wire: Wire, context: Context) -> AskedBake:
     """A trial of a request.
 
     Raises Refusal, at a field of it, for a volume given twice or not at all, and for a cooling loss beside
-    the two masses that tell it.
+    the two masses that show it.
     """
     if all(field in wire for field in ("oven_mass", "baked_mass", "cooling_loss_percent")):
         raise Refusal(
             "cooling_loss_percent",
             "cooling_given_twice",
-            "oven_mass and baked_mass already tell what the loaf lost while it cooled; leave one of the "
+            "oven_mass and baked_mass already show what the loaf lost while it cooled; leave one of the "
             "three out",
             given=wire["cooling_loss_percent"],
         )

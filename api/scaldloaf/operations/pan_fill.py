@@ -210,7 +210,7 @@ def _notes(found: Found) -> list[AnyNote]:
         if abs(size - 1) > SAME_SIZE:
             notes.append(_note("another_loaf_size"))
     if asked.formula is not None and filling is not None and wanted is not None:
-        notes += formula_notes(asked.formula.by_percent, filling.before)
+        notes += formula_notes(asked.formula.by_percent, filling.before, asked.formula.formula)
         share = filling.before.scalded_share_percent
         if abs(share - wanted) > SAME_SHARE_POINTS:
             notes.append(_note("formula_share_differs", formula=share, wanted=wanted))

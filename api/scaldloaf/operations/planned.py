@@ -53,7 +53,11 @@ class Asked(NamedTuple):
 
 
 class Found(NamedTuple):
-    """What each single call found; None where it was not asked for."""
+    """What each single call found; None where it was not asked for.
+
+    sugars_moved: sugars of the bread without lactose, percent, of the formula as it came and of the planned
+    one; None too where the share stays.
+    """
 
     asked: Asked
     corrected: hydration_correction.Found
@@ -63,6 +67,7 @@ class Found(NamedTuple):
     prepared: scald_preparation.Found | None
     tempered: dough_temperature.Found | None
     timed: tuple[Timed, ...]
+    sugars_moved: tuple[float, float] | None = None
 
     @property
     def share_percent(self) -> float:

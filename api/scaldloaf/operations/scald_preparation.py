@@ -36,6 +36,7 @@ from scaldloaf.operations.working.scald_preparation import (
     keeping_notes,
     show_cooling,
     show_poured,
+    show_swollen,
     show_top_up,
 )
 from scaldloaf.operations.working.timetable import timetable_notes
@@ -134,7 +135,8 @@ def ask(asked: Asked, context: Context) -> Wire:
 
 def compute(asked: Asked) -> Found:
     treatment, topped = asked.treatment, None
-    scald, heated = _heat(asked.formula, treatment.method)
+    scald, heated = _heat(asked.formula, treatment)
+    dough.require_no_live_yeast(asked.formula, treatment.hottest_c)
     if (weighed := treatment.weighed) is not None:
         with located(gross="weighed.mass"):
             topped = dough.top_up(scald, weighed.gross_g, weighed.container_g)
@@ -147,11 +149,12 @@ def compute(asked: Asked) -> Found:
     return Found(asked, scald, heated, topped, steps, holding, time_work(asked.timetable))
 
 
-def _heat(formula: Formula, method: Poured | Cooked) -> tuple[dough.Scald, dough.Heated]:
+def _heat(formula: Formula, treatment: Treatment) -> tuple[dough.Scald, dough.Heated]:
+    method = treatment.method
     if isinstance(method, Cooked):
         return dough.scald_of(formula, method.core_c), dough.cooked_to(method.core_c)
     scald = dough.scald_of(formula, method.flour_c)
-    return scald, dough.pour_over(scald, method.liquid_c, method.room_c)
+    return scald, dough.pour_over(scald, method.liquid_c, method.room_c, treatment.stirred)
 
 
 def time_work(asked: AskedTimetable | None) -> tuple[Timed, ...]:
@@ -179,6 +182,8 @@ def write(found: Found, context: Context) -> Wire:
             },
             "core_temperature": context.estimate(heated.core, "temperature"),
             "ideal_temperature": context.to_wire(heated.ideal_c, "temperature"),
+            "swollen_percent": context.estimate(heated.swollen),
+            "mixed_temperature": heated.mixed and context.estimate(heated.mixed, "temperature"),
             "gelatinisation": {
                 "assessment": heated.assessment,
                 "at_low": heated.at_low,
@@ -193,10 +198,15 @@ def write(found: Found, context: Context) -> Wire:
             "timetable": write_timetable(found.timed),
         },
         lambda show: _show(show, found),
-        basis=("belitz", "mass_balance", "fda_food_code_3_501_14", "assumption"),
+        basis=("belitz", *_of_heat(heated), "mass_balance", "fda_food_code_3_501_14", "assumption"),
         cautions=(*cautions.OF_SCALD, *cautions.of_formula(formula)),
         notes=_notes(found),
     )
+
+
+def _of_heat(heated: dough.Heated) -> tuple[str, ...]:
+    """The sources of how far the starch swells, and of what a mixer cools the scald to."""
+    return ("mill_amylogram", *(() if heated.mixed is None else dough.SCALD_LOSS_MIXER_DEGC.sources))
 
 
 def _write_top_up(topped: dough.TopUp, context: Context) -> Wire:
@@ -234,10 +244,10 @@ def _write_holding(found: Found, context: Context) -> Wire | None:
 
 
 def _notes(found: Found) -> Iterator[Note]:
-    yield from heating_notes(found.asked.treatment.method, found.heated, found.topped)
+    yield from heating_notes(found.asked.treatment, found.heated, found.topped)
     yield from keeping_notes(found.heated, found.steps, found.holding)
     yield from timetable_notes(found.asked.timetable)
-    yield from formula_notes(found.asked.by_percent)
+    yield from formula_notes(found.asked.by_percent, formula=found.asked.formula)
 
 
 def _show(show: Working, found: Found) -> None:
@@ -246,6 +256,7 @@ def _show(show: Working, found: Found) -> None:
         show_poured(show, found.scald, heated, treatment.method)
     else:
         show.step("In the pan", "as measured", heated.core.best, "temperature")
+    show_swollen(show, heated)
     if treatment.weighed:
         show_top_up(show, treatment.weighed, cast("dough.TopUp", found.topped))
     if treatment.cooling:
@@ -288,6 +299,15 @@ SCALD_PREPARATION = Operation(
                         {"name": "cool", "minutes": 90},
                     ],
                 },
+            },
+        ),
+        Example(
+            "in_a_mixer",
+            "The same scald in a mixer, which cools it while it runs",
+            {
+                "scald": {"kind": "masses", "flour_mass": 1000, "liquid_mass": 1000},
+                "method": {"kind": "pour_over", "flour_temperature": 20, "liquid_temperature": 98},
+                "stirred": "mixer",
             },
         ),
         Example(

@@ -128,7 +128,7 @@ def write(found: Found, context: Context) -> Wire:
 
 
 def _notes(found: Found, context: Context) -> Iterator[AnyNote]:
-    yield from formula_notes(found.asked.by_percent, found.scaling.before)
+    yield from formula_notes(found.asked.by_percent, found.scaling.before, found.asked.formula)
     yield from found.scaling.notes
     yield from scale_notes(found.asked.scale, context)
     yield from weigh_out_notes(found.weighed)
@@ -159,7 +159,10 @@ def _show(show: Working, found: Found) -> None:
     )
     show.step(
         "Rounded for the scale",
-        "each line cut to whole steps of its scale, missing steps added to the lines that lost most",
+        "each line cut to whole steps of its scale, missing steps added to the lines that lost most"
+        if len({each.resolution_g for each in found.weighed.lines}) == 1
+        else "each line of the fine scale to its nearest step, the others cut to whole steps, missing steps "
+        "added to those that lost most",
         found.weighed.total_g,
         "mass",
     )

@@ -25,13 +25,16 @@ _COEFFICIENTS = (
     "flour_glucose_percent",
     "flour_sucrose_glucofructan_percent",
     "yeast_uptake_g_per_g_h",
+    "yeast_rate_at_low",
     "yeast_rate_per_degc",
+    "gassing_above_growth_degc",
     "osmotic_ordinary_half_atm",
     "sugar_note_percent",
     "sugar_tolerant_advised_percent",
     "glucose_uptake_share",
     "maltose_switch_percent",
     "amylase_maltose_percent",
+    "amylase_rate_q10",
     "scald_maltose_per_flour_percent",
     "sweetness_fructose",
     "sweetness_lactose",
@@ -124,7 +127,7 @@ def write(found: Found, context: Context) -> Wire:
 
 
 def _notes(found: Found, context: Context) -> Iterator[Note]:
-    yield from formula_notes(found.asked.by_percent, found.budget.breakdown)
+    yield from formula_notes(found.asked.by_percent, found.budget.breakdown, found.asked.formula)
     yield from budget_notes(found.budget, found.asked.yeast_tolerance, Working(context.units))
 
 
@@ -157,6 +160,7 @@ def _write_budget(budget: SugarBudget, context: Context) -> Wire:
             "earliest": budget.free_sugar_spent_earliest_hours,
             "latest": budget.free_sugar_spent_latest_hours,
         },
+        "free_sugar_lasts_hours": budget.free_sugar_lasts_hours and estimate(budget.free_sugar_lasts_hours),
         "maltose_drawn_hours": budget.maltose_drawn_hours,
         "used_percent": estimate(budget.used_percent),
         "unmet_percent": budget.unmet_percent,

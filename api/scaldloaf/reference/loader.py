@@ -92,7 +92,9 @@ def sources_of(rows: Rows) -> dict[str, Source]:
 def coefficients_of(rows: Rows, sources: Mapping[str, Source]) -> dict[str, Coefficient]:
     """The coefficients of a table, by name; each within its own range."""
     found = {
-        name: _build(Coefficient, "name", name, {"sources": [], "place": "", "valid": "", **row})
+        name: _build(
+            Coefficient, "name", name, {"sources": [], "place": "", "recipes": None, "valid": "", **row}
+        )
         for name, row in rows.items()
     }
     for row in found.values():

@@ -70,6 +70,7 @@ class Coefficient:
     sources: tuple[str, ...]
     place: str  # table, page, section or "abstract"; "" where nothing was read
     replaced_by: tuple[str, ...]
+    recipes: int | None  # how many recipes of a survey it is fitted to; None when it is fitted to none
     meaning: str  # one plain sentence: what it is
     valid: str  # where it holds, in words; "" when it holds everywhere
 

@@ -52,7 +52,7 @@ export default {
     calculated_pan_volume: "Das Volumen der Form ist aus ihren Maßen berechnet. Mit Wasser füllen und wiegen ist besser: eine so gemessene Form fasste 2 % mehr.",
     bake_loss_default: "Kein Backverlust ist angegeben; gerechnet ist mit dem üblichen, der oben steht. Ein Brot vorher und nachher wiegen, um den eigenen zu kennen.",
     prior: "Vom eigenen Brot ist noch nichts bekannt, darum ist die Spanne weit. Ein Brot mit irgendeinem Anteil backen, Volumen und Masse messen und als eigenes Brot angeben.",
-    band: "Spannen: das Wenigste und das Meiste aus Rechnungen mit einem Viertel weniger und mehr Zuckeraufnahme, je mit halber und doppelter Maltose.",
+    band: "Spannen: das Wenigste und das Meiste aus Rechnungen mit einem Viertel (oder mehr) weniger und mehr Zuckeraufnahme, je mit halber und doppelter Maltose.",
     sugar_slows_yeast: "So viel Zucker beginnt gewöhnliche Hefe zu bremsen.",
     scale_assumed: "Keine Waage ist angegeben; gerundet ist auf übliche Schritte, bei Hefe und Salz auf feinere.",
   },

@@ -52,7 +52,7 @@ export default {
     times: "The times", ready_at: "Bread must be out at", before: "Before the dough", after: "After the proof",
     task: "Step", addTask: "Add a step", removeTask: "Remove this step", newTask: "Another step",
     water: "Liquids for the dough", ice: "Ice in place of water", tapWater: "Water from the tap with it",
-    core: "Scald, in its middle", gelatinised: "The starch gelatinises.", partly: "The starch gelatinises in part: make the scald hotter.",
+    core: "Scald, in its middle", swollen: "Starch that swells", mixed: "Scald after the mixer",
     not_gelatinised: "The starch stays raw: make the scald hotter.",
     gelatinisedWithHotter: "It would with liquid at {temperature}.",
     topUp: "Water to stir into the scald", evaporated: "Lost in cooking", tooMuch: "Still to cook off",

@@ -171,7 +171,7 @@ def _fit_losses(trials: Sequence[Trial], open_top: bool) -> FittedLosses:
     The bake loss is the mean of the trials that weighed the loaf, shrunk to the usual loss (normal prior and
     scatter). It is that at the oven's mouth as soon as one trial says what its loaf lost after that, or was
     weighed there; a loaf weighed cooled is converted by the mean cooling loss of the others. Where every loaf
-    was only weighed cooled, nothing tells the two losses apart: the bake loss includes the cooling, and so
+    was only weighed cooled, nothing shows the two losses apart: the bake loss includes the cooling, and so
     does the usual one that it is shrunk to.
     """
     usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value

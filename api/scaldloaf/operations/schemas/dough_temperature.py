@@ -5,6 +5,7 @@ from scaldloaf.operations.schemas.fields import (
     Constant,
     Mass,
     Number,
+    Percent,
     Temperature,
     TemperatureDifference,
     Text,
@@ -103,6 +104,9 @@ class DoughPart(Closed):
     mass = Mass("Its mass.", required=True)
     temperature = Temperature("Its temperature.", required=True)
     specific_heat = Number("Specific heat, kJ per kg and K: water 4.18, flour about 1.8.", 0.1, 10)
+    water_percent = Percent(
+        "Its water that freezes, percent of its mass, for a part below freezing; left out, the catalogue's."
+    )
 
 
 class DoughTemperatureRuleHeatBalanceParts(_Target, _Rise):

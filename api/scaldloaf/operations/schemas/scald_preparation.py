@@ -1,7 +1,8 @@
 """The request of scald-preparation: the scald, how it is made, and what happens to it next."""
 
+from scaldloaf.dough import preparation
 from scaldloaf.operations.schemas.common import Formula, Request
-from scaldloaf.operations.schemas.fields import Constant, Mass, Number, Temperature, Text
+from scaldloaf.operations.schemas.fields import Choice, Constant, Mass, Number, Temperature, Text
 from scaldloaf.operations.schemas.objects import Closed, Items, Object, Union
 
 MAX_TASKS = 40
@@ -109,6 +110,12 @@ class ScaldTreatment(Closed):
     weighed = Object(WeighedScald)
     cooling = Object(ScaldCooling)
     holding = Object(ScaldHolding)
+    stirred = Choice(
+        "How hot liquid and flour are stirred together: by hand, or by a mixer that runs about ten minutes.",
+        preparation.HAND,
+        preparation.MIXER,
+        load_default=preparation.HAND,
+    )
 
 
 class ScaldPreparationRequest(ScaldTreatment, Request):

@@ -33,7 +33,7 @@ class Trial(Closed):
     oven_mass = Mass("The loaf at the oven's mouth.", 0.001)
     cooling_loss_percent = Percent(
         "What it lost while it cooled, points of the dough put in the oven. Left out: by the two masses, or "
-        "else by the other trials; where none tells it, the bake loss of `baked_mass` includes it.",
+        "else by the other trials; where none shows it, the bake loss of `baked_mass` includes it.",
         maximum=COOLING_LOSS_UPPER_PERCENT,
     )
     proof_minutes = Number("Time of the final proof.", 1, 10_000)

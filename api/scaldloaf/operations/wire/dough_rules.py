@@ -80,7 +80,7 @@ def _read_part(part: Wire, index: int, context: Context) -> AskedPart:
                 **({"name": close[0]} if close else {}),
             },
         )
-    return AskedPart(part["name"], mass, value, part.get("specific_heat"))
+    return AskedPart(part["name"], mass, value, part.get("specific_heat"), part.get("water_percent"))
 
 
 def read_balance(wire: Wire, context: Context) -> BalanceTemperatures:
@@ -140,6 +140,7 @@ def _ask_part(part: AskedPart, context: Context) -> Wire:
         mass=context.units.to_wire(part.mass_g, "mass"),
         temperature=context.units.to_wire(part.temperature_c, "temperature"),
         specific_heat=part.specific_heat,
+        water_percent=part.water_percent,
     )
 
 

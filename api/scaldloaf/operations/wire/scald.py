@@ -2,7 +2,7 @@
 
 from typing import Any, NamedTuple
 
-from scaldloaf.dough.preparation import Reading
+from scaldloaf.dough.preparation import HAND, Reading
 from scaldloaf.dough.temperature import require_liquid_temperature, require_part_temperature
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.schemas import scald_preparation as schema
@@ -47,12 +47,18 @@ class Holding(NamedTuple):
 
 
 class Treatment(NamedTuple):
-    """How a scald is made, and what happens to it next."""
+    """How a scald is made, and what happens to it next. stirred: by hand or in a mixer."""
 
     method: Poured | Cooked
     weighed: Weighed | None = None
     cooling: Cooling | None = None
     holding: Holding | None = None
+    stirred: str = HAND
+
+    @property
+    def hottest_c(self) -> float:
+        """What the flour meets: the liquid poured on it, or the core it is cooked to, °C."""
+        return self.method.core_c if isinstance(self.method, Cooked) else self.method.liquid_c
 
 
 def read_treatment(wire: Wire, context: Context) -> Treatment:
@@ -69,7 +75,7 @@ def read_treatment(wire: Wire, context: Context) -> Treatment:
         wait = context.units.from_wire(wire["holding"]["temperature"], "temperature")
         require_part_temperature(wait, "holding.temperature")
         holding = Holding(wire["holding"]["hours"], wait)
-    return Treatment(method, weighed, cooling, holding)
+    return Treatment(method, weighed, cooling, holding, schema.ScaldTreatment.filled(wire)["stirred"])
 
 
 def _read_method(method: Wire, context: Context) -> Poured | Cooked:
@@ -124,6 +130,7 @@ def ask_treatment(asked: Treatment, context: Context) -> dict[str, Any]:
         },
         "holding": holding
         and {"hours": holding.hours, "temperature": out(holding.temperature_c, "temperature")},
+        "stirred": asked.stirred,
     }
 
 

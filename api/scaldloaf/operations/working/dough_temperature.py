@@ -6,6 +6,7 @@ from typing import cast
 from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
 from scaldloaf.dough.heat_balance import HeatBalance, Part
+from scaldloaf.dough.refusal import listed
 from scaldloaf.operations import dough_rules
 from scaldloaf.operations.dough_rules import Balance, BalanceOfParts, FoundByRule, Known, Rule, SimpleRule
 from scaldloaf.operations.notes import AnyNote, Note, NotesOf
@@ -36,8 +37,16 @@ TEXTS = {
         "what it is off."
     ),
     "frozen_part": (
-        "A part is below freezing, and what it takes to thaw is not in the balance: the dough will come "
-        "out cooler."
+        "Frozen: {parts}. The water must bring the heat that the ice takes to melt. Thaw it in the "
+        "refrigerator first, and the dough mixes more evenly."
+    ),
+    "ice_not_known": (
+        "Below freezing, and how much of it is ice is not known: {parts}. What it takes to thaw is not in "
+        "the balance, so the dough will come out cooler; give its water_percent."
+    ),
+    "frozen_in_rule": (
+        "A temperature is below freezing. This rule does not count what ice takes to melt; the heat balance "
+        "does."
     ),
     "hot_scald_and_yeast": (
         "The scald is hot enough to harm yeast: mix it with flour and water before the yeast goes in."
@@ -69,17 +78,21 @@ def rule_notes(rule: Rule, found: FoundByRule) -> Iterator[Note]:
             yield from formula_notes(rule.by_percent)
             if rule.at.temperatures.others_c is None:
                 yield _note("others_at_flour_temperature")
-        case BalanceOfParts():
+        case BalanceOfParts(_, _, asked, _):
             yield from _balance_notes(found)
+            if unknown := [part.name for part in asked if part.ice_unknown]:
+                yield _note("ice_not_known", parts=listed(unknown))
         case _:
             yield _note("rule_ignores_mass")
+            if any(known.temperature_c < dough.FREEZING_DEGC for known in rule.known):
+                yield _note("frozen_in_rule")
 
 
 def _balance_notes(found: FoundByRule) -> Iterator[Note]:
     parts = found.balance.parts if found.balance else ()
     yield _note("rise_from_your_mixer")
-    if any(part.temperature_c < dough.FREEZING_DEGC for part in parts):
-        yield _note("frozen_part")
+    if frozen := [part.name for part in parts if part.thawing_j > 0]:
+        yield _note("frozen_part", parts=listed(frozen))
     if any(part.name == "scald" and part.temperature_c > dough.WATER_HOT_NOTE_DEGC for part in parts):
         yield _note("hot_scald_and_yeast")
 
@@ -210,13 +223,22 @@ def _show_heat(show: Working, part: Part, start_c: float) -> float:
     """The step to the heat that brings a part to a temperature, and that heat in kJ."""
     degrees_per_k = show.units.to_wire(1.0, DIFFERENCE)
     capacity = part.matter.heat_capacity_j_per_k(heat_balance.BEST_HEATS)
-    heat = capacity * (start_c - part.temperature_c) / 1000
+    heat = (capacity * (start_c - part.temperature_c) + part.thawing_j) / 1000
     start, own = degrees(show, start_c, part.temperature_c)
     mass, specific = _kilograms(show, part.mass_g), show.format(heat_balance.specific_heat(part))
     scale = f" ÷ {degrees_per_k:g}" if degrees_per_k != 1 else ""
+    thawing = ""
+    if part.thawing_j:
+        ice, water = show.format(dough.SPECIFIC_HEAT_ICE), show.format(dough.SPECIFIC_HEAT_WATER)
+        melts, (freezing,) = (
+            show.format(heat_balance.MELTING_HEAT_KJ_PER_KG),
+            degrees(show, dough.FREEZING_DEGC),
+        )
+        frozen = _kilograms(show, part.matter.freezable_g)
+        thawing = f" + {frozen} × ({melts} + ({ice} − {water}) × ({freezing} − {own}){scale})"
     show.step(
         f"Heat that brings {part.name} there",
-        f"{mass} × {specific} kJ per kg and K × ({start} − {own}){scale}",
+        f"{mass} × {specific} kJ per kg and K × ({start} − {own}){scale}{thawing}",
         heat,
         unit="kJ",
     )

@@ -137,8 +137,8 @@ def volume_notes(
         yield _note("volume_to_compare")
     if not equal:
         return
-    densest = max(equal, key=lambda each: 1 / each.specific_volume)
-    lightest = min(equal, key=lambda each: 1 / each.specific_volume)
+    densest = min(equal, key=lambda each: each.specific_volume)
+    lightest = max(equal, key=lambda each: each.specific_volume)
     if densest.specific_volume < lightest.specific_volume:
         firmer = dough.equal_volume_factor(lightest.specific_volume, densest.specific_volume)
         yield _note(

@@ -39,6 +39,10 @@ TEXTS = {
         "With more of the flour scalded the proof takes longer. By how much is not published; your own "
         "trials can tell, when they note its minutes. The stages are used as given."
     ),
+    "sugars_moved": (
+        "By the same stages the bread holds {after:.2g} % of sugars that are not lactose at {to_share:.3g} % "
+        "scalded flour, and {before:.2g} % at {from_share:.3g} %."
+    ),
     "crumb_at_usual_loss": (
         "The change of crumb moisture is calculated with {usual} % bake loss, all else with {used} %; give "
         "losses.bake_percent to have one for all."

@@ -1,26 +1,38 @@
 """The steps of making and cooling a scald, and the notes on it."""
 
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
 from typing import cast
 
 from scaldloaf.dough import preparation as dough
 from scaldloaf.dough.heat_balance import BEST_HEATS, Matter
-from scaldloaf.operations.notes import Note, NotesOf, Said
+from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.steps import Working, bracketed
-from scaldloaf.operations.wire.scald import Cooked, Poured, Weighed
+from scaldloaf.operations.wire.scald import Cooked, Poured, Treatment, Weighed
 
 TEXTS = {
     "water_in_excess": (
-        "The range of gelatinisation is for much water and little sugar: a stiff or sweet scald "
-        "gelatinises later, and never wholly."
+        "These figures are for much water and little sugar: in a stiff or sweet scald the starch swells "
+        "later, and never all of it."
+    ),
+    "starch_swollen": (
+        "About {best:.2g} % of the starch swells ({low:.2g} to {high:.2g} %). Swelling begins at {start} and "
+        "goes on to {end}."
     ),
     "not_hot_enough": (
-        "Its middle stays below the end of the range in which starch gelatinises: it {swells}, and the "
-        "dough will not take the water a scald lets it take."
+        "Its middle stays too cool for the starch to swell, and the dough will not take the water a scald "
+        "lets it take."
     ),
     "only_just": (
-        "At the cool end of the band it gelatinises only in part: warm the bowl, pour the liquid at a "
+        "At the cool end of the band hardly any of the starch swells: warm the bowl, pour the liquid at a "
         "full boil, stir fast and cover it."
+    ),
+    "mixer_cools": (
+        "After about ten minutes in the mixer the scald is at about {best} ({low} to {high}). That undoes "
+        "nothing: what has swollen stays swollen. Go on with that temperature."
+    ),
+    "stirred_not_used": (
+        "A cooked scald's temperature is measured, so how it is stirred does not change the answer."
     ),
     "held_short": "Starch needs {least:g} to {most:g} minutes at that temperature.",
     "cook_on": (
@@ -42,7 +54,6 @@ TEXTS = {
     "held_long": "That is longer than bakers commonly keep a scald; make it fresh.",
     "held_warm": "A scald that waits must wait colder than that.",
 }
-_SWELLS = {dough.PARTLY: "swells in part only", dough.NOT_GELATINISED: "does not swell"}
 
 
 # ---- Notes ---------------------------------------------------------------------------------------
@@ -50,15 +61,27 @@ _SWELLS = {dough.PARTLY: "swells in part only", dough.NOT_GELATINISED: "does not
 _note = NotesOf(TEXTS)
 
 
-def heating_notes(
-    method: Poured | Cooked, heated: dough.Heated, topped: dough.TopUp | None
-) -> Iterator[Note]:
+def heating_notes(treatment: Treatment, heated: dough.Heated, topped: dough.TopUp | None) -> Iterator[Note]:
     """On how hot the scald gets and for how long, and on the water that cooking leaves."""
+    method, swollen = treatment.method, heated.swollen
     yield _note("water_in_excess")
-    if heated.assessment != dough.GELATINISED:
-        yield _note("not_hot_enough", swells=Said(heated.assessment, _SWELLS[heated.assessment]))
-    elif heated.at_low != dough.GELATINISED:
+    yield _note(
+        "starch_swollen",
+        low=swollen.low,
+        best=swollen.best,
+        high=swollen.high,
+        start=(dough.SWELLING_START_DEGC, "temperature"),
+        end=(dough.SWELLING_END_DEGC, "temperature"),
+    )
+    if not swollen.best:
+        yield _note("not_hot_enough")
+    elif not swollen.low:
         yield _note("only_just")
+    if heated.mixed is not None:
+        low, best, high = ((value, "temperature") for value in heated.mixed[:3])
+        yield _note("mixer_cools", low=low, best=best, high=high)
+    elif treatment.stirred == dough.MIXER:
+        yield _note("stirred_not_used")
     needed = dough.GELATINISATION_MINUTES
     if isinstance(method, Cooked) and method.minutes is not None and method.minutes < needed.high:
         yield _note("held_short", least=needed.low, most=needed.high)
@@ -125,18 +148,25 @@ def show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured:
         ideal_c,
         "temperature",
     )
-    loss, excess = (
-        shown(show.units.to_wire(value, "temperature_difference"))
-        for value in (dough.SCALD_LOSS_DEGC.value, dough.SCALD_LOSS_EXCESS_DEGC)
-    )
+    excess = shown(show.units.to_wire(dough.SCALD_LOSS_EXCESS_DEGC, "temperature_difference"))
     over_c = ideal_c - poured.room_c
-    lost = loss if over_c >= dough.SCALD_LOSS_EXCESS_DEGC else f"{loss} × ({ideal} − {room}) ÷ {excess}"
-    show.step(
-        "In the bowl, less what bowl and air take",
-        f"{ideal} − {lost}" if over_c > 0 else f"{ideal}, as {ideal} is not above {room}",
-        heated.core.best,
-        "temperature",
+
+    def step_after(label: str, loss: str, found_c: float) -> None:
+        lost = loss if over_c >= dough.SCALD_LOSS_EXCESS_DEGC else f"{loss} × ({ideal} − {room}) ÷ {excess}"
+        show.step(
+            label,
+            f"{ideal} − {lost}" if over_c > 0 else f"{ideal}, as {ideal} is not above {room}",
+            found_c,
+            "temperature",
+        )
+
+    loss, in_mixer = (
+        shown(show.units.to_wire(row.value, "temperature_difference"))
+        for row in (dough.SCALD_LOSS_DEGC, dough.SCALD_LOSS_MIXER_DEGC)
     )
+    step_after("In the bowl, less what bowl and air take", loss, heated.core.best)
+    if heated.mixed is not None:
+        step_after("After ten minutes in the mixer", in_mixer, heated.mixed.best)
     if heated.liquid_c_needed is None and heated.ratio_needed is None:
         return
     needed_c = cast("float", heated.ideal_c_needed)
@@ -167,6 +197,23 @@ def show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured:
             f"({liquid} − {wanted}))",
             heated.ratio_needed,
         )
+
+
+def show_swollen(show: Working, heated: dough.Heated) -> None:
+    """The share of the starch that swells, read off between two points of its curve."""
+    core_c, points = heated.core.best, dough.SWELLING_POINTS
+    core, start, end = (_bare(show, value) for value in (core_c, points[0][0], points[-1][0]))
+    if core_c <= points[0][0]:
+        expression = f"0, as {core} is not above {start}"
+    elif core_c >= points[-1][0]:
+        expression = f"100, as {end} is not above {core}"
+    else:
+        left, right = next(pair for pair in pairwise(points) if core_c <= pair[1][0])
+        expression = (
+            f"{show.format(left[1])} + ({show.format(right[1])} − {show.format(left[1])}) × "
+            f"({core} − {_bare(show, left[0])}) ÷ ({_bare(show, right[0])} − {_bare(show, left[0])})"
+        )
+    show.step("Starch that swells", expression, heated.swollen.best, unit="% of the starch")
 
 
 def show_top_up(show: Working, weighed: Weighed, topped: dough.TopUp) -> None:

@@ -5,23 +5,24 @@ from itertools import pairwise
 from typing import cast
 
 from scaldloaf.dough import limits, sugar, sugar_course, yeast
+from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import YEAST_INSTANT_PER_COMPRESSED
 from scaldloaf.dough.sugar import SugarBudget
 from scaldloaf.operations.notes import Note, Said, Value
-from scaldloaf.operations.steps import Working, format_number, straight_between
+from scaldloaf.operations.steps import Working, bracketed, format_number, straight_between
 from scaldloaf.reference import coefficient
 
 TEXTS = {
     "band": (
-        "Bands: the least and the most of runs with the uptake a quarter lower and higher, each with "
-        "half and twice the maltose made."
+        "Bands: the least and the most of runs with the uptake a quarter lower and higher, or more where "
+        "strains of yeast or temperatures differ more, each with half and twice the maltose made."
     ),
     "no_yeast": (
         "No yeast in the formula: nothing is used, and sucrose stays sucrose. Maltose forms all the same."
     ),
     "temperature_extrapolated": (
-        "The rate of yeast is known for dough of {low} to {high} and drawn on beyond, here at "
-        "{temperatures}.{warm}{cold}"
+        "The rate of yeast is best known in dough of {low} to {high}; at {temperatures} its band is wider."
+        "{warm}{cold}"
     ),
     "pressure_extrapolated": (
         "{pressure} atm is above the {highest} atm to which published pressures go; the slowing is drawn on."
@@ -34,6 +35,23 @@ TEXTS = {
         "{sugars} % sugar slows ordinary yeast: above {from} to {to} % a sugar-tolerant yeast works better."
     ),
     "sugar_slows_yeast": "From about {from} % sugar ordinary yeast begins to slow; here there is {sugars} %.",
+    "rule_of_thumb": (
+        "Bakers say that about {percent:g} % sugar feeds a straight dough for about {hours:g} h. By this "
+        "budget the free sugar of this dough, with {sugars:.3g} % sugar, lasts {best:.3g} h ({low:.3g} to "
+        "{high:.3g}; {horizon:g} stands for that long or longer)."
+    ),
+    "proof_with_share": (
+        "With more scalded flour the proof takes longer and the dough bears less mixing. How much is not "
+        "published: watch the dough, not the clock."
+    ),
+    "scald_sweetens_itself": (
+        "How was the scald cooled? Kept at {low} to {high} it makes sugar of its own before it meets the "
+        "dough. That sugar is not counted here."
+    ),
+    "malted_scald": (
+        "The enzymes of the malt make more maltose of the scald than the flour's alone, so the high ends are "
+        "higher."
+    ),
     "yeast_starved": (
         "The yeast is short of sugar before the oven, and the rise will lag. More sugar, less yeast, or "
         "a shorter or cooler proof would keep it fed."
@@ -43,8 +61,10 @@ TEXTS = {
         "expect a lull in the rise."
     ),
 }
-_WARM = " In very warm dough real yeast slows again."
-_COLD = " In the cold the flour's enzymes slow too, which is left out here: expect less maltose."
+_WARM = " In warmer dough yeast slows down, and in the hottest it makes no gas."
+_COLD = " The colder the dough, the wider."
+_SCALD_SWEETENS_LOW_DEGC = coefficient("scald_sweetens_low_degc").value
+_SCALD_SWEETENS_HIGH_DEGC = coefficient("scald_sweetens_high_degc").value
 _SUGAR_TOLERANT_ADVISED_HIGH_PERCENT = coefficient("sugar_tolerant_advised_percent").high
 
 
@@ -60,6 +80,7 @@ def budget_notes(budget: SugarBudget, yeast_tolerance: str, show: Working) -> It
     if budget.assessment == sugar.NO_YEAST:
         yield _note("no_yeast")
         yield _note("band")
+        yield from _scald_notes(budget)
         return
     yield _note("band")
     yield from _temperature_notes(budget, show)
@@ -71,6 +92,20 @@ def budget_notes(budget: SugarBudget, yeast_tolerance: str, show: Working) -> It
     if budget.breakdown.scalded_share_percent > limits.SCALD_SHARE_LIMIT_PERCENT:
         yield _note("share_extrapolated", share=(limits.SCALD_SHARE_LIMIT_PERCENT, None))
     yield from _sugar_notes(budget, yeast_tolerance)
+    if budget.breakdown.scalded_share_percent > 0:
+        yield _note("proof_with_share")
+    yield from _scald_notes(budget)
+
+
+def _scald_notes(budget: SugarBudget) -> Iterator[Note]:
+    if budget.breakdown.scalded_share_percent > 0:
+        yield _note(
+            "scald_sweetens_itself",
+            low=(_SCALD_SWEETENS_LOW_DEGC, "temperature"),
+            high=(_SCALD_SWEETENS_HIGH_DEGC, "temperature"),
+        )
+    if budget.malted_scald:
+        yield _note("malted_scald")
 
 
 def _temperature_notes(budget: SugarBudget, show: Working) -> Iterator[Note]:
@@ -79,9 +114,9 @@ def _temperature_notes(budget: SugarBudget, show: Working) -> Iterator[Note]:
         yield _note(
             "temperature_extrapolated",
             low=(yeast.YEAST_RATE_LOW_DEGC, "temperature"),
-            high=(yeast.YEAST_RATE_HIGH_DEGC, "temperature"),
+            high=(yeast.YEAST_RATE_BEST_DEGC, "temperature"),
             temperatures=", ".join(dict.fromkeys(show.format(each, "temperature") for each in outside)),
-            warm=Said("warm", _WARM) if max(outside) > yeast.YEAST_RATE_HIGH_DEGC else "",
+            warm=Said("warm", _WARM) if max(outside) > yeast.YEAST_RATE_BEST_DEGC else "",
             cold=Said("cold", _COLD) if min(outside) < yeast.YEAST_RATE_LOW_DEGC else "",
         )
 
@@ -89,6 +124,17 @@ def _temperature_notes(budget: SugarBudget, show: Working) -> Iterator[Note]:
 def _sugar_notes(budget: SugarBudget, yeast_tolerance: str) -> Iterator[Note]:
     percent = budget.breakdown.sugar_percent
     sugars = (percent, None)
+    lasts = cast("Estimate", budget.free_sugar_lasts_hours)
+    yield _note(
+        "rule_of_thumb",
+        percent=sugar.SUGAR_RULE_PERCENT,
+        hours=sugar.SUGAR_RULE_HOURS,
+        low=lasts.low,
+        best=lasts.best,
+        high=lasts.high,
+        sugars=percent,
+        horizon=sugar_course.FREE_SUGAR_HORIZON_HOURS,
+    )
     if budget.sugar_tolerant_advised:
         ends = {
             "from": (sugar.SUGAR_TOLERANT_ADVISED_PERCENT, None),
@@ -140,7 +186,18 @@ def show_budget(
         budget.start.maltose,
         unit=hexose,
     )
-    hours = shown(budget.hours)
+    hours = shown(budget.enzyme_hours)
+    reference = shown(yeast.YEAST_UPTAKE_REFERENCE_DEGC)
+    show.step(
+        f"Hours of the enzymes, as at {shown(yeast.YEAST_UPTAKE_REFERENCE_DEGC, 'temperature')}",
+        " + ".join(
+            f"{shown(fed.stage.minutes)} ÷ 60 × {shown(sugar_course.AMYLASE_RATE_Q10)}^"
+            f"(({shown(fed.stage.temperature_c)} − {reference} in °C) ÷ 10)"
+            for fed in budget.stages
+        ),
+        budget.enzyme_hours,
+        unit="h",
+    )
     made = (
         f"{shown(sugar_course.AMYLASE_MALTOSE_PERCENT)} × {shown(damaged_starch_percent)} ÷ "
         f"{shown(sugar_course.DAMAGED_STARCH_REFERENCE_PERCENT)} × "
@@ -148,11 +205,11 @@ def show_budget(
     )
     if breakdown.scalded_share_percent:
         made += (
-            f" + {shown(sugar_course.SCALD_MALTOSE_PER_FLOUR_PERCENT)} × "
+            f" + {shown(sugar_course.SCALD_MALTOSE_PER_FLOUR_PERCENT.value)} × "
             f"{shown(breakdown.scalded_share_percent)} ÷ 100"
             f" × (1 − e^(−{shown(sugar_course.SCALD_AMYLASE_RATE_PER_HOUR)} × {hours}))"
         )
-    made_hexose = budget.enzymes.made(budget.hours)
+    made_hexose = budget.enzymes.made(budget.enzyme_hours)
     show.step(
         "Maltose the enzymes make",
         f"({made}) × {shown(sugar_course.HEXOSE_PER_MALTOSE)}",
@@ -242,7 +299,8 @@ def _show_yeast(show: Working, budget: SugarBudget, yeast_tolerance: str) -> Non
 
 def _slowed(pressure_atm: float, yeast_tolerance: str) -> str:
     """The rate of yeast under a pressure, as an expression: straight between the points of its kind."""
-    points, floor = yeast.BRAKES[yeast_tolerance]
+    brake = yeast.BRAKES[yeast_tolerance]
+    points, floor = brake.points, brake.floor
     first = points[0][0]
     if pressure_atm <= first:
         return f"1, as {format_number(pressure_atm)} atm is not above {format_number(first)} atm"
@@ -256,11 +314,11 @@ def _show_stages(show: Working, budget: SugarBudget) -> None:
     shown, hexose = show.format, "% of flour, as hexose"
     for number, fed in enumerate(budget.stages, 1):
         name = fed.stage.name or f"stage {number}"
-        celsius = f"{shown(fed.stage.temperature_c)} − {shown(yeast.YEAST_UPTAKE_REFERENCE_DEGC)} in °C"
+        _show_warmth(show, name, fed.stage.temperature_c, fed.temperature_factor)
         show.step(
             f"{name}: wanted in an hour at {shown(fed.stage.temperature_c, 'temperature')}",
             f"{shown(yeast.YEAST_UPTAKE_G_PER_G_H)} × {shown(budget.compressed_yeast_percent)} × "
-            f"{shown(cast('float', budget.brake))} × {shown(yeast.YEAST_RATE_PER_DEGC)}^({celsius})",
+            f"{shown(cast('float', budget.brake))} × {shown(fed.temperature_factor)}",
             fed.demand_per_hour,
             unit=hexose,
         )
@@ -271,3 +329,29 @@ def _show_stages(show: Working, budget: SugarBudget) -> None:
             fed.used_percent,
             unit=hexose,
         )
+
+
+def _show_warmth(show: Working, name: str, temperature_c: float, factor: float) -> None:
+    """The rate of yeast at a dough temperature, read from the curve: the cubic between two of its points."""
+    shown = show.format
+    label = f"{name}: rate of yeast over that at {shown(yeast.YEAST_UPTAKE_REFERENCE_DEGC, 'temperature')}"
+    if temperature_c >= yeast.YEAST_RATE_NONE_DEGC:
+        none = shown(yeast.YEAST_RATE_NONE_DEGC)
+        show.step(label, f"0, as {none} is not above {shown(temperature_c)} in °C", factor)
+        return
+    piece = yeast.piece_at(temperature_c)
+    (left, low), (right, high) = piece.start, piece.end
+    way = (temperature_c - left) / (right - left)
+    show.step(
+        f"{name}: way from {shown(left, 'temperature')} to {shown(right, 'temperature')}",
+        f"({shown(temperature_c)} − {shown(left)} in °C) ÷ ({shown(right)} − {shown(left)} in °C)",
+        way,
+    )
+    here, rest = shown(way), f"(1 − {shown(way)})"
+    slopes = f"{bracketed(shown(piece.start_slope))} × {rest} − {bracketed(shown(piece.end_slope))} × {here}"
+    show.step(
+        label,
+        f"{shown(low)} × (1 + 2 × {here}) × {rest}² + {shown(high)} × (3 − 2 × {here}) × {here}² + "
+        f"({shown(right)} − {shown(left)} in °C) × {here} × {rest} × ({slopes})",
+        factor,
+    )

@@ -244,7 +244,7 @@ def _show_losses(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: 
     measured = [each for bake in bakes if (each := _cooling_expression(show, bake.trial)) is not None]
     if measured:
         show.step(
-            "Cooling loss: mean of own trials",
+            "Cooling loss: mean of your own trials",
             f"({' + '.join(measured)}) ÷ {len(measured)}",
             cooling,
             unit="% of dough",

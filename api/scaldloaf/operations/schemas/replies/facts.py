@@ -137,6 +137,9 @@ class Coefficient(Open):
         "What would put a better number in its place, the easiest first; empty for a definition, a law's "
         "figure or a limit of the program.",
     )
+    recipes = Integer(
+        "How many recipes of a survey it is fitted to; null when it is fitted to none.", allow_none=True
+    )
     meaning = AnyText()
     valid = AnyText()
 

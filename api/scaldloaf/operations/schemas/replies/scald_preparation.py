@@ -96,6 +96,15 @@ class ScaldPreparationReply(Reply):
     scald = Object(PreparedScald)
     core_temperature = Object(Estimate, "How hot its middle gets. In `units.temperature`.")
     ideal_temperature = Temperature("With no heat lost; null for a cooked scald.", allow_none=True)
+    swollen_percent = Object(
+        Estimate, "Share of the starch that swells, percent; for much water, less in a stiff scald."
+    )
+    mixed_temperature = Object(
+        Estimate,
+        "After about ten minutes in a mixer: the temperature to go on with. What has swollen stays swollen. "
+        "Null by hand and for a cooked scald. In `units.temperature`.",
+        allow_none=True,
+    )
     gelatinisation = Object(Gelatinisation)
     top_up = Object(ScaldPreparationReplyTopUp, allow_none=True)
     cooling = Items(Object(CoolingLimit), "The limits, in order.")

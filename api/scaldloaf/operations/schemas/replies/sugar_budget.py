@@ -67,6 +67,12 @@ class SugarBudgetReply(SugarInShort, Reply):
 
     timeline = Items(Object(SugarsAtATime), "Even steps, and every stage and event between them.")
     free_sugar_spent_range_hours = Object(FreeSugarSpentRange)
+    free_sugar_lasts_hours = Object(
+        Estimate,
+        "Hours from mixing until glucose and fructose are gone if the last stage went on; 24 stands for 24 h "
+        "or more. Null without yeast.",
+        allow_none=True,
+    )
     maltose_drawn_hours = Number(
         "Hours from mixing until the yeast begins to use maltose; null if never.", allow_none=True
     )
