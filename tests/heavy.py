@@ -373,6 +373,35 @@ REQUESTS: dict[str, tuple[str, dict]] = {
     "import_long_lines": ("recipe-import", {"lines": ["1 cup " + "flour or milk " * 20] * 200}),
     "import_nested": ("recipe-import", recipes(26, 100)),
     "import_nothings": ("recipe-import", {"recipe": {"@type": "Recipe", "recipeIngredient": [{}] * 20_000}}),
+    "import_steps": (
+        "recipe-import",
+        {
+            "recipe": {
+                "@type": "Recipe",
+                "name": "x",
+                "recipeIngredient": ["20 g bread flour", "100 g water", "300 g bread flour"] * 60,
+                "recipeInstructions": ["Whisk 20 g flour, 100 g water and 7 g honey until thick. " * 10] * 90,
+            }
+        },
+    ),
+    "import_method": (
+        "recipe-import",
+        {
+            "lines": [
+                "20 g flour",
+                "Method",
+                *["Cook 20 g flour with 100 g water to a paste of 65 degrees."] * 190,
+            ],
+        },
+    ),
+    "import_sections": (
+        "recipe-import",
+        {
+            "lines": [f"Harbour loaf {chr(97 + at % 26)}:" if at % 2 else "20 g flour" for at in range(200)],
+            "sections": [{"heading": "Harbour loaf b", "part": "dough"}] * 50,
+        },
+    ),
+    "import_runs": ("recipe-import", {"lines": ["高筋面粉250克、牛奶120毫升、糖各5克、" * 14] * 45}),
     "import_fractions": ("recipe-import", {"lines": ["½" * 300] * 105}),
 }
 

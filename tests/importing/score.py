@@ -1,13 +1,13 @@
 """How well the import reads recipes that people wrote: scored against a corpus that was read by hand.
 
-    PYTHONPATH=api .venv/bin/python tests/importing/score.py             # the recipes that are not kept apart
-    PYTHONPATH=api .venv/bin/python tests/importing/score.py --apart     # the others: only to judge a finished change
-    ... --lines                                                          # and each line that is not right
+    PYTHONPATH=api .venv/bin/python tests/importing/score.py           # the recipes that are not apart
+    PYTHONPATH=api .venv/bin/python tests/importing/score.py --apart   # the others, for a finished change
+    ... --lines                                                        # and each line that is not right
 
-Of each line read by hand: right (part, ingredient and mass), doubted (wrong, and the reply says that it is not
-sure), unread, or silent (wrong, and sure). A line of the formula that the recipe does not have counts as doubted or
-silent too. Of each recipe: whether its scald was seen, and whether its formula is usable as it came back. The corpus
-and its fields: tests/importing/corpus/README.md.
+Of each line read by hand: right (part, ingredient and mass), doubted (wrong, and the reply says that it is
+not sure), unread, or silent (wrong, and sure). A line of the formula that the recipe does not have counts as
+doubted or silent too. asked: right, but not sure. Of each recipe: whether its scald was seen, and whether its
+formula is usable as it came back. The corpus and its fields: tests/importing/corpus/README.md.
 """
 
 import argparse
@@ -72,62 +72,64 @@ def _folded(text: str) -> str:
     return re.sub(r"[\W_]+", "", unicodedata.normalize("NFKC", text)).lower()
 
 
-def _is_about(wanted: Line, read: Line) -> bool:
+def _is_about(by_hand: Line, read: Line) -> bool:
     """Whether a reading may be of a line read by hand."""
-    ours, theirs = _folded(wanted["text"]), _folded(read["text"])
+    ours, theirs = _folded(by_hand["text"]), _folded(read["text"])
     return bool(ours and theirs) and (ours in theirs or len(theirs) > 1 and theirs in ours)
 
 
-def _is_section(wanted: Line, read: Line) -> bool:
-    if wanted["section"] == "not_dough":
+def _is_section(by_hand: Line, read: Line) -> bool:
+    if by_hand["section"] == "not_dough":
         return read["kind"] != "ingredient" or read["part"] == "aside"
-    return read["kind"] == "ingredient" and read["part"] == wanted["section"]
+    return read["kind"] == "ingredient" and read["part"] == by_hand["section"]
 
 
-def _is_mass(wanted: Line, read: Line) -> bool:
+def _is_mass(by_hand: Line, read: Line) -> bool:
     mass = read["mass"] and read["mass"]["best"]
-    if wanted["grams"] is None:
+    if by_hand["grams"] is None:
         return mass is None or mass <= A_PINCH_G
     if mass is None:
         return False
-    low, high = (wanted[end] if wanted.get(end) is not None else wanted["grams"] for end in ("low", "high"))
-    share = wanted.get("share", 1.0)
+    low, high = (
+        by_hand[end] if by_hand.get(end) is not None else by_hand["grams"] for end in ("low", "high")
+    )
+    share = by_hand.get("share", 1.0)
     shares = {share} if share < LEFT_AFTER_COOKING else {share, 1.0}
     return any(low * each * (1 - NEAR_ENOUGH) <= mass <= high * each * (1 + NEAR_ENOUGH) for each in shares)
 
 
-def _is_ingredient(wanted: Line, read: Line) -> bool:
-    return read["ingredient"] in (wanted["ingredient"], *wanted.get("also", ()))
+def _is_ingredient(by_hand: Line, read: Line) -> bool:
+    return read["ingredient"] in (by_hand["ingredient"], *by_hand.get("also", ()))
 
 
-def _is_right(wanted: Line, read: Line) -> bool:
-    if not _is_section(wanted, read):
+def _is_right(by_hand: Line, read: Line) -> bool:
+    if not _is_section(by_hand, read):
         return False
-    if wanted["section"] == "not_dough":
+    if by_hand["section"] == "not_dough":
         return not read["in_formula"]
-    if wanted["grams"] is not None and read["sure"] == "not_read":
+    if by_hand["grams"] is not None and read["sure"] == "not_read":
         return False
-    return _is_ingredient(wanted, read) and _is_mass(wanted, read)
+    return _is_ingredient(by_hand, read) and _is_mass(by_hand, read)
 
 
 def _is_sure(read: Line) -> bool:
     return read["sure"] == "sure" and read.get("section_sure", "sure") == "sure"
 
 
-def _likeness(wanted: Line, read: Line) -> int:
+def _likeness(by_hand: Line, read: Line) -> int:
     alike = (_is_right, _is_ingredient, _is_mass, _is_section)
-    return sum(weight * check(wanted, read) for weight, check in zip((16, 4, 2, 1), alike, strict=True))
+    return sum(weight * check(by_hand, read) for weight, check in zip((16, 4, 2, 1), alike, strict=True))
 
 
 def pairs(recipe: Recipe, reply: dict[str, Any]) -> Iterator[tuple[Line | None, Line | None]]:
     """Each line read by hand with the reading of it; either may be missing."""
     share = recipe["expect"].get("scald_used_share") or 1.0
-    wanted = [{**line, "share": share if line["section"] == "scald" else 1.0} for line in recipe["lines"]]
+    by_hand = [{**line, "share": share if line["section"] == "scald" else 1.0} for line in recipe["lines"]]
     read = [line for line in reply["lines"] if line["kind"] in ("ingredient", "mention")]
     likely = sorted(
         (
             (-_likeness(ours, theirs), abs(at - place), at, place)
-            for at, ours in enumerate(wanted)
+            for at, ours in enumerate(by_hand)
             for place, theirs in enumerate(read)
             if _is_about(ours, theirs)
         ),
@@ -136,22 +138,22 @@ def pairs(recipe: Recipe, reply: dict[str, Any]) -> Iterator[tuple[Line | None, 
     for _, _, at, place in likely:
         if at not in found and place not in found.values():
             found[at] = place
-    for at, ours in enumerate(wanted):
+    for at, ours in enumerate(by_hand):
         yield ours, read[found[at]] if at in found else None
     for place, theirs in enumerate(read):
         if place not in found.values() and theirs["in_formula"]:
             yield None, theirs
 
 
-def result(wanted: Line | None, read: Line | None) -> str:
+def result(by_hand: Line | None, read: Line | None) -> str:
     """One of RESULTS, of a pair."""
-    if wanted is None and read is not None:
+    if by_hand is None and read is not None:
         return "silent" if _is_sure(read) else "doubted"
-    if wanted is not None and read is not None and _is_right(wanted, read):
+    if by_hand is not None and read is not None and _is_right(by_hand, read):
         return "right"
-    if wanted is not None and read is None:
+    if by_hand is not None and read is None:
         # A line that the reply has only as a heading or a step is out of the formula, as it should be.
-        return "right" if wanted["section"] == "not_dough" else "unread"
+        return "right" if by_hand["section"] == "not_dough" else "unread"
     if read is None or not read["in_formula"] and read["sure"] == "not_read":
         return "unread"
     return "silent" if _is_sure(read) else "doubted"
@@ -169,16 +171,20 @@ def _sums(reply: dict[str, Any]) -> dict[str, float]:
 
 def scald_seen(recipe: Recipe, reply: dict[str, Any]) -> bool | None:
     """Whether the flour of the scald was found; None where the recipe has none that anyone could find."""
-    wanted = recipe["expect"]
-    if not wanted["scald"] or not wanted["scald_flour_g"]:
+    by_hand = recipe["expect"]
+    if not by_hand["scald"] or not by_hand["scald_flour_g"]:
         return None
     low, high = _ends(recipe, "scald", True)
     found = _sums(reply)["scald_flour_g"]
-    return min(low, wanted["scald_flour_g"]) * (1 - SCALD_WITHIN) - 1 <= found <= max(high, wanted["scald_flour_g"]) * (1 + SCALD_WITHIN) + 1
+    return (
+        min(low, by_hand["scald_flour_g"]) * (1 - SCALD_WITHIN) - 1
+        <= found
+        <= max(high, by_hand["scald_flour_g"]) * (1 + SCALD_WITHIN) + 1
+    )
 
 
 def _ends(recipe: Recipe, part: str | None, flour: bool) -> tuple[float, float]:
-    """The least and the most that lines may weigh: of a part (None: of the dough and the scald), of flour only."""
+    """The least and the most that lines may weigh: of a part (None: of dough and scald), of flour only."""
     share = recipe["expect"].get("scald_used_share") or 1.0
     low = high = 0.0
     for line in recipe["lines"]:
@@ -198,8 +204,8 @@ def formula_usable(recipe: Recipe, reply: dict[str, Any]) -> bool | None:
 
     What is measured in cups may weigh anything that careful bakers weigh for it.
     """
-    wanted, found = recipe["expect"], _sums(reply)
-    if not wanted["total_flour_g"] or wanted["dough_g"] is None or wanted["scald_flour_g"] is None:
+    by_hand, found = recipe["expect"], _sums(reply)
+    if not by_hand["total_flour_g"] or by_hand["dough_g"] is None or by_hand["scald_flour_g"] is None:
         return None
     ends = {
         "total_flour_g": (*_ends(recipe, None, True), FLOUR_WITHIN),
@@ -207,7 +213,9 @@ def formula_usable(recipe: Recipe, reply: dict[str, Any]) -> bool | None:
         "dough_g": (*_ends(recipe, None, False), DOUGH_WITHIN),
     }
     return all(
-        min(low, wanted[name]) * (1 - within) - 1 <= found[name] <= max(high, wanted[name]) * (1 + within) + 1
+        min(low, by_hand[name]) * (1 - within) - 1
+        <= found[name]
+        <= max(high, by_hand[name]) * (1 + within) + 1
         for name, (low, high, within) in ends.items()
     )
 
@@ -224,9 +232,11 @@ class Score:
     def add(self, recipe: Recipe, reply: dict[str, Any]) -> list[tuple[str, Line | None, Line | None]]:
         """Count one recipe; returns its results with what they are of."""
         self.recipes += 1
-        found = [(result(wanted, read), wanted, read) for wanted, read in pairs(recipe, reply)]
+        found = [(result(by_hand, read), by_hand, read) for by_hand, read in pairs(recipe, reply)]
         self.results.update(each for each, _, _ in found)
-        self.asked += sum(each == "right" and read is not None and not _is_sure(read) for each, _, read in found)
+        self.asked += sum(
+            each == "right" and read is not None and not _is_sure(read) for each, _, read in found
+        )
         for counts, good in (
             (self.scalds, scald_seen(recipe, reply)),
             (self.formulas, formula_usable(recipe, reply)),
@@ -245,7 +255,8 @@ class Score:
         shares = "".join(f"{self.percent(each):8.1f}%" for each in RESULTS)
         scalds, formulas = (f"{good:5}/{of:<4}" for good, of in (self.scalds, self.formulas))
         asked = 100 * self.asked / max(1, self.results.total())
-        return f"{name:10}{self.recipes:8}{self.results.total():7}{shares}{asked:8.1f}%{scalds:>11}{formulas:>11}"
+        counts = f"{name:10}{self.recipes:8}{self.results.total():7}"
+        return f"{counts}{shares}{asked:8.1f}%{scalds:>11}{formulas:>11}"
 
 
 HEAD = (
@@ -266,16 +277,14 @@ def score(corpus: Iterable[Recipe], show_lines: bool = False) -> dict[str, Score
     return scores
 
 
-def _show(
-    recipe: Recipe, reply: dict[str, Any], found: list[tuple[str, Line | None, Line | None]]
-) -> None:
+def _show(recipe: Recipe, reply: dict[str, Any], found: list[tuple[str, Line | None, Line | None]]) -> None:
     wrong = [each for each in found if each[0] != "right"]
     seen, usable = scald_seen(recipe, reply), formula_usable(recipe, reply)
     if not wrong and seen is not False and usable is not False:
         return
     print(f"== {recipe['id']}  scald seen: {seen}  usable: {usable}")
-    for each, wanted, read in wrong:
-        ours = wanted and (wanted["text"][:60], wanted["section"], wanted["ingredient"], wanted["grams"])
+    for each, by_hand, read in wrong:
+        ours = by_hand and (by_hand["text"][:60], by_hand["section"], by_hand["ingredient"], by_hand["grams"])
         theirs = read and (
             read["text"][:40],
             read["part"],
@@ -289,9 +298,13 @@ def _show(
 
 def main() -> None:
     """Print the table."""
-    options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    options = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     options.add_argument("--apart", action="store_true", help="the recipes that are kept apart")
-    options.add_argument("--lines", action="store_true", help="each line that is not right (never with --apart)")
+    options.add_argument(
+        "--lines", action="store_true", help="each line that is not right (never with --apart)"
+    )
     options.add_argument("--language", help="one language only")
     options.add_argument("--corpus", type=Path, default=CORPUS)
     chosen = options.parse_args()

@@ -22,7 +22,14 @@ def parts(reply):
 # The scald is in the steps
 
 
-LIST = ["320 g bread flour", "20 g bread flour", "100 g water", "120 g whole milk", "6 g salt", "5 g instant yeast"]
+LIST = [
+    "320 g bread flour",
+    "20 g bread flour",
+    "100 g water",
+    "120 g whole milk",
+    "6 g salt",
+    "5 g instant yeast",
+]
 STEP = "Whisk the smaller part of the flour and the water in a saucepan until it thickens to a paste."
 
 
@@ -74,7 +81,9 @@ def test_a_step_with_amounts_takes_them_from_larger_lines():
 
 
 def test_the_same_flour_twice_is_a_doubt_without_a_word_of_a_scald():
-    reply = answer("\n".join(["250 g bread flour", "70 g bread flour", "90 g water", "120 g whole milk", "6 g salt"]))
+    reply = answer(
+        "\n".join(["250 g bread flour", "70 g bread flour", "90 g water", "120 g whole milk", "6 g salt"])
+    )
     in_doubt = [line["ingredient"] for line in reply["lines"] if line["section_sure"] != "sure"]
     assert in_doubt[:2] == ["bread_flour", "water"]
     assert "scald_may_be_listed" in {note["code"] for note in reply["notes"]}
@@ -82,7 +91,9 @@ def test_the_same_flour_twice_is_a_doubt_without_a_word_of_a_scald():
 
 
 def test_a_flat_list_without_a_scald_has_no_doubt():
-    reply = answer("\n".join(["320 g bread flour", "200 g water", "6 g salt", "5 g instant yeast", "20 g butter"]))
+    reply = answer(
+        "\n".join(["320 g bread flour", "200 g water", "6 g salt", "5 g instant yeast", "20 g butter"])
+    )
     assert {line["section_sure"] for line in reply["lines"]} == {"sure"} and reply["notes"] == []
     assert reply["usable"] == {"verdict": "usable", "reasons": []}
 
@@ -133,16 +144,24 @@ def test_an_unknown_heading_ends_a_section_and_nothing_under_it_is_sure(heading)
 
 
 @pytest.mark.parametrize(
-    "line", ["Tangzhong (20 g bread flour, 100 g water)", "Tangzhong: 20 g bread flour, 100 g water", "湯種 強力粉20g 水100g"]
+    "line",
+    [
+        "Tangzhong (20 g bread flour, 100 g water)",
+        "Tangzhong: 20 g bread flour, 100 g water",
+        "湯種 強力粉20g 水100g",
+    ],
 )
 def test_a_line_of_the_scald_may_carry_its_parts(line):
     reply = answer(f"{line}\nDough:\n300 g bread flour\n5 g salt")
-    assert parts(reply)[:2] == [("scald", "bread_flour", 20.0), ("scald", "water", pytest.approx(100, abs=0.3))]
+    assert parts(reply)[:2] == [
+        ("scald", "bread_flour", 20.0),
+        ("scald", "water", pytest.approx(100, abs=0.3)),
+    ]
 
 
 def test_a_scald_without_an_end_ends_where_flour_is_named_again():
     reply = answer(
-        "Tangzhong:\n20 g bread flour\n100 g water\n300 g bread flour\n150 g milk\n5 g salt\n4 g instant yeast"
+        "Tangzhong:\n20 g bread flour\n100 g water\n300 g bread flour\n150 g milk\n5 g salt\n4 g dry yeast"
     )
     assert [part for part, _, _ in parts(reply)] == ["scald"] * 2 + ["dough"] * 4
     assert "sure" not in {line["sure"] for line in reply["lines"] if line["kind"] == "ingredient"}
@@ -173,7 +192,10 @@ def test_what_is_not_dough_is_left_out(line, outside):
     assert [each["part"] == "aside" for each in reply["lines"][2:]] == outside
 
 
-@pytest.mark.parametrize("heading", ["Egg wash", "Streusel", "Icing:", "Füllung", "Dorure", "Relleno:", "Ripieno", "仕上げ", "內餡", "馅料"])
+@pytest.mark.parametrize(
+    "heading",
+    ["Egg wash", "Streusel", "Icing:", "Füllung", "Dorure", "Relleno:", "Ripieno", "仕上げ", "內餡", "馅料"],
+)
 def test_sections_beside_the_dough(heading):
     reply = answer(f"300 g bread flour\n200 g water\n5 g instant yeast\n{heading}\n1 egg\n20 g sugar")
     assert [part for part, _, _ in parts(reply)] == ["dough"] * 3 + ["aside"] * 2
@@ -185,9 +207,9 @@ def test_sections_beside_the_dough(heading):
 @pytest.mark.parametrize(
     "text",
     [
-        "Tangzhong (makes 180 g, use 120 g)\n30 g bread flour\n150 g water\nDough\n300 g bread flour\n5 g salt",
+        "Tangzhong (makes 180 g, use 120 g)\n30 g bread flour\n150 g water\nDough\n300 g bread flour",
         "Tangzhong\n30 g bread flour\n150 g water\nDough\n300 g bread flour\n120 g tangzhong\n5 g salt",
-        "Dough\n300 g bread flour\n120 g of the tangzhong\n5 g salt\nTangzhong\n30 g bread flour\n150 g water",
+        "Dough\n300 g bread flour\n120 g of the tangzhong\nTangzhong\n30 g bread flour\n150 g water",
     ],
 )
 def test_a_scald_used_in_part_is_scaled_and_says_so(text):
@@ -256,7 +278,9 @@ def test_eggs_that_are_only_partly_for_the_dough(read, line, grams):
 
 
 def test_a_part_of_a_line_for_the_scald():
-    reply = answer("500 g bread flour (25 g of it for the scald)\n125 g water for the scald\n200 g milk\n5 g salt")
+    reply = answer(
+        "500 g bread flour (25 g of it for the scald)\n125 g water for the scald\n200 g milk\n5 g salt"
+    )
     assert parts(reply)[:3] == [
         ("scald", "bread_flour", 25.0),
         ("dough", "bread_flour", 475.0),
@@ -277,7 +301,10 @@ def test_numbers_without_a_unit_among_grams(read_all):
 
 @pytest.mark.parametrize("line", ["糖、鹽各5克", "砂糖と塩 各5g"])
 def test_one_amount_for_each_of_several(read_all, line):
-    assert [(reading.mass.best, reading.ingredient.is_flour) for reading in read_all(line)] == [(5, False), (5, False)]
+    assert [(reading.mass.best, reading.ingredient.is_flour) for reading in read_all(line)] == [
+        (5, False),
+        (5, False),
+    ]
 
 
 # Names
@@ -315,7 +342,15 @@ def test_names_as_people_write_them(read, line, name):
 
 @pytest.mark.parametrize(
     "line",
-    ["5 g levure chimique", "5 g lievito per dolci", "5 g levadura química", "5 g Backpulver", "發粉 5g", "泡打粉 5克", "5 g baking powder"],
+    [
+        "5 g levure chimique",
+        "5 g lievito per dolci",
+        "5 g levadura química",
+        "5 g Backpulver",
+        "發粉 5g",
+        "泡打粉 5克",
+        "5 g baking powder",
+    ],
 )
 def test_baking_powder_is_no_yeast(read, line):
     assert read(line).sure == "not_read" and read(line).ingredient is None
@@ -337,7 +372,9 @@ def test_an_amount_that_no_dough_holds_is_never_sure(read_all):
 
 
 def test_a_line_in_two_languages_is_read_in_the_one_of_the_recipe(read_all):
-    readings = read_all("300 g bread flour 高筋麵粉", "6 g salt 鹽", "20 g sugar 糖", "25 g unsalted butter 無鹽奶油")
+    readings = read_all(
+        "300 g bread flour 高筋麵粉", "6 g salt 鹽", "20 g sugar 糖", "25 g unsalted butter 無鹽奶油"
+    )
     assert [reading.ingredient.name for reading in readings] == ["bread_flour", "salt", "sucrose", "butter"]
     assert {reading.sure for reading in readings} == {"sure"}
 
@@ -389,12 +426,24 @@ def test_several_on_one_line(read_all, line):
 
 
 def test_a_long_run_is_read_by_its_commas(read_all):
-    run = "、".join(["高筋面粉250克(蛋白质含量约12-13%)", "全脂牛奶120毫升", "无盐黄油30克(室温软化)", "细砂糖30克", "盐3克", "活性干酵母4克", "鸡蛋1个(约50克)"])
+    run = "、".join(
+        [
+            "高筋面粉250克(蛋白质含量约12-13%)",
+            "全脂牛奶120毫升",
+            "无盐黄油30克(室温软化)",
+            "细砂糖30克",
+            "盐3克",
+            "活性干酵母4克",
+            "鸡蛋1个(约50克)",
+        ]
+    )
     assert [round(reading.mass.best) for reading in read_all(run)] == [250, 124, 30, 30, 3, 4, 50]
 
 
 def test_lines_of_the_method_are_steps(read_all):
-    readings = read_all("500 g bread flour", "300 g water", "Method", "Mix the flour and 300 g water.", "Bake.")
+    readings = read_all(
+        "500 g bread flour", "300 g water", "Method", "Mix the flour and 300 g water.", "Bake."
+    )
     assert [reading.kind for reading in readings] == ["ingredient"] * 2 + ["step"] * 3
 
 

@@ -1,4 +1,4 @@
-"""How well the import reads the recipes of the corpus that are not kept apart: what was reached can't be lost.
+"""How well the import reads the recipes of the corpus that are not kept apart, so that it can't get worse.
 
 ``score.py`` prints the table, by language and line by line.
 """
@@ -40,7 +40,7 @@ def test_scalds_are_seen_and_formulas_usable(scores):
 
 
 def test_a_formula_that_is_wrong_is_hardly_called_usable():
-    """Among formulas that are not what a baker reads, few have the verdict that they can be used as they are."""
+    """Of formulas that are not what a baker reads, few have the verdict that they can be used."""
     wrong = [
         reply["usable"]["verdict"]
         for recipe in scoring.recipes()

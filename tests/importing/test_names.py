@@ -126,7 +126,9 @@ def test_a_sign_beside_a_name_makes_it_another_thing(read, word):
         (["高筋麵粉 250g", "鹽 3g"], "zh-Hant", "砂糖 20g", "sucrose", "sure"),
     ],
 )
-def test_a_word_means_what_it_means_in_the_language_of_the_recipe(read_all, lines, language, word, name, sure):
+def test_a_word_means_what_it_means_in_the_language_of_the_recipe(
+    read_all, lines, language, word, name, sure
+):
     assert language_of([*lines, word]) == language
     reading = read_all(*lines, word)[-1]
     assert (reading.ingredient.name, reading.sure) == (name, sure), reading.why

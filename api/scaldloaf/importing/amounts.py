@@ -34,7 +34,7 @@ class NotANumber(ValueError):
 class Marks:
     """How a recipe writes its amounts.
 
-    decimal: its decimal mark, COMMA, POINT or UNKNOWN. said: the caller chose it. lexicon: what its words mean.
+    decimal: its decimal mark, COMMA, POINT or UNKNOWN. said: the caller chose it. lexicon: what words mean.
     """
 
     decimal: str = UNKNOWN

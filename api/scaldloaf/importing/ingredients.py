@@ -6,179 +6,42 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.items import joined_words, mass_in, phrases_of, trimmed, without_units
 from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
-from scaldloaf.importing.measures import Group, Item, Mark, Measure, is_type, unit_of_word
+from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
 from scaldloaf.importing.names import Named, Names
-from scaldloaf.importing.readings import Reader, Reading, mention, unread
+from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.vocabulary import (
-    ADD,
-    CHOOSE,
     CONTAINER,
     COUNT,
     CUBE,
     EACH,
     EGG_SIZES,
     HALF,
-    KEPT,
     MASS,
     OUTSIDE,
     PACKET,
     PERCENT,
-    PIECE,
     REMARK,
     STICK,
     VOLUME,
-    is_spaceless,
     plain_word,
 )
 from scaldloaf.reference import Ingredient, coefficient
 
-_SEPARATORS = frozenset((",", ";", "、")) | ADD
-_WITH = frozenset(("with", "mit", "avec", "con"))  # between two amounts
 _MEASURED = (Group, Measure)
-_KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "extra", "una", "un"}
-_MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
-_SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
-
-
-def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
-    """The items of each ingredient of a line; one list unless several have a measure and a name each."""
-    if shared := _sharing(items, reader):
-        return shared
-    chunks: list[list[Item]] = [[]]
-    for at, item in enumerate(items):
-        if isinstance(item, str) and item in _SEPARATORS and chunks[-1]:
-            chunks.append([])
-        elif type(item) is str and item in _WITH and _is_amount(items, at + 1):
-            chunks.append([])
-        elif _starts_another(items, at, chunks[-1], reader):
-            chunks.append([])
-        chunks[-1].append(item)
-    measured = [
-        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks
-    ]
-    if sum(measured) < 2:
-        return [items]
-    whole = [
-        is_measured
-        and any(reader.names.named_as_spelt(phrase).ingredient for phrase in _phrases(_without_units(chunk)))
-        for is_measured, chunk in zip(measured, chunks, strict=True)
-    ]
-    if sum(whole) < 2:
-        return [items]
-    joined: list[list[Item]] = []
-    for chunk, is_whole in zip(chunks, whole, strict=True):
-        if is_whole or not joined:
-            joined.append(list(chunk))
-        else:
-            joined[-1].extend(chunk)
-    if not whole[0] and len(joined) > 1:
-        joined[1] = joined[0] + joined[1]
-        del joined[0]
-    return joined
-
-
-def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
-    """Whether another name and amount start at a place behind a name and an amount: ``塩 4g 砂糖 20g``."""
-    item, after = items[at], items[at + 1] if at + 1 < len(items) else None
-    if _is_amount(items, at) and type(after) is str:
-        return _names_one_behind(items, at, chunk, reader)
-    if type(item) is not str or isinstance(item, Mark):
-        return False
-    words, end = [item], at + 1
-    while end < len(items) and end < at + _MOST_NAME_ITEMS and (type(items[end]) is str or items[end] == ":"):
-        if items[end] in _SEPARATORS:
-            return False
-        if type(items[end]) is str:
-            words.append(str(items[end]))
-        end += 1
-    if not _is_amount(items, end):
-        return False
-    if not any(isinstance(each, Measure) and each.kind not in (REMARK, PERCENT, COUNT) for each in chunk):
-        return False
-    if not isinstance(chunk[-1], _MEASURED) or not type(chunk[0]) is str:
-        return False
-    return reader.names.named_as_spelt(tuple(words)).ingredient is not None
-
-
-def _is_amount(items: Sequence[Item], at: int) -> bool:
-    """Whether an amount of an ingredient is at a place."""
-    item = items[at] if at < len(items) else None
-    return isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)
-
-
-def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
-    """Whether an amount starts another ingredient: ``500 g flour 8 g salt``, each amount before its name."""
-    if not chunk or not _is_amount(chunk, 0) or type(chunk[-1]) is not str or chunk[-1] in CHOOSE:
-        return False
-    words = [str(item) for item in chunk if type(item) is str]
-    if not words or not reader.names.named_as_spelt(tuple(words)).ingredient:
-        return False
-    behind: list[str] = []
-    for item in items[at + 1 :]:
-        if type(item) is not str:
-            break
-        behind.append(item)
-    return reader.names.named_as_spelt(tuple(behind)).ingredient is not None
-
-
-def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:
-    """``糖、鹽各5克``: several names with an amount for each of them."""
-    at = next((at for at, item in enumerate(items) if type(item) is str and item in _SHARED), None)
-    if not at:
-        return None
-    measures = [item for item in items if isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)]
-    if len(measures) != 1 or not (items[at + 1 :] and items[at + 1] is measures[0] or items[at - 1] is measures[0]):
-        return None
-    names: list[list[Item]] = [[]]
-    for item in items:
-        if isinstance(item, str) and item in _SEPARATORS:
-            names.append([])
-        elif type(item) is str and item not in _SHARED:
-            names[-1].append(item)
-    known = [name for name in names if name and reader.names.named_as_spelt(tuple(map(str, name))).ingredient]
-    if len(known) < 2 or len(known) < len([name for name in names if name]):
-        return None
-    return [[*name, measures[0]] for name in known]
-
-
-def _phrases(items: Sequence[Item]) -> list[tuple[str, ...]]:
-    """The words outside parentheses, by the commas between them."""
-    phrases, phrase = [], []
-    for item in items:
-        if type(item) is str:
-            phrase.append(item)
-        elif isinstance(item, Mark):
-            if item in ",;、:":
-                phrases.append(phrase)
-                phrase = []
-            elif item in "/+&":
-                phrase.append("or" if item == "/" else "and")
-    return [tuple(phrase) for phrase in (*phrases, phrase) if phrase]
-
-
-def _without_units(items: Sequence[Item]) -> list[Item]:
-    """Without the word for what is counted: ``packets`` in ``2 (7 g) packets``."""
-    kept: list[Item] = []
-    counted = False
-    for item in items:
-        unit = unit_of_word(item) if counted else None
-        if unit is None or unit.kind not in (CONTAINER, PACKET, STICK, CUBE):
-            kept.append(item)
-            counted = isinstance(item, _MEASURED)
-    return kept
 
 
 def _named(items: Sequence[Item], names: Names) -> Named:
     """The ingredient that the items name: the first phrase that names one, refined by the others."""
-    phrases = _phrases(_without_units(items))
+    phrases = phrases_of(without_units(items))
     best = Named(None, (Doubt(NOT_READ, "no ingredient named"),))
     for at, phrase in enumerate(phrases):
         named = names.named(phrase)
         if named.ingredient is None:
             best = best if best.alternatives or at and not named.alternatives else named
             continue
-        inside = [phrase for item in items if isinstance(item, Group) for phrase in _phrases(item.items)]
+        inside = [phrase for item in items if isinstance(item, Group) for phrase in phrases_of(item.items)]
         for other in (*phrases[at + 1 :], *inside):
             named = names.refined(named, other)
         return named
@@ -265,7 +128,9 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
     for at, item in enumerate(items):
         if not isinstance(item, Group) or not sections.SCALD_WORDS.found_in(joined_words([item])):
             continue
-        parts = [inside for inside in item.items if isinstance(inside, Measure) and inside.kind in (MASS, VOLUME)]
+        parts = [
+            inside for inside in item.items if isinstance(inside, Measure) and inside.kind in (MASS, VOLUME)
+        ]
         whole = read_ingredient([*items[:at], *items[at + 1 :]], blank, reader, faults)
         if len(parts) == 1 and whole.ingredient and whole.mass and whole.part == DOUGH:
             portion = weigh(parts[0]._replace(is_inside=False), whole.ingredient, reader.choices).mass
@@ -297,7 +162,9 @@ def in_two(whole: Reading, portion: Estimate, why: str, reader: Reader) -> list[
     )
     reader.has_scald = True
     return [
-        whole._replace(part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"),
+        whole._replace(
+            part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"
+        ),
         whole._replace(
             mass=rest,
             section_doubts=(*whole.section_doubts, doubt),
@@ -317,8 +184,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     Returns
         Reading
     """
-    items = _without_alternatives(_without_remainder(_after_colon(items)), reader)
-    items, apportioned = _apportioned(items)
+    items, apportioned = trimmed(items, reader)
     plain = joined_words(items)
     measures, percents = _measures(items)
     blank = blank._replace(doubts=(*blank.doubts, *apportioned))
@@ -327,25 +193,17 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     else:
         named = _named(items, reader.names)
     scald = sections.SCALD_WORDS.found_in(plain)
+    outside = sections.ASIDE_WORDS.found_in(plain) is not None
+    if named.ingredient is None and scald and not outside:
+        return _scald_named(blank, plain, scald, measures)
+    blank = _placed(blank, outside, scald if named.ingredient else None, reader)
     if named.ingredient is None:
-        if scald and not sections.ASIDE_WORDS.found_in(plain):
-            return _scald_named(blank, plain, scald, measures)
         no_numbers = tuple(Doubt(NOT_READ, fault) for fault in faults)
-        doubts = blank.doubts + named.doubts + no_numbers
-        if sections.ASIDE_WORDS.found_in(plain):
-            blank = blank._replace(part=OUTSIDE, section_doubts=())
         return blank._replace(
-            doubts=doubts,
+            doubts=blank.doubts + named.doubts + no_numbers,
             alternatives=named.alternatives,
             read_as=f"{measures[0].words()} something" if measures else "",
         )
-    if sections.ASIDE_WORDS.found_in(plain):
-        blank = blank._replace(part=OUTSIDE, section_doubts=())
-    elif scald and blank.part == DOUGH and reader.section and reader.is_known and reader.has_scald:
-        blank = blank._replace(section_doubts=(Doubt(LIKELY, f"the line names the {scald}, but is in another section"),))
-    elif scald and blank.part == DOUGH:
-        blank = blank._replace(part=SCALD, section_doubts=())
-        reader.has_scald = True
     base = blank._replace(
         ingredient=named.ingredient,
         alternatives=named.alternatives,
@@ -368,9 +226,26 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
 
 
+def _placed(blank: Reading, outside: bool, scald: str | None, reader: Reader) -> Reading:
+    """The line in the part that its own words name: outside the dough, or the scald."""
+    if outside:
+        return blank._replace(part=OUTSIDE, section_doubts=())
+    if not scald or blank.part != DOUGH:
+        return blank
+    if reader.section and reader.is_known and reader.has_scald:
+        doubt = Doubt(LIKELY, f"the line names the {scald}, but is in another section")
+        return blank._replace(section_doubts=(doubt,))
+    reader.has_scald = True
+    return blank._replace(part=SCALD, section_doubts=())
+
+
 def _in_packets(items: Sequence[Item], measures: list[Measure], ingredient: Ingredient) -> list[Measure]:
     """``1 instant yeast packet``: a bare number of what a word behind the name says."""
-    if len(measures) != 1 or measures[0].kind != COUNT or not (ingredient.yeast or ingredient.fat_percent > 50):
+    if (
+        len(measures) != 1
+        or measures[0].kind != COUNT
+        or not (ingredient.yeast or ingredient.fat_percent > 50)
+    ):
         return measures
     for item in items:
         unit = unit_of_word(item)
@@ -379,136 +254,13 @@ def _in_packets(items: Sequence[Item], measures: list[Measure], ingredient: Ingr
     return measures
 
 
-def mass_in(items: Sequence[Item]) -> Estimate | None:
-    """The first weight among some items."""
-    for item in items:
-        if isinstance(item, Measure) and item.kind == MASS:
-            grams = item.unit.grams
-            low, best, high = (end * grams for end in item.quantity[:3])
-            return Estimate(low, best, high, "exact")
-    return None
-
-
 def _scald_named(blank: Reading, plain: str, scald: str, measures: Sequence[Measure]) -> Reading:
-    """The scald named among the ingredients, with the mass of it that is used; whether it is listed is seen later."""
+    """The scald named among the ingredients, with the mass of it that is used. Later lines may list it."""
     mass = mass_in(measures)
     half = not HALF.isdisjoint(map(plain_word, plain.split()))
-    return unread(blank, f"the ingredients of the {scald} are not listed", part=SCALD, mass=mass, is_half=half)
-
-
-def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
-    """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
-    for at, item in enumerate(items):
-        if isinstance(item, Group) and at and not any(isinstance(each, Group) for each in item.items):
-            inner = [each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items]
-            found, doubts = _apportioned([*items[:at], *_first_clause(inner)])
-            if doubts:
-                return [*found, *items[at + 1 :]], doubts
-    counts = [at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in (COUNT, PIECE)]
-    if len(counts) != 2:
-        return items, ()
-    first, second = counts
-    behind = sections.title_of([str(item) for item in items[second + 1 :] if type(item) is str])
-    whole, part = items[first], items[second]
-    if not isinstance(whole, Measure) or not isinstance(part, Measure) or part.quantity.best > whole.quantity.best:
-        return items, ()
-    if behind.part == DOUGH:
-        kept = [*items[:first], part, *items[first + 1 : second]]
-        return kept, (Doubt(LIKELY, "the rest of it is not for the dough"),)
-    if sections.ASIDE_WORDS.found_in(joined_words(items[second + 1 :])):
-        left = whole.quantity.best - part.quantity.best
-        rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
-        return [*items[:first], rest, *items[first + 1 : second]], (Doubt(LIKELY, "a part of it is not for the dough"),)
-    return items, ()
-
-
-def _first_clause(items: Sequence[Item]) -> list[Item]:
-    """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
-    amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
-    end = amounts[1] - 1 if len(amounts) > 1 and type(items[amounts[1] - 1]) is str else len(items)
-    return list(items[:end])
-
-
-def _after_colon(items: list[Item]) -> list[Item]:
-    """Without the amounts before a colon that the amount itself follows: ``flour with 13 g of protein: 350 g``."""
-    at = next((at for at, item in enumerate(items) if isinstance(item, Mark) and item == ":"), None)
-    if at is None or not _is_amount(items, at + 1) or not any(type(item) is str for item in items[:at]):
-        return items
-    return [*[item for item in items[:at] if not isinstance(item, Measure)], *items[at + 1 :]]
-
-
-def _without_remainder(items: list[Item]) -> list[Item]:
-    """Without what is set aside beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
-    measured = False
-    for at, item in enumerate(items):
-        if not measured:
-            measured = isinstance(item, Measure)
-        elif isinstance(item, Group) and _is_remainder(item):
-            return [*items[:at], *items[at + 1 :]]
-        elif (
-            isinstance(item, str)
-            and item in _KEPT_BACK
-            and sections.ASIDE_WORDS.found_in(joined_words(items[at:]))
-        ):
-            return items[:at]
-    return items
-
-
-def _is_remainder(group: Group) -> bool:
-    """Whether what is in parentheses is set aside beside the amount: ``(plus more for dusting)``."""
-    if not group.items:
-        return False
-    if group.items[0] in _KEPT_BACK:
-        return True
-    words = joined_words([group])
-    kept = any(plain_word(word) in KEPT or word[0] in KEPT or word[:2] in KEPT for word in words.split())
-    return kept and (sections.ASIDE_WORDS.found_in(words) is not None or group.items[0] in KEPT)
-
-
-def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
-    """Without another ingredient that would do, with its own amount: ``7 g dry yeast or 15 g fresh``, ``(or 15 g)``."""
-    measured = False
-    kept: list[Item] = []
-    for at, item in enumerate(items):
-        if measured and type(item) is str and item in CHOOSE and _is_amount(items, at + 1):
-            words = tuple(str(each) for each in items[at + 2 :] if type(each) is str)
-            before = any(type(each) is str and each not in CHOOSE for each in items[:at])
-            if before and words and reader.names.named_as_spelt(words).ingredient:
-                return kept
-        if isinstance(item, Group) and measured | _is_amount(items, at + 1) and _is_other(item, items, reader):
-            continue
-        measured = measured or _is_amount(items, at)
-        kept.append(item)
-    return kept
-
-
-def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
-    """Whether what is in parentheses is the amount of something else than what is outside."""
-    if not any(_is_amount(group.items, at) for at in range(len(group.items))):
-        return False
-    if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
-        return True
-    words = tuple(str(item) for item in group.items if type(item) is str)
-    inside = reader.names.named_as_spelt(words).ingredient if words else None
-    if inside is None:
-        return False
-    outside = reader.names.named_as_spelt(tuple(str(item) for item in items if type(item) is str))
-    return outside.ingredient is not None and outside.ingredient is not inside
-
-
-def joined_words(items: Sequence[Item]) -> str:
-    """The words of items, those in parentheses too, joined and framed by spaces."""
-    return f" {' '.join(_words(items))} "
-
-
-def _words(items: Sequence[Item]) -> list[str]:
-    words: list[str] = []
-    for item in items:
-        if type(item) is str:
-            words.append(item)
-        elif isinstance(item, Group):
-            words += _words(item.items)
-    return words
+    return unread(
+        blank, f"the ingredients of the {scald} are not listed", part=SCALD, mass=mass, is_half=half
+    )
 
 
 def _without_amount(base: Reading, label: str, plain: str, faults: list[str]) -> Reading:
@@ -549,7 +301,7 @@ def _with_mass(
         return base._replace(
             bare=measure.quantity if measure.kind == COUNT else None,
             doubts=base.doubts + first.doubts,
-            read_as=f"{measure.words()} {ingredient.label}"
+            read_as=f"{measure.words()} {ingredient.label}",
         )
     trusted = best_measure([measure for measure, _ in masses])
     found, mass = next(

@@ -1,5 +1,6 @@
 """The language of a recipe, by its letters and by words that only one language has."""
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
@@ -9,7 +10,9 @@ MOST_WORDS_LOOKED_AT = 1_500
 # Characters that one of the two Chinese scripts has and the other writes in another way.
 _TRADITIONAL = frozenset("麵鹽湯糰團種黃雞顆個發溫動開軟乾無餡製適調裝細鮮約兩優預點匙熱")
 _SIMPLIFIED = frozenset("面盐汤团种黄鸡颗个发温动开软干无馅制适调装细鲜约两优预点热")
-_ONLY_TRADITIONAL, _ONLY_SIMPLIFIED = _TRADITIONAL - _SIMPLIFIED, _SIMPLIFIED - _TRADITIONAL
+_ONLY_TRADITIONAL = re.compile(f"[{''.join(sorted(_TRADITIONAL - _SIMPLIFIED))}]")
+_ONLY_SIMPLIFIED = re.compile(f"[{''.join(sorted(_SIMPLIFIED - _TRADITIONAL))}]")
+_KANA, _HAN, _SMALL = map(re.compile, ("[\u3041-\u30fa\u30fd-\u30ff]", "[\u4e00-\u9fff]", "[a-z]"))
 _LEAST_SHARE_OF_KANA = 0.04
 
 
@@ -20,7 +23,11 @@ def _marking_words() -> dict[str, str]:
         for phrase in words_of_language(language):
             for word in phrase.split():
                 owners.setdefault(word, set()).add(language)
-    return {word: next(iter(languages)) for word, languages in owners.items() if len(languages) == 1 and len(word) > 1 and word.isalpha()}
+    return {
+        word: next(iter(languages))
+        for word, languages in owners.items()
+        if len(languages) == 1 and len(word) > 1 and word.isalpha()
+    }
 
 
 _MARKING = _marking_words()
@@ -30,9 +37,7 @@ def language_of(lines: Sequence[str]) -> str:
     """The language of a recipe's lines, a BCP 47 tag; English where nothing shows another."""
     text = "".join(lines)
     if not text.isascii():
-        kana = sum("\u3041" <= letter <= "\u30ff" and letter not in "・ー" for letter in text)
-        han = sum("\u4e00" <= letter <= "\u9fff" for letter in text)
-        latin = sum("a" <= letter <= "z" for letter in text)
+        kana, han, latin = (len(letters.findall(text)) for letters in (_KANA, _HAN, _SMALL))
         if 3 * (kana + han) > latin:
             return _east_asian(text, kana, han)
     return _latin(lines)
@@ -41,8 +46,9 @@ def language_of(lines: Sequence[str]) -> str:
 def _east_asian(text: str, kana: int, han: int) -> str:
     if kana > _LEAST_SHARE_OF_KANA * (kana + han):
         return "ja"
-    traditional = sum(letter in _ONLY_TRADITIONAL for letter in text)
-    simplified = sum(letter in _ONLY_SIMPLIFIED for letter in text)
+    traditional, simplified = (
+        len(letters.findall(text)) for letters in (_ONLY_TRADITIONAL, _ONLY_SIMPLIFIED)
+    )
     if traditional == simplified == 0:
         return "ja"
     return "zh-Hans" if simplified > traditional else "zh-Hant"

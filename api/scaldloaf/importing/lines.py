@@ -6,9 +6,17 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.ingredients import ingredients_of, joined_words, mass_in, read_ingredients
-from scaldloaf.importing.measures import Group, Item, Measure, read_items, unit_of_word
-from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention, unread
+from scaldloaf.importing.headings import (
+    MOST_SECTION_CHARACTERS,
+    has_measure,
+    heading_of,
+    title_reading,
+    weighs,
+)
+from scaldloaf.importing.ingredients import read_ingredients
+from scaldloaf.importing.items import ingredients_of, mass_in
+from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
+from scaldloaf.importing.readings import STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
@@ -23,31 +31,22 @@ from scaldloaf.importing.vocabulary import (
     PIECE,
     REMARK,
     STEPS,
-    USED,
     heading_words,
     is_spaceless,
     plain_word,
 )
 from scaldloaf.importing.whole_names import with_whole_names
 
-_PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something beside the dough"}
-_WEIGHS_NOTHING = (COUNT, REMARK, PERCENT, PIECE, "container", PACKET)
-MOST_TITLE_WORDS = 7
-MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 LEAST_STEP_WORDS = 8
 LEAST_SENTENCE_CHARACTERS = 8
-MOST_SECTION_CHARACTERS = 120
-_SLIP = re.compile(
-    r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)"
-)
+_SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
 _SLIPS = str.maketrans("lIO", "110")
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _SEVERAL = re.compile(r"[,、;；](?!\d)\s*|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])")
 _DIGITS = re.compile(r"\d+")
-_FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*\s)")
-_REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*\s")
+_FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])")
+_REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
 _WORDS = re.compile(r"[^\W\d_]+")
-_BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
 _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
 
 
@@ -87,7 +86,7 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
 
 
 def _sentences(plain: str, reader: Reader) -> list[str]:
-    """The sentences of a line; a full stop ends one only behind an ingredient: not in ``1 Pkg. Dry Yeast``."""
+    """The sentences of a line; a full stop ends one behind an ingredient, not in ``1 Pkg. Dry Yeast``."""
     found: list[str] = []
     for sentence in _SENTENCES.split(plain):
         first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
@@ -160,22 +159,32 @@ def _read_tokens(
     items = read_items(tokens, reader.marks, faults)
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts
-    if not faults and (heading := _heading(tokens, items, dressed, blank, reader)):
+    if not faults and (heading := heading_of(tokens, items, dressed, blank, reader)):
         return [heading]
-    if len(tokens) == 1 and tokens[0].kind == "g" and tokens[0].inside and tokens[0].inside[0].text in CHOOSE:
-        return [blank._replace(kind=STEP, doubts=(), section_doubts=(), read_as="a remark")]
     if _is_step(tokens, items, plain):
         return [_step(blank, plain, blank.line, reader)]
     reader.just_opened = False
+    return _read_ingredients(tokens, items, blank, reader, faults)
+
+
+def _read_ingredients(
+    tokens: list[Token], items: list[Item], blank: Reading, reader: Reader, faults: list[str]
+) -> list[Reading]:
+    """The ingredients of a line, in the part that is open or that its own heading names.
+
+    Parameters
+        tokens : list[Token]
+        items : list[Item]  the same as measures, words and marks
+        blank : Reading  of the line
+        reader : Reader  what the recipe's lines share
+        faults : list[str]  numbers of the line that can't be read, and why
+    Returns
+        list[Reading]
+    """
     before, rest = _prefix(tokens, items, reader)
-    title = sections.title_of(sections.words_of_title(before)) if before else Title(None, False)
-    if title.part and not title.exact and reader.names.named_as_spelt(tuple(sections.words_of_title(before))).ingredient:
-        title = Title(None, False)  # maple syrup: an ingredient
-    part = title.part if title.part is None else sections.part_of(title.part)
-    if title.part in (LIST, METHOD):
-        part = None if not reader.prefix else DOUGH
+    title, part = _title_of_prefix(before, reader)
     says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
-    if part == SCALD and reader.has_scald and not (says_more and _has_measure(items)):
+    if part == SCALD and reader.has_scald and not (says_more and has_measure(items)):
         return [mention(blank)._replace(mass=mass_in(items))]
     prefix = ""
     if title.part:
@@ -188,12 +197,30 @@ def _read_tokens(
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
     if len(readings) > 1 and readings[-1].part == OUTSIDE and blank.part != OUTSIDE:
         readings = _all_outside(readings)
-    if not reader.has_listed and reader.next_is_listed and not any(
-        reading.ingredient or reading.alternatives or reading.part != DOUGH for reading in readings
-    ):
-        return [blank._replace(kind=HEADING, doubts=(), section_doubts=(), read_as="a title")]
+    if _is_title(items, readings, reader):
+        return [title_reading(blank)]
     reader.has_listed = reader.has_listed or any(reading.ingredient for reading in readings)
     return readings
+
+
+def _title_of_prefix(before: Sequence[Token], reader: Reader) -> tuple[Title, str | None]:
+    """What the words before a colon say, and the part that they name: None where they name none."""
+    words = sections.words_of_title(before)
+    title = sections.title_of(words)
+    if title.part and not title.exact and reader.names.named_as_spelt(tuple(words)).ingredient:
+        return Title(None, False), None  # maple syrup: an ingredient
+    if title.part in (LIST, METHOD):
+        return title, DOUGH if reader.prefix else None
+    return title, title.part and sections.part_of(title.part)
+
+
+def _is_title(items: Sequence[Item], readings: Sequence[Reading], reader: Reader) -> bool:
+    """Whether a line before the first ingredient says something else: ``Für 12 Brötchen``."""
+    if reader.has_listed or not reader.next_is_listed or weighs(items):
+        return False
+    return not any(
+        reading.ingredient or reading.alternatives or reading.part != DOUGH for reading in readings
+    )
 
 
 def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list[Reading]:
@@ -228,9 +255,7 @@ def _all_outside(readings: list[Reading]) -> list[Reading]:
     ] + [readings[-1]]
 
 
-def _prefix(
-    tokens: list[Token], items: list[Item], reader: Reader
-) -> tuple[list[Token], list[Token]]:
+def _prefix(tokens: list[Token], items: list[Item], reader: Reader) -> tuple[list[Token], list[Token]]:
     """The words before a colon, which may name the part of the line, and what is behind it.
 
     Without a colon a line may also begin with the name of the scald, when two amounts follow.
@@ -259,16 +284,6 @@ def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> R
     return blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
 
 
-def _has_measure(items: Sequence[Item]) -> bool:
-    return any(
-        isinstance(item, Measure)
-        and item.kind != REMARK
-        or isinstance(item, Group)
-        and _has_measure(item.items)
-        for item in items
-    )
-
-
 def _has_step_word(plain: str) -> bool:
     """Whether one of the words that only a method has is in a line."""
     if is_spaceless(plain):
@@ -284,123 +299,17 @@ def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool
     """Whether a line is a sentence of the method, or a remark."""
     if not tokens or tokens[0].kind == "n":
         return False
+    if len(tokens) == 1 and tokens[0].inside and tokens[0].inside[0].text in CHOOSE:
+        return True  # (or 15 g of fresh yeast)
     measured = any(isinstance(item, Measure) and item.kind in _WEIGHED for item in items)
     if is_spaceless(plain):
         if measured and not plain.endswith("。"):
             return False
         sentence = plain.endswith("。") and len(plain) >= LEAST_SENTENCE_CHARACTERS
-        return (sentence and not measured) or (_has_step_word(plain) and len(plain) >= LEAST_SENTENCE_CHARACTERS and (not measured or sentence))
+        return (sentence and not measured) or (
+            _has_step_word(plain) and len(plain) >= LEAST_SENTENCE_CHARACTERS and (not measured or sentence)
+        )
     words = [token for token in tokens if token.kind == "w"]
     if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
         return True
     return len(words) >= LEAST_STEP_WORDS and not measured and _has_step_word(plain)
-
-
-def _heading(
-    tokens: list[Token], items: list[Item], dressed: bool, blank: Reading, reader: Reader
-) -> Reading | None:
-    """The line as a heading, which opens a part for the lines to come; or as a mention of the scald."""
-    is_measured = False
-    for item in items:
-        if isinstance(item, Measure):
-            is_measured = True
-            if item.kind not in _WEIGHS_NOTHING:
-                return None
-    top = [token for token in tokens if token.kind != "g"]
-    groups = [token for token in tokens if token.kind == "g"]
-    if not any(token.kind == "w" for token in top):
-        if len(tokens) != 1 or not groups or is_measured:
-            return None
-        top, dressed = list(groups[0].inside), False
-        if not any(token.kind == "w" for token in top) or any(token.kind == "n" for token in top):
-            return None
-    elif top[-1].text != ":" and any(token.text == ":" for token in top):
-        return None  # a prefix
-    marked = dressed or top[-1].text == ":" or top[0].text == "#"
-    words = sections.words_of_title(top)
-    title = sections.title_of(words)
-    said = reader.said.get(heading_words(" ".join(words)))
-    if said is None and not marked and (not title.exact or is_measured and title.part != LIST):
-        return _plain_heading(words, items, is_measured, blank, reader)
-    if said is None and not title.exact:
-        named = reader.names.named_as_spelt(tuple(words))
-        if is_measured and named.ingredient or named.ingredient and not named.doubts and not dressed:
-            return None
-    if title.part == SCALD and said is None and not marked and reader.has_scald:
-        return mention(blank)
-    if title.part == METHOD and said is None:
-        reader.in_method, reader.section = True, ""
-        return blank._replace(kind=STEP, doubts=(), section_doubts=(), read_as="the heading of the method")
-    name = text.printable(blank.text.strip(" :：#*"), MOST_SECTION_CHARACTERS)
-    if title.part == LIST and said is None and reader.just_opened:
-        return _opened(blank._replace(section=reader.section), reader)
-    doubts: tuple[Doubt, ...] = ()
-    part = said or sections.part_of(title.part)
-    if said is None and title.part is None:
-        doubts = (Doubt(LIKELY, f"under the unknown heading “{name}”, read as dough"),)
-    if part == SCALD:
-        reader.scald_used_g = _used(groups, reader)
-    reader.open(part, *doubts, section=name, is_known=not doubts)
-    reader.just_opened = not doubts
-    if doubts:
-        doubts = (Doubt(LIKELY, "unknown heading; the lines below it are read as dough"),)
-    return _opened(blank._replace(section=name, doubts=doubts), reader)
-
-
-def _opened(blank: Reading, reader: Reader) -> Reading:
-    return blank._replace(
-        kind=HEADING,
-        part=reader.part,
-        section_doubts=(),
-        read_as=f"heading of {_PART_WORDS[reader.part]}",
-    )
-
-
-def _plain_heading(
-    words: Sequence[str], items: Sequence[Item], is_measured: bool, blank: Reading, reader: Reader
-) -> Reading | None:
-    """A short line without an amount and without the marks of a heading, before one that has an amount.
-
-    Before the first ingredient it is the recipe's title.
-    """
-    if is_measured or not reader.next_is_listed or not words or _has_measure(items) or _BULLETED.match(blank.text):
-        return None
-    joined = "".join(words)
-    is_long = len(joined) > MOST_TITLE_CHARACTERS if is_spaceless(joined) else len(words) > MOST_TITLE_WORDS
-    if is_long:
-        return None
-    plain = joined_words(items)
-    if sections.ASIDE_WORDS.found_in(plain) or sections.VAGUE_WORDS.found_in(plain):
-        return None
-    if sections.SCALD_WORDS.found_in(plain) and (reader.has_scald or reader.has_listed):
-        return None
-    title = sections.title_of(words)
-    named = reader.names.named_as_spelt(tuple(words))
-    if title.part != SCALD and (named.ingredient or named.alternatives or named.doubts):
-        return None
-    name = text.printable(blank.text.strip(" :：#*"), MOST_SECTION_CHARACTERS)
-    if not reader.has_listed and reader.part == DOUGH and title.part != SCALD:
-        return blank._replace(kind=HEADING, doubts=(), section_doubts=(), read_as="a title")
-    part = sections.part_of(title.part)
-    doubt = Doubt(LIKELY, f"under the unknown heading “{name}”, read as {_PART_WORDS[part]}")
-    reader.open(part, doubt, section=name, is_known=False)
-    unknown = Doubt(LIKELY, f"unknown heading; the lines below it are read as {part if part != OUTSIDE else 'no dough'}")
-    return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
-
-
-def _used(groups: Sequence[Token], reader: Reader) -> float | None:
-    """How many grams of a scald are used, where its heading says so: ``(makes 250 g, use 184 g)``."""
-    for group in groups:
-        words = {plain_word(token.text) for token in group.inside if token.kind == "w"}
-        if words.isdisjoint(USED):
-            continue
-        masses = [
-            item.quantity.best * item.unit.grams
-            for item in read_items(group.inside, reader.marks, [])
-            if isinstance(item, Measure) and item.kind == MASS
-        ]
-        if masses:
-            return min(masses)
-    return None
-
-

@@ -112,7 +112,9 @@ def _plus(first: Weighed, second: Weighed) -> Weighed:
     best = one.best + two.best
     if best < 0:
         return _refused("less than nothing is left")
-    mass = Estimate(max(0.0, one.low + two.low), best, one.high + two.high, weakest(one.evidence, two.evidence))
+    mass = Estimate(
+        max(0.0, one.low + two.low), best, one.high + two.high, weakest(one.evidence, two.evidence)
+    )
     return Weighed(mass, f"{first.expression} + {second.expression}", first.sources + second.sources, doubts)
 
 

@@ -23,14 +23,14 @@ from scaldloaf.importing.vocabulary import (
     EGG_SIZES,
     EXACT_CASE,
     FILLING,
+    LANGUAGES,
+    LESS,
     MASS,
     NO_UNIT,
-    LANGUAGES,
     NUMBERS,
     PACKET,
     REMARK,
     SPICE,
-    LESS,
     UNITS,
     VOLUME,
     Lexicon,
@@ -63,7 +63,9 @@ _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))
 _ANY_UNIT = {name: unit for language in LANGUAGES for name, unit in lexicon(language).units.items()}
 _DEGREE = UNITS["°"]
 # Numbers by which flours are sold.
-_TYPES = frozenset(("405", "550", "480", "700", "812", "1050", "630", "45", "55", "65", "110", "150", "00", "0"))
+_TYPES = frozenset(
+    ("405", "550", "480", "700", "812", "1050", "630", "45", "55", "65", "110", "150", "00", "0")
+)
 # Words that a measure may begin with.
 _MEASURING_WORDS = frozenset(NUMBERS) | {
     name
@@ -94,8 +96,8 @@ class Measure(NamedTuple):
 
     def negated(self) -> "Measure":
         """What is taken away: ``minus 1 tbsp``."""
-        low, best, high, *rest = self.quantity
-        return self._replace(quantity=Quantity(-high, -best, -low, *rest))
+        low, best, high = self.quantity[:3]
+        return self._replace(quantity=self.quantity._replace(low=-high, best=-best, high=-low))
 
     def words(self) -> str:
         """As it was read, before a name: ``2 to 3 cups of``."""
@@ -225,7 +227,11 @@ def _with_what_follows(
             return measure._replace(quantity=spanning(quantity, end[0])), again[1]
     half = half_after_unit(tokens, after)
     # "a cup and a half", unless the half is of another unit: "a cup and half a spoon".
-    if half and quantity.best.is_integer() and unit_at(tokens, _filling_at(tokens, half[1])[1], marks.lexicon) is None:
+    if (
+        half
+        and quantity.best.is_integer()
+        and unit_at(tokens, _filling_at(tokens, half[1])[1], marks.lexicon) is None
+    ):
         more = certain(quantity.best + half[0], *measure.quantity.doubts)
         return measure._replace(quantity=more), half[1]
     return measure, after
@@ -311,7 +317,7 @@ def _after_number(tokens: Sequence[Token], at: int) -> int:
 
 
 def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, int] | None:
-    """``550`` where it belongs to a name, as in Weizenmehl Type 550 or farina 00, and where it ends; or ``2%``."""
+    """``550`` where it belongs to a name, as in Mehl Type 550 or farina 00, and where it ends; or ``2%``."""
     token = tokens[at]
     if token.kind == "n" and token.text.isdecimal() and at and tokens[at - 1].kind == "w":
         word = plain_word(tokens[at - 1].text)
@@ -320,8 +326,20 @@ def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, i
         known = (word, token.text) in numbered or (before, token.text) in numbered
         if known and unit_at(tokens, at + 1, marks.lexicon) is None:
             return token.text, at + 1
-    if token.kind == "n" and token.text.isdecimal() and not at and len(tokens) == 2 or at and tokens[at - 1].text in _TYPE_WORDS and at == 1:
-        return (token.text, at + 1) if token.text in _TYPES and unit_at(tokens, at + 1, marks.lexicon) is None else None
+    if (
+        token.kind == "n"
+        and token.text.isdecimal()
+        and not at
+        and len(tokens) == 2
+        or at
+        and tokens[at - 1].text in _TYPE_WORDS
+        and at == 1
+    ):
+        return (
+            (token.text, at + 1)
+            if token.text in _TYPES and unit_at(tokens, at + 1, marks.lexicon) is None
+            else None
+        )
     return _percent_name(tokens, at)
 
 

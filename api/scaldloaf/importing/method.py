@@ -1,7 +1,7 @@
 """What the method says of the scald, where the list of ingredients does not show it.
 
-A flat list names flour and milk twice, and a step says which go into the roux. Only what a sentence names is moved,
-and never for sure: the page asks once for all of it.
+A flat list names flour and milk twice, and a step says which go into the roux. Only what a sentence names is
+moved, and never for sure: the page asks once for all of it.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -15,7 +15,15 @@ from scaldloaf.importing.ingredients import in_two
 from scaldloaf.importing.masses import weigh
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading
-from scaldloaf.importing.vocabulary import COOKED, MASS, REMAINING, VOLUME, is_spaceless, plain_word
+from scaldloaf.importing.vocabulary import (
+    COOKED,
+    MASS,
+    REMAINING,
+    VOLUME,
+    heading_words,
+    is_spaceless,
+    plain_word,
+)
 from scaldloaf.reference import Ingredient
 
 MOST_SENTENCES = 60
@@ -25,9 +33,26 @@ MOST_SHARE = 0.6  # of all the flour, that a scald has
 TYPICAL_SHARE, TYPICAL_LIQUID = 0.16, 2.0  # of a scald cooked in a pan: hardly anything else is listed so
 SAME_WITHIN = 0.06  # masses of a step and of the list
 BY_METHOD = "in the scald by the method"
-NOT_SHOWN = "the recipe speaks of a scald and does not show what goes into it"
+NOT_SHOWN = "the recipe names a scald and does not show what goes into it"
 BY_LIST = "the same flour is listed twice, a little of it beside its liquid: that may be a scald"
-LIQUIDS = frozenset(("water", "whole_milk", "semi_skimmed_milk", "skim_milk", "cream", "soy_milk", "oat_milk", "almond_milk", "coconut_milk", "buttermilk", "evaporated_milk", "half_and_half", "single_cream"))
+LIQUIDS = frozenset(
+    (
+        "water",
+        "whole_milk",
+        "semi_skimmed_milk",
+        "skim_milk",
+        "cream",
+        "soy_milk",
+        "oat_milk",
+        "almond_milk",
+        "coconut_milk",
+        "buttermilk",
+        "evaporated_milk",
+        "half_and_half",
+        "single_cream",
+    )
+)
+_SALTS = frozenset(("salt", "coarse_salt"))
 _COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
 
 
@@ -59,22 +84,24 @@ def with_scald_of_method(
     Returns
         list[Reading]
     """
-    if any(reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient for reading in readings):
+    if any(
+        reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient for reading in readings
+    ):
         return readings
     for found in _sentences_on_the_scald(steps, reader):
         moved = _moved(readings, found, reader)
         if moved is not None:
             return moved
-    spoken_of = [name, *steps, *(plain for _, plain, _ in reader.method)]
-    speaks = any(_names_scald(each.lower()) for each in spoken_of) or any(
+    texts = [name, *steps, *(plain for _, plain, _ in reader.method)]
+    is_named = any(_names_scald(each.lower()) for each in texts) or any(
         reading.part == SCALD and reading.kind != MENTION for reading in readings
     )
-    shown = _by_list(readings, speaks)
-    return _not_shown(shown) if speaks and shown is readings else shown
+    shown = _by_list(readings, is_named)
+    return _not_shown(shown) if is_named and shown is readings else shown
 
 
 def _not_shown(readings: list[Reading]) -> list[Reading]:
-    """The readings of a recipe that speaks of a scald and does not show it: any flour or liquid may be of it."""
+    """The readings of a recipe that names a scald and does not show it: any flour or liquid may be of it."""
     doubt = Doubt(LIKELY, NOT_SHOWN)
     return [
         reading._replace(section_doubts=(*reading.section_doubts, doubt))
@@ -94,7 +121,7 @@ def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str,
     heading = ""
     for step in steps:
         plain = text.clean(step)
-        title = sections.title_of(sections.heading_words(plain).split()) if len(plain) < 60 else None
+        title = sections.title_of(heading_words(plain).split()) if len(plain) < 60 else None
         if title and title.part and title.exact:
             heading = plain
             continue
@@ -104,7 +131,9 @@ def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str,
 
 def _split(plain: str) -> list[str]:
     parts: list[str] = []
-    for part in plain.replace("。", "。\n").replace("; ", "\n").replace(". ", ".\n").replace("! ", "\n").split("\n"):
+    for part in (
+        plain.replace("。", "。\n").replace("; ", "\n").replace(". ", ".\n").replace("! ", "\n").split("\n")
+    ):
         if part.strip():
             parts.append(part.strip()[:MOST_SENTENCE_CHARACTERS])
     return parts
@@ -132,7 +161,9 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
             last = None
         elif last and (has_flour or has_liquid):
             both = Found(last.line, f"{last.text} {sentence}", [*last.named, *named])
-            if any(each.ingredient.is_flour for each in both.named) and any(each.ingredient.name in LIQUIDS for each in both.named):
+            if any(each.ingredient.is_flour for each in both.named) and any(
+                each.ingredient.name in LIQUIDS for each in both.named
+            ):
                 candidates.append((1, both))
             last = None
         elif names_scald and (has_flour or has_liquid or not named):
@@ -144,7 +175,7 @@ def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Fo
 
 
 def _names_scald(sentence: str) -> bool:
-    return sections.SCALD_WORDS.found_in(f" {' '.join(sections.heading_words(sentence).split())} ") is not None or (
+    return sections.SCALD_WORDS.found_in(f" {' '.join(heading_words(sentence).split())} ") is not None or (
         not sentence.isascii() and sections.SCALD_WORDS.found_in(sentence) is not None
     )
 
@@ -152,49 +183,57 @@ def _names_scald(sentence: str) -> bool:
 def _is_cooked(sentence: str) -> bool:
     if any(map(sentence.__contains__, _COOKED_SPACELESS)):
         return True
-    words = sections.heading_words(sentence)
+    words = heading_words(sentence)
     return not COOKED.isdisjoint(map(plain_word, words.split())) or any(
         " " in phrase and phrase in words for phrase in COOKED
     )
 
 
 def _named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
-    """The flours and liquids that a sentence names, with their amounts; and whether it names yeast or salt."""
+    """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
     try:
         tokens = text.tokenise(text.cut(sentence))
     except text.TooManyWords:
         return [], False
     reader.tokens_left -= len(tokens)
-    items = read_items(tokens, reader.marks, [])
-    named: list[Named] = []
-    other = False
+    found = [
+        each
+        for words, amount, is_behind in _clauses(read_items(tokens, reader.marks, []), is_spaceless(sentence))
+        for each in _in_clause(words, amount, is_behind, reader)
+    ]
+    other = any(each.ingredient.yeast or each.ingredient.name in _SALTS for each in found)
+    named = [
+        each
+        for each in found
+        if each.ingredient.is_flour or each.ingredient.name in LIQUIDS or each.mass is not None
+    ]
+    return named, other
+
+
+def _clauses(items: Iterable[Item], is_behind: bool) -> Iterator[tuple[list[str], Measure | None, bool]]:
+    """The words that belong to each amount of a sentence; scripts without spaces have it behind the name."""
     words: list[str] = []
     measure: Measure | None = None
-    after_name = is_spaceless(sentence)
-
-    def close(behind: Measure | None) -> None:
-        """Read the words since the last amount; in scripts without spaces an amount follows its name."""
-        nonlocal other
-        for place, ingredient in enumerate(found := _ingredients(words, reader)):
-            amount = None
-            if after_name:
-                amount = behind if place == len(found) - 1 else None
-            elif place == 0:
-                amount = measure
-            if ingredient.yeast or ingredient.name in ("salt", "coarse_salt"):
-                other = True
-            elif ingredient.is_flour or ingredient.name in LIQUIDS or amount:
-                mass = weigh(amount._replace(is_inside=False), ingredient, reader.choices).mass if amount else None
-                named.append(Named(ingredient, mass))
-
     for item in _flat(items):
         if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
-            close(item)
+            yield words, item if is_behind else measure, is_behind
             words, measure = [], item
         elif type(item) is str:
             words.append(item)
-    close(None)
-    return named, other
+    yield words, None if is_behind else measure, is_behind
+
+
+def _in_clause(
+    words: Sequence[str], amount: Measure | None, is_behind: bool, reader: Reader
+) -> Iterator[Named]:
+    """The ingredients of some words, the first or the last of them with the amount."""
+    found = _ingredients(words, reader)
+    owner = len(found) - 1 if is_behind else 0
+    for place, ingredient in enumerate(found):
+        mass = None
+        if amount and place == owner:
+            mass = weigh(amount._replace(is_inside=False), ingredient, reader.choices).mass
+        yield Named(ingredient, mass)
 
 
 def _flat(items: Iterable[Item]) -> Iterator[Item]:
@@ -218,17 +257,21 @@ def _ingredients(words: Sequence[str], reader: Reader) -> list[Ingredient]:
 
 def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Reading] | None:
     """The readings with what a sentence names in the scald; None where that can't be."""
-    flours = [at for at, reading in enumerate(readings) if _is_dough(reading) and reading.ingredient and reading.ingredient.is_flour]
+    flours = [
+        at
+        for at, reading in enumerate(readings)
+        if _is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
+    ]
     all_flour = sum(reading.mass.best for at in flours if (reading := readings[at]).mass)
-    wanted_flour = next((each for each in found.named if each.ingredient.is_flour), None)
-    if wanted_flour is None or not all_flour:
+    named_flour = next((each for each in found.named if each.ingredient.is_flour), None)
+    if named_flour is None or not all_flour:
         return None
     changed: dict[int, list[Reading]] = {}
-    at = _place_of_flour(readings, flours, wanted_flour, all_flour)
+    at = _place_of_flour(readings, flours, named_flour, all_flour)
     if at is None:
         return None
     flour = readings[at]
-    portion = wanted_flour.mass
+    portion = named_flour.mass
     flour_g = portion.best if portion else flour.mass.best if flour.mass else 0.0
     if not 0 < flour_g <= MOST_SHARE * all_flour:
         return None
@@ -255,17 +298,22 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
 
 
 def _is_dough(reading: Reading) -> bool:
-    return reading.kind == INGREDIENT and reading.part == DOUGH and reading.mass is not None and reading.in_formula
+    return (
+        reading.kind == INGREDIENT
+        and reading.part == DOUGH
+        and reading.mass is not None
+        and reading.in_formula
+    )
 
 
 def _place_of_flour(
-    readings: Sequence[Reading], flours: Sequence[int], wanted: Named, all_flour: float
+    readings: Sequence[Reading], flours: Sequence[int], named: Named, all_flour: float
 ) -> int | None:
-    """Which line of flour a sentence means: the one of that mass, the large one it is a part of, or the least."""
+    """Which line of flour a sentence means: of that mass, the large one it is a part of, or the least."""
     masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
-    if wanted.mass:
-        same = [at for at, mass in masses.items() if abs(mass - wanted.mass.best) <= SAME_WITHIN * mass]
-        larger = [at for at, mass in masses.items() if mass > wanted.mass.best]
+    if named.mass:
+        same = [at for at, mass in masses.items() if abs(mass - named.mass.best) <= SAME_WITHIN * mass]
+        larger = [at for at, mass in masses.items() if mass > named.mass.best]
         return same[0] if same else max(larger, key=masses.__getitem__) if larger else None
     if len(masses) < 2:
         return None
@@ -274,22 +322,29 @@ def _place_of_flour(
 
 
 def _place_of(
-    readings: Sequence[Reading], wanted: Named, flour_at: int, taken: dict[int, list[Reading]], flour_g: float
+    readings: Sequence[Reading], named: Named, flour_at: int, taken: dict[int, list[Reading]], flour_g: float
 ) -> int | None:
     """Which line a sentence means: the one of that mass, or of several the nearest to the flour."""
     places = [
         at
         for at, reading in enumerate(readings)
-        if at not in taken and _is_dough(reading) and reading.ingredient and _alike(reading.ingredient, wanted.ingredient)
+        if at not in taken
+        and _is_dough(reading)
+        and reading.ingredient
+        and _alike(reading.ingredient, named.ingredient)
     ]
-    if wanted.mass:
-        best = wanted.mass.best
-        same = [at for at in places if (mass := readings[at].mass) and abs(mass.best - best) <= SAME_WITHIN * best]
+    if named.mass:
+        best = named.mass.best
+        same = [
+            at for at in places if (mass := readings[at].mass) and abs(mass.best - best) <= SAME_WITHIN * best
+        ]
         larger = [at for at in places if (mass := readings[at].mass) and mass.best > best]
         return same[0] if same else max(larger, key=lambda at: readings[at].mass.best) if larger else None  # type: ignore[union-attr]
     fitting = [
-        at for at in places
-        if (mass := readings[at].mass) and (mass.best <= MOST_LIQUID * flour_g or wanted.ingredient.name not in LIQUIDS)
+        at
+        for at in places
+        if (mass := readings[at].mass)
+        and (mass.best <= MOST_LIQUID * flour_g or named.ingredient.name not in LIQUIDS)
     ]
     return min(fitting, key=lambda at: (abs(at - flour_at), at), default=None)
 
@@ -320,9 +375,13 @@ def _of_sentence(found: Found, named: Named) -> Reading:
     )
 
 
-def _by_list(readings: list[Reading], speaks: bool) -> list[Reading]:
-    """The readings, a scald taken from the list alone where the recipe speaks of one; else only a doubt."""
-    flours = [at for at, reading in enumerate(readings) if _is_dough(reading) and reading.ingredient and reading.ingredient.is_flour]
+def _by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
+    """The readings, a scald taken from the list alone where the recipe names one; else only a doubt."""
+    flours = [
+        at
+        for at, reading in enumerate(readings)
+        if _is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
+    ]
     if len(flours) < 2:
         return readings
     masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
@@ -335,10 +394,16 @@ def _by_list(readings: list[Reading], speaks: bool) -> list[Reading]:
         return readings
     doubt = Doubt(UNSURE, BY_LIST)
     liquid_g = sum(mass.best for at in beside if (mass := readings[at].mass))
-    speaks = speaks or masses[least] <= TYPICAL_SHARE * sum(masses.values()) and liquid_g >= TYPICAL_LIQUID * masses[least]
+    is_named = (
+        is_named
+        or masses[least] <= TYPICAL_SHARE * sum(masses.values())
+        and liquid_g >= TYPICAL_LIQUID * masses[least]
+    )
     chosen = {least, *beside}
     return [
-        reading._replace(part=SCALD if speaks else reading.part, section_doubts=(*reading.section_doubts, doubt))
+        reading._replace(
+            part=SCALD if is_named else reading.part, section_doubts=(*reading.section_doubts, doubt)
+        )
         if at in chosen
         else reading
         for at, reading in enumerate(readings)
@@ -361,5 +426,3 @@ def _liquids_beside(readings: Sequence[Reading], at: int, flour_g: float) -> lis
         if all(masses) and LEAST_LIQUID * 1.4 * flour_g <= sum(masses) <= MOST_LIQUID * flour_g:
             return list(run)
     return []
-
-

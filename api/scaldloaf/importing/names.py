@@ -89,7 +89,7 @@ _HEAD_FIRST = frozenset(("fr", "es", "it"))  # languages that put the thing itse
 
 
 class Sense(NamedTuple):
-    """What settles the meaning of a name: bare name -> ingredient that it means, and the recipe's language."""
+    """What settles the meaning of a name: bare name -> ingredient that it means, and the language."""
 
     chosen: dict[str, str]
     words: Lexicon = ENGLISH
@@ -169,8 +169,8 @@ def _shown(words: Sequence[str]) -> str:
 class Names:
     """The ingredients that the phrases of a recipe name, each phrase worked out once.
 
-    chosen: bare name -> ingredient that it means (``{"flour": "bread_flour"}``). lexicon: what names mean in the
-    recipe's language. near: the search for names like a misspelt one.
+    chosen: bare name -> ingredient that it means (``{"flour": "bread_flour"}``). lexicon: what names mean in
+    the recipe's language. near: the search for names like a misspelt one.
     """
 
     def __init__(self, chosen: dict[str, str], lexicon: Lexicon = ENGLISH, near: NearMisses | None = None):
@@ -187,7 +187,10 @@ class Names:
         named, words = self._read(phrase)
         if named is None:
             return _near(words, self._sense, self._near)
-        if named.ingredient is None and (close := _near(words, Sense({}, self._sense.words), self._near)).alternatives:
+        if (
+            named.ingredient is None
+            and (close := _near(words, Sense({}, self._sense.words), self._near)).alternatives
+        ):
             return Named(None, named.doubts, tuple(dict.fromkeys((*close.alternatives, *named.alternatives))))
         return named
 
@@ -227,9 +230,7 @@ class Names:
         return self._words[phrase]
 
 
-def _as_spelt(
-    words: list[str], sense: Sense, longer_than: int = 0
-) -> tuple[Named | None, list[str]]:
+def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Named | None, list[str]]:
     """The ingredient that words name as they are spelt, and the words in which a near miss may be looked for.
 
     None where they hold no name of more words than ``longer_than``.
@@ -387,7 +388,11 @@ def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
     close = near.like(phrase, sense.words.near)
     unknown = f"{_shown(content)} is not in the catalogue"
     names = tuple(
-        dict.fromkeys(sense.words.names[tuple(spelling.split())].name for ratio, spelling in close if ratio >= _WORTH_NAMING_RATIO)
+        dict.fromkeys(
+            sense.words.names[tuple(spelling.split())].name
+            for ratio, spelling in close
+            if ratio >= _WORTH_NAMING_RATIO
+        )
     )
     misspelt = [
         (ratio, spelling)

@@ -20,7 +20,7 @@ class Reading(NamedTuple):
     """One ingredient (or heading, mention of the scald, or step of the method) of a line, as read.
 
     mass: g; None where none was read. percent: a baker's percentage that is no mass yet. part: SCALD, DOUGH
-    or OUTSIDE. section: the heading it stands under. section_doubts: of its part. expression: how the mass was
+    or OUTSIDE. section: the heading above it. section_doubts: of its part. expression: how the mass was
     calculated.
     """
 
@@ -120,5 +120,9 @@ def unread(blank: Reading, why: str, **more: Any) -> Reading:
 def mention(blank: Reading) -> Reading:
     """A line that only mentions the scald, whose ingredients are other lines."""
     return blank._replace(
-        kind=MENTION, part=SCALD, doubts=(), section_doubts=(), read_as="the scald, made from the lines read as its own"
+        kind=MENTION,
+        part=SCALD,
+        doubts=(),
+        section_doubts=(),
+        read_as="the scald, made from the lines read as its own",
     )

@@ -39,7 +39,7 @@ _PREFIXES = (
 
 @dataclass(frozen=True, slots=True)
 class FoundRecipe:
-    """A recipe of a document: its name, its ingredients and its method as the document has them, its nodes by id."""
+    """A recipe of a document: name, ingredients and method as the document has them, and its nodes by id."""
 
     name: str
     ingredients: object
@@ -51,7 +51,7 @@ class FoundRecipe:
         return tuple(islice(_texts(self.ingredients, self.by_id), MOST_TEXTS))
 
     def steps(self) -> tuple[str, ...]:
-        """The texts of its method in order, the names of its sections before their steps, at most MOST_STEPS."""
+        """The texts of its method in order, names of sections before their steps, at most MOST_STEPS."""
         return tuple(islice(_steps(self.method, self.by_id), MOST_STEPS))
 
 
@@ -135,7 +135,12 @@ def _inner_recipes(node: Node, by_id: dict[str, Node]) -> list[Node]:
     for part in inner if isinstance(inner, list) else [inner]:
         if isinstance(part, dict) and len(part) == 1 and isinstance(part.get("@id"), str):
             part = by_id.get(part["@id"], part)
-        if isinstance(part, dict) and part is not node and _ingredients(_local(part)) and len(found) < MOST_RECIPES:
+        if (
+            isinstance(part, dict)
+            and part is not node
+            and _ingredients(_local(part))
+            and len(found) < MOST_RECIPES
+        ):
             found.append(part)
     return found
 

@@ -2,8 +2,11 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.language import language_of
@@ -12,11 +15,11 @@ from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
-from scaldloaf.importing.readings import Reader, Reading
+from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import clean
 from scaldloaf.importing.vocabulary import LATIN, OUTSIDE, Lexicon, heading_words, lexicon
-from scaldloaf.importing.whole_recipe import settled
+from scaldloaf.importing.whole_recipe import settled, with_a_dough
 
 MOST_LINES = 200
 ASSUMED_FLOUR_G = 100.0
@@ -27,8 +30,29 @@ _NUMBERED = re.compile(r"^(\d{1,2})(?:[.):、-]\s*|\s+)(?=\D*\S*\d)")
 _EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
 _LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
 _LEAST_NUMBERED = 4
-_BARE_AMOUNT = re.compile(r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?(?:\s*\([^()]{1,20}\))?$")
-_DIGIT_OR_VAGUE = re.compile("[0-9]|適量|适量|少許|少许|適宜|少々|ひとつまみ|一小撮|q\\.?b\\.?$|to taste", re.IGNORECASE)
+_BARE_AMOUNT = re.compile(
+    r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?(?:\s*\([^()]{1,20}\))?$"
+)
+_DIGIT_OR_VAGUE = re.compile(
+    "[0-9]|適量|适量|少許|少许|適宜|少々|ひとつまみ|一小撮|q\\.?b\\.?$|to taste", re.IGNORECASE
+)
+
+
+class Known(NamedTuple):
+    """What is known of a recipe besides its lines.
+
+    name: its own. steps: of the method, where it has them apart. sections: heading, as ``heading_words`` has
+    it -> the part that the caller says it opens. scald_lines: numbers of the lines that the caller says are
+    the scald's.
+    """
+
+    name: str = ""
+    steps: Sequence[str] = ()
+    sections: Mapping[str, str] = MappingProxyType({})
+    scald_lines: Sequence[int] = ()
+
+
+NOTHING_KNOWN = Known()
 
 
 def read_lines(
@@ -36,11 +60,7 @@ def read_lines(
     choices: Choices,
     chosen: dict[str, str],
     decimal: str = "auto",
-    *,
-    steps: Sequence[str] = (),
-    name: str = "",
-    said: Mapping[str, str] | None = None,
-    scald_lines: Sequence[int] = (),
+    known: Known = NOTHING_KNOWN,
 ) -> list[Reading]:
     """The readings of a recipe's lines, without blank ones.
 
@@ -49,26 +69,25 @@ def read_lines(
         choices : Choices  how measures are weighed
         chosen : dict  bare name -> ingredient that it means
         decimal : str  ``auto``, ``comma`` or ``point``
-        steps : Sequence[str]  of the method, where the recipe has them apart from its lines
-        name : str  of the recipe
-        said : Mapping  heading, as ``heading_words`` has it -> the part that the caller says it opens
-        scald_lines : Sequence[int]  numbers of the lines that the caller says are the scald's
+        known : Known  besides the lines
     Returns
         list[Reading]
     """
     joined, plain = _joined(lines, _without_numbers([clean(line) for line in lines]))
     words = lexicon(language_of(plain))
     plain = [_in_one_language(line, words) for line in plain]
-    reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(said or {}))
+    reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
     listed = _next_is_listed(plain)
     readings: list[Reading] = []
     for at, raw in enumerate(joined):
         reader.next_is_listed = listed[at]
         readings += read_line(raw, plain[at], at + 1, reader)
-    if scald_lines:
-        readings = _as_said(readings, frozenset(scald_lines))
+    if known.scald_lines:
+        readings = _as_said(readings, frozenset(known.scald_lines))
     else:
-        readings = with_scald_of_method(readings, steps, name, reader)
+        if SCALD not in known.sections.values():
+            readings = with_a_dough(readings)
+        readings = with_scald_of_method(readings, known.steps, known.name, reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
 
 
@@ -77,12 +96,12 @@ def _as_said(readings: list[Reading], scald_lines: frozenset[int]) -> list[Readi
 
     def said(reading: Reading) -> Reading:
         if reading.line in scald_lines:
-            return reading._replace(part="scald", section_doubts=())
-        if reading.part == "scald" and reading.kind == "ingredient":
-            return reading._replace(part="dough", section_doubts=())
+            return reading._replace(part=SCALD, section_doubts=())
+        if reading.part == SCALD:
+            return reading._replace(part=DOUGH, section_doubts=())
         return reading
 
-    return [said(reading) if reading.kind == "ingredient" else reading for reading in readings]
+    return [said(reading) if reading.kind == INGREDIENT else reading for reading in readings]
 
 
 def _without_numbers(plain: list[str]) -> list[str]:
@@ -100,7 +119,7 @@ def _without_numbers(plain: list[str]) -> list[str]:
 
 
 def _joined(lines: Sequence[str], plain: list[str]) -> tuple[list[str], list[str]]:
-    """The lines, those that only have the amount of the name before them joined to it, as in copied tables."""
+    """The lines, those that only have the amount of the name before joined to it, as in copied tables."""
     raw, made = list(lines), list(plain)
     name, joined = None, 0
     for at, line in enumerate(plain):

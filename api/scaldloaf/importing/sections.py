@@ -25,7 +25,8 @@ _MOST_HEADING_WORDS = 12
 _MOST_STRIPPED = 4  # of the words before and behind the name of a part
 # A line in such marks is a heading, whatever it says.
 _DRESS = re.compile(
-    r"^[\s>]*(?:[-•・*]\s+)?(?:[【「『《〈＜［〔■□◆◇▼▽▲#＃]|<(?!/?[a-z]+[ />])|\[(?![ xX]?\])|\*\*|[-–—=＝～〜―~]{2,}\s*\S.*[-–—=＝～〜―~]{2,}\s*$)"
+    r"^[\s>]*(?:[-•・*]\s+)?(?:[【「『《〈＜［〔■□◆◇▼▽▲#＃]|<(?!/?[a-z]+[ />])|\[(?![ xX]?\])|\*\*"
+    r"|[-–—=＝～〜―~]{2,}\s*\S.*[-–—=＝～〜―~]{2,}\s*$)"
 )
 _DRESS_BEHIND = re.compile(r"(?:[:：;；↓]|\*\*|__)\s*(?:</\w+>)?\s*$")
 # Parts in the order in which one of them decides, where a heading names several.
@@ -57,7 +58,9 @@ class Phrases:
 
 SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE), Phrases(VAGUE)
 _PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
-_INDEFINITE = frozenset(map(heading_words, ("rest", "main", "bread", "pan", "dry", "wet", "loaf", "form", "die form")))
+_INDEFINITE = frozenset(
+    map(heading_words, ("rest", "main", "bread", "pan", "dry", "wet", "loaf", "form", "die form"))
+)
 
 
 class Title(NamedTuple):
@@ -84,7 +87,11 @@ def title_of(words: Sequence[str]) -> Title:
     if pieces and all(pieces):
         return Title(next(part for part in _STRONGEST if part in pieces), True)
     framed = f" {text} "
-    named = [part for part in _STRONGEST if (found := _PARTS_IN_WORDS[part].found_in(framed)) and found not in _INDEFINITE]
+    named = [
+        part
+        for part in _STRONGEST
+        if (found := _PARTS_IN_WORDS[part].found_in(framed)) and found not in _INDEFINITE
+    ]
     if not named:
         return Title(None, False)
     if named[0] == SCALD and DOUGH in named and not is_spaceless(text) and not _ends_with_scald(text):
@@ -133,7 +140,7 @@ def _stripped(text: str) -> str:
 
 
 def _by_end(phrases: Sequence[str], place: int) -> dict[str, list[str]]:
-    """First or last word (or character, where words are not spaced) -> the phrases that begin or end with it."""
+    """First or last word (or character, where words are not spaced) -> phrases that begin or end with it."""
     found: dict[str, list[str]] = {}
     for phrase in phrases:
         found.setdefault(phrase[place] if is_spaceless(phrase) else phrase.split()[place], []).append(phrase)
@@ -154,7 +161,9 @@ def _pieces(words: Sequence[str]) -> list[str]:
     return [heading_words(" ".join(piece)) for piece in pieces if piece]
 
 
-_BETWEEN = frozenset(("/", "-", "–", "—", "+", "&", "or", "oder", "ou", "o", "e", "et", "y", "and", "und", "或", "と", ","))
+_BETWEEN = frozenset(
+    ("/", "-", "–", "—", "+", "&", "or", "oder", "ou", "o", "e", "et", "y", "and", "und", "或", "と", ",")
+)
 
 
 def words_of_title(tokens: Sequence[Token]) -> list[str]:

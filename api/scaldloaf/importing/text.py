@@ -14,21 +14,22 @@ MOST_TOKENS_IN_ALL = 3_000  # of a recipe
 
 _LINE_END = re.compile(r"<\s*(?:br|/li|/p|/div|/tr)\b[^<>]*>", re.IGNORECASE)
 _TAG = re.compile(r"<([^<>]*)>")
-_TAG_NAMES = frozenset(
-    "a abbr article b blockquote body br button caption center code col dd del div dl dt em figure font footer"
-    " form h1 h2 h3 h4 h5 h6 head header hr html i img input ins label li link main mark meta nav noscript ol"
-    " option p picture pre q s samp script section select small span strike strong style sub sup svg table tbody"
-    " td tfoot th thead time title tr tt u ul var video wbr".split()
+_TAG_NAME = re.compile(
+    r"(?:a|abbr|article|b|blockquote|body|br|button|caption|center|code|col|dd|del|div|dl|dt|em|fig\w+|font"
+    r"|footer|form|h[1-6r]|head|header|html|i|img|input|ins|label|li|link|main|mark|meta|nav|noscript|ol|option|p"
+    r"|picture|pre|q|s|samp|script|section|select|small|span|strike|strong|style|su[bp]|svg|table|tbody|td|tfoot"
+    r"|th|thead|time|title|tr|tt|u|ul|var|video|wbr)",
+    re.IGNORECASE,
 )
 _THIN_SPACE_IN_NUMBER = re.compile(r"(?<=\d)[\u00a0\u2009\u202f](?=\d{3}(?!\d))")
 _NOT_PLAIN = re.compile(r"[¹²³⁰⁴-⁹]{1,3}[⁄/][₀-₉]{1,3}|[¼-¾⅐-⅞↉¹²³⁰⁴-⁹₀-₉⁄]")
 # Marks that change no reading: those that can't be seen, and pictures.
 _UNSEEN = re.compile("[\u00ad\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u2069\ufeff\ufe0e\ufe0f\u20e3]")
-_PICTURE = re.compile("[\U0001f000-\U0001faff\u2600-\u2775\u2794-\u27bf\u2b00-\u2bff]|(?<![^\\s-]):[a-z_]{2,30}:")
-_CIRCLED = re.compile("^[\\s・*-]*[\u2460-\u24ff\u2776-\u2793]+")
-_BULLET = re.compile(
-    r"^(?:[-–—*•●○◎■□▢▪▫◦・·･‧✓☐»>▶►◆◇★☆△▲▼▽※♪〇◯＊┌│└⎧｛{]\s*|\[[ xX]?\]\s*)+"
+_PICTURE = re.compile(
+    "[\U0001f000-\U0001faff\u2600-\u2775\u2794-\u27bf\u2b00-\u2bff]|(?<![^\\s-]):[a-z_]{2,30}:"
 )
+_CIRCLED = re.compile("^[\\s・*-]*[\u2460-\u24ff\u2776-\u2793]+")
+_BULLET = re.compile(r"^(?:[-–—*•●○◎■□▢▪▫◦・·･‧✓☐»>▶►◆◇★☆△▲▼▽※♪〇◯＊┌│└⎧｛{]\s*|\[[ xX]?\]\s*)+")
 _LIST_NUMBER = re.compile(r"^(?:\(\d{1,2}\)|\d{1,2}[)、]|0\d ?[-.:]|\d{1,2}[.](?!\d))\s*(?=\D*\d)")
 _HAN = "[\u3040-\u30ff\u4e00-\u9fff]"
 _GROUP_LETTER = re.compile(rf"^(?:\([A-Za-z]\)|[A-Za-z][).:、{{]?)\s*(?={_HAN})")
@@ -40,7 +41,17 @@ _SPACED_HAN = re.compile("(?<=[\u4e00-\u9fff]) (?=[\u4e00-\u9fff](?: |$))")
 _SPACED_LINE = re.compile("(?:[\u4e00-\u9fff] ){2}[\u4e00-\u9fff]")
 _ELISION = re.compile(r"\b(?:[dlDL]|dell|all|dall|nell|sull)['’](?=[^\W\d_])")
 _UNIT_GLUED = re.compile(r"(?<=\d)( ?(?:g|gr|kg|ml|cl|dl|l))(?=[A-ZÀ-Ö][a-zà-öø-ÿ]|de\b)")
-_HAN_NUMBERS = {"一": "1", "二": "2", "兩": "2", "两": "2", "三": "3", "四": "4", "五": "5", "六": "6", "半": "0.5"}
+_HAN_NUMBERS = {
+    "一": "1",
+    "二": "2",
+    "兩": "2",
+    "两": "2",
+    "三": "3",
+    "四": "4",
+    "五": "5",
+    "六": "6",
+    "半": "0.5",
+}
 _HAN_NUMBER = re.compile("[一二兩两三四五六半](?=[顆颗個个粒隻只枚匙勺杯包茶湯汤]|[大小][匙勺])")
 _BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLg克])・(?=[^\d\s])")
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
@@ -123,10 +134,16 @@ def clean(text: str) -> str:
 
 
 def _without_tag(match: re.Match[str]) -> str:
-    """A space for a tag; a heading in such brackets as it stands."""
+    """A space for a tag; a heading in such brackets as it is."""
     inside = match.group(1)
     words = inside.strip("/ !").split(None, 1)
-    is_tag = not words or words[0].lower() in _TAG_NAMES or "=" in inside or "/" in inside or inside[0] == "!"
+    is_tag = (
+        not words
+        or _TAG_NAME.fullmatch(words[0]) is not None
+        or "=" in inside
+        or "/" in inside
+        or inside[0] == "!"
+    )
     return " " if is_tag else f"#{inside}"
 
 

@@ -1,6 +1,7 @@
 """Whether a formula that was read is plausible for pan bread: a wrong reading mostly makes no bread."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula
@@ -35,14 +36,16 @@ _DOUGH = coefficient("import_dough_g")
 
 
 class Reason(NamedTuple):
-    """Why a formula is not usable as it is: a code, the verdict that it alone would give, numbers, and quantities."""
+    """Why a formula is not usable as it is: a code, the verdict it alone would give, and its numbers."""
 
     code: str
     verdict: str
-    values: dict[str, tuple[float, str | None]] = {}
+    values: Mapping[str, tuple[float, str | None]] = MappingProxyType({})
 
 
-def reasons(formula: Formula | None, breakdown: Breakdown | None, readings: Sequence[Reading]) -> list[Reason]:
+def reasons(
+    formula: Formula | None, breakdown: Breakdown | None, readings: Sequence[Reading]
+) -> list[Reason]:
     """The reasons for doubt about a formula that was read, the weightiest first.
 
     Parameters
@@ -54,7 +57,11 @@ def reasons(formula: Formula | None, breakdown: Breakdown | None, readings: Sequ
     """
     if formula is None or breakdown is None:
         return [Reason("no_formula", NOT_USABLE)]
-    found = [*_of_the_dough(formula, breakdown), *_of_the_scald(breakdown, readings), *_of_the_lines(readings)]
+    found = [
+        *_of_the_dough(formula, breakdown),
+        *_of_the_scald(breakdown, readings),
+        *_of_the_lines(readings),
+    ]
     return sorted(found, key=lambda reason: reason.verdict == DOUBTFUL)
 
 
@@ -66,7 +73,7 @@ def verdict_of(found: Sequence[Reason]) -> str:
 
 def _of_the_dough(formula: Formula, breakdown: Breakdown) -> Iterator[Reason]:
     hydration = breakdown.hydration_percent
-    at = {"hydration": (hydration, None)}
+    at: dict[str, tuple[float, str | None]] = {"hydration": (hydration, None)}
     if hydration < _LOW.low:
         yield Reason("hydration_low", NOT_USABLE if hydration < _HIGH.low else DOUBTFUL, at)
     elif hydration > _LOW.high:
@@ -92,7 +99,10 @@ def _of_the_scald(breakdown: Breakdown, readings: Sequence[Reading]) -> Iterator
         yield Reason("scald_dry", DOUBTFUL, {"ratio": (ratio, None)})
     elif ratio is not None and ratio > _RATIO.high:
         yield Reason("scald_wet", DOUBTFUL, {"ratio": (ratio, None)})
-    if any(reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient is None for reading in readings):
+    if any(
+        reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient is None
+        for reading in readings
+    ):
         yield Reason("scald_not_listed", DOUBTFUL)
 
 

@@ -1,7 +1,7 @@
-"""The words of recipes in every language, read once from ``words/`` and the catalogue, and checked against each other.
+"""The words of recipes in every language, read once from ``words/`` and the catalogue, and checked.
 
-Most words mean the same in whatever language a recipe is. Names and units that differ (奶油 is butter in Taiwan and
-cream on the mainland, cc a teaspoon in France) are those of the recipe's own language: see ``lexicon``.
+Most words mean the same in whatever language a recipe is. Names and units that differ (nai you is butter in
+Taiwan and cream on the mainland, cc a teaspoon in France) are those of the recipe's own: see ``lexicon``.
 """
 
 import re
@@ -9,7 +9,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import chain, pairwise
+from itertools import pairwise
 from operator import add
 from types import MappingProxyType
 from typing import Any, NamedTuple
@@ -34,7 +34,11 @@ PARTS = (SCALD, DOUGH, OUTSIDE)
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
 _MARK = re.compile(r"[^\w\s'’/%.-]")  # parts a name, or is read as something else
 _LATIN = re.compile("[à-öø-ÿœæ\u0100-\u017f]")
-_WORD = re.compile(r"[^\W\d_]+")
+_BASE_LETTERS = {
+    letter: "".join(part for part in normalize("NFKD", chr(letter)) if not combining(part))
+    for letter in range(0xE0, 0x180)
+    if letter != 0xF7
+} | {ord("œ"): "oe", ord("æ"): "ae"}
 _MEANINGS: dict[str, Any] = read_table("words", __package__)
 # Where a word means several things and the recipe's language does not settle it, the first of these does.
 LANGUAGES = ("en", "de", "fr", "es", "it", "ja", "zh-Hant", "zh-Hans")
@@ -117,11 +121,8 @@ def plain_word(word: str) -> str:
 
 
 def _without_accents(word: str) -> str:
-    """Latin letters without their accents; other scripts as they are."""
-    if _LATIN.search(word) is None:
-        return word
-    word = word.replace("œ", "oe").replace("æ", "ae")
-    return "".join(letter for letter in normalize("NFKD", word) if not combining(letter))
+    """Latin letters in lower case without their accents; other scripts as they are."""
+    return word.translate(_BASE_LETTERS) if _LATIN.search(word) else word
 
 
 def name_parts(name: str) -> list[str]:
@@ -145,7 +146,7 @@ def is_ideograph(letter: str) -> bool:
 
 
 def whole_name(ingredient: Ingredient) -> str:
-    """The word that stands for a name found as it is written, marks included; no recipe has such a word."""
+    """The word in place of a name found as it is written, marks included; no recipe has such a word."""
     return plain_word(f"={ingredient.name}")
 
 
@@ -188,21 +189,27 @@ def _others() -> frozenset[str]:
 
 
 def heading_words(text: str) -> str:
-    """The words of a heading as they are compared: no accents, no marks, no spaces in scripts without them."""
+    """The words of a heading as they are compared: no accents or marks, no spaces in scripts without them."""
     words = " ".join(_HEADING_WORD.findall(_without_accents(text.casefold().replace("’", "'"))))
     return words.replace(" ", "") if is_spaceless(words) else words
 
 
 _HEADING_WORD = re.compile(r"[^\W_]+(?:'[^\W_]+)*")
 SPONGE, LIST, METHOD = "sponge", "list", "method"  # headings besides those of PARTS
-SECTIONS = MappingProxyType(
-    {part: tuple(_all("section", part)) for part in (*PARTS, SPONGE, LIST, METHOD)}
-)
+SECTIONS = MappingProxyType({part: tuple(_all("section", part)) for part in (*PARTS, SPONGE, LIST, METHOD)})
 HEADINGS = MappingProxyType(
-    {heading_words(phrase): part for part in reversed((SCALD, DOUGH, OUTSIDE, SPONGE, LIST, METHOD)) for phrase in SECTIONS[part]}
+    {
+        heading_words(phrase): part
+        for part in reversed((SCALD, DOUGH, OUTSIDE, SPONGE, LIST, METHOD))
+        for phrase in SECTIONS[part]
+    }
 )
-SECTION_LEADS = tuple(sorted({heading_words(lead) for lead in _all("section", "lead")}, key=len, reverse=True))
-SECTION_TAILS = tuple(sorted({heading_words(tail) for tail in _all("section", "tail")}, key=len, reverse=True))
+SECTION_LEADS = tuple(
+    sorted({heading_words(lead) for lead in _all("section", "lead")}, key=len, reverse=True)
+)
+SECTION_TAILS = tuple(
+    sorted({heading_words(tail) for tail in _all("section", "tail")}, key=len, reverse=True)
+)
 OTHERS = _others()
 MEASURED_AS: Mapping[str, str] = MappingProxyType(
     {name: kind for kind, names in _MEANINGS["measured_as"].items() for name in names if INGREDIENTS[name]}
@@ -269,8 +276,8 @@ class Lexicon:
 
     units: by name, in lower case. names: of one ingredient each. ambiguous: names that may be several things.
     read_as: all names. starts: first word of a name -> how many words the longest name has that starts so.
-    near: pair of letters -> names that hold it, to keep the search for near misses short. unit_starts: first word
-    of a unit -> how many words the longest has. numbered: words of names with the number behind them (mehl 550).
+    near: pair of letters -> names that hold it, to keep the search for near misses short. unit_starts: first
+    word of a unit -> how many words the longest has. numbered: words with the number behind them (mehl 550).
     """
 
     language: str
@@ -309,11 +316,15 @@ def lexicon(language: str) -> Lexicon:
     starts = {words[0]: len(words) for words in sorted(read_as, key=len)}
     alike = LATIN if language in LATIN else (language, "en")
     own = {words for each in alike for words in _OWN_NAMES[each]}
-    counts = {name.split()[0]: len(name.split()) for name in sorted(units, key=lambda name: len(name.split()))}
+    counts = {
+        name.split()[0]: len(name.split()) for name in sorted(units, key=lambda name: len(name.split()))
+    }
     numbered = frozenset(
         pair for words in read_as for pair in pairwise(words) if pair[1].isdecimal() and pair[0].isalpha()
     )
-    return Lexicon(language, units, names, ambiguous, read_as, starts, _near_index(own, names), counts, numbered)
+    return Lexicon(
+        language, units, names, ambiguous, read_as, starts, _near_index(own, names), counts, numbered
+    )
 
 
 def _near_index(
@@ -333,7 +344,9 @@ def _near_index(
 def words_of_language(language: str) -> set[str]:
     """The words and phrases by which a language is recognised, as ``heading_words`` makes them."""
     own = _WORDS[language]
-    phrases = {" ".join(words) for names in (_OWN_NAMES[language], _OWN_AMBIGUITIES[language]) for words in names}
+    phrases = {
+        " ".join(words) for names in (_OWN_NAMES[language], _OWN_AMBIGUITIES[language]) for words in names
+    }
     phrases.update(name for names in own["units"].values() for name in names)
     phrases.update(own.get("plain", {}).get("words", ()), *own["section"].values(), *own["joins"].values())
     return {words for phrase in phrases if (words := heading_words(phrase))}
@@ -346,7 +359,8 @@ EXACT_CASE = MappingProxyType({"T": UNITS["tablespoon"], "Tb": UNITS["tablespoon
 
 def _spaceless() -> dict[str, tuple[str, ...]]:
     """First character -> known words of languages without spaces, longest first, to cut a run at."""
-    known = {"".join(words) for names in (*_OWN_NAMES.values(), *_OWN_AMBIGUITIES.values()) for words in names}
+    known = {"".join(words) for names in _OWN_NAMES.values() for words in names}
+    known.update("".join(words) for names in _OWN_AMBIGUITIES.values() for words in names)
     known.update(*_OWN_UNITS.values(), map("".join, NOT_OURS))
     known.update(ADD, CHOOSE, RANGE, CUT, EACH, PLAIN, VAGUE, ASIDE, FILLING, EGG_SIZES, *SECTIONS.values())
     known.difference_update(_all("units", "alone"))

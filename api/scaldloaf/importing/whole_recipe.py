@@ -1,4 +1,4 @@
-"""What only the whole recipe shows: sections without a known heading, a scald used in part, the flour meant."""
+"""What only the whole recipe shows: unknown sections, a scald used in part, the flour and yeast meant."""
 
 from collections.abc import Sequence
 
@@ -15,10 +15,13 @@ BARE_FLOUR = "the recipe does not name the kind of flour"
 BARE_YEAST = "the recipe does not name the kind of yeast"
 FRESH = "compressed_yeast"
 LEAST_FRESH, LEAST_FRESH_ELSEWHERE = 0.018, 0.028  # of the flour; dry yeast is used at 0.5 to 2.5 %
-_FRESH_IN_SHOPS = frozenset(("de", "fr", "es", "it"))  # languages of places where fresh yeast is the usual one
+_FRESH_IN_SHOPS = frozenset(
+    ("de", "fr", "es", "it")
+)  # languages of places where fresh yeast is the usual one
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
 MOST_OF_FLOUR = 1.5
+LEAST_AGAIN = 3  # lines of what is listed already
 _UNKNOWN = "under the unknown heading"
 
 
@@ -35,18 +38,17 @@ def settled(
     Returns
         list[Reading]
     """
-    readings = _fillings(_others_are_dough(_without_dough(readings)))
+    readings = _fillings(_others_are_dough(readings))
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
-    readings = _twice(_too_much(_without_amount(readings)))
+    readings = _again(_twice(_too_much(_without_amount(readings))))
     if not flour_is_said:
         readings = _same_flour(readings)
-    readings = _mentions(readings, reader)
-    return readings
+    return _mentions(readings, reader)
 
 
-def _without_dough(readings: list[Reading]) -> list[Reading]:
+def with_a_dough(readings: list[Reading]) -> list[Reading]:
     """A scald that has yeast or salt while no flour is in the dough ends where flour is named again.
 
     One without any flour was only named, and what follows is dough.
@@ -61,9 +63,14 @@ def _without_dough(readings: list[Reading]) -> list[Reading]:
             else reading
             for reading in readings
         ]
-    if not any(reading.ingredient and (reading.ingredient.yeast or reading.ingredient.name == "salt") for reading in scald):
+    if not any(
+        reading.ingredient and (reading.ingredient.yeast or reading.ingredient.name == "salt")
+        for reading in scald
+    ):
         return readings
-    if any(reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in listed):
+    if any(
+        reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in listed
+    ):
         return readings
     doubt = Doubt(UNSURE, "the scald would hold all the flour; read as dough from the second flour on")
     flour = liquid = ended = False
@@ -84,17 +91,25 @@ def _without_dough(readings: list[Reading]) -> list[Reading]:
 
 
 def _others_are_dough(readings: list[Reading]) -> list[Reading]:
-    """What stands under “others” as dough, where the dough would have no yeast or no liquid without it."""
+    """What is listed under “others” as dough, where the dough would have no yeast or no liquid without it."""
     listed = _listed(readings)
     flour = any(reading.ingredient and reading.ingredient.is_flour for reading in listed)
     yeast = any(reading.ingredient and reading.ingredient.yeast for reading in listed)
-    liquid = any(reading.part == DOUGH and reading.ingredient and reading.ingredient.is_liquid for reading in listed)
+    liquid = any(
+        reading.part == DOUGH and reading.ingredient and reading.ingredient.is_liquid for reading in listed
+    )
     if not flour or yeast and liquid:
         return readings
     outside: dict[str, list[Reading]] = {}
     for reading in readings:
         is_other = heading_words(reading.section) in OTHERS
-        if is_other and reading.part == OUTSIDE and reading.kind == INGREDIENT and reading.mass and reading.ingredient:
+        if (
+            is_other
+            and reading.part == OUTSIDE
+            and reading.kind == INGREDIENT
+            and reading.mass
+            and reading.ingredient
+        ):
             outside.setdefault(reading.section, []).append(reading)
     dough = {
         section
@@ -113,12 +128,18 @@ def _others_are_dough(readings: list[Reading]) -> list[Reading]:
 
 def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
     """Numbers without a unit as grams, in a list whose other amounts are grams or that has numbers only."""
-    bare = [reading for reading in readings if reading.bare and reading.ingredient and reading.kind == INGREDIENT]
+    bare = [
+        reading for reading in readings if reading.bare and reading.ingredient and reading.kind == INGREDIENT
+    ]
     in_grams = [reading for reading in _listed(readings) if reading.expression.endswith("g as written")]
     if not bare or reader.choices.number_alone_g or len(in_grams) < LEAST_IN_GRAMS and len(bare) < LEAST_BARE:
         return readings
     if len(in_grams) < LEAST_IN_GRAMS and not any(
-        reading.ingredient and reading.ingredient.is_flour and reading.bare and reading.bare.best >= LEAST_FLOUR_ALONE for reading in bare
+        reading.ingredient
+        and reading.ingredient.is_flour
+        and reading.bare
+        and reading.bare.best >= LEAST_FLOUR_ALONE
+        for reading in bare
     ):
         return readings
     doubt = Doubt(UNSURE, "a number without a unit, read as grams")
@@ -141,7 +162,11 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
 def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
     """Plain “yeast” of so much of the flour as only fresh yeast is used."""
     listed = _listed(readings)
-    flour = sum(reading.mass.best for reading in listed if reading.mass and reading.ingredient and reading.ingredient.is_flour)
+    flour = sum(
+        reading.mass.best
+        for reading in listed
+        if reading.mass and reading.ingredient and reading.ingredient.is_flour
+    )
 
     def meant(reading: Reading) -> Reading:
         if not flour or not reading.mass or not any(BARE_YEAST in doubt.why for doubt in reading.doubts):
@@ -156,7 +181,9 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         why = f"{BARE_YEAST}; read as {new.label} by its amount"
         return reading._replace(
             ingredient=new,
-            doubts=tuple(Doubt(LIKELY, why) if BARE_YEAST in doubt.why else doubt for doubt in reading.doubts),
+            doubts=tuple(
+                Doubt(LIKELY, why) if BARE_YEAST in doubt.why else doubt for doubt in reading.doubts
+            ),
             alternatives=(old.name, *(each for each in reading.alternatives if each != name)),
             read_as=reading.read_as.replace(old.label, new.label),
         )
@@ -182,8 +209,32 @@ def _without_amount(readings: list[Reading]) -> list[Reading]:
         )
 
     return [
-        reading._replace(part=OUTSIDE, section_doubts=(*reading.section_doubts, doubt)) if is_more(reading) else reading
+        reading._replace(part=OUTSIDE, section_doubts=(*reading.section_doubts, doubt))
+        if is_more(reading)
+        else reading
         for reading in readings
+    ]
+
+
+def _again(readings: list[Reading]) -> list[Reading]:
+    """A doubt about a list that starts again in one section: most of what follows is there already."""
+    sections: dict[str, list[int]] = {}
+    for at, reading in enumerate(readings):
+        if reading.in_formula and reading.ingredient:
+            sections.setdefault(reading.section, []).append(at)
+    doubtful: set[int] = set()
+    for places in sections.values():
+        names = [
+            reading.ingredient and reading.ingredient.name for reading in map(readings.__getitem__, places)
+        ]
+        start = next((at for at, name in enumerate(names) if name in names[:at]), len(names))
+        again = sum(name in names[:start] for name in names[start:])
+        if again >= LEAST_AGAIN and 2 * again > len(names) - start:
+            doubtful.update(places[start:])
+    doubt = Doubt(UNSURE, "the list starts again here; it may be of something else")
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubt)) if at in doubtful else reading
+        for at, reading in enumerate(readings)
     ]
 
 
@@ -192,10 +243,17 @@ def _twice(readings: list[Reading]) -> list[Reading]:
     seen: set[tuple[str, str, float]] = set()
     found: list[Reading] = []
     for reading in readings:
-        if reading.in_formula and reading.mass and reading.ingredient and (reading.ingredient.yeast or reading.ingredient.name == "salt"):
+        if (
+            reading.in_formula
+            and reading.mass
+            and reading.ingredient
+            and (reading.ingredient.yeast or reading.ingredient.name == "salt")
+        ):
             key = (reading.ingredient.name, reading.section, reading.mass.best)
             if key in seen:
-                reading = reading._replace(doubts=(*reading.doubts, Doubt(UNSURE, "listed twice with the same amount")))
+                reading = reading._replace(
+                    doubts=(*reading.doubts, Doubt(UNSURE, "listed twice with the same amount"))
+                )
             seen.add(key)
         found.append(reading)
     return found
@@ -204,12 +262,19 @@ def _twice(readings: list[Reading]) -> list[Reading]:
 def _too_much(readings: list[Reading]) -> list[Reading]:
     """A doubt about amounts that no dough has: more than its flour of anything else, several times over."""
     flour = sum(
-        reading.mass.best for reading in _listed(readings) if reading.mass and reading.ingredient and reading.ingredient.is_flour
+        reading.mass.best
+        for reading in _listed(readings)
+        if reading.mass and reading.ingredient and reading.ingredient.is_flour
     )
     doubt = Doubt(UNSURE, "more of it than a dough with that flour can hold")
     return [
         reading._replace(doubts=(*reading.doubts, doubt))
-        if flour and reading.in_formula and reading.part == DOUGH and reading.mass and reading.ingredient and not reading.ingredient.is_flour
+        if flour
+        and reading.in_formula
+        and reading.part == DOUGH
+        and reading.mass
+        and reading.ingredient
+        and not reading.ingredient.is_flour
         and reading.mass.best > MOST_OF_FLOUR * flour
         else reading
         for reading in readings
@@ -231,7 +296,8 @@ def _fillings(readings: list[Reading]) -> list[Reading]:
         for section, inside in by_section.items()
         if any(_UNKNOWN in doubt.why for reading in inside for doubt in reading.section_doubts)
         and not any(
-            reading.ingredient and (reading.ingredient.is_flour or reading.ingredient.yeast or reading.ingredient.name == "salt")
+            reading.ingredient
+            and (reading.ingredient.is_flour or reading.ingredient.yeast or reading.ingredient.name == "salt")
             for reading in inside
         )
     }
@@ -242,10 +308,21 @@ def _fillings(readings: list[Reading]) -> list[Reading]:
     seen = False
     changed: list[Reading] = []
     for reading in readings:
-        seen = seen or bool(reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.ingredient.yeast)
-        if seen and reading.section in doubtful and reading.kind in (INGREDIENT, HEADING) and reading.part == DOUGH:
-            doubt = Doubt(UNSURE, f"under the unknown heading “{reading.section}”, without flour: read as no dough")
-            reading = reading._replace(part=OUTSIDE, section_doubts=(doubt,) if reading.kind == INGREDIENT else ())
+        seen = seen or bool(
+            reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.ingredient.yeast
+        )
+        if (
+            seen
+            and reading.section in doubtful
+            and reading.kind in (INGREDIENT, HEADING)
+            and reading.part == DOUGH
+        ):
+            doubt = Doubt(
+                UNSURE, f"under the unknown heading “{reading.section}”, without flour: read as no dough"
+            )
+            reading = reading._replace(
+                part=OUTSIDE, section_doubts=(doubt,) if reading.kind == INGREDIENT else ()
+            )
         changed.append(reading)
     return changed
 
@@ -263,24 +340,50 @@ def _same_flour(readings: list[Reading]) -> list[Reading]:
     label = flour.label
 
     def meant(reading: Reading) -> Reading:
-        if not _is_bare(reading) or flour.name not in (*reading.alternatives, reading.ingredient and reading.ingredient.name):
+        if not _is_bare(reading) or flour.name not in (
+            *reading.alternatives,
+            reading.ingredient and reading.ingredient.name,
+        ):
             return reading
         doubts = tuple(
-            Doubt(LIKELY, f"{BARE_FLOUR}; read as {label}, the recipe's other flour") if BARE_FLOUR in doubt.why else doubt
+            Doubt(LIKELY, f"{BARE_FLOUR}; read as {label}, the recipe's other flour")
+            if BARE_FLOUR in doubt.why
+            else doubt
             for doubt in reading.doubts
         )
         old = reading.ingredient
-        others = (*([old.name] if old and old is not flour else []), *(name for name in reading.alternatives if name != flour.name))
+        others = (
+            *([old.name] if old and old is not flour else []),
+            *(name for name in reading.alternatives if name != flour.name),
+        )
         read_as = reading.read_as.replace(old.label, label) if old else label
         mass = reading.mass
-        if mass and old and old is not flour and mass.evidence != "exact" and old.density_g_per_cm3 and flour.density_g_per_cm3:
+        if (
+            mass
+            and old
+            and old is not flour
+            and mass.evidence != "exact"
+            and old.density_g_per_cm3
+            and flour.density_g_per_cm3
+        ):
             share = flour.density_g_per_cm3 / old.density_g_per_cm3
             if f"{old.density_g_per_cm3:g} g/cm3" in reading.expression:
                 mass = Estimate(mass.low * share, mass.best * share, mass.high * share, mass.evidence)
-        expression = reading.expression.replace(
-            f"{old.density_g_per_cm3:g} g/cm3", f"{flour.density_g_per_cm3:g} g/cm3"
-        ) if old and old.density_g_per_cm3 and flour.density_g_per_cm3 else reading.expression
-        return reading._replace(ingredient=flour, mass=mass, doubts=doubts, alternatives=others, read_as=read_as, expression=expression)
+        expression = (
+            reading.expression.replace(
+                f"{old.density_g_per_cm3:g} g/cm3", f"{flour.density_g_per_cm3:g} g/cm3"
+            )
+            if old and old.density_g_per_cm3 and flour.density_g_per_cm3
+            else reading.expression
+        )
+        return reading._replace(
+            ingredient=flour,
+            mass=mass,
+            doubts=doubts,
+            alternatives=others,
+            read_as=read_as,
+            expression=expression,
+        )
 
     return [meant(reading) for reading in readings]
 
@@ -290,16 +393,22 @@ def _is_bare(reading: Reading) -> bool:
 
 
 def _mentions(readings: list[Reading], reader: Reader) -> list[Reading]:
-    """The scald named among the ingredients, now that it is known whether its own lines are there; and how much
-    of it is used."""
-    scald_g = sum(reading.mass.best for reading in _listed(readings) if reading.part == SCALD and reading.mass)
+    """The scald named among the ingredients, now that its own lines are known; and how much of it is used."""
+    scald_g = sum(
+        reading.mass.best for reading in _listed(readings) if reading.part == SCALD and reading.mass
+    )
     if not scald_g:
         return readings
     used_g = reader.scald_used_g
     half = False
     changed: list[Reading] = []
     for reading in readings:
-        if reading.kind == INGREDIENT and reading.part == SCALD and reading.ingredient is None and "not listed" in reading.why:
+        if (
+            reading.kind == INGREDIENT
+            and reading.part == SCALD
+            and reading.ingredient is None
+            and "not listed" in reading.why
+        ):
             if reading.mass:
                 used_g = (used_g or 0.0) + reading.mass.best
             half = half or reading.is_half
@@ -327,5 +436,3 @@ def _mentions(readings: list[Reading], reader: Reader) -> list[Reading]:
         )
 
     return [used(reading) for reading in changed]
-
-

@@ -10,72 +10,35 @@ import orjson
 
 from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line, break_down
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.importing.doubt import LEVELS, NOT_READ, SURE, UNSURE
+from scaldloaf.importing.doubt import LEVELS
 from scaldloaf.importing.masses import Choices
-from scaldloaf.importing.method import BY_LIST, BY_METHOD
 from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
-from scaldloaf.importing.recipe_lines import ASSUMED_FLOUR_G, MOST_LINES, read_lines
+from scaldloaf.importing.recipe_lines import MOST_LINES, Known, read_lines
 from scaldloaf.importing.text import clean, printable, split_lines
 from scaldloaf.importing.usable import Reason, reasons, verdict_of
-from scaldloaf.importing.vocabulary import OUTSIDE, heading_words
+from scaldloaf.importing.vocabulary import heading_words
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.notes import Note, NotesOf, Value, written_note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import recipe_import as schema
 from scaldloaf.operations.schemas.recipe_import import MOST_HEADING
 from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.formulas import write_formula
+from scaldloaf.operations.working.recipe_import import notes_of, written_reason
 from scaldloaf.reference import INGREDIENTS
 
 INPUTS = ("recipe", "text", "lines")
 NO_SECTIONS: Mapping[str, str] = MappingProxyType({})
 _YEASTS = {row.yeast: name for name, row in INGREDIENTS.items() if row.yeast}
-TEXTS = {
-    "no_flour_read": "No line with flour and its amount was read, so there is no formula.",
-    "lines_not_read": (
-        "Not read and not in the formula: line {lines}. What they bring is missing there, allergens too."
-    ),
-    "lines_unsure": "In the formula, but to be checked first: line {lines}.",
-    "lines_outside": "Not in the dough, so not in the formula: line {lines}.",
-    "percentages": "Baker's percentages were turned into masses: of the flour given by mass, or of {flour}.",
-    "section_in_doubt": "It is not sure which part these lines belong to: line {lines}.",
-    "scald_from_method": "The headings show no scald; the method puts lines {lines} into it.",
-    "scald_may_be_listed": (
-        "The same flour is listed twice, a little of it beside its liquid. That may be a scald: line {lines}."
-    ),
-    "scald_used_in_part": "The recipe uses {used} of the {made} of scald that it makes; its lines are scaled down.",
-    "several_recipes": "The document holds {recipes} recipes; this is number {number}.",
-}
-_note = NotesOf(TEXTS)
-
-
-REASONS = {
-    "no_formula": "No line with flour and its amount was read.",
-    "hydration_low": "With {hydration:.0f} % of water to flour it is too dry for pan bread.",
-    "hydration_high": "With {hydration:.0f} % of water to flour it is too wet for pan bread.",
-    "scald_dry": "The scald has only {ratio:.2g} parts of liquid to one of flour.",
-    "scald_wet": "The scald has {ratio:.3g} parts of liquid to one of flour.",
-    "scald_share_high": "The scald would have {share:.0f} % of all the flour: a section was misread.",
-    "no_yeast": "No yeast was read.",
-    "salt_high": "With {salt:.2g} % of the flour there is too much salt.",
-    "yeast_high": "With {yeast:.2g} % of the flour, as instant, there is too much yeast.",
-    "dough_small": "The dough weighs only {dough}.",
-    "dough_large": "The dough weighs {dough}.",
-    "scald_not_listed": "The recipe names a scald, but does not list what goes into it.",
-    "section_in_doubt": "Of {lines} lines it is not sure which part they belong to.",
-    "lines_missing": "{lines} lines were not read.",
-    "lines_unsure": "{lines} lines are to be checked.",
-}
 
 
 class Asked(NamedTuple):
     """Lines to read, and what the request says of them.
 
-    steps: of the method, where the document has them. recipes: those of the document, of which number recipe_number was chosen. chosen: what a bare name means.
-    decimal: whether a comma is a decimal sign. scald_lines: the lines of the scald, if the request says.
-    sections: heading, as ``heading_words`` has it -> its part.
+    steps: of the method, where the document has them. recipes: those of the document, of which number
+    recipe_number was chosen. chosen: what a bare name means. decimal: whether a comma is a decimal sign.
+    scald_lines: of the scald, if the request says. sections: heading, as ``heading_words`` has it -> part.
     """
 
     name: str
@@ -257,10 +220,7 @@ def compute(asked: Asked) -> Found:
         asked.choices,
         asked.chosen,
         asked.decimal,
-        steps=asked.steps,
-        name=asked.name,
-        said=asked.sections,
-        scald_lines=asked.scald_lines,
+        Known(asked.name, asked.steps, asked.sections, asked.scald_lines),
     )
     used = list(_used(readings))
     flour_g = sum(line.mass_g for _, line in used if line.ingredient.is_flour)
@@ -283,6 +243,7 @@ def _used(readings: list[Reading]) -> Iterator[tuple[Reading, Line]]:
 
 def write(found: Found, context: Context) -> Wire:
     formula = found.formula
+    show = Working(context.units)
     counts = Counter(level for _, level in found.ingredients)
     return context.reply(
         {
@@ -295,24 +256,16 @@ def write(found: Found, context: Context) -> Wire:
             "counts": {level: counts[level] for level in LEVELS},
             "usable": {
                 "verdict": verdict_of(found.reasons),
-                "reasons": [_reason(reason, context) for reason in found.reasons],
+                "reasons": [written_reason(reason, show) for reason in found.reasons],
             },
         },
         lambda show: _show(show, found),
         basis=("mass_balance", *(source for reading, _ in found.used for source in reading.sources)),
         cautions=cautions.of_formula(formula) if formula else (),
-        notes=_notes(found),
+        notes=notes_of(
+            found.ingredients, formula is not None, len(found.asked.recipes), found.asked.recipe_number
+        ),
     )
-
-
-def _reason(reason: Reason, context: Context) -> Wire:
-    note = Note(reason.code, REASONS[reason.code], {name: _value(value) for name, value in reason.values.items()})
-    return written_note(note, Working(context.units))
-
-
-def _value(value: tuple[float, str | None]) -> Value:
-    number, quantity = value
-    return (number, quantity) if quantity else number
 
 
 def _write(reading: Reading, level: str, context: Context, has_formula: bool) -> Wire:
@@ -331,55 +284,6 @@ def _write(reading: Reading, level: str, context: Context, has_formula: bool) ->
         "alternatives": list(reading.alternatives),
         "in_formula": has_formula and reading.in_formula,
     }
-
-
-def _notes(found: Found) -> Iterator[Note]:
-    ingredients, recipes = found.ingredients, found.asked.recipes
-    outside = [reading for reading, _ in ingredients if reading.part == OUTSIDE]
-    unread = [reading for reading, level in ingredients if level == NOT_READ and reading.part != OUTSIDE]
-    unsure = [reading for reading, level in ingredients if level == UNSURE and reading.in_formula]
-    if found.formula is None:
-        yield _note("no_flour_read")
-    if unread:
-        yield _note("lines_not_read", lines=_numbers(unread))
-    if unsure:
-        yield _note("lines_unsure", lines=_numbers(unsure))
-    if outside:
-        yield _note("lines_outside", lines=_numbers(outside))
-    yield from _section_notes(ingredients)
-    if any(reading.percent and reading.mass for reading, _ in ingredients):
-        yield _note("percentages", flour=(ASSUMED_FLOUR_G, "mass"))
-    if len(recipes) > 1:
-        yield _note("several_recipes", recipes=len(recipes), number=found.asked.recipe_number)
-
-
-def _section_notes(ingredients: list[tuple[Reading, str]]) -> Iterator[Note]:
-    """What is in doubt about the parts of the lines, once for all lines of a kind."""
-    by_method = [reading for reading, _ in ingredients if _says(reading, BY_METHOD)]
-    by_list = [reading for reading, _ in ingredients if _says(reading, BY_LIST)]
-    others = [
-        reading
-        for reading, _ in ingredients
-        if reading.section_sure != SURE and reading not in by_method and reading not in by_list
-    ]
-    if by_method:
-        yield _note("scald_from_method", lines=_numbers(by_method))
-    if by_list:
-        yield _note("scald_may_be_listed", lines=_numbers(by_list))
-    if others:
-        yield _note("section_in_doubt", lines=_numbers(others))
-    for reading, _ in ingredients:
-        if reading.scald_used_g and reading.scald_made_g:
-            yield _note("scald_used_in_part", used=(reading.scald_used_g, "mass"), made=(reading.scald_made_g, "mass"))
-            break
-
-
-def _says(reading: Reading, why: str) -> bool:
-    return any(doubt.why == why for doubt in reading.section_doubts)
-
-
-def _numbers(readings: list[Reading]) -> str:
-    return ", ".join(str(number) for number in dict.fromkeys(reading.line for reading in readings))
 
 
 def _show(show: Working, found: Found) -> None:

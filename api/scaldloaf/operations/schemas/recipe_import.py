@@ -29,8 +29,8 @@ EGG_SIZES = ("small", "medium", "large", "extra_large")
 
 
 class RecipeImportRecipe(Component, AnyObject):
-    """A Recipe of schema.org in JSON-LD, as it is on the page: alone, in a list, in a `@graph`, or nested. Its method
-    is read only for what goes into the scald. Nothing is fetched, `@context` is not read."""
+    """A Recipe of schema.org in JSON-LD, as it is on the page: alone, in a list, in a `@graph`, or nested.
+    Its method is read only for what goes into the scald. Nothing is fetched, `@context` is not read."""
 
 
 class RecipeOrList(WireField):
@@ -55,7 +55,10 @@ class SectionPart(Closed):
     """A heading of the recipe, and the part that the lines under it belong to."""
 
     heading = AnyText(
-        "As it is in the recipe; marks, capitals and accents make no difference.", MOST_HEADING, 1, required=True
+        "As it is in the recipe; marks, capitals and accents make no difference.",
+        MOST_HEADING,
+        1,
+        required=True,
     )
     part = Choice("Where its lines go; `aside` is not in the dough.", *PARTS, required=True)
 
@@ -65,7 +68,7 @@ class RecipeImportRequest(Request):
 
     recipe = RecipeOrList(described(RecipeImportRecipe))
     text = AnyText(
-        f"Ingredients as plain text, one a line, at most {MOST_LINES} lines; the method may follow. Or JSON-LD.",
+        f"Ingredients as plain text, one a line, at most {MOST_LINES} lines, then the method; or JSON-LD.",
         MOST_TEXT,
         1,
     )
@@ -75,8 +78,8 @@ class RecipeImportRequest(Request):
     )
     scald_lines = Items(
         Integer("Number of a line, from 1.", 1, MOST_TEXTS),
-        "The lines of the scald, by the numbers that the reply gives them; all others are not. Default: as the "
-        "headings, the lines and the method say.",
+        "The lines of the scald, by the numbers that the reply gives them; all others are not. Default: as "
+        "the headings, the lines and the method say.",
         0,
         MOST_LINES,
     )
@@ -101,8 +104,8 @@ class RecipeImportRequest(Request):
     egg_size = Choice("Size of eggs that have none. Default: large, with a wider interval.", *EGG_SIZES)
     egg_mass = Mass("Your own egg without its shell, for eggs that have no size.", 0.001, 1000.0)
     number_alone = Choice(
-        "What a number without a unit is: a mass in `units.mass`, or not read but in a list whose other amounts show "
-        "that it is in grams, where the line says so.",
+        "What a number without a unit is: a mass in `units.mass`, or not read, except in a list whose other "
+        "amounts show that it is in grams; the line says so.",
         "not_read",
         "mass",
         load_default="not_read",

@@ -4,9 +4,9 @@ from scaldloaf.importing.doubt import LEVELS
 from scaldloaf.importing.readings import KINDS
 from scaldloaf.importing.usable import REASONS, VERDICTS
 from scaldloaf.importing.vocabulary import PARTS
-from scaldloaf.operations.schemas.fields import AnyText, Choice, Flag, Integer
+from scaldloaf.operations.schemas.fields import AnyText, Choice, Flag, Integer, Values
 from scaldloaf.operations.schemas.objects import Items, Object, Open
-from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Reply, Values
+from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Reply
 
 
 class ReadLine(Open):
@@ -54,7 +54,8 @@ class Usable(Open):
     """Whether the formula that was read is plausible for pan bread."""
 
     verdict = Choice(
-        "`usable`; `doubtful`: check it first; `not_usable`: it is no formula of a bread, or there is none.", *VERDICTS
+        "`usable`; `doubtful`: check it first; `not_usable`: it is no formula of a bread, or there is none.",
+        *VERDICTS,
     )
     reasons = Items(Object(UsableReason), "Why it is not usable as it is, the weightiest first.")
 
@@ -73,4 +74,6 @@ class RecipeImportReply(Reply):
     )
     lines = Items(Object(ReadLine), "Every line that is not blank, in order.")
     counts = Object(ReadCounts)
-    usable = Object(Usable, "Whether hydration, scald and dough mass are plausible for pan bread, with reasons.")
+    usable = Object(
+        Usable, "Whether hydration, scald and dough mass are plausible for pan bread, with reasons."
+    )
