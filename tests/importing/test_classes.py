@@ -464,3 +464,20 @@ def test_structured_data_as_text(field):
     text = '[{"@type": "Recipe", "name": "Loaf", "recipeIngredient": ["300 g bread flour"]}]'
     reply = answer(**{field: text})
     assert reply["name"] == "Loaf" and parts(reply) == [("dough", "bread_flour", 300.0)]
+
+
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("強力粉 250g ×2", "bread_flour", 500),
+        ("Mサイズの卵 1個", "whole_egg", 50),
+        ("farina 00 g 500", "plain_flour", 500),
+        ("15 g fresh yeast or 7 g dried", "compressed_yeast", 15),
+        ("速發酵母 1小包", "instant_yeast", 7),
+        ("un uovo", "whole_egg", 50),
+        ("1 sachet de levure de boulanger", "instant_yeast", 7),
+    ],
+)
+def test_amounts_as_each_language_writes_them(read, line, name, grams):
+    reading = read(line)
+    assert (reading.ingredient.name, reading.mass.best) == (name, grams)

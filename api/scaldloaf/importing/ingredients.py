@@ -27,9 +27,10 @@ from scaldloaf.importing.vocabulary import (
     VOLUME,
     plain_word,
 )
-from scaldloaf.reference import Ingredient, coefficient
+from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
 _MEASURED = (Group, Measure)
+DRY_YEAST = "instant_yeast"
 
 
 def _named(items: Sequence[Item], names: Names) -> Named:
@@ -192,6 +193,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = _named(items, reader.names.choosing(yeast=CUBED_YEAST))
     else:
         named = _named(items, reader.names)
+        if any(measure.kind == PACKET for measure in measures):
+            named = _dry(named)
     scald = sections.SCALD_WORDS.found_in(plain)
     outside = sections.ASIDE_WORDS.found_in(plain) is not None
     if named.ingredient is None and scald and not outside:
@@ -224,6 +227,14 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         return _without_amount(base, named.ingredient.label, plain, faults)
     size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
+
+
+def _dry(named: Named) -> Named:
+    """Yeast that may be fresh or dry, and is counted in packets: dry."""
+    if not named.ingredient or named.ingredient.name != CUBED_YEAST or DRY_YEAST not in named.alternatives:
+        return named
+    others = tuple(name for name in named.alternatives if name != DRY_YEAST)
+    return named._replace(ingredient=INGREDIENTS[DRY_YEAST], alternatives=(*others, CUBED_YEAST))
 
 
 def _placed(blank: Reading, outside: bool, scald: str | None, reader: Reader) -> Reading:

@@ -214,13 +214,21 @@ def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
         if measured and type(item) is str and item in CHOOSE and is_amount(items, at + 1):
             words = tuple(str(each) for each in items[at + 2 :] if type(each) is str)
             before = any(type(each) is str and each not in CHOOSE for each in items[:at])
-            if before and words and reader.names.named_as_spelt(words).ingredient:
+            if before and words and _would_do(words, items[:at], reader):
                 return kept
         if isinstance(item, Group) and measured | is_amount(items, at + 1) and _is_other(item, items, reader):
             continue
         measured = measured or is_amount(items, at)
         kept.append(item)
     return kept
+
+
+def _would_do(words: tuple[str, ...], before: Sequence[Item], reader: Reader) -> bool:
+    """Whether words behind “or” name another ingredient, or another kind of the yeast before: ``7 g dried``."""
+    if reader.names.named_as_spelt(words).ingredient:
+        return True
+    first = reader.names.named_as_spelt(tuple(str(item) for item in before if type(item) is str)).ingredient
+    return first is not None and first.yeast is not None
 
 
 def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:

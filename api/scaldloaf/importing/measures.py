@@ -31,6 +31,7 @@ from scaldloaf.importing.vocabulary import (
     PACKET,
     REMARK,
     SPICE,
+    TIMES,
     UNITS,
     VOLUME,
     Lexicon,
@@ -55,13 +56,34 @@ _FOLLOWS = {
 _EGG_WORDS = frozenset(
     map(
         plain_word,
-        ("egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白"),
+        (
+            "egg",
+            "yolk",
+            "white",
+            "ei",
+            "eier",
+            "eigelb",
+            "eigelbe",
+            "eiweiß",
+            "卵",
+            "全卵",
+            "卵黄",
+            "卵白",
+            "oeuf",
+            "oeufs",
+            "jaune",
+            "huevo",
+            "yema",
+            "uovo",
+            "tuorlo",
+        ),
     )
 )
 # Words that may come between a number and its unit.
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))
 _ANY_UNIT = {name: unit for language in LANGUAGES for name, unit in lexicon(language).units.items()}
 _DEGREE = UNITS["°"]
+_BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # in lists that name the thing first: farina 00 g 500
 # Numbers by which flours are sold.
 _TYPES = frozenset(
     ("405", "550", "480", "700", "812", "1050", "630", "45", "55", "65", "110", "150", "00", "0")
@@ -71,7 +93,7 @@ _MEASURING_WORDS = frozenset(NUMBERS) | {
     name
     for language in LANGUAGES
     for name, unit in lexicon(language).units.items()
-    if unit.before or unit.kind == SPICE
+    if unit.before or unit.kind == SPICE or unit.label in _BEFORE_NUMBERS
 }
 
 
@@ -185,7 +207,7 @@ def _number_after_unit(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[
     if at + 1 == len(tokens) or tokens[at].kind != "w" or tokens[at + 1].kind != "n":
         return None
     unit = marks.lexicon.units.get(tokens[at].text)
-    if unit is None or not unit.before:
+    if unit is None or not (unit.before or unit.label in _BEFORE_NUMBERS and at + 2 == len(tokens)):
         return None
     found = quantity_at(tokens, at + 1, marks)
     if found and found[1] < len(tokens) and tokens[found[1]].text in COUNTER:
@@ -225,6 +247,10 @@ def _with_what_follows(
         again = unit_at(tokens, end[1], marks.lexicon)
         if again and again[0] is measure.unit:
             return measure._replace(quantity=spanning(quantity, end[0])), again[1]
+    if after + 1 < len(tokens) and tokens[after].text in TIMES and tokens[after + 1].text.isdecimal():
+        times = quantity_at(tokens, after + 1, marks)
+        if times and unit_at(tokens, times[1], marks.lexicon) is None:
+            return measure._replace(quantity=measure.quantity.times(times[0])), times[1]
     half = half_after_unit(tokens, after)
     # "a cup and a half", unless the half is of another unit: "a cup and half a spoon".
     if (
@@ -324,7 +350,9 @@ def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, i
         before = plain_word(tokens[at - 2].text) if at > 1 and word in _TYPE_WORDS else word
         numbered = marks.lexicon.numbered
         known = (word, token.text) in numbered or (before, token.text) in numbered
-        if known and unit_at(tokens, at + 1, marks.lexicon) is None:
+        behind = unit_at(tokens, at + 1, marks.lexicon)
+        # farina 00 g 500: the unit belongs to the number behind it
+        if known and (behind is None or not token.text.strip("0") and _is_number(tokens, behind[1])):
             return token.text, at + 1
     if (
         token.kind == "n"
@@ -341,6 +369,10 @@ def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, i
             else None
         )
     return _percent_name(tokens, at)
+
+
+def _is_number(tokens: Sequence[Token], at: int) -> bool:
+    return at < len(tokens) and tokens[at].kind == "n"
 
 
 def _percent_name(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
