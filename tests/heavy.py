@@ -7,6 +7,7 @@ import json
 import random
 
 from mangling import LIMIT
+from scaldloaf.dough.tasting.result import MOST_TASTERS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.common import MAX_LINES
@@ -14,6 +15,7 @@ from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES
 from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
 from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS
+from scaldloaf.reference import INGREDIENTS
 
 # The work (lines, calls and C calls, see tests/work.py) that a request of 64 kB may cause: a fifth more than
 # the heaviest known one. A unit takes 20 to 150 ns, the least in keeping and in comparing names.
@@ -59,6 +61,11 @@ def orders(formulas: int, lines: int, orders: int, target: dict, **more) -> dict
         "orders": [{"formula": str(index % formulas), "target": target} for index in range(orders)],
         "scale": SCALE,
     }
+
+
+def priced(lines: list[dict]) -> list[dict]:
+    names = dict.fromkeys(line["ingredient"] for line in lines)
+    return [{"ingredient": name, "price": 1.2345678, "per": 987.6} for name in names]
 
 
 def unknown_formula(count: int) -> dict:
@@ -338,6 +345,44 @@ REQUESTS: dict[str, tuple[str, dict]] = {
             "at_once": (0, 2, 1.2, 0.55, 0.03),
         }.items()
     },
+    **{
+        f"tasting_plan_{name}": ("tasting-plan", {"samples": ["a", "b"], "draw": 5, **more})
+        for name, more in {
+            "largest": {"test": "duo_trio", "tasters": 450, "discriminators_percent": 1},
+            "searched": {"test": "paired", "discriminators_percent": 14, "power_percent": 80},
+            "refused": {"test": "paired", "discriminators_percent": 1, "power_percent": 99.9},
+            "ranked": {
+                "test": "ranking",
+                "samples": [f"{'é' * 57}{at:03}" for at in range(12)],
+                "tasters": 75,
+            },
+        }.items()
+    },
+    "tasting_counted": ("tasting-result", {"test": "triangle", "tasters": MOST_TASTERS, "right": 350}),
+    "tasting_ranked": (
+        "tasting-result",
+        {"test": "ranking", "rankings": [list("abcdefghijkl")] * MOST_TASTERS},
+    ),
+    "tasting_names": (
+        "tasting-result",
+        {"test": "ranking", "rankings": [[f"{'é' * 50}{at:03}" for at in range(12)]] * 50},
+    ),
+    "prices": (
+        "scaling",
+        {
+            "formula": {"lines": own_lines(MAX_LINES)},
+            "target": {"kind": "pieces", "count": 7, "mass": 450},
+            "prices": priced(own_lines(MAX_LINES - 5)),
+            "price_decimals": 6,
+        },
+    ),
+    "prices_of_a_day": (
+        "order-demand",
+        {
+            **orders(60, 9, 400, {"kind": "pieces", "count": 3, "mass": 9}),
+            "prices": priced([{"ingredient": name} for name in INGREDIENTS]),
+        },
+    ),
     "import_near_misses": ("recipe-import", {"text": "\n".join([WORDS] * 200)}),
     "import_many_amounts": (
         "recipe-import",

@@ -58,7 +58,8 @@ def correct(  # noqa: PLR0913 - the fields of a Change
     hydration=None,
     hold=HOLD_DOUGH,
     liquids=None,
+    gluten=None,
     **more,
 ) -> Correction:
     """``correct_hydration`` with the fields of its change written out."""
-    return correct_hydration(of, adjust_with, Change(share, ratio, hydration, hold, liquids), **more)
+    return correct_hydration(of, adjust_with, Change(share, ratio, hydration, hold, liquids, gluten), **more)

@@ -7,7 +7,7 @@ ORDERS    CSV of the till: for_day, customer, article, count
 DAY       the day to bake for, as 2026-11-26
 STOCK     CSV to write: each ingredient in kg, and how much of it goes into the scald tonight
 
-Run by a timer, with nobody watching: it repeats a call that met a full or restarting service, says which
+A timer runs it unattended: it repeats a call that met a full or restarting service, says which
 line of the orders is at fault when the service refuses one, and writes STOCK whole or not at all.
 Standard library only.
 """

@@ -33,8 +33,10 @@ from scaldloaf.operations.registry import BY_NAME  # noqa: E402
 TRIAL_FIT = BY_NAME["trial-fit"]
 PAN_CM3, START_DOUGH_G, WITHIN, BAKES = 1714.75, 440.0, 0.03, 3
 REFERENCE_SD, BAKE_SD = 0.03, 0.015
-LOSS_WITH_SHARE, WATER_SLOPE, SPECIFIC_VOLUME = (0.0, 0.8), (0.15, 0.40), (3.5, 4.6)
-START_SHARE, TARGET_SHARE, START_HYDRATION = (0.0, 20.0), (10.0, 40.0), (62.0, 72.0)
+LOSS_WITH_SHARE, WATER_SLOPE, SPECIFIC_VOLUME = (0.0, 0.8), (0.15, 0.40), (3.5, 5.2)
+START_SHARE, TARGET_SHARE = (0.0, 20.0), (10.0, 40.0)
+ABSORPTION, ABSORPTION_SD = 62.0, 3.5
+FULL_WIDTH = 1.645 * ABSORPTION_SD  # of what the service expects of a flour, points of water, either way
 
 
 @dataclass(frozen=True)
@@ -44,10 +46,11 @@ class Baker:
     level: float  # ln specific volume without scald, at the right water
     loss: float  # of volume per unit of share
     slope: float  # points of right water per point of share
-    curvature: float  # of volume with distance from the right water
+    curvatures: tuple[float, float]  # of volume with distance from the right water: too dry, too wet
     bake_loss: float  # fraction of dough
     start_share: float
     target_share: float
+    right_at_start: float  # the water that is right at the start share
     start_hydration: float
     reference_luck: float
     bake_luck: tuple[float, ...]
@@ -59,7 +62,9 @@ class Scenario:
     """The true world, and what the service gets to know of it.
 
     measured_sd: of each bake's volume, and told_sd what the request says about that (None: nothing,
-    so that it takes the usual). threshold: share above which volume falls, percent.
+    so that it takes the usual). threshold: share above which volume falls, percent. full_width: the flour's
+    right water is the full width of the prior off, to one side or the other. water_sd: how far the baker's
+    own water is off the right one, points.
     """
 
     name: str
@@ -67,7 +72,10 @@ class Scenario:
     measured_sd: float
     told_sd: float | None
     threshold: float = 5.0
-    curvature: tuple[float, float] = (20.0, 20.0)
+    dry: tuple[float, float] = (25.0, 25.0)
+    wet: tuple[float, float] = (15.0, 15.0)
+    full_width: bool = False
+    water_sd: float = 0.0
 
 
 SCENARIOS = (
@@ -78,33 +86,57 @@ SCENARIOS = (
     Scenario("not_told", "as_set, but the request does not say how well the volumes are known", 0.0, None),
     Scenario(
         "other_world",
-        "all_measured, but volume falls from no share on and the water's curvature is anything from 5 to 40",
+        "all_measured, but volume falls from no share on, and the water's curvatures are anywhere in range",
         0.03,
         0.03,
         0.0,
-        (5.0, 40.0),
+        (8.0, 50.0),
+        (4.0, 35.0),
+    ),
+    Scenario(
+        "other_flour",
+        "as_set, but every flour's right water is the full width of the prior off",
+        0.0,
+        0.0,
+        full_width=True,
+    ),
+    Scenario(
+        "own_water_off",
+        "as_set, but the baker's own water is off the right one by 2 points",
+        0.0,
+        0.0,
+        water_sd=2.0,
     ),
 )
 
 
 def draw_bakers(count: int, seed: int, scenario: Scenario) -> list[Baker]:
     draw = random.Random(seed)
-    return [
-        Baker(
-            level=log(draw.uniform(*SPECIFIC_VOLUME)),
-            loss=draw.uniform(*LOSS_WITH_SHARE),
-            slope=draw.uniform(*WATER_SLOPE),
-            curvature=draw.uniform(*scenario.curvature),
-            bake_loss=draw.uniform(0.09, 0.12),
-            start_share=draw.uniform(*START_SHARE),
-            target_share=draw.uniform(*TARGET_SHARE),
-            start_hydration=draw.uniform(*START_HYDRATION),
-            reference_luck=draw.gauss(0, 1),
-            bake_luck=tuple(draw.gauss(0, 1) for _ in range(BAKES)),
-            measuring_luck=tuple(draw.gauss(0, 1) for _ in range(BAKES)),
+    bakers = []
+    for number in range(count):
+        level, loss, slope = (draw.uniform(*ends) for ends in (SPECIFIC_VOLUME, LOSS_WITH_SHARE, WATER_SLOPE))
+        start_share = draw.uniform(*START_SHARE)
+        off = draw.gauss(0, ABSORPTION_SD)
+        if scenario.full_width:
+            off = FULL_WIDTH if number % 2 else -FULL_WIDTH
+        right = ABSORPTION + slope * start_share + off
+        bakers.append(
+            Baker(
+                level=log(level),
+                loss=loss,
+                slope=slope,
+                curvatures=(draw.uniform(*scenario.dry), draw.uniform(*scenario.wet)),
+                bake_loss=draw.uniform(0.09, 0.12),
+                start_share=start_share,
+                target_share=draw.uniform(*TARGET_SHARE),
+                right_at_start=right,
+                start_hydration=right + scenario.water_sd * draw.gauss(0, 1),
+                reference_luck=draw.gauss(0, 1),
+                bake_luck=tuple(draw.gauss(0, 1) for _ in range(BAKES)),
+                measuring_luck=tuple(draw.gauss(0, 1) for _ in range(BAKES)),
+            )
         )
-        for _ in range(count)
-    ]
+    return bakers
 
 
 def log_share_factor(share, loss, threshold: float, log_of: Callable = log):
@@ -112,20 +144,21 @@ def log_share_factor(share, loss, threshold: float, log_of: Callable = log):
     return log_of(1 - loss * max(0.0, share - threshold) / 100)
 
 
-def log_water_factor(points_off, curvature, log_of: Callable = log):
-    return log_of(1 - curvature * (points_off / 100) ** 2)
+def log_water_factor(points_off, curvatures, where: Callable = lambda dry, one, other: one if dry else other):
+    """ln of the volume left off the right water; too little costs more than too much."""
+    return -where(points_off < 0, *curvatures) * (points_off / 100) ** 2
 
 
 def usual_volume(baker: Baker, scenario: Scenario, share: float, hydration: float, dough_g: float) -> float:
     """Loaf volume, cm3, but for the luck of the day."""
-    right = baker.start_hydration + baker.slope * (share - baker.start_share)
+    right = baker.right_at_start + baker.slope * (share - baker.start_share)
     return (
         dough_g
         * (1 - baker.bake_loss)
         * exp(
             baker.level
             + log_share_factor(share, baker.loss, scenario.threshold)
-            + log_water_factor(hydration - right, baker.curvature)
+            + log_water_factor(hydration - right, baker.curvatures)
         )
     )
 
@@ -220,15 +253,16 @@ def at_best(baker: Baker, scenario: Scenario, course: Course, particles: int = 4
         start
         - log(1 - baker.bake_loss)
         - log_share_factor(baker.start_share, loss, scenario.threshold, numpy.log)
+        - log_water_factor(baker.start_hydration - baker.right_at_start, baker.curvatures)
     )
     lowest, highest = map(log, SPECIFIC_VOLUME)
     log_weight = numpy.where((level >= lowest) & (level <= highest), 0.0, -1e3)
-    right = baker.start_hydration + slope * (baker.target_share - baker.start_share)
+    right = baker.right_at_start + slope * (baker.target_share - baker.start_share)
     ahead = (
         level
         + log(1 - baker.bake_loss)
         + log_share_factor(baker.target_share, loss, scenario.threshold, numpy.log)
-        + log_water_factor(course.hydration - right, baker.curvature, numpy.log)
+        + log_water_factor(course.hydration - right, baker.curvatures, numpy.where)
     )
     truth = log(usual_volume(baker, scenario, baker.target_share, course.hydration, 1.0))
     step, reach = 0.002, 0.2

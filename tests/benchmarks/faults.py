@@ -568,7 +568,7 @@ def probes(seconds: float) -> dict:
 def cut(seconds: float) -> dict:
     """The worker is killed or the caller disconnects during a bulk: only whole lines arrive, except for a
     last one without a line end, and nothing is logged."""
-    found = {"killed": 0, "told": 0, "lines": 0, "part_lines": 0}
+    found = {"killed": 0, "reported": 0, "lines": 0, "part_lines": 0}
     with both() as (service, nginx):
         for turn in range(max(4, int(seconds / 10))):
             where = (service, nginx)[turn % 2]
@@ -597,7 +597,7 @@ def cut(seconds: float) -> dict:
             if whole and not rest and len(complete) == 20_000:
                 found["killed"] -= 1  # it was done before
                 continue
-            found["told"] += not whole  # the client's library says that the answer was cut
+            found["reported"] += not whole  # the client's library says that the answer was cut
             found["part_lines"] += bool(rest)
             found["lines"] += len(complete) * (received[:1] == b"{" and b'"id":0' in received[:20])
             if b'"status":200' in received[:40]:

@@ -62,6 +62,6 @@ def test_every_number_of_an_answer_is_in_the_unit_asked_for(call, body, units, d
     assert metric
     assert set(metric) == set(other)
     for at, number in metric.items():
-        # Ice goes by the rule of the scale asked in; the two rules are a quarter of a percent apart.
+        # Ice follows the rule of the scale asked in; the two rules are a quarter of a percent apart.
         near = 3e-3 if at.startswith("/ice/") and units.get("temperature") == "degF" else 1e-9
         assert other[at] == pytest.approx(number, rel=near, abs=1e-9), at

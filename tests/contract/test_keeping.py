@@ -1,4 +1,4 @@
-"""keeping over the wire: fit, order, what cannot be told, and what is never claimed."""
+"""keeping over the wire: fit, order, what the scores do not show, and what is never claimed."""
 
 import pytest
 from pytest import approx

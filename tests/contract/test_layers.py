@@ -22,6 +22,8 @@ CALLS = {
     "scald_preparation",
     "scaling",
     "sugar_budget",
+    "tasting_plan",
+    "tasting_result",
     "trial_fit",
 }
 

@@ -243,9 +243,9 @@ def test_a_hydration_asked_for_costs_volume(plan):
 
 def test_a_calibration_serves_dough_and_water(plan):
     reply = plan(TRIED)
-    sent_on = {**CALIBRATION, "cooling_loss_percent": 0}
-    assert reply["requests"]["pan_fill"]["bread"] == {"kind": "calibration", "calibration": sent_on}
-    assert reply["requests"]["hydration_correction"]["calibration"] == sent_on
+    given = {**CALIBRATION, "water_slope_ratio": 1, "cooling_loss_percent": 0}
+    assert reply["requests"]["pan_fill"]["bread"] == {"kind": "calibration", "calibration": given}
+    assert reply["requests"]["hydration_correction"]["calibration"] == given
     own = plan(TRIED, calibration__water_slope=0.4)
     shift = own["optimum_hydration_percent"]["best"] - reply["optimum_hydration_percent"]["best"]
     assert shift == approx((0.4 - 0.27) * 10)
@@ -445,8 +445,9 @@ def test_relative_widths(plan):
 def test_what_is_measured_is_not_uncertain(plan):
     assert "bake_loss_percent" not in certain(plan(TINS))
     assert "bake_loss_percent" in certain(plan(FIRST))
-    same_share = certain(plan(TINS, scalded_share_percent=20))
-    assert "optimum_hydration_percent" not in same_share
+    unmoved = plan(TINS, scalded_share_percent=20)  # nothing says that its water is right
+    assert unmoved["assessment"] == "not_judged" and unmoved["uncertain"] is True
+    assert "optimum_hydration_percent" in certain(unmoved)
     boiling = certain(plan(TINS, scald__method={"kind": "cooked", "core_temperature": 80}))
     assert "core_temperature" not in boiling
 

@@ -25,7 +25,7 @@ STAGES = [{"minutes": 4000, "temperature": 5}, {"minutes": 2000, "temperature": 
 REFUSED = {
     "a share that the scald has no liquid for": (
         "hydration-correction",
-        {"formula": TIN_LOAF, "scalded_share_percent": 35, "scald_liquid_ratio": 2},
+        {"formula": TIN_LOAF, "scalded_share_percent": 14, "scald_liquid_ratio": 5},
         [
             ("/scalded_share_percent", ["/hydration_percent"]),
             ("/scalded_share_percent", ["/scald_liquids"]),

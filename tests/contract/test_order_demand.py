@@ -161,7 +161,7 @@ def test_a_mixer_that_just_holds_a_loaf_will_do(call):
             ...,
         ),
         (lambda body: body["orders"][1]["target"].update(count=0), "/orders/1/target/count", "too_small", 1),
-        # Whatever an order finds wrong with its formula, its losses or the scale is told where that stands.
+        # What is wrong with the formula of an order, its losses or the scale is reported at its own place.
         (
             lambda body: body["formulas"][0]["formula"].update(scald_evaporation=150),
             "/formulas/0/formula/scald_evaporation",

@@ -113,10 +113,10 @@ def test_the_usual_scale_is_assumed_and_said(scale, unit, grams, coarse, fine):
     )
 
 
-def test_a_line_the_scale_cannot_see_is_told_in_the_baker_s_units(scale):
+def test_a_line_the_scale_cannot_see_is_reported_in_the_baker_s_units(scale):
     reply = scale({"kind": "dough_mass", "mass": 1}, units={"mass": "lb"}, scale={"resolution": 0.05})
-    told = [note["text"] for note in reply["notes"] if note["code"] == "line_vanished"]
-    assert any("nstant" in text and " lb" in text for text in told)
+    texts = [note["text"] for note in reply["notes"] if note["code"] == "line_vanished"]
+    assert any("nstant" in text and " lb" in text for text in texts)
     assert {line["mass"] for line in reply["weigh_out"] if line["ingredient"] == "instant_yeast"} == {0}
 
 

@@ -9,6 +9,7 @@ import ast
 import re
 import sys
 from dataclasses import replace
+from fractions import Fraction
 from math import exp, hypot, log, pi
 from pathlib import Path
 
@@ -16,7 +17,7 @@ import pytest
 
 from scaldloaf import operations
 from scaldloaf.dough import (
-    bread,
+    crumb_moisture,
     demand,
     formula,
     heat_balance,
@@ -26,6 +27,7 @@ from scaldloaf.dough import (
     scaling,
     sugar,
     sugar_course,
+    target_bread,
     temperature,
     volume,
     water_rule,
@@ -33,6 +35,7 @@ from scaldloaf.dough import (
 )
 from scaldloaf.dough.estimate import exactly
 from scaldloaf.dough.keeping import model
+from scaldloaf.dough.tasting import plan, ranking, result
 from scaldloaf.dough.trials import fit, unsound
 from scaldloaf.importing import masses
 from scaldloaf.operations.context import Context
@@ -243,15 +246,32 @@ CHANGES = [
     ("hydration-correction", water_rule.OwnTable, "_read", _nearest_point),
     (
         "hydration-correction",
-        hydration,
+        crumb_moisture,
         "CRUMB_MOISTURE_PER_HYDRATION_POINT",
-        replace(hydration.CRUMB_MOISTURE_PER_HYDRATION_POINT, value=0.2),
+        replace(crumb_moisture.CRUMB_MOISTURE_PER_HYDRATION_POINT, value=0.2),
     ),
     ("hydration-correction", hydration, "dough_water_g", lambda formula, moisture=None: 400.0),
     ("pan-fill", pan, "prismatoid_volume_cm3", lambda top, middle, base, depth: depth / 2 * (top + base)),
     ("pan-fill", volume, "SHARE_VOLUME_THRESHOLD_PERCENT", 6.0),
-    ("loaf-plan", volume, "WATER_VOLUME_CURVATURE", replace(volume.WATER_VOLUME_CURVATURE, value=15.0)),
-    ("pan-fill", bread, "BAKE_TO_BAKE_RELATIVE_SD", replace(bread.BAKE_TO_BAKE_RELATIVE_SD, value=0.02)),
+    (
+        "pan-fill",
+        volume,
+        "WATER_VOLUME_CURVATURE_DRY",
+        replace(volume.WATER_VOLUME_CURVATURE_DRY, value=15.0),
+    ),
+    (
+        "hydration-correction",
+        water_rule,
+        "SCALD_BINDING_DEGREE",
+        replace(water_rule.SCALD_BINDING_DEGREE, value=0.8),
+    ),
+    ("pan-fill", volume, "gluten_makes_up_percent", lambda gluten, protein: gluten * 80 / protein),
+    (
+        "pan-fill",
+        target_bread,
+        "BAKE_TO_BAKE_RELATIVE_SD",
+        replace(target_bread.BAKE_TO_BAKE_RELATIVE_SD, value=0.02),
+    ),
     ("sugar-budget", sugar_course, "SCALD_AMYLASE_RATE_PER_HOUR", 1.2),
     ("sugar-budget", sugar_course, "maltose_wish", lambda state, demand, appetite, opened: 0.0),
     (
@@ -269,6 +289,11 @@ CHANGES = [
     ("trial-fit", unsound, "UNSOUND_VARIANCE", 0.15**2),
     ("trial-fit", fit, "BAKE_LOSS_TRIAL_SD_POINTS", 2.0),
     ("keeping", model, "SCORE_RELATIVE_SD", 0.2),
+    ("tasting-plan", plan, "power", lambda method, fewest, tasters, share: 0.5 if tasters < 40 else 0.95),
+    ("tasting-plan", plan, "fewest_right", lambda tasters, one_in, level: tasters // one_in + 4),
+    ("tasting-result", result, "chance_by_guessing", lambda right, tasters, one_in: Fraction(right, tasters)),
+    ("tasting-result", result, "share_interval", lambda right, tasters, risk: (0.4, 0.8)),
+    ("tasting-result", ranking, "chi_square_tail", lambda value, freedom: exp(-value / 2)),
 ]
 
 

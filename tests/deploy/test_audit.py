@@ -41,10 +41,10 @@ def answering(answers: dict[str, tuple[str, bytes]]):
 
     class Answers(BaseHTTPRequestHandler):
         def do_GET(self):
-            told = self.rfile.read(int(self.headers.get("Content-Length", 0)))
+            received = self.rfile.read(int(self.headers.get("Content-Length", 0)))
             if self.headers.get("Content-Encoding") == "gzip":
-                told = gzip.decompress(told)
-            asked.append((self.path, told))
+                received = gzip.decompress(received)
+            asked.append((self.path, received))
             media, body = answers.get(self.path, ("text/plain", None))
             self.send_response(404 if body is None else 200)
             self.send_header("Content-Type", media)
@@ -255,7 +255,7 @@ def test_packages_from_npm(audit, tmp_path, version, answer, status, words):
             PATH=f"{Path(tools.find('npm')).parent}:{Path(tools.find('node')).parent}:/usr/bin:/bin",
         )
     assert done.returncode == status and words in done.stdout, done.stdout + done.stderr
-    assert any(json.loads(told) == {"js-yaml": [version]} for _, told in asked if told)
+    assert any(json.loads(received) == {"js-yaml": [version]} for _, received in asked if received)
 
 
 def test_the_pins_have_no_known_fault():

@@ -188,18 +188,18 @@ def test_metrics_have_their_own_systemd_socket_or_the_start_fails():
 
 
 def test_it_notifies_systemd_when_ready(tmp_path):
-    told = socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM)
-    told.bind(str(tmp_path / "notify"))
-    told.settimeout(120)
+    listener = socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM)
+    listener.bind(str(tmp_path / "notify"))
+    listener.settimeout(120)
     process = subprocess.Popen(
         [sys.executable, "-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"],
         cwd=ROOT,
         env=environment(BIND="127.0.0.1:0", NOTIFY_SOCKET=str(tmp_path / "notify")),
         stdout=subprocess.PIPE,
     )
-    with told, process:
+    with listener, process:
         try:
-            assert b"READY=1" in told.recv(1000)
+            assert b"READY=1" in listener.recv(1000)
         finally:
             process.send_signal(signal.SIGTERM)
             process.wait(120)

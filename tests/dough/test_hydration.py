@@ -1,30 +1,25 @@
 """Moving the share with its water: the result, what stays the same, and refusals with their suggestions."""
 
+from math import exp
+
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from pytest import approx
 
 from kitchen import correct, formula, masses, own, tin_loaf, total_of
+from scaldloaf.dough.crumb_moisture import crumb_moisture_change, crumb_moisture_percent, dough_water_g
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import FlourChange, at_other_moisture, on_moisture_basis
 from scaldloaf.dough.formula import DOUGH, SCALD, break_down
-from scaldloaf.dough.hydration import (
-    BALANCED,
-    STICKY,
-    UNDER_WATERED,
-    assess,
-    crumb_moisture_change,
-    crumb_moisture_percent,
-    dough_water_g,
-    optimum_hydration,
-    water_shift,
-)
+from scaldloaf.dough.hydration import optimum_hydration, water_shift
 from scaldloaf.dough.limits import LARGEST_HYDRATION_PERCENT
 from scaldloaf.dough.notes import Note
 from scaldloaf.dough.per_flour import HOLD_DOUGH, HOLD_FLOUR, Change
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import move_share
+from scaldloaf.dough.trials import Trial, WaterBase, fit_trials
+from scaldloaf.dough.water_judged import BALANCED, STICKY, UNDER_WATERED, assess
 from scaldloaf.dough.water_rule import PRIOR_SLOPE, OwnSlope, OwnTable, Spot, share_limit_at, water_slope_at
 from scaldloaf.reference import INGREDIENTS
 
@@ -49,15 +44,76 @@ def codes(correction) -> list[str]:
 # Optimum
 
 
-def test_slope_between_the_scald_and_the_roux():
-    assert water_slope_at(1) == Estimate(0.15, 0.27, 0.40, "common practice")
-    assert water_slope_at(5) == Estimate(0.5, 1.0, 1.7, "assumption")
-    half = water_slope_at(3)
-    assert half.best == approx(0.635) and half.evidence == "assumption"
-    assert (half.low, half.high) == (approx(0.325), approx(1.05))
-    assert water_slope_at(0.5).best == water_slope_at(1).best
-    assert water_slope_at(8).best == water_slope_at(5).best
-    assert share_limit_at(3) == approx(25) and share_limit_at(9) == 10
+@pytest.mark.parametrize(
+    "ratio, low, best, high",
+    [
+        (0.5, 0, 0, 0),
+        (0.64, 0, 0, 0.04),
+        (0.8, 0.15 * 0.14 / 0.34, 0.12, 0.2),
+        (1, 0.15, 0.27, 0.4),
+        (1.5, 0.3, 0.645, 0.9),
+        (2, 0.45, 1.02, 1.4),
+        (3, 0.575, 1.47, 2.4),
+        (4, 0.7, 1.47, 2.4),
+        (8, 0.7, 1.47, 2.4),
+    ],
+)
+def test_what_a_scald_binds(ratio, low, best, high):
+    slope = water_slope_at(ratio)
+    assert (slope.low, slope.best, slope.high) == (approx(low), approx(best), approx(high))
+    assert slope.evidence == "common practice"
+
+
+@given(st.floats(0, 10), st.floats(0, 10), st.floats(0.5, 0.75))
+def test_a_wetter_scald_never_binds_less(one, other, raw):
+    less, more = (water_slope_at(ratio, raw) for ratio in sorted((one, other)))
+    for end in ("low", "best", "high"):
+        assert 0 <= getattr(less, end) <= getattr(more, end) + 1e-12
+    assert less.low <= less.best <= less.high
+
+
+def test_the_share_is_bounded_by_the_water_it_takes():
+    assert share_limit_at(1) == share_limit_at(1.34) == 40
+    limits = [(1.5, 32.9), (2, 20.8), (2.6, 14.4), (6, 14.4)]
+    assert [share_limit_at(ratio) for ratio, _ in limits] == approx([at for _, at in limits], abs=0.05)
+    assert share_limit_at(2) * water_slope_at(2).best == approx(21.2)
+
+
+def test_milk_brings_less_water_than_its_mass():
+    """A scald of milk keeps 0.88 of its liquid as water, less what evaporates."""
+    milky = formula(
+        ("bread_flour", 100, "scald"),
+        ("whole_milk", 150, "scald"),
+        ("bread_flour", 400),
+        ("whole_milk", 150),
+        ("water", 100),
+        ("salt", 9),
+        evaporation=12,
+    )
+    correction = correct(milky, WATER, 24)
+    kept = (150 * 0.88 - 12) / 100
+    assert correction.here.kept_ratio == approx(kept) and correction.there.kept_ratio == approx(kept)
+    assert correction.shift.points.best == approx(4 * 0.75 * (kept - 0.64))
+
+
+def test_the_water_of_a_mixed_scald_and_the_optimum_agree():
+    """Where milk fills what water cannot, the optimum is that of the water which this very scald keeps."""
+    correction = correct(tin_loaf(), WATER, 14, 5, liquids=("water", "whole_milk"))
+    got, share = masses(correction.formula), 14
+    water = got["water", "scald"] + 0.88 * got["whole_milk", "scald"]
+    assert got["whole_milk", "scald"] > 1
+    assert correction.there.kept_ratio == approx(water / got["bread_flour", "scald"])
+    shift = share * water_slope_at(correction.there.kept_ratio).best - 20 * 0.27
+    assert correction.hydration_percent == approx(correction.before.hydration_percent + shift, abs=1e-8)
+
+
+def test_absorption_acts_on_the_fresh_flour():
+    """4 points of absorption are 4 on fresh flour, and 2.95 where 35 % of it is scalded."""
+    base = formula(
+        ("bread_flour", 350, "scald"), ("water", 350, "scald"), ("bread_flour", 650), ("water", 350)
+    )
+    correction = correct(base, WATER, flour=FlourChange(absorption_percent=66, base_absorption_percent=62))
+    assert correction.hydration_percent - correction.before.hydration_percent == approx(2.95)
 
 
 def test_optimum_from_the_prior():
@@ -69,7 +125,9 @@ def test_optimum_from_the_prior():
 
 
 def test_ratio_alone_moves_the_optimum():
-    assert optimum(66, 10, 1, 10, 5).best == approx(66 + 10 * (1 - 0.27))
+    assert optimum(66, 10, 1, 10, 5).best == approx(66 + 10 * (1.47 - 0.27))
+    there = optimum(66, 20, 1, 20, 2)
+    assert (there.low - 66, there.best - 66, there.high - 66) == (approx(6), approx(15), approx(20))
 
 
 def test_own_table_is_interpolated_linearly():
@@ -104,8 +162,12 @@ def test_tables_that_say_nothing():
 
 def test_own_slope_from_trials():
     slope = Estimate(0.4, 0.5, 0.6, "common practice")
-    best = optimum(66, 20, 1, 30, 5, rule=OwnSlope(slope))
+    best = optimum(66, 20, 1, 30, 1, rule=OwnSlope(slope))
     assert (best.low, best.best, best.high) == (approx(70), approx(71), approx(72))
+    # learnt at 1:2, it is smaller at 1:1 as the prior is
+    other = optimum(66, 20, 1, 30, 1, rule=OwnSlope(slope, 2.0))
+    assert other.best == approx(66 + 10 * 0.5 * 0.27 / 1.02)
+    assert "own_slope_other_ratio" in codes(correct(tin_loaf(), WATER, 30, water_rule=OwnSlope(slope, 2.0)))
     correction = correct(tin_loaf(), WATER, 30, water_rule=OwnSlope(slope))
     assert correction.hydration_percent == approx(correction.before.hydration_percent + 5)
     assert "own_water_slope" in codes(correction)
@@ -116,12 +178,15 @@ def test_above_the_largest_share():
         ("bread_flour", 400), ("bread_flour", 100, "scald"), ("water", 100, "scald"), ("water", 300)
     )
     refused = refusal(correct, wet, WATER, 61)
-    assert (refused.code, refused.nearest) == ("share_above_bound", 60)
-    assert correct(wet, WATER, refused.nearest).after.scalded_share_percent == approx(60)
-    # the tin loaf has too little water for that much scald; the refusal names the most
-    refused = refusal(correct, tin_loaf(), WATER, 61)
-    assert refused.code == "share_above_bound" and 46 < refused.nearest < 47
-    assert correct(tin_loaf(), WATER, refused.nearest)
+    # what is advised stays where the water is known
+    assert (refused.code, refused.nearest) == ("share_above_bound", 40)
+    assert "share_extrapolated" not in codes(correct(wet, WATER, refused.nearest))
+    assert correct(wet, WATER, 60).after.scalded_share_percent == approx(60)
+    dry = formula(("bread_flour", 400), ("bread_flour", 100, "scald"), ("water", 100, "scald"), ("water", 20))
+    # with too little water for that much scald the refusal names the most
+    refused = refusal(correct, dry, WATER, 61)
+    assert refused.code == "share_above_bound" and 25 < refused.nearest < 26
+    assert correct(dry, WATER, refused.nearest)
     assert refusal(optimum, 66, 20, 1, 61, 1).nearest == 60
 
 
@@ -192,6 +257,133 @@ def test_assessment(points, verdict):
     assert assess(70 + points, 70) == verdict
 
 
+def test_a_formula_is_not_right_because_it_was_sent():
+    correction = correct(tin_loaf(), WATER)
+    assert (correction.assessment, correction.uncertain, correction.judged) == ("not_judged", True, None)
+    assert "not_judged" in codes(correction) and "base_at_optimum" not in codes(correction)
+    assert correction.optimum.high - correction.optimum.low > 5  # never a band of zero width
+    for hydration in (60, 78):
+        assert correct(tin_loaf(), WATER, hydration=hydration).assessment == "not_judged"
+
+
+def test_a_move_to_the_same_place_is_none():
+    assert correct(tin_loaf(), WATER, 20, 1).assessment == "not_judged"
+    assert correct(tin_loaf(), WATER, 21).judged.by == correct(tin_loaf(), WATER, 20, 1.2).judged.by == "move"
+
+
+@pytest.mark.parametrize(
+    "absorption, verdict, uncertain",
+    [(57, STICKY, True), (60.8, BALANCED, True), (64.5, UNDER_WATERED, True), (70, UNDER_WATERED, False)],
+)
+def test_the_flours_absorption_judges_a_formula_that_is_not_moved(absorption, verdict, uncertain):
+    same = FlourChange(absorption_percent=absorption, base_absorption_percent=absorption)
+    correction = correct(tin_loaf(), WATER, flour=same)
+    suits = absorption + 20 * 0.75 * (1 - absorption / 100)
+    assert correction.judged.by == "absorption" and correction.judged.against.best == approx(suits)
+    assert correction.judged.against.high - suits == approx(2.5)
+    assert (correction.assessment, correction.uncertain) == (verdict, uncertain)
+
+
+def test_a_table_and_trials_judge_by_their_own_water():
+    table = OwnTable.of([(0, 60), (20, 70), (40, 80)])
+    correction = correct(tin_loaf(), WATER, water_rule=table)
+    assert correction.judged == ("table", Estimate(69, 70, 71, "assumption"))
+    assert correction.assessment == UNDER_WATERED
+    fit = fit_trials([Trial(20, 450, 1700, hydration_percent=68)], WaterBase(10, 62.3))
+    correction = correct(tin_loaf(), WATER, water_rule=OwnSlope.of(fit.calibration))
+    assert correction.judged.by == "trials"
+    assert correction.judged.against.best == approx(62.3 + 10 * fit.calibration.water_slope)
+    unsaid = fit_trials([Trial(20, 450, 1700)])
+    assert correct(tin_loaf(), WATER, water_rule=OwnSlope.of(unsaid.calibration)).judged is None
+
+
+@pytest.mark.parametrize(
+    "hydration, words",
+    [(67.4, "a_little_denser"), (65.5, "denser_and_firmer"), (63, "dense"), (68.3, "hardly")],
+)
+def test_the_words_for_too_little_water_follow_the_loss(hydration, words):
+    correction = correct(tin_loaf(), WATER, 35, hydration=hydration)
+    note = next(note for note in correction.notes if note.code == "under_watered")
+    loss = 100 * (1 - exp(-25 * ((hydration - 70.514) / 100) ** 2))
+    assert note.values["words"] == words and note.values["loss"] == approx(loss)
+
+
+def test_too_much_water_is_said_to_stick():
+    correction = correct(tin_loaf(), WATER, 35, hydration=75)
+    note = next(note for note in correction.notes if note.code == "sticky")
+    assert note.values["points"] == approx(75 - 70.514)
+
+
+@pytest.mark.parametrize("hydration, said", [(67, True), (67.5, False), (81.4, False), (81.5, True)])
+def test_water_unlike_any_pan_breads_is_noted(hydration, said):
+    """58 to 72 %, and what 35 % of scald 1:1 binds, 9.45 points."""
+    assert ("unusual_water" in codes(correct(tin_loaf(), WATER, 35, hydration=hydration))) is said
+
+
+def test_more_water_than_any_bread_is_refused():
+    soup = formula(("bread_flour", 100), ("water", 201))
+    refused = refusal(correct, soup, WATER, 5)
+    assert (refused.argument, refused.code) == ("formula.lines", "too_wet_for_bread")
+    assert correct(formula(("bread_flour", 100), ("water", 200)), WATER, 5)
+
+
+@pytest.mark.parametrize("hydration, how", [(60, "speeds_up"), (60.0001, "may_speed_up"), (62, None)])
+def test_staling_of_a_dry_scald_has_no_cliff(hydration, how):
+    notes = correct(tin_loaf(), WATER, 31, hydration=hydration).notes
+    assert [note.values["how"] for note in notes if note.code == "dry_scald"] == ([how] if how else [])
+
+
+def test_a_base_far_from_its_flours_absorption_is_said():
+    far = FlourChange(absorption_percent=66, base_absorption_percent=55)
+    assert "base_off_absorption" in codes(correct(tin_loaf(), WATER, 30, flour=far))
+    near = FlourChange(absorption_percent=66, base_absorption_percent=61)
+    assert "base_off_absorption" not in codes(correct(tin_loaf(), WATER, 30, flour=near))
+
+
+def test_other_flour_widens_the_band_of_the_water():
+    rye = formula(
+        ("bread_flour", 300), ("rye_flour", 100), ("bread_flour", 100, "scald"), ("water", 100, "scald"),
+        ("water", 230),
+    )  # fmt: skip
+    white = formula(
+        ("bread_flour", 400), ("bread_flour", 100, "scald"), ("water", 100, "scald"), ("water", 230)
+    )
+    noted, plain = correct(rye, WATER, 35), correct(white, WATER, 35)
+    assert "other_flour" in codes(noted) and "other_flour" not in codes(plain)
+    assert noted.optimum.best == approx(plain.optimum.best)
+    wide, usual = (each.optimum.high - each.optimum.best for each in (noted, plain))
+    assert wide == approx((1 + 2 * 0.2) * usual)
+
+
+# Gluten
+
+
+def test_gluten_that_makes_up_a_larger_share():
+    """Protein balance: 15 points of 489 g of flour with 12 % protein, by gluten of 75.2 %."""
+    correction = correct(tin_loaf(), WATER, 35)
+    assert correction.gluten_to_make_up_g == approx(0.15 * correction.after.flour_g * 12 / 75.2)
+    assert correct(tin_loaf(), WATER, 10).gluten_to_make_up_g == 0
+
+
+@pytest.mark.parametrize("hold", [HOLD_DOUGH, HOLD_FLOUR])
+def test_added_gluten_brings_its_water_and_leaves_less_to_make_up(hold):
+    plain = correct(tin_loaf(), WATER, 35, hold=hold)
+    correction = correct(tin_loaf(), WATER, 35, hold=hold, gluten=1.5)
+    before, after = correction.before, correction.after
+    held = (
+        (after.dough_mass_g, before.dough_mass_g) if hold == HOLD_DOUGH else (after.flour_g, before.flour_g)
+    )
+    assert held[0] == approx(held[1])
+    assert 100 * total_of(correction.formula, "vital_gluten") / after.flour_g == approx(1.5)
+    assert after.scalded_share_percent == approx(35)
+    more = correction.hydration_percent - plain.hydration_percent
+    assert more == approx(1.5 * (1.5 + 0.082))
+    assert correction.optimum.high - correction.optimum.low > plain.optimum.high - plain.optimum.low
+    left = (0.15 * 12 / 75.2 - 0.015) * after.flour_g
+    assert correction.gluten_to_make_up_g == approx(left)
+    assert correct(correction.formula, WATER, 35, gluten=0).gluten_percent == (approx(1.5), 0)
+
+
 def test_explicit_hydration_is_used_and_assessed():
     for hydration, verdict in ((66, UNDER_WATERED), (70, BALANCED), (78, STICKY)):
         correction = correct(tin_loaf(), WATER, 35, hydration=hydration)
@@ -237,7 +429,13 @@ def test_main_job_20_to_35():
     assert [(each.ingredient.name, each.part) for each in correction.formula.lines] == [
         (each.ingredient.name, each.part) for each in tin_loaf().lines
     ]
-    assert codes(correction) == ["base_at_optimum"]
+    assert codes(correction) == [
+        "base_at_optimum",
+        "volume_falls_with_share",
+        "proof_and_mixing",
+        "gluten_makes_up",
+        "crumb_takes_little_water",
+    ]
 
 
 shares = st.floats(0, 40).filter(lambda share: share == 0 or share > 1e-3)
@@ -354,15 +552,15 @@ def test_the_nearest_share_fits_the_scalds_own_flour():
 
 
 def test_a_scald_that_is_too_thin_is_refused_and_every_suggestion_works():
-    refused = refusal(correct, tin_loaf(), WATER, 35, 2)
+    refused = refusal(correct, tin_loaf(), WATER, 14, 5)
     assert refused.code == "scald_liquid_short" and refused.argument == "change.share_percent"
     ways = {name: each[0] for name, each in refused.amounts.items() if not isinstance(each, str)}
     assert refused.nearest == ways["largest_share"]
     assert ways["wanted"] == 70
-    correct(tin_loaf(), WATER, ways["largest_share"], 2)
-    correct(tin_loaf(), WATER, 35, ways["largest_ratio"])
-    correct(tin_loaf(), WATER, 35, 2, hydration=ways["smallest"])
-    correct(tin_loaf(), WATER, 35, 2, liquids=("water", "whole_milk"))
+    correct(tin_loaf(), WATER, ways["largest_share"], 5)
+    correct(tin_loaf(), WATER, 14, ways["largest_ratio"])
+    correct(tin_loaf(), WATER, 14, 5, hydration=ways["smallest"])
+    correct(tin_loaf(), WATER, 14, 5, liquids=("water", "whole_milk"))
     assert "whole_milk" in str(refused)
     assert [(way.keeps, dict(way.change)) for way in refused.ways] == [
         ("change.share_percent", {"change.liquid_ratio": ways["largest_ratio"]}),
@@ -371,20 +569,43 @@ def test_a_scald_that_is_too_thin_is_refused_and_every_suggestion_works():
     ]
     # and each is the limit: a little further is refused again
     for further in (
-        {"share": ways["largest_share"] + 0.02, "ratio": 2},
-        {"share": 35, "ratio": ways["largest_ratio"] + 0.02},
-        {"share": 35, "ratio": 2, "hydration": ways["smallest"] - 0.02},
+        {"share": ways["largest_share"] + 0.02, "ratio": 5},
+        {"share": 14, "ratio": ways["largest_ratio"] + 0.02},
+        {"share": 14, "ratio": 5, "hydration": ways["smallest"] - 0.02},
     ):
         assert refusal(correct, tin_loaf(), WATER, **further).code == "scald_liquid_short"
 
 
-def test_milk_in_the_scald_is_suggested_with_its_limit():
+@pytest.mark.parametrize("ratio", [1.5, 2, 3, 5])
+def test_what_a_refusal_teaches_stays_where_the_water_is_known(ratio):
+    refused = refusal(correct, tin_loaf(), WATER, 45, ratio)
+    limit = share_limit_at(ratio)
+    assert refused.nearest <= limit + 1e-9
+    for way in refused.ways:
+        change = way.change
+        share = change.get("change.share_percent", 45)
+        assert share <= share_limit_at(change.get("change.liquid_ratio", ratio)) + 1e-9, way
+    moved = correct(tin_loaf(), WATER, refused.nearest, ratio)
+    assert "share_extrapolated" not in codes(moved)
+
+
+def test_milk_in_the_scald_is_suggested_only_where_it_leads_further():
     refused = refusal(correct, tin_loaf(), WATER, 35, 5)
-    with_milk = refused.amounts["with_more"][0]
-    both = ("water", "whole_milk")
-    correction = correct(tin_loaf(), WATER, with_milk, 5, liquids=both)
+    with_milk, without = (refused.amounts[name][0] for name in ("with_more", "largest_share"))
+    assert with_milk == approx(share_limit_at(5), abs=0.01) and without < with_milk
+    correction = correct(tin_loaf(), WATER, with_milk, 5, liquids=("water", "whole_milk"))
     assert correction.after.scald_liquid_ratio == approx(5)
-    assert refusal(correct, tin_loaf(), WATER, with_milk + 0.02, 5, liquids=both)
+    # both reach the limit of the slope here, so milk adds nothing and is not named
+    wet = formula(
+        ("bread_flour", 480),
+        ("bread_flour", 20, "scald"),
+        ("water", 100, "scald"),
+        ("water", 300),
+        ("whole_milk", 30),
+    )
+    refused = refusal(correct, wet, WATER, 30, 5)
+    assert refused.nearest == approx(share_limit_at(5), abs=0.01)
+    assert "with_more" not in refused.amounts and "would take it to" not in str(refused)
 
 
 def test_water_exactly_enough_is_enough():
@@ -640,7 +861,7 @@ def test_new_lines_follow_the_order_of_the_allowed_liquids(liquids):
     base = formula(
         ("bread_flour", 100, "scald"), ("bread_flour", 400), ("whole_milk", 250), ("water", 195), ("salt", 9)
     )
-    correction = correct(base, WATER, 35, 2, liquids=liquids)
+    correction = correct(base, WATER, 35, 2, hydration=83, liquids=liquids)
     scald = [each.ingredient.name for each in correction.formula.lines if each.part == SCALD]
     assert scald == ["bread_flour", *liquids]
     added = ", ".join(f"{name} (scald)" for name in liquids)

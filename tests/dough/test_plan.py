@@ -53,14 +53,14 @@ def test_dough_by_the_loaf_that_comes_of_it(best, below, above):
 def test_water_at_the_best_value_can_only_cost_volume():
     doubt = doubt_of_water(estimate(67, 69, 72), 69)
     assert doubt.decides == LOAF_VOLUME
-    assert ends(doubt) == approx((100 * (water_volume_factor(3) - 1), 0))
+    assert ends(doubt) == approx((100 * (water_volume_factor(-3) - 1), 0))
 
 
 def test_water_off_the_best_value_may_turn_out_right():
     doubt = doubt_of_water(estimate(67, 69, 72), 66)
-    planned = water_volume_factor(3)
+    planned = water_volume_factor(-3)
     assert ends(doubt) == approx(
-        (100 * (water_volume_factor(6) / planned - 1), 100 * (water_volume_factor(1) / planned - 1))
+        (100 * (water_volume_factor(-6) / planned - 1), 100 * (water_volume_factor(-1) / planned - 1))
     )
     inside = doubt_of_water(estimate(67, 69, 72), 71)
     assert inside.most_percent == approx(100 * (1 / water_volume_factor(2) - 1))

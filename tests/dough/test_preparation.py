@@ -21,7 +21,6 @@ from scaldloaf.dough.preparation import (
     NOT_GELATINISED,
     PARTLY,
     SCALD_HOLDING_HOURS,
-    SWELLING_POINTS,
     TOO_SLOW,
     TOO_WARM,
     UNCERTAIN,
@@ -37,12 +36,11 @@ from scaldloaf.dough.preparation import (
     hours_to_cool,
     ideal_temperature_c,
     pour_over,
-    require_no_live_yeast,
     scald_of,
-    swollen_percent,
     top_up,
 )
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.swelling import SWELLING_POINTS, require_no_live_yeast, swollen_percent
 from scaldloaf.dough.timetable import Task, read_local_time, timetable
 
 
@@ -133,7 +131,7 @@ def test_a_scald_never_cools_below_the_colder_of_the_room_and_itself(ratio, flou
     assert heated.mixed.low <= heated.mixed.best <= heated.mixed.high
 
 
-def test_yeast_in_a_hot_scald_is_refused_and_told_where_it_belongs():
+def test_yeast_in_a_hot_scald_is_refused():
     of = formula(("bread_flour", 100, "scald"), ("water", 100, "scald"), ("instant_yeast", 2, "scald"))
     require_no_live_yeast(of, 60)
     require_no_live_yeast(tin_loaf(), 99)

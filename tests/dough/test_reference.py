@@ -438,7 +438,10 @@ def test_what_a_baker_measures_comes_before_a_paper():
         "roux_water_slope",
         "crumb_moisture_per_hydration_point",
         "share_volume_loss",
-        "water_volume_curvature",
+        "water_volume_curvature_dry",
+        "water_volume_curvature_wet",
+        "scald_binding_degree",
+        "scald_water_capacity",
         "specific_volume_prior",
         "bake_loss_lidded_percent",
         "bake_loss_open_percent",
@@ -511,7 +514,9 @@ def test_bands_and_ladders_keep_their_order():
         "share_volume_band_10 share_volume_band_20 share_volume_band_30 share_volume_band_40",
         "specific_volume_refuse_low specific_volume_note_low specific_volume_prior specific_volume_note_high "
         "specific_volume_refuse_high",
-        "roux_share_limit_percent scald_share_limit_percent share_upper_bound_percent",
+        "scald_share_limit_percent share_upper_bound_percent",
+        "scald_water_slope thick_roux_water_slope roux_water_slope",
+        "specific_volume_refuse_low specific_volume_prior_close specific_volume_prior",
         "bake_loss_lidded_percent bake_loss_open_percent bake_loss_upper_percent",
         "osmotic_ordinary_full_atm osmotic_ordinary_three_quarters_atm osmotic_ordinary_half_atm",
         "osmotic_ordinary_floor osmotic_ordinary_half_factor osmotic_ordinary_three_quarters_factor",
@@ -545,6 +550,19 @@ def test_figures_match_their_source():
     in3_per_oz = 2.54**3 / 28.349523125
     # A mid-century formulary: 7.6 cubic inches per ounce
     assert value("pan_ratio_open_wholesale") == pytest.approx(7.6 * in3_per_oz, abs=0.005)
+
+
+def test_the_tabled_water_slopes_are_those_of_the_law():
+    """Their best values are what the law gives there, and the ends of the law's inputs bound them."""
+    degree, full, raw = (
+        coefficient(name) for name in ("scald_binding_degree", "scald_water_capacity", "raw_flour_water")
+    )
+    for kind in ("scald", "thick_roux", "roux"):
+        row = coefficient(f"{kind}_water_slope")
+        kept = min(value(f"{kind}_water_slope_ratio"), full.value)
+        assert row.value == pytest.approx(degree.value * (kept - raw.value))
+        # all of the water beyond the least that raw flour holds is the most
+        assert row.high == pytest.approx(min(value(f"{kind}_water_slope_ratio") - raw.low, 2.4))
 
 
 def test_two_points_of_gluten_need_three_of_water():

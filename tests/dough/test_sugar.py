@@ -544,6 +544,13 @@ def test_free_sugar_lasts_as_if_the_last_stage_went_on():
     assert sugar_budget(formula(instant_yeast=0), short).free_sugar_lasts_hours is None
 
 
+def test_the_wait_for_maltose_goes_on_beyond_the_last_leg():
+    """By hand: 0.4 % is left after 1 h, 0.3 % after 1.5 h; from there maltose meets half of the demand."""
+    leg = Leg(1.0, 0.2)
+    course = draw_down(Pools(0.3, 0.3, 2.0), [leg], Enzymes())
+    assert free_sugar_lasts_hours(course, leg) == pytest.approx(1.5 + 0.3 / 0.1)
+
+
 @given(all_pools, all_legs, all_enzymes)
 def test_free_sugar_that_outlasts_the_legs_is_the_course_of_longer_legs(pools, legs, enzymes):
     last = legs[-1]

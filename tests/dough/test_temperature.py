@@ -19,15 +19,13 @@ from scaldloaf.dough.heat_balance import (
     HEATS,
     Matter,
     Part,
-    Temperatures,
     balance,
     dough_by_heat_balance_c,
     matter_of,
-    parts_of,
     specific_heat,
     water_by_heat_balance,
-    water_for_formula,
 )
+from scaldloaf.dough.heat_of_formula import Temperatures, parts_of, water_for_formula
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.temperature import (
     ICE_HEAT_DEGC,
@@ -211,7 +209,8 @@ BANDS = """
 import kitchen
 import scaldloaf
 from kitchen import tin_loaf
-from scaldloaf.dough.heat_balance import Temperatures, parts_of, water_by_heat_balance
+from scaldloaf.dough.heat_balance import water_by_heat_balance
+from scaldloaf.dough.heat_of_formula import Temperatures, parts_of
 
 for scald in range(10, 90):
     parts, water, _ = parts_of(tin_loaf(), Temperatures(20, scald, 5.0))

@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scaldloaf.dough.bake_loss import Lidded
 from scaldloaf.dough.bread import (
-    Known,
-    Wanted,
     bread_from_calibration,
     bread_from_pan_ratio,
     bread_from_prior,
@@ -23,9 +22,13 @@ from scaldloaf.dough.estimate import NORMAL_90
 from scaldloaf.dough.notes import Note
 from scaldloaf.dough.pan_fill import fill_pan
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.target_bread import Known, Wanted
 from scaldloaf.dough.volume import (
+    Gluten,
+    Lost,
     baked_mass_g,
     dough_mass_g,
+    lost_percent,
     pan_ratio,
     share_band,
     share_volume_band,
@@ -41,12 +44,17 @@ specific = st.floats(3.0, 6.0)
 loss_percent = st.floats(0, 30)
 
 
+def of_three(*rows):
+    """The covariance of three unknowns, with a right water that is known."""
+    return (*((*row, 0.0) for row in rows), (0.0, 0.0, 0.0, 0.0))
+
+
 def calibration(**changes) -> Calibration:
     usual = Calibration(
         log(4.3),
         0.35,
         0.27,
-        ((0.0004, 0.0003, 0.0), (0.0003, 0.01, 0.0), (0.0, 0.0, 0.0025)),
+        of_three((0.0004, 0.0003, 0.0), (0.0003, 0.01, 0.0), (0.0, 0.0, 0.0025)),
         10.5,
         0.6,
         1.5,
@@ -110,10 +118,50 @@ def test_share_band_never_narrows_with_the_share(one, other):
     assert share_volume_band(low) <= share_volume_band(high) + 1e-12
 
 
-@given(off)
-def test_water_factor_is_best_at_the_optimum_and_even(points):
-    assert water_volume_factor(points) == water_volume_factor(-points) <= water_volume_factor(0) == 1
-    assert water_volume_factor(4) == pytest.approx(1 - 20 * 0.04**2)
+@given(st.floats(0, 8))
+def test_water_factor_is_best_at_the_optimum_and_too_little_costs_more(points):
+    assert water_volume_factor(-points) <= water_volume_factor(points) <= water_volume_factor(0) == 1
+    assert water_volume_factor(4) == pytest.approx(exp(-15 * 0.04**2))
+    assert water_volume_factor(-4) == pytest.approx(exp(-25 * 0.04**2))
+
+
+# Gluten
+
+
+def test_gluten_makes_up_for_the_share_and_what_is_beyond_may_help():
+    gluten = Gluten(2.4, 12.0)
+    assert gluten.makes_up_percent == pytest.approx(2.4 * 75.2 / 12)
+    assert lost_percent(20, gluten) == pytest.approx(20 - 15.04)
+    assert lost_percent(20) == 20
+    # 15.04 points of share are made up, so at 10 % a third of the gluten is beyond
+    beyond = Lost.at(10, gluten)
+    assert beyond.percent < 0 and beyond.beyond_percent == pytest.approx(2.4 * (1 - 10 / 15.04))
+    assert share_volume_factor(beyond.percent) == 1
+    assert exp(share_band(beyond, Lost(0)).up) == pytest.approx(1 + 0.06 * beyond.beyond_percent)
+    assert share_band(Lost.at(0, Gluten(20)), Lost(0)).up == pytest.approx(log(1.3))
+    plain = bread_from_prior(Wanted(30)).specific_volume
+    helped = bread_from_prior(Wanted(30, gluten=gluten)).specific_volume
+    assert helped.best == pytest.approx(plain.best * (1 - 0.4 * (30 - 15.04 - 5) / 100) / 0.9)
+    full = bread_from_prior(Wanted(10, gluten=Gluten(5)))
+    assert "gluten_beyond_lost" in codes(full) and full.specific_volume.best == pytest.approx(4.3)
+
+
+@given(share, share, st.floats(0, 10), st.floats(8, 16))
+def test_no_end_of_the_dough_falls_as_the_share_rises(one, other, gluten, protein):
+    """But for what gluten beyond the lost may gain, which a larger share uses up."""
+    low, high = sorted((one, other))
+    for known in (None, Known(20.0)):
+        doughs = []
+        for at in (low, high):
+            wanted = Wanted(at, gluten=Gluten(gluten, protein))
+            bread = (
+                bread_from_prior(wanted) if known is None else bread_from_specific_volume(4, wanted, known)
+            )
+            doughs.append(fill_pan(1700, 100, bread).dough_mass_g)
+        less, more = doughs
+        assert more.low >= less.low * (1 - 1e-12)
+        assert more.best >= less.best * (1 - 1e-12)
+        assert more.high >= less.high * (1 - 1e-12)
 
 
 # Plain relations
@@ -183,27 +231,29 @@ def test_more_share_needs_more_dough_and_is_less_sure(from_share, more):
 def test_interval_of_a_moved_loaf_by_hand():
     """Adds in quadrature: measuring 3 %, two bakes at 1.5 % each, and the difference of the share bands."""
     bread = bread_from_reference_loaf(450, 1700, Wanted(35, bake_loss_percent=11), Known(20), 11)
-    scald = 0.125 / 0.88 - 0.07 / 0.94
-    half = sqrt((1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2 + scald**2)
+    down, up = log(0.88 / 0.94 / ((0.88 - 0.125) / (0.94 - 0.07))), log(0.94 / 0.88)
+    usual = (1.645 * 0.03) ** 2 + 2 * (1.645 * 0.015) ** 2
+    low, high = sqrt(usual + down**2), sqrt(usual + up**2)
     best = 1700 / (450 * 0.89) * 0.88 / 0.94
     assert bread.specific_volume.best == pytest.approx(best)
-    assert bread.specific_volume.low == pytest.approx(best * exp(-half))
-    assert bread.specific_volume.high == pytest.approx(best * exp(half))
+    assert bread.specific_volume.low == pytest.approx(best * exp(-low))
+    assert bread.specific_volume.high == pytest.approx(best * exp(high))
     assert bread.specific_volume.evidence == "assumption"
     dough = fill_pan(1700, 100, bread).dough_mass_g
-    assert dough.low == pytest.approx(dough.best * exp(-half))
-    assert dough.high == pytest.approx(dough.best * exp(half))
+    assert dough.low == pytest.approx(dough.best * exp(-high))
+    assert dough.high == pytest.approx(dough.best * exp(low))
 
 
 def test_the_scald_doubt_of_a_move_is_that_of_one_unknown_loss():
-    """One random loss for both shares gives nearly the same band as subtracting the tabled ones."""
+    """One random loss for both shares gives nearly the same band as the ends of both together."""
     draw = random.Random(20)
     losses = [draw.uniform(0, 0.8) for _ in range(20_000)]
     ratios = [log(share_volume_factor(35, b) / share_volume_factor(20, b)) for b in losses]
     cuts = quantiles(ratios, n=20)
-    band = share_band(35, 20)
-    assert band.up == pytest.approx((cuts[-1] - cuts[0]) / 2, rel=0.1)
-    assert share_band(35).up > band.up and share_band(20, 20) is None and share_band(5) is None
+    band = share_band(Lost(35), Lost(20))
+    assert band.up + band.down == pytest.approx(cuts[-1] - cuts[0], rel=0.12)
+    assert share_band(Lost(35), Lost(0)).up > band.up
+    assert share_band(Lost(20), Lost(20)) is None and share_band(Lost(5), Lost(0)) is None
 
 
 def test_a_bake_loss_common_to_both_loaves_drops_out_of_the_dough():
@@ -221,10 +271,30 @@ def test_a_bake_loss_common_to_both_loaves_drops_out_of_the_dough():
     assert wider.high / wider.best > by_default.loaf_per_dough.high / by_default.loaf_per_dough.best
 
 
-def test_an_open_pan_takes_the_open_bake_loss():
-    bread = bread_from_prior(Wanted(20, open_top=True))
-    assert bread.bake_loss_percent.best == 12
+def test_the_lid_decides_the_bake_loss():
+    bread = bread_from_prior(Wanted(20, pan=Lidded(False)))
+    assert bread.bake_loss_percent.best == 12 and "lid_unsaid" not in codes(bread)
     assert Note("bake_loss_default", {"loss": 12, "pan": "open", "low": 10, "high": 13}) in bread.notes
+    assert bread_from_prior(Wanted(20, pan=Lidded(True, 105))).bake_loss_percent.best == 10
+
+
+@given(st.floats(20, 299), st.floats(1e-6, 1))
+def test_a_little_more_fill_is_a_little_more_dough(fill, more):
+    """Nothing jumps at a full pan where nobody said whether it has a lid."""
+
+    def dough(at):
+        return fill_pan(1700, at, bread_from_prior(Wanted(20, pan=Lidded(None, at)))).dough_mass_g
+
+    less, wanted = dough(fill), dough(fill + more)
+    for end in ("low", "best", "high"):
+        assert 0 < getattr(wanted, end) - getattr(less, end) < 20 * more
+
+
+def test_without_a_word_about_the_lid_the_band_holds_both():
+    for fill, loss in ((100, 10), (105, 11), (110, 12), (150, 12)):
+        bread = bread_from_prior(Wanted(20, pan=Lidded(None, fill)))
+        assert bread.bake_loss_percent.best == pytest.approx(loss) and "lid_unsaid" in codes(bread)
+        assert (bread.bake_loss_percent.low, bread.bake_loss_percent.high) == (8, 13)
 
 
 # Cooling loss
@@ -314,15 +384,36 @@ def test_the_prior_keeps_its_range_and_widens_with_the_share():
     none = bread_from_prior(Wanted(0))
     assert (none.specific_volume.low, none.specific_volume.best, none.specific_volume.high) == (
         pytest.approx(3.5),
-        4.2,
-        pytest.approx(4.6),
+        4.3,
+        pytest.approx(5.2),
     )
     half = bread_from_prior(Wanted(40)).specific_volume
-    band = 0.15 / 0.86
-    assert half.best == pytest.approx(4.2 * 0.86)
-    assert half.low == pytest.approx(half.best * exp(-sqrt(log(4.2 / 3.5) ** 2 + band**2)))
-    assert half.high == pytest.approx(half.best * exp(sqrt(log(4.6 / 4.2) ** 2 + band**2)))
+    down, up = log(0.86 / 0.71), log(1 / 0.86)
+    assert half.best == pytest.approx(4.3 * 0.86)
+    assert half.low == pytest.approx(half.best * exp(-sqrt(log(4.3 / 3.5) ** 2 + down**2)))
+    assert half.high == pytest.approx(half.best * exp(sqrt(log(5.2 / 4.3) ** 2 + up**2)))
     assert half.evidence == "assumption" and "prior" in codes(none)
+    close = bread_from_prior(Wanted(0), "close").specific_volume
+    assert (close.low, close.best, close.high) == (pytest.approx(2.8), 3.5, pytest.approx(4.4))
+
+
+def test_other_flour_widens_and_above_half_there_is_no_prior():
+    white, some, more = (
+        bread_from_prior(Wanted(20, bake_loss_percent=10, other_flour_share=part)).specific_volume
+        for part in (0.0, 0.1, 0.3)
+    )
+    assert white == some and more.best == white.best
+    assert log(more.high / more.best) == pytest.approx(1.6 * log(white.high / white.best))
+    assert log(more.best / more.low) == pytest.approx(1.6 * log(white.best / white.low))
+    own = [
+        bread_from_specific_volume(4, Wanted(35, 0, 10, other_flour_share=part), Known(20)).specific_volume
+        for part in (0.0, 0.8)
+    ]
+    assert own[1].high / own[1].low > own[0].high / own[0].low  # a loaf of one's own is still believed
+    with pytest.raises(Refusal) as refused:
+        bread_from_prior(Wanted(20, other_flour_share=0.51))
+    assert (refused.value.argument, refused.value.code) == ("kind", "no_prior_for_flour")
+    assert bread_from_prior(Wanted(20, other_flour_share=0.5))
 
 
 def test_one_known_loaf_narrows_the_band():
@@ -333,12 +424,14 @@ def test_one_known_loaf_narrows_the_band():
 
 def test_water_off_the_optimum_costs_volume_with_a_lopsided_band():
     bread = bread_from_specific_volume(4.2, Wanted(20, 6, 10), Known(20))
-    assert bread.specific_volume.best == pytest.approx(4.2 * (1 - 20 * 0.06**2))
+    assert bread.specific_volume.best == pytest.approx(4.2 * exp(-15 * 0.06**2))
     usual = bread_from_specific_volume(4.2, Wanted(20, 0, 10), Known(20)).specific_volume
     ours = bread.specific_volume
     assert ours.best / ours.low > usual.best / usual.low and ours.high / ours.best > usual.high / usual.best
     assert ours.best / ours.low > ours.high / ours.best
-    assert water_band(6, -6) is None
+    assert water_band(6, 6) is None and water_band(-6, -6) is None
+    # from too dry to as much too wet: the two curvatures are at their ends together
+    assert exp(-water_band(6, -6).down) == pytest.approx(exp((8 - 4) * 0.06**2) / exp((25 - 15) * 0.06**2))
 
 
 # Calibration
@@ -348,7 +441,8 @@ def true_log(values, share_percent, off_points, fit):
     """ln SV for one random triple; a slope error moves the optimum by error x distance from the base."""
     level, loss, slope = values
     distance = off_points / 100 - (slope - fit.water_slope) * (share_percent - fit.base_share_percent) / 100
-    return level + log(share_volume_factor(share_percent, loss)) + log(1 - 20 * distance**2)
+    curvature = 25 if distance < 0 else 15
+    return level + log(share_volume_factor(share_percent, loss)) - curvature * distance**2
 
 
 @given(st.floats(0, 45), st.floats(-6, 6), st.sampled_from([0.0, 20.0, 40.0]))
@@ -412,12 +506,13 @@ def test_a_calibration_that_gains_volume_is_believed():
 @pytest.mark.parametrize(
     "covariance",
     [
-        ((0.0004, 0.0003, 0), (0.0002, 0.01, 0), (0, 0, 0.0025)),  # not symmetric
-        ((0.0004, 0.01, 0), (0.01, 0.01, 0), (0, 0, 0.0025)),  # correlation above 1
-        ((-0.0004, 0, 0), (0, 0.01, 0), (0, 0, 0.0025)),  # negative variance
-        ((1, 0.9, -0.9), (0.9, 1, 0.9), (-0.9, 0.9, 1)),  # each pair fits, all three do not
-        ((0, 0.001, 0), (0.001, 0.01, 0), (0, 0, 0)),  # covariance without variance
-        ((float("nan"), 0, 0), (0, 1, 0), (0, 0, 1)),
+        of_three((0.0004, 0.0003, 0), (0.0002, 0.01, 0), (0, 0, 0.0025)),  # not symmetric
+        of_three((0.0004, 0.01, 0), (0.01, 0.01, 0), (0, 0, 0.0025)),  # correlation above 1
+        of_three((-0.0004, 0, 0), (0, 0.01, 0), (0, 0, 0.0025)),  # negative variance
+        of_three((1, 0.9, -0.9), (0.9, 1, 0.9), (-0.9, 0.9, 1)),  # each pair fits, all three do not
+        of_three((0, 0.001, 0), (0.001, 0.01, 0), (0, 0, 0)),  # covariance without variance
+        of_three((float("nan"), 0, 0), (0, 1, 0), (0, 0, 1)),
+        ((1, 0, 0, 2), (0, 1, 0, 0), (0, 0, 1, 0), (2, 0, 0, 1)),  # the fourth is known too well
     ],
 )
 def test_a_matrix_that_is_no_covariance_is_refused(covariance):
@@ -430,9 +525,9 @@ def test_a_matrix_that_is_no_covariance_is_refused(covariance):
 with_digits = st.floats(-1, 1).map(lambda value: value if abs(value) > 1e-150 else 0.0)
 
 
-@given(st.lists(with_digits, min_size=9, max_size=9))
+@given(st.lists(with_digits, min_size=16, max_size=16))
 def test_every_product_of_a_matrix_with_itself_is_a_covariance(numbers):
-    rows = [numbers[0:3], numbers[3:6], numbers[6:9]]
+    rows = [numbers[0:4], numbers[4:8], numbers[8:12], numbers[12:16]]
     product = tuple(
         tuple(sum(a * b for a, b in zip(one, other, strict=True)) for other in rows) for one in rows
     )
@@ -484,13 +579,13 @@ REFUSED = [
         lambda x: bread_from_specific_volume(8.4, Wanted(20, x, cooling_loss_percent=0), Known(20, 8)),
         0,
         "wanted.off_optimum_points",
-        100 * sqrt((1 - 8.5 / (8.4 / 0.872)) / 20),
+        100 * sqrt(log(8.4 / exp(-15 * 0.08**2) / 8.5) / 15),
     ),
     (
         lambda x: bread_from_specific_volume(2.1, Wanted(20, x)),
         -8,
         "wanted.off_optimum_points",
-        -100 * sqrt((1 - 2.0 / 2.1) / 20),
+        -100 * sqrt(log(2.1 / 2.0) / 25),
     ),
     (lambda x: loaf(known=x), 61, "known.share_percent", 60),
     (lambda x: loaf(loss=x), 31, "bake_loss_percent", 30),
@@ -530,7 +625,7 @@ def test_impossible_bread_is_refused_with_a_value_that_works(attempt, given_valu
     attempt(refused.value.nearest)
 
 
-@given(specific, share, st.one_of(st.none(), share), off, st.sampled_from([0.0, 3.0, -5.0]))
+@given(st.floats(3.0, 5.5), share, st.one_of(st.none(), share), off, st.sampled_from([0.0, 3.0, -5.0]))
 def test_estimates_are_ordered_and_positive(value, to_share, from_share, to_off, from_off):
     for bread in (
         bread_from_specific_volume(value, Wanted(to_share, to_off), Known(from_share, from_off)),

@@ -181,7 +181,7 @@ def test_trap_yeast_of_a_poolish():
 
 def test_poolish_overall_formula():
     # wildyeastblog.com/bakers-percentage-4: the columns as printed, the overall figures from them.
-    # The poolish stands in for a scald, but its yeast lives: that of a scald would not count.
+    # The poolish is written as a scald, but its yeast lives: that of a scald would not count.
     poolish = [("bread_flour", 468, "scald"), ("water", 468, "scald"), ("instant_yeast", 0.3)]
     final = [("bread_flour", 900), ("water", 468), ("instant_yeast", 9), ("salt", 27)]
     overall = break_down(formula(*poolish, *final))

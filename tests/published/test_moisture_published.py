@@ -5,6 +5,7 @@ import pytest
 from pytest import approx
 
 from kitchen import correct, formula
+from scaldloaf.dough.crumb_moisture import dough_water_g
 from scaldloaf.dough.flour import (
     FlourChange,
     as_is_absorption_percent,
@@ -12,8 +13,9 @@ from scaldloaf.dough.flour import (
     on_moisture_basis,
 )
 from scaldloaf.dough.formula import break_down, scald_moisture_percent
-from scaldloaf.dough.hydration import BALANCED, UNDER_WATERED, assess, dough_water_g, optimum_hydration
+from scaldloaf.dough.hydration import optimum_hydration
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.water_judged import BALANCED, UNDER_WATERED, assess
 from scaldloaf.dough.water_rule import Spot, share_limit_at
 from scaldloaf.reference import INGREDIENTS
 
@@ -140,7 +142,7 @@ def test_crumb_balance_is_the_upper_end():
 
 def test_shares_to_40_percent_are_workable_and_a_note_marks_higher_ones():
     # common practice, no source
-    assert share_limit_at(1) == 40 and share_limit_at(5) == 10
+    assert share_limit_at(1) == share_limit_at(1.34) == 40
     codes = [note.code for note in correct(base_69(), WATER, 40).notes]
     assert "share_extrapolated" not in codes
     codes = [note.code for note in correct(base_69(), WATER, 42).notes]

@@ -4,11 +4,12 @@ from math import sqrt
 
 import pytest
 
-from scaldloaf.dough.bread import Wanted, bread_from_pan_ratio, bread_from_specific_volume
+from scaldloaf.dough.bread import bread_from_pan_ratio, bread_from_specific_volume
 from scaldloaf.dough.formula import Formula, Line, break_down, scaled
 from scaldloaf.dough.pan import Box, KnownVolume, Tapered, pan_volume
 from scaldloaf.dough.pan_fill import fill_pan
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.target_bread import Wanted
 from scaldloaf.dough.volume import pan_ratio, specific_volume
 from scaldloaf.reference import INGREDIENTS, coefficient
 from scaldloaf.units import size

@@ -103,8 +103,8 @@ def test_uptake_by_a_table_of_gas():
 
 
 # Foods and Their Adulteration (Wiley), page 293: bread loses sugar of about 2 % of the flour, sometimes much
-# more. Its yeast and hours are not given; with 2 to 3 % of compressed yeast, 3 h at 27 degC, the band of each,
-# a quarter either way, has to hold the figure.
+# more. Its yeast and hours are not given; with 2 to 3 % of compressed yeast, 3 h at 27 degC, the band of
+# each, a quarter either way, has to hold the figure.
 @pytest.mark.parametrize("yeast", [2.0, 2.5, 3.0])
 def test_sugar_used_is_about_two_percent_of_flour(yeast):
     formula = dough(sucrose=3, salt=1.5, compressed_yeast=yeast)

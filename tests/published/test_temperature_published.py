@@ -13,8 +13,8 @@ from scaldloaf.dough.preparation import (
     ideal_temperature_c,
     pour_over,
     scald_of,
-    swollen_percent,
 )
+from scaldloaf.dough.swelling import swollen_percent
 from scaldloaf.dough.temperature import (
     friction_total_c,
     ice_fraction,

@@ -1,4 +1,4 @@
-"""An early refusal reaches its caller even while the caller sends, and a slow caller delays nobody else."""
+"""An early refusal reaches its caller even while the caller sends, and a slow caller delays no one else."""
 
 import http.client
 import json

@@ -57,6 +57,12 @@ CALIBRATION = {
     "trials": 4,
     "base_share_percent": 20,
 }
+WITH_WATER = {
+    **CALIBRATION,
+    "water_slope_ratio": 1.5,
+    "base_hydration_percent": 67.5,
+    "base_water_covariance": [0.001, -0.002, 0.003, 4],
+}
 TABLE = [
     {"scalded_share_percent": share, "hydration_percent": hydration}
     for share, hydration in ((40, 73), (0, 61), (20, 66.5))
@@ -116,12 +122,49 @@ def poured(flour_c=20, liquid_c=95, room_c=None, **scald) -> dict:
     }
 
 
+def prices(**of_a_kilogram) -> list[dict]:
+    return [{"ingredient": name, "price": price, "per": 1000} for name, price in of_a_kilogram.items()]
+
+
+def tasting_plan(test: str, **more) -> tuple[str, dict]:
+    return "tasting-plan", {"test": test, "samples": ["plain", "roux"], "draw": 11, **more}
+
+
+def tasting_result(test: str, **more) -> tuple[str, dict]:
+    return "tasting-result", {"test": test, **more}
+
+
+def rankings(*orders: str) -> list[list[str]]:
+    """Each order a word, whose letters are the samples."""
+    return [list(order) for order in orders]
+
+
 def cooked(formula=ROUX, **more) -> dict:
     return {
         "scald": {"kind": "formula", "formula": formula},
         "method": {"kind": "cooked", "core_temperature": 68},
         **more,
     }
+
+
+PLAIN_OWN = {
+    "lines": [
+        {"ingredient": "mill flour", "mass": 500, "composition": {"is_flour": True, "water_percent": 14}},
+        *lines(water=330, salt=9),
+    ]
+}
+SWEET_SCALD = {
+    "lines": [
+        *lines("scald", bread_flour=100, whole_milk=130, sucrose=20),
+        *lines(bread_flour=300, whole_milk=60, water=90, salt=8),
+    ]
+}
+WITH_RYE = {
+    "lines": [
+        *lines("scald", bread_flour=100, water=100),
+        *lines(bread_flour=300, rye_flour=100, water=230, salt=9, vital_gluten=5),
+    ]
+}
 
 
 def cooling(surroundings_c) -> dict:
@@ -210,6 +253,19 @@ BODIES = [
     ),
     moves(TIN_LOAF, flour={"moisture_percent": 12}, hold="flour_mass", bake_loss_percent=12),
     moves(TIN_LOAF, scalded_share_percent=12, water_curve=TABLE),
+    moves(TIN_LOAF),
+    moves(TIN_LOAF, flour={"absorption_percent": 62, "base_absorption_percent": 62}),
+    moves(LEAN, flour={"absorption_percent": 62, "base_absorption_percent": 62, "moisture_percent": 14}),
+    moves(TIN_LOAF, water_curve=TABLE),
+    moves(TIN_LOAF, calibration=WITH_WATER),
+    moves(TIN_LOAF, scalded_share_percent=18, scald_liquid_ratio=2, calibration=WITH_WATER),
+    moves(TIN_LOAF, scalded_share_percent=30, gluten_percent=1),
+    moves(TIN_LOAF, scalded_share_percent=15, gluten_percent=1.5),
+    moves(MILKY, scalded_share_percent=19.5, gluten_percent=2.5),
+    moves(TIN_LOAF, scald_liquid_ratio=0.5),
+    moves(PLAIN_OWN, scalded_share_percent=15),
+    moves(SWEET_SCALD, scalded_share_percent=20),
+    moves(TIN_LOAF, scalded_share_percent=14, scald_liquid_ratio=5, scald_liquids=["water", "whole_milk"]),
     moves(TIN_LOAF, scalded_share_percent=0, calibration={**CALIBRATION, "water_slope": -0.05}),
     moves(TIN_LOAF, scalded_share_percent=25, adjust_with="whole_milk"),
     moves(PLAIN, scalded_share_percent=15, calibration=CALIBRATION),
@@ -221,6 +277,29 @@ BODIES = [
     moves(percents(bread_flour=100, water=66), scalded_share_percent=10),
     moves(percents(bread_flour=100, water=66, salt=2), scalded_share_percent=10),
     fills({"kind": "prior"}, formula=TIN_LOAF, pans=6),
+    fills({"kind": "prior", "crumb": "close"}, TAPERED, scalded_share_percent=12, fill_percent=104),
+    fills({"kind": "prior"}, formula=TIN_LOAF, lid=False, gluten_percent=1),
+    fills(
+        {"kind": "specific_volume", "specific_volume": 4.1, "gluten_percent": 1.5}, scalded_share_percent=30
+    ),
+    fills({"kind": "prior"}, formula=WITH_RYE, lid=True, fill_percent=102),
+    fills(
+        {"kind": "reference_loaf", "dough_mass": 450, "fill_percent": 98, "scalded_share_percent": 10},
+        scalded_share_percent=30,
+        gluten_percent=0.8,
+    ),
+    fills(
+        {
+            "kind": "reference_loaf",
+            "dough_mass": 900,
+            "fill_percent": 100,
+            "pan": {**BOX, "length": 37},
+            "scalded_share_percent": 20,
+            "gluten_percent": 1,
+        },
+        scalded_share_percent=30,
+        gluten_percent=2,
+    ),
     fills(
         {"kind": "prior"}, ROUND, scalded_share_percent=4, fill_percent=130, hydration_off_optimum_points=2.5
     ),
@@ -464,6 +543,40 @@ BODIES = [
                     {"oven_mass": 396},
                     {"cooling_loss_percent": 2.2},
                 )
+            ]
+        },
+    ),
+    (
+        "trial-fit",
+        {
+            "trials": [
+                {
+                    "scalded_share_percent": 25,
+                    "dough_mass": 450,
+                    "loaf_volume": 1690,
+                    "hydration_percent": 50,
+                    "gluten_percent": 0.5,
+                    "pan": BOX,
+                },
+                {
+                    "scalded_share_percent": 30,
+                    "dough_mass": 480,
+                    "pan": BOX,
+                    "fill_percent": 102,
+                    "hydration_percent": 55,
+                    "gluten_percent": 4,
+                },
+            ],
+            "crumb": "close",
+            "absorption_percent": 61,
+            "want": {"pan": BOX, "fill_percent": 104, "scalded_share_percent": 30, "gluten_percent": 1},
+        },
+    ),
+    (
+        "trial-fit",
+        {
+            "trials": [
+                {"scalded_share_percent": 20, "dough_mass": 450, "loaf_volume": 1690, "hydration_percent": 77}
             ],
             "want": {"pan": BOX, "scalded_share_percent": 25},
         },
@@ -480,6 +593,15 @@ BODIES = [
                     "cooling_loss_percent": 0,
                 }
             ]
+        },
+    ),
+    (
+        "trial-fit",
+        {
+            "trials": [
+                {"scalded_share_percent": 20, "dough_mass": 450, "loaf_volume": 1690, "hydration_percent": 67}
+            ],
+            "want": {"pan": BOX, "lid": True, "scalded_share_percent": 30},
         },
     ),
     (
@@ -526,7 +648,8 @@ BODIES = [
                     (60, 90, 2575),
                     (60, 92, 2354),
                 )
-            ]
+            ],
+            "right_water": {"scalded_share_percent": 0, "hydration_percent": 62},
         },
     ),
     (
@@ -662,6 +785,60 @@ BODIES = [
     ),
     ("recipe-import", {"lines": ["bread flour 100 %", "water 65 %", "salt 2 %", "butter 5-6 %"]}),
     ("recipe-import", {"lines": ["600 g bread flour", "water 65 %", "salt 2 %"]}),
+    (
+        "scaling",
+        {
+            "formula": PLAIN,
+            "target": {"kind": "baked_pieces", "count": 7, "mass": 415},
+            "losses": {"handling_percent": 1.5, "bake_percent": 11},
+            "prices": prices(bread_flour=0.873, sucrose=1.1, whole_milk=1.29),
+        },
+    ),
+    (
+        "scaling",
+        {
+            "formula": ROUX,
+            "target": {"kind": "factor", "factor": 3.7},
+            "prices": prices(butter=9.35, honey=11),
+        }
+        | {"price_decimals": 0},
+    ),
+    (
+        "order-demand",
+        {
+            "formulas": [
+                {"id": "plain", "formula": PLAIN, "dusting_percent": 1.5, "losses": {"handling_percent": 2}},
+                {"id": "roux", "formula": ROUX, "mixer_capacity": 1900},
+                {"id": "dry", "formula": DRY},
+            ],
+            "orders": [
+                {"formula": "plain", "target": {"kind": "pieces", "count": 11, "mass": 450}},
+                {"formula": "roux", "target": {"kind": "pans", "count": 5, "dough_mass": 480}},
+                {"formula": "plain", "target": {"kind": "dough_mass", "mass": 999}},
+            ],
+            "prices": prices(bread_flour=0.92, butter=9.2, salt=0.35, whole_egg=4.4),
+            "price_decimals": 3,
+        },
+    ),
+    tasting_plan("triangle", discriminators_percent=35, power_percent=90),
+    tasting_plan("duo_trio", tasters=13),
+    tasting_plan("duo_trio", tasters=4, discriminators_percent=50),
+    tasting_plan("paired", discriminators_percent=45, significance_percent=10),
+    tasting_plan("paired", tasters=40, discriminators_percent=33, hypothesis="expected", expected="plain"),
+    tasting_plan("ranking", samples=["plain", "roux", "yudane", "poured"], tasters=9, significance_percent=1),
+    tasting_result("triangle", tasters=24, right=13),
+    tasting_result("triangle", tasters=30, right=0),
+    tasting_result("triangle", tasters=2, right=2),
+    tasting_result("duo_trio", tasters=20, right=20, significance_percent=0.3),
+    tasting_result("paired", tasters=40, chosen={"plain": 14, "roux": 26}),
+    tasting_result("paired", tasters=10, chosen={"plain": 5, "roux": 5}),
+    tasting_result(
+        "paired", tasters=31, chosen={"plain": 10, "roux": 21}, hypothesis="expected", expected="plain"
+    ),
+    tasting_result("ranking", rankings=rankings("abc", "acb", "abc", "bac", "abc", "abc")),
+    tasting_result("ranking", rankings=rankings("abcd", "dcba", "bdac")),
+    tasting_result("ranking", rankings=rankings("edcba", "abcde", "badce", "abedc"), significance_percent=20),
+    tasting_result("ranking", rankings=rankings("abcdef", "bafcde")),
 ]
 
 _SIDES = ("length", "width", "diameter")
@@ -671,7 +848,7 @@ _QUANTITIES = {
         "length",
     ),
     **dict.fromkeys(
-        ("scald_evaporation", "mixer_capacity", "resolution", "fine_resolution", "fine_below"), "mass"
+        ("scald_evaporation", "mixer_capacity", "resolution", "fine_resolution", "fine_below", "per"), "mass"
     ),
     **dict.fromkeys(("volume", "loaf_volume"), "volume"),
     **dict.fromkeys(("friction_total", "temperature_rise"), "temperature_difference"),

@@ -37,7 +37,7 @@ class Known:
         ]
         exact, self.near = list(_of_the_tables(self.fahrenheit)), []
         names = {line["ingredient"] for formula in formulas_in(exchange.request) for line in formula["lines"]}
-        for name in names & set(INGREDIENTS):
+        for name in names & set(INGREDIENTS) | {"vital_gluten"}:  # what makes up for scalded flour
             exact += [getattr(INGREDIENTS[name], field) for field in COMPOSITION_FIELDS]
         counts = [len(part) for part in parts_of(exchange.request) if isinstance(part, list)]
         exact += [*counts, *(count + 1 for count in counts)]

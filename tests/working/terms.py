@@ -5,8 +5,10 @@ from collections.abc import Callable, Iterator
 from math import floor
 
 from working.arithmetic import Interval, redo
+from working.costs import COSTS
 from working.exchange import Exchange, ask, lines_of, total, value
 from working.keeping import median_time
+from working.tasting import TASTING
 from working.trials import learned, likeliest_spread
 
 WHOLE = 1e-6  # of a scale's step: rounding by unit factors
@@ -100,6 +102,8 @@ TERMS: dict[str, Callable[[Exchange, dict, re.Match], float | Interval]] = {
     r"from ([\d.]+) at ([\d.]+) % scalded to ([\d.]+) %": _moved_optimum,
     "by the heat balance of what is mixed": _asked_again("dough_temperature", "water_temperature", "best"),
     "what the stages leave of the sugars": _asked_again("sugar_budget", "sweetness_percent", "best"),
+    **COSTS,
+    **TASTING,
 }
 _PATTERNS = {re.compile(words): found for words, found in TERMS.items()}
 

@@ -7,7 +7,7 @@ from math import exp, log, sqrt
 
 import numpy
 
-from scaldloaf.reference import COEFFICIENTS
+from scaldloaf.reference import COEFFICIENTS, INGREDIENTS
 from working.arithmetic import Interval, redo
 from working.exchange import Z90, Exchange, value
 
@@ -15,6 +15,7 @@ UNKNOWNS = (
     "Logarithm of specific volume without scald",
     "Volume lost per unit of share",
     "Optimum water per point of share",
+    "Right water at the lowest share",
 )
 HELD = 0.95  # of the weight: the likeliest sets that the answer combines
 NEAR = 1e-3  # of a standard deviation: allowed distance of the answer from its fixed point
@@ -68,22 +69,35 @@ class Bakes:
         return weights[0] + log(sum(exp(weight - weights[0]) for weight in weights)) - away**2 / 2
 
 
-def water_slope(ratio: float, end: str = "value") -> float:
-    """Points of water for a point of share, by the scald's liquid ratio."""
-    ratios = [value("scald_water_slope_ratio"), value("roux_water_slope_ratio")]
-    slopes = [getattr(COEFFICIENTS[name], end) for name in ("scald_water_slope", "roux_water_slope")]
-    return float(numpy.interp(ratio, ratios, slopes))
+def water_slope(ratio: float, raw: float | None = None) -> float:
+    """Points of water for a point of share, by the water that the scald keeps."""
+    raw = value("raw_flour_water") if raw is None else raw
+    held = min(ratio, value("scald_water_capacity"))
+    return max(0.0, value("scald_binding_degree") * (held - raw))
 
 
-def right_water(request: dict) -> tuple[float, float] | None:
-    """Share and hydration assumed to be right: as given, or of the lowest share with stated water."""
+def water_slope_sd(ratio: float) -> float:
+    """How well that is known, from its band as a 90 % interval."""
+    rows = [COEFFICIENTS[f"{kind}_water_slope"] for kind in ("scald", "thick_roux", "roux")]
+    ratios = [value(f"{kind}_water_slope_ratio") for kind in ("scald", "thick_roux", "roux")]
+    raw = COEFFICIENTS["raw_flour_water"]
+    low = numpy.interp(ratio, [raw.high, *ratios], [0.0, *(row.low for row in rows)])
+    high = min(ratio - raw.low, rows[-1].high)
+    return max(float(high - min(low, water_slope(ratio))) / 2 / Z90, 0.02)
+
+
+def right_water(request: dict) -> tuple[float, float, float] | None:
+    """Share and hydration expected to be right, and how surely; given, it is known."""
     if "right_water" in request:
-        return request["right_water"]["scalded_share_percent"], request["right_water"]["hydration_percent"]
-    stated = [trial for trial in request["trials"] if "hydration_percent" in trial]
-    lowest = min((trial["scalded_share_percent"] for trial in stated), default=None)
-    waters = [trial["hydration_percent"] for trial in stated if trial["scalded_share_percent"] == lowest]
-    assert len(waters) < 2, "the bodies have one loaf of the lowest share"
-    return (lowest, waters[0]) if waters else None
+        given = request["right_water"]
+        return given["scalded_share_percent"], given["hydration_percent"], 0.0
+    stated = [trial["scalded_share_percent"] for trial in request["trials"] if "hydration_percent" in trial]
+    if not stated:
+        return None
+    lowest, known = min(stated), "absorption_percent" in request
+    absorption = request["absorption_percent"] if known else value("usual_absorption_percent")
+    bound = lowest * water_slope(request.get("scald_liquid_ratio", 1), absorption / 100)
+    return lowest, absorption + bound, value(f"{'known' if known else 'usual'}_absorption_sd_points")
 
 
 def bakes_of(exchange: Exchange) -> Bakes:
@@ -91,33 +105,56 @@ def bakes_of(exchange: Exchange) -> Bakes:
     level, loss, slope = (
         learned[name] for name in ("log_specific_volume", "share_volume_loss", "water_slope")
     )
-    curvature, threshold = COEFFICIENTS["water_volume_curvature"], value("share_volume_threshold_percent")
+    threshold, protein = value("share_volume_threshold_percent"), value("flour_protein_percent")
     reach = (value("trial_water_limit_points") + value("trial_water_step_points")) / 100
     base, gradients, residuals, variances = right_water(request), [], [], []
+    unknown = base is not None and base[2] > 0
+    right = learned.get("base_hydration_percent", 0.0)
+    own_off = 0.0
+    if unknown:
+        stated = [trial for trial in request["trials"] if "hydration_percent" in trial]
+        own = min(stated, key=lambda trial: trial["scalded_share_percent"])
+        own_off = min(max((own["hydration_percent"] - right) / 100, -reach), reach)
     for trial, fitted in zip(request["trials"], exchange.reply["fit"], strict=True):
         share, off, way = trial["scalded_share_percent"], 0.0, 0.0
         if base and "hydration_percent" in trial:
             way = (share - base[0]) / 100
-            off = (trial["hydration_percent"] - base[1]) / 100 - slope * way
+            off = (trial["hydration_percent"] - right) / 100 - slope * way
             off = min(max(off, -reach), reach)
-        over, bent = max(0.0, share - threshold) / 100, 1 - curvature.value * off**2
+        curvature = COEFFICIENTS["water_volume_curvature_dry" if off < 0 else "water_volume_curvature_wet"]
+        made_up = trial.get("gluten_percent", 0) * INGREDIENTS["vital_gluten"].protein_percent / protein
+        over, slant = max(0.0, share - made_up - threshold) / 100, 2 * curvature.value * off
         usual = "volume_measurement" if "loaf_volume" in trial else "volume_by_height"
         measured = trial.get("volume_sd_percent", 100 * value(f"{usual}_relative_sd")) / 100
         bread_g = trial["dough_mass"] * factors["mass"] * (1 - learned["bake_loss_percent"] / 100)
         specific_volume = fitted["measured"] * factors["volume"] / bread_g
-        gradients.append([1.0, -over / (1 - loss * over), 2 * curvature.value * off * way / bent])
-        residuals.append(log(specific_volume) - level - log(1 - loss * over) - log(bent))
-        variances.append(measured**2 + ((curvature.high - curvature.low) / 2 / Z90 * off**2) ** 2)
+        gradients.append([1.0, -over / (1 - loss * over), slant * way, slant / 100 if unknown else 0.0])
+        residuals.append(log(specific_volume) - level - log(1 - loss * over) + curvature.value * off**2)
+        doubt = _curvature_doubt(off) - _curvature_doubt(own_off)
+        variances.append(measured**2 + doubt**2)
     ratio = request.get("scald_liquid_ratio", 1)
-    slope_sd = (water_slope(ratio, "high") - water_slope(ratio, "low")) / 2 / Z90
+    crumb = "_close" if request.get("crumb") == "close" else ""
+    level_sd = value(f"log_specific_volume_prior{crumb}_sd")
+    expected, water_sd = base[1:] if unknown else (right, 1.0)
     return Bakes(
-        numpy.array([log(value("specific_volume_prior")), value("share_volume_loss"), water_slope(ratio)]),
-        numpy.array([value("log_specific_volume_prior_sd"), value("share_volume_loss_prior_sd"), slope_sd]),
-        numpy.array([level, loss, slope]),
+        numpy.array([log(usual_volume(request)), value("share_volume_loss"), water_slope(ratio), expected]),
+        numpy.array([level_sd, value("share_volume_loss_prior_sd"), water_slope_sd(ratio), water_sd]),
+        numpy.array([level, loss, slope, right]),
         numpy.array(gradients),
         numpy.array(residuals),
         numpy.array(variances),
     )
+
+
+def _curvature_doubt(off: float) -> float:
+    """Standard deviation of the loss of volume off the right water, from the range of the curvature there."""
+    row = COEFFICIENTS["water_volume_curvature_dry" if off < 0 else "water_volume_curvature_wet"]
+    return (row.high - row.low) / 2 / Z90 * off**2
+
+
+def usual_volume(request: dict) -> float:
+    """The specific volume that is first expected, by the crumb."""
+    return value("specific_volume_prior" + ("_close" if request.get("crumb") == "close" else ""))
 
 
 def _says(text: str, number: float) -> bool:
@@ -131,9 +168,8 @@ def learned(exchange: Exchange, step: dict, match: re.Match) -> Interval:
     prior, prior_sd, count, sd = match.groups()
     own_sd = sqrt(covariance[index][index])
     assert prior.startswith("ln ") is (index == 0)
-    assert _says(
-        prior.removeprefix("ln "), value("specific_volume_prior") if index == 0 else bakes.prior[index]
-    )
+    expected = usual_volume(exchange.request) if index == 0 else bakes.prior[index]
+    assert _says(prior.removeprefix("ln "), expected)
     assert _says(prior_sd, bakes.prior_sd[index])
     assert int(count) == len(exchange.request["trials"])
     assert abs(float(sd) / own_sd - 1) < NEAR, f"the standard deviation is {own_sd}"

@@ -10,7 +10,7 @@ import { Runner, Unreachable } from "../service/api.js";
 import {
   breadAfter, breadBefore, breakdownRequest, correctionRequest, movesShare, panFillRequest, sugarRequest, weighOutRequest,
 } from "../service/requests.js";
-import { ANSWERS_KEY, STEPS, browserStorage, keepAnswers } from "../state/kept.js";
+import { ANSWERS_KEY, NOTEBOOK_KEY, STEPS, WORK_KEY, browserStorage, keepAnswers } from "../state/kept.js";
 import { nothingToWeigh } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
 import { SYSTEMS } from "../ui/numbers.js";
@@ -113,11 +113,20 @@ export class Page {
     addEventListener("online", () => this.recalculate());
     addEventListener("hashchange", () => this.#openLink());
     addEventListener("pagehide", () => this.#keep());
+    addEventListener("pageshow", ({ persisted }) => { if (persisted && !this.unsaved) this.#catchUp(); });
     addEventListener("storage", async ({ key, newValue }) => {
       if (newValue !== null) (await this.after())?.takeOver(key, newValue);
     });
     this.#mounted = true;
     if (this.unsaved || unused.length) this.#sayKept();
+  }
+
+  /** Takes over what other windows saved while the browser kept this page for Back: it heard nothing of it. */
+  async #catchUp() {
+    for (const key of [WORK_KEY, NOTEBOOK_KEY]) {
+      const text = this.storage.getItem(key);
+      if (text !== null) await (await this.after())?.takeOver(key, text);
+    }
   }
 
   /** Opens the plan in the address, if there is one. */

@@ -147,9 +147,16 @@ function formulaEditor(bench) {
 
   /** The service converts the amounts, so a formula that it refuses stays as it is. @param {string} wanted */
   async function rewrite(wanted) {
-    const { rewritten } = await import("./rewrite.js");
-    if (!await rewritten(bench, /** @type {Formula["by"]} */ (wanted))) live.textContent = t("formula.byRefused");
-    refresh();
+    live.textContent = "";
+    try {
+      const { rewritten } = await import("./rewrite.js");
+      if (!await rewritten(bench, /** @type {Formula["by"]} */ (wanted))) live.textContent = t("formula.byRefused");
+    } catch (error) {
+      console.info("not rewritten:", error);    // without the service
+      live.textContent = t("link.lost");
+    } finally {
+      refresh();        // the choice says how the amounts are, not how they were to be
+    }
   }
 
   function refresh() {

@@ -20,24 +20,23 @@ function separators(locale) {
   return { decimal: find("decimal") ?? ".", group: find("group") ?? "," };
 }
 
-/** What a text means; unclear: its two readings.
+// Digits, alone or in groups of two or three with one sign between them, and a decimal sign that is another one.
+const NUMBER = /^-? ?(\d*|\d{1,3}([ '.,])(?:\d{2,3}\2)*\d{3})(?:([.,])(\d*))?$/;
+
+/** What a text means; unclear: its two readings; empty when it is no number, as 1..5 and 1.5. are none.
 @param {string} text @param {string} locale @returns {{number?: number, nothing?: true, unclear?: number[]}} */
 export function readNumber(text, locale) {
-  const bare = text.trim().replace(/[\s\u00a0\u202f'’]/g, "").replace(/^\u2212/, "-");
+  const bare = text.trim().replace(/\s/g, " ").replace(/’/g, "'").replace(/^\u2212/, "-");
   if (bare === "") return { nothing: true };
   const { group } = separators(locale);
   const escaped = group === "." ? "\\." : ",";
   // 1,000 is a thousand to some and one to others: ask, don't guess.
-  if ((group === "," || group === ".") && new RegExp(`^-?[1-9]\\d{0,2}${escaped}\\d{3}$`).test(bare)) {
-    return { unclear: [Number(bare.replace(group, "")), Number(bare.replace(group, "."))] };
+  if ((group === "," || group === ".") && new RegExp(`^-? ?[1-9]\\d{0,2}${escaped}\\d{3}$`).test(bare)) {
+    return { unclear: ["", "."].map((sign) => Number(bare.replace(" ", "").replace(group, sign))) };
   }
-  const last = Math.max(bare.lastIndexOf(","), bare.lastIndexOf("."));
-  const whole = last < 0 ? bare : bare.slice(0, last);
-  const several = (bare.match(/[.,]/g) ?? []).length > 1;
-  const sameTwice = several && new Set(bare.match(/[.,]/g)).size === 1;
-  const plain = sameTwice ? bare.replace(/[.,]/g, "")
-    : last < 0 ? bare : `${whole.replace(/[.,]/g, "")}.${bare.slice(last + 1)}`;
-  return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? { number: Number(plain) } : {};
+  const [, whole, between, decimal, digits = ""] = NUMBER.exec(bare) ?? [];
+  if (whole === undefined || whole + digits === "" || (decimal && decimal === between)) return {};
+  return { number: Number(`${bare.startsWith("-") ? "-" : ""}${whole.replace(/\D/g, "")}.${digits}`) };
 }
 
 const TYPED_DIGITS = 6;

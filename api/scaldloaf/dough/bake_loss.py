@@ -13,10 +13,14 @@ from scaldloaf.dough.limits import (
     BAKE_LOSS_LIDDED_PERCENT,
     BAKE_LOSS_OPEN_PERCENT,
     COOLING_LOSS_PERCENT,
+    FULL_PERCENT,
     require_cooling_loss,
 )
 from scaldloaf.dough.notes import Note
 from scaldloaf.dough.volume import Band, band_between
+from scaldloaf.reference import coefficient
+
+OPEN_FILL_PERCENT = coefficient("open_fill_percent").value
 
 
 class BakeLoss(NamedTuple):
@@ -59,12 +63,42 @@ def shared_bake_loss(percent: float, stated_for: str) -> BakeLoss:
     return BakeLoss(exactly(percent), None, (note,))
 
 
-def usual_bake_loss(open_top: bool) -> BakeLoss:
-    """The bake loss of an open or a lidded pan that is usual in the trade, with a note that says so."""
-    row, pan = (BAKE_LOSS_OPEN_PERCENT, "open") if open_top else (BAKE_LOSS_LIDDED_PERCENT, "lidded")
-    loss = Estimate(row.low, row.value, row.high, row.evidence)
-    note = Note("bake_loss_default", {"loss": row.value, "pan": pan, "low": row.low, "high": row.high})
-    return BakeLoss(loss, _band_of_kept(loss), (note, _cooling_note()), usual_cooling_loss())
+class Lidded(NamedTuple):
+    """Whether a pan has a lid (None: not said), and how far the loaf fills it, percent."""
+
+    lid: bool | None
+    fill_percent: float = FULL_PERCENT
+
+
+def usual_bake_loss_percent(pan: Lidded) -> float:
+    """The usual bake loss of a pan, percent of the dough.
+
+    Where nothing is said of a lid it is that of a lidded pan up to a full one, and rises evenly to that of
+    an open one at a fill of OPEN_FILL_PERCENT. Source: trade figures (published); the rise is an assumption.
+    """
+    lidded, open_top = BAKE_LOSS_LIDDED_PERCENT.value, BAKE_LOSS_OPEN_PERCENT.value
+    if pan.lid is not None:
+        return lidded if pan.lid else open_top
+    over = min(max((pan.fill_percent - FULL_PERCENT) / (OPEN_FILL_PERCENT - FULL_PERCENT), 0.0), 1.0)
+    return lidded + over * (open_top - lidded)
+
+
+def usual_bake_loss(pan: Lidded) -> BakeLoss:
+    """The bake loss that is usual for a pan, with a note that says so; not knowing the lid widens it."""
+    lidded, open_top = BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT
+    best = usual_bake_loss_percent(pan)
+    if pan.lid is None:
+        low, high = min(lidded.low, open_top.low), max(lidded.high, open_top.high)
+        kind, evidence = "unsaid", "assumption"
+    else:
+        row, kind = (lidded, "lidded") if pan.lid else (open_top, "open")
+        low, high, evidence = row.low, row.high, row.evidence
+    loss = Estimate(low, best, high, evidence)
+    notes = [Note("bake_loss_default", {"loss": best, "pan": kind, "low": low, "high": high})]
+    if pan.lid is None:
+        notes.append(Note("lid_unsaid"))
+    notes.append(_cooling_note())
+    return BakeLoss(loss, _band_of_kept(loss), tuple(notes), usual_cooling_loss())
 
 
 def usual_cooling_loss() -> Estimate:

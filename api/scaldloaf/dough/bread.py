@@ -5,9 +5,7 @@ trials, or not at all yet (the prior). Each becomes a ``Bread``: what it will do
 share, as estimates whose intervals contain 90 % of next bakes.
 """
 
-from collections.abc import Iterator
 from math import exp
-from typing import NamedTuple
 
 from scaldloaf.dough.bake_loss import (
     BakeLoss,
@@ -17,12 +15,11 @@ from scaldloaf.dough.bake_loss import (
     usual_bake_loss,
 )
 from scaldloaf.dough.calibration import Calibration, check_calibration, predict_log_specific_volume
-from scaldloaf.dough.estimate import NORMAL_90, Estimate, weakest
+from scaldloaf.dough.estimate import NORMAL_90
+from scaldloaf.dough.flour import OTHER_FLOUR_REFUSE_SHARE, widening_by_other_flour
 from scaldloaf.dough.limits import (
-    BAKE_LOSS_LIDDED_PERCENT,
     FULL_PERCENT,
     ROUNDING,
-    SCALD_SHARE_LIMIT_PERCENT,
     SPECIFIC_VOLUME_REFUSE_HIGH,
     SPECIFIC_VOLUME_REFUSE_LOW,
     require_bake_loss,
@@ -35,91 +32,51 @@ from scaldloaf.dough.loaf_limits import (
     no_loaf,
     require_loaf,
     require_reachable_share,
-    require_reachable_water,
     require_share,
     require_water,
 )
 from scaldloaf.dough.notes import Note
+from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.target_bread import (
+    SPECIFIC_VOLUME_NOTE_LOW,
+    VOLUME_MEASUREMENT_RELATIVE_SD,
+    Bread,
+    Known,
+    Move,
+    Start,
+    Wanted,
+    assemble,
+    measured_once,
+    moved_bread,
+    remarks,
+)
 from scaldloaf.dough.volume import (
-    EFFECT_OF_SCALD,
     SHARE_VOLUME_LOSS,
-    WATER_VOLUME_CURVATURE,
+    WATER_VALID_POINTS,
     Band,
+    Lost,
     band_between,
-    scatter_band,
-    share_band,
     share_volume_factor,
     water_band,
     water_volume_factor,
-    within,
+    widened,
 )
-from scaldloaf.reference import Coefficient, coefficient
+from scaldloaf.reference import coefficient
 
 SPECIFIC_VOLUME_PRIOR = coefficient("specific_volume_prior")
-SPECIFIC_VOLUME_NOTE_LOW = coefficient("specific_volume_note_low").value
-SPECIFIC_VOLUME_NOTE_HIGH = coefficient("specific_volume_note_high").value
+SPECIFIC_VOLUME_PRIOR_CLOSE = coefficient("specific_volume_prior_close")
 PAN_RATIO_REFUSE_LOW = coefficient("pan_ratio_refuse_low").value
 PAN_RATIO_REFUSE_HIGH = coefficient("pan_ratio_refuse_high").value
-VOLUME_MEASUREMENT_RELATIVE_SD = coefficient("volume_measurement_relative_sd")
 VOLUME_BY_HEIGHT_RELATIVE_SD = coefficient("volume_by_height_relative_sd")
-BAKE_TO_BAKE_RELATIVE_SD = coefficient("bake_to_bake_relative_sd")
+
+BY_HEIGHT = "fullness judged by height"
 
 
-class Wanted(NamedTuple):
-    """The target bread.
-
-    share_percent: scalded share of total flour; None keeps the share of what the baker knows.
-    off_optimum_points: its hydration less the optimum for that share, points.
-    bake_loss_percent: None uses the known loaf's, else the usual one of a lidded or an open pan.
-    cooling_loss_percent: points of the dough; None: 0 beside a stated bake loss, which then includes it, else
-    the trials' or the usual one.
-    """
-
-    share_percent: float | None = None
-    off_optimum_points: float = 0.0
-    bake_loss_percent: float | None = None
-    open_top: bool = False
-    cooling_loss_percent: float | None = None
-
-
-class Known(NamedTuple):
-    """A known loaf's scalded share (None: the target's) and its hydration less the optimum, points."""
-
-    share_percent: float | None = None
-    off_optimum_points: float = 0.0
+LIGHT, CLOSE = "light", "close"
+PRIORS = {LIGHT: SPECIFIC_VOLUME_PRIOR, CLOSE: SPECIFIC_VOLUME_PRIOR_CLOSE}
 
 
 _AS_WANTED = Known()
-
-
-class Bread(NamedTuple):
-    """What the bread will do at the target share.
-
-    specific_volume: cm³ of loaf per g of bread at the oven's mouth. loaf_per_dough: cm³ of loaf per g of
-    dough put in the oven, specific volume x (1 - bake loss). ``doubts`` are the causes behind its interval.
-    share_factor, water_factor: of the target bread (g, s); start_share_factor, start_water_factor: of the
-    known one. cooled_per_oven: mass of the cooled loaf over that at the oven's mouth. Both g use
-    share_volume_loss. ``start``: what was known before the move, cm³/g of dough
-    where start_is_per_dough, else of bread; start_bake_loss_percent: the loss that it was known with.
-    """
-
-    specific_volume: Estimate
-    loaf_per_dough: Estimate
-    bake_loss_percent: Estimate
-    cooling_loss_percent: Estimate
-    cooled_per_oven: Estimate
-    doubts: tuple[Band, ...]
-    share_volume_loss: float
-    start: float
-    start_is_per_dough: bool
-    share_percent: float | None
-    share_factor: float
-    start_share_factor: float
-    water_factor: float
-    start_water_factor: float
-    start_bake_loss_percent: float | None
-    basis: tuple[str, ...]
-    notes: tuple[Note, ...]
 
 
 # ---- The five ways -------------------------------------------------------------------------------
@@ -137,13 +94,13 @@ def bread_from_specific_volume(
     value = specific_volume_cm3_per_g
     if not is_loaf(value, SPECIFIC_VOLUME_REFUSE_LOW):
         raise no_loaf("specific_volume", value, value, nearest_loaf(value))
-    move, loss = _Move.of(wanted, known), _bake_loss(wanted)
+    move, loss = Move.of(wanted, known), _bake_loss(wanted)
     cooled = loss.cooled_per_oven
-    doubts = _measured(VOLUME_MEASUREMENT_RELATIVE_SD)
+    doubts = measured_once(VOLUME_MEASUREMENT_RELATIVE_SD)
     if cooled.low < cooled.high:
         doubts += (band_between("cooling loss", cooled.low, cooled.best, cooled.high, cooled.evidence),)
-    start = _Start(value * cooled.best, False, doubts, lowest=SPECIFIC_VOLUME_REFUSE_LOW * cooled.best)
-    return _moved(start, move, loss)
+    start = Start(value * cooled.best, False, doubts, lowest=SPECIFIC_VOLUME_REFUSE_LOW * cooled.best)
+    return moved_bread(start, move, loss)
 
 
 def bread_from_reference_loaf(
@@ -152,6 +109,7 @@ def bread_from_reference_loaf(
     wanted: Wanted,
     known: Known,
     bake_loss_percent: float | None = None,
+    by_height: bool = False,
 ) -> Bread:
     """The bread from one measured loaf.
 
@@ -164,6 +122,7 @@ def bread_from_reference_loaf(
         wanted : Wanted
         known : Known
         bake_loss_percent : float or None  [% of the measured loaf's dough]
+        by_height : bool  its volume was judged by how far it filled its pan
     Returns
         Bread
     Raises
@@ -177,8 +136,11 @@ def bread_from_reference_loaf(
     require_bake_loss(loss.percent.best, "wanted.bake_loss_percent")
     per_dough = loaf_volume_cm3 / dough_g
     require_loaf(dough_g, loaf_volume_cm3, start_loss)
-    start = _Start(per_dough, True, _measured(VOLUME_MEASUREMENT_RELATIVE_SD), start_loss)
-    return _moved(start, _Move.of(wanted, known), loss)
+    measured = measured_once(VOLUME_MEASUREMENT_RELATIVE_SD)
+    if by_height:
+        measured = measured_once(VOLUME_BY_HEIGHT_RELATIVE_SD, BY_HEIGHT)
+    start = Start(per_dough, True, measured, start_loss)
+    return moved_bread(start, Move.of(wanted, known), loss)
 
 
 def bread_from_pan_ratio(
@@ -219,42 +181,56 @@ def bread_from_pan_ratio(
     if value < SPECIFIC_VOLUME_NOTE_LOW:
         note = Note("fill_of_pan_ratio", {"fill": fill_percent, "value": value})
         loss = loss._replace(notes=(*loss.notes, note))
-    move = _Move.of(wanted, known)
-    measured = _measured(VOLUME_BY_HEIGHT_RELATIVE_SD, "fullness judged by height")
-    return _moved(_Start(per_dough, True, measured, lowest=0.0), move, loss)
+    move = Move.of(wanted, known)
+    measured = measured_once(VOLUME_BY_HEIGHT_RELATIVE_SD, BY_HEIGHT)
+    return moved_bread(Start(per_dough, True, measured, lowest=0.0), move, loss)
 
 
-def bread_from_prior(wanted: Wanted) -> Bread:
-    """The bread when the baker's own is unknown: an enriched pan loaf, moved from no scald.
+def bread_from_prior(wanted: Wanted, crumb: str = LIGHT) -> Bread:
+    """The bread when the baker's own is unknown: an enriched pan loaf of that crumb, moved from no scald.
 
-    Doubt: the range of the prior, and the whole band of the scald's effect. Its centre is an assumption.
+    crumb: LIGHT (milk loaf, square tin loaf) or CLOSE (Western sandwich loaf). Doubt: the range of the prior,
+    and the effect of the scald. Raises Refusal, at ``kind``, where more than half of the flour is not white
+    wheat. Evidence: common practice (public recipes), the spread an assumption.
     """
-    move = _Move.of(wanted, Known(0.0), whole_band=True)
+    if wanted.other_flour_share > OTHER_FLOUR_REFUSE_SHARE + ROUNDING:
+        raise Refusal(
+            "kind",
+            "no_prior_for_flour",
+            "{share} % of the flour is not white wheat, and nothing is known of the volume of such bread; "
+            "bake one loaf of it, measure it, and give it as reference_loaf",
+            amounts={"share": (round(100 * wanted.other_flour_share, 1), None)},
+        )
+    move = Move.of(wanted, Known(0.0, 0.0, 0.0))
     loss = _bake_loss(wanted)
-    prior = SPECIFIC_VOLUME_PRIOR
-    evidence = weakest(prior.evidence, "assumption")
-    spread = band_between("other bakers' loaves", prior.low, prior.value, prior.high, evidence)
-    start = _Start(prior.value, False, (spread,), basis=prior.sources)
-    return _moved(start, move, loss._replace(notes=(*loss.notes, Note("prior"))))
+    prior = PRIORS[crumb]
+    spread = band_between("other bakers' loaves", prior.low, prior.value, prior.high, "assumption")
+    spread = widened(spread, widening_by_other_flour(wanted.other_flour_share))
+    start = Start(prior.value, False, (spread,), basis=prior.sources)
+    return moved_bread(start, move, loss._replace(notes=(*loss.notes, Note("prior"))))
 
 
-def bread_from_calibration(calibration: Calibration, wanted: Wanted) -> Bread:
+def bread_from_calibration(
+    calibration: Calibration, wanted: Wanted, reach_points: float = WATER_VALID_POINTS
+) -> Bread:
     """The bread from a calibration fitted to the baker's trials.
 
     Volume with its interval from ``predict_log_specific_volume``, widened off the optimum by the doubt
-    about the curvature. The bake loss is the trials' unless the target bread states one.
+    about the curvature. The bake loss is the trials' unless the target bread states one. reach_points: how
+    far off the optimum the water may be; farther than usual where the optimum itself is a guess.
     """
     check_calibration(calibration)
     share = 0.0 if wanted.share_percent is None else wanted.share_percent
     require_share(share, "wanted.share_percent")
-    require_water(wanted.off_optimum_points, "wanted.off_optimum_points")
+    require_water(wanted.off_optimum_points, "wanted.off_optimum_points", reach_points)
     share_loss, own_loss = calibration.share_volume_loss, wanted.bake_loss_percent is None
     start = exp(calibration.log_specific_volume)
     water_factor = water_volume_factor(wanted.off_optimum_points)
-    require_reachable_share(start * water_factor, share, share_loss)
-    mean, sd = predict_log_specific_volume(calibration, share, wanted.off_optimum_points)
+    lost = Lost.at(share, wanted.gluten)
+    require_reachable_share(start * water_factor, share, share_loss, gluten=wanted.gluten)
+    mean, sd = predict_log_specific_volume(calibration, share, wanted.off_optimum_points, wanted.gluten)
     doubts = [Band("trials", NORMAL_90 * sd, NORMAL_90 * sd, "assumption")]
-    if (curvature := water_band(wanted.off_optimum_points)) is not None:
+    if (curvature := water_band(wanted.off_optimum_points, calibration.own_off_points)) is not None:
         doubts.append(curvature)
     loss = bake_loss_of_trials(calibration) if own_loss else _bake_loss(wanted)
     loss = loss.with_cooling(wanted.cooling_loss_percent, "wanted.cooling_loss_percent")
@@ -262,7 +238,7 @@ def bread_from_calibration(calibration: Calibration, wanted: Wanted) -> Bread:
     # Trials measure volume per gram of dough. Their own bake loss only turns that into specific volume, so
     # its doubt is not the dough's. A stated loss is another bread's, and its doubt counts.
     moved = value * (1 - loss.percent.best / 100) if own_loss else value
-    specific, per_dough, doubts_of_dough = _assemble(moved, own_loss, tuple(doubts), loss)
+    specific, per_dough, doubts_of_dough = assemble(moved, own_loss, tuple(doubts), loss)
     return Bread(
         specific_volume=specific,
         loaf_per_dough=per_dough,
@@ -274,13 +250,15 @@ def bread_from_calibration(calibration: Calibration, wanted: Wanted) -> Bread:
         start=start,
         start_is_per_dough=False,
         share_percent=wanted.share_percent,
-        share_factor=share_volume_factor(share, share_loss),
+        lost=lost,
+        start_lost=Lost(0.0),
+        share_factor=share_volume_factor(lost.percent, share_loss),
         start_share_factor=1.0,
         water_factor=water_factor,
         start_water_factor=1.0,
         start_bake_loss_percent=None,
         basis=("geometry", "mass_balance", *SHARE_VOLUME_LOSS.sources),
-        notes=(*_remarks(value, share), *loss.notes),
+        notes=(*remarks(value, share), *loss.notes),
     )
 
 
@@ -290,7 +268,7 @@ def bread_from_calibration(calibration: Calibration, wanted: Wanted) -> Bread:
 def _bake_loss(wanted: Wanted) -> BakeLoss:
     """The target bread's losses: stated, or usual for its pan."""
     if wanted.bake_loss_percent is None:
-        loss = usual_bake_loss(wanted.open_top)
+        loss = usual_bake_loss(wanted.pan)
     else:
         require_bake_loss(wanted.bake_loss_percent, "wanted.bake_loss_percent")
         loss = stated_bake_loss(wanted.bake_loss_percent)
@@ -306,145 +284,4 @@ def _bake_losses(wanted: Wanted, known_percent: float | None) -> tuple[BakeLoss,
         return shared_bake_loss(target_percent, "target"), target_percent
     if known_percent is not None:
         return shared_bake_loss(known_percent, "known"), known_percent
-    return (loss := usual_bake_loss(wanted.open_top)), loss.percent.best
-
-
-class _Start(NamedTuple):
-    """What is known before the move.
-
-    value: cm³ per g, of dough where per_dough, else of bread. doubts: of knowing it. bake_loss_percent:
-    the loss that it was known with (None: the target's). lowest: the least specific volume accepted.
-    """
-
-    value: float
-    per_dough: bool
-    doubts: tuple[Band, ...]
-    bake_loss_percent: float | None = None
-    basis: tuple[str, ...] = ()
-    lowest: float = SPECIFIC_VOLUME_REFUSE_LOW
-
-
-class _Move(NamedTuple):
-    """From a known loaf's share and water to the target's: the factors of both, and the doubts."""
-
-    share_percent: float | None
-    off_optimum_points: float
-    share_factor: float
-    start_share_factor: float
-    water_factor: float
-    start_water_factor: float
-    doubts: tuple[Band, ...]
-    notes: tuple[Note, ...]
-
-    @classmethod
-    def of(cls, wanted: Wanted, known: Known, whole_band: bool = False) -> "_Move":
-        """The move between two breads; whole_band: the scald's whole doubt counts, not a difference."""
-        share, start_share = wanted.share_percent, known.share_percent
-        if share is None:
-            share = start_share
-        elif start_share is None:
-            start_share = share
-        here, there = share or 0.0, start_share or 0.0
-        require_share(there, "known.share_percent")
-        require_share(here, "wanted.share_percent")
-        require_water(known.off_optimum_points, "known.off_optimum_points")
-        require_water(wanted.off_optimum_points, "wanted.off_optimum_points")
-        doubts = (
-            share_band(here, None if whole_band else there),
-            water_band(wanted.off_optimum_points, known.off_optimum_points),
-        )
-        extrapolated = known.share_percent is not None and there > SCALD_SHARE_LIMIT_PERCENT + ROUNDING
-        return cls(
-            share_percent=share,
-            off_optimum_points=wanted.off_optimum_points,
-            share_factor=share_volume_factor(here),
-            start_share_factor=share_volume_factor(there),
-            water_factor=water_volume_factor(wanted.off_optimum_points),
-            start_water_factor=water_volume_factor(known.off_optimum_points),
-            doubts=tuple(band for band in doubts if band is not None),
-            notes=(_share_note("known"),) if extrapolated else (),
-        )
-
-
-def _moved(start: _Start, move: _Move, loss: BakeLoss) -> Bread:
-    """The Bread that a known one becomes, with the doubts of knowing it and of moving it."""
-    factor = move.share_factor / move.start_share_factor * move.water_factor / move.start_water_factor
-    moved = start.value * factor
-    if start.per_dough:
-        before = loss.percent.best if start.bake_loss_percent is None else start.bake_loss_percent
-        moved *= (100 - loss.percent.best) / (100 - before)
-    value = moved / (1 - loss.percent.best / 100) if start.per_dough else moved
-    if move.share_factor == move.start_share_factor:
-        require_reachable_water(value / move.water_factor, move.off_optimum_points, start.lowest)
-    else:
-        without_scald = value / move.share_factor
-        require_reachable_share(without_scald, move.share_percent, SHARE_VOLUME_LOSS.value, start.lowest)
-    specific, per_dough, doubts = _assemble(moved, start.per_dough, (*start.doubts, *move.doubts), loss)
-    return Bread(
-        specific_volume=specific,
-        loaf_per_dough=per_dough,
-        bake_loss_percent=loss.percent,
-        cooling_loss_percent=loss.cooling,
-        cooled_per_oven=loss.cooled_per_oven,
-        doubts=doubts,
-        share_volume_loss=SHARE_VOLUME_LOSS.value,
-        start=start.value,
-        start_is_per_dough=start.per_dough,
-        share_percent=move.share_percent,
-        share_factor=move.share_factor,
-        start_share_factor=move.start_share_factor,
-        water_factor=move.water_factor,
-        start_water_factor=move.start_water_factor,
-        start_bake_loss_percent=start.bake_loss_percent,
-        basis=_basis(start, move, loss),
-        notes=(*_remarks(value, move.share_percent), *move.notes, *loss.notes),
-    )
-
-
-def _basis(start: _Start, move: _Move, loss: BakeLoss) -> tuple[str, ...]:
-    """Sources that a moved bread rests on, each once."""
-    basis = ["geometry", "mass_balance", *start.basis]
-    if any(band.cause == EFFECT_OF_SCALD for band in move.doubts):
-        basis += SHARE_VOLUME_LOSS.sources
-    if move.water_factor != 1 or move.start_water_factor != 1:
-        basis += WATER_VOLUME_CURVATURE.sources
-    if loss.band is not None:
-        basis += BAKE_LOSS_LIDDED_PERCENT.sources
-    return tuple(dict.fromkeys([*basis, *VOLUME_MEASUREMENT_RELATIVE_SD.sources]))
-
-
-def _assemble(
-    value: float, per_dough: bool, doubts: tuple[Band, ...], loss: BakeLoss
-) -> tuple[Estimate, Estimate, tuple[Band, ...]]:
-    """Specific volume, loaf per dough and the doubts about the latter, from either of the first two.
-
-    value: cm³ per g, of dough where per_dough, else of bread. doubts: about the value.
-    """
-    kept = 1 - loss.percent.best / 100
-    of_loss = () if loss.band is None else (loss.band.inverse() if per_dough else loss.band,)
-    both = (*doubts, *of_loss)
-    if per_dough:
-        return within(value / kept, both), within(value, doubts), doubts
-    return within(value, doubts), within(value * kept, both), both
-
-
-def _measured(scatter: Coefficient, cause: str = "measuring") -> tuple[Band, ...]:
-    """Doubts of one measured bake as a forecast of the next: measuring, and the chance of both bakes."""
-    return (
-        scatter_band(cause, scatter),
-        scatter_band("the measured bake's chance", BAKE_TO_BAKE_RELATIVE_SD),
-        scatter_band("the next bake's chance", BAKE_TO_BAKE_RELATIVE_SD),
-    )
-
-
-def _remarks(specific_volume_cm3_per_g: float, share_percent: float | None) -> Iterator[Note]:
-    low, high = SPECIFIC_VOLUME_NOTE_LOW, SPECIFIC_VOLUME_NOTE_HIGH
-    if not low * (1 - ROUNDING) <= specific_volume_cm3_per_g <= high * (1 + ROUNDING):
-        values = {"value": specific_volume_cm3_per_g, "low": low, "high": high}
-        yield Note("unusual_specific_volume", values)
-    if share_percent is not None and share_percent > SCALD_SHARE_LIMIT_PERCENT + ROUNDING:
-        yield _share_note("target")
-
-
-def _share_note(which: str) -> Note:
-    return Note("share_beyond_range", {"bread": which, "limit": SCALD_SHARE_LIMIT_PERCENT})
+    return (loss := usual_bake_loss(wanted.pan)), loss.percent.best

@@ -3,10 +3,17 @@
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.reference import coefficient
+from scaldloaf.dough.formula import DOUGH, Breakdown, Formula, Line, scaled
+from scaldloaf.dough.per_flour import HOLD_FLOUR
+from scaldloaf.reference import INGREDIENTS, coefficient
 
 FLOUR_REFERENCE_MOISTURE_PERCENT = coefficient("flour_reference_moisture_percent").value
 GLUTEN_WATER_RATIO = coefficient("gluten_water_ratio")
+FLOUR_PROTEIN_PERCENT = coefficient("flour_protein_percent").value
+OTHER_FLOUR_WIDENING = coefficient("other_flour_widening").value
+OTHER_FLOUR_NOTE_SHARE = coefficient("other_flour_note_share").value
+OTHER_FLOUR_REFUSE_SHARE = coefficient("other_flour_refuse_share").value
+VITAL_GLUTEN = INGREDIENTS["vital_gluten"]
 
 
 def on_moisture_basis(percent: float, moisture_percent: float, to_moisture_percent: float) -> float:
@@ -48,6 +55,83 @@ def gluten_water_percent(gluten_percent: float) -> Estimate:
     )
 
 
+# ---- Protein and gluten --------------------------------------------------------------------------
+
+
+def gluten_percent_of(formula: Formula, flour_g: float) -> float:
+    """Vital gluten of a formula, percent of flour. Exact."""
+    return 100 * sum(line.mass_g for line in formula.lines if line.ingredient == VITAL_GLUTEN) / flour_g
+
+
+def with_gluten(formula: Formula, breakdown: Breakdown, gluten_percent: float, hold: str) -> Formula:
+    """A formula with another amount of vital gluten, its dough mass (or its flour) held. Exact.
+
+    Parameters
+        formula : Formula
+        breakdown : Breakdown  of the formula
+        gluten_percent : float  [% of flour]
+        hold : str  HOLD_DOUGH or HOLD_FLOUR
+    Returns
+        Formula
+    """
+    kept = tuple(line for line in formula.lines if line.ingredient != VITAL_GLUTEN)
+    had = breakdown.flour_g * gluten_percent_of(formula, breakdown.flour_g) / 100
+    mass_g = breakdown.flour_g * gluten_percent / 100
+    if mass_g > 0:
+        kept = (*kept, Line(VITAL_GLUTEN, mass_g, DOUGH))
+    changed = formula._replace(lines=kept)
+    if hold == HOLD_FLOUR:
+        return changed
+    dough_g = breakdown.dough_mass_g
+    return scaled(changed, dough_g / (dough_g - had + mass_g))
+
+
+def flour_protein_percent(formula: Formula) -> float:
+    """Protein of a formula's flours, percent of their mass; the usual one where none is stated. Exact."""
+    flours = [line for line in formula.lines if line.ingredient.is_flour and line.ingredient.protein_percent]
+    mass_g = sum(line.mass_g for line in flours)
+    if not mass_g:
+        return FLOUR_PROTEIN_PERCENT
+    return sum(line.mass_g * line.ingredient.protein_percent for line in flours) / mass_g
+
+
+def gluten_makes_up_percent(gluten_percent: float, flour_protein_percent: float) -> float:
+    """The scalded share, percent of flour, whose lost gluten a vital gluten makes up.
+
+    gluten x its protein / the flour's protein. Source: protein balance (exact).
+    """
+    return gluten_percent * VITAL_GLUTEN.protein_percent / flour_protein_percent
+
+
+def added_gluten_g(share_percent: float, flour_g: float, flour_protein_percent: float) -> float:
+    """Vital gluten that makes up all that scalding a share of the flour takes, g. Protein balance (exact)."""
+    return share_percent / 100 * flour_g * flour_protein_percent / VITAL_GLUTEN.protein_percent
+
+
+# ---- Other flours --------------------------------------------------------------------------------
+
+
+def other_flour_share(formula: Formula) -> float:
+    """The part of a formula's flour that is not white wheat flour, as a fraction; own flours count as white.
+
+    Exact.
+    """
+    flours = [line for line in formula.lines if line.ingredient.is_flour]
+    other = sum(line.mass_g for line in flours if not (line.ingredient.own or line.ingredient.is_white_wheat))
+    return other / sum(line.mass_g for line in flours) if other else 0.0
+
+
+def widening_by_other_flour(other_share: float) -> float:
+    """Factor on the half-widths of bands known for white wheat flour; 1 up to a tenth of other flour.
+
+    1 + other_flour_widening x share. Evidence: assumption.
+    """
+    return 1 + OTHER_FLOUR_WIDENING * other_share if other_share > OTHER_FLOUR_NOTE_SHARE else 1.0
+
+
+# ---- Another flour -------------------------------------------------------------------------------
+
+
 class FlourChange(NamedTuple):
     """A new flour and the one the formula was made for.
 
@@ -66,6 +150,13 @@ class FlourChange(NamedTuple):
         return as_is_absorption_percent(
             self.absorption_percent, self.base_moisture_percent
         ) - as_is_absorption_percent(self.base_absorption_percent, self.base_moisture_percent)
+
+    def is_another(self) -> bool:
+        """Whether moisture or absorption are others than before."""
+        return (
+            self.moisture_percent != self.base_moisture_percent
+            or self.absorption_percent != self.base_absorption_percent
+        )
 
     def hydration_for(self, base_hydration_percent: float) -> float:
         """The new flour's hydration that equals one of the old flour, percent of flour.

@@ -9,25 +9,57 @@ from dataclasses import replace
 from functools import partial
 from typing import NamedTuple
 
+from scaldloaf.dough.crumb_moisture import crumb_moisture_change, dough_water_g, loaf_moistures
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.flour import FlourChange
-from scaldloaf.dough.formula import SCALD, Breakdown, Formula, break_down
-from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, ROUNDING, SHARE_UPPER_BOUND_PERCENT
+from scaldloaf.dough.flour import (
+    GLUTEN_WATER_RATIO,
+    FlourChange,
+    added_gluten_g,
+    as_is_absorption_percent,
+    flour_protein_percent,
+    gluten_percent_of,
+    other_flour_share,
+    widening_by_other_flour,
+    with_gluten,
+)
+from scaldloaf.dough.formula import NEGLIGIBLE_SHARE, Breakdown, Formula, break_down
+from scaldloaf.dough.limits import (
+    BAKE_LOSS_LIDDED_PERCENT,
+    LARGEST_HYDRATION_PERCENT,
+    ROUNDING,
+    SHARE_UPPER_BOUND_PERCENT,
+)
 from scaldloaf.dough.notes import Note
-from scaldloaf.dough.per_flour import Change
+from scaldloaf.dough.per_flour import Change, PerFlour
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.scald import ShareMove, move_share
+from scaldloaf.dough.scald import ShareMove, kept_water_ratio, move_share
 from scaldloaf.dough.scald_limits import largest_workable_share_percent
-from scaldloaf.dough.water_rule import PRIOR_SLOPE, SCALD_WATER_SLOPE_RATIO, Shift, Spot, WaterRule
-from scaldloaf.reference import Ingredient, coefficient
+from scaldloaf.dough.water_judged import (
+    NOT_JUDGED,
+    Judged,
+    judge,
+    never_without_doubt,
+    spot_of,
+)
+from scaldloaf.dough.water_notes import (
+    notes_on_base,
+    notes_on_evaporation,
+    notes_on_other_flour,
+    notes_on_share,
+    notes_on_water,
+)
+from scaldloaf.dough.water_rule import (
+    PRIOR_SLOPE,
+    SCALD_WATER_SLOPE_RATIO,
+    PriorSlope,
+    Shift,
+    Spot,
+    WaterRule,
+)
+from scaldloaf.reference import INGREDIENTS, Ingredient
 
-SHARE_STALING_NOTE_PERCENT = coefficient("share_staling_note_percent").value
-SHARE_STALING_NOTE_HYDRATION_PERCENT = coefficient("share_staling_note_hydration_percent").value
-UNDER_WATERED_POINTS = coefficient("under_watered_points").value
-STICKY_POINTS = coefficient("sticky_points").value
-CRUMB_MOISTURE_PER_HYDRATION_POINT = coefficient("crumb_moisture_per_hydration_point")
-
-UNDER_WATERED, BALANCED, STICKY = "under_watered", "balanced", "sticky"
+SETTLED_POINTS = 1e-10  # numerics: change of the optimum at which its search ends
+MOST_ROUNDS = 60
 
 
 # ---- The optimum ---------------------------------------------------------------------------------
@@ -79,112 +111,15 @@ def optimum_hydration(
     return _optimum(before, water_shift(before, after, rule), flour)
 
 
-def _optimum(before: Spot, shift: Shift, flour: FlourChange | None) -> Estimate:
+def _optimum(
+    before: Spot, shift: Shift, flour: FlourChange | None, gluten: Estimate | None = None
+) -> Estimate:
     base, points = before.hydration_percent or 0.0, shift.points
-    optimum = Estimate(base + points.low, base + points.best, base + points.high, points.evidence)
+    low, best, high = base + points.low, base + points.best, base + points.high
+    if gluten is not None:
+        low, best, high = low + gluten.low, best + gluten.best, high + gluten.high
+    optimum = Estimate(low, best, high, points.evidence)
     return optimum.map(flour.hydration_for) if flour is not None else optimum
-
-
-def assess(hydration_percent: float, optimum_percent: float) -> str:
-    """``under_watered``, ``balanced`` or ``sticky``, by the hydration's distance from the optimum.
-
-    More than 2 points below, between, or more than 3 above. Source: assumption, set by common practice
-    (coefficients under_watered_points, sticky_points).
-    """
-    points = hydration_percent - optimum_percent
-    if points < -UNDER_WATERED_POINTS - ROUNDING:
-        return UNDER_WATERED
-    return STICKY if points > STICKY_POINTS + ROUNDING else BALANCED
-
-
-# ---- Moisture of the crumb -----------------------------------------------------------------------
-
-
-def dough_water_g(formula: Formula, flour_moisture_percent: float | None = None) -> float:
-    """All water in a dough, g: every line's, the flour's included, less evaporation.
-
-    flour_moisture_percent replaces the catalogue's figure for every flour. Source: mass balance from the
-    ingredients' composition (exact, given the composition).
-    """
-    return (
-        sum(
-            line.mass_g
-            / 100
-            * (
-                flour_moisture_percent
-                if line.ingredient.is_flour and flour_moisture_percent is not None
-                else line.ingredient.water_percent
-            )
-            for line in formula.lines
-        )
-        - formula.scald_evaporation_g
-    )
-
-
-def _moisture_percent(water_g: float, dough_mass_g: float, bake_loss_percent: float) -> float:
-    """Moisture of the loaf, percent; below 0 where the oven would take more water than there is."""
-    loss = bake_loss_percent / 100
-    return 100 * (water_g - loss * dough_mass_g) / (dough_mass_g * (1 - loss))
-
-
-def crumb_moisture_percent(water_g: float, dough_mass_g: float, bake_loss_percent: float) -> float:
-    """Moisture of the whole loaf, percent, if all the oven takes is water.
-
-    100 (water - L D) / (D (1 - L)), with the bake loss in percent of dough (0 to below 100) and the water
-    counted with the flour's. Raises Refusal when the oven would take more water than there is. Source: mass
-    balance (exact, given the loss).
-    """
-    moisture = _moisture_percent(water_g, dough_mass_g, bake_loss_percent)
-    if moisture < -ROUNDING:
-        most = 100 * water_g / dough_mass_g
-        raise Refusal(
-            "bake_loss_percent",
-            "bake_loss_above_water",
-            _LOSS_ABOVE_WATER,
-            given=bake_loss_percent,
-            nearest=most,
-            amounts={"most": (most, None), "given": (bake_loss_percent, None)},
-        )
-    return max(moisture, 0.0)
-
-
-_LOSS_ABOVE_WATER = "only {most} % of this dough is water, so it cannot lose {given} % of its mass"
-
-
-def _loaf_moisture_percent(water_g: float, dough_mass_g: float, bake_loss_percent: float | None) -> float:
-    """``crumb_moisture_percent``, with the usual loss where none is stated: then the formula is at fault."""
-    if bake_loss_percent is not None:
-        return crumb_moisture_percent(water_g, dough_mass_g, bake_loss_percent)
-    usual = BAKE_LOSS_LIDDED_PERCENT.value
-    if _moisture_percent(water_g, dough_mass_g, usual) < -ROUNDING:
-        most = 100 * water_g / dough_mass_g
-        amounts: dict[str, tuple[float, str | None]] = {"most": (most, None), "given": (usual, None)}
-        raise Refusal("formula.lines", "bake_loss_above_water", _LOSS_ABOVE_WATER, amounts=amounts)
-    return crumb_moisture_percent(water_g, dough_mass_g, usual)
-
-
-def _loaf_moistures(
-    water_g: tuple[float, float], breakdowns: tuple[Breakdown, Breakdown], bake_loss_percent: float | None
-) -> tuple[float, float]:
-    """Moisture of the loaf before and after, percent."""
-    before, after = (
-        _loaf_moisture_percent(water, breakdown.dough_mass_g, bake_loss_percent)
-        for water, breakdown in zip(water_g, breakdowns, strict=True)
-    )
-    return before, after
-
-
-def crumb_moisture_change(hydration_points: float, balance_points: float) -> Estimate:
-    """Points of crumb moisture that a change of hydration brings.
-
-    hydration_points: change of hydration at the base flour's moisture. balance_points: change of
-    crumb_moisture_percent at the same bake loss, which is the far end. In practice about 1 point of crumb
-    for 6 of hydration, since more water in means more water lost (best; common practice).
-    """
-    row = CRUMB_MOISTURE_PER_HYDRATION_POINT
-    best = hydration_points * row.value
-    ends = (hydration_points * row.low, best, balance_points)
-    return Estimate(min(ends), best, max(ends), row.evidence)
 
 
 # ---- The whole correction ------------------------------------------------------------------------
@@ -194,7 +129,11 @@ class Correction(NamedTuple):
     """A formula moved to another share (or flour) with its water.
 
     before, after: breakdowns. shift: T(after) - T(before). optimum: at the new share, percent of flour;
-    hydration_percent: what was used, the optimum's best value or the one asked for;
+    hydration_percent: what was used, the optimum's best value or the one asked for; judged: what the
+    assessment rests on (None: nothing); uncertain: whether the band of that reaches another assessment;
+    there: where the formula is now; made_of: the formula that was moved, with its gluten, and gluten_percent
+    before and after; gluten_points: the water that goes with the change; gluten_to_make_up_g: vital gluten
+    that makes up what the move takes, beyond what was added; prior: the prior's slope for these flours;
     base_flour_hydration_percent: the same at the moisture of the flour before; absorption_points: what the
     new flour takes beyond the old one. water_g: all water of the dough, the flour's included, and
     loaf_moisture_percent: what the mass balance leaves of it in the loaf, each (before, after).
@@ -209,6 +148,16 @@ class Correction(NamedTuple):
     base_flour_hydration_percent: float
     absorption_points: float
     assessment: str
+    uncertain: bool
+    judged: Judged | None
+    here: Spot
+    there: Spot
+    made_of: Formula
+    gluten_percent: tuple[float, float]
+    gluten_points: Estimate
+    prior: PriorSlope
+    gluten_to_make_up_g: float
+    flour_protein_percent: float
     crumb_moisture_change_points: Estimate
     water_g: tuple[float, float]
     loaf_moisture_percent: tuple[float, float]
@@ -244,27 +193,43 @@ def correct_hydration(
         when no loss is given.
     """
     before = break_down(formula)
+    _refuse_soup(before)
     share = before.scalded_share_percent if change.share_percent is None else change.share_percent
     ratio, notes = _ratio(change, before, share)
-    change = Change(share, ratio, change.hydration_percent, change.hold, change.scald_liquids)
-    here = Spot(before.scalded_share_percent, before.scald_liquid_ratio, before.hydration_percent)
-    there = Spot(share, ratio if share > 0 else None)
+    gluten = gluten_percent_of(formula, before.flour_g)
+    wanted_gluten = gluten if change.gluten_percent is None else change.gluten_percent
+    held = change.hold
+    made_of = formula if wanted_gluten == gluten else with_gluten(formula, before, wanted_gluten, held)
+    change = Change(share, ratio, change.hydration_percent, held, change.scald_liquids)
+    rule = _for_flours(water_rule, formula, flour)
+    here = spot_of(formula, before)
+    gluten_points = _gluten_points(wanted_gluten - gluten)
+    water = _Water(PerFlour.of(made_of, adjust_with, change.scald_liquids), here, rule, flour, gluten_points)
 
-    def optimum_at(share_percent: float, ratio: float | None) -> float:
-        return optimum_hydration(here, Spot(share_percent, ratio), water_rule, flour).best
-
-    refusal = share_refusal(here, there, water_rule)
+    refusal = share_refusal(here, Spot(share, ratio if share > 0 else None), rule)
     if refusal is not None:
-        largest = partial(largest_workable_share_percent, formula, adjust_with, change, optimum_at)
+        largest = partial(largest_workable_share_percent, made_of, adjust_with, change, water.advised_at)
         raise _with_workable_share(refusal, share, largest)
-    shift = water_rule.shift(here, there)
-    optimum = _optimum(here, shift, flour)
-    move = move_share(formula, adjust_with, change, optimum_at)
+    water = water._replace(asked_percent=change.hydration_percent)
+    move = move_share(made_of, adjust_with, change, water.optimum_at, water.advised_at)
     after, used = break_down(move.formula), move.hydration_percent
+    there = water.spot(share, ratio, used)
+    shift = rule.shift(here, there)
+    moved = _has_moved(here, there, flour, wanted_gluten != gluten)
+    optimum = _optimum(here, shift, flour, gluten_points)
+    if change.hydration_percent is None:
+        optimum = optimum._replace(best=used)  # the same, but for the last bit of its search
+    optimum = never_without_doubt(optimum, there, flour)
+    judged = judge(rule, flour, there, optimum, moved)
+    assessment, uncertain = (NOT_JUDGED, True) if judged is None else judged.assess(used)
     at_base_flour = used if flour is None else flour.base_hydration_for(used)
-    water = _water_before_and_after(formula, move.formula, flour)
-    loaf = _loaf_moistures(water, (before, after), bake_loss_percent)
-    assessment = assess(used, optimum.best)
+    water_g = _water_before_and_after(formula, move.formula, flour)
+    loaf = loaf_moistures(water_g, (before, after), bake_loss_percent)
+    protein = flour_protein_percent(formula)
+    missing_share = max(share - before.scalded_share_percent, 0.0)
+    make_up = added_gluten_g(missing_share, after.flour_g, protein)
+    make_up = max(make_up - (wanted_gluten - gluten) / 100 * after.flour_g, 0.0)
+    off = used - (judged.against.best if judged is not None else used)
     return Correction(
         formula=move.formula,
         before=before,
@@ -275,22 +240,135 @@ def correct_hydration(
         base_flour_hydration_percent=at_base_flour,
         absorption_points=0.0 if flour is None else flour.absorption_points(),
         assessment=assessment,
+        uncertain=uncertain,
+        judged=judged,
+        here=here,
+        there=there,
+        made_of=made_of,
+        gluten_percent=(gluten, wanted_gluten),
+        gluten_points=gluten_points,
+        prior=rule if isinstance(rule, PriorSlope) else PRIOR_SLOPE,
+        gluten_to_make_up_g=make_up,
+        flour_protein_percent=protein,
         crumb_moisture_change_points=crumb_moisture_change(
             at_base_flour - before.hydration_percent, loaf[1] - loaf[0]
         ),
-        water_g=water,
+        water_g=water_g,
         loaf_moisture_percent=loaf,
         bake_loss_percent=BAKE_LOSS_LIDDED_PERCENT.value if bake_loss_percent is None else bake_loss_percent,
         move=move,
         notes=(
             *notes,
-            Note("base_at_optimum"),
-            *water_rule.notes(here, there),
+            *([Note("base_at_optimum")] if moved else [Note("not_judged")] if judged is None else []),
+            *notes_on_base(here, flour, moved),
+            *rule.notes(here, there),
+            *notes_on_other_flour(formula),
             *move.notes,
-            *_notes_on_water(share, used, assessment),
-            *_notes_on_evaporation(formula, move.formula),
+            *notes_on_water(there, used, assessment, off, other_flour_share(formula)),
+            *notes_on_share(here, there, missing_share, make_up, after.flour_g),
+            *notes_on_evaporation(formula, move.formula),
         ),
     )
+
+
+class _Water(NamedTuple):
+    """The water that suits a formula at any share and ratio.
+
+    asked_percent: a hydration to use in place of the optimum, which then only decides what the scald is
+    filled with.
+    """
+
+    base: PerFlour
+    here: Spot
+    rule: WaterRule
+    flour: FlourChange | None
+    gluten: Estimate
+    asked_percent: float | None = None
+
+    def spot(self, share_percent: float, ratio: float | None, hydration_percent: float) -> Spot:
+        """Where the formula is at a share, a ratio and a hydration."""
+        if ratio is None or share_percent <= 100 * NEGLIGIBLE_SHARE:
+            return Spot(share_percent, None)
+        kept = kept_water_ratio(self.base, share_percent, ratio, hydration_percent)
+        return Spot(share_percent, ratio, None, kept)
+
+    def optimum_at(self, share_percent: float, ratio: float | None) -> float:
+        """The best value of the optimum, percent of flour.
+
+        What the scald keeps depends on the liquids that fill it, and so a little on the hydration itself:
+        the two are found together, in rounds.
+        """
+
+        def suits(hydration_percent: float) -> float:
+            spot = self.spot(share_percent, ratio, hydration_percent)
+            refusal = share_refusal(self.here, spot, self.rule)
+            if refusal is not None:
+                raise refusal
+            return _optimum(self.here, self.rule.shift(self.here, spot), self.flour, self.gluten).best
+
+        if self.asked_percent is not None:
+            return suits(self.asked_percent)
+        hydration = suits(self.here.hydration_percent or 0.0)
+        for _ in range(MOST_ROUNDS):
+            following = suits(hydration)
+            if abs(following - hydration) <= SETTLED_POINTS:
+                break
+            hydration = following
+        return hydration
+
+    def advised_at(self, share_percent: float, ratio: float | None) -> float:
+        """``optimum_at``, refused at a share that the rule is not meant for."""
+        optimum = self.optimum_at(share_percent, ratio)
+        used = optimum if self.asked_percent is None else self.asked_percent
+        if not self.rule.covers(self.spot(share_percent, ratio, used)):
+            raise Refusal("change.share_percent", "share_extrapolated", "beyond what its water is known for")
+        return optimum
+
+
+def _refuse_soup(before: Breakdown) -> None:
+    """Refuse a formula with more water than any bread dough."""
+    if before.hydration_percent <= LARGEST_HYDRATION_PERCENT + ROUNDING:
+        return
+    raise Refusal(
+        "formula.lines",
+        "too_wet_for_bread",
+        "the lines bring {hydration} % of the flour as water, and above {most} % nothing is a bread dough; "
+        "check the amounts and their units",
+        amounts={
+            "hydration": (round(before.hydration_percent, 1), None),
+            "most": (LARGEST_HYDRATION_PERCENT, None),
+        },
+    )
+
+
+def _for_flours(rule: WaterRule, formula: Formula, flour: FlourChange | None) -> WaterRule:
+    """The prior's slope for these flours; a rule of the baker's own stays as it is."""
+    if not isinstance(rule, PriorSlope):
+        return rule
+    rule = rule._replace(widened=widening_by_other_flour(other_flour_share(formula)))
+    if flour is None or flour.absorption_percent is None or flour.base_absorption_percent is None:
+        return rule
+    moisture = flour.base_moisture_percent
+    return rule._replace(
+        raw_before=as_is_absorption_percent(flour.base_absorption_percent, moisture) / 100,
+        raw_after=as_is_absorption_percent(flour.absorption_percent, moisture) / 100,
+    )
+
+
+def _gluten_points(more_percent: float) -> Estimate:
+    """Points of hydration that go with vital gluten added, its own water counted."""
+    row, own = GLUTEN_WATER_RATIO, INGREDIENTS["vital_gluten"].water_percent / 100
+    ends = sorted((more_percent * (row.low + own), more_percent * (row.high + own)))
+    return Estimate(ends[0], more_percent * (row.value + own), ends[1], row.evidence)
+
+
+def _has_moved(here: Spot, there: Spot, flour: FlourChange | None, gluten_moved: bool) -> bool:
+    """Whether share, ratio or flour are others than before, so that the move says which water suits."""
+    if gluten_moved or abs(here.share_percent - there.share_percent) > ROUNDING:
+        return True
+    if here.share_percent > 0 and abs(here.kept_ratio - there.kept_ratio) > ROUNDING:
+        return True
+    return flour is not None and flour.is_another()
 
 
 def _with_workable_share(
@@ -326,24 +404,3 @@ def _water_before_and_after(
     if flour is None:
         return dough_water_g(formula), dough_water_g(moved)
     return dough_water_g(formula, flour.base_moisture_percent), dough_water_g(moved, flour.moisture_percent)
-
-
-# ---- Notes ---------------------------------------------------------------------------------------
-
-
-def _notes_on_water(share_percent: float, hydration_percent: float, assessment: str) -> list[Note]:
-    """Notes on too little water, and on a large dry scald."""
-    notes = []
-    if assessment == UNDER_WATERED:
-        notes.append(Note("under_watered"))
-    dry = SHARE_STALING_NOTE_HYDRATION_PERCENT
-    if share_percent > SHARE_STALING_NOTE_PERCENT and hydration_percent <= dry + ROUNDING:
-        notes.append(Note("dry_scald", {"share": SHARE_STALING_NOTE_PERCENT, "hydration": dry}))
-    return notes
-
-
-def _notes_on_evaporation(formula: Formula, moved: Formula) -> list[Note]:
-    """A note that the evaporation was scaled with the scald."""
-    if formula.scald_evaporation_g <= 0 or not any(line.part == SCALD for line in moved.lines):
-        return []
-    return [Note("evaporation_scaled")]

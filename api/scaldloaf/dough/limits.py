@@ -9,6 +9,7 @@ from scaldloaf.reference import coefficient
 
 SCALD_SHARE_LIMIT_PERCENT = coefficient("scald_share_limit_percent").value
 SHARE_UPPER_BOUND_PERCENT = coefficient("share_upper_bound_percent").value
+LARGEST_HYDRATION_PERCENT = coefficient("largest_hydration_percent").value
 BAKE_LOSS_LIDDED_PERCENT = coefficient("bake_loss_lidded_percent")
 BAKE_LOSS_OPEN_PERCENT = coefficient("bake_loss_open_percent")
 BAKE_LOSS_UPPER_PERCENT = coefficient("bake_loss_upper_percent").value
@@ -24,7 +25,6 @@ TOLERANCE_DEGC = 1e-6  # the same for temperatures
 FULL_PERCENT = 100.0  # fill of a lidded pan that the loaf just fills
 FILL_LOW_PERCENT, FILL_HIGH_PERCENT = 20.0, 300.0  # a thin slice in a pan, a very high crown
 LARGEST_LIQUID_RATIO = 50.0
-LARGEST_HYDRATION_PERCENT = 400.0  # nothing wetter is a dough, so none is accepted or advised
 
 
 def require_between(value: float, low: float, high: float, argument: str, code: str, message: str) -> None:

@@ -4,7 +4,7 @@ Each refusal names the argument at fault and the value of it that just works.
 """
 
 from dataclasses import replace
-from math import copysign, sqrt
+from math import copysign, log, sqrt
 
 from scaldloaf.dough.limits import (
     FILL_HIGH_PERCENT,
@@ -18,12 +18,15 @@ from scaldloaf.dough.limits import (
 from scaldloaf.dough.pan import LARGEST_PAN_CM3, SMALLEST_PAN_CM3
 from scaldloaf.dough.refusal import Refusal, Way
 from scaldloaf.dough.volume import (
+    NO_GLUTEN,
     SHARE_VOLUME_THRESHOLD_PERCENT,
     WATER_VALID_POINTS,
-    WATER_VOLUME_CURVATURE,
+    Gluten,
     baked_mass_g,
     dough_mass_g,
+    lost_percent,
     unchecked_share_volume_factor,
+    water_curvature,
     water_volume_factor,
 )
 
@@ -43,12 +46,12 @@ def require_share(share_percent: float, argument: str) -> None:
     )
 
 
-def require_water(points: float, argument: str) -> None:
+def require_water(points: float, argument: str, reach_points: float = WATER_VALID_POINTS) -> None:
     """Refuse a distance from the optimum water at which its effect on volume is unknown."""
     require_between(
         points,
-        -WATER_VALID_POINTS,
-        WATER_VALID_POINTS,
+        -reach_points,
+        reach_points,
         argument,
         "water_too_far_off",
         "the effect of water on volume is known from {low} to {high} points off the optimum",
@@ -140,7 +143,11 @@ def require_loaf(
 
 
 def require_reachable_share(
-    without_scald: float, share_percent: float | None, loss: float, lowest: float = SPECIFIC_VOLUME_REFUSE_LOW
+    without_scald: float,
+    share_percent: float | None,
+    loss: float,
+    lowest: float = SPECIFIC_VOLUME_REFUSE_LOW,
+    gluten: Gluten = NO_GLUTEN,
 ) -> None:
     """Refuse a move that ends at a specific volume no pan loaf has, and name the share that just works.
 
@@ -149,17 +156,19 @@ def require_reachable_share(
         share_percent : float or None  [% of total flour] at which the move ends; None: 0
         loss : float  [fraction of volume per unit of share]
         lowest : float  [cm³/g] the least specific volume accepted
+        gluten : Gluten  of the bread at the end of the move
     Raises
         Refusal: at ``wanted.share_percent``.
     """
-    value = without_scald * unchecked_share_volume_factor(share_percent or 0.0, loss)
+    value = without_scald * unchecked_share_volume_factor(lost_percent(share_percent or 0.0, gluten), loss)
     if is_loaf(value, lowest):
         return
     nearest = None
     if loss:
         limit = nearest_loaf(value, lowest)
-        share = SHARE_VOLUME_THRESHOLD_PERCENT + 100 * (1 - limit / without_scald) / loss
-        nearest = share if SHARE_VOLUME_THRESHOLD_PERCENT <= share <= SHARE_UPPER_BOUND_PERCENT else None
+        threshold = SHARE_VOLUME_THRESHOLD_PERCENT + gluten.makes_up_percent
+        share = threshold + 100 * (1 - limit / without_scald) / loss
+        nearest = share if threshold <= share <= SHARE_UPPER_BOUND_PERCENT else None
     raise Refusal(
         "wanted.share_percent",
         "specific_volume_out_of_range",
@@ -176,10 +185,11 @@ def require_reachable_water(at_optimum: float, off_optimum_points: float, lowest
     value = at_optimum * water_volume_factor(off_optimum_points)
     if is_loaf(value, lowest):
         return
-    lost = 1 - nearest_loaf(value, lowest) / at_optimum
+    lost = log(at_optimum / nearest_loaf(value, lowest))
     nearest = None
     if lost >= 0:
-        points = copysign(100 * sqrt(lost / WATER_VOLUME_CURVATURE.value), off_optimum_points)
+        curvature = water_curvature(off_optimum_points).value
+        points = copysign(100 * sqrt(lost / curvature), off_optimum_points)
         nearest = points if abs(points) <= WATER_VALID_POINTS else None
     raise Refusal(
         "wanted.off_optimum_points",

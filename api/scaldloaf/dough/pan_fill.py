@@ -2,9 +2,23 @@
 
 from typing import NamedTuple
 
-from scaldloaf.dough.bread import Bread
 from scaldloaf.dough.estimate import Estimate, weakest
 from scaldloaf.dough.limits import require_fill
+from scaldloaf.dough.target_bread import Bread
+from scaldloaf.reference import coefficient
+
+PAN_RATIO_LIDDED_JAPANESE = coefficient("pan_ratio_lidded_japanese")
+PAN_RATIO_LIDDED_US = coefficient("pan_ratio_lidded_us")
+PAN_RATIO_OPEN_WHOLESALE = coefficient("pan_ratio_open_wholesale")
+PAN_RATIO_OPEN_HOME = coefficient("pan_ratio_open_home")
+PAN_RATIO_OPEN_SHALLOW = coefficient("pan_ratio_open_shallow")
+RATIOS_SEEN = {
+    "lidded_japanese": PAN_RATIO_LIDDED_JAPANESE,
+    "lidded_us": PAN_RATIO_LIDDED_US,
+    "open_wholesale": PAN_RATIO_OPEN_WHOLESALE,
+    "open_home": PAN_RATIO_OPEN_HOME,
+    "open_shallow": PAN_RATIO_OPEN_SHALLOW,
+}
 
 
 class PanFill(NamedTuple):

@@ -28,7 +28,8 @@ class Change(NamedTuple):
     share_percent: scalded flour, percent of total flour. liquid_ratio: liquid over flour of the scald, by
     mass. hydration_percent: all water of the lines that are not flour, percent of flour. hold: what stays,
     HOLD_DOUGH or HOLD_FLOUR. scald_liquids: names of the formula's liquids allowed in the scald, the
-    preferred ones first; None: those it has now, else the adjusting liquid.
+    preferred ones first; None: those it has now, else the adjusting liquid. gluten_percent: vital gluten,
+    percent of flour.
     """
 
     share_percent: float | None = None
@@ -36,6 +37,7 @@ class Change(NamedTuple):
     hydration_percent: float | None = None
     hold: str = HOLD_DOUGH
     scald_liquids: tuple[str, ...] | None = None
+    gluten_percent: float | None = None
 
 
 class ScaldLiquid(NamedTuple):

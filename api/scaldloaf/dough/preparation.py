@@ -5,12 +5,11 @@ core gets hot enough for the starch to swell, and how much of it does.
 """
 
 from collections.abc import Mapping
-from itertools import pairwise
 from math import hypot, inf, log
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
-from scaldloaf.dough.formula import DOUGH, LEAST_FLOUR_G, SCALD, Formula, break_down, scald_yeast
+from scaldloaf.dough.formula import LEAST_FLOUR_G, SCALD, Formula, break_down
 from scaldloaf.dough.heat_balance import (
     BEST_HEATS,
     HEATS,
@@ -22,18 +21,13 @@ from scaldloaf.dough.heat_balance import (
 )
 from scaldloaf.dough.limits import ROUNDING, TOLERANCE_DEGC
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.dough.temperature import BOILING_DEGC, WATER_HOT_REFUSE_DEGC
+from scaldloaf.dough.swelling import swollen_percent
+from scaldloaf.dough.temperature import BOILING_DEGC
 from scaldloaf.reference import Coefficient, coefficient
 
 SCALD_LOSS_DEGC = coefficient("scald_loss_degc")
 SCALD_LOSS_MIXER_DEGC = coefficient("scald_loss_mixer_degc")
 SCALD_LOSS_EXCESS_DEGC = coefficient("scald_loss_excess_degc").value
-SWELLING_START_DEGC = coefficient("swelling_start_degc").value
-SWELLING_FIRST_DEGC = coefficient("swelling_first_degc").value
-SWELLING_SECOND_DEGC = coefficient("swelling_second_degc").value
-SWELLING_END_DEGC = coefficient("swelling_end_degc").value
-SWOLLEN_FIRST_PERCENT = coefficient("swollen_first_percent").value
-SWOLLEN_SECOND_PERCENT = coefficient("swollen_second_percent").value
 GELATINISATION_START_DEGC = coefficient("gelatinisation_start_degc").value
 GELATINISATION_END_DEGC = coefficient("gelatinisation_end_degc").value
 GELATINISATION_MINUTES = coefficient("gelatinisation_minutes")
@@ -47,14 +41,6 @@ SCALD_HOLDING_HOURS = coefficient("scald_holding_hours").value
 THERMOMETER_ERROR_DEGC = coefficient("thermometer_error_degc").value
 
 HAND, MIXER = "hand", "mixer"
-# (core temperature in °C, percent of the starch swollen); straight between them, flat outside
-SWELLING_POINTS = (
-    (SWELLING_START_DEGC, 0.0),
-    (SWELLING_FIRST_DEGC, SWOLLEN_FIRST_PERCENT),
-    (SWELLING_SECOND_DEGC, SWOLLEN_SECOND_PERCENT),
-    (SWELLING_END_DEGC, 100.0),
-)
-
 GELATINISED, PARTLY, NOT_GELATINISED = "gelatinised", "partly", "not_gelatinised"
 IN_TIME, UNCERTAIN, TOO_SLOW = "in_time", "uncertain", "too_slow"
 USUAL, LONGER_THAN_USUAL, TOO_WARM = "usual", "longer_than_usual", "too_warm"
@@ -149,20 +135,6 @@ def gelatinisation_at(core_c: float) -> str:
     if core_c >= GELATINISATION_END_DEGC - TOLERANCE_DEGC:
         return GELATINISED
     return PARTLY if core_c >= GELATINISATION_START_DEGC - TOLERANCE_DEGC else NOT_GELATINISED
-
-
-def swollen_percent(core_c: float) -> float:
-    """Share of the starch of wheat flour that swells at a core temperature, °C, in percent.
-
-    Straight through 0 at 55, 62 at 70, 80 at 75 and 100 at 85 °C, read off a mill's amylogram: for much
-    water; less in a stiff scald. Source: mill_amylogram.
-    """
-    if core_c <= SWELLING_START_DEGC:
-        return 0.0
-    for (left, low), (right, high) in pairwise(SWELLING_POINTS):
-        if core_c <= right:
-            return low + (high - low) * (core_c - left) / (right - left)
-    return 100.0
 
 
 def after_loss_c(ideal_c: float, room_c: float, loss_c: float) -> float:
@@ -270,28 +242,6 @@ def cooked_to(core_c: float) -> Heated:
         gelatinisation_at(core.low),
         gelatinisation_at(core.high),
     )
-
-
-def require_no_live_yeast(formula: Formula, hottest_c: float) -> None:
-    """Refuse yeast in a scald that is made hotter than yeast survives.
-
-    hottest_c: the liquid that is poured, or the core of what is cooked, °C. Raises Refusal at the part of
-    the first line with yeast, above water_hot_refuse_degc.
-    """
-    if hottest_c <= WATER_HOT_REFUSE_DEGC:
-        return
-    for place in scald_yeast(formula):
-        raise Refusal(
-            f"formula.lines.{place}.part",
-            "yeast_in_hot_scald",
-            "{yeast} is in the scald, and {hottest} kills it; yeast goes into the dough",
-            given=SCALD,
-            nearest=DOUGH,
-            amounts={
-                "yeast": formula.lines[place].ingredient.label,
-                "hottest": (hottest_c, "temperature"),
-            },
-        )
 
 
 # ---- Water after cooking -------------------------------------------------------------------------

@@ -52,7 +52,13 @@ class ShareMove(NamedTuple):
     notes: tuple[Note, ...]
 
 
-def move_share(formula: Formula, adjust_with: Ingredient, change: Change, optimum: Hydration) -> ShareMove:
+def move_share(
+    formula: Formula,
+    adjust_with: Ingredient,
+    change: Change,
+    optimum: Hydration,
+    advised: Hydration | None = None,
+) -> ShareMove:
     """The formula with another scalded share, its dough mass (or its flour) held.
 
     q = (h - sum p w + E/F) / w_a and F = D / (1 + sum p + q - E/F), with E/F evaporation per flour, which is
@@ -66,6 +72,7 @@ def move_share(formula: Formula, adjust_with: Ingredient, change: Change, optimu
         change : Change  [%]
         optimum : Hydration  (share [%], liquid ratio) -> hydration [% of flour] where change names none;
             a function, so that limits are found with the water that suits them
+        advised : Hydration or None  the same, refused where a share should not be advised; None: optimum
     Returns
         ShareMove  [g]
     Raises
@@ -81,7 +88,8 @@ def move_share(formula: Formula, adjust_with: Ingredient, change: Change, optimu
     share_percent = breakdown.scalded_share_percent if change.share_percent is None else change.share_percent
     share, ratio = _share_and_ratio(base, share_percent, change.liquid_ratio)
     hydration_percent = hydration(share_percent, ratio)
-    needed = _adjusting(base, share, ratio, hydration_percent, hydration)
+    advisable = hydration_for(change, advised or optimum)
+    needed = _adjusting(base, share, ratio, hydration_percent, advisable)
     in_scald, mix_changed = _fill(base, ratio * share, needed)
     check_evaporation(base, share, ratio, in_scald)
 
@@ -153,6 +161,34 @@ def _adjusting(
     if liquid > base.supply(needed) + ROUNDING:
         raise liquid_short(base, share, ratio, hydration_percent, hydration, needed)
     return needed
+
+
+def kept_water_ratio(base: PerFlour, share_percent: float, ratio: float, hydration_percent: float) -> float:
+    """Water that a scald keeps over its flour: all that its lines bring, flour aside, less what evaporates.
+
+    Liquid that is not there counts as the scald's first one, so that a limit can be searched for.
+
+    Parameters
+        base : PerFlour
+        share_percent : float  [% of total flour], above 0
+        ratio : float  liquid over flour of the scald
+        hydration_percent : float  [% of flour] of the whole dough
+    Returns
+        float  [g of water per g of scald flour]
+    Source
+        mass balance (exact)
+    """
+    share = share_percent / 100
+    needed = max(base.adjusting_needed(share, hydration_percent), base.adjusting_least(share), 0.0)
+    in_scald, _ = _fill(base, ratio * share, needed)
+    ingredients = base.lines.liquid_ingredients
+    water = sum(amount * ingredients[kind].water_percent for kind, amount in in_scald.items()) / 100
+    missing = ratio * share - sum(in_scald.values())
+    if missing > ROUNDING:
+        first = base.allowed[0].ingredient if base.allowed else base.adjusting
+        water += missing * first.water_percent / 100
+    kept = water + base.lines.scald_other_water - base.evaporation_at(share)
+    return max(kept / share, 0.0)
 
 
 def _notes_on_mixes(base: PerFlour, share: float, in_scald: Amounts, mix_changed: bool) -> list[Note]:

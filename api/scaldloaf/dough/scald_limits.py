@@ -138,6 +138,15 @@ def hydration_for(change: Change, optimum: Hydration) -> Hydration:
     return hydration
 
 
+def advisable(share_percent: float, ratio: float, hydration: Hydration) -> bool:
+    """Whether a share at a ratio may be advised."""
+    try:
+        hydration(share_percent, ratio)
+    except Refusal:
+        return False
+    return True
+
+
 # ---- What is refused -----------------------------------------------------------------------------
 
 
@@ -189,13 +198,13 @@ def liquid_short(
     if base.takes_adjusting():
         others = available - needed
         smallest = rounded_up(base.hydration_percent_with(share, ratio * share - others))
-        if smallest <= LARGEST_HYDRATION_PERCENT:
+        if smallest <= LARGEST_HYDRATION_PERCENT and advisable(percent, ratio, hydration):
             message.append("the smallest hydration that would do is {smallest} %")
             amounts["smallest"] = (smallest, None)
             ways.append(Way("change.share_percent", {"change.hydration_percent": smallest}))
     more = base.other_liquids()
     with_more = largest_share_percent(base, ratio, hydration, percent, more) if more else None
-    if with_more is not None:
+    if with_more is not None and (largest_share is None or with_more > largest_share):
         allowing, amounts["more"] = "allowing {more} in the scald as well (scald_liquids)", _names(more)
         if with_more >= percent:
             message.append(f"{allowing} makes this share work")

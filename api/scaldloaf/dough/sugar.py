@@ -7,12 +7,11 @@ maltose made.
 """
 
 from collections.abc import Mapping, Sequence
-from itertools import accumulate
 from typing import NamedTuple
 
+from scaldloaf.dough.crumb_moisture import crumb_moisture_percent, dough_water_g
 from scaldloaf.dough.estimate import Estimate, exactly
 from scaldloaf.dough.formula import Breakdown, Formula, break_down
-from scaldloaf.dough.hydration import crumb_moisture_percent, dough_water_g
 from scaldloaf.dough.limits import (
     BAKE_LOSS_LIDDED_PERCENT,
     BAKE_LOSS_UPPER_PERCENT,
@@ -21,18 +20,15 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.sugar_course import (
     DAMAGED_STARCH_REFERENCE_PERCENT,
     HEXOSE_PER_MALTOSE,
-    SCALD_MALTOSE_MALTED_PER_FLOUR_PERCENT,
-    SCALD_MALTOSE_PER_FLOUR_PERCENT,
     Course,
     Enzymes,
-    Leg,
     Pools,
     State,
     amylase_pace,
     draw_down,
-    free_sugar_lasts_hours,
     maltose_makers,
 )
+from scaldloaf.dough.sugar_runs import Runs, legs_of
 from scaldloaf.dough.sugar_stages import Sample, Stage, StageFeeding, check_stages, timeline_of
 from scaldloaf.dough.yeast import (
     HEXOSE_PER_SUCROSE,
@@ -52,7 +48,6 @@ SUGAR_NOTE_PERCENT = coefficient("sugar_note_percent").value
 SUGAR_TOLERANT_ADVISED_PERCENT = coefficient("sugar_tolerant_advised_percent").value
 SUGAR_RULE_PERCENT = coefficient("sugar_rule_percent").value
 SUGAR_RULE_HOURS = coefficient("sugar_rule_hours").value
-MALTOSE_FACTOR_BAND = coefficient("maltose_factor_band").value
 
 GAS_DEGC = 30.0  # temperature of the volume per g of hexose
 FLOUR = {
@@ -68,8 +63,6 @@ _BEST_SWEET = {sugar: row.value for sugar, row in SWEETNESS.items()}
 _MOST_SWEET = {sugar: row.high for sugar, row in SWEETNESS.items()}
 SUGAR_EVIDENCE = "assumption"  # the weakest link: uptake order, brake, maltose
 MALT_WITH_ENZYMES = "diastatic_malt_flour"  # the catalogue's only malt whose enzymes are alive
-# What malt's enzymes may make of a scald, over the most that the flour's make of it.
-MALTED_OVER_FLOUR = SCALD_MALTOSE_MALTED_PER_FLOUR_PERCENT / SCALD_MALTOSE_PER_FLOUR_PERCENT.high
 
 
 # ---- The sugars at mixing -------------------------------------------------------------------------
@@ -191,7 +184,7 @@ def sugar_budget(
     mixed = _Mixed.of(breakdown, stages, yeast_tolerance)
     yeast, start, sucrose, pressure, brake, demands = mixed
 
-    runs = _Runs.of(start, stages, demands, damaged_starch_percent, breakdown.scalded_share_percent, malted)
+    runs = Runs.of(start, stages, demands, damaged_starch_percent, breakdown.scalded_share_percent, malted)
     course = runs.courses[0]
     split = yeast_split_percent(breakdown) if yeast > 0 else 0.0
     _check_bake_loss(formula, breakdown, split, course, bake_loss_percent)
@@ -307,63 +300,6 @@ class _Mixed(NamedTuple):
         return cls(yeast, inverted(breakdown), 0.0, pressure, brake, demands)
 
 
-class _Runs(NamedTuple):
-    """The courses of a budget: at best values, then with less and more demand, each with less and more
-    maltose.
-
-    legs: of each course. enzymes: of the first.
-    """
-
-    courses: list[Course]
-    legs: list[list[Leg]]
-    enzymes: Enzymes
-
-    @classmethod
-    def of(
-        cls,
-        start: Pools,
-        stages: Sequence[Stage],
-        demands: Sequence[Estimate],
-        damaged_starch_percent: float,
-        share_percent: float,
-        malted: bool,
-    ) -> "_Runs":
-        """The runs of a dough through its stages.
-
-        Parameters
-            start : Pools  [g of hexose per 100 g of flour] at mixing
-            stages : Sequence[Stage]
-            demands : Sequence[Estimate]  [g of hexose per 100 g of flour and hour] of each stage
-            damaged_starch_percent, share_percent : float  [% of flour]
-            malted : bool  whether malt's enzymes meet the scald
-        Returns
-            _Runs
-        """
-        best = maltose_makers(damaged_starch_percent, share_percent)
-        little = maltose_makers(damaged_starch_percent, share_percent, 1 / MALTOSE_FACTOR_BAND)
-        much = maltose_makers(
-            damaged_starch_percent, share_percent, MALTOSE_FACTOR_BAND, MALTED_OVER_FLOUR if malted else 1.0
-        )
-        low = _legs_of(stages, [each.low for each in demands])
-        high = _legs_of(stages, [each.high for each in demands])
-        legs = [_legs_of(stages, [each.best for each in demands]), low, low, high, high]
-        makers = (best, little, much, little, much)
-        courses = [draw_down(start, *each) for each in zip(legs, makers, strict=True)]
-        return cls(courses, legs, best)
-
-    def lasts_hours(self) -> list[float]:
-        """How long the free sugar of each course lasts when its last stage goes on, h."""
-        pairs = zip(self.courses, self.legs, strict=True)
-        return [free_sugar_lasts_hours(course, legs[-1]) for course, legs in pairs]
-
-
-def _legs_of(stages: Sequence[Stage], demands: Sequence[float]) -> list[Leg]:
-    """The stages as legs, each with its demand (g of hexose per 100 g of flour and hour)."""
-    ends = accumulate(stage.minutes / 60 for stage in stages)
-    paces = (amylase_pace(stage.temperature_c) for stage in stages)
-    return [Leg(*leg) for leg in zip(ends, demands, paces, strict=True)]
-
-
 def _band_of_times(hours: Sequence[float | None]) -> tuple[float | None, float | None]:
     """The earliest time of some runs, and the latest; None where no run has one, or not every run."""
     known = [time for time in hours if time is not None]
@@ -440,7 +376,7 @@ def sugars_of_bread_percent(
     """
     breakdown = break_down(formula)
     mixed = _Mixed.of(breakdown, stages, yeast_tolerance)
-    legs = _legs_of(stages, [each.best for each in mixed.demands])
+    legs = legs_of(stages, [each.best for each in mixed.demands])
     enzymes = maltose_makers(damaged_starch_percent, breakdown.scalded_share_percent)
     left = _sugars_left(draw_down(mixed.start, legs, enzymes).final, mixed.sucrose_percent, 0.0)
     return sum(left.values()) * breakdown.flour_g / (breakdown.dough_mass_g * (1 - bake_loss_percent / 100))

@@ -213,7 +213,7 @@ class Course(NamedTuple):
 def free_sugar_lasts_hours(course: Course, last: Leg, appetite: Appetite = APPETITE) -> float:
     """Hours from mixing until glucose and fructose are gone when the last leg goes on beyond its end.
 
-    free_sugar_horizon_hours, 24, stands for that time or more.
+    free_sugar_horizon_hours, 24, means that time or more.
 
     Parameters
         course : Course

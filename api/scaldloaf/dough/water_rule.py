@@ -1,7 +1,8 @@
 """How the optimum water moves with the scalded share: by the prior, by own trials or by an own table.
 
 T(share) is the water that goes with a scald, in points of hydration (percent of total flour). A rule gives
-T(after) - T(before). Shares are in percent of flour, liquid ratios in g of liquid per g of scald flour.
+T(after) - T(before). Shares are in percent of flour, ratios in g of liquid, or of water kept, per g of scald
+flour.
 """
 
 from collections.abc import Iterable
@@ -9,7 +10,7 @@ from itertools import pairwise
 from math import sqrt
 from typing import NamedTuple, Protocol
 
-from scaldloaf.dough.calibration import Calibration
+from scaldloaf.dough.calibration import Calibration, right_hydration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate, weakest
 from scaldloaf.dough.limits import ROUNDING, SCALD_SHARE_LIMIT_PERCENT, SHARE_UPPER_BOUND_PERCENT
 from scaldloaf.dough.notes import Note
@@ -17,23 +18,47 @@ from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.vectors import SLOPE
 from scaldloaf.reference import coefficient
 
+SCALD_BINDING_DEGREE = coefficient("scald_binding_degree")
+SCALD_WATER_CAPACITY = coefficient("scald_water_capacity")
+RAW_FLOUR_WATER = coefficient("raw_flour_water")
 SCALD_WATER_SLOPE = coefficient("scald_water_slope")
+THICK_ROUX_WATER_SLOPE = coefficient("thick_roux_water_slope")
 ROUX_WATER_SLOPE = coefficient("roux_water_slope")
 SCALD_WATER_SLOPE_RATIO = coefficient("scald_water_slope_ratio").value
-ROUX_WATER_SLOPE_RATIO = coefficient("roux_water_slope_ratio").value
-ROUX_SHARE_LIMIT_PERCENT = coefficient("roux_share_limit_percent").value
+THICK_ROUX_WATER_SLOPE_RATIO = coefficient("thick_roux_water_slope_ratio").value
+ROUX_WATER_SLOPE_RATIO = coefficient("roux_water_slope_ratio")
+SHARE_LIMIT_WATER_POINTS = coefficient("share_limit_water_points").value
 WATER_TABLE_POINTS = coefficient("water_table_points").value
+
+# The low end of the slope: from nothing at the water of raw flour, straight between these ratios, then flat.
+LOW_SLOPES = (
+    (RAW_FLOUR_WATER.high, 0.0),
+    (SCALD_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE.low),
+    (THICK_ROUX_WATER_SLOPE_RATIO, THICK_ROUX_WATER_SLOPE.low),
+    (ROUX_WATER_SLOPE_RATIO.value, ROUX_WATER_SLOPE.low),
+)
+BY_TABLE, BY_TRIALS = "table", "trials"
+THINNEST_RATIO = ROUX_WATER_SLOPE_RATIO.high
 
 
 class Spot(NamedTuple):
-    """Where a formula is: scalded share (percent), liquid ratio (None without a scald), hydration (percent).
+    """Where a formula is.
 
-    hydration_percent None: not known yet.
+    share_percent: scalded share. liquid_ratio: of the scald (None without one). hydration_percent: None where
+    it is not known yet. water_ratio: the water that the scald keeps, over its flour; None: as its liquid.
     """
 
     share_percent: float
     liquid_ratio: float | None
     hydration_percent: float | None = None
+    water_ratio: float | None = None
+
+    @property
+    def kept_ratio(self) -> float:
+        """The water that the scald keeps, over its flour; without a scald that of the usual one."""
+        if self.water_ratio is not None:
+            return self.water_ratio
+        return SCALD_WATER_SLOPE_RATIO if self.liquid_ratio is None else self.liquid_ratio
 
 
 class Shift(NamedTuple):
@@ -56,6 +81,12 @@ class WaterRule(Protocol):
     def shift(self, before: Spot, after: Spot) -> Shift:
         """Points of hydration that go with a change of share: T(after) - T(before)."""
 
+    def covers(self, spot: Spot) -> bool:
+        """Whether the rule is meant for that share, so that it may be advised."""
+
+    def right_water(self, spot: Spot) -> tuple[str, Estimate] | None:
+        """The hydration that suits a spot by itself, and what says so; None: it only knows differences."""
+
     def notes(self, before: Spot, after: Spot) -> list[Note]:
         """What to know about water found by this rule."""
 
@@ -63,68 +94,113 @@ class WaterRule(Protocol):
 # ---- The prior -----------------------------------------------------------------------------------
 
 
-def _by_ratio(liquid_ratio: float, at_scald: float, at_roux: float) -> float:
-    """Linear in the liquid ratio between the boiling-water scald and the roux, flat outside."""
-    scald, roux = SCALD_WATER_SLOPE_RATIO, ROUX_WATER_SLOPE_RATIO
-    place = (min(max(liquid_ratio, scald), roux) - scald) / (roux - scald)
-    return (1 - place) * at_scald + place * at_roux
+def water_slope_at(water_ratio: float, raw_flour_water: float = RAW_FLOUR_WATER.value) -> Estimate:
+    """Points of hydration a dough takes for each point of scalded share (k).
 
+    k = a (min(r, W) - h_raw), not below 0: scalded flour keeps the water it was given until its starch is
+    full, and gives up what it would have held raw. The low end is a table (LOW_SLOPES), the high end all of
+    the water beyond the least of raw flour, at most that of the roux. Another raw flour moves the ends as
+    much as the best value.
 
-def water_slope_at(liquid_ratio: float) -> Estimate:
-    """Points of hydration a dough takes for each point of scalded share, by the scald's liquid ratio.
-
-    The boiling-water scald's slope at 1:1, the cooked roux's at 1:5, linear between, flat outside (with a
-    note). Source: common practice for the scald, assumption towards the roux.
+    Parameters
+        water_ratio : float  [g/g] water that the scald keeps over its flour
+        raw_flour_water : float  [g/g] what the flour holds raw: its absorption as it is, over 100
+    Returns
+        Estimate  [points per point of share]
+    Source
+        common practice (surveys of public recipes); the form is an assumption, the direction published (NARO
+        Hokkaido 2010)
     """
-    scald, roux = SCALD_WATER_SLOPE, ROUX_WATER_SLOPE
-    evidence = (
-        scald.evidence if liquid_ratio <= SCALD_WATER_SLOPE_RATIO else weakest(scald.evidence, roux.evidence)
-    )
-    return Estimate(
-        _by_ratio(liquid_ratio, scald.low, roux.low),
-        _by_ratio(liquid_ratio, scald.value, roux.value),
-        _by_ratio(liquid_ratio, scald.high, roux.high),
-        evidence,
-    )
+    degree, usual = SCALD_BINDING_DEGREE.value, RAW_FLOUR_WATER.value
+    moved = degree * (usual - raw_flour_water)
+    best = degree * (min(water_ratio, SCALD_WATER_CAPACITY.value) - usual) + moved
+    low = _low_slope_at(water_ratio) + moved
+    high = min(water_ratio - RAW_FLOUR_WATER.low, ROUX_WATER_SLOPE.high) + moved
+    best = max(best, 0.0)
+    return Estimate(min(max(low, 0.0), best), best, max(high, best), SCALD_WATER_SLOPE.evidence)
 
 
-def share_limit_at(liquid_ratio: float) -> float:
-    """Scalded share, percent, up to which the slope holds: 40 at 1:1, 10 at 1:5, linear between."""
-    return _by_ratio(liquid_ratio, SCALD_SHARE_LIMIT_PERCENT, ROUX_SHARE_LIMIT_PERCENT)
+def _low_slope_at(water_ratio: float) -> float:
+    """The low end of the slope, straight between the ratios it is set at, flat outside them."""
+    first, last = LOW_SLOPES[0], LOW_SLOPES[-1]
+    ratio = min(max(water_ratio, first[0]), last[0])
+    (left, low), (right, high) = next(span for span in pairwise(LOW_SLOPES) if ratio <= span[1][0])
+    return low + (high - low) * (ratio - left) / (right - left)
 
 
-class PriorSlope:
-    """Water in proportion to the share, at the slope of other bakers' scalds of the same liquid ratio."""
+def share_limit_at(water_ratio: float) -> float:
+    """Scalded share, percent, up to which the slope is meant: 40, less where it would take more water.
 
-    __slots__ = ()
+    The share at which slope x share comes to share_limit_water_points. Evidence: assumption.
+    """
+    slope = water_slope_at(water_ratio).best
+    if slope * SCALD_SHARE_LIMIT_PERCENT <= SHARE_LIMIT_WATER_POINTS:
+        return SCALD_SHARE_LIMIT_PERCENT
+    return SHARE_LIMIT_WATER_POINTS / slope
+
+
+class PriorSlope(NamedTuple):
+    """Water in proportion to the share, at the slope of other bakers' scalds that keep as much water.
+
+    raw_before, raw_after: water that the flour holds raw, g/g, before and after. widened: factor on the half
+    widths of the slope's band, above 1 for flours that the slope is not known for.
+    """
+
+    raw_before: float = RAW_FLOUR_WATER.value
+    raw_after: float = RAW_FLOUR_WATER.value
+    widened: float = 1.0
 
     def outside(self, before: Spot, after: Spot) -> None:
         """None: every share is known, beyond its limit with a note."""
 
     def shift(self, before: Spot, after: Spot) -> Shift:
         """The slope times the share at each end; the band takes the same end of the slope on both sides."""
-        return _shift_by_slopes(before, _slope_at(before), after, _slope_at(after))
+        return _shift_by_slopes(
+            before, self.slope_at(before, self.raw_before), after, self.slope_after(after)
+        )
+
+    def slope_at(self, spot: Spot, raw_flour_water: float) -> Estimate:
+        """The slope at a spot."""
+        slope = water_slope_at(spot.kept_ratio, raw_flour_water)
+        low = max(slope.best - self.widened * (slope.best - slope.low), 0.0)
+        high = slope.best + self.widened * (slope.high - slope.best)
+        return slope._replace(low=low, high=high)
+
+    def slope_after(self, spot: Spot) -> Estimate:
+        """The slope at a spot with the flour after."""
+        return self.slope_at(spot, self.raw_after)
+
+    def covers(self, spot: Spot) -> bool:
+        """Whether the share is within the limit of the slope."""
+        return _within_limit(spot)
+
+    def right_water(self, spot: Spot) -> None:
+        """None: the prior only knows differences."""
 
     def notes(self, before: Spot, after: Spot) -> list[Note]:
-        """Liquid ratios outside those the slope is known for, and a share beyond its limit."""
-        low, high = SCALD_WATER_SLOPE_RATIO, ROUX_WATER_SLOPE_RATIO
-        ratios = dict.fromkeys(spot.liquid_ratio for spot in (before, after) if spot.share_percent > 0)
-        notes = [
-            Note(
-                "ratio_outside_range",
-                {"ratio": ratio, "low": low, "high": high, "end": low if ratio < low else high},
-            )
-            for ratio in ratios
-            if ratio is not None and not low - ROUNDING <= ratio <= high + ROUNDING
-        ]
-        return notes + _extrapolation(after)
+        """Liquid ratios outside those the slope was held to, a change of ratio, and a share too large."""
+        notes = _notes_on_ratio(before, after) + _extrapolation(after)
+        ratios = before.liquid_ratio, after.liquid_ratio
+        if before.share_percent > 0 and after.share_percent > 0 and None not in ratios:
+            was, now = before.liquid_ratio or 0.0, after.liquid_ratio or 0.0
+            if abs(was - now) > ROUNDING:
+                points = self.shift(before, after).points
+                values = {"low": points.low, "high": points.high}
+                notes.append(Note("ratio_moves_water", values))
+        return notes
 
 
 PRIOR_SLOPE = PriorSlope()
 
 
-def _slope_at(spot: Spot) -> Estimate:
-    return water_slope_at(SCALD_WATER_SLOPE_RATIO if spot.liquid_ratio is None else spot.liquid_ratio)
+def _notes_on_ratio(before: Spot, after: Spot) -> list[Note]:
+    low, high = SCALD_WATER_SLOPE_RATIO, THINNEST_RATIO
+    ratios = dict.fromkeys(spot.liquid_ratio for spot in (before, after) if spot.share_percent > 0)
+    return [
+        Note("ratio_outside_range", {"ratio": ratio, "low": low, "high": high})
+        for ratio in ratios
+        if ratio is not None and not low - ROUNDING <= ratio <= high + ROUNDING
+    ]
 
 
 def _shift_by_slopes(before: Spot, slope: Estimate, after: Spot, next_slope: Estimate) -> Shift:
@@ -150,39 +226,76 @@ def _shift_by_slopes(before: Spot, slope: Estimate, after: Spot, next_slope: Est
     return Shift(points, slope.best, next_slope.best)
 
 
+def _within_limit(spot: Spot) -> bool:
+    return spot.share_percent <= share_limit_at(spot.kept_ratio) + ROUNDING
+
+
 def _extrapolation(after: Spot) -> list[Note]:
     """A note on a share beyond what a slope is meant for."""
-    share, ratio = after.share_percent, after.liquid_ratio
-    if share <= 0 or ratio is None or share <= share_limit_at(ratio) + ROUNDING:
+    if after.share_percent <= 0 or after.liquid_ratio is None or _within_limit(after):
         return []
-    return [Note("share_extrapolated", {"limit": share_limit_at(ratio), "ratio": ratio})]
+    return [
+        Note("share_extrapolated", {"limit": share_limit_at(after.kept_ratio), "ratio": after.liquid_ratio})
+    ]
 
 
 # ---- The baker's own ---------------------------------------------------------------------------------
 
 
 class OwnSlope(NamedTuple):
-    """Water in proportion to the share, at a slope from own trials, points per point of share."""
+    """Water in proportion to the share, at a slope from own trials, points per point of share.
+
+    liquid_ratio: of the scalds that it was learnt from. trials: all that they have taught.
+    """
 
     slope: Estimate
+    liquid_ratio: float = SCALD_WATER_SLOPE_RATIO
+    trials: Calibration | None = None
 
     @classmethod
     def of(cls, calibration: Calibration) -> "OwnSlope":
         """The slope of a calibration, with its 90 % interval."""
         half = NORMAL_90 * sqrt(calibration.covariance[SLOPE][SLOPE])
         slope = calibration.water_slope
-        return cls(Estimate(slope - half, slope, slope + half, SCALD_WATER_SLOPE.evidence))
+        estimate = Estimate(slope - half, slope, slope + half, SCALD_WATER_SLOPE.evidence)
+        return cls(estimate, calibration.water_slope_ratio, calibration)
 
     def outside(self, before: Spot, after: Spot) -> None:
         """None: every share is known, beyond its limit with a note."""
 
+    def right_water(self, spot: Spot) -> tuple[str, Estimate] | None:
+        """The hydration that suits a spot by the trials; None where they say nothing of it."""
+        if self.trials is None:
+            return None
+        right = right_hydration(self.trials, spot.share_percent, self.factor_at(spot))
+        return None if right is None else (BY_TRIALS, right)
+
+    def factor_at(self, spot: Spot) -> float:
+        """The prior's slope at a spot over that at the ratio of the trials; 1 where they know no slope."""
+        learnt = water_slope_at(self.liquid_ratio).best
+        if spot.share_percent <= 0 or learnt <= 0:
+            return 1.0
+        return water_slope_at(spot.kept_ratio).best / learnt
+
+    def slope_at(self, spot: Spot) -> Estimate:
+        """The own slope at a spot: at another ratio it grows as the prior's does."""
+        factor = self.factor_at(spot)
+        return self.slope.map(lambda slope: factor * slope)
+
     def shift(self, before: Spot, after: Spot) -> Shift:
         """The slope times the share at each end; the band takes the same end of the slope on both sides."""
-        return _shift_by_slopes(before, self.slope, after, self.slope)
+        return _shift_by_slopes(before, self.slope_at(before), after, self.slope_at(after))
+
+    def covers(self, spot: Spot) -> bool:
+        """Whether the share is within the limit of the slope."""
+        return _within_limit(spot)
 
     def notes(self, before: Spot, after: Spot) -> list[Note]:
-        """That the slope is the trials', and a share beyond its limit."""
-        return [Note("own_water_slope"), *_extrapolation(after)]
+        """That the slope is the trials', where it was carried to another ratio, and a share too large."""
+        notes = [Note("own_water_slope")]
+        if any(abs(self.factor_at(spot) - 1) > ROUNDING for spot in (before, after)):
+            notes.append(Note("own_slope_other_ratio", {"ratio": self.liquid_ratio}))
+        return [*notes, *_extrapolation(after)]
 
 
 class OwnTable(NamedTuple):
@@ -234,6 +347,17 @@ class OwnTable(NamedTuple):
         points = now - was
         band = WATER_TABLE_POINTS if after.share_percent != before.share_percent else 0.0
         return Shift(Estimate(points - band, points, points + band, "assumption"), was, now)
+
+    def covers(self, spot: Spot) -> bool:
+        """Whether the share is inside the table."""
+        return self._covers(spot.share_percent)
+
+    def right_water(self, spot: Spot) -> tuple[str, Estimate] | None:
+        """The hydration that the table itself has at a share; None outside it."""
+        if not self.covers(spot):
+            return None
+        best, band = self._read(spot.share_percent), WATER_TABLE_POINTS
+        return BY_TABLE, Estimate(best - band, best, best + band, "assumption")
 
     def _covers(self, share_percent: float) -> bool:
         """Whether a share is inside the table, with slack for rounding."""

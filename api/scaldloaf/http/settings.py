@@ -110,10 +110,12 @@ def _refuse(name: str, text: str, should_be: str) -> NoReturn:
     raise BadSetting(f"{PREFIX}{name} is {text!r}; it should be {should_be}")
 
 
-def _whole(environment: Mapping[str, str], name: str, default: int, low: int, high: int) -> int:
+def _whole(environment: Mapping[str, str], name: str, low: int, high: int, default: int | None = None) -> int:
+    """A number from ``low`` to ``high``; unset, ``default`` or else what ``Settings`` says."""
     text = environment.get(PREFIX + name)
     if text is None:
-        return default
+        usual: int = getattr(Settings(), name.lower())
+        return usual if default is None else default
     if not text.isascii() or not text.isdigit() or len(text) > 14 or not low <= int(text) <= high:
         _refuse(name, text, f"a whole number from {low} to {high}")
     return int(text)
@@ -174,23 +176,23 @@ def _redis_url(environment: Mapping[str, str], name: str) -> str | None:
 def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
     """The settings from environment variables. Raises BadSetting."""
     _check_names(environment)
-    threads = _whole(environment, "THREADS", 8, 1, MOST_THREADS)
+    threads = _whole(environment, "THREADS", 1, MOST_THREADS)
     settings = Settings(
-        max_body_bytes=_whole(environment, "MAX_BODY_BYTES", 64 * 1024, 1024, 16 * 1024 * 1024),
-        max_bulk_bytes=_whole(environment, "MAX_BULK_BYTES", 256 * 1024 * 1024, 1024 * 1024, 1024**4),
-        max_bulk_lines=_whole(environment, "MAX_BULK_LINES", 1_000_000, 1, MOST_LINES),
-        max_bulk_seconds=_whole(environment, "MAX_BULK_SECONDS", 600, 1, 10**6),
+        max_body_bytes=_whole(environment, "MAX_BODY_BYTES", 1024, 16 * 1024 * 1024),
+        max_bulk_bytes=_whole(environment, "MAX_BULK_BYTES", 1024 * 1024, 1024**4),
+        max_bulk_lines=_whole(environment, "MAX_BULK_LINES", 1, MOST_LINES),
+        max_bulk_seconds=_whole(environment, "MAX_BULK_SECONDS", 1, 10**6),
         # With several threads, one stays free for other calls and probes.
-        bulks=_whole(environment, "BULKS", max(1, threads // 2), 1, max(1, threads - 1)),
+        bulks=_whole(environment, "BULKS", 1, max(1, threads - 1), max(1, threads // 2)),
         rate=_rate(environment, "RATE"),
         bulk_rate=_rate(environment, "BULK_RATE"),
         redis_url=_redis_url(environment, "REDIS_URL"),
-        proxies=_whole(environment, "PROXIES", 0, 0, 10),
+        proxies=_whole(environment, "PROXIES", 0, 10),
         metrics=_choice(environment, "METRICS", "off", "on"),
         metrics_bind=_own_address(environment, "METRICS_BIND"),
         log=_choice(environment, "LOG", "off", "json"),
         log_addresses=_choice(environment, "LOG_ADDRESSES", "off", "on"),
-        workers=_whole(environment, "WORKERS", 2, 1, MOST_WORKERS),
+        workers=_whole(environment, "WORKERS", 1, MOST_WORKERS),
         threads=threads,
     )
     if settings.redis_url and not (settings.rate or settings.bulk_rate):

@@ -207,7 +207,7 @@ def _after_colon(items: list[Item]) -> list[Item]:
 
 
 def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
-    """Without another ingredient that would do, with its own amount: ``7 g dry yeast or 15 g fresh``."""
+    """Without another ingredient that would do, with its own amount: ``7 g dry or 15 g fresh``."""
     measured = False
     kept: list[Item] = []
     for at, item in enumerate(items):
@@ -224,7 +224,7 @@ def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
 
 
 def _would_do(words: tuple[str, ...], before: Sequence[Item], reader: Reader) -> bool:
-    """Whether words behind “or” name another ingredient, or another kind of the yeast before: ``7 g dried``."""
+    """Whether words behind “or” name another ingredient, or another kind of the yeast: ``7 g dried``."""
     if reader.names.named_as_spelt(words).ingredient:
         return True
     first = reader.names.named_as_spelt(tuple(str(item) for item in before if type(item) is str)).ingredient

@@ -6,15 +6,16 @@ from typing import NamedTuple
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import gluten_water_percent
 from scaldloaf.dough.formula import Breakdown, Formula, break_down
+from scaldloaf.dough.water_judged import spot_of
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import TIN_LOAF
-from scaldloaf.operations.notes import Note
+from scaldloaf.operations.notes import AnyNote, Note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.breakdown import BreakdownRequest
 from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.formulas import in_percent, read_formula, write_allergens, write_formula
-from scaldloaf.operations.working.formula import formula_notes
+from scaldloaf.operations.working.formula import formula_notes, unusual_notes
 
 PERCENTAGES = (
     "scalded_share_percent",
@@ -95,8 +96,9 @@ def write(found: Found, context: Context) -> Wire:
     )
 
 
-def _notes(found: Found) -> Iterator[Note]:
+def _notes(found: Found) -> Iterator[AnyNote]:
     yield from formula_notes(found.asked.by_percent, found.breakdown, found.asked.formula)
+    yield from unusual_notes(found.breakdown, spot_of(found.asked.formula, found.breakdown))
     if found.gluten_percent:
         water = found.gluten_water_percent
         values = {"gluten": found.gluten_percent, "water": water.best, "low": water.low, "high": water.high}

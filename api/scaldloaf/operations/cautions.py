@@ -24,6 +24,9 @@ CAUTION_ORDER = (
     "no_nutrition_claim",
     "no_shelf_life_claim",
     "honey_infants",
+    "tasting_allergens",
+    "tasting_consent",
+    "tasting_cooked_bread",
 )
 OF_MIXING = ("raw_flour",)
 OF_SCALD = ("hot_scald", "scald_cooling")
@@ -32,6 +35,7 @@ OF_BAKING = ("core_temperature", "acrylamide", "rope_spoilage")
 OF_KEEPING = ("no_shelf_life_claim", "refrigerator_stales", "rope_spoilage")
 OF_BAKED_PIECES = ("net_weight",)
 OF_FIGURES = ("no_nutrition_claim",)
+OF_TASTING = ("tasting_allergens", "tasting_consent", "tasting_cooked_bread")
 
 MOST_LOAF_MOISTURE_PERCENT = 100 - coefficient("bread_solids_least_percent").value
 PERISHABLE = {"milk", "egg"}

@@ -5,11 +5,12 @@ from dataclasses import replace
 from functools import partial
 from typing import NamedTuple
 
-from scaldloaf.dough import heat_balance
+from scaldloaf.dough import heat_balance, heat_of_formula
 from scaldloaf.dough import temperature as dough
 from scaldloaf.dough.estimate import Estimate, exactly
 from scaldloaf.dough.formula import Formula
-from scaldloaf.dough.heat_balance import HeatBalance, Matter, Part, Temperatures
+from scaldloaf.dough.heat_balance import HeatBalance, Matter, Part
+from scaldloaf.dough.heat_of_formula import Temperatures
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations.located import located
 from scaldloaf.reference import INGREDIENTS
@@ -130,10 +131,10 @@ def find(rule: Rule, ice_c: float) -> FoundByRule:
         case Balance():
             with located("rule"):
                 at = rule.at
-                balance = heat_balance.water_for_formula(
+                balance = heat_of_formula.water_for_formula(
                     rule.formula, at.target_c, at.rise_c, at.temperatures, at.adjust_with, ice_c
                 )
-            return _balanced(balance, at.adjust_with == heat_balance.WATER_ONLY)
+            return _balanced(balance, at.adjust_with == heat_of_formula.WATER_ONLY)
         case BalanceOfParts():
             water = Matter({"water": rule.water_g})
             parts = [part.part() for part in rule.parts]

@@ -6,7 +6,8 @@ from typing import NamedTuple, cast
 
 from scaldloaf.dough import heat_balance
 from scaldloaf.dough import temperature as dough
-from scaldloaf.dough.heat_balance import HeatBalance, Temperatures
+from scaldloaf.dough.heat_balance import HeatBalance
+from scaldloaf.dough.heat_of_formula import Temperatures
 from scaldloaf.dough.notes import Amount
 from scaldloaf.dough.refusal import Kept, Refusal
 from scaldloaf.operations import cautions

@@ -138,7 +138,7 @@ def _listed(value: object) -> object:
 def _pans() -> Wire:
     return {
         "pans": [
-            {"name": row.name, "label": row.label, "pan": dict(row.pan), "note": row.note}
+            {"name": row.name, "label": row.label, "pan": dict(row.pan), "note": row.note, "lid": row.lid}
             for row in PANS.values()
         ]
     }

@@ -1,10 +1,8 @@
 """A pan filled: what pan-fill and the next bake of trial-fit have in common."""
 
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 from scaldloaf.dough.bread import (
-    Bread,
-    Wanted,
     bread_from_calibration,
     bread_from_pan_ratio,
     bread_from_prior,
@@ -12,17 +10,48 @@ from scaldloaf.dough.bread import (
     bread_from_specific_volume,
 )
 from scaldloaf.dough.calibration import Calibration
-from scaldloaf.dough.limits import FULL_PERCENT
-from scaldloaf.dough.pan import Pan, PanVolume
+from scaldloaf.dough.limits import require_fill
+from scaldloaf.dough.pan import Pan, PanVolume, pan_volume
 from scaldloaf.dough.pan_fill import PanFill
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.target_bread import Bread, Wanted
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.located import located
-from scaldloaf.operations.wire.bread import KnownBread, OwnPanRatio, OwnSpecificVolume, ReferenceLoaf
+from scaldloaf.operations.wire.bread import KnownBread, OwnPanRatio, OwnSpecificVolume, Prior, ReferenceLoaf
+
+
+class ReferencePan(NamedTuple):
+    """The pan of a known loaf, how far the loaf filled it, and the loaf's volume by that."""
+
+    pan: Pan
+    volume: PanVolume
+    fill_percent: float
+
+    @property
+    def loaf_volume_cm3(self) -> float:
+        """Volume of the loaf, cm³."""
+        return self.volume.volume_cm3 * self.fill_percent / 100
+
+
+def reference_pan(known: KnownBread, pan: Pan) -> ReferencePan | None:
+    """The pan of a known loaf that was measured by how far it filled it; None for any other.
+
+    pan: the one to fill. Raises Refusal, at ``bread.pan``, for a pan that is none.
+    """
+    if not isinstance(known, ReferenceLoaf) or known.fill_percent is None:
+        return None
+    own = pan if known.pan is None else known.pan
+    with located("bread.pan"):
+        volume = pan_volume(own)
+    require_fill(known.fill_percent, "bread.fill_percent")
+    return ReferencePan(own, volume, known.fill_percent)
 
 
 class FilledPan(NamedTuple):
-    """A pan, the bread wanted in it and what is known of that, and the dough that fills it."""
+    """A pan, the bread wanted in it and what is known of that, and the dough that fills it.
+
+    reference: the pan of the known loaf, where that was measured by how far it filled it.
+    """
 
     pan: Pan
     volume: PanVolume
@@ -31,28 +60,14 @@ class FilledPan(NamedTuple):
     wanted: Wanted
     bread: Bread
     filled: PanFill
+    reference: ReferencePan | None = None
 
 
-def wanted_bread(
-    fill_percent: float,
-    share_percent: float | None,
-    off_optimum_points: float = 0.0,
-    bake_loss_percent: float | None = None,
-    cooling_loss_percent: float | None = None,
-) -> Wanted:
-    """The bread wanted in a pan that it fills so far; above the rim the pan is open."""
-    return Wanted(
-        share_percent,
-        off_optimum_points,
-        bake_loss_percent,
-        fill_percent > FULL_PERCENT,
-        cooling_loss_percent,
-    )
-
-
-def bread_of(known: KnownBread, wanted: Wanted, fill_percent: float) -> Bread:
+def bread_of(
+    known: KnownBread, wanted: Wanted, fill_percent: float, reference: ReferencePan | None = None
+) -> Bread:
     """The bread wanted, from what is known of it. Raises Refusal at ``bread`` or ``wanted``."""
-    if (known is None or isinstance(known, Calibration)) and wanted.share_percent is None:
+    if isinstance(known, Prior | Calibration) and wanted.share_percent is None:
         raise Refusal(
             "wanted.share_percent",
             "missing",
@@ -65,13 +80,15 @@ def bread_of(known: KnownBread, wanted: Wanted, fill_percent: float) -> Bread:
             case OwnSpecificVolume(value, at):
                 return bread_from_specific_volume(value, wanted, at)
             case ReferenceLoaf(dough, loaf, at, loss):
-                return bread_from_reference_loaf(dough, loaf, wanted, at, loss)
+                by_height = reference is not None
+                volume = reference.loaf_volume_cm3 if reference is not None else cast("float", loaf)
+                return bread_from_reference_loaf(dough, volume, wanted, at, loss, by_height)
             case OwnPanRatio(ratio, at, fill):
                 return bread_from_pan_ratio(ratio, wanted, at, fill_percent if fill is None else fill)
             case Calibration():
                 return bread_from_calibration(known, wanted)
-            case _:
-                return bread_from_prior(wanted)
+            case Prior(crumb):
+                return bread_from_prior(wanted, crumb)
 
 
 def write_fill(pan: FilledPan, context: Context) -> Wire:

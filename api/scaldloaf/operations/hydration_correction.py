@@ -4,16 +4,17 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from scaldloaf.dough.calibration import Calibration
-from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT, FlourChange
+from scaldloaf.dough.crumb_moisture import CRUMB_MOISTURE_PER_HYDRATION_POINT
+from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT, GLUTEN_WATER_RATIO, FlourChange
 from scaldloaf.dough.formula import Formula
-from scaldloaf.dough.hydration import CRUMB_MOISTURE_PER_HYDRATION_POINT, Correction, correct_hydration
+from scaldloaf.dough.hydration import Correction, correct_hydration
 from scaldloaf.dough.per_flour import Change
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.water_judged import BY_NOTHING
 from scaldloaf.dough.water_rule import (
     PRIOR_SLOPE,
-    ROUX_WATER_SLOPE,
+    SCALD_WATER_CAPACITY,
     SCALD_WATER_SLOPE,
-    SCALD_WATER_SLOPE_RATIO,
     OwnSlope,
     OwnTable,
     WaterRule,
@@ -37,7 +38,12 @@ from scaldloaf.operations.wire.formulas import (
 )
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.hydration_correction import show_balance, show_optimum, show_outcome
+from scaldloaf.operations.working.hydration_correction import (
+    show_balance,
+    show_gluten,
+    show_outcome,
+)
+from scaldloaf.operations.working.water_optimum import show_optimum
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
 PLACES: Mapping[str, str] = {
@@ -113,6 +119,7 @@ def read(request: Wire, context: Context) -> Asked:
         request.get("hydration_percent"),
         filled["hold"],
         None if liquids is None else tuple(liquids),
+        request.get("gluten_percent"),
     )
     return Asked(
         formula=formula,
@@ -184,6 +191,7 @@ def ask(asked: Asked, context: Context) -> Wire:
             water_curve=asked.table and _ask_table(asked.table),
             calibration=calibration and write_calibration(calibration),
             flour=asked.flour and _ask_flour(asked.flour),
+            gluten_percent=change.gluten_percent,
         )
         | ({} if asked.bake_loss_percent is None else {"bake_loss_percent": asked.bake_loss_percent})
     )
@@ -229,7 +237,8 @@ def write(found: Found, context: Context) -> Wire:
             "after": percentages_of(correction.after),
             "hydration_percent": correction.hydration_percent,
             "optimum_hydration_percent": context.estimate(correction.optimum),
-            "assessment": correction.assessment,
+            **write_assessment(correction, context),
+            "gluten_to_make_up": _write_gluten(correction, context),
             "crumb_moisture_change_points": context.estimate(correction.crumb_moisture_change_points),
         },
         lambda show: _show(show, found),
@@ -237,6 +246,26 @@ def write(found: Found, context: Context) -> Wire:
         cautions=[*cautions.of_formula(correction.formula), *cautions.of_loaf(moisture)],
         notes=_notes(found),
     )
+
+
+def write_assessment(correction: Correction, context: Context) -> Wire:
+    """How the water is judged, on the wire."""
+    judged = correction.judged
+    return {
+        "assessment": correction.assessment,
+        "uncertain": correction.uncertain,
+        "judged_by": BY_NOTHING if judged is None else judged.by,
+        "judged_against": None if judged is None else context.estimate(judged.against),
+    }
+
+
+def _write_gluten(correction: Correction, context: Context) -> Wire:
+    mass_g, out = correction.gluten_to_make_up_g, context.units.to_wire
+    return {
+        "mass": out(mass_g, "mass"),
+        "percent": 100 * mass_g / correction.after.flour_g,
+        "water": out(mass_g * GLUTEN_WATER_RATIO.value, "mass"),
+    }
 
 
 def _notes(found: Found) -> Iterator[AnyNote]:
@@ -262,20 +291,18 @@ def _show(show: Working, found: Found) -> None:
         before.hydration_percent,
         unit="% of flour",
     )
-    show_optimum(show, correction, found.water_rule, asked.flour_change)
+    show_optimum(show, correction, found.water_rule, asked.flour_change, asked.formula)
     if asked.change.hydration_percent is not None:
         show.step("Hydration used", "as asked for", correction.hydration_percent, unit="% of flour")
     show_balance(show, correction, asked.formula, asked.change.hold)
-    show_outcome(show, correction, asked.formula, asked.flour_change)
+    show_gluten(show, correction, asked.formula)
+    show_outcome(show, correction, asked.formula, asked.flour_change, found.water_rule)
 
 
 def _basis(correction: Correction, rule: WaterRule, flour: FlourChange | None) -> list[str]:
     basis = ["mass_balance"]
     if rule is PRIOR_SLOPE:
-        basis += SCALD_WATER_SLOPE.sources
-        ratios = correction.move.liquid_ratio, correction.before.scald_liquid_ratio
-        if any(ratio is not None and ratio > SCALD_WATER_SLOPE_RATIO for ratio in ratios):
-            basis += ROUX_WATER_SLOPE.sources
+        basis += (*SCALD_WATER_SLOPE.sources, *SCALD_WATER_CAPACITY.sources)
     if flour is not None:
         basis += coefficient("flour_reference_moisture_percent").sources
     return [*basis, *coefficient("under_watered_points").sources, *CRUMB_MOISTURE_PER_HYDRATION_POINT.sources]
@@ -299,11 +326,11 @@ HYDRATION_CORRECTION = Operation(
         ),
         Example(
             "milk_in_the_scald",
-            "A scald of 1:2, which needs some of the milk as well",
+            "A cooked roux of 1:5, which needs some of the milk as well",
             {
                 "formula": TIN_LOAF,
-                "scalded_share_percent": 35,
-                "scald_liquid_ratio": 2,
+                "scalded_share_percent": 14,
+                "scald_liquid_ratio": 5,
                 "scald_liquids": ["water", "whole_milk"],
             },
         ),

@@ -19,6 +19,20 @@ TIN_LOAF: dict[str, Any] = {
     "scald_evaporation": 0,
 }
 
+# Invented prices of 1 kg; the milk powder has none yet.
+PRICES: list[dict[str, Any]] = [
+    {"ingredient": name, "price": price, "per": 1000}
+    for name, price in {
+        "bread_flour": 0.95,
+        "water": 0,
+        "whole_milk": 1.1,
+        "sucrose": 1.05,
+        "butter": 8.4,
+        "salt": 0.4,
+        "instant_yeast": 7.9,
+    }.items()
+]
+
 LIDDED_TIN: dict[str, Any] = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 OPEN_TIN: dict[str, Any] = {
     "kind": "tapered",

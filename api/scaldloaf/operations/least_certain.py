@@ -7,12 +7,14 @@ from scaldloaf.dough import plan as dough
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.heat_balance import BEST_HEATS, HeatBalance, specific_heat
-from scaldloaf.dough.hydration import Correction, assess
+from scaldloaf.dough.hydration import Correction
 from scaldloaf.dough.plan import Doubt
 from scaldloaf.dough.preparation import GELATINISED, Heated
 from scaldloaf.dough.sugar import SugarBudget
+from scaldloaf.dough.water_judged import assess
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.filled_pan import FilledPan
+from scaldloaf.operations.wire.bread import Prior
 
 LEAST_SAID_PERCENT = 0.05  # an end nearer to the plan than this is not worth a word
 
@@ -69,7 +71,7 @@ def _band(doubt: Doubt, less: str = "less", more: str = "more") -> str:
 def of_dough(pan: FilledPan) -> Uncertain:
     """The dough for a pan."""
     doubt = dough.doubt_of_dough(pan.filled.dough_mass_g)
-    kind = "prior" if pan.known is None else "calibration" if isinstance(pan.known, Calibration) else "known"
+    kind = {Prior: "prior", Calibration: "calibration"}.get(type(pan.known), "known")
     return Uncertain(
         "dough_mass",
         "pan_fill",

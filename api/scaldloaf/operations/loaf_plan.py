@@ -9,14 +9,15 @@ from dataclasses import replace
 from functools import partial
 from math import ceil, floor
 
+from scaldloaf.dough.bake_loss import Lidded
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.formula import DOUGH, SCALD, Formula
-from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT
-from scaldloaf.dough.preparation import require_no_live_yeast
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import DOUGH_MASS, Losses, Target, share_left
 from scaldloaf.dough.sugar import sugars_of_bread_percent
 from scaldloaf.dough.sugar_stages import Stage
+from scaldloaf.dough.swelling import require_no_live_yeast
+from scaldloaf.dough.target_bread import Wanted
 from scaldloaf.dough.timetable import Task, Timed
 from scaldloaf.operations import (
     cautions,
@@ -30,21 +31,26 @@ from scaldloaf.operations import (
 )
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.dough_rules import Balance
-from scaldloaf.operations.filled_pan import wanted_bread
 from scaldloaf.operations.lantern_quay import BY_CALIBRATION, FIRST_BAKE, THREE_TINS
 from scaldloaf.operations.located import Place, located
-from scaldloaf.operations.notes import AnyNote, Note
+from scaldloaf.operations.notes import AnyNote
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.planned import Asked, Feeding, Found, Tempering
 from scaldloaf.operations.schemas.loaf_plan import LoafPlanLosses, LoafPlanRequest
 from scaldloaf.operations.steps import Working
-from scaldloaf.operations.wire.bread import KnownBread, read_bread
+from scaldloaf.operations.wire.bread import KnownBread, Prior, read_bread
 from scaldloaf.operations.wire.dough_rules import read_balance
 from scaldloaf.operations.wire.pans import read_pan
 from scaldloaf.operations.wire.scald import Treatment, read_treatment
 from scaldloaf.operations.wire.scaling import read_scale
 from scaldloaf.operations.wire.timetable import AskedTimetable, read_tasks, write_timetable
-from scaldloaf.operations.working.loaf_plan import note, show_dough, show_mixing, show_water
+from scaldloaf.operations.working.loaf_plan import (
+    notes_on_bread,
+    notes_on_left_out,
+    show_dough,
+    show_mixing,
+    show_water,
+)
 from scaldloaf.operations.working.timetable import timetable_notes
 from scaldloaf.reference import CAUTIONS
 
@@ -60,15 +66,17 @@ def read(request: Wire, context: Context) -> Asked:
     bake_percent, cooling_percent = losses.get("bake_percent"), losses.get("cooling_loss_percent")
     cooled_percent = None if bake_percent is None else bake_percent + (cooling_percent or 0.0)
     correction = hydration_correction.read(request, context)._replace(bake_loss_percent=cooled_percent)
-    known: KnownBread = correction.calibration
+    known: KnownBread = Prior() if correction.calibration is None else correction.calibration
     if "bread" in request:
         known = read_bread(request["bread"], context)
     fill_percent = filled["fill_percent"]
     filling = pan_fill.Asked(
         pan=read_pan(request["pan"], context),
         bread=known,
-        wanted=wanted_bread(
-            fill_percent, None, bake_loss_percent=bake_percent, cooling_loss_percent=cooling_percent
+        wanted=Wanted(
+            bake_loss_percent=bake_percent,
+            cooling_loss_percent=cooling_percent,
+            pan=Lidded(filled.get("lid"), fill_percent),
         ),
         fill_percent=fill_percent,
         pans=filled["pans"],
@@ -145,6 +153,7 @@ def _fill(asked: Asked, corrected: hydration_correction.Found) -> pan_fill.Found
     """Dough for the pans, and the corrected formula scaled to it."""
     correction = corrected.correction
     off_optimum = correction.hydration_percent - correction.optimum.best
+    bread = _with_gluten_before(asked.filling.bread, correction.gluten_percent)
     places: dict[str, str | Place] = {
         **pan_fill.PLACES,
         "formula": _FORMULA,
@@ -158,10 +167,19 @@ def _fill(asked: Asked, corrected: hydration_correction.Found) -> pan_fill.Found
     with located(**places):
         return pan_fill.compute(
             asked.filling._replace(
+                bread=bread,
                 wanted=asked.filling.wanted._replace(off_optimum_points=off_optimum),
                 formula=pan_fill.AskedFormula(correction.formula, False, correction.after),
             )
         )
+
+
+def _with_gluten_before(bread: KnownBread, gluten_percent: tuple[float, float]) -> KnownBread:
+    """What is known of the bread, a known loaf with the formula's own gluten where the plan changes that."""
+    before, after = gluten_percent
+    if before == after or isinstance(bread, Prior | Calibration) or bread.known.gluten_percent is not None:
+        return bread
+    return bread._replace(known=bread.known._replace(gluten_percent=before))
 
 
 def _as_hydration(corrected: hydration_correction.Found, refusal: Refusal) -> Refusal:
@@ -302,7 +320,7 @@ def write(found: Found, context: Context) -> Wire:
         "scalded_share_percent": found.share_percent,
         "hydration_percent": corrected["hydration_percent"],
         "optimum_hydration_percent": corrected["optimum_hydration_percent"],
-        "assessment": corrected["assessment"],
+        **{name: corrected[name] for name in ("assessment", "uncertain", "judged_by", "judged_against")},
         "water_temperature": tempered and tempered["water_temperature"],
         "sugar": fed and {name: fed[name] for name in _SUGAR_IN_SHORT},
         "timetable": _write_timetable(found, parts),
@@ -383,53 +401,12 @@ def _basis(parts: dict[str, Wire]) -> list[str]:
 
 def _notes(found: Found, parts: dict[str, Wire]) -> Iterator[AnyNote]:
     """The plan's own notes, then those of its parts."""
-    yield from _notes_on_left_out(found)
-    yield from _notes_on_bread(found)
+    yield from notes_on_left_out(found)
+    yield from notes_on_bread(found)
     if found.prepared is None:
         yield from timetable_notes(found.asked.timetable)
     for part in parts.values():
         yield from part["notes"]
-
-
-def _notes_on_left_out(found: Found) -> Iterator[Note]:
-    asked = found.asked
-    if asked.feeding is None:
-        yield note("no_stages")
-    if asked.tempering is None:
-        yield note("no_temperatures")
-    if asked.timetable is None:
-        yield note("no_timetable")
-    if found.share_percent:
-        if asked.treatment is None:
-            yield note("no_scald_method")
-    elif asked.treatment is not None or (
-        asked.tempering is not None and asked.tempering.at.temperatures.scald_c is not None
-    ):
-        yield note("no_scald")
-
-
-def _notes_on_bread(found: Found) -> Iterator[Note]:
-    asked, correction = found.asked, found.corrected.correction
-    by_trials = asked.correction.calibration is not None
-    if asked.bread_given and isinstance(asked.filling.bread, Calibration):
-        if not by_trials:
-            yield note("calibration_of_bread_only")
-    elif asked.bread_given and by_trials:
-        yield note("bread_beside_calibration")
-    if correction.after.scalded_share_percent > correction.before.scalded_share_percent:
-        yield note("proof_longer")
-    if found.sugars_moved is not None:
-        before, after = found.sugars_moved
-        yield note(
-            "sugars_moved",
-            before=before,
-            after=after,
-            from_share=correction.before.scalded_share_percent,
-            to_share=correction.after.scalded_share_percent,
-        )
-    used, usual = found.filled.pan.bread.bake_loss_percent.best, BAKE_LOSS_LIDDED_PERCENT.value
-    if asked.bake_percent is None and used != usual:
-        yield note("crumb_at_usual_loss", usual=(usual, None), used=(used, None))
 
 
 def _show(show: Working, found: Found) -> None:

@@ -4,10 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from scaldloaf.dough.bread import VOLUME_BY_HEIGHT_RELATIVE_SD, VOLUME_MEASUREMENT_RELATIVE_SD
+from scaldloaf.dough.bread import VOLUME_BY_HEIGHT_RELATIVE_SD
 from scaldloaf.dough.limits import FULL_PERCENT
 from scaldloaf.dough.pan import Pan, PanVolume, pan_volume
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.target_bread import VOLUME_MEASUREMENT_RELATIVE_SD
 from scaldloaf.dough.trials import Trial, crown_volume_cm3
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.located import Place, located
@@ -46,6 +47,7 @@ class AskedBake(NamedTuple):
     hydration_percent: float | None = None
     baked_mass_g: float | None = None
     proof_minutes: float | None = None
+    gluten_percent: float = 0.0
     oven_mass_g: float | None = None
     cooling_loss_percent: float | None = None
 
@@ -82,6 +84,7 @@ def read_bake(wire: Wire, context: Context) -> AskedBake:
         hydration_percent=wire.get("hydration_percent"),
         baked_mass_g=context.from_wire(wire.get("baked_mass"), "mass"),
         proof_minutes=wire.get("proof_minutes"),
+        gluten_percent=wire.get("gluten_percent", 0.0),
         oven_mass_g=context.from_wire(wire.get("oven_mass"), "mass"),
         cooling_loss_percent=wire.get("cooling_loss_percent"),
     )
@@ -141,6 +144,7 @@ def bake_of(asked: AskedBake) -> Bake:
         hydration_percent=asked.hydration_percent,
         baked_mass_g=asked.baked_mass_g,
         proof_minutes=asked.proof_minutes,
+        gluten_percent=asked.gluten_percent,
         oven_mass_g=asked.oven_mass_g,
         cooling_loss_percent=asked.cooling_loss_percent,
     )

@@ -2,9 +2,11 @@
 
 import csv
 import io
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import repeat
 from typing import NamedTuple
 
+from scaldloaf.dough.costs import DayCost, Prices, day_cost
 from scaldloaf.dough.demand import Demand, Order, Production, Recipe, Requirement, produce, requirements
 from scaldloaf.dough.formula import Breakdown, Line, break_down
 from scaldloaf.dough.refusal import Refusal
@@ -12,7 +14,7 @@ from scaldloaf.dough.scaling import BAKED_PIECES, DOUGH_MASS, PIECES, Scale, Siz
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.faults import closest
-from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.lantern_quay import PRICES, TIN_LOAF
 from scaldloaf.operations.located import located
 from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.operation import Example, Operation
@@ -25,6 +27,7 @@ from scaldloaf.operations.wire.formulas import (
     write_allergens,
     write_formula,
 )
+from scaldloaf.operations.wire.prices import read_prices, write_cost_lines
 from scaldloaf.operations.wire.scaling import (
     amount_of,
     read_losses,
@@ -32,6 +35,7 @@ from scaldloaf.operations.wire.scaling import (
     read_target,
     write_weigh_out,
 )
+from scaldloaf.operations.working.costs import cost_notes, show_cost
 from scaldloaf.operations.working.scaling import over_what_is_left, weigh_out_notes
 
 PLACES: Mapping[str, str] = {"recipes": "formulas"}
@@ -63,11 +67,13 @@ class Asked(NamedTuple):
     orders: tuple[AskedOrder, ...]
     scale: Scale | None
     most_mass_g: float
+    prices: Prices | None
 
 
 class Found(NamedTuple):
     asked: Asked
     demand: Demand
+    cost: DayCost | None
 
     def made(self) -> Iterator[tuple[int, str, Recipe, Production | None]]:
         """Each recipe's place, id, itself and its production (None: nothing is ordered of it)."""
@@ -95,7 +101,15 @@ def read(request: Wire, context: Context) -> Asked:
         for index, wire in enumerate(request["orders"])
     )
     scale = read_scale(request["scale"], context).scale if "scale" in request else None
-    return Asked(tuple(places), recipes, orders, scale, context.most_mass_g)
+    prices = read_prices(request, context, _ingredients_of(recipes))
+    return Asked(tuple(places), recipes, orders, scale, context.most_mass_g, prices)
+
+
+def _ingredients_of(recipes: Iterable[Recipe]) -> Iterator[str]:
+    for recipe in recipes:
+        yield from (line.ingredient.name for line in recipe.formula.lines)
+        if recipe.dusting_ingredient is not None:
+            yield recipe.dusting_ingredient.name
 
 
 def _places_by_id(formulas: list[Wire]) -> dict[str, int]:
@@ -156,7 +170,9 @@ def compute(asked: Asked) -> Found:
         largest = max(size.dough_mass_g, heaviest[each.order.recipe] * size.factor)
         with located(f"orders.{index}.target"):
             check_mass(largest, asked.most_mass_g, field, given, quantity)
-    return Found(asked, demand)
+    orders = [each.order for each in asked.orders]
+    cost = day_cost(asked.recipes, orders, demand, asked.prices) if asked.prices else None
+    return Found(asked, demand, cost)
 
 
 def _sizes(recipes: Sequence[Recipe], orders: Sequence[AskedOrder]) -> list[Size]:
@@ -210,12 +226,36 @@ def write(found: Found, context: Context) -> Wire:
             ],
             "dough_mass": out(demand.dough_mass_g, "mass"),
             "allergens": write_allergens(_lines(found)),
+            **({} if found.cost is None else {"cost": _write_cost(found, found.cost, context)}),
         },
         lambda show: _show(show, found),
         basis=("mass_balance",),
         cautions=codes,
         notes=_notes(found),
     )
+
+
+def _write_cost(found: Found, cost: DayCost, context: Context) -> Wire:
+    made = zip(found.made(), cost.recipes, strict=True)
+    return {
+        "total": cost.ingredients.total,
+        "per_piece": None,
+        "batches": [
+            {
+                "id": name,
+                "batches": production.batches if production else 0,
+                "per_batch": each.per_batch,
+                "total": each.total,
+            }
+            for (_, name, _, production), each in made
+        ],
+        "lines": write_cost_lines(cost.ingredients, context),
+        "without_price": list(cost.ingredients.without_price),
+        "orders": [
+            {"id": asked.name, "total": each.total, "per_piece": each.per_piece}
+            for asked, each in zip(found.asked.orders, cost.orders, strict=True)
+        ],
+    }
 
 
 def _orders_of(asked: Asked, recipe: int) -> int:
@@ -284,6 +324,7 @@ def _notes(found: Found) -> Iterator[Note]:
     for index, name, recipe, made in found.made():
         if made is not None and recipe.losses.loaf_percent and index not in baked:
             yield _note("bake_loss_not_used", formula=name)
+    yield from cost_notes(found.cost.ingredients if found.cost else None)
 
 
 def _show(show: Working, found: Found) -> None:
@@ -302,6 +343,8 @@ def _show(show: Working, found: Found) -> None:
         if made is not None:
             _show_production(show, name, recipe.mixer_capacity_g, made)
     show.step("Total dough", "all formulas added", found.demand.dough_mass_g, "mass")
+    if found.cost is not None:
+        show_cost(show, found.cost.ingredients)
 
 
 def _show_production(show: Working, name: str, capacity_g: float | None, made: Production) -> None:
@@ -327,16 +370,19 @@ def _cell(value: object) -> object:
 
 
 def to_csv(reply: Wire) -> bytes:
-    """The consolidated ingredients as CSV (RFC 4180), the unit in the head of each column."""
+    """The consolidated ingredients as CSV (RFC 4180), the unit in the head of each column, costs last."""
     table = io.StringIO(newline="")
     writer = csv.writer(table)
     unit = reply["units"]["mass"]
-    writer.writerow([CSV_COLUMNS[0], *(f"{column} ({unit})" for column in CSV_COLUMNS[1:]), "allergens"])
-    for row in reply["ingredients"]:
+    costs = [[line["cost"]] for line in reply["cost"]["lines"]] if "cost" in reply else None
+    head = [CSV_COLUMNS[0], *(f"{column} ({unit})" for column in CSV_COLUMNS[1:]), "allergens"]
+    writer.writerow([*head, "cost"] if costs else head)
+    for row, cost in zip(reply["ingredients"], costs or repeat([]), strict=False):
         writer.writerow(
             [
                 *(_cell("" if row[column] is None else row[column]) for column in CSV_COLUMNS),
                 _cell(" ".join(row["allergens"])),
+                *("" if each is None else each for each in cost),
             ]
         )
     return table.getvalue().encode("utf-8")
@@ -381,6 +427,7 @@ ORDER_DEMAND = Operation(
                     },
                 ],
                 "scale": {"resolution": 5, "fine_resolution": 0.1},
+                "prices": PRICES,
             },
         ),
     ),

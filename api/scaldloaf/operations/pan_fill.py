@@ -1,16 +1,25 @@
 """pan-fill: from a pan and what the baker knows of the bread, the dough that fills it."""
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
-from scaldloaf.dough.bread import Wanted
+from scaldloaf.dough import notes as craft
+from scaldloaf.dough.bake_loss import Lidded
 from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.flour import (
+    OTHER_FLOUR_NOTE_SHARE,
+    flour_protein_percent,
+    gluten_percent_of,
+    other_flour_share,
+)
 from scaldloaf.dough.formula import Breakdown, Formula, break_down, scaled
 from scaldloaf.dough.pan import Pan, pan_volume
 from scaldloaf.dough.pan_fill import fill_pan
+from scaldloaf.dough.target_bread import Wanted
+from scaldloaf.dough.volume import NO_GLUTEN, Gluten
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.filled_pan import FilledPan, bread_of, wanted_bread, write_fill
+from scaldloaf.operations.filled_pan import FilledPan, bread_of, reference_pan, write_fill
 from scaldloaf.operations.lantern_quay import FOUR_TRIALS, LIDDED_TIN, OPEN_TIN, TIN_LOAF
 from scaldloaf.operations.located import located
 from scaldloaf.operations.notes import AnyNote, NotesOf
@@ -28,7 +37,7 @@ from scaldloaf.operations.wire.formulas import (
 from scaldloaf.operations.wire.pans import ask_pan, pan_basis, read_pan
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.working.formula import formula_notes
-from scaldloaf.operations.working.pan_fill import show_fill
+from scaldloaf.operations.working.pan_fill import fill_notes, show_fill
 
 SAME_SHARE_POINTS = 0.05  # a formula's share may differ by rounding from the one wanted
 SAME_SIZE = 0.01  # so may a loaf's volume from the reference loaf's
@@ -68,8 +77,8 @@ class AskedFormula(NamedTuple):
 class Asked(NamedTuple):
     """Pans to fill, what is known of the bread, and the bread wanted.
 
-    wanted.share_percent None: the formula's share, or that of the known loaf. most_mass_g: the largest mass
-    that a request could bring back.
+    wanted.share_percent None: the formula's share, or that of the known loaf. gluten_percent None: the
+    formula's. most_mass_g: the largest mass that a request could bring back.
     """
 
     pan: Pan
@@ -79,6 +88,7 @@ class Asked(NamedTuple):
     pans: int
     formula: AskedFormula | None
     most_mass_g: float
+    gluten_percent: float | None = None
 
 
 class Filling(NamedTuple):
@@ -105,12 +115,12 @@ def read(request: Wire, context: Context) -> Asked:
     if "formula" in request:
         wire = request["formula"]
         formula = AskedFormula(read_formula(wire, context), in_percent(wire))
-    wanted = wanted_bread(
-        request["fill_percent"],
+    wanted = Wanted(
         request.get("scalded_share_percent"),
         request["hydration_off_optimum_points"],
         request.get("bake_loss_percent"),
         request.get("cooling_loss_percent"),
+        Lidded(request.get("lid"), request["fill_percent"]),
     )
     return Asked(
         pan=read_pan(request["pan"], context),
@@ -120,6 +130,7 @@ def read(request: Wire, context: Context) -> Asked:
         pans=request["pans"],
         formula=formula,
         most_mass_g=context.most_mass_g,
+        gluten_percent=request.get("gluten_percent"),
     )
 
 
@@ -136,6 +147,8 @@ def ask(asked: Asked, context: Context) -> Wire:
         scalded_share_percent=wanted.share_percent,
         hydration_off_optimum_points=wanted.off_optimum_points,
         bake_loss_percent=wanted.bake_loss_percent,
+        lid=wanted.pan.lid,
+        gluten_percent=asked.gluten_percent,
         cooling_loss_percent=wanted.cooling_loss_percent,
     )
 
@@ -147,17 +160,26 @@ def compute(asked: Asked) -> Found:
     with located("pan"):
         volume = pan_volume(asked.pan)
     wanted, before = asked.wanted, None
+    if asked.gluten_percent is not None:
+        wanted = wanted._replace(gluten=Gluten(asked.gluten_percent))
     if asked.formula is not None:
-        before = asked.formula.breakdown or break_down(asked.formula.formula)
+        formula = asked.formula.formula
+        before = asked.formula.breakdown or break_down(formula)
         if wanted.share_percent is None:
             wanted = wanted._replace(share_percent=before.scalded_share_percent)
-    bread = bread_of(asked.bread, wanted, asked.fill_percent)
+        percent = asked.gluten_percent
+        if percent is None:
+            percent = gluten_percent_of(formula, before.flour_g)
+        gluten = Gluten(percent, flour_protein_percent(formula)) if percent else NO_GLUTEN
+        wanted = wanted._replace(gluten=gluten, other_flour_share=other_flour_share(formula))
+    reference = reference_pan(asked.bread, asked.pan)
+    bread = bread_of(asked.bread, wanted, asked.fill_percent, reference)
     filled = fill_pan(volume.volume_cm3, asked.fill_percent, bread)
     total = filled.dough_mass_g.map(lambda mass: mass * asked.pans)
     filling = None
     if asked.formula is not None and before is not None:
         filling = _fill(asked.formula.formula, before, total.best, asked)
-    pan = FilledPan(asked.pan, volume, asked.fill_percent, asked.bread, wanted, bread, filled)
+    pan = FilledPan(asked.pan, volume, asked.fill_percent, asked.bread, wanted, bread, filled, reference)
     return Found(asked, pan, total, filling)
 
 
@@ -204,9 +226,16 @@ def write(found: Found, context: Context) -> Wire:
 
 def _notes(found: Found) -> list[AnyNote]:
     asked, wanted, filling = found.asked, found.pan.wanted.share_percent, found.filling
-    notes: list[AnyNote] = [*found.pan.volume.notes, *found.pan.bread.notes]
+    pan = found.pan
+    notes: list[AnyNote] = [*pan.volume.notes, *pan.bread.notes, *fill_notes(pan)]
+    if pan.wanted.other_flour_share > OTHER_FLOUR_NOTE_SHARE:
+        notes.append(craft.Note("other_flour", {"share": 100 * pan.wanted.other_flour_share}))
+    if pan.bread.lost.percent > pan.bread.start_lost.percent:
+        notes.append(craft.Note("volume_falls_with_share"))
     if isinstance(asked.bread, ReferenceLoaf):
-        size = found.pan.filled.loaf_volume_cm3 / asked.bread.loaf_volume_cm3
+        reference = found.pan.reference
+        known_cm3 = asked.bread.loaf_volume_cm3 if reference is None else reference.loaf_volume_cm3
+        size = found.pan.filled.loaf_volume_cm3 / cast("float", known_cm3)
         if abs(size - 1) > SAME_SIZE:
             notes.append(_note("another_loaf_size"))
     if asked.formula is not None and filling is not None and wanted is not None:

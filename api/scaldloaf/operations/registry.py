@@ -12,6 +12,8 @@ from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 from scaldloaf.operations.scald_preparation import SCALD_PREPARATION
 from scaldloaf.operations.scaling import SCALING
 from scaldloaf.operations.sugar_budget import SUGAR_BUDGET
+from scaldloaf.operations.tasting_plan import TASTING_PLAN
+from scaldloaf.operations.tasting_result import TASTING_RESULT
 from scaldloaf.operations.trial_fit import TRIAL_FIT
 
 OPERATIONS: tuple[Operation, ...] = (
@@ -27,5 +29,7 @@ OPERATIONS: tuple[Operation, ...] = (
     LOAF_PLAN,
     KEEPING,
     RECIPE_IMPORT,
+    TASTING_PLAN,
+    TASTING_RESULT,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}

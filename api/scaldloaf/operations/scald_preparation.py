@@ -6,6 +6,7 @@ from typing import NamedTuple, cast
 from scaldloaf.dough import preparation as dough
 from scaldloaf.dough.formula import SCALD, Formula, Line
 from scaldloaf.dough.refusal import Refusal
+from scaldloaf.dough.swelling import require_no_live_yeast
 from scaldloaf.dough.timetable import Timed, timetable
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
@@ -136,7 +137,7 @@ def ask(asked: Asked, context: Context) -> Wire:
 def compute(asked: Asked) -> Found:
     treatment, topped = asked.treatment, None
     scald, heated = _heat(asked.formula, treatment)
-    dough.require_no_live_yeast(asked.formula, treatment.hottest_c)
+    require_no_live_yeast(asked.formula, treatment.hottest_c)
     if (weighed := treatment.weighed) is not None:
         with located(gross="weighed.mass"):
             topped = dough.top_up(scald, weighed.gross_g, weighed.container_g)

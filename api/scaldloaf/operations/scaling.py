@@ -1,8 +1,10 @@
 """scaling: a formula to a target, with losses on the way and rounded for the scale."""
 
 from collections.abc import Iterator
+from fractions import Fraction
 from typing import NamedTuple, cast
 
+from scaldloaf.dough.costs import Cost, Prices, cost_of, rounded
 from scaldloaf.dough.formula import Breakdown, Formula, Masses, break_down, masses_of, scaled
 from scaldloaf.dough.scaling import (
     BAKED_PIECES,
@@ -19,7 +21,7 @@ from scaldloaf.dough.scaling import (
 )
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.lantern_quay import PRICES, TIN_LOAF
 from scaldloaf.operations.notes import AnyNote
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas.scaling import ScalingRequest
@@ -31,6 +33,7 @@ from scaldloaf.operations.wire.formulas import (
     read_formula,
     write_formula,
 )
+from scaldloaf.operations.wire.prices import ask_prices, read_prices, write_cost_lines
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.wire.scaling import (
     AskedScale,
@@ -44,6 +47,7 @@ from scaldloaf.operations.wire.scaling import (
     write_total,
     write_weigh_out,
 )
+from scaldloaf.operations.working.costs import cost_notes, show_cost
 from scaldloaf.operations.working.formula import formula_notes
 from scaldloaf.operations.working.scaling import loaf_lost, over_what_is_left, scale_notes, weigh_out_notes
 
@@ -61,6 +65,7 @@ class Asked(NamedTuple):
     scale: AskedScale
     most_mass_g: float
     breakdown: Breakdown | None = None
+    prices: Prices | None = None
 
 
 class Found(NamedTuple):
@@ -70,16 +75,19 @@ class Found(NamedTuple):
     scaling: Scaling
     masses: Masses
     weighed: WeighOut
+    cost: Cost | None
 
 
 def read(request: Wire, context: Context) -> Asked:
+    formula = read_formula(request["formula"], context)
     return Asked(
-        formula=read_formula(request["formula"], context),
+        formula=formula,
         by_percent=in_percent(request["formula"]),
         target=read_target(request["target"], context),
         losses=read_losses(request.get("losses", {})),
         scale=read_scale(request.get("scale"), context),
         most_mass_g=context.most_mass_g,
+        prices=read_prices(request, context, [line.ingredient.name for line in formula.lines]),
     )
 
 
@@ -91,6 +99,7 @@ def ask(asked: Asked, context: Context) -> Wire:
         target=ask_target(asked.target, context),
         losses=ask_losses(asked.losses),
         scale=ask_scale(asked.scale, context),
+        **ask_prices(asked.prices, context),
     )
 
 
@@ -101,7 +110,10 @@ def compute(asked: Asked) -> Found:
     field, given, quantity = amount_of(asked.target)
     check_size(scaling.formula, scaling.dough_mass_g, asked.most_mass_g, f"target.{field}", given, quantity)
     weighed = weigh_out(scaling.formula.lines, asked.scale.scale)
-    return Found(asked, scaling, masses_of(scaling.formula), weighed)
+    cost = None
+    if asked.prices is not None:
+        cost = cost_of(((line.ingredient.name, line.mass_g) for line in scaling.formula.lines), asked.prices)
+    return Found(asked, scaling, masses_of(scaling.formula), weighed, cost)
 
 
 def write(found: Found, context: Context) -> Wire:
@@ -119,6 +131,7 @@ def write(found: Found, context: Context) -> Wire:
             "piece_mass": context.to_wire(scaling.piece_mass_g, "mass"),
             "weigh_out": write_weigh_out(weighed, context),
             "weigh_out_total": write_total(weighed, context),
+            **({} if found.cost is None else {"cost": _write_cost(found, found.cost, context)}),
         },
         lambda show: _show(show, found),
         basis=("mass_balance",),
@@ -127,11 +140,30 @@ def write(found: Found, context: Context) -> Wire:
     )
 
 
+def _per_piece(found: Found, cost: Cost) -> Fraction | None:
+    """What one piece costs, not rounded; None for a target without pieces."""
+    if found.scaling.piece_mass_g is None:
+        return None
+    return cost.exact / int(found.asked.target.count)
+
+
+def _write_cost(found: Found, cost: Cost, context: Context) -> Wire:
+    formula, per_piece = found.scaling.formula, _per_piece(found, cost)
+    return {
+        "total": cost.total,
+        "per_piece": None if per_piece is None else rounded(per_piece, cost.decimals),
+        "batches": [{"id": formula.name, "batches": 1, "per_batch": cost.total, "total": cost.total}],
+        "lines": write_cost_lines(cost, context, (line.part for line in formula.lines)),
+        "without_price": list(cost.without_price),
+    }
+
+
 def _notes(found: Found, context: Context) -> Iterator[AnyNote]:
     yield from formula_notes(found.asked.by_percent, found.scaling.before, found.asked.formula)
     yield from found.scaling.notes
     yield from scale_notes(found.asked.scale, context)
     yield from weigh_out_notes(found.weighed)
+    yield from cost_notes(found.cost)
 
 
 # ---- The working ---------------------------------------------------------------------------------
@@ -166,6 +198,22 @@ def _show(show: Working, found: Found) -> None:
         found.weighed.total_g,
         "mass",
     )
+    if found.cost is not None:
+        _show_cost(show, found, found.cost)
+
+
+def _show_cost(show: Working, found: Found, cost: Cost) -> None:
+    shown, factor = show.format, show.format(found.scaling.factor)
+    lines = found.asked.formula.lines
+    scaled = {place: f"{shown(line.mass_g, 'mass')} × {factor}" for place, line in enumerate(lines)}
+    show_cost(show, cost, scaled)
+    per_piece = _per_piece(found, cost)
+    if per_piece is not None:
+        show.step(
+            "Cost of a piece, not rounded",
+            f"{shown(float(cost.exact))} ÷ {found.asked.target.count}",
+            float(per_piece),
+        )
 
 
 def _show_wanted(show: Working, asked: Asked, scaling: Scaling) -> None:
@@ -254,6 +302,16 @@ SCALING = Operation(
                 "target": {"kind": "baked_pieces", "count": 18, "mass": 1500},
                 "losses": {"handling_percent": 2, "bake_percent": 12.5, "rule": "added"},
                 "scale": {"resolution": 10, "fine_resolution": 1},
+            },
+        ),
+        Example(
+            "prices",
+            "What twelve tin loaves cost at Lantern Quay",
+            {
+                "formula": TIN_LOAF,
+                "target": {"kind": "pieces", "count": 12, "mass": 450},
+                "losses": {"handling_percent": 2},
+                "prices": PRICES,
             },
         ),
         Example(

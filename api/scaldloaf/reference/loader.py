@@ -162,6 +162,6 @@ def cautions_of(
 def pans_of(rows: Rows) -> dict[str, PanShape]:
     """The pans of a table, by name."""
     return {
-        name: PanShape(name, row["label"], MappingProxyType(row["pan"]), row.get("note", ""))
+        name: PanShape(name, row["label"], MappingProxyType(row["pan"]), row.get("note", ""), row["lid"])
         for name, row in rows.items()
     }

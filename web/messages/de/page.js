@@ -99,7 +99,8 @@ export default {
     crumb: "Krumenfeuchte ändert sich um", formulas: "Vorher und nachher",
   },
   assessment: {
-    under_watered: "Zu wenig Wasser: das Brot wird dicht und früh altbacken.",
+    under_watered: "Zu wenig Wasser für diesen Anteil.",
+    not_judged: "Nicht beurteilt: das ist Ihr eigenes Wasser.",
     balanced: "Ausgewogen: das Wasser passt zum Anteil.",
     fed: "Bis zum Ende der Gare versorgt: freier Zucker bleibt übrig.",
     on_maltose: "Der freie Zucker ist vor dem Ende der Gare verbraucht; die Hefe zehrt dann von Maltose.",

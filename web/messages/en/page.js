@@ -74,7 +74,8 @@ export default {
     crumb: "Crumb moisture changes by", formulas: "Before and after",
   },
   assessment: {
-    under_watered: "Under-watered: expect a dense loaf that stales early.",
+    under_watered: "Under-watered for this share.",
+    not_judged: "Not judged: your own water.",
     balanced: "Balanced: the water suits the share.",
     fed: "Fed to the end of proof: free sugar is left over.",
     on_maltose: "Free sugar runs out before the end of proof; the yeast goes on with maltose.",

@@ -21,6 +21,7 @@ from scaldloaf.dough.trials.fit import (
     fit_trials,
 )
 from scaldloaf.dough.trials.model import (
+    LOG_PRIOR_SDS,
     LOG_SPECIFIC_VOLUME_PRIOR_SD,
     SHARE_VOLUME_LOSS_PRIOR_SD,
     TRIAL_WATER_LIMIT_POINTS,
@@ -34,6 +35,7 @@ __all__ = [
     "BAKE_LOSS_PRIOR_SD_POINTS",
     "BAKE_LOSS_TRIAL_SD_POINTS",
     "CROWN_CAP_FRACTION",
+    "LOG_PRIOR_SDS",
     "LOG_SPECIFIC_VOLUME_PRIOR_SD",
     "SHARE_VOLUME_LOSS_PRIOR_SD",
     "TRIAL_WATER_LIMIT_POINTS",

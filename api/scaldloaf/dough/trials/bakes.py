@@ -4,7 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from scaldloaf.dough.bread import VOLUME_MEASUREMENT_RELATIVE_SD
+from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT
+from scaldloaf.dough.target_bread import VOLUME_MEASUREMENT_RELATIVE_SD
+from scaldloaf.dough.volume import Gluten, lost_percent
+from scaldloaf.dough.water_judged import hydration_by_absorption
+from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO, Spot
+from scaldloaf.reference import coefficient
+
+USUAL_ABSORPTION_PERCENT = coefficient("usual_absorption_percent")
+USUAL_ABSORPTION_SD_POINTS = coefficient("usual_absorption_sd_points").value
+KNOWN_ABSORPTION_SD_POINTS = coefficient("known_absorption_sd_points").value
 
 SAME_POINTS = 0.5  # shares or hydrations (points) closer than this count as equal
 
@@ -17,7 +26,7 @@ class Trial:
     baked_mass_g: of the cooled loaf. oven_mass_g: of the loaf at the oven's mouth. cooling_loss_percent: lost
     between the two, points of the dough; None: not given. volume_relative_sd: how well its volume was
     measured, as a fraction. hydration_percent: None: its water counts as right. proof_minutes: of the final
-    proof.
+    proof. gluten_percent: vital gluten, percent of flour.
     """
 
     share_percent: float
@@ -27,6 +36,7 @@ class Trial:
     hydration_percent: float | None = None
     baked_mass_g: float | None = None
     proof_minutes: float | None = None
+    gluten_percent: float = 0.0
     oven_mass_g: float | None = None
     cooling_loss_percent: float | None = None
 
@@ -56,6 +66,11 @@ class Trial:
         return 100 * (1 - self.baked_mass_g / self.dough_mass_g) - (cooling_percent if own is None else own)
 
     @property
+    def lost_percent(self) -> float:
+        """The part of the flour's gluten that is lost: scalded, and not made up by vital gluten."""
+        return lost_percent(self.share_percent, Gluten(self.gluten_percent))
+
+    @property
     def volume_per_dough_cm3_per_g(self) -> float:
         """Volume of the loaf per gram of dough: what a trial really measures."""
         return self.loaf_volume_cm3 / self.dough_mass_g
@@ -63,13 +78,17 @@ class Trial:
 
 @dataclass(frozen=True, slots=True)
 class WaterBase:
-    """A share and the hydration that is right for it, both in percent of total flour."""
+    """A share and the hydration that is right for it, both in percent of total flour.
+
+    sd_points: how well that is known, points; 0: it is right.
+    """
 
     share_percent: float
     hydration_percent: float
+    sd_points: float = 0.0
 
 
-def lowest_base(trials: Sequence[Trial]) -> WaterBase | None:
+def lowest_trial(trials: Sequence[Trial]) -> WaterBase | None:
     """The trial of lowest share that states its hydration, the tallest of several; None: there is none."""
     stated = [
         (trial.share_percent, -trial.volume_per_dough_cm3_per_g, trial.hydration_percent)
@@ -80,6 +99,35 @@ def lowest_base(trials: Sequence[Trial]) -> WaterBase | None:
         return None
     share, _, hydration = min(stated)
     return WaterBase(share, hydration)
+
+
+def usual_base(
+    trials: Sequence[Trial],
+    liquid_ratio: float = SCALD_WATER_SLOPE_RATIO,
+    absorption_percent: float | None = None,
+) -> WaterBase | None:
+    """What water is expected to be right at the lowest share of the trials that state theirs.
+
+    The flour's absorption, or else the usual one, and what the scald binds. None: no trial states its water.
+
+    Parameters
+        trials : Sequence[Trial]
+        liquid_ratio : float  [g of liquid per g of scald flour]
+        absorption_percent : float or None  [% of flour at 14 % moisture]
+    Returns
+        WaterBase or None
+    Source
+        common practice for the slope, assumption for the doubt
+    """
+    stated = [trial.share_percent for trial in trials if trial.hydration_percent is not None]
+    if not stated:
+        return None
+    share = min(stated)
+    sd = USUAL_ABSORPTION_SD_POINTS if absorption_percent is None else KNOWN_ABSORPTION_SD_POINTS
+    absorption = USUAL_ABSORPTION_PERCENT.value if absorption_percent is None else absorption_percent
+    spot = Spot(share, liquid_ratio)
+    suits = hydration_by_absorption(spot, absorption, FLOUR_REFERENCE_MOISTURE_PERCENT)
+    return WaterBase(share, suits.best, sd)
 
 
 def water_varies(trials: Sequence[Trial], base: WaterBase | None) -> bool:

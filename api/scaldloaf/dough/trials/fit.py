@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from math import exp, hypot, sqrt
 from typing import NamedTuple
 
-from scaldloaf.dough.calibration import Calibration
+from scaldloaf.dough.bake_loss import Lidded, usual_bake_loss_percent
+from scaldloaf.dough.bread import LIGHT
+from scaldloaf.dough.calibration import Calibration, right_hydration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
-from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT, COOLING_LOSS_PERCENT
-from scaldloaf.dough.trials.bakes import Trial, WaterBase, lowest_base, water_varies
+from scaldloaf.dough.limits import COOLING_LOSS_PERCENT
+from scaldloaf.dough.trials.bakes import Trial, WaterBase, lowest_trial, usual_base, water_varies
 from scaldloaf.dough.trials.checks import (
     check_contradictions,
     check_level,
@@ -16,9 +18,9 @@ from scaldloaf.dough.trials.checks import (
     check_trial,
     check_water,
 )
-from scaldloaf.dough.trials.model import Model
+from scaldloaf.dough.trials.model import Model, curvature_doubt
 from scaldloaf.dough.trials.posterior import TrialPosterior, posterior_of
-from scaldloaf.dough.vectors import LEVEL, LOSS, SLOPE
+from scaldloaf.dough.vectors import LEVEL, LOSS, WATER, Matrix
 from scaldloaf.dough.volume import baked_mass_g, specific_volume
 from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO, OwnSlope, water_slope_at
 from scaldloaf.reference import coefficient
@@ -26,6 +28,7 @@ from scaldloaf.reference import coefficient
 BAKE_LOSS_PRIOR_SD_POINTS = coefficient("bake_loss_prior_sd_points").value
 BAKE_LOSS_TRIAL_SD_POINTS = coefficient("bake_loss_trial_sd_points").value
 SOUND_BAKE_FLAG = coefficient("sound_bake_flag").value
+LIDDED = Lidded(True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,15 +70,20 @@ class FittedLosses(NamedTuple):
 class TrialFit:
     """What trials teach.
 
-    base: where the water is right (None: no trial states its water). water_varies: two trials differ in
-    water at one share away from the base's. slope_prior: the water slope expected before the fit.
+    base: where the water is right, by the fit (None: no trial states its water). expected_base: what was
+    expected there before it. own: the water that the baker uses at the lowest share that states it (None:
+    the right one was given). water_varies: two trials differ in water at one share away from the base's.
+    slope_prior: the water slope expected before the fit; crumb: whose prior the volume had.
     """
 
     calibration: Calibration
     readings: tuple[FittedTrial, ...]
     base: WaterBase | None
+    expected_base: WaterBase | None
+    own: WaterBase | None
     water_varies: bool
     slope_prior: Estimate
+    crumb: str
     losses: FittedLosses
 
     def _estimate(self, place: int, best: float) -> Estimate:
@@ -85,7 +93,10 @@ class TrialFit:
     @property
     def reference_specific_volume(self) -> Estimate:
         """Without scald, at the optimum water, cm³/g."""
-        return self._estimate(LEVEL, self.calibration.log_specific_volume).map(exp)
+        calibration = self.calibration
+        best, variance = calibration.log_specific_volume, calibration.covariance[LEVEL][LEVEL]
+        half = NORMAL_90 * hypot(sqrt(variance), curvature_doubt(calibration.own_off_points))
+        return Estimate(best - half, best, best + half, "assumption").map(exp)
 
     @property
     def share_volume_loss(self) -> Estimate:
@@ -99,32 +110,40 @@ class TrialFit:
 
     def optimum_hydration(self, share_percent: float) -> Estimate | None:
         """The right hydration at a share, percent of flour: the base's plus the slope times the way to it."""
-        return None if self.base is None else self._optimum(self.base, share_percent)
+        return right_hydration(self.calibration, share_percent, 1.0)
 
-    def _optimum(self, base: WaterBase, share_percent: float) -> Estimate:
-        way = share_percent - base.share_percent
-        return self.water_slope.map(lambda slope: base.hydration_percent + slope * way)
+    def own_water(self, share_percent: float) -> float | None:
+        """The baker's own water moved to a share along the slope, percent of flour."""
+        if self.own is None:
+            return None
+        way = share_percent - self.own.share_percent
+        return self.own.hydration_percent + self.calibration.water_slope * way
 
     def off_optimum_points(self, share_percent: float, hydration_percent: float | None) -> float:
         """A hydration less the optimum at its share; 0 when either is not known."""
-        if hydration_percent is None or self.base is None:
+        optimum = self.optimum_hydration(share_percent)
+        if hydration_percent is None or optimum is None:
             return 0.0
-        return hydration_percent - self._optimum(self.base, share_percent).best
+        return hydration_percent - optimum.best
 
 
 def fit_trials(
     trials: Sequence[Trial],
     base: WaterBase | None = None,
     liquid_ratio: float = SCALD_WATER_SLOPE_RATIO,
-    open_top: bool = False,
+    pan: Lidded = LIDDED,
+    crumb: str = LIGHT,
+    absorption_percent: float | None = None,
 ) -> TrialFit:
-    """The posterior of a baker's reference volume, volume loss with share, water slope and bake loss.
+    """The posterior of a baker's reference volume, volume loss with share, right water and bake loss.
 
     Parameters
         trials : Sequence[Trial]  one or more
-        base : WaterBase or None  where the water is right; None: see ``lowest_base``
+        base : WaterBase or None  where the water is right; None: it is an unknown, see ``usual_base``
         liquid_ratio : float  [g of liquid per g of scald flour] sets the prior of the water slope
-        open_top : bool  sets the prior of the bake loss: an open or a lidded pan
+        pan : Lidded  sets the prior of the bake loss
+        crumb : str  LIGHT or CLOSE, sets the prior of the reference volume
+        absorption_percent : float or None  [% of flour at 14 % moisture] sets the prior of the right water
     Returns
         TrialFit
     Raises
@@ -136,37 +155,53 @@ def fit_trials(
     """
     for index, trial in enumerate(trials):
         check_masses(trial, f"trials.{index}")
-    losses = _fit_losses(trials, open_top)
+    usual = usual_bake_loss_percent(pan)
+    losses = _fit_losses(trials, usual)
     bake_loss, cooling = losses.bake_percent, losses.cooling_percent
     for index, trial in enumerate(trials):
         check_trial(trial, f"trials.{index}", bake_loss, cooling)
-    base = base or lowest_base(trials)
+    expected = base or usual_base(trials, liquid_ratio, absorption_percent)
     slope = water_slope_at(liquid_ratio)
     for index, trial in enumerate(trials):
-        check_water(trial, f"trials.{index}", base, slope.best)
-    model = Model.of(trials, base, slope, bake_loss)
+        check_water(trial, f"trials.{index}", base or lowest_trial(trials), slope.best)
+    model = Model.of(trials, expected, slope, bake_loss, crumb)
     posterior = posterior_of(model)
-    level, loss, water_slope = posterior.mean
+    level, loss, water_slope, water = posterior.mean
     check_level(level)
     calibration = Calibration(
         log_specific_volume=level,
         share_volume_loss=loss,
         water_slope=water_slope,
-        covariance=posterior.covariance,
+        covariance=_without_water(posterior.covariance) if model.water_known else posterior.covariance,
         bake_loss_percent=bake_loss,
         bake_loss_sd_percent=losses.bake_sd_percent,
         spread_percent=100 * posterior.spread,
         trials=len(trials),
-        base_share_percent=base.share_percent if base else 0.0,
+        base_share_percent=expected.share_percent if expected else 0.0,
+        water_slope_ratio=liquid_ratio,
+        base_hydration_percent=water if expected else None,
+        own_off_points=model.own_off_points(posterior.mean),
         cooling_loss_percent=cooling,
     )
     readings = _readings(trials, model, posterior, losses)
     check_contradictions(trials, [reading.flagged for reading in readings])
-    return TrialFit(calibration, readings, base, water_varies(trials, base), slope, losses)
+    found = None
+    if expected is not None:
+        sd = sqrt(max(calibration.covariance[WATER][WATER], 0.0))
+        found = WaterBase(expected.share_percent, water, sd)
+    varies = water_varies(trials, found)
+    own = lowest_trial(trials) if base is None else None
+    return TrialFit(calibration, readings, found, expected, own, varies, slope, crumb, losses)
 
 
-def _fit_losses(trials: Sequence[Trial], open_top: bool) -> FittedLosses:
-    """The bake loss and the cooling loss that the trials teach.
+def _without_water(covariance: Matrix) -> Matrix:
+    """A covariance where the right water of the base is known, and no unknown."""
+    (a, b, c, _), (d, e, f, _), (g, h, i, _), _ = covariance
+    return (a, b, c, 0.0), (d, e, f, 0.0), (g, h, i, 0.0), (0.0, 0.0, 0.0, 0.0)
+
+
+def _fit_losses(trials: Sequence[Trial], usual_percent: float) -> FittedLosses:
+    """The bake loss and the cooling loss that the trials teach; usual_percent: the bake loss first expected.
 
     The bake loss is the mean of the trials that weighed the loaf, shrunk to the usual loss (normal prior and
     scatter). It is that at the oven's mouth as soon as one trial says what its loaf lost after that, or was
@@ -174,7 +209,7 @@ def _fit_losses(trials: Sequence[Trial], open_top: bool) -> FittedLosses:
     was only weighed cooled, nothing shows the two losses apart: the bake loss includes the cooling, and so
     does the usual one that it is shrunk to.
     """
-    usual = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
+    usual = usual_percent
     measured = [each for trial in trials if (each := trial.own_cooling_percent) is not None]
     cooling = sum(measured) / len(measured) if measured else COOLING_LOSS_PERCENT.value
     if (
@@ -206,7 +241,7 @@ def _readings(
     readings = []
     for trial, off, mean, soundness in zip(
         trials,
-        model.off_optimum_points(posterior.mean[SLOPE]),
+        model.off_optimum_points(posterior.mean),
         model.means(posterior.mean),
         posterior.soundness,
         strict=True,

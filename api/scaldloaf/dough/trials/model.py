@@ -1,36 +1,37 @@
-"""The model of a baker's trials: data, priors, and its tangent at a guess of the three unknowns.
+"""The model of a baker's trials: data, priors, and its tangent at a guess of the four unknowns.
 
 ln(specific volume) = level + ln g(share; loss) + ln s(distance from the optimum water; slope), the factors of
-``volume``. A vector of unknowns is (level, loss, slope), see ``vectors``.
+``volume``. A vector of unknowns is (level, loss, slope, water of the base), see ``vectors``.
 """
 
 from collections.abc import Sequence
 from math import hypot, inf, log
 from typing import NamedTuple
 
-from scaldloaf.dough.bread import SPECIFIC_VOLUME_PRIOR
+from scaldloaf.dough.bread import CLOSE, LIGHT, PRIORS
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
-from scaldloaf.dough.trials.bakes import Trial, WaterBase
+from scaldloaf.dough.trials.bakes import Trial, WaterBase, lowest_trial
 from scaldloaf.dough.trials.unsound import UNSOUND_BAKE_CHANCE, Row, Sets, weigh_sets
-from scaldloaf.dough.vectors import LOSS, Vector, minus
+from scaldloaf.dough.vectors import LOSS, SLOPE, WATER, Vector, minus
 from scaldloaf.dough.volume import (
     SHARE_VOLUME_LOSS,
-    WATER_VOLUME_CURVATURE,
     baked_mass_g,
     log_volume_gradient,
+    log_water_factor,
     share_over_threshold,
     share_volume_factor,
-    water_volume_factor,
+    water_curvature,
 )
 from scaldloaf.reference import coefficient
 
 LOG_SPECIFIC_VOLUME_PRIOR_SD = coefficient("log_specific_volume_prior_sd").value
+LOG_SPECIFIC_VOLUME_PRIOR_CLOSE_SD = coefficient("log_specific_volume_prior_close_sd").value
 SHARE_VOLUME_LOSS_PRIOR_SD = coefficient("share_volume_loss_prior_sd").value
 TRIAL_WATER_LIMIT_POINTS = coefficient("trial_water_limit_points").value
 TRIAL_WATER_STEP_POINTS = coefficient("trial_water_step_points").value
 
-# Standard deviation of the curvature, from its range as a 90 % interval.
-CURVATURE_SD = (WATER_VOLUME_CURVATURE.high - WATER_VOLUME_CURVATURE.low) / (2 * NORMAL_90)
+LOG_PRIOR_SDS = {LIGHT: LOG_SPECIFIC_VOLUME_PRIOR_SD, CLOSE: LOG_SPECIFIC_VOLUME_PRIOR_CLOSE_SD}
+LEAST_SLOPE_SD = 0.02  # numerics: of a slope that is nothing, so that its prior has a width
 LEAST_FACTOR = 0.1  # of the volume: no tangent is drawn where less is left
 # Farther off the optimum, the tangent is drawn at this distance.
 WATER_REACH_POINTS = TRIAL_WATER_LIMIT_POINTS + TRIAL_WATER_STEP_POINTS
@@ -39,15 +40,15 @@ WATER_REACH_POINTS = TRIAL_WATER_LIMIT_POINTS + TRIAL_WATER_STEP_POINTS
 class Point(NamedTuple):
     """A trial as data.
 
-    log_volume: of its specific volume, by the bake loss of the fit. measured_sd: relative. way_points: its
-    share less the base's. water_points: its hydration less the base's; None when it is not stated.
+    lost_percent: of its flour's gluten. log_volume: of its specific volume, by the bake loss of the fit.
+    measured_sd: relative. way_points: its share less the base's. hydration_percent: None when not stated.
     """
 
-    share_percent: float
+    lost_percent: float
     log_volume: float
     measured_sd: float
     way_points: float = 0.0
-    water_points: float | None = None
+    hydration_percent: float | None = None
 
 
 class Model:
@@ -55,21 +56,26 @@ class Model:
 
     Parameters
         points : Sequence[Point]
-        base_share_percent : float  [% of total flour] at which the right water is known
         prior, prior_sd : Vector  means and standard deviations of the unknowns
+        own_percent : float or None  [% of flour] the baker's own water at the base share; None: the right
+            water there is known, and no unknown
     """
 
     def __init__(
-        self, points: Sequence[Point], base_share_percent: float, prior: Vector, prior_sd: Vector
+        self, points: Sequence[Point], prior: Vector, prior_sd: Vector, own_percent: float | None = None
     ) -> None:
-        self.points, self.base_share_percent = points, base_share_percent
-        self.prior, self.prior_sd = prior, prior_sd
-        over = max((share_over_threshold(point.share_percent) for point in points), default=0.0)
+        self.points, self.prior, self.prior_sd, self.own_percent = points, prior, prior_sd, own_percent
+        over = max((share_over_threshold(point.lost_percent) for point in points), default=0.0)
         self._most_loss = (1 - LEAST_FACTOR) / over if over else inf
 
     @classmethod
     def of(
-        cls, trials: Sequence[Trial], base: WaterBase | None, slope: Estimate, bake_loss_percent: float
+        cls,
+        trials: Sequence[Trial],
+        base: WaterBase | None,
+        slope: Estimate,
+        bake_loss_percent: float,
+        crumb: str = LIGHT,
     ) -> "Model":
         """The model of some trials.
 
@@ -78,25 +84,46 @@ class Model:
             base : WaterBase or None  None only where no trial states its hydration
             slope : Estimate  [points of hydration per point of share] its interval is the prior's
             bake_loss_percent : float  [% of the dough] of every trial
+            crumb : str  LIGHT or CLOSE: which prior the volume has
         Returns
             Model
         """
         points = [_point(trial, base, bake_loss_percent) for trial in trials]
+        slope_sd = max((slope.high - slope.low) / (2 * NORMAL_90), LEAST_SLOPE_SD)
+        own = None if base is None or not base.sd_points else lowest_trial(trials)
         return cls(
             points,
-            base.share_percent if base is not None else 0.0,
-            (log(SPECIFIC_VOLUME_PRIOR.value), SHARE_VOLUME_LOSS.value, slope.best),
             (
-                LOG_SPECIFIC_VOLUME_PRIOR_SD,
-                SHARE_VOLUME_LOSS_PRIOR_SD,
-                (slope.high - slope.low) / (2 * NORMAL_90),
+                log(PRIORS[crumb].value),
+                SHARE_VOLUME_LOSS.value,
+                slope.best,
+                0.0 if base is None else base.hydration_percent,
             ),
+            (
+                LOG_PRIOR_SDS[crumb],
+                SHARE_VOLUME_LOSS_PRIOR_SD,
+                slope_sd,
+                1.0 if base is None or own is None else base.sd_points,
+            ),
+            None if own is None else own.hydration_percent,
         )
 
-    def off_optimum_points(self, slope: float) -> list[float | None]:
-        """Each trial's hydration less the optimum, if the slope is that; None where it is not stated."""
+    @property
+    def water_known(self) -> bool:
+        """Whether the right water at the base is known, or of no concern."""
+        return self.own_percent is None
+
+    def own_off_points(self, guess: Vector) -> float:
+        """The baker's own water less the optimum at the base share; 0 where the right water is known."""
+        return 0.0 if self.own_percent is None else _within_reach(self.own_percent - guess[WATER])
+
+    def off_optimum_points(self, guess: Vector) -> list[float | None]:
+        """Each trial's hydration less the optimum at a guess; None where it is not stated."""
+        slope, water = guess[SLOPE], guess[WATER]
         return [
-            None if point.water_points is None else point.water_points - slope * point.way_points
+            None
+            if point.hydration_percent is None
+            else point.hydration_percent - water - slope * point.way_points
             for point in self.points
         ]
 
@@ -108,13 +135,15 @@ class Model:
     def tangent(self, guess: Vector) -> tuple[Vector, list[Row]]:
         """The guess, moved to where a tangent can be drawn, and the tangent there."""
         guess = self._within(guess)
-        rows = []
+        rows, own_off = [], self.own_off_points(guess)
         for point, (off, mean) in zip(self.points, self._expected(guess), strict=True):
-            doubt = hypot(point.measured_sd, curvature_doubt(off))
-            _, by_loss, by_slope = log_volume_gradient(
-                point.share_percent, guess[LOSS], off, self.base_share_percent
+            doubt = hypot(point.measured_sd, curvature_doubt(off, own_off))
+            _, by_loss, by_slope, by_water = log_volume_gradient(
+                point.lost_percent, guess[LOSS], off, point.way_points
             )
-            rows.append(Row(by_loss, by_slope, point.log_volume - mean, doubt * doubt))
+            if self.water_known:
+                by_water = 0.0
+            rows.append(Row(by_loss, by_slope, by_water, point.log_volume - mean, doubt * doubt))
         return guess, rows
 
     def weighed(
@@ -138,35 +167,44 @@ class Model:
 
     def _within(self, guess: Vector) -> Vector:
         """The guess, its loss lowered to where every trial still has a volume."""
-        level, loss, slope = guess
-        return level, min(loss, self._most_loss), slope
+        level, loss, slope, water = guess
+        return level, min(loss, self._most_loss), slope, water
 
     def _expected(self, guess: Vector) -> list[tuple[float, float]]:
         """Each trial's distance from the optimum water, as far as it counts, and its log specific volume."""
-        level, loss, slope = guess
+        level, loss, _, _ = guess
         expected = []
-        for point, off_optimum in zip(self.points, self.off_optimum_points(slope), strict=True):
+        for point, off_optimum in zip(self.points, self.off_optimum_points(guess), strict=True):
             off = _within_reach(off_optimum)
-            by_share = log(share_volume_factor(point.share_percent, loss))
-            expected.append((off, level + by_share + log(water_volume_factor(off))))
+            by_share = log(share_volume_factor(point.lost_percent, loss))
+            expected.append((off, level + by_share + log_water_factor(off)))
         return expected
 
 
-def curvature_doubt(off_optimum_points: float) -> float:
-    """Standard deviation of ln(volume) that the curvature's doubt causes off the optimum water."""
-    return CURVATURE_SD * (off_optimum_points / 100) ** 2
+def curvature_doubt(off_optimum_points: float, from_points: float = 0.0) -> float:
+    """Standard deviation of ln(volume) that the curvature's doubt causes between two waters.
+
+    Both in points off the optimum; from_points: what the other bakes were baked with, whose loss of volume is
+    in their level. From the curvature's range, as a 90 % interval; it is one unknown for both.
+    """
+
+    def doubt(points: float) -> float:
+        row = water_curvature(points)
+        return (row.high - row.low) / (2 * NORMAL_90) * (points / 100) ** 2
+
+    return abs(doubt(off_optimum_points) - doubt(from_points))
 
 
 def _point(trial: Trial, base: WaterBase | None, bake_loss_percent: float) -> Point:
     log_volume = log(trial.loaf_volume_cm3 / baked_mass_g(trial.dough_mass_g, bake_loss_percent))
     if base is None or trial.hydration_percent is None:
-        return Point(trial.share_percent, log_volume, trial.volume_relative_sd)
+        return Point(trial.lost_percent, log_volume, trial.volume_relative_sd)
     return Point(
-        trial.share_percent,
+        trial.lost_percent,
         log_volume,
         trial.volume_relative_sd,
         trial.share_percent - base.share_percent,
-        trial.hydration_percent - base.hydration_percent,
+        trial.hydration_percent,
     )
 
 

@@ -4,14 +4,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import sqrt
 
-from scaldloaf.dough.bread import VOLUME_MEASUREMENT_RELATIVE_SD
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.limits import SCALD_SHARE_LIMIT_PERCENT
+from scaldloaf.dough.target_bread import VOLUME_MEASUREMENT_RELATIVE_SD
 from scaldloaf.dough.trials.bakes import SAME_POINTS
 from scaldloaf.dough.trials.fit import TrialFit
 from scaldloaf.dough.trials.model import TRIAL_WATER_STEP_POINTS, curvature_doubt
 from scaldloaf.dough.vectors import SLOPE, Vector, dot, times
-from scaldloaf.dough.volume import log_volume_gradient
+from scaldloaf.dough.volume import NO_GLUTEN, Gluten, log_volume_gradient, lost_percent
 
 SAME, WITHOUT_SCALD, MORE_SCALD, LESS_WATER, MORE_WATER = (
     "same",
@@ -44,6 +44,7 @@ def lessons(
     share_percent: float,
     off_optimum_points: float = 0.0,
     volume_relative_sd: float = VOLUME_MEASUREMENT_RELATIVE_SD.value,
+    gluten: Gluten = NO_GLUTEN,
 ) -> tuple[Lesson, ...]:
     """Bakes that might come next, first the one that teaches most about the target bread's dough.
 
@@ -55,6 +56,7 @@ def lessons(
         share_percent : float  [% of total flour] of the target bread
         off_optimum_points : float  [points of hydration] its water less the optimum
         volume_relative_sd : float  [fraction] how well the next loaf will be measured
+        gluten : Gluten  of every bake
     Returns
         tuple[Lesson, ...]
     Source
@@ -62,14 +64,15 @@ def lessons(
     """
     calibration = fit.calibration
     spread = calibration.spread_percent / 100
-    target = _gradient(calibration, share_percent, off_optimum_points)
+    target = _gradient(calibration, share_percent, off_optimum_points, gluten)
     before = dot(target, times(calibration.covariance, target)) + spread**2
     slope_variance = calibration.covariance[SLOPE][SLOPE]
     found = []
     for kind, share, off in _candidates(fit, share_percent, off_optimum_points):
-        gradient = _gradient(calibration, share, off)
+        gradient = _gradient(calibration, share, off, gluten)
         gained = times(calibration.covariance, gradient)
-        variance = dot(gradient, gained) + volume_relative_sd**2 + spread**2 + curvature_doubt(off) ** 2
+        bent = curvature_doubt(off, calibration.own_off_points)
+        variance = dot(gradient, gained) + volume_relative_sd**2 + spread**2 + bent**2
         after = before - dot(target, gained) ** 2 / variance
         slope_after = slope_variance - gained[SLOPE] ** 2 / variance
         narrower = 100 * (1 - sqrt(after / before))
@@ -92,7 +95,9 @@ def _candidates(
         yield MORE_WATER, share_percent, off_optimum_points + TRIAL_WATER_STEP_POINTS
 
 
-def _gradient(calibration: Calibration, share_percent: float, off_optimum_points: float) -> Vector:
-    return log_volume_gradient(
-        share_percent, calibration.share_volume_loss, off_optimum_points, calibration.base_share_percent
-    )
+def _gradient(
+    calibration: Calibration, share_percent: float, off_optimum_points: float, gluten: Gluten = NO_GLUTEN
+) -> Vector:
+    way = share_percent - calibration.base_share_percent
+    lost = lost_percent(share_percent, gluten)
+    return log_volume_gradient(lost, calibration.share_volume_loss, off_optimum_points, way)

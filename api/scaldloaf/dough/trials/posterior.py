@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from math import exp, inf, log
 
-from scaldloaf.dough.bread import BAKE_TO_BAKE_RELATIVE_SD
 from scaldloaf.dough.estimate import NORMAL_90
+from scaldloaf.dough.target_bread import BAKE_TO_BAKE_RELATIVE_SD
 from scaldloaf.dough.trials.model import Model
 from scaldloaf.dough.trials.unsound import UNSOUND_BAKE_CHANCE, Mixture
 from scaldloaf.dough.vectors import Matrix, Vector, minus, multiple, plus

@@ -10,6 +10,7 @@ from scaldloaf.reference import coefficient
 
 PROOF_TIME_RELATIVE_SD = coefficient("proof_time_relative_sd").value
 
+RISES, FALLS, NOT_KNOWN = "rises", "falls", "not_known"
 OWN_SHARE, TREND, UNTIMED, TOO_WIDE = "own_share", "trend", "unknown", "too_wide"
 LOG_TOO_WIDE = log(3)  # half of an interval of ln(proof time) that is of no use
 
@@ -29,14 +30,23 @@ class ProofTime:
     percent_per_ten_points: Estimate | None = None
     extrapolated: bool = False
 
+    @property
+    def trials_say(self) -> str:
+        """Whether the trials' own times rise or fall with the share, or that is not known."""
+        trend = self.percent_per_ten_points
+        if trend is None or trend.low <= 0 <= trend.high:
+            return NOT_KNOWN
+        return RISES if trend.low > 0 else FALLS
+
 
 def proof_time(trials: Sequence[Trial], share_percent: float) -> ProofTime:
     """What the trials say of proof time at a share, percent of total flour.
 
     That it rises with the share is published, by how much is not. So without trials at two shares there is
     a number only for a share already baked. Least squares of ln(minutes) on share; scatter from the
-    residuals, never less than the usual. The interval is that of the next bake. Evidence: assumption (own
-    trials, assumed scatter).
+    residuals, never less than the usual. The interval is that of the next bake; where the trials' times
+    fall, against what is published, it also holds what a time that does not move would be. Evidence:
+    assumption (own trials, assumed scatter).
     """
     timed = [(trial.share_percent, log(trial.proof_minutes)) for trial in trials if trial.proof_minutes]
     count = len(timed)
@@ -58,11 +68,16 @@ def proof_time(trials: Sequence[Trial], share_percent: float) -> ProofTime:
     sd = scatter * sqrt(1 + 1 / count + (share_percent - centre) ** 2 / width)
     if NORMAL_90 * max(sd, 10 * slope_sd) > LOG_TOO_WIDE:
         return ProofTime(None, TOO_WIDE, count)
+    minutes = _around(mean + slope * (share_percent - centre), sd)
+    trend = _around(10 * slope, 10 * slope_sd).map(lambda factor: 100 * (factor - 1))
+    if trend.high < 0:
+        level = _around(mean, scatter * sqrt(1 + 1 / count))
+        minutes = minutes._replace(low=min(minutes.low, level.low), high=max(minutes.high, level.high))
     return ProofTime(
-        minutes=_around(mean + slope * (share_percent - centre), sd),
+        minutes=minutes,
         rule=TREND,
         trials=count,
-        percent_per_ten_points=_around(10 * slope, 10 * slope_sd).map(lambda factor: 100 * (factor - 1)),
+        percent_per_ten_points=trend,
         extrapolated=not lowest - SAME_POINTS <= share_percent <= highest + SAME_POINTS,
     )
 

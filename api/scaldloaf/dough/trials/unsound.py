@@ -10,7 +10,7 @@ from functools import lru_cache
 from math import exp, log, pi
 from typing import NamedTuple
 
-from scaldloaf.dough.vectors import Matrix, Vector, dot, inverse, times
+from scaldloaf.dough.vectors import UNKNOWNS, Matrix, Vector, dot, inverse, times
 from scaldloaf.reference import coefficient
 
 UNSOUND_BAKE_CHANCE = coefficient("unsound_bake_chance").value
@@ -63,12 +63,13 @@ def highest_place(bakes: BakeSet) -> int:
 class Row(NamedTuple):
     """One bake in the linearised model.
 
-    by_loss, by_slope: gradient of its ln(volume) (by the level it is 1). residual: measured less expected, at
-    the guess. variance: of everything but the scatter from bake to bake.
+    by_loss, by_slope, by_water: gradient of its ln(volume) (by the level it is 1). residual: measured less
+    expected, at the guess. variance: of everything but the scatter from bake to bake.
     """
 
     by_loss: float
     by_slope: float
+    by_water: float
     residual: float
     variance: float
 
@@ -103,7 +104,7 @@ class Sets:
         # The set of each bake alone, its row and its variance: plain tuples, which the innermost loop unpacks
         # faster than named ones.
         self._data = [
-            (only(place), row.by_loss, row.by_slope, row.residual, variance)
+            (only(place), row.by_loss, row.by_slope, row.by_water, row.residual, variance)
             for place, (row, variance) in enumerate(zip(rows, variances, strict=True))
         ]
 
@@ -113,22 +114,22 @@ class Sets:
         Each is weighed by the log odds, from the other bakes, that the one bake is as far off as the unsound
         are, and not as the sound. Returns (log weight, set) of those above ``least``.
         """
-        (a, d, e), (_, b, f), (_, _, c) = case.covariance
-        d, e, f = 2 * d, 2 * e, 2 * f
-        level, loss, slope = case.mean
+        (a, d, e, h), (_, b, f, i), (_, _, c, j), (_, _, _, k) = case.covariance
+        d, e, f, h, i, j = 2 * d, 2 * e, 2 * f, 2 * h, 2 * i, 2 * j
+        level, loss, slope, water = case.mean
         unsound, unsound_variance, nothing = case.unsound, UNSOUND_VARIANCE, LOG_NOTHING
         log_weights, made_of = self.log_weights, self.made_of
         above, likely = log_weights[unsound] + log_prior_odds, []
-        for bake, y, z, residual, variance in self._data:
+        for bake, y, z, w, residual, variance in self._data:
             more = unsound | bake  # both sets together; a call would cost a tenth of the whole fit
             if more in log_weights:
                 continue
-            own = a + b * y * y + c * z * z + (d * y + e * z + f * y * z)
+            own = a + y * (d + b * y + f * z + i * w) + z * (e + c * z + j * w) + w * (h + k * w)
             left = 1.0 - own / variance  # the part of the residual that is not this bake's own effect
             if left <= 0.0:
                 continue
             others = own / left
-            alone = (residual - level - y * loss - z * slope) / left
+            alone = (residual - level - y * loss - z * slope - w * water) / left
             if_sound = others + variance
             if_not = if_sound + unsound_variance
             odds = 0.5 * (log(if_sound / if_not) + alone * alone * (1.0 / if_sound - 1.0 / if_not))
@@ -144,18 +145,13 @@ class Sets:
         before = self.made_of[unsound]
         if before.unsound == unsound:
             return before
-        mean, factor, (p, q, r) = self._step(before, unsound)
-        (a, d, e), (g, b, f), (h, i, c) = before.covariance
-        fp, fq, fr = factor * p, factor * q, factor * r
-        self.made_of[unsound] = case = Case(
-            unsound,
-            mean,
-            (
-                (a + fp * p, d + fp * q, e + fp * r),
-                (g + fq * p, b + fq * q, f + fq * r),
-                (h + fr * p, i + fr * q, c + fr * r),
-            ),
-        )
+        mean, factor, (p, q, r, t) = self._step(before, unsound)
+        (a, d, e, h), (_, b, f, i), (_, _, c, j), (_, _, _, k) = before.covariance
+        fp, fq, fr, ft = factor * p, factor * q, factor * r, factor * t
+        d, e, h, f, i, j = d + fp * q, e + fp * r, h + fp * t, f + fq * r, i + fq * t, j + fr * t
+        a, b, c, k = a + fp * p, b + fq * q, c + fr * r, k + ft * t
+        covariance = (a, d, e, h), (d, b, f, i), (e, f, c, j), (h, i, j, k)
+        self.made_of[unsound] = case = Case(unsound, mean, covariance)
         return case
 
     def mean(self, unsound: BakeSet) -> Vector:
@@ -169,14 +165,16 @@ class Sets:
         Returns its mean, and the factor and the vector of what its covariance gains: factor x (v v').
         """
         place = highest_place(differing(unsound, before.unsound))
-        _, y, z, residual, variance = self._data[place]
-        (a, d, e), (g, b, f), (h, i, c) = before.covariance
-        p, q, r = a + d * y + e * z, g + b * y + f * z, h + i * y + c * z
-        level, loss, slope = before.mean
+        _, y, z, w, residual, variance = self._data[place]
+        (a, d, e, h), (_, b, f, i), (_, _, c, j), (_, _, _, k) = before.covariance
+        p, q = a + d * y + e * z + h * w, d + b * y + f * z + i * w
+        r, t = e + f * y + c * z + j * w, h + i * y + j * z + k * w
+        level, loss, slope, water = before.mean
         less = 1.0 / variance - 1.0 / (variance + UNSOUND_VARIANCE)
-        factor = less / (1.0 - less * (p + y * q + z * r))
-        step = -factor * (residual - (level + y * loss + z * slope))
-        return (level + step * p, loss + step * q, slope + step * r), factor, (p, q, r)
+        factor = less / (1.0 - less * (p + y * q + z * r + w * t))
+        step = -factor * (residual - (level + y * loss + z * slope + w * water))
+        mean = level + step * p, loss + step * q, slope + step * r, water + step * t
+        return mean, factor, (p, q, r, t)
 
     @property
     def evidence(self) -> float:
@@ -213,7 +211,8 @@ class Mixture:
     ) -> None:
         self._found, self._evidence, self._sets, self._shares = found, evidence, sets, shares
         means = [found.mean(unsound) for unsound in sets]
-        self.mean: Vector = (self._average(means, 0), self._average(means, 1), self._average(means, 2))
+        first, second, third, fourth = (self._average(means, place) for place in range(UNKNOWNS))
+        self.mean: Vector = (first, second, third, fourth)
 
     def _average(self, vectors: Sequence[Vector], place: int) -> float:
         return sum([share * vector[place] for share, vector in zip(self._shares, vectors, strict=True)])
@@ -235,8 +234,10 @@ class Mixture:
                 ]
             )
 
-        first, second, third = ((entry(row, 0), entry(row, 1), entry(row, 2)) for row in range(3))
-        return first, second, third
+        first, second, third, fourth = (
+            (entry(row, 0), entry(row, 1), entry(row, 2), entry(row, 3)) for row in range(UNKNOWNS)
+        )
+        return first, second, third, fourth
 
     def soundness(self) -> tuple[float, ...]:
         """How likely each bake is sound, by all the sets there are."""
@@ -314,20 +315,24 @@ def _all_sound(
     Returns
         (Case, float)
     """
-    a, b, c = (sd**-2 for sd in prior_sd)  # the precision: a, b, c on its diagonal, d, e, f above
-    d = e = f = log_weight = 0.0
-    level, loss, slope = (value * precision for value, precision in zip(prior, (a, b, c), strict=True))
-    for sd, value, pull in zip(prior_sd, prior, (level, loss, slope), strict=True):
+    a, b, c, k = (sd**-2 for sd in prior_sd)  # the precision: a, b, c, k on its diagonal, the others above
+    d = e = f = h = i = j = log_weight = 0.0
+    level, loss, slope, water = (
+        value * precision for value, precision in zip(prior, (a, b, c, k), strict=True)
+    )
+    for sd, value, pull in zip(prior_sd, prior, (level, loss, slope, water), strict=True):
         log_weight -= log(sd) + value * pull / 2
     log_chance, two_pi = log(1 - unsound_chance), 2 * pi
-    for (y, z, residual, _), variance in zip(rows, variances, strict=True):
-        one, by_y, by_z = 1.0 / variance, y / variance, z / variance
-        level, loss, slope = level + one * residual, loss + by_y * residual, slope + by_z * residual
-        a, d, e = a + one, d + one * y, e + one * z
-        b, f, c = b + by_y * y, f + by_y * z, c + by_z * z
+    for (y, z, w, residual, _), variance in zip(rows, variances, strict=True):
+        one, by_y, by_z, by_w = 1.0 / variance, y / variance, z / variance, w / variance
+        level, loss = level + one * residual, loss + by_y * residual
+        slope, water = slope + by_z * residual, water + by_w * residual
+        a, d, e, h = a + one, d + by_y, e + by_z, h + by_w
+        b, f, i = b + by_y * y, f + by_y * z, i + by_y * w
+        c, j, k = c + by_z * z, j + by_z * w, k + by_w * w
         log_weight += log_chance - 0.5 * (log(two_pi * variance) + residual**2 / variance)
-    covariance, determinant = inverse(((a, d, e), (d, b, f), (e, f, c)))
-    pulls = level, loss, slope
+    covariance, determinant = inverse(((a, d, e, h), (d, b, f, i), (e, f, c, j), (h, i, j, k)))
+    pulls = level, loss, slope, water
     mean = times(covariance, pulls)
     log_weight += dot(pulls, mean) / 2 - log(determinant) / 2
     return Case(NO_BAKE, mean, covariance), log_weight

@@ -66,7 +66,10 @@ class Composition(Closed):
         "yeast count as of any line; its water, fat and protein do not, as of any flour.",
         load_default=False,
     )
-    is_liquid = Flag("Counts, whole, in the trade's quick count of liquid.", load_default=False)
+    is_liquid = Flag(
+        "Counts, whole, in the trade's quick count of liquid, and towards the scald's ratio. Left out: no; "
+        "above 60 % water a note asks."
+    )
     yeast = Choice("What kind of yeast it is, if it is one.", *YEAST_KINDS)
     allergens = Items(Text("An allergen, e.g. milk.", 40), "Allergens it brings.", 0, 20)
 
@@ -190,6 +193,24 @@ class Calibration(Closed):
     )
     trials = Integer("How many measured bakes it rests on.", 0, 1_000_000, required=True)
     base_share_percent = Percent("Scalded share at which the right water is known.", load_default=0)
+    water_slope_ratio = Number(
+        "Liquid over flour of the scalds that the slope was learnt from.", 0, 50, load_default=1
+    )
+    base_hydration_percent = Percent(
+        "The right hydration at that share; left out: the trials say nothing of it.", maximum=400
+    )
+    own_hydration_off_optimum_points = Number(
+        "The water that the trials were baked with at that share, less that one, points.",
+        -100,
+        100,
+        load_default=0,
+    )
+    base_water_covariance = Items(
+        Number("A covariance.", -500, 500),
+        "Covariance of that hydration with the three numbers, and its own variance.",
+        4,
+        4,
+    )
     cooling_loss_percent = Percent(
         "What the loaf loses while it cools, points of the dough; 0 where the bake loss includes it.",
         maximum=COOLING_LOSS_UPPER_PERCENT,

@@ -14,11 +14,14 @@ from scaldloaf.operations.schemas.common import Calibration, Formula, Request
 from scaldloaf.operations.schemas.fields import Choice, Component, Number, Percent, Text
 from scaldloaf.operations.schemas.objects import Closed, Items, Object
 
+MOST_GLUTEN_PERCENT = 20
+
 _HYDRATION = "All water of the lines that are not flour, percent of total flour."
 
 
 class FlourChange(Closed):
-    """Another flour than the formula was made for. Give both absorptions or neither."""
+    """Another flour than the formula was made for. Give both absorptions or neither; equal ones say what the
+    flour is, and the water can be judged by them."""
 
     moisture_percent = Percent(
         "Moisture of the new flour.", 0, 40, load_default=FLOUR_REFERENCE_MOISTURE_PERCENT
@@ -72,6 +75,10 @@ class WantedWater(Closed):
         20,
     )
     flour = Object(FlourChange)
+    gluten_percent = Percent(
+        "Vital gluten of the moved formula, percent of flour; left out: the formula's. Its water is added.",
+        maximum=MOST_GLUTEN_PERCENT,
+    )
 
 
 class HydrationCorrectionRequest(WantedWater, Request):

@@ -15,13 +15,17 @@ from marshmallow.schema import SchemaMeta
 
 from scaldloaf.operations.faults import MAX_FAULTS, closest
 from scaldloaf.operations.schemas.fields import (
+    AnyObject,
     Component,
+    Integer,
     Number,
     Reason,
     Schema,
+    Text,
     WireField,
     choices_of,
     described,
+    refusal,
 )
 from scaldloaf.operations.schemas.json_schema import gate
 
@@ -298,6 +302,43 @@ class Items(WireField):
                 {"longest": self.max_items},
             )
         return None
+
+
+class Counts(AnyObject):
+    """A fixed number of whole numbers, each under a name of the caller's own."""
+
+    expects = "an object of whole numbers, each under its name"
+
+    def __init__(self, description: str, entries: int, max_name: int, maximum: int, **options: Any):
+        super().__init__(description, **options)
+        self.entries, self.called = entries, Text("A name.", max_name)
+        self.count = Integer("How many.", 0, maximum)
+
+    def keywords(self) -> Schema:
+        return {
+            **super().keywords(),
+            "propertyNames": self.called.keywords(),
+            "additionalProperties": self.count.published(),
+            "minProperties": self.entries,
+            "maxProperties": self.entries,
+        }
+
+    def check(self, value: Any) -> None:
+        if len(value) != self.entries:
+            detail = f"must have exactly {self.entries} entries"
+            raise refusal("not_so_many_entries", detail, entries=self.entries)
+        if any(list(self.called.faults_of(name)) for name in value):
+            longest = self.called.max_length or 0
+            detail = f"each name must have 1 to {longest} characters, and no control characters"
+            raise refusal("name_unusable", detail, longest=longest)
+        faulty: dict[str, Any] = {}
+        for name, count in value.items():
+            try:
+                self.count.deserialize(count)
+            except ValidationError as error:
+                faulty[name] = error.messages
+        if faulty:
+            raise ValidationError(faulty)
 
 
 def _count(messages: dict[Any, Any] | list[Any]) -> int:

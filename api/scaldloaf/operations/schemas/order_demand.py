@@ -1,8 +1,9 @@
 """The request of order-demand: formulas, and what is ordered of them."""
 
-from scaldloaf.operations.schemas.common import Formula, Request
+from scaldloaf.operations.schemas.common import Formula
 from scaldloaf.operations.schemas.fields import Constant, Integer, Mass, Percent, Text
 from scaldloaf.operations.schemas.objects import Closed, Items, Object, Union
+from scaldloaf.operations.schemas.prices import Priced
 from scaldloaf.operations.schemas.scaling import (
     LEAST_MASS,
     Losses,
@@ -52,7 +53,7 @@ class Order(Closed):
     id = Text("A name of your own.", 80)
 
 
-class OrderDemandRequest(Request):
+class OrderDemandRequest(Priced):
     """Formulas and what is ordered of them."""
 
     formulas = Items(Object(ProductionFormula), "The formulas.", 1, MOST_FORMULAS, required=True)

@@ -1,24 +1,28 @@
 """The request of pan-fill: the pan, and what is known of the bread."""
 
+from scaldloaf.dough.bread import CLOSE, LIGHT
 from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT, FULL_PERCENT
 from scaldloaf.operations.schemas.common import Calibration, Formula, Pan, Request
-from scaldloaf.operations.schemas.fields import Constant, Integer, Mass, Number, Percent, Volume
+from scaldloaf.operations.schemas.fields import Choice, Constant, Flag, Integer, Mass, Number, Percent, Volume
+from scaldloaf.operations.schemas.hydration_correction import MOST_GLUTEN_PERCENT
 from scaldloaf.operations.schemas.objects import Closed, Object, Union
 
 BAKE_LOSS = (
     "Bake loss, percent of the dough put in the oven. Default: the known loaf's or the trials', or else 10, "
-    "usual for a lidded pan (12 for an open one, when the fill is above 100)."
+    "usual for a lidded pan (12 for an open one, see lid)."
 )
 COOLING_LOSS = (
     "What the loaf loses after that while it cools, points of the dough put in the oven. Left out: 0 beside "
     "a stated bake loss, which then includes it; else the trials', or 2."
 )
+GLUTEN = "Vital gluten, percent of flour. Default: "
 
 
 class _KnownWater(Closed):
     hydration_off_optimum_points = Number(
         "Its hydration less the optimum for its share, points.", -100, 100, load_default=0
     )
+    gluten_percent = Percent(GLUTEN + "the wanted bread's.", maximum=MOST_GLUTEN_PERCENT)
 
 
 class _KnownShare(Closed):
@@ -37,7 +41,11 @@ class KnownBreadReferenceLoaf(_KnownWater):
 
     kind = Constant("reference_loaf")
     dough_mass = Mass("Dough put in the oven for that loaf.", 0.001, required=True)
-    loaf_volume = Volume("Volume of that loaf, cooled.", required=True)
+    loaf_volume = Volume("Volume of that loaf, cooled; or give fill_percent.")
+    fill_percent = Percent(
+        "How much of its pan that loaf filled, in place of loaf_volume; 100: just full.", 1, 1000
+    )
+    pan = Pan("The pan of that loaf, with fill_percent; left out: the pan to fill.")
     scalded_share_percent = Percent("Scalded share of that loaf.", required=True)
     bake_loss_percent = Percent("Bake loss of that loaf. Default: the target bread's.")
 
@@ -63,6 +71,12 @@ class KnownBreadPrior(Closed):
     """prior"""
 
     kind = Constant("prior")
+    crumb = Choice(
+        "How the bread is made: light (milk loaf, square tin loaf) or close (Western sandwich loaf).",
+        LIGHT,
+        CLOSE,
+        load_default=LIGHT,
+    )
 
 
 class KnownBread(Union):
@@ -82,6 +96,10 @@ class PansToFill(Closed):
         "Loaf volume over pan volume; 100 is a lidded pan just full.", maximum=1000, load_default=FULL_PERCENT
     )
     pans = Integer("How many pans to fill.", 1, 100_000, load_default=1)
+    lid = Flag(
+        "Whether the pan has a lid: decides the usual bake loss. Left out: 10 up to a fill of 100, rising to "
+        "12 at 110."
+    )
 
 
 class PanFillRequest(PansToFill, Request):
@@ -96,5 +114,6 @@ class PanFillRequest(PansToFill, Request):
         "Hydration of the target bread less the optimum for its share, points.", -100, 100, load_default=0
     )
     bake_loss_percent = Percent(BAKE_LOSS)
+    gluten_percent = Percent(GLUTEN + "the formula's, or else none.", maximum=MOST_GLUTEN_PERCENT)
     cooling_loss_percent = Percent(COOLING_LOSS, maximum=COOLING_LOSS_UPPER_PERCENT)
     formula = Object(Formula)

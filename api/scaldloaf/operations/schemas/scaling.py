@@ -2,9 +2,10 @@
 
 from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT
 from scaldloaf.dough.scaling import ADDED, COMPOUNDED
-from scaldloaf.operations.schemas.common import Formula, Request
+from scaldloaf.operations.schemas.common import Formula
 from scaldloaf.operations.schemas.fields import Choice, Constant, Integer, Mass, Number, Percent, Text
 from scaldloaf.operations.schemas.objects import Closed, Object, Union
+from scaldloaf.operations.schemas.prices import Priced
 from scaldloaf.reference import coefficient
 
 LEAST_MASS = 0.001
@@ -104,7 +105,7 @@ class Scale(Closed):
     fine_below = Mass("Lines lighter than this go on the fine scale. Default: yeast and salt.")
 
 
-class ScalingRequest(Request):
+class ScalingRequest(Priced):
     """A formula and what to scale it to."""
 
     formula = Object(Formula, required=True)

@@ -1,9 +1,11 @@
 """The request of trial-fit: measured bakes, and the next loaf."""
 
+from scaldloaf.dough.bread import CLOSE, LIGHT
 from scaldloaf.dough.limits import COOLING_LOSS_UPPER_PERCENT, FULL_PERCENT
 from scaldloaf.dough.water_rule import SCALD_WATER_SLOPE_RATIO
 from scaldloaf.operations.schemas.common import Pan, Request
-from scaldloaf.operations.schemas.fields import Length, Mass, Number, Percent, Text, Volume
+from scaldloaf.operations.schemas.fields import Choice, Flag, Length, Mass, Number, Percent, Text, Volume
+from scaldloaf.operations.schemas.hydration_correction import MOST_GLUTEN_PERCENT
 from scaldloaf.operations.schemas.objects import Closed, Items, Object
 
 MOST_TRIALS = 40
@@ -37,6 +39,7 @@ class Trial(Closed):
         maximum=COOLING_LOSS_UPPER_PERCENT,
     )
     proof_minutes = Number("Time of the final proof.", 1, 10_000)
+    gluten_percent = Percent("Vital gluten, percent of flour.", maximum=MOST_GLUTEN_PERCENT, load_default=0)
 
 
 class WantedLoaf(Closed):
@@ -47,12 +50,20 @@ class WantedLoaf(Closed):
     fill_percent = Percent(
         "Loaf volume over pan volume; 100 is a lidded pan just full.", 1, 1000, load_default=FULL_PERCENT
     )
-    hydration_percent = Percent("Its hydration. Default: the optimum for its share.", maximum=300)
+    hydration_percent = Percent(
+        "Its hydration. Default: that of the trial of lowest share, moved to its share, unless that surely "
+        "does not suit.",
+        maximum=300,
+    )
+    gluten_percent = Percent(
+        "Its vital gluten, percent of flour.", maximum=MOST_GLUTEN_PERCENT, load_default=0
+    )
+    lid = Flag("Whether its pan has a lid; decides the usual bake loss.")
 
 
 class RightWater(Closed):
-    """A share and the hydration known to be right for it. Default: the trial of lowest share that states its
-    hydration is assumed to have been right."""
+    """A share and the hydration known to be right for it. If it is left out, the right water is one of the
+    unknowns that the trials tell of, first expected from the flour's absorption and the scald."""
 
     scalded_share_percent = Percent("Scalded share.", required=True)
     hydration_percent = Percent("Hydration that is right for it.", maximum=300, required=True)
@@ -69,4 +80,13 @@ class TrialFitRequest(Request):
         0.3,
         10,
         load_default=SCALD_WATER_SLOPE_RATIO,
+    )
+    crumb = Choice(
+        "How the bread is made: what its volume is first expected to be.", LIGHT, CLOSE, load_default=LIGHT
+    )
+    absorption_percent = Percent(
+        "Water absorption of the flour at 14 % moisture: what water is first expected to be right. Left out: "
+        "62, less surely.",
+        30,
+        150,
     )

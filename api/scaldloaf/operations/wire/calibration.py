@@ -1,6 +1,7 @@
 """The calibration on the wire: what a trial fit returns, a client keeps and other calls read."""
 
 from scaldloaf.dough.calibration import Calibration, check_calibration
+from scaldloaf.dough.vectors import WATER, Matrix
 from scaldloaf.operations.context import Wire
 from scaldloaf.operations.schemas import common as schema
 
@@ -11,6 +12,8 @@ _NUMBERS = (
     "bake_loss_percent",
     "bake_loss_sd_percent",
     "spread_percent",
+    "base_share_percent",
+    "water_slope_ratio",
 )
 
 
@@ -20,11 +23,11 @@ def read_calibration(wire: Wire) -> Calibration:
     Raises Refusal, at a field of ``calibration``, for one that no fit returns.
     """
     wire = schema.Calibration.filled(wire)
-    first, second, third = (_row(row) for row in wire["covariance"])
     calibration = Calibration(
-        covariance=(first, second, third),
+        covariance=_read_covariance(wire["covariance"], wire.get("base_water_covariance", _NO_DOUBT)),
         trials=wire["trials"],
-        base_share_percent=wire["base_share_percent"],
+        base_hydration_percent=wire.get("base_hydration_percent"),
+        own_off_points=wire["own_hydration_off_optimum_points"],
         cooling_loss_percent=wire["cooling_loss_percent"],
         **{name: wire[name] for name in _NUMBERS},
     )
@@ -32,9 +35,15 @@ def read_calibration(wire: Wire) -> Calibration:
     return calibration
 
 
-def _row(row: list[float]) -> tuple[float, float, float]:
-    first, second, third = row
-    return first, second, third
+_NO_DOUBT = [0.0, 0.0, 0.0, 0.0]
+
+
+def _read_covariance(rows: list[list[float]], water: list[float]) -> Matrix:
+    """The covariance of all four numbers, from that of the three and the row of the base's water."""
+    first, second, third, fourth = (
+        (a, b, c, d) for (a, b, c), d in zip([*rows, water[:3]], water, strict=True)
+    )
+    return first, second, third, fourth
 
 
 def write_calibration(calibration: Calibration) -> Wire:
@@ -42,8 +51,19 @@ def write_calibration(calibration: Calibration) -> Wire:
     return {
         "version": schema.CALIBRATION_VERSION,
         **{name: getattr(calibration, name) for name in _NUMBERS},
-        "covariance": [list(row) for row in calibration.covariance],
+        "covariance": [list(row[:3]) for row in calibration.covariance[:3]],
         "trials": calibration.trials,
-        "base_share_percent": calibration.base_share_percent,
         "cooling_loss_percent": calibration.cooling_loss_percent,
+        **_write_base(calibration),
+    }
+
+
+def _write_base(calibration: Calibration) -> Wire:
+    """The right water of the base, where the trials say it."""
+    if calibration.base_hydration_percent is None:
+        return {}
+    return {
+        "base_hydration_percent": calibration.base_hydration_percent,
+        "base_water_covariance": list(calibration.covariance[WATER]),
+        "own_hydration_off_optimum_points": calibration.own_off_points,
     }

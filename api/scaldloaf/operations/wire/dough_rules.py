@@ -1,6 +1,7 @@
 """The rules of dough-temperature on the wire."""
 
-from scaldloaf.dough.heat_balance import BEST_HEATS, Temperatures
+from scaldloaf.dough.heat_balance import BEST_HEATS
+from scaldloaf.dough.heat_of_formula import Temperatures
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.temperature import require_part_temperature
 from scaldloaf.operations.context import Context, Wire

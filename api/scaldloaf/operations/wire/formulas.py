@@ -53,7 +53,7 @@ def read_ingredient(name: str, composition: Wire | None, argument: str) -> Ingre
             given=total,
             amounts={"total": (total, None), "most": (100.0, None)},
         )
-    own = dict(composition, allergens=tuple(composition.get("allergens", ())))
+    own = {"is_liquid": None, **composition, "allergens": tuple(composition.get("allergens", ()))}
     return Ingredient(name=name, label=name, own=True, **own)
 
 
@@ -222,9 +222,10 @@ def check_mass(
 def write_composition(ingredient: Ingredient) -> Wire:
     """The composition object of an ingredient, zeros left out."""
     written = {field: value for field in COMPOSITION_FIELDS if (value := getattr(ingredient, field))}
-    for field in ("is_flour", "is_liquid"):
-        if getattr(ingredient, field):
-            written[field] = True
+    if ingredient.is_flour:
+        written["is_flour"] = True
+    if ingredient.is_liquid is not None:
+        written["is_liquid"] = ingredient.is_liquid
     if ingredient.yeast:
         written["yeast"] = ingredient.yeast
     if ingredient.allergens:

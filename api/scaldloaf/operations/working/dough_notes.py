@@ -22,8 +22,21 @@ TEXTS: Mapping[str, str] = {
     ),
     "bake_loss_shared": "The bake loss stated for the {bread}, {loss:g} %, is used for both loaves.",
     "bake_loss_default": (
-        "No bake loss was given: {loss:g} % of the dough is assumed, usual for {pan} ({low:g} to {high:g} "
+        "No bake loss was given: {loss:.3g} % of the dough is assumed, usual for {pan} ({low:g} to {high:g} "
         "%). Weigh a loaf before and after baking to know your own."
+    ),
+    "lid_unsaid": "Say whether the pan has a lid: an open loaf loses more.",
+    "volume_falls_with_share": (
+        "With more scalded flour each gram of dough gives less volume: scalding takes gluten. Use more dough "
+        "in the same pan."
+    ),
+    "gluten_beyond_lost": (
+        "{gluten:.2g} % of the flour is vital gluten beyond what the scald takes. It may raise the loaf "
+        "further; the best value does not count on it."
+    ),
+    "other_flour": (
+        "{share:.3g} % of the flour is not white wheat flour. These figures are for white wheat, so the "
+        "bands are wider; bake a loaf of your own and measure it."
     ),
     "cooling_loss_default": (
         "While it cools the loaf is assumed to lose {loss:g} % of the dough more ({low:g} to {high:g} %). "
@@ -52,19 +65,56 @@ TEXTS: Mapping[str, str] = {
     "base_at_optimum": (
         "The formula's own water is assumed to be right for its share; the optimum moves from there."
     ),
+    "not_judged": (
+        "Nothing says yet whether this water is right. Give the flour's absorption, a water table or a "
+        "calibration."
+    ),
+    "base_off_absorption": (
+        "The formula starts from {hydration:.3g} % water, but its flour's absorption speaks for {low:.3g} to "
+        "{high:.3g} %. The move only carries that difference on."
+    ),
+    "unusual_water": (
+        "{hydration:.3g} % water is outside what pan bread of white flour has with such a scald, "
+        "{low:.3g} to {high:.3g} %. Check the amounts."
+    ),
     "under_watered": (
-        "With this much less water than the optimum, expect a dense loaf that is stale within about a day."
+        "With this much less water than suits, the loaf loses about {loss:.2g} % of its volume: {words}. "
+        "Bakers also report that such bread is stale within about a day."
+    ),
+    "sticky": (
+        "{points:.2g} points more water than suits: the scald and the flour cannot bind it all, so the dough "
+        "sticks and spreads. It costs about {loss:.2g} % of the volume. Leave some water out while you mix."
     ),
     "dry_scald": (
-        "Above a share of {share:g} % at a hydration of {hydration:g} % or less, staling speeds up instead "
-        "of slowing."
+        "With more than {share:g} % of the flour scalded and less than {hydration:g} % water, staling {how} "
+        "instead of slowing."
+    ),
+    "proof_and_mixing": (
+        "With more scalded flour the proof takes longer, and the dough bears less mixing. By how much is not "
+        "published: watch the dough."
+    ),
+    "gluten_makes_up": (
+        "{mass} of vital gluten ({percent:.2g} % of the flour) would replace all the gluten that the larger "
+        "share takes."
+    ),
+    "crumb_takes_little_water": (
+        "Most of the added water leaves in the oven: {water:.2g} points more water make the crumb about "
+        "{crumb:g} point moister."
     ),
     "evaporation_scaled": (
         "The scald is assumed to lose as much per gram of its flour as before; weigh it after cooking."
     ),
     "ratio_outside_range": (
-        "A scald of 1:{ratio:.3g} is outside 1:{low:g} to 1:{high:g}; its water is calculated as at "
-        "1:{end:g}."
+        "A scald of 1:{ratio:.3g} is outside 1:{low:g} to 1:{high:g}, the scalds this rule is known for; its "
+        "water is extrapolated."
+    ),
+    "ratio_moves_water": (
+        "Another ratio of the scald moves the water by itself, here with the share by {low:.2g} to "
+        "{high:.2g} points: start at the low end and add water while you mix."
+    ),
+    "own_slope_other_ratio": (
+        "Your trials were baked with scalds of 1:{ratio:.3g}; at this ratio their slope is scaled as other "
+        "bakers' is."
     ),
     "share_extrapolated": (
         "Beyond a share of {limit:.3g} % at 1:{ratio:.3g} the water is extrapolated; bake a trial first."
@@ -98,5 +148,16 @@ TEXTS: Mapping[str, str] = {
 WORDS: Mapping[str, Mapping[str, Mapping[str, str]]] = {
     "share_beyond_range": {"bread": {"known": "known loaf", "target": "target bread"}},
     "bake_loss_shared": {"bread": {"known": "reference loaf", "target": "target bread"}},
-    "bake_loss_default": {"pan": {"open": "an open pan", "lidded": "a lidded pan"}},
+    "bake_loss_default": {
+        "pan": {"open": "an open pan", "lidded": "a lidded pan", "unsaid": "a pan filled like this"}
+    },
+    "under_watered": {
+        "words": {
+            "hardly": "hardly seen",
+            "a_little_denser": "a little denser",
+            "denser_and_firmer": "denser and firmer",
+            "dense": "dense",
+        }
+    },
+    "dry_scald": {"how": {"speeds_up": "speeds up", "may_speed_up": "may already speed up"}},
 }

@@ -1,94 +1,32 @@
 """The steps of a correction: the optimum water, the balance of masses, and what becomes of the loaf."""
 
-from itertools import pairwise
 from typing import cast
 
-from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT, FlourChange
+from scaldloaf.dough.calibration import Calibration
+from scaldloaf.dough.crumb_moisture import CRUMB_MOISTURE_PER_HYDRATION_POINT
+from scaldloaf.dough.flour import (
+    VITAL_GLUTEN,
+    FlourChange,
+    as_is_absorption_percent,
+)
 from scaldloaf.dough.formula import SCALD, Formula
-from scaldloaf.dough.hydration import (
-    CRUMB_MOISTURE_PER_HYDRATION_POINT,
+from scaldloaf.dough.hydration import Correction
+from scaldloaf.dough.per_flour import HOLD_FLOUR
+from scaldloaf.dough.water_judged import (
+    BY_ABSORPTION,
+    BY_MOVE,
     STICKY_POINTS,
     UNDER_WATERED_POINTS,
-    Correction,
+    Judged,
 )
-from scaldloaf.dough.per_flour import HOLD_FLOUR
 from scaldloaf.dough.water_rule import (
-    ROUX_WATER_SLOPE,
-    ROUX_WATER_SLOPE_RATIO,
-    SCALD_WATER_SLOPE,
-    SCALD_WATER_SLOPE_RATIO,
+    BY_TABLE,
     OwnSlope,
     OwnTable,
     WaterRule,
 )
-from scaldloaf.operations.steps import Working, bracketed, straight_between
-
-
-def _table_read(table: OwnTable, share: float) -> str:
-    """An expression that reads the table of water at a share."""
-    spans = list(pairwise(table.points))
-    return straight_between(share, *next((span for span in spans if share <= span[1][0]), spans[-1]))
-
-
-def show_optimum(show: Working, correction: Correction, rule: WaterRule, flour: FlourChange | None) -> None:
-    """The steps from the hydration as it was to the optimum."""
-    shown, before, after = show.format, correction.before, correction.after
-    share, base_share = after.scalded_share_percent, before.scalded_share_percent
-    shift, now, was = correction.shift.points.best, correction.shift.after, correction.shift.before
-    if isinstance(rule, OwnTable):
-        show.step(
-            "Water that goes with the share, from the table",
-            f"{_table_read(rule, share)} − ({_table_read(rule, base_share)})",
-            shift,
-            unit="points",
-        )
-    else:
-        slopes = {before.scald_liquid_ratio: was, correction.move.liquid_ratio: now}
-        ratios = {ratio for ratio in slopes if ratio is not None} - {SCALD_WATER_SLOPE_RATIO}
-        for ratio in () if isinstance(rule, OwnSlope) else sorted(ratios):
-            place = min(max(ratio, SCALD_WATER_SLOPE_RATIO), ROUX_WATER_SLOPE_RATIO)
-            show.step(
-                f"Points of water for a point of share at 1:{shown(ratio)}",
-                straight_between(
-                    place,
-                    (SCALD_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE.value),
-                    (ROUX_WATER_SLOPE_RATIO, ROUX_WATER_SLOPE.value),
-                ),
-                slopes[ratio],
-            )
-        show.step(
-            "Water that goes with the share",
-            f"{shown(now)} × {shown(share)} − {bracketed(shown(was))} × {shown(base_share)}",
-            shift,
-            unit="points",
-        )
-    optimum = before.hydration_percent + shift
-    show.step(
-        "Optimum hydration" + (" with the old flour" if flour else ""),
-        f"{shown(before.hydration_percent)} + {bracketed(shown(shift))}",
-        optimum,
-        unit="% of flour",
-    )
-    if flour is None:
-        return
-    m0, m1 = flour.base_moisture_percent, flour.moisture_percent
-    points = correction.absorption_points
-    if flour.absorption_percent is not None:
-        base_absorption = cast("float", flour.base_absorption_percent)
-        show.step(
-            "Difference of the flours' absorption, as the old flour is",
-            f"({shown(flour.absorption_percent)} − {shown(base_absorption)}) × (100 − "
-            f"{shown(m0)}) ÷ (100 − {shown(FLOUR_REFERENCE_MOISTURE_PERCENT)})",
-            points,
-            unit="points",
-        )
-    show.step(
-        "Optimum hydration with the new flour",
-        f"({shown(optimum)} + {bracketed(shown(points))} + {shown(m0)}) × (100 − {shown(m1)}) ÷ "
-        f"(100 − {shown(m0)}) − {shown(m1)}",
-        correction.optimum.best,
-        unit="% of flour",
-    )
+from scaldloaf.operations.steps import Working, bracketed
+from scaldloaf.operations.working.water_optimum import as_is, show_raw, show_slope, table_read
 
 
 def show_balance(show: Working, correction: Correction, formula: Formula, hold: str) -> None:
@@ -100,9 +38,11 @@ def show_balance(show: Working, correction: Correction, formula: Formula, hold: 
         for value in (move.others_per_flour, move.others_water_per_flour, move.evaporation_per_flour)
     )
     adjusting = 100 * move.adjusting_per_flour
+    made_of = correction.made_of
+    flour_g = sum(line.mass_g for line in made_of.lines if line.ingredient.is_flour)
     percents = [
-        (line.ingredient, 100 * line.mass_g / before.flour_g)
-        for line in formula.lines
+        (line.ingredient, 100 * line.mass_g / flour_g)
+        for line in made_of.lines
         if line.mass_g and not line.ingredient.is_flour and line.ingredient != move.adjusting
     ]
     show.step(
@@ -188,16 +128,107 @@ def show_balance(show: Working, correction: Correction, formula: Formula, hold: 
     )
 
 
-def show_outcome(show: Working, correction: Correction, formula: Formula, flour: FlourChange | None) -> None:
+def show_gluten(show: Working, correction: Correction, formula: Formula) -> None:
+    """The steps to the vital gluten that makes up what a larger share takes."""
     shown, before, after = show.format, correction.before, correction.after
-    used, optimum = correction.hydration_percent, correction.optimum.best
-    show.step(
-        "Hydration against the optimum",
-        f"{shown(used)} − {shown(optimum)}; under-watered below −{shown(UNDER_WATERED_POINTS)}, sticky above "
-        f"{shown(STICKY_POINTS)}",
-        used - optimum,
-        unit="points",
+    if after.scalded_share_percent <= before.scalded_share_percent:
+        return
+    flours = [line for line in formula.lines if line.ingredient.is_flour and line.ingredient.protein_percent]
+    if flours:
+        proteins = " + ".join(
+            f"{line.ingredient.label} {shown(line.mass_g, 'mass')} × "
+            f"{shown(line.ingredient.protein_percent)} %"
+            for line in flours
+        )
+        masses = " + ".join(shown(line.mass_g, "mass") for line in flours)
+        show.step(
+            "Protein of the flour",
+            f"100 × ({proteins}) ÷ ({masses})",
+            correction.flour_protein_percent,
+            unit="% of flour",
+        )
+    had, has = correction.gluten_percent
+    needed = (
+        f"{shown(after.flour_g, 'mass')} × ({shown(after.scalded_share_percent)} − "
+        f"{shown(before.scalded_share_percent)}) ÷ 100 × {shown(correction.flour_protein_percent)} ÷ "
+        f"{shown(VITAL_GLUTEN.protein_percent)}"
     )
+    if has != had:
+        needed = (
+            f"the larger of {shown(0.0, 'mass')} and {needed} − {shown(after.flour_g, 'mass')} × "
+            f"({shown(has)} − {shown(had)}) ÷ 100"
+        )
+    show.step(
+        "Vital gluten that makes up what the larger share takes",
+        needed,
+        correction.gluten_to_make_up_g,
+        "mass",
+    )
+
+
+def _show_judged(
+    show: Working,
+    judged: Judged,
+    correction: Correction,
+    flour: FlourChange | None,
+    rule: WaterRule,
+) -> None:
+    """The step to the hydration that another is judged against, where that is not the optimum.
+
+    Parameters
+        show : Working
+        judged : Judged
+        correction : Correction
+        flour : FlourChange or None
+        rule : WaterRule
+    """
+    shown, there = show.format, correction.there
+    share = there.share_percent
+    if judged.by == BY_ABSORPTION:
+        new = cast("FlourChange", flour)
+        absorption = cast("float", new.absorption_percent)
+        label, expression = (
+            "Hydration that suits the flour's absorption",
+            as_is(show, absorption, new.moisture_percent),
+        )
+        if share:
+            raw = as_is_absorption_percent(absorption, new.moisture_percent) / 100
+            show_raw(show, "the flour", absorption, new.moisture_percent, raw)
+            slope = show_slope(show, " with this flour", there.kept_ratio, raw)
+            expression += f" + {shown(slope)} × {shown(share)}"
+    elif judged.by == BY_TABLE:
+        label, expression = "Hydration of the table", table_read(cast("OwnTable", rule), share)
+    else:
+        own = cast("OwnSlope", rule)
+        learnt, slope = cast("Calibration", own.trials), own.slope_at(there).best
+        label = "Hydration that suits, by own trials"
+        expression = (
+            f"{shown(cast('float', learnt.base_hydration_percent))} + {bracketed(shown(slope))} × "
+            f"({shown(share)} − {shown(learnt.base_share_percent)})"
+        )
+    show.step(label, expression, judged.against.best, unit="% of flour")
+
+
+def show_outcome(
+    show: Working,
+    correction: Correction,
+    formula: Formula,
+    flour: FlourChange | None,
+    rule: WaterRule,
+) -> None:
+    """The steps from the hydration used to how it is judged, and to the moisture of the loaf."""
+    shown, before, after = show.format, correction.before, correction.after
+    used, judged = correction.hydration_percent, correction.judged
+    if judged is not None:
+        if judged.by != BY_MOVE:
+            _show_judged(show, judged, correction, flour, rule)
+        show.step(
+            "Hydration against what suits",
+            f"{shown(used)} − {shown(judged.against.best)}; under-watered below "
+            f"−{shown(UNDER_WATERED_POINTS)}, sticky above {shown(STICKY_POINTS)}",
+            used - judged.against.best,
+            unit="points",
+        )
     moistures: tuple[float | None, float | None] = (None, None)
     at_base = shown(used)
     if flour is not None:

@@ -1,10 +1,15 @@
 """Notes on what a plan was not given or does not use, and its main numbers in a row."""
 
+from collections.abc import Iterator
+
+from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.formula import SCALD
 from scaldloaf.dough.hydration import Correction
+from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT
 from scaldloaf.dough.scaling import Scaling, WeighOut
 from scaldloaf.operations.filled_pan import FilledPan
-from scaldloaf.operations.notes import NotesOf
+from scaldloaf.operations.notes import Note, NotesOf
+from scaldloaf.operations.planned import Found
 from scaldloaf.operations.steps import Working
 
 TEXTS = {
@@ -50,6 +55,49 @@ TEXTS = {
 }
 
 note = NotesOf(TEXTS)
+
+
+def notes_on_left_out(found: Found) -> Iterator[Note]:
+    """On what the plan was not given, or does not use."""
+    asked = found.asked
+    if asked.feeding is None:
+        yield note("no_stages")
+    if asked.tempering is None:
+        yield note("no_temperatures")
+    if asked.timetable is None:
+        yield note("no_timetable")
+    if found.share_percent:
+        if asked.treatment is None:
+            yield note("no_scald_method")
+    elif asked.treatment is not None or (
+        asked.tempering is not None and asked.tempering.at.temperatures.scald_c is not None
+    ):
+        yield note("no_scald")
+
+
+def notes_on_bread(found: Found) -> Iterator[Note]:
+    """On what is known of the bread, and on what the move does to its proof and sugars."""
+    asked, correction = found.asked, found.corrected.correction
+    by_trials = asked.correction.calibration is not None
+    if asked.bread_given and isinstance(asked.filling.bread, Calibration):
+        if not by_trials:
+            yield note("calibration_of_bread_only")
+    elif asked.bread_given and by_trials:
+        yield note("bread_beside_calibration")
+    if correction.after.scalded_share_percent > correction.before.scalded_share_percent:
+        yield note("proof_longer")
+    if found.sugars_moved is not None:
+        before, after = found.sugars_moved
+        yield note(
+            "sugars_moved",
+            before=before,
+            after=after,
+            from_share=correction.before.scalded_share_percent,
+            to_share=correction.after.scalded_share_percent,
+        )
+    used, usual = found.filled.pan.bread.bake_loss_percent.best, BAKE_LOSS_LIDDED_PERCENT.value
+    if asked.bake_percent is None and used != usual:
+        yield note("crumb_at_usual_loss", usual=(usual, None), used=(used, None))
 
 
 # ---- The working ---------------------------------------------------------------------------------

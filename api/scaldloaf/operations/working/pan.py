@@ -8,9 +8,9 @@ from scaldloaf.operations.steps import Working, format_number
 PanWithRim = Box | Tapered | Round | Oval  # the others are known only by what they hold
 
 
-def show_pan(show: Working, pan: Pan, volume: PanVolume) -> None:
+def show_pan(show: Working, pan: Pan, volume: PanVolume, label: str = "Pan volume") -> None:
     """The step from the pan's measurements to its volume."""
-    show.step("Pan volume", _expression(pan, volume, show), volume.volume_cm3, "volume")
+    show.step(label, _expression(pan, volume, show), volume.volume_cm3, "volume")
 
 
 def rim_expression(pan: PanWithRim, show: Working) -> str:

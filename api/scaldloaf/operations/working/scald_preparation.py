@@ -5,6 +5,7 @@ from itertools import pairwise
 from typing import cast
 
 from scaldloaf.dough import preparation as dough
+from scaldloaf.dough import swelling
 from scaldloaf.dough.heat_balance import BEST_HEATS, Matter
 from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.steps import Working, bracketed
@@ -70,8 +71,8 @@ def heating_notes(treatment: Treatment, heated: dough.Heated, topped: dough.TopU
         low=swollen.low,
         best=swollen.best,
         high=swollen.high,
-        start=(dough.SWELLING_START_DEGC, "temperature"),
-        end=(dough.SWELLING_END_DEGC, "temperature"),
+        start=(swelling.SWELLING_START_DEGC, "temperature"),
+        end=(swelling.SWELLING_END_DEGC, "temperature"),
     )
     if not swollen.best:
         yield _note("not_hot_enough")
@@ -201,7 +202,7 @@ def show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured:
 
 def show_swollen(show: Working, heated: dough.Heated) -> None:
     """The share of the starch that swells, read off between two points of its curve."""
-    core_c, points = heated.core.best, dough.SWELLING_POINTS
+    core_c, points = heated.core.best, swelling.SWELLING_POINTS
     core, start, end = (_bare(show, value) for value in (core_c, points[0][0], points[-1][0]))
     if core_c <= points[0][0]:
         expression = f"0, as {core} is not above {start}"

@@ -38,7 +38,7 @@ TEXTS = {
     "rule_of_thumb": (
         "Bakers say that about {percent:g} % sugar feeds a straight dough for about {hours:g} h. By this "
         "budget the free sugar of this dough, with {sugars:.3g} % sugar, lasts {best:.3g} h ({low:.3g} to "
-        "{high:.3g}; {horizon:g} stands for that long or longer)."
+        "{high:.3g}; a figure of {horizon:g} means at least that)."
     ),
     "proof_with_share": (
         "With more scalded flour the proof takes longer and the dough bears less mixing. How much is not "

@@ -1,16 +1,13 @@
-"""The steps of a fit, and the notes on it."""
+"""The steps of a fit."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from math import sqrt
 from typing import cast
 
-from scaldloaf.dough.bread import (
-    BAKE_TO_BAKE_RELATIVE_SD,
-    SPECIFIC_VOLUME_PRIOR,
-    VOLUME_BY_HEIGHT_RELATIVE_SD,
-    VOLUME_MEASUREMENT_RELATIVE_SD,
-)
+from scaldloaf.dough.bake_loss import OPEN_FILL_PERCENT, Lidded, usual_bake_loss_percent
+from scaldloaf.dough.bread import PRIORS
 from scaldloaf.dough.estimate import NORMAL_90
+from scaldloaf.dough.flour import VITAL_GLUTEN
 from scaldloaf.dough.limits import (
     BAKE_LOSS_LIDDED_PERCENT,
     BAKE_LOSS_OPEN_PERCENT,
@@ -18,12 +15,12 @@ from scaldloaf.dough.limits import (
     FULL_PERCENT,
 )
 from scaldloaf.dough.pan import PanVolume
-from scaldloaf.dough.refusal import listed
+from scaldloaf.dough.target_bread import BAKE_TO_BAKE_RELATIVE_SD
 from scaldloaf.dough.trials import (
     BAKE_LOSS_PRIOR_SD_POINTS,
     BAKE_LOSS_TRIAL_SD_POINTS,
     CROWN_CAP_FRACTION,
-    LOG_SPECIFIC_VOLUME_PRIOR_SD,
+    LOG_PRIOR_SDS,
     SHARE_VOLUME_LOSS_PRIOR_SD,
     TRIAL_WATER_LIMIT_POINTS,
     TRIAL_WATER_STEP_POINTS,
@@ -33,183 +30,19 @@ from scaldloaf.dough.trials import (
     TrialFit,
     WaterBase,
 )
+from scaldloaf.dough.vectors import SLOPE, WATER
 from scaldloaf.dough.volume import (
     SHARE_VOLUME_LOSS,
     SHARE_VOLUME_THRESHOLD_PERCENT,
-    WATER_VALID_POINTS,
-    WATER_VOLUME_CURVATURE,
+    Gluten,
+    water_curvature,
 )
-from scaldloaf.dough.water_rule import ROUX_WATER_SLOPE_RATIO, SCALD_WATER_SLOPE_RATIO
-from scaldloaf.operations.measured_bake import Bake, Crowned, Displaced, Filling
-from scaldloaf.operations.notes import AnyNote, Note, NotesOf, Said, Value
-from scaldloaf.operations.steps import Working, bracketed
+from scaldloaf.operations.measured_bake import Bake, Crowned, Filling
+from scaldloaf.operations.steps import Working, bracketed, straight_between
 from scaldloaf.operations.working.pan import PanWithRim, rim_expression
+from scaldloaf.operations.working.trial_notes import named
 
 FULL_SLACK = 0.5  # percent of fill: a lidded pan this near to full may have been pressed
-
-TEXTS = {
-    "unlike_the_others": (
-        "{trial} is {off:.0f} % {word} {expected} to expect. It is kept and counts {weight:.0f} %. If "
-        "something went wrong that day, or a figure is a slip, correct it or leave it out."
-    ),
-    "trials_disagree": (
-        "Some trials disagree, so the intervals are wide. A further bake shows which are right."
-    ),
-    "water_not_stated": (
-        "No trial states its hydration, so the water of all is assumed to have been right for its share."
-    ),
-    "base_water_assumed": (
-        "The water at the lowest share, {hydration} % at {share} % scalded, is assumed to be right. If you "
-        "know better, say which water is."
-    ),
-    "water_slope_not_told": (
-        "No two trials of one share, other than {share} %, differ in water, so how the optimum water "
-        "moves with the share is still what is usual."
-    ),
-    "water_partly_stated": (
-        "{trials} without a hydration: the water is assumed to have been right for the share."
-    ),
-    "pan_not_used": "{trials} with a measured volume: the pan given beside it is not used.",
-    "water_far_off": (
-        "{trial} is {off:.0f} points of water off the optimum, beyond where its effect is known; it "
-        "counts for little."
-    ),
-    "just_full": (
-        "A fill of {full:g} % is read as a pan just full. If the lid held the loaf down, it would have "
-        "become larger, and the next dough can be smaller."
-    ),
-    "crown_as_cap": (
-        "A crown is calculated as half an ellipsoid over the rim: {fraction:.2g} of the rim's area times "
-        "its height. Displaced seeds or water measure it better."
-    ),
-    "usual_measuring": (
-        "Volumes are assumed to be measured to {measured:g} %, or {by_height:g} % by height. If you measure "
-        "better and say so, the next dough follows the last bake more closely."
-    ),
-    "bake_loss_usual": (
-        "No trial was weighed after baking, so the bake loss is the usual {loss:.3g} %. The dough mass "
-        "does not depend on it: volume was measured on the dough."
-    ),
-    "wide_spread": (
-        "Your bakes differ by about {spread:.1f} % from one to the next, more than usual. Weighing, "
-        "dough temperature and proof are the first to look at."
-    ),
-    "ratio_outside_range": (
-        "A scald of 1:{ratio:.3g} is outside 1:{low:g} to 1:{high:g}; its water is first expected as at "
-        "1:{end:g}."
-    ),
-    "no_trial_near": "No trial is near {share} % share yet; the first one there teaches most.",
-    "water_unread": (
-        "Without the hydration of any trial, the target hydration cannot be compared with an optimum; its "
-        "water is assumed to be right."
-    ),
-    "water_off_optimum": (
-        "The target hydration is {off:+.1f} points off the optimum for its share, about {optimum:.1f} %."
-    ),
-}
-
-
-def named(bake: Bake, index: int) -> str:
-    """A trial by its number, and its name where it has one."""
-    return f"Trial {index + 1}" + (f" ({bake.asked.name})" if bake.asked.name else "")
-
-
-# ---- Notes ---------------------------------------------------------------------------------------
-
-note = NotesOf(TEXTS)
-
-
-def _of_trial(bake: Bake, index: int) -> dict[str, Value]:
-    """A trial by its number and its name, empty where it has none."""
-    return {"trial": Said(index + 1, named(bake, index)), "name": bake.asked.name or ""}
-
-
-def _listed(indices: Sequence[int]) -> Said:
-    """Trials by number; the text names the first few when there are many."""
-    numbers = [str(index + 1) for index in indices]
-    return Said(", ".join(numbers), ("Trial " if len(indices) == 1 else "Trials ") + listed(numbers))
-
-
-def notes_on_soundness(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[Note]:
-    """Bakes unlike the others."""
-    flagged = [index for index, reading in enumerate(fit.readings) if reading.flagged]
-    expected = (
-        Said("trials", "what the trials together lead")
-        if len(bakes) > 1
-        else Said("usual", "what it and usual pan loaves lead")
-    )
-    for index in flagged:
-        reading = fit.readings[index]
-        yield note(
-            "unlike_the_others",
-            **_of_trial(bakes[index], index),
-            off=abs(reading.off_percent),
-            word="above" if reading.off_percent > 0 else "below",
-            expected=expected,
-            weight=100 * reading.soundness,
-        )
-    if len(flagged) > 1:
-        yield note("trials_disagree")
-
-
-def notes_on_water(bakes: Sequence[Bake], fit: TrialFit, base_given: bool) -> Iterator[Note]:
-    """Where the water is taken to be right, and what the trials say of it."""
-    if fit.base is None:
-        yield note("water_not_stated")
-        return
-    share = (fit.base.share_percent, None)
-    if not base_given:
-        yield note("base_water_assumed", hydration=(fit.base.hydration_percent, None), share=share)
-    if not fit.water_varies:
-        yield note("water_slope_not_told", share=share)
-    unstated = [index for index, bake in enumerate(bakes) if bake.trial.hydration_percent is None]
-    if unstated:
-        yield note("water_partly_stated", trials=_listed(unstated))
-
-
-def notes_on_measuring(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[AnyNote]:
-    """How volume and mass were measured, and how widely the bakes scatter."""
-    volumes = [bake.asked.volume for bake in bakes]
-    beside = [index for index, each in enumerate(volumes) if isinstance(each, Displaced) and each.pan_beside]
-    if beside:
-        yield note("pan_not_used", trials=_listed(beside))
-    yield from _far_off(bakes, fit)
-    if any(
-        isinstance(each, Filling) and abs(each.fill_percent - FULL_PERCENT) <= FULL_SLACK for each in volumes
-    ):
-        yield note("just_full", full=FULL_PERCENT)
-    if any(isinstance(each, Crowned) for each in volumes):
-        yield note("crown_as_cap", fraction=CROWN_CAP_FRACTION.value)
-    if all(bake.asked.volume_relative_sd is None for bake in bakes):
-        measured, by_height = (
-            100 * row.value for row in (VOLUME_MEASUREMENT_RELATIVE_SD, VOLUME_BY_HEIGHT_RELATIVE_SD)
-        )
-        yield note("usual_measuring", measured=measured, by_height=by_height)
-    if not any(bake.trial.weighed for bake in bakes):
-        yield note("bake_loss_usual", loss=fit.calibration.bake_loss_percent)
-    if fit.calibration.spread_percent > 100 * BAKE_TO_BAKE_RELATIVE_SD.high:
-        yield note("wide_spread", spread=fit.calibration.spread_percent)
-    for bake in bakes:
-        if bake.pan is not None:
-            yield from bake.pan.notes
-
-
-def _far_off(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[Note]:
-    for index, reading in enumerate(fit.readings):
-        off = reading.off_optimum_points
-        if off is not None and abs(off) > WATER_VALID_POINTS:
-            yield note("water_far_off", **_of_trial(bakes[index], index), off=abs(off))
-
-
-def note_on_ratio(liquid_ratio: float) -> Iterator[Note]:
-    """A scald of a ratio that the water slope is not known for."""
-    low, high = SCALD_WATER_SLOPE_RATIO, ROUX_WATER_SLOPE_RATIO
-    if not low <= liquid_ratio <= high:
-        end = low if liquid_ratio < low else high
-        yield note("ratio_outside_range", ratio=liquid_ratio, low=low, high=high, end=end)
-
-
-# ---- The working ---------------------------------------------------------------------------------
 
 
 def _cooling_expression(show: Working, trial: Trial) -> str | None:
@@ -238,7 +71,7 @@ def _loss_expression(show: Working, trial: Trial, cooling_percent: float) -> str
     return lost
 
 
-def _show_losses(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: bool) -> None:
+def _show_losses(show: Working, bakes: Sequence[Bake], fit: TrialFit, usual_pan: Lidded) -> None:
     """The steps to the bake loss and the cooling loss of the next bake."""
     shown, cooling = show.format, fit.losses.cooling_percent
     measured = [each for bake in bakes if (each := _cooling_expression(show, bake.trial)) is not None]
@@ -249,7 +82,14 @@ def _show_losses(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: 
             cooling,
             unit="% of dough",
         )
-    in_oven = (BAKE_LOSS_OPEN_PERCENT if open_top else BAKE_LOSS_LIDDED_PERCENT).value
+    in_oven = usual_bake_loss_percent(usual_pan)
+    if usual_pan.lid is None and FULL_PERCENT < usual_pan.fill_percent < OPEN_FILL_PERCENT:
+        ends = (
+            (FULL_PERCENT, BAKE_LOSS_LIDDED_PERCENT.value),
+            (OPEN_FILL_PERCENT, BAKE_LOSS_OPEN_PERCENT.value),
+        )
+        expression = straight_between(usual_pan.fill_percent, *ends)
+        show.step("Usual bake loss where no lid is known", expression, in_oven, unit="%")
     usual = shown(in_oven)
     if fit.losses.usual_percent > in_oven:
         usual = f"({usual} + {shown(COOLING_LOSS_PERCENT.value)})"
@@ -264,10 +104,10 @@ def _show_losses(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: 
     )
 
 
-def show_bakes(show: Working, bakes: Sequence[Bake], fit: TrialFit, open_top: bool) -> None:
+def show_bakes(show: Working, bakes: Sequence[Bake], fit: TrialFit, usual_pan: Lidded) -> None:
     """The steps from what was measured to each specific volume."""
     shown = show.format
-    _show_losses(show, bakes, fit, open_top)
+    _show_losses(show, bakes, fit, usual_pan)
     for index, (bake, reading) in enumerate(zip(bakes, fit.readings, strict=True)):
         name, trial = named(bake, index), bake.trial
         _show_volume(show, name, bake)
@@ -334,7 +174,7 @@ def show_fit(show: Working, bakes: Sequence[Bake], fit: TrialFit) -> None:
     learned(
         "Logarithm of specific volume without scald",
         0,
-        f"ln {shown(SPECIFIC_VOLUME_PRIOR.value)} ± {shown(LOG_SPECIFIC_VOLUME_PRIOR_SD)}",
+        f"ln {shown(PRIORS[fit.crumb].value)} ± {shown(LOG_PRIOR_SDS[fit.crumb])}",
         calibration.log_specific_volume,
     )
     learned(
@@ -351,6 +191,15 @@ def show_fit(show: Working, bakes: Sequence[Bake], fit: TrialFit) -> None:
         calibration.water_slope,
         unit="points",
     )
+    expected = fit.expected_base
+    if expected is not None and expected.sd_points:
+        learned(
+            "Right water at the lowest share",
+            3,
+            f"{shown(expected.hydration_percent)} ± {shown(expected.sd_points)}",
+            cast("WaterBase", fit.base).hydration_percent,
+            unit="% of flour",
+        )
     show.step(
         "Scatter from bake to bake",
         f"the likeliest, from the usual {shown(100 * BAKE_TO_BAKE_RELATIVE_SD.value)} % and "
@@ -367,9 +216,19 @@ def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, readin
     shown, calibration = show.format, fit.calibration
     share, off = trial.share_percent, reading.off_optimum_points
     expected = f"e^({shown(calibration.log_specific_volume)}) without scald"
-    if share > SHARE_VOLUME_THRESHOLD_PERCENT:
+    lost = trial.lost_percent
+    if trial.gluten_percent:
+        gluten = Gluten(trial.gluten_percent)
+        show.step(
+            f"{name}: gluten lost, of the flour's",
+            f"{shown(share)} − {shown(gluten.percent)} × {shown(VITAL_GLUTEN.protein_percent)} ÷ "
+            f"{shown(gluten.flour_protein_percent)}",
+            lost,
+            unit="%",
+        )
+    if lost > SHARE_VOLUME_THRESHOLD_PERCENT:
         expected += (
-            f" × (1 − {bracketed(shown(calibration.share_volume_loss))} × ({shown(share)} − "
+            f" × (1 − {bracketed(shown(calibration.share_volume_loss))} × ({shown(lost)} − "
             f"{shown(SHARE_VOLUME_THRESHOLD_PERCENT)}) ÷ 100) for the share"
         )
     if off is not None:
@@ -379,7 +238,7 @@ def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, readin
         if abs(off) > WATER_REACH_POINTS:
             points = f"({shown(TRIAL_WATER_LIMIT_POINTS)} + {shown(TRIAL_WATER_STEP_POINTS)})"
             note = "for the water, at most that far off"
-        expected += f" × (1 − {shown(WATER_VOLUME_CURVATURE.value)} × ({points} ÷ 100)²) {note}"
+        expected += f" × e^(−{shown(water_curvature(off).value)} × ({points} ÷ 100)²) {note}"
     expected += (
         f" × {show.metric(trial.dough_mass_g, 'mass')} × "
         f"(1 − {shown(calibration.bake_loss_percent)} ÷ 100) of bread"
@@ -389,6 +248,43 @@ def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, readin
         show.ending(expected, reading.predicted_volume_cm3, "volume"),
         reading.predicted_volume_cm3,
         "volume",
+    )
+
+
+def show_own_water(
+    show: Working, fit: TrialFit, share_percent: float, own_percent: float, hydration_percent: float
+) -> None:
+    """The steps from the baker's own water to the one used, which is the nearest to it that may suit.
+
+    Parameters
+        show : Working
+        fit : TrialFit
+        share_percent : float  [% of total flour] of the next bake
+        own_percent : float  [% of flour] the own water moved to that share
+        hydration_percent : float  [% of flour] the one used
+    """
+    shown, own = show.format, cast("WaterBase", fit.own)
+    slope = bracketed(shown(fit.calibration.water_slope))
+    show.step(
+        "Next bake: your own water, moved to its share",
+        f"{shown(own.hydration_percent)} + {slope} × ({shown(share_percent)} − {shown(own.share_percent)})",
+        own_percent,
+        unit="% of flour",
+    )
+    if hydration_percent == own_percent:
+        return
+    base, covariance = cast("WaterBase", fit.base), fit.calibration.covariance
+    way = f"({shown(share_percent)} − {shown(base.share_percent)})"
+    spread = (
+        f"√({shown(covariance[WATER][WATER])} + 2 × {way} × {bracketed(shown(covariance[WATER][SLOPE]))} + "
+        f"{way}² × {shown(covariance[SLOPE][SLOPE])})"
+    )
+    sign = "−" if hydration_percent > own_percent else "+"
+    show.step(
+        "Next bake: the water nearest to it that may suit",
+        f"{shown(base.hydration_percent)} + {slope} × {way} {sign} {shown(NORMAL_90)} × {spread}",
+        hydration_percent,
+        unit="% of flour",
     )
 
 

@@ -24,6 +24,7 @@ from scaldloaf.operations.schemas.replies.recipe_import import RecipeImportReply
 from scaldloaf.operations.schemas.replies.scald_preparation import ScaldPreparationReply
 from scaldloaf.operations.schemas.replies.scaling import ScalingReply
 from scaldloaf.operations.schemas.replies.sugar_budget import SugarBudgetReply
+from scaldloaf.operations.schemas.replies.tasting import TastingPlanReply, TastingResultReply
 from scaldloaf.operations.schemas.replies.trial_fit import TrialFitReply
 
 # By the name of the call, or of the table of facts.
@@ -40,6 +41,8 @@ REPLIES: dict[str, type[Open]] = {
     "loaf-plan": LoafPlanReply,
     "keeping": KeepingReply,
     "recipe-import": RecipeImportReply,
+    "tasting-plan": TastingPlanReply,
+    "tasting-result": TastingResultReply,
     "ingredients": IngredientsFacts,
     "labels": LabelsFacts,
     "names": NamesFacts,

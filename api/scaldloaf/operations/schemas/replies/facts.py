@@ -177,6 +177,7 @@ class PanShape(Open):
     label = AnyText()
     pan = AnyObject()
     note = AnyText()
+    lid = Flag("Whether it has a lid.")
 
 
 class PansFacts(Open):

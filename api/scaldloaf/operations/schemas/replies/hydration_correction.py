@@ -1,7 +1,16 @@
 """The reply of hydration-correction: the formula moved, with the water that suits it."""
 
-from scaldloaf.dough.hydration import BALANCED, STICKY, UNDER_WATERED
-from scaldloaf.operations.schemas.fields import Choice, Mass, Number
+from scaldloaf.dough.water_judged import (
+    BALANCED,
+    BY_ABSORPTION,
+    BY_MOVE,
+    BY_NOTHING,
+    NOT_JUDGED,
+    STICKY,
+    UNDER_WATERED,
+)
+from scaldloaf.dough.water_rule import BY_TABLE, BY_TRIALS
+from scaldloaf.operations.schemas.fields import Choice, Flag, Mass, Number, Percent
 from scaldloaf.operations.schemas.objects import Object, Open
 from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Percentages, Reply
 
@@ -11,7 +20,33 @@ class WaterUsed(Open):
 
     hydration_percent = Number("Hydration used: the one asked for, or the optimum's best value.")
     optimum_hydration_percent = Object(Estimate, "The hydration that suits this share and flour.")
-    assessment = Choice("The hydration used against the optimum.", UNDER_WATERED, BALANCED, STICKY)
+    assessment = Choice(
+        "The hydration used against what it can be judged by; not_judged where that is nothing: a formula "
+        "that is not moved is not right because it was sent.",
+        UNDER_WATERED,
+        BALANCED,
+        STICKY,
+        NOT_JUDGED,
+    )
+    uncertain = Flag("Whether the band of what it is judged by reaches another assessment.")
+    judged_by = Choice(
+        "What it is judged by: the move from a base that is assumed to be right, the flour's absorption, a "
+        "table, own trials, or nothing.",
+        BY_MOVE,
+        BY_ABSORPTION,
+        BY_TABLE,
+        BY_TRIALS,
+        BY_NOTHING,
+    )
+    judged_against = Object(Estimate, "The hydration that suits by that; null for nothing.", allow_none=True)
+
+
+class GlutenToMakeUp(Open):
+    """Vital gluten that replaces all the gluten which the larger share takes, beyond what was added."""
+
+    mass = Mass("Vital gluten.")
+    percent = Percent("The same, percent of flour.")
+    water = Mass("The water that it takes up.")
 
 
 class HydrationCorrectionReply(WaterUsed, Reply):
@@ -21,6 +56,7 @@ class HydrationCorrectionReply(WaterUsed, Reply):
     dough_mass = Mass("Dough of the moved formula.")
     before = Object(Percentages, "The formula as it was.")
     after = Object(Percentages, "The formula as it is now.")
+    gluten_to_make_up = Object(GlutenToMakeUp)
     crumb_moisture_change_points = Object(
         Estimate,
         "Change of crumb moisture, points: practice as the best value, the mass balance as the far end.",

@@ -3,6 +3,7 @@
 from scaldloaf.operations.schemas.fields import AnyText, Integer, Mass, Number
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.operations.schemas.replies.common import FullFormula, Reply
+from scaldloaf.operations.schemas.replies.costs import OrderDemandCost
 from scaldloaf.operations.schemas.replies.scaling import WeighOutLine
 
 
@@ -59,3 +60,6 @@ class OrderDemandReply(Reply):
     orders = Items(Object(ScaledOrder), "The orders, in their order.")
     dough_mass = Mass("Total dough to mix.")
     allergens = Items(Object(IngredientAllergen), "Allergens.")
+    cost = Object(
+        OrderDemandCost, "Of the exact masses, dusting included. Only with `prices`.", required=False
+    )

@@ -3,6 +3,7 @@
 from scaldloaf.operations.schemas.fields import AnyText, Choice, Mass, Number
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.operations.schemas.replies.common import FullFormula, Reply
+from scaldloaf.operations.schemas.replies.costs import Cost
 
 
 class WeighOutLine(Open):
@@ -26,4 +27,5 @@ class ScalingReply(Reply):
         "Scaling mass of one piece of dough; null when the target has no pieces.", allow_none=True
     )
     weigh_out = Items(Object(WeighOutLine), "The lines rounded for the scale so that they add up, in order.")
+    cost = Object(Cost, "Of the exact lines. Only with `prices`.", required=False)
     weigh_out_total = Mass("What the rounded lines add up to, before any evaporation.")

@@ -69,7 +69,7 @@ class SugarBudgetReply(SugarInShort, Reply):
     free_sugar_spent_range_hours = Object(FreeSugarSpentRange)
     free_sugar_lasts_hours = Object(
         Estimate,
-        "Hours from mixing until glucose and fructose are gone if the last stage went on; 24 stands for 24 h "
+        "Hours from mixing until glucose and fructose are gone if the last stage went on; 24 means 24 h "
         "or more. Null without yeast.",
         allow_none=True,
     )

@@ -1,11 +1,12 @@
 """The reply of trial-fit: what the bakes teach, and the next one."""
 
+from scaldloaf.dough.trials.proof import FALLS, NOT_KNOWN, RISES
 from scaldloaf.operations.schemas.common import Calibration
 from scaldloaf.operations.schemas.fields import MAX_NAME, AnyText, Choice, Flag, Number, Percent, Text, Volume
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.operations.schemas.replies.common import Estimate, Reply
 from scaldloaf.operations.schemas.replies.pan_fill import Fill
-from scaldloaf.operations.trial_fit import LESSONS
+from scaldloaf.operations.wire.next_bake import LESSONS
 
 
 class Learned(Open):
@@ -23,6 +24,11 @@ class Learned(Open):
         "they can tell."
     )
     bake_loss_percent = Object(Estimate, "Bake loss of the next bake, percent of dough.")
+    right_hydration_percent = Object(
+        Estimate,
+        "The right hydration at the lowest share that states its own; null when no trial says its water.",
+        allow_none=True,
+    )
     cooling_loss_percent = Percent(
         "What the loaf then loses while it cools, points of the dough; 0 where the bake loss includes it, as "
         "it does when every loaf was only weighed cooled."
@@ -51,7 +57,9 @@ class NextBake(Fill):
 
     scalded_share_percent = Percent("Its scalded share.")
     hydration_percent = Percent(
-        "Its hydration: as asked for, or the optimum; null when no trial says its water.", allow_none=True
+        "Its hydration: as asked for, or the trials' own moved to its share, or the optimum; null when no "
+        "trial says its water.",
+        allow_none=True,
     )
     optimum_hydration_percent = Object(
         Estimate, "Optimum hydration at its share; null when no trial says its water.", allow_none=True
@@ -82,6 +90,7 @@ class ProofTime(Open):
 
     direction = Choice("How it moves.", "rises_with_share")
     direction_evidence = AnyText("What the direction rests on.")
+    trials_say = Choice("What the own trials' times do with the share.", RISES, FALLS, NOT_KNOWN)
     minutes = Object(Estimate, "Minutes of the next bake; null when the trials cannot tell.", allow_none=True)
     why = AnyText("Where the number comes from, or why there is none.")
 

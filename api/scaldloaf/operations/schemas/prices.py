@@ -1,0 +1,30 @@
+"""Prices in a request: what ingredients cost, in the caller's own currency."""
+
+from scaldloaf.operations.schemas.common import Request
+from scaldloaf.operations.schemas.fields import Integer, Mass, Number, Text
+from scaldloaf.operations.schemas.objects import Closed, Items, Object
+
+MAX_PRICES, MOST_DECIMALS, USUAL_DECIMALS = 400, 6, 2
+LEAST_PRICED_MASS = 0.001
+
+
+class Price(Closed):
+    """What an ingredient costs."""
+
+    ingredient = Text("As the formula's lines name it.", 80, required=True)
+    price = Number("A plain number in your own currency; 0 for what costs nothing.", 0.0, required=True)
+    per = Mass("The mass that costs so much.", LEAST_PRICED_MASS, required=True, examples=[1000])
+
+
+class Priced(Request):
+    """A request that may have prices."""
+
+    prices = Items(
+        Object(Price),
+        "With prices, the reply has a `cost`. An ingredient without a price is named there and not guessed.",
+        1,
+        MAX_PRICES,
+    )
+    price_decimals = Integer(
+        f"Decimals that costs are rounded to. Default: {USUAL_DECIMALS}.", 0, MOST_DECIMALS
+    )
