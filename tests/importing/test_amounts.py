@@ -5,7 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scaldloaf.importing.amounts import Marks, NotANumber, decimal, marks_of, quantity_at
+from scaldloaf.importing.language import language_of
 from scaldloaf.importing.text import clean, cut, tokenise
+from scaldloaf.importing.vocabulary import lexicon
 
 UNKNOWN = Marks()
 
@@ -164,7 +166,8 @@ def test_a_mark_before_three_digits(text, marks, value, level):
     ],
 )
 def test_the_mark_of_a_recipe_is_that_of_its_plain_numbers(lines, mark):
-    assert marks_of(lines) == Marks(mark)
+    words = lexicon(language_of(lines))
+    assert marks_of(lines, lexicon=words) == Marks(mark, lexicon=words)
 
 
 @given(st.integers(0, 10**9), st.integers(1, 99))

@@ -2,7 +2,7 @@
 
 import pytest
 
-from scaldloaf.importing.vocabulary import GERMAN
+from scaldloaf.importing.language import language_of
 from scaldloaf.reference import INGREDIENTS
 
 LABELS = [
@@ -106,14 +106,52 @@ def test_a_misspelling_is_read_with_a_remark(read, word, name):
     assert f"“{word.lower()}” is not in the catalogue" in reading.why
 
 
-# Corn flour or starch, butter in three places, and bean flour: none of them is rice flour, oil or flour.
-@pytest.mark.parametrize("word", ["玉米粉", "奶油", "黄油", "牛油", "ひよこ豆粉"])
+# Bean flour, cream puffs and peanut oil by another name: none of them is flour, cream or vegetable oil.
+@pytest.mark.parametrize("word", ["ひよこ豆粉", "花生油酱", "水蜜桃"])
 def test_a_sign_beside_a_name_makes_it_another_thing(read, word):
     assert read(f"{word} 100g").sure == "not_read"
 
 
-def test_words_of_both_languages_do_not_settle_the_decimal_mark(read):
-    assert {"wasser", "mehl", "zucker"} <= GERMAN and GERMAN.isdisjoint(
-        {"butter", "instant", "margarine", "ghee"}
-    )
+@pytest.mark.parametrize(
+    "lines, language, word, name, sure",
+    [
+        (["高筋麵粉 250g", "鹽 3g"], "zh-Hant", "奶油 30g", "butter", "sure"),
+        (["高筋面粉 250g", "盐 3g"], "zh-Hans", "奶油 30g", "cream", "likely"),
+        (["高筋麵粉 250g", "鹽 3g"], "zh-Hant", "牛油 30g", "butter", "sure"),
+        (["高筋面粉 250g", "盐 3g"], "zh-Hans", "牛油 30g", "butter", "likely"),
+        (["高筋面粉 250g", "盐 3g"], "zh-Hans", "黄油 30g", "butter", "sure"),
+        (["高筋麵粉 250g", "鹽 3g"], "zh-Hant", "玉米粉 30g", "corn_starch", "sure"),
+        (["高筋面粉 250g", "盐 3g"], "zh-Hans", "玉米粉 30g", "maize_flour", "likely"),
+        (["強力粉 250g", "バター 20g"], "ja", "砂糖 20g", "soft_white_sugar", "likely"),
+        (["高筋麵粉 250g", "鹽 3g"], "zh-Hant", "砂糖 20g", "sucrose", "sure"),
+    ],
+)
+def test_a_word_means_what_it_means_in_the_language_of_the_recipe(
+    read_all, lines, language, word, name, sure
+):
+    assert language_of([*lines, word]) == language
+    reading = read_all(*lines, word)[-1]
+    assert (reading.ingredient.name, reading.sure) == (name, sure), reading.why
+
+
+def test_words_of_several_languages_do_not_settle_the_decimal_mark(read):
     assert read("1,500 g unsalted butter").mass.best == 1500
+    assert read("1.500 g Butter, ungesalzen, gesiebtes Mehl").mass.best == 1500
+
+
+@pytest.mark.parametrize(
+    "line, language",
+    [
+        ("500 g Weizenmehl, 300 ml Wasser", "de"),
+        ("500 g de farine, 300 ml d'eau", "fr"),
+        ("500 g de harina, 300 ml de agua", "es"),
+        ("500 g di farina, 300 ml di acqua", "it"),
+        ("強力粉 250g、バター 20g", "ja"),
+        ("高筋麵粉 250g", "zh-Hant"),
+        ("高筋面粉 250g", "zh-Hans"),
+        ("500 g butter", "en"),
+        ("9", "en"),
+    ],
+)
+def test_the_language_of_a_recipe(line, language):
+    assert language_of([line]) == language

@@ -7,9 +7,10 @@ from typing import NamedTuple
 
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import ADD, GERMAN, NUMBERS, RANGE, TIMES
+from scaldloaf.importing.vocabulary import ADD, ENGLISH, NUMBERS, RANGE, TIMES, Lexicon
 
 COMMA, POINT, UNKNOWN = "comma", "point", "unknown"
+_COMMA_LANGUAGES = frozenset(("de", "fr", "es", "it"))
 MOST_DIGITS = 12
 LARGEST_DENOMINATOR = 64
 _DOZENS = ("dozen", "dozens")
@@ -31,10 +32,14 @@ class NotANumber(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """The decimal mark: COMMA, POINT or UNKNOWN; ``said``: the caller chose it."""
+    """How a recipe writes its amounts.
+
+    decimal: its decimal mark, COMMA, POINT or UNKNOWN. said: the caller chose it. lexicon: what words mean.
+    """
 
     decimal: str = UNKNOWN
     said: bool = False
+    lexicon: Lexicon = ENGLISH
 
 
 class Quantity(NamedTuple):
@@ -66,16 +71,17 @@ def certain(value: float, *doubts: Doubt) -> Quantity:
     return Quantity(value, value, value, doubts)
 
 
-def marks_of(lines: Iterable[str], said: str = "auto") -> Marks:
-    """The decimal mark of a whole recipe: as said, or as its unmistakable numbers and its words show."""
+def marks_of(lines: Iterable[str], said: str = "auto", lexicon: Lexicon = ENGLISH) -> Marks:
+    """The decimal mark of a whole recipe: as said, or as its unmistakable numbers and its language show."""
     if said in (COMMA, POINT):
-        return Marks(said, True)
+        return Marks(said, True, lexicon)
     comma = point = 0.0
     for line in lines:
         comma += _COMMA_DECIMAL.search(line) is not None
         point += _POINT_DECIMAL.search(line) is not None
-        comma += 0.5 * (not GERMAN.isdisjoint(line.lower().split()))
-    return Marks(COMMA if comma > point else POINT if point > comma else UNKNOWN)
+    if lexicon.language in _COMMA_LANGUAGES:
+        comma += 0.5
+    return Marks(COMMA if comma > point else POINT if point > comma else UNKNOWN, False, lexicon)
 
 
 def decimal(text: str, marks: Marks) -> Quantity:
@@ -153,7 +159,14 @@ def _fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
         raise NotANumber(f"{over[:MOST_DIGITS]}/{under[:MOST_DIGITS]} is no fraction that a recipe would use")
     if at + 4 < len(tokens) and tokens[at + 3].text == "/" and tokens[at + 4].kind == "n":
         raise NotANumber(f"{over}/{under}/{tokens[at + 4].text[:MOST_DIGITS]} is no number")
-    return int(over) / int(under), at + 3
+    return _mixed(over, int(under)) or int(over) / int(under), at + 3
+
+
+def _mixed(over: str, under: int) -> float | None:
+    """``11/4`` for 1 1/4: no recipe has so many quarters."""
+    if len(over) != 2 or over[1] == "0" or int(over[1]) >= under or under not in (2, 3, 4, 8):
+        return None
+    return int(over[0]) + int(over[1]) / under
 
 
 def _word_fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
@@ -192,6 +205,9 @@ def _single(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, i
     return _with_fraction(quantity, tokens, after)
 
 
+_NAMES_A_TYPE = frozenset(("t", "type", "typ", "tipo", "w"))
+
+
 def _are_thousands(tokens: Sequence[Token], at: int) -> bool:
     """``1 250``: a whole number and three digits behind it that no fraction stroke follows."""
     first, after = tokens[at], at + 1
@@ -202,6 +218,7 @@ def _are_thousands(tokens: Sequence[Token], at: int) -> bool:
         and len(first.text) <= 3
         and _is_whole(first)
         and not first.text.startswith("0")
+        and not (at and tokens[at - 1].text in _NAMES_A_TYPE)
         and not (after + 1 < len(tokens) and tokens[after + 1].text == "/")
     )
 

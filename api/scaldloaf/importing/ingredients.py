@@ -2,19 +2,22 @@
 
 from collections.abc import Sequence
 
-from scaldloaf.dough.formula import SCALD
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.items import joined_words, mass_in, phrases_of, trimmed, without_units
 from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
-from scaldloaf.importing.measures import Group, Item, Mark, Measure, is_type, unit_of_word
+from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
 from scaldloaf.importing.names import Named, Names
-from scaldloaf.importing.readings import Reader, Reading, mention, unread
+from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.vocabulary import (
-    ADD,
     CONTAINER,
     COUNT,
     CUBE,
+    EACH,
     EGG_SIZES,
+    HALF,
     MASS,
     OUTSIDE,
     PACKET,
@@ -22,82 +25,24 @@ from scaldloaf.importing.vocabulary import (
     REMARK,
     STICK,
     VOLUME,
+    plain_word,
 )
-from scaldloaf.reference import Ingredient, coefficient
+from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
-_SEPARATORS = frozenset((",", ";", "、")) | ADD
 _MEASURED = (Group, Measure)
-_KEPT_BACK = ADD | {"more", "extra", "additional", "mehr"}
-
-
-def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
-    """The items of each ingredient of a line; one list unless several have a measure and a name each."""
-    chunks: list[list[Item]] = [[]]
-    for item in items:
-        if isinstance(item, str) and item in _SEPARATORS and chunks[-1]:
-            chunks.append([])
-        chunks[-1].append(item)
-    measured = [
-        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks
-    ]
-    if sum(measured) < 2:
-        return [items]
-    whole = [
-        is_measured
-        and any(reader.names.named_as_spelt(phrase).ingredient for phrase in _phrases(_without_units(chunk)))
-        for is_measured, chunk in zip(measured, chunks, strict=True)
-    ]
-    if sum(whole) < 2:
-        return [items]
-    joined: list[list[Item]] = []
-    for chunk, is_whole in zip(chunks, whole, strict=True):
-        if is_whole or not joined:
-            joined.append(list(chunk))
-        else:
-            joined[-1].extend(chunk)
-    if not whole[0] and len(joined) > 1:
-        joined[1] = joined[0] + joined[1]
-        del joined[0]
-    return joined
-
-
-def _phrases(items: Sequence[Item]) -> list[tuple[str, ...]]:
-    """The words outside parentheses, by the commas between them."""
-    phrases, phrase = [], []
-    for item in items:
-        if type(item) is str:
-            phrase.append(item)
-        elif isinstance(item, Mark):
-            if item in ",;、:":
-                phrases.append(phrase)
-                phrase = []
-            elif item in "/+&":
-                phrase.append("or" if item == "/" else "and")
-    return [tuple(phrase) for phrase in (*phrases, phrase) if phrase]
-
-
-def _without_units(items: Sequence[Item]) -> list[Item]:
-    """Without the word for what is counted: ``packets`` in ``2 (7 g) packets``."""
-    kept: list[Item] = []
-    counted = False
-    for item in items:
-        unit = unit_of_word(item) if counted else None
-        if unit is None or unit.kind not in (CONTAINER, PACKET, STICK, CUBE):
-            kept.append(item)
-            counted = isinstance(item, _MEASURED)
-    return kept
+DRY_YEAST = "instant_yeast"
 
 
 def _named(items: Sequence[Item], names: Names) -> Named:
     """The ingredient that the items name: the first phrase that names one, refined by the others."""
-    phrases = _phrases(_without_units(items))
+    phrases = phrases_of(without_units(items))
     best = Named(None, (Doubt(NOT_READ, "no ingredient named"),))
     for at, phrase in enumerate(phrases):
         named = names.named(phrase)
         if named.ingredient is None:
             best = best if best.alternatives or at and not named.alternatives else named
             continue
-        inside = [phrase for item in items if isinstance(item, Group) for phrase in _phrases(item.items)]
+        inside = [phrase for item in items if isinstance(item, Group) for phrase in phrases_of(item.items)]
         for other in (*phrases[at + 1 :], *inside):
             named = names.refined(named, other)
         return named
@@ -119,9 +64,16 @@ def _measures(items: Sequence[Item]) -> tuple[list[Measure], list[Measure]]:
             percents.append(item)
         elif counted and counted.kind == COUNT and _is_held(items, at + 1):
             measures[-1] = times_count(counted, item)
+        elif item.kind == MASS and measures and measures[-1].kind == PACKET and _is_each(items, at):
+            measures[-1] = times_count(measures[-1], item)
         elif item.kind != REMARK and not is_type(item, before):
             measures.append(item)
     return measures, percents
+
+
+def _is_each(items: Sequence[Item], at: int) -> bool:
+    """Whether the amount at a place is that of each of the packets before it: ``2 Päckchen à 7 g``."""
+    return at > 1 and items[at - 1] in EACH and isinstance(items[at - 2], Measure)
 
 
 def _is_held(items: Sequence[Item], at: int) -> bool:
@@ -163,6 +115,65 @@ def _is_of_one(counted: Measure, measure: Measure) -> bool:
     return counted.quantity.best > 1 and abs(grams - one) < abs(grams - counted.quantity.best * one)
 
 
+def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: list[str]) -> list[Reading]:
+    """The reading of one ingredient; two where a part of it is for the scald: ``500 g (25 g for the scald)``.
+
+    Parameters
+        items : list[Item]  of that ingredient
+        blank : Reading  of the line, without what is read here
+        reader : Reader  what the recipe's lines share
+        faults : list[str]  numbers of the line that can't be read, and why
+    Returns
+        list[Reading]
+    """
+    for at, item in enumerate(items):
+        if not isinstance(item, Group) or not sections.SCALD_WORDS.found_in(joined_words([item])):
+            continue
+        parts = [
+            inside for inside in item.items if isinstance(inside, Measure) and inside.kind in (MASS, VOLUME)
+        ]
+        whole = read_ingredient([*items[:at], *items[at + 1 :]], blank, reader, faults)
+        if len(parts) == 1 and whole.ingredient and whole.mass and whole.part == DOUGH:
+            portion = weigh(parts[0]._replace(is_inside=False), whole.ingredient, reader.choices).mass
+            if portion and portion.best < whole.mass.best:
+                return in_two(whole, portion, "a part of the line is for the scald", reader)
+    return [read_ingredient(items, blank, reader, faults)]
+
+
+def in_two(whole: Reading, portion: Estimate, why: str, reader: Reader) -> list[Reading]:
+    """A reading of which a portion goes into the scald.
+
+    Parameters
+        whole : Reading  of the dough, with its mass
+        portion : Estimate  [g]
+        why : str  of the doubt
+        reader : Reader  what the recipe's lines share
+    Returns
+        list[Reading]  scald, dough
+    """
+    mass = whole.mass
+    if mass is None:
+        return [whole]
+    doubt = Doubt(LIKELY, why)
+    rest = Estimate(
+        max(0.0, mass.low - portion.high),
+        mass.best - portion.best,
+        max(mass.best - portion.best, mass.high - portion.low),
+        mass.evidence,
+    )
+    reader.has_scald = True
+    return [
+        whole._replace(
+            part=SCALD, mass=portion, section_doubts=(doubt,), expression=f"{portion.best:.6g} g as written"
+        ),
+        whole._replace(
+            mass=rest,
+            section_doubts=(*whole.section_doubts, doubt),
+            expression=f"{mass.best:.6g} g − {portion.best:.6g} g",
+        ),
+    ]
+
+
 def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: list[str]) -> Reading:
     """One ingredient with its measures and every doubt about them.
 
@@ -174,31 +185,28 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     Returns
         Reading
     """
-    items = _without_remainder(items)
+    items, apportioned = trimmed(items, reader)
     plain = joined_words(items)
     measures, percents = _measures(items)
+    blank = blank._replace(doubts=(*blank.doubts, *apportioned))
     if any(measure.kind == CUBE for measure in measures):
         named = _named(items, reader.names.choosing(yeast=CUBED_YEAST))
     else:
         named = _named(items, reader.names)
+        if any(measure.kind == PACKET for measure in measures):
+            named = _dry(named)
     scald = sections.SCALD_WORDS.found_in(plain)
+    outside = sections.ASIDE_WORDS.found_in(plain) is not None
+    if named.ingredient is None and scald and not outside:
+        return _scald_named(blank, plain, scald, measures)
+    blank = _placed(blank, outside, scald if named.ingredient else None, reader)
     if named.ingredient is None:
-        if scald and reader.has_scald:
-            return mention(blank)
-        if scald:
-            return unread(blank, f"the ingredients of the {scald} are not listed", part=SCALD)
         no_numbers = tuple(Doubt(NOT_READ, fault) for fault in faults)
-        doubts = blank.doubts + named.doubts + no_numbers
         return blank._replace(
-            doubts=doubts,
+            doubts=blank.doubts + named.doubts + no_numbers,
             alternatives=named.alternatives,
             read_as=f"{measures[0].words()} something" if measures else "",
         )
-    if sections.ASIDE_WORDS.found_in(plain):
-        blank = blank._replace(part=OUTSIDE)
-    elif scald:
-        blank = blank._replace(part=SCALD, doubts=())
-        reader.has_scald = True
     base = blank._replace(
         ingredient=named.ingredient,
         alternatives=named.alternatives,
@@ -207,6 +215,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     )
     if " optional " in plain:
         base = base._replace(doubts=(*base.doubts, Doubt(LIKELY, "optional")))
+    measures = _in_packets(items, measures, named.ingredient)
     if not measures and percents:
         percent = percents[0]
         return base._replace(
@@ -220,34 +229,49 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
 
 
-def _without_remainder(items: list[Item]) -> list[Item]:
-    """Without what is set aside beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
-    measured = False
-    for at, item in enumerate(items):
-        if not measured:
-            measured = isinstance(item, Measure)
-        elif (
-            isinstance(item, str)
-            and item in _KEPT_BACK
-            and sections.ASIDE_WORDS.found_in(joined_words(items[at:]))
-        ):
-            return items[:at]
-    return items
+def _dry(named: Named) -> Named:
+    """Yeast that may be fresh or dry, and is counted in packets: dry."""
+    if not named.ingredient or named.ingredient.name != CUBED_YEAST or DRY_YEAST not in named.alternatives:
+        return named
+    others = tuple(name for name in named.alternatives if name != DRY_YEAST)
+    return named._replace(ingredient=INGREDIENTS[DRY_YEAST], alternatives=(*others, CUBED_YEAST))
 
 
-def joined_words(items: Sequence[Item]) -> str:
-    """The words of items, those in parentheses too, joined and framed by spaces."""
-    return f" {' '.join(_words(items))} "
+def _placed(blank: Reading, outside: bool, scald: str | None, reader: Reader) -> Reading:
+    """The line in the part that its own words name: outside the dough, or the scald."""
+    if outside:
+        return blank._replace(part=OUTSIDE, section_doubts=())
+    if not scald or blank.part != DOUGH:
+        return blank
+    if reader.section and reader.is_known and reader.has_scald:
+        doubt = Doubt(LIKELY, f"the line names the {scald}, but is in another section")
+        return blank._replace(section_doubts=(doubt,))
+    reader.has_scald = True
+    return blank._replace(part=SCALD, section_doubts=())
 
 
-def _words(items: Sequence[Item]) -> list[str]:
-    words: list[str] = []
+def _in_packets(items: Sequence[Item], measures: list[Measure], ingredient: Ingredient) -> list[Measure]:
+    """``1 instant yeast packet``: a bare number of what a word behind the name says."""
+    if (
+        len(measures) != 1
+        or measures[0].kind != COUNT
+        or not (ingredient.yeast or ingredient.fat_percent > 50)
+    ):
+        return measures
     for item in items:
-        if type(item) is str:
-            words.append(item)
-        elif isinstance(item, Group):
-            words += _words(item.items)
-    return words
+        unit = unit_of_word(item)
+        if unit and unit.kind in (PACKET, CUBE, STICK):
+            return [measures[0]._replace(unit=unit)]
+    return measures
+
+
+def _scald_named(blank: Reading, plain: str, scald: str, measures: Sequence[Measure]) -> Reading:
+    """The scald named among the ingredients, with the mass of it that is used. Later lines may list it."""
+    mass = mass_in(measures)
+    half = not HALF.isdisjoint(map(plain_word, plain.split()))
+    return unread(
+        blank, f"the ingredients of the {scald} are not listed", part=SCALD, mass=mass, is_half=half
+    )
 
 
 def _without_amount(base: Reading, label: str, plain: str, faults: list[str]) -> Reading:
@@ -286,7 +310,9 @@ def _with_mass(
     if not masses:
         measure, first = weighed[0]
         return base._replace(
-            doubts=base.doubts + first.doubts, read_as=f"{measure.words()} {ingredient.label}"
+            bare=measure.quantity if measure.kind == COUNT else None,
+            doubts=base.doubts + first.doubts,
+            read_as=f"{measure.words()} {ingredient.label}",
         )
     trusted = best_measure([measure for measure, _ in masses])
     found, mass = next(

@@ -1,18 +1,53 @@
-"""One line of a recipe: a heading, a mention of the scald, or ingredients with their measures."""
+"""One line of a recipe: a heading, a step, a mention of the scald, or ingredients with their measures."""
 
+import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.doubt import LIKELY, Doubt
-from scaldloaf.importing.ingredients import ingredients_of, joined_words, read_ingredient
-from scaldloaf.importing.measures import Group, Item, Measure, read_items
-from scaldloaf.importing.readings import HEADING, Reader, Reading, mention, unread
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.headings import (
+    MOST_SECTION_CHARACTERS,
+    has_measure,
+    heading_of,
+    title_reading,
+    weighs,
+)
+from scaldloaf.importing.ingredients import read_ingredients
+from scaldloaf.importing.items import ingredients_of, mass_in
+from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
+from scaldloaf.importing.readings import STEP, Reader, Reading, mention, unread
+from scaldloaf.importing.sections import Title
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import OUTSIDE, PERCENT, REMARK
+from scaldloaf.importing.vocabulary import (
+    CHOOSE,
+    COUNT,
+    LIST,
+    MASS,
+    METHOD,
+    OUTSIDE,
+    PACKET,
+    PERCENT,
+    PIECE,
+    REMARK,
+    STEPS,
+    heading_words,
+    is_spaceless,
+    plain_word,
+)
 from scaldloaf.importing.whole_names import with_whole_names
 
-_PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something beside the dough"}
+LEAST_STEP_WORDS = 8
+LEAST_SENTENCE_CHARACTERS = 8
+_SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
+_SLIPS = str.maketrans("lIO", "110")
+_ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
+_SEVERAL = re.compile(r"[,、;；](?!\d)\s*|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])")
+_DIGITS = re.compile(r"\d+")
+_FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])")
+_REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
+_WORDS = re.compile(r"[^\W\d_]+")
+_SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
 
 
 def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
@@ -26,90 +61,255 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     Returns
         list[Reading]
     """
-    blank = Reading(line, text.printable(raw, text.MOST_CHARACTERS), part=reader.part)
-    if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
-        return [unread(blank, f"longer than {text.MOST_CHARACTERS} characters")]
+    blank = _blank(raw, line, reader)
     if not plain:
         return []
+    if reader.in_method and not _ends_method(raw, plain, reader):
+        return [_step(blank, plain, line, reader)]
+    if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
+        return [unread(blank, f"longer than {text.MOST_CHARACTERS} characters")]
+    plain = _ONE.sub("1", plain, count=1)
+    if slip := _SLIP.search(plain):
+        meant = slip.group().translate(_SLIPS)
+        plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
+        blank = blank._replace(doubts=(Doubt(UNSURE, f"“{slip.group()}” read as {meant}"),))
+    readings: list[Reading] = []
+    for sentence in _sentences(plain, reader):
+        if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
+            readings.append(_step(blank, sentence, line, reader))
+            continue
+        readings += _read_sentence(sentence, raw, blank, reader)
+        if not readings:
+            continue
+        blank = _blank(raw, line, reader)
+    return readings
+
+
+def _sentences(plain: str, reader: Reader) -> list[str]:
+    """The sentences of a line; a full stop ends one behind an ingredient, not in ``1 Pkg. Dry Yeast``."""
+    found: list[str] = []
+    for sentence in _SENTENCES.split(plain):
+        first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
+        if rest and any(map(str.isdigit, first)):
+            words = tuple(word for word in _WORDS.findall(first.lower()) if unit_of_word(word) is None)
+            if words and reader.names.named_as_spelt(words).ingredient:
+                found += [first, *rest]
+                continue
+        found.append(sentence)
+    return list(filter(None, found))
+
+
+def _blank(raw: str, line: int, reader: Reader) -> Reading:
+    return Reading(
+        line,
+        text.printable(raw, text.MOST_CHARACTERS),
+        part=reader.part,
+        section=reader.section,
+        section_doubts=reader.part_doubts,
+    )
+
+
+def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     try:
         pieces = text.cut(plain)
     except text.TooManyWords:
+        parts = _SEVERAL.split(plain)
+        if len(parts) > 2 and len(_DIGITS.findall(plain)) >= len(parts) // 2:
+            return _read_parts(parts, raw, blank, reader)
+        if _has_step_word(plain):
+            return [_step(blank, plain, blank.line, reader)]
         return [unread(blank, f"more than {text.MOST_TOKENS} words, numbers and marks")]
     if reader.tokens_left >= 0:
         tokens = text.tokenise(pieces)
         reader.tokens_left -= len(tokens) + sum([len(token.inside) for token in tokens])
     if reader.tokens_left < 0:
         return [unread(blank, f"more words than the {text.MOST_TOKENS_IN_ALL} that are read of one recipe")]
-    return _read_tokens(with_whole_names(tokens), blank, reader)
+    return _read_tokens(with_whole_names(tokens), plain, sections.is_dressed(raw), blank, reader)
 
 
-def _read_tokens(tokens: list[Token], blank: Reading, reader: Reader) -> list[Reading]:
+def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) -> list[Reading]:
+    """The readings of a line too long to be read at once: what is between its commas, one after the other."""
+    readings: list[Reading] = []
+    for part in parts:
+        here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
+        readings += _read_sentence(part, "", here, reader)
+    return readings
+
+
+def _ends_method(raw: str, plain: str, reader: Reader) -> bool:
+    """Whether a line among the steps is the heading of another list."""
+    if not reader.next_is_listed or len(plain) > MOST_SECTION_CHARACTERS:
+        return False
+    title = sections.title_of(heading_words(plain).split())
+    if title.part in (None, METHOD) or not (title.exact or sections.is_dressed(raw)):
+        return False
+    reader.in_method = False
+    return True
+
+
+def _step(blank: Reading, plain: str, line: int, reader: Reader) -> Reading:
+    reader.method.append((line, plain, reader.section))
+    return blank._replace(kind=STEP, doubts=(), section_doubts=(), part=DOUGH, read_as="a step of the method")
+
+
+def _read_tokens(
+    tokens: list[Token], plain: str, dressed: bool, blank: Reading, reader: Reader
+) -> list[Reading]:
     faults: list[str] = []
     items = read_items(tokens, reader.marks, faults)
-    if not faults and (heading := _heading(tokens, items, blank, reader)):
+    if parts := _parts_of_scald(tokens, blank, reader):
+        return parts
+    if not faults and (heading := heading_of(tokens, items, dressed, blank, reader)):
         return [heading]
-    colon = sections.colon_at(tokens)
-    before = tokens[:colon] if colon else []
-    part, _ = sections.part_named(before)
-    if part == SCALD and reader.has_scald and not _has_measure(items):
-        return [mention(blank)]
+    if _is_step(tokens, items, plain):
+        return [_step(blank, plain, blank.line, reader)]
+    reader.just_opened = False
+    return _read_ingredients(tokens, items, blank, reader, faults)
+
+
+def _read_ingredients(
+    tokens: list[Token], items: list[Item], blank: Reading, reader: Reader, faults: list[str]
+) -> list[Reading]:
+    """The ingredients of a line, in the part that is open or that its own heading names.
+
+    Parameters
+        tokens : list[Token]
+        items : list[Item]  the same as measures, words and marks
+        blank : Reading  of the line
+        reader : Reader  what the recipe's lines share
+        faults : list[str]  numbers of the line that can't be read, and why
+    Returns
+        list[Reading]
+    """
+    before, rest = _prefix(tokens, items, reader)
+    title, part = _title_of_prefix(before, reader)
+    says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
+    if part == SCALD and reader.has_scald and not (says_more and has_measure(items)):
+        return [mention(blank)._replace(mass=mass_in(items))]
     prefix = ""
-    if part:
+    if title.part:
         prefix = " ".join(token.text for token in before if token.kind == "w")
         if faults:
             faults = []
-            items = read_items(tokens[len(before) + 1 :], reader.marks, faults)
-        else:
-            items = items[items.index(":") + 1 :]  # nothing is read across a colon
+        items = read_items(rest, reader.marks, faults)
     blank = _in_part(blank, part, prefix, reader)
-    if items and isinstance(items[-1], Group) and sections.ASIDE_WORDS.found_in(joined_words(items[-1:])):
-        blank = blank._replace(part=OUTSIDE)
-    return [read_ingredient(chunk, blank, reader, faults) for chunk in ingredients_of(items, reader)]
+    chunks = ingredients_of(items, reader)
+    readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
+    if len(readings) > 1 and readings[-1].part == OUTSIDE and blank.part != OUTSIDE:
+        readings = _all_outside(readings)
+    if _is_title(items, readings, reader):
+        return [title_reading(blank)]
+    reader.has_listed = reader.has_listed or any(reading.ingredient for reading in readings)
+    return readings
+
+
+def _title_of_prefix(before: Sequence[Token], reader: Reader) -> tuple[Title, str | None]:
+    """What the words before a colon say, and the part that they name: None where they name none."""
+    words = sections.words_of_title(before)
+    title = sections.title_of(words)
+    if title.part and not title.exact and reader.names.named_as_spelt(tuple(words)).ingredient:
+        return Title(None, False), None  # maple syrup: an ingredient
+    if title.part in (LIST, METHOD):
+        return title, DOUGH if reader.prefix else None
+    return title, title.part and sections.part_of(title.part)
+
+
+def _is_title(items: Sequence[Item], readings: Sequence[Reading], reader: Reader) -> bool:
+    """Whether a line before the first ingredient says something else: ``Für 12 Brötchen``."""
+    if reader.has_listed or not reader.next_is_listed or weighs(items):
+        return False
+    return not any(
+        reading.ingredient or reading.alternatives or reading.part != DOUGH for reading in readings
+    )
+
+
+def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list[Reading]:
+    """A line of the scald that has its parts in parentheses: ``Tangzhong (20 g flour, 100 g water)``."""
+    outside = [token for token in tokens if token.kind == "w" and unit_of_word(token.text) is None]
+    groups = [token for token in tokens if token.kind == "g"]
+    title = sections.title_of([token.text for token in outside])
+    if len(groups) != 1 or title.part != SCALD or not title.exact:
+        return []
+    items = read_items(groups[0].inside, reader.marks, [])
+    chunks = ingredients_of(items, reader)
+    if len(chunks) < 2:
+        return []
+    here = blank._replace(part=SCALD, section_doubts=())
+    readings = [reading for chunk in chunks for reading in read_ingredients(chunk, here, reader, [])]
+    if not all(reading.ingredient and reading.mass for reading in readings):
+        return []
+    reader.has_scald = reader.has_listed = True
+    return readings
+
+
+def _all_outside(readings: list[Reading]) -> list[Reading]:
+    """``1 egg + 1 tbsp milk for egg wash``: both, unless the first is more of the same or a flour."""
+    last = readings[-1].ingredient
+    if last is None or not (last.is_liquid or last.name in ("cream", "salt", "sucrose")):
+        return readings
+    return [
+        reading
+        if reading.ingredient is last or reading.ingredient and reading.ingredient.is_flour
+        else reading._replace(part=OUTSIDE)
+        for reading in readings[:-1]
+    ] + [readings[-1]]
+
+
+def _prefix(tokens: list[Token], items: list[Item], reader: Reader) -> tuple[list[Token], list[Token]]:
+    """The words before a colon, which may name the part of the line, and what is behind it.
+
+    Without a colon a line may also begin with the name of the scald, when two amounts follow.
+    """
+    colon = sections.colon_at(tokens)
+    if colon:
+        return tokens[:colon], tokens[colon + 1 :]
+    measures = sum(isinstance(item, Measure) and item.kind not in (REMARK, PERCENT) for item in items)
+    if measures > 1 and tokens[0].kind == "w":
+        title = sections.title_of([tokens[0].text])
+        if title.exact and title.part == SCALD:
+            return tokens[:1], tokens[1:]
+    return [], tokens
 
 
 def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> Reading:
     """The line in the part that is open, or in the part that its own heading names."""
     if part == OUTSIDE:  # of this line only: what follows is more likely dough again
-        reader.open(reader.part, Doubt(LIKELY, f"assumed not to belong to “{prefix}”"))
-        return blank._replace(part=OUTSIDE)
+        doubt = Doubt(LIKELY, f"assumed not to belong to “{prefix}”")
+        reader.open(reader.part, doubt, section=reader.section)
+        return blank._replace(part=OUTSIDE, section=prefix)
     if part:
         reader.open(part, prefix=prefix)
     else:
         reader.go_on()
-    if blank.part == reader.part and blank.doubts == reader.part_doubts:
-        return blank
-    return blank._replace(part=reader.part, doubts=reader.part_doubts)
+    return blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
 
 
-def _has_measure(items: Sequence[Item]) -> bool:
-    return any(
-        isinstance(item, Measure)
-        and item.kind != REMARK
-        or isinstance(item, Group)
-        and _has_measure(item.items)
-        for item in items
-    )
+def _has_step_word(plain: str) -> bool:
+    """Whether one of the words that only a method has is in a line."""
+    if is_spaceless(plain):
+        return any(map(plain.__contains__, _STEPS_SPACELESS))
+    return not STEPS.isdisjoint(map(plain_word, heading_words(plain).split()))
 
 
-def _heading(tokens: list[Token], items: list[Item], blank: Reading, reader: Reader) -> Reading | None:
-    """The line as a heading, which opens a part for the lines to come; or as a mention of the scald."""
-    is_measured = False
-    for item in items:
-        if isinstance(item, Measure):
-            is_measured = True
-            if item.kind not in ("count", REMARK, PERCENT):
-                return None
-    top = [token for token in tokens if token.kind != "g"]
-    if not any(token.kind == "w" for token in top):
-        return None
-    marked = top[-1].text == ":" or top[0].text == "#"
-    part, exact = sections.part_named(top)
-    if not marked and (not exact or is_measured):
-        return None
-    if part == SCALD and not marked and reader.has_scald:
-        return mention(blank)
-    doubts = () if part else (Doubt(LIKELY, "unknown heading; the lines below it are read as dough"),)
-    reader.open(part or DOUGH)
-    return blank._replace(
-        kind=HEADING, part=reader.part, doubts=doubts, read_as=f"heading of {_PART_WORDS[reader.part]}"
-    )
+_STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
+_WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
+
+
+def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
+    """Whether a line is a sentence of the method, or a remark."""
+    if not tokens or tokens[0].kind == "n":
+        return False
+    if len(tokens) == 1 and tokens[0].inside and tokens[0].inside[0].text in CHOOSE:
+        return True  # (or 15 g of fresh yeast)
+    measured = any(isinstance(item, Measure) and item.kind in _WEIGHED for item in items)
+    if is_spaceless(plain):
+        if measured and not plain.endswith("。"):
+            return False
+        sentence = plain.endswith("。") and len(plain) >= LEAST_SENTENCE_CHARACTERS
+        return (sentence and not measured) or (
+            _has_step_word(plain) and len(plain) >= LEAST_SENTENCE_CHARACTERS and (not measured or sentence)
+        )
+    words = [token for token in tokens if token.kind == "w"]
+    if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
+        return True
+    return len(words) >= LEAST_STEP_WORDS and not measured and _has_step_word(plain)

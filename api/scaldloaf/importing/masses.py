@@ -109,8 +109,11 @@ def _plus(first: Weighed, second: Weighed) -> Weighed:
     if first.mass is None or second.mass is None:
         return Weighed(None, doubts=doubts)
     one, two = first.mass, second.mass
+    best = one.best + two.best
+    if best < 0:
+        return _refused("less than nothing is left")
     mass = Estimate(
-        one.low + two.low, one.best + two.best, one.high + two.high, weakest(one.evidence, two.evidence)
+        max(0.0, one.low + two.low), best, one.high + two.high, weakest(one.evidence, two.evidence)
     )
     return Weighed(mass, f"{first.expression} + {second.expression}", first.sources + second.sources, doubts)
 
@@ -130,9 +133,10 @@ class _Each(NamedTuple):
         """The mass of so many."""
         # Of a range, that its middle is meant is an assumption.
         evidence = weakest(self.evidence, "assumption") if quantity.is_range else self.evidence
-        mass = Estimate(
-            quantity.low * self.low, quantity.best * self.best, quantity.high * self.high, evidence
-        )
+        ends = (quantity.low * self.low, quantity.high * self.high)
+        if quantity.best < 0:  # taken away from a measure before it
+            ends = (quantity.low * self.high, quantity.high * self.low)
+        mass = Estimate(ends[0], quantity.best * self.best, ends[1], evidence)
         expression = f"{quantity.best:.6g} {self.words}"
         return Weighed(mass, expression, self.sources, quantity.doubts + self.doubts)
 
@@ -145,7 +149,7 @@ def _weigh_one(measure: Measure, ingredient: Ingredient, choices: Choices, egg_s
         return _weigh_volume(measure, ingredient, choices)
     if kind == STICK and ingredient.name in STICK_FATS:
         return _of_grams(unit.grams, "common practice", ("common_practice",)).times(quantity)
-    if kind == PACKET and ingredient.yeast in DRY_YEASTS:
+    if kind in (PACKET, CONTAINER) and ingredient.yeast in DRY_YEASTS:
         return _of_coefficient(_PACKET).times(quantity)
     if kind == CUBE and ingredient.name == CUBED_YEAST:
         return _of_coefficient(_CUBE).times(quantity)

@@ -19,17 +19,24 @@ from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     ADD,
     CONTAINER,
+    COUNTER,
     EGG_SIZES,
     EXACT_CASE,
     FILLING,
+    LANGUAGES,
+    LESS,
     MASS,
     NO_UNIT,
     NUMBERS,
     PACKET,
+    REMARK,
     SPICE,
+    TIMES,
     UNITS,
     VOLUME,
+    Lexicon,
     Unit,
+    lexicon,
     plain_word,
 )
 
@@ -49,15 +56,44 @@ _FOLLOWS = {
 _EGG_WORDS = frozenset(
     map(
         plain_word,
-        ("egg", "yolk", "white", "ei", "eier", "eigelb", "eigelbe", "eiweiß", "卵", "全卵", "卵黄", "卵白"),
+        (
+            "egg",
+            "yolk",
+            "white",
+            "ei",
+            "eier",
+            "eigelb",
+            "eigelbe",
+            "eiweiß",
+            "卵",
+            "全卵",
+            "卵黄",
+            "卵白",
+            "oeuf",
+            "oeufs",
+            "jaune",
+            "huevo",
+            "yema",
+            "uovo",
+            "tuorlo",
+        ),
     )
 )
 # Words that may come between a number and its unit.
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))
-_FIRST_OF_TWO = frozenset(name.split()[0] for name in UNITS if " " in name)
+_ANY_UNIT = {name: unit for language in LANGUAGES for name, unit in lexicon(language).units.items()}
+_DEGREE = UNITS["°"]
+_BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # in lists that name the thing first: farina 00 g 500
+# Numbers by which flours are sold.
+_TYPES = frozenset(
+    ("405", "550", "480", "700", "812", "1050", "630", "45", "55", "65", "110", "150", "00", "0")
+)
 # Words that a measure may begin with.
 _MEASURING_WORDS = frozenset(NUMBERS) | {
-    name for name, unit in UNITS.items() if unit.before or unit.kind == SPICE
+    name
+    for language in LANGUAGES
+    for name, unit in lexicon(language).units.items()
+    if unit.before or unit.kind == SPICE or unit.label in _BEFORE_NUMBERS
 }
 
 
@@ -79,6 +115,11 @@ class Measure(NamedTuple):
     def kind(self) -> str:
         """The kind of its unit."""
         return self.unit.kind
+
+    def negated(self) -> "Measure":
+        """What is taken away: ``minus 1 tbsp``."""
+        low, best, high = self.quantity[:3]
+        return self._replace(quantity=self.quantity._replace(low=-high, best=-best, high=-low))
 
     def words(self) -> str:
         """As it was read, before a name: ``2 to 3 cups of``."""
@@ -114,15 +155,15 @@ class Group(NamedTuple):
 Item = str | Measure | Group  # of a line: a word, a Mark, a measure or a group
 
 
-def unit_at(tokens: Sequence[Token], at: int) -> tuple[Unit, int] | None:
-    """The unit whose name starts at a place, and where it ends."""
+def unit_at(tokens: Sequence[Token], at: int, words: Lexicon) -> tuple[Unit, int] | None:
+    """The unit whose name starts at a place, and where it ends; the longest name counts."""
     if at >= len(tokens) or tokens[at].kind not in "wp":
         return None
-    if tokens[at].text in _FIRST_OF_TWO and at + 1 < len(tokens) and tokens[at + 1].kind == "w":
-        unit = UNITS.get(f"{tokens[at].text} {tokens[at + 1].text}")
+    for length in range(min(words.unit_starts.get(tokens[at].text, 1), len(tokens) - at), 1, -1):
+        unit = words.units.get(" ".join([token.text for token in tokens[at : at + length]]))
         if unit:
-            return unit, at + 2
-    unit = EXACT_CASE.get(tokens[at].raw) or UNITS.get(tokens[at].text)
+            return unit, at + length
+    unit = EXACT_CASE.get(tokens[at].raw) or words.units.get(tokens[at].text)
     return (unit, at + 1) if unit else None
 
 
@@ -143,21 +184,21 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
         return after_unit
     found = quantity_at(tokens, at, marks)
     if found is None:
-        unit = UNITS.get(tokens[at].text) if tokens[at].kind == "w" else None
+        unit = marks.lexicon.units.get(tokens[at].text) if tokens[at].kind == "w" else None
         return (Measure(certain(1.0), unit), at + 1) if unit and unit.kind == SPICE else None
     quantity, after = found
     filling, unit_start, named = "", after, None
     if after < len(tokens) and tokens[after].kind != "n":
         filling, unit_start = _filling_at(tokens, after)
-        named = unit_at(tokens, unit_start)
+        named = unit_at(tokens, unit_start, marks.lexicon)
     if named is None:
         return (Measure(quantity), after) if _counts_something(tokens, at, unit_start) else None
     unit, end = named
     if tokens[unit_start].raw in _DEGREES and quantity.best > MOST_CUPS:
-        unit = UNITS["°"]
+        unit = _DEGREE
     if quantity.other is not None and quantity.best >= 1000 and quantity.other < 1000 and _is_large(unit):
         quantity = other_way(quantity, quantity.other)
-    measure = Measure(_held(tokens, at, after, end, quantity), unit, filling)
+    measure = Measure(_held(tokens, at, after, end, quantity, marks.lexicon), unit, filling)
     return _with_what_follows(measure, quantity, tokens, end, marks)
 
 
@@ -165,10 +206,14 @@ def _number_after_unit(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[
     """The measure that starts with its unit at a place, as in Japanese, and where it ends."""
     if at + 1 == len(tokens) or tokens[at].kind != "w" or tokens[at + 1].kind != "n":
         return None
-    unit = UNITS.get(tokens[at].text)
-    if unit is None or not unit.before:
+    unit = marks.lexicon.units.get(tokens[at].text)
+    if unit is None or not (unit.before or unit.label in _BEFORE_NUMBERS and at + 2 == len(tokens)):
         return None
     found = quantity_at(tokens, at + 1, marks)
+    if found and found[1] < len(tokens) and tokens[found[1]].text in COUNTER:
+        return Measure(found[0], unit), found[1] + 1
+    if found and (again := unit_at(tokens, found[1], marks.lexicon)) and again[0].kind != REMARK:
+        return None  # 大1個: one large one
     return found and (Measure(found[0], unit), found[1])
 
 
@@ -199,12 +244,20 @@ def _with_what_follows(
     if quantity.is_range:
         return measure, after
     if end := range_end(tokens, after, marks):
-        again = unit_at(tokens, end[1])
+        again = unit_at(tokens, end[1], marks.lexicon)
         if again and again[0] is measure.unit:
             return measure._replace(quantity=spanning(quantity, end[0])), again[1]
+    if after + 1 < len(tokens) and tokens[after].text in TIMES and tokens[after + 1].text.isdecimal():
+        times = quantity_at(tokens, after + 1, marks)
+        if times and unit_at(tokens, times[1], marks.lexicon) is None:
+            return measure._replace(quantity=measure.quantity.times(times[0])), times[1]
     half = half_after_unit(tokens, after)
     # "a cup and a half", unless the half is of another unit: "a cup and half a spoon".
-    if half and quantity.best.is_integer() and unit_at(tokens, _filling_at(tokens, half[1])[1]) is None:
+    if (
+        half
+        and quantity.best.is_integer()
+        and unit_at(tokens, _filling_at(tokens, half[1])[1], marks.lexicon) is None
+    ):
         more = certain(quantity.best + half[0], *measure.quantity.doubts)
         return measure._replace(quantity=more), half[1]
     return measure, after
@@ -215,9 +268,11 @@ def _is_large(unit: Unit) -> bool:
     return unit.kind not in (MASS, VOLUME) or unit.grams > 1 or unit.cm3.us > 1
 
 
-def _held(tokens: Sequence[Token], at: int, number_end: int, unit_end: int, quantity: Quantity) -> Quantity:
+def _held(
+    tokens: Sequence[Token], at: int, number_end: int, unit_end: int, quantity: Quantity, words: Lexicon
+) -> Quantity:
     """``2 1/4-ounce packets`` is two of a quarter, not two and a quarter."""
-    holder = unit_at(tokens, unit_end)
+    holder = unit_at(tokens, unit_end, words)
     if (
         number_end != at + 4
         or tokens[at].kind != "n"
@@ -246,7 +301,7 @@ def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list
         found: tuple[Item, int] | None = None
         if token.kind in "nw":
             try:
-                found = _percent_name(tokens, at) or _measure_at(tokens, at, marks)
+                found = _number_name(tokens, at, marks) or _measure_at(tokens, at, marks)
             except NotANumber as error:
                 faults.append(str(error))
                 at = _after_number(tokens, at)
@@ -287,6 +342,39 @@ def _after_number(tokens: Sequence[Token], at: int) -> int:
     return at
 
 
+def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, int] | None:
+    """``550`` where it belongs to a name, as in Mehl Type 550 or farina 00, and where it ends; or ``2%``."""
+    token = tokens[at]
+    if token.kind == "n" and token.text.isdecimal() and at and tokens[at - 1].kind == "w":
+        word = plain_word(tokens[at - 1].text)
+        before = plain_word(tokens[at - 2].text) if at > 1 and word in _TYPE_WORDS else word
+        numbered = marks.lexicon.numbered
+        known = (word, token.text) in numbered or (before, token.text) in numbered
+        behind = unit_at(tokens, at + 1, marks.lexicon)
+        # farina 00 g 500: the unit belongs to the number behind it
+        if known and (behind is None or not token.text.strip("0") and _is_number(tokens, behind[1])):
+            return token.text, at + 1
+    if (
+        token.kind == "n"
+        and token.text.isdecimal()
+        and not at
+        and len(tokens) == 2
+        or at
+        and tokens[at - 1].text in _TYPE_WORDS
+        and at == 1
+    ):
+        return (
+            (token.text, at + 1)
+            if token.text in _TYPES and unit_at(tokens, at + 1, marks.lexicon) is None
+            else None
+        )
+    return _percent_name(tokens, at)
+
+
+def _is_number(tokens: Sequence[Token], at: int) -> bool:
+    return at < len(tokens) and tokens[at].kind == "n"
+
+
 def _percent_name(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     """``2%`` where it belongs to a name, as in 2% milk, and where it ends."""
     if (
@@ -320,6 +408,8 @@ def _addend(items: Sequence[Item], at: int, first: Measure) -> tuple[Measure, in
     if more := _measure_of_kind(items, at, first.kind):
         return (more, at + 1) if more.unit.label in _FOLLOWS.get(last.unit.label, ()) else None
     more = _measure_of_kind(items, at + 1, first.kind)
+    if more and isinstance(items[at], str) and items[at] in LESS:
+        return more.negated(), at + 2
     apart = at + 2 < len(items) and items[at + 2] in ("for", "to", "extra", "für", "zum")
     if more and isinstance(items[at], str) and items[at] in ADD and not apart:
         return more, at + 2
@@ -334,7 +424,7 @@ def _measure_of_kind(items: Sequence[Item], at: int, kind: str) -> Measure | Non
 
 def unit_of_word(item: Item) -> Unit | None:
     """The unit that a word names, as ``packets`` in ``2 (7 g) packets``."""
-    return UNITS.get(item) if type(item) is str else None
+    return _ANY_UNIT.get(item) if type(item) is str else None
 
 
 def is_type(item: Item, before: Item | None) -> bool:

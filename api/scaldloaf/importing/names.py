@@ -1,7 +1,7 @@
 """Which ingredient some words name: the longest name among them, leftover words, and near misses."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from itertools import chain, pairwise
@@ -10,20 +10,21 @@ from typing import NamedTuple
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.vocabulary import (
     ADD,
-    AMBIGUOUS,
     CHOOSE,
     CUT,
     EGG_SIZES,
+    ENGLISH,
     FILLING,
-    NAME_STARTS,
-    NAMES,
-    NEAR,
+    LANGUAGES,
     NUMBERS,
     OTHER,
     PLAIN,
-    UNITS,
+    STEPS,
     VAGUE,
+    Lexicon,
     is_ideograph,
+    is_spaceless,
+    lexicon,
     name_parts,
     plain_word,
 )
@@ -33,17 +34,21 @@ MOST_NAME_WORDS = 24  # of a phrase; the rest is a remark
 MOST_NEAR_LOOKUPS = 40  # of a recipe
 MOST_NEAR_CHARACTERS = 40
 _CANDIDATES = 4
-_ADD, _CHOOSE, _CUT = (frozenset(map(plain_word, words)) for words in (ADD, CHOOSE, CUT))
+_ADD, _CHOOSE = (frozenset(map(plain_word, words)) for words in (ADD, CHOOSE))
+_CUT = frozenset(map(plain_word, CUT))
+_ENDS = _CUT | STEPS - OTHER  # a verb behind a name says what is done with it
 _DESCRIBING = PLAIN - _ADD - _CHOOSE
-_READ_AS = {**NAMES, **{words: INGREDIENTS[ambiguity.reads_as] for words, ambiguity in AMBIGUOUS.items()}}
-_LONGEST = dict(NAME_STARTS)
 # Words that change nothing of a name beside them.
 _HARMLESS = (
     PLAIN
     | _ADD
     | _CHOOSE
     | _CUT
-    | {plain_word(word) for word in (*UNITS, *VAGUE, *NUMBERS, *FILLING, *EGG_SIZES)}
+    | {
+        plain_word(word)
+        for words in (*map(lexicon, LANGUAGES),)
+        for word in (*words.units, *VAGUE, *NUMBERS, *FILLING, *EGG_SIZES)
+    }
 )
 _LIKELY_RATIO, _UNSURE_RATIO, _WORTH_NAMING_RATIO = 0.9, 0.8, 0.55
 
@@ -75,10 +80,19 @@ class _Match(NamedTuple):
     start: int
     end: int
     words: tuple[str, ...]
-    ingredient: Ingredient
+    ingredient: Ingredient | None
 
 
 _NOTHING = Named()
+_LEAST_SPACELESS = 3  # characters of a name that other characters before it hardly make another thing
+_HEAD_FIRST = frozenset(("fr", "es", "it"))  # languages that put the thing itself before what describes it
+
+
+class Sense(NamedTuple):
+    """What settles the meaning of a name: bare name -> ingredient that it means, and the language."""
+
+    chosen: dict[str, str]
+    words: Lexicon = ENGLISH
 
 
 @dataclass(slots=True)
@@ -88,7 +102,7 @@ class NearMisses:
     left: int = MOST_NEAR_LOOKUPS
     known: dict[str, tuple[tuple[float, str], ...]] = field(default_factory=dict)
 
-    def like(self, phrase: str) -> tuple[tuple[float, str], ...]:
+    def like(self, phrase: str, pairs_of: Mapping[str, tuple[str, ...]]) -> tuple[tuple[float, str], ...]:
         """(likeness, spelling) of the names most like a phrase, best first; only those worth naming."""
         if phrase in self.known:
             return self.known[phrase]
@@ -96,7 +110,7 @@ class NearMisses:
             return ()
         self.left -= 1
         pairs = dict.fromkeys([phrase[at : at + 2] for at in range(len(phrase) - 1)])
-        shared = Counter(chain.from_iterable([NEAR[pair] for pair in pairs if pair in NEAR]))
+        shared = Counter(chain.from_iterable([pairs_of[pair] for pair in pairs if pair in pairs_of]))
         matcher = SequenceMatcher(b=phrase, autojunk=False)
         ratios = []
         for spelling in sorted(shared, key=shared.__getitem__, reverse=True)[:_CANDIDATES]:
@@ -110,17 +124,17 @@ class NearMisses:
         return self.known[phrase]
 
 
-def _matches(words: Sequence[str]) -> list[_Match]:
+def _matches(words: Sequence[str], lexicon: Lexicon) -> list[_Match]:
     """Names in a row of words, from the left, each as long as possible."""
     found: list[_Match] = []
     past = 0
     for at, word in enumerate(words):
-        if at < past or word not in _LONGEST:
+        if at < past or word not in lexicon.starts:
             continue
-        for end in range(min(at + _LONGEST[word], len(words)), at, -1):
+        for end in range(min(at + lexicon.starts[word], len(words)), at, -1):
             name = tuple(words[at:end])
-            if name in _READ_AS:
-                found.append(_Match(at, end, name, _READ_AS[name]))
+            if name in lexicon.read_as:
+                found.append(_Match(at, end, name, lexicon.read_as[name]))
                 past = end
                 break
     return found
@@ -155,25 +169,28 @@ def _shown(words: Sequence[str]) -> str:
 class Names:
     """The ingredients that the phrases of a recipe name, each phrase worked out once.
 
-    chosen: bare name -> ingredient that it means (``{"flour": "bread_flour"}``). near: the search for names
-    like a misspelt one.
+    chosen: bare name -> ingredient that it means (``{"flour": "bread_flour"}``). lexicon: what names mean in
+    the recipe's language. near: the search for names like a misspelt one.
     """
 
-    def __init__(self, chosen: dict[str, str], near: NearMisses | None = None):
-        self._chosen, self._near = chosen, near or NearMisses()
+    def __init__(self, chosen: dict[str, str], lexicon: Lexicon = ENGLISH, near: NearMisses | None = None):
+        self._sense, self._near = Sense(chosen, lexicon), near or NearMisses()
         self._words: dict[tuple[str, ...], list[str]] = {}
         self._as_spelt: dict[tuple[str, ...], tuple[Named | None, list[str]]] = {}
 
     def choosing(self, **chosen: str) -> "Names":
         """The same names with another choice, and the same search for near misses."""
-        return Names({**self._chosen, **chosen}, self._near)
+        return Names({**self._sense.chosen, **chosen}, self._sense.words, self._near)
 
     def named(self, phrase: tuple[str, ...]) -> Named:
         """The ingredient that a phrase names, as it is spelt or nearly so."""
         named, words = self._read(phrase)
         if named is None:
-            return _near(words, self._chosen, self._near)
-        if named.ingredient is None and (close := _near(words, {}, self._near)).alternatives:
+            return _near(words, self._sense, self._near)
+        if (
+            named.ingredient is None
+            and (close := _near(words, Sense({}, self._sense.words), self._near)).alternatives
+        ):
             return Named(None, named.doubts, tuple(dict.fromkeys((*close.alternatives, *named.alternatives))))
         return named
 
@@ -181,11 +198,20 @@ class Names:
         """The ingredient that a phrase names as it is spelt."""
         return self._read(phrase)[0] or _NOTHING
 
+    def all_in(self, phrase: Sequence[str]) -> Iterator[tuple[_Match, list[str]]]:
+        """Every name in the words of a sentence, with the few words before it."""
+        words = words_of(phrase)
+        past = 0
+        for match in _matches(words, self._sense.words):
+            yield match, words[max(past, match.start - 3) : match.start]
+            past = match.end
+
     def refined(self, named: Named, phrase: tuple[str, ...]) -> Named:
         """``flour, bread`` and ``yeast (instant)``: the longer name that the words beside make."""
-        longer = (
-            _as_spelt([*self._words_of(phrase), *named.words], self._chosen, len(named.words))[0] or _NOTHING
-        )
+        beside = self._words_of(phrase)
+        longer = _as_spelt([*beside, *named.words], self._sense, len(named.words))[0] or _NOTHING
+        if not longer.ingredient and any(word[0].isdigit() for word in beside):
+            longer = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
         if longer.ingredient and len(longer.words) > len(named.words) and not longer.doubts:
             return longer
         other = self.named_as_spelt(phrase)
@@ -195,7 +221,7 @@ class Names:
 
     def _read(self, phrase: tuple[str, ...]) -> tuple[Named | None, list[str]]:
         if phrase not in self._as_spelt:
-            self._as_spelt[phrase] = _as_spelt(self._words_of(phrase), self._chosen)
+            self._as_spelt[phrase] = _as_spelt(self._words_of(phrase), self._sense)
         return self._as_spelt[phrase]
 
     def _words_of(self, phrase: tuple[str, ...]) -> list[str]:
@@ -204,24 +230,31 @@ class Names:
         return self._words[phrase]
 
 
-def _as_spelt(
-    words: list[str], chosen: dict[str, str], longer_than: int = 0
-) -> tuple[Named | None, list[str]]:
+def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Named | None, list[str]]:
     """The ingredient that words name as they are spelt, and the words in which a near miss may be looked for.
 
     None where they hold no name of more words than ``longer_than``.
     """
-    matches = _matches(words)
+    matches = _matches(words, sense.words)
     bare = [word for word in words if word not in _DESCRIBING]
-    again = _matches(bare) if len(bare) < len(words) else []
+    again = _matches(bare, sense.words) if len(bare) < len(words) else []
     if not any(len(match.words) > longer_than for match in (*matches, *again)):
         return None, words
     if again and _spelling(again) != _spelling(matches) and _fit(bare, again) > _fit(words, matches):
         words, matches = bare, again
     words, matches = _before_remark(words, matches)
-    if len({match.ingredient.name for match in matches}) > 1:
-        return _several(words, matches, chosen), []
-    return _with_leftovers(words, matches, max(matches, key=lambda match: len(match.words)), chosen), words
+    if not all(match.ingredient for match in matches):
+        first = next(match for match in matches if match.ingredient is None)
+        inner = [sense.words.read_as.get((word,)) for word in first.words]
+        others = tuple(
+            dict.fromkeys(
+                each.name for each in (*(match.ingredient for match in matches), *inner) if each is not None
+            )
+        )
+        return Named(None, (Doubt(NOT_READ, f"{_shown(first.words)} is not in the catalogue"),), others), []
+    if len({match.ingredient.name for match in matches if match.ingredient}) > 1:
+        return _several(words, matches, sense), []
+    return _with_leftovers(words, matches, max(matches, key=lambda match: len(match.words)), sense), words
 
 
 def _spelling(matches: list[_Match]) -> list[tuple[str, ...]]:
@@ -250,23 +283,23 @@ def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
 
 def _before_remark(words: list[str], matches: list[_Match]) -> tuple[list[str], list[_Match]]:
     """Without the remark that begins with a word such as ``for`` or ``at``, behind a name."""
-    if _CUT.isdisjoint(words):
+    if _ENDS.isdisjoint(words):
         return words, matches
     for at, word in enumerate(words):
-        if word in _CUT and not any(match.start <= at < match.end for match in matches):
+        if word in _ENDS and not any(match.start <= at < match.end for match in matches):
             named = [match for match in matches if match.end <= at]
             if named:
                 return words[:at], named
     return words, matches
 
 
-def _settled(name: tuple[str, ...], chosen: dict[str, str]) -> _Known:
+def _settled(name: tuple[str, ...], sense: Sense) -> _Known:
     """What a name of the vocabulary means; a bare one as chosen, or else as usual, with a doubt."""
-    ambiguity = AMBIGUOUS.get(name)
+    ambiguity = sense.words.ambiguous.get(name)
     if ambiguity is None:
-        return _Known(NAMES[name], words=name)
-    if ambiguity.option in chosen:
-        return _Known(INGREDIENTS[chosen[ambiguity.option]], words=name)
+        return _Known(sense.words.names[name], words=name)
+    if ambiguity.option in sense.chosen:
+        return _Known(INGREDIENTS[sense.chosen[ambiguity.option]], words=name)
     label = INGREDIENTS[ambiguity.reads_as].label
     return _Known(
         INGREDIENTS[ambiguity.reads_as],
@@ -276,12 +309,12 @@ def _settled(name: tuple[str, ...], chosen: dict[str, str]) -> _Known:
     )
 
 
-def _several(words: list[str], matches: list[_Match], chosen: dict[str, str]) -> Named:
+def _several(words: list[str], matches: list[_Match], sense: Sense) -> Named:
     """Several ingredients named for one amount: a choice, a list, or a name with other names before it."""
     between = {word for before, after in pairwise(matches) for word in words[before.end : after.start]}
-    names = tuple(dict.fromkeys(match.ingredient.name for match in matches))
+    names = tuple(dict.fromkeys(match.ingredient.name for match in matches if match.ingredient))
     if not between.isdisjoint(_CHOOSE):
-        first = _settled(matches[0].words, chosen)
+        first = _settled(matches[0].words, sense)
         others = " or ".join(INGREDIENTS[name].label for name in names if name != first.ingredient.name)
         return Named(
             first.ingredient,
@@ -292,7 +325,8 @@ def _several(words: list[str], matches: list[_Match], chosen: dict[str, str]) ->
     labels = " and ".join(INGREDIENTS[name].label for name in names)
     if not between.isdisjoint(_ADD):
         return Named(None, (Doubt(NOT_READ, f"one amount for {labels}"),), names)
-    last = _with_leftovers(words, matches, matches[-1], chosen)
+    thing = matches[0 if sense.words.language in _HEAD_FIRST else -1]
+    last = _with_leftovers(words, matches, thing, sense)
     if last.ingredient is None:
         return Named(None, last.doubts, names)
     return Named(
@@ -303,7 +337,7 @@ def _several(words: list[str], matches: list[_Match], chosen: dict[str, str]) ->
     )
 
 
-def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, chosen: dict[str, str]) -> Named:
+def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, sense: Sense) -> Named:
     """A name among other words.
 
     English puts the thing itself last, so a word behind the name may make it something else.
@@ -312,18 +346,21 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, chos
         words : list[str]
         matches : list[_Match]  the names in them
         match : _Match  the name that counts
-        chosen : dict  bare name -> ingredient that it means
+        sense : Sense  what settles the meaning of a name
     Returns
         Named
     """
     unknown = _unknown(words, matches)
-    named = _settled(match.words, chosen)
+    named = _settled(match.words, sense)
     if not unknown:
         return Named(*named)
     listed = _shown([word for _, word in unknown])
     label = named.ingredient.label
     behind = any(at >= match.end for at, _ in unknown)
-    if behind or len(match.words) == 1 or any(word in OTHER for _, word in unknown):
+    short = len(match.words) == 1 and not (
+        is_spaceless(match.words[0]) and len(match.words[0]) >= _LEAST_SPACELESS
+    )
+    if behind or short or any(word in OTHER for _, word in unknown):
         return Named(
             None,
             (Doubt(NOT_READ, f"{listed} may make it something other than {label}"),),
@@ -337,7 +374,7 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, chos
     )
 
 
-def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
+def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
     """The name most like words that hold none; never sure."""
     content = [word for word in words if (word not in _HARMLESS or word in _CUT) and not word[0].isdigit()]
     for at, word in enumerate(content):
@@ -348,20 +385,24 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
     phrase = " ".join(content)
     if len(phrase) < 3:
         return Named(None, (Doubt(NOT_READ, "no ingredient named"),))
-    close = near.like(phrase)
+    close = near.like(phrase, sense.words.near)
     unknown = f"{_shown(content)} is not in the catalogue"
     names = tuple(
-        dict.fromkeys(_ingredient(spelling).name for ratio, spelling in close if ratio >= _WORTH_NAMING_RATIO)
+        dict.fromkeys(
+            sense.words.names[tuple(spelling.split())].name
+            for ratio, spelling in close
+            if ratio >= _WORTH_NAMING_RATIO
+        )
     )
     misspelt = [
         (ratio, spelling)
         for ratio, spelling in close
-        if ratio >= _UNSURE_RATIO and not _other_kind(phrase, spelling)
+        if ratio >= _UNSURE_RATIO and not _other_kind(phrase, spelling, sense.words)
     ]
     if misspelt and len(phrase) > 3:
         ratio, spelling = misspelt[0]
         level = LIKELY if ratio >= _LIKELY_RATIO else UNSURE
-        named = _settled(tuple(spelling.split()), chosen)
+        named = _settled(tuple(spelling.split()), sense)
         return Named(
             named.ingredient,
             (*named.doubts, Doubt(level, f"{unknown}; read as {spelling}")),
@@ -371,11 +412,11 @@ def _near(words: list[str], chosen: dict[str, str], near: NearMisses) -> Named:
     return Named(None, (Doubt(NOT_READ, unknown),), names)
 
 
-def _other_kind(word: str, spelling: str) -> bool:
+def _other_kind(word: str, spelling: str, lexicon: Lexicon) -> bool:
     """Whether two words are kinds of one thing: Schafmilch is a milk, not Hafermilch misspelt."""
     for at in range(1, len(word)):
         thing = word[at:]
-        if (thing,) in _READ_AS and spelling.endswith(thing):
+        if (thing,) in lexicon.read_as and spelling.endswith(thing):
             kind, other = word[:at], spelling[: -len(thing)]
             return other[:1] != kind[0] or SequenceMatcher(None, kind, other, False).ratio() < _UNSURE_RATIO
     return False
@@ -384,7 +425,3 @@ def _other_kind(word: str, spelling: str) -> bool:
 def _others(names: Sequence[str], chosen: Ingredient) -> tuple[str, ...]:
     """Names other than that of the ingredient chosen, each once."""
     return tuple(name for name in dict.fromkeys(names) if name != chosen.name)
-
-
-def _ingredient(spelling: str) -> Ingredient:
-    return NAMES[tuple(spelling.split())]

@@ -1,6 +1,6 @@
 """What is read of a line, and what a recipe's lines share while they are read."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
@@ -13,14 +13,15 @@ from scaldloaf.importing.names import Names
 from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.reference import Ingredient
 
-INGREDIENT, HEADING, MENTION = KINDS = ("ingredient", "heading", "mention")
+INGREDIENT, HEADING, MENTION, STEP = KINDS = ("ingredient", "heading", "mention", "step")
 
 
 class Reading(NamedTuple):
-    """One ingredient (or heading, or mention of the scald) of a line, as read.
+    """One ingredient (or heading, mention of the scald, or step of the method) of a line, as read.
 
     mass: g; None where none was read. percent: a baker's percentage that is no mass yet. part: SCALD, DOUGH
-    or OUTSIDE. expression: how the mass was calculated.
+    or OUTSIDE. section: the heading above it. section_doubts: of its part. expression: how the mass was
+    calculated.
     """
 
     line: int
@@ -31,25 +32,41 @@ class Reading(NamedTuple):
     mass: Estimate | None = None
     percent: Quantity | None = None
     part: str = DOUGH
+    section: str = ""
     doubts: tuple[Doubt, ...] = ()
+    section_doubts: tuple[Doubt, ...] = ()
     alternatives: tuple[str, ...] = ()
     expression: str = ""
     sources: tuple[str, ...] = ()
+    is_half: bool = False  # a mention of half of the scald
+    scald_used_g: float | None = None  # of a scald that is not used whole, and what was made
+    scald_made_g: float | None = None
+    bare: Quantity | None = None  # a number without a unit, which counts nothing
 
     @property
     def sure(self) -> str:
         """How sure the reading is: a level of ``doubt``."""
-        return worst(self.doubts)
+        return worst((*self.doubts, *self.section_doubts))
+
+    @property
+    def section_sure(self) -> str:
+        """How sure its part is."""
+        return worst(self.section_doubts)
 
     @property
     def why(self) -> str:
         """Why it is not surer; empty when it is sure."""
-        return "; ".join(dict.fromkeys(doubt.why for doubt in self.doubts))
+        return "; ".join(dict.fromkeys(doubt.why for doubt in (*self.doubts, *self.section_doubts)))
 
     @property
     def in_formula(self) -> bool:
         """Whether the formula that is read has it."""
-        return self.mass is not None and self.part != OUTSIDE and self.sure != NOT_READ
+        return (
+            self.kind == INGREDIENT
+            and self.mass is not None
+            and self.part != OUTSIDE
+            and self.sure != NOT_READ
+        )
 
 
 @dataclass(slots=True)
@@ -62,12 +79,24 @@ class Reader:
     part: str = DOUGH
     part_doubts: tuple[Doubt, ...] = ()
     has_scald: bool = False
+    section: str = ""  # the heading of the part
+    is_known: bool = True  # whether it was known
+    said: dict[str, str] = field(default_factory=dict)  # heading, as ``heading_words`` has it -> its part
     prefix: str = ""  # the heading that stood before an ingredient, and on how many lines
     prefix_lines: int = 0
+    has_listed: bool = False  # an ingredient was read
+    just_opened: bool = False  # the line before was a heading
+    next_is_listed: bool = False  # the next line has an amount
+    in_method: bool = False
+    method: list[tuple[int, str, str]] = field(default_factory=list)  # line, text, heading
+    scald_used_g: float | None = None  # as a heading says
     tokens_left: int = text.MOST_TOKENS_IN_ALL
 
-    def open(self, part: str, *doubts: Doubt, prefix: str = "") -> None:
+    def open(
+        self, part: str, *doubts: Doubt, prefix: str = "", section: str | None = None, is_known: bool = True
+    ) -> None:
         """Start a part: by a heading of its own, or by a ``prefix`` before an ingredient."""
+        self.section, self.is_known = prefix if section is None else section, is_known
         self.prefix_lines = self.prefix_lines + 1 if prefix and prefix == self.prefix else bool(prefix)
         self.part, self.part_doubts, self.prefix = part, doubts, prefix
         self.has_scald = self.has_scald or part == SCALD
@@ -80,7 +109,7 @@ class Reader:
             self.open(DOUGH)
         else:
             doubts = () if self.part == DOUGH else (Doubt(LIKELY, f"assumed to belong to “{self.prefix}”"),)
-            self.open(self.part, *doubts)
+            self.open(self.part, *doubts, section=self.section)
 
 
 def unread(blank: Reading, why: str, **more: Any) -> Reading:
@@ -91,5 +120,9 @@ def unread(blank: Reading, why: str, **more: Any) -> Reading:
 def mention(blank: Reading) -> Reading:
     """A line that only mentions the scald, whose ingredients are other lines."""
     return blank._replace(
-        kind=MENTION, part=SCALD, doubts=(), read_as="the scald, made from the lines read as its own"
+        kind=MENTION,
+        part=SCALD,
+        doubts=(),
+        section_doubts=(),
+        read_as="the scald, made from the lines read as its own",
     )

@@ -20,8 +20,11 @@ MOST_NAME_CHARACTERS = 120
 MOST_RECIPES = 50
 MOST_TEXTS = 2_000  # of one recipe, blank ones too: far more than are read
 MOST_KEYS_SHOWN = 5
+MOST_STEPS = 100
+MOST_STEP_CHARACTERS = 2_000
 # In order of preference; the first that holds anything is read.
 INGREDIENT_PROPERTIES = ("recipeIngredient", "ingredients", "supply")
+METHOD_PROPERTIES = ("recipeInstructions", "instructions", "step", "steps")
 _LISTS = frozenset(("itemListElement", "@list", "@set"))
 _INNER_IN_TURN = ("item", "@value", *sorted(_LISTS))
 _INNER = frozenset(_INNER_IN_TURN)
@@ -36,15 +39,20 @@ _PREFIXES = (
 
 @dataclass(frozen=True, slots=True)
 class FoundRecipe:
-    """A recipe of a document: its name, its ingredients as the document has them, and its nodes by id."""
+    """A recipe of a document: name, ingredients and method as the document has them, and its nodes by id."""
 
     name: str
     ingredients: object
     by_id: dict[str, Node]
+    method: object = None
 
     def lines(self) -> tuple[str, ...]:
         """The texts of its ingredients in order, headings of its lists included, at most MOST_TEXTS."""
         return tuple(islice(_texts(self.ingredients, self.by_id), MOST_TEXTS))
+
+    def steps(self) -> tuple[str, ...]:
+        """The texts of its method in order, names of sections before their steps, at most MOST_STEPS."""
+        return tuple(islice(_steps(self.method, self.by_id), MOST_STEPS))
 
 
 def local_name(name: str) -> str:
@@ -89,15 +97,51 @@ def recipes_in(document: object) -> list[FoundRecipe]:
         node["@id"]: node for node in reversed(nodes) if isinstance(node.get("@id"), str) and len(node) > 1
     }
     found: list[FoundRecipe] = []
+    parts: set[int] = set()  # of a recipe that was read with all of them
     for node in nodes:
-        if "Recipe" not in _types(node) and "recipeIngredient" not in node:
+        if "Recipe" not in _types(node) and "recipeIngredient" not in node or id(node) in parts:
             continue
         local = _local(node)
-        ingredients = next((local[name] for name in INGREDIENT_PROPERTIES if local.get(name)), None)
+        ingredients, inner = _ingredients(local), _inner_recipes(local, by_id)
+        methods = [_method(local)]
+        if ingredients is None and inner and _is_a_recipe(node):
+            parts.update(map(id, inner))
+            locals_ = [_local(part) for part in inner]
+            ingredients = [{"name": _name(part), "itemListElement": _ingredients(part)} for part in locals_]
+            methods += [{"name": _name(part), "itemListElement": _method(part)} for part in locals_]
         if ingredients is not None:
-            found.append(FoundRecipe(_name(local), ingredients, by_id))
+            found.append(FoundRecipe(_name(local), ingredients, by_id, methods))
         if len(found) == MOST_RECIPES:
             break
+    return found
+
+
+def _is_a_recipe(node: Node) -> bool:
+    return "Recipe" in _types(node)
+
+
+def _ingredients(node: Node) -> object:
+    return next((node[name] for name in INGREDIENT_PROPERTIES if node.get(name)), None)
+
+
+def _method(node: Node) -> object:
+    return next((node[name] for name in METHOD_PROPERTIES if node.get(name)), None)
+
+
+def _inner_recipes(node: Node, by_id: dict[str, Node]) -> list[Node]:
+    """The recipes that a recipe is made of, those with ingredients."""
+    inner = node.get("hasPart") or ()
+    found: list[Node] = []
+    for part in inner if isinstance(inner, list) else [inner]:
+        if isinstance(part, dict) and len(part) == 1 and isinstance(part.get("@id"), str):
+            part = by_id.get(part["@id"], part)
+        if (
+            isinstance(part, dict)
+            and part is not node
+            and _ingredients(_local(part))
+            and len(found) < MOST_RECIPES
+        ):
+            found.append(part)
     return found
 
 
@@ -150,6 +194,31 @@ def _texts(value: object, by_id: dict[str, Node]) -> Iterator[str]:
             if heading:
                 yield f"{heading.rstrip(' :')}:"
             waiting.extend(node[key] for key in _INNER_IN_TURN if key in node)
+
+
+def _steps(value: object, by_id: dict[str, Node]) -> Iterator[str]:
+    """The lines of a method: texts, HowToStep and HowToSection objects, lists of them, and references."""
+    waiting: list[Any] = [value]
+    seen: set[int] = set()
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, str):
+            yield from split_lines(value[:MOST_STEP_CHARACTERS])
+        elif isinstance(value, list):
+            waiting.extend(reversed(_by_position(value)))
+        elif isinstance(value, dict):
+            if len(value) == 1 and isinstance(value.get("@id"), str):
+                value = by_id.get(value["@id"], value)
+            if id(value) in seen:
+                continue
+            seen.add(id(value))
+            node = _local(value)
+            name, words = _scalar(node.get("name")), _scalar(node.get("text"))
+            if name and not (words and words.startswith(name[:20])):
+                yield f"{name.rstrip(' :')}:"
+            if words:
+                yield from split_lines(words[:MOST_STEP_CHARACTERS])
+            waiting.extend(node[key] for key in ("steps", *_INNER_IN_TURN) if key in node)
 
 
 def _by_position(values: list[Any]) -> list[Any]:

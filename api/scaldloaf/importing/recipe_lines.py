@@ -1,24 +1,66 @@
-"""All lines of a recipe: the marks they share, the parts they open, and percentages of their flour."""
+"""All lines of a recipe: the marks they share, the parts they open, what the method says, and percentages."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.language import language_of
 from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.masses import Choices
+from scaldloaf.importing.measures import unit_of_word
+from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
-from scaldloaf.importing.readings import Reader, Reading
+from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
+from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import clean
-from scaldloaf.importing.vocabulary import OUTSIDE
+from scaldloaf.importing.vocabulary import LATIN, OUTSIDE, Lexicon, heading_words, lexicon
+from scaldloaf.importing.whole_recipe import settled, with_a_dough
 
 MOST_LINES = 200
 ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
+MOST_JOINED = 2  # lines that go on with a name: a percentage and an amount
+MOST_NAME_CHARACTERS = 40
+_NUMBERED = re.compile(r"^(\d{1,2})(?:[.):、-]\s*|\s+)(?=\D*\S*\d)")
+_EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
+_LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
+_LEAST_NUMBERED = 4
+_BARE_AMOUNT = re.compile(
+    r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?(?:\s*\([^()]{1,20}\))?$"
+)
+_DIGIT_OR_VAGUE = re.compile(
+    "[0-9]|適量|适量|少許|少许|適宜|少々|ひとつまみ|一小撮|q\\.?b\\.?$|to taste", re.IGNORECASE
+)
+
+
+class Known(NamedTuple):
+    """What is known of a recipe besides its lines.
+
+    name: its own. steps: of the method, where it has them apart. sections: heading, as ``heading_words`` has
+    it -> the part that the caller says it opens. scald_lines: numbers of the lines that the caller says are
+    the scald's.
+    """
+
+    name: str = ""
+    steps: Sequence[str] = ()
+    sections: Mapping[str, str] = MappingProxyType({})
+    scald_lines: Sequence[int] = ()
+
+
+NOTHING_KNOWN = Known()
 
 
 def read_lines(
-    lines: Sequence[str], choices: Choices, chosen: dict[str, str], decimal: str = "auto"
+    lines: Sequence[str],
+    choices: Choices,
+    chosen: dict[str, str],
+    decimal: str = "auto",
+    known: Known = NOTHING_KNOWN,
 ) -> list[Reading]:
     """The readings of a recipe's lines, without blank ones.
 
@@ -27,17 +69,101 @@ def read_lines(
         choices : Choices  how measures are weighed
         chosen : dict  bare name -> ingredient that it means
         decimal : str  ``auto``, ``comma`` or ``point``
+        known : Known  besides the lines
     Returns
         list[Reading]
     """
-    plain = [clean(line) for line in lines]
-    reader = Reader(marks_of(plain, decimal), choices, Names(chosen))
-    readings = [
-        reading
-        for number, line in enumerate(lines, 1)
-        for reading in read_line(line, plain[number - 1], number, reader)
-    ]
-    return _with_percentages(readings)
+    joined, plain = _joined(lines, _without_numbers([clean(line) for line in lines]))
+    words = lexicon(language_of(plain))
+    plain = [_in_one_language(line, words) for line in plain]
+    reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
+    listed = _next_is_listed(plain)
+    readings: list[Reading] = []
+    for at, raw in enumerate(joined):
+        reader.next_is_listed = listed[at]
+        readings += read_line(raw, plain[at], at + 1, reader)
+    if known.scald_lines:
+        readings = _as_said(readings, frozenset(known.scald_lines))
+    else:
+        if SCALD not in known.sections.values():
+            readings = with_a_dough(readings)
+        readings = with_scald_of_method(readings, known.steps, known.name, reader)
+    return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
+
+
+def _as_said(readings: list[Reading], scald_lines: frozenset[int]) -> list[Reading]:
+    """The readings in the parts that the caller says: those lines are the scald, and no others."""
+
+    def said(reading: Reading) -> Reading:
+        if reading.line in scald_lines:
+            return reading._replace(part=SCALD, section_doubts=())
+        if reading.part == SCALD:
+            return reading._replace(part=DOUGH, section_doubts=())
+        return reading
+
+    return [said(reading) if reading.kind == INGREDIENT else reading for reading in readings]
+
+
+def _without_numbers(plain: list[str]) -> list[str]:
+    """The lines without the numbers of a list that counts them: ``1 強力粉 200g``, ``2 砂糖 10g``."""
+    found = [(at, match) for at, line in enumerate(plain) if (match := _NUMBERED.match(line))]
+    numbers = [int(match.group(1)) for _, match in found]
+    if len(numbers) < _LEAST_NUMBERED or numbers != list(range(numbers[0], numbers[0] + len(numbers))):
+        return plain
+    if len(numbers) < len(list(filter(None, plain))) // 2:
+        return plain
+    cut = list(plain)
+    for at, match in found:
+        cut[at] = plain[at][match.end() :]
+    return cut
+
+
+def _joined(lines: Sequence[str], plain: list[str]) -> tuple[list[str], list[str]]:
+    """The lines, those that only have the amount of the name before joined to it, as in copied tables."""
+    raw, made = list(lines), list(plain)
+    name, joined = None, 0
+    for at, line in enumerate(plain):
+        if not line:
+            continue
+        if name is not None and joined < MOST_JOINED and _is_amount(line):
+            raw[name], made[name] = f"{raw[name]} {raw[at]}", f"{made[name]} {line}"
+            raw[at] = made[at] = ""
+            joined += 1
+        else:
+            is_name = (
+                len(line) <= MOST_NAME_CHARACTERS
+                and not any(map(str.isdigit, line.split("(")[0]))
+                and title_of(heading_words(line).split()).part is None
+            )
+            name, joined = at if is_name else None, 0
+    return raw, made
+
+
+def _in_one_language(line: str, words: Lexicon) -> str:
+    """A line that says everything in two languages, without the one that the recipe is not in."""
+    if line.isascii() or not _EAST_ASIAN.search(line) or not _LATIN_WORD.search(line):
+        return line
+    if words.language in LATIN:
+        return " ".join(_EAST_ASIAN.sub(" ", line).split())
+    kept = _LATIN_WORD.sub(lambda found: found.group() if unit_of_word(found.group().lower()) else " ", line)
+    return " ".join(kept.split())
+
+
+def _is_amount(line: str) -> bool:
+    """Whether a line is an amount and nothing else."""
+    found = _BARE_AMOUNT.match(line)
+    return found is not None and unit_of_word(found.group(1).lower()) is not None
+
+
+def _next_is_listed(plain: Sequence[str]) -> list[bool]:
+    """Of each line, whether the next one that is not blank looks like an ingredient with its amount."""
+    found = [False] * len(plain)
+    following = False
+    for at in range(len(plain) - 1, -1, -1):
+        found[at] = following
+        if plain[at]:
+            following = len(plain[at]) < 120 and _DIGIT_OR_VAGUE.search(plain[at]) is not None
+    return found
 
 
 def _with_percentages(readings: list[Reading]) -> list[Reading]:

@@ -1,49 +1,179 @@
 """Headings and the parts that they open: the scald, the dough, and what stays outside the dough."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
-from scaldloaf.dough.formula import SCALD
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import ASIDE, PARTS, SECTION_LEADS, SECTIONS, VAGUE, is_spaceless
+from scaldloaf.importing.vocabulary import (
+    ASIDE,
+    HEADINGS,
+    LIST,
+    METHOD,
+    OUTSIDE,
+    SECTION_LEADS,
+    SECTION_TAILS,
+    SECTIONS,
+    SPONGE,
+    VAGUE,
+    heading_words,
+    is_spaceless,
+)
 
-_MOST_HEADING_WORDS = 8
-_HEADINGS = {phrase: part for part in PARTS for phrase in SECTIONS[part]}
+_MOST_HEADING_WORDS = 12
+_MOST_STRIPPED = 4  # of the words before and behind the name of a part
+# A line in such marks is a heading, whatever it says.
+_DRESS = re.compile(
+    r"^[\s>]*(?:[-•・*]\s+)?(?:[【「『《〈＜［〔■□◆◇▼▽▲#＃]|<(?!/?[a-z]+[ />])|\[(?![ xX]?\])|\*\*"
+    r"|[-–—=＝～〜―~]{2,}\s*\S.*[-–—=＝～〜―~]{2,}\s*$)"
+)
+_DRESS_BEHIND = re.compile(r"(?:[:：;；↓]|\*\*|__)\s*(?:</\w+>)?\s*$")
+# Parts in the order in which one of them decides, where a heading names several.
+_STRONGEST = (SCALD, OUTSIDE, DOUGH, SPONGE, LIST, METHOD)
 
 
 class Phrases:
     """Some phrases, to be found in words joined and framed by spaces: whole words, where words are spaced."""
 
-    def __init__(self, phrases: Sequence[str]):
-        self._phrases = [
-            phrase if is_spaceless(phrase) else f" {phrase} " for phrase in sorted(phrases, key=is_spaceless)
-        ]
+    def __init__(self, phrases: Iterable[str]):
+        self._spaceless: list[str] = []
+        self._spaced: dict[str, list[str]] = {}
+        for phrase in dict.fromkeys(phrases):
+            if is_spaceless(phrase):
+                self._spaceless.append(phrase)
+            else:
+                self._spaced.setdefault(phrase.split()[0], []).append(f" {phrase} ")
 
     def found_in(self, text: str) -> str | None:
         """The first of the phrases in a text, as the vocabulary spells it."""
-        found = next(filter(text.__contains__, self._phrases), None)
-        return found and found.strip()
+        for word in text.split():
+            for phrase in self._spaced.get(word, ()):
+                if phrase in text:
+                    return phrase.strip()
+        if text.isascii():
+            return None
+        return next(filter(text.__contains__, self._spaceless), None)
 
 
 SCALD_WORDS, ASIDE_WORDS, VAGUE_WORDS = Phrases(SECTIONS[SCALD]), Phrases(ASIDE), Phrases(VAGUE)
+_PARTS_IN_WORDS = {part: Phrases(map(heading_words, SECTIONS[part])) for part in _STRONGEST}
+_INDEFINITE = frozenset(
+    map(heading_words, ("rest", "main", "bread", "pan", "dry", "wet", "loaf", "form", "die form"))
+)
 
 
-def part_named(tokens: Sequence[Token]) -> tuple[str | None, bool]:
-    """The part that some words name, and whether they say nothing else (``for the tangzhong``)."""
-    words = [token.text for token in tokens if token.kind == "w"]
+class Title(NamedTuple):
+    """What a heading says: its part, or LIST, METHOD or None; and whether it says nothing else."""
+
+    part: str | None
+    exact: bool
+
+
+def is_dressed(raw: str) -> bool:
+    """Whether a line has the marks of a heading."""
+    return _DRESS.search(raw) is not None or _DRESS_BEHIND.search(raw) is not None
+
+
+def title_of(words: Sequence[str]) -> Title:
+    """The part that the words of a heading name (``for the tangzhong``)."""
     if not 0 < len(words) <= _MOST_HEADING_WORDS:
-        return None, False
-    text = " ".join(words)
-    for lead in SECTION_LEADS:
-        if text.startswith(f"{lead} "):
-            text = text[len(lead) + 1 :]
-            break
-    if text in _HEADINGS:
-        return _HEADINGS[text], True
-    joined = text.replace(" ", "")
-    if is_spaceless(joined) and joined in _HEADINGS:
-        return _HEADINGS[joined], True
-    found = SCALD_WORDS.found_in(f" {text} ")
-    return (SCALD, is_spaceless(joined)) if found else (None, False)
+        return Title(None, False)
+    text = heading_words(" ".join(words))
+    exact = _exact(text)
+    if exact:
+        return Title(exact, True)
+    pieces = [_exact(piece) for piece in _pieces(words)]
+    if pieces and all(pieces):
+        return Title(next(part for part in _STRONGEST if part in pieces), True)
+    framed = f" {text} "
+    named = [
+        part
+        for part in _STRONGEST
+        if (found := _PARTS_IN_WORDS[part].found_in(framed)) and found not in _INDEFINITE
+    ]
+    if not named:
+        return Title(None, False)
+    if named[0] == SCALD and DOUGH in named and not is_spaceless(text) and not _ends_with_scald(text):
+        return Title(None, False)  # tangzhong milk bread: a title, or the dough
+    return Title(named[0], False)
+
+
+def _ends_with_scald(text: str) -> bool:
+    """Whether the scald is named last: ``primo impasto tang zhong``."""
+    words = text.split()
+    return any(_exact(" ".join(words[-length:])) == SCALD for length in (1, 2))
+
+
+def part_of(part: str | None) -> str:
+    """The part of the formula that a heading opens."""
+    return part if part in (SCALD, OUTSIDE) else DOUGH
+
+
+def _exact(text: str) -> str | None:
+    """The part that a text names and nothing else, without the words before and behind (``for the``)."""
+    for _ in range(_MOST_STRIPPED):
+        if text in HEADINGS:
+            return HEADINGS[text]
+        shorter = _stripped(text)
+        if shorter == text:
+            return None
+        text = shorter
+    return HEADINGS.get(text)
+
+
+def _stripped(text: str) -> str:
+    """Without one lead or tail."""
+    glue = "" if is_spaceless(text) else " "
+    first, _, rest = text.partition(" ")
+    if rest and (len(first) == 1 and first.isascii() and first not in "la" or first.isdecimal()):
+        return rest
+    if not glue and text[-1].isascii() and text[-1].isalpha():
+        return text[:-1]  # 材料B
+    for lead in _LEADS.get(first if glue else text[0], ()):
+        if text.startswith(f"{lead}{glue}") and len(text) > len(lead) + len(glue):
+            return text[len(lead) + len(glue) :]
+    for tail in _TAILS.get(text[text.rfind(" ") + 1 :] if glue else text[-1], ()):
+        if text.endswith(f"{glue}{tail}") and len(text) > len(tail) + len(glue):
+            return text[: -len(tail) - len(glue)]
+    return text
+
+
+def _by_end(phrases: Sequence[str], place: int) -> dict[str, list[str]]:
+    """First or last word (or character, where words are not spaced) -> phrases that begin or end with it."""
+    found: dict[str, list[str]] = {}
+    for phrase in phrases:
+        found.setdefault(phrase[place] if is_spaceless(phrase) else phrase.split()[place], []).append(phrase)
+    return found
+
+
+_LEADS, _TAILS = _by_end(SECTION_LEADS, 0), _by_end(SECTION_TAILS, -1)
+
+
+def _pieces(words: Sequence[str]) -> list[str]:
+    """The words of a heading, by the strokes and joining words between them: ``tangzhong / water roux``."""
+    pieces: list[list[str]] = [[]]
+    for word in words:
+        if word in _BETWEEN:
+            pieces.append([])
+        else:
+            pieces[-1].append(word)
+    return [heading_words(" ".join(piece)) for piece in pieces if piece]
+
+
+_BETWEEN = frozenset(
+    ("/", "-", "–", "—", "+", "&", "or", "oder", "ou", "o", "e", "et", "y", "and", "und", "或", "と", ",")
+)
+
+
+def words_of_title(tokens: Sequence[Token]) -> list[str]:
+    """The words of a line outside parentheses, and the strokes between them."""
+    words = [token.text for token in tokens if token.kind == "w" or token.text in _BETWEEN]
+    while words and words[0] in _BETWEEN:
+        del words[0]
+    while words and words[-1] in _BETWEEN:
+        del words[-1]
+    return words
 
 
 def colon_at(tokens: Sequence[Token]) -> int | None:

@@ -1,13 +1,19 @@
-"""The words of recipes, read once from ``words.toml`` and the catalogue, and checked against each other."""
+"""The words of recipes in every language, read once from ``words/`` and the catalogue, and checked.
+
+Most words mean the same in whatever language a recipe is. Names and units that differ (nai you is butter in
+Taiwan and cream on the mainland, cc a teaspoon in France) are those of the recipe's own: see ``lexicon``.
+"""
 
 import re
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import chain
+from functools import lru_cache
+from itertools import pairwise
 from operator import add
 from types import MappingProxyType
 from typing import Any, NamedTuple
+from unicodedata import combining, normalize
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient, read_table
@@ -27,8 +33,19 @@ OUTSIDE = "aside"
 PARTS = (SCALD, DOUGH, OUTSIDE)
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
 _MARK = re.compile(r"[^\w\s'’/%.-]")  # parts a name, or is read as something else
-_WORD = re.compile(r"[^\W\d_]+")
-_WORDS: dict[str, Any] = read_table("words", __package__)
+_LATIN = re.compile("[à-öø-ÿœæ\u0100-\u017f]")
+_BASE_LETTERS = {
+    letter: "".join(part for part in normalize("NFKD", chr(letter)) if not combining(part))
+    for letter in range(0xE0, 0x180)
+    if letter != 0xF7
+} | {ord("œ"): "oe", ord("æ"): "ae"}
+_MEANINGS: dict[str, Any] = read_table("words", __package__)
+# Where a word means several things and the recipe's language does not settle it, the first of these does.
+LANGUAGES = ("en", "de", "fr", "es", "it", "ja", "zh-Hant", "zh-Hans")
+LATIN = LANGUAGES[:5]
+_WORDS: dict[str, dict[str, Any]] = {
+    language: read_table(language, f"{__package__}.words") for language in LANGUAGES
+}
 
 
 class Sizes(NamedTuple):
@@ -89,22 +106,11 @@ def _sizes(row: dict[str, Any]) -> Sizes:
     return Sizes(*(size("volume", row.get(kitchen, metric)) for kitchen in Sizes._fields))
 
 
-def _units() -> dict[str, Unit]:
-    units: dict[str, Unit] = {}
-    for row in _WORDS["unit"].values():
-        unit = _unit(row)
-        if unit.coefficient:
-            coefficient(unit.coefficient)
-        for name in row["names"]:
-            if name in units:
-                raise RuntimeError(f"words.toml has the unit {name!r} twice")
-            units[name] = unit
-    return units
-
-
 def plain_word(word: str) -> str:
-    """A word in the form names are compared in: lower case, ß as ss, no apostrophes, singular."""
+    """A word in the form names are compared in: lower case, ß as ss, no accents or apostrophes, singular."""
     word = word.casefold()
+    if not word.isascii():
+        word = _without_accents(word)
     if not word.isalpha():
         word = word.replace("'", "").replace("’", "")
     if len(word) > 3 and word.endswith("s") and not word.endswith("ss"):
@@ -112,6 +118,11 @@ def plain_word(word: str) -> str:
             return word[:-2]
         return word[:-1]
     return word
+
+
+def _without_accents(word: str) -> str:
+    """Latin letters in lower case without their accents; other scripts as they are."""
+    return word.translate(_BASE_LETTERS) if _LATIN.search(word) else word
 
 
 def name_parts(name: str) -> list[str]:
@@ -134,27 +145,111 @@ def is_ideograph(letter: str) -> bool:
     return "\u4e00" <= letter <= "\u9fff"
 
 
-def _names() -> dict[tuple[str, ...], Ingredient]:
+def whole_name(ingredient: Ingredient) -> str:
+    """The word in place of a name found as it is written, marks included; no recipe has such a word."""
+    return plain_word(f"={ingredient.name}")
+
+
+def _all(table: str, key: str) -> list[str]:
+    """The words of every language in a list of a table."""
+    return [word for words in _WORDS.values() for word in words.get(table, {}).get(key, ())]
+
+
+def _every(table: str) -> dict[str, Any]:
+    """A table of every language; where two languages differ the first in LANGUAGES wins."""
+    return {key: value for words in reversed(_WORDS.values()) for key, value in words.get(table, {}).items()}
+
+
+_UNITS = {name: _unit(row) for name, row in _MEANINGS["unit"].items()}
+for _row in _UNITS.values():
+    if _row.coefficient:
+        coefficient(_row.coefficient)
+UNIT_CODES = MappingProxyType(_MEANINGS["unit_codes"])
+NUMBERS = MappingProxyType({word: float(value) for word, value in _every("numbers").items()})
+FILLING = MappingProxyType(_every("filling"))
+for _name in filter(None, FILLING.values()):
+    coefficient(_name)
+EGG_SIZES = MappingProxyType(_every("egg_sizes"))
+ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER = (
+    frozenset(_all("joins", key))
+    for key in ("add", "choose", "range", "times", "cut", "less", "each", "counter")
+)
+PLAIN = frozenset(map(plain_word, _all("plain", "words")))
+OTHER = frozenset(map(plain_word, _all("plain", "other")))
+VAGUE, ASIDE = tuple(_all("plain", "vague")), tuple(_all("plain", "aside"))
+STEPS, COOKED, KEPT, REMAINING, USED, HALF = (
+    frozenset(map(plain_word, _all("section", key)))
+    for key in ("steps", "cooked", "kept", "remaining", "used", "half")
+)
+
+
+def _others() -> frozenset[str]:
+    """Headings that say only that something else follows."""
+    return frozenset(map(heading_words, _all("section", "others")))
+
+
+def heading_words(text: str) -> str:
+    """The words of a heading as they are compared: no accents or marks, no spaces in scripts without them."""
+    words = " ".join(_HEADING_WORD.findall(_without_accents(text.casefold().replace("’", "'"))))
+    return words.replace(" ", "") if is_spaceless(words) else words
+
+
+_HEADING_WORD = re.compile(r"[^\W_]+(?:'[^\W_]+)*")
+SPONGE, LIST, METHOD = "sponge", "list", "method"  # headings besides those of PARTS
+SECTIONS = MappingProxyType({part: tuple(_all("section", part)) for part in (*PARTS, SPONGE, LIST, METHOD)})
+HEADINGS = MappingProxyType(
+    {
+        heading_words(phrase): part
+        for part in reversed((SCALD, DOUGH, OUTSIDE, SPONGE, LIST, METHOD))
+        for phrase in SECTIONS[part]
+    }
+)
+SECTION_LEADS = tuple(
+    sorted({heading_words(lead) for lead in _all("section", "lead")}, key=len, reverse=True)
+)
+SECTION_TAILS = tuple(
+    sorted({heading_words(tail) for tail in _all("section", "tail")}, key=len, reverse=True)
+)
+OTHERS = _others()
+MEASURED_AS: Mapping[str, str] = MappingProxyType(
+    {name: kind for kind, names in _MEANINGS["measured_as"].items() for name in names if INGREDIENTS[name]}
+)
+
+
+def _units_of(language: str) -> dict[str, Unit]:
+    """The units that a language's own words name."""
+    units: dict[str, Unit] = {}
+    for key, names in _WORDS[language].get("units", {}).items():
+        if key == "alone":
+            continue
+        for name in names:
+            if name in units:
+                raise RuntimeError(f"words/{language}.toml has the unit {name!r} twice")
+            units[name] = _UNITS[key]
+    return units
+
+
+def _names_of(language: str) -> dict[tuple[str, ...], Ingredient]:
+    """The ingredients that a language's own words name."""
     names: dict[tuple[str, ...], Ingredient] = {}
+    own = _WORDS[language].get("ingredients", {})
+    for name in own:
+        INGREDIENTS[name]
     for row in INGREDIENTS.values():
-        names[whole_name(row),] = row
-        for spelling in chain((row.name.replace("_", " "),), *row.names.values()):
+        for spelling in (*row.names.get(language, ()), *own.get(row.name, ())):
             if _MARK.search(spelling):
                 continue
             known = names.setdefault(name_words(spelling), row)
             if known is not row:
-                raise RuntimeError(f"the spelling {spelling!r} means both {known.name!r} and {row.name!r}")
+                raise RuntimeError(
+                    f"the spelling {spelling!r} means both {known.name!r} and {row.name!r} in {language!r}"
+                )
     return names
 
 
-def whole_name(ingredient: Ingredient) -> str:
-    """The word that stands for a name found as it is written, marks included; no recipe has such a word."""
-    return plain_word(f"={ingredient.name}")
-
-
-def _ambiguities() -> dict[tuple[str, ...], Ambiguity]:
+def _ambiguities_of(language: str) -> dict[tuple[str, ...], Ambiguity]:
     found = {}
-    for row in _WORDS["ambiguous"]:
+    for row in _WORDS[language].get("ambiguous", ()):
         ambiguity = Ambiguity(row["reads_as"], tuple(row["alternatives"]), row["why"], row.get("option", ""))
         for name in ambiguity.alternatives:
             INGREDIENTS[name]
@@ -163,56 +258,112 @@ def _ambiguities() -> dict[tuple[str, ...], Ambiguity]:
     return found
 
 
-def _near_index() -> dict[str, tuple[str, ...]]:
-    """Pair of letters -> spellings that hold it, to keep the search for near misses short."""
+_OWN_NAMES = {language: _names_of(language) for language in LANGUAGES}
+_OWN_AMBIGUITIES = {language: _ambiguities_of(language) for language in LANGUAGES}
+_OWN_UNITS = {language: _units_of(language) for language in LANGUAGES}
+_CATALOGUE = {
+    **{whole_name(row): row for row in INGREDIENTS.values()},
+    **{row.name.replace("_", " "): row for row in INGREDIENTS.values()},
+}
+NOT_OURS = frozenset(
+    name_words(name) for words in _WORDS.values() for name in words.get("not_ours", {}).get("names", ())
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Lexicon:
+    """What names and units mean in the recipes of a language.
+
+    units: by name, in lower case. names: of one ingredient each. ambiguous: names that may be several things.
+    read_as: all names. starts: first word of a name -> how many words the longest name has that starts so.
+    near: pair of letters -> names that hold it, to keep the search for near misses short. unit_starts: first
+    word of a unit -> how many words the longest has. numbered: words with the number behind them (mehl 550).
+    """
+
+    language: str
+    units: Mapping[str, Unit]
+    names: Mapping[tuple[str, ...], Ingredient]
+    ambiguous: Mapping[tuple[str, ...], Ambiguity]
+    read_as: Mapping[tuple[str, ...], Ingredient | None]
+    starts: Mapping[str, int]
+    near: Mapping[str, tuple[str, ...]]
+    unit_starts: Mapping[str, int]
+    numbered: frozenset[tuple[str, str]]
+
+
+@lru_cache
+def lexicon(language: str) -> Lexicon:
+    """The words of every language, in which a word of ``language`` itself goes before the others."""
+    order = [each for each in reversed(LANGUAGES) if each != language] + [language]
+    units: dict[str, Unit] = {}
+    names: dict[tuple[str, ...], Ingredient] = {}
+    ambiguous: dict[tuple[str, ...], Ambiguity] = {}
+    not_ours = set(NOT_OURS)
+    for each in order:
+        units.update(_OWN_UNITS[each])
+        for words, row in _OWN_NAMES[each].items():
+            names[words] = row
+            ambiguous.pop(words, None)
+        for words, ambiguity in _OWN_AMBIGUITIES[each].items():
+            ambiguous[words] = ambiguity
+    names.update({name_words(name): row for name, row in _CATALOGUE.items()})
+    for words in not_ours:
+        names.pop(words, None)
+        ambiguous.pop(words, None)
+    read_as: dict[tuple[str, ...], Ingredient | None] = {**names}
+    read_as.update({words: INGREDIENTS[ambiguity.reads_as] for words, ambiguity in ambiguous.items()})
+    read_as.update(dict.fromkeys(not_ours))
+    starts = {words[0]: len(words) for words in sorted(read_as, key=len)}
+    alike = LATIN if language in LATIN else (language, "en")
+    own = {words for each in alike for words in _OWN_NAMES[each]}
+    counts = {
+        name.split()[0]: len(name.split()) for name in sorted(units, key=lambda name: len(name.split()))
+    }
+    numbered = frozenset(
+        pair for words in read_as for pair in pairwise(words) if pair[1].isdecimal() and pair[0].isalpha()
+    )
+    return Lexicon(
+        language, units, names, ambiguous, read_as, starts, _near_index(own, names), counts, numbered
+    )
+
+
+def _near_index(
+    own: set[tuple[str, ...]], names: Mapping[tuple[str, ...], Ingredient]
+) -> dict[str, tuple[str, ...]]:
+    """Pair of letters -> spellings that hold it."""
     pairs: defaultdict[str, list[str]] = defaultdict(list)
-    for words in NAMES:
-        spelling = " ".join(words)
-        if spelling.startswith("="):
+    for words in sorted(own):
+        if words not in names:
             continue
+        spelling = " ".join(words)
         for pair in set(map(add, spelling, spelling[1:])):
             pairs[pair].append(spelling)
     return {pair: tuple(spellings) for pair, spellings in pairs.items()}
 
 
-def _words_in(language: str) -> frozenset[str]:
-    """The words of the names of ingredients in a language."""
-    spellings = chain.from_iterable(row.names.get(language, ()) for row in INGREDIENTS.values())
-    return frozenset(_WORD.findall(" ".join(spellings).lower()))
+def words_of_language(language: str) -> set[str]:
+    """The words and phrases by which a language is recognised, as ``heading_words`` makes them."""
+    own = _WORDS[language]
+    phrases = {
+        " ".join(words) for names in (_OWN_NAMES[language], _OWN_AMBIGUITIES[language]) for words in names
+    }
+    phrases.update(name for names in own["units"].values() for name in names)
+    phrases.update(own.get("plain", {}).get("words", ()), *own["section"].values(), *own["joins"].values())
+    return {words for phrase in phrases if (words := heading_words(phrase))}
 
 
-UNITS = MappingProxyType(_units())
+ENGLISH = lexicon("en")
+UNITS, NAMES, AMBIGUOUS = ENGLISH.units, ENGLISH.names, ENGLISH.ambiguous
 EXACT_CASE = MappingProxyType({"T": UNITS["tablespoon"], "Tb": UNITS["tablespoon"], "t": UNITS["teaspoon"]})
-UNIT_CODES = MappingProxyType(_WORDS["unit_codes"])
-NUMBERS = MappingProxyType({word: float(value) for word, value in _WORDS["numbers"].items()})
-FILLING = MappingProxyType(_WORDS["filling"])
-for _name in filter(None, FILLING.values()):
-    coefficient(_name)
-EGG_SIZES = MappingProxyType(_WORDS["egg_sizes"])
-ADD, CHOOSE, RANGE, TIMES, CUT = (
-    frozenset(_WORDS["joins"][key]) for key in ("add", "choose", "range", "times", "cut")
-)
-PLAIN = frozenset(plain_word(word) for word in _WORDS["plain"]["words"])
-OTHER = frozenset(plain_word(word) for word in _WORDS["plain"]["other"])
-VAGUE, ASIDE = tuple(_WORDS["plain"]["vague"]), tuple(_WORDS["plain"]["aside"])
-SECTIONS = MappingProxyType({part: tuple(_WORDS["section"][part]) for part in PARTS})
-SECTION_LEADS = tuple(sorted(_WORDS["section"]["lead"], key=len, reverse=True))
-AMBIGUOUS = MappingProxyType(_ambiguities())
-NAMES = MappingProxyType(_names())
-# First word of a name -> how many words the longest name has that starts so.
-NAME_STARTS = MappingProxyType({words[0]: len(words) for words in sorted((*NAMES, *AMBIGUOUS), key=len)})
-NEAR = MappingProxyType(_near_index())
-GERMAN = _words_in("de") - _words_in("en") | {"el", "tl", "prise", "pfund"}
-MEASURED_AS: Mapping[str, str] = MappingProxyType(
-    {name: kind for kind, names in _WORDS["measured_as"].items() for name in names if INGREDIENTS[name]}
-)
 
 
 def _spaceless() -> dict[str, tuple[str, ...]]:
     """First character -> known words of languages without spaces, longest first, to cut a run at."""
-    known = {"".join(words) for words in (*NAMES, *AMBIGUOUS)}
-    known.update(UNITS, ADD, CHOOSE, RANGE, CUT, PLAIN, VAGUE, ASIDE, FILLING, *SECTIONS.values())
-    known.difference_update(*(row["names"] for row in _WORDS["unit"].values() if row.get("alone")))
+    known = {"".join(words) for names in _OWN_NAMES.values() for words in names}
+    known.update("".join(words) for names in _OWN_AMBIGUITIES.values() for words in names)
+    known.update(*_OWN_UNITS.values(), map("".join, NOT_OURS))
+    known.update(ADD, CHOOSE, RANGE, CUT, EACH, PLAIN, VAGUE, ASIDE, FILLING, EGG_SIZES, *SECTIONS.values())
+    known.difference_update(_all("units", "alone"))
     by_first: dict[str, list[str]] = {}
     for word in sorted(filter(is_spaceless, known), key=len, reverse=True):
         by_first.setdefault(word[0], []).append(word)

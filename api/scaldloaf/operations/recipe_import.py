@@ -1,68 +1,69 @@
 """recipe-import: a recipe as it is on a page, read to a formula, each line with how sure it is."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from difflib import get_close_matches
+from types import MappingProxyType
 from typing import NamedTuple
 
-from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line
+import orjson
+
+from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line, break_down
 from scaldloaf.dough.refusal import Refusal
-from scaldloaf.importing.doubt import LEVELS, NOT_READ, UNSURE
+from scaldloaf.importing.doubt import LEVELS
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
-from scaldloaf.importing.recipe_lines import ASSUMED_FLOUR_G, MOST_LINES, read_lines
-from scaldloaf.importing.text import printable, split_lines
-from scaldloaf.importing.vocabulary import OUTSIDE
+from scaldloaf.importing.recipe_lines import MOST_LINES, Known, read_lines
+from scaldloaf.importing.text import clean, printable, split_lines
+from scaldloaf.importing.usable import Reason, reasons, verdict_of
+from scaldloaf.importing.vocabulary import heading_words
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import recipe_import as schema
+from scaldloaf.operations.schemas.recipe_import import MOST_HEADING
 from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.formulas import write_formula
+from scaldloaf.operations.working.recipe_import import notes_of, written_reason
 from scaldloaf.reference import INGREDIENTS
 
 INPUTS = ("recipe", "text", "lines")
+NO_SECTIONS: Mapping[str, str] = MappingProxyType({})
 _YEASTS = {row.yeast: name for name, row in INGREDIENTS.items() if row.yeast}
-TEXTS = {
-    "no_flour_read": "No line with flour and its amount was read, so there is no formula.",
-    "lines_not_read": (
-        "Not read and not in the formula: line {lines}. What they bring is missing there, allergens too."
-    ),
-    "lines_unsure": "In the formula, but to be checked first: line {lines}.",
-    "lines_outside": "Not in the dough, so not in the formula: line {lines}.",
-    "percentages": "Baker's percentages were turned into masses: of the flour given by mass, or of {flour}.",
-    "several_recipes": "The document holds {recipes} recipes; this is number {number}.",
-}
-_note = NotesOf(TEXTS)
 
 
 class Asked(NamedTuple):
     """Lines to read, and what the request says of them.
 
-    recipes: those of the document, of which number recipe_number was chosen. chosen: what a bare name means.
-    decimal: whether a comma is a decimal sign.
+    steps: of the method, where the document has them. recipes: those of the document, of which number
+    recipe_number was chosen. chosen: what a bare name means. decimal: whether a comma is a decimal sign.
+    scald_lines: of the scald, if the request says. sections: heading, as ``heading_words`` has it -> part.
     """
 
     name: str
     lines: Sequence[str]
+    steps: Sequence[str]
     recipes: Sequence[FoundRecipe]
     recipe_number: int
     choices: Choices
     chosen: dict[str, str]
     decimal: str
+    scald_lines: tuple[int, ...] = ()
+    sections: Mapping[str, str] = NO_SECTIONS
 
 
 class Found(NamedTuple):
     """All readings, each with how sure it is; those that are used, with the lines they make; and the formula.
 
-    formula: None without flour.
+    formula: None without flour. reasons: why it is not usable as it is.
     """
 
     asked: Asked
     readings: list[tuple[Reading, str]]
     used: list[tuple[Reading, Line]]
     formula: Formula | None
+    reasons: list[Reason]
 
     @property
     def ingredients(self) -> list[tuple[Reading, str]]:
@@ -75,20 +76,58 @@ class Found(NamedTuple):
 
 def read(request: Wire, context: Context) -> Asked:
     request = schema.RecipeImportRequest.filled(request)
-    name, lines, recipes = _source(request)
+    name, lines, steps, recipes = _source(request)
     return Asked(
         name=name,
         lines=lines,
+        steps=steps,
         recipes=recipes,
         recipe_number=request["recipe_number"],
         choices=_choices(request, context),
         chosen=_chosen(request),
         decimal=schema.DECIMAL_COMMA[request["decimal_comma"]],
+        scald_lines=_scald_lines(request, lines),
+        sections=_sections(request, lines),
     )
 
 
-def _source(request: Wire) -> tuple[str, Sequence[str], list[FoundRecipe]]:
-    """Name and lines of the recipe to read, and the recipes it was chosen from.
+def _scald_lines(request: Wire, lines: Sequence[str]) -> tuple[int, ...]:
+    """The lines of the scald that the request names. Raises Refusal for one that is not there."""
+    numbers: list[int] = request.get("scald_lines") or []
+    for at, number in enumerate(numbers):
+        if number > len(lines):
+            raise Refusal(
+                f"scald_lines.{at}",
+                "no_such_line",
+                "the recipe has only {most} lines",
+                given=number,
+                nearest=len(lines),
+                amounts={"most": (len(lines), None)},
+            )
+    return tuple(numbers)
+
+
+def _sections(request: Wire, lines: Sequence[str]) -> dict[str, str]:
+    """The parts of headings that the request names. Raises Refusal for a heading that is not there."""
+    said: dict[str, str] = {}
+    there = [heading_words(clean(line)) for line in lines] if request.get("sections") else []
+    for at, section in enumerate(request.get("sections") or []):
+        words = heading_words(clean(section["heading"]))
+        if not words or not any(words in line for line in there):
+            near = get_close_matches(words, there, 1, 0.3)
+            raise Refusal(
+                f"sections.{at}.heading",
+                "no_such_heading",
+                "the recipe has no such heading",
+                given=section["heading"],
+                nearest=printable(lines[there.index(near[0])], MOST_HEADING) if near else None,
+            )
+        said[words] = section["part"]
+    return said
+
+
+def _source(request: Wire) -> tuple[str, Sequence[str], Sequence[str], list[FoundRecipe]]:
+    """Name, lines and steps of the recipe to read, and the recipes it was chosen from.
 
     Raises Refusal for no input, several, one without lines or with too many.
     """
@@ -104,10 +143,14 @@ def _source(request: Wire) -> tuple[str, Sequence[str], list[FoundRecipe]]:
     field, name = given[0], ""
     recipes: list[FoundRecipe] = []
     lines: Sequence[str]
-    if field == "recipe":
-        recipes = recipes_in(request["recipe"])
+    steps: Sequence[str] = ()
+    document = _document(request[field]) if field != "lines" else None
+    if field == "recipe" and document is None:
+        raise Refusal("recipe", "wrong_type", "an object or a list is expected, or the text of one")
+    if document is not None:
+        recipes = recipes_in(document)
         chosen = _chosen_recipe(recipes, request["recipe_number"])
-        name, lines = chosen.name, chosen.lines()
+        name, lines, steps = chosen.name, chosen.lines(), chosen.steps()
     elif field == "text":
         lines = split_lines(request["text"])
     else:
@@ -123,7 +166,21 @@ def _source(request: Wire) -> tuple[str, Sequence[str], list[FoundRecipe]]:
         )
     if not filled:
         raise Refusal(field, "no_lines", "there is no line in it to be read as an ingredient")
-    return name, lines, recipes
+    return name, lines, steps, recipes
+
+
+def _document(given: object) -> object:
+    """Structured data as given, or as the text of it; None for any other text."""
+    if not isinstance(given, str):
+        return given
+    text = given.strip()
+    if not text.startswith(("{", "[")):
+        return None
+    try:
+        document = orjson.loads(text)
+    except orjson.JSONDecodeError:
+        return None
+    return document if isinstance(document, dict | list) and document else None
 
 
 def _chosen_recipe(recipes: list[FoundRecipe], number: int) -> FoundRecipe:
@@ -158,13 +215,21 @@ def _chosen(request: Wire) -> dict[str, str]:
 
 
 def compute(asked: Asked) -> Found:
-    readings = read_lines(asked.lines, asked.choices, asked.chosen, asked.decimal)
+    readings = read_lines(
+        asked.lines,
+        asked.choices,
+        asked.chosen,
+        asked.decimal,
+        Known(asked.name, asked.steps, asked.sections, asked.scald_lines),
+    )
     used = list(_used(readings))
     flour_g = sum(line.mass_g for _, line in used if line.ingredient.is_flour)
     formula = None
     if flour_g >= LEAST_FLOUR_G:
         formula = Formula(tuple(line for _, line in used), 0.0, asked.name)
-    return Found(asked, [(reading, reading.sure) for reading in readings], used, formula)
+    found = [(reading, reading.sure) for reading in readings]
+    why = reasons(formula, break_down(formula) if formula else None, readings)
+    return Found(asked, found, used, formula, why)
 
 
 def _used(readings: list[Reading]) -> Iterator[tuple[Reading, Line]]:
@@ -178,6 +243,7 @@ def _used(readings: list[Reading]) -> Iterator[tuple[Reading, Line]]:
 
 def write(found: Found, context: Context) -> Wire:
     formula = found.formula
+    show = Working(context.units)
     counts = Counter(level for _, level in found.ingredients)
     return context.reply(
         {
@@ -188,11 +254,17 @@ def write(found: Found, context: Context) -> Wire:
                 _write(reading, level, context, formula is not None) for reading, level in found.readings
             ],
             "counts": {level: counts[level] for level in LEVELS},
+            "usable": {
+                "verdict": verdict_of(found.reasons),
+                "reasons": [written_reason(reason, show) for reason in found.reasons],
+            },
         },
         lambda show: _show(show, found),
         basis=("mass_balance", *(source for reading, _ in found.used for source in reading.sources)),
         cautions=cautions.of_formula(formula) if formula else (),
-        notes=_notes(found),
+        notes=notes_of(
+            found.ingredients, formula is not None, len(found.asked.recipes), found.asked.recipe_number
+        ),
     )
 
 
@@ -203,6 +275,8 @@ def _write(reading: Reading, level: str, context: Context, has_formula: bool) ->
         "kind": reading.kind,
         "read_as": reading.read_as,
         "part": reading.part,
+        "section": reading.section,
+        "section_sure": reading.section_sure,
         "ingredient": reading.ingredient.name if reading.ingredient else None,
         "mass": context.estimate(reading.mass, "mass") if reading.mass else None,
         "sure": level,
@@ -210,29 +284,6 @@ def _write(reading: Reading, level: str, context: Context, has_formula: bool) ->
         "alternatives": list(reading.alternatives),
         "in_formula": has_formula and reading.in_formula,
     }
-
-
-def _notes(found: Found) -> Iterator[Note]:
-    ingredients, recipes = found.ingredients, found.asked.recipes
-    outside = [reading for reading, _ in ingredients if reading.part == OUTSIDE]
-    unread = [reading for reading, level in ingredients if level == NOT_READ and reading.part != OUTSIDE]
-    unsure = [reading for reading, level in ingredients if level == UNSURE and reading.in_formula]
-    if found.formula is None:
-        yield _note("no_flour_read")
-    if unread:
-        yield _note("lines_not_read", lines=_numbers(unread))
-    if unsure:
-        yield _note("lines_unsure", lines=_numbers(unsure))
-    if outside:
-        yield _note("lines_outside", lines=_numbers(outside))
-    if any(reading.percent and reading.mass for reading, _ in ingredients):
-        yield _note("percentages", flour=(ASSUMED_FLOUR_G, "mass"))
-    if len(recipes) > 1:
-        yield _note("several_recipes", recipes=len(recipes), number=found.asked.recipe_number)
-
-
-def _numbers(readings: list[Reading]) -> str:
-    return ", ".join(str(number) for number in dict.fromkeys(reading.line for reading in readings))
 
 
 def _show(show: Working, found: Found) -> None:

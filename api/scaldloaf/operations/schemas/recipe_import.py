@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from scaldloaf.importing.recipe import MOST_RECIPES
+from scaldloaf.importing.recipe import MOST_RECIPES, MOST_TEXTS
 from scaldloaf.importing.recipe_lines import MOST_LINES
-from scaldloaf.importing.vocabulary import Sizes
+from scaldloaf.importing.vocabulary import PARTS, Sizes
 from scaldloaf.operations.schemas.common import Request
 from scaldloaf.operations.schemas.fields import (
     AnyObject,
@@ -17,10 +17,11 @@ from scaldloaf.operations.schemas.fields import (
     WireField,
     described,
 )
-from scaldloaf.operations.schemas.objects import Items
+from scaldloaf.operations.schemas.objects import Closed, Items, Object
 from scaldloaf.reference import INGREDIENTS, YEAST_KINDS
 
 MOST_TEXT = 65_536
+MOST_HEADING, MOST_SECTIONS = 300, 50
 MILKS = ("whole_milk", "semi_skimmed_milk", "skim_milk")
 FLOURS = tuple(name for name, row in INGREDIENTS.items() if row.is_flour)
 DECIMAL_COMMA = {"auto": "auto", "yes": "comma", "no": "point"}  # in the words of importing
@@ -28,30 +29,62 @@ EGG_SIZES = ("small", "medium", "large", "extra_large")
 
 
 class RecipeImportRecipe(Component, AnyObject):
-    """A Recipe of schema.org in JSON-LD, as it is on the page: alone, in a list, in a `@graph`, or
-    nested. Nothing is fetched, `@context` is not read."""
+    """A Recipe of schema.org in JSON-LD, as it is on the page: alone, in a list, in a `@graph`, or nested.
+    Its method is read only for what goes into the scald. Nothing is fetched, `@context` is not read."""
 
 
 class RecipeOrList(WireField):
-    """A recipe, or a list of anything: makers of clients ask what is in it."""
+    """A recipe, a list of anything, or JSON-LD as text: makers of clients ask what is in it."""
 
-    expects = "an object or a list"
+    expects = "an object or a list, or the text of one"
 
     def keywords(self) -> Schema:
-        return {"anyOf": [{"$ref": RecipeImportRecipe}, {"type": "array", "items": {}}]}
+        return {
+            "anyOf": [
+                {"$ref": RecipeImportRecipe},
+                {"type": "array", "items": {}},
+                {"type": "string", "maxLength": MOST_TEXT},
+            ]
+        }
 
     def is_one(self, value: Any) -> bool:
-        return isinstance(value, dict | list)
+        return isinstance(value, dict | list | str)
+
+
+class SectionPart(Closed):
+    """A heading of the recipe, and the part that the lines under it belong to."""
+
+    heading = AnyText(
+        "As it is in the recipe; marks, capitals and accents make no difference.",
+        MOST_HEADING,
+        1,
+        required=True,
+    )
+    part = Choice("Where its lines go; `aside` is not in the dough.", *PARTS, required=True)
 
 
 class RecipeImportRequest(Request):
     """A recipe: exactly one of `recipe`, `text` and `lines`; and what settles what recipes leave open."""
 
     recipe = RecipeOrList(described(RecipeImportRecipe))
-    text = AnyText(f"Ingredients as plain text, one a line, at most {MOST_LINES} lines.", MOST_TEXT, 1)
+    text = AnyText(
+        f"Ingredients as plain text, one a line, at most {MOST_LINES} lines, then the method; or JSON-LD.",
+        MOST_TEXT,
+        1,
+    )
     lines = Items(AnyText(max_length=MOST_TEXT), "Ingredients, one a line.", 1, MOST_LINES)
     recipe_number = Integer(
         "Which recipe to read of a document that holds several, from 1.", 1, MOST_RECIPES, load_default=1
+    )
+    scald_lines = Items(
+        Integer("Number of a line, from 1.", 1, MOST_TEXTS),
+        "The lines of the scald, by the numbers that the reply gives them; all others are not. Default: as "
+        "the headings, the lines and the method say.",
+        0,
+        MOST_LINES,
+    )
+    sections = Items(
+        Object(SectionPart), "What headings mean. Default: what the service knows of them.", 0, MOST_SECTIONS
     )
     decimal_comma = Choice(
         "Whether 1,5 is one and a half and 1,000 is one. `auto` follows the recipe's own "
@@ -71,7 +104,8 @@ class RecipeImportRequest(Request):
     egg_size = Choice("Size of eggs that have none. Default: large, with a wider interval.", *EGG_SIZES)
     egg_mass = Mass("Your own egg without its shell, for eggs that have no size.", 0.001, 1000.0)
     number_alone = Choice(
-        "What a number without a unit is: not read, or a mass in `units.mass`.",
+        "What a number without a unit is: a mass in `units.mass`, or not read, except in a list whose other "
+        "amounts show that it is in grams; the line says so.",
         "not_read",
         "mass",
         load_default="not_read",

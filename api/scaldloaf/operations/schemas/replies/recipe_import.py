@@ -2,8 +2,9 @@
 
 from scaldloaf.importing.doubt import LEVELS
 from scaldloaf.importing.readings import KINDS
+from scaldloaf.importing.usable import REASONS, VERDICTS
 from scaldloaf.importing.vocabulary import PARTS
-from scaldloaf.operations.schemas.fields import AnyText, Choice, Flag, Integer
+from scaldloaf.operations.schemas.fields import AnyText, Choice, Flag, Integer, Values
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Reply
 
@@ -13,9 +14,13 @@ class ReadLine(Open):
 
     line = Integer("Number of its line, from 1; a line of several ingredients comes several times.")
     text = AnyText("The line as it came; its beginning when it is very long.")
-    kind = Choice("An ingredient, a heading, or a mention of the scald made elsewhere.", *KINDS)
+    kind = Choice(
+        "An ingredient, a heading, a mention of the scald made elsewhere, or a step of the method.", *KINDS
+    )
     read_as = AnyText("What it was read as, in words; empty when nothing was.")
     part = Choice("Where it goes; `aside` is not in the dough: dusting, glaze, filling.", *PARTS)
+    section = AnyText("The heading it stands under; empty when there is none.")
+    section_sure = Choice("How sure its part is.", *LEVELS)
     ingredient = AnyText("Catalogue name; null when none was read.", allow_none=True)
     mass = Object(
         Estimate,
@@ -37,6 +42,24 @@ class ReadCounts(Open):
     not_read = Integer("Ingredients not read.")
 
 
+class UsableReason(Open):
+    """Why a formula is doubtful or not usable."""
+
+    code = Choice("The reason.", *REASONS)
+    text = AnyText("A sentence for the baker.")
+    values = Values("The numbers in the text by name, in the request's units.")
+
+
+class Usable(Open):
+    """Whether the formula that was read is plausible for pan bread."""
+
+    verdict = Choice(
+        "`usable`; `doubtful`: check it first; `not_usable`: it is no formula of a bread, or there is none.",
+        *VERDICTS,
+    )
+    reasons = Items(Object(UsableReason), "Why it is not usable as it is, the weightiest first.")
+
+
 class RecipeImportReply(Reply):
     """The recipe as a formula, and how each line was read."""
 
@@ -51,3 +74,6 @@ class RecipeImportReply(Reply):
     )
     lines = Items(Object(ReadLine), "Every line that is not blank, in order.")
     counts = Object(ReadCounts)
+    usable = Object(
+        Usable, "Whether hydration, scald and dough mass are plausible for pan bread, with reasons."
+    )

@@ -1,0 +1,208 @@
+"""Headings among the lines of a recipe: known ones, those in their marks, and short lines that may be one."""
+
+import re
+from collections.abc import Sequence
+
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing import sections, text
+from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.items import joined_words
+from scaldloaf.importing.measures import Group, Item, Measure, read_items
+from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention
+from scaldloaf.importing.sections import Title
+from scaldloaf.importing.text import Token
+from scaldloaf.importing.vocabulary import (
+    CONTAINER,
+    COUNT,
+    LIST,
+    MASS,
+    METHOD,
+    OUTSIDE,
+    PACKET,
+    PERCENT,
+    PIECE,
+    REMARK,
+    USED,
+    heading_words,
+    is_spaceless,
+    plain_word,
+)
+
+_PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something beside the dough"}
+_WEIGHS_NOTHING = frozenset((COUNT, REMARK, PERCENT, PIECE, CONTAINER, PACKET))
+MOST_TITLE_WORDS = 7
+MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
+MOST_SECTION_CHARACTERS = 120
+_BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
+
+
+def heading_of(
+    tokens: list[Token], items: list[Item], dressed: bool, blank: Reading, reader: Reader
+) -> Reading | None:
+    """The line as a heading, which opens a part for the lines to come; or as a mention of the scald.
+
+    Parameters
+        tokens : list[Token]
+        items : list[Item]  the same as measures, words and marks
+        dressed : bool  the line has the marks of a heading
+        blank : Reading  of the line
+        reader : Reader  what the recipe's lines share; changed by a heading
+    Returns
+        Reading  None for another line
+    """
+    measures = [item for item in items if isinstance(item, Measure)]
+    top = _title_tokens(tokens, bool(measures))
+    if not top or any(measure.kind not in _WEIGHS_NOTHING for measure in measures):
+        return None
+    in_parentheses = top is not tokens and len(tokens) == 1
+    marked = not in_parentheses and (dressed or top[-1].text == ":" or top[0].text == "#")
+    words = sections.words_of_title(top)
+    title = sections.title_of(words)
+    said = reader.said.get(heading_words(" ".join(words)))
+    if said:
+        return _open(said, _name(blank), tokens, blank, reader)
+    if not marked and (not title.exact or measures and title.part != LIST):
+        return _plain_heading(words, items, bool(measures), blank, reader)
+    if not title.exact and _names_an_ingredient(words, bool(measures), dressed, reader):
+        return None
+    return _known(title, marked, tokens, blank, reader)
+
+
+def _title_tokens(tokens: list[Token], is_measured: bool) -> list[Token]:
+    """The tokens of a heading outside its parentheses, or inside where that is all; none for another line."""
+    top = [token for token in tokens if token.kind != "g"]
+    if any(token.kind == "w" for token in top):
+        is_prefix = top[-1].text != ":" and any(token.text == ":" for token in top)
+        return [] if is_prefix else top
+    if len(tokens) != 1 or is_measured:
+        return []
+    inside = list(tokens[0].inside)
+    kinds = {token.kind for token in inside}
+    return inside if "w" in kinds and "n" not in kinds else []
+
+
+def _names_an_ingredient(words: Sequence[str], is_measured: bool, dressed: bool, reader: Reader) -> bool:
+    """Whether a line with a colon is an ingredient without its amount: ``Butter:``."""
+    named = reader.names.named_as_spelt(tuple(words))
+    return named.ingredient is not None and (is_measured or not named.doubts and not dressed)
+
+
+def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, reader: Reader) -> Reading:
+    """A heading by what it says: of the method, of the whole list, of a part, or of something unknown."""
+    if title.part == SCALD and not marked and reader.has_scald:
+        return mention(blank)
+    if title.part == METHOD:
+        reader.in_method, reader.section = True, ""
+        return blank._replace(kind=STEP, doubts=(), section_doubts=(), read_as="the heading of the method")
+    if title.part == LIST and reader.just_opened:
+        return _opened(blank._replace(section=reader.section), reader)
+    name = _name(blank)
+    if title.part is not None:
+        return _open(sections.part_of(title.part), name, tokens, blank, reader)
+    doubt = Doubt(LIKELY, f"under the unknown heading “{name}”, read as dough")
+    reader.open(DOUGH, doubt, section=name, is_known=False)
+    reader.just_opened = False
+    unknown = Doubt(LIKELY, "unknown heading; the lines below it are read as dough")
+    return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
+
+
+def _open(part: str, name: str, tokens: Sequence[Token], blank: Reading, reader: Reader) -> Reading:
+    """A known heading, which opens its part."""
+    if part == SCALD:
+        reader.scald_used_g = _used([token for token in tokens if token.kind == "g"], reader)
+    reader.open(part, section=name)
+    reader.just_opened = True
+    return _opened(blank._replace(section=name, doubts=()), reader)
+
+
+def _name(blank: Reading) -> str:
+    """A heading as it is shown, without its marks."""
+    return text.printable(blank.text.strip(" :：#*"), MOST_SECTION_CHARACTERS)
+
+
+def _opened(blank: Reading, reader: Reader) -> Reading:
+    return blank._replace(
+        kind=HEADING,
+        part=reader.part,
+        section_doubts=(),
+        read_as=f"heading of {_PART_WORDS[reader.part]}",
+    )
+
+
+def _plain_heading(
+    words: Sequence[str], items: Sequence[Item], is_measured: bool, blank: Reading, reader: Reader
+) -> Reading | None:
+    """A short line without an amount and without the marks of a heading, before one that has an amount.
+
+    Before the first ingredient it is the recipe's title.
+    """
+    if is_measured or not reader.next_is_listed or has_measure(items) or _BULLETED.match(blank.text):
+        return None
+    if not _is_short(words) or _says_what(items, reader):
+        return None
+    title = sections.title_of(words)
+    named = reader.names.named_as_spelt(tuple(words))
+    if title.part != SCALD and (named.ingredient or named.alternatives or named.doubts):
+        return None
+    name = _name(blank)
+    if not reader.has_listed and reader.part == DOUGH and title.part != SCALD:
+        return title_reading(blank)
+    part = sections.part_of(title.part)
+    doubt = Doubt(LIKELY, f"under the unknown heading “{name}”, read as {_PART_WORDS[part]}")
+    reader.open(part, doubt, section=name, is_known=False)
+    unknown = Doubt(
+        LIKELY, f"unknown heading; the lines below it are read as {part if part != OUTSIDE else 'no dough'}"
+    )
+    return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
+
+
+def _is_short(words: Sequence[str]) -> bool:
+    """Whether words are few enough for a heading."""
+    joined = "".join(words)
+    if is_spaceless(joined):
+        return len(joined) <= MOST_TITLE_CHARACTERS
+    return 0 < len(words) <= MOST_TITLE_WORDS
+
+
+def _says_what(items: Sequence[Item], reader: Reader) -> bool:
+    """Whether a line without an amount is no heading: a vague amount, a wash, or the scald again."""
+    plain = joined_words(items)
+    if sections.ASIDE_WORDS.found_in(plain) or sections.VAGUE_WORDS.found_in(plain):
+        return True
+    return sections.SCALD_WORDS.found_in(plain) is not None and (reader.has_scald or reader.has_listed)
+
+
+def title_reading(blank: Reading) -> Reading:
+    """A line before the first ingredient that is none: the recipe's name, or how many loaves it makes."""
+    return blank._replace(kind=HEADING, doubts=(), section_doubts=(), read_as="a title")
+
+
+def weighs(items: Sequence[Item]) -> bool:
+    """Whether an amount that can be weighed is among the items."""
+    return any(isinstance(item, Measure) and item.kind not in _WEIGHS_NOTHING for item in items)
+
+
+def _used(groups: Sequence[Token], reader: Reader) -> float | None:
+    """How many grams of a scald are used, where its heading says so: ``(makes 250 g, use 184 g)``."""
+    for group in groups:
+        words = {plain_word(token.text) for token in group.inside if token.kind == "w"}
+        if words.isdisjoint(USED):
+            continue
+        masses = [
+            item.quantity.best * item.unit.grams
+            for item in read_items(group.inside, reader.marks, [])
+            if isinstance(item, Measure) and item.kind == MASS
+        ]
+        if masses:
+            return min(masses)
+    return None
+
+
+def has_measure(items: Sequence[Item]) -> bool:
+    return any(
+        isinstance(item, Measure)
+        and item.kind != REMARK
+        or isinstance(item, Group)
+        and has_measure(item.items)
+        for item in items
+    )

@@ -1,0 +1,314 @@
+"""The items of a line made those of its ingredients: cut where another starts, and without remarks."""
+
+from collections.abc import Sequence
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing import sections
+from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.measures import Group, Item, Mark, Measure, unit_of_word
+from scaldloaf.importing.readings import Reader
+from scaldloaf.importing.vocabulary import (
+    ADD,
+    CHOOSE,
+    CONTAINER,
+    COUNT,
+    CUBE,
+    KEPT,
+    MASS,
+    PACKET,
+    PERCENT,
+    PIECE,
+    REMARK,
+    STICK,
+    plain_word,
+)
+
+_SEPARATORS = frozenset((",", ";", "、")) | ADD
+_WITH = frozenset(("with", "mit", "avec", "con"))  # between two amounts
+_MEASURED = (Group, Measure)
+_KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
+_MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
+_SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
+
+
+def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
+    """The items of each ingredient of a line; one list unless several have a measure and a name each."""
+    if shared := _sharing(items, reader):
+        return shared
+    chunks: list[list[Item]] = [[]]
+    for at, item in enumerate(items):
+        if (
+            isinstance(item, str)
+            and item in _SEPARATORS
+            and chunks[-1]
+            or type(item) is str
+            and item in _WITH
+            and is_amount(items, at + 1)
+            or _starts_another(items, at, chunks[-1], reader)
+        ):
+            chunks.append([])
+        chunks[-1].append(item)
+    measured = [
+        any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks
+    ]
+    if sum(measured) < 2:
+        return [items]
+    whole = [
+        is_measured
+        and any(reader.names.named_as_spelt(phrase).ingredient for phrase in phrases_of(without_units(chunk)))
+        for is_measured, chunk in zip(measured, chunks, strict=True)
+    ]
+    if sum(whole) < 2:
+        return [items]
+    joined: list[list[Item]] = []
+    for chunk, is_whole in zip(chunks, whole, strict=True):
+        if is_whole or not joined:
+            joined.append(list(chunk))
+        else:
+            joined[-1].extend(chunk)
+    if not whole[0] and len(joined) > 1:
+        joined[1] = joined[0] + joined[1]
+        del joined[0]
+    return joined
+
+
+def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether another name and amount start at a place behind a name and an amount: ``塩 4g 砂糖 20g``."""
+    item, after = items[at], items[at + 1] if at + 1 < len(items) else None
+    if is_amount(items, at) and type(after) is str:
+        return _names_one_behind(items, at, chunk, reader)
+    if type(item) is not str or isinstance(item, Mark):
+        return False
+    words, end = [item], at + 1
+    while end < len(items) and end < at + _MOST_NAME_ITEMS and (type(items[end]) is str or items[end] == ":"):
+        if items[end] in _SEPARATORS:
+            return False
+        if type(items[end]) is str:
+            words.append(str(items[end]))
+        end += 1
+    if not is_amount(items, end):
+        return False
+    if not any(isinstance(each, Measure) and each.kind not in (REMARK, PERCENT, COUNT) for each in chunk):
+        return False
+    if not isinstance(chunk[-1], _MEASURED) or type(chunk[0]) is not str:
+        return False
+    return reader.names.named_as_spelt(tuple(words)).ingredient is not None
+
+
+def is_amount(items: Sequence[Item], at: int) -> bool:
+    """Whether an amount of an ingredient is at a place."""
+    item = items[at] if at < len(items) else None
+    return isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)
+
+
+def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether an amount starts another ingredient: ``500 g flour 8 g salt``, each amount before its name."""
+    if not chunk or not is_amount(chunk, 0) or type(chunk[-1]) is not str or chunk[-1] in CHOOSE:
+        return False
+    words = [str(item) for item in chunk if type(item) is str]
+    if not words or not reader.names.named_as_spelt(tuple(words)).ingredient:
+        return False
+    behind: list[str] = []
+    for item in items[at + 1 :]:
+        if type(item) is not str:
+            break
+        behind.append(item)
+    return reader.names.named_as_spelt(tuple(behind)).ingredient is not None
+
+
+def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:
+    """``糖、鹽各5克``: several names with an amount for each of them."""
+    at = next((at for at, item in enumerate(items) if type(item) is str and item in _SHARED), None)
+    if not at:
+        return None
+    measures = [item for item in items if isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)]
+    if len(measures) != 1 or not (
+        items[at + 1 :] and items[at + 1] is measures[0] or items[at - 1] is measures[0]
+    ):
+        return None
+    names: list[list[Item]] = [[]]
+    for item in items:
+        if isinstance(item, str) and item in _SEPARATORS:
+            names.append([])
+        elif type(item) is str and item not in _SHARED:
+            names[-1].append(item)
+    known = [name for name in names if name and reader.names.named_as_spelt(tuple(map(str, name))).ingredient]
+    if len(known) < 2 or len(known) < len([name for name in names if name]):
+        return None
+    return [[*name, measures[0]] for name in known]
+
+
+def phrases_of(items: Sequence[Item]) -> list[tuple[str, ...]]:
+    """The words outside parentheses, by the commas between them."""
+    phrases, phrase = [], []
+    for item in items:
+        if type(item) is str:
+            phrase.append(item)
+        elif isinstance(item, Mark):
+            if item in ",;、:":
+                phrases.append(phrase)
+                phrase = []
+            elif item in "/+&":
+                phrase.append("or" if item == "/" else "and")
+    return [tuple(phrase) for phrase in (*phrases, phrase) if phrase]
+
+
+def without_units(items: Sequence[Item]) -> list[Item]:
+    """Without the word for what is counted: ``packets`` in ``2 (7 g) packets``."""
+    kept: list[Item] = []
+    counted = False
+    for item in items:
+        unit = unit_of_word(item) if counted else None
+        if unit is None or unit.kind not in (CONTAINER, PACKET, STICK, CUBE):
+            kept.append(item)
+            counted = isinstance(item, _MEASURED)
+    return kept
+
+
+def joined_words(items: Sequence[Item]) -> str:
+    """The words of items, those in parentheses too, joined and framed by spaces."""
+    return f" {' '.join(_words(items))} "
+
+
+def _words(items: Sequence[Item]) -> list[str]:
+    words: list[str] = []
+    for item in items:
+        if type(item) is str:
+            words.append(item)
+        elif isinstance(item, Group):
+            words += _words(item.items)
+    return words
+
+
+def _without_remainder(items: list[Item]) -> list[Item]:
+    """Without what is set aside beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
+    measured = False
+    for at, item in enumerate(items):
+        if not measured:
+            measured = isinstance(item, Measure)
+        elif isinstance(item, Group) and _is_remainder(item):
+            return [*items[:at], *items[at + 1 :]]
+        elif (
+            isinstance(item, str)
+            and item in _KEPT_BACK
+            and sections.ASIDE_WORDS.found_in(joined_words(items[at:]))
+        ):
+            return items[:at]
+    return items
+
+
+def _after_colon(items: list[Item]) -> list[Item]:
+    """Without the amounts before a colon that the amount follows: ``flour with 13 g of protein: 350 g``."""
+    at = next((at for at, item in enumerate(items) if isinstance(item, Mark) and item == ":"), None)
+    if at is None or not is_amount(items, at + 1) or not any(type(item) is str for item in items[:at]):
+        return items
+    return [*[item for item in items[:at] if not isinstance(item, Measure)], *items[at + 1 :]]
+
+
+def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
+    """Without another ingredient that would do, with its own amount: ``7 g dry or 15 g fresh``."""
+    measured = False
+    kept: list[Item] = []
+    for at, item in enumerate(items):
+        if measured and type(item) is str and item in CHOOSE and is_amount(items, at + 1):
+            words = tuple(str(each) for each in items[at + 2 :] if type(each) is str)
+            before = any(type(each) is str and each not in CHOOSE for each in items[:at])
+            if before and words and _would_do(words, items[:at], reader):
+                return kept
+        if isinstance(item, Group) and measured | is_amount(items, at + 1) and _is_other(item, items, reader):
+            continue
+        measured = measured or is_amount(items, at)
+        kept.append(item)
+    return kept
+
+
+def _would_do(words: tuple[str, ...], before: Sequence[Item], reader: Reader) -> bool:
+    """Whether words behind “or” name another ingredient, or another kind of the yeast: ``7 g dried``."""
+    if reader.names.named_as_spelt(words).ingredient:
+        return True
+    first = reader.names.named_as_spelt(tuple(str(item) for item in before if type(item) is str)).ingredient
+    return first is not None and first.yeast is not None
+
+
+def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
+    """Whether what is in parentheses is the amount of something else than what is outside."""
+    if not any(is_amount(group.items, at) for at in range(len(group.items))):
+        return False
+    if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
+        return True
+    words = tuple(str(item) for item in group.items if type(item) is str)
+    inside = reader.names.named_as_spelt(words).ingredient if words else None
+    if inside is None:
+        return False
+    outside = reader.names.named_as_spelt(tuple(str(item) for item in items if type(item) is str))
+    return outside.ingredient is not None and outside.ingredient is not inside
+
+
+def _is_remainder(group: Group) -> bool:
+    """Whether what is in parentheses is set aside beside the amount: ``(plus more for dusting)``."""
+    if not group.items:
+        return False
+    if group.items[0] in _KEPT_BACK:
+        return True
+    words = joined_words([group])
+    kept = any(plain_word(word) in KEPT or word[0] in KEPT or word[:2] in KEPT for word in words.split())
+    return kept and (sections.ASIDE_WORDS.found_in(words) is not None or group.items[0] in KEPT)
+
+
+def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
+    """``2 eggs, 1 for the dough``: the amount that is for the dough, with a doubt."""
+    for at, item in enumerate(items):
+        if isinstance(item, Group) and at and not any(isinstance(each, Group) for each in item.items):
+            inner = [
+                each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
+            ]
+            found, doubts = _apportioned([*items[:at], *_first_clause(inner)])
+            if doubts:
+                return [*found, *items[at + 1 :]], doubts
+    counts = [
+        at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in (COUNT, PIECE)
+    ]
+    if len(counts) != 2:
+        return items, ()
+    first, second = counts
+    behind = sections.title_of([str(item) for item in items[second + 1 :] if type(item) is str])
+    whole, part = items[first], items[second]
+    if (
+        not isinstance(whole, Measure)
+        or not isinstance(part, Measure)
+        or part.quantity.best > whole.quantity.best
+    ):
+        return items, ()
+    if behind.part == DOUGH:
+        kept = [*items[:first], part, *items[first + 1 : second]]
+        return kept, (Doubt(LIKELY, "the rest of it is not for the dough"),)
+    if sections.ASIDE_WORDS.found_in(joined_words(items[second + 1 :])):
+        left = whole.quantity.best - part.quantity.best
+        rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
+        return [*items[:first], rest, *items[first + 1 : second]], (
+            Doubt(LIKELY, "a part of it is not for the dough"),
+        )
+    return items, ()
+
+
+def _first_clause(items: Sequence[Item]) -> list[Item]:
+    """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
+    amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
+    end = amounts[1] - 1 if len(amounts) > 1 and type(items[amounts[1] - 1]) is str else len(items)
+    return list(items[:end])
+
+
+def mass_in(items: Sequence[Item]) -> Estimate | None:
+    """The first weight among some items."""
+    for item in items:
+        if isinstance(item, Measure) and item.kind == MASS:
+            grams = item.unit.grams
+            low, best, high = (end * grams for end in item.quantity[:3])
+            return Estimate(low, best, high, "exact")
+    return None
+
+
+def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
+    """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
+    return _apportioned(_without_alternatives(_without_remainder(_after_colon(items)), reader))

@@ -1,0 +1,428 @@
+"""What the method says of the scald, where the list of ingredients does not show it.
+
+A flat list names flour and milk twice, and a step says which go into the roux. Only what a sentence names is
+moved, and never for sure: the page asks once for all of it.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing import sections, text
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.ingredients import in_two
+from scaldloaf.importing.masses import weigh
+from scaldloaf.importing.measures import Group, Item, Measure, read_items
+from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading
+from scaldloaf.importing.vocabulary import (
+    COOKED,
+    MASS,
+    REMAINING,
+    VOLUME,
+    heading_words,
+    is_spaceless,
+    plain_word,
+)
+from scaldloaf.reference import Ingredient
+
+MOST_SENTENCES = 60
+MOST_SENTENCE_CHARACTERS = 400
+MOST_LIQUID, LEAST_LIQUID = 7.0, 0.6  # times the flour of a scald
+MOST_SHARE = 0.6  # of all the flour, that a scald has
+TYPICAL_SHARE, TYPICAL_LIQUID = 0.16, 2.0  # of a scald cooked in a pan: hardly anything else is listed so
+SAME_WITHIN = 0.06  # masses of a step and of the list
+BY_METHOD = "in the scald by the method"
+NOT_SHOWN = "the recipe names a scald and does not show what goes into it"
+BY_LIST = "the same flour is listed twice, a little of it beside its liquid: that may be a scald"
+LIQUIDS = frozenset(
+    (
+        "water",
+        "whole_milk",
+        "semi_skimmed_milk",
+        "skim_milk",
+        "cream",
+        "soy_milk",
+        "oat_milk",
+        "almond_milk",
+        "coconut_milk",
+        "buttermilk",
+        "evaporated_milk",
+        "half_and_half",
+        "single_cream",
+    )
+)
+_SALTS = frozenset(("salt", "coarse_salt"))
+_COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
+
+
+class Named(NamedTuple):
+    """An ingredient that a sentence puts into the scald, and how much of it: None where it does not say."""
+
+    ingredient: Ingredient
+    mass: Estimate | None
+
+
+class Found(NamedTuple):
+    """The sentence on the scald: its line (0: not of the list), its words, and what it names."""
+
+    line: int
+    text: str
+    named: list[Named]
+
+
+def with_scald_of_method(
+    readings: list[Reading], steps: Sequence[str], name: str, reader: Reader
+) -> list[Reading]:
+    """The readings, with the scald that the method or the list itself shows.
+
+    Parameters
+        readings : list[Reading]
+        steps : Sequence[str]  of the method, besides those among the lines
+        name : str  of the recipe
+        reader : Reader  what the recipe's lines share
+    Returns
+        list[Reading]
+    """
+    if any(
+        reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient for reading in readings
+    ):
+        return readings
+    for found in _sentences_on_the_scald(steps, reader):
+        moved = _moved(readings, found, reader)
+        if moved is not None:
+            return moved
+    texts = [name, *steps, *(plain for _, plain, _ in reader.method)]
+    is_named = any(_names_scald(each.lower()) for each in texts) or any(
+        reading.part == SCALD and reading.kind != MENTION for reading in readings
+    )
+    shown = _by_list(readings, is_named)
+    return _not_shown(shown) if is_named and shown is readings else shown
+
+
+def _not_shown(readings: list[Reading]) -> list[Reading]:
+    """The readings of a recipe that names a scald and does not show it: any flour or liquid may be of it."""
+    doubt = Doubt(LIKELY, NOT_SHOWN)
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubt))
+        if _is_dough(reading)
+        and reading.ingredient
+        and (reading.ingredient.is_flour or reading.ingredient.name in LIQUIDS)
+        else reading
+        for reading in readings
+    ]
+
+
+def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str, str]]:
+    """Line, sentence and heading of each sentence of the method."""
+    for line, plain, heading in reader.method:
+        for sentence in _split(plain):
+            yield line, sentence, heading
+    heading = ""
+    for step in steps:
+        plain = text.clean(step)
+        title = sections.title_of(heading_words(plain).split()) if len(plain) < 60 else None
+        if title and title.part and title.exact:
+            heading = plain
+            continue
+        for sentence in _split(plain):
+            yield 0, sentence, heading
+
+
+def _split(plain: str) -> list[str]:
+    parts: list[str] = []
+    for part in (
+        plain.replace("。", "。\n").replace("; ", "\n").replace(". ", ".\n").replace("! ", "\n").split("\n")
+    ):
+        if part.strip():
+            parts.append(part.strip()[:MOST_SENTENCE_CHARACTERS])
+    return parts
+
+
+def _sentences_on_the_scald(steps: Sequence[str], reader: Reader) -> Iterator[Found]:
+    """The sentences that may say what goes into the scald, the likeliest first."""
+    candidates: list[tuple[int, Found]] = []
+    last: Found | None = None
+    for at, (line, sentence, heading) in enumerate(_sentences(steps, reader)):
+        if at == MOST_SENTENCES or reader.tokens_left < 0:
+            break
+        names_scald = _names_scald(sentence) or bool(heading and _names_scald(heading.lower()))
+        cooked = _is_cooked(sentence)
+        if not names_scald and not cooked and last is None:
+            continue
+        named, other = _named_in(sentence, reader)
+        has_flour = any(each.ingredient.is_flour for each in named)
+        has_liquid = any(each.ingredient.name in LIQUIDS for each in named)
+        if other:
+            last = None
+            continue
+        if has_flour and has_liquid and (names_scald or cooked):
+            candidates.append((0 if names_scald and cooked else 1, Found(line, sentence, named)))
+            last = None
+        elif last and (has_flour or has_liquid):
+            both = Found(last.line, f"{last.text} {sentence}", [*last.named, *named])
+            if any(each.ingredient.is_flour for each in both.named) and any(
+                each.ingredient.name in LIQUIDS for each in both.named
+            ):
+                candidates.append((1, both))
+            last = None
+        elif names_scald and (has_flour or has_liquid or not named):
+            last = Found(line, sentence, named)
+        elif named:
+            last = None
+    candidates.sort(key=lambda candidate: candidate[0])
+    return iter([found for _, found in candidates])
+
+
+def _names_scald(sentence: str) -> bool:
+    return sections.SCALD_WORDS.found_in(f" {' '.join(heading_words(sentence).split())} ") is not None or (
+        not sentence.isascii() and sections.SCALD_WORDS.found_in(sentence) is not None
+    )
+
+
+def _is_cooked(sentence: str) -> bool:
+    if any(map(sentence.__contains__, _COOKED_SPACELESS)):
+        return True
+    words = heading_words(sentence)
+    return not COOKED.isdisjoint(map(plain_word, words.split())) or any(
+        " " in phrase and phrase in words for phrase in COOKED
+    )
+
+
+def _named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
+    """The flours and liquids that a sentence names, with amounts; and whether it names yeast or salt."""
+    try:
+        tokens = text.tokenise(text.cut(sentence))
+    except text.TooManyWords:
+        return [], False
+    reader.tokens_left -= len(tokens)
+    found = [
+        each
+        for words, amount, is_behind in _clauses(read_items(tokens, reader.marks, []), is_spaceless(sentence))
+        for each in _in_clause(words, amount, is_behind, reader)
+    ]
+    other = any(each.ingredient.yeast or each.ingredient.name in _SALTS for each in found)
+    named = [
+        each
+        for each in found
+        if each.ingredient.is_flour or each.ingredient.name in LIQUIDS or each.mass is not None
+    ]
+    return named, other
+
+
+def _clauses(items: Iterable[Item], is_behind: bool) -> Iterator[tuple[list[str], Measure | None, bool]]:
+    """The words that belong to each amount of a sentence; scripts without spaces have it behind the name."""
+    words: list[str] = []
+    measure: Measure | None = None
+    for item in _flat(items):
+        if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
+            yield words, item if is_behind else measure, is_behind
+            words, measure = [], item
+        elif type(item) is str:
+            words.append(item)
+    yield words, None if is_behind else measure, is_behind
+
+
+def _in_clause(
+    words: Sequence[str], amount: Measure | None, is_behind: bool, reader: Reader
+) -> Iterator[Named]:
+    """The ingredients of some words, the first or the last of them with the amount."""
+    found = _ingredients(words, reader)
+    owner = len(found) - 1 if is_behind else 0
+    for place, ingredient in enumerate(found):
+        mass = None
+        if amount and place == owner:
+            mass = weigh(amount._replace(is_inside=False), ingredient, reader.choices).mass
+        yield Named(ingredient, mass)
+
+
+def _flat(items: Iterable[Item]) -> Iterator[Item]:
+    for item in items:
+        if isinstance(item, Group):
+            yield from item.items
+        else:
+            yield item
+
+
+def _ingredients(words: Sequence[str], reader: Reader) -> list[Ingredient]:
+    """The ingredients that words name, without those that are what remains."""
+    found: list[Ingredient] = []
+    for match, before in reader.names.all_in(words):
+        if not REMAINING.isdisjoint(before) or match.ingredient is None:
+            continue
+        if match.ingredient not in found:
+            found.append(match.ingredient)
+    return found
+
+
+def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Reading] | None:
+    """The readings with what a sentence names in the scald; None where that can't be."""
+    flours = [
+        at
+        for at, reading in enumerate(readings)
+        if _is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
+    ]
+    all_flour = sum(reading.mass.best for at in flours if (reading := readings[at]).mass)
+    named_flour = next((each for each in found.named if each.ingredient.is_flour), None)
+    if named_flour is None or not all_flour:
+        return None
+    changed: dict[int, list[Reading]] = {}
+    at = _place_of_flour(readings, flours, named_flour, all_flour)
+    if at is None:
+        return None
+    flour = readings[at]
+    portion = named_flour.mass
+    flour_g = portion.best if portion else flour.mass.best if flour.mass else 0.0
+    if not 0 < flour_g <= MOST_SHARE * all_flour:
+        return None
+    changed[at] = _into_scald(flour, portion, reader)
+    added: list[Reading] = []
+    liquid_g = 0.0
+    for each in found.named:
+        if each.ingredient.is_flour:
+            continue
+        place = _place_of(readings, each, at, changed, flour_g)
+        if place is not None:
+            changed[place] = _into_scald(readings[place], each.mass, reader)
+            mass = changed[place][0].mass
+        elif each.mass is not None and each.ingredient.name in LIQUIDS:
+            added.append(_of_sentence(found, each))
+            mass = each.mass
+        else:
+            continue
+        liquid_g += mass.best if mass and each.ingredient.name in LIQUIDS else 0.0
+    if not LEAST_LIQUID * flour_g <= liquid_g <= MOST_LIQUID * flour_g:
+        return None
+    reader.has_scald = True
+    return [new for at, reading in enumerate(readings) for new in changed.get(at, [reading])] + added
+
+
+def _is_dough(reading: Reading) -> bool:
+    return (
+        reading.kind == INGREDIENT
+        and reading.part == DOUGH
+        and reading.mass is not None
+        and reading.in_formula
+    )
+
+
+def _place_of_flour(
+    readings: Sequence[Reading], flours: Sequence[int], named: Named, all_flour: float
+) -> int | None:
+    """Which line of flour a sentence means: of that mass, the large one it is a part of, or the least."""
+    masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
+    if named.mass:
+        same = [at for at, mass in masses.items() if abs(mass - named.mass.best) <= SAME_WITHIN * mass]
+        larger = [at for at, mass in masses.items() if mass > named.mass.best]
+        return same[0] if same else max(larger, key=masses.__getitem__) if larger else None
+    if len(masses) < 2:
+        return None
+    least = min(masses, key=masses.__getitem__)
+    return least if masses[least] <= MOST_SHARE * all_flour else None
+
+
+def _place_of(
+    readings: Sequence[Reading], named: Named, flour_at: int, taken: dict[int, list[Reading]], flour_g: float
+) -> int | None:
+    """Which line a sentence means: the one of that mass, or of several the nearest to the flour."""
+    places = [
+        at
+        for at, reading in enumerate(readings)
+        if at not in taken
+        and _is_dough(reading)
+        and reading.ingredient
+        and _alike(reading.ingredient, named.ingredient)
+    ]
+    if named.mass:
+        best = named.mass.best
+        same = [
+            at for at in places if (mass := readings[at].mass) and abs(mass.best - best) <= SAME_WITHIN * best
+        ]
+        larger = [at for at in places if (mass := readings[at].mass) and mass.best > best]
+        return same[0] if same else max(larger, key=lambda at: readings[at].mass.best) if larger else None  # type: ignore[union-attr]
+    fitting = [
+        at
+        for at in places
+        if (mass := readings[at].mass)
+        and (mass.best <= MOST_LIQUID * flour_g or named.ingredient.name not in LIQUIDS)
+    ]
+    return min(fitting, key=lambda at: (abs(at - flour_at), at), default=None)
+
+
+def _alike(one: Ingredient, other: Ingredient) -> bool:
+    milks = ("whole_milk", "semi_skimmed_milk", "skim_milk")
+    return one is other or one.name in milks and other.name in milks
+
+
+def _into_scald(reading: Reading, portion: Estimate | None, reader: Reader) -> list[Reading]:
+    """A line in the scald: all of it, or the portion that a sentence names."""
+    if portion and reading.mass and portion.best < reading.mass.best * (1 - SAME_WITHIN):
+        return in_two(reading, portion, BY_METHOD, reader)
+    return [reading._replace(part=SCALD, section_doubts=(Doubt(LIKELY, BY_METHOD),))]
+
+
+def _of_sentence(found: Found, named: Named) -> Reading:
+    """An ingredient that only the method names."""
+    return Reading(
+        max(1, found.line),
+        text.printable(found.text, text.MOST_CHARACTERS),
+        ingredient=named.ingredient,
+        mass=named.mass,
+        part=SCALD,
+        read_as=named.ingredient.label,
+        section_doubts=(Doubt(LIKELY, "only the method names it"),),
+        expression=f"{named.mass.best:.6g} g as the method says" if named.mass else "",
+    )
+
+
+def _by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
+    """The readings, a scald taken from the list alone where the recipe names one; else only a doubt."""
+    flours = [
+        at
+        for at, reading in enumerate(readings)
+        if _is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
+    ]
+    if len(flours) < 2:
+        return readings
+    masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
+    least = min(masses, key=masses.__getitem__)
+    same = [at for at in flours if readings[at].ingredient is readings[least].ingredient and at != least]
+    if not same or masses[least] > MOST_SHARE / 1.5 * sum(masses.values()):
+        return readings
+    beside = _liquids_beside(readings, least, masses[least])
+    if not beside:
+        return readings
+    doubt = Doubt(UNSURE, BY_LIST)
+    liquid_g = sum(mass.best for at in beside if (mass := readings[at].mass))
+    is_named = (
+        is_named
+        or masses[least] <= TYPICAL_SHARE * sum(masses.values())
+        and liquid_g >= TYPICAL_LIQUID * masses[least]
+    )
+    chosen = {least, *beside}
+    return [
+        reading._replace(
+            part=SCALD if is_named else reading.part, section_doubts=(*reading.section_doubts, doubt)
+        )
+        if at in chosen
+        else reading
+        for at, reading in enumerate(readings)
+    ]
+
+
+def _liquids_beside(readings: Sequence[Reading], at: int, flour_g: float) -> list[int]:
+    """The lines of liquid next to a line of flour that make a scald with it."""
+
+    def liquid(place: int) -> float:
+        if not 0 <= place < len(readings):
+            return 0.0
+        reading = readings[place]
+        if not _is_dough(reading) or not reading.ingredient or reading.ingredient.name not in LIQUIDS:
+            return 0.0
+        return reading.mass.best if reading.mass else 0.0
+
+    for run in ((at + 1, at + 2), (at - 1, at - 2), (at - 1, at + 1), (at + 1,), (at - 1,)):
+        masses = [liquid(place) for place in run]
+        if all(masses) and LEAST_LIQUID * 1.4 * flour_g <= sum(masses) <= MOST_LIQUID * flour_g:
+            return list(run)
+    return []

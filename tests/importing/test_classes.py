@@ -1,0 +1,483 @@
+"""What real recipes do that a plain list does not: each class of it in a short recipe of our own."""
+
+import pytest
+
+from scaldloaf.importing.recipe import recipes_in
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+
+
+def answer(text=None, **body):
+    return perform(RECIPE_IMPORT, {"text": text, **body} if text else body)
+
+
+def parts(reply):
+    return [
+        (line["part"], line["ingredient"], line["mass"] and round(line["mass"]["best"], 1))
+        for line in reply["lines"]
+        if line["kind"] == "ingredient"
+    ]
+
+
+# The scald is in the steps
+
+
+LIST = [
+    "320 g bread flour",
+    "20 g bread flour",
+    "100 g water",
+    "120 g whole milk",
+    "6 g salt",
+    "5 g instant yeast",
+]
+STEP = "Whisk the smaller part of the flour and the water in a saucepan until it thickens to a paste."
+
+
+@pytest.mark.parametrize(
+    "steps",
+    [
+        ["Make the tangzhong: cook the flour and the water in a saucepan.", "Knead flour, salt and yeast."],
+        [{"@type": "HowToStep", "name": "Tangzhong", "text": "Cook flour and water until thick."}],
+        [
+            {
+                "@type": "HowToSection",
+                "name": "Tangzhong",
+                "itemListElement": [{"@type": "HowToStep", "text": "Heat flour and water until thick."}],
+            }
+        ],
+        STEP,
+        {"@type": "ItemList", "itemListElement": [{"@type": "ListItem", "item": {"text": STEP}}]},
+    ],
+    ids=["words", "step", "section", "text", "list"],
+)
+def test_the_method_says_what_goes_into_the_scald(steps):
+    recipe = {"@type": "Recipe", "recipeIngredient": LIST, "recipeInstructions": steps}
+    reply = answer(recipe=recipe)
+    assert [part for part in parts(reply) if part[0] == "scald"] == [
+        ("scald", "bread_flour", 20.0),
+        ("scald", "water", 100.0),
+    ]
+    scald = [line for line in reply["lines"] if line["part"] == "scald"]
+    assert {line["section_sure"] for line in scald} == {"likely"} and all(line["why"] for line in scald)
+    assert "scald_from_method" in {note["code"] for note in reply["notes"]}
+
+
+def test_a_step_with_amounts_takes_them_from_larger_lines():
+    reply = answer(
+        "350 g Weizenmehl 550\n170 g Milch\n7 g Salz\n5 g Trockenhefe\n\nZubereitung:\n"
+        "15 g Mehl, 50 g Wasser und 50 g Milch in einem Topf erhitzen, bis ein Mehlkochstück entsteht."
+    )
+    assert sorted(parts(reply)) == sorted(
+        [
+            ("scald", "bread_flour", 15.0),
+            ("dough", "bread_flour", 335.0),
+            ("scald", "whole_milk", 50.0),
+            ("dough", "whole_milk", 120.0),
+            ("dough", "salt", 7.0),
+            ("dough", "instant_yeast", 5.0),
+            ("scald", "water", 50.0),
+        ]
+    )
+
+
+def test_the_same_flour_twice_is_a_doubt_without_a_word_of_a_scald():
+    reply = answer(
+        "\n".join(["250 g bread flour", "70 g bread flour", "90 g water", "120 g whole milk", "6 g salt"])
+    )
+    in_doubt = [line["ingredient"] for line in reply["lines"] if line["section_sure"] != "sure"]
+    assert in_doubt[:2] == ["bread_flour", "water"]
+    assert "scald_may_be_listed" in {note["code"] for note in reply["notes"]}
+    assert reply["usable"]["verdict"] != "usable"
+
+
+def test_a_flat_list_without_a_scald_has_no_doubt():
+    reply = answer(
+        "\n".join(["320 g bread flour", "200 g water", "6 g salt", "5 g instant yeast", "20 g butter"])
+    )
+    assert {line["section_sure"] for line in reply["lines"]} == {"sure"} and reply["notes"] == []
+    assert reply["usable"] == {"verdict": "usable", "reasons": []}
+
+
+# Headings
+
+
+@pytest.mark.parametrize(
+    "scald, dough",
+    [
+        ("Tangzhong", "Main dough"),
+        ("For the tangzhong", "For the dough"),
+        ("Tangzhong / water roux:", "Bread dough:"),
+        ("Ingredients - Tangzhong", "Ingredients - Dough"),
+        ("## Tangzhong", "## Dough"),
+        ("--- Yudane ---", "--- Main dough ---"),
+        ("tangzhong (20 %)", "dough (for one tin)"),
+        ("Ingredients for the scald", "Ingredients for the loaf"),
+        ("Zutaten für das Mehlkochstück", "Zutaten für den Hauptteig"),
+        ("Kochstück:", "Teig:"),
+        ("Pour le tangzhong :", "Pour la pâte :"),
+        ("Para el tangzhong", "Para la masa"),
+        ("Per il water roux:", "Per l’impasto:"),
+        ("湯種", "本生地"),
+        ("【湯種】", "《本生地》"),
+        ("<湯種>", "<本捏ね>"),
+        ("■湯種の材料", "■本捏ね用"),
+        ("湯種:", "主麵糰："),
+        ("燙種材料", "主麵團材料"),
+        ("「汤种」", "「主面团」"),
+        ("A.汤种", "B.面团材料"),
+    ],
+)
+def test_headings_in_eight_languages_and_in_any_dress(scald, dough):
+    reply = answer(f"{scald}\n20 g bread flour\n100 g water\n{dough}\n300 g bread flour\n5 g salt")
+    assert [part for part, _, _ in parts(reply)] == ["scald", "scald", "dough", "dough"]
+    assert {line["section_sure"] for line in reply["lines"]} == {"sure"}
+    assert [line["kind"] for line in reply["lines"]].count("heading") == 2
+
+
+@pytest.mark.parametrize("heading", ["Harbour loaf", "Harbour loaf:", "## Harbour loaf", "【港町】"])
+def test_an_unknown_heading_ends_a_section_and_nothing_under_it_is_sure(heading):
+    reply = answer(f"Tangzhong:\n20 g bread flour\n100 g water\n{heading}\n300 g bread flour\n5 g salt")
+    assert [part for part, _, _ in parts(reply)] == ["scald", "scald", "dough", "dough"]
+    under = reply["lines"][-2:]
+    assert all(line["section_sure"] != "sure" and line["sure"] != "sure" for line in under)
+    assert "section_in_doubt" in {note["code"] for note in reply["notes"]}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Tangzhong (20 g bread flour, 100 g water)",
+        "Tangzhong: 20 g bread flour, 100 g water",
+        "湯種 強力粉20g 水100g",
+    ],
+)
+def test_a_line_of_the_scald_may_carry_its_parts(line):
+    reply = answer(f"{line}\nDough:\n300 g bread flour\n5 g salt")
+    assert parts(reply)[:2] == [
+        ("scald", "bread_flour", 20.0),
+        ("scald", "water", pytest.approx(100, abs=0.3)),
+    ]
+
+
+def test_a_scald_without_an_end_ends_where_flour_is_named_again():
+    reply = answer(
+        "Tangzhong:\n20 g bread flour\n100 g water\n300 g bread flour\n150 g milk\n5 g salt\n4 g dry yeast"
+    )
+    assert [part for part, _, _ in parts(reply)] == ["scald"] * 2 + ["dough"] * 4
+    assert "sure" not in {line["sure"] for line in reply["lines"] if line["kind"] == "ingredient"}
+
+
+# What is not dough
+
+
+@pytest.mark.parametrize(
+    "line, outside",
+    [
+        ("1 egg + 1 tbsp milk for egg wash", [True, True]),
+        ("1 egg plus 1 egg for egg wash", [False, True]),
+        ("2 tbsp butter, melted, to brush", [True]),
+        ("350 g bread flour (plus more for dusting)", [False]),
+        ("1 egg (reserve a little for brushing)", [False]),
+        ("打ち粉（強力粉） 適量", [True]),
+        ("溶き卵（つや出し用） 適量", [True]),
+        ("Milch zum Bestreichen", [True]),
+        ("1 jaune d'œuf pour la dorure", [True]),
+        ("1 huevo para pintar", [True]),
+        ("1 tuorlo per spennellare", [True]),
+        ("蛋液 適量（刷表面）", [True]),
+    ],
+)
+def test_what_is_not_dough_is_left_out(line, outside):
+    reply = answer(f"300 g bread flour\n200 g water\n{line}")
+    assert [each["part"] == "aside" for each in reply["lines"][2:]] == outside
+
+
+@pytest.mark.parametrize(
+    "heading",
+    ["Egg wash", "Streusel", "Icing:", "Füllung", "Dorure", "Relleno:", "Ripieno", "仕上げ", "內餡", "馅料"],
+)
+def test_sections_beside_the_dough(heading):
+    reply = answer(f"300 g bread flour\n200 g water\n5 g instant yeast\n{heading}\n1 egg\n20 g sugar")
+    assert [part for part, _, _ in parts(reply)] == ["dough"] * 3 + ["aside"] * 2
+
+
+# A scald made larger than used
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Tangzhong (makes 180 g, use 120 g)\n30 g bread flour\n150 g water\nDough\n300 g bread flour",
+        "Tangzhong\n30 g bread flour\n150 g water\nDough\n300 g bread flour\n120 g tangzhong\n5 g salt",
+        "Dough\n300 g bread flour\n120 g of the tangzhong\nTangzhong\n30 g bread flour\n150 g water",
+    ],
+)
+def test_a_scald_used_in_part_is_scaled_and_says_so(text):
+    reply = answer(text)
+    scald = [line for line in reply["lines"] if line["part"] == "scald" and line["kind"] == "ingredient"]
+    assert [line["mass"]["best"] for line in scald] == pytest.approx([20, 100])
+    assert all(line["sure"] != "sure" and "120 g of the 180 g" in line["why"] for line in scald)
+    (note,) = [note for note in reply["notes"] if note["code"] == "scald_used_in_part"]
+    assert note["values"] == {"used": pytest.approx(120), "made": pytest.approx(180)}
+
+
+# Numbers
+
+
+@pytest.mark.parametrize(
+    "line, name, grams, sure",
+    [
+        ("07 - 10 g salt", "salt", 10, "sure"),
+        ("8. 10 g salt", "salt", 10, "sure"),
+        ("(3) 10 g salt", "salt", 10, "sure"),
+        ("①強力粉 250g", "bread_flour", 250, "sure"),
+        ("2 packets à 7 g instant yeast", "instant_yeast", 14, "sure"),
+        ("2 Päckchen à 7 g Trockenhefe", "instant_yeast", 14, "sure"),
+        ("200 g plus 50 g bread flour", "bread_flour", 250, "sure"),
+        ("l00 g bread flour", "bread_flour", 100, "unsure"),
+        ("1O0 g bread flour", "bread_flour", 100, "unsure"),
+        ("1\u200b00 g bread flour", "bread_flour", 100, "sure"),
+        ("11/4 teaspoons salt", "salt", 7.6, "sure"),
+        ("水 120c.c.", "water", 119.8, "sure"),
+        ("7 g dry instant yeast or 15 g fresh yeast", "instant_yeast", 7, "sure"),
+        ("7 g instant yeast (or 21 g fresh yeast)", "instant_yeast", 7, "sure"),
+        ("砂糖 大さじ2杯", "soft_white_sugar", 18, "likely"),
+        ("鹽 半小匙", "salt", 3.0, "sure"),
+        ("雞蛋 一顆", "whole_egg", 50, "likely"),
+        ("350 g Farine T45", "plain_flour", 350, "sure"),
+        ("Farine T45 350 g", "plain_flour", 350, "sure"),
+        ("farina 00 350 g", "plain_flour", 350, "sure"),
+        ("1 c. à s. de sucre", "sucrose", 12.8, "sure"),
+        ("1 c. à c. de sel", "salt", 6.1, "sure"),
+        ("½ active dry yeast packet", "active_dry_yeast", 3.5, "sure"),
+    ],
+)
+def test_numbers(read_all, line, name, grams, sure):
+    reading = read_all(line)[0]
+    assert (reading.ingredient.name, reading.sure) == (name, sure), reading.why
+    assert reading.mass.best == pytest.approx(grams, rel=0.02)
+
+
+def test_what_is_taken_away_is_taken_away(read):
+    whole, spoon = read("1 cup sugar", cup="us").mass.best, read("1 tbsp sugar", cup="us").mass.best
+    assert read("1 cup minus 1 tbsp sugar", cup="us").mass.best == pytest.approx(whole - spoon)
+    assert read("1 tbsp minus 1 cup sugar", cup="us").sure == "not_read"
+
+
+@pytest.mark.parametrize(
+    "line, grams",
+    [
+        ("2 large eggs, 1 for the dough", 50),
+        ("3 large eggs (2 for the dough and 1 for egg wash)", 100),
+        ("2 large eggs, 1 for brushing", 50),
+    ],
+)
+def test_eggs_that_are_only_partly_for_the_dough(read, line, grams):
+    reading = read(line)
+    assert reading.part == "dough" and reading.mass.best == pytest.approx(grams) and reading.sure == "likely"
+
+
+def test_a_part_of_a_line_for_the_scald():
+    reply = answer(
+        "500 g bread flour (25 g of it for the scald)\n125 g water for the scald\n200 g milk\n5 g salt"
+    )
+    assert parts(reply)[:3] == [
+        ("scald", "bread_flour", 25.0),
+        ("dough", "bread_flour", 475.0),
+        ("scald", "water", 125.0),
+    ]
+
+
+def test_numbers_of_a_list_that_counts_its_lines(read_all):
+    readings = read_all("1 強力粉 200g", "2 砂糖 20g", "3 塩 4g", "4 水 130g")
+    assert [reading.mass.best for reading in readings] == [200, 20, 4, 130]
+
+
+def test_numbers_without_a_unit_among_grams(read_all):
+    readings = read_all("強力粉 200g", "砂糖 20g", "水 130g", "塩 4")
+    assert (readings[3].mass.best, readings[3].sure) == (4, "unsure")
+    assert read_all("強力粉 200g", "塩 4")[1].sure == "not_read"
+
+
+@pytest.mark.parametrize("line", ["糖、鹽各5克", "砂糖と塩 各5g"])
+def test_one_amount_for_each_of_several(read_all, line):
+    assert [(reading.mass.best, reading.ingredient.is_flour) for reading in read_all(line)] == [
+        (5, False),
+        (5, False),
+    ]
+
+
+# Names
+
+
+@pytest.mark.parametrize(
+    "line, name",
+    [
+        ("10 g nonfat dry milk", "skim_milk_powder"),
+        ("5 g osmotolerant yeast", "instant_yeast"),
+        ("5 g fast rising yeast", "instant_yeast"),
+        ("7 g Trockenhefe", "instant_yeast"),
+        ("20 g Germ", "compressed_yeast"),
+        ("20 g Sauerrahm", "sour_cream"),
+        ("500 g Weizenmehl T405", "plain_flour"),
+        ("500 g Weizenmehl (Type 550)", "bread_flour"),
+        ("20 g de levure fraîche de boulanger", "compressed_yeast"),
+        ("20 g de lait entier en poudre", "whole_milk_powder"),
+        ("300 g harina de fuerza", "bread_flour"),
+        ("300 g farina Manitoba", "high_gluten_flour"),
+        ("5 g de levadura seca activa", "active_dry_yeast"),
+        ("2 g lievito di birra fresco", "compressed_yeast"),
+        ("国産強力粉 250g", "bread_flour"),
+        ("太白ごま油 10g", "oil"),
+        ("スキムミルク 6g", "skim_milk_powder"),
+        ("細砂糖 30g", "sucrose"),
+        ("动物性淡奶油 50g", "cream"),
+        ("耐高糖酵母 3g", "instant_yeast"),
+    ],
+)
+def test_names_as_people_write_them(read, line, name):
+    reading = read(line)
+    assert (reading.ingredient and reading.ingredient.name) == name, reading.why
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "5 g levure chimique",
+        "5 g lievito per dolci",
+        "5 g levadura química",
+        "5 g Backpulver",
+        "發粉 5g",
+        "泡打粉 5克",
+        "5 g baking powder",
+    ],
+)
+def test_baking_powder_is_no_yeast(read, line):
+    assert read(line).sure == "not_read" and read(line).ingredient is None
+
+
+def test_flour_named_once_is_the_flour_meant(read_all):
+    bare, named = read_all("20 g flour", "300 g bread flour")
+    assert (bare.ingredient.name, bare.sure) == ("bread_flour", "likely") and "other flour" in bare.why
+    assert "plain_flour" in bare.alternatives and named.sure == "sure"
+
+
+@pytest.mark.parametrize("grams, name", [(25, "compressed_yeast"), (5, "instant_yeast")])
+def test_plain_yeast_by_its_amount(read_all, grams, name):
+    assert read_all("500 g Weizenmehl 550", f"{grams} g Hefe")[1].ingredient.name == name
+
+
+def test_an_amount_that_no_dough_holds_is_never_sure(read_all):
+    assert read_all("500 g bread flour", "250 dl water")[1].sure == "unsure"
+
+
+def test_a_line_in_two_languages_is_read_in_the_one_of_the_recipe(read_all):
+    readings = read_all(
+        "300 g bread flour 高筋麵粉", "6 g salt 鹽", "20 g sugar 糖", "25 g unsalted butter 無鹽奶油"
+    )
+    assert [reading.ingredient.name for reading in readings] == ["bread_flour", "salt", "sucrose", "butter"]
+    assert {reading.sure for reading in readings} == {"sure"}
+
+
+# Layouts
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "強力粉　２５０ｇ",
+        "強力粉…250g",
+        "強力粉・・・・・250g",
+        "強力粉‥‥‥250g",
+        "強力粉----250g",
+        "強力粉：250g",
+        "☆強力粉 250g",
+        "A 強力粉 250g",
+        "（A）強力粉 250g",
+        "｜強力粉｜250g｜国産が良い 12%｜",
+        "強力粉（250g）",
+        "強力粉 250g ※国産",
+    ],
+)
+def test_layouts_of_a_line(read, line):
+    reading = read(line)
+    assert (reading.ingredient.name, reading.mass.best) == ("bread_flour", 250)
+
+
+def test_a_name_on_one_line_and_its_amount_on_the_next(read_all):
+    readings = read_all("強力粉", "250g", "水", "160g", "塩", "4g")
+    assert [(reading.ingredient.name, reading.mass.best) for reading in readings] == [
+        ("bread_flour", 250),
+        ("water", 160),
+        ("salt", 4),
+    ]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "強力粉250g、砂糖20g、塩4g",
+        "強力粉 250g 砂糖 20g 塩 4g",
+        "500 g bread flour 20 g sugar 8 g salt",
+    ],
+)
+def test_several_on_one_line(read_all, line):
+    assert [reading.ingredient.name for reading in read_all(line)][0::2] == ["bread_flour", "salt"]
+
+
+def test_a_long_run_is_read_by_its_commas(read_all):
+    run = "、".join(
+        [
+            "高筋面粉250克(蛋白质含量约12-13%)",
+            "全脂牛奶120毫升",
+            "无盐黄油30克(室温软化)",
+            "细砂糖30克",
+            "盐3克",
+            "活性干酵母4克",
+            "鸡蛋1个(约50克)",
+        ]
+    )
+    assert [round(reading.mass.best) for reading in read_all(run)] == [250, 124, 30, 30, 3, 4, 50]
+
+
+def test_lines_of_the_method_are_steps(read_all):
+    readings = read_all(
+        "500 g bread flour", "300 g water", "Method", "Mix the flour and 300 g water.", "Bake."
+    )
+    assert [reading.kind for reading in readings] == ["ingredient"] * 2 + ["step"] * 3
+
+
+# Shapes
+
+
+def test_a_recipe_of_parts_is_read_with_all_of_them():
+    part = {"@type": "Recipe", "name": "Tangzhong", "recipeIngredient": ["20 g bread flour", "100 g water"]}
+    rest = {"@type": "Recipe", "name": "Dough", "recipeIngredient": ["300 g bread flour", "5 g salt"]}
+    whole = {"@type": "Recipe", "name": "Loaf", "recipeIngredient": [], "hasPart": [part, rest]}
+    (found,) = recipes_in(whole)
+    assert found.name == "Loaf"
+    assert [part for part, _, _ in parts(answer(recipe=whole))] == ["scald", "scald", "dough", "dough"]
+
+
+@pytest.mark.parametrize("field", ["recipe", "text"])
+def test_structured_data_as_text(field):
+    text = '[{"@type": "Recipe", "name": "Loaf", "recipeIngredient": ["300 g bread flour"]}]'
+    reply = answer(**{field: text})
+    assert reply["name"] == "Loaf" and parts(reply) == [("dough", "bread_flour", 300.0)]
+
+
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("強力粉 250g ×2", "bread_flour", 500),
+        ("Mサイズの卵 1個", "whole_egg", 50),
+        ("farina 00 g 500", "plain_flour", 500),
+        ("15 g fresh yeast or 7 g dried", "compressed_yeast", 15),
+        ("速發酵母 1小包", "instant_yeast", 7),
+        ("un uovo", "whole_egg", 50),
+        ("1 sachet de levure de boulanger", "instant_yeast", 7),
+    ],
+)
+def test_amounts_as_each_language_writes_them(read, line, name, grams):
+    reading = read(line)
+    assert (reading.ingredient.name, reading.mass.best) == (name, grams)

@@ -1,0 +1,49 @@
+"""How well the import reads the recipes of the corpus that are not kept apart, so that it can't get worse.
+
+``score.py`` prints the table, by language and line by line.
+"""
+
+import pytest
+
+from importing import score as scoring
+
+LANGUAGES = ("de", "en", "es", "fr", "it", "ja", "zh-Hans", "zh-Hant")
+
+
+@pytest.fixture(scope="module")
+def scores():
+    return scoring.score(scoring.recipes())
+
+
+def test_the_corpus_has_every_language(scores):
+    assert set(scores) == {"all", *LANGUAGES}
+    assert scores["all"].recipes > 280 and scores["all"].results.total() > 2800
+
+
+@pytest.mark.parametrize(
+    "result, least, most",
+    [("right", 90.5, 100), ("silent", 0, 0.9), ("unread", 0, 6.5), ("doubted", 0, 3)],
+)
+def test_lines_are_read_as_well_as_before(scores, result, least, most):
+    assert least <= scores["all"].percent(result) <= most
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_language_is_read(scores, language):
+    assert scores[language].percent("right") > 85 and scores[language].percent("silent") < 2.5
+
+
+def test_scalds_are_seen_and_formulas_usable(scores):
+    seen, scalds = scores["all"].scalds
+    usable, formulas = scores["all"].formulas
+    assert seen / scalds > 0.89 and usable / formulas > 0.84
+
+
+def test_a_formula_that_is_wrong_is_hardly_called_usable():
+    """Of formulas that are not what a baker reads, few have the verdict that they can be used."""
+    wrong = [
+        reply["usable"]["verdict"]
+        for recipe in scoring.recipes()
+        if scoring.formula_usable(recipe, reply := scoring.answer(recipe)) is False
+    ]
+    assert wrong.count("usable") <= 2 < len(wrong)
