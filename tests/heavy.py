@@ -125,7 +125,7 @@ def loaves(
 
 
 def at_two_shares(body: dict) -> dict:
-    """The same bakes at two shares, which no slope explains: refused, and fitted again for a nearest value."""
+    """The same bakes at two shares, which no slope explains: refused, and fitted again for a nearest."""
     for index, trial in enumerate(body["trials"]):
         trial["scalded_share_percent"] = 35 if index % 3 == 2 else 20
     return body
