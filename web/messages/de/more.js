@@ -24,6 +24,9 @@ export default {
     tasting_cooked_bread_who: "die örtliche Lebensmittelüberwachung",
   },
   notes: {
+    pan_ratios_seen: "Hier sind es {ratio} cm³ Form je Gramm Teig. Gesehen: mit Deckel in Japan {lidded_japanese_low} bis {lidded_japanese_high}, in den USA {lidded_us_low} bis {lidded_us_high}.",
+    ratio_moves_water: "Ein anderes Verhältnis im Brühstück verschiebt das Wasser um {low} bis {high} Punkte. Unten beginnen und beim Kneten nachgeben.",
+    own_slope_other_ratio: "Die eigenen Versuche hatten Brühstücke von 1 : {ratio}. Für dieses Verhältnis ist umgerechnet.",
     rule_of_thumb: "Als Faustregel reichen {percent} % Zucker einem Teig ohne Vorteig etwa {hours} h. Hier reicht der freie Zucker etwa {best} h ({low} bis {high}).",
     sugars_moved: "Nach denselben Abschnitten hat das Brot {after} % Zucker ohne Laktose, bei {from_share} % gebrühtem Mehl {before} %.",
     starch_swollen: "Etwa {best} % der Stärke quellen ({low} bis {high} %).",
