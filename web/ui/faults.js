@@ -20,6 +20,7 @@ const MEASURES = {
   pan_ratio_out_of_range: { low: "specific_volume", high: "specific_volume" }, resolution_too_fine: { least: "mass" },
   scald_flour_short: { whole: "percent", most: "percent" }, scald_liquid_short: { share: "percent", with_more: "percent" },
   share_above_bound: { bound: "percent" }, share_out_of_range: { low: "percent", high: "percent" },
+  no_prior_for_flour: { share: "percent" }, too_wet_for_bread: { hydration: "percent" },
   share_outside_curve: { first: "percent", last: "percent", share: "percent" }, share_twice: { share: "percent" },
   specific_volume_out_of_range: { value: "specific_volume", low: "specific_volume", high: "specific_volume" },
   temperature_out_of_range: { least: "temperature", most: "temperature" }, too_large_a_batch: { most: "mass" }, too_long: { limit: "hours" },

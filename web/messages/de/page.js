@@ -99,7 +99,6 @@ export default {
     under_watered: "Zu wenig Wasser für diesen Anteil.",
     not_judged: "Nicht beurteilt: das ist Ihr eigenes Wasser.",
     balanced: "Ausgewogen: das Wasser passt zum Anteil.",
-    not_judged: "Das Wasser lässt sich nicht beurteilen, denn es gibt nichts zum Vergleichen.",
     sticky: "Klebrig: mehr Wasser, als dieser Anteil gut hält.",
   },
   fill: {

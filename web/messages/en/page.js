@@ -73,7 +73,6 @@ export default {
     under_watered: "Under-watered for this share.",
     not_judged: "Not judged: your own water.",
     balanced: "Balanced: the water suits the share.",
-    not_judged: "We can't judge the water: there is nothing to compare it with.",
     sticky: "Sticky: more water than this share can hold well.",
   },
   fill: {
