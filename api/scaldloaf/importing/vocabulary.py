@@ -177,9 +177,9 @@ ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER = (
 PLAIN = frozenset(map(plain_word, _all("plain", "words")))
 OTHER = frozenset(map(plain_word, _all("plain", "other")))
 VAGUE, ASIDE = tuple(_all("plain", "vague")), tuple(_all("plain", "aside"))
-STEPS, COOKED, KEPT, REMAINING, USED, HALF = (
+STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF = (
     frozenset(map(plain_word, _all("section", key)))
-    for key in ("steps", "cooked", "kept", "remaining", "used", "half")
+    for key in ("steps", "cooked", "boiling", "kept", "remaining", "used", "half")
 )
 
 
