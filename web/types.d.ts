@@ -60,6 +60,10 @@ interface Fault {
   exact?: boolean;
   /** The language of the detail; English when missing. */
   lang?: string;
+  /** The numbers and names of the fault, by which the page says it in its own words. */
+  values?: Record<string, number | string>;
+  /** Ways out that work. */
+  options?: Schemas["ProblemOption"][];
   /** For the author of a formula, who knows ingredients by the names of the catalogue. */
   asWritten?: boolean;
 }
@@ -263,6 +267,8 @@ interface Figures {
   band(value: Estimate, quantity: string, digits?: number): HTMLElement;
   /** The band alone, for tables. */
   range(value: Band, digits?: number): HTMLElement | null;
+  /** A mass to weigh, with the decimals of its scale: that of a line, or another. In ounces a small one is in grams. */
+  onScale(line: { mass: number; resolution: number }, of?: number): HTMLElement;
   /** A mass in a table, each with the same decimals. */
   weight(value: Value): HTMLElement;
 }
@@ -335,6 +341,23 @@ interface InputField extends Field { input: HTMLInputElement }
 /** Takes the nearest value of a fault. */
 type Accept = ((value: any) => void) & { say?(value: any): string };      // the nearest value of a fault, of whatever kind
 
+/** What a text means as a number of a field; unclear: its two readings. */
+interface Reading { number?: number; nothing?: true; unclear?: number[] }
+/** Reads an amount with units or fractions as a number in the field's own unit; {} for what is none, or measures something else. */
+type ReadAmount = (text: string, field: { quantity: string; locale: string; units: Units }) => Reading;
+
+/** The field that a fault is shown at. */
+interface AtField {
+  accept?: Accept;
+  label?: string;
+  input?: HTMLElement;
+  /** Writes a number as the field does. */
+  say?(value: any): string;
+  read?(text: string): Reading;
+  /** A scalded share, whose limits are rounded to what bakers use. */
+  isShare?: boolean;
+}
+
 interface NumberOptions {
   label: string;
   /** "mass" and the like, "percent", "minutes", "number"; a function for one that changes. */
@@ -347,6 +370,7 @@ interface NumberOptions {
   hint?: string | null;
   hideLabel?: boolean;
   unitText?: string;
+  isShare?: boolean;
   placeholder?: string;
 }
 type Choices = [value: string, label: string][];
@@ -391,7 +415,13 @@ interface KindOptions {
 interface Row { node: HTMLElement; refresh(): void; forget?(): void; focus?(): void }
 
 /** A note or a caution of a reply. */
-interface Said { code: string; text: string }
+interface Said {
+  code: string;
+  text: string;
+  values?: Record<string, number | string>;
+  /** The text in the language of the page. */
+  own?: string;
+}
 interface Caution extends Said { defer_to: string }
 interface Answer {
   node: HTMLElement;

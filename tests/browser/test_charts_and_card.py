@@ -235,3 +235,50 @@ def test_a_fault_of_the_plan_is_shown_at_its_field(page):
     expect(field.locator(".fault")).to_contain_text("Look here")
     field.get_by_role("button", name=re.compile("^Use ")).click()
     expect(field.locator(".fault")).to_be_empty()
+
+
+def test_in_ounces_what_is_too_small_for_them_is_weighed_in_grams(page):
+    open_bench(page)
+    page.get_by_label("Units").select_option("us")
+    expect(page.locator(".tick .much").first).to_contain_text("oz")
+    settle(page)
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")
+    rows = page.locator(".tick").evaluate_all(
+        "(all) => all.map((row) => ['.what', '.much'].map((part) => row.querySelector(part).textContent))"
+    )
+    said = {what: re.sub(r"\s", " ", much) for what, much in rows}
+    # 440 g of dough need 2.4 g of yeast, which in steps of 0.005 oz may be a little more or less.
+    assert said["Instant dry yeast"] in ("2.4 g", "2.6 g", "2.7 g")
+    assert re.fullmatch(r"4\.\d g", said["Salt"])
+    assert re.fullmatch(r"\d\.\d+ oz", said["Whole milk"])
+    page.get_by_role("checkbox", name="Instant dry yeast").check()
+    expect(page.get_by_role("checkbox", name="Instant dry yeast")).to_be_checked()
+    fill(page, "Pans", "2")
+    settle(page)
+    expect(page.locator(".tick", has_text="Instant dry yeast").locator(".was")).to_contain_text(" g")
+
+
+def test_a_scald_at_night_is_offered_for_the_evening_before(page):
+    open_bench(page)
+    page.get_by_label("Bread must be out at").fill("2026-11-28T07:00")
+    plan = answer(page, "The plan")
+    plan.scroll_into_view_if_needed()
+    expect(plan).to_contain_text("Make the scald: at night, Fri 23:20.")
+    times = plan.get_by_role("table", name="Timetable")
+    expect(times).to_be_hidden()
+    plan.get_by_role("button", name="Make the scald the evening before and chill it").click()
+    expect(times).to_be_visible()
+    starts = times.locator("tbody tr td:nth-of-type(1)")
+    expect(starts.first).to_have_text(re.compile("Fri,? 20:00"))
+    expect(times.locator("tbody tr").nth(1)).to_contain_text("Chill the scald, covered")
+    expect(times.locator("tbody tr").last.locator("td").last).to_have_text(re.compile("07:00"))
+    expect(page.get_by_role("textbox", name="Kept at")).to_have_value("4")
+    expect(plan).to_contain_text("As bakers commonly do.")
+
+
+def test_a_day_plan_is_shown_as_it_is(page):
+    open_bench(page)
+    page.get_by_label("Bread must be out at").fill("2026-11-28T17:00")
+    times = answer(page, "The plan").get_by_role("table", name="Timetable")
+    times.scroll_into_view_if_needed()
+    expect(times.locator("tbody tr").first.locator("td").first).to_have_text(re.compile("09:20"))

@@ -184,7 +184,7 @@ def test_a_fault_is_corrected_by_keyboard(wide_page):
     tab_to(page, "Scalded share wanted")
     page.keyboard.type("55")
     expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_attribute("aria-invalid", "true")
-    tab_to(page, "Use .*", most=3)
+    tab_to(page, "Keep 55.%, use .*", most=3)
     page.keyboard.press("Enter")
     settle(page)
     assert focused(page) == "Scalded share wanted"

@@ -2,9 +2,10 @@
 
 import json
 
+import pytest
 from playwright.sync_api import expect
 
-from browser.bench import Service, answer, figures, open_bench, settle
+from browser.bench import Service, answer, figures, fill, open_bench, settle
 
 CARD = """For the scald:
 100 g strong white flour
@@ -91,3 +92,43 @@ def test_text_that_is_no_recipe(page):
     paste(page, "Once upon a time in the harbour")
     expect(answer(page, READ)).to_contain_text("No flour was read")
     expect(page.get_by_role("button", name="Put this formula on the bench")).to_be_hidden()
+
+
+TANGZHONG = """Tangzhong
+20 g bread flour
+100 g milk
+Dough
+250 g bread flour
+120 g milk
+30 g sugar
+30 g butter
+5 g salt
+5 g instant yeast"""
+
+
+def test_the_share_and_the_name_are_those_of_the_pasted_recipe(page):
+    open_bench(page)
+    fill(page, "Scalded share wanted", "35")
+    page.locator("summary", has_text="More about the water").click()
+    fill(page, "Hydration of your own", "75")
+    settle(page)
+    paste(page, TANGZHONG)
+    put(page)
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("7.407")
+    expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("My recipe")
+    expect(page.get_by_role("textbox", name="Hydration of your own")).to_have_value("")
+    said = page.get_by_text("Your recipe scalds 7.4 % of its flour, 1 : 5. Move the slider to change it.")
+    expect(said).to_be_visible()
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")
+    expect(page.locator(".fault p")).to_have_count(0)
+    assert figures(answer(page, WHOLE), "Scalded share of the flour") == [pytest.approx(7.407, abs=0.001)]
+
+
+def test_a_pasted_recipe_without_a_scald_is_not_refused_unseen(page):
+    open_bench(page)
+    paste(page, json.dumps(RECIPE))
+    put(page)
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("0")
+    expect(page.get_by_text("Your recipe has no scald yet.")).to_be_visible()
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")
+    expect(page.locator(".fault p")).to_have_count(0)

@@ -268,6 +268,17 @@ def test_before_and_after_belong_to_one_bread(page):
     fill(page, SHARE, "45")
     settle(page)
     table = before_and_after(page)
+    fault = {"pointer": "/scalded_share_percent", "code": "share_above_bound", "detail": "", "given": 0}
+    problem = {
+        "title": "Refused",
+        "errors": [{**fault, "nearest": None, "values": {"bound": 60}, "options": []}],
+    }
+    page.route(
+        "**/v1/hydration-correction",
+        lambda route: route.fulfill(
+            status=422, content_type="application/problem+json", body=json.dumps(problem)
+        ),
+    )
     import_recipe(page, STIFF)
     expect(page.get_by_role("textbox", name=SHARE, exact=True)).to_have_attribute("aria-invalid", "true")
     assert figures(answer(page, "The formula seen whole"), "Dough") == [764]

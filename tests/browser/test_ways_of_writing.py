@@ -173,6 +173,78 @@ def test_two_windows_share_one_recipe(open_page):
     expect(other.get_by_role("region", name="Notebook").locator(".breads li")).to_have_count(1)
 
 
+@pytest.mark.parametrize(
+    ("text", "grams"),
+    [
+        ("100 g", 100),
+        ("0.1 kg", 100),
+        ("1/2", 0.5),
+        ("½", 0.5),
+        ("1 1/2", 1.5),
+        ("1½ oz", 42.5242846875),
+        ("17 oz", 481.941893125),
+        ("1 lb 4 oz", 566.9904625),
+    ],
+)
+def test_an_amount_may_have_a_unit_or_a_fraction(page, text, grams):
+    open_bench(page)
+    butter = page.get_by_role("textbox", name="Mass of Butter")
+    butter.fill(text)
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")
+    settle(page)
+    assert figures(answer(page, WHOLE), "Dough") == pytest.approx([899 + grams])
+    expect(butter).to_have_value(text)
+    butter.blur()
+    # In the field's own unit once it is left, as many digits as a converted number is shown with.
+    assert float(butter.input_value()) == pytest.approx(grams, rel=1e-3)
+    settle(page)
+    assert figures(answer(page, WHOLE), "Dough") == pytest.approx([899 + grams])
+
+
+@pytest.mark.parametrize("text", ["100 ml", "2 EL", "10 cm", "1/0", "12 x 4"])
+def test_what_is_no_weight_is_not_read_as_one(page, text):
+    open_bench(page)
+    butter = page.get_by_role("textbox", name="Mass of Butter")
+    butter.fill(text)
+    expect(butter).to_have_attribute("aria-invalid", "true")
+    expect(page.locator("#work")).to_have_attribute("data-answers", "old")
+    expect(butter).to_have_value(text)
+
+
+def test_units_are_read_in_every_kind_of_field_and_in_the_units_of_the_page(open_page):
+    page = open_bench(open_page(390, 844, locale="de-DE"))
+    page.get_by_label("Gemessen als").select_option("volume")
+    volume = page.get_by_role("textbox", name="Volumen", exact=True)
+    for text in ("1,9 l", "1900 ml", "1900 cm³"):
+        volume.fill("500")
+        volume.fill(text)
+        volume.blur()
+        expect(volume).to_have_value("1900")
+    time = page.get_by_role("textbox", name="Zeit", exact=True).first
+    time.fill("1 h 30 min")
+    time.blur()
+    expect(time).to_have_value("90")
+    warm = page.get_by_role("textbox", name="Teigtemperatur").first
+    warm.fill("77 °F")
+    warm.blur()
+    expect(warm).to_have_value("25")
+    page.get_by_label("Einheiten").select_option("us")
+    expect(volume).to_have_value("115,9")
+    volume.fill("1,9 l")
+    volume.blur()
+    expect(volume).to_have_value("115,9")
+
+
+def test_a_thousand_or_a_decimal_is_not_guessed_with_a_unit_either(page):
+    open_bench(page)
+    butter = page.get_by_role("textbox", name="Mass of Butter")
+    butter.fill("1,500 kg")
+    line = butter.locator("xpath=ancestor::li")
+    line.get_by_role("button", name="Use 1500 g").click()
+    settle(page)
+    assert figures(answer(page, WHOLE), "Dough") == pytest.approx([899 + 1500])
+
+
 def test_a_page_brought_back_whole_has_what_another_window_saved(page):
     """Back may show a page as it was left, with its old answers. Storage events don't reach it meanwhile."""
     open_bench(page)

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from scaldloaf.operations.faults import MOST_HOPS, Fault, InputFault, Option, Tries, with_options
+from scaldloaf.operations.faults import MOST_TRIES, Fault, InputFault, Option, Tries, with_options
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME
@@ -195,4 +195,4 @@ def test_ways_are_tried_no_more_often_than_nearest_values_are():
 
     ways = tuple(Option("/a", {"/b": number}) for number in range(50))
     (fault,) = with_options([Fault("/a", "too_large", "no", 1, ways=ways)], Tries({"a": 1}, faults_of_trial))
-    assert fault.options == () and len(tried) == MOST_HOPS + 1
+    assert fault.options == () and len(tried) == MOST_TRIES + 1

@@ -350,6 +350,12 @@ ABC = ["a", "b", "c"]
             "counts_not_tasters",
             None,
         ),
+        (
+            {"test": "paired", "tasters": 10, "chosen": {"a": 3, "b": 5}},
+            "/tasters",
+            "counts_not_tasters",
+            8,
+        ),
         ({"test": "paired", "tasters": 9, "chosen": {"a": 9}}, "/chosen", "not_so_many_entries", None),
         ({"test": "paired", "tasters": 9, "chosen": {"a": 4.5, "b": 5}}, "/chosen/a", "wrong_type", 4),
         ({"test": "paired", "tasters": 9, "chosen": {"a": -1, "b": 5}}, "/chosen/a", "too_small", 0),

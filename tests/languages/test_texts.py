@@ -1,5 +1,6 @@
 """The page's languages, without a browser: missing texts by name, and the texts shown in their place."""
 
+import ast
 import json
 import re
 import shutil
@@ -155,3 +156,75 @@ def test_every_name_is_read_on_the_page_whatever_its_language(ask, language):
         spellings=[f" {spelling.upper()} " for spelling in spellings],
     )
     assert dict(zip(spellings, found, strict=True)) == spellings
+
+
+# Refusals of calls that the page does not make (tastings, orders, prices), or of fields that it never sends.
+NOT_OF_THE_PAGE = {
+    "batch_too_small",
+    "cooling_given_twice",
+    "cost_too_large",
+    "counts_not_tasters",
+    "difference_needed",
+    "expected_missing",
+    "expected_without_hypothesis",
+    "id_twice",
+    "mixer_below_a_piece",
+    "more_right_than_tasters",
+    "more_tasters_than_codes",
+    "name_unusable",
+    "named_twice",
+    "needed_for_this_test",
+    "no_prices",
+    "no_such_recipe",
+    "none_in_formula",
+    "not_a_",
+    "not_a_permutation",
+    "not_for_this_test",
+    "not_in_formula",
+    "not_so_many_entries",
+    "not_two_samples",
+    "one_input",
+    "price_of_nothing",
+    "priced_twice",
+    "prices_of_nothing",
+    "ranked_twice",
+    "readings_out_of_order",
+    "readings_too_close",
+    "sample_twice",
+    "specific_heat_needed",
+    "tasters_decide_power",
+    "too_few_to_rank",
+    "too_many_batches",
+    "too_near_surroundings",
+    "two_compositions",
+    "unknown_field",
+    "unknown_formula",
+    "unknown_sample",
+    "water_is_not_known",
+    "water_mass_twice",
+}
+BOUNDS = ("require_between", "_require_within")
+
+
+def refusal_codes() -> set[str]:
+    """The codes in the service's code: the second argument of each Refusal, and of the checks of bounds."""
+    codes = set()
+    for file in (ROOT / "api" / "scaldloaf").rglob("*.py"):
+        for call in ast.walk(ast.parse(file.read_text("utf-8"))):
+            if not isinstance(call, ast.Call):
+                continue
+            name = getattr(call.func, "id", getattr(call.func, "attr", None))
+            at = {"Refusal": 1, "refusal": 0, "Reason": 0, **dict.fromkeys(BOUNDS, 4)}.get(name)
+            for each in ast.walk(call.args[at]) if at is not None and len(call.args) > at else ():
+                if isinstance(each, ast.Constant) and isinstance(each.value, str):
+                    codes.add(each.value)
+    return codes
+
+
+@pytest.mark.parametrize("language", of_the_page())
+def test_every_refusal_has_words_of_the_page(ask, language):
+    codes = refusal_codes()
+    assert {"scald_liquid_short", "fill_out_of_range", "too_large", "not_ice", "dough_too_hot"} <= codes
+    said = {name.removeprefix("refusals.") for name, _ in ask("folder", language=language)}
+    assert codes - NOT_OF_THE_PAGE - said == set()
+    assert codes >= NOT_OF_THE_PAGE

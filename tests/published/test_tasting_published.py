@@ -212,3 +212,11 @@ def test_the_share_who_tell_is_above_none_exactly_when_it_is_shown(count, risk, 
     met = chance_by_guessing(*count, method.one_in) == level.of_one_side
     assert (estimate.low > 1e-9) is found.shown or met
     assert found.p_value <= risk / 100 or not found.shown
+
+
+@pytest.mark.parametrize("risk, shown", [(3.125, True), (3.1249999999999996, False)])
+def test_a_chance_that_is_the_risk_to_the_last_digit(risk, shown):
+    """All five of a duo-trio test: 1 in 32."""
+    found = count_answers(METHODS["duo_trio"], 5, 5, Level(risk))
+    assert found.shown is shown and found.p_value == 1 / 32
+    assert shown or found.discriminators.low == 0

@@ -1,5 +1,6 @@
 /** What is not in the first load: the parts that load later, a switch of units, the changes of another window. */
 
+import { NOTEBOOK_KEY, WORK_KEY } from "../state/kept.js";
 import { failed } from "../state/rescue.js";
 
 /** @typedef {import("./main.js").Page} Page */
@@ -18,7 +19,7 @@ export class After {
     }, { once: true });
   }
 
-  /** Adds charts, plan, trials, keeping and notebook at first, and draws them again from then on. */
+  /** Adds sugar, charts, plan, trials, keeping and notebook at first, and draws them again from then on. */
   async addLater() {
     if (this.#later) return (await this.#later)?.draw();
     this.#later = this.#makeLater();
@@ -32,6 +33,7 @@ export class After {
       const later = await makeLater(page);
       later.draw();
       page.draw(page.bench.answers.now());
+      page.showFaults();          // some may be about entries that have their fields only now
       later.place.restore();
       requestAnimationFrame(() => requestAnimationFrame(() => page.root.classList.add("drawn")));
       page.root.dispatchEvent(new CustomEvent("scaldloaf-whole", { bubbles: true, composed: true }));
@@ -53,6 +55,16 @@ export class After {
     }
     this.#page.redraw();
     this.#page.recalculate();
+  }
+
+  /** Takes over what other windows saved while the browser kept this page for Back: it heard nothing of it. Work that could not
+  be saved stays. */
+  async catchUp() {
+    const { bench, unsaved } = this.#page;
+    for (const key of unsaved ? [] : [WORK_KEY, NOTEBOOK_KEY]) {
+      const text = bench.storage.getItem(key);
+      if (text !== null) await this.takeOver(key, text);
+    }
   }
 
   /** Two windows of the page share one bench and one notebook: each takes over what the other saves.

@@ -1,9 +1,10 @@
-/** The parts that load after the first answers: charts, plan, trials, keeping, notebook, their style, the place on the page. */
+/** The parts that load after the first answers: the sugar of the yeast, charts, plan, trials, keeping, notebook, their style, the place on the page. */
 
 import { chartsOf, nearby } from "../sections/charts.js";
 import { keepingSection } from "../sections/keeping-section.js";
 import { notebookSection } from "../sections/notebook-section.js";
 import { planSection } from "../sections/plan-section.js";
+import { sugarSection } from "../sections/sugar-section.js";
 import { trialsSection } from "../sections/trials-section.js";
 import { keepPlace } from "../state/place.js";
 import { h } from "../ui/dom.js";
@@ -20,11 +21,12 @@ function style(address) {
 /** @typedef {Awaited<ReturnType<typeof makeLater>>} Later */
 
 /** Adds the parts that load later to the page. @param {import("./main.js").Page} page */
-export async function makeLater({ root, bench, sections, fill, sugar, weigh, later }) {
+export async function makeLater({ root, bench, sections, fill, weigh, later }) {
   await Promise.all([style("styles/later.css"), bench.t.more()]);
+  const sugar = sugarSection(bench);
   const plan = planSection(bench);
-  weigh.node.before(plan.node);
-  sections.push(plan);
+  weigh.node.before(sugar.node, plan.node);
+  sections.push(sugar, plan);
   for (const section of [trialsSection(bench), keepingSection(bench), notebookSection(bench)]) {
     sections.push(section);
     later.append(section.node);

@@ -3,14 +3,13 @@
 import { LANGUAGES } from "../messages/messages.js";
 import { fillSection } from "../sections/fill-section.js";
 import { formulaSection } from "../sections/formula-section.js";
-import { sugarSection } from "../sections/sugar-section.js";
 import { waterSection } from "../sections/water-section.js";
 import { weighSection } from "../sections/weigh-section.js";
 import { Runner, Unreachable } from "../service/api.js";
 import {
   breadAfter, breadBefore, breakdownRequest, correctionRequest, movesShare, panFillRequest, sugarRequest, weighOutRequest,
 } from "../service/requests.js";
-import { ANSWERS_KEY, NOTEBOOK_KEY, STEPS, WORK_KEY, browserStorage, keepAnswers } from "../state/kept.js";
+import { ANSWERS_KEY, STEPS, browserStorage, keepAnswers } from "../state/kept.js";
 import { nothingToWeigh } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
 import { SYSTEMS } from "../ui/numbers.js";
@@ -55,8 +54,6 @@ export class Page {
   water;
   /** @type {FillSection} */
   fill;
-  /** @type {SugarSection} */
-  sugar;
   /** @type {WeighSection} */
   weigh;
   /** @type {HTMLSelectElement} */
@@ -86,9 +83,8 @@ export class Page {
     const bench = this.bench = await createBench(storage, this);
     this.water = waterSection(bench);
     this.fill = fillSection(bench);
-    this.sugar = sugarSection(bench);
     this.weigh = weighSection(bench);
-    this.sections = [formulaSection(bench), this.water, this.fill, this.sugar, this.weigh];
+    this.sections = [formulaSection(bench), this.water, this.fill, this.weigh];
     this.#runner = new Runner(bench.api, this, (ask, allAsked) => wholeJob(bench, this.#run, ask, allAsked));
     this.#mount();
     if (storage.getItem(ANSWERS_KEY) !== null) {
@@ -113,20 +109,12 @@ export class Page {
     addEventListener("online", () => this.recalculate());
     addEventListener("hashchange", () => this.#openLink());
     addEventListener("pagehide", () => this.#keep());
-    addEventListener("pageshow", ({ persisted }) => { if (persisted && !this.unsaved) this.#catchUp(); });
+    addEventListener("pageshow", async ({ persisted }) => { if (persisted) (await this.after())?.catchUp(); });
     addEventListener("storage", async ({ key, newValue }) => {
       if (newValue !== null) (await this.after())?.takeOver(key, newValue);
     });
     this.#mounted = true;
     if (this.unsaved || unused.length) this.#sayKept();
-  }
-
-  /** Takes over what other windows saved while the browser kept this page for Back: it heard nothing of it. */
-  async #catchUp() {
-    for (const key of [WORK_KEY, NOTEBOOK_KEY]) {
-      const text = this.storage.getItem(key);
-      if (text !== null) await (await this.after())?.takeOver(key, text);
-    }
   }
 
   /** Opens the plan in the address, if there is one. */
@@ -239,9 +227,13 @@ export class Page {
     this.mark();
     clearTimeout(this.#timers.faults);
     this.#timers.faults = setTimeout(() => {
-      for (const [each, found] of this.#faults) this.bench.board.show(each, found);
+      this.showFaults();
       this.mark();
     }, PATIENCE_MS);
+  }
+
+  showFaults() {
+    for (const [step, found] of this.#faults) this.bench.board.show(step, found);
   }
 
   unreachable() {
@@ -282,7 +274,7 @@ export class Page {
     this.#timers.keep = setTimeout(this.#keep, KEEP_MS);
   }
 
-  /** Adds charts, plan, trials, keeping and notebook, at once when the baker comes back to a place that may be there. */
+  /** Adds sugar, charts, plan, trials, keeping and notebook, at once when the baker comes back to a place that may be there. */
   async #addLater() {
     if (this.#after) return (await this.#after).addLater();
     if (this.#waiting) return;
@@ -337,9 +329,11 @@ function choice(label, choices, value, set) {
 async function wholeJob(bench, run, ask, allAsked) {
   const { work: state } = run;
   const units = run.units ?? bench.units();
-  const taught = quiet(taughtBy(run, units, ask));
+  const uses = state.bread.kind === "calibration";
+  const taught = uses || run.trials.length ? quiet(import("./taught.js").then(({ taughtBy }) => taughtBy(bench, run, units, ask))) : null;
   const whole = quiet(ask("formula", breakdownRequest(state, units)));
-  const corrected = await trusted(bench, state, taught) && await ask("water", correctionRequest(state, units));
+  // Work that uses the trials needs what they teach first.
+  const corrected = (!uses || await taught) && await ask("water", correctionRequest(state, units));
   if (corrected) {
     const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
     const before = movesShare(corrected)
@@ -352,27 +346,6 @@ async function wholeJob(bench, run, ask, allAsked) {
     await Promise.all([sugar, before, weighed]);
   }
   await Promise.all([whole, taught]);
-}
-
-/** What the trials teach: null when refused, undefined without a measured one.
-@param {Run} run @param {Units} units @param {Ask} ask */
-async function taughtBy({ work, trials }, units, ask) {
-  if (!trials.length) return undefined;
-  const { measuredTrials, trialFitRequest } = await import("../service/learn-requests.js");
-  const measured = measuredTrials(trials);
-  return measured.length ? ask("trials", trialFitRequest(work, measured, units)) : undefined;
-}
-
-/** Whether the work can be asked about. Work that uses the trials needs what they teach first.
-@param {Bench} bench @param {State} work @param {ReturnType<typeof taughtBy>} taught */
-async function trusted(bench, work, taught) {
-  if (work.bread.kind !== "calibration") return true;
-  const fit = await taught;
-  if (fit) {
-    work.bread.calibration = fit.calibration;
-    if (bench.state.bread.kind === "calibration") bench.keep((now) => { now.bread.calibration = fit.calibration; });
-  }
-  return fit !== null;
 }
 
 /** Runs what can wait: at the first sign of use, or after a quiet while. @param {() => void} run */

@@ -4,9 +4,9 @@ import { countsOf, readingOf } from "../sections/reading.js";
 import { PAN_FIELDS } from "../service/requests.js";
 import { answerOf, cautionsOf } from "../ui/answer.js";
 import { h, uniqueId } from "../ui/dom.js";
-import { choiceField, faultLine, kindFields, numberField, sliderField } from "../ui/fields.js";
+import { choiceField, kindFields, numberField, sliderField, writeFaults } from "../ui/fields.js";
 import { figureList, figuresOf, table } from "../ui/figures.js";
-import { SYSTEMS, decimalsOf } from "../ui/numbers.js";
+import { SYSTEMS } from "../ui/numbers.js";
 
 const SLIDER_MOST = 60;
 
@@ -75,7 +75,7 @@ export function headOf(bench, service) {
     },
     /** @param {Fault[]} list */
     faults(list) {
-      faults.replaceChildren(...list.map((fault) => faultLine(bench, { ...fault, nearest: null, asWritten: true, detail: [
+      writeFaults(bench, faults, list.map((fault) => ({ ...fault, nearest: null, asWritten: true, detail: [
         fault.pointer, fault.detail, ...(fault.nearest ? [t("fault.use", { value: [fault.nearest].flat().join(", ") })] : []),
       ].filter(Boolean).join(" ") })));
     },
@@ -135,7 +135,7 @@ function fieldsOf(bench, whole) {
 /** What writes the three answers. @param {PanelBench} bench */
 function writersOf(bench) {
   const { t, state, names, last } = bench;
-  const { figure, estimate, text } = figuresOf(bench);
+  const { figure, estimate, onScale, text } = figuresOf(bench);
   const percent = (/** @type {number} */ value) => figure(value, "percent", 1);
   const share = (/** @type {Answers["fill"]} */ each) => text(each.scalded_share_percent ?? 0, "percent");
   return {
@@ -163,7 +163,7 @@ function writersOf(bench) {
       const rows = ["scald", "dough"].filter((part) => reply.weigh_out.some((line) => line.part === part)).flatMap((part) => [
         { group: t(`weigh.${part}`) },
         ...reply.weigh_out.filter((line) => line.part === part).map((line) => [
-          names.label(line.ingredient), figure(line.mass, "mass", decimalsOf(line.resolution))]),
+          names.label(line.ingredient), onScale(line)]),
       ]);
       return table(t("weigh.answer"), [[t("table.ingredient")], [t("table.mass"), "number"]], rows,
         [[t("weigh.total"), figure(reply.weigh_out_total, "mass")]]);
@@ -202,6 +202,6 @@ export function bodyOf(bench, whole) {
     /** @param {Caution[]} cautions */
     beware(cautions) { beware.replaceChildren(cautionsOf(bench, cautions)); },
     /** A fault in a folded field would not be seen. */
-    showFaults() { if (fields.measures.querySelector(".fault p")) fields.measures.open = true; },
+    showFaults() { if (fields.measures.querySelector("[aria-invalid=true]")) fields.measures.open = true; },
   };
 }

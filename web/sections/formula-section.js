@@ -93,22 +93,28 @@ function lineLists(bench, live) {
   const rowOf = (/** @type {Line} */ line) => lists.find(({ part }) => part === line.part)?.rows.get(line.key);
 
   /** @param {Line} line */
-  function move(line) {
+  async function move(line) {
     bench.change(() => { line.part = line.part === "scald" ? "dough" : "scald"; });
     refresh();
     rowOf(line)?.move.focus();
+    await t.more();
     live.textContent = t("formula.moved", { ingredient: names.label(line.ingredient), part: t(`part.${line.part}`) });
   }
 
   /** @param {Line} line */
-  function remove(line) {
+  async function remove(line) {
     const { lines } = state.formula;
     const index = lines.indexOf(line);
     bench.change(() => { lines.splice(index, 1); });
     refresh();
     const neighbour = lines[Math.min(index, lines.length - 1)];
     if (neighbour) rowOf(neighbour)?.focus();
-    live.textContent = t("formula.removed", { ingredient: names.label(line.ingredient) });
+    const place = lists.find(({ part }) => part === line.part)?.list;
+    (await import("../ui/undo.js")).undoable(bench, place, names.label(line.ingredient), () => {
+      bench.change(() => { lines.splice(index, 0, line); });
+      refresh();
+      rowOf(line)?.focus();
+    });
   }
 
   /** @param {Part} part */
@@ -149,14 +155,12 @@ function formulaEditor(bench) {
   async function rewrite(wanted) {
     live.textContent = "";
     try {
-      const { rewritten } = await import("./rewrite.js");
+      const { rewritten } = await t.moreFor(import("./rewrite.js"));
       if (!await rewritten(bench, /** @type {Formula["by"]} */ (wanted))) live.textContent = t("formula.byRefused");
-    } catch (error) {
-      console.info("not rewritten:", error);    // without the service
+    } catch {
       live.textContent = t("link.lost");
-    } finally {
-      refresh();        // the choice says how the amounts are, not how they were to be
     }
+    refresh();
   }
 
   function refresh() {
@@ -178,13 +182,18 @@ function formulaEditor(bench) {
 function pasteFold(bench) {
   const { t } = bench;
   const room = h("div", {});
+  const said = h("p", { class: "hint", role: "status" });
   const paste = folded(t("import.title"), room);
   paste.addEventListener("toggle", async () => {
     if (!paste.open || room.childNodes.length) return;
     const { importPanel } = await t.moreFor(import("./import-panel.js"));
-    room.replaceChildren(importPanel(bench, () => { paste.open = false; paste.querySelector("summary")?.focus(); }));
+    room.replaceChildren(importPanel(bench, (scald) => {
+      paste.open = false;
+      said.textContent = scald;
+      paste.querySelector("summary")?.focus();
+    }));
   });
-  return paste;
+  return [paste, said];
 }
 
 /** @param {Bench} bench @returns {Section} */

@@ -1,5 +1,6 @@
 /** Reads a pasted or opened recipe line by line, and puts it on the bench when the baker has looked at it. */
 
+import { Refused, Unreachable } from "../service/api.js";
 import { createAsker } from "../service/asker.js";
 import { wire } from "../service/requests.js";
 import { putOnBench } from "../state/put-on-bench.js";
@@ -7,6 +8,7 @@ import { line as newLine } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
 import { h, uniqueId } from "../ui/dom.js";
 import { choiceField, numberField } from "../ui/fields.js";
+import { figuresOf } from "../ui/figures.js";
 import { readingOf } from "./reading.js";
 
 /** @type {Record<Choice, string[]>} */
@@ -63,19 +65,28 @@ function importRequest({ text, egg_mass: egg, ...choices }, units) {
            place: (pointer) => `import${pointer}` };
 }
 
-/** A work with the formula that was read, in the units it was read in.
-@param {Bench} bench @param {Schemas["Formula"]} formula @param {Units} units */
-function workOf(bench, { name, lines, scald_evaporation: evaporation }, units) {
+/** A work with the formula that was read, in the units it was read in, at the share and with the scald that it has itself.
+@param {Bench} bench @param {Schemas["Formula"]} formula @param {Units} units @param {Answers["formula"]} whole */
+function workOf(bench, { name, lines, scald_evaporation: evaporation }, units, whole) {
   const work = bench.work();
+  work.share = whole.scalded_share_percent;       // not rounded: a little less would need less water than the milk brings
+  Object.assign(work.water, { scald_liquid_ratio: null, hydration_percent: null, scald_liquids: [] });
   work.formula = {
-    name: name ?? "", by: "mass", flour: null, scald_evaporation: units.inward(evaporation ?? 0, "mass"),
+    name: name || bench.t("import.nameless"), by: "mass", flour: null, scald_evaporation: units.inward(evaporation ?? 0, "mass"),
     lines: lines.map((each) => newLine(each.ingredient, Number(units.inward(each.mass ?? 0, "mass").toPrecision(6)),
       each.part ?? "dough", each.composition)),
   };
   return work;
 }
 
-/** @param {Bench} bench @param {() => void} done called when the recipe is on the bench */
+/** What scald a recipe has. @param {Bench} bench @param {Answers["formula"]} whole */
+function scaldOf(bench, { scalded_share_percent: share, scald: { liquid_ratio: ratio } }) {
+  const { text } = figuresOf(bench);
+  return ratio === null ? bench.t("import.noScald")
+    : bench.t("import.scald", { share: text(share, "percent", 1), ratio: text(ratio, "") });
+}
+
+/** @param {Bench} bench @param {(said: string) => void} done called when the recipe is on the bench */
 export function importPanel(bench, done) {
   const { t } = bench;
   /** @type {Wanted} */
@@ -109,12 +120,24 @@ export function importPanel(bench, done) {
     ask(importRequest(wanted, asked));
   }
 
-  function put() {
+  async function put() {
     if (!last?.formula) return;
-    putOnBench(bench, workOf(bench, last.formula, last.units));
-    area.value = wanted.text = "";
-    read();
-    done();
+    const { formula, units } = last;
+    accept.disabled = true;
+    try {
+      const whole = await bench.api.call("breakdown", { units: units.wire, formula });
+      if (formula !== last?.formula) return;      // another recipe was pasted meanwhile
+      putOnBench(bench, workOf(bench, formula, units, whole));
+      area.value = wanted.text = "";
+      read();
+      done(scaldOf(bench, whole));
+    } catch (error) {
+      if (error instanceof Refused) bench.board.show("import", error.faults.map((fault) => ({ ...fault, place: "import" })));
+      else if (error instanceof Unreachable) answer.say(t("link.lost"));
+      else throw error;
+    } finally {
+      accept.disabled = false;
+    }
   }
 
   const answer = answerOf(bench, "import", t("import.answer"), (reply) => readingOf(bench, reply));

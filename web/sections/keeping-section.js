@@ -8,13 +8,14 @@ import { createChart, legend } from "../ui/chart.js";
 import { h, keyedRows, section } from "../ui/dom.js";
 import { numberField, radioField, textField } from "../ui/fields.js";
 import { figuresOf, table } from "../ui/figures.js";
+import { undoable } from "../ui/undo.js";
 
 const FIRST_DAYS = [0, 1, 3];
 
 /** @typedef {(alter: (book: Notebook) => void, rowsToo?: boolean) => void} Change rowsToo: rows come or go */
 
-/** @param {Bench} bench @param {Loaf} loaf @param {SoftnessScore} score @param {Change} changed */
-function scoreRow(bench, loaf, score, changed) {
+/** @param {Bench} bench @param {Loaf} loaf @param {SoftnessScore} score @param {Change} changed @param {() => void} removed */
+function scoreRow(bench, loaf, score, changed, removed) {
   const { t } = bench;
   /** @param {"days" | "score"} name */
   const field = (name) => numberField(bench, {
@@ -23,7 +24,7 @@ function scoreRow(bench, loaf, score, changed) {
     set: (value) => changed(() => { score[name] = value; }) });
   const parts = [field("days"), field("score")];
   const remove = h("button", { type: "button", class: "icon", "aria-label": t("keeping.removeScore"), title: t("keeping.removeScore"),
-                               on: { click: () => changed(() => { loaf.points.splice(loaf.points.indexOf(score), 1); }, true) } }, "×");
+                               on: { click: removed } }, "×");
   return { node: h("li", { class: "score" }, parts.map((part) => part.node), remove),
            refresh() { for (const part of parts) part.refresh(); }, forget() { for (const part of parts) part.forget?.(); } };
 }
@@ -34,7 +35,13 @@ function loafRow(bench, loaf, changed, remove) {
   const name = textField(bench, { label: t("keeping.name"), place: `keeping/${loaf.key}/name`, get: () => loaf.name,
                                   set: (value) => changed(() => { loaf.name = value; }) });
   const list = h("ul", { class: "scores" });
-  const rows = keyedRows(list, (/** @type {SoftnessScore} */ score) => scoreRow(bench, loaf, score, changed));
+  const rows = keyedRows(list, (/** @type {SoftnessScore} */ score) => scoreRow(bench, loaf, score, changed, () => removeScore(score)));
+  /** @param {SoftnessScore} score */
+  function removeScore(score) {
+    const index = loaf.points.indexOf(score);
+    changed(() => { loaf.points.splice(index, 1); }, true);
+    undoable(bench, list, "", () => changed(() => { loaf.points.splice(index, 0, score); }, true));
+  }
   const add = h("button", { type: "button", class: "add", on: { click: () => changed(() => {
     const last = loaf.points.at(-1)?.days;
     loaf.points.push({ key: newKey(), days: typeof last === "number" ? last + 1 : 0, score: null });
@@ -153,8 +160,14 @@ export function keepingSection(bench) {
 
   /** @param {Loaf} loaf */
   function remove(loaf) {
-    changed((book) => { book.loaves.splice(book.loaves.indexOf(loaf), 1); }, true);
+    const { loaves } = notebook.state;
+    const index = loaves.indexOf(loaf);
+    changed(() => { loaves.splice(index, 1); }, true);
     add.focus();
+    undoable(bench, list, loaf.name, () => {
+      changed(() => { loaves.splice(index, 0, loaf); }, true);
+      rows.get(loaf.key)?.focus();
+    });
   }
 
   function recalculate() {

@@ -7,6 +7,8 @@ import { answerOf } from "../ui/answer.js";
 import { h, keyedRows, section } from "../ui/dom.js";
 import { faultRoom, labelled, numberField, radioField, textField } from "../ui/fields.js";
 import { figureList, figuresOf, table } from "../ui/figures.js";
+import { timesOf } from "./evening.js";
+import { undoable } from "../ui/undo.js";
 
 /** @type {Record<PlanFigure, string>} */
 const FIELDS = { flour_temperature: "temperature", liquid_temperature: "temperature", room_temperature: "temperature?",
@@ -61,9 +63,16 @@ function taskList(bench, when, label) {
   const list = h("ul", { class: "tasks" });
   const tasks = () => state.plan[when];
   const rows = keyedRows(list, (/** @type {Stage} */ task) => taskRow(bench, task, `plan/${when}/${task.key}`, () => {
-    bench.change(() => { tasks().splice(tasks().indexOf(task), 1); });
+    const known = tasks();
+    const index = known.indexOf(task);
+    bench.change(() => { known.splice(index, 1); });
     refresh();
     add.focus();
+    undoable(bench, list, task.name, () => {
+      bench.change(() => { known.splice(index, 0, task); });
+      refresh();
+      rows.get(task.key)?.focus();
+    });
   }));
   const add = h("button", { type: "button", class: "add", on: { click: () => {
     const task = newTask(t("plan.newTask"), 15);
@@ -152,18 +161,21 @@ function doubtOf(bench, { name, effect, tighten, least_percent: least, most_perc
   const known = least !== null && most !== null && t.has(`doubts.${name}`)
     && t(`doubts.${name}`, { least: text(least, "percent"), most: text(most, "percent") });
   const how = [`plan.tighten_${name}_${state.bread.kind}`, `plan.tighten_${name}`].find(t.has);
-  return h("li", {}, known || h("span", { lang: "en" }, effect), " ",
+  const isForeign = t.has("foreign.working");
+  return h("li", {}, known || (isForeign && t.has(`doubts.${name}_any`) ? t(`doubts.${name}_any`) : h("span", { lang: "en" }, effect)), " ",
     h("small", { lang: how ? null : "en" }, how ? t(how) : tighten));
 }
 
 /** @param {Bench} bench @param {Replies["loaf-plan"]["timetable"]} rows */
-function timetable({ t, locale }, rows) {
+function timetable(bench, rows) {
+  const { t, locale } = bench;
   const clock = new Intl.DateTimeFormat(locale, { weekday: "short", hour: "2-digit", minute: "2-digit" });
   /** @param {string | null} moment @param {number} minutes */
   const when = (moment, minutes) => (moment === null ? t("plan.before_out", { time: hoursAndMinutes(minutes) })
     : clock.format(new Date(moment)));
-  return table(t("plan.timetable"), [[t("plan.step")], [t("plan.starts"), "number"], [t("plan.ends"), "number"]],
+  const whole = table(t("plan.timetable"), [[t("plan.step")], [t("plan.starts"), "number"], [t("plan.ends"), "number"]],
     rows.map((row) => [row.name, when(row.starts_at, row.starts_minutes_before), when(row.ends_at, row.ends_minutes_before)]));
+  return timesOf(bench, rows, whole, (moment) => clock.format(new Date(moment)));
 }
 
 /** @param {Bench} bench @returns {Section & {answer: Answer, recalculate(): void}} */

@@ -15,7 +15,9 @@ export function readingOf(bench, reply) {
   const rows = reply.lines.filter((line) => line.kind === "ingredient").map((line) => [
     h("span", { lang: "" }, line.text),
     [line.ingredient ? names.label(line.ingredient) : "—", line.part === "dough" ? null : h("small", {}, ` ${t(`import.part_${line.part}`)}`),
-     line.sure === "sure" ? null : h("small", { class: "why", lang: "en" }, h("strong", {}, t(`import.${line.sure}`)), line.why ? `: ${line.why}` : "")],
+     // The service says why in English only.
+     line.sure === "sure" ? null : h("small", { class: "why" }, h("strong", {}, t(`import.${line.sure}`)),
+       line.why && !t.has("foreign.working") ? `: ${line.why}` : "")],
     line.mass ? [figure(line.mass.best, "mass"), " ", range(line.mass, 0)] : "—",
   ]);
   return [

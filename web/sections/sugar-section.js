@@ -5,6 +5,7 @@ import { answerOf } from "../ui/answer.js";
 import { h, keyedRows, section } from "../ui/dom.js";
 import { numberField, radioField, textField } from "../ui/fields.js";
 import { figureList, figuresOf, table } from "../ui/figures.js";
+import { undoable } from "../ui/undo.js";
 
 /** @type {(keyof Answers["sugar"]["residual"])[]} */
 const SUGARS = ["sucrose", "glucose", "fructose", "maltose", "lactose", "total"];
@@ -96,9 +97,16 @@ export function sugarSection(bench) {
 
   /** @param {Stage} stage */
   function removeStage(stage) {
-    bench.change((work) => { work.stages.splice(work.stages.indexOf(stage), 1); });
+    const { stages } = state;
+    const index = stages.indexOf(stage);
+    bench.change(() => { stages.splice(index, 1); });
     refresh();
-    (rows.get(state.stages[0]?.key) ?? { focus: () => add.focus() }).focus();
+    (rows.get(stages[0]?.key) ?? { focus: () => add.focus() }).focus();
+    undoable(bench, list, stage.name, () => {
+      bench.change(() => { stages.splice(index, 0, stage); });
+      refresh();
+      rows.get(stage.key)?.focus();
+    });
   }
 
   function refresh() {

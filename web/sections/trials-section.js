@@ -6,6 +6,7 @@ import { answerOf } from "../ui/answer.js";
 import { h, keyedRows, section } from "../ui/dom.js";
 import { choiceField, numberField, textField } from "../ui/fields.js";
 import { figureList, figuresOf, table } from "../ui/figures.js";
+import { undoable } from "../ui/undo.js";
 
 /** @param {Bench} bench @param {Trial} trial @param {() => void} remove */
 function trialRow(bench, trial, remove) {
@@ -59,6 +60,14 @@ function newTrial({ answers, locale, state, units }) {
   };
 }
 
+/** The bake that would teach most. @param {Bench} bench @param {Schemas["TellingBake"]} bake */
+function tellingBake(bench, { kind, scalded_share_percent: share, hydration_percent: hydration, narrows_dough_percent: percent }) {
+  const { t } = bench;
+  const { text } = figuresOf(bench);
+  const said = t(`teach.${kind}`, { share: text(share, "percent", 0), hydration: hydration === null ? "" : text(hydration, "percent", 0) });
+  return t("teach.narrows", { bake: said.replace(/,?\s*$/, ""), percent: text(percent, "percent", 0) });
+}
+
 /** What the trials teach, as nodes. @param {Bench} bench @param {Answers["trials"]} reply */
 function writeLessons(bench, { fit, learned, next_bake: next, proof, spread_percent: spread, teach }) {
   const { t } = bench;
@@ -75,7 +84,7 @@ function writeLessons(bench, { fit, learned, next_bake: next, proof, spread_perc
       [[t("trials.name")], [t("trials.expected"), "number"], [t("trials.measured"), "number"], [t("trials.off"), "number"]],
       fit.map((trial) => [[trial.name || "—", trial.flagged ? h("small", {}, ` ${t("trials.flagged")}`) : null],
         figure(trial.predicted, "volume"), figure(trial.measured, "volume"), figure(trial.residual_percent, "percent", 1)])),
-    teach && h("p", {}, h("strong", {}, `${t("trials.teach")} `), h("span", { lang: "en" }, teach.advice)),
+    teach && teach.bakes.length > 0 && h("p", {}, h("strong", {}, `${t("trials.teach")} `), tellingBake(bench, teach.bakes[0])),
   ];
 }
 
@@ -101,9 +110,16 @@ export function trialsSection(bench) {
 
   /** @param {Trial} trial */
   function remove(trial) {
-    bench.changeNotebook((book) => { book.trials.splice(book.trials.indexOf(trial), 1); });
+    const { trials } = notebook.state;
+    const index = trials.indexOf(trial);
+    bench.changeNotebook(() => { trials.splice(index, 1); });
     bench.redraw();
     add.focus();
+    undoable(bench, list, trial.name, () => {
+      bench.changeNotebook(() => { trials.splice(index, 0, trial); });
+      bench.redraw();
+      rows.get(trial.key)?.focus();
+    });
   }
 
   function refresh() {

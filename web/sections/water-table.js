@@ -2,7 +2,8 @@
 
 import { newKey } from "../state/work.js";
 import { h, keyedRows } from "../ui/dom.js";
-import { faultLine, numberField } from "../ui/fields.js";
+import { numberField, writeFaults } from "../ui/fields.js";
+import { undoable } from "../ui/undo.js";
 
 /** @param {Bench} bench @returns {Field} */
 export function waterTable(bench) {
@@ -15,11 +16,25 @@ export function waterTable(bench) {
       label: t(label), quantity: "percent", optional: true, get: () => point[name],
       set: (value) => bench.change(() => { point[name] = value; }) });
     const parts = [field("share", "water.curveShare"), field("hydration", "water.curveHydration")];
-    const remove = h("button", { type: "button", class: "icon", "aria-label": t("water.curveRemove"), title: t("water.curveRemove"),
-                                 on: { click: () => { bench.change(() => points().splice(points().indexOf(point), 1)); refresh(); add.focus(); } } }, "×");
-    return { node: h("li", { class: "score" }, parts.map((part) => part.node), remove), focus: () => parts[0].input.focus(),
+    const gone = h("button", { type: "button", class: "icon", "aria-label": t("water.curveRemove"), title: t("water.curveRemove"),
+                                 on: { click: () => remove(point) } }, "×");
+    return { node: h("li", { class: "score" }, parts.map((part) => part.node), gone), focus: () => parts[0].input.focus(),
              refresh() { for (const part of parts) part.refresh(); } };
   });
+  /** @param {WaterPoint} point */
+  function remove(point) {
+    const known = points();
+    const index = known.indexOf(point);
+    bench.change(() => { known.splice(index, 1); });
+    refresh();
+    add.focus();
+    undoable(bench, list, "", () => {
+      bench.change(() => { known.splice(index, 0, point); });
+      refresh();
+      rows.get(point.key)?.focus();
+    });
+  }
+
   const add = h("button", { type: "button", class: "add", on: { click() {
     const point = { key: newKey(), share: null, hydration: null };
     bench.change(() => points().push(point));
@@ -28,7 +43,7 @@ export function waterTable(bench) {
   } } }, t("water.curveAdd"));
   const room = h("div", { class: "fault" });
   bench.board.register("water/water_curve", { fault(faults) {
-    room.replaceChildren(...faults.map((fault) => faultLine(bench, fault)));
+    writeFaults(bench, room, faults);
   } });
   const refresh = () => rows.show(points());
   refresh();

@@ -20,7 +20,7 @@ function changeOf({ inward, outward }, tick, line, exact) {
 /** @param {Bench} bench */
 function tickList(bench) {
   const { t, state, names } = bench;
-  const { figure, text } = figuresOf(bench);
+  const { onScale } = figuresOf(bench);
   /** @type {Map<string, TickRow>} */
   const rows = new Map();
 
@@ -52,7 +52,7 @@ function tickList(bench) {
       was: shown(line, line.mass - change), difference: shown(line, Math.abs(change)) }) : "";
   }
   /** @param {WeighOutLine} line @param {number} mass */
-  const shown = (line, mass) => text(mass, "mass", decimalsOf(line.resolution));
+  const shown = (line, mass) => onScale(line, mass).textContent;
 
   /** @param {string} key @param {WeighOutLine} line @param {number} exact @returns {TickRow} */
   function newRow(key, line, exact) {
@@ -68,7 +68,7 @@ function tickList(bench) {
       const row = rows.get(key) ?? newRow(key, line, exact);
       rows.set(key, Object.assign(row, { line, exact }));
       row.what.textContent = names.label(line.ingredient);
-      row.much.replaceChildren(figure(line.mass, "mass", decimalsOf(line.resolution)));
+      row.much.replaceChildren(onScale(line));
       showTick(key);
       return row.node;
     },

@@ -93,7 +93,8 @@ export function correctionRequest(state, units) {
     call: "hydration-correction",
     body: {
       units: units.wire, formula: wireFormula(state.formula, units),
-      scalded_share_percent: wire(state.share, "percent", units), hold: water.hold,
+      // Without a share the service keeps the formula's: an emptied field must not be answered with that.
+      scalded_share_percent: wire(state.share, "percent", units) ?? null, hold: water.hold,
       scald_liquid_ratio: wire(water.scald_liquid_ratio, "number", units),
       hydration_percent: wire(water.hydration_percent, "percent", units),
       bake_loss_percent: wire(state.bake_loss_percent, "percent", units),

@@ -1,7 +1,7 @@
 /** The frame of an answer: its faults, notes, cautions and working around what a section writes. */
 
 import { append, h } from "./dom.js";
-import { faultLine } from "./fields.js";
+import { writeFaults } from "./fields.js";
 
 /** The one answer that shows a caution which several carry. @type {Record<string, string>} */
 const HOME = { raw_flour: "formula", allergens: "formula", hot_scald: "weigh", scald_cooling: "weigh" };
@@ -19,7 +19,7 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
   const working = workingOf(bench);
   const node = h("div", { class: "answer", role: "group", "aria-label": label },
     faults, state, body, extra, notes, cautions, working.node);
-  bench.board.register(step, { fault(list) { faults.replaceChildren(...list.map((each) => faultLine(bench, each))); } });
+  bench.board.register(step, { fault(list) { writeFaults(bench, faults, list); } });
 
   /** @type {any[]} */
   let last = [];
@@ -35,9 +35,12 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
       writeBody();
       const read = said().flatMap((other) => [...(other.notes ?? []), ...other.cautions]).map((each) => each.code + each.text);
       const isNew = (/** @type {Said} */ each) => !read.includes(each.code + each.text);
-      notes.replaceChildren(...(reply.notes ?? []).filter(isNew).map(noteOf));
+      const noted = (reply.notes ?? []).filter(isNew);
       const cautioned = reply.cautions.filter((/** @type {Caution} */ each) => (HOME[each.code] ?? step) === step && isNew(each));
-      cautions.replaceChildren(...(cautioned.length ? [cautionsOf(bench, cautioned)] : []));
+      const isForeign = t.has("foreign.working");
+      writeSaid(isForeign ? [] : noted, cautioned);
+      const again = () => { if (last[0] === reply) writeSaid(noted, cautioned); };
+      if (isForeign) import("./said.js").then(({ sayNotes }) => sayNotes(bench, noted, cautioned, again)).catch(again);
       working.update(reply);
     },
     redraw() {
@@ -56,9 +59,15 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
     },
   };
 
+  /** @param {Said[]} noted @param {Caution[]} cautioned */
+  function writeSaid(noted, cautioned) {
+    notes.replaceChildren(...noted.map(noteOf));
+    cautions.replaceChildren(...(cautioned.length ? [cautionsOf(bench, cautioned)] : []));
+  }
+
   /** @param {Said} note */
-  function noteOf({ code, text }) {
-    return t.has(`notes.${code}`) ? h("li", {}, t(`notes.${code}`)) : h("li", { lang: "en" }, text);
+  function noteOf({ text, own }) {
+    return h("li", { lang: own ? null : "en" }, own ?? text);
   }
 }
 

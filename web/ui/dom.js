@@ -66,6 +66,7 @@ export function keyedRows(place, make) {
       const nodes = items.flatMap((item) => rows.get(item.key)?.row.node ?? []);
       if (nodes.length !== place.children.length || nodes.some((node, index) => node !== place.children[index])) {
         place.replaceChildren(...nodes);
+        if (place.nextElementSibling?.matches(".removed")) place.nextElementSibling.remove();     // other rows: the undo is over
       }
     },
   };

@@ -45,8 +45,8 @@ export function createBoard() {
   };
 }
 
-/** Room for the faults that describe an input. @param {FieldsBench} bench @param {HTMLElement} input @param {Accept} [accept] */
-export function faultRoom(bench, input, accept) {
+/** Room for the faults that describe an input. @param {FieldsBench} bench @param {HTMLElement} input @param {AtField} [field] */
+export function faultRoom(bench, input, field) {
   const id = uniqueId("fault");
   const node = h("div", { class: "fault", id });
   const described = input.getAttribute("aria-describedby");
@@ -59,25 +59,22 @@ export function faultRoom(bench, input, accept) {
       const ids = [described, faults.length ? id : null].filter(Boolean).join(" ");
       if (ids) input.setAttribute("aria-describedby", ids);
       else input.removeAttribute("aria-describedby");
-      node.replaceChildren(...faults.map((fault) => faultLine(bench, fault, accept)));
+      writeFaults(bench, node, faults, { input, ...field });
     },
   };
 }
 
-/** Writes names of the catalogue, such as whole_milk, as the page does. @param {FieldsBench} bench @param {string} detail */
-function inWords({ names }, detail) {
-  return detail.replace(/[a-z]+(_[a-z]+)+/g, (name) => (names.has(name) ? names.label(name) : name));
-}
+/** @type {WeakMap<Element, Fault[]>} */
+const newest = new WeakMap();
 
-/** @param {FieldsBench} bench @param {Fault} fault @param {Accept} [accept] */
-export function faultLine(bench, fault, accept) {
-  const { t } = bench;
-  const nearest = fault.nearest === null || fault.nearest === undefined || !fault.exact || !accept ? []
-    : [fault.nearest].flat();
-  return h("p", {}, h("strong", {}, `${t("fault.look")} `), h("span", { lang: fault.lang ?? "en" },
-    fault.asWritten ? fault.detail : inWords(bench, fault.detail)), " ",
-    nearest.map((value) => h("button", { type: "button", class: "nearest", on: { click: () => accept?.(value) } },
-      t("fault.use", { value: accept?.say ? accept.say(value) : value }))));
+/** Writes faults once the words for them are loaded. @param {FieldsBench} bench @param {Element} into @param {Fault[]} faults @param {AtField} [field] */
+export async function writeFaults(bench, into, faults, field) {
+  newest.set(into, faults);
+  if (!faults.length) return into.replaceChildren();
+  try {
+    const [{ faultLine }] = await Promise.all([bench.t.moreFor(import("./faults.js")), readAmount || learnAmounts(bench).catch(() => {})]);
+    if (newest.get(into) === faults) into.replaceChildren(...faults.map((fault) => faultLine(bench, fault, field)));
+  } catch { /* offline: the entry is marked all the same */ }
 }
 
 /** @param {string} label @param {HTMLElement} input @param {{unit?: HTMLElement, hint?: string | null, hideLabel?: boolean}} more */
@@ -93,6 +90,15 @@ export function labelled(label, input, { unit, hint, hideLabel } = {}) {
     h("div", { class: "entry" }, input, unit), note);
 }
 
+/** Reads units and fractions, once one is typed. @type {ReadAmount | undefined} */
+let readAmount;
+
+/** @param {FieldsBench} bench */
+async function learnAmounts({ api }) {
+  const [{ amountReader }, { quantities }] = await Promise.all([import("./amounts.js"), api.facts("units")]);
+  readAmount = amountReader(quantities);
+}
+
 /** @param {FieldsBench} bench @param {NumberOptions} options @returns {InputField} */
 export function numberField(bench, options) {
   const { t, locale } = bench;
@@ -101,6 +107,11 @@ export function numberField(bench, options) {
   const unit = h("span", { class: "unit" });
   const quantity = () => (typeof options.quantity === "function" ? options.quantity() : options.quantity);
   const { inward, shown } = converted(bench, options, quantity);
+  /** @param {string} text @returns {Reading} */
+  const read = (text) => {
+    const plain = readNumber(text, locale);
+    return Object.keys(plain).length || !readAmount ? plain : readAmount(text, { quantity: quantity(), locale, units: bench.units() });
+  };
   /** @type {Accept} */
   const accept = (value) => {
     options.set(typeof value === "number" ? inward(value) : value);
@@ -111,17 +122,27 @@ export function numberField(bench, options) {
   accept.say = (value) => (typeof value === "number"
     ? `${writeNumber(value, locale)}${unit.textContent ? `\u00a0${unit.textContent}` : ""}` : value);
   const node = labelled(options.label, input, { unit, hint: options.hint, hideLabel: options.hideLabel });
-  const room = faultRoom(bench, input, accept);
+  const room = faultRoom(bench, input, { accept, read, say: accept.say, label: options.label, isShare: options.isShare });
   node.append(room.node);
 
   /** @type {Fault[]} */
   let reported = [];
-  const showFaults = () => room.show(unclear(bench, options.get()) ?? reported);
-  input.addEventListener("input", () => {
-    const read = readNumber(input.value, locale);
+  const showFaults = () => room.show(unclear(options.get(), read) ?? reported);
+  function take() {
+    const { nothing, number } = read(input.value);
     reported = [];              // they were about the value before
-    options.set(read.nothing ? null : read.number === undefined ? input.value.trim() : inward(read.number));
+    options.set(nothing ? null : number === undefined ? input.value.trim() : inward(number));
     showFaults();
+  }
+  input.addEventListener("input", () => {
+    const text = input.value;
+    take();
+    if (readAmount || typeof options.get() !== "string") return;
+    learnAmounts(bench).then(() => { if (input.value === text) take(); }, () => {});
+  });
+  // Once it is left, in the unit of the field.
+  input.addEventListener("change", () => {
+    if (readNumber(input.value, locale).number === undefined && read(input.value).number !== undefined) input.value = shown();
   });
   input.addEventListener("focus", () => input.select());
 
@@ -129,9 +150,9 @@ export function numberField(bench, options) {
     const word = options.unitText ?? (bench.units().unit(quantity()) ?? quantity());
     unit.textContent = word === "" ? "" : t.has(`units.${word}`) ? t(`units.${word}`) : word;
     // A text that means what the state holds stays as it was typed.
-    const same = input.value !== "" && readNumber(input.value, locale).number === readNumber(shown(), locale).number;
+    const same = input.value !== "" && read(input.value).number === read(shown()).number;
     if (!same || input !== /** @type {Document | ShadowRoot} */ (input.getRootNode()).activeElement) input.value = shown();
-    if (unclear(bench, options.get()) || room.node.hasChildNodes()) showFaults();
+    if (unclear(options.get(), read) || room.node.hasChildNodes()) showFaults();
   }
   if (options.place) bench.board.register(options.place, { fault(faults) { reported = faults; showFaults(); } });
   refresh();
@@ -150,10 +171,10 @@ function converted(bench, { get }, quantity) {
 }
 
 /** A text with two readings stays as typed, and unanswered, until the baker chooses one.
-@param {FieldsBench} bench @param {Entry} [value] @returns {Fault[] | null} */
-function unclear({ t, locale }, value) {
-  const readings = typeof value === "string" && readNumber(value, locale).unclear;
-  return readings ? [{ detail: t("fault.unclear", { text: value }), nearest: readings, exact: true, lang: locale }] : null;
+@param {Entry | undefined} value @param {(text: string) => Reading} read @returns {Fault[] | null} */
+function unclear(value, read) {
+  const readings = typeof value === "string" && read(value).unclear;
+  return readings ? [{ code: "unclear", detail: "", given: value, nearest: readings, exact: true }] : null;
 }
 
 /** @param {FieldsBench} bench @param {ChoiceOptions} options */
@@ -163,7 +184,7 @@ export function choiceField(bench, { label, choices, get, set, place, hint }) {
   const input = h("select", { on: { change: () => set(input.value) } });
   const node = labelled(label, input, { hint });
   const accept = (/** @type {string} */ value) => { set(value); refresh(); };
-  const room = faultRoom(bench, input, accept);
+  const room = faultRoom(bench, input, { accept, label });
   node.append(room.node);
   function refresh() {
     const list = options();
@@ -196,7 +217,7 @@ export function textField(bench, { label, get, set, place, list, hideLabel, acce
                              on: { input: () => { room.show([]); set(input.value); } } });
   const node = labelled(label, input, { hideLabel });
   const take = (/** @type {string} */ value) => { accept?.(value); refresh(); input.focus(); };
-  const room = faultRoom(bench, input, accept && Object.assign(take, { say: accept.say }));
+  const room = faultRoom(bench, input, { label, accept: accept && Object.assign(take, { say: accept.say }) });
   node.append(room.node);
   function refresh() {
     if (input.value !== get()) input.value = get();
@@ -208,7 +229,7 @@ export function textField(bench, { label, get, set, place, list, hideLabel, acce
 
 /** @param {FieldsBench} bench @param {SliderOptions} options */
 export function sliderField(bench, { label, get, set, place, min, max, step, marks }) {
-  const number = numberField(bench, { label, quantity: "percent", get, set: (value) => { set(value); follow(); }, place });
+  const number = numberField(bench, { label, quantity: "percent", isShare: true, get, set: (value) => { set(value); follow(); }, place });
   const list = h("datalist", { id: uniqueId("marks") });
   const slider = h("input", { type: "range", min, max, step, list: list.id, "aria-label": label,
                               on: { input: () => { set(Number(slider.value)); number.refresh(); say(); } } });

@@ -1,7 +1,9 @@
 /** Figures for reading: numbers and estimates with their units, lists and tables of them. */
 
 import { h } from "./dom.js";
-import { showNumber } from "./numbers.js";
+import { decimalsOf, showNumber } from "./numbers.js";
+
+const FINEST_OUNCES = 0.01;     // what a scale in ounces may show: finer amounts are weighed in grams
 
 /** @param {FiguresBench} bench @returns {Figures} */
 export function figuresOf({ t, locale, units }) {
@@ -29,6 +31,12 @@ export function figuresOf({ t, locale, units }) {
     range(value, digits) {
       const [low, high] = ends(value, digits);
       return low === high ? null : h("span", { class: "band" }, t("estimate.range", { low, high }));
+    },
+    onScale({ mass, resolution }, of = mass) {
+      const { wire, inward } = units();
+      const inGrams = wire.mass !== "g" && resolution < FINEST_OUNCES;
+      const [amount, step] = inGrams ? [inward(of, "mass"), inward(resolution, "mass")] : [of, resolution];
+      return h("data", { class: "figure", value: String(amount) }, figures.text(amount, inGrams ? "g" : "mass", decimalsOf(step)));
     },
     weight: (value) => figures.figure(value, "mass", units().wire.mass === "oz" ? 2 : 1),
   };

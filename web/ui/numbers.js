@@ -24,7 +24,7 @@ function separators(locale) {
 const NUMBER = /^-? ?(\d*|\d{1,3}([ '.,])(?:\d{2,3}\2)*\d{3})(?:([.,])(\d*))?$/;
 
 /** What a text means; unclear: its two readings; empty when it is no number, as 1..5 and 1.5. are none.
-@param {string} text @param {string} locale @returns {{number?: number, nothing?: true, unclear?: number[]}} */
+@param {string} text @param {string} locale @returns {Reading} */
 export function readNumber(text, locale) {
   const bare = text.trim().replace(/\s/g, " ").replace(/’/g, "'").replace(/^\u2212/, "-");
   if (bare === "") return { nothing: true };

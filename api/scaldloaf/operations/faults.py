@@ -10,7 +10,8 @@ from scaldloaf.units import Units
 
 MAX_FAULTS = 20
 MAX_ABRIDGED = 80  # characters of what was given that a problem repeats
-MOST_HOPS = 8  # from a nearest value to a nearer one, until it works
+MOST_TRIES = 8  # beyond the first, of a refused request with changes: each is a whole calculation
+MOST_HOPS = 2  # of them, from a nearest value to a nearer one, until it works
 _NOWHERE = object()  # what a value has at a place that it does not have
 A_NAME = "unknown_field"  # the code whose nearest is the name of a field, no value for one
 
@@ -173,7 +174,7 @@ class Tries:
             trial = self.request
             for at, value in change.items():
                 trial = _with(trial, path_of(at), value)
-            if trial is self.request or len(self._found) > MOST_HOPS:
+            if trial is self.request or len(self._found) > MOST_TRIES:
                 return None
             self._found[key] = self._faults_of(trial)
         return self._found[key]

@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 from math import ceil, floor
+from types import ModuleType
+from typing import Any
 
 from scaldloaf.dough.bake_loss import Lidded
 from scaldloaf.dough.calibration import Calibration
@@ -348,36 +350,27 @@ def _write_timetable(found: Found, parts: dict[str, Wire]) -> list[Wire]:
     return timetable
 
 
-def _write_parts(found: Found, context: Context) -> dict[str, Wire]:
-    """The answers of the single calls, by their names."""
-    parts = {
-        "hydration_correction": hydration_correction.write(found.corrected, context),
-        "pan_fill": pan_fill.write(found.filled, context),
-        "scaling": scaling.write(found.scaled, context),
+def _parts(found: Found) -> dict[str, tuple[ModuleType, Any]]:
+    """The single calls that the plan is made of, and what each has found, by their names."""
+    parts: dict[str, tuple[ModuleType, Any]] = {
+        "hydration_correction": (hydration_correction, found.corrected),
+        "pan_fill": (pan_fill, found.filled),
+        "scaling": (scaling, found.scaled),
+        "sugar_budget": (sugar_budget, found.fed),
+        "scald_preparation": (scald_preparation, found.prepared),
+        "dough_temperature": (dough_temperature, found.tempered),
     }
-    if found.fed is not None:
-        parts["sugar_budget"] = sugar_budget.write(found.fed, context)
-    if found.prepared is not None:
-        parts["scald_preparation"] = scald_preparation.write(found.prepared, context)
-    if found.tempered is not None:
-        parts["dough_temperature"] = dough_temperature.write(found.tempered, context)
-    return parts
+    return {name: (call, part) for name, (call, part) in parts.items() if part is not None}
+
+
+def _write_parts(found: Found, context: Context) -> dict[str, Wire]:
+    """The answers of the single calls."""
+    return {name: call.write(part, context) for name, (call, part) in _parts(found).items()}
 
 
 def _ask_parts(found: Found, context: Context) -> dict[str, Wire]:
     """The requests that the single calls answer so."""
-    requests = {
-        "hydration_correction": hydration_correction.ask(found.corrected.asked, context),
-        "pan_fill": pan_fill.ask(found.filled.asked, context),
-        "scaling": scaling.ask(found.scaled.asked, context),
-    }
-    if found.fed is not None:
-        requests["sugar_budget"] = sugar_budget.ask(found.fed.asked, context)
-    if found.prepared is not None:
-        requests["scald_preparation"] = scald_preparation.ask(found.prepared.asked, context)
-    if found.tempered is not None:
-        requests["dough_temperature"] = dough_temperature.ask(found.tempered.asked, context)
-    return requests
+    return {name: call.ask(part.asked, context) for name, (call, part) in _parts(found).items()}
 
 
 def _uncertain(found: Found) -> Iterator[least_certain.Uncertain]:

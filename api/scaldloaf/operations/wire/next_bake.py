@@ -6,18 +6,11 @@ from typing import cast
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.trials import Lesson, ProofTime, TrialFit
 from scaldloaf.operations.context import Context, Wire
+from scaldloaf.operations.schemas.replies.trial_fit import LESSONS
 from scaldloaf.operations.steps import format_number
 
-LEAST_TOLD = 1.0  # percent: narrowing of the water slope that is worth a word
+LEAST_WORTH_A_WORD = 1.0  # percent of the water slope's interval
 SCARCELY = 2.0  # percent: narrowing by which no other bake is worth baking before the target loaf
-
-LESSONS = {
-    "same": "Bake the target bread",
-    "without_scald": "Bake one without scald",
-    "more_scald": "Bake one at a higher share",
-    "less_water": "Bake the target share with less water",
-    "more_water": "Bake the target share with more water",
-}
 
 
 def write_lessons(found: Sequence[Lesson], fit: TrialFit) -> Wire:
@@ -59,7 +52,7 @@ def _advice(found: Sequence[Lesson], fit: TrialFit) -> str:
     )
     if fit.base is None:
         advice += " Give the hydration of each trial, and they can also teach the water."
-    elif water.narrows_water_percent >= LEAST_TOLD and water is not best:
+    elif water.narrows_water_percent >= LEAST_WORTH_A_WORD and water is not best:
         bake = words(water)
         advice += (
             f" To learn the water, {bake[0].lower()}{bake[1:]}: the interval of the "

@@ -6,7 +6,15 @@ from scaldloaf.operations.schemas.fields import MAX_NAME, AnyText, Choice, Flag,
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.operations.schemas.replies.common import Estimate, Reply
 from scaldloaf.operations.schemas.replies.pan_fill import Fill
-from scaldloaf.operations.wire.next_bake import LESSONS
+
+# What a bake that teaches is, and what the advice calls it.
+LESSONS = {
+    "same": "Bake the target bread",
+    "without_scald": "Bake one without scald",
+    "more_scald": "Bake one at a higher share",
+    "less_water": "Bake the target share with less water",
+    "more_water": "Bake the target share with more water",
+}
 
 
 class Learned(Open):

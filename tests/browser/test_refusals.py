@@ -1,0 +1,164 @@
+"""What the page says of a refused entry: its own words, one limit, and ways out that keep what was wanted."""
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser.bench import answer, figures, fill, open_bench, settle
+
+NEW = "The formula at the new share"
+NAME_OF_A_FIELD = re.compile(r"[a-z]+_[a-z]+|\bnull\b|\bmust be\b")
+
+
+def fault_of(page: Page, label: str):
+    field = page.get_by_role("textbox", name=label, exact=True).first
+    expect(field).to_have_attribute("aria-invalid", "true")
+    fault = page.locator(".field").filter(has=field).locator(".fault p").first
+    expect(fault.locator("span")).not_to_be_empty()
+    return fault
+
+
+def test_a_tin_of_1_9_is_not_20_cubic_centimetres_but_may_be_litres(page):
+    open_bench(page)
+    page.get_by_label("Measured as").select_option("volume")
+    fill(page, "Volume", "1.9")
+    fault = fault_of(page, "Volume")
+    expect(fault).to_contain_text("Did you mean 1.9 l?")
+    expect(fault.get_by_role("button")).to_have_text(["Use 1.9 l"])
+    expect(page.get_by_role("textbox", name="Volume", exact=True)).to_have_value("1.9")
+    fault.get_by_role("button").click()
+    settle(page)
+    expect(page.get_by_role("textbox", name="Volume", exact=True)).to_have_value("1900")
+    assert figures(answer(page, "The dough that fills the pan"), "Pan holds") == [1900]
+
+
+def test_seventy_percent_has_one_limit_and_it_is_offered(page):
+    open_bench(page)
+    fill(page, "Scalded share wanted", "70")
+    fault = fault_of(page, "Scalded share wanted")
+    assert set(re.findall(r"[\d.]+\s?%", fault.locator("span").inner_text())) == {"46\u00a0%"}
+    expect(fault.get_by_role("button")).to_have_text(["Use 46 %"])
+    fault.get_by_role("button").click()
+    settle(page)
+    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(46)
+
+
+def test_a_scald_that_does_not_fit_offers_what_keeps_the_wanted_share(page):
+    open_bench(page)
+    fill(page, "Scalded share wanted", "55")
+    fault = fault_of(page, "Scalded share wanted")
+    expect(fault).to_contain_text("There isn't enough water for a 1 : 1 scald at 55 %.")
+    expect(fault.get_by_role("button")).to_have_text(
+        [
+            "Keep 55 %, use 0.88 parts liquid to 1 flour",
+            "Keep 55 %, scald with Whole milk too",
+            "Keep 1 : 1, scald 46 %",
+        ]
+    )
+    fault.get_by_role("button").first.click()
+    settle(page)
+    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("55")
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")
+    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(55)
+    page.locator("summary", has_text="More about the water").click()
+    expect(page.get_by_role("textbox", name="Scald liquid to 1 of flour")).to_have_value("0.88")
+
+
+def test_milk_may_be_let_into_the_scald(page):
+    open_bench(page)
+    fill(page, "Scalded share wanted", "55")
+    fault_of(page, "Scalded share wanted").get_by_role("button", name="scald with Whole milk too").click()
+    settle(page)
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")
+    page.locator("summary", has_text="More about the water").click()
+    expect(page.get_by_role("checkbox", name="Whole milk", exact=True)).to_be_checked()
+
+
+def test_an_emptied_share_is_asked_for_and_nothing_is_weighed_meanwhile(page):
+    open_bench(page)
+    fill(page, "Scalded share wanted", "")
+    expect(fault_of(page, "Scalded share wanted")).to_contain_text("Fill in “Scalded share wanted”.")
+    expect(page.locator("#work")).to_have_attribute("data-answers", "old")
+    expect(page.locator(".tick")).to_have_count(0)
+    fill(page, "Scalded share wanted", "30")
+    settle(page)
+    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(30)
+
+
+# label of a field, what is entered, what is said of it in English and in German
+ENTRIES = [
+    ("water.share", "lots", "can't be read here", "ist hier nicht lesbar"),
+    ("panField.length", "", "Fill in “Length”.", "Bitte „Länge“ ausfüllen."),
+    ("panField.length", "100 g", "“100 g” can't be read here", "„100 g“ ist hier nicht lesbar"),
+    ("panField.depth", "95000", "Loaf tins", "Brotformen"),
+    ("fill.pans", "0", "Enter at least 1.", "Mindestens 1."),
+    ("fill.pans", "1.5", "Enter a whole number.", "Bitte eine ganze Zahl eingeben."),
+    ("fill.fill_percent", "5", "A loaf fills 20 %", "Ein Brot füllt 20 %"),
+    ("fill.bake_loss_percent", "70", "Enter at most 30 %.", "Höchstens 30 %."),
+    ("sugar.minutes", "", "Fill in", "ausfüllen"),
+    ("sugar.temperature", "80", "Yeast dies", "stirbt die Hefe"),
+    ("weigh.handling_percent", "80", "Enter at most 50 %.", "Höchstens 50 %."),
+]
+
+
+@pytest.mark.parametrize("language", ["en-GB", "de-DE"])
+def test_no_entry_is_refused_in_the_words_of_the_api(open_page, language):
+    page = open_bench(open_page(390, 844, locale=language))
+    texts = page.evaluate(
+        """async (labels) => {
+            const texts = (await import(`/messages/${document.documentElement.lang}/page.js`)).default;
+            return labels.map((label) => texts[label.split(".")[0]][label.split(".")[1]]);
+        }""",
+        [label for label, *_ in ENTRIES],
+    )
+    page.evaluate("() => { for (const fold of document.querySelectorAll('details')) fold.open = true; }")
+    for (_, text, *words), label in zip(ENTRIES, texts, strict=True):
+        field = page.get_by_role("textbox", name=label, exact=True).first
+        before = field.input_value()
+        field.fill(text)
+        fault = fault_of(page, label)
+        expect(fault).to_contain_text(words[language == "de-DE"])
+        assert not NAME_OF_A_FIELD.search(fault.inner_text()), fault.inner_text()
+        expect(fault.locator("[lang=en]")).to_have_count(0)
+        field.fill(before)
+        settle(page)
+        expect(page.locator(".fault p")).to_have_count(0)
+
+
+@pytest.mark.parametrize(
+    ("ingredient", "amount", "words"),
+    [
+        ("butr", "30", "We don't know “butr”."),
+        ("Butter, unsalted", "", "Fill in “Mass of Butter, unsalted”."),
+        ("Butter, unsalted", "-3", "Enter at least 0 g."),
+    ],
+)
+def test_a_line_is_refused_by_its_ingredient(page, ingredient, amount, words):
+    open_bench(page)
+    butter = page.get_by_role("combobox", name="Ingredient, Dough").nth(4)
+    line = butter.locator("xpath=ancestor::li")
+    butter.fill(ingredient)
+    line.get_by_role("textbox", name=re.compile("^Mass of ")).fill(amount)
+    expect(line.locator(".fault").get_by_text(words)).to_be_visible()
+    assert not NAME_OF_A_FIELD.search(line.inner_text())
+
+
+def test_a_code_that_the_page_does_not_know_shows_no_word_of_the_api(page):
+    open_bench(page)
+    shown = page.evaluate("""async () => (await import("/ui/faults.js")).faultLine({
+        t: Object.assign((name) => name, { has: (name) => name === "refusals.other" }),
+        names: { label: (name) => name }, locale: "en", units: () => ({ wire: {} }),
+    }, {
+        code: "newer_than_this_page", detail: "dough_mass is needed here", nearest: null, values: {},
+    }).textContent""")
+    assert "dough_mass" not in shown and "refusals.other" in shown
+
+
+def test_faults_have_the_width_of_the_card_on_a_phone(page):
+    open_bench(page)
+    page.get_by_label("Measured as").select_option("tapered")
+    fill(page, "Length at the rim", "")
+    fill(page, "Width at the rim", "")
+    for label in ("Length at the rim", "Width at the rim"):
+        assert fault_of(page, label).bounding_box()["width"] > 300
