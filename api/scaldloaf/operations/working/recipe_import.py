@@ -45,12 +45,13 @@ REASONS = {
     "lines_missing": "{lines} lines were not read.",
     "lines_unsure": "{lines} lines are to be checked.",
 }
+_reason = NotesOf(REASONS)
 
 
 def written_reason(reason: Reason, show: Working) -> WrittenNote:
     """A reason of the verdict on the wire."""
     values = {name: _value(value) for name, value in reason.values.items()}
-    return written_note(Note(reason.code, REASONS[reason.code], values), show)
+    return written_note(_reason(reason.code, **values), show)
 
 
 def _value(value: tuple[float, str | None]) -> Value:
