@@ -24,7 +24,7 @@ MOST_WORK = {
     "keeping": 2_700_000,
     "order-demand": 1_600_000,
     "trial-fit": 2_000_000,
-    "recipe-import": 1_600_000,  # eight languages, and what headings and the method say of the scald
+    "recipe-import": 1_600_000,  # eight languages, and what the headings and the method say of the scald
 }
 SCALE = {"resolution": 1, "fine_resolution": 0.1, "fine_below": 50}
 ALIKE = "strong white bread flour skimmed milk powder"
@@ -125,7 +125,7 @@ def loaves(
 
 
 def at_two_shares(body: dict) -> dict:
-    """The same bakes at two shares, which no slope explains: the fit is refused, and tried again for a nearest."""
+    """The same bakes at two shares, which no slope explains: refused, and fitted again for a nearest."""
     for index, trial in enumerate(body["trials"]):
         trial["scalded_share_percent"] = 35 if index % 3 == 2 else 20
     return body
