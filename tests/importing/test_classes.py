@@ -90,6 +90,39 @@ def test_the_same_flour_twice_is_a_doubt_without_a_word_of_a_scald():
     assert reply["usable"]["verdict"] != "usable"
 
 
+@pytest.mark.parametrize(
+    "title, liquid",
+    [("", "45 g boiling water"), ("Tangzhong bread\n", "90 g water"), ("", "100 g water"), ("", "熱湯 45g")],
+)
+def test_a_little_flour_beside_its_liquid_is_a_scald_where_something_says_so(title, liquid):
+    flour = "強力粉 {} g" if "湯" in liquid else "{} g bread flour"
+    reply = answer(f"{title}{flour.format(40)}\n{liquid}\n{flour.format(260)}\n120 g water\n5 g salt")
+    assert [part for part, _, _ in parts(reply)] == ["scald", "scald", "dough", "dough", "dough"]
+    assert [line["section_sure"] for line in reply["lines"] if line["part"] == "scald"] == ["unsure"] * 2
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "Tangzhong milk bread",
+        "湯種食パン",
+        "湯種吐司",
+        "北海道汤种吐司",
+        "Pain au tangzhong",
+        "Kochstück-Toastbrot",
+    ],
+)
+def test_a_title_that_names_the_scald_opens_no_section(title):
+    reply = answer(f"{title}\n300 g bread flour\n200 g water\n5 g salt")
+    assert {part for part, _, _ in parts(reply)} == {"dough"}
+
+
+def test_a_recipe_that_names_a_scald_and_does_not_show_it_is_in_doubt():
+    reply = answer("Tangzhong bread\n300 g bread flour\n200 g milk\n5 g salt\n4 g instant yeast")
+    in_doubt = [line["ingredient"] for line in reply["lines"] if line["section_sure"] != "sure"]
+    assert in_doubt == ["bread_flour", "whole_milk"] and reply["usable"]["verdict"] == "doubtful"
+
+
 def test_a_flat_list_without_a_scald_has_no_doubt():
     reply = answer(
         "\n".join(["320 g bread flour", "200 g water", "6 g salt", "5 g instant yeast", "20 g butter"])

@@ -15,6 +15,7 @@ from scaldloaf.importing.vocabulary import (
     VOLUME,
     Sizes,
     is_spaceless,
+    lexicon,
     name_words,
     plain_word,
 )
@@ -130,3 +131,22 @@ def test_kana_and_ideographs_have_no_spaces():
 
 def test_every_ingredient_with_a_density_is_measured_in_a_known_way():
     assert set(MEASURED_AS.values()) <= {"loose", "liquid", "powder", "grain", "syrup"}
+
+
+@pytest.mark.parametrize(
+    "traditional, simplified, name",
+    [
+        ("動物性鮮奶油", "动物性鲜奶油", "cream"),
+        ("特高筋麵粉", "特高筋面粉", "high_gluten_flour"),
+        ("蔗糖", "蔗糖", "sucrose"),
+    ],
+)
+def test_a_word_of_one_chinese_script_is_read_in_the_other(traditional, simplified, name):
+    assert (
+        lexicon("zh-Hant").names[(traditional,)].name == lexicon("zh-Hans").names[(simplified,)].name == name
+    )
+
+
+def test_a_scripts_own_meaning_is_not_replaced_by_the_others():
+    assert lexicon("zh-Hant").names[("奶油",)].name == "butter"
+    assert lexicon("zh-Hans").ambiguous[("奶油",)].reads_as == "cream"

@@ -141,11 +141,14 @@ def _plain_heading(
     if not _is_short(words) or _says_what(items, reader):
         return None
     title = sections.title_of(words)
+    is_first = not reader.has_listed and reader.part == DOUGH
+    if is_first and title.part is None and sections.SCALD_WORDS.found_in(joined_words(items)):
+        return title_reading(blank)  # tangzhong milk bread
     named = reader.names.named_as_spelt(tuple(words))
     if title.part != SCALD and (named.ingredient or named.alternatives or named.doubts):
         return None
     name = _name(blank)
-    if not reader.has_listed and reader.part == DOUGH and title.part != SCALD:
+    if is_first and title.part != SCALD:
         return title_reading(blank)
     part = sections.part_of(title.part)
     doubt = Doubt(LIKELY, f"under the unknown heading “{name}”, read as {_PART_WORDS[part]}")

@@ -14,8 +14,9 @@ from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.ingredients import in_two
 from scaldloaf.importing.masses import weigh
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
-from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading
+from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
 from scaldloaf.importing.vocabulary import (
+    BOILING,
     COOKED,
     MASS,
     REMAINING,
@@ -92,7 +93,8 @@ def with_scald_of_method(
         moved = _moved(readings, found, reader)
         if moved is not None:
             return moved
-    texts = [name, *steps, *(plain for _, plain, _ in reader.method)]
+    titles = (reading.text for reading in readings if reading.kind == HEADING)
+    texts = [name, *steps, *(plain for _, plain, _ in reader.method), *titles]
     is_named = any(_names_scald(each.lower()) for each in texts) or any(
         reading.part == SCALD and reading.kind != MENTION for reading in readings
     )
@@ -396,6 +398,7 @@ def _by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
     liquid_g = sum(mass.best for at in beside if (mass := readings[at].mass))
     is_named = (
         is_named
+        or any(_is_boiling(readings[at].text) for at in beside)
         or masses[least] <= TYPICAL_SHARE * sum(masses.values())
         and liquid_g >= TYPICAL_LIQUID * masses[least]
     )
@@ -408,6 +411,13 @@ def _by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
         else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _is_boiling(line: str) -> bool:
+    """Whether a line's liquid is boiling, as that of a scald made with boiling water."""
+    if is_spaceless(line):
+        return any(map(line.__contains__, filter(is_spaceless, BOILING)))
+    return not BOILING.isdisjoint(map(plain_word, heading_words(line).split()))
 
 
 def _liquids_beside(readings: Sequence[Reading], at: int, flour_g: float) -> list[int]:

@@ -87,20 +87,19 @@ def title_of(words: Sequence[str]) -> Title:
     if pieces and all(pieces):
         return Title(next(part for part in _STRONGEST if part in pieces), True)
     framed = f" {text} "
-    named = [
-        part
-        for part in _STRONGEST
-        if (found := _PARTS_IN_WORDS[part].found_in(framed)) and found not in _INDEFINITE
-    ]
+    found = {part: phrase for part in _STRONGEST if (phrase := _PARTS_IN_WORDS[part].found_in(framed))}
+    named = [part for part, phrase in found.items() if phrase not in _INDEFINITE]
     if not named:
         return Title(None, False)
-    if named[0] == SCALD and DOUGH in named and not is_spaceless(text) and not _ends_with_scald(text):
+    if named[0] == SCALD and DOUGH in found and not _ends_with_scald(text):
         return Title(None, False)  # tangzhong milk bread: a title, or the dough
     return Title(named[0], False)
 
 
 def _ends_with_scald(text: str) -> bool:
     """Whether the scald is named last: ``primo impasto tang zhong``."""
+    if is_spaceless(text):
+        return any(map(text.endswith, filter(is_spaceless, SECTIONS[SCALD])))
     words = text.split()
     return any(_exact(" ".join(words[-length:])) == SCALD for length in (1, 2))
 

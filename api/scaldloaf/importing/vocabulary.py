@@ -6,7 +6,8 @@ Taiwan and cream on the mainland, cc a teaspoon in France) are those of the reci
 
 import re
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from copy import deepcopy
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -46,6 +47,44 @@ LATIN = LANGUAGES[:5]
 _WORDS: dict[str, dict[str, Any]] = {
     language: read_table(language, f"{__package__}.words") for language in LANGUAGES
 }
+
+
+def _spellings(table: object) -> Iterator[str]:
+    """Every text in a table."""
+    if isinstance(table, str):
+        yield table
+    elif isinstance(table, dict):
+        for key, value in table.items():
+            yield key
+            yield from _spellings(value)
+    elif isinstance(table, list):
+        for value in table:
+            yield from _spellings(value)
+
+
+def _written_alike(words: dict[str, dict[str, Any]]) -> None:
+    """Add the words of each Chinese script to the other, unless that has them with a meaning of its own."""
+    scripts = read_table("han", f"{__package__}.words")["characters"]
+    traditional, simplified = scripts["traditional"], scripts["simplified"]
+    own = {language: set(_spellings(words[language])) for language in ("zh-Hant", "zh-Hans")}
+    originals = {language: deepcopy(words[language]) for language in own}
+    for source, target, there, here in (
+        ("zh-Hant", "zh-Hans", traditional, simplified),
+        ("zh-Hans", "zh-Hant", simplified, traditional),
+    ):
+        table = {ord(there[at]): here[at] for at in range(len(there) - 1, -1, -1)}
+        for name, lists in originals[source].items():
+            if name == "ambiguous":
+                continue
+            for key, spellings in lists.items():
+                if isinstance(spellings, list):
+                    made = dict.fromkeys(spelling.translate(table) for spelling in spellings)
+                    more = [spelling for spelling in made if spelling not in own[target]]
+                    words[target].setdefault(name, {}).setdefault(key, []).extend(more)
+                    own[target].update(more)
+
+
+_written_alike(_WORDS)
 
 
 class Sizes(NamedTuple):
@@ -177,9 +216,9 @@ ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER = (
 PLAIN = frozenset(map(plain_word, _all("plain", "words")))
 OTHER = frozenset(map(plain_word, _all("plain", "other")))
 VAGUE, ASIDE = tuple(_all("plain", "vague")), tuple(_all("plain", "aside"))
-STEPS, COOKED, KEPT, REMAINING, USED, HALF = (
+STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF = (
     frozenset(map(plain_word, _all("section", key)))
-    for key in ("steps", "cooked", "kept", "remaining", "used", "half")
+    for key in ("steps", "cooked", "boiling", "kept", "remaining", "used", "half")
 )
 
 

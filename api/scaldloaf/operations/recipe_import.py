@@ -25,7 +25,8 @@ from scaldloaf.operations.schemas import recipe_import as schema
 from scaldloaf.operations.schemas.recipe_import import MOST_HEADING
 from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.formulas import write_formula
-from scaldloaf.operations.working.recipe_import import notes_of, written_reason
+from scaldloaf.operations.working.recipe_import import notes_of
+from scaldloaf.operations.working.usable import written_reason
 from scaldloaf.reference import INGREDIENTS
 
 INPUTS = ("recipe", "text", "lines")

@@ -43,7 +43,7 @@ class RecipeOrList(WireField):
             "anyOf": [
                 {"$ref": RecipeImportRecipe},
                 {"type": "array", "items": {}},
-                {"type": "string", "maxLength": MOST_TEXT},
+                {"type": "string"},
             ]
         }
 

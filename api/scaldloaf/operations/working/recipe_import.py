@@ -6,10 +6,8 @@ from scaldloaf.importing.doubt import NOT_READ, SURE, UNSURE
 from scaldloaf.importing.method import BY_LIST, BY_METHOD
 from scaldloaf.importing.readings import Reading
 from scaldloaf.importing.recipe_lines import ASSUMED_FLOUR_G
-from scaldloaf.importing.usable import Reason
 from scaldloaf.importing.vocabulary import OUTSIDE
-from scaldloaf.operations.notes import Note, NotesOf, Value, WrittenNote, written_note
-from scaldloaf.operations.steps import Working
+from scaldloaf.operations.notes import Note, NotesOf
 
 TEXTS = {
     "no_flour_read": "No line with flour and its amount was read, so there is no formula.",
@@ -28,34 +26,6 @@ TEXTS = {
     "several_recipes": "The document holds {recipes} recipes; this is number {number}.",
 }
 _note = NotesOf(TEXTS)
-REASONS = {
-    "no_formula": "No line with flour and its amount was read.",
-    "hydration_low": "With {hydration:.0f} % of water to flour it is too dry for pan bread.",
-    "hydration_high": "With {hydration:.0f} % of water to flour it is too wet for pan bread.",
-    "scald_dry": "The scald has only {ratio:.2g} parts of liquid to one of flour.",
-    "scald_wet": "The scald has {ratio:.3g} parts of liquid to one of flour.",
-    "scald_share_high": "The scald would have {share:.0f} % of all the flour: a section was misread.",
-    "no_yeast": "No yeast was read.",
-    "salt_high": "With {salt:.2g} % of the flour there is too much salt.",
-    "yeast_high": "With {yeast:.2g} % of the flour, as instant, there is too much yeast.",
-    "dough_small": "The dough weighs only {dough}.",
-    "dough_large": "The dough weighs {dough}.",
-    "scald_not_listed": "The recipe names a scald, but does not list what goes into it.",
-    "section_in_doubt": "Of {lines} lines it is not sure which part they belong to.",
-    "lines_missing": "{lines} lines were not read.",
-    "lines_unsure": "{lines} lines are to be checked.",
-}
-
-
-def written_reason(reason: Reason, show: Working) -> WrittenNote:
-    """A reason of the verdict on the wire."""
-    values = {name: _value(value) for name, value in reason.values.items()}
-    return written_note(Note(reason.code, REASONS[reason.code], values), show)
-
-
-def _value(value: tuple[float, str | None]) -> Value:
-    number, quantity = value
-    return (number, quantity) if quantity else number
 
 
 def notes_of(
