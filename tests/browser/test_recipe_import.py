@@ -35,7 +35,9 @@ def paste(page, text):
 
 
 def put(page):
-    page.get_by_role("button", name="Put this formula on the bench").click()
+    button = page.get_by_role("button", name="Put this formula on the bench")
+    button.click()
+    expect(button).to_be_hidden()  # the recipe is on the bench
     settle(page)
 
 

@@ -24,6 +24,7 @@ export default {
     tasting_cooked_bread_who: "die örtliche Lebensmittelüberwachung",
   },
   notes: {
+    gluten_makes_up: "{percent} % Kleber vom Mehl würden ersetzen, was dem Teig durch mehr gebrühtes Mehl an Kleber fehlt.",
     pan_ratios_seen: "Hier sind es {ratio} cm³ Form je Gramm Teig. Gesehen: mit Deckel in Japan {lidded_japanese_low} bis {lidded_japanese_high}, in den USA {lidded_us_low} bis {lidded_us_high}.",
     ratio_moves_water: "Ein anderes Verhältnis im Brühstück verschiebt das Wasser um {low} bis {high} Punkte. Unten beginnen und beim Kneten nachgeben.",
     own_slope_other_ratio: "Die eigenen Versuche hatten Brühstücke von 1 : {ratio}. Für dieses Verhältnis ist umgerechnet.",
