@@ -35,7 +35,7 @@ _SALT, _YEAST = coefficient("import_salt_percent"), coefficient("import_yeast_pe
 _DOUGH = coefficient("import_dough_g")
 
 
-class Reason(NamedTuple):
+class Concern(NamedTuple):
     """Why a formula is not usable as it is: a code, the verdict it alone would give, and its numbers."""
 
     code: str
@@ -45,7 +45,7 @@ class Reason(NamedTuple):
 
 def reasons(
     formula: Formula | None, breakdown: Breakdown | None, readings: Sequence[Reading]
-) -> list[Reason]:
+) -> list[Concern]:
     """The reasons for doubt about a formula that was read, the weightiest first.
 
     Parameters
@@ -53,10 +53,10 @@ def reasons(
         breakdown : Breakdown  of the formula
         readings : Sequence[Reading]  of all lines
     Returns
-        list[Reason]  empty for a usable formula
+        list[Concern]  empty for a usable formula
     """
     if formula is None or breakdown is None:
-        return [Reason("no_formula", NOT_USABLE)]
+        return [Concern("no_formula", NOT_USABLE)]
     found = [
         *_of_the_dough(formula, breakdown),
         *_of_the_scald(breakdown, readings),
@@ -65,55 +65,55 @@ def reasons(
     return sorted(found, key=lambda reason: reason.verdict == DOUBTFUL)
 
 
-def verdict_of(found: Sequence[Reason]) -> str:
+def verdict_of(found: Sequence[Concern]) -> str:
     """The worst verdict of some reasons."""
     verdicts = {reason.verdict for reason in found}
     return NOT_USABLE if NOT_USABLE in verdicts else DOUBTFUL if verdicts else USABLE
 
 
-def _of_the_dough(formula: Formula, breakdown: Breakdown) -> Iterator[Reason]:
+def _of_the_dough(formula: Formula, breakdown: Breakdown) -> Iterator[Concern]:
     hydration = breakdown.hydration_percent
     at: dict[str, tuple[float, str | None]] = {"hydration": (hydration, None)}
     if hydration < _LOW.low:
-        yield Reason("hydration_low", NOT_USABLE if hydration < _HIGH.low else DOUBTFUL, at)
+        yield Concern("hydration_low", NOT_USABLE if hydration < _HIGH.low else DOUBTFUL, at)
     elif hydration > _LOW.high:
-        yield Reason("hydration_high", NOT_USABLE if hydration > _HIGH.high else DOUBTFUL, at)
+        yield Concern("hydration_high", NOT_USABLE if hydration > _HIGH.high else DOUBTFUL, at)
     if not any(line.ingredient.yeast for line in formula.lines):
-        yield Reason("no_yeast", DOUBTFUL)
+        yield Concern("no_yeast", DOUBTFUL)
     if breakdown.salt_percent > _SALT.high:
-        yield Reason("salt_high", DOUBTFUL, {"salt": (breakdown.salt_percent, None)})
+        yield Concern("salt_high", DOUBTFUL, {"salt": (breakdown.salt_percent, None)})
     if breakdown.instant_yeast_percent > _YEAST.high:
-        yield Reason("yeast_high", DOUBTFUL, {"yeast": (breakdown.instant_yeast_percent, None)})
+        yield Concern("yeast_high", DOUBTFUL, {"yeast": (breakdown.instant_yeast_percent, None)})
     dough_g = sum(line.mass_g for line in formula.lines)
     if dough_g < _DOUGH.low:
-        yield Reason("dough_small", DOUBTFUL, {"dough": (dough_g, "mass")})
+        yield Concern("dough_small", DOUBTFUL, {"dough": (dough_g, "mass")})
     elif dough_g > _DOUGH.high:
-        yield Reason("dough_large", DOUBTFUL, {"dough": (dough_g, "mass")})
+        yield Concern("dough_large", DOUBTFUL, {"dough": (dough_g, "mass")})
 
 
-def _of_the_scald(breakdown: Breakdown, readings: Sequence[Reading]) -> Iterator[Reason]:
+def _of_the_scald(breakdown: Breakdown, readings: Sequence[Reading]) -> Iterator[Concern]:
     share, ratio = breakdown.scalded_share_percent, breakdown.scald_liquid_ratio
     if share and share > _SHARE.high:
-        yield Reason("scald_share_high", NOT_USABLE, {"share": (share, None)})
+        yield Concern("scald_share_high", NOT_USABLE, {"share": (share, None)})
     if ratio is not None and ratio < _RATIO.low:
-        yield Reason("scald_dry", DOUBTFUL, {"ratio": (ratio, None)})
+        yield Concern("scald_dry", DOUBTFUL, {"ratio": (ratio, None)})
     elif ratio is not None and ratio > _RATIO.high:
-        yield Reason("scald_wet", DOUBTFUL, {"ratio": (ratio, None)})
+        yield Concern("scald_wet", DOUBTFUL, {"ratio": (ratio, None)})
     if any(
         reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient is None
         for reading in readings
     ):
-        yield Reason("scald_not_listed", DOUBTFUL)
+        yield Concern("scald_not_listed", DOUBTFUL)
 
 
-def _of_the_lines(readings: Sequence[Reading]) -> Iterator[Reason]:
+def _of_the_lines(readings: Sequence[Reading]) -> Iterator[Concern]:
     ingredients = [reading for reading in readings if reading.kind == INGREDIENT and reading.part != OUTSIDE]
     in_doubt = sum(reading.in_formula and reading.section_sure != SURE for reading in ingredients)
     if in_doubt:
-        yield Reason("section_in_doubt", DOUBTFUL, {"lines": (in_doubt, None)})
+        yield Concern("section_in_doubt", DOUBTFUL, {"lines": (in_doubt, None)})
     missing = sum(reading.sure == NOT_READ for reading in ingredients)
     if missing:
-        yield Reason("lines_missing", DOUBTFUL, {"lines": (missing, None)})
+        yield Concern("lines_missing", DOUBTFUL, {"lines": (missing, None)})
     unsure = sum(reading.in_formula and reading.sure == UNSURE for reading in ingredients)
     if unsure:
-        yield Reason("lines_unsure", DOUBTFUL, {"lines": (unsure, None)})
+        yield Concern("lines_unsure", DOUBTFUL, {"lines": (unsure, None)})

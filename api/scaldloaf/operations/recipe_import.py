@@ -16,7 +16,7 @@ from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
 from scaldloaf.importing.recipe_lines import MOST_LINES, Known, read_lines
 from scaldloaf.importing.text import clean, printable, split_lines
-from scaldloaf.importing.usable import Reason, reasons, verdict_of
+from scaldloaf.importing.usable import Concern, reasons, verdict_of
 from scaldloaf.importing.vocabulary import heading_words
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
@@ -64,7 +64,7 @@ class Found(NamedTuple):
     readings: list[tuple[Reading, str]]
     used: list[tuple[Reading, Line]]
     formula: Formula | None
-    reasons: list[Reason]
+    reasons: list[Concern]
 
     @property
     def ingredients(self) -> list[tuple[Reading, str]]:

@@ -1,6 +1,6 @@
 """The reasons of recipe-import's verdict, in words."""
 
-from scaldloaf.importing.usable import Reason
+from scaldloaf.importing.usable import Concern
 from scaldloaf.operations.notes import NotesOf, Value, WrittenNote, written_note
 from scaldloaf.operations.steps import Working
 
@@ -24,7 +24,7 @@ TEXTS = {
 _reason = NotesOf(TEXTS)
 
 
-def written_reason(reason: Reason, show: Working) -> WrittenNote:
+def written_reason(reason: Concern, show: Working) -> WrittenNote:
     """A reason of the verdict on the wire."""
     values = {name: _value(value) for name, value in reason.values.items()}
     return written_note(_reason(reason.code, **values), show)
