@@ -160,6 +160,8 @@ def test_every_name_is_read_on_the_page_whatever_its_language(ask, language):
 
 # Refusals of calls that the page does not make (tastings, orders, prices), or of fields that it never sends.
 NOT_OF_THE_PAGE = {
+    "no_such_heading",
+    "no_such_line",
     "batch_too_small",
     "cooling_given_twice",
     "cost_too_large",
