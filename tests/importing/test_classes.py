@@ -268,6 +268,8 @@ def test_a_scald_used_in_part_is_scaled_and_says_so(text):
         ("2 Päckchen à 7 g Trockenhefe", "instant_yeast", 14, "sure"),
         ("200 g plus 50 g bread flour", "bread_flour", 250, "sure"),
         ("l00 g bread flour", "bread_flour", 100, "unsure"),
+        ("0..8 g salt", "salt", 8, "unsure"),
+        ("1,,5 g salt", "salt", 5, "unsure"),
         ("1O0 g bread flour", "bread_flour", 100, "unsure"),
         ("1\u200b00 g bread flour", "bread_flour", 100, "sure"),
         ("11/4 teaspoons salt", "salt", 7.6, "sure"),

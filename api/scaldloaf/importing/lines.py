@@ -41,6 +41,7 @@ LEAST_STEP_WORDS = 8
 LEAST_SENTENCE_CHARACTERS = 8
 _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
 _SLIPS = str.maketrans("lIO", "110")
+_TWO_MARKS = re.compile(r"\d+(?:[.]{2}|,{2}|[.],|,[.])\d+(?![\d.,])")
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _SEVERAL = re.compile(r"[,、;；](?!\d)\s*|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])")
 _DIGITS = re.compile(r"\d+")
@@ -73,6 +74,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         meant = slip.group().translate(_SLIPS)
         plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
         blank = blank._replace(doubts=(Doubt(UNSURE, f"“{slip.group()}” read as {meant}"),))
+    if doubled := _TWO_MARKS.search(raw):
+        blank = blank._replace(doubts=(*blank.doubts, Doubt(UNSURE, f"“{doubled.group()}” has two marks")))
     readings: list[Reading] = []
     for sentence in _sentences(plain, reader):
         if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
