@@ -8,23 +8,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from scaldloaf.operations.faults import InputFault
+from scaldloaf.operations.lantern_quay import FOUR_TRIALS as CALIBRATION
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME
 
 BOX = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 REFERENCE = {"kind": "reference_loaf", "dough_mass": 440, "loaf_volume": 1715, "scalded_share_percent": 20}
-CALIBRATION = {
-    "version": 1,
-    "log_specific_volume": 1.42,
-    "share_volume_loss": 0.31,
-    "water_slope": 0.27,
-    "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
-    "bake_loss_percent": 10.4,
-    "bake_loss_sd_percent": 0.7,
-    "spread_percent": 1.5,
-    "trials": 4,
-}
 BODIES = {
     "breakdown": {"formula": {**TIN_LOAF, "scald_evaporation": 10}},
     "scaling": {

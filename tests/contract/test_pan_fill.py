@@ -5,6 +5,7 @@ from math import exp, log, pi, sqrt
 import pytest
 
 from scaldloaf.dough.calibration import Calibration
+from scaldloaf.operations.lantern_quay import FOUR_TRIALS as CALIBRATION
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.wire.calibration import read_calibration, write_calibration
 
@@ -15,17 +16,6 @@ LOAF = {
     "loaf_volume": 1714.75,
     "bake_loss_percent": 10.5,
     "scalded_share_percent": 20,
-}
-CALIBRATION = {
-    "version": 1,
-    "log_specific_volume": 1.42,
-    "share_volume_loss": 0.31,
-    "water_slope": 0.27,
-    "covariance": [[0.0006, 0.0012, 0], [0.0012, 0.006, 0], [0, 0, 0.004]],
-    "bake_loss_percent": 10.4,
-    "bake_loss_sd_percent": 0.7,
-    "spread_percent": 1.5,
-    "trials": 4,
 }
 CALIBRATED = {"kind": "calibration", "calibration": CALIBRATION}
 
@@ -307,7 +297,7 @@ def test_other_flour_than_white_wheat(fill, refuse):
     assert some["dough_mass"]["high"] > white["dough_mass"]["high"]
     refused = refuse("/bread/kind", "no_prior_for_flour", bread={"kind": "prior"}, formula=formula(60))
     assert "reference_loaf" in refused["detail"]
-    assert fill(formula=formula(60))  # a loaf of one's own is believed
+    assert fill(formula=formula(60))  # the baker's own loaf counts
 
 
 def test_calibration(fill):

@@ -409,7 +409,7 @@ def test_other_flour_widens_and_above_half_there_is_no_prior():
         bread_from_specific_volume(4, Wanted(35, 0, 10, other_flour_share=part), Known(20)).specific_volume
         for part in (0.0, 0.8)
     ]
-    assert own[1].high / own[1].low > own[0].high / own[0].low  # a loaf of one's own is still believed
+    assert own[1].high / own[1].low > own[0].high / own[0].low  # the baker's own loaf still counts
     with pytest.raises(Refusal) as refused:
         bread_from_prior(Wanted(20, other_flour_share=0.51))
     assert (refused.value.argument, refused.value.code) == ("kind", "no_prior_for_flour")

@@ -140,9 +140,9 @@ def _in_slices_cm3(pan: dict, cm: float, slices: int = 2000) -> float:
 
 @dataclass(frozen=True)
 class Wanted:
-    """The bread wanted: share and gluten in percent of flour, protein of the flour, water off the optimum.
+    """The target bread: share and gluten in percent of flour, protein of the flour, water off the optimum.
 
-    other: flour that is not white wheat, as a fraction. loss: the bake loss that is reckoned with.
+    other: flour that is not white wheat, as a fraction. loss: the bake loss used.
     """
 
     share: float

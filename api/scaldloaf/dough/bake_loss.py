@@ -2,7 +2,7 @@
 
 A bake loss is of the dough put in the oven, weighed at the oven's mouth; the cooling loss is in points of
 that dough too, so a cooled loaf weighs dough x (1 - bake loss - cooling loss). A bake loss stated without a
-cooling loss is taken to include it.
+cooling loss includes it.
 """
 
 from typing import NamedTuple

@@ -5,7 +5,7 @@ Nothing is fetched and ``@context`` is ignored: types and properties are known b
 once, so depth and references in circles do no harm.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 from typing import Any
@@ -167,18 +167,17 @@ def _scalar(value: object) -> str:
     return f"{value:.0f}" if float(value).is_integer() else f"{value:.4f}"
 
 
-def _texts(value: object, by_id: dict[str, Node]) -> Iterator[str]:
-    """The lines of a property: texts, lists, PropertyValue and HowToSupply objects, and references."""
+def _parts(value: object, by_id: dict[str, Node], keys: Iterable[str]) -> Iterator[object]:
+    """What a property holds: its texts, numbers and nodes in turn, through lists and references.
+
+    Each node comes once, before what it has under ``keys``.
+    """
     waiting: list[Any] = [value]
     seen: set[int] = set()
     while waiting:
         value = waiting.pop()
-        if isinstance(value, str):
-            yield from split_lines(value)
-        elif isinstance(value, list):
+        if isinstance(value, list):
             waiting.extend(reversed(_by_position(value)))
-        elif isinstance(value, int | float) and (bare := _scalar(value)):
-            yield bare
         elif isinstance(value, dict):
             if len(value) == 1 and isinstance(value.get("@id"), str):
                 value = by_id.get(value["@id"], value)
@@ -186,39 +185,40 @@ def _texts(value: object, by_id: dict[str, Node]) -> Iterator[str]:
                 continue
             seen.add(id(value))
             node = _local(value)
-            if _INNER.isdisjoint(node):
+            yield node
+            waiting.extend(node[key] for key in keys if key in node)
+        else:
+            yield value
+
+
+def _texts(value: object, by_id: dict[str, Node]) -> Iterator[str]:
+    """The lines of a property: texts, lists, PropertyValue and HowToSupply objects, and references."""
+    for part in _parts(value, by_id, _INNER_IN_TURN):
+        if isinstance(part, str):
+            yield from split_lines(part)
+        elif isinstance(part, int | float) and (bare := _scalar(part)):
+            yield bare
+        elif isinstance(part, dict):
+            if _INNER.isdisjoint(part):
                 # A node without a text is not passed over: the names of its properties are its line.
-                yield _line(node) or f"{{{', '.join(list(node)[:MOST_KEYS_SHOWN])}}}"
+                yield _line(part) or f"{{{', '.join(list(part)[:MOST_KEYS_SHOWN])}}}"
                 continue
-            heading = "" if _LISTS.isdisjoint(node) else _scalar(node.get("name"))
+            heading = "" if _LISTS.isdisjoint(part) else _scalar(part.get("name"))
             if heading:
                 yield f"{heading.rstrip(' :')}:"
-            waiting.extend(node[key] for key in _INNER_IN_TURN if key in node)
 
 
 def _steps(value: object, by_id: dict[str, Node]) -> Iterator[str]:
     """The lines of a method: texts, HowToStep and HowToSection objects, lists of them, and references."""
-    waiting: list[Any] = [value]
-    seen: set[int] = set()
-    while waiting:
-        value = waiting.pop()
-        if isinstance(value, str):
-            yield from split_lines(value[:MOST_STEP_CHARACTERS])
-        elif isinstance(value, list):
-            waiting.extend(reversed(_by_position(value)))
-        elif isinstance(value, dict):
-            if len(value) == 1 and isinstance(value.get("@id"), str):
-                value = by_id.get(value["@id"], value)
-            if id(value) in seen:
-                continue
-            seen.add(id(value))
-            node = _local(value)
-            name, words = _scalar(node.get("name")), _scalar(node.get("text"))
+    for part in _parts(value, by_id, ("steps", *_INNER_IN_TURN)):
+        if isinstance(part, str):
+            yield from split_lines(part[:MOST_STEP_CHARACTERS])
+        elif isinstance(part, dict):
+            name, words = _scalar(part.get("name")), _scalar(part.get("text"))
             if name and not (words and words.startswith(name[:20])):
                 yield f"{name.rstrip(' :')}:"
             if words:
                 yield from split_lines(words[:MOST_STEP_CHARACTERS])
-            waiting.extend(node[key] for key in ("steps", *_INNER_IN_TURN) if key in node)
 
 
 def _by_position(values: list[Any]) -> list[Any]:

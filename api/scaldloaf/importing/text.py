@@ -33,7 +33,6 @@ _BULLET = re.compile(r"^(?:[-–—*•●○◎■□▢▪▫◦・·･‧✓
 _LIST_NUMBER = re.compile(r"^(?:\(\d{1,2}\)|\d{1,2}[)、]|0\d ?[-.:]|\d{1,2}[.](?!\d))\s*(?=\D*\d)")
 _HAN = "[\u3040-\u30ff\u4e00-\u9fff]"
 _GROUP_LETTER = re.compile(rf"^(?:\([A-Za-z]\)|[A-Za-z][).:、{{]?)\s*(?={_HAN})(?!サイズ|玉)")
-_GROUP_LETTER_BEHIND = re.compile(r"(?:\s|\.\.\.|[\s(])[A-D]\)?$")
 _LEADER = re.compile(r"\*{2,}|[-_─―–—=~〜・·.]{2,}|[→⇒]|(?<=\D)\s[·・]\s(?=\d)")
 _LONG_VOWEL = re.compile("(?<=[\u30a0-\u30ff])[-−](?=[^\\d\\s])|(?<=[\u30a0-\u30fa])-(?=\\s|$)")
 _KANA_DOT = re.compile("(?<=[\u30a0-\u30ff])・(?=[\u30a0-\u30ff])")

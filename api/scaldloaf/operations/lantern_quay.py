@@ -53,18 +53,19 @@ FOUR_TRIALS: dict[str, Any] = {
     "spread_percent": 1.5,
     "trials": 4,
 }
+TIN_LOAF_BAKED: dict[str, Any] = {
+    "kind": "reference_loaf",
+    "dough_mass": 440,
+    "loaf_volume": 1714.75,
+    "bake_loss_percent": 10.5,
+    "scalded_share_percent": 20,
+}
 THREE_TINS: dict[str, Any] = {
     "formula": TIN_LOAF,
     "scalded_share_percent": 35,
     "pan": LIDDED_TIN,
     "pans": 3,
-    "bread": {
-        "kind": "reference_loaf",
-        "dough_mass": 440,
-        "loaf_volume": 1714.75,
-        "bake_loss_percent": 10.5,
-        "scalded_share_percent": 20,
-    },
+    "bread": TIN_LOAF_BAKED,
     "losses": {"handling_percent": 2, "bake_percent": 10.5},
     "scale": {"resolution": 1, "fine_resolution": 0.1},
     "stages": [

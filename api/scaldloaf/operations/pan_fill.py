@@ -20,7 +20,7 @@ from scaldloaf.dough.volume import NO_GLUTEN, Gluten
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.filled_pan import FilledPan, bread_of, reference_pan, write_fill
-from scaldloaf.operations.lantern_quay import FOUR_TRIALS, LIDDED_TIN, OPEN_TIN, TIN_LOAF
+from scaldloaf.operations.lantern_quay import FOUR_TRIALS, LIDDED_TIN, OPEN_TIN, TIN_LOAF, TIN_LOAF_BAKED
 from scaldloaf.operations.located import located
 from scaldloaf.operations.notes import AnyNote, NotesOf
 from scaldloaf.operations.operation import Example, Operation
@@ -277,13 +277,7 @@ PAN_FILL = Operation(
             "The Lantern Quay tin, from 20 to 35 % scalded, by one measured loaf",
             {
                 "pan": LIDDED_TIN,
-                "bread": {
-                    "kind": "reference_loaf",
-                    "dough_mass": 440,
-                    "loaf_volume": 1714.75,
-                    "bake_loss_percent": 10.5,
-                    "scalded_share_percent": 20,
-                },
+                "bread": TIN_LOAF_BAKED,
                 "scalded_share_percent": 35,
                 "pans": 6,
             },

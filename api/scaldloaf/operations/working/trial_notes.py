@@ -130,7 +130,7 @@ def notes_on_soundness(bakes: Sequence[Bake], fit: TrialFit) -> Iterator[Note]:
 
 
 def notes_on_water(bakes: Sequence[Bake], fit: TrialFit, base_given: bool) -> Iterator[Note]:
-    """Where the water is taken to be right, and what the trials say of it."""
+    """Which water counts as right, and what the trials say about it."""
     if fit.base is None:
         yield note("water_not_stated")
         return
