@@ -19,6 +19,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
+from scaldloaf.importing.vocabulary import NAMES, name_words
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
@@ -37,6 +38,7 @@ METHOD = {
     "zh-Hant": "作法",
 }
 NEAR_ENOUGH = 0.011  # of a mass read from the same words: millilitres of water may be counted as grams
+NEAR_ENOUGH_BY_WORD = 0.25  # of a spoon of a flavouring, which is named by a plain word and has no ends
 A_PINCH_G = 6.0  # what a line without a mass by hand may have at most
 LEFT_AFTER_COOKING = 0.85  # a share of a scald that may be all of it, once it has lost water
 SCALD_WITHIN, FLOUR_WITHIN, DOUGH_WITHIN = 0.1, 0.05, 0.1
@@ -95,11 +97,15 @@ def _is_mass(by_hand: Line, read: Line) -> bool:
     )
     share = by_hand.get("share", 1.0)
     shares = {share} if share < LEFT_AFTER_COOKING else {share, 1.0}
-    return any(low * each * (1 - NEAR_ENOUGH) <= mass <= high * each * (1 + NEAR_ENOUGH) for each in shares)
+    near = NEAR_ENOUGH if by_hand["ingredient"] in INGREDIENTS else NEAR_ENOUGH_BY_WORD
+    return any(low * each * (1 - near) <= mass <= high * each * (1 + near) for each in shares)
 
 
 def _is_ingredient(by_hand: Line, read: Line) -> bool:
-    return read["ingredient"] in (by_hand["ingredient"], *by_hand.get("also", ()))
+    if read["ingredient"] in (by_hand["ingredient"], *by_hand.get("also", ())):
+        return True
+    named = NAMES.get(name_words(by_hand["ingredient"].replace("_", " ")))  # a plain word, such as vanilla
+    return named is not None and named.name == read["ingredient"]
 
 
 def _is_right(by_hand: Line, read: Line) -> bool:

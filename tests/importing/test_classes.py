@@ -388,7 +388,7 @@ def test_names_as_people_write_them(read, line, name):
     ],
 )
 def test_baking_powder_is_no_yeast(read, line):
-    assert read(line).sure == "not_read" and read(line).ingredient is None
+    assert read(line).ingredient.name == "baking_powder" and read(line).ingredient.yeast is None
 
 
 def test_flour_named_once_is_the_flour_meant(read_all):

@@ -10,7 +10,7 @@ from scaldloaf.reference import INGREDIENTS
 
 FILES = sorted(Path(__file__).with_name("corpus").glob("*/*.json"))
 NEEDED = {"id", "language", "source", "title", "writer", "region", "kind", "lines", "expect"}
-OPTIONAL = {"apart", "scald_only_in_steps", "text", "json_ld", "steps", "pan", "stages", "note"}
+OPTIONAL = {"apart", "survey", "scald_only_in_steps", "text", "json_ld", "steps", "pan", "stages", "note"}
 LINE = {"text", "section", "ingredient", "also", "grams", "low", "high", "note"}
 SUMS = {"scald_flour_g", "scald_liquid_g", "total_flour_g", "dough_g"}
 
@@ -71,13 +71,13 @@ def test_the_sums_of_a_recipe_are_those_of_its_lines(path):
         assert expected[name] is None or expected[name] == pytest.approx(found, abs=0.2)
 
 
-def test_a_third_of_each_language_is_kept_apart_and_no_writer_is_on_both_sides():
+def test_a_part_of_each_language_is_kept_apart_and_no_writer_is_on_both_sides():
     recipes = [read(path) for path in FILES]
     assert len(recipes) > 250
     for language in {recipe["language"] for recipe in recipes}:
         own = [recipe for recipe in recipes if recipe["language"] == language]
         apart = [recipe for recipe in own if recipe.get("apart")]
-        assert 0.25 < len(apart) / len(own) < 0.4
+        assert 0.2 < len(apart) / len(own) < 0.4
         assert not {recipe["writer"] for recipe in apart} & {
             recipe["writer"] for recipe in own if not recipe.get("apart")
         }

@@ -76,7 +76,6 @@ def test_the_beginning_of_a_label_is_not_the_label(read, line, why):
         "Ziegenmilch",
         "Goatmilk",
         "Rohzucker",
-        "Rohrzucker",
         "Erdnussöl",
         "Kakaobutter",
         "chickpea flour",

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt, Fault
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import ADD, ENGLISH, NUMBERS, RANGE, TIMES, Lexicon
 
@@ -27,7 +27,11 @@ _POINT_DECIMAL = re.compile(
 
 
 class NotANumber(ValueError):
-    """Digits that can't be read as a number; the message says why."""
+    """Digits that can't be read as a number, and why."""
+
+    def __init__(self, code: str, **values: str | float):
+        self.fault = Fault(code, tuple(values.items()))
+        super().__init__(code)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +93,7 @@ def decimal(text: str, marks: Marks) -> Quantity:
     if text.isdecimal() and len(text) <= MOST_DIGITS:
         return certain(float(text))
     if len(text) > MOST_DIGITS + 4 or sum(character.isdigit() for character in text) > MOST_DIGITS:
-        raise NotANumber(f"a number of more than {MOST_DIGITS} digits")
+        raise NotANumber("too_many_digits", most=MOST_DIGITS)
     used = [mark for mark in ",.'" if mark in text]
     if len(used) == 1 and used[0] != "'":
         return _one_mark(text, used[0], marks)
@@ -99,10 +103,10 @@ def decimal(text: str, marks: Marks) -> Quantity:
         whole, rest = text, ""
     others = [mark for mark in used if mark != last or mark == "'"]
     if len(others) != 1 or last in whole and last != "'" or not _GROUPS[others[0]].fullmatch(whole):
-        raise NotANumber(f"{text} is no number: its points and commas do not fit together")
+        raise NotANumber("odd_marks", text=text)
     value = float(whole.replace(others[0], "") + (f".{rest}" if rest else ""))
     if rest and marks.said and last != {COMMA: ",", POINT: "."}[marks.decimal]:
-        return certain(value, Doubt(LIKELY, f"{text} does not keep to the decimal {marks.decimal} asked for"))
+        return certain(value, Doubt.of(LIKELY, "other_mark", text=text, mark=marks.decimal))
     return certain(value)
 
 
@@ -111,13 +115,13 @@ def _one_mark(text: str, mark: str, marks: Marks) -> Quantity:
     is_groups = _GROUPS[mark].fullmatch(text) is not None and not text.startswith("0")
     if text.count(mark) > 1:
         if not is_groups:
-            raise NotANumber(f"{text} is no number: its points and commas do not fit together")
+            raise NotANumber("odd_marks", text=text)
         return certain(float(text.replace(mark, "")))
     as_decimal = float(text.replace(mark, "."))
     own = COMMA if mark == "," else POINT
     if not is_groups:
         doubts = (
-            (Doubt(LIKELY, f"{text} does not keep to the decimal {marks.decimal} asked for"),)
+            (Doubt.of(LIKELY, "other_mark", text=text, mark=marks.decimal),)
             if marks.said and marks.decimal != own
             else ()
         )
@@ -128,18 +132,17 @@ def _one_mark(text: str, mark: str, marks: Marks) -> Quantity:
     if marks.decimal != UNKNOWN:
         value = as_decimal if marks.decimal == own else as_thousands
         other = as_thousands + as_decimal - value
-        doubt = Doubt(LIKELY, f"{text} read as {value:.9g}, as the recipe's other numbers are written")
+        doubt = Doubt.of(LIKELY, "mark_as_others", text=text, value=value)
     else:
         # English use, the more common one, takes the comma for thousands and the point for decimals.
         value, other = (as_thousands, as_decimal) if mark == "," else (as_decimal, as_thousands)
-        doubt = Doubt(UNSURE, f"{text} read as {value:.9g}; it could also be {other:.9g}: set decimal_comma")
+        doubt = Doubt.of(UNSURE, "mark_unclear", text=text, value=value, other=other)
     return Quantity(value, value, value, (doubt,), other)
 
 
 def other_way(quantity: Quantity, value: float) -> Quantity:
     """A number of uncertain mark, read the other way; value: its ``other``."""
-    why = f"read as {value:.9g}, not {quantity.best:.9g}, which is too much of its unit"
-    return certain(value, Doubt(UNSURE, why))
+    return certain(value, Doubt.of(UNSURE, "too_much_of_unit", value=value, other=quantity.best))
 
 
 def _is_whole(token: Token) -> bool:
@@ -156,9 +159,9 @@ def _fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     if not tokens[at + 2].text.isdecimal() or len(under) > 3 or not 0 < int(under) <= LARGEST_DENOMINATOR:
         if int(over) > LARGEST_DENOMINATOR:
             return None  # two measures side by side, not a fraction
-        raise NotANumber(f"{over[:MOST_DIGITS]}/{under[:MOST_DIGITS]} is no fraction that a recipe would use")
+        raise NotANumber("odd_fraction", text=f"{over[:MOST_DIGITS]}/{under[:MOST_DIGITS]}")
     if at + 4 < len(tokens) and tokens[at + 3].text == "/" and tokens[at + 4].kind == "n":
-        raise NotANumber(f"{over}/{under}/{tokens[at + 4].text[:MOST_DIGITS]} is no number")
+        raise NotANumber("no_number", text=f"{over}/{under}/{tokens[at + 4].text[:MOST_DIGITS]}")
     return _mixed(over, int(under)) or int(over) / int(under), at + 3
 
 
@@ -199,7 +202,11 @@ def _single(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, i
             doubts = (
                 ()
                 if tokens[after].text == "000"
-                else (Doubt(UNSURE, f"{token.text} {tokens[after].text} read as {value:g}"),)
+                else (
+                    Doubt.of(
+                        UNSURE, "spaced_thousands", text=f"{token.text} {tokens[after].text}", value=value
+                    ),
+                )
             )
             return certain(value, *doubts), after + 1
     return _with_fraction(quantity, tokens, after)
@@ -244,7 +251,7 @@ def _with_fraction(quantity: Quantity, tokens: Sequence[Token], after: int) -> t
     if value >= 1:
         if joined:
             return quantity, after
-        raise NotANumber(f"{quantity.best:g} and {value:g} make no mixed number")
+        raise NotANumber("no_mixed_number", first=quantity.best, second=value)
     return certain(quantity.best + value, *quantity.doubts), end
 
 
@@ -253,9 +260,9 @@ def spanning(first: Quantity, second: Quantity) -> Quantity:
     low, high = sorted((first.best, second.best))
     doubts = first.doubts + second.doubts
     if second.best < first.best:
-        doubts += (Doubt(LIKELY, f"the range {first.best:g} to {second.best:g} is written backwards"),)
+        doubts += (Doubt.of(LIKELY, "range_backwards", first=first.best, second=second.best),)
     if high > WIDEST_RANGE * low:
-        doubts += (Doubt(UNSURE, f"the range {low:g} to {high:g} is too wide to be one amount"),)
+        doubts += (Doubt.of(UNSURE, "range_wide", low=low, high=high),)
     return Quantity(low, (low + high) / 2, high, doubts)
 
 

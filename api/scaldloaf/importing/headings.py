@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.doubt import LIKELY, UNKNOWN_HEADING, Doubt
 from scaldloaf.importing.items import joined_words
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import HEADING, STEP, Reader, Reading, mention
@@ -22,6 +22,7 @@ from scaldloaf.importing.vocabulary import (
     PERCENT,
     PIECE,
     REMARK,
+    SPONGE,
     USED,
     heading_words,
     is_spaceless,
@@ -97,12 +98,13 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     if title.part == LIST and reader.just_opened:
         return _opened(blank._replace(section=reader.section), reader)
     name = _name(blank)
+    reader.has_sponge = reader.has_sponge or title.part == SPONGE
     if title.part is not None:
         return _open(sections.part_of(title.part), name, tokens, blank, reader)
-    doubt = Doubt(LIKELY, f"under the unknown heading “{name}”, read as dough")
+    doubt = Doubt.of(LIKELY, UNKNOWN_HEADING, heading=name, part="dough")
     reader.open(DOUGH, doubt, section=name, is_known=False)
     reader.just_opened = False
-    unknown = Doubt(LIKELY, "unknown heading; the lines below it are read as dough")
+    unknown = Doubt.of(LIKELY, "unknown_heading", part="dough")
     return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
 
 
@@ -151,11 +153,9 @@ def _plain_heading(
     if is_first and title.part != SCALD:
         return title_reading(blank)
     part = sections.part_of(title.part)
-    doubt = Doubt(LIKELY, f"under the unknown heading “{name}”, read as {_PART_WORDS[part]}")
+    doubt = Doubt.of(LIKELY, UNKNOWN_HEADING, heading=name, part=_PART_WORDS[part])
     reader.open(part, doubt, section=name, is_known=False)
-    unknown = Doubt(
-        LIKELY, f"unknown heading; the lines below it are read as {part if part != OUTSIDE else 'no dough'}"
-    )
+    unknown = Doubt.of(LIKELY, "unknown_heading", part=part if part != OUTSIDE else "no dough")
     return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
-from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.items import joined_words, mass_in, phrases_of, trimmed, without_units
 from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
@@ -17,13 +17,16 @@ from scaldloaf.importing.vocabulary import (
     CUBE,
     EACH,
     EGG_SIZES,
+    FILLINGS,
     HALF,
     MASS,
     OUTSIDE,
     PACKET,
     PERCENT,
     REMARK,
+    SPONGE,
     STICK,
+    TOOLS,
     VOLUME,
     plain_word,
 )
@@ -31,12 +34,13 @@ from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
 _MEASURED = (Group, Measure)
 DRY_YEAST = "instant_yeast"
+MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
 
 
 def _named(items: Sequence[Item], names: Names) -> Named:
     """The ingredient that the items name: the first phrase that names one, refined by the others."""
     phrases = phrases_of(without_units(items))
-    best = Named(None, (Doubt(NOT_READ, "no ingredient named"),))
+    best = Named(None, (Doubt.of(NOT_READ, "no_name"),))
     for at, phrase in enumerate(phrases):
         named = names.named(phrase)
         if named.ingredient is None:
@@ -115,7 +119,7 @@ def _is_of_one(counted: Measure, measure: Measure) -> bool:
     return counted.quantity.best > 1 and abs(grams - one) < abs(grams - counted.quantity.best * one)
 
 
-def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: list[str]) -> list[Reading]:
+def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: list[Fault]) -> list[Reading]:
     """The reading of one ingredient; two where a part of it is for the scald: ``500 g (25 g for the scald)``.
 
     Parameters
@@ -136,17 +140,17 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
         if len(parts) == 1 and whole.ingredient and whole.mass and whole.part == DOUGH:
             portion = weigh(parts[0]._replace(is_inside=False), whole.ingredient, reader.choices).mass
             if portion and portion.best < whole.mass.best:
-                return in_two(whole, portion, "a part of the line is for the scald", reader)
+                return in_two(whole, portion, "part_for_scald", reader)
     return [read_ingredient(items, blank, reader, faults)]
 
 
-def in_two(whole: Reading, portion: Estimate, why: str, reader: Reader) -> list[Reading]:
+def in_two(whole: Reading, portion: Estimate, code: str, reader: Reader) -> list[Reading]:
     """A reading of which a portion goes into the scald.
 
     Parameters
         whole : Reading  of the dough, with its mass
         portion : Estimate  [g]
-        why : str  of the doubt
+        code : str  of the doubt
         reader : Reader  what the recipe's lines share
     Returns
         list[Reading]  scald, dough
@@ -154,7 +158,7 @@ def in_two(whole: Reading, portion: Estimate, why: str, reader: Reader) -> list[
     mass = whole.mass
     if mass is None:
         return [whole]
-    doubt = Doubt(LIKELY, why)
+    doubt = Doubt.of(LIKELY, code)
     rest = Estimate(
         max(0.0, mass.low - portion.high),
         mass.best - portion.best,
@@ -174,7 +178,7 @@ def in_two(whole: Reading, portion: Estimate, why: str, reader: Reader) -> list[
     ]
 
 
-def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: list[str]) -> Reading:
+def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: list[Fault]) -> Reading:
     """One ingredient with its measures and every doubt about them.
 
     Parameters
@@ -196,12 +200,13 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         if any(measure.kind == PACKET for measure in measures):
             named = _dry(named)
     scald = sections.SCALD_WORDS.found_in(plain)
-    outside = sections.ASIDE_WORDS.found_in(plain) is not None
+    outside = sections.ASIDE_WORDS.found_in(joined_words(items, MOST_WORDS_INSIDE)) is not None
     if named.ingredient is None and scald and not outside:
         return _scald_named(blank, plain, scald, measures)
     blank = _placed(blank, outside, scald if named.ingredient else None, reader)
     if named.ingredient is None:
-        no_numbers = tuple(Doubt(NOT_READ, fault) for fault in faults)
+        blank = _beside(blank, named, items, reader)
+        no_numbers = tuple(Doubt(NOT_READ, *fault) for fault in faults)
         return blank._replace(
             doubts=blank.doubts + named.doubts + no_numbers,
             alternatives=named.alternatives,
@@ -214,7 +219,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         read_as=named.ingredient.label,
     )
     if " optional " in plain:
-        base = base._replace(doubts=(*base.doubts, Doubt(LIKELY, "optional")))
+        base = base._replace(doubts=(*base.doubts, Doubt.of(LIKELY, "optional")))
     measures = _in_packets(items, measures, named.ingredient)
     if not measures and percents:
         percent = percents[0]
@@ -227,6 +232,19 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         return _without_amount(base, named.ingredient.label, plain, faults)
     size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
+
+
+def _beside(blank: Reading, named: Named, items: Sequence[Item], reader: Reader) -> Reading:
+    """A line of something that is no ingredient of a dough: a filling, a tool, or a sponge listed before."""
+    if blank.part == OUTSIDE:
+        return blank
+    title = sections.title_of([str(item) for item in items if type(item) is str])
+    if named.words in TOOLS or reader.has_sponge and title.exact and title.part == SPONGE:
+        return blank._replace(part=OUTSIDE, section_doubts=())
+    if named.words in FILLINGS:
+        doubt = Doubt.of(LIKELY, "filling")
+        return blank._replace(part=OUTSIDE, section_doubts=(doubt,))
+    return blank
 
 
 def _dry(named: Named) -> Named:
@@ -244,7 +262,7 @@ def _placed(blank: Reading, outside: bool, scald: str | None, reader: Reader) ->
     if not scald or blank.part != DOUGH:
         return blank
     if reader.section and reader.is_known and reader.has_scald:
-        doubt = Doubt(LIKELY, f"the line names the {scald}, but is in another section")
+        doubt = Doubt.of(LIKELY, "names_scald", scald=scald)
         return blank._replace(section_doubts=(doubt,))
     reader.has_scald = True
     return blank._replace(part=SCALD, section_doubts=())
@@ -269,20 +287,17 @@ def _scald_named(blank: Reading, plain: str, scald: str, measures: Sequence[Meas
     """The scald named among the ingredients, with the mass of it that is used. Later lines may list it."""
     mass = mass_in(measures)
     half = not HALF.isdisjoint(map(plain_word, plain.split()))
-    return unread(
-        blank, f"the ingredients of the {scald} are not listed", part=SCALD, mass=mass, is_half=half
-    )
+    return unread(blank._replace(part=SCALD, mass=mass, is_half=half), SCALD_NOT_LISTED, scald=scald)
 
 
-def _without_amount(base: Reading, label: str, plain: str, faults: list[str]) -> Reading:
+def _without_amount(base: Reading, label: str, plain: str, faults: list[Fault]) -> Reading:
     vague = sections.VAGUE_WORDS.found_in(plain)
+    base = base._replace(read_as=f"{label}, no amount")
     if faults:
-        why = faults[0]
-    elif base.part == OUTSIDE or vague:
-        why = "no amount that can be weighed" + (f": “{vague}”" if vague else "")
-    else:
-        why = "no amount"
-    return unread(base, why, read_as=f"{label}, no amount")
+        return base._replace(doubts=(*base.doubts, Doubt(NOT_READ, *faults[0])))
+    if vague:
+        return unread(base, "vague_amount", words=vague)
+    return unread(base, "no_amount_to_weigh" if base.part == OUTSIDE else "no_amount")
 
 
 def _with_mass(
@@ -291,7 +306,7 @@ def _with_mass(
     measures: list[Measure],
     choices: Choices,
     egg_size: str,
-    faults: list[str],
+    faults: list[Fault],
 ) -> Reading:
     """The reading with the mass of its most trustworthy measure, and doubts where others disagree.
 
@@ -324,15 +339,13 @@ def _with_mass(
         if measure is not trusted and not (measure.kind == COUNT and choices.number_alone_g)
     ]
     doubts = base.doubts + found.doubts + agreement(trusted, mass, ingredient.label, others)
-    doubts += tuple(Doubt(UNSURE, fault) for fault in faults)
+    doubts += tuple(Doubt(UNSURE, *fault) for fault in faults)
     unused = [
         measure
         for measure, other in weighed
         if other.mass is None and measure.kind == COUNT and not measure.is_inside
     ]
-    doubts += tuple(
-        Doubt(UNSURE, f"the number {measure.quantity.best:.6g} was not used") for measure in unused
-    )
+    doubts += tuple(Doubt.of(UNSURE, "number_not_used", number=measure.quantity.best) for measure in unused)
     return base._replace(
         mass=mass,
         doubts=doubts,

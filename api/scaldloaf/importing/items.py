@@ -8,12 +8,14 @@ from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, unit_of_word
 from scaldloaf.importing.readings import Reader
+from scaldloaf.importing.text import MOST_TOKENS
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
     CONTAINER,
     COUNT,
     CUBE,
+    INSTEAD,
     KEPT,
     MASS,
     PACKET,
@@ -56,7 +58,10 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         return [items]
     whole = [
         is_measured
-        and any(reader.names.named_as_spelt(phrase).ingredient for phrase in phrases_of(without_units(chunk)))
+        and (
+            any(reader.names.named_as_spelt(phrase).ingredient for phrase in phrases_of(without_units(chunk)))
+            or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None
+        )
         for is_measured, chunk in zip(measured, chunks, strict=True)
     ]
     if sum(whole) < 2:
@@ -166,9 +171,10 @@ def without_units(items: Sequence[Item]) -> list[Item]:
     return kept
 
 
-def joined_words(items: Sequence[Item]) -> str:
-    """The words of items, those in parentheses too, joined and framed by spaces."""
-    return f" {' '.join(_words(items))} "
+def joined_words(items: Sequence[Item], most_inside: int = MOST_TOKENS) -> str:
+    """The words of items, those in parentheses too unless they are many, joined and framed by spaces."""
+    near = [item for item in items if not isinstance(item, Group) or len(item.items) <= most_inside]
+    return f" {' '.join(_words(near))} "
 
 
 def _words(items: Sequence[Item]) -> list[str]:
@@ -237,6 +243,8 @@ def _is_other(group: Group, items: Sequence[Item], reader: Reader) -> bool:
         return False
     if group.items and type(group.items[0]) is str and group.items[0] in CHOOSE:
         return True
+    if any(type(item) is str and item in INSTEAD for item in group.items):
+        return True
     words = tuple(str(item) for item in group.items if type(item) is str)
     inside = reader.names.named_as_spelt(words).ingredient if words else None
     if inside is None:
@@ -282,13 +290,11 @@ def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
         return items, ()
     if behind.part == DOUGH:
         kept = [*items[:first], part, *items[first + 1 : second]]
-        return kept, (Doubt(LIKELY, "the rest of it is not for the dough"),)
+        return kept, (Doubt.of(LIKELY, "rest_not_dough"),)
     if sections.ASIDE_WORDS.found_in(joined_words(items[second + 1 :])):
         left = whole.quantity.best - part.quantity.best
         rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
-        return [*items[:first], rest, *items[first + 1 : second]], (
-            Doubt(LIKELY, "a part of it is not for the dough"),
-        )
+        return [*items[:first], rest, *items[first + 1 : second]], (Doubt.of(LIKELY, "part_not_dough"),)
     return items, ()
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt, Fault
 from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
     has_measure,
@@ -22,6 +22,7 @@ from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
     COUNT,
+    INFO,
     LIST,
     MASS,
     METHOD,
@@ -38,6 +39,8 @@ from scaldloaf.importing.vocabulary import (
 from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_STEP_WORDS = 8
+MOST_SAID = 8  # words and numbers of a line about the recipe, behind its colon
+MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
 LEAST_SENTENCE_CHARACTERS = 8
 _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
 _SLIPS = str.maketrans("lIO", "110")
@@ -68,14 +71,14 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     if reader.in_method and not _ends_method(raw, plain, reader):
         return [_step(blank, plain, line, reader)]
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
-        return [unread(blank, f"longer than {text.MOST_CHARACTERS} characters")]
+        return [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
     plain = _ONE.sub("1", plain, count=1)
     if slip := _SLIP.search(plain):
         meant = slip.group().translate(_SLIPS)
         plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
-        blank = blank._replace(doubts=(Doubt(UNSURE, f"“{slip.group()}” read as {meant}"),))
+        blank = blank._replace(doubts=(Doubt.of(UNSURE, "slip", text=slip.group(), meant=meant),))
     if doubled := _TWO_MARKS.search(raw):
-        blank = blank._replace(doubts=(*blank.doubts, Doubt(UNSURE, f"“{doubled.group()}” has two marks")))
+        blank = blank._replace(doubts=(*blank.doubts, Doubt.of(UNSURE, "two_marks", text=doubled.group())))
     readings: list[Reading] = []
     for sentence in _sentences(plain, reader):
         if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
@@ -121,12 +124,12 @@ def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list
             return _read_parts(parts, raw, blank, reader)
         if _has_step_word(plain):
             return [_step(blank, plain, blank.line, reader)]
-        return [unread(blank, f"more than {text.MOST_TOKENS} words, numbers and marks")]
+        return [unread(blank, "too_many_words", most=text.MOST_TOKENS)]
     if reader.tokens_left >= 0:
         tokens = text.tokenise(pieces)
         reader.tokens_left -= len(tokens) + sum([len(token.inside) for token in tokens])
     if reader.tokens_left < 0:
-        return [unread(blank, f"more words than the {text.MOST_TOKENS_IN_ALL} that are read of one recipe")]
+        return [unread(blank, "too_many_words_in_all", most=text.MOST_TOKENS_IN_ALL)]
     return _read_tokens(with_whole_names(tokens), plain, sections.is_dressed(raw), blank, reader)
 
 
@@ -155,11 +158,28 @@ def _step(blank: Reading, plain: str, line: int, reader: Reader) -> Reading:
     return blank._replace(kind=STEP, doubts=(), section_doubts=(), part=DOUGH, read_as="a step of the method")
 
 
+def _is_about_the_recipe(tokens: Sequence[Token]) -> bool:
+    """Whether a line says how much a recipe makes or how long it takes: ``Prep time: 20 minutes``."""
+    colon = sections.colon_at(tokens)
+    if not colon or not 0 < len(tokens) - colon - 1 <= MOST_SAID:
+        return False
+    if not any(token.kind == "n" for token in tokens[colon + 1 :]):
+        return False
+    return heading_words(" ".join(token.text for token in tokens[:colon] if token.kind == "w")) in INFO
+
+
+def _remark(blank: Reading) -> Reading:
+    """A line about the recipe: how much it makes, how long it takes."""
+    return blank._replace(kind=STEP, doubts=(), section_doubts=(), part=DOUGH, read_as="a remark")
+
+
 def _read_tokens(
     tokens: list[Token], plain: str, dressed: bool, blank: Reading, reader: Reader
 ) -> list[Reading]:
-    faults: list[str] = []
+    faults: list[Fault] = []
     items = read_items(tokens, reader.marks, faults)
+    if _is_about_the_recipe(tokens):
+        return [_remark(blank)]
     if parts := _parts_of_scald(tokens, blank, reader):
         return parts
     if not faults and (heading := heading_of(tokens, items, dressed, blank, reader)):
@@ -171,7 +191,7 @@ def _read_tokens(
 
 
 def _read_ingredients(
-    tokens: list[Token], items: list[Item], blank: Reading, reader: Reader, faults: list[str]
+    tokens: list[Token], items: list[Item], blank: Reading, reader: Reader, faults: list[Fault]
 ) -> list[Reading]:
     """The ingredients of a line, in the part that is open or that its own heading names.
 
@@ -198,7 +218,7 @@ def _read_ingredients(
     blank = _in_part(blank, part, prefix, reader)
     chunks = ingredients_of(items, reader)
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
-    if len(readings) > 1 and readings[-1].part == OUTSIDE and blank.part != OUTSIDE:
+    if 1 < len(readings) <= MOST_WASHED and readings[-1].part == OUTSIDE and blank.part != OUTSIDE:
         readings = _all_outside(readings)
     if _is_title(items, readings, reader):
         return [title_reading(blank)]
@@ -246,7 +266,15 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
 
 
 def _all_outside(readings: list[Reading]) -> list[Reading]:
-    """``1 egg + 1 tbsp milk for egg wash``: both, unless the first is more of the same or a flour."""
+    """``1 egg + 1 tbsp milk for egg wash``: both, unless the first is more of the same or a flour.
+
+    ``100 g butter, 70 g sugar and cinnamon for the filling``: all, where no flour and no yeast is among them.
+    """
+    of_dough = [each.ingredient for each in readings if each.ingredient]
+    if len(readings) > 2:
+        if any(each.is_flour or each.yeast for each in of_dough):
+            return readings
+        return [reading._replace(part=OUTSIDE, section_doubts=()) for reading in readings]
     last = readings[-1].ingredient
     if last is None or not (last.is_liquid or last.name in ("cream", "salt", "sucrose")):
         return readings
@@ -277,7 +305,7 @@ def _prefix(tokens: list[Token], items: list[Item], reader: Reader) -> tuple[lis
 def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> Reading:
     """The line in the part that is open, or in the part that its own heading names."""
     if part == OUTSIDE:  # of this line only: what follows is more likely dough again
-        doubt = Doubt(LIKELY, f"assumed not to belong to “{prefix}”")
+        doubt = Doubt.of(LIKELY, "not_of_heading", heading=prefix)
         reader.open(reader.part, doubt, section=reader.section)
         return blank._replace(part=OUTSIDE, section=prefix)
     if part:
@@ -298,9 +326,14 @@ _STEPS_SPACELESS = tuple(filter(is_spaceless, STEPS))
 _WEIGHED = frozenset((MASS, "volume", COUNT, PIECE, PACKET, "stick", "spice", "container", "cube"))
 
 
+def _starts_with_time(items: Sequence[Item]) -> bool:
+    """Whether a line starts with a time or a temperature: ``30 minutes to rest``."""
+    return bool(items) and isinstance(items[0], Measure) and items[0].kind == REMARK
+
+
 def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool:
     """Whether a line is a sentence of the method, or a remark."""
-    if not tokens or tokens[0].kind == "n":
+    if not tokens or tokens[0].kind == "n" and not _starts_with_time(items):
         return False
     if len(tokens) == 1 and tokens[0].inside and tokens[0].inside[0].text in CHOOSE:
         return True  # (or 15 g of fresh yeast)
@@ -313,6 +346,8 @@ def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool
             _has_step_word(plain) and len(plain) >= LEAST_SENTENCE_CHARACTERS and (not measured or sentence)
         )
     words = [token for token in tokens if token.kind == "w"]
+    if tokens[0].kind == "n" and not measured and _has_step_word(plain):
+        return True
     if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
         return True
     return len(words) >= LEAST_STEP_WORDS and not measured and _has_step_word(plain)

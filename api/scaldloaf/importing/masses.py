@@ -28,10 +28,13 @@ MOST_NAMED = 3  # of a line's amounts that disagree; a line with more is no ingr
 EGGS = {"whole_egg", "egg_yolk", "egg_white"}
 STICK_FATS = {"butter", "salted_butter", "margarine", "unsalted_margarine", "shortening"}
 CUBED_YEAST = "compressed_yeast"  # the only one that is sold in cubes
+MOST_CUBES = 4.0  # a larger number beside yeast counts grams
 DRY_YEASTS = {"instant", "active_dry"}
 _EGG = {size: coefficient(f"egg_{size}_g") for size in ("small", "medium", "large", "extra_large")}
 _YOLK = coefficient("egg_yolk_share")
 _PACKET, _CUBE = coefficient("yeast_packet_g"), coefficient("yeast_cube_g")
+_SMALL_CUBE = coefficient("yeast_small_cube_g")
+_PACKETS = {name: coefficient(f"{name}_packet_g") for name in ("vanilla_sugar", "baking_powder")}
 _SPREAD = {
     kind: coefficient(f"spread_{kind}_percent") for kind in ("powder", "grain", "liquid", "syrup", "loose")
 }
@@ -47,12 +50,14 @@ class Choices:
 
     cup: whose cups and spoons, a field of Sizes (None: not known). egg_size: of eggs. egg_g: of one without
     shell. number_alone_g: what a number without a unit counts, g each (None: it counts nothing).
+    small_cubes: the recipe is from where shops sell cubes of 25 g of yeast.
     """
 
     cup: str | None = None
     egg_size: str | None = None
     egg_g: float | None = None
     number_alone_g: float | None = None
+    small_cubes: bool = False
 
 
 class Weighed(NamedTuple):
@@ -64,8 +69,8 @@ class Weighed(NamedTuple):
     doubts: tuple[Doubt, ...] = ()
 
 
-def _refused(why: str) -> Weighed:
-    return Weighed(None, doubts=(Doubt(NOT_READ, why),))
+def _refused(code: str, **values: str | float) -> Weighed:
+    return Weighed(None, doubts=(Doubt.of(NOT_READ, code, **values),))
 
 
 def _kind_of_measuring(ingredient: Ingredient, density_g_per_cm3: float) -> str:
@@ -100,7 +105,7 @@ def weigh(measure: Measure, ingredient: Ingredient, choices: Choices, egg_size: 
     for part in measure.more:
         weighed = _plus(weighed, _weigh_one(part, ingredient, choices, egg_size))
     if weighed.mass and weighed.mass.high > LARGEST_G:
-        return _refused("too much to be an amount of a recipe")
+        return _refused("too_much")
     return weighed
 
 
@@ -111,7 +116,7 @@ def _plus(first: Weighed, second: Weighed) -> Weighed:
     one, two = first.mass, second.mass
     best = one.best + two.best
     if best < 0:
-        return _refused("less than nothing is left")
+        return _refused("nothing_left")
     mass = Estimate(
         max(0.0, one.low + two.low), best, one.high + two.high, weakest(one.evidence, two.evidence)
     )
@@ -149,19 +154,24 @@ def _weigh_one(measure: Measure, ingredient: Ingredient, choices: Choices, egg_s
         return _weigh_volume(measure, ingredient, choices)
     if kind == STICK and ingredient.name in STICK_FATS:
         return _of_grams(unit.grams, "common practice", ("common_practice",)).times(quantity)
-    if kind in (PACKET, CONTAINER) and ingredient.yeast in DRY_YEASTS:
-        return _of_coefficient(_PACKET).times(quantity)
-    if kind == CUBE and ingredient.name == CUBED_YEAST:
-        return _of_coefficient(_CUBE).times(quantity)
+    if kind in (PACKET, CONTAINER) and (packet := _packet_of(ingredient)):
+        return _of_coefficient(packet).times(quantity)
+    if kind in (CUBE, COUNT, PACKET) and ingredient.name == CUBED_YEAST and quantity.best <= MOST_CUBES:
+        return _of_coefficient(_SMALL_CUBE if choices.small_cubes else _CUBE).times(quantity)
     if kind in (COUNT, PIECE) and ingredient.name in EGGS:
         return _of_egg(ingredient.name, choices, egg_size).times(quantity)
     if kind == COUNT and choices.number_alone_g:
         return _of_grams(choices.number_alone_g).times(quantity)
     if kind == COUNT:
-        return _refused(f"the number {quantity.best:.6g} has no unit")
+        return _refused("no_unit", number=quantity.best)
     if kind in (CONTAINER, PACKET):
-        return _refused(f"the recipe does not say how much a {unit.label} holds")
-    return _refused(f"a {unit.label} of {ingredient.label} has no standard weight")
+        return _refused("container", unit=unit.label)
+    return _refused("no_standard_weight", unit=unit.label, name=ingredient.label)
+
+
+def _packet_of(ingredient: Ingredient) -> Coefficient | None:
+    """What a household packet of it holds, g."""
+    return _PACKET if ingredient.yeast in DRY_YEASTS else _PACKETS.get(ingredient.name)
 
 
 def _of_grams(grams: float, evidence: str = "exact", sources: tuple[str, ...] = ()) -> _Each:
@@ -193,7 +203,7 @@ def _egg_of_size(name: str, size: str | None) -> _Each:
         high=_EGG["extra_large"].value,
         evidence=weakest(row.evidence, "assumption"),
         sources=(*row.sources, "assumption"),
-        doubts=(Doubt(LIKELY, "the recipe does not name the size of the eggs; read as large"),),
+        doubts=(Doubt.of(LIKELY, "egg_size"),),
     )
     return _part_of_egg(name, each)
 
@@ -221,10 +231,11 @@ def _weigh_volume(measure: Measure, ingredient: Ingredient, choices: Choices) ->
     """Volume x density, each with its spread."""
     density = ingredient.density_g_per_cm3
     if density is None:
-        return _refused(f"the density of {ingredient.label} is not known; enter a weight")
+        return _refused("no_density", name=ingredient.label)
     volume = _volume_of(measure.unit, choices)
     low, best, high = volume.low, volume.best, volume.high
-    spread = _SPREAD[_kind_of_measuring(ingredient, density)]
+    kind = _kind_of_measuring(ingredient, density)
+    spread = _SPREAD[kind]
     evidence = weakest(weakest(ingredient.evidence, spread.evidence), volume.evidence)
     sources = ingredient.sources + spread.sources + volume.sources
     words = f"{volume.words} × {density:g} g/cm3"
@@ -235,7 +246,10 @@ def _weigh_volume(measure: Measure, ingredient: Ingredient, choices: Choices) ->
         evidence, sources = weakest(evidence, row.evidence), sources + row.sources
     half = spread.value / 100
     low, best, high = low * density * (1 - half), best * density, high * density * (1 + half)
-    return _Each(low, best, high, evidence, words, sources, volume.doubts).times(measure.quantity)
+    doubts = volume.doubts
+    if kind == "loose":
+        doubts = (*doubts, Doubt.of(LIKELY, "loose_measure", name=ingredient.label))
+    return _Each(low, best, high, evidence, words, sources, doubts).times(measure.quantity)
 
 
 def _volume_of(unit: Unit, choices: Choices) -> _Each:
@@ -251,7 +265,7 @@ def _volume_of(unit: Unit, choices: Choices) -> _Each:
     low, high = min(us, metric), max(us, metric)
     doubts: tuple[Doubt, ...] = ()
     if high / low - 1 > _SPREAD["liquid"].value / 100:  # spoons differ by less than they are off
-        doubts = (Doubt(LIKELY, f"the {unit.label} is assumed to be a US one; set cup to change it"),)
+        doubts = (Doubt.of(LIKELY, "us_measure", unit=unit.label),)
     return _Each(low, us, high, "assumption", f"× {us:.6g} cm3", ("assumption",), doubts)
 
 
@@ -305,12 +319,16 @@ def agreement(
             if len(doubts) == MOST_NAMED:
                 more += 1
                 continue
-            differs = (
-                f"{measure.words()} {label} would be about {_grams(other.best)}, not {_grams(mass.best)}"
+            differs = Doubt.of(
+                UNSURE,
+                "amounts_differ",
+                amount=f"{measure.words()} {label}",
+                other=_grams(other.best),
+                mass=_grams(mass.best),
             )
-            doubts.append(Doubt(UNSURE, differs))
+            doubts.append(differs)
     if more:
-        doubts.append(Doubt(UNSURE, f"{more} more amounts do not agree"))
+        doubts.append(Doubt.of(UNSURE, "more_disagree", amounts=more))
     return tuple(doubts)
 
 

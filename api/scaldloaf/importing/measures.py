@@ -14,7 +14,7 @@ from scaldloaf.importing.amounts import (
     range_end,
     spanning,
 )
-from scaldloaf.importing.doubt import UNSURE, Doubt
+from scaldloaf.importing.doubt import UNSURE, Doubt, Fault
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -284,11 +284,11 @@ def _held(
         return quantity
     times = int(quantity.best)
     part = f"{tokens[at + 1].text}/{tokens[at + 3].text}"
-    doubt = Doubt(UNSURE, f"read as {times} times {part}, not as {quantity.best:g}")
+    doubt = Doubt.of(UNSURE, "held_amount", times=times, part=part, other=quantity.best)
     return certain(times * (quantity.best - times), *quantity.doubts, doubt)
 
 
-def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list[Item]:
+def read_items(tokens: Sequence[Token], marks: Marks, faults: list[Fault]) -> list[Item]:
     """The tokens as measures, words, groups and marks, in order; what is no number goes to ``faults``."""
     items: list[Item] = []
     at = measures = 0
@@ -303,7 +303,7 @@ def read_items(tokens: Sequence[Token], marks: Marks, faults: list[str]) -> list
             try:
                 found = _number_name(tokens, at, marks) or _measure_at(tokens, at, marks)
             except NotANumber as error:
-                faults.append(str(error))
+                faults.append(error.fault)
                 at = _after_number(tokens, at)
                 continue
         if found:

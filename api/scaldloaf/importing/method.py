@@ -8,15 +8,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.dough.formula import SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.ingredients import in_two
+from scaldloaf.importing.listed_scald import LEAST_LIQUID, LIQUIDS, MOST_LIQUID, MOST_SHARE, by_list, is_dough
 from scaldloaf.importing.masses import weigh
 from scaldloaf.importing.measures import Group, Item, Measure, read_items
 from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading
 from scaldloaf.importing.vocabulary import (
-    BOILING,
     COOKED,
     MASS,
     REMAINING,
@@ -29,30 +29,9 @@ from scaldloaf.reference import Ingredient
 
 MOST_SENTENCES = 60
 MOST_SENTENCE_CHARACTERS = 400
-MOST_LIQUID, LEAST_LIQUID = 7.0, 0.6  # times the flour of a scald
-MOST_SHARE = 0.6  # of all the flour, that a scald has
-TYPICAL_SHARE, TYPICAL_LIQUID = 0.16, 2.0  # of a scald cooked in a pan: hardly anything else is listed so
 SAME_WITHIN = 0.06  # masses of a step and of the list
-BY_METHOD = "in the scald by the method"
-NOT_SHOWN = "the recipe names a scald and does not show what goes into it"
-BY_LIST = "the same flour is listed twice, a little of it beside its liquid: that may be a scald"
-LIQUIDS = frozenset(
-    (
-        "water",
-        "whole_milk",
-        "semi_skimmed_milk",
-        "skim_milk",
-        "cream",
-        "soy_milk",
-        "oat_milk",
-        "almond_milk",
-        "coconut_milk",
-        "buttermilk",
-        "evaporated_milk",
-        "half_and_half",
-        "single_cream",
-    )
-)
+BY_METHOD = "by_method"
+NOT_SHOWN = "scald_not_shown"
 _SALTS = frozenset(("salt", "coarse_salt"))
 _COOKED_SPACELESS = tuple(filter(is_spaceless, COOKED))
 
@@ -98,16 +77,16 @@ def with_scald_of_method(
     is_named = any(_names_scald(each.lower()) for each in texts) or any(
         reading.part == SCALD and reading.kind != MENTION for reading in readings
     )
-    shown = _by_list(readings, is_named)
+    shown = by_list(readings, is_named)
     return _not_shown(shown) if is_named and shown is readings else shown
 
 
 def _not_shown(readings: list[Reading]) -> list[Reading]:
     """The readings of a recipe that names a scald and does not show it: any flour or liquid may be of it."""
-    doubt = Doubt(LIKELY, NOT_SHOWN)
+    doubt = Doubt.of(LIKELY, NOT_SHOWN)
     return [
         reading._replace(section_doubts=(*reading.section_doubts, doubt))
-        if _is_dough(reading)
+        if is_dough(reading)
         and reading.ingredient
         and (reading.ingredient.is_flour or reading.ingredient.name in LIQUIDS)
         else reading
@@ -129,6 +108,12 @@ def _sentences(steps: Sequence[str], reader: Reader) -> Iterator[tuple[int, str,
             continue
         for sentence in _split(plain):
             yield 0, sentence, heading
+
+
+def sentences_of(steps: Sequence[str], reader: Reader) -> Iterator[str]:
+    """The sentences of the method, those among the lines first."""
+    for _, sentence, _ in _sentences(steps, reader):
+        yield sentence
 
 
 def _split(plain: str) -> list[str]:
@@ -198,9 +183,10 @@ def _named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
     except text.TooManyWords:
         return [], False
     reader.tokens_left -= len(tokens)
+    items = read_items(tokens, reader.marks, [])
     found = [
         each
-        for words, amount, is_behind in _clauses(read_items(tokens, reader.marks, []), is_spaceless(sentence))
+        for words, amount, is_behind in _clauses(items, _has_amounts_behind(items, sentence, reader))
         for each in _in_clause(words, amount, is_behind, reader)
     ]
     other = any(each.ingredient.yeast or each.ingredient.name in _SALTS for each in found)
@@ -210,6 +196,19 @@ def _named_in(sentence: str, reader: Reader) -> tuple[list[Named], bool]:
         if each.ingredient.is_flour or each.ingredient.name in LIQUIDS or each.mass is not None
     ]
     return named, other
+
+
+def _has_amounts_behind(items: Sequence[Item], sentence: str, reader: Reader) -> bool:
+    """Whether amounts follow their names, as they mostly do in scripts without spaces: ``強力粉20g``."""
+    if not is_spaceless(sentence):
+        return False
+    for before, item, behind in zip(["", *items], items, [*items[1:], ""], strict=False):
+        if isinstance(item, Measure) and item.kind in (MASS, VOLUME):
+            names = [
+                type(word) is str and bool(_ingredients([str(word)], reader)) for word in (before, behind)
+            ]
+            return names != [False, True]
+    return True
 
 
 def _clauses(items: Iterable[Item], is_behind: bool) -> Iterator[tuple[list[str], Measure | None, bool]]:
@@ -262,9 +261,12 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     flours = [
         at
         for at, reading in enumerate(readings)
-        if _is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
+        if is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
     ]
     all_flour = sum(reading.mass.best for at in flours if (reading := readings[at]).mass)
+    if made_apart := _made_apart(readings, found):
+        reader.has_scald = True
+        return readings + made_apart
     named_flour = next((each for each in found.named if each.ingredient.is_flour), None)
     if named_flour is None or not all_flour:
         return None
@@ -299,13 +301,26 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     return [new for at, reading in enumerate(readings) for new in changed.get(at, [reading])] + added
 
 
-def _is_dough(reading: Reading) -> bool:
-    return (
-        reading.kind == INGREDIENT
-        and reading.part == DOUGH
-        and reading.mass is not None
-        and reading.in_formula
+def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
+    """The scald of a sentence that names its amounts, where the list has it by weight: ``90 g tangzhong``.
+
+    None of it is in the list, so nothing is taken from there.
+    """
+    used_g = [
+        reading.mass.best
+        for reading in readings
+        if reading.part == SCALD and reading.ingredient is None and reading.mass
+    ]
+    if len(used_g) != 1 or not all(each.mass for each in found.named):
+        return []
+    flour_g, liquid_g = (
+        sum(each.mass.best for each in found.named if each.mass and each.ingredient.is_flour is is_flour)
+        for is_flour in (True, False)
     )
+    fits = LEAST_LIQUID * flour_g <= liquid_g <= MOST_LIQUID * flour_g
+    if not flour_g or not fits or used_g[0] > (flour_g + liquid_g) * (1 + SAME_WITHIN):
+        return []
+    return [_of_sentence(found, each) for each in found.named]
 
 
 def _place_of_flour(
@@ -331,7 +346,7 @@ def _place_of(
         at
         for at, reading in enumerate(readings)
         if at not in taken
-        and _is_dough(reading)
+        and is_dough(reading)
         and reading.ingredient
         and _alike(reading.ingredient, named.ingredient)
     ]
@@ -360,7 +375,7 @@ def _into_scald(reading: Reading, portion: Estimate | None, reader: Reader) -> l
     """A line in the scald: all of it, or the portion that a sentence names."""
     if portion and reading.mass and portion.best < reading.mass.best * (1 - SAME_WITHIN):
         return in_two(reading, portion, BY_METHOD, reader)
-    return [reading._replace(part=SCALD, section_doubts=(Doubt(LIKELY, BY_METHOD),))]
+    return [reading._replace(part=SCALD, section_doubts=(Doubt.of(LIKELY, BY_METHOD),))]
 
 
 def _of_sentence(found: Found, named: Named) -> Reading:
@@ -372,67 +387,6 @@ def _of_sentence(found: Found, named: Named) -> Reading:
         mass=named.mass,
         part=SCALD,
         read_as=named.ingredient.label,
-        section_doubts=(Doubt(LIKELY, "only the method names it"),),
+        section_doubts=(Doubt.of(LIKELY, "only_in_method"),),
         expression=f"{named.mass.best:.6g} g as the method says" if named.mass else "",
     )
-
-
-def _by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
-    """The readings, a scald taken from the list alone where the recipe names one; else only a doubt."""
-    flours = [
-        at
-        for at, reading in enumerate(readings)
-        if _is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
-    ]
-    if len(flours) < 2:
-        return readings
-    masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
-    least = min(masses, key=masses.__getitem__)
-    same = [at for at in flours if readings[at].ingredient is readings[least].ingredient and at != least]
-    if not same or masses[least] > MOST_SHARE / 1.5 * sum(masses.values()):
-        return readings
-    beside = _liquids_beside(readings, least, masses[least])
-    if not beside:
-        return readings
-    doubt = Doubt(UNSURE, BY_LIST)
-    liquid_g = sum(mass.best for at in beside if (mass := readings[at].mass))
-    is_named = (
-        is_named
-        or any(_is_boiling(readings[at].text) for at in beside)
-        or masses[least] <= TYPICAL_SHARE * sum(masses.values())
-        and liquid_g >= TYPICAL_LIQUID * masses[least]
-    )
-    chosen = {least, *beside}
-    return [
-        reading._replace(
-            part=SCALD if is_named else reading.part, section_doubts=(*reading.section_doubts, doubt)
-        )
-        if at in chosen
-        else reading
-        for at, reading in enumerate(readings)
-    ]
-
-
-def _is_boiling(line: str) -> bool:
-    """Whether a line's liquid is boiling, as that of a scald made with boiling water."""
-    if is_spaceless(line):
-        return any(map(line.__contains__, filter(is_spaceless, BOILING)))
-    return not BOILING.isdisjoint(map(plain_word, heading_words(line).split()))
-
-
-def _liquids_beside(readings: Sequence[Reading], at: int, flour_g: float) -> list[int]:
-    """The lines of liquid next to a line of flour that make a scald with it."""
-
-    def liquid(place: int) -> float:
-        if not 0 <= place < len(readings):
-            return 0.0
-        reading = readings[place]
-        if not _is_dough(reading) or not reading.ingredient or reading.ingredient.name not in LIQUIDS:
-            return 0.0
-        return reading.mass.best if reading.mass else 0.0
-
-    for run in ((at + 1, at + 2), (at - 1, at - 2), (at - 1, at + 1), (at + 1,), (at - 1,)):
-        masses = [liquid(place) for place in run]
-        if all(masses) and LEAST_LIQUID * 1.4 * flour_g <= sum(masses) <= MOST_LIQUID * flour_g:
-            return list(run)
-    return []

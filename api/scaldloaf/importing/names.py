@@ -7,6 +7,7 @@ from difflib import SequenceMatcher
 from itertools import chain, pairwise
 from typing import NamedTuple
 
+from scaldloaf.importing.adjectives import HEAD_FIRST, describe
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -20,6 +21,7 @@ from scaldloaf.importing.vocabulary import (
     OTHER,
     PLAIN,
     STEPS,
+    TOOLS,
     VAGUE,
     Lexicon,
     is_ideograph,
@@ -46,9 +48,10 @@ _HARMLESS = (
     | _CUT
     | {
         plain_word(word)
-        for words in (*map(lexicon, LANGUAGES),)
-        for word in (*words.units, *VAGUE, *NUMBERS, *FILLING, *EGG_SIZES)
+        for words in map(lexicon, LANGUAGES)
+        for word in (*words.units, *(part for phrase in VAGUE for part in phrase.split()), *NUMBERS, *FILLING)
     }
+    | {plain_word(word) for word in EGG_SIZES}
 )
 _LIKELY_RATIO, _UNSURE_RATIO, _WORTH_NAMING_RATIO = 0.9, 0.8, 0.55
 
@@ -85,7 +88,6 @@ class _Match(NamedTuple):
 
 _NOTHING = Named()
 _LEAST_SPACELESS = 3  # characters of a name that other characters before it hardly make another thing
-_HEAD_FIRST = frozenset(("fr", "es", "it"))  # languages that put the thing itself before what describes it
 
 
 class Sense(NamedTuple):
@@ -243,6 +245,8 @@ def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Nam
     if again and _spelling(again) != _spelling(matches) and _fit(bare, again) > _fit(words, matches):
         words, matches = bare, again
     words, matches = _before_remark(words, matches)
+    if len(matches) > 1:
+        matches = [match for match in matches if match.words not in TOOLS] or matches
     if not all(match.ingredient for match in matches):
         first = next(match for match in matches if match.ingredient is None)
         inner = [sense.words.read_as.get((word,)) for word in first.words]
@@ -251,7 +255,8 @@ def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Nam
                 each.name for each in (*(match.ingredient for match in matches), *inner) if each is not None
             )
         )
-        return Named(None, (Doubt(NOT_READ, f"{_shown(first.words)} is not in the catalogue"),), others), []
+        doubt = Doubt.of(NOT_READ, "not_in_catalogue", words=_shown(first.words))
+        return Named(None, (doubt,), others, tuple(map(str, first.words))), []
     if len({match.ingredient.name for match in matches if match.ingredient}) > 1:
         return _several(words, matches, sense), []
     return _with_leftovers(words, matches, max(matches, key=lambda match: len(match.words)), sense), words
@@ -303,7 +308,7 @@ def _settled(name: tuple[str, ...], sense: Sense) -> _Known:
     label = INGREDIENTS[ambiguity.reads_as].label
     return _Known(
         INGREDIENTS[ambiguity.reads_as],
-        (Doubt(LIKELY, f"{ambiguity.why}; read as {label}"),),
+        (Doubt.of(LIKELY, ambiguity.code, name=label),),
         _others(ambiguity.alternatives, INGREDIENTS[ambiguity.reads_as]),
         name,
     )
@@ -318,20 +323,20 @@ def _several(words: list[str], matches: list[_Match], sense: Sense) -> Named:
         others = " or ".join(INGREDIENTS[name].label for name in names if name != first.ingredient.name)
         return Named(
             first.ingredient,
-            (*first.doubts, Doubt(UNSURE, f"{others} would also do")),
+            (*first.doubts, Doubt.of(UNSURE, "would_do", names=others)),
             names[1:],
             first.words,
         )
     labels = " and ".join(INGREDIENTS[name].label for name in names)
     if not between.isdisjoint(_ADD):
-        return Named(None, (Doubt(NOT_READ, f"one amount for {labels}"),), names)
-    thing = matches[0 if sense.words.language in _HEAD_FIRST else -1]
+        return Named(None, (Doubt.of(NOT_READ, "one_amount", names=labels),), names)
+    thing = matches[0 if sense.words.language in HEAD_FIRST else -1]
     last = _with_leftovers(words, matches, thing, sense)
     if last.ingredient is None:
         return Named(None, last.doubts, names)
     return Named(
         last.ingredient,
-        (*last.doubts, Doubt(UNSURE, f"the words name {labels}")),
+        (*last.doubts, Doubt.of(UNSURE, "several_names", names=labels)),
         _others(names, last.ingredient),
         last.words,
     )
@@ -360,15 +365,16 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, sens
     short = len(match.words) == 1 and not (
         is_spaceless(match.words[0]) and len(match.words[0]) >= _LEAST_SPACELESS
     )
-    if behind or short or any(word in OTHER for _, word in unknown):
+    describing = describe(unknown, words, (match.start, match.end), sense.words.language)
+    if (behind or short) and not describing or any(word in OTHER for _, word in unknown):
         return Named(
             None,
-            (Doubt(NOT_READ, f"{listed} may make it something other than {label}"),),
+            (Doubt.of(NOT_READ, "another_thing", words=listed, name=label),),
             (named.ingredient.name, *named.alternatives),
         )
     return Named(
         named.ingredient,
-        (*named.doubts, Doubt(UNSURE, f"{listed} is not known; read as {label}")),
+        (*named.doubts, Doubt.of(UNSURE, "unknown_words", words=listed, name=label)),
         named.alternatives,
         named.words,
     )
@@ -384,9 +390,8 @@ def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
     content = [word for word in content if word not in _CUT]
     phrase = " ".join(content)
     if len(phrase) < 3:
-        return Named(None, (Doubt(NOT_READ, "no ingredient named"),))
+        return Named(None, (Doubt.of(NOT_READ, "no_name"),))
     close = near.like(phrase, sense.words.near)
-    unknown = f"{_shown(content)} is not in the catalogue"
     names = tuple(
         dict.fromkeys(
             sense.words.names[tuple(spelling.split())].name
@@ -405,11 +410,11 @@ def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
         named = _settled(tuple(spelling.split()), sense)
         return Named(
             named.ingredient,
-            (*named.doubts, Doubt(level, f"{unknown}; read as {spelling}")),
+            (*named.doubts, Doubt.of(level, "misspelt", words=_shown(content), spelling=spelling)),
             _others((*named.alternatives, *names), named.ingredient),
             named.words,
         )
-    return Named(None, (Doubt(NOT_READ, unknown),), names)
+    return Named(None, (Doubt.of(NOT_READ, "not_in_catalogue", words=_shown(content)),), names)
 
 
 def _other_kind(word: str, spelling: str, lexicon: Lexicon) -> bool:

@@ -1,13 +1,13 @@
 """What is read of a line, and what a recipe's lines share while they are read."""
 
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import text
 from scaldloaf.importing.amounts import Marks, Quantity
-from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt, worst
+from scaldloaf.importing.doubt import LIKELY, NOT_READ, SURE, Doubt, worst
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.vocabulary import OUTSIDE
@@ -56,7 +56,8 @@ class Reading(NamedTuple):
     @property
     def why(self) -> str:
         """Why it is not surer; empty when it is sure."""
-        return "; ".join(dict.fromkeys(doubt.why for doubt in (*self.doubts, *self.section_doubts)))
+        doubts = (*self.doubts, *self.section_doubts)
+        return "; ".join(dict.fromkeys(doubt.why for doubt in doubts if doubt.level != SURE))
 
     @property
     def in_formula(self) -> bool:
@@ -79,6 +80,7 @@ class Reader:
     part: str = DOUGH
     part_doubts: tuple[Doubt, ...] = ()
     has_scald: bool = False
+    has_sponge: bool = False
     section: str = ""  # the heading of the part
     is_known: bool = True  # whether it was known
     said: dict[str, str] = field(default_factory=dict)  # heading, as ``heading_words`` has it -> its part
@@ -108,13 +110,13 @@ class Reader:
         if self.prefix_lines > 1:
             self.open(DOUGH)
         else:
-            doubts = () if self.part == DOUGH else (Doubt(LIKELY, f"assumed to belong to “{self.prefix}”"),)
+            doubts = () if self.part == DOUGH else (Doubt.of(LIKELY, "of_heading", heading=self.prefix),)
             self.open(self.part, *doubts, section=self.section)
 
 
-def unread(blank: Reading, why: str, **more: Any) -> Reading:
+def unread(blank: Reading, code: str, **values: str | float) -> Reading:
     """A line that could not be read, with the reason."""
-    return blank._replace(doubts=(*blank.doubts, Doubt(NOT_READ, why)), **more)
+    return blank._replace(doubts=(*blank.doubts, Doubt.of(NOT_READ, code, **values)))
 
 
 def mention(blank: Reading) -> Reading:

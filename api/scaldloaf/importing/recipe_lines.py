@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -19,6 +20,7 @@ from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import clean
 from scaldloaf.importing.vocabulary import LATIN, OUTSIDE, Lexicon, heading_words, lexicon
+from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
 
 MOST_LINES = 200
@@ -30,6 +32,7 @@ _NUMBERED = re.compile(r"^(\d{1,2})(?:[.):、-]\s*|\s+)(?=\D*\S*\d)")
 _EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
 _LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
 _LEAST_NUMBERED = 4
+_SMALL_CUBES = frozenset(("it", "es"))  # languages of places that sell yeast in cubes of 25 g
 _BARE_AMOUNT = re.compile(
     r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?(?:\s*\([^()]{1,20}\))?$"
 )
@@ -76,6 +79,7 @@ def read_lines(
     joined, plain = _joined(lines, _without_numbers([clean(line) for line in lines]))
     words = lexicon(language_of(plain))
     plain = [_in_one_language(line, words) for line in plain]
+    choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
     listed = _next_is_listed(plain)
     readings: list[Reading] = []
@@ -88,6 +92,7 @@ def read_lines(
         if SCALD not in known.sections.values():
             readings = with_a_dough(readings)
         readings = with_scald_of_method(readings, known.steps, known.name, reader)
+    readings = without_washes(readings, known.steps, reader)
     return _with_percentages(settled(readings, reader, "flour" in chosen, "yeast" in chosen))
 
 
@@ -176,40 +181,40 @@ def _with_percentages(readings: list[Reading]) -> list[Reading]:
     flour = sum([reading.mass.best for reading in flours if reading.mass])
     has_flour_percent = any(reading.percent for reading in flours)
     if has_flour_percent and weighed:
-        return _refused(readings, "only a percentage, in a recipe that gives other lines by mass")
+        return _refused(readings, "only_a_percentage")
     if not has_flour_percent and not flour:
-        return _refused(readings, "a percentage of a flour that was not read")
-    of, why = (ASSUMED_FLOUR_G, "an assumed") if has_flour_percent else (flour, "the recipe's")
-    why = f"a percentage of {why} {of:.6g} g of flour"
+        return _refused(readings, "percentage_of_nothing")
+    of = ASSUMED_FLOUR_G if has_flour_percent else flour
+    code = "percentage_of_assumed" if has_flour_percent else "percentage_of_flour"
     return [
-        _resolved(reading, reading.percent, of, why) if reading.percent else reading for reading in readings
+        _resolved(reading, reading.percent, of, code) if reading.percent else reading for reading in readings
     ]
 
 
-def _refused(readings: list[Reading], why: str) -> list[Reading]:
+def _refused(readings: list[Reading], code: str) -> list[Reading]:
     return [
-        reading._replace(doubts=(*reading.doubts, Doubt(NOT_READ, why))) if reading.percent else reading
+        reading._replace(doubts=(*reading.doubts, Doubt.of(NOT_READ, code))) if reading.percent else reading
         for reading in readings
     ]
 
 
-def _resolved(reading: Reading, percent: Quantity, flour_g: float, why: str) -> Reading:
+def _resolved(reading: Reading, percent: Quantity, flour_g: float, code: str) -> Reading:
     """A reading of a baker's percentage, with its mass.
 
     Parameters
         reading : Reading
         percent : Quantity  [% of flour]
         flour_g : float  [g]
-        why : str  of the doubt
+        code : str  of the doubt
     Returns
         Reading
     """
     if percent.high > MOST_PERCENT:
-        return _refused([reading], "too much to be a baker's percentage")[0]
+        return _refused([reading], "percentage_too_large")[0]
     low, best, high = (flour_g * share / 100 for share in (percent.low, percent.best, percent.high))
     mass = Estimate(low, best, high, "assumption" if percent.is_range else "exact")
     return reading._replace(
         mass=mass,
-        doubts=(*reading.doubts, Doubt(LIKELY, why)),
+        doubts=(*reading.doubts, Doubt.of(LIKELY, code, flour_g=flour_g)),
         expression=f"{percent.best:.6g} % × {flour_g:.6g} g of flour",
     )

@@ -47,10 +47,12 @@ class Phrases:
 
     def found_in(self, text: str) -> str | None:
         """The first of the phrases in a text, as the vocabulary spells it."""
-        for word in text.split():
-            for phrase in self._spaced.get(word, ()):
-                if phrase in text:
-                    return phrase.strip()
+        words = text.split()
+        if not self._spaced.keys().isdisjoint(words):
+            for word in dict.fromkeys(words):
+                for phrase in self._spaced.get(word, ()):
+                    if phrase in text:
+                        return phrase.strip()
         if text.isascii():
             return None
         return next(filter(text.__contains__, self._spaceless), None)

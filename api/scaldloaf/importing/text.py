@@ -5,7 +5,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from scaldloaf.importing.vocabulary import SPACELESS, is_spaceless
+from scaldloaf.importing.vocabulary import SPACELESS, is_spaceless, without_elision
 
 MOST_RAW_CHARACTERS = 1200  # before tags and entities are removed
 MOST_CHARACTERS = 300
@@ -38,7 +38,6 @@ _LONG_VOWEL = re.compile("(?<=[\u30a0-\u30ff])[-−](?=[^\\d\\s])|(?<=[\u30a0-\u
 _KANA_DOT = re.compile("(?<=[\u30a0-\u30ff])・(?=[\u30a0-\u30ff])")
 _SPACED_HAN = re.compile("(?<=[\u4e00-\u9fff]) (?=[\u4e00-\u9fff](?: |$))")
 _SPACED_LINE = re.compile("(?:[\u4e00-\u9fff] ){2}[\u4e00-\u9fff]")
-_ELISION = re.compile(r"\b(?:[dlDL]|dell|all|dall|nell|sull)['’](?=[^\W\d_])")
 _UNIT_GLUED = re.compile(r"(?<=\d)( ?(?:g|gr|kg|ml|cl|dl|l))(?=[A-ZÀ-Ö][a-zà-öø-ÿ]|de\b)")
 _HAN_NUMBERS = {
     "一": "1",
@@ -118,7 +117,7 @@ def clean(text: str) -> str:
         text = _KANA_DOT.sub("", _LONG_VOWEL.sub("ー", text)).translate(_VARIANTS)
     if "|" in text:
         text = _cells(text)
-    text = _LEADER.sub(" ", _ELISION.sub("", _UNIT_GLUED.sub(r"\1 ", text)))
+    text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", text)))
     if len(text) > _LONG_ENOUGH_TO_BE_GLUED:
         text = _GLUED_AMOUNT.sub(", ", text)
     text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())

@@ -6,7 +6,7 @@ Taiwan and cream on the mainland, cc a teaspoon in France) are those of the reci
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
 from functools import lru_cache
@@ -35,6 +35,7 @@ PARTS = (SCALD, DOUGH, OUTSIDE)
 _SPACELESS_LETTER = re.compile("[\u3040-\u30ff\u3005\u4e00-\u9fff]")
 _MARK = re.compile(r"[^\w\s'’/%.-]")  # parts a name, or is read as something else
 _LATIN = re.compile("[à-öø-ÿœæ\u0100-\u017f]")
+_ELISION = re.compile(r"\b(?:[dl]|dell|all|dall|nell|sull)['’](?=[^\W\d_])", re.IGNORECASE)
 _BASE_LETTERS = {
     letter: "".join(part for part in normalize("NFKD", chr(letter)) if not combining(part))
     for letter in range(0xE0, 0x180)
@@ -122,6 +123,7 @@ class Ambiguity:
 
     reads_as: str
     alternatives: tuple[str, ...]
+    code: str
     why: str
     option: str
 
@@ -164,9 +166,14 @@ def _without_accents(word: str) -> str:
     return word.translate(_BASE_LETTERS) if _LATIN.search(word) else word
 
 
+def without_elision(text: str) -> str:
+    """Without the article or preposition that a word has swallowed: ``jaune d'oeuf``."""
+    return _ELISION.sub("", text) if "'" in text or "’" in text else text
+
+
 def name_parts(name: str) -> list[str]:
     """The words of a name as they are spelt, split at hyphens, strokes and spaces."""
-    return [name] if name.isalpha() else name.replace("-", " ").replace("/", " ").split()
+    return [name] if name.isalpha() else without_elision(name).replace("-", " ").replace("/", " ").split()
 
 
 def name_words(name: str) -> tuple[str, ...]:
@@ -209,16 +216,16 @@ FILLING = MappingProxyType(_every("filling"))
 for _name in filter(None, FILLING.values()):
     coefficient(_name)
 EGG_SIZES = MappingProxyType(_every("egg_sizes"))
-ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER = (
+ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER, INSTEAD = (
     frozenset(_all("joins", key))
-    for key in ("add", "choose", "range", "times", "cut", "less", "each", "counter")
+    for key in ("add", "choose", "range", "times", "cut", "less", "each", "counter", "instead")
 )
 PLAIN = frozenset(map(plain_word, _all("plain", "words")))
 OTHER = frozenset(map(plain_word, _all("plain", "other")))
 VAGUE, ASIDE = tuple(_all("plain", "vague")), tuple(_all("plain", "aside"))
-STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF = (
+STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF, WASH = (
     frozenset(map(plain_word, _all("section", key)))
-    for key in ("steps", "cooked", "boiling", "kept", "remaining", "used", "half")
+    for key in ("steps", "cooked", "boiling", "kept", "remaining", "used", "half", "wash")
 )
 
 
@@ -229,7 +236,8 @@ def _others() -> frozenset[str]:
 
 def heading_words(text: str) -> str:
     """The words of a heading as they are compared: no accents or marks, no spaces in scripts without them."""
-    words = " ".join(_HEADING_WORD.findall(_without_accents(text.casefold().replace("’", "'"))))
+    plain = without_elision(_without_accents(text.casefold().replace("’", "'")))
+    words = " ".join(_HEADING_WORD.findall(plain))
     return words.replace(" ", "") if is_spaceless(words) else words
 
 
@@ -237,7 +245,8 @@ _HEADING_WORD = re.compile(r"[^\W_]+(?:'[^\W_]+)*")
 SPONGE, LIST, METHOD = "sponge", "list", "method"  # headings besides those of PARTS
 SECTIONS = MappingProxyType({part: tuple(_all("section", part)) for part in (*PARTS, SPONGE, LIST, METHOD)})
 HEADINGS = MappingProxyType(
-    {
+    {heading_words(filling): OUTSIDE for filling in _all("not_ours", "fillings")}
+    | {
         heading_words(phrase): part
         for part in reversed((SCALD, DOUGH, OUTSIDE, SPONGE, LIST, METHOD))
         for phrase in SECTIONS[part]
@@ -250,6 +259,7 @@ SECTION_TAILS = tuple(
     sorted({heading_words(tail) for tail in _all("section", "tail")}, key=len, reverse=True)
 )
 OTHERS = _others()
+INFO = frozenset(map(heading_words, _all("section", "info")))
 MEASURED_AS: Mapping[str, str] = MappingProxyType(
     {name: kind for kind, names in _MEANINGS["measured_as"].items() for name in names if INGREDIENTS[name]}
 )
@@ -289,12 +299,20 @@ def _names_of(language: str) -> dict[tuple[str, ...], Ingredient]:
 def _ambiguities_of(language: str) -> dict[tuple[str, ...], Ambiguity]:
     found = {}
     for row in _WORDS[language].get("ambiguous", ()):
-        ambiguity = Ambiguity(row["reads_as"], tuple(row["alternatives"]), row["why"], row.get("option", ""))
+        ambiguity = Ambiguity(
+            row["reads_as"], tuple(row["alternatives"]), row["code"], row["why"], row.get("option", "")
+        )
         for name in ambiguity.alternatives:
             INGREDIENTS[name]
         for spelling in row["words"]:
             found[name_words(spelling)] = ambiguity
     return found
+
+
+def ambiguities(languages: Iterable[str]) -> Iterator[Ambiguity]:
+    """The names of several ingredients, of some languages."""
+    for language in languages:
+        yield from _OWN_AMBIGUITIES[language].values()
 
 
 _OWN_NAMES = {language: _names_of(language) for language in LANGUAGES}
@@ -304,8 +322,13 @@ _CATALOGUE = {
     **{whole_name(row): row for row in INGREDIENTS.values()},
     **{row.name.replace("_", " "): row for row in INGREDIENTS.values()},
 }
-NOT_OURS = frozenset(
-    name_words(name) for words in _WORDS.values() for name in words.get("not_ours", {}).get("names", ())
+TOOLS, FILLINGS = (
+    frozenset(name_words(name) for name in _all("not_ours", key)) for key in ("tools", "fillings")
+)
+NOT_OURS = frozenset(name_words(name) for name in _all("not_ours", "names")) | TOOLS | FILLINGS
+ADDITIONS, TOPPINGS = (
+    frozenset(name for name in _MEANINGS["kinds"][key] if INGREDIENTS[name])
+    for key in ("additions", "toppings")
 )
 
 

@@ -6,7 +6,7 @@ from scaldloaf.importing.text import Token, clean, cut, tokenise
 from scaldloaf.importing.vocabulary import whole_name
 from scaldloaf.reference import INGREDIENTS
 
-Spelt: TypeAlias = "str | tuple[Spelt, ...]"  # as tokens are compared; a tuple for what stands in parentheses
+Spelt: TypeAlias = "str | tuple[Spelt, ...]"  # as tokens are compared; a tuple for what is in parentheses
 
 
 def _spelt(token: Token) -> Spelt:

@@ -1,18 +1,23 @@
 """What only the whole recipe shows: unknown sections, a scald used in part, the flour and yeast meant."""
 
-from collections.abc import Sequence
-
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
-from scaldloaf.importing.readings import HEADING, INGREDIENT, MENTION, Reader, Reading, mention
-from scaldloaf.importing.vocabulary import OTHERS, OUTSIDE, heading_words
+from scaldloaf.importing.contents import (
+    additions,
+    certain_by_heading,
+    dough_by_contents,
+    fillings,
+    listed,
+    others_are_dough,
+    without_amount,
+)
+from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
+from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading, mention
 from scaldloaf.reference import INGREDIENTS
 
 USED_WHOLE = 0.97  # a scald of which at least so much is used is used whole
 _WHITE = frozenset(("bread_flour", "plain_flour", "high_gluten_flour"))
-BARE_FLOUR = "the recipe does not name the kind of flour"
-BARE_YEAST = "the recipe does not name the kind of yeast"
+BARE_FLOUR, BARE_YEAST = "flour_kind", "yeast_kind"
 FRESH = "compressed_yeast"
 LEAST_FRESH, LEAST_FRESH_ELSEWHERE = 0.018, 0.028  # of the flour; dry yeast is used at 0.5 to 2.5 %
 _FRESH_IN_SHOPS = frozenset(
@@ -22,7 +27,6 @@ LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a uni
 LEAST_FLOUR_ALONE = 20.0
 MOST_OF_FLOUR = 1.5
 LEAST_AGAIN = 3  # lines of what is listed already
-_UNKNOWN = "under the unknown heading"
 
 
 def settled(
@@ -38,14 +42,14 @@ def settled(
     Returns
         list[Reading]
     """
-    readings = _fillings(_others_are_dough(readings))
+    readings = fillings(dough_by_contents(others_are_dough(readings)))
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
-    readings = _again(_twice(_too_much(_without_amount(readings))))
+    readings = _again(_twice(_too_much(additions(without_amount(readings)))))
     if not flour_is_said:
         readings = _same_flour(readings)
-    return _mentions(readings, reader)
+    return _mentions(certain_by_heading(readings), reader)
 
 
 def with_a_dough(readings: list[Reading]) -> list[Reading]:
@@ -53,10 +57,10 @@ def with_a_dough(readings: list[Reading]) -> list[Reading]:
 
     One without any flour was only named, and what follows is dough.
     """
-    listed = _listed(readings)
-    scald = [reading for reading in listed if reading.part == SCALD]
+    inside = listed(readings)
+    scald = [reading for reading in inside if reading.part == SCALD]
     if len(scald) > 1 and not any(reading.ingredient and reading.ingredient.is_flour for reading in scald):
-        only_named = Doubt(UNSURE, "the scald would have no flour; read as dough")
+        only_named = Doubt.of(UNSURE, "scald_without_flour")
         return [
             reading._replace(part=DOUGH, section_doubts=(only_named,))
             if reading.part == SCALD and reading.kind == INGREDIENT and reading.ingredient
@@ -69,10 +73,10 @@ def with_a_dough(readings: list[Reading]) -> list[Reading]:
     ):
         return readings
     if any(
-        reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in listed
+        reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in inside
     ):
         return readings
-    doubt = Doubt(UNSURE, "the scald would hold all the flour; read as dough from the second flour on")
+    doubt = Doubt.of(UNSURE, "scald_with_all_flour")
     flour = liquid = ended = False
     changed: list[Reading] = []
     for reading in readings:
@@ -90,48 +94,12 @@ def with_a_dough(readings: list[Reading]) -> list[Reading]:
     return changed
 
 
-def _others_are_dough(readings: list[Reading]) -> list[Reading]:
-    """What is listed under “others” as dough, where the dough would have no yeast or no liquid without it."""
-    listed = _listed(readings)
-    flour = any(reading.ingredient and reading.ingredient.is_flour for reading in listed)
-    yeast = any(reading.ingredient and reading.ingredient.yeast for reading in listed)
-    liquid = any(
-        reading.part == DOUGH and reading.ingredient and reading.ingredient.is_liquid for reading in listed
-    )
-    if not flour or yeast and liquid:
-        return readings
-    outside: dict[str, list[Reading]] = {}
-    for reading in readings:
-        is_other = heading_words(reading.section) in OTHERS
-        if (
-            is_other
-            and reading.part == OUTSIDE
-            and reading.kind == INGREDIENT
-            and reading.mass
-            and reading.ingredient
-        ):
-            outside.setdefault(reading.section, []).append(reading)
-    dough = {
-        section
-        for section, inside in outside.items()
-        if any(not yeast and each.ingredient and each.ingredient.yeast for each in inside)
-        or any(not liquid and each.ingredient and each.ingredient.is_liquid for each in inside)
-    }
-    doubt = Doubt(LIKELY, "the dough has no liquid or no yeast without it")
-    return [
-        reading._replace(part=DOUGH, section_doubts=(doubt,))
-        if reading.section in dough and reading.part == OUTSIDE and reading.kind == INGREDIENT
-        else reading
-        for reading in readings
-    ]
-
-
 def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
     """Numbers without a unit as grams, in a list whose other amounts are grams or that has numbers only."""
     bare = [
         reading for reading in readings if reading.bare and reading.ingredient and reading.kind == INGREDIENT
     ]
-    in_grams = [reading for reading in _listed(readings) if reading.expression.endswith("g as written")]
+    in_grams = [reading for reading in listed(readings) if reading.expression.endswith("g as written")]
     if not bare or reader.choices.number_alone_g or len(in_grams) < LEAST_IN_GRAMS and len(bare) < LEAST_BARE:
         return readings
     if len(in_grams) < LEAST_IN_GRAMS and not any(
@@ -142,13 +110,13 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
         for reading in bare
     ):
         return readings
-    doubt = Doubt(UNSURE, "a number without a unit, read as grams")
+    doubt = Doubt.of(UNSURE, "bare_grams")
 
     def weighed(reading: Reading) -> Reading:
         if not reading.bare or not reading.ingredient or reading.kind != INGREDIENT or not reading.bare.best:
             return reading
         low, best, high = reading.bare[:3]
-        doubts = tuple(each for each in reading.doubts if "has no unit" not in each.why)
+        doubts = tuple(each for each in reading.doubts if each.code != "no_unit")
         return reading._replace(
             mass=Estimate(low, best, high, "assumption"),
             doubts=(*doubts, doubt),
@@ -161,15 +129,15 @@ def _numbers_alone(readings: list[Reading], reader: Reader) -> list[Reading]:
 
 def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
     """Plain “yeast” of so much of the flour as only fresh yeast is used."""
-    listed = _listed(readings)
+    inside = listed(readings)
     flour = sum(
         reading.mass.best
-        for reading in listed
+        for reading in inside
         if reading.mass and reading.ingredient and reading.ingredient.is_flour
     )
 
     def meant(reading: Reading) -> Reading:
-        if not flour or not reading.mass or not any(BARE_YEAST in doubt.why for doubt in reading.doubts):
+        if not flour or not reading.mass or not any(doubt.code == BARE_YEAST for doubt in reading.doubts):
             return reading
         least = LEAST_FRESH if language in _FRESH_IN_SHOPS else LEAST_FRESH_ELSEWHERE
         fresh = reading.mass.best >= least * flour and "cm3" not in reading.expression
@@ -178,42 +146,15 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         if old is None or old.name == name or name not in reading.alternatives:
             return reading
         new = INGREDIENTS[name]
-        why = f"{BARE_YEAST}; read as {new.label} by its amount"
+        meant_by_amount = Doubt.of(LIKELY, "yeast_by_amount", name=new.label)
         return reading._replace(
             ingredient=new,
-            doubts=tuple(
-                Doubt(LIKELY, why) if BARE_YEAST in doubt.why else doubt for doubt in reading.doubts
-            ),
+            doubts=tuple(meant_by_amount if doubt.code == BARE_YEAST else doubt for doubt in reading.doubts),
             alternatives=(old.name, *(each for each in reading.alternatives if each != name)),
             read_as=reading.read_as.replace(old.label, new.label),
         )
 
     return [meant(reading) if reading.in_formula else reading for reading in readings]
-
-
-def _without_amount(readings: list[Reading]) -> list[Reading]:
-    """A line without an amount of what the dough has already is for the tin or the crust; so are seeds."""
-    there = {reading.ingredient.name for reading in _listed(readings) if reading.ingredient}
-    doubt = Doubt(LIKELY, "without an amount, beside another line of the same: read as no dough")
-
-    def is_more(reading: Reading) -> bool:
-        return (
-            reading.kind == INGREDIENT
-            and reading.part == DOUGH
-            and reading.ingredient is not None
-            and reading.mass is None
-            and reading.percent is None
-            and reading.bare is None
-            and "no amount" in reading.why
-            and (reading.ingredient.name in there or reading.ingredient.name == "sesame_seeds")
-        )
-
-    return [
-        reading._replace(part=OUTSIDE, section_doubts=(*reading.section_doubts, doubt))
-        if is_more(reading)
-        else reading
-        for reading in readings
-    ]
 
 
 def _again(readings: list[Reading]) -> list[Reading]:
@@ -231,7 +172,7 @@ def _again(readings: list[Reading]) -> list[Reading]:
         again = sum(name in names[:start] for name in names[start:])
         if again >= LEAST_AGAIN and 2 * again > len(names) - start:
             doubtful.update(places[start:])
-    doubt = Doubt(UNSURE, "the list starts again here; it may be of something else")
+    doubt = Doubt.of(UNSURE, "starts_again")
     return [
         reading._replace(section_doubts=(*reading.section_doubts, doubt)) if at in doubtful else reading
         for at, reading in enumerate(readings)
@@ -251,9 +192,7 @@ def _twice(readings: list[Reading]) -> list[Reading]:
         ):
             key = (reading.ingredient.name, reading.section, reading.mass.best)
             if key in seen:
-                reading = reading._replace(
-                    doubts=(*reading.doubts, Doubt(UNSURE, "listed twice with the same amount"))
-                )
+                reading = reading._replace(doubts=(*reading.doubts, Doubt.of(UNSURE, "listed_twice")))
             seen.add(key)
         found.append(reading)
     return found
@@ -263,10 +202,10 @@ def _too_much(readings: list[Reading]) -> list[Reading]:
     """A doubt about amounts that no dough has: more than its flour of anything else, several times over."""
     flour = sum(
         reading.mass.best
-        for reading in _listed(readings)
+        for reading in listed(readings)
         if reading.mass and reading.ingredient and reading.ingredient.is_flour
     )
-    doubt = Doubt(UNSURE, "more of it than a dough with that flour can hold")
+    doubt = Doubt.of(UNSURE, "more_than_dough_holds")
     return [
         reading._replace(doubts=(*reading.doubts, doubt))
         if flour
@@ -281,57 +220,11 @@ def _too_much(readings: list[Reading]) -> list[Reading]:
     ]
 
 
-def _listed(readings: Sequence[Reading]) -> list[Reading]:
-    return [reading for reading in readings if reading.in_formula]
-
-
-def _fillings(readings: list[Reading]) -> list[Reading]:
-    """Sections without flour and yeast under an unknown heading, where others have both: hardly dough."""
-    listed = _listed(readings)
-    by_section: dict[str, list[Reading]] = {}
-    for reading in listed:
-        by_section.setdefault(reading.section, []).append(reading)
-    doubtful = {
-        section
-        for section, inside in by_section.items()
-        if any(_UNKNOWN in doubt.why for reading in inside for doubt in reading.section_doubts)
-        and not any(
-            reading.ingredient
-            and (reading.ingredient.is_flour or reading.ingredient.yeast or reading.ingredient.name == "salt")
-            for reading in inside
-        )
-    }
-    if not doubtful or not any(
-        reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in listed
-    ):
-        return readings
-    seen = False
-    changed: list[Reading] = []
-    for reading in readings:
-        seen = seen or bool(
-            reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.ingredient.yeast
-        )
-        if (
-            seen
-            and reading.section in doubtful
-            and reading.kind in (INGREDIENT, HEADING)
-            and reading.part == DOUGH
-        ):
-            doubt = Doubt(
-                UNSURE, f"under the unknown heading “{reading.section}”, without flour: read as no dough"
-            )
-            reading = reading._replace(
-                part=OUTSIDE, section_doubts=(doubt,) if reading.kind == INGREDIENT else ()
-            )
-        changed.append(reading)
-    return changed
-
-
 def _same_flour(readings: list[Reading]) -> list[Reading]:
     """Plain “flour” as the one flour that the recipe names elsewhere."""
     named = {
         reading.ingredient.name: reading.ingredient
-        for reading in _listed(readings)
+        for reading in listed(readings)
         if reading.ingredient and reading.ingredient.name in _WHITE and not _is_bare(reading)
     }
     if len(named) != 1:
@@ -346,9 +239,7 @@ def _same_flour(readings: list[Reading]) -> list[Reading]:
         ):
             return reading
         doubts = tuple(
-            Doubt(LIKELY, f"{BARE_FLOUR}; read as {label}, the recipe's other flour")
-            if BARE_FLOUR in doubt.why
-            else doubt
+            Doubt.of(LIKELY, "flour_as_other", name=label) if doubt.code == BARE_FLOUR else doubt
             for doubt in reading.doubts
         )
         old = reading.ingredient
@@ -389,14 +280,12 @@ def _same_flour(readings: list[Reading]) -> list[Reading]:
 
 
 def _is_bare(reading: Reading) -> bool:
-    return any(BARE_FLOUR in doubt.why for doubt in reading.doubts)
+    return any(doubt.code in (BARE_FLOUR, "flour_as_other") for doubt in reading.doubts)
 
 
 def _mentions(readings: list[Reading], reader: Reader) -> list[Reading]:
     """The scald named among the ingredients, now that its own lines are known; and how much of it is used."""
-    scald_g = sum(
-        reading.mass.best for reading in _listed(readings) if reading.part == SCALD and reading.mass
-    )
+    scald_g = sum(reading.mass.best for reading in listed(readings) if reading.part == SCALD and reading.mass)
     if not scald_g:
         return readings
     used_g = reader.scald_used_g
@@ -407,7 +296,7 @@ def _mentions(readings: list[Reading], reader: Reader) -> list[Reading]:
             reading.kind == INGREDIENT
             and reading.part == SCALD
             and reading.ingredient is None
-            and "not listed" in reading.why
+            and any(each.code == SCALD_NOT_LISTED for each in reading.doubts)
         ):
             if reading.mass:
                 used_g = (used_g or 0.0) + reading.mass.best
@@ -421,7 +310,7 @@ def _mentions(readings: list[Reading], reader: Reader) -> list[Reading]:
     if not used_g or used_g >= USED_WHOLE * scald_g:
         return changed
     share = used_g / scald_g
-    doubt = Doubt(LIKELY, f"the recipe uses {used_g:.4g} g of the {scald_g:.4g} g of scald it makes")
+    doubt = Doubt.of(LIKELY, "scald_used_in_part", used_g=used_g, made_g=scald_g)
 
     def used(reading: Reading) -> Reading:
         if not (reading.in_formula and reading.part == SCALD and reading.mass):

@@ -1,0 +1,191 @@
+"""Which lines are dough by what they are, where headings do not say so."""
+
+from collections.abc import Sequence
+
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.doubt import LIKELY, SURE, UNKNOWN_HEADING, UNSURE, Doubt
+from scaldloaf.importing.readings import HEADING, INGREDIENT, Reading
+from scaldloaf.importing.sections import title_of
+from scaldloaf.importing.vocabulary import ADDITIONS, OTHERS, OUTSIDE, SPONGE, TOPPINGS, heading_words
+
+_LEFT_OPEN = frozenset(("milk_fat", "egg_size"))
+_NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
+
+
+def listed(readings: Sequence[Reading]) -> list[Reading]:
+    """The readings that the formula has."""
+    return [reading for reading in readings if reading.in_formula]
+
+
+def others_are_dough(readings: list[Reading]) -> list[Reading]:
+    """What is listed under “others” as dough, where the dough would have no yeast or no liquid without it."""
+    inside = listed(readings)
+    flour = any(reading.ingredient and reading.ingredient.is_flour for reading in inside)
+    yeast = any(reading.ingredient and reading.ingredient.yeast for reading in inside)
+    liquid = any(
+        reading.part == DOUGH and reading.ingredient and reading.ingredient.is_liquid for reading in inside
+    )
+    if not flour or yeast and liquid:
+        return readings
+    outside: dict[str, list[Reading]] = {}
+    for reading in readings:
+        is_other = heading_words(reading.section) in OTHERS
+        if (
+            is_other
+            and reading.part == OUTSIDE
+            and reading.kind == INGREDIENT
+            and reading.mass
+            and reading.ingredient
+        ):
+            outside.setdefault(reading.section, []).append(reading)
+    dough = {
+        section
+        for section, inside in outside.items()
+        if any(not yeast and each.ingredient and each.ingredient.yeast for each in inside)
+        or any(not liquid and each.ingredient and each.ingredient.is_liquid for each in inside)
+    }
+    doubt = Doubt.of(LIKELY, "dough_needs_it")
+    return [
+        reading._replace(part=DOUGH, section_doubts=(doubt,))
+        if reading.section in dough and reading.part == OUTSIDE and reading.kind == INGREDIENT
+        else reading
+        for reading in readings
+    ]
+
+
+def dough_by_contents(readings: list[Reading]) -> list[Reading]:
+    """A section with flour and yeast as dough, whatever its heading says, where nothing else has flour."""
+    if any(reading.ingredient and reading.ingredient.is_flour for reading in listed(readings)):
+        return readings
+    outside: dict[str, list[Reading]] = {}
+    for reading in readings:
+        if reading.kind == INGREDIENT and reading.part == OUTSIDE and reading.mass and reading.ingredient:
+            outside.setdefault(reading.section, []).append(reading)
+    dough = {
+        section
+        for section, inside in outside.items()
+        if any(each.ingredient and each.ingredient.is_flour for each in inside)
+        and any(each.ingredient and each.ingredient.yeast for each in inside)
+    }
+    doubt = Doubt.of(UNSURE, "has_flour_and_yeast")
+    return [
+        reading._replace(part=DOUGH, section_doubts=(doubt,))
+        if reading.section in dough and reading.part == OUTSIDE and reading.kind == INGREDIENT
+        else reading
+        for reading in readings
+    ]
+
+
+def without_amount(readings: list[Reading]) -> list[Reading]:
+    """A line without an amount of what the dough has already is for the tin or the crust; so are seeds."""
+    there = {reading.ingredient.name for reading in listed(readings) if reading.ingredient}
+    doubt = Doubt.of(LIKELY, "no_amount_again")
+
+    def is_more(reading: Reading) -> bool:
+        return (
+            reading.kind == INGREDIENT
+            and reading.part == DOUGH
+            and reading.ingredient is not None
+            and reading.mass is None
+            and reading.percent is None
+            and reading.bare is None
+            and any(each.code in _NO_AMOUNT for each in reading.doubts)
+            and (reading.ingredient.name in there or reading.ingredient.name in TOPPINGS)
+        )
+
+    return [
+        reading._replace(part=OUTSIDE, section_doubts=(*reading.section_doubts, doubt))
+        if is_more(reading)
+        else reading
+        for reading in readings
+    ]
+
+
+def additions(readings: list[Reading]) -> list[Reading]:
+    """A doubt about what may be of a filling or of the crust, where no heading says it is in the dough."""
+    if not any(reading.ingredient and reading.ingredient.is_flour for reading in listed(readings)):
+        return readings
+    parts: dict[str, bool] = {}
+    doubt = Doubt.of(LIKELY, "may_be_filling")
+
+    def is_open(reading: Reading) -> bool:
+        section = reading.section
+        if section not in parts:
+            parts[section] = title_of(heading_words(section).split()).part in (DOUGH, SPONGE)
+        return not parts[section]
+
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubt))
+        if reading.in_formula
+        and reading.part == DOUGH
+        and reading.ingredient
+        and reading.ingredient.name in ADDITIONS
+        and is_open(reading)
+        else reading
+        for reading in readings
+    ]
+
+
+def certain_by_heading(readings: list[Reading]) -> list[Reading]:
+    """Milk of no named fat and eggs of no named size as sure, under a heading of the dough or the scald.
+
+    Name, amount and heading agree, and what is open moves the dough by less than the eggs' own interval.
+    """
+    parts: dict[str, bool] = {}
+
+    def is_named(section: str) -> bool:
+        if section not in parts:
+            title = title_of(heading_words(section).split()) if section else None
+            parts[section] = title is not None and title.exact and title.part in (DOUGH, SCALD)
+        return parts[section]
+
+    return [
+        reading._replace(
+            doubts=tuple(
+                doubt._replace(level=SURE) if doubt.code in _LEFT_OPEN else doubt for doubt in reading.doubts
+            )
+        )
+        if reading.doubts and reading.in_formula and is_named(reading.section)
+        else reading
+        for reading in readings
+    ]
+
+
+def fillings(readings: list[Reading]) -> list[Reading]:
+    """Sections without flour and yeast under an unknown heading, where others have both: hardly dough."""
+    inside = listed(readings)
+    by_section: dict[str, list[Reading]] = {}
+    for reading in inside:
+        by_section.setdefault(reading.section, []).append(reading)
+    doubtful = {
+        section
+        for section, inside in by_section.items()
+        if any(doubt.code == UNKNOWN_HEADING for reading in inside for doubt in reading.section_doubts)
+        and not any(
+            reading.ingredient
+            and (reading.ingredient.is_flour or reading.ingredient.yeast or reading.ingredient.name == "salt")
+            for reading in inside
+        )
+    }
+    if not doubtful or not any(
+        reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in inside
+    ):
+        return readings
+    seen = False
+    changed: list[Reading] = []
+    for reading in readings:
+        seen = seen or bool(
+            reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.ingredient.yeast
+        )
+        if (
+            seen
+            and reading.section in doubtful
+            and reading.kind in (INGREDIENT, HEADING)
+            and reading.part == DOUGH
+        ):
+            doubt = Doubt.of(UNSURE, "heading_without_flour", heading=reading.section)
+            reading = reading._replace(
+                part=OUTSIDE, section_doubts=(doubt,) if reading.kind == INGREDIENT else ()
+            )
+        changed.append(reading)
+    return changed

@@ -1,0 +1,101 @@
+"""A scald that the list itself shows: the same flour twice, a little of it beside its liquid."""
+
+from collections.abc import Sequence
+
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.doubt import UNSURE, Doubt
+from scaldloaf.importing.readings import INGREDIENT, Reading
+from scaldloaf.importing.vocabulary import BOILING, heading_words, is_spaceless, plain_word
+
+MOST_LIQUID, LEAST_LIQUID = 7.0, 0.6  # times the flour of a scald
+MOST_SHARE = 0.6  # of all the flour, that a scald has
+TYPICAL_SHARE, TYPICAL_LIQUID = 0.16, 2.0  # of a scald cooked in a pan: hardly anything else is listed so
+BY_LIST = "by_list"
+LIQUIDS = frozenset(
+    (
+        "water",
+        "whole_milk",
+        "semi_skimmed_milk",
+        "skim_milk",
+        "cream",
+        "soy_milk",
+        "oat_milk",
+        "almond_milk",
+        "coconut_milk",
+        "buttermilk",
+        "evaporated_milk",
+        "half_and_half",
+        "single_cream",
+    )
+)
+
+
+def is_dough(reading: Reading) -> bool:
+    """Whether a reading is an ingredient of the dough, with its mass."""
+    return (
+        reading.kind == INGREDIENT
+        and reading.part == DOUGH
+        and reading.mass is not None
+        and reading.in_formula
+    )
+
+
+def by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
+    """The readings, a scald taken from the list alone where the recipe names one; else only a doubt."""
+    flours = [
+        at
+        for at, reading in enumerate(readings)
+        if is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
+    ]
+    if len(flours) < 2:
+        return readings
+    masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
+    least = min(masses, key=masses.__getitem__)
+    same = [at for at in flours if readings[at].ingredient is readings[least].ingredient and at != least]
+    if not same or masses[least] > MOST_SHARE / 1.5 * sum(masses.values()):
+        return readings
+    beside = _liquids_beside(readings, least, masses[least])
+    if not beside:
+        return readings
+    doubt = Doubt.of(UNSURE, BY_LIST)
+    liquid_g = sum(mass.best for at in beside if (mass := readings[at].mass))
+    is_named = (
+        is_named
+        or any(_is_boiling(readings[at].text) for at in beside)
+        or masses[least] <= TYPICAL_SHARE * sum(masses.values())
+        and liquid_g >= TYPICAL_LIQUID * masses[least]
+    )
+    chosen = {least, *beside}
+    return [
+        reading._replace(
+            part=SCALD if is_named else reading.part, section_doubts=(*reading.section_doubts, doubt)
+        )
+        if at in chosen
+        else reading
+        for at, reading in enumerate(readings)
+    ]
+
+
+def _is_boiling(line: str) -> bool:
+    """Whether a line's liquid is boiling, as that of a scald made with boiling water."""
+    if is_spaceless(line):
+        return any(map(line.__contains__, filter(is_spaceless, BOILING)))
+    return not BOILING.isdisjoint(map(plain_word, heading_words(line).split()))
+
+
+def _liquids_beside(readings: Sequence[Reading], at: int, flour_g: float) -> list[int]:
+    """The lines of liquid next to a line of flour that make a scald with it."""
+
+    def liquid(place: int) -> float:
+        if not 0 <= place < len(readings):
+            return 0.0
+        reading = readings[place]
+        if not is_dough(reading) or not reading.ingredient or reading.ingredient.name not in LIQUIDS:
+            return 0.0
+        return reading.mass.best if reading.mass else 0.0
+
+    for run in ((at + 1, at + 2), (at - 1, at - 2), (at - 1, at + 1), (at + 1,), (at - 1,)):
+        masses = [liquid(place) for place in run]
+        if all(masses) and LEAST_LIQUID * 1.4 * flour_g <= sum(masses) <= MOST_LIQUID * flour_g:
+            return list(run)
+    return []
