@@ -25,6 +25,18 @@ hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
 hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 
+def pytest_addoption(parser):
+    parser.addoption("--all", action="store_true", help="also what is repeated in every browser engine")
+
+
+def pytest_collection_modifyitems(config, items):
+    if config.getoption("--all"):
+        return
+    more = [item for item in items if item.get_closest_marker("every_engine")]
+    items[:] = [item for item in items if item not in more]
+    config.hook.pytest_deselected(items=more)
+
+
 def pytest_configure(config):
     # Asked to end, a run ends as on Ctrl-C: what its fixtures started is stopped, not left running.
     signal.signal(signal.SIGTERM, signal.default_int_handler)

@@ -15,6 +15,8 @@ from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES
 from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
 from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS
+from scaldloaf.operations.schemas.variants import MOST_LINES as MOST_VARIANT_LINES
+from scaldloaf.operations.schemas.variants import MOST_VARIANTS
 from scaldloaf.reference import INGREDIENTS
 
 # The work (lines, calls and C calls, see tests/work.py) that a request of 64 kB may cause: a fifth more than
@@ -24,6 +26,8 @@ MOST_WORK = {
     "keeping": 2_700_000,
     "order-demand": 1_600_000,
     "trial-fit": 2_000_000,
+    "variants": 1_600_000,  # twelve plans
+    "sugar-budget": 700_000,  # sucrose to find: nine roots, each of some courses through the stages
     "recipe-import": 1_600_000,  # eight languages, and what the headings and the method say of the scald
 }
 SCALE = {"resolution": 1, "fine_resolution": 0.1, "fine_below": 50}
@@ -198,6 +202,18 @@ def _plan() -> dict:
     return body
 
 
+def _variants(share: float) -> dict:
+    """As many as there may be, each of a long formula through many stages; above 40 % each is refused."""
+    plan = _plan()
+    kept = ("formula", "pan", "pans", "bread", "losses", "scale", "stages", "temperatures")
+    variants = [
+        {"name": str(index), "scalded_share_percent": share + index / 9, "scald_liquid_ratio": 1 + index / 99}
+        for index in range(MOST_VARIANTS)
+    ]
+    del plan["formula"]["lines"][MOST_VARIANT_LINES // MOST_VARIANTS :]
+    return {**{name: plan[name] for name in kept}, "variants": variants}
+
+
 def _hydration() -> dict:
     return {
         "formula": {
@@ -309,6 +325,21 @@ REQUESTS: dict[str, tuple[str, dict]] = {
             "stages": STAGES,
         },
     ),
+    "sugar_to_find": (
+        "sugar-budget",
+        {"formula": TIN_LOAF, "stages": STAGES, "solve": {"kind": "sweetness", "sweetness_percent": 12}},
+    ),
+    "sugar_to_match": (
+        "sugar-budget",
+        {
+            "formula": {"lines": TIN_LOAF["lines"] + [{"ingredient": "sucrose", "mass": 0.1}] * 180},
+            "stages": STAGES,
+            "solve": {
+                "kind": "same_sweetness_as",
+                "formula": {"lines": TIN_LOAF["lines"] + [{"ingredient": "sucrose", "mass": 1}] * 150},
+            },
+        },
+    ),
     "hungry_yeast": (
         "sugar-budget",
         {
@@ -317,6 +348,8 @@ REQUESTS: dict[str, tuple[str, dict]] = {
         },
     ),
     "plan": ("loaf-plan", _plan()),
+    "variants": ("variants", _variants(35)),
+    "variants_refused": ("variants", _variants(60)),
     **{
         f"trials_{seed}": ("trial-fit", trials(MOST_TRIALS, seed, scatter, bad))
         for seed, (scatter, bad) in enumerate(

@@ -9,7 +9,7 @@ import random
 from collections.abc import Callable
 from io import BytesIO
 
-from scaldloaf.http.bulk import _answer, read_lines
+from scaldloaf.http.bulk import answer_line, read_lines
 from scaldloaf.http.reading import NotJson, read_json, write_json
 from scaldloaf.operations.faults import InputFault
 from scaldloaf.operations.perform import perform
@@ -211,7 +211,7 @@ def answer_lines(body: bytes, piece: int = 4096) -> list[int]:
     for line in read_lines(Pieces(body), LIMIT):
         if line == b"":
             continue
-        identity, status, reply, _ = _answer(line, LIMIT, True)
+        identity, status, reply, _ = answer_line(line, LIMIT, True)
         _finite([json.loads(write_json(identity)), reply])
         assert status < 500, reply
         statuses.append(status)

@@ -30,6 +30,11 @@ TOOLS = {
         ("chromium-headless-shell", "chromium", "chromium-browser"),
         ("chromium-headless-shell", "fonts-dejavu-core"),
     ),
+    "firefox": Tool("TESTS_FIREFOX", ("firefox-esr", "firefox"), ("firefox-esr",)),
+    # WebKitGTK's driver, the browser that it drives, and the screen that this is shown on.
+    "webkit": Tool("TESTS_WEBKIT", ("WebKitWebDriver",), ("webkit2gtk-driver",)),
+    "minibrowser": Tool("TESTS_MINIBROWSER", ("MiniBrowser",), ("webkit2gtk-driver",)),
+    "xvfb": Tool("TESTS_XVFB", ("Xvfb",), ("xvfb",)),
     # The TypeScript client made from the document: 18.17 or newer.
     "node": Tool("TESTS_NODE", ("node", "nodejs"), ("nodejs",)),
     "npm": Tool("TESTS_NPM", ("npm",), ("npm",)),
@@ -37,8 +42,12 @@ TOOLS = {
     "systemd-analyze": Tool("TESTS_SYSTEMD_ANALYZE", ("systemd-analyze",), ("systemd",)),
     "redis": Tool("TESTS_REDIS", ("redis-server",), ("redis-server",)),
 }
-# Debian keeps daemons where an ordinary user's PATH does not look.
-_PATH = os.pathsep.join((os.environ.get("PATH", ""), "/usr/sbin", "/sbin"))
+
+
+def _path() -> str:
+    """Where to look: Debian keeps daemons, and WebKitGTK's browser, where an ordinary PATH does not."""
+    browsers = sorted(map(str, Path("/usr/lib").glob("*/webkit2gtk-4.*")))
+    return os.pathsep.join((os.environ.get("PATH", ""), "/usr/sbin", "/sbin", *browsers))
 
 
 def find(name: str) -> str:
@@ -47,7 +56,7 @@ def find(name: str) -> str:
     named = os.environ.get(tool.variable)
     candidates = (named,) if named else tool.programs
     for candidate in candidates:
-        if found := shutil.which(candidate, path=_PATH):
+        if found := shutil.which(candidate, path=_path()):
             return found
     if named:
         raise ToolMissing(f"{tool.variable} names {named!r}, which is no program here.")
@@ -64,7 +73,7 @@ def _is_missing(name: str) -> bool:
     if os.environ.get(tool.variable):
         find(name)
         return False
-    return shutil.which(tool.programs[0], path=_PATH) is None
+    return shutil.which(tool.programs[0], path=_path()) is None
 
 
 def _as_root() -> list[str] | None:
@@ -79,7 +88,7 @@ def _as_root() -> list[str] | None:
 def install(names: list[str]) -> None:
     """Installs the tools that are missing; ToolMissing when that can't be done and nothing else will do."""
     missing = [name for name in names if _is_missing(name)]
-    packages = [package for name in missing for package in TOOLS[name].packages]
+    packages = dict.fromkeys(package for name in missing for package in TOOLS[name].packages)
     root = _as_root()
     if missing and root is not None and shutil.which("apt-get"):
         print(f"Installing {' '.join(packages)} with apt-get ...", flush=True)

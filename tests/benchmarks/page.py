@@ -22,7 +22,7 @@ sys.path[:0] = [str(ROOT / "api"), str(ROOT / "tests")]
 import tools  # noqa: E402
 from running import Service  # noqa: E402
 
-FIELD = "Scalded share wanted"
+FIELD = "Flour to scald"
 SETTLED = "#work[data-state=settled]"
 PAINT = """() => new Promise((done) => {
     new PerformanceObserver((list) => done(list.getEntries().at(-1).startTime))

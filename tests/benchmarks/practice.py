@@ -112,7 +112,7 @@ def robust(matrix: numpy.ndarray, seen: numpy.ndarray, weights: numpy.ndarray) -
     start = numpy.linalg.lstsq(matrix * root[:, None], seen * root, rcond=None)[0]
     scale = 1.4826 * numpy.median(numpy.abs(seen - matrix @ start)) or 1.0
     coefficients = start
-    for _ in range(8):  # reweighted until it stands still
+    for _ in range(8):  # reweighted until it settles
         off = numpy.abs(seen - matrix @ coefficients) / scale
         root = numpy.sqrt(weights * numpy.minimum(1.0, TUNED / numpy.maximum(off, 1e-9)))
         coefficients = numpy.linalg.lstsq(matrix * root[:, None], seen * root, rcond=None)[0]

@@ -38,6 +38,15 @@ def test_every_call_answers_as_it_does_by_itself(bulk, call):
     assert "working" not in bulk(lines[0], query="?show=result")[0]["body"]
 
 
+def test_a_fault_of_a_whole_line_is_said_once(bulk):
+    wrong = bulk(b"{not json", [1], b'{"a": 1, "a": 2}', {"call": "breakdown", "body": []})
+    details = [answer["body"]["detail"] for answer in wrong]
+    assert details[0].startswith("the body is not JSON: ") and details[0].count("body") == 1
+    assert details[1] == "a line must be an object"
+    assert details[2] == "an object has the key 'a' twice; keep one"
+    assert details[3].startswith("the body must be an object")
+
+
 def test_one_lines_failure_is_never_anothers(bulk, client):
     good = {"id": 1, "call": "breakdown", "body": {"formula": TIN_LOAF}}
     bad_body = {"formula": {"lines": [{"ingredient": "water", "mass": 5}]}}

@@ -50,7 +50,10 @@ def test_labels_in_each_language(labels, client, language):
         ("deu", "en"),
         ("fr", "en"),
         ("fr-CA", "en"),
-        ("zh-Hant-TW", "en"),
+        ("zh-Hant-TW", "zh-Hant"),
+        ("zh-hans-cn", "zh-Hans"),
+        ("zh", "en"),
+        ("it-Latn-IT", "en"),
     ],
 )
 def test_a_region_falls_back_to_its_language_and_an_unknown_language_to_english(labels, tag, language):
@@ -119,7 +122,7 @@ def test_a_label_that_a_language_lacks_is_english_and_says_so(monkeypatch):
         known, names={language: names for language, names in known.names.items() if language != "de"}
     )
     monkeypatch.setattr(facts, "INGREDIENTS", {"water": lacking, "salt": INGREDIENTS["salt"]})
-    reply = facts._labels("de")
+    reply = facts.labels("de")
     assert reply["language"] == "de"
     assert [(row["label"], row["language"]) for row in reply["ingredients"]] == [
         ("Water", "en"),

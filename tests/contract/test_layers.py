@@ -25,6 +25,7 @@ CALLS = {
     "tasting_plan",
     "tasting_result",
     "trial_fit",
+    "variants",
 }
 
 

@@ -251,6 +251,26 @@ def test_a_calibration_serves_dough_and_water(plan):
     assert shift == approx((0.4 - 0.27) * 10)
 
 
+def test_a_loaf_known_by_how_far_it_filled_its_own_tin(plan, refuse):
+    last_time = {
+        "kind": "reference_loaf",
+        "dough_mass": 480,
+        "fill_percent": 100,
+        "scalded_share_percent": 20,
+        "bake_loss_percent": 10.5,
+    }
+    same_tin = plan(TINS, bread=last_time)
+    # as for a measured loaf: one and a half times the tin takes one and a half times the dough
+    assert same_tin["dough_mass"]["best"] == approx(480 * (1 - 0.4 * 0.15) / (1 - 0.4 * 0.30))
+    longer = plan(TINS, bread={**last_time, "pan": TINS["pan"]}, pan__length=28.5)
+    assert longer["dough_mass"]["best"] == approx(1.5 * same_tin["dough_mass"]["best"])
+    assert longer["requests"]["pan_fill"]["bread"] == {**last_time, "pan": TINS["pan"]}
+    refuse("/bread/loaf_volume", "missing", TINS, bread__loaf_volume=None)
+    refuse("/bread/fill_percent", "volume_given_twice", TINS, bread__fill_percent=100)
+    refuse("/bread/pan/depth", "pan_dimension_out_of_range", TINS,
+           bread={**last_time, "pan": {**TINS["pan"], "depth": 5000}})  # fmt: skip
+
+
 def test_a_known_bread_beside_a_calibration(plan):
     reply = plan(TINS, calibration=CALIBRATION)
     assert reply["requests"]["pan_fill"]["bread"] == TINS["bread"]

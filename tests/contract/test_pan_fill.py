@@ -3,6 +3,8 @@
 from math import exp, log, pi, sqrt
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.operations.lantern_quay import FOUR_TRIALS as CALIBRATION
@@ -280,6 +282,29 @@ def test_a_reference_loaf_by_how_far_it_filled_its_tin(fill, refuse):
     refuse("/bread/pan/depth", "pan_dimension_out_of_range",
            bread={**by_volume, "fill_percent": 100, "pan": {**other, "depth": 5000}})  # fmt: skip
     refuse("/bread/fill_percent", "fill_out_of_range", bread={**by_volume, "fill_percent": 400})
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    dough=st.floats(300, 900),
+    filled=st.floats(60, 180),
+    ratio=st.floats(3.4, 4.4),
+    shares=st.tuples(st.floats(0, 35), st.floats(0, 35)),
+    tonight=st.floats(600, 4000),
+)
+def test_a_fill_is_the_volume_that_it_makes_of_its_own_pan(call, dough, filled, ratio, shares, tonight):
+    known, wanted = shares
+    pan_volume = ratio * dough / (filled / 100)
+    loaf = {"kind": "reference_loaf", "dough_mass": dough, "scalded_share_percent": known}
+    body = {"pan": {"kind": "volume", "volume": tonight}, "scalded_share_percent": wanted}
+
+    def dough_mass(**bread):
+        return call("pan-fill", {**body, "bread": {**loaf, **bread}}, full=False)["dough_mass"]
+
+    by_fill = dough_mass(fill_percent=filled, pan={"kind": "volume", "volume": pan_volume})
+    by_volume = dough_mass(loaf_volume=filled / 100 * pan_volume)
+    assert by_fill["best"] == pytest.approx(by_volume["best"], rel=1e-9)
+    assert by_fill["low"] <= by_volume["low"] and by_fill["high"] >= by_volume["high"]  # judged by height
 
 
 def test_other_flour_than_white_wheat(fill, refuse):

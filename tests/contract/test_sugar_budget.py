@@ -273,6 +273,7 @@ def test_yeast_in_the_scald_does_not_count_and_is_said(budget, call):
     reply = budget(formula=scalded)
     assert reply["used_percent"]["best"] == approx(budget()["used_percent"]["best"], rel=0.002)
     (note,) = [note for note in reply["notes"] if note["code"] == "yeast_in_scald"]
+    assert note["values"]["yeast"] == "instant_yeast"
     assert "Instant dry yeast" in note["text"] and "yeast_in_scald" not in codes(budget())
     moved = call("hydration-correction", {"formula": scalded, "scalded_share_percent": 30})
     whole = call("breakdown", {"formula": scalded})
@@ -393,3 +394,144 @@ def test_absurd_amounts_still_give_numbers(budget):
             for value in row.values()
             if isinstance(value, float)
         )
+
+
+# The sucrose to find
+
+
+def dough(formula: dict) -> float:
+    return sum(line["mass"] for line in formula["lines"])
+
+
+def sugar_of(formula: dict) -> float:
+    return sum(line["percent"] for line in formula["lines"] if line["ingredient"] == "sucrose")
+
+
+def test_the_least_that_feeds_leaves_just_what_keeps_maltose_untouched(budget):
+    """science, section 8: glucose and fructose at 0.3 % at the end, and no maltose drawn."""
+    stages = [{"minutes": 180, "temperature": 30}]
+    found = budget(stages=stages, solve={"kind": "least_that_feeds"})
+    least, formula = found["solution"]["sucrose_percent"], found["solution"]["formula"]
+    assert 0 < least["low"] < least["best"] < least["high"]
+    left = sum(found["residual"][name]["percent_of_flour"]["best"] for name in ("glucose", "fructose"))
+    assert left == approx(0.3, abs=1e-6)
+    assert found["assessment"] == "fed" and found["maltose_drawn_hours"] is None
+    assert sugar_of(formula) == approx(least["best"]) and found["solution"]["before_percent"] == approx(6)
+    assert dough(formula) == approx(dough(TIN_LOAF))
+    for line, was in zip(formula["lines"], TIN_LOAF["lines"], strict=True):
+        if was["ingredient"] != "sucrose":
+            assert line["percent"] == approx(was["mass"] / 5)
+    less = copy.deepcopy(formula)
+    for line in less["lines"]:
+        del line["percent"], line["percent_of_dough"]
+        line["mass"] *= 0.97 if line["ingredient"] == "sucrose" else 1
+    assert budget(stages=stages, formula=less)["maltose_drawn_hours"] is not None
+
+
+def test_the_answer_is_the_budget_of_the_formula_found(budget):
+    found = budget(solve={"kind": "sweetness", "sweetness_percent": 7}, full=False)
+    solution = found.pop("solution")
+    assert budget(formula=solution["formula"], full=False) == approx_all(found)
+
+
+def approx_all(value):
+    if isinstance(value, dict):
+        return {name: approx_all(each) for name, each in value.items()}
+    if isinstance(value, list):
+        return [approx_all(each) for each in value]
+    return approx(value, rel=1e-9, abs=1e-9) if isinstance(value, float) else value
+
+
+def test_no_sucrose_is_needed_where_the_flour_feeds(budget):
+    short = [{"minutes": 40, "temperature": 22}]
+    found = budget(stages=short, solve={"kind": "least_that_feeds"})
+    assert found["solution"]["sucrose_percent"]["best"] == 0
+    assert {"no_sucrose_needed", "sucrose_found"} <= codes(found)
+
+
+@pytest.mark.parametrize("target", [5, 6.5, 9])
+def test_a_sweetness_is_met(budget, target):
+    found = budget(solve={"kind": "sweetness", "sweetness_percent": target})
+    assert found["sweetness_percent"]["best"] == approx(target, abs=1e-6)
+    assert found["assessment"] == "fed"
+
+
+def test_as_sweet_as_another_formula(budget):
+    like = with_lines(sucrose=45)
+    found = budget(solve={"kind": "same_sweetness_as", "formula": like})
+    assert found["solution"]["sucrose_percent"]["best"] == approx(9)
+    assert found["solution"]["sucrose_percent"]["low"] == approx(9)  # both go through the same runs
+    assert found["sweetness_percent"]["best"] == approx(budget(formula=like)["sweetness_percent"]["best"])
+    plain = copy.deepcopy(TIN_LOAF)
+    for line in plain["lines"]:
+        line["part"] = "dough"
+    scalded = budget(solve={"kind": "same_sweetness_as", "formula": plain})
+    assert scalded["solution"]["sucrose_percent"]["best"] < 6  # the scald's own sugar takes the place of some
+
+
+def test_a_sweetness_that_starves_the_yeast_is_refused_and_teaches(budget, refuse):
+    stages = [{"minutes": 400, "temperature": 32}]
+    fault = refuse(
+        "/solve/sweetness_percent",
+        "sweetness_below_feeding",
+        stages=stages,
+        solve={"kind": "sweetness", "sweetness_percent": 2},
+    )
+    least = budget(stages=stages, solve={"kind": "least_that_feeds"})
+    assert fault["values"]["feeds"] == approx(least["solution"]["sucrose_percent"]["best"])
+    assert fault["nearest"] == approx(least["sweetness_percent"]["best"])
+    works = budget(stages=stages, solve={"kind": "sweetness", "sweetness_percent": fault["nearest"]})
+    assert works["solution"]["sucrose_percent"]["best"] == approx(
+        least["solution"]["sucrose_percent"]["best"], abs=1e-6
+    )
+    refuse(
+        "/solve/formula",
+        "sweetness_below_feeding",
+        stages=stages,
+        solve={"kind": "same_sweetness_as", "formula": with_lines(sucrose=5)},
+    )
+
+
+@pytest.mark.parametrize(
+    "pointer, code, asked",
+    [
+        (
+            "/solve/sweetness_percent",
+            "sweetness_above_reach",
+            {"solve": {"kind": "sweetness", "sweetness_percent": 60}},
+        ),
+        (
+            "/stages",
+            "not_to_be_fed",
+            {
+                "formula": with_lines(instant_yeast=20),
+                "stages": [{"minutes": 4000, "temperature": 33}],
+                "solve": {"kind": "least_that_feeds"},
+            },
+        ),
+        ("/solve/kind", "not_one_of", {"solve": {"kind": "least"}}),
+        ("/solve/sweetness_percent", "missing", {"solve": {"kind": "sweetness"}}),
+        (
+            "/solve/formula/lines/0/ingredient",
+            "unknown_ingredient",
+            {
+                "solve": {
+                    "kind": "same_sweetness_as",
+                    "formula": {"lines": [{"ingredient": "flor", "mass": 1}]},
+                }
+            },
+        ),
+        (
+            "/solve/formula/lines",
+            "no_flour",
+            {
+                "solve": {
+                    "kind": "same_sweetness_as",
+                    "formula": {"lines": [{"ingredient": "salt", "mass": 1}]},
+                }
+            },
+        ),
+    ],
+)
+def test_what_is_wrong_with_the_sucrose_to_find(refuse, pointer, code, asked):
+    refuse(pointer, code, **asked)

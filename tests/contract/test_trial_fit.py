@@ -243,6 +243,9 @@ def test_proof_time_from_two_shares(learn):
     proof = learn(without(MONDAY, proof_minutes=60), without(TUESDAY, proof_minutes=75), want=WANT)["proof"]
     assert proof["minutes"]["best"] == pytest.approx(75)
     assert proof["minutes"]["low"] < 62 and proof["minutes"]["high"] > 90
+    assert proof["scalded_share_percent"] == WANT["scalded_share_percent"]
+    slope = proof["minutes_per_share_point"]
+    assert slope["low"] < slope["best"] < slope["high"]
     close = learn(
         without(MONDAY, proof_minutes=60),
         without(MONDAY, scalded_share_percent=21, proof_minutes=61),

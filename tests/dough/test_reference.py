@@ -25,7 +25,7 @@ from scaldloaf.reference.loader import cautions_of, coefficients_of, ingredients
 SUGARS = ("sucrose_percent", "glucose_percent", "fructose_percent", "maltose_percent", "lactose_percent")
 TABLESPOON_CM3 = 14.787
 CUP_CM3 = 236.588
-# The nine allergens of the United States and the fourteen of the European Union, by our short names.
+# The allergens of the United States, the European Union and Japan that matter here, by our short names.
 ALLERGENS = {
     "wheat",
     "gluten",
@@ -42,6 +42,7 @@ ALLERGENS = {
     "mustard",
     "sulphites",
     "lupin",
+    "buckwheat",
 }
 
 
@@ -290,6 +291,7 @@ def test_allergens():
         assert INGREDIENTS[name].allergens == ("gluten",)
     assert INGREDIENTS["sesame_seeds"].allergens == ("sesame",)
     assert INGREDIENTS["soy_milk"].allergens == ("soybeans",)
+    assert INGREDIENTS["buckwheat_flour"].allergens == ("buckwheat",)
 
 
 def test_a_row_says_what_it_is_called_in_every_language():
@@ -299,7 +301,7 @@ def test_a_row_says_what_it_is_called_in_every_language():
         assert (row.label, *row.aliases) == row.names["en"]
         assert set(row.names) == set(LANGUAGES), name
         for language, (label, *spellings) in row.names.items():
-            assert label == label.strip() and (language == "ja" or label[0].isupper()), (name, label)
+            assert label == label.strip() and label[0] == label[0].upper(), (name, label)
             assert all(spelling == spelling.lower().strip() for spelling in spellings), (name, language)
 
 

@@ -280,7 +280,7 @@ def test_the_lid_decides_the_bake_loss():
 
 @given(st.floats(20, 299), st.floats(1e-6, 1))
 def test_a_little_more_fill_is_a_little_more_dough(fill, more):
-    """Nothing jumps at a full pan where nobody said whether it has a lid."""
+    """Nothing jumps at a full pan where it is not known whether it has a lid."""
 
     def dough(at):
         return fill_pan(1700, at, bread_from_prior(Wanted(20, pan=Lidded(None, at)))).dough_mass_g

@@ -256,7 +256,7 @@ def test_bulks_compute_in_turn():
 
         threads.append(threading.Thread(target=compute))
         threads[-1].start()
-        while len(turns._waiting) <= number:
+        while turns.waiting <= number:
             time.sleep(0.001)
     assert order == []
     turns.pass_on()
@@ -296,7 +296,7 @@ def test_only_one_bulk_computes_at_a_time(monkeypatch):
 
 def test_a_bulk_that_waits_for_its_caller_gives_up_its_turn():
     turns, backlog = Turns(), Backlog(MB)
-    intake = bulk._Intake(backlog, turns, 600)
+    intake = bulk.Intake(backlog, turns, 600)
     intake.take_turn()
     waiting = threading.Thread(target=intake.read, args=(1,), daemon=True)
     waiting.start()
@@ -459,8 +459,7 @@ def test_a_backlog_returns_its_bytes_in_order_within_its_limit(sizes, most, size
         given = []
         while part := backlog.read(size):
             given.append(part)
-            if backlog._file is not None:
-                assert os.fstat(backlog._file.fileno()).st_size <= most
+            assert backlog.file_bytes <= most
         thread.join()
     finally:
         backlog.close()

@@ -10,6 +10,7 @@ from urllib.parse import urlsplit
 import brotli
 import pytest
 
+from scaldloaf.http.pages import EMBED_POLICY, embed_policy
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
@@ -17,6 +18,7 @@ JSON = {"Content-Type": "application/json"}
 NDJSON = {"Content-Type": "application/x-ndjson"}
 GOOD = json.dumps({"formula": TIN_LOAF}).encode()
 LINE = json.dumps({"id": 1, "call": "breakdown", "body": {"formula": TIN_LOAF}}).encode() + b"\n"
+LINK = json.dumps({"link": "https://bakery.example/#plan=q1bKS8xNVbJSUPJJzCtJLUpVCCxNzakEAA"}).encode()
 ORDER = json.dumps(
     {
         "formulas": [{"id": "tin", "formula": TIN_LOAF}],
@@ -46,6 +48,7 @@ ANSWERS = {
     "calculation_packed": ("POST", "/v1/breakdown", GOOD, {**JSON, "Accept-Encoding": "gzip"}, 200),
     "csv": ("POST", "/v1/order-demand", ORDER, {**JSON, "Accept": "text/csv"}, 200),
     "bulk": ("POST", "/v1/bulk", LINE, NDJSON, 200),
+    "link_code": ("POST", "/v1/link-code", LINK, JSON, 200),
     "refused": ("POST", "/v1/breakdown", b"{}", JSON, 422),
     "not_json": ("POST", "/v1/breakdown", b"{", JSON, 400),
     "not_found": ("GET", "/<script>alert(1)</script>", None, {}, 404),
@@ -128,8 +131,9 @@ def answered(request, service):
     return request.param, found, content
 
 
-def test_headers_of_every_kind_of_answer(answered):
+def test_headers_of_every_kind_of_answer(answered, service):
     kind, headers, _ = answered
+    own = urlsplit(service.url).netloc
     assert only(headers, "X-Content-Type-Options") == "nosniff"
     assert only(headers, "Access-Control-Allow-Origin") == "*"
     # What is opened, or shown without being asked for by CORS; the rest does without.
@@ -147,12 +151,32 @@ def test_headers_of_every_kind_of_answer(answered):
             directive,
             sources,
         )
+        if kind == "embed" and directive == "connect-src":
+            sources = [source for source in sources if not source.endswith(f"://{own}")]
         if directive not in ("frame-ancestors", "img-src", "sandbox"):
             assert set(sources) <= {"'self'", "'none'"}, (directive, sources)
     if kind in HTML:
         assert policy["base-uri"] == policy["form-action"] == ["'none'"] and policy["script-src"] == [
             "'self'"
         ]
+
+
+@pytest.mark.parametrize(
+    ("host", "named"),
+    [
+        ("bakery.example", True),
+        ("bakery.example:8443", True),
+        ("[2001:db8::7]:8000", True),
+        ("bakery.example; script-src *", False),
+        ("bakery.example *", False),
+        ("", False),
+    ],
+)
+def test_the_frame_may_call_the_host_it_was_asked_of_and_no_other(host, named):
+    """To WebKit the opaque origin of the frame is not 'self': that alone would let it call nothing."""
+    (policy,) = embed_policy(host).values()
+    assert (f"connect-src 'self' http://{host} https://{host};" in policy) == named
+    assert named or policy == EMBED_POLICY["Content-Security-Policy"]
 
 
 def test_caching_headers(answered):

@@ -695,6 +695,53 @@ BODIES = [
             "losses": {"bake_percent": 11},
         },
     ),
+    (
+        "sugar-budget",
+        {"formula": TIN_LOAF, "stages": STAGES, "solve": {"kind": "sweetness", "sweetness_percent": 7}},
+    ),
+    (
+        "sugar-budget",
+        {
+            "formula": LEAN,
+            "stages": [{"minutes": 45, "temperature": 24}],
+            "solve": {"kind": "least_that_feeds"},
+        },
+    ),
+    (
+        "variants",
+        {
+            "formula": ROUX,
+            "hold": "flour_mass",
+            "variants": [
+                {"name": "roux", "pan": BOX},
+                {"name": "no scald", "scalded_share_percent": 0, "hold": "pan"},
+                {"name": "yudane", "scalded_share_percent": 20, "scald_liquid_ratio": 1, "gluten_percent": 1},
+                {"name": "sugar", "sucrose_percent": 4, "dough_mass": 650},
+            ],
+            "pan": TAPERED,
+            "fill_percent": 150,
+            "calibration": CALIBRATION,
+            "temperatures": {
+                "target": 26,
+                "flour_temperature": 21,
+                "scald_temperature": 26,
+                "temperature_rise": 4,
+            },
+        },
+    ),
+    (
+        "variants",
+        {
+            "formula": LEAN,
+            "variants": [
+                {"name": "impossible", "scalded_share_percent": 50, "scald_liquid_ratio": 4},
+                {"name": "plain"},
+                {"name": "milk scald", "scalded_share_percent": 12, "hydration_percent": 66},
+            ],
+            "pan": OVAL,
+            "stages": STAGES,
+        },
+    ),
     keeping(
         "rises",
         scored("20 % scalded", (0, 2.6), (1, 3.5), (2, 4.3), (3, 5.1), (5, 6.0)),
@@ -762,6 +809,7 @@ BODIES = [
                     "1 heaped tsp salt",
                     "2–3 tbsp sugar",
                     "1 ½ tbsp honey",
+                    "1 tbsp skim milk powder",
                 )
             )
         },

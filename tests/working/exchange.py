@@ -39,9 +39,16 @@ class Exchange:
 
 
 def ask(call: str, request: dict) -> Exchange:
-    """Makes a call, with the request as it comes from JSON."""
+    """Makes a call, with the request as it comes from JSON.
+
+    Where the call has found a formula that it answers for, the request is the one for that formula.
+    """
     request = json.loads(json.dumps(request))
-    return Exchange(call, request, perform(BY_NAME[call], request))
+    reply = perform(BY_NAME[call], request)
+    if "solve" in request:
+        request = {name: value for name, value in request.items() if name != "solve"}
+        request["formula"] = reply["solution"]["formula"]
+    return Exchange(call, request, reply)
 
 
 def with_parts(exchange: Exchange) -> Iterator[Exchange]:

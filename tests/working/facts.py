@@ -436,6 +436,21 @@ def _of_loaf_plan(exchange: Exchange) -> Facts:
     yield from (line["mass"] for line in exchange.reply["parts"]["scaling"]["weigh_out"])
 
 
+def _of_variants(exchange: Exchange) -> Facts:
+    """The figures of the rows, each of which is a single call's (tests/contract/test_variants.py), and what
+    is weighed."""
+    for row in exchange.reply["variants"]:
+        if "problem" in row:
+            continue
+        yield row["hydration_percent"]
+        yield from (row[name]["best"] for name in ("dough_mass", "filling_dough_mass"))
+        if row["sweetness_percent"] is not None:
+            yield row["sweetness_percent"]["best"]
+    together = exchange.reply["weigh_out"]
+    for mix in (*together["scalds"], together["common"]):
+        yield from (line["mass"] for line in (mix or {"lines": []})["lines"])
+
+
 def _of_recipe_import(exchange: Exchange) -> Facts:
     """Every possible amount of a recipe's lines, and the content of kitchen measures."""
     request = exchange.request
@@ -463,6 +478,7 @@ _OF_CALL = {
     "order-demand": _of_order_demand,
     "trial-fit": _of_trial_fit,
     "loaf-plan": _of_loaf_plan,
+    "variants": _of_variants,
     "recipe-import": _of_recipe_import,
     # A guess is right once in 3; 0 is the least share of tasters; Friedman's chi-square has a 3 of its own.
     "tasting-plan": lambda exchange: iter((3,)),

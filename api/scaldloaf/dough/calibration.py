@@ -70,7 +70,17 @@ def predict_log_specific_volume(
     """Mean and standard deviation of ln(specific volume) of the next bake at a share and a water.
 
     Mean: ln SV_ref + ln g(share; loss) + ln s(water). Variance: J C J' + spread², J the gradient in
-    (ln SV_ref, loss, water slope, water of the base). Source: first-order propagation.
+    (ln SV_ref, loss, water slope, water of the base).
+
+    Parameters
+        calibration : Calibration
+        share_percent : float  [% of flour] scalded
+        off_optimum_points : float  [points] hydration less the optimum at that share
+        gluten : Gluten  what is added, and the flour's own protein
+    Returns
+        tuple[float, float]  [ln(cm³/g)]
+    Source
+        first-order propagation (assumption, by own trials)
     """
     lost = lost_percent(share_percent, gluten)
     way = share_percent - calibration.base_share_percent

@@ -168,7 +168,17 @@ def cost_of(masses: Iterable[tuple[str, float]], prices: Prices) -> Cost:
 def day_cost(recipes: Sequence[Recipe], orders: Sequence[Order], demand: Demand, prices: Prices) -> DayCost:
     """What a day costs, dusting included: each order has its share of its recipe, by its factor.
 
-    Raises Refusal as ``cost_of``. Source: mass balance (exact).
+    Parameters
+        recipes : Sequence[Recipe]
+        orders : Sequence[Order]  each of one of the recipes, by its place among them
+        demand : Demand  of these orders of these recipes
+        prices : Prices
+    Returns
+        DayCost  [the currency of the prices]
+    Raises
+        Refusal: as ``cost_of``.
+    Source
+        mass balance (exact)
     """
     ingredients = cost_of([(row.ingredient.name, row.total_g) for row in demand.ingredients], prices)
     decimals = prices.decimals

@@ -91,6 +91,11 @@ class Breakdown(NamedTuple):
         return self.sucrose_percent + self.glucose_percent + self.fructose_percent + self.maltose_percent
 
 
+def flour_mass_g(formula: Formula) -> float:
+    """Total flour, both parts, g. Exact."""
+    return sum([mass for ingredient, mass, _ in formula.lines if ingredient.is_flour])
+
+
 class Masses(NamedTuple):
     """The bases of percentages: total flour, and dough less evaporation, g."""
 

@@ -257,7 +257,18 @@ def balance(
 
 
 def movable_part(argument: str, value_c: float, of: Iterable[Matter], water: Matter) -> Movable:
-    """A temperature of some matter that the water is to be balanced with."""
+    """A temperature of some matter that the water is to be balanced with.
+
+    Parameters
+        argument : str  the parameter it came by, for a refusal
+        value_c : float  [°C]
+        of : Iterable[Matter]  everything that has this temperature
+        water : Matter  whose temperature is sought
+    Returns
+        Movable
+    Source
+        heat balance (exact, given the specific heats)
+    """
     of, warms = list(of), water.heat_capacity_j_per_k(BEST_HEATS)
     heat = sum(matter.heat_capacity_j_per_k(BEST_HEATS) for matter in of)
     thawing = sum(matter.thawing_j(value_c) for matter in of)

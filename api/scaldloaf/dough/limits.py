@@ -33,7 +33,7 @@ def require_between(value: float, low: float, high: float, argument: str, code: 
     Parameters
         value, low, high : float  [one unit]
         argument : str  the caller's name for the value
-        code, message : str  of the Refusal; {low} and {high} in the message stand for the bounds
+        code, message : str  of the Refusal; {low} and {high} in the message are the bounds
 
     Raises
         Refusal: when the value is outside by more than ROUNDING.

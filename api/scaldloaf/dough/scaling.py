@@ -316,10 +316,15 @@ def nearest_steps(masses_g: Iterable[float], resolution_g: float) -> list[int]:
     return [_half_up(mass / resolution_g) for mass in masses_g]
 
 
+def steps_g(count: int, resolution_g: float) -> float:
+    """The mass of so many steps of a scale, g, to the digits that the step was typed with."""
+    above, below = _as_ratio(resolution_g)
+    return count * above / below
+
+
 def strewn_on_scale_g(mass_g: float, scale: Scale) -> float:
     """What is strewn, as the scale shows it, g: the nearest step of the coarse scale, but never nothing."""
-    above, below = _as_ratio(scale.resolution_g)
-    return max(1, *nearest_steps([mass_g], scale.resolution_g)) * above / below
+    return steps_g(max(1, *nearest_steps([mass_g], scale.resolution_g)), scale.resolution_g)
 
 
 def _check_scale(scale: Scale) -> None:
@@ -382,19 +387,22 @@ def _as_ratio(step_g: float) -> tuple[int, int]:
     return Fraction(repr(step_g)).as_integer_ratio()
 
 
-def weigh_out(lines: Iterable[Line], scale: Scale) -> WeighOut:
+def weigh_out(lines: Iterable[Line], scale: Scale, flour_g: float | None = None) -> WeighOut:
     """The lines as the scale can weigh them, rounded so that they add up.
 
     Lines on the fine scale (yeast, salt) go to its nearest step each; the others take up what that leaves,
     by largest remainder on their own scale. So the whole is within half a step of the coarse scale of the
     exact sum, every fine line within half a step of its scale and every other line within one step. With
-    all lines on one scale it is largest remainder for all. Masses in g, errors in percent of flour. Raises
-    Refusal for a scale that contradicts itself and for lines without flour.
+    all lines on one scale it is largest remainder for all. Masses in g, errors in percent of flour: of
+    ``flour_g``, or of that of the lines. Raises Refusal for a scale that contradicts itself and for lines
+    without flour.
     """
     _check_scale(scale)
     lines = tuple(lines)
     masses = [line.mass_g for line in lines]
-    flour = sum([mass for ingredient, mass, _ in lines if ingredient.is_flour])
+    flour = flour_g
+    if flour is None:
+        flour = sum([mass for ingredient, mass, _ in lines if ingredient.is_flour])
     if flour <= 0:
         raise Refusal("lines", "no_flour", "there is no flour to state the errors as a percentage of")
     fine: list[int] = []

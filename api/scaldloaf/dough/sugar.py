@@ -58,9 +58,9 @@ SWEETNESS = {
     sugar: coefficient(f"sweetness_{sugar}")
     for sugar in ("sucrose", "glucose", "fructose", "maltose", "lactose")
 }
-_LEAST_SWEET = {sugar: row.low for sugar, row in SWEETNESS.items()}
-_BEST_SWEET = {sugar: row.value for sugar, row in SWEETNESS.items()}
-_MOST_SWEET = {sugar: row.high for sugar, row in SWEETNESS.items()}
+LEAST_SWEET = {sugar: row.low for sugar, row in SWEETNESS.items()}
+BEST_SWEET = {sugar: row.value for sugar, row in SWEETNESS.items()}
+MOST_SWEET = {sugar: row.high for sugar, row in SWEETNESS.items()}
 SUGAR_EVIDENCE = "assumption"  # the weakest link: uptake order, brake, maltose
 MALT_WITH_ENZYMES = "diastatic_malt_flour"  # the catalogue's only malt whose enzymes are alive
 
@@ -178,10 +178,8 @@ def sugar_budget(
     _check_range("damaged_starch_percent", damaged_starch_percent, DAMAGED_STARCH_UPPER_PERCENT)
     _check_range("bake_loss_percent", bake_loss_percent, BAKE_LOSS_UPPER_PERCENT)
     breakdown = break_down(formula)
-    malted = breakdown.scalded_share_percent > 0 and any(
-        line.ingredient.name == MALT_WITH_ENZYMES and line.mass_g > 0 for line in formula.lines
-    )
-    mixed = _Mixed.of(breakdown, stages, yeast_tolerance)
+    malted = malts_its_scald(formula, breakdown)
+    mixed = Mixed.of(breakdown, stages, yeast_tolerance)
     yeast, start, sucrose, pressure, brake, demands = mixed
 
     runs = Runs.of(start, stages, demands, damaged_starch_percent, breakdown.scalded_share_percent, malted)
@@ -192,7 +190,7 @@ def sugar_budget(
     used = _across([run.final.used for run in runs.courses], SUGAR_EVIDENCE if yeast > 0 else "exact")
     bread_mass = breakdown.dough_mass_g * (1 - bake_loss_percent / 100)
     per_bread = breakdown.flour_g / bread_mass
-    left = [_sugars_left(run.final, sucrose, breakdown.lactose_percent) for run in runs.courses]
+    left = [sugars_left(run.final, sucrose, breakdown.lactose_percent) for run in runs.courses]
     gas = used.map(lambda hexose: hexose * CO2_VOLUME_30C_ML_PER_G_HEXOSE)
     timeline, feeding = timeline_of(course, stages, runs.legs[0], yeast > 0)
     advised = yeast_tolerance == ORDINARY and breakdown.sugar_percent > SUGAR_TOLERANT_ADVISED_PERCENT
@@ -223,6 +221,13 @@ def sugar_budget(
         assessment=_assess(course, yeast > 0),
         sugar_tolerant_advised=yeast > 0 and advised,
         malted_scald=malted,
+    )
+
+
+def malts_its_scald(formula: Formula, breakdown: Breakdown) -> bool:
+    """Whether malt's enzymes meet a scald in this formula."""
+    return breakdown.scalded_share_percent > 0 and any(
+        line.ingredient.name == MALT_WITH_ENZYMES and line.mass_g > 0 for line in formula.lines
     )
 
 
@@ -272,7 +277,7 @@ def _check_bake_loss(
     crumb_moisture_percent(water, breakdown.dough_mass_g, bake_loss_percent)
 
 
-class _Mixed(NamedTuple):
+class Mixed(NamedTuple):
     """A dough at the end of mixing.
 
     yeast: as compressed yeast, % of flour. start: pools, hexose. sucrose_percent: what nothing splits (only
@@ -287,7 +292,7 @@ class _Mixed(NamedTuple):
     demands: list[Estimate]
 
     @classmethod
-    def of(cls, breakdown: Breakdown, stages: Sequence[Stage], yeast_tolerance: str) -> "_Mixed":
+    def of(cls, breakdown: Breakdown, stages: Sequence[Stage], yeast_tolerance: str) -> "Mixed":
         """The dough of a formula. Raises Refusal for yeast without water."""
         yeast = compressed_yeast_percent(breakdown)
         if yeast <= 0:
@@ -306,7 +311,7 @@ def _band_of_times(hours: Sequence[float | None]) -> tuple[float | None, float |
     return min(known, default=None), max(known) if len(known) == len(hours) else None
 
 
-def _sugars_left(final: State, sucrose_percent: float, lactose_percent: float) -> dict[str, float]:
+def sugars_left(final: State, sucrose_percent: float, lactose_percent: float) -> dict[str, float]:
     """Each sugar in the loaf, percent of flour."""
     return {
         "sucrose": sucrose_percent,
@@ -343,15 +348,17 @@ def _sweetness(left: Sequence[dict[str, float]], per_bread: float) -> Estimate:
     Ends: the least of the runs at the low sweetness factors, the most at the high ones.
     """
 
-    def summed(sugars: dict[str, float], factors: Mapping[str, float]) -> float:
-        return per_bread * sum(amount * factors[sugar] for sugar, amount in sugars.items())
-
     return Estimate(
-        min(summed(sugars, _LEAST_SWEET) for sugars in left),
-        summed(left[0], _BEST_SWEET),
-        max(summed(sugars, _MOST_SWEET) for sugars in left),
+        per_bread * min(as_sucrose(sugars, LEAST_SWEET) for sugars in left),
+        per_bread * as_sucrose(left[0], BEST_SWEET),
+        per_bread * max(as_sucrose(sugars, MOST_SWEET) for sugars in left),
         SUGAR_EVIDENCE,
     )
+
+
+def as_sucrose(sugars: Mapping[str, float], sweetness: Mapping[str, float]) -> float:
+    """Sugars as the sucrose that is as sweet, in their unit."""
+    return sum(amount * sweetness[sugar] for sugar, amount in sugars.items())
 
 
 def sugars_of_bread_percent(
@@ -375,10 +382,10 @@ def sugars_of_bread_percent(
         Refusal: no flour, yeast without water.
     """
     breakdown = break_down(formula)
-    mixed = _Mixed.of(breakdown, stages, yeast_tolerance)
+    mixed = Mixed.of(breakdown, stages, yeast_tolerance)
     legs = legs_of(stages, [each.best for each in mixed.demands])
     enzymes = maltose_makers(damaged_starch_percent, breakdown.scalded_share_percent)
-    left = _sugars_left(draw_down(mixed.start, legs, enzymes).final, mixed.sucrose_percent, 0.0)
+    left = sugars_left(draw_down(mixed.start, legs, enzymes).final, mixed.sucrose_percent, 0.0)
     return sum(left.values()) * breakdown.flour_g / (breakdown.dough_mass_g * (1 - bake_loss_percent / 100))
 
 

@@ -32,6 +32,23 @@ def legs_of(stages: Sequence[Stage], demands: Sequence[float]) -> list[Leg]:
     return [Leg(*leg) for leg in zip(ends, demands, paces, strict=True)]
 
 
+# Which end of the demand each run of a budget has.
+DEMANDS_OF_RUNS = ("best", "low", "low", "high", "high")
+
+
+def makers_of_runs(damaged_starch_percent: float, share_percent: float, malted: bool) -> tuple[Enzymes, ...]:
+    """The enzymes of each run: at best values, then twice with less and with more maltose.
+
+    damaged_starch_percent, share_percent: % of flour. malted: whether malt's enzymes meet the scald.
+    """
+    best = maltose_makers(damaged_starch_percent, share_percent)
+    little = maltose_makers(damaged_starch_percent, share_percent, 1 / MALTOSE_FACTOR_BAND)
+    much = maltose_makers(
+        damaged_starch_percent, share_percent, MALTOSE_FACTOR_BAND, MALTED_OVER_FLOUR if malted else 1.0
+    )
+    return best, little, much, little, much
+
+
 class Runs(NamedTuple):
     """The courses of a budget: at best values, then with less and more demand, each with less and more
     maltose.
@@ -64,17 +81,12 @@ class Runs(NamedTuple):
         Returns
             Runs
         """
-        best = maltose_makers(damaged_starch_percent, share_percent)
-        little = maltose_makers(damaged_starch_percent, share_percent, 1 / MALTOSE_FACTOR_BAND)
-        much = maltose_makers(
-            damaged_starch_percent, share_percent, MALTOSE_FACTOR_BAND, MALTED_OVER_FLOUR if malted else 1.0
-        )
+        makers = makers_of_runs(damaged_starch_percent, share_percent, malted)
         low = legs_of(stages, [each.low for each in demands])
         high = legs_of(stages, [each.high for each in demands])
         legs = [legs_of(stages, [each.best for each in demands]), low, low, high, high]
-        makers = (best, little, much, little, much)
         courses = [draw_down(start, *each) for each in zip(legs, makers, strict=True)]
-        return cls(courses, legs, best)
+        return cls(courses, legs, makers[0])
 
     def lasts_hours(self) -> list[float]:
         """How long the free sugar of each course lasts when its last stage goes on, h."""

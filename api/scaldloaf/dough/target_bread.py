@@ -239,7 +239,15 @@ def assemble(
 ) -> tuple[Estimate, Estimate, tuple[Band, ...]]:
     """Specific volume, loaf per dough and the doubts about the latter, from either of the first two.
 
-    value: cm³ per g, of dough where per_dough, else of bread. doubts: about the value.
+    Parameters
+        value : float  [cm³/g] of dough where per_dough, else of bread
+        per_dough : bool
+        doubts : tuple[Band, ...]  [ratio] about the value
+        loss : BakeLoss  [% of dough]
+    Returns
+        tuple[Estimate, Estimate, tuple[Band, ...]]  [cm³/g of bread], [cm³/g of dough], [ratio]
+    Source
+        mass balance (exact, given the value and the loss)
     """
     kept = 1 - loss.percent.best / 100
     of_loss = () if loss.band is None else (loss.band.inverse() if per_dough else loss.band,)

@@ -9,9 +9,9 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 from werkzeug.routing import BaseConverter
 
-from scaldloaf.http import bulk, limits, metrics, pages, swagger_ui
+from scaldloaf.http import bulk, limits, link_code, metrics, pages, swagger_ui
 from scaldloaf.http.addresses import one_spelling
-from scaldloaf.http.calculations import Calculation
+from scaldloaf.http.calculations import Calculation, calculations_of
 from scaldloaf.http.fast_path import fast_path, raise_failed
 from scaldloaf.http.instrumented import instrumented
 from scaldloaf.http.logs import RequestLog
@@ -50,17 +50,20 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
     app.url_map.merge_slashes = False
 
-    calculations = [Calculation(operation) for operation in OPERATIONS]
+    calculations = [each for operation in OPERATIONS for each in calculations_of(operation)]
     for each in calculations:
         app.add_url_rule(
-            each.operation.path,
-            each.operation.name,
+            each.path,
+            each.path.removeprefix("/v1/"),
             _calculation(each, settings.max_body_bytes),
             methods=["POST"],
         )
     figures = metrics.Metrics() if settings.metrics else None
     app.add_url_rule(
         "/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures.line if figures else None)), methods=["POST"]
+    )
+    app.add_url_rule(
+        link_code.PATH, "link-code", lambda: link_code.link_code(settings.max_body_bytes), methods=["POST"]
     )
     for facts in FACTS:
         by_language = {each: pages.fixed(write_json(facts.produce(each)), JSON) for each in facts.languages}
@@ -74,7 +77,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     _add_pages(app)
     _add_problems(app)
 
-    by_path = {each.operation.path: each for each in calculations}
+    by_path = {each.path: each for each in calculations if JSON in each.writers}
     answering = fast_path(app.wsgi_app, by_path, settings.max_body_bytes, limiter.wait_s if limiter else None)
     if settings.metrics_bind:
         answering = metrics.apart(answering, settings.metrics_bind)
@@ -187,6 +190,8 @@ def _add_pages(app: Flask) -> None:
 
     def view(path: str = "") -> Response:
         body, max_age, policy = served[path]
+        if policy is pages.EMBED_POLICY:
+            policy = pages.embed_policy(request.host)
         return pages.send(body, request, max_age, policy)
 
     app.url_map.converters["file"] = OneOf

@@ -53,6 +53,11 @@ class Backlog:
         self.sending_since: float | None = None
         self._turn = threading.Condition()
 
+    @property
+    def file_bytes(self) -> int:
+        """What its file takes up; 0 without one."""
+        return 0 if self._file is None else os.fstat(self._file.fileno()).st_size
+
     def fill(self, stream: Readable, size: int, wait: bool = True, length: int | None = None) -> None:
         """Read a whole stream in pieces of ``size``; ``error`` stores a failure and ``read`` raises it.
 

@@ -92,6 +92,11 @@ class Turns:
             self._waiting.append(called)
         called.acquire()
 
+    @property
+    def waiting(self) -> int:
+        """How many wait for their turn."""
+        return len(self._waiting)
+
     def pass_on(self) -> None:
         with self._lock:
             if self._waiting:
@@ -104,7 +109,7 @@ class _Spent(Exception):
     """A bulk has used up its budget."""
 
 
-class _Intake:
+class Intake:
     """Reads a bulk's body, and holds its turn to compute except while it waits for its caller."""
 
     def __init__(self, backlog: Backlog, turns: Turns, seconds: float):
@@ -157,7 +162,7 @@ class Bulks:
             refused = _take_in(backlog, self._settings.max_bulk_bytes)
             if refused is not None:
                 return refused
-            intake = _Intake(backlog, self._turns, self._settings.max_bulk_seconds)
+            intake = Intake(backlog, self._turns, self._settings.max_bulk_seconds)
             ending.callback(intake.rest)
             answers = _answers(intake, self._settings, full, self._count)
             ending = ending.pop_all()
@@ -220,7 +225,7 @@ def _begins_early() -> bool:
     )
 
 
-def _in_parcels(answers: Iterator[bytes], intake: _Intake, ending: ExitStack) -> Iterator[bytes]:
+def _in_parcels(answers: Iterator[bytes], intake: Intake, ending: ExitStack) -> Iterator[bytes]:
     """Answers joined to parcels of whole lines: fewer writes, and a dropped connection cuts between lines."""
     with ending:
         parcel, size = [], 0
@@ -260,7 +265,7 @@ def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[bytes | None]:
 
 
 def _answers(
-    intake: _Intake, settings: Settings, full: bool, count: Callable[[int], None] | None
+    intake: Intake, settings: Settings, full: bool, count: Callable[[int], None] | None
 ) -> Iterator[bytes]:
     answered = unreadable = 0
     try:
@@ -273,7 +278,7 @@ def _answers(
             if unreadable == MOST_UNREADABLE:
                 yield _last_word(KINDS["bad-request"], answered, UNREADABLE)
                 return
-            answer = _answer(line, settings.max_body_bytes, full)
+            answer = answer_line(line, settings.max_body_bytes, full)
             unreadable = 0 if answer.readable else unreadable + 1
             answered += 1
             if count:
@@ -315,7 +320,8 @@ class Answer(NamedTuple):
     readable: bool
 
 
-def _answer(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
+def answer_line(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
+    """The answer to one line of a bulk; None: one that is too long."""
     identity, readable = None, False
     try:
         if line is None:

@@ -1,10 +1,12 @@
 """A calculation over HTTP: from the bytes of a request to the bytes of its answer."""
 
 import gzip
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
 
 from werkzeug.http import parse_accept_header
 
-from scaldloaf.http.negotiation import JSON
+from scaldloaf.http.negotiation import CSV, JSON
 from scaldloaf.http.reading import read_json, write_json
 from scaldloaf.operations.operation import Operation
 from scaldloaf.operations.perform import perform
@@ -14,12 +16,11 @@ PACKED_LEVEL = 4
 
 
 class Calculation:
-    """An operation with its media types and the headers for each."""
+    """An operation at one of its paths, with its media types and the headers for each."""
 
-    def __init__(self, operation: Operation):
-        self.operation = operation
-        self.writers = {JSON: write_json, **operation.writers}
-        vary = "Accept, Accept-Encoding" if operation.writers else "Accept-Encoding"
+    def __init__(self, operation: Operation, path: str, writers: Mapping[str, Callable[[Any], bytes]]):
+        self.operation, self.path, self.writers = operation, path, writers
+        vary = "Accept, Accept-Encoding" if len(writers) > 1 else "Accept-Encoding"
         self._headers = {
             media: [
                 ("Content-Type", media if media == JSON else f"{media}; charset=utf-8"),
@@ -41,6 +42,13 @@ class Calculation:
         if len(written) < PACKED_FROM_BYTES or not _takes_gzip(encodings):
             return written, headers
         return gzip.compress(written, PACKED_LEVEL, mtime=0), [*headers, ("Content-Encoding", "gzip")]
+
+
+def calculations_of(operation: Operation) -> Iterator[Calculation]:
+    """An operation at its path, and at that of its table where it has one."""
+    yield Calculation(operation, operation.path, {JSON: write_json, **operation.writers})
+    if operation.csv is not None:
+        yield Calculation(operation, operation.csv_path, {CSV: operation.csv})
 
 
 def _takes_gzip(encodings: str) -> bool:

@@ -8,7 +8,8 @@ import json
 from typing import Any
 
 from scaldloaf import __version__
-from scaldloaf.http import bulk
+from scaldloaf.http import bulk, link_code
+from scaldloaf.http.negotiation import CSV
 from scaldloaf.http.problems import KINDS
 from scaldloaf.http.schemas import BulkAnswer, BulkLine, Health, Problem, Readiness
 from scaldloaf.operations.facts import FACTS, LANGUAGE_TAG, LONGEST_TAG, Facts
@@ -56,6 +57,9 @@ def _language(languages: tuple[str, ...]) -> dict[str, Any]:
     }
 
 
+_TABLE = {"schema": {"type": "string"}}
+
+
 def _camel(name: str) -> str:
     first, *others = name.split("-")
     return first + "".join(map(str.capitalize, others))
@@ -80,11 +84,33 @@ def _problems(*slugs: str) -> dict[str, Any]:
 
 def _operation(operation: Operation) -> dict[str, Any]:
     reply = REPLIES[operation.name]
+    content = {**_json({"$ref": reply}), **{media: _TABLE for media in operation.writers}}
+    return _calculation(operation, operation.name, operation.description, described(reply), content)
+
+
+def _csv(operation: Operation) -> dict[str, Any]:
+    description = f"As POST {operation.path}, with its table as CSV (RFC 4180) in place of the JSON."
+    return _calculation(operation, f"{operation.name}-csv", description, "The table.", {CSV: _TABLE})
+
+
+def _calculation(
+    operation: Operation, name: str, description: str, answer: str, content: dict[str, Any]
+) -> dict[str, Any]:
+    """A path of an operation.
+
+    Parameters
+        operation : Operation
+        name, description : str  of the path
+        answer : str  what it answers, in words
+        content : dict[str, Any]  the same by media type
+    Returns
+        dict[str, Any]
+    """
     return {
         "post": {
-            "operationId": _camel(operation.name),
+            "operationId": _camel(name),
             "summary": operation.summary,
-            "description": operation.description,
+            "description": description,
             "tags": ["calculations"],
             "parameters": [SHOW],
             "requestBody": {
@@ -98,13 +124,7 @@ def _operation(operation: Operation) -> dict[str, Any]:
                 ),
             },
             "responses": {
-                "200": {
-                    "description": described(reply),
-                    "content": {
-                        **_json({"$ref": reply}),
-                        **{media: {"schema": {"type": "string"}} for media in operation.writers},
-                    },
-                },
+                "200": {"description": answer, "content": content},
                 **_problems(
                     "not-json",
                     "not-acceptable",
@@ -195,6 +215,41 @@ def _bulk() -> dict[str, Any]:
     }
 
 
+def _link_code() -> dict[str, Any]:
+    example = {"link": "https://bakery.example/#plan=q1bKS8xNVbJSUPJJzCtJLUpVCCxNzakEAA"}
+    return {
+        "post": {
+            "operationId": "linkCode",
+            "summary": "Draw the QR code of a link to a plan",
+            "description": "For a card that is printed: whoever has the paper opens the plan with a phone. "
+            "Only links that the page makes for a plan are drawn, and nothing of them is stored or logged. "
+            "Print the code so large that each unit of its viewBox is 0.4 mm or more.",
+            "tags": ["calculations"],
+            "requestBody": {
+                "required": True,
+                "content": _json(
+                    {"$ref": link_code.LinkCodeRequest},
+                    examples={"plan": {"summary": "A link from a card", "value": example}},
+                ),
+            },
+            "responses": {
+                "200": {
+                    "description": "The code with its margin.",
+                    "content": _json({"type": "string"}, link_code.SVG),
+                },
+                **_problems(
+                    "not-json",
+                    "not-acceptable",
+                    "too-large",
+                    "unsupported-media-type",
+                    "invalid-request",
+                    "too-many-requests",
+                ),
+            },
+        }
+    }
+
+
 def _health(name: str, summary: str, reply: type[Health]) -> dict[str, Any]:
     return {
         "get": {
@@ -212,8 +267,10 @@ def _health(name: str, summary: str, reply: type[Health]) -> dict[str, Any]:
 def document() -> dict[str, Any]:
     """The whole document as plain data."""
     paths = {operation.path: _operation(operation) for operation in OPERATIONS}
+    paths |= {each.csv_path: _csv(each) for each in OPERATIONS if each.csv is not None}
     paths |= {facts.path: _facts(facts) for facts in FACTS}
     paths["/v1/bulk"] = _bulk()
+    paths[link_code.PATH] = _link_code()
     paths["/livez"] = _health("livez", "Whether the process is running", Health)
     paths["/readyz"] = _health("readyz", "Whether calls can be answered", Readiness)
     paths, components = referenced(paths, BulkLine, BulkAnswer)

@@ -8,6 +8,7 @@ from scaldloaf.operations.facts import language_for
 from scaldloaf.operations.faults import Fault, closest
 
 JSON = "application/json"
+CSV = "text/csv"
 SHOWS = ("full", "result")
 
 

@@ -3,6 +3,7 @@
 import gzip
 import hashlib
 import json
+import re
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -39,6 +40,22 @@ EMBED_POLICY = {
     "Content-Security-Policy": CONTENT_POLICY.format(ancestors="*")
     + "; sandbox allow-scripts allow-popups allow-popups-to-escape-sandbox"
 }
+
+
+# The host as a request names it, and nothing that could end a directive.
+HOST = re.compile(r"[A-Za-z0-9.-]+(?::[0-9]{1,5})?|\[[0-9A-Fa-f:.]+\](?::[0-9]{1,5})?")
+
+
+def embed_policy(host: str) -> dict[str, str]:
+    """The policy of the panel in a frame. ``host``: as the request names it.
+
+    The frame's origin is opaque, and to WebKit that is not even 'self': it calls the service only when the
+    policy names the host. The service does not know by which scheme a proxy is called, so it names both.
+    """
+    if not HOST.fullmatch(host):
+        return EMBED_POLICY
+    named = f"connect-src 'self' http://{host} https://{host};"
+    return {name: policy.replace("connect-src 'self';", named) for name, policy in EMBED_POLICY.items()}
 
 
 # What a page of another host may show, or a browser opens by itself. Scripts and data come to others by CORS

@@ -128,8 +128,14 @@ def log_unexpected(error: Exception, place: str | None) -> None:
 
 
 def summary(faults: Sequence[Fault]) -> str:
-    """One sentence about some faults, for ``detail``."""
+    """One sentence about some faults, for ``detail``.
+
+    A fault of the whole body says so itself ("the body is not JSON", "a line may have at most ..."), or only
+    what must be, and then gets a subject.
+    """
     first = faults[0]
-    place = first.pointer or "the body"
+    said = f"{first.pointer}: {first.detail}"
+    if not first.pointer:
+        said = f"the body {first.detail}" if first.detail.startswith("must ") else first.detail
     more = f" (errors lists {len(faults) - 1} more)" if len(faults) > 1 else ""
-    return f"{place}: {first.detail}{more}"
+    return f"{said}{more}"

@@ -15,11 +15,11 @@ from scaldloaf.operations.schemas.fields import (
     Choice,
     Constant,
     Integer,
-    Values,
     WireField,
     is_number,
 )
 from scaldloaf.operations.schemas.objects import Closed, Items, Object, Open
+from scaldloaf.operations.schemas.replies.common import ProblemFault
 
 
 class LineIdentity(WireField):
@@ -54,26 +54,6 @@ class BulkAnswer(Open):
         "without blank lines.",
         required=False,
     )
-
-
-class ProblemOption(Open):
-    """A way out of a refusal that was tried: with this change the request is accepted."""
-
-    keeps = AnyText("JSON Pointer to what stays as asked for it; empty where all the rest does.")
-    change = AnyObject("What to change: JSON Pointer to value.")
-
-
-class ProblemFault(Open):
-    """One fault."""
-
-    pointer = AnyText("JSON Pointer into the request body (RFC 6901).")
-    code = AnyText()
-    detail = AnyText()
-    given = Anything("The value given, if it is short enough to repeat.")
-    nearest = Anything("The nearest value that works; null if there is none.")
-    values = Values("The bounds, numbers and names in the detail by name, numbers in the request's units.")
-    options = Items(Object(ProblemOption), "Ways out that work, the nearest to what was asked first.")
-    parameter = AnyText("The query parameter or header at fault.", required=False)
 
 
 class Problem(Open):

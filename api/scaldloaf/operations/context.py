@@ -81,8 +81,14 @@ class Context:
     ) -> Wire:
         """Complete an answer with what every reply carries.
 
-        ``working`` is only called when the working is wanted, and ``notes`` is consumed only then, so a
-        generator costs nothing for ``show=result``.
+        Parameters
+            answer : Wire  the call's own fields; completed in place
+            working : Callable  adds the steps; only called when the working is wanted
+            basis : Iterable[str]  sources
+            cautions : Iterable[str]  codes, in order; repetitions are dropped
+            notes : Iterable[AnyNote]  consumed only when they are wanted: a generator costs nothing else
+        Returns
+            Wire  the answer
         """
         answer["units"] = self.units.as_wire()
         said = _CAUTIONS[self.units.temperature]

@@ -72,7 +72,7 @@ def _ingredients() -> Wire:
     }
 
 
-def _labels(language: str | None = None) -> Wire:
+def labels(language: str | None = None) -> Wire:
     if language is None:
         return {
             "ingredients": [
@@ -90,7 +90,7 @@ def _labels(language: str | None = None) -> Wire:
     }
 
 
-def _names() -> Wire:
+def names() -> Wire:
     return {
         "languages": list(LANGUAGES),
         "ingredients": [
@@ -146,11 +146,11 @@ def _pans() -> Wire:
 
 FACTS: tuple[Facts, ...] = (
     Facts("ingredients", "List the catalogue's ingredients, with composition and sources", _ingredients),
-    Facts("labels", "List ingredient names only", _labels, LANGUAGES),
+    Facts("labels", "List ingredient names only", labels, LANGUAGES),
     Facts(
         "names",
         "List ingredient names in every language, with the spellings that recipe-import reads",
-        _names,
+        names,
     ),
     Facts("units", "List supported units, with UCUM codes and factors", _units),
     Facts(

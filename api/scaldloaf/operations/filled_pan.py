@@ -66,7 +66,18 @@ class FilledPan(NamedTuple):
 def bread_of(
     known: KnownBread, wanted: Wanted, fill_percent: float, reference: ReferencePan | None = None
 ) -> Bread:
-    """The bread wanted, from what is known of it. Raises Refusal at ``bread`` or ``wanted``."""
+    """The bread wanted, from what is known of it.
+
+    Parameters
+        known : KnownBread
+        wanted : Wanted
+        fill_percent : float  [% of the pan] wanted, and of a pan ratio without a fill of its own
+        reference : ReferencePan or None  the pan of a known loaf that was measured by how far it filled it
+    Returns
+        Bread
+    Raises
+        Refusal: at ``bread`` or ``wanted``.
+    """
     if isinstance(known, Prior | Calibration) and wanted.share_percent is None:
         raise Refusal(
             "wanted.share_percent",

@@ -73,6 +73,7 @@ class Found(NamedTuple):
 
 
 def read(request: Wire, context: Context) -> Asked:
+    request = KeepingRequest.filled(request)
     loaves = request["loaves"]
     return Asked(
         loaves=[_read_loaf(loaf) for loaf in loaves],
@@ -80,8 +81,8 @@ def read(request: Wire, context: Context) -> Asked:
         moistures=any("moisture_percent" in loaf for loaf in loaves),
         direction=request["direction"],
         limit=request.get("limit"),
-        unit=request.get("unit", ""),
-        measured=KeepingRequest.filled(request)["scores_are"] == MEASURED,
+        unit=request["unit"],
+        measured=request["scores_are"] == MEASURED,
         specific_volumes=tuple(loaf.get("specific_volume") for loaf in loaves),
     )
 

@@ -19,6 +19,23 @@ TIN_LOAF: dict[str, Any] = {
     "scald_evaporation": 0,
 }
 
+# The same flour with 35 % of it scalded, its water at the optimum for that.
+MORE_SCALDED: dict[str, Any] = {
+    "name": "Lantern Quay tin loaf, 35 % scalded",
+    "lines": [
+        {"ingredient": "bread_flour", "mass": 175, "part": "scald"},
+        {"ingredient": "water", "mass": 175, "part": "scald"},
+        {"ingredient": "bread_flour", "mass": 325},
+        {"ingredient": "whole_milk", "mass": 150},
+        {"ingredient": "water", "mass": 40.25},
+        {"ingredient": "sucrose", "mass": 30},
+        {"ingredient": "butter", "mass": 30},
+        {"ingredient": "skim_milk_powder", "mass": 10},
+        {"ingredient": "salt", "mass": 9},
+        {"ingredient": "instant_yeast", "mass": 5},
+    ],
+}
+
 # Invented prices of 1 kg; the milk powder has none yet.
 PRICES: list[dict[str, Any]] = [
     {"ingredient": name, "price": price, "per": 1000}
@@ -93,6 +110,32 @@ THREE_TINS: dict[str, Any] = {
         ],
         "after": [{"name": "bake", "minutes": 35}, {"name": "cool", "minutes": 90}],
     },
+}
+SIDE_BY_SIDE: dict[str, Any] = {
+    "formula": TIN_LOAF,
+    "hold": "pan",
+    "variants": [
+        {"name": "as it was"},
+        {"name": "30 % scalded", "scalded_share_percent": 30},
+        {"name": "35 % scalded", "scalded_share_percent": 35},
+    ],
+    **{
+        name: THREE_TINS[name]
+        for name in ("pan", "pans", "bread", "losses", "scale", "stages", "temperatures")
+    },
+}
+SWEETER_OR_NOT: dict[str, Any] = {
+    "formula": TIN_LOAF,
+    "variants": [
+        {"name": "6 % sugar", "scalded_share_percent": 30},
+        {"name": "10 % sugar", "scalded_share_percent": 30, "sucrose_percent": 10},
+        {"name": "stiffer scald", "scalded_share_percent": 30, "scald_liquid_ratio": 0.8},
+        {"name": "too much in it", "scalded_share_percent": 30, "scald_liquid_ratio": 3},
+    ],
+    "pan": LIDDED_TIN,
+    "pans": 2,
+    "stages": THREE_TINS["stages"],
+    "prices": PRICES,
 }
 BY_CALIBRATION: dict[str, Any] = {
     "formula": TIN_LOAF,

@@ -33,7 +33,7 @@ _TIGHTEN_WATER = (
 )
 _TIGHTEN_BAKE_LOSS = "Weigh a loaf's dough, and the loaf when it has cooled: that is losses.bake_percent."
 _TIGHTEN_SWEETNESS = (
-    "Taste the loaf. If the miller tells your flour's damaged starch, give "
+    "Taste the loaf. If your miller states the flour's damaged starch, give "
     "damaged_starch_percent: most of the width is maltose."
 )
 _TIGHTEN_RISE = "Go by the rise and not by the clock, and note the proof's minutes in your trials."

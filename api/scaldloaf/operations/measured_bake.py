@@ -12,6 +12,7 @@ from scaldloaf.dough.target_bread import VOLUME_MEASUREMENT_RELATIVE_SD
 from scaldloaf.dough.trials import Trial, crown_volume_cm3
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.located import Place, located
+from scaldloaf.operations.schemas import trial_fit as schema
 from scaldloaf.operations.wire.pans import read_pan
 
 
@@ -74,6 +75,7 @@ def read_bake(wire: Wire, context: Context) -> AskedBake:
             "three out",
             given=wire["cooling_loss_percent"],
         )
+    wire = schema.Trial.filled(wire)
     from_wire, sd_percent = context.units.from_wire, wire.get("volume_sd_percent")
     return AskedBake(
         name=wire.get("name"),
@@ -84,7 +86,7 @@ def read_bake(wire: Wire, context: Context) -> AskedBake:
         hydration_percent=wire.get("hydration_percent"),
         baked_mass_g=context.from_wire(wire.get("baked_mass"), "mass"),
         proof_minutes=wire.get("proof_minutes"),
-        gluten_percent=wire.get("gluten_percent", 0.0),
+        gluten_percent=wire["gluten_percent"],
         oven_mass_g=context.from_wire(wire.get("oven_mass"), "mass"),
         cooling_loss_percent=wire.get("cooling_loss_percent"),
     )

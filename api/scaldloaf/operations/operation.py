@@ -34,6 +34,7 @@ class Operation:
     write: from what was found to the reply.
     places: where what ``compute`` refuses is in the request, for what has another name there (``located``).
     writers: other media types the reply can be asked for in, each with the function that writes it.
+    csv: writes the reply's table, which has a path of its own.
     """
 
     name: str
@@ -46,10 +47,15 @@ class Operation:
     examples: tuple[Example, ...]
     places: Callable[[Any, Context], Mapping[str, str | Place]] = _as_named
     writers: Mapping[str, Callable[[Wire], bytes]] = field(default_factory=dict)
+    csv: Callable[[Wire], bytes] | None = None
 
     @property
     def path(self) -> str:
         return f"/v1/{self.name}"
+
+    @property
+    def csv_path(self) -> str:
+        return f"{self.path}.csv"
 
     def answer(self, request: Wire, context: Context) -> Wire:
         """The reply to a request that the schema's gate has accepted. Raises Refusal, at a field of it."""

@@ -1,7 +1,5 @@
 """order-demand: the day's orders to consolidated ingredients, batches, and the scald for the day before."""
 
-import csv
-import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import repeat
 from typing import NamedTuple
@@ -20,6 +18,7 @@ from scaldloaf.operations.notes import Note, NotesOf
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import order_demand as schema
 from scaldloaf.operations.steps import Working
+from scaldloaf.operations.tables import csv_of
 from scaldloaf.operations.wire.formulas import (
     check_mass,
     read_formula,
@@ -308,7 +307,7 @@ def _write_production(name: str, made: Production | None, orders: int, context: 
         "scald_mass": out(made.scald_mass_g, "mass"),
         "dusting": out(made.dusting_g, "mass"),
         "batch": write_formula(made.batch, context),
-        "batch_weigh_out": write_weigh_out(made.weigh_out, context) if made.weigh_out else [],
+        "batch_weigh_out": write_weigh_out(made.weigh_out.lines, context) if made.weigh_out else [],
     }
 
 
@@ -359,33 +358,19 @@ def _show_production(show: Working, name: str, capacity_g: float | None, made: P
 # ---- As CSV --------------------------------------------------------------------------------------
 
 
-# What spreadsheets take for the beginning of a formula, as some take the wide forms too.
-_FORMULA_SIGNS = tuple("=+-@＝＋－＠")
 CSV_COLUMNS = ("ingredient", "mass", "scald", "dough", "dusting", "weighed")
-
-
-def _cell(value: object) -> object:
-    """A cell that no spreadsheet takes for a formula of its own."""
-    return "'" + value if isinstance(value, str) and value.lstrip().startswith(_FORMULA_SIGNS) else value
 
 
 def to_csv(reply: Wire) -> bytes:
     """The consolidated ingredients as CSV (RFC 4180), the unit in the head of each column, costs last."""
-    table = io.StringIO(newline="")
-    writer = csv.writer(table)
     unit = reply["units"]["mass"]
     costs = [[line["cost"]] for line in reply["cost"]["lines"]] if "cost" in reply else None
     head = [CSV_COLUMNS[0], *(f"{column} ({unit})" for column in CSV_COLUMNS[1:]), "allergens"]
-    writer.writerow([*head, "cost"] if costs else head)
-    for row, cost in zip(reply["ingredients"], costs or repeat([]), strict=False):
-        writer.writerow(
-            [
-                *(_cell("" if row[column] is None else row[column]) for column in CSV_COLUMNS),
-                _cell(" ".join(row["allergens"])),
-                *("" if each is None else each for each in cost),
-            ]
-        )
-    return table.getvalue().encode("utf-8")
+    rows = (
+        [*(row[column] for column in CSV_COLUMNS), " ".join(row["allergens"]), *cost]
+        for row, cost in zip(reply["ingredients"], costs or repeat([]), strict=False)
+    )
+    return csv_of([[*head, "cost"] if costs else head, *rows])
 
 
 ORDER_DEMAND = Operation(

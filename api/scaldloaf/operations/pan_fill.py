@@ -283,6 +283,21 @@ PAN_FILL = Operation(
             },
         ),
         Example(
+            "just_filled_another_tin",
+            "Last time 480 g at 20 % just filled a longer tin; tonight this one, at 35 %",
+            {
+                "pan": LIDDED_TIN,
+                "bread": {
+                    "kind": "reference_loaf",
+                    "dough_mass": 480,
+                    "fill_percent": 100,
+                    "pan": {"kind": "box", "length": 20.5, "width": 9.5, "depth": 9.5},
+                    "scalded_share_percent": 20,
+                },
+                "scalded_share_percent": 35,
+            },
+        ),
+        Example(
             "prior_with_formula",
             "A flared tin in inches, nothing known of the bread, formula scaled",
             {

@@ -28,7 +28,7 @@ def perform(operation: Operation, request: Any, full: bool = True) -> Wire:
     Raises InputFault with every fault the schema finds, or with the one the craft refuses.
     """
     try:
-        return _answer(operation, request, full)
+        return answer_once(operation, request, full)
     except InputFault as error:
         tries = Tries(request, partial(_faults_of, operation))
         examples = [example.body for example in operation.examples]
@@ -36,7 +36,8 @@ def perform(operation: Operation, request: Any, full: bool = True) -> Wire:
         raise InputFault(with_options(faults, tries)) from None
 
 
-def _answer(operation: Operation, request: Any, full: bool) -> Wire:
+def answer_once(operation: Operation, request: Any, full: bool) -> Wire:
+    """Answer one request; a refusal has the craft's own nearest value, not tried."""
     if not GATES[operation.name].is_valid(request):
         raise InputFault(schema_faults(operation.request, request))
     context = Context(units_of(**request.get("units", {})), full)
@@ -48,7 +49,7 @@ def _answer(operation: Operation, request: Any, full: bool) -> Wire:
 
 def _faults_of(operation: Operation, request: object) -> list[Fault]:
     try:
-        _answer(operation, request, False)
+        answer_once(operation, request, False)
     except InputFault as error:
         return error.faults
     return []

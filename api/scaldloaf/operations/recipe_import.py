@@ -282,6 +282,10 @@ def _write(reading: Reading, level: str, context: Context, has_formula: bool) ->
         "mass": context.estimate(reading.mass, "mass") if reading.mass else None,
         "sure": level,
         "why": printable(reading.why, 1000),
+        "doubts": [
+            {"code": doubt.code, "level": doubt.level, "values": dict(doubt.values)}
+            for doubt in dict.fromkeys((*reading.doubts, *reading.section_doubts))
+        ],
         "alternatives": list(reading.alternatives),
         "in_formula": has_formula and reading.in_formula,
     }
@@ -300,9 +304,9 @@ def _show(show: Working, found: Found) -> None:
 RECIPE_IMPORT = Operation(
     name="recipe-import",
     summary="Read a recipe into a formula",
-    description="Reads a schema.org Recipe (JSON-LD) or plain ingredient lines, metric or US, in English "
-    "and with common words of German and Japanese. Every line comes back with what it was read "
-    "as, how sure that is and why. What was not read is not guessed: it is listed and left out.",
+    description="Reads a schema.org Recipe (JSON-LD) or plain ingredient lines, metric or US, in English, "
+    "German, French, Spanish, Italian, Japanese and Chinese (both scripts). Every line comes back with what "
+    "it was read as, how sure that is and why. What was not read is not guessed: it is listed and left out.",
     request=schema.RecipeImportRequest,
     read=read,
     compute=compute,

@@ -15,6 +15,7 @@ from scaldloaf.operations.sugar_budget import SUGAR_BUDGET
 from scaldloaf.operations.tasting_plan import TASTING_PLAN
 from scaldloaf.operations.tasting_result import TASTING_RESULT
 from scaldloaf.operations.trial_fit import TRIAL_FIT
+from scaldloaf.operations.variants import VARIANTS
 
 OPERATIONS: tuple[Operation, ...] = (
     BREAKDOWN,
@@ -31,5 +32,6 @@ OPERATIONS: tuple[Operation, ...] = (
     RECIPE_IMPORT,
     TASTING_PLAN,
     TASTING_RESULT,
+    VARIANTS,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}

@@ -129,7 +129,7 @@ def write(found: Found, context: Context) -> Wire:
             "dough_mass": out(scaling.dough_mass_g, "mass"),
             "dough_after_handling": out(scaling.dough_after_handling_g, "mass"),
             "piece_mass": context.to_wire(scaling.piece_mass_g, "mass"),
-            "weigh_out": write_weigh_out(weighed, context),
+            "weigh_out": write_weigh_out(weighed.lines, context),
             "weigh_out_total": write_total(weighed, context),
             **({} if found.cost is None else {"cost": _write_cost(found, found.cost, context)}),
         },

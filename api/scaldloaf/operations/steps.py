@@ -52,8 +52,12 @@ class Working:
     ) -> None:
         """Add a step.
 
-        value: in the craft's own unit. quantity: what it measures, or unit: that of a number that needs no
-        conversion (``"% of flour"``).
+        Parameters
+            label : str
+            expression : str  arithmetic to be redone, or words
+            value : float  [the craft's own unit] what it comes to
+            quantity : str or None  what the value measures; None: a number that needs no conversion
+            unit : str  of a number without a quantity (``"% of flour"``)
         """
         self.steps.append(
             {

@@ -3,20 +3,31 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from scaldloaf.dough.formula import Formula
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import Formula, flour_mass_g
+from scaldloaf.dough.per_flour import HOLD_DOUGH
+from scaldloaf.dough.sucrose import sucrose_percent_of, with_sucrose
 from scaldloaf.dough.sugar import SugarBudget, sugar_budget
+from scaldloaf.dough.sugar_solve import (
+    Fermentation,
+    least_sucrose_that_feeds,
+    sucrose_for_sweetness,
+    sugars_of,
+)
 from scaldloaf.dough.sugar_stages import Stage
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.lantern_quay import MORE_SCALDED, TIN_LOAF
+from scaldloaf.operations.located import located
 from scaldloaf.operations.notes import Note
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import sugar_budget as schema
 from scaldloaf.operations.steps import Working
-from scaldloaf.operations.wire.formulas import ask_formula, in_percent, read_formula
+from scaldloaf.operations.wire.formulas import ask_formula, in_percent, read_formula, write_formula
 from scaldloaf.operations.wire.requests import ask_units, without_defaults
 from scaldloaf.operations.working.formula import formula_notes
 from scaldloaf.operations.working.sugar_budget import budget_notes, show_budget
+from scaldloaf.operations.working.sugar_solution import show_solution, solution_notes
 from scaldloaf.reference import coefficient
 
 _COEFFICIENTS = (
@@ -51,8 +62,22 @@ BASIS = tuple(
 )
 
 
+class Solve(NamedTuple):
+    """The sucrose to find: the least that feeds the yeast; for a sweetness; or as sweet as another formula.
+
+    by_percent: that formula came in percent only.
+    """
+
+    sweetness_percent: float | None = None
+    like: Formula | None = None
+    by_percent: bool = False
+
+
 class Asked(NamedTuple):
-    """A formula (by_percent: it came in percent only), its stages, its yeast and flour, and its bake loss."""
+    """A formula (by_percent: it came in percent only), its stages, its yeast and flour, and its bake loss.
+
+    solve: the sucrose to find; None: the formula's is meant.
+    """
 
     formula: Formula
     by_percent: bool
@@ -60,11 +85,23 @@ class Asked(NamedTuple):
     yeast_tolerance: str
     damaged_starch_percent: float
     bake_loss_percent: float
+    solve: Solve | None = None
+
+    @property
+    def through(self) -> Fermentation:
+        """What the dough goes through."""
+        return Fermentation(
+            self.stages, self.yeast_tolerance, self.damaged_starch_percent, self.bake_loss_percent
+        )
 
 
 class Found(NamedTuple):
+    """formula: the one asked about, or with the sucrose that was to be found; sucrose_percent: that."""
+
     asked: Asked
+    formula: Formula
     budget: SugarBudget
+    sucrose_percent: Estimate | None = None
 
 
 def read(request: Wire, context: Context) -> Asked:
@@ -76,6 +113,15 @@ def read(request: Wire, context: Context) -> Asked:
         yeast_tolerance=request["yeast_tolerance"],
         damaged_starch_percent=request["damaged_starch_percent"],
         bake_loss_percent=request["bake_loss_percent"],
+        solve=_read_solve(request["solve"], context) if "solve" in request else None,
+    )
+
+
+def _read_solve(wire: Wire, context: Context) -> Solve:
+    if "formula" not in wire:
+        return Solve(wire.get("sweetness_percent"))
+    return Solve(
+        like=read_formula(wire["formula"], context, "solve.formula"), by_percent=in_percent(wire["formula"])
     )
 
 
@@ -96,7 +142,16 @@ def ask(asked: Asked, context: Context) -> Wire:
         yeast_tolerance=asked.yeast_tolerance,
         damaged_starch_percent=asked.damaged_starch_percent,
         bake_loss_percent=asked.bake_loss_percent,
+        solve=asked.solve and _ask_solve(asked.solve, context),
     )
+
+
+def _ask_solve(solve: Solve, context: Context) -> Wire:
+    if solve.like is not None:
+        return {"kind": "same_sweetness_as", "formula": ask_formula(solve.like, context, solve.by_percent)}
+    if solve.sweetness_percent is not None:
+        return {"kind": "sweetness", "sweetness_percent": solve.sweetness_percent}
+    return {"kind": "least_that_feeds"}
 
 
 def _ask_stage(stage: Stage, context: Context) -> Wire:
@@ -105,20 +160,32 @@ def _ask_stage(stage: Stage, context: Context) -> Wire:
 
 
 def compute(asked: Asked) -> Found:
-    budget = sugar_budget(
-        asked.formula,
-        asked.stages,
-        asked.yeast_tolerance,
-        asked.damaged_starch_percent,
-        asked.bake_loss_percent,
-    )
-    return Found(asked, budget)
+    budget = sugar_budget(asked.formula, *asked.through)
+    if asked.solve is None:
+        return Found(asked, asked.formula, budget)
+    found = _solve(asked.formula, asked.through, asked.solve)
+    formula = with_sucrose(asked.formula, budget.breakdown, found.best, HOLD_DOUGH)
+    return Found(asked, formula, sugar_budget(formula, *asked.through), found)
+
+
+def _solve(formula: Formula, through: Fermentation, solve: Solve) -> Estimate:
+    """The sucrose asked for, percent of flour."""
+    if solve.like is not None:
+        with located("solve", formula="solve.formula"):
+            sugar_budget(solve.like, *through)  # refuses what no dough is
+            like = sugars_of(solve.like, through)
+        with located(like="solve.formula"):
+            return sucrose_for_sweetness(formula, through, None, like)
+    if solve.sweetness_percent is not None:
+        with located(sweetness_percent="solve.sweetness_percent"):
+            return sucrose_for_sweetness(formula, through, solve.sweetness_percent)
+    return least_sucrose_that_feeds(formula, through)
 
 
 def write(found: Found, context: Context) -> Wire:
-    formula, budget = found.asked.formula, found.budget
+    formula, budget = found.formula, found.budget
     return context.reply(
-        _write_budget(budget, context),
+        {**_write_solution(found, context), **_write_budget(budget, context)},
         lambda show: _show(show, found),
         basis=BASIS,
         cautions=[*cautions.of_formula(formula), *cautions.of_warm_dough(formula), *cautions.OF_FIGURES],
@@ -126,13 +193,28 @@ def write(found: Found, context: Context) -> Wire:
     )
 
 
+def _write_solution(found: Found, context: Context) -> Wire:
+    if found.sucrose_percent is None:
+        return {}
+    return {
+        "solution": {
+            "sucrose_percent": context.estimate(found.sucrose_percent),
+            "before_percent": sucrose_percent_of(found.asked.formula, flour_mass_g(found.asked.formula)),
+            "formula": write_formula(found.formula, context, found.budget.breakdown),
+        }
+    }
+
+
 def _notes(found: Found, context: Context) -> Iterator[Note]:
-    yield from formula_notes(found.asked.by_percent, found.budget.breakdown, found.asked.formula)
+    yield from formula_notes(found.asked.by_percent, found.budget.breakdown, found.formula)
+    yield from solution_notes(found.sucrose_percent, found.asked.formula)
     yield from budget_notes(found.budget, found.asked.yeast_tolerance, Working(context.units))
 
 
 def _show(show: Working, found: Found) -> None:
     asked = found.asked
+    if found.sucrose_percent is not None:
+        show_solution(show, found.formula)
     show_budget(
         show, found.budget, asked.damaged_starch_percent, asked.yeast_tolerance, asked.bake_loss_percent
     )
@@ -203,6 +285,30 @@ SUGAR_BUDGET = Operation(
                     {"name": "bench", "minutes": 25, "temperature": 27},
                     {"name": "proof", "minutes": 70, "temperature": 32},
                 ],
+            },
+        ),
+        Example(
+            "least_that_feeds",
+            "The least sugar that feeds the Lantern Quay tin loaf through a longer evening",
+            {
+                "formula": TIN_LOAF,
+                "stages": [
+                    {"name": "bulk", "minutes": 120, "temperature": 28},
+                    {"name": "proof", "minutes": 90, "temperature": 32},
+                ],
+                "solve": {"kind": "least_that_feeds"},
+            },
+        ),
+        Example(
+            "as_sweet_as_before",
+            "35 % scalded, and as sweet as the tin loaf at 20 %",
+            {
+                "formula": MORE_SCALDED,
+                "stages": [
+                    {"name": "bulk", "minutes": 90, "temperature": 28},
+                    {"name": "proof", "minutes": 60, "temperature": 32},
+                ],
+                "solve": {"kind": "same_sweetness_as", "formula": TIN_LOAF},
             },
         ),
         Example(

@@ -46,8 +46,8 @@ class Found(NamedTuple):
 
 
 def read(request: Wire, context: Context) -> dough.PlanWanted:
-    request = TastingPlanRequest.filled(request)
     require_fields(request, *FIELDS[request["test"]])
+    request = TastingPlanRequest.filled(request)
     tasters, power = request.get("tasters"), request.get("power_percent")
     if tasters is not None and power is not None:
         raise Refusal(

@@ -56,9 +56,9 @@ class Found(NamedTuple):
 
 
 def read(request: Wire, context: Context) -> Asked:
-    request = TastingResultRequest.filled(request)
     test = request["test"]
     require_fields(request, *FIELDS[test])
+    request = TastingResultRequest.filled(request)
     level = read_level(request)
     if test == dough.RANKING:
         rankings = tuple(map(tuple, request["rankings"]))

@@ -150,7 +150,7 @@ def compute(asked: Asked) -> Found:
 
 
 def _usual_pan(want: Want | None, bakes: Sequence[Bake]) -> Lidded:
-    """The pan whose usual bake loss is first expected: as said, or by the loaf that stands highest in its."""
+    """The pan whose usual bake loss is first expected: as said, or by the loaf that rose highest in its."""
     fills = [FULL_PERCENT if want is None else want.fill_percent]
     fills += [
         100 * bake.trial.loaf_volume_cm3 / bake.pan.volume_cm3 for bake in bakes if bake.pan is not None

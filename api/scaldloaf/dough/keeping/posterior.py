@@ -91,7 +91,7 @@ class Posterior:
         return 1 - self._below(0.0, self._mixture(0.0, 1.0))
 
     def why_no_trend(self) -> str | None:
-        """NO_TREND or AGAINST_DIRECTION where staling can't be told from chance; else None."""
+        """NO_TREND or AGAINST_DIRECTION where staling can't be distinguished from chance; else None."""
         rising = self.rising
         if rising >= SURE_OF_TREND:
             return None

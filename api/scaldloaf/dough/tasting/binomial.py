@@ -131,9 +131,18 @@ def right_share(discriminators: float, one_in: int) -> float:
 def true_discriminators(share: float, interval: tuple[float, float], one_in: int, shown: bool) -> Estimate:
     """The share of tasters who tell the samples apart, percent, with its interval.
 
-    share, interval: of right answers, 0 to 1. Where each end has the test's own risk of being beyond, the
-    low end is above 0 exactly when the difference is shown: where it is not, what the halving left there
-    is taken off. Exact given the counts.
+    Where each end has the test's own risk of being beyond, the low end is above 0 exactly when the difference
+    is shown: where it is not, what the halving left there is taken off.
+
+    Parameters
+        share : float  [0 to 1] of right answers
+        interval : tuple[float, float]  [0 to 1] of that share
+        one_in : int  a guess is right once in so many
+        shown : bool  whether the test shows the difference
+    Returns
+        Estimate  [% of tasters]
+    Source
+        guessing model (exact, given the counts)
     """
     low, high = (discriminators_percent(end, one_in) for end in interval)
     return Estimate(low if shown else 0.0, discriminators_percent(share, one_in), high, "exact")

@@ -72,10 +72,19 @@ class Plan(NamedTuple):
 
 
 def power(method: Method, fewest: int | None, tasters: int, discriminators_percent: float) -> float:
-    """The chance that the test shows the difference, 0 to 1, when so many percent really tell.
+    """The chance that the test shows the difference when so many percent really tell.
 
-    fewest: right answers that show it, None where it can't be shown. Counts the direction that is there,
-    where both do. Exact. Source: ISO 4120, Annex A; binomial.
+    Counts the direction that is there, where both do.
+
+    Parameters
+        method : Method
+        fewest : int or None  right answers that show it; None: it can't be shown
+        tasters : int
+        discriminators_percent : float  [% of tasters]
+    Returns
+        float  [0 to 1]
+    Source
+        ISO 4120, Annex A; binomial (exact)
     """
     if fewest is None:
         return 0.0
@@ -92,7 +101,17 @@ def tasters_for(
 ) -> tuple[int, int] | None:
     """(fewest tasters with a power, the next number that serves each order equally often and has it too).
 
-    Power is a sawtooth: one taster more may have less. None where no number up to ``most_tasters`` has it.
+    Power is a sawtooth: one taster more may have less.
+
+    Parameters
+        method : Method
+        level : Level  the risk of showing what is not there
+        discriminators_percent : float  [% of tasters] who really tell
+        power_percent : float  [%] the chance of showing that
+    Returns
+        tuple[int, int] or None  None where no number up to ``most_tasters`` has it
+    Source
+        binomial (exact)
     """
     most, block = most_tasters(method.name, 2), len(method.orders)
     least = None

@@ -46,7 +46,7 @@ def rank_samples(rankings: Sequence[Sequence[str]], significance_percent: float)
         samples.
     Source
         ISO 8587; M. Friedman, J. Am. Stat. Assoc. 32:675-701 (1937). Chi-square is approximate below about
-        tasting_friedman_tasters tasters. Pairs are only told apart after a significant test.
+        tasting_friedman_tasters tasters. Pairs are only compared after a significant test.
     """
     _check_rankings(rankings)
     samples, tasters = len(rankings[0]), len(rankings)

@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, log, sqrt
+from math import exp, hypot, log, log1p, sqrt
+from typing import NamedTuple
 
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
 from scaldloaf.dough.trials.bakes import SAME_POINTS, Trial
@@ -29,6 +30,15 @@ class ProofTime:
     trials: int
     percent_per_ten_points: Estimate | None = None
     extrapolated: bool = False
+
+    @property
+    def minutes_per_share_point(self) -> Estimate | None:
+        """The slope of the trend at that share, minutes per point of share; None without a trend."""
+        trend, minutes = self.percent_per_ten_points, self.minutes
+        if trend is None or minutes is None:
+            return None
+        best = minutes.best
+        return trend.map(lambda percent: best * log1p(percent / 100) / 10)
 
     @property
     def trials_say(self) -> str:
@@ -80,6 +90,40 @@ def proof_time(trials: Sequence[Trial], share_percent: float) -> ProofTime:
         percent_per_ten_points=trend,
         extrapolated=not lowest - SAME_POINTS <= share_percent <= highest + SAME_POINTS,
     )
+
+
+class KnownProof(NamedTuple):
+    """A proof time known at one share, and how it moves from there: what ``proof_time`` has found before.
+
+    minutes: at share_percent; None: not known. minutes_per_share_point: None: known at that share only.
+    """
+
+    share_percent: float
+    minutes: Estimate | None
+    minutes_per_share_point: Estimate | None
+
+
+def proof_minutes_at(known: KnownProof, share_percent: float) -> Estimate | None:
+    """Proof time at another share, minutes; None where nothing is known of it.
+
+    ln(minutes) is straight in the share. Its half-width: that of the known time and that of the slope times
+    the way, in quadrature. Evidence: assumption.
+    """
+    minutes, slope, way = known.minutes, known.minutes_per_share_point, share_percent - known.share_percent
+    if minutes is None:
+        return None
+    if abs(way) <= SAME_POINTS:
+        return minutes
+    if slope is None:
+        return None
+    moved = slope.best * way / minutes.best
+    of_slope = (slope.high - slope.low) / 2 * way / minutes.best
+    low = hypot(log(minutes.best / minutes.low), of_slope)
+    high = hypot(log(minutes.high / minutes.best), of_slope)
+    if max(low, high) > LOG_TOO_WIDE:
+        return None
+    mean = log(minutes.best) + moved
+    return Estimate(exp(mean - low), exp(mean), exp(mean + high), "assumption")
 
 
 def _scatter(residuals: Sequence[float], unknowns: int) -> float:

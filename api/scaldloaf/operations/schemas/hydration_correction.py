@@ -51,22 +51,13 @@ class WaterCurve(Component, Items):
         super().__init__(Object(WaterCurvePoint), "", 2, 100, **options)
 
 
-class WantedWater(Closed):
-    """The target share, flour and water."""
+class WaterAndFlour(Closed):
+    """How the water follows a move, and another flour."""
 
-    scalded_share_percent = Percent("Target scalded flour, percent of total flour. Default: the formula's.")
-    hydration_percent = Percent(
-        f"A hydration to use in place of the optimum. {_HYDRATION}", maximum=LARGEST_HYDRATION_PERCENT
-    )
     adjust_with = Text(
         "The ingredient, mostly water, that takes up the difference.", 80, load_default="water"
     )
     water_curve = WaterCurve()
-    scald_liquid_ratio = Number(
-        "Liquid over flour of the scald by mass. Default: the formula's, or 1 without a scald.",
-        0,
-        LARGEST_LIQUID_RATIO,
-    )
     scald_liquids = Items(
         Text("A liquid of the formula.", 80),
         "Liquids that may go into the scald. Those in it already keep their proportion; the others "
@@ -75,10 +66,28 @@ class WantedWater(Closed):
         20,
     )
     flour = Object(FlourChange)
+
+
+class MovedTo(Closed):
+    """What a formula is moved to."""
+
+    scalded_share_percent = Percent("Target scalded flour, percent of total flour. Default: the formula's.")
+    hydration_percent = Percent(
+        f"A hydration to use in place of the optimum. {_HYDRATION}", maximum=LARGEST_HYDRATION_PERCENT
+    )
+    scald_liquid_ratio = Number(
+        "Liquid over flour of the scald by mass. Default: the formula's, or 1 without a scald.",
+        0,
+        LARGEST_LIQUID_RATIO,
+    )
     gluten_percent = Percent(
         "Vital gluten of the moved formula, percent of flour; left out: the formula's. Its water is added.",
         maximum=MOST_GLUTEN_PERCENT,
     )
+
+
+class WantedWater(MovedTo, WaterAndFlour):
+    """The target share, flour and water."""
 
 
 class HydrationCorrectionRequest(WantedWater, Request):

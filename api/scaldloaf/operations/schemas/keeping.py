@@ -54,5 +54,5 @@ class KeepingRequest(Request):
         MEASURED,
         load_default=SCORED,
     )
-    unit = Text("Unit of the scale, in your own words.", 20, 0, examples=["N"])
+    unit = Text("Unit of the scale, in your own words.", 20, 0, examples=["N"], load_default="")
     storage_temperature = Temperature("Where all of them are kept, unless a loaf says otherwise.")

@@ -50,7 +50,7 @@ class Order(Closed):
 
     formula = Text("The id of a formula.", 80, required=True)
     target = OrderTarget(required=True)
-    id = Text("A name of your own.", 80)
+    id = Text("A name of your own. Default: its place among the orders, counted from 1.", 80)
 
 
 class OrderDemandRequest(Priced):

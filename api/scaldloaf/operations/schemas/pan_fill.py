@@ -41,11 +41,13 @@ class KnownBreadReferenceLoaf(_KnownWater):
 
     kind = Constant("reference_loaf")
     dough_mass = Mass("Dough put in the oven for that loaf.", 0.001, required=True)
-    loaf_volume = Volume("Volume of that loaf, cooled; or give fill_percent.")
+    loaf_volume = Volume("Volume of that loaf, cooled. Give this or fill_percent.")
     fill_percent = Percent(
-        "How much of its pan that loaf filled, in place of loaf_volume; 100: just full.", 1, 1000
+        "Volume of that loaf over the volume of its pan; 100: it just filled it. Give this or loaf_volume.",
+        1,
+        1000,
     )
-    pan = Pan("The pan of that loaf, with fill_percent; left out: the pan to fill.")
+    pan = Pan("The pan of that loaf, with fill_percent. Default: the pan to fill.")
     scalded_share_percent = Percent("Scalded share of that loaf.", required=True)
     bake_loss_percent = Percent("Bake loss of that loaf. Default: the target bread's.")
 

@@ -25,6 +25,7 @@ class Priced(Request):
         1,
         MAX_PRICES,
     )
+    # No load_default: clients made from the document send defaults, and without prices this one is refused.
     price_decimals = Integer(
-        f"Decimals that costs are rounded to. Default: {USUAL_DECIMALS}.", 0, MOST_DECIMALS
+        f"Decimals that costs are rounded to, with prices. Default: {USUAL_DECIMALS}.", 0, MOST_DECIMALS
     )

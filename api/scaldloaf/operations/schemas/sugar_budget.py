@@ -2,8 +2,8 @@
 
 from scaldloaf.dough import limits, sugar, sugar_course, sugar_stages, yeast
 from scaldloaf.operations.schemas.common import Formula, Request
-from scaldloaf.operations.schemas.fields import Choice, Number, Percent, Temperature, Text
-from scaldloaf.operations.schemas.objects import Closed, Items, Object
+from scaldloaf.operations.schemas.fields import Choice, Constant, Number, Percent, Temperature, Text
+from scaldloaf.operations.schemas.objects import Closed, Items, Object, Union
 
 MAX_STAGES = 24
 
@@ -30,6 +30,36 @@ class YeastAndFlour(Closed):
     )
 
 
+class SolveLeastThatFeeds(Closed):
+    """least that feeds"""
+
+    kind = Constant("least_that_feeds")
+
+
+class SolveSameSweetnessAs(Closed):
+    """same sweetness as"""
+
+    kind = Constant("same_sweetness_as")
+    formula = Object(
+        Formula, "The formula of the bread to be matched; it goes through the same stages.", required=True
+    )
+
+
+class SolveSweetness(Closed):
+    """sweetness"""
+
+    kind = Constant("sweetness")
+    sweetness_percent = Percent("Sweetness of the bread, as percent of sucrose in it.", required=True)
+
+
+class SugarSolve(Union):
+    """The sucrose to find: the least that keeps the yeast fed to the end, that of a bread as sweet as
+    another's, or of a sweetness. Only the sucrose lines move; dough mass and all other baker's percentages
+    stay. Where a sweetness leaves too little to feed the yeast, it is refused."""
+
+    kinds = SolveLeastThatFeeds, SolveSameSweetnessAs, SolveSweetness
+
+
 class SugarBudgetRequest(YeastAndFlour, Request):
     """A formula and its stages from mixing to the oven."""
 
@@ -46,3 +76,4 @@ class SugarBudgetRequest(YeastAndFlour, Request):
         maximum=limits.BAKE_LOSS_UPPER_PERCENT,
         load_default=limits.BAKE_LOSS_LIDDED_PERCENT.value,
     )
+    solve = SugarSolve("With it, the answer is for the formula with that sucrose.")

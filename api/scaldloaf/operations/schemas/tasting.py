@@ -28,6 +28,7 @@ class Tasting(Request):
     significance_percent = Percent(
         "Risk of seeing a difference where there is none.", 0.1, 20.0, load_default=SIGNIFICANCE_PERCENT
     )
+    # No load_default: clients made from the document send defaults, and other tests refuse this one.
     hypothesis = Choice(
         "For `paired` only. `two_sided`, the default: either sample may be chosen more often, as always "
         "when asking for a preference. `expected`: only one of them can be, by what is known before the "

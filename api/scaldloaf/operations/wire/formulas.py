@@ -189,7 +189,18 @@ def ask_formula(formula: Formula, context: Context, by_percent: bool = False) ->
 def check_size(
     formula: Formula, dough_mass_g: float, most_g: float, argument: str, given: float, quantity: str | None
 ) -> None:
-    """Refuses, as ``check_mass``, a batch in which a line or the dough is past ``most_g``."""
+    """Refuses, as ``check_mass``, a batch in which a line or the dough is past ``most_g``.
+
+    Parameters
+        formula : Formula
+        dough_mass_g : float  [g]
+        most_g : float  [g]
+        argument : str  where the size was asked for
+        given : float  [quantity] the number there; less of it makes less of the formula
+        quantity : str or None  what it measures; None: a count or a factor
+    Raises
+        Refusal: at ``argument``.
+    """
     largest = dough_mass_g
     if formula.scald_evaporation_g:  # else no line weighs more than the dough
         largest = max(dough_mass_g, *(line.mass_g for line in formula.lines))
@@ -199,9 +210,16 @@ def check_size(
 def check_mass(
     largest_g: float, most_g: float, argument: str, given: float, quantity: str | None = None
 ) -> None:
-    """Refuses, at ``argument``, a mass past the largest one that a request could bring back.
+    """Refuses a mass past the largest one that a request could bring back.
 
-    given: the number there; less of it makes less of the formula. A whole number stays one.
+    Parameters
+        largest_g : float  [g]
+        most_g : float  [g]
+        argument : str  where the mass was asked for
+        given : float  [quantity] the number there; less of it makes less. A whole number stays one
+        quantity : str or None  what it measures; None: a count or a factor
+    Raises
+        Refusal: at ``argument``.
     """
     if largest_g <= most_g:
         return

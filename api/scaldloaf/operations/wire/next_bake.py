@@ -66,7 +66,10 @@ def write_proof(proof: ProofTime, share_percent: float | None, context: Context)
         "direction": "rises_with_share",
         "direction_evidence": "published",
         "trials_say": proof.trials_say,
+        "scalded_share_percent": share_percent,
         "minutes": proof.minutes and context.estimate(proof.minutes),
+        "minutes_per_share_point": proof.minutes_per_share_point
+        and context.estimate(proof.minutes_per_share_point),
         "why": _why(proof, share_percent),
     }
 

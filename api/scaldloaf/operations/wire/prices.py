@@ -6,7 +6,8 @@ from scaldloaf.dough.costs import Cost, Price, Prices
 from scaldloaf.dough.refusal import Refusal, listed
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.faults import closest
-from scaldloaf.operations.schemas.prices import USUAL_DECIMALS
+from scaldloaf.operations.schemas.prices import USUAL_DECIMALS, Priced
+from scaldloaf.operations.wire.requests import without_defaults
 from scaldloaf.reference import INGREDIENTS
 
 
@@ -69,8 +70,8 @@ def ask_prices(prices: Prices | None, context: Context) -> Wire:
         }
         for each in prices.prices
     ]
-    decimals = {} if prices.decimals == USUAL_DECIMALS else {"price_decimals": prices.decimals}
-    return {"prices": written, **decimals}
+    decimals = None if prices.decimals == USUAL_DECIMALS else prices.decimals
+    return without_defaults(Priced, prices=written, price_decimals=decimals)
 
 
 def write_cost_lines(cost: Cost, context: Context, parts: Iterable[str] = ()) -> list[Wire]:

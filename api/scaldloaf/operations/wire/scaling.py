@@ -12,6 +12,7 @@ from scaldloaf.dough.scaling import (
     Losses,
     Scale,
     Target,
+    Weighed,
     WeighOut,
 )
 from scaldloaf.operations.context import Context, Wire
@@ -32,13 +33,10 @@ class AskedScale(NamedTuple):
 
 def read_target(wire: Wire, context: Context) -> Target:
     """The Target of a request that its schema accepted."""
-    return Target(
-        wire["kind"],
-        context.units.from_wire(wire.get("mass", 0.0), "mass"),
-        wire.get("count", 0),
-        wire.get("factor", 0.0),
-        wire.get("ingredient", ""),
-    )
+    if "mass" not in wire:
+        return Target(wire["kind"], factor=wire["factor"])
+    others = {name: wire[name] for name in ("count", "ingredient") if name in wire}
+    return Target(wire["kind"], context.units.from_wire(wire["mass"], "mass"), **others)
 
 
 def ask_target(target: Target, context: Context) -> Wire:
@@ -100,10 +98,10 @@ def ask_scale(asked: AskedScale, context: Context) -> Wire | None:
     return {name: context.units.to_wire(step, "mass") for name, step in steps if step is not None}
 
 
-def write_weigh_out(weighed: WeighOut, context: Context) -> list[Wire]:
+def write_weigh_out(weighed: Iterable[Weighed], context: Context) -> list[Wire]:
     """Rounded lines on the wire. Nine decimals take off what only the unit's factor brings."""
     factor = context.units.factors["mass"]
-    lines: Iterable[tuple[Line, float, float, float]] = weighed.lines
+    lines: Iterable[tuple[Line, float, float, float]] = weighed
     if factor != 1:
         lines = [
             (line, round(mass_g / factor, 9), error_percent, round(resolution_g / factor, 9))

@@ -9,7 +9,10 @@ from scaldloaf.operations.faults import closest
 
 
 def require_fields(request: Wire, needed: Iterable[str], foreign: Iterable[str]) -> None:
-    """Refuses a request without the fields that its test needs, or with those that it has no use for."""
+    """Refuses a request without the fields that its test needs, or with those that it has no use for.
+
+    request: as it came, without defaults.
+    """
     for field in foreign:
         if field in request:
             raise Refusal(
@@ -28,16 +31,24 @@ def require_fields(request: Wire, needed: Iterable[str], foreign: Iterable[str])
             )
 
 
+def _is_two_sided(request: Wire) -> bool:
+    """Whether either sample of a paired comparison may be chosen more often: also where it is not said."""
+    return bool(request.get("hypothesis", TWO_SIDED) == TWO_SIDED)
+
+
 def read_level(request: Wire) -> Level:
     """The risk, of a request with its defaults filled in."""
-    two_sided = request["test"] == PAIRED and request.get("hypothesis", TWO_SIDED) == TWO_SIDED
+    two_sided = request["test"] == PAIRED and _is_two_sided(request)
     return Level(request["significance_percent"], two_sided)
 
 
 def read_expected(request: Wire, samples: list[str]) -> str | None:
-    """The sample that a paired comparison expects to be chosen; None for a two-sided one."""
+    """The sample that a paired comparison expects to be chosen; None for a two-sided one.
+
+    request: with its defaults filled in.
+    """
     expected: str | None = request.get("expected")
-    if request.get("hypothesis", TWO_SIDED) == TWO_SIDED:
+    if _is_two_sided(request):
         if expected is not None:
             raise Refusal(
                 "expected",

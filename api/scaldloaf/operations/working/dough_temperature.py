@@ -100,7 +100,16 @@ def _balance_notes(found: FoundByRule) -> Iterator[Note]:
 def water_notes(
     rule: Rule, found: FoundByRule, tap_c: float | None, fraction: float | None
 ) -> Iterator[AnyNote]:
-    """What to know of the water, and of the ice in it."""
+    """What to know of the water, and of the ice in it.
+
+    Parameters
+        rule : Rule
+        found : FoundByRule
+        tap_c : float or None  [°C] None: the ice was not asked for
+        fraction : float or None  [0 to 1] of the water to weigh as ice; None: not calculated
+    Returns
+        Iterator[AnyNote]
+    """
     if not (isinstance(rule, SimpleRule) and rule.kind == dough_rules.MEASURED):
         yield from dough.remarks(found.water.best, tap_c)
     if fraction:

@@ -49,8 +49,9 @@ def formula_notes(
     """by_percent: whether the formula came in percent only. Without a formula its lines are not looked at."""
     notes = [_MASSES_ON_100] if by_percent else []
     if formula is not None and (places := scald_yeast(formula)):
-        names = dict.fromkeys(formula.lines[place].ingredient.label for place in places)
-        notes.append(Note("yeast_in_scald", TEXTS["yeast_in_scald"], {"yeast": ", ".join(names)}))
+        yeasts = dict.fromkeys(formula.lines[place].ingredient for place in places)
+        said = Said(*(", ".join(getattr(each, way) for each in yeasts) for way in ("name", "label")))
+        notes.append(Note("yeast_in_scald", TEXTS["yeast_in_scald"], {"yeast": said}))
     if breakdown is not None and breakdown.salt_percent > SALT_NOTE_PERCENT:
         slip = breakdown.salt_percent > SALT_SLIP_PERCENT
         likely, limit = (_SLIP, SALT_SLIP_PERCENT) if slip else (_UNUSUAL, SALT_NOTE_PERCENT)

@@ -30,7 +30,14 @@ from scaldloaf.operations.working.water_optimum import as_is, show_raw, show_slo
 
 
 def show_balance(show: Working, correction: Correction, formula: Formula, hold: str) -> None:
-    """The steps from the hydration to the masses, calculated on 100 of flour."""
+    """The steps from the hydration to the masses, calculated on 100 of flour.
+
+    Parameters
+        show : Working  the steps are added to
+        correction : Correction
+        formula : Formula  as it came
+        hold : str  HOLD_DOUGH or HOLD_FLOUR
+    """
     shown, move, before, after = show.format, correction.move, correction.before, correction.after
     name = move.adjusting.label
     others, water, lost = (
@@ -216,7 +223,15 @@ def show_outcome(
     flour: FlourChange | None,
     rule: WaterRule,
 ) -> None:
-    """The steps from the hydration used to how it is judged, and to the moisture of the loaf."""
+    """The steps from the hydration used to how it is judged, and to the moisture of the loaf.
+
+    Parameters
+        show : Working  the steps are added to
+        correction : Correction
+        formula : Formula  as it came
+        flour : FlourChange or None  another flour
+        rule : WaterRule  by which the optimum moved
+    """
     shown, before, after = show.format, correction.before, correction.after
     used, judged = correction.hydration_percent, correction.judged
     if judged is not None:

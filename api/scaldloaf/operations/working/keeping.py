@@ -159,7 +159,14 @@ def no_limit_note() -> Note:
 
 
 def show_kept(show: Working, kept: dough.Kept, limit: float | None, unit: str) -> None:
-    """The steps to a loaf's curve, and to its time to the limit."""
+    """The steps to a loaf's curve, and to its time to the limit.
+
+    Parameters
+        show : Working  the steps are added to
+        kept : Kept
+        limit : float or None  [unit] None: no limit was given
+        unit : str  of the scores; empty for a bare number
+    """
     name = kept.loaf.name
     if kept.posterior is None:
         scores = [score.score for score in kept.loaf.scores]
@@ -206,7 +213,14 @@ def show_kept(show: Working, kept: dough.Kept, limit: float | None, unit: str) -
 def show_equal_volume(
     show: Working, equal: dough.AtEqualVolume, reference: float, limit: float | None
 ) -> None:
-    """The steps to a loaf's firmness, and its time to the limit, at another specific volume."""
+    """The steps to a loaf's firmness, and its time to the limit, at another specific volume.
+
+    Parameters
+        show : Working  the steps are added to
+        equal : AtEqualVolume
+        reference : float  [cm³/g] the specific volume that all are compared at
+        limit : float or None  [unit of the scores] None: no limit was given
+    """
     shown, name, factor = show.format, equal.kept.loaf.name, equal.factor.best
     exponent = shown(dough.FIRMNESS_VOLUME_EXPONENT.value)
     show.step(

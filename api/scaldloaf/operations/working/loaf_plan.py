@@ -86,8 +86,9 @@ def notes_on_bread(found: Found) -> Iterator[Note]:
         yield note("bread_beside_calibration")
     if correction.after.scalded_share_percent > correction.before.scalded_share_percent:
         yield note("proof_longer")
-    if found.sugars_moved is not None:
-        before, after = found.sugars_moved
+    moved = found.sugars_moved()
+    if moved is not None:
+        before, after = moved
         yield note(
             "sugars_moved",
             before=before,
@@ -119,7 +120,14 @@ def show_water(show: Working, correction: Correction) -> None:
 
 
 def show_dough(show: Working, pan: FilledPan, pans: int, total_g: float) -> None:
-    """The dough for one pan, and for all of them."""
+    """The dough for one pan, and for all of them.
+
+    Parameters
+        show : Working  the steps are added to
+        pan : FilledPan
+        pans : int  how many
+        total_g : float  [g] dough for all of them
+    """
     shown, bread, dough_g = show.format, pan.bread, pan.filled.dough_mass_g.best
     loaf = show.metric(pan.filled.loaf_volume_cm3, "volume")
     one_pan = (
@@ -133,7 +141,15 @@ def show_dough(show: Working, pan: FilledPan, pans: int, total_g: float) -> None
 def show_mixing(
     show: Working, total_g: float, handling_percent: float, scaling: Scaling, weighed: WeighOut
 ) -> None:
-    """The dough to mix, so that handling leaves the total, and how much of it is weighed for the scald."""
+    """The dough to mix, so that handling leaves the total, and how much of it is weighed for the scald.
+
+    Parameters
+        show : Working  the steps are added to
+        total_g : float  [g] dough for all pans
+        handling_percent : float  [% of what is mixed]
+        scaling : Scaling
+        weighed : WeighOut
+    """
     shown = show.format
     left = ", nothing lost in handling"
     if handling_percent:

@@ -9,7 +9,14 @@ PanWithRim = Box | Tapered | Round | Oval  # the others are known only by what t
 
 
 def show_pan(show: Working, pan: Pan, volume: PanVolume, label: str = "Pan volume") -> None:
-    """The step from the pan's measurements to its volume."""
+    """The step from the pan's measurements to its volume.
+
+    Parameters
+        show : Working  the steps are added to
+        pan : Pan
+        volume : PanVolume
+        label : str
+    """
     show.step(label, _expression(pan, volume, show), volume.volume_cm3, "volume")
 
 

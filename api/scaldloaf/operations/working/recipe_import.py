@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from scaldloaf.importing.doubt import NOT_READ, SURE, UNSURE
-from scaldloaf.importing.method import BY_LIST, BY_METHOD
+from scaldloaf.importing.listed_scald import BY_LIST
+from scaldloaf.importing.method import BY_METHOD
 from scaldloaf.importing.readings import Reading
 from scaldloaf.importing.recipe_lines import ASSUMED_FLOUR_G
 from scaldloaf.importing.vocabulary import OUTSIDE
@@ -82,8 +83,8 @@ def _section_notes(ingredients: Sequence[tuple[Reading, str]]) -> Iterator[Note]
             break
 
 
-def _says(reading: Reading, why: str) -> bool:
-    return any(doubt.why == why for doubt in reading.section_doubts)
+def _says(reading: Reading, code: str) -> bool:
+    return any(doubt.code == code for doubt in reading.section_doubts)
 
 
 def _numbers(readings: list[Reading]) -> str:

@@ -133,7 +133,14 @@ def _show_capacity(show: Working, label: str, matters: Iterable[Matter]) -> None
 
 
 def show_poured(show: Working, scald: dough.Scald, heated: dough.Heated, poured: Poured) -> None:
-    """From what is poured together to the middle of the scald, and what would do where it is too cool."""
+    """From what is poured together to the middle of the scald, and what would do where it is too cool.
+
+    Parameters
+        show : Working  the steps are added to
+        scald : Scald
+        heated : Heated
+        poured : Poured  [°C] temperatures of flour, liquid and room
+    """
     shown, ideal_c = show.format, cast("float", heated.ideal_c)
     solids = [part.matter for part in scald.solids]
     giving = scald.liquid.heat_capacity_j_per_k(BEST_HEATS)
@@ -239,6 +246,14 @@ def show_cooling(
     surroundings_c: float,
     steps: Iterable[dough.CoolingStep],
 ) -> None:
+    """The steps from two readings to when the scald is cool enough.
+
+    Parameters
+        show : Working  the steps are added to
+        first, second : Reading  [minutes], [°C]
+        surroundings_c : float  [°C]
+        steps : Iterable[CoolingStep]  the temperatures to reach, in order
+    """
     shown, air = show.format, _bare(show, surroundings_c)
     rate = dough.cooling_rate_per_hour(first, second, surroundings_c)
 

@@ -2,7 +2,7 @@
 
 from scaldloaf.dough.scaling import ADDED, BAKED_PIECES, Losses, Target, WeighOut
 from scaldloaf.operations.context import Context
-from scaldloaf.operations.notes import Note, NotesOf
+from scaldloaf.operations.notes import Note, NotesOf, Said
 from scaldloaf.operations.steps import format_number
 from scaldloaf.operations.wire.scaling import USUAL_SCALE, AskedScale
 
@@ -32,7 +32,7 @@ def weigh_out_notes(weighed: WeighOut) -> list[Note]:
     return [
         _note(
             "line_vanished",
-            ingredient=each.line.ingredient.label,
+            ingredient=Said(each.line.ingredient.name, each.line.ingredient.label),
             mass=(each.line.mass_g, "mass"),
             step=(each.resolution_g, "mass"),
         )

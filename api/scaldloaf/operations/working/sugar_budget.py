@@ -159,7 +159,15 @@ def show_budget(
     yeast_tolerance: str,
     bake_loss_percent: float,
 ) -> None:
-    """The steps of a budget: pools at the start, what the stages do to them, and what stays."""
+    """The steps of a budget: pools at the start, what the stages do to them, and what stays.
+
+    Parameters
+        show : Working  the steps are added to
+        budget : SugarBudget
+        damaged_starch_percent : float  [% of flour]
+        yeast_tolerance : str  ORDINARY or SUGAR_TOLERANT
+        bake_loss_percent : float  [% of dough]
+    """
     shown, breakdown = show.format, budget.breakdown
     hexose, flour = "% of flour, as hexose", "% of flour"
     if budget.compressed_yeast_percent > 0:

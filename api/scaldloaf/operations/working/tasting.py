@@ -84,7 +84,16 @@ def few(number: float) -> str:
 
 
 def conclusion_of_counts(test: str, counted: Counted, level: Level, sample: str) -> str:
-    """sample: the one whose choices are counted, in a paired comparison."""
+    """What may be concluded, in a sentence.
+
+    Parameters
+        test : str  PAIRED, or one of those with a right answer
+        counted : Counted
+        level : Level
+        sample : str  the one whose choices are counted, in a paired comparison
+    Returns
+        str
+    """
     return CONCLUSIONS[PAIRED if test == PAIRED else TRIANGLE, counted.shown].format(
         right=counted.right,
         tasters=counted.tasters,
@@ -114,7 +123,16 @@ def plan_notes() -> Iterator[Note]:
 
 
 def panel_notes(test: str, method: Method | None, tasters: int, level: Level) -> Iterator[Note]:
-    """Who is counted, and whether they are enough."""
+    """Who is counted, and whether they are enough.
+
+    Parameters
+        test : str
+        method : Method or None  None: a ranking
+        tasters : int
+        level : Level
+    Returns
+        Iterator[Note]
+    """
     yield note("one_person_once")
     if method is None:
         if tasters < TASTING_FRIEDMAN_TASTERS:
@@ -134,7 +152,15 @@ def panel_notes(test: str, method: Method | None, tasters: int, level: Level) ->
 
 
 def show_fewest(show: Working, method: Method, fewest_right: int | None, tasters: int, level: Level) -> None:
-    """The step to the fewest right answers; none where all right are not enough."""
+    """The step to the fewest right answers; none where all right are not enough.
+
+    Parameters
+        show : Working  the steps are added to
+        method : Method
+        fewest_right : int or None  None: all right are not enough
+        tasters : int
+        level : Level
+    """
     if fewest_right is not None:
         show.step(
             "Fewest right answers that show a difference",
@@ -145,6 +171,14 @@ def show_fewest(show: Working, method: Method, fewest_right: int | None, tasters
 
 
 def show_counts(show: Working, method: Method, counted: Counted, level: Level) -> None:
+    """The steps from the counts to the chance of such answers by guessing, and to who really tells.
+
+    Parameters
+        show : Working  the steps are added to
+        method : Method
+        counted : Counted
+        level : Level
+    """
     shown, right, tasters, one_in = show.format, counted.right, counted.tasters, method.one_in
     show.step(
         "Chance of so uneven a split" if level.two_sided else "Chance of so many right by guessing",
@@ -182,6 +216,15 @@ def show_counts(show: Working, method: Method, counted: Counted, level: Level) -
 def show_least_difference(
     show: Working, samples: int, tasters: int, normal_quantile: float, least_difference: float, percent: float
 ) -> None:
+    """The steps to the difference of rank sums from which two samples are told apart.
+
+    Parameters
+        show : Working  the steps are added to
+        samples, tasters : int
+        normal_quantile : float
+        least_difference : float  of rank sums
+        percent : float  [%] the risk in either direction
+    """
     shown = show.format
     show.step(
         "Normal quantile",

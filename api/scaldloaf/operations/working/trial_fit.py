@@ -105,7 +105,14 @@ def _show_losses(show: Working, bakes: Sequence[Bake], fit: TrialFit, usual_pan:
 
 
 def show_bakes(show: Working, bakes: Sequence[Bake], fit: TrialFit, usual_pan: Lidded) -> None:
-    """The steps from what was measured to each specific volume."""
+    """The steps from what was measured to each specific volume.
+
+    Parameters
+        show : Working  the steps are added to
+        bakes : Sequence[Bake]
+        fit : TrialFit  of those bakes, in their order
+        usual_pan : Lidded  whose usual bake loss was first expected
+    """
     shown = show.format
     _show_losses(show, bakes, fit, usual_pan)
     for index, (bake, reading) in enumerate(zip(bakes, fit.readings, strict=True)):
@@ -291,7 +298,15 @@ def show_own_water(
 def show_off(
     show: Working, label: str, fit: TrialFit, share_percent: float, hydration_percent: float
 ) -> None:
-    """The step to a hydration less the optimum at its share."""
+    """The step to a hydration less the optimum at its share.
+
+    Parameters
+        show : Working  the steps are added to
+        label : str
+        fit : TrialFit
+        share_percent : float  [% of flour] scalded
+        hydration_percent : float  [% of flour]
+    """
     shown, base = show.format, cast("WaterBase", fit.base)
     show.step(
         label,

@@ -60,7 +60,16 @@ def _waters(show: Working, lines: list[Line]) -> str:
 
 
 def show_slope(show: Working, when: str, kept_ratio: float, raw: float) -> float:
-    """The step to the points of water for a point of share; returns them."""
+    """The step to the points of water for a point of share.
+
+    Parameters
+        show : Working  the steps are added to
+        when : str  which scald it is, in words
+        kept_ratio : float  [g of water per g of scald flour] what the scald keeps
+        raw : float  [g of water per g of flour] what the same flour holds raw
+    Returns
+        float  [points of water per point of share]
+    """
     shown, slope = show.format, water_slope_at(kept_ratio, raw).best
     held = min(kept_ratio, SCALD_WATER_CAPACITY.value)
     show.step(
@@ -134,7 +143,15 @@ def _show_slopes(show: Working, correction: Correction, rule: WaterRule, flour: 
 def show_optimum(
     show: Working, correction: Correction, rule: WaterRule, flour: FlourChange | None, formula: Formula
 ) -> None:
-    """The steps from the hydration as it was to the optimum."""
+    """The steps from the hydration as it was to the optimum.
+
+    Parameters
+        show : Working  the steps are added to
+        correction : Correction
+        rule : WaterRule
+        flour : FlourChange or None  another flour
+        formula : Formula  as it came
+    """
     shown, before, after = show.format, correction.before, correction.after
     share, base_share = after.scalded_share_percent, before.scalded_share_percent
     shift, now, was = correction.shift.points.best, correction.shift.after, correction.shift.before

@@ -26,6 +26,7 @@ from scaldloaf.operations.schemas.replies.scaling import ScalingReply
 from scaldloaf.operations.schemas.replies.sugar_budget import SugarBudgetReply
 from scaldloaf.operations.schemas.replies.tasting import TastingPlanReply, TastingResultReply
 from scaldloaf.operations.schemas.replies.trial_fit import TrialFitReply
+from scaldloaf.operations.schemas.replies.variants import VariantsReply
 
 # By the name of the call, or of the table of facts.
 REPLIES: dict[str, type[Open]] = {
@@ -43,6 +44,7 @@ REPLIES: dict[str, type[Open]] = {
     "recipe-import": RecipeImportReply,
     "tasting-plan": TastingPlanReply,
     "tasting-result": TastingResultReply,
+    "variants": VariantsReply,
     "ingredients": IngredientsFacts,
     "labels": LabelsFacts,
     "names": NamesFacts,

@@ -1,7 +1,18 @@
 """Shapes that replies share: the formula with all its figures, estimates, and what every reply carries."""
 
 from scaldloaf.operations.schemas.common import Composition, Units
-from scaldloaf.operations.schemas.fields import MAX_NAME, AnyText, Choice, Mass, Number, Percent, Text, Values
+from scaldloaf.operations.schemas.fields import (
+    MAX_NAME,
+    AnyObject,
+    AnyText,
+    Anything,
+    Choice,
+    Mass,
+    Number,
+    Percent,
+    Text,
+    Values,
+)
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.reference import EVIDENCE
 
@@ -98,3 +109,23 @@ class LineAllergen(Open):
 
     allergen = AnyText()
     ingredients = Items(AnyText(), "Ingredients that bring it.", data_key="from")
+
+
+class ProblemOption(Open):
+    """A way out of a refusal that was tried: with this change the request is accepted."""
+
+    keeps = AnyText("JSON Pointer to what stays as asked for it; empty where all the rest does.")
+    change = AnyObject("What to change: JSON Pointer to value.")
+
+
+class ProblemFault(Open):
+    """One fault."""
+
+    pointer = AnyText("JSON Pointer into the request body (RFC 6901).")
+    code = AnyText()
+    detail = AnyText()
+    given = Anything("The value given, if it is short enough to repeat.")
+    nearest = Anything("The nearest value that works; null if there is none.")
+    values = Values("The bounds, numbers and names in the detail by name, numbers in the request's units.")
+    options = Items(Object(ProblemOption), "Ways out that work, the nearest to what was asked first.")
+    parameter = AnyText("The query parameter or header at fault.", required=False)

@@ -1,12 +1,20 @@
 """The reply of recipe-import: the recipe as a formula, and how each line was read."""
 
-from scaldloaf.importing.doubt import LEVELS
+from scaldloaf.importing.doubt import LEVELS, TEXTS
 from scaldloaf.importing.readings import KINDS
 from scaldloaf.importing.usable import REASONS, VERDICTS
 from scaldloaf.importing.vocabulary import PARTS
 from scaldloaf.operations.schemas.fields import AnyText, Choice, Flag, Integer, Values
 from scaldloaf.operations.schemas.objects import Items, Object, Open
 from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Reply
+
+
+class ReadDoubt(Open):
+    """Why a line is not read for sure, so that a page can say it in a language of its own."""
+
+    code = Choice("The reason.", *TEXTS)
+    level = Choice("How sure the reading is with this doubt alone.", *LEVELS)
+    values = Values("The words and numbers in the text by name; those that end in `_g` are in g.")
 
 
 class ReadLine(Open):
@@ -19,7 +27,7 @@ class ReadLine(Open):
     )
     read_as = AnyText("What it was read as, in words; empty when nothing was.")
     part = Choice("Where it goes; `aside` is not in the dough: dusting, glaze, filling.", *PARTS)
-    section = AnyText("The heading it stands under; empty when there is none.")
+    section = AnyText("The heading above it; empty when there is none.")
     section_sure = Choice("How sure its part is.", *LEVELS)
     ingredient = AnyText("Catalogue name; null when none was read.", allow_none=True)
     mass = Object(
@@ -29,6 +37,7 @@ class ReadLine(Open):
     )
     sure = Choice("How sure the reading is; how well the mass is known is in its interval.", *LEVELS)
     why = AnyText("Why it is not surer; empty when it is sure.")
+    doubts = Items(Object(ReadDoubt), "The reasons in `why`, each with its code and values.")
     alternatives = Items(AnyText(), "Other ingredients it could be, the likeliest first.")
     in_formula = Flag("Whether it is in the formula.")
 

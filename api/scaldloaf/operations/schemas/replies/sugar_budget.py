@@ -1,9 +1,9 @@
 """The reply of sugar-budget: the sugars through the stages, and what stays in the loaf."""
 
 from scaldloaf.dough import sugar
-from scaldloaf.operations.schemas.fields import AnyText, Choice, Flag, Mass, Number
+from scaldloaf.operations.schemas.fields import AnyText, Choice, Flag, Mass, Number, Percent
 from scaldloaf.operations.schemas.objects import Items, Object, Open
-from scaldloaf.operations.schemas.replies.common import Estimate, Reply
+from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Reply
 
 
 class SugarsAtATime(Open):
@@ -62,8 +62,20 @@ class SugarInShort(Open):
     )
 
 
+class SugarSolution(Open):
+    """The sucrose that was to be found."""
+
+    sucrose_percent = Object(Estimate, "The sucrose lines together, percent of flour.")
+    before_percent = Percent("What they were.")
+    formula = Object(
+        FullFormula, "The formula with the best value, its dough mass held; the answer is for it."
+    )
+
+
 class SugarBudgetReply(SugarInShort, Reply):
     """The sugar budget."""
+
+    solution = Object(SugarSolution, "Only with `solve`.", required=False)
 
     timeline = Items(Object(SugarsAtATime), "Even steps, and every stage and event between them.")
     free_sugar_spent_range_hours = Object(FreeSugarSpentRange)

@@ -94,12 +94,18 @@ class Teach(Open):
 
 
 class ProofTime(Open):
-    """Proof time at the target share."""
+    """Proof time at the target share. It can be posted back, as `proof` of variants."""
 
     direction = Choice("How it moves.", "rises_with_share")
     direction_evidence = AnyText("What the direction rests on.")
     trials_say = Choice("What the own trials' times do with the share.", RISES, FALLS, NOT_KNOWN)
     minutes = Object(Estimate, "Minutes of the next bake; null when the trials cannot tell.", allow_none=True)
+    scalded_share_percent = Percent("The share that it is for.")
+    minutes_per_share_point = Object(
+        Estimate,
+        "How the minutes move there with a point of share; null when the trials cannot tell.",
+        allow_none=True,
+    )
     why = AnyText("Where the number comes from, or why there is none.")
 
 

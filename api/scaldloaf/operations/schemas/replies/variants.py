@@ -1,0 +1,249 @@
+"""The reply of variants: each one's figures, what is the same for all, differences, and one weigh-out."""
+
+from scaldloaf.dough import sugar
+from scaldloaf.dough.water_judged import (
+    BALANCED,
+    BY_ABSORPTION,
+    BY_MOVE,
+    BY_NOTHING,
+    NOT_JUDGED,
+    STICKY,
+    UNDER_WATERED,
+)
+from scaldloaf.dough.water_rule import BY_TABLE, BY_TRIALS
+from scaldloaf.operations.schemas.fields import (
+    AnyText,
+    Choice,
+    Flag,
+    Mass,
+    Number,
+    Percent,
+    TemperatureDifference,
+    Volume,
+)
+from scaldloaf.operations.schemas.loaf_plan import LoafPlanRequest
+from scaldloaf.operations.schemas.objects import Items, Object, Open
+from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Note, ProblemFault, Reply
+from scaldloaf.operations.schemas.replies.costs import Cost
+from scaldloaf.operations.schemas.replies.scaling import WeighOutLine
+
+
+class VariantProblem(Open):
+    """Why a variant can't be made as asked; the others are answered all the same."""
+
+    detail = AnyText()
+    errors = Items(Object(ProblemFault), "Each fault found, its pointer into the whole request.")
+
+
+class VariantAnswer(Open):
+    """A variant: its figures, each as the single call gives it, or its problem and none of them."""
+
+    name = AnyText()
+    problem = Object(VariantProblem, "Only of a variant that can't be made.", required=False)
+    formula = Object(FullFormula, "What to mix: exact, not rounded.", required=False)
+    scalded_share_percent = Percent("Scalded flour, percent of total flour.", required=False)
+    scald_liquid_ratio = Number(
+        "Liquid over flour of the scald by mass; null without scalded flour.", allow_none=True, required=False
+    )
+    sucrose_percent = Percent("The sucrose lines together, percent of flour.", required=False)
+    gluten_percent = Percent("Vital gluten, percent of flour.", required=False)
+    hydration_percent = Number(
+        "Hydration used: the one asked for, or the optimum's best value.", required=False
+    )
+    optimum_hydration_percent = Object(
+        Estimate, "The hydration that suits this share and flour.", required=False
+    )
+    assessment = Choice(
+        "The hydration used against what it can be judged by, as in hydration-correction.",
+        UNDER_WATERED,
+        BALANCED,
+        STICKY,
+        NOT_JUDGED,
+        required=False,
+    )
+    uncertain = Flag("Whether the band of what it is judged by reaches another assessment.", required=False)
+    judged_by = Choice(
+        "What it is judged by: the move from the formula, which is assumed right, the flour's absorption, "
+        "a table, own trials, or nothing.",
+        BY_MOVE,
+        BY_ABSORPTION,
+        BY_TABLE,
+        BY_TRIALS,
+        BY_NOTHING,
+        required=False,
+    )
+    judged_against = Object(
+        Estimate,
+        "The hydration that suits by that; null for nothing.",
+        allow_none=True,
+        required=False,
+    )
+    pan_volume = Volume("What its pan holds, level full.", required=False)
+    dough_mass = Object(
+        Estimate, "Dough for one pan: what is held, or what fills the pan. In `units.mass`.", required=False
+    )
+    mixed_dough_mass = Mass(
+        "Dough to mix for all pans, so that the best value is left after handling.", required=False
+    )
+    filling_dough_mass = Object(
+        Estimate, "Dough that fills the pan as far as asked. In `units.mass`.", required=False
+    )
+    fill_percent = Object(Estimate, "Loaf volume over pan volume with the dough used.", required=False)
+    specific_volume = Object(
+        Estimate, "Specific volume of the bread, cm³ per g of the loaf at the oven's mouth.", required=False
+    )
+    pan_ratio = Object(Estimate, "Pan volume over dough mass, cm³/g.", required=False)
+    yeast_fed = Choice(
+        "How the yeast is fed at the end of the stages, as `assessment` of sugar-budget. Only with `stages`.",
+        sugar.FED,
+        sugar.ON_MALTOSE,
+        sugar.STARVED,
+        sugar.NO_YEAST,
+        required=False,
+    )
+    free_sugar_lasts_hours = Object(
+        Estimate,
+        "Hours from mixing until glucose and fructose are gone if the last stage went on; null without "
+        "`stages` or yeast.",
+        allow_none=True,
+        required=False,
+    )
+    sugar_left_percent = Object(
+        Estimate,
+        "All sugars that stay, lactose too, percent of bread; null without `stages`.",
+        allow_none=True,
+        required=False,
+    )
+    sweetness_percent = Object(
+        Estimate,
+        "Sweetness of the bread, as percent of sucrose in it; null without `stages`.",
+        allow_none=True,
+        required=False,
+    )
+    water_temperature = Object(
+        Estimate,
+        "Temperature of the dough's water; null without `temperatures`. In `units.temperature`.",
+        allow_none=True,
+        required=False,
+    )
+    proof_minutes = Object(
+        Estimate,
+        "Proof time by own trials; null without `proof`, and where they cannot tell.",
+        allow_none=True,
+        required=False,
+    )
+    weigh_out = Items(
+        Object(WeighOutLine), "Its lines rounded for the scale so that they add up, in order.", required=False
+    )
+    weigh_out_total = Mass("What the rounded lines add up to, before any evaporation.", required=False)
+    cost = Object(Cost, "Of the exact lines. Only with `prices`.", required=False)
+    request = Object(
+        LoafPlanRequest,
+        "A loaf-plan of this variant: where the pan is filled, its answer is the same; where dough or flour "
+        "is held, its masses are those that fill the pan.",
+        required=False,
+    )
+    notes = Items(
+        Object(Note),
+        "What is to be known of this variant and not of all. Left out at `?show=result`.",
+        required=False,
+    )
+
+
+class SameLine(Open):
+    """A line that is the same in all."""
+
+    ingredient = AnyText()
+    part = Choice("Where it goes.", "dough", "scald")
+    percent = Percent("Percent of total flour.")
+
+
+class SameForAll(Open):
+    """What all variants that can be made have in common, said once; the rest differs."""
+
+    scalded_share_percent = Percent("Scalded flour, percent of total flour.", required=False)
+    scald_liquid_ratio = Number("Liquid over flour of the scald by mass.", required=False)
+    hydration_percent = Number("All water, percent of flour.", required=False)
+    sucrose_percent = Percent("The sucrose lines together, percent of flour.", required=False)
+    gluten_percent = Percent("Vital gluten, percent of flour.", required=False)
+    pan_volume = Volume("What the pan holds, level full.", required=False)
+    dough_mass = Object(Estimate, "Dough for one pan. In `units.mass`.", required=False)
+    lines = Items(Object(SameLine), "Lines of the same percentage, in the order of the first variant.")
+
+
+class LineDifference(Open):
+    """A line whose mass differs."""
+
+    ingredient = AnyText()
+    part = Choice("Where it goes.", "dough", "scald")
+    mass = Mass("More than in the first, or below 0 less; exact.")
+
+
+class VariantDifferences(Open):
+    """A variant less the first one, best values; null where one of them has no such figure."""
+
+    name = AnyText()
+    scalded_share_points = Number("Points of scalded share.")
+    hydration_points = Number("Points of hydration.")
+    sucrose_points = Number("Points of sucrose.")
+    dough_mass = Mass("Dough for one pan.")
+    fill_points = Number("Points of how far the pan is filled.")
+    specific_volume_percent = Number("Specific volume, percent of the first's.")
+    free_sugar_lasts_hours = Number("Hours that the free sugar lasts.", allow_none=True)
+    sweetness_points = Number("Points of sweetness.", allow_none=True)
+    sugar_left_points = Number("Points of the sugars that stay.", allow_none=True)
+    water_temperature = TemperatureDifference("Temperature of the dough's water.", allow_none=True)
+    proof_minutes = Number("Minutes of proof.", allow_none=True)
+    lines = Items(Object(LineDifference), "The lines of what is mixed that differ.")
+
+
+class VariantPortion(Open):
+    """What a variant gets of something made for several."""
+
+    name = AnyText("Of the variant.")
+    mass = Mass("Mass to weigh: a whole number of steps.")
+
+
+class SharedMix(Open):
+    """Something made once for several variants."""
+
+    lines = Items(Object(WeighOutLine), "What to weigh for it, rounded for the scale so that it adds up.")
+    total = Mass("What the rounded lines add up to, before any evaporation.")
+    portions = Items(
+        Object(VariantPortion), "What each variant gets of it; together, what is left of it on the scale."
+    )
+
+
+class SharedScald(SharedMix):
+    """A scald made once for the variants that have the same."""
+
+    liquid_ratio = Number("Liquid over flour by mass; null without flour.", allow_none=True)
+    evaporation = Mass("What it loses while it is cooked.")
+
+
+class RestOfVariant(Open):
+    """What is weighed for a variant besides its portions."""
+
+    name = AnyText("Of the variant.")
+    lines = Items(Object(WeighOutLine), "Its own lines, as in its `weigh_out`.")
+
+
+class WeighOutTogether(Open):
+    """All variants that can be made, weighed out at once."""
+
+    scalds = Items(Object(SharedScald), "One for each mix of flour and liquid, with its portions.")
+    common = Object(
+        SharedMix,
+        "Dry ingredients that are the same percentage in all, mixed once; null where there are none.",
+        allow_none=True,
+    )
+    rest = Items(Object(RestOfVariant), "What is then left to weigh for each.")
+
+
+class VariantsReply(Reply):
+    """The variants side by side."""
+
+    variants = Items(Object(VariantAnswer), "Each variant, in the order of the request.")
+    same = Object(SameForAll)
+    differences = Items(Object(VariantDifferences), "The others less the first one, those that can be made.")
+    weigh_out = Object(WeighOutTogether)
