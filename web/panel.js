@@ -49,7 +49,7 @@ class ScaldloafPanel extends HTMLElement {
       if (this.#wanted !== wanted || !this.isConnected) return;
       this.#panel?.stop();
       this.#panel = new Panel(this, { service: this.getAttribute("service") ?? OWN, tell: (what, detail) => this.#tell(what, detail) });
-      await dress(this, OWN, this.getAttribute("look"));
+      await dress(this, OWN, this.getAttribute("look"), this.#panel.language);
     });
   }
 

@@ -97,7 +97,7 @@ worker.addEventListener("fetch", (event) => {
   const url = new URL(request.url);
   if (request.method !== "GET" || url.origin !== location.origin) return;
   if (url.pathname.startsWith("/v1/")) event.respondWith(facts(request));
-  else if (url.pathname === "/" || /^\/(?:[\w-]+\/){0,2}[\w-]+\.(js|css|svg)$/.test(url.pathname)) {
+  else if (url.pathname === "/" || /^\/(?:[\w-]+\/){0,2}[\w-]+\.(js|css|svg|png|webmanifest)$/.test(url.pathname)) {
     event.respondWith(request.mode === "navigate" ? opened(event) : fromSet(request));
     // Renews even a page that no longer runs.
     if (request.mode === "navigate") event.waitUntil(update().catch(() => {}));

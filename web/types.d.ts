@@ -32,15 +32,15 @@ interface ShareAndWater { share: number; off: number }
 
 /** A call to make. The body is not typed: what a baker typed goes out as it is, and the service says what is wrong with it. */
 interface ServiceRequest<C extends Call = Call> {
-  call: C;
-  body: object;
+  call: C; body: object;
+  show?: "result";        // without working, sources and notes
   /** The place on the page of a field of the body, such as "formula/<line>/mass". */
   place(pointer: string): string;
 }
 
 interface Api {
   /** POST /v1/<name>. Throws Refused or Unreachable. */
-  call<C extends Call>(name: C, body: object, signal?: AbortSignal): Promise<Replies[C]>;
+  call<C extends Call>(name: C, body: object, signal?: AbortSignal, show?: string): Promise<Replies[C]>;
   /** GET /v1/<name>, asked once. */
   facts<F extends keyof Facts>(name: F): Promise<Facts[F]>;
 }
@@ -100,9 +100,9 @@ interface Tick { bread: string; row: string; weighed: number; exact: number }
 type PanFields = Record<"length" | "width" | "depth" | "top_length" | "top_width" | "base_length" | "base_width" | "top_diameter"
   | "base_diameter" | "volume" | "mass" | "temperature", Entry>;
 type PanEntries = PanFields & { shape: string; kind: string };
-type WaterOption = "scald_liquid_ratio" | "hydration_percent";
+type WaterOption = "scald_liquid_ratio" | "hydration_percent" | "gluten_percent";
 type FlourFigure = "moisture_percent" | "absorption_percent" | "base_moisture_percent" | "base_absorption_percent";
-type BreadFigure = "dough_mass" | "loaf_volume" | "bake_loss_percent" | "scalded_share_percent" | "specific_volume" | "pan_ratio";
+type BreadFigure = "dough_mass" | "fill_percent" | "loaf_volume" | "bake_loss_percent" | "scalded_share_percent" | "specific_volume" | "pan_ratio";
 type PlanFigure = "flour_temperature" | "liquid_temperature" | "room_temperature" | "core_temperature" | "scald_mass"
   | "container_mass" | "holding_hours" | "holding_temperature" | "target" | "temperature_rise" | "scald_temperature"
   | "others_temperature" | "tap_temperature";
@@ -114,13 +114,14 @@ interface Work {
   water: { hold: string; scald_liquids: string[]; curve: WaterPoint[]; flour: Record<FlourFigure, Entry> } & Record<WaterOption, Entry>;
   pan: PanEntries;
   pans: Entry;
+  lid: boolean | null;
   fill_percent: Entry;
-  bake_loss_percent: Entry;
-  bread: Record<BreadFigure, Entry> & { kind: string; calibration: object | null };
+  bake_loss_percent: Entry; cooling_loss_percent: Entry;
+  bread: Record<BreadFigure, Entry> & { kind: string; calibration: object | null; pan: PanEntries | null };
   stages: Stage[];
   yeast_tolerance: string;
   damaged_starch_percent: Entry;
-  plan: Record<PlanFigure, Entry> & { method: "pour_over" | "cooked"; ready_at: string; before: Stage[]; after: Stage[] };
+  plan: Record<PlanFigure, Entry> & { method: "pour_over" | "cooked"; stirred: string; ready_at: string; before: Stage[]; after: Stage[] };
   weigh: Record<"handling_percent" | "resolution" | "fine_resolution" | "fine_below", Entry>;
   /** A text is a tick of an older page, and no longer counts. */
   ticked: (Tick | string)[];
@@ -177,6 +178,8 @@ interface Run extends Entries {
 }
 type KeptAnswers = Partial<Answers> & { trialsOf?: string };
 
+/** Asks about the corrected formula. */
+type AlsoAsk = (state: Work, units: Units, corrected: Replies["hydration-correction"], ask: Ask) => Promise<unknown> | null;
 type Ask = <C extends Call>(step: Step, request: ServiceRequest<C>) => Promise<Replies[C] | null>;
 /** The calls of a run: ask() gives null for a refused one; allAsked() says that the last is in flight. */
 type Job = (ask: Ask, allAsked: () => void) => Promise<void>;
@@ -201,7 +204,8 @@ interface AnswersNow {
   nameOf(step: Step): string | undefined;
   /** The replies for the entries as they are now; null for one that does not apply to them. */
   now(): Partial<Answers>;
-  /** Whether every step is answered for the entries as they are now: only then is there anything to weigh. */
+  /** Whether the entries as they are now are answered as far as the amounts need, and none is refused: only then is there anything
+  to weigh. */
   complete(): boolean;
   /** What the amounts to weigh depend on. */
   entries(): string;
@@ -210,6 +214,8 @@ interface AnswersNow {
 // ---- The bench: what the parts of the page work with
 
 interface Texts {
+  /** The language, or the region where it has words of its own. */
+  lang: string;
   (name: string, values?: Record<string, unknown>): string;
   has(name: string): boolean;
   /** Loads the texts of the parts that load later. */
@@ -257,6 +263,7 @@ interface Figures {
   /** What the page calls a unit. */
   unitWord(unit?: string): string;
   text(value: number, quantity?: string, digits?: number): string;
+  volume(value: number): string;        // of a tin: in litres from one litre on
   /** A number with its unit; a dash for none. */
   figure(value: Value, quantity?: string, digits?: number): HTMLElement;
   /** The best value, then the band with its evidence. */
@@ -280,7 +287,7 @@ interface SharedBench extends FieldsBench {
   /** Changes the work, and calls the service again. */
   change(alter: (work: State) => void): void;
 }
-/** The panel's. last: the newest reply to each step. */
+/** last: the newest reply to each step. */
 interface PanelBench extends SharedBench { last: Partial<Answers> }
 
 interface Bench extends SharedBench {
@@ -289,9 +296,8 @@ interface Bench extends SharedBench {
   language: string;
   /** A fresh work. */
   pattern: Work;
+  unused: SchemaFault[];        // what of the saved work and notebook can't be used
   /** The place on the page, once the parts that load later are there. */
-  /** What of the saved work and notebook can't be used. */
-  unused: SchemaFault[];
   place: { keep(): void } | null;
   answers: AnswersNow;
   isLiquid(name: string): boolean;
@@ -364,33 +370,24 @@ interface TextOptions {
   label: string;
   get(): string;
   set(value: string): void;
-  place?: string;
-  list?: string;
-  hideLabel?: boolean;
-  accept?: Accept;
+  place?: string; list?: string; hideLabel?: boolean; accept?: Accept;
   placeholder?: string;
 }
 interface SliderOptions {
-  label: string;
+  label: string; place: string;
   get(): Entry;
   set(value: Entry): void;
-  place: string;
-  min: number;
-  max: number;
-  step: number;
+  min: number; max: number; step: number;
   marks(): number[];
 }
 /** The kinds of a thing, each with its fields and what they measure; "?": may stay empty. */
 type Kinds = Record<string, Record<string, string>>;
 interface KindOptions {
   label: string;
-  /** The group of texts: "pan" for panKind and panField. */
-  texts: string;
+  texts: string;        // the group of texts: "pan" for panKind and panField
   kinds: Kinds;
-  get(): string;
-  set(kind: string): void;
-  read(name: string): Entry;
-  write(name: string, value: Entry): void;
+  get(): string; set(kind: string): void;
+  read(name: string): Entry; write(name: string, value: Entry): void;
   place: string;
   hint?: string;
   offered?(kind: string): boolean;
@@ -422,22 +419,25 @@ interface Section {
   step?: Step;
   beside?: Step[];
   answer?: Answer;
-}
-type FillSection = Section & {
-  room: HTMLElement;
+  /** What its fold says while it is closed. */
+  summary?(): string;
+  /** Marks the share of the recipe as it is; null while that is not known. */
+  markShareOf?(formula: Answers["formula"] | null): void;
   /** Offers the pans to start from, once they are loaded. */
-  offerPans(): void;
-};
-type WaterSection = Section & {
-  /** Marks the share of the formula on the slider. */
-  markShareOf(formula: Answers["formula"]): void;
-};
+  offerPans?(): void;
+}
+interface PlanSections { sections: [string, Section][]; cautions(): Caution[]; recalculate(): void; old(): void }
+type FillSection = Section & { room: HTMLElement };
 type SugarSection = Section & { room: HTMLElement };
+type TonightSection = Section & { step: Step; answer: Answer };
 /** Why there is nothing to weigh. */
 interface Why { matter: string; toDo: string; fault: boolean; hopeless: boolean }
 type WeighSection = Section & {
   /** Follows data-answers. */
   follow(how: string, why: Why): void;
+  /** Opens the card by itself; goes to what is wrong. */
+  bake(): void; fix(): Promise<void>;
+  printCode(): void;
 };
 
 type WeighOutLine = Answers["weigh"]["weigh_out"][0];

@@ -1,5 +1,6 @@
 """Chromium on the real service. Pages may log no error and call no other host."""
 
+import os
 import re
 from collections.abc import Callable
 from urllib.parse import urlsplit
@@ -22,7 +23,7 @@ ARGUMENTS = (
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
 )
 LOOPBACK = ("127.0.0.1", "localhost")
-PATIENCE_MS = 60_000  # a long limit: the machine may be busy
+PATIENCE_MS = int(os.environ.get("BROWSER_PATIENCE_MS", "60000"))  # a long limit: the machine may be busy
 # Chromium writes a console line for every refused request; a refusal is an answer the page must handle.
 REFUSAL = re.compile(r"^Failed to load resource: the server responded with a status of 422")
 # The page registers a service worker; a test only gets it on demand. Once it controls a page, timing decides
@@ -109,7 +110,7 @@ def open_page(browser, service, watch) -> Callable[..., Page]:
 @pytest.fixture
 def page(open_page) -> Page:
     """A phone in portrait."""
-    return open_page(390, 844, has_touch=True, device_scale_factor=2)
+    return open_page(390, 844, has_touch=True)
 
 
 @pytest.fixture

@@ -179,10 +179,10 @@ tests/browser/mangled.py evaluates this function in a page of the service.
   async function modules() {
     const names = ["page/bench", "state/kept", "state/notebook", "state/saved", "state/schema", "state/work", "state/aside",
                    "state/open-link", "service/requests", "service/plan-request", "service/learn-requests",
-                   "state/link", "sections/formula-section", "sections/water-section", "sections/fill-section",
-                   "sections/sugar-section", "sections/weigh-section", "sections/plan-section",
-                   "sections/trials-section", "sections/keeping-section", "sections/notebook-section",
-                   "sections/water-more"];
+                   "service/sugar-request", "service/compare-requests", "state/link", "sections/tonight", "sections/formula-section", "sections/water-section",
+                   "sections/fill-section", "sections/compare-section", "sections/sugar-section", "sections/weigh-section",
+                   "sections/plan-section", "sections/log-bakes", "sections/log-more", "sections/log-section",
+                   "sections/notebook-section", "sections/safety-section", "sections/water-more"];
     const all = await Promise.all(names.map((name) => import(`/${name}.js`)));
     return Object.assign({}, ...all);
   }
@@ -204,22 +204,32 @@ tests/browser/mangled.py evaluates this function in a page of the service.
                                                     redraw: () => { for (const part of parts) part.refresh(); },
                                                     notice: (...content) => said.push(...content), showAnswers() {} });
     await Promise.all([bench.t.more(), bench.learnTables()]);
-    for (const make of [page.formulaSection, page.waterSection, page.fillSection, page.sugarSection, page.weighSection, page.planSection,
-                        page.trialsSection, page.keepingSection, page.waterMore, page.notebookSection]) parts.push(make(bench));
+    for (const make of [page.formulaSection, page.waterSection, page.fillSection, page.compareSection, page.sugarSection,
+                        page.logSection, page.waterMore]) parts.push(make(bench));
+    parts.push(page.notebookSection(bench, () => {}, () => {}));
+    for (const make of [page.tonightSection, page.weighSection]) parts.push(make(bench, async () => {}));
+    const plan = page.planSections(bench, () => {});
+    parts.push(...plan.sections.map(([, section]) => section), page.safetySection(bench, plan.cautions));
     const node = document.createElement("div");
     node.append(...parts.map((part) => part.node), ...page.keptSaid(bench, null));
     bench.redraw();
     const { state, notebook } = bench;
+    const columns = page.columnsOf(notebook.state);
+    for (const column of columns) {
+      const more = page.moreOf(bench, column, { renamed() {}, scored() {}, more() {}, close() {}, remove() {}, changedTrial() {} });
+      node.append(more.node);
+      more.forget();
+    }
     const units = bench.units();
     const formula = page.wireFormula(state.formula, units);
     const requests = [page.breakdownRequest(state, units), page.correctionRequest(state, units), page.panFillRequest(state, units, { share: 20, off: 0 }),
                       page.sugarRequest(state, units, formula), page.weighOutRequest(state, units, formula, 500), page.planRequest(state, units, ["water"]),
-                      page.trialFitRequest(state, page.measuredTrials(notebook.state.trials), units), page.keepingRequest(notebook.state, units)];
+                      page.trialFitRequest(state, page.measuredTrials(notebook.state.trials), units), page.keepingRequest(columns, page.titlesOf(bench, columns), notebook.state.keeping, units),
+                      ...page.compareRequests(state, units, { scalded_share_percent: 20, hydration_percent: 66 }, state.compare ?? [30])];
     for (const { body, place } of requests) {
       JSON.stringify(body);
       place("/formula/lines/0/mass");
     }
-    const byStep = Object.fromEntries(parts.map((part) => [part.step, part]));
     const entries = { work: state, trials: notebook.state.trials };
     const answered = page.keptAnswers(storage, page.entriesOf("weigh", entries), units.wire);
     for (const answers of [answered, ...notebook.state.breads.map((bread) => page.fitting(bread.answers, units.wire) && bread.answers)]) {
@@ -227,12 +237,13 @@ tests/browser/mangled.py evaluates this function in a page of the service.
       const run = { ...structuredClone(entries), replies: {} };
       bench.answers.hold(run, "fill-before", answers["fill-before"] ?? null);
       for (const step of page.STEPS) bench.answers.hold(run, step, answers[step]);
-      byStep.water.markShareOf(run.replies.formula);
+      for (const part of parts) part.markShareOf?.(run.replies.formula);
       for (const { step, beside = [], answer } of parts) {
         const from = [step, ...beside];
         if (answer && from.every((name) => name in run.replies)) answer.show(...from.map((name) => run.replies[name]));
       }
     }
+    for (const part of parts) node.append(part.summary?.() ?? "");
     if (/\b(NaN|undefined|\[object)/.test(node.textContent)) throw new Error(`shown: ${/.{20}(NaN|undefined|\[object).{20}/s.exec(node.textContent)?.[0]}`);
     return { bench, said, node };
   }

@@ -9,14 +9,25 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from browser.bench import Service, answer, figures, fill, open_bench, settle, shown, tin_loaf
+from browser.bench import (
+    Service,
+    act_on_line,
+    answer,
+    figures,
+    fill,
+    open_bench,
+    settle,
+    shown,
+    tin_loaf,
+    total,
+)
 
 SCREENSHOTS = Path(__file__).parent / "screenshots"
 PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
-NEW = "The formula at the new share"
-FILLS = "The dough that fills the pan"
+NEW = "Adjusted recipe"
+FILLS = "Dough for the tin"
 SUGAR = "Sugar to the end of proof"
-WHOLE = "The formula seen whole"
+WHOLE = "Recipe at a glance"
 WEIGH = "What to weigh"
 
 
@@ -29,34 +40,35 @@ def test_from_20_to_35_percent(page, api):
     open_bench(page)
     whole = api("breakdown", formula=tin_loaf())
     assert figures(answer(page, WHOLE), "Dough") == pytest.approx([whole["totals"]["dough"]])
-    assert figures(answer(page, WHOLE), "Scalded share of the flour") == [20]
-    assert figures(answer(page, WHOLE), "Hydration, all water counted") == pytest.approx(
+    assert figures(answer(page, WHOLE), "Flour scalded") == [20]
+    assert figures(answer(page, WHOLE), "Hydration (with the water in milk, eggs, butter)") == pytest.approx(
         [whole["hydration_percent"]]
     )
 
-    fill(page, "Scalded share wanted", "35")
+    fill(page, "Flour to scald", "35")
     settle(page)
     moved = api("hydration-correction", formula=tin_loaf(), scalded_share_percent=35)
     best = moved["optimum_hydration_percent"]["best"]
     assert figures(answer(page, NEW), "Hydration") == pytest.approx(
         [moved["before"]["hydration_percent"], moved["after"]["hydration_percent"]]
     )
-    assert figures(answer(page, NEW), "Best for this share") == pytest.approx([best])
-    assert shown(answer(page, NEW), "Best for this share").startswith(f"{best:.1f} % likely ")
-    expect(answer(page, NEW)).to_contain_text("Balanced")
+    assert figures(answer(page, NEW), "Suggested hydration") == pytest.approx([best])
+    low, high = (moved["optimum_hydration_percent"][end] for end in ("low", "high"))
+    assert shown(answer(page, NEW), "Suggested hydration").startswith(
+        f"{best:.1f} % {low:.1f}–{high:.1f} % ("
+    )
+    expect(answer(page, NEW)).to_contain_text("Water is right for this much scalded flour.")
 
     filled = api(
         "pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=35, formula=moved["formula"]
     )
     dough = filled["dough_mass"]
-    assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([dough["best"]])
-    assert shown(answer(page, FILLS), "Dough for one pan") == (
-        f"{dough['best']:.0f} g likely {dough['low']:.0f} to {dough['high']:.0f} g; an assumption"
+    assert figures(answer(page, FILLS), "Dough per tin") == pytest.approx([dough["best"]])
+    assert shown(answer(page, FILLS), "Dough per tin") == (
+        f"{dough['best']:.0f} g {dough['low']:.0f}–{dough['high']:.0f} g (our estimate)"
     )
     before = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=20)
-    assert figures(answer(page, FILLS), "The same pan at 20 %") == pytest.approx(
-        [before["dough_mass"]["best"]]
-    )
+    assert figures(answer(page, FILLS), "Same tin at 20 %") == pytest.approx([before["dough_mass"]["best"]])
     assert before["dough_mass"]["best"] < dough["best"]
 
     weighed = api(
@@ -69,20 +81,22 @@ def test_from_20_to_35_percent(page, api):
     assert [float(each.get_attribute("value")) for each in ticks.all()] == [
         line["mass"] for line in weighed["weigh_out"]
     ]
-    assert figures(answer(page, WEIGH), "Goes on the scale in all") == [weighed["weigh_out_total"]]
+    assert total(page) == weighed["weigh_out_total"]
 
     stages = [
         {"name": name, "minutes": minutes, "temperature": degrees}
         for name, minutes, degrees in [
-            ("Bulk fermentation", 90, 27),
-            ("Bench rest", 20, 27),
-            ("Final proof", 70, 32),
+            ("Bulk", 90, 27),
+            ("Rest", 20, 27),
+            ("Proof", 70, 32),
         ]
     ]
     budget = api("sugar-budget", formula=moved["formula"], stages=stages, yeast_tolerance="ordinary")
     sweetness = budget["sweetness_percent"]["best"]
-    assert figures(answer(page, SUGAR), "Sweetness of the bread, as sucrose") == pytest.approx([sweetness])
-    assert figures(answer(page, SUGAR), "Used by the yeast, of flour") == pytest.approx(
+    assert figures(answer(page, SUGAR), "Sweetness of the bread (as table sugar)") == pytest.approx(
+        [sweetness]
+    )
+    assert figures(answer(page, SUGAR), "Sugar used by the yeast (% of flour)") == pytest.approx(
         [budget["timeline"][-1]["used_percent"]]
     )
 
@@ -92,13 +106,13 @@ def test_from_20_to_35_percent(page, api):
 
 def test_the_slider_moves_the_share(page):
     open_bench(page)
-    slider = page.get_by_role("slider", name="Scalded share wanted")
+    slider = page.get_by_role("slider", name="Flour to scald")
     slider.focus()
     for _ in range(3):
         slider.press("ArrowRight")
     settle(page)
-    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("23")
-    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(23)
+    expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("23")
+    assert figures(answer(page, NEW), "Flour scalded")[1] == pytest.approx(23)
 
 
 def test_answers_keep_up_with_a_slider_that_is_dragged(page):
@@ -117,34 +131,34 @@ def test_answers_keep_up_with_a_slider_that_is_dragged(page):
     }""")
     assert seen >= 3
     settle(page)
-    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("39")
-    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(39)
+    expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("39")
+    assert figures(answer(page, NEW), "Flour scalded")[1] == pytest.approx(39)
 
 
 def test_a_fault_is_shown_at_its_field_and_its_nearest_value_works(page):
     open_bench(page)
     kept = figures(answer(page, NEW), "Hydration")
-    fill(page, "Scalded share wanted", "55")
-    share = page.get_by_role("textbox", name="Scalded share wanted")
+    fill(page, "Flour to scald", "55")
+    share = page.get_by_role("textbox", name="Flour to scald")
     expect(share).to_have_attribute("aria-invalid", "true")
     field = page.locator(".field").filter(has=share)
     expect(field.locator(".fault")).to_contain_text("There isn't enough water")
     described = share.get_attribute("aria-describedby").split()
     assert field.locator(".fault").get_attribute("id") in described
     assert figures(answer(page, NEW), "Hydration") == kept, "the last answer stays readable"
-    expect(answer(page, NEW)).to_contain_text("From before the last change")
+    expect(answer(page, NEW)).to_contain_text("Not up to date")
 
     use = field.get_by_role("button", name=re.compile("^Use "))
     nearest = float(re.search(r"([\d.]+)\s%", use.inner_text())[1])
     use.click()
     settle(page)
     expect(field.locator(".fault")).to_be_empty()
-    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(nearest)
+    assert figures(answer(page, NEW), "Flour scalded")[1] == pytest.approx(nearest)
 
 
 def test_an_unknown_ingredient_suggests_the_nearest_name(page):
     open_bench(page)
-    salt = page.get_by_role("combobox", name="Ingredient, Dough").nth(6)
+    salt = page.get_by_role("combobox", name="Ingredient, Main dough").nth(6)
     assert salt.input_value() == "Salt"
     salt.fill("sallt")
     line = salt.locator("xpath=ancestor::li")
@@ -155,13 +169,13 @@ def test_an_unknown_ingredient_suggests_the_nearest_name(page):
 
 def test_a_decimal_comma_is_read_and_an_unclear_mark_is_not_guessed(page):
     open_bench(page)
-    butter = page.get_by_role("textbox", name=re.compile("^Mass of Butter"))
+    butter = page.get_by_role("textbox", name=re.compile("^Weight of Butter"))
     butter.fill("32,5")
     settle(page)
     assert figures(answer(page, WHOLE), "Dough") == pytest.approx([931.5])
     butter.fill("1,000")
     line = page.locator(".line").filter(has=butter)
-    expect(line.get_by_role("button")).to_have_count(4)  # move, remove, and two readings
+    expect(line.get_by_role("button")).to_have_count(3)  # what can be done with the line, and two readings
     assert figures(answer(page, WHOLE), "Dough") == pytest.approx([931.5])
     line.get_by_role("button", name="Use 1000 g").click()
     settle(page)
@@ -170,26 +184,27 @@ def test_a_decimal_comma_is_read_and_an_unclear_mark_is_not_guessed(page):
 
 def test_lines_are_added_moved_and_removed(page):
     open_bench(page)
-    page.get_by_role("button", name="Add a line to the dough").click()
-    added = page.get_by_role("combobox", name="Ingredient, Dough").last
+    page.get_by_role("button", name="Add to dough").click()
+    added = page.get_by_role("combobox", name="Ingredient, Main dough").last
     expect(added).to_be_focused()
     added.fill("honey")
-    page.get_by_role("textbox", name="Mass of Honey").fill("20")
+    page.get_by_role("textbox", name="Weight of Honey").fill("20")
     settle(page)
     assert figures(answer(page, WHOLE), "Dough") == pytest.approx([949])
-    page.get_by_role("button", name="Move Honey to the scald").click()
-    expect(page.get_by_role("button", name="Move Honey to the dough")).to_be_focused()
-    page.get_by_role("button", name="Remove Honey").click()
+    act_on_line(page, "Move Honey to the scald")
+    expect(page.get_by_role("button", name="Move or remove Honey")).to_be_focused()
+    expect(page.get_by_role("combobox", name="Ingredient, Scald").last).to_have_value("Honey")
+    act_on_line(page, "Remove Honey")
     settle(page)
     assert figures(answer(page, WHOLE), "Dough") == pytest.approx([929])
 
 
 def test_nothing_is_lost_on_reload(page):
     open_bench(page)
-    fill(page, "Scalded share wanted", "30")
+    fill(page, "Flour to scald", "30")
     fill(page, "Depth", "10,5")
-    page.get_by_role("textbox", name="Mass of Salt").fill("10")
-    page.get_by_role("radio", name="Sugar-tolerant").check()
+    page.get_by_role("textbox", name="Weight of Salt").fill("10")
+    page.get_by_role("radio", name="Osmotolerant (for sweet doughs)").check()
     settle(page)
     page.get_by_role("checkbox", name=re.compile("^Salt")).check()
 
@@ -204,24 +219,24 @@ def test_nothing_is_lost_on_reload(page):
     settle(page)
     assert answers() == before
     expect(page.get_by_role("textbox", name="Depth")).to_have_value("10.5")
-    expect(page.get_by_role("radio", name="Sugar-tolerant")).to_be_checked()
+    expect(page.get_by_role("radio", name="Osmotolerant (for sweet doughs)")).to_be_checked()
     expect(page.get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
 
 
 def test_one_switch_for_the_units(page, api):
     open_bench(page)
-    fill(page, "Scalded share wanted", "35")
+    fill(page, "Flour to scald", "35")
     settle(page)
-    grams = figures(answer(page, FILLS), "Dough for one pan")[0]
+    grams = figures(answer(page, FILLS), "Dough per tin")[0]
     page.get_by_role("combobox", name="Units").select_option("us")
     settle(page)
     expect(page.get_by_role("textbox", name="Length")).to_have_value("7.48")
-    assert figures(answer(page, FILLS), "Dough for one pan")[0] == pytest.approx(grams / 28.349523125)
-    assert shown(answer(page, FILLS), "Pan holds").endswith(" in³")
+    assert figures(answer(page, FILLS), "Dough per tin")[0] == pytest.approx(grams / 28.349523125)
+    assert shown(answer(page, FILLS), "Tin volume").endswith(" in³")
     expect(page.get_by_role("textbox", name="Dough temperature").first).to_have_value("80.6")
     page.get_by_role("combobox", name="Units").select_option("metric")
     settle(page)
-    assert figures(answer(page, FILLS), "Dough for one pan")[0] == pytest.approx(grams)
+    assert figures(answer(page, FILLS), "Dough per tin")[0] == pytest.approx(grams)
     expect(page.get_by_role("textbox", name="Length")).to_have_value("19")
 
 
@@ -231,44 +246,44 @@ def test_one_switch_for_the_units(page, api):
         (
             "tapered",
             {
-                "Length at the rim": 25,
-                "Width at the rim": 13,
-                "Length at the base": 22.5,
-                "Width at the base": 11,
+                "Top length": 25,
+                "Top width": 13,
+                "Base length": 22.5,
+                "Base width": 11,
                 "Depth": 7.5,
             },
         ),
-        ("round", {"Diameter at the rim": 20, "Diameter at the base": 16, "Depth": 8.5}),
+        ("round", {"Top diameter": 20, "Base diameter": 16, "Depth": 8.5}),
         (
             "oval",
             {
-                "Length at the rim": 26,
-                "Width at the rim": 17,
-                "Length at the base": 22.5,
-                "Width at the base": 13.5,
+                "Top length": 26,
+                "Top width": 17,
+                "Base length": 22.5,
+                "Base width": 13.5,
                 "Depth": 8,
             },
         ),
         ("volume", {"Volume": 1750}),
-        ("water_fill", {"Mass of the water": 1702, "Temperature of the water": 18}),
+        ("water_fill", {"Weight of the water": 1702, "Temperature of the water": 18}),
     ],
 )
 def test_every_kind_of_pan(page, api, kind, fields):
     open_bench(page)
-    page.get_by_role("combobox", name="Measured as").select_option(kind)
+    page.get_by_role("combobox", name="How you measured it").select_option(kind)
     for label, value in fields.items():
         fill(page, label, str(value))
     settle(page)
     names = {
-        "Length at the rim": "top_length",
-        "Width at the rim": "top_width",
-        "Length at the base": "base_length",
-        "Width at the base": "base_width",
-        "Diameter at the rim": "top_diameter",
-        "Diameter at the base": "base_diameter",
+        "Top length": "top_length",
+        "Top width": "top_width",
+        "Base length": "base_length",
+        "Base width": "base_width",
+        "Top diameter": "top_diameter",
+        "Base diameter": "base_diameter",
         "Depth": "depth",
         "Volume": "volume",
-        "Mass of the water": "mass",
+        "Weight of the water": "mass",
         "Temperature of the water": "temperature",
     }
     reply = api(
@@ -277,7 +292,7 @@ def test_every_kind_of_pan(page, api, kind, fields):
         bread={"kind": "prior"},
         scalded_share_percent=20,
     )
-    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([reply["pan_volume"]])
+    assert figures(answer(page, FILLS), "Tin volume") == pytest.approx([reply["pan_volume"]])
 
 
 @pytest.mark.parametrize(
@@ -286,10 +301,10 @@ def test_every_kind_of_pan(page, api, kind, fields):
         (
             "reference_loaf",
             {
-                "Dough in that loaf": 440,
-                "Volume of that loaf": 1714.75,
+                "Dough you used": 440,
+                "Loaf volume": 1714.75,
                 "Bake loss of that loaf": 10.5,
-                "Scalded share then": 20,
+                "Flour scalded that time": 20,
             },
             {
                 "dough_mass": 440,
@@ -300,27 +315,27 @@ def test_every_kind_of_pan(page, api, kind, fields):
         ),
         (
             "specific_volume",
-            {"Specific volume": 4.0, "Scalded share then": 20},
+            {"Specific volume": 4.0, "Flour scalded that time": 20},
             {"specific_volume": 4.0, "scalded_share_percent": 20},
         ),
         (
             "pan_ratio",
-            {"Pan ratio": 3.9, "Scalded share then": 20},
+            {"Tin ratio": 3.9, "Flour scalded that time": 20},
             {"pan_ratio": 3.9, "scalded_share_percent": 20},
         ),
     ],
 )
 def test_every_way_to_know_the_bread(page, api, kind, fields, bread):
     open_bench(page)
-    fill(page, "Scalded share wanted", "35")
-    page.get_by_role("combobox", name="What you know of this bread").select_option(kind)
+    fill(page, "Flour to scald", "35")
+    page.get_by_role("combobox", name="What do you already know?").select_option(kind)
     for label, value in fields.items():
         fill(page, label, str(value))
     settle(page)
     reply = api("pan-fill", pan=PAN, bread={"kind": kind, **bread}, scalded_share_percent=35)
-    assert figures(answer(page, FILLS), "Dough for one pan") == pytest.approx([reply["dough_mass"]["best"]])
+    assert figures(answer(page, FILLS), "Dough per tin") == pytest.approx([reply["dough_mass"]["best"]])
     if kind == "reference_loaf":
-        assert figures(answer(page, FILLS), "Against your reference loaf")[0] == pytest.approx(
+        assert figures(answer(page, FILLS), "Change from your last loaf")[0] == pytest.approx(
             reply["against_reference_loaf"]["dough_mass"]["best"]
         )
 
@@ -328,12 +343,12 @@ def test_every_way_to_know_the_bread(page, api, kind, fields, bread):
 def test_a_pan_to_start_from(page, api):
     open_bench(page)
     shapes = {shape["name"]: shape for shape in api.session.get(f"{api.url}/v1/pans").json()["pans"]}
-    page.get_by_role("combobox", name="Pan to start from").select_option("round_flared")
+    page.get_by_role("combobox", name="Tin", exact=True).select_option("round_flared")
     settle(page)
     reply = api(
         "pan-fill", pan=shapes["round_flared"]["pan"], bread={"kind": "prior"}, scalded_share_percent=20
     )
-    assert figures(answer(page, FILLS), "Pan holds") == pytest.approx([reply["pan_volume"]])
+    assert figures(answer(page, FILLS), "Tin volume") == pytest.approx([reply["pan_volume"]])
 
 
 def test_every_answer_shows_its_working(page, api):
@@ -343,7 +358,10 @@ def test_every_answer_shows_its_working(page, api):
     }
     for name in (WHOLE, NEW, FILLS, SUGAR, WEIGH):
         group = answer(page, name)
-        group.locator("summary", has_text="How this was reckoned").click()
+        if name == WEIGH:
+            group = page.locator(".section-weigh > .folded")  # beside the scale
+            group.locator("summary").first.click()
+        group.locator("summary", has_text="How we worked this out").click()
         expect(group.locator(".steps li").first).to_be_visible()
         expect(group.locator(".sources li").first).to_be_visible()
         for cited in group.locator(".sources cite").all_text_contents():
@@ -356,10 +374,28 @@ def test_every_answer_shows_its_working(page, api):
 
 def test_cautions_are_shown_at_their_step(page):
     open_bench(page)
-    expect(answer(page, WHOLE).locator(".cautions")).to_contain_text("Raw flour")
-    expect(answer(page, WEIGH).locator(".cautions")).to_contain_text("hot and sticks")
-    expect(answer(page, FILLS).locator(".cautions")).to_contain_text("lidded pan")
-    expect(page.locator(".cautions").filter(has_text="Raw flour")).to_have_count(1)
+    hot = answer(page, WEIGH).locator(".part-scald .care")
+    expect(hot.locator("summary")).to_have_text("Hot: it sticks and burns")
+    expect(hot.locator("p")).to_be_hidden()
+    hot.locator("summary").click()
+    expect(hot.locator("p")).to_contain_text("at 60 °C it burns within seconds")
+    expect(hot.locator("small")).to_have_text("Local rules come first: your workplace safety rules.")
+    expect(answer(page, WEIGH).locator(".care", has_text="New tin? Start at the low end")).to_have_count(1)
+    expect(answer(page, WHOLE).locator(".care summary")).to_have_text("Check labels for allergens")
+
+
+def test_every_caution_is_in_one_place(page, api):
+    open_bench(page)
+    page.locator("#temperatures").scroll_into_view_if_needed()
+    safety = page.locator(".section-safety")
+    whole = api("breakdown", formula=tin_loaf())
+    filled = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=20)
+    for caution in whole["cautions"] + filled["cautions"]:
+        item = safety.locator("li").filter(has_text=caution["text"])
+        expect(item).to_have_count(1)
+        expect(item).to_contain_text(caution["defer_to"])
+    count = safety.locator("li").count()
+    expect(page.locator("#safety > summary")).to_contain_text(f"{count} points")
 
 
 def test_the_last_answer_stays_when_the_service_fails(page, watch):
@@ -367,14 +403,14 @@ def test_the_last_answer_stays_when_the_service_fails(page, watch):
     open_bench(page)
     kept = figures(answer(page, NEW), "Hydration")
     page.route("**/v1/**", lambda route: route.abort())
-    fill(page, "Scalded share wanted", "28")
+    fill(page, "Flour to scald", "28")
     page.wait_for_selector("#work[data-state=unreachable]")
-    expect(page.get_by_text("The service can't be reached.")).to_be_visible()
+    expect(page.get_by_text("You’re offline.")).to_be_visible()
     assert figures(answer(page, NEW), "Hydration") == kept
     page.unroute("**/v1/**")
     settle(page)
-    assert figures(answer(page, NEW), "Scalded share")[1] == pytest.approx(28)
-    expect(page.get_by_text("The service can't be reached.")).to_have_count(0)
+    assert figures(answer(page, NEW), "Flour scalded")[1] == pytest.approx(28)
+    expect(page.get_by_text("You’re offline.")).to_have_count(0)
 
 
 def test_a_state_that_cannot_be_read_is_set_aside(page):
@@ -392,7 +428,7 @@ def test_a_state_that_cannot_be_read_is_set_aside(page):
 def test_nothing_is_wider_than_the_screen(open_page, width):
     page = open_page(width, 800)
     open_bench(page)
-    fill(page, "Scalded share wanted", "35")
+    fill(page, "Flour to scald", "35")
     settle(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 
@@ -423,7 +459,7 @@ def test_a_request_is_not_sent_twice(page):
     open_bench(page)
     asked = []
     page.on("request", lambda request: asked.append(request.url.rsplit("/", 1)[1]))
-    fill(page, "Scalded share wanted", "30")
+    fill(page, "Flour to scald", "30")
     settle(page)
     assert "hydration-correction" in asked and "breakdown" not in asked
     asked.clear()
@@ -438,8 +474,8 @@ def test_two_looks(open_page):
     for scheme in ("light", "dark"):
         for width in (390, 1280):
             page = open_bench(open_page(width, 844, color_scheme=scheme))
-            fill(page, "Scalded share wanted", "35")
+            fill(page, "Flour to scald", "35")
             settle(page)
             page.screenshot(path=SCREENSHOTS / f"bench-{width}-{scheme}.png", full_page=True)
-        papers.append(page.evaluate("getComputedStyle(document.querySelector('.card')).backgroundColor"))
+        papers.append(page.evaluate("getComputedStyle(document.querySelector('.slip')).backgroundColor"))
     assert papers[0] != papers[1]

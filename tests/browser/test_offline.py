@@ -38,40 +38,50 @@ def keep(page):
 def test_it_opens_without_a_network(open_page, watch):
     watch.expect("Failed to load resource|net::ERR")
     page = open_bench(open_page(390, 844, service_workers="allow"))
-    fill(page, "Scalded share wanted", "35")
+    fill(page, "Flour to scald", "35")
     settle(page)
-    page.get_by_role("button", name="Write this bread down").click()
+    page.get_by_role("button", name="Save this bread").click()
     weigh = answer(page, "What to weigh").text_content()
     keep(page)
 
     page.context.set_offline(True)
     page.reload()
     page.wait_for_selector("#work[data-state=unreachable]")
-    expect(page.get_by_text("The service can't be reached.")).to_be_visible()
-    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("35")
+    expect(page.get_by_text("You’re offline.")).to_be_visible()
+    expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("35")
     assert answer(page, "What to weigh").text_content() == weigh
-    page.get_by_role("button", name="Take the card to the bench").click()
-    page.get_by_role("dialog").locator("label").filter(has_text=re.compile("^Salt")).click()
+    page.locator(".section-weigh").get_by_role("button", name="Baking view").click()
+    salt = (
+        page.get_by_role("dialog")
+        .locator("label")
+        .filter(has=page.locator(".what", has_text=re.compile("^Salt")))
+    )
+    salt.click()
     page.keyboard.press("Escape")
     expect(answer(page, "What to weigh").get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
 
-    fill(page, "Scalded share wanted", "10")
+    fill(page, "Flour to scald", "10")
     expect(answer(page, "What to weigh")).to_contain_text(
-        "Not up to date. The weights for these entries need the service."
+        "Not up to date. We need a connection to work out these weights."
     )
     expect(answer(page, "What to weigh").locator(".ticks")).to_have_count(0)
     page.get_by_role("button", name="Open Lantern Quay tin loaf", exact=True).click()
-    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("35")
-    assert figures(answer(page, "The formula at the new share"), "Scalded share")[1] == pytest.approx(35)
+    expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("35")
+    assert figures(answer(page, "Adjusted recipe"), "Flour scalded")[1] == pytest.approx(35)
     expect(answer(page, "What to weigh")).not_to_contain_text("Not up to date")
-    page.get_by_role("button", name="Take the card to the bench").click()
-    page.get_by_role("dialog").locator("label").filter(has_text=re.compile("^Salt")).click()
+    page.locator(".section-weigh").get_by_role("button", name="Baking view").click()
+    salt = (
+        page.get_by_role("dialog")
+        .locator("label")
+        .filter(has=page.locator(".what", has_text=re.compile("^Salt")))
+    )
+    salt.click()
     expect(page.get_by_role("dialog").get_by_role("checkbox", name=re.compile("^Salt"))).to_be_checked()
     page.keyboard.press("Escape")
 
     page.context.set_offline(False)
     settle(page)
-    expect(page.get_by_text("The service can't be reached.")).to_have_count(0)
+    expect(page.get_by_text("You’re offline.")).to_have_count(0)
 
 
 def test_every_language_opens_without_a_network(open_page, watch):
@@ -84,8 +94,8 @@ def test_every_language_opens_without_a_network(open_page, watch):
     expect(flour).to_have_value("Weizenmehl, backstark")
 
     # A language with no stored labels gets those of another: better than a page that does not open.
-    kept = page.evaluate("fetch('/v1/labels?language=ja').then((response) => response.json())")
-    assert kept["language"] in ("en", "de") and len(kept["ingredients"]) > 50
+    kept = page.evaluate("fetch('/v1/labels?language=fr').then((response) => response.json())")
+    assert kept["language"] in ("en", "de", "ja", "zh-Hant", "zh-Hans") and len(kept["ingredients"]) > 50
 
 
 def test_every_file_of_the_page_is_kept(open_page):
@@ -139,20 +149,20 @@ def current_set(page):
 
 def test_a_newer_page_is_used_from_the_next_opening(open_page, moving):
     page = open_bench(open_page(390, 844, service_workers="allow"), f"{moving.url}/")
-    fill(page, "Scalded share wanted", "31")
+    fill(page, "Flour to scald", "31")
     settle(page)
     keep(page)
     before = current_set(page)
 
     texts = moving.page("messages/en/page.js")
-    texts.write_text(texts.read_text().replace('title: "Weigh-out"', 'title: "Weigh-out, newer"'))
+    texts.write_text(texts.read_text().replace('title: "What to weigh"', 'title: "Weigh-out, newer"'))
     moving.renew()
     page.reload()
-    expect(page.get_by_text("A newer page is at hand.")).to_be_visible(timeout=60_000)
-    expect(page.get_by_role("heading", name="Weigh-out", exact=True)).to_be_visible()
-    page.get_by_role("button", name="Use it now").click()
+    expect(page.get_by_text("A new version is ready.")).to_be_visible(timeout=60_000)
+    expect(page.get_by_role("heading", name="What to weigh", exact=True)).to_be_visible()
+    page.get_by_role("button", name="Reload").click()
     expect(page.get_by_role("heading", name="Weigh-out, newer")).to_be_visible()
-    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("31")
+    expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("31")
     assert current_set(page) != before
     names = page.evaluate("caches.keys()")
     assert [name for name in names if name.startswith("scaldloaf-files-")] == [current_set(page)]
@@ -174,12 +184,12 @@ def test_an_incomplete_set_of_files_is_not_used(open_page, watch, moving):
     assert current_set(page) == before
     moving.stop()
     page.reload()
-    expect(page.get_by_role("heading", name="Weigh-out")).to_be_visible()
+    expect(page.get_by_role("heading", name="What to weigh")).to_be_visible()
 
 
 def test_answers_stored_by_an_older_page_do_no_harm(page):
     open_bench(page)
-    fill(page, "Scalded share wanted", "29")
+    fill(page, "Flour to scald", "29")
     page.wait_for_function(
         """() => JSON.parse(localStorage.getItem("scaldloaf.answers") ?? "null")?.of.includes('"share":29')"""
     )
@@ -190,12 +200,12 @@ def test_answers_stored_by_an_older_page_do_no_harm(page):
     }""")
     page.reload()
     settle(page)
-    assert figures(answer(page, "The formula at the new share"), "Scalded share")[1] == pytest.approx(29)
+    assert figures(answer(page, "Adjusted recipe"), "Flour scalded")[1] == pytest.approx(29)
 
 
 def test_answers_are_stored_when_the_page_is_left(page):
     open_bench(page)
-    field = page.get_by_label("Scalded share wanted", exact=True).first
+    field = page.get_by_label("Flour to scald", exact=True).first
     kept = field.evaluate("""(input) => new Promise((done) => {
         const stored = () => JSON.parse(localStorage.getItem("scaldloaf.answers") ?? "null");
         const kept = () => stored()?.of.includes('"share":29') ?? false;

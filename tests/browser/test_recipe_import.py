@@ -25,17 +25,17 @@ RECIPE = {
     "name": "Breakwater bread",
     "recipeIngredient": ["500 g bread flour", "320 g water", "20 g sugar", "9 g salt", "5 g instant yeast"],
 }
-READ = "The recipe as it was read"
-WHOLE = "The formula seen whole"
+READ = "What we read"
+WHOLE = "Recipe at a glance"
 
 
 def paste(page, text):
-    page.locator("summary", has_text="Paste or open a recipe").click()
-    page.get_by_role("textbox", name="Recipe", exact=True).fill(text)
+    page.get_by_role("button", name="Paste my recipe").click()
+    page.get_by_role("textbox", name="Ingredients", exact=True).fill(text)
 
 
 def put(page):
-    button = page.get_by_role("button", name="Put this formula on the bench")
+    button = page.get_by_role("button", name="Use this recipe")
     button.click()
     expect(button).to_be_hidden()  # the recipe is on the bench
     settle(page)
@@ -46,25 +46,30 @@ def test_pasted_lines(page, service):
     paste(page, CARD)
     reply = Service(service.url)("recipe-import", text=CARD)
     counts = reply["counts"]
-    expect(answer(page, READ)).to_contain_text(
-        f"Read: {counts['sure']} sure, {counts['likely']} likely, {counts['unsure']} unsure; "
-        f"{counts['not_read']} not read."
-    )
-    expect(answer(page, READ)).to_contain_text("A handful of harbour herbs")
+    check = counts["likely"] + counts["unsure"] + counts["not_read"]
+    read = answer(page, READ)
+    expect(read).to_contain_text(f"{counts['sure'] + check} lines read.")
+    doubts = read.get_by_role("table", name=f"Check {check} of them:").locator("tbody tr")
+    expect(doubts).to_have_count(check)  # only what needs a look, the rest is folded
+    expect(doubts.filter(has_text="A handful of harbour herbs")).to_have_count(1)
+    expect(read.get_by_role("table", name="Line by line")).to_be_hidden()
+    read.locator("summary", has_text="Show all lines").click()
+    every = read.get_by_role("table", name="Line by line").locator("tbody tr")
+    expect(every).to_have_count(counts["sure"] + check)
     put(page)
     assert figures(answer(page, WHOLE), "Dough") == [919]
-    assert figures(answer(page, WHOLE), "Scalded share of the flour") == [20]
-    expect(page.get_by_role("region", name="Notebook").locator(".breads li")).to_have_count(0)
+    assert figures(answer(page, WHOLE), "Flour scalded") == [20]
+    expect(page.get_by_role("region", name="Saved breads").locator(".breads li")).to_have_count(0)
 
 
 def test_the_current_bread_is_kept(page):
     open_bench(page)
-    page.get_by_role("textbox", name="Name of the bread").fill("Mine")
+    page.get_by_role("textbox", name="Bread name").fill("Mine")
     settle(page)
     paste(page, json.dumps(RECIPE))
     put(page)
-    expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("Breakwater bread")
-    expect(page.get_by_role("region", name="Notebook")).to_contain_text("Mine (set aside)")
+    expect(page.get_by_role("textbox", name="Bread name")).to_have_value("Breakwater bread")
+    expect(page.get_by_role("region", name="Saved breads")).to_contain_text("Mine (autosaved)")
 
 
 def test_the_source_of_a_page(page, tmp_path):
@@ -74,8 +79,8 @@ def test_the_source_of_a_page(page, tmp_path):
         "</script><body onload='window.hacked = true'><h1>Bread</h1></body></html>"
     )
     open_bench(page)
-    page.locator("summary", has_text="Paste or open a recipe").click()
-    expect(page.get_by_role("textbox", name="Recipe", exact=True)).to_be_visible()
+    page.get_by_role("button", name="Paste my recipe").click()
+    expect(page.get_by_role("textbox", name="Ingredients", exact=True)).to_be_visible()
     page.locator("input[type=file]").first.set_input_files(source)
     put(page)
     assert figures(answer(page, WHOLE), "Dough") == [854]
@@ -86,14 +91,14 @@ def test_a_recipe_in_ounces_on_a_page_in_grams(page):
     open_bench(page)
     paste(page, "1 lb bread flour\n11 oz water\n2 tsp salt\n2 tsp instant yeast")
     put(page)
-    assert figures(answer(page, WHOLE), "Flour in both parts") == [453.592]
+    assert figures(answer(page, WHOLE), "Total flour") == [453.592]
 
 
 def test_text_that_is_no_recipe(page):
     open_bench(page)
     paste(page, "Once upon a time in the harbour")
-    expect(answer(page, READ)).to_contain_text("No flour was read")
-    expect(page.get_by_role("button", name="Put this formula on the bench")).to_be_hidden()
+    expect(answer(page, READ)).to_contain_text("We couldn’t find any flour with an amount")
+    expect(page.get_by_role("button", name="Use this recipe")).to_be_hidden()
 
 
 TANGZHONG = """Tangzhong
@@ -110,27 +115,27 @@ Dough
 
 def test_the_share_and_the_name_are_those_of_the_pasted_recipe(page):
     open_bench(page)
-    fill(page, "Scalded share wanted", "35")
+    fill(page, "Flour to scald", "35")
     page.locator("summary", has_text="More about the water").click()
-    fill(page, "Hydration of your own", "75")
+    fill(page, "Set hydration yourself", "75")
     settle(page)
     paste(page, TANGZHONG)
     put(page)
-    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("7.407")
-    expect(page.get_by_role("textbox", name="Name of the bread")).to_have_value("My recipe")
-    expect(page.get_by_role("textbox", name="Hydration of your own")).to_have_value("")
+    expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("7.407")
+    expect(page.get_by_role("textbox", name="Bread name")).to_have_value("My recipe")
+    expect(page.get_by_role("textbox", name="Set hydration yourself")).to_have_value("")
     said = page.get_by_text("Your recipe scalds 7.4 % of its flour, 1 : 5. Move the slider to change it.")
     expect(said).to_be_visible()
     expect(page.locator("#work")).to_have_attribute("data-answers", "current")
     expect(page.locator(".fault p")).to_have_count(0)
-    assert figures(answer(page, WHOLE), "Scalded share of the flour") == [pytest.approx(7.407, abs=0.001)]
+    assert figures(answer(page, WHOLE), "Flour scalded") == [pytest.approx(7.407, abs=0.001)]
 
 
 def test_a_pasted_recipe_without_a_scald_is_not_refused_unseen(page):
     open_bench(page)
     paste(page, json.dumps(RECIPE))
     put(page)
-    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("0")
+    expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("0")
     expect(page.get_by_text("Your recipe has no scald yet.")).to_be_visible()
     expect(page.locator("#work")).to_have_attribute("data-answers", "current")
     expect(page.locator(".fault p")).to_have_count(0)

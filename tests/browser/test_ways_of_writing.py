@@ -5,17 +5,18 @@ from playwright.sync_api import expect
 
 from browser.bench import Service, answer, figures, fill, open_bench, settle, tin_loaf
 
-WHOLE = "The formula seen whole"
-NEW = "The formula at the new share"
+WHOLE = "Recipe at a glance"
+NEW = "Adjusted recipe"
 
 
 def test_percent_of_flour_and_back(page):
     open_bench(page)
     before = {
-        term: figures(answer(page, WHOLE), term) for term in ("Hydration, all water counted", "Salt", "Fat")
+        term: figures(answer(page, WHOLE), term)
+        for term in ("Hydration (with the water in milk, eggs, butter)", "Salt", "Fat")
     }
-    page.get_by_role("radio", name="In percent of flour").check()
-    salt = page.get_by_role("textbox", name="Mass of Salt")
+    page.get_by_role("radio", name="Baker’s %").check()
+    salt = page.get_by_role("textbox", name="Weight of Salt")
     expect(salt).to_have_value("1.8")
     settle(page)
     assert {term: figures(answer(page, WHOLE), term) for term in before} == {
@@ -26,11 +27,11 @@ def test_percent_of_flour_and_back(page):
     assert figures(answer(page, WHOLE), "Salt") == pytest.approx([2], abs=0.02)
     page.reload()
     settle(page)
-    expect(page.get_by_role("radio", name="In percent of flour")).to_be_checked()
-    page.get_by_role("radio", name="By mass").check()
+    expect(page.get_by_role("radio", name="Baker’s %")).to_be_checked()
+    page.get_by_role("radio", name="Weights").check()
     expect(salt).to_have_value("10")
     settle(page)
-    assert figures(answer(page, WHOLE), "Flour in both parts") == pytest.approx([500])
+    assert figures(answer(page, WHOLE), "Total flour") == pytest.approx([500])
 
 
 @pytest.mark.parametrize("lost", ["**/v1/scaling", "**/rewrite.js"])
@@ -38,20 +39,20 @@ def test_without_the_service_the_amounts_stay_by_mass_and_the_choice_says_so(pag
     watch.expect("^Failed to load resource: net::ERR_")
     open_bench(page)
     page.route(lost, lambda route: route.abort())
-    page.get_by_role("radio", name="In percent of flour").click()
-    expect(page.get_by_text("The service can't be reached.").first).to_be_attached()
-    expect(page.get_by_role("radio", name="By mass")).to_be_checked()
-    expect(page.get_by_role("textbox", name="Mass of Salt")).to_have_value("9")
+    page.get_by_role("radio", name="Baker’s %").click()
+    expect(page.get_by_text("You’re offline.").first).to_be_attached()
+    expect(page.get_by_role("radio", name="Weights")).to_be_checked()
+    expect(page.get_by_role("textbox", name="Weight of Salt")).to_have_value("9")
     page.unroute(lost)
     if lost.endswith("scaling"):  # a browser asks for a module that failed only once
-        page.get_by_role("radio", name="In percent of flour").check()
-        expect(page.get_by_role("textbox", name="Mass of Salt")).to_have_value("1.8")
+        page.get_by_role("radio", name="Baker’s %").check()
+        expect(page.get_by_role("textbox", name="Weight of Salt")).to_have_value("1.8")
 
 
 def test_percentages_that_do_not_add_up_are_shown_at_their_line(page):
     open_bench(page)
-    page.get_by_role("radio", name="In percent of flour").check()
-    flour = page.get_by_role("textbox", name="Mass of Bread flour, white").last
+    page.get_by_role("radio", name="Baker’s %").check()
+    flour = page.get_by_role("textbox", name="Weight of Bread flour, white").last
     expect(flour).to_have_value("80")
     flour.fill("75")
     line = flour.locator("xpath=ancestor::li")
@@ -63,10 +64,10 @@ def test_percentages_that_do_not_add_up_are_shown_at_their_line(page):
 
 def test_your_own_ingredient(page, service):
     open_bench(page)
-    page.get_by_role("button", name="Add a line to the dough").click()
-    page.get_by_role("combobox", name="Ingredient, Dough").last.fill("Harbour plum jam")
-    page.get_by_role("textbox", name="Mass of Harbour plum jam").fill("40")
-    page.get_by_role("button", name="Give its composition").click()
+    page.get_by_role("button", name="Add to dough").click()
+    page.get_by_role("combobox", name="Ingredient, Main dough").last.fill("Harbour plum jam")
+    page.get_by_role("textbox", name="Weight of Harbour plum jam").fill("40")
+    page.get_by_role("button", name="Add label values").click()
     fill(page, "Water", "35")
     fill(page, "Sucrose", "60")
     settle(page)
@@ -80,8 +81,8 @@ def test_your_own_ingredient(page, service):
     )
     reply = Service(service.url)("breakdown", formula=formula)
     for term, name in [
-        ("Hydration, all water counted", "hydration_percent"),
-        ("Sugars the yeast can use", "sugar_percent"),
+        ("Hydration (with the water in milk, eggs, butter)", "hydration_percent"),
+        ("Fermentable sugar", "sugar_percent"),
     ]:
         assert figures(answer(page, WHOLE), term) == pytest.approx([reply[name]])
     page.reload()
@@ -91,10 +92,10 @@ def test_your_own_ingredient(page, service):
 
 def test_a_composition_over_100_is_refused(page):
     open_bench(page)
-    page.get_by_role("button", name="Add a line to the dough").click()
-    page.get_by_role("combobox", name="Ingredient, Dough").last.fill("Quay syrup")
-    page.get_by_role("textbox", name="Mass of Quay syrup").fill("10")
-    page.get_by_role("button", name="Give its composition").click()
+    page.get_by_role("button", name="Add to dough").click()
+    page.get_by_role("combobox", name="Ingredient, Main dough").last.fill("Quay syrup")
+    page.get_by_role("textbox", name="Weight of Quay syrup").fill("10")
+    page.get_by_role("button", name="Add label values").click()
     fill(page, "Water", "60")
     fill(page, "Sucrose", "60")
     expect(page.locator(".fault").filter(has_text="120 %")).not_to_have_count(0)
@@ -102,7 +103,7 @@ def test_a_composition_over_100_is_refused(page):
 
 def open_more(page):
     page.locator("summary", has_text="More about the water").click()
-    expect(page.get_by_role("textbox", name="Hydration of your own")).to_be_visible()
+    expect(page.get_by_role("textbox", name="Set hydration yourself")).to_be_visible()
 
 
 def test_your_own_water_table(page, service):
@@ -111,9 +112,9 @@ def test_your_own_water_table(page, service):
     for share, water in [("20", "66"), ("40", "75")]:
         page.get_by_role("button", name="Add a point").click()
         point = page.locator(".section-water .score").last
-        fill(page, "At share", share, within=point)
+        fill(page, "At scalded flour", share, within=point)
         fill(page, "Hydration", water, within=point)
-    fill(page, "Scalded share wanted", "35")
+    fill(page, "Flour to scald", "35")
     settle(page)
     reply = Service(service.url)(
         "hydration-correction",
@@ -124,7 +125,7 @@ def test_your_own_water_table(page, service):
             {"scalded_share_percent": 40, "hydration_percent": 75},
         ],
     )
-    assert figures(answer(page, NEW), "Best for this share") == pytest.approx(
+    assert figures(answer(page, NEW), "Suggested hydration") == pytest.approx(
         [reply["optimum_hydration_percent"]["best"]]
     )
 
@@ -133,44 +134,44 @@ def test_milk_may_go_into_the_scald(page):
     """A thin scald needs more liquid than the water: it works only with the milk."""
     open_bench(page)
     open_more(page)
-    fill(page, "Scalded share wanted", "10")
-    fill(page, "Scald liquid to 1 of flour", "5")
-    share = page.get_by_role("textbox", name="Scalded share wanted")
+    fill(page, "Flour to scald", "10")
+    fill(page, "Scald: parts liquid to 1 part flour", "5")
+    share = page.get_by_role("textbox", name="Flour to scald")
     expect(share).to_have_attribute("aria-invalid", "true")
     page.get_by_role("checkbox", name="Whole milk", exact=True).check()
     settle(page)
     expect(share).not_to_have_attribute("aria-invalid", "true")
     rows = answer(page, NEW).get_by_role("table").locator("tbody tr").all_inner_texts()
-    scald = rows[rows.index("Scald") + 1 : rows.index("Dough")]
+    scald = rows[rows.index("Scald") + 1 : rows.index("Main dough")]
     assert any(row.startswith("Whole milk") for row in scald)
 
 
 def test_your_own_water_is_judged(page):
     open_bench(page)
     open_more(page)
-    fill(page, "Scalded share wanted", "35")
-    fill(page, "Hydration of your own", "66")
+    fill(page, "Flour to scald", "35")
+    fill(page, "Set hydration yourself", "66")
     settle(page)
-    expect(answer(page, NEW)).to_contain_text("Under-watered")
-    fill(page, "Hydration of your own", "76")
+    expect(answer(page, NEW)).to_contain_text("Too dry for this much scalded flour.")
+    fill(page, "Set hydration yourself", "76")
     settle(page)
-    expect(answer(page, NEW)).to_contain_text("Sticky")
+    expect(answer(page, NEW)).to_contain_text("Too wet: the dough will be sticky.")
 
 
 def test_two_windows_share_one_recipe(open_page):
     one = open_bench(open_page(1280, 800))
     other = one.context.new_page()
     open_bench(other)
-    fill(one, "Scalded share wanted", "33")
+    fill(one, "Flour to scald", "33")
     settle(one)
-    one.get_by_role("button", name="Write this bread down").click()
-    expect(other.get_by_role("textbox", name="Scalded share wanted")).to_have_value("33")
+    one.get_by_role("button", name="Save this bread").click()
+    expect(other.get_by_role("textbox", name="Flour to scald")).to_have_value("33")
     other.get_by_role("button", name="Add a bake").click()
-    expect(one.locator(".trial")).to_have_count(1)
+    expect(one.locator(".section-log .grid thead tr").first.locator("th ~ th")).to_have_count(1)
     kept = one.evaluate("JSON.parse(localStorage.getItem('scaldloaf.notebook'))")
     assert len(kept["breads"]) == 1 and len(kept["trials"]) == 1
     settle(other)
-    expect(other.get_by_role("region", name="Notebook").locator(".breads li")).to_have_count(1)
+    expect(other.get_by_role("region", name="Saved breads").locator(".breads li")).to_have_count(1)
 
 
 @pytest.mark.parametrize(
@@ -188,7 +189,7 @@ def test_two_windows_share_one_recipe(open_page):
 )
 def test_an_amount_may_have_a_unit_or_a_fraction(page, text, grams):
     open_bench(page)
-    butter = page.get_by_role("textbox", name="Mass of Butter")
+    butter = page.get_by_role("textbox", name="Weight of Butter")
     butter.fill(text)
     expect(page.locator("#work")).to_have_attribute("data-answers", "current")
     settle(page)
@@ -204,7 +205,7 @@ def test_an_amount_may_have_a_unit_or_a_fraction(page, text, grams):
 @pytest.mark.parametrize("text", ["100 ml", "2 EL", "10 cm", "1/0", "12 x 4"])
 def test_what_is_no_weight_is_not_read_as_one(page, text):
     open_bench(page)
-    butter = page.get_by_role("textbox", name="Mass of Butter")
+    butter = page.get_by_role("textbox", name="Weight of Butter")
     butter.fill(text)
     expect(butter).to_have_attribute("aria-invalid", "true")
     expect(page.locator("#work")).to_have_attribute("data-answers", "old")
@@ -213,7 +214,7 @@ def test_what_is_no_weight_is_not_read_as_one(page, text):
 
 def test_units_are_read_in_every_kind_of_field_and_in_the_units_of_the_page(open_page):
     page = open_bench(open_page(390, 844, locale="de-DE"))
-    page.get_by_label("Gemessen als").select_option("volume")
+    page.get_by_label("Wie gemessen").select_option("volume")
     volume = page.get_by_role("textbox", name="Volumen", exact=True)
     for text in ("1,9 l", "1900 ml", "1900 cm³"):
         volume.fill("500")
@@ -237,7 +238,7 @@ def test_units_are_read_in_every_kind_of_field_and_in_the_units_of_the_page(open
 
 def test_a_thousand_or_a_decimal_is_not_guessed_with_a_unit_either(page):
     open_bench(page)
-    butter = page.get_by_role("textbox", name="Mass of Butter")
+    butter = page.get_by_role("textbox", name="Weight of Butter")
     butter.fill("1,500 kg")
     line = butter.locator("xpath=ancestor::li")
     line.get_by_role("button", name="Use 1500 g").click()
@@ -248,7 +249,7 @@ def test_a_thousand_or_a_decimal_is_not_guessed_with_a_unit_either(page):
 def test_a_page_brought_back_whole_has_what_another_window_saved(page):
     """Back may show a page as it was left, with its old answers. Storage events don't reach it meanwhile."""
     open_bench(page)
-    fill(page, "Scalded share wanted", "30")  # the work is saved at its first change
+    fill(page, "Flour to scald", "30")  # the work is saved at its first change
     settle(page)
     page.evaluate(
         """() => {
@@ -257,6 +258,6 @@ def test_a_page_brought_back_whole_has_what_another_window_saved(page):
             dispatchEvent(new PageTransitionEvent("pageshow", { persisted: true }));
         }"""
     )
-    expect(page.get_by_role("textbox", name="Scalded share wanted")).to_have_value("33")
+    expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("33")
     settle(page)
-    expect(answer(page, "What to weigh")).to_contain_text("33.0")
+    expect(answer(page, "What to weigh")).to_contain_text("33 % scalded")

@@ -60,6 +60,9 @@ def test_numbers_as_bakers_write_them(read):
         ("1,00,000", "en-IN"): 100_000,
         ("1.000", "en-GB"): 1,
         ("1,000", "de-DE"): 1,
+        ("４７０", "ja-JP"): 470,
+        ("７０．５", "zh-Hant"): 70.5,
+        ("70。5", "zh-Hans"): 70.5,
     }
     assert read(list(numbers)) == [{"number": number} for number in numbers.values()]
 

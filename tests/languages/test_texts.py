@@ -11,8 +11,8 @@ import pytest
 
 import tools
 from running import ROOT
-from scaldloaf.operations.facts import _labels, _names
-from scaldloaf.reference import INGREDIENTS, LANGUAGES
+from scaldloaf.operations.facts import labels, names
+from scaldloaf.reference import CAUTIONS, INGREDIENTS, LANGUAGES
 
 SCRIPT = Path(__file__).with_name("texts.mjs")
 # The service sends these in English; a language may translate them.
@@ -30,6 +30,8 @@ def web(tmp_path_factory) -> Path:
     begun.mkdir()
     (begun / "page.js").write_text('export default { working: { title: "Le calcul" } };')
     (begun / "more.js").write_text('export default { working: { sources: "Sources consultées" } };')
+    (begun / "notes.js").write_text("export default {};")
+    (folder / "messages" / "zh-HK.js").write_text('export default { tonight: { tin: "方包模" } };')
     return folder
 
 
@@ -97,6 +99,22 @@ def test_nothing_is_missing(ask, language):
     assert texts + names == []
 
 
+@pytest.mark.parametrize("language", [language for language in of_the_page() if language != "en"])
+def test_what_the_service_says_has_words_in_every_language(ask, language):
+    """Cautions, and the notes, tins and doubts that another language has words for, with the same places."""
+    german, own = (
+        {
+            name: set(PLACE.findall(text))
+            for name, text in ask("folder", language=each)
+            if name.startswith(OPTIONAL)
+        }
+        for each in ("de", language)
+    )
+    assert {name: places for name, places in german.items() if own.get(name) != places} == {}
+    cautions = {f"cautions.{code}{end}" for code in CAUTIONS for end in ("", "_who")}
+    assert cautions - own.keys() == set()
+
+
 def test_what_is_missing_is_named():
     english = [["a.one", "One {x}"], ["a.two", "Two"], ["notes.c", "C"], ["b.d", "{x} and {y}"]]
     other = [
@@ -140,6 +158,29 @@ def test_the_language_is_the_nearest_to_what_the_browser_wants(ask):
     ]
 
 
+def test_chinese_goes_by_its_script_which_a_region_may_say(ask):
+    tags = {
+        "zh-TW": "zh-Hant",
+        "zh-HK": "zh-Hant",
+        "zh-MO": "zh-Hant",
+        "zh-Hant-HK": "zh-Hant",
+        "zh-CN": "zh-Hans",
+    }
+    tags |= {"zh-SG": "zh-Hans", "zh-MY": "zh-Hans", "zh": "zh-Hans", "zh-Hans-HK": "zh-Hans", "ja-JP": "ja"}
+    known = ["en", "de", "ja", "zh-Hant", "zh-Hans"]
+    assert dict(zip(tags, ask("picked", tags=list(tags), languages=known), strict=True)) == tags
+    assert ask("picked", tags=["zh-TW", "zh"], languages=["en", "ja"]) == ["en", "en"]
+    assert ask("locale", language="zh-Hant", wanted=["en", "zh-CN", "zh-HK"], languages=known) == "zh-HK"
+    assert ask("locale", language="de", wanted=["fr", "de-AT"]) == "de-AT"
+    assert ask("locale", language="en", wanted=["fr"]) == "en"
+
+
+@pytest.mark.parametrize(("locale", "tin"), [("zh-HK", "方包模"), ("zh-Hant-MO", "方包模"), ("zh-TW", "Tin")])
+def test_a_region_has_words_of_its_own(ask, locale, tin):
+    found = ask("said", language="fr", locale=locale, names=["tonight.tin", "working.sources"], more=True)
+    assert found == [[tin, True], ["Sources consultées", True]]
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_name_is_read_on_the_page_whatever_its_language(ask, language):
     """Labels and other spellings of every language, entered in an ingredient field."""
@@ -151,8 +192,8 @@ def test_every_name_is_read_on_the_page_whatever_its_language(ask, language):
     }
     found = ask(
         "named",
-        labels=_labels(language)["ingredients"],
-        everyName=_names()["ingredients"],
+        labels=labels(language)["ingredients"],
+        everyName=names()["ingredients"],
         spellings=[f" {spelling.upper()} " for spelling in spellings],
     )
     assert dict(zip(spellings, found, strict=True)) == spellings
@@ -160,13 +201,12 @@ def test_every_name_is_read_on_the_page_whatever_its_language(ask, language):
 
 # Refusals of calls that the page does not make (tastings, orders, prices), or of fields that it never sends.
 NOT_OF_THE_PAGE = {
-    "no_such_heading",
-    "no_such_line",
     "batch_too_small",
     "cooling_given_twice",
     "cost_too_large",
     "counts_not_tasters",
     "difference_needed",
+    "ends_in_disorder",
     "expected_missing",
     "expected_without_hypothesis",
     "id_twice",
@@ -177,10 +217,18 @@ NOT_OF_THE_PAGE = {
     "named_twice",
     "needed_for_this_test",
     "no_prices",
+    "no_such_heading",
+    "no_such_line",
     "no_such_recipe",
+    "no_time",
+    "not_to_be_fed",
+    "sweetness_above_reach",
+    "sweetness_below_feeding",
+    "too_many_lines",
     "none_in_formula",
     "not_a_",
     "not_a_permutation",
+    "not_a_plan_link",
     "not_for_this_test",
     "not_in_formula",
     "not_so_many_entries",

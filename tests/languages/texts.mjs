@@ -4,7 +4,7 @@ import { readFileSync } from "node:fs";
 import { pathToFileURL } from "node:url";
 
 const [, , messages] = process.argv;
-const { LANGUAGES, ingredientNames, pickLanguage, textsOf } = await import(pathToFileURL(messages));
+const { LANGUAGES, ingredientNames, localeOf, pickLanguage, textsOf } = await import(pathToFileURL(messages));
 
 class FakeElement {
   setAttribute() {}
@@ -15,18 +15,21 @@ globalThis.document = { createElement: () => new FakeElement() };
 
 const asked = {
   languages: () => LANGUAGES,
-  picked: ({ tags }) => tags.map((tag) => pickLanguage([tag])),
+  picked: ({ tags, languages }) => tags.map((tag) => pickLanguage([tag], languages)),
+  locale: ({ language, wanted, languages }) => localeOf(language, wanted, languages),
   /** [[name, text]] of one folder as it is, in order. */
   async folder({ language }) {
     const found = [];
     const walk = (node, path) => Object.entries(node).forEach(([name, value]) =>
       (typeof value === "string" ? found.push([`${path}${name}`, value]) : walk(value, `${path}${name}.`)));
-    for (const part of ["page", "more"]) walk((await import(new URL(`./${language}/${part}.js`, textsFolder()))).default, "");
+    for (const part of language === "en" ? ["page", "more"] : ["page", "more", "notes"]) {
+      walk((await import(new URL(`./${language}/${part}.js`, textsFolder()))).default, "");
+    }
     return found;
   },
   /** The texts that t returns for some names. */
-  async said({ language, names, more }) {
-    const t = await textsOf(language);
+  async said({ language, locale, names, more }) {
+    const t = await textsOf(language, locale);
     if (more) await t.more();
     return names.map((name) => [t(name), t.has(name)]);
   },

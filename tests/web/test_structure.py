@@ -4,13 +4,26 @@ import re
 from graphlib import TopologicalSorter
 from pathlib import Path
 
+from icons import ICONS
 from running import ROOT
 
 WEB = ROOT / "web"
 MODULES = {file.relative_to(WEB).as_posix(): file.read_text("utf-8") for file in sorted(WEB.rglob("*.js"))}
 # The order of web/README.md: a folder imports only itself and those after it.
 LAYERS = ["", "demo", "page", "panel", "sections", "state", "messages", "service", "ui"]
-PUBLIC = {"index.html", "embed.html", "docs.html", "docs.js", "sw.js", "panel.js", "icon.svg"}
+PUBLIC = {
+    *(
+        "index.html",
+        "embed.html",
+        "docs.html",
+        "docs.js",
+        "sw.js",
+        "panel.js",
+        "icon.svg",
+        "manifest.webmanifest",
+    ),
+    *ICONS,
+}
 MOST_LINES = 450
 
 
@@ -42,7 +55,7 @@ def test_folders_import_only_those_below():
 
 def test_public_addresses_are_at_the_top_and_nothing_else():
     top = {file.name for file in WEB.iterdir() if file.is_file()}
-    assert top == PUBLIC | {"README.md", "types.d.ts"}
+    assert top == PUBLIC | {"README.md", "types.d.ts", "types-log.d.ts"}
 
 
 def test_the_page_preloads_what_it_imports():

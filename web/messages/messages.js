@@ -2,40 +2,67 @@
 
 import { h, uniqueId } from "../ui/dom.js";
 
-export const LANGUAGES = { en: "English", de: "Deutsch" };
+/** A language by its BCP 47 tag, with its name in itself. */
+export const LANGUAGES = { en: "English", de: "Deutsch", ja: "日本語", "zh-Hant": "繁體中文", "zh-Hans": "简体中文" };
+// Chinese by its script, which these tags leave to the region.
+/** @type {Record<string, string>} */
+const SCRIPTS = { zh: "zh-hans", "zh-tw": "zh-hant", "zh-hk": "zh-hant", "zh-mo": "zh-hant" };
+/** Words of a region, in a file of its own over the language's. @type {[RegExp, string][]} */
+const REGIONS = [[/^zh(-hant)?-(hk|mo)\b/i, "zh-HK"]];
 
-/** The first language that the page has among the tags wanted; without a region where it has none with it.
-@param {(string | null | undefined)[]} wanted */
-export function pickLanguage(wanted) {
-  const known = new Map(Object.keys(LANGUAGES).map((language) => [language.toLowerCase(), language]));
+/** The sheets of a language besides those of all. @param {string} language */
+export const sheetsOf = (language) => (/^(ja|zh)\b/.test(language) ? ["styles/cjk.css"] : []);
+
+/** The language for a tag; without a region where there is none with it. @param {string | null | undefined} tag @param {string[]} languages */
+function languageFor(tag, languages) {
+  const known = new Map(languages.map((language) => [language.toLowerCase(), language]));
+  for (const parts = tag?.toLowerCase().split("-") ?? []; parts.length; parts.pop()) {
+    const found = known.get(parts.join("-")) ?? known.get(SCRIPTS[parts.join("-")]);
+    if (found) return found;
+  }
+}
+
+/** The first language that the page has among the tags wanted. @param {(string | null | undefined)[]} wanted */
+export function pickLanguage(wanted, languages = Object.keys(LANGUAGES)) {
   for (const tag of wanted) {
-    const parts = tag?.toLowerCase().split("-") ?? [];
-    while (parts.length && !known.has(parts.join("-"))) parts.pop();
-    const found = known.get(parts.join("-"));
+    const found = languageFor(tag, languages);
     if (found) return found;
   }
   return "en";
+}
+
+/** The first of the tags wanted that is of this language: it says the region, for numbers, dates and words.
+@param {string} language @param {readonly string[]} wanted */
+export function localeOf(language, wanted, languages = Object.keys(LANGUAGES)) {
+  return wanted.find((tag) => languageFor(tag, languages) === language) ?? language;
 }
 
 /** @typedef {Record<string, Record<string, string>>} TextGroups */
 
 /** The texts of a language: t("share.title", values), in English where it lacks one.
 @param {string} language @returns {Promise<Texts>} */
-export async function textsOf(language) {
+export async function textsOf(language, locale = language) {
+  const [, region = ""] = REGIONS.find(([pattern]) => pattern.test(locale)) ?? [];
+  /** @type {TextGroups} */
+  const ofRegion = region ? (await import(`./${region}.js`)).default : {};
   /** @type {Map<string, TextGroups>} */
   const texts = new Map([[language, {}], ["en", {}]]);        // the first that has a text says it
   /** @param {"page" | "more"} part */
   async function load(part) {
     await Promise.all([...texts].map(async ([each, known]) => {
-      const /** @type {TextGroups} */ further = (await import(`./${each}/${part}.js`)).default;
-      for (const [group, names] of Object.entries(further)) known[group] = { ...known[group], ...names };
+      // What the service says in English has texts by its codes in a file of each other language.
+      const files = part === "more" && each !== "en" ? ["more", "notes"] : [part];
+      const all = await Promise.all(files.map((file) => import(`./${each}/${file}.js`)));
+      for (const /** @type {{default: TextGroups}} */ further of all) {
+        for (const [group, names] of Object.entries(further.default)) known[group] = { ...known[group], ...names };
+      }
     }));
   }
   await load("page");
   /** @param {string} name */
   const find = (name) => {
     const [group, ...path] = name.split(".");
-    return [...texts.values()].map((known) => known[group]?.[path.join(".")]).find((text) => text !== undefined);
+    return [ofRegion, ...texts.values()].map((known) => known[group]?.[path.join(".")]).find((text) => text !== undefined);
   };
   /** @param {string} name @param {Record<string, unknown>} values */
   const t = (name, values = {}) => {
@@ -46,6 +73,7 @@ export async function textsOf(language) {
   let more = null;
   /** @type {Texts} */
   const found = Object.assign(t, {
+    lang: region || language,
     /** @param {string} name */
     has: (name) => find(name) !== undefined,
     more() {

@@ -19,7 +19,13 @@ export class After {
     }, { once: true });
   }
 
-  /** Adds sugar, charts, plan, trials, keeping and notebook at first, and draws them again from then on. */
+  /** The parts that load later, once they are there. */
+  async whole() {
+    this.#later ??= this.#makeLater();
+    return this.#later;
+  }
+
+  /** Adds what is folded at first, and draws it again from then on. */
   async addLater() {
     if (this.#later) return (await this.#later)?.draw();
     this.#later = this.#makeLater();
@@ -31,11 +37,13 @@ export class After {
     try {
       const { makeLater } = await import("./later.js");
       const later = await makeLater(page);
+      page.alsoAsk = later.alsoAsk;
+      page.recalculate();
       later.draw();
       page.draw(page.bench.answers.now());
       page.showFaults();          // some may be about entries that have their fields only now
+      page.frame.sum();
       later.place.restore();
-      requestAnimationFrame(() => requestAnimationFrame(() => page.root.classList.add("drawn")));
       page.root.dispatchEvent(new CustomEvent("scaldloaf-whole", { bubbles: true, composed: true }));
       return later;
     } catch (error) {

@@ -1,9 +1,10 @@
 /** Makes the bench, which every section works with. */
 
-import { ingredientNames, pickLanguage, textsOf } from "../messages/messages.js";
+import { ingredientNames, localeOf, pickLanguage, sheetsOf, textsOf } from "../messages/messages.js";
 import { createApi } from "../service/api.js";
-import { NOTEBOOK_KEY, STEPS, VERSION, WORK_KEY, createStore, freshNotebook, signature } from "../state/kept.js";
-import { startingWork } from "../state/work.js";
+import { NOTEBOOK_KEY, STEPS, VERSION, WEIGHED, WORK_KEY, createStore, freshNotebook, signature } from "../state/kept.js";
+import { TIN_LOAF, showTheMove, startingWork } from "../state/work.js";
+import { h } from "../ui/dom.js";
 import { createBoard } from "../ui/fields.js";
 import { OWN_SYSTEM, unitsOf } from "../ui/numbers.js";
 
@@ -13,11 +14,11 @@ const LANGUAGE_KEY = "scaldloaf.language";
 const WORK = { before: [["scald", 15], ["scaldCools", 120], ["mix", 20]],
                stages: [["bulk", 90, 27], ["rest", 20, 27], ["proof", 70, 32]], after: [["bake", 35], ["cool", 90]] };
 
-/** What the answer to a step depends on, as a text to compare: the work, and the trials where they are used.
+/** What the answer to a step depends on, as a text to compare: the work, and the trials, without their scores, where they are used.
 @param {Step} step @param {Entries} entries */
 export function entriesOf(step, { work, trials }) {
   const usesTrials = step === "trials" || work.bread.kind === "calibration";
-  return signature(work) + (usesTrials ? JSON.stringify(trials) : "");
+  return signature(work) + (usesTrials ? JSON.stringify(trials, (name, value) => (name === "points" ? undefined : value)) : "");
 }
 
 /** Holds the newest run and the last whole one: entries put back as they were have their answers without the service.
@@ -25,6 +26,8 @@ export function entriesOf(step, { work, trials }) {
 function createAnswers(entries) {
   /** @type {Map<Step, string>} */
   const names = new Map();        // of the bread of the last answer
+  /** @type {Map<Step, string>} */
+  const refused = new Map();      // the entries that a step refused last
   /** @type {Run | null} */
   let newest = null;
   /** @type {Run | null} */
@@ -41,10 +44,12 @@ function createAnswers(entries) {
       run.replies = Object.assign(run.replies, { [step]: reply });
       run.of = { ...run.of, [step]: entriesOf(step, run) };
       names.set(step, run.work.formula.name);
-      if (STEPS.every((each) => each in run.replies)) whole = run;
+      refused.delete(step);
+      if (WEIGHED.every((each) => each in run.replies)) whole = run;
     },
     refuse(run, step) {
       newest = run;
+      refused.set(step, entriesOf(step, run));
       if (whole?.of?.[step] === entriesOf(step, run)) whole = null;
     },
     clear() { newest = whole = null; },
@@ -53,7 +58,7 @@ function createAnswers(entries) {
     now() {
       return Object.fromEntries([...names.keys()].filter(found).map((step) => [step, found(step)?.replies[step]]));
     },
-    complete: () => STEPS.every(found),
+    complete: () => WEIGHED.every(found) && !STEPS.some((step) => refused.get(step) === entriesOf(step, entries())),
     entries: () => entriesOf("weigh", entries()),
   };
 }
@@ -73,21 +78,25 @@ async function storesIn(storage, pattern, notSaved) {
     unused.push(...(saved?.faults ?? []).map((fault) => ({ ...fault, key })));
     return createStore(key, fresh, storage, saved, notSaved);
   };
-  return { store: open(WORK_KEY, work), notebook: open(NOTEBOOK_KEY, book), unused };
+  const stores = { store: open(WORK_KEY, work), notebook: open(NOTEBOOK_KEY, book), unused };
+  if (storage.getItem(WORK_KEY) === null) showTheMove(stores.store.state);
+  return stores;
 }
 
 /** @param {Texts} t */
 function patternIn(t) {
   /** @param {keyof typeof WORK} when @returns {[string, number, number?][]} */
   const named = (when) => WORK[when].map(([name, ...rest]) => [t(`stages.${name}`), ...rest]);
-  return startingWork({ stages: named("stages"), before: named("before"), after: named("after") });
+  return startingWork({ stages: named("stages"), before: named("before"), after: named("after") }, { ...TIN_LOAF, name: t("tonight.exampleName") });
 }
 
 /** @param {Storage_} storage @param {PageOfBench} page @returns {Promise<Bench>} */
 export async function createBench(storage, page) {
   const api = createApi();
   const language = pickLanguage([storage.getItem(LANGUAGE_KEY), ...navigator.languages]);
-  const [t, labels] = await Promise.all([textsOf(language), api.facts(`labels?language=${language}`)]);
+  const locale = localeOf(language, navigator.languages);
+  document.head.append(...sheetsOf(language).map((href) => h("link", { rel: "stylesheet", href })));
+  const [t, labels] = await Promise.all([textsOf(language, locale), api.facts(`labels?language=${language}`)]);
   const pattern = patternIn(t);
   const { store, notebook, unused } = await storesIn(storage, pattern, () => page.notSaved());
   const { state } = store;
@@ -97,9 +106,8 @@ export async function createBench(storage, page) {
 
   /** @type {Bench} */
   const bench = {
-    t, api, state, notebook, storage, language, pattern, unused, pans: [], place: null, board: createBoard(),
+    t, api, state, notebook, storage, language, locale, pattern, unused, pans: [], place: null, board: createBoard(),
     answers: createAnswers(() => ({ work: state, trials: notebook.state.trials })),
-    locale: navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language,
     names: ingredientNames(labels.ingredients, async () => (await api.facts("names")).ingredients),
     isLiquid: (name) => liquids.has(name),
     units: () => unitsOf(state.units, tables),

@@ -1,11 +1,16 @@
-/** The parts that load after the first answers: the sugar of the yeast, charts, plan, trials, keeping, notebook, their style, the place on the page. */
+/** What is folded, loaded after the first answers: each section, the charts, their style, the place on the page. */
 
 import { chartsOf, nearby } from "../sections/charts.js";
-import { keepingSection } from "../sections/keeping-section.js";
+import { compareSection } from "../sections/compare-section.js";
+import { fillSection } from "../sections/fill-section.js";
+import { formulaSection } from "../sections/formula-section.js";
+import { logSection } from "../sections/log-section.js";
 import { notebookSection } from "../sections/notebook-section.js";
-import { planSection } from "../sections/plan-section.js";
+import { planSections } from "../sections/plan-section.js";
+import { safetySection } from "../sections/safety-section.js";
 import { sugarSection } from "../sections/sugar-section.js";
-import { trialsSection } from "../sections/trials-section.js";
+import { waterSection } from "../sections/water-section.js";
+import { sugarRequest } from "../service/sugar-request.js";
 import { keepPlace } from "../state/place.js";
 import { h } from "../ui/dom.js";
 
@@ -20,31 +25,39 @@ function style(address) {
 
 /** @typedef {Awaited<ReturnType<typeof makeLater>>} Later */
 
-/** Adds the parts that load later to the page. @param {import("./main.js").Page} page */
-export async function makeLater({ root, bench, sections, fill, weigh, later }) {
-  await Promise.all([style("styles/later.css"), bench.t.more()]);
+/** Fills the folds. @param {import("./main.js").Page} page */
+export async function makeLater({ root, bench, sections, frame, weigh }) {
+  await Promise.all([...["answers", "later", "log"].map((name) => style(`styles/${name}.css`)), bench.t.more()]);
+  const plan = planSections(bench, () => frame.sum());
+  const fill = fillSection(bench);
   const sugar = sugarSection(bench);
-  const plan = planSection(bench);
-  weigh.node.before(sugar.node, plan.node);
-  sections.push(sugar, plan);
-  for (const section of [trialsSection(bench), keepingSection(bench), notebookSection(bench)]) {
+  const compare = compareSection(bench);
+  const log = logSection(bench, () => frame.sum());
+  /** @type {[string, Section][]} */
+  const all = [["formula", formulaSection(bench)], ["water", waterSection(bench)], ["fill", fill], ["compare", compare], ["sugar", sugar],
+               ...plan.sections, ["log", log], ["notebook", notebookSection(bench, () => frame.sum(), weigh.printCode)], ["safety", safetySection(bench, plan.cautions)]];
+  for (const [name, section] of all) {
     sections.push(section);
-    later.append(section.node);
+    frame.put(name, section);
   }
   const charts = chartsOf(bench, { fill: fill.room, sugar: sugar.room });
-  const planNearby = nearby(plan.node, plan.recalculate, plan.answer.old);
+  const planNearby = nearby(frame.depth, plan.recalculate, plan.old);
   let waiting = 0;
   const place = keepPlace(root);
   bench.place = place;
   return {
     place,
+    /** @type {AlsoAsk} */
+    alsoAsk: (state, units, { formula }, ask) => ask("sugar", sugarRequest(state, units, formula)),
     /** Draws when the browser has time for it: the next answers come first. */
     draw() {
       notThen(waiting);
       waiting = whenIdle(() => {
-        if (!bench.pans.length) bench.learnTables().then(fill.offerPans, () => {});
+        if (!bench.pans.length) bench.learnTables().then(() => { for (const section of sections) section.offerPans?.(); }, () => {});
         charts.draw();
         planNearby();
+        compare.draw();
+        log.draw();
       }, { timeout: PAUSE_MS });
     },
   };

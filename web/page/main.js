@@ -1,19 +1,18 @@
 /** The page: puts the sections together in <main>, calls the service at every change and shows the answers. */
 
 import { LANGUAGES } from "../messages/messages.js";
-import { fillSection } from "../sections/fill-section.js";
-import { formulaSection } from "../sections/formula-section.js";
-import { waterSection } from "../sections/water-section.js";
+import { tonightSection } from "../sections/tonight.js";
 import { weighSection } from "../sections/weigh-section.js";
 import { Runner, Unreachable } from "../service/api.js";
 import {
-  breadAfter, breadBefore, breakdownRequest, correctionRequest, movesShare, panFillRequest, sugarRequest, weighOutRequest,
+  breadAfter, breadBefore, breakdownRequest, correctionRequest, movesShare, panFillRequest, weighOutRequest,
 } from "../service/requests.js";
 import { ANSWERS_KEY, STEPS, browserStorage, keepAnswers } from "../state/kept.js";
 import { nothingToWeigh } from "../ui/answer.js";
 import { h } from "../ui/dom.js";
 import { SYSTEMS } from "../ui/numbers.js";
 import { createBench, entriesOf } from "./bench.js";
+import { barOf, frameOf } from "./frame.js";
 
 const RETRY_MS = 5000;
 const PATIENCE_MS = 500;        // half a number is no fault yet: faults, and taking amounts away, wait for a pause in typing
@@ -43,19 +42,23 @@ export class Page {
   root = root;
   link = h("p", { class: "link-state", role: "status" });
   kept = h("div", { class: "link-state", role: "status" });
-  later = h("div", {});         // the parts that load later
+  later = h("div", {});         // says why the parts that load later can't be there
   /** @type {string | null} */
   unsaved = null;               // why changes can't be saved, once they can't
   /** @type {Bench} */
   bench;
   /** @type {Section[]} */
   sections = [];
-  /** @type {WaterSection} */
-  water;
-  /** @type {FillSection} */
-  fill;
+  /** @type {TonightSection} */
+  tonight;
   /** @type {WeighSection} */
   weigh;
+  /** What the parts that load later need besides, once they are there. @type {AlsoAsk | null} */
+  alsoAsk = null;
+  /** @type {ReturnType<typeof frameOf>} */
+  frame;
+  /** @type {ReturnType<typeof barOf>} */
+  bar;
   /** @type {HTMLSelectElement} */
   units;
   #announced = h("p", { class: "unseen", role: "status" });
@@ -81,11 +84,10 @@ export class Page {
   async open() {
     const { storage } = this;
     const bench = this.bench = await createBench(storage, this);
-    this.water = waterSection(bench);
-    this.fill = fillSection(bench);
-    this.weigh = weighSection(bench);
-    this.sections = [formulaSection(bench), this.water, this.fill, this.weigh];
-    this.#runner = new Runner(bench.api, this, (ask, allAsked) => wholeJob(bench, this.#run, ask, allAsked));
+    this.tonight = tonightSection(bench, (name) => this.openFold(name));
+    this.weigh = weighSection(bench, (name) => this.openFold(name));
+    this.sections = [this.tonight, this.weigh];
+    this.#runner = new Runner(bench.api, this, (ask, allAsked) => wholeJob(bench, this.#run, ask, allAsked, this.alsoAsk));
     this.#mount();
     if (storage.getItem(ANSWERS_KEY) !== null) {
       const { keptAnswers } = await import("../state/saved.js");
@@ -98,14 +100,20 @@ export class Page {
 
   #mount() {
     const { t, language, state, switchLanguage, unused } = this.bench;
-    document.documentElement.lang = language;
+    document.documentElement.lang = t.lang;
     document.title = t("page.title");
     for (const node of document.querySelectorAll("[data-text]")) node.textContent = t(node.getAttribute("data-text") ?? "");
     this.units = choice(t("tools.units"), Object.keys(SYSTEMS).map((system) => [system, t(`tools.${system}`)]), state.units,
       async (system) => (await this.after())?.useUnits(system));
     const languages = choice(t("tools.language"), Object.entries(LANGUAGES), language, switchLanguage);
-    root.replaceChildren(h("div", { class: "tools" }, this.units, languages), this.link, this.#notice, this.kept, this.#announced,
-      ...this.sections.map((section) => section.node), this.later);
+    document.querySelector("#tools")?.replaceChildren(this.units, languages);
+    const { weigh, tonight } = this;
+    this.bar = barOf(this.bench, { weigh: weigh.node, bake: weigh.bake, fix: weigh.fix });
+    this.frame = frameOf(this.bench, { tonight: tonight.node, bar: this.bar.node, weigh: weigh.node,
+                                       said: [this.link, this.#notice, this.kept, this.#announced, this.later] });
+    root.replaceChildren(...this.frame.nodes);
+    // What is folded loads when the first fold is opened, if it isn't there by then.
+    this.frame.depth.addEventListener("toggle", async () => (await this.after())?.whole(), { capture: true, once: true });
     addEventListener("online", () => this.recalculate());
     addEventListener("hashchange", () => this.#openLink());
     addEventListener("pagehide", () => this.#keep());
@@ -115,6 +123,12 @@ export class Page {
     });
     this.#mounted = true;
     if (this.unsaved || unused.length) this.#sayKept();
+  }
+
+  /** Opens a fold, if one is named, once what the folds hold is there. @param {string} [name] */
+  async openFold(name = "") {
+    await (await this.after())?.whole();
+    this.frame.open(name);
   }
 
   /** Opens the plan in the address, if there is one. */
@@ -140,6 +154,8 @@ export class Page {
 
   recalculate() {
     root.dataset.state = "calculating";
+    // What it says may have been entered in a fold; a field of its own that is being filled in stays as it is.
+    if (!this.tonight.node.contains(document.activeElement)) this.tonight.refresh();
     this.mark();
     this.#runner.again();
   }
@@ -159,7 +175,10 @@ export class Page {
       this.#timers.withdraw ||= setTimeout(() => this.mark(true), PATIENCE_MS);
     }
     root.dataset.answers = current ? "current" : old ? "old" : "coming";
-    this.weigh.follow(root.dataset.answers, this.#why());
+    const why = this.#why();
+    this.weigh.follow(root.dataset.answers, why);
+    this.bar.follow(root.dataset.answers, why, this.bench.answers.now().fill);
+    if (root.dataset.answers !== "coming") this.frame.sum(root.dataset.answers === "old" && why.fault);
   }
 
   #waitAgain() {
@@ -253,7 +272,7 @@ export class Page {
     root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail }));
     clearTimeout(this.#timers.announce);
     this.#timers.announce = setTimeout(() => this.#announce(), ANNOUNCE_MS);
-    if (answers.complete()) this.#keepSoon(entriesOf("weigh", this.#run), { ...detail, trialsOf: entriesOf("trials", this.#run) });
+    if (answers.complete() && STEPS.every((step) => detail[step])) this.#keepSoon(entriesOf("weigh", this.#run), { ...detail, trialsOf: entriesOf("trials", this.#run) });
     this.#addLater();
   }
 
@@ -274,7 +293,7 @@ export class Page {
     this.#timers.keep = setTimeout(this.#keep, KEEP_MS);
   }
 
-  /** Adds sugar, charts, plan, trials, keeping and notebook, at once when the baker comes back to a place that may be there. */
+  /** Adds sugar, charts, plan, comparison, bake log and notebook, at once when the baker comes back to a place that may be there. */
   async #addLater() {
     if (this.#after) return (await this.#after).addLater();
     if (this.#waiting) return;
@@ -292,7 +311,7 @@ export class Page {
 
   /** Draws every answer that has all its replies. @param {Partial<Answers>} replies */
   draw(replies) {
-    if (replies.formula) this.water.markShareOf(replies.formula);
+    if (replies.formula) for (const section of this.sections) section.markShareOf?.(replies.formula);
     for (const { step, beside = [], answer } of this.sections) {
       if (!step) continue;
       const from = [step, ...beside];
@@ -303,6 +322,7 @@ export class Page {
   /** Marks the answers that are for other entries, and names the bread if it is another. */
   #markOld() {
     const { answers, state, t } = this.bench;
+    if (!answers.belongs("formula")) for (const section of this.sections) section.markShareOf?.(null);
     for (const { step, answer } of this.sections) {
       if (!step || step === "weigh" || answers.belongs(step)) continue;
       const name = answers.nameOf(step);
@@ -325,20 +345,24 @@ function choice(label, choices, value, set) {
 }
 
 /** The job of the page as a chain of calls, first those that others wait for.
-@param {Bench} bench @param {Run} run @param {Ask} ask @param {() => void} allAsked */
-async function wholeJob(bench, run, ask, allAsked) {
+@param {Bench} bench @param {Run} run @param {Ask} askFor @param {() => void} allAsked @param {AlsoAsk | null} alsoAsk */
+async function wholeJob(bench, run, askFor, allAsked, alsoAsk) {
   const { work: state } = run;
+  /** Working, sources and notes are asked for once the folds that show them are there. @type {Ask} */
+  const ask = (step, request) => askFor(step, alsoAsk ? request : { ...request, show: "result" });
   const units = run.units ?? bench.units();
   const uses = state.bread.kind === "calibration";
   const taught = uses || run.trials.length ? quiet(import("./taught.js").then(({ taughtBy }) => taughtBy(bench, run, units, ask))) : null;
+  // Work that uses the trials needs what they teach first: every answer is for it.
+  const known = !uses || await taught;
   const whole = quiet(ask("formula", breakdownRequest(state, units)));
-  // Work that uses the trials needs what they teach first.
-  const corrected = (!uses || await taught) && await ask("water", correctionRequest(state, units));
+  const corrected = known && await ask("water", correctionRequest(state, units));
   if (corrected) {
     const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
     const before = movesShare(corrected)
-      ? quiet(ask("fill-before", panFillRequest(state, units, breadBefore(corrected)))) : null;
-    const sugar = quiet(ask("sugar", sugarRequest(state, units, corrected.formula)));
+      ? quiet(ask("fill-before", { ...panFillRequest(state, units, breadBefore(corrected)), show: "result" })) : null;
+    const sugar = alsoAsk?.(state, units, corrected, ask) ?? null;
+    if (sugar) quiet(sugar);
     const filled = await filling;
     const weighed = filled
       ? quiet(ask("weigh", weighOutRequest(state, units, corrected.formula, filled.total_dough_mass.best))) : null;

@@ -2,7 +2,8 @@
 
 import { countsOf, readingOf } from "../sections/reading.js";
 import { PAN_FIELDS } from "../service/requests.js";
-import { answerOf, cautionsOf } from "../ui/answer.js";
+import { answerOf } from "../ui/answer.js";
+import { careLine, cautionText } from "../ui/care.js";
 import { h, uniqueId } from "../ui/dom.js";
 import { choiceField, kindFields, numberField, sliderField, writeFaults } from "../ui/fields.js";
 import { figureList, figuresOf, table } from "../ui/figures.js";
@@ -38,7 +39,7 @@ function readingPart(bench, rename) {
       if (!which.hasChildNodes()) which.append(choice.node);
       rename(reply.name ?? "");
       counts.textContent = countsOf(bench, reply);
-      lines.replaceChildren(...readingOf(bench, reply).slice(1).filter((node) => node !== null));
+      lines.replaceChildren(...readingOf(bench, reply, true).slice(1).filter((node) => node !== null));
       fold.open = !reply.formula || reply.lines.some((line) => (
         line.kind === "ingredient" && line.part !== "aside" && ["unsure", "not_read"].includes(line.sure)));
     },
@@ -166,9 +167,18 @@ function writersOf(bench) {
           names.label(line.ingredient), onScale(line)]),
       ]);
       return table(t("weigh.answer"), [[t("table.ingredient")], [t("table.mass"), "number"]], rows,
-        [[t("weigh.total"), figure(reply.weigh_out_total, "mass")]]);
+        [[t("table.total"), figure(reply.weigh_out_total, "mass")]]);
     },
   };
+}
+
+/** Every caution in full. @param {FiguresBench} bench @param {Caution[]} cautions */
+function cautionsOf(bench, cautions) {
+  const { t } = bench;
+  return h("div", { class: "cautions" }, h("strong", {}, t("caution.title")), h("ul", {}, cautions.map((caution) => {
+    const { lang, text, who } = cautionText(bench, caution);
+    return h("li", { lang }, text, h("small", {}, ` ${t("caution.defer", { who })}`));
+  })));
 }
 
 /** Fields and answers. @param {PanelBench} bench @param {Answers["formula"]} whole the formula as it came */
@@ -182,17 +192,38 @@ export function bodyOf(bench, whole) {
   /** @type {Partial<Record<Step, Answer>>} */
   const answers = { water, fill, weigh };
   const beware = h("div", { class: "panel-beware" });
+  const says = { water: h("span", {}), fill: h("span", {}) };
+  /** What a fold says while it is closed; only its name while its answer is not for the entries. @param {"water" | "fill"} step @param {any} [reply] */
+  function sum(step, reply) {
+    const { text } = figuresOf(bench);
+    const percent = (/** @type {number} */ value) => text(value, "percent", 1);
+    says[step].textContent = step === "water" ? [t("water.hydration"), reply && `${percent(reply.before.hydration_percent)} → ${percent(reply.after.hydration_percent)}`]
+      .filter(Boolean).join(" ")
+      : reply ? t("panel.perTin", { dough: text(reply.dough_mass.best, "mass", 0), low: text(reply.dough_mass.low, "", 0), high: text(reply.dough_mass.high, "mass", 0) })
+        : t("fill.doughPerPan");
+  }
+  sum("water");
+  sum("fill");
+  /** It opens by itself when it has a fault, which would not be seen. @param {"water" | "fill"} step */
+  function foldOf(step) {
+    const fold = h("details", { class: "folded" }, h("summary", {}, says[step]), answers[step]?.node);
+    new MutationObserver(() => { if (fold.querySelector(".fault > p")) fold.open = true; }).observe(fold, { childList: true, subtree: true });
+    return fold;
+  }
   return {
-    node: h("div", { class: "panel-body" }, h("div", { class: "panel-asked" }, fields.nodes, water.node, fill.node),
-      h("div", { class: "panel-weigh" }, weigh.node), beware),
+    node: h("div", { class: "panel-body" }, h("div", { class: "panel-asked" }, fields.nodes),
+      h("div", { class: "panel-weigh" }, weigh.node), h("div", { class: "panel-more" }, foldOf("water"), foldOf("fill")), beware),
     refresh: fields.refresh,
     /** The cautions stand together at the end. @param {Step} step @param {Reply} [reply] */
     answered(step, reply) {
       if (reply) answers[step]?.show({ ...reply, cautions: [] });
+      if (step === "water" || step === "fill") sum(step, reply);
       if (step === "fill-before") fill.redraw();
     },
     old() {
       for (const answer of [water, fill]) answer.old();
+      sum("water");
+      sum("fill");
     },
     /** Takes the amounts away and says why. @param {Why} why */
     withdraw({ matter, toDo }) {
@@ -200,7 +231,11 @@ export function bodyOf(bench, whole) {
       weigh.say(h("strong", {}, matter), ` ${toDo}`);
     },
     /** @param {Caution[]} cautions */
-    beware(cautions) { beware.replaceChildren(cautionsOf(bench, cautions)); },
+    beware(cautions) {
+      const hot = cautions.filter(({ code }) => code === "hot_scald" || code === "honey_infants");
+      beware.replaceChildren(...hot.map((caution) => careLine(bench, caution)),
+        h("details", { class: "folded" }, h("summary", {}, t("panel.safety", { count: cautions.length })), cautionsOf(bench, cautions)));
+    },
     /** A fault in a folded field would not be seen. */
     showFaults() { if (fields.measures.querySelector("[aria-invalid=true]")) fields.measures.open = true; },
   };

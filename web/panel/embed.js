@@ -24,7 +24,8 @@ function apply() {
 
 panel.addEventListener("scaldloaf-height", (event) => {
   const { detail } = /** @type {CustomEvent} */ (event);
-  if (parent !== window) parent.postMessage({ type: "scaldloaf-height", height: detail.height }, "*");
+  // Not the height of nothing, at first: WebKit draws no frame without a height, and so would never find another.
+  if (parent !== window && detail.height > 0) parent.postMessage({ type: "scaldloaf-height", height: detail.height }, "*");
 });
 addEventListener("hashchange", apply);
 apply();

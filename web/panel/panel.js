@@ -1,6 +1,6 @@
 /** One panel: finds what to start from, calls the service at every change, and reports to the host. */
 
-import { ingredientNames, pickLanguage, textsOf } from "../messages/messages.js";
+import { ingredientNames, localeOf, pickLanguage, textsOf } from "../messages/messages.js";
 import { Refused, Runner, Unreachable, createApi } from "../service/api.js";
 import { breadAfter, breadBefore, correctionRequest, panFillRequest, weighOutRequest } from "../service/requests.js";
 import { linkOf } from "../state/link.js";
@@ -101,7 +101,7 @@ export class Panel {
   /** Loads the texts first, so that there is something to say; then the facts, again and again until the service is there.
   @param {Api} api */
   async #begin(api) {
-    const facts = Promise.all([api.facts(`labels?language=${this.#language()}`), api.facts("units"), api.facts("pans")]);
+    const facts = Promise.all([api.facts(`labels?language=${this.language}`), api.facts("units"), api.facts("pans")]);
     facts.catch(() => {});          // handled where it is awaited
     if (!this.#bench) await this.#makeHead(api);
     try {
@@ -127,25 +127,26 @@ export class Panel {
   }
 
   /** The one it speaks, or will. */
-  #language() {
+  get language() {
     const /** @type {HTMLElement | null} */ around = this.#host.closest("[lang]");
-    return this.#root.lang || pickLanguage([around?.lang, ...navigator.languages]);
+    return pickLanguage([this.#root.lang, around?.lang, ...navigator.languages]);
   }
 
   /** @param {Api} api */
   async #makeHead(api) {
-    const language = this.#language();
-    const t = await textsOf(language);
+    const language = this.language;
+    const /** @type {HTMLElement | null} */ around = this.#host.closest("[lang]");
+    const locale = localeOf(language, navigator.languages);
+    const t = await textsOf(language, localeOf(language, [around?.lang ?? "", ...navigator.languages]));
     await t.more();
     /** @type {State} */
     const state = { units: "metric", ...startingWork({ stages: [], before: [], after: [] }) };
     this.#bench = {
-      t, api, state, board: createBoard(), last: {}, pans: [], names: ingredientNames([]), units: () => unitsOf("metric"),
-      locale: navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language,
+      t, api, state, locale, board: createBoard(), last: {}, pans: [], names: ingredientNames([]), units: () => unitsOf("metric"),
       change: (alter) => { alter(state); this.again(); },
     };
     this.#head = headOf(this.#bench, this.#base);
-    this.#root.lang = language;
+    this.#root.lang = t.lang;
     this.#root.setAttribute("aria-labelledby", this.#head.id);
     this.#root.replaceChildren(...this.#head.nodes);
   }

@@ -1,6 +1,8 @@
 /** The style of the panel: sheets made by script, which the content policy of a host does not stop. */
 
-const FILES = ["styles/look.css", "panel/panel.css"];
+import { sheetsOf } from "../messages/messages.js";
+
+const FILES = ["styles/look.css", "styles/answers.css", "panel/panel.css"];
 const HOST = ":host { all: initial; display: block; font-size: medium; container-type: inline-size; }";
 const WAITING = ".panel { visibility: hidden; }";
 
@@ -14,11 +16,13 @@ function sheet(text) {
   return made;
 }
 
-/** @param {string} base */
-function textsFrom(base) {
-  const texts = fetched.get(base) ?? Promise.all(FILES.map(async (file) => (await fetch(new URL(file, base))).text()));
-  fetched.set(base, texts);
-  texts.catch(() => fetched.delete(base));
+/** @param {string} base @param {string} language */
+function textsFrom(base, language) {
+  const files = [...FILES, ...sheetsOf(language)];
+  const key = [base, ...files].join(" ");
+  const texts = fetched.get(key) ?? Promise.all(files.map(async (file) => (await fetch(new URL(file, base))).text()));
+  fetched.set(key, texts);
+  texts.catch(() => fetched.delete(key));
   return texts;
 }
 
@@ -34,13 +38,13 @@ function inLook(text, look) {
 }
 
 /** Dresses the shadow root of a host, without style where it can't be loaded.
-@param {HTMLElement} host @param {string} base @param {string | null} look */
-export async function dress(host, base, look) {
+@param {HTMLElement} host @param {string} base @param {string | null} look @param {string} language */
+export async function dress(host, base, look, language) {
   const { shadowRoot } = host;
   if (!shadowRoot) return;
   shadowRoot.adoptedStyleSheets = [sheet(HOST + WAITING)];
   const size = parseFloat(getComputedStyle(host).fontSize);
-  const texts = await textsFrom(base).catch(() => []);
+  const texts = await textsFrom(base, language).catch(() => []);
   shadowRoot.adoptedStyleSheets = [HOST, ...texts.map((text) => bySize(text, size))
     .map((text) => (look === "light" || look === "dark" ? inLook(text, look) : text))].map(sheet);
 }

@@ -48,7 +48,7 @@ export async function openCard({ t, place: page }, card) {
   addEventListener("popstate", follow);
   card.replaceWith(place);
   dialog.append(card);
-  place.closest(".card")?.append(dialog);
+  place.closest("main")?.append(dialog);
   dialog.showModal();
 
   function follow() {

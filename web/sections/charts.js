@@ -3,22 +3,21 @@
 import { bulk } from "../service/bulk.js";
 import { measuredTrials } from "../service/learn-requests.js";
 import { breadAfter, panFillRequest } from "../service/requests.js";
-import { createChart, legend } from "../ui/chart.js";
+import { createChart } from "../ui/chart.js";
 import { figuresOf, table } from "../ui/figures.js";
 
 const SHARES = Array.from({ length: 13 }, (_, index) => index * 5);     // 0 to 60 %, as far as the slider goes
 /** @type {("glucose" | "fructose" | "maltose" | "used")[]} */
 const SUGARS = ["glucose", "fructose", "maltose", "used"];
+const DASHES = { maltose: 0, fructose: 1, glucose: 2, used: 0 };
 const ROWS = 13;            // lines of the sugar table; the chart has them all
 
 /** @param {Bench} bench @param {{fill: HTMLElement, sugar: HTMLElement}} rooms */
 export function chartsOf(bench, rooms) {
   const share = createChart(bench);
   const sugar = createChart(bench);
-  const key = legend(SUGARS.map((name) => ({ name: sugarName(bench.t, name) })));
   rooms.fill.replaceChildren(share.node);
   rooms.sugar.replaceChildren(sugar.node);
-  sugar.node.insertBefore(key, sugar.node.lastChild);
   /** @type {AbortController | null} */
   let running = null;
   const shareNearby = nearby(rooms.fill, drawShare, share.hide);
@@ -26,11 +25,11 @@ export function chartsOf(bench, rooms) {
 
   /** Calls the service for each share. When no answer comes, the chart before is not for these entries, and hides. */
   async function drawShare() {
-    const { water, fill } = bench.answers.now();
+    const { water, fill, "fill-before": before } = bench.answers.now();
     if (!water || !fill || !running) return;
     const { signal } = running;
     try {
-      const data = await shareData(bench, water, signal);
+      const data = await shareData(bench, { water, fill, before }, signal);
       if (signal.aborted) return;
       if (data) share.draw(data);
       else share.hide();
@@ -61,8 +60,8 @@ export function chartsOf(bench, rooms) {
 export function nearby(place, draw, wait) {
   let near = false;
   let waiting = false;
-  new IntersectionObserver(([entry]) => {
-    near = entry.isIntersecting;
+  new IntersectionObserver((entries) => {
+    near = entries[entries.length - 1].isIntersecting;          // the newest of them
     if (near && waiting) draw();
     if (near) waiting = false;
   }, { rootMargin: "600px" }).observe(place);
@@ -79,9 +78,10 @@ function sugarName(t, name) {
 }
 
 /** The dough for each share; null when too few have an answer.
-@param {Bench} bench @param {Answers["water"]} water @param {AbortSignal} signal
+@param {Bench} bench @param {{water: Answers["water"], fill: Answers["fill"], before?: Answers["fill-before"]}} now
+@param {AbortSignal} signal
 @returns {Promise<import("../ui/chart.js").ChartData | null>} */
-async function shareData(bench, water, signal) {
+async function shareData(bench, { water, fill, before }, signal) {
   const { t, state } = bench;
   const units = bench.units();
   const { off } = breadAfter(water);
@@ -96,17 +96,20 @@ async function shareData(bench, water, signal) {
   const [first, last] = [points[0], points[points.length - 1]];
   const { text, figure } = figuresOf(bench);
   const unit = t(`units.${units.unit("mass")}`);
-  const now = water.after.scalded_share_percent;
   const trials = measuredTrials(bench.notebook.state.trials);
+  /** @param {number} share @param {Estimate} dough @param {string} name */
+  const point = (share, dough, name) => ({
+    x: share, y: dough.best, name: t(`chart.${name}`, { share: text(share, "percent"), dough: text(dough.best, "mass") }) });
   return {
     title: t("chart.shareTitle"),
     summary: t("chart.shareSummary", {
       first: text(first.dough.best, "mass"), from: text(first.share, "percent"),
       last: text(last.dough.best, "mass"), to: text(last.share, "percent") }),
-    x: { label: t("chart.shareX") }, y: { label: t("chart.shareY", { unit }) },
+    x: { label: t("chart.shareX"), step: 10 }, y: { label: t("chart.shareY", { unit }), broken: (from) => t("chart.broken", { from }) },
     lines: [{ name: t("chart.line"), points: points.map(({ share, dough }) => [share, dough.best]) }],
-    area: { name: t("chart.band"), points: points.map(({ share, dough }) => [share, dough.low, dough.high]) },
-    here: { x: now, name: t("chart.now", { share: text(now, "percent") }) },
+    area: { low: t("chart.bandLow"), high: t("chart.bandHigh"), points: points.map(({ share, dough }) => [share, dough.low, dough.high]) },
+    here: point(water.after.scalded_share_percent, fill.dough_mass, before ? "now" : "recipe"),
+    own: before ? point(water.before.scalded_share_percent, before.dough_mass, "recipe") : undefined,
     dots: trials.flatMap(({ scalded_share_percent: x, dough_mass: mass, name }) => (
       typeof x === "number" && typeof mass === "number" ? [{ x, y: units.outward(mass, "mass"), name }] : [])),
     table: table(t("chart.shareTitle"),
@@ -136,7 +139,8 @@ function sugarData(bench, reply) {
       hours: text(end.hours, "hours"), used: text(end.used_percent, "percent", 1),
       ...Object.fromEntries(SUGARS.slice(0, 3).map((name) => [name, text(end[`${name}_percent`], "percent", 1)])) }),
     x: { label: t("chart.sugarX") }, y: { label: t("chart.sugarY"), from: 0 },
-    lines: SUGARS.map((name) => ({ name: sugarName(t, name), points: timeline.map((at) => [at.hours, at[`${name}_percent`]]) })),
+    lines: SUGARS.map((name) => ({ name: name === "used" ? t("chart.usedShort") : sugarName(t, name), stamp: name === "used", dash: DASHES[name],
+                                   points: timeline.map((at) => [at.hours, at[`${name}_percent`]]) })),
     marks,
     table: table(t("chart.sugarTitle"), [[t("chart.hours")], ...SUGARS.map((name) => [sugarName(t, name), "number"])],
       rows.map((at) => [figure(at.hours, "hours", 1), ...SUGARS.map((name) => figure(at[`${name}_percent`], "percent", 1))])),

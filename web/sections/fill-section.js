@@ -1,10 +1,11 @@
-/** Step three: the pan, and the dough that fills it. */
+/** The tin, and the dough that fills it. */
 
 import { BREAD_FIELDS, PAN_FIELDS } from "../service/requests.js";
 import { answerOf } from "../ui/answer.js";
 import { h, section } from "../ui/dom.js";
-import { choiceField, kindFields, numberField } from "../ui/fields.js";
+import { choiceField, kindFields, numberField, radioField } from "../ui/fields.js";
 import { figureList, figuresOf } from "../ui/figures.js";
+import { FILLED } from "./tonight.js";
 
 /** @param {Bench} bench @param {Answers["fill"]} reply @param {Answers["fill-before"]} before */
 function writeFill(bench, reply, before) {
@@ -25,6 +26,15 @@ function writeFill(bench, reply, before) {
   ]);
 }
 
+/** Another tin tonight. The last loaf keeps the tin that it was baked in. @param {Work} work @param {object} values */
+function otherTin({ pan, bread }, values) {
+  if (bread.kind === "reference_loaf" && bread.fill_percent !== null) bread.pan ??= { ...pan };
+  Object.assign(pan, values);
+}
+
+/** The fields of a kind of knowledge; the sentence about the last loaf has those that are left out here. @type {Kinds} */
+const HERE = { ...BREAD_FIELDS, reference_loaf: { loaf_volume: "volume?", bake_loss_percent: "percent?" } };
+
 /** @param {Bench} bench @returns {FillSection} */
 export function fillSection(bench) {
   const { t, state } = bench;
@@ -36,7 +46,7 @@ export function fillSection(bench) {
     get: () => state.pan.shape,
     set: (name) => {
       const shape = bench.pans.find((pan) => pan.name === name);
-      bench.change((work) => { Object.assign(work.pan, { shape: name }, shape?.pan); });
+      bench.change((work) => { otherTin(work, { ...shape?.pan, shape: name }); });
       pan.refresh();
     },
   });
@@ -47,24 +57,41 @@ export function fillSection(bench) {
   });
   /** @param {object} values */
   function changePan(values) {
-    bench.change((work) => { Object.assign(work.pan, values, { shape: "" }); });
+    bench.change((work) => { otherTin(work, { ...values, shape: "" }); });
     shapes.refresh();
   }
-  /** @param {"pans" | "fill_percent" | "bake_loss_percent"} name @param {string} quantity @param {string} [unitText] */
+  /** @param {"fill_percent" | "bake_loss_percent" | "cooling_loss_percent"} name @param {string} quantity @param {string} [unitText] */
   const number = (name, quantity, unitText) => numberField(bench, {
     label: t(`fill.${name}`), hint: t.has(`fill.${name}Hint`) ? t(`fill.${name}Hint`) : null, quantity, unitText,
-    optional: name === "bake_loss_percent", place: `fill/${name}`, get: () => state[name],
+    optional: name !== "fill_percent", place: `fill/${name}`, get: () => state[name],
     set: (value) => bench.change((work) => { work[name] = value; }),
   });
   const bread = kindFields(bench, {
-    label: t("fill.bread"), texts: "bread", kinds: BREAD_FIELDS, place: "fill/bread", hint: t("fill.breadHint"),
+    label: t("fill.bread"), texts: "bread", kinds: HERE, place: "fill/bread", hint: t("fill.breadHint"),
     offered: (kind) => kind !== "calibration" || bench.notebook.state.trials.length > 0,
-    get: () => state.bread.kind, set: (kind) => bench.change((work) => { work.bread.kind = kind; }),
-    read: (name) => state.bread[/** @type {BreadFigure} */ (name)],
-    write: (name, value) => bench.change((work) => { work.bread[/** @type {BreadFigure} */ (name)] = value; }),
+    get: () => state.bread.kind, set(kind) {
+      bench.change(({ bread: known }) => {
+        known.kind = kind;
+        if (kind === "reference_loaf" && known.loaf_volume === null) known.fill_percent ??= FILLED.full;
+      });
+      bench.redraw();
+    },
+    // A volume that the sentence about the last loaf has replaced is not shown beside it.
+    read: (name) => (name === "loaf_volume" && state.bread.fill_percent !== null ? null : state.bread[/** @type {BreadFigure} */ (name)]),
+    write: (name, value) => bench.change(({ bread: known }) => {
+      known[/** @type {BreadFigure} */ (name)] = value;
+      if (name === "loaf_volume") known.fill_percent = value === null ? FILLED.full : null;
+    }),
   });
-  const numbers = [number("pans", "number", ""), number("fill_percent", "percent"), number("bake_loss_percent", "percent")];
-  const parts = [shapes, pan, bread, ...numbers];
+  const numbers = [number("fill_percent", "percent"), number("bake_loss_percent", "percent"), number("cooling_loss_percent", "percent")];
+  const lid = radioField(bench, {
+    label: t("fill.lid"), choices: [["yes", t("tonight.lidded")], ["no", t("tonight.open")]],
+    get: () => (state.lid === null ? "" : state.lid ? "yes" : "no"), set: (value) => {
+      bench.change((work) => { work.lid = value === "yes"; });
+      bench.redraw();
+    },
+  });
+  const parts = [shapes, pan, lid, bread, ...numbers];
 
   const room = h("div", { class: "chart-room" });
 
@@ -74,7 +101,7 @@ export function fillSection(bench) {
     offerPans: shapes.refresh,
     refresh() { for (const part of parts) part.refresh(); },
     node: section("fill", t("fill.title"),
-      [shapes.node, pan.nodes, h("div", { class: "pair" }, numbers.map((each) => each.node)), bread.nodes],
+      [shapes.node, pan.nodes, lid.node, h("div", { class: "pair" }, numbers.map((each) => each.node)), bread.nodes],
       answer, { intro: t("fill.intro") }),
   };
 }

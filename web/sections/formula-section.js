@@ -1,8 +1,8 @@
-/** Step one: the formula, line by line in its scald and its dough, and its analysis. */
+/** The recipe, line by line in its scald and its dough, and its analysis. */
 
 import { line as newLine } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
-import { folded, h, keyedRows, section, uniqueId } from "../ui/dom.js";
+import { h, keyedRows, section, uniqueId } from "../ui/dom.js";
 import { numberField, radioField, textField } from "../ui/fields.js";
 import { figureList, figuresOf, table } from "../ui/figures.js";
 
@@ -37,8 +37,13 @@ function lineRow(bench, line, actions) {
     label: t("formula.mass"), hideLabel: true, quantity: () => state.formula.by, get: () => line.amount,
     set: (amount) => change({ amount }), place: `formula/${line.key}/mass`,
   });
-  const move = h("button", { type: "button", class: "icon", on: { click: () => actions.move(line) } });
-  const remove = h("button", { type: "button", class: "icon", on: { click: () => actions.remove(line) } }, "×");
+  const move = h("button", { type: "button", on: { click: () => actions.move(line) } });
+  const remove = h("button", { type: "button", on: { click: () => actions.remove(line) } });
+  const does = h("div", { class: "line-actions", hidden: true }, move, remove);
+  const more = h("button", { type: "button", class: "icon", "aria-expanded": "false", on: { click() {
+    does.hidden = !does.hidden;
+    more.setAttribute("aria-expanded", String(!does.hidden));
+  } } }, "⋯");
   const own = ownRoom(bench, line);
 
   /** Names the controls after the ingredient. */
@@ -47,16 +52,14 @@ function lineRow(bench, line, actions) {
     const other = line.part === "scald" ? "dough" : "scald";
     ingredient.input.setAttribute("aria-label", t("formula.ingredientIn", { part: t(`part.${line.part}`) }));
     mass.input.setAttribute("aria-label", t("formula.massOf", { ingredient: what }));
-    for (const [button, name] of /** @type {const} */ ([[move, `to_${other}`], [remove, "remove"]])) {
-      button.title = t(`formula.${name}`, { ingredient: what });
-      button.setAttribute("aria-label", button.title);
-    }
-    move.textContent = other === "dough" ? "↓" : "↑";
+    move.textContent = t(`formula.to_${other}`, { ingredient: what });
+    remove.textContent = t("formula.remove", { ingredient: what });
+    more.setAttribute("aria-label", t("formula.more", { ingredient: what }));
     own.refresh();
   }
   rename();
   return {
-    node: h("li", { class: "line" }, ingredient.node, mass.node, move, remove, own.node), move,
+    node: h("li", { class: "line" }, ingredient.node, mass.node, more, does, own.node), move: more,
     focus: () => ingredient.input.focus(),
     refresh() { ingredient.refresh(); mass.refresh(); rename(); },
     forget() { ingredient.forget?.(); mass.forget?.(); },
@@ -178,24 +181,6 @@ function formulaEditor(bench) {
   };
 }
 
-/** A fold to paste or open a recipe in. @param {Bench} bench */
-function pasteFold(bench) {
-  const { t } = bench;
-  const room = h("div", {});
-  const said = h("p", { class: "hint", role: "status" });
-  const paste = folded(t("import.title"), room);
-  paste.addEventListener("toggle", async () => {
-    if (!paste.open || room.childNodes.length) return;
-    const { importPanel } = await t.moreFor(import("./import-panel.js"));
-    room.replaceChildren(importPanel(bench, (scald) => {
-      paste.open = false;
-      said.textContent = scald;
-      paste.querySelector("summary")?.focus();
-    }));
-  });
-  return [paste, said];
-}
-
 /** @param {Bench} bench @returns {Section} */
 export function formulaSection(bench) {
   const { t, names } = bench;
@@ -211,7 +196,7 @@ export function formulaSection(bench) {
       [t("whole.share"), percent(reply.scalded_share_percent), "main"],
       [t("whole.hydration"), percent(reply.hydration_percent), "main"],
       [t("whole.liquid"), percent(reply.liquid_percent)],
-      [t("whole.ratio"), reply.scald.liquid_ratio === null ? "—" : ["1 : ", figure(reply.scald.liquid_ratio, "number")]],
+      [t("whole.ratio"), reply.scald.liquid_ratio === null ? "—" : [t("write.toOne"), figure(reply.scald.liquid_ratio, "number")]],
       [t("whole.scaldMoisture"), percent(reply.scald.moisture_percent)],
       [t("whole.sugar"), percent(reply.sugar_percent)],
       [t("whole.fat"), percent(reply.fat_percent)],
@@ -226,12 +211,13 @@ export function formulaSection(bench) {
         weight(line.mass), percent(line.percent), percent(line.percent_of_dough)]),
       [[t("table.total"), weight(reply.totals.dough), percent(reply.total_percent), percent(100)]])),
     reply.allergens.length ? h("p", {}, h("strong", {}, `${t("whole.allergens")} `), reply.allergens.map(({ allergen, from }) =>
-      `${t.has(`allergens.${allergen}`) ? t(`allergens.${allergen}`) : allergen} (${from.map(names.label).join(", ")})`).join("; ")) : null,
+      t("whole.allergen", { allergen: t.has(`allergens.${allergen}`) ? t(`allergens.${allergen}`) : allergen,
+                            from: from.map(names.label).join(t("write.list")) })).join(t("folds.join"))) : null,
   ];
 
   const answer = answerOf(bench, "formula", t("whole.title"), write);
   return {
     step: "formula", answer, refresh: editor.refresh,
-    node: section("formula", t("formula.title"), [pasteFold(bench), editor.node, names.list], answer, { intro: t("formula.intro") }),
+    node: section("formula", t("formula.title"), [editor.node, names.list], answer, { intro: t("formula.intro") }),
   };
 }

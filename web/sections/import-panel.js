@@ -6,7 +6,7 @@ import { wire } from "../service/requests.js";
 import { putOnBench } from "../state/put-on-bench.js";
 import { line as newLine } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
-import { h, uniqueId } from "../ui/dom.js";
+import { folded, h, uniqueId } from "../ui/dom.js";
 import { choiceField, numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
 import { readingOf } from "./reading.js";
@@ -155,5 +155,5 @@ export function importPanel(bench, done) {
   return h("div", {}, h("p", { class: "hint" }, t("import.intro")),
     h("div", { class: "field" }, h("label", { for: id }, t("import.label")), area),
     h("div", { class: "buttons" }, h("button", { type: "button", on: { click: () => file.click() } }, t("import.open")), file),
-    h("div", { class: "pair" }, fields.map((field) => field.node)), answer.node, accept);
+    answer.node, accept, folded(t("import.options"), h("div", { class: "pair" }, fields.map((field) => field.node))));
 }

@@ -1,7 +1,7 @@
 /** The notebook: saves and opens breads, and gives everything as a file or a plan as a link. */
 
+import { addressOf } from "../state/address.js";
 import { asideRow, partOf } from "../state/aside.js";
-import { linkOf } from "../state/link.js";
 import { LISTS, briefAnswers, merge, readNotebook } from "../state/notebook.js";
 import { putOnBench } from "../state/put-on-bench.js";
 import { saveFile } from "../state/rescue.js";
@@ -13,8 +13,8 @@ const MOST_NAMED = 10;
 
 /** @typedef {(name: string, values?: Record<string, unknown>) => void} Say */
 
-/** The saved breads. @param {Bench} bench @param {HTMLElement} said @param {Say} say */
-function breadList(bench, said, say) {
+/** The saved breads. @param {Bench} bench @param {HTMLElement} said @param {Say} say @param {() => void} changed */
+function breadList(bench, said, say, changed) {
   const { t, notebook, state } = bench;
   const list = h("ul", { class: "breads" });
   const rows = keyedRows(list, breadRow);
@@ -34,6 +34,7 @@ function breadList(bench, said, say) {
 
   function refresh() {
     rows.show(notebook.state.breads);
+    changed();
   }
 
   /** Saves what is on the bench. */
@@ -99,24 +100,34 @@ function unreadSaid(t, { breads, trials, loaves }, unread) {
     const title = typeof name === "string" && name ? `“${name.slice(0, 60)}”` : index === undefined ? "" : index + 1;
     return `${partOf(t, [list])} ${title}`.trim();
   });
-  return t("notebook.unread", { count, whole: count + unread.length, names: names.join(", ") + (unread.length > MOST_NAMED ? " …" : "") });
+  return t("notebook.unread", { count, whole: count + unread.length, names: names.join(t("write.list")) + (unread.length > MOST_NAMED ? " …" : "") });
 }
 
-/** @param {Bench} bench @returns {Section & {say: Say}} */
-export function notebookSection(bench) {
-  const { t, notebook } = bench;
+/** @param {Bench} bench @param {() => void} changed called when breads came or went @param {() => void} printCode @returns {Section & {say: Say}} */
+export function notebookSection(bench, changed, printCode) {
+  const { t, notebook, state } = bench;
   const said = h("p", { role: "status", class: "said" });
   /** @type {Say} */
   const say = (name, values) => { said.textContent = t(`notebook.${name}`, values); };
-  const breads = breadList(bench, said, say);
+  const breads = breadList(bench, said, say, changed);
 
   function download() {
     const { breads: saved, trials, loaves, keeping } = notebook.state;
     saveFile({ breads: saved, trials, loaves, keeping });
   }
 
-  async function link() {
-    const address = `${location.href.split("#")[0]}${await linkOf(bench.work())}`;
+  async function share() {
+    const address = await addressOf(bench);
+    try {
+      await navigator.share({ title: state.formula.name || t("page.title"), url: address });
+    } catch (error) {
+      if (!(error instanceof DOMException && error.name === "AbortError")) await link(address);        // else: shared with nobody
+    }
+  }
+
+  /** @param {string} [made] */
+  async function link(made) {
+    const address = made ?? await addressOf(bench);
     try {
       await navigator.clipboard.writeText(address);
       say("linkCopied");
@@ -131,9 +142,15 @@ export function notebookSection(bench) {
   /** @param {string} name @param {() => void} act */
   const button = (name, act) => h("button", { type: "button", on: { click: act } }, t(`notebook.${name}`));
   return {
+    summary() {
+      const count = bench.notebook.state.breads.length;
+      return count ? t("notebook.some", { count }) : t("notebook.none");
+    },
     refresh: breads.refresh, say,
     node: section("notebook", t("notebook.title"),
-      [h("div", { class: "buttons" }, button("keep", breads.keep), button("linkMake", link)), breads.list,
+      [h("div", { class: "buttons" }, button("keep", breads.keep),
+        "share" in navigator ? button("share", share) : null, button("linkMake", () => link()),
+        h("button", { type: "button", on: { click: printCode } }, t("code.print"))), breads.list,
        h("div", { class: "buttons" }, button("export", download), button("import", () => file.click()), file), said, asideRow(bench)],
       null, { intro: t("notebook.intro") }),
   };

@@ -1,4 +1,4 @@
-/** The plan of the work: the scald prepared, the water's temperature, the times, and what is least certain. */
+/** The plan in three sections: temperatures of scald and dough, the timetable, and how sure it all is. */
 
 import { createAsker } from "../service/asker.js";
 import { planRequest } from "../service/plan-request.js";
@@ -102,6 +102,10 @@ function planFields(bench) {
       show();
     },
   });
+  const stirred = radioField(bench, {
+    label: t("plan.stirred"), choices: [["hand", t("plan.by_hand")], ["mixer", t("plan.by_mixer")]],
+    get: () => state.plan.stirred, set: (how) => bench.change((work) => { work.plan.stirred = how; }),
+  });
   const ready = momentField(bench, { label: t("plan.ready_at"), place: "plan/ready_at", get: () => state.plan.ready_at,
                                      set: (value) => bench.change((work) => { work.plan.ready_at = value; }) });
   const lists = [taskList(bench, "before", t("plan.before")), taskList(bench, "after", t("plan.after"))];
@@ -112,17 +116,17 @@ function planFields(bench) {
   }
   show();
   return {
-    nodes: [h("h3", {}, t("plan.scald")), method.node, ofScald, pair(AFTER), h("h3", {}, t("plan.temperatures")), pair(DOUGH),
-            h("h3", {}, t("plan.times")), ready.node, lists.map((list) => list.node)],
+    ofTemperatures: [h("h3", {}, t("plan.scald")), method.node, ofScald, stirred.node, pair(AFTER), h("h3", {}, t("plan.temperatures")), pair(DOUGH)],
+    ofTimes: [ready.node, lists.map((list) => list.node)],
     refresh() {
-      for (const part of [...Object.values(fields), method, ready, ...lists]) part.refresh();
+      for (const part of [...Object.values(fields), method, stirred, ready, ...lists]) part.refresh();
       show();
     },
   };
 }
 
-/** The plan as nodes. @param {Bench} bench @param {Replies["loaf-plan"]} reply */
-function writePlan(bench, reply) {
+/** The temperatures as nodes. @param {Bench} bench @param {Replies["loaf-plan"]} reply */
+function writeTemperatures(bench, reply) {
   const { t } = bench;
   const { figure, estimate, text } = figuresOf(bench);
   const { scald_preparation: scald, dough_temperature: dough } = reply.parts;
@@ -147,9 +151,6 @@ function writePlan(bench, reply) {
     ]),
     found?.assessment === "not_gelatinised" && h("p", { class: "verdict" }, t(`plan.${found.assessment}`), found.liquid_temperature_needed === null ? null
       : ` ${t("plan.gelatinisedWithHotter", { temperature: text(found.liquid_temperature_needed, "temperature", 0) })}`),
-    reply.timetable.length ? timetable(bench, reply.timetable) : null,
-    h("h3", { class: "minor" }, t("plan.doubts")),
-    h("ol", { class: "doubts" }, reply.least_certain.map((doubt) => doubtOf(bench, doubt))),
   ];
 }
 
@@ -166,32 +167,67 @@ function doubtOf(bench, { name, effect, tighten, least_percent: least, most_perc
     h("small", { lang: how ? null : "en" }, how ? t(how) : tighten));
 }
 
-/** @param {Bench} bench @param {Replies["loaf-plan"]["timetable"]} rows */
-function timetable(bench, rows) {
-  const { t, locale } = bench;
-  const clock = new Intl.DateTimeFormat(locale, { weekday: "short", hour: "2-digit", minute: "2-digit" });
-  /** @param {string | null} moment @param {number} minutes */
-  const when = (moment, minutes) => (moment === null ? t("plan.before_out", { time: hoursAndMinutes(minutes) })
-    : clock.format(new Date(moment)));
-  const whole = table(t("plan.timetable"), [[t("plan.step")], [t("plan.starts"), "number"], [t("plan.ends"), "number"]],
-    rows.map((row) => [row.name, when(row.starts_at, row.starts_minutes_before), when(row.ends_at, row.ends_minutes_before)]));
-  return timesOf(bench, rows, whole, (moment) => clock.format(new Date(moment)));
+/** A moment as day and time. @param {Bench} bench */
+function clockOf({ locale }) {
+  const format = new Intl.DateTimeFormat(locale, { weekday: "short", hour: "2-digit", minute: "2-digit" });
+  return (/** @type {string} */ moment) => format.format(new Date(moment));
 }
 
-/** @param {Bench} bench @returns {Section & {answer: Answer, recalculate(): void}} */
-export function planSection(bench) {
+/** @param {Bench} bench @param {Replies["loaf-plan"]["timetable"]} rows */
+function timetable(bench, rows) {
+  const { t } = bench;
+  const clock = clockOf(bench);
+  /** @param {string | null} moment @param {number} minutes */
+  const when = (moment, minutes) => (moment === null ? t("plan.before_out", { time: hoursAndMinutes(minutes) }) : clock(moment));
+  const whole = table(t("plan.times"), [[t("plan.step")], [t("plan.starts"), "number"], [t("plan.ends"), "number"]],
+    rows.map((row) => [row.name, when(row.starts_at, row.starts_minutes_before), when(row.ends_at, row.ends_minutes_before)]));
+  return timesOf(bench, rows, whole, clock);
+}
+
+/** What folded sections say of the plan. @param {Bench} bench @param {Replies["loaf-plan"]} reply */
+function gistsOf(bench, { parts: { scald_preparation: scald }, water_temperature: water, timetable: rows, least_certain: doubts }) {
+  const { t } = bench;
+  const { text } = figuresOf(bench);
+  const [first] = rows;
+  return {
+    temperatures: [scald && t("plan.reaches", { temperature: text(scald.core_temperature.best, "temperature", 0) }),
+      water && t("plan.liquidsAt", { temperature: text(water.best, "temperature", 0) })].filter(Boolean).join(t("folds.join")),
+    timetable: first ? t(first.starts_at === null ? "plan.length" : "plan.begins", { time: hoursAndMinutes(first.starts_minutes_before),
+      at: first.starts_at === null ? "" : clockOf(bench)(first.starts_at) }) : "",
+    sure: t(doubts.length === 1 ? "plan.oneDoubt" : "plan.someDoubts", { count: doubts.length }),
+  };
+}
+
+/** @param {Bench} bench @param {() => void} changed called when the plan has an answer or none
+@returns {PlanSections} */
+export function planSections(bench, changed) {
   const { t, state } = bench;
   const fields = planFields(bench);
-  const write = (/** @type {Replies["loaf-plan"]} */ reply) => writePlan(bench, reply);
-  const answer = answerOf(bench, "plan", t("plan.answer"), write, [],
-    () => Object.values(bench.answers.now()).filter((reply) => reply !== null));
+  const elsewhere = () => Object.values(bench.answers.now()).filter((reply) => reply !== null);
+  const temperatures = answerOf(bench, "plan", t("plan.answer"), (reply) => writeTemperatures(bench, reply), [], elsewhere);
+  const times = answerOf(bench, "timetable", t("plan.timetable"), (reply) => (reply.timetable.length ? timetable(bench, reply.timetable) : null));
+  const sure = answerOf(bench, "sure", t("plan.doubts"), (reply) =>
+    h("ol", { class: "doubts" }, reply.least_certain.map((/** @type {Schemas["LeastCertain"]} */ doubt) => doubtOf(bench, doubt))));
+  const answers = [temperatures, times, sure];
+  /** @type {{reply: Replies["loaf-plan"], of: string} | null} */
+  let last = null;
+  const old = () => {
+    last = null;
+    for (const answer of answers) answer.old();
+    changed();
+  };
   /** @type {ReturnType<typeof createAsker<"loaf-plan">>} */
   const ask = createAsker(bench, "plan", {
     answered(reply, { body }) {
-      answer.show(reply);
-      if (JSON.stringify(body) !== JSON.stringify(request()?.body)) answer.old();       // something was entered meanwhile
+      const bare = { ...reply, notes: [], cautions: [], working: [] };
+      temperatures.show(reply);
+      times.show(bare);
+      sure.show(bare);
+      last = { reply, of: JSON.stringify(body) };
+      if (!now()) return old();         // something was entered meanwhile
+      changed();
     },
-    old: answer.old,
+    old,
   });
 
   /** The plan of the entries as they are now; null while their water is not answered. */
@@ -202,14 +238,34 @@ export function planSection(bench) {
     const liquids = water.formula.lines.filter((line) => line.part === "dough" && bench.isLiquid(line.ingredient));
     return planRequest(state, bench.units(), [...new Set(liquids.map((line) => line.ingredient))]);
   }
-
+  /** The answer to the entries as they are now. */
+  function now() {
+    return last?.of === JSON.stringify(request()?.body) ? last?.reply : undefined;
+  }
+  /** @param {"temperatures" | "timetable" | "sure"} name */
+  const says = (name) => () => {
+    const reply = now();
+    return reply ? gistsOf(bench, reply)[name] : "";
+  };
+  const refresh = fields.refresh;
+  const wait = () => {
+    ask(null);
+    old();
+  };
   return {
-    answer, refresh: fields.refresh,
+    old: wait,
+    cautions: () => now()?.cautions ?? [],
     recalculate() {
       const wanted = request();
       if (wanted) ask(wanted);
-      else answer.old();
+      else wait();
     },
-    node: section("plan", t("plan.title"), fields.nodes, answer, { intro: t("plan.intro") }),
+    sections: [
+      ["temperatures", { refresh, summary: says("temperatures"),
+                         node: section("temperatures", t("folds.temperatures"), fields.ofTemperatures, temperatures) }],
+      ["timetable", { refresh() {}, summary: says("timetable"), node: section("timetable", t("folds.timetable"), fields.ofTimes, times) }],
+      ["sure", { refresh() {}, summary: says("sure"),
+                 node: section("sure", t("folds.sure"), null, sure, { after: h("p", { class: "hint" }, t("working.evidence")) }) }],
+    ],
   };
 }

@@ -119,6 +119,10 @@ export function sugarSection(bench) {
   refresh();
   return {
     step: "sugar", answer, refresh, room,
+    summary() {
+      const { sugar } = bench.answers.now();
+      return sugar ? t("sugar.says", { fed: t(`fed.${sugar.assessment}`), sweetness: figuresOf(bench).text(sugar.sweetness_percent.best, "percent", 0) }) : "";
+    },
     node: section("sugar", t("sugar.title"), [list, add, tolerance.node, damaged.node], answer, { intro: t("sugar.intro") }),
   };
 }

@@ -54,7 +54,7 @@ export function waterMore(bench) {
     choices: [["dough_mass", t("water.holdDough")], ["flour_mass", t("water.holdFlour")]],
   });
   const first = [hold, liquidChoice(bench), option("scald_liquid_ratio", "number", { unitText: "" }),
-                 option("hydration_percent", "percent"), waterTable(bench)];
+                 option("hydration_percent", "percent"), option("gluten_percent", "percent"), waterTable(bench)];
   const flours = /** @type {FlourFigure[]} */ (
     ["absorption_percent", "base_absorption_percent", "moisture_percent", "base_moisture_percent"]).map(ofFlour);
   return {

@@ -1,11 +1,8 @@
-/** Step two: the scalded share, and the water that follows it. */
+/** The water that follows the scalded share. */
 
 import { answerOf } from "../ui/answer.js";
 import { folded, h, section } from "../ui/dom.js";
-import { sliderField } from "../ui/fields.js";
 import { figureList, figuresOf, table } from "../ui/figures.js";
-
-const SLIDER_MOST = 60;
 
 /** @typedef {Answers["water"]["formula"]["lines"]} Lines */
 
@@ -31,17 +28,9 @@ function sideBySide(before, after) {
   return [...rows, ...gone];
 }
 
-/** @param {Bench} bench @returns {WaterSection} */
+/** @param {Bench} bench @returns {Section} */
 export function waterSection(bench) {
-  const { t, state, names } = bench;
-  /** @type {Answers["formula"] | null} */
-  let whole = null;
-
-  const share = sliderField(bench, {
-    label: t("water.share"), min: 0, max: SLIDER_MOST, step: 1, place: "water/scalded_share_percent",
-    get: () => state.share, set: (value) => bench.change((work) => { work.share = value; }),
-    marks: () => (whole ? [Number(whole.scalded_share_percent.toFixed(1))] : []),
-  });
+  const { t, names } = bench;
   const room = h("div", {});
   const fold = folded(t("water.more"), room);
   /** @type {Field | null} */
@@ -80,13 +69,7 @@ export function waterSection(bench) {
   const answer = answerOf(bench, "water", t("water.answer"), write);
   return {
     step: "water", beside: ["formula"], answer,
-    markShareOf(formula) {
-      if (formula === whole) return;
-      whole = formula;
-      share.refresh();
-      more?.refresh();
-    },
-    refresh() { share.refresh(); more?.refresh(); },
-    node: section("water", t("water.title"), [share.node, fold], answer, { intro: t("water.intro") }),
+    refresh() { more?.refresh(); },
+    node: section("water", t("water.title"), [fold], answer, { intro: t("water.intro") }),
   };
 }

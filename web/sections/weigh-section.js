@@ -1,9 +1,10 @@
-/** Step five: what to weigh. Bakers weigh what they see here, so it is here only while the answers are for the entries. */
+/** What to weigh. Bakers weigh what they see here, so it is here only while the answers are for the entries. */
 
 import { answerOf } from "../ui/answer.js";
-import { folded, h, section } from "../ui/dom.js";
+import { AT_HAND, careLine } from "../ui/care.js";
+import { folded, h } from "../ui/dom.js";
 import { numberField } from "../ui/fields.js";
-import { figureList, figuresOf } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
 import { decimalsOf } from "../ui/numbers.js";
 
 const LONG = 14;        // lines; more of them are printed in two columns, to stay on one page
@@ -15,6 +16,17 @@ function changeOf({ inward, outward }, tick, line, exact) {
   const more = line.mass - Number(outward(tick.weighed, "mass").toFixed(decimalsOf(line.resolution)));
   const same = Math.abs(inward(exact, "mass") - tick.exact) < inward(line.resolution, "mass") / 2;
   return same || Math.abs(more) < line.resolution / 2 ? 0 : more;
+}
+
+/** An amount that stands on its decimal point, the unit right behind it: 4.6 can't be read as 46. @param {HTMLElement} amount
+@param {string} locale */
+function onPoint(amount, locale) {
+  const [, number = "", unit] = /^(.*\d)(\D*)$/u.exec(amount.textContent ?? "") ?? [];
+  if (unit === undefined) return amount;
+  const at = number.lastIndexOf((1.5).toLocaleString(locale).charAt(1));
+  const whole = at < 0 ? number.length : at;
+  amount.replaceChildren(number.slice(0, whole), h("i", {}, number.slice(whole), h("small", {}, unit)));
+  return amount;
 }
 
 /** @param {Bench} bench */
@@ -58,8 +70,8 @@ function tickList(bench) {
   function newRow(key, line, exact) {
     const box = h("input", { type: "checkbox", on: {
       click: (event) => { if (!bench.answers.complete()) event.preventDefault(); }, change: () => tick(key) } });
-    const [what, was, much] = ["what", "was", "much"].map((name) => h("span", { class: name }));
-    return { line, exact, box, what, was, much, node: h("li", {}, h("label", { class: "tick" }, box, what, much, was)) };
+    const [what, was, much] = ["what", "was", "much amt"].map((name) => h("span", { class: name }));
+    return { line, exact, box, what, was, much, node: h("li", {}, h("label", { class: "tick" }, box, much, what, was)) };
   }
 
   return {
@@ -68,7 +80,8 @@ function tickList(bench) {
       const row = rows.get(key) ?? newRow(key, line, exact);
       rows.set(key, Object.assign(row, { line, exact }));
       row.what.textContent = names.label(line.ingredient);
-      row.much.replaceChildren(onScale(line));
+      row.box.setAttribute("aria-label", `${row.what.textContent} ${onScale(line).textContent}`);
+      row.much.replaceChildren(onPoint(onScale(line), bench.locale));
       showTick(key);
       return row.node;
     },
@@ -125,30 +138,49 @@ function writeCard(bench, ticks, reply, water, fill) {
     seen.set(stem, (seen.get(stem) ?? 0) + 1);
     parts[line.part].push(ticks.lineOf(`${stem}/${seen.get(stem)}`, line, reply.formula.lines[index].mass));
   }
+  const dough = text(fill.dough_mass.best, "mass", bench.units().wire.mass === "oz" ? 1 : 0);
+  const share = text(water.after.scalded_share_percent, "percent");
+  const cares = [reply, fill, water].flatMap(({ cautions }) => cautions)
+    .filter(({ code }, index, all) => AT_HAND[code] === "weigh" && all.findIndex((each) => each.code === code) === index);
+  const ofScald = cares.filter(({ code }) => code === "hot_scald");
+  const tin = cares.filter((each) => !ofScald.includes(each) && (each.code !== "overfilled_pan" || bench.state.bread.kind === "prior"));
   return [
-    h("p", { class: "card-head" }, h("strong", {}, reply.formula.name || t("weigh.title")), h("span", {}, t("weigh.head", {
-      share: text(water.after.scalded_share_percent, "percent", 1), pans: fill.pans, dough: text(fill.dough_mass.best, "mass") }))),
+    h("p", { class: "card-head" }, h("strong", {}, reply.formula.name || t("weigh.title")),
+      h("span", {}, t(fill.pans > 1 ? "weigh.headMany" : "weigh.head", { share, pans: fill.pans, dough }))),
+    tin.map((caution) => careLine(bench, caution)),
     Object.entries(parts).filter(([, lines]) => lines.length).map(([part, lines]) =>
-      h("div", { class: `part part-${part}` }, h("h3", {}, t(`weigh.${part}`)), h("ul", { class: "ticks" }, lines))),
-    figureList([
-      [t("weigh.total"), figure(reply.weigh_out_total, "mass"), "main"],
-      [t("weigh.exact"), figure(reply.dough_mass, "mass")],
-      [t("weigh.factor"), figure(reply.factor, "number", 3)],
-    ]),
+      h("div", { class: `part part-${part}` }, h("div", { class: "part-head" }, h("h3", {}, t(`weigh.${part}`)),
+        part === "scald" ? ofScald.map((caution) => careLine(bench, caution)) : null), h("ul", { class: "ticks" }, lines))),
+    h("p", { class: "total" }, h("span", { class: "amt" }, onPoint(figure(reply.weigh_out_total, "mass", totalDigits(reply)), bench.locale)),
+      h("span", {}, t("weigh.total", { dough: text(fill.total_dough_mass.best, "mass", bench.units().wire.mass === "oz" ? 1 : 0) }))),
   ];
 }
 
-/** The stages as entered. @param {Bench} bench */
-function stageItems(bench) {
-  const { text } = figuresOf(bench);
-  /** @param {Entry} value @param {string} quantity */
-  const said = (value, quantity) => (typeof value === "number" ? text(bench.units().outward(value, quantity), quantity) : "—");
-  return bench.state.stages.map((stage) => h("li", {},
-    `${stage.name}: ${said(stage.minutes, "minutes")}, ${said(stage.temperature, "temperature")}`));
+/** With the decimals of the finest scale used. @param {Answers["weigh"]} reply */
+function totalDigits({ weigh_out: lines }) {
+  return Math.max(...lines.map(({ resolution }) => decimalsOf(resolution)));
 }
 
-/** @param {Bench} bench @returns {WeighSection} */
-export function weighSection(bench) {
+/** The steps as entered, to the loaf. @param {Bench} bench */
+function methodOf({ t, state, units, ...bench }) {
+  const { text } = figuresOf({ t, units, locale: bench.locale });
+  const said = (/** @type {Entry} */ value, /** @type {string} */ quantity) =>
+    (typeof value === "number" && (value > 0 || quantity !== "minutes") ? text(units().outward(value, quantity), quantity) : "—");
+  const steps = state.stages.map(({ name, minutes, temperature }) => t("weigh.stageAt", {
+    name, minutes: said(minutes, "minutes"), temperature: said(temperature, "temperature") }));
+  const after = state.plan.after.map(({ name, minutes }) => t("weigh.stage", { name, minutes: said(minutes, "minutes") }));
+  return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${t("care.core_temperature")}${t("write.end")}`;
+}
+
+/** Two lines of caution, the day and a blank for the next time. @param {Bench} bench @param {any[]} replies */
+function printFoot({ t, locale }, replies) {
+  const known = new Set(replies.flatMap(({ cautions }) => cautions.map((/** @type {Caution} */ each) => each.code)));
+  return [h("p", {}, ["hot_scald", "scald_cooling"].filter((code) => known.has(code)).map((code) => `${t(`care.${code}`)}${t("write.end")} `), t("weigh.local")),
+    h("p", {}, `${new Intl.DateTimeFormat(locale, { dateStyle: "medium" }).format(new Date())}${t("write.end")} ${t("weigh.next")} ____________________`)];
+}
+
+/** @param {Bench} bench @param {(fold?: string) => Promise<void>} open opens a fold, or only loads them all @returns {WeighSection} */
+export function weighSection(bench, open) {
   const { t } = bench;
   const fields = scaleFields(bench);
   const ticks = tickList(bench);
@@ -157,24 +189,46 @@ export function weighSection(bench) {
   async function openCard() {
     (await t.moreFor(import("./card.js"))).openCard(bench, answer.node);
   }
+  async function printCode() {
+    (await t.moreFor(import("./card-code.js"))).printWithCode(bench, code);
+  }
   /** The card is open where the history of the browser says so: after Forward, and after a reload. */
   function followHistory() {
     if (history.state?.card) whenCurrent(() => { if (history.state?.card) openCard(); });
   }
 
-  const stages = h("ol", { class: "card-stages" });
+  const method = h("p", { class: "method" });
+  const footer = h("div", { class: "print-foot" });
+  const code = h("div", { class: "card-code" });
   const answer = answerOf(bench, "weigh", t("weigh.answer"),
-    (reply, water, fill) => writeCard(bench, ticks, reply, water, fill), [stages]);
+    (reply, water, fill) => writeCard(bench, ticks, reply, water, fill), [code, method, footer]);
   answer.node.classList.add("weigh-card");
   /** @param {string} name @param {() => void} click */
   const button = (name, click, kind = "") => h("button", { type: "button", class: kind || null, on: { click } }, t(`weigh.${name}`));
-  const buttons = h("div", { class: "buttons" }, button("open", () => whenCurrent(openCard)),
+  const untick = button("untick", () => {
+    bench.keep((work) => { work.ticked = []; });
+    ticks.show();
+    showUntick();
+  }, "quiet");
+  // Offered once something is ticked.
+  const showUntick = () => { untick.hidden = !bench.state.ticked.length; };
+  answer.node.addEventListener("change", showUntick);
+  showUntick();
+  const buttons = h("div", { class: "buttons" }, button("open", () => whenCurrent(openCard), "main"),
     button("print", () => whenCurrent(() => window.print())),
-    button("untick", () => {
-      bench.keep((work) => { work.ticked = []; });
-      ticks.show();
-    }));
-  const find = button("find", async () => (await import("./find-fault.js")).findFault(), "nearest");
+    button("log", () => whenCurrent(async () => {
+      await open("log");
+      (await import("./log-section.js")).logBake(bench);
+    })),
+    untick);
+  const more = folded(t("weigh.scale"), h("div", { class: "pair" }, fields.map((field) => field.node)));
+  // What is said of the rounding is read beside the scale.
+  more.lastElementChild?.append(...answer.node.querySelectorAll(":scope > .short-notes, :scope > details"));
+  const fix = async () => {
+    await open();
+    (await import("./find-fault.js")).findFault();
+  };
+  const find = button("find", fix, "nearest");
   addEventListener("popstate", followHistory);
   followHistory();
 
@@ -183,13 +237,17 @@ export function weighSection(bench) {
     answer: { ...answer, show(...replies) {
       answer.show(...replies);
       answer.node.classList.toggle("long", replies[0].weigh_out.length > LONG);
-      stages.replaceChildren(...stageItems(bench));
+      method.textContent = methodOf(bench);
+      footer.replaceChildren(...printFoot(bench, replies));
     } },
+    bake: () => whenCurrent(openCard), fix, printCode: () => whenCurrent(printCode),
     follow(how, { matter, toDo, fault, hopeless }) {
       buttons.hidden = how === "old";
+      if (how !== "current") code.replaceChildren();
       if (how === "old") {
         answer.withdraw();
-        stages.replaceChildren();
+        method.textContent = "";
+        footer.replaceChildren();
       }
       if (how !== "current") answer.say(h("strong", {}, matter), ` ${toDo} `, fault ? find : "");
       if (how === "current" || hopeless) over(how === "current");
@@ -197,9 +255,10 @@ export function weighSection(bench) {
     refresh() {
       for (const field of fields) field.refresh();
       ticks.show();
+      showUntick();
     },
-    node: section("weigh", t("weigh.title"),
-      folded(t("weigh.scale"), h("div", { class: "pair" }, fields.map((field) => field.node))), answer,
-      { intro: t("weigh.intro"), after: buttons }),
+    node: h("section", { class: "slip section section-weigh", id: "weigh", "aria-labelledby": "weigh-title" },
+      h("h2", { id: "weigh-title", tabindex: "-1" }, t("weigh.title")), answer.node, buttons,
+      more),
   };
 }

@@ -31,8 +31,8 @@ export function createApi(base = "") {
   /** @type {Map<string, Promise<any>>} */
   const facts = new Map();
   return {
-    call(name, body, signal) {
-      return ask(`${base}/v1/${name}`, {
+    call(name, body, signal, show) {
+      return ask(`${base}/v1/${name}${show ? `?show=${show}` : ""}`, {
         method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body), signal,
       });
     },
@@ -158,11 +158,11 @@ export class Runner {
   /** @template {Call} C @param {Step} step @param {ServiceRequest<C>} request @param {Delivery} delivery @param {AbortSignal} signal
   @returns {Promise<Replies[C] | null>} */
   async #ask(step, request, delivery, signal) {
-    const asked = JSON.stringify([request.call, request.body]);
+    const asked = JSON.stringify([request.call, request.body, request.show]);
     const before = this.#known.get(step);
     const isNew = before?.asked !== asked;
     try {
-      const reply = isNew ? await this.#api.call(request.call, request.body, signal) : before?.reply;
+      const reply = isNew ? await this.#api.call(request.call, request.body, signal, request.show) : before?.reply;
       if (signal.aborted) return null;
       this.#known.set(step, { asked, reply });
       delivery.add(() => this.#listener.answered(step, reply), isNew);

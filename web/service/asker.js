@@ -34,9 +34,11 @@ export function createAsker(bench, step, listener) {
     }
   }
 
-  return function ask(/** @type {ServiceRequest<C>} */ request) {
+  /** Null asks nothing, and takes back the faults of the last call. */
+  return function ask(/** @type {ServiceRequest<C> | null} */ request) {
     clearTimeout(timer);
     running?.abort();
-    timer = setTimeout(run, PAUSE_MS, request);
+    if (request) timer = setTimeout(run, PAUSE_MS, request);
+    else bench.board.show(step, []);
   };
 }

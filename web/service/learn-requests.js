@@ -43,23 +43,35 @@ export function trialFitRequest(state, trials, units) {
   };
 }
 
-/** The loaves that have a score. @param {Loaf[]} loaves */
-export function scoredLoaves(loaves) {
-  return loaves.map((loaf) => ({ ...loaf, points: loaf.points.filter((point) => says(point.days) && says(point.score)) }))
-    .filter((loaf) => loaf.points.length);
+/** The columns that have a score, each with its scores in the order of days. @param {LogColumn[]} columns */
+export function scoredColumns(columns) {
+  return columns.map(({ key, points = [] }) => ({ key, points: inOrder(points.filter((point) => says(point.days) && says(point.score))) }))
+    .filter(({ points }) => points.length);
 }
 
-/** @param {Notebook} notebook @param {Units} units @returns {ServiceRequest<"keeping">} */
-export function keepingRequest({ loaves, keeping }, units) {
-  const scored = scoredLoaves(loaves);
+/** @param {SoftnessScore[]} points */
+function inOrder(points) {
+  return points.every(({ days }) => typeof days === "number") ? points.sort((one, other) => Number(one.days) - Number(other.days)) : points;
+}
+
+/** @param {LogColumn[]} columns @param {Map<string, string>} titles of the columns @param {Notebook["keeping"]} keeping @param {Units} units
+@returns {ServiceRequest<"keeping">} */
+export function keepingRequest(columns, titles, keeping, units) {
+  const scored = scoredColumns(columns);
   return {
     call: "keeping",
     body: {
       units: units.wire, direction: keeping.direction, limit: wire(keeping.limit, "number", units),
-      loaves: scored.map((loaf) => ({ name: loaf.name,
-                                      scores: loaf.points.map(({ days, score }) => ({ days, score })) })),
+      loaves: scored.map(({ key, points }) => ({ name: titles.get(key), scores: points.map(({ days, score }) => ({ days, score })) })),
     },
     place: (pointer) => `keeping${pointer}`.replace(/^keeping\/loaves\/(\d+)(?:\/scores\/(\d+))?/, (_, loaf, score) =>
-      `keeping/${scored[loaf].key}${score === undefined ? "" : `/${scored[loaf].points[score].key}`}`),
+      `keeping/${scored[loaf].key}${score === undefined ? "" : placeOf(scored[loaf].points, Number(score))}`),
   };
+}
+
+/** Where a score is entered: in the row of its day. @param {SoftnessScore[]} points @param {number} index */
+function placeOf(points, index) {
+  const { key, days } = points[index];
+  if (typeof days !== "number") return `/points/${key}`;
+  return `/${days}/${points.slice(0, index).filter((point) => point.days === days).length}`;
 }

@@ -1,6 +1,6 @@
 /** The whole plan as one request. */
 
-import { BREAD_FIELDS, PAN_FIELDS, fields, formulaPlace, present, wire, wireCurve, wireFormula } from "./requests.js";
+import { PAN_FIELDS, fields, formulaPlace, knownBread, present, wire, wireCurve, wireFormula } from "./requests.js";
 
 /** @type {Kinds} */
 const SCALD = { pour_over: { flour_temperature: "temperature", liquid_temperature: "temperature", room_temperature: "temperature" },
@@ -24,21 +24,22 @@ export function planRequest(state, units, liquids = []) {
     body: {
       units: units.wire, formula: wireFormula(state.formula, units), pan: fields(PAN_FIELDS, state.pan.kind, state.pan, units),
       scalded_share_percent: wire(state.share, "percent", units), hydration_percent: wire(water.hydration_percent, "percent", units),
-      scald_liquid_ratio: wire(water.scald_liquid_ratio, "number", units),
+      scald_liquid_ratio: wire(water.scald_liquid_ratio, "number", units), gluten_percent: wire(water.gluten_percent, "percent", units),
       scald_liquids: water.scald_liquids.length ? water.scald_liquids : undefined,
       flour: present(Object.fromEntries(Object.entries(water.flour).map(([name, value]) => [name, wire(value, "percent", units)]))),
       water_curve: wireCurve(water.curve, units),
-      fill_percent: wire(state.fill_percent, "percent", units), pans: wire(state.pans, "number", units),
-      bread: state.bread.kind === "calibration" ? undefined : fields(BREAD_FIELDS, state.bread.kind, state.bread, units),
+      fill_percent: wire(state.fill_percent, "percent", units), lid: state.lid ?? undefined, pans: wire(state.pans, "number", units),
+      bread: state.bread.kind === "calibration" ? undefined : knownBread(state, units),
       calibration: state.bread.kind === "calibration" ? state.bread.calibration ?? undefined : undefined,
       losses: present({ handling_percent: wire(weigh.handling_percent, "percent", units),
-                        bake_percent: wire(state.bake_loss_percent, "percent", units) }),
+                        bake_percent: wire(state.bake_loss_percent, "percent", units),
+                        cooling_loss_percent: wire(state.cooling_loss_percent, "percent", units) }),
       scale: present({ resolution: wire(weigh.resolution, "mass", units), fine_resolution: wire(weigh.fine_resolution, "mass", units),
                        fine_below: wire(weigh.fine_below, "mass", units) }),
       stages: state.stages.map((stage) => ({ name: stage.name, minutes: wire(stage.minutes, "minutes", units),
                                              temperature: wire(stage.temperature, "temperature", units) })),
       yeast_tolerance: state.yeast_tolerance, damaged_starch_percent: wire(state.damaged_starch_percent, "percent", units),
-      scald: { method, holding, weighed },
+      scald: { method, holding, weighed, stirred: plan.stirred || undefined },
       temperatures: { target: degrees("target"), flour_temperature: degrees("flour_temperature"),
                       temperature_rise: wire(plan.temperature_rise, "temperature_difference", units),
                       scald_temperature: degrees("scald_temperature"), others_temperature: degrees("others_temperature"),
@@ -53,11 +54,11 @@ export function planRequest(state, units, liquids = []) {
 @type {Record<string, string>} */
 const PLACES = {
   "/scalded_share_percent": "water/scalded_share_percent", "/hydration_percent": "water/hydration_percent",
-  "/scald_liquid_ratio": "water/scald_liquid_ratio", "/flour": "water/flour", "/water_curve": "water/water_curve", "/pan": "fill/pan", "/bread": "fill/bread",
-  "/pans": "fill/pans", "/fill_percent": "fill/fill_percent", "/losses/bake_percent": "fill/bake_loss_percent",
+  "/scald_liquid_ratio": "water/scald_liquid_ratio", "/gluten_percent": "water/gluten_percent", "/flour": "water/flour", "/water_curve": "water/water_curve", "/pan": "fill/pan", "/bread": "fill/bread",
+  "/pans": "fill/pans", "/fill_percent": "fill/fill_percent", "/losses/bake_percent": "fill/bake_loss_percent", "/losses/cooling_loss_percent": "fill/cooling_loss_percent",
   "/losses/handling_percent": "weigh/losses/handling_percent", "/scale": "weigh/scale", "/stages": "sugar",
   "/damaged_starch_percent": "sugar/damaged_starch_percent", "/timetable/before": "plan/before", "/timetable/after": "plan/after",
-  "/scald/method": "plan", "/scald/weighed/mass": "plan/scald_mass", "/scald/weighed/container_mass": "plan/container_mass",
+  "/scald/method": "plan", "/scald/stirred": "plan", "/scald/weighed/mass": "plan/scald_mass", "/scald/weighed/container_mass": "plan/container_mass",
   "/scald/holding/hours": "plan/holding_hours", "/scald/holding/temperature": "plan/holding_temperature",
   "/temperatures": "plan", "/timetable/ready_at": "plan/ready_at",
 };

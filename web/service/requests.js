@@ -13,7 +13,7 @@ export const PAN_FIELDS = {
 /** @type {Kinds} */
 export const BREAD_FIELDS = {
   prior: {},
-  reference_loaf: { dough_mass: "mass", loaf_volume: "volume", bake_loss_percent: "percent?",
+  reference_loaf: { dough_mass: "mass", fill_percent: "percent?", loaf_volume: "volume?", bake_loss_percent: "percent?",
                     scalded_share_percent: "percent" },
   specific_volume: { specific_volume: "number", scalded_share_percent: "percent?" },
   pan_ratio: { pan_ratio: "number", scalded_share_percent: "percent?" },
@@ -42,6 +42,16 @@ export function fields(kinds, kind, from, units) {
   const entries = /** @type {Record<string, Entry>} */ (from);
   for (const [name, quantity] of Object.entries(kinds[kind] ?? {})) wanted[name] = wire(entries[name], quantity.replace("?", ""), units);
   return wanted;
+}
+
+/** What is known of the bread, without what the trials teach. A last loaf either filled its tin so far, or has a volume.
+@param {Work} state @param {Units} units */
+export function knownBread({ bread }, units) {
+  const known = fields(BREAD_FIELDS, bread.kind, bread, units);
+  if (bread.kind !== "reference_loaf") return known;
+  const { fill_percent: filled, loaf_volume: volume, ...rest } = known;
+  return filled === undefined ? { ...rest, loaf_volume: volume }
+    : { ...rest, fill_percent: filled, ...(bread.pan ? { pan: fields(PAN_FIELDS, bread.pan.kind, bread.pan, units) } : {}) };
 }
 
 /** Without new, empty lines. @param {Formula} formula */
@@ -97,6 +107,7 @@ export function correctionRequest(state, units) {
       scalded_share_percent: wire(state.share, "percent", units) ?? null, hold: water.hold,
       scald_liquid_ratio: wire(water.scald_liquid_ratio, "number", units),
       hydration_percent: wire(water.hydration_percent, "percent", units),
+      gluten_percent: wire(water.gluten_percent, "percent", units),
       bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
       calibration: state.bread.kind === "calibration" ? state.bread.calibration ?? undefined : undefined,
       scald_liquids: water.scald_liquids.length ? water.scald_liquids : undefined,
@@ -113,13 +124,15 @@ export function panFillRequest(state, units, { share, off }) {
     call: "pan-fill",
     body: {
       units: units.wire, pan: fields(PAN_FIELDS, state.pan.kind, state.pan, units),
-      fill_percent: wire(state.fill_percent, "percent", units), pans: wire(state.pans, "number", units),
+      fill_percent: wire(state.fill_percent, "percent", units), lid: state.lid ?? undefined, pans: wire(state.pans, "number", units),
       bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
+      cooling_loss_percent: wire(state.cooling_loss_percent, "percent", units),
+      gluten_percent: wire(state.water.gluten_percent, "percent", units),
       scalded_share_percent: share, hydration_off_optimum_points: off,
-      bread: { ...fields(BREAD_FIELDS, state.bread.kind, state.bread, units),
+      bread: { ...knownBread(state, units),
                ...(state.bread.kind === "calibration" ? { calibration: state.bread.calibration } : {}) },
     },
-    place: (pointer) => (pointer === "/scalded_share_percent" ? "water/scalded_share_percent" : `fill${pointer}`),
+    place: (pointer) => (["/scalded_share_percent", "/gluten_percent"].includes(pointer) ? `water${pointer}` : `fill${pointer}`),
   };
 }
 
@@ -153,24 +166,5 @@ export function weighOutRequest(state, units, formula, doughMass) {
       losses: { handling_percent: wire(weigh.handling_percent, "percent", units) }, scale,
     },
     place: (pointer) => `weigh${pointer}`,
-  };
-}
-
-/** @param {Work} state @param {Units} units @param {object} formula @returns {ServiceRequest<"sugar-budget">} */
-export function sugarRequest(state, units, formula) {
-  const keys = state.stages.map((stage) => stage.key);
-  return {
-    call: "sugar-budget",
-    body: {
-      units: units.wire, formula, yeast_tolerance: state.yeast_tolerance,
-      stages: state.stages.map((stage) => ({
-        name: stage.name, minutes: wire(stage.minutes, "minutes", units),
-        temperature: wire(stage.temperature, "temperature", units),
-      })),
-      bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
-      damaged_starch_percent: wire(state.damaged_starch_percent, "percent", units),
-    },
-    place: (pointer) => (pointer === "/bake_loss_percent" ? "fill/bake_loss_percent"
-      : `sugar${pointer}`.replace(/^sugar\/stages\/(\d+)/, (_, /** @type {number} */ index) => `sugar/${keys[index]}`)),
   };
 }

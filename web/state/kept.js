@@ -42,10 +42,12 @@ export function createStore(key, fresh, storage, saved, notSaved) {
 export const ANSWERS_KEY = "scaldloaf.answers";
 /** @type {("formula" | "water" | "fill" | "sugar" | "weigh")[]} */
 export const STEPS = ["formula", "water", "fill", "sugar", "weigh"];
+/** Those that the amounts to weigh come from. @type {("formula" | "water" | "fill" | "weigh")[]} */
+export const WEIGHED = ["formula", "water", "fill", "weigh"];
 
 /** What the answers depend on, as a text to compare. @param {Work} state */
 export function signature(state) {
-  const { ticked, plan, ...rest } = state;
+  const { ticked, plan, compare, ...rest } = state;
   return JSON.stringify(rest).replace(/"key":"[^"]*",?/g, "");
 }
 

@@ -33,9 +33,11 @@ function toBytes(text) {
   return Uint8Array.from(atob(text.replace(/-/g, "+").replace(/_/g, "/")), (letter) => letter.charCodeAt(0));
 }
 
-/** The fragment for a work. @param {object} work */
+/** The fragment for a work, with short keys in place of those of its rows. @param {object} work */
 export async function linkOf(work) {
-  const bytes = new TextEncoder().encode(JSON.stringify(work));
+  let rows = 0;
+  const text = JSON.stringify(work, (name, value) => (name === "key" ? String(rows += 1) : value));
+  const bytes = new TextEncoder().encode(text);
   return `#${NAME}=${toText(await through(bytes, new CompressionStream("deflate-raw")))}`;
 }
 

@@ -75,7 +75,7 @@ export function keepPlace(root) {
           folds.delete(name);
         }
         const nodes = nodesOn(root, place.way);
-        scrollBy(0, topOf(nodes[nodes.length - 1]) - place.tops[nodes.length - 1]);
+        scrollBy({ top: topOf(nodes[nodes.length - 1]) - place.tops[nodes.length - 1], behavior: "instant" });
       }
       function stop() {
         watch.disconnect();

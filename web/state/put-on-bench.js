@@ -1,9 +1,10 @@
 /** Puts another work on the bench; the one that was there goes to the notebook unless it is there already. */
 
 import { briefAnswers } from "./notebook.js";
+import { isObject } from "./plain.js";
 import { fitting } from "./saved.js";
 import { LINK, checked } from "./schema.js";
-import { newKey } from "./work.js";
+import { newKey, showTheMove } from "./work.js";
 
 /** Saves nothing before the page has drawn it: what can't be drawn would stop every later start.
 @param {Bench} bench @param {Work} work @param {Partial<Answers> | null} answers */
@@ -27,8 +28,12 @@ export function putOnBench(bench, work, answers = null) {
 
 /** @param {Bench} bench @param {Work} now @param {Partial<Answers>} last */
 function setAside({ t, pattern, notebook }, now, last) {
-  const plain = (/** @type {Work} */ work) => JSON.stringify({ ...work, ticked: null }).replace(/"key":"[^"]*"/g, "");
-  if ([pattern, ...notebook.state.breads.map((bread) => bread.work)].some((known) => plain(known) === plain(now))) return false;
+  // Without ticks and keys, and the fields in one order: work that an older page saved has them in another.
+  const plain = (/** @type {Work} */ work) => JSON.stringify({ ...work, ticked: null }, (name, value) => (
+    name === "key" ? undefined : isObject(value) ? Object.fromEntries(Object.entries(value).sort()) : value));
+  const untouched = structuredClone(pattern);
+  showTheMove(untouched);
+  if ([pattern, untouched, ...notebook.state.breads.map((bread) => bread.work)].some((known) => plain(known) === plain(now))) return false;
   notebook.change((book) => {
     book.breads.unshift({ key: newKey(), name: t("notebook.aside", { name: now.formula.name }), saved: Date.now(), work: now,
                           answers: briefAnswers(last) });

@@ -3,12 +3,20 @@ Imports nothing, because whatever it imported could be what fails. */
 
 /** @type {Record<string, string[]>} */
 const TEXTS = {
-  en: ["Something on this page didn't start", "Reload the page. If that doesn't help, save your notebook to a file, then begin "
-    + "anew. Nothing is deleted: your saved work is set aside.", "Save my notebook to a file", "Begin anew", "There is nothing to save."],
-  de: ["Etwas auf dieser Seite ist nicht gestartet", "Bitte die Seite neu laden. Hilft das nicht: das Notizbuch als Datei sichern, "
-    + "dann neu beginnen. Nichts wird gelöscht, nur beiseitegelegt.", "Mein Notizbuch als Datei sichern", "Neu beginnen",
+  en: ["Something on this page didn't start", "Reload the page. If that doesn't help, download your breads, then start again. "
+    + "Nothing is deleted: your saved work is set aside.", "Download my breads", "Start again", "There is nothing to save."],
+  de: ["Etwas auf dieser Seite ist nicht gestartet", "Bitte die Seite neu laden. Hilft das nicht: die Brote herunterladen, "
+    + "dann neu beginnen. Nichts wird gelöscht, nur beiseitegelegt.", "Meine Brote herunterladen", "Neu beginnen",
   "Es gibt nichts zu sichern."],
+  ja: ["ページの一部が始まりませんでした", "ページを再読み込みしてください。直らないときは、保存したレシピをファイルに保存してから、新しく始めてください。"
+    + "何も削除せず、別に取っておきます。", "レシピをファイルに保存", "新しく始める", "保存するものがありません。"],
+  "zh-Hant": ["頁面有一部分沒有載入", "請重新整理頁面。如果還是不行，請先把已存配方下載成檔案，再重新開始。不會刪除任何資料，只是先移到一旁。",
+    "下載已存配方", "重新開始", "沒有可以下載的資料。"],
+  "zh-Hans": ["页面有一部分没有加载", "请刷新页面。如果仍不行，请先把已存配方下载成文件，再重新开始。不会删除任何数据，只是先移到一旁。",
+    "下载已存配方", "重新开始", "没有可下载的数据。"],
 };
+/** @param {string} tag */
+const languageOf = (tag) => (/^zh/i.test(tag) ? `zh-${/hant|tw|hk|mo/i.test(tag) ? "Hant" : "Hans"}` : tag.slice(0, 2));
 const OURS = /^scaldloaf\.(work|notebook)/;
 const LOOSE = /^scaldloaf\.(?!work|notebook|language)/;      // of no worth but to start quickly
 const ASIDE = ".unreadable";
@@ -77,8 +85,8 @@ function beginAnew() {
 /** Says what to do now, in the place of what could not start. @param {HTMLElement} place @param {unknown} error */
 export function failed(place, error) {
   console.error(error);
-  const wanted = [attempt(() => localStorage.getItem("scaldloaf.language")), ...navigator.languages].map((tag) => tag?.slice(0, 2));
-  const lang = wanted.find((tag) => Object.hasOwn(TEXTS, tag ?? "")) ?? "en";
+  const wanted = [attempt(() => localStorage.getItem("scaldloaf.language")), ...navigator.languages].map((tag) => languageOf(tag ?? ""));
+  const lang = wanted.find((tag) => Object.hasOwn(TEXTS, tag)) ?? "en";
   const [title, advice, save, anew, nothing] = TEXTS[lang];
   /** @param {string} tag @param {object} attributes @param {(Node | string)[]} children */
   const make = (tag, attributes, ...children) => {

@@ -66,27 +66,30 @@ const STAGE = { "key!": "key", "name!": "text", "minutes!": "entry", temperature
 const STAGES = list(STAGE, 100, BLANKS);
 export const PAN = { shape: "text", "kind!": Object.keys(PAN_FIELDS), ...entries(...fieldsOf(PAN_FIELDS)) };
 
+const POINTS = list({ "key!": "key", "days!": "entry", "score!": "entry" }, 1000, BLANKS);
+
 const WORK = {
   "formula!": { name: "text", "lines!": list(LINE, 300, BLANKS), scald_evaporation: "entry", by: ["mass", "percent"], flour: "measure" },
   share: "entry",
   water: {
-    hold: ["dough_mass", "flour_mass"], ...entries("scald_liquid_ratio", "hydration_percent"),
+    hold: ["dough_mass", "flour_mass"], ...entries("scald_liquid_ratio", "hydration_percent", "gluten_percent"),
     scald_liquids: list("text", 100), curve: list({ "key!": "key", "share!": "entry", "hydration!": "entry" }, 300, BLANKS),
     flour: entries("moisture_percent", "absorption_percent", "base_moisture_percent", "base_absorption_percent"),
   },
-  pan: PAN,
-  ...entries("pans", "fill_percent", "bake_loss_percent"),
-  bread: { "kind!": Object.keys(BREAD_FIELDS), ...entries(...fieldsOf(BREAD_FIELDS)), calibration: "plain" },
+  pan: PAN, "lid?": "flag",
+  ...entries("pans", "fill_percent", "bake_loss_percent", "cooling_loss_percent"),
+  bread: { "kind!": Object.keys(BREAD_FIELDS), ...entries(...fieldsOf(BREAD_FIELDS)), calibration: "plain", "pan?": PAN },
   stages: STAGES,
   yeast_tolerance: ["ordinary", "sugar_tolerant"], damaged_starch_percent: "entry",
   plan: {
-    method: ["pour_over", "cooked"], ready_at: "moment", before: STAGES, after: STAGES,
+    method: ["pour_over", "cooked"], stirred: ["", "hand", "mixer"], ready_at: "moment", before: STAGES, after: STAGES,
     ...entries("flour_temperature", "liquid_temperature", "room_temperature", "core_temperature", "scald_mass", "container_mass",
                "holding_hours", "holding_temperature", "target", "temperature_rise", "scald_temperature", "others_temperature",
                "tap_temperature"),
   },
   weigh: entries("handling_percent", "resolution", "fine_resolution", "fine_below"),
   ticked: list("tick", 1000),
+  "compare?": list("entry", 10),
 };
 
 /** The work as the browser keeps it, and as a link has it. */
@@ -98,8 +101,8 @@ export function entryShapes(work) {
   return {
     breads: list({ "key!": "key", "name!": "text", saved: "date", "work!": WORK, answers: "plain" }, 5000, { fresh: { work } }),
     trials: list({ "key!": "key", "name!": "text", volume_by: Object.keys(VOLUMES), ...entries(...Object.keys(VOLUMES)), pan: PAN,
-                   ...entries("scalded_share_percent", "hydration_percent", "dough_mass", "baked_mass", "proof_minutes") }, 5000),
-    loaves: list({ "key!": "key", "name!": "text", points: list({ "key!": "key", "days!": "entry", "score!": "entry" }, 1000, BLANKS) }, 5000),
+                   ...entries("scalded_share_percent", "hydration_percent", "dough_mass", "baked_mass", "proof_minutes"), "points?": POINTS }, 5000),
+    loaves: list({ "key!": "key", "name!": "text", points: POINTS }, 5000),
   };
 }
 
@@ -168,13 +171,13 @@ export const ANSWERS = {
 const bare = (/** @type {string} */ label) => label.replace(/[!?]$/, "");
 
 /** What replaces a value of which nothing can be used: something empty that a reader will miss. Somebody would bake in a made-up
-pan. @param {Shape} shape @returns {any} */
-function blank(shape) {
+pan. @param {Shape} shape @param {any} [spare] whose fields that may be missing are null @returns {any} */
+function blank(shape, spare) {
   if (typeof shape === "string") return KINDS[shape][1]();
   if (Array.isArray(shape)) return shape[0];
   if (shape instanceof List) return [];
-  return Object.fromEntries(Object.entries(shape).filter(([label]) => !label.endsWith("?"))
-    .map(([label, field]) => [bare(label), blank(field)]));
+  return Object.fromEntries(Object.entries(shape).filter(([label]) => !label.endsWith("?") || spare?.[bare(label)] !== undefined)
+    .map(([label, field]) => [bare(label), label.endsWith("?") ? null : blank(field, spare?.[bare(label)])]));
 }
 
 /** @typedef {(string | number)[]} Path */
@@ -218,14 +221,17 @@ function fitObject(shape, value, spare, at, faults) {
     const [must, may] = [open || label.endsWith("!"), label.endsWith("?")];
     const given = Object.hasOwn(value, name) ? value[name] : undefined;
     const fresh = spare?.[name];
-    if (may && (given === undefined || given === null)) continue;
+    if (may && (given === undefined || given === null)) {
+      if (fresh !== undefined) whole[name] = given === undefined ? structuredClone(fresh) : null;
+      continue;
+    }
     if (must && given === undefined) faults.push({ at: [...at, name], code: "missing" });
     const found = given === undefined ? undefined : fit(field, given, fresh, [...at, name], faults);
     if (found !== undefined) whole[name] = found;
     else if (given === undefined && !must && fresh !== undefined) whole[name] = structuredClone(fresh);
     // Can't be made up, and without it the rest is of no use.
     else if (must && typeof field === "object") return undefined;
-    else if (!may) whole[name] = Array.isArray(field) && field.includes(fresh) ? fresh : blank(field);
+    else if (!may) whole[name] = Array.isArray(field) && field.includes(fresh) ? fresh : blank(field, fresh);
   }
   return whole;
 }

@@ -51,22 +51,24 @@ export function startingWork({ stages, before, after }, formula = TIN_LOAF) {
   return {
     formula: fromWire(formula),
     share: 20,
-    water: { hold: "dough_mass", scald_liquid_ratio: null, hydration_percent: null, scald_liquids: [], curve: [],
+    water: { hold: "dough_mass", scald_liquid_ratio: null, hydration_percent: null, gluten_percent: null, scald_liquids: [], curve: [],
              flour: { moisture_percent: null, absorption_percent: null,
                       base_moisture_percent: null, base_absorption_percent: null } },
     pan: { shape: "", kind: "box", length: 19, width: 9.5, depth: 9.5, top_length: 21, top_width: 11,
            base_length: 19, base_width: 9, top_diameter: 18, base_diameter: 17, volume: 1700, mass: 1700,
            temperature: 20 },
     pans: 1,
+    lid: null,
     fill_percent: 100,
     bake_loss_percent: null,
-    bread: { kind: "prior", dough_mass: null, loaf_volume: null, bake_loss_percent: null,
+    cooling_loss_percent: null,
+    bread: { kind: "prior", dough_mass: null, fill_percent: null, pan: null, loaf_volume: null, bake_loss_percent: null,
              scalded_share_percent: 20, specific_volume: 4.2, pan_ratio: 3.8, calibration: null },
     stages: stages.map((each) => stage(...each)),
     yeast_tolerance: "ordinary",
     damaged_starch_percent: null,
     plan: {
-      method: "pour_over", flour_temperature: 21, liquid_temperature: 98, room_temperature: null, core_temperature: null,
+      method: "pour_over", stirred: "", flour_temperature: 21, liquid_temperature: 98, room_temperature: null, core_temperature: null,
       scald_mass: null, container_mass: null, holding_hours: null, holding_temperature: null,
       target: 27, temperature_rise: 5, scald_temperature: 22, others_temperature: null, tap_temperature: null,
       ready_at: "", before: before.map((each) => stage(...each)), after: after.map((each) => stage(...each)),
@@ -74,4 +76,11 @@ export function startingWork({ stages, before, after }, formula = TIN_LOAF) {
     weigh: { handling_percent: 2, resolution: null, fine_resolution: null, fine_below: null },
     ticked: [],
   };
+}
+
+/** Tonight's bake as a newcomer sees it: the share has moved, and the last loaf says how much fills the tin. @param {Work} work */
+export function showTheMove(work) {
+  work.share = 35;
+  work.lid = true;
+  Object.assign(work.bread, { kind: "reference_loaf", dough_mass: 440, fill_percent: 100, scalded_share_percent: 20 });
 }

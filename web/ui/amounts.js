@@ -1,21 +1,21 @@
 /** Amounts with units and fractions: 1 1/2, ½, 100 g, 1.9 l, 1 lb 4 oz. A number without a unit is in the field's own. */
 
-import { readNumber } from "./numbers.js";
+import { halfWidth, readNumber } from "./numbers.js";
 
 /** How bakers write the units of GET /v1/units, in lower case and without dots. @type {Record<string, string[]>} */
 const SPELLINGS = {
-  g: ["g", "gr", "gram", "grams", "gramm", "gramme", "grammes"], kg: ["kg", "kilo", "kilos", "kilogram", "kilograms", "kilogramm"],
+  g: ["g", "gr", "gram", "grams", "gramm", "gramme", "grammes", "グラム", "克", "公克"], kg: ["kg", "kilo", "kilos", "kilogram", "kilograms", "kilogramm", "キロ", "公斤", "千克"],
   oz: ["oz", "ounce", "ounces", "unze", "unzen"], lb: ["lb", "lbs", "pound", "pounds"],
-  mm: ["mm"], cm: ["cm"], in: ["in", "inch", "inches", "zoll", "\"", "″", "”"],
-  cm3: ["cm3", "cm³", "ccm", "cc"], ml: ["ml", "milliliter", "millilitre", "millilitres"],
-  l: ["l", "liter", "liters", "litre", "litres"], in3: ["in3", "in³", "cu in"], fl_oz_us: ["fl oz"], cup_us: ["cup", "cups"],
-  degC: ["°c", "c", "celsius", "°"], degF: ["°f", "f", "fahrenheit"],
+  mm: ["mm", "ミリ", "毫米"], cm: ["cm", "センチ", "公分", "厘米"], in: ["in", "inch", "inches", "zoll", "\"", "″", "”"],
+  cm3: ["cm3", "cm³", "ccm", "cc"], ml: ["ml", "milliliter", "millilitre", "millilitres", "毫升"],
+  l: ["l", "liter", "liters", "litre", "litres", "リットル", "公升", "升"], in3: ["in3", "in³", "cu in"], fl_oz_us: ["fl oz"], cup_us: ["cup", "cups"],
+  degC: ["°c", "c", "celsius", "°", "℃", "度"], degF: ["°f", "f", "fahrenheit"],
 };
 /** Units of what the table does not have, by their size. @type {Record<string, Record<string, number>>} */
 const OTHERS = {
-  percent: { "%": 1 }, days: { d: 1, day: 1, days: 1, tag: 1, tage: 1 },
-  minutes: { min: 1, minute: 1, minutes: 1, minuten: 1, h: 60, hour: 60, hours: 60, std: 60, stunde: 60, stunden: 60 },
-  hours: { h: 1, hour: 1, hours: 1, std: 1, stunde: 1, stunden: 1, min: 1 / 60, minutes: 1 / 60, minuten: 1 / 60 },
+  percent: { "%": 1 }, days: { d: 1, day: 1, days: 1, tag: 1, tage: 1, 日: 1, 天: 1 },
+  minutes: { 分: 1, 分鐘: 1, 分钟: 1, 時間: 60, 小時: 60, 小时: 60, min: 1, minute: 1, minutes: 1, minuten: 1, h: 60, hour: 60, hours: 60, std: 60, stunde: 60, stunden: 60 },
+  hours: { 時間: 1, 小時: 1, 小时: 1, 分: 1 / 60, 分鐘: 1 / 60, 分钟: 1 / 60, h: 1, hour: 1, hours: 1, std: 1, stunde: 1, stunden: 1, min: 1 / 60, minutes: 1 / 60, minuten: 1 / 60 },
 };
 /** @type {Record<string, number>} */
 const FRACTIONS = { "½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅛": 1 / 8, "⅜": 3 / 8, "⅝": 5 / 8, "⅞": 7 / 8 };
@@ -27,7 +27,7 @@ const MOST = 60;            // characters: as many as a field takes
 
 /** The amounts of a text, each with its unit as written; null for what is none. @param {string} text @returns {Amount[] | null} */
 function amountsOf(text) {
-  let rest = text.trim().replace(/\u2212/g, "-").replace(/\s*([/⁄])\s*/g, "$1").slice(0, MOST);
+  let rest = halfWidth(text).trim().replace(/\u2212/g, "-").replace(/\s*([/⁄])\s*/g, "$1").slice(0, MOST);
   /** @type {Amount[]} */
   const found = [];
   while (rest) {

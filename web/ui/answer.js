@@ -1,10 +1,10 @@
 /** The frame of an answer: its faults, notes, cautions and working around what a section writes. */
 
+import { AT_HAND, careLine } from "./care.js";
 import { append, h } from "./dom.js";
 import { writeFaults } from "./fields.js";
 
-/** The one answer that shows a caution which several carry. @type {Record<string, string>} */
-const HOME = { raw_flour: "formula", allergens: "formula", hot_scald: "weigh", scald_cooling: "weigh" };
+const MOST_NOTES = 1;           // the others are folded
 
 /** extra stays below what write() writes; said: replies whose notes and cautions are shown elsewhere.
 @param {FieldsBench} bench @param {string} step @param {string} label @param {(...replies: any[]) => Child} write @param {Child} extra
@@ -15,10 +15,12 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
   const state = h("p", { class: "state" });
   const body = h("div", { class: "answer-body" }, h("p", { class: "hint" }, t("answer.waiting")));
   const notes = h("ul", { class: "short-notes" });
+  const furtherNotes = h("ul", { class: "short-notes" });
+  const further = h("details", { class: "folded", hidden: true }, h("summary", {}), furtherNotes);
   const cautions = h("div", {});
   const working = workingOf(bench);
   const node = h("div", { class: "answer", role: "group", "aria-label": label },
-    faults, state, body, extra, notes, cautions, working.node);
+    faults, state, body, extra, cautions, notes, further, working.node);
   bench.board.register(step, { fault(list) { writeFaults(bench, faults, list); } });
 
   /** @type {any[]} */
@@ -36,7 +38,7 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
       const read = said().flatMap((other) => [...(other.notes ?? []), ...other.cautions]).map((each) => each.code + each.text);
       const isNew = (/** @type {Said} */ each) => !read.includes(each.code + each.text);
       const noted = (reply.notes ?? []).filter(isNew);
-      const cautioned = reply.cautions.filter((/** @type {Caution} */ each) => (HOME[each.code] ?? step) === step && isNew(each));
+      const cautioned = reply.cautions.filter((/** @type {Caution} */ each) => AT_HAND[each.code] === step && step !== "weigh" && isNew(each));
       const isForeign = t.has("foreign.working");
       writeSaid(isForeign ? [] : noted, cautioned);
       const again = () => { if (last[0] === reply) writeSaid(noted, cautioned); };
@@ -54,15 +56,19 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
     say(...words) { state.replaceChildren(...words); },
     withdraw() {
       last = [];
-      for (const each of [body, notes, cautions]) each.replaceChildren();
+      for (const each of [body, notes, furtherNotes, cautions]) each.replaceChildren();
+      further.hidden = true;
       working.update(null);
     },
   };
 
   /** @param {Said[]} noted @param {Caution[]} cautioned */
   function writeSaid(noted, cautioned) {
-    notes.replaceChildren(...noted.map(noteOf));
-    cautions.replaceChildren(...(cautioned.length ? [cautionsOf(bench, cautioned)] : []));
+    notes.replaceChildren(...noted.slice(0, MOST_NOTES).map(noteOf));
+    furtherNotes.replaceChildren(...noted.slice(MOST_NOTES).map(noteOf));
+    further.hidden = noted.length <= MOST_NOTES;
+    /** @type {Element} */ (further.firstElementChild).textContent = t("answer.notes", { count: noted.length - MOST_NOTES });
+    cautions.replaceChildren(...cautioned.map((caution) => careLine(bench, caution)));
   }
 
   /** @param {Said} note */
@@ -91,15 +97,6 @@ function workingOf(bench) {
       write();
     },
   };
-}
-
-/** @param {FiguresBench} bench @param {Caution[]} cautions */
-export function cautionsOf({ t }, cautions) {
-  return h("div", { class: "cautions" }, h("strong", {}, t("caution.title")), h("ul", {}, cautions.map((caution) => {
-    const own = t.has(`cautions.${caution.code}`);
-    return h("li", { lang: own ? null : "en" }, own ? t(`cautions.${caution.code}`) : caution.text,
-      h("small", {}, ` ${t("caution.defer", { who: own ? t(`cautions.${caution.code}_who`) : caution.defer_to })}`));
-  })));
 }
 
 /** Why there is nothing to weigh. @param {Texts} t @param {Map<Step, PlacedFault[]>} faults @param {boolean} lost @returns {Why} */

@@ -72,12 +72,11 @@ export function keyedRows(place, make) {
   };
 }
 
-/** @param {string} name @param {string} title @param {Child} asked the fields @param {{node: Child} | null} answer
+/** The body of a section. @param {string} name @param {string} title @param {Child} asked the fields @param {{node: Child} | null} answer
 @param {{intro?: string, after?: Child}} more */
 export function section(name, title, asked, answer, { intro, after } = {}) {
-  const id = uniqueId(name);
-  return h("section", { class: `section section-${name}`, "aria-labelledby": id },
-    h("h2", { id, tabindex: "-1" }, title), intro ? h("p", { class: "intro" }, intro) : null,
+  return h("section", { class: `section section-${name}`, "aria-label": title },
+    intro ? h("p", { class: "intro" }, intro) : null,
     h("div", { class: "asked" }, asked), answer ? answer.node : null, after ?? null);
 }
 

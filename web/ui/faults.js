@@ -2,7 +2,7 @@
 Loaded when something is wrong. */
 
 import { h } from "./dom.js";
-import { figuresOf } from "./figures.js";
+import { figuresOf, withUnit } from "./figures.js";
 import { writeNumber } from "./numbers.js";
 
 /** What the values of a code measure; those not named are plain numbers. @type {Record<string, Record<string, string>>} */
@@ -62,7 +62,7 @@ function reasonOf(bench, fault, field) {
   const isEmpty = (code === "wrong_type" || code === "mixed_mass_and_percent") && (fault.given === null || fault.given === "");
   // Inside a sentence English writes an ingredient small.
   const inside = (/** @type {string} */ name) => (t.has("foreign.working") ? name : name.charAt(0).toLowerCase() + name.slice(1));
-  const named = (/** @type {string} */ list) => list.split(", ").map((name) => inside(names.label(name))).join(", ");
+  const named = (/** @type {string} */ list) => list.split(", ").map((name) => inside(names.label(name))).join(t("write.list"));
   const words = Object.fromEntries(Object.entries(values).map(([name, value]) => [name, typeof value === "string" ? named(value)
     : text(value, MEASURES[code]?.[name] ?? "")]));
   const limit = values.minimum ?? values.maximum;
@@ -81,12 +81,12 @@ function offered({ given }, { isShare }, value) {
 
 /** The same number in a unit that makes it fit: 1.9 is 1.9 l. The page offers it and never assumes it.
 @param {FieldsBench} bench @param {Fault} fault @param {AtField} field */
-function otherUnits({ locale }, fault, { read }) {
+function otherUnits({ t, locale }, fault, { read }) {
   const { values = {}, given, nearest } = fault;
   if (!read || typeof given !== "number" || typeof nearest !== "number") return [];
   const [low, high] = ["low", "high"].map((name) => Number(values[`then_${name}`] ?? values[name]));
   const room = high / low;
-  return (UNITS[fault.code ?? ""] ?? []).map((unit) => `${writeNumber(given, locale)}\u00a0${unit}`)
+  return (UNITS[fault.code ?? ""] ?? []).map((unit) => withUnit(t, writeNumber(given, locale), unit))
     .map((label) => ({ label, value: read(label).number }))
     .filter(({ value = NaN }) => (nearest > given ? value >= nearest && value <= nearest * room : value <= nearest && value >= nearest / room));
 }
@@ -102,7 +102,7 @@ function waysOf(bench, fault, { accept, input }) {
     const value = typeof exact !== "number" ? exact : pointer === "/scald_liquid_ratio" ? rounded(exact, true, exact < 1 ? 0.01 : 0.1)
       : rounded(exact, pointer === "/scalded_share_percent");
     const words = { share: percent(state.share), value: typeof value === "number" ? text(value, pointer.endsWith("percent") ? "percent" : "") : "",
-                    ratio: typeof values.ratio === "number" ? text(values.ratio, "") : "", more: String(values.more ?? "").split(", ").map(names.label).join(", ") };
+                    ratio: typeof values.ratio === "number" ? text(values.ratio, "") : "", more: String(values.more ?? "").split(", ").map(names.label).join(t("write.list")) };
     const keepsRatio = pointer === "/scalded_share_percent" && words.ratio;
     return { pointer, label: t(`ways.${pointer.slice(1)}${keepsRatio ? "_ratio" : ""}`, words), act() {
       if (pointer === fault.pointer && accept) return accept(value);

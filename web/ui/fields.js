@@ -1,6 +1,7 @@
 /** Form fields and their faults. Each field has a label, room for a fault with its nearest value, and refresh(). */
 
 import { h, uniqueId } from "./dom.js";
+import { withUnit } from "./figures.js";
 import { readNumber, showNumber, writeNumber } from "./numbers.js";
 
 /** @returns {Board} */
@@ -120,7 +121,7 @@ export function numberField(bench, options) {
     input.focus();
   };
   accept.say = (value) => (typeof value === "number"
-    ? `${writeNumber(value, locale)}${unit.textContent ? `\u00a0${unit.textContent}` : ""}` : value);
+    ? withUnit(t, writeNumber(value, locale), bench.units().unit(quantity()) ?? quantity(), unit.textContent ?? "") : value);
   const node = labelled(options.label, input, { unit, hint: options.hint, hideLabel: options.hideLabel });
   const room = faultRoom(bench, input, { accept, read, say: accept.say, label: options.label, isShare: options.isShare });
   node.append(room.node);
@@ -234,7 +235,9 @@ export function sliderField(bench, { label, get, set, place, min, max, step, mar
   const slider = h("input", { type: "range", min, max, step, list: list.id, "aria-label": label,
                               on: { input: () => { set(Number(slider.value)); number.refresh(); say(); } } });
   function say() {
-    slider.setAttribute("aria-valuetext", `${showNumber(Number(slider.value), bench.locale)} %`);
+    slider.setAttribute("aria-valuetext", withUnit(bench.t, showNumber(Number(slider.value), bench.locale), "percent"));
+    slider.style.setProperty("--now", slider.value);
+    slider.style.setProperty("--own", String(marks()[0] ?? slider.value));
   }
   function follow() {
     if (typeof get() === "number") slider.value = String(get());

@@ -5,6 +5,13 @@ import { decimalsOf, showNumber } from "./numbers.js";
 
 const FINEST_OUNCES = 0.01;     // what a scale in ounces may show: finer amounts are weighed in grams
 
+const SIGNS = new Set(["percent", "degC", "degF"]);       // some languages write them right behind the number
+
+/** A number, as it is written, with its unit. @param {Texts} t @param {string} value @param {string} unit @param {string} word */
+export function withUnit(t, value, unit, word = t(`units.${unit}`)) {
+  return word ? t(SIGNS.has(unit) ? "write.sign" : "write.word", { value, unit: word }) : value;
+}
+
 /** @param {FiguresBench} bench @returns {Figures} */
 export function figuresOf({ t, locale, units }) {
   /** @param {Band} value @param {number} [digits] */
@@ -14,8 +21,11 @@ export function figuresOf({ t, locale, units }) {
   const figures = {
     unitWord: (unit = "") => (t.has(`units.${unit}`) ? t(`units.${unit}`) : unit),
     text(value, quantity = "", digits) {
-      const unit = figures.unitWord(/** @type {Record<string, string>} */ (units().wire)[quantity] ?? quantity);
-      return `${showNumber(value, locale, digits)}${unit ? `\u00a0${unit}` : ""}`;
+      const unit = /** @type {Record<string, string>} */ (units().wire)[quantity] ?? quantity;
+      return withUnit(t, showNumber(value, locale, digits), unit, figures.unitWord(unit));
+    },
+    volume(value) {
+      return units().wire.volume === "cm3" && value >= 1000 ? withUnit(t, showNumber(value / 1000, locale, 1), "l") : figures.text(value, "volume");
     },
     figure(value, quantity, digits) {
       if (value === null || value === undefined) return h("span", { class: "figure" }, "—");
@@ -25,8 +35,8 @@ export function figuresOf({ t, locale, units }) {
     band(value, quantity, digits) {
       const [low, high] = ends(value, digits);
       const evidence = t(`evidence.${value.evidence}`);
-      return h("span", { class: "band" }, low === high ? t("estimate.sure", { evidence })
-        : t("estimate.band", { low, high: figures.text(value.high, quantity, digits), evidence }));
+      return h("span", { class: "band" }, low === high ? "" : t("estimate.range", { low, high: figures.text(value.high, quantity, digits) }),
+        h("span", { class: "tag" }, low === high ? t("estimate.sure", { evidence }) : ` ${t("estimate.tag", { evidence })}`));
     },
     range(value, digits) {
       const [low, high] = ends(value, digits);
@@ -43,13 +53,21 @@ export function figuresOf({ t, locale, units }) {
   return figures;
 }
 
-/** A list of figures. @param {(Child[] | false | null | undefined)[]} rows term, content and class */
+/** A list of figures. What a range rests on is said where it changes. @param {(Child[] | false | null | undefined)[]} rows term,
+content and class */
 export function figureList(rows) {
-  return h("dl", { class: "figures" }, rows.map((row) => {
+  const list = h("dl", { class: "figures" }, rows.map((row) => {
     if (!row) return null;
     const [term, content, kind] = row;
     return h("div", { class: kind }, h("dt", {}, term), h("dd", {}, content));
   }));
+  let before = "";
+  for (const tag of list.querySelectorAll(".tag")) {
+    const says = tag.textContent ?? "";
+    if (says === before) tag.remove();
+    before = says;
+  }
+  return list;
 }
 
 /** @typedef {Child[] | {group: string}} TableRow */

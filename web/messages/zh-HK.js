@@ -1,0 +1,127 @@
+/** 香港的不同說法；其餘沿用 zh-Hant。 */
+
+export default {
+  page: {
+    title: "Scaldloaf：湯種方包計算",
+  },
+  tools: {
+    metric: "克、厘米、°C", us: "安士、吋、°F",
+  },
+  tonight: {
+    title: "今天的方包", tin: "方包模", anyTin: "你的方包模",
+  },
+  allergens: { egg: "蛋類", gluten: "含有麩質的穀類", milk: "奶類", "tree nuts": "木本堅果" },
+  folds: {
+    bread: "方包", fill: "方包模和你的方包",
+  },
+  care: {
+    allergens: "請看包裝上的致敏物標示", core_temperature: "中心溫度 90～96°C 大致焗好",
+  },
+  breadKind: {
+    prior: "還沒焗過：用一般方包估算", reference_loaf: "上次的方包：滿模的程度",
+    specific_volume: "麵包比容積（每克麵包 cm³）",
+  },
+  stages: {
+    bake: "入爐焗",
+  },
+  weigh: {
+    scale: "電子磅和損耗", resolution: "電子磅最小刻度", fine_resolution: "微量磅最小刻度",
+    fine_below: "低於這個重量用微量磅",
+  },
+  whole: {
+    hydration: "總含水量（含鮮奶、蛋、牛油的水）", yeast: "酵母（換算成即溶酵母）", allergens: "致敏物：",
+  },
+  fill: {
+    title: "方包模", shape: "方包模", breadHint: "用你自己上次焗的方包，結果準得多。",
+  },
+  refusals: {
+    share_above_bound: "湯種超過 {bound}，麵筋不足以撐起方包。",
+    no_prior_for_flour: "這裡的麵粉有 {share} 不是白麵粉。請先焗一個，再填滿模的程度。",
+    bake_loss_above_water: "麵包在焗爐失去的重量不會多過它的水分，最多 {most}。",
+    bake_loss_out_of_range: "方包的烘焙損耗在 {low} 到 {high} 之間。",
+    pan_volume_out_of_range: "這個模的容積是 {volume}，方包模一般在 {low} 到 {high} 之間。",
+    pan_dimension_out_of_range: "方包模這裡的尺寸在 {low} 到 {high} 之間。",
+    specific_volume_out_of_range: "這些數字不像方包：麵包比容積 {value}，一般是 {low} 到 {high}。請檢查麵團重和體積。",
+    resolution_too_fine: "電子磅的刻度沒有小於 {least} 的。",
+    fine_scale_coarser: "微量磅的刻度不能比另一台（{coarse}）還大。",
+    no_fine_scale: "請也填微量磅的刻度。",
+    loaf_heavier_than_dough: "{dough} 的麵團焗出 {baked} 的麵包，變重了。",
+  },
+  teach: {
+    without_scald: "一個不加湯種的方包", more_scald: "一個湯種 {share} 的方包",
+    less_water: "一個水少一點的（{hydration}）", more_water: "一個水多一點的（{hydration}）",
+    narrows: "再焗{bake}，下次麵團重的範圍大約縮小 {percent}。",
+  },
+  import: {
+    yeast_instant: "即溶酵母", yeast_compressed: "鮮酵母", egg_mass: "雞蛋 1 隻去殼的重量",
+  },
+  plan: {
+    evening: "前一晚做湯種，放雪櫃", chill: "湯種加蓋放雪櫃", pour_over: "沖入滾水（燙種）",
+    too_warm: "太暖了不能放：請放雪櫃。", tighten_dough_mass_prior: "焗一個，記下滿模的程度。",
+    tighten_optimum_hydration_percent: "同一個湯種比例焗兩次，含水量差 3 個百分點，兩次都記錄。或填自己的水量表。",
+  },
+  panel: {
+    ownLoaf: "沒有提供食譜，這裡顯示 Lantern Quay 的方包。",
+  },
+  compare: {
+    bake: "焗這幾種並評分",
+  },
+  log: {
+    teach: "下次可以焗：",
+  },
+  cautions: {
+    scald_cooling: "要留著用的湯種是煮熟的澱粉：加蓋，2 小時內從 57°C 降到 21°C，合計 6 小時內降到 5°C 以下。蠟樣芽胞桿菌的孢子煮不死，湯種溫溫地放著就可能產生毒素，焗過仍在。",
+    allergens: "這裡只列出所輸入材料的致敏物；市售材料可能還含其他致敏物，請看標示。",
+    overfilled_pan: "帶蓋模放太多麵團，蓋子可能被頂開，或中間焗不熟。換新模或新配方時，先用範圍裡的最低值。",
+    overfilled_pan_who: "你自己的試焗",
+    honey_infants: "蜂蜜可能帶有肉毒桿菌孢子，焗也殺不死。含蜂蜜的麵包不要給未滿 1 歲的嬰兒吃。",
+    honey_infants_who: "衞生部門",
+    scald_cooling_who: "當地食物安全法例。以上是美國 FDA 食品法典 3-501.14 節的數值；香港食物安全中心建議 2 小時內降到 20°C，再於 4 小時內降到 4°C",
+    perishable_dough: "含鮮奶或蛋的麵團容易壞。不要在溫暖處放超過發酵所需的時間，要等就先放雪櫃。",
+    perishable_dough_who: "當地食物安全法例",
+    allergens_who: "銷售地的食物標籤法例",
+    allergen_contact: "麵粉粉塵、共用的攪拌缸和模具，會把致敏物帶到下一個麵團。從配方算出的清單看不到這些。",
+    allergen_contact_who: "你的衞生管理計劃與銷售地的食物標籤法例",
+    acrylamide: "丙烯酰胺在外皮生成，顏色越深就越多：夠色就好，不要焗太深。歐盟對軟質小麥麵包以每公斤 50 µg 為指標，那是參考值，不是安全限量。",
+    acrylamide_who: "銷售地的食物法例",
+    rope_spoilage: "天熱時濕潤的麵包可能發黏牽絲、有熟瓜味；孢子焗過仍活著。麵包要分開、盡快放涼，器具保持乾淨；牽絲的麵包不要吃，丟掉。",
+    rope_spoilage_who: "當地食物安全部門",
+    no_shelf_life_claim: "柔軟的天數和發霉、安全無關，不等於「此日期或之前食用」的日期。標示日期要靠化驗。",
+    no_shelf_life_claim_who: "食物化驗所與銷售地的食物法例",
+    core_temperature: "高油糖方包的中心溫度到 90～96°C，大致就焗好了。這是品質的參考，不代表安全檢驗；有餡料或蛋多的麵團可能要更高。",
+    core_temperature_who: "當地食物安全法例",
+    refrigerator_stales: "麵包放雪櫃，比放室溫更快變硬。包好放室溫，或切片冷凍。",
+    refrigerator_stales_who: "你自己的試驗；餡料需要冷藏時，按銷售地的食物法例",
+    tasting_allergens: "試吃之前，先告訴每位品評員麵包含哪些致敏物。盤上只寫代號，也不能隱瞞致敏物。",
+    tasting_allergens_who: "當地食物法例",
+    tasting_cooked_bread: "只提供焗熟並放涼的麵包，不要讓任何人試吃麵團、生麵粉或湯種。",
+    tasting_cooked_bread_who: "當地食物安全部門",
+  },
+  notes: {
+    prior: "還沒有你的烘焙紀錄，所以範圍較寬。焗一個，記下滿模的程度就會更準。",
+    scale_assumed: "沒有填電子磅刻度，用一般的刻度四捨五入，酵母和鹽用較細的。",
+    pan_ratios_seen: "這裡是每克麵團配 {ratio} cm³ 的模。看過的帶蓋模：日本 {lidded_japanese_low}～{lidded_japanese_high}，美國 {lidded_us_low}～{lidded_us_high}。",
+    bread_beside_calibration: "麵團重用你上次的方包算，水量用你的烘焙紀錄算。",
+    lines_not_read: "沒讀到、不在配方裡的：第 {lines} 行。這些材料和致敏物都沒有算進去。",
+    fill_of_pan_ratio: "照這個滿模程度，每克麵團只有 {value} cm³。如果當時高出模緣，請填那時的滿模程度。",
+    unusual_specific_volume: "{value} cm³/g 對方包來說不太尋常，一般是 {low}～{high}。請檢查數字。",
+    share_beyond_range: "湯種超過 {limit}% 沒有體積的資料，請先試焗一個。",
+    share_extrapolated: "湯種這麼多，沒有實測資料。請先試焗一個。",
+    water_slope_not_told: "同一個湯種比例用不同的水各焗一次，才知道你的麵粉要多少水。",
+    bake_loss_usual: "沒有秤過焗好的麵包，烘焙損耗用一般的 {loss}%。",
+    no_trial_near: "還沒有接近湯種 {share}% 的紀錄，在這裡焗第一次幫助最大。",
+    alike_day: "樣品要同一天、同一台焗爐焗，同樣放涼，放一樣久再品評。",
+    volume_falls_with_share: "湯種越多，麵筋越少，每克麵團的體積越小，同一個模要放更多麵團。",
+    crumb_takes_little_water: "多加的水大多在焗爐裡蒸發：多加 6 個百分點，麵包體只多約 1 個百分點。",
+    lid_unsaid: "請選有沒有蓋子：不帶蓋的方包失水較多。",
+    evaporation_scaled: "湯種每克麵粉蒸發的水和之前一樣，煮好請秤重。",
+    others_at_flour_temperature: "沒有填溫度的材料當作和粉溫相同；從雪櫃拿出來的鮮奶和蛋不是這樣。",
+    rise_from_your_mixer: "升溫要看你的廚師機、攪拌缸和室溫：打好後量麵溫，再修正。",
+    frozen_part: "有一部分結凍了，解凍的熱要由水來供應。最好先放雪櫃解凍，麵團也攪得更均勻。",
+    cool_faster: "涼得太慢：攤平，隔冰水攪拌，再放雪櫃。",
+    trials_disagree: "有些紀錄互相矛盾，所以範圍較寬。再焗一次就知道哪次可信。",
+  },
+  pans: {
+    open_test_loaf: "不帶蓋模，一磅（試焗用）",
+  },
+};

@@ -1,0 +1,255 @@
+/** Tonight's bake: which recipe, how much of its flour to scald, which tin. And what that changes. */
+
+import { TIN_LOAF } from "../state/work.js";
+import { h } from "../ui/dom.js";
+import { choiceField, numberField } from "../ui/fields.js";
+import { figuresOf, withUnit } from "../ui/figures.js";
+import { showNumber } from "../ui/numbers.js";
+
+const MOST_SHARE = 60;          // of the slider
+/** How a loaf filled its tin, percent: what the words of the choice stand for. */
+export const FILLED = { full: 100, low: 92, much: 108 };
+
+/** The share: its field, the slider and two buttons for floury fingers. @param {Bench} bench */
+function shareRow(bench) {
+  const { t, state, locale } = bench;
+  /** @type {number | null} */
+  let own = null;                 // the share of the recipe as it is
+  const set = (/** @type {Entry} */ value) => bench.change((work) => { work.share = value; });
+  const label = t("water.share");
+  const number = numberField(bench, { label, quantity: "percent", isShare: true, place: "water/scalded_share_percent",
+                                      get: () => state.share, set: (value) => { set(value); follow(); } });
+  const was = h("span", { class: "was" });
+  number.node.querySelector(".entry")?.before(was);
+  /** @type {HTMLInputElement} */
+  const slider = h("input", { type: "range", min: 0, max: MOST_SHARE, step: 1, "aria-label": label,
+                              on: { input: () => move(Number(slider.value)) } });
+  const mark = h("span", { class: "mark", "aria-hidden": "true" });
+  const track = h("div", { class: "track" }, slider, mark);
+  /** @param {string} name @param {number} by */
+  const step = (name, by) => h("button", { type: "button", class: by > 0 ? "step plus" : "step", "aria-label": t(`tonight.${name}`), on: { click() {
+    if (typeof state.share === "number") move(Math.min(MOST_SHARE, Math.max(0, Math.round(state.share) + by)));
+  } } });
+  /** @param {number} share */
+  function move(share) {
+    set(share);
+    number.refresh();
+    follow();
+  }
+  function follow() {
+    const now = typeof state.share === "number" ? state.share : own ?? 0;
+    slider.value = String(now);
+    slider.setAttribute("aria-valuetext", withUnit(t, showNumber(Number(slider.value), locale), "percent"));
+    track.style.setProperty("--now", String(Math.min(now, MOST_SHARE)));
+    track.style.setProperty("--own", String(Math.min(own ?? now, MOST_SHARE)));
+    const ownText = own === null ? "" : withUnit(t, showNumber(own, locale), "percent");
+    const moves = own !== null && own !== state.share;
+    was.textContent = moves ? `${ownText} →` : "";
+    mark.textContent = own === null ? "" : t("tonight.own", { share: ownText });
+  }
+  follow();
+  return {
+    node: h("div", { class: "share" }, number.node, h("div", { class: "slide" }, step("less", -1), track, step("more", 1))),
+    refresh() { number.refresh(); follow(); },
+    /** @param {Answers["formula"] | null} formula */
+    markOwn(formula) {
+      own = formula && Number(formula.scalded_share_percent.toFixed(1));
+      follow();
+    },
+  };
+}
+
+/** The tin, and how many. @param {Bench} bench @param {() => void} edit */
+function tinRow(bench, edit) {
+  const { t, state } = bench;
+  const { volume } = figuresOf(bench);
+  const what = h("button", { type: "button", class: "blank", on: { click: edit } });
+  const pans = numberField(bench, { label: t("fill.pans"), hideLabel: true, quantity: "number", unitText: "", place: "fill/pans",
+                                    get: () => state.pans, set: (value) => bench.change((work) => { work.pans = value; }) });
+  /** @param {string} name @param {number} by */
+  const step = (name, by) => h("button", { type: "button", class: by > 0 ? "step plus" : "step", "aria-label": t(`tonight.${name}`), on: { click() {
+    if (typeof state.pans !== "number") return;
+    bench.change((work) => { work.pans = Math.max(1, Number(state.pans) + by); });
+    pans.refresh();
+  } } });
+  function say() {
+    const { fill } = bench.answers.now();         // none while the entries say another tin
+    const lid = t(state.lid === null ? "tonight.anyTin" : state.lid ? "tonight.lidded" : "tonight.open");
+    what.textContent = fill ? [lid, volume(fill.pan_volume)].join(t("write.list")) : lid;
+  }
+  say();
+  return {
+    node: h("div", { class: "row tin" }, h("span", { class: "label" }, t("tonight.tin")), h("p", {}, what),
+      h("div", { class: "count", role: "group", "aria-label": t("fill.pans") }, step("fewer", -1), pans.node, step("further", 1))),
+    refresh() { pans.refresh(); say(); },
+    say,
+  };
+}
+
+/** What is known of this bread: a sentence about the last loaf, which is its form. @param {Bench} bench @param {() => void} edit */
+function lastRow(bench, edit) {
+  const { t, state } = bench;
+  const isLoaf = () => state.bread.kind === "reference_loaf" || state.bread.kind === "prior";
+  const dough = numberField(bench, { label: t("tonight.dough"), hideLabel: true, quantity: "mass", optional: true, place: "fill/bread/dough_mass",
+    get: () => (state.bread.kind === "reference_loaf" ? state.bread.dough_mass : null),
+    set(value) {
+      const { kind } = state.bread;
+      bench.change((work) => {
+        const known = value !== null;
+        if (known && work.bread.fill_percent === null && work.bread.loaf_volume === null) work.bread.fill_percent = FILLED.full;
+        Object.assign(work.bread, known ? { kind: "reference_loaf", dough_mass: value } : { kind: "prior", dough_mass: null });
+      });
+      if (state.bread.kind !== kind) bench.redraw();
+    } });
+  const then = numberField(bench, { label: t("tonight.then"), hideLabel: true, quantity: "percent", place: "fill/bread/scalded_share_percent",
+    get: () => state.bread.scalded_share_percent, set: (value) => bench.change((work) => { work.bread.scalded_share_percent = value; }) });
+  const how = choiceField(bench, {
+    label: t("tonight.how"),
+    choices: () => [...Object.keys(FILLED), ...(state.bread.loaf_volume === null ? [] : ["measured"])]
+      .map((name) => /** @type {[string, string]} */ ([name, t(`tonight.${name}`)])),
+    get: chosen, set(name) {
+      bench.change((work) => {
+        work.bread.fill_percent = name in FILLED ? FILLED[/** @type {keyof typeof FILLED} */ (name)] : null;
+      });
+      bench.redraw();
+    },
+  });
+  how.node.querySelector("label")?.classList.add("unseen");
+  const part = numberField(bench, { label: t("tonight.filled"), hideLabel: true, quantity: "percent", place: "fill/bread/fill_percent",
+    get: () => state.bread.fill_percent, set: (value) => bench.change((work) => { work.bread.fill_percent = value; }) });
+  const same = h("button", { type: "button", class: "quiet", on: { click() {
+    bench.change((work) => { work.bread.pan = null; });
+    show();
+  } } }, t("tonight.sameTin"));
+  const other = h("small", {}, t("tonight.other"), " ", same);
+  const sentence = h("div", { class: "said" }, dough.node, h("span", {}, t("tonight.at")), then.node, how.node, part.node, other);
+  const known = h("button", { type: "button", class: "blank", on: { click: edit } });
+  const fields = [dough, then, how, part];
+
+  function chosen() {
+    const { fill_percent: filled, loaf_volume: volume } = state.bread;
+    if (filled === null && volume !== null) return "measured";
+    if (filled === null || filled === FILLED.full) return "full";
+    return typeof filled === "number" && filled < FILLED.full ? "low" : "much";
+  }
+  function show() {
+    const loaf = isLoaf();
+    sentence.hidden = !loaf;
+    known.hidden = loaf;
+    known.textContent = t("tonight.known", { what: t(`breadKind.${state.bread.kind}`) });
+    part.node.hidden = state.bread.kind !== "reference_loaf" || !["low", "much"].includes(chosen());
+    other.hidden = !state.bread.pan;
+    for (const field of fields) field.refresh();
+  }
+  show();
+  return { node: h("div", { class: "row last" }, h("span", { class: "label" }, t("tonight.last")), sentence, known), refresh: show };
+}
+
+/** What changes with the share. @param {Bench} bench @param {Answers["fill"]} fill @param {Answers["fill-before"]} before @param {Answers["water"]} water */
+function changes(bench, fill, before, water) {
+  const { t, locale } = bench;
+  const { figure, text } = figuresOf(bench);
+  const unit = (/** @type {number} */ value, /** @type {string} */ quantity, digits = 0) => `${value > 0 ? "+" : ""}${quantity === "percent"
+    ? showNumber(value, locale, digits) : text(value, quantity, digits)}`;
+  const digits = bench.units().wire.mass === "oz" ? 1 : 0;
+  /** @type {[string, string, number | undefined, number, number][]} */
+  const rows = [[t("tonight.perTin"), "mass", before?.dough_mass.best, fill.dough_mass.best, digits],
+                [t("tonight.hydration"), "percent", before ? water.before.hydration_percent : undefined, water.after.hydration_percent, 1]];
+  const share = (/** @type {number} */ value) => text(value, "percent");
+  const rounded = (/** @type {number} */ value, /** @type {number} */ places) => Number(value.toFixed(places));
+  return h("table", { class: "changes" },
+    h("thead", {}, h("tr", {}, h("th", { scope: "col" }, t("tonight.changes")),
+      before ? h("th", { scope: "col" }, share(water.before.scalded_share_percent)) : null,
+      h("th", { scope: "col" }, share(water.after.scalded_share_percent)),
+      before ? h("th", { scope: "col" }, t("tonight.change")) : null)),
+    h("tbody", {}, rows.map(([name, quantity, was, now, places]) => h("tr", {}, h("th", { scope: "row" }, name),
+      was === undefined ? null : h("td", { class: "was" }, figure(was, quantity, places)),
+      h("td", { class: "now" }, figure(now, quantity, places)),
+      was === undefined ? null : h("td", {}, unit(rounded(now, places) - rounded(was, places), quantity, places))))));
+}
+
+/** @param {Bench} bench @param {(fold: string) => void} open @returns {TonightSection} */
+export function tonightSection(bench, open) {
+  const { t, state } = bench;
+  const share = shareRow(bench);
+  const tin = tinRow(bench, () => open("fill"));
+  const last = lastRow(bench, () => open("fill"));
+  const name = h("button", { type: "button", class: "blank", on: { click: () => open("formula") } });
+  const example = h("small", {}, t("tonight.example"));
+  const room = h("div", { class: "paste", hidden: true });
+  const said = h("p", { class: "hint", role: "status" });
+  const paste = h("button", { type: "button", class: "main", "aria-expanded": "false", on: { click: toggle } }, t("tonight.paste"));
+
+  let saidOf = "";                // the recipe that the line below the button is about
+  function forget() {
+    if (said.textContent && saidOf !== JSON.stringify(state.formula)) said.textContent = "";
+  }
+
+  async function toggle() {
+    const isOpen = paste.getAttribute("aria-expanded") === "true";
+    paste.setAttribute("aria-expanded", String(!isOpen));
+    room.hidden = isOpen;
+    said.textContent = "";
+    if (isOpen) return;
+    if (!room.hasChildNodes()) {
+      const { importPanel } = await t.moreFor(import("./import-panel.js"));
+      room.replaceChildren(importPanel(bench, (scald) => {
+        room.hidden = true;
+        paste.setAttribute("aria-expanded", "false");
+        said.textContent = scald;
+        saidOf = JSON.stringify(state.formula);
+        share.node.querySelector("input")?.focus();
+      }));
+    }
+    room.querySelector("textarea")?.focus();
+  }
+
+  const table = h("div", { class: "what-changes" });
+  const stale = h("p", { class: "state" });
+  /** @type {any[]} */
+  let shown = [];
+  function refresh() {
+    name.textContent = state.formula.name || t("tonight.nameless");
+    example.hidden = ![TIN_LOAF.name, t("tonight.exampleName")].includes(state.formula.name);
+    for (const part of [share, tin, last]) part.refresh();
+    forget();
+  }
+  refresh();
+  /** @type {Answer} */
+  const answer = {
+    node: table,
+    show(...replies) {
+      table.classList.remove("old");
+      stale.textContent = "";
+      const [fill, before, water] = replies;
+      tin.say();
+      if (replies.every((each, index) => each === shown[index])) return;
+      shown = replies;
+      table.replaceChildren(changes(bench, fill, before, water), stale);
+    },
+    redraw() {},
+    old(...words) {
+      tin.say();
+      if (!shown.length) return;
+      table.classList.add("old");
+      stale.replaceChildren(...(words.length ? words : [t("answer.old")]));
+    },
+    say() {},
+    withdraw() {
+      shown = [];
+      table.replaceChildren();
+    },
+  };
+  return {
+    step: "fill", beside: ["fill-before", "water"], answer, refresh,
+    markShareOf(formula) {
+      share.markOwn(formula);
+      forget();
+    },
+    node: h("section", { class: "sheet ask", "aria-labelledby": "tonight" },
+      h("h2", { class: "unseen", id: "tonight", tabindex: "-1" }, t("tonight.title")),
+      h("p", { class: "lead" }, t("tonight.lead")),
+      h("div", { class: "row recipe" }, h("span", { class: "label" }, t("tonight.recipe"), example), h("p", {}, name), paste),
+      room, said, share.node, tin.node, last.node, table),
+  };
+}
