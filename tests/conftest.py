@@ -26,13 +26,14 @@ hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 
 def pytest_addoption(parser):
-    parser.addoption("--all", action="store_true", help="also what is repeated in every browser engine")
+    parser.addoption("--all", action="store_true", help="also what takes long or is repeated in every engine")
 
 
 def pytest_collection_modifyitems(config, items):
     if config.getoption("--all"):
         return
-    more = [item for item in items if item.get_closest_marker("every_engine")]
+    long = ("every_engine", "at_length")
+    more = [item for item in items if any(item.get_closest_marker(name) for name in long)]
     items[:] = [item for item in items if item not in more]
     config.hook.pytest_deselected(items=more)
 

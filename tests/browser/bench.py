@@ -35,18 +35,25 @@ def come_back(page: Page) -> None:
     )
 
 
-def open_bench(page: Page, address: str = "/") -> Page:
-    """Opens the page as ``come_back``, with every fold open."""
+def open_bench(page: Page, address: str = "/", folds: tuple[str, ...] | None = None) -> Page:
+    """Opens the page as ``come_back``, with these folds open: all of them, unless said otherwise."""
     come_back(page)
     page.goto(address)
     settle(page)
-    return unfold(page)
+    return unfold(page, folds)
 
 
-def unfold(page: Page) -> Page:
-    """Opens every fold, and with the first of them what loads later."""
+def unfold(page: Page, folds: tuple[str, ...] | None = None) -> Page:
+    """Loads what is folded, and opens these folds, or all of them."""
     page.wait_for_selector(".fold", state="attached")
-    page.evaluate("() => { for (const fold of document.querySelectorAll('.fold')) fold.open = true; }")
+    page.evaluate(
+        """(names) => {
+            dispatchEvent(new Event("scroll"));
+            for (const fold of document.querySelectorAll(".fold"))
+                if (!names || names.includes(fold.id)) fold.open = true;
+        }""",
+        folds,
+    )
     page.wait_for_selector(".section-notebook", state="attached")
     return page
 

@@ -19,6 +19,7 @@ from browser.bench import (
 )
 from browser.mangled import NOTEBOOK, STORED, put
 
+FOLDS = ("log", "fill", "notebook")  # where these tests look
 SCREENSHOTS = Path(__file__).parent / "screenshots"
 PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 FILLS = "Dough for the tin"
@@ -77,7 +78,7 @@ def open_more(page: Page, column: str) -> Locator:
 
 def test_own_bakes_set_the_dough(page, service):
     api = Service(service.url)
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     fill(page, "Flour to scald", "35")
     settle(page)
     wide = api("pan-fill", pan=PAN, bread={"kind": "prior"}, scalded_share_percent=35)["dough_mass"]
@@ -119,7 +120,7 @@ def test_own_bakes_set_the_dough(page, service):
 
 
 def test_a_bake_begins_with_what_is_answered_now(page):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     fill(page, "Flour to scald", "35")
     settle(page)
     dough = round(figures(answer(page, FILLS), "Dough per tin")[0])
@@ -134,7 +135,7 @@ def test_a_bake_begins_with_what_is_answered_now(page):
 
 @pytest.mark.parametrize(("choice", "value"), [("just", 100), ("low", 92), ("over", 108), ("–", None)])
 def test_how_the_loaf_filled_its_tin(page, choice, value):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     add_bake(page, "30", "450", "low")
     field = table(page).get_by_role("textbox", name=re.compile("^How it filled 30")).locator("visible=true")
     enter(field, "88")
@@ -147,7 +148,7 @@ def test_how_the_loaf_filled_its_tin(page, choice, value):
 def test_a_bake_in_another_tin(page, service):
     """The tin of a bake is that of its day, and can be corrected."""
     api = Service(service.url)
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     add_bake(page, "20", "440", "just")
     more = open_more(page, "20")
     enter(more.get_by_role("textbox", name="Length", exact=True), "25")
@@ -172,7 +173,7 @@ def test_a_bake_in_another_tin(page, service):
 
 
 def test_a_refused_bake_says_why_below_its_row(page):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     add_bake(page, "20", "440", "just")
     add_bake(page, "30", "-3", "just")
     fault = table(page).locator("tr.faults .whose", has=page.locator("p"))
@@ -202,7 +203,7 @@ def keeping(service, limit: float, loaves: dict[str, list[float]]) -> dict:
 
 
 def test_the_finding_names_the_loaf_that_stays_soft_longest(page, service):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     three_bakes(page)
     reply = keeping(service, 6, SCORES)
     assert reply["ranking"][0]["name"] == "40\u00a0%"
@@ -243,7 +244,7 @@ def test_the_finding_names_the_loaf_that_stays_soft_longest(page, service):
 
 def test_the_finding_is_never_of_other_scores(page, watch):
     watch.expect("Failed to load resource")
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     three_bakes(page)
     finding = log(page).locator(".verdict")
     expect(finding).to_contain_text("40\u00a0% stays soft longest")
@@ -258,7 +259,7 @@ def test_the_finding_is_never_of_other_scores(page, watch):
 
 
 def test_scores_do_not_ask_for_the_dough_again(page):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     add_bake(page, "20", "440", "just")
     settle(page)
     log(page).get_by_role("checkbox").first.check()
@@ -278,7 +279,7 @@ def test_scores_do_not_ask_for_the_dough_again(page):
 
 
 def test_further_days_half_days_and_second_scores(page):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     add_bake(page, "20")
     score(page, "20", [9, 8, 7, 6])
     log(page).get_by_role("button", name="+ Add day 4").click()
@@ -306,7 +307,7 @@ def test_further_days_half_days_and_second_scores(page):
 
 
 def test_firmness_is_scored_the_other_way(page):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     add_bake(page, "20")
     log(page).locator("summary", has_text="How you score").click()
     log(page).get_by_role("radio", name="Higher is firmer").check()
@@ -320,7 +321,7 @@ def test_firmness_is_scored_the_other_way(page):
 
 
 def test_a_score_that_is_none_is_refused_below_its_day(page):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     add_bake(page, "20")
     enter(cell(page, "Day 1", "20"), "soft")
     fault = table(page).locator("tr.faults .whose", has=page.locator("p"))
@@ -330,7 +331,7 @@ def test_a_score_that_is_none_is_refused_below_its_day(page):
 
 
 def test_two_bakes_of_one_share_are_told_apart_by_their_day(page):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     for day in ("Mon", "Tue"):
         add_bake(page, "20")
         enter(table(page).get_by_role("textbox", name=re.compile("^Baked 20")).last, day)
@@ -348,7 +349,7 @@ def test_two_bakes_of_one_share_are_told_apart_by_their_day(page):
 
 
 def test_enter_goes_down_the_column_and_on_to_the_next(page):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     add_bake(page, "20", "440", "just")
     add_bake(page, "30", "460", "just")
     day = [cell(page, f"Day {each}", "20") for each in range(4)]
@@ -368,7 +369,7 @@ def test_enter_goes_down_the_column_and_on_to_the_next(page):
 
 
 def test_a_removed_bake_comes_back_where_it_was(page):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     for share in ("20", "30", "40"):
         add_bake(page, share, "450", "just")
     score(page, "30", [9, 8])
@@ -386,7 +387,7 @@ def test_a_removed_bake_comes_back_where_it_was(page):
 
 
 def test_older_bakes_are_listed_and_can_be_shown(page):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     for share in range(10, 18):
         add_bake(page, str(share), "450", "just")
     columns = table(page).get_by_role("columnheader")
@@ -407,7 +408,7 @@ def test_bakes_and_loaves_of_earlier_pages_are_columns(page):
     page.goto("/icon.svg")
     put(page, STORED)
     before = json.loads(STORED[NOTEBOOK])
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     count = len(before["trials"]) + len(before["loaves"])
     expect(table(page).get_by_role("columnheader")).to_have_count(1 + count)
     for loaf in before["loaves"]:
@@ -422,7 +423,7 @@ def test_bakes_and_loaves_of_earlier_pages_are_columns(page):
 
 
 def test_it_is_accessible_and_fits_a_narrow_window(open_page):
-    page = open_bench(open_page(320, 800, has_touch=True))
+    page = open_bench(open_page(320, 800, has_touch=True), folds=FOLDS)
     add_bake(page, "90", "-3", "low")
     for share in ("20", "30", "40"):
         add_bake(page, share, "460", "just")
@@ -463,7 +464,7 @@ SUMMARY = """async ([trials, replies]) => {
 
 
 def test_the_folded_line_says_the_answer_and_only_that_of_these_entries(page, service):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     assert page.evaluate(SUMMARY, [[], None])[0] == "No bakes yet: log one and the range narrows"
     add_bake(page, "20", "440", "just")
     (bake,) = book(page)["trials"]

@@ -21,6 +21,7 @@ from browser.bench import (
 )
 from browser.mangled import NEWEST, WORK, link_to, plan_of
 
+FOLDS = ("compare", "log", "notebook", "formula", "water", "fill")  # where these tests look
 SCREENSHOTS = Path(__file__).parent / "screenshots"
 PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 STAGES = [{"minutes": minutes, "temperature": degrees} for minutes, degrees in [(90, 27), (20, 27), (70, 32)]]
@@ -53,7 +54,7 @@ def cells(page: Page, name: str, nth: int = 0) -> list[str]:
 
 
 def moved(page: Page, share: str = "35") -> None:
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     fill(page, SHARE, share)
     settle(page)
     near(page)
@@ -110,7 +111,7 @@ def test_what_changes_is_bold_and_what_does_not_is_faint(page):
 def test_one_bulk_of_a_plan_a_column_when_it_is_near(page):
     asked = []
     page.on("request", lambda request: asked.append(request.post_data) if "/v1/bulk" in request.url else None)
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     fill(page, SHARE, "35")
     settle(page)
     table(page).wait_for(state="attached")
@@ -301,6 +302,6 @@ SUMMARY = """async ([replies, compare]) => {
     ],
 )
 def test_the_folded_line(page, service, compared, line):
-    open_bench(page)
+    open_bench(page, folds=FOLDS)
     whole = Service(service.url)("breakdown", formula=tin_loaf())
     assert page.evaluate(SUMMARY, [whole, compared]) == ["Waits for the recipe to be right.", line]

@@ -41,6 +41,7 @@ def test_every_call_appears(wide_page, documented):
     wide_page.screenshot(path=SCREENSHOTS / "docs-1280.png")
 
 
+@pytest.mark.at_length
 @pytest.mark.parametrize("name", ["panFill", "orderDemand", "bulk", "ingredients"])
 def test_calls_of_every_kind_open_without_errors(wide_page, name, documented):
     (method,) = [method for method, _, called in documented if called == name]

@@ -677,6 +677,7 @@ def test_mangled_things_through_each_door(page, door):
     assert result["opened"] > 0 and result["opened"] + result["in part"] + result["refused"] == CASES
 
 
+@pytest.mark.at_length
 @pytest.mark.parametrize(
     ("door", "file", "old", "new", "says"),
     [

@@ -922,6 +922,7 @@ def test_axe_finds_nothing_around_the_frame(wide_page):
     )  # what is in the frame is read where it is opened by itself
 
 
+@pytest.mark.at_length
 @pytest.mark.parametrize("state", [as_it_comes, read_open, refused], ids=lambda state: state.__name__)
 @pytest.mark.parametrize("address", ["/demo/tin-loaf.html", "/embed", "/embed#lang=de&pan=lidded_long"])
 def test_320_pixels(open_page, state, address):

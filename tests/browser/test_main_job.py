@@ -468,6 +468,7 @@ def test_a_request_is_not_sent_twice(page):
     assert "sugar-budget" in asked and not {"breakdown", "hydration-correction", "scaling"} & set(asked)
 
 
+@pytest.mark.at_length
 def test_two_looks(open_page):
     SCREENSHOTS.mkdir(exist_ok=True)
     papers = []

@@ -73,7 +73,9 @@ def test_the_recipe_is_rewritten_for_another_share(page, recipe_site, session, s
     ).json()
     assert float(shown[0][2]) == pytest.approx(moved["formula"]["lines"][0]["mass"], rel=0.01)
     expect(page.locator("#doubts li")).to_have_count(2)
-    expect(page.locator("#doubts li").first).to_contain_text("“1 tbsp skimmed milk powder” was read as 1 tablespoon of")
+    expect(page.locator("#doubts li").first).to_contain_text(
+        "“1 tbsp skimmed milk powder” was read as 1 tablespoon of"
+    )
     expect(page.locator("#doubts li").last).to_contain_text("“5 g yeast” was read as 5 g of")
     expect(page.locator("#cautions")).to_contain_text("A scald is hot")
 

@@ -244,6 +244,7 @@ def test_the_rows_are_those_of_the_table():
     assert SOURCES["practice_survey"].kind == "survey"
 
 
+@pytest.mark.at_length
 def test_a_second_writing_changes_nothing(tmp_path):
     copy = tmp_path / "coefficients.toml"
     copy.write_text(COEFFICIENTS_FILE.read_text("utf-8"), "utf-8")
