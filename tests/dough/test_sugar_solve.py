@@ -1,7 +1,7 @@
 """The sucrose to find: the cases of the craft's notes, a bisection as the second route, and what rises."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from pytest import approx
 
@@ -74,6 +74,7 @@ def test_the_least_is_where_a_bisection_of_the_budget_finds_it(minutes, degc, ye
     more=st.floats(0, 1),
     own=st.floats(0, 15),
 )
+@example(minutes=30.0, yeast=0.0, scald=0.0, more=0.1875, own=5e-324)
 def test_sweetness_rises_from_the_least_and_is_met(minutes, yeast, scald, more, own):
     asked, given_formula = through(minutes), dough(own, yeast, scald)
     least = least_sucrose_that_feeds(given_formula, asked).best

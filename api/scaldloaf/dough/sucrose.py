@@ -32,7 +32,7 @@ def with_sucrose(formula: Formula, breakdown: Breakdown, sucrose_percent: float,
     mass_g = breakdown.flour_g * sucrose_percent / 100
     if had > 0:
         lines = tuple(
-            line._replace(mass_g=line.mass_g * mass_g / had) if line.ingredient == SUCROSE else line
+            line._replace(mass_g=mass_g * (line.mass_g / had)) if line.ingredient == SUCROSE else line
             for line in formula.lines
         )
     else:
