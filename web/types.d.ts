@@ -263,7 +263,7 @@ interface Figures {
   /** What the page calls a unit. */
   unitWord(unit?: string): string;
   text(value: number, quantity?: string, digits?: number): string;
-  volume(value: number): string;        // of a tin: in litres from one litre on
+  volume(value: number): string; dough(value: number): string; // of a tin, in litres from one on; a mass of dough
   /** A number with its unit; a dash for none. */
   figure(value: Value, quantity?: string, digits?: number): HTMLElement;
   /** The best value, then the band with its evidence. */

@@ -10,11 +10,7 @@ from playwright.sync_api import expect
 from browser.bench import answer, figures, fill, open_bench, settle, unfold
 from browser.mangled import link_to
 
-SCREENSHOTS = Path(__file__).parent / "screenshots"
-PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
-WHOLE = "Recipe at a glance"
 FILLS = "Dough for the tin"
-BAKES = "What your bakes teach"
 
 
 def notebook(page):
@@ -218,10 +214,6 @@ def add_bake(page, share: str, dough: str, loaf: str, volume: str) -> None:
     more = page.locator(".more-bake")
     fill(page, "Hydration", "", within=more)
     more.get_by_role("button", name="Close").click()
-
-
-def open_lessons(page) -> None:
-    page.locator(".section-log summary", has_text="What your bakes teach").click()
 
 
 def test_bakes_that_are_no_longer_used_give_way_to_the_last_loaf(page):

@@ -346,7 +346,7 @@ def test_the_sentence_about_the_last_loaf_and_its_fold_say_the_same(page):
 
 def test_what_is_said_of_a_pasted_recipe_goes_with_it(page):
     open_bench(page)
-    fill(page, SHARE, "21")  # a bread of one's own, which is saved when another is opened
+    fill(page, SHARE, "21")  # your own bread: the page saves it when you open another
     settle(page)
     import_recipe(page, SOFT)
     said = page.get_by_text("Your recipe scalds 20")

@@ -1,4 +1,4 @@
-"""The breakdown of a formula: what counts as flour and liquid, and masses to percentages and back."""
+"""The breakdown of a formula: which lines are flour or bring liquid, and masses to percentages and back."""
 
 import pytest
 from hypothesis import given

@@ -28,7 +28,7 @@ export class After {
   /** Adds what is folded at first, and draws it again from then on. */
   async addLater() {
     if (this.#later) return (await this.#later)?.draw();
-    this.#later = this.#makeLater();
+    this.whole();
   }
 
   /** Undefined when they can't be loaded, which the page says once. */

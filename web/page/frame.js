@@ -2,7 +2,7 @@
 its answer in its summary. What the folds hold loads later. */
 
 import { h } from "../ui/dom.js";
-import { figuresOf } from "../ui/figures.js";
+import { doughDigits, figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 
 /** The folds, by group. */
@@ -39,8 +39,6 @@ export function frameOf(bench, { tonight, bar, weigh, said }) {
   let hasFault = false;
   return {
     depth, nodes: [h("div", { class: "said-above" }, said), tonight, bar, weigh, depth],
-    /** @param {string} name */
-    foldOf: (name) => folds.get(name)?.node,
     /** @param {string} name @param {Section} section */
     put(name, section) {
       const fold = folds.get(name);
@@ -98,13 +96,11 @@ export function barOf(bench, { weigh, bake, fix }) {
 
   /** @param {Estimate} mass */
   function range({ low, best, high }) {
-    const { text } = figuresOf(bench);
-    const digits = bench.units().wire.mass === "oz" ? 1 : 0;
     if (low === high) return t("bar.sure");
     const tick = h("i", { "aria-hidden": "true" });
     tick.style.setProperty("--at", `${((best - low) / (high - low)) * 100}%`);
-    return [h("span", { class: "unseen" }, `${t("bar.range")} `), new Intl.NumberFormat(locale, { maximumFractionDigits: digits }).format(low), tick,
-      h("span", { class: "unseen" }, "–"), text(high, "mass", digits)];
+    return [h("span", { class: "unseen" }, `${t("bar.range")} `), new Intl.NumberFormat(locale, { maximumFractionDigits: doughDigits(bench.units()) }).format(low), tick,
+      h("span", { class: "unseen" }, "–"), figuresOf(bench).dough(high)];
   }
   return {
     node,
@@ -116,8 +112,7 @@ export function barOf(bench, { weigh, bake, fix }) {
       go.hidden = how === "old" && !fault;
       name();
       if (how === "current" && fill) {
-        const { text } = figuresOf(bench);
-        says.replaceChildren(h("b", {}, text(fill.dough_mass.best, "mass", bench.units().wire.mass === "oz" ? 1 : 0)), ` ${t("bar.perTin")}`,
+        says.replaceChildren(h("b", {}, figuresOf(bench).dough(fill.dough_mass.best)), ` ${t("bar.perTin")}`,
           h("span", { class: "range" }, ...[range(fill.dough_mass)].flat()));
       } else if (how === "old") says.replaceChildren(h("b", {}, matter), ` ${toDo}`);
     },

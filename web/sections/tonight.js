@@ -3,12 +3,16 @@
 import { TIN_LOAF } from "../state/work.js";
 import { h } from "../ui/dom.js";
 import { choiceField, numberField } from "../ui/fields.js";
-import { figuresOf, withUnit } from "../ui/figures.js";
+import { doughDigits, figuresOf, withUnit } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 
 const MOST_SHARE = 60;          // of the slider
 /** How a loaf filled its tin, percent: what the words of the choice stand for. */
 export const FILLED = { full: 100, low: 92, much: 108 };
+
+/** One less or one more, for floury fingers. @param {string} label @param {number} by @param {(by: number) => void} step */
+const stepButton = (label, by, step) =>
+  h("button", { type: "button", class: by > 0 ? "step plus" : "step", "aria-label": label, on: { click: () => step(by) } });
 
 /** The share: its field, the slider and two buttons for floury fingers. @param {Bench} bench */
 function shareRow(bench) {
@@ -26,10 +30,10 @@ function shareRow(bench) {
                               on: { input: () => move(Number(slider.value)) } });
   const mark = h("span", { class: "mark", "aria-hidden": "true" });
   const track = h("div", { class: "track" }, slider, mark);
-  /** @param {string} name @param {number} by */
-  const step = (name, by) => h("button", { type: "button", class: by > 0 ? "step plus" : "step", "aria-label": t(`tonight.${name}`), on: { click() {
+  /** @param {number} by */
+  function step(by) {
     if (typeof state.share === "number") move(Math.min(MOST_SHARE, Math.max(0, Math.round(state.share) + by)));
-  } } });
+  }
   /** @param {number} share */
   function move(share) {
     set(share);
@@ -49,7 +53,7 @@ function shareRow(bench) {
   }
   follow();
   return {
-    node: h("div", { class: "share" }, number.node, h("div", { class: "slide" }, step("less", -1), track, step("more", 1))),
+    node: h("div", { class: "share" }, number.node, h("div", { class: "slide" }, stepButton(t("tonight.less"), -1, step), track, stepButton(t("tonight.more"), 1, step))),
     refresh() { number.refresh(); follow(); },
     /** @param {Answers["formula"] | null} formula */
     markOwn(formula) {
@@ -66,12 +70,12 @@ function tinRow(bench, edit) {
   const what = h("button", { type: "button", class: "blank", on: { click: edit } });
   const pans = numberField(bench, { label: t("fill.pans"), hideLabel: true, quantity: "number", unitText: "", place: "fill/pans",
                                     get: () => state.pans, set: (value) => bench.change((work) => { work.pans = value; }) });
-  /** @param {string} name @param {number} by */
-  const step = (name, by) => h("button", { type: "button", class: by > 0 ? "step plus" : "step", "aria-label": t(`tonight.${name}`), on: { click() {
+  /** @param {number} by */
+  function step(by) {
     if (typeof state.pans !== "number") return;
     bench.change((work) => { work.pans = Math.max(1, Number(state.pans) + by); });
     pans.refresh();
-  } } });
+  }
   function say() {
     const { fill } = bench.answers.now();         // none while the entries say another tin
     const lid = t(state.lid === null ? "tonight.anyTin" : state.lid ? "tonight.lidded" : "tonight.open");
@@ -80,7 +84,7 @@ function tinRow(bench, edit) {
   say();
   return {
     node: h("div", { class: "row tin" }, h("span", { class: "label" }, t("tonight.tin")), h("p", {}, what),
-      h("div", { class: "count", role: "group", "aria-label": t("fill.pans") }, step("fewer", -1), pans.node, step("further", 1))),
+      h("div", { class: "count", role: "group", "aria-label": t("fill.pans") }, stepButton(t("tonight.fewer"), -1, step), pans.node, stepButton(t("tonight.further"), 1, step))),
     refresh() { pans.refresh(); say(); },
     say,
   };
@@ -151,9 +155,8 @@ function changes(bench, fill, before, water) {
   const { figure, text } = figuresOf(bench);
   const unit = (/** @type {number} */ value, /** @type {string} */ quantity, digits = 0) => `${value > 0 ? "+" : ""}${quantity === "percent"
     ? showNumber(value, locale, digits) : text(value, quantity, digits)}`;
-  const digits = bench.units().wire.mass === "oz" ? 1 : 0;
   /** @type {[string, string, number | undefined, number, number][]} */
-  const rows = [[t("tonight.perTin"), "mass", before?.dough_mass.best, fill.dough_mass.best, digits],
+  const rows = [[t("tonight.perTin"), "mass", before?.dough_mass.best, fill.dough_mass.best, doughDigits(bench.units())],
                 [t("tonight.hydration"), "percent", before ? water.before.hydration_percent : undefined, water.after.hydration_percent, 1]];
   const share = (/** @type {number} */ value) => text(value, "percent");
   const rounded = (/** @type {number} */ value, /** @type {number} */ places) => Number(value.toFixed(places));

@@ -138,7 +138,7 @@ function writeCard(bench, ticks, reply, water, fill) {
     seen.set(stem, (seen.get(stem) ?? 0) + 1);
     parts[line.part].push(ticks.lineOf(`${stem}/${seen.get(stem)}`, line, reply.formula.lines[index].mass));
   }
-  const dough = text(fill.dough_mass.best, "mass", bench.units().wire.mass === "oz" ? 1 : 0);
+  const dough = figuresOf(bench).dough(fill.dough_mass.best);
   const share = text(water.after.scalded_share_percent, "percent");
   const cares = [reply, fill, water].flatMap(({ cautions }) => cautions)
     .filter(({ code }, index, all) => AT_HAND[code] === "weigh" && all.findIndex((each) => each.code === code) === index);
@@ -152,7 +152,7 @@ function writeCard(bench, ticks, reply, water, fill) {
       h("div", { class: `part part-${part}` }, h("div", { class: "part-head" }, h("h3", {}, t(`weigh.${part}`)),
         part === "scald" ? ofScald.map((caution) => careLine(bench, caution)) : null), h("ul", { class: "ticks" }, lines))),
     h("p", { class: "total" }, h("span", { class: "amt" }, onPoint(figure(reply.weigh_out_total, "mass", totalDigits(reply)), bench.locale)),
-      h("span", {}, t("weigh.total", { dough: text(fill.total_dough_mass.best, "mass", bench.units().wire.mass === "oz" ? 1 : 0) }))),
+      h("span", {}, t("weigh.total", { dough: figuresOf(bench).dough(fill.total_dough_mass.best) }))),
   ];
 }
 

@@ -12,6 +12,9 @@ export function withUnit(t, value, unit, word = t(`units.${unit}`)) {
   return word ? t(SIGNS.has(unit) ? "write.sign" : "write.word", { value, unit: word }) : value;
 }
 
+/** A dough is weighed to the gram, or to the tenth of an ounce. @param {Pick<Units, "wire">} units */
+export const doughDigits = ({ wire }) => (wire.mass === "oz" ? 1 : 0);
+
 /** @param {FiguresBench} bench @returns {Figures} */
 export function figuresOf({ t, locale, units }) {
   /** @param {Band} value @param {number} [digits] */
@@ -27,6 +30,7 @@ export function figuresOf({ t, locale, units }) {
     volume(value) {
       return units().wire.volume === "cm3" && value >= 1000 ? withUnit(t, showNumber(value / 1000, locale, 1), "l") : figures.text(value, "volume");
     },
+    dough: (value) => figures.text(value, "mass", doughDigits(units())),
     figure(value, quantity, digits) {
       if (value === null || value === undefined) return h("span", { class: "figure" }, "—");
       return h("data", { class: "figure", value: String(value) }, figures.text(value, quantity, digits));

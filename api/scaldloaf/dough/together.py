@@ -1,6 +1,6 @@
 """Several formulas weighed out together: each scald once, and a dry mix where they have one in common.
 
-Bookkeeping (evidence ``exact``), but for what counts as dry.
+The masses are exact (evidence ``exact``). Which ingredients are dry is common practice.
 """
 
 from collections.abc import Iterable, Sequence

@@ -46,7 +46,7 @@ export default {
     notes: "More notes ({count})", updated: "Results updated.",
   },
   fault: { look: "Check this:" },
-  caution: { title: "Safety", defer: "Local rules come first: {who}.", more: "More" },
+  caution: { title: "Safety", defer: "Local rules come first: {who}." },
   care: {
     hot_scald: "Hot: it sticks and burns", overfilled_pan: "New tin? Start at the low end", honey_infants: "Honey: not for babies under one",
     allergens: "Check labels for allergens", scald_cooling: "Keeping it? Cool to 21 °C in 2 h, 5 °C in 6 h", core_temperature: "done at 90–96 °C in the centre",

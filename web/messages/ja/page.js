@@ -45,7 +45,7 @@ export default {
     notes: "ほかの補足（{count}件）", updated: "結果を更新しました。",
   },
   fault: { look: "ここを確認：" },
-  caution: { title: "安全上の注意", defer: "{who}が優先します。", more: "くわしく" },
+  caution: { title: "安全上の注意", defer: "{who}が優先します。" },
   care: {
     hot_scald: "熱いので注意。肌につくと離れません", overfilled_pan: "初めての型は、幅の下の値から", honey_infants: "はちみつ入り：1歳未満の乳児には与えない",
     allergens: "原材料の表示でアレルゲンを確認", scald_cooling: "とっておくなら、30分で20℃付近か60分で10℃付近まで冷まして冷蔵", core_temperature: "焼き上がりの目安は中心90〜96℃",

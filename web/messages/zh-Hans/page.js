@@ -46,7 +46,7 @@ export default {
     notes: "其他说明（{count}）", updated: "结果已更新。",
   },
   fault: { look: "请检查：" },
-  caution: { title: "安全提示", defer: "以此为准：{who}。", more: "详情" },
+  caution: { title: "安全提示", defer: "以此为准：{who}。" },
   care: {
     hot_scald: "小心烫，会粘在皮肤上", overfilled_pan: "新模具？先从低值开始", honey_infants: "含蜂蜜：1岁以下婴儿不可食用",
     allergens: "请看包装上的致敏物质提示", scald_cooling: "要留用：2小时内降到21℃，共6小时内降到5℃", core_temperature: "中心温度90～96℃大致烤好",
