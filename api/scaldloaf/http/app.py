@@ -31,7 +31,7 @@ from scaldloaf.http.problem_pages import problem_page, problems_page
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unexpected, problem, summary
 from scaldloaf.http.reading import NotJson, write_json
 from scaldloaf.http.settings import Settings, settings_from
-from scaldloaf.operations.facts import FACTS
+from scaldloaf.operations.facts import FACTS, Facts
 from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.registry import OPERATIONS
 
@@ -66,8 +66,8 @@ def create_app(settings: Settings | None = None) -> Flask:
         link_code.PATH, "link-code", lambda: link_code.link_code(settings.max_body_bytes), methods=["POST"]
     )
     for facts in FACTS:
-        by_language = {each: pages.fixed(write_json(facts.produce(each)), JSON) for each in facts.languages}
-        _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON), by_language)
+        by_language = {each: _facts(facts, each) for each in facts.languages}
+        _add_fixed(app, facts.path, _facts(facts), by_language)
     _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON), {})
     limiter = limits.limit(app, settings)
     app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
@@ -144,6 +144,10 @@ def _health(limiter: limits.Limiter | None = None) -> Callable[[], Response]:
     return view
 
 
+def _facts(facts: Facts, *language: str) -> pages.Body:
+    return pages.Body(lambda: write_json(facts.produce(*language)), JSON)
+
+
 def _add_fixed(app: Flask, path: str, body: pages.Body, by_language: dict[str, pages.Body]) -> None:
     def view() -> Response:
         found = body
@@ -177,7 +181,7 @@ def _add_pages(app: Flask) -> None:
         **{f"problems/{slug}": problem_page(kind) for slug, kind in KINDS.items()},
     }
     fixed = {
-        **swagger_ui.read_renderer(),
+        **swagger_ui.renderer(),
         **{path: pages.fixed(text, html) for path, text in described.items()},
     }
     served |= {path: (body, FACTS_MAX_AGE_S, pages.PAGE_POLICY) for path, body in fixed.items()}
