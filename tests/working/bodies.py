@@ -384,6 +384,7 @@ BODIES = [
                 {"formula": "roux 2", "target": {"kind": "baked_pieces", "count": 14, "mass": 400}},
                 {"formula": "roux 2", "target": {"kind": "pans", "count": 4, "dough_mass": 900}},
                 {"formula": "lean", "target": {"kind": "baked_pieces", "count": 20, "mass": 80}},
+                {"formula": "loaf", "target": {"kind": "pieces", "count": 9, "mass": 450}},
             ],
         },
     ),

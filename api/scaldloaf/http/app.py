@@ -50,12 +50,12 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
     app.url_map.merge_slashes = False
 
-    calculations = [each for operation in OPERATIONS for each in calculations_of(operation)]
+    calculations = [each for operation in OPERATIONS for each in calculations_of(operation, settings)]
     for each in calculations:
         app.add_url_rule(
             each.path,
             each.path.removeprefix("/v1/"),
-            _calculation(each, settings.max_body_bytes),
+            _calculation(each),
             methods=["POST"],
         )
     figures = metrics.Metrics() if settings.metrics else None
@@ -78,7 +78,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     _add_problems(app)
 
     by_path = {each.path: each for each in calculations if JSON in each.writers}
-    answering = fast_path(app.wsgi_app, by_path, settings.max_body_bytes, limiter.wait_s if limiter else None)
+    answering = fast_path(app.wsgi_app, by_path, limiter.wait_s if limiter else None)
     if settings.metrics_bind:
         answering = metrics.apart(answering, settings.metrics_bind)
     log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
@@ -107,7 +107,7 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
     return wrapped
 
 
-def _calculation(calculation: Calculation, most: int) -> Callable[[], Response]:
+def _calculation(calculation: Calculation) -> Callable[[], Response]:
     medias = tuple(calculation.writers)
 
     def view() -> Response:
@@ -120,7 +120,7 @@ def _calculation(calculation: Calculation, most: int) -> Callable[[], Response]:
             return not_acceptable(*medias)
         full = shows_all()
         body, headers = calculation.answer(
-            read_body(most), full, media, request.headers.get("Accept-Encoding", "")
+            read_body(calculation.most_bytes), full, media, request.headers.get("Accept-Encoding", "")
         )
         return Response([body], headers=headers)
 
@@ -222,7 +222,7 @@ def _add_problems(app: Flask) -> None:
     def http_error(error: HTTPException) -> Response:
         kind = BY_STATUS.get(error.code or 0, KINDS["bad-request"])
         if kind.slug == "too-large":
-            most = app.config["MAX_CONTENT_LENGTH"]
+            most = getattr(error, "most", app.config["MAX_CONTENT_LENGTH"])
             # As text: the declared length can exceed any number that JSON writers accept.
             return problem(
                 kind,

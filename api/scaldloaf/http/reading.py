@@ -62,7 +62,7 @@ def _number(written: str) -> float | _NotFinite:
 def _not_finite(body: bytes) -> NotJson | None:
     """The refusal of the first number that is not finite, at its place; None where that is not it."""
     try:
-        value = json.loads(body, parse_constant=_NotFinite, parse_float=_number)
+        value = json.loads(body, parse_constant=_NotFinite, parse_float=_number, parse_int=_number)
     except (ValueError, RecursionError):
         return None
     left: list[tuple[tuple[str | int, ...], object]] = [((), value)]
