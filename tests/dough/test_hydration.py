@@ -19,7 +19,7 @@ from scaldloaf.dough.per_flour import HOLD_DOUGH, HOLD_FLOUR, Change
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import move_share
 from scaldloaf.dough.trials import Trial, WaterBase, fit_trials
-from scaldloaf.dough.water_judged import BALANCED, STICKY, UNDER_WATERED, assess
+from scaldloaf.dough.water_judged import BALANCED, NOT_JUDGED, STICKY, UNDER_WATERED, assess
 from scaldloaf.dough.water_rule import PRIOR_SLOPE, OwnSlope, OwnTable, Spot, share_limit_at, water_slope_at
 from scaldloaf.reference import INGREDIENTS
 
@@ -353,6 +353,68 @@ def test_other_flour_widens_the_band_of_the_water():
     assert noted.optimum.best == approx(plain.optimum.best)
     wide, usual = (each.optimum.high - each.optimum.best for each in (noted, plain))
     assert wide == approx((1 + 2 * 0.2) * usual)
+
+
+@pytest.mark.parametrize(
+    "white, told", [(None, ["white_wheat_unsaid"]), (False, ["other_flour"]), (True, [])]
+)
+def test_an_own_flour_is_asked_about(white, told):
+    mine = own("my flour", is_flour=True, water_percent=13, protein_percent=10, is_white_wheat=white)
+    scald = (("bread_flour", 100, "scald"), ("water", 100, "scald"), ("water", 230))
+    correction = correct(formula((mine, 300), ("bread_flour", 100), *scald), WATER, 30)
+    asked = [code for code in codes(correction) if code in ("white_wheat_unsaid", "other_flour")]
+    assert asked == told
+    plain = correct(formula(("bread_flour", 400), *scald), WATER, 30).optimum
+    width = correction.optimum.high - correction.optimum.best
+    assert width == approx((plain.high - plain.best) * (2.2 if white is False else 1))
+
+
+# A move takes its base to be right
+
+
+def dough_of(hydration, share=35.0):
+    """1:1, 35 % scalded and so much water, without milk."""
+    return formula(
+        ("bread_flour", share, "scald"),
+        ("water", share, "scald"),
+        ("bread_flour", 100 - share),
+        ("water", hydration - share),
+    )
+
+
+@pytest.mark.parametrize("hydration", [60, 69])
+@pytest.mark.parametrize("share, judged", [(35, False), (35.1, False), (34.9, False), (36, True)])
+def test_a_move_too_small_to_measure_judges_nothing(hydration, share, judged):
+    """35.1 % in place of 35 % makes nothing right: 0.03 points of water, where a farinograph reads 0.35."""
+    correction = correct(dough_of(hydration), WATER, share)
+    assert (correction.assessment == NOT_JUDGED) is not judged
+    assert correction.uncertain or judged
+    window = (58 + 0.27 * share, 72 + 0.27 * share)
+    if not judged:
+        assert correction.optimum.low <= window[0] + 0.01 and correction.optimum.high >= window[1] - 0.01
+
+
+def test_a_small_move_is_judged_by_what_else_there_is():
+    flour = FlourChange(absorption_percent=62, base_absorption_percent=62)
+    assert correct(dough_of(60), WATER, 35.1, flour=flour).assessment == UNDER_WATERED
+    table = OwnTable.of([(0, 62), (40, 73)])
+    assert correct(dough_of(60), WATER, 35.1, water_rule=table).assessment == UNDER_WATERED
+
+
+def test_a_move_from_a_base_that_others_contradict_is_never_sure():
+    """40 % water at 20 % stays as wrong at 35 %: balanced by the move, unlike any bread."""
+    dry, usual = (correct(dough_of(water, 20), WATER, 35) for water in (45, 66))
+    assert (dry.assessment, dry.uncertain) == (BALANCED, True)
+    assert (usual.assessment, usual.uncertain) == (BALANCED, False)
+    flour = FlourChange(absorption_percent=62, base_absorption_percent=62)
+    off, right = (correct(dough_of(water, 20), WATER, 35, flour=flour) for water in (60, 67.7))
+    assert (off.assessment, off.uncertain) == (BALANCED, True)
+    assert (right.assessment, right.uncertain) == (BALANCED, False)
+    table = OwnTable.of([(0, 62), (40, 73)])
+    off = correct(dough_of(60, 20), WATER, 35, water_rule=table)
+    assert (off.assessment, off.uncertain) == (BALANCED, True)
+    drier = correct(dough_of(66, 20), WATER, 35, hydration=60)  # all say so
+    assert (drier.assessment, drier.uncertain) == (UNDER_WATERED, False)
 
 
 # Gluten

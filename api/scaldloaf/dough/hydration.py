@@ -37,7 +37,9 @@ from scaldloaf.dough.scald_limits import largest_workable_share_percent
 from scaldloaf.dough.water_judged import (
     NOT_JUDGED,
     Judged,
+    disputed,
     judge,
+    moves_the_water,
     never_without_doubt,
     spot_of,
 )
@@ -215,13 +217,17 @@ def correct_hydration(
     after, used = break_down(move.formula), move.hydration_percent
     there = water.spot(share, ratio, used)
     shift = rule.shift(here, there)
-    moved = _has_moved(here, there, flour, wanted_gluten != gluten)
     optimum = _optimum(here, shift, flour, gluten_points)
+    moved = _has_moved(here, there, flour, wanted_gluten != gluten)
+    right = judge(rule, flour, there, optimum, False)
+    moved = moved and moves_the_water(optimum, before.hydration_percent, rule.right_water(there) is not None)
     if change.hydration_percent is None:
         optimum = optimum._replace(best=used)  # the same, but for the last bit of its search
-    optimum = never_without_doubt(optimum, there, flour)
+    optimum = never_without_doubt(optimum, there, flour, moved)
     judged = judge(rule, flour, there, optimum, moved)
     assessment, uncertain = (NOT_JUDGED, True) if judged is None else judged.assess(used)
+    if moved and disputed(assessment, used, there, right, other_flour_share(formula)):
+        uncertain = True
     at_base_flour = used if flour is None else flour.base_hydration_for(used)
     water_g = _water_before_and_after(formula, move.formula, flour)
     loaf = loaf_moistures(water_g, (before, after), bake_loss_percent)

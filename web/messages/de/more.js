@@ -133,6 +133,7 @@ export default {
     lighter_than_dry: "Übrig sind {net}, weniger als die {dry} ohne alles Wasser. Das Gewicht des leeren Topfes prüfen.",
     not_a_local_time: "Bitte Datum und Uhrzeit eingeben.", timetable_too_long: "Dieser Zeitplan ist zu lang.",
     too_little_water: "Der Teig hat zu wenig Wasser für so viel Zucker. Wasser oder Milch zugeben.",
+    liquid_unsaid: "Im Brühstück zählt nichts als Flüssigkeit. Ist es {ingredient}, dann „Zählt als Flüssigkeit“ anhaken.",
     yeast_in_hot_scald: "Hefe stirbt im heißen Brühstück. Sie gehört in den Hauptteig.",
     cooling_loss_out_of_range: "Dieses Brot hätte beim Auskühlen zugenommen oder zu viel verloren. Beide Gewichte prüfen.",
     cooling_loss_above_loss: "Dieses Brot wäre am Ofen schwerer gewesen als sein Teig. Teig und Brotgewicht prüfen.",
@@ -171,7 +172,7 @@ export default {
     title: "Zusammensetzung je 100 g", hint: "Vom Etikett abschreiben. Leeres zählt als 0.", water_percent: "Wasser",
     sucrose_percent: "Saccharose", glucose_percent: "Glukose", fructose_percent: "Fruktose", maltose_percent: "Maltose",
     lactose_percent: "Laktose", fat_percent: "Fett", protein_percent: "Eiweiß", salt_percent: "Salz",
-    is_flour: "Zählt als Mehl", is_liquid: "Zählt als Flüssigkeit",
+    is_flour: "Zählt als Mehl", is_liquid: "Zählt als Flüssigkeit", is_white_wheat: "Kein weißes Weizenmehl",
   },
   import: {
     options: "Tassen, Eier, Dezimalkomma",

@@ -133,6 +133,7 @@ export default {
     lighter_than_dry: "{net} is left, less than the {dry} it would weigh dry. Check the weight of the empty pot.",
     not_a_local_time: "Enter a date and a time.", timetable_too_long: "This timetable is too long.",
     too_little_water: "The dough has too little water for this much sugar. Add water or milk.",
+    liquid_unsaid: "Nothing in the scald counts as liquid. If {ingredient} is its liquid, tick “Counts as liquid”.",
     yeast_in_hot_scald: "Yeast dies in the hot scald. Move it to the dough.",
     cooling_loss_out_of_range: "This loaf would have gained weight while it cooled, or lost too much. Check both weights.",
     cooling_loss_above_loss: "This loaf would have been heavier than its dough at the oven. Check the dough and the loaf.",
@@ -172,7 +173,7 @@ export default {
     title: "Composition per 100 g", hint: "Copy it from the label. Blanks count as 0.", water_percent: "Water",
     sucrose_percent: "Sucrose", glucose_percent: "Glucose", fructose_percent: "Fructose", maltose_percent: "Maltose",
     lactose_percent: "Lactose", fat_percent: "Fat", protein_percent: "Protein", salt_percent: "Salt",
-    is_flour: "Counts as flour", is_liquid: "Counts as liquid",
+    is_flour: "Counts as flour", is_liquid: "Counts as liquid", is_white_wheat: "Not white wheat flour",
   },
   import: {
     options: "Cups, eggs, decimal comma",

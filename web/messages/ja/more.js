@@ -132,6 +132,7 @@ export default {
     lighter_than_dry: "炊いたあとが{net}で、乾いた材料の{dry}より軽くなっています。空の鍋の重さを確認してください。",
     not_a_local_time: "日付と時刻を入力してください。", timetable_too_long: "タイムテーブルが長すぎます。",
     too_little_water: "この糖の量に対して、生地の水が少なすぎます。水か牛乳を足してください。",
+    liquid_unsaid: "湯種に水分として数えるものがありません。{ingredient}が水分なら「水分として数える」を選んでください。",
     yeast_in_hot_scald: "熱い湯種の中でイーストが死滅します。本生地へ移してください。",
     cooling_loss_out_of_range: "冷めるあいだに重くなったか、減りすぎています。両方の重さを確認してください。",
     cooling_loss_above_loss: "焼き上がりが生地より重くなります。生地とパンの重さを確認してください。",
@@ -170,7 +171,7 @@ export default {
     title: "100gあたりの成分", hint: "表示から写してください。空欄は0とします。", water_percent: "水分",
     sucrose_percent: "ショ糖", glucose_percent: "ぶどう糖", fructose_percent: "果糖", maltose_percent: "麦芽糖",
     lactose_percent: "乳糖", fat_percent: "脂質", protein_percent: "たんぱく質", salt_percent: "食塩相当量",
-    is_flour: "粉として数える", is_liquid: "水分として数える",
+    is_flour: "粉として数える", is_liquid: "水分として数える", is_white_wheat: "白い小麦粉ではない",
   },
   import: {
     options: "カップ・卵・小数点",

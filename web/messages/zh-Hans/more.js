@@ -133,6 +133,7 @@ export default {
     lighter_than_dry: "剩下{net}，比完全干透的{dry}还轻。请检查空锅的重量。",
     not_a_local_time: "请输入日期和时间。", timetable_too_long: "时间表太长了。",
     too_little_water: "糖这么多，面团的水不够。请加水或牛奶。",
+    liquid_unsaid: "汤种里没有算作液体的材料。如果{ingredient}是它的液体，请勾选“算作液体”。",
     yeast_in_hot_scald: "酵母在热汤种里会死。请移到主面团。",
     cooling_loss_out_of_range: "这条面包放凉后变重了，或减得太多。请检查两次的重量。",
     cooling_loss_above_loss: "这条面包出炉时比面团还重。请检查面团和面包的重量。",
@@ -171,7 +172,7 @@ export default {
     title: "每100g成分", hint: "照包装上的营养成分表填。空白按0计。", water_percent: "水分",
     sucrose_percent: "蔗糖", glucose_percent: "葡萄糖", fructose_percent: "果糖", maltose_percent: "麦芽糖",
     lactose_percent: "乳糖", fat_percent: "脂肪", protein_percent: "蛋白质", salt_percent: "盐",
-    is_flour: "算作面粉", is_liquid: "算作液体",
+    is_flour: "算作面粉", is_liquid: "算作液体", is_white_wheat: "不是白面粉",
   },
   import: {
     options: "量杯、鸡蛋、小数点",

@@ -133,6 +133,7 @@ export default {
     lighter_than_dry: "剩下 {net}，比完全乾掉的 {dry} 還輕。請檢查空鍋的重量。",
     not_a_local_time: "請輸入日期和時間。", timetable_too_long: "時間表太長了。",
     too_little_water: "糖這麼多，麵團的水不夠。請加水或鮮奶。",
+    liquid_unsaid: "湯種裡沒有算作液體的材料。如果{ingredient}是它的液體，請勾選「算作液體」。",
     yeast_in_hot_scald: "酵母在熱湯種裡會死。請移到主麵團。",
     cooling_loss_out_of_range: "這條麵包放涼後變重了，或減得太多。請檢查兩次的重量。",
     cooling_loss_above_loss: "這條麵包出爐時比麵團還重。請檢查麵團和麵包的重量。",
@@ -171,7 +172,7 @@ export default {
     title: "每 100 g 成分", hint: "照包裝上的營養標示填。空白視為 0。", water_percent: "水分",
     sucrose_percent: "蔗糖", glucose_percent: "葡萄糖", fructose_percent: "果糖", maltose_percent: "麥芽糖",
     lactose_percent: "乳糖", fat_percent: "脂肪", protein_percent: "蛋白質", salt_percent: "鹽",
-    is_flour: "算作麵粉", is_liquid: "算作液體",
+    is_flour: "算作麵粉", is_liquid: "算作液體", is_white_wheat: "不是白麵粉",
   },
   import: {
     options: "量杯、雞蛋、小數點",
