@@ -8,6 +8,7 @@ export default {
     not_judged: "Das Wasser lässt sich nicht beurteilen: es fehlt der Vergleich.",
     balanced: "Das Wasser passt zu so viel gebrühtem Mehl.",
     sticky: "Zu nass: der Teig wird klebrig.",
+    uncertain: "Sicher ist das nicht: es kann auch anders sein.",
     fed: "Die Hefe hat bis zum Ofen genug Zucker.",
     on_maltose: "Der zugegebene Zucker ist vor dem Ende der Gare verbraucht. Die Hefe zehrt dann von Maltose aus dem Mehl.",
     starved: "Der Hefe geht vor dem Ende der Gare der Zucker aus. Mehr Zucker, kürzere Gare oder weniger Hefe.",

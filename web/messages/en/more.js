@@ -8,6 +8,7 @@ export default {
     not_judged: "We can’t judge the water: there is nothing to compare it with.",
     balanced: "Water is right for this much scalded flour.",
     sticky: "Too wet: the dough will be sticky.",
+    uncertain: "We’re not sure of that: it could be called either way.",
     fed: "The yeast has enough sugar until the oven.",
     on_maltose: "Added sugar runs out during proof. The yeast carries on with maltose from the flour.",
     starved: "The yeast runs out of sugar before the end of proof. Add sugar, proof for less time, or use less yeast.",
