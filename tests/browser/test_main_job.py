@@ -138,18 +138,20 @@ def test_answers_keep_up_with_a_slider_that_is_dragged(page):
 def test_a_close_call_of_the_water_is_said(page, api):
     """Water that an end of the band would call sticky."""
     open_bench(page)
+    fill(page, "Flour to scald", "35")
+    settle(page)
     verdict = answer(page, NEW).locator(".verdict")
     expect(verdict).to_have_text("Water is right for this much scalded flour.")
     moved = api("hydration-correction", formula=tin_loaf(), scalded_share_percent=35)
     close = round(moved["optimum_hydration_percent"]["low"] + 3.5, 1)
     said = api("hydration-correction", formula=tin_loaf(), scalded_share_percent=35, hydration_percent=close)
     assert (said["assessment"], said["uncertain"]) == ("balanced", True)
-    fill(page, "Hydration you want", str(close))
+    fill(page, "Set hydration yourself", str(close))
     settle(page)
     expect(verdict).to_have_text(
         "Water is right for this much scalded flour. We’re not sure of that: it could be called either way."
     )
-    fill(page, "Hydration you want", "")
+    fill(page, "Set hydration yourself", "")
     settle(page)
     expect(verdict).to_have_text("Water is right for this much scalded flour.")
 

@@ -10,8 +10,8 @@ from pytest import approx
 from kitchen import correct, formula, masses, own, tin_loaf, total_of
 from scaldloaf.dough.crumb_moisture import crumb_moisture_change, crumb_moisture_percent, dough_water_g
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.flour import FlourChange, at_other_moisture, on_moisture_basis
-from scaldloaf.dough.formula import DOUGH, SCALD, break_down
+from scaldloaf.dough.flour import VITAL_GLUTEN, FlourChange, at_other_moisture, on_moisture_basis
+from scaldloaf.dough.formula import DOUGH, SCALD, Line, break_down
 from scaldloaf.dough.hydration import optimum_hydration, water_shift
 from scaldloaf.dough.limits import LARGEST_HYDRATION_PERCENT
 from scaldloaf.dough.notes import Note
@@ -399,6 +399,28 @@ def test_a_small_move_is_judged_by_what_else_there_is():
     assert correct(dough_of(60), WATER, 35.1, flour=flour).assessment == UNDER_WATERED
     table = OwnTable.of([(0, 62), (40, 73)])
     assert correct(dough_of(60), WATER, 35.1, water_rule=table).assessment == UNDER_WATERED
+
+
+@pytest.mark.parametrize("gluten", [0, 3, 8])
+def test_the_water_of_vital_gluten_is_not_called_unusual(gluten):
+    """It takes 1.5 times its mass and brings a little: plausible and right water are more by that."""
+    base = dough_of(67.7 + gluten * (1.5 + VITAL_GLUTEN.water_percent / 100), 20)
+    base = base._replace(lines=(*base.lines, Line(VITAL_GLUTEN, gluten, DOUGH)) if gluten else base.lines)
+    brought = VITAL_GLUTEN.water_percent / 100 * gluten
+    base = base._replace(
+        lines=(
+            *base.lines[:3],
+            base.lines[3]._replace(mass_g=base.lines[3].mass_g - brought),
+            *base.lines[4:],
+        )
+    )
+    flour = FlourChange(absorption_percent=62, base_absorption_percent=62)
+    stays, moves = correct(base, WATER, 20, flour=flour), correct(base, WATER, 35)
+    assert stays.judged.against.best == approx(stays.hydration_percent, abs=0.1)
+    assert (stays.assessment, moves.assessment, moves.uncertain) == (BALANCED, BALANCED, False)
+    assert "unusual_water" not in codes(stays) + codes(moves)
+    more = correct(dough_of(67.7, 20), WATER, 20, gluten=gluten + 1)
+    assert "unusual_water" not in codes(more) and more.assessment == BALANCED
 
 
 def test_a_move_from_a_base_that_others_contradict_is_never_sure():

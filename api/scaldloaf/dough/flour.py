@@ -55,6 +55,16 @@ def gluten_water_percent(gluten_percent: float) -> Estimate:
     )
 
 
+def gluten_takes(gluten_percent: float) -> Estimate:
+    """Points of hydration that go with vital gluten, its own water counted; below 0 for less of it.
+
+    gluten x (gluten_water_ratio + its own water). Source: a trade rule.
+    """
+    row, own = GLUTEN_WATER_RATIO, VITAL_GLUTEN.water_percent / 100
+    ends = sorted((gluten_percent * (row.low + own), gluten_percent * (row.high + own)))
+    return Estimate(ends[0], gluten_percent * (row.value + own), ends[1], row.evidence)
+
+
 # ---- Protein and gluten --------------------------------------------------------------------------
 
 

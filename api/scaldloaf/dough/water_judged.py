@@ -8,7 +8,13 @@ total flour.
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.flour import OTHER_FLOUR_NOTE_SHARE, FlourChange, as_is_absorption_percent
+from scaldloaf.dough.flour import (
+    OTHER_FLOUR_NOTE_SHARE,
+    FlourChange,
+    as_is_absorption_percent,
+    gluten_percent_of,
+    gluten_takes,
+)
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula
 from scaldloaf.dough.limits import ROUNDING
 from scaldloaf.dough.water_rule import Spot, WaterRule, water_slope_at
@@ -30,7 +36,8 @@ def spot_of(formula: Formula, breakdown: Breakdown) -> Spot:
     """Where a formula is, by its breakdown."""
     ratio, hydration = breakdown.scald_liquid_ratio, breakdown.hydration_percent
     kept = None if ratio is None else _kept_by_scald(formula)
-    return Spot(breakdown.scalded_share_percent, ratio, hydration, kept)
+    gluten = gluten_percent_of(formula, breakdown.flour_g)
+    return Spot(breakdown.scalded_share_percent, ratio, hydration, kept, gluten)
 
 
 def _kept_by_scald(formula: Formula) -> float:
@@ -66,17 +73,19 @@ def words_for_loss(loss_percent: float) -> str:
 def plausible_hydration(spot: Spot) -> Estimate:
     """The water that pan bread of white bread flour has at a share, percent of flour.
 
-    plausible_hydration_percent and the best value of what the scald binds. Evidence: assumption.
+    plausible_hydration_percent and the best value of what the scald binds and vital gluten takes. Evidence:
+    assumption.
     """
     row = PLAUSIBLE_HYDRATION_PERCENT
-    bound = water_slope_at(spot.kept_ratio).best * spot.share_percent
+    bound = water_slope_at(spot.kept_ratio).best * spot.share_percent + gluten_takes(spot.gluten_percent).best
     return Estimate(row.low + bound, row.value + bound, row.high + bound, row.evidence)
 
 
 def hydration_by_absorption(spot: Spot, absorption_percent: float, moisture_percent: float) -> Estimate:
     """The hydration that suits a flour of known absorption, percent of flour.
 
-    Its absorption as it is, and what the scald binds; absorption_doubt_points either way.
+    Its absorption as it is, and what the scald binds and vital gluten takes; absorption_doubt_points either
+    way.
 
     Parameters
         spot : Spot
@@ -89,6 +98,7 @@ def hydration_by_absorption(spot: Spot, absorption_percent: float, moisture_perc
     """
     as_is = as_is_absorption_percent(absorption_percent, moisture_percent)
     best = as_is + water_slope_at(spot.kept_ratio, as_is / 100).best * spot.share_percent
+    best += gluten_takes(spot.gluten_percent).best
     doubt = ABSORPTION_DOUBT_POINTS
     return Estimate(best - doubt, best, best + doubt, "assumption")
 

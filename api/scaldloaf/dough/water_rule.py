@@ -46,12 +46,14 @@ class Spot(NamedTuple):
 
     share_percent: scalded share. liquid_ratio: of the scald (None without one). hydration_percent: None where
     it is not known yet. water_ratio: the water that the scald keeps, over its flour; None: as its liquid.
+    gluten_percent: vital gluten, which takes water of its own.
     """
 
     share_percent: float
     liquid_ratio: float | None
     hydration_percent: float | None = None
     water_ratio: float | None = None
+    gluten_percent: float = 0.0
 
     @property
     def kept_ratio(self) -> float:

@@ -5,6 +5,7 @@ from typing import cast
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.crumb_moisture import CRUMB_MOISTURE_PER_HYDRATION_POINT
 from scaldloaf.dough.flour import (
+    GLUTEN_WATER_RATIO,
     VITAL_GLUTEN,
     FlourChange,
     as_is_absorption_percent,
@@ -203,6 +204,11 @@ def _show_judged(
             show_raw(show, "the flour", absorption, new.moisture_percent, raw)
             slope = show_slope(show, " with this flour", there.kept_ratio, raw)
             expression += f" + {shown(slope)} × {shown(share)}"
+        if there.gluten_percent:
+            expression += (
+                f" + {shown(there.gluten_percent)} × ({shown(GLUTEN_WATER_RATIO.value)} + "
+                f"{shown(VITAL_GLUTEN.water_percent)} ÷ 100)"
+            )
     elif judged.by == BY_TABLE:
         label, expression = "Hydration of the table", table_read(cast("OwnTable", rule), share)
     else:
