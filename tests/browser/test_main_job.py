@@ -135,27 +135,6 @@ def test_answers_keep_up_with_a_slider_that_is_dragged(page):
     assert figures(answer(page, NEW), "Flour scalded")[1] == pytest.approx(39)
 
 
-def test_a_close_call_of_the_water_is_said(page, api):
-    """Water that an end of the band would call sticky."""
-    open_bench(page)
-    fill(page, "Flour to scald", "35")
-    settle(page)
-    verdict = answer(page, NEW).locator(".verdict")
-    expect(verdict).to_have_text("Water is right for this much scalded flour.")
-    moved = api("hydration-correction", formula=tin_loaf(), scalded_share_percent=35)
-    close = round(moved["optimum_hydration_percent"]["low"] + 3.5, 1)
-    said = api("hydration-correction", formula=tin_loaf(), scalded_share_percent=35, hydration_percent=close)
-    assert (said["assessment"], said["uncertain"]) == ("balanced", True)
-    fill(page, "Set hydration yourself", str(close))
-    settle(page)
-    expect(verdict).to_have_text(
-        "Water is right for this much scalded flour. We’re not sure of that: it could be called either way."
-    )
-    fill(page, "Set hydration yourself", "")
-    settle(page)
-    expect(verdict).to_have_text("Water is right for this much scalded flour.")
-
-
 def test_a_fault_is_shown_at_its_field_and_its_nearest_value_works(page):
     open_bench(page)
     kept = figures(answer(page, NEW), "Hydration")
