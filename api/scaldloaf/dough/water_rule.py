@@ -12,6 +12,7 @@ from typing import NamedTuple, Protocol
 
 from scaldloaf.dough.calibration import Calibration, right_hydration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate, weakest
+from scaldloaf.dough.flour import gluten_takes
 from scaldloaf.dough.limits import ROUNDING, SCALD_SHARE_LIMIT_PERCENT, SHARE_UPPER_BOUND_PERCENT
 from scaldloaf.dough.notes import Note
 from scaldloaf.dough.refusal import Refusal
@@ -270,7 +271,8 @@ class OwnSlope(NamedTuple):
         if self.trials is None:
             return None
         right = right_hydration(self.trials, spot.share_percent, self.factor_at(spot))
-        return None if right is None else (BY_TRIALS, right)
+        taken = gluten_takes(spot.gluten_percent).best
+        return None if right is None else (BY_TRIALS, right.map(lambda water: water + taken))
 
     def factor_at(self, spot: Spot) -> float:
         """The prior's slope at a spot over that at the ratio of the trials; 1 where they know no slope."""

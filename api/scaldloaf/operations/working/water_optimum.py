@@ -83,6 +83,17 @@ def show_slope(show: Working, when: str, kept_ratio: float, raw: float) -> float
     return slope
 
 
+def gluten_term(show: Working, gluten_percent: float) -> str:
+    """What vital gluten adds to the water that suits, as a term of an expression; empty without gluten."""
+    if not gluten_percent:
+        return ""
+    shown = show.format
+    return (
+        f" + {shown(gluten_percent)} × ({shown(GLUTEN_WATER_RATIO.value)} + "
+        f"{shown(VITAL_GLUTEN.water_percent)} ÷ 100)"
+    )
+
+
 def as_is(show: Working, absorption_percent: float, moisture_percent: float) -> str:
     """An expression for an absorption of flour as it is."""
     shown, reference = show.format, show.format(FLOUR_REFERENCE_MOISTURE_PERCENT)
