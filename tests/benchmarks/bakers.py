@@ -79,7 +79,7 @@ class Scenario:
 
 
 # not_told stays below the goal, and on purpose: nothing in a single bake tells how well it was measured. An
-# error drawn from a prior around 3 % (sd of its logarithm 0.5 and 1) and integrated over gave 85.0 and 84.8 by
+# error drawn from a prior around 3 % (sd of its logarithm 0.5, 1) and integrated over gave 85.0, 84.8 % by
 # the second bake where the fixed 3 % gives 86.5 (600 bakers), for six fits in place of one. A fixed 2 % gives
 # 90.8, and then the 90 % interval of those who do measure to 3 % holds 85.7 % of the time.
 SCENARIOS = (
