@@ -41,7 +41,7 @@ from scaldloaf.operations.measured_bake import Bake, Crowned, Filling
 from scaldloaf.operations.steps import Working, bracketed, straight_between
 from scaldloaf.operations.working.pan import PanWithRim, rim_expression
 from scaldloaf.operations.working.trial_notes import named
-from scaldloaf.operations.working.water_optimum import gluten_term
+from scaldloaf.operations.working.water_optimum import gluten_term, gluten_water
 
 FULL_SLACK = 0.5  # percent of fill: a lidded pan this near to full may have been pressed
 
@@ -240,9 +240,16 @@ def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, readin
             f"{shown(SHARE_VOLUME_THRESHOLD_PERCENT)}) ÷ 100) for the share"
         )
     if off is not None:
-        hydration = cast("float", trial.hydration_percent)
-        off_label = f"{name}: hydration off the optimum"
-        show_off(show, off_label, fit, share, hydration, trial.gluten_percent)
+        water = cast("float", trial.flour_hydration_percent)
+        if trial.gluten_percent:
+            stated = cast("float", trial.hydration_percent)
+            show.step(
+                f"{name}: hydration without what its vital gluten takes",
+                f"{shown(stated)} − {gluten_water(show, trial.gluten_percent)}",
+                water,
+                unit="% of flour",
+            )
+        show_off(show, f"{name}: hydration off the optimum", fit, share, water)
         points, note = shown(off), "for the water"
         if abs(off) > WATER_REACH_POINTS:
             points = f"({shown(TRIAL_WATER_LIMIT_POINTS)} + {shown(TRIAL_WATER_STEP_POINTS)})"
@@ -311,7 +318,7 @@ def show_off(
     fit: TrialFit,
     share_percent: float,
     hydration_percent: float,
-    gluten_percent: float,
+    gluten_percent: float = 0.0,
 ) -> None:
     """The step to a hydration less the optimum at its share and its vital gluten.
 
