@@ -6,10 +6,12 @@ import re
 import shutil
 import subprocess
 from pathlib import Path
+from string import Formatter
 
 import pytest
 
 import tools
+from note_texts import TABLES
 from running import ROOT
 from scaldloaf.operations.facts import labels, names
 from scaldloaf.reference import CAUTIONS, INGREDIENTS, LANGUAGES
@@ -18,6 +20,7 @@ SCRIPT = Path(__file__).with_name("texts.mjs")
 # The service sends these in English; a language may translate them.
 OPTIONAL = ("allergens.", "pans.", "cautions.", "notes.", "doubts.", "foreign.")
 PLACE = re.compile(r"\{\w+\}")
+NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 
 
 @pytest.fixture(scope="module")
@@ -113,6 +116,57 @@ def test_what_the_service_says_has_words_in_every_language(ask, language):
     assert {name: places for name, places in german.items() if own.get(name) != places} == {}
     cautions = {f"cautions.{code}{end}" for code in CAUTIONS for end in ("", "_who")}
     assert cautions - own.keys() == set()
+
+
+# Numbers that a note has in every unit, and those that English writes as words.
+NUMBERS_OF_ITS_OWN = {"reckoned_on_100": {"100"}}
+AS_WORDS = {"0", "1", "2", "4", "10"}
+
+
+def templates() -> dict[str, list[str]]:
+    """The English templates of each code that the service may write a note with."""
+    found: dict[str, list[str]] = {}
+    for table in TABLES.values():
+        for code, text in table.items():
+            found.setdefault(code, []).append(text)
+    return found
+
+
+def places_of(text: str) -> set[str]:
+    """The names in a template's places, whether they have a format or none."""
+    return {name for _, name, _, _ in Formatter().parse(text) if name}
+
+
+@pytest.mark.parametrize("language", [language for language in of_the_page() if language != "en"])
+def test_every_note_has_words_and_no_value_that_the_service_does_not_send(ask, language):
+    """A code may have several templates: a note's places are in each of them."""
+    said = {
+        name.removeprefix("notes."): text
+        for name, text in ask("folder", language=language)
+        if name.startswith("notes.")
+    }
+    known = templates()
+    assert sorted(known.keys() - said.keys()) == [], "codes without words"
+    assert sorted(said.keys() - known.keys()) == [], "words of no code"
+    for code, text in said.items():
+        given = set.intersection(*map(places_of, known[code]))
+        assert places_of(text) <= given, (code, text)
+        numbers = set(NUMBER.findall(PLACE.sub("", text)))
+        in_english = set(NUMBER.findall(re.sub(r"\{.*?\}", "", " ".join(known[code]))))
+        assert numbers <= in_english | AS_WORDS | NUMBERS_OF_ITS_OWN.get(code, set()), (code, text)
+
+
+def test_a_region_says_no_other_note_than_its_language(ask, web):
+    region = (web / "messages" / "zh-HK.js").read_text("utf-8")
+    own = dict(ask("folder", language="zh-Hant"))
+    shipped = (ROOT / "web" / "messages" / "zh-HK.js").read_text("utf-8")
+    assert region != shipped  # the folder has a stand-in of it
+    notes = re.findall(
+        r'^    (\w+): "(.*)",$', shipped[shipped.index("  notes: {") :].split("\n  },")[0], re.M
+    )
+    assert notes
+    for code, text in notes:
+        assert set(PLACE.findall(text)) == set(PLACE.findall(own[f"notes.{code}"])), code
 
 
 def test_what_is_missing_is_named():
