@@ -11,6 +11,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.language import language_of
+from scaldloaf.importing.layout import next_is_step, titles_in
 from scaldloaf.importing.lexicon import Lexicon, lexicon
 from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.masses import Choices
@@ -82,10 +83,11 @@ def read_lines(
     plain = [_in_one_language(line, words) for line in plain]
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
-    listed = _next_is_listed(plain)
+    listed, stepped, titles = _next_is_listed(plain), next_is_step(joined), titles_in(lines)
     readings: list[Reading] = []
     for at, raw in enumerate(joined):
-        reader.next_is_listed = listed[at]
+        reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
+        reader.is_title = at in titles
         readings += read_line(raw, plain[at], at + 1, reader)
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))

@@ -18,6 +18,11 @@ class Example:
     body: Wire
 
 
+def _own_units(request: Wire) -> Wire:
+    units: Wire = request.get("units", {})
+    return units
+
+
 def _as_named(asked: Any, context: Context) -> Mapping[str, str | Place]:
     return {}
 
@@ -35,6 +40,7 @@ class Operation:
     places: where what ``compute`` refuses is in the request, for what has another name there (``located``).
     writers: other media types the reply can be asked for in, each with the function that writes it.
     csv: writes the reply's table, which has a path of its own.
+    units: the units that a request is written in, where it has them in another place.
     """
 
     name: str
@@ -48,6 +54,7 @@ class Operation:
     places: Callable[[Any, Context], Mapping[str, str | Place]] = _as_named
     writers: Mapping[str, Callable[[Wire], bytes]] = field(default_factory=dict)
     csv: Callable[[Wire], bytes] | None = None
+    units: Callable[[Wire], Wire] = _own_units
 
     @property
     def path(self) -> str:
