@@ -1,5 +1,6 @@
 """The words of written recipes, checked at start: each language has all texts, with the same places."""
 
+import re
 from collections.abc import Iterator, Mapping
 from string import Formatter
 from typing import Any, NamedTuple
@@ -10,6 +11,7 @@ from scaldloaf.units import size
 
 LANGUAGES = ("en", "de", "ja", "zh-Hant", "zh-Hans")  # BCP 47
 ENGLISH = LANGUAGES[0]
+_BREAKS = re.compile("[:;：；]")
 FIRST = "first"  # among the cautions: whose rules come first
 
 
@@ -50,9 +52,12 @@ class Words(NamedTuple):
     allergens: Mapping[str, str]
 
     def label(self, ingredient: Ingredient) -> str:
-        """What an ingredient is called in a line: the catalogue's label, or the own name as it came."""
+        """What an ingredient is called in a line: the catalogue's label, or the own name.
+
+        A colon or semicolon in an own name becomes a blank: it would make a heading of what is before it.
+        """
         if ingredient.own:
-            return in_one_line(ingredient.name)
+            return in_one_line(_BREAKS.sub(" ", ingredient.name))
         label = ingredient.names[self.language][0]
         if not self.lower_case or label.startswith(self.keeps_case):
             return label

@@ -10,6 +10,8 @@ from scaldloaf.importing.vocabulary import TABLE_HEADS, heading_words
 MOST_COLUMNS = 20
 _UNDERLINE = re.compile(r"\s*={3,}\s*$")
 _NUMBERED_SENTENCE = re.compile(r"\s*\d{1,2}[.)]\s+\S.*[.。]\s*$")
+_IN_PARENTHESES = re.compile(r"[(（]([^()（）]*)[)）]")
+_BARE_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _HEADS = "part", "ingredient", "amount"
 _SAID_AS_TEXT = re.compile("'(?=[=+@＝＋－＠-])")
 
@@ -34,19 +36,38 @@ def next_is_step(lines: Sequence[str]) -> list[bool]:
     return found
 
 
-def lines_of_table(text: str) -> list[str] | None:
-    """The rows of a table as lines: ``Scald: 100 g bread flour``; None for a text that is none.
+def lines_of_table(text: str, most: int) -> list[str] | None:
+    """The rows of a table as lines, each part of it under a heading; None for a text that is none.
 
-    A table is CSV whose first row names a column of ingredients and one of amounts, perhaps one of parts. Its
-    head becomes a blank line, so that the lines count as its rows do.
+    A table is CSV whose first row names a column of ingredients and one of amounts, perhaps with their unit
+    in parentheses, and perhaps one of parts. A row without an ingredient or an amount in these columns stays
+    as it is; blank ones are passed over. Of a long table there are just more than ``most`` lines.
     """
-    head, _, _ = text.lstrip("\ufeff\r\n").partition("\n")
-    mark = next((mark for mark in ",;\t" if head.count(mark) and _columns(_cells(head, mark))), None)
-    if mark is None:
+    head, *rows = text.lstrip("\ufeff\r\n").splitlines() or [""]
+    heads = ((mark, _cells(head, mark)) for mark in ",;\t" if mark in head)
+    found = ((mark, cells, columns) for mark, cells in heads if (columns := _columns(cells)))
+    mark, cells, columns = next(found, ("", [], {}))
+    if not mark:
         return None
-    columns = _columns(_cells(head, mark))
-    rows = text.lstrip("\ufeff\r\n").splitlines()[1:]
-    return ["", *(_line(_cells(row, mark), columns) for row in rows)]
+    unit = _IN_PARENTHESES.search(cells[columns["amount"]])
+    lines: list[str] = []
+    part = ""
+    for row in filter(str.strip, rows):
+        if len(lines) > most:
+            break
+        cells = _cells(row, mark)
+        said = {kind: cells[at] for kind, at in columns.items() if at < len(cells)}
+        amount, ingredient = said.get("amount", ""), said.get("ingredient", "")
+        if not (amount or ingredient):
+            lines.append(row)
+            continue
+        if unit and _BARE_NUMBER.fullmatch(amount):
+            amount = f"{amount} {unit.group(1)}"
+        if said.get("part", part) != part:
+            part = said["part"]
+            lines.append(f"{part}:")
+        lines.append(f"{amount} {ingredient}".strip())
+    return lines
 
 
 def _cells(row: str, mark: str) -> list[str]:
@@ -62,12 +83,6 @@ def _columns(cells: Sequence[str]) -> dict[str, int]:
     found: dict[str, int] = {}
     for at, cell in enumerate(cells):
         for kind in _HEADS:
-            if heading_words(cell) in TABLE_HEADS[kind]:
+            if heading_words(_IN_PARENTHESES.sub("", cell)) in TABLE_HEADS[kind]:
                 found.setdefault(kind, at)
     return found if "ingredient" in found and "amount" in found else {}
-
-
-def _line(cells: Sequence[str], columns: dict[str, int]) -> str:
-    said = {kind: cells[at] for kind, at in columns.items() if at < len(cells)}
-    line = f"{said.get('amount', '')} {said.get('ingredient', '')}".strip()
-    return f"{said['part']}: {line}" if line and said.get("part") else line

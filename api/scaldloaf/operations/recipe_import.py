@@ -154,7 +154,7 @@ def _source(request: Wire) -> tuple[str, Sequence[str], Sequence[str], list[Foun
         chosen = _chosen_recipe(recipes, request["recipe_number"])
         name, lines, steps = chosen.name, chosen.lines(), chosen.steps()
     elif field == "text":
-        lines = lines_of_table(request["text"]) or split_lines(request["text"])
+        lines = lines_of_table(request["text"], MOST_LINES) or split_lines(request["text"])
     else:
         lines = [" ".join(split_lines(line)) for line in request["lines"]]
     filled = sum(bool(line) and not line.isspace() for line in lines)

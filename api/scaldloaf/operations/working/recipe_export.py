@@ -12,7 +12,7 @@ MOST_NAMED = 3
 TEXTS = {
     "own_ingredients_not_read_back": (
         "A recipe has no room for the composition of your own ingredients ({names}). recipe-import lists "
-        "such a line as not read, or takes its name for one of the catalogue."
+        "such a line as not read, or reads it as what it knows by that name."
     ),
     "evaporation_not_written": (
         "The scald loses {mass} while it is cooked. The recipe doesn't say so, and recipe-import can't "
