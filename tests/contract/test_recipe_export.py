@@ -101,11 +101,21 @@ def test_what_the_scale_cannot_see_is_as_it_is(export):
     assert "line_vanished" in codes(reply["notes"])
 
 
-def test_warmed_water_of_a_tap_with_ice(export):
+def test_warmed_water_of_a_tap_with_ice(export, call):
     temperatures = {**THREE_TINS["temperatures"], "target": 20, "tap_temperature": 18}
     temperatures = {name: value for name, value in temperatures.items() if name != "adjust_with"}
     reply = export(OF_PLAN, plan={**THREE_TINS, "temperatures": temperatures})
-    assert "of the water as ice." in reply["text"]
+    ice = call("loaf-plan", {**THREE_TINS, "temperatures": temperatures})["parts"]["dough_temperature"]["ice"]
+    assert f"Weigh {ice['mass']:.0f} g of the water as ice, and use the rest at 18 °C." in reply["text"]
+    assert "Use at" not in reply["text"]
+
+
+def test_water_colder_than_ice_is_not_asked_for(export, call):
+    temperatures = {**THREE_TINS["temperatures"], "target": 18, "adjust_with": ["water"]}
+    plan = {**THREE_TINS, "temperatures": temperatures}
+    assert call("loaf-plan", plan)["water_temperature"]["best"] < 0
+    reply = export(OF_PLAN, plan=plan)
+    assert "Use at" not in reply["text"] and "should be at 18 °C" in reply["text"]
 
 
 # The forms

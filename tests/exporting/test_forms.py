@@ -88,12 +88,16 @@ def test_the_scald_is_made_as_it_is_known(how, steps):
 
 
 def test_water_ice_and_dough_have_their_temperatures():
-    mixing = Mixing(warmed=(WATER, MILK), warmed_c=3.6, ice_g=40, dough_c=26)
-    assert steps_of(made(Known(mixing=mixing)), "Dough") == (
+    mix = "Mix the scald and all the other ingredients to a dough."
+    warm = Mixing(warmed=(WATER, MILK), warmed_c=3.6, dough_c=26)
+    assert steps_of(made(Known(mixing=warm)), "Dough") == (
         "Use at 4 °C: water, whole milk.",
-        "Weigh 40 g of the water as ice.",
-        "Mix the scald and all the other ingredients to a dough.",
+        mix,
         "When it is mixed, the dough should be at 26 °C.",
+    )
+    assert steps_of(made(Known(mixing=Mixing(ice_g=40, tap_c=18))), "Dough") == (
+        "Weigh 40 g of the water as ice, and use the rest at 18 °C.",
+        mix,
     )
 
 

@@ -9,7 +9,6 @@ from scaldloaf.exporting.amounts import US, print_mass
 from scaldloaf.exporting.vocabulary import ENGLISH, LANGUAGES, WORDS, WordsError, words_of
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import INFO, METHOD, TABLE_HEADS, heading_words
-from scaldloaf.operations.recipe_export import WATER
 from scaldloaf.operations.schemas.recipe_export import RecipeExportRequest
 from scaldloaf.reference import CAUTIONS, INGREDIENTS
 from scaldloaf.reference.loader import read_table
@@ -44,7 +43,7 @@ def test_every_ingredient_has_a_label(language):
 def test_labels_begin_small_in_english_but_for_names():
     labels = [WORDS[ENGLISH].label(INGREDIENTS[name]) for name in ("bread_flour", "parmesan")]
     assert labels == ["bread flour, white", "Parmesan, grated"]
-    assert print_mass(5, US, WORDS[ENGLISH], WATER).text == "1 tsp"
+    assert print_mass(5, US, WORDS[ENGLISH], INGREDIENTS["water"]).text == "1 tsp"
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

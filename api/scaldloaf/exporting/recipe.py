@@ -43,11 +43,15 @@ class Scalding(NamedTuple):
 
 
 class Mixing(NamedTuple):
-    """How warm the dough and what goes into it are, °C; ice_g: of the water."""
+    """How warm the dough is, and what goes into it, °C.
+
+    warmed: what has the temperature warmed_c. ice_g: what of the water is ice, the rest being at tap_c.
+    """
 
     warmed: tuple[Ingredient, ...] = ()
     warmed_c: float | None = None
     ice_g: float | None = None
+    tap_c: float | None = None
     dough_c: float | None = None
 
 
@@ -242,8 +246,9 @@ class _Sentences:
         if how.warmed_c is not None:
             names = self._words.list.join(self._words.label(each) for each in how.warmed)
             yield self._say("water", names=names, temperature=self._degrees(how.warmed_c))
-        if how.ice_g:
-            yield self._say("ice", mass=print_mass(how.ice_g, self._measures, self._words).text)
+        if how.ice_g is not None and how.tap_c is not None:
+            ice = print_mass(how.ice_g, self._measures, self._words).text
+            yield self._say("ice", mass=ice, temperature=self._degrees(how.tap_c))
         yield self._say("mix_with_scald" if has_scald else "mix")
         if how.dough_c is not None:
             yield self._say("mixed", temperature=self._degrees(how.dough_c))

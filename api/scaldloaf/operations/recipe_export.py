@@ -6,7 +6,7 @@ from typing import NamedTuple
 from scaldloaf.dough.formula import Breakdown, Formula, break_down
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.sugar_stages import check_stages
-from scaldloaf.dough.temperature import require_oven_temperature
+from scaldloaf.dough.temperature import FREEZING_DEGC, require_oven_temperature
 from scaldloaf.exporting import forms
 from scaldloaf.exporting.amounts import BOTH, US
 from scaldloaf.exporting.recipe import Known, Mixing, Recipe, Scalding, recipe_of
@@ -27,7 +27,7 @@ from scaldloaf.operations.wire.timetable import read_tasks
 from scaldloaf.operations.working.formula import formula_notes
 from scaldloaf.operations.working.recipe_export import notes_of
 from scaldloaf.operations.working.scaling import weigh_out_notes
-from scaldloaf.reference import CAUTIONS, INGREDIENTS
+from scaldloaf.reference import CAUTIONS
 
 OF_A_PLAN = ("pans", "stages", "timetable")  # what a formula is sent with and a plan has itself
 MEDIA_TYPES = {
@@ -36,7 +36,6 @@ MEDIA_TYPES = {
     TEXT: "text/plain",
     CSV: "text/csv",
 }
-WATER = INGREDIENTS["water"]
 
 
 class Asked(NamedTuple):
@@ -213,18 +212,22 @@ def _scalding(how: Treatment | None, cooled_c: float | None) -> Scalding:
 
 
 def _mixing(plan: planned.Found) -> Mixing:
-    """How warm the plan's water is, and the dough made with it."""
+    """How warm the plan's water is, and the dough made with it.
+
+    With ice it is the tap's; water that should be below freezing, with no ice to make it so, has none.
+    """
     tempered, tempering = plan.tempered, plan.asked.tempering
     if tempered is None or tempering is None:
         return Mixing()
-    names = tempering.at.adjust_with
-    ice = tempered.ice_fraction
-    return Mixing(
-        warmed=tuple(INGREDIENTS.get(name, WATER) for name in names),
-        warmed_c=tempered.by_rule.water.best,
-        ice_g=ice * tempered.water_g if ice and tempered.water_g else None,
-        dough_c=tempering.at.target_c,
-    )
+    dough = Mixing(dough_c=tempering.at.target_c)
+    if tempered.ice_fraction and tempered.water_g:
+        return dough._replace(ice_g=tempered.ice_fraction * tempered.water_g, tap_c=tempering.ice.tap_c)
+    water_c = tempered.by_rule.water.best
+    if water_c < FREEZING_DEGC:
+        return dough
+    in_dough = {line.ingredient.name: line.ingredient for line in plan.scaled.scaling.formula.lines}
+    warmed = (in_dough[name] for name in tempering.at.adjust_with if name in in_dough)
+    return dough._replace(warmed=tuple(warmed), warmed_c=water_c)
 
 
 def places(asked: Asked, context: Context) -> Mapping[str, str | Place]:
