@@ -348,6 +348,23 @@ REQUESTS: dict[str, tuple[str, dict]] = {
         },
     ),
     "plan": ("loaf-plan", _plan()),
+    "recipe_of_plan": (
+        "recipe-export",
+        {"plan": _plan(), "format": "json_ld", "language": "ja", "measures": "both"},
+    ),
+    "recipe_of_own_lines": (
+        "recipe-export",
+        {"formula": {"lines": own_lines(MAX_LINES)}, "format": "markdown", "measures": "both"},
+    ),
+    "recipe_of_spoons": (
+        "recipe-export",
+        {
+            "formula": {"lines": lines_of(MAX_LINES, mass=5.3)},
+            "format": "csv",
+            "measures": "both",
+            "stages": STAGES,
+        },
+    ),
     "variants": ("variants", _variants(35)),
     "variants_refused": ("variants", _variants(60)),
     **{
@@ -431,6 +448,11 @@ REQUESTS: dict[str, tuple[str, dict]] = {
             "prices": priced([{"ingredient": name} for name in INGREDIENTS]),
         },
     ),
+    "import_table": (
+        "recipe-import",
+        {"text": "part,ingredient,amount\n" + "\n".join([f"dough,strong flour,{WORDS}"] * 199)},
+    ),
+    "import_empty_table": ("recipe-import", {"text": "ingredient,amount\n" + "x\n" * 20_000}),
     "import_near_misses": ("recipe-import", {"text": "\n".join([WORDS] * 200)}),
     "import_many_amounts": (
         "recipe-import",

@@ -18,6 +18,7 @@ CALLS = {
     "loaf_plan",
     "order_demand",
     "pan_fill",
+    "recipe_export",
     "recipe_import",
     "scald_preparation",
     "scaling",

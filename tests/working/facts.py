@@ -451,6 +451,11 @@ def _of_variants(exchange: Exchange) -> Facts:
         yield from (line["mass"] for line in (mix or {"lines": []})["lines"])
 
 
+def _of_recipe_export(exchange: Exchange) -> Facts:
+    """What the printed lines come to (tests/exporting/test_amounts.py)."""
+    yield from (line["printed_mass"] for line in exchange.reply["lines"])
+
+
 def _of_recipe_import(exchange: Exchange) -> Facts:
     """Every possible amount of a recipe's lines, and the content of kitchen measures."""
     request = exchange.request
@@ -479,6 +484,7 @@ _OF_CALL = {
     "trial-fit": _of_trial_fit,
     "loaf-plan": _of_loaf_plan,
     "variants": _of_variants,
+    "recipe-export": _of_recipe_export,
     "recipe-import": _of_recipe_import,
     # A guess is right once in 3; 0 is the least share of tasters; Friedman's chi-square has a 3 of its own.
     "tasting-plan": lambda exchange: iter((3,)),

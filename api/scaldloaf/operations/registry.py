@@ -8,6 +8,7 @@ from scaldloaf.operations.loaf_plan import LOAF_PLAN
 from scaldloaf.operations.operation import Operation
 from scaldloaf.operations.order_demand import ORDER_DEMAND
 from scaldloaf.operations.pan_fill import PAN_FILL
+from scaldloaf.operations.recipe_export import RECIPE_EXPORT
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 from scaldloaf.operations.scald_preparation import SCALD_PREPARATION
 from scaldloaf.operations.scaling import SCALING
@@ -33,5 +34,6 @@ OPERATIONS: tuple[Operation, ...] = (
     TASTING_PLAN,
     TASTING_RESULT,
     VARIANTS,
+    RECIPE_EXPORT,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}

@@ -20,6 +20,7 @@ from scaldloaf.operations.schemas.replies.keeping import KeepingReply
 from scaldloaf.operations.schemas.replies.loaf_plan import LoafPlanReply
 from scaldloaf.operations.schemas.replies.order_demand import OrderDemandReply
 from scaldloaf.operations.schemas.replies.pan_fill import PanFillReply
+from scaldloaf.operations.schemas.replies.recipe_export import RecipeExportReply
 from scaldloaf.operations.schemas.replies.recipe_import import RecipeImportReply
 from scaldloaf.operations.schemas.replies.scald_preparation import ScaldPreparationReply
 from scaldloaf.operations.schemas.replies.scaling import ScalingReply
@@ -45,6 +46,7 @@ REPLIES: dict[str, type[Open]] = {
     "tasting-plan": TastingPlanReply,
     "tasting-result": TastingResultReply,
     "variants": VariantsReply,
+    "recipe-export": RecipeExportReply,
     "ingredients": IngredientsFacts,
     "labels": LabelsFacts,
     "names": NamesFacts,
