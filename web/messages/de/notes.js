@@ -44,6 +44,11 @@ export default {
     tasting_cooked_bread_who: "die örtliche Lebensmittelüberwachung",
   },
   notes: {
+    own_ingredients_not_read_back: "Ein Rezept hat keinen Platz für die Zusammensetzung eigener Zutaten ({names}). Wird es wieder eingelesen, bleibt eine solche Zeile ungelesen, oder sie gilt als die bekannte Zutat dieses Namens.",
+    evaporation_not_written: "Beim Kochen verliert das Brühstück {mass}. Im Rezept steht das nicht, beim Einlesen fehlt es.",
+    lines_left_out: "Zeilen, die zu klein zum Drucken sind, fehlen: {names}.",
+    too_long_to_read_back: "Das Rezept hat {lines} Zeilen, eingelesen werden höchstens {most}. Besser die Rezeptur selbst aufheben oder weniger Zeilen ausgeben.",
+    no_name: "Die Rezeptur hat keinen Namen, darum heißt das Rezept {name}.",
     base_at_optimum: "Die Rezeptur gilt bei ihrem eigenen Anteil als richtig gewässert; von da aus geht das Beste weiter.",
     calculated_pan_volume: "Das Volumen der Form ist aus ihren Maßen berechnet. Mit Wasser füllen und wiegen ist besser: eine so gemessene Form fasste 2 % mehr.",
     bake_loss_default: "Kein Backverlust ist angegeben; gerechnet ist mit {loss} % des Teigs ({low} bis {high} %), wie üblich. Ein Brot vorher und nachher wiegen, um den eigenen zu kennen.",

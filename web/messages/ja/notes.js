@@ -44,6 +44,11 @@ export default {
     tasting_cooked_bread_who: "地域の保健所の指示",
   },
   notes: {
+    own_ingredients_not_read_back: "レシピには、自分で加えた材料（{names}）の成分を書く場所がありません。読み込むと、その行は読めないか、同じ名前の材料として読まれます。",
+    evaporation_not_written: "湯種は加熱中に{mass}減ります。レシピには書かれないため、読み込みには反映されません。",
+    lines_left_out: "少なすぎて印字できない行は省きました：{names}。",
+    too_long_to_read_back: "レシピは{lines}行ありますが、読み込めるのは{most}行までです。行を減らすか、配合そのものを保存してください。",
+    no_name: "配合に名前がないため、レシピ名を「{name}」としました。",
     base_at_optimum: "元の割合では、レシピの水がちょうどよいものとし、そこからの変化を計算しています。",
     calculated_pan_volume: "型の容積は寸法からの計算です。水を満たして重さを量ると、より正確です（測った例では2%多く入りました）。",
     bake_loss_default: "焼減率の入力がないので、一般的な{loss}%（{low}〜{high}%）で計算しています。焼く前と焼いたあとの重さを量れば、自分の値がわかります。",

@@ -44,6 +44,11 @@ export default {
     tasting_cooked_bread_who: "当地市场监管部门",
   },
   notes: {
+    own_ingredients_not_read_back: "食谱里没有地方写自定义材料（{names}）的成分。重新读入时，这一行会读不出来，或被当成同名的材料。",
+    evaporation_not_written: "汤种煮的时候会少掉{mass}。食谱没有写出这一点，读入时也就不知道。",
+    lines_left_out: "用量太少、印不出来的材料已略去：{names}。",
+    too_long_to_read_back: "这份食谱有{lines}行，最多只能读入{most}行。请减少行数，或直接保存配方。",
+    no_name: "配方没有名称，所以食谱叫做“{name}”。",
     base_at_optimum: "以配方原来的比例水量正好为准，再推算其他比例。",
     calculated_pan_volume: "模具容积由尺寸算出；装满水称重会更准：有一只实测多装了2%。",
     bake_loss_default: "没有填烘焙损耗，先用一般的 {loss}%（{low}～{high}%）。称称看烤前和烤后的重量，就能改用自己的数字。",

@@ -44,6 +44,11 @@ export default {
     tasting_cooked_bread_who: "當地食品衛生主管機關",
   },
   notes: {
+    own_ingredients_not_read_back: "食譜沒有地方寫自訂材料（{names}）的成分。重新讀入時，這一行會讀不出來，或被當成同名的材料。",
+    evaporation_not_written: "湯種煮的時候會少掉{mass}。食譜沒有寫出這一點，讀入時也就不知道。",
+    lines_left_out: "份量太少、印不出來的材料已略去：{names}。",
+    too_long_to_read_back: "這份食譜有{lines}行，最多只能讀入{most}行。請減少行數，或直接保存配方。",
+    no_name: "配方沒有名稱，所以食譜叫做「{name}」。",
     base_at_optimum: "以配方原本的比例水量剛好為準，再推算其他比例。",
     calculated_pan_volume: "模具容積由尺寸算出；裝滿水秤重會更準：有一個模實測多裝了 2%。",
     bake_loss_default: "沒有填烘焙損耗，先用一般的 {loss}%（{low}～{high}%）。秤秤看烤前和烤後的重量，就能改用自己的數字。",
