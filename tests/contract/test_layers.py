@@ -22,6 +22,7 @@ CALLS = {
     "recipe_import",
     "scald_preparation",
     "scaling",
+    "share_limit",
     "sugar_budget",
     "tasting_plan",
     "tasting_result",

@@ -253,7 +253,8 @@ def test_every_name_is_read_on_the_page_whatever_its_language(ask, language):
     assert dict(zip(spellings, found, strict=True)) == spellings
 
 
-# Refusals of calls that the page does not make (tastings, orders, prices), or of fields that it never sends.
+# Refusals of calls that the page does not make (tastings, orders, prices, the most share), or of fields that
+# it never sends.
 NOT_OF_THE_PAGE = {
     "batch_too_small",
     "cooling_given_twice",
@@ -309,6 +310,11 @@ NOT_OF_THE_PAGE = {
     "unknown_sample",
     "water_is_not_known",
     "water_mass_twice",
+    "no_share_keeps_all",
+    "pan_too_small_for_any_share",
+    "proof_too_short_for_any_share",
+    "starved_at_any_share",
+    "too_much_gluten",
 }
 BOUNDS = ("require_between", "_require_within")
 

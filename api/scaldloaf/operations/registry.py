@@ -12,6 +12,7 @@ from scaldloaf.operations.recipe_export import RECIPE_EXPORT
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 from scaldloaf.operations.scald_preparation import SCALD_PREPARATION
 from scaldloaf.operations.scaling import SCALING
+from scaldloaf.operations.share_limit import SHARE_LIMIT
 from scaldloaf.operations.sugar_budget import SUGAR_BUDGET
 from scaldloaf.operations.tasting_plan import TASTING_PLAN
 from scaldloaf.operations.tasting_result import TASTING_RESULT
@@ -35,5 +36,6 @@ OPERATIONS: tuple[Operation, ...] = (
     TASTING_RESULT,
     VARIANTS,
     RECIPE_EXPORT,
+    SHARE_LIMIT,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}

@@ -24,6 +24,7 @@ from scaldloaf.operations.schemas.replies.recipe_export import RecipeExportReply
 from scaldloaf.operations.schemas.replies.recipe_import import RecipeImportReply
 from scaldloaf.operations.schemas.replies.scald_preparation import ScaldPreparationReply
 from scaldloaf.operations.schemas.replies.scaling import ScalingReply
+from scaldloaf.operations.schemas.replies.share_limit import ShareLimitReply
 from scaldloaf.operations.schemas.replies.sugar_budget import SugarBudgetReply
 from scaldloaf.operations.schemas.replies.tasting import TastingPlanReply, TastingResultReply
 from scaldloaf.operations.schemas.replies.trial_fit import TrialFitReply
@@ -47,6 +48,7 @@ REPLIES: dict[str, type[Open]] = {
     "tasting-result": TastingResultReply,
     "variants": VariantsReply,
     "recipe-export": RecipeExportReply,
+    "share-limit": ShareLimitReply,
     "ingredients": IngredientsFacts,
     "labels": LabelsFacts,
     "names": NamesFacts,
