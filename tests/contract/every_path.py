@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, settings
 
 from fuzzing import ask, check, contract
 
-schema = contract()
+schema = contract(short=True)
 
 
 @schema.parametrize()
