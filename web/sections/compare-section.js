@@ -119,10 +119,11 @@ function moreFolds(bench, given) {
   const { t } = bench;
   /** @type {import("./compare-more.js").More | null} */
   let loaded = null;
-  const load = async () => {
-    loaded ??= (await bench.t.moreFor(import("./compare-more.js"))).compareMore(bench, given, rooms);
+  async function load() {
+    const { compareMore } = await t.moreFor(import("./compare-more.js"));
+    loaded ??= compareMore(bench, given, rooms);
     loaded.write();
-  };
+  }
   const rooms = { own: h("div", {}), differences: h("div", { class: "compared-more" }), together: h("div", { class: "compared-more" }) };
   const nodes = Object.entries(rooms).map(([name, node]) => {
     const fold = folded(t(`compare.${name}`), node);
@@ -348,6 +349,7 @@ export function compareSection(bench) {
     room.classList.remove("coming");
     const usable = breads && !(breads[0] instanceof Refused) ? breads : null;
     taste.hidden = !usable;
+    more.mark(false);
     more.write();
     grid.node.hidden = !recipe();
     waits.textContent = usable ? "" : recipe() ? t("compare.unanswered") : t("compare.waits");

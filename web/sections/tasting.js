@@ -135,7 +135,7 @@ export function tastingPart(bench, bakes, changed, first) {
     which.value = shown().key;
   }
   const test = choiceField(bench, {
-    label: t("tasting.test"), choices: TESTS.map((each) => [each, `${t(`tasting.test_${each}`)}: ${t(`tasting.asks_${each}`)}`]),
+    label: t("tasting.test"), choices: TESTS.map((each) => [each, t("tasting.testAsks", { test: t(`tasting.test_${each}`), asks: t(`tasting.asks_${each}`) })]),
     get: () => shown().test, set: (value) => changePlan((tasting) => {
       tasting.test = /** @type {Tasting["test"]} */ (value);
       if (value !== "ranking") tasting.samples.splice(2);

@@ -37,6 +37,7 @@ export default {
     title: "Blindverkostung", none: "Merkt es jemand?", says: "{test}, {count} Prüfer",
     intro: "Hier zeigt sich, ob Prüfer die Brote unterscheiden. Niemand weiß, welches welches ist.",
     which: "Verkostung", test: "Prüfung", sample: "Brot", addSample: "Brot dazu", removeSample: "{name} entfernen",
+    testAsks: "{test}: {asks}",
     test_triangle: "Dreiecksprüfung", test_duo_trio: "Duo-Trio-Prüfung", test_paired: "Paarweiser Vergleich", test_ranking: "Rangordnung",
     asks_triangle: "Welches von dreien ist das andere?", asks_duo_trio: "Welches von zweien ist wie die Vergleichsprobe?",
     asks_paired: "Welches von zweien ist weicher oder besser?", asks_ranking: "drei oder mehr der Reihe nach ordnen",

@@ -37,6 +37,7 @@ export default {
     title: "Blind tasting", none: "can anyone tell?", says: "{test}, {count} tasters",
     intro: "Find out whether tasters can tell your breads apart. Nobody knows which is which.",
     which: "Tasting", test: "Test", sample: "Bread", addSample: "Add a bread", removeSample: "Remove {name}",
+    testAsks: "{test}: {asks}",
     test_triangle: "Triangle", test_duo_trio: "Duo-trio", test_paired: "Paired comparison", test_ranking: "Ranking",
     asks_triangle: "which of three is the odd one?", asks_duo_trio: "which of two is like the reference?",
     asks_paired: "which of two is softer, or better?", asks_ranking: "put three or more in order",

@@ -37,6 +37,7 @@ export default {
     title: "ブラインド試食", none: "違いがわかるか", says: "{test}、{count}人",
     intro: "パンの違いがわかるかを調べます。どれがどのパンかは、食べる人に知らせません。",
     which: "試食", test: "方法", sample: "パン", addSample: "パンを追加", removeSample: "{name}を削除",
+    testAsks: "{test}：{asks}",
     test_triangle: "3点試験", test_duo_trio: "1対2点試験", test_paired: "2点比較", test_ranking: "順位法",
     asks_triangle: "3つのうち違う1つはどれか", asks_duo_trio: "2つのうち基準と同じのはどちらか",
     asks_paired: "2つのうちやわらかい、または好きなのはどちらか", asks_ranking: "3つ以上を順に並べる",

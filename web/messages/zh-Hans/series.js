@@ -37,6 +37,7 @@ export default {
     title: "盲品", none: "吃得出来吗？", says: "{test} · {count}人",
     intro: "看看大家分不分得出这些面包。评价员不知道哪个是哪个。",
     which: "品尝", test: "方法", sample: "面包", addSample: "添加面包", removeSample: "删除{name}",
+    testAsks: "{test}：{asks}",
     test_triangle: "三点检验", test_duo_trio: "二-三点检验", test_paired: "成对比较", test_ranking: "排序",
     asks_triangle: "三个里哪个不一样？", asks_duo_trio: "两个里哪个和对照相同？",
     asks_paired: "两个里哪个更软，或更好？", asks_ranking: "把三个以上排出顺序",

@@ -37,6 +37,7 @@ export default {
     title: "盲測品評", none: "吃得出來嗎？", says: "{test}・{count} 人",
     intro: "看看大家分不分得出這些麵包。品評員不知道哪個是哪個。",
     which: "品評", test: "方法", sample: "麵包", addSample: "新增麵包", removeSample: "刪除 {name}",
+    testAsks: "{test}：{asks}",
     test_triangle: "三角測試", test_duo_trio: "二三點測試", test_paired: "成對比較", test_ranking: "排序",
     asks_triangle: "三個裡哪個不一樣？", asks_duo_trio: "兩個裡哪個和對照相同？",
     asks_paired: "兩個裡哪個比較軟，或比較好？", asks_ranking: "把三個以上排出順序",
