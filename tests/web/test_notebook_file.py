@@ -77,6 +77,8 @@ def test_a_price_of_ones_own_stays(ask):
     own = {**FLOUR, "key": "mine", "price": 0.9}
     found = ask(file={"prices": [FLOUR, BUTTER]}, ours={**EMPTY, "prices": [own]})
     assert found["ours"]["prices"] == [own, BUTTER] and found["added"] == 1
+    twice = ask(file={"prices": [BUTTER, {**BUTTER, "key": "p3", "price": 5}]}, ours=EMPTY)
+    assert twice["ours"]["prices"] == [BUTTER]
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,8 @@ export const PER_G = { kg: 1000, lb: 453.59237 };
 @param {Pick<Answers, "water" | "fill">} answers @returns {ServiceRequest<"scaling"> | null} */
 export function costRequest(state, units, prices, { water, fill }) {
   const used = new Set(water.formula.lines.map(({ ingredient }) => ingredient));
-  const given = prices.filter(({ ingredient, price }) => used.has(ingredient) && price !== null && price !== "");
+  const given = prices.filter(({ ingredient, price }, index) => used.has(ingredient) && price !== null && price !== ""
+    && prices.findIndex((each) => each.ingredient === ingredient) === index);
   if (!given.length) return null;
   return {
     call: "scaling",

@@ -64,7 +64,8 @@ export function merge(ours, theirs) {
   for (const list of LISTS) {
     const priced = new Set(ours.prices?.map(({ ingredient }) => ingredient));
     /** @type {(Keyed & {ingredient?: string})[]} */
-    const given = theirs[list].filter((entry) => !("per" in entry) || !priced.has(entry.ingredient));      // ours stays
+    // An ingredient has one price, and ours stays.
+    const given = theirs[list].filter((entry) => !("per" in entry) || (!priced.has(entry.ingredient) && priced.add(entry.ingredient)));
     if (!given.length) continue;
     /** @type {Keyed[]} */
     const mine = ours[list] ??= [];
