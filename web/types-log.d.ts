@@ -4,6 +4,7 @@ interface Replies {
   variants: Schemas["VariantsReply"];
   "tasting-plan": Schemas["TastingPlanReply"];
   "tasting-result": Schemas["TastingResultReply"];
+  "recipe-export": Schemas["RecipeExportReply"];
 }
 
 /** What a compared bread may have of its own; null: as tonight's bread has it. */

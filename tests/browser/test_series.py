@@ -125,3 +125,30 @@ def test_the_sugar_to_use(page):
     expect(same.get_by_role("button")).to_be_hidden()
     sugar.get_by_role("button", name="Undo").click()
     expect(weight).to_have_value("30")
+
+
+def test_the_recipe_is_published_as_it_is_weighed(page, service):
+    open_bench(page, folds=("notebook",))
+    fill(page, "Flour to scald", "35")
+    settle(page)
+    book = page.locator(".section-notebook")
+    book.get_by_text("Publish this recipe").click()
+    book.get_by_label("Write it as").select_option("json_ld")
+    book.get_by_label("Oven temperature").fill("190")
+    with page.expect_download() as download:
+        book.get_by_role("button", name="Save as a file").click()
+    recipe = json.loads(download.value.path().read_text("utf-8"))
+    assert recipe["@type"] == "Recipe" and recipe["name"] == tin_loaf()["name"]
+    card = page.locator(".weigh-card .ticks .what").all_text_contents()
+    read = Service(service.url)("recipe-import", recipe=recipe)
+    assert len(read["formula"]["lines"]) == len(card)
+    shown = [
+        float(each)
+        for each in page.locator(".weigh-card .ticks data").evaluate_all(
+            "(all) => all.map((each) => each.value)"
+        )
+    ]
+    assert sorted(line["mass"] for line in read["formula"]["lines"]) == sorted(shown)
+    enter(book.get_by_label("Oven temperature"), "9000")
+    book.get_by_role("button", name="Save as a file").click()
+    expect(book.get_by_label("Oven temperature")).to_have_attribute("aria-invalid", "true")

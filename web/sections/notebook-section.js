@@ -6,7 +6,7 @@ import { LISTS, briefAnswers, merge, readNotebook } from "../state/notebook.js";
 import { putOnBench } from "../state/put-on-bench.js";
 import { saveFile } from "../state/rescue.js";
 import { newKey } from "../state/work.js";
-import { h, keyedRows, section } from "../ui/dom.js";
+import { folded, h, keyedRows, section } from "../ui/dom.js";
 
 const MOST_BYTES = 20_000_000;
 const MOST_NAMED = 10;
@@ -139,6 +139,11 @@ export function notebookSection(bench, changed, printCode) {
   /** @type {HTMLInputElement} */
   const file = h("input", { type: "file", accept: "application/json,.json", class: "unseen", tabindex: "-1", "aria-hidden": "true",
                             on: { change: () => { if (file.files?.[0]) upload(bench, file.files[0], said, say); file.value = ""; } } });
+  const publish = folded(t("publish.title"));
+  publish.addEventListener("toggle", async () => {
+    const { publishPart } = await import("./publish-part.js");
+    publish.lastElementChild?.append(publishPart(bench));
+  }, { once: true });
   /** @param {string} name @param {() => void} act */
   const button = (name, act) => h("button", { type: "button", on: { click: act } }, t(`notebook.${name}`));
   return {
@@ -151,7 +156,7 @@ export function notebookSection(bench, changed, printCode) {
       [h("div", { class: "buttons" }, button("keep", breads.keep),
         "share" in navigator ? button("share", share) : null, button("linkMake", () => link()),
         h("button", { type: "button", on: { click: printCode } }, t("code.print"))), breads.list,
-       h("div", { class: "buttons" }, button("export", download), button("import", () => file.click()), file), said, asideRow(bench)],
+       h("div", { class: "buttons" }, button("export", download), button("import", () => file.click()), file), said, publish, asideRow(bench)],
       null, { intro: t("notebook.intro") }),
   };
 }

@@ -29,6 +29,13 @@ export default {
     per: "Preise gelten für", kg: "1 kg", lb: "1 lb", perTin: "Je Form", saysPart: "{cost} je Form, {count} ohne Preis", batch: "Die Menge für {pans}",
     missing: "Noch ohne Preis und nicht gezählt: {names}.", lines: "Kosten je Zutat", cost: "Kosten",
   },
+  publish: {
+    title: "Rezept veröffentlichen", hint: "Das Brot, wie es heute gewogen wird, als Rezept geschrieben. Persönliches steht nicht darin.",
+    format: "Schreiben als", text: "Einfacher Text", markdown: "Markdown", json_ld: "Rezeptdaten für eine Webseite (JSON-LD)", csv: "Tabelle (CSV)",
+    measures: "Maße", metric: "Gramm, °C", us: "Unzen, Löffel, °F", both: "Beides", oven: "Ofentemperatur", ovenHint: "Leer: keine Angabe.",
+    copy: "Kopieren", save: "Als Datei sichern", copied: "Kopiert.", saved: "Gesichert.", noCopy: "Dieser Browser lässt Seiten nicht kopieren. Bitte als Datei sichern.",
+    waits: "Wartet, bis das Rezept stimmt.",
+  },
   solve: {
     title: "Wie viel Zucker nehmen?", hint: "Zugesetzter Zucker, in Prozent des Mehls. Im Rezept ändert sich nur der Zucker.",
     least: "Der wenigste Zucker, der der Hefe reicht", same: "So süß, wie das Rezept war", use: "{percent} nehmen", used: "Das Rezept hat jetzt {percent} Zucker.",

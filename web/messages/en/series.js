@@ -29,6 +29,13 @@ export default {
     per: "Prices are for", kg: "1 kg", lb: "1 lb", perTin: "Per tin", saysPart: "{cost} per tin, {count} without a price", batch: "The batch of {pans}",
     missing: "No price yet, so not counted: {names}.", lines: "Cost by ingredient", cost: "Cost",
   },
+  publish: {
+    title: "Publish this recipe", hint: "The bread as you weigh it tonight, written as a recipe. It holds no link to you.",
+    format: "Write it as", text: "Plain text", markdown: "Markdown", json_ld: "Recipe data for a web page (JSON-LD)", csv: "Spreadsheet (CSV)",
+    measures: "Measures", metric: "Grams, °C", us: "Ounces, spoons, °F", both: "Both", oven: "Oven temperature", ovenHint: "Leave blank to say none.",
+    copy: "Copy", save: "Save as a file", copied: "Copied.", saved: "Saved.", noCopy: "This browser doesn't let pages copy. Save it as a file.",
+    waits: "Waits for the recipe to be right.",
+  },
   solve: {
     title: "How much sugar to use", hint: "Added sugar, percent of flour. Only the sugar in your recipe changes.",
     least: "Least sugar that feeds the yeast", same: "As sweet as the recipe was", use: "Use {percent}", used: "Your recipe now has {percent} sugar.",

@@ -29,6 +29,13 @@ export default {
     per: "価格の単位", kg: "1kg", lb: "1lb", perTin: "1本あたり", saysPart: "1本{cost}、価格なし{count}件", batch: "{pans}本分",
     missing: "価格がなく、含めていないもの：{names}。", lines: "材料ごとの原価", cost: "原価",
   },
+  publish: {
+    title: "レシピを公開する", hint: "今日計量するパンをレシピにします。あなたの情報は入りません。",
+    format: "形式", text: "テキスト", markdown: "Markdown", json_ld: "ウェブページ用のレシピデータ（JSON-LD）", csv: "表（CSV）",
+    measures: "単位", metric: "グラム、°C", us: "オンス、スプーン、°F", both: "両方", oven: "オーブンの温度", ovenHint: "空欄なら書きません。",
+    copy: "コピー", save: "ファイルに保存", copied: "コピーしました。", saved: "保存しました。", noCopy: "このブラウザーではコピーできません。ファイルに保存してください。",
+    waits: "レシピが正しくなると使えます。",
+  },
   solve: {
     title: "砂糖をどれだけ使うか", hint: "加える砂糖の量（粉に対する%）。変わるのはレシピの砂糖だけです。",
     least: "イーストに足りる最少の砂糖", same: "元のレシピと同じ甘さ", use: "{percent}を使う", used: "レシピの砂糖は{percent}になりました。",

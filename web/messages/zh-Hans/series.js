@@ -29,6 +29,13 @@ export default {
     per: "价格单位", kg: "1千克", lb: "1磅", perTin: "每盒", saysPart: "每盒{cost}，{count}种没有价格", batch: "全部{pans}盒",
     missing: "还没有价格、没算进去：{names}。", lines: "各材料成本", cost: "成本",
   },
+  publish: {
+    title: "发布这份食谱", hint: "把今天要称的面包写成食谱，里面没有您的信息。",
+    format: "格式", text: "纯文本", markdown: "Markdown", json_ld: "网页用的食谱数据（JSON-LD）", csv: "表格（CSV）",
+    measures: "单位", metric: "克、°C", us: "盎司、汤匙、°F", both: "两种都写", oven: "烤箱温度", ovenHint: "留空就不写。",
+    copy: "复制", save: "存成文件", copied: "已复制。", saved: "已保存。", noCopy: "此浏览器不让页面复制。请存成文件。",
+    waits: "等配方改好。",
+  },
   solve: {
     title: "该用多少糖", hint: "加入的糖，按面粉的%计。只改配方里的糖。",
     least: "酵母够用的最少糖量", same: "和原配方一样甜", use: "使用{percent}", used: "配方的糖现在是{percent}。",

@@ -29,6 +29,13 @@ export default {
     per: "價格單位", kg: "1 公斤", lb: "1 磅", perTin: "每模", saysPart: "每模 {cost}，{count} 種沒有價格", batch: "全部 {pans} 模",
     missing: "還沒有價格、沒算進去：{names}。", lines: "各材料成本", cost: "成本",
   },
+  publish: {
+    title: "發表這份食譜", hint: "把今天要秤的麵包寫成食譜，裡面沒有你的資料。",
+    format: "格式", text: "純文字", markdown: "Markdown", json_ld: "網頁用的食譜資料（JSON-LD）", csv: "表格（CSV）",
+    measures: "單位", metric: "公克、°C", us: "盎司、湯匙、°F", both: "兩種都寫", oven: "烤箱溫度", ovenHint: "留空就不寫。",
+    copy: "複製", save: "存成檔案", copied: "已複製。", saved: "已儲存。", noCopy: "這個瀏覽器不讓頁面複製。請存成檔案。",
+    waits: "等配方修正好。",
+  },
   solve: {
     title: "該用多少糖", hint: "加入的糖，以麵粉的 % 計。只改配方裡的糖。",
     least: "酵母夠用的最少糖量", same: "和原配方一樣甜", use: "使用 {percent}", used: "配方的糖現在是 {percent}。",
