@@ -208,12 +208,13 @@ def _variants(share: float) -> dict:
     """As many as there may be, each of a long formula through many stages; above 40 % each is refused."""
     plan = _plan()
     kept = ("formula", "pan", "pans", "bread", "losses", "scale", "stages", "temperatures")
+    scald = {"method": plan["scald"]["method"], "holding": {"hours": 12, "temperature": 4}}
     variants = [
         {"name": str(index), "scalded_share_percent": share + index / 9, "scald_liquid_ratio": 1 + index / 99}
         for index in range(MOST_VARIANTS)
     ]
     del plan["formula"]["lines"][MOST_VARIANT_LINES // MOST_VARIANTS :]
-    return {**{name: plan[name] for name in kept}, "variants": variants}
+    return {**{name: plan[name] for name in kept}, "scald": scald, "variants": variants}
 
 
 def _share_limit(**more) -> dict:

@@ -1,8 +1,39 @@
-/** What the bake log, the comparison and their tables share. Not served, like types.d.ts. */
+/** What the bake log, the comparison, tastings, prices and their tables share. Not served, like types.d.ts. */
 
+interface Replies {
+  variants: Schemas["VariantsReply"];
+  "tasting-plan": Schemas["TastingPlanReply"];
+  "tasting-result": Schemas["TastingResultReply"];
+  "recipe-export": Schemas["RecipeExportReply"];
+}
+
+/** What a compared bread may have of its own; null: as tonight's bread has it. */
+type OwnFigure = "hydration_percent" | "scald_liquid_ratio" | "sucrose_percent" | "gluten_percent";
+type ComparedBread = Record<"share" | OwnFigure, Entry>;
 interface Work {
-  /** The shares compared with the recipe's own; missing until the baker has chosen some. */
-  compare?: Entry[];
+  /** The breads compared with the recipe's own, by their shares alone or with more; missing until the baker has chosen some. */
+  compare?: (Entry | ComparedBread)[];
+}
+/** price: for a kilogram or a pound, in the baker's own currency. */
+interface Price extends Keyed { ingredient: string; price: Entry; per: "kg" | "lb" }
+type TastingFigure = "tasters" | "discriminators_percent" | "power_percent" | "significance_percent" | "came" | "right";
+/** A blind tasting. by: whether the tasters or the wanted power are given. draw: takes the place of chance, so that the same plan
+comes back. chosen, rankings: the answers, by sample and by taster. */
+interface Tasting extends Keyed, Record<TastingFigure, Entry> {
+  test: "triangle" | "duo_trio" | "paired" | "ranking";
+  samples: Sample[];
+  by: "tasters" | "power";
+  expected: string;
+  contains: string;
+  draw: number;
+  chosen: Entry[];
+  rankings: string[];
+}
+interface Sample extends Keyed { name: string }
+interface Notebook {
+  /** Missing until there is one. */
+  prices?: Price[];
+  tastings?: Tasting[];
 }
 interface Trial {
   /** Softness by day; missing until the first score. */

@@ -179,10 +179,10 @@ tests/browser/mangled.py evaluates this function in a page of the service.
   async function modules() {
     const names = ["page/bench", "state/kept", "state/notebook", "state/saved", "state/schema", "state/work", "state/aside",
                    "state/open-link", "service/requests", "service/plan-request", "service/learn-requests",
-                   "service/sugar-request", "service/compare-requests", "state/link", "sections/tonight", "sections/formula-section", "sections/water-section",
+                   "service/sugar-request", "service/compare-requests", "service/tasting-requests", "service/cost-request", "state/link", "sections/tonight", "sections/formula-section", "sections/water-section",
                    "sections/fill-section", "sections/compare-section", "sections/sugar-section", "sections/weigh-section",
                    "sections/plan-section", "sections/log-bakes", "sections/log-more", "sections/log-section",
-                   "sections/notebook-section", "sections/safety-section", "sections/water-more"];
+                   "sections/notebook-section", "sections/safety-section", "sections/water-more", "sections/cost-part", "sections/tasting"];
     const all = await Promise.all(names.map((name) => import(`/${name}.js`)));
     return Object.assign({}, ...all);
   }
@@ -205,7 +205,9 @@ tests/browser/mangled.py evaluates this function in a page of the service.
                                                     notice: (...content) => said.push(...content), showAnswers() {} });
     await Promise.all([bench.t.more(), bench.learnTables()]);
     for (const make of [page.formulaSection, page.waterSection, page.fillSection, page.compareSection, page.sugarSection,
-                        page.logSection, page.waterMore]) parts.push(make(bench));
+                        page.logSection, page.waterMore, page.costPart]) parts.push(make(bench));
+    // Without one it would begin one.
+    if (bench.notebook.state.tastings?.length) parts.push(page.tastingPart(bench, () => [], () => {}, null));
     parts.push(page.notebookSection(bench, () => {}, () => {}));
     for (const make of [page.tonightSection, page.weighSection]) parts.push(make(bench, async () => {}));
     const plan = page.planSections(bench, () => {});
@@ -225,7 +227,9 @@ tests/browser/mangled.py evaluates this function in a page of the service.
     const requests = [page.breakdownRequest(state, units), page.correctionRequest(state, units), page.panFillRequest(state, units, { share: 20, off: 0 }),
                       page.sugarRequest(state, units, formula), page.weighOutRequest(state, units, formula, 500), page.planRequest(state, units, ["water"]),
                       page.trialFitRequest(state, page.measuredTrials(notebook.state.trials), units), page.keepingRequest(columns, page.titlesOf(bench, columns), notebook.state.keeping, units),
-                      ...page.compareRequests(state, units, { scalded_share_percent: 20, hydration_percent: 66 }, state.compare ?? [30])];
+                      page.compareRequest(state, units, { scalded_share_percent: 20, hydration_percent: 66 }, (state.compare ?? [30]).map(page.wholeBread), []),
+                      ...(notebook.state.tastings ?? []).flatMap((tasting) => [page.tastingPlanRequest(tasting), page.tastingResultRequest(tasting, { sheets: [], tasters: 9 })]),
+                      page.costRequest(state, units, notebook.state.prices ?? [], { water: { formula }, fill: { pans: 1, dough_mass: { best: 440 } } })].filter(Boolean);
     for (const { body, place } of requests) {
       JSON.stringify(body);
       place("/formula/lines/0/mass");
@@ -357,7 +361,7 @@ tests/browser/mangled.py evaluates this function in a page of the service.
     for (let wait = 0; said.textContent === "" && wait < 1000; wait += 1) await new Promise((done) => { setTimeout(done); });
     must(said.textContent !== "", "nothing is said of a file");
     const now = bench.notebook.state;
-    for (const list of page.LISTS) must(JSON.stringify(now[list].slice(0, own[list].length)) === JSON.stringify(own[list]), `${list} changed`);
+    for (const list of page.LISTS) must(JSON.stringify(now[list]?.slice(0, own[list]?.length ?? 0) ?? []) === JSON.stringify(own[list] ?? []), `${list} changed`);
     must(JSON.stringify(now.keeping) === JSON.stringify(own.keeping), "the limit changed");
     if (JSON.stringify(storage) === before) {
       unchanged();
@@ -367,7 +371,7 @@ tests/browser/mangled.py evaluates this function in a page of the service.
     const read = await new Blob([text]).text();
     for (const list of page.LISTS) {
       const given = entriesIn(read, list);
-      for (const entry of now[list].slice(own[list].length)) must(given.some((each) => taken(each, entry)), `of ${list} an entry was read in part`);
+      for (const entry of now[list]?.slice(own[list]?.length ?? 0) ?? []) must(given.some((each) => taken(each, entry)), `of ${list} an entry was read in part`);
     }
     return said.textContent.includes("not read") ? "in part" : "opened";
   }

@@ -17,6 +17,41 @@ NEWEST = SAMPLES["page-a758009"]
 WORK, NOTEBOOK = "scaldloaf.work", "scaldloaf.notebook"
 STORED = {key: text for key, text in NEWEST["full"]["stored"].items() if key in (WORK, NOTEBOOK)}
 DOORS = ("links", "files", "stores")
+COMPARED = {
+    "share": 30,
+    "hydration_percent": None,
+    "scald_liquid_ratio": 1.2,
+    "sucrose_percent": 9,
+    "gluten_percent": None,
+}
+SERIES = {
+    "tastings": [
+        {
+            "key": f"t{test}",
+            "test": test,
+            "samples": [
+                {"key": f"s{place}", "name": name} for place, name in enumerate(("20 %", "35 %", "0 %"))
+            ],
+            "by": "tasters",
+            "tasters": 12,
+            "discriminators_percent": 50,
+            "power_percent": None,
+            "significance_percent": "5",
+            "expected": "s1",
+            "contains": "wheat",
+            "draw": 48213,
+            "came": None,
+            "right": 9,
+            "chosen": [4, 8],
+            "rankings": ["206 889 374", ""],
+        }
+        for test in ("triangle", "ranking")
+    ],
+    "prices": [
+        {"key": "p1", "ingredient": "bread_flour", "price": 1.2, "per": "kg"},
+        {"key": "p2", "ingredient": "butter", "price": "4,5", "per": "lb"},
+    ],
+}
 
 
 def plan_of(fragment: str) -> dict:
@@ -59,9 +94,13 @@ def within(part, whole) -> bool:
 def mangler(page: Page, seed: int) -> JSHandle:
     """mangled.js in a page of the service."""
     samples = {
-        "links": [plan_of(link) for _, link in recorded("link")],
+        "links": [
+            *(plan_of(link) for _, link in recorded("link")),
+            {**plan_of(NEWEST["full"]["link"]), "compare": [25, COMPARED]},
+        ],
         "files": [
             *(json.loads(text) for _, text in recorded("file")),
+            {"format": "scaldloaf-notebook", "version": 1, **SERIES},
             {
                 "format": "scaldloaf-notebook",
                 "version": 1,
@@ -69,7 +108,13 @@ def mangler(page: Page, seed: int) -> JSHandle:
                 "stored": NEWEST["plain"]["stored"] | STORED,
             },
         ],
-        "stores": [stored for _, stored in recorded("stored")],
+        "stores": [
+            *(stored for _, stored in recorded("stored")),
+            {
+                WORK: json.dumps({**json.loads(STORED[WORK]), "compare": [25, COMPARED]}),
+                NOTEBOOK: json.dumps({**json.loads(STORED[NOTEBOOK]), **SERIES}),
+            },
+        ],
         "good": STORED,
     }
     return page.evaluate_handle((HERE / "mangled.js").read_text("utf-8"), {"samples": samples, "seed": seed})

@@ -108,23 +108,20 @@ def test_what_changes_is_bold_and_what_does_not_is_faint(page):
     assert look == [[400, True]] * 3
 
 
-def test_one_bulk_of_a_plan_a_column_when_it_is_near(page):
+def test_one_call_for_all_columns_when_it_is_near(page):
     asked = []
-    page.on("request", lambda request: asked.append(request.post_data) if "/v1/bulk" in request.url else None)
+    page.on(
+        "request", lambda request: asked.append(request.post_data) if "/v1/variants" in request.url else None
+    )
     open_bench(page, folds=FOLDS)
     fill(page, SHARE, "35")
     settle(page)
     table(page).wait_for(state="attached")
-    plans = [body for body in asked if "loaf-plan" in body]
-    assert plans == []  # it is far below the window
+    assert asked == []  # it is far below the window
     near(page)
-    (body,) = [body for body in asked if "loaf-plan" in body]
-    lines = [json.loads(line) for line in body.splitlines()]
-    assert [(line["call"], line["body"]["scalded_share_percent"]) for line in lines] == [
-        ("loaf-plan", 20),
-        ("loaf-plan", 30),
-        ("loaf-plan", 35),
-    ]
+    (body,) = asked
+    assert [each["scalded_share_percent"] for each in json.loads(body)["variants"]] == [20, 30, 35]
+    assert json.loads(body)["hold"] == "pan"
 
 
 def test_shares_are_typed_added_removed_and_kept(page):
@@ -182,6 +179,8 @@ def test_a_share_that_is_no_number_is_refused_in_its_column(page):
     enter(table(page).get_by_role("textbox").first, "a third")
     fault = table(page).locator("tr.faults .whose", has=page.locator("p"))
     expect(fault).to_contain_text("“a third” can't be read here.")
+    assert [each.strip() for each in cells(page, "Dough per tin")][1] == "—"
+    assert cells(page, "Dough per tin")[2] != "—"  # the others are answered all the same
 
 
 def test_nothing_is_compared_while_the_recipe_is_refused(page):
@@ -199,10 +198,10 @@ def test_nothing_is_compared_while_the_recipe_is_refused(page):
 def test_figures_are_taken_away_when_no_answer_comes(page, watch):
     watch.expect("Failed to load resource")
     moved(page)
-    page.route("**/v1/bulk*", lambda route: route.abort())
+    page.route("**/v1/variants*", lambda route: route.abort())
     enter(table(page).get_by_role("textbox").first, "26")
     expect(row(page, "Hydration")).to_have_count(0)
-    page.unroute("**/v1/bulk*")
+    page.unroute("**/v1/variants*")
     enter(table(page).get_by_role("textbox").first, "27")
     expect(row(page, "Hydration").locator("td")).to_have_count(3)
 
@@ -224,6 +223,40 @@ def test_these_are_baked_and_scored(page, service):
     compare(page).get_by_role("button", name="Bake these and score them").click()
     expect(compare(page)).to_contain_text("These are in the bake log already.")
     expect(log.get_by_role("columnheader")).to_have_count(1 + 3)
+
+
+def test_a_bread_has_more_of_its_own_and_is_put_to_use(page, service):
+    moved(page)
+    for name in ("Change more than the share", "Differences from your recipe", "Weigh them all at once"):
+        compare(page).get_by_text(name, exact=True).click()
+    own = compare(page).get_by_role("table").nth(1)
+    enter(own.get_by_role("textbox", name=re.compile("^Sugar")).first, "9")
+    enter(own.get_by_role("textbox", name=re.compile("^Scald, 1")).first, "0.8")
+    expect(row(page, "Sugar").locator("td").nth(1)).to_have_text("9.0")
+    expect(row(page, "Scald ratio").locator("td").nth(1)).to_have_text("0.8")
+    assert shares_kept(page)[1] == 35 and shares_kept(page)[0]["sucrose_percent"] == 9
+    variants = [
+        {"name": "a", "scalded_share_percent": 20, "hydration_percent": 66.464},
+        {"name": "b", "scalded_share_percent": 30, "sucrose_percent": 9, "scald_liquid_ratio": 0.8},
+        {"name": "c", "scalded_share_percent": 35},
+    ]
+    common = {"formula": tin_loaf(), "pan": PAN, "stages": STAGES, "losses": {"handling_percent": 2}}
+    wanted = Service(service.url)("variants", hold="pan", variants=variants, **common)
+    first, *_ = wanted["differences"]
+    shown = compare(page).get_by_role("row", name=re.compile("^Dough per tin g .*[+]")).locator("td")
+    expect(shown.first).to_have_text(f"{first['dough_mass']:+.0f}")
+    portions = compare(page).locator(".portions").first.locator("li b").all_inner_texts()
+    scald = wanted["weigh_out"]["scalds"][0]
+    assert portions == [f"{each['mass']:.0f}\u00a0g" for each in scald["portions"]]
+    with page.expect_download() as download:
+        compare(page).get_by_role("button", name="Download as a spreadsheet (CSV)").click()
+    head, *lines = Path(download.value.path()).read_text().splitlines()
+    assert head.startswith("name,problem,") and len(lines) == 3
+    table(page).get_by_role("button", name=re.compile("30")).filter(has_text="Use").click()
+    expect(page.get_by_role("textbox", name="Weight of White sugar (sucrose)")).to_have_value("45")
+    expect(page.get_by_role("textbox", name=SHARE)).to_have_value("30")
+    settle(page)
+    assert json.loads(page.evaluate(f"localStorage.getItem('{WORK}')"))["water"]["scald_liquid_ratio"] == 0.8
 
 
 def test_in_ounces_too(page):
@@ -254,7 +287,7 @@ def test_compared_shares_change_no_answer(page):
     enter(table(page).get_by_role("textbox").first, "26")
     expect(page.locator("#work")).to_have_attribute("data-answers", "current")
     expect(row(page, "Hydration").locator("td").nth(1)).to_have_text("68")
-    assert set(asked) == {"bulk?show=result"}
+    assert set(asked) == {"variants?show=result"}
 
 
 def test_it_is_accessible_and_scrolls_by_itself(open_page):

@@ -159,6 +159,12 @@ def test_each_cell_is_the_single_calls(compare, call, hold):
             {"rule": {"kind": "heat_balance", "formula": row["formula"], **BASE["temperatures"]}},
         )
         assert row["water_temperature"] == near(tempered["water_temperature"])
+        prepared = call(
+            "scald-preparation", {"scald": {"kind": "formula", "formula": row["formula"]}, **BASE["scald"]}
+        )
+        assert row["scald_core_temperature"] == near(prepared["core_temperature"])
+        assert row["scald_swollen_percent"] == near(prepared["swollen_percent"])
+        assert row["scald_starch"] == prepared["gelatinisation"]["assessment"]
 
 
 def near(value):
@@ -179,6 +185,8 @@ def test_the_plan_of_a_variant_has_its_figures(compare, call, variant):
     assert row["filling_dough_mass"] == near(plan["dough_mass"])
     assert row["sweetness_percent"] == near(plan["sugar"]["sweetness_percent"])
     assert row["water_temperature"] == near(plan["water_temperature"])
+    prepared = plan["parts"]["scald_preparation"]
+    assert row["scald_core_temperature"] == near(prepared["core_temperature"])
     if "dough_mass" not in variant and "hold" not in variant:
         assert row["formula"] == near(plan["formula"])
         weighed = plan["weigh_out"]
@@ -261,6 +269,10 @@ def test_differences_are_from_the_first(compare):
         assert each["sugar_left_points"] == less("sugar_left_percent")
         assert each["free_sugar_lasts_hours"] == less("free_sugar_lasts_hours")
         assert each["water_temperature"] == less("water_temperature")
+        assert each["gluten_points"] == less("gluten_percent")
+        assert each["scald_liquid_ratio"] == less("scald_liquid_ratio")
+        assert each["scald_core_temperature"] == less("scald_core_temperature")
+        assert each["scald_swollen_points"] == less("scald_swollen_percent")
         assert each["fill_points"] == less("fill_percent")
         ratio = row["specific_volume"]["best"] / first["specific_volume"]["best"]
         assert each["specific_volume_percent"] == approx(100 * (ratio - 1), abs=1e-6)
@@ -276,7 +288,8 @@ def test_sugar_and_water_of_what_was_not_asked(call):
     reply = call("variants", body)
     for row in reply["variants"]:
         assert {row[name] for name in ("sweetness_percent", "water_temperature")} == {None}
-        assert "yeast_fed" not in row
+        assert row["scald_core_temperature"] is None and row["scald_swollen_percent"] is None
+        assert "yeast_fed" not in row and "scald_starch" not in row
     assert reply["differences"][0]["sweetness_points"] is None
     assert {"no_stages", "no_temperatures"} <= set(codes(reply["notes"]))
 
@@ -302,6 +315,29 @@ def test_a_formula_without_sugar_gets_a_line(call):
     assert plain["sucrose_percent"] == 0 and sweet["sucrose_percent"] == approx(5)
     assert sweet["formula"]["lines"][-1]["ingredient"] == "sucrose"
     assert sweet["mixed_dough_mass"] == approx(plain["mixed_dough_mass"])
+
+
+def test_a_thinner_scald_gets_hotter_and_one_without_flour_has_none(compare, refuse):
+    variants = [
+        {"name": "as it was"},
+        {"name": "thin", "scalded_share_percent": 10, "scald_liquid_ratio": 2},
+        {"name": "none", "scalded_share_percent": 0},
+    ]
+    reply = compare(variants)
+    first, thin, none = reply["variants"]
+    assert thin["scald_core_temperature"]["best"] > first["scald_core_temperature"]["best"] + 3
+    assert thin["scald_swollen_percent"]["best"] > first["scald_swollen_percent"]["best"]
+    assert none["scald_core_temperature"] is None and "scald_starch" not in none
+    assert reply["differences"][0]["scald_core_temperature"] > 3
+    assert reply["differences"][1]["scald_core_temperature"] is None
+    assert "hot_scald" in codes(reply["cautions"])
+    cool = {**BASE["scald"], "method": {**BASE["scald"]["method"], "liquid_temperature": 50}}
+    assert {row.get("scald_starch") for row in compare(variants[:1], scald=cool)["variants"]} == {
+        "not_gelatinised"
+    }
+    boiling = {"kind": "pour_over", "flour_temperature": 21, "liquid_temperature": 120}
+    refuse("/scald/method/liquid_temperature", "not_liquid", scald={"method": boiling})
+    refuse("/scald/weighed", "unknown_field", scald={**BASE["scald"], "weighed": {"mass": 200}})
 
 
 def proof_of(call, share: float, *timed: tuple[float, float]) -> dict:
@@ -536,8 +572,22 @@ def test_costs_are_the_scalings(compare, call):
                 "prices": PRICES,
             },
         )
-        assert row["cost"]["total"] == single["cost"]["total"]
+        in_pieces = {"kind": "pieces", "count": 3, "mass": row["dough_mass"]["best"]}
+        pieces = call(
+            "scaling",
+            {
+                "formula": row["formula"],
+                "target": in_pieces,
+                "losses": {"handling_percent": 2},
+                "prices": PRICES,
+            },
+        )
+        assert row["cost"] == near({**single["cost"], "per_piece": pieces["cost"]["per_piece"]})
         assert row["cost"]["without_price"] == ["skim_milk_powder"]
+    first, other = reply["variants"]
+    (less,) = reply["differences"]
+    assert less["cost_per_piece"] == approx(other["cost"]["per_piece"] - first["cost"]["per_piece"])
+    assert "cost_per_piece" not in compare(MANY[:2])["differences"][0]
     assert "cost" not in compare(MANY[:1])["variants"][0]
 
 
@@ -565,12 +615,16 @@ def test_the_table_has_the_figures(table, call):
             assert float(shown[f"water_temperature (degC) {end}"]) == row["water_temperature"][end]
         assert float(shown["hydration_percent"]) == row["hydration_percent"]
         assert shown["yeast_fed"] == row["yeast_fed"]
+        assert shown["scald_starch"] == row["scald_starch"] == "gelatinised"
+        assert float(shown["scald_core_temperature (degC) best"]) == row["scald_core_temperature"]["best"]
+        assert "cost_total" not in shown
         assert float(shown["water, scald (g)"]) == row["weigh_out"][1]["mass"]
 
 
 def test_a_refused_variant_has_its_reason_in_the_table(table):
     *made, refused = table(SWEETER_OR_NOT)
     assert refused["problem"].startswith("/variants/3/") and refused["dough_mass (g) best"] == ""
+    assert refused["cost_per_piece"] == "" and all(float(row["cost_per_piece"]) > 0 for row in made)
     assert all(row["problem"] == "" and row["water_temperature (degC)"] == "" for row in made)
 
 

@@ -726,6 +726,7 @@ BODIES = [
             "pan": TAPERED,
             "fill_percent": 150,
             "calibration": CALIBRATION,
+            "scald": {"method": {"kind": "cooked", "core_temperature": 70, "minutes": 2}},
             "temperatures": {
                 "target": 26,
                 "flour_temperature": 21,

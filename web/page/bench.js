@@ -45,7 +45,8 @@ function createAnswers(entries) {
       run.of = { ...run.of, [step]: entriesOf(step, run) };
       names.set(step, run.work.formula.name);
       refused.delete(step);
-      if (WEIGHED.every((each) => each in run.replies)) whole = run;
+      // What this run does not ask about, such as the sugar at first, stays with its own entries.
+      if (WEIGHED.every((each) => each in run.replies)) whole = { ...run, replies: { ...whole?.replies, ...run.replies }, of: { ...whole?.of, ...run.of } };
     },
     refuse(run, step) {
       newest = run;

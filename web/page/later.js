@@ -2,6 +2,7 @@
 
 import { chartsOf, nearby } from "../sections/charts.js";
 import { compareSection } from "../sections/compare-section.js";
+import { costPart } from "../sections/cost-part.js";
 import { fillSection } from "../sections/fill-section.js";
 import { formulaSection } from "../sections/formula-section.js";
 import { logSection } from "../sections/log-section.js";
@@ -27,7 +28,7 @@ function style(address) {
 
 /** Fills the folds. @param {import("./main.js").Page} page */
 export async function makeLater({ root, bench, sections, frame, weigh }) {
-  await Promise.all([...["answers", "later", "log"].map((name) => style(`styles/${name}.css`)), bench.t.more()]);
+  await Promise.all([...["answers", "later", "log", "series"].map((name) => style(`styles/${name}.css`)), bench.t.more()]);
   const plan = planSections(bench, () => frame.sum());
   const fill = fillSection(bench);
   const sugar = sugarSection(bench);
@@ -40,6 +41,9 @@ export async function makeLater({ root, bench, sections, frame, weigh }) {
     sections.push(section);
     frame.put(name, section);
   }
+  const cost = costPart(bench);
+  sections.push(cost);
+  weigh.node.append(cost.node);
   const charts = chartsOf(bench, { fill: fill.room, sugar: sugar.room });
   const planNearby = nearby(frame.depth, plan.recalculate, plan.old);
   let waiting = 0;
@@ -58,6 +62,7 @@ export async function makeLater({ root, bench, sections, frame, weigh }) {
         planNearby();
         compare.draw();
         log.draw();
+        cost.draw();
       }, { timeout: PAUSE_MS });
     },
   };

@@ -1,17 +1,18 @@
-/** The rows of the comparison: what each share takes to weigh, and what comes of it. */
+/** The rows of the comparison: what each bread takes to weigh, and what comes of it. */
 
 import { figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 
 const WHOLE_GRAMS = 10;         // from here on masses are shown without decimals
 const BAND_STEP = 5;            // g
+const SAME = 1e-9;              // figures that differ by less are the same
 
-/** @typedef {Replies["loaf-plan"]} Plan */
+/** @typedef {Required<Omit<Replies["variants"]["variants"][0], "problem" | "cost" | "yeast_fed" | "scald_starch">>
+  & Pick<Replies["variants"]["variants"][0], "yeast_fed">} Made a bread that can be made */
 /** @typedef {GridRow & {texts: (string | null)[]}} ComparedRow the text of each column; null where it is refused */
 
-/** The lines to weigh by part and ingredient, with their percent of flour. @param {Plan} plan */
-function linesOf({ parts }) {
-  const { weigh_out: lines, formula } = parts.scaling;
+/** The lines to weigh by part and ingredient, with their percent of flour. @param {Made} made */
+function linesOf({ weigh_out: lines, formula }) {
   const seen = new Map();
   return lines.map(({ ingredient, part, mass }, index) => {
     const stem = `${part}/${ingredient}`;
@@ -20,23 +21,23 @@ function linesOf({ parts }) {
   });
 }
 
-/** The lines that the share moves: the scald, the liquids, and whatever else changes its part of the flour. Salt, fat and sugar keep
-theirs. @param {Bench} bench @param {(Plan | null)[]} plans */
-function movedLines(bench, plans) {
-  const all = plans.map((plan) => new Map((plan ? linesOf(plan) : []).map((line) => [line.name, line])));
+/** The lines that differ: the scald, the liquids, and whatever else changes its part of the flour. Others keep theirs.
+@param {Bench} bench @param {(Made | null)[]} breads */
+function movedLines(bench, breads) {
+  const all = breads.map((made) => new Map((made ? linesOf(made) : []).map((line) => [line.name, line])));
   const names = [...new Set(all.flatMap((lines) => [...lines.keys()]))];
   const found = names.flatMap((name) => {
     const lines = all.map((lines) => lines.get(name));
     const [{ ingredient, part }] = /** @type {ReturnType<typeof linesOf>} */ (lines.filter(Boolean));
-    const percents = plans.flatMap((plan, index) => (plan ? [Math.round((lines[index]?.percent ?? 0) * 10)] : []));
+    const percents = breads.flatMap((made, index) => (made ? [Math.round((lines[index]?.percent ?? 0) * 10)] : []));
     const moved = part === "scald" || bench.isLiquid(ingredient) || new Set(percents).size > 1;
-    return moved ? [{ name, ingredient, part, masses: plans.map((plan, index) => (plan ? lines[index]?.mass ?? 0 : null)) }] : [];
+    return moved ? [{ name, ingredient, part, masses: breads.map((made, index) => (made ? lines[index]?.mass ?? 0 : null)) }] : [];
   });
   return (/** @type {Part} */ part) => found.filter((line) => line.part === part);
 }
 
-/** @param {Bench} bench @param {(Plan | null)[]} plans @returns {ComparedRow[]} */
-export function compareRows(bench, plans) {
+/** @param {Bench} bench @param {(Made | null)[]} breads @returns {ComparedRow[]} */
+export function compareRows(bench, breads) {
   const { t, locale, names } = bench;
   const { unitWord } = figuresOf(bench);
   const inGrams = bench.units().wire.mass === "g";
@@ -44,23 +45,32 @@ export function compareRows(bench, plans) {
   const percent = unitWord("percent");
   const mass = (/** @type {number} */ value) => showNumber(value, locale, !inGrams ? 2 : value !== 0 && value < WHOLE_GRAMS ? 1 : 0);
   const end = (/** @type {number} */ value) => showNumber(inGrams ? Math.round(value / BAND_STEP) * BAND_STEP : value, locale, inGrams ? 0 : 1);
-  /** @param {string} name @param {string} label @param {string | undefined} of @param {(plan: Plan) => string} text @param {string} [kind]
+  /** @param {string} name @param {string} label @param {string | undefined} of @param {(made: Made) => string} text @param {string} [kind]
   @returns {ComparedRow} */
-  const row = (name, label, of, text, kind) => ({ name, label, unit: of, kind, texts: plans.map((plan) => plan && text(plan)) });
-  const moved = movedLines(bench, plans);
+  const row = (name, label, of, text, kind) => ({ name, label, unit: of, kind, texts: breads.map((made) => made && text(made)) });
+  const moved = movedLines(bench, breads);
   /** @param {Part} part @returns {ComparedRow[]} */
   const part = (part) => [{ name: part, label: t(`compare.${part}`), unit, group: true, texts: [] },
     ...moved(part).map(({ name, ingredient, masses }) => (
       { name, label: names.label(ingredient), texts: masses.map((each) => (each === null ? null : mass(each))) }))];
+  /** A row that is of interest only where the breads differ in it. @param {(made: Made) => number | null} of @param {ComparedRow} found */
+  const ifMoved = (of, found) => {
+    const values = breads.flatMap((made) => (made ? [of(made) ?? 0] : []));
+    return Math.max(...values) - Math.min(...values) > SAME ? [found] : [];
+  };
   return [
-    row("dough", t("compare.doughPerTin"), unit, (plan) => showNumber(plan.dough_mass.best, locale, inGrams ? 0 : 1)),
+    row("dough", t("compare.doughPerTin"), unit, (made) => showNumber(made.dough_mass.best, locale, inGrams ? 0 : 1)),
     row("range", t("compare.range"), unit, ({ dough_mass: { low, high } }) => t("log.range", { low: end(low), high: end(high) }), "range"),
     ...part("scald"), ...part("dough").map((each) => (each.name === "dough" ? { ...each, name: "main" } : each)),
     { name: "bread", label: t("compare.bread"), group: true, texts: [] },
-    row("hydration", t("compare.hydration"), percent, (plan) => showNumber(Math.round(plan.hydration_percent * 2) / 2, locale)),
-    ...(plans.some((plan) => plan?.sugar) ? [
-      row("sweetness", t("compare.sweetness"), percent, ({ sugar }) => (sugar ? showNumber(sugar.sweetness_percent.best, locale, 1) : "—")),
-      row("yeast", t("compare.yeast"), undefined, ({ sugar }) => (sugar ? t(`compare.yeast_${sugar.assessment}`) : "—")),
+    ...ifMoved((made) => made.scald_liquid_ratio, row("ratio", t("compare.ratio"), undefined, ({ scald_liquid_ratio: ratio }) => (
+      ratio === null ? "—" : showNumber(Number(ratio.toFixed(2)), locale)))),
+    row("hydration", t("compare.hydration"), percent, (made) => showNumber(Math.round(made.hydration_percent * 2) / 2, locale)),
+    ...ifMoved((made) => made.sucrose_percent, row("sugar", t("compare.sugar"), percent, (made) => showNumber(made.sucrose_percent, locale, 1))),
+    ...ifMoved((made) => made.gluten_percent, row("gluten", t("compare.gluten"), percent, (made) => showNumber(made.gluten_percent, locale, 1))),
+    ...(breads.some((made) => made?.sweetness_percent) ? [
+      row("sweetness", t("compare.sweetness"), percent, ({ sweetness_percent: sweet }) => (sweet ? showNumber(sweet.best, locale, 1) : "—")),
+      row("yeast", t("compare.yeast"), undefined, ({ yeast_fed: fed }) => (fed ? t(`compare.yeast_${fed}`) : "—")),
     ] : []),
   ];
 }

@@ -51,10 +51,10 @@ function today(locale) {
 }
 
 /** A bake to fill in, in the tin of the bread being worked on. @param {Bench} bench
-@param {{share: Entry, hydration?: number, dough?: number}} bread @returns {Trial} */
-export function newBake({ locale, state }, { share, hydration, dough }) {
+@param {{share: Entry, hydration?: number, dough?: number, of?: string}} bread of: what else it differs in @returns {Trial} */
+export function newBake({ t, locale, state }, { share, hydration, dough, of }) {
   return {
-    key: newKey(), name: today(locale), scalded_share_percent: share,
+    key: newKey(), name: of ? [today(locale), of].join(t("write.list")) : today(locale), scalded_share_percent: share,
     hydration_percent: hydration === undefined ? null : Number(hydration.toFixed(2)),
     dough_mass: dough === undefined ? null : Math.round(dough),
     volume_by: "fill_percent", loaf_volume: null, fill_percent: null, crown_height: null,

@@ -13,11 +13,12 @@ import { findingOf, scoreChart, softFor, writeLessons, writeTimes } from "./log-
 import { FIRST_DAYS, columnsOf, isBake, logAll, logNow, scoresOf, titlesOf } from "./log-bakes.js";
 import { filledBy, logColumn } from "./log-column.js";
 import { moreOf } from "./log-more.js";
+import { tastingFold } from "./tasting-fold.js";
 
 const MOST_COLUMNS = 6;         // as many loaves as one call compares
 const PATIENCE_MS = 500;        // a finding that is not answered again by then is taken away
 
-/** The logs, by their benches: other sections add bakes. @type {WeakMap<Bench, {show(key: string): void}>} */
+/** The logs, by their benches: other sections add bakes. @type {WeakMap<Bench, {show(key: string): void, taste(samples: string[]): void}>} */
 const logs = new WeakMap();
 
 /** Adds the bread being worked on to the log, and goes there. @param {Bench} bench */
@@ -31,6 +32,11 @@ export function logBakes(bench, bakes) {
   const first = fresh[0] ?? bakes[0];
   if (first) logs.get(bench)?.show(first.key);
   return fresh.length;
+}
+
+/** Plans a blind tasting of these breads, and goes there. @param {Bench} bench @param {string[]} names */
+export function tasteThese(bench, names) {
+  logs.get(bench)?.taste(names);
 }
 
 /** A dough with its range, to 5 g. @param {Bench} bench @param {Estimate} dough */
@@ -130,6 +136,10 @@ export function logSection(bench, changed = () => {}) {
   const times = answerOf(bench, "keeping", t("log.times"), (reply) => writeTimes(bench, reply));
   const worked = folded(t("log.worked"), lessons.node, times.node);
   const scores = [settings.limit, notSafe, chart.node];
+  const tasting = tastingFold(bench, () => {
+    const titles = titlesOf(bench, columnsOf(notebook.state));
+    return shown().map(({ key }) => titles.get(key) ?? "");
+  });
   /** @type {ReturnType<typeof createAsker<"keeping">>} */
   const ask = createAsker(bench, "keeping", {
     answered(reply, { body }) {
@@ -222,6 +232,7 @@ export function logSection(bench, changed = () => {}) {
       more.refresh();
     }
     earlier.show(all.filter((column) => !columns.includes(column)), titles);
+    tasting.refresh();
     recalculate();
     drawLessons();
   }
@@ -392,7 +403,7 @@ export function logSection(bench, changed = () => {}) {
     return first ? t("log.summarySoftest", { bakes, name: first }) : bakes;
   }
 
-  logs.set(bench, { show });
+  logs.set(bench, { show, taste: tasting.taste });
   refresh();
   return {
     step: "trials", refresh, summary,
@@ -403,6 +414,6 @@ export function logSection(bench, changed = () => {}) {
               old(...words) { lessons.old(...words); drawLessons(); } },
     node: section("log", t("log.title"),
       [finding, faults, grid.node, moreRoom, settings.limit, h("div", { class: "buttons" }, addDay, addBake), useLabel, chart.node, notSafe,
-       scoring, earlier.node, worked], null),
+       scoring, earlier.node, worked, tasting.node], null),
   };
 }

@@ -6,7 +6,7 @@ import { LISTS, briefAnswers, merge, readNotebook } from "../state/notebook.js";
 import { putOnBench } from "../state/put-on-bench.js";
 import { saveFile } from "../state/rescue.js";
 import { newKey } from "../state/work.js";
-import { h, keyedRows, section } from "../ui/dom.js";
+import { folded, h, keyedRows, section } from "../ui/dom.js";
 
 const MOST_BYTES = 20_000_000;
 const MOST_NAMED = 10;
@@ -76,14 +76,14 @@ async function upload(bench, file, said, say) {
   const read = readNotebook(text, bench.pattern);
   if (read.complaint !== undefined) return say(read.complaint, { name: file.name });
   const book = bench.notebook.state;
-  const before = LISTS.map((list) => book[list].length);
+  const before = LISTS.map((list) => book[list]?.length ?? 0);
   const added = merge(book, read.notebook);
   try {
     bench.redraw();
   } catch (error) {
     // Nothing is saved before the page has drawn it: what can't be drawn would stop every later start.
     console.error(error);
-    LISTS.forEach((list, index) => { book[list].length = before[index]; });
+    LISTS.forEach((list, index) => book[list]?.splice(before[index]));
     bench.redraw();
     return say("damaged", { name: file.name });
   }
@@ -94,8 +94,8 @@ async function upload(bench, file, said, say) {
 
 /** How much of a file was read, and what was not.
 @param {Texts} t @param {import("../state/notebook.js").Lists} notebook @param {import("../state/notebook.js").Unread[]} unread */
-function unreadSaid(t, { breads, trials, loaves }, unread) {
-  const count = breads.length + trials.length + loaves.length;
+function unreadSaid(t, notebook, unread) {
+  const count = LISTS.reduce((sum, list) => sum + notebook[list].length, 0);
   const names = unread.slice(0, MOST_NAMED).map(({ list, index, name }) => {
     const title = typeof name === "string" && name ? `“${name.slice(0, 60)}”` : index === undefined ? "" : index + 1;
     return `${partOf(t, [list])} ${title}`.trim();
@@ -112,8 +112,8 @@ export function notebookSection(bench, changed, printCode) {
   const breads = breadList(bench, said, say, changed);
 
   function download() {
-    const { breads: saved, trials, loaves, keeping } = notebook.state;
-    saveFile({ breads: saved, trials, loaves, keeping });
+    const { version, ...book } = /** @type {Notebook & {version?: number}} */ (notebook.state);
+    saveFile(book);
   }
 
   async function share() {
@@ -139,6 +139,11 @@ export function notebookSection(bench, changed, printCode) {
   /** @type {HTMLInputElement} */
   const file = h("input", { type: "file", accept: "application/json,.json", class: "unseen", tabindex: "-1", "aria-hidden": "true",
                             on: { change: () => { if (file.files?.[0]) upload(bench, file.files[0], said, say); file.value = ""; } } });
+  const publish = folded(t("publish.title"));
+  publish.addEventListener("toggle", async () => {
+    const { publishPart } = await import("./publish-part.js");
+    publish.lastElementChild?.append(publishPart(bench));
+  }, { once: true });
   /** @param {string} name @param {() => void} act */
   const button = (name, act) => h("button", { type: "button", on: { click: act } }, t(`notebook.${name}`));
   return {
@@ -151,7 +156,7 @@ export function notebookSection(bench, changed, printCode) {
       [h("div", { class: "buttons" }, button("keep", breads.keep),
         "share" in navigator ? button("share", share) : null, button("linkMake", () => link()),
         h("button", { type: "button", on: { click: printCode } }, t("code.print"))), breads.list,
-       h("div", { class: "buttons" }, button("export", download), button("import", () => file.click()), file), said, asideRow(bench)],
+       h("div", { class: "buttons" }, button("export", download), button("import", () => file.click()), file), said, publish, asideRow(bench)],
       null, { intro: t("notebook.intro") }),
   };
 }

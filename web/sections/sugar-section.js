@@ -2,7 +2,7 @@
 
 import { stage as newStage } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
-import { h, keyedRows, section } from "../ui/dom.js";
+import { folded, h, keyedRows, section } from "../ui/dom.js";
 import { numberField, radioField, textField } from "../ui/fields.js";
 import { figureList, figuresOf, table } from "../ui/figures.js";
 import { undoable } from "../ui/undo.js";
@@ -116,13 +116,28 @@ export function sugarSection(bench) {
   }
 
   const answer = answerOf(bench, "sugar", t("sugar.answer"), (reply) => writeSugar(bench, reply), room);
+  const solved = folded(t("solve.title"));
+  /** @type {ReturnType<typeof import("./sugar-solve.js").sugarSolve> | null} */
+  let solve = null;
+  solved.addEventListener("toggle", async () => {
+    const { sugarSolve } = await import("./sugar-solve.js");
+    if (!solve) {
+      solve = sugarSolve(bench);
+      solved.lastElementChild?.append(solve.node);
+    }
+    solve.draw();
+  });
   refresh();
   return {
-    step: "sugar", answer, refresh, room,
+    step: "sugar", refresh, room,
+    answer: { ...answer, show(reply) {
+      answer.show(reply);
+      if (solved.open) solve?.draw();
+    } },
     summary() {
       const { sugar } = bench.answers.now();
       return sugar ? t("sugar.says", { fed: t(`fed.${sugar.assessment}`), sweetness: figuresOf(bench).text(sugar.sweetness_percent.best, "percent", 0) }) : "";
     },
-    node: section("sugar", t("sugar.title"), [list, add, tolerance.node, damaged.node], answer, { intro: t("sugar.intro") }),
+    node: section("sugar", t("sugar.title"), [list, add, tolerance.node, damaged.node, solved], answer, { intro: t("sugar.intro") }),
   };
 }

@@ -4,13 +4,13 @@ import { NOTEBOOK_KEY, STEPS, VERSION, WORK_KEY } from "./kept.js";
 import { BENCH, checked, entryShapes, readJson } from "./schema.js";
 import { newKey } from "./work.js";
 
-/** @type {("breads" | "trials" | "loaves")[]} */
-export const LISTS = ["breads", "trials", "loaves"];
+/** @type {("breads" | "trials" | "loaves" | "tastings" | "prices")[]} */
+export const LISTS = ["breads", "trials", "loaves", "tastings", "prices"];
 
 const FORMAT = "scaldloaf-notebook";
 
 /** @typedef {{list: string, index?: number, name?: unknown}} Unread a list or an entry that can't be read */
-/** @typedef {Pick<Notebook, "breads" | "trials" | "loaves">} Lists */
+/** @typedef {Required<Pick<Notebook, "breads" | "trials" | "loaves" | "tastings" | "prices">>} Lists */
 
 /** The sound entries of a list in a file; the others go into unread.
 @param {any} shape @param {string} list @param {unknown} found @param {Unread[]} unread */
@@ -49,7 +49,7 @@ export function readNotebook(text, pattern) {
   const { format, version, stored, saved, keeping, ...own } = value;
   const shapes = entryShapes(pattern);
   /** @type {Record<string, any[]> & Lists} */
-  const notebook = { breads: [], trials: [], loaves: [] };
+  const notebook = { breads: [], trials: [], loaves: [], tastings: [], prices: [] };
   /** @type {Unread[]} */
   const unread = Object.keys(own).filter((name) => !(name in notebook)).map((name) => ({ list: name }));
   for (const part of [own, ...keptTexts(stored ?? {}, saved)]) {
@@ -62,10 +62,15 @@ export function readNotebook(text, pattern) {
 export function merge(ours, theirs) {
   let added = 0;
   for (const list of LISTS) {
-    /** @type {{key: string}[]} */
-    const mine = ours[list];
+    const priced = new Set(ours.prices?.map(({ ingredient }) => ingredient));
+    /** @type {(Keyed & {ingredient?: string})[]} */
+    // An ingredient has one price, and ours stays.
+    const given = theirs[list].filter((entry) => !("per" in entry) || (!priced.has(entry.ingredient) && priced.add(entry.ingredient)));
+    if (!given.length) continue;
+    /** @type {Keyed[]} */
+    const mine = ours[list] ??= [];
     const known = new Map(mine.map((entry) => [entry.key, JSON.stringify(entry)]));
-    for (const entry of theirs[list]) {
+    for (const entry of given) {
       if (known.get(entry.key) === JSON.stringify(entry)) continue;
       const own = known.has(entry.key) ? { ...entry, key: newKey() } : entry;
       known.set(own.key, JSON.stringify(own));

@@ -20,10 +20,15 @@ const LAST_MOMENT = 8.64e15;            // of a Date, ms
 const isTick = (value) => isObject(value) && Object.keys(value).length === 4 && isText(value.bread) && isText(value.row)
   && isNumber(value.weighed) && isNumber(value.exact);
 
+const isEntry = (/** @type {unknown} */ value) => value === null || isNumber(value) || isText(value);
+const COMPARED = ["share", "hydration_percent", "scald_liquid_ratio", "sucrose_percent", "gluten_percent"];
+/** @param {unknown} value */
+const isCompared = (value) => isObject(value) && Object.keys(value).length === COMPARED.length && COMPARED.every((name) => isEntry(value[name]));
+
 /** Each kind: whether a value is one, and what replaces one that isn't.
 @type {Record<string, [is: (value: any) => boolean, blank: () => unknown]>} */
 const KINDS = {
-  entry: [(value) => value === null || isNumber(value) || isText(value), () => null],     // a number field; a text as typed
+  entry: [isEntry, () => null],           // a number field; a text as typed
   measure: [(value) => value === null || isNumber(value), () => null],
   number: [isNumber, () => 0],
   text: [isText, () => ""],
@@ -35,6 +40,7 @@ const KINDS = {
   moment: [(value) => value === "" || (isText(value) && /^\d{4,6}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?$/.test(value)), () => ""],
   count: [(value) => Number.isInteger(value) && value >= 0 && value <= MOST_VALUES, () => 0],
   tick: [(value) => isText(value) || isTick(value), () => ""],            // a text: of an older page
+  compared: [(value) => isEntry(value) || isCompared(value), () => null],
   plain: [(value) => value === null || (isObject(value) && isPlain(value)), () => null],
 };
 
@@ -89,7 +95,7 @@ const WORK = {
   },
   weigh: entries("handling_percent", "resolution", "fine_resolution", "fine_below"),
   ticked: list("tick", 1000),
-  "compare?": list("entry", 10),
+  "compare?": list("compared", 10),
 };
 
 /** The work as the browser keeps it, and as a link has it. */
@@ -103,12 +109,18 @@ export function entryShapes(work) {
     trials: list({ "key!": "key", "name!": "text", volume_by: Object.keys(VOLUMES), ...entries(...Object.keys(VOLUMES)), pan: PAN,
                    ...entries("scalded_share_percent", "hydration_percent", "dough_mass", "baked_mass", "proof_minutes"), "points?": POINTS }, 5000),
     loaves: list({ "key!": "key", "name!": "text", points: POINTS }, 5000),
+    tastings: list({ "key!": "key", "test!": ["triangle", "duo_trio", "paired", "ranking"], "samples!": list({ "key!": "key", "name!": "text" }, 12, BLANKS),
+                     by: ["tasters", "power"], expected: "text", contains: "text", "draw!": "count",
+                     ...entries("tasters", "discriminators_percent", "power_percent", "significance_percent", "came", "right"),
+                     chosen: list("entry", 12), rankings: list("text", 450) }, 1000),
+    prices: list({ "key!": "key", "ingredient!": "text", "price!": "entry", per: ["kg", "lb"] }, 400),
   };
 }
 
 /** @param {Work} work a fresh one */
 export function notebookShape(work) {
-  return { version: "number", ...entryShapes(work), keeping: { direction: ["falls", "rises"], limit: "entry" } };
+  const { tastings, prices, ...must } = entryShapes(work);
+  return { version: "number", ...must, "tastings?": tastings, "prices?": prices, keeping: { direction: ["falls", "rises"], limit: "entry" } };
 }
 
 /** The place on the page that is come back to. */

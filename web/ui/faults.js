@@ -13,6 +13,8 @@ const MEASURES = {
   dough_too_cold: { coldest: "temperature", hottest: "temperature" }, dough_too_hot: { coldest: "temperature", hottest: "temperature" },
   fill_out_of_range: { low: "percent", high: "percent" }, fine_scale_coarser: { coarse: "mass" }, flour_not_100: { total: "percent" },
   heavier_than_put_in: { net: "mass", put_in: "mass" }, lighter_than_dry: { net: "mass", dry: "mass" },
+  more_tasters_than_codes: { share: "percent", power: "percent" }, not_to_be_fed: { most: "percent" },
+  sweetness_above_reach: { most: "percent", highest: "percent", target: "percent" }, sweetness_below_feeding: { feeds: "percent", lowest: "percent", target: "percent" },
   loaf_heavier_than_dough: { baked: "mass", dough: "mass" }, loaf_volume_out_of_range: { low: "volume", high: "volume" },
   not_ice: { least: "temperature", most: "temperature" }, not_liquid: { least: "temperature", most: "temperature" },
   not_water: { least: "temperature", most: "temperature" }, out_of_range: { lower: "percent", upper: "percent" },

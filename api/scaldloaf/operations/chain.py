@@ -15,6 +15,7 @@ from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import DOUGH_MASS, Losses, Target, share_left
+from scaldloaf.dough.swelling import require_no_live_yeast
 from scaldloaf.dough.target_bread import Bread, Wanted
 from scaldloaf.operations import (
     cautions,
@@ -33,6 +34,7 @@ from scaldloaf.operations.schemas.loaf_plan import LoafPlanLosses
 from scaldloaf.operations.wire.bread import KnownBread, Prior, read_bread
 from scaldloaf.operations.wire.dough_rules import read_balance
 from scaldloaf.operations.wire.pans import read_pan
+from scaldloaf.operations.wire.scald import Treatment, read_treatment
 from scaldloaf.operations.wire.scaling import read_scale
 from scaldloaf.reference import CAUTIONS
 
@@ -40,7 +42,7 @@ from scaldloaf.reference import CAUTIONS
 
 
 def read(request: Wire, filled: Wire, context: Context) -> Asked:
-    """What a request with the fields of loaf-plan asks for, but its scald's making and its timetable.
+    """What a request with the fields of loaf-plan asks for, but its timetable.
 
     filled: the request with its defaults.
     """
@@ -66,7 +68,7 @@ def read(request: Wire, filled: Wire, context: Context) -> Asked:
         most_mass_g=context.most_mass_g,
     )
     scale = read_scale(request.get("scale"), context)
-    feeding = tempering = None
+    feeding = tempering = treatment = None
     if "stages" in request:
         stages = sugar_budget.read_stages(request["stages"], context)
         feeding = Feeding(stages, filled["yeast_tolerance"], filled["damaged_starch_percent"])
@@ -74,6 +76,9 @@ def read(request: Wire, filled: Wire, context: Context) -> Asked:
         wire = request["temperatures"]
         with located("temperatures"):
             tempering = Tempering(read_balance(wire, context), dough_temperature.read_ice(wire, context))
+    if "scald" in request:
+        with located("scald"):
+            treatment = read_treatment(request["scald"], context)
     return Asked(
         correction=correction,
         filling=filling,
@@ -83,6 +88,7 @@ def read(request: Wire, filled: Wire, context: Context) -> Asked:
         scale=scale,
         feeding=feeding,
         tempering=tempering,
+        treatment=treatment,
     )
 
 
@@ -214,6 +220,18 @@ def temper(asked: Asked, formula: Formula) -> dough_temperature.Found | None:
     }
     with located(**places, rule="temperatures", **{"rule.formula": FORMULA_MADE}):
         return dough_temperature.compute(dough_temperature.Asked(Balance(formula, False, at), ice))
+
+
+def prepare(asked: Asked, formula: Formula, share_percent: float) -> scald_preparation.Found | None:
+    """The scald, where there is one and its making was given."""
+    if asked.treatment is None or not share_percent:
+        return None
+    require_no_live_yeast(asked.correction.formula, asked.treatment.hottest_c)
+    below = {name: f"scald.{name}" for name in Treatment._fields}
+    with located(formula=FORMULA_MADE, **below, **{"timetable.stages": "timetable"}):
+        return scald_preparation.compute(
+            scald_preparation.Asked(formula, False, False, asked.treatment, asked.timetable)
+        )
 
 
 def places(asked: Asked, context: Context) -> dict[str, str | Place]:

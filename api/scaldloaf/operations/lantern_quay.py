@@ -121,7 +121,7 @@ SIDE_BY_SIDE: dict[str, Any] = {
     ],
     **{
         name: THREE_TINS[name]
-        for name in ("pan", "pans", "bread", "losses", "scale", "stages", "temperatures")
+        for name in ("pan", "pans", "bread", "losses", "scale", "stages", "scald", "temperatures")
     },
 }
 SWEETER_OR_NOT: dict[str, Any] = {

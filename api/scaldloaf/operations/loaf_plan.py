@@ -6,9 +6,8 @@ embeds each call's own answer, and the request that gives it, so that any step c
 
 from collections.abc import Iterator
 
-from scaldloaf.dough.formula import DOUGH, SCALD, Formula
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.dough.sugar_stages import Stage
-from scaldloaf.dough.swelling import require_no_live_yeast
 from scaldloaf.dough.timetable import Task, Timed
 from scaldloaf.operations import chain, least_certain, scald_preparation
 from scaldloaf.operations.context import Context, Wire
@@ -19,7 +18,6 @@ from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.planned import Asked, Found
 from scaldloaf.operations.schemas.loaf_plan import LoafPlanRequest
 from scaldloaf.operations.steps import Working
-from scaldloaf.operations.wire.scald import Treatment, read_treatment
 from scaldloaf.operations.wire.timetable import AskedTimetable, read_tasks, write_timetable
 from scaldloaf.operations.working.loaf_plan import (
     notes_on_bread,
@@ -38,12 +36,8 @@ _SUGAR_IN_SHORT = ("free_sugar_spent_hours", "sweetness_percent", "assessment")
 
 def read(request: Wire, context: Context) -> Asked:
     asked = chain.read(request, LoafPlanRequest.filled(request), context)
-    treatment = None
-    if "scald" in request:
-        with located("scald"):
-            treatment = read_treatment(request["scald"], context)
     stages = asked.feeding.stages if asked.feeding else ()
-    return asked._replace(treatment=treatment, timetable=_read_timetable(request.get("timetable"), stages))
+    return asked._replace(timetable=_read_timetable(request.get("timetable"), stages))
 
 
 def _read_timetable(wire: Wire | None, stages: tuple[Stage, ...]) -> AskedTimetable | None:
@@ -66,21 +60,9 @@ def compute(asked: Asked) -> Found:
     scaled = chain.scale(asked, filling.formula, filling.after, filled.total_g.best)
     formula = scaled.scaling.formula
     fed = chain.feed(asked, formula, filled.pan.bread)
-    prepared = _prepare(asked, formula, corrected.correction.after.scalded_share_percent)
+    prepared = chain.prepare(asked, formula, corrected.correction.after.scalded_share_percent)
     timed = _time(asked) if prepared is None else prepared.timed
     return Found(asked, corrected, filled, scaled, fed, chain.temper(asked, formula), prepared, timed)
-
-
-def _prepare(asked: Asked, formula: Formula, share_percent: float) -> scald_preparation.Found | None:
-    """The scald, where there is one and its making was given."""
-    if asked.treatment is None or not share_percent:
-        return None
-    require_no_live_yeast(asked.correction.formula, asked.treatment.hottest_c)
-    below = {name: f"scald.{name}" for name in Treatment._fields}
-    with located(formula=chain.FORMULA_MADE, **below, **{"timetable.stages": "timetable"}):
-        return scald_preparation.compute(
-            scald_preparation.Asked(formula, False, False, asked.treatment, asked.timetable)
-        )
 
 
 def _time(asked: Asked) -> tuple[Timed, ...]:

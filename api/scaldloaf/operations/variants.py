@@ -165,7 +165,10 @@ def _make(variant: AskedVariant) -> Made:
     scaled = chain.scale(plan, formula, before, total_g)
     mixed = scaled.scaling.formula
     fed, tempered = chain.feed(plan, mixed, filled.pan.bread), chain.temper(plan, mixed)
-    return Made(variant, planned.Found(plan, corrected, filled, scaled, fed, tempered), dough, total_g)
+    prepared = chain.prepare(plan, mixed, corrected.correction.after.scalded_share_percent)
+    return Made(
+        variant, planned.Found(plan, corrected, filled, scaled, fed, tempered, prepared), dough, total_g
+    )
 
 
 # ---- Writing -------------------------------------------------------------------------------------
@@ -259,7 +262,8 @@ VARIANTS = Operation(
     name="variants",
     summary="Compare variants of a formula side by side",
     description="One formula, and up to twelve variants that change its scalded share, water, scald ratio, "
-    "sugar, gluten, pan or dough, all by one rule for what is held. Each figure is the single call's; then "
+    "sugar, gluten, pan or dough, all by one rule for what is held. Each figure is the single call's, how "
+    "far the starch of the scald swells and what it costs too; then "
     "what is the same for all, the differences from the first, and one weigh-out with the scalds and the "
     "common dry mix made once. A variant that can't be made has its problem, and the others are answered.",
     request=VariantsRequest,

@@ -103,6 +103,15 @@ class Timetable(Deadline):
     stages = Items(Object(Task), "Stages in the order they are done.", 1, MAX_TASKS, required=True)
 
 
+def _stirred() -> Choice:
+    return Choice(
+        "How hot liquid and flour are stirred together: by hand, or by a mixer that runs about ten minutes.",
+        preparation.HAND,
+        preparation.MIXER,
+        load_default=preparation.HAND,
+    )
+
+
 class ScaldTreatment(Closed):
     """How a scald is made, and what happens to it next."""
 
@@ -110,12 +119,16 @@ class ScaldTreatment(Closed):
     weighed = Object(WeighedScald)
     cooling = Object(ScaldCooling)
     holding = Object(ScaldHolding)
-    stirred = Choice(
-        "How hot liquid and flour are stirred together: by hand, or by a mixer that runs about ten minutes.",
-        preparation.HAND,
-        preparation.MIXER,
-        load_default=preparation.HAND,
-    )
+    stirred = _stirred()
+
+
+class ScaldsMade(Closed):
+    """How several scalds are made, one way for all. What is weighed or measured of one of them is asked by
+    itself."""
+
+    method = ScaldPreparationMethod(required=True)
+    holding = Object(ScaldHolding)
+    stirred = _stirred()
 
 
 class ScaldPreparationRequest(ScaldTreatment, Request):

@@ -8,6 +8,7 @@ from scaldloaf.operations.schemas.loaf_plan import LoafPlanLosses, LoafPlanTempe
 from scaldloaf.operations.schemas.objects import Closed, Items, Object
 from scaldloaf.operations.schemas.pan_fill import KnownBread, PansToFill
 from scaldloaf.operations.schemas.prices import Priced
+from scaldloaf.operations.schemas.scald_preparation import ScaldsMade
 from scaldloaf.operations.schemas.scaling import LEAST_MASS, Scale
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES, Stage, YeastAndFlour
 from scaldloaf.reference import EVIDENCE
@@ -81,5 +82,6 @@ class VariantsRequest(WaterAndFlour, PansToFill, YeastAndFlour, Priced):
     stages = Items(
         Object(Stage), "From the end of mixing to the oven, in order; needed for the sugar.", 1, MAX_STAGES
     )
+    scald = Object(ScaldsMade, "How the scald of each is made, for what becomes of its starch.")
     temperatures = Object(LoafPlanTemperatures)
     proof = Object(OwnProof, "`proof` of a reply of trial-fit, for the proof time of each variant.")

@@ -1,8 +1,10 @@
 """Variants on the wire: a row each, what they share, their differences, one weigh-out, and a table."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 from math import isclose
 
+from scaldloaf.dough.costs import rounded
 from scaldloaf.dough.flour import gluten_percent_of
 from scaldloaf.dough.sucrose import sucrose_percent_of
 from scaldloaf.dough.together import Shared
@@ -38,6 +40,7 @@ def write_figures(made: Made, parts: dict[str, Wire], context: Context) -> Wire:
     """The row of a variant. parts: the answers of its single calls."""
     corrected, filled, scaled = parts["hydration_correction"], parts["pan_fill"], parts["scaling"]
     fed, tempered = parts.get("sugar_budget"), parts.get("dough_temperature")
+    heated = parts.get("scald_preparation")
     plan = made.plan
     flour_g = plan.scaled.masses.flour_g
     after = plan.corrected.correction.after
@@ -60,12 +63,24 @@ def write_figures(made: Made, parts: dict[str, Wire], context: Context) -> Wire:
         "free_sugar_lasts_hours": fed and fed["free_sugar_lasts_hours"],
         "sugar_left_percent": fed and fed["residual"]["total"]["percent_of_bread"],
         "sweetness_percent": fed and fed["sweetness_percent"],
+        "scald_core_temperature": heated and heated["core_temperature"],
+        "scald_swollen_percent": heated and heated["swollen_percent"],
+        **({} if heated is None else {"scald_starch": heated["gelatinisation"]["assessment"]}),
         "water_temperature": tempered and tempered["water_temperature"],
         "proof_minutes": made.proof_minutes and context.estimate(made.proof_minutes),
         "weigh_out": scaled["weigh_out"],
         "weigh_out_total": scaled["weigh_out_total"],
-        **({"cost": scaled["cost"]} if "cost" in scaled else {}),
+        **_write_cost(made, scaled),
     }
+
+
+def _write_cost(made: Made, scaled: Wire) -> Wire:
+    """What it costs, and what of it is one pan's; nothing without prices."""
+    cost = made.plan.scaled.cost
+    if cost is None:
+        return {}
+    per_pan = rounded(cost.exact / made.asked.plan.filling.pans, cost.decimals)
+    return {"cost": {**scaled["cost"], "per_piece": per_pan}}
 
 
 def ask_plan(request: Wire, index: int, made: Made, context: Context) -> Wire:
@@ -138,17 +153,22 @@ def write_differences(first: Wire, row: Wire) -> Wire:
             name: _less(row[field], first[field])
             for name, field in (
                 ("scalded_share_points", "scalded_share_percent"),
+                ("scald_liquid_ratio", "scald_liquid_ratio"),
                 ("hydration_points", "hydration_percent"),
                 ("sucrose_points", "sucrose_percent"),
+                ("gluten_points", "gluten_percent"),
                 ("dough_mass", "dough_mass"),
                 ("fill_points", "fill_percent"),
                 ("free_sugar_lasts_hours", "free_sugar_lasts_hours"),
                 ("sweetness_points", "sweetness_percent"),
                 ("sugar_left_points", "sugar_left_percent"),
+                ("scald_core_temperature", "scald_core_temperature"),
+                ("scald_swollen_points", "scald_swollen_percent"),
                 ("water_temperature", "water_temperature"),
                 ("proof_minutes", "proof_minutes"),
             )
         },
+        **({} if "cost" not in row else {"cost_per_piece": float(_money(row) - _money(first))}),
         "specific_volume_percent": 0.0 if _alike(volume, reference) else 100 * (volume / reference - 1),
         "lines": [
             {"ingredient": ingredient, "part": part, "mass": now - was}
@@ -156,6 +176,11 @@ def write_differences(first: Wire, row: Wire) -> Wire:
             if not _alike(now, was)
         ],
     }
+
+
+def _money(row: Wire) -> Decimal:
+    """The cost of one pan, as it is written."""
+    return Decimal(str(row["cost"]["per_piece"]))
 
 
 def _less(one: Figure, other: Figure) -> float | None:
@@ -221,9 +246,13 @@ _COLUMNS = {
     "free_sugar_lasts_hours": "",
     "sugar_left_percent": "",
     "sweetness_percent": "",
+    "scald_core_temperature": "temperature",
+    "scald_swollen_percent": "",
+    "scald_starch": "",
     "water_temperature": "temperature",
     "proof_minutes": "",
 }
+_COSTS = {"cost_total": "total", "cost_per_piece": "per_piece"}
 _BANDS = ("low", "best", "high")
 
 
@@ -237,7 +266,8 @@ def to_csv(reply: Wire) -> bytes:
     for field, unit in _COLUMNS.items():
         label = f"{field} ({units.get(unit, unit)})" if unit else field
         head += [f"{label} {end}" for end in _BANDS] if field in banded else [label]
-    head += [f"{ingredient}, {part} ({units['mass']})" for ingredient, part in lines]
+    costs = _COSTS if any("cost" in row for row in answered) else {}
+    head += [*costs, *(f"{ingredient}, {part} ({units['mass']})" for ingredient, part in lines)]
     table: list[list[object]] = [list(head)]
     for row in rows:
         cells: list[object] = [row["name"], row["problem"]["detail"] if "problem" in row else ""]
@@ -251,6 +281,7 @@ def to_csv(reply: Wire) -> bytes:
         for line in row.get("weigh_out", ()):
             key = line["ingredient"], line["part"]
             weighed[key] = weighed.get(key, 0.0) + line["mass"]
+        cells += [row["cost"][field] if "cost" in row else None for field in costs.values()]
         cells += [weighed.get(key) for key in lines]
         table.append(cells)
     return csv_of(table)

@@ -1,6 +1,6 @@
 """The reply of variants: each one's figures, what is the same for all, differences, and one weigh-out."""
 
-from scaldloaf.dough import sugar
+from scaldloaf.dough import preparation, sugar
 from scaldloaf.dough.water_judged import (
     BALANCED,
     BY_ABSORPTION,
@@ -120,6 +120,27 @@ class VariantAnswer(Open):
         allow_none=True,
         required=False,
     )
+    scald_core_temperature = Object(
+        Estimate,
+        "How hot the middle of its scald gets; null without `scald` or scalded flour. In "
+        "`units.temperature`.",
+        allow_none=True,
+        required=False,
+    )
+    scald_swollen_percent = Object(
+        Estimate,
+        "Share of the scald's starch that swells; null without `scald` or scalded flour.",
+        allow_none=True,
+        required=False,
+    )
+    scald_starch = Choice(
+        "What the starch of its scald does, as `gelatinisation.assessment` of scald-preparation. Only with "
+        "`scald` and scalded flour.",
+        preparation.GELATINISED,
+        preparation.PARTLY,
+        preparation.NOT_GELATINISED,
+        required=False,
+    )
     water_temperature = Object(
         Estimate,
         "Temperature of the dough's water; null without `temperatures`. In `units.temperature`.",
@@ -136,7 +157,7 @@ class VariantAnswer(Open):
         Object(WeighOutLine), "Its lines rounded for the scale so that they add up, in order.", required=False
     )
     weigh_out_total = Mass("What the rounded lines add up to, before any evaporation.", required=False)
-    cost = Object(Cost, "Of the exact lines. Only with `prices`.", required=False)
+    cost = Object(Cost, "Of the exact lines; a piece is one pan. Only with `prices`.", required=False)
     request = Object(
         LoafPlanRequest,
         "A loaf-plan of this variant: where the pan is filled, its answer is the same; where dough or flour "
@@ -184,16 +205,21 @@ class VariantDifferences(Open):
 
     name = AnyText()
     scalded_share_points = Number("Points of scalded share.")
+    scald_liquid_ratio = Number("Liquid over flour of the scald.", allow_none=True)
     hydration_points = Number("Points of hydration.")
     sucrose_points = Number("Points of sucrose.")
+    gluten_points = Number("Points of vital gluten.")
     dough_mass = Mass("Dough for one pan.")
     fill_points = Number("Points of how far the pan is filled.")
     specific_volume_percent = Number("Specific volume, percent of the first's.")
     free_sugar_lasts_hours = Number("Hours that the free sugar lasts.", allow_none=True)
     sweetness_points = Number("Points of sweetness.", allow_none=True)
     sugar_left_points = Number("Points of the sugars that stay.", allow_none=True)
+    scald_core_temperature = TemperatureDifference("How hot the middle of the scald gets.", allow_none=True)
+    scald_swollen_points = Number("Points of the scald's starch that swells.", allow_none=True)
     water_temperature = TemperatureDifference("Temperature of the dough's water.", allow_none=True)
     proof_minutes = Number("Minutes of proof.", allow_none=True)
+    cost_per_piece = Number("Cost of one pan. Only with `prices`.", required=False)
     lines = Items(Object(LineDifference), "The lines of what is mixed that differ.")
 
 
