@@ -10,14 +10,39 @@ from pathlib import Path
 import pytest
 
 import tools
+from note_texts import TABLES
 from running import ROOT
 from scaldloaf.operations.facts import labels, names
 from scaldloaf.reference import CAUTIONS, INGREDIENTS, LANGUAGES
 
 SCRIPT = Path(__file__).with_name("texts.mjs")
-# The service sends these in English; a language may translate them.
-OPTIONAL = ("allergens.", "pans.", "cautions.", "notes.", "doubts.", "foreign.")
+# Names that the service sends in English, and what only a language other than English has to say.
+OPTIONAL = ("allergens.", "pans.", "foreign.")
+# Texts by a code of the service, held to its values; cautions and their short lines go by the place.
+BY_CODE = ("notes.", "usable.")
+OF_THE_PLACE = ("cautions.", "care.")
 PLACE = re.compile(r"\{\w+\}")
+MOST_WORDS = 20
+# Of calls that the page does not make.
+NOT_CALLED = ("order_demand", "variants", "sugar_solution", "tasting", "costs")
+
+
+OTHER_CODES = {
+    f"notes.{code}" for module, texts in TABLES.items() if module.endswith(NOT_CALLED) for code in texts
+}
+
+
+def values_of_codes() -> dict[str, set[str]]:
+    """Per text that the page needs by a code of the service, the places that the code has values for."""
+    found: dict[str, set[str]] = {}
+    for module, texts in TABLES.items():
+        if module.endswith(NOT_CALLED):
+            continue
+        group = "usable" if module.endswith("usable") else "notes"
+        for code, text in texts.items():
+            places = {f"{{{name}}}" for name in re.findall(r"\{(\w+)", text)}
+            found.setdefault(f"{group}.{code}", set()).update(places)
+    return found
 
 
 @pytest.fixture(scope="module")
@@ -72,15 +97,15 @@ def differences(english: list[list[str]], other: list[list[str]]) -> list[str]:
         names = [name for name, _ in texts]
         found += [f"{name} is there twice" for name in dict.fromkeys(names) if names.count(name) > 1]
     needed, there = (
-        {name: text for name, text in texts if not name.startswith(OPTIONAL)} for texts in (english, other)
+        {name: text for name, text in texts if not name.startswith((*OPTIONAL, *BY_CODE, "cautions."))}
+        for texts in (english, other)
     )
     found += [f"{name} is missing" for name in needed if name not in there]
     found += [f"{name} is no text of the page" for name in there if name not in needed]
-    found += [
-        f"{name} has other places: {sorted(set(PLACE.findall(there[name])) ^ set(PLACE.findall(text)))}"
-        for name, text in needed.items()
-        if name in there and set(PLACE.findall(there[name])) != set(PLACE.findall(text))
-    ]
+    for name in (each for each in needed if each in there):
+        own, english_ones = (set(PLACE.findall(texts[name])) for texts in (there, needed))
+        if own - english_ones if name.startswith(OF_THE_PLACE) else own != english_ones:
+            found.append(f"{name} has other places: {sorted(own ^ english_ones)}")
     return found
 
 
@@ -99,20 +124,49 @@ def test_nothing_is_missing(ask, language):
     assert texts + names == []
 
 
-@pytest.mark.parametrize("language", [language for language in of_the_page() if language != "en"])
-def test_what_the_service_says_has_words_in_every_language(ask, language):
-    """Cautions, and the notes, tins and doubts that another language has words for, with the same places."""
-    german, own = (
-        {
-            name: set(PLACE.findall(text))
-            for name, text in ask("folder", language=each)
-            if name.startswith(OPTIONAL)
-        }
-        for each in ("de", language)
-    )
-    assert {name: places for name, places in german.items() if own.get(name) != places} == {}
+@pytest.mark.parametrize("language", of_the_page())
+def test_what_the_service_says_has_words_of_the_page(ask, language):
+    """Each note, caution and reason that the page may be sent, with places for values of its code only."""
+    own = dict(ask("folder", language=language))
+    values = values_of_codes()
+    assert set(values) - own.keys() == set()
+    codes = {name for name in own if name.startswith(BY_CODE)}
+    assert codes - set(values) - OTHER_CODES == set()
+    strange = {name: set(PLACE.findall(own[name])) - values[name] for name in values}
+    assert {name: places for name, places in strange.items() if places} == {}
     cautions = {f"cautions.{code}{end}" for code in CAUTIONS for end in ("", "_who")}
     assert cautions - own.keys() == set()
+
+
+@pytest.mark.parametrize("language", [language for language in of_the_page() if language != "en"])
+def test_other_languages_name_the_tins(ask, language):
+    german, own = (
+        {name for name, _ in ask("folder", language=each) if name.startswith(OPTIONAL)}
+        for each in ("de", language)
+    )
+    assert german - own == set()
+
+
+def long_sentences(texts: list[list[str]]) -> list[str]:
+    return [
+        f"{name}: {sentence}"
+        for name, text in texts
+        for sentence in re.split(r"(?<=[.!?])\s+", text)
+        if len(re.findall(r"\S*\w\S*", sentence)) > MOST_WORDS
+    ]
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_no_sentence_is_longer_than_twenty_words(ask, language):
+    """In the languages with spaces between words. The workings are the service's, with its sources."""
+    assert long_sentences(ask("folder", language=language)) == []
+
+
+def test_a_long_sentence_is_found():
+    twenty = " ".join(["word"] * 20)
+    assert long_sentences([["a.one", f"{twenty}. {twenty}!"], ["a.two", f"One. Word – {twenty}."]]) == [
+        f"a.two: Word – {twenty}."
+    ]
 
 
 def test_what_is_missing_is_named():

@@ -22,7 +22,7 @@ const asked = {
     const found = [];
     const walk = (node, path) => Object.entries(node).forEach(([name, value]) =>
       (typeof value === "string" ? found.push([`${path}${name}`, value]) : walk(value, `${path}${name}.`)));
-    for (const part of language === "en" ? ["page", "more"] : ["page", "more", "notes"]) {
+    for (const part of ["page", "more", "notes"]) {
       walk((await import(new URL(`./${language}/${part}.js`, textsFolder()))).default, "");
     }
     return found;

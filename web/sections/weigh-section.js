@@ -1,12 +1,13 @@
 /** What to weigh. Bakers weigh what they see here, so it is here only while the answers are for the entries. */
 
 import { answerOf } from "../ui/answer.js";
-import { AT_HAND, careLine } from "../ui/care.js";
+import { AT_HAND, careLine, numbersOf } from "../ui/care.js";
 import { folded, h } from "../ui/dom.js";
 import { numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
-import { decimalsOf } from "../ui/numbers.js";
+import { decimalsOf, showNumber } from "../ui/numbers.js";
 
+const DONE = [90, 96];  // degC in the centre, as the caution about it says
 const LONG = 14;        // lines; more of them are printed in two columns, to stay on one page
 
 /** How much a ticked line needs now; 0 where it is in the bowl as it is to be weighed. Other units, another scale, or a step of the
@@ -166,16 +167,21 @@ function methodOf({ t, state, units, ...bench }) {
   const { text } = figuresOf({ t, units, locale: bench.locale });
   const said = (/** @type {Entry} */ value, /** @type {string} */ quantity) =>
     (typeof value === "number" && (value > 0 || quantity !== "minutes") ? text(units().outward(value, quantity), quantity) : "—");
+  const [low, high] = DONE.map((value) => units().outward(value, "temperature"));
+  const core = { low: showNumber(low, bench.locale, 0), high: text(high, "temperature", 0) };
   const steps = state.stages.map(({ name, minutes, temperature }) => t("weigh.stageAt", {
     name, minutes: said(minutes, "minutes"), temperature: said(temperature, "temperature") }));
   const after = state.plan.after.map(({ name, minutes }) => t("weigh.stage", { name, minutes: said(minutes, "minutes") }));
-  return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${t("care.core_temperature")}${t("write.end")}`;
+  return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${t("care.core_temperature", core)}${t("write.end")}`;
 }
 
 /** Two lines of caution, the day and a blank for the next time. @param {Bench} bench @param {any[]} replies */
-function printFoot({ t, locale }, replies) {
-  const known = new Set(replies.flatMap(({ cautions }) => cautions.map((/** @type {Caution} */ each) => each.code)));
-  return [h("p", {}, ["hot_scald", "scald_cooling"].filter((code) => known.has(code)).map((code) => `${t(`care.${code}`)}${t("write.end")} `), t("weigh.local")),
+function printFoot(bench, replies) {
+  const { t, locale } = bench;
+  /** @type {Map<string, Caution>} */
+  const known = new Map(replies.flatMap(({ cautions }) => cautions.map((/** @type {Caution} */ each) => [each.code, each])));
+  const said = ["hot_scald", "scald_cooling"].flatMap((code) => known.get(code) ?? []);
+  return [h("p", {}, said.map((each) => `${t(`care.${each.code}`, numbersOf(bench, each))}${t("write.end")} `), t("weigh.local")),
     h("p", {}, `${new Intl.DateTimeFormat(locale, { dateStyle: "medium" }).format(new Date())}${t("write.end")} ${t("weigh.next")} ____________________`)];
 }
 

@@ -3,6 +3,7 @@
 export default {
   // Of what is least certain: what it does to the loaf, from {least} to {most} against the plan.
   fault: { use: "{value} nehmen" },
+  part: { of: "{name} ({part})" },
   assessment: {
     under_watered: "Zu trocken für so viel gebrühtes Mehl.",
     not_judged: "Das Wasser lässt sich nicht beurteilen: es fehlt der Vergleich.",
@@ -246,7 +247,7 @@ export default {
     tighten_dough_mass_prior: "Ein Brot backen, Teig und Volumen messen und oben als eigenes Brot angeben.",
     tighten_dough_mass_calibration: "Auch dieses Backen messen und zu den Backversuchen schreiben.",
     tighten_dough_mass: "Dieses Backen messen und zu den Backversuchen schreiben; dann mit ihnen rechnen.",
-    tighten_optimum_hydration_percent: "Diesen Anteil zweimal backen, mit 3 Punkten Abstand im Wasser, und beides zu den Backversuchen schreiben; oder eine eigene Wassertabelle ausfüllen.",
+    tighten_optimum_hydration_percent: "Diesen Anteil zweimal backen, mit 3 Punkten Abstand im Wasser, und beides notieren. Oder eine eigene Wassertabelle ausfüllen.",
     tighten_bake_loss_percent: "Teigling und ausgekühltes Brot wiegen und den Backverlust eintragen.",
     tighten_sweetness_percent: "Das Brot kosten. Nennt die Mühle die Stärkebeschädigung des Mehls, sie eintragen: die Spanne ist vor allem Maltose.",
     tighten_gas_volume: "Nach der Gare gehen und nicht nach der Uhr, und ihre Minuten bei den Backversuchen notieren.",

@@ -48,7 +48,7 @@ export default {
   caution: { title: "Sicherheit", defer: "Es gelten die örtlichen Vorgaben: {who}." },
   care: {
     hot_scald: "Heiß: klebt und verbrennt", overfilled_pan: "Neue Form? Mit dem unteren Wert beginnen", honey_infants: "Honig: nicht für Kinder unter einem Jahr",
-    allergens: "Etiketten auf Allergene prüfen", scald_cooling: "Aufheben? In 2 h auf 21 °C, in 6 h auf 5 °C kühlen", core_temperature: "fertig bei 90–96 °C im Kern",
+    allergens: "Etiketten auf Allergene prüfen", scald_cooling: "Aufheben? In 2 h auf {cooling_first_to}, in 6 h auf {cooling_total_to} kühlen", core_temperature: "fertig bei {low}–{high} im Kern",
   },
   estimate: { tag: "({evidence})", sure: "{evidence}", range: "{low}–{high}" },
   evidence: {

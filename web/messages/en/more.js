@@ -3,6 +3,7 @@
 export default {
   // Why an entry is refused, by the code of the refusal; _nearest where a value is offered beside it.
   fault: { use: "Use {value}" },
+  part: { of: "{name} ({part})" },
   assessment: {
     under_watered: "Too dry for this much scalded flour.",
     not_judged: "We can’t judge the water: there is nothing to compare it with.",

@@ -2,6 +2,7 @@
 
 export default {
   fault: { use: "{value}にする" },
+  part: { of: "{name}（{part}）" },
   assessment: {
     under_watered: "この湯種の割合には、水が少なめです。",
     not_judged: "比べるものがないので、水の量は判定できません。",

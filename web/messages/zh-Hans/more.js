@@ -2,6 +2,7 @@
 
 export default {
   fault: { use: "改为{value}" },
+  part: { of: "{name}（{part}）" },
   assessment: {
     under_watered: "水偏少：以这个汤种比例，面团会太干。",
     not_judged: "没有可对比的数据，无法判断水量。",

@@ -2,6 +2,7 @@
 
 export default {
   fault: { use: "改成 {value}" },
+  part: { of: "{name}（{part}）" },
   assessment: {
     under_watered: "水偏少：以這個湯種比例，麵團會太乾。",
     not_judged: "沒有可以比較的資料，無法判斷水量。",
