@@ -1,21 +1,15 @@
 """The page's languages, without a browser: missing texts by name, and the texts shown in their place."""
 
 import ast
-import json
 import re
-import shutil
-import subprocess
-from pathlib import Path
 
 import pytest
 
-import tools
 from note_texts import TABLES
 from running import ROOT
 from scaldloaf.operations.facts import labels, names
 from scaldloaf.reference import CAUTIONS, INGREDIENTS, LANGUAGES
 
-SCRIPT = Path(__file__).with_name("texts.mjs")
 # Names that the service sends in English, and what only a language other than English has to say.
 OPTIONAL = ("allergens.", "pans.", "foreign.")
 # Texts by a code of the service, held to its values; cautions and their short lines go by the place.
@@ -43,42 +37,6 @@ def values_of_codes() -> dict[str, set[str]]:
             places = {f"{{{name}}}" for name in re.findall(r"\{(\w+)", text)}
             found.setdefault(f"{group}.{code}", set()).update(places)
     return found
-
-
-@pytest.fixture(scope="module")
-def web(tmp_path_factory) -> Path:
-    """The page's files where Node reads them as modules, plus a language with only two texts."""
-    folder = tmp_path_factory.mktemp("page") / "web"
-    shutil.copytree(ROOT / "web", folder)
-    (folder / "package.json").write_text('{"type": "module"}')
-    begun = folder / "messages" / "fr"
-    begun.mkdir()
-    (begun / "page.js").write_text('export default { working: { title: "Le calcul" } };')
-    (begun / "more.js").write_text('export default { working: { sources: "Sources consultées" } };')
-    (begun / "notes.js").write_text("export default {};")
-    (folder / "messages" / "zh-HK.js").write_text('export default { tonight: { tin: "方包模" } };')
-    return folder
-
-
-@pytest.fixture(scope="module")
-def ask(web):
-    """ask("languages") -> the answer of the page's modules."""
-    (messages,) = web.rglob("messages.js")
-
-    def run(what, **given):
-        done = subprocess.run(
-            [tools.find("node"), SCRIPT, messages],
-            cwd=web,
-            text=True,
-            timeout=120,
-            input=json.dumps({"what": what, **given}),
-            capture_output=True,
-            env={"TEXTS": str(web / "messages")},
-        )
-        assert done.returncode == 0, done.stderr
-        return json.loads(done.stdout)
-
-    return run
 
 
 def of_the_page() -> list[str]:

@@ -140,7 +140,7 @@ function writeCard(bench, ticks, reply, water, fill) {
     parts[line.part].push(ticks.lineOf(`${stem}/${seen.get(stem)}`, line, reply.formula.lines[index].mass));
   }
   const dough = figuresOf(bench).dough(fill.dough_mass.best);
-  const share = text(water.after.scalded_share_percent, "percent");
+  const share = text(Number(water.after.scalded_share_percent.toFixed(1)), "percent");
   const cares = [reply, fill, water].flatMap(({ cautions }) => cautions)
     .filter(({ code }, index, all) => AT_HAND[code] === "weigh" && all.findIndex((each) => each.code === code) === index);
   const ofScald = cares.filter(({ code }) => code === "hot_scald");
