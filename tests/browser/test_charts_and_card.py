@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from browser.bench import Service, answer, fill, findings, open_bench, settle, tin_loaf
+from browser.bench import Service, answer, fill, findings, open_bench, settle, tin_loaf, use_units
 
 SCREENSHOTS = Path(__file__).parent / "screenshots"
 PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
@@ -130,14 +130,17 @@ def test_the_card_opens_in_full_and_closes(open_page):
     expect(answer(page, "What to weigh").locator(":checked")).to_have_count(0)
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_the_card_prints_on_one_page(page, paper):
+@pytest.mark.parametrize(("paper", "pages"), [("A4", 1), ("Letter", 1), ("A5", 2)])
+def test_the_card_prints_with_the_record_of_the_bake(page, paper, pages):
+    """On one page; A5 has the record on its back."""
     open_bench(page)
+    expect(page.locator(".record")).to_contain_text("After the bake")
     for dialog_open in (False, True):
         if dialog_open:
             page.locator(".section-weigh").get_by_role("button", name="Baking view").click()
-        printed = page.pdf(format=paper)
-        assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1
+        for landscape in (False, True) if paper == "A5" else (False,):
+            printed = page.pdf(format=paper, landscape=landscape)
+            assert len(re.findall(rb"/Type\s*/Page\b", printed)) == pages
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -256,7 +259,7 @@ def test_a_fault_of_the_plan_is_shown_at_its_field(page):
 
 def test_in_ounces_what_is_too_small_for_them_is_weighed_in_grams(page):
     open_bench(page)
-    page.get_by_label("Units").select_option("us")
+    use_units(page, "us")
     expect(page.locator(".tick .much").first).to_contain_text("oz")
     settle(page)
     expect(page.locator("#work")).to_have_attribute("data-answers", "current")

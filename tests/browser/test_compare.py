@@ -18,6 +18,7 @@ from browser.bench import (
     settle,
     tin_loaf,
     unfold,
+    use_units,
 )
 from browser.mangled import NEWEST, WORK, link_to, plan_of
 
@@ -228,7 +229,7 @@ def test_these_are_baked_and_scored(page, service):
 
 def test_in_ounces_too(page):
     moved(page)
-    page.get_by_label("Units").select_option("us")
+    use_units(page, "us")
     settle(page)
     near(page)
     expect(row(page, "Dough per tin")).to_contain_text("oz")

@@ -20,6 +20,7 @@ from browser.bench import (
     shown,
     tin_loaf,
     total,
+    use_units,
 )
 
 SCREENSHOTS = Path(__file__).parent / "screenshots"
@@ -228,13 +229,13 @@ def test_one_switch_for_the_units(page, api):
     fill(page, "Flour to scald", "35")
     settle(page)
     grams = figures(answer(page, FILLS), "Dough per tin")[0]
-    page.get_by_role("combobox", name="Units").select_option("us")
+    use_units(page, "us")
     settle(page)
     expect(page.get_by_role("textbox", name="Length")).to_have_value("7.48")
     assert figures(answer(page, FILLS), "Dough per tin")[0] == pytest.approx(grams / 28.349523125)
     assert shown(answer(page, FILLS), "Tin volume").endswith(" in³")
     expect(page.get_by_role("textbox", name="Dough temperature").first).to_have_value("80.6")
-    page.get_by_role("combobox", name="Units").select_option("metric")
+    use_units(page, "metric")
     settle(page)
     assert figures(answer(page, FILLS), "Dough per tin")[0] == pytest.approx(grams)
     expect(page.get_by_role("textbox", name="Length")).to_have_value("19")

@@ -53,7 +53,6 @@ def test_pasted_lines(page, service):
     expect(doubts).to_contain_text("A handful of harbour herbs")
     expect(read.get_by_role("table", name="Line by line")).to_be_hidden()
     read.locator("summary", has_text="Show all lines").click()
-    every = read.get_by_role("table", name="Line by line").locator("tbody tr")
     expect(read.locator("tbody tr:not(.group)")).to_have_count(sum(counts.values()))
     parts = read.locator("tbody tr.group")
     expect(parts).to_have_text(["Scald", "Main dough"])

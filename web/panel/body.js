@@ -5,7 +5,7 @@ import { answerOf } from "../ui/answer.js";
 import { careLine, cautionText } from "../ui/care.js";
 import { h, uniqueId } from "../ui/dom.js";
 import { choiceField, kindFields, numberField, sliderField, writeFaults } from "../ui/fields.js";
-import { figureList, figuresOf, table } from "../ui/figures.js";
+import { doughEnds, figureList, figuresOf, table } from "../ui/figures.js";
 import { SYSTEMS } from "../ui/numbers.js";
 
 const SLIDER_MOST = 60;
@@ -204,7 +204,7 @@ export function bodyOf(bench, whole) {
     const percent = (/** @type {number} */ value) => text(value, "percent", 1);
     says[step].textContent = step === "water" ? [t("water.hydration"), reply && `${percent(reply.before.hydration_percent)} → ${percent(reply.after.hydration_percent)}`]
       .filter(Boolean).join(" ")
-      : reply ? t("panel.perTin", { dough: text(reply.dough_mass.best, "mass", 0), low: text(reply.dough_mass.low, "", 0), high: text(reply.dough_mass.high, "mass", 0) })
+      : reply ? t("panel.perTin", { dough: figuresOf(bench).dough(reply.dough_mass.best), ...doughEnds(bench, reply.dough_mass) })
         : t("fill.doughPerPan");
   }
   sum("water");

@@ -152,14 +152,20 @@ function writeCard(bench, ticks, reply, water, fill) {
     Object.entries(parts).filter(([, lines]) => lines.length).map(([part, lines]) =>
       h("div", { class: `part part-${part}` }, h("div", { class: "part-head" }, h("h3", {}, t(`weigh.${part}`)),
         part === "scald" ? ofScald.map((caution) => careLine(bench, caution)) : null), h("ul", { class: "ticks" }, lines))),
-    h("p", { class: "total" }, h("span", { class: "amt" }, onPoint(figure(reply.weigh_out_total, "mass", totalDigits(reply)), bench.locale)),
+    h("p", { class: "total" }, h("span", { class: "amt" }, onPoint(figure(reply.weigh_out_total, "mass", totalDigits(reply, bench.units())), bench.locale)),
       h("span", {}, t("weigh.total", { dough: figuresOf(bench).dough(fill.total_dough_mass.best) }))),
   ];
 }
 
-/** With the decimals of the finest scale used. @param {Answers["weigh"]} reply */
-function totalDigits({ weigh_out: lines }) {
-  return Math.max(...lines.map(({ resolution }) => decimalsOf(resolution)));
+/** With the decimals of the finest scale used; in ounces what is weighed in grams adds none. @param {Answers["weigh"]} reply @param {Units} units */
+function totalDigits({ weigh_out: lines }, { wire }) {
+  return Math.min(wire.mass === "oz" ? 2 : 4, Math.max(...lines.map(({ resolution }) => decimalsOf(resolution))));
+}
+
+/** How a done loaf is known. @param {FiguresBench} bench */
+export function doneText({ t, units, locale }) {
+  const [low, high] = DONE.map((value) => units().outward(value, "temperature"));
+  return t("care.core_temperature", { low: showNumber(low, locale, 0), high: figuresOf({ t, units, locale }).text(high, "temperature", 0) });
 }
 
 /** The steps as entered, to the loaf. @param {Bench} bench */
@@ -167,12 +173,10 @@ function methodOf({ t, state, units, ...bench }) {
   const { text } = figuresOf({ t, units, locale: bench.locale });
   const said = (/** @type {Entry} */ value, /** @type {string} */ quantity) =>
     (typeof value === "number" && (value > 0 || quantity !== "minutes") ? text(units().outward(value, quantity), quantity) : "—");
-  const [low, high] = DONE.map((value) => units().outward(value, "temperature"));
-  const core = { low: showNumber(low, bench.locale, 0), high: text(high, "temperature", 0) };
   const steps = state.stages.map(({ name, minutes, temperature }) => t("weigh.stageAt", {
     name, minutes: said(minutes, "minutes"), temperature: said(temperature, "temperature") }));
   const after = state.plan.after.map(({ name, minutes }) => t("weigh.stage", { name, minutes: said(minutes, "minutes") }));
-  return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${t("care.core_temperature", core)}${t("write.end")}`;
+  return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${doneText({ t, units, locale: bench.locale })}${t("write.end")}`;
 }
 
 /** Two lines of caution, the day and a blank for the next time. @param {Bench} bench @param {any[]} replies */
@@ -206,8 +210,9 @@ export function weighSection(bench, open) {
   const method = h("p", { class: "method" });
   const footer = h("div", { class: "print-foot" });
   const code = h("div", { class: "card-code" });
+  const paper = h("div", { class: "paper" });         // what only paper needs, filled in later
   const answer = answerOf(bench, "weigh", t("weigh.answer"),
-    (reply, water, fill) => writeCard(bench, ticks, reply, water, fill), [code, method, footer]);
+    (reply, water, fill) => writeCard(bench, ticks, reply, water, fill), [code, method, footer, paper]);
   answer.node.classList.add("weigh-card");
   /** @param {string} name @param {() => void} click */
   const button = (name, click, kind = "") => h("button", { type: "button", class: kind || null, on: { click } }, t(`weigh.${name}`));
@@ -242,11 +247,12 @@ export function weighSection(bench, open) {
     step: "weigh", beside: ["water", "fill"],
     answer: { ...answer, show(...replies) {
       answer.show(...replies);
+      answer.node.classList.toggle("ounces", bench.units().wire.mass === "oz");
       answer.node.classList.toggle("long", replies[0].weigh_out.length > LONG);
       method.textContent = methodOf(bench);
       footer.replaceChildren(...printFoot(bench, replies));
     } },
-    bake: () => whenCurrent(openCard), fix, printCode: () => whenCurrent(printCode),
+    paper, bake: () => whenCurrent(openCard), fix, printCode: () => whenCurrent(printCode),
     follow(how, { matter, toDo, fault, hopeless }) {
       buttons.hidden = how === "old";
       if (how !== "current") code.replaceChildren();
@@ -254,6 +260,7 @@ export function weighSection(bench, open) {
         answer.withdraw();
         method.textContent = "";
         footer.replaceChildren();
+        for (const each of paper.children) each.replaceChildren();
       }
       if (how !== "current") answer.say(h("strong", {}, matter), ` ${toDo} `, fault ? find : "");
       if (how === "current" || hopeless) over(how === "current");

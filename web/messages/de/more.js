@@ -256,6 +256,10 @@ export default {
     tighten_water_temperature: "Den Teig nach dem Kneten messen und die Erwärmung durch das Kneten berichtigen.",
     tighten_core_temperature: "Die Mitte des Brühstücks gleich nach dem Rühren messen; ist sie zu kühl, noch einmal erhitzen.",
   },
+  paper: {
+    time: "Uhrzeit", tin: "Form: {volume}. Spanne {low}–{high}", after: "Nach dem Backen", loaf: "Das Brot", fill: "Füllung", low: "etwas wenig",
+    full: "genau voll", much: "zu viel", cool: "Ausgekühlt", proof: "Stückgare", this: "Dieses Brot", beside: "Daneben:",
+  },
   notebook: {
     none: "Noch keine", some: "{count} gespeichert",
     title: "Gespeicherte Brote",

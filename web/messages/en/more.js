@@ -255,6 +255,10 @@ export default {
     tighten_water_temperature: "Measure the dough after mixing, and adjust the temperature rise.",
     tighten_core_temperature: "Measure the scald right after stirring. Heat it again if it is too cool.",
   },
+  paper: {
+    time: "Time", tin: "Tin: {volume}. Range {low}–{high}", after: "After the bake", loaf: "The loaf", fill: "Fill", low: "a bit low",
+    full: "just right", much: "too much", cool: "Cool weight", proof: "Proof took", this: "This loaf", beside: "Beside it:",
+  },
   notebook: {
     none: "None yet", some: "{count} saved",
     title: "Saved breads",

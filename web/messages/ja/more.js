@@ -253,6 +253,10 @@ export default {
     tighten_water_temperature: "捏ね上げ温度を測り、ずれた分だけ「捏ねによる温度上昇」を直してください。",
     tighten_core_temperature: "混ぜた直後に湯種の温度を測り、足りなければもう一度温めてください。",
   },
+  paper: {
+    time: "時刻", tin: "型：{volume}。幅 {low}〜{high}", after: "焼いたあと", loaf: "パン", fill: "型の埋まり方", low: "少なめ",
+    full: "ちょうど", much: "多すぎ", cool: "冷めた重さ", proof: "最終発酵", this: "このパン", beside: "比べるパン：",
+  },
   notebook: {
     share: "このパンを共有",
     none: "まだありません", some: "{count}件",

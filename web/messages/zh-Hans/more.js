@@ -254,6 +254,10 @@ export default {
     tighten_water_temperature: "打好后测面温，再修正搅拌升温。",
     tighten_core_temperature: "拌好马上测汤种温度，太低就再加热。",
   },
+  paper: {
+    time: "时间", tin: "模具：{volume}。范围 {low}～{high}", after: "烤好以后", loaf: "面包", fill: "满模程度", low: "偏低",
+    full: "正好", much: "太多", cool: "放凉后重量", proof: "最后发酵", this: "这条", beside: "对照：",
+  },
   notebook: {
     share: "分享这份配方",
     none: "还没有", some: "已存{count}份",

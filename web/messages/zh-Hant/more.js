@@ -254,6 +254,10 @@ export default {
     tighten_water_temperature: "攪拌後量麵溫，再修正攪拌升溫。",
     tighten_core_temperature: "拌好馬上量湯種溫度，太低就再加熱。",
   },
+  paper: {
+    time: "時間", tin: "模具：{volume}。範圍 {low}～{high}", after: "烤好以後", loaf: "麵包", fill: "滿模程度", low: "偏低",
+    full: "剛好", much: "太多", cool: "放涼後重量", proof: "最後發酵", this: "這條", beside: "對照：",
+  },
   notebook: {
     share: "分享這份配方",
     none: "還沒有", some: "已存 {count} 份",
