@@ -32,7 +32,7 @@ PAINT = """() => new Promise((done) => {
 EDIT = """([label, text]) => new Promise((done) => {
     const input = [...document.querySelectorAll("input[type=text]")]
         .find((each) => each.labels[0]?.textContent === label);
-    const answer = document.querySelector(".section-water .answer-body");
+    const answer = document.querySelector(".what-changes");
     const drawn = (then) => requestAnimationFrame(() => setTimeout(then));
     let first = null;
     const begun = performance.now();

@@ -46,6 +46,8 @@ export function frameOf(bench, { tonight, bar, weigh, said }) {
       fold.section = section;
       fold.body.append(section.node);
     },
+    /** Whether a section can be seen: what is folded is drawn when it is opened. @param {Section} section */
+    isOpen: (section) => [...folds.values()].every((fold) => fold.section !== section || fold.node.open),
     /** Opens a fold and goes to it. @param {string} name */
     open(name) {
       const node = folds.get(name)?.node;

@@ -45,6 +45,7 @@ export async function makeLater({ root, bench, sections, frame, weigh }) {
   const charts = chartsOf(bench, { fill: fill.room, sugar: sugar.room });
   const planNearby = nearby(frame.depth, plan.recalculate, plan.old);
   let waiting = 0;
+  frame.depth.addEventListener("toggle", ({ target }) => { if (/** @type {Element} */ (target).id === "compare") compare.draw(); }, { capture: true });
   const place = keepPlace(root);
   bench.place = place;
   return {

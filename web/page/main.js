@@ -117,6 +117,10 @@ export class Page {
     root.replaceChildren(...this.frame.nodes);
     // What is folded loads when the first fold is opened, if it isn't there by then.
     this.frame.depth.addEventListener("toggle", async () => (await this.after())?.whole(), { capture: true, once: true });
+    this.frame.depth.addEventListener("toggle", () => {
+      this.draw(this.bench.answers.now());
+      this.#markOld();
+    }, { capture: true });
     addEventListener("online", () => this.recalculate());
     addEventListener("hashchange", () => this.#openLink());
     addEventListener("pagehide", () => this.#keep());
@@ -312,11 +316,12 @@ export class Page {
     this.bench.answers.hold(this.#run, step, reply);
   }
 
-  /** Draws every answer that has all its replies. @param {Partial<Answers>} replies */
+  /** Draws every answer that can be seen and has all its replies. @param {Partial<Answers>} replies */
   draw(replies) {
     if (replies.formula) for (const section of this.sections) section.markShareOf?.(replies.formula);
-    for (const { step, beside = [], answer } of this.sections) {
-      if (!step) continue;
+    for (const section of this.sections) {
+      const { step, beside = [], answer } = section;
+      if (!step || !this.frame.isOpen(section)) continue;
       const from = [step, ...beside];
       if (from.every((name) => name in replies)) answer?.show(...from.map((name) => replies[name]));
     }

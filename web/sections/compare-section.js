@@ -207,8 +207,12 @@ export function compareSection(bench) {
     }));
   }
 
-  /** Figures of before are faint until their answer comes, and taken away when it does not. */
+  /** Figures of before are faint until their answer comes, and taken away when it does not. While they are folded nothing is asked. */
   function draw() {
+    if (room.closest("details:not([open])")) {
+      room.classList.add("coming");
+      return;
+    }
     const plans = current();
     room.classList.toggle("coming", !plans);
     clearTimeout(timers.withdraw);
