@@ -60,8 +60,9 @@ def unfold(page: Page, folds: tuple[str, ...] | None = None) -> Page:
 
 def use_units(page: Page, units: str) -> None:
     """Chooses "metric" or "us" in the head of the page."""
-    page.locator("summary", has_text="Units").first.click()
-    page.get_by_role("button", name={"metric": "Grams, cm, °C", "us": "Ounces, inches, °F"}[units]).click()
+    menu = page.locator("#tools details").first
+    menu.locator("summary").click()
+    menu.get_by_role("button").nth(["metric", "us"].index(units)).click()
 
 
 def use_language(page: Page, name: str) -> None:

@@ -736,7 +736,7 @@ def test_a_changed_amount_is_shown_in_other_units_and_in_german(open_page):
     card = page.get_by_role("group", name="Was abzuwiegen ist")
     card.locator("label").first.click()
     expect(card.locator(":checked")).to_have_count(1)
-    page.get_by_role("combobox", name="Einheiten").select_option("us")
+    use_units(page, "us")
     fill(page, "Zu brühendes Mehl", "30")
     settle(page)
     expect(card.locator(".was").first).to_have_text(

@@ -101,7 +101,7 @@ export default {
     scald_liquid_short: "Für ein Brühstück von 1 : {ratio} bei {share} reicht die Flüssigkeit nicht ({liquids}).",
     scald_flour_short: "Nur {whole} des Mehls ist {flour}, und damit wird gebrüht. Ein anderes Mehl ins Brühstück nehmen.",
     share_above_bound: "Über {bound} gebrühtem Mehl bleibt zu wenig Kleber für ein Kastenbrot.",
-    share_above_bound_nearest: "Das ist zu viel gebrühtes Mehl. Diese Rezeptur verträgt höchstens {nearest}.",
+    share_above_bound_nearest: "Das ist zu viel gebrühtes Mehl für diese Rezeptur. Es gehen {nearest}.",
     share_out_of_range: "Der Brühanteil liegt zwischen {low} und {high} des Mehls.",
     share_outside_curve: "Die eigene Wassertabelle reicht von {first} bis {last} und sagt nichts über {share}.",
     share_twice: "{share} steht zweimal in der Wassertabelle. Eine Zeile genügt.", curve_too_short: "Bitte das Wasser für mindestens zwei Anteile angeben.",

@@ -101,7 +101,7 @@ export default {
     scald_liquid_short: "There isn't enough {liquids} for a 1 : {ratio} scald at {share}.",
     scald_flour_short: "Only {whole} of this recipe's flour is {flour}, and the scald uses {flour}. Put another flour under Scald.",
     share_above_bound: "Above {bound} scalded there isn't enough gluten left for a pan loaf.",
-    share_above_bound_nearest: "That is too much scalded flour. The most this recipe can take is {nearest}.",
+    share_above_bound_nearest: "That is too much scalded flour for this recipe. {nearest} works.",
     share_out_of_range: "Scalded flour runs from {low} to {high} of all flour.",
     share_outside_curve: "Your water table runs from {first} to {last}. It says nothing about {share}.",
     share_twice: "{share} is in your water table twice. Keep one.", curve_too_short: "Enter the water for at least two shares.",

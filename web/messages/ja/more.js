@@ -100,7 +100,7 @@ export default {
     scald_liquid_short: "湯種{share}を1:{ratio}で作るには、{liquids}が足りません。",
     scald_flour_short: "{flour}は、この配合の粉の{whole}しかありません。湯種にほかの粉も入れてください。",
     share_above_bound: "湯種が{bound}を超えると、食パンの形を支えるグルテンが足りません。",
-    share_above_bound_nearest: "湯種が多すぎます。この配合の上限は{nearest}です。",
+    share_above_bound_nearest: "この配合には湯種が多すぎます。{nearest}なら作れます。",
     share_out_of_range: "湯種にする粉は、粉全体の{low}〜{high}です。",
     share_outside_curve: "自分の加水表は{first}〜{last}の範囲なので、{share}の水の量はわかりません。",
     share_twice: "加水表に{share}が2つあります。1つにしてください。", curve_too_short: "2つ以上の割合について、加水率を入力してください。",

@@ -101,7 +101,7 @@ export default {
     scald_liquid_short: "汤种{share}、粉水比1:{ratio}，{liquids}不够。",
     scald_flour_short: "这份配方的面粉只有{whole}是{flour}，汤种却只用{flour}。请在汤种里加另一种面粉。",
     share_above_bound: "汤种超过{bound}，面筋不足以撑起吐司。",
-    share_above_bound_nearest: "汤种太多了，此配方最多{nearest}。",
+    share_above_bound_nearest: "对这个配方来说汤种太多了，{nearest}可以。",
     share_out_of_range: "汤种用粉应占总粉量的{low}到{high}。",
     share_outside_curve: "您的水量表只有{first}到{last}，没有{share}的数据。",
     share_twice: "水量表里{share}出现了两次，请保留一个。", curve_too_short: "至少填两个比例的含水量。",
@@ -191,7 +191,7 @@ export default {
     counts: "读到{count}行。", lines: "逐行查看", line: "行",
     readAs: "读作", part_aside: "不算进面团（手粉、刷面、馅料）", likely: "大概", unsure: "不确定",
     not_read: "没读到", noFlour: "找不到带用量的面粉。请加一行，例如“高筋面粉500g”。", put: "使用这份食谱",
-    is: "“{line}”是", same: "同样适用：{lines}", here: "包含：{lines}", into_scald: "烫种：", into_aside: "不用：",
+    is: "“{line}”是", same: "同样适用：{lines}", here: "包含：{lines}", into_scald: "汤种：", into_aside: "不用：",
     doubtful: "使用前请检查：", not_usable: "看起来不像吐司的配方：",
   },
   water: {

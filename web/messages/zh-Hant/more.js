@@ -101,7 +101,7 @@ export default {
     scald_liquid_short: "湯種 {share}、粉水比 1:{ratio}，{liquids}不夠。",
     scald_flour_short: "這份配方的麵粉只有 {whole} 是{flour}，湯種卻只用{flour}。請在湯種加另一種麵粉。",
     share_above_bound: "湯種超過 {bound}，麵筋不足以撐起吐司。",
-    share_above_bound_nearest: "湯種太多了，這份配方最多 {nearest}。",
+    share_above_bound_nearest: "對這份配方來說湯種太多了，{nearest} 可以。",
     share_out_of_range: "湯種用粉要在總粉量的 {low} 到 {high} 之間。",
     share_outside_curve: "你的水量表只有 {first} 到 {last}，沒有 {share} 的資料。",
     share_twice: "水量表裡 {share} 出現兩次，請留一個。", curve_too_short: "至少要填兩個比例的含水量。",

@@ -204,7 +204,7 @@ export default {
     section_in_doubt: "不確定是湯種還是主麵團：第 {lines} 行。",
     unusual_share: "湯種占麵粉的 {share}%。超過 {most}%，麵筋太少，撐不起吐司。",
     unusual_water: "含水量 {hydration}% 不在這種吐司的範圍（{low}～{high}%），請檢查份量。",
-    unusual_yeast: "酵母換算成速發乾酵母是麵粉的 {yeast}%，吐司最多約 {most}%。請檢查份量和種類。",
+    unusual_yeast: "酵母換算成速發酵母是麵粉的 {yeast}%，吐司最多約 {most}%。請檢查份量和種類。",
   },
   pans: {
     lidded_half_loaf: "帶蓋模，正方形，半條", lidded_one_loaf: "帶蓋模，1 條",
@@ -222,7 +222,7 @@ export default {
     scald_share_high: "湯種會占所有麵粉的 {share}%，可能讀錯了小標題。",
     no_yeast: "沒有讀到酵母。",
     salt_high: "鹽占麵粉的 {salt}%，太多了。",
-    yeast_high: "酵母換算成速發乾酵母占麵粉的 {yeast}%，太多了。",
+    yeast_high: "酵母換算成速發酵母占麵粉的 {yeast}%，太多了。",
     dough_small: "麵團只有 {dough}。",
     dough_large: "麵團有 {dough}。",
     scald_not_listed: "食譜提到湯種，但沒有列出材料。",
