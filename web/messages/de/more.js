@@ -308,7 +308,7 @@ export default {
     tooLong: "Dieses Brot ist für einen QR-Code zu lang. Die Seite dazu: {address}",
     away: "Der QR-Code braucht den Dienst, der nicht erreichbar ist. Die Karte lässt sich ohne ihn drucken.",
   },
-  weigh: { close: "Schließen", awake: "Der Bildschirm bleibt an." },
+  weigh: { progress: "{done} von {all} abgewogen", close: "Schließen", awake: "Der Bildschirm bleibt an." },
   panel: {
     perTin: "{dough} je Form ({low}–{high})", safety: "Sicherheit ({count})",
     title: "Dieses Rezept anpassen", open: "In Scaldloaf öffnen (neuer Tab)", recipe: "Rezept",

@@ -28,7 +28,7 @@ export default {
     last: "Letztes Mal", dough: "Teig beim letzten Mal", then: "Gebrühtes Mehl beim letzten Mal", at: "bei", how: "Wie er die Form füllte",
     full: "füllte sie gerade", low: "war etwas wenig", much: "war zu viel", measured: "wie gemessen", filled: "So weit war die Form gefüllt",
     known: "Nach: {what}",
-    changes: "Was sich ändert", change: "Änderung", perTin: "Teig je Form", hydration: "Hydratation",
+    changes: "Im Vergleich", change: "Änderung", perTin: "Teig je Form", hydration: "Hydratation",
   },
   bar: { perTin: "je Form", range: "Spanne", weigh: "Abwiegen", baking: "Backansicht", fix: "Prüfen", sure: "wie gemessen" },
   folds: {
@@ -76,7 +76,7 @@ export default {
     title: "Abwiegen",
     answer: "Was abzuwiegen ist", scale: "Waage und Verlust", resolution: "Genauigkeit der Waage",
     fine_resolution: "Genauigkeit der Feinwaage", fine_below: "Feinwaage bis", handling_percent: "Verlust (Kessel und Tisch)",
-    scald: "Brühstück", dough: "Hauptteig", total: "gesamt, {dough} nach Verlust",
+    scald: "Brühstück", dough: "Hauptteig", total: "gesamt, netto {dough}",
     exact: "Genaues Teiggewicht", factor: "Skalierungsfaktor", untick: "Haken löschen",
     open: "Backansicht", print: "Drucken", addMore: "vorher {was}: {difference} dazugeben",
     takeOut: "vorher {was}: {difference} herausnehmen", old: "Nicht aktuell.", fixOne: "1 Angabe prüfen, dann gibt es die Mengen.",

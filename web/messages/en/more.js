@@ -307,7 +307,7 @@ export default {
     tooLong: "This bread is too long for a QR code. Its page: {address}",
     away: "The QR code needs the service, which can't be reached. The card prints without it.",
   },
-  weigh: { close: "Close", awake: "Screen stays on." },
+  weigh: { progress: "{done} of {all} weighed", close: "Close", awake: "Screen stays on." },
   panel: {
     perTin: "{dough} per tin ({low}–{high})", safety: "Safety ({count})",
     title: "Adjust this recipe", open: "Open in Scaldloaf (new tab)", recipe: "Recipe",

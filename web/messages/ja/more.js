@@ -304,7 +304,7 @@ export default {
     tooLong: "このパンはQRコードには長すぎます。ページ：{address}",
     away: "QRコードには接続が必要ですが、つながりません。カードはQRコードなしで印刷できます。",
   },
-  weigh: { close: "閉じる", awake: "画面は消えません。" },
+  weigh: { progress: "{all}個中{done}個を計量済み", close: "閉じる", awake: "画面は消えません。" },
   panel: {
     perTin: "1本あたり{dough}（{low}〜{high}）", safety: "安全上の注意（{count}）",
     title: "このレシピを調整", open: "Scaldloafで開く（新しいタブ）", recipe: "レシピ",

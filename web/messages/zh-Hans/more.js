@@ -305,7 +305,7 @@ export default {
     tooLong: "这份配方太长，放不进二维码。网页：{address}",
     away: "二维码需要联网，目前连不上。卡片可以不附二维码打印。",
   },
-  weigh: { close: "关闭", awake: "屏幕会保持常亮。" },
+  weigh: { progress: "已称 {done}／{all}", close: "关闭", awake: "屏幕会保持常亮。" },
   panel: {
     perTin: "每盒{dough}（{low}～{high}）", safety: "安全提示（{count}）",
     title: "调整这份食谱", open: "在Scaldloaf打开（新标签页）", recipe: "食谱",

@@ -305,7 +305,7 @@ export default {
     tooLong: "這份配方太長，放不進 QR code。網頁：{address}",
     away: "QR code 需要連線，目前連不上。卡片可以不附 QR code 列印。",
   },
-  weigh: { close: "關閉", awake: "螢幕會保持開啟。" },
+  weigh: { progress: "已秤 {done}／{all}", close: "關閉", awake: "螢幕會保持開啟。" },
   panel: {
     perTin: "每模 {dough}（{low}～{high}）", safety: "安全提醒（{count}）",
     title: "調整這份食譜", open: "在 Scaldloaf 開啟（新分頁）", recipe: "食譜",
