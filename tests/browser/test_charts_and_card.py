@@ -113,10 +113,10 @@ def test_the_card_opens_in_full_and_closes(open_page):
     expect(row).to_have_css("min-height", "80px")  # once the style of the card is there
     assert row.bounding_box()["height"] >= 80
     plain = row.evaluate("(node) => getComputedStyle(node).color")
-    expect(card.locator("header p")).to_have_text("0 of 10 weighed")
+    expect(card.locator(":scope > header p")).to_have_text("0 of 10 weighed")
     row.click()
     expect(salt).to_be_checked()
-    expect(card.locator("header p")).to_have_text("1 of 10 weighed")
+    expect(card.locator(":scope > header p")).to_have_text("1 of 10 weighed")
     # One row is the next, whatever is ticked in the other part.
     tinted = """() => [...document.querySelectorAll("dialog li")].filter((row) =>
         getComputedStyle(row).backgroundColor !== "rgba(0, 0, 0, 0)").length"""
