@@ -12,7 +12,7 @@ from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.common import MAX_LINES
 from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES
-from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS
+from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS, MOST_ORDERS
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
 from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS
 from scaldloaf.operations.schemas.variants import MOST_LINES as MOST_VARIANT_LINES
@@ -499,7 +499,27 @@ REQUESTS: dict[str, tuple[str, dict]] = {
 }
 
 
-def body_of(request: dict) -> bytes:
+# Requests of order-demand, which may be longer: all orders different, or all wrong.
+REQUESTS_OF_A_DAY = {
+    "different_orders": {
+        **orders(MOST_FORMULAS, 100, 0, {}, losses={"bake_percent": 9}, dusting_percent=1),
+        "orders": [
+            {
+                "formula": str(index % MOST_FORMULAS),
+                "target": {"kind": "baked_pieces", "count": 3, "mass": 100 + index},
+            }
+            for index in range(MOST_ORDERS)
+        ],
+    },
+    "wrong_orders": {
+        "formulas": [{"id": "a", "formula": {"lines": lines_of(1)}}],
+        "orders": [{"formula": "b", "target": {"kind": "piecs", "mas": 1}}] * MOST_ORDERS,
+    },
+}
+MOST_WORK_OF_A_DAY = 5_000_000
+
+
+def body_of(request: dict, most: int = LIMIT) -> bytes:
     body = json.dumps(request, separators=(",", ":"), ensure_ascii=False).encode()
-    assert len(body) <= LIMIT, f"a body of {len(body)} bytes says nothing of one of {LIMIT}"
+    assert len(body) <= most, f"a body of {len(body)} bytes says nothing of one of {most}"
     return body

@@ -78,6 +78,10 @@ class Scenario:
     water_sd: float = 0.0
 
 
+# not_told stays below the goal, and on purpose: nothing in a single bake tells how well it was measured. An
+# error drawn from a prior around 3 % (sd of its logarithm 0.5, 1) and integrated over gave 85.0, 84.8 % by
+# the second bake where the fixed 3 % gives 86.5 (600 bakers), for six fits in place of one. A fixed 2 % gives
+# 90.8, and then the 90 % interval of those who do measure to 3 % holds 85.7 % of the time.
 SCENARIOS = (
     Scenario(
         "as_set", "reference known to 3 %, every bake 1.5 % from the usual, its volume then known", 0.0, 0.0

@@ -4,7 +4,8 @@
 
 Needs wrk (Debian: apt-get install wrk). Two sync workers each, wrk with 8 connections on loopback, rounds
 interleaved so that a machine whose speed drifts treats all alike. Also: cost in process by stage,
-time to the first 200, memory a worker, growth with the lines of a formula. Prints tables, writes
+time to the first 200 (of a start with its bytecode written, as every start but the first), memory a
+worker, growth with the lines of a formula. Prints tables, writes
 results/speed.json beside this file; it never passes or fails by time.
 """
 
@@ -22,6 +23,7 @@ import tempfile
 import time
 import timeit
 import urllib.request
+from compileall import compile_dir
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -183,6 +185,7 @@ def loads() -> dict[str, tuple[str, bytes, str]]:
 
 def over_http(seconds: float, rounds: int) -> dict:
     body = json.dumps(SCALING).encode()
+    compile_dir(ROOT / "api", quiet=1)
     runs: dict[str, list[dict]] = {}
     ready, memory = [], []
     with tempfile.TemporaryDirectory() as folder:

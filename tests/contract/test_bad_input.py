@@ -48,6 +48,22 @@ def test_not_json(post, assert_problem, text, code):
 
 
 @pytest.mark.parametrize(
+    "text, pointer, given",
+    [
+        ('{"formula": NaN}', "/formula", "NaN"),
+        ('{"a/b": [1, {"c": -Infinity}, NaN]}', "/a~1b/1/c", "-Infinity"),
+        ('{"formula": {"lines": [{"mass": 1e400}, {"mass": NaN}]}}', "/formula/lines/0/mass", "1e400"),
+        ("NaN", "", "NaN"),
+        ('{"a": "NaN", "b": -1' + "0" * 400 + ".5}", "/b", "-1" + "0" * 38),
+        ('{"a": NaN', "", None),
+    ],
+)
+def test_a_number_that_is_none_is_refused_at_its_place(post, assert_problem, text, pointer, given):
+    error = assert_problem(post(text), 400, pointer, code="not_json")
+    assert error.get("given") == given
+
+
+@pytest.mark.parametrize(
     "body, pointer, code, nearest",
     [
         ({}, "/formula", "missing", None),

@@ -16,6 +16,7 @@ import heavy
 from heavy import MOST_WORK, REQUESTS, body_of
 from mangling import LIMIT, answer
 from scaldloaf.http.reading import NotJson, read_json, write_json
+from scaldloaf.http.settings import Settings
 from scaldloaf.importing import amounts, text, vocabulary
 from scaldloaf.operations import perform as performing
 from scaldloaf.operations.faults import MOST_HOPS, InputFault
@@ -54,6 +55,14 @@ def test_the_heaviest_requests_make_no_more_work_than_is_allowed(name):
     body = body_of(request)
     answer(call, body)  # what is made once and kept is made
     assert work(lambda: answer(call, body)) < MOST_WORK[call]
+
+
+@pytest.mark.parametrize("name", heavy.REQUESTS_OF_A_DAY)
+def test_a_day_of_orders_makes_no_more_work_than_is_allowed(name):
+    body = body_of(heavy.REQUESTS_OF_A_DAY[name], Settings().max_orders_bytes)
+    assert len(body) > 7 * LIMIT
+    answer("order-demand", body)
+    assert work(lambda: answer("order-demand", body)) < heavy.MOST_WORK_OF_A_DAY
 
 
 def hydration(curve: int) -> dict:
@@ -171,7 +180,7 @@ def test_reading_json_makes_less_work_than_it_has_characters(body, monkeypatch):
         "loads",
         read.by(
             lambda text, **named: slowly(
-                text, parse_int=lambda digits: wholes.append(digits) or int(digits), **named
+                text, **{"parse_int": lambda digits: wholes.append(digits) or int(digits), **named}
             )
         ),
     )

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import json
 import math
 
 import pytest
@@ -342,3 +343,64 @@ def test_what_is_strewn_on_a_loaf_brings_its_allergens(call):
         "wheat": ["bread_flour"],
         "gluten": ["bread_flour"],
     }
+
+
+def many_orders(count, formulas=40):
+    """So many orders of some loaves, a few targets over and over."""
+    return {
+        "formulas": [{"id": f"loaf {index}", "formula": TIN_LOAF} for index in range(formulas)],
+        "orders": [
+            {
+                "id": f"order {index}",
+                "formula": f"loaf {index % formulas}",
+                "target": {"kind": "pieces", "count": 1 + index % 7, "mass": 450 + index % 3 * 50},
+            }
+            for index in range(count)
+        ],
+    }
+
+
+def test_five_thousand_orders_in_one_call(client):
+    body = many_orders(5000)
+    answer = client.post("/v1/order-demand?show=result", json=body)
+    assert answer.status_code == 200 and len(json.dumps(body)) > 4 * 64 * 1024
+    reply = answer.json
+    assert [order["id"] for order in reply["orders"]] == [order["id"] for order in body["orders"]]
+    wanted = math.fsum(order["target"]["count"] * order["target"]["mass"] for order in body["orders"])
+    assert reply["dough_mass"] == pytest.approx(wanted, rel=1e-12)
+    assert sum(made["orders"] for made in reply["formulas"]) == 5000
+    for order, asked in list(zip(reply["orders"], body["orders"], strict=True))[::499]:
+        target = asked["target"]
+        assert order["dough_mass"] == pytest.approx(target["count"] * target["mass"], rel=1e-12)
+
+
+def test_alike_orders_are_worked_out_once_and_each_counts(call):
+    once = day()
+    thrice = {**once, "orders": [{**order, "id": f"{n}"} for n, order in enumerate(once["orders"] * 3)]}
+    single, tripled = call("order-demand", once), call("order-demand", thrice)
+    assert tripled["dough_mass"] == pytest.approx(3 * single["dough_mass"], rel=1e-12)
+    assert [order["dough_mass"] for order in tripled["orders"]] == [
+        order["dough_mass"] for order in single["orders"] * 3
+    ]
+    labels = [step["label"] for step in tripled["working"] if step["label"].startswith("Order")]
+    assert labels == [
+        f"Order {n} and 2 like it of {order['formula']}" for n, order in enumerate(once["orders"])
+    ]
+
+
+@pytest.mark.parametrize("media", ["application/json", "text/csv"])
+def test_two_megabytes_is_the_most(client, assert_problem, media):
+    body = json.dumps(day()).encode()
+    most = 2 * 1024 * 1024
+    fits = client.post(
+        "/v1/order-demand", data=body.ljust(most), content_type="application/json", headers={"Accept": media}
+    )
+    assert fits.status_code == 200 and fits.mimetype == media
+    over = client.post("/v1/order-demand", data=body.ljust(most + 1), content_type="application/json")
+    error = assert_problem(over, 413, "", "too_large")
+    assert error["nearest"] == most and "order-demand" in over.json["detail"]
+
+
+def test_one_order_more_than_the_most_is_refused(client, assert_problem):
+    answer = client.post("/v1/order-demand", json=many_orders(10_001, 1))
+    assert_problem(answer, 422, "/orders", "too_long")

@@ -117,6 +117,35 @@ def test_a_formulas_scald_and_its_cautions(ask):
     assert {each["allergen"] for each in answer["allergens"]} >= {"wheat"}
 
 
+def test_an_own_liquid_that_does_not_say_is_asked_about(client, assert_problem):
+    def answer(**says):
+        drink = {"ingredient": "oat drink", "mass": 100, "part": "scald"}
+        lines = [
+            {"ingredient": "bread_flour", "mass": 100, "part": "scald"},
+            {**drink, "composition": {"water_percent": 90, **says}},
+            {"ingredient": "bread_flour", "mass": 400},
+        ]
+        scald = {"kind": "formula", "formula": {"lines": lines}}
+        return client.post("/v1/scald-preparation", json={"scald": scald, "method": POUR})
+
+    place = "/scald/formula/lines/1/composition/is_liquid"
+    fault = assert_problem(answer(), 422, place, "liquid_unsaid")
+    assert fault["nearest"] is True and "oat drink" in fault["detail"]
+    assert fault["options"] == [{"keeps": "", "change": {place: True}}]
+    assert answer(is_liquid=True).status_code == 200
+    assert_problem(answer(is_liquid=False), 422, "/scald/formula/lines", "no_scald")
+
+
+def test_no_scald_is_made_as_thin_as_soup(ask):
+    """Where the liquid is only just warmer than what the middle needs, no ratio helps, and none is named."""
+    needed = [
+        ask(method={**POUR, "liquid_temperature": degrees})["gelatinisation"]["liquid_ratio_needed"]
+        for degrees in (73.6, 74, 75, 80)
+    ]
+    assert needed[0] is None and needed[3] < 10
+    assert all(each is None or each <= 50 for each in needed)
+
+
 def test_weigh_and_top_up(ask):
     roux = {"kind": "masses", "flour_mass": 60, "liquid_mass": 300}
     answer = ask(roux, COOKED, weighed={"mass": 1135, "container_mass": 800})

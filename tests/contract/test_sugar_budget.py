@@ -284,6 +284,40 @@ def test_yeast_in_the_scald_does_not_count_and_is_said(budget, call):
     assert [moved[when]["instant_yeast_percent"] for when in ("before", "after")] == approx([1, 1])
 
 
+def test_other_flour_widens_the_maltose_and_says_so(budget):
+    """The sugars are those of white wheat flour: half and twice, to the power of 1 + 2 x 0.3."""
+
+    def with_rye(mass):
+        lines = [dict(line) for line in TIN_LOAF["lines"]]
+        lines[2]["mass"] -= mass
+        return {**TIN_LOAF, "lines": [*lines, {"ingredient": "rye_flour", "mass": mass}]}
+
+    plain, little, much = (budget(formula=formula) for formula in (TIN_LOAF, with_rye(1e-6), with_rye(150)))
+    assert "other_flour_sugars" not in codes(plain) | codes(little)
+    (note,) = [note for note in much["notes"] if note["code"] == "other_flour_sugars"]
+    assert note["values"] == {"share": approx(30), "factor": approx(2**1.6)}
+    made = [reply["residual"]["maltose"]["percent_of_flour"] for reply in (plain, little, much)]
+    assert made[0]["best"] == approx(made[2]["best"])
+    assert made[1]["high"] == approx(made[0]["high"], rel=1e-6)
+    flour = 2 * made[0]["best"] - made[0]["high"]  # what the flour brings, and no enzyme makes
+    assert made[2]["high"] - flour == approx(2**1.6 * (made[0]["best"] - flour), rel=1e-6)
+    assert much["sweetness_percent"]["low"] < plain["sweetness_percent"]["low"]
+
+
+def test_an_own_flour_is_taken_as_white_wheat_and_asked_about(budget):
+    def with_own(**says):
+        flour = {"ingredient": "village flour", "mass": 150}
+        flour["composition"] = {"water_percent": 13, "protein_percent": 10, "is_flour": True, **says}
+        return {**TIN_LOAF, "lines": [*TIN_LOAF["lines"], flour]}
+
+    (note,) = [n for n in budget(formula=with_own())["notes"] if n["code"] == "white_wheat_unsaid"]
+    assert note["values"] == {"flours": "village flour"}
+    assert not {"white_wheat_unsaid", "other_flour_sugars"} & codes(
+        budget(formula=with_own(is_white_wheat=True))
+    )
+    assert "other_flour_sugars" in codes(budget(formula=with_own(is_white_wheat=False)))
+
+
 def test_malt_widens_the_sugars_of_a_scald_and_says_so(budget):
     plain, malted = budget(), budget(formula=with_lines(diastatic_malt_flour=3))
     of_plain, of_malted = (each["residual"]["maltose"]["percent_of_flour"] for each in (plain, malted))

@@ -1,11 +1,13 @@
 """trial-fit from outside: answers, the chain into other calls, volume three ways, bad bakes, goals."""
 
+from functools import reduce
 from math import exp, hypot, sqrt
 
 import pytest
 
 from benchmarks.bakers import SCENARIOS, one_trial, simulate
 from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS, Trial
+from scaldloaf.reference import INGREDIENTS
 
 BOX = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
 BOX_CM3 = 1714.75
@@ -66,6 +68,23 @@ def same(one: dict, other: dict) -> bool:
 
 
 # What it answers
+
+
+def test_vital_gluten_of_the_next_bake_takes_its_own_water(learn):
+    """The same as hydration-correction counts for it: 1.5 times its mass, and what it brings."""
+    want = without(WANT, "hydration_percent")
+    plain, with_gluten = (
+        learn(MONDAY, TUESDAY, want={**want, "gluten_percent": gluten}) for gluten in (0, 2)
+    )
+    takes = 2 * (1.5 + INGREDIENTS["vital_gluten"].water_percent / 100)
+    for place in (("next_bake", "hydration_percent"), ("next_bake", "optimum_hydration_percent", "best")):
+        one, other = (reduce(dict.__getitem__, place, reply) for reply in (plain, with_gluten))
+        assert other == pytest.approx(one + takes)
+    same = [
+        next(each for each in reply["teach"]["bakes"] if each["kind"] == "same")["hydration_percent"]
+        for reply in (plain, with_gluten)
+    ]
+    assert same[1] == pytest.approx(same[0] + takes)
 
 
 def test_one_trial_at_the_wanted_point_sits_between_proportion_and_the_usual(learn):

@@ -10,8 +10,8 @@ from pytest import approx
 from kitchen import correct, formula, masses, own, tin_loaf, total_of
 from scaldloaf.dough.crumb_moisture import crumb_moisture_change, crumb_moisture_percent, dough_water_g
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.flour import FlourChange, at_other_moisture, on_moisture_basis
-from scaldloaf.dough.formula import DOUGH, SCALD, break_down
+from scaldloaf.dough.flour import VITAL_GLUTEN, FlourChange, at_other_moisture, on_moisture_basis
+from scaldloaf.dough.formula import DOUGH, SCALD, Line, break_down
 from scaldloaf.dough.hydration import optimum_hydration, water_shift
 from scaldloaf.dough.limits import LARGEST_HYDRATION_PERCENT
 from scaldloaf.dough.notes import Note
@@ -19,7 +19,7 @@ from scaldloaf.dough.per_flour import HOLD_DOUGH, HOLD_FLOUR, Change
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scald import move_share
 from scaldloaf.dough.trials import Trial, WaterBase, fit_trials
-from scaldloaf.dough.water_judged import BALANCED, STICKY, UNDER_WATERED, assess
+from scaldloaf.dough.water_judged import BALANCED, NOT_JUDGED, STICKY, UNDER_WATERED, assess
 from scaldloaf.dough.water_rule import PRIOR_SLOPE, OwnSlope, OwnTable, Spot, share_limit_at, water_slope_at
 from scaldloaf.reference import INGREDIENTS
 
@@ -353,6 +353,90 @@ def test_other_flour_widens_the_band_of_the_water():
     assert noted.optimum.best == approx(plain.optimum.best)
     wide, usual = (each.optimum.high - each.optimum.best for each in (noted, plain))
     assert wide == approx((1 + 2 * 0.2) * usual)
+
+
+@pytest.mark.parametrize(
+    "white, told", [(None, ["white_wheat_unsaid"]), (False, ["other_flour"]), (True, [])]
+)
+def test_an_own_flour_is_asked_about(white, told):
+    mine = own("my flour", is_flour=True, water_percent=13, protein_percent=10, is_white_wheat=white)
+    scald = (("bread_flour", 100, "scald"), ("water", 100, "scald"), ("water", 230))
+    correction = correct(formula((mine, 300), ("bread_flour", 100), *scald), WATER, 30)
+    asked = [code for code in codes(correction) if code in ("white_wheat_unsaid", "other_flour")]
+    assert asked == told
+    plain = correct(formula(("bread_flour", 400), *scald), WATER, 30).optimum
+    width = correction.optimum.high - correction.optimum.best
+    assert width == approx((plain.high - plain.best) * (2.2 if white is False else 1))
+
+
+# A move takes its base to be right
+
+
+def dough_of(hydration, share=35.0):
+    """1:1, 35 % scalded and so much water, without milk."""
+    return formula(
+        ("bread_flour", share, "scald"),
+        ("water", share, "scald"),
+        ("bread_flour", 100 - share),
+        ("water", hydration - share),
+    )
+
+
+@pytest.mark.parametrize("hydration", [60, 69])
+@pytest.mark.parametrize("share, judged", [(35, False), (35.1, False), (34.9, False), (36, True)])
+def test_a_move_too_small_to_measure_judges_nothing(hydration, share, judged):
+    """35.1 % in place of 35 % makes nothing right: 0.03 points of water, where a farinograph reads 0.35."""
+    correction = correct(dough_of(hydration), WATER, share)
+    assert (correction.assessment == NOT_JUDGED) is not judged
+    assert correction.uncertain or judged
+    window = (58 + 0.27 * share, 72 + 0.27 * share)
+    if not judged:
+        assert correction.optimum.low <= window[0] + 0.01 and correction.optimum.high >= window[1] - 0.01
+
+
+def test_a_small_move_is_judged_by_what_else_there_is():
+    flour = FlourChange(absorption_percent=62, base_absorption_percent=62)
+    assert correct(dough_of(60), WATER, 35.1, flour=flour).assessment == UNDER_WATERED
+    table = OwnTable.of([(0, 62), (40, 73)])
+    assert correct(dough_of(60), WATER, 35.1, water_rule=table).assessment == UNDER_WATERED
+
+
+@pytest.mark.parametrize("gluten", [0, 3, 8])
+def test_the_water_of_vital_gluten_is_not_called_unusual(gluten):
+    """It takes 1.5 times its mass and brings a little: plausible and right water are more by that."""
+    base = dough_of(67.7 + gluten * (1.5 + VITAL_GLUTEN.water_percent / 100), 20)
+    base = base._replace(lines=(*base.lines, Line(VITAL_GLUTEN, gluten, DOUGH)) if gluten else base.lines)
+    brought = VITAL_GLUTEN.water_percent / 100 * gluten
+    base = base._replace(
+        lines=(
+            *base.lines[:3],
+            base.lines[3]._replace(mass_g=base.lines[3].mass_g - brought),
+            *base.lines[4:],
+        )
+    )
+    flour = FlourChange(absorption_percent=62, base_absorption_percent=62)
+    stays, moves = correct(base, WATER, 20, flour=flour), correct(base, WATER, 35)
+    assert stays.judged.against.best == approx(stays.hydration_percent, abs=0.1)
+    assert (stays.assessment, moves.assessment, moves.uncertain) == (BALANCED, BALANCED, False)
+    assert "unusual_water" not in codes(stays) + codes(moves)
+    more = correct(dough_of(67.7, 20), WATER, 20, gluten=gluten + 1)
+    assert "unusual_water" not in codes(more) and more.assessment == BALANCED
+
+
+def test_a_move_from_a_base_that_others_contradict_is_never_sure():
+    """40 % water at 20 % stays as wrong at 35 %: balanced by the move, unlike any bread."""
+    dry, usual = (correct(dough_of(water, 20), WATER, 35) for water in (45, 66))
+    assert (dry.assessment, dry.uncertain) == (BALANCED, True)
+    assert (usual.assessment, usual.uncertain) == (BALANCED, False)
+    flour = FlourChange(absorption_percent=62, base_absorption_percent=62)
+    off, right = (correct(dough_of(water, 20), WATER, 35, flour=flour) for water in (60, 67.7))
+    assert (off.assessment, off.uncertain) == (BALANCED, True)
+    assert (right.assessment, right.uncertain) == (BALANCED, False)
+    table = OwnTable.of([(0, 62), (40, 73)])
+    off = correct(dough_of(60, 20), WATER, 35, water_rule=table)
+    assert (off.assessment, off.uncertain) == (BALANCED, True)
+    drier = correct(dough_of(66, 20), WATER, 35, hydration=60)  # all say so
+    assert (drier.assessment, drier.uncertain) == (UNDER_WATERED, False)
 
 
 # Gluten

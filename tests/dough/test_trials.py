@@ -13,6 +13,7 @@ from scipy import integrate, optimize, stats
 from scaldloaf.dough.bake_loss import Lidded
 from scaldloaf.dough.bread import bread_from_calibration
 from scaldloaf.dough.calibration import check_calibration, predict_log_specific_volume
+from scaldloaf.dough.flour import VITAL_GLUTEN
 from scaldloaf.dough.loaf_limits import SMALLEST_LOAF_CM3
 from scaldloaf.dough.pan import Box, KnownVolume, Oval, Round, Tapered, WaterFill
 from scaldloaf.dough.refusal import Refusal
@@ -358,6 +359,19 @@ def test_gluten_of_a_trial_makes_up_for_its_share():
     plain = fit_trials([trial(20, 4.2), trial(35, 4.2, gluten_percent=15 * 12 / 75.2)])
     assert plain.readings[0].predicted_volume_cm3 == pytest.approx(plain.readings[1].predicted_volume_cm3)
     assert fit_trials([trial(20, 4.2), trial(35, 4.2)]).share_volume_loss.best < plain.share_volume_loss.best
+
+
+def test_the_water_that_vital_gluten_takes_does_not_count_as_too_much():
+    """1.5 times its mass and its own water: two bakes with the right water each are off by the same."""
+    takes = 3 * (1.5 + VITAL_GLUTEN.water_percent / 100)
+    others = [trial(20, 4.2, 67), trial(35, 3.9, 71)]
+    wetter = trial(35, 4.1, 71 + takes, gluten_percent=3)
+    fit = fit_trials([*others, wetter])
+    assert fit.readings[2].off_optimum_points == pytest.approx(fit.readings[1].off_optimum_points)
+    assert fit.off_optimum_points(35, 71 + takes, 3) == pytest.approx(fit.off_optimum_points(35, 71))
+    assert not fit.water_varies and fit_trials([*others, trial(35, 4.1, 74)]).water_varies
+    lowest = fit_trials([trial(20, 4.2, 67 + takes, gluten_percent=3), trial(35, 3.9, 71)])
+    assert lowest.own.hydration_percent == pytest.approx(67)
 
 
 def test_each_crumb_has_its_own_prior():

@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 
 from scaldloaf.importing.amounts import Marks, NotANumber, decimal, marks_of, quantity_at
 from scaldloaf.importing.language import language_of
+from scaldloaf.importing.lexicon import lexicon
 from scaldloaf.importing.text import clean, cut, tokenise
-from scaldloaf.importing.vocabulary import lexicon
 
 UNKNOWN = Marks()
 

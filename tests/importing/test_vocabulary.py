@@ -3,19 +3,16 @@
 import pint
 import pytest
 
+from scaldloaf.importing.lexicon import AMBIGUOUS, NAMES, UNITS, lexicon
 from scaldloaf.importing.names import words_of
 from scaldloaf.importing.vocabulary import (
-    AMBIGUOUS,
     MASS,
     MEASURED_AS,
-    NAMES,
     STICK,
     UNIT_CODES,
-    UNITS,
     VOLUME,
     Sizes,
     is_spaceless,
-    lexicon,
     name_words,
     plain_word,
 )

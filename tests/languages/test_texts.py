@@ -17,6 +17,10 @@ BY_CODE = ("notes.", "usable.")
 OF_THE_PLACE = ("cautions.", "care.")
 PLACE = re.compile(r"\{\w+\}")
 MOST_WORDS = 20
+NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+# Numbers that a note has in every unit, and those that English writes as words.
+NUMBERS_OF_ITS_OWN = {"notes.reckoned_on_100": {"100"}}
+AS_WORDS = {"0", "1", "2", "4", "10"}
 # Of calls that the page does not make.
 NOT_CALLED = ("order_demand", "variants", "sugar_solution", "tasting", "costs")
 
@@ -26,16 +30,14 @@ OTHER_CODES = {
 }
 
 
-def values_of_codes() -> dict[str, set[str]]:
-    """Per text that the page needs by a code of the service, the places that the code has values for."""
-    found: dict[str, set[str]] = {}
+def templates() -> dict[str, list[str]]:
+    """The service's own texts for each text that the page needs by a code of it; a code may have several."""
+    found: dict[str, list[str]] = {}
     for module, texts in TABLES.items():
-        if module.endswith(NOT_CALLED):
-            continue
-        group = "usable" if module.endswith("usable") else "notes"
-        for code, text in texts.items():
-            places = {f"{{{name}}}" for name in re.findall(r"\{(\w+)", text)}
-            found.setdefault(f"{group}.{code}", set()).update(places)
+        if not module.endswith(NOT_CALLED):
+            group = "usable" if module.endswith("usable") else "notes"
+            for code, text in texts.items():
+                found.setdefault(f"{group}.{code}", []).append(text)
     return found
 
 
@@ -86,12 +88,18 @@ def test_nothing_is_missing(ask, language):
 def test_what_the_service_says_has_words_of_the_page(ask, language):
     """Each note, caution and reason that the page may be sent, with places for values of its code only."""
     own = dict(ask("folder", language=language))
-    values = values_of_codes()
-    assert set(values) - own.keys() == set()
+    known = templates()
+    assert sorted(known.keys() - own.keys()) == [], "codes without words"
     codes = {name for name in own if name.startswith(BY_CODE)}
-    assert codes - set(values) - OTHER_CODES == set()
-    strange = {name: set(PLACE.findall(own[name])) - values[name] for name in values}
-    assert {name: places for name, places in strange.items() if places} == {}
+    assert sorted(codes - known.keys() - OTHER_CODES) == [], "words of no code"
+    for name, texts in known.items():
+        places = set.intersection(
+            *({f"{{{place}}}" for place in re.findall(r"\{(\w+)", text)} for text in texts)
+        )
+        assert set(PLACE.findall(own[name])) <= places, (name, own[name])
+        numbers = set(NUMBER.findall(PLACE.sub("", own[name])))
+        of_the_service = set(NUMBER.findall(re.sub(r"\{.*?\}", "", " ".join(texts))))
+        assert numbers <= of_the_service | AS_WORDS | NUMBERS_OF_ITS_OWN.get(name, set()), (name, own[name])
     cautions = {f"cautions.{code}{end}" for code in CAUTIONS for end in ("", "_who")}
     assert cautions - own.keys() == set()
 
@@ -125,6 +133,19 @@ def test_a_long_sentence_is_found():
     assert long_sentences([["a.one", f"{twenty}. {twenty}!"], ["a.two", f"One. Word – {twenty}."]]) == [
         f"a.two: Word – {twenty}."
     ]
+
+
+def test_a_region_says_no_other_note_than_its_language(ask, web):
+    region = (web / "messages" / "zh-HK.js").read_text("utf-8")
+    own = dict(ask("folder", language="zh-Hant"))
+    shipped = (ROOT / "web" / "messages" / "zh-HK.js").read_text("utf-8")
+    assert region != shipped  # the folder has a stand-in of it
+    notes = re.findall(
+        r'^    (\w+): "(.*)",$', shipped[shipped.index("  notes: {") :].split("\n  },")[0], re.M
+    )
+    assert notes
+    for code, text in notes:
+        assert set(PLACE.findall(text)) == set(PLACE.findall(own[f"notes.{code}"])), code
 
 
 def test_what_is_missing_is_named():

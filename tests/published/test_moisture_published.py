@@ -151,11 +151,13 @@ def test_shares_to_40_percent_are_workable_and_a_note_marks_higher_ones():
 
 def test_high_share_at_60_percent_has_a_note_on_staling():
     # common practice, no source: above 30 % share at a fixed 60 % hydration staling speeds up
-    def codes(share):
-        return [note.code for note in correct(base_69(), WATER, share, hydration=60).notes]
+    def how(share):
+        notes = correct(base_69(), WATER, share, hydration=60).notes
+        return [note.values["how"] for note in notes if note.code == "dry_scald"]
 
-    assert "dry_scald" in codes(35)
-    assert "dry_scald" not in codes(30)
+    assert how(35) == ["speeds_up"]
+    assert how(30) == ["may_speed_up"]  # no cliff there: it may from 25 % on
+    assert how(25) == []
 
 
 def test_35_percent_share_at_1_to_5_needs_175_percent_water():

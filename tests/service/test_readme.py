@@ -98,6 +98,7 @@ def test_the_documented_limits_are_the_real_ones():
 
     settings = Settings()
     assert settings.max_body_bytes == 64 * 1024 and "| 64 kB (`SCALDLOAF_MAX_BODY_BYTES`) |" in README
+    assert settings.max_orders_bytes == 2 * 1024**2 and "| 2 MB (`SCALDLOAF_MAX_ORDERS_BYTES`) |" in README
     assert settings.max_bulk_bytes == 256 * 1024**2 and "256 MB of lines waiting" in README
     assert f"| {settings.max_bulk_lines:,} lines (`SCALDLOAF_MAX_BULK_LINES`)" in README
     assert f" {settings.max_bulk_seconds} s of processor time (`SCALDLOAF_MAX_BULK_SECONDS`)" in README
@@ -105,7 +106,7 @@ def test_the_documented_limits_are_the_real_ones():
     assert f"| bulks at a time | {settings.bulks} in each process" in README
     assert settings.rate is None and settings.log is False
     assert f"| formula | {common.MAX_LINES} lines |" in README
-    assert f"| {order_demand.MOST_FORMULAS} formulas, {order_demand.MOST_ORDERS} orders |" in README
+    assert f"| {order_demand.MOST_FORMULAS} formulas, {order_demand.MOST_ORDERS:,} orders |" in README
     assert f"| trial-fit | {trial_fit.MOST_TRIALS} bakes" in README
     assert f"| keeping | {keeping.MAX_LOAVES} loaves of {keeping.MAX_SCORES} scores each |" in README
 

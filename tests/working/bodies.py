@@ -259,6 +259,10 @@ BODIES = [
     moves(TIN_LOAF, water_curve=TABLE),
     moves(TIN_LOAF, calibration=WITH_WATER),
     moves(TIN_LOAF, scalded_share_percent=18, scald_liquid_ratio=2, calibration=WITH_WATER),
+    moves(
+        {"lines": lines(vital_gluten=8, water=300, bread_flour=500, salt=9)},
+        flour={"absorption_percent": 62, "base_absorption_percent": 62},
+    ),
     moves(TIN_LOAF, scalded_share_percent=30, gluten_percent=1),
     moves(TIN_LOAF, scalded_share_percent=15, gluten_percent=1.5),
     moves(MILKY, scalded_share_percent=19.5, gluten_percent=2.5),
@@ -384,6 +388,7 @@ BODIES = [
                 {"formula": "roux 2", "target": {"kind": "baked_pieces", "count": 14, "mass": 400}},
                 {"formula": "roux 2", "target": {"kind": "pans", "count": 4, "dough_mass": 900}},
                 {"formula": "lean", "target": {"kind": "baked_pieces", "count": 20, "mass": 80}},
+                {"formula": "loaf", "target": {"kind": "pieces", "count": 9, "mass": 450}},
             ],
         },
     ),

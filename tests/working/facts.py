@@ -157,7 +157,7 @@ def _of_doubt(wanted: Wanted, bread: dict) -> Facts:
     """Percent of dough that each cause may add. bread: as in a request."""
     sds = ("volume_measurement_relative_sd", "volume_by_height_relative_sd", "bake_to_bake_relative_sd")
     yield from (_percent(Z90 * value(name)) for name in sds)
-    wider = 1 + value("other_flour_widening") * wanted.other if wanted.other > 0.1 else 1.0
+    wider = 1 + value("other_flour_widening") * wanted.other
     for name in ("specific_volume_prior", "specific_volume_prior_close"):
         prior = COEFFICIENTS[name]
         yield _percent(wider * log(prior.value / prior.low))

@@ -100,6 +100,12 @@ def right_water(request: dict) -> tuple[float, float, float] | None:
     return lowest, absorption + bound, value(f"{'known' if known else 'usual'}_absorption_sd_points")
 
 
+def water_of(trial: dict) -> float:
+    """Its hydration without what its vital gluten takes, percent of flour."""
+    takes = value("gluten_water_ratio") + INGREDIENTS["vital_gluten"].water_percent / 100
+    return trial["hydration_percent"] - trial.get("gluten_percent", 0) * takes
+
+
 def bakes_of(exchange: Exchange) -> Bakes:
     learned, request, factors = exchange.reply["calibration"], exchange.request, exchange.units.factors
     level, loss, slope = (
@@ -114,12 +120,12 @@ def bakes_of(exchange: Exchange) -> Bakes:
     if unknown:
         stated = [trial for trial in request["trials"] if "hydration_percent" in trial]
         own = min(stated, key=lambda trial: trial["scalded_share_percent"])
-        own_off = min(max((own["hydration_percent"] - right) / 100, -reach), reach)
+        own_off = min(max((water_of(own) - right) / 100, -reach), reach)
     for trial, fitted in zip(request["trials"], exchange.reply["fit"], strict=True):
         share, off, way = trial["scalded_share_percent"], 0.0, 0.0
         if base and "hydration_percent" in trial:
             way = (share - base[0]) / 100
-            off = (trial["hydration_percent"] - right) / 100 - slope * way
+            off = (water_of(trial) - right) / 100 - slope * way
             off = min(max(off, -reach), reach)
         curvature = COEFFICIENTS["water_volume_curvature_dry" if off < 0 else "water_volume_curvature_wet"]
         made_up = trial.get("gluten_percent", 0) * INGREDIENTS["vital_gluten"].protein_percent / protein

@@ -5,7 +5,7 @@ import { answerOf } from "../ui/answer.js";
 import { careLine, cautionText } from "../ui/care.js";
 import { h, uniqueId } from "../ui/dom.js";
 import { choiceField, kindFields, numberField, sliderField, writeFaults } from "../ui/fields.js";
-import { doughEnds, figureList, figuresOf, table } from "../ui/figures.js";
+import { doughEnds, figureList, figuresOf, judgedWater, table } from "../ui/figures.js";
 import { SYSTEMS } from "../ui/numbers.js";
 
 const SLIDER_MOST = 60;
@@ -147,7 +147,7 @@ function writersOf(bench) {
   return {
     /** @param {Answers["water"]} reply */
     water: (reply) => [
-      h("p", { class: "verdict" }, t(`assessment.${reply.assessment}`)),
+      h("p", { class: "verdict" }, judgedWater(t, reply)),
       figureList([
         [t("water.hydration"), [percent(reply.before.hydration_percent), " → ", percent(reply.after.hydration_percent)], "main"],
         [t("water.optimum"), estimate(reply.optimum_hydration_percent, "percent", 1)],

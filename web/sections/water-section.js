@@ -2,7 +2,7 @@
 
 import { answerOf } from "../ui/answer.js";
 import { folded, h, section } from "../ui/dom.js";
-import { figureList, figuresOf, table } from "../ui/figures.js";
+import { figureList, figuresOf, judgedWater, table } from "../ui/figures.js";
 
 /** @typedef {Answers["water"]["formula"]["lines"]} Lines */
 
@@ -54,7 +54,7 @@ export function waterSection(bench) {
                                                                 weight(row.after)]),
     ]);
     return [
-      h("p", { class: "verdict" }, t(`assessment.${reply.assessment}`)),
+      h("p", { class: "verdict" }, judgedWater(t, reply)),
       figureList([
         [t("water.hydration"), [percent(before.hydration_percent), " → ", percent(after.hydration_percent)], "main"],
         [t("water.optimum"), estimate(reply.optimum_hydration_percent, "percent", 1), "main"],

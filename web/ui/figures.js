@@ -12,6 +12,10 @@ export function withUnit(t, value, unit, word = t(`units.${unit}`)) {
   return word ? t(SIGNS.has(unit) ? "write.sign" : "write.word", { value, unit: word }) : value;
 }
 
+/** How the water is judged, and whether that is a close call. @param {Texts} t @param {Answers["water"]} reply */
+export const judgedWater = (t, { assessment, uncertain }) => t(`assessment.${assessment}`)
+  + (uncertain && assessment !== "not_judged" ? ` ${t("assessment.uncertain")}` : "");
+
 /** A dough is weighed to the gram, or to the tenth of an ounce. @param {Pick<Units, "wire">} units */
 export const doughDigits = ({ wire }) => (wire.mass === "oz" ? 1 : 0);
 

@@ -55,6 +55,16 @@ def gluten_water_percent(gluten_percent: float) -> Estimate:
     )
 
 
+def gluten_takes(gluten_percent: float) -> Estimate:
+    """Points of hydration that go with vital gluten, its own water counted; below 0 for less of it.
+
+    gluten x (gluten_water_ratio + its own water). Source: a trade rule.
+    """
+    row, own = GLUTEN_WATER_RATIO, VITAL_GLUTEN.water_percent / 100
+    ends = sorted((gluten_percent * (row.low + own), gluten_percent * (row.high + own)))
+    return Estimate(ends[0], gluten_percent * (row.value + own), ends[1], row.evidence)
+
+
 # ---- Protein and gluten --------------------------------------------------------------------------
 
 
@@ -112,21 +122,27 @@ def added_gluten_g(share_percent: float, flour_g: float, flour_protein_percent: 
 
 
 def other_flour_share(formula: Formula) -> float:
-    """The part of a formula's flour that is not white wheat flour, as a fraction; own flours count as white.
+    """The part of a formula's flour that is not white wheat flour, as a fraction.
 
-    Exact.
+    A flour of one's own that does not say counts as white wheat. Exact.
     """
     flours = [line for line in formula.lines if line.ingredient.is_flour]
-    other = sum(line.mass_g for line in flours if not (line.ingredient.own or line.ingredient.is_white_wheat))
+    other = sum(line.mass_g for line in flours if line.ingredient.is_white_wheat is False)
     return other / sum(line.mass_g for line in flours) if other else 0.0
 
 
-def widening_by_other_flour(other_share: float) -> float:
-    """Factor on the half-widths of bands known for white wheat flour; 1 up to a tenth of other flour.
+def flours_taken_as_white(formula: Formula) -> tuple[str, ...]:
+    """The names of a formula's own flours that do not say whether they are white wheat flour."""
+    flours = (line.ingredient for line in formula.lines if line.ingredient.is_flour and line.mass_g > 0)
+    return tuple(dict.fromkeys(flour.name for flour in flours if flour.is_white_wheat is None))
 
-    1 + other_flour_widening x share. Evidence: assumption.
+
+def widening_by_other_flour(other_share: float) -> float:
+    """Factor on the half-widths of bands known for white wheat flour: 1 + other_flour_widening x share.
+
+    From no other flour on, so that a little more of it never makes a leap. Evidence: assumption.
     """
-    return 1 + OTHER_FLOUR_WIDENING * other_share if other_share > OTHER_FLOUR_NOTE_SHARE else 1.0
+    return 1 + OTHER_FLOUR_WIDENING * other_share
 
 
 # ---- Another flour -------------------------------------------------------------------------------

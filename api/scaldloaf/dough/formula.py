@@ -26,6 +26,7 @@ INSTANT_PER_YEAST = {
     "active_dry": YEAST_INSTANT_PER_COMPRESSED / YEAST_ACTIVE_DRY_PER_COMPRESSED,
     "compressed": YEAST_INSTANT_PER_COMPRESSED,
 }
+WET_INGREDIENT_PERCENT = coefficient("wet_ingredient_percent").value
 _SLACK = 1 + ROUNDING
 
 
@@ -198,6 +199,11 @@ def _unsound(flour_g: float, dough_g: float, lost_g: float, scald_water_g: float
         quantity="mass",
         amounts={"lost": (lost_g, "mass"), "water": (scald_water_g, "mass")},
     )
+
+
+def may_be_liquid(ingredient: Ingredient) -> bool:
+    """Whether an own ingredient that does not say is wet enough to be a liquid (wet_ingredient_percent)."""
+    return ingredient.is_liquid is None and ingredient.water_percent > WET_INGREDIENT_PERCENT
 
 
 def scald_yeast(formula: Formula) -> list[int]:

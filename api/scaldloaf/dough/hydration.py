@@ -12,12 +12,12 @@ from typing import NamedTuple
 from scaldloaf.dough.crumb_moisture import crumb_moisture_change, dough_water_g, loaf_moistures
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import (
-    GLUTEN_WATER_RATIO,
     FlourChange,
     added_gluten_g,
     as_is_absorption_percent,
     flour_protein_percent,
     gluten_percent_of,
+    gluten_takes,
     other_flour_share,
     widening_by_other_flour,
     with_gluten,
@@ -37,7 +37,9 @@ from scaldloaf.dough.scald_limits import largest_workable_share_percent
 from scaldloaf.dough.water_judged import (
     NOT_JUDGED,
     Judged,
+    disputed,
     judge,
+    moves_the_water,
     never_without_doubt,
     spot_of,
 )
@@ -56,7 +58,7 @@ from scaldloaf.dough.water_rule import (
     Spot,
     WaterRule,
 )
-from scaldloaf.reference import INGREDIENTS, Ingredient
+from scaldloaf.reference import Ingredient
 
 SETTLED_POINTS = 1e-10  # numerics: change of the optimum at which its search ends
 MOST_ROUNDS = 60
@@ -203,7 +205,7 @@ def correct_hydration(
     change = Change(share, ratio, change.hydration_percent, held, change.scald_liquids)
     rule = _for_flours(water_rule, formula, flour)
     here = spot_of(formula, before)
-    gluten_points = _gluten_points(wanted_gluten - gluten)
+    gluten_points = gluten_takes(wanted_gluten - gluten)
     water = _Water(PerFlour.of(made_of, adjust_with, change.scald_liquids), here, rule, flour, gluten_points)
 
     refusal = share_refusal(here, Spot(share, ratio if share > 0 else None), rule)
@@ -213,15 +215,19 @@ def correct_hydration(
     water = water._replace(asked_percent=change.hydration_percent)
     move = move_share(made_of, adjust_with, change, water.optimum_at, water.advised_at)
     after, used = break_down(move.formula), move.hydration_percent
-    there = water.spot(share, ratio, used)
+    there = water.spot(share, ratio, used)._replace(gluten_percent=wanted_gluten)
     shift = rule.shift(here, there)
-    moved = _has_moved(here, there, flour, wanted_gluten != gluten)
     optimum = _optimum(here, shift, flour, gluten_points)
+    moved = _has_moved(here, there, flour, wanted_gluten != gluten)
+    right = judge(rule, flour, there, optimum, False)
+    moved = moved and moves_the_water(optimum, before.hydration_percent, rule.right_water(there) is not None)
     if change.hydration_percent is None:
         optimum = optimum._replace(best=used)  # the same, but for the last bit of its search
-    optimum = never_without_doubt(optimum, there, flour)
+    optimum = never_without_doubt(optimum, there, flour, moved)
     judged = judge(rule, flour, there, optimum, moved)
     assessment, uncertain = (NOT_JUDGED, True) if judged is None else judged.assess(used)
+    if moved and disputed(assessment, used, there, right, other_flour_share(formula)):
+        uncertain = True
     at_base_flour = used if flour is None else flour.base_hydration_for(used)
     water_g = _water_before_and_after(formula, move.formula, flour)
     loaf = loaf_moistures(water_g, (before, after), bake_loss_percent)
@@ -353,13 +359,6 @@ def _for_flours(rule: WaterRule, formula: Formula, flour: FlourChange | None) ->
         raw_before=as_is_absorption_percent(flour.base_absorption_percent, moisture) / 100,
         raw_after=as_is_absorption_percent(flour.absorption_percent, moisture) / 100,
     )
-
-
-def _gluten_points(more_percent: float) -> Estimate:
-    """Points of hydration that go with vital gluten added, its own water counted."""
-    row, own = GLUTEN_WATER_RATIO, INGREDIENTS["vital_gluten"].water_percent / 100
-    ends = sorted((more_percent * (row.low + own), more_percent * (row.high + own)))
-    return Estimate(ends[0], more_percent * (row.value + own), ends[1], row.evidence)
 
 
 def _has_moved(here: Spot, there: Spot, flour: FlourChange | None, gluten_moved: bool) -> bool:

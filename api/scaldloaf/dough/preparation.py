@@ -9,7 +9,7 @@ from math import hypot, inf, log
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
-from scaldloaf.dough.formula import LEAST_FLOUR_G, SCALD, Formula, break_down
+from scaldloaf.dough.formula import LEAST_FLOUR_G, SCALD, Formula, break_down, may_be_liquid
 from scaldloaf.dough.heat_balance import (
     BEST_HEATS,
     HEATS,
@@ -19,7 +19,7 @@ from scaldloaf.dough.heat_balance import (
     matter_of,
     water_by_heat_balance,
 )
-from scaldloaf.dough.limits import ROUNDING, TOLERANCE_DEGC
+from scaldloaf.dough.limits import LARGEST_LIQUID_RATIO, ROUNDING, TOLERANCE_DEGC
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.swelling import swollen_percent
 from scaldloaf.dough.temperature import BOILING_DEGC
@@ -96,6 +96,8 @@ def scald_of(formula: Formula, flour_c: float) -> Scald:
     """The scald of a formula, its dry lines at the flour's temperature, °C. Raises Refusal without one."""
     breakdown = break_down(formula)
     if breakdown.scald_flour_g < LEAST_FLOUR_G or breakdown.scald_liquid_g < LEAST_FLOUR_G:
+        if breakdown.scald_flour_g >= LEAST_FLOUR_G:
+            _ask_for_liquid(formula)
         raise Refusal(
             "formula.lines",
             "no_scald",
@@ -124,6 +126,19 @@ def scald_of(formula: Formula, flour_c: float) -> Scald:
         water,
         formula.scald_evaporation_g,
     )
+
+
+def _ask_for_liquid(formula: Formula) -> None:
+    """Refuse a scald whose liquid may be an own ingredient that does not say whether it is one."""
+    for place, line in enumerate(formula.lines):
+        if line.part == SCALD and line.mass_g > 0 and may_be_liquid(line.ingredient):
+            raise Refusal(
+                f"formula.lines.{place}.composition.is_liquid",
+                "liquid_unsaid",
+                "nothing in the scald counts as liquid; if {ingredient} is its liquid, say so",
+                nearest=True,
+                amounts={"ingredient": line.ingredient.name},
+            )
 
 
 def gelatinisation_at(core_c: float) -> str:
@@ -219,14 +234,18 @@ def pour_over(scald: Scald, liquid_c: float, room_c: float, stirred: str = HAND)
     )
 
 
-def _ratio_needed(scald: Scald, liquid_c: float, needed_c: float) -> float:
-    """Liquid over flour that brings the scald to ``needed_c`` with liquid warmer than that, all in °C."""
+def _ratio_needed(scald: Scald, liquid_c: float, needed_c: float) -> float | None:
+    """Liquid over flour that brings the scald to ``needed_c`` with liquid warmer than that, all in °C.
+
+    None where no scald is that thin.
+    """
     missing = sum(
         part.matter.heat_capacity_j_per_k(BEST_HEATS) * (needed_c - part.temperature_c)
         for part in scald.solids
     )
     supplied = scald.liquid.heat_capacity_j_per_k(BEST_HEATS) * (liquid_c - needed_c)
-    return scald.liquid_ratio * missing / supplied
+    ratio = scald.liquid_ratio * missing / supplied
+    return ratio if ratio <= LARGEST_LIQUID_RATIO else None
 
 
 def cooked_to(core_c: float) -> Heated:

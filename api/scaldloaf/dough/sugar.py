@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from scaldloaf.dough.crumb_moisture import crumb_moisture_percent, dough_water_g
 from scaldloaf.dough.estimate import Estimate, exactly
+from scaldloaf.dough.flour import flours_taken_as_white, other_flour_share
 from scaldloaf.dough.formula import Breakdown, Formula, break_down
 from scaldloaf.dough.limits import (
     BAKE_LOSS_LIDDED_PERCENT,
@@ -111,8 +112,9 @@ class SugarBudget(NamedTuple):
     enzyme_hours: what the stages come to for the enzymes, as at 30 °C.
     free_sugar_spent_earliest_hours, _latest_hours: ends of its band (None: not within the stages).
     free_sugar_lasts_hours: the same with the last stage going on, free_sugar_horizon_hours or more at most
-    (None without yeast). malted_scald: whether malt's enzymes meet a scald. residual: sugar -> Residual, with
-    "total" for all of them. Gas as carbon dioxide at 30 °C, 1 atm.
+    (None without yeast). malted_scald: whether malt's enzymes meet a scald. other_flour_share: flour that is
+    not white wheat, as a fraction; flours_taken_as_white: own ones that do not say. residual: sugar ->
+    Residual, with "total" for all of them. Gas as carbon dioxide at 30 °C, 1 atm.
     """
 
     breakdown: Breakdown
@@ -141,6 +143,8 @@ class SugarBudget(NamedTuple):
     assessment: str
     sugar_tolerant_advised: bool
     malted_scald: bool
+    other_flour_share: float
+    flours_taken_as_white: tuple[str, ...]
 
     @property
     def hours(self) -> float:
@@ -158,8 +162,9 @@ def sugar_budget(
     """The sugar budget of a formula from mixing to the oven.
 
     The band: the course runs again with the yeast's demand at its low and its high end (``sugar_demand``),
-    each with half and twice the maltose made; the ends are the least and the most of those runs. Where
-    malt's enzymes meet a scald, the most is more. Bread mass is dough mass x (1 - bake loss). Without yeast
+    each with half and twice the maltose made; the ends are the least and the most of those runs. With flour
+    other than white wheat they differ more (``maltose_factor``); where malt's enzymes meet a scald, the most
+    is more. Bread mass is dough mass x (1 - bake loss). Without yeast
     nothing is split or used. Yeast in the scald is dead and does not count.
 
     Parameters
@@ -182,7 +187,9 @@ def sugar_budget(
     mixed = Mixed.of(breakdown, stages, yeast_tolerance)
     yeast, start, sucrose, pressure, brake, demands = mixed
 
-    runs = Runs.of(start, stages, demands, damaged_starch_percent, breakdown.scalded_share_percent, malted)
+    other = other_flour_share(formula)
+    share = breakdown.scalded_share_percent
+    runs = Runs.of(start, stages, demands, damaged_starch_percent, share, malted, other)
     course = runs.courses[0]
     split = yeast_split_percent(breakdown) if yeast > 0 else 0.0
     _check_bake_loss(formula, breakdown, split, course, bake_loss_percent)
@@ -221,6 +228,8 @@ def sugar_budget(
         assessment=_assess(course, yeast > 0),
         sugar_tolerant_advised=yeast > 0 and advised,
         malted_scald=malted,
+        other_flour_share=other,
+        flours_taken_as_white=flours_taken_as_white(formula),
     )
 
 

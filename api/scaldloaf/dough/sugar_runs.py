@@ -5,6 +5,7 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.flour import widening_by_other_flour
 from scaldloaf.dough.sugar_course import (
     SCALD_MALTOSE_MALTED_PER_FLOUR_PERCENT,
     SCALD_MALTOSE_PER_FLOUR_PERCENT,
@@ -36,16 +37,30 @@ def legs_of(stages: Sequence[Stage], demands: Sequence[float]) -> list[Leg]:
 DEMANDS_OF_RUNS = ("best", "low", "low", "high", "high")
 
 
-def makers_of_runs(damaged_starch_percent: float, share_percent: float, malted: bool) -> tuple[Enzymes, ...]:
+def maltose_factor(other_flour_share: float) -> float:
+    """How many times less and more maltose the ends of the band have: maltose_factor_band to the power of
+    ``widening_by_other_flour``. other_flour_share: a fraction of the flour. Evidence: assumption.
+    """
+    factor: float = MALTOSE_FACTOR_BAND ** widening_by_other_flour(other_flour_share)
+    return factor
+
+
+def makers_of_runs(
+    damaged_starch_percent: float, share_percent: float, malted: bool, other_flour_share: float = 0.0
+) -> tuple[Enzymes, ...]:
     """The enzymes of each run: at best values, then twice with less and with more maltose.
 
-    damaged_starch_percent, share_percent: % of flour. malted: whether malt's enzymes meet the scald.
+    Parameters
+        damaged_starch_percent, share_percent : float  [% of flour]
+        malted : bool  whether malt's enzymes meet the scald
+        other_flour_share : float  [fraction of the flour] that is not white wheat
+    Returns
+        tuple[Enzymes, ...]
     """
+    factor = maltose_factor(other_flour_share)
     best = maltose_makers(damaged_starch_percent, share_percent)
-    little = maltose_makers(damaged_starch_percent, share_percent, 1 / MALTOSE_FACTOR_BAND)
-    much = maltose_makers(
-        damaged_starch_percent, share_percent, MALTOSE_FACTOR_BAND, MALTED_OVER_FLOUR if malted else 1.0
-    )
+    little = maltose_makers(damaged_starch_percent, share_percent, 1 / factor)
+    much = maltose_makers(damaged_starch_percent, share_percent, factor, MALTED_OVER_FLOUR if malted else 1.0)
     return best, little, much, little, much
 
 
@@ -69,6 +84,7 @@ class Runs(NamedTuple):
         damaged_starch_percent: float,
         share_percent: float,
         malted: bool,
+        other_flour_share: float = 0.0,
     ) -> "Runs":
         """The runs of a dough through its stages.
 
@@ -78,10 +94,11 @@ class Runs(NamedTuple):
             demands : Sequence[Estimate]  [g of hexose per 100 g of flour and hour] of each stage
             damaged_starch_percent, share_percent : float  [% of flour]
             malted : bool  whether malt's enzymes meet the scald
+            other_flour_share : float  [fraction of the flour] that is not white wheat
         Returns
             Runs
         """
-        makers = makers_of_runs(damaged_starch_percent, share_percent, malted)
+        makers = makers_of_runs(damaged_starch_percent, share_percent, malted, other_flour_share)
         low = legs_of(stages, [each.low for each in demands])
         high = legs_of(stages, [each.high for each in demands])
         legs = [legs_of(stages, [each.best for each in demands]), low, low, high, high]

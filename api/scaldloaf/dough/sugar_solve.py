@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, exactly
+from scaldloaf.dough.flour import other_flour_share
 from scaldloaf.dough.formula import Breakdown, Formula, break_down
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.sucrose import SUCROSE, sucrose_percent_of
@@ -60,7 +61,8 @@ class _Sweetened(NamedTuple):
         breakdown = break_down(formula)
         malted = malts_its_scald(formula, breakdown)
         share = breakdown.scalded_share_percent
-        makers = makers_of_runs(through.damaged_starch_percent, share, malted)
+        other = other_flour_share(formula)
+        makers = makers_of_runs(through.damaged_starch_percent, share, malted, other)
         return cls(breakdown, through, sucrose_percent_of(formula, breakdown.flour_g), makers)
 
     def mixed(self, sucrose_percent: float) -> tuple[Breakdown, Mixed]:

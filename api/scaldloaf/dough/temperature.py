@@ -303,9 +303,10 @@ def require_reachable(
         ways=(
             *(() if more is None else (more.way,)),
             *(
-                Way(argument, {each.argument: each.that_spares(water_c - limit)}, "temperature")
+                Way(argument, {each.argument: wanted_c}, "temperature")
                 for each in sorted(movable, key=lambda each: each.thawing <= 0)
                 if each.effect > 0
+                and (wanted_c := each.that_spares(water_c - limit)) <= YEAST_WORKING_HIGHEST_DEGC
             ),
         ),
     )

@@ -8,7 +8,13 @@ total flour.
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.flour import FlourChange, as_is_absorption_percent
+from scaldloaf.dough.flour import (
+    OTHER_FLOUR_NOTE_SHARE,
+    FlourChange,
+    as_is_absorption_percent,
+    gluten_percent_of,
+    gluten_takes,
+)
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula
 from scaldloaf.dough.limits import ROUNDING
 from scaldloaf.dough.water_rule import Spot, WaterRule, water_slope_at
@@ -16,6 +22,7 @@ from scaldloaf.reference import coefficient
 
 UNDER_WATERED_POINTS = coefficient("under_watered_points").value
 STICKY_POINTS = coefficient("sticky_points").value
+LEAST_MOVE_POINTS = coefficient("least_move_points").value
 PLAUSIBLE_HYDRATION_PERCENT = coefficient("plausible_hydration_percent")
 ABSORPTION_DOUBT_POINTS = coefficient("absorption_doubt_points").value
 
@@ -29,7 +36,8 @@ def spot_of(formula: Formula, breakdown: Breakdown) -> Spot:
     """Where a formula is, by its breakdown."""
     ratio, hydration = breakdown.scald_liquid_ratio, breakdown.hydration_percent
     kept = None if ratio is None else _kept_by_scald(formula)
-    return Spot(breakdown.scalded_share_percent, ratio, hydration, kept)
+    gluten = gluten_percent_of(formula, breakdown.flour_g)
+    return Spot(breakdown.scalded_share_percent, ratio, hydration, kept, gluten)
 
 
 def _kept_by_scald(formula: Formula) -> float:
@@ -65,17 +73,19 @@ def words_for_loss(loss_percent: float) -> str:
 def plausible_hydration(spot: Spot) -> Estimate:
     """The water that pan bread of white bread flour has at a share, percent of flour.
 
-    plausible_hydration_percent and the best value of what the scald binds. Evidence: assumption.
+    plausible_hydration_percent and the best value of what the scald binds and vital gluten takes. Evidence:
+    assumption.
     """
     row = PLAUSIBLE_HYDRATION_PERCENT
-    bound = water_slope_at(spot.kept_ratio).best * spot.share_percent
+    bound = water_slope_at(spot.kept_ratio).best * spot.share_percent + gluten_takes(spot.gluten_percent).best
     return Estimate(row.low + bound, row.value + bound, row.high + bound, row.evidence)
 
 
 def hydration_by_absorption(spot: Spot, absorption_percent: float, moisture_percent: float) -> Estimate:
     """The hydration that suits a flour of known absorption, percent of flour.
 
-    Its absorption as it is, and what the scald binds; absorption_doubt_points either way.
+    Its absorption as it is, and what the scald binds and vital gluten takes; absorption_doubt_points either
+    way.
 
     Parameters
         spot : Spot
@@ -88,6 +98,7 @@ def hydration_by_absorption(spot: Spot, absorption_percent: float, moisture_perc
     """
     as_is = as_is_absorption_percent(absorption_percent, moisture_percent)
     best = as_is + water_slope_at(spot.kept_ratio, as_is / 100).best * spot.share_percent
+    best += gluten_takes(spot.gluten_percent).best
     doubt = ABSORPTION_DOUBT_POINTS
     return Estimate(best - doubt, best, best + doubt, "assumption")
 
@@ -115,7 +126,7 @@ def judge(
         flour : FlourChange or None
         there : Spot  where the formula is now
         optimum : Estimate  [% of flour]
-        moved : bool  whether share, ratio or flour are others than before
+        moved : bool  whether share, ratio or flour are others than before, so that the water moves
     Returns
         Judged or None
     """
@@ -129,9 +140,63 @@ def judge(
     return None
 
 
-def never_without_doubt(optimum: Estimate, there: Spot, flour: FlourChange | None) -> Estimate:
-    """The optimum; where nothing but the base speaks for it, with the band of what is plausible."""
-    if optimum.high - optimum.low > ROUNDING:
+def moves_the_water(optimum: Estimate, before_percent: float, right_known: bool) -> bool:
+    """Whether a move shifts the water by least_move_points or more; by less, its water is that of the base.
+
+    Parameters
+        optimum : Estimate  [% of flour]
+        before_percent : float  [% of flour] of the base
+        right_known : bool  whether a table or trials say which water is right; else an end of the band does
+    Returns
+        bool
+    """
+    ends = (optimum.best,) if right_known else (optimum.low, optimum.best, optimum.high)
+    return max(abs(end - before_percent) for end in ends) > LEAST_MOVE_POINTS - ROUNDING
+
+
+def disputed(
+    assessment: str,
+    hydration_percent: float,
+    there: Spot,
+    known: Judged | None,
+    other_flour: float,
+) -> bool:
+    """Whether what is known of the water, or else what is plausible, contradicts an assessment by a move.
+
+    A move takes its base to be right, and carries what is wrong with it along.
+
+    Parameters
+        assessment : str  by the move
+        hydration_percent : float  [% of flour]
+        there : Spot
+        known : Judged or None  by a table, own trials or the flour's absorption
+        other_flour : float  [fraction of the flour] that is not white wheat
+    Returns
+        bool
+    """
+    if known is not None:
+        ends = (known.against.low, known.against.best, known.against.high)
+        return assessment not in {assess(hydration_percent, end) for end in ends}
+    if other_flour > OTHER_FLOUR_NOTE_SHARE:
+        return False
+    window = plausible_hydration(there)
+    if hydration_percent < window.low - ROUNDING:
+        return assessment != UNDER_WATERED
+    return hydration_percent > window.high + ROUNDING and assessment != STICKY
+
+
+def never_without_doubt(optimum: Estimate, there: Spot, flour: FlourChange | None, moved: bool) -> Estimate:
+    """The optimum; where nothing but the base speaks for it, with the band of what is plausible.
+
+    Parameters
+        optimum : Estimate  [% of flour]
+        there : Spot
+        flour : FlourChange or None
+        moved : bool  whether the move says which water suits
+    Returns
+        Estimate  [% of flour]
+    """
+    if moved and optimum.high - optimum.low > ROUNDING:
         return optimum
     if flour is not None and flour.absorption_percent is not None:
         doubt = ABSORPTION_DOUBT_POINTS

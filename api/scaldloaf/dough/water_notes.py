@@ -1,7 +1,14 @@
 """Notes on a formula that was moved: its water, its flour, and what bakers know of a larger scald."""
 
+from collections.abc import Sequence
+
 from scaldloaf.dough.crumb_moisture import CRUMB_MOISTURE_PER_HYDRATION_POINT
-from scaldloaf.dough.flour import OTHER_FLOUR_NOTE_SHARE, FlourChange, other_flour_share
+from scaldloaf.dough.flour import (
+    OTHER_FLOUR_NOTE_SHARE,
+    FlourChange,
+    flours_taken_as_white,
+    other_flour_share,
+)
 from scaldloaf.dough.formula import SCALD, Formula
 from scaldloaf.dough.limits import ROUNDING
 from scaldloaf.dough.notes import Note
@@ -16,7 +23,7 @@ from scaldloaf.dough.water_judged import (
 from scaldloaf.dough.water_rule import Spot
 from scaldloaf.reference import coefficient
 
-SHARE_STALING_NOTE_PERCENT = coefficient("share_staling_note_percent").value
+SHARE_STALING_NOTE_PERCENT = coefficient("share_staling_note_percent")
 SHARE_STALING_NOTE_HYDRATION_PERCENT = coefficient("share_staling_note_hydration_percent")
 
 
@@ -47,11 +54,11 @@ def notes_on_water(
         plausible = {"hydration": hydration_percent, "low": window.low, "high": window.high}
         notes.append(Note("unusual_water", plausible))
     dry = SHARE_STALING_NOTE_HYDRATION_PERCENT
-    if there.share_percent > SHARE_STALING_NOTE_PERCENT and hydration_percent < dry.high:
-        how = "speeds_up" if hydration_percent <= dry.low + ROUNDING else "may_speed_up"
-        notes.append(
-            Note("dry_scald", {"share": SHARE_STALING_NOTE_PERCENT, "hydration": dry.high, "how": how})
-        )
+    large = SHARE_STALING_NOTE_PERCENT
+    if there.share_percent > large.low and hydration_percent < dry.high:
+        sure = there.share_percent > large.value and hydration_percent <= dry.low + ROUNDING
+        share, how = (large.value, "speeds_up") if sure else (large.low, "may_speed_up")
+        notes.append(Note("dry_scald", {"share": share, "hydration": dry.high, "how": how}))
     return notes
 
 
@@ -69,7 +76,13 @@ def notes_on_base(here: Spot, flour: FlourChange | None, moved: bool) -> list[No
 def notes_on_other_flour(formula: Formula) -> list[Note]:
     """A note where the figures for white wheat flour are used for more than a little of another."""
     share = other_flour_share(formula)
-    return [Note("other_flour", {"share": 100 * share})] if share > OTHER_FLOUR_NOTE_SHARE else []
+    notes = [Note("other_flour", {"share": 100 * share})] if share > OTHER_FLOUR_NOTE_SHARE else []
+    return notes + white_wheat_unsaid(flours_taken_as_white(formula))
+
+
+def white_wheat_unsaid(flours: Sequence[str]) -> list[Note]:
+    """A note that asks about own flours, by name, that are taken as white wheat flour."""
+    return [Note("white_wheat_unsaid", {"flours": ", ".join(flours)})] if flours else []
 
 
 def notes_on_share(

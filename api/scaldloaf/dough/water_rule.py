@@ -12,6 +12,7 @@ from typing import NamedTuple, Protocol
 
 from scaldloaf.dough.calibration import Calibration, right_hydration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate, weakest
+from scaldloaf.dough.flour import gluten_takes
 from scaldloaf.dough.limits import ROUNDING, SCALD_SHARE_LIMIT_PERCENT, SHARE_UPPER_BOUND_PERCENT
 from scaldloaf.dough.notes import Note
 from scaldloaf.dough.refusal import Refusal
@@ -46,12 +47,14 @@ class Spot(NamedTuple):
 
     share_percent: scalded share. liquid_ratio: of the scald (None without one). hydration_percent: None where
     it is not known yet. water_ratio: the water that the scald keeps, over its flour; None: as its liquid.
+    gluten_percent: vital gluten, which takes water of its own.
     """
 
     share_percent: float
     liquid_ratio: float | None
     hydration_percent: float | None = None
     water_ratio: float | None = None
+    gluten_percent: float = 0.0
 
     @property
     def kept_ratio(self) -> float:
@@ -268,7 +271,8 @@ class OwnSlope(NamedTuple):
         if self.trials is None:
             return None
         right = right_hydration(self.trials, spot.share_percent, self.factor_at(spot))
-        return None if right is None else (BY_TRIALS, right)
+        taken = gluten_takes(spot.gluten_percent).best
+        return None if right is None else (BY_TRIALS, right.map(lambda water: water + taken))
 
     def factor_at(self, spot: Spot) -> float:
         """The prior's slope at a spot over that at the ratio of the trials; 1 where they know no slope."""

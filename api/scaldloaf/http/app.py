@@ -31,7 +31,7 @@ from scaldloaf.http.problem_pages import problem_page, problems_page
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unexpected, problem, summary
 from scaldloaf.http.reading import NotJson, write_json
 from scaldloaf.http.settings import Settings, settings_from
-from scaldloaf.operations.facts import FACTS
+from scaldloaf.operations.facts import FACTS, Facts
 from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.registry import OPERATIONS
 
@@ -50,12 +50,12 @@ def create_app(settings: Settings | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.max_body_bytes
     app.url_map.merge_slashes = False
 
-    calculations = [each for operation in OPERATIONS for each in calculations_of(operation)]
+    calculations = [each for operation in OPERATIONS for each in calculations_of(operation, settings)]
     for each in calculations:
         app.add_url_rule(
             each.path,
             each.path.removeprefix("/v1/"),
-            _calculation(each, settings.max_body_bytes),
+            _calculation(each),
             methods=["POST"],
         )
     figures = metrics.Metrics() if settings.metrics else None
@@ -66,8 +66,8 @@ def create_app(settings: Settings | None = None) -> Flask:
         link_code.PATH, "link-code", lambda: link_code.link_code(settings.max_body_bytes), methods=["POST"]
     )
     for facts in FACTS:
-        by_language = {each: pages.fixed(write_json(facts.produce(each)), JSON) for each in facts.languages}
-        _add_fixed(app, facts.path, pages.fixed(write_json(facts.produce()), JSON), by_language)
+        by_language = {each: _facts(facts, each) for each in facts.languages}
+        _add_fixed(app, facts.path, _facts(facts), by_language)
     _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON), {})
     limiter = limits.limit(app, settings)
     app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
@@ -78,7 +78,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     _add_problems(app)
 
     by_path = {each.path: each for each in calculations if JSON in each.writers}
-    answering = fast_path(app.wsgi_app, by_path, settings.max_body_bytes, limiter.wait_s if limiter else None)
+    answering = fast_path(app.wsgi_app, by_path, limiter.wait_s if limiter else None)
     if settings.metrics_bind:
         answering = metrics.apart(answering, settings.metrics_bind)
     log = RequestLog(settings.log_addresses, settings.proxies) if settings.log else None
@@ -107,7 +107,7 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
     return wrapped
 
 
-def _calculation(calculation: Calculation, most: int) -> Callable[[], Response]:
+def _calculation(calculation: Calculation) -> Callable[[], Response]:
     medias = tuple(calculation.writers)
 
     def view() -> Response:
@@ -120,7 +120,7 @@ def _calculation(calculation: Calculation, most: int) -> Callable[[], Response]:
             return not_acceptable(*medias)
         full = shows_all()
         body, headers = calculation.answer(
-            read_body(most), full, media, request.headers.get("Accept-Encoding", "")
+            read_body(calculation.most_bytes), full, media, request.headers.get("Accept-Encoding", "")
         )
         return Response([body], headers=headers)
 
@@ -142,6 +142,10 @@ def _health(limiter: limits.Limiter | None = None) -> Callable[[], Response]:
         return Response(write_json(body), headers={"Cache-Control": "no-store"}, content_type=JSON)
 
     return view
+
+
+def _facts(facts: Facts, *language: str) -> pages.Body:
+    return pages.Body(lambda: write_json(facts.produce(*language)), JSON)
 
 
 def _add_fixed(app: Flask, path: str, body: pages.Body, by_language: dict[str, pages.Body]) -> None:
@@ -177,7 +181,7 @@ def _add_pages(app: Flask) -> None:
         **{f"problems/{slug}": problem_page(kind) for slug, kind in KINDS.items()},
     }
     fixed = {
-        **swagger_ui.read_renderer(),
+        **swagger_ui.renderer(),
         **{path: pages.fixed(text, html) for path, text in described.items()},
     }
     served |= {path: (body, FACTS_MAX_AGE_S, pages.PAGE_POLICY) for path, body in fixed.items()}
@@ -218,7 +222,7 @@ def _add_problems(app: Flask) -> None:
     def http_error(error: HTTPException) -> Response:
         kind = BY_STATUS.get(error.code or 0, KINDS["bad-request"])
         if kind.slug == "too-large":
-            most = app.config["MAX_CONTENT_LENGTH"]
+            most = getattr(error, "most", app.config["MAX_CONTENT_LENGTH"])
             # As text: the declared length can exceed any number that JSON writers accept.
             return problem(
                 kind,

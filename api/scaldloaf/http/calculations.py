@@ -8,6 +8,7 @@ from werkzeug.http import parse_accept_header
 
 from scaldloaf.http.negotiation import CSV, JSON
 from scaldloaf.http.reading import read_json, write_json
+from scaldloaf.http.settings import Settings
 from scaldloaf.operations.operation import Operation
 from scaldloaf.operations.perform import perform
 
@@ -16,10 +17,19 @@ PACKED_LEVEL = 4
 
 
 class Calculation:
-    """An operation at one of its paths, with its media types and the headers for each."""
+    """An operation at one of its paths, with its media types and the headers for each.
 
-    def __init__(self, operation: Operation, path: str, writers: Mapping[str, Callable[[Any], bytes]]):
-        self.operation, self.path, self.writers = operation, path, writers
+    most_bytes: of the body of a request.
+    """
+
+    def __init__(
+        self,
+        operation: Operation,
+        path: str,
+        writers: Mapping[str, Callable[[Any], bytes]],
+        most_bytes: int,
+    ):
+        self.operation, self.path, self.writers, self.most_bytes = operation, path, writers, most_bytes
         vary = "Accept, Accept-Encoding" if len(writers) > 1 else "Accept-Encoding"
         self._headers = {
             media: [
@@ -44,11 +54,12 @@ class Calculation:
         return gzip.compress(written, PACKED_LEVEL, mtime=0), [*headers, ("Content-Encoding", "gzip")]
 
 
-def calculations_of(operation: Operation) -> Iterator[Calculation]:
+def calculations_of(operation: Operation, settings: Settings) -> Iterator[Calculation]:
     """An operation at its path, and at that of its table where it has one."""
-    yield Calculation(operation, operation.path, {JSON: write_json, **operation.writers})
+    most = settings.max_orders_bytes if operation.takes_a_day else settings.max_body_bytes
+    yield Calculation(operation, operation.path, {JSON: write_json, **operation.writers}, most)
     if operation.csv is not None:
-        yield Calculation(operation, operation.csv_path, {CSV: operation.csv})
+        yield Calculation(operation, operation.csv_path, {CSV: operation.csv}, most)
 
 
 def _takes_gzip(encodings: str) -> bool:

@@ -30,17 +30,21 @@ FAILED = "scaldloaf.failed"
 def fast_path(
     wsgi_app: WSGIApplication,
     calculations: dict[str, Calculation],
-    most: int,
     must_wait: Callable[[WSGIEnvironment], int] | None,
 ) -> WSGIApplication:
     """The application behind the fast path.
 
-    calculations: by path. most: bytes of a body. must_wait: seconds until a client may call again; 0: now.
+    calculations: by path. must_wait: seconds until a client may call again; 0: now.
     """
 
     def wrapped(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         calculation = calculations.get(environ["PATH_INFO"])
-        if calculation is None or not _is_plain(environ, most) or must_wait and must_wait(environ):
+        if (
+            calculation is None
+            or not _is_plain(environ, calculation.most_bytes)
+            or must_wait
+            and must_wait(environ)
+        ):
             return wsgi_app(environ, start_response)
         try:
             body = _whole(environ["wsgi.input"], int(environ["CONTENT_LENGTH"]))

@@ -19,21 +19,31 @@ class BadQuery(ValueError):
         self.fault = fault
 
 
+class TooLong(RequestEntityTooLarge):
+    """A body of more than ``most`` bytes."""
+
+    def __init__(self, most: int):
+        super().__init__()
+        self.most = most
+
+
 def read_body(most: int) -> bytes:
     """The body of a call, ``most`` bytes at most.
 
     A chunked body has no length, so one byte more than allowed is read. Raises BadRequest if the body is cut
-    off, RequestEntityTooLarge if it is too long.
+    off, TooLong if it is too long.
     """
     request.max_content_length = most + 1
     try:
         body = request.get_data(cache=False)
+    except RequestEntityTooLarge:
+        raise TooLong(most) from None
     except HTTPException:
         raise
     except Exception as error:  # gunicorn's own types, for malformed chunks or a dropped connection
         raise BadRequest from error
     if len(body) > most:
-        raise RequestEntityTooLarge
+        raise TooLong(most)
     return body
 
 

@@ -4,8 +4,8 @@ import gzip
 import hashlib
 import json
 import re
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Callable
+from functools import cache, cached_property
 from pathlib import Path
 
 import brotli
@@ -66,17 +66,23 @@ ENCODINGS = ("br", "gzip")  # the smaller first
 BROTLI_QUICK_FROM_BYTES = 200_000  # the best quality takes seconds for this size
 
 
-@dataclass(frozen=True)
 class Body:
-    """A fixed answer: its bytes and its strong ETag."""
+    """A fixed answer: its bytes and its strong ETag, made when they are first asked for."""
 
-    plain: bytes
-    etag: str
-    content_type: str
+    def __init__(self, read: Callable[[], bytes], content_type: str):
+        self._read, self.content_type = read, content_type
+
+    @cached_property
+    def plain(self) -> bytes:
+        return self._read()
+
+    @cached_property
+    def etag(self) -> str:
+        return hashlib.sha256(self.plain).hexdigest()[:16]
 
     @cache  # noqa: B019 - lives as long as the process, as every Body does
     def packed(self, encoding: str) -> bytes:
-        """Compressed lazily, to keep start-up fast."""
+        """Its bytes, compressed."""
         if encoding == "br":
             quality = 6 if len(self.plain) >= BROTLI_QUICK_FROM_BYTES else 11
             compressed: bytes = brotli.compress(self.plain, quality=quality)
@@ -85,7 +91,7 @@ class Body:
 
 
 def fixed(content: bytes, content_type: str) -> Body:
-    return Body(content, hashlib.sha256(content).hexdigest()[:16], content_type)
+    return Body(lambda: content, content_type)
 
 
 def read_document() -> bytes:

@@ -92,11 +92,11 @@ HELP = {
         faults=(Fault("", "not_acceptable", "answers are application/json", "text/csv", "application/json"),),
     ),
     "too-large": Help(
-        "The body exceeds the limit for one call: 64 kB by default; the operator may set another. The "
-        "limit in bytes is in the error's nearest.",
+        "The body exceeds the limit for one call: 64 kB by default, 2 MB for order-demand; the operator "
+        "may set others. The limit in bytes is in the error's nearest.",
         (
             "Send many formulas as lines of /v1/bulk: there the limit applies to each line.",
-            "Split the orders of a busy day over several calls and add up the totals.",
+            "Send each formula of an order-demand once, and let the orders name it by its id.",
             "From a recipe page, send only the recipe's JSON-LD.",
         ),
         f"head -c 70000 /dev/zero | curl -s {HERE}/v1/breakdown {_JSON} --data-binary @-",

@@ -6,8 +6,13 @@ count when the text has no escapes, otherwise by the standard library's slower p
 """
 
 import json
+from math import isinf
 
 import orjson
+
+from scaldloaf.operations.faults import pointer
+
+MOST_SHOWN = 40  # characters of a number that is refused
 
 
 class NotJson(ValueError):
@@ -27,7 +32,7 @@ def read_json(body: bytes) -> object:
     try:
         value = orjson.loads(body)
     except orjson.JSONDecodeError as error:
-        raise NotJson(f"the body is not JSON: {error}") from None
+        raise _not_finite(body) or NotJson(f"the body is not JSON: {error}") from None
     try:
         again = orjson.dumps(value)
     except TypeError:  # orjson reads deeper nesting than it writes
@@ -43,6 +48,38 @@ def as_written(body: bytes, name: str) -> object:
     """A field of an object that ``read_json`` accepts; ``write_json`` writes each digit of its numbers."""
     field: object = json.loads(body, parse_int=orjson.Fragment, parse_float=orjson.Fragment)[name]
     return field
+
+
+class _NotFinite(str):
+    """A number as it was written that no double holds, or that is none: NaN, Infinity, 1e400."""
+
+
+def _number(written: str) -> float | _NotFinite:
+    number = float(written)
+    return _NotFinite(written) if isinf(number) else number
+
+
+def _not_finite(body: bytes) -> NotJson | None:
+    """The refusal of the first number that is not finite, at its place; None where that is not it."""
+    try:
+        value = json.loads(body, parse_constant=_NotFinite, parse_float=_number, parse_int=_number)
+    except (ValueError, RecursionError):
+        return None
+    left: list[tuple[tuple[str | int, ...], object]] = [((), value)]
+    while left:
+        path, found = left.pop()
+        if isinstance(found, _NotFinite):
+            written = found[:MOST_SHOWN]
+            return NotJson(
+                f"{written} is not a number that JSON can hold; give a finite number",
+                pointer=pointer(path),
+                given=written,
+            )
+        if isinstance(found, dict):
+            left += [((*path, key), each) for key, each in reversed(found.items())]
+        elif isinstance(found, list):
+            left += [((*path, place), each) for place, each in reversed([*enumerate(found)])]
+    return None
 
 
 def _refuse_equal_keys(body: bytes) -> None:

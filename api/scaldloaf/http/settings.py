@@ -30,6 +30,7 @@ class Settings:
     """The settings of the service.
 
     max_body_bytes: limit of the body of a call, and of a line of bulk.
+    max_orders_bytes: limit of the body of order-demand, which takes all orders of a day.
     max_bulk_bytes: limit of the lines of a bulk that wait for their answers.
     max_bulk_lines, max_bulk_seconds: a bulk's budget of lines and of processor time.
     bulks: how many bulks a process answers at a time.
@@ -43,6 +44,7 @@ class Settings:
     """
 
     max_body_bytes: int = 64 * 1024
+    max_orders_bytes: int = 2 * 1024 * 1024
     max_bulk_bytes: int = 256 * 1024 * 1024
     max_bulk_lines: int = 1_000_000
     max_bulk_seconds: int = 600
@@ -179,6 +181,7 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
     threads = _whole(environment, "THREADS", 1, MOST_THREADS)
     settings = Settings(
         max_body_bytes=_whole(environment, "MAX_BODY_BYTES", 1024, 16 * 1024 * 1024),
+        max_orders_bytes=_whole(environment, "MAX_ORDERS_BYTES", 1024, 16 * 1024 * 1024),
         max_bulk_bytes=_whole(environment, "MAX_BULK_BYTES", 1024 * 1024, 1024**4),
         max_bulk_lines=_whole(environment, "MAX_BULK_LINES", 1, MOST_LINES),
         max_bulk_seconds=_whole(environment, "MAX_BULK_SECONDS", 1, 10**6),

@@ -11,10 +11,10 @@ from scaldloaf.http import pages
 RENDERER = ("swagger-ui-bundle.js", "swagger-ui.css")
 
 
-def read_renderer() -> dict[str, pages.Body]:
-    """Path below / -> file."""
+def renderer() -> dict[str, pages.Body]:
+    """Path below / -> file. They are large, so they are read when they are first asked for."""
     folder = files("flask_swagger_ui") / "dist"
     return {
-        f"docs/{name}": pages.fixed((folder / name).read_bytes(), pages.TYPES[name[name.rindex(".") :]])
+        f"docs/{name}": pages.Body((folder / name).read_bytes, pages.TYPES[name[name.rindex(".") :]])
         for name in RENDERER
     }

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt, Fault
+from scaldloaf.importing.lexicon import ENGLISH, Lexicon
 from scaldloaf.importing.text import Token
-from scaldloaf.importing.vocabulary import ADD, ENGLISH, NUMBERS, RANGE, TIMES, Lexicon
+from scaldloaf.importing.vocabulary import ADD, NUMBERS, RANGE, TIMES
 
 COMMA, POINT, UNKNOWN = "comma", "point", "unknown"
 _COMMA_LANGUAGES = frozenset(("de", "fr", "es", "it"))

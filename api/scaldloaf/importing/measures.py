@@ -15,13 +15,13 @@ from scaldloaf.importing.amounts import (
     spanning,
 )
 from scaldloaf.importing.doubt import UNSURE, Doubt, Fault
+from scaldloaf.importing.lexicon import EXACT_CASE, UNITS, Lexicon, lexicon
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     ADD,
     CONTAINER,
     COUNTER,
     EGG_SIZES,
-    EXACT_CASE,
     FILLING,
     LANGUAGES,
     LESS,
@@ -32,11 +32,8 @@ from scaldloaf.importing.vocabulary import (
     REMARK,
     SPICE,
     TIMES,
-    UNITS,
     VOLUME,
-    Lexicon,
     Unit,
-    lexicon,
     plain_word,
 )
 
@@ -81,7 +78,7 @@ _EGG_WORDS = frozenset(
 )
 # Words that may come between a number and its unit.
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))
-_ANY_UNIT = {name: unit for language in LANGUAGES for name, unit in lexicon(language).units.items()}
+_ANY_UNIT = lexicon(LANGUAGES[-1]).units
 _DEGREE = UNITS["°"]
 _BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # in lists that name the thing first: farina 00 g 500
 # Numbers by which flours are sold.

@@ -9,24 +9,21 @@ from typing import NamedTuple
 
 from scaldloaf.importing.adjectives import HEAD_FIRST, describe
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
     CUT,
     EGG_SIZES,
-    ENGLISH,
     FILLING,
-    LANGUAGES,
     NUMBERS,
     OTHER,
     PLAIN,
     STEPS,
     TOOLS,
     VAGUE,
-    Lexicon,
     is_ideograph,
     is_spaceless,
-    lexicon,
     name_parts,
     plain_word,
 )
@@ -48,10 +45,8 @@ _HARMLESS = (
     | _CUT
     | {
         plain_word(word)
-        for words in map(lexicon, LANGUAGES)
-        for word in (*words.units, *(part for phrase in VAGUE for part in phrase.split()), *NUMBERS, *FILLING)
+        for word in (*ENGLISH.units, *" ".join(VAGUE).split(), *NUMBERS, *FILLING, *EGG_SIZES)
     }
-    | {plain_word(word) for word in EGG_SIZES}
 )
 _LIKELY_RATIO, _UNSURE_RATIO, _WORTH_NAMING_RATIO = 0.9, 0.8, 0.55
 
@@ -391,7 +386,7 @@ def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
     phrase = " ".join(content)
     if len(phrase) < 3:
         return Named(None, (Doubt.of(NOT_READ, "no_name"),))
-    close = near.like(phrase, sense.words.near)
+    close = near.like(phrase, pairs_of_letters(sense.words.language))
     names = tuple(
         dict.fromkeys(
             sense.words.names[tuple(spelling.split())].name

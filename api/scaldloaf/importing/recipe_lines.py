@@ -11,6 +11,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.language import language_of
+from scaldloaf.importing.lexicon import Lexicon, lexicon
 from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.measures import unit_of_word
@@ -19,7 +20,7 @@ from scaldloaf.importing.names import Names
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import clean
-from scaldloaf.importing.vocabulary import LATIN, OUTSIDE, Lexicon, heading_words, lexicon
+from scaldloaf.importing.vocabulary import LATIN, OUTSIDE, heading_words
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
 

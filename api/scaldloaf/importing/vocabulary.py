@@ -1,17 +1,13 @@
 """The words of recipes in every language, read once from ``words/`` and the catalogue, and checked.
 
 Most words mean the same in whatever language a recipe is. Names and units that differ (nai you is butter in
-Taiwan and cream on the mainland, cc a teaspoon in France) are those of the recipe's own: see ``lexicon``.
+Taiwan and cream on the mainland, cc a teaspoon in France) are those of the recipe's own: see ``lexicon.py``.
 """
 
 import re
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
-from functools import lru_cache
-from itertools import pairwise
-from operator import add
 from types import MappingProxyType
 from typing import Any, NamedTuple
 from unicodedata import combining, normalize
@@ -236,6 +232,8 @@ def _others() -> frozenset[str]:
 
 def heading_words(text: str) -> str:
     """The words of a heading as they are compared: no accents or marks, no spaces in scripts without them."""
+    if text.isascii() and text.replace(" ", "").isalpha():
+        return " ".join(text.lower().split())
     plain = without_elision(_without_accents(text.casefold().replace("’", "'")))
     words = " ".join(_HEADING_WORD.findall(plain))
     return words.replace(" ", "") if is_spaceless(words) else words
@@ -312,15 +310,16 @@ def _ambiguities_of(language: str) -> dict[tuple[str, ...], Ambiguity]:
 def ambiguities(languages: Iterable[str]) -> Iterator[Ambiguity]:
     """The names of several ingredients, of some languages."""
     for language in languages:
-        yield from _OWN_AMBIGUITIES[language].values()
+        yield from OWN_AMBIGUITIES[language].values()
 
 
-_OWN_NAMES = {language: _names_of(language) for language in LANGUAGES}
-_OWN_AMBIGUITIES = {language: _ambiguities_of(language) for language in LANGUAGES}
-_OWN_UNITS = {language: _units_of(language) for language in LANGUAGES}
-_CATALOGUE = {
-    **{whole_name(row): row for row in INGREDIENTS.values()},
-    **{row.name.replace("_", " "): row for row in INGREDIENTS.values()},
+OWN_NAMES = {language: _names_of(language) for language in LANGUAGES}
+OWN_AMBIGUITIES = {language: _ambiguities_of(language) for language in LANGUAGES}
+OWN_UNITS = {language: _units_of(language) for language in LANGUAGES}
+CATALOGUE = {
+    name_words(name): row
+    for row in INGREDIENTS.values()
+    for name in (whole_name(row), row.name.replace("_", " "))
 }
 TOOLS, FILLINGS = (
     frozenset(name_words(name) for name in _all("not_ours", key)) for key in ("tools", "fillings")
@@ -332,98 +331,22 @@ ADDITIONS, TOPPINGS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Lexicon:
-    """What names and units mean in the recipes of a language.
-
-    units: by name, in lower case. names: of one ingredient each. ambiguous: names that may be several things.
-    read_as: all names. starts: first word of a name -> how many words the longest name has that starts so.
-    near: pair of letters -> names that hold it, to keep the search for near misses short. unit_starts: first
-    word of a unit -> how many words the longest has. numbered: words with the number behind them (mehl 550).
-    """
-
-    language: str
-    units: Mapping[str, Unit]
-    names: Mapping[tuple[str, ...], Ingredient]
-    ambiguous: Mapping[tuple[str, ...], Ambiguity]
-    read_as: Mapping[tuple[str, ...], Ingredient | None]
-    starts: Mapping[str, int]
-    near: Mapping[str, tuple[str, ...]]
-    unit_starts: Mapping[str, int]
-    numbered: frozenset[tuple[str, str]]
-
-
-@lru_cache
-def lexicon(language: str) -> Lexicon:
-    """The words of every language, in which a word of ``language`` itself goes before the others."""
-    order = [each for each in reversed(LANGUAGES) if each != language] + [language]
-    units: dict[str, Unit] = {}
-    names: dict[tuple[str, ...], Ingredient] = {}
-    ambiguous: dict[tuple[str, ...], Ambiguity] = {}
-    not_ours = set(NOT_OURS)
-    for each in order:
-        units.update(_OWN_UNITS[each])
-        for words, row in _OWN_NAMES[each].items():
-            names[words] = row
-            ambiguous.pop(words, None)
-        for words, ambiguity in _OWN_AMBIGUITIES[each].items():
-            ambiguous[words] = ambiguity
-    names.update({name_words(name): row for name, row in _CATALOGUE.items()})
-    for words in not_ours:
-        names.pop(words, None)
-        ambiguous.pop(words, None)
-    read_as: dict[tuple[str, ...], Ingredient | None] = {**names}
-    read_as.update({words: INGREDIENTS[ambiguity.reads_as] for words, ambiguity in ambiguous.items()})
-    read_as.update(dict.fromkeys(not_ours))
-    starts = {words[0]: len(words) for words in sorted(read_as, key=len)}
-    alike = LATIN if language in LATIN else (language, "en")
-    own = {words for each in alike for words in _OWN_NAMES[each]}
-    counts = {
-        name.split()[0]: len(name.split()) for name in sorted(units, key=lambda name: len(name.split()))
-    }
-    numbered = frozenset(
-        pair for words in read_as for pair in pairwise(words) if pair[1].isdecimal() and pair[0].isalpha()
-    )
-    return Lexicon(
-        language, units, names, ambiguous, read_as, starts, _near_index(own, names), counts, numbered
-    )
-
-
-def _near_index(
-    own: set[tuple[str, ...]], names: Mapping[tuple[str, ...], Ingredient]
-) -> dict[str, tuple[str, ...]]:
-    """Pair of letters -> spellings that hold it."""
-    pairs: defaultdict[str, list[str]] = defaultdict(list)
-    for words in sorted(own):
-        if words not in names:
-            continue
-        spelling = " ".join(words)
-        for pair in set(map(add, spelling, spelling[1:])):
-            pairs[pair].append(spelling)
-    return {pair: tuple(spellings) for pair, spellings in pairs.items()}
-
-
 def words_of_language(language: str) -> set[str]:
     """The words and phrases by which a language is recognised, as ``heading_words`` makes them."""
     own = _WORDS[language]
     phrases = {
-        " ".join(words) for names in (_OWN_NAMES[language], _OWN_AMBIGUITIES[language]) for words in names
+        " ".join(words) for names in (OWN_NAMES[language], OWN_AMBIGUITIES[language]) for words in names
     }
     phrases.update(name for names in own["units"].values() for name in names)
     phrases.update(own.get("plain", {}).get("words", ()), *own["section"].values(), *own["joins"].values())
     return {words for phrase in phrases if (words := heading_words(phrase))}
 
 
-ENGLISH = lexicon("en")
-UNITS, NAMES, AMBIGUOUS = ENGLISH.units, ENGLISH.names, ENGLISH.ambiguous
-EXACT_CASE = MappingProxyType({"T": UNITS["tablespoon"], "Tb": UNITS["tablespoon"], "t": UNITS["teaspoon"]})
-
-
 def _spaceless() -> dict[str, tuple[str, ...]]:
     """First character -> known words of languages without spaces, longest first, to cut a run at."""
-    known = {"".join(words) for names in _OWN_NAMES.values() for words in names}
-    known.update("".join(words) for names in _OWN_AMBIGUITIES.values() for words in names)
-    known.update(*_OWN_UNITS.values(), map("".join, NOT_OURS))
+    known = {"".join(words) for names in OWN_NAMES.values() for words in names}
+    known.update("".join(words) for names in OWN_AMBIGUITIES.values() for words in names)
+    known.update(*OWN_UNITS.values(), map("".join, NOT_OURS))
     known.update(ADD, CHOOSE, RANGE, CUT, EACH, PLAIN, VAGUE, ASIDE, FILLING, EGG_SIZES, *SECTIONS.values())
     known.difference_update(_all("units", "alone"))
     by_first: dict[str, list[str]] = {}

@@ -35,6 +35,7 @@ class Operation:
     places: where what ``compute`` refuses is in the request, for what has another name there (``located``).
     writers: other media types the reply can be asked for in, each with the function that writes it.
     csv: writes the reply's table, which has a path of its own.
+    takes_a_day: whether a request holds all orders of a day, so that its body may be longer.
     """
 
     name: str
@@ -48,6 +49,7 @@ class Operation:
     places: Callable[[Any, Context], Mapping[str, str | Place]] = _as_named
     writers: Mapping[str, Callable[[Wire], bytes]] = field(default_factory=dict)
     csv: Callable[[Wire], bytes] | None = None
+    takes_a_day: bool = False
 
     @property
     def path(self) -> str:

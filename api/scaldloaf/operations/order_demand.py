@@ -1,5 +1,6 @@
 """order-demand: the day's orders to consolidated ingredients, batches, and the scald for the day before."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import repeat
 from typing import NamedTuple
@@ -91,14 +92,7 @@ def read(request: Wire, context: Context) -> Asked:
     formulas = request["formulas"]
     places = _places_by_id(formulas)
     recipes = tuple(_read_recipe(wire, index, context) for index, wire in enumerate(formulas))
-    orders = tuple(
-        AskedOrder(
-            wire.get("id", str(index + 1)),
-            Order(_place(places, wire, index), _read_target(wire["target"], context)),
-            "dough_mass" if wire["target"]["kind"] == "pans" else "mass",
-        )
-        for index, wire in enumerate(request["orders"])
-    )
+    orders = tuple(_read_orders(request["orders"], places, context))
     scale = read_scale(request["scale"], context).scale if "scale" in request else None
     prices = read_prices(request, context, _ingredients_of(recipes))
     return Asked(tuple(places), recipes, orders, scale, context.most_mass_g, prices)
@@ -122,6 +116,20 @@ def _places_by_id(formulas: list[Wire]) -> dict[str, int]:
                 given=wire["id"],
             )
     return places
+
+
+def _read_orders(wires: list[Wire], places: dict[str, int], context: Context) -> Iterator[AskedOrder]:
+    """The orders; those that are alike share one ``Order``."""
+    known: dict[tuple[object, ...], Order] = {}
+    for index, wire in enumerate(wires):
+        target = wire["target"]
+        alike = (wire["formula"], *target.items())
+        order = known.get(alike)
+        if order is None:
+            order = Order(_place(places, wire, index), _read_target(target, context))
+            known[alike] = order
+        mass_field = "dough_mass" if target["kind"] == "pans" else "mass"
+        yield AskedOrder(wire.get("id", str(index + 1)), order, mass_field)
 
 
 def _place(places: dict[str, int], wire: Wire, index: int) -> int:
@@ -164,9 +172,9 @@ def compute(asked: Asked) -> Found:
     sizes = _sizes(asked.recipes, asked.orders)
     demand = _demand(asked, sizes)
     heaviest = [max(line.mass_g for line in recipe.formula.lines) for recipe in asked.recipes]
-    for index, (each, size) in enumerate(zip(asked.orders, sizes, strict=True)):
+    for index, each in _first_of_each(asked.orders):
         field, given, quantity = amount_of(each.order.target)
-        largest = max(size.dough_mass_g, heaviest[each.order.recipe] * size.factor)
+        largest = max(sizes[index].dough_mass_g, heaviest[each.order.recipe] * sizes[index].factor)
         with located(f"orders.{index}.target"):
             check_mass(largest, asked.most_mass_g, field, given, quantity)
     orders = [each.order for each in asked.orders]
@@ -174,24 +182,33 @@ def compute(asked: Asked) -> Found:
     return Found(asked, demand, cost)
 
 
+def _first_of_each(orders: Sequence[AskedOrder]) -> Iterator[tuple[int, AskedOrder]]:
+    """Of orders that are alike the first, with its place."""
+    firsts = {id(each.order): index for index, each in reversed([*enumerate(orders)])}
+    for index in sorted(firsts.values()):
+        yield index, orders[index]
+
+
 def _sizes(recipes: Sequence[Recipe], orders: Sequence[AskedOrder]) -> list[Size]:
-    """Each order's size, by itself, as a single scaling has it."""
+    """Each order's size, as a single scaling has it; worked out once for orders that are alike."""
     breakdowns: dict[int, Breakdown] = {}
-    sizes = []
-    for index, (_, order, mass_field) in enumerate(orders):
+    sizes: dict[int, Size] = {}
+    for index, (_, order, mass_field) in _first_of_each(orders):
         recipe, target = recipes[order.recipe], f"orders.{index}.target"
         with located(f"recipes.{order.recipe}", target=target, **{"target.mass": f"{target}.{mass_field}"}):
             if order.recipe not in breakdowns:
                 breakdowns[order.recipe] = break_down(recipe.formula)
-            sizes.append(size_of(recipe.formula, breakdowns[order.recipe], order.target, recipe.losses))
-    return sizes
+            sizes[id(order)] = size_of(recipe.formula, breakdowns[order.recipe], order.target, recipe.losses)
+    return [sizes[id(each.order)] for each in orders]
 
 
 def _demand(asked: Asked, sizes: list[Size]) -> Demand:
     """What is made of each recipe, and what that uses of each ingredient."""
+    of_recipe: list[list[Size]] = [[] for _ in asked.recipes]
+    for each, size in zip(asked.orders, sizes, strict=True):
+        of_recipe[each.order.recipe].append(size)
     productions = []
-    for index, recipe in enumerate(asked.recipes):
-        mine = [size for each, size in zip(asked.orders, sizes, strict=True) if each.order.recipe == index]
+    for index, (recipe, mine) in enumerate(zip(asked.recipes, of_recipe, strict=True)):
         with located(f"recipes.{index}", recipe=f"recipes.{index}", scale="scale"):
             productions.append(produce(recipe, mine, asked.scale) if mine else None)
     ingredients = requirements(asked.recipes, productions)
@@ -203,6 +220,7 @@ def _demand(asked: Asked, sizes: list[Size]) -> Demand:
 
 def write(found: Found, context: Context) -> Wire:
     asked, demand, out = found.asked, found.demand, context.units.to_wire
+    counts = Counter(each.order.recipe for each in asked.orders)
     codes = cautions.of_formulas(recipe.formula for recipe in asked.recipes)
     if any(each.order.target.kind == BAKED_PIECES for each in asked.orders):
         codes += cautions.OF_BAKED_PIECES
@@ -210,8 +228,7 @@ def write(found: Found, context: Context) -> Wire:
         {
             "ingredients": [_write_ingredient(row, context) for row in demand.ingredients],
             "formulas": [
-                _write_production(name, made, _orders_of(asked, index), context)
-                for index, name, _, made in found.made()
+                _write_production(name, made, counts[index], context) for index, name, _, made in found.made()
             ],
             "orders": [
                 {
@@ -255,10 +272,6 @@ def _write_cost(found: Found, cost: DayCost, context: Context) -> Wire:
             for asked, each in zip(found.asked.orders, cost.orders, strict=True)
         ],
     }
-
-
-def _orders_of(asked: Asked, recipe: int) -> int:
-    return sum(1 for each in asked.orders if each.order.recipe == recipe)
 
 
 def _lines(found: Found) -> Iterator[Line]:
@@ -328,11 +341,13 @@ def _notes(found: Found) -> Iterator[Note]:
 
 def _show(show: Working, found: Found) -> None:
     shown, asked = show.format, found.asked
-    for each, size in found.sized():
+    alike = Counter(id(each.order) for each in asked.orders)
+    for index, each in _first_of_each(asked.orders):
+        size, more = found.demand.orders[index], alike[id(each.order)] - 1
         target, losses = each.order.target, asked.recipes[each.order.recipe].losses
         count = "" if target.kind == DOUGH_MASS else f"{target.count} × "
         show.step(
-            f"Order {each.name} of {asked.ids[each.order.recipe]}",
+            f"Order {each.name}{f' and {more} like it' if more else ''} of {asked.ids[each.order.recipe]}",
             f"{count}{shown(target.mass_g, 'mass')}{over_what_is_left(target, losses)} = "
             f"{shown(size.before.dough_mass_g, 'mass')} in the formula × {shown(size.factor)}",
             size.dough_mass_g,
@@ -377,7 +392,8 @@ ORDER_DEMAND = Operation(
     name="order-demand",
     summary="Turn a day's orders into ingredients, batches and scald",
     description="Scales each order, adds them up by formula and ingredient, parts them into batches for "
-    "the mixer, and lists the scald for the day before. `Accept: text/csv` gives the "
+    "the mixer, and lists the scald for the day before. Takes all orders of a day at once: each formula "
+    "is sent once and orders name it by its `id`, in a body of up to 2 MB. `Accept: text/csv` gives the "
     "ingredients as a table.",
     request=schema.OrderDemandRequest,
     read=read,
@@ -385,6 +401,7 @@ ORDER_DEMAND = Operation(
     write=write,
     places=lambda asked, context: PLACES,
     writers={"text/csv": to_csv},
+    takes_a_day=True,
     examples=(
         Example(
             "day",

@@ -7,7 +7,6 @@ from scaldloaf.dough import notes as craft
 from scaldloaf.dough.bake_loss import Lidded
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import (
-    OTHER_FLOUR_NOTE_SHARE,
     flour_protein_percent,
     gluten_percent_of,
     other_flour_share,
@@ -17,6 +16,7 @@ from scaldloaf.dough.pan import Pan, pan_volume
 from scaldloaf.dough.pan_fill import fill_pan
 from scaldloaf.dough.target_bread import Wanted
 from scaldloaf.dough.volume import NO_GLUTEN, Gluten
+from scaldloaf.dough.water_notes import notes_on_other_flour
 from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.filled_pan import FilledPan, bread_of, reference_pan, write_fill
@@ -228,8 +228,8 @@ def _notes(found: Found) -> list[AnyNote]:
     asked, wanted, filling = found.asked, found.pan.wanted.share_percent, found.filling
     pan = found.pan
     notes: list[AnyNote] = [*pan.volume.notes, *pan.bread.notes, *fill_notes(pan)]
-    if pan.wanted.other_flour_share > OTHER_FLOUR_NOTE_SHARE:
-        notes.append(craft.Note("other_flour", {"share": 100 * pan.wanted.other_flour_share}))
+    if asked.formula is not None:
+        notes += notes_on_other_flour(asked.formula.formula)
     if pan.bread.lost.percent > pan.bread.start_lost.percent:
         notes.append(craft.Note("volume_falls_with_share"))
     if isinstance(asked.bread, ReferenceLoaf):

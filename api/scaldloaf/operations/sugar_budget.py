@@ -19,7 +19,7 @@ from scaldloaf.operations import cautions
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.lantern_quay import MORE_SCALDED, TIN_LOAF
 from scaldloaf.operations.located import located
-from scaldloaf.operations.notes import Note
+from scaldloaf.operations.notes import AnyNote
 from scaldloaf.operations.operation import Example, Operation
 from scaldloaf.operations.schemas import sugar_budget as schema
 from scaldloaf.operations.steps import Working
@@ -205,7 +205,7 @@ def _write_solution(found: Found, context: Context) -> Wire:
     }
 
 
-def _notes(found: Found, context: Context) -> Iterator[Note]:
+def _notes(found: Found, context: Context) -> Iterator[AnyNote]:
     yield from formula_notes(found.asked.by_percent, found.budget.breakdown, found.formula)
     yield from solution_notes(found.sucrose_percent, found.asked.formula)
     yield from budget_notes(found.budget, found.asked.yeast_tolerance, Working(context.units))

@@ -6,6 +6,7 @@ from typing import NamedTuple, cast
 from scaldloaf.dough.bake_loss import Lidded
 from scaldloaf.dough.bread import bread_from_calibration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
+from scaldloaf.dough.flour import gluten_takes
 from scaldloaf.dough.limits import FULL_PERCENT, ROUNDING, SHARE_UPPER_BOUND_PERCENT
 from scaldloaf.dough.pan import Pan, pan_volume
 from scaldloaf.dough.pan_fill import fill_pan
@@ -172,12 +173,17 @@ def _next_bake(want: Want, fit: TrialFit, bakes: Sequence[Bake]) -> NextBake:
             amounts={"low": (0.0, None), "high": (SHARE_UPPER_BOUND_PERCENT, None)},
         )
     optimum, own = fit.optimum_hydration(share), fit.own_water(share)
+    taken = gluten_takes(want.gluten_percent).best
+    if optimum is not None:
+        optimum = optimum.map(lambda water: water + taken)
+    if own is not None:
+        own += taken
     moved = None
     if hydration is None and optimum is not None:
         # The baker's own water worked, so it only gives way as far as it surely does not suit.
         moved = own
         hydration = optimum.best if own is None else min(max(own, optimum.low), optimum.high)
-    off = fit.off_optimum_points(share, hydration)
+    off = fit.off_optimum_points(share, hydration, want.gluten_percent)
     if hydration is not None and optimum is not None:
         _check_water(hydration, optimum, optimum.best if own is None else own)
     wanted = Wanted(share, off, pan=Lidded(want.lid, want.fill_percent), gluten=Gluten(want.gluten_percent))
@@ -238,7 +244,7 @@ def write(found: Found, context: Context) -> Wire:
     basis, codes = ["geometry", "mass_balance", *SHARE_VOLUME_LOSS.sources, "assumption"], list[str]()
     if next_bake is not None:
         answer["next_bake"] = _write_next(next_bake, context)
-        answer["teach"] = write_lessons(next_bake.lessons, fit)
+        answer["teach"] = write_lessons(next_bake.lessons, fit, next_bake.pan.wanted.gluten.percent)
         answer["proof"] = write_proof(next_bake.proof, next_bake.pan.wanted.share_percent, context)
         basis += pan_basis(next_bake.pan.pan)
         codes += cautions.OF_PAN
@@ -321,7 +327,8 @@ def _show(show: Working, found: Found) -> None:
         wanted = next_bake.pan.wanted
         if next_bake.own_water is not None:
             share, hydration = cast("float", wanted.share_percent), cast("float", next_bake.hydration_percent)
-            show_own_water(show, found.fit, share, next_bake.own_water, hydration)
+            gluten = wanted.gluten.percent
+            show_own_water(show, found.fit, share, gluten, next_bake.own_water, hydration)
         if wanted.off_optimum_points:
             show_off(
                 show,
@@ -329,6 +336,7 @@ def _show(show: Working, found: Found) -> None:
                 found.fit,
                 cast("float", wanted.share_percent),
                 cast("float", next_bake.hydration_percent),
+                wanted.gluten.percent,
             )
         show_fill(show, next_bake.pan)
 

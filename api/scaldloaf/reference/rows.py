@@ -80,12 +80,12 @@ class Ingredient:
     """One ingredient: mass fractions in percent, and what the trade counts it as.
 
     ``yeast`` names the kind of yeast it is, or None. ``is_liquid`` marks what the trade's quick count calls
-    liquid (water and milks, whole; None: an own ingredient that does not say), ``is_white_wheat`` the flours
-    that the figures for water and volume are known for. ``density_g_per_cm3`` is for cups and spoons. ``own``
-    marks an ingredient that the request brings and the catalogue does not have. ``names`` has, by language (a
-    BCP 47 tag), the label and then the other spellings that a recipe may use; ``label`` and ``aliases`` are
-    the English ones. ``place`` is where in a source the composition was read; a row labelled published
-    has one.
+    liquid (water and milks, whole), ``is_white_wheat`` the flours that the figures for water, volume and
+    sugars are known for; either is None for an own ingredient that does not say. ``density_g_per_cm3`` is for
+    cups and spoons. ``own`` marks an ingredient that the request brings and the catalogue does not have.
+    ``names`` has, by language (a BCP 47 tag), the label and then the other spellings that a recipe may use;
+    ``label`` and ``aliases`` are the English ones. ``place`` is where in a source the composition was read;
+    a row labelled published has one.
     """
 
     name: str
@@ -101,7 +101,7 @@ class Ingredient:
     salt_percent: float = 0.0
     is_flour: bool = False
     is_liquid: bool | None = False
-    is_white_wheat: bool = False
+    is_white_wheat: bool | None = False
     yeast: str | None = None
     allergens: tuple[str, ...] = ()
     aliases: tuple[str, ...] = ()

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT
+from scaldloaf.dough.flour import FLOUR_REFERENCE_MOISTURE_PERCENT, gluten_takes
 from scaldloaf.dough.target_bread import VOLUME_MEASUREMENT_RELATIVE_SD
 from scaldloaf.dough.volume import Gluten, lost_percent
 from scaldloaf.dough.water_judged import hydration_by_absorption
@@ -25,8 +25,8 @@ class Trial:
     share_percent: scalded share of total flour. dough_mass_g: put in the oven. loaf_volume_cm3,
     baked_mass_g: of the cooled loaf. oven_mass_g: of the loaf at the oven's mouth. cooling_loss_percent: lost
     between the two, points of the dough; None: not given. volume_relative_sd: how well its volume was
-    measured, as a fraction. hydration_percent: None: its water counts as right. proof_minutes: of the final
-    proof. gluten_percent: vital gluten, percent of flour.
+    measured, as a fraction. hydration_percent: all of it; None: its water counts as right. proof_minutes: of
+    the final proof. gluten_percent: vital gluten, percent of flour.
     """
 
     share_percent: float
@@ -71,6 +71,13 @@ class Trial:
         return lost_percent(self.share_percent, Gluten(self.gluten_percent))
 
     @property
+    def flour_hydration_percent(self) -> float | None:
+        """Its hydration less what its vital gluten takes, to compare it with bakes of other gluten."""
+        if self.hydration_percent is None:
+            return None
+        return self.hydration_percent - gluten_takes(self.gluten_percent).best
+
+    @property
     def volume_per_dough_cm3_per_g(self) -> float:
         """Volume of the loaf per gram of dough: what a trial really measures."""
         return self.loaf_volume_cm3 / self.dough_mass_g
@@ -80,7 +87,7 @@ class Trial:
 class WaterBase:
     """A share and the hydration that is right for it, both in percent of total flour.
 
-    sd_points: how well that is known, points; 0: it is right.
+    sd_points: how well that is known, points; 0: it is right. Without vital gluten.
     """
 
     share_percent: float
@@ -89,11 +96,14 @@ class WaterBase:
 
 
 def lowest_trial(trials: Sequence[Trial]) -> WaterBase | None:
-    """The trial of lowest share that states its hydration, the tallest of several; None: there is none."""
+    """The trial of lowest share that states its hydration, the tallest of several; None: there is none.
+
+    Its water without what its vital gluten takes.
+    """
     stated = [
-        (trial.share_percent, -trial.volume_per_dough_cm3_per_g, trial.hydration_percent)
+        (trial.share_percent, -trial.volume_per_dough_cm3_per_g, water)
         for trial in trials
-        if trial.hydration_percent is not None
+        if (water := trial.flour_hydration_percent) is not None
     ]
     if not stated:
         return None
@@ -135,9 +145,10 @@ def water_varies(trials: Sequence[Trial], base: WaterBase | None) -> bool:
     if base is None:
         return False
     wet = [
-        (trial.share_percent, trial.hydration_percent)
+        (trial.share_percent, water)
         for trial in trials
-        if trial.hydration_percent is not None and abs(trial.share_percent - base.share_percent) > SAME_POINTS
+        if (water := trial.flour_hydration_percent) is not None
+        and abs(trial.share_percent - base.share_percent) > SAME_POINTS
     ]
     return any(
         abs(share - other_share) <= SAME_POINTS and abs(water - other_water) > SAME_POINTS
@@ -149,6 +160,5 @@ def same_bread(one: Trial, other: Trial) -> bool:
     """Whether two bakes are of one share and, as far as both state it, one water."""
     if abs(one.share_percent - other.share_percent) > SAME_POINTS:
         return False
-    if one.hydration_percent is None or other.hydration_percent is None:
-        return True
-    return abs(one.hydration_percent - other.hydration_percent) <= SAME_POINTS
+    water, others = one.flour_hydration_percent, other.flour_hydration_percent
+    return water is None or others is None or abs(water - others) <= SAME_POINTS

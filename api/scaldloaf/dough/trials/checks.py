@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from math import exp, log
 from typing import cast
 
+from scaldloaf.dough.flour import gluten_takes
 from scaldloaf.dough.limits import (
     BAKE_LOSS_UPPER_PERCENT,
     COOLING_LOSS_UPPER_PERCENT,
@@ -138,6 +139,7 @@ def check_water(trial: Trial, argument: str, base: WaterBase | None, slope: floa
     if trial.hydration_percent is None or base is None:
         return
     optimum = base.hydration_percent + slope * (trial.share_percent - base.share_percent)
+    optimum += gluten_takes(trial.gluten_percent).best
     off = trial.hydration_percent - optimum
     if abs(off) <= TRIAL_WATER_LIMIT_POINTS + ROUNDING:
         return

@@ -9,6 +9,7 @@ from scaldloaf.dough.bake_loss import Lidded, usual_bake_loss_percent
 from scaldloaf.dough.bread import LIGHT
 from scaldloaf.dough.calibration import Calibration, right_hydration
 from scaldloaf.dough.estimate import NORMAL_90, Estimate
+from scaldloaf.dough.flour import gluten_takes
 from scaldloaf.dough.limits import COOLING_LOSS_PERCENT
 from scaldloaf.dough.trials.bakes import Trial, WaterBase, lowest_trial, usual_base, water_varies
 from scaldloaf.dough.trials.checks import (
@@ -109,7 +110,10 @@ class TrialFit:
         return OwnSlope.of(self.calibration).slope
 
     def optimum_hydration(self, share_percent: float) -> Estimate | None:
-        """The right hydration at a share, percent of flour: the base's plus the slope times the way to it."""
+        """The right hydration at a share, percent of flour: the base's plus the slope times the way to it.
+
+        Without vital gluten.
+        """
         return right_hydration(self.calibration, share_percent, 1.0)
 
     def own_water(self, share_percent: float) -> float | None:
@@ -119,12 +123,17 @@ class TrialFit:
         way = share_percent - self.own.share_percent
         return self.own.hydration_percent + self.calibration.water_slope * way
 
-    def off_optimum_points(self, share_percent: float, hydration_percent: float | None) -> float:
-        """A hydration less the optimum at its share; 0 when either is not known."""
+    def off_optimum_points(
+        self, share_percent: float, hydration_percent: float | None, gluten_percent: float = 0.0
+    ) -> float:
+        """A hydration less the optimum at its share and its vital gluten; 0 when either is not known.
+
+        All in percent of flour.
+        """
         optimum = self.optimum_hydration(share_percent)
         if hydration_percent is None or optimum is None:
             return 0.0
-        return hydration_percent - optimum.best
+        return hydration_percent - gluten_takes(gluten_percent).best - optimum.best
 
 
 def fit_trials(

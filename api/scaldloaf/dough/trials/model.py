@@ -41,7 +41,8 @@ class Point(NamedTuple):
     """A trial as data.
 
     lost_percent: of its flour's gluten. log_volume: of its specific volume, by the bake loss of the fit.
-    measured_sd: relative. way_points: its share less the base's. hydration_percent: None when not stated.
+    measured_sd: relative. way_points: its share less the base's. hydration_percent: without what its
+    vital gluten takes; None when not stated.
     """
 
     lost_percent: float
@@ -197,14 +198,15 @@ def curvature_doubt(off_optimum_points: float, from_points: float = 0.0) -> floa
 
 def _point(trial: Trial, base: WaterBase | None, bake_loss_percent: float) -> Point:
     log_volume = log(trial.loaf_volume_cm3 / baked_mass_g(trial.dough_mass_g, bake_loss_percent))
-    if base is None or trial.hydration_percent is None:
+    water = trial.flour_hydration_percent
+    if base is None or water is None:
         return Point(trial.lost_percent, log_volume, trial.volume_relative_sd)
     return Point(
         trial.lost_percent,
         log_volume,
         trial.volume_relative_sd,
         trial.share_percent - base.share_percent,
-        trial.hydration_percent,
+        water,
     )
 
 

@@ -70,6 +70,10 @@ class Composition(Closed):
         "Counts, whole, in the trade's quick count of liquid, and towards the scald's ratio. Left out: no; "
         "above 60 % water a note asks."
     )
+    is_white_wheat = Flag(
+        "Of a flour: white wheat flour, which the figures for water, volume and sugars are known for. Left "
+        "out: it counts as one, and a note asks."
+    )
     yeast = Choice("What kind of yeast it is, if it is one.", *YEAST_KINDS)
     allergens = Items(Text("An allergen, e.g. milk.", 40), "Allergens it brings.", 0, 20)
 

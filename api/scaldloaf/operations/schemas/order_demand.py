@@ -13,7 +13,7 @@ from scaldloaf.operations.schemas.scaling import (
     ScalingTargetPieces,
 )
 
-MOST_FORMULAS, MOST_ORDERS = 100, 1000
+MOST_FORMULAS, MOST_ORDERS = 100, 10_000
 
 
 class OrderTargetPans(Closed):

@@ -53,7 +53,12 @@ def read_ingredient(name: str, composition: Wire | None, argument: str) -> Ingre
             given=total,
             amounts={"total": (total, None), "most": (100.0, None)},
         )
-    own = {"is_liquid": None, **composition, "allergens": tuple(composition.get("allergens", ()))}
+    own = {
+        "is_liquid": None,
+        "is_white_wheat": None,
+        **composition,
+        "allergens": tuple(composition.get("allergens", ())),
+    }
     return Ingredient(name=name, label=name, own=True, **own)
 
 
@@ -244,6 +249,8 @@ def write_composition(ingredient: Ingredient) -> Wire:
         written["is_flour"] = True
     if ingredient.is_liquid is not None:
         written["is_liquid"] = ingredient.is_liquid
+    if ingredient.is_flour and ingredient.is_white_wheat is not None:
+        written["is_white_wheat"] = ingredient.is_white_wheat
     if ingredient.yeast:
         written["yeast"] = ingredient.yeast
     if ingredient.allergens:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import cast
 
 from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.flour import gluten_takes
 from scaldloaf.dough.trials import Lesson, ProofTime, TrialFit
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.schemas.replies.trial_fit import LESSONS
@@ -13,14 +14,15 @@ LEAST_WORTH_A_WORD = 1.0  # percent of the water slope's interval
 SCARCELY = 2.0  # percent: narrowing by which no other bake is worth baking before the target loaf
 
 
-def write_lessons(found: Sequence[Lesson], fit: TrialFit) -> Wire:
+def write_lessons(found: Sequence[Lesson], fit: TrialFit, gluten_percent: float) -> Wire:
+    """The bakes that might come next; gluten_percent: vital gluten of each, percent of flour."""
     return {
-        "advice": _advice(found, fit),
+        "advice": _advice(found, fit, gluten_percent),
         "bakes": [
             {
                 "kind": lesson.kind,
                 "scalded_share_percent": lesson.share_percent,
-                "hydration_percent": _hydration_percent(lesson, fit),
+                "hydration_percent": _hydration_percent(lesson, fit, gluten_percent),
                 "narrows_dough_percent": lesson.narrows_dough_percent,
                 "narrows_water_percent": lesson.narrows_water_percent,
             }
@@ -29,16 +31,18 @@ def write_lessons(found: Sequence[Lesson], fit: TrialFit) -> Wire:
     }
 
 
-def _hydration_percent(lesson: Lesson, fit: TrialFit) -> float | None:
+def _hydration_percent(lesson: Lesson, fit: TrialFit, gluten_percent: float) -> float | None:
     optimum = fit.optimum_hydration(lesson.share_percent)
-    return None if optimum is None else optimum.best + lesson.off_optimum_points
+    if optimum is None:
+        return None
+    return optimum.best + lesson.off_optimum_points + gluten_takes(gluten_percent).best
 
 
-def _advice(found: Sequence[Lesson], fit: TrialFit) -> str:
+def _advice(found: Sequence[Lesson], fit: TrialFit, gluten_percent: float) -> str:
     """Which bake to bake next, in words."""
 
     def words(lesson: Lesson) -> str:
-        water = _hydration_percent(lesson, fit)
+        water = _hydration_percent(lesson, fit, gluten_percent)
         share = format_number(round(lesson.share_percent, 1))
         hydration = "" if water is None else f", {water:.1f} % hydration"
         return f"{LESSONS[lesson.kind]} ({share} % share{hydration})"

@@ -38,6 +38,10 @@ TEXTS: Mapping[str, str] = {
         "{share:.3g} % of the flour is not white wheat flour. These figures are for white wheat, so the "
         "bands are wider; bake a loaf of your own and measure it."
     ),
+    "white_wheat_unsaid": (
+        "Counted as white wheat flour: {flours}. If it is another flour, say so (is_white_wheat: false), and "
+        "the bands widen."
+    ),
     "cooling_loss_default": (
         "While it cools the loaf is assumed to lose {loss:g} % of the dough more ({low:g} to {high:g} %). "
         "Weigh it at the oven's mouth and again when it has cooled to know your own."

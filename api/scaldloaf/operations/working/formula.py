@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from scaldloaf.dough import notes as craft
-from scaldloaf.dough.formula import Breakdown, Formula, scald_yeast
+from scaldloaf.dough.formula import Breakdown, Formula, may_be_liquid, scald_yeast
 from scaldloaf.dough.limits import ROUNDING, SHARE_UPPER_BOUND_PERCENT
 from scaldloaf.dough.water_judged import plausible_hydration
 from scaldloaf.dough.water_rule import Spot
@@ -13,7 +13,6 @@ from scaldloaf.reference import coefficient
 SALT_NOTE_PERCENT = coefficient("salt_note_percent").value
 SALT_SLIP_PERCENT = coefficient("salt_slip_percent").value
 YEAST_NOTE_PERCENT = coefficient("yeast_note_percent").value
-WET_INGREDIENT_PERCENT = coefficient("wet_ingredient_percent").value
 
 FLOUR_OF_PERCENT_G = 100.0  # the flour that a formula in percent only is calculated for
 
@@ -64,13 +63,7 @@ def formula_notes(
 
 def _notes_on_lines(breakdown: Breakdown, formula: Formula) -> Iterator[Note]:
     """Notes on what may be liquid, and on a scald without its flour or its liquid."""
-    asked = dict.fromkeys(
-        line.ingredient
-        for line in formula.lines
-        if line.ingredient.own
-        and line.ingredient.is_liquid is None
-        and line.ingredient.water_percent > WET_INGREDIENT_PERCENT
-    )
+    asked = dict.fromkeys(line.ingredient for line in formula.lines if may_be_liquid(line.ingredient))
     for ingredient in asked:
         values: dict[str, Value] = {"ingredient": ingredient.name, "water": ingredient.water_percent}
         yield Note("liquid_unsaid", TEXTS["liquid_unsaid"], values)

@@ -26,7 +26,7 @@ from scaldloaf.dough.water_rule import (
     WaterRule,
 )
 from scaldloaf.operations.steps import Working, bracketed
-from scaldloaf.operations.working.water_optimum import as_is, show_raw, show_slope, table_read
+from scaldloaf.operations.working.water_optimum import as_is, gluten_term, show_raw, show_slope, table_read
 
 
 def show_balance(show: Working, correction: Correction, formula: Formula, hold: str) -> None:
@@ -203,6 +203,7 @@ def _show_judged(
             show_raw(show, "the flour", absorption, new.moisture_percent, raw)
             slope = show_slope(show, " with this flour", there.kept_ratio, raw)
             expression += f" + {shown(slope)} × {shown(share)}"
+        expression += gluten_term(show, there.gluten_percent)
     elif judged.by == BY_TABLE:
         label, expression = "Hydration of the table", table_read(cast("OwnTable", rule), share)
     else:
@@ -213,6 +214,7 @@ def _show_judged(
             f"{shown(cast('float', learnt.base_hydration_percent))} + {bracketed(shown(slope))} × "
             f"({shown(share)} − {shown(learnt.base_share_percent)})"
         )
+        expression += gluten_term(show, there.gluten_percent)
     show.step(label, expression, judged.against.best, unit="% of flour")
 
 

@@ -8,7 +8,7 @@ from scaldloaf.dough.bread import PRIORS
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.flour import VITAL_GLUTEN
-from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT, FULL_PERCENT, ROUNDING
+from scaldloaf.dough.limits import BAKE_LOSS_LIDDED_PERCENT, BAKE_LOSS_OPEN_PERCENT, FULL_PERCENT
 from scaldloaf.dough.pan_fill import RATIOS_SEEN
 from scaldloaf.dough.target_bread import Known
 from scaldloaf.dough.volume import SHARE_VOLUME_THRESHOLD_PERCENT, Gluten, lost_percent, water_curvature
@@ -84,11 +84,12 @@ def fill_notes(pan: FilledPan) -> list[Note]:
     for name, row in RATIOS_SEEN.items():
         values[f"{name}_low"], values[f"{name}_high"] = row.low, row.high
     notes = [Note("pan_ratios_seen", TEXTS["pan_ratios_seen"], values)]
-    if pan.wanted.pan.lid and pan.fill_percent > FULL_PERCENT + ROUNDING:
+    if pan.wanted.pan.lid and pan.fill_percent >= FULL_PERCENT + LEAST_ABOVE_PERCENT:
         notes.append(Note("lid_above_full", TEXTS["lid_above_full"], {"fill": pan.fill_percent}))
     return notes
 
 
+LEAST_ABOVE_PERCENT = 0.1  # of fill: nobody sees less of a loaf above its rim
 KINDS_SEEN = {
     "lidded_japanese": "lidded tins in Japan",
     "lidded_us": "lidded tins in the USA",

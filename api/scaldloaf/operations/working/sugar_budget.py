@@ -6,9 +6,12 @@ from typing import cast
 
 from scaldloaf.dough import limits, sugar, sugar_course, yeast
 from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.flour import OTHER_FLOUR_NOTE_SHARE
 from scaldloaf.dough.formula import YEAST_INSTANT_PER_COMPRESSED
 from scaldloaf.dough.sugar import SugarBudget
-from scaldloaf.operations.notes import Note, Said, Value
+from scaldloaf.dough.sugar_runs import maltose_factor
+from scaldloaf.dough.water_notes import white_wheat_unsaid
+from scaldloaf.operations.notes import AnyNote, Note, Said, Value
 from scaldloaf.operations.steps import Working, bracketed, format_number, straight_between
 from scaldloaf.reference import coefficient
 
@@ -16,6 +19,10 @@ TEXTS = {
     "band": (
         "Bands: the least and the most of runs with the uptake a quarter lower and higher, or more where "
         "strains of yeast or temperatures differ more, each with half and twice the maltose made."
+    ),
+    "other_flour_sugars": (
+        "{share:.3g} % of the flour is not white wheat flour, whose sugars these are. So the bands have "
+        "{factor:.2g} times less and more maltose."
     ),
     "no_yeast": (
         "No yeast in the formula: nothing is used, and sucrose stays sucrose. Maltose forms all the same."
@@ -75,14 +82,16 @@ def _note(code: str, **values: Value) -> Note:
     return Note(code, TEXTS[code], values)
 
 
-def budget_notes(budget: SugarBudget, yeast_tolerance: str, show: Working) -> Iterator[Note]:
+def budget_notes(budget: SugarBudget, yeast_tolerance: str, show: Working) -> Iterator[AnyNote]:
     """Where the budget extrapolates, and where the yeast runs short. show: to list temperatures with."""
     if budget.assessment == sugar.NO_YEAST:
         yield _note("no_yeast")
         yield _note("band")
+        yield from _flour_notes(budget)
         yield from _scald_notes(budget)
         return
     yield _note("band")
+    yield from _flour_notes(budget)
     yield from _temperature_notes(budget, show)
     pressure = cast("float", budget.osmotic_pressure_atm)
     if pressure > yeast.HIGHEST_KNOWN_ATM:
@@ -95,6 +104,13 @@ def budget_notes(budget: SugarBudget, yeast_tolerance: str, show: Working) -> It
     if budget.breakdown.scalded_share_percent > 0:
         yield _note("proof_with_share")
     yield from _scald_notes(budget)
+
+
+def _flour_notes(budget: SugarBudget) -> Iterator[AnyNote]:
+    other = budget.other_flour_share
+    if other > OTHER_FLOUR_NOTE_SHARE:
+        yield _note("other_flour_sugars", share=100 * other, factor=maltose_factor(other))
+    yield from white_wheat_unsaid(budget.flours_taken_as_white)
 
 
 def _scald_notes(budget: SugarBudget) -> Iterator[Note]:

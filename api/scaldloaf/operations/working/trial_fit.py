@@ -41,6 +41,7 @@ from scaldloaf.operations.measured_bake import Bake, Crowned, Filling
 from scaldloaf.operations.steps import Working, bracketed, straight_between
 from scaldloaf.operations.working.pan import PanWithRim, rim_expression
 from scaldloaf.operations.working.trial_notes import named
+from scaldloaf.operations.working.water_optimum import gluten_term, gluten_water
 
 FULL_SLACK = 0.5  # percent of fill: a lidded pan this near to full may have been pressed
 
@@ -239,8 +240,16 @@ def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, readin
             f"{shown(SHARE_VOLUME_THRESHOLD_PERCENT)}) ÷ 100) for the share"
         )
     if off is not None:
-        hydration = cast("float", trial.hydration_percent)
-        show_off(show, f"{name}: hydration off the optimum", fit, share, hydration)
+        water = cast("float", trial.flour_hydration_percent)
+        if trial.gluten_percent:
+            stated = cast("float", trial.hydration_percent)
+            show.step(
+                f"{name}: hydration without what its vital gluten takes",
+                f"{shown(stated)} − {gluten_water(show, trial.gluten_percent)}",
+                water,
+                unit="% of flour",
+            )
+        show_off(show, f"{name}: hydration off the optimum", fit, share, water)
         points, note = shown(off), "for the water"
         if abs(off) > WATER_REACH_POINTS:
             points = f"({shown(TRIAL_WATER_LIMIT_POINTS)} + {shown(TRIAL_WATER_STEP_POINTS)})"
@@ -259,7 +268,12 @@ def _show_expected(show: Working, name: str, fit: TrialFit, trial: Trial, readin
 
 
 def show_own_water(
-    show: Working, fit: TrialFit, share_percent: float, own_percent: float, hydration_percent: float
+    show: Working,
+    fit: TrialFit,
+    share_percent: float,
+    gluten_percent: float,
+    own_percent: float,
+    hydration_percent: float,
 ) -> None:
     """The steps from the baker's own water to the one used, which is the nearest to it that may suit.
 
@@ -267,6 +281,7 @@ def show_own_water(
         show : Working
         fit : TrialFit
         share_percent : float  [% of total flour] of the next bake
+        gluten_percent : float  [% of flour] its vital gluten
         own_percent : float  [% of flour] the own water moved to that share
         hydration_percent : float  [% of flour] the one used
     """
@@ -274,7 +289,8 @@ def show_own_water(
     slope = bracketed(shown(fit.calibration.water_slope))
     show.step(
         "Next bake: your own water, moved to its share",
-        f"{shown(own.hydration_percent)} + {slope} × ({shown(share_percent)} − {shown(own.share_percent)})",
+        f"{shown(own.hydration_percent)} + {slope} × ({shown(share_percent)} − {shown(own.share_percent)})"
+        f"{gluten_term(show, gluten_percent)}",
         own_percent,
         unit="% of flour",
     )
@@ -289,16 +305,22 @@ def show_own_water(
     sign = "−" if hydration_percent > own_percent else "+"
     show.step(
         "Next bake: the water nearest to it that may suit",
-        f"{shown(base.hydration_percent)} + {slope} × {way} {sign} {shown(NORMAL_90)} × {spread}",
+        f"{shown(base.hydration_percent)} + {slope} × {way} {sign} {shown(NORMAL_90)} × {spread}"
+        f"{gluten_term(show, gluten_percent)}",
         hydration_percent,
         unit="% of flour",
     )
 
 
 def show_off(
-    show: Working, label: str, fit: TrialFit, share_percent: float, hydration_percent: float
+    show: Working,
+    label: str,
+    fit: TrialFit,
+    share_percent: float,
+    hydration_percent: float,
+    gluten_percent: float = 0.0,
 ) -> None:
-    """The step to a hydration less the optimum at its share.
+    """The step to a hydration less the optimum at its share and its vital gluten.
 
     Parameters
         show : Working  the steps are added to
@@ -306,14 +328,15 @@ def show_off(
         fit : TrialFit
         share_percent : float  [% of flour] scalded
         hydration_percent : float  [% of flour]
+        gluten_percent : float  [% of flour]
     """
     shown, base = show.format, cast("WaterBase", fit.base)
     show.step(
         label,
         f"{shown(hydration_percent)} − ({shown(base.hydration_percent)} + "
         f"{bracketed(shown(fit.calibration.water_slope))} × ({shown(share_percent)} − "
-        f"{shown(base.share_percent)}))",
-        fit.off_optimum_points(share_percent, hydration_percent),
+        f"{shown(base.share_percent)}){gluten_term(show, gluten_percent)})",
+        fit.off_optimum_points(share_percent, hydration_percent, gluten_percent),
         unit="points",
     )
 

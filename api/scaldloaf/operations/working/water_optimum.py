@@ -83,6 +83,18 @@ def show_slope(show: Working, when: str, kept_ratio: float, raw: float) -> float
     return slope
 
 
+def gluten_water(show: Working, gluten_percent: float) -> str:
+    """An expression for the water that vital gluten takes, its own counted, in points."""
+    shown = show.format
+    ratio, own = shown(GLUTEN_WATER_RATIO.value), shown(VITAL_GLUTEN.water_percent)
+    return f"{shown(gluten_percent)} × ({ratio} + {own} ÷ 100)"
+
+
+def gluten_term(show: Working, gluten_percent: float) -> str:
+    """What vital gluten adds to the water that suits, as a term of an expression; empty without gluten."""
+    return f" + {gluten_water(show, gluten_percent)}" if gluten_percent else ""
+
+
 def as_is(show: Working, absorption_percent: float, moisture_percent: float) -> str:
     """An expression for an absorption of flour as it is."""
     shown, reference = show.format, show.format(FLOUR_REFERENCE_MOISTURE_PERCENT)
