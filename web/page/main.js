@@ -316,12 +316,12 @@ export class Page {
     this.bench.answers.hold(this.#run, step, reply);
   }
 
-  /** Draws every answer that can be seen and has all its replies. @param {Partial<Answers>} replies */
-  draw(replies) {
+  /** Draws every answer that has all its replies and can be seen, or each. @param {Partial<Answers>} replies */
+  draw(replies, all = false) {
     if (replies.formula) for (const section of this.sections) section.markShareOf?.(replies.formula);
     for (const section of this.sections) {
       const { step, beside = [], answer } = section;
-      if (!step || !this.frame.isOpen(section)) continue;
+      if (!step || !(all || this.frame.isOpen(section))) continue;
       const from = [step, ...beside];
       if (from.every((name) => name in replies)) answer?.show(...from.map((name) => replies[name]));
     }
