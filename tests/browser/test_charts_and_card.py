@@ -144,6 +144,7 @@ def test_the_card_prints_with_the_record_of_the_bake(page, paper, pages):
     for dialog_open in (False, True):
         if dialog_open:
             page.locator(".section-weigh").get_by_role("button", name="Baking view").click()
+            expect(page.get_by_role("dialog")).to_be_visible()
         for landscape in (False, True) if paper == "A5" else (False,):
             printed = page.pdf(format=paper, landscape=landscape)
             assert len(re.findall(rb"/Type\s*/Page\b", printed)) == (1 if dialog_open else pages)
