@@ -13,6 +13,7 @@ from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.common import MAX_LINES
 from scaldloaf.operations.schemas.keeping import MAX_LOAVES, MAX_SCORES
 from scaldloaf.operations.schemas.order_demand import MOST_FORMULAS, MOST_ORDERS
+from scaldloaf.operations.schemas.share_limit import MOST_LINES as MOST_LIMITED_LINES
 from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES
 from scaldloaf.operations.schemas.trial_fit import MOST_TRIALS
 from scaldloaf.operations.schemas.variants import MOST_LINES as MOST_VARIANT_LINES
@@ -27,6 +28,7 @@ MOST_WORK = {
     "order-demand": 1_600_000,
     "trial-fit": 2_000_000,
     "variants": 1_600_000,  # twelve plans
+    "share-limit": 2_600_000,  # a search of every limit, and one for each change that may loosen one
     "sugar-budget": 700_000,  # sucrose to find: nine roots, each of some courses through the stages
     "recipe-import": 1_600_000,  # eight languages, and what the headings and the method say of the scald
 }
@@ -214,6 +216,23 @@ def _variants(share: float) -> dict:
     return {**{name: plan[name] for name in kept}, "variants": variants}
 
 
+def _share_limit(**more) -> dict:
+    """A long plan with all that may limit its share."""
+    plan = _plan()
+    del plan["formula"]["lines"][MOST_LIMITED_LINES:]
+    plan["stages"] = [{**stage, "minutes": 9} for stage in plan["stages"]]
+    return {
+        **plan,
+        "limits": {"dough_mass": 470, "proof_minutes": 90, "gluten_percent": 2},
+        "proof": {
+            "scalded_share_percent": 20,
+            "minutes": {"low": 60, "best": 66, "high": 74},
+            "minutes_per_share_point": {"low": 0.4, "best": 0.9, "high": 1.4},
+        },
+        **more,
+    }
+
+
 def _hydration() -> dict:
     return {
         "formula": {
@@ -348,8 +367,53 @@ REQUESTS: dict[str, tuple[str, dict]] = {
         },
     ),
     "plan": ("loaf-plan", _plan()),
+    "recipe_of_plan": (
+        "recipe-export",
+        {"plan": _plan(), "format": "json_ld", "language": "ja", "measures": "both"},
+    ),
+    "recipe_of_own_lines": (
+        "recipe-export",
+        {"formula": {"lines": own_lines(MAX_LINES)}, "format": "markdown", "measures": "both"},
+    ),
+    "recipe_of_spoons": (
+        "recipe-export",
+        {
+            "formula": {"lines": lines_of(MAX_LINES, mass=5.3)},
+            "format": "csv",
+            "measures": "both",
+            "stages": STAGES,
+        },
+    ),
     "variants": ("variants", _variants(35)),
     "variants_refused": ("variants", _variants(60)),
+    "share_limit": ("share-limit", _share_limit()),
+    "share_limit_below": ("share-limit", _share_limit(scalded_share_percent=60)),
+    "share_limit_dry": ("share-limit", _share_limit(hydration_percent=70, scald_liquid_ratio=1.8)),
+    "share_limit_by_table": (
+        "share-limit",
+        _share_limit(
+            water_curve=[
+                {"scalded_share_percent": at * 0.6, "hydration_percent": 65 + at / 20} for at in range(100)
+            ]
+        ),
+    ),
+    "share_limit_too_cold": (
+        "share-limit",
+        _share_limit(
+            temperatures={
+                "target": 40,
+                "flour_temperature": 2,
+                "scald_temperature": 5,
+                "temperature_rise": 0,
+                "adjust_with": ["water"],
+            }
+        ),
+    ),
+    "share_limit_too_dry": ("share-limit", _share_limit(hydration_percent=40)),
+    "share_limit_refused": (
+        "share-limit",
+        _share_limit(limits={"dough_mass": 300, "proof_minutes": 90, "gluten_percent": 2}),
+    ),
     **{
         f"trials_{seed}": ("trial-fit", trials(MOST_TRIALS, seed, scatter, bad))
         for seed, (scatter, bad) in enumerate(
@@ -431,6 +495,11 @@ REQUESTS: dict[str, tuple[str, dict]] = {
             "prices": priced([{"ingredient": name} for name in INGREDIENTS]),
         },
     ),
+    "import_table": (
+        "recipe-import",
+        {"text": "part,ingredient,amount\n" + "\n".join([f"dough,strong flour,{WORDS}"] * 199)},
+    ),
+    "import_empty_table": ("recipe-import", {"text": "ingredient,amount\n" + "x\n" * 20_000}),
     "import_near_misses": ("recipe-import", {"text": "\n".join([WORDS] * 200)}),
     "import_many_amounts": (
         "recipe-import",

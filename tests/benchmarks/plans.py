@@ -1,11 +1,11 @@
-"""Times a loaf-plan against its single calls, and twelve variants against one loaf-plan, in process.
+"""Times a loaf-plan against its single calls, and twelve variants and a share-limit against it, in process.
 
     python tests/benchmarks/plans.py [--rounds 400] [--result]
 
 Every call is timed once a round, in an order drawn anew, so that a drift in the machine's speed affects all
 alike and none runs from caches that its own repetition has warmed. Prints medians of processor time. The
-aims: a plan takes at most 1.15 times its six calls, and twelve variants at most 14 plans. It never fails
-because of time.
+aims: a plan takes at most 1.15 times its six calls, twelve variants at most 14 plans, and a share-limit at
+most 20. It never fails because of time.
 """
 
 import argparse
@@ -19,15 +19,15 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "api")]
 
-from scaldloaf.operations.lantern_quay import THREE_TINS  # noqa: E402
+from scaldloaf.operations.lantern_quay import HOW_FAR, THREE_TINS  # noqa: E402
 from scaldloaf.operations.perform import perform  # noqa: E402
 from scaldloaf.operations.registry import BY_NAME  # noqa: E402
 
-PLAN, VARIANTS = "loaf-plan", "variants"
+PLAN, VARIANTS, SHARE_LIMIT = "loaf-plan", "variants", "share-limit"
 
 
 def requests() -> dict[str, dict]:
-    """The Lantern Quay plan, the request of each call it is made of, and twelve variants with all it has."""
+    """The Lantern Quay plan, each call it is made of, twelve variants of it, and a share-limit."""
     single = perform(BY_NAME[PLAN], THREE_TINS)["requests"]
     shared = {
         name: THREE_TINS[name]
@@ -39,6 +39,7 @@ def requests() -> dict[str, dict]:
         PLAN: THREE_TINS,
         **{name.replace("_", "-"): request for name, request in single.items()},
         VARIANTS: {**shared, "hold": "pan", "variants": shares},
+        SHARE_LIMIT: HOW_FAR,
     }
 
 
@@ -62,9 +63,10 @@ def main() -> None:
     ms = {name: statistics.median(times) for name, times in took.items()}
     for name, each in ms.items():
         print(f"{name:22}{each:8.3f} ms")
-    calls = sum(each for name, each in ms.items() if name not in (PLAN, VARIANTS))
-    print(f"\na plan / its {len(ms) - 2} calls: {ms[PLAN] / calls:.2f}")
+    calls = sum(each for name, each in ms.items() if name not in (PLAN, VARIANTS, SHARE_LIMIT))
+    print(f"\na plan / its {len(ms) - 3} calls: {ms[PLAN] / calls:.2f}")
     print(f"twelve variants / a plan: {ms[VARIANTS] / ms[PLAN]:.1f}")
+    print(f"a share-limit / a plan: {ms[SHARE_LIMIT] / ms[PLAN]:.1f}")
 
 
 if __name__ == "__main__":

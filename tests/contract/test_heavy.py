@@ -20,7 +20,7 @@ from scaldloaf.http.settings import Settings
 from scaldloaf.importing import amounts, text, vocabulary
 from scaldloaf.operations import perform as performing
 from scaldloaf.operations.faults import MOST_HOPS, InputFault
-from scaldloaf.operations.lantern_quay import TIN_LOAF
+from scaldloaf.operations.lantern_quay import HOW_FAR, TIN_LOAF
 from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.common import MAX_LINES
@@ -63,6 +63,16 @@ def test_a_day_of_orders_makes_no_more_work_than_is_allowed(name):
     assert len(body) > 7 * LIMIT
     answer("order-demand", body)
     assert work(lambda: answer("order-demand", body)) < heavy.MOST_WORK_OF_A_DAY
+
+
+@pytest.mark.parametrize("body", [REQUESTS["share_limit"][1], HOW_FAR], ids=["heaviest", "example"])
+def test_a_share_limit_makes_less_work_than_twenty_plans(body):
+    plan = {name: value for name, value in body.items() if name not in ("limits", "proof")}
+    bodies = [("loaf-plan", body_of(plan)), ("share-limit", body_of(body))]
+    for call, asked in bodies:
+        assert answer(call, asked) == 200
+    one, search = (work(lambda call=call, asked=asked: answer(call, asked)) for call, asked in bodies)
+    assert search < 20 * one
 
 
 def hydration(curve: int) -> dict:

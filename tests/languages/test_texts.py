@@ -232,7 +232,8 @@ def test_every_name_is_read_on_the_page_whatever_its_language(ask, language):
     assert dict(zip(spellings, found, strict=True)) == spellings
 
 
-# Refusals of calls that the page does not make (tastings, orders, prices), or of fields that it never sends.
+# Refusals of calls that the page does not make (tastings, orders, prices, the most share), or of fields that
+# it never sends.
 NOT_OF_THE_PAGE = {
     "batch_too_small",
     "cooling_given_twice",
@@ -254,10 +255,6 @@ NOT_OF_THE_PAGE = {
     "no_such_line",
     "no_such_recipe",
     "no_time",
-    "not_to_be_fed",
-    "sweetness_above_reach",
-    "sweetness_below_feeding",
-    "too_many_lines",
     "none_in_formula",
     "not_a_",
     "not_a_permutation",
@@ -265,8 +262,12 @@ NOT_OF_THE_PAGE = {
     "not_for_this_test",
     "not_in_formula",
     "not_so_many_entries",
+    "not_to_be_fed",
     "not_two_samples",
     "one_input",
+    "other_units",
+    "oven_temperature_out_of_range",
+    "plan_has_its_own",
     "price_of_nothing",
     "priced_twice",
     "prices_of_nothing",
@@ -275,9 +276,12 @@ NOT_OF_THE_PAGE = {
     "readings_too_close",
     "sample_twice",
     "specific_heat_needed",
+    "sweetness_above_reach",
+    "sweetness_below_feeding",
     "tasters_decide_power",
     "too_few_to_rank",
     "too_many_batches",
+    "too_many_lines",
     "too_near_surroundings",
     "two_compositions",
     "unknown_field",
@@ -285,6 +289,11 @@ NOT_OF_THE_PAGE = {
     "unknown_sample",
     "water_is_not_known",
     "water_mass_twice",
+    "no_share_keeps_all",
+    "pan_too_small_for_any_share",
+    "proof_too_short_for_any_share",
+    "starved_at_any_share",
+    "too_much_gluten",
 }
 BOUNDS = ("require_between", "_require_within")
 

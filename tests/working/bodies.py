@@ -747,6 +747,94 @@ BODIES = [
             "stages": STAGES,
         },
     ),
+    (
+        "share-limit",
+        {
+            "formula": TIN_LOAF,
+            "pan": BOX,
+            "pans": 2,
+            "bread": {
+                "kind": "reference_loaf",
+                "dough_mass": 440,
+                "loaf_volume": 1714.75,
+                "scalded_share_percent": 20,
+            },
+            "limits": {"dough_mass": 455, "proof_minutes": 75, "gluten_percent": 1},
+            "proof": {
+                "scalded_share_percent": 20,
+                "minutes": {"low": 58, "best": 65, "high": 73},
+                "minutes_per_share_point": {"low": 0.4, "best": 0.9, "high": 1.4},
+            },
+            "stages": STAGES,
+        },
+    ),
+    (
+        "share-limit",
+        {
+            "formula": {
+                "lines": [
+                    {"ingredient": "plain_flour", "mass": 60, "part": "scald"},
+                    {"ingredient": "bread_flour", "mass": 20, "part": "scald"},
+                    {"ingredient": "water", "mass": 80, "part": "scald"},
+                    {"ingredient": "plain_flour", "mass": 50},
+                    {"ingredient": "bread_flour", "mass": 350},
+                    {"ingredient": "water", "mass": 240},
+                    {"ingredient": "sucrose", "mass": 30},
+                    {"ingredient": "salt", "mass": 9},
+                    {"ingredient": "instant_yeast", "mass": 6},
+                ]
+            },
+            "pan": BOX,
+            "proof": {
+                "scalded_share_percent": 22,
+                "minutes": {"low": 58, "best": 65, "high": 73},
+                "minutes_per_share_point": {"low": -0.9, "best": -0.6, "high": -0.3},
+            },
+            "limits": {"proof_minutes": 62},
+        },
+    ),
+    (
+        "share-limit",  # nothing is reached, and no yeast
+        {
+            "formula": {
+                "lines": [
+                    {"ingredient": "bread_flour", "mass": 500},
+                    {"ingredient": "water", "mass": 320},
+                    {"ingredient": "salt", "mass": 9},
+                ]
+            },
+            "scald_liquid_ratio": 0.4,
+            "water_curve": [
+                {"scalded_share_percent": 0, "hydration_percent": 62},
+                {"scalded_share_percent": 60, "hydration_percent": 66},
+            ],
+            "pan": BOX,
+            "stages": STAGES,
+        },
+    ),
+    (
+        "share-limit",  # no water to scald with
+        {
+            "formula": {
+                "lines": [
+                    {"ingredient": "bread_flour", "mass": 500},
+                    {"ingredient": "whole_egg", "mass": 400},
+                    {"ingredient": "salt", "mass": 9},
+                    {"ingredient": "instant_yeast", "mass": 6},
+                ]
+            },
+            "pan": BOX,
+        },
+    ),
+    (
+        "share-limit",  # the proof known at one share only, which is the most
+        {
+            "formula": TIN_LOAF,
+            "pan": BOX,
+            "proof": {"scalded_share_percent": 40, "minutes": {"low": 58, "best": 65, "high": 73}},
+            "limits": {"proof_minutes": 90},
+        },
+    ),
     keeping(
         "rises",
         scored("20 % scalded", (0, 2.6), (1, 3.5), (2, 4.3), (3, 5.1), (5, 6.0)),

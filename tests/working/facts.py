@@ -451,6 +451,25 @@ def _of_variants(exchange: Exchange) -> Facts:
         yield from (line["mass"] for line in (mix or {"lines": []})["lines"])
 
 
+def _of_recipe_export(exchange: Exchange) -> Facts:
+    """What the printed lines come to (tests/exporting/test_amounts.py)."""
+    yield from (line["printed_mass"] for line in exchange.reply["lines"])
+
+
+def _of_share_limit(exchange: Exchange) -> Facts:
+    """The shares of the reply (tests/contract/test_share_limit.py tries each), and the flours of the formula
+    by kind and part."""
+    reply = exchange.reply
+    yield reply["scalded_share_percent"]["best"]
+    yield reply["plan"]["scald_liquid_ratio"] or 0
+    yield from (each["scalded_share_percent"] for each in reply["loosenings"])
+    lines = flours(lines_of(reply["request"]["formula"], exchange.units))
+    for kind in {line.ingredient.name for line in lines}:
+        for parts in (("scald",), ("scald", "dough")):
+            yield total(line for line in lines if line.ingredient.name == kind and line.part in parts)
+    yield from (total(lines), total(line for line in lines if line.part == "scald"))
+
+
 def _of_recipe_import(exchange: Exchange) -> Facts:
     """Every possible amount of a recipe's lines, and the content of kitchen measures."""
     request = exchange.request
@@ -479,6 +498,8 @@ _OF_CALL = {
     "trial-fit": _of_trial_fit,
     "loaf-plan": _of_loaf_plan,
     "variants": _of_variants,
+    "recipe-export": _of_recipe_export,
+    "share-limit": _of_share_limit,
     "recipe-import": _of_recipe_import,
     # A guess is right once in 3; 0 is the least share of tasters; Friedman's chi-square has a 3 of its own.
     "tasting-plan": lambda exchange: iter((3,)),

@@ -84,6 +84,31 @@ def _moved_optimum(exchange: Exchange, step: dict, match: re.Match) -> float:
     return _asked_again("hydration_correction", "optimum_hydration_percent", "best")(exchange)
 
 
+def _of_plan_at(exchange: Exchange, step: dict, match: re.Match) -> float:
+    """A figure of the loaf-plan at the most share of a share-limit."""
+    request = exchange.reply["request"]
+    assert redo(match[1]).sides[0][0].holds(request["scalded_share_percent"])
+    reply = ask("loaf-plan", request).reply
+    return {
+        "Hydration there": lambda: reply["hydration_percent"],
+        "Dough for one pan there": lambda: reply["dough_mass"]["best"],
+        "Free sugar lasts there": lambda: reply["parts"]["sugar_budget"]["free_sugar_lasts_hours"]["best"],
+    }[step["label"]]()
+
+
+def _least_of(exchange: Exchange, step: dict, match: re.Match) -> Interval:
+    """The least of the shares at which a limit binds, which are those of the reply."""
+    said = [redo(number).sides[0][0] for number in re.findall(r"[\d.]+", match[0])]
+    reached = [
+        limit["scalded_share_percent"]["best"]
+        for limit in exchange.reply["limits"]
+        if limit["state"] == "reached"
+    ]
+    assert len(said) == len(reached)
+    assert all(number.holds(share) for number, share in zip(said, reached, strict=True))
+    return min(said)
+
+
 # Pattern of the words -> function of (call, step, match) for their value
 TERMS: dict[str, Callable[[Exchange, dict, re.Match], float | Interval]] = {
     "all lines": _all_lines,
@@ -102,6 +127,8 @@ TERMS: dict[str, Callable[[Exchange, dict, re.Match], float | Interval]] = {
     r"from ([\d.]+) at ([\d.]+) % scalded to ([\d.]+) %": _moved_optimum,
     "by the heat balance of what is mixed": _asked_again("dough_temperature", "water_temperature", "best"),
     "what the stages leave of the sugars": _asked_again("sugar_budget", "sweetness_percent", "best"),
+    r"by loaf-plan at ([\d.]+) % scalded": _of_plan_at,
+    r"the least of [\d.]+(?:, [\d.]+)* and [\d.]+": _least_of,
     **COSTS,
     **TASTING,
 }

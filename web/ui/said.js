@@ -5,7 +5,7 @@ import { figuresOf } from "./figures.js";
 /** The values of a note that are not plain numbers, by its code. @type {Record<string, Record<string, string>>} */
 const MEASURES = {
   dough_large: { dough: "mass" }, dough_small: { dough: "mass" }, mixer_cools: { low: "temperature", best: "temperature", high: "temperature" },
-  percentages: { flour: "mass" }, reckoned_on_100: { flour: "mass" }, scald_sweetens_itself: { low: "temperature", high: "temperature" },
+  evaporation_not_written: { mass: "mass" }, percentages: { flour: "mass" }, reckoned_on_100: { flour: "mass" }, scald_sweetens_itself: { low: "temperature", high: "temperature" },
   scald_used_in_part: { used: "mass", made: "mass" }, scale_assumed: { coarse: "mass", fine: "mass" },
   starch_swollen: { start: "temperature", end: "temperature" }, temperature_extrapolated: { low: "temperature", high: "temperature" },
 };

@@ -197,16 +197,16 @@ def correct_hydration(
     before = break_down(formula)
     _refuse_soup(before)
     share = before.scalded_share_percent if change.share_percent is None else change.share_percent
-    ratio, notes = _ratio(change, before, share)
+    ratio, notes = scald_ratio(change, before, share)
     gluten = gluten_percent_of(formula, before.flour_g)
     wanted_gluten = gluten if change.gluten_percent is None else change.gluten_percent
     held = change.hold
     made_of = formula if wanted_gluten == gluten else with_gluten(formula, before, wanted_gluten, held)
     change = Change(share, ratio, change.hydration_percent, held, change.scald_liquids)
-    rule = _for_flours(water_rule, formula, flour)
     here = spot_of(formula, before)
-    gluten_points = gluten_takes(wanted_gluten - gluten)
-    water = _Water(PerFlour.of(made_of, adjust_with, change.scald_liquids), here, rule, flour, gluten_points)
+    base = PerFlour.of(made_of, adjust_with, change.scald_liquids)
+    water = SuitedWater.of(formula, base, here, water_rule, flour, wanted_gluten - gluten)
+    rule = water.rule
 
     refusal = share_refusal(here, Spot(share, ratio if share > 0 else None), rule)
     if refusal is not None:
@@ -217,7 +217,7 @@ def correct_hydration(
     after, used = break_down(move.formula), move.hydration_percent
     there = water.spot(share, ratio, used)._replace(gluten_percent=wanted_gluten)
     shift = rule.shift(here, there)
-    optimum = _optimum(here, shift, flour, gluten_points)
+    optimum = _optimum(here, shift, flour, water.gluten)
     moved = _has_moved(here, there, flour, wanted_gluten != gluten)
     right = judge(rule, flour, there, optimum, False)
     moved = moved and moves_the_water(optimum, before.hydration_percent, rule.right_water(there) is not None)
@@ -252,7 +252,7 @@ def correct_hydration(
         there=there,
         made_of=made_of,
         gluten_percent=(gluten, wanted_gluten),
-        gluten_points=gluten_points,
+        gluten_points=water.gluten,
         prior=rule if isinstance(rule, PriorSlope) else PRIOR_SLOPE,
         gluten_to_make_up_g=make_up,
         flour_protein_percent=protein,
@@ -277,7 +277,7 @@ def correct_hydration(
     )
 
 
-class _Water(NamedTuple):
+class SuitedWater(NamedTuple):
     """The water that suits a formula at any share and ratio.
 
     asked_percent: a hydration to use in place of the optimum, which then only decides what the scald is
@@ -290,6 +290,30 @@ class _Water(NamedTuple):
     flour: FlourChange | None
     gluten: Estimate
     asked_percent: float | None = None
+
+    @classmethod
+    def of(
+        cls,
+        formula: Formula,
+        made_of: PerFlour,
+        here: Spot,
+        rule: WaterRule,
+        flour: FlourChange | None,
+        more_gluten_percent: float = 0.0,
+    ) -> "SuitedWater":
+        """The water of a formula.
+
+        Parameters
+            formula : Formula
+            made_of : PerFlour  what is moved: the formula, with the gluten it is to have
+            here : Spot  where the formula is
+            rule : WaterRule
+            flour : FlourChange or None  another flour
+            more_gluten_percent : float  [% of flour] vital gluten of made_of beyond the formula's
+        Returns
+            SuitedWater
+        """
+        return cls(made_of, here, _for_flours(rule, formula, flour), flour, gluten_takes(more_gluten_percent))
 
     def spot(self, share_percent: float, ratio: float | None, hydration_percent: float) -> Spot:
         """Where the formula is at a share, a ratio and a hydration."""
@@ -322,11 +346,22 @@ class _Water(NamedTuple):
             hydration = following
         return hydration
 
+    def used(self, optimum_percent: float) -> float:
+        """The hydration to use where the optimum's best value is that, percent of flour."""
+        return optimum_percent if self.asked_percent is None else self.asked_percent
+
+    def band_at(self, share_percent: float, ratio: float | None) -> Estimate:
+        """The optimum with its band, percent of flour. Raises Refusal as ``optimum_at``."""
+        best = self.optimum_at(share_percent, ratio)
+        spot = self.spot(share_percent, ratio, self.used(best))
+        return _optimum(self.here, self.rule.shift(self.here, spot), self.flour, self.gluten)._replace(
+            best=best
+        )
+
     def advised_at(self, share_percent: float, ratio: float | None) -> float:
         """``optimum_at``, refused at a share that the rule is not meant for."""
         optimum = self.optimum_at(share_percent, ratio)
-        used = optimum if self.asked_percent is None else self.asked_percent
-        if not self.rule.covers(self.spot(share_percent, ratio, used)):
+        if self.rule.room(self.spot(share_percent, ratio, self.used(optimum))) < 0:
             raise Refusal("change.share_percent", "share_extrapolated", "beyond what its water is known for")
         return optimum
 
@@ -387,7 +422,7 @@ def _with_workable_share(
     return refusal
 
 
-def _ratio(change: Change, before: Breakdown, share_percent: float) -> tuple[float | None, list[Note]]:
+def scald_ratio(change: Change, before: Breakdown, share_percent: float) -> tuple[float | None, list[Note]]:
     """The liquid ratio of the scald: the change's, else the formula's; a first scald is 1:1, with a note."""
     ratio = before.scald_liquid_ratio if change.liquid_ratio is None else change.liquid_ratio
     if ratio is not None or share_percent <= 0:

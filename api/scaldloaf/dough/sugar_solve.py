@@ -78,17 +78,12 @@ class _Sweetened(NamedTuple):
         return breakdown, Mixed.of(breakdown, self.through.stages, self.through.yeast_tolerance)
 
     def left_over(self, sucrose_percent: float, end: str) -> float:
-        """Glucose and fructose less what the yeast takes of them, and less what must be left, % of flour.
+        """``free_sugar_left`` with so much sucrose, % of flour.
 
-        end: which end of the demand. The slope is hexose_per_sucrose or more, as sugar only slows the yeast.
+        The slope is hexose_per_sucrose or more, as sugar only slows the yeast.
         """
         _, mixed = self.mixed(sucrose_percent)
-        hours = (stage.minutes / 60 for stage in self.through.stages)
-        taken: float = sum(
-            getattr(demand, end) * each for demand, each in zip(mixed.demands, hours, strict=True)
-        )
-        left = mixed.start.glucose + mixed.start.fructose - taken
-        return left - MALTOSE_SWITCH_PERCENT - UNTOUCHED_PERCENT
+        return _left_of(mixed, self.through.stages, end)
 
     def sugars(self, sucrose_percent: float, run: int) -> Sugars:
         """The sugars of the bread in one of the budget's runs, percent of bread."""
@@ -98,6 +93,30 @@ class _Sweetened(NamedTuple):
         left = sugars_left(final, mixed.sucrose_percent, breakdown.lactose_percent)
         bread_g = breakdown.dough_mass_g * (1 - self.through.bake_loss_percent / 100)
         return {sugar: percent * breakdown.flour_g / bread_g for sugar, percent in left.items()}
+
+
+def free_sugar_left(breakdown: Breakdown, through: Fermentation, end: str) -> float:
+    """Glucose and fructose less what the yeast takes of them, and less what must be left, % of flour.
+
+    Below 0 where the yeast turns to maltose before the end of the last stage.
+
+    Parameters
+        breakdown : Breakdown  of the dough
+        through : Fermentation
+        end : str  which end of the demand: "low", "best" or "high"
+    Returns
+        float  [% of flour]
+    Raises
+        Refusal: yeast without water.
+    """
+    return _left_of(Mixed.of(breakdown, through.stages, through.yeast_tolerance), through.stages, end)
+
+
+def _left_of(mixed: Mixed, stages: Sequence[Stage], end: str) -> float:
+    hours = (stage.minutes / 60 for stage in stages)
+    taken: float = sum(getattr(demand, end) * each for demand, each in zip(mixed.demands, hours, strict=True))
+    left = mixed.start.glucose + mixed.start.fructose - taken
+    return left - MALTOSE_SWITCH_PERCENT - UNTOUCHED_PERCENT
 
 
 def sugars_of(formula: Formula, through: Fermentation) -> list[Sugars]:

@@ -34,6 +34,7 @@ THAWED_DEGC = 4.0  # of a refrigerator: what has thawed there is no colder
 
 # A guard rail of the input, not a fact of the craft: nothing colder or hotter goes into a dough.
 COLDEST_PART_DEGC, HOTTEST_PART_DEGC = -40.0, 100.0
+COLDEST_OVEN_DEGC, HOTTEST_OVEN_DEGC = 50.0, 400.0  # the same of ovens
 
 
 # ---- The bench rules ---------------------------------------------------------------------------
@@ -193,6 +194,18 @@ def require_liquid_temperature(value_c: float, argument: str) -> None:
         argument,
         "not_liquid",
         "a liquid to scald with is between {least} and {most}; is it the other temperature scale?",
+    )
+
+
+def require_oven_temperature(value_c: float, argument: str) -> None:
+    """Refuse an oven in which no bread is baked."""
+    _require_within(
+        value_c,
+        COLDEST_OVEN_DEGC,
+        HOTTEST_OVEN_DEGC,
+        argument,
+        "oven_temperature_out_of_range",
+        "an oven for bread is between {least} and {most}; is it the other temperature scale?",
     )
 
 

@@ -5,6 +5,7 @@ T(after) - T(before). Shares are in percent of flour, ratios in g of liquid, or 
 flour.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterable
 from itertools import pairwise
 from math import sqrt
@@ -84,8 +85,8 @@ class WaterRule(Protocol):
     def shift(self, before: Spot, after: Spot) -> Shift:
         """Points of hydration that go with a change of share: T(after) - T(before)."""
 
-    def covers(self, spot: Spot) -> bool:
-        """Whether the rule is meant for that share, so that it may be advised."""
+    def room(self, spot: Spot) -> float:
+        """Points of share to the end of those that the rule is meant for; below 0: not to be advised."""
 
     def right_water(self, spot: Spot) -> tuple[str, Estimate] | None:
         """The hydration that suits a spot by itself, and what says so; None: it only knows differences."""
@@ -173,9 +174,9 @@ class PriorSlope(NamedTuple):
         """The slope at a spot with the flour after."""
         return self.slope_at(spot, self.raw_after)
 
-    def covers(self, spot: Spot) -> bool:
-        """Whether the share is within the limit of the slope."""
-        return _within_limit(spot)
+    def room(self, spot: Spot) -> float:
+        """Points of share to the limit of the slope."""
+        return _room(spot)
 
     def right_water(self, spot: Spot) -> None:
         """None: the prior only knows differences."""
@@ -229,13 +230,13 @@ def _shift_by_slopes(before: Spot, slope: Estimate, after: Spot, next_slope: Est
     return Shift(points, slope.best, next_slope.best)
 
 
-def _within_limit(spot: Spot) -> bool:
-    return spot.share_percent <= share_limit_at(spot.kept_ratio) + ROUNDING
+def _room(spot: Spot) -> float:
+    return share_limit_at(spot.kept_ratio) + ROUNDING - spot.share_percent
 
 
 def _extrapolation(after: Spot) -> list[Note]:
     """A note on a share beyond what a slope is meant for."""
-    if after.share_percent <= 0 or after.liquid_ratio is None or _within_limit(after):
+    if after.share_percent <= 0 or after.liquid_ratio is None or _room(after) >= 0:
         return []
     return [
         Note("share_extrapolated", {"limit": share_limit_at(after.kept_ratio), "ratio": after.liquid_ratio})
@@ -290,9 +291,9 @@ class OwnSlope(NamedTuple):
         """The slope times the share at each end; the band takes the same end of the slope on both sides."""
         return _shift_by_slopes(before, self.slope_at(before), after, self.slope_at(after))
 
-    def covers(self, spot: Spot) -> bool:
-        """Whether the share is within the limit of the slope."""
-        return _within_limit(spot)
+    def room(self, spot: Spot) -> float:
+        """Points of share to the limit of the slope."""
+        return _room(spot)
 
     def notes(self, before: Spot, after: Spot) -> list[Note]:
         """That the slope is the trials', where it was carried to another ratio, and a share too large."""
@@ -352,13 +353,14 @@ class OwnTable(NamedTuple):
         band = WATER_TABLE_POINTS if after.share_percent != before.share_percent else 0.0
         return Shift(Estimate(points - band, points, points + band, "assumption"), was, now)
 
-    def covers(self, spot: Spot) -> bool:
-        """Whether the share is inside the table."""
-        return self._covers(spot.share_percent)
+    def room(self, spot: Spot) -> float:
+        """Points of share to the nearer end of the table."""
+        (first, _), (last, _) = self.points[0], self.points[-1]
+        return min(spot.share_percent - first, last - spot.share_percent) + ROUNDING
 
     def right_water(self, spot: Spot) -> tuple[str, Estimate] | None:
         """The hydration that the table itself has at a share; None outside it."""
-        if not self.covers(spot):
+        if not self._covers(spot.share_percent):
             return None
         best, band = self._read(spot.share_percent), WATER_TABLE_POINTS
         return BY_TABLE, Estimate(best - band, best, best + band, "assumption")
@@ -372,9 +374,8 @@ class OwnTable(NamedTuple):
         """The hydration at a share inside the table, percent of flour."""
         (first, _), (last, _) = self.points[0], self.points[-1]
         share_percent = min(max(share_percent, first), last)
-        (left, low), (right, high) = next(
-            span for span in pairwise(self.points) if share_percent <= span[1][0]
-        )
+        place = max(bisect_left(self.points, (share_percent,)), 1)
+        (left, low), (right, high) = self.points[place - 1], self.points[place]
         return low + (share_percent - left) / (right - left) * (high - low)
 
     def _outside(self, argument: str, share_percent: float, advice: str, asked: bool = False) -> Refusal:

@@ -200,7 +200,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         if any(measure.kind == PACKET for measure in measures):
             named = _dry(named)
     scald = sections.SCALD_WORDS.found_in(plain)
-    outside = sections.ASIDE_WORDS.found_in(joined_words(items, MOST_WORDS_INSIDE)) is not None
+    outside = _is_aside(joined_words(items, MOST_WORDS_INSIDE), named)
     if named.ingredient is None and scald and not outside:
         return _scald_named(blank, plain, scald, measures)
     blank = _placed(blank, outside, scald if named.ingredient else None, reader)
@@ -232,6 +232,16 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         return _without_amount(base, named.ingredient.label, plain, faults)
     size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
+
+
+def _is_aside(plain: str, named: Named) -> bool:
+    """Whether words say that a line is not in the dough; a part of a name says nothing: 打粉 in 泡打粉."""
+    found = sections.ASIDE_WORDS.found_in(plain)
+    for word in named.words:
+        if found and found in word and found != word:
+            plain = plain.replace(word, " ")
+            found = sections.ASIDE_WORDS.found_in(plain)
+    return found is not None
 
 
 def _beside(blank: Reading, named: Named, items: Sequence[Item], reader: Reader) -> Reading:

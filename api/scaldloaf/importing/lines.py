@@ -39,7 +39,7 @@ from scaldloaf.importing.vocabulary import (
 from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_STEP_WORDS = 8
-MOST_SAID = 8  # words and numbers of a line about the recipe, behind its colon
+MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
 MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
 LEAST_SENTENCE_CHARACTERS = 8
 _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
@@ -68,6 +68,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     blank = _blank(raw, line, reader)
     if not plain:
         return []
+    if reader.is_title and not reader.has_listed:
+        return [title_reading(blank)]
     if reader.in_method and not _ends_method(raw, plain, reader):
         return [_step(blank, plain, line, reader)]
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
@@ -144,7 +146,7 @@ def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) 
 
 def _ends_method(raw: str, plain: str, reader: Reader) -> bool:
     """Whether a line among the steps is the heading of another list."""
-    if not reader.next_is_listed or len(plain) > MOST_SECTION_CHARACTERS:
+    if not reader.next_is_listed or reader.next_is_step or len(plain) > MOST_SECTION_CHARACTERS:
         return False
     title = sections.title_of(heading_words(plain).split())
     if title.part in (None, METHOD) or not (title.exact or sections.is_dressed(raw)):

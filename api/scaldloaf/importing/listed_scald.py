@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
-from scaldloaf.importing.doubt import UNSURE, Doubt
+from scaldloaf.importing.doubt import SURE, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.vocabulary import BOILING, heading_words, is_spaceless, plain_word
 
@@ -52,6 +52,9 @@ def by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
     masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
     least = min(masses, key=masses.__getitem__)
     same = [at for at in flours if readings[at].ingredient is readings[least].ingredient and at != least]
+    under_heading = all(readings[at].section and readings[at].section_sure == SURE for at in (least, *same))
+    if under_heading and not is_named:
+        return readings  # the heading says that it is the dough
     if not same or masses[least] > MOST_SHARE / 1.5 * sum(masses.values()):
         return readings
     beside = _liquids_beside(readings, least, masses[least])

@@ -89,6 +89,8 @@ class Reader:
     has_listed: bool = False  # an ingredient was read
     just_opened: bool = False  # the line before was a heading
     next_is_listed: bool = False  # the next line has an amount
+    next_is_step: bool = False  # the next line is a numbered sentence
+    is_title: bool = False  # the line is marked as the title
     in_method: bool = False
     method: list[tuple[int, str, str]] = field(default_factory=list)  # line, text, heading
     scald_used_g: float | None = None  # as a heading says

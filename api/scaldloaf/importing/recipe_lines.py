@@ -11,6 +11,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.language import language_of
+from scaldloaf.importing.layout import next_is_step, titles_in
 from scaldloaf.importing.lexicon import Lexicon, lexicon
 from scaldloaf.importing.lines import read_line
 from scaldloaf.importing.masses import Choices
@@ -29,7 +30,7 @@ ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
 MOST_JOINED = 2  # lines that go on with a name: a percentage and an amount
 MOST_NAME_CHARACTERS = 40
-_NUMBERED = re.compile(r"^(\d{1,2})(?:[.):、-]\s*|\s+)(?=\D*\S*\d)")
+_NUMBERED = re.compile(r"^(\d{1,2})(?:[):、-]\s*|[.](?!\d)\s*|\s+)(?=([^\W\d_]*)\D*\S*\d)")
 _EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
 _LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
 _LEAST_NUMBERED = 4
@@ -82,10 +83,11 @@ def read_lines(
     plain = [_in_one_language(line, words) for line in plain]
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
-    listed = _next_is_listed(plain)
+    listed, stepped, titles = _next_is_listed(plain), next_is_step(joined), titles_in(lines)
     readings: list[Reading] = []
     for at, raw in enumerate(joined):
-        reader.next_is_listed = listed[at]
+        reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
+        reader.is_title = at in titles
         readings += read_line(raw, plain[at], at + 1, reader)
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
@@ -111,8 +113,15 @@ def _as_said(readings: list[Reading], scald_lines: frozenset[int]) -> list[Readi
 
 
 def _without_numbers(plain: list[str]) -> list[str]:
-    """The lines without the numbers of a list that counts them: ``1 強力粉 200g``, ``2 砂糖 10g``."""
-    found = [(at, match) for at, line in enumerate(plain) if (match := _NUMBERED.match(line))]
+    """The lines without the numbers of a list that counts them: ``1 強力粉 200g``, ``2 砂糖 10g``.
+
+    A number with a unit behind it counts no lines, though it be one more than that of the line before.
+    """
+    found = [
+        (at, match)
+        for at, line in enumerate(plain)
+        if (match := _NUMBERED.match(line)) and unit_of_word(match.group(2).lower()) is None
+    ]
     numbers = [int(match.group(1)) for _, match in found]
     if len(numbers) < _LEAST_NUMBERED or numbers != list(range(numbers[0], numbers[0] + len(numbers))):
         return plain

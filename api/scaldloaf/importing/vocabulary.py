@@ -258,6 +258,9 @@ SECTION_TAILS = tuple(
 )
 OTHERS = _others()
 INFO = frozenset(map(heading_words, _all("section", "info")))
+TABLE_HEADS = MappingProxyType(
+    {kind: frozenset(map(heading_words, _all("table", kind))) for kind in ("part", "ingredient", "amount")}
+)
 MEASURED_AS: Mapping[str, str] = MappingProxyType(
     {name: kind for kind, names in _MEANINGS["measured_as"].items() for name in names if INGREDIENTS[name]}
 )

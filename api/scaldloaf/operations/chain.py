@@ -109,7 +109,7 @@ def fill(asked: Asked, corrected: hydration_correction.Found) -> pan_fill.Found:
     """Dough for the pans, and the corrected formula scaled to it."""
     correction = corrected.correction
     off_optimum = correction.hydration_percent - correction.optimum.best
-    bread = _with_gluten_before(asked.filling.bread, correction.gluten_percent)
+    bread = with_gluten_before(asked.filling.bread, correction.gluten_percent)
     places: dict[str, str | Place] = {
         **pan_fill.PLACES,
         "formula": FORMULA_MADE,
@@ -130,7 +130,7 @@ def fill(asked: Asked, corrected: hydration_correction.Found) -> pan_fill.Found:
         )
 
 
-def _with_gluten_before(bread: KnownBread, gluten_percent: tuple[float, float]) -> KnownBread:
+def with_gluten_before(bread: KnownBread, gluten_percent: tuple[float, float]) -> KnownBread:
     """What is known of the bread, a known loaf with the formula's own gluten where the plan changes that."""
     before, after = gluten_percent
     if before == after or isinstance(bread, Prior | Calibration) or bread.known.gluten_percent is not None:

@@ -242,7 +242,7 @@ def write(found: Found, context: Context) -> Wire:
             "crumb_moisture_change_points": context.estimate(correction.crumb_moisture_change_points),
         },
         lambda show: _show(show, found),
-        basis=_basis(correction, found.water_rule, found.asked.flour_change),
+        basis=basis_of(correction, found.water_rule, found.asked.flour_change),
         cautions=[*cautions.of_formula(correction.formula), *cautions.of_loaf(moisture)],
         notes=_notes(found),
     )
@@ -299,7 +299,8 @@ def _show(show: Working, found: Found) -> None:
     show_outcome(show, correction, asked.formula, asked.flour_change, found.water_rule)
 
 
-def _basis(correction: Correction, rule: WaterRule, flour: FlourChange | None) -> list[str]:
+def basis_of(correction: Correction, rule: WaterRule, flour: FlourChange | None) -> list[str]:
+    """Sources that a correction rests on."""
     basis = ["mass_balance"]
     if rule is PRIOR_SLOPE:
         basis += (*SCALD_WATER_SLOPE.sources, *SCALD_WATER_CAPACITY.sources)

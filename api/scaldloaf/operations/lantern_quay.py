@@ -166,3 +166,28 @@ FIRST_BAKE: dict[str, Any] = {
     ],
     "temperatures": {"target": 79, "flour_temperature": 68, "scald_temperature": 75, "temperature_rise": 5},
 }
+# How far the share may go: the tin loaf's own trials say that the proof takes longer with it.
+PROOF_BY_TRIALS: dict[str, Any] = {
+    "scalded_share_percent": 20,
+    "minutes": {"low": 58, "best": 65, "high": 73, "evidence": "assumption"},
+    "minutes_per_share_point": {"low": 0.4, "best": 0.9, "high": 1.4, "evidence": "assumption"},
+}
+HOW_FAR: dict[str, Any] = {
+    "formula": TIN_LOAF,
+    "limits": {"dough_mass": 460, "proof_minutes": 80},
+    "proof": PROOF_BY_TRIALS,
+    **{name: THREE_TINS[name] for name in ("pan", "pans", "bread", "losses", "stages", "temperatures")},
+}
+HOW_FAR_BY_TRIALS: dict[str, Any] = {
+    **{name: BY_CALIBRATION[name] for name in ("formula", "pan", "calibration")},
+    "scald_liquid_ratio": 1.25,
+    "limits": {"dough_mass": 490, "gluten_percent": 1.5},
+    "stages": [
+        {"name": "bulk", "minutes": 120, "temperature": 28},
+        {"name": "proof", "minutes": 75, "temperature": 32},
+    ],
+}
+FIRST_SCALD: dict[str, Any] = {
+    **{name: FIRST_BAKE[name] for name in ("units", "formula", "pan", "fill_percent", "stages")},
+    "scald_liquid_ratio": 5,
+}

@@ -18,6 +18,11 @@ class Example:
     body: Wire
 
 
+def _own_units(request: Wire) -> Wire:
+    units: Wire = request.get("units", {})
+    return units
+
+
 def _as_named(asked: Any, context: Context) -> Mapping[str, str | Place]:
     return {}
 
@@ -36,6 +41,7 @@ class Operation:
     writers: other media types the reply can be asked for in, each with the function that writes it.
     csv: writes the reply's table, which has a path of its own.
     takes_a_day: whether a request holds all orders of a day, so that its body may be longer.
+    units: the units that a request is written in, where it has them in another place.
     """
 
     name: str
@@ -50,6 +56,7 @@ class Operation:
     writers: Mapping[str, Callable[[Wire], bytes]] = field(default_factory=dict)
     csv: Callable[[Wire], bytes] | None = None
     takes_a_day: bool = False
+    units: Callable[[Wire], Wire] = _own_units
 
     @property
     def path(self) -> str:

@@ -40,7 +40,7 @@ def answer_once(operation: Operation, request: Any, full: bool) -> Wire:
     """Answer one request; a refusal has the craft's own nearest value, not tried."""
     if not GATES[operation.name].is_valid(request):
         raise InputFault(schema_faults(operation.request, request))
-    context = Context(units_of(**request.get("units", {})), full)
+    context = Context(units_of(**operation.units(request)), full)
     try:
         return operation.answer(request, context)
     except Refusal as refusal:

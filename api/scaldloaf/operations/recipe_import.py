@@ -11,6 +11,7 @@ import orjson
 from scaldloaf.dough.formula import LEAST_FLOUR_G, Formula, Line, break_down
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.importing.doubt import LEVELS
+from scaldloaf.importing.layout import lines_of_table
 from scaldloaf.importing.masses import Choices
 from scaldloaf.importing.readings import INGREDIENT, Reading
 from scaldloaf.importing.recipe import MOST_TEXTS, FoundRecipe, recipes_in
@@ -153,7 +154,7 @@ def _source(request: Wire) -> tuple[str, Sequence[str], Sequence[str], list[Foun
         chosen = _chosen_recipe(recipes, request["recipe_number"])
         name, lines, steps = chosen.name, chosen.lines(), chosen.steps()
     elif field == "text":
-        lines = split_lines(request["text"])
+        lines = lines_of_table(request["text"], MOST_LINES) or split_lines(request["text"])
     else:
         lines = [" ".join(split_lines(line)) for line in request["lines"]]
     filled = sum(bool(line) and not line.isspace() for line in lines)

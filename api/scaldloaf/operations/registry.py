@@ -8,9 +8,11 @@ from scaldloaf.operations.loaf_plan import LOAF_PLAN
 from scaldloaf.operations.operation import Operation
 from scaldloaf.operations.order_demand import ORDER_DEMAND
 from scaldloaf.operations.pan_fill import PAN_FILL
+from scaldloaf.operations.recipe_export import RECIPE_EXPORT
 from scaldloaf.operations.recipe_import import RECIPE_IMPORT
 from scaldloaf.operations.scald_preparation import SCALD_PREPARATION
 from scaldloaf.operations.scaling import SCALING
+from scaldloaf.operations.share_limit import SHARE_LIMIT
 from scaldloaf.operations.sugar_budget import SUGAR_BUDGET
 from scaldloaf.operations.tasting_plan import TASTING_PLAN
 from scaldloaf.operations.tasting_result import TASTING_RESULT
@@ -33,5 +35,7 @@ OPERATIONS: tuple[Operation, ...] = (
     TASTING_PLAN,
     TASTING_RESULT,
     VARIANTS,
+    RECIPE_EXPORT,
+    SHARE_LIMIT,
 )
 BY_NAME = {operation.name: operation for operation in OPERATIONS}

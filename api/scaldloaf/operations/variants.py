@@ -13,7 +13,7 @@ from scaldloaf.dough.per_flour import HOLD_DOUGH, HOLD_FLOUR, Change
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.sucrose import with_sucrose
 from scaldloaf.dough.together import weigh_together
-from scaldloaf.dough.trials.proof import KnownProof, proof_minutes_at
+from scaldloaf.dough.trials.proof import proof_minutes_at
 from scaldloaf.operations import cautions, chain, planned
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.faults import Fault, Tries, refusal_fault, with_options, with_workable_nearest
@@ -29,6 +29,7 @@ from scaldloaf.operations.steps import Working
 from scaldloaf.operations.wire.bread import ReferenceLoaf
 from scaldloaf.operations.wire.pans import read_pan
 from scaldloaf.operations.wire.prices import read_prices
+from scaldloaf.operations.wire.proof import read_proof
 from scaldloaf.operations.wire.variants import (
     ask_plan,
     same_for_all,
@@ -81,33 +82,8 @@ def read(request: Wire, context: Context) -> Asked:
                 given=wire["name"],
             )
         variants.append(_read_variant(wire, filled["hold"], base, context))
-    proof = _read_proof(request["proof"]) if "proof" in request else None
+    proof = read_proof(request["proof"]) if "proof" in request else None
     return Asked(base, tuple(variants), request, proof)
-
-
-def _read_proof(wire: Wire) -> KnownProof:
-    """What own trials say of the proof. Raises Refusal for ends that are in the wrong order."""
-    found: dict[str, Estimate | None] = {}
-    for name in ("minutes", "minutes_per_share_point"):
-        given = wire.get(name)
-        found[name] = given and Estimate(given["low"], given["best"], given["high"], "assumption")
-        if given and not given["low"] <= given["best"] <= given["high"]:
-            raise Refusal(
-                f"proof.{name}.best",
-                "ends_in_disorder",
-                "an estimate lies between its ends, {low} to {high}; send `proof` as trial-fit gave it",
-                given=given["best"],
-                amounts={"low": (given["low"], None), "high": (given["high"], None)},
-            )
-    minutes = found["minutes"]
-    if minutes is not None and minutes.low <= 0:
-        raise Refusal(
-            "proof.minutes.low",
-            "no_time",
-            "a proof takes more than no time; send `proof` as trial-fit gave it",
-            given=minutes.low,
-        )
-    return KnownProof(wire["scalded_share_percent"], minutes, found["minutes_per_share_point"])
 
 
 def _read_variant(wire: Wire, hold_of_all: str, base: planned.Asked, context: Context) -> AskedVariant:

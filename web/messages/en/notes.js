@@ -207,6 +207,21 @@ export default {
     scald_may_be_listed: "The same flour is listed twice. The smaller amount may be a scald: line {lines}.",
     scald_used_in_part: "The recipe uses {used} of the {made} of scald it makes, so we scaled its lines.",
     several_recipes: "There are {recipes} recipes here. This is number {number}.",
+    // A recipe handed on
+    own_ingredients_not_read_back: "A recipe can’t carry the label values of your own ingredients: {names}.",
+    evaporation_not_written: "The scald loses {mass} while it cooks. The recipe doesn’t say so.",
+    lines_left_out: "Too small to print and left out: {names}.",
+    too_long_to_read_back: "This recipe has {lines} lines. Only {most} can be read back.",
+    no_name: "The recipe has no name, so it is called {name}.",
+    // How far the share can go
+    present_share_breaks: "{present} % scalded is already too much. The most is {most} %.",
+    no_limit_reached: "Nothing we know limits the scald up to {bound} %.",
+    limit_not_known: "Something is missing here, so one limit isn’t judged.",
+    proof_not_known: "We don’t know what the proof allows. Your bakes can’t show it at these shares.",
+    yeast_not_judged: "There is no yeast in the dough, so its sugar limits nothing.",
+    gluten_added: "{gluten} % vital gluten is added, because the tin limits the scald without it.",
+    last_stage_moves: "The last step takes {minutes} min instead of {given} min, as your own bakes suggest.",
+    known_water_binds: "We know the right water up to this share only. The bread may go further.",
   },
   usable: {
     no_formula: "We couldn’t find any flour with an amount.",

@@ -14,6 +14,7 @@ PROOF_TIME_RELATIVE_SD = coefficient("proof_time_relative_sd").value
 RISES, FALLS, NOT_KNOWN = "rises", "falls", "not_known"
 OWN_SHARE, TREND, UNTIMED, TOO_WIDE = "own_share", "trend", "unknown", "too_wide"
 LOG_TOO_WIDE = log(3)  # half of an interval of ln(proof time) that is of no use
+LOG_TOO_FAR = log(1000)  # numerics: a move of ln(proof time) that no dough makes
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +105,7 @@ class KnownProof(NamedTuple):
 
 
 def proof_minutes_at(known: KnownProof, share_percent: float) -> Estimate | None:
-    """Proof time at another share, minutes; None where nothing is known of it.
+    """Proof time at another share, minutes; None where nothing is known of it, or nothing that can be.
 
     ln(minutes) is straight in the share. Its half-width: that of the known time and that of the slope times
     the way, in quadrature. Evidence: assumption.
@@ -120,7 +121,7 @@ def proof_minutes_at(known: KnownProof, share_percent: float) -> Estimate | None
     of_slope = (slope.high - slope.low) / 2 * way / minutes.best
     low = hypot(log(minutes.best / minutes.low), of_slope)
     high = hypot(log(minutes.high / minutes.best), of_slope)
-    if max(low, high) > LOG_TOO_WIDE:
+    if max(low, high) > LOG_TOO_WIDE or abs(moved) > LOG_TOO_FAR:
         return None
     mean = log(minutes.best) + moved
     return Estimate(exp(mean - low), exp(mean), exp(mean + high), "assumption")

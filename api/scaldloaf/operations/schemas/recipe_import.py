@@ -68,7 +68,8 @@ class RecipeImportRequest(Request):
 
     recipe = RecipeOrList(described(RecipeImportRecipe))
     text = AnyText(
-        f"Ingredients as plain text, one a line, at most {MOST_LINES} lines, then the method; or JSON-LD.",
+        f"Ingredients as plain text, one a line, at most {MOST_LINES} lines, then the method; or JSON-LD; or "
+        "CSV whose first row names a column of ingredients and one of amounts, perhaps one of parts.",
         MOST_TEXT,
         1,
     )

@@ -20,9 +20,11 @@ from scaldloaf.operations.schemas.replies.keeping import KeepingReply
 from scaldloaf.operations.schemas.replies.loaf_plan import LoafPlanReply
 from scaldloaf.operations.schemas.replies.order_demand import OrderDemandReply
 from scaldloaf.operations.schemas.replies.pan_fill import PanFillReply
+from scaldloaf.operations.schemas.replies.recipe_export import RecipeExportReply
 from scaldloaf.operations.schemas.replies.recipe_import import RecipeImportReply
 from scaldloaf.operations.schemas.replies.scald_preparation import ScaldPreparationReply
 from scaldloaf.operations.schemas.replies.scaling import ScalingReply
+from scaldloaf.operations.schemas.replies.share_limit import ShareLimitReply
 from scaldloaf.operations.schemas.replies.sugar_budget import SugarBudgetReply
 from scaldloaf.operations.schemas.replies.tasting import TastingPlanReply, TastingResultReply
 from scaldloaf.operations.schemas.replies.trial_fit import TrialFitReply
@@ -45,6 +47,8 @@ REPLIES: dict[str, type[Open]] = {
     "tasting-plan": TastingPlanReply,
     "tasting-result": TastingResultReply,
     "variants": VariantsReply,
+    "recipe-export": RecipeExportReply,
+    "share-limit": ShareLimitReply,
     "ingredients": IngredientsFacts,
     "labels": LabelsFacts,
     "names": NamesFacts,

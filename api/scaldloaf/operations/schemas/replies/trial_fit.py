@@ -94,7 +94,7 @@ class Teach(Open):
 
 
 class ProofTime(Open):
-    """Proof time at the target share. It can be posted back, as `proof` of variants."""
+    """Proof time at the target share. It can be posted back, as `proof` of variants and share-limit."""
 
     direction = Choice("How it moves.", "rises_with_share")
     direction_evidence = AnyText("What the direction rests on.")

@@ -1,0 +1,1 @@
+"""The words of written recipes, a file a language."""

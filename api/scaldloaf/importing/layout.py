@@ -1,0 +1,88 @@
+"""What the layout of a recipe shows, whatever its words say: a marked title, numbered steps, a table."""
+
+import csv
+import io
+import re
+from collections.abc import Sequence
+
+from scaldloaf.importing.vocabulary import TABLE_HEADS, heading_words
+
+MOST_COLUMNS = 20
+_UNDERLINE = re.compile(r"\s*={3,}\s*$")
+_NUMBERED_SENTENCE = re.compile(r"\s*\d{1,2}[.)]\s+\S.*[.。]\s*$")
+_IN_PARENTHESES = re.compile(r"[(（]([^()（）]*)[)）]")
+_BARE_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_HEADS = "part", "ingredient", "amount"
+_SAID_AS_TEXT = re.compile("'(?=[=+@＝＋－＠-])")
+
+
+def titles_in(lines: Sequence[str]) -> frozenset[int]:
+    """Places of lines that are marked as the title: underlined, or the only ``#`` above some ``##``."""
+    found = {at for at in range(len(lines) - 1) if lines[at].strip() and _UNDERLINE.match(lines[at + 1])}
+    first = [at for at, line in enumerate(lines) if line.startswith("# ")]
+    if len(first) == 1 and any(line.startswith("## ") for line in lines[first[0] :]):
+        found.add(first[0])
+    return frozenset(found)
+
+
+def next_is_step(lines: Sequence[str]) -> list[bool]:
+    """Of each line, whether the next one that is not blank is a numbered sentence."""
+    found = [False] * len(lines)
+    following = False
+    for at in range(len(lines) - 1, -1, -1):
+        found[at] = following
+        if lines[at].strip():
+            following = _NUMBERED_SENTENCE.match(lines[at][:500]) is not None
+    return found
+
+
+def lines_of_table(text: str, most: int) -> list[str] | None:
+    """The rows of a table as lines, each part of it under a heading; None for a text that is none.
+
+    A table is CSV whose first row names a column of ingredients and one of amounts, perhaps with their unit
+    in parentheses, and perhaps one of parts. A row without an ingredient or an amount in these columns stays
+    as it is; blank ones are passed over. Of a long table there are just more than ``most`` lines.
+    """
+    head, *rows = text.lstrip("\ufeff\r\n").splitlines() or [""]
+    heads = ((mark, _cells(head, mark)) for mark in ",;\t" if mark in head)
+    found = ((mark, cells, columns) for mark, cells in heads if (columns := _columns(cells)))
+    mark, cells, columns = next(found, ("", [], {}))
+    if not mark:
+        return None
+    unit = _IN_PARENTHESES.search(cells[columns["amount"]])
+    lines: list[str] = []
+    part = ""
+    for row in filter(str.strip, rows):
+        if len(lines) > most:
+            break
+        cells = _cells(row, mark)
+        said = {kind: cells[at] for kind, at in columns.items() if at < len(cells)}
+        amount, ingredient = said.get("amount", ""), said.get("ingredient", "")
+        if not (amount or ingredient):
+            lines.append(row)
+            continue
+        if unit and _BARE_NUMBER.fullmatch(amount):
+            amount = f"{amount} {unit.group(1)}"
+        if said.get("part", part) != part:
+            part = said["part"]
+            lines.append(f"{part}:")
+        lines.append(f"{amount} {ingredient}".strip())
+    return lines
+
+
+def _cells(row: str, mark: str) -> list[str]:
+    try:
+        cells = next(csv.reader(io.StringIO(row), delimiter=mark), [])
+    except csv.Error:
+        return []
+    return [_SAID_AS_TEXT.sub("", cell.strip(), count=1) for cell in cells[:MOST_COLUMNS]]
+
+
+def _columns(cells: Sequence[str]) -> dict[str, int]:
+    """Where the columns of parts, ingredients and amounts are; empty where one of the latter two is not."""
+    found: dict[str, int] = {}
+    for at, cell in enumerate(cells):
+        for kind in _HEADS:
+            if heading_words(_IN_PARENTHESES.sub("", cell)) in TABLE_HEADS[kind]:
+                found.setdefault(kind, at)
+    return found if "ingredient" in found and "amount" in found else {}

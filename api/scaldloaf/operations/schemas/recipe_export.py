@@ -1,0 +1,55 @@
+"""The request of recipe-export: a formula or a plan, and how it is to be written."""
+
+from scaldloaf.exporting.amounts import MEASURES, METRIC
+from scaldloaf.exporting.vocabulary import ENGLISH, LANGUAGES
+from scaldloaf.operations.schemas.common import Formula, Request
+from scaldloaf.operations.schemas.fields import MAX_NAME, Choice, Flag, Integer, Temperature, Text
+from scaldloaf.operations.schemas.loaf_plan import MOST_TASKS, LoafPlanRequest
+from scaldloaf.operations.schemas.objects import Closed, Items, Object
+from scaldloaf.operations.schemas.scald_preparation import Task
+from scaldloaf.operations.schemas.sugar_budget import MAX_STAGES, Stage
+
+JSON_LD, MARKDOWN, TEXT, CSV = FORMATS = "json_ld", "markdown", "text", "csv"
+MOST_PANS = 100_000
+
+
+class RecipeTimes(Closed):
+    """The work before and after the stages, as in the timetable of a loaf-plan, without its clock."""
+
+    after = Items(Object(Task), "After the stages, in order: bake, cool.", 1, MOST_TASKS, required=True)
+    before = Items(Object(Task), "Before the stages, in order: make scald, cool scald, mix.", 0, MOST_TASKS)
+
+
+class RecipeExportRequest(Request):
+    """A formula or a plan, exactly one of them, and how it is to be written."""
+
+    formula = Object(Formula)
+    plan = Object(
+        LoafPlanRequest,
+        "A request of loaf-plan as it is sent there, or a `request` that variants replies. It is computed "
+        "anew, so that the recipe is of these entries and no others. Its `units` count for all.",
+    )
+    format = Choice("What to write.", *FORMATS, required=True)
+    language = Choice("Language, a tag of BCP 47.", *LANGUAGES, load_default=ENGLISH)
+    measures = Choice(
+        "Grams and degrees Celsius; ounces, pounds, spoons and degrees Fahrenheit; or the first with the "
+        "others in parentheses.",
+        *MEASURES,
+        load_default=METRIC,
+    )
+    name = Text("The recipe's name. Default: the formula's, or else pan bread.", MAX_NAME)
+    pans = Integer("How many loaves the formula makes; a plan has its own.", 1, MOST_PANS)
+    stages = Items(
+        Object(Stage),
+        "From the end of mixing to the oven, in order; a plan has its own.",
+        1,
+        MAX_STAGES,
+    )
+    timetable = Object(
+        RecipeTimes,
+        "The work before and after the stages; what comes first after them is the bake. A plan has its own.",
+    )
+    oven_temperature = Temperature("Temperature of the oven. Left out: the recipe says none.")
+    cautions = Flag(
+        "Whether the cautions, short, are in the recipe. The reply has them anyway.", load_default=True
+    )
