@@ -21,8 +21,8 @@ NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 # Numbers that a note has in every unit, and those that English writes as words.
 NUMBERS_OF_ITS_OWN = {"notes.reckoned_on_100": {"100"}}
 AS_WORDS = {"0", "1", "2", "4", "10"}
-# Of calls that the page does not make.
-NOT_CALLED = ("order_demand", "variants", "sugar_solution", "tasting", "costs")
+# Of a call that the page does not make.
+NOT_CALLED = ("order_demand",)
 
 
 OTHER_CODES = {

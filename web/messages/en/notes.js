@@ -222,6 +222,31 @@ export default {
     gluten_added: "{gluten} % vital gluten is added, because the tin limits the scald without it.",
     last_stage_moves: "The last step takes {minutes} min instead of {given} min, as your own bakes suggest.",
     known_water_binds: "We know the right water up to this share only. The bread may go further.",
+    // Shares side by side
+    variants_refused: "{refused} of {variants} breads can’t be made: {names}. Each says why.",
+    compared_with: "The first bread can’t be made, so the others are compared with {name}.",
+    dough_held: "The dough weight stays the same, whatever the tin. It fills the tin to {best} % ({low} to {high} %).",
+    // The sugar to use
+    sucrose_found: "Use {best} % sugar ({low} to {high} %) instead of {before} %. Dough weight and all other baker’s percentages stay the same.",
+    no_sucrose_needed: "The yeast has enough without any added sugar.",
+    // What it costs
+    cost_incomplete: "Not in the cost, because no price is given: {names}.",
+    prices_not_used: "Prices not used: {names}.",
+    // Blind tastings
+    alike_slice: "Cut slices of one thickness from the middle. Trim crusts that give a bread away.",
+    alike_temperature: "Serve all breads at the same temperature.",
+    alike_day: "Bake all breads on one day in one oven. Cool them the same way and taste them at the same age.",
+    alike_cover: "Use plain plates and show only the codes. Whoever serves mustn’t know which bread is which.",
+    one_person_once: "Count each person once, however often they taste.",
+    few_tasters: "With fewer than {few} tasters only a large difference is likely to show. If none shows, there may still be one.",
+    cannot_show: "{tasters} tasters are too few to show a difference at {significance} % risk. You need at least {least}.",
+    orders_uneven: "{tasters} tasters can’t share the {orders} serving orders evenly. {even} tasters can.",
+    power_unknown: "Enter the difference you don’t want to miss, and we show how likely the test is to find it.",
+    ranking_power: "We can’t say how likely a ranking is to show a difference. More tasters show smaller ones.",
+    expected_beforehand: "Say which bread you expect to win before the tasting, and why. Once you know the answers, use a two-sided test.",
+    forced_choice: "Everyone has to choose: a guess counts. Leaving answers out spoils the test.",
+    against_expected: "You expected {sample}, but the other was chosen more often. To show that, taste again with a two-sided test.",
+    friedman_approximate: "With fewer than about {few} tasters the chance given for a ranking is approximate.",
   },
   usable: {
     no_formula: "We couldn’t find any flour with an amount.",
