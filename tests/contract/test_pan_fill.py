@@ -66,7 +66,7 @@ def test_the_same_pan_from_20_to_35_percent(fill):
 def test_the_working_can_be_redone(fill):
     steps = {step["label"]: step for step in fill(scalded_share_percent=35, pans=6)["working"]}
     assert steps["Pan volume"]["expression"] == "19 cm × 9.5 cm × 9.5 cm"
-    assert steps["Volume factor at the wanted share"]["value"] == pytest.approx(0.88)
+    assert steps["Volume factor at the target share"]["value"] == pytest.approx(0.88)
     assert steps["Volume factor at the known share"]["value"] == pytest.approx(0.94)
     per_dough = steps["Loaf volume per g of dough"]["value"]
     assert steps["Dough for one pan"]["value"] == pytest.approx(1714.75 / per_dough)

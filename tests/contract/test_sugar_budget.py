@@ -122,8 +122,8 @@ def test_the_working_can_be_redone(budget):
     reply = budget()
     steps = {step["label"]: step for step in reply["working"]}
     assert steps["Yeast as compressed yeast"]["expression"] == "1 as instant ÷ 0.33"
-    assert steps["bulk: wanted in an hour at 28 °C"]["expression"].startswith("0.32 × 3.0303 × 0.961")
-    hour = steps["bulk: wanted in an hour at 28 °C"]["value"]
+    assert steps["bulk: needed in an hour at 28 °C"]["expression"].startswith("0.32 × 3.0303 × 0.961")
+    hour = steps["bulk: needed in an hour at 28 °C"]["value"]
     assert steps["bulk: used"]["value"] == approx(hour * 75 / 60)
     assert steps["Sugar used"]["value"] == approx(
         sum(steps[f"{name}: used"]["value"] for name in ("bulk", "bench", "proof"))
@@ -158,7 +158,7 @@ def test_units_go_in_and_out(budget):
     assert imperial["gas_per_100_g_flour"]["best"] == approx(metric["gas_per_100_g_flour"]["best"])
     assert imperial["bread_mass"] * ounce == approx(metric["bread_mass"])
     assert imperial["sweetness_percent"]["best"] == approx(metric["sweetness_percent"]["best"])
-    assert "bulk: wanted in an hour at 82.4 °F" in {step["label"] for step in imperial["working"]}
+    assert "bulk: needed in an hour at 82.4 °F" in {step["label"] for step in imperial["working"]}
 
 
 def test_defaults_are_as_published(budget, document):

@@ -307,7 +307,7 @@ def _of_sugar_budget(exchange: Exchange) -> Facts:
     )
     yield from (sum(hours), sum(starts))
     yield from _yeast_curve()
-    rates = [step["value"] for step in exchange.steps if ": wanted in an hour at " in step["label"]]
+    rates = [step["value"] for step in exchange.steps if ": needed in an hour at " in step["label"]]
     paces = tuple(value("amylase_rate_q10") ** ((degc - 30) / 10) for degc in _stages_degc(exchange))
     worked = sum(pace * each for pace, each in zip(paces, hours, strict=True))
     yield worked

@@ -89,7 +89,7 @@ def _operation(operation: Operation) -> dict[str, Any]:
 
 
 def _csv(operation: Operation) -> dict[str, Any]:
-    description = f"As POST {operation.path}, with its table as CSV (RFC 4180) in place of the JSON."
+    description = f"As POST {operation.path}, with its table as CSV (RFC 4180) instead of JSON."
     return _calculation(operation, f"{operation.name}-csv", description, "The table.", {CSV: _TABLE})
 
 
@@ -174,7 +174,7 @@ def _bulk() -> dict[str, Any]:
     return {
         "post": {
             "operationId": "bulk",
-            "summary": "Many calls in one request, streamed",
+            "summary": "Send many calls in one request",
             "description": "NDJSON in, NDJSON out, in order: each line is a BulkLine and gets one "
             "BulkAnswer. A failing line does not affect the others. A caller may send "
             "everything before it reads, or read while it sends. It should not wait for an "
@@ -221,9 +221,10 @@ def _link_code() -> dict[str, Any]:
         "post": {
             "operationId": "linkCode",
             "summary": "Draw the QR code of a link to a plan",
-            "description": "For a card that is printed: whoever has the paper opens the plan with a phone. "
-            "Only links that the page makes for a plan are drawn, and nothing of them is stored or logged. "
-            "Print the code so large that each unit of its viewBox is 0.4 mm or more.",
+            "description": "For a printed card: anyone with the paper can open the plan on a phone. "
+            "Only links that the page makes for a plan are accepted; they are neither "
+            "stored nor logged. Print the code large enough that each unit of its "
+            "viewBox is at least 0.4 mm.",
             "tags": ["calculations"],
             "requestBody": {
                 "required": True,

@@ -186,7 +186,7 @@ HELP = {
     ),
 }
 
-# Error codes common to all calls. Refusals that concern the dough have codes of their own, such as
+# Error codes common to all calls. Refusals that concern the dough have their own codes, such as
 # scald_liquid_short; they always have a detail and mostly a nearest value.
 CODES = {
     "missing": "The field is required. If another field looks like a misspelling of it, detail names that "
@@ -240,8 +240,8 @@ def problem_page(kind: Kind) -> bytes:
         )
         codes = (
             f"<h2>Codes common to all calls</h2>\n<table>\n<tbody>\n{rows}\n</tbody>\n</table>\n"
-            "<p>Refusals that concern the dough have codes of their own, such as "
-            "<code>scald_liquid_short</code>; each detail says what you could do instead.</p>\n"
+            "<p>Refusals that concern the dough have their own codes, such as "
+            "<code>scald_liquid_short</code>; each detail says what would work.</p>\n"
         )
     heading = "A call that gets this problem" if help_.gets_problem else "A call that tries again"
     shown = "Its answer" if help_.gets_problem else "The answer with this problem"

@@ -59,8 +59,8 @@ KINDS = {
             "too-large",
             413,
             "The body is too large",
-            "A body may have at most 64 kB by default, all orders of a day 2 MB. Send many formulas as lines "
-            "of /v1/bulk, and many orders in one order-demand.",
+            "A body may have at most 64 kB by default, all orders of a day 2 MB. Send many formulas as "
+            "lines of /v1/bulk, and all orders in one order-demand.",
         ),
         Kind(
             "unsupported-media-type",

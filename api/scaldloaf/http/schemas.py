@@ -39,7 +39,7 @@ class BulkLine(Closed):
 
     call = Choice("The call's name.", *BY_NAME, required=True)
     body = AnyObject("Its request.", required=True)
-    id = LineIdentity("Your own identifier; the answer repeats it to the last digit.", allow_none=True)
+    id = LineIdentity("Your own identifier, returned unchanged with the answer.", allow_none=True)
 
 
 class BulkAnswer(Open):

@@ -55,7 +55,7 @@ class Reading(NamedTuple):
 
     @property
     def why(self) -> str:
-        """Why it is not surer; empty when it is sure."""
+        """Why it is not sure; empty if it is."""
         doubts = (*self.doubts, *self.section_doubts)
         return "; ".join(dict.fromkeys(doubt.why for doubt in doubts if doubt.level != SURE))
 

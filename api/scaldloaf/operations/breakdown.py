@@ -153,7 +153,8 @@ def _show(show: Working, formula: Formula, breakdown: Breakdown) -> None:
 BREAKDOWN = Operation(
     name="breakdown",
     summary="Analyse a formula",
-    description="Totals, baker's percentages, the scald by itself, both counts of hydration, allergens.",
+    description="Totals, baker's percentages, the scald on its own, hydration and the quick count of "
+    "liquid, allergens.",
     request=BreakdownRequest,
     read=read,
     compute=compute,

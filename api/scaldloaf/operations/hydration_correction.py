@@ -312,8 +312,9 @@ def basis_of(correction: Correction, rule: WaterRule, flour: FlourChange | None)
 HYDRATION_CORRECTION = Operation(
     name="hydration-correction",
     summary="Change the scalded share or the flour, and correct the water",
-    description="Dough mass (or flour mass, by `hold`) and all other baker's percentages stay the same. "
-    "Water moves to the optimum. Refused when the scald would need more liquid than the formula has.",
+    description="Dough mass (or flour mass, see `hold`) and all other baker's percentages stay the "
+    "same. Water moves to the optimum. Refused when the scald would need more liquid than "
+    "the formula has.",
     request=schema.HydrationCorrectionRequest,
     read=read,
     compute=compute,

@@ -277,9 +277,9 @@ def _show(show: Working, found: Found) -> None:
 KEEPING = Operation(
     name="keeping",
     summary="Compare how long loaves stay soft",
-    description="Fits firmness or softness scores by day, on any scale, and compares loaves by the time to "
-    "your own limit, with an interval and with how sure the order is. No shelf life, and no "
-    "credit for the refrigerator.",
+    description="Fits firmness or softness scores by day, on any scale, and compares loaves by the "
+    "time to your own limit, with an interval and the probability of the order. This is "
+    "not shelf life, and the refrigerator does not make bread keep longer.",
     request=KeepingRequest,
     read=read,
     compute=compute,

@@ -162,9 +162,10 @@ def _show(show: Working, found: Found) -> None:
 LOAF_PLAN = Operation(
     name="loaf-plan",
     summary="Plan a whole bake in one call",
-    description="Moves the scalded share with its water, fills the pans, and gives the weigh-out for your "
-    "scale, the sugar through the stages, the scald, the water temperature and the timetable, and what of it "
-    "is least certain. It is made of the single calls, and gives each one's request and answer.",
+    description="Changes the scalded share with its water, fills the pans, and gives the weigh-out for "
+    "your scale, the sugar through the stages, the scald, the water temperature, the "
+    "timetable, and what is least certain. It combines the single calls, and includes the "
+    "request and the answer of each.",
     request=LoafPlanRequest,
     read=read,
     compute=compute,

@@ -391,10 +391,10 @@ def to_csv(reply: Wire) -> bytes:
 ORDER_DEMAND = Operation(
     name="order-demand",
     summary="Turn a day's orders into ingredients, batches and scald",
-    description="Scales each order, adds them up by formula and ingredient, parts them into batches for "
-    "the mixer, and lists the scald for the day before. Takes all orders of a day at once: each formula "
-    "is sent once and orders name it by its `id`, in a body of up to 2 MB. `Accept: text/csv` gives the "
-    "ingredients as a table.",
+    description="Scales each order, adds them up by formula and ingredient, divides them into batches "
+    "for the mixer, and lists the scald for the day before. Takes all orders of a day at "
+    "once: send each formula once, and let orders name it by its `id`, in a body of up to "
+    "2 MB. `Accept: text/csv` gives the ingredients as a table.",
     request=schema.OrderDemandRequest,
     read=read,
     compute=compute,

@@ -264,8 +264,8 @@ def _show(show: Working, found: Found) -> None:
 PAN_FILL = Operation(
     name="pan-fill",
     summary="Calculate the dough for a pan",
-    description="Pan volume of any shape, and the dough that fills it, by the baker's own reference loaf, "
-    "specific volume, pan ratio or calibration, or else by what other bakers' loaves do.",
+    description="The volume of a pan of any shape, and the dough that fills it. Based on your own "
+    "reference loaf, specific volume, pan ratio or calibration, or else on typical loaves.",
     request=PanFillRequest,
     read=read,
     compute=compute,

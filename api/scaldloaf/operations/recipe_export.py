@@ -323,10 +323,11 @@ def _show(show: Working, found: Found) -> None:
 RECIPE_EXPORT = Operation(
     name="recipe-export",
     summary="Write a formula or a plan as a recipe",
-    description="Writes a schema.org Recipe (JSON-LD), Markdown, plain text or CSV, in English, German, "
-    "Japanese or Chinese (both scripts), with metric measures, those of the United States, or both. Its "
-    "steps say what the formula or the plan holds and what is common practice, and nothing else; it has no "
-    "nutrition figures. recipe-import reads the ingredients back, their masses as printed.",
+    description="Writes a schema.org Recipe (JSON-LD), Markdown, plain text or CSV, in English, "
+    "German, Japanese or Chinese (both scripts), with metric or US measures, or both. The "
+    "steps contain what the formula or the plan says and common practice, and nothing "
+    "else. There are no nutrition figures. recipe-import reads the ingredients back, with "
+    "their masses as printed.",
     request=RecipeExportRequest,
     read=read,
     compute=compute,

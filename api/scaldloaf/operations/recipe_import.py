@@ -305,9 +305,10 @@ def _show(show: Working, found: Found) -> None:
 RECIPE_IMPORT = Operation(
     name="recipe-import",
     summary="Read a recipe into a formula",
-    description="Reads a schema.org Recipe (JSON-LD) or plain ingredient lines, metric or US, in English, "
-    "German, French, Spanish, Italian, Japanese and Chinese (both scripts). Every line comes back with what "
-    "it was read as, how sure that is and why. What was not read is not guessed: it is listed and left out.",
+    description="Reads a schema.org Recipe (JSON-LD) or plain ingredient lines, metric or US, in "
+    "English, German, French, Spanish, Italian, Japanese and Chinese (both scripts). For "
+    "every line the reply says what it was read as, how sure that is and why. What cannot "
+    "be read is not guessed: it is listed and left out.",
     request=schema.RecipeImportRequest,
     read=read,
     compute=compute,

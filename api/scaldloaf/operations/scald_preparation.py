@@ -271,9 +271,9 @@ def _show(show: Working, found: Found) -> None:
 SCALD_PREPARATION = Operation(
     name="scald-preparation",
     summary="Plan a scald: heat, top-up, cooling, timetable",
-    description="How hot the middle of a scald gets and whether its starch gelatinises; the water to add "
-    "after cooking; how fast it must cool to be kept; and the work timed back from when the "
-    "bread must be out.",
+    description="How hot the middle of a scald gets and whether its starch gelatinises; the water to "
+    "add after cooking; how fast it must cool to be kept; and a timetable counted back "
+    "from when the bread must be out.",
     request=schema.ScaldPreparationRequest,
     read=read,
     compute=compute,

@@ -223,7 +223,7 @@ def _show_wanted(show: Working, asked: Asked, scaling: Scaling) -> None:
     wanted = target.mass_g if kind == DOUGH_MASS else target.count * target.mass_g
     if kind != DOUGH_MASS:
         show.step(
-            "Baked bread wanted" if kind == BAKED_PIECES else "Scaled dough wanted",
+            "Target mass of baked bread" if kind == BAKED_PIECES else "Target mass of dough",
             f"{target.count} × {mass}",
             wanted,
             "mass",
@@ -270,8 +270,9 @@ def _show_factor(show: Working, target: Target, scaling: Scaling) -> None:
 SCALING = Operation(
     name="scaling",
     summary="Scale a formula and list what to weigh",
-    description="Scales to a dough mass, flour mass, pieces, baked pieces, a factor or what is on hand, with "
-    "handling and bake losses, and rounds the lines for the scale so that they add up.",
+    description="Scales to a dough mass, flour mass, pieces, baked pieces, a factor or what you have "
+    "of an ingredient, with handling and bake losses. Rounds the lines for the scale so "
+    "that they add up.",
     request=ScalingRequest,
     read=read,
     compute=compute,

@@ -80,11 +80,12 @@ def _notes(found: Found) -> Iterator[AnyNote]:
 
 SHARE_LIMIT = Operation(
     name="share-limit",
-    summary="Find the most scalded share that a bread can take",
-    description="How far the scalded share of a loaf-plan can go, and what stops it: the scald's liquid and "
-    "flours, what is known of the water, the water temperature, the pan, the proof, the yeast's sugar, and "
-    "the gluten that may be added. Each limit has the share at which it binds; what is not given limits "
-    "nothing. Each change that would loosen a limit is tried, with the points of share that it gains.",
+    summary="Find the highest scalded share that a bread can take",
+    description="How far the scalded share of a loaf-plan can go, and what limits it: the scald's "
+    "liquid and flours, what is known about the water, the water temperature, the pan, the "
+    "proof, the yeast's sugar, and the gluten that may be added. Each limit has the share "
+    "at which it binds; what you omit limits nothing. Each change that loosens a limit is "
+    "tried, with the points of share that it gains.",
     request=ShareLimitRequest,
     read=read,
     compute=how_far.compute,

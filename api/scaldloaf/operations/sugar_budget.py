@@ -267,9 +267,9 @@ def _write_budget(budget: SugarBudget, context: Context) -> Wire:
 SUGAR_BUDGET = Operation(
     name="sugar-budget",
     summary="Estimate sugar use and residual sweetness",
-    description="Glucose, fructose and maltose through the stages from mixing to the oven: when the free "
-    "sugar runs out, when the yeast turns to maltose, what stays in the loaf, how sweet it is, "
-    "and the gas made.",
+    description="Glucose, fructose and maltose through the stages from mixing to the oven: when the "
+    "free sugar runs out, when the yeast switches to maltose, what is left in the loaf, "
+    "how sweet it is, and the gas produced.",
     request=schema.SugarBudgetRequest,
     read=read,
     compute=compute,

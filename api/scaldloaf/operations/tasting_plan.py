@@ -168,9 +168,10 @@ def _show(show: Working, found: Found) -> None:
 TASTING_PLAN = Operation(
     name="tasting-plan",
     summary="Plan a blind tasting: tasters, codes and orders of serving",
-    description="For triangle, duo-trio, paired comparison and ranking: how many tasters a difference and a "
-    "risk take, the fewest right answers that show it, three-digit codes, balanced orders of serving, and a "
-    "sheet for each taster. The same request gives the same plan; `draw` says how chance is repeated.",
+    description="For triangle, duo-trio, paired comparison and ranking: how many tasters a difference "
+    "and a risk need, the fewest right answers that show it, three-digit codes, balanced "
+    "orders of serving, and a sheet for each taster. The same request gives the same plan: "
+    "`draw` replaces chance.",
     request=TastingPlanRequest,
     read=read,
     compute=compute,

@@ -155,10 +155,11 @@ def _show(show: Working, found: Found) -> None:
 
 TASTING_RESULT = Operation(
     name="tasting-result",
-    summary="Say what the answers of a blind tasting show",
+    summary="Evaluate a blind tasting",
     description="The exact chance of such answers by guessing, the fewest right answers that show a "
-    "difference, the share of tasters who really tell with its interval, and what may be concluded; for a "
-    "ranking the rank sums, Friedman's test and the least significant difference.",
+    "difference, the share of tasters who can really tell, with its interval, and what may "
+    "be concluded. For a ranking: the rank sums, Friedman's test and the least significant "
+    "difference.",
     request=TastingResultRequest,
     read=read,
     compute=compute,

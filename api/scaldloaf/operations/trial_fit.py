@@ -344,11 +344,11 @@ def _show(show: Working, found: Found) -> None:
 TRIAL_FIT = Operation(
     name="trial-fit",
     summary="Fit a calibration to measured bakes",
-    description="From one measured bake or many: the reference specific volume, the volume lost with the "
-    "scalded share, the bake loss and, where the trials can tell, the slope of the water, with "
-    "intervals. The calibration goes back into pan-fill, hydration-correction and loaf-plan. "
-    "Bakes unlike the others are flagged, kept and weighed. With a target loaf: its dough, what "
-    "the next bake would teach, and its proof time.",
+    description="From one or more measured bakes: the reference specific volume, the volume lost with "
+    "the scalded share, the bake loss and, if the trials show it, the slope of the water, "
+    "with intervals. Send the calibration to pan-fill, hydration-correction and loaf-plan. "
+    "Trials unlike the others are flagged and count less. With a target loaf: its dough, "
+    "what the next bake would show, and its proof time.",
     request=schema.TrialFitRequest,
     read=read,
     compute=compute,

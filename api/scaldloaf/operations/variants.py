@@ -261,11 +261,12 @@ def _faults_of(index: int, request: Wire) -> list[Fault]:
 VARIANTS = Operation(
     name="variants",
     summary="Compare variants of a formula side by side",
-    description="One formula, and up to twelve variants that change its scalded share, water, scald ratio, "
-    "sugar, gluten, pan or dough, all by one rule for what is held. Each figure is the single call's, how "
-    "far the starch of the scald swells and what it costs too; then "
-    "what is the same for all, the differences from the first, and one weigh-out with the scalds and the "
-    "common dry mix made once. A variant that can't be made has its problem, and the others are answered.",
+    description="One formula, and up to twelve variants that change its scalded share, water, scald "
+    "ratio, sugar, gluten, pan or dough, with one rule for what stays the same. Each "
+    "figure is that of the single call, including how far the starch of the scald swells "
+    "and what it costs. Also what is the same for all, the differences from the first, and "
+    "one weigh-out with the scalds and the common dry mix made once. A variant that can't "
+    "be made has its problem; the others still get answers.",
     request=VariantsRequest,
     read=read,
     compute=compute,

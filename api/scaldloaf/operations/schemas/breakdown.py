@@ -5,6 +5,6 @@ from scaldloaf.operations.schemas.objects import Object
 
 
 class BreakdownRequest(Request):
-    """A formula to be seen whole."""
+    """A formula to analyse."""
 
     formula = Object(Formula, required=True)

@@ -50,7 +50,7 @@ class Request(Closed):
 
 
 class Composition(Closed):
-    """Composition of your own ingredient, g per 100 g; what is left out is 0."""
+    """Composition of your own ingredient, g per 100 g. Default of each: 0."""
 
     water_percent = Percent("Water, g per 100 g.")
     sucrose_percent = Percent("Sucrose, g per 100 g.")
@@ -62,20 +62,20 @@ class Composition(Closed):
     protein_percent = Percent("Protein, g per 100 g.")
     salt_percent = Percent("Salt, g per 100 g.")
     is_flour = Flag(
-        "Counts as flour: baker's percentages are percentages of it. Of a flour mix the sugars, salt and "
-        "yeast count as of any line; its water, fat and protein do not, as of any flour.",
+        "Counts as flour, the base of baker's percentages. The sugars, salt and yeast of a flour mix "
+        "count as those of any line. Its water, fat and protein do not count, as for any flour.",
         load_default=False,
     )
     is_liquid = Flag(
-        "Counts, whole, in the trade's quick count of liquid, and towards the scald's ratio. Left out: no; "
-        "above 60 % water a note asks."
+        "Counts in full in the quick count of liquid and in the scald's ratio. Default: no; above 60 % "
+        "water a note asks."
     )
     is_white_wheat = Flag(
-        "Of a flour: white wheat flour, which the figures for water, volume and sugars are known for. Left "
-        "out: it counts as one, and a note asks."
+        "For a flour: whether it is white wheat flour, for which water, volume and sugars are known. "
+        "Default: yes, and a note asks."
     )
     yeast = Choice("What kind of yeast it is, if it is one.", *YEAST_KINDS)
-    allergens = Items(Text("An allergen, e.g. milk.", 40), "Allergens it brings.", 0, 20)
+    allergens = Items(Text("An allergen, e.g. milk.", 40), "Allergens it contains.", 0, 20)
 
 
 class Line(Closed):
@@ -101,7 +101,7 @@ class Formula(Closed):
     posted back unchanged."""
 
     lines = Items(Object(Line), "The ingredients, in order.", 1, MAX_LINES, required=True)
-    name = Text("A name of your own.", MAX_NAME, 0)
+    name = Text("Your own name for it.", MAX_NAME, 0)
     scald_evaporation = Mass(
         "Mass the scald loses while it is cooked (where the lines are in percent: percent of flour).",
         load_default=0,
@@ -147,7 +147,7 @@ class PanVolume(Closed):
     """volume"""
 
     kind = Constant("volume")
-    volume = Volume("What it holds, level full.", required=True)
+    volume = Volume("Volume, level full.", required=True)
 
 
 class PanWaterFill(Closed):
@@ -165,7 +165,7 @@ class Pan(Union):
 
 
 class Calibration(Closed):
-    """What a baker's trials have taught. Keep it as it came, and send it back unchanged."""
+    """The result of fitting a baker's trials. Keep it as it is and send it back unchanged."""
 
     version = Constant(CALIBRATION_VERSION, "Version of this shape.")
     log_specific_volume = Number(
@@ -195,13 +195,13 @@ class Calibration(Closed):
     spread_percent = Percent(
         "Relative standard deviation of volume from bake to bake.", maximum=50, required=True
     )
-    trials = Integer("How many measured bakes it rests on.", 0, 1_000_000, required=True)
+    trials = Integer("How many measured bakes it is based on.", 0, 1_000_000, required=True)
     base_share_percent = Percent("Scalded share at which the right water is known.", load_default=0)
     water_slope_ratio = Number(
-        "Liquid over flour of the scalds that the slope was learnt from.", 0, 50, load_default=1
+        "Liquid over flour of the scalds from which the slope was fitted.", 0, 50, load_default=1
     )
     base_hydration_percent = Percent(
-        "The right hydration at that share; left out: the trials say nothing of it.", maximum=400
+        "The right hydration at that share; omitted if the trials do not show it.", maximum=400
     )
     own_hydration_off_optimum_points = Number(
         "The water that the trials were baked with at that share, less that one, points.",
@@ -216,7 +216,7 @@ class Calibration(Closed):
         4,
     )
     cooling_loss_percent = Percent(
-        "What the loaf loses while it cools, points of the dough; 0 where the bake loss includes it.",
+        "What the loaf loses while it cools, points of the dough; 0 if the bake loss includes it.",
         maximum=COOLING_LOSS_UPPER_PERCENT,
         load_default=0,
     )

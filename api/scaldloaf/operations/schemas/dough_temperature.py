@@ -16,14 +16,14 @@ from scaldloaf.operations.schemas.objects import Closed, Items, Object, Union
 class KnownTemperature(Closed):
     """A temperature that is known."""
 
-    name = Text("What it is of: flour, room, preferment, scald.", 40, required=True, examples=["flour"])
+    name = Text("What has it: flour, room, preferment, scald.", 40, required=True, examples=["flour"])
     temperature = Temperature("Its temperature.", required=True)
 
 
 class _Known(Closed):
     known = Items(
         Object(KnownTemperature),
-        "The known temperatures, the water's not among them; with it they are n.",
+        "The known temperatures, without the water's. With the water's there are n.",
         1,
         12,
         required=True,
@@ -36,7 +36,7 @@ class _Target(Closed):
 
 class _Rise(Closed):
     temperature_rise = TemperatureDifference(
-        "How much mixing warms the dough, bowl and room included.", -50, 100, required=True
+        "How much mixing warms the dough, including bowl and room.", -50, 100, required=True
     )
 
 
@@ -57,14 +57,19 @@ class DoughTemperatureRuleBaseTemperature(_Known):
     """base temperature"""
 
     kind = Constant("base_temperature")
-    base = Temperature("What all temperatures, the water's too, shall add up to.", -2000, 4000, required=True)
+    base = Temperature(
+        "What all temperatures, including the water's, must add up to.", -2000, 4000, required=True
+    )
 
 
 class IngredientTemperature(Closed):
-    """One ingredient's own temperature."""
+    """The temperature of one ingredient."""
 
     ingredient = Text(
-        "A catalogue name or one of the formula's own.", 80, required=True, examples=["whole_milk"]
+        "A catalogue name, or an ingredient of the formula with its own composition.",
+        80,
+        required=True,
+        examples=["whole_milk"],
     )
     temperature = Temperature("Its temperature.", required=True)
 
@@ -75,13 +80,17 @@ class HeatBalance(_Target, _Rise):
     flour_temperature = Temperature("Temperature of the fresh flour.", required=True)
     scald_temperature = Temperature("Temperature of the scald as it goes in; needed with a scald.")
     others_temperature = Temperature(
-        "Temperature of everything else in the dough part; left out, it is the flour's."
+        "Temperature of everything else in the dough part. Default: the flour's."
     )
     ingredient_temperatures = Items(
-        Object(IngredientTemperature), "Ingredients of the dough part with a temperature of their own.", 0, 50
+        Object(IngredientTemperature), "Ingredients of the dough part that have another temperature.", 0, 50
     )
     adjust_with = Items(
-        Text("A catalogue name or one of the formula's own.", 80, examples=["whole_milk"]),
+        Text(
+            "A catalogue name, or an ingredient of the formula with its own composition.",
+            80,
+            examples=["whole_milk"],
+        ),
         "Liquids of the dough part to be warmed or cooled, all to one temperature.",
         1,
         5,
@@ -97,15 +106,14 @@ class DoughTemperatureRuleHeatBalance(HeatBalance):
 
 
 class DoughPart(Closed):
-    """A part of the dough. Its specific heat is given, or taken from the catalogue's ingredient of that
-    name."""
+    """A part of the dough. Default for its specific heat: that of the catalogue's ingredient of this name."""
 
     name = Text("What it is.", 80, required=True, examples=["bread_flour"])
     mass = Mass("Its mass.", required=True)
     temperature = Temperature("Its temperature.", required=True)
     specific_heat = Number("Specific heat, kJ per kg and K: water 4.18, flour about 1.8.", 0.1, 10)
     water_percent = Percent(
-        "Its water that freezes, percent of its mass, for a part below freezing; left out, the catalogue's."
+        "For a part below freezing: its water that freezes, percent of its mass. Default: the catalogue's."
     )
 
 
@@ -113,7 +121,7 @@ class DoughTemperatureRuleHeatBalanceParts(_Target, _Rise):
     """heat balance parts"""
 
     kind = Constant("heat_balance_parts")
-    parts = Items(Object(DoughPart), "Everything but the water to be adjusted.", 1, 50, required=True)
+    parts = Items(Object(DoughPart), "Everything except the water to be adjusted.", 1, 50, required=True)
     water_mass = Mass("The water to be adjusted.", 0.001, required=True)
 
 
@@ -121,7 +129,7 @@ class DoughTemperatureRuleFrictionFromMeasured(_Known):
     """friction from measured"""
 
     kind = Constant("friction_from_measured")
-    dough_temperature = Temperature("The dough as measured at the end of mixing.", required=True)
+    dough_temperature = Temperature("Dough temperature measured at the end of mixing.", required=True)
     water_temperature = Temperature("The water as it was used.", required=True)
 
 
@@ -140,11 +148,11 @@ class DoughTemperatureRule(Union):
 
 class TapAndIce(Closed):
     tap_temperature = Temperature("The coldest water from the tap; needed for the mass of ice.")
-    ice_temperature = Temperature("Temperature of the ice; left out, it is melting ice.")
+    ice_temperature = Temperature("Temperature of the ice. Default: that of melting ice.")
 
 
 class DoughTemperatureRequest(TapAndIce, Request):
-    """Which rule, its temperatures, and what there is to cool with."""
+    """Which rule to use, its temperatures, and what you can cool with."""
 
     rule = DoughTemperatureRule(required=True)
-    water_mass = Mass("The dough's water, for the mass of the ice; a heat balance knows its own.")
+    water_mass = Mass("The dough's water, to calculate the mass of ice. A heat balance does not need it.")

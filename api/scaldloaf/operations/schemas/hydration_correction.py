@@ -16,12 +16,12 @@ from scaldloaf.operations.schemas.objects import Closed, Items, Object
 
 MOST_GLUTEN_PERCENT = 20
 
-_HYDRATION = "All water of the lines that are not flour, percent of total flour."
+_HYDRATION = "Water in all lines that are not flour, percent of total flour."
 
 
 class FlourChange(Closed):
-    """Another flour than the formula was made for. Give both absorptions or neither; equal ones say what the
-    flour is, and the water can be judged by them."""
+    """A flour other than the one the formula was made for. Enter both absorptions or neither. With equal ones
+    the flour stays the same, and the water is judged by its absorption."""
 
     moisture_percent = Percent(
         "Moisture of the new flour.", 0, 40, load_default=FLOUR_REFERENCE_MOISTURE_PERCENT
@@ -33,7 +33,7 @@ class FlourChange(Closed):
         load_default=FLOUR_REFERENCE_MOISTURE_PERCENT,
     )
     absorption_percent = Percent("Water absorption of the new flour at 14 % moisture (ICC 115/1).", 30, 150)
-    base_absorption_percent = Percent("The same of the flour the formula was made for.", 30, 150)
+    base_absorption_percent = Percent("The same for the flour the formula was made for.", 30, 150)
 
 
 class WaterCurvePoint(Closed):
@@ -44,8 +44,8 @@ class WaterCurvePoint(Closed):
 
 
 class WaterCurve(Component, Items):
-    """Your own table, or a published one: the hydration that suits each share. Only its differences
-    are used, straight between its points."""
+    """Your own table, or a published one: the hydration that suits each share. Only its differences are used,
+    with straight lines between its points."""
 
     def __init__(self, **options: Any):
         super().__init__(Object(WaterCurvePoint), "", 2, 100, **options)
@@ -73,7 +73,7 @@ class MovedTo(Closed):
 
     scalded_share_percent = Percent("Target scalded flour, percent of total flour. Default: the formula's.")
     hydration_percent = Percent(
-        f"A hydration to use in place of the optimum. {_HYDRATION}", maximum=LARGEST_HYDRATION_PERCENT
+        f"A hydration to use instead of the optimum. {_HYDRATION}", maximum=LARGEST_HYDRATION_PERCENT
     )
     scald_liquid_ratio = Number(
         "Liquid over flour of the scald by mass. Default: the formula's, or 1 without a scald.",
@@ -81,7 +81,7 @@ class MovedTo(Closed):
         LARGEST_LIQUID_RATIO,
     )
     gluten_percent = Percent(
-        "Vital gluten of the moved formula, percent of flour; left out: the formula's. Its water is added.",
+        "Vital gluten of the adjusted formula, percent of flour. Default: the formula's. Its water is added.",
         maximum=MOST_GLUTEN_PERCENT,
     )
 
@@ -91,11 +91,13 @@ class WantedWater(MovedTo, WaterAndFlour):
 
 
 class HydrationCorrectionRequest(WantedWater, Request):
-    """A formula, and the share or the flour to move it to."""
+    """A formula, and the target share or flour."""
 
     formula = Object(Formula, required=True)
-    hold = Choice("What stays as it is.", HOLD_DOUGH, HOLD_FLOUR, load_default=HOLD_DOUGH)
-    calibration = Object(Calibration, "What your own trials have taught of water by share; a table beats it.")
+    hold = Choice("What stays the same.", HOLD_DOUGH, HOLD_FLOUR, load_default=HOLD_DOUGH)
+    calibration = Object(
+        Calibration, "Calibration from trial-fit, used for the water. A table takes precedence."
+    )
     bake_loss_percent = Percent(
         "Bake loss, percent of dough, for the change of crumb moisture.",
         maximum=BAKE_LOSS_UPPER_PERCENT,

@@ -28,7 +28,7 @@ class ScoredLoaf(Closed):
         MAX_SCORES,
         required=True,
     )
-    storage_temperature = Temperature("Where the loaf is kept.")
+    storage_temperature = Temperature("Storage temperature of this loaf.")
     moisture_percent = Percent("Moisture of the crumb, when it was measured.")
     specific_volume = Number(
         "Volume of the loaf over its mass, cm³/g, all loaves weighed alike; used for `measured` scores.",
@@ -41,12 +41,12 @@ class KeepingRequest(Request):
     """Loaves and their scores by day."""
 
     direction = Choice(
-        "What the score does as bread stales: firmness rises, softness falls.", RISES, FALLS, required=True
+        "How the score changes as bread stales: firmness rises, softness falls.", RISES, FALLS, required=True
     )
     loaves = Items(
         Object(ScoredLoaf), "The loaves to compare, all scored on one scale.", 1, MAX_LOAVES, required=True
     )
-    limit = Number("Where bread of this kind is no longer soft enough for you, on the same scale.")
+    limit = Number("The score at which this bread is no longer soft enough for you, on the same scale.")
     scores_are = Choice(
         "`measured`: a firmness measured as a force, so that loaves with a volume are also compared at equal "
         "volume. `scored`: anything else, such as softness by hand or mouth.",
@@ -55,4 +55,4 @@ class KeepingRequest(Request):
         load_default=SCORED,
     )
     unit = Text("Unit of the scale, in your own words.", 20, 0, examples=["N"], load_default="")
-    storage_temperature = Temperature("Where all of them are kept, unless a loaf says otherwise.")
+    storage_temperature = Temperature("Storage temperature of all loaves that do not have their own.")

@@ -18,7 +18,9 @@ class LoafPlanLosses(Closed):
     """Losses, percent of what enters each step."""
 
     handling_percent = Percent(
-        "Lost to bowl, bench and scale; so much more is mixed.", maximum=MOST_HANDLING_PERCENT, load_default=0
+        "Lost to bowl, bench and scale. This much more is mixed.",
+        maximum=MOST_HANDLING_PERCENT,
+        load_default=0,
     )
     bake_percent = Percent(BAKE_LOSS, maximum=MOST_BAKE_LOSS_PERCENT)
     cooling_loss_percent = Percent(COOLING_LOSS, maximum=COOLING_LOSS_UPPER_PERCENT)
@@ -40,14 +42,12 @@ class LoafPlanTimetable(Deadline):
 
 
 class LoafPlanRequest(WantedWater, PansToFill, YeastAndFlour, Request):
-    """A formula, the target share and pan, and what is known of bread, scale, times and temperatures."""
+    """A formula, the target share and pan, and what you know about bread, scale, times and temperatures."""
 
     formula = Object(Formula, required=True)
     pan = Pan(required=True)
-    bread = KnownBread("What is known of the bread. Default: the calibration, or else the prior.")
-    calibration = Object(
-        Calibration, "What your own trials have taught; used for the dough and for the water."
-    )
+    bread = KnownBread("What you know about the bread. Default: the calibration, or else the prior.")
+    calibration = Object(Calibration, "Calibration from trial-fit. Used for dough mass and water.")
     losses = Object(LoafPlanLosses)
     scale = Object(Scale)
     stages = Items(

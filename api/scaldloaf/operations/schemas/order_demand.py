@@ -33,15 +33,15 @@ class OrderTarget(Union):
 class ProductionFormula(Closed):
     """A formula as this bakery makes it."""
 
-    id = Text("A name of your own.", 80, required=True)
+    id = Text("Your own name for it.", 80, required=True)
     formula = Object(Formula, required=True)
     losses = Object(Losses)
     dusting_percent = Percent(
-        "Flour strewn on bench and tins, percent of the formula's flour.", load_default=0
+        "Flour dusted on bench and tins, percent of the formula's flour.", load_default=0
     )
     dusting_ingredient = Text("What it is dusted with: a catalogue name.", 80, load_default="bread_flour")
     mixer_capacity = Mass(
-        "The most dough one batch may weigh, at least that of a piece. Default: one batch.", LEAST_MASS
+        "The most dough in one batch, at least that of a piece. Default: no limit, one batch.", LEAST_MASS
     )
 
 
@@ -50,11 +50,11 @@ class Order(Closed):
 
     formula = Text("The id of a formula.", 80, required=True)
     target = OrderTarget(required=True)
-    id = Text("A name of your own. Default: its place among the orders, counted from 1.", 80)
+    id = Text("Your own name for it. Default: its place among the orders, counted from 1.", 80)
 
 
 class OrderDemandRequest(Priced):
-    """Formulas and what is ordered of them."""
+    """Formulas, and the orders for them."""
 
     formulas = Items(Object(ProductionFormula), "The formulas.", 1, MOST_FORMULAS, required=True)
     orders = Items(Object(Order), "The orders.", 1, MOST_ORDERS, required=True)

@@ -12,8 +12,8 @@ BAKE_LOSS = (
     "usual for a lidded pan (12 for an open one, see lid)."
 )
 COOLING_LOSS = (
-    "What the loaf loses after that while it cools, points of the dough put in the oven. Left out: 0 beside "
-    "a stated bake loss, which then includes it; else the trials', or 2."
+    "What the loaf then loses while it cools, points of the dough put in the oven. Default: 0 with a "
+    "stated bake loss, which then includes it; otherwise the trials', or 2."
 )
 GLUTEN = "Vital gluten, percent of flour. Default: "
 
@@ -22,7 +22,7 @@ class _KnownWater(Closed):
     hydration_off_optimum_points = Number(
         "Its hydration less the optimum for its share, points.", -100, 100, load_default=0
     )
-    gluten_percent = Percent(GLUTEN + "the wanted bread's.", maximum=MOST_GLUTEN_PERCENT)
+    gluten_percent = Percent(GLUTEN + "the target bread's.", maximum=MOST_GLUTEN_PERCENT)
 
 
 class _KnownShare(Closed):
@@ -82,7 +82,7 @@ class KnownBreadPrior(Closed):
 
 
 class KnownBread(Union):
-    """What is known of the bread. Anything of the baker's own beats the prior."""
+    """What you know about the bread. Any measurement of your own is better than the prior."""
 
     kinds = (
         KnownBreadSpecificVolume,
@@ -99,13 +99,13 @@ class PansToFill(Closed):
     )
     pans = Integer("How many pans to fill.", 1, 100_000, load_default=1)
     lid = Flag(
-        "Whether the pan has a lid: decides the usual bake loss. Left out: 10 up to a fill of 100, rising to "
-        "12 at 110."
+        "Whether the pan has a lid. This decides the usual bake loss. Default: 10 up to a fill of 100, "
+        "rising to 12 at 110."
     )
 
 
 class PanFillRequest(PansToFill, Request):
-    """A pan to be filled, and what is known of the bread."""
+    """A pan to fill, and what you know about the bread."""
 
     pan = Pan(required=True)
     bread = KnownBread(required=True)

@@ -12,8 +12,8 @@ class Price(Closed):
     """What an ingredient costs."""
 
     ingredient = Text("As the formula's lines name it.", 80, required=True)
-    price = Number("A plain number in your own currency; 0 for what costs nothing.", 0.0, required=True)
-    per = Mass("The mass that costs so much.", LEAST_PRICED_MASS, required=True, examples=[1000])
+    price = Number("A plain number in your own currency; 0 if it costs nothing.", 0.0, required=True)
+    per = Mass("The mass that has this price.", LEAST_PRICED_MASS, required=True, examples=[1000])
 
 
 class Priced(Request):
@@ -21,7 +21,7 @@ class Priced(Request):
 
     prices = Items(
         Object(Price),
-        "With prices, the reply has a `cost`. An ingredient without a price is named there and not guessed.",
+        "With prices, the reply has a `cost`. It names ingredients without a price and does not guess them.",
         1,
         MAX_PRICES,
     )

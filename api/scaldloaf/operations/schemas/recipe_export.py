@@ -21,16 +21,16 @@ class RecipeTimes(Closed):
 
 
 class RecipeExportRequest(Request):
-    """A formula or a plan, exactly one of them, and how it is to be written."""
+    """A formula or a plan (exactly one of them), and how to write it."""
 
     formula = Object(Formula)
     plan = Object(
         LoafPlanRequest,
-        "A request of loaf-plan as it is sent there, or a `request` that variants replies. It is computed "
-        "anew, so that the recipe is of these entries and no others. Its `units` count for all.",
+        "A request of loaf-plan, or a `request` from a reply of variants. It is computed again, so the "
+        "recipe belongs to exactly these entries. Its `units` apply to everything.",
     )
     format = Choice("What to write.", *FORMATS, required=True)
-    language = Choice("Language, a tag of BCP 47.", *LANGUAGES, load_default=ENGLISH)
+    language = Choice("Language, a BCP 47 tag.", *LANGUAGES, load_default=ENGLISH)
     measures = Choice(
         "Grams and degrees Celsius; ounces, pounds, spoons and degrees Fahrenheit; or the first with the "
         "others in parentheses.",
@@ -47,9 +47,9 @@ class RecipeExportRequest(Request):
     )
     timetable = Object(
         RecipeTimes,
-        "The work before and after the stages; what comes first after them is the bake. A plan has its own.",
+        "The work before and after the stages; the first task after them is the bake. A plan has its own.",
     )
-    oven_temperature = Temperature("Temperature of the oven. Left out: the recipe says none.")
+    oven_temperature = Temperature("Oven temperature. If omitted, the recipe states none.")
     cautions = Flag(
-        "Whether the cautions, short, are in the recipe. The reply has them anyway.", load_default=True
+        "Whether the recipe contains the cautions in short. The reply always has them.", load_default=True
     )

@@ -55,7 +55,7 @@ class SectionPart(Closed):
     """A heading of the recipe, and the part that the lines under it belong to."""
 
     heading = AnyText(
-        "As it is in the recipe; marks, capitals and accents make no difference.",
+        "As in the recipe. Punctuation, capitals and accents do not matter.",
         MOST_HEADING,
         1,
         required=True,
@@ -64,7 +64,7 @@ class SectionPart(Closed):
 
 
 class RecipeImportRequest(Request):
-    """A recipe: exactly one of `recipe`, `text` and `lines`; and what settles what recipes leave open."""
+    """A recipe (exactly one of `recipe`, `text` and `lines`), and answers to what recipes leave open."""
 
     recipe = RecipeOrList(described(RecipeImportRecipe))
     text = AnyText(
@@ -73,9 +73,9 @@ class RecipeImportRequest(Request):
         MOST_TEXT,
         1,
     )
-    lines = Items(AnyText(max_length=MOST_TEXT), "Ingredients, one a line.", 1, MOST_LINES)
+    lines = Items(AnyText(max_length=MOST_TEXT), "Ingredients, one per line.", 1, MOST_LINES)
     recipe_number = Integer(
-        "Which recipe to read of a document that holds several, from 1.", 1, MOST_RECIPES, load_default=1
+        "Which recipe to read if the document has several, from 1.", 1, MOST_RECIPES, load_default=1
     )
     scald_lines = Items(
         Integer("Number of a line, from 1.", 1, MOST_TEXTS),
@@ -85,7 +85,10 @@ class RecipeImportRequest(Request):
         MOST_LINES,
     )
     sections = Items(
-        Object(SectionPart), "What headings mean. Default: what the service knows of them.", 0, MOST_SECTIONS
+        Object(SectionPart),
+        "Which part each heading means. Default: as the service knows it.",
+        0,
+        MOST_SECTIONS,
     )
     decimal_comma = Choice(
         "Whether 1,5 is one and a half and 1,000 is one. `auto` follows the recipe's own "
@@ -102,8 +105,10 @@ class RecipeImportRequest(Request):
     flour = Choice("What plain `flour` is. Default: plain_flour, and the line says so.", *FLOURS)
     yeast = Choice("What plain `yeast` is. Default: instant, and the line says so.", *YEAST_KINDS)
     milk = Choice("What plain `milk` is. Default: whole_milk, and the line says so.", *MILKS)
-    egg_size = Choice("Size of eggs that have none. Default: large, with a wider interval.", *EGG_SIZES)
-    egg_mass = Mass("Your own egg without its shell, for eggs that have no size.", 0.001, 1000.0)
+    egg_size = Choice(
+        "Size of eggs whose size is not stated. Default: large, with a wider interval.", *EGG_SIZES
+    )
+    egg_mass = Mass("Weight of one egg without shell, for eggs whose size is not stated.", 0.001, 1000.0)
     number_alone = Choice(
         "What a number without a unit is: a mass in `units.mass`, or not read, except in a list whose other "
         "amounts show that it is in grams; the line says so.",

@@ -37,7 +37,7 @@ class ScaldPreparationMethodPourOver(Closed):
     kind = Constant("pour_over")
     flour_temperature = Temperature("Temperature of the flour.", required=True)
     liquid_temperature = Temperature("Temperature of the liquid as it is poured.", required=True)
-    room_temperature = Temperature("Temperature of bowl and air; left out, the flour's.")
+    room_temperature = Temperature("Temperature of bowl and air. Default: the flour's.")
 
 
 class ScaldPreparationMethodCooked(Closed):
@@ -71,15 +71,17 @@ class CoolingReading(Closed):
 class ScaldCooling(Closed):
     """Two readings while it cools, in steady surroundings."""
 
-    surroundings_temperature = Temperature("Of the room, the cold room or the water bath.", required=True)
+    surroundings_temperature = Temperature(
+        "Temperature of the room, the cold room or the water bath.", required=True
+    )
     readings = Items(Object(CoolingReading), "Two readings, the earlier one first.", 2, 2, required=True)
 
 
 class ScaldHolding(Closed):
-    """How long it will wait, and how cold."""
+    """How long it waits, and how cold."""
 
     hours = Number("Hours until it goes into the dough.", 0, 720, required=True)
-    temperature = Temperature("Of the place it waits in.", required=True)
+    temperature = Temperature("Temperature of the place where it waits.", required=True)
 
 
 class Task(Closed):
@@ -123,8 +125,7 @@ class ScaldTreatment(Closed):
 
 
 class ScaldsMade(Closed):
-    """How several scalds are made, one way for all. What is weighed or measured of one of them is asked by
-    itself."""
+    """How all scalds are made. For what you weigh or measure of a single scald, use scald-preparation."""
 
     method = ScaldPreparationMethod(required=True)
     holding = Object(ScaldHolding)

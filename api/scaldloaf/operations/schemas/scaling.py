@@ -17,7 +17,7 @@ class ScalingTargetDoughMass(Closed):
     """dough mass"""
 
     kind = Constant("dough_mass")
-    mass = Mass("Dough that must be left after handling.", LEAST_MASS, required=True)
+    mass = Mass("Dough to be left after handling.", LEAST_MASS, required=True)
 
 
 class ScalingTargetFlourMass(Closed):
@@ -53,13 +53,13 @@ class ScalingTargetOnHand(Closed):
 
     kind = Constant("on_hand")
     ingredient = Text("A line of the formula; all its lines together use it up.", 80, required=True)
-    mass = Mass("How much of it there is.", LEAST_MASS, required=True)
+    mass = Mass("How much of it you have.", LEAST_MASS, required=True)
 
 
 class ScalingTarget(Union):
-    """What to scale to. Losses enter where a mass must be left after them: dough_mass and pieces are what is
-    left after handling, baked_pieces after handling and baking; flour_mass, factor and on_hand fix what is
-    mixed."""
+    """What to scale to. dough_mass and pieces are what is left after handling, baked_pieces what is left
+    after handling and baking. flour_mass, factor and on_hand say what is mixed, so losses do not change
+    them."""
 
     kinds = (
         ScalingTargetDoughMass,
@@ -78,8 +78,8 @@ class Losses(Closed):
         "Lost to bowl, bench and scale.", maximum=MOST_HANDLING_PERCENT, load_default=0
     )
     bake_percent = Percent(
-        "Lost in the oven, percent of the dough put in; with cooling_loss_percent left out, in the oven and "
-        "while cooling.",
+        "Lost in the oven, percent of the dough put in. Without cooling_loss_percent, lost in the oven "
+        "and while cooling.",
         maximum=MOST_BAKE_LOSS_PERCENT,
         load_default=0,
     )
@@ -89,8 +89,8 @@ class Losses(Closed):
         load_default=0,
     )
     rule = Choice(
-        "`compounded`: the bake loss is of what handling leaves. `added`: all are of the dough mixed, as "
-        "trade examinations have it.",
+        "`compounded`: the bake loss is a percentage of what handling leaves. `added`: all losses are "
+        "percentages of the dough mixed, as in trade examinations.",
         COMPOUNDED,
         ADDED,
         load_default=COMPOUNDED,
@@ -102,7 +102,7 @@ class Scale(Closed):
 
     resolution = Mass("Smallest step the scale shows.", 1e-7, required=True)
     fine_resolution = Mass("Smallest step of the fine scale, if there is one.", 1e-7)
-    fine_below = Mass("Lines lighter than this go on the fine scale. Default: yeast and salt.")
+    fine_below = Mass("Lines lighter than this are weighed on the fine scale. Default: yeast and salt.")
 
 
 class ScalingRequest(Priced):

@@ -12,22 +12,22 @@ MOST_LINES = 60  # of the formula, as each search makes many plans of it
 
 
 class GivenLimits(Closed):
-    """The most that there may be. What is left out limits nothing."""
+    """The maximum of each. If omitted, it limits nothing."""
 
-    dough_mass = Mass("Most dough that a pan takes.", LEAST_MASS)
+    dough_mass = Mass("The most dough that a pan takes.", LEAST_MASS)
     proof_minutes = Number("Longest proof. Only with `proof`.", 1, MOST_MINUTES)
     gluten_percent = Percent(
-        "Most vital gluten that may be added, percent of flour. It is added where the pan limits the share.",
+        "The most vital gluten that may be added, percent of flour. It is added if the pan limits the share.",
         maximum=MOST_GLUTEN_PERCENT,
     )
 
 
 class ShareLimitRequest(LoafPlanRequest):
-    """A loaf-plan, and what limits its scalded share. The share planned is the present one, which the stages
-    are for. The formula has 60 lines at most."""
+    """A loaf-plan, and what limits its scalded share. Its share is the present one, to which the stages
+    belong. The formula may have at most 60 lines."""
 
     limits = Object(GivenLimits)
-    proof = Object(OwnProof, "`proof` of a reply of trial-fit. If omitted, the proof limits nothing.")
+    proof = Object(OwnProof, "`proof` from a reply of trial-fit. If omitted, the proof limits nothing.")
     sucrose_percent = Percent(
         "The formula's sucrose lines together, percent of flour. Default: the formula's."
     )

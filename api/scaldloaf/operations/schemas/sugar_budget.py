@@ -9,11 +9,11 @@ MAX_STAGES = 24
 
 
 class Stage(Closed):
-    """A stretch of time at one dough temperature."""
+    """A period at one dough temperature."""
 
     minutes = Number("How long it lasts.", 0.1, sugar_stages.LONGEST_MINUTES, required=True)
     temperature = Temperature("Temperature of the dough (not of the room).", required=True)
-    name = Text("A name of your own.", 60, 0, load_default="")
+    name = Text("Your own name for it.", 60, 0, load_default="")
 
 
 class YeastAndFlour(Closed):
@@ -40,9 +40,7 @@ class SolveSameSweetnessAs(Closed):
     """same sweetness as"""
 
     kind = Constant("same_sweetness_as")
-    formula = Object(
-        Formula, "The formula of the bread to be matched; it goes through the same stages.", required=True
-    )
+    formula = Object(Formula, "The formula of the bread to match. It has the same stages.", required=True)
 
 
 class SolveSweetness(Closed):
@@ -53,9 +51,9 @@ class SolveSweetness(Closed):
 
 
 class SugarSolve(Union):
-    """The sucrose to find: the least that keeps the yeast fed to the end, that of a bread as sweet as
-    another's, or of a sweetness. Only the sucrose lines move; dough mass and all other baker's percentages
-    stay. Where a sweetness leaves too little to feed the yeast, it is refused."""
+    """The sucrose to find: the least that keeps the yeast fed to the end, or the amount for a given sweetness
+    or that of another bread. Only the sucrose lines change; dough mass and all other baker's percentages stay
+    the same. A sweetness that leaves the yeast too little sugar is refused."""
 
     kinds = SolveLeastThatFeeds, SolveSameSweetnessAs, SolveSweetness
 
@@ -76,4 +74,4 @@ class SugarBudgetRequest(YeastAndFlour, Request):
         maximum=limits.BAKE_LOSS_UPPER_PERCENT,
         load_default=limits.BAKE_LOSS_LIDDED_PERCENT.value,
     )
-    solve = SugarSolve("With it, the answer is for the formula with that sucrose.")
+    solve = SugarSolve("The sucrose to find. The answer is then for the formula with that sucrose.")

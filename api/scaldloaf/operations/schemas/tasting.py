@@ -30,18 +30,15 @@ class Tasting(Request):
     )
     # No load_default: clients made from the document send defaults, and other tests refuse this one.
     hypothesis = Choice(
-        "For `paired` only. `two_sided`, the default: either sample may be chosen more often, as always "
-        "when asking for a preference. `expected`: only one of them can be, by what is known before the "
-        "tasting.",
+        "For `paired` only. `two_sided` (default): either sample may be chosen more often, as always "
+        "for a preference. `expected`: only one can be, for a reason known before the tasting.",
         *HYPOTHESES,
     )
-    expected = Text(
-        "The sample that is expected to be chosen, with `hypothesis` `expected`.", MAX_SAMPLE_NAME
-    )
+    expected = Text("The sample expected to be chosen. Only with `hypothesis` `expected`.", MAX_SAMPLE_NAME)
 
 
 class TastingPlanRequest(Tasting):
-    """A tasting to plan: either with a number of tasters, or with what it must be able to show."""
+    """A tasting to plan, for a number of tasters or for the difference it must be able to show."""
 
     samples = Items(
         Text("A name, different from the others'.", MAX_SAMPLE_NAME),
@@ -66,14 +63,14 @@ class TastingPlanRequest(Tasting):
         required=True,
     )
     tasters = Integer(
-        "How many tasters there are, each one person. Default: as many as `power_percent` takes. A ranking "
-        "needs it.",
+        "How many tasters there are, each a different person. Default: as many as `power_percent` "
+        "needs. Required for a ranking.",
         1,
         MOST_PLANNED_TASTERS,
     )
     discriminators_percent = Percent(
-        "The difference that the test should not miss: the share of tasters who really tell the samples "
-        "apart. Needed where `tasters` is left out.",
+        "The difference that the test should not miss: the share of tasters who can really tell the "
+        "samples apart. Required without `tasters`.",
         1.0,
     )
     power_percent = Percent(
@@ -85,15 +82,15 @@ class TastingPlanRequest(Tasting):
 
 
 class TastingResultRequest(Tasting):
-    """The answers of a tasting, counted."""
+    """The counted answers of a tasting."""
 
     tasters = Integer(
         "How many people answered, each once. Not for a ranking, whose rankings are counted.", 1, MOST_TASTERS
     )
     right = Integer("How many answers are right, in a triangle or duo-trio test.", 0, MOST_TASTERS)
     chosen = Counts(
-        "How often each of the two samples was chosen, in a paired comparison. Together they are the "
-        "tasters.",
+        "How often each of the two samples was chosen in a paired comparison. The counts add up to the "
+        "number of tasters.",
         2,
         MAX_SAMPLE_NAME,
         MOST_TASTERS,

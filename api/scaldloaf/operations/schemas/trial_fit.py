@@ -17,9 +17,9 @@ class Trial(Closed):
 
     scalded_share_percent = Percent("Scalded share of total flour.", required=True)
     dough_mass = Mass("Dough put in the oven.", 0.001, required=True)
-    name = Text("A name of your own, e.g. the day.", 80, 0)
+    name = Text("Your own name for it, e.g. the day.", 80, 0)
     hydration_percent = Percent(
-        "Hydration as in the breakdown. If omitted, its water is assumed right.", maximum=300
+        "Hydration as in the breakdown. If omitted, the water is assumed to be right.", maximum=300
     )
     loaf_volume = Volume("Volume of the cooled loaf, by seeds or water displaced.")
     pan = Pan()
@@ -34,8 +34,9 @@ class Trial(Closed):
     baked_mass = Mass("The cooled loaf.", 0.001)
     oven_mass = Mass("The loaf at the oven's mouth.", 0.001)
     cooling_loss_percent = Percent(
-        "What it lost while it cooled, points of the dough put in the oven. Left out: by the two masses, or "
-        "else by the other trials; where none shows it, the bake loss of `baked_mass` includes it.",
+        "What it lost while it cooled, points of the dough put in the oven. Default: from the two "
+        "masses, or else from the other trials. If none shows it, the bake loss of `baked_mass` "
+        "includes it.",
         maximum=COOLING_LOSS_UPPER_PERCENT,
     )
     proof_minutes = Number("Time of the final proof.", 1, 10_000)
@@ -51,19 +52,19 @@ class WantedLoaf(Closed):
         "Loaf volume over pan volume; 100 is a lidded pan just full.", 1, 1000, load_default=FULL_PERCENT
     )
     hydration_percent = Percent(
-        "Its hydration. Default: that of the trial of lowest share, moved to its share, unless that surely "
-        "does not suit.",
+        "Its hydration. Default: that of the trial with the lowest share, corrected for this share, "
+        "unless it clearly does not suit.",
         maximum=300,
     )
     gluten_percent = Percent(
         "Its vital gluten, percent of flour.", maximum=MOST_GLUTEN_PERCENT, load_default=0
     )
-    lid = Flag("Whether its pan has a lid; decides the usual bake loss.")
+    lid = Flag("Whether its pan has a lid. This decides the usual bake loss.")
 
 
 class RightWater(Closed):
-    """A share and the hydration known to be right for it. If it is left out, the right water is one of the
-    unknowns that the trials tell of, first expected from the flour's absorption and the scald."""
+    """A share and the hydration known to be right for it. If omitted, the right water is fitted to the
+    trials, starting from the flour's absorption and the scald."""
 
     scalded_share_percent = Percent("Scalded share.", required=True)
     hydration_percent = Percent("Hydration that is right for it.", maximum=300, required=True)
@@ -76,17 +77,20 @@ class TrialFitRequest(Request):
     want = Object(WantedLoaf)
     right_water = Object(RightWater)
     scald_liquid_ratio = Number(
-        "Liquid over flour in the scald, by mass: where the water slope is first expected.",
+        "Liquid over flour in the scald, by mass. The first estimate of the water slope depends on it.",
         0.3,
         10,
         load_default=SCALD_WATER_SLOPE_RATIO,
     )
     crumb = Choice(
-        "How the bread is made: what its volume is first expected to be.", LIGHT, CLOSE, load_default=LIGHT
+        "How the bread is made. The first estimate of its volume depends on it.",
+        LIGHT,
+        CLOSE,
+        load_default=LIGHT,
     )
     absorption_percent = Percent(
-        "Water absorption of the flour at 14 % moisture: what water is first expected to be right. Left out: "
-        "62, less surely.",
+        "Water absorption of the flour at 14 % moisture. The first estimate of the right water depends "
+        "on it. Default: 62, with a wider interval.",
         30,
         150,
     )

@@ -21,33 +21,33 @@ HOLDS = HOLD_DOUGH, HOLD_FLOUR, HOLD_PAN
 
 
 class Variant(MovedTo):
-    """What a variant changes; what is left out is the formula's, with the water at its optimum."""
+    """What a variant changes. Default of each: the formula's, with the water at its optimum."""
 
     name = Text("Its name, different from the others'.", 60, required=True)
     sucrose_percent = Percent(
         "The formula's sucrose lines together, percent of flour. Default: the formula's."
     )
-    pan = Pan("Its pan. Default: that of all.")
-    dough_mass = Mass("Dough for each of its pans, in place of what is held.", LEAST_MASS)
-    hold = Choice("What it holds, in place of the rule for all.", *HOLDS)
+    pan = Pan("Its pan. Default: the common one.")
+    dough_mass = Mass("Dough for each of its pans, instead of what is kept constant.", LEAST_MASS)
+    hold = Choice("What this variant keeps constant, instead of the common rule.", *HOLDS)
 
 
 class GivenEstimate(Closed):
-    """A number with its interval, as a reply has it."""
+    """A number with its interval, as in a reply."""
 
     low = Number("Lower end.", -MOST_PROOF_MINUTES, MOST_PROOF_MINUTES, required=True)
     best = Number("Best value.", -MOST_PROOF_MINUTES, MOST_PROOF_MINUTES, required=True)
     high = Number("Upper end.", -MOST_PROOF_MINUTES, MOST_PROOF_MINUTES, required=True)
-    evidence = Choice("What it rests on.", *EVIDENCE)
+    evidence = Choice("What it is based on.", *EVIDENCE)
 
 
 class OwnProof(Closed):
-    """What own trials say of the proof, as trial-fit replies it."""
+    """What your own trials show about the proof, from a reply of trial-fit."""
 
-    scalded_share_percent = Percent("The share that it is for.", required=True)
-    minutes = Object(GivenEstimate, "Minutes at that share; null: not known.", allow_none=True)
+    scalded_share_percent = Percent("The share to which it applies.", required=True)
+    minutes = Object(GivenEstimate, "Minutes at that share; null if not known.", allow_none=True)
     minutes_per_share_point = Object(
-        GivenEstimate, "How they move with a point of share; null: not known.", allow_none=True
+        GivenEstimate, "Change in minutes per point of share; null if not known.", allow_none=True
     )
     direction = AnyText("Not used.", MAX_NAME)
     direction_evidence = AnyText("Not used.", MAX_NAME)
@@ -56,7 +56,8 @@ class OwnProof(Closed):
 
 
 class VariantsRequest(WaterAndFlour, PansToFill, YeastAndFlour, Priced):
-    """A formula, up to twelve variants of it, one rule for what they hold, and what all have in common."""
+    """A formula, up to twelve variants of it, one rule for what stays the same, and what all have in
+    common."""
 
     formula = Object(Formula, required=True)
     variants = Items(
@@ -69,19 +70,17 @@ class VariantsRequest(WaterAndFlour, PansToFill, YeastAndFlour, Priced):
     )
     pan = Pan(required=True)
     hold = Choice(
-        "What all variants hold: the formula's dough mass, its flour, or the pan just as full.",
+        "What all variants keep constant: the formula's dough mass, its flour, or how full the pan gets.",
         *HOLDS,
         load_default=HOLD_DOUGH,
     )
-    bread = KnownBread("What is known of the bread. Default: the calibration, or else the prior.")
-    calibration = Object(
-        Calibration, "What your own trials have taught; used for the dough and for the water."
-    )
+    bread = KnownBread("What you know about the bread. Default: the calibration, or else the prior.")
+    calibration = Object(Calibration, "Calibration from trial-fit. Used for dough mass and water.")
     losses = Object(LoafPlanLosses)
     scale = Object(Scale)
     stages = Items(
         Object(Stage), "From the end of mixing to the oven, in order; needed for the sugar.", 1, MAX_STAGES
     )
-    scald = Object(ScaldsMade, "How the scald of each is made, for what becomes of its starch.")
+    scald = Object(ScaldsMade, "How the scalds are made, to estimate how far their starch swells.")
     temperatures = Object(LoafPlanTemperatures)
-    proof = Object(OwnProof, "`proof` of a reply of trial-fit, for the proof time of each variant.")
+    proof = Object(OwnProof, "`proof` from a reply of trial-fit, for the proof time of each variant.")

@@ -40,7 +40,7 @@ class Cooling(NamedTuple):
 
 
 class Holding(NamedTuple):
-    """How long it will wait, and how cold."""
+    """How long it waits, and how cold."""
 
     hours: float
     temperature_c: float

@@ -195,13 +195,13 @@ def _show_factors(show: Working, pan: FilledPan) -> None:
 
     if bread.share_factor != bread.start_share_factor or isinstance(pan.known, Calibration | Prior):
         gluten = pan.wanted.gluten
-        factor("wanted", bread.share_percent or 0.0, gluten, bread.share_factor)
+        factor("target", bread.share_percent or 0.0, gluten, bread.share_factor)
         if bread.start_share_factor != 1:
             had = gluten if at.gluten_percent is None else gluten._replace(percent=at.gluten_percent)
             known_share = bread.share_percent if at.share_percent is None else at.share_percent
             factor("known", cast("float", known_share), had, bread.start_share_factor)
     if bread.water_factor != bread.start_water_factor:
-        water("Volume factor of the wanted water", pan.wanted.off_optimum_points, bread.water_factor)
+        water("Volume factor of the target water", pan.wanted.off_optimum_points, bread.water_factor)
         water("Volume factor of the known water", at.off_optimum_points, bread.start_water_factor)
 
 
@@ -220,7 +220,7 @@ def _show_bread(show: Working, pan: FilledPan) -> None:
     if bread.start_is_per_dough:
         before = bread.start_bake_loss_percent
         expression += f" ÷ (1 − {shown(bread.bake_loss_percent.best if before is None else before)} ÷ 100)"
-    show.step("Specific volume of the bread wanted", expression, bread.specific_volume.best, unit="cm³/g")
+    show.step("Specific volume of the target bread", expression, bread.specific_volume.best, unit="cm³/g")
     show.step(
         "Loaf volume per g of dough",
         f"{shown(bread.specific_volume.best)} × {kept}",

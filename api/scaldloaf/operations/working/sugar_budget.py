@@ -340,7 +340,7 @@ def _show_stages(show: Working, budget: SugarBudget) -> None:
         name = fed.stage.name or f"stage {number}"
         _show_warmth(show, name, fed.stage.temperature_c, fed.temperature_factor)
         show.step(
-            f"{name}: wanted in an hour at {shown(fed.stage.temperature_c, 'temperature')}",
+            f"{name}: needed in an hour at {shown(fed.stage.temperature_c, 'temperature')}",
             f"{shown(yeast.YEAST_UPTAKE_G_PER_G_H)} × {shown(budget.compressed_yeast_percent)} × "
             f"{shown(cast('float', budget.brake))} × {shown(fed.temperature_factor)}",
             fed.demand_per_hour,

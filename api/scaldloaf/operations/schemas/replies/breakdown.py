@@ -24,7 +24,7 @@ class BreakdownScald(Open):
 
 
 class BreakdownReply(Percentages, Reply):
-    """The formula whole."""
+    """The formula analysed."""
 
     formula = Object(FullFormula)
     totals = Object(BreakdownTotals)

@@ -18,11 +18,11 @@ from scaldloaf.reference import EVIDENCE
 
 
 class Step(Open):
-    """One step of the working, to be redone by hand."""
+    """One step of the working. You can redo it by hand."""
 
     label = AnyText()
     expression = AnyText()
-    value = Number("Its outcome.")
+    value = Number("Its result.")
     unit = AnyText("Unit of the value; empty for a bare number.")
 
 
@@ -48,20 +48,22 @@ class Reply(Open):
 
     units = Object(Units)
     cautions = Items(Object(Caution), "Warnings for the steps where they matter.")
-    working = Items(Object(Step), "The steps, in order. Left out at `?show=result`.", required=False)
+    working = Items(Object(Step), "The steps, in order. Omitted with `?show=result`.", required=False)
     basis = Items(
-        AnyText(), "Sources used, resolved at GET /v1/sources. Left out at `?show=result`.", required=False
+        AnyText(), "Sources used, listed at GET /v1/sources. Omitted with `?show=result`.", required=False
     )
-    notes = Items(Object(Note), "Things to know. Left out at `?show=result`.", required=False)
+    notes = Items(
+        Object(Note), "What to know about this result. Omitted with `?show=result`.", required=False
+    )
 
 
 class Estimate(Open):
-    """A number with its interval (90 % unless said otherwise) and what it rests on."""
+    """A number with its interval (90 % unless stated otherwise) and what it is based on."""
 
     low = Number("Lower end.")
     best = Number("Best value.")
     high = Number("Upper end.")
-    evidence = Choice("What it rests on.", *EVIDENCE)
+    evidence = Choice("What it is based on.", *EVIDENCE)
 
 
 class FullLine(Open):
@@ -83,7 +85,7 @@ class FullFormula(Open):
     """A formula with all its figures; it can be posted back unchanged."""
 
     lines = Items(Object(FullLine), "The ingredients, in order.", 1)
-    name = Text("A name of your own.", MAX_NAME, 0)
+    name = Text("Your own name for it.", MAX_NAME, 0)
     scald_evaporation = Mass(
         "Mass the scald loses while it is cooked (where the lines are in percent: percent of flour)."
     )
@@ -93,11 +95,11 @@ class Percentages(Open):
     """A formula in percentages."""
 
     scalded_share_percent = Percent("Scalded flour, percent of total flour.")
-    hydration_percent = Number("All water brought by non-flour lines, less evaporation, over flour.")
-    liquid_percent = Number("The trade's quick count: water and milk whole, nothing else, over flour.")
+    hydration_percent = Number("Water in all lines that are not flour, less evaporation, percent of flour.")
+    liquid_percent = Number("Quick count: all water and milk, and nothing else, percent of flour.")
     dough_yield = Number("100 + liquid percent.")
-    total_percent = Number("Everything that goes in, percent of flour.")
-    sugar_percent = Number("Sugars yeast can use, percent of flour (lactose not among them).")
+    total_percent = Number("All ingredients, percent of flour.")
+    sugar_percent = Number("Sugars that yeast can use, percent of flour (not lactose).")
     lactose_percent = Number("Lactose, percent of flour; baker's yeast cannot use it.")
     fat_percent = Number("Fat of every line that is not flour, percent of flour.")
     salt_percent = Number("Salt of every line, percent of flour.")
@@ -105,16 +107,16 @@ class Percentages(Open):
 
 
 class LineAllergen(Open):
-    """An allergen and the lines that bring it."""
+    """An allergen and the lines that contain it."""
 
     allergen = AnyText()
-    ingredients = Items(AnyText(), "Ingredients that bring it.", data_key="from")
+    ingredients = Items(AnyText(), "Ingredients that contain it.", data_key="from")
 
 
 class ProblemOption(Open):
     """A way out of a refusal that was tried: with this change the request is accepted."""
 
-    keeps = AnyText("JSON Pointer to what stays as asked for it; empty where all the rest does.")
+    keeps = AnyText("JSON Pointer to the field that keeps its value; empty if all others do.")
     change = AnyObject("What to change: JSON Pointer to value.")
 
 

@@ -9,12 +9,12 @@ class CostLine(Open):
 
     ingredient = AnyText()
     part = Choice(
-        "Where it goes; left out in order-demand, whose lines are ingredients.",
+        "Where it goes; omitted in order-demand, whose lines are ingredients.",
         "dough",
         "scald",
         required=False,
     )
-    mass = Mass("What is used of it, exact.")
+    mass = Mass("The mass used, not rounded.")
     cost = Number("Null without a price.", allow_none=True)
 
 
@@ -28,8 +28,8 @@ class CostOfBatches(Open):
 
 
 class Cost(Open):
-    """Costs in the currency of the prices, exact to the decimals asked for: the total is rounded once, its
-    parts add up to it, and each part is within one step of the last decimal."""
+    """Costs in the currency of the prices, to the decimals asked for. The total is rounded once and its parts
+    add up to it, each within one step of the last decimal."""
 
     total = Number("All lines with a price.")
     per_piece = Number(
@@ -40,14 +40,14 @@ class Cost(Open):
     )
     batches = Items(Object(CostOfBatches), "By formula; they add up to the total.")
     lines = Items(Object(CostLine), "By line or ingredient; they add up to the total.")
-    without_price = Items(AnyText(), "Ingredients that are used and have no price: the costs leave them out.")
+    without_price = Items(AnyText(), "Ingredients without a price. They are not in the costs.")
 
 
 class CostOfOrder(Open):
     """What an order costs."""
 
     id = AnyText()
-    total = Number("With its share of the dusting. A formula's orders add up to its batches.")
+    total = Number("Including its share of the dusting flour. The orders of a formula add up to its batches.")
     per_piece = Number("One piece or pan, rounded by itself; null without pieces.", allow_none=True)
 
 

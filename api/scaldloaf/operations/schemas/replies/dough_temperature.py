@@ -13,11 +13,11 @@ from scaldloaf.operations.schemas.replies.common import Estimate, Reply
 
 
 class Friction(Open):
-    """The mixer's heat in both conventions, which are not interchangeable."""
+    """The mixer's friction in both conventions, which are not interchangeable."""
 
     friction_total = TemperatureDifference("Subtracted once. Null where unknown.", allow_none=True)
     temperature_rise = TemperatureDifference("Of the dough. Null where unknown.", allow_none=True)
-    number_of_temperatures = Integer("n, the water's included; null in a heat balance.", allow_none=True)
+    number_of_temperatures = Integer("n, including the water's; null for a heat balance.", allow_none=True)
 
 
 class DoughTemperatureReplyIce(Open):
@@ -42,9 +42,10 @@ class DoughTemperatureReply(Reply):
 
     water_temperature = Object(Estimate, "Temperature of the water. In `units.temperature`.")
     dough_temperature = Temperature(
-        "Target or measured dough temperature; null when the base temperature holds it.", allow_none=True
+        "Target or measured dough temperature; null with a base temperature, which contains it.",
+        allow_none=True,
     )
     friction = Object(Friction)
-    water_mass = Mass("The water to be adjusted; null where unknown.", allow_none=True)
+    water_mass = Mass("The water to be adjusted; null if unknown.", allow_none=True)
     ice = Object(DoughTemperatureReplyIce, allow_none=True)
     parts = Items(Object(HeatBalancePart), "The parts of a heat balance; empty under a simple rule.")

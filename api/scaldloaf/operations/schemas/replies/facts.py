@@ -33,10 +33,10 @@ class CatalogueIngredient(Open):
     allergens = Items(AnyText(), "A list of names.")
     aliases = Items(AnyText(), "A list of names.")
     density_g_per_cm3 = Number("For cups and spoons; null when unknown.", allow_none=True)
-    evidence = Choice("What it rests on.", *EVIDENCE)
+    evidence = Choice("What it is based on.", *EVIDENCE)
     sources = Items(AnyText(), "A list of names.")
     place = AnyText(
-        "Where in a source it was read: a table, page, section or abstract; empty when it was not."
+        "Where in a source it was read: a table, page, section or abstract; empty if it was not read."
     )
     note = AnyText()
 
@@ -53,18 +53,18 @@ class IngredientLabel(Open):
     name = AnyText()
     label = AnyText()
     language = AnyText(
-        "Of this label: `en` where there is none in the language of the reply. Only when a language was "
-        "asked for.",
+        "Language of this label: `en` if there is none in the language of the reply. Only if a "
+        "language was asked for.",
         required=False,
     )
     is_liquid = Flag()
 
 
 class LabelsFacts(Open):
-    """Labels, for a page that only shows formulas: a seventh of the catalogue's bytes."""
+    """Labels only, for a page that shows formulas: a seventh of the size of the catalogue."""
 
     language = AnyText(
-        "BCP 47 tag of the language that the one asked for is answered in. Only when one was asked for.",
+        "BCP 47 tag of the language of the labels. Only if one was asked for.",
         required=False,
     )
     ingredients = Items(Object(IngredientLabel), "Ingredients.")
@@ -81,14 +81,14 @@ class NamesInLanguage(Open):
 class IngredientNames(Open):
     """One ingredient."""
 
-    name = AnyText("As formulas have it.")
+    name = AnyText("As in formulas.")
     names = Items(Object(NamesInLanguage), "By language, English first.")
 
 
 class NamesFacts(Open):
-    """Every name of every ingredient, to find one by what somebody calls it."""
+    """Every name of every ingredient, to find one by any of its names."""
 
-    languages = Items(AnyText(), "BCP 47 tags of the languages that there are names in, English first.")
+    languages = Items(AnyText(), "BCP 47 tags of the languages with names, English first.")
     ingredients = Items(Object(IngredientNames), "Ingredients.")
 
 
@@ -100,7 +100,7 @@ class Unit(Open):
     ucum = AnyText()
     label = AnyText()
     factor = Number("Size of the unit.")
-    zero = Number("What it reads where the other reads 0; 0 but for degF.")
+    zero = Number("Its reading where the other unit reads 0; 0 except for degF.")
 
 
 class Quantities(Open):
@@ -120,26 +120,24 @@ class UnitsFacts(Open):
 
 
 class Coefficient(Open):
-    """A number of the craft."""
+    """A number used in the calculations."""
 
     name = AnyText()
     value = Number("Best value.")
     low = Number("Lower end.")
     high = Number("Upper end.")
     unit = AnyText()
-    evidence = Choice("What it rests on.", *EVIDENCE)
+    evidence = Choice("What it is based on.", *EVIDENCE)
     sources = Items(AnyText(), "A list of names.")
     place = AnyText(
-        "Where in a source it was read: a table, page, section or abstract; empty when it was not."
+        "Where in a source it was read: a table, page, section or abstract; empty if it was not read."
     )
     replaced_by = Items(
         Choice("What kind of number.", *REPLACEMENTS),
-        "What would put a better number in its place, the easiest first; empty for a definition, a law's "
-        "figure or a limit of the program.",
+        "What would replace it with a better number, the easiest first; empty for a definition, a "
+        "legal figure or a limit of the program.",
     )
-    recipes = Integer(
-        "How many recipes of a survey it is fitted to; null when it is fitted to none.", allow_none=True
-    )
+    recipes = Integer("How many recipes of a survey it is fitted to; null if none.", allow_none=True)
     meaning = AnyText()
     valid = AnyText()
 
@@ -151,7 +149,7 @@ class CoefficientsFacts(Open):
 
 
 class Source(Open):
-    """A source, and what of it was looked at."""
+    """A source, and how much of it was read."""
 
     id = AnyText()
     title = AnyText()
@@ -159,8 +157,8 @@ class Source(Open):
     year = Integer(allow_none=True)
     identifier = AnyText()
     seen = AnyText(
-        "What of it was looked at: full text, patent text, table, abstract, excerpt, quoted elsewhere, our "
-        "own survey, not seen, or nothing to look up; then perhaps a remark."
+        "How much of it was read: full text, patent text, table, abstract, excerpt, quoted elsewhere, "
+        "our own survey, not seen, or nothing to look up; sometimes with a remark."
     )
 
 

@@ -21,43 +21,45 @@ class WaterUsed(Open):
     hydration_percent = Number("Hydration used: the one asked for, or the optimum's best value.")
     optimum_hydration_percent = Object(Estimate, "The hydration that suits this share and flour.")
     assessment = Choice(
-        "The hydration used against what it can be judged by; not_judged where that is nothing: a formula "
-        "that is not moved is not right because it was sent.",
+        "How the hydration used compares with what is known. `not_judged` if nothing is known: an "
+        "unchanged formula is not assumed to be right.",
         UNDER_WATERED,
         BALANCED,
         STICKY,
         NOT_JUDGED,
     )
-    uncertain = Flag("Whether the band of what it is judged by reaches another assessment.")
+    uncertain = Flag("Whether another assessment is possible within the interval.")
     judged_by = Choice(
-        "What it is judged by: the move from a base that is assumed to be right, the flour's absorption, a "
-        "table, own trials, or nothing.",
+        "What it is judged by: the change from a base that is assumed to be right, the flour's "
+        "absorption, a table, your own trials, or nothing.",
         BY_MOVE,
         BY_ABSORPTION,
         BY_TABLE,
         BY_TRIALS,
         BY_NOTHING,
     )
-    judged_against = Object(Estimate, "The hydration that suits by that; null for nothing.", allow_none=True)
+    judged_against = Object(
+        Estimate, "The hydration that suits by that; null if not judged.", allow_none=True
+    )
 
 
 class GlutenToMakeUp(Open):
-    """Vital gluten that replaces all the gluten which the larger share takes, beyond what was added."""
+    """Vital gluten that replaces all the gluten lost to the larger share, beyond what was already added."""
 
     mass = Mass("Vital gluten.")
     percent = Percent("The same, percent of flour.")
-    water = Mass("The water that it takes up.")
+    water = Mass("The water that it absorbs.")
 
 
 class HydrationCorrectionReply(WaterUsed, Reply):
-    """The formula moved, with the water that suits it."""
+    """The adjusted formula, with its water corrected."""
 
     formula = Object(FullFormula)
-    dough_mass = Mass("Dough of the moved formula.")
+    dough_mass = Mass("Dough of the adjusted formula.")
     before = Object(Percentages, "The formula as it was.")
     after = Object(Percentages, "The formula as it is now.")
     gluten_to_make_up = Object(GlutenToMakeUp)
     crumb_moisture_change_points = Object(
         Estimate,
-        "Change of crumb moisture, points: practice as the best value, the mass balance as the far end.",
+        "Change of crumb moisture, points. The best value is bakers' practice, the far end the mass balance.",
     )

@@ -8,12 +8,12 @@ from scaldloaf.operations.schemas.replies.common import Estimate, Reply
 
 class KeepingReplyLoavesFit(Open):
     """The curve initial + (final - initial)(1 - exp(-(days/time constant)^exponent)); null for scores of one
-    day, and for scores that do not tell staling from chance."""
+    day, and if staling cannot be told from chance."""
 
     initial = Object(Estimate, "Fresh from the oven, on the request's scale.")
     final = Object(Estimate, "In the end, on the request's scale.")
-    time_constant_days = Object(Estimate, "How fast: 63 % of the way with an exponent of 1.")
-    exponent = Object(Estimate, "Shape; held at 1 until there are days enough.")
+    time_constant_days = Object(Estimate, "How fast: days to 63 % of the change, with an exponent of 1.")
+    exponent = Object(Estimate, "Shape; 1 until there are enough days.")
     spread = Number("Standard deviation of one score about the curve.")
 
 
@@ -31,11 +31,11 @@ class KeepingReplyLoavesTimeToLimitReason(Component, Choice):
 
 
 class TimeToLimit(Open):
-    """Days until it is at the limit, with a 90 % interval."""
+    """Days until it reaches the limit, with a 90 % interval."""
 
-    low = Number("Lower end; null where unknown or beyond the horizon.", allow_none=True)
+    low = Number("Lower end; null if unknown or beyond the horizon.", allow_none=True)
     best = Number("Median; null with a reason.", allow_none=True)
-    high = Number("Upper end; null where it may never come to it.", allow_none=True)
+    high = Number("Upper end; null if it may never reach the limit.", allow_none=True)
     evidence = AnyText()
     reason = KeepingReplyLoavesTimeToLimitReason(allow_none=True)
     beyond_last_day = Flag("The best value lies beyond the last day with a score.")
@@ -70,7 +70,8 @@ class KeptLoaf(Open):
     fit = Object(KeepingReplyLoavesFit, allow_none=True)
     time_to_limit = Object(TimeToLimit)
     curve = Items(
-        Object(CurvePoint), "For a chart, from day 0 or from a first score that is late; empty without a fit."
+        Object(CurvePoint),
+        "For a chart, from day 0, or from the first score if that is late; empty without a fit.",
     )
     residuals = Items(Object(Residual), "Each score; empty without a fit.")
 
@@ -89,7 +90,7 @@ class Comparison(Open):
     longer = AnyText()
     shorter = AnyText()
     probability_percent = Number("Probability of this order.")
-    order = Choice("In a word.", "clear", "likely", "open")
+    order = Choice("The order in one word.", "clear", "likely", "open")
 
 
 class LoafAtEqualVolume(Open):
@@ -119,9 +120,7 @@ class KeepingReply(Reply):
     unit = AnyText("As given.")
     limit = Number("As given.", allow_none=True)
     loaves = Items(Object(KeptLoaf), "The loaves in the order given.")
-    ranking = Items(
-        Object(Place), "From the one that keeps longest; loaves of which nothing can be said are left out."
-    )
+    ranking = Items(Object(Place), "The loaf that keeps longest first. Loaves without a result are omitted.")
     comparisons = Items(Object(Comparison), "Each pair of the ranking.")
     at_equal_volume = Object(
         EqualVolume, "Only for measured scores of two loaves or more that have a volume.", required=False

@@ -21,23 +21,24 @@ from scaldloaf.operations.schemas.sugar_budget import SugarBudgetRequest
 class LoafPlanWeighOut(Open):
     """What to weigh, rounded for the scale so that it adds up."""
 
-    scald = Items(Object(WeighOutLine), "For the scald, mostly the day before.")
-    dough = Items(Object(WeighOutLine), "For the dough, on the day; the scald comes to it.")
-    total = Mass("All of it together, before any evaporation.")
+    scald = Items(Object(WeighOutLine), "For the scald, usually the day before.")
+    dough = Items(Object(WeighOutLine), "For the dough, on the day; the scald is added to it.")
+    total = Mass("Total, before any evaporation.")
 
 
 class LoafPlanReplySugar(SugarInShort):
-    """The sugar in short; null without `stages`."""
+    """Summary of the sugar; null without `stages`."""
 
 
 class LeastCertain(Open):
     """An estimate, and what it does to the loaf."""
 
-    name = AnyText("Which estimate, as it is called in its part.")
+    name = AnyText("Name of the estimate in its part.")
     part = AnyText("The part it comes from.")
     estimate = Object(Estimate)
     relative_width_percent = Number(
-        "Its band, high less low, percent of its best value; null for a temperature.", allow_none=True
+        "Width of its interval, high less low, percent of its best value; null for a temperature.",
+        allow_none=True,
     )
     decides = Choice(
         "The property that it decides.",
@@ -48,10 +49,10 @@ class LeastCertain(Open):
         dough.SCALD,
     )
     least_percent = Number(
-        "That property at its lower end against the plan, percent; null where there is no figure.",
+        "Change of that property at the lower end of the estimate, percent; null if there is no figure.",
         allow_none=True,
     )
-    most_percent = Number("The same at its upper end.", allow_none=True)
+    most_percent = Number("The same at the upper end.", allow_none=True)
     effect = AnyText("What it does to the loaf, in words.")
     tighten = AnyText("What would narrow it.")
 
@@ -81,7 +82,7 @@ class LoafPlanRequests(Open):
 class LoafPlanReply(WaterUsed, Reply):
     """The plan."""
 
-    formula = Object(FullFormula, "What to mix: exact, not rounded.")
+    formula = Object(FullFormula, "What to mix, not rounded.")
     weigh_out = Object(LoafPlanWeighOut)
     dough_mass = Object(Estimate, "Dough for one pan. In `units.mass`.")
     pans = Integer("How many pans.")
@@ -96,7 +97,7 @@ class LoafPlanReply(WaterUsed, Reply):
     sugar = Object(LoafPlanReplySugar, allow_none=True)
     timetable = Items(Object(TimedTask), "The work with its times; empty without `timetable`.")
     least_certain = Items(
-        Object(LeastCertain), "The estimates of the plan, those that may change the loaf most in front."
+        Object(LeastCertain), "The estimates of the plan, those that may change the loaf most first."
     )
     parts = Object(LoafPlanParts)
     requests = Object(LoafPlanRequests)

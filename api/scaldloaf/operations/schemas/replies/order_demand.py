@@ -18,20 +18,20 @@ class RequiredIngredient(Open):
     weighed = Mass(
         "As the batches' rounded lines and the dusting add up; null without a scale.", allow_none=True
     )
-    allergens = Items(AnyText(), "Allergens it brings.")
+    allergens = Items(AnyText(), "Allergens it contains.")
 
 
 class Production(Open):
     """What is made of one formula."""
 
     id = AnyText()
-    orders = Integer("How many orders ask for it.")
+    orders = Integer("How many orders there are for it.")
     dough_mass = Mass("Total dough to mix, before any loss.")
     batches = Integer("Equal batches.")
     batch_dough_mass = Mass("Dough of one batch.")
     scald_mass = Mass("Total scald to have ready from the day before.")
     dusting = Mass("Total flour for dusting.")
-    batch = Object(FullFormula, "One batch, exact; null when nothing is ordered of it.", allow_none=True)
+    batch = Object(FullFormula, "One batch, not rounded; null if nothing is ordered.", allow_none=True)
     batch_weigh_out = Items(Object(WeighOutLine), "One batch rounded for the scale; empty without a scale.")
 
 
@@ -46,14 +46,14 @@ class ScaledOrder(Open):
 
 
 class IngredientAllergen(Open):
-    """An allergen and the ingredients that bring it."""
+    """An allergen and the ingredients that contain it."""
 
     allergen = AnyText()
     ingredients = Items(AnyText(), "Ingredients.", data_key="from")
 
 
 class OrderDemandReply(Reply):
-    """What the orders take."""
+    """What the orders need."""
 
     ingredients = Items(Object(RequiredIngredient), "Ingredients, in the order the formulas name them.")
     formulas = Items(Object(Production), "The formulas, in their order.")
@@ -61,5 +61,7 @@ class OrderDemandReply(Reply):
     dough_mass = Mass("Total dough to mix.")
     allergens = Items(Object(IngredientAllergen), "Allergens.")
     cost = Object(
-        OrderDemandCost, "Of the exact masses, dusting included. Only with `prices`.", required=False
+        OrderDemandCost,
+        "Costs of the masses before rounding, including dusting. Only with `prices`.",
+        required=False,
     )

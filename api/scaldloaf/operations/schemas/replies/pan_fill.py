@@ -8,7 +8,7 @@ from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, R
 class Fill(Open):
     """A pan filled."""
 
-    pan_volume = Volume("What the pan holds, level full.")
+    pan_volume = Volume("Volume of the pan, level full.")
     loaf_volume = Volume("Volume of the target loaf.")
     specific_volume = Object(
         Estimate, "Specific volume of the target bread, cm³ per g of the loaf at the oven's mouth."
@@ -16,7 +16,7 @@ class Fill(Open):
     bake_loss_percent = Object(Estimate, "Bake loss used, percent of dough, weighed at the oven's mouth.")
     cooling_loss_percent = Object(
         Estimate,
-        "What the loaf then loses while it cools, points of the dough; 0 where the bake loss includes it.",
+        "What the loaf then loses while it cools, points of the dough; 0 if the bake loss includes it.",
     )
     dough_mass = Object(Estimate, "Dough for one pan. In `units.mass`.")
     oven_mass = Object(Estimate, "The loaf of one pan at the oven's mouth. In `units.mass`.")
@@ -37,7 +37,7 @@ class PanFillReply(Fill, Reply):
     pans = Integer("How many pans.")
     total_dough_mass = Object(Estimate, "Dough for all pans. In `units.mass`.")
     scalded_share_percent = Percent(
-        "Scalded share the answer is for; null when neither asked for nor known.", allow_none=True
+        "Scalded share of the answer; null if neither asked for nor known.", allow_none=True
     )
     formula = Object(FullFormula, required=False)
     against_reference_loaf = Object(AgainstReferenceLoaf, required=False)

@@ -10,7 +10,7 @@ from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, R
 
 
 class ReadDoubt(Open):
-    """Why a line is not read for sure, so that a page can say it in a language of its own."""
+    """Why a reading is not sure, with a code so that a page can show it in its own language."""
 
     code = Choice("The reason.", *TEXTS)
     level = Choice("How sure the reading is with this doubt alone.", *LEVELS)
@@ -20,23 +20,23 @@ class ReadDoubt(Open):
 class ReadLine(Open):
     """One ingredient, heading or mention, as read."""
 
-    line = Integer("Number of its line, from 1; a line of several ingredients comes several times.")
-    text = AnyText("The line as it came; its beginning when it is very long.")
+    line = Integer("Number of its line, from 1. A line with several ingredients appears several times.")
+    text = AnyText("The line as sent, or its beginning if it is very long.")
     kind = Choice(
         "An ingredient, a heading, a mention of the scald made elsewhere, or a step of the method.", *KINDS
     )
-    read_as = AnyText("What it was read as, in words; empty when nothing was.")
+    read_as = AnyText("What it was read as, in words; empty if nothing.")
     part = Choice("Where it goes; `aside` is not in the dough: dusting, glaze, filling.", *PARTS)
-    section = AnyText("The heading above it; empty when there is none.")
+    section = AnyText("The heading above it; empty if there is none.")
     section_sure = Choice("How sure its part is.", *LEVELS)
-    ingredient = AnyText("Catalogue name; null when none was read.", allow_none=True)
+    ingredient = AnyText("Catalogue name; null if none was read.", allow_none=True)
     mass = Object(
         Estimate,
-        "Mass, with all that a cup, a range or an egg leaves open; null when none was read. In `units.mass`.",
+        "Mass, with an interval for a cup, a range or an egg; null if none was read. In `units.mass`.",
         allow_none=True,
     )
-    sure = Choice("How sure the reading is; how well the mass is known is in its interval.", *LEVELS)
-    why = AnyText("Why it is not surer; empty when it is sure.")
+    sure = Choice("How sure the reading is. The interval of the mass shows how well that is known.", *LEVELS)
+    why = AnyText("Why it is not sure; empty if it is.")
     doubts = Items(Object(ReadDoubt), "The reasons in `why`, each with its code and values.")
     alternatives = Items(AnyText(), "Other ingredients it could be, the likeliest first.")
     in_formula = Flag("Whether it is in the formula.")
@@ -45,9 +45,9 @@ class ReadLine(Open):
 class ReadCounts(Open):
     """How many of the ingredients were read how."""
 
-    sure = Integer("Ingredients read for sure.")
-    likely = Integer("Ingredients likely read right.")
-    unsure = Integer("Ingredients read, but to be checked.")
+    sure = Integer("Ingredients that are sure.")
+    likely = Integer("Ingredients that are likely right.")
+    unsure = Integer("Ingredients to check.")
     not_read = Integer("Ingredients not read.")
 
 
@@ -63,23 +63,20 @@ class Usable(Open):
     """Whether the formula that was read is plausible for pan bread."""
 
     verdict = Choice(
-        "`usable`; `doubtful`: check it first; `not_usable`: it is no formula of a bread, or there is none.",
+        "`usable`; `doubtful`: check it first; `not_usable`: it is not a bread formula, or there is none.",
         *VERDICTS,
     )
-    reasons = Items(Object(UsableReason), "Why it is not usable as it is, the weightiest first.")
+    reasons = Items(Object(UsableReason), "Why it is not usable as it is, the most important reason first.")
 
 
 class RecipeImportReply(Reply):
     """The recipe as a formula, and how each line was read."""
 
-    formula = Object(
-        FullFormula, "The lines that were read; null when no flour was among them.", allow_none=True
-    )
-    name = AnyText("The recipe's name; empty when it has none.")
+    formula = Object(FullFormula, "The lines that were read; null if they contain no flour.", allow_none=True)
+    name = AnyText("The recipe's name; empty if it has none.")
     recipes = Items(
         AnyText(),
-        "Names of the recipes the document holds, in the order recipe_number counts; empty for "
-        "text and lines.",
+        "Names of the recipes in the document, in the order of recipe_number; empty for text and lines.",
     )
     lines = Items(Object(ReadLine), "Every line that is not blank, in order.")
     counts = Object(ReadCounts)

@@ -25,28 +25,28 @@ class Gelatinisation(Open):
     at_low = Choice("What the starch does.", *_STARCH)
     at_high = Choice("What the starch does.", *_STARCH)
     liquid_temperature_needed = Temperature(
-        "Liquid temperature that would just do; null where it is not needed or even boiling would not.",
+        "The lowest liquid temperature that works; null if not needed or if even boiling is not enough.",
         allow_none=True,
     )
     liquid_ratio_needed = Number(
-        "Liquid over flour that would just do at this liquid temperature; null where it is "
-        "not needed or none would.",
+        "The lowest liquid over flour that works at this liquid temperature; null if not needed or if "
+        "none works.",
         allow_none=True,
     )
 
 
 class ScaldPreparationReplyTopUp(Open):
-    """Water after cooking; null when nothing was weighed."""
+    """Water to add after cooking; null if nothing was weighed."""
 
-    target_mass = Mass("What the formula counts on.")
-    measured_mass = Mass("Weighed, without the pan.")
-    evaporated = Mass("Lost in cooking.")
+    target_mass = Mass("Mass according to the formula.")
+    measured_mass = Mass("Mass weighed, without the container.")
+    evaporated = Mass("Water lost while cooking.")
     water_to_add = Mass("Water to stir in.")
-    still_to_evaporate = Mass("What is still too much.")
+    still_to_evaporate = Mass("Water that must still evaporate.")
 
 
 class ScaldPreparationReplyCoolingAssessment(Component, Choice):
-    """How this scald does; null without readings."""
+    """Whether this scald keeps the limit; null without readings."""
 
     names = dough.IN_TIME, dough.UNCERTAIN, dough.TOO_SLOW
 
@@ -60,13 +60,13 @@ class CoolingLimit(Open):
     assessment = ScaldPreparationReplyCoolingAssessment(allow_none=True)
     hours = Object(
         Estimate,
-        "Hours this scald takes; left out when unknown, or when it never gets there.",
+        "Hours this scald takes; omitted if unknown or if it never gets there.",
         required=False,
     )
 
 
 class ScaldPreparationReplyHolding(Open):
-    """The wait; null when none was given."""
+    """The wait; null if none was given."""
 
     hours = Number("As given.")
     temperature = Temperature("As given.")
@@ -91,18 +91,20 @@ class TimedTask(Open):
 
 
 class ScaldPreparationReply(Reply):
-    """The scald prepared."""
+    """The plan of the scald."""
 
     scald = Object(PreparedScald)
     core_temperature = Object(Estimate, "How hot its middle gets. In `units.temperature`.")
-    ideal_temperature = Temperature("With no heat lost; null for a cooked scald.", allow_none=True)
+    ideal_temperature = Temperature(
+        "Its temperature without heat loss; null for a cooked scald.", allow_none=True
+    )
     swollen_percent = Object(
-        Estimate, "Share of the starch that swells, percent; for much water, less in a stiff scald."
+        Estimate, "Share of the starch that swells, percent, with plenty of water; less in a stiff scald."
     )
     mixed_temperature = Object(
         Estimate,
-        "After about ten minutes in a mixer: the temperature to go on with. What has swollen stays swollen. "
-        "Null by hand and for a cooked scald. In `units.temperature`.",
+        "Temperature after about ten minutes in a mixer, for the next steps. Swollen starch stays "
+        "swollen. Null for a scald stirred by hand or cooked. In `units.temperature`.",
         allow_none=True,
     )
     gelatinisation = Object(Gelatinisation)
@@ -110,4 +112,4 @@ class ScaldPreparationReply(Reply):
     cooling = Items(Object(CoolingLimit), "The limits, in order.")
     holding = Object(ScaldPreparationReplyHolding, allow_none=True)
     allergens = Items(Object(LineAllergen), "Allergens of the lines used.")
-    timetable = Items(Object(TimedTask), "The stages with their times; empty when none were given.")
+    timetable = Items(Object(TimedTask), "The stages with their times; empty if none were given.")

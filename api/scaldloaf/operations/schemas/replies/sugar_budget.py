@@ -19,21 +19,21 @@ class SugarsAtATime(Open):
 
 
 class FreeSugarSpentRange(Open):
-    """Its band; null where it does not come before the oven."""
+    """Its interval; `null` if it does not happen before baking."""
 
-    earliest = Number("With hungrier yeast.", allow_none=True)
+    earliest = Number("With faster yeast.", allow_none=True)
     latest = Number("With slower yeast.", allow_none=True)
 
 
 class ResidualSugar(Open):
-    """A sugar that stays."""
+    """A sugar left in the loaf."""
 
     percent_of_flour = Object(Estimate, "Percent of total flour.")
     percent_of_bread = Object(Estimate, "Percent of the baked loaf.")
 
 
 class ResidualSugars(Open):
-    """What stays in the loaf."""
+    """Sugars left in the loaf."""
 
     sucrose = Object(ResidualSugar)
     glucose = Object(ResidualSugar)
@@ -63,12 +63,13 @@ class SugarInShort(Open):
 
 
 class SugarSolution(Open):
-    """The sucrose that was to be found."""
+    """The sucrose found."""
 
     sucrose_percent = Object(Estimate, "The sucrose lines together, percent of flour.")
-    before_percent = Percent("What they were.")
+    before_percent = Percent("The same before.")
     formula = Object(
-        FullFormula, "The formula with the best value, its dough mass held; the answer is for it."
+        FullFormula,
+        "The formula with the best value and the same dough mass. The answer is for this formula.",
     )
 
 
@@ -77,12 +78,14 @@ class SugarBudgetReply(SugarInShort, Reply):
 
     solution = Object(SugarSolution, "Only with `solve`.", required=False)
 
-    timeline = Items(Object(SugarsAtATime), "Even steps, and every stage and event between them.")
+    timeline = Items(
+        Object(SugarsAtATime), "The times at even steps, and those of every stage and event between them."
+    )
     free_sugar_spent_range_hours = Object(FreeSugarSpentRange)
     free_sugar_lasts_hours = Object(
         Estimate,
-        "Hours from mixing until glucose and fructose are gone if the last stage went on; 24 means 24 h "
-        "or more. Null without yeast.",
+        "Hours from mixing until glucose and fructose would be gone if the last stage continued; 24 "
+        "means 24 h or more. Null without yeast.",
         allow_none=True,
     )
     maltose_drawn_hours = Number(
@@ -91,7 +94,7 @@ class SugarBudgetReply(SugarInShort, Reply):
     used_percent = Object(Estimate, "Total used by the yeast, percent of flour, as hexose.")
     unmet_percent = Number("Total shortfall of sugar, percent of flour, as hexose; best value.")
     residual = Object(ResidualSugars)
-    gas_volume = Object(Estimate, "Carbon dioxide made, at 30 °C and 1 atm. In `units.volume`.")
+    gas_volume = Object(Estimate, "Carbon dioxide produced, at 30 °C and 1 atm. In `units.volume`.")
     gas_per_100_g_flour = Object(Estimate, "The same for 100 g of flour, cm³.")
     bread_mass = Mass("The baked loaves of the whole formula.")
     compressed_yeast_percent = Number("Yeast as compressed yeast, percent of flour.")
@@ -102,4 +105,4 @@ class SugarBudgetReply(SugarInShort, Reply):
         "Rate of the yeast under that pressure, fraction of its full rate; null without yeast.",
         allow_none=True,
     )
-    sugar_tolerant_yeast_advised = Flag("Whether this much sugar calls for sugar-tolerant yeast.")
+    sugar_tolerant_yeast_advised = Flag("Whether this much sugar needs sugar-tolerant yeast.")

@@ -10,7 +10,7 @@ class TastingServing(Open):
     """A serving under its code."""
 
     code = Integer("Three digits, used once in the whole plan. Write it on the plate.")
-    sample = AnyText("What is served under it. Not for the taster's eyes.")
+    sample = AnyText("What is served under it. Do not show it to the taster.")
 
 
 class TastingSheet(Open):
@@ -35,31 +35,31 @@ class TastingPlanReply(Reply):
     test = Choice("As given.", *TESTS)
     tasters = Integer("How many sheets there are.")
     least_tasters = Integer(
-        "The fewest tasters with the power asked for, before each order of serving comes equally often; "
-        "null where `tasters` was given.",
+        "The fewest tasters with the power asked for, before rounding up so that each order of serving "
+        "comes equally often; null if `tasters` was given.",
         allow_none=True,
     )
     significance_percent = Number("Risk of seeing a difference where there is none.")
     fewest_right = Integer(
-        "Right answers (paired: choices of one sample) that show a difference; null for a ranking, and "
-        "where all of them are not enough.",
+        "The fewest right answers (paired: choices of one sample) that show a difference; null for a "
+        "ranking, or if even all are not enough.",
         allow_none=True,
     )
     power_percent = Number(
-        "Chance of showing the difference, if `discriminators_percent` of all tasters tell; null for a "
-        "ranking, and where that share is not given.",
+        "Chance of showing the difference if `discriminators_percent` of all tasters can tell; null "
+        "for a ranking, or if that share was not given.",
         allow_none=True,
     )
     least_significant_difference = Number(
         "By how much two rank sums must differ; null for tests of two samples.", allow_none=True
     )
-    orders = Integer("How many orders of serving there are; each comes equally often, or nearly.")
+    orders = Integer("How many orders of serving there are. Each comes equally often, or nearly so.")
     instruction = AnyText("What every taster is asked to do.")
     sheets = Items(Object(TastingSheet), "A sheet for each taster.")
 
 
 class RankSum(Open):
-    """A sample and its places added."""
+    """A sample and the sum of its places."""
 
     sample = AnyText()
     rank_sum = Integer("First places count 1, second places 2, and so on.")
@@ -70,14 +70,14 @@ class RankedPair(Open):
 
     first = AnyText()
     second = AnyText()
-    difference = Integer("Of their rank sums.")
+    difference = Integer("Difference of their rank sums.")
     shown = Flag(
-        "Whether they differ: the ranking as a whole does, and they by the least difference or more."
+        "Whether they differ: the ranking as a whole does, and these two by at least the least difference."
     )
 
 
 class TastingResultReply(Reply):
-    """What a blind tasting shows, and what it does not."""
+    """What the blind tasting shows, and what it does not."""
 
     test = Choice("As given.", *TESTS)
     tasters = Integer("How many people answered.")
@@ -87,21 +87,21 @@ class TastingResultReply(Reply):
         "(Friedman's chi-square)."
     )
     fewest_right = Integer(
-        "Right answers (paired: choices of one sample) that show a difference; null for a ranking, and "
-        "where all of them are not enough.",
+        "The fewest right answers (paired: choices of one sample) that show a difference; null for a "
+        "ranking, or if even all are not enough.",
         allow_none=True,
     )
     shown = Flag("Whether the difference is shown: `p_value` is no more than the risk.")
     discriminators_percent = Object(
         Estimate,
-        "Share of tasters who really tell the samples apart. Each end is beyond the true share with the "
-        "risk `significance_percent` (two-sided: half of it). Null for a ranking.",
+        "Share of tasters who can really tell the samples apart. Each end is beyond the true share "
+        "with the risk `significance_percent` (two-sided: half of it). Null for a ranking.",
         allow_none=True,
     )
     conclusion = AnyText("What may be concluded from it, and what may not.")
-    chi_square = Number("Friedman's, of a ranking; else null.", allow_none=True)
+    chi_square = Number("Friedman's chi-square for a ranking; otherwise null.", allow_none=True)
     least_significant_difference = Number(
-        "By how much two rank sums must differ; null but for a ranking.", allow_none=True
+        "By how much two rank sums must differ; null except for a ranking.", allow_none=True
     )
-    rank_sums = Items(Object(RankSum), "Of a ranking, in rising order; else empty.")
-    pairs = Items(Object(RankedPair), "Each two samples of a ranking; else empty.")
+    rank_sums = Items(Object(RankSum), "For a ranking, in rising order; otherwise empty.")
+    pairs = Items(Object(RankedPair), "Each pair of samples of a ranking; otherwise empty.")

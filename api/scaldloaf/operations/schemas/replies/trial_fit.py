@@ -24,40 +24,42 @@ class Learned(Open):
         Estimate, "Specific volume without scald, at the optimum water, cm³/g."
     )
     share_volume_loss = Object(
-        Estimate, "Fraction of volume lost per unit of scalded share above 5 %; below 0: gained."
+        Estimate, "Fraction of volume lost per unit of scalded share above 5 %; negative if gained."
     )
     water_slope = Object(Estimate, "Points of optimum water per point of scalded share.")
     water_slope_told = Flag(
-        "Whether two trials of one share, another than the right water's, differ in water, so that "
-        "they can tell."
+        "Whether the trials can show the slope: two of one share, other than that of the right water, "
+        "differ in water."
     )
     bake_loss_percent = Object(Estimate, "Bake loss of the next bake, percent of dough.")
     right_hydration_percent = Object(
         Estimate,
-        "The right hydration at the lowest share that states its own; null when no trial says its water.",
+        "The right hydration at the lowest share that states its hydration; null if no trial states it.",
         allow_none=True,
     )
     cooling_loss_percent = Percent(
-        "What the loaf then loses while it cools, points of the dough; 0 where the bake loss includes it, as "
-        "it does when every loaf was only weighed cooled."
+        "What the loaf then loses while it cools, points of the dough; 0 if the bake loss includes it, "
+        "as when every loaf was only weighed cooled."
     )
 
 
 class FittedTrial(Open):
-    """One trial against what all of them lead to expect of it."""
+    """One trial compared with what all trials predict for it."""
 
     name = Text("As given.", MAX_NAME, required=False)
     scalded_share_percent = Percent("Its scalded share.")
-    predicted = Volume("Loaf volume expected.")
-    measured = Volume("Loaf volume measured.")
-    residual = Volume("Measured less expected.")
-    residual_percent = Number("The same, percent of the expected.")
+    predicted = Volume("Predicted loaf volume.")
+    measured = Volume("Measured loaf volume.")
+    residual = Volume("Measured less predicted.")
+    residual_percent = Number("The same, percent of the predicted volume.")
     specific_volume = Number(
         "Volume over baked mass, cm³/g (by the bake loss of the fit when the loaf was not weighed)."
     )
-    off_optimum_points = Number("Its hydration less the optimum; null when not stated.", allow_none=True)
-    weight = Number("How likely the bake is sound, 0 to 1; it counts that much.")
-    flagged = Flag("Whether it looks unsound. It is kept all the same.")
+    off_optimum_points = Number(
+        "Difference from optimum hydration, in points; null if hydration was not given.", allow_none=True
+    )
+    weight = Number("How likely the trial is sound, 0 to 1. It has this weight in the fit.")
+    flagged = Flag("Whether it looks unsound. It stays in the fit.")
 
 
 class NextBake(Fill):
@@ -65,52 +67,54 @@ class NextBake(Fill):
 
     scalded_share_percent = Percent("Its scalded share.")
     hydration_percent = Percent(
-        "Its hydration: as asked for, or the trials' own moved to its share, or the optimum; null when no "
-        "trial says its water.",
+        "Its hydration: the one asked for, or that of the trials corrected for its share, or the "
+        "optimum; null if no trial states its hydration.",
         allow_none=True,
     )
     optimum_hydration_percent = Object(
-        Estimate, "Optimum hydration at its share; null when no trial says its water.", allow_none=True
+        Estimate, "Optimum hydration at its share; null if no trial states its hydration.", allow_none=True
     )
 
 
 class TellingBake(Open):
-    """A bake that might come next."""
+    """A candidate for the next bake."""
 
     kind = Choice("What it is.", *LESSONS)
     scalded_share_percent = Percent("Its scalded share.")
-    hydration_percent = Percent("Its hydration; null when no trial says its water.", allow_none=True)
-    narrows_dough_percent = Number(
-        "How much narrower it makes the interval of the dough for the target loaf."
-    )
-    narrows_water_percent = Number("How much narrower it makes the interval of the water slope.")
+    hydration_percent = Percent("Its hydration; null if no trial states its hydration.", allow_none=True)
+    narrows_dough_percent = Number("How much it narrows the interval of the dough for the target loaf.")
+    narrows_water_percent = Number("How much it narrows the interval of the water slope.")
 
 
 class Teach(Open):
-    """What the next bake should vary to teach most."""
+    """What to vary in the next bake to narrow the intervals most."""
 
     advice = AnyText()
-    bakes = Items(Object(TellingBake), "Most telling first.")
+    bakes = Items(Object(TellingBake), "The one that narrows them most first.")
 
 
 class ProofTime(Open):
-    """Proof time at the target share. It can be posted back, as `proof` of variants and share-limit."""
+    """Proof time at the target share. You can post it back as `proof` of variants and share-limit."""
 
     direction = Choice("How it moves.", "rises_with_share")
-    direction_evidence = AnyText("What the direction rests on.")
-    trials_say = Choice("What the own trials' times do with the share.", RISES, FALLS, NOT_KNOWN)
-    minutes = Object(Estimate, "Minutes of the next bake; null when the trials cannot tell.", allow_none=True)
-    scalded_share_percent = Percent("The share that it is for.")
+    direction_evidence = AnyText("What the direction is based on.")
+    trials_say = Choice(
+        "How the proof times of your own trials change with the share.", RISES, FALLS, NOT_KNOWN
+    )
+    minutes = Object(
+        Estimate, "Minutes for the next bake; null if the trials do not show it.", allow_none=True
+    )
+    scalded_share_percent = Percent("The share to which it applies.")
     minutes_per_share_point = Object(
         Estimate,
-        "How the minutes move there with a point of share; null when the trials cannot tell.",
+        "Change in minutes per point of share; null if the trials do not show it.",
         allow_none=True,
     )
     why = AnyText("Where the number comes from, or why there is none.")
 
 
 class TrialFitReply(Reply):
-    """What the bakes teach."""
+    """The fit, and what the next bake should be."""
 
     calibration = Object(Calibration)
     learned = Object(Learned)

@@ -36,11 +36,11 @@ class VariantProblem(Open):
 
 
 class VariantAnswer(Open):
-    """A variant: its figures, each as the single call gives it, or its problem and none of them."""
+    """A variant: its figures, each as the single call gives it, or only its problem."""
 
     name = AnyText()
-    problem = Object(VariantProblem, "Only of a variant that can't be made.", required=False)
-    formula = Object(FullFormula, "What to mix: exact, not rounded.", required=False)
+    problem = Object(VariantProblem, "Only for a variant that can't be made.", required=False)
+    formula = Object(FullFormula, "What to mix, not rounded.", required=False)
     scalded_share_percent = Percent("Scalded flour, percent of total flour.", required=False)
     scald_liquid_ratio = Number(
         "Liquid over flour of the scald by mass; null without scalded flour.", allow_none=True, required=False
@@ -54,17 +54,17 @@ class VariantAnswer(Open):
         Estimate, "The hydration that suits this share and flour.", required=False
     )
     assessment = Choice(
-        "The hydration used against what it can be judged by, as in hydration-correction.",
+        "How the hydration used compares with what is known, as in hydration-correction.",
         UNDER_WATERED,
         BALANCED,
         STICKY,
         NOT_JUDGED,
         required=False,
     )
-    uncertain = Flag("Whether the band of what it is judged by reaches another assessment.", required=False)
+    uncertain = Flag("Whether another assessment is possible within the interval.", required=False)
     judged_by = Choice(
-        "What it is judged by: the move from the formula, which is assumed right, the flour's absorption, "
-        "a table, own trials, or nothing.",
+        "What it is judged by: the change from the formula, which is assumed to be right, the flour's "
+        "absorption, a table, your own trials, or nothing.",
         BY_MOVE,
         BY_ABSORPTION,
         BY_TABLE,
@@ -74,13 +74,15 @@ class VariantAnswer(Open):
     )
     judged_against = Object(
         Estimate,
-        "The hydration that suits by that; null for nothing.",
+        "The hydration that suits by that; null if not judged.",
         allow_none=True,
         required=False,
     )
-    pan_volume = Volume("What its pan holds, level full.", required=False)
+    pan_volume = Volume("Volume of its pan, level full.", required=False)
     dough_mass = Object(
-        Estimate, "Dough for one pan: what is held, or what fills the pan. In `units.mass`.", required=False
+        Estimate,
+        "Dough for one pan: what is kept constant, or what fills the pan. In `units.mass`.",
+        required=False,
     )
     mixed_dough_mass = Mass(
         "Dough to mix for all pans, so that the best value is left after handling.", required=False
@@ -103,14 +105,14 @@ class VariantAnswer(Open):
     )
     free_sugar_lasts_hours = Object(
         Estimate,
-        "Hours from mixing until glucose and fructose are gone if the last stage went on; null without "
-        "`stages` or yeast.",
+        "Hours from mixing until glucose and fructose would be gone if the last stage continued; null "
+        "without `stages` or yeast.",
         allow_none=True,
         required=False,
     )
     sugar_left_percent = Object(
         Estimate,
-        "All sugars that stay, lactose too, percent of bread; null without `stages`.",
+        "All sugars left, including lactose, percent of bread; null without `stages`.",
         allow_none=True,
         required=False,
     )
@@ -149,7 +151,7 @@ class VariantAnswer(Open):
     )
     proof_minutes = Object(
         Estimate,
-        "Proof time by own trials; null without `proof`, and where they cannot tell.",
+        "Proof time from your own trials; null without `proof`, or if they do not show it.",
         allow_none=True,
         required=False,
     )
@@ -157,16 +159,18 @@ class VariantAnswer(Open):
         Object(WeighOutLine), "Its lines rounded for the scale so that they add up, in order.", required=False
     )
     weigh_out_total = Mass("What the rounded lines add up to, before any evaporation.", required=False)
-    cost = Object(Cost, "Of the exact lines; a piece is one pan. Only with `prices`.", required=False)
+    cost = Object(
+        Cost, "Costs of the lines before rounding; a piece is one pan. Only with `prices`.", required=False
+    )
     request = Object(
         LoafPlanRequest,
-        "A loaf-plan of this variant: where the pan is filled, its answer is the same; where dough or flour "
-        "is held, its masses are those that fill the pan.",
+        "A loaf-plan of this variant. If the pan is filled, its answer is the same; if dough or flour "
+        "is kept constant, its masses are those that fill the pan.",
         required=False,
     )
     notes = Items(
         Object(Note),
-        "What is to be known of this variant and not of all. Left out at `?show=result`.",
+        "What to know about this variant only. Omitted with `?show=result`.",
         required=False,
     )
 
@@ -180,14 +184,14 @@ class SameLine(Open):
 
 
 class SameForAll(Open):
-    """What all variants that can be made have in common, said once; the rest differs."""
+    """What all variants that can be made have in common. Everything else differs."""
 
     scalded_share_percent = Percent("Scalded flour, percent of total flour.", required=False)
     scald_liquid_ratio = Number("Liquid over flour of the scald by mass.", required=False)
     hydration_percent = Number("All water, percent of flour.", required=False)
     sucrose_percent = Percent("The sucrose lines together, percent of flour.", required=False)
     gluten_percent = Percent("Vital gluten, percent of flour.", required=False)
-    pan_volume = Volume("What the pan holds, level full.", required=False)
+    pan_volume = Volume("Volume of the pan, level full.", required=False)
     dough_mass = Object(Estimate, "Dough for one pan. In `units.mass`.", required=False)
     lines = Items(Object(SameLine), "Lines of the same percentage, in the order of the first variant.")
 
@@ -201,7 +205,7 @@ class LineDifference(Open):
 
 
 class VariantDifferences(Open):
-    """A variant less the first one, best values; null where one of them has no such figure."""
+    """A variant less the first one, best values; null if one of them has no such figure."""
 
     name = AnyText()
     scalded_share_points = Number("Points of scalded share.")
@@ -214,7 +218,7 @@ class VariantDifferences(Open):
     specific_volume_percent = Number("Specific volume, percent of the first's.")
     free_sugar_lasts_hours = Number("Hours that the free sugar lasts.", allow_none=True)
     sweetness_points = Number("Points of sweetness.", allow_none=True)
-    sugar_left_points = Number("Points of the sugars that stay.", allow_none=True)
+    sugar_left_points = Number("Points of the sugars left.", allow_none=True)
     scald_core_temperature = TemperatureDifference("How hot the middle of the scald gets.", allow_none=True)
     scald_swollen_points = Number("Points of the scald's starch that swells.", allow_none=True)
     water_temperature = TemperatureDifference("Temperature of the dough's water.", allow_none=True)
@@ -236,19 +240,20 @@ class SharedMix(Open):
     lines = Items(Object(WeighOutLine), "What to weigh for it, rounded for the scale so that it adds up.")
     total = Mass("What the rounded lines add up to, before any evaporation.")
     portions = Items(
-        Object(VariantPortion), "What each variant gets of it; together, what is left of it on the scale."
+        Object(VariantPortion),
+        "How much of it each variant gets. Together the portions are all that is left of it.",
     )
 
 
 class SharedScald(SharedMix):
-    """A scald made once for the variants that have the same."""
+    """A scald made once for all variants that share it."""
 
     liquid_ratio = Number("Liquid over flour by mass; null without flour.", allow_none=True)
     evaporation = Mass("What it loses while it is cooked.")
 
 
 class RestOfVariant(Open):
-    """What is weighed for a variant besides its portions."""
+    """What to weigh for a variant besides its portions."""
 
     name = AnyText("Of the variant.")
     lines = Items(Object(WeighOutLine), "Its own lines, as in its `weigh_out`.")
@@ -271,5 +276,7 @@ class VariantsReply(Reply):
 
     variants = Items(Object(VariantAnswer), "Each variant, in the order of the request.")
     same = Object(SameForAll)
-    differences = Items(Object(VariantDifferences), "The others less the first one, those that can be made.")
+    differences = Items(
+        Object(VariantDifferences), "The others less the first one, for those that can be made."
+    )
     weigh_out = Object(WeighOutTogether)
