@@ -300,7 +300,7 @@ def _show_ice(show: Working, found: Found, ice: Ice, fraction: float) -> None:
 DOUGH_TEMPERATURE = Operation(
     name="dough-temperature",
     summary="Calculate water temperature and ice",
-    description="By a simple rule, with either convention for the mixer's friction, or by a heat "
+    description="By simple rules, with either convention for the mixer's friction, or by a heat "
     "balance of all parts, including a hot or chilled scald. Also finds the friction from "
     "a measured mix.",
     request=schema.DoughTemperatureRequest,

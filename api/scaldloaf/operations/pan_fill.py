@@ -52,12 +52,12 @@ PLACES: Mapping[str, str] = {
 }
 TEXTS = {
     "another_loaf_size": (
-        "The loaf wanted is not the size of the reference loaf, so part of the change in dough is the size "
-        "and not the bread."
+        "The target loaf has another size than the reference loaf, so part of the change in dough is "
+        "due to the size and not the bread."
     ),
     "formula_share_differs": (
-        "The formula has {formula:.3g} % of its flour scalded and is only scaled here; the dough mass is for "
-        "{wanted:.3g} %. Move its share first with hydration-correction."
+        "The formula has {formula:.3g} % of its flour scalded and is only scaled here; the dough mass "
+        "is for {wanted:.3g} %. Change its share first with hydration-correction."
     ),
 }
 _note = NotesOf(TEXTS)

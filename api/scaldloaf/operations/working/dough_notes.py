@@ -27,12 +27,12 @@ TEXTS: Mapping[str, str] = {
     ),
     "lid_unsaid": "Say whether the pan has a lid: an open loaf loses more.",
     "volume_falls_with_share": (
-        "With more scalded flour each gram of dough gives less volume: scalding takes gluten. Use more dough "
-        "in the same pan."
+        "With more scalded flour each gram of dough gives less volume, because scalding destroys "
+        "gluten. Use more dough in the same pan."
     ),
     "gluten_beyond_lost": (
-        "{gluten:.2g} % of the flour is vital gluten beyond what the scald takes. It may raise the loaf "
-        "further; the best value does not count on it."
+        "{gluten:.2g} % of the flour is vital gluten beyond what scalding destroys. The loaf may rise "
+        "higher; the best value does not include this."
     ),
     "other_flour": (
         "{share:.3g} % of the flour is not white wheat flour. These figures are for white wheat, so the "
@@ -52,8 +52,8 @@ TEXTS: Mapping[str, str] = {
         "The base is larger than the top, which is rare in a pan: check that the two are not swapped."
     ),
     "calculated_pan_volume": (
-        "The pan's volume is calculated from its dimensions. Filling it with water and weighing is better: "
-        "one tin so measured held 2 % more."
+        "The pan's volume is calculated from its dimensions. Filling it with water and weighing is "
+        "better: one tin measured in this way held 2 % more."
     ),
     # temperature
     "hot_water": (
@@ -74,8 +74,8 @@ TEXTS: Mapping[str, str] = {
         "calibration."
     ),
     "base_off_absorption": (
-        "The formula starts from {hydration:.3g} % water, but its flour's absorption speaks for {low:.3g} to "
-        "{high:.3g} %. The move only carries that difference on."
+        "The formula starts from {hydration:.3g} % water, but its flour's absorption suggests "
+        "{low:.3g} to {high:.3g} %. The correction keeps that difference."
     ),
     "unusual_water": (
         "{hydration:.3g} % water is outside what pan bread of white flour has with such a scald, "
@@ -98,8 +98,8 @@ TEXTS: Mapping[str, str] = {
         "published: watch the dough."
     ),
     "gluten_makes_up": (
-        "{mass} of vital gluten ({percent:.2g} % of the flour) would replace all the gluten that the larger "
-        "share takes."
+        "{mass} of vital gluten ({percent:.2g} % of the flour) would replace all the gluten lost to "
+        "the larger share."
     ),
     "crumb_takes_little_water": (
         "Most of the added water leaves in the oven: {water:.2g} points more water make the crumb about "
@@ -123,7 +123,7 @@ TEXTS: Mapping[str, str] = {
     "share_extrapolated": (
         "Beyond a share of {limit:.3g} % at 1:{ratio:.3g} the water is extrapolated; bake a trial first."
     ),
-    "own_water_slope": "The slope of water by share comes from the calibration, and so from your own trials.",
+    "own_water_slope": "The slope of the water comes from the calibration, that is, from your own trials.",
     "own_water_table": "The water is read from your table, unchecked; between its points it runs straight.",
     "table_other_ratio": (
         "The scald's liquid ratio changes too; the table is assumed to hold at both ratios."
@@ -132,12 +132,10 @@ TEXTS: Mapping[str, str] = {
     "scald_liquids_mixed": (
         "The scald's own liquids do not stretch to this share in their old proportion; it now uses {liquids}."
     ),
-    "scald_flour_mix": (
-        "The formula had no scalded flour, so the scald takes all its flours in their overall proportion."
-    ),
+    "scald_flour_mix": ("The formula had no scalded flour, so each flour is scalded in proportion."),
     "lines_added": "Lines added to the formula: {lines}.",
     "lines_dropped": "Nothing is left of these lines, so they are gone: {lines}.",
-    "scald_lines_to_dough": "There is no scald any more; what else it held goes into the dough.",
+    "scald_lines_to_dough": "There is no scald any more, so its other ingredients go into the dough.",
     # scaling
     "bake_loss_not_used": (
         "The bake loss is not used: this target is not a mass of baked bread (baked_pieces is)."

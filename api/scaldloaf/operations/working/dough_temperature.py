@@ -17,8 +17,8 @@ DIFFERENCE = "temperature_difference"
 
 TEXTS = {
     "rule_ignores_mass": (
-        "The simple rules take every temperature as equally heavy. With much hot or chilled scald in the "
-        "dough the heat balance comes nearer."
+        "The simple rules give every temperature the same weight. With much hot or chilled scald in "
+        "the dough the heat balance is more accurate."
     ),
     "others_at_flour_temperature": (
         "Ingredients without a temperature of their own are assumed to be as warm as the flour; milk or "

@@ -16,15 +16,16 @@ SAME_STORAGE_DEGC = 2.0  # storage temperatures nearer than this are called the 
 TEXTS = {
     dough.ONE_DAY: "{loaf}: scores of a single day show no course; score it again on another day.",
     dough.NO_TREND: (
-        "{loaf}: its scores do not tell staling from chance; score more loaves a day, or more days."
+        "{loaf}: its scores do not show staling clearly; score more loaves per day, or on more days."
     ),
-    dough.AGAINST_DIRECTION: "{loaf}: its scores go the other way than staling does; is the direction right?",
-    dough.NOT_REACHED: "{loaf}: it does not come to the limit within {days:g} days.",
+    dough.AGAINST_DIRECTION: "{loaf}: its scores change in the opposite direction to staling; is the "
+    "direction right?",
+    dough.NOT_REACHED: "{loaf}: it does not reach the limit within {days:g} days.",
     dough.ALREADY_REACHED: (
         "{loaf}: it is at the limit, or past it, from the first; is that the limit you meant?"
     ),
     dough.NO_LIMIT: (
-        "Without a limit of your own there is no time to compare: say where on the scale bread is no "
+        "Without your own limit there is no time to compare: enter the score at which bread is no "
         "longer soft enough."
     ),
     "two_days": (

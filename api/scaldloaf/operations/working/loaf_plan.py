@@ -25,9 +25,7 @@ TEXTS = {
         "No timetable was asked for: give the work before and after the stages, and when the bread must "
         "be out."
     ),
-    "no_scald_method": (
-        "How the scald is made was not said, so whether it gelatinises is not calculated: give scald.method."
-    ),
+    "no_scald_method": ("Without scald.method it is not calculated whether the scald gelatinises."),
     "no_scald": (
         "The bread has no scald at this share, so what was given for it (scald, scald_temperature) is "
         "not used."
@@ -42,11 +40,11 @@ TEXTS = {
     ),
     "proof_longer": (
         "With more of the flour scalded the proof takes longer. By how much is not published; your own "
-        "trials can tell, when they note its minutes. The stages are used as given."
+        "trials can show it if they record proof_minutes. The stages are used as given."
     ),
     "sugars_moved": (
-        "By the same stages the bread holds {after:.2g} % of sugars that are not lactose at {to_share:.3g} % "
-        "scalded flour, and {before:.2g} % at {from_share:.3g} %."
+        "With the same stages the bread has {after:.2g} % of sugars that are not lactose at "
+        "{to_share:.3g} % scalded flour, and {before:.2g} % at {from_share:.3g} %."
     ),
     "crumb_at_usual_loss": (
         "The change of crumb moisture is calculated with {usual} % bake loss, all else with {used} %; give "

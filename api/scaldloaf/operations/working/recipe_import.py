@@ -24,7 +24,7 @@ TEXTS = {
         "The same flour is listed twice, a little of it beside its liquid. That may be a scald: line {lines}."
     ),
     "scald_used_in_part": "The recipe uses {used} of the {made} of scald it makes; its lines are scaled.",
-    "several_recipes": "The document holds {recipes} recipes; this is number {number}.",
+    "several_recipes": "The document has {recipes} recipes; this is number {number}.",
 }
 _note = NotesOf(TEXTS)
 

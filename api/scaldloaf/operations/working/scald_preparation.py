@@ -37,11 +37,12 @@ TEXTS = {
     ),
     "held_short": "Starch needs {least:g} to {most:g} minutes at that temperature.",
     "cook_on": (
-        "It holds more water than the formula counts on: cook on, or take as much from the dough's water."
+        "It holds more water than the formula counts on: cook it longer, or reduce the dough's water "
+        "by as much."
     ),
     "only_when_kept": (
-        "The cooling limits are for a scald that is kept. One that goes into the dough as soon as it is "
-        "cool enough for the yeast must only not be left warm."
+        "The cooling limits are for a scald that is kept. One that goes into the dough as soon as it "
+        "is cool enough for the yeast just must not be left warm."
     ),
     "made_cool": (
         "It never gets hot: for food made from ingredients at room temperature the time to the last "

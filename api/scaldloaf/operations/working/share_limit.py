@@ -33,18 +33,18 @@ TEXTS = {
         "Nothing that is known limits the share up to {bound:.3g} %, the most that is calculated."
     ),
     "limit_not_known": "The request has no {needs}, so {limit} is not judged.",
-    "proof_not_known": "What the proof allows is not known: your own trials can't tell it at these shares.",
+    "proof_not_known": "What the proof allows is not known: your own trials can't show it at these shares.",
     "yeast_not_judged": "There is no yeast in the dough, so its sugar limits nothing.",
     "gluten_added": (
         "{gluten:.3g} % of the flour is added as vital gluten, as the pan limits the share without it."
     ),
     "last_stage_moves": (
-        "The last stage is {minutes:.3g} min at this share and not {given:.3g} min, as your own trials say "
-        "how the proof moves with the share."
+        "The last stage is {minutes:.3g} min at this share instead of {given:.3g} min, because your "
+        "own trials show how the proof changes with the share."
     ),
     "known_water_binds": (
-        "The water that suits is known up to this share only, so that is where it ends; the bread itself may "
-        "go further."
+        "The right water is known only up to this share, so this is the limit; the bread itself may go "
+        "further."
     ),
 }
 WORDS = {

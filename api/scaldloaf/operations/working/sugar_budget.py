@@ -32,7 +32,8 @@ TEXTS = {
         "{warm}{cold}"
     ),
     "pressure_extrapolated": (
-        "{pressure} atm is above the {highest} atm to which published pressures go; the slowing is drawn on."
+        "{pressure} atm is above the {highest} atm to which published pressures go; the slowing is "
+        "extrapolated."
     ),
     "share_extrapolated": (
         "The scald's maltose was set at {share} % scalded flour; above that little raw flour is left to "
@@ -64,8 +65,8 @@ TEXTS = {
         "a shorter or cooler proof would keep it fed."
     ),
     "hungry_spell": (
-        "The yeast goes short for a while ({unmet:.2g} % of flour unmet) and then lives on maltose: "
-        "expect a lull in the rise."
+        "The yeast runs short for a while (by {unmet:.2g} % of flour) and then uses maltose: expect "
+        "the rise to pause."
     ),
 }
 _WARM = " In warmer dough yeast slows down, and in the hottest it makes no gas."

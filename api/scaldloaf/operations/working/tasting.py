@@ -20,12 +20,13 @@ TEXTS = {
     "count everyone once.",
     "few_tasters": "With fewer than {few} tasters only a large difference is likely to show. If none shows, "
     "that says little.",
-    "cannot_show": "{tasters} tasters cannot show a difference at a risk of {significance} %, even if all "
-    "are right. It takes at least {least}.",
-    "orders_uneven": "The {orders} orders of serving do not come equally often with {tasters} tasters; they "
-    "do with {even}.",
-    "power_unknown": "How likely the test is to show a difference depends on its size. Say which share of "
-    "the tasters should be able to tell, and the reply has the power.",
+    "cannot_show": "{tasters} tasters cannot show a difference at a risk of {significance} %, even if "
+    "all are right. You need at least {least}.",
+    "orders_uneven": "The {orders} orders of serving cannot come equally often with {tasters} tasters; "
+    "with {even} they can.",
+    "power_unknown": "How likely the test is to show a difference depends on its size. Send "
+    "discriminators_percent, the share of tasters who should be able to tell, and the "
+    "reply has the power.",
     "ranking_power": "The power of a ranking is not calculated, as it depends on how each sample differs. "
     "More tasters show smaller differences.",
     "expected_beforehand": "Name the expected sample before the tasting, for a reason that is known then. "

@@ -37,12 +37,12 @@ TEXTS = {
         "you know the right water, give it as right_water."
     ),
     "proof_contradicts_published": (
-        "Your proof times fall as the share rises, and published dough proofs longer. Both cannot be the "
-        "scald's doing: check yeast, temperature and how ripe each loaf was. The band holds both."
+        "Your proof times fall as the share rises, but published doughs proof longer. The scald cannot "
+        "cause both: check yeast, temperature and how ripe each loaf was. The interval includes both."
     ),
     "water_slope_not_told": (
-        "No two trials of one share, other than {share} %, differ in water, so how the optimum water "
-        "moves with the share is still what is usual."
+        "No two trials of one share, other than {share} %, differ in water, so the slope of the "
+        "optimum water is still the usual one."
     ),
     "water_partly_stated": (
         "{trials} without a hydration: the water is assumed to have been right for the share."
@@ -61,8 +61,9 @@ TEXTS = {
         "its height. Displaced seeds or water measure it better."
     ),
     "usual_measuring": (
-        "Volumes are assumed to be measured to {measured:g} %, or {by_height:g} % by height. If you measure "
-        "better and say so, the next dough follows the last bake more closely."
+        "Volumes are assumed to be measured to {measured:g} %, or {by_height:g} % by height. If you "
+        "measure better, enter volume_sd_percent, and the next dough follows the last bake more "
+        "closely."
     ),
     "bake_loss_usual": (
         "No trial was weighed after baking, so the bake loss is the usual {loss:.3g} %. The dough mass "

@@ -14,7 +14,7 @@ TEXTS = {
     ),
     "compared_with": "The first variant can't be made, so the others are compared with {name}.",
     "dough_held": (
-        "The dough is held and does not follow the pan: it fills {best:.3g} % of it "
+        "The dough mass stays the same and does not follow the pan: it fills {best:.3g} % of it "
         "({low:.3g} to {high:.3g})."
     ),
 }
