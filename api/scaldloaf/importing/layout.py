@@ -4,25 +4,39 @@ import csv
 import io
 import re
 from collections.abc import Sequence
+from itertools import pairwise
+from unicodedata import east_asian_width
 
+from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.vocabulary import TABLE_HEADS, heading_words
 
 MOST_COLUMNS = 20
-_UNDERLINE = re.compile(r"\s*={3,}\s*$")
+LEAST_UNDERLINE = 3
 _NUMBERED_SENTENCE = re.compile(r"\s*\d{1,2}[.)]\s+\S.*[.。]\s*$")
 _IN_PARENTHESES = re.compile(r"[(（]([^()（）]*)[)）]")
-_BARE_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_BARE_NUMBER = re.compile(r"[\d.,/\s¼-¾⅐-⅞]+")
 _HEADS = "part", "ingredient", "amount"
 _SAID_AS_TEXT = re.compile("'(?=[=+@＝＋－＠-])")
 
 
 def titles_in(lines: Sequence[str]) -> frozenset[int]:
-    """Places of lines that are marked as the title: underlined, or the only ``#`` above some ``##``."""
-    found = {at for at in range(len(lines) - 1) if lines[at].strip() and _UNDERLINE.match(lines[at + 1])}
-    first = [at for at, line in enumerate(lines) if line.startswith("# ")]
-    if len(first) == 1 and any(line.startswith("## ") for line in lines[first[0] :]):
-        found.add(first[0])
-    return frozenset(found)
+    """Places of lines that are marked as the title: underlined, or with ``#``, and the only one that is so.
+
+    Of several all are headings. A line of ``=`` that is not as long as what is above it parts the text, and a
+    ``#`` is only a mark above some ``##``.
+    """
+    pairs = enumerate(pairwise(lines))
+    lined = [at for at, (line, below) in pairs if line.strip() and below.strip() == underline(line)]
+    hashed = [at for at, line in enumerate(lines) if line.startswith("# ")]
+    if not any(line.startswith("## ") for line in lines[min(hashed, default=0) :]):
+        hashed = []
+    return frozenset(at for found in (lined, hashed) if len(found) == 1 for at in found)
+
+
+def underline(title: str) -> str:
+    """The line below a title in plain text, as long as it is shown."""
+    width = sum(2 if east_asian_width(letter) in "WF" else 1 for letter in title.strip())
+    return "=" * max(LEAST_UNDERLINE, width)
 
 
 def next_is_step(lines: Sequence[str]) -> list[bool]:
@@ -40,8 +54,9 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     """The rows of a table as lines, each part of it under a heading; None for a text that is none.
 
     A table is CSV whose first row names a column of ingredients and one of amounts, perhaps with their unit
-    in parentheses, and perhaps one of parts. A row without an ingredient or an amount in these columns stays
-    as it is; blank ones are passed over. Of a long table there are just more than ``most`` lines.
+    in parentheses, and perhaps one of parts. Words in other columns are kept: a unit goes with a bare number,
+    all else behind the ingredient. A row without an ingredient or an amount in these columns stays as it is;
+    blank ones are passed over. Of a long table there are just more than ``most`` lines.
     """
     head, *rows = text.lstrip("\ufeff\r\n").splitlines() or [""]
     heads = ((mark, _cells(head, mark)) for mark in ",;\t" if mark in head)
@@ -61,12 +76,15 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
         if not (amount or ingredient):
             lines.append(row)
             continue
-        if unit and _BARE_NUMBER.fullmatch(amount):
-            amount = f"{amount} {unit.group(1)}"
+        beside = [cell for at, cell in enumerate(cells) if at not in columns.values() and _has_letters(cell)]
+        if _BARE_NUMBER.fullmatch(amount):
+            units = [unit.group(1)] if unit else [cell for cell in beside if unit_of_word(cell.lower())]
+            beside = [cell for cell in beside if cell not in units]
+            amount = " ".join([amount, *units[:1]])
         if said.get("part", part) != part:
             part = said["part"]
             lines.append(f"{part}:")
-        lines.append(f"{amount} {ingredient}".strip())
+        lines.append(", ".join([f"{amount} {ingredient}".strip(), *beside]))
     return lines
 
 
@@ -76,6 +94,10 @@ def _cells(row: str, mark: str) -> list[str]:
     except csv.Error:
         return []
     return [_SAID_AS_TEXT.sub("", cell.strip(), count=1) for cell in cells[:MOST_COLUMNS]]
+
+
+def _has_letters(cell: str) -> bool:
+    return any(map(str.isalpha, cell))
 
 
 def _columns(cells: Sequence[str]) -> dict[str, int]:
