@@ -175,14 +175,21 @@ def test_other_text_is_no_table(text):
 
 
 def test_a_row_that_does_not_fit_is_kept_as_it_is():
-    assert lines_of_table("part,ingredient,amount\nDough,salt,5 g\nx\n\ny,\n", 200) == [
-        "Dough:",
-        "5 g salt",
-        "x",
-        "y,",
-    ]
+    table = "part,ingredient,amount\nDough,salt,5 g\nx\n\nDough,rye,8 g\n,,13 g\n"
+    assert lines_of_table(table, 200) == ["Dough:", "5 g salt", "x", "8 g rye", ",,13 g"]
     long = "ingredient,amount\n" + "salt,5 g\n" * 1000
     assert len(lines_of_table(long, 200)) == 201
+
+
+@pytest.mark.parametrize(
+    "head", ["Zutat, Menge", "Menge, Zutat", "Teil,Zutat,Menge", "Part,Ingredient,Amount"]
+)
+def test_lines_that_do_not_fit_their_head_are_no_table(head):
+    assert lines_of_table(f"{head}\n1,5 g Salz\n500 g Mehl\n14,4 oz Zitronenschale, abgerieben", 200) is None
+
+
+def test_a_decimal_comma_cuts_no_amount_in_a_table():
+    assert lines_of_table("Menge,Zutat\n500 g,Mehl\n1,5 g Salz", 200) == ["500 g Mehl", "1,5 g Salz"]
 
 
 def test_a_unit_in_a_column_of_its_own_goes_with_its_amount(read_all):

@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from unicodedata import east_asian_width
 
@@ -54,9 +54,9 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     """The rows of a table as lines, each part of it under a heading; None for a text that is none.
 
     A table is CSV whose first row names a column of ingredients and one of amounts, perhaps with their unit
-    in parentheses, and perhaps one of parts. Words in other columns are kept: a unit goes with a bare number,
-    all else behind the ingredient. A row without an ingredient or an amount in these columns stays as it is;
-    blank ones are passed over. Of a long table there are just more than ``most`` lines.
+    in parentheses, and perhaps one of parts; at least half of its rows fit these columns, and the others stay
+    as they are. Words in other columns are kept: a unit goes with a bare number, all else behind the
+    ingredient. Blank rows are passed over; of a long table just more than ``most`` are read.
     """
     head, *rows = text.lstrip("\ufeff\r\n").splitlines() or [""]
     heads = ((mark, _cells(head, mark)) for mark in ",;\t" if mark in head)
@@ -65,27 +65,44 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     if not mark:
         return None
     unit = _IN_PARENTHESES.search(cells[columns["amount"]])
+    rows = list(filter(str.strip, rows))[: most + 1]
     lines: list[str] = []
     part = ""
-    for row in filter(str.strip, rows):
-        if len(lines) > most:
-            break
+    fitting = 0
+    for row in rows:
         cells = _cells(row, mark)
-        said = {kind: cells[at] for kind, at in columns.items() if at < len(cells)}
-        amount, ingredient = said.get("amount", ""), said.get("ingredient", "")
-        if not (amount or ingredient):
+        if not _fits(cells, columns):
             lines.append(row)
             continue
-        beside = [cell for at, cell in enumerate(cells) if at not in columns.values() and _has_letters(cell)]
-        if _BARE_NUMBER.fullmatch(amount):
-            units = [unit.group(1)] if unit else [cell for cell in beside if unit_of_word(cell.lower())]
-            beside = [cell for cell in beside if cell not in units]
-            amount = " ".join([amount, *units[:1]])
-        if said.get("part", part) != part:
-            part = said["part"]
+        fitting += 1
+        own_part = cells[columns["part"]] if "part" in columns else part
+        if own_part != part:
+            part = own_part
             lines.append(f"{part}:")
-        lines.append(", ".join([f"{amount} {ingredient}".strip(), *beside]))
-    return lines
+        lines.append(_line_of(cells, columns, unit.group(1) if unit else ""))
+    return lines if 2 * fitting >= len(rows) else None
+
+
+def _fits(cells: Sequence[str], columns: Mapping[str, int]) -> bool:
+    """Whether a row has all columns and an ingredient, and is no line cut in two: ``1,5 g salt``."""
+    if len(cells) <= max(columns.values()):
+        return False
+    amount, ingredient = cells[columns["amount"]], cells[columns["ingredient"]]
+    if len(cells) > 2:
+        return bool(ingredient)
+    is_cut = ingredient[:1].isdigit() and _BARE_NUMBER.fullmatch(amount)
+    return _has_letters(ingredient) and not is_cut
+
+
+def _line_of(cells: Sequence[str], columns: Mapping[str, int], unit: str) -> str:
+    """A row as a line; unit: of the column of amounts, empty where its head has none."""
+    amount, ingredient = cells[columns["amount"]], cells[columns["ingredient"]]
+    beside = [cell for at, cell in enumerate(cells) if at not in columns.values() and _has_letters(cell)]
+    if _BARE_NUMBER.fullmatch(amount):
+        units = [unit] if unit else [cell for cell in beside if unit_of_word(cell.lower())]
+        beside = [cell for cell in beside if cell not in units]
+        amount = " ".join([amount, *units[:1]])
+    return ", ".join([f"{amount} {ingredient}".strip(), *beside])
 
 
 def _cells(row: str, mark: str) -> list[str]:
