@@ -105,6 +105,15 @@ def test_under_the_heading_of_the_dough_a_little_flour_is_dough(read_all):
     assert any(reading.section_sure != "sure" for reading in read_all(*lines))
 
 
+@pytest.mark.parametrize(
+    "title", ["", "Milk bread", "Shokupan\n", "Milk bread\n==========", "For the starter", "Ingredients"]
+)
+def test_under_no_other_heading_a_scald_is_surely_dough(read_all, title):
+    lines = ("20 g bread flour", "100 g water", "480 g bread flour", "5 g instant yeast")
+    listed = [reading for reading in read_all(*title.split("\n"), *lines) if reading.ingredient]
+    assert [(each.part, each.section_sure) for each in listed[:2]] == [("scald", "unsure")] * 2
+
+
 def rows(*cells: str, mark: str = ",", end: str = "\n") -> str:
     return end.join(cells).replace("|", mark)
 
@@ -186,6 +195,12 @@ def test_a_row_that_does_not_fit_is_kept_as_it_is():
 )
 def test_lines_that_do_not_fit_their_head_are_no_table(head):
     assert lines_of_table(f"{head}\n1,5 g Salz\n500 g Mehl\n14,4 oz Zitronenschale, abgerieben", 200) is None
+
+
+def test_a_row_of_more_cells_than_the_head_is_kept_as_it_is():
+    row = "9 g Salz, 50 g Wasser, 6 g Hefe"
+    assert lines_of_table(f"Zutaten,Mengen\n{row}", 200) is None
+    assert lines_of_table(f"Zutaten,Mengen\nMehl,500 g\n{row}", 200) == ["500 g Mehl", row]
 
 
 def test_a_decimal_comma_cuts_no_amount_in_a_table():

@@ -65,13 +65,14 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     if not mark:
         return None
     unit = _IN_PARENTHESES.search(cells[columns["amount"]])
+    width = len(cells)
     rows = list(filter(str.strip, rows))[: most + 1]
     lines: list[str] = []
     part = ""
     fitting = 0
     for row in rows:
         cells = _cells(row, mark)
-        if not _fits(cells, columns):
+        if not _fits(cells, columns, width):
             lines.append(row)
             continue
         fitting += 1
@@ -83,9 +84,12 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     return lines if 2 * fitting >= len(rows) else None
 
 
-def _fits(cells: Sequence[str], columns: Mapping[str, int]) -> bool:
-    """Whether a row has all columns and an ingredient, and is no line cut in two: ``1,5 g salt``."""
-    if len(cells) <= max(columns.values()):
+def _fits(cells: Sequence[str], columns: Mapping[str, int], width: int) -> bool:
+    """Whether a row has the columns and an ingredient, and is no line cut in two: ``1,5 g salt``.
+
+    width: how many cells the head has.
+    """
+    if not max(columns.values()) < len(cells) <= width:
         return False
     amount, ingredient = cells[columns["amount"]], cells[columns["ingredient"]]
     if len(cells) > 2:

@@ -145,9 +145,9 @@ def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) 
 
 
 def _names_a_part(plain: str) -> bool:
-    """Whether a line is the name of a part of the recipe and nothing else: ``Tangzhong``."""
+    """Whether a line names a part besides the dough and nothing else: ``Tangzhong``."""
     title = sections.title_of(heading_words(plain).split())
-    return title.exact and title.part not in (None, METHOD)
+    return title.exact and title.part in (SCALD, OUTSIDE, sections.SPONGE)
 
 
 def _ends_method(raw: str, plain: str, reader: Reader) -> bool:
