@@ -9,7 +9,7 @@ from math import hypot, inf, log
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
-from scaldloaf.dough.formula import LEAST_FLOUR_G, SCALD, Formula, break_down, may_be_liquid
+from scaldloaf.dough.formula import LEAST_FLOUR_G, SCALD, Breakdown, Formula, break_down, may_be_liquid
 from scaldloaf.dough.heat_balance import (
     BEST_HEATS,
     HEATS,
@@ -96,8 +96,7 @@ def scald_of(formula: Formula, flour_c: float) -> Scald:
     """The scald of a formula, its dry lines at the flour's temperature, °C. Raises Refusal without one."""
     breakdown = break_down(formula)
     if breakdown.scald_flour_g < LEAST_FLOUR_G or breakdown.scald_liquid_g < LEAST_FLOUR_G:
-        if breakdown.scald_flour_g >= LEAST_FLOUR_G:
-            _ask_for_liquid(formula)
+        require_liquid_said(formula, breakdown)
         raise Refusal(
             "formula.lines",
             "no_scald",
@@ -128,8 +127,13 @@ def scald_of(formula: Formula, flour_c: float) -> Scald:
     )
 
 
-def _ask_for_liquid(formula: Formula) -> None:
-    """Refuse a scald whose liquid may be an own ingredient that does not say whether it is one."""
+def require_liquid_said(formula: Formula, breakdown: Breakdown) -> None:
+    """Refuse a scald whose liquid may be an own ingredient that does not say whether it is one.
+
+    breakdown: of that formula.
+    """
+    if breakdown.scald_flour_g < LEAST_FLOUR_G or breakdown.scald_liquid_g >= LEAST_FLOUR_G:
+        return
     for place, line in enumerate(formula.lines):
         if line.part == SCALD and line.mass_g > 0 and may_be_liquid(line.ingredient):
             raise Refusal(
