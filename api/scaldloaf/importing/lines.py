@@ -31,6 +31,7 @@ from scaldloaf.importing.vocabulary import (
     PERCENT,
     PIECE,
     REMARK,
+    SPONGE,
     STEPS,
     heading_words,
     is_spaceless,
@@ -147,7 +148,7 @@ def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) 
 def _names_a_part(plain: str) -> bool:
     """Whether a line names a part besides the dough and nothing else: ``Tangzhong``."""
     title = sections.title_of(heading_words(plain).split())
-    return title.exact and title.part in (SCALD, OUTSIDE, sections.SPONGE)
+    return title.exact and title.part in (SCALD, OUTSIDE, SPONGE)
 
 
 def _ends_method(raw: str, plain: str, reader: Reader) -> bool:
