@@ -242,6 +242,20 @@ def test_units_are_read_in_every_kind_of_field_and_in_the_units_of_the_page(open
     expect(volume).to_have_value("115,9")
 
 
+def test_a_field_left_before_its_unit_could_be_read_is_written_when_it_can(page):
+    held = []
+    page.route("**/ui/amounts.js", lambda route: held.append(route))
+    open_bench(page)
+    page.get_by_label("How you measured it").select_option("volume")
+    volume = page.get_by_role("textbox", name="Volume", exact=True)
+    volume.fill("1.9 l")
+    volume.blur()
+    expect(volume).to_have_value("1.9 l")
+    for route in held:
+        route.continue_()
+    expect(volume).to_have_value("1900")
+
+
 def test_a_thousand_or_a_decimal_is_not_guessed_with_a_unit_either(page):
     open_bench(page)
     butter = page.get_by_role("textbox", name="Weight of Butter")
