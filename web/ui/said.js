@@ -8,7 +8,7 @@ export async function sayNotes({ t, names, locale }, noted, cautioned, write) {
   const say = () => {
     for (const note of noted) {
       const values = Object.fromEntries(Object.entries(note.values ?? {}).map(([name, value]) => [name, typeof value === "number"
-        ? showNumber(value, locale) : value.split(", ").map(names.label).join(t("write.list"))]));
+        ? showNumber(value, locale) : value.split(", ").map((each) => (/^limits?$/.test(name) ? t(`limits.${each}`) : names.label(each))).join(t("write.list"))]));
       if (t.has(`notes.${note.code}`)) note.own = t(`notes.${note.code}`, values);
     }
     write();
