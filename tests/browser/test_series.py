@@ -1,4 +1,4 @@
-"""What a series of bakes needs: a blind tasting, what a tin costs, how much sugar to use, and how far to go."""
+"""A series of bakes: a blind tasting, what a tin costs, how much sugar to use, how far to go."""
 
 import json
 import re
@@ -185,7 +185,7 @@ def test_how_far_the_share_can_go(page, service):
     wanted = Service(service.url)("share-limit", formula=tin_loaf(), limits={"dough_mass": 460}, **known)
     share = int(wanted["scalded_share_percent"]["best"] * 2) / 2
     expect(summary).to_contain_text(f"Up to {share:g} %")
-    assert figures(found, "the tin")[0] == wanted["limits"][0]["scalded_share_percent"]["best"]
+    assert figures(found, "the tin") == [share]
     assert "\n".join(findings_in_both_looks(page)) == ""
     small = "(all) => all.filter((each) => each.checkVisibility() && each.offsetHeight < 44).length"
     assert fold.locator("button, summary, input").evaluate_all(small) == 0
@@ -205,7 +205,8 @@ def test_how_far_the_share_can_go(page, service):
     expect(page.get_by_role("textbox", name="Flour to scald", exact=True).first).to_have_value("20")
 
 
-def test_how_far_is_taken_back_with_any_entry(page):
+def test_how_far_is_taken_back_with_any_entry(page, watch):
+    watch.expect("Failed to load resource|net::ERR")
     open_bench(page, folds=("compare", "fill"))
     fold, found = reach_of(page)
     verdict = found.locator(".verdict")

@@ -15,6 +15,9 @@ const WORTH_POINTS = 0.05;      // less is shown as 0
 /** A share that is not more than another, as bakers weigh it. @param {number} percent */
 export const roundedShare = (percent) => Math.floor(percent * STEPS_A_PERCENT + ROUNDING) / STEPS_A_PERCENT;
 
+/** A share with its band as bakers weigh it. @param {Estimate} share @returns {Estimate} */
+const roundedBand = ({ low, best, high, evidence }) => ({ low: roundedShare(low), best: roundedShare(best), high: roundedShare(high), evidence });
+
 /** The one field that a change changes, and whether that is a limit. @param {Loosening["change"]} change
 @returns {{name: string, value: any, isLimit: boolean}} */
 export function changed({ limits, ...own }) {
@@ -45,8 +48,8 @@ export function changeSays(bench, { change, instead_of: before }) {
 function whereSays(bench, { limit, state, scalded_share_percent: share, needs }) {
   const { t } = bench;
   const { estimate, text } = figuresOf(bench);
-  if (state === "reached" && share) return estimate(share, "percent", 1);
-  if (state === "not_reached") return share ? t("reach.perhaps", { share: text(share.low, "percent", 1) }) : t("reach.notReached");
+  if (state === "reached" && share) return estimate(roundedBand(share), "percent");
+  if (state === "not_reached") return share ? t("reach.perhaps", { share: text(roundedShare(share.low), "percent") }) : t("reach.notReached");
   const missing = needs ? `needs_${needs.replace(/^\/(limits\/)?/, "")}` : `unknown_${limit}`;
   return t(t.has(`reach.${missing}`) ? `reach.${missing}` : "reach.notKnown");
 }
@@ -63,7 +66,7 @@ export function writeReach(bench, reply, { use, useShare }) {
   const gluten = request.gluten_percent !== undefined && request.gluten_percent !== state.water.gluten_percent ? request.gluten_percent : undefined;
   const gains = loosenings.filter(({ gain_points: gain }) => gain >= WORTH_POINTS);
   return [
-    h("p", { class: "verdict" }, reachSays(bench, reply)), h("p", {}, band(most, "percent", 1)),
+    h("p", { class: "verdict" }, reachSays(bench, reply)), h("p", {}, band(roundedBand(most), "percent")),
     reply.present_breaks.length ? h("p", {}, t("reach.beyond", {
       share: text(present, "percent"), limits: reply.present_breaks.map((each) => t(`limits.${each}`)).join(t("write.list")) })) : null,
     share > 0 && (share !== state.share || gluten !== undefined) ? h("button", { type: "button", on: { click: () => useShare(share, gluten) } },
