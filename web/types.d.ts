@@ -437,7 +437,7 @@ type WeighSection = Section & {
   follow(how: string, why: Why): void;
   /** Opens the card by itself; goes to what is wrong. */
   bake(): void; fix(): Promise<void>;
-  printCode(): void;
+  printCode(): void; paper: HTMLElement;
 };
 
 type WeighOutLine = Answers["weigh"]["weigh_out"][0];

@@ -3,16 +3,19 @@
     python tests/benchmarks/page.py [--slowdown 4] [--edits 20] [--loads 5]
 
 Starts its own service on loopback and uses a fresh profile for each load. Prints the bytes until the first
-answers are shown and the bytes after that (files loaded later and the offline copy), the largest paint, and
-the time from an edit to the first answer and to the last. Writes results/page.json beside this file. It never
-fails because of time.
+answers are shown, in each language, and the bytes after that (files loaded later and the offline copy), the
+largest paint, and the time from an edit to the first answer and to the last. Then a pasted recipe becomes the
+card on a phone, in taps and seconds, and its amounts are held to the service's; and the height of the folded
+page. Writes results/page.json beside this file. It never fails because of time.
 """
 
 import argparse
 import json
 import statistics
 import sys
+import time
 from pathlib import Path
+from urllib.request import Request, urlopen
 
 from playwright.sync_api import sync_playwright
 
@@ -23,6 +26,18 @@ import tools  # noqa: E402
 from running import Service  # noqa: E402
 
 FIELD = "Flour to scald"
+LANGUAGES = {"en": "en-GB", "de": "de-DE", "ja": "ja-JP", "zh-Hant": "zh-TW", "zh-Hans": "zh-CN"}
+TANGZHONG = """Tangzhong
+20 g bread flour
+100 g milk
+Dough
+250 g bread flour
+120 g milk
+30 g sugar
+30 g butter
+5 g salt
+5 g instant yeast"""
+SHARE = 12
 SETTLED = "#work[data-state=settled]"
 PAINT = """() => new Promise((done) => {
     new PerformanceObserver((list) => done(list.getEntries().at(-1).startTime))
@@ -32,7 +47,7 @@ PAINT = """() => new Promise((done) => {
 EDIT = """([label, text]) => new Promise((done) => {
     const input = [...document.querySelectorAll("input[type=text]")]
         .find((each) => each.labels[0]?.textContent === label);
-    const answer = document.querySelector(".section-water .answer-body");
+    const answer = document.querySelector(".what-changes");
     const drawn = (then) => requestAnimationFrame(() => setTimeout(then));
     let first = null;
     const begun = performance.now();
@@ -48,8 +63,14 @@ EDIT = """([label, text]) => new Promise((done) => {
 })"""
 
 
-def one_load(browser, url: str, slowdown: float) -> dict:
-    context = browser.new_context(viewport={"width": 390, "height": 844}, service_workers="block")
+def phone(browser, language: str = "en"):
+    return browser.new_context(
+        viewport={"width": 390, "height": 844}, service_workers="block", locale=LANGUAGES[language]
+    )
+
+
+def one_load(browser, url: str, slowdown: float, language: str = "en") -> dict:
+    context = phone(browser, language)
     page = context.new_page()
     session = context.new_cdp_session(page)
     session.send("Emulation.setCPUThrottlingRate", {"rate": slowdown})
@@ -68,10 +89,13 @@ def one_load(browser, url: str, slowdown: float) -> dict:
     first = dict(weights)
     paint = page.evaluate(PAINT)
     page.wait_for_selector(".section-notebook", state="attached")
+    page.wait_for_load_state("networkidle")
     page.wait_for_timeout(1000)
+    height = page.evaluate("document.documentElement.scrollHeight")
     later = {names[each].removeprefix(url): weight for each, weight in weights.items() if each not in first}
     result = {
         "paint_ms": paint,
+        "height": height,
         "requests": len(first),
         "bytes": sum(first.values()),
         "later_bytes": sum(later.values()),
@@ -82,7 +106,7 @@ def one_load(browser, url: str, slowdown: float) -> dict:
 
 
 def edits(browser, url: str, slowdown: float, count: int) -> tuple[list[float], list[float]]:
-    context = browser.new_context(viewport={"width": 390, "height": 844}, service_workers="block")
+    context = phone(browser)
     page = context.new_page()
     page.goto(url)
     page.wait_for_selector(SETTLED)
@@ -100,6 +124,62 @@ def edits(browser, url: str, slowdown: float, count: int) -> tuple[list[float], 
     return [first for first, _ in times], [last for _, last in times]
 
 
+def call(url: str, name: str, **body) -> dict:
+    request = Request(f"{url}v1/{name}", json.dumps(body).encode(), {"Content-Type": "application/json"})
+    with urlopen(request) as reply:
+        return json.load(reply)
+
+
+def amounts(url: str, share: float) -> list[float]:
+    """What is to be weighed of the pasted recipe, by the single calls."""
+    read = call(url, "recipe-import", text=TANGZHONG)["formula"]
+    moved = call(url, "hydration-correction", formula=read, scalded_share_percent=share)
+    pan = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
+    fill = call(
+        url,
+        "pan-fill",
+        pan=pan,
+        lid=True,
+        bread={"kind": "prior"},
+        scalded_share_percent=share,
+        formula=moved["formula"],
+    )
+    target = {"kind": "dough_mass", "mass": fill["total_dough_mass"]["best"]}
+    weighed = call(url, "scaling", formula=moved["formula"], target=target, losses={"handling_percent": 2})
+    return [line["mass"] for line in weighed["weigh_out"]]
+
+
+def job(browser, url: str, slowdown: float) -> dict:
+    """A newcomer pastes a recipe and gets its card at another share: taps and seconds, without thinking."""
+    context = phone(browser)
+    page = context.new_page()
+    page.goto(url)
+    page.wait_for_selector(SETTLED)
+    context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": slowdown})
+    begun, taps = time.monotonic(), 0
+
+    def tap(where) -> None:
+        nonlocal taps
+        where.click()
+        taps += 1
+
+    tap(page.get_by_role("button", name="Paste my recipe"))
+    page.get_by_role("textbox", name="Ingredients", exact=True).fill(TANGZHONG)
+    taps += 2  # a long press in the field, and Paste
+    tap(page.get_by_role("button", name="Use this recipe"))
+    page.get_by_text("Your recipe scalds").wait_for()
+    for _ in range(5):
+        tap(page.get_by_role("button", name="Scald 1 % more"))
+    page.wait_for_selector("#work[data-answers=current]")
+    tap(page.locator(".bar button"))
+    page.wait_for_selector(SETTLED)
+    seconds = time.monotonic() - begun
+    shown = page.locator(".ticks data").evaluate_all("(all) => all.map((each) => Number(each.value))")
+    result = {"taps": taps, "seconds": seconds, "right": shown == amounts(url, SHARE)}
+    context.close()
+    return result
+
+
 def spread(values: list[float]) -> dict:
     ordered = sorted(values)
     return {"median": statistics.median(ordered), "worst": ordered[-1], "best": ordered[0]}
@@ -115,13 +195,18 @@ def main() -> None:
         browser = playwright.chromium.launch(executable_path=tools.find("chromium"), args=["--no-sandbox"])
         url = f"{service.url}/"
         loads = [one_load(browser, url, wanted.slowdown) for _ in range(wanted.loads)]
+        others = {each: one_load(browser, url, wanted.slowdown, each) for each in LANGUAGES if each != "en"}
         first, last = edits(browser, url, wanted.slowdown, wanted.edits)
+        pasted = job(browser, url, wanted.slowdown)
         browser.close()
     result = {
         "slowdown": wanted.slowdown,
         "first_load_bytes": loads[0]["bytes"],
         "first_load_requests": loads[0]["requests"],
         "later_bytes": loads[0]["later_bytes"],
+        "first_load_bytes_by_language": {each: load["bytes"] for each, load in others.items()},
+        "height_by_language": {each: load["height"] for each, load in {"en": loads[0], **others}.items()},
+        "pasted_recipe": pasted,
         "largest_paint_ms": spread([load["paint_ms"] for load in loads]),
         "edit_to_first_answer_ms": spread(first),
         "edit_to_last_answer_ms": spread(last),
@@ -134,6 +219,13 @@ def main() -> None:
     print(
         f"First load: {result['first_load_bytes'] / 1000:.1f} kB in {result['first_load_requests']} "
         f"requests; after it {result['later_bytes'] / 1000:.1f} kB."
+    )
+    heavier = result["first_load_bytes_by_language"].items()
+    print("In " + ", ".join(f"{each} {weight / 1000:.1f} kB" for each, weight in heavier) + ".")
+    print("Folded page: " + ", ".join(f"{each} {px} px" for each, px in result["height_by_language"].items()))
+    print(
+        f"A pasted recipe: {pasted['taps']} taps, {pasted['seconds']:.1f} s, "
+        f"the card is {'right' if pasted['right'] else 'WRONG'}."
     )
     for name in ("largest_paint_ms", "edit_to_first_answer_ms", "edit_to_last_answer_ms"):
         print(

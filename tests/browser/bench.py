@@ -58,6 +58,19 @@ def unfold(page: Page, folds: tuple[str, ...] | None = None) -> Page:
     return page
 
 
+def use_units(page: Page, units: str) -> None:
+    """Chooses "metric" or "us" in the head of the page."""
+    menu = page.locator("#tools details").first
+    menu.locator("summary").click()
+    menu.get_by_role("button").nth(["metric", "us"].index(units)).click()
+
+
+def use_language(page: Page, name: str) -> None:
+    """Chooses a language by its own name in the head of the page."""
+    page.locator("#tools summary").last.click()
+    page.get_by_role("button", name=name, exact=True).click()
+
+
 def act_on_line(page: Page, action: str) -> None:
     """Presses a button such as "Remove Honey", which a line of the recipe shows once its "…" is pressed."""
     button = page.get_by_role("button", name=action, exact=True)

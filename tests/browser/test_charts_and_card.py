@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from browser.bench import Service, answer, fill, findings, open_bench, settle, tin_loaf
+from browser.bench import Service, answer, fill, findings, open_bench, settle, tin_loaf, use_units
 
 SCREENSHOTS = Path(__file__).parent / "screenshots"
 PAN = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
@@ -113,8 +113,14 @@ def test_the_card_opens_in_full_and_closes(open_page):
     expect(row).to_have_css("min-height", "80px")  # once the style of the card is there
     assert row.bounding_box()["height"] >= 80
     plain = row.evaluate("(node) => getComputedStyle(node).color")
+    expect(card.locator(":scope > header p")).to_have_text("0 of 10 weighed")
     row.click()
     expect(salt).to_be_checked()
+    expect(card.locator(":scope > header p")).to_have_text("1 of 10 weighed")
+    # One row is the next, whatever is ticked in the other part.
+    tinted = """() => [...document.querySelectorAll("dialog li")].filter((row) =>
+        getComputedStyle(row).backgroundColor !== "rgba(0, 0, 0, 0)").length"""
+    assert page.evaluate(tinted) == 1
     # Fainter, and as easy to read: not struck through.
     expect(row).not_to_have_css("color", plain)
     assert row.locator(".what").evaluate("(node) => getComputedStyle(node).textDecorationLine") == "none"
@@ -130,14 +136,18 @@ def test_the_card_opens_in_full_and_closes(open_page):
     expect(answer(page, "What to weigh").locator(":checked")).to_have_count(0)
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_the_card_prints_on_one_page(page, paper):
+@pytest.mark.parametrize(("paper", "pages"), [("A4", 1), ("Letter", 1), ("A5", 2)])
+def test_the_card_prints_with_the_record_of_the_bake(page, paper, pages):
+    """On one page; A5 has the record on its back. The baking view prints as the card alone."""
     open_bench(page)
+    expect(page.locator(".record")).to_contain_text("After the bake")
     for dialog_open in (False, True):
         if dialog_open:
             page.locator(".section-weigh").get_by_role("button", name="Baking view").click()
-        printed = page.pdf(format=paper)
-        assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1
+            expect(page.get_by_role("dialog")).to_be_visible()
+        for landscape in (False, True) if paper == "A5" else (False,):
+            printed = page.pdf(format=paper, landscape=landscape)
+            assert len(re.findall(rb"/Type\s*/Page\b", printed)) == (1 if dialog_open else pages)
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -184,7 +194,7 @@ def test_only_the_card_is_printed(page):
     assert card.locator(".tick").first.evaluate(
         "(node) => node.checkVisibility({contentVisibilityAuto: true})"
     )
-    for heading in page.get_by_role("heading", level=2).all():
+    for heading in page.locator("h2:not(.record h2)").all():
         expect(heading).to_be_hidden()
     expect(page.get_by_role("button", name="Print")).to_be_hidden()
 
@@ -256,7 +266,7 @@ def test_a_fault_of_the_plan_is_shown_at_its_field(page):
 
 def test_in_ounces_what_is_too_small_for_them_is_weighed_in_grams(page):
     open_bench(page)
-    page.get_by_label("Units").select_option("us")
+    use_units(page, "us")
     expect(page.locator(".tick .much").first).to_contain_text("oz")
     settle(page)
     expect(page.locator("#work")).to_have_attribute("data-answers", "current")

@@ -18,6 +18,7 @@ from browser.bench import (
     settle,
     tin_loaf,
     unfold,
+    use_units,
 )
 from browser.mangled import NEWEST, WORK, link_to, plan_of
 
@@ -261,7 +262,7 @@ def test_a_bread_has_more_of_its_own_and_is_put_to_use(page, service):
 
 def test_in_ounces_too(page):
     moved(page)
-    page.get_by_label("Units").select_option("us")
+    use_units(page, "us")
     settle(page)
     near(page)
     expect(row(page, "Dough per tin")).to_contain_text("oz")

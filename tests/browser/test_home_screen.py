@@ -103,7 +103,7 @@ def test_it_opens_from_the_home_screen_without_a_network_on_the_last_card(open_p
     page = open_bench(open_page(390, 844, service_workers="allow"))
     fill(page, "Flour to scald", "35")
     settle(page)
-    card = answer(page, "What to weigh").text_content()
+    card = answer(page, "What to weigh").locator(".answer-body").text_content()
     keep(page)
     page.close()
 
@@ -111,7 +111,7 @@ def test_it_opens_from_the_home_screen_without_a_network_on_the_last_card(open_p
     page.context.set_offline(True)
     page.goto(f"/{MANIFEST['start_url']}")
     page.wait_for_selector("#work[data-state=unreachable]")
-    assert answer(page, "What to weigh").text_content() == card
+    assert answer(page, "What to weigh").locator(".answer-body").text_content() == card
     assert page.evaluate(
         "(names) => Promise.all(names.map((name) => fetch(name).then((reply) => reply.ok)))",
         ["manifest.webmanifest", *ICONS],

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import expect
 
 import running
-from browser.bench import answer, figures, fill, open_bench, settle
+from browser.bench import answer, figures, fill, open_bench, settle, use_language
 
 WORKER_READY = "navigator.serviceWorker.ready.then((worker) => worker.active.state)"
 
@@ -89,7 +89,7 @@ def test_every_language_opens_without_a_network(open_page, watch):
     page = open_bench(open_page(390, 844, service_workers="allow"))
     keep(page)
     page.context.set_offline(True)
-    page.get_by_role("combobox", name="Language").select_option("de")
+    use_language(page, "Deutsch")
     flour = page.get_by_role("combobox", name="Zutat, Hauptteig").first
     expect(flour).to_have_value("Weizenmehl, backstark")
 

@@ -6,7 +6,18 @@ import re
 import pytest
 from playwright.sync_api import Page, Route, expect
 
-from browser.bench import answer, come_back, enter, figures, fill, findings, open_bench, row, settle
+from browser.bench import (
+    answer,
+    come_back,
+    enter,
+    figures,
+    fill,
+    findings,
+    open_bench,
+    row,
+    settle,
+    use_units,
+)
 
 WEIGH = "What to weigh"
 NEW = "Adjusted recipe"
@@ -307,7 +318,7 @@ def test_the_tin_and_the_share_of_the_recipe_are_those_of_the_entries(page, watc
     expect(own).to_have_text("recipe 20\u00a0%")
     expect(page.locator(".share .was")).to_have_text("20\u00a0% →")
     page.route(re.compile("/v1/pan-fill"), lambda route: route.abort())
-    page.get_by_role("combobox", name="Units").select_option("us")
+    use_units(page, "us")
     page.wait_for_selector("#work[data-state=unreachable]")
     expect(tin).not_to_contain_text(re.compile(r"\d"))
 
@@ -520,11 +531,11 @@ def test_a_recipe_is_used_as_it_was_last_read(page):
     held.wait()
     held.let_go()
     expect(put).to_be_enabled()
-    page.get_by_role("combobox", name="Units").select_option("us")
+    use_units(page, "us")
     settle(page)
     put.click()
     settle(page)
-    page.get_by_role("combobox", name="Units").select_option("metric")
+    use_units(page, "metric")
     settle(page)
     assert figures(answer(page, "Recipe at a glance"), "Dough") == [pytest.approx(528)]
 
@@ -556,7 +567,7 @@ def test_amounts_always_have_the_chosen_units(page, watch):
         page.route(f"**/v1/{call}", lambda route: route.abort())
     shown = answer(page, FILLS).locator("data").first
     before = shown.text_content()
-    page.get_by_role("combobox", name="Units").select_option("us")
+    use_units(page, "us")
     expect(page.get_by_role("textbox", name="Depth")).to_have_value("4.724")
     held.let_go()
     page.wait_for_selector("#work[data-state=unreachable]")
@@ -574,7 +585,7 @@ def test_a_suggested_value_is_not_kept_when_the_units_change(page):
     )
     expect(use).to_have_count(1)
     held = Held(page, "pan-fill")
-    page.get_by_role("combobox", name="Units").select_option("us")
+    use_units(page, "us")
     held.wait()
     expect(use).to_have_count(0)
     held.let_go()
@@ -689,7 +700,7 @@ def test_the_same_amount_in_other_units_or_on_another_scale_stays_ticked(page):
     for box in answer(page, WEIGH).get_by_role("checkbox").all():
         box.check()
     for units in ("us", "metric"):
-        page.get_by_role("combobox", name="Units").select_option(units)
+        use_units(page, units)
         settle(page)
         expect(answer(page, WEIGH).locator(":checked")).to_have_count(10)
         assert not any(answer(page, WEIGH).locator(".was").all_text_contents())
@@ -725,7 +736,7 @@ def test_a_changed_amount_is_shown_in_other_units_and_in_german(open_page):
     card = page.get_by_role("group", name="Was abzuwiegen ist")
     card.locator("label").first.click()
     expect(card.locator(":checked")).to_have_count(1)
-    page.get_by_role("combobox", name="Einheiten").select_option("us")
+    use_units(page, "us")
     fill(page, "Zu brühendes Mehl", "30")
     settle(page)
     expect(card.locator(".was").first).to_have_text(

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from browser.bench import Service, answer, figures, fill, open_bench, settle, tin_loaf
+from browser.bench import Service, answer, figures, fill, open_bench, settle, tin_loaf, use_units
 
 WHOLE = "Recipe at a glance"
 NEW = "Adjusted recipe"
@@ -235,7 +235,7 @@ def test_units_are_read_in_every_kind_of_field_and_in_the_units_of_the_page(open
     warm.fill("77 °F")
     warm.blur()
     expect(warm).to_have_value("25")
-    page.get_by_label("Einheiten").select_option("us")
+    use_units(page, "us")
     expect(volume).to_have_value("115,9")
     volume.fill("1,9 l")
     volume.blur()

@@ -59,9 +59,9 @@ def test_a_plan_is_what_loaf_plan_replies(export, call):
         "into the dough at 20 °C",
         f"Use at {water:.0f} °C: water, whole milk.",
         "the dough should be at 27 °C",
-        "bench: 25 min at 27 °C.",
+        "Bench rest: 25 min at 27 °C.",
         "Bake for 35 min.",
-        "cool: 90 min.",
+        "Cool: 90 min.",
     ):
         assert said in reply["text"]
 

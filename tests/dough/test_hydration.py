@@ -929,6 +929,19 @@ def test_zero_lines_are_filled_when_they_are_needed():
     assert "lines_added" not in codes(correction)
 
 
+def test_a_dust_of_water_makes_no_line():
+    """A loaf of milk alone at its own share: only rounding asks for water."""
+    base = formula(
+        ("bread_flour", 20, "scald"),
+        ("whole_milk", 103.1, "scald"),
+        ("bread_flour", 350),
+        ("whole_milk", 123.72),
+    )
+    correction = correct(base, WATER, break_down(base).scalded_share_percent)
+    assert [each.ingredient.name for each in correction.formula.lines].count("water") == 0
+    assert "lines_added" not in codes(correction)
+
+
 def test_own_ingredients_of_one_name_stay_apart():
     weak, strong = (own("mill flour", is_flour=True, protein_percent=protein) for protein in (9, 13))
     base = formula((weak, 100, "scald"), ("water", 100, "scald"), (strong, 300), (weak, 100), ("water", 220))

@@ -104,10 +104,10 @@ def test_water_ice_and_dough_have_their_temperatures():
 def test_stages_and_times():
     recipe = made(KNOWN)
     assert steps_of(recipe, "Rise") == (
-        "bulk: 60 min at 27 °C.",
+        "Bulk fermentation: 60 min at 27 °C.",
         "Let the dough rise for 65 min at 32 °C.",
     )
-    assert steps_of(recipe, "Bake") == ("Bake for 35 min at 200 °C.", "cool: 90 min.")
+    assert steps_of(recipe, "Bake") == ("Bake for 35 min at 200 °C.", "Cool: 90 min.")
     document = forms.json_ld(recipe)
     times = [document[name] for name in ("prepTime", "cookTime", "totalTime")]
     assert times == ["PT2H35M", "PT35M", "PT4H40M"]

@@ -94,3 +94,10 @@ def test_a_word_for_every_allergen_and_only_for_cautions_that_exist():
     english["cautions"]["hot_ice"] = "Hot."
     with pytest.raises(WordsError, match="no such cautions: hot_ice"):
         words_of(ENGLISH, english, english)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_usual_stages_have_the_name_of_the_trade_in_each_language(language):
+    words = WORDS[language]
+    assert words.stage("Proof ") == words.stages["proof"] != "proof"
+    assert words.stage("in the \n cellar") == "in the cellar"

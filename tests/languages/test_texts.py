@@ -1,63 +1,44 @@
 """The page's languages, without a browser: missing texts by name, and the texts shown in their place."""
 
 import ast
-import json
 import re
-import shutil
-import subprocess
-from pathlib import Path
-from string import Formatter
 
 import pytest
 
-import tools
 from note_texts import TABLES
 from running import ROOT
 from scaldloaf.operations.facts import labels, names
 from scaldloaf.reference import CAUTIONS, INGREDIENTS, LANGUAGES
 
-SCRIPT = Path(__file__).with_name("texts.mjs")
-# The service sends these in English; a language may translate them.
-OPTIONAL = ("allergens.", "pans.", "cautions.", "notes.", "doubts.", "foreign.")
+# Names that the service sends in English, and what only a language other than English has to say.
+OPTIONAL = ("allergens.", "pans.", "foreign.")
+# Texts by a code of the service, held to its values; cautions and their short lines go by the place.
+BY_CODE = ("notes.", "usable.")
+OF_THE_PLACE = ("cautions.", "care.")
 PLACE = re.compile(r"\{\w+\}")
+MOST_WORDS = 20
 NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+# Numbers that a note has in every unit, and those that English writes as words.
+NUMBERS_OF_ITS_OWN = {"notes.reckoned_on_100": {"100"}}
+AS_WORDS = {"0", "1", "2", "4", "10"}
+# Of calls that the page does not make.
+NOT_CALLED = ("order_demand", "variants", "sugar_solution", "tasting", "costs")
 
 
-@pytest.fixture(scope="module")
-def web(tmp_path_factory) -> Path:
-    """The page's files where Node reads them as modules, plus a language with only two texts."""
-    folder = tmp_path_factory.mktemp("page") / "web"
-    shutil.copytree(ROOT / "web", folder)
-    (folder / "package.json").write_text('{"type": "module"}')
-    begun = folder / "messages" / "fr"
-    begun.mkdir()
-    (begun / "page.js").write_text('export default { working: { title: "Le calcul" } };')
-    (begun / "more.js").write_text('export default { working: { sources: "Sources consultées" } };')
-    (begun / "series.js").write_text("export default {};")
-    (begun / "notes.js").write_text("export default {};")
-    (folder / "messages" / "zh-HK.js").write_text('export default { tonight: { tin: "方包模" } };')
-    return folder
+OTHER_CODES = {
+    f"notes.{code}" for module, texts in TABLES.items() if module.endswith(NOT_CALLED) for code in texts
+}
 
 
-@pytest.fixture(scope="module")
-def ask(web):
-    """ask("languages") -> the answer of the page's modules."""
-    (messages,) = web.rglob("messages.js")
-
-    def run(what, **given):
-        done = subprocess.run(
-            [tools.find("node"), SCRIPT, messages],
-            cwd=web,
-            text=True,
-            timeout=120,
-            input=json.dumps({"what": what, **given}),
-            capture_output=True,
-            env={"TEXTS": str(web / "messages")},
-        )
-        assert done.returncode == 0, done.stderr
-        return json.loads(done.stdout)
-
-    return run
+def templates() -> dict[str, list[str]]:
+    """The service's own texts for each text that the page needs by a code of it; a code may have several."""
+    found: dict[str, list[str]] = {}
+    for module, texts in TABLES.items():
+        if not module.endswith(NOT_CALLED):
+            group = "usable" if module.endswith("usable") else "notes"
+            for code, text in texts.items():
+                found.setdefault(f"{group}.{code}", []).append(text)
+    return found
 
 
 def of_the_page() -> list[str]:
@@ -76,15 +57,15 @@ def differences(english: list[list[str]], other: list[list[str]]) -> list[str]:
         names = [name for name, _ in texts]
         found += [f"{name} is there twice" for name in dict.fromkeys(names) if names.count(name) > 1]
     needed, there = (
-        {name: text for name, text in texts if not name.startswith(OPTIONAL)} for texts in (english, other)
+        {name: text for name, text in texts if not name.startswith((*OPTIONAL, *BY_CODE, "cautions."))}
+        for texts in (english, other)
     )
     found += [f"{name} is missing" for name in needed if name not in there]
     found += [f"{name} is no text of the page" for name in there if name not in needed]
-    found += [
-        f"{name} has other places: {sorted(set(PLACE.findall(there[name])) ^ set(PLACE.findall(text)))}"
-        for name, text in needed.items()
-        if name in there and set(PLACE.findall(there[name])) != set(PLACE.findall(text))
-    ]
+    for name in (each for each in needed if each in there):
+        own, english_ones = (set(PLACE.findall(texts[name])) for texts in (there, needed))
+        if own - english_ones if name.startswith(OF_THE_PLACE) else own != english_ones:
+            found.append(f"{name} has other places: {sorted(own ^ english_ones)}")
     return found
 
 
@@ -103,58 +84,55 @@ def test_nothing_is_missing(ask, language):
     assert texts + names == []
 
 
-@pytest.mark.parametrize("language", [language for language in of_the_page() if language != "en"])
-def test_what_the_service_says_has_words_in_every_language(ask, language):
-    """Cautions, and the notes, tins and doubts that another language has words for, with the same places."""
-    german, own = (
-        {
-            name: set(PLACE.findall(text))
-            for name, text in ask("folder", language=each)
-            if name.startswith(OPTIONAL)
-        }
-        for each in ("de", language)
-    )
-    assert {name: places for name, places in german.items() if own.get(name) != places} == {}
+@pytest.mark.parametrize("language", of_the_page())
+def test_what_the_service_says_has_words_of_the_page(ask, language):
+    """Each note, caution and reason that the page may be sent, with places for values of its code only."""
+    own = dict(ask("folder", language=language))
+    known = templates()
+    assert sorted(known.keys() - own.keys()) == [], "codes without words"
+    codes = {name for name in own if name.startswith(BY_CODE)}
+    assert sorted(codes - known.keys() - OTHER_CODES) == [], "words of no code"
+    for name, texts in known.items():
+        places = set.intersection(
+            *({f"{{{place}}}" for place in re.findall(r"\{(\w+)", text)} for text in texts)
+        )
+        assert set(PLACE.findall(own[name])) <= places, (name, own[name])
+        numbers = set(NUMBER.findall(PLACE.sub("", own[name])))
+        of_the_service = set(NUMBER.findall(re.sub(r"\{.*?\}", "", " ".join(texts))))
+        assert numbers <= of_the_service | AS_WORDS | NUMBERS_OF_ITS_OWN.get(name, set()), (name, own[name])
     cautions = {f"cautions.{code}{end}" for code in CAUTIONS for end in ("", "_who")}
     assert cautions - own.keys() == set()
 
 
-# Numbers that a note has in every unit, and those that English writes as words.
-NUMBERS_OF_ITS_OWN = {"reckoned_on_100": {"100"}}
-AS_WORDS = {"0", "1", "2", "4", "10"}
-
-
-def templates() -> dict[str, list[str]]:
-    """The English templates of each code that the service may write a note with."""
-    found: dict[str, list[str]] = {}
-    for table in TABLES.values():
-        for code, text in table.items():
-            found.setdefault(code, []).append(text)
-    return found
-
-
-def places_of(text: str) -> set[str]:
-    """The names in a template's places, whether they have a format or none."""
-    return {name for _, name, _, _ in Formatter().parse(text) if name}
-
-
 @pytest.mark.parametrize("language", [language for language in of_the_page() if language != "en"])
-def test_every_note_has_words_and_no_value_that_the_service_does_not_send(ask, language):
-    """A code may have several templates: a note's places are in each of them."""
-    said = {
-        name.removeprefix("notes."): text
-        for name, text in ask("folder", language=language)
-        if name.startswith("notes.")
-    }
-    known = templates()
-    assert sorted(known.keys() - said.keys()) == [], "codes without words"
-    assert sorted(said.keys() - known.keys()) == [], "words of no code"
-    for code, text in said.items():
-        given = set.intersection(*map(places_of, known[code]))
-        assert places_of(text) <= given, (code, text)
-        numbers = set(NUMBER.findall(PLACE.sub("", text)))
-        in_english = set(NUMBER.findall(re.sub(r"\{.*?\}", "", " ".join(known[code]))))
-        assert numbers <= in_english | AS_WORDS | NUMBERS_OF_ITS_OWN.get(code, set()), (code, text)
+def test_other_languages_name_the_tins(ask, language):
+    german, own = (
+        {name for name, _ in ask("folder", language=each) if name.startswith(OPTIONAL)}
+        for each in ("de", language)
+    )
+    assert german - own == set()
+
+
+def long_sentences(texts: list[list[str]]) -> list[str]:
+    return [
+        f"{name}: {sentence}"
+        for name, text in texts
+        for sentence in re.split(r"(?<=[.!?])\s+", text)
+        if len(re.findall(r"\S*\w\S*", sentence)) > MOST_WORDS
+    ]
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_no_sentence_is_longer_than_twenty_words(ask, language):
+    """In the languages with spaces between words. The workings are the service's, with its sources."""
+    assert long_sentences(ask("folder", language=language)) == []
+
+
+def test_a_long_sentence_is_found():
+    twenty = " ".join(["word"] * 20)
+    assert long_sentences([["a.one", f"{twenty}. {twenty}!"], ["a.two", f"One. Word – {twenty}."]]) == [
+        f"a.two: Word – {twenty}."
+    ]
 
 
 def test_a_region_says_no_other_note_than_its_language(ask, web):

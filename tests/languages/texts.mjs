@@ -22,7 +22,7 @@ const asked = {
     const found = [];
     const walk = (node, path) => Object.entries(node).forEach(([name, value]) =>
       (typeof value === "string" ? found.push([`${path}${name}`, value]) : walk(value, `${path}${name}.`)));
-    for (const part of language === "en" ? ["page", "more", "series"] : ["page", "more", "series", "notes"]) {
+    for (const part of ["page", "more", "series", "notes"]) {
       walk((await import(new URL(`./${language}/${part}.js`, textsFolder()))).default, "");
     }
     return found;
@@ -33,6 +33,16 @@ const asked = {
     if (more) await t.more();
     return names.map((name) => [t(name), t.has(name)]);
   },
+  /** The words for reasons of a reading; what is to be decided of a reply, and the decisions as fields of the next request. */
+  why: async () => (await readingChecks()).WHY,
+  async checked({ reply, decided }) {
+    const { checksOf, decidedFormula, fieldsOf, valueOf } = await readingChecks();
+    const { checks, decisions } = checksOf(reply, []);
+    const scald = reply.lines.filter((line) => line.part === "scald" && line.kind === "ingredient").map((line) => line.line);
+    return { checks: checks.map(({ decision, lines, why }) => ({ key: decision?.key, choices: decision?.choices, why,
+                                                                 value: decision && valueOf(decision, lines, {}), lines: lines.map(({ line }) => line) })),
+             fields: fieldsOf(decisions, decided, scald), formula: decidedFormula(reply, decisions, decided) };
+  },
   /** The ingredients that the field reads from some spellings. */
   async named({ labels, everyName, spellings }) {
     const names = ingredientNames(labels, async () => everyName);
@@ -40,6 +50,8 @@ const asked = {
     return spellings.map((spelling) => names.name(spelling));
   },
 };
+
+const readingChecks = () => import(new URL("../sections/reading-checks.js", textsFolder()));
 
 function textsFolder() {
   return pathToFileURL(`${process.env.TEXTS}/`);

@@ -50,8 +50,8 @@ export async function textsOf(language, locale = language) {
   /** @param {"page" | "more"} part */
   async function load(part) {
     await Promise.all([...texts].map(async ([each, known]) => {
-      // What the service says in English has texts by its codes in a file of each other language.
-      const files = part === "page" ? [part] : ["more", "series", ...(each === "en" ? [] : ["notes"])];
+      // What the service says for programs has texts by its codes in a file of its own.
+      const files = part === "more" ? ["more", "series", "notes"] : [part];
       const all = await Promise.all(files.map((file) => import(`./${each}/${file}.js`)));
       for (const /** @type {{default: TextGroups}} */ further of all) {
         for (const [group, names] of Object.entries(further.default)) known[group] = { ...known[group], ...names };

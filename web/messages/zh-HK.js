@@ -15,7 +15,7 @@ export default {
     bread: "方包", fill: "方包模和你的方包",
   },
   care: {
-    allergens: "請看包裝上的致敏物標示", core_temperature: "中心溫度 90～96°C 大致焗好",
+    allergens: "請看包裝上的致敏物標示", core_temperature: "中心溫度 {low}～{high} 大致焗好",
   },
   breadKind: {
     prior: "還沒焗過：用一般方包估算", reference_loaf: "上次的方包：滿模的程度",
@@ -88,7 +88,7 @@ export default {
     rope_spoilage_who: "當地食物安全部門",
     no_shelf_life_claim: "柔軟的天數和發霉、安全無關，不等於「此日期或之前食用」的日期。標示日期要靠化驗。",
     no_shelf_life_claim_who: "食物化驗所與銷售地的食物法例",
-    core_temperature: "高油糖方包的中心溫度到 90～96°C，大致就焗好了。這是品質的參考，不代表安全檢驗；有餡料或蛋多的麵團可能要更高。",
+    core_temperature: "高油糖方包的中心溫度到 {core_done_low}～{core_done_high}，大致就焗好了。這是品質的參考，不代表安全檢驗；有餡料或蛋多的麵團可能要更高。",
     core_temperature_who: "當地食物安全法例",
     refrigerator_stales: "麵包放雪櫃，比放室溫更快變硬。包好放室溫，或切片冷凍。",
     refrigerator_stales_who: "你自己的試驗；餡料需要冷藏時，按銷售地的食物法例",

@@ -40,7 +40,7 @@ export class After {
       page.alsoAsk = later.alsoAsk;
       page.recalculate();
       later.draw();
-      page.draw(page.bench.answers.now());
+      page.draw(page.bench.answers.now(), true);
       page.showFaults();          // some may be about entries that have their fields only now
       page.frame.sum();
       later.place.restore();

@@ -16,9 +16,17 @@ const WORK = { before: [["scald", 15], ["scaldCools", 120], ["mix", 20]],
 
 /** What the answer to a step depends on, as a text to compare: the work, and the trials, without their scores, where they are used.
 @param {Step} step @param {Entries} entries */
-export function entriesOf(step, { work, trials }) {
-  const usesTrials = step === "trials" || work.bread.kind === "calibration";
-  return signature(work) + (usesTrials ? JSON.stringify(trials, (name, value) => (name === "points" ? undefined : value)) : "");
+export const entriesOf = (step, entries) => textsOfEntries(entries)(step);
+
+/** The same for several steps, each text written once. @param {Entries} entries @returns {(step: Step) => string} */
+function textsOfEntries({ work, trials }) {
+  const plain = signature(work);
+  /** @type {string | null} */
+  let withTrials = null;
+  return (step) => {
+    if (step !== "trials" && work.bread.kind !== "calibration") return plain;
+    return withTrials ??= plain + JSON.stringify(trials, (name, value) => (name === "points" ? undefined : value));
+  };
 }
 
 /** Holds the newest run and the last whole one: entries put back as they were have their answers without the service.
@@ -34,10 +42,7 @@ function createAnswers(entries) {
   let whole = null;
 
   /** The run that answered a step for the entries as they are now. @param {Step} step */
-  function found(step) {
-    const of = entriesOf(step, entries());
-    return [newest, whole].find((run) => run?.of?.[step] === of);
-  }
+  const found = (step, texts = textsOfEntries(entries())) => [newest, whole].find((run) => run?.of?.[step] === texts(step));
   return {
     hold(run, step, reply) {
       newest = run;
@@ -57,9 +62,16 @@ function createAnswers(entries) {
     belongs: (step) => Boolean(found(step)),
     nameOf: (step) => names.get(step),
     now() {
-      return Object.fromEntries([...names.keys()].filter(found).map((step) => [step, found(step)?.replies[step]]));
+      const texts = textsOfEntries(entries());
+      return Object.fromEntries([...names.keys()].flatMap((step) => {
+        const run = found(step, texts);
+        return run ? [[step, run.replies[step]]] : [];
+      }));
     },
-    complete: () => WEIGHED.every(found) && !STEPS.some((step) => refused.get(step) === entriesOf(step, entries())),
+    complete() {
+      const texts = textsOfEntries(entries());
+      return WEIGHED.every((step) => found(step, texts)) && !STEPS.some((step) => refused.get(step) === texts(step));
+    },
     entries: () => entriesOf("weigh", entries()),
   };
 }

@@ -2,7 +2,7 @@
 its answer in its summary. What the folds hold loads later. */
 
 import { h } from "../ui/dom.js";
-import { doughDigits, figuresOf } from "../ui/figures.js";
+import { doughDigits, doughEnds, figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 
 /** The folds, by group. */
@@ -18,7 +18,7 @@ function firstGists(bench, { formula, water, fill }) {
     formula: formula && t("folds.formulaSays", { count: formula.formula.lines.length, flour: text(formula.totals.flour, "mass") }),
     water: water && [t("folds.waterSays", { hydration: text(water.after.hydration_percent, "percent", 1) }),
       ...(ratio ? [t("folds.ratio", { ratio: showNumber(ratio, locale) })] : [])].join(t("folds.join")),
-    fill: fill && t("folds.fillSays", { volume: volume(fill.pan_volume), low: showNumber(fill.dough_mass.low, locale, 0), high: text(fill.dough_mass.high, "mass", 0) }),
+    fill: fill && t("folds.fillSays", { volume: volume(fill.pan_volume), ...doughEnds(bench, fill.dough_mass) }),
   };
 }
 
@@ -46,6 +46,8 @@ export function frameOf(bench, { tonight, bar, weigh, said }) {
       fold.section = section;
       fold.body.append(section.node);
     },
+    /** Whether a section can be seen: what is folded is drawn when it is opened. @param {Section} section */
+    isOpen: (section) => [...folds.values()].every((fold) => fold.section !== section || fold.node.open),
     /** Opens a fold and goes to it. @param {string} name */
     open(name) {
       const node = folds.get(name)?.node;

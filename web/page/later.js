@@ -7,6 +7,7 @@ import { fillSection } from "../sections/fill-section.js";
 import { formulaSection } from "../sections/formula-section.js";
 import { logSection } from "../sections/log-section.js";
 import { notebookSection } from "../sections/notebook-section.js";
+import { paperSection } from "../sections/paper.js";
 import { planSections } from "../sections/plan-section.js";
 import { safetySection } from "../sections/safety-section.js";
 import { sugarSection } from "../sections/sugar-section.js";
@@ -28,7 +29,7 @@ function style(address) {
 
 /** Fills the folds. @param {import("./main.js").Page} page */
 export async function makeLater({ root, bench, sections, frame, weigh }) {
-  await Promise.all([...["answers", "later", "log", "series"].map((name) => style(`styles/${name}.css`)), bench.t.more()]);
+  await Promise.all([...["answers", "later", "log", "series", "paper"].map((name) => style(`styles/${name}.css`)), bench.t.more()]);
   const plan = planSections(bench, () => frame.sum());
   const fill = fillSection(bench);
   const sugar = sugarSection(bench);
@@ -41,12 +42,14 @@ export async function makeLater({ root, bench, sections, frame, weigh }) {
     sections.push(section);
     frame.put(name, section);
   }
+  sections.push(paperSection(bench, weigh.paper));
   const cost = costPart(bench);
   sections.push(cost);
   weigh.node.append(cost.node);
   const charts = chartsOf(bench, { fill: fill.room, sugar: sugar.room });
   const planNearby = nearby(frame.depth, plan.recalculate, plan.old);
   let waiting = 0;
+  frame.depth.addEventListener("toggle", ({ target }) => { if (/** @type {Element} */ (target).id === "compare") compare.draw(); }, { capture: true });
   const place = keepPlace(root);
   bench.place = place;
   return {

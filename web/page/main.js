@@ -59,7 +59,7 @@ export class Page {
   frame;
   /** @type {ReturnType<typeof barOf>} */
   bar;
-  /** @type {HTMLSelectElement} */
+  /** @type {ReturnType<typeof menu>} */
   units;
   #announced = h("p", { class: "unseen", role: "status" });
   #notice = h("p", { class: "link-state", role: "status" });
@@ -103,10 +103,13 @@ export class Page {
     document.documentElement.lang = t.lang;
     document.title = t("page.title");
     for (const node of document.querySelectorAll("[data-text]")) node.textContent = t(node.getAttribute("data-text") ?? "");
-    this.units = choice(t("tools.units"), Object.keys(SYSTEMS).map((system) => [system, t(`tools.${system}`)]), state.units,
+    this.units = menu(t("tools.units"), t("tools.units"), Object.keys(SYSTEMS).map((system) => [system, t(`tools.${system}`)]), state.units,
       async (system) => (await this.after())?.useUnits(system));
-    const languages = choice(t("tools.language"), Object.entries(LANGUAGES), language, switchLanguage);
-    document.querySelector("#tools")?.replaceChildren(this.units, languages);
+    const names = Object.entries(LANGUAGES);
+    const own = new Map(names).get(language) ?? language;
+    const languages = menu(own, `${t("tools.language")}: ${own}`, names, language, switchLanguage);
+    for (const [index, button] of languages.node.querySelectorAll("button").entries()) button.lang = names[index][0];
+    document.querySelector("#tools")?.replaceChildren(this.units.node, languages.node);
     const { weigh, tonight } = this;
     this.bar = barOf(this.bench, { weigh: weigh.node, bake: weigh.bake, fix: weigh.fix });
     this.frame = frameOf(this.bench, { tonight: tonight.node, bar: this.bar.node, weigh: weigh.node,
@@ -114,6 +117,10 @@ export class Page {
     root.replaceChildren(...this.frame.nodes);
     // What is folded loads when the first fold is opened, if it isn't there by then.
     this.frame.depth.addEventListener("toggle", async () => (await this.after())?.whole(), { capture: true, once: true });
+    this.frame.depth.addEventListener("toggle", () => {
+      this.draw(this.bench.answers.now());
+      this.#markOld();
+    }, { capture: true });
     addEventListener("online", () => this.recalculate());
     addEventListener("hashchange", () => this.#openLink());
     addEventListener("pagehide", () => this.#keep());
@@ -162,7 +169,7 @@ export class Page {
 
   redraw() {
     for (const section of this.sections) section.refresh();
-    this.units.value = this.bench.state.units;
+    this.units.mark(this.bench.state.units);
   }
 
   mark(late = false) {
@@ -309,11 +316,12 @@ export class Page {
     this.bench.answers.hold(this.#run, step, reply);
   }
 
-  /** Draws every answer that has all its replies. @param {Partial<Answers>} replies */
-  draw(replies) {
+  /** Draws every answer that has all its replies and can be seen, or each. @param {Partial<Answers>} replies */
+  draw(replies, all = false) {
     if (replies.formula) for (const section of this.sections) section.markShareOf?.(replies.formula);
-    for (const { step, beside = [], answer } of this.sections) {
-      if (!step) continue;
+    for (const section of this.sections) {
+      const { step, beside = [], answer } = section;
+      if (!step || !(all || this.frame.isOpen(section))) continue;
       const from = [step, ...beside];
       if (from.every((name) => name in replies)) answer?.show(...from.map((name) => replies[name]));
     }
@@ -335,13 +343,25 @@ export class Page {
   }
 }
 
-/** @param {string} label @param {string[][]} choices @param {string} value @param {(value: string) => void} set */
-function choice(label, choices, value, set) {
-  /** @type {HTMLSelectElement} */
-  const input = h("select", { "aria-label": label, on: { change: () => set(input.value) } },
-    choices.map(([each, text]) => h("option", { value: each }, text)));
-  input.value = value;
-  return input;
+/** A button of the head that opens a few choices. @param {string} text @param {string} label @param {string[][]} choices
+@param {string} value @param {(value: string) => void} set */
+function menu(text, label, choices, value, set) {
+  const buttons = choices.map(([each, says]) => h("button", { type: "button", on: { click() { close(); set(each); } } }, says));
+  const summary = h("summary", { "aria-label": label }, text);
+  const node = h("details", { class: "tool", name: "tools", on: {
+    keydown({ key }) { if (key === "Escape") close(); },
+    focusout({ relatedTarget: to }) { if (to && !node.contains(to)) node.open = false; },
+  } }, summary, h("div", {}, buttons));
+  function close() {
+    node.open = false;
+    summary.focus();
+  }
+  /** @param {string} chosen */
+  function mark(chosen) {
+    for (const [index, button] of buttons.entries()) button.setAttribute("aria-pressed", String(choices[index][0] === chosen));
+  }
+  mark(value);
+  return { node, mark };
 }
 
 /** The job of the page as a chain of calls, first those that others wait for.

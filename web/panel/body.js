@@ -1,12 +1,11 @@
 /** What the panel shows: a head with the reading of the recipe, a few fields, three answers. */
 
-import { countsOf, readingOf } from "../sections/reading.js";
 import { PAN_FIELDS } from "../service/requests.js";
 import { answerOf } from "../ui/answer.js";
 import { careLine, cautionText } from "../ui/care.js";
 import { h, uniqueId } from "../ui/dom.js";
 import { choiceField, kindFields, numberField, sliderField, writeFaults } from "../ui/fields.js";
-import { figureList, figuresOf, judgedWater, table } from "../ui/figures.js";
+import { doughEnds, figureList, figuresOf, judgedWater, table } from "../ui/figures.js";
 import { SYSTEMS } from "../ui/numbers.js";
 
 const SLIDER_MOST = 60;
@@ -23,11 +22,14 @@ function readingPart(bench, rename) {
   /** @type {string[]} */
   let recipes = [];
   let number = "1";
+  /** @type {Replies["recipe-import"] | null} */
+  let newest = null;
   return {
     nodes: [which, fold],
     /** The fold opens by itself when a line of the dough was not read, or not surely: the reader should see it.
     @param {Replies["recipe-import"] | null} reply @param {string} chosen @param {(number: string) => void} choose */
     show(reply, chosen = "1", choose = () => {}) {
+      newest = reply;
       fold.hidden = !reply;
       which.hidden = !reply || reply.recipes.length < 2;
       if (!reply) return;
@@ -38,8 +40,11 @@ function readingPart(bench, rename) {
       choice.refresh();
       if (!which.hasChildNodes()) which.append(choice.node);
       rename(reply.name ?? "");
-      counts.textContent = countsOf(bench, reply);
-      lines.replaceChildren(...readingOf(bench, reply, true).slice(1).filter((node) => node !== null));
+      import("../sections/reading.js").then(({ countsOf, readingOf }) => {
+        if (reply !== newest) return;
+        counts.textContent = countsOf(bench, reply);
+        lines.replaceChildren(...readingOf(bench, reply).slice(1).filter((node) => node !== null));
+      }, () => {});
       fold.open = !reply.formula || reply.lines.some((line) => (
         line.kind === "ingredient" && line.part !== "aside" && ["unsure", "not_read"].includes(line.sure)));
     },
@@ -177,7 +182,7 @@ function cautionsOf(bench, cautions) {
   const { t } = bench;
   return h("div", { class: "cautions" }, h("strong", {}, t("caution.title")), h("ul", {}, cautions.map((caution) => {
     const { lang, text, who } = cautionText(bench, caution);
-    return h("li", { lang }, text, h("small", {}, ` ${t("caution.defer", { who })}`));
+    return h("li", { lang, "data-code": caution.code }, text, h("small", {}, ` ${t("caution.defer", { who })}`));
   })));
 }
 
@@ -199,7 +204,7 @@ export function bodyOf(bench, whole) {
     const percent = (/** @type {number} */ value) => text(value, "percent", 1);
     says[step].textContent = step === "water" ? [t("water.hydration"), reply && `${percent(reply.before.hydration_percent)} → ${percent(reply.after.hydration_percent)}`]
       .filter(Boolean).join(" ")
-      : reply ? t("panel.perTin", { dough: text(reply.dough_mass.best, "mass", 0), low: text(reply.dough_mass.low, "", 0), high: text(reply.dough_mass.high, "mass", 0) })
+      : reply ? t("panel.perTin", { dough: figuresOf(bench).dough(reply.dough_mass.best), ...doughEnds(bench, reply.dough_mass) })
         : t("fill.doughPerPan");
   }
   sum("water");

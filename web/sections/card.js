@@ -40,8 +40,17 @@ export async function openCard({ t, place: page }, card) {
   }
   const place = h("div");
   place.style.height = `${card.offsetHeight}px`;        // so that the page behind keeps its length
-  const dialog = h("dialog", { class: "bench-card", "aria-label": t("weigh.answer"), on: { close: putBack } },
-    h("button", { type: "button", class: "close", on: { click: closeCard } }, t("weigh.close")),
+  const says = h("p", {});
+  const bar = h("i", { "aria-hidden": "true" });
+  /** How many are in the bowl. */
+  function count() {
+    const boxes = [...card.querySelectorAll("input[type=checkbox]")];
+    const done = boxes.filter((box) => /** @type {HTMLInputElement} */ (box).checked).length;
+    says.textContent = t("weigh.progress", { done, all: boxes.length });
+    bar.style.setProperty("--done", String(boxes.length ? done / boxes.length : 0));
+  }
+  const dialog = h("dialog", { class: "bench-card", "aria-label": t("weigh.answer"), on: { close: putBack, change: count } },
+    h("header", {}, says, h("button", { type: "button", class: "close", on: { click: closeCard } }, t("weigh.close")), bar),
     navigator.wakeLock ? h("p", { class: "hint" }, t("weigh.awake")) : null);
   const letGo = keepAwake();
   open = { dialog, putBack };
@@ -50,6 +59,9 @@ export async function openCard({ t, place: page }, card) {
   dialog.append(card);
   place.closest("main")?.append(dialog);
   dialog.showModal();
+  count();
+  const watch = new MutationObserver(count);          // another answer has other lines
+  watch.observe(card, { childList: true, subtree: true });
 
   function follow() {
     if (!history.state?.card) closeCard();
@@ -60,6 +72,7 @@ export async function openCard({ t, place: page }, card) {
     open = null;
     removeEventListener("popstate", follow);
     letGo();
+    watch.disconnect();
     place.replaceWith(card);
     dialog.remove();
     leaveHistory();

@@ -306,8 +306,12 @@ export function compareSection(bench) {
     return [...titles().values()].slice(0, shares().length + 1).map((title, index) => [title, ownOf(index)].filter(Boolean).join(t("write.list")));
   }
 
-  /** Figures of before are faint until their answer comes, and taken away when it does not. */
+  /** Figures of before are faint until their answer comes, and taken away when it does not. While they are folded nothing is asked. */
   function draw() {
+    if (room.closest("details:not([open])")) {
+      room.classList.add("coming");
+      return;
+    }
     const now = current();
     room.classList.toggle("coming", !now);
     more.mark(!now);

@@ -4,18 +4,19 @@ import { Refused, Unreachable } from "../service/api.js";
 import { createAsker } from "../service/asker.js";
 import { wire } from "../service/requests.js";
 import { putOnBench } from "../state/put-on-bench.js";
-import { line as newLine } from "../state/work.js";
+import { line as newLine, showTheMove } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
 import { folded, h, uniqueId } from "../ui/dom.js";
 import { choiceField, numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
+import { decidedFormula, fieldsOf, remember, remembered } from "./reading-checks.js";
 import { readingOf } from "./reading.js";
 
 /** @type {Record<Choice, string[]>} */
-const CHOICES = { cup: ["us", "metric"], flour: ["bread_flour", "plain_flour"], yeast: ["instant", "active_dry", "compressed"],
-                  egg_size: ["small", "medium", "large", "extra_large"], decimal_comma: ["auto", "yes", "no"] };
-/** @typedef {"cup" | "flour" | "yeast" | "egg_size" | "decimal_comma"} Choice */
+const CHOICES = { cup: ["us", "metric"], decimal_comma: ["auto", "yes", "no"] };
+/** @typedef {"cup" | "decimal_comma"} Choice */
 const MOST_CHARACTERS = 60_000;
+const LISTED = ["lines_not_read", "lines_unsure", "lines_outside", "section_in_doubt"];
 
 const STRUCTURED = /<script\b[^>]*\btype\s*=\s*["']?application\/ld\+json\b[^>]*>([\s\S]*?)<\/script/gi;
 
@@ -43,26 +44,35 @@ function recipeOf(text) {
 }
 
 /** @typedef {{text: string, egg_mass: Entry} & Record<Choice, string>} Wanted */
+/** @typedef {import("./reading.js").Deciding & {text: string, scald: number[] | null}} Reading */
 
-/** Choices for what the recipe leaves open. @param {Bench} bench @param {Wanted} wanted @param {() => void} read */
+/** What is seldom to be said; the rest is decided in the line that asks for it. @param {Bench} bench @param {Wanted} wanted @param {() => void} read */
 function readingFields(bench, wanted, read) {
-  const { t, names } = bench;
+  const { t } = bench;
   const choices = /** @type {Choice[]} */ (Object.keys(CHOICES)).map((name) => choiceField(bench, {
     label: t(`import.${name}`), place: `import/${name}`, get: () => wanted[name],
     set: (value) => { wanted[name] = value; read(); },
     choices: [["", t("import.asSaid")], ...CHOICES[name].map((value) => /** @type {[string, string]} */ (
-      [value, name === "flour" ? names.label(value) : t(`import.${name}_${value}`)]))],
+      [value, t(`import.${name}_${value}`)]))],
   }));
   const egg = numberField(bench, { label: t("import.egg_mass"), quantity: "mass", optional: true, place: "import/egg_mass",
                                    get: () => wanted.egg_mass, set: (value) => { wanted.egg_mass = value; read(); } });
   return [...choices, egg];
 }
 
-/** @param {Wanted} wanted @param {Units} units @returns {ServiceRequest<"recipe-import">} */
-function importRequest({ text, egg_mass: egg, ...choices }, units) {
+/** @param {Wanted} wanted @param {Units} units @param {Record<string, unknown>} decided
+@returns {ServiceRequest<"recipe-import">} */
+function importRequest({ text, egg_mass: egg, ...choices }, units, decided) {
   const made = Object.fromEntries(Object.entries(choices).filter(([, choice]) => choice));
-  return { call: "recipe-import", body: { units: units.wire, ...recipeOf(text), ...made, egg_mass: wire(egg, "mass", units) },
+  return { call: "recipe-import", body: { units: units.wire, ...recipeOf(text), ...made, ...decided, egg_mass: wire(egg, "mass", units) },
            place: (pointer) => `import${pointer}` };
+}
+
+/** Whether the bench has the example with its own last loaf. @param {Bench} bench */
+function isExample({ state, pattern, t }) {
+  const newcomers = structuredClone(pattern);
+  showTheMove(newcomers);
+  return state.formula.name === t("tonight.exampleName") && JSON.stringify(state.bread) === JSON.stringify(newcomers.bread);
 }
 
 /** A work with the formula that was read, in the units it was read in, at the share and with the scald that it has itself.
@@ -70,6 +80,8 @@ function importRequest({ text, egg_mass: egg, ...choices }, units) {
 function workOf(bench, { name, lines, scald_evaporation: evaporation }, units, whole) {
   const work = bench.work();
   work.share = whole.scalded_share_percent;       // not rounded: a little less would need less water than the milk brings
+  // The last loaf of the example is nobody's.
+  if (isExample(bench)) work.bread = structuredClone(bench.pattern.bread);
   Object.assign(work.water, { scald_liquid_ratio: null, hydration_percent: null, scald_liquids: [] });
   work.formula = {
     name: name || bench.t("import.nameless"), by: "mass", flour: null, scald_evaporation: units.inward(evaporation ?? 0, "mass"),
@@ -90,16 +102,18 @@ function scaldOf(bench, { scalded_share_percent: share, scald: { liquid_ratio: r
 export function importPanel(bench, done) {
   const { t } = bench;
   /** @type {Wanted} */
-  const wanted = { text: "", cup: "", flour: "", yeast: "", egg_size: "", decimal_comma: "", egg_mass: null };
+  const wanted = { text: "", cup: "", decimal_comma: "", egg_mass: null };
+  /** What was decided about this text, and the lines of the scald as they were read at first. @type {Reading} */
+  let reading = fresh("");
   const id = uniqueId("paste");
   /** @type {HTMLTextAreaElement} */
-  const area = h("textarea", { id, rows: 8, spellcheck: "false", maxlength: MOST_CHARACTERS,
+  const area = h("textarea", { id, rows: 6, spellcheck: "false", maxlength: MOST_CHARACTERS,
                                on: { input: () => { wanted.text = area.value; read(); } } });
   const file = h("input", { type: "file", accept: ".txt,.json,.html,text/*,application/json", class: "unseen", tabindex: "-1",
                             "aria-hidden": "true", on: { change: open } });
   const fields = readingFields(bench, wanted, read);
-  const accept = h("button", { type: "button", class: "nearest", hidden: true, on: { click: put } }, t("import.put"));
-  /** @type {{formula: Schemas["Formula"] | null | undefined, units: Units} | null} */
+  const accept = h("button", { type: "button", class: "main", hidden: true, on: { click: put } }, t("import.put"));
+  /** @type {{reply: Replies["recipe-import"], units: Units} | null} */
   let last = null;                // the newest reading
   let asked = bench.units();      // the units of the newest call
 
@@ -117,16 +131,37 @@ export function importPanel(bench, done) {
     if (answer.node.hidden) return;
     accept.disabled = true;         // until this very text is read
     asked = bench.units();
-    ask(importRequest(wanted, asked));
+    if (reading.text !== wanted.text) reading = fresh(wanted.text);
+    ask(importRequest(wanted, asked, fieldsOf(reading.decisions, reading.decided, reading.scald ?? [])));
+  }
+
+  /** @param {string} text @returns {Reading} */
+  function fresh(text) {
+    const { decisions = [], decided = {}, scald = null } = remembered(bench.storage, text) ?? {};
+    return { text, decisions, decided, scald, decide };
+  }
+
+  /** @param {import("./reading-checks.js").Decision} decision @param {string} value */
+  function decide(decision, value) {
+    reading.decided[decision.key] = value;
+    if (decision.field !== "instead") return read();
+    accept.hidden = !formulaNow();
+  }
+
+  /** The formula with what was decided. */
+  function formulaNow() {
+    return last && decidedFormula(last.reply, reading.decisions, reading.decided);
   }
 
   async function put() {
-    if (!last?.formula) return;
-    const { formula, units } = last;
+    const formula = formulaNow();
+    if (!last || !formula) return;
+    const { reply, units } = last;
     accept.disabled = true;
     try {
       const whole = await bench.api.call("breakdown", { units: units.wire, formula });
-      if (formula !== last?.formula) return;      // another recipe was pasted meanwhile
+      if (reply !== last?.reply) return;          // another recipe was pasted meanwhile
+      remember(bench.storage, wanted.text, reading.decisions, reading.decided, reading.scald ?? []);
       putOnBench(bench, workOf(bench, formula, units, whole));
       area.value = wanted.text = "";
       read();
@@ -140,14 +175,20 @@ export function importPanel(bench, done) {
     }
   }
 
-  const answer = answerOf(bench, "import", t("import.answer"), (reply) => readingOf(bench, reply));
+  const answer = answerOf(bench, "import", t("import.answer"), (reply) => readingOf(bench, reply, reading), h("div", { class: "buttons" }, accept));
   answer.node.hidden = true;
   /** @type {ReturnType<typeof createAsker<"recipe-import">>} */
   const ask = createAsker(bench, "import", {
     answered(reply) {
-      last = { formula: reply.formula, units: asked };
-      answer.show(reply);
-      accept.hidden = !reply.formula;
+      last = { reply, units: asked };
+      reading.scald ??= reply.lines.filter((line) => line.part === "scald" && line.kind === "ingredient").map((line) => line.line);
+      const at = document.activeElement?.getAttribute("data-decision");
+      // The list says these.
+      answer.show({ ...reply, notes: (reply.notes ?? []).filter(({ code }) => !LISTED.includes(code)) });
+      /** @type {HTMLElement | null} */
+      const again = at ? answer.node.querySelector(`[data-decision="${CSS.escape(at)}"]`) : null;
+      again?.focus();
+      accept.hidden = !formulaNow();
       accept.disabled = false;
     },
     old() { answer.old(); accept.hidden = true; },
@@ -155,5 +196,5 @@ export function importPanel(bench, done) {
   return h("div", {}, h("p", { class: "hint" }, t("import.intro")),
     h("div", { class: "field" }, h("label", { for: id }, t("import.label")), area),
     h("div", { class: "buttons" }, h("button", { type: "button", on: { click: () => file.click() } }, t("import.open")), file),
-    answer.node, accept, folded(t("import.options"), h("div", { class: "pair" }, fields.map((field) => field.node))));
+    answer.node, folded(t("import.options"), h("div", { class: "pair" }, fields.map((field) => field.node))));
 }

@@ -160,10 +160,9 @@ function doubtOf(bench, { name, effect, tighten, least_percent: least, most_perc
   const { t, state } = bench;
   const { text } = figuresOf(bench);
   const known = least !== null && most !== null && t.has(`doubts.${name}`)
-    && t(`doubts.${name}`, { least: text(least, "percent"), most: text(most, "percent") });
+    && t(`doubts.${name}`, { least: text(least, "percent", 0), most: `${most > 0 ? "+" : ""}${text(most, "percent", 0)}` });
   const how = [`plan.tighten_${name}_${state.bread.kind}`, `plan.tighten_${name}`].find(t.has);
-  const isForeign = t.has("foreign.working");
-  return h("li", {}, known || (isForeign && t.has(`doubts.${name}_any`) ? t(`doubts.${name}_any`) : h("span", { lang: "en" }, effect)), " ",
+  return h("li", {}, known || (t.has(`doubts.${name}_any`) ? t(`doubts.${name}_any`) : h("span", { lang: "en" }, effect)), " ",
     h("small", { lang: how ? null : "en" }, how ? t(how) : tighten));
 }
 

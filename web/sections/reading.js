@@ -1,35 +1,107 @@
-/** How a recipe was read: how many lines for sure, and each of them. */
+/** How a recipe was read: what needs a decision or a look, what went where, and each line. */
 
 import { h } from "../ui/dom.js";
 import { figuresOf, table } from "../ui/figures.js";
+import { ownWords } from "../ui/said.js";
+import { checksOf, valueOf, whyOf } from "./reading-checks.js";
+
+/** @typedef {import("./reading-checks.js").ReadLine} ReadLine */
+/** @typedef {import("./reading-checks.js").Decision} Decision */
 
 /** How many ingredients were read, and how many of them need a look. @param {FiguresBench} bench @param {Replies["recipe-import"]} reply */
 export function countsOf({ t }, { counts: { sure, likely, unsure, not_read: notRead } }) {
-  const check = likely + unsure + notRead;
-  return [t("import.counts", { count: sure + check }), ...(check ? [t("import.check", { check })] : [])].join(" ");
+  return counted(t, sure + likely + unsure + notRead, likely + unsure + notRead);
 }
 
-/** A reply of recipe-import as nodes. @param {FieldsBench} bench @param {Replies["recipe-import"]} reply @param {boolean} whole shows all lines at once */
-export function readingOf(bench, reply, whole = false) {
+/** @param {Texts} t @param {number} count @param {number} check */
+const counted = (t, count, check) => [t("import.counts", { count }), ...(check ? [t("import.check", { check })] : [])].join(" ");
+
+/** Why a line is not surer, in the words of the page. @param {FieldsBench} bench @param {string | null} why @param {ReadLine} line */
+function saidWhy({ t, names }, why, line) {
+  return why && t(`why.${why}`, { name: line.ingredient ? names.label(line.ingredient) : "" });
+}
+
+/** Whether a bread comes of it. @param {FieldsBench} bench @param {Replies["recipe-import"]} reply */
+function verdictOf(bench, { formula, usable: { verdict, reasons } }) {
+  const { t } = bench;
+  if (!formula) return h("p", { class: "reading-verdict" }, t("import.noFlour"));
+  // Lines to look at are listed already.
+  const said = reasons.filter(({ code }) => code !== "lines_unsure" && code !== "lines_missing");
+  if (verdict === "usable" || !said.length) return null;
+  return h("div", { class: "reading-verdict" }, h("p", {}, t(`import.${verdict}`)),
+    h("ul", {}, said.map((reason) => h("li", {}, ownWords(bench, reason, "usable") ?? h("span", { lang: "en" }, reason.text)))));
+}
+
+/** What is in the scald and what is left out, so that a line in the wrong place is seen. @param {FieldsBench} bench @param {ReadLine[]} lines */
+function placesOf({ t }, lines) {
+  return ["scald", "aside"].flatMap((part) => {
+    const here = lines.filter((line) => line.part === part);
+    return here.length ? [h("p", { class: "hint" }, `${t(`import.into_${part}`)} `, h("span", { lang: "" }, here.map(({ text }) => text).join("; ")))] : [];
+  });
+}
+
+/** Every line, by the part it goes to. @param {FieldsBench} bench @param {ReadLine[]} lines */
+function lineByLine(bench, lines) {
   const { t, names } = bench;
   const { figure, range } = figuresOf(bench);
-  /** @param {string} caption @param {typeof reply.lines} lines */
-  const tableOf = (caption, lines) => table(caption, [[t("import.line")], [t("import.readAs")], [t("table.mass"), "number"]], lines.map((line) => [
-    h("span", { lang: "" }, line.text),
-    [line.ingredient ? names.label(line.ingredient) : "—", line.part === "dough" ? null : h("small", {}, ` ${t(`import.part_${line.part}`)}`),
-     // The service says why in English only.
-     line.sure === "sure" ? null : h("small", { class: "why" }, h("strong", {}, t(`import.${line.sure}`)),
-       line.why && !t.has("foreign.working") ? `: ${line.why}` : "")],
-    line.mass ? [figure(line.mass.best, "mass"), " ", range(line.mass, 0)] : "—",
-  ]));
+  /** @param {ReadLine} line */
+  const row = (line) => {
+    const why = saidWhy(bench, whyOf(line), line);
+    const unsurePlace = line.section_sure !== "sure" && t("why.section") !== why ? ` ${t("why.section")}` : "";
+    return [h("span", { lang: "" }, line.text),
+      [line.ingredient ? names.label(line.ingredient) : "—", line.sure === "sure" && !unsurePlace ? null
+        : h("small", { class: "why" }, line.sure === "sure" ? "" : h("strong", {}, t(`import.${line.sure}`)),
+          line.sure !== "sure" && why ? `: ${why}` : "", unsurePlace)],
+      line.mass ? [figure(line.mass.best, "mass"), " ", range(line.mass, 0)] : "—"];
+  };
+  return table(t("import.lines"), [[t("import.line")], [t("import.readAs")], [t("table.mass"), "number"]],
+    ["scald", "dough", "aside"].filter((part) => lines.some((line) => line.part === part)).flatMap((part) => [
+      { group: part === "aside" ? t("import.part_aside") : t(`part.${part}`) }, ...lines.filter((line) => line.part === part).map(row)]));
+}
+
+/** What a choice is called. @param {FieldsBench} bench @param {Decision} decision @param {string} value */
+function choiceText({ t, names }, { field }, value) {
+  if (field === "place") return value === "aside" ? t("import.part_aside") : t(`part.${value}`);
+  if (field === "flour" || field === "milk" || field === "instead") return names.label(value);
+  return value === "" ? t("import.asSaid") : t(`import.${field}_${value}`);
+}
+
+/** @typedef {{decisions: Decision[], decided: Record<string, string>, decide(decision: Decision, value: string): void}} Deciding */
+
+/** What needs a decision or a look, each with its select in the line. @param {FieldsBench} bench
+@param {ReturnType<typeof checksOf>["checks"]} checks @param {Deciding} deciding */
+function checkList(bench, checks, { decided, decide }) {
+  const { t } = bench;
+  return h("ul", { class: "check" }, checks.map(({ decision, lines, why }) => {
+    const [line, ...others] = lines;
+    const text = decision?.heading ?? line.text;
+    const same = decision?.heading ? lines : others;
+    const says = h("span", {}, h("span", { lang: "" }, text),
+      same.length ? h("small", {}, t(decision?.heading ? "import.here" : "import.same", { lines: same.map((each) => each.text).join("; ") })) : null,
+      h("small", { class: "why" }, decision?.field === "decimal_comma" ? t("import.decimal_comma")
+        : saidWhy(bench, why, line) ?? (line.sure === "sure" ? "" : t(`import.${line.sure}`))));
+    if (!decision) return h("li", { class: "look" }, says);
+    /** @type {HTMLSelectElement} */
+    const select = h("select", { "aria-label": t("import.is", { line: text }), "data-decision": decision.key,
+                                 on: { change: () => decide(decision, select.value) } },
+      decision.choices.map((value) => h("option", { value }, choiceText(bench, decision, value))));
+    select.value = valueOf(decision, lines, decided);
+    return h("li", {}, says, select);
+  }));
+}
+
+/** A reply of recipe-import as nodes: all lines at once, or those first that a baker is to decide.
+@param {FieldsBench} bench @param {Replies["recipe-import"]} reply @param {Deciding} [deciding] */
+export function readingOf(bench, reply, deciding) {
+  const { t } = bench;
   const all = reply.lines.filter((line) => line.kind === "ingredient");
-  const check = all.filter((line) => line.sure !== "sure");
-  // Those that need a look first; the others are folded.
+  if (!deciding) return [h("p", { class: "verdict" }, t("import.counts", { count: all.length })), lineByLine(bench, all), verdictOf(bench, reply)];
+  const { checks, decisions } = checksOf(reply, deciding.decisions);
+  deciding.decisions = decisions;
   return [
-    h("p", { class: "verdict" }, t("import.counts", { count: all.length })),
-    check.length && !whole ? tableOf(t("import.check", { check: check.length }), check) : null,
-    whole ? tableOf(t("import.lines"), all)
-      : h("details", { class: "folded" }, h("summary", {}, t("import.all")), tableOf(t("import.lines"), all)),
-    reply.formula ? null : h("p", {}, t("import.noFlour")),
+    h("p", { class: "verdict" }, counted(t, all.length, checks.length)),
+    checks.length ? checkList(bench, checks, deciding) : null,
+    verdictOf(bench, reply), ...placesOf(bench, all),
+    h("details", { class: "folded" }, h("summary", {}, t("import.all")), lineByLine(bench, all)),
   ];
 }

@@ -25,7 +25,7 @@ export function safetySection(bench, planned) {
   /** @param {Caution} caution */
   const itemOf = (caution) => {
     const { lang, text, who } = cautionText(bench, caution);
-    return h("li", { lang }, text, " ", h("small", {}, who));
+    return h("li", { lang, "data-code": caution.code }, text, " ", h("small", {}, who));
   };
   let written = "";
   function write() {

@@ -2,6 +2,7 @@
 
 import { TIN_LOAF } from "../state/work.js";
 import { h } from "../ui/dom.js";
+import { SAME_SHARE } from "../service/requests.js";
 import { choiceField, numberField } from "../ui/fields.js";
 import { doughDigits, figuresOf, withUnit } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
@@ -18,11 +19,14 @@ const stepButton = (label, by, step) =>
 function shareRow(bench) {
   const { t, state, locale } = bench;
   /** @type {number | null} */
-  let own = null;                 // the share of the recipe as it is
+  let exact = null;               // the share of the recipe as it is
+  /** @type {number | null} */
+  let own = null;                 // rounded: a recipe that was read scalds 7.407 % of its flour
+  const isOwn = () => exact !== null && typeof state.share === "number" && Math.abs(state.share - exact) < SAME_SHARE;
   const set = (/** @type {Entry} */ value) => bench.change((work) => { work.share = value; });
   const label = t("water.share");
   const number = numberField(bench, { label, quantity: "percent", isShare: true, place: "water/scalded_share_percent",
-                                      get: () => state.share, set: (value) => { set(value); follow(); } });
+                                      get: () => (isOwn() ? own : state.share), set: (value) => { set(value); follow(); } });
   const was = h("span", { class: "was" });
   number.node.querySelector(".entry")?.before(was);
   /** @type {HTMLInputElement} */
@@ -47,7 +51,7 @@ function shareRow(bench) {
     track.style.setProperty("--now", String(Math.min(now, MOST_SHARE)));
     track.style.setProperty("--own", String(Math.min(own ?? now, MOST_SHARE)));
     const ownText = own === null ? "" : withUnit(t, showNumber(own, locale), "percent");
-    const moves = own !== null && own !== state.share;
+    const moves = own !== null && !isOwn() && own !== state.share;
     was.textContent = moves ? `${ownText} →` : "";
     mark.textContent = own === null ? "" : t("tonight.own", { share: ownText });
   }
@@ -55,9 +59,12 @@ function shareRow(bench) {
   return {
     node: h("div", { class: "share" }, number.node, h("div", { class: "slide" }, stepButton(t("tonight.less"), -1, step), track, stepButton(t("tonight.more"), 1, step))),
     refresh() { number.refresh(); follow(); },
+    focus: () => slider.focus(),
     /** @param {Answers["formula"] | null} formula */
     markOwn(formula) {
-      own = formula && Number(formula.scalded_share_percent.toFixed(1));
+      exact = formula && formula.scalded_share_percent;
+      own = exact === null ? null : Number(exact.toFixed(1));
+      if (isOwn()) number.refresh();
       follow();
     },
   };
@@ -158,8 +165,8 @@ function changes(bench, fill, before, water) {
   /** @type {[string, string, number | undefined, number, number][]} */
   const rows = [[t("tonight.perTin"), "mass", before?.dough_mass.best, fill.dough_mass.best, doughDigits(bench.units())],
                 [t("tonight.hydration"), "percent", before ? water.before.hydration_percent : undefined, water.after.hydration_percent, 1]];
-  const share = (/** @type {number} */ value) => text(value, "percent");
   const rounded = (/** @type {number} */ value, /** @type {number} */ places) => Number(value.toFixed(places));
+  const share = (/** @type {number} */ value) => text(rounded(value, 1), "percent");
   return h("table", { class: "changes" },
     h("thead", {}, h("tr", {}, h("th", { scope: "col" }, t("tonight.changes")),
       before ? h("th", { scope: "col" }, share(water.before.scalded_share_percent)) : null,
@@ -201,7 +208,7 @@ export function tonightSection(bench, open) {
         paste.setAttribute("aria-expanded", "false");
         said.textContent = scald;
         saidOf = JSON.stringify(state.formula);
-        share.node.querySelector("input")?.focus();
+        share.focus();
       }));
     }
     room.querySelector("textarea")?.focus();

@@ -1,12 +1,13 @@
 /** What to weigh. Bakers weigh what they see here, so it is here only while the answers are for the entries. */
 
 import { answerOf } from "../ui/answer.js";
-import { AT_HAND, careLine } from "../ui/care.js";
+import { AT_HAND, careLine, numbersOf } from "../ui/care.js";
 import { folded, h } from "../ui/dom.js";
 import { numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
-import { decimalsOf } from "../ui/numbers.js";
+import { decimalsOf, showNumber } from "../ui/numbers.js";
 
+const DONE = [90, 96];  // degC in the centre, as the caution about it says
 const LONG = 14;        // lines; more of them are printed in two columns, to stay on one page
 
 /** How much a ticked line needs now; 0 where it is in the bowl as it is to be weighed. Other units, another scale, or a step of the
@@ -139,7 +140,7 @@ function writeCard(bench, ticks, reply, water, fill) {
     parts[line.part].push(ticks.lineOf(`${stem}/${seen.get(stem)}`, line, reply.formula.lines[index].mass));
   }
   const dough = figuresOf(bench).dough(fill.dough_mass.best);
-  const share = text(water.after.scalded_share_percent, "percent");
+  const share = text(Number(water.after.scalded_share_percent.toFixed(1)), "percent");
   const cares = [reply, fill, water].flatMap(({ cautions }) => cautions)
     .filter(({ code }, index, all) => AT_HAND[code] === "weigh" && all.findIndex((each) => each.code === code) === index);
   const ofScald = cares.filter(({ code }) => code === "hot_scald");
@@ -151,14 +152,20 @@ function writeCard(bench, ticks, reply, water, fill) {
     Object.entries(parts).filter(([, lines]) => lines.length).map(([part, lines]) =>
       h("div", { class: `part part-${part}` }, h("div", { class: "part-head" }, h("h3", {}, t(`weigh.${part}`)),
         part === "scald" ? ofScald.map((caution) => careLine(bench, caution)) : null), h("ul", { class: "ticks" }, lines))),
-    h("p", { class: "total" }, h("span", { class: "amt" }, onPoint(figure(reply.weigh_out_total, "mass", totalDigits(reply)), bench.locale)),
+    h("p", { class: "total" }, h("span", { class: "amt" }, onPoint(figure(reply.weigh_out_total, "mass", totalDigits(reply, bench.units())), bench.locale)),
       h("span", {}, t("weigh.total", { dough: figuresOf(bench).dough(fill.total_dough_mass.best) }))),
   ];
 }
 
-/** With the decimals of the finest scale used. @param {Answers["weigh"]} reply */
-function totalDigits({ weigh_out: lines }) {
-  return Math.max(...lines.map(({ resolution }) => decimalsOf(resolution)));
+/** With the decimals of the finest scale used; in ounces what is weighed in grams adds none. @param {Answers["weigh"]} reply @param {Units} units */
+function totalDigits({ weigh_out: lines }, { wire }) {
+  return Math.min(wire.mass === "oz" ? 2 : 4, Math.max(...lines.map(({ resolution }) => decimalsOf(resolution))));
+}
+
+/** How a done loaf is known. @param {FiguresBench} bench */
+export function doneText({ t, units, locale }) {
+  const [low, high] = DONE.map((value) => units().outward(value, "temperature"));
+  return t("care.core_temperature", { low: showNumber(low, locale, 0), high: figuresOf({ t, units, locale }).text(high, "temperature", 0) });
 }
 
 /** The steps as entered, to the loaf. @param {Bench} bench */
@@ -169,13 +176,16 @@ function methodOf({ t, state, units, ...bench }) {
   const steps = state.stages.map(({ name, minutes, temperature }) => t("weigh.stageAt", {
     name, minutes: said(minutes, "minutes"), temperature: said(temperature, "temperature") }));
   const after = state.plan.after.map(({ name, minutes }) => t("weigh.stage", { name, minutes: said(minutes, "minutes") }));
-  return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${t("care.core_temperature")}${t("write.end")}`;
+  return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${doneText({ t, units, locale: bench.locale })}${t("write.end")}`;
 }
 
 /** Two lines of caution, the day and a blank for the next time. @param {Bench} bench @param {any[]} replies */
-function printFoot({ t, locale }, replies) {
-  const known = new Set(replies.flatMap(({ cautions }) => cautions.map((/** @type {Caution} */ each) => each.code)));
-  return [h("p", {}, ["hot_scald", "scald_cooling"].filter((code) => known.has(code)).map((code) => `${t(`care.${code}`)}${t("write.end")} `), t("weigh.local")),
+function printFoot(bench, replies) {
+  const { t, locale } = bench;
+  /** @type {Map<string, Caution>} */
+  const known = new Map(replies.flatMap(({ cautions }) => cautions.map((/** @type {Caution} */ each) => [each.code, each])));
+  const said = ["hot_scald", "scald_cooling"].flatMap((code) => known.get(code) ?? []);
+  return [h("p", {}, said.map((each) => `${t(`care.${each.code}`, numbersOf(bench, each))}${t("write.end")} `), t("weigh.local")),
     h("p", {}, `${new Intl.DateTimeFormat(locale, { dateStyle: "medium" }).format(new Date())}${t("write.end")} ${t("weigh.next")} ____________________`)];
 }
 
@@ -200,8 +210,9 @@ export function weighSection(bench, open) {
   const method = h("p", { class: "method" });
   const footer = h("div", { class: "print-foot" });
   const code = h("div", { class: "card-code" });
+  const paper = h("div", { class: "paper" });         // what only paper needs, filled in later
   const answer = answerOf(bench, "weigh", t("weigh.answer"),
-    (reply, water, fill) => writeCard(bench, ticks, reply, water, fill), [code, method, footer]);
+    (reply, water, fill) => writeCard(bench, ticks, reply, water, fill), [code, method, footer, paper]);
   answer.node.classList.add("weigh-card");
   /** @param {string} name @param {() => void} click */
   const button = (name, click, kind = "") => h("button", { type: "button", class: kind || null, on: { click } }, t(`weigh.${name}`));
@@ -236,11 +247,12 @@ export function weighSection(bench, open) {
     step: "weigh", beside: ["water", "fill"],
     answer: { ...answer, show(...replies) {
       answer.show(...replies);
+      answer.node.classList.toggle("ounces", bench.units().wire.mass === "oz");
       answer.node.classList.toggle("long", replies[0].weigh_out.length > LONG);
       method.textContent = methodOf(bench);
       footer.replaceChildren(...printFoot(bench, replies));
     } },
-    bake: () => whenCurrent(openCard), fix, printCode: () => whenCurrent(printCode),
+    paper, bake: () => whenCurrent(openCard), fix, printCode: () => whenCurrent(printCode),
     follow(how, { matter, toDo, fault, hopeless }) {
       buttons.hidden = how === "old";
       if (how !== "current") code.replaceChildren();
@@ -248,6 +260,7 @@ export function weighSection(bench, open) {
         answer.withdraw();
         method.textContent = "";
         footer.replaceChildren();
+        for (const each of paper.children) each.replaceChildren();
       }
       if (how !== "current") answer.say(h("strong", {}, matter), ` ${toDo} `, fault ? find : "");
       if (how === "current" || hopeless) over(how === "current");

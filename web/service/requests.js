@@ -136,9 +136,11 @@ export function panFillRequest(state, units, { share, off }) {
   };
 }
 
+export const SAME_SHARE = 1e-6;         // percent: two shares as far apart are one
+
 /** @param {Corrected} corrected */
 export function movesShare({ before, after }) {
-  return before.scalded_share_percent !== after.scalded_share_percent;
+  return Math.abs(before.scalded_share_percent - after.scalded_share_percent) > SAME_SHARE;
 }
 
 /** @param {Corrected} corrected */

@@ -39,10 +39,10 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
       const isNew = (/** @type {Said} */ each) => !read.includes(each.code + each.text);
       const noted = (reply.notes ?? []).filter(isNew);
       const cautioned = reply.cautions.filter((/** @type {Caution} */ each) => AT_HAND[each.code] === step && step !== "weigh" && isNew(each));
-      const isForeign = t.has("foreign.working");
-      writeSaid(isForeign ? [] : noted, cautioned);
       const again = () => { if (last[0] === reply) writeSaid(noted, cautioned); };
-      if (isForeign) import("./said.js").then(({ sayNotes }) => sayNotes(bench, noted, cautioned, again)).catch(again);
+      writeSaid([], cautioned);
+      // Without a connection the service's own words stay.
+      if (noted.length) import("./said.js").then(({ sayNotes }) => sayNotes(bench, noted, again)).catch(again);
       working.update(reply);
     },
     redraw() {

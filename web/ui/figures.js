@@ -19,6 +19,11 @@ export const judgedWater = (t, { assessment, uncertain }) => t(`assessment.${ass
 /** A dough is weighed to the gram, or to the tenth of an ounce. @param {Pick<Units, "wire">} units */
 export const doughDigits = ({ wire }) => (wire.mass === "oz" ? 1 : 0);
 
+/** The ends of a range of dough, the last with its unit. @param {FiguresBench} bench @param {Band} mass */
+export function doughEnds(bench, { low, high }) {
+  return { low: showNumber(low, bench.locale, doughDigits(bench.units())), high: figuresOf(bench).dough(high) };
+}
+
 /** @param {FiguresBench} bench @returns {Figures} */
 export function figuresOf({ t, locale, units }) {
   /** @param {Band} value @param {number} [digits] */

@@ -279,7 +279,8 @@ def _rebuild(
         place = kind_of(ingredient), part
         had[place] = had.get(place, 0.0) + mass_g
     lines, dropped = _moved_lines(base, share, goals, had, flour_g)
-    new = {place: goal * flour_g for place, goal in goals.items() if goal > 0 and place not in had}
+    # What is there by rounding alone makes no line.
+    new = {place: goal * flour_g for place, goal in goals.items() if goal > ROUNDING and place not in had}
     added = _add_lines(base, new, lines) if new else []
     notes = []
     if added:

@@ -256,7 +256,7 @@ class _Sentences:
     def rise(self, stages: Iterable[Stage]) -> Iterator[str]:
         """Of the stages from mixing to the oven."""
         for stage in stages:
-            name, time = in_one_line(stage.name), self._time(stage.minutes)
+            name, time = self._words.stage(stage.name), self._time(stage.minutes)
             temperature = self._degrees(stage.temperature_c)
             if name:
                 yield self._say("stage", name=name, time=time, temperature=temperature)
@@ -274,7 +274,7 @@ class _Sentences:
         step = "bake" + "_for" * ("time" in told) + "_at" * ("temperature" in told)
         yield self._say(step, **told)
         for task in known.after[1:]:
-            yield self._say("then", name=in_one_line(task.name), time=self._time(task.minutes))
+            yield self._say("then", name=self._words.stage(task.name), time=self._time(task.minutes))
 
 
 def _caution(code: str, measures: str, words: Words) -> str:

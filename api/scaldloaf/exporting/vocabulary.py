@@ -48,6 +48,7 @@ class Words(NamedTuple):
     names: Mapping[str, str]
     table: Mapping[str, str]
     steps: Mapping[str, str]
+    stages: Mapping[str, str]
     cautions: Mapping[str, str]
     allergens: Mapping[str, str]
 
@@ -62,6 +63,10 @@ class Words(NamedTuple):
         if not self.lower_case or label.startswith(self.keeps_case):
             return label
         return label[0].lower() + label[1:]
+
+    def stage(self, name: str) -> str:
+        """The trade's name of a stage or task that is called by the usual English word; else its own name."""
+        return self.stages.get(name.strip().lower(), in_one_line(name))
 
     def said(self, name: str, value: str) -> str:
         """``Makes: 3 loaves``."""

@@ -28,7 +28,7 @@ export default {
     last: "Letztes Mal", dough: "Teig beim letzten Mal", then: "Gebrühtes Mehl beim letzten Mal", at: "bei", how: "Wie er die Form füllte",
     full: "füllte sie gerade", low: "war etwas wenig", much: "war zu viel", measured: "wie gemessen", filled: "So weit war die Form gefüllt",
     known: "Nach: {what}",
-    changes: "Was sich ändert", change: "Änderung", perTin: "Teig je Form", hydration: "Hydratation",
+    changes: "Im Vergleich", change: "Änderung", perTin: "Teig je Form", hydration: "Hydratation",
   },
   bar: { perTin: "je Form", range: "Spanne", weigh: "Abwiegen", baking: "Backansicht", fix: "Prüfen", sure: "wie gemessen" },
   folds: {
@@ -48,7 +48,7 @@ export default {
   caution: { title: "Sicherheit", defer: "Es gelten die örtlichen Vorgaben: {who}." },
   care: {
     hot_scald: "Heiß: klebt und verbrennt", overfilled_pan: "Neue Form? Mit dem unteren Wert beginnen", honey_infants: "Honig: nicht für Kinder unter einem Jahr",
-    allergens: "Etiketten auf Allergene prüfen", scald_cooling: "Aufheben? In 2 h auf 21 °C, in 6 h auf 5 °C kühlen", core_temperature: "fertig bei 90–96 °C im Kern",
+    allergens: "Etiketten auf Allergene prüfen", scald_cooling: "Aufheben? In 2 h auf {cooling_first_to}, in 6 h auf {cooling_total_to} kühlen", core_temperature: "fertig bei {low}–{high} im Kern",
   },
   estimate: { tag: "({evidence})", sure: "{evidence}", range: "{low}–{high}" },
   evidence: {
@@ -76,7 +76,7 @@ export default {
     title: "Abwiegen",
     answer: "Was abzuwiegen ist", scale: "Waage und Verlust", resolution: "Genauigkeit der Waage",
     fine_resolution: "Genauigkeit der Feinwaage", fine_below: "Feinwaage bis", handling_percent: "Verlust (Kessel und Tisch)",
-    scald: "Brühstück", dough: "Hauptteig", total: "gesamt, {dough} nach Verlust",
+    scald: "Brühstück", dough: "Hauptteig", total: "gesamt, netto {dough}",
     exact: "Genaues Teiggewicht", factor: "Skalierungsfaktor", untick: "Haken löschen",
     open: "Backansicht", print: "Drucken", addMore: "vorher {was}: {difference} dazugeben",
     takeOut: "vorher {was}: {difference} herausnehmen", old: "Nicht aktuell.", fixOne: "1 Angabe prüfen, dann gibt es die Mengen.",

@@ -3,6 +3,7 @@
 export default {
   // Why an entry is refused, by the code of the refusal; _nearest where a value is offered beside it.
   fault: { use: "Use {value}" },
+  part: { of: "{name} ({part})" },
   assessment: {
     under_watered: "Too dry for this much scalded flour.",
     not_judged: "We can’t judge the water: there is nothing to compare it with.",
@@ -101,7 +102,7 @@ export default {
     scald_liquid_short: "There isn't enough {liquids} for a 1 : {ratio} scald at {share}.",
     scald_flour_short: "Only {whole} of this recipe's flour is {flour}, and the scald uses {flour}. Put another flour under Scald.",
     share_above_bound: "Above {bound} scalded there isn't enough gluten left for a pan loaf.",
-    share_above_bound_nearest: "That is too much scalded flour. The most this recipe can take is {nearest}.",
+    share_above_bound_nearest: "That is too much scalded flour for this recipe. {nearest} works.",
     share_out_of_range: "Scalded flour runs from {low} to {high} of all flour.",
     share_outside_curve: "Your water table runs from {first} to {last}. It says nothing about {share}.",
     share_twice: "{share} is in your water table twice. Keep one.", curve_too_short: "Enter the water for at least two shares.",
@@ -185,14 +186,16 @@ export default {
     scald: "Your recipe scalds {share} of its flour, 1 : {ratio}. Move the slider to change it.",
     intro: "Paste the ingredient list, one ingredient per line. You can also paste a web page’s source or recipe data; links are not opened.",
     label: "Ingredients", open: "Open a file", answer: "What we read", asSaid: "Auto",
-    cup: "Cups and spoons", cup_us: "US (cup of 236.6 ml)", cup_metric: "Metric (cup of 250 ml)", flour: "If it just says “flour”",
-    yeast: "If it just says “yeast”", yeast_instant: "Instant", yeast_active_dry: "Active dry", yeast_compressed: "Fresh",
-    egg_size: "Eggs are", egg_size_small: "Small", egg_size_medium: "Medium", egg_size_large: "Large",
+    cup: "Cups and spoons", cup_us: "US (cup of 236.6 ml)", cup_metric: "Metric (cup of 250 ml)",
+    yeast_instant: "Instant", yeast_active_dry: "Active dry", yeast_compressed: "Fresh",
+    egg_size_small: "Small", egg_size_medium: "Medium", egg_size_large: "Large",
     egg_size_extra_large: "Extra large", egg_mass: "Weight of one egg without shell", decimal_comma: "Decimal comma (1,5 = 1.5)",
     decimal_comma_auto: "Work it out from the recipe", decimal_comma_yes: "Yes", decimal_comma_no: "No",
     counts: "{count} lines read.", lines: "Line by line", line: "Line",
-    readAs: "Read as", part_scald: "scald", part_aside: "left out (dusting, glaze, filling)", likely: "Likely", unsure: "Unsure",
+    readAs: "Read as", part_aside: "left out (dusting, glaze, filling)", likely: "Likely", unsure: "Unsure",
     not_read: "Not read", noFlour: "We couldn’t find any flour with an amount. Add a line such as “500 g bread flour”.", put: "Use this recipe",
+    is: "“{line}” is", same: "Same for: {lines}", here: "Here: {lines}", into_scald: "In the scald:", into_aside: "Left out:",
+    doubtful: "Check this before you use it:", not_usable: "This doesn’t look like pan bread:",
   },
   water: {
     gluten_percentHint: "% of flour. It makes up for the gluten the scald takes; leave blank for none beyond your recipe’s.",
@@ -254,6 +257,10 @@ export default {
     tighten_water_temperature: "Measure the dough after mixing, and adjust the temperature rise.",
     tighten_core_temperature: "Measure the scald right after stirring. Heat it again if it is too cool.",
   },
+  paper: {
+    time: "Time", tin: "Tin: {volume}. Range {low}–{high}", after: "After the bake", loaf: "The loaf", fill: "Fill", low: "a bit low",
+    full: "just right", much: "too much", cool: "Cool weight", proof: "Proof took", this: "This loaf", beside: "Beside it:",
+  },
   notebook: {
     none: "None yet", some: "{count} saved",
     title: "Saved breads",
@@ -302,7 +309,7 @@ export default {
     tooLong: "This bread is too long for a QR code. Its page: {address}",
     away: "The QR code needs the service, which can't be reached. The card prints without it.",
   },
-  weigh: { close: "Close", awake: "Screen stays on." },
+  weigh: { progress: "{done} of {all} weighed", close: "Close", awake: "Screen stays on." },
   panel: {
     perTin: "{dough} per tin ({low}–{high})", safety: "Safety ({count})",
     title: "Adjust this recipe", open: "Open in Scaldloaf (new tab)", recipe: "Recipe",

@@ -49,7 +49,7 @@ export default {
   caution: { title: "Safety", defer: "Local rules come first: {who}." },
   care: {
     hot_scald: "Hot: it sticks and burns", overfilled_pan: "New tin? Start at the low end", honey_infants: "Honey: not for babies under one",
-    allergens: "Check labels for allergens", scald_cooling: "Keeping it? Cool to 21 °C in 2 h, 5 °C in 6 h", core_temperature: "done at 90–96 °C in the centre",
+    allergens: "Check labels for allergens", scald_cooling: "Keeping it? Cool to {cooling_first_to} in 2 h, {cooling_total_to} in 6 h", core_temperature: "done at {low}–{high} in the centre",
   },
   estimate: { tag: "({evidence})", sure: "{evidence}", range: "{low}–{high}" },
   evidence: {

@@ -2,6 +2,7 @@
 
 export default {
   fault: { use: "{value}にする" },
+  part: { of: "{name}（{part}）" },
   assessment: {
     under_watered: "この湯種の割合には、水が少なめです。",
     not_judged: "比べるものがないので、水の量は判定できません。",
@@ -100,7 +101,7 @@ export default {
     scald_liquid_short: "湯種{share}を1:{ratio}で作るには、{liquids}が足りません。",
     scald_flour_short: "{flour}は、この配合の粉の{whole}しかありません。湯種にほかの粉も入れてください。",
     share_above_bound: "湯種が{bound}を超えると、食パンの形を支えるグルテンが足りません。",
-    share_above_bound_nearest: "湯種が多すぎます。この配合の上限は{nearest}です。",
+    share_above_bound_nearest: "この配合には湯種が多すぎます。{nearest}なら作れます。",
     share_out_of_range: "湯種にする粉は、粉全体の{low}〜{high}です。",
     share_outside_curve: "自分の加水表は{first}〜{last}の範囲なので、{share}の水の量はわかりません。",
     share_twice: "加水表に{share}が2つあります。1つにしてください。", curve_too_short: "2つ以上の割合について、加水率を入力してください。",
@@ -183,14 +184,16 @@ export default {
     scald: "このレシピは粉の{share}が湯種、粉と水分の比は1:{ratio}です。スライダーで変えられます。",
     intro: "材料を1行に1つずつ貼り付けてください。ウェブページのソースやレシピデータも読めます。リンクは開きません。",
     label: "材料", open: "ファイルを開く", answer: "読み取り結果", asSaid: "自動",
-    cup: "カップとさじ", cup_us: "米国（1カップ236.6ml）", cup_metric: "メートル法（1カップ250ml）", flour: "「小麦粉」だけのとき",
-    yeast: "「イースト」だけのとき", yeast_instant: "インスタントドライ", yeast_active_dry: "予備発酵が必要なドライ", yeast_compressed: "生",
-    egg_size: "卵の大きさ", egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",
+    cup: "カップとさじ", cup_us: "米国（1カップ236.6ml）", cup_metric: "メートル法（1カップ250ml）",
+    yeast_instant: "インスタントドライ", yeast_active_dry: "予備発酵が必要なドライ", yeast_compressed: "生",
+    egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",
     egg_size_extra_large: "特大", egg_mass: "卵1個の重さ（殻なし）", decimal_comma: "小数点のコンマ（1,5＝1.5）",
     decimal_comma_auto: "レシピから判断", decimal_comma_yes: "使う", decimal_comma_no: "使わない",
     counts: "{count}行を読み取りました。", lines: "1行ずつ", line: "行",
-    readAs: "読み取り", part_scald: "湯種", part_aside: "生地に入れないもの（打ち粉・つや出し・具）", likely: "たぶん", unsure: "要確認",
+    readAs: "読み取り", part_aside: "生地に入れないもの（打ち粉・つや出し・具）", likely: "たぶん", unsure: "要確認",
     not_read: "読めません", noFlour: "分量のある粉が見つかりません。「強力粉 500g」のような行を追加してください。", put: "このレシピを使う",
+    is: "「{line}」は", same: "同じ扱い：{lines}", here: "対象：{lines}", into_scald: "湯種に入るもの：", into_aside: "使わないもの：",
+    doubtful: "使う前に確認してください：", not_usable: "食パンの配合ではないようです：",
   },
   water: {
     gluten_percentHint: "粉に対する%。湯種で失われるグルテンを補います。加えないときは空欄のままにします。",
@@ -252,6 +255,10 @@ export default {
     tighten_water_temperature: "捏ね上げ温度を測り、ずれた分だけ「捏ねによる温度上昇」を直してください。",
     tighten_core_temperature: "混ぜた直後に湯種の温度を測り、足りなければもう一度温めてください。",
   },
+  paper: {
+    time: "時刻", tin: "型：{volume}。幅 {low}〜{high}", after: "焼いたあと", loaf: "パン", fill: "型の埋まり方", low: "少なめ",
+    full: "ちょうど", much: "多すぎ", cool: "冷めた重さ", proof: "最終発酵", this: "このパン", beside: "比べるパン：",
+  },
   notebook: {
     share: "このパンを共有",
     none: "まだありません", some: "{count}件",
@@ -299,7 +306,7 @@ export default {
     tooLong: "このパンはQRコードには長すぎます。ページ：{address}",
     away: "QRコードには接続が必要ですが、つながりません。カードはQRコードなしで印刷できます。",
   },
-  weigh: { close: "閉じる", awake: "画面は消えません。" },
+  weigh: { progress: "{all}個中{done}個を計量済み", close: "閉じる", awake: "画面は消えません。" },
   panel: {
     perTin: "1本あたり{dough}（{low}〜{high}）", safety: "安全上の注意（{count}）",
     title: "このレシピを調整", open: "Scaldloafで開く（新しいタブ）", recipe: "レシピ",

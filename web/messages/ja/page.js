@@ -48,7 +48,7 @@ export default {
   caution: { title: "安全上の注意", defer: "{who}が優先します。" },
   care: {
     hot_scald: "熱いので注意。肌につくと離れません", overfilled_pan: "初めての型は、幅の下の値から", honey_infants: "はちみつ入り：1歳未満の乳児には与えない",
-    allergens: "原材料の表示でアレルゲンを確認", scald_cooling: "とっておくなら、30分で20℃付近か60分で10℃付近まで冷まして冷蔵", core_temperature: "焼き上がりの目安は中心90〜96℃",
+    allergens: "原材料の表示でアレルゲンを確認", scald_cooling: "とっておくなら、30分で20℃付近か60分で10℃付近まで冷まして冷蔵", core_temperature: "焼き上がりの目安は中心{low}〜{high}",
   },
   estimate: { tag: "（{evidence}）", sure: "{evidence}", range: "{low}〜{high}" },
   evidence: {

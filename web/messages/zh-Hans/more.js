@@ -2,6 +2,7 @@
 
 export default {
   fault: { use: "改为{value}" },
+  part: { of: "{name}（{part}）" },
   assessment: {
     under_watered: "水偏少：以这个汤种比例，面团会太干。",
     not_judged: "没有可对比的数据，无法判断水量。",
@@ -101,7 +102,7 @@ export default {
     scald_liquid_short: "汤种{share}、粉水比1:{ratio}，{liquids}不够。",
     scald_flour_short: "这份配方的面粉只有{whole}是{flour}，汤种却只用{flour}。请在汤种里加另一种面粉。",
     share_above_bound: "汤种超过{bound}，面筋不足以撑起吐司。",
-    share_above_bound_nearest: "汤种太多了，此配方最多{nearest}。",
+    share_above_bound_nearest: "对这个配方来说汤种太多了，{nearest}可以。",
     share_out_of_range: "汤种用粉应占总粉量的{low}到{high}。",
     share_outside_curve: "您的水量表只有{first}到{last}，没有{share}的数据。",
     share_twice: "水量表里{share}出现了两次，请保留一个。", curve_too_short: "至少填两个比例的含水量。",
@@ -184,14 +185,16 @@ export default {
     scald: "这份食谱有{share}的面粉做汤种，粉水比1:{ratio}。拖动滑块即可更改。",
     intro: "粘贴材料清单，一行一种，不用贴做法。也可以粘贴网页源代码或食谱数据；链接不会被打开。",
     label: "材料", open: "打开文件", answer: "读取结果", asSaid: "自动",
-    cup: "杯和勺", cup_us: "美制（1杯236.6 ml）", cup_metric: "公制（1杯250 ml）", flour: "只写“面粉”时",
-    yeast: "只写“酵母”时", yeast_instant: "即发干酵母", yeast_active_dry: "活性干酵母", yeast_compressed: "鲜酵母",
-    egg_size: "鸡蛋大小", egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",
+    cup: "杯和勺", cup_us: "美制（1杯236.6 ml）", cup_metric: "公制（1杯250 ml）",
+    yeast_instant: "即发干酵母", yeast_active_dry: "活性干酵母", yeast_compressed: "鲜酵母",
+    egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",
     egg_size_extra_large: "特大", egg_mass: "1个鸡蛋去壳的重量", decimal_comma: "小数逗号（1,5 = 1.5）",
     decimal_comma_auto: "根据食谱判断", decimal_comma_yes: "是", decimal_comma_no: "否",
     counts: "读到{count}行。", lines: "逐行查看", line: "行",
-    readAs: "读作", part_scald: "汤种", part_aside: "不算进面团（手粉、刷面、馅料）", likely: "大概", unsure: "不确定",
+    readAs: "读作", part_aside: "不算进面团（手粉、刷面、馅料）", likely: "大概", unsure: "不确定",
     not_read: "没读到", noFlour: "找不到带用量的面粉。请加一行，例如“高筋面粉500g”。", put: "使用这份食谱",
+    is: "“{line}”是", same: "同样适用：{lines}", here: "包含：{lines}", into_scald: "汤种：", into_aside: "不用：",
+    doubtful: "使用前请检查：", not_usable: "看起来不像吐司的配方：",
   },
   water: {
     gluten_percentHint: "占面粉的%。补回烫面失去的筋力；不另加则留空。",
@@ -253,6 +256,10 @@ export default {
     tighten_water_temperature: "打好后测面温，再修正搅拌升温。",
     tighten_core_temperature: "拌好马上测汤种温度，太低就再加热。",
   },
+  paper: {
+    time: "时间", tin: "模具：{volume}。范围 {low}～{high}", after: "烤好以后", loaf: "面包", fill: "满模程度", low: "偏低",
+    full: "正好", much: "太多", cool: "放凉后重量", proof: "最后发酵", this: "这条", beside: "对照：",
+  },
   notebook: {
     share: "分享这份配方",
     none: "还没有", some: "已存{count}份",
@@ -300,7 +307,7 @@ export default {
     tooLong: "这份配方太长，放不进二维码。网页：{address}",
     away: "二维码需要联网，目前连不上。卡片可以不附二维码打印。",
   },
-  weigh: { close: "关闭", awake: "屏幕会保持常亮。" },
+  weigh: { progress: "已称 {done}／{all}", close: "关闭", awake: "屏幕会保持常亮。" },
   panel: {
     perTin: "每盒{dough}（{low}～{high}）", safety: "安全提示（{count}）",
     title: "调整这份食谱", open: "在Scaldloaf打开（新标签页）", recipe: "食谱",

@@ -49,7 +49,7 @@ export default {
   caution: { title: "安全提示", defer: "以此为准：{who}。" },
   care: {
     hot_scald: "小心烫，会粘在皮肤上", overfilled_pan: "新模具？先从低值开始", honey_infants: "含蜂蜜：1岁以下婴儿不可食用",
-    allergens: "请看包装上的致敏物质提示", scald_cooling: "要留用：2小时内降到21℃，共6小时内降到5℃", core_temperature: "中心温度90～96℃大致烤好",
+    allergens: "请看包装上的致敏物质提示", scald_cooling: "要留用：2小时内降到{cooling_first_to}，共6小时内降到{cooling_total_to}", core_temperature: "中心温度{low}～{high}大致烤好",
   },
   estimate: { tag: "（{evidence}）", sure: "{evidence}", range: "{low}～{high}" },
   evidence: {

@@ -2,6 +2,7 @@
 
 export default {
   fault: { use: "改成 {value}" },
+  part: { of: "{name}（{part}）" },
   assessment: {
     under_watered: "水偏少：以這個湯種比例，麵團會太乾。",
     not_judged: "沒有可以比較的資料，無法判斷水量。",
@@ -101,7 +102,7 @@ export default {
     scald_liquid_short: "湯種 {share}、粉水比 1:{ratio}，{liquids}不夠。",
     scald_flour_short: "這份配方的麵粉只有 {whole} 是{flour}，湯種卻只用{flour}。請在湯種加另一種麵粉。",
     share_above_bound: "湯種超過 {bound}，麵筋不足以撐起吐司。",
-    share_above_bound_nearest: "湯種太多了，這份配方最多 {nearest}。",
+    share_above_bound_nearest: "對這份配方來說湯種太多了，{nearest} 可以。",
     share_out_of_range: "湯種用粉要在總粉量的 {low} 到 {high} 之間。",
     share_outside_curve: "你的水量表只有 {first} 到 {last}，沒有 {share} 的資料。",
     share_twice: "水量表裡 {share} 出現兩次，請留一個。", curve_too_short: "至少要填兩個比例的含水量。",
@@ -184,14 +185,16 @@ export default {
     scald: "這份食譜有 {share} 的麵粉做湯種，粉水比 1:{ratio}。拉動滑桿就能改。",
     intro: "貼上材料清單，一行一種，不用貼作法。也可以貼網頁原始碼或食譜資料；連結不會被開啟。",
     label: "材料", open: "開啟檔案", answer: "讀取結果", asSaid: "自動",
-    cup: "杯和匙", cup_us: "美制（1 杯 236.6 ml）", cup_metric: "公制（1 杯 250 ml）", flour: "只寫「麵粉」時",
-    yeast: "只寫「酵母」時", yeast_instant: "速發酵母", yeast_active_dry: "活性乾酵母", yeast_compressed: "新鮮酵母",
-    egg_size: "雞蛋大小", egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",
+    cup: "杯和匙", cup_us: "美制（1 杯 236.6 ml）", cup_metric: "公制（1 杯 250 ml）",
+    yeast_instant: "速發酵母", yeast_active_dry: "活性乾酵母", yeast_compressed: "新鮮酵母",
+    egg_size_small: "小", egg_size_medium: "中", egg_size_large: "大",
     egg_size_extra_large: "特大", egg_mass: "雞蛋 1 顆去殼的重量", decimal_comma: "小數逗號（1,5 = 1.5）",
     decimal_comma_auto: "由食譜判斷", decimal_comma_yes: "是", decimal_comma_no: "否",
     counts: "讀到 {count} 行。", lines: "逐行查看", line: "行",
-    readAs: "讀成", part_scald: "湯種", part_aside: "不算進麵團（手粉、刷面、餡料）", likely: "大概", unsure: "不確定",
+    readAs: "讀成", part_aside: "不算進麵團（手粉、刷面、餡料）", likely: "大概", unsure: "不確定",
     not_read: "沒讀到", noFlour: "找不到有份量的麵粉。請加一行，例如「高筋麵粉 500 g」。", put: "使用這份食譜",
+    is: "「{line}」是", same: "同樣適用：{lines}", here: "包含：{lines}", into_scald: "湯種：", into_aside: "不用：",
+    doubtful: "使用前請檢查：", not_usable: "看起來不像吐司的配方：",
   },
   water: {
     gluten_percentHint: "佔麵粉的%。補回燙麵失去的筋性；不另外加就留空。",
@@ -253,6 +256,10 @@ export default {
     tighten_water_temperature: "攪拌後量麵溫，再修正攪拌升溫。",
     tighten_core_temperature: "拌好馬上量湯種溫度，太低就再加熱。",
   },
+  paper: {
+    time: "時間", tin: "模具：{volume}。範圍 {low}～{high}", after: "烤好以後", loaf: "麵包", fill: "滿模程度", low: "偏低",
+    full: "剛好", much: "太多", cool: "放涼後重量", proof: "最後發酵", this: "這條", beside: "對照：",
+  },
   notebook: {
     share: "分享這份配方",
     none: "還沒有", some: "已存 {count} 份",
@@ -300,7 +307,7 @@ export default {
     tooLong: "這份配方太長，放不進 QR code。網頁：{address}",
     away: "QR code 需要連線，目前連不上。卡片可以不附 QR code 列印。",
   },
-  weigh: { close: "關閉", awake: "螢幕會保持開啟。" },
+  weigh: { progress: "已秤 {done}／{all}", close: "關閉", awake: "螢幕會保持開啟。" },
   panel: {
     perTin: "每模 {dough}（{low}～{high}）", safety: "安全提醒（{count}）",
     title: "調整這份食譜", open: "在 Scaldloaf 開啟（新分頁）", recipe: "食譜",

@@ -49,7 +49,7 @@ export default {
   caution: { title: "安全提醒", defer: "以此為準：{who}。" },
   care: {
     hot_scald: "小心燙，會黏在皮膚上", overfilled_pan: "新的模？先從低值開始", honey_infants: "含蜂蜜：未滿 1 歲嬰兒不可食用",
-    allergens: "請看包裝上的過敏原標示", scald_cooling: "要留著用：2 小時內降到 21°C，共 6 小時內降到 5°C", core_temperature: "中心溫度 90～96°C 大致烤好",
+    allergens: "請看包裝上的過敏原標示", scald_cooling: "要留著用：2 小時內降到 {cooling_first_to}，共 6 小時內降到 {cooling_total_to}", core_temperature: "中心溫度 {low}～{high} 大致烤好",
   },
   estimate: { tag: "（{evidence}）", sure: "{evidence}", range: "{low}～{high}" },
   evidence: {

@@ -1,0 +1,73 @@
+"""What a baker decides of a recipe that was read, without a browser: the page's module asked through Node."""
+
+import json
+
+from scaldloaf.importing.doubt import TEXTS
+from scaldloaf.importing.usable import REASONS
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.registry import BY_NAME
+
+UNSAID = """Tangzhong
+20 g flour
+100 ml milk
+Dough
+350 g bread flour
+120 ml milk
+1 egg
+15 g milk powder
+6 g yeast
+5 g salt"""
+
+
+def read(text, **more) -> dict:
+    return json.loads(json.dumps(perform(BY_NAME["recipe-import"], {"text": text, **more})))
+
+
+def test_every_reason_has_words_in_every_language(ask):
+    why = ask("why")
+    assert sorted(code for codes in why.values() for code in codes) == sorted(TEXTS)
+    for language in ask("languages"):
+        own = {name for name, _ in ask("folder", language=language)}
+        assert {f"why.{words}" for words in why} - own == set()
+        assert {f"usable.{code}" for code in REASONS} - own == set()
+
+
+def test_lines_of_a_kind_have_one_decision(ask):
+    found = ask("checked", reply=read(UNSAID), decided={})
+    keys = [(each.get("key"), each["lines"], each.get("value")) for each in found["checks"]]
+    assert keys == [
+        ("flour", [2], "bread_flour"),
+        ("milk", [3, 6], "whole_milk"),
+        ("egg_size", [7], "large"),
+        ("milk_powder_kind/skim_milk_powder", [8], "skim_milk_powder"),
+        ("yeast", [9], "instant"),
+    ]
+    assert found["fields"] == {}
+
+
+def test_decisions_are_read_again_or_change_the_weighed_line(ask):
+    decided = {
+        "flour": "plain_flour",
+        "milk": "skim_milk",
+        "egg_size": "small",
+        "yeast": "compressed",
+        "milk_powder_kind/skim_milk_powder": "whole_milk_powder",
+    }
+    found = ask("checked", reply=read(UNSAID), decided=decided)
+    again = read(UNSAID, **found["fields"])
+    ingredients = [(each["ingredient"], each["part"]) for each in again["formula"]["lines"]]
+    assert ingredients[:2] == [("plain_flour", "scald"), ("skim_milk", "scald")]
+    assert {"skim_milk", "compressed_yeast"} < {name for name, _ in ingredients}
+    lines = found["formula"]["lines"]
+    assert [each["mass"] for each in lines if each["ingredient"] == "whole_milk_powder"] == [15]
+    assert not any(each["ingredient"] == "skim_milk_powder" for each in lines)
+
+
+def test_a_line_goes_where_the_baker_says(ask):
+    reply = read("50 g flour\n50 g water\nDough\n300 g flour\n150 g milk\n5 g yeast\n6 g salt")
+    found = ask("checked", reply=reply, decided={"place": "scald", "flour": "bread_flour"})
+    place = next(each for each in found["checks"] if each.get("key") == "place")
+    assert place["lines"] == [1, 2] and place["choices"] == ["scald", "dough"]
+    again = read("\n".join(each["text"] for each in reply["lines"]), **found["fields"])
+    parts = [each["part"] for each in again["formula"]["lines"]]
+    assert parts[:2] == ["scald", "scald"] and set(parts[2:]) == {"dough"}

@@ -1,0 +1,177 @@
+/** What a baker has to decide of a recipe that was read, and what is only to be looked at: one decision for all lines of a kind. */
+
+/** @typedef {Replies["recipe-import"]["lines"][0]} ReadLine */
+/** A decision: `key` says which, `field` what of the request it sets. @typedef {{key: string, field: DecidedField, lines: number[],
+choices: string[], heading?: string}} Decision */
+/** @typedef {"flour" | "yeast" | "milk" | "egg_size" | "cup" | "decimal_comma" | "place" | "instead"} DecidedField */
+/** What was decided, by the key of the decision. @typedef {Record<string, string>} Decided */
+/** A decision or, without one, only why its line needs a look. @typedef {{decision?: Decision, lines: ReadLine[], why: string | null}} Check */
+
+/** The words for each reason of the service, by its code: reasons that ask the same of a baker share them. */
+export const WHY = {
+  kind: ["flour_kind", "yeast_kind", "dry_yeast_kind", "milk_fat", "milk_powder_kind", "cream_fat", "malt_kind", "yeast_fresh_or_dry",
+         "potato_flour_kind", "baking_malt_kind", "flour_grade", "sugar_kind", "syrup_kind", "starch_kind", "butter_fat_or_shortening",
+         "cheese_or_yogurt", "fructose_or_syrup", "cream_or_butter", "beef_fat_or_butter", "maize_flour_or_starch", "yeast_by_amount",
+         "flour_as_other"],
+  eggs: ["egg_size"], guess: ["misspelt", "another_thing", "unknown_words"], unknown: ["not_in_catalogue", "no_name"],
+  several: ["several_names", "one_amount", "would_do"],
+  amount: ["no_amount", "no_amount_to_weigh", "vague_amount", "no_unit", "number_not_used", "container", "no_standard_weight", "no_density"],
+  loose: ["loose_measure"], cup: ["us_measure"], differ: ["amounts_differ", "more_disagree", "held_amount"],
+  number: ["two_marks", "slip", "odd_marks", "other_mark", "mark_as_others", "mark_unclear", "too_much_of_unit", "odd_fraction", "no_number",
+           "spaced_thousands", "no_mixed_number", "range_backwards", "range_wide", "too_many_digits", "nothing_left"],
+  grams: ["bare_grams"], much: ["too_much", "more_than_dough_holds"], long: ["too_long", "too_many_words", "too_many_words_in_all"],
+  section: ["under_unknown_heading", "unknown_heading", "heading_without_flour", "of_heading", "not_of_heading", "starts_again", "names_scald",
+            "part_for_scald", "scald_without_flour", "scald_with_all_flour", "scald_not_shown", "scald_not_listed", "dough_needs_it",
+            "has_flour_and_yeast"],
+  method: ["by_method", "only_in_method"], list: ["by_list"],
+  outside: ["filling", "may_be_filling", "by_wash", "rest_not_dough", "part_not_dough", "no_amount_again", "optional"],
+  twice: ["listed_twice"], used: ["scald_used_in_part"],
+  percent: ["only_a_percentage", "percentage_of_nothing", "percentage_too_large", "percentage_of_assumed", "percentage_of_flour"],
+};
+const WORDS = new Map(Object.entries(WHY).flatMap(([words, codes]) => codes.map((code) => [code, words])));
+
+/** What settles a doubt, by its code. @type {Record<string, DecidedField>} */
+const FIELDS = { flour_kind: "flour", flour_as_other: "flour", yeast_kind: "yeast", yeast_by_amount: "yeast", milk_fat: "milk", egg_size: "egg_size",
+                 us_measure: "cup", mark_unclear: "decimal_comma" };
+const YEASTS = ["instant", "active_dry", "compressed"];
+/** @type {Partial<Record<DecidedField, string[]>>} */
+const CHOICES = { egg_size: ["small", "medium", "large", "extra_large"], cup: ["us", "metric"], decimal_comma: ["", "yes", "no"], yeast: YEASTS };
+/** What the service assumes. @type {Partial<Record<DecidedField, string>>} */
+const ASSUMED = { egg_size: "large", cup: "us", decimal_comma: "" };
+const RANK = ["sure", "likely", "unsure", "not_read"];
+
+/** The words for the weightiest reason of a line, and null where it has none. @param {ReadLine} line */
+export function whyOf({ doubts }) {
+  const [doubt] = [...doubts].sort((one, other) => RANK.indexOf(other.level) - RANK.indexOf(one.level));
+  return doubt ? WORDS.get(doubt.code) ?? null : null;
+}
+
+/** The decisions that a reading asks for. A weighed line may be another of its kind without a new reading; of a cup of it the service
+has to know. @param {ReadLine[]} lines @returns {Decision[]} */
+function decisionsOf(lines) {
+  /** @type {Map<string, Decision>} */
+  const found = new Map();
+  /** @param {string} key @param {DecidedField} field @param {ReadLine} line @param {string[]} choices @param {string} [heading] */
+  const add = (key, field, line, choices, heading) => {
+    const known = found.get(key);
+    if (!known) found.set(key, { key, field, lines: [line.line], choices, heading });
+    else if (!known.lines.includes(line.line)) known.lines.push(line.line);
+  };
+  for (const line of lines) {
+    const { ingredient, alternatives, mass, section } = line;
+    for (const { code } of line.in_formula ? line.doubts : []) {
+      const field = FIELDS[code];
+      if (field) add(field, field, line, CHOICES[field] ?? [ingredient ?? "", ...alternatives]);
+      else if (WHY.kind.includes(code) && ingredient && alternatives.length && mass?.low === mass?.high) {
+        add(`${code}/${ingredient}`, "instead", line, [ingredient, ...alternatives]);
+      }
+    }
+    if (line.section_sure !== "sure" && line.kind === "ingredient" && line.ingredient) {
+      const whole = section !== "" && lines.every((each) => each.kind !== "ingredient" || each.section !== section || each.section_sure !== "sure");
+      if (whole) add(`place/${section}`, "place", line, ["scald", "dough", "aside"], section);
+      else if (line.part !== "aside") add("place", "place", line, ["scald", "dough"]);
+    }
+  }
+  return [...found.values()];
+}
+
+/** What is to be decided or looked at, in the order of the lines. Decisions that were asked stay, so that they can be changed.
+@param {Replies["recipe-import"]} reply @param {Decision[]} before @returns {{checks: Check[], decisions: Decision[]}} */
+export function checksOf({ lines }, before) {
+  const known = new Set(before.map(({ key }) => key));
+  const decisions = [...before, ...decisionsOf(lines).filter(({ key }) => !known.has(key))];
+  const ingredients = lines.filter((line) => line.kind === "ingredient");
+  const inOrder = (/** @type {number[]} */ numbers) => ingredients.filter((line) => numbers.includes(line.line));
+  /** @type {Check[]} */
+  const checks = decisions.map((decision) => {
+    const of = inOrder(decision.lines);
+    return { decision, lines: of, why: of.map(whyOf).find((words) => words) ?? null };
+  });
+  const decided = new Set(decisions.flatMap((decision) => decision.lines));
+  for (const line of ingredients) {
+    // What is left out may weigh what it likes.
+    const harmless = line.part === "aside" && line.sure === "likely";
+    if (line.sure !== "sure" && !harmless && !decided.has(line.line)) checks.push({ lines: [line], why: whyOf(line) });
+  }
+  return { decisions, checks: checks.filter((check) => check.lines.length).sort((one, other) => one.lines[0].line - other.lines[0].line) };
+}
+
+/** What a decision stands at. @param {Decision} decision @param {ReadLine[]} lines @param {Decided} decided */
+export function valueOf({ key, field }, [line], decided) {
+  if (key in decided) return decided[key];
+  if (field === "place") return line.part;
+  if (field === "yeast") return YEASTS.find((yeast) => line.ingredient === `${yeast}_yeast`) ?? YEASTS[0];
+  return ASSUMED[field] ?? line.ingredient ?? "";
+}
+
+/** The decisions as fields of the request. @param {Decision[]} decisions @param {Decided} decided
+@param {number[]} scald the lines of the scald as they were read before anything was decided */
+export function fieldsOf(decisions, decided, scald) {
+  /** @type {Record<string, unknown>} */
+  const fields = {};
+  /** @type {{heading: string, part: string}[]} */
+  const sections = [];
+  for (const { key, field, lines, heading } of decisions) {
+    const value = decided[key];
+    if (value === undefined) continue;
+    if (field === "place" && heading !== undefined) sections.push({ heading, part: value });
+    else if (field === "place") fields.scald_lines = [...scald.filter((line) => !lines.includes(line)), ...(value === "scald" ? lines : [])];
+    else if (field !== "instead" && value !== "") fields[field] = value;
+  }
+  return { ...fields, ...(sections.length ? { sections } : {}) };
+}
+
+/** The formula with what was decided of weighed lines; null where its lines are not those that were read.
+@param {Replies["recipe-import"]} reply @param {Decision[]} decisions @param {Decided} decided */
+export function decidedFormula({ formula, lines }, decisions, decided) {
+  const swaps = decisions.filter(({ key, field }) => field === "instead" && key in decided);
+  if (!formula || !swaps.length) return formula;
+  const read = lines.filter((line) => line.in_formula);
+  if (read.length !== formula.lines.length || read.some(({ ingredient, part }, index) =>
+    ingredient !== formula.lines[index].ingredient || part !== formula.lines[index].part)) return null;
+  return { ...formula, lines: formula.lines.map((line, index) => {
+    const swap = swaps.find((each) => each.lines.includes(read[index].line) && each.choices[0] === line.ingredient);
+    return swap ? { ...line, ingredient: decided[swap.key] } : line;
+  }) };
+}
+
+const READINGS_KEY = "scaldloaf.readings";
+const MOST_READINGS = 20;
+
+/** A recipe's text as a short key. @param {string} text */
+function keyOf(text) {
+  let hash = 5381;
+  for (const letter of text.trim().replace(/\s+/g, " ")) hash = ((hash * 33) ^ (letter.codePointAt(0) ?? 0)) >>> 0;
+  return `${text.trim().length}-${hash}`;
+}
+
+/** The readings that the browser keeps, newest first; what can't be read is none. @param {Storage_} storage
+@returns {{of: string, decisions: Decision[], decided: Decided, scald: number[]}[]} */
+function readings(storage) {
+  try {
+    const kept = JSON.parse(storage.getItem(READINGS_KEY) ?? "[]");
+    const texts = (/** @type {unknown} */ list) => Array.isArray(list) && list.every((each) => typeof each === "string");
+    const numbers = (/** @type {unknown} */ list) => Array.isArray(list) && list.every(Number.isInteger);
+    return kept.filter((/** @type {any} */ each) => typeof each?.of === "string" && numbers(each.scald)
+      && Object.values(each.decided).every((value) => typeof value === "string")
+      && each.decisions.every((/** @type {any} */ one) => texts([one.key, one.field]) && texts(one.choices) && numbers(one.lines)));
+  } catch {
+    return [];
+  }
+}
+
+/** What was decided about this text before. @param {Storage_} storage @param {string} text */
+export function remembered(storage, text) {
+  return readings(storage).find(({ of }) => of === keyOf(text));
+}
+
+/** Keeps what was decided about a text that is now on the bench. @param {Storage_} storage @param {string} text
+@param {Decision[]} decisions @param {Decided} decided @param {number[]} scald */
+export function remember(storage, text, decisions, decided, scald) {
+  if (!Object.keys(decided).length) return;
+  const of = keyOf(text);
+  try {
+    storage.setItem(READINGS_KEY, JSON.stringify([{ of, decisions, decided, scald },
+      ...readings(storage).filter((each) => each.of !== of)].slice(0, MOST_READINGS)));
+  } catch { /* a full storage forgets them */ }
+}
