@@ -15,6 +15,7 @@ from browser.bench import (
     row,
     settle,
     tin_loaf,
+    use_units,
 )
 
 BOOK = "scaldloaf.notebook"
@@ -106,7 +107,7 @@ def test_a_tin_costs_what_its_ingredients_do(open_page, service):
     )["cost"]
     expect(cost.locator("summary")).to_contain_text(f"{wanted['per_piece']:.2f} per tin, 6 without a price")
     expect(cost.locator(".missing")).to_contain_text("Water, Whole milk")
-    page.get_by_label("Units").select_option("us")
+    use_units(page, "us")
     settle(page)
     expect(cost.locator("summary")).to_contain_text(f"{wanted['per_piece']:.2f} per tin")
     enter(cost.get_by_label("Butter, unsalted", exact=True), "-1")
@@ -203,6 +204,8 @@ def test_how_far_the_share_can_go(page, service):
     expect(fold.locator(".said")).to_contain_text(f"Flour to scald is now {share:g} %")
     fold.get_by_role("button", name="Undo").click()
     expect(page.get_by_role("textbox", name="Flour to scald", exact=True).first).to_have_value("20")
+    use_units(page, "us")
+    expect(found.locator(".loosenings li").first).to_contain_text("17.0 oz of dough in the tin: +11.5 points")
 
 
 def test_how_far_is_taken_back_with_any_entry(page, watch):
