@@ -376,7 +376,7 @@ async function wholeJob(bench, run, askFor, allAsked, alsoAsk) {
   // Work that uses the trials needs what they teach first: every answer is for it.
   const known = !uses || await taught;
   const whole = quiet(ask("formula", breakdownRequest(state, units)));
-  const corrected = known && await ask("water", correctionRequest(state, units));
+  const corrected = known && await ask("water", correctionRequest(state, units, bench.isLiquid));
   if (corrected) {
     const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
     const before = movesShare(corrected)
