@@ -267,3 +267,23 @@ def test_a_page_brought_back_whole_has_what_another_window_saved(page):
     expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("33")
     settle(page)
     expect(answer(page, "What to weigh")).to_contain_text("33 % scalded")
+
+
+def test_a_volume_in_us_measures_is_read_and_an_ounce_is_refused_in_words(page):
+    open_bench(page)
+    page.get_by_label("How you measured it").select_option("volume")
+    volume = page.get_by_role("textbox", name="Volume", exact=True)
+    volume.fill("2 qt US")
+    volume.blur()
+    expect(volume).to_have_value("1893")
+    fault = page.locator(".field", has=volume).locator(".fault")
+    volume.fill("17 oz")
+    expect(fault).to_contain_text("An ounce is a weight. For a volume write US fl oz, ml or in³.")
+    volume.fill("2 qt")
+    expect(fault).to_contain_text("“2 qt” is not the same in every country. Add “US” to it, or use ml.")
+    use_units(page, "us")
+    volume.fill("500")
+    volume.fill("2 qt")
+    volume.blur()
+    expect(volume).to_have_value("115.5")
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")

@@ -22,12 +22,14 @@ import { unitsOf } from "./ui/numbers.js";
 const { lines, share, ingredients } = JSON.parse(readFileSync(0, "utf8"));
 const isLiquid = liquidsAmong(ingredients);
 const work = { ...startingWork({ stages: [], before: [], after: [] }), share };
-work.formula = { name: "", by: "mass", flour: null, scald_evaporation: 0, lines: lines.map((line, key) => ({ key: String(key), ...line })) };
+const keyed = lines.map((line, key) => ({ key: String(key), ...line }));
+work.formula = { name: "", by: "mass", flour: null, scald_evaporation: 0, lines: keyed };
 const units = unitsOf("metric");
 const recipe = { scalded_share_percent: 8, hydration_percent: 84 };
 console.log(JSON.stringify({
   correction: correctionRequest(work, units, isLiquid).body,
-  others: [planRequest(work, units, isLiquid).body, compareRequest(work, units, isLiquid, recipe, [], [""]).body,
+  others: [planRequest(work, units, isLiquid).body,
+           compareRequest(work, units, isLiquid, recipe, [], [""]).body,
            sweetenedBody(work, units, isLiquid, 8)],
 }));
 """

@@ -84,7 +84,7 @@ export class Page {
   async open() {
     const { storage } = this;
     const bench = this.bench = await createBench(storage, this);
-    this.tonight = tonightSection(bench, (name) => this.openFold(name));
+    this.tonight = tonightSection(bench, (name) => this.openFold(name), (button) => this.bar.offer(button));
     this.weigh = weighSection(bench, (name) => this.openFold(name));
     this.sections = [this.tonight, this.weigh];
     this.#runner = new Runner(bench.api, this, (ask, allAsked) => wholeJob(bench, this.#run, ask, allAsked, this.alsoAsk));
