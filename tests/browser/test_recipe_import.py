@@ -35,7 +35,7 @@ def paste(page, text):
 
 
 def put(page):
-    button = page.get_by_role("button", name="Use this recipe")
+    button = page.get_by_role("button", name="Use this recipe").first
     button.click()
     expect(button).to_be_hidden()  # the recipe is on the bench
     settle(page)
@@ -98,7 +98,7 @@ def test_text_that_is_no_recipe(page):
     open_bench(page)
     paste(page, "Once upon a time in the harbour")
     expect(answer(page, READ)).to_contain_text("We couldn’t find any flour with an amount")
-    expect(page.get_by_role("button", name="Use this recipe")).to_be_hidden()
+    expect(page.get_by_role("button", name="Use this recipe").first).to_be_hidden()
 
 
 TANGZHONG = """Tangzhong

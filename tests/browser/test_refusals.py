@@ -59,7 +59,7 @@ def test_a_scald_that_does_not_fit_offers_what_keeps_the_wanted_share(page):
     open_bench(page)
     page.get_by_role("button", name="Paste my recipe").click()
     page.get_by_role("textbox", name="Ingredients", exact=True).fill(TANGZHONG)
-    page.get_by_role("button", name="Use this recipe").click()
+    page.get_by_role("button", name="Use this recipe").first.click()
     expect(page.get_by_role("textbox", name="Bread name")).to_have_value("My recipe")
     settle(page)
     fill(page, "Flour to scald", "30")
@@ -83,7 +83,7 @@ def test_a_scald_that_does_not_fit_offers_what_keeps_the_wanted_share(page):
 def test_a_scald_of_one_to_one_that_does_not_fit_offers_ways_that_work(page, way):
     """Where the water is known, to 40 % scalded; beyond it the service advises no more than that."""
     open_bench(page)
-    fill(page, "Weight of Water, Main dough", "30")
+    page.get_by_role("textbox", name="Weight of Water", exact=True).nth(1).fill("30")
     fill(page, "Weight of Whole milk", "200")
     fill(page, "Flour to scald", "35")
     fault = fault_of(page, "Flour to scald")

@@ -283,6 +283,7 @@ def test_a_volume_in_us_measures_is_read_and_an_ounce_is_refused_in_words(page):
     expect(fault).to_contain_text("“2 qt” is not the same in every country. Add “US” to it, or use ml.")
     use_units(page, "us")
     volume.fill("500")
+    volume.blur()
     volume.fill("2 qt")
     volume.blur()
     expect(volume).to_have_value("115.5")
