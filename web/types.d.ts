@@ -219,7 +219,7 @@ interface Texts {
   (name: string, values?: Record<string, unknown>): string;
   has(name: string): boolean;
   /** Loads the texts of the parts that load later. */
-  more(): Promise<void>;
+  more(part?: "more" | "series"): Promise<void>;
   /** A module, once its texts are there too. */
   moreFor<M>(loading: Promise<M>): Promise<M>;
 }

@@ -5,7 +5,7 @@ import re
 
 from playwright.sync_api import Page, expect
 
-from browser.bench import Service, enter, fill, findings_in_both_looks, open_bench, settle, tin_loaf
+from browser.bench import Service, enter, fill, findings_in_both_looks, open_bench, settle, tin_loaf, use_units
 
 BOOK = "scaldloaf.notebook"
 NO_PRINT = "window.print = () => { window.printed = (window.printed ?? 0) + 1; }"
@@ -96,7 +96,7 @@ def test_a_tin_costs_what_its_ingredients_do(open_page, service):
     )["cost"]
     expect(cost.locator("summary")).to_contain_text(f"{wanted['per_piece']:.2f} per tin, 6 without a price")
     expect(cost.locator(".missing")).to_contain_text("Water, Whole milk")
-    page.get_by_label("Units").select_option("us")
+    use_units(page, "us")
     settle(page)
     expect(cost.locator("summary")).to_contain_text(f"{wanted['per_piece']:.2f} per tin")
     enter(cost.get_by_label("Butter, unsalted", exact=True), "-1")

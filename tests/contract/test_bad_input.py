@@ -33,6 +33,8 @@ def post(client):
         ('{"formula": 1, "f\\u006frmula": 2}', "duplicate_key"),
         ('{"formula": {"name": "a\\u003ab", "name": "c"}}', "duplicate_key"),
         ('{"formula": {"name": "\\ud800"}}', "not_json"),
+        ('{"\\ud800": NaN}', "not_json"),
+        ("[" * 900 + "NaN" + "]" * 900, "not_json"),
         ("[" * 2000 + "]" * 2000, "not_json"),
         ("[" * 300 + "]" * 300, "nested_too_deeply"),
         ('{"a":' * 900 + '"\\n"' + "}" * 900, "nested_too_deeply"),

@@ -369,6 +369,14 @@ def test_yeast_in_a_hot_scald_of_a_plan(refuse, plan):
     assert plan(TINS, formula__lines=lines, scalded_share_percent=0)["assessment"]
 
 
+def test_a_plan_asks_about_an_own_liquid_of_its_scald_where_it_is_listed(refuse, plan):
+    lines = [dict(line) for line in TINS["formula"]["lines"]]
+    lines[1] |= {"ingredient": "oat drink", "composition": {"water_percent": 90}}
+    place = "/formula/lines/1/composition/is_liquid"
+    fault = refuse(place, "liquid_unsaid", TINS, formula__lines=lines, scalded_share_percent=20)
+    assert fault["options"] == [{"keeps": "", "change": {place: True}}]
+
+
 def test_a_plan_says_what_a_mixer_leaves_of_the_scalds_heat(plan):
     mixed = plan(TINS, scald__stirred="mixer")["parts"]["scald_preparation"]
     by_hand = plan(TINS)["parts"]["scald_preparation"]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from scaldloaf.importing.layout import lines_of_table
+from scaldloaf.importing.layout import lines_of_table, underline
 
 LISTED = ("Scald:", "20 g bread flour", "100 g water", "Dough:", "300 g bread flour", "5 g salt")
 
@@ -27,7 +27,7 @@ PLAIN = [
     "title", ["500 g flour", "Milk bread, 450 g", "2 lb loaf with 30 g butter", "牛奶 450克"]
 )
 def test_a_title_in_its_marks_is_no_ingredient(read_all, title):
-    assert used(read_all(title, "=" * 9, "", *LISTED)) == PLAIN
+    assert used(read_all(title, underline(title), "", *LISTED)) == PLAIN
     headings = ["## Scald", *LISTED[1:3], "## Dough", *LISTED[4:]]
     assert used(read_all(f"# {title}", "", *headings)) == PLAIN
 
@@ -35,6 +35,24 @@ def test_a_title_in_its_marks_is_no_ingredient(read_all, title):
 def test_the_same_line_without_marks_is_one(read_all):
     assert used(read_all("500 g flour", "100 g water"))[0] == ("dough", "plain_flour", 500)
     assert used(read_all("# 500 g flour", "# 100 g water"))[0] == ("dough", "plain_flour", 500)
+
+
+def test_a_line_that_parts_the_text_makes_no_title_of_an_ingredient(read_all):
+    assert used(read_all("20 g bread flour", "=====", "100 g water"))[0] == ("dough", "bread_flour", 20)
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("Tangzhong", "=========", *LISTED[1:3], "Dough", "=====", *LISTED[4:]),
+        ("Tangzhong", "=========", *LISTED[1:3], "Dough", "-----", *LISTED[4:]),
+        ("# Tangzhong", *LISTED[1:3], "## Dough", *LISTED[4:]),
+    ],
+)
+def test_a_marked_part_is_no_title(read_all, lines):
+    readings = read_all(*lines)
+    assert used(readings) == PLAIN
+    assert {reading.section_sure for reading in readings} == {"sure"}
 
 
 def test_headings_among_numbered_steps_open_no_list(read_all):
@@ -85,6 +103,15 @@ def test_under_the_heading_of_the_dough_a_little_flour_is_dough(read_all):
     lines = ("300 g bread flour", "50 g bread flour", "100 g water")
     assert all(reading.section_sure == "sure" for reading in read_all("Dough:", *lines))
     assert any(reading.section_sure != "sure" for reading in read_all(*lines))
+
+
+@pytest.mark.parametrize(
+    "title", ["", "Milk bread", "Shokupan\n", "Milk bread\n==========", "For the starter", "Ingredients"]
+)
+def test_under_no_other_heading_a_scald_is_surely_dough(read_all, title):
+    lines = ("20 g bread flour", "100 g water", "480 g bread flour", "5 g instant yeast")
+    listed = [reading for reading in read_all(*title.split("\n"), *lines) if reading.ingredient]
+    assert [(each.part, each.section_sure) for each in listed[:2]] == [("scald", "unsure")] * 2
 
 
 def rows(*cells: str, mark: str = ",", end: str = "\n") -> str:
@@ -157,11 +184,41 @@ def test_other_text_is_no_table(text):
 
 
 def test_a_row_that_does_not_fit_is_kept_as_it_is():
-    assert lines_of_table("part,ingredient,amount\nDough,salt,5 g\nx\n\ny,\n", 200) == [
-        "Dough:",
-        "5 g salt",
-        "x",
-        "y,",
-    ]
+    table = "part,ingredient,amount\nDough,salt,5 g\nx\n\nDough,rye,8 g\n,,13 g\n"
+    assert lines_of_table(table, 200) == ["Dough:", "5 g salt", "x", "8 g rye", ",,13 g"]
     long = "ingredient,amount\n" + "salt,5 g\n" * 1000
     assert len(lines_of_table(long, 200)) == 201
+
+
+@pytest.mark.parametrize(
+    "head", ["Zutat, Menge", "Menge, Zutat", "Teil,Zutat,Menge", "Part,Ingredient,Amount"]
+)
+def test_lines_that_do_not_fit_their_head_are_no_table(head):
+    assert lines_of_table(f"{head}\n1,5 g Salz\n500 g Mehl\n14,4 oz Zitronenschale, abgerieben", 200) is None
+
+
+def test_a_row_of_more_cells_than_the_head_is_kept_as_it_is():
+    row = "9 g Salz, 50 g Wasser, 6 g Hefe"
+    assert lines_of_table(f"Zutaten,Mengen\n{row}", 200) is None
+    assert lines_of_table(f"Zutaten,Mengen\nMehl,500 g\n{row}", 200) == ["500 g Mehl", row]
+
+
+def test_a_decimal_comma_cuts_no_amount_in_a_table():
+    assert lines_of_table("Menge,Zutat\n500 g,Mehl\n1,5 g Salz", 200) == ["500 g Mehl", "1,5 g Salz"]
+
+
+def test_a_unit_in_a_column_of_its_own_goes_with_its_amount(read_all):
+    table = "Ingredient,Amount,Unit\nbread flour,0.5,kg\nwater,1 1/2,cups\nsalt,9,g"
+    assert lines_of_table(table, 200) == ["0.5 kg bread flour", "1 1/2 cups water", "9 g salt"]
+
+
+def test_words_in_other_columns_are_kept(read_all):
+    table = rows(
+        "Ingredient|Amount|Baker's %|Note",
+        "bread flour|20 g|5 %|",
+        "milk|100 g|25 %|for the tangzhong",
+        "egg|50 g||for brushing",
+    )
+    lines = lines_of_table(table, 200)
+    assert lines == ["20 g bread flour", "100 g milk, for the tangzhong", "50 g egg, for brushing"]
+    assert [reading.part for reading in read_all("480 g bread flour", *lines)][2:] == ["scald", "aside"]

@@ -47,11 +47,11 @@ export async function textsOf(language, locale = language) {
   const ofRegion = region ? (await import(`./${region}.js`)).default : {};
   /** @type {Map<string, TextGroups>} */
   const texts = new Map([[language, {}], ["en", {}]]);        // the first that has a text says it
-  /** @param {"page" | "more"} part */
+  /** @param {"page" | "more" | "series"} part */
   async function load(part) {
     await Promise.all([...texts].map(async ([each, known]) => {
       // What the service says for programs has texts by its codes in a file of its own.
-      const files = part === "more" ? ["more", "series", "notes"] : [part];
+      const files = part === "more" ? ["more", "notes"] : [part];
       const all = await Promise.all(files.map((file) => import(`./${each}/${file}.js`)));
       for (const /** @type {{default: TextGroups}} */ further of all) {
         for (const [group, names] of Object.entries(further.default)) known[group] = { ...known[group], ...names };
@@ -69,19 +69,20 @@ export async function textsOf(language, locale = language) {
     const text = find(name);
     return text === undefined ? name : text.replace(/\{(\w+)\}/g, (place, key) => (key in values ? String(values[key]) : place));
   };
-  /** @type {Promise<void> | null} */
-  let more = null;
+  /** @type {Map<string, Promise<void>>} */
+  const loaded = new Map();
   /** @type {Texts} */
   const found = Object.assign(t, {
     lang: region || language,
     /** @param {string} name */
     has: (name) => find(name) !== undefined,
-    more() {
-      more ??= load("more").catch((error) => {
-        more = null;
+    more(part = "more") {
+      const loading = loaded.get(part) ?? load(part).catch((error) => {
+        loaded.delete(part);
         throw error;
       });
-      return more;
+      loaded.set(part, loading);
+      return loading;
     },
     /** @template M @param {Promise<M>} loading */
     async moreFor(loading) {

@@ -29,7 +29,7 @@ function style(address) {
 
 /** Fills the folds. @param {import("./main.js").Page} page */
 export async function makeLater({ root, bench, sections, frame, weigh }) {
-  await Promise.all([...["answers", "later", "log", "series", "paper"].map((name) => style(`styles/${name}.css`)), bench.t.more()]);
+  await Promise.all([...["answers", "later", "log", "series", "paper"].map((name) => style(`styles/${name}.css`)), bench.t.more(), bench.t.more("series")]);
   const plan = planSections(bench, () => frame.sum());
   const fill = fillSection(bench);
   const sugar = sugarSection(bench);

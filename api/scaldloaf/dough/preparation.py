@@ -9,7 +9,7 @@ from math import hypot, inf, log
 from typing import NamedTuple
 
 from scaldloaf.dough.estimate import Estimate, weakest
-from scaldloaf.dough.formula import LEAST_FLOUR_G, SCALD, Formula, break_down, may_be_liquid
+from scaldloaf.dough.formula import LEAST_FLOUR_G, SCALD, Breakdown, Formula, break_down, may_be_liquid
 from scaldloaf.dough.heat_balance import (
     BEST_HEATS,
     HEATS,
@@ -95,14 +95,14 @@ class Heated(NamedTuple):
 def scald_of(formula: Formula, flour_c: float) -> Scald:
     """The scald of a formula, its dry lines at the flour's temperature, °C. Raises Refusal without one."""
     breakdown = break_down(formula)
-    if breakdown.scald_flour_g < LEAST_FLOUR_G or breakdown.scald_liquid_g < LEAST_FLOUR_G:
-        if breakdown.scald_flour_g >= LEAST_FLOUR_G:
-            _ask_for_liquid(formula)
+    flour_g, liquid_g = breakdown.scald_flour_g, breakdown.scald_liquid_g
+    if flour_g < LEAST_FLOUR_G or liquid_g < LEAST_FLOUR_G:
+        require_liquid_said(formula, breakdown)
         raise Refusal(
             "formula.lines",
             "no_scald",
             'a scald needs flour and a liquid with part "scald"; the formula has no such lines'
-            if breakdown.scald_flour_g < LEAST_FLOUR_G
+            if flour_g < LEAST_FLOUR_G
             else 'the scald has flour but no liquid; put some of the water into part "scald"',
         )
     solids: list[Part] = []
@@ -117,19 +117,13 @@ def scald_of(formula: Formula, flour_c: float) -> Scald:
             liquid = liquid.plus(matter)
         else:
             solids.append(Part(line.ingredient.label, line.mass_g, flour_c, matter))
-    return Scald(
-        tuple(solids),
-        liquid,
-        breakdown.scald_flour_g,
-        breakdown.scald_liquid_g,
-        put_in,
-        water,
-        formula.scald_evaporation_g,
-    )
+    return Scald(tuple(solids), liquid, flour_g, liquid_g, put_in, water, formula.scald_evaporation_g)
 
 
-def _ask_for_liquid(formula: Formula) -> None:
-    """Refuse a scald whose liquid may be an own ingredient that does not say whether it is one."""
+def require_liquid_said(formula: Formula, breakdown: Breakdown) -> None:
+    """Refuse a scald whose liquid, by its breakdown, may be an own ingredient that does not say so."""
+    if breakdown.scald_flour_g < LEAST_FLOUR_G or breakdown.scald_liquid_g >= LEAST_FLOUR_G:
+        return
     for place, line in enumerate(formula.lines):
         if line.part == SCALD and line.mass_g > 0 and may_be_liquid(line.ingredient):
             raise Refusal(

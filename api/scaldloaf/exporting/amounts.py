@@ -171,4 +171,5 @@ def print_time(minutes: float, words: Words) -> str:
 def iso_duration(minutes: float) -> str:
     """A time as ISO 8601 writes it, in whole minutes: ``PT12H35M``."""
     hours, rest = divmod(round(minutes), MINUTES_PER_HOUR)
-    return f"PT{hours}H" * bool(hours) + ("PT" * (not hours) + f"{rest}M" if rest or not hours else "")
+    shown = f"{hours}H" if hours else ""
+    return f"PT{shown}{rest}M" if rest or not shown else f"PT{shown}"

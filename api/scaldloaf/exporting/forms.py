@@ -4,11 +4,11 @@ import json
 import re
 from collections.abc import Iterable, Iterator
 from typing import Any
-from unicodedata import east_asian_width
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.exporting.amounts import iso_duration, print_time
 from scaldloaf.exporting.recipe import Recipe, Section
+from scaldloaf.importing.layout import underline
 
 SCHEMA_ORG = "https://schema.org"
 _TIMES = {"prep": "prepTime", "cook": "cookTime", "total": "totalTime"}
@@ -69,8 +69,7 @@ def script_safe(document: dict[str, Any]) -> str:
 def plain_text(recipe: Recipe) -> str:
     """Lines to be read by anyone: the title underlined, each part under its heading."""
     words = recipe.words
-    width = sum(2 if east_asian_width(letter) in "WF" else 1 for letter in recipe.name)
-    lines = [recipe.name, "=" * max(3, width), "", *_facts(recipe)]
+    lines = [recipe.name, underline(recipe.name), "", *_facts(recipe)]
     for part, listed in recipe.lines.items():
         lines += ["", words.heading.format(name=words.names[part]), *(line.text for line in listed)]
     lines += ["", words.heading.format(name=words.names["method"])]

@@ -6,6 +6,7 @@ count when the text has no escapes, otherwise by the standard library's slower p
 """
 
 import json
+from collections.abc import Iterable
 from math import isinf
 
 import orjson
@@ -63,22 +64,32 @@ def _not_finite(body: bytes) -> NotJson | None:
     """The refusal of the first number that is not finite, at its place; None where that is not it."""
     try:
         value = json.loads(body, parse_constant=_NotFinite, parse_float=_number, parse_int=_number)
+        path, written = _first_not_finite(value) or ((), "")
+        place = pointer(path)
+        place.encode()  # a key with a lone surrogate is no JSON itself
     except (ValueError, RecursionError):
         return None
-    left: list[tuple[tuple[str | int, ...], object]] = [((), value)]
-    while left:
-        path, found = left.pop()
-        if isinstance(found, _NotFinite):
-            written = found[:MOST_SHOWN]
-            return NotJson(
-                f"{written} is not a number that JSON can hold; give a finite number",
-                pointer=pointer(path),
-                given=written,
-            )
-        if isinstance(found, dict):
-            left += [((*path, key), each) for key, each in reversed(found.items())]
-        elif isinstance(found, list):
-            left += [((*path, place), each) for place, each in reversed([*enumerate(found)])]
+    if not written:
+        return None
+    written = written[:MOST_SHOWN]
+    return NotJson(
+        f"{written} is not a number that JSON can hold; give a finite number", pointer=place, given=written
+    )
+
+
+def _first_not_finite(value: object) -> tuple[tuple[str | int, ...], str] | None:
+    """The path of the first number that is not finite, and the number as it was written."""
+    if isinstance(value, _NotFinite):
+        return (), value
+    members: Iterable[tuple[str | int, object]] = ()
+    if isinstance(value, dict):
+        members = value.items()
+    elif isinstance(value, list):
+        members = enumerate(value)
+    for key, each in members:
+        if found := _first_not_finite(each):
+            path, written = found
+            return (key, *path), written
     return None
 
 

@@ -3,26 +3,40 @@
 import csv
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from unicodedata import east_asian_width
 
+from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.vocabulary import TABLE_HEADS, heading_words
 
 MOST_COLUMNS = 20
-_UNDERLINE = re.compile(r"\s*={3,}\s*$")
+LEAST_UNDERLINE = 3
 _NUMBERED_SENTENCE = re.compile(r"\s*\d{1,2}[.)]\s+\S.*[.。]\s*$")
 _IN_PARENTHESES = re.compile(r"[(（]([^()（）]*)[)）]")
-_BARE_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_BARE_NUMBER = re.compile(r"[\d.,/\s¼-¾⅐-⅞]+")
 _HEADS = "part", "ingredient", "amount"
 _SAID_AS_TEXT = re.compile("'(?=[=+@＝＋－＠-])")
 
 
 def titles_in(lines: Sequence[str]) -> frozenset[int]:
-    """Places of lines that are marked as the title: underlined, or the only ``#`` above some ``##``."""
-    found = {at for at in range(len(lines) - 1) if lines[at].strip() and _UNDERLINE.match(lines[at + 1])}
-    first = [at for at, line in enumerate(lines) if line.startswith("# ")]
-    if len(first) == 1 and any(line.startswith("## ") for line in lines[first[0] :]):
-        found.add(first[0])
-    return frozenset(found)
+    """Places of lines that are marked as the title: underlined, or with ``#``, and the only one that is so.
+
+    Of several all are headings. A line of ``=`` that is not as long as what is above it parts the text, and a
+    ``#`` is only a mark above some ``##``.
+    """
+    pairs = enumerate(pairwise(lines))
+    lined = [at for at, (line, below) in pairs if line.strip() and below.strip() == underline(line)]
+    hashed = [at for at, line in enumerate(lines) if line.startswith("# ")]
+    if not any(line.startswith("## ") for line in lines[min(hashed, default=0) :]):
+        hashed = []
+    return frozenset(at for found in (lined, hashed) if len(found) == 1 for at in found)
+
+
+def underline(title: str) -> str:
+    """The line below a title in plain text, as long as it is shown."""
+    width = sum(2 if east_asian_width(letter) in "WF" else 1 for letter in title.strip())
+    return "=" * max(LEAST_UNDERLINE, width)
 
 
 def next_is_step(lines: Sequence[str]) -> list[bool]:
@@ -40,8 +54,9 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     """The rows of a table as lines, each part of it under a heading; None for a text that is none.
 
     A table is CSV whose first row names a column of ingredients and one of amounts, perhaps with their unit
-    in parentheses, and perhaps one of parts. A row without an ingredient or an amount in these columns stays
-    as it is; blank ones are passed over. Of a long table there are just more than ``most`` lines.
+    in parentheses, and perhaps one of parts; at least half of its rows fit these columns, and the others stay
+    as they are. Words in other columns are kept: a unit goes with a bare number, all else behind the
+    ingredient. Blank rows are passed over; of a long table just more than ``most`` are read.
     """
     head, *rows = text.lstrip("\ufeff\r\n").splitlines() or [""]
     heads = ((mark, _cells(head, mark)) for mark in ",;\t" if mark in head)
@@ -50,24 +65,48 @@ def lines_of_table(text: str, most: int) -> list[str] | None:
     if not mark:
         return None
     unit = _IN_PARENTHESES.search(cells[columns["amount"]])
+    width = len(cells)
+    rows = list(filter(str.strip, rows))[: most + 1]
     lines: list[str] = []
     part = ""
-    for row in filter(str.strip, rows):
-        if len(lines) > most:
-            break
+    fitting = 0
+    for row in rows:
         cells = _cells(row, mark)
-        said = {kind: cells[at] for kind, at in columns.items() if at < len(cells)}
-        amount, ingredient = said.get("amount", ""), said.get("ingredient", "")
-        if not (amount or ingredient):
+        if not _fits(cells, columns, width):
             lines.append(row)
             continue
-        if unit and _BARE_NUMBER.fullmatch(amount):
-            amount = f"{amount} {unit.group(1)}"
-        if said.get("part", part) != part:
-            part = said["part"]
+        fitting += 1
+        own_part = cells[columns["part"]] if "part" in columns else part
+        if own_part != part:
+            part = own_part
             lines.append(f"{part}:")
-        lines.append(f"{amount} {ingredient}".strip())
-    return lines
+        lines.append(_line_of(cells, columns, unit.group(1) if unit else ""))
+    return lines if 2 * fitting >= len(rows) else None
+
+
+def _fits(cells: Sequence[str], columns: Mapping[str, int], width: int) -> bool:
+    """Whether a row has the columns and an ingredient, and is no line cut in two: ``1,5 g salt``.
+
+    width: how many cells the head has.
+    """
+    if not max(columns.values()) < len(cells) <= width:
+        return False
+    amount, ingredient = cells[columns["amount"]], cells[columns["ingredient"]]
+    if len(cells) > 2:
+        return bool(ingredient)
+    is_cut = ingredient[:1].isdigit() and _BARE_NUMBER.fullmatch(amount)
+    return _has_letters(ingredient) and not is_cut
+
+
+def _line_of(cells: Sequence[str], columns: Mapping[str, int], unit: str) -> str:
+    """A row as a line; unit: of the column of amounts, empty where its head has none."""
+    amount, ingredient = cells[columns["amount"]], cells[columns["ingredient"]]
+    beside = [cell for at, cell in enumerate(cells) if at not in columns.values() and _has_letters(cell)]
+    if _BARE_NUMBER.fullmatch(amount):
+        units = [unit] if unit else [cell for cell in beside if unit_of_word(cell.lower())]
+        beside = [cell for cell in beside if cell not in units]
+        amount = " ".join([amount, *units[:1]])
+    return ", ".join([f"{amount} {ingredient}".strip(), *beside])
 
 
 def _cells(row: str, mark: str) -> list[str]:
@@ -76,6 +115,10 @@ def _cells(row: str, mark: str) -> list[str]:
     except csv.Error:
         return []
     return [_SAID_AS_TEXT.sub("", cell.strip(), count=1) for cell in cells[:MOST_COLUMNS]]
+
+
+def _has_letters(cell: str) -> bool:
+    return any(map(str.isalpha, cell))
 
 
 def _columns(cells: Sequence[str]) -> dict[str, int]:

@@ -31,6 +31,7 @@ from scaldloaf.importing.vocabulary import (
     PERCENT,
     PIECE,
     REMARK,
+    SPONGE,
     STEPS,
     heading_words,
     is_spaceless,
@@ -68,7 +69,7 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     blank = _blank(raw, line, reader)
     if not plain:
         return []
-    if reader.is_title and not reader.has_listed:
+    if reader.is_title and not reader.has_listed and not _names_a_part(plain):
         return [title_reading(blank)]
     if reader.in_method and not _ends_method(raw, plain, reader):
         return [_step(blank, plain, line, reader)]
@@ -142,6 +143,12 @@ def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) 
         here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
         readings += _read_sentence(part, "", here, reader)
     return readings
+
+
+def _names_a_part(plain: str) -> bool:
+    """Whether a line names a part besides the dough and nothing else: ``Tangzhong``."""
+    title = sections.title_of(heading_words(plain).split())
+    return title.exact and title.part in (SCALD, OUTSIDE, SPONGE)
 
 
 def _ends_method(raw: str, plain: str, reader: Reader) -> bool:

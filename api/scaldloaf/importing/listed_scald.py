@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.doubt import SURE, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, Reading
-from scaldloaf.importing.vocabulary import BOILING, heading_words, is_spaceless, plain_word
+from scaldloaf.importing.vocabulary import BOILING, DOUGH_WORDS, heading_words, is_spaceless, plain_word
 
 MOST_LIQUID, LEAST_LIQUID = 7.0, 0.6  # times the flour of a scald
 MOST_SHARE = 0.6  # of all the flour, that a scald has
@@ -40,6 +40,10 @@ def is_dough(reading: Reading) -> bool:
     )
 
 
+def _is_said_to_be_dough(reading: Reading) -> bool:
+    return reading.section_sure == SURE and heading_words(reading.section) in DOUGH_WORDS
+
+
 def by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
     """The readings, a scald taken from the list alone where the recipe names one; else only a doubt."""
     flours = [
@@ -52,9 +56,8 @@ def by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
     masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
     least = min(masses, key=masses.__getitem__)
     same = [at for at in flours if readings[at].ingredient is readings[least].ingredient and at != least]
-    under_heading = all(readings[at].section and readings[at].section_sure == SURE for at in (least, *same))
-    if under_heading and not is_named:
-        return readings  # the heading says that it is the dough
+    if not is_named and all(_is_said_to_be_dough(readings[at]) for at in (least, *same)):
+        return readings
     if not same or masses[least] > MOST_SHARE / 1.5 * sum(masses.values()):
         return readings
     beside = _liquids_beside(readings, least, masses[least])

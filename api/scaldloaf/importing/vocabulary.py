@@ -250,6 +250,8 @@ HEADINGS = MappingProxyType(
         for phrase in SECTIONS[part]
     }
 )
+# What says that all below it is the dough; a bread's name (milk bread) may be the title of the whole recipe.
+DOUGH_WORDS = frozenset(heading_words(_WORDS[language]["section"][DOUGH][0]) for language in LANGUAGES)
 SECTION_LEADS = tuple(
     sorted({heading_words(lead) for lead in _all("section", "lead")}, key=len, reverse=True)
 )

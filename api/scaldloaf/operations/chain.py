@@ -13,6 +13,8 @@ from typing import Any
 from scaldloaf.dough.bake_loss import Lidded
 from scaldloaf.dough.calibration import Calibration
 from scaldloaf.dough.formula import SCALD, Breakdown, Formula
+from scaldloaf.dough.hydration import Correction
+from scaldloaf.dough.preparation import require_liquid_said
 from scaldloaf.dough.refusal import Refusal
 from scaldloaf.dough.scaling import DOUGH_MASS, Losses, Target, share_left
 from scaldloaf.dough.swelling import require_no_live_yeast
@@ -222,11 +224,12 @@ def temper(asked: Asked, formula: Formula) -> dough_temperature.Found | None:
         return dough_temperature.compute(dough_temperature.Asked(Balance(formula, False, at), ice))
 
 
-def prepare(asked: Asked, formula: Formula, share_percent: float) -> scald_preparation.Found | None:
+def prepare(asked: Asked, formula: Formula, correction: Correction) -> scald_preparation.Found | None:
     """The scald, where there is one and its making was given."""
-    if asked.treatment is None or not share_percent:
+    if asked.treatment is None or not correction.after.scalded_share_percent:
         return None
     require_no_live_yeast(asked.correction.formula, asked.treatment.hottest_c)
+    require_liquid_said(asked.correction.formula, correction.before)
     below = {name: f"scald.{name}" for name in Treatment._fields}
     with located(formula=FORMULA_MADE, **below, **{"timetable.stages": "timetable"}):
         return scald_preparation.compute(

@@ -60,7 +60,7 @@ def compute(asked: Asked) -> Found:
     scaled = chain.scale(asked, filling.formula, filling.after, filled.total_g.best)
     formula = scaled.scaling.formula
     fed = chain.feed(asked, formula, filled.pan.bread)
-    prepared = chain.prepare(asked, formula, corrected.correction.after.scalded_share_percent)
+    prepared = chain.prepare(asked, formula, corrected.correction)
     timed = _time(asked) if prepared is None else prepared.timed
     return Found(asked, corrected, filled, scaled, fed, chain.temper(asked, formula), prepared, timed)
 

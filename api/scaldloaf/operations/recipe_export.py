@@ -104,8 +104,7 @@ def _require_one(request: Wire) -> None:
         raise Refusal(
             "plan" if both else "formula",
             "one_input",
-            "a recipe is of exactly one of formula and plan; "
-            + ("here are both of them" if both else "here is none of them"),
+            "send a formula or a plan" + ", not both" * both,
         )
     if "formula" in request:
         return

@@ -165,7 +165,7 @@ def _make(variant: AskedVariant) -> Made:
     scaled = chain.scale(plan, formula, before, total_g)
     mixed = scaled.scaling.formula
     fed, tempered = chain.feed(plan, mixed, filled.pan.bread), chain.temper(plan, mixed)
-    prepared = chain.prepare(plan, mixed, corrected.correction.after.scalded_share_percent)
+    prepared = chain.prepare(plan, mixed, corrected.correction)
     return Made(
         variant, planned.Found(plan, corrected, filled, scaled, fed, tempered, prepared), dough, total_g
     )

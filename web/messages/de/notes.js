@@ -209,7 +209,7 @@ export default {
     one_day: "{loaf}: Werte eines einzigen Tages zeigen keinen Verlauf. An einem anderen Tag noch einmal bewerten.",
     orders_uneven: "Die {orders} Reihenfolgen kommen bei {tasters} Prüfern nicht gleich oft vor; bei {even} wäre es so.",
     other_flour: "{share} % des Mehls sind kein weißes Weizenmehl. Die Zahlen sind für weißes, darum sind die Spannen weiter. Ein eigenes Brot backen und messen.",
-    other_flour_sugars: "{share} % des Mehls sind kein weißes Weizenmehl, für das diese Zucker gelten. Darum rechnen die Spannen mit {factor}-mal weniger und mehr Maltose.",
+    other_flour_sugars: "{share} % des Mehls sind kein weißes Weizenmehl, für das diese Zahlen gelten. Darum ist die Maltose durch {factor} geteilt und mit {factor} malgenommen, nicht halbiert und verdoppelt.",
     white_wheat_unsaid: "Als weißes Weizenmehl gerechnet: {flours}. Ist es ein anderes, „Kein weißes Weizenmehl“ anhaken; dann werden die Spannen weiter.",
     pressure_extrapolated: "{pressure} atm liegen über den {highest} atm, bis zu denen es veröffentlichte Werte gibt; von dort ist weitergezeichnet.",
     rule_ignores_mass: "Die einfachen Regeln nehmen alle Zutaten als gleich schwer. Mit viel heißem oder kaltem Brühstück trifft die Wärmebilanz besser.",

@@ -217,7 +217,7 @@ export default {
     nothing_ordered: "「{formula}」の注文はありません。",
     one_day: "{loaf}：1日だけの点数では変化がわかりません。別の日にも評価してください。",
     orders_uneven: "出す順番{orders}通りは、評価者{tasters}人では同じ回数になりません。{even}人なら同じになります。",
-    other_flour_sugars: "粉の{share}%が小麦の白い粉ではありません。糖の値は白い小麦粉のものなので、麦芽糖の幅を{factor}分の1から{factor}倍にしています。",
+    other_flour_sugars: "粉の{share}%が小麦の白い粉ではありません。糖の値は白い小麦粉のものなので、麦芽糖の幅は半分〜2倍ではなく、{factor}分の1〜{factor}倍にしています。",
     white_wheat_unsaid: "白い小麦粉として計算した粉：{flours}。違うときは「白い小麦粉ではない」を選ぶと、幅が広がります。",
     pressure_extrapolated: "浸透圧{pressure}気圧は、公表値のある{highest}気圧を超えるので、その先を延ばしています。",
     scald_used_in_part: "作った湯種の一部だけを使うレシピなので、湯種の行を使う分に合わせています。",

@@ -209,7 +209,7 @@ export default {
     one_day: "{loaf}：只有一天的分数，看不出变化。请在另一天再评一次。",
     orders_uneven: "{orders} 种上菜顺序，{tasters} 位品评员时次数不会相同；{even} 位就会。",
     other_flour: "{share}% 的面粉不是白面粉。这些数字是白面粉的，所以范围较宽。请自己烤一条来量。",
-    other_flour_sugars: "{share}% 的面粉不是白面粉，而这些糖是白面粉的。所以范围把麦芽糖放宽到 {factor} 倍，少也是。",
+    other_flour_sugars: "{share}% 的面粉不是白面粉，而这些数字是白面粉的。所以麦芽糖不是取一半到两倍，而是取 {factor} 分之一到 {factor} 倍。",
     white_wheat_unsaid: "当作白面粉计算：{flours}。如果是别的粉，请勾选“不是白面粉”，范围就会放宽。",
     pressure_extrapolated: "渗透压 {pressure} atm 超过有文献的 {highest} atm，之后是往外推算的。",
     rule_ignores_mass: "简易公式把每种材料当作一样重。汤种又多又热或又冷时，热平衡的算法较准。",

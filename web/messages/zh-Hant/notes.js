@@ -209,7 +209,7 @@ export default {
     one_day: "{loaf}：只有一天的分數，看不出變化。請在另一天再評一次。",
     orders_uneven: "{orders} 種上菜順序，{tasters} 位品評員時次數不會相同；{even} 位就會。",
     other_flour: "{share}% 的麵粉不是白麵粉。這些數字是白麵粉的，所以範圍較寬。請自己烤一條來量。",
-    other_flour_sugars: "{share}% 的麵粉不是白麵粉，而這些糖是白麵粉的。所以範圍把麥芽糖放寬到 {factor} 倍，少也是。",
+    other_flour_sugars: "{share}% 的麵粉不是白麵粉，而這些數字是白麵粉的。所以麥芽糖不是一半到兩倍，而是 {factor} 分之一到 {factor} 倍。",
     white_wheat_unsaid: "當作白麵粉計算：{flours}。如果是別的粉，請勾選「不是白麵粉」，範圍就會放寬。",
     pressure_extrapolated: "滲透壓 {pressure} atm 超過有文獻的 {highest} atm，之後是往外推算的。",
     rule_ignores_mass: "簡易公式把每種材料當作一樣重。湯種又多又熱或又冷時，熱平衡的算法較準。",

@@ -21,8 +21,8 @@ TEXTS = {
         "strains of yeast or temperatures differ more, each with half and twice the maltose made."
     ),
     "other_flour_sugars": (
-        "{share:.3g} % of the flour is not white wheat flour, whose sugars these are. So the bands have "
-        "{factor:.2g} times less and more maltose."
+        "{share:.3g} % of the flour is not white wheat flour, which these figures are for. So the maltose is "
+        "divided and multiplied by {factor:.2g}, not halved and doubled."
     ),
     "no_yeast": (
         "No yeast in the formula: nothing is used, and sucrose stays sucrose. Maltose forms all the same."
