@@ -239,7 +239,7 @@ export function compareSection(bench) {
 
   function request() {
     const own = recipe();
-    return own && compareRequest(state, bench.units(), own, shares(), [...titles().values()].slice(0, shares().length + 1));
+    return own && compareRequest(state, bench.units(), bench.isLiquid, own, shares(), [...titles().values()].slice(0, shares().length + 1));
   }
   /** @param {ServiceRequest | null} asked */
   const textOf = (asked) => JSON.stringify(asked?.body);

@@ -72,8 +72,9 @@ function reasonOf(bench, fault, field) {
   const limit = values.minimum ?? values.maximum;
   const all = { ...words, label, given: fault.given, limit: typeof limit === "number" && fault.exact && say ? say(limit) : limit,
                 nearest: say ? say(offered(fault, field, fault.nearest)) : fault.nearest };
+  const why = code === "wrong_type" && typeof fault.given === "string" ? field.read?.(fault.given).why : undefined;
   const kinds = isEmpty || code === "missing" || code === "too_short" ? [label && fault.exact ? "missing" : "missing_other"]
-    : [fault.nearest === null || fault.nearest === undefined ? null : `${code}_nearest`, code, "other"];
+    : why ? [why] : [fault.nearest === null || fault.nearest === undefined ? null : `${code}_nearest`, code, "other"];
   const found = kinds.find((kind) => kind && t.has(`refusals.${kind}`)) ?? "other";
   return t(`refusals.${found}`, all);
 }
