@@ -5,12 +5,17 @@ interface Replies {
   "tasting-plan": Schemas["TastingPlanReply"];
   "tasting-result": Schemas["TastingResultReply"];
   "recipe-export": Schemas["RecipeExportReply"];
+  "share-limit": Schemas["ShareLimitReply"];
 }
 
 /** What a compared bread may have of its own; null: as tonight's bread has it. */
 type OwnFigure = "hydration_percent" | "scald_liquid_ratio" | "sucrose_percent" | "gluten_percent";
 type ComparedBread = Record<"share" | OwnFigure, Entry>;
+/** What may limit the scalded share: the most dough for the tin, the longest proof, the most gluten to add. */
+type LimitFigure = "dough_mass" | "proof_minutes" | "gluten_percent";
 interface Work {
+  /** Missing until there is one. */
+  limits?: Record<LimitFigure, Entry>;
   /** The breads compared with the recipe's own, by their shares alone or with more; missing until the baker has chosen some. */
   compare?: (Entry | ComparedBread)[];
 }

@@ -284,6 +284,7 @@ interface FieldsBench extends FiguresBench { board: Board; api: Api; names: Name
 interface SharedBench extends FieldsBench {
   state: State;
   pans: Schemas["PanShape"][];
+  isLiquid(name: string): boolean;
   /** Changes the work, and calls the service again. */
   change(alter: (work: State) => void): void;
 }
@@ -300,7 +301,6 @@ interface Bench extends SharedBench {
   /** The place on the page, once the parts that load later are there. */
   place: { keep(): void } | null;
   answers: AnswersNow;
-  isLiquid(name: string): boolean;
   /** Loads the units and the pans, which most first answers don't need. */
   learnTables(): Promise<void>;
   /** Changes what no answer depends on. */
@@ -343,8 +343,8 @@ interface InputField extends Field { input: HTMLInputElement }
 /** Takes the nearest value of a fault. */
 type Accept = ((value: any) => void) & { say?(value: any): string };      // the nearest value of a fault, of whatever kind
 
-interface Reading { number?: number; nothing?: true; unclear?: number[] }
-/** Reads an amount as a number in the field's own unit; unclear: its two readings; {} for what is none, or measures something else. */
+interface Reading { number?: number; nothing?: true; unclear?: number[]; why?: string }
+/** Reads an amount as a number in the field's own unit; unclear: its two readings; why: the text that says why it is none, if one does. */
 type ReadAmount = (text: string, field: { quantity: string; locale: string; units: Units }) => Reading;
 
 /** The field that a fault is shown at. say(): writes a number as the field does; isShare: limits are rounded to what bakers use. */

@@ -166,7 +166,7 @@ def job(browser, url: str, slowdown: float) -> dict:
     tap(page.get_by_role("button", name="Paste my recipe"))
     page.get_by_role("textbox", name="Ingredients", exact=True).fill(TANGZHONG)
     taps += 2  # a long press in the field, and Paste
-    tap(page.get_by_role("button", name="Use this recipe"))
+    tap(page.get_by_role("button", name="Use this recipe").first)
     page.get_by_text("Your recipe scalds").wait_for()
     for _ in range(5):
         tap(page.get_by_role("button", name="Scald 1 % more"))

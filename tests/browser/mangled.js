@@ -224,10 +224,10 @@ tests/browser/mangled.py evaluates this function in a page of the service.
     }
     const units = bench.units();
     const formula = page.wireFormula(state.formula, units);
-    const requests = [page.breakdownRequest(state, units), page.correctionRequest(state, units), page.panFillRequest(state, units, { share: 20, off: 0 }),
-                      page.sugarRequest(state, units, formula), page.weighOutRequest(state, units, formula, 500), page.planRequest(state, units, ["water"]),
+    const requests = [page.breakdownRequest(state, units), page.correctionRequest(state, units, bench.isLiquid), page.panFillRequest(state, units, { share: 20, off: 0 }),
+                      page.sugarRequest(state, units, formula), page.weighOutRequest(state, units, formula, 500), page.planRequest(state, units, bench.isLiquid, ["water"]),
                       page.trialFitRequest(state, page.measuredTrials(notebook.state.trials), units), page.keepingRequest(columns, page.titlesOf(bench, columns), notebook.state.keeping, units),
-                      page.compareRequest(state, units, { scalded_share_percent: 20, hydration_percent: 66 }, (state.compare ?? [30]).map(page.wholeBread), []),
+                      page.compareRequest(state, units, bench.isLiquid, { scalded_share_percent: 20, hydration_percent: 66 }, (state.compare ?? [30]).map(page.wholeBread), []),
                       ...(notebook.state.tastings ?? []).flatMap((tasting) => [page.tastingPlanRequest(tasting), page.tastingResultRequest(tasting, { sheets: [], tasters: 9 })]),
                       page.costRequest(state, units, notebook.state.prices ?? [], { water: { formula }, fill: { pans: 1, dough_mass: { best: 440 } } })].filter(Boolean);
     for (const { body, place } of requests) {

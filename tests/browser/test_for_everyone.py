@@ -38,7 +38,7 @@ def all_open(page):
 def pasted(page):
     page.get_by_role("button", name="Paste my recipe").click()
     page.get_by_role("textbox", name="Ingredients", exact=True).fill(CARD)
-    expect(page.get_by_role("button", name="Use this recipe")).to_be_visible()
+    expect(page.get_by_role("button", name="Use this recipe").first).to_be_visible()
 
 
 def filled_in(page):

@@ -35,7 +35,7 @@ def paste(page, text):
 
 
 def put(page):
-    button = page.get_by_role("button", name="Use this recipe")
+    button = page.get_by_role("button", name="Use this recipe").first
     button.click()
     expect(button).to_be_hidden()  # the recipe is on the bench
     settle(page)
@@ -98,7 +98,7 @@ def test_text_that_is_no_recipe(page):
     open_bench(page)
     paste(page, "Once upon a time in the harbour")
     expect(answer(page, READ)).to_contain_text("We couldn’t find any flour with an amount")
-    expect(page.get_by_role("button", name="Use this recipe")).to_be_hidden()
+    expect(page.get_by_role("button", name="Use this recipe").first).to_be_hidden()
 
 
 TANGZHONG = """Tangzhong
@@ -186,3 +186,39 @@ def test_a_recipe_that_is_no_pan_bread_says_so(page):
     read = answer(page, READ)
     expect(read).to_contain_text("20 % water on flour is too dry for pan bread.")
     expect(read).to_contain_text("We found no yeast.")
+
+
+def test_on_a_phone_the_bar_uses_the_recipe_while_one_is_read(open_page):
+    page = open_bench(open_page(390, 844))
+    go = page.locator(".bar button")
+    expect(go).to_have_text("What to weigh")
+    paste(page, CARD)
+    expect(go).to_have_text("Use this recipe")
+    box = go.bounding_box()
+    assert box["height"] >= 44 and box["y"] + box["height"] <= 844
+    opener = page.get_by_role("button", name="Paste my recipe")
+    opener.click()  # closed: the bar has its own button again
+    expect(go).to_have_text("What to weigh")
+    opener.click()
+    expect(go).to_have_text("Use this recipe")
+    page.get_by_role("textbox", name="Ingredients", exact=True).fill("")
+    expect(go).to_have_text("What to weigh")
+    page.get_by_role("textbox", name="Ingredients", exact=True).fill(CARD)
+    expect(go).to_have_text("Use this recipe")
+    go.click()
+    expect(go).to_have_text("What to weigh")
+    settle(page)
+    assert figures(answer(page, WHOLE), "Dough") == [919]
+    expect(page.get_by_role("textbox", name="Ingredients", exact=True)).to_be_hidden()
+
+
+def test_milk_as_the_only_liquid_follows_the_share_down(page):
+    open_bench(page)
+    paste(page, CARD.replace("g water", "g whole milk").replace("boiling water", "whole milk"))
+    put(page)
+    fill(page, "Flour to scald", "12")
+    settle(page)
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")
+    assert figures(answer(page, "Adjusted recipe"), "Flour scalded")[1] == pytest.approx(12)
+    page.locator("summary", has_text="More about the water").click()
+    expect(page.get_by_text("Adjusted in the dough: Whole milk.")).to_be_visible()

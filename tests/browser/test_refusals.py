@@ -59,7 +59,7 @@ def test_a_scald_that_does_not_fit_offers_what_keeps_the_wanted_share(page):
     open_bench(page)
     page.get_by_role("button", name="Paste my recipe").click()
     page.get_by_role("textbox", name="Ingredients", exact=True).fill(TANGZHONG)
-    page.get_by_role("button", name="Use this recipe").click()
+    page.get_by_role("button", name="Use this recipe").first.click()
     expect(page.get_by_role("textbox", name="Bread name")).to_have_value("My recipe")
     settle(page)
     fill(page, "Flour to scald", "30")
@@ -77,6 +77,22 @@ def test_a_scald_that_does_not_fit_offers_what_keeps_the_wanted_share(page):
     assert figures(answer(page, NEW), "Flour scalded")[1] == pytest.approx(30)
     page.locator("summary", has_text="More about the water").click()
     expect(page.get_by_role("textbox", name="Scald: parts liquid to 1 part flour")).to_have_value(ratio)
+
+
+@pytest.mark.parametrize("way", ["use ", "wetter|too", "Keep 1 : 1"])
+def test_a_scald_of_one_to_one_that_does_not_fit_offers_ways_that_work(page, way):
+    """Where the water is known, to 40 % scalded; beyond it the service advises no more than that."""
+    open_bench(page)
+    page.get_by_role("textbox", name="Weight of Water", exact=True).nth(1).fill("30")
+    fill(page, "Weight of Whole milk", "200")
+    fill(page, "Flour to scald", "35")
+    fault = fault_of(page, "Flour to scald")
+    expect(fault).to_contain_text("There isn't enough water for a 1 : 1 scald at 35 %.")
+    buttons = fault.get_by_role("button")
+    expect(buttons).to_have_count(3)
+    buttons.filter(has_text=re.compile(way)).click()
+    settle(page)
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")
 
 
 def test_an_emptied_share_is_asked_for_and_nothing_is_weighed_meanwhile(page):

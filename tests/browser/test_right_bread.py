@@ -103,7 +103,7 @@ def nothing_to_weigh(page: Page) -> None:
 def import_recipe(page: Page, text: str) -> None:
     page.get_by_role("button", name="Paste my recipe").click()
     page.get_by_role("textbox", name="Ingredients", exact=True).fill(text)
-    page.get_by_role("button", name="Use this recipe").click()
+    page.get_by_role("button", name="Use this recipe").first.click()
 
 
 class Held:
@@ -523,7 +523,7 @@ def test_a_recipe_is_used_as_it_was_last_read(page):
     page.get_by_role("button", name="Paste my recipe").click()
     text = page.get_by_role("textbox", name="Ingredients", exact=True)
     text.fill(STIFF)
-    put = page.get_by_role("button", name="Use this recipe")
+    put = page.get_by_role("button", name="Use this recipe").first
     expect(put).to_be_enabled()
     held = Held(page, "recipe-import")
     text.fill(SOFT)

@@ -1,11 +1,22 @@
-"""What a series of bakes needs: a blind tasting, what a tin costs, and how much sugar to use."""
+"""A series of bakes: a blind tasting, what a tin costs, how much sugar to use, how far to go."""
 
 import json
 import re
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
-from browser.bench import Service, enter, fill, findings_in_both_looks, open_bench, settle, tin_loaf, use_units
+from browser.bench import (
+    Service,
+    enter,
+    figures,
+    fill,
+    findings_in_both_looks,
+    open_bench,
+    row,
+    settle,
+    tin_loaf,
+    use_units,
+)
 
 BOOK = "scaldloaf.notebook"
 NO_PRINT = "window.print = () => { window.printed = (window.printed ?? 0) + 1; }"
@@ -152,3 +163,69 @@ def test_the_recipe_is_published_as_it_is_weighed(page, service):
     enter(book.get_by_label("Oven temperature"), "9000")
     book.get_by_role("button", name="Save as a file").click()
     expect(book.get_by_label("Oven temperature")).to_have_attribute("aria-invalid", "true")
+
+
+def reach_of(page: Page) -> tuple[Locator, Locator]:
+    """The fold "How far can I go?", opened, and its answer."""
+    fold = page.locator("details.reach")
+    fold.locator("> summary").click()
+    return fold, fold.get_by_role("group", name="The most flour to scald")
+
+
+def test_how_far_the_share_can_go(page, service):
+    open_bench(page, folds=("compare",))
+    fold, found = reach_of(page)
+    summary = fold.locator("> summary")
+    expect(summary).to_contain_text("Up to 40 %; what is known of the water binds first")
+    expect(row(found, "the tin")).to_contain_text("enter the most dough")
+    enter(fold.get_by_label("Most dough the tin takes"), "460")
+    enter(fold.get_by_label("Longest proof"), "80")
+    expect(row(found, "the proof")).to_contain_text("log bakes with their proof time")
+    expect(summary).to_contain_text("the tin binds first")
+    known = {"pan": {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}, "bread": {"kind": "prior"}}
+    wanted = Service(service.url)("share-limit", formula=tin_loaf(), limits={"dough_mass": 460}, **known)
+    share = int(wanted["scalded_share_percent"]["best"] * 2) / 2
+    expect(summary).to_contain_text(f"Up to {share:g} %")
+    assert figures(found, "the tin") == [share]
+    assert "\n".join(findings_in_both_looks(page)) == ""
+    small = "(all) => all.filter((each) => each.checkVisibility() && each.offsetHeight < 44).length"
+    assert fold.locator("button, summary, input").evaluate_all(small) == 0
+
+    # What takes it further is used, and taken back.
+    first = found.locator(".loosenings li").first
+    expect(first).to_contain_text("483 g of dough in the tin: +11.5 points")
+    first.get_by_role("button", name="Use: 483 g of dough in the tin").click()
+    expect(fold.get_by_label("Most dough the tin takes")).to_have_value("483")
+    expect(summary).not_to_contain_text(f"Up to {share:g} %;")
+    fold.get_by_role("button", name="Undo").click()
+    expect(fold.get_by_label("Most dough the tin takes")).to_have_value("460")
+    found.get_by_role("button", name=f"Use {share:g} %").click()
+    expect(page.get_by_role("textbox", name="Flour to scald", exact=True).first).to_have_value(f"{share:g}")
+    expect(fold.locator(".said")).to_contain_text(f"Flour to scald is now {share:g} %")
+    fold.get_by_role("button", name="Undo").click()
+    expect(page.get_by_role("textbox", name="Flour to scald", exact=True).first).to_have_value("20")
+    use_units(page, "us")
+    expect(found.locator(".loosenings li").first).to_contain_text("17.0 oz of dough in the tin: +11.5 points")
+
+
+def test_how_far_is_taken_back_with_any_entry(page, watch):
+    watch.expect("Failed to load resource|net::ERR")
+    open_bench(page, folds=("compare", "fill"))
+    fold, found = reach_of(page)
+    verdict = found.locator(".verdict")
+    expect(verdict).to_be_visible()
+    page.route("**/v1/share-limit*", lambda route: route.abort())
+    fill(page, "Loaf height", "95")
+    expect(fold.locator("> summary .gist")).to_have_text("")
+    expect(verdict).to_have_count(0)
+    fill(page, "Loaf height", "100")
+    page.unroute("**/v1/share-limit*")
+    enter(fold.get_by_label("Most dough the tin takes"), "100")
+    expect(fold).to_contain_text("At any share this tin takes")
+    expect(verdict).to_have_count(0)
+    fold.get_by_role("button", name=re.compile("^Use 4")).click()
+    expect(verdict).to_be_visible()
+    fold.locator("> summary").click()
+    expect(fold.locator("> summary")).to_contain_text("Up to")
+    enter(page.get_by_role("textbox", name="Flour to scald", exact=True).first, "21")
+    expect(fold.locator("> summary .gist")).to_have_text("")  # closed, it asks nothing

@@ -242,6 +242,20 @@ def test_units_are_read_in_every_kind_of_field_and_in_the_units_of_the_page(open
     expect(volume).to_have_value("115,9")
 
 
+def test_a_field_left_before_its_unit_could_be_read_is_written_when_it_can(page):
+    held = []
+    page.route("**/ui/amounts.js", lambda route: held.append(route))
+    open_bench(page)
+    page.get_by_label("How you measured it").select_option("volume")
+    volume = page.get_by_role("textbox", name="Volume", exact=True)
+    volume.fill("1.9 l")
+    volume.blur()
+    expect(volume).to_have_value("1.9 l")
+    for route in held:
+        route.continue_()
+    expect(volume).to_have_value("1900")
+
+
 def test_a_thousand_or_a_decimal_is_not_guessed_with_a_unit_either(page):
     open_bench(page)
     butter = page.get_by_role("textbox", name="Weight of Butter")
@@ -267,3 +281,24 @@ def test_a_page_brought_back_whole_has_what_another_window_saved(page):
     expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("33")
     settle(page)
     expect(answer(page, "What to weigh")).to_contain_text("33 % scalded")
+
+
+def test_a_volume_in_us_measures_is_read_and_an_ounce_is_refused_in_words(page):
+    open_bench(page)
+    page.get_by_label("How you measured it").select_option("volume")
+    volume = page.get_by_role("textbox", name="Volume", exact=True)
+    volume.fill("2 qt US")
+    volume.blur()
+    expect(volume).to_have_value("1893")
+    fault = page.locator(".field", has=volume).locator(".fault")
+    volume.fill("17 oz")
+    expect(fault).to_contain_text("An ounce is a weight. For a volume write US fl oz, ml or in³.")
+    volume.fill("2 qt")
+    expect(fault).to_contain_text("“2 qt” is not the same in every country. Add “US” to it, or use ml.")
+    use_units(page, "us")
+    volume.fill("500")
+    volume.blur()
+    volume.fill("2 qt")
+    volume.blur()
+    expect(volume).to_have_value("115.5")
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")

@@ -232,8 +232,7 @@ def test_every_name_is_read_on_the_page_whatever_its_language(ask, language):
     assert dict(zip(spellings, found, strict=True)) == spellings
 
 
-# Refusals of calls that the page does not make (tastings, orders, prices, the most share), or of fields that
-# it never sends.
+# Refusals of calls that the page does not make (orders, weighing together), or of fields that it never sends.
 NOT_OF_THE_PAGE = {
     "batch_too_small",
     "cooling_given_twice",
@@ -262,7 +261,6 @@ NOT_OF_THE_PAGE = {
     "not_two_samples",
     "one_input",
     "other_units",
-    "oven_temperature_out_of_range",
     "plan_has_its_own",
     "price_of_nothing",
     "priced_twice",
@@ -274,7 +272,6 @@ NOT_OF_THE_PAGE = {
     "tasters_decide_power",
     "too_few_to_rank",
     "too_many_batches",
-    "too_many_lines",
     "too_near_surroundings",
     "two_compositions",
     "unknown_field",
@@ -282,11 +279,6 @@ NOT_OF_THE_PAGE = {
     "unknown_sample",
     "water_is_not_known",
     "water_mass_twice",
-    "no_share_keeps_all",
-    "pan_too_small_for_any_share",
-    "proof_too_short_for_any_share",
-    "starved_at_any_share",
-    "too_much_gluten",
 }
 BOUNDS = ("require_between", "_require_within")
 

@@ -2,6 +2,7 @@
 
 import { ingredientNames, localeOf, pickLanguage, sheetsOf, textsOf } from "../messages/messages.js";
 import { createApi } from "../service/api.js";
+import { liquidsAmong } from "../service/requests.js";
 import { NOTEBOOK_KEY, STEPS, VERSION, WEIGHED, WORK_KEY, createStore, freshNotebook, signature } from "../state/kept.js";
 import { TIN_LOAF, showTheMove, startingWork } from "../state/work.js";
 import { h } from "../ui/dom.js";
@@ -113,7 +114,6 @@ export async function createBench(storage, page) {
   const pattern = patternIn(t);
   const { store, notebook, unused } = await storesIn(storage, pattern, () => page.notSaved());
   const { state } = store;
-  const liquids = new Set(labels.ingredients.filter((each) => each.is_liquid).map((each) => each.name));
   /** @type {UnitTable | undefined} */
   let tables;
 
@@ -122,7 +122,7 @@ export async function createBench(storage, page) {
     t, api, state, notebook, storage, language, locale, pattern, unused, pans: [], place: null, board: createBoard(),
     answers: createAnswers(() => ({ work: state, trials: notebook.state.trials })),
     names: ingredientNames(labels.ingredients, async () => (await api.facts("names")).ingredients),
-    isLiquid: (name) => liquids.has(name),
+    isLiquid: liquidsAmong(labels.ingredients),
     units: () => unitsOf(state.units, tables),
     async learnTables() {
       const [units, pans] = await Promise.all([api.facts("units"), api.facts("pans")]);

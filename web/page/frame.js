@@ -78,9 +78,16 @@ export function barOf(bench, { weigh, bake, fix }) {
   const node = h("div", { class: "bar" }, says, go);
   let isThere = false;            // the card is in view
   let isStopped = false;
+  let isWaiting = false;          // there is nothing to weigh, and nothing to do about it
+  /** @type {HTMLButtonElement | null} */
+  let use = null;                 // of the recipe that is being read
+  const seen = new MutationObserver(name);
+  const isNarrow = matchMedia("(max-width: 61.99rem)");
+  const offers = () => isNarrow.matches && use !== null && !use.hidden;
 
   function act() {
-    if (isStopped) fix();
+    if (offers()) use?.click();
+    else if (isStopped) fix();
     else if (isThere) bake();
     else {
       weigh.scrollIntoView({ block: "start" });
@@ -88,7 +95,9 @@ export function barOf(bench, { weigh, bake, fix }) {
     }
   }
   function name() {
-    go.textContent = t(isStopped ? "bar.fix" : isThere ? "bar.baking" : "bar.weigh");
+    go.disabled = offers() && Boolean(use?.disabled);
+    go.hidden = isWaiting && !offers();
+    go.textContent = offers() ? use?.textContent ?? "" : t(isStopped ? "bar.fix" : isThere ? "bar.baking" : "bar.weigh");
   }
   new IntersectionObserver((entries) => {
     isThere = entries[entries.length - 1].isIntersecting;
@@ -104,14 +113,22 @@ export function barOf(bench, { weigh, bake, fix }) {
     return [h("span", { class: "unseen" }, `${t("bar.range")} `), new Intl.NumberFormat(locale, { maximumFractionDigits: doughDigits(bench.units()) }).format(low), tick,
       h("span", { class: "unseen" }, "–"), figuresOf(bench).dough(high)];
   }
+  isNarrow.addEventListener("change", name);
   return {
     node,
+    /** Stands for another button, on a narrow window, as long as that can be seen. @param {HTMLButtonElement | null} button */
+    offer(button) {
+      seen.disconnect();
+      use = button;
+      if (button) seen.observe(button, { attributes: true, attributeFilter: ["hidden", "disabled"] });
+      name();
+    },
     /** @param {string} how data-answers of the page @param {Why} why @param {Answers["fill"] | undefined} fill */
     follow(how, { matter, toDo, fault }, fill) {
       isStopped = how === "old" && fault;
       node.classList.toggle("stop", isStopped);
       node.classList.toggle("busy", how === "coming");
-      go.hidden = how === "old" && !fault;
+      isWaiting = how === "old" && !fault;
       name();
       if (how === "current" && fill) {
         says.replaceChildren(h("b", {}, figuresOf(bench).dough(fill.dough_mass.best)), ` ${t("bar.perTin")}`,

@@ -84,7 +84,7 @@ export class Page {
   async open() {
     const { storage } = this;
     const bench = this.bench = await createBench(storage, this);
-    this.tonight = tonightSection(bench, (name) => this.openFold(name));
+    this.tonight = tonightSection(bench, (name) => this.openFold(name), (button) => this.bar.offer(button));
     this.weigh = weighSection(bench, (name) => this.openFold(name));
     this.sections = [this.tonight, this.weigh];
     this.#runner = new Runner(bench.api, this, (ask, allAsked) => wholeJob(bench, this.#run, ask, allAsked, this.alsoAsk));
@@ -376,7 +376,7 @@ async function wholeJob(bench, run, askFor, allAsked, alsoAsk) {
   // Work that uses the trials needs what they teach first: every answer is for it.
   const known = !uses || await taught;
   const whole = quiet(ask("formula", breakdownRequest(state, units)));
-  const corrected = known && await ask("water", correctionRequest(state, units));
+  const corrected = known && await ask("water", correctionRequest(state, units, bench.isLiquid));
   if (corrected) {
     const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
     const before = movesShare(corrected)

@@ -2,7 +2,7 @@
 
 import { ingredientNames, localeOf, pickLanguage, textsOf } from "../messages/messages.js";
 import { Refused, Runner, Unreachable, createApi } from "../service/api.js";
-import { breadAfter, breadBefore, correctionRequest, panFillRequest, weighOutRequest } from "../service/requests.js";
+import { breadAfter, breadBefore, correctionRequest, liquidsAmong, panFillRequest, weighOutRequest } from "../service/requests.js";
 import { linkOf } from "../state/link.js";
 import { TIN_LOAF, fromWire, startingWork } from "../state/work.js";
 import { nothingToWeigh } from "../ui/answer.js";
@@ -23,9 +23,9 @@ const LEFT_OUT = ["stages", "plan", "ticked", "units", "yeast_tolerance", "damag
 /** @typedef {Fault & {attribute?: string}} StartFault of an attribute, or of the formula in one */
 
 /** The calls of a panel, first those that others wait for. @param {PanelBench} bench @returns {Job} */
-const jobOf = ({ state, units }) => async (ask, allAsked) => {
+const jobOf = ({ state, units, isLiquid }) => async (ask, allAsked) => {
   const wanted = units();
-  const corrected = await ask("water", correctionRequest(state, wanted));
+  const corrected = await ask("water", correctionRequest(state, wanted, isLiquid));
   if (!corrected) return;
   const [filled] = await Promise.all([
     ask("fill", panFillRequest(state, wanted, breadAfter(corrected))),
@@ -108,6 +108,7 @@ export class Panel {
       const [labels, units, { pans }] = await facts;
       const bench = this.#bench;
       bench.names = ingredientNames(labels.ingredients);
+      bench.isLiquid = liquidsAmong(labels.ingredients);
       bench.units = () => unitsOf(bench.state.units, units.quantities);
       bench.pans = pans;
       this.#ready = true;
@@ -142,7 +143,7 @@ export class Panel {
     /** @type {State} */
     const state = { units: "metric", ...startingWork({ stages: [], before: [], after: [] }) };
     this.#bench = {
-      t, api, state, locale, board: createBoard(), last: {}, pans: [], names: ingredientNames([]), units: () => unitsOf("metric"),
+      t, api, state, locale, board: createBoard(), last: {}, pans: [], names: ingredientNames([]), isLiquid: () => false, units: () => unitsOf("metric"),
       change: (alter) => { alter(state); this.again(); },
     };
     this.#head = headOf(this.#bench, this.#base);

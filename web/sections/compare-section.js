@@ -11,6 +11,7 @@ import { nearby } from "./charts.js";
 import { compareRows } from "./compare-rows.js";
 import { newBake } from "./log-bakes.js";
 import { logBakes, tasteThese } from "./log-section.js";
+import { reachFold } from "./reach-fold.js";
 
 const MOST = 3;                 // columns beside the recipe's own
 const HIGHEST = 60;             // percent, as far as the slider goes
@@ -238,7 +239,7 @@ export function compareSection(bench) {
 
   function request() {
     const own = recipe();
-    return own && compareRequest(state, bench.units(), own, shares(), [...titles().values()].slice(0, shares().length + 1));
+    return own && compareRequest(state, bench.units(), bench.isLiquid, own, shares(), [...titles().values()].slice(0, shares().length + 1));
   }
   /** @param {ServiceRequest | null} asked */
   const textOf = (asked) => JSON.stringify(asked?.body);
@@ -381,10 +382,18 @@ export function compareSection(bench) {
   }
 
   write();
+  const reach = reachFold(bench);
   return {
-    summary, draw,
-    refresh: draw,
+    summary,
+    draw() {
+      draw();
+      reach.draw();
+    },
+    refresh() {
+      draw();
+      reach.refresh();
+    },
     node: section("compare", t("compare.title"),
-      [room, h("div", { class: "buttons" }, bake, add, taste), said, more.nodes, h("p", { class: "hint" }, t("compare.note"))], null),
+      [room, h("div", { class: "buttons" }, bake, add, taste), said, more.nodes, reach.node, h("p", { class: "hint" }, t("compare.note"))], null),
   };
 }

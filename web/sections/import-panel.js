@@ -193,8 +193,9 @@ export function importPanel(bench, done) {
     },
     old() { answer.old(); accept.hidden = true; },
   });
-  return h("div", {}, h("p", { class: "hint" }, t("import.intro")),
+  const node = h("div", {}, h("p", { class: "hint" }, t("import.intro")),
     h("div", { class: "field" }, h("label", { for: id }, t("import.label")), area),
     h("div", { class: "buttons" }, h("button", { type: "button", on: { click: () => file.click() } }, t("import.open")), file),
     answer.node, folded(t("import.options"), h("div", { class: "pair" }, fields.map((field) => field.node))));
+  return { node, use: accept };
 }

@@ -235,7 +235,7 @@ export function planSections(bench, changed) {
     if (!water) return null;
     // Every liquid of the dough is chilled or warmed, once the share has moved.
     const liquids = water.formula.lines.filter((line) => line.part === "dough" && bench.isLiquid(line.ingredient));
-    return planRequest(state, bench.units(), [...new Set(liquids.map((line) => line.ingredient))]);
+    return planRequest(state, bench.units(), bench.isLiquid, [...new Set(liquids.map((line) => line.ingredient))]);
   }
   /** The answer to the entries as they are now. */
   function now() {

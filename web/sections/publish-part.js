@@ -25,7 +25,7 @@ export function publishPart(bench) {
 
   /** What the recipe says nothing of is left out: its faults would be of no use here. */
   function request() {
-    const { temperatures, scald, units, ...plan } = /** @type {Record<string, any>} */ (planRequest(state, bench.units()).body);
+    const { temperatures, scald, units, ...plan } = /** @type {Record<string, any>} */ (planRequest(state, bench.units(), bench.isLiquid).body);
     return { units, plan: { ...plan, scald: scald?.method ? { method: scald.method } : undefined }, format: wanted.format, measures: wanted.measures,
              language, oven_temperature: wire(wanted.oven, "temperature", bench.units()) };
   }

@@ -23,7 +23,7 @@ export async function sweeten(bench, percent, also = () => {}) {
   const { state, api } = bench;
   const before = JSON.stringify(state);
   const metric = { ...bench.units(), wire: SYSTEMS.metric, outward: (/** @type {number} */ value) => value };
-  const reply = await api.call("variants", sweetenedBody(state, metric, percent), undefined, "result");
+  const reply = await api.call("variants", sweetenedBody(state, metric, bench.isLiquid, percent), undefined, "result");
   const [{ request, problem }] = reply.variants;
   if (!request || problem) throw new Error(problem?.detail);
   const { formula } = await api.call("breakdown", { units: metric.wire, formula: request.formula }, undefined, "result");

@@ -178,8 +178,9 @@ function changes(bench, fill, before, water) {
       was === undefined ? null : h("td", {}, unit(rounded(now, places) - rounded(was, places), quantity, places))))));
 }
 
-/** @param {Bench} bench @param {(fold: string) => void} open @returns {TonightSection} */
-export function tonightSection(bench, open) {
+/** @param {Bench} bench @param {(fold: string) => void} open
+@param {(button: HTMLButtonElement | null) => void} offer the button that uses a recipe, while recipes are read @returns {TonightSection} */
+export function tonightSection(bench, open, offer = () => {}) {
   const { t, state } = bench;
   const share = shareRow(bench);
   const tin = tinRow(bench, () => open("fill"));
@@ -190,6 +191,8 @@ export function tonightSection(bench, open) {
   const said = h("p", { class: "hint", role: "status" });
   const paste = h("button", { type: "button", class: "main", "aria-expanded": "false", on: { click: toggle } }, t("tonight.paste"));
 
+  /** @type {HTMLButtonElement | null} */
+  let use = null;
   let saidOf = "";                // the recipe that the line below the button is about
   function forget() {
     if (said.textContent && saidOf !== JSON.stringify(state.formula)) said.textContent = "";
@@ -200,17 +203,21 @@ export function tonightSection(bench, open) {
     paste.setAttribute("aria-expanded", String(!isOpen));
     room.hidden = isOpen;
     said.textContent = "";
-    if (isOpen) return;
+    if (isOpen) return offer(null);
     if (!room.hasChildNodes()) {
       const { importPanel } = await t.moreFor(import("./import-panel.js"));
-      room.replaceChildren(importPanel(bench, (scald) => {
+      const panel = importPanel(bench, (scald) => {
         room.hidden = true;
+        offer(null);
         paste.setAttribute("aria-expanded", "false");
         said.textContent = scald;
         saidOf = JSON.stringify(state.formula);
         share.focus();
-      }));
+      });
+      use = panel.use;
+      room.replaceChildren(panel.node);
     }
+    if (!room.hidden) offer(use);
     room.querySelector("textarea")?.focus();
   }
 

@@ -1,6 +1,7 @@
 /** Seldom used entries about the water, loaded when they are opened. */
 
 import { h } from "../ui/dom.js";
+import { followingLiquid } from "../service/requests.js";
 import { numberField, radioField } from "../ui/fields.js";
 import { waterTable } from "./water-table.js";
 
@@ -8,6 +9,7 @@ import { waterTable } from "./water-table.js";
 function liquidChoice(bench) {
   const { t, state, names } = bench;
   const room = h("div", { class: "options" });
+  const follows = h("small", { class: "hint" });
   /** @type {Map<string, HTMLInputElement>} */
   let boxes = new Map();          // by liquid
   function refresh() {
@@ -17,6 +19,7 @@ function liquidChoice(bench) {
       boxes = new Map([...liquids].map((liquid) => [liquid, h("input", { type: "checkbox", on: { change: choose } })]));
       room.replaceChildren(...[...boxes].map(([liquid, box]) => h("label", {}, box, h("span", {}, names.label(liquid)))));
     }
+    follows.textContent = t("water.follows", { liquid: names.label(followingLiquid(state.formula, bench.isLiquid) ?? "water") });
     const chosen = allowed();
     for (const [liquid, box] of boxes) box.checked = chosen.includes(liquid);
   }
@@ -33,7 +36,7 @@ function liquidChoice(bench) {
   }
   refresh();
   return { node: h("fieldset", { class: "choice" }, h("legend", {}, t("water.scald_liquids")), room,
-                   h("small", { class: "hint" }, t("water.scald_liquidsHint"))), refresh };
+                   h("small", { class: "hint" }, t("water.scald_liquidsHint")), follows), refresh };
 }
 
 /** @param {Bench} bench @returns {Field} */

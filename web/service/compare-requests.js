@@ -3,6 +3,8 @@
 import { planRequest } from "./plan-request.js";
 import { wire } from "./requests.js";
 
+/** @typedef {import("./requests.js").IsLiquid} IsLiquid */
+
 /** What a compared bread may have of its own, and what it measures. @type {Record<OwnFigure, string>} */
 export const OWN_FIGURES = { hydration_percent: "percent", scald_liquid_ratio: "number", sucrose_percent: "percent", gluten_percent: "percent" };
 const OWN = /** @type {OwnFigure[]} */ (Object.keys(OWN_FIGURES));
@@ -19,16 +21,16 @@ export function keptBread(bread) {
 }
 
 /** The plan without what a comparison does not show: its faults would be of no use there. What the breads differ in is each one's.
-@param {Work} work @param {Units} units @returns {Record<string, unknown>} */
-function commonBody(work, units) {
+@param {Work} work @param {Units} units @param {IsLiquid} isLiquid @returns {Record<string, unknown>} */
+function commonBody(work, units, isLiquid) {
   const { scald, temperatures, timetable, stages, scalded_share_percent: share, hydration_percent: hydration, scald_liquid_ratio: ratio,
-    gluten_percent: gluten, ...body } = /** @type {Record<string, any>} */ (planRequest(work, units).body);
+    gluten_percent: gluten, ...body } = /** @type {Record<string, any>} */ (planRequest(work, units, isLiquid).body);
   return { ...body, stages: stages.length ? stages : undefined };
 }
 
-/** @param {Work} state @param {Units} units @param {Answers["formula"]} recipe @param {ComparedBread[]} breads @param {string[]} names of
+/** @param {Work} state @param {Units} units @param {IsLiquid} isLiquid @param {Answers["formula"]} recipe @param {ComparedBread[]} breads @param {string[]} names of
 the recipe and of each bread @returns {ServiceRequest<"variants"> & {body: Record<string, unknown> & {variants: Record<string, unknown>[]}}} */
-export function compareRequest(state, units, recipe, breads, names) {
+export function compareRequest(state, units, isLiquid, recipe, breads, names) {
   const { water } = state;
   const asItIs = { name: names[0], scalded_share_percent: recipe.scalded_share_percent, hydration_percent: recipe.hydration_percent };
   const variants = breads.map((bread, index) => {
@@ -43,13 +45,13 @@ export function compareRequest(state, units, recipe, breads, names) {
     };
   });
   return {
-    call: "variants", body: { ...commonBody(state, units), hold: "pan", variants: [asItIs, ...variants] },
+    call: "variants", body: { ...commonBody(state, units, isLiquid), hold: "pan", variants: [asItIs, ...variants] },
     place: (pointer) => `compare${pointer.replace(/^\/variants/, "").replace(/\/scalded_share_percent$/, "")}`,
   };
 }
 
-/** The recipe with another mass of sugar, its flour held. @param {Work} state @param {Units} units metric ones @param {number} percent of flour
+/** The recipe with another mass of sugar, its flour held. @param {Work} state @param {Units} units metric ones @param {IsLiquid} isLiquid @param {number} percent of flour
 @returns {object} */
-export function sweetenedBody(state, units, percent) {
-  return { ...commonBody(state, units), hold: "flour_mass", variants: [{ name: "recipe", sucrose_percent: percent }] };
+export function sweetenedBody(state, units, isLiquid, percent) {
+  return { ...commonBody(state, units, isLiquid), hold: "flour_mass", variants: [{ name: "recipe", sucrose_percent: percent }] };
 }

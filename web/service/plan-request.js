@@ -1,6 +1,6 @@
 /** The whole plan as one request. */
 
-import { PAN_FIELDS, fields, formulaPlace, knownBread, present, wire, wireCurve, wireFormula } from "./requests.js";
+import { PAN_FIELDS, fields, followingLiquid, formulaPlace, knownBread, present, wire, wireCurve, wireFormula } from "./requests.js";
 
 /** @type {Kinds} */
 const SCALD = { pour_over: { flour_temperature: "temperature", liquid_temperature: "temperature", room_temperature: "temperature" },
@@ -11,9 +11,9 @@ function tasks(list) {
   return list.map(({ name, minutes }) => ({ name, minutes: minutes ?? undefined }));
 }
 
-/** @param {Work} state @param {Units} units @param {string[]} liquids those of the dough that are brought to one temperature
+/** @param {Work} state @param {Units} units @param {import("./requests.js").IsLiquid} isLiquid @param {string[]} liquids those of the dough that are brought to one temperature
 @returns {ServiceRequest<"loaf-plan">} */
-export function planRequest(state, units, liquids = []) {
+export function planRequest(state, units, isLiquid, liquids = []) {
   const { plan, water, weigh } = state;
   const degrees = (/** @type {PlanFigure} */ name) => wire(plan[name], "temperature", units);
   const method = fields(SCALD, plan.method, plan, units);
@@ -25,7 +25,7 @@ export function planRequest(state, units, liquids = []) {
       units: units.wire, formula: wireFormula(state.formula, units), pan: fields(PAN_FIELDS, state.pan.kind, state.pan, units),
       scalded_share_percent: wire(state.share, "percent", units), hydration_percent: wire(water.hydration_percent, "percent", units),
       scald_liquid_ratio: wire(water.scald_liquid_ratio, "number", units), gluten_percent: wire(water.gluten_percent, "percent", units),
-      scald_liquids: water.scald_liquids.length ? water.scald_liquids : undefined,
+      scald_liquids: water.scald_liquids.length ? water.scald_liquids : undefined, adjust_with: followingLiquid(state.formula, isLiquid),
       flour: present(Object.fromEntries(Object.entries(water.flour).map(([name, value]) => [name, wire(value, "percent", units)]))),
       water_curve: wireCurve(water.curve, units),
       fill_percent: wire(state.fill_percent, "percent", units), lid: state.lid ?? undefined, pans: wire(state.pans, "number", units),

@@ -22,6 +22,9 @@ export const BREAD_FIELDS = {
 
 /** @typedef {Replies["hydration-correction"]} Corrected */
 /** @typedef {Pick<Units, "wire" | "outward">} Outward */
+/** @typedef {(ingredient: string) => boolean} IsLiquid */
+
+const MOSTLY_WATER = 50;        // percent of what the service adjusts with
 
 /** @param {Entry | undefined} value @param {string} quantity @param {Outward} units */
 export function wire(value, quantity, units) {
@@ -59,6 +62,24 @@ export function filledLines(formula) {
   return formula.lines.filter((line) => line.ingredient !== "" || (line.amount !== null && line.amount !== ""));
 }
 
+/** @param {{name: string, is_liquid: boolean}[]} ingredients of GET /v1/labels */
+export function liquidsAmong(ingredients) {
+  const names = new Set(ingredients.filter((each) => each.is_liquid).map((each) => each.name));
+  return (/** @type {string} */ name) => names.has(name);
+}
+
+/** The liquid that follows the share: undefined where the recipe has water, which the service takes by itself; else its own liquid of
+which most is in the dough. @param {Formula} formula @param {IsLiquid} isLiquid @returns {string | undefined} */
+export function followingLiquid(formula, isLiquid) {
+  const lines = filledLines(formula);
+  if (lines.some(({ ingredient }) => ingredient === "water")) return undefined;
+  const liquids = lines.filter(({ ingredient, composition }) => (composition
+    ? composition.is_liquid && Number(composition.water_percent) > MOSTLY_WATER : isLiquid(ingredient)));
+  const inDough = liquids.filter(({ part }) => part === "dough");
+  const most = (inDough.length ? inDough : liquids).sort((one, other) => Number(other.amount) - Number(one.amount));
+  return most[0]?.ingredient;
+}
+
 /** @param {Formula} formula @param {Outward} units */
 export function wireFormula(formula, units) {
   const by = formula.by ?? "mass";
@@ -93,8 +114,8 @@ export function breakdownRequest(state, units) {
            place: formulaPlace(state.formula) };
 }
 
-/** @param {Work} state @param {Units} units @returns {ServiceRequest<"hydration-correction">} */
-export function correctionRequest(state, units) {
+/** @param {Work} state @param {Units} units @param {IsLiquid} isLiquid @returns {ServiceRequest<"hydration-correction">} */
+export function correctionRequest(state, units, isLiquid) {
   const { water } = state;
   const flour = present(Object.fromEntries(
     Object.entries(water.flour).map(([name, value]) => [name, wire(value, "percent", units)])));
@@ -111,7 +132,7 @@ export function correctionRequest(state, units) {
       bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
       calibration: state.bread.kind === "calibration" ? state.bread.calibration ?? undefined : undefined,
       scald_liquids: water.scald_liquids.length ? water.scald_liquids : undefined,
-      flour, water_curve: wireCurve(water.curve, units),
+      adjust_with: followingLiquid(state.formula, isLiquid), flour, water_curve: wireCurve(water.curve, units),
     },
     place: (pointer) => (pointer.startsWith("/formula") ? inFormula(pointer)
       : pointer === "/bake_loss_percent" ? "fill/bake_loss_percent" : `water${pointer}`),

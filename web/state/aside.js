@@ -9,7 +9,7 @@ import { keptIn, saveKept } from "./rescue.js";
 const PARTS = {
   formula: "folds.formula", share: "tonight.title", water: "folds.water", pan: "folds.fill", pans: "tonight.title", lid: "folds.fill",
   fill_percent: "folds.fill", bake_loss_percent: "folds.fill", bread: "folds.fill", stages: "folds.sugar", yeast_tolerance: "folds.sugar",
-  damaged_starch_percent: "folds.sugar", plan: "folds.temperatures", weigh: "weigh.title", ticked: "weigh.title", compare: "folds.compare",
+  damaged_starch_percent: "folds.sugar", plan: "folds.temperatures", weigh: "weigh.title", ticked: "weigh.title", compare: "folds.compare", limits: "folds.compare",
   breads: "folds.notebook", trials: "folds.log", loaves: "folds.log", keeping: "folds.log", tastings: "folds.log", prices: "weigh.title",
 };
 const OF_TIMETABLE = ["ready_at", "before", "after"];          // of the plan

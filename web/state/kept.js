@@ -47,7 +47,7 @@ export const WEIGHED = ["formula", "water", "fill", "weigh"];
 
 /** What the answers depend on, as a text to compare. @param {Work} state */
 export function signature(state) {
-  const { ticked, plan, compare, ...rest } = state;
+  const { ticked, plan, compare, limits, ...rest } = state;
   return JSON.stringify(rest).replace(/"key":"[^"]*",?/g, "");
 }
 

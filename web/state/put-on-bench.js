@@ -13,7 +13,8 @@ export function putOnBench(bench, work, answers = null) {
   const before = { ...state };
   const [now, last] = [bench.work(), bench.answers.now()];
   try {
-    // Another bread: nothing of it is in the bowl yet.
+    // Another bread: nothing of it is in the bowl yet, and it has limits of its own or none.
+    delete state.limits;
     Object.assign(state, rekeyed(checked(LINK, work, bench.pattern).value), { ticked: [] });
     bench.redraw();
   } catch (error) {

@@ -95,7 +95,7 @@ const WORK = {
   },
   weigh: entries("handling_percent", "resolution", "fine_resolution", "fine_below"),
   ticked: list("tick", 1000),
-  "compare?": list("compared", 10),
+  "compare?": list("compared", 10), "limits?": entries("dough_mass", "proof_minutes", "gluten_percent"),
 };
 
 /** The work as the browser keeps it, and as a link has it. */

@@ -8,9 +8,17 @@ const SPELLINGS = {
   oz: ["oz", "ounce", "ounces", "unze", "unzen"], lb: ["lb", "lbs", "pound", "pounds"],
   mm: ["mm", "ミリ", "毫米"], cm: ["cm", "センチ", "公分", "厘米"], in: ["in", "inch", "inches", "zoll", "\"", "″", "”"],
   cm3: ["cm3", "cm³", "ccm", "cc"], ml: ["ml", "milliliter", "millilitre", "millilitres", "毫升"],
-  l: ["l", "liter", "liters", "litre", "litres", "リットル", "公升", "升"], in3: ["in3", "in³", "cu in"], fl_oz_us: ["fl oz"], cup_us: ["cup", "cups"],
+  l: ["l", "liter", "liters", "litre", "litres", "リットル", "公升", "升"], in3: ["in3", "in³", "cu in"],
   degC: ["°c", "c", "celsius", "°", "℃", "度"], degF: ["°f", "f", "fahrenheit"],
 };
+/** Measures that are not the same in every country, as US fluid ounces: in ounces and inches, or where "US" is written beside them.
+@type {Record<string, number>} */
+const US_VOLUMES = {
+  "fl oz": 1, floz: 1, "fl ounce": 1, "fl ounces": 1, "fluid ounce": 1, "fluid ounces": 1, cup: 8, cups: 8,
+  pt: 16, pint: 16, pints: 16, qt: 32, qts: 32, quart: 32, quarts: 32,
+};
+const SAID_US = /^us | us$/;
+const US_INCHES = "in3";
 /** Units of what the table does not have, by their size. @type {Record<string, Record<string, number>>} */
 const OTHERS = {
   percent: { "%": 1 }, days: { d: 1, day: 1, days: 1, tag: 1, tage: 1, 日: 1, 天: 1 },
@@ -52,6 +60,13 @@ function readingsOf({ whole, part }, locale) {
   return Number.isFinite(part) && Number.isInteger(read.number) && (read.number ?? 0) >= 0 ? [(read.number ?? 0) + part] : [];
 }
 
+/** Why a volume is none, where that can be said. @param {string[]} units as written @param {string} quantity @returns {Reading} */
+function whyNot(units, quantity) {
+  if (quantity !== "volume") return {};
+  if (units.some((unit) => SPELLINGS.oz.includes(unit))) return { why: "ounce_for_volume" };
+  return units.some((unit) => unit in US_VOLUMES) ? { why: "whose_measure" } : {};
+}
+
 /** @param {UnitTable} table @returns {ReadAmount} */
 export function amountReader(table) {
   /** From a unit as written to the field's own; null where it measures something else. @param {string} unit @param {string} quantity @param {Units} units */
@@ -61,6 +76,12 @@ export function amountReader(table) {
     if (size !== undefined) return (/** @type {number} */ value) => value * size;
     const isDifference = quantity === "temperature_difference";
     const rows = table[/** @type {Quantity} */ (isDifference ? "temperature" : quantity)] ?? [];
+    const ounces = quantity === "volume" ? US_VOLUMES[unit.replace(SAID_US, "")] : undefined;
+    if (ounces !== undefined) {
+      const ounce = rows.find((each) => each.unit === "fl_oz_us");
+      const isUs = SAID_US.test(unit) || units.unit(quantity) === US_INCHES;
+      return ounce && isUs ? (/** @type {number} */ value) => units.outward(value * ounces * ounce.factor, quantity) : null;
+    }
     const row = rows.find((each) => SPELLINGS[each.unit]?.includes(unit));
     if (!row) return null;
     return (/** @type {number} */ value) => units.outward((value - (isDifference ? 0 : row.zero)) * row.factor, quantity);
@@ -68,13 +89,14 @@ export function amountReader(table) {
 
   return (text, { quantity, locale, units }) => {
     const amounts = amountsOf(text) ?? [];
-    const values = amounts.map((amount) => {
-      const scale = scaleOf(amount.unit.toLowerCase().replace(/\./g, ""), quantity, units);
+    const written = amounts.map(({ unit }) => unit.toLowerCase().replace(/\./g, ""));
+    const values = amounts.map((amount, index) => {
+      const scale = scaleOf(written[index], quantity, units);
       return scale ? readingsOf(amount, locale).map(scale) : [];
     });
     if (values.length === 1 && values[0].length === 2) return { unclear: values[0] };
     const isOne = values.length === 1 || amounts.every(({ unit }) => unit);        // 1 lb 4 oz, but not 1 lb 4
-    if (!values.length || !isOne || values.some((each) => each.length !== 1)) return {};
+    if (!values.length || !isOne || values.some((each) => each.length !== 1)) return whyNot(written, quantity);
     return { number: Number(values.reduce((total, [each]) => total + each, 0).toPrecision(10)) };
   };
 }

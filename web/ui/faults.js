@@ -13,6 +13,8 @@ const MEASURES = {
   dough_too_cold: { coldest: "temperature", hottest: "temperature" }, dough_too_hot: { coldest: "temperature", hottest: "temperature" },
   fill_out_of_range: { low: "percent", high: "percent" }, fine_scale_coarser: { coarse: "mass" }, flour_not_100: { total: "percent" },
   heavier_than_put_in: { net: "mass", put_in: "mass" }, lighter_than_dry: { net: "mass", dry: "mass" },
+  pan_too_small_for_any_share: { least: "mass", most: "mass" }, proof_too_short_for_any_share: { least: "minutes", most: "minutes" },
+  starved_at_any_share: { needed: "percent" }, too_much_gluten: { own: "percent", most: "percent" }, oven_temperature_out_of_range: { least: "temperature", most: "temperature" },
   more_tasters_than_codes: { share: "percent", power: "percent" }, not_to_be_fed: { most: "percent" },
   sweetness_above_reach: { most: "percent", highest: "percent", target: "percent" }, sweetness_below_feeding: { feeds: "percent", lowest: "percent", target: "percent" },
   loaf_heavier_than_dough: { baked: "mass", dough: "mass" }, loaf_volume_out_of_range: { low: "volume", high: "volume" },
@@ -65,13 +67,14 @@ function reasonOf(bench, fault, field) {
   // Inside a sentence English writes an ingredient small.
   const inside = (/** @type {string} */ name) => (t.has("foreign.working") ? name : name.charAt(0).toLowerCase() + name.slice(1));
   const named = (/** @type {string} */ list) => list.split(", ").map((name) => inside(names.label(name))).join(t("write.list"));
-  const words = Object.fromEntries(Object.entries(values).map(([name, value]) => [name, typeof value === "string" ? named(value)
+  const words = Object.fromEntries(Object.entries(values).map(([name, value]) => [name, typeof value === "string" ? name === "limit" ? t(`limits.${value}`) : named(value)
     : text(value, MEASURES[code]?.[name] ?? "")]));
   const limit = values.minimum ?? values.maximum;
   const all = { ...words, label, given: fault.given, limit: typeof limit === "number" && fault.exact && say ? say(limit) : limit,
                 nearest: say ? say(offered(fault, field, fault.nearest)) : fault.nearest };
+  const why = code === "wrong_type" && typeof fault.given === "string" ? field.read?.(fault.given).why : undefined;
   const kinds = isEmpty || code === "missing" || code === "too_short" ? [label && fault.exact ? "missing" : "missing_other"]
-    : [fault.nearest === null || fault.nearest === undefined ? null : `${code}_nearest`, code, "other"];
+    : why ? [why] : [fault.nearest === null || fault.nearest === undefined ? null : `${code}_nearest`, code, "other"];
   const found = kinds.find((kind) => kind && t.has(`refusals.${kind}`)) ?? "other";
   return t(`refusals.${found}`, all);
 }

@@ -91,6 +91,9 @@ export function labelled(label, input, { unit, hint, hideLabel } = {}) {
     h("div", { class: "entry" }, input, unit), note);
 }
 
+/** Whether a field has the focus, also inside the panel. @param {HTMLInputElement} input */
+const isActive = (input) => input === /** @type {Document | ShadowRoot} */ (input.getRootNode()).activeElement;
+
 /** Reads units and fractions, once one is typed. @type {ReadAmount | undefined} */
 let readAmount;
 
@@ -139,12 +142,17 @@ export function numberField(bench, options) {
     const text = input.value;
     take();
     if (readAmount || typeof options.get() !== "string") return;
-    learnAmounts(bench).then(() => { if (input.value === text) take(); }, () => {});
+    learnAmounts(bench).then(() => {
+      if (input.value !== text) return;
+      take();
+      if (!isActive(input)) write();        // it was left before its unit could be read
+    }, () => {});
   });
   // Once it is left, in the unit of the field.
-  input.addEventListener("change", () => {
+  function write() {
     if (readNumber(input.value, locale).number === undefined && read(input.value).number !== undefined) input.value = shown();
-  });
+  }
+  input.addEventListener("change", write);
   input.addEventListener("focus", () => input.select());
 
   function refresh() {
@@ -152,7 +160,7 @@ export function numberField(bench, options) {
     unit.textContent = word === "" ? "" : t.has(`units.${word}`) ? t(`units.${word}`) : word;
     // A text that means what the state holds stays as it was typed.
     const same = input.value !== "" && read(input.value).number === read(shown()).number;
-    if (!same || input !== /** @type {Document | ShadowRoot} */ (input.getRootNode()).activeElement) input.value = shown();
+    if (!same || !isActive(input)) input.value = shown();
     if (unclear(options.get(), read) || room.node.hasChildNodes()) showFaults();
   }
   if (options.place) bench.board.register(options.place, { fault(faults) { reported = faults; showFaults(); } });

@@ -21,7 +21,8 @@ export function written(bench, { code, values = {} }) {
   const { t } = bench;
   const { text } = figuresOf(bench);
   const words = Object.fromEntries(Object.entries(values).map(([name, value]) => [name, typeof value === "number"
-    ? text(value, MEASURES[code]?.[name] ?? "") : value.split(", ").map((each) => named(bench, each)).join(t("write.list"))]));
+    ? text(value, MEASURES[code]?.[name] ?? "") : value.split(", ").map((each) => (/^limits?$/.test(name) ? t(`limits.${each}`) : named(bench, each)))
+      .join(t("write.list"))]));
   // A bake without a name is known by its number.
   if ("trial" in values) words.trial = words.name || `${t("log.bake")} ${words.trial}`;
   return words;

@@ -214,9 +214,9 @@ export default {
     too_long_to_read_back: "This recipe has {lines} lines. Only {most} can be read back.",
     no_name: "The recipe has no name, so it is called {name}.",
     // How far the share can go
-    present_share_breaks: "{present} % scalded is already too much. The most is {most} %.",
+    present_share_breaks: "{present} % scalded is already too much for {limits}. The most is {most} %.",
     no_limit_reached: "Nothing we know limits the scald up to {bound} %.",
-    limit_not_known: "Something is missing here, so one limit isn’t judged.",
+    limit_not_known: "We didn’t judge {limit}: an entry for it is missing.",
     proof_not_known: "We don’t know what the proof allows. Your bakes can’t show it at these shares.",
     yeast_not_judged: "There is no yeast in the dough, so its sugar limits nothing.",
     gluten_added: "{gluten} % vital gluten is added, because the tin limits the scald without it.",
