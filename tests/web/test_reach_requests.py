@@ -28,10 +28,12 @@ const work = { ...structuredClone(pattern), ...own };
 const units = unitsOf("metric");
 const t = await textsOf(language);
 await t.more();
+await t.more("series");
 const bench = { t, locale: language, units: () => units, names: { label: (name) => name.replace("_", " ") } };
-const { body, place } = reachRequest(work, units, ["water", "whole_milk"], proof);
+const isLiquid = (name) => ["water", "whole_milk"].includes(name);
+const { body, place } = reachRequest(work, units, isLiquid, ["water", "whole_milk"], proof);
 console.log(JSON.stringify({
-  body, plan: planRequest(work, units, ["water", "whole_milk"]).body,
+  body, plan: planRequest(work, units, isLiquid, ["water", "whole_milk"]).body,
   places: pointers.map(place), kept: checked(LINK, work, pattern),
   says: reply && [reachSays(bench, reply), ...reply.loosenings.map((each) => changeSays(bench, each))],
   rounded: [41.2, 41.5, 41.49, 0.4].map(roundedShare),

@@ -76,6 +76,7 @@ export async function textsOf(language, locale = language) {
     lang: region || language,
     /** @param {string} name */
     has: (name) => find(name) !== undefined,
+    /** @param {"more" | "series"} [part] */
     more(part = "more") {
       const loading = loaded.get(part) ?? load(part).catch((error) => {
         loaded.delete(part);

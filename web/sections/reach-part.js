@@ -81,7 +81,7 @@ export function reachPart(bench, isOpen, gist) {
     if (state.bread.kind === "calibration" && !state.bread.calibration) return null;
     const lines = water?.formula.lines ?? filledLines(state.formula);
     const liquids = lines.filter((line) => line.part === "dough" && bench.isLiquid(line.ingredient)).map((line) => line.ingredient);
-    return reachRequest(state, bench.units(), [...new Set(liquids)], trials?.proof);
+    return reachRequest(state, bench.units(), bench.isLiquid, [...new Set(liquids)], trials?.proof);
   }
 
   function takeAway() {

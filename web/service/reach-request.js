@@ -10,10 +10,10 @@ export const LIMIT_FIGURES = { dough_mass: "mass", proof_minutes: "minutes", glu
 const OF_SEARCH = new Set(["", "/formula/lines", "/stages"]);
 
 /** How the scald is made, what it weighs now and the timetable limit no share.
-@param {Work} state @param {Units} units @param {string[]} liquids those of the dough that are brought to one temperature
+@param {Work} state @param {Units} units @param {import("./requests.js").IsLiquid} isLiquid @param {string[]} liquids those of the dough that are brought to one temperature
 @param {object | undefined} proof of the newest fit of the trials @returns {ServiceRequest<"share-limit">} */
-export function reachRequest(state, units, liquids, proof) {
-  const plan = planRequest(state, units, liquids);
+export function reachRequest(state, units, isLiquid, liquids, proof) {
+  const plan = planRequest(state, units, isLiquid, liquids);
   const { scald, timetable, stages, scalded_share_percent: share, ...body } = /** @type {Record<string, any>} */ (plan.body);
   const limits = Object.entries(LIMIT_FIGURES).map(([name, quantity]) => (
     [name, wire(state.limits?.[/** @type {LimitFigure} */ (name)], quantity, units)]));
