@@ -615,7 +615,7 @@ def test_a_start_that_throws_in_the_work_itself_ends_there(page, watch):
     """No file is missing: the page's code fails on the stored data."""
     watch.expect("planted")
     text = (WEB / "sections/tonight.js").read_text()
-    old = "export function tonightSection(bench, open) {"
+    old = "export function tonightSection(bench, open, offer = () => {}) {"
     assert old in text
     failed(
         page,

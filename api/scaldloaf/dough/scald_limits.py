@@ -189,7 +189,7 @@ def liquid_short(
         "{hydration} % hydration there is {available} % for it ({liquids})"
     ]
     if largest_share is not None:
-        message.append("the largest share at this ratio is {largest_share} %")
+        message.append("the largest share to advise at this ratio is {largest_share} %")
         amounts["largest_share"] = (largest_share, None)
     if largest_ratio is not None and largest_ratio > 0:
         message.append("the largest ratio at this share is 1:{largest_ratio}")
