@@ -133,7 +133,10 @@ def call(url: str, name: str, **body) -> dict:
 def amounts(url: str, share: float) -> list[float]:
     """What is to be weighed of the pasted recipe, by the single calls."""
     read = call(url, "recipe-import", text=TANGZHONG)["formula"]
-    moved = call(url, "hydration-correction", formula=read, scalded_share_percent=share)
+    # It has no water, so the page lets its milk follow the share.
+    moved = call(
+        url, "hydration-correction", formula=read, scalded_share_percent=share, adjust_with="whole_milk"
+    )
     pan = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
     fill = call(
         url,
