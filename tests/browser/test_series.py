@@ -176,12 +176,12 @@ def test_how_far_the_share_can_go(page, service):
     open_bench(page, folds=("compare",))
     fold, found = reach_of(page)
     summary = fold.locator("> summary")
-    expect(summary).to_contain_text("Up to 40 %; what is known of the water binds first")
+    expect(summary).to_contain_text("Up to 40 %. First limit: what is known about water")
     expect(row(found, "the tin")).to_contain_text("enter the most dough")
     enter(fold.get_by_label("Most dough the tin takes"), "460")
     enter(fold.get_by_label("Longest proof"), "80")
     expect(row(found, "the proof")).to_contain_text("log bakes with their proof time")
-    expect(summary).to_contain_text("the tin binds first")
+    expect(summary).to_contain_text("First limit: the tin")
     known = {"pan": {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}, "bread": {"kind": "prior"}}
     wanted = Service(service.url)("share-limit", formula=tin_loaf(), limits={"dough_mass": 460}, **known)
     share = int(wanted["scalded_share_percent"]["best"] * 2) / 2

@@ -48,14 +48,14 @@ export default {
     least: "Least sugar that feeds the yeast", same: "As sweet as the recipe was", use: "Use {percent}", used: "Your recipe now has {percent} sugar.",
   },
   limits: {
-    scald_liquid: "the scald’s liquid", scald_flour: "the scald’s flour", water: "what is known of the water", water_temperature: "the water temperature",
+    scald_liquid: "the scald’s liquid", scald_flour: "the scald’s flour", water: "what is known about water", water_temperature: "the water temperature",
     pan: "the tin", proof: "the proof", yeast: "the yeast’s sugar", gluten: "the gluten you may add", bound: "the most we calculate",
   },
   reach: {
     title: "How far can I go?", answer: "The most flour to scald", hint: "Finds the most flour you can scald in tonight’s bread, and what stops you. Blank fields limit nothing.",
     dough_mass: "Most dough the tin takes", dough_massHint: "For example, what last touched the lid.", proof_minutes: "Longest proof",
     proof_minutesHint: "Counts once your logged bakes show how the proof changes.", gluten_percent: "Most gluten to add", gluten_percentHint: "Percent of flour, where the tin stops you.",
-    says: "Up to {share}; {limit} binds first", saysBound: "Up to {share}, {limit}", beyond: "You scald {share} now. That is already too much for {limits}.",
+    says: "Up to {share}. First limit: {limit}", saysBound: "Up to {share}, {limit}", beyond: "You scald {share} now. That is already too much for {limits}.",
     use: "Use {share}", useWith: "Use {share} with {gluten} gluten", usedShare: "Flour to scald is now {share}.", used: "Used: {change}.",
     limits: "What stops you, and where", further: "What takes you further", gains: "{change}: +{points} points", useThis: "Use: {change}",
     noFurther: "No single change we tried takes you further.", notReached: "not reached", perhaps: "not reached, perhaps from {share}", notKnown: "not known",
