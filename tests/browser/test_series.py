@@ -196,7 +196,7 @@ def test_how_far_the_share_can_go(page, service):
     expect(first).to_contain_text("483 g of dough in the tin: +11.5 points")
     first.get_by_role("button", name="Use: 483 g of dough in the tin").click()
     expect(fold.get_by_label("Most dough the tin takes")).to_have_value("483")
-    expect(summary).not_to_contain_text(f"Up to {share:g} %;")
+    expect(summary).not_to_contain_text(f"Up to {share:g} %.")
     fold.get_by_role("button", name="Undo").click()
     expect(fold.get_by_label("Most dough the tin takes")).to_have_value("460")
     found.get_by_role("button", name=f"Use {share:g} %").click()

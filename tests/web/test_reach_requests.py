@@ -108,7 +108,7 @@ def test_the_answer_in_words(ask, asked):
     reply = asked({**HOW_FAR_BY_TRIALS, "scald_liquid_ratio": 2})
     said, *changes = ask(reply=reply)["says"]
     share = int(reply["scalded_share_percent"]["best"] * 2) / 2
-    assert said.replace("\u00a0", " ").startswith(f"Up to {share:g} %; ")
+    assert said.replace("\u00a0", " ").startswith(f"Up to {share:g} %. ")
     assert len(changes) == len(reply["loosenings"]) > 1
     by_name = {
         name: change
