@@ -161,3 +161,11 @@ def findings_in_both_looks(page: Page, **options) -> list[str]:
     page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
     page.wait_for_function("() => document.getAnimations().every((each) => each.playState === 'finished')")
     return found + findings(page, **{**options, "runOnly": ["color-contrast", "link-in-text-block"]})
+
+
+def too_low(controls: Locator) -> list[float]:
+    """The heights below 44 px among what can be pressed or filled in."""
+    heights: list[float] = controls.evaluate_all(
+        "(all) => all.map((each) => each.getBoundingClientRect().height).filter((height) => height < 44)"
+    )
+    return heights

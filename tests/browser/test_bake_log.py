@@ -16,6 +16,7 @@ from browser.bench import (
     findings_in_both_looks,
     open_bench,
     settle,
+    too_low,
 )
 from browser.mangled import NOTEBOOK, STORED, put
 
@@ -433,14 +434,7 @@ def test_it_is_accessible_and_fits_a_narrow_window(open_page):
     log(page).evaluate("(node) => node.querySelectorAll('details').forEach((each) => { each.open = true; })")
     open_more(page, "40")
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
-    small = (
-        table(page)
-        .locator("input:visible, select:visible, button:visible")
-        .evaluate_all(
-            "(all) => all.map((each) => each.getBoundingClientRect().height).filter((height) => height < 44)"
-        )
-    )
-    assert small == []
+    assert too_low(table(page).locator("input:visible, select:visible, button:visible")) == []
     assert "\n".join(findings_in_both_looks(page)) == ""
 
 

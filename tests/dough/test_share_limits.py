@@ -240,7 +240,7 @@ def test_the_yeast_is_fed_where_its_budget_says_so(to, minutes, yeast, asked):
 
 
 def test_sugar_in_what_adjusts_the_water_counts():
-    """A sweet drink of one's own takes up the difference: more of it at a higher share."""
+    """The baker's own sweet drink makes up the water, so a higher share takes more of it."""
     drink = INGREDIENTS["water"].__class__(
         name="drink", label="drink", own=True, water_percent=88, sucrose_percent=10, is_liquid=True
     )

@@ -124,7 +124,7 @@ def added_gluten_g(share_percent: float, flour_g: float, flour_protein_percent: 
 def other_flour_share(formula: Formula) -> float:
     """The part of a formula's flour that is not white wheat flour, as a fraction.
 
-    A flour of one's own that does not say counts as white wheat. Exact.
+    A baker's own flour counts as white wheat unless its composition says otherwise. Exact.
     """
     flours = [line for line in formula.lines if line.ingredient.is_flour]
     other = sum(line.mass_g for line in flours if line.ingredient.is_white_wheat is False)

@@ -69,6 +69,17 @@ def _json(schema: dict[str, Any], media: str = "application/json", **more: Any) 
     return {media: {"schema": schema, **more}}
 
 
+# What may be wrong with a call that takes a body.
+OF_A_BODY = (
+    "not-json",
+    "not-acceptable",
+    "too-large",
+    "unsupported-media-type",
+    "invalid-request",
+    "too-many-requests",
+)
+
+
 def _problems(*slugs: str) -> dict[str, Any]:
     by_status: dict[int, list[str]] = {}
     for slug in slugs:
@@ -125,14 +136,7 @@ def _calculation(
             },
             "responses": {
                 "200": {"description": answer, "content": content},
-                **_problems(
-                    "not-json",
-                    "not-acceptable",
-                    "too-large",
-                    "unsupported-media-type",
-                    "invalid-request",
-                    "too-many-requests",
-                ),
+                **_problems(*OF_A_BODY),
             },
         }
     }
@@ -238,14 +242,7 @@ def _link_code() -> dict[str, Any]:
                     "description": "The code with its margin.",
                     "content": _json({"type": "string"}, link_code.SVG),
                 },
-                **_problems(
-                    "not-json",
-                    "not-acceptable",
-                    "too-large",
-                    "unsupported-media-type",
-                    "invalid-request",
-                    "too-many-requests",
-                ),
+                **_problems(*OF_A_BODY),
             },
         }
     }

@@ -7,6 +7,7 @@ from scaldloaf.importing.doubt import LIKELY, SURE, UNKNOWN_HEADING, UNSURE, Dou
 from scaldloaf.importing.readings import HEADING, INGREDIENT, Reading
 from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import ADDITIONS, OTHERS, OUTSIDE, SPONGE, TOPPINGS, heading_words
+from scaldloaf.reference import Ingredient
 
 _LEFT_OPEN = frozenset(("milk_fat", "egg_size"))
 _NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
@@ -27,50 +28,44 @@ def others_are_dough(readings: list[Reading]) -> list[Reading]:
     )
     if not flour or yeast and liquid:
         return readings
-    outside: dict[str, list[Reading]] = {}
-    for reading in readings:
-        is_other = heading_words(reading.section) in OTHERS
-        if (
-            is_other
-            and reading.part == OUTSIDE
-            and reading.kind == INGREDIENT
-            and reading.mass
-            and reading.ingredient
-        ):
-            outside.setdefault(reading.section, []).append(reading)
     dough = {
         section
-        for section, inside in outside.items()
-        if any(not yeast and each.ingredient and each.ingredient.yeast for each in inside)
-        or any(not liquid and each.ingredient and each.ingredient.is_liquid for each in inside)
+        for section, ingredients in _outside(readings).items()
+        if heading_words(section) in OTHERS
+        and (
+            any(not yeast and each.yeast for each in ingredients)
+            or any(not liquid and each.is_liquid for each in ingredients)
+        )
     }
-    doubt = Doubt.of(LIKELY, "dough_needs_it")
-    return [
-        reading._replace(part=DOUGH, section_doubts=(doubt,))
-        if reading.section in dough and reading.part == OUTSIDE and reading.kind == INGREDIENT
-        else reading
-        for reading in readings
-    ]
+    return _as_dough(readings, dough, Doubt.of(LIKELY, "dough_needs_it"))
 
 
 def dough_by_contents(readings: list[Reading]) -> list[Reading]:
     """A section with flour and yeast as dough, whatever its heading says, where nothing else has flour."""
     if any(reading.ingredient and reading.ingredient.is_flour for reading in listed(readings)):
         return readings
-    outside: dict[str, list[Reading]] = {}
-    for reading in readings:
-        if reading.kind == INGREDIENT and reading.part == OUTSIDE and reading.mass and reading.ingredient:
-            outside.setdefault(reading.section, []).append(reading)
     dough = {
         section
-        for section, inside in outside.items()
-        if any(each.ingredient and each.ingredient.is_flour for each in inside)
-        and any(each.ingredient and each.ingredient.yeast for each in inside)
+        for section, ingredients in _outside(readings).items()
+        if any(each.is_flour for each in ingredients) and any(each.yeast for each in ingredients)
     }
-    doubt = Doubt.of(UNSURE, "has_flour_and_yeast")
+    return _as_dough(readings, dough, Doubt.of(UNSURE, "has_flour_and_yeast"))
+
+
+def _outside(readings: list[Reading]) -> dict[str, list[Ingredient]]:
+    """Section -> what has an amount in it and is not in the dough so far."""
+    found: dict[str, list[Ingredient]] = {}
+    for reading in readings:
+        if reading.kind == INGREDIENT and reading.part == OUTSIDE and reading.mass and reading.ingredient:
+            found.setdefault(reading.section, []).append(reading.ingredient)
+    return found
+
+
+def _as_dough(readings: list[Reading], sections: set[str], doubt: Doubt) -> list[Reading]:
+    """The readings, with what is outside the dough in some sections as dough."""
     return [
         reading._replace(part=DOUGH, section_doubts=(doubt,))
-        if reading.section in dough and reading.part == OUTSIDE and reading.kind == INGREDIENT
+        if reading.section in sections and reading.part == OUTSIDE and reading.kind == INGREDIENT
         else reading
         for reading in readings
     ]

@@ -184,9 +184,10 @@ def compute(asked: Asked) -> Found:
 
 def _first_of_each(orders: Sequence[AskedOrder]) -> Iterator[tuple[int, AskedOrder]]:
     """Of orders that are alike the first, with its place."""
-    firsts = {id(each.order): index for index, each in reversed([*enumerate(orders)])}
-    for index in sorted(firsts.values()):
-        yield index, orders[index]
+    firsts: dict[int, int] = {}
+    for index, each in enumerate(orders):
+        if firsts.setdefault(id(each.order), index) == index:
+            yield index, each
 
 
 def _sizes(recipes: Sequence[Recipe], orders: Sequence[AskedOrder]) -> list[Size]:
