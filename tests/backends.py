@@ -136,6 +136,7 @@ class Nginx(_Program):
             "listen [::]:80;": "",
             "/opt/scaldloaf/web": str(ROOT / "web"),
             "/var/cache/scaldloaf": str(self.folder / "cache"),
+            "/var/log/nginx": str(self.folder),
             **self._changes,
         }
         for old, new in changes.items():

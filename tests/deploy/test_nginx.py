@@ -40,6 +40,15 @@ SAME = (
 )
 
 
+EXPOSED = "Request-Id, Retry-After"
+TRACE = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01"
+
+
+def ids_in(log: str) -> set[str]:
+    """The ids of the requests that a log of JSON lines tells of."""
+    return {json.loads(line).get("request") for line in log.splitlines()}
+
+
 def address(service) -> str:
     return service.url.removeprefix("http://")
 
@@ -79,7 +88,9 @@ def test_nginx_accepts_the_site():
 def test_calls_pages_and_problems_come_through_unchanged(front, service, session, contract):
     for path in ("/", "/openapi.json", "/v1/units", "/readyz", "/nowhere"):
         direct, through = session.get(service.url + path), session.get(front.url + path)
-        assert (through.status_code, through.content) == (direct.status_code, direct.content)
+        assert through.status_code == direct.status_code
+        own = direct.headers["Request-Id"].encode(), through.headers["Request-Id"].encode()
+        assert through.content == direct.content.replace(*own)
         assert through.headers["Content-Security-Policy"] == direct.headers["Content-Security-Policy"]
         assert through.headers["X-Content-Type-Options"] == "nosniff"
     for path in ("/", "/v1/units"):
@@ -118,15 +129,29 @@ def test_only_public_answers_are_cached():
             session.get(nginx.url + path)
         assert session.post(f"{nginx.url}/v1/breakdown", json=BODY).status_code == 200
         again = {path: session.get(nginx.url + path) for path in kept}
-        # One id a request that the service saw; the second time it saw none.
         for path in kept:
-            assert first[path].headers["Request-Id"] == again[path].headers["Request-Id"], path
             assert first[path].content == again[path].content
-        ids = {session.get(f"{nginx.url}/readyz").headers["Request-Id"] for _ in range(3)}
-        assert len(ids) == 3
-        etag = again["/v1/units"].headers["ETag"]
-        assert session.get(f"{nginx.url}/v1/units", headers={"If-None-Match": etag}).status_code == 304
+        # Its own id and trace for each request, from the cache too.
+        named = {"X-Request-Id": "till-7", "traceparent": TRACE}
+        told = session.get(f"{nginx.url}/v1/units", headers=named)
+        assert (told.headers["Request-Id"], told.headers["traceparent"]) == ("till-7", TRACE)
+        untold = session.get(f"{nginx.url}/v1/units", headers={"X-Request-Id": "a b", "traceparent": "00-0"})
+        assert "traceparent" not in untold.headers
+        same = {"If-None-Match": again["/v1/units"].headers["ETag"]}
+        unchanged = session.get(f"{nginx.url}/v1/units", headers=same)
+        assert (unchanged.status_code, unchanged.content) == (304, b"")
+        hidden = [told, untold, unchanged, *again.values()]
+        seen = [*first.values(), session.post(f"{nginx.url}/v1/breakdown", json=BODY)]
+        assert len({reply.headers["Request-Id"] for reply in hidden + seen}) == len(hidden + seen)
+        assert all(reply.headers["Access-Control-Expose-Headers"] == EXPOSED for reply in hidden + seen)
         service.stop()
+        # The service has seen each the first time only; nginx logs them all, by the same ids.
+        served = ids_in(service.output())
+        assert served.issuperset(reply.headers["Request-Id"] for reply in seen)
+        assert served.isdisjoint(reply.headers["Request-Id"] for reply in hidden)
+        log = (nginx.folder / "scaldloaf.log").read_text()
+        assert ids_in(log).issuperset(reply.headers["Request-Id"] for reply in hidden + seen)
+        assert "127.0.0.1" not in log and "?" not in log and "/nowhere" not in log
         assert session.get(f"{nginx.url}/v1/units").content == first["/v1/units"].content
         for path in ("/", "/readyz", "/v1/units?x=1", "/livez"):
             assert session.get(nginx.url + path).status_code == 503, path
@@ -271,6 +296,7 @@ def test_what_nginx_itself_refuses_is_a_problem_too(web, contract):
             assert (reply.status_code, reply.headers["Content-Type"]) == (status, PROBLEM)
             assert reply.headers["Cache-Control"] == "no-store" and "Content-Security-Policy" in reply.headers
             assert reply.json()["status"] == status
+            assert reply.json()["request_id"] == reply.headers["Request-Id"]
             contract.check("GET", "", 400, PROBLEM, reply.content)  # 400: any problem will do
             kind = KINDS[reply.json()["type"].removeprefix("/problems/")]
             assert kind.title == reply.json()["title"] and kind.status in (status, 400)
@@ -344,7 +370,7 @@ def is_limited(reply: requests.Response, contract) -> bool:
     contract.check("POST", "", 429, PROBLEM, reply.content)
     named = of_service.headers["Retry-After"]
     wanted = json.loads(of_service.get_data(as_text=True).replace(f"in {named} s", f"in {wait} s"))
-    assert reply.json() == {**wanted, "instance": ""}
+    assert reply.json() == {**wanted, "instance": "", "request_id": reply.headers["Request-Id"]}
     return True
 
 

@@ -111,7 +111,7 @@ def is_refused(service, contract) -> bool:
         return False
     assert (reply.status_code, reply.headers["Content-Type"]) == (429, PROBLEM)
     assert int(reply.headers["Retry-After"]) > 0
-    assert reply.headers["Access-Control-Expose-Headers"] == "Retry-After"
+    assert reply.headers["Access-Control-Expose-Headers"] == "Request-Id, Retry-After"
     assert reply.json()["errors"][0]["code"] == "too_many_bulks"
     contract.check("POST", "/v1/bulk", 429, PROBLEM, reply.content)
     return True
@@ -431,7 +431,9 @@ def test_a_caller_that_sends_first_learns_that_the_disk_is_full(contract):
         assert [answer["id"] for answer in answers] == list(range(len(answers))) and len(answers) > 500
         assert last["status"] == 500
         until_there_is_a_place(service, contract)
-        assert "unexpected OSError in bulk" in service.output() and "Tin loaf" not in service.output()
+        output = service.output()
+        assert f"unexpected OSError in bulk, request {last['body']['request_id']}" in output
+        assert "Tin loaf" not in output
 
 
 def test_a_full_disk_behind_a_proxy_is_a_problem(contract):

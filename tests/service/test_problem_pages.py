@@ -10,7 +10,7 @@ import pytest
 
 from replies import read_reply
 from running import ROOT, Service
-from scaldloaf.http.problem_pages import CODES, HELP, HERE, answer_shown
+from scaldloaf.http.problem_pages import CODES, HELP, HERE, REQUEST_ID, answer_shown
 from scaldloaf.http.problems import KINDS
 
 GETTING = [slug for slug, help_ in HELP.items() if help_.gets_problem]
@@ -58,7 +58,8 @@ def run(call: str, service) -> dict:
 def test_the_example_gets_the_answer_shown(slug, service):
     problem = run(HELP[slug].call, service)
     assert problem["status"] == KINDS[slug].status
-    assert problem == json.loads(json.dumps(answer_shown(slug)))
+    assert re.fullmatch("[a-z0-9]{8}-[0-9a-f]+", problem["request_id"])
+    assert {**problem, "request_id": REQUEST_ID} == json.loads(json.dumps(answer_shown(slug)))
 
 
 @pytest.mark.parametrize("slug", RECOVERING)
@@ -71,10 +72,9 @@ def test_too_many_requests_get_the_answer_shown(session):
         first, second = (session.post(f"{limited.url}/v1/breakdown", json={}) for _ in range(2))
     assert (first.status_code, second.status_code) == (422, 429)
     wait = second.headers["Retry-After"]
-    assert second.headers["Access-Control-Expose-Headers"] == "Retry-After"
-    assert second.text.replace(f"in {wait} s", "in 12 s") == json.dumps(
-        answer_shown("too-many-requests"), separators=(",", ":")
-    )
+    assert second.headers["Access-Control-Expose-Headers"] == "Request-Id, Retry-After"
+    said = second.text.replace(f"in {wait} s", "in 12 s").replace(second.headers["Request-Id"], REQUEST_ID)
+    assert said == json.dumps(answer_shown("too-many-requests"), separators=(",", ":"))
 
 
 @pytest.mark.parametrize("path", ["/problems", *(f"/problems/{slug}" for slug in KINDS)])

@@ -9,7 +9,7 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 from werkzeug.routing import BaseConverter
 
-from scaldloaf.http import bulk, limits, link_code, metrics, pages, swagger_ui
+from scaldloaf.http import bulk, ids, limits, link_code, metrics, pages, swagger_ui
 from scaldloaf.http.addresses import one_spelling
 from scaldloaf.http.calculations import Calculation, calculations_of
 from scaldloaf.http.fast_path import fast_path, raise_failed
@@ -39,7 +39,12 @@ ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Ori
 # Metrics are for operators: no web page may read them, not even one open in an operator's browser.
 METRICS_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Cross-Origin-Resource-Policy", "same-origin")]
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
-PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
+# For scripts of other hosts. Those of our own pages may read every header anyway, and the page stays light.
+EXPOSED_HEADERS = ("Access-Control-Expose-Headers", f"{ids.HEADER}, Retry-After")
+PREFLIGHT_HEADERS = [
+    ("Access-Control-Allow-Headers", f"Content-Type, {ids.HEADER}, X-Request-Id, {ids.TRACE_HEADER}"),
+    ("Access-Control-Max-Age", "86400"),
+]
 FACTS_MAX_AGE_S = 3600
 
 
@@ -92,9 +97,14 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
     """Middleware: adds the headers of every answer. Below Flask, where adding a header is cheapest."""
 
     def wrapped(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        named = ids.identify(environ)
+
         def start(status: str, headers: list[tuple[str, str]], exc_info: Any = None) -> Any:
             own = environ.get("PATH_INFO") == metrics.PATH
+            headers += named
             headers += METRICS_HEADERS if own else ALL_HEADERS
+            if not own and environ.get("HTTP_SEC_FETCH_SITE") != "same-origin":
+                headers.append(EXPOSED_HEADERS)
             if all(name != "Content-Security-Policy" for name, _ in headers):
                 headers.append(JSON_POLICY)
             if environ["REQUEST_METHOD"] == "OPTIONS" and not own:
@@ -243,5 +253,5 @@ def _add_problems(app: Flask) -> None:
 
     @app.errorhandler(Exception)
     def unexpected(error: Exception) -> Response:
-        log_unexpected(error, request.endpoint)
+        log_unexpected(error, request.endpoint, request.environ[ids.KEY])
         return problem(KINDS["internal-error"], KINDS["internal-error"].help)

@@ -24,6 +24,7 @@ from typing import Any, NamedTuple
 from flask import Response, request
 
 from scaldloaf.http import backlog as backlogs
+from scaldloaf.http import ids
 from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Overfull, Readable
 from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, as_written, read_json, write_json
@@ -48,6 +49,7 @@ PROXY_SIGNS = (
     "HTTP_X_FORWARDED_PROTO",
 )
 FIELDS = ("id", "call", "body")
+Count = Callable[[int, dict[str, Any]], None]
 
 BROKEN_OFF = Fault(
     "",
@@ -145,9 +147,9 @@ class Intake:
 class Bulks:
     """Answers a process's bulks, a limited number at a time, each with its budget."""
 
-    def __init__(self, settings: Settings, count: Callable[[int], None] | None = None):
-        """count: called with the status of every line."""
-        self._settings, self._count = settings, count
+    def __init__(self, settings: Settings, count: Count | None = None):
+        """count: called with the status and the body of every line's answer."""
+        self._settings, self._count = settings, count or (lambda *_: None)
         self._places = threading.BoundedSemaphore(settings.bulks)
         self._turns = Turns()
 
@@ -164,7 +166,7 @@ class Bulks:
                 return refused
             intake = Intake(backlog, self._turns, self._settings.max_bulk_seconds)
             ending.callback(intake.rest)
-            answers = _answers(intake, self._settings, full, self._count)
+            answers = _answers(intake, self._settings, full, self._count, request.environ[ids.KEY])
             ending = ending.pop_all()
         response = Response(
             _in_parcels(answers, intake, ending),
@@ -181,7 +183,7 @@ def _no_place() -> Response:
         KINDS["too-many-requests"],
         detail,
         [Fault("", "too_many_bulks", detail)],
-        {"Retry-After": str(AGAIN_S), "Access-Control-Expose-Headers": "Retry-After"},
+        {"Retry-After": str(AGAIN_S)},
     )
 
 
@@ -265,9 +267,16 @@ def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[bytes | None]:
 
 
 def _answers(
-    intake: Intake, settings: Settings, full: bool, count: Callable[[int], None] | None
+    intake: Intake, settings: Settings, full: bool, count: Count, request_id: str
 ) -> Iterator[bytes]:
     answered = unreadable = 0
+
+    def last_word(kind: Kind, *faults: Fault) -> bytes:
+        """The last line of a bulk that ends early. The answers before it remain valid."""
+        detail = faults[0].detail if faults else kind.help
+        body = problem_body(kind, detail, faults, "/v1/bulk", request_id)
+        return write_json({"id": None, "status": kind.status, "answered": answered, "body": body}) + b"\n"
+
     try:
         for line in read_lines(intake, settings.max_body_bytes):
             if line == b"":
@@ -276,23 +285,22 @@ def _answers(
             if answered == settings.max_bulk_lines:
                 raise _Spent
             if unreadable == MOST_UNREADABLE:
-                yield _last_word(KINDS["bad-request"], answered, UNREADABLE)
+                yield last_word(KINDS["bad-request"], UNREADABLE)
                 return
-            answer = answer_line(line, settings.max_body_bytes, full)
+            answer = answer_line(line, settings.max_body_bytes, full, request_id)
             unreadable = 0 if answer.readable else unreadable + 1
             answered += 1
-            if count:
-                count(answer.status)
+            count(answer.status, answer.body)
             yield write_json({"id": answer.identity, "status": answer.status, "body": answer.body}) + b"\n"
     except _Spent:
-        yield _last_word(KINDS["too-many-requests"], answered, _spent(settings))
+        yield last_word(KINDS["too-many-requests"], _spent(settings))
     except BrokenOff:
-        yield _last_word(KINDS["bad-request"], answered, BROKEN_OFF)
+        yield last_word(KINDS["bad-request"], BROKEN_OFF)
     except Overfull:
-        yield _last_word(KINDS["too-large"], answered, _overfull(settings.max_bulk_bytes))
+        yield last_word(KINDS["too-large"], _overfull(settings.max_bulk_bytes))
     except OSError as error:  # the disk is full
-        log_unexpected(error, "bulk")
-        yield _last_word(KINDS["internal-error"], answered)
+        log_unexpected(error, "bulk", request_id)
+        yield last_word(KINDS["internal-error"])
 
 
 def _spent(settings: Settings) -> Fault:
@@ -304,13 +312,6 @@ def _spent(settings: Settings) -> Fault:
     )
 
 
-def _last_word(kind: Kind, answered: int, *faults: Fault) -> bytes:
-    """The last line of a bulk that ends early. The answers before it remain valid."""
-    detail = faults[0].detail if faults else kind.help
-    body = problem_body(kind, detail, list(faults), "/v1/bulk")
-    return write_json({"id": None, "status": kind.status, "answered": answered, "body": body}) + b"\n"
-
-
 class Answer(NamedTuple):
     """identity, status, body: of the answer line. readable: whether the line was a valid call."""
 
@@ -320,8 +321,8 @@ class Answer(NamedTuple):
     readable: bool
 
 
-def answer_line(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
-    """The answer to one line of a bulk; None: one that is too long."""
+def answer_line(line: bytes | None, max_line_bytes: int, full: bool, request_id: str = "") -> Answer:
+    """The answer to one line of a bulk; None: one that is too long. request_id: of the bulk."""
     identity, readable = None, False
     try:
         if line is None:
@@ -348,10 +349,10 @@ def answer_line(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
     except NotJson as error:
         kind, faults = KINDS["not-json"], [Fault(error.pointer, error.code, error.detail, error.given)]
     except Exception as error:  # a failing line does not affect the others
-        log_unexpected(error, "bulk")
+        log_unexpected(error, "bulk", request_id)
         kind, faults = KINDS["internal-error"], []
     detail = summary(faults) if faults else kind.help
-    return Answer(identity, kind.status, problem_body(kind, detail, faults, "/v1/bulk"), readable)
+    return Answer(identity, kind.status, problem_body(kind, detail, faults, "/v1/bulk", request_id), readable)
 
 
 def _read(line: bytes) -> tuple[object, str, Any]:

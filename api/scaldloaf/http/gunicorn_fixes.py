@@ -16,6 +16,7 @@ from typing import Any
 from gunicorn import util
 from gunicorn.http import wsgi
 
+from scaldloaf.http import ids
 from scaldloaf.http.connections import drain_and_close, is_left_unread
 from scaldloaf.http.problems import KINDS, problem_body
 from scaldloaf.http.reading import write_json
@@ -41,10 +42,14 @@ def hold_stops_while_forking() -> None:
 def write_problem(connection: socket, status: int, reason: str, message: str) -> None:
     """Answer a request that gunicorn itself refuses in the format of the application."""
     kind = KINDS["internal-error" if status == 500 else "bad-request"]
-    body = write_json(problem_body(replace(kind, status=status), f"{reason}: {kind.help}"))
+    identity = ids.new()
+    body = write_json(
+        problem_body(replace(kind, status=status), f"{reason}: {kind.help}", request_id=identity)
+    )
     head = (
         f"HTTP/1.1 {status} {reason}\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
         f"X-Content-Type-Options: nosniff\r\nAccess-Control-Allow-Origin: *\r\n"
+        f"{ids.HEADER}: {identity}\r\nAccess-Control-Expose-Headers: {ids.HEADER}, Retry-After\r\n"
         f"Content-Security-Policy: default-src 'none'; frame-ancestors 'none'\r\nCache-Control: no-store\r\n"
         f"Content-Length: {len(body)}\r\n\r\n"
     )
@@ -62,8 +67,12 @@ class WholeResponse(wsgi.Response):
     _head = b""
 
     def default_headers(self) -> list[str]:
-        """gunicorn's headers without Server, which would advertise the program to attackers."""
-        return [header for header in super().default_headers() if not header.startswith("Server:")]
+        """gunicorn's headers without Server, which would advertise the program to attackers.
+
+        Without "Connection: keep-alive" too, as HTTP/1.1 means it anyway (RFC 9112, 9.3): it makes room.
+        """
+        needless = ("Server:", "Connection: keep-alive") if self.req.version == (1, 1) else ("Server:",)
+        return [header for header in super().default_headers() if not header.startswith(needless)]
 
     def send_headers(self) -> None:
         if not self.headers_sent:

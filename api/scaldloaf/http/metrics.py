@@ -49,7 +49,7 @@ class Metrics:
         )
         self._found: dict[Any, Any] = {}  # by labels: a lookup in prometheus-client costs more than counting
 
-    def begin(self, environ: WSGIEnvironment, headers: list[tuple[str, str]]) -> None:
+    def begin(self, environ: WSGIEnvironment) -> None:
         self._running.inc()
 
     def end(
@@ -62,7 +62,7 @@ class Metrics:
         seconds_of.observe(seconds)
         self._running.dec()
 
-    def line(self, status: int) -> None:
+    def line(self, status: int, body: dict[str, Any]) -> None:
         lines = self._found.get(status // 100)
         if lines is None:
             lines = self._found[status // 100] = self._lines.labels(f"{status // 100}xx")

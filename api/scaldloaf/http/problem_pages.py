@@ -13,6 +13,7 @@ from scaldloaf.http.problems import KINDS, Kind, problem_body, summary
 from scaldloaf.operations.faults import Fault, Option
 
 HERE = "http://127.0.0.1:8000"
+REQUEST_ID = "k7m2x9qd-318"  # of the answers shown; each answer has its own
 _JSON = "-H 'Content-Type: application/json'"
 _TIN = (
     '{"lines": [{"ingredient": "bread_flour", "mass": 500},\n  {"ingredient": "water", "mass": 300}, '
@@ -209,7 +210,8 @@ def answer_shown(slug: str) -> dict[str, Any]:
     kind, help_ = KINDS[slug], HELP[slug]
     faults = list(help_.faults)
     details = [summary([fault]) if fault.pointer else fault.detail for fault in faults]
-    return problem_body(kind, help_.detail or "".join(details) or kind.help, faults, help_.instance)
+    detail = help_.detail or "".join(details) or kind.help
+    return problem_body(kind, detail, faults, help_.instance, REQUEST_ID)
 
 
 def _page(title: str, body: str) -> bytes:

@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from flask import Response, request
 
+from scaldloaf.http import ids
 from scaldloaf.http.reading import write_json
 from scaldloaf.operations.faults import Fault
 
@@ -93,7 +94,9 @@ KINDS = {
 BY_STATUS = {kind.status: kind for kind in reversed(KINDS.values())}
 
 
-def problem_body(kind: Kind, detail: str, faults: Sequence[Fault] = (), instance: str = "") -> dict[str, Any]:
+def problem_body(
+    kind: Kind, detail: str, faults: Sequence[Fault] = (), instance: str = "", request_id: str = ""
+) -> dict[str, Any]:
     """The problem object, for an HTTP response or a line of a bulk."""
     return {
         "type": f"/problems/{kind.slug}",
@@ -101,6 +104,7 @@ def problem_body(kind: Kind, detail: str, faults: Sequence[Fault] = (), instance
         "status": kind.status,
         "detail": detail,
         "instance": instance,
+        "request_id": request_id,
         "errors": [fault.as_wire() for fault in faults],
     }
 
@@ -109,7 +113,7 @@ def problem(
     kind: Kind, detail: str, faults: Sequence[Fault] = (), headers: dict[str, str] | None = None
 ) -> Response:
     """A problem as the response to the current request."""
-    body = problem_body(kind, detail, faults, quote(request.path, errors="replace"))
+    body = problem_body(kind, detail, faults, quote(request.path, errors="replace"), request.environ[ids.KEY])
     return Response(
         write_json(body),
         kind.status,
@@ -118,12 +122,13 @@ def problem(
     )
 
 
-def log_unexpected(error: Exception, place: str | None) -> None:
+def log_unexpected(error: Exception, place: str | None, request_id: str) -> None:
     """Log the type and traceback of an unexpected error, not its message: that may quote the request."""
     logging.getLogger("scaldloaf").error(
-        "unexpected %s in %s\n%s",
+        "unexpected %s in %s, request %s\n%s",
         type(error).__name__,
         place,
+        request_id,
         "".join(traceback.format_tb(error.__traceback__)),
     )
 
