@@ -26,8 +26,7 @@ pythonpath = str(_ROOT / "api")
 if pythonpath not in sys.path:
     sys.path.insert(0, pythonpath)
 
-from scaldloaf.http import gunicorn_fixes  # noqa: E402 - found through pythonpath
-from scaldloaf.http.connections import continue_on_read  # noqa: E402
+from scaldloaf.http import connections, gunicorn_fixes  # noqa: E402 - found through pythonpath
 from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402
 
 try:
@@ -208,11 +207,14 @@ def pre_fork(server, worker):
 
 
 def pre_request(worker, req):
-    continue_on_read(req)
+    connections.continue_on_read(req)
 
 
 def post_worker_init(worker):
     gunicorn_fixes.let_stops_through()
+    if figures := worker.wsgi.extensions["scaldloaf.figures"]:
+        figures.listeners = worker.sockets
+        connections.report_waiting = figures.connections
     if worker.cfg.threads == 1:
         # The sync worker sends its heartbeat between requests only, so a long bulk sends it between lines.
         from scaldloaf.http import backlog

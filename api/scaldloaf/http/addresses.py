@@ -13,7 +13,7 @@ from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 from werkzeug.wrappers import Request, Response
 
 from scaldloaf.http import ids
-from scaldloaf.http.problems import KINDS, problem_body
+from scaldloaf.http.problems import KINDS, REFUSED, problem_body
 from scaldloaf.http.reading import write_json
 
 
@@ -22,6 +22,7 @@ def not_found(environ: WSGIEnvironment, start_response: StartResponse) -> Iterab
     kind = KINDS["not-found"]
     path = quote(Request(environ).path, errors="replace")
     body = problem_body(kind, kind.help, instance=path, request_id=environ[ids.KEY])
+    environ[REFUSED] = body
     answer = Response(
         write_json(body), kind.status, {"Cache-Control": "no-store"}, content_type="application/problem+json"
     )

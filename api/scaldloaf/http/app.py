@@ -11,6 +11,7 @@ from werkzeug.routing import BaseConverter
 
 from scaldloaf.http import bulk, ids, limits, link_code, metrics, pages, swagger_ui
 from scaldloaf.http.addresses import one_spelling
+from scaldloaf.http.backlog import Figures
 from scaldloaf.http.calculations import Calculation, calculations_of
 from scaldloaf.http.fast_path import fast_path, raise_failed
 from scaldloaf.http.instrumented import instrumented
@@ -63,10 +64,9 @@ def create_app(settings: Settings | None = None) -> Flask:
             _calculation(each),
             methods=["POST"],
         )
-    figures = metrics.Metrics() if settings.metrics else None
-    app.add_url_rule(
-        "/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures.line if figures else None)), methods=["POST"]
-    )
+    figures = metrics.Metrics(settings) if settings.metrics else None
+    app.extensions[metrics.EXTENSION] = figures
+    app.add_url_rule("/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures or Figures())), methods=["POST"])
     app.add_url_rule(
         link_code.PATH, "link-code", lambda: link_code.link_code(settings.max_body_bytes), methods=["POST"]
     )

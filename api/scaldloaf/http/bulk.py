@@ -17,7 +17,7 @@ import sys
 import threading
 import time
 from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from typing import Any, NamedTuple
 
@@ -25,7 +25,7 @@ from flask import Response, request
 
 from scaldloaf.http import backlog as backlogs
 from scaldloaf.http import ids
-from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Overfull, Readable
+from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Figures, Overfull, Readable
 from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, as_written, read_json, write_json
 from scaldloaf.http.settings import Settings
@@ -49,7 +49,6 @@ PROXY_SIGNS = (
     "HTTP_X_FORWARDED_PROTO",
 )
 FIELDS = ("id", "call", "body")
-Count = Callable[[int, dict[str, Any]], None]
 
 BROKEN_OFF = Fault(
     "",
@@ -147,9 +146,8 @@ class Intake:
 class Bulks:
     """Answers a process's bulks, a limited number at a time, each with its budget."""
 
-    def __init__(self, settings: Settings, count: Count | None = None):
-        """count: called with the status and the body of every line's answer."""
-        self._settings, self._count = settings, count or (lambda *_: None)
+    def __init__(self, settings: Settings, figures: Figures):
+        self._settings, self._figures = settings, figures
         self._places = threading.BoundedSemaphore(settings.bulks)
         self._turns = Turns()
 
@@ -159,14 +157,16 @@ class Bulks:
             return _no_place()
         with ExitStack() as ending:
             ending.callback(self._places.release)
-            backlog = Backlog(self._settings.max_bulk_bytes)
+            self._figures.running(1)
+            ending.callback(self._figures.running, -1)
+            backlog = Backlog(self._settings.max_bulk_bytes, self._figures)
             ending.callback(backlog.close)
             refused = _take_in(backlog, self._settings.max_bulk_bytes)
             if refused is not None:
                 return refused
             intake = Intake(backlog, self._turns, self._settings.max_bulk_seconds)
             ending.callback(intake.rest)
-            answers = _answers(intake, self._settings, full, self._count, request.environ[ids.KEY])
+            answers = _answers(intake, self._settings, full, self._figures, request.environ[ids.KEY])
             ending = ending.pop_all()
         response = Response(
             _in_parcels(answers, intake, ending),
@@ -267,7 +267,7 @@ def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[bytes | None]:
 
 
 def _answers(
-    intake: Intake, settings: Settings, full: bool, count: Count, request_id: str
+    intake: Intake, settings: Settings, full: bool, figures: Figures, request_id: str
 ) -> Iterator[bytes]:
     answered = unreadable = 0
 
@@ -290,7 +290,7 @@ def _answers(
             answer = answer_line(line, settings.max_body_bytes, full, request_id)
             unreadable = 0 if answer.readable else unreadable + 1
             answered += 1
-            count(answer.status, answer.body)
+            figures.line(answer.status, answer.body)
             yield write_json({"id": answer.identity, "status": answer.status, "body": answer.body}) + b"\n"
     except _Spent:
         yield last_word(KINDS["too-many-requests"], _spent(settings))

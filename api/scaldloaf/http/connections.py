@@ -38,6 +38,10 @@ REST_S = 1  # ... if the rest arrives within this time
 DRAIN_STEP_BYTES = 64 * 1024
 
 
+def report_waiting(count: int) -> None:
+    """Called with how many connections wait for a thread; what counts them sets its own here."""
+
+
 class Caller(socket.socket):
     """A connection with a timeout: a wait fails after SILENCE_S without progress in either direction."""
 
@@ -164,6 +168,7 @@ class Worker(ThreadWorker):
     def murder_pending(self) -> None:
         """gunicorn calls this about once a second."""
         super().murder_pending()
+        report_waiting(self.tpool._work_queue.qsize())
         now = time.monotonic()
         for conn in [conn for conn in self._draining if now > min(conn.timeout, conn.ends)]:
             self._end_drain(conn)

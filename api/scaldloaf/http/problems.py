@@ -91,6 +91,7 @@ KINDS = {
         ),
     )
 }
+REFUSED = "scaldloaf.refused"  # environ key: the problem that the request got
 BY_STATUS = {kind.status: kind for kind in reversed(KINDS.values())}
 
 
@@ -114,6 +115,7 @@ def problem(
 ) -> Response:
     """A problem as the response to the current request."""
     body = problem_body(kind, detail, faults, quote(request.path, errors="replace"), request.environ[ids.KEY])
+    request.environ[REFUSED] = body
     return Response(
         write_json(body),
         kind.status,
