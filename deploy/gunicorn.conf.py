@@ -26,7 +26,7 @@ pythonpath = str(_ROOT / "api")
 if pythonpath not in sys.path:
     sys.path.insert(0, pythonpath)
 
-from scaldloaf.http import connections, gunicorn_fixes  # noqa: E402 - found through pythonpath
+from scaldloaf.http import connections, gunicorn_fixes, readiness  # noqa: E402 - found through pythonpath
 from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402
 
 try:
@@ -71,7 +71,8 @@ workers = _settings.workers
 # One thread means gunicorn's sync worker. That is enough behind a buffering proxy; without one, each
 # connection that a browser opens in advance would block it. Several threads also keep connections alive.
 threads = _settings.threads
-worker_class = "scaldloaf.http.connections.Worker" if threads > 1 else "sync"
+worker_class = "scaldloaf.http.connections." + ("Worker" if threads > 1 else "LoneWorker")
+connections.read_seconds = _settings.read_seconds
 keepalive = 5
 # A worker without a heartbeat for this long is replaced; a stop waits this long for running calls.
 timeout = 30
@@ -154,7 +155,8 @@ def _displayed_address(listener, path: str = "") -> str:
     )
 
 
-gunicorn_fixes.apply()
+gunicorn_fixes.apply(_settings.drain_seconds)
+readiness.is_stopping = gunicorn_fixes.is_stopping
 
 
 def on_starting(server):
@@ -207,6 +209,7 @@ def pre_fork(server, worker):
 
 
 def pre_request(worker, req):
+    connections.expect_body(req)
     connections.continue_on_read(req)
 
 

@@ -2,11 +2,14 @@
 
 import http.client
 import json
+import select
 import socket
 import threading
+import time
 import urllib.error
 import urllib.request
 from collections import Counter
+from contextlib import suppress
 from pathlib import Path
 from types import SimpleNamespace
 from urllib.parse import urlsplit
@@ -175,6 +178,54 @@ def test_callers_that_keep_sending_slowly_block_no_thread():
         finally:
             for connection in slow:
                 connection.close()
+
+
+def trickled(connection: socket.socket) -> bytes:
+    """What comes back to a caller that sends a byte now and then and never ends."""
+    with suppress(OSError):  # the service has closed
+        while not select.select([connection], [], [], 0.05)[0]:
+            connection.sendall(b" ")
+    came = b""
+    with suppress(OSError):
+        while part := connection.recv(65536):
+            came += part
+    return came
+
+
+@pytest.mark.parametrize("threads", ["1", "2"])  # gunicorn has a worker of another kind for one thread
+def test_callers_that_send_a_byte_at_a_time_hold_no_thread(contract, threads):
+    settings = {"SCALDLOAF_WORKERS": "1", "SCALDLOAF_THREADS": threads, "SCALDLOAF_READ_SECONDS": "1"}
+    long, chunks = "Content-Length: 60000", "Transfer-Encoding: chunked"
+    with Service(**settings) as service:
+        for framing, begin in ((long, b" "), (chunks, b"f000\r\n")):
+            slow = [connect(service) for _ in range(3)]
+            for connection in slow:
+                connection.sendall(head("/v1/breakdown", JSON, framing) + begin)
+            for connection in slow:
+                with connection:
+                    answer = trickled(connection)
+                parts, _, body = answer.partition(b"\r\n\r\n")
+                assert parts.startswith(b"HTTP/1.1 408 ") and b"\r\nConnection: close" in parts
+                assert json.loads(body)["errors"][0]["code"] == "too_slow"
+                contract.check("POST", "/v1/breakdown", 408, PROBLEM, body)
+        with connect(service) as connection:  # in its head there is nobody yet to answer
+            connection.sendall(head()[:-4])
+            assert trickled(connection) == b""
+        # A bulk may take its time, and so may an idle connection.
+        with connect(service) as kept, connect(service) as connection:
+            if threads != "1":
+                kept.sendall(b"GET /livez HTTP/1.1\r\nHost: a\r\n\r\n")
+                assert reply_of(kept)[0] == 200
+            line = json.dumps({"call": "breakdown", "body": {"formula": TIN_LOAF}}).encode() + b"\n"
+            connection.sendall(head("/v1/bulk", "application/x-ndjson", f"Content-Length: {5 * len(line)}"))
+            for _ in range(5):
+                time.sleep(0.5)
+                connection.sendall(line)
+            status, _, body = reply_of(connection)
+            assert (status, body.count(b'"status":200')) == (200, 5)
+            if threads != "1":
+                kept.sendall(b"GET /livez HTTP/1.1\r\nHost: a\r\n\r\n")
+                assert reply_of(kept)[0] == 200
 
 
 def test_callers_that_keep_a_closed_connection_delay_no_call():

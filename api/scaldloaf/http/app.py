@@ -9,7 +9,7 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 from werkzeug.routing import BaseConverter
 
-from scaldloaf.http import bulk, ids, limits, link_code, metrics, pages, swagger_ui
+from scaldloaf.http import bulk, ids, limits, link_code, metrics, pages, readiness, swagger_ui
 from scaldloaf.http.addresses import one_spelling
 from scaldloaf.http.backlog import Figures
 from scaldloaf.http.calculations import Calculation, calculations_of
@@ -75,8 +75,8 @@ def create_app(settings: Settings | None = None) -> Flask:
         _add_fixed(app, facts.path, _facts(facts), by_language)
     _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON), {})
     limiter = limits.limit(app, settings)
-    app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
-    app.add_url_rule("/readyz", "/readyz", _health(limiter), methods=["GET"])
+    app.add_url_rule("/livez", "/livez", _health, methods=["GET"])
+    app.add_url_rule("/readyz", "/readyz", _readiness(limiter), methods=["GET"])
     if figures:
         metrics.serve(app, figures)
     _add_pages(app)
@@ -145,11 +145,16 @@ def _bulk(bulks: bulk.Bulks) -> Callable[[], Response]:
     return view
 
 
-def _health(limiter: limits.Limiter | None = None) -> Callable[[], Response]:
+def _health(**more: str) -> Response:
+    refuse_query()
+    body = {"status": "ok", **more}
+    return Response(write_json(body), headers={"Cache-Control": "no-store"}, content_type=JSON)
+
+
+def _readiness(limiter: limits.Limiter | None) -> Callable[[], Response]:
     def view() -> Response:
-        refuse_query()
-        body = {"status": "ok", **({"rate_limit": limiter.state()} if limiter else {})}
-        return Response(write_json(body), headers={"Cache-Control": "no-store"}, content_type=JSON)
+        refused = readiness.refusal(request.environ)
+        return refused or _health(**({"rate_limit": limiter.state()} if limiter else {}))
 
     return view
 
@@ -247,6 +252,8 @@ def _add_problems(app: Flask) -> None:
                     )
                 ],
             )
+        if kind.slug == "too-slow":
+            return problem(kind, kind.help, [Fault("", "too_slow", kind.help)])
         methods = getattr(error, "valid_methods", None)
         headers = {"Allow": ", ".join(sorted(methods))} if methods else None
         return problem(kind, kind.help, headers=headers)

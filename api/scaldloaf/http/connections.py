@@ -1,14 +1,19 @@
-"""How gunicorn's connections end: no answer is lost, and no wait for a caller is unbounded.
+"""How gunicorn's connections begin and end: no answer is lost, and no wait for a caller is unbounded.
 
 Closing a connection while its caller still sends discards the answer before the caller reads it. So the
 connection is drained first: for a limited time, the worker's main loop reads and discards what the caller
 still sends. The main loop drains many connections at once and blocks no thread. A caller that neither sends
 nor reads for ``SILENCE_S`` is disconnected.
 
+One that sends a byte at a time is not silent, and a few such callers would hold all threads. So a request has
+``read_seconds`` to arrive, and as much again for every ``PACE_BYTES`` of it. A bulk may take as long as its
+caller sends or reads: only some of the threads answer bulks.
+
 Only gunicorn loads this module; see deploy/gunicorn.conf.py.
 """
 
 import errno
+import math
 import selectors
 import socket
 import struct
@@ -20,8 +25,11 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from gunicorn.http.body import LengthReader
 from gunicorn.workers.gthread import ThreadWorker
+from gunicorn.workers.sync import SyncWorker
 
+from scaldloaf.http import backlog
 from scaldloaf.http.backlog import DISCARDED_BYTES
+from scaldloaf.http.limits import BULK
 
 if TYPE_CHECKING:
     from typing_extensions import Buffer
@@ -30,12 +38,15 @@ T = TypeVar("T")
 
 SILENCE_S = 30  # timeout of a read or write without progress
 SILENCE_STEP_S = 5
+PACE_BYTES = 64 * 1024
+read_seconds = 20.0  # deploy/gunicorn.conf.py sets it
 DRAIN_S = 60  # longest drain of a connection after its answer
 DRAIN_SILENCE_S = 5  # ... when nothing arrives
 MOST_DRAINING = 100  # connections; beyond that the oldest is closed
 REST_BYTES = 64 * 1024  # unread rest of a body up to which the connection is kept alive
 REST_S = 1  # ... if the rest arrives within this time
 DRAIN_STEP_BYTES = 64 * 1024
+TOO_SLOW = 408
 
 
 def report_waiting(count: int) -> None:
@@ -46,6 +57,10 @@ class Caller(socket.socket):
     """A connection with a timeout: a wait fails after SILENCE_S without progress in either direction."""
 
     moved: float  #: when data last moved (monotonic clock)
+    until: float  #: when the request must have arrived (monotonic clock)
+    in_body: bool  #: whether its head has arrived
+    queued: float  #: since when it waits for a thread (monotonic clock)
+    waited_s: float  #: how long it has waited for a thread
     readers: int  #: threads reading at the moment
     draining: bool
 
@@ -54,20 +69,29 @@ class Caller(socket.socket):
         """Replaces a newly accepted connection."""
         caller = cls(connection.family, connection.type, connection.proto, connection.detach())
         # One thread may read while another writes. The kernel has a timeout per direction, Python only one.
-        step = struct.pack("ll", int(SILENCE_STEP_S), int(SILENCE_STEP_S % 1 * 1e6))
+        seconds = min(SILENCE_STEP_S, read_seconds)
+        step = struct.pack("ll", int(seconds), int(seconds % 1 * 1e6))
         for option in (socket.SO_RCVTIMEO, socket.SO_SNDTIMEO):
             caller.setsockopt(socket.SOL_SOCKET, option, step)
-        caller.moved = time.monotonic()
+        caller.moved = caller.queued = time.monotonic()
+        caller.until, caller.in_body, caller.waited_s = math.inf, False, 0.0
         caller.readers = 0
         caller.draining = False
         return caller
+
+    def expect_request(self) -> None:
+        """A thread begins to read a request."""
+        now = time.monotonic()
+        self.until, self.in_body, self.waited_s = now + read_seconds, False, now - self.queued
 
     def recv(self, size: int, flags: int = 0) -> bytes:
         self.readers += 1
         try:
             if self.draining:
                 raise BrokenPipeError(errno.EPIPE, "the answer has been sent")
-            return self._patiently(super().recv, size, flags)
+            data = self._patiently(super().recv, size, flags, until=self.until)
+            self.until += len(data) * read_seconds / PACE_BYTES
+            return data
         finally:
             self.readers -= 1
 
@@ -77,9 +101,14 @@ class Caller(socket.socket):
                 sent = self._patiently(super().send, left, flags)
                 left = left[sent:]
 
-    def _patiently(self, move: Callable[..., T], *arguments: Any) -> T:
+    def _patiently(self, move: Callable[..., T], *arguments: Any, until: float = math.inf) -> T:
         began = time.monotonic()
         while True:
+            backlog.show_life()
+            if time.monotonic() > until:
+                if self.in_body:  # there is somebody to say it to; see scaldloaf.http.negotiation
+                    raise TimeoutError(errno.ETIMEDOUT, "the request arrives too slowly")
+                raise BrokenPipeError(errno.EPIPE, "the request arrives too slowly")
             try:
                 moved = move(*arguments)
             except BlockingIOError:
@@ -103,9 +132,15 @@ class Worker(ThreadWorker):
     def enqueue_req(self, conn: Any) -> None:
         if not isinstance(conn.sock, Caller):
             conn.sock = Caller.of(conn.sock)
+        conn.sock.queued = time.monotonic()
         super().enqueue_req(conn)
 
+    def handle(self, conn: Any) -> Any:
+        conn.sock.expect_request()
+        return super().handle(conn)
+
     def _keepalive_after(self, conn: Any, keepalive: Any) -> Any:
+        conn.sock.until = math.inf  # the rest has its own limits
         return keepalive and conn.parser.finish_body(
             deadline=time.monotonic() + REST_S, max_bytes=2 * REST_BYTES
         )
@@ -174,6 +209,23 @@ class Worker(ThreadWorker):
             self._end_drain(conn)
 
 
+class LoneWorker(SyncWorker):
+    """gunicorn's worker with one thread, which a caller may not hold for long either."""
+
+    def handle(self, listener: Any, client: socket.socket, addr: Any) -> None:
+        caller = Caller.of(client)
+        caller.expect_request()
+        super().handle(listener, caller, addr)
+
+
+def expect_body(request: Any) -> None:
+    """The head of a request has arrived, and its body may follow."""
+    caller = request.unreader.sock
+    caller.in_body = True
+    if request.path == BULK:
+        caller.until = math.inf
+
+
 def _is_read(parser: Any) -> bool:
     """Whether the last request was read to its end and no other has begun."""
     request = parser and parser.mesg
@@ -224,6 +276,8 @@ def is_left_unread(request: Any, status: int) -> bool:
     A small rest of a refused body is read after the answer. A bulk has its own reading thread during the
     answer, so nothing else may read from its connection.
     """
+    if status == TOO_SLOW:
+        return True
     reader = request.body.reader
     if isinstance(reader, _ContinueOnRead):
         if not reader.continued:

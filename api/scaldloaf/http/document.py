@@ -73,6 +73,7 @@ def _json(schema: dict[str, Any], media: str = "application/json", **more: Any) 
 OF_A_BODY = (
     "not-json",
     "not-acceptable",
+    "too-slow",
     "too-large",
     "unsupported-media-type",
     "invalid-request",
@@ -248,7 +249,7 @@ def _link_code() -> dict[str, Any]:
     }
 
 
-def _health(name: str, summary: str, reply: type[Health]) -> dict[str, Any]:
+def _health(name: str, summary: str, reply: type[Health], *slugs: str) -> dict[str, Any]:
     return {
         "get": {
             "operationId": name,
@@ -256,7 +257,7 @@ def _health(name: str, summary: str, reply: type[Health]) -> dict[str, Any]:
             "tags": ["running"],
             "responses": {
                 "200": {"description": "Yes.", "content": _json({"$ref": reply})},
-                **_problems("not-acceptable", "invalid-request"),
+                **_problems("not-acceptable", "invalid-request", *slugs),
             },
         }
     }
@@ -270,7 +271,7 @@ def document() -> dict[str, Any]:
     paths["/v1/bulk"] = _bulk()
     paths[link_code.PATH] = _link_code()
     paths["/livez"] = _health("livez", "Whether the process is running", Health)
-    paths["/readyz"] = _health("readyz", "Whether calls can be answered", Readiness)
+    paths["/readyz"] = _health("readyz", "Whether calls can be answered", Readiness, "unavailable")
     paths, components = referenced(paths, BulkLine, BulkAnswer)
     return {
         "openapi": "3.1.0",

@@ -2,18 +2,23 @@
 
 They replace functions and a class inside gunicorn, so a new version may break them silently. CHECKED_WITH is
 the version they were checked with; a test fails if another one is installed. Then read what gunicorn has
-changed in ``util``, ``http.wsgi``, ``http.body`` and ``workers.gthread`` (scaldloaf.http.connections extends
-its worker), run tests/service and tests/deploy, and set CHECKED_WITH.
+changed in ``util``, ``arbiter``, ``http.wsgi``, ``http.body``, ``workers.sync`` and ``workers.gthread``
+(scaldloaf.http.connections extends its workers), run tests/service and tests/deploy, and set CHECKED_WITH.
 """
 
+import mmap
 import os
+import queue
 import signal
+import time
+from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 from socket import socket
 from typing import Any
 
 from gunicorn import util
+from gunicorn.arbiter import Arbiter
 from gunicorn.http import wsgi
 
 from scaldloaf.http import ids
@@ -101,8 +106,35 @@ class WholeResponse(wsgi.Response):
         super().close()
 
 
-def apply() -> None:
+_stopping = mmap.mmap(-1, 1)  # shared by the main process and its workers
+_stop = Arbiter.stop
+_drain_seconds = 0.0
+
+
+def is_stopping() -> bool:
+    """Whether the whole service has been told to stop; a reload ends workers too, but not the service."""
+    return _stopping[0] != 0
+
+
+def drain_and_stop(arbiter: Any, graceful: bool = True) -> None:
+    """Say that the service stops, answer calls for some time, so that load balancers send no more, then stop.
+
+    SIGINT and SIGQUIT end the wait.
+    """
+    first = not is_stopping()
+    _stopping[0] = 1
+    end = time.monotonic() + _drain_seconds
+    while first and graceful and arbiter.WORKERS and (left := end - time.monotonic()) > 0:
+        with suppress(queue.Empty):
+            graceful = arbiter.SIG_QUEUE.get(timeout=left) not in (signal.SIGINT, signal.SIGQUIT)
+    _stop(arbiter, graceful)
+
+
+def apply(drain_seconds: float) -> None:
     """Replace gunicorn's own. It looks these names up in its modules at each call."""
+    global _drain_seconds
+    _drain_seconds = drain_seconds
+    Arbiter.stop = drain_and_stop
     util.write_error = write_problem
     util.close_graceful = drain_and_close
     wsgi.Response = WholeResponse

@@ -92,6 +92,18 @@ HELP = {
         f"curl -s {HERE}/v1/breakdown {_JSON} -H 'Accept: text/csv' -d '{{\"formula\": {_TIN}}}'",
         faults=(Fault("", "not_acceptable", "answers are application/json", "text/csv", "application/json"),),
     ),
+    "too-slow": Help(
+        "The body did not arrive in time: by default, every 64 kB of it must within 20 s; the operator may "
+        "set another time. A bulk has no such limit, but ends after 30 s in which nothing is sent or read.",
+        (
+            "Prepare the whole body before you open the connection, then send it at once.",
+            "Send the same request again, over a better network if there is one.",
+            "Send many calculations as lines of /v1/bulk, which may come slowly.",
+        ),
+        f"curl -s --retry 5 {HERE}/v1/breakdown {_JSON} -d '{{\"formula\": {_TIN}}}'",
+        faults=(Fault("", "too_slow", KINDS["too-slow"].help),),
+        gets_problem=False,
+    ),
     "too-large": Help(
         "The body exceeds the limit for one call: 64 kB by default, 2 MB for order-demand; the operator "
         "may set others. The limit in bytes is in the error's nearest.",
@@ -176,7 +188,8 @@ HELP = {
         gets_problem=False,
     ),
     "unavailable": Help(
-        "The service is starting or stopping, or is too busy for this call.",
+        "The service is starting or stopping, or is too busy for this call. At /readyz, the error's code is "
+        "stopping or full.",
         (
             "Wait for the seconds in the Retry-After header, or one second if there is none, then send the "
             "same request again. Every call is safe to repeat.",
@@ -278,7 +291,7 @@ def problems_page() -> bytes:
             '<table>\n<thead><tr><th scope="col">Status</th><th scope="col">Problem</th></tr></thead>\n'
             f"<tbody>\n{rows}\n</tbody>\n</table>\n"
             "<h2>What you may send again</h2>\n<p>Everything: nothing is stored, so repeating a call does no "
-            "harm. Repeat it after 429 and 503, once the time in <code>Retry-After</code> has passed, and "
-            "after a dropped connection. Repeating does not help after any other 4xx.</p>"
+            "harm. Repeat it after 408, 429 and 503, once the time in <code>Retry-After</code> has passed, "
+            "and after a dropped connection. Repeating does not help after any other 4xx.</p>"
         ),
     )

@@ -57,6 +57,12 @@ KINDS = {
             "Answers are application/json. Leave out the Accept header, or include application/json in it.",
         ),
         Kind(
+            "too-slow",
+            408,
+            "The request arrived too slowly",
+            "Send the whole body at once; by default, every 64 kB of it must arrive within 20 s.",
+        ),
+        Kind(
             "too-large",
             413,
             "The body is too large",
