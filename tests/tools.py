@@ -42,6 +42,7 @@ TOOLS = {
     "node": Tool("TESTS_NODE", ("node", "nodejs"), ("nodejs",)),
     "npm": Tool("TESTS_NPM", ("npm",), ("npm",)),
     "nginx": Tool("TESTS_NGINX", ("nginx",), ("nginx",)),
+    "openssl": Tool("TESTS_OPENSSL", ("openssl",), ("openssl",)),
     "systemd-analyze": Tool("TESTS_SYSTEMD_ANALYZE", ("systemd-analyze",), ("systemd",)),
     "redis": Tool("TESTS_REDIS", ("redis-server",), ("redis-server",)),
     "promtool": Tool("TESTS_PROMTOOL", ("promtool",), ("prometheus",), "usr/bin/promtool"),
