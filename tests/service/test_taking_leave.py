@@ -206,7 +206,8 @@ def test_callers_that_send_a_byte_at_a_time_hold_no_thread(contract, threads):
                     answer = trickled(connection)
                 parts, _, body = answer.partition(b"\r\n\r\n")
                 assert parts.startswith(b"HTTP/1.1 408 ") and b"\r\nConnection: close" in parts
-                assert json.loads(body)["errors"][0]["code"] == "too_slow"
+                (error,) = json.loads(body)["errors"]
+                assert (error["code"], error["values"]) == ("too_slow", {"seconds": 1, "kilobytes": 64})
                 contract.check("POST", "/v1/breakdown", 408, PROBLEM, body)
         with connect(service) as connection:  # in its head there is nobody yet to answer
             connection.sendall(head()[:-4])

@@ -27,6 +27,7 @@ from scaldloaf.http.negotiation import (
     refuse_media,
     refuse_query,
     shows_all,
+    too_slow,
 )
 from scaldloaf.http.problem_pages import problem_page, problems_page
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unexpected, problem, summary
@@ -80,7 +81,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     if figures:
         metrics.serve(app, figures)
     _add_pages(app)
-    _add_problems(app)
+    _add_problems(app, settings)
 
     by_path = {each.path: each for each in calculations if JSON in each.writers}
     answering = fast_path(app.wsgi_app, by_path, limiter.wait_s if limiter else None)
@@ -218,7 +219,7 @@ def _add_pages(app: Flask) -> None:
     app.add_url_rule("/<file:path>", "page file", view, methods=["GET"])
 
 
-def _add_problems(app: Flask) -> None:
+def _add_problems(app: Flask, settings: Settings) -> None:
     @app.errorhandler(NotJson)
     def not_json(error: NotJson) -> Response:
         return problem(
@@ -253,7 +254,8 @@ def _add_problems(app: Flask) -> None:
                 ],
             )
         if kind.slug == "too-slow":
-            return problem(kind, kind.help, [Fault("", "too_slow", kind.help)])
+            fault = too_slow(settings.read_seconds)
+            return problem(kind, fault.detail, [fault])
         methods = getattr(error, "valid_methods", None)
         headers = {"Allow": ", ".join(sorted(methods))} if methods else None
         return problem(kind, kind.help, headers=headers)

@@ -27,6 +27,12 @@ class TooLong(RequestEntityTooLarge):
         self.most = most
 
 
+def too_slow(seconds: int) -> Fault:
+    """Why a body that does not arrive in time is refused."""
+    values = {"seconds": seconds, "kilobytes": 64}
+    return Fault("", "too_slow", f"every 64 kB of the body must arrive within {seconds} s", values=values)
+
+
 def read_body(most: int) -> bytes:
     """The body of a call, ``most`` bytes at most.
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
+from scaldloaf.http.negotiation import too_slow
 from scaldloaf.http.problems import KINDS, Kind, problem_body, summary
 from scaldloaf.operations.faults import Fault, Option
 
@@ -101,7 +102,7 @@ HELP = {
             "Send many calculations as lines of /v1/bulk, which may come slowly.",
         ),
         f"curl -s --retry 5 {HERE}/v1/breakdown {_JSON} -d '{{\"formula\": {_TIN}}}'",
-        faults=(Fault("", "too_slow", KINDS["too-slow"].help),),
+        faults=(too_slow(20),),
         gets_problem=False,
     ),
     "too-large": Help(
