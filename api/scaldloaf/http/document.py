@@ -8,7 +8,7 @@ import json
 from typing import Any
 
 from scaldloaf import __version__
-from scaldloaf.http import bulk, link_code
+from scaldloaf.http import bulk, ids, link_code
 from scaldloaf.http.negotiation import CSV
 from scaldloaf.http.problems import KINDS
 from scaldloaf.http.schemas import BulkAnswer, BulkLine, Health, Problem, Readiness
@@ -34,6 +34,13 @@ SHOW = {
     "required": False,
     "description": "`result` omits working, basis and notes. Cautions are always included.",
     "schema": {"$ref": Show},
+}
+
+
+REQUEST_ID = {
+    "description": "The id of the request, also in a problem's request_id. Send your own as X-Request-Id or "
+    "Request-Id, and it is kept if it has only letters, digits and `-._~+/=:`.",
+    "schema": {"type": "string", "minLength": 1, "maxLength": ids.MOST_CHARACTERS},
 }
 
 
@@ -273,6 +280,9 @@ def document() -> dict[str, Any]:
     paths["/livez"] = _health("livez", "Whether the process is running", Health)
     paths["/readyz"] = _health("readyz", "Whether calls can be answered", Readiness, "unavailable")
     paths, components = referenced(paths, BulkLine, BulkAnswer)
+    for operation in (each for path in paths.values() for each in path.values()):
+        for response in operation["responses"].values():
+            response.setdefault("headers", {})[ids.HEADER] = {"$ref": "#/components/headers/RequestId"}
     return {
         "openapi": "3.1.0",
         "info": {
@@ -287,7 +297,7 @@ def document() -> dict[str, Any]:
         "servers": [{"url": "/"}],
         "tags": [{"name": "calculations"}, {"name": "facts"}, {"name": "running"}],
         "paths": paths,
-        "components": {"schemas": components},
+        "components": {"headers": {"RequestId": REQUEST_ID}, "schemas": components},
     }
 
 

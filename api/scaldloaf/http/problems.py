@@ -104,7 +104,10 @@ BY_STATUS = {kind.status: kind for kind in reversed(KINDS.values())}
 def problem_body(
     kind: Kind, detail: str, faults: Sequence[Fault] = (), instance: str = "", request_id: str = ""
 ) -> dict[str, Any]:
-    """The problem object, for an HTTP response or a line of a bulk."""
+    """The problem object, for an HTTP response or a line of a bulk.
+
+    ``instance`` is what was asked, as /v1 has always said; ``request_id`` is what happened this time.
+    """
     return {
         "type": f"/problems/{kind.slug}",
         "title": kind.title,
