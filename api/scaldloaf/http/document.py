@@ -8,7 +8,7 @@ import json
 from typing import Any
 
 from scaldloaf import __version__
-from scaldloaf.http import bulk, link_code
+from scaldloaf.http import bulk, link_code, table_query
 from scaldloaf.http.negotiation import CSV
 from scaldloaf.http.problems import KINDS
 from scaldloaf.http.schemas import BulkAnswer, BulkLine, Health, Problem, Readiness
@@ -95,13 +95,17 @@ def _problems(*slugs: str) -> dict[str, Any]:
 
 def _operation(operation: Operation) -> dict[str, Any]:
     reply = REPLIES[operation.name]
-    content = {**_json({"$ref": reply}), **{media: _TABLE for media in operation.writers}}
+    # Without the other media types: they are deprecated, and would make the reply's type a union.
+    content = _json({"$ref": reply})
     return _calculation(operation, operation.name, operation.description, described(reply), content)
 
 
 def _csv(operation: Operation) -> dict[str, Any]:
-    description = f"As POST {operation.path}, with its table as CSV (RFC 4180) instead of JSON."
-    return _calculation(operation, f"{operation.name}-csv", description, "The table.", {CSV: _TABLE})
+    table = "one of its tables" if len(operation.tables) > 1 else "its table"
+    description = f"As POST {operation.path}, with {table} as CSV (RFC 4180) instead of JSON."
+    path = _calculation(operation, f"{operation.name}-csv", description, "The table.", {CSV: _TABLE})
+    path["post"]["parameters"] += table_query.parameters_of(operation)
+    return path
 
 
 def _calculation(
@@ -265,7 +269,7 @@ def _health(name: str, summary: str, reply: type[Health]) -> dict[str, Any]:
 def document() -> dict[str, Any]:
     """The whole document as plain data."""
     paths = {operation.path: _operation(operation) for operation in OPERATIONS}
-    paths |= {each.csv_path: _csv(each) for each in OPERATIONS if each.csv is not None}
+    paths |= {each.csv_path: _csv(each) for each in OPERATIONS if each.tables}
     paths |= {facts.path: _facts(facts) for facts in FACTS}
     paths["/v1/bulk"] = _bulk()
     paths[link_code.PATH] = _link_code()

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import repeat
 
 from scaldloaf.dough.costs import day_cost
 from scaldloaf.dough.demand import Demand, Order, Recipe, Requirement, produce, requirements
@@ -28,6 +27,7 @@ from scaldloaf.operations.wire.order_demand import (
     write_orders,
     write_productions,
 )
+from scaldloaf.operations.wire.order_tables import TABLES, ingredients_table
 from scaldloaf.operations.wire.packs import read_packs
 from scaldloaf.operations.wire.prices import read_prices
 from scaldloaf.operations.wire.scaling import amount_of, read_losses, read_scale, read_target
@@ -204,37 +204,22 @@ def write(found: Found, context: Context) -> Wire:
     )
 
 
-# ---- As CSV --------------------------------------------------------------------------------------
-
-
-CSV_COLUMNS = ("ingredient", "mass", "scald", "dough", "dusting", "weighed")
-
-
-def to_csv(reply: Wire) -> bytes:
-    """The consolidated ingredients as CSV (RFC 4180), the unit in the head of each column, costs last."""
-    unit = reply["units"]["mass"]
-    costs = [[line["cost"]] for line in reply["cost"]["lines"]] if "cost" in reply else None
-    head = [CSV_COLUMNS[0], *(f"{column} ({unit})" for column in CSV_COLUMNS[1:]), "allergens"]
-    rows = (
-        [*(row[column] for column in CSV_COLUMNS), " ".join(row["allergens"]), *cost]
-        for row, cost in zip(reply["ingredients"], costs or repeat([]), strict=False)
-    )
-    return csv_of([[*head, "cost"] if costs else head, *rows])
-
-
 ORDER_DEMAND = Operation(
     name="order-demand",
     summary="Turn a day's orders into ingredients, batches and scald",
     description="Scales each order, adds them up by formula and ingredient, divides them into batches "
     "for the mixer, and lists the scald for the day before. Takes all orders of a day at "
     "once: send each formula once, and let orders name it by its `id`, in a body of up to "
-    "2 MB. `Accept: text/csv` gives the ingredients as a table.",
+    "2 MB. Your own codes (`own`) come back unchanged. POST /v1/order-demand.csv gives the same "
+    "as tables. `Accept: text/csv` on this path still gives the ingredients as a table and is "
+    "deprecated.",
     request=schema.OrderDemandRequest,
     read=read,
     compute=compute,
     write=write,
     places=lambda asked, context: PLACES,
-    writers={"text/csv": to_csv},
+    writers={"text/csv": lambda reply: csv_of(ingredients_table(reply))},
+    tables=TABLES,
     takes_a_day=True,
     examples=(
         Example(
