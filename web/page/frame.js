@@ -78,7 +78,7 @@ export function barOf(bench, { weigh, bake, fix }) {
   const node = h("div", { class: "bar" }, says, go);
   let isThere = false;            // the card is in view
   /** @type {Answers["fill"] | undefined} */
-  let said;                       // the answer that the bar shows
+  let said;                       // by the bar
   let isStopped = false;
   let isWaiting = false;          // there is nothing to weigh, and nothing to do about it
   /** @type {HTMLButtonElement | null} */

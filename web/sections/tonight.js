@@ -83,10 +83,10 @@ function tinRow(bench, edit) {
     bench.change((work) => { work.pans = Math.max(1, Number(state.pans) + by); });
     pans.refresh();
   }
-  let saidOf = "";                // the tin whose volume is said
+  let saidOf = "";                // the tin
   function say() {
     const { fill } = bench.answers.now();
-    const now = JSON.stringify([state.pan, state.lid]);
+    const now = JSON.stringify([state.pan, state.lid, state.units]);
     if (!fill && now === saidOf) return;
     saidOf = fill ? now : "";
     const lid = t(state.lid === null ? "tonight.anyTin" : state.lid ? "tonight.lidded" : "tonight.open");

@@ -48,8 +48,8 @@ export function createApi(base = "") {
 const PATIENCE_MS = 150;
 const RETRY_MS = 5000;
 
-/** Delivers the answers of a run together once its last call is in flight, and the rest when all are there: drawing delays no call,
-and the page is laid out twice at most. */
+/** Delivers the answers of a run once its last call is in flight, and the rest together: drawing delays no call, and the page is laid
+out twice at most. */
 class Delivery {
   /** @type {(() => void)[]} */
   #waiting = [];
