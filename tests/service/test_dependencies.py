@@ -4,13 +4,17 @@ import re
 import subprocess
 import sys
 from importlib.metadata import metadata, packages_distributions
+from importlib.resources import files
 from pathlib import Path
 
 import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
+from scaldloaf.http import swagger_ui
+
 ROOT = Path(__file__).resolve().parents[2]
+RENDERER = files("flask_swagger_ui") / "dist"
 FILES = ["deploy/requirements.txt", "tests/requirements.txt"]
 # Of licence texts as SPDX writes them, and as packages wrote them before.
 PERMISSIVE = {
@@ -110,3 +114,17 @@ def test_the_service_starts_with_only_what_it_declares():
         text=True,
     )
     assert done.returncode == 0, done.stderr
+
+
+def test_the_renderer_of_docs_comes_with_its_notices(client):
+    bundle = swagger_ui.bundled()
+    # The list was read from this version; another needs another look.
+    assert bundle["version"] == (RENDERER / "VERSION").read_text().strip().removeprefix("v")
+    reply = client.get("/docs/notices.txt")
+    assert reply.status_code == 200 and reply.mimetype == "text/plain"
+    said = reply.text
+    for part in (bundle, *bundle["parts"]):
+        assert f"{part['name']}" in said and all(f"(c) {holder}\n" in said for holder in part["copyright"])
+        assert swagger_ui.licence_text(part["licence"]) in said
+    assert "TERMS AND CONDITIONS FOR USE, REPRODUCTION, AND DISTRIBUTION" in said
+    assert 'href="docs/notices.txt"' in client.get("/docs").text
