@@ -16,6 +16,7 @@ RENDERER = ("swagger-ui-bundle.js", "swagger-ui.css")
 # Installed packages that bring the plain text of a licence: the file, and how that text begins in it.
 TEXTS = {
     "Apache-2.0": ("packaging", "LICENSE.APACHE", ""),
+    "BSD-2-Clause": ("packaging", "LICENSE.BSD", "Redistribution and use"),
     "BSD-3-Clause": ("flask", "LICENSE.txt", "Redistribution and use"),
     "MIT": ("orjson", "LICENSE-MIT", "Permission is hereby granted"),
 }
