@@ -50,7 +50,10 @@ def run(*command, **variables) -> subprocess.CompletedProcess:
     )
 
 
-@pytest.mark.parametrize("name", ["deploy/serve", "deploy/pin", "tests/run", ".ci/run"])
+@pytest.mark.parametrize(
+    "name",
+    ["deploy/serve", "deploy/pin", "deploy/notices", "deploy/sbom", "deploy/wheels", "tests/run", ".ci/run"],
+)
 def test_scripts_can_be_run_and_are_read_without_complaint(name):
     assert os.access(ROOT / name, os.X_OK)
     shell = "bash" if "bash" in (ROOT / name).read_text("utf-8").splitlines()[0] else "sh"
