@@ -9,7 +9,7 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 from werkzeug.routing import BaseConverter
 
-from scaldloaf.http import bulk, limits, link_code, metrics, pages, swagger_ui
+from scaldloaf.http import bulk, limits, link_code, metrics, pages, swagger_ui, version
 from scaldloaf.http.addresses import one_spelling
 from scaldloaf.http.calculations import Calculation, calculations_of
 from scaldloaf.http.fast_path import fast_path, raise_failed
@@ -31,11 +31,15 @@ from scaldloaf.http.problem_pages import problem_page, problems_page
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unexpected, problem, summary
 from scaldloaf.http.reading import NotJson, write_json
 from scaldloaf.http.settings import Settings, settings_from
+from scaldloaf.http.table_query import table_writer
 from scaldloaf.operations.facts import FACTS, Facts
 from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.registry import OPERATIONS
 
 ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
+# Of the answers of the API, and of every problem.
+API_PATHS = ("/v1/", "/openapi.json", "/livez", "/readyz")
+EXPOSED = ("Access-Control-Expose-Headers", f"Retry-After, {version.NAME}")
 # Metrics are for operators: no web page may read them, not even one open in an operator's browser.
 METRICS_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Cross-Origin-Resource-Policy", "same-origin")]
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
@@ -68,7 +72,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     for facts in FACTS:
         by_language = {each: _facts(facts, each) for each in facts.languages}
         _add_fixed(app, facts.path, _facts(facts), by_language)
-    _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON), {})
+    _add_fixed(app, "/openapi.json", pages.document(), {})
     limiter = limits.limit(app, settings)
     app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
     app.add_url_rule("/readyz", "/readyz", _health(limiter), methods=["GET"])
@@ -95,6 +99,10 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
         def start(status: str, headers: list[tuple[str, str]], exc_info: Any = None) -> Any:
             own = environ.get("PATH_INFO") == metrics.PATH
             headers += METRICS_HEADERS if own else ALL_HEADERS
+            if not own and (environ["PATH_INFO"].startswith(API_PATHS) or status >= "4"):
+                headers.append(version.HEADER)
+                if not _is_of_our_page(environ):
+                    headers.append(EXPOSED)
             if all(name != "Content-Security-Policy" for name, _ in headers):
                 headers.append(JSON_POLICY)
             if environ["REQUEST_METHOD"] == "OPTIONS" and not own:
@@ -105,6 +113,12 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
         return wsgi_app(environ, start)
 
     return wrapped
+
+
+def _is_of_our_page(environ: WSGIEnvironment) -> bool:
+    """Whether a call is from a page of this service, which may read every header unasked. The answer to
+    another method may be kept by a cache for anyone."""
+    return environ["REQUEST_METHOD"] == "POST" and environ.get("HTTP_SEC_FETCH_SITE") == "same-origin"
 
 
 def _calculation(calculation: Calculation) -> Callable[[], Response]:
@@ -118,10 +132,10 @@ def _calculation(calculation: Calculation) -> Callable[[], Response]:
             return refused
         if media is None:
             return not_acceptable(*medias)
-        full = shows_all()
-        body, headers = calculation.answer(
-            read_body(calculation.most_bytes), full, media, request.headers.get("Accept-Encoding", "")
-        )
+        write = table_writer(calculation.operation) if calculation.has_tables else None
+        full = write is None and shows_all()
+        encodings = request.headers.get("Accept-Encoding", "")
+        body, headers = calculation.answer(read_body(calculation.most_bytes), full, media, encodings, write)
         return Response([body], headers=headers)
 
     return view
@@ -129,8 +143,9 @@ def _calculation(calculation: Calculation) -> Callable[[], Response]:
 
 def _bulk(bulks: bulk.Bulks) -> Callable[[], Response]:
     def view() -> Response:
-        refused = refuse_media(bulk.MEDIA) or refuse_accept(bulk.MEDIA)
-        return refused or bulks.response(shows_all())
+        media = JSON if request.mimetype == JSON else bulk.MEDIA
+        refused = refuse_media(media) or refuse_accept(media)
+        return refused or bulks.response(shows_all(), media)
 
     return view
 

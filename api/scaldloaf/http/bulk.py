@@ -13,6 +13,7 @@ A bulk occupies a thread for long. So only some of a process's threads may answe
 budget. If the answers end early, a last line says why and how many lines have an answer.
 """
 
+import io
 import sys
 import threading
 import time
@@ -25,6 +26,8 @@ from flask import Response, request
 
 from scaldloaf.http import backlog as backlogs
 from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Overfull, Readable
+from scaldloaf.http.bulk_array import array_of, lines_of
+from scaldloaf.http.negotiation import JSON, read_body
 from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, as_written, read_json, write_json
 from scaldloaf.http.settings import Settings
@@ -33,7 +36,7 @@ from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.fields import MAX_NAME
 
-MEDIA = "application/x-ndjson"
+PATH, MEDIA = "/v1/bulk", "application/x-ndjson"
 IN_BYTES = 16 * 1024  # chunk size when reading a body
 WHOLE_IN_BYTES = 64 * 1024  # chunk size when the whole body is read before the first answer
 OUT_BYTES = 64 * 1024  # answers are sent together in about this size
@@ -157,24 +160,30 @@ class Bulks:
         self._places = threading.BoundedSemaphore(settings.bulks)
         self._turns = Turns()
 
-    def response(self, full: bool) -> Response:
-        """The answer to the current request: a stream, or a problem."""
+    def response(self, full: bool, media: str = MEDIA) -> Response:
+        """The answer to the current request: a stream, or a problem.
+
+        media: of both bodies; as JSON they are arrays.
+        """
+        body = lines_of(read_body(self._settings.max_orders_bytes)) if media == JSON else None
         if not self._places.acquire(blocking=False):
             return _no_place()
         with ExitStack() as ending:
             ending.callback(self._places.release)
             backlog = Backlog(self._settings.max_bulk_bytes)
             ending.callback(backlog.close)
-            refused = _take_in(backlog, self._settings.max_bulk_bytes)
+            refused = _take_in(backlog, self._settings.max_bulk_bytes, body)
             if refused is not None:
                 return refused
             intake = Intake(backlog, self._turns, self._settings.max_bulk_seconds)
             ending.callback(intake.rest)
             answers = _answers(intake, self._settings, full, self._count)
+            if media == JSON:
+                answers = array_of(answers)
             ending = ending.pop_all()
         response = Response(
             _in_parcels(answers, intake, ending),
-            content_type=MEDIA,
+            content_type=media,
             headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"},
         )
         response.call_on_close(ending.close)  # whether it was read to its end or not
@@ -187,12 +196,18 @@ def _no_place() -> Response:
         KINDS["too-many-requests"],
         detail,
         [Fault("", "too_many_bulks", detail)],
-        {"Retry-After": str(AGAIN_S), "Access-Control-Expose-Headers": "Retry-After"},
+        {"Retry-After": str(AGAIN_S)},
     )
 
 
-def _take_in(backlog: Backlog, most: int) -> Response | None:
-    """Fill the backlog, in a thread or at once. Returns the refusal of an incomplete body."""
+def _take_in(backlog: Backlog, most: int, body: bytes | None) -> Response | None:
+    """Fill the backlog, in a thread or at once. Returns the refusal of an incomplete body.
+
+    body: the lines, where they have been read already.
+    """
+    if body is not None:
+        backlog.fill(io.BytesIO(body), WHOLE_IN_BYTES, False)
+        return None
     request.max_content_length = sys.maxsize  # the limit applies to each line
     stream, length = request.stream, request.content_length
     if _begins_early():
@@ -324,7 +339,7 @@ def _spent(settings: Settings) -> Fault:
 def _last_word(kind: Kind, answered: int, *faults: Fault) -> bytes:
     """The last line of a bulk that ends early. The answers before it remain valid."""
     detail = faults[0].detail if faults else kind.help
-    body = problem_body(kind, detail, list(faults), "/v1/bulk")
+    body = problem_body(kind, detail, list(faults), PATH)
     return write_json({"id": None, "status": kind.status, "answered": answered, "body": body}) + b"\n"
 
 
@@ -368,7 +383,7 @@ def answer_line(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
         log_unexpected(error, "bulk")
         kind, faults = KINDS["internal-error"], []
     detail = summary(faults) if faults else kind.help
-    return Answer(identity, kind.status, problem_body(kind, detail, faults, "/v1/bulk"), readable)
+    return Answer(identity, kind.status, problem_body(kind, detail, faults, PATH), readable)
 
 
 def _read(line: bytes) -> tuple[object, str, Any]:

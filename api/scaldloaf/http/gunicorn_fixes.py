@@ -16,6 +16,7 @@ from typing import Any
 from gunicorn import util
 from gunicorn.http import wsgi
 
+from scaldloaf.http import version
 from scaldloaf.http.connections import drain_and_close, is_left_unread
 from scaldloaf.http.problems import KINDS, problem_body
 from scaldloaf.http.reading import write_json
@@ -45,6 +46,7 @@ def write_problem(connection: socket, status: int, reason: str, message: str) ->
     head = (
         f"HTTP/1.1 {status} {reason}\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
         f"X-Content-Type-Options: nosniff\r\nAccess-Control-Allow-Origin: *\r\n"
+        f"{': '.join(version.HEADER)}\r\nAccess-Control-Expose-Headers: {version.NAME}\r\n"
         f"Content-Security-Policy: default-src 'none'; frame-ancestors 'none'\r\nCache-Control: no-store\r\n"
         f"Content-Length: {len(body)}\r\n\r\n"
     )
