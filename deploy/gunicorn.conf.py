@@ -218,6 +218,8 @@ def post_worker_init(worker):
     if figures := worker.wsgi.extensions["scaldloaf.figures"]:
         figures.listeners = worker.sockets
         connections.report_waiting = figures.connections
+    if worker.cfg.threads > 1:
+        readiness.longest_wait_s = worker.longest_wait_s
     if worker.cfg.threads == 1:
         # The sync worker sends its heartbeat between requests only, so a long bulk sends it between lines.
         from scaldloaf.http import backlog

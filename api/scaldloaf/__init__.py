@@ -1,3 +1,3 @@
 """Scaldloaf: calculations for enriched pan bread with scalded flour."""
 
-__version__ = "1.0.0"
+__version__ = "1.1.0"

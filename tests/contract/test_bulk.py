@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from scaldloaf.http import create_app
 from scaldloaf.http.bulk import MEDIA, read_lines
+from scaldloaf.http.settings import Settings
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.registry import OPERATIONS
 
@@ -129,7 +131,7 @@ def test_no_line_no_answer(bulk):
 
 
 def test_wrong_media_type(client, assert_problem):
-    assert_problem(client.post("/v1/bulk", json={}), 415, "", "wrong_media_type")
+    assert_problem(client.post("/v1/bulk", data=b"", content_type="text/plain"), 415, "", "wrong_media_type")
 
 
 @given(st.lists(st.binary(max_size=60), max_size=20), st.integers(1, 64))
@@ -143,3 +145,54 @@ def test_lines_are_cut_at_their_ends_however_they_arrive(lines, piece):
     if wanted[-1] == b"":  # what has no end is a line only when there is something in it
         wanted.pop()
     assert list(read_lines(Dribble(body), 32)) == wanted
+
+
+# ---- As one array
+
+
+def test_an_array_gets_an_array_with_the_same_answers(bulk, client):
+    lines = [
+        {"id": "a", "call": "breakdown", "body": {"formula": TIN_LOAF}},
+        {"id": None, "call": "braekdown", "body": {}},
+        7,
+        {"id": 3, "call": "breakdown", "body": {}},
+    ]
+    response = client.post("/v1/bulk?show=result", json=lines)
+    assert (response.status_code, response.content_type) == (200, "application/json")
+    assert json.loads(response.get_data()) == bulk(*lines, query="?show=result")
+    assert json.loads(client.post("/v1/bulk", json=[]).get_data()) == []
+
+
+def test_an_array_keeps_each_digit_of_an_id(client):
+    digits = b"123456789012345678901234567890.10"
+    body = b'[{"id": %b, "call": "breakdown", "body": {}}]' % digits
+    assert b'"id":' + digits in client.post("/v1/bulk", data=body, content_type="application/json").get_data()
+
+
+def test_an_array_that_uses_up_the_bulk_ends_as_its_lines_do(contract):
+    client = create_app(Settings(max_bulk_lines=2)).test_client()
+    line = {"id": 1, "call": "breakdown", "body": {"formula": TIN_LOAF}}
+    response = client.post("/v1/bulk?show=result", json=[line] * 3)
+    *answers, last = json.loads(response.get_data())
+    contract.check("POST", "/v1/bulk", 200, "application/json", response.get_data())
+    assert [answer["status"] for answer in answers] == [200, 200]
+    assert (last["id"], last["status"], last["answered"]) == (None, 429, 2)
+
+
+@pytest.mark.parametrize(
+    ("body", "status", "code"),
+    [
+        (b"[{]", 400, "not_json"),
+        (b'{"call": "breakdown"}', 422, "wrong_type"),
+        (b"[" + b" " * 2 * 1024**2 + b"]", 413, "too_large"),
+    ],
+    ids=["no JSON", "no array", "too long"],
+)
+def test_an_array_is_refused_as_a_whole(client, assert_problem, body, status, code):
+    response = client.post("/v1/bulk", data=body, content_type="application/json")
+    assert_problem(response, status, "", code)
+
+
+def test_an_array_is_answered_as_json_only(client, assert_problem):
+    response = client.post("/v1/bulk", json=[], headers={"Accept": MEDIA})
+    assert_problem(response, 406, "", "not_acceptable")

@@ -42,6 +42,7 @@ def test_a_reply_as_promised_passes(check, breakdown):
         lambda reply: {**reply, "hydration_percent": float("nan")},
         lambda reply: {**reply, "formula": {**reply["formula"], "surprise": 1}},
         lambda reply: {**reply, "formula": {**reply["formula"], "lines": [{"ingredient": "water"}]}},
+        lambda reply: {**reply, "notes": [{"code": "surprise", "text": "Surprise.", "values": {}}]},
         lambda reply: [],
     ],
     ids=[
@@ -51,6 +52,7 @@ def test_a_reply_as_promised_passes(check, breakdown):
         "not a number",
         "too many within",
         "missing within",
+        "code not listed",
         "a list",
     ],
 )

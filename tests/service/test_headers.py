@@ -10,6 +10,7 @@ from urllib.parse import urlsplit
 import brotli
 import pytest
 
+from scaldloaf import __version__
 from scaldloaf.http.pages import EMBED_POLICY, embed_policy
 from scaldloaf.operations.facts import FACTS
 from scaldloaf.operations.lantern_quay import TIN_LOAF
@@ -46,7 +47,8 @@ ANSWERS = {
     "ready": ("GET", "/readyz", None, {}, 200),
     "calculation": ("POST", "/v1/breakdown", GOOD, JSON, 200),
     "calculation_packed": ("POST", "/v1/breakdown", GOOD, {**JSON, "Accept-Encoding": "gzip"}, 200),
-    "csv": ("POST", "/v1/order-demand", ORDER, {**JSON, "Accept": "text/csv"}, 200),
+    "csv": ("POST", "/v1/order-demand.csv?table=batches", ORDER, JSON, 200),
+    "csv_as_it_was": ("POST", "/v1/order-demand", ORDER, {**JSON, "Accept": "text/csv"}, 200),
     "bulk": ("POST", "/v1/bulk", LINE, NDJSON, 200),
     "link_code": ("POST", "/v1/link-code", LINK, JSON, 200),
     "refused": ("POST", "/v1/breakdown", b"{}", JSON, 422),
@@ -65,7 +67,8 @@ ANSWERS = {
     ),
     "compressed": ("POST", "/v1/breakdown", b"\x1f\x8b", {**JSON, "Content-Encoding": "gzip"}, 415),
     "wrong_query": ("GET", "/v1/units?x=1", None, {}, 422),
-    "wrong_bulk": ("POST", "/v1/bulk", LINE, JSON, 415),
+    "bulk_as_an_array": ("POST", "/v1/bulk", b"[%b]" % LINE, JSON, 200),
+    "wrong_bulk": ("POST", "/v1/bulk", LINE, {"Content-Type": "text/plain"}, 415),
     "preflight": (
         "OPTIONS",
         "/v1/breakdown",
@@ -132,6 +135,26 @@ def answered(request, service):
     got, found, content = ask(service, method, path, body, {**headers, "X-Request-Id": ID})
     assert got == status, content[:300]
     return request.param, found, content
+
+
+OF_THE_PAGE = HTML | {"script", "style", "service_worker", "renderer"}
+
+
+def test_every_answer_of_the_api_tells_its_version_to_any_page(answered):
+    kind, headers, _ = answered
+    of_page = kind in OF_THE_PAGE
+    assert only(headers, "Scaldloaf-Version") == (None if of_page else __version__)
+    exposed = only(headers, "Access-Control-Expose-Headers")
+    assert exposed == (None if of_page else "Retry-After, Scaldloaf-Version")
+
+
+def test_a_page_of_this_service_reads_the_version_without_being_told_that_it_may(service):
+    _, headers, _ = ask(service, "POST", "/v1/breakdown", GOOD, {**JSON, "Sec-Fetch-Site": "same-origin"})
+    assert only(headers, "Scaldloaf-Version") == __version__
+    assert only(headers, "Access-Control-Expose-Headers") is None
+    # This answer may be kept by a cache, and then be for a page of another host.
+    _, headers, _ = ask(service, "GET", "/v1/units", headers={"Sec-Fetch-Site": "same-origin"})
+    assert "Scaldloaf-Version" in only(headers, "Access-Control-Expose-Headers")
 
 
 def test_headers_of_every_kind_of_answer(answered, service):
@@ -315,6 +338,7 @@ def test_answers_of_gunicorn_itself_have_the_same_headers(service, raw):
     assert (
         only(headers, "Access-Control-Allow-Origin") == "*" and only(headers, "Cache-Control") == "no-store"
     )
+    assert only(headers, "Scaldloaf-Version") == __version__
     assert only(headers, "Referrer-Policy") is None  # as on any other problem
     assert policy_of(headers) == {"default-src": ["'none'"], "frame-ancestors": ["'none'"]}
     assert only(headers, "Request-Id") == json.loads(content)["request_id"]

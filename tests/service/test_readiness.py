@@ -4,7 +4,6 @@ import json
 import signal
 import socket
 from contextlib import ExitStack
-from types import SimpleNamespace
 from urllib.parse import urlsplit
 
 import requests
@@ -12,7 +11,7 @@ from flask.testing import FlaskClient
 
 from replies import assert_problem
 from running import Service, until
-from scaldloaf.http import create_app
+from scaldloaf.http import create_app, readiness
 from scaldloaf.http.readiness import FULL_S
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
@@ -38,7 +37,7 @@ def test_a_service_that_is_told_to_stop_says_so_and_still_answers():
         service.assert_stops_cleanly(signal.SIGINT)  # without waiting the hour
 
 
-def test_a_process_whose_calls_wait_for_a_thread_says_so():
+def test_a_process_whose_calls_wait_long_for_a_thread_says_so():
     head = "\r\n".join(
         (
             "POST /v1/breakdown HTTP/1.1",
@@ -49,37 +48,28 @@ def test_a_process_whose_calls_wait_for_a_thread_says_so():
             "",
         )
     ).encode()
-    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2") as service:
+    with Service(SCALDLOAF_WORKERS="1", SCALDLOAF_THREADS="2", SCALDLOAF_READ_SECONDS="600") as service:
         where = urlsplit(service.url)
-
-        def connect() -> socket.socket:
-            return socket.create_connection((where.hostname, where.port), timeout=120)
-
-        def asked_while_all_threads_are_held() -> bytes:
-            with ExitStack() as ending:
-                held = [ending.enter_context(connect()) for _ in range(2)]
-                for connection in held:
-                    connection.sendall(head + BODY[:1])
-                asking = ending.enter_context(connect())
-                asking.sendall(b"GET /readyz HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n")
-                asking.settimeout(FULL_S * 1.5)
-                try:
-                    return asking.recv(65536)  # the two were not there yet
-                except TimeoutError:
-                    asking.settimeout(120)
-                for connection in held:
-                    connection.sendall(BODY[1:])
-                    assert connection.recv(15) == b"HTTP/1.1 200 OK"
-                return b"".join(iter(lambda: asking.recv(65536), b""))
-
-        answer = until(asked_while_all_threads_are_held, lambda answer: answer.startswith(b"HTTP/1.1 503 "))
-        assert json.loads(answer.partition(b"\r\n\r\n")[2])["errors"][0]["code"] == "full"
-        assert ask(service).status_code == 200
+        with ExitStack() as ending:
+            # Two hold the threads, one waits for them.
+            held = [
+                ending.enter_context(socket.create_connection((where.hostname, where.port), timeout=120))
+                for _ in range(3)
+            ]
+            for connection in held:
+                connection.sendall(head + BODY[:1])
+            refused = until(lambda: ask(service), lambda reply: reply.status_code != 200)
+            assert assert_problem(refused, 503, "", "full") and int(refused.headers["Retry-After"]) > 0
+            assert ask(service, "/livez").status_code == 200
+            for connection in held:
+                connection.sendall(BODY[1:])
+            assert all(connection.recv(15) == b"HTTP/1.1 200 OK" for connection in held)
+        assert until(lambda: ask(service), lambda reply: reply.status_code == 200)
 
 
-def test_a_short_wait_for_a_thread_is_usual():
+def test_a_short_wait_for_a_thread_is_usual(monkeypatch):
     client = FlaskClient(create_app())
     for seconds, status in ((0.0, 200), (FULL_S / 2, 200), (FULL_S, 503)):
-        caller = SimpleNamespace(waited_s=seconds)
-        assert client.get("/readyz", environ_overrides={"gunicorn.socket": caller}).status_code == status
-        assert client.get("/livez", environ_overrides={"gunicorn.socket": caller}).status_code == 200
+        monkeypatch.setattr(readiness, "longest_wait_s", lambda seconds=seconds: seconds)
+        assert client.get("/readyz").status_code == status
+        assert client.get("/livez").status_code == 200

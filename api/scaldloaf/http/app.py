@@ -9,7 +9,7 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 from werkzeug.routing import BaseConverter
 
-from scaldloaf.http import bulk, ids, limits, link_code, metrics, pages, readiness, swagger_ui
+from scaldloaf.http import bulk, ids, limits, link_code, metrics, pages, readiness, swagger_ui, version
 from scaldloaf.http.addresses import one_spelling
 from scaldloaf.http.backlog import Figures
 from scaldloaf.http.calculations import Calculation, calculations_of
@@ -33,16 +33,18 @@ from scaldloaf.http.problem_pages import problem_page, problems_page
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unexpected, problem, summary
 from scaldloaf.http.reading import NotJson, write_json
 from scaldloaf.http.settings import Settings, settings_from
+from scaldloaf.http.table_query import table_writer
 from scaldloaf.operations.facts import FACTS, Facts
 from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.registry import OPERATIONS
 
 ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
+# Of the answers of the API, and of every problem.
+API_PATHS = ("/v1/", "/openapi.json", "/livez", "/readyz")
+EXPOSED = ("Access-Control-Expose-Headers", f"{ids.HEADER}, Retry-After, {version.NAME}")
 # Metrics are for operators: no web page may read them, not even one open in an operator's browser.
 METRICS_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Cross-Origin-Resource-Policy", "same-origin")]
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
-# For scripts of other hosts. Those of our own pages may read every header anyway, and the page stays light.
-EXPOSED_HEADERS = ("Access-Control-Expose-Headers", f"{ids.HEADER}, Retry-After")
 PREFLIGHT_HEADERS = [
     ("Access-Control-Allow-Headers", f"Content-Type, {ids.HEADER}, X-Request-Id, {ids.TRACE_HEADER}"),
     ("Access-Control-Max-Age", "86400"),
@@ -74,7 +76,7 @@ def create_app(settings: Settings | None = None) -> Flask:
     for facts in FACTS:
         by_language = {each: _facts(facts, each) for each in facts.languages}
         _add_fixed(app, facts.path, _facts(facts), by_language)
-    _add_fixed(app, "/openapi.json", pages.fixed(pages.read_document(), JSON), {})
+    _add_fixed(app, "/openapi.json", pages.document(), {})
     limiter = limits.limit(app, settings)
     app.add_url_rule("/livez", "/livez", _health, methods=["GET"])
     app.add_url_rule("/readyz", "/readyz", _readiness(limiter), methods=["GET"])
@@ -104,8 +106,10 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
             own = environ.get("PATH_INFO") == metrics.PATH
             headers += named
             headers += METRICS_HEADERS if own else ALL_HEADERS
-            if not own and environ.get("HTTP_SEC_FETCH_SITE") != "same-origin":
-                headers.append(EXPOSED_HEADERS)
+            if not own and (environ["PATH_INFO"].startswith(API_PATHS) or status >= "4"):
+                headers.append(version.HEADER)
+                if not _is_of_our_page(environ):
+                    headers.append(EXPOSED)
             if all(name != "Content-Security-Policy" for name, _ in headers):
                 headers.append(JSON_POLICY)
             if environ["REQUEST_METHOD"] == "OPTIONS" and not own:
@@ -116,6 +120,12 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
         return wsgi_app(environ, start)
 
     return wrapped
+
+
+def _is_of_our_page(environ: WSGIEnvironment) -> bool:
+    """Whether a call is from a page of this service, which may read every header unasked. The answer to
+    another method may be kept by a cache for anyone."""
+    return environ["REQUEST_METHOD"] == "POST" and environ.get("HTTP_SEC_FETCH_SITE") == "same-origin"
 
 
 def _calculation(calculation: Calculation) -> Callable[[], Response]:
@@ -129,10 +139,10 @@ def _calculation(calculation: Calculation) -> Callable[[], Response]:
             return refused
         if media is None:
             return not_acceptable(*medias)
-        full = shows_all()
-        body, headers = calculation.answer(
-            read_body(calculation.most_bytes), full, media, request.headers.get("Accept-Encoding", "")
-        )
+        write = table_writer(calculation.operation) if calculation.has_tables else None
+        full = write is None and shows_all()
+        encodings = request.headers.get("Accept-Encoding", "")
+        body, headers = calculation.answer(read_body(calculation.most_bytes), full, media, encodings, write)
         return Response([body], headers=headers)
 
     return view
@@ -140,8 +150,9 @@ def _calculation(calculation: Calculation) -> Callable[[], Response]:
 
 def _bulk(bulks: bulk.Bulks) -> Callable[[], Response]:
     def view() -> Response:
-        refused = refuse_media(bulk.MEDIA) or refuse_accept(bulk.MEDIA)
-        return refused or bulks.response(shows_all())
+        media = JSON if request.mimetype == JSON else bulk.MEDIA
+        refused = refuse_media(media) or refuse_accept(media)
+        return refused or bulks.response(shows_all(), media)
 
     return view
 
@@ -154,7 +165,7 @@ def _health(**more: str) -> Response:
 
 def _readiness(limiter: limits.Limiter | None) -> Callable[[], Response]:
     def view() -> Response:
-        refused = readiness.refusal(request.environ)
+        refused = readiness.refusal()
         return refused or _health(**({"rate_limit": limiter.state()} if limiter else {}))
 
     return view

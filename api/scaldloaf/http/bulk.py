@@ -13,6 +13,7 @@ A bulk occupies a thread for long. So only some of a process's threads may answe
 budget. If the answers end early, a last line says why and how many lines have an answer.
 """
 
+import io
 import sys
 import threading
 import time
@@ -26,6 +27,8 @@ from flask import Response, request
 from scaldloaf.http import backlog as backlogs
 from scaldloaf.http import ids
 from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Figures, Overfull, Readable
+from scaldloaf.http.bulk_array import array_of, lines_of
+from scaldloaf.http.negotiation import JSON, read_body
 from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, as_written, read_json, write_json
 from scaldloaf.http.settings import Settings
@@ -34,7 +37,7 @@ from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.fields import MAX_NAME
 
-MEDIA = "application/x-ndjson"
+PATH, MEDIA = "/v1/bulk", "application/x-ndjson"
 IN_BYTES = 16 * 1024  # chunk size when reading a body
 WHOLE_IN_BYTES = 64 * 1024  # chunk size when the whole body is read before the first answer
 OUT_BYTES = 64 * 1024  # answers are sent together in about this size
@@ -60,8 +63,8 @@ BROKEN_OFF = Fault(
 UNREADABLE = Fault(
     "",
     "unreadable_lines",
-    f"{MOST_UNREADABLE} lines in a row could not be read, so the rest was not processed; "
-    "each line must be one object with call and body",
+    f"{MOST_UNREADABLE} lines in a row could not be read, or one line was as long as so many, so the rest "
+    "was not processed; each line must be one object with call and body",
     None,
     None,
 )
@@ -110,6 +113,10 @@ class _Spent(Exception):
     """A bulk has used up its budget."""
 
 
+class Unreadable(Exception):
+    """MOST_UNREADABLE lines in a row are no calls, or a line is as long as so many."""
+
+
 class Intake:
     """Reads a bulk's body, and holds its turn to compute except while it waits for its caller."""
 
@@ -123,6 +130,8 @@ class Intake:
         data = self._backlog.read(size)
         if data and time.thread_time() > self._end:
             raise _Spent
+        if data:
+            self.take_turn()  # blank and unreadable lines are work, too
         return data
 
     def take_turn(self) -> None:
@@ -151,8 +160,12 @@ class Bulks:
         self._places = threading.BoundedSemaphore(settings.bulks)
         self._turns = Turns()
 
-    def response(self, full: bool) -> Response:
-        """The answer to the current request: a stream, or a problem."""
+    def response(self, full: bool, media: str = MEDIA) -> Response:
+        """The answer to the current request: a stream, or a problem.
+
+        media: of both bodies; as JSON they are arrays.
+        """
+        body = lines_of(read_body(self._settings.max_orders_bytes)) if media == JSON else None
         if not self._places.acquire(blocking=False):
             return _no_place()
         with ExitStack() as ending:
@@ -161,16 +174,18 @@ class Bulks:
             ending.callback(self._figures.running, -1)
             backlog = Backlog(self._settings.max_bulk_bytes, self._figures)
             ending.callback(backlog.close)
-            refused = _take_in(backlog, self._settings.max_bulk_bytes)
+            refused = _take_in(backlog, self._settings.max_bulk_bytes, body)
             if refused is not None:
                 return refused
             intake = Intake(backlog, self._turns, self._settings.max_bulk_seconds)
             ending.callback(intake.rest)
             answers = _answers(intake, self._settings, full, self._figures, request.environ[ids.KEY])
+            if media == JSON:
+                answers = array_of(answers)
             ending = ending.pop_all()
         response = Response(
             _in_parcels(answers, intake, ending),
-            content_type=MEDIA,
+            content_type=media,
             headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"},
         )
         response.call_on_close(ending.close)  # whether it was read to its end or not
@@ -187,8 +202,14 @@ def _no_place() -> Response:
     )
 
 
-def _take_in(backlog: Backlog, most: int) -> Response | None:
-    """Fill the backlog, in a thread or at once. Returns the refusal of an incomplete body."""
+def _take_in(backlog: Backlog, most: int, body: bytes | None) -> Response | None:
+    """Fill the backlog, in a thread or at once. Returns the refusal of an incomplete body.
+
+    body: the lines, where they have been read already.
+    """
+    if body is not None:
+        backlog.fill(io.BytesIO(body), WHOLE_IN_BYTES, False)
+        return None
     request.max_content_length = sys.maxsize  # the limit applies to each line
     stream, length = request.stream, request.content_length
     if _begins_early():
@@ -246,9 +267,10 @@ def _in_parcels(answers: Iterator[bytes], intake: Intake, ending: ExitStack) -> 
 def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[bytes | None]:
     """The lines of a stream without their line ends; b"" for a blank one, None for one that is too long.
 
-    If the stream fails, its error is passed on, and an incomplete last line is dropped.
+    If the stream fails, its error is passed on, and an incomplete last line is dropped. Raises Unreadable for
+    a line that does not end.
     """
-    pending, too_long = b"", False
+    pending, too_long, dropped = b"", False, 0
     while chunk := stream.read(IN_BYTES):
         backlogs.show_life()
         *lines, pending = (pending + chunk).split(b"\n")
@@ -258,8 +280,13 @@ def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[bytes | None]:
                 yield None
             else:
                 yield line if line.strip() else b""
+        if lines:
+            dropped = 0
         if len(pending) > max_line_bytes:
+            dropped += len(pending)
             pending, too_long = b"", True
+        if dropped > MOST_UNREADABLE * max_line_bytes:
+            raise Unreadable
     if too_long:
         yield None
     elif pending.strip():
@@ -285,22 +312,27 @@ def _answers(
             if answered == settings.max_bulk_lines:
                 raise _Spent
             if unreadable == MOST_UNREADABLE:
-                yield last_word(KINDS["bad-request"], UNREADABLE)
-                return
+                raise Unreadable
             answer = answer_line(line, settings.max_body_bytes, full, request_id)
             unreadable = 0 if answer.readable else unreadable + 1
             answered += 1
             figures.line(answer.status, answer.body)
             yield write_json({"id": answer.identity, "status": answer.status, "body": answer.body}) + b"\n"
-    except _Spent:
-        yield last_word(KINDS["too-many-requests"], _spent(settings))
-    except BrokenOff:
-        yield last_word(KINDS["bad-request"], BROKEN_OFF)
-    except Overfull:
-        yield last_word(KINDS["too-large"], _overfull(settings.max_bulk_bytes))
+    except (Unreadable, _Spent, BrokenOff, Overfull) as why:
+        slug, fault = _ending(why, settings)
+        yield last_word(KINDS[slug], fault)
     except OSError as error:  # the disk is full
         log_unexpected(error, "bulk", request_id)
         yield last_word(KINDS["internal-error"])
+
+
+def _ending(why: Exception, settings: Settings) -> tuple[str, Fault]:
+    """The kind of problem and the fault that a bulk ends early with."""
+    if isinstance(why, _Spent):
+        return "too-many-requests", _spent(settings)
+    if isinstance(why, Overfull):
+        return "too-large", _overfull(settings.max_bulk_bytes)
+    return "bad-request", BROKEN_OFF if isinstance(why, BrokenOff) else UNREADABLE
 
 
 def _spent(settings: Settings) -> Fault:
@@ -352,7 +384,7 @@ def answer_line(line: bytes | None, max_line_bytes: int, full: bool, request_id:
         log_unexpected(error, "bulk", request_id)
         kind, faults = KINDS["internal-error"], []
     detail = summary(faults) if faults else kind.help
-    return Answer(identity, kind.status, problem_body(kind, detail, faults, "/v1/bulk", request_id), readable)
+    return Answer(identity, kind.status, problem_body(kind, detail, faults, PATH, request_id), readable)
 
 
 def _read(line: bytes) -> tuple[object, str, Any]:

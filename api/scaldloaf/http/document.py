@@ -1,17 +1,31 @@
 """The OpenAPI 3.1 document, generated from the records of the routes and the schemas of their bodies.
 
-``python -m scaldloaf.http`` prints it; a test fails if the committed copy differs. While the tree is built,
-``$ref`` holds a schema class; ``referenced`` replaces it by the path of its component.
+``python -m scaldloaf.http`` writes it; a test fails if the committed copy differs. While the tree is built,
+``$ref`` holds a schema class; ``referenced`` replaces it by the path of its component. Then codes are listed
+(``document_codes``), choices get names (``document_names``), and the service is asked for examples of its
+replies (``document_examples``).
 """
 
 import json
+import re
 from typing import Any
 
 from scaldloaf import __version__
-from scaldloaf.http import bulk, ids, link_code
+from scaldloaf.http import bulk, link_code, table_query
+from scaldloaf.http.document_codes import with_codes
+from scaldloaf.http.document_examples import with_examples
+from scaldloaf.http.document_names import with_names
+from scaldloaf.http.document_replies import (
+    ALWAYS,
+    HEADERS,
+    OF_A_CALL,
+    RESPONSES,
+    problems,
+    tagged,
+    with_headers,
+)
 from scaldloaf.http.negotiation import CSV
-from scaldloaf.http.problems import KINDS
-from scaldloaf.http.schemas import BulkAnswer, BulkLine, Health, Problem, Readiness
+from scaldloaf.http.schemas import BulkAnswer, BulkLine, Health, Readiness
 from scaldloaf.operations.facts import FACTS, LANGUAGE_TAG, LONGEST_TAG, Facts
 from scaldloaf.operations.operation import Operation
 from scaldloaf.operations.registry import OPERATIONS
@@ -34,13 +48,6 @@ SHOW = {
     "required": False,
     "description": "`result` omits working, basis and notes. Cautions are always included.",
     "schema": {"$ref": Show},
-}
-
-
-REQUEST_ID = {
-    "description": "The id of the request, also in a problem's request_id. Send your own as X-Request-Id or "
-    "Request-Id, and it is kept if it has only letters, digits and `-._~+/=:`.",
-    "schema": {"type": "string", "minLength": 1, "maxLength": ids.MOST_CHARACTERS},
 }
 
 
@@ -76,40 +83,19 @@ def _json(schema: dict[str, Any], media: str = "application/json", **more: Any) 
     return {media: {"schema": schema, **more}}
 
 
-# What may be wrong with a call that takes a body.
-OF_A_BODY = (
-    "not-json",
-    "not-acceptable",
-    "too-slow",
-    "too-large",
-    "unsupported-media-type",
-    "invalid-request",
-    "too-many-requests",
-)
-
-
-def _problems(*slugs: str) -> dict[str, Any]:
-    by_status: dict[int, list[str]] = {}
-    for slug in slugs:
-        by_status.setdefault(KINDS[slug].status, []).append(KINDS[slug].title)
-    return {
-        str(status): {
-            "description": "; ".join(titles),
-            "content": _json({"$ref": Problem}, "application/problem+json"),
-        }
-        for status, titles in by_status.items()
-    }
-
-
 def _operation(operation: Operation) -> dict[str, Any]:
     reply = REPLIES[operation.name]
-    content = {**_json({"$ref": reply}), **{media: _TABLE for media in operation.writers}}
+    # Without the other media types: they are deprecated, and would make the reply's type a union.
+    content = _json({"$ref": reply})
     return _calculation(operation, operation.name, operation.description, described(reply), content)
 
 
 def _csv(operation: Operation) -> dict[str, Any]:
-    description = f"As POST {operation.path}, with its table as CSV (RFC 4180) instead of JSON."
-    return _calculation(operation, f"{operation.name}-csv", description, "The table.", {CSV: _TABLE})
+    table = "one of its tables" if len(operation.tables) > 1 else "its table"
+    description = f"As POST {operation.path}, with {table} as CSV (RFC 4180) instead of JSON."
+    path = _calculation(operation, f"{operation.name}-csv", description, "The table.", {CSV: _TABLE})
+    path["post"]["parameters"] += table_query.parameters_of(operation)
+    return path
 
 
 def _calculation(
@@ -143,8 +129,8 @@ def _calculation(
                 ),
             },
             "responses": {
-                "200": {"description": answer, "content": content},
-                **_problems(*OF_A_BODY),
+                "200": with_headers({"description": answer, "content": content}),
+                **problems(*OF_A_CALL),
             },
         }
     }
@@ -156,39 +142,40 @@ def _facts(facts: Facts) -> dict[str, Any]:
         "get": {
             "operationId": _camel(facts.name),
             "summary": facts.summary,
+            "description": facts.description,
             "tags": ["facts"],
             **({"parameters": [_language(facts.languages)]} if facts.languages else {}),
             "responses": {
-                "200": {
-                    "description": described(reply),
-                    "headers": {"ETag": {"description": "Strong.", "schema": {"type": "string"}}},
-                    "content": _json({"$ref": reply}),
-                },
-                "304": {"description": "Unchanged since the ETag sent."},
-                **_problems("not-acceptable", "invalid-request", "too-many-requests"),
+                "200": tagged({"description": described(reply), "content": _json({"$ref": reply})}),
+                "304": tagged({"description": "Unchanged since the ETag sent."}),
+                **problems("not-acceptable", "invalid-request", "too-many-requests", *ALWAYS),
             },
         }
     }
 
 
 def _bulk() -> dict[str, Any]:
-    def lines(name: str, description: str, **more: Any) -> dict[str, Any]:
-        return _json(
-            {"type": "string", "description": f"{description} Each line is one {name} object."},
-            bulk.MEDIA,
-            **more,
-        )
+    def both(entry: type, of_array: dict[str, Any], of_lines: dict[str, Any]) -> dict[str, Any]:
+        lines = f"Lines of JSON. Each line is one {entry.__name__} object."
+        return {
+            **_json({"type": "array", "items": {"$ref": entry}}, **of_array),
+            **_json({"type": "string", "description": lines}, bulk.MEDIA, **of_lines),
+        }
 
-    example = "\n".join(
-        json.dumps({"id": operation.name, "call": operation.name, "body": operation.examples[0].body})
+    calls = [
+        {"id": operation.name, "call": operation.name, "body": operation.examples[0].body}
         for operation in OPERATIONS[:2]
-    )
+    ]
+    two = {"summary": "Two calls", "value": calls}
+    two_lines = {"summary": "Two calls", "value": "\n".join(map(json.dumps, calls))}
     return {
         "post": {
             "operationId": "bulk",
             "summary": "Send many calls in one request",
             "description": "NDJSON in, NDJSON out, in order: each line is a BulkLine and gets one "
-            "BulkAnswer. A failing line does not affect the others. A caller may send "
+            "BulkAnswer. A failing line does not affect the others. Up to 2 MB may also be sent as "
+            "one JSON array of BulkLine, and the answer is then an array of BulkAnswer: for clients "
+            "that cannot write lines. Of lines, a caller may send "
             "everything before it reads, or read while it sends. It should not wait for an "
             "answer before it sends the next line, because answers are sent several at a "
             "time; behind a proxy they begin after the last line has arrived. Blank lines "
@@ -205,23 +192,16 @@ def _bulk() -> dict[str, Any]:
             "parameters": [SHOW],
             "requestBody": {
                 "required": True,
-                "content": lines(
-                    "BulkLine", "Lines of JSON.", examples={"two": {"summary": "Two calls", "value": example}}
-                ),
+                "content": both(BulkLine, {"examples": {"two": two}}, {"examples": {"two": two_lines}}),
             },
             "responses": {
-                "200": {
-                    "description": "One answer per line, in order.",
-                    "content": lines("BulkAnswer", "Lines of JSON."),
-                },
-                **_problems(
-                    "bad-request",
-                    "not-acceptable",
-                    "too-large",
-                    "unsupported-media-type",
-                    "invalid-request",
-                    "too-many-requests",
+                "200": with_headers(
+                    {
+                        "description": "One answer per line, in order.",
+                        "content": both(BulkAnswer, {}, {}),
+                    }
                 ),
+                **problems(*OF_A_CALL),
             },
         }
     }
@@ -246,25 +226,28 @@ def _link_code() -> dict[str, Any]:
                 ),
             },
             "responses": {
-                "200": {
-                    "description": "The code with its margin.",
-                    "content": _json({"type": "string"}, link_code.SVG),
-                },
-                **_problems(*OF_A_BODY),
+                "200": with_headers(
+                    {
+                        "description": "The code with its margin.",
+                        "content": _json({"type": "string"}, link_code.SVG),
+                    }
+                ),
+                **problems(*OF_A_CALL),
             },
         }
     }
 
 
-def _health(name: str, summary: str, reply: type[Health], *slugs: str) -> dict[str, Any]:
+def _health(name: str, summary: str, description: str, reply: type[Health]) -> dict[str, Any]:
     return {
         "get": {
             "operationId": name,
             "summary": summary,
+            "description": description,
             "tags": ["running"],
             "responses": {
-                "200": {"description": "Yes.", "content": _json({"$ref": reply})},
-                **_problems("not-acceptable", "invalid-request", *slugs),
+                "200": with_headers({"description": "Yes.", "content": _json({"$ref": reply})}),
+                **problems("invalid-request", *ALWAYS),
             },
         }
     }
@@ -273,17 +256,26 @@ def _health(name: str, summary: str, reply: type[Health], *slugs: str) -> dict[s
 def document() -> dict[str, Any]:
     """The whole document as plain data."""
     paths = {operation.path: _operation(operation) for operation in OPERATIONS}
-    paths |= {each.csv_path: _csv(each) for each in OPERATIONS if each.csv is not None}
+    paths |= {each.csv_path: _csv(each) for each in OPERATIONS if each.tables}
     paths |= {facts.path: _facts(facts) for facts in FACTS}
-    paths["/v1/bulk"] = _bulk()
+    paths[bulk.PATH] = _bulk()
     paths[link_code.PATH] = _link_code()
-    paths["/livez"] = _health("livez", "Whether the process is running", Health)
-    paths["/readyz"] = _health("readyz", "Whether calls can be answered", Readiness, "unavailable")
-    paths, components = referenced(paths, BulkLine, BulkAnswer)
-    for operation in (each for path in paths.values() for each in path.values()):
-        for response in operation["responses"].values():
-            response.setdefault("headers", {})[ids.HEADER] = {"$ref": "#/components/headers/RequestId"}
-    return {
+    paths["/livez"] = _health(
+        "livez",
+        "Whether the process is running",
+        "For whoever restarts a process that hangs. It checks nothing else, and no rate limit counts it.",
+        Health,
+    )
+    paths["/readyz"] = _health(
+        "readyz",
+        "Whether calls can be answered",
+        "For a load balancer. Everything is loaded before the first answer, so a process that answers "
+        "is ready, unless the service stops or calls wait long for a thread: then it is 503. With a rate "
+        "limit it says where requests are counted, and no rate limit counts it.",
+        Readiness,
+    )
+    (paths, responses), components = referenced([paths, RESPONSES])
+    written = {
         "openapi": "3.1.0",
         "info": {
             "title": "Scaldloaf",
@@ -292,14 +284,50 @@ def document() -> dict[str, Any]:
             "description": "Scale a formula, change its scalded share at constant dough mass, find the "
             "dough that fills the pan, and keep the yeast fed. Every answer shows its "
             "working, its sources and its uncertainty. The service stores nothing that you "
-            "send.",
+            "send.\n\n/v1 stays compatible: calls, optional fields of requests, fields of replies, codes "
+            "and values of a reply's choices may be added, so ignore what you do not know. /problems "
+            "says what each problem means and what to do about it.",
+            "contact": {"name": "Whoever runs this service"},
         },
-        "servers": [{"url": "/"}],
-        "tags": [{"name": "calculations"}, {"name": "facts"}, {"name": "running"}],
+        "servers": [{"url": "/", "description": "Where this document was read"}],
+        "security": [],
+        "tags": [
+            {"name": "calculations", "description": "From a request to its answer. Each may be sent again."},
+            {"name": "facts", "description": "What calculations work from. To be cached by their ETag."},
+            {"name": "running", "description": "For whoever runs the service."},
+        ],
         "paths": paths,
-        "components": {"headers": {"RequestId": REQUEST_ID}, "schemas": components},
+        "components": {
+            "schemas": with_names(with_codes(components)),
+            "responses": responses,
+            "headers": HEADERS,
+        },
     }
+    with_examples(written)
+    return written
 
 
 def pretty() -> str:
-    return json.dumps(document(), indent=1, ensure_ascii=False) + "\n"
+    """The document as it is committed: indented, but each field of an example of a reply on one line."""
+    written, shown = document(), []
+
+    def short(content: dict[str, Any]) -> None:
+        for example in (each for media in content.values() for each in media.get("examples", {}).values()):
+            shown.append(example["value"])
+            example["value"] = f"\0{len(shown) - 1}\0"
+
+    for operation in (each for item in written["paths"].values() for each in item.values()):
+        for response in operation["responses"].values():
+            short(response.get("content", {}))
+    for response in written["components"]["responses"].values():
+        short(response["content"])
+
+    text = json.dumps(written, indent=1, ensure_ascii=False)
+    return re.sub(r'"\\u0000(\d+)\\u0000"', lambda found: _lines(shown[int(found[1])]), text) + "\n"
+
+
+def _lines(value: Any) -> str:
+    if not isinstance(value, dict):
+        return json.dumps(value, ensure_ascii=False)
+    fields = (f"{json.dumps(name)}: {json.dumps(each, ensure_ascii=False)}" for name, each in value.items())
+    return "{\n" + ",\n".join(fields) + "\n}"

@@ -27,7 +27,7 @@ PATH, SVG = "/v1/link-code", "image/svg+xml"
 MOST_CHARACTERS = 1732
 QUIET_MODULES = 4  # the margin that ISO/IEC 18004 asks for
 # Characters of an address, each one byte of the code; the plan is in base64url, as the page writes it.
-PLAN_LINK = re.compile(r"^https?://[!-\"$-~]{1,300}#plan=[A-Za-z0-9_-]+$")
+PLAN_LINK = re.compile(r'^https?://[!-"$-~]{1,300}#plan=[A-Za-z0-9_-]+$')
 
 
 class PlanLink(AnyText):

@@ -15,6 +15,7 @@ from flask import Flask, Response
 
 from scaldloaf.http.addresses import not_found
 from scaldloaf.http.backlog import Figures
+from scaldloaf.http.error_codes import ERROR_CODES
 from scaldloaf.http.problems import REFUSED
 from scaldloaf.http.settings import Settings
 
@@ -24,9 +25,8 @@ FOLDER = "PROMETHEUS_MULTIPROC_DIR"  # prometheus-client's own variable
 BUCKETS_S = (0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 1.0, 10.0)
 GONE = "gone"
 ATTEMPTS = 5
+COUNTED = {"none", *ERROR_CODES}  # nothing else becomes a label, and nothing of a caller's
 EXTENSION = "scaldloaf.figures"  # of the application: its Metrics, or None
-# Codes are words of our own, never a caller's. Should that ever change, the figures stay few.
-MOST_REFUSALS = 300
 
 
 class Metrics(Figures):
@@ -96,11 +96,12 @@ class Metrics(Figures):
 
     def _refused(self, problem: dict[str, Any]) -> None:
         errors = problem["errors"]
-        key = problem["type"].removeprefix("/problems/"), errors[0]["code"] if errors else "none"
+        code = errors[0]["code"] if errors else "none"
+        if code not in COUNTED:
+            code = "other"
+        key = problem["type"].removeprefix("/problems/"), code
         refusals = self._refusals_of.get(key)
         if refusals is None:
-            if len(self._refusals_of) >= MOST_REFUSALS:
-                key = key[0], "other"
             refusals = self._refusals_of[key] = self._refusals.labels(*key)
         refusals.inc()
 

@@ -1,5 +1,6 @@
 """Static files, read once and served with strong ETags, compressed with what the browser accepts."""
 
+import base64
 import gzip
 import hashlib
 import json
@@ -9,6 +10,7 @@ from functools import cache, cached_property
 from pathlib import Path
 
 import brotli
+import orjson
 from flask import Request, Response
 
 from scaldloaf.http import ids
@@ -87,7 +89,8 @@ class Body:
 
     @cached_property
     def etag(self) -> str:
-        return hashlib.sha256(self.plain).hexdigest()[:12]
+        # 48 bits tell the versions of one file apart; each character is sent with each file of a first load.
+        return base64.urlsafe_b64encode(hashlib.sha256(self.plain).digest()[:6]).decode()
 
     @cache  # noqa: B019 - lives as long as the process, as every Body does
     def packed(self, encoding: str) -> bytes:
@@ -103,9 +106,14 @@ def fixed(content: bytes, content_type: str) -> Body:
     return Body(lambda: content, content_type)
 
 
-def read_document() -> bytes:
-    """The committed OpenAPI document: generating it at start would load the schemas of all replies."""
-    return write_json(json.loads(DOCUMENT.read_bytes()))
+def document() -> Body:
+    """The committed OpenAPI document: generating it at start would load the schemas of all replies.
+
+    It is read when it is first asked for, since few workers ever are; that it is there is checked at once.
+    """
+    if not DOCUMENT.is_file():
+        raise FileNotFoundError(DOCUMENT)
+    return Body(lambda: write_json(orjson.loads(DOCUMENT.read_bytes())), TYPES[".json"])
 
 
 def read_pages(folder: Path = WEB) -> dict[str, Body]:
@@ -145,6 +153,6 @@ def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) ->
     else:
         response.headers["Cache-Control"] = "no-cache"
     # A strong ETag identifies exact bytes, so each encoding needs its own.
-    response.set_etag(body.etag + (f"-{encoding}" if encoding else ""))
+    response.set_etag(body.etag + (encoding[0] if encoding else ""))
     response.make_conditional(request)
     return response

@@ -5,10 +5,12 @@ test runs each example and compares the answer with the one on the page.
 """
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from html import escape
 from typing import Any
 
+from scaldloaf.http.error_codes import COMMON, OF_THE_DOUGH
 from scaldloaf.http.negotiation import too_slow
 from scaldloaf.http.problems import KINDS, Kind, problem_body, summary
 from scaldloaf.operations.faults import Fault, Option
@@ -88,7 +90,7 @@ HELP = {
         "The Accept header excludes every media type in which the service can answer this call.",
         (
             "Leave out the Accept header, or include application/json in it.",
-            "Only order-demand has a second media type: text/csv.",
+            "For a table, call the path of the tables, such as /v1/order-demand.csv, which answers text/csv.",
         ),
         f"curl -s {HERE}/v1/breakdown {_JSON} -H 'Accept: text/csv' -d '{{\"formula\": {_TIN}}}'",
         faults=(Fault("", "not_acceptable", "answers are application/json", "text/csv", "application/json"),),
@@ -120,7 +122,7 @@ HELP = {
     "unsupported-media-type": Help(
         "The call does not accept this Content-Type, or the body is compressed.",
         (
-            "Send Content-Type: application/json, or application/x-ndjson to /v1/bulk.",
+            "Send Content-Type: application/json, or application/x-ndjson for the lines of /v1/bulk.",
             "Send UTF-8 without Content-Encoding.",
             "Set the header explicitly in curl -d and in forms: their default is "
             "application/x-www-form-urlencoded.",
@@ -201,23 +203,6 @@ HELP = {
     ),
 }
 
-# Error codes common to all calls. Refusals that concern the dough have their own codes, such as
-# scald_liquid_short; they always have a detail and mostly a nearest value.
-CODES = {
-    "missing": "The field is required. If another field looks like a misspelling of it, detail names that "
-    "field.",
-    "unknown_field": "There is no such field; nearest is the most similar name.",
-    "wrong_type": "The value has the wrong type, such as text for a number. The service converts nothing "
-    "silently.",
-    "too_small": "Below the minimum, which is in nearest.",
-    "too_large": "Above the maximum, which is in nearest.",
-    "not_one_of": "Not one of the field's values; nearest is the most similar one.",
-    "too_short": "Too few entries or characters.",
-    "too_long": "Too many entries or characters.",
-    "not_plain_text": "The text contains control characters.",
-    "unknown_parameter": "The call has no such query parameter, or it was sent twice.",
-}
-
 
 def answer_shown(slug: str) -> dict[str, Any]:
     """The answer on the page of this kind of problem."""
@@ -243,6 +228,14 @@ def _page(title: str, body: str) -> bytes:
     ).encode()
 
 
+def _table_of(codes: Mapping[str, str]) -> str:
+    rows = "\n".join(
+        f'<tr><th scope="row"><code>{code}</code></th><td>{escape(words)}</td></tr>'
+        for code, words in codes.items()
+    )
+    return f"<table>\n<tbody>\n{rows}\n</tbody>\n</table>"
+
+
 def problem_page(kind: Kind) -> bytes:
     """The page that a problem's ``type`` resolves to."""
     help_ = HELP[kind.slug]
@@ -250,14 +243,10 @@ def problem_page(kind: Kind) -> bytes:
     answer = json.dumps(answer_shown(kind.slug), indent=1, ensure_ascii=False)
     codes = ""
     if kind.slug == "invalid-request":
-        rows = "\n".join(
-            f'<tr><th scope="row"><code>{code}</code></th><td>{escape(words)}</td></tr>'
-            for code, words in CODES.items()
-        )
         codes = (
-            f"<h2>Codes common to all calls</h2>\n<table>\n<tbody>\n{rows}\n</tbody>\n</table>\n"
-            "<p>Refusals that concern the dough have their own codes, such as "
-            "<code>scald_liquid_short</code>; each detail says what would work.</p>\n"
+            f"<h2>Codes common to all calls</h2>\n{_table_of(COMMON)}\n"
+            f"<h2>Codes of refusals that concern the dough</h2>\n{_table_of(OF_THE_DOUGH)}\n"
+            "<p>More may be added; each detail says what would work.</p>\n"
         )
     heading = "A call that gets this problem" if help_.gets_problem else "A call that tries again"
     shown = "Its answer" if help_.gets_problem else "The answer with this problem"

@@ -3,14 +3,12 @@
 A load balancer that asks /readyz then sends its calls to another instance.
 """
 
-from wsgiref.types import WSGIEnvironment
-
 from flask import Response
 
 from scaldloaf.http.problems import KINDS, problem
 from scaldloaf.operations.faults import Fault
 
-FULL_S = 1.0  # a call that has waited this long for a thread shows that there are too many
+FULL_S = 2.0  # a call that waits this long for a thread shows that there are too many
 AGAIN_S = 5  # Retry-After
 
 
@@ -19,13 +17,18 @@ def is_stopping() -> bool:
     return False
 
 
-def refusal(environ: WSGIEnvironment) -> Response | None:
+def longest_wait_s() -> float:
+    """How long a call has been waiting for a thread; deploy/gunicorn.conf.py sets the worker's own here."""
+    return 0.0
+
+
+def refusal() -> Response | None:
     """503 with the reason, if this process should get no more calls."""
     if is_stopping():
         fault = Fault(
             "", "stopping", "the service is stopping; send calls to another instance, or again soon"
         )
-    elif getattr(environ.get("gunicorn.socket"), "waited_s", 0.0) >= FULL_S:
+    elif longest_wait_s() >= FULL_S:
         fault = Fault("", "full", "all threads are taken and calls wait for one; send fewer at a time")
     else:
         return None

@@ -30,7 +30,8 @@ class Settings:
     """The settings of the service.
 
     max_body_bytes: limit of the body of a call, and of a line of bulk.
-    max_orders_bytes: limit of the body of order-demand, which takes all orders of a day.
+    max_orders_bytes: limit of the body of order-demand, which takes all orders of a day, and of a bulk that
+        is one JSON array.
     max_bulk_bytes: limit of the lines of a bulk that wait for their answers.
     max_bulk_lines, max_bulk_seconds: a bulk's budget of lines and of processor time.
     bulks: how many bulks a process answers at a time.

@@ -17,13 +17,14 @@ _is_tag = re.compile(LANGUAGE_TAG).fullmatch
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """One table of facts: its name under /v1, and how its answer is made.
+    """One table of facts: its name under /v1, what the document says of it, and how its answer is made.
 
     languages: those that it can be asked for in, if any.
     """
 
     name: str
     summary: str
+    description: str
     produce: Callable[..., Wire]
     languages: tuple[str, ...] = ()
 
@@ -145,19 +146,49 @@ def _pans() -> Wire:
 
 
 FACTS: tuple[Facts, ...] = (
-    Facts("ingredients", "List the catalogue's ingredients, with composition and sources", _ingredients),
-    Facts("labels", "List ingredient names only", labels, LANGUAGES),
+    Facts(
+        "ingredients",
+        "List the catalogue's ingredients, with composition and sources",
+        "A formula names an ingredient by its `name`. Each has its composition in g per 100 g, its "
+        "allergens, the evidence for both, and sources that GET /v1/sources resolves.",
+        _ingredients,
+    ),
+    Facts(
+        "labels",
+        "List ingredient names only",
+        "For a list to choose from: the name that requests use, and a label for people.",
+        labels,
+        LANGUAGES,
+    ),
     Facts(
         "names",
         "List ingredient names in every language, with the spellings that recipe-import reads",
+        "The first name in a language is its label; recipe-import reads all of them.",
         names,
     ),
-    Facts("units", "List supported units, with UCUM codes and factors", _units),
+    Facts(
+        "units",
+        "List supported units, with UCUM codes and factors",
+        "What `units` of a request may hold. A value less `zero`, times `factor`, is in g, cm, cm³ or °C.",
+        _units,
+    ),
     Facts(
         "coefficients",
         "List every empirical number used, with range, evidence and sources",
+        "The numbers behind every estimate: where each was read, and what would put a better one in its "
+        "place.",
         _rows("coefficients", COEFFICIENTS),
     ),
-    Facts("sources", "List sources", _rows("sources", SOURCES)),
-    Facts("pans", "List generic pan shapes to start from, in cm", _pans),
+    Facts(
+        "sources",
+        "List sources",
+        "What `basis` of a reply and `sources` of the other tables name, each with what was seen of it.",
+        _rows("sources", SOURCES),
+    ),
+    Facts(
+        "pans",
+        "List generic pan shapes to start from, in cm",
+        "Each `pan` can be put into a request as it is. Measure your own tin when you can.",
+        _pans,
+    ),
 )
