@@ -84,7 +84,7 @@ EARLY = {
     "nowhere": ("/nowhere", JSON, (), 404),
     "wrong_method": ("/livez", JSON, (), 405),
     "wrong_media_type": ("/v1/breakdown", "text/plain", (), 415),
-    "bulk_of_the_wrong_media_type": ("/v1/bulk", JSON, (), 415),
+    "bulk_of_the_wrong_media_type": ("/v1/bulk", "text/plain", (), 415),
     "wrong_query": ("/v1/breakdown?show=all", JSON, (), 422),
     "not_acceptable": ("/v1/breakdown", JSON, ("Accept: image/png",), 406),
     "unreadable_head": ("/v1/breakdown", JSON, ("X: a\0b",), 400),

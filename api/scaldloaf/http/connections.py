@@ -53,6 +53,7 @@ REST_BYTES = 64 * 1024  # unread rest of a body up to which the connection is ke
 REST_S = 1  # ... if the rest arrives within this time
 DRAIN_STEP_BYTES = 64 * 1024
 TOO_SLOW = 408
+LINES = "application/x-ndjson"  # the media type of a bulk that may come slowly
 HEAD_BYTES = 1024  # of a probe; a longer request is none
 PROBES = (b"GET /livez ", b"GET /readyz ")
 FILES_BESIDE = 64  # open files of a worker that are no connection, and for each thread:
@@ -313,10 +314,13 @@ class LoneWorker(SyncWorker):
 
 
 def expect_body(request: Any) -> None:
-    """The head of a request has arrived, and its body may follow."""
+    """The head of a request has arrived, and its body may follow.
+
+    An array is read as a whole before it has a place among the bulks, so it must come as fast as a call.
+    """
     caller = request.unreader.sock
     caller.in_body = True
-    if request.path == BULK:
+    if request.path == BULK and ("CONTENT-TYPE", LINES) in request.headers:
         caller.until = math.inf
 
 
