@@ -59,7 +59,7 @@ def run(call: str, service) -> dict:
 def test_the_example_gets_the_answer_shown(slug, service):
     problem = run(HELP[slug].call, service)
     assert problem["status"] == KINDS[slug].status
-    assert re.fullmatch("[a-z0-9]{8}-[0-9a-f]+", problem["request_id"])
+    assert re.fullmatch("[a-z0-9]{7}-[0-9a-f]+", problem["request_id"])
     assert {**problem, "request_id": REQUEST_ID} == json.loads(json.dumps(answer_shown(slug)))
 
 

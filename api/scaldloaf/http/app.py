@@ -38,7 +38,8 @@ from scaldloaf.operations.facts import FACTS, Facts
 from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.registry import OPERATIONS
 
-ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
+ALL_HEADERS = [("X-Content-Type-Options", "nosniff")]
+ANY_HOST = ("Access-Control-Allow-Origin", "*")
 # Of the answers of the API, and of every problem.
 API_PATHS = ("/v1/", "/openapi.json", "/livez", "/readyz")
 EXPOSED = ("Access-Control-Expose-Headers", f"{ids.HEADER}, Retry-After, {version.NAME}")
@@ -106,9 +107,12 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
             own = environ.get("PATH_INFO") == metrics.PATH
             headers += named
             headers += METRICS_HEADERS if own else ALL_HEADERS
+            shared = not own and not _is_of_our_page(environ)
+            if shared:
+                headers.append(ANY_HOST)
             if not own and (environ["PATH_INFO"].startswith(API_PATHS) or status >= "4"):
                 headers.append(version.HEADER)
-                if not _is_of_our_page(environ):
+                if shared:
                     headers.append(EXPOSED)
             if all(name != "Content-Security-Policy" for name, _ in headers):
                 headers.append(JSON_POLICY)
@@ -123,7 +127,7 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
 
 
 def _is_of_our_page(environ: WSGIEnvironment) -> bool:
-    """Whether a call is from a page of this service, which may read every header unasked. The answer to
+    """Whether a call is from a page of this service, which may read every answer unasked. The answer to
     another method may be kept by a cache for anyone."""
     return environ["REQUEST_METHOD"] == "POST" and environ.get("HTTP_SEC_FETCH_SITE") == "same-origin"
 

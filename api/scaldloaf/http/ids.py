@@ -16,7 +16,7 @@ KEY, TRACE = "scaldloaf.request", "scaldloaf.trace"  # environ keys
 MOST_CHARACTERS = 128
 # Letters that are not mistaken for others when an id is read out.
 _LETTERS = "23456789abcdefghjkmnpqrstuvwxyz"
-_WORD_LETTERS = 8
+_WORD_LETTERS = 7
 
 _is_id = re.compile(rf"[A-Za-z0-9._~+/=:-]{{1,{MOST_CHARACTERS}}}").fullmatch
 # W3C Trace Context, 3.2: version, trace and parent, of which none may be the invalid one, and flags.

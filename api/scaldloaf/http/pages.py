@@ -21,7 +21,7 @@ WEB, DOCUMENT = ROOT / "web", ROOT / "openapi" / "openapi.json"
 TYPES = {
     ".html": "text/html; charset=utf-8",
     ".css": "text/css; charset=utf-8",
-    ".js": "text/javascript; charset=utf-8",
+    ".js": "text/javascript",  # a module is in UTF-8 whatever is said (RFC 9239, 4.2), and so are our pages
     ".json": "application/json",
     ".svg": "image/svg+xml",
     ".webmanifest": "application/manifest+json",
@@ -147,7 +147,8 @@ def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) ->
     if max_age:
         # Anyone may store the answer, but a shared cache must leave out the id (RFC 9111, 5.2.2.7). nginx
         # then stores nothing, so it has a header of its own, before Cache-Control; its site sets each id.
-        response.headers["X-Accel-Expires"] = str(max_age)
+        if "HTTP_X_FORWARDED_FOR" in request.environ:
+            response.headers["X-Accel-Expires"] = str(max_age)
         own = f"{ids.HEADER}, {ids.TRACE_HEADER}" if ids.TRACE in request.environ else ids.HEADER
         response.headers["Cache-Control"] = f'public, max-age={max_age}, private="{own}"'
     else:

@@ -16,7 +16,7 @@ from scaldloaf.http.problems import KINDS, Kind, problem_body, summary
 from scaldloaf.operations.faults import Fault, Option
 
 HERE = "http://127.0.0.1:8000"
-REQUEST_ID = "k7m2x9qd-318"  # of the answers shown; each answer has its own
+REQUEST_ID = "k7m2x9q-318"  # of the answers shown; each answer has its own
 _JSON = "-H 'Content-Type: application/json'"
 _TIN = (
     '{"lines": [{"ingredient": "bread_flour", "mass": 500},\n  {"ingredient": "water", "mass": 300}, '
