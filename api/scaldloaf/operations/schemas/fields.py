@@ -374,7 +374,8 @@ class AnyObject(WireField):
     expects = "an object"
 
     def keywords(self) -> Schema:
-        return {"type": "object"}
+        # The second says what is so without it: some generators allow no field without it.
+        return {"type": "object", "additionalProperties": True}
 
     def is_one(self, value: Any) -> bool:
         return isinstance(value, dict)
