@@ -96,7 +96,7 @@ def gunicorn_setting(name: str):
 
 def most_tasks(workers: int, threads: int) -> int:
     """The maximum of processes and threads, as deploy/README.md calculates it."""
-    return 1 + 2 * workers * (1 + 3 * threads)
+    return 1 + 2 * workers * (2 + 3 * threads)
 
 
 def test_the_unit_allows_all_tasks_that_the_settings_do():
@@ -152,7 +152,7 @@ def test_the_service_never_has_more_tasks_than_that():
 
         (old,) = children(main)
         fill()
-        assert tasks_of(old) <= 1 + 3 * threads
+        assert tasks_of(old) <= 2 + 3 * threads
         service.process.send_signal(signal.SIGHUP)
         until(lambda: len(children(main)) > 1)
         fill()
