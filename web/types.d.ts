@@ -28,7 +28,7 @@ interface Facts {
 }
 
 /** The scalded share, and points of water off the optimum for it. */
-interface ShareAndWater { share: number; off: number }
+interface ShareAndWater { share: number; off: number; formula?: object }
 
 /** A call to make. The body is not typed: what a baker typed goes out as it is, and the service says what is wrong with it. */
 interface ServiceRequest<C extends Call = Call> {

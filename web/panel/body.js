@@ -1,12 +1,12 @@
 /** What the panel shows: a head with the reading of the recipe, a few fields, three answers. */
 
 import { PAN_FIELDS } from "../service/requests.js";
-import { answerOf } from "../ui/answer.js";
-import { careLine, cautionText } from "../ui/care.js";
+import { answerOf, careLine, cautionText } from "../ui/answer.js";
 import { h, uniqueId } from "../ui/dom.js";
 import { choiceField, kindFields, numberField, sliderField, writeFaults } from "../ui/fields.js";
-import { doughEnds, figureList, figuresOf, judgedWater, table } from "../ui/figures.js";
+import { doughEnds, figuresOf, judgedWater } from "../ui/figures.js";
 import { SYSTEMS } from "../ui/numbers.js";
+import { figureList, table } from "../ui/tables.js";
 
 const SLIDER_MOST = 60;
 

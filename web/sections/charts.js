@@ -4,7 +4,8 @@ import { bulk } from "../service/bulk.js";
 import { measuredTrials } from "../service/learn-requests.js";
 import { breadAfter, panFillRequest } from "../service/requests.js";
 import { createChart } from "../ui/chart.js";
-import { figuresOf, table } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
+import { table } from "../ui/tables.js";
 
 const SHARES = Array.from({ length: 13 }, (_, index) => index * 5);     // 0 to 60 %, as far as the slider goes
 /** @type {("glucose" | "fructose" | "maltose" | "used")[]} */
@@ -84,8 +85,7 @@ function sugarName(t, name) {
 async function shareData(bench, { water, fill, before }, signal) {
   const { t, state } = bench;
   const units = bench.units();
-  const { off } = breadAfter(water);
-  const calls = SHARES.map((share) => panFillRequest(state, units, { share, off }));
+  const calls = SHARES.map((share) => panFillRequest(state, units, { ...breadAfter(water), share }));
   const replies = await bulk(calls, signal);
   const points = SHARES.flatMap((share, index) => {
     /** @type {Estimate | undefined} */

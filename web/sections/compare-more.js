@@ -3,9 +3,10 @@
 import { OWN_FIGURES } from "../service/compare-requests.js";
 import { h } from "../ui/dom.js";
 import { numberField } from "../ui/fields.js";
-import { figuresOf, table } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
 import { createGrid } from "../ui/grid.js";
 import { decimalsOf, showNumber } from "../ui/numbers.js";
+import { table } from "../ui/tables.js";
 import { saveText } from "./save-text.js";
 import { printOnly } from "./print-only.js";
 

@@ -2,10 +2,11 @@
 
 import { Refused, placed } from "../service/api.js";
 import { OWN_FIGURES, compareRequest, keptBread, wholeBread } from "../service/compare-requests.js";
-import { folded, h, section } from "../ui/dom.js";
+import { folded, h } from "../ui/dom.js";
 import { numberField, writeFaults } from "../ui/fields.js";
 import { figuresOf, withUnit } from "../ui/figures.js";
 import { createGrid } from "../ui/grid.js";
+import { section } from "../ui/layout.js";
 import { showNumber } from "../ui/numbers.js";
 import { nearby } from "./charts.js";
 import { compareRows } from "./compare-rows.js";

@@ -3,10 +3,12 @@
 import { createAsker } from "../service/asker.js";
 import { costRequest } from "../service/cost-request.js";
 import { newKey } from "../state/work.js";
-import { h, keyedRows } from "../ui/dom.js";
+import { h } from "../ui/dom.js";
 import { numberField, radioField, writeFaults } from "../ui/fields.js";
-import { figureList, figuresOf, table } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
+import { keyedRows } from "../ui/layout.js";
+import { figureList, table } from "../ui/tables.js";
 
 const DECIMALS = 2;
 const PATIENCE_MS = 500;        // figures that are not answered again by then are taken away

@@ -2,9 +2,11 @@
 
 import { BREAD_FIELDS, PAN_FIELDS } from "../service/requests.js";
 import { answerOf } from "../ui/answer.js";
-import { h, section } from "../ui/dom.js";
+import { h } from "../ui/dom.js";
 import { choiceField, kindFields, numberField, radioField } from "../ui/fields.js";
-import { figureList, figuresOf } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
+import { section } from "../ui/layout.js";
+import { figureList } from "../ui/tables.js";
 import { FILLED } from "./tonight.js";
 
 /** @param {Bench} bench @param {Answers["fill"]} reply @param {Answers["fill-before"]} before */

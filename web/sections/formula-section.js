@@ -2,9 +2,11 @@
 
 import { line as newLine } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
-import { h, keyedRows, section, uniqueId } from "../ui/dom.js";
+import { h, uniqueId } from "../ui/dom.js";
 import { numberField, radioField, textField } from "../ui/fields.js";
-import { figureList, figuresOf, table } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
+import { keyedRows, section } from "../ui/layout.js";
+import { figureList, table } from "../ui/tables.js";
 
 /** @type {Part[]} */
 const PARTS = ["scald", "dough"];

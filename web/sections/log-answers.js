@@ -1,7 +1,8 @@
 /** What the bakes and their scores show: the finding, the lessons for the next dough, the chart. */
 
 import { h } from "../ui/dom.js";
-import { figureList, figuresOf, table } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
+import { figureList, table } from "../ui/tables.js";
 
 /** @typedef {Replies["keeping"]} Kept */
 

@@ -6,7 +6,8 @@ import { LISTS, briefAnswers, merge, readNotebook } from "../state/notebook.js";
 import { putOnBench } from "../state/put-on-bench.js";
 import { saveFile } from "../state/rescue.js";
 import { newKey } from "../state/work.js";
-import { folded, h, keyedRows, section } from "../ui/dom.js";
+import { folded, h } from "../ui/dom.js";
+import { keyedRows, section } from "../ui/layout.js";
 
 const MOST_BYTES = 20_000_000;
 const MOST_NAMED = 10;

@@ -4,9 +4,11 @@ import { createAsker } from "../service/asker.js";
 import { planRequest } from "../service/plan-request.js";
 import { stage as newTask } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
-import { h, keyedRows, section } from "../ui/dom.js";
+import { h } from "../ui/dom.js";
 import { faultRoom, labelled, numberField, radioField, textField } from "../ui/fields.js";
-import { figureList, figuresOf, table } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
+import { keyedRows, section } from "../ui/layout.js";
+import { figureList, table } from "../ui/tables.js";
 import { timesOf } from "./evening.js";
 import { undoable } from "../ui/undo.js";
 

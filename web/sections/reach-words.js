@@ -1,8 +1,9 @@
 /** How far the share can go, in words: the most, what stops it, each limit, and what would loosen one. */
 
 import { h } from "../ui/dom.js";
-import { doughDigits, figureList, figuresOf } from "../ui/figures.js";
+import { doughDigits, figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
+import { figureList } from "../ui/tables.js";
 
 /** @typedef {Replies["share-limit"]} Reach */
 /** @typedef {Reach["limits"][0]} Limit */

@@ -1,8 +1,9 @@
 /** How a recipe was read: what needs a decision or a look, what went where, and each line. */
 
 import { h } from "../ui/dom.js";
-import { figuresOf, table } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
 import { ownWords } from "../ui/said.js";
+import { table } from "../ui/tables.js";
 import { checksOf, valueOf, whyOf } from "./reading-checks.js";
 
 /** @typedef {import("./reading-checks.js").ReadLine} ReadLine */

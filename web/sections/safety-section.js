@@ -1,7 +1,8 @@
 /** Every caution for this bread in one place, by what it is about. */
 
-import { h, section } from "../ui/dom.js";
-import { cautionText } from "../ui/care.js";
+import { cautionText } from "../ui/answer.js";
+import { h } from "../ui/dom.js";
+import { section } from "../ui/layout.js";
 
 /** What a caution is about; one that is not named here is about eating. */
 const GROUPS = {

@@ -2,9 +2,11 @@
 
 import { stage as newStage } from "../state/work.js";
 import { answerOf } from "../ui/answer.js";
-import { folded, h, keyedRows, section } from "../ui/dom.js";
+import { folded, h } from "../ui/dom.js";
 import { numberField, radioField, textField } from "../ui/fields.js";
-import { figureList, figuresOf, table } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
+import { keyedRows, section } from "../ui/layout.js";
+import { figureList, table } from "../ui/tables.js";
 import { undoable } from "../ui/undo.js";
 
 /** @type {(keyof Answers["sugar"]["residual"])[]} */

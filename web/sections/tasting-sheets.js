@@ -1,7 +1,7 @@
 /** The papers of a blind tasting: a sheet for each taster, and the key to the codes. They are printed apart. */
 
 import { h } from "../ui/dom.js";
-import { table } from "../ui/figures.js";
+import { table } from "../ui/tables.js";
 import { printOnly } from "./print-only.js";
 
 /** @typedef {Replies["tasting-plan"]} Plan */

@@ -3,12 +3,13 @@
 import { createAsker } from "../service/asker.js";
 import { readRankings, tastingPlanRequest, tastingResultRequest } from "../service/tasting-requests.js";
 import { newKey } from "../state/work.js";
-import { answerOf } from "../ui/answer.js";
-import { careLine } from "../ui/care.js";
-import { folded, h, keyedRows, uniqueId } from "../ui/dom.js";
+import { answerOf, careLine } from "../ui/answer.js";
+import { folded, h, uniqueId } from "../ui/dom.js";
 import { choiceField, labelled, numberField, radioField, textField, writeFaults } from "../ui/fields.js";
-import { figureList, figuresOf, table } from "../ui/figures.js";
+import { figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
+import { keyedRows } from "../ui/layout.js";
+import { figureList, table } from "../ui/tables.js";
 import { undoable } from "../ui/undo.js";
 import { printKey, printSheets } from "./tasting-sheets.js";
 

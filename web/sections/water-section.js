@@ -1,8 +1,10 @@
 /** The water that follows the scalded share. */
 
 import { answerOf } from "../ui/answer.js";
-import { folded, h, section } from "../ui/dom.js";
-import { figureList, figuresOf, judgedWater, table } from "../ui/figures.js";
+import { folded, h } from "../ui/dom.js";
+import { figuresOf, judgedWater } from "../ui/figures.js";
+import { section } from "../ui/layout.js";
+import { figureList, table } from "../ui/tables.js";
 
 /** @typedef {Answers["water"]["formula"]["lines"]} Lines */
 

@@ -1,8 +1,9 @@
 /** The baker's own water table: the best hydration for each share. */
 
 import { newKey } from "../state/work.js";
-import { h, keyedRows } from "../ui/dom.js";
+import { h } from "../ui/dom.js";
 import { numberField, writeFaults } from "../ui/fields.js";
+import { keyedRows } from "../ui/layout.js";
 import { undoable } from "../ui/undo.js";
 
 /** @param {Bench} bench @returns {Field} */

@@ -1,7 +1,6 @@
 /** What to weigh. Bakers weigh what they see here, so it is here only while the answers are for the entries. */
 
-import { answerOf } from "../ui/answer.js";
-import { AT_HAND, careLine, numbersOf } from "../ui/care.js";
+import { answerOf, AT_HAND, careLine, numbersOf } from "../ui/answer.js";
 import { folded, h, setText } from "../ui/dom.js";
 import { numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";

@@ -139,8 +139,9 @@ export function correctionRequest(state, units, isLiquid) {
   };
 }
 
-/** @param {Work} state @param {Units} units @param {ShareAndWater} bread @returns {ServiceRequest<"pan-fill">} */
-export function panFillRequest(state, units, { share, off }) {
+/** @param {Work} state @param {Units} units @param {ShareAndWater} bread its formula, or else the recipe as it is
+@returns {ServiceRequest<"pan-fill">} */
+export function panFillRequest(state, units, { share, off, formula = wireFormula(state.formula, units) }) {
   return {
     call: "pan-fill",
     body: {
@@ -148,12 +149,11 @@ export function panFillRequest(state, units, { share, off }) {
       fill_percent: wire(state.fill_percent, "percent", units), lid: state.lid ?? undefined, pans: wire(state.pans, "number", units),
       bake_loss_percent: wire(state.bake_loss_percent, "percent", units),
       cooling_loss_percent: wire(state.cooling_loss_percent, "percent", units),
-      gluten_percent: wire(state.water.gluten_percent, "percent", units),
-      scalded_share_percent: share, hydration_off_optimum_points: off,
+      scalded_share_percent: share, hydration_off_optimum_points: off, formula,
       bread: { ...knownBread(state, units),
                ...(state.bread.kind === "calibration" ? { calibration: state.bread.calibration } : {}) },
     },
-    place: (pointer) => (["/scalded_share_percent", "/gluten_percent"].includes(pointer) ? `water${pointer}` : `fill${pointer}`),
+    place: (pointer) => (pointer === "/scalded_share_percent" ? `water${pointer}` : pointer.startsWith("/formula") ? "formula" : `fill${pointer}`),
   };
 }
 
@@ -171,7 +171,7 @@ export function breadBefore(corrected) {
 
 /** @param {Corrected} corrected */
 export function breadAfter(corrected) {
-  return { share: corrected.after.scalded_share_percent,
+  return { share: corrected.after.scalded_share_percent, formula: corrected.formula,
            off: corrected.hydration_percent - corrected.optimum_hydration_percent.best };
 }
 
