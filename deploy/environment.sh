@@ -1,10 +1,11 @@
 # shellcheck shell=sh
 # Read by deploy/serve and tests/run. Defines make_environment, does nothing by itself.
 
-# find_python: sets `python` to a Python that can make the environment, or says what is missing.
+# find_python: sets `python` to a Python that can make the environment, or says what is missing. It takes the newest
+# of those that the tests pass on, then whatever is called python3, then newer ones.
 find_python() {
     without_venv=
-    for candidate in ${PYTHON:-python3 python3.14 python3.13 python3.12 python3.11 python}; do
+    for candidate in ${PYTHON:-python3.13 python3.12 python3.11 python3 python3.14 python}; do
         command -v "$candidate" >/dev/null 2>&1 || continue
         reason=0
         "$candidate" - >/dev/null 2>&1 <<'PROBE' || reason=$?

@@ -581,6 +581,22 @@ REQUESTS_OF_A_DAY = {
             for index in range(MOST_ORDERS)
         ],
     },
+    "own_codes": {
+        **orders(MOST_FORMULAS, 100, 0, {}),
+        "formulas": [
+            {"id": str(index), "formula": {"lines": lines_of(100, own={"lot": str(index)})}}
+            for index in range(MOST_FORMULAS)
+        ],
+        "orders": [
+            {
+                "formula": str(index % MOST_FORMULAS),
+                "target": {"kind": "dough_mass", "mass": 100 + index},
+                "own": {"till": str(index)},
+            }
+            for index in range(MOST_ORDERS)
+        ],
+        "packs": [{"ingredient": "bread_flour", "pack_mass": 25000}],
+    },
     "wrong_orders": {
         "formulas": [{"id": "a", "formula": {"lines": lines_of(1)}}],
         "orders": [{"formula": "b", "target": {"kind": "piecs", "mas": 1}}] * MOST_ORDERS,

@@ -183,9 +183,9 @@ type AlsoAsk = (state: Work, units: Units, corrected: Replies["hydration-correct
 type Ask = <C extends Call>(step: Step, request: ServiceRequest<C>) => Promise<Replies[C] | null>;
 /** The calls of a run: ask() gives null for a refused one; allAsked() says that the last is in flight. */
 type Job = (ask: Ask, allAsked: () => void) => Promise<void>;
-/** What a runner calls. */
+/** What a runner calls: delivered() after some have been answered. */
 interface Listener {
-  began(): void;
+  began(): void; delivered?(): void;
   answered(step: Step, reply: Reply): void;
   refused(step: Step, faults: PlacedFault[]): void;
   unreachable(): void;
@@ -400,7 +400,7 @@ interface Said { code: string; text: string; values?: Record<string, number | st
 interface Caution extends Said { defer_to: string }
 interface Answer {
   node: HTMLElement;
-  show(...replies: any[]): void;        // each section takes its own
+  show(...replies: any[]): boolean | void;      // each section takes its own; whether they are new
   /** Writes the same answer again, because what it is compared with has changed. */
   redraw(): void;
   /** The answer no longer fits the entries. It stays readable and says so. */

@@ -2,10 +2,12 @@
 
 Usage: python till_nightly_job.py PRODUCTS ORDERS DAY STOCK [URL]
 
-PRODUCTS  JSON: the formulas, and for each article of the till its formula and what one piece is
+PRODUCTS  JSON: the formulas with the stock's codes on their lines, the packs that ingredients come in, and
+          for each article of the till its formula and what one piece is
 ORDERS    CSV of the till: for_day, customer, article, count
 DAY       the day to bake for, as 2026-11-26
-STOCK     CSV to write: each ingredient in kg, and how much of it goes into the scald tonight
+STOCK     CSV to write: each ingredient with its code in kg and in packs, what is left of the last pack, and
+          how much of it goes into the scald tonight
 
 A timer runs it unattended: it repeats a call that met a full or restarting service, says which
 line of the orders is at fault when the service refuses one, and writes STOCK whole or not at all.
@@ -108,9 +110,15 @@ def write_stock(path: str, reply: dict) -> None:
     unfinished = f"{path}.unfinished"
     with open(unfinished, "w", newline="", encoding="utf-8") as file:
         table = csv.writer(file)
-        table.writerow(["ingredient", "kg", "of it in tonight's scald, kg", "allergens"])
+        table.writerow(["ingredient", "sku", "kg", "of it in tonight's scald, kg", "packs", "pack", "left over, kg",
+                        "allergens"])
         for row in reply["ingredients"]:
-            table.writerow([row["ingredient"], f"{row['mass'] / 1000:.3f}", f"{row['scald'] / 1000:.3f}",
+            # An ingredient may come under several codes, and not every one has a pack.
+            codes = [each["own"]["sku"] for each in row.get("by_own", []) if "sku" in each["own"]]
+            packs = row.get("packs") or {"count": "", "stock_unit": "", "left_over": None}
+            left = "" if packs["left_over"] is None else f"{packs['left_over'] / 1000:.3f}"
+            table.writerow([row["ingredient"], " ".join(dict.fromkeys(codes)), f"{row['mass'] / 1000:.3f}",
+                            f"{row['scald'] / 1000:.3f}", packs["count"], packs["stock_unit"], left,
                             " ".join(row["allergens"])])
     os.replace(unfinished, path)
 
@@ -122,7 +130,8 @@ def main(products: str, orders: str, day: str, stock: str, url: str = "http://12
     if not wanted:
         sys.exit(f"Nothing is ordered for {day}.")
     try:
-        reply = call(f"{url}/v1/order-demand?show=result", {"formulas": known["formulas"], "orders": wanted})
+        asked = {"formulas": known["formulas"], "orders": wanted, "packs": known["packs"]}
+        reply = call(f"{url}/v1/order-demand?show=result", asked)
     except Refused as refused:
         sys.exit(explain(refused.problem, places, products))
     write_stock(stock, reply)

@@ -154,7 +154,9 @@ def do_the_job(url: str) -> None:
 
 def image(folder: Path, podman: Podman) -> None:
     (asked_for,) = set(
-        re.findall(r"^FROM (\S+)", (ROOT / "deploy/container/Containerfile").read_text("utf-8"), re.M)
+        re.findall(
+            r"^ARG PYTHON_IMAGE=(\S+)", (ROOT / "deploy/container/Containerfile").read_text("utf-8"), re.M
+        )
     )
     podman.imported(
         debian("trixie", BASE_PACKAGES, folder / "base"), asked_for, f"ENV PIP_CERT={CERTIFICATES}"
@@ -207,6 +209,11 @@ def image(folder: Path, podman: Podman) -> None:
         for place in ("/", "/opt/scaldloaf/api"):
             refused = podman("exec", it, "sh", "-c", f"touch {place}/x 2>&1", check=False)
             expect("Read-only" in refused, f"{place} can't be written to")
+        about = podman("exec", it, "sh", "-c", "cat THIRD-PARTY.txt sbom.cdx.json")
+        expect(
+            "flask-swagger-ui" in about and '"bomFormat": "CycloneDX"' in about,
+            "it has the licences of others and its bill of materials",
+        )
         podman("healthcheck", "run", it)
         expect(True, "its own health check finds it well")
         podman("stop", "--time", "25", it)

@@ -2,9 +2,11 @@
 
     python tests/benchmarks/faults.py PART ... [--seconds 60]
 
-PART is load, kill, restart, slow, redis, memory, stop, bulk, probes, cut, options, or all of them: all.
+PART is load, kill, restart, slow, redis, memory, stop, bulk, probes, cut, options, budget, disk, files,
+clock, starved, or all of them: all.
 
-Needs nginx, redis-server and wrk (Debian: apt-get install nginx redis-server wrk). Each part is bounded by
+Needs nginx, redis-server and wrk (Debian: apt-get install nginx redis-server wrk), and root for disk and
+files. Each part is bounded by
 --seconds (60; the tests hold short forms of most), prints what it saw and adds it to
 results/faults.json beside this file. A part that is not as promised ends the command with status 1.
 """
@@ -15,6 +17,7 @@ import json
 import math
 import os
 import re
+import resource
 import shutil
 import signal
 import socket
@@ -26,6 +29,7 @@ import threading
 import time
 from collections import Counter
 from contextlib import contextmanager, suppress
+from email.utils import parsedate_to_datetime
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -672,13 +676,425 @@ def processor_s(pid: int) -> float:
     return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
+def spent_s(pid: int) -> float:
+    """Processor time of a process; 0 if it has gone."""
+    with suppress(FileNotFoundError):
+        return processor_s(pid)
+    return 0
+
+
 def pss_mb(pid: int) -> float:
     return int(re.search(r"^Pss:\s+(\d+)", Path(f"/proc/{pid}/smaps_rollup").read_text(), re.M)[1]) / 1024
 
 
+class Endless:
+    """A bulk that never ends: ``piece`` is sent again and again until the connection closes."""
+
+    def __init__(self, url: str, piece: bytes):
+        self.sent, self.last, self.took = 0, b"", 0.0
+        begun = time.monotonic()
+        port = int(url.rpartition(":")[2])
+        with socket.create_connection(("127.0.0.1", port), timeout=120) as connection:
+            connection.sendall(
+                b"POST /v1/bulk?show=result HTTP/1.1\r\nHost: a\r\nConnection: close\r\n"
+                b"Content-Type: application/x-ndjson\r\nTransfer-Encoding: chunked\r\n\r\n"
+            )
+            sender = threading.Thread(target=self._send, args=(connection, piece))
+            sender.start()
+            response = http.client.HTTPResponse(connection)
+            response.begin()
+            self.status = response.status
+            with suppress(OSError, http.client.HTTPException):
+                while line := response.readline():
+                    self.last = line
+            with suppress(OSError):
+                connection.shutdown(socket.SHUT_RDWR)
+            sender.join()
+        self.took = time.monotonic() - begun
+
+    def _send(self, connection: socket.socket, piece: bytes) -> None:
+        with suppress(OSError):
+            while True:
+                connection.sendall(b"%x\r\n%s\r\n" % (len(piece), piece))
+                self.sent += len(piece)
+
+    @property
+    def reason(self) -> str:
+        return json.loads(self.last)["body"]["errors"][0]["code"]
+
+
+def waits_of(ask, seconds: float, every: float = 0.1) -> list[float]:
+    """Seconds of each of the calls of ``ask``, begun so often; infinite for one that failed."""
+    found: list[float] = []
+
+    def once():
+        start = time.monotonic()
+        try:
+            good = ask().status_code == 200
+        except requests.RequestException:
+            good = False
+        found.append(time.monotonic() - start if good else math.inf)
+
+    threads, end = [], time.monotonic() + seconds
+    while time.monotonic() < end:
+        threads.append(threading.Thread(target=once))
+        threads[-1].start()
+        time.sleep(every)
+    for thread in threads:
+        thread.join()
+    return found
+
+
+def in_ms(waits: list[float]) -> dict:
+    return {
+        "asked": len(waits),
+        "failed": waits.count(math.inf),
+        "median_ms": statistics.median(waits) * 1000,
+        "worst_ms": max(waits) * 1000,
+    }
+
+
+def light(url: str) -> requests.Response:
+    return requests.post(url + CALL, data=BODY, headers={"Content-Type": "application/json"}, timeout=60)
+
+
+def budget(seconds: float) -> dict:
+    """Callers that send endless work: each bulk ends at its budget, and other calls are answered."""
+    limit = max(2, int(seconds / 10))
+    pieces = {
+        "lines": b"".join(lines(100)),
+        "blank lines": b"\n" * 65536,
+        "lines that can't be read": b"x\n" * 100,
+        "one line": b"x" * 65536,
+    }
+    ends = {
+        "lines": "budget_spent",
+        "blank lines": "budget_spent",
+        "lines that can't be read": "unreadable_lines",
+        "one line": "unreadable_lines",
+    }
+    found = {}
+    for name, piece in pieces.items():
+        with TalkingService(SCALDLOAF_WORKERS="1", SCALDLOAF_MAX_BULK_SECONDS=str(limit)) as service:
+            (worker,) = children(service.process.pid)
+            light(service.url)
+            before, spent = memory_mb(worker), processor_s(worker)
+            runs: list[Endless] = []
+
+            def send(piece: bytes = piece, runs: list = runs) -> None:
+                runs.append(Endless(service.url, piece))
+
+            callers = [threading.Thread(target=send) for _ in range(4)]
+            for caller in callers:
+                caller.start()
+            waits = waits_of(lambda: light(service.url), limit)
+            for caller in callers:
+                caller.join()
+            spent = processor_s(worker) - spent
+            free = light(service.url).status_code == 200 and Endless(service.url, b"x\n" * 100).status == 200
+            found[name] = {
+                "bulks": len(runs),
+                "processor_s": spent,
+                "longest_s": max(run.took for run in runs),
+                "sent_mb": sum(run.sent for run in runs) / 1e6,
+                "grown_mb": memory_mb(worker) - before,
+                "calls": in_ms(waits),
+            }
+            print(
+                f"budget of {limit} s, 4 bulks of endless {name}: {spent:.1f} s of processor in all, longest "
+                f"{found[name]['longest_s']:.1f} s, {found[name]['sent_mb']:.0f} MB taken, worker "
+                f"{found[name]['grown_mb']:+.1f} MB; calls beside them: {found[name]['calls']}"
+            )
+            expect(
+                len(runs) == 4 and {run.reason for run in runs} == {ends[name]},
+                f"budget, {name}: each bulk ends and says why",
+            )
+            # Beside the budget, a bulk's other thread reads its body, and the calls beside it are computed.
+            expect(spent < 4 * limit * 2.5 + 2, f"budget, {name}: the budget holds")
+            expect(free, f"budget, {name}: the places are free again")
+            expect(found[name]["calls"]["failed"] == 0, f"budget, {name}: other calls are answered")
+            expect(children(service.process.pid) == [worker], f"budget, {name}: no worker was replaced")
+    return found
+
+
+@contextmanager
+def small_disk(megabytes: int):
+    """A folder on a file system of its own, of this size. Needs root."""
+    with tempfile.TemporaryDirectory() as folder:
+        subprocess.run(
+            ["mount", "-t", "tmpfs", "-o", f"size={megabytes}m", "tmpfs", folder],
+            check=True,
+            capture_output=True,
+        )
+        try:
+            yield Path(folder)
+        finally:
+            subprocess.run(["umount", folder], check=True)
+
+
+def disk(seconds: float) -> dict:
+    """A full disk below TMPDIR, in turn with a limit of a file's size: bulks end and say so, calls go on."""
+    found = {}
+    body = b"".join(lines(20_000))
+    with small_disk(8) as folder, TalkingService(SCALDLOAF_WORKERS="1", TMPDIR=str(folder)) as service:
+        (worker,) = children(service.process.pid)
+        for name in ("full disk", "limit of a file"):
+            if name == "limit of a file":
+                resource.prlimit(worker, resource.RLIMIT_FSIZE, (4 << 20, 4 << 20))
+            ends: Counter = Counter()
+
+            def send(behind_proxy: bool, ends: Counter = ends) -> None:
+                headers = {
+                    "Content-Type": MEDIA,
+                    **({"X-Forwarded-For": "192.0.2.1"} if behind_proxy else {}),
+                }
+                with requests.post(
+                    f"{service.url}/v1/bulk?show=result", data=body, headers=headers, timeout=120
+                ) as reply:
+                    whole = reply.status_code == 200 and reply.content.count(b"\n") == 20_000
+                    last = json.loads(reply.content.splitlines()[-1])
+                ends["answered" if whole else f"status {last['status']}"] += 1
+
+            threads = [threading.Thread(target=send, args=(turn % 2 == 0,)) for turn in range(4)]
+            for thread in threads:
+                thread.start()
+            waits = waits_of(lambda: light(service.url), seconds / 6)
+            for thread in threads:
+                thread.join()
+            room = shutil.disk_usage(folder)
+            small = requests.post(
+                f"{service.url}/v1/bulk?show=result",
+                data=b"".join(lines(500)),
+                headers={"Content-Type": MEDIA},
+                timeout=60,
+            )
+            found[name] = {"bulks": dict(ends), "calls": in_ms(waits), "left_bytes": room.used}
+            print(f"disk, {name}: bulks {dict(ends)}, calls beside them {found[name]['calls']}")
+            expect(set(ends) <= {"answered", "status 500"}, f"disk, {name}: each bulk says how it ended")
+            expect(ends["status 500"] > 0, f"disk, {name}: the disk was full")
+            expect(found[name]["calls"]["failed"] == 0, f"disk, {name}: other calls are answered")
+            expect(room.used == 0, f"disk, {name}: nothing is left on it")
+            expect(small.content.count(b'"status":200') == 500, f"disk, {name}: a small bulk is answered")
+        expect(children(service.process.pid) == [worker], "disk: no worker was replaced")
+    return found
+
+
+def files(seconds: float) -> dict:
+    """More callers than a worker may have files: those that are connected are served, and the rest wait."""
+    silent = 300
+    with TalkingService() as service:
+        for pid in (service.process.pid, *children(service.process.pid)):
+            resource.prlimit(pid, resource.RLIMIT_NOFILE, (128, 128))
+        service.process.send_signal(signal.SIGHUP)  # workers that begin with that limit
+        time.sleep(3)
+        workers = children(service.process.pid)
+        port, opened = int(service.url.rpartition(":")[2]), []
+        try:
+            for _ in range(silent):
+                opened.append(socket.create_connection(("127.0.0.1", port), timeout=10))
+            before, begun = sum(map(spent_s, workers)), time.monotonic()
+            waits = waits_of(lambda: light(service.url), seconds / 3, 0.2)
+            idle = (sum(map(spent_s, workers)) - before) / (time.monotonic() - begun)
+        finally:
+            for connection in opened:
+                connection.close()
+        run = wrk(service.url + CALL, seconds / 3)
+        same = children(service.process.pid) == workers
+        said = service.output()
+    found = {"calls": in_ms(waits), "processor": idle, "after": run}
+    print(
+        f"files, {silent} silent callers and 2 workers of 128 files: calls beside them {found['calls']}, "
+        f"{idle:.2f} of a core; afterwards {words(run)}"
+    )
+    expect(same and "Traceback" not in said, "files: no worker fails")
+    expect(found["calls"]["failed"] == 0 and run["failed"] == 0, "files: every call is answered")
+    expect(found["processor"] < 0.5, "files: waiting for room takes no processor")
+    return found
+
+
+# Python runs sitecustomize at its start. A library that fakes the clock of a whole process can't be used:
+# the one that Debian has makes Python's time.sleep fail.
+SET_CLOCK = """
+import time
+from pathlib import Path
+
+real, shift = time.time, Path({shift!r})
+time.time = lambda: real() + float(shift.read_text())
+time.time_ns = lambda: int(time.time() * 1e9)
+"""
+HOUR_S = 3600
+
+
+def clock(seconds: float) -> dict:
+    """The service's clock is set under load; its monotonic clock goes on, as a machine's does."""
+    found = {}
+    with tempfile.TemporaryDirectory() as folder:
+        wall = Path(folder, "wall")
+
+        def set_by(shift_s: float) -> None:
+            wall.with_suffix(".new").write_text(f"{shift_s:+.0f}\n")
+            wall.with_suffix(".new").replace(wall)
+
+        set_by(0)
+        Path(folder, "sitecustomize.py").write_text(SET_CLOCK.format(shift=str(wall)))
+        fake = {"PYTHONPATH": folder}
+        with (
+            TalkingService(**fake, SCALDLOAF_RATE="10000/second", SCALDLOAF_METRICS="on") as service,
+            TalkingService(**fake, SCALDLOAF_RATE="3/minute", SCALDLOAF_WORKERS="1") as limited,
+        ):
+            workers = children(service.process.pid)
+            for _ in range(3):
+                light(limited.url)
+            shifts = (3 * HOUR_S, -3 * HOUR_S, 20 * 365 * 24 * HOUR_S, 0)
+            for shift in shifts:
+                bulk_said: list[bytes] = []
+
+                def send(bulk_said: list[bytes] = bulk_said) -> None:
+                    bulk_said.append(
+                        requests.post(
+                            f"{service.url}/v1/bulk?show=result",
+                            data=b"".join(lines(5000)),
+                            headers={"Content-Type": MEDIA},
+                            timeout=120,
+                        ).content
+                    )
+
+                # A connection that is kept alive over the jump.
+                kept = http.client.HTTPConnection(
+                    "127.0.0.1", int(service.url.rpartition(":")[2]), timeout=30
+                )
+                kept.request("GET", "/livez")
+                kept.getresponse().read()
+                sender = threading.Thread(target=send)
+                sender.start()
+                jump = threading.Timer(seconds / 16, set_by, (shift,))
+                jump.start()
+                run = wrk(service.url + CALL, max(2, seconds / 8), 8)
+                sender.join()
+                jump.join()
+                # A worker answers callers by the second, so the idle connection is closed by now.
+                time.sleep(7)
+                kept.sock.settimeout(1)
+                try:
+                    closed = kept.sock.recv(1) == b""
+                except TimeoutError:
+                    closed = False
+                kept.close()
+                reply = requests.get(f"{service.url}/livez", timeout=30)
+                shown = parsedate_to_datetime(reply.headers["Date"]).timestamp() - time.time() - shift
+                refused = light(limited.url)
+                found[f"{shift:+d} s"] = run
+                print(
+                    f"clock {shift:+d} s: {words(run)}; Date is off by {shown:.0f} s; a spent limit says "
+                    f"{refused.status_code}, Retry-After {refused.headers.get('Retry-After')}"
+                )
+                expect(run["failed"] == 0, f"clock {shift:+d} s: no request fails")
+                expect(abs(shown) < 5, f"clock {shift:+d} s: the clock was set")
+                expect(closed, f"clock {shift:+d} s: an idle connection is closed in time")
+                expect(bulk_said[0].count(b'"status":200') == 5000, f"clock {shift:+d} s: a bulk goes on")
+                wait = int(refused.headers.get("Retry-After", 0))
+                expect(
+                    refused.status_code == 200 or 0 < wait <= 60,
+                    f"clock {shift:+d} s: nobody waits longer than the limit's minute",
+                )
+            expect(children(service.process.pid) == workers, "clock: no worker was replaced")
+    return found
+
+
+class Busy:
+    """Callers that send the heaviest requests as fast as they are answered, until the block ends."""
+
+    def __init__(self, url: str, count: int):
+        self._end, self.answered, self._lock = threading.Event(), Counter(), threading.Lock()
+        bodies = [(call, json.dumps(body).encode()) for call, body in heavy.REQUESTS.values()]
+        self._threads = [
+            threading.Thread(
+                target=self._ask, args=(url, bodies[at % len(bodies) :] + bodies[: at % len(bodies)])
+            )
+            for at in range(count)
+        ]
+
+    def _ask(self, url: str, bodies: list) -> None:
+        with requests.Session() as session:
+            while not self._end.is_set():
+                for call, body in bodies:
+                    reply = session.post(
+                        f"{url}/v1/{call}",
+                        data=body,
+                        headers={"Content-Type": "application/json"},
+                        timeout=300,
+                    )
+                    with self._lock:
+                        self.answered[reply.status_code] += 1
+                    if self._end.is_set():
+                        return
+
+    def __enter__(self):
+        for thread in self._threads:
+            thread.start()
+        return self
+
+    def __exit__(self, *_):
+        self._end.set()
+        for thread in self._threads:
+            thread.join()
+
+
+def starved(seconds: float) -> dict:
+    """Probes while every thread computes a heavy call and as many wait, and beside silent callers."""
+    found = {}
+
+    def measure(name: str, url: str) -> None:
+        found[name] = {
+            path: in_ms(waits_of(lambda path=path: requests.get(url + path, timeout=60), seconds / 8, 0.2))
+            for path in ("/livez", "/readyz")
+        }
+        print(f"starved, {name}: " + ", ".join(f"{path} {figures}" for path, figures in found[name].items()))
+
+    with both() as (service, nginx):
+        for name, url in (("direct", service.url), ("nginx", nginx.url)):
+            with Busy(url, 2 * 2 * 8) as busy:
+                time.sleep(2)
+                measure(f"32 heavy callers, {name}", url)
+            found[f"32 heavy callers, {name}"]["answers"] = dict(busy.answered)
+            expect(500 not in busy.answered, f"starved, {name}: heavy calls get no 500")
+        port, opened = int(service.url.rpartition(":")[2]), []
+        try:
+            for _ in range(500):
+                opened.append(socket.create_connection(("127.0.0.1", port), timeout=10))
+            measure("500 silent callers, direct", service.url)
+        finally:
+            for connection in opened:
+                connection.close()
+    for name, figures in found.items():
+        for path in ("/livez", "/readyz"):
+            expect(
+                figures[path]["worst_ms"] < 5000,
+                f"starved, {name}: {path} is answered within the 5 s of the liveness probe",
+            )
+    return found
+
+
 PARTS = {
     part.__name__: part
-    for part in (load, kill, restart, slow, redis, memory, stop, bulk, probes, cut, options)
+    for part in (
+        load,
+        kill,
+        restart,
+        slow,
+        redis,
+        memory,
+        stop,
+        bulk,
+        probes,
+        cut,
+        options,
+        budget,
+        disk,
+        files,
+        clock,
+        starved,
+    )
 }
 
 

@@ -90,8 +90,17 @@ def settle(page: Page) -> None:
     page.wait_for_selector(SETTLED)
 
 
+def field(within: Page | Locator, label: str) -> Locator:
+    """The text fields with this label that can be seen.
+
+    Much sooner found than by their role and name, for which the browser works out the name of every field.
+    """
+    page = within.page if isinstance(within, Locator) else within
+    return within.get_by_label(label, exact=True).and_(page.locator("input[type=text]:visible, textarea:visible"))
+
+
 def fill(page: Page, label: str, text: str, within: Locator | None = None) -> None:
-    enter((within or page).get_by_role("textbox", name=label, exact=True), text)
+    enter(field(within or page, label), text)
 
 
 def enter(field: Locator, text: str) -> None:

@@ -82,6 +82,19 @@ export const misspelt = () => client.POST("/v1/pan-fill", {
   },
 });
 
+// A day of orders has one type of reply, whatever else its table may be asked for in. (Never called.)
+export const packsOfFlour = async () => {
+  const { data } = await client.POST("/v1/order-demand", {
+    params: { query },
+    body: {
+      formulas: [{ id: "tin", formula: tinLoaf, own: { sku: "TIN-470" } }],
+      orders: [{ formula: "tin", target: { kind: "pans", count: 3, dough_mass: 470 } }],
+      packs: [{ ingredient: "bread_flour", pack_mass: 25000 }],
+    },
+  });
+  return data?.ingredients.map((row) => [row.ingredient, row.packs?.count, row.by_own?.[0]?.own["sku"]]);
+};
+
 const { data: units } = await client.GET("/v1/units");
 
 console.log(JSON.stringify({

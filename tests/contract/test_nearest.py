@@ -75,6 +75,7 @@ BODIES = {
         "formulas": [{"id": "loaf", "formula": TIN_LOAF, "mixer_capacity": 20_000, "dusting_percent": 1}],
         "orders": [{"formula": "loaf", "target": {"kind": "pans", "count": 4, "dough_mass": 470}}],
         "scale": {"resolution": 5, "fine_resolution": 0.1},
+        "packs": [{"ingredient": "butter", "pack_mass": 250}],
     },
 }
 

@@ -155,7 +155,7 @@ def test_what_a_day_costs_is_what_its_scalings_cost(call):
 
 def test_costs_are_the_last_column_of_the_table(client):
     def table(body):
-        response = client.post("/v1/order-demand", json=body, headers={"Accept": "text/csv"})
+        response = client.post("/v1/order-demand.csv", json=body)
         return list(csv.reader(io.StringIO(response.get_data(as_text=True))))
 
     without = day()

@@ -240,8 +240,14 @@ def test_the_image_runs_pinned_packages_without_root():
     steps = instructions()
     assert [rest for word, rest in steps if word == "USER"] == ["10001:10001"]
     assert "--require-hashes" in CONTAINERFILE and "--no-deps" in CONTAINERFILE
-    bases = {rest.split()[0] for word, rest in steps if word == "FROM"}
-    assert len(bases) == 1 and re.fullmatch(r"python:3\.\d+-slim", *bases)
+    assert {rest.split()[0] for word, rest in steps if word == "FROM"} == {"${PYTHON_IMAGE}"}
+    # By tag, or by digest as well.
+    assert re.fullmatch(r"PYTHON_IMAGE=python:3\.\d+-slim(@sha256:[0-9a-f]{64})?", steps[0][1])
+    made = [rest for word, rest in steps if word == "RUN" and "inventory.py" in rest]
+    assert re.findall(r"inventory\.py (\S+) (\S+)", *made) == [
+        ("notices", "/opt/scaldloaf/THIRD-PARTY.txt"),
+        ("sbom", "/opt/scaldloaf/sbom.cdx.json"),
+    ]
     command = next(rest for word, rest in reversed(steps) if word == "CMD")
     assert ast.literal_eval(command)[1:] == ["-m", "gunicorn", "--config", "deploy/gunicorn.conf.py"]
 

@@ -76,6 +76,13 @@ def test_the_till_takes_from_stock_what_the_orders_need(service, stock):
     assert taken["compressed_yeast"] == pytest.approx(buns * 15 / 1000, abs=5e-4)
     scald = {row["ingredient"]: float(row["of it in tonight's scald, kg"]) for row in rows(stock)}
     assert scald["water"] == pytest.approx(tins * 175 / 1000, abs=5e-4)
+    flour, butter = (
+        {row["ingredient"]: row for row in rows(stock)}[name] for name in ("bread_flour", "butter")
+    )
+    assert (flour["sku"], flour["packs"], flour["pack"]) == ("FL-550", "1", "sack")
+    assert float(flour["left over, kg"]) == pytest.approx(25 - taken["bread_flour"], abs=1e-3)
+    assert (butter["sku"], butter["packs"]) == ("BT-82", "1")
+    assert {row["packs"] for row in rows(stock)} == {"1", ""}
     assert "tin loaf: 2 batches of" in done.stdout and "Mind: A scald kept for later" in done.stdout
 
 

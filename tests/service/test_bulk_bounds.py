@@ -374,6 +374,17 @@ def test_a_bulk_ends_after_so_many_lines_that_cannot_be_read(ask, junk):
     assert last["body"]["errors"][0]["code"] == "unreadable_lines"
 
 
+def test_a_line_that_does_not_end_ends_the_bulk(ask):
+    long = b"x" * 1024 * MOST_UNREADABLE  # a line of this length is refused alone
+    answers = ask(line(0) + long + b"\n" + line(1), max_body_bytes=1024)
+    assert [answer["status"] for answer in answers] == [200, 413, 200]
+    first, last = ask(line(0) + long * 2 + b"\n" + line(1), max_body_bytes=1024)
+    assert (first["status"], last["status"], last["answered"]) == (200, 400, 1)
+    assert last["body"]["errors"][0]["code"] == "unreadable_lines"
+    # Nor do several long ones count as one.
+    assert len(ask((long[1024:] + b"\n") * 3, max_body_bytes=1024)) == 3
+
+
 def test_readable_lines_in_between_reset_the_count(ask):
     most = MOST_UNREADABLE
     answers = ask((b"0\n" * (most - 1) + line(1)) * 2 + b"0\n" * most + b"\n")

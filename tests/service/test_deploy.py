@@ -50,7 +50,10 @@ def run(*command, **variables) -> subprocess.CompletedProcess:
     )
 
 
-@pytest.mark.parametrize("name", ["deploy/serve", "deploy/pin", "tests/run", ".ci/run"])
+@pytest.mark.parametrize(
+    "name",
+    ["deploy/serve", "deploy/pin", "deploy/notices", "deploy/sbom", "deploy/wheels", "tests/run", ".ci/run"],
+)
 def test_scripts_can_be_run_and_are_read_without_complaint(name):
     assert os.access(ROOT / name, os.X_OK)
     shell = "bash" if "bash" in (ROOT / name).read_text("utf-8").splitlines()[0] else "sh"
@@ -274,6 +277,25 @@ def test_a_failed_installation_is_reported_and_repeated(scratch):
 def stand_in(folder: Path, name: str, body: str) -> None:
     (folder / name).write_text(f"#!/bin/sh\n{body}\n")
     (folder / name).chmod(0o755)
+
+
+def test_the_newest_python_that_was_tested_is_taken(tmp_path):
+    bin_ = tmp_path / "bin"
+    bin_.mkdir()
+    (bin_ / "sh").symlink_to(shutil.which("sh"))
+
+    def taken(**variables) -> str:
+        script = f'. "{ROOT}/deploy/environment.sh"; find_python && echo "$python"'
+        return run("sh", "-c", script, PATH=str(bin_), **variables).stdout.strip()
+
+    for name, status in (("python3.14", 0), ("python3", 0), ("python3.12", 0), ("python3.13", 127)):
+        stand_in(bin_, name, f"exit {status}")  # 127: another program's stub, for a Python that is not here
+    assert taken() == "python3.12"
+    stand_in(bin_, "python3.13", "exit 0")
+    assert taken() == "python3.13" and taken(PYTHON="python3") == "python3"
+    for name in ("python3.13", "python3.12"):
+        (bin_ / name).unlink()
+    assert taken() == "python3"
 
 
 def test_a_missing_python_is_named(scratch, tmp_path):

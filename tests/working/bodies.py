@@ -960,6 +960,11 @@ BODIES = [
             ],
             "prices": prices(bread_flour=0.92, butter=9.2, salt=0.35, whole_egg=4.4),
             "price_decimals": 3,
+            "packs": [
+                {"ingredient": "bread_flour", "pack_mass": 1500, "stock_unit": "bag"},
+                {"ingredient": "butter", "pack_mass": 250},
+                {"ingredient": "honey", "pack_mass": 40},
+            ],
         },
     ),
     tasting_plan("triangle", discriminators_percent=35, power_percent=90),

@@ -6,13 +6,20 @@ from collections.abc import Callable, Iterator
 from functools import cache, lru_cache
 from types import CodeType, FrameType
 
+# From Python 3.12 on, which no longer shows each instruction to sys.settrace.
+MONITORING = getattr(sys, "monitoring", None)
+TOOL = 4  # of those that sys.monitoring leaves to anyone
+
 
 @cache
 def _jumps(code: CodeType) -> dict[int, tuple[int, int, int]]:
-    """Instruction from which a conditional jump runs -> its line, its own offset and its target."""
+    """Instruction that tells a conditional jump -> its line, its own offset and its target.
+
+    That is the jump itself; under ``sys.settrace`` its prefix, if it has one.
+    """
     found, prefix = {}, None
     for instruction in dis.get_instructions(code):
-        if instruction.opname == "EXTENDED_ARG":  # runs together with its instruction
+        if instruction.opname == "EXTENDED_ARG" and not MONITORING:  # runs together with its instruction
             prefix = instruction.offset if prefix is None else prefix
             continue
         if "JUMP" in instruction.opname and "_IF_" in instruction.opname:
@@ -31,12 +38,40 @@ class Branches:
         self.codes: set[CodeType] = set()
 
     def run(self, function: Callable, *args):
+        if MONITORING:
+            return self._monitor(function, *args)
         before = sys.gettrace()
         sys.settrace(self._enter)
         try:
             return function(*args)
         finally:
             sys.settrace(before)
+
+    def _monitor(self, function: Callable, *args):
+        begun, branched = MONITORING.events.PY_START, MONITORING.events.BRANCH
+
+        def begin(code: CodeType, _):
+            if not self.watched(code):
+                return MONITORING.DISABLE
+            self.codes.add(code)
+            return None
+
+        def branch(code: CodeType, place: int, target: int):
+            if not self.watched(code):
+                return MONITORING.DISABLE
+            if place in (jumps := _jumps(code)):
+                self.went.add((code, place, target == jumps[place][2]))
+            return None
+
+        MONITORING.use_tool_id(TOOL, "branches")
+        try:
+            MONITORING.register_callback(TOOL, begun, begin)
+            MONITORING.register_callback(TOOL, branched, branch)
+            MONITORING.set_events(TOOL, begun | branched)
+            return function(*args)
+        finally:
+            MONITORING.set_events(TOOL, 0)
+            MONITORING.free_tool_id(TOOL)
 
     def _enter(self, frame: FrameType, event: str, _):
         code = frame.f_code

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from itertools import combinations
-from math import exp, log, pi, sqrt
+from math import exp, floor, log, pi, sqrt
 from unicodedata import numeric
 
 import numpy
@@ -413,6 +413,20 @@ def _of_order_demand(exchange: Exchange) -> Facts:
     """Multiples of the formula; the other side of the order's own step checks them."""
     yield from (order["factor"] for order in exchange.reply["orders"])
     yield from masses_of_the_day(exchange).values()
+    if "scale" in exchange.request:
+        yield from weighed_on_the_day(exchange).values()
+
+
+def weighed_on_the_day(exchange: Exchange) -> dict[str, float]:
+    """By ingredient, in the request's unit: the rounded lines of all batches, and dusting in whole steps."""
+    step, masses = exchange.request["scale"]["resolution"], {}
+    for recipe, made in zip(exchange.request["formulas"], exchange.reply["formulas"], strict=True):
+        strewn = max(step, floor(made["dusting"] / step + 0.5) * step) if made["dusting"] else 0
+        dusted = recipe.get("dusting_ingredient", "bread_flour"), 1, strewn
+        lines = [(line["ingredient"], made["batches"], line["mass"]) for line in made["batch_weigh_out"]]
+        for name, times, mass in (*lines, dusted):
+            masses[name] = masses.get(name, 0) + times * mass
+    return masses
 
 
 def masses_of_the_day(exchange: Exchange) -> dict[str, float]:

@@ -1,7 +1,7 @@
 /** The frame of the page: tonight's bake, the bar with the answer, the card to weigh from, and the folded sections below, each with
 its answer in its summary. What the folds hold loads later. */
 
-import { h } from "../ui/dom.js";
+import { h, setText } from "../ui/dom.js";
 import { doughDigits, doughEnds, figuresOf } from "../ui/figures.js";
 import { showNumber } from "../ui/numbers.js";
 
@@ -63,7 +63,7 @@ export function frameOf(bench, { tonight, bar, weigh, said }) {
       const first = firstGists(bench, replies);
       for (const [name, { gist, section }] of folds) {
         const says = section?.summary?.() ?? first[/** @type {keyof typeof first} */ (name)] ?? "";
-        gist.textContent = says || !fault || !(name in first) ? says : t("folds.waits");
+        setText(gist, says || !fault || !(name in first) ? says : t("folds.waits"));
       }
     },
   };
@@ -77,6 +77,8 @@ export function barOf(bench, { weigh, bake, fix }) {
   const go = h("button", { type: "button", on: { click: act } });
   const node = h("div", { class: "bar" }, says, go);
   let isThere = false;            // the card is in view
+  /** @type {Answers["fill"] | undefined} */
+  let said;                       // by the bar
   let isStopped = false;
   let isWaiting = false;          // there is nothing to weigh, and nothing to do about it
   /** @type {HTMLButtonElement | null} */
@@ -97,7 +99,7 @@ export function barOf(bench, { weigh, bake, fix }) {
   function name() {
     go.disabled = offers() && Boolean(use?.disabled);
     go.hidden = isWaiting && !offers();
-    go.textContent = offers() ? use?.textContent ?? "" : t(isStopped ? "bar.fix" : isThere ? "bar.baking" : "bar.weigh");
+    setText(go, offers() ? use?.textContent ?? "" : t(isStopped ? "bar.fix" : isThere ? "bar.baking" : "bar.weigh"));
   }
   new IntersectionObserver((entries) => {
     isThere = entries[entries.length - 1].isIntersecting;
@@ -130,6 +132,8 @@ export function barOf(bench, { weigh, bake, fix }) {
       node.classList.toggle("busy", how === "coming");
       isWaiting = how === "old" && !fault;
       name();
+      if (how === "current" && fill === said) return;
+      said = how === "current" ? fill : undefined;
       if (how === "current" && fill) {
         says.replaceChildren(h("b", {}, figuresOf(bench).dough(fill.dough_mass.best)), ` ${t("bar.perTin")}`,
           h("span", { class: "range" }, ...[range(fill.dough_mass)].flat()));

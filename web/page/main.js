@@ -237,8 +237,11 @@ export class Page {
     this.bench.board.show(step, []);
     this.#hold(step, reply);
     if (step === "water" && !movesShare(reply)) this.#hold("fill-before", null);
-    this.draw(this.#run.replies);
     if (step === "weigh") this.#waitAgain();
+  }
+
+  delivered() {
+    if (!this.bench.answers.complete()) this.draw(this.#run.replies);
     this.mark();
   }
 

@@ -1,7 +1,7 @@
 /** Tonight's bake: which recipe, how much of its flour to scald, which tin. And what that changes. */
 
 import { TIN_LOAF } from "../state/work.js";
-import { h } from "../ui/dom.js";
+import { h, setText } from "../ui/dom.js";
 import { SAME_SHARE } from "../service/requests.js";
 import { choiceField, numberField } from "../ui/fields.js";
 import { doughDigits, figuresOf, withUnit } from "../ui/figures.js";
@@ -46,14 +46,14 @@ function shareRow(bench) {
   }
   function follow() {
     const now = typeof state.share === "number" ? state.share : own ?? 0;
-    slider.value = String(now);
+    if (slider.value !== String(now)) slider.value = String(now);
     slider.setAttribute("aria-valuetext", withUnit(t, showNumber(Number(slider.value), locale), "percent"));
     track.style.setProperty("--now", String(Math.min(now, MOST_SHARE)));
     track.style.setProperty("--own", String(Math.min(own ?? now, MOST_SHARE)));
     const ownText = own === null ? "" : withUnit(t, showNumber(own, locale), "percent");
     const moves = own !== null && !isOwn() && own !== state.share;
-    was.textContent = moves ? `${ownText} →` : "";
-    mark.textContent = own === null ? "" : t("tonight.own", { share: ownText });
+    setText(was, moves ? `${ownText} →` : "");
+    setText(mark, own === null ? "" : t("tonight.own", { share: ownText }));
   }
   follow();
   return {
@@ -83,10 +83,14 @@ function tinRow(bench, edit) {
     bench.change((work) => { work.pans = Math.max(1, Number(state.pans) + by); });
     pans.refresh();
   }
+  let saidOf = "";                // the tin
   function say() {
-    const { fill } = bench.answers.now();         // none while the entries say another tin
+    const { fill } = bench.answers.now();
+    const now = JSON.stringify([state.pan, state.lid, state.units]);
+    if (!fill && now === saidOf) return;
+    saidOf = fill ? now : "";
     const lid = t(state.lid === null ? "tonight.anyTin" : state.lid ? "tonight.lidded" : "tonight.open");
-    what.textContent = fill ? [lid, volume(fill.pan_volume)].join(t("write.list")) : lid;
+    setText(what, fill ? [lid, volume(fill.pan_volume)].join(t("write.list")) : lid);
   }
   say();
   return {
@@ -147,7 +151,7 @@ function lastRow(bench, edit) {
     const loaf = isLoaf();
     sentence.hidden = !loaf;
     known.hidden = loaf;
-    known.textContent = t("tonight.known", { what: t(`breadKind.${state.bread.kind}`) });
+    setText(known, t("tonight.known", { what: t(`breadKind.${state.bread.kind}`) }));
     part.node.hidden = state.bread.kind !== "reference_loaf" || !["low", "much"].includes(chosen());
     other.hidden = !state.bread.pan;
     for (const field of fields) field.refresh();
@@ -165,6 +169,8 @@ function changes(bench, fill, before, water) {
   /** @type {[string, string, number | undefined, number, number][]} */
   const rows = [[t("tonight.perTin"), "mass", before?.dough_mass.best, fill.dough_mass.best, doughDigits(bench.units())],
                 [t("tonight.hydration"), "percent", before ? water.before.hydration_percent : undefined, water.after.hydration_percent, 1]];
+  const [was, now] = [before?.scald_mass, fill.scald_mass ?? 0];
+  if (was || now) rows.push([t("tonight.scald"), "mass", was, now, doughDigits(bench.units())]);
   const rounded = (/** @type {number} */ value, /** @type {number} */ places) => Number(value.toFixed(places));
   const share = (/** @type {number} */ value) => text(rounded(value, 1), "percent");
   return h("table", { class: "changes" },
@@ -226,7 +232,7 @@ export function tonightSection(bench, open, offer = () => {}) {
   /** @type {any[]} */
   let shown = [];
   function refresh() {
-    name.textContent = state.formula.name || t("tonight.nameless");
+    setText(name, state.formula.name || t("tonight.nameless"));
     example.hidden = ![TIN_LOAF.name, t("tonight.exampleName")].includes(state.formula.name);
     for (const part of [share, tin, last]) part.refresh();
     forget();

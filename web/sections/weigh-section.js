@@ -2,7 +2,7 @@
 
 import { answerOf } from "../ui/answer.js";
 import { AT_HAND, careLine, numbersOf } from "../ui/care.js";
-import { folded, h } from "../ui/dom.js";
+import { folded, h, setText } from "../ui/dom.js";
 import { numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
 import { decimalsOf, showNumber } from "../ui/numbers.js";
@@ -80,7 +80,7 @@ function tickList(bench) {
     lineOf(key, line, exact) {
       const row = rows.get(key) ?? newRow(key, line, exact);
       rows.set(key, Object.assign(row, { line, exact }));
-      row.what.textContent = names.label(line.ingredient);
+      setText(row.what, names.label(line.ingredient));
       row.box.setAttribute("aria-label", `${row.what.textContent} ${onScale(line).textContent}`);
       row.much.replaceChildren(onPoint(onScale(line), bench.locale));
       showTick(key);
@@ -214,6 +214,7 @@ export function weighSection(bench, open) {
   const answer = answerOf(bench, "weigh", t("weigh.answer"),
     (reply, water, fill) => writeCard(bench, ticks, reply, water, fill), [code, method, footer, paper]);
   answer.node.classList.add("weigh-card");
+  const state = answer.node.querySelector(":scope > .state");
   /** @param {string} name @param {() => void} click */
   const button = (name, click, kind = "") => h("button", { type: "button", class: kind || null, on: { click } }, t(`weigh.${name}`));
   const untick = button("untick", () => {
@@ -246,10 +247,11 @@ export function weighSection(bench, open) {
   return {
     step: "weigh", beside: ["water", "fill"],
     answer: { ...answer, show(...replies) {
-      answer.show(...replies);
+      const isNew = answer.show(...replies);
+      setText(method, methodOf(bench));
+      if (!isNew) return;
       answer.node.classList.toggle("ounces", bench.units().wire.mass === "oz");
       answer.node.classList.toggle("long", replies[0].weigh_out.length > LONG);
-      method.textContent = methodOf(bench);
       footer.replaceChildren(...printFoot(bench, replies));
     } },
     paper, bake: () => whenCurrent(openCard), fix, printCode: () => whenCurrent(printCode),
@@ -262,7 +264,8 @@ export function weighSection(bench, open) {
         footer.replaceChildren();
         for (const each of paper.children) each.replaceChildren();
       }
-      if (how !== "current") answer.say(h("strong", {}, matter), ` ${toDo} `, fault ? find : "");
+      const says = `${matter} ${toDo} ${fault ? find.textContent : ""}`;
+      if (how !== "current" && state?.textContent !== says) answer.say(h("strong", {}, matter), ` ${toDo} `, fault ? find : "");
       if (how === "current" || hopeless) over(how === "current");
     },
     refresh() {

@@ -48,26 +48,26 @@ export function createApi(base = "") {
 const PATIENCE_MS = 150;
 const RETRY_MS = 5000;
 
-/** Delivers the first new answer of a run once its dependent calls are in flight, and the rest together once the last call is:
-drawing delays no call, and the page is laid out twice at most. */
+/** Delivers the answers of a run once its last call is in flight, and the rest together: drawing delays no call, and the page is laid
+out twice at most. */
 class Delivery {
   /** @type {(() => void)[]} */
   #waiting = [];
   #timer = 0;
-  #anyNew = false;
   #allAsked = false;
+  #listener;
   #signal;
 
-  /** @param {AbortSignal} signal */
-  constructor(signal) {
+  /** @param {Listener} listener @param {AbortSignal} signal */
+  constructor(listener, signal) {
+    this.#listener = listener;
     this.#signal = signal;
   }
 
-  /** @param {() => void} deliver @param {boolean} isNew */
-  add(deliver, isNew) {
+  /** @param {() => void} deliver */
+  add(deliver) {
     this.#waiting.push(deliver);
-    if (!this.#anyNew || this.#allAsked) this.#soon();
-    this.#anyNew ||= isNew;
+    if (this.#allAsked) this.#soon();
   }
 
   allAsked() {
@@ -78,7 +78,9 @@ class Delivery {
   now() {
     clearTimeout(this.#timer);
     this.#timer = 0;
-    for (const deliver of this.#waiting.splice(0)) if (!this.#signal.aborted) deliver();
+    if (this.#signal.aborted || !this.#waiting.length) return;
+    for (const deliver of this.#waiting.splice(0)) deliver();
+    this.#listener.delivered?.();
   }
 
   #soon() {
@@ -135,7 +137,7 @@ export class Runner {
     this.#running?.abort();
     const mine = new AbortController();
     const { signal } = mine;
-    const delivery = new Delivery(signal);
+    const delivery = new Delivery(this.#listener, signal);
     this.#running = mine;
     this.#listener.began();
     try {
@@ -165,7 +167,7 @@ export class Runner {
       const reply = isNew ? await this.#api.call(request.call, request.body, signal, request.show) : before?.reply;
       if (signal.aborted) return null;
       this.#known.set(step, { asked, reply });
-      delivery.add(() => this.#listener.answered(step, reply), isNew);
+      delivery.add(() => this.#listener.answered(step, reply));
       return reply;
     } catch (error) {
       if (signal.aborted) return null;

@@ -32,7 +32,7 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
       const [reply] = replies;
       node.classList.remove("old");
       state.replaceChildren();
-      if (last.length && replies.every((each, index) => each === last[index])) return;
+      if (last.length && replies.every((each, index) => each === last[index])) return false;
       last = replies;
       writeBody();
       const read = said().flatMap((other) => [...(other.notes ?? []), ...other.cautions]).map((each) => each.code + each.text);
@@ -44,6 +44,7 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
       // Without a connection the service's own words stay.
       if (noted.length) import("./said.js").then(({ sayNotes }) => sayNotes(bench, noted, again)).catch(again);
       working.update(reply);
+      return true;
     },
     redraw() {
       if (last.length) writeBody();

@@ -33,6 +33,11 @@ export function svg(tag, attributes = {}, ...children) {
   return fill(document.createElementNS(SVG, tag), attributes, children);
 }
 
+/** Only another text is written: what is written is laid out again. @param {Node} node @param {string} text */
+export function setText(node, text) {
+  if (node.textContent !== text) node.textContent = text;
+}
+
 let count = 0;
 
 /** @param {string} stem */

@@ -1,6 +1,6 @@
 /** Form fields and their faults. Each field has a label, room for a fault with its nearest value, and refresh(). */
 
-import { h, uniqueId } from "./dom.js";
+import { h, setText, uniqueId } from "./dom.js";
 import { withUnit } from "./figures.js";
 import { readNumber, showNumber, writeNumber } from "./numbers.js";
 
@@ -157,7 +157,7 @@ export function numberField(bench, options) {
 
   function refresh() {
     const word = options.unitText ?? (bench.units().unit(quantity()) ?? quantity());
-    unit.textContent = word === "" ? "" : t.has(`units.${word}`) ? t(`units.${word}`) : word;
+    setText(unit, word === "" ? "" : t.has(`units.${word}`) ? t(`units.${word}`) : word);
     // A text that means what the state holds stays as it was typed.
     const same = input.value !== "" && read(input.value).number === read(shown()).number;
     if (!same || !isActive(input)) input.value = shown();

@@ -82,6 +82,11 @@ class Requirement(NamedTuple):
         """Scald, dough and dusting together, g."""
         return fsum((self.scald_g, self.dough_g, self.dusting_g))
 
+    @property
+    def used_g(self) -> float:
+        """What is taken from stock, g: as the scale shows it, or all of it without one."""
+        return self.total_g if self.weighed_g is None else self.weighed_g
+
 
 class Demand(NamedTuple):
     """The day: each order's size, each recipe's production (None: nothing ordered), each ingredient."""

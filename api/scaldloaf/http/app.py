@@ -31,6 +31,7 @@ from scaldloaf.http.problem_pages import problem_page, problems_page
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unexpected, problem, summary
 from scaldloaf.http.reading import NotJson, write_json
 from scaldloaf.http.settings import Settings, settings_from
+from scaldloaf.http.table_query import table_writer
 from scaldloaf.operations.facts import FACTS, Facts
 from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.registry import OPERATIONS
@@ -131,10 +132,10 @@ def _calculation(calculation: Calculation) -> Callable[[], Response]:
             return refused
         if media is None:
             return not_acceptable(*medias)
-        full = shows_all()
-        body, headers = calculation.answer(
-            read_body(calculation.most_bytes), full, media, request.headers.get("Accept-Encoding", "")
-        )
+        write = table_writer(calculation.operation) if calculation.has_tables else None
+        full = write is None and shows_all()
+        encodings = request.headers.get("Accept-Encoding", "")
+        body, headers = calculation.answer(read_body(calculation.most_bytes), full, media, encodings, write)
         return Response([body], headers=headers)
 
     return view

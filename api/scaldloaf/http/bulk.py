@@ -62,8 +62,8 @@ BROKEN_OFF = Fault(
 UNREADABLE = Fault(
     "",
     "unreadable_lines",
-    f"{MOST_UNREADABLE} lines in a row could not be read, so the rest was not processed; "
-    "each line must be one object with call and body",
+    f"{MOST_UNREADABLE} lines in a row could not be read, or one line was as long as so many, so the rest "
+    "was not processed; each line must be one object with call and body",
     None,
     None,
 )
@@ -112,6 +112,10 @@ class _Spent(Exception):
     """A bulk has used up its budget."""
 
 
+class Unreadable(Exception):
+    """MOST_UNREADABLE lines in a row are no calls, or a line is as long as so many."""
+
+
 class Intake:
     """Reads a bulk's body, and holds its turn to compute except while it waits for its caller."""
 
@@ -125,6 +129,8 @@ class Intake:
         data = self._backlog.read(size)
         if data and time.thread_time() > self._end:
             raise _Spent
+        if data:
+            self.take_turn()  # blank and unreadable lines are work, too
         return data
 
     def take_turn(self) -> None:
@@ -259,9 +265,10 @@ def _in_parcels(answers: Iterator[bytes], intake: Intake, ending: ExitStack) -> 
 def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[bytes | None]:
     """The lines of a stream without their line ends; b"" for a blank one, None for one that is too long.
 
-    If the stream fails, its error is passed on, and an incomplete last line is dropped.
+    If the stream fails, its error is passed on, and an incomplete last line is dropped. Raises Unreadable for
+    a line that does not end.
     """
-    pending, too_long = b"", False
+    pending, too_long, dropped = b"", False, 0
     while chunk := stream.read(IN_BYTES):
         backlogs.show_life()
         *lines, pending = (pending + chunk).split(b"\n")
@@ -271,8 +278,13 @@ def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[bytes | None]:
                 yield None
             else:
                 yield line if line.strip() else b""
+        if lines:
+            dropped = 0
         if len(pending) > max_line_bytes:
+            dropped += len(pending)
             pending, too_long = b"", True
+        if dropped > MOST_UNREADABLE * max_line_bytes:
+            raise Unreadable
     if too_long:
         yield None
     elif pending.strip():
@@ -291,23 +303,28 @@ def _answers(
             if answered == settings.max_bulk_lines:
                 raise _Spent
             if unreadable == MOST_UNREADABLE:
-                yield _last_word(KINDS["bad-request"], answered, UNREADABLE)
-                return
+                raise Unreadable
             answer = answer_line(line, settings.max_body_bytes, full)
             unreadable = 0 if answer.readable else unreadable + 1
             answered += 1
             if count:
                 count(answer.status)
             yield write_json({"id": answer.identity, "status": answer.status, "body": answer.body}) + b"\n"
-    except _Spent:
-        yield _last_word(KINDS["too-many-requests"], answered, _spent(settings))
-    except BrokenOff:
-        yield _last_word(KINDS["bad-request"], answered, BROKEN_OFF)
-    except Overfull:
-        yield _last_word(KINDS["too-large"], answered, _overfull(settings.max_bulk_bytes))
+    except (Unreadable, _Spent, BrokenOff, Overfull) as why:
+        slug, fault = _ending(why, settings)
+        yield _last_word(KINDS[slug], answered, fault)
     except OSError as error:  # the disk is full
         log_unexpected(error, "bulk")
         yield _last_word(KINDS["internal-error"], answered)
+
+
+def _ending(why: Exception, settings: Settings) -> tuple[str, Fault]:
+    """The kind of problem and the fault that a bulk ends early with."""
+    if isinstance(why, _Spent):
+        return "too-many-requests", _spent(settings)
+    if isinstance(why, Overfull):
+        return "too-large", _overfull(settings.max_bulk_bytes)
+    return "bad-request", BROKEN_OFF if isinstance(why, BrokenOff) else UNREADABLE
 
 
 def _spent(settings: Settings) -> Fault:

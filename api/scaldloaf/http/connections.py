@@ -1,4 +1,8 @@
-"""How gunicorn's connections end: no answer is lost, and no wait for a caller is unbounded.
+"""How gunicorn's connections begin and end: no answer is lost, and no wait for a caller is unbounded.
+
+A connection gets a thread when something has arrived on it, so callers that say nothing occupy none. Probes
+have a thread of their own, so they are answered while all others are busy. A worker that has no file left for
+another connection serves those it has.
 
 Closing a connection while its caller still sends discards the answer before the caller reads it. So the
 connection is drained first: for a limited time, the worker's main loop reads and discards what the caller
@@ -9,17 +13,19 @@ Only gunicorn loads this module; see deploy/gunicorn.conf.py.
 """
 
 import errno
+import resource
 import selectors
 import socket
 import struct
 import time
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, suppress
 from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from gunicorn.http.body import LengthReader
-from gunicorn.workers.gthread import ThreadWorker
+from gunicorn.workers.gthread import TConn, ThreadWorker
 
 from scaldloaf.http.backlog import DISCARDED_BYTES
 
@@ -36,6 +42,13 @@ MOST_DRAINING = 100  # connections; beyond that the oldest is closed
 REST_BYTES = 64 * 1024  # unread rest of a body up to which the connection is kept alive
 REST_S = 1  # ... if the rest arrives within this time
 DRAIN_STEP_BYTES = 64 * 1024
+HEAD_BYTES = 1024  # of a probe; a longer request is none
+PROBES = (b"GET /livez ", b"GET /readyz ")
+FILES_BESIDE = 64  # open files of a worker that are no connection, and for each thread:
+FILES_PER_THREAD = 4  # a selector, the file of a bulk, Redis, and one to spare
+NO_ROOM = (errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM)
+SILENT_S = 1  # how long a caller may say nothing while others wait to connect
+NO_ROOM_S = 0.5  # pause before the next connection is accepted
 
 
 class Caller(socket.socket):
@@ -57,6 +70,15 @@ class Caller(socket.socket):
         caller.readers = 0
         caller.draining = False
         return caller
+
+    def arrived(self) -> bytes | None:
+        """The beginning of what has arrived and is not read; None if nothing has, b"" at the end."""
+        try:
+            return super().recv(HEAD_BYTES, socket.MSG_PEEK | socket.MSG_DONTWAIT)
+        except BlockingIOError:
+            return None
+        except OSError:  # the caller has gone; a thread finds out how
+            return b""
 
     def recv(self, size: int, flags: int = 0) -> bytes:
         self.readers += 1
@@ -88,18 +110,77 @@ class Caller(socket.socket):
             return moved
 
 
+def room_for(connections: int, threads: int) -> int:
+    """How many connections a process may have; its limit of open files is raised for them if it may be."""
+    beside = FILES_BESIDE + FILES_PER_THREAD * threads
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = connections + beside
+    if soft != resource.RLIM_INFINITY and soft < wanted:
+        soft = wanted if hard == resource.RLIM_INFINITY else min(wanted, hard)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
+    if soft == resource.RLIM_INFINITY:
+        return connections
+    return max(threads, min(connections, soft - beside))
+
+
+def is_probe(arrived: bytes) -> bool:
+    """Whether this is one whole request for a probe, without a body."""
+    return (
+        arrived.startswith(PROBES)
+        and arrived.endswith(b"\r\n\r\n")
+        and b"\r\ncontent-length:" not in arrived.lower()
+        and b"\r\ntransfer-encoding:" not in arrived.lower()
+    )
+
+
 class Worker(ThreadWorker):
-    """gunicorn's threaded worker, whose main loop drains a connection before closing it."""
+    """gunicorn's threaded worker, whose main loop waits for what arrives, and drains before it closes."""
 
     def init_process(self) -> None:
         self._draining: list[Any] = []
         self._discarded = bytearray(DRAIN_STEP_BYTES)
+        self._no_room_until = 0.0
+        self._for_probes = ThreadPoolExecutor(1)
+        self.worker_connections = room_for(self.cfg.worker_connections, self.cfg.threads)
         super().init_process()
 
+    def accept(self, listener: socket.socket) -> None:
+        try:
+            connection, address = listener.accept()
+        except OSError as error:
+            if error.errno in NO_ROOM:
+                self._no_room_until = time.monotonic() + NO_ROOM_S
+                self.set_accept_enabled(False)
+            elif error.errno not in (errno.EAGAIN, errno.ECONNABORTED):
+                raise
+            return
+        self.nr_conns += 1
+        conn = TConn(self.cfg, Caller.of(connection), address, listener.getsockname())
+        if conn.sock.arrived() is None:
+            conn.set_timeout()
+            self.pending_conns.append(conn)
+            self.poller.register(
+                conn.sock, selectors.EVENT_READ, partial(self.on_pending_socket_readable, conn)
+            )
+        else:
+            conn.data_ready = True
+            self.enqueue_req(conn)
+
+    def set_accept_enabled(self, enabled: bool) -> None:
+        super().set_accept_enabled(enabled and time.monotonic() >= self._no_room_until)
+
     def enqueue_req(self, conn: Any) -> None:
-        if not isinstance(conn.sock, Caller):
-            conn.sock = Caller.of(conn.sock)
-        super().enqueue_req(conn)
+        if is_probe(conn.sock.arrived() or b""):
+            answering = self._for_probes.submit(self.handle, conn)
+            answering.add_done_callback(lambda done: self.method_queue.defer(self.finish_request, conn, done))
+        else:
+            super().enqueue_req(conn)
+
+    def _cap_keepalive(self, deadline: float) -> None:
+        """A stop waits no longer for callers that have said nothing than for those that are done."""
+        super()._cap_keepalive(deadline)
+        for conn in self.pending_conns:
+            conn.timeout = min(conn.timeout, deadline)
 
     def _keepalive_after(self, conn: Any, keepalive: Any) -> Any:
         return keepalive and conn.parser.finish_body(
@@ -163,8 +244,13 @@ class Worker(ThreadWorker):
 
     def murder_pending(self) -> None:
         """gunicorn calls this about once a second."""
-        super().murder_pending()
         now = time.monotonic()
+        if self.nr_conns >= self.worker_connections:  # the silent make room for callers that wait to connect
+            latest = now + self.cfg.keepalive - SILENT_S
+            for conn in self.pending_conns:
+                if conn.timeout < latest:
+                    conn.timeout = now
+        super().murder_pending()
         for conn in [conn for conn in self._draining if now > min(conn.timeout, conn.ends)]:
             self._end_drain(conn)
 

@@ -11,7 +11,7 @@ import re
 from typing import Any
 
 from scaldloaf import __version__
-from scaldloaf.http import bulk, link_code
+from scaldloaf.http import bulk, link_code, table_query
 from scaldloaf.http.document_codes import with_codes
 from scaldloaf.http.document_examples import with_examples
 from scaldloaf.http.document_names import with_names
@@ -85,13 +85,17 @@ def _json(schema: dict[str, Any], media: str = "application/json", **more: Any) 
 
 def _operation(operation: Operation) -> dict[str, Any]:
     reply = REPLIES[operation.name]
-    content = {**_json({"$ref": reply}), **{media: _TABLE for media in operation.writers}}
+    # Without the other media types: they are deprecated, and would make the reply's type a union.
+    content = _json({"$ref": reply})
     return _calculation(operation, operation.name, operation.description, described(reply), content)
 
 
 def _csv(operation: Operation) -> dict[str, Any]:
-    description = f"As POST {operation.path}, with its table as CSV (RFC 4180) instead of JSON."
-    return _calculation(operation, f"{operation.name}-csv", description, "The table.", {CSV: _TABLE})
+    table = "one of its tables" if len(operation.tables) > 1 else "its table"
+    description = f"As POST {operation.path}, with {table} as CSV (RFC 4180) instead of JSON."
+    path = _calculation(operation, f"{operation.name}-csv", description, "The table.", {CSV: _TABLE})
+    path["post"]["parameters"] += table_query.parameters_of(operation)
+    return path
 
 
 def _calculation(
@@ -252,7 +256,7 @@ def _health(name: str, summary: str, description: str, reply: type[Health]) -> d
 def document() -> dict[str, Any]:
     """The whole document as plain data."""
     paths = {operation.path: _operation(operation) for operation in OPERATIONS}
-    paths |= {each.csv_path: _csv(each) for each in OPERATIONS if each.csv is not None}
+    paths |= {each.csv_path: _csv(each) for each in OPERATIONS if each.tables}
     paths |= {facts.path: _facts(facts) for facts in FACTS}
     paths[bulk.PATH] = _bulk()
     paths[link_code.PATH] = _link_code()

@@ -97,9 +97,10 @@ def refuse_query(allowed: tuple[str, ...] = ()) -> None:
             raise BadQuery(Fault("", "unknown_parameter", detail, name[:80], closest(name, allowed)))
 
 
-def shows_all() -> bool:
-    """Whether the client asked for working, basis and notes. Raises BadQuery."""
-    refuse_query(("show",))
+def shows_all(*others: str) -> bool:
+    """Whether the client asked for working, basis and notes. others: more parameters of the call, read
+    elsewhere. Raises BadQuery."""
+    refuse_query(("show", *others))
     show = request.args.get("show", "full")
     if show not in SHOWS:
         detail = "show must be full or result"

@@ -88,7 +88,7 @@ HELP = {
         "The Accept header excludes every media type in which the service can answer this call.",
         (
             "Leave out the Accept header, or include application/json in it.",
-            "Only order-demand has a second media type: text/csv.",
+            "For a table, call the path of the tables, such as /v1/order-demand.csv, which answers text/csv.",
         ),
         f"curl -s {HERE}/v1/breakdown {_JSON} -H 'Accept: text/csv' -d '{{\"formula\": {_TIN}}}'",
         faults=(Fault("", "not_acceptable", "answers are application/json", "text/csv", "application/json"),),

@@ -36,6 +36,46 @@ MORE_SCALDED: dict[str, Any] = {
     ],
 }
 
+# A product of a till, with the till's own codes, and the sacks and blocks that two ingredients come in.
+A_DAY_WITH_CODES: dict[str, Any] = {
+    "formulas": [
+        {
+            "id": "breakfast bun",
+            "own": {"sku": "BUN-70", "batch": "2026-11-26 A"},
+            "formula": {
+                "lines": [
+                    {
+                        "ingredient": "bread_flour",
+                        "mass": 100,
+                        "part": "scald",
+                        "own": {"sku": "FL-550", "lot": "L 1180"},
+                    },
+                    {"ingredient": "whole_milk", "mass": 150, "part": "scald"},
+                    {"ingredient": "bread_flour", "mass": 400, "own": {"sku": "FL-550", "lot": "L 1174"}},
+                    {"ingredient": "water", "mass": 110},
+                    {"ingredient": "butter", "mass": 60, "own": {"sku": "BT-82"}},
+                    {"ingredient": "salt", "mass": 9},
+                    {"ingredient": "compressed_yeast", "mass": 15},
+                ]
+            },
+            "losses": {"handling_percent": 3},
+        }
+    ],
+    "orders": [
+        {
+            "id": "harbour café",
+            "formula": "breakfast bun",
+            "target": {"kind": "pieces", "count": 900, "mass": 70},
+            "own": {"customer": "C-31"},
+        }
+    ],
+    "scale": {"resolution": 10, "fine_resolution": 1},
+    "packs": [
+        {"ingredient": "bread_flour", "pack_mass": 25000, "stock_unit": "sack"},
+        {"ingredient": "butter", "pack_mass": 5000, "stock_unit": "block"},
+    ],
+}
+
 # Invented prices of 1 kg; the milk powder has none yet.
 PRICES: list[dict[str, Any]] = [
     {"ingredient": name, "price": price, "per": 1000}

@@ -7,6 +7,7 @@ from typing import Any
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.located import Place, located
 from scaldloaf.operations.schemas.objects import Closed
+from scaldloaf.operations.tables import Rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +39,9 @@ class Operation:
         the wire; a refusal of it names a part of the record or a parameter of the craft.
     write: from what was found to the reply.
     places: where what ``compute`` refuses is in the request, for what has another name there (``located``).
-    writers: other media types the reply can be asked for in, each with the function that writes it.
-    csv: writes the reply's table, which has a path of its own.
+    writers: other media types that the reply can be asked for in at its own path, each with the function that
+        writes it. Deprecated: a table has a path of its own.
+    tables: by name, each from the reply to its rows. They have a path of their own, the first by default.
     takes_a_day: whether a request holds all orders of a day, so that its body may be longer.
     units: the units that a request is written in, where it has them in another place.
     """
@@ -54,7 +56,7 @@ class Operation:
     examples: tuple[Example, ...]
     places: Callable[[Any, Context], Mapping[str, str | Place]] = _as_named
     writers: Mapping[str, Callable[[Wire], bytes]] = field(default_factory=dict)
-    csv: Callable[[Wire], bytes] | None = None
+    tables: Mapping[str, Callable[[Wire], Rows]] = field(default_factory=dict)
     takes_a_day: bool = False
     units: Callable[[Wire], Wire] = _own_units
 

@@ -33,7 +33,7 @@ from scaldloaf.operations.wire.proof import read_proof
 from scaldloaf.operations.wire.variants import (
     ask_plan,
     same_for_all,
-    to_csv,
+    variants_table,
     write_differences,
     write_figures,
     write_together,
@@ -272,7 +272,7 @@ VARIANTS = Operation(
     compute=compute,
     write=write,
     places=lambda asked, context: chain.places(asked.base, context),
-    csv=to_csv,
+    tables={"variants": variants_table},
     examples=(
         Example(
             "three_shares_one_tin",

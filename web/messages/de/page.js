@@ -5,7 +5,7 @@ export default {
     title: "Scaldloaf: Kastenbrot mit gebrühtem Mehl berechnen",
     lead: "Mehr oder weniger Mehl brühen: wie viel Wasser, wie viel Teig für die Form, und was abzuwiegen ist.",
     skip: "Zum Rezept",
-    foot: "Die Rezepte bleiben in diesem Browser. Auf unserem Server wird nichts gespeichert.",
+    foot: "Rezepte bleiben in diesem Browser, der Server speichert nichts.",
     local: "Örtliche Lebensmittelregeln gehen vor.",
     docs: "API für Entwickler",
     unread: "",
@@ -28,7 +28,7 @@ export default {
     last: "Letztes Mal", dough: "Teig beim letzten Mal", then: "Gebrühtes Mehl beim letzten Mal", at: "bei", how: "Wie er die Form füllte",
     full: "füllte sie gerade", low: "war etwas wenig", much: "war zu viel", measured: "wie gemessen", filled: "So weit war die Form gefüllt",
     known: "Nach: {what}",
-    changes: "Im Vergleich", change: "Änderung", perTin: "Teig je Form", hydration: "Hydratation",
+    changes: "Im Vergleich", change: "Änderung", perTin: "Teig je Form", scald: "Brühstück je Form", hydration: "Hydratation",
   },
   bar: { perTin: "je Form", range: "Spanne", weigh: "Abwiegen", baking: "Backansicht", fix: "Prüfen", sure: "wie gemessen" },
   folds: {

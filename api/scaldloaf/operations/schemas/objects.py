@@ -25,6 +25,7 @@ from scaldloaf.operations.schemas.fields import (
     WireField,
     choices_of,
     described,
+    is_number,
     refusal,
 )
 from scaldloaf.operations.schemas.json_schema import gate
@@ -327,18 +328,57 @@ class Counts(AnyObject):
         if len(value) != self.entries:
             detail = f"must have exactly {self.entries} entries"
             raise refusal("not_so_many_entries", detail, entries=self.entries)
-        if any(list(self.called.faults_of(name)) for name in value):
-            longest = self.called.max_length or 0
-            detail = f"each name must have 1 to {longest} characters, and no control characters"
-            raise refusal("name_unusable", detail, longest=longest)
-        faulty: dict[str, Any] = {}
-        for name, count in value.items():
-            try:
-                self.count.deserialize(count)
-            except ValidationError as error:
-                faulty[name] = error.messages
-        if faulty:
-            raise ValidationError(faulty)
+        _check_entries(value, self.called, self.count)
+
+
+class Texts(AnyObject):
+    """A few texts, each under a name of the caller's own."""
+
+    expects = "an object of texts, each under its name"
+
+    def __init__(self, description: str, entries: int, max_name: int, max_text: int, **options: Any):
+        super().__init__(description, **options)
+        self.entries, self.called = entries, Text("A name.", max_name)
+        self.text = _TextOrNumber("A text.", max_text, 0)
+
+    def keywords(self) -> Schema:
+        return {
+            **super().keywords(),
+            "propertyNames": self.called.keywords(),
+            "additionalProperties": self.text.keywords(),
+            "maxProperties": self.entries,
+        }
+
+    def check(self, value: Any) -> None:
+        if len(value) > self.entries:
+            detail = f"must have at most {self.entries} entries"
+            raise refusal("too_long", detail, longest=self.entries)
+        _check_entries(value, self.called, self.text)
+
+
+class _TextOrNumber(Text):
+    """Text that a number is easily sent for, such as an article's."""
+
+    def meant_by(self, value: Any) -> str | None:
+        if not is_number(value) or abs(value) >= 1e15:
+            return None
+        return str(int(value) if value == value // 1 else value)
+
+
+def _check_entries(value: dict[str, Any], called: Text, each: WireField) -> None:
+    """Raises ValidationError for names that are not ``called`` so, or else for what is under them."""
+    if any(list(called.faults_of(name)) for name in value):
+        longest = called.max_length or 0
+        detail = f"each name must have 1 to {longest} characters, and no control characters"
+        raise refusal("name_unusable", detail, longest=longest)
+    faulty: dict[str, Any] = {}
+    for name, entry in value.items():
+        try:
+            each.deserialize(entry)
+        except ValidationError as error:
+            faulty[name] = error.messages
+    if faulty:
+        raise ValidationError(faulty)
 
 
 def _count(messages: dict[Any, Any] | list[Any]) -> int:

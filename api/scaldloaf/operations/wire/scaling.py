@@ -119,6 +119,11 @@ def write_weigh_out(weighed: Iterable[Weighed], context: Context) -> list[Wire]:
     ]
 
 
+def without_noise(number: float) -> float:
+    """A number that was typed, or comes of a few that were: twelve digits take off what units bring."""
+    return float(f"{number:.12g}")
+
+
 def write_total(weighed: WeighOut, context: Context) -> float:
     """What the rounded lines add up to, to nine decimals as the lines."""
     return round(context.units.to_wire(weighed.total_g, "mass"), 9)

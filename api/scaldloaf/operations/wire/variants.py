@@ -11,7 +11,7 @@ from scaldloaf.dough.together import Shared
 from scaldloaf.operations.context import Context, Wire
 from scaldloaf.operations.schemas.loaf_plan import LoafPlanRequest
 from scaldloaf.operations.side_by_side import Found, Made
-from scaldloaf.operations.tables import csv_of
+from scaldloaf.operations.tables import Fixed
 from scaldloaf.operations.wire.formulas import ask_formula
 from scaldloaf.operations.wire.scaling import write_total, write_weigh_out
 
@@ -256,7 +256,7 @@ _COSTS = {"cost_total": "total", "cost_per_piece": "per_piece"}
 _BANDS = ("low", "best", "high")
 
 
-def to_csv(reply: Wire) -> bytes:
+def variants_table(reply: Wire) -> list[list[object]]:
     """The table: a row for each variant, an estimate in three columns, then each line of what it weighs."""
     rows, units = reply["variants"], reply["units"]
     answered = [row for row in rows if "problem" not in row]
@@ -281,7 +281,11 @@ def to_csv(reply: Wire) -> bytes:
         for line in row.get("weigh_out", ()):
             key = line["ingredient"], line["part"]
             weighed[key] = weighed.get(key, 0.0) + line["mass"]
-        cells += [row["cost"][field] if "cost" in row else None for field in costs.values()]
-        cells += [weighed.get(key) for key in lines]
+        cells += [_fixed(row["cost"][field] if "cost" in row else None) for field in costs.values()]
+        cells += [_fixed(weighed.get(key)) for key in lines]
         table.append(cells)
-    return csv_of(table)
+    return table
+
+
+def _fixed(number: float | None) -> Fixed | None:
+    return None if number is None else Fixed(number)
