@@ -1,6 +1,6 @@
 """Clients made by general-purpose generators from the document. They compile, do the main job and a bakery's
-whole night on the real service, and get the same figures as plain calls. All are in this file, so that each is
-made only once.
+whole night on the real service, and get the same figures as plain calls. All are in this file, so that each
+is made only once.
 """
 
 import compileall
