@@ -26,8 +26,7 @@ pythonpath = str(_ROOT / "api")
 if pythonpath not in sys.path:
     sys.path.insert(0, pythonpath)
 
-from scaldloaf.http import gunicorn_fixes  # noqa: E402 - found through pythonpath
-from scaldloaf.http.connections import continue_on_read  # noqa: E402
+from scaldloaf.http import connections, gunicorn_fixes, readiness  # noqa: E402 - found through pythonpath
 from scaldloaf.http.settings import BadSetting, settings_from  # noqa: E402
 
 try:
@@ -72,7 +71,8 @@ workers = _settings.workers
 # One thread means gunicorn's sync worker. That is enough behind a buffering proxy; without one, each
 # connection that a browser opens in advance would block it. Several threads also keep connections alive.
 threads = _settings.threads
-worker_class = "scaldloaf.http.connections.Worker" if threads > 1 else "sync"
+worker_class = "scaldloaf.http.connections." + ("Worker" if threads > 1 else "LoneWorker")
+connections.read_seconds = _settings.read_seconds
 keepalive = 5
 # A worker without a heartbeat for this long is replaced; a stop waits this long for running calls.
 timeout = 30
@@ -155,7 +155,8 @@ def _displayed_address(listener, path: str = "") -> str:
     )
 
 
-gunicorn_fixes.apply()
+gunicorn_fixes.apply(_settings.drain_seconds)
+readiness.is_stopping = gunicorn_fixes.is_stopping
 
 
 def on_starting(server):
@@ -208,11 +209,17 @@ def pre_fork(server, worker):
 
 
 def pre_request(worker, req):
-    continue_on_read(req)
+    connections.expect_body(req)
+    connections.continue_on_read(req)
 
 
 def post_worker_init(worker):
     gunicorn_fixes.let_stops_through()
+    if figures := worker.wsgi.extensions["scaldloaf.figures"]:
+        figures.listeners = worker.sockets
+        connections.report_waiting = figures.connections
+    if worker.cfg.threads > 1:
+        readiness.longest_wait_s = worker.longest_wait_s
     if worker.cfg.threads == 1:
         # The sync worker sends its heartbeat between requests only, so a long bulk sends it between lines.
         from scaldloaf.http import backlog

@@ -117,10 +117,15 @@ class Redis(_Program):
 class Nginx(_Program):
     """nginx with the site of deploy/, its addresses and paths changed for here and nothing else."""
 
-    def __init__(self, upstream: str, **changes: str):
-        """upstream: where the service listens. changes: further texts of the site -> what to put there."""
+    def __init__(self, upstream: str, own: dict[str, str] | None = None, **changes: str):
+        """upstream: where the service listens. own: files of /etc/nginx/scaldloaf/, by name. changes: further
+        texts of the site -> what to put there."""
         super().__init__()
         self._upstream, self._changes = upstream, changes
+        for name, text in (own or {}).items():
+            file = self.folder / "own" / name
+            file.parent.mkdir(exist_ok=True)
+            file.write_text(text.replace("/etc/nginx/scaldloaf", str(file.parent)))
         self._configure()
 
     @property
@@ -136,6 +141,8 @@ class Nginx(_Program):
             "listen [::]:80;": "",
             "/opt/scaldloaf/web": str(ROOT / "web"),
             "/var/cache/scaldloaf": str(self.folder / "cache"),
+            "/var/log/nginx": str(self.folder),
+            "/etc/nginx/scaldloaf": str(self.folder / "own"),
             **self._changes,
         }
         for old, new in changes.items():

@@ -42,10 +42,11 @@ def assert_problem(response, status: int, pointer: str | None = None, code: str 
     assert got == status, f"status {got}, not {status}: {body[:500]!r}"
     assert response.headers["Content-Type"] == PROBLEM
     problem = read_reply(body)
-    assert set(problem) == {"type", "title", "status", "detail", "instance", "errors"}
+    assert set(problem) == {"type", "title", "status", "detail", "instance", "request_id", "errors"}
     assert problem["status"] == status
     assert problem["type"].startswith("/problems/") and problem["title"] and problem["detail"]
     assert problem["instance"] == quote(_path(response), errors="replace")
+    assert problem["request_id"] == response.headers["Request-Id"]
     for error in problem["errors"]:
         assert set(error) >= ERROR_FIELDS and error["code"] and error["detail"], error
     if pointer is None and code is None:

@@ -7,6 +7,7 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,6 +21,8 @@ class Tool:
     variable: str  # an environment variable that may name the program
     programs: tuple[str, ...]  # its possible names, the one that the packages bring first
     packages: tuple[str, ...]  # what Debian calls it
+    # The place of the program in its package, if only that is taken out: a package may start a server.
+    taken_from: str = ""
 
 
 TOOLS = {
@@ -39,15 +42,18 @@ TOOLS = {
     "node": Tool("TESTS_NODE", ("node", "nodejs"), ("nodejs",)),
     "npm": Tool("TESTS_NPM", ("npm",), ("npm",)),
     "nginx": Tool("TESTS_NGINX", ("nginx",), ("nginx",)),
+    "openssl": Tool("TESTS_OPENSSL", ("openssl",), ("openssl",)),
     "systemd-analyze": Tool("TESTS_SYSTEMD_ANALYZE", ("systemd-analyze",), ("systemd",)),
     "redis": Tool("TESTS_REDIS", ("redis-server",), ("redis-server",)),
+    "promtool": Tool("TESTS_PROMTOOL", ("promtool",), ("prometheus",), "usr/bin/promtool"),
 }
+TAKEN_OUT = Path(__file__).resolve().parent / "deploy" / "build"
 
 
 def _path() -> str:
     """Where to look: Debian keeps daemons, and WebKitGTK's browser, where an ordinary PATH does not."""
     browsers = sorted(map(str, Path("/usr/lib").glob("*/webkit2gtk-4.*")))
-    return os.pathsep.join((os.environ.get("PATH", ""), "/usr/sbin", "/sbin", *browsers))
+    return os.pathsep.join((os.environ.get("PATH", ""), "/usr/sbin", "/sbin", *browsers, str(TAKEN_OUT)))
 
 
 def find(name: str) -> str:
@@ -85,26 +91,47 @@ def _as_root() -> list[str] | None:
     return None
 
 
+def _take_out(tool: Tool) -> None:
+    """Download a tool's package, and take its program out of it and nothing else."""
+    TAKEN_OUT.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        apt = ["apt-get", "-qq", "-o", "APT::Sandbox::User=root", "download"]
+        subprocess.run([*apt, *tool.packages], cwd=folder, stdin=subprocess.DEVNULL)
+        for package in Path(folder).glob("*.deb"):
+            whole = Path(folder, "whole")
+            subprocess.run(["dpkg-deb", "--extract", package, whole], stdin=subprocess.DEVNULL)
+            if (program := whole / tool.taken_from).is_file():
+                # Only whole at its place: another run may look for it meanwhile.
+                shutil.copy(program, TAKEN_OUT / f".{program.name}.{os.getpid()}")
+                os.replace(TAKEN_OUT / f".{program.name}.{os.getpid()}", TAKEN_OUT / program.name)
+
+
 def install(names: list[str]) -> None:
     """Installs the tools that are missing; ToolMissing when that can't be done and nothing else will do."""
     missing = [name for name in names if _is_missing(name)]
-    packages = dict.fromkeys(package for name in missing for package in TOOLS[name].packages)
+    wanted = [TOOLS[name] for name in missing]
+    packages = dict.fromkeys(package for tool in wanted if not tool.taken_from for package in tool.packages)
     root = _as_root()
     if missing and root is not None and shutil.which("apt-get"):
-        print(f"Installing {' '.join(packages)} with apt-get ...", flush=True)
+        named = packages or dict.fromkeys(package for tool in wanted for package in tool.packages)
+        print(f"Installing {' '.join(named)} with apt-get ...", flush=True)
         quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
         apt = [*root, "apt-get", "-qq", "-o", "DPkg::Lock::Timeout=300"]
         # A list that can't be refreshed is no failure yet: the package may be known already.
         subprocess.run([*apt, "update"], env=quiet, stdin=subprocess.DEVNULL)
-        done = subprocess.run(
-            [*apt, "install", "--yes", "--no-install-recommends", *packages],
-            env=quiet,
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            text=True,
-        )
-        if done.returncode != 0:
-            print(done.stdout, file=sys.stderr)
+        if packages:
+            done = subprocess.run(
+                [*apt, "install", "--yes", "--no-install-recommends", *packages],
+                env=quiet,
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.PIPE,
+                text=True,
+            )
+            if done.returncode != 0:
+                print(done.stdout, file=sys.stderr)
+        for tool in wanted:
+            if tool.taken_from:
+                _take_out(tool)
     for name in missing:
         find(name)
 

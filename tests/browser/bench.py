@@ -96,7 +96,9 @@ def field(within: Page | Locator, label: str) -> Locator:
     Much sooner found than by their role and name, for which the browser works out the name of every field.
     """
     page = within.page if isinstance(within, Locator) else within
-    return within.get_by_label(label, exact=True).and_(page.locator("input[type=text]:visible, textarea:visible"))
+    return within.get_by_label(label, exact=True).and_(
+        page.locator("input[type=text]:visible, textarea:visible")
+    )
 
 
 def fill(page: Page, label: str, text: str, within: Locator | None = None) -> None:

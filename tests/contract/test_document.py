@@ -10,6 +10,7 @@ from openapi_spec_validator import validate
 from scaldloaf.http.document import document
 from scaldloaf.http.document_changes import ENTRY, mark_of, with_entries
 from scaldloaf.http.document_names import BOUNDS
+from scaldloaf.http.problem_pages import REQUEST_ID
 from scaldloaf.operations.registry import OPERATIONS
 
 COMMITTED = Path(__file__).parents[2] / "openapi" / "openapi.json"
@@ -105,6 +106,7 @@ def test_what_the_server_in_front_answers_is_the_example_of_503(written):
     shown = written["components"]["responses"]["Unavailable"]["content"]["application/problem+json"][
         "examples"
     ]
+    answers = [answer.replace("$scaldloaf_request_id", REQUEST_ID) for answer in answers]
     assert [json.loads(answer) for answer in answers] == [example["value"] for example in shown.values()]
 
 

@@ -17,6 +17,7 @@ from scaldloaf.operations.registry import OPERATIONS
 
 BODY = json.dumps({"formula": TIN_LOAF}).encode()
 PLAIN = {"path": "/v1/breakdown", "method": "POST", "data": BODY, "content_type": "application/json"}
+REQUEST_ID = "till-7"  # the same for both
 
 
 @pytest.fixture(scope="module")
@@ -30,7 +31,7 @@ def both():
 
 def asked(app, change=None, **how):
     """(status, sorted headers, body, whether Flask saw it)."""
-    environ = EnvironBuilder(**{**PLAIN, **how}).get_environ()
+    environ = EnvironBuilder(**{**PLAIN, **how}).get_environ() | {"HTTP_REQUEST_ID": REQUEST_ID}
     if change:
         change(environ)
     begun = []

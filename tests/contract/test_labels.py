@@ -103,7 +103,7 @@ def test_each_language_is_kept_by_its_own_etag(client):
     tags = {}
     for query in ("", *(f"?language={language}" for language in LANGUAGES)):
         whole = client.get(f"/v1/labels{query}")
-        assert whole.headers["Cache-Control"] == "public, max-age=3600" and not whole.headers[
+        assert whole.headers["Cache-Control"].startswith("public, max-age=3600") and not whole.headers[
             "ETag"
         ].startswith("W/")
         tags[query] = whole.headers["ETag"]

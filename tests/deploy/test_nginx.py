@@ -4,15 +4,20 @@ import json
 import os
 import signal
 import socket
+import ssl
+import subprocess
 import threading
 import time
+import warnings
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import pytest
 import requests
 from flask.testing import FlaskClient
 
-from backends import UNLIMITED, Nginx
+import tools
+from backends import UNLIMITED, Nginx, free_port
 from replies import PROBLEM
 from running import ROOT, Service, TalkingService, until
 from scaldloaf.http import create_app
@@ -38,6 +43,15 @@ SAME = (
     "Access-Control-Allow-Origin",
     "Cross-Origin-Resource-Policy",
 )
+
+
+EXPOSED = "Request-Id, Retry-After, Scaldloaf-Version"
+TRACE = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01"
+
+
+def ids_in(log: str) -> set[str]:
+    """The ids of the requests that a log of JSON lines tells of."""
+    return {json.loads(line).get("request") for line in log.splitlines()}
 
 
 def address(service) -> str:
@@ -79,7 +93,9 @@ def test_nginx_accepts_the_site():
 def test_calls_pages_and_problems_come_through_unchanged(front, service, session, contract):
     for path in ("/", "/openapi.json", "/v1/units", "/readyz", "/nowhere"):
         direct, through = session.get(service.url + path), session.get(front.url + path)
-        assert (through.status_code, through.content) == (direct.status_code, direct.content)
+        assert through.status_code == direct.status_code
+        own = direct.headers["Request-Id"].encode(), through.headers["Request-Id"].encode()
+        assert through.content == direct.content.replace(*own)
         assert through.headers["Content-Security-Policy"] == direct.headers["Content-Security-Policy"]
         assert through.headers["X-Content-Type-Options"] == "nosniff"
     for path in ("/", "/v1/units"):
@@ -118,15 +134,29 @@ def test_only_public_answers_are_cached():
             session.get(nginx.url + path)
         assert session.post(f"{nginx.url}/v1/breakdown", json=BODY).status_code == 200
         again = {path: session.get(nginx.url + path) for path in kept}
-        # One id a request that the service saw; the second time it saw none.
         for path in kept:
-            assert first[path].headers["Request-Id"] == again[path].headers["Request-Id"], path
             assert first[path].content == again[path].content
-        ids = {session.get(f"{nginx.url}/readyz").headers["Request-Id"] for _ in range(3)}
-        assert len(ids) == 3
-        etag = again["/v1/units"].headers["ETag"]
-        assert session.get(f"{nginx.url}/v1/units", headers={"If-None-Match": etag}).status_code == 304
+        # Its own id and trace for each request, from the cache too.
+        named = {"X-Request-Id": "till-7", "traceparent": TRACE}
+        told = session.get(f"{nginx.url}/v1/units", headers=named)
+        assert (told.headers["Request-Id"], told.headers["traceparent"]) == ("till-7", TRACE)
+        untold = session.get(f"{nginx.url}/v1/units", headers={"X-Request-Id": "a b", "traceparent": "00-0"})
+        assert "traceparent" not in untold.headers
+        same = {"If-None-Match": again["/v1/units"].headers["ETag"]}
+        unchanged = session.get(f"{nginx.url}/v1/units", headers=same)
+        assert (unchanged.status_code, unchanged.content) == (304, b"")
+        hidden = [told, untold, unchanged, *again.values()]
+        seen = [*first.values(), session.post(f"{nginx.url}/v1/breakdown", json=BODY)]
+        assert len({reply.headers["Request-Id"] for reply in hidden + seen}) == len(hidden + seen)
+        assert all(reply.headers["Access-Control-Expose-Headers"] == EXPOSED for reply in hidden + seen)
         service.stop()
+        # The service has seen each the first time only; nginx logs them all, by the same ids.
+        served = ids_in(service.output())
+        assert served.issuperset(reply.headers["Request-Id"] for reply in seen)
+        assert served.isdisjoint(reply.headers["Request-Id"] for reply in hidden)
+        log = (nginx.folder / "scaldloaf.log").read_text()
+        assert ids_in(log).issuperset(reply.headers["Request-Id"] for reply in hidden + seen)
+        assert "127.0.0.1" not in log and "?" not in log and "/nowhere" not in log
         assert session.get(f"{nginx.url}/v1/units").content == first["/v1/units"].content
         for path in ("/", "/readyz", "/v1/units?x=1", "/livez"):
             assert session.get(nginx.url + path).status_code == 503, path
@@ -271,6 +301,7 @@ def test_what_nginx_itself_refuses_is_a_problem_too(web, contract):
             assert (reply.status_code, reply.headers["Content-Type"]) == (status, PROBLEM)
             assert reply.headers["Cache-Control"] == "no-store" and "Content-Security-Policy" in reply.headers
             assert reply.json()["status"] == status
+            assert reply.json()["request_id"] == reply.headers["Request-Id"]
             contract.check("GET", "", 400, PROBLEM, reply.content)  # 400: any problem will do
             kind = KINDS[reply.json()["type"].removeprefix("/problems/")]
             assert kind.title == reply.json()["title"] and kind.status in (status, 400)
@@ -344,7 +375,7 @@ def is_limited(reply: requests.Response, contract) -> bool:
     contract.check("POST", "", 429, PROBLEM, reply.content)
     named = of_service.headers["Retry-After"]
     wanted = json.loads(of_service.get_data(as_text=True).replace(f"in {named} s", f"in {wait} s"))
-    assert reply.json() == {**wanted, "instance": ""}
+    assert reply.json() == {**wanted, "instance": "", "request_id": reply.headers["Request-Id"]}
     return True
 
 
@@ -548,3 +579,138 @@ def test_settings_and_workers_are_renewed_without_losing_a_call():
             lambda: requests.get(f"{service.url}/metrics", timeout=120).text,
             lambda figures: counted in figures,
         )
+
+
+# TLS and access control
+
+
+def openssl(*arguments: str) -> str:
+    command = [tools.find("openssl"), *arguments]
+    return subprocess.run(command, check=True, capture_output=True, text=True, timeout=120).stdout
+
+
+@pytest.fixture(scope="module")
+def closed(service, tmp_path_factory):
+    """The site with TLS and access control: (nginx, address by TLS, the certificate that callers trust)."""
+    folder, port = tmp_path_factory.mktemp("tls"), free_port()
+    key, certificate = folder / "key.pem", folder / "certificate.pem"
+    curve = "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256", "-nodes"
+    named = "-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost"
+    openssl("req", "-x509", *curve, *named, "-days", "2", "-keyout", str(key), "-out", str(certificate))
+    tls, access = ((ROOT / "deploy/nginx" / name).read_text("utf-8") for name in ("tls.conf", "access.conf"))
+    here = tls.replace("listen 443 ", f"listen 127.0.0.1:{port} ").replace("listen [::]:443 ssl http2;", "")
+    assert here.count("listen ") == 1
+    own = {
+        "tls.conf": here,
+        "access.conf": access,
+        "key.pem": key.read_text(),
+        "certificate.pem": certificate.read_text(),
+        "users": f"till:{openssl('passwd', '-6', 'crust')}",
+    }
+    with Nginx(address(service), own) as nginx:
+        os.chmod(nginx.folder, 0o755)  # the users' file is read by the worker of nginx
+        yield nginx, f"https://localhost:{port}", certificate
+        assert nginx.errors("user ", "password mismatch", "no user/password", "plain HTTP request") == []
+
+
+def test_every_answer_by_tls_says_that_tls_is_a_must(closed, web):
+    _, url, certificate = closed
+    for path, status in {
+        "/": 200,
+        "/v1/units": 200,
+        "/page/main.js": 200,
+        "/livez": 200,
+        "/nowhere": 404,
+        "//": 404,
+        "/metrics": 404,
+        "/v1/bulk": 401,
+    }.items():
+        # Not by ``requests``, which would spell the path in its own way.
+        said = curl(certificate, "-D", "-", "-o", "/dev/null", "--path-as-is", url + path)
+        assert f" {status} " in said.splitlines()[0] + " ", path
+        assert said.lower().count("strict-transport-security: max-age=31536000\r\n".strip()) == 1, path
+        assert said.lower().count("\nrequest-id: ") == 1, path
+    embedded = web.get(f"{url}/embed", verify=certificate)
+    assert "https://localhost " in embedded.headers["Content-Security-Policy"].replace(";", " ")
+    assert "Cross-Origin-Opener-Policy" not in embedded.headers
+
+
+def curl(certificate: Path, *arguments: str) -> str:
+    return subprocess.run(
+        ["curl", "-s", "--cacert", str(certificate), *arguments],
+        check=True,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        env={**os.environ, "no_proxy": "*"},
+    ).stdout
+
+
+def test_calls_by_http_2_and_only_by_tls_that_is_sound(closed):
+    _, url, certificate = closed
+    version = curl(
+        certificate,
+        "--http2",
+        "-H",
+        "Content-Type: application/json",
+        "-d",
+        json.dumps(BODY),
+        "-o",
+        "/dev/null",
+        "-w",
+        "%{http_version} %{http_code}",
+        f"{url}/v1/breakdown",
+    )
+    assert version == "2 200"
+    where = urlsplit(url)
+    for most, spoken in ((ssl.TLSVersion.TLSv1_3, "TLSv1.3"), (ssl.TLSVersion.TLSv1_2, "TLSv1.2")):
+        assert spoken_with(where, certificate, most) == spoken
+    with pytest.raises(ssl.SSLError, match="(?i)alert protocol version"), warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)
+        spoken_with(where, certificate, ssl.TLSVersion.TLSv1_1)
+
+
+def spoken_with(where, certificate: Path, most: ssl.TLSVersion) -> str | None:
+    context = ssl.create_default_context(cafile=str(certificate))
+    context.minimum_version = ssl.TLSVersion.MINIMUM_SUPPORTED
+    context.maximum_version = most
+    context.set_ciphers("ALL:@SECLEVEL=0")  # or the caller itself would refuse
+    with (
+        socket.create_connection((where.hostname, where.port), timeout=120) as plain,
+        context.wrap_socket(plain, server_hostname=where.hostname) as connection,
+    ):
+        return connection.version()
+
+
+def test_what_comes_in_clear_is_sent_to_tls(closed, web):
+    nginx, url, _ = closed
+    for method, path in (("GET", "/"), ("POST", "/v1/breakdown?show=result"), ("GET", "/page/main.js")):
+        sent = web.request(method, nginx.url + path, allow_redirects=False)
+        assert (sent.status_code, sent.headers["Location"]) == (308, f"https://127.0.0.1{path}")
+        assert "Strict-Transport-Security" not in sent.headers and sent.headers["Request-Id"]
+    challenge = web.get(f"{nginx.url}/.well-known/acme-challenge/word", allow_redirects=False)
+    assert challenge.status_code == 404
+    assert (
+        web.get(url.replace("https", "http"), allow_redirects=False).status_code == 308
+    )  # at TLS's own port
+
+
+def test_the_sample_of_access_control_wants_a_password_for_bulk_only(closed, web, contract):
+    _, url, certificate = closed
+    web.verify = str(certificate)
+    bulk, ndjson = f"{url}/v1/bulk", {"Content-Type": MEDIA}
+    for caller in (None, ("till", "crumb"), ("other", "crust")):
+        refused = web.post(bulk, data=b"", headers=ndjson, auth=caller)
+        assert (refused.status_code, refused.headers["Content-Type"]) == (401, PROBLEM)
+        assert refused.headers["WWW-Authenticate"] == 'Basic realm="Scaldloaf"'
+        assert refused.json()["request_id"] == refused.headers["Request-Id"]
+        contract.check("POST", "", 400, PROBLEM, refused.content)  # 400: any problem will do
+    (line,) = lines(1)
+    answered = web.post(bulk, data=line, headers=ndjson, auth=("till", "crust"))
+    assert answered.status_code == 200 and answered.json()["status"] == 200
+    for path in ("/v1/order-demand", "/v1/order-demand.csv"):
+        assert web.post(url + path, json={}).status_code == 401
+        assert web.post(url + path, json={}, auth=("till", "crust")).status_code in (404, 422)
+    assert web.post(f"{url}/v1/breakdown", json=BODY).status_code == 200
+    asked = {"Origin": "https://recipes.example", "Access-Control-Request-Method": "POST"}
+    assert web.options(bulk, headers=asked).status_code == 200

@@ -30,6 +30,9 @@ UNITS = ROOT / "deploy" / "systemd"
 CONTAINERFILE = (ROOT / "deploy" / "container" / "Containerfile").read_text("utf-8")
 MANIFESTS = list(yaml.safe_load_all((ROOT / "deploy" / "kubernetes" / "scaldloaf.yaml").read_text("utf-8")))
 BY_KIND = {manifest["kind"]: manifest for manifest in MANIFESTS}
+FOR_PROMETHEUS = list(
+    yaml.safe_load_all((ROOT / "deploy" / "kubernetes" / "servicemonitor.yaml").read_text("utf-8"))
+)
 POD = BY_KIND["Deployment"]["spec"]["template"]
 (CONTAINER,) = POD["spec"]["containers"]
 ENV = {entry["name"]: entry["value"] for entry in CONTAINER["env"]}
@@ -93,7 +96,7 @@ def gunicorn_setting(name: str):
 
 def most_tasks(workers: int, threads: int) -> int:
     """The maximum of processes and threads, as deploy/README.md calculates it."""
-    return 1 + 2 * workers * (1 + 3 * threads)
+    return 1 + 2 * workers * (2 + 3 * threads)
 
 
 def test_the_unit_allows_all_tasks_that_the_settings_do():
@@ -149,7 +152,7 @@ def test_the_service_never_has_more_tasks_than_that():
 
         (old,) = children(main)
         fill()
-        assert tasks_of(old) <= 1 + 3 * threads
+        assert tasks_of(old) <= 2 + 3 * threads
         service.process.send_signal(signal.SIGHUP)
         until(lambda: len(children(main)) > 1)
         fill()
@@ -299,14 +302,17 @@ def test_the_image_serves_from_a_read_only_root(tmp_path):
 # Kubernetes
 
 
-@pytest.mark.parametrize("manifest", MANIFESTS, ids=lambda manifest: manifest["kind"])
+@pytest.mark.parametrize("manifest", [*MANIFESTS, FOR_PROMETHEUS[0]], ids=lambda manifest: manifest["kind"])
 @pytest.mark.parametrize("version", all_versions()[-3:])
 def test_manifests_are_valid(manifest, version):
     validate(manifest, version, strict=True)
 
 
 def test_all_kinds_of_manifest_are_present():
+    assert len(MANIFESTS) == len(BY_KIND)
     assert set(BY_KIND) == {
+        "Namespace",
+        "Ingress",
         "ServiceAccount",
         "Deployment",
         "Service",
@@ -369,9 +375,55 @@ def test_metrics_have_a_port_that_the_public_cannot_reach():
         for rule in BY_KIND["NetworkPolicy"]["spec"]["ingress"]
     }
     assert set(let_in) == {("http",), ("metrics",)}
-    assert let_in["http",] is None  # from any ingress
-    (source,) = let_in["metrics",]
-    assert source["namespaceSelector"]["matchLabels"]
+    assert all(source["namespaceSelector"]["matchLabels"] for (source,) in let_in.values())
+
+
+def test_prometheus_finds_the_port_of_the_metrics():
+    """Kinds that a cluster may not have are in a file of their own, or the rest could not be applied."""
+    service, monitor = FOR_PROMETHEUS
+    assert monitor["kind"] == "ServiceMonitor" and "monitoring" not in {
+        manifest["apiVersion"].partition(".")[0] for manifest in MANIFESTS
+    }
+    labels, spec = service["metadata"]["labels"], monitor["spec"]
+    assert spec["selector"]["matchLabels"] == labels and labels[spec["jobLabel"]] == "scaldloaf"
+    assert not spec["selector"]["matchLabels"].items() <= BY_KIND["Service"]["metadata"]["labels"].items()
+    assert service["spec"]["selector"] == POD["metadata"]["labels"]
+    (port,), (endpoint,) = service["spec"]["ports"], spec["endpoints"]
+    assert port["targetPort"] == "metrics" and port["port"] == PORTS["metrics"]["containerPort"]
+    assert (endpoint["port"], endpoint["path"]) == (port["name"], "/metrics")
+
+
+def test_all_are_in_a_namespace_that_refuses_privileged_pods():
+    name = BY_KIND["Namespace"]["metadata"]["name"]
+    for manifest in [*MANIFESTS, *FOR_PROMETHEUS]:
+        assert manifest["kind"] == "Namespace" or manifest["metadata"]["namespace"] == name
+    levels = BY_KIND["Namespace"]["metadata"]["labels"]
+    for mode in ("enforce", "audit", "warn"):
+        assert levels[f"pod-security.kubernetes.io/{mode}"] == "restricted"
+
+
+def test_the_ingress_sends_everything_to_the_service_by_tls():
+    spec = BY_KIND["Ingress"]["spec"]
+    (rule,), (tls,) = spec["rules"], spec["tls"]
+    assert tls["hosts"] == [rule["host"]] and tls["secretName"]
+    (path,) = rule["http"]["paths"]
+    assert path["path"] == "/"
+    backend, (served,) = path["backend"]["service"], BY_KIND["Service"]["spec"]["ports"]
+    assert (backend["name"], backend["port"]["name"]) == ("scaldloaf", served["name"])
+    (size,) = [
+        value for name, value in BY_KIND["Ingress"]["metadata"]["annotations"].items() if "body-size" in name
+    ]
+    assert size == f"{settings_from(ENV).max_bulk_bytes // 1024**2}m"
+
+
+def test_a_zone_or_a_machine_may_fail():
+    spread = POD["spec"]["topologySpreadConstraints"]
+    assert [each["topologyKey"] for each in spread] == [
+        "topology.kubernetes.io/zone",
+        "kubernetes.io/hostname",
+    ]
+    assert {each["whenUnsatisfiable"] for each in spread} == {"ScheduleAnyway"}
+    assert all(each["labelSelector"]["matchLabels"] == POD["metadata"]["labels"] for each in spread)
 
 
 def test_a_pod_shows_its_metrics_at_that_port_only():
@@ -413,6 +465,7 @@ def test_large_bulks_wait_on_disk_not_in_memory():
 
 
 def test_a_pod_is_given_time_to_finish():
-    pause = int(re.search(r"sleep\((\d+)\)", CONTAINER["lifecycle"]["preStop"]["exec"]["command"][-1])[1])
-    assert POD["spec"]["terminationGracePeriodSeconds"] > pause + gunicorn_setting("graceful_timeout")
-    assert os.path.basename(CONTAINER["lifecycle"]["preStop"]["exec"]["command"][0]) == "python"
+    drain = settings_from(ENV).drain_seconds
+    probe = CONTAINER["readinessProbe"]
+    assert drain >= probe["periodSeconds"]  # so that it is seen
+    assert POD["spec"]["terminationGracePeriodSeconds"] > drain + gunicorn_setting("graceful_timeout")

@@ -442,7 +442,9 @@ def test_a_caller_that_sends_first_learns_that_the_disk_is_full(contract):
         assert [answer["id"] for answer in answers] == list(range(len(answers))) and len(answers) > 500
         assert last["status"] == 500
         until_there_is_a_place(service, contract)
-        assert "unexpected OSError in bulk" in service.output() and "Tin loaf" not in service.output()
+        output = service.output()
+        assert f"unexpected OSError in bulk, request {last['body']['request_id']}" in output
+        assert "Tin loaf" not in output
 
 
 def test_a_full_disk_behind_a_proxy_is_a_problem(contract):

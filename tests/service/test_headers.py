@@ -125,11 +125,14 @@ def policy_of(headers: list[tuple[str, str]]) -> dict[str, list[str]]:
     return {part.split()[0]: part.split()[1:] for part in text.split(";")}
 
 
+ID, TRACE = "till-7:0042", "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01"
+
+
 @pytest.fixture(params=ANSWERS)
 def answered(request, service):
     """(kind of answer, its headers, its body)."""
     method, path, body, headers, status = ANSWERS[request.param]
-    got, found, content = ask(service, method, path, body, headers)
+    got, found, content = ask(service, method, path, body, {**headers, "X-Request-Id": ID})
     assert got == status, content[:300]
     return request.param, found, content
 
@@ -142,13 +145,13 @@ def test_every_answer_of_the_api_tells_its_version_to_any_page(answered):
     of_page = kind in OF_THE_PAGE
     assert only(headers, "Scaldloaf-Version") == (None if of_page else __version__)
     exposed = only(headers, "Access-Control-Expose-Headers")
-    assert exposed == (None if of_page else "Retry-After, Scaldloaf-Version")
+    assert exposed == (None if of_page else "Request-Id, Retry-After, Scaldloaf-Version")
 
 
 def test_a_page_of_this_service_reads_the_version_without_being_told_that_it_may(service):
     _, headers, _ = ask(service, "POST", "/v1/breakdown", GOOD, {**JSON, "Sec-Fetch-Site": "same-origin"})
     assert only(headers, "Scaldloaf-Version") == __version__
-    assert only(headers, "Access-Control-Expose-Headers") is None
+    assert not [name for name, _ in headers if name.startswith("Access-Control-")]
     # This answer may be kept by a cache, and then be for a page of another host.
     _, headers, _ = ask(service, "GET", "/v1/units", headers={"Sec-Fetch-Site": "same-origin"})
     assert "Scaldloaf-Version" in only(headers, "Access-Control-Expose-Headers")
@@ -159,6 +162,12 @@ def test_headers_of_every_kind_of_answer(answered, service):
     own = urlsplit(service.url).netloc
     assert only(headers, "X-Content-Type-Options") == "nosniff"
     assert only(headers, "Access-Control-Allow-Origin") == "*"
+    assert only(headers, "Request-Id") == ID and only(headers, "traceparent") is None
+    page = kind in HTML and kind != "embed"
+    assert (only(headers, "Cross-Origin-Opener-Policy") == "same-origin") == (
+        page or kind in ("service_worker", "renderer")
+    )
+    assert kind not in HTML or "camera=()" in only(headers, "Permissions-Policy")
     # What is opened, or shown without being asked for by CORS; the rest does without.
     shown = kind in HTML | {"style"}
     assert only(headers, "Referrer-Policy") == ("no-referrer" if shown else None)
@@ -184,6 +193,32 @@ def test_headers_of_every_kind_of_answer(answered, service):
         ]
 
 
+def test_every_request_has_an_id_of_its_own_or_the_callers(service):
+    def told(**headers) -> tuple[str, str | None]:
+        _, found, content = ask(service, "GET", "/nowhere", headers=headers)
+        identity = only(found, "Request-Id")
+        assert json.loads(content)["request_id"] == identity
+        return identity, only(found, "traceparent")
+
+    new = re.compile("[a-z0-9]{7}-[0-9a-f]+")
+    drawn = [told()[0] for _ in range(50)]
+    assert len(set(drawn)) == 50 and all(map(new.fullmatch, drawn))
+    assert told(**{"Request-Id": ID}) == told(**{"X-Request-Id": ID, "Request-Id": "other"}) == (ID, None)
+    assert told(traceparent=TRACE)[1] == TRACE
+    for bad in ("", "a b", "a,b", "a" * 129, 'a"b', "ä", "<b>"):
+        assert new.fullmatch(told(**{"X-Request-Id": bad.encode("latin-1")})[0]), bad
+    no_trace = TRACE.replace(TRACE[3:35], "0" * 32)
+    for bad in ("", "00", TRACE.upper(), "ff" + TRACE[2:], no_trace, TRACE + "-x"):
+        assert told(traceparent=bad)[1] is None, bad
+    for path in ("/", "/v1/units"):  # what may be cached: an answer that nothing has changed has its own, too
+        _, first, _ = ask(service, "GET", path)
+        tag = {"If-None-Match": only(first, "ETag")}
+        status, again, _ = ask(service, "GET", path, headers=tag)
+        assert status == 304 and only(first, "Request-Id") != only(again, "Request-Id")
+    _, found, _ = ask(service, "GET", "/v1/units", headers={"traceparent": TRACE})
+    assert only(found, "Cache-Control").endswith(', private="Request-Id, traceparent"')
+
+
 @pytest.mark.parametrize(
     ("host", "named"),
     [
@@ -197,7 +232,7 @@ def test_headers_of_every_kind_of_answer(answered, service):
 )
 def test_the_frame_may_call_the_host_it_was_asked_of_and_no_other(host, named):
     """To WebKit the opaque origin of the frame is not 'self': that alone would let it call nothing."""
-    (policy,) = embed_policy(host).values()
+    policy = embed_policy(host)["Content-Security-Policy"]
     assert (f"connect-src 'self' http://{host} https://{host};" in policy) == named
     assert named or policy == EMBED_POLICY["Content-Security-Policy"]
 
@@ -209,7 +244,7 @@ def test_caching_headers(answered):
     if method == "POST" or status >= 400 or kind in ("health", "ready"):
         assert cache == "no-store" and only(headers, "ETag") is None
     if kind in ("facts", "document", "head_of_facts"):
-        assert re.fullmatch(r"public, max-age=\d+", cache)
+        assert re.fullmatch(r'public, max-age=\d+, private="Request-Id"', cache)
     if "packed" in kind:
         assert only(headers, "Content-Encoding") == ("br" if kind.endswith("smaller") else "gzip")
         assert "Accept-Encoding" in only(headers, "Vary")
@@ -294,7 +329,7 @@ def test_answers_of_gunicorn_itself_have_the_same_headers(service, raw):
         response = http.client.HTTPResponse(connection)
         response.begin()
         headers = response.getheaders()
-        response.read()
+        content = response.read()
     assert only(headers, "X-Content-Type-Options") == "nosniff" and only(headers, "Server") is None
     assert (
         only(headers, "Access-Control-Allow-Origin") == "*" and only(headers, "Cache-Control") == "no-store"
@@ -302,6 +337,7 @@ def test_answers_of_gunicorn_itself_have_the_same_headers(service, raw):
     assert only(headers, "Scaldloaf-Version") == __version__
     assert only(headers, "Referrer-Policy") is None  # as on any other problem
     assert policy_of(headers) == {"default-src": ["'none'"], "frame-ancestors": ["'none'"]}
+    assert only(headers, "Request-Id") == json.loads(content)["request_id"]
 
 
 # ---- What a caller sends stays what it is

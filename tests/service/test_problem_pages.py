@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 from html.parser import HTMLParser
 
@@ -10,12 +11,12 @@ import pytest
 from replies import read_reply
 from running import Service
 from scaldloaf.http.error_codes import COMMON, OF_THE_DOUGH
-from scaldloaf.http.problem_pages import HELP, HERE, answer_shown
+from scaldloaf.http.problem_pages import HELP, HERE, REQUEST_ID, answer_shown
 from scaldloaf.http.problems import KINDS
 
 GETTING = [slug for slug, help_ in HELP.items() if help_.gets_problem]
 RECOVERING = [slug for slug in HELP if slug not in GETTING]
-VOID = {"meta", "link", "br"}
+VOID = {"meta", "link", "br", "wbr"}
 
 
 class Reader(HTMLParser):
@@ -58,7 +59,8 @@ def run(call: str, service) -> dict:
 def test_the_example_gets_the_answer_shown(slug, service):
     problem = run(HELP[slug].call, service)
     assert problem["status"] == KINDS[slug].status
-    assert problem == json.loads(json.dumps(answer_shown(slug)))
+    assert re.fullmatch("[a-z0-9]{7}-[0-9a-f]+", problem["request_id"])
+    assert {**problem, "request_id": REQUEST_ID} == json.loads(json.dumps(answer_shown(slug)))
 
 
 @pytest.mark.parametrize("slug", RECOVERING)
@@ -71,10 +73,10 @@ def test_too_many_requests_get_the_answer_shown(session):
         first, second = (session.post(f"{limited.url}/v1/breakdown", json={}) for _ in range(2))
     assert (first.status_code, second.status_code) == (422, 429)
     wait = second.headers["Retry-After"]
-    assert "Retry-After" in second.headers["Access-Control-Expose-Headers"].split(", ")
-    assert second.text.replace(f"in {wait} s", "in 12 s") == json.dumps(
-        answer_shown("too-many-requests"), separators=(",", ":")
-    )
+    exposed = second.headers["Access-Control-Expose-Headers"].split(", ")
+    assert {"Retry-After", "Request-Id"} <= set(exposed)
+    said = second.text.replace(f"in {wait} s", "in 12 s").replace(second.headers["Request-Id"], REQUEST_ID)
+    assert said == json.dumps(answer_shown("too-many-requests"), separators=(",", ":"))
 
 
 @pytest.mark.parametrize("path", ["/problems", *(f"/problems/{slug}" for slug in KINDS)])

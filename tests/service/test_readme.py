@@ -104,6 +104,7 @@ def test_the_documented_limits_are_the_real_ones():
     assert f" {settings.max_bulk_seconds} s of processor time (`SCALDLOAF_MAX_BULK_SECONDS`)" in README
     assert f"{bulk.MOST_UNREADABLE:,} lines in a row" in README
     assert f"| bulks at a time | {settings.bulks} in each process" in README
+    assert f"| time for a request to arrive | {settings.read_seconds} s," in README
     assert settings.rate is None and settings.log is False
     assert f"| formula | {common.MAX_LINES} lines |" in README
     assert f"| {order_demand.MOST_FORMULAS} formulas, {order_demand.MOST_ORDERS:,} orders |" in README

@@ -27,6 +27,7 @@ from scaldloaf.operations.lantern_quay import TIN_LOAF
 from spellings import raw
 
 BODY = {"formula": TIN_LOAF}
+TRACE = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01"
 
 
 # Settings
@@ -601,7 +602,7 @@ def test_the_log_has_a_line_per_request_without_user_data():
         requests.post(
             f"{breakdown}?{words}={words}", json={words: words}, timeout=120, headers={"User-Agent": words}
         )
-        requests.request("GET", f"{service.url}/{words}?{words}", timeout=120)
+        requests.request("GET", f"{service.url}/{words}?{words}", headers={"traceparent": TRACE}, timeout=120)
         requests.request(words.upper(), breakdown, timeout=120)
         assert service.stop() == 0
         lines = [
@@ -620,6 +621,7 @@ def test_the_log_has_a_line_per_request_without_user_data():
     assert by_status[200]["bytes"] == int(first.headers["Content-Length"])  # as sent, compressed or not
     assert 0 < by_status[200]["milliseconds"] < 20_000
     assert len({line["request"] for line in lines}) == 4
+    assert by_status[404].pop("traceparent") == TRACE
     assert all(
         set(line)
         == {

@@ -2,11 +2,14 @@
 
 import http.client
 import json
+import select
 import socket
 import threading
+import time
 import urllib.error
 import urllib.request
 from collections import Counter
+from contextlib import suppress
 from pathlib import Path
 from types import SimpleNamespace
 from urllib.parse import urlsplit
@@ -81,7 +84,7 @@ EARLY = {
     "nowhere": ("/nowhere", JSON, (), 404),
     "wrong_method": ("/livez", JSON, (), 405),
     "wrong_media_type": ("/v1/breakdown", "text/plain", (), 415),
-    "bulk_of_the_wrong_media_type": ("/v1/bulk", JSON, (), 415),
+    "bulk_of_the_wrong_media_type": ("/v1/bulk", "text/plain", (), 415),
     "wrong_query": ("/v1/breakdown?show=all", JSON, (), 422),
     "not_acceptable": ("/v1/breakdown", JSON, ("Accept: image/png",), 406),
     "unreadable_head": ("/v1/breakdown", JSON, ("X: a\0b",), 400),
@@ -126,7 +129,7 @@ def test_a_connection_stays_open_after_a_small_unread_body(service):
         ):
             connection.sendall(head(path, JSON, f"Content-Length: {len(BODY)}") + BODY)
             got, headers, _ = reply_of(connection)
-            assert (got, headers["Connection"]) == (status, "keep-alive")
+            assert got == status and "Connection" not in headers  # it stays open, as HTTP/1.1 means
 
 
 @pytest.mark.parametrize(
@@ -175,6 +178,55 @@ def test_callers_that_keep_sending_slowly_block_no_thread():
         finally:
             for connection in slow:
                 connection.close()
+
+
+def trickled(connection: socket.socket) -> bytes:
+    """What comes back to a caller that sends a byte now and then and never ends."""
+    with suppress(OSError):  # the service has closed
+        while not select.select([connection], [], [], 0.05)[0]:
+            connection.sendall(b" ")
+    came = b""
+    with suppress(OSError):
+        while part := connection.recv(65536):
+            came += part
+    return came
+
+
+@pytest.mark.parametrize("threads", ["1", "2"])  # gunicorn has a worker of another kind for one thread
+def test_callers_that_send_a_byte_at_a_time_hold_no_thread(contract, threads):
+    settings = {"SCALDLOAF_WORKERS": "1", "SCALDLOAF_THREADS": threads, "SCALDLOAF_READ_SECONDS": "1"}
+    long, chunks = "Content-Length: 60000", "Transfer-Encoding: chunked"
+    with Service(**settings) as service:
+        for framing, begin in ((long, b" "), (chunks, b"f000\r\n")):
+            slow = [connect(service) for _ in range(3)]
+            for connection in slow:
+                connection.sendall(head("/v1/breakdown", JSON, framing) + begin)
+            for connection in slow:
+                with connection:
+                    answer = trickled(connection)
+                parts, _, body = answer.partition(b"\r\n\r\n")
+                assert parts.startswith(b"HTTP/1.1 408 ") and b"\r\nConnection: close" in parts
+                (error,) = json.loads(body)["errors"]
+                assert (error["code"], error["values"]) == ("too_slow", {"seconds": 1, "kilobytes": 64})
+                contract.check("POST", "/v1/breakdown", 408, PROBLEM, body)
+        with connect(service) as connection:  # in its head there is nobody yet to answer
+            connection.sendall(head()[:-4])
+            assert trickled(connection) == b""
+        # A bulk may take its time, and so may an idle connection.
+        with connect(service) as kept, connect(service) as connection:
+            if threads != "1":
+                kept.sendall(b"GET /livez HTTP/1.1\r\nHost: a\r\n\r\n")
+                assert reply_of(kept)[0] == 200
+            line = json.dumps({"call": "breakdown", "body": {"formula": TIN_LOAF}}).encode() + b"\n"
+            connection.sendall(head("/v1/bulk", "application/x-ndjson", f"Content-Length: {5 * len(line)}"))
+            for _ in range(5):
+                time.sleep(0.5)
+                connection.sendall(line)
+            status, _, body = reply_of(connection)
+            assert (status, body.count(b'"status":200')) == (200, 5)
+            if threads != "1":
+                kept.sendall(b"GET /livez HTTP/1.1\r\nHost: a\r\n\r\n")
+                assert reply_of(kept)[0] == 200
 
 
 def test_callers_that_keep_a_closed_connection_delay_no_call():

@@ -12,14 +12,17 @@ from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
 from werkzeug.wrappers import Request, Response
 
-from scaldloaf.http.problems import KINDS, problem_body
+from scaldloaf.http import ids
+from scaldloaf.http.problems import KINDS, REFUSED, problem_body
 from scaldloaf.http.reading import write_json
 
 
 def not_found(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
     """A WSGI application that answers 404 to everything."""
     kind = KINDS["not-found"]
-    body = problem_body(kind, kind.help, instance=quote(Request(environ).path, errors="replace"))
+    path = quote(Request(environ).path, errors="replace")
+    body = problem_body(kind, kind.help, instance=path, request_id=environ[ids.KEY])
+    environ[REFUSED] = body
     answer = Response(
         write_json(body), kind.status, {"Cache-Control": "no-store"}, content_type="application/problem+json"
     )

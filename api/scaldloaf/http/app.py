@@ -9,8 +9,9 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 from werkzeug.routing import BaseConverter
 
-from scaldloaf.http import bulk, limits, link_code, metrics, pages, swagger_ui, version
+from scaldloaf.http import bulk, ids, limits, link_code, metrics, pages, readiness, swagger_ui, version
 from scaldloaf.http.addresses import one_spelling
+from scaldloaf.http.backlog import Figures
 from scaldloaf.http.calculations import Calculation, calculations_of
 from scaldloaf.http.fast_path import fast_path, raise_failed
 from scaldloaf.http.instrumented import instrumented
@@ -26,6 +27,7 @@ from scaldloaf.http.negotiation import (
     refuse_media,
     refuse_query,
     shows_all,
+    too_slow,
 )
 from scaldloaf.http.problem_pages import problem_page, problems_page
 from scaldloaf.http.problems import BY_STATUS, KINDS, log_unexpected, problem, summary
@@ -36,14 +38,18 @@ from scaldloaf.operations.facts import FACTS, Facts
 from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.registry import OPERATIONS
 
-ALL_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Access-Control-Allow-Origin", "*")]
+ALL_HEADERS = [("X-Content-Type-Options", "nosniff")]
+ANY_HOST = ("Access-Control-Allow-Origin", "*")
 # Of the answers of the API, and of every problem.
 API_PATHS = ("/v1/", "/openapi.json", "/livez", "/readyz")
-EXPOSED = ("Access-Control-Expose-Headers", f"Retry-After, {version.NAME}")
+EXPOSED = ("Access-Control-Expose-Headers", f"{ids.HEADER}, Retry-After, {version.NAME}")
 # Metrics are for operators: no web page may read them, not even one open in an operator's browser.
 METRICS_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Cross-Origin-Resource-Policy", "same-origin")]
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
-PREFLIGHT_HEADERS = [("Access-Control-Allow-Headers", "Content-Type"), ("Access-Control-Max-Age", "86400")]
+PREFLIGHT_HEADERS = [
+    ("Access-Control-Allow-Headers", f"Content-Type, {ids.HEADER}, X-Request-Id, {ids.TRACE_HEADER}"),
+    ("Access-Control-Max-Age", "86400"),
+]
 FACTS_MAX_AGE_S = 3600
 
 
@@ -62,10 +68,9 @@ def create_app(settings: Settings | None = None) -> Flask:
             _calculation(each),
             methods=["POST"],
         )
-    figures = metrics.Metrics() if settings.metrics else None
-    app.add_url_rule(
-        "/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures.line if figures else None)), methods=["POST"]
-    )
+    figures = metrics.Metrics(settings) if settings.metrics else None
+    app.extensions[metrics.EXTENSION] = figures
+    app.add_url_rule("/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures or Figures())), methods=["POST"])
     app.add_url_rule(
         link_code.PATH, "link-code", lambda: link_code.link_code(settings.max_body_bytes), methods=["POST"]
     )
@@ -74,12 +79,12 @@ def create_app(settings: Settings | None = None) -> Flask:
         _add_fixed(app, facts.path, _facts(facts), by_language)
     _add_fixed(app, "/openapi.json", pages.document(), {})
     limiter = limits.limit(app, settings)
-    app.add_url_rule("/livez", "/livez", _health(), methods=["GET"])
-    app.add_url_rule("/readyz", "/readyz", _health(limiter), methods=["GET"])
+    app.add_url_rule("/livez", "/livez", _health, methods=["GET"])
+    app.add_url_rule("/readyz", "/readyz", _readiness(limiter), methods=["GET"])
     if figures:
         metrics.serve(app, figures)
     _add_pages(app)
-    _add_problems(app)
+    _add_problems(app, settings)
 
     by_path = {each.path: each for each in calculations if JSON in each.writers}
     answering = fast_path(app.wsgi_app, by_path, limiter.wait_s if limiter else None)
@@ -96,12 +101,18 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
     """Middleware: adds the headers of every answer. Below Flask, where adding a header is cheapest."""
 
     def wrapped(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        named = ids.identify(environ)
+
         def start(status: str, headers: list[tuple[str, str]], exc_info: Any = None) -> Any:
             own = environ.get("PATH_INFO") == metrics.PATH
+            headers += named
             headers += METRICS_HEADERS if own else ALL_HEADERS
+            shared = not own and not _is_of_our_page(environ)
+            if shared:
+                headers.append(ANY_HOST)
             if not own and (environ["PATH_INFO"].startswith(API_PATHS) or status >= "4"):
                 headers.append(version.HEADER)
-                if not _is_of_our_page(environ):
+                if shared:
                     headers.append(EXPOSED)
             if all(name != "Content-Security-Policy" for name, _ in headers):
                 headers.append(JSON_POLICY)
@@ -116,7 +127,7 @@ def _with_headers(wsgi_app: WSGIApplication) -> WSGIApplication:
 
 
 def _is_of_our_page(environ: WSGIEnvironment) -> bool:
-    """Whether a call is from a page of this service, which may read every header unasked. The answer to
+    """Whether a call is from a page of this service, which may read every answer unasked. The answer to
     another method may be kept by a cache for anyone."""
     return environ["REQUEST_METHOD"] == "POST" and environ.get("HTTP_SEC_FETCH_SITE") == "same-origin"
 
@@ -150,11 +161,16 @@ def _bulk(bulks: bulk.Bulks) -> Callable[[], Response]:
     return view
 
 
-def _health(limiter: limits.Limiter | None = None) -> Callable[[], Response]:
+def _health(**more: str) -> Response:
+    refuse_query()
+    body = {"status": "ok", **more}
+    return Response(write_json(body), headers={"Cache-Control": "no-store"}, content_type=JSON)
+
+
+def _readiness(limiter: limits.Limiter | None) -> Callable[[], Response]:
     def view() -> Response:
-        refuse_query()
-        body = {"status": "ok", **({"rate_limit": limiter.state()} if limiter else {})}
-        return Response(write_json(body), headers={"Cache-Control": "no-store"}, content_type=JSON)
+        refused = readiness.refusal()
+        return refused or _health(**({"rate_limit": limiter.state()} if limiter else {}))
 
     return view
 
@@ -218,7 +234,7 @@ def _add_pages(app: Flask) -> None:
     app.add_url_rule("/<file:path>", "page file", view, methods=["GET"])
 
 
-def _add_problems(app: Flask) -> None:
+def _add_problems(app: Flask, settings: Settings) -> None:
     @app.errorhandler(NotJson)
     def not_json(error: NotJson) -> Response:
         return problem(
@@ -252,11 +268,14 @@ def _add_problems(app: Flask) -> None:
                     )
                 ],
             )
+        if kind.slug == "too-slow":
+            fault = too_slow(settings.read_seconds)
+            return problem(kind, fault.detail, [fault])
         methods = getattr(error, "valid_methods", None)
         headers = {"Allow": ", ".join(sorted(methods))} if methods else None
         return problem(kind, kind.help, headers=headers)
 
     @app.errorhandler(Exception)
     def unexpected(error: Exception) -> Response:
-        log_unexpected(error, request.endpoint)
+        log_unexpected(error, request.endpoint, request.environ[ids.KEY])
         return problem(KINDS["internal-error"], KINDS["internal-error"].help)

@@ -11,11 +11,24 @@ import time
 from collections import deque
 from collections.abc import Iterator
 from contextlib import suppress
-from typing import IO, Protocol
+from typing import IO, Any, Protocol
 
 HELD_BYTES = 1024 * 1024
 STALLED_S = 5  # a caller that reads nothing for this long sends everything before it reads
 DISCARDED_BYTES = 256 * 1024 * 1024  # read and discarded at most, when the rest of a body is useless
+
+
+class Figures:
+    """Is told what happens to bulks; this one counts nothing."""
+
+    def line(self, status: int, body: dict[str, Any]) -> None:
+        """A line has been answered."""
+
+    def running(self, change: int) -> None:
+        """Bulks have begun or ended."""
+
+    def waiting(self, memory: int, file: int) -> None:
+        """Bytes that wait for their answers have come or gone, in memory and in the file."""
 
 
 def show_life() -> None:
@@ -39,9 +52,9 @@ class Readable(Protocol):
 class Backlog:
     """Received bytes that are not read yet, in order. One thread fills it; another may read."""
 
-    def __init__(self, most: int):
+    def __init__(self, most: int, figures: Figures | None = None):
         """most: how many bytes may wait."""
-        self._most = most
+        self._most, self._figures = most, figures or Figures()
         self._memory: deque[bytes] = deque()
         self._in_memory = 0
         self._file: IO[bytes] | None = None  # a ring of ``most`` bytes
@@ -110,6 +123,7 @@ class Backlog:
             else:
                 self._memory.append(chunk)
                 self._in_memory += len(chunk)
+                self._figures.waiting(len(chunk), 0)
             self._turn.notify_all()
         return True
 
@@ -126,6 +140,7 @@ class Backlog:
                 done = os.pwrite(self._file.fileno(), part, at)
                 part, at = part[done:], at + done
         self._written += len(chunk)
+        self._figures.waiting(0, len(chunk))
 
     def read(self, size: int) -> bytes:
         """The next bytes, about ``size``; b"" at the end. Raises ``error`` if the stream ended early."""
@@ -134,6 +149,7 @@ class Backlog:
             if self._memory:
                 data = self._memory.popleft()
                 self._in_memory -= len(data)
+                self._figures.waiting(-len(data), 0)
             else:
                 data = self._read_file(size)
             self._turn.notify_all()
@@ -148,6 +164,7 @@ class Backlog:
             return b""
         data = os.pread(self._file.fileno(), size, place)
         self._taken += len(data)
+        self._figures.waiting(0, -len(data))
         if self._taken == self._written:  # everything is read: start again at the front
             self._taken = self._written = 0
             self._file.truncate(0)
@@ -156,6 +173,8 @@ class Backlog:
     def close(self) -> None:
         with self._turn:
             self._given_up = True
+            self._figures.waiting(-self._in_memory, self._taken - self._written)
+            self._in_memory = self._written = self._taken = 0
             self._memory.clear()
             if self._file is not None:
                 self._file.close()

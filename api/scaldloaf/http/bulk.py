@@ -18,14 +18,15 @@ import sys
 import threading
 import time
 from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from typing import Any, NamedTuple
 
 from flask import Response, request
 
 from scaldloaf.http import backlog as backlogs
-from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Overfull, Readable
+from scaldloaf.http import ids
+from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Figures, Overfull, Readable
 from scaldloaf.http.bulk_array import array_of, lines_of
 from scaldloaf.http.negotiation import JSON, read_body
 from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
@@ -154,9 +155,8 @@ class Intake:
 class Bulks:
     """Answers a process's bulks, a limited number at a time, each with its budget."""
 
-    def __init__(self, settings: Settings, count: Callable[[int], None] | None = None):
-        """count: called with the status of every line."""
-        self._settings, self._count = settings, count
+    def __init__(self, settings: Settings, figures: Figures):
+        self._settings, self._figures = settings, figures
         self._places = threading.BoundedSemaphore(settings.bulks)
         self._turns = Turns()
 
@@ -170,14 +170,16 @@ class Bulks:
             return _no_place()
         with ExitStack() as ending:
             ending.callback(self._places.release)
-            backlog = Backlog(self._settings.max_bulk_bytes)
+            self._figures.running(1)
+            ending.callback(self._figures.running, -1)
+            backlog = Backlog(self._settings.max_bulk_bytes, self._figures)
             ending.callback(backlog.close)
             refused = _take_in(backlog, self._settings.max_bulk_bytes, body)
             if refused is not None:
                 return refused
             intake = Intake(backlog, self._turns, self._settings.max_bulk_seconds)
             ending.callback(intake.rest)
-            answers = _answers(intake, self._settings, full, self._count)
+            answers = _answers(intake, self._settings, full, self._figures, request.environ[ids.KEY])
             if media == JSON:
                 answers = array_of(answers)
             ending = ending.pop_all()
@@ -292,9 +294,16 @@ def read_lines(stream: Readable, max_line_bytes: int) -> Iterator[bytes | None]:
 
 
 def _answers(
-    intake: Intake, settings: Settings, full: bool, count: Callable[[int], None] | None
+    intake: Intake, settings: Settings, full: bool, figures: Figures, request_id: str
 ) -> Iterator[bytes]:
     answered = unreadable = 0
+
+    def last_word(kind: Kind, *faults: Fault) -> bytes:
+        """The last line of a bulk that ends early. The answers before it remain valid."""
+        detail = faults[0].detail if faults else kind.help
+        body = problem_body(kind, detail, faults, "/v1/bulk", request_id)
+        return write_json({"id": None, "status": kind.status, "answered": answered, "body": body}) + b"\n"
+
     try:
         for line in read_lines(intake, settings.max_body_bytes):
             if line == b"":
@@ -304,18 +313,17 @@ def _answers(
                 raise _Spent
             if unreadable == MOST_UNREADABLE:
                 raise Unreadable
-            answer = answer_line(line, settings.max_body_bytes, full)
+            answer = answer_line(line, settings.max_body_bytes, full, request_id)
             unreadable = 0 if answer.readable else unreadable + 1
             answered += 1
-            if count:
-                count(answer.status)
+            figures.line(answer.status, answer.body)
             yield write_json({"id": answer.identity, "status": answer.status, "body": answer.body}) + b"\n"
     except (Unreadable, _Spent, BrokenOff, Overfull) as why:
         slug, fault = _ending(why, settings)
-        yield _last_word(KINDS[slug], answered, fault)
+        yield last_word(KINDS[slug], fault)
     except OSError as error:  # the disk is full
-        log_unexpected(error, "bulk")
-        yield _last_word(KINDS["internal-error"], answered)
+        log_unexpected(error, "bulk", request_id)
+        yield last_word(KINDS["internal-error"])
 
 
 def _ending(why: Exception, settings: Settings) -> tuple[str, Fault]:
@@ -336,13 +344,6 @@ def _spent(settings: Settings) -> Fault:
     )
 
 
-def _last_word(kind: Kind, answered: int, *faults: Fault) -> bytes:
-    """The last line of a bulk that ends early. The answers before it remain valid."""
-    detail = faults[0].detail if faults else kind.help
-    body = problem_body(kind, detail, list(faults), PATH)
-    return write_json({"id": None, "status": kind.status, "answered": answered, "body": body}) + b"\n"
-
-
 class Answer(NamedTuple):
     """identity, status, body: of the answer line. readable: whether the line was a valid call."""
 
@@ -352,8 +353,8 @@ class Answer(NamedTuple):
     readable: bool
 
 
-def answer_line(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
-    """The answer to one line of a bulk; None: one that is too long."""
+def answer_line(line: bytes | None, max_line_bytes: int, full: bool, request_id: str = "") -> Answer:
+    """The answer to one line of a bulk; None: one that is too long. request_id: of the bulk."""
     identity, readable = None, False
     try:
         if line is None:
@@ -380,10 +381,10 @@ def answer_line(line: bytes | None, max_line_bytes: int, full: bool) -> Answer:
     except NotJson as error:
         kind, faults = KINDS["not-json"], [Fault(error.pointer, error.code, error.detail, error.given)]
     except Exception as error:  # a failing line does not affect the others
-        log_unexpected(error, "bulk")
+        log_unexpected(error, "bulk", request_id)
         kind, faults = KINDS["internal-error"], []
     detail = summary(faults) if faults else kind.help
-    return Answer(identity, kind.status, problem_body(kind, detail, faults, PATH), readable)
+    return Answer(identity, kind.status, problem_body(kind, detail, faults, PATH, request_id), readable)
 
 
 def _read(line: bytes) -> tuple[object, str, Any]:

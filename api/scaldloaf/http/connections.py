@@ -9,10 +9,15 @@ connection is drained first: for a limited time, the worker's main loop reads an
 still sends. The main loop drains many connections at once and blocks no thread. A caller that neither sends
 nor reads for ``SILENCE_S`` is disconnected.
 
+One that sends a byte at a time is not silent, and a few such callers would hold all threads. So a request has
+``read_seconds`` to arrive, and as much again for every ``PACE_BYTES`` of it. A bulk may take as long as its
+caller sends or reads: only some of the threads answer bulks.
+
 Only gunicorn loads this module; see deploy/gunicorn.conf.py.
 """
 
 import errno
+import math
 import resource
 import selectors
 import socket
@@ -26,8 +31,11 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from gunicorn.http.body import LengthReader
 from gunicorn.workers.gthread import TConn, ThreadWorker
+from gunicorn.workers.sync import SyncWorker
 
+from scaldloaf.http import backlog
 from scaldloaf.http.backlog import DISCARDED_BYTES
+from scaldloaf.http.limits import BULK
 
 if TYPE_CHECKING:
     from typing_extensions import Buffer
@@ -36,12 +44,16 @@ T = TypeVar("T")
 
 SILENCE_S = 30  # timeout of a read or write without progress
 SILENCE_STEP_S = 5
+PACE_BYTES = 64 * 1024
+read_seconds = 20.0  # deploy/gunicorn.conf.py sets it
 DRAIN_S = 60  # longest drain of a connection after its answer
 DRAIN_SILENCE_S = 5  # ... when nothing arrives
 MOST_DRAINING = 100  # connections; beyond that the oldest is closed
 REST_BYTES = 64 * 1024  # unread rest of a body up to which the connection is kept alive
 REST_S = 1  # ... if the rest arrives within this time
 DRAIN_STEP_BYTES = 64 * 1024
+TOO_SLOW = 408
+LINES = "application/x-ndjson"  # the media type of a bulk that may come slowly
 HEAD_BYTES = 1024  # of a probe; a longer request is none
 PROBES = (b"GET /livez ", b"GET /readyz ")
 FILES_BESIDE = 64  # open files of a worker that are no connection, and for each thread:
@@ -51,10 +63,16 @@ SILENT_S = 1  # how long a caller may say nothing while others wait to connect
 NO_ROOM_S = 0.5  # pause before the next connection is accepted
 
 
+def report_waiting(count: int) -> None:
+    """Called with how many connections wait for a thread; what counts them sets its own here."""
+
+
 class Caller(socket.socket):
     """A connection with a timeout: a wait fails after SILENCE_S without progress in either direction."""
 
     moved: float  #: when data last moved (monotonic clock)
+    until: float  #: when the request must have arrived (monotonic clock)
+    in_body: bool  #: whether its head has arrived
     readers: int  #: threads reading at the moment
     draining: bool
 
@@ -63,13 +81,19 @@ class Caller(socket.socket):
         """Replaces a newly accepted connection."""
         caller = cls(connection.family, connection.type, connection.proto, connection.detach())
         # One thread may read while another writes. The kernel has a timeout per direction, Python only one.
-        step = struct.pack("ll", int(SILENCE_STEP_S), int(SILENCE_STEP_S % 1 * 1e6))
+        seconds = min(SILENCE_STEP_S, read_seconds)
+        step = struct.pack("ll", int(seconds), int(seconds % 1 * 1e6))
         for option in (socket.SO_RCVTIMEO, socket.SO_SNDTIMEO):
             caller.setsockopt(socket.SOL_SOCKET, option, step)
         caller.moved = time.monotonic()
+        caller.until, caller.in_body = math.inf, False
         caller.readers = 0
         caller.draining = False
         return caller
+
+    def expect_request(self) -> None:
+        """A thread begins to read a request."""
+        self.until, self.in_body = time.monotonic() + read_seconds, False
 
     def arrived(self) -> bytes | None:
         """The beginning of what has arrived and is not read; None if nothing has, b"" at the end."""
@@ -85,7 +109,9 @@ class Caller(socket.socket):
         try:
             if self.draining:
                 raise BrokenPipeError(errno.EPIPE, "the answer has been sent")
-            return self._patiently(super().recv, size, flags)
+            data = self._patiently(super().recv, size, flags, until=self.until)
+            self.until += len(data) * read_seconds / PACE_BYTES
+            return data
         finally:
             self.readers -= 1
 
@@ -95,9 +121,14 @@ class Caller(socket.socket):
                 sent = self._patiently(super().send, left, flags)
                 left = left[sent:]
 
-    def _patiently(self, move: Callable[..., T], *arguments: Any) -> T:
+    def _patiently(self, move: Callable[..., T], *arguments: Any, until: float = math.inf) -> T:
         began = time.monotonic()
         while True:
+            backlog.show_life()
+            if time.monotonic() > until:
+                if self.in_body:  # there is somebody to say it to; see scaldloaf.http.negotiation
+                    raise TimeoutError(errno.ETIMEDOUT, "the request arrives too slowly")
+                raise BrokenPipeError(errno.EPIPE, "the request arrives too slowly")
             try:
                 moved = move(*arguments)
             except BlockingIOError:
@@ -140,6 +171,9 @@ class Worker(ThreadWorker):
         self._draining: list[Any] = []
         self._discarded = bytearray(DRAIN_STEP_BYTES)
         self._no_room_until = 0.0
+        self._waiting: dict[
+            Any, float
+        ] = {}  # connections that wait for a thread -> since when, in this order
         self._for_probes = ThreadPoolExecutor(1)
         self.worker_connections = room_for(self.cfg.worker_connections, self.cfg.threads)
         super().init_process()
@@ -174,7 +208,15 @@ class Worker(ThreadWorker):
             answering = self._for_probes.submit(self.handle, conn)
             answering.add_done_callback(lambda done: self.method_queue.defer(self.finish_request, conn, done))
         else:
+            self._waiting[conn] = time.monotonic()
             super().enqueue_req(conn)
+
+    def longest_wait_s(self) -> float:
+        """For how long a connection has been waiting for a thread, the longest of all."""
+        with suppress(RuntimeError):  # another thread has just taken one
+            for since in self._waiting.values():
+                return time.monotonic() - since
+        return 0.0
 
     def _cap_keepalive(self, deadline: float) -> None:
         """A stop waits no longer for callers that have said nothing than for those that are done."""
@@ -182,7 +224,13 @@ class Worker(ThreadWorker):
         for conn in self.pending_conns:
             conn.timeout = min(conn.timeout, deadline)
 
+    def handle(self, conn: Any) -> Any:
+        self._waiting.pop(conn, None)
+        conn.sock.expect_request()
+        return super().handle(conn)
+
     def _keepalive_after(self, conn: Any, keepalive: Any) -> Any:
+        conn.sock.until = math.inf  # the rest has its own limits
         return keepalive and conn.parser.finish_body(
             deadline=time.monotonic() + REST_S, max_bytes=2 * REST_BYTES
         )
@@ -244,6 +292,7 @@ class Worker(ThreadWorker):
 
     def murder_pending(self) -> None:
         """gunicorn calls this about once a second."""
+        report_waiting(len(self._waiting))
         now = time.monotonic()
         if self.nr_conns >= self.worker_connections:  # the silent make room for callers that wait to connect
             latest = now + self.cfg.keepalive - SILENT_S
@@ -253,6 +302,26 @@ class Worker(ThreadWorker):
         super().murder_pending()
         for conn in [conn for conn in self._draining if now > min(conn.timeout, conn.ends)]:
             self._end_drain(conn)
+
+
+class LoneWorker(SyncWorker):
+    """gunicorn's worker with one thread, which a caller may not hold for long either."""
+
+    def handle(self, listener: Any, client: socket.socket, addr: Any) -> None:
+        caller = Caller.of(client)
+        caller.expect_request()
+        super().handle(listener, caller, addr)
+
+
+def expect_body(request: Any) -> None:
+    """The head of a request has arrived, and its body may follow.
+
+    An array is read as a whole before it has a place among the bulks, so it must come as fast as a call.
+    """
+    caller = request.unreader.sock
+    caller.in_body = True
+    if request.path == BULK and ("CONTENT-TYPE", LINES) in request.headers:
+        caller.until = math.inf
 
 
 def _is_read(parser: Any) -> bool:
@@ -305,6 +374,8 @@ def is_left_unread(request: Any, status: int) -> bool:
     A small rest of a refused body is read after the answer. A bulk has its own reading thread during the
     answer, so nothing else may read from its connection.
     """
+    if status == TOO_SLOW:
+        return True
     reader = request.body.reader
     if isinstance(reader, _ContinueOnRead):
         if not reader.continued:

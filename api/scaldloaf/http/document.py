@@ -270,7 +270,8 @@ def document() -> dict[str, Any]:
         "readyz",
         "Whether calls can be answered",
         "For a load balancer. Everything is loaded before the first answer, so a process that answers "
-        "is ready. With a rate limit it says where requests are counted, and no rate limit counts it.",
+        "is ready, unless the service stops or calls wait long for a thread: then it is 503. With a rate "
+        "limit it says where requests are counted, and no rate limit counts it.",
         Readiness,
     )
     (paths, responses), components = referenced([paths, RESPONSES])

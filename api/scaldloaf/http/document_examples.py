@@ -14,10 +14,11 @@ from typing import Any
 from flask import Flask, Response
 from flask.testing import FlaskClient
 
-from scaldloaf.http import bulk, link_code
+from scaldloaf.http import bulk, ids, link_code
 from scaldloaf.http.app import create_app
 from scaldloaf.http.document_replies import PROBLEM, RESPONSES, SLUGS
 from scaldloaf.http.limits import WAITS
+from scaldloaf.http.problem_pages import REQUEST_ID, answer_shown
 from scaldloaf.http.problems import KINDS, problem_body
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.facts import FACTS
@@ -58,7 +59,7 @@ def _asked(
     client: FlaskClient, path: str, status: int, media: str, accept: str = "*/*", **request: Any
 ) -> Any:
     """What the service answers. It must be a reply of that status and media type."""
-    request["headers"] = {"Accept": accept}
+    request["headers"] = {"Accept": accept, ids.HEADER: REQUEST_ID}
     response = client.open(path, method="POST" if "data" in request else "GET", **request)
     if (response.status_code, response.mimetype) != (status, media):
         raise RuntimeError(
@@ -149,6 +150,7 @@ def _problems() -> dict[str, dict[str, tuple[str, Any]]]:
         },
         "not-json": {"not_json": ("No JSON", got("not-json", data='{"formula": ,}'))},
         "not-acceptable": {"image": ("An image was asked for", got("not-acceptable", accept="image/png"))},
+        "too-slow": {"too_slow": ("Too little in too long", answer_shown("too-slow"))},
         "too-large": {"too_large": ("More than 64 kB", got("too-large", data=" " * 70_000))},
         "unsupported-media-type": {
             "form": (
@@ -175,7 +177,9 @@ def _problems() -> dict[str, dict[str, tuple[str, Any]]]:
         },
         "internal-error": {"mistake": ("A mistake of the service", failed)},
         # Another server gives this answer, while the service cannot.
-        "unavailable": {"stopped": ("Not there", problem_body(unavailable, unavailable.help))},
+        "unavailable": {
+            "stopped": ("Not there", problem_body(unavailable, unavailable.help, request_id=REQUEST_ID))
+        },
     }
 
 

@@ -3,8 +3,9 @@
 from typing import Any
 
 from scaldloaf import __version__
-from scaldloaf.http import version
+from scaldloaf.http import ids, version
 from scaldloaf.http.document_names import camel
+from scaldloaf.http.problem_pages import REQUEST_ID
 from scaldloaf.http.problems import KINDS
 from scaldloaf.http.schemas import Problem
 
@@ -15,6 +16,7 @@ OF_A_CALL = (
     "not-json",
     "bad-request",
     "not-acceptable",
+    "too-slow",
     "too-large",
     "unsupported-media-type",
     "invalid-request",
@@ -23,6 +25,7 @@ OF_A_CALL = (
 )
 
 _VERSION = {"$ref": f"#/components/headers/{version.NAME}"}
+_REQUEST_ID = {"$ref": f"#/components/headers/{ids.HEADER}"}
 _RETRY_AFTER = {"$ref": "#/components/headers/Retry-After"}
 HEADERS: dict[str, Any] = {
     version.NAME: {
@@ -30,6 +33,12 @@ HEADERS: dict[str, Any] = {
         "to one request are the same. Answers of a server in front, such as 503, do not have it.",
         "schema": {"type": "string"},
         "example": __version__,
+    },
+    ids.HEADER: {
+        "description": "The id of the request, also in a problem's request_id. Send your own as X-Request-Id "
+        "or Request-Id, and it is kept if it has only letters, digits and `-._~+/=:`.",
+        "schema": {"type": "string", "minLength": 1, "maxLength": ids.MOST_CHARACTERS},
+        "example": REQUEST_ID,
     },
     "Retry-After": {
         "description": "Seconds to wait before the request is sent again.",
@@ -47,13 +56,14 @@ MORE_ABOUT = {
     "/v1/bulk also gives it when all places for bulks are taken.",
     "internal-error": "A mistake of the service; it is logged without what you sent.",
     "unavailable": "From a server in front of the service, as deploy/nginx sets it up: no process of the "
-    "service can be reached, as while it starts or stops.",
+    "service can be reached, as while it starts or stops. /readyz gives it itself, with the reason as a "
+    "code: stopping or full.",
 }
 
 
 def with_headers(response: dict[str, Any], **headers: Any) -> dict[str, Any]:
     """A response with the headers that every reply has, and some of its own."""
-    return {**response, "headers": {**headers, version.NAME: _VERSION}}
+    return {**response, "headers": {**headers, ids.HEADER: _REQUEST_ID, version.NAME: _VERSION}}
 
 
 def tagged(response: dict[str, Any]) -> dict[str, Any]:
@@ -96,6 +106,7 @@ SLUGS: dict[str, tuple[str, ...]] = {
     for slugs in (
         ("not-json", "bad-request"),
         ("not-acceptable",),
+        ("too-slow",),
         ("too-large",),
         ("unsupported-media-type",),
         ("invalid-request",),

@@ -30,6 +30,9 @@ OF_HTTP = {
     "compressed_body": "The body is compressed.",
     "not_acceptable": "The Accept header excludes every media type of the answer.",
     "too_many_requests": "This client has used up its rate; wait for the seconds in Retry-After.",
+    "too_slow": "The body did not arrive in time.",
+    "stopping": "At /readyz: the service has been told to stop.",
+    "full": "At /readyz: calls wait long for a thread of this process.",
     "too_many_bulks": "The service is answering as many bulks as it may at a time; wait for the seconds in "
     "Retry-After.",
     "budget_spent": "The bulk has used up its lines or its processor time; send the rest in another one.",

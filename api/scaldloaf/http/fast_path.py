@@ -16,7 +16,7 @@ Every other request, and every request that fails, goes to the application, whic
 from collections.abc import Callable, Iterable
 from wsgiref.types import InputStream, StartResponse, WSGIApplication, WSGIEnvironment
 
-from werkzeug.exceptions import BadRequest
+from werkzeug.exceptions import BadRequest, RequestTimeout
 
 from scaldloaf.http.calculations import Calculation
 from scaldloaf.http.instrumented import ROUTE
@@ -77,9 +77,11 @@ def _is_plain(environ: WSGIEnvironment, most: int) -> bool:
 
 
 def _whole(stream: InputStream, length: int) -> bytes:
-    """A body of that length. Raises BadRequest if the client disconnects before it has sent it."""
+    """A body of that length. Raises BadRequest if it is cut off, RequestTimeout if it arrives too slowly."""
     try:
         body = stream.read(length)
+    except TimeoutError as error:
+        raise RequestTimeout from error
     except Exception as error:  # gunicorn's own types
         raise BadRequest from error
     if len(body) < length:

@@ -2,21 +2,26 @@
 
 They replace functions and a class inside gunicorn, so a new version may break them silently. CHECKED_WITH is
 the version they were checked with; a test fails if another one is installed. Then read what gunicorn has
-changed in ``util``, ``http.wsgi``, ``http.body`` and ``workers.gthread`` (scaldloaf.http.connections extends
-its worker), run tests/service and tests/deploy, and set CHECKED_WITH.
+changed in ``util``, ``arbiter``, ``http.wsgi``, ``http.body``, ``workers.sync`` and ``workers.gthread``
+(scaldloaf.http.connections extends its workers), run tests/service and tests/deploy, and set CHECKED_WITH.
 """
 
+import mmap
 import os
+import queue
 import signal
+import time
+from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 from socket import socket
 from typing import Any
 
 from gunicorn import util
+from gunicorn.arbiter import Arbiter
 from gunicorn.http import wsgi
 
-from scaldloaf.http import version
+from scaldloaf.http import ids, version
 from scaldloaf.http.connections import drain_and_close, is_left_unread
 from scaldloaf.http.problems import KINDS, problem_body
 from scaldloaf.http.reading import write_json
@@ -42,11 +47,15 @@ def hold_stops_while_forking() -> None:
 def write_problem(connection: socket, status: int, reason: str, message: str) -> None:
     """Answer a request that gunicorn itself refuses in the format of the application."""
     kind = KINDS["internal-error" if status == 500 else "bad-request"]
-    body = write_json(problem_body(replace(kind, status=status), f"{reason}: {kind.help}"))
+    identity = ids.new()
+    body = write_json(
+        problem_body(replace(kind, status=status), f"{reason}: {kind.help}", request_id=identity)
+    )
     head = (
         f"HTTP/1.1 {status} {reason}\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
         f"X-Content-Type-Options: nosniff\r\nAccess-Control-Allow-Origin: *\r\n"
-        f"{': '.join(version.HEADER)}\r\nAccess-Control-Expose-Headers: {version.NAME}\r\n"
+        f"{ids.HEADER}: {identity}\r\n{': '.join(version.HEADER)}\r\n"
+        f"Access-Control-Expose-Headers: {ids.HEADER}, Retry-After, {version.NAME}\r\n"
         f"Content-Security-Policy: default-src 'none'; frame-ancestors 'none'\r\nCache-Control: no-store\r\n"
         f"Content-Length: {len(body)}\r\n\r\n"
     )
@@ -64,8 +73,12 @@ class WholeResponse(wsgi.Response):
     _head = b""
 
     def default_headers(self) -> list[str]:
-        """gunicorn's headers without Server, which would advertise the program to attackers."""
-        return [header for header in super().default_headers() if not header.startswith("Server:")]
+        """gunicorn's headers without Server, which would advertise the program to attackers.
+
+        Without "Connection: keep-alive" too, as HTTP/1.1 means it anyway (RFC 9112, 9.3): it makes room.
+        """
+        needless = ("Server:", "Connection: keep-alive") if self.req.version == (1, 1) else ("Server:",)
+        return [header for header in super().default_headers() if not header.startswith(needless)]
 
     def send_headers(self) -> None:
         if not self.headers_sent:
@@ -94,8 +107,35 @@ class WholeResponse(wsgi.Response):
         super().close()
 
 
-def apply() -> None:
+_stopping = mmap.mmap(-1, 1)  # shared by the main process and its workers
+_stop = Arbiter.stop
+_drain_seconds = 0.0
+
+
+def is_stopping() -> bool:
+    """Whether the whole service has been told to stop; a reload ends workers too, but not the service."""
+    return _stopping[0] != 0
+
+
+def drain_and_stop(arbiter: Any, graceful: bool = True) -> None:
+    """Say that the service stops, answer calls for some time, so that load balancers send no more, then stop.
+
+    SIGINT and SIGQUIT end the wait.
+    """
+    first = not is_stopping()
+    _stopping[0] = 1
+    end = time.monotonic() + _drain_seconds
+    while first and graceful and arbiter.WORKERS and (left := end - time.monotonic()) > 0:
+        with suppress(queue.Empty):
+            graceful = arbiter.SIG_QUEUE.get(timeout=left) not in (signal.SIGINT, signal.SIGQUIT)
+    _stop(arbiter, graceful)
+
+
+def apply(drain_seconds: float) -> None:
     """Replace gunicorn's own. It looks these names up in its modules at each call."""
+    global _drain_seconds
+    _drain_seconds = drain_seconds
+    Arbiter.stop = drain_and_stop
     util.write_error = write_problem
     util.close_graceful = drain_and_close
     wsgi.Response = WholeResponse

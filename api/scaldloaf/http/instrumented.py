@@ -11,9 +11,9 @@ ROUTE = "scaldloaf.route"  # environ key, set by the fast path, where Flask know
 
 
 class Watcher(Protocol):
-    """Sees each request begin, with the headers to be added to its answer, and end."""
+    """Sees each request begin and end."""
 
-    def begin(self, environ: WSGIEnvironment, headers: list[tuple[str, str]]) -> None: ...
+    def begin(self, environ: WSGIEnvironment) -> None: ...
 
     def end(
         self, environ: WSGIEnvironment, method: str, route: str, status: int, size: int, seconds: float
@@ -63,16 +63,15 @@ def instrumented(wsgi_app: WSGIApplication, watchers: tuple[Watcher, ...]) -> WS
 
     def wrapped(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         answer = _Answer(environ, watchers)
-        more: list[tuple[str, str]] = []
         for watcher in watchers:
-            watcher.begin(environ, more)
+            watcher.begin(environ)
 
         def start(status: str, headers: list[tuple[str, str]], exc_info: Any = None) -> Any:
             answer.status = int(status[:3])
             # Flask knows the route from here on, and forgets it once the answer begins.
             rule = getattr(environ.get("werkzeug.request"), "url_rule", None)
             answer.route = environ.get(ROUTE) or (NO_ROUTE if rule is None else rule.rule)
-            return start_response(status, headers + more, exc_info)
+            return start_response(status, headers, exc_info)
 
         try:
             answer.parts = wsgi_app(environ, start)

@@ -152,7 +152,7 @@ def limit(app: Flask, settings: Settings) -> Limiter | None:
             KINDS["too-many-requests"],
             detail,
             [Fault("", "too_many_requests", detail)],
-            {"Retry-After": str(wait), "Cache-Control": "no-store"},
+            {"Retry-After": str(wait)},
         )
 
     return limiter

@@ -2,11 +2,11 @@
 
 import logging
 import os
-import secrets
 import traceback
 from datetime import UTC, datetime
 from wsgiref.types import WSGIEnvironment
 
+from scaldloaf.http import ids
 from scaldloaf.http.limits import client_of
 from scaldloaf.http.reading import write_json
 
@@ -36,14 +36,13 @@ class JsonLines(logging.Formatter):
 
 
 class RequestLog:
-    """Writes a line per request. Each request gets an id, which is also in the answer's headers."""
+    """Writes a line per request, with the id that its answer has."""
 
     def __init__(self, addresses: bool, proxies: int):
         self._addresses, self._proxies = addresses, proxies
 
-    def begin(self, environ: WSGIEnvironment, headers: list[tuple[str, str]]) -> None:
-        identity = environ["scaldloaf.request"] = secrets.token_hex(8)
-        headers.append(("Request-Id", identity))
+    def begin(self, environ: WSGIEnvironment) -> None:
+        """Nothing is written before the end."""
 
     def end(
         self, environ: WSGIEnvironment, method: str, route: str, status: int, size: int, seconds: float
@@ -52,7 +51,7 @@ class RequestLog:
             "time": _now(),
             "level": "info",
             "logger": "requests",
-            "request": environ["scaldloaf.request"],
+            "request": environ[ids.KEY],
             "method": method,
             "route": route,
             "status": status,
@@ -60,6 +59,8 @@ class RequestLog:
             "milliseconds": round(seconds * 1000, 2),
             "process": os.getpid(),
         }
+        if ids.TRACE in environ:
+            fields["traceparent"] = environ[ids.TRACE]
         if self._addresses:
             fields["address"] = client_of(environ, self._proxies)
         # One write per line, so that lines of different workers and threads do not mix.

@@ -1,4 +1,4 @@
-"""Request metrics for Prometheus, summed over all workers of one gunicorn.
+"""Figures for Prometheus, summed over all workers of one gunicorn.
 
 Each worker writes its own files (prometheus-client's multiprocess mode), and any worker can report the sums.
 When a worker ends, its counts move to a shared file, so that files do not pile up over many restarts.
@@ -6,7 +6,7 @@ When a worker ends, its counts move to a shared file, so that files do not pile 
 
 import os
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
@@ -14,6 +14,10 @@ from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 from flask import Flask, Response
 
 from scaldloaf.http.addresses import not_found
+from scaldloaf.http.backlog import Figures
+from scaldloaf.http.error_codes import ERROR_CODES
+from scaldloaf.http.problems import REFUSED
+from scaldloaf.http.settings import Settings
 
 PATH = "/metrics"
 CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
@@ -21,15 +25,22 @@ FOLDER = "PROMETHEUS_MULTIPROC_DIR"  # prometheus-client's own variable
 BUCKETS_S = (0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 1.0, 10.0)
 GONE = "gone"
 ATTEMPTS = 5
+COUNTED = {"none", *ERROR_CODES}  # nothing else becomes a label, and nothing of a caller's
+EXTENSION = "scaldloaf.figures"  # of the application: its Metrics, or None
 
 
-class Metrics:
-    """Counts this process's requests."""
+class Metrics(Figures):
+    """Counts this process's requests and bulks."""
 
-    def __init__(self) -> None:
+    def __init__(self, settings: Settings) -> None:
         from prometheus_client import CollectorRegistry, Counter, Gauge, Histogram
 
+        def gauge(name: str, words: str, *labels: str) -> Any:
+            return Gauge(name, words, labels, registry=self._registry, multiprocess_mode="livesum")
+
         self._registry = CollectorRegistry()
+        #: gunicorn's listening sockets, which its configuration puts here.
+        self.listeners: Iterable[Any] = ()
         # Its count is the number of requests, so there is no separate counter.
         self._seconds = Histogram(
             "scaldloaf_request_seconds",
@@ -41,15 +52,34 @@ class Metrics:
         self._lines = Counter(
             "scaldloaf_bulk_lines", "Lines of bulk answered.", ["status"], registry=self._registry
         )
-        self._running = Gauge(
-            "scaldloaf_requests_running",
-            "Requests being answered.",
+        self._refusals = Counter(
+            "scaldloaf_refusals",
+            "Problems answered, to requests and to lines of bulk, by the code of their first fault.",
+            ["problem", "code"],
             registry=self._registry,
-            multiprocess_mode="livesum",
         )
-        self._found: dict[Any, Any] = {}  # by labels: a lookup in prometheus-client costs more than counting
+        self._running = gauge("scaldloaf_requests_running", "Requests being answered.")
+        self._connections = gauge("scaldloaf_connections_waiting", "Connections that wait for a thread.")
+        self._bulks = gauge("scaldloaf_bulks_running", "Bulks being answered.")
+        self._waiting = gauge(
+            "scaldloaf_bulk_waiting_bytes", "Lines of bulk that wait for their answers.", "place"
+        )
+        self._spilled = Counter(
+            "scaldloaf_bulk_spilled_bytes",
+            "Lines of bulk put into a file, as too many waited to be held in memory.",
+            registry=self._registry,
+        )
+        # Set once, before the workers are forked: what all of them have together.
+        places = settings.workers * settings.bulks
+        gauge("scaldloaf_bulk_places", "Bulks that may be answered at a time.").set(places)
+        room = gauge("scaldloaf_bulk_room_bytes", "Lines of bulk that may wait for their answers.")
+        room.set(places * settings.max_bulk_bytes)
+        # By labels: a lookup in prometheus-client costs more than counting.
+        self._found: dict[Any, Any] = {}
+        self._refusals_of: dict[tuple[str, str], Any] = {}
+        self._in_memory, self._in_file = map(self._waiting.labels, ("memory", "file"))
 
-    def begin(self, environ: WSGIEnvironment, headers: list[tuple[str, str]]) -> None:
+    def begin(self, environ: WSGIEnvironment) -> None:
         self._running.inc()
 
     def end(
@@ -61,8 +91,36 @@ class Metrics:
             seconds_of = self._found[key] = self._seconds.labels(method, route, f"{status // 100}xx")
         seconds_of.observe(seconds)
         self._running.dec()
+        if (problem := environ.get(REFUSED)) is not None:
+            self._refused(problem)
 
-    def line(self, status: int) -> None:
+    def _refused(self, problem: dict[str, Any]) -> None:
+        errors = problem["errors"]
+        code = errors[0]["code"] if errors else "none"
+        if code not in COUNTED:
+            code = "other"
+        key = problem["type"].removeprefix("/problems/"), code
+        refusals = self._refusals_of.get(key)
+        if refusals is None:
+            refusals = self._refusals_of[key] = self._refusals.labels(*key)
+        refusals.inc()
+
+    def connections(self, waiting: int) -> None:
+        """How many connections wait for a thread of this worker."""
+        self._connections.set(waiting)
+
+    def running(self, change: int) -> None:
+        self._bulks.inc(change)
+
+    def waiting(self, memory: int, file: int) -> None:
+        self._in_memory.inc(memory)
+        self._in_file.inc(file)
+        if file > 0:
+            self._spilled.inc(file)
+
+    def line(self, status: int, body: dict[str, Any]) -> None:
+        if status >= 400:
+            self._refused(body)
         lines = self._found.get(status // 100)
         if lines is None:
             lines = self._found[status // 100] = self._lines.labels(f"{status // 100}xx")
@@ -77,6 +135,7 @@ class Metrics:
         while True:
             registry = CollectorRegistry()
             multiprocess.MultiProcessCollector(registry)
+            registry.register(_Unaccepted(self.listeners))
             try:
                 return generate_latest(registry)
             except Exception:  # a worker started or ended while its file was being read
@@ -84,6 +143,21 @@ class Metrics:
                     raise
             attempt += 1
             time.sleep(0.01)
+
+
+class _Unaccepted:
+    """The connections that no worker has accepted yet, by the kernel. It counts those of TCP only."""
+
+    def __init__(self, listeners: Iterable[Any]):
+        self._listeners = listeners
+
+    def collect(self) -> Iterator[Any]:
+        from prometheus_client.core import GaugeMetricFamily
+
+        counts = [count for each in self._listeners if (count := each.get_backlog()) >= 0]
+        if counts:
+            words = "Connections that no worker has accepted yet."
+            yield GaugeMetricFamily("scaldloaf_connections_unaccepted", words, sum(counts))
 
 
 def serve(app: Flask, metrics: Metrics) -> None:

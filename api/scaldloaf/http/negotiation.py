@@ -1,7 +1,7 @@
 """Content negotiation, query and body of a request, and the refusals for them."""
 
 from flask import Response, request
-from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge
+from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge, RequestTimeout
 
 from scaldloaf.http.problems import KINDS, problem
 from scaldloaf.operations.facts import language_for
@@ -27,19 +27,29 @@ class TooLong(RequestEntityTooLarge):
         self.most = most
 
 
+def too_slow(seconds: int) -> Fault:
+    """Why a body that does not arrive in time is refused."""
+    values = {"seconds": seconds, "kilobytes": 64}
+    return Fault("", "too_slow", f"every 64 kB of the body must arrive within {seconds} s", values=values)
+
+
 def read_body(most: int) -> bytes:
     """The body of a call, ``most`` bytes at most.
 
     A chunked body has no length, so one byte more than allowed is read. Raises BadRequest if the body is cut
-    off, TooLong if it is too long.
+    off, RequestTimeout if it arrives too slowly, TooLong if it is too long.
     """
     request.max_content_length = most + 1
     try:
         body = request.get_data(cache=False)
     except RequestEntityTooLarge:
         raise TooLong(most) from None
-    except HTTPException:
+    except HTTPException as error:
+        if isinstance(error.__context__, TimeoutError):  # werkzeug has put its own error in its place
+            raise RequestTimeout from error
         raise
+    except TimeoutError as error:
+        raise RequestTimeout from error
     except Exception as error:  # gunicorn's own types, for malformed chunks or a dropped connection
         raise BadRequest from error
     if len(body) > most:

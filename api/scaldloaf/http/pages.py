@@ -12,12 +12,14 @@ from pathlib import Path
 import brotli
 from flask import Request, Response
 
+from scaldloaf.http import ids
+
 ROOT = Path(__file__).resolve().parents[3]
 WEB, DOCUMENT = ROOT / "web", ROOT / "openapi" / "openapi.json"
 TYPES = {
     ".html": "text/html; charset=utf-8",
     ".css": "text/css; charset=utf-8",
-    ".js": "text/javascript; charset=utf-8",
+    ".js": "text/javascript",  # a module is in UTF-8 whatever is said (RFC 9239, 4.2), and so are our pages
     ".json": "application/json",
     ".svg": "image/svg+xml",
     ".webmanifest": "application/manifest+json",
@@ -29,15 +31,23 @@ CONTENT_POLICY = (
     "connect-src 'self'; manifest-src 'self'; worker-src 'self'; frame-src 'self'; base-uri 'none'; "
     "form-action 'none'; frame-ancestors {ancestors}"
 )
-PAGE_POLICY = {"Content-Security-Policy": CONTENT_POLICY.format(ancestors="'none'")}
+# What the page has no use for, nor a frame in it.
+NO_DEVICES = {"Permissions-Policy": "camera=(), microphone=(), geolocation=()"}
+PAGE_POLICY = {
+    "Content-Security-Policy": CONTENT_POLICY.format(ancestors="'none'"),
+    # No window of another host that opens the page, or is opened by it, has a hold on it.
+    "Cross-Origin-Opener-Policy": "same-origin",
+    **NO_DEVICES,
+}
 # A script or style sheet is under the policy of the page that loads it. By itself it shows its text, and only
 # framing is left to forbid: a longer header on each would be a kilobyte of the page's first load.
 PART_POLICY = {"Content-Security-Policy": "frame-ancestors 'none'"}
 # The panel may be framed by any page. Its sandbox has an opaque origin, so that it cannot reach what the full
-# page stores in the browser.
+# page stores in the browser. It has no opener policy: a browser refuses to open what has one and a sandbox.
 EMBED_POLICY = {
     "Content-Security-Policy": CONTENT_POLICY.format(ancestors="*")
-    + "; sandbox allow-scripts allow-popups allow-popups-to-escape-sandbox"
+    + "; sandbox allow-scripts allow-popups allow-popups-to-escape-sandbox",
+    **NO_DEVICES,
 }
 
 
@@ -133,7 +143,15 @@ def send(body: Body, request: Request, max_age: int, headers: dict[str, str]) ->
     if encoding:
         response.headers["Content-Encoding"] = encoding
     response.headers["Vary"] = "Accept-Encoding"
-    response.headers["Cache-Control"] = f"public, max-age={max_age}" if max_age else "no-cache"
+    if max_age:
+        # Anyone may store the answer, but a shared cache must leave out the id (RFC 9111, 5.2.2.7). nginx
+        # then stores nothing, so it has a header of its own, before Cache-Control; its site sets each id.
+        if "HTTP_X_FORWARDED_FOR" in request.environ:
+            response.headers["X-Accel-Expires"] = str(max_age)
+        own = f"{ids.HEADER}, {ids.TRACE_HEADER}" if ids.TRACE in request.environ else ids.HEADER
+        response.headers["Cache-Control"] = f'public, max-age={max_age}, private="{own}"'
+    else:
+        response.headers["Cache-Control"] = "no-cache"
     # A strong ETag identifies exact bytes, so each encoding needs its own.
     response.set_etag(body.etag + (encoding[0] if encoding else ""))
     response.make_conditional(request)

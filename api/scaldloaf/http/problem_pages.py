@@ -11,10 +11,12 @@ from html import escape
 from typing import Any
 
 from scaldloaf.http.error_codes import COMMON, OF_THE_DOUGH
+from scaldloaf.http.negotiation import too_slow
 from scaldloaf.http.problems import KINDS, Kind, problem_body, summary
 from scaldloaf.operations.faults import Fault, Option
 
 HERE = "http://127.0.0.1:8000"
+REQUEST_ID = "k7m2x9q-318"  # of the answers shown; each answer has its own
 _JSON = "-H 'Content-Type: application/json'"
 _TIN = (
     '{"lines": [{"ingredient": "bread_flour", "mass": 500},\n  {"ingredient": "water", "mass": 300}, '
@@ -92,6 +94,18 @@ HELP = {
         ),
         f"curl -s {HERE}/v1/breakdown {_JSON} -H 'Accept: text/csv' -d '{{\"formula\": {_TIN}}}'",
         faults=(Fault("", "not_acceptable", "answers are application/json", "text/csv", "application/json"),),
+    ),
+    "too-slow": Help(
+        "The body did not arrive in time: by default, every 64 kB of it must within 20 s; the operator may "
+        "set another time. A bulk has no such limit, but ends after 30 s in which nothing is sent or read.",
+        (
+            "Prepare the whole body before you open the connection, then send it at once.",
+            "Send the same request again, over a better network if there is one.",
+            "Send many calculations as lines of /v1/bulk, which may come slowly.",
+        ),
+        f"curl -s --retry 5 {HERE}/v1/breakdown {_JSON} -d '{{\"formula\": {_TIN}}}'",
+        faults=(too_slow(20),),
+        gets_problem=False,
     ),
     "too-large": Help(
         "The body exceeds the limit for one call: 64 kB by default, 2 MB for order-demand; the operator "
@@ -177,7 +191,8 @@ HELP = {
         gets_problem=False,
     ),
     "unavailable": Help(
-        "The service is starting or stopping, or is too busy for this call.",
+        "The service is starting or stopping, or is too busy for this call. At /readyz, the error's code is "
+        "stopping or full.",
         (
             "Wait for the seconds in the Retry-After header, or one second if there is none, then send the "
             "same request again. Every call is safe to repeat.",
@@ -194,7 +209,8 @@ def answer_shown(slug: str) -> dict[str, Any]:
     kind, help_ = KINDS[slug], HELP[slug]
     faults = list(help_.faults)
     details = [summary([fault]) if fault.pointer else fault.detail for fault in faults]
-    return problem_body(kind, help_.detail or "".join(details) or kind.help, faults, help_.instance)
+    detail = help_.detail or "".join(details) or kind.help
+    return problem_body(kind, detail, faults, help_.instance, REQUEST_ID)
 
 
 def _page(title: str, body: str) -> bytes:
@@ -213,8 +229,9 @@ def _page(title: str, body: str) -> bytes:
 
 
 def _table_of(codes: Mapping[str, str]) -> str:
+    """A table of codes, which may be broken after each of their words: long ones are wider than a phone."""
     rows = "\n".join(
-        f'<tr><th scope="row"><code>{code}</code></th><td>{escape(words)}</td></tr>'
+        f'<tr><th scope="row"><code>{code.replace("_", "_<wbr>")}</code></th><td>{escape(words)}</td></tr>'
         for code, words in codes.items()
     )
     return f"<table>\n<tbody>\n{rows}\n</tbody>\n</table>"
@@ -265,7 +282,7 @@ def problems_page() -> bytes:
             '<table>\n<thead><tr><th scope="col">Status</th><th scope="col">Problem</th></tr></thead>\n'
             f"<tbody>\n{rows}\n</tbody>\n</table>\n"
             "<h2>What you may send again</h2>\n<p>Everything: nothing is stored, so repeating a call does no "
-            "harm. Repeat it after 429 and 503, once the time in <code>Retry-After</code> has passed, and "
-            "after a dropped connection. Repeating does not help after any other 4xx.</p>"
+            "harm. Repeat it after 408, 429 and 503, once the time in <code>Retry-After</code> has passed, "
+            "and after a dropped connection. Repeating does not help after any other 4xx.</p>"
         ),
     )

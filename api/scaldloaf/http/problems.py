@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from flask import Response, request
 
+from scaldloaf.http import ids
 from scaldloaf.http.reading import write_json
 from scaldloaf.operations.faults import Fault
 
@@ -56,6 +57,12 @@ KINDS = {
             "Answers are application/json. Leave out the Accept header, or include application/json in it.",
         ),
         Kind(
+            "too-slow",
+            408,
+            "The request arrived too slowly",
+            "Send the whole body at once; by default, every 64 kB of it must arrive within 20 s.",
+        ),
+        Kind(
             "too-large",
             413,
             "The body is too large",
@@ -90,17 +97,24 @@ KINDS = {
         ),
     )
 }
+REFUSED = "scaldloaf.refused"  # environ key: the problem that the request got
 BY_STATUS = {kind.status: kind for kind in reversed(KINDS.values())}
 
 
-def problem_body(kind: Kind, detail: str, faults: Sequence[Fault] = (), instance: str = "") -> dict[str, Any]:
-    """The problem object, for an HTTP response or a line of a bulk."""
+def problem_body(
+    kind: Kind, detail: str, faults: Sequence[Fault] = (), instance: str = "", request_id: str = ""
+) -> dict[str, Any]:
+    """The problem object, for an HTTP response or a line of a bulk.
+
+    ``instance`` is what was asked, as /v1 has always said; ``request_id`` is what happened this time.
+    """
     return {
         "type": f"/problems/{kind.slug}",
         "title": kind.title,
         "status": kind.status,
         "detail": detail,
         "instance": instance,
+        "request_id": request_id,
         "errors": [fault.as_wire() for fault in faults],
     }
 
@@ -109,7 +123,8 @@ def problem(
     kind: Kind, detail: str, faults: Sequence[Fault] = (), headers: dict[str, str] | None = None
 ) -> Response:
     """A problem as the response to the current request."""
-    body = problem_body(kind, detail, faults, quote(request.path, errors="replace"))
+    body = problem_body(kind, detail, faults, quote(request.path, errors="replace"), request.environ[ids.KEY])
+    request.environ[REFUSED] = body
     return Response(
         write_json(body),
         kind.status,
@@ -118,12 +133,13 @@ def problem(
     )
 
 
-def log_unexpected(error: Exception, place: str | None) -> None:
+def log_unexpected(error: Exception, place: str | None, request_id: str) -> None:
     """Log the type and traceback of an unexpected error, not its message: that may quote the request."""
     logging.getLogger("scaldloaf").error(
-        "unexpected %s in %s\n%s",
+        "unexpected %s in %s, request %s\n%s",
         type(error).__name__,
         place,
+        request_id,
         "".join(traceback.format_tb(error.__traceback__)),
     )
 

@@ -64,6 +64,7 @@ class Problem(Open):
     status = Integer("HTTP status.")
     detail = AnyText()
     instance = AnyText(form="uri-reference")
+    request_id = AnyText("The Request-Id of the answer; quote it to the operator.")
     errors = Items(Object(ProblemFault), "Each fault found.")
 
 

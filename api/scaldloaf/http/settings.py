@@ -41,6 +41,8 @@ class Settings:
     metrics: whether /metrics is served. metrics_bind: host:port for /metrics alone; None: no separate port.
     log: whether to write a line per request.
     log_addresses: whether that line has the client's address.
+    read_seconds: time in which a request must arrive, and again for every 64 kB of it.
+    drain_seconds: how long a service that is told to stop still answers calls.
     workers, threads: number of processes, and of threads in each; for deploy/gunicorn.conf.py.
     """
 
@@ -58,6 +60,8 @@ class Settings:
     metrics_bind: str | None = None
     log: bool = False
     log_addresses: bool = False
+    read_seconds: int = 20
+    drain_seconds: int = 0
     workers: int = 2
     threads: int = 8
 
@@ -196,6 +200,8 @@ def settings_from(environment: Mapping[str, str] = os.environ) -> Settings:
         metrics_bind=_own_address(environment, "METRICS_BIND"),
         log=_choice(environment, "LOG", "off", "json"),
         log_addresses=_choice(environment, "LOG_ADDRESSES", "off", "on"),
+        read_seconds=_whole(environment, "READ_SECONDS", 1, 3600),
+        drain_seconds=_whole(environment, "DRAIN_SECONDS", 0, 3600),
         workers=_whole(environment, "WORKERS", 1, MOST_WORKERS),
         threads=threads,
     )

@@ -99,11 +99,6 @@ class Filling(NamedTuple):
     formula: Formula
     after: Breakdown
 
-    @property
-    def scald_mass_g(self) -> float:
-        """The scald of all pans."""
-        return self.before.scald_mass_g * self.factor
-
 
 class Found(NamedTuple):
     """The dough for one pan and for all of them (total_g), and the formula scaled to that."""
@@ -219,7 +214,6 @@ def write(found: Found, context: Context) -> Wire:
     codes = [*cautions.OF_PAN]
     if asked.formula is not None and filling is not None:
         answer["formula"] = write_formula(filling.formula, context, filling.after)
-        answer["scald_mass"] = context.to_wire(filling.scald_mass_g / asked.pans, "mass")
         codes = [*cautions.of_formula(asked.formula.formula), *codes]
     return context.reply(
         answer,
@@ -265,15 +259,6 @@ def _show(show: Working, found: Found) -> None:
     if found.filling:
         before = shown(found.filling.before.dough_mass_g, "mass")
         show.step("Formula times", f"{shown(total, 'mass')} ÷ {before}", found.filling.factor)
-        if found.filling.before.scald_mass_g:
-            of_formula = shown(found.filling.before.scald_mass_g, "mass")
-            divided = f" ÷ {asked.pans}" if asked.pans > 1 else ""
-            show.step(
-                "Scald of one pan",
-                f"{of_formula} × {shown(found.filling.factor)}{divided}",
-                found.filling.scald_mass_g / asked.pans,
-                "mass",
-            )
 
 
 PAN_FILL = Operation(

@@ -29,7 +29,7 @@ export default {
     last: "Last time", dough: "Dough you used", then: "Flour scalded that time", at: "at", how: "How it filled the tin",
     full: "just filled it", low: "was a bit low", much: "was too much", measured: "as I measured it", filled: "Part of the tin it filled",
     known: "From {what}",
-    changes: "What changes", change: "change", perTin: "Dough per tin", scald: "Scald per tin", hydration: "Hydration",
+    changes: "What changes", change: "change", perTin: "Dough per tin", hydration: "Hydration",
   },
   bar: { perTin: "per tin", range: "Range", weigh: "What to weigh", baking: "Baking view", fix: "Fix it", sure: "as you measured it" },
   folds: {

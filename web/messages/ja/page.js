@@ -28,7 +28,7 @@ export default {
     last: "前回のパン", dough: "前回の生地量", then: "前回の湯種", at: "湯種", how: "型に対する大きさ",
     full: "ちょうど埋まった", low: "少し足りなかった", much: "入れすぎた", measured: "測ったとおり", filled: "型の埋まり具合",
     known: "もとにする値：{what}",
-    changes: "変わるところ", change: "増減", perTin: "1本あたりの生地量", scald: "1本あたりの湯種", hydration: "加水率",
+    changes: "変わるところ", change: "増減", perTin: "1本あたりの生地量", hydration: "加水率",
   },
   bar: { perTin: "1本あたり", range: "幅", weigh: "計量する材料", baking: "作業画面", fix: "直す", sure: "測ったとおり" },
   folds: {

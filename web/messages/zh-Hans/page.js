@@ -29,7 +29,7 @@ export default {
     last: "上次", dough: "上次的面团重", then: "上次的汤种比例", at: "汤种", how: "上次满模的程度",
     full: "刚好满模", low: "略低", much: "太满", measured: "按我测的", filled: "满模程度",
     known: "依据：{what}",
-    changes: "变化", change: "增减", perTin: "每盒面团重", scald: "每盒汤种重", hydration: "总含水量",
+    changes: "变化", change: "增减", perTin: "每盒面团重", hydration: "总含水量",
   },
   bar: { perTin: "／盒", range: "范围", weigh: "称料清单", baking: "制作界面", fix: "去修改", sure: "按您测的" },
   folds: {

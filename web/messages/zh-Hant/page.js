@@ -29,7 +29,7 @@ export default {
     last: "上次", dough: "上次的麵團重", then: "上次的湯種比例", at: "湯種", how: "上次滿模的程度",
     full: "剛好滿模", low: "略低", much: "太滿", measured: "照我量的", filled: "滿模程度",
     known: "依據：{what}",
-    changes: "哪些會變", change: "增減", perTin: "每模麵團重", scald: "每模湯種重", hydration: "總含水量",
+    changes: "哪些會變", change: "增減", perTin: "每模麵團重", hydration: "總含水量",
   },
   bar: { perTin: "／模", range: "範圍", weigh: "秤料清單", baking: "製作畫面", fix: "去修正", sure: "照你量的" },
   folds: {

@@ -1,6 +1,6 @@
 """The reply of pan-fill: the dough that fills the pan."""
 
-from scaldloaf.operations.schemas.fields import Integer, Mass, Percent, Volume
+from scaldloaf.operations.schemas.fields import Integer, Percent, Volume
 from scaldloaf.operations.schemas.objects import Object, Open
 from scaldloaf.operations.schemas.replies.common import Estimate, FullFormula, Reply
 
@@ -40,5 +40,4 @@ class PanFillReply(Fill, Reply):
         "Scalded share of the answer; null if neither asked for nor known.", allow_none=True
     )
     formula = Object(FullFormula, required=False)
-    scald_mass = Mass("The scald of one pan, cooked; only with a `formula`.", required=False)
     against_reference_loaf = Object(AgainstReferenceLoaf, required=False)
