@@ -32,10 +32,12 @@ request = models.OrderDemandRequest(
     formulas=[
         models.ProductionFormula(
             id=loaf["name"],
-            formula=models.Formula(
+            formula=models.FormulaWithOwnCodes(
                 name=loaf["name"],
                 lines=[
-                    models.Line(line["ingredient"], mass=line["mass"], part=models.LinePart(line["part"]))
+                    models.LineWithOwnCodes(
+                        line["ingredient"], mass=line["mass"], part=models.LineWithOwnCodesPart(line["part"])
+                    )
                     for line in loaf["lines"]
                 ],
             ),

@@ -29,7 +29,9 @@ request = models.OrderDemandRequest(
     formulas=[
         models.ProductionFormula(
             id=loaf["name"],
-            formula=models.Formula(name=loaf["name"], lines=[models.Line(**line) for line in loaf["lines"]]),
+            formula=models.FormulaWithOwnCodes(
+                name=loaf["name"], lines=[models.LineWithOwnCodes(**line) for line in loaf["lines"]]
+            ),
             losses=models.Losses(handling_percent=2, bake_percent=10),
             mixer_capacity=20_000,
         )

@@ -1,23 +1,26 @@
-"""Clients made by general-purpose generators from the document. They compile, do the main job on the real
-service, and get the same figures as a plain call.
+"""Clients made by general-purpose generators from the document. They compile, do the main job and a bakery's
+whole night on the real service, and get the same figures as plain calls. All are in this file, so that each
+is made only once.
 """
 
 import compileall
 import json
 import re
+import shutil
 import sys
+from pathlib import Path
 
 import pytest
+import requests
 
+import npm
 import tools
-from npm import CLIENTS, run
+from npm import CLIENTS, DOCUMENT, run
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 
 
 @pytest.fixture(scope="module")
 def found_by_plain_calls(service) -> dict:
-    import requests
-
     def ask(call, body, status=200):
         response = requests.post(f"{service.url}/v1/{call}?show=result", json=body, timeout=120)
         assert response.status_code == status, response.text
@@ -83,6 +86,38 @@ def assert_main_job_done(found: dict, by_plain_calls: dict) -> None:
     assert found == by_plain_calls
 
 
+@pytest.fixture(scope="module")
+def python_client(tmp_path_factory) -> Path:
+    """A folder with the generated package scaldloaf_client in it."""
+    folder = tmp_path_factory.mktemp("python")
+    settings = folder / "settings.yaml"
+    settings.write_text("post_hooks: []\n")  # the test does not concern formatting
+    made = run(
+        sys.executable,
+        "-m",
+        "openapi_python_client",
+        "generate",
+        "--path",
+        DOCUMENT,
+        "--meta",
+        "none",
+        "--config",
+        settings,
+        "--output-path",
+        folder / "scaldloaf_client",
+        NO_COLOR="1",
+        COLUMNS="200",
+    )
+    # The generator knows neither lines of JSON, in place of which bulk takes an array, nor pictures: whoever
+    # calls link-code finds the SVG in the content of the response.
+    complaints = re.findall(r"^(?:WARNING|ERROR|Unable)\b.*", made.stdout + made.stderr, re.MULTILINE)
+    assert complaints == [
+        "WARNING parsing POST /v1/bulk within calculations.",
+        "WARNING parsing POST /v1/link-code within calculations.",
+    ]
+    return folder
+
+
 def test_the_python_client_has_every_call_and_compiles(python_client, document):
     assert compileall.compile_dir(python_client, quiet=1)
     made = {file.stem for file in (python_client / "scaldloaf_client/api").glob("*/*.py")} - {"__init__"}
@@ -105,9 +140,155 @@ def test_the_main_job_in_python(python_client, service, found_by_plain_calls):
     assert_main_job_done(json.loads(done.stdout), found_by_plain_calls)
 
 
+@pytest.fixture(scope="module")
+def typescript_client() -> Path:
+    """The types made from the document, and the programs compiled with them."""
+    build = CLIENTS / "build"
+    shutil.rmtree(build, ignore_errors=True)
+    npm.write_types(build / "schema.ts")
+    run(tools.find("node"), npm.node_modules() / "typescript/bin/tsc", "--project", CLIENTS)
+    return build
+
+
 def test_the_main_job_in_typescript(typescript_client, service, found_by_plain_calls):
     done = run(tools.find("node"), typescript_client / "out/main_job.js", service.url)
     assert_main_job_done(json.loads(done.stdout), found_by_plain_calls)
+
+
+# ---- A whole night: 5,000 orders over 40 formulas in one call, a refusal, and a line of bulk
+
+LOAVES, ORDERS = 40, 5000
+SOLD = {"raw": ("pieces", "mass"), "baked": ("baked_pieces", "mass"), "in pans": ("pans", "dough_mass")}
+
+
+def night() -> dict:
+    """What a till writes: loaves, each a little saltier than the one before, and who ordered how many."""
+    *lines, salt, yeast = TIN_LOAF["lines"]
+    kinds = list(SOLD)
+    return {
+        "loaves": [
+            {
+                "name": f"loaf {number}",
+                "lines": [
+                    {"part": "dough", **line} for line in (*lines, {**salt, "mass": 8 + number / 20}, yeast)
+                ],
+            }
+            for number in range(LOAVES)
+        ],
+        "orders": [
+            {
+                "customer": f"customer {number}",
+                "loaf": f"loaf {number * 7 % LOAVES}",
+                "sold": kinds[number % len(kinds)],
+                "count": 1 + number % 24,
+                "mass": 400 + number % 5 * 20,
+            }
+            for number in range(ORDERS)
+        ],
+    }
+
+
+@pytest.fixture(scope="module")
+def till(tmp_path_factory) -> Path:
+    """The file that the till writes."""
+    file = tmp_path_factory.mktemp("till") / "night.json"
+    file.write_text(json.dumps(night()))
+    return file
+
+
+@pytest.fixture(scope="module")
+def night_by_plain_calls(service) -> dict:
+    written = night()
+    request = {
+        "formulas": [
+            {
+                "id": loaf["name"],
+                "formula": loaf,
+                "losses": {"handling_percent": 2, "bake_percent": 10},
+                "mixer_capacity": 20_000,
+            }
+            for loaf in written["loaves"]
+        ],
+        "orders": [
+            {
+                "id": order["customer"],
+                "formula": order["loaf"],
+                "target": {"kind": kind, "count": order["count"], field: order["mass"]},
+            }
+            for order in written["orders"]
+            for kind, field in [SOLD[order["sold"]]]
+        ],
+        "scale": {"resolution": 5, "fine_resolution": 0.1},
+    }
+
+    def ask(status: int) -> dict:
+        answer = requests.post(f"{service.url}/v1/order-demand?show=result", json=request, timeout=120)
+        assert answer.status_code == status, answer.text[:500]
+        return answer.json()
+
+    demand = ask(200)
+    request["orders"][-1]["formula"] += "!"
+    (fault,) = ask(422)["errors"]
+    assert fault["code"] == "unknown_formula" and fault["pointer"] == f"/orders/{ORDERS - 1}/formula"
+    return {
+        "stock": [[row["ingredient"], row["mass"], row["scald"]] for row in demand["ingredients"]],
+        "batches": [[made["id"], made["batches"], made["scald_mass"]] for made in demand["formulas"]],
+        "orders": [[order["id"], order["dough_mass"]] for order in demand["orders"]],
+        "refused": [422, fault["pointer"], fault["code"], fault["nearest"]],
+    }
+
+
+def assert_the_night_is_done(found: dict, by_plain_calls: dict) -> None:
+    assert len(found["orders"]) == ORDERS and len(found["batches"]) == LOAVES
+    assert found.pop("in_bulk") == ["night", 200]
+    assert found == by_plain_calls
+
+
+def test_the_night_in_python(python_client, service, till, night_by_plain_calls):
+    program = CLIENTS / "night_job.py"
+    done = run(sys.executable, "-W", "error", program, service.url, till, PYTHONPATH=str(python_client))
+    assert_the_night_is_done(json.loads(done.stdout), night_by_plain_calls)
+
+
+def test_the_night_in_typescript(typescript_client, service, till, night_by_plain_calls):
+    done = run(tools.find("node"), typescript_client / "out/night_job.js", service.url, till)
+    assert_the_night_is_done(json.loads(done.stdout), night_by_plain_calls)
+
+
+def test_the_night_with_models_in_python(tmp_path, service, till, night_by_plain_calls):
+    module = tmp_path / "scaldloaf_models.py"
+    made = run(
+        sys.executable,
+        "-m",
+        "datamodel_code_generator",
+        "--input",
+        DOCUMENT,
+        "--input-file-type",
+        "openapi",
+        "--output-model-type",
+        "pydantic_v2.BaseModel",
+        "--use-subclass-enum",
+        "--formatters",
+        "builtin",
+        "--output",
+        module,
+    )
+    assert made.stderr == ""
+    classes = re.findall(r"^class (\w+)", module.read_text("utf-8"), re.MULTILINE)
+    assert len(classes) > 300 and not [name for name in classes if name[-1].isdigit()]
+    done = run(
+        sys.executable,
+        "-W",
+        "error",
+        CLIENTS / "night_models.py",
+        service.url,
+        till,
+        PYTHONPATH=str(tmp_path),
+    )
+    assert_the_night_is_done(json.loads(done.stdout), night_by_plain_calls)
+
+
+# ---- The packages
 
 
 def test_the_lock_pins_every_package_by_hash_and_names_no_host():

@@ -25,8 +25,9 @@ def written() -> dict:
     return document()
 
 
-def test_committed_document_is_the_generated_one(written):
+def test_committed_document_is_the_generated_one_and_served(written, document):
     assert json.loads(COMMITTED.read_text("utf-8")) == written, f"run: {COMMAND}"
+    assert document == written
 
 
 def test_what_changed_for_callers_is_listed(written):

@@ -16,7 +16,7 @@ from scaldloaf.http.problems import KINDS
 
 GETTING = [slug for slug, help_ in HELP.items() if help_.gets_problem]
 RECOVERING = [slug for slug in HELP if slug not in GETTING]
-VOID = {"meta", "link", "br"}
+VOID = {"meta", "link", "br", "wbr"}
 
 
 class Reader(HTMLParser):

@@ -229,8 +229,9 @@ def _page(title: str, body: str) -> bytes:
 
 
 def _table_of(codes: Mapping[str, str]) -> str:
+    """A table of codes, which may be broken after each of their words: long ones are wider than a phone."""
     rows = "\n".join(
-        f'<tr><th scope="row"><code>{code}</code></th><td>{escape(words)}</td></tr>'
+        f'<tr><th scope="row"><code>{code.replace("_", "_<wbr>")}</code></th><td>{escape(words)}</td></tr>'
         for code, words in codes.items()
     )
     return f"<table>\n<tbody>\n{rows}\n</tbody>\n</table>"
