@@ -4,6 +4,7 @@ import json
 import re
 
 import pytest
+import requests
 from playwright.sync_api import Page, Route, expect
 
 from browser.bench import (
@@ -16,6 +17,8 @@ from browser.bench import (
     open_bench,
     row,
     settle,
+    shown,
+    tin_loaf,
     use_units,
 )
 
@@ -914,3 +917,30 @@ def test_a_newly_opened_page_begins_at_the_top(page):
     page.locator(".section-notebook").wait_for(state="attached")
     page.wait_for_timeout(300)
     assert page.evaluate("scrollY") == 0
+
+
+@pytest.mark.parametrize(
+    ("ingredient", "label", "mass"),
+    [("vital_gluten", "Vital wheat gluten", 15), ("rye_flour", "Rye flour, medium", 60)],
+)
+def test_gluten_and_other_flours_of_the_recipe_count_for_its_tin(page, service, ingredient, label, mass):
+    """Gluten carries a larger loaf, other flour makes it less sure: the dough is that of loaf-plan."""
+    open_bench(page, folds=("formula", "fill"))
+    page.get_by_role("combobox", name="Ingredient, Main dough").nth(5).fill(label)
+    fill(page, f"Weight of {label}", str(mass))
+    fill(page, SHARE, "35")
+    settle(page)
+    formula = tin_loaf()
+    formula["lines"] = [
+        {**line, "ingredient": ingredient, "mass": mass} if line["ingredient"] == "skim_milk_powder" else line
+        for line in formula["lines"]
+    ]
+    tin = {"kind": "box", "length": 19, "width": 9.5, "depth": 9.5}
+    plan = requests.post(
+        f"{service.url}/v1/loaf-plan",
+        json={"formula": formula, "scalded_share_percent": 35, "pan": tin, "bread": {"kind": "prior"}},
+    ).json()
+    dough = plan["dough_mass"]
+    said = answer(page, "Dough for the tin")
+    assert figures(said, "Dough per tin") == pytest.approx([dough["best"]])
+    assert f"{dough['low']:.0f}\u2013{dough['high']:.0f}" in shown(said, "Dough per tin")

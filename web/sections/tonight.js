@@ -170,7 +170,7 @@ function changes(bench, fill, before, water) {
   const rows = [[t("tonight.perTin"), "mass", before?.dough_mass.best, fill.dough_mass.best, doughDigits(bench.units())],
                 [t("tonight.hydration"), "percent", before ? water.before.hydration_percent : undefined, water.after.hydration_percent, 1]];
   const [was, now] = [before?.scald_mass, fill.scald_mass ?? 0];
-  if (was || now) rows.push([t("tonight.scald"), "mass", was, now, doughDigits(bench.units())]);
+  if (was || now) rows.splice(1, 0, [t("tonight.scald"), "mass", was, now, doughDigits(bench.units())]);
   const rounded = (/** @type {number} */ value, /** @type {number} */ places) => Number(value.toFixed(places));
   const share = (/** @type {number} */ value) => text(rounded(value, 1), "percent");
   return h("table", { class: "changes" },

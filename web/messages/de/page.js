@@ -28,7 +28,7 @@ export default {
     last: "Letztes Mal", dough: "Teig beim letzten Mal", then: "Gebrühtes Mehl beim letzten Mal", at: "bei", how: "Wie er die Form füllte",
     full: "füllte sie gerade", low: "war etwas wenig", much: "war zu viel", measured: "wie gemessen", filled: "So weit war die Form gefüllt",
     known: "Nach: {what}",
-    changes: "Im Vergleich", change: "Änderung", perTin: "Teig je Form", scald: "Brühstück je Form", hydration: "Hydratation",
+    changes: "Im Vergleich", change: "Änderung", perTin: "Teig je Form", scald: "davon gebrüht", hydration: "Hydratation",
   },
   bar: { perTin: "je Form", range: "Spanne", weigh: "Abwiegen", baking: "Backansicht", fix: "Prüfen", sure: "wie gemessen" },
   folds: {
