@@ -516,3 +516,134 @@ def test_structured_data_as_text(field):
 def test_amounts_as_each_language_writes_them(read, line, name, grams):
     reading = read(line)
     assert (reading.ingredient.name, reading.mass.best) == (name, grams)
+
+
+@pytest.mark.parametrize(
+    "lines, named",
+    [
+        (("Zutaten Zubereitung", "500 g Mehl", "8 g Salz"), ["plain_flour", "salt"]),
+        (("Menge Zutat", "500 g Mehl", "8 g Salz"), ["plain_flour", "salt"]),
+        (("材料 分量 備考", "強力粉 250g", "塩 4g"), ["bread_flour", "salt"]),
+    ],
+)
+def test_heads_of_columns_are_no_heading_of_a_part(read_all, lines, named):
+    head, *rest = read_all(*lines)
+    assert head.kind == "heading" and [reading.ingredient.name for reading in rest] == named
+    assert all(not reading.section_doubts for reading in rest)
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("500 g bread flour", "7 g dry yeast", "To decorate", "20 g sugar"),
+        ("500 g Mehl", "7 g Trockenhefe", "Zum Überglänzen und Glasieren", "20 g Zucker"),
+        ("強力粉 250g", "ドライイースト 3g", "焼く前に塗る", "卵 20g"),
+    ],
+)
+def test_a_line_that_only_says_what_is_done_outside_the_dough_is_a_heading(read_all, lines):
+    *_, heading, last = read_all(*lines)
+    assert heading.kind == "heading" and last.part == "aside"
+
+
+@pytest.mark.parametrize(
+    "line, name, grams",
+    [
+        ("5 g lievito secco, oppure 10 g lievito fresco", "active_dry_yeast", 5),
+        ("7 g instant yeast, or 20 g fresh yeast", "instant_yeast", 7),
+        ("550er Weizenmehl 500 g", "bread_flour", 500),
+        ("500 g 550er Weizenmehl", "bread_flour", 500),
+        ("Mantequilla (sin sal; si usas con sal, ver nota): 300 g (blanda)", "butter", 300),
+        ("Disuelva 35 gramos de sal", "salt", 35),
+        ("バター① 30g", "butter", 30),
+        ("半斤高筋面粉", "bread_flour", 250),
+        ("100 centímetros cúbicos de agua", "water", 99.8),
+        ("1/4 de cucharadita de sal", "salt", 1.525),
+        ("1/2 di una bustina di lievito istantaneo", "instant_yeast", 3.5),
+        ("three-quarters of a cup of water", "water", 177.1),
+        ("zwei Drittel Tasse Zucker", "sucrose", 134.4),
+        ("3 quarts d'un litre d'eau", "water", 748.5),
+        ("3 quarts water", "water", 2833),
+        ("cento grammi di burro", "butter", 100),
+        ("die Hälfte eines Würfels Hefe", "compressed_yeast", 21),
+        ("une demi-cuillère à café de sel", "salt", 3.05),
+        ("20 g de beurre demi-sel", "salted_butter", 20),
+        ("2 Päckchen Trockenhefe à 7 Gramm", "instant_yeast", 14),
+        ("2 sachets de levure sèche (7 g chacun)", "active_dry_yeast", 14),
+        ("2 Eier (à 55 g)", "whole_egg", 110),
+        ("2 œufs (environ 110 g, à température ambiante)", "whole_egg", 110),
+        ("一茶匙半盐", "salt", 9.15),
+        ("四分之三杯水", "water", 177.1),
+        ("一又二分之一小匙盐", "salt", 9.15),
+        ("一百二十五克水", "water", 125),
+        ("砂糖 大さじ1杯半", "soft_white_sugar", 13.5),
+        ("水 三分の一カップ", "water", 66.5),
+    ],
+)
+def test_one_amount_of_one_thing(read, line, name, grams):
+    reading = read(line)
+    assert reading.ingredient.name == name and reading.mass.best == pytest.approx(grams, rel=0.005)
+
+
+@pytest.mark.parametrize(
+    "lines, scald_g",
+    [
+        (("500 g Mehl, davon 25 g für das Kochstück", "125 g Wasser"), 25),
+        (("500 g de farine dont 25 g pour le tangzhong", "125 g d'eau"), 25),
+        (("Vorteig (Tangzhong)", "25 g Mehl", "125 g Wasser", "Hauptteig", "475 g Mehl"), 25),
+        (("Step 1: Tangzhong", "25 g flour", "125 g water", "Step 2: Dough", "475 g flour"), 25),
+        (("1. Tangzhong", "25 g flour", "125 g water", "2. Dough", "475 g flour"), 25),
+    ],
+)
+def test_the_scald_is_seen_by_its_heading_or_its_part(read_all, lines, scald_g):
+    readings = read_all(*lines)
+    flour = [each for each in readings if each.ingredient and each.ingredient.is_flour]
+    assert sum(each.mass.best for each in flour if each.part == "scald") == scald_g
+    assert sum(each.mass.best for each in flour) == 500
+
+
+def test_in_a_dough_without_flour_the_heaviest_unknown_thing_is_its_flour_and_doubted(read_all):
+    lines = ("Harbour Mill Red 500 g", "water 300 g", "dry yeast 5 g", "salt 9 g")
+    flour, *_ = read_all(*lines)
+    assert (flour.ingredient.name, flour.mass.best, flour.sure) == ("bread_flour", 500, "unsure")
+    assert read_all(*lines, "20 g bread flour")[0].ingredient is None
+    assert read_all("Harbour Mill Red 200 g", *lines[1:])[0].ingredient is None
+
+
+@pytest.mark.parametrize("word, name", [("Bauernbutter", "butter"), ("Gletschermilch", "whole_milk")])
+def test_a_german_word_that_ends_with_the_name_of_a_thing_is_that_thing_and_doubted(read_all, word, name):
+    *_, reading = read_all("500 g Mehl", "9 g Salz", f"100 g {word}")
+    assert reading.ingredient.name == name and reading.sure in ("unsure", "sure")
+    *_, other = read_all("500 g Mehl", "9 g Salz", "100 g Erdnussbutter")
+    assert other.ingredient is None
+
+
+def test_of_a_list_on_one_line_what_is_named_again_before_a_remark_belongs_to_it():
+    reply = answer(
+        "500 g bread flour, 7 g yeast, 300 ml milk, 50 g butter, 10 g salt, 40 g sugar, "
+        "100 g butter, 80 g sugar and 10 g cinnamon (for the filling), 1 egg, 15 g water (for the wash)",
+    )
+    lines = [line for line in reply["lines"] if line["ingredient"]]
+    assert [line["ingredient"] for line in lines if line["part"] == "dough"] == [
+        "bread_flour", "instant_yeast", "whole_milk", "butter", "salt", "sucrose"
+    ]  # fmt: skip
+    assert all(line["sure"] == "unsure" for line in lines[6:8])
+
+
+def test_steps_that_list_their_amounts_are_read_a_sentence_at_a_time():
+    reply = answer(
+        "500 g Mehl mit 5 g Salz und 90 g Zucker vermischen. 1/2 Würfel Hefe in 1 EL Milch auflösen. "
+        "260 g Milch mit 50 g Butter erwärmen."
+    )
+    assert parts(reply)[1:] == [
+        ("dough", "salt", 5.0),
+        ("dough", "sucrose", 90.0),
+        ("dough", "compressed_yeast", 21.0),
+        ("dough", "whole_milk", 15.5),
+        ("dough", "whole_milk", 260.0),
+        ("dough", "butter", 50.0),
+    ]
+
+
+def test_what_is_needed_besides_is_dough_where_the_dough_has_no_yeast():
+    reply = answer("500 g de harina\n250 g de leche\nAdemás, necesitas: 7 g de levadura seca, 9 g de sal")
+    assert [part for part, _, _ in parts(reply)] == ["dough"] * 4

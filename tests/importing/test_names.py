@@ -75,7 +75,7 @@ def test_the_beginning_of_a_label_is_not_the_label(read, line, why):
         "Schafmilch",
         "Ziegenmilch",
         "Goatmilk",
-        "Rohzucker",
+        "Palmzucker",
         "Erdnussöl",
         "Kakaobutter",
         "chickpea flour",

@@ -30,8 +30,6 @@ def describe(
     if any(at >= name[1] for at in places):
         return False
     if language in ("zh-Hans", "zh-Hant"):
-        return len("".join(words[name[0] : name[1]])) >= _LEAST_SIGNS and all(
-            len(word) > 1 for _, word in unknown
-        )
+        return len("".join(words[name[0] : name[1]])) >= _LEAST_SIGNS
     ending = _ADJECTIVE.get(language)
     return ending is not None and all(ending.search(word) for _, word in unknown)

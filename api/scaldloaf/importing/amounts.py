@@ -14,7 +14,11 @@ COMMA, POINT, UNKNOWN = "comma", "point", "unknown"
 _COMMA_LANGUAGES = frozenset(("de", "fr", "es", "it"))
 MOST_DIGITS = 12
 LARGEST_DENOMINATOR = 64
+_ARTICLES = frozenset(("a", "an", "un", "una", "une", "ein", "eine", "einen"))
 _DOZENS = ("dozen", "dozens")
+OF = frozenset(("of", "a", "one", "de", "d", "di", "un", "una", "une", "von", "eines", "einer", "einem"))
+_QUARTS = frozenset(("quart", "quarts"))  # French for a quarter: trois quarts de litre, but 3 quarts milk
+_MOST_PARTS = 9  # three quarters, seven eighths
 _GOES_ON = RANGE | TIMES | {"a", *_DOZENS}  # what may follow a number and belong to it
 WIDEST_RANGE = 10  # ends further apart than this are hardly one amount
 
@@ -175,7 +179,7 @@ def _mixed(over: str, under: int) -> float | None:
 
 def _word_fraction(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     """``half`` or ``a quarter`` at a place."""
-    if at < len(tokens) and tokens[at].text in ("a", "an"):
+    if at < len(tokens) and tokens[at].text in _ARTICLES:
         at += 1
     if at < len(tokens) and (value := NUMBERS.get(tokens[at].text, 1.0)) < 1:
         return value, at + 1
@@ -210,7 +214,24 @@ def _single(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, i
                 )
             )
             return certain(value, *doubts), after + 1
-    return _with_fraction(quantity, tokens, after)
+    return _parts(quantity, tokens, after, marks) or _with_fraction(quantity, tokens, after)
+
+
+def _parts(
+    quantity: Quantity, tokens: Sequence[Token], after: int, marks: Marks
+) -> tuple[Quantity, int] | None:
+    """``three quarters of a cup``: a number of parts, where a unit follows, and where it ends."""
+    if after + 1 >= len(tokens) or not quantity.best.is_integer() or not 1 <= quantity.best <= _MOST_PARTS:
+        return None
+    at = after + (tokens[after].text == "-")
+    value = NUMBERS.get(tokens[at].text, 1.0)
+    if value >= 1 or at + 1 == len(tokens) or quantity.best > 1 and value >= 1 / 2:
+        return None
+    behind = tokens[at + 1]
+    is_unit = behind.kind == "w" and behind.text in marks.lexicon.units and tokens[at].text not in _QUARTS
+    if not is_unit and behind.text not in OF:
+        return None
+    return certain(quantity.best * value, *quantity.doubts), at + 1
 
 
 _NAMES_A_TYPE = frozenset(("t", "type", "typ", "tipo", "w"))

@@ -31,7 +31,7 @@ def others_are_dough(readings: list[Reading]) -> list[Reading]:
     dough = {
         section
         for section, ingredients in _outside(readings).items()
-        if heading_words(section) in OTHERS
+        if (heading_words(section) in OTHERS or heading_words(section).partition(" ")[0] in OTHERS)
         and (
             any(not yeast and each.yeast for each in ingredients)
             or any(not liquid and each.is_liquid for each in ingredients)

@@ -34,6 +34,7 @@ _WEIGHS_NOTHING = frozenset((COUNT, REMARK, PERCENT, PIECE, CONTAINER, PACKET))
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
+_LISTED = re.compile(r"\W*\d{1,2}[.)、]\s*[^\W\d]")
 _BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
 
 
@@ -59,14 +60,28 @@ def heading_of(
     marked = not in_parentheses and (dressed or top[-1].text == ":" or top[0].text == "#")
     words = sections.words_of_title(top)
     title = sections.title_of(words)
+    if not measures and sections.are_heads_of_columns(words):
+        return title_reading(blank)
     said = reader.said.get(heading_words(" ".join(words)))
     if said:
         return _open(said, _name(blank), tokens, blank, reader)
-    if not marked and (not title.exact or measures and title.part != LIST):
+    numbered = len(measures) == 1 and _LISTED.match(blank.text) is not None
+    if title.part == SPONGE and _scald_inside(tokens):
+        title = sections.Title(SCALD, True)
+    if not marked and (not title.exact or measures and not numbered and title.part != LIST):
         return _plain_heading(words, items, bool(measures), blank, reader)
     if not title.exact and _names_an_ingredient(words, bool(measures), dressed, reader):
         return None
     return _known(title, marked, tokens, blank, reader)
+
+
+def _scald_inside(tokens: Sequence[Token]) -> bool:
+    """Whether parentheses say that it is the scald: ``Vorteig (Tangzhong)``."""
+    return any(
+        sections.title_of(sections.words_of_title(token.inside)) == (SCALD, True)
+        for token in tokens
+        if token.kind == "g"
+    )
 
 
 def _title_tokens(tokens: list[Token], is_measured: bool) -> list[Token]:
@@ -92,6 +107,8 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     """A heading by what it says: of the method, of the whole list, of a part, or of something unknown."""
     if title.part == SCALD and not marked and reader.has_scald:
         return mention(blank)
+    if title.part == METHOD and not reader.has_listed and reader.next_is_listed and not reader.next_is_step:
+        return title_reading(blank)  # it heads the list
     if title.part == METHOD:
         reader.in_method, reader.section = True, ""
         return blank._replace(kind=STEP, doubts=(), section_doubts=(), read_as="the heading of the method")
@@ -140,9 +157,11 @@ def _plain_heading(
     """
     if is_measured or not reader.next_is_listed or has_measure(items) or _BULLETED.match(blank.text):
         return None
-    if not _is_short(words) or _says_what(items, reader):
+    if not _is_short(words):
         return None
     title = sections.title_of(words)
+    if _says_what(items, reader):
+        return _aside_heading(words, items, blank, reader)
     is_first = not reader.has_listed and reader.part == DOUGH
     if is_first and title.part is None and sections.SCALD_WORDS.found_in(joined_words(items)):
         return title_reading(blank)  # tangzhong milk bread
@@ -157,6 +176,22 @@ def _plain_heading(
     reader.open(part, doubt, section=name, is_known=False)
     unknown = Doubt.of(LIKELY, "unknown_heading", part=part if part != OUTSIDE else "no dough")
     return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
+
+
+def _aside_heading(
+    words: Sequence[str], items: Sequence[Item], blank: Reading, reader: Reader
+) -> Reading | None:
+    """A line that only says what is done outside the dough, above one with an amount: ``Zum Glasieren``."""
+    plain = joined_words(items)
+    if not sections.ASIDE_WORDS.found_in(plain) or sections.VAGUE_WORDS.found_in(plain):
+        return None
+    named = reader.names.named_as_spelt(tuple(words))
+    if named.ingredient or named.alternatives or named.words:
+        return None
+    name = _name(blank)
+    doubt = Doubt.of(LIKELY, UNKNOWN_HEADING, heading=name, part=_PART_WORDS[OUTSIDE])
+    reader.open(OUTSIDE, doubt, section=name, is_known=False)
+    return _opened(blank._replace(section=name, doubts=()), reader)
 
 
 def _is_short(words: Sequence[str]) -> bool:
@@ -183,6 +218,11 @@ def title_reading(blank: Reading) -> Reading:
 def weighs(items: Sequence[Item]) -> bool:
     """Whether an amount that can be weighed is among the items."""
     return any(isinstance(item, Measure) and item.kind not in _WEIGHS_NOTHING for item in items)
+
+
+def weighs_inside(items: Sequence[Item]) -> bool:
+    """Whether an amount that can be weighed is in parentheses among the items."""
+    return any(isinstance(item, Group) and weighs(item.items) for item in items)
 
 
 def _used(groups: Sequence[Token], reader: Reader) -> float | None:

@@ -6,7 +6,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
-from scaldloaf.importing.items import joined_words, mass_in, phrases_of, trimmed, without_units
+from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, trimmed, without_units
 from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
 from scaldloaf.importing.names import Named, Names
@@ -19,12 +19,14 @@ from scaldloaf.importing.vocabulary import (
     EGG_SIZES,
     FILLINGS,
     HALF,
+    INSTEAD,
     MASS,
     OUTSIDE,
     PACKET,
     PERCENT,
     REMARK,
     SPONGE,
+    STEPS,
     STICK,
     TOOLS,
     VOLUME,
@@ -34,7 +36,9 @@ from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
 _MEASURED = (Group, Measure)
 DRY_YEAST = "instant_yeast"
+MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
+_LEAST_EGG_G, _MOST_EGG_G = 30, 90  # between these an amount is that of each egg
 
 
 def _named(items: Sequence[Item], names: Names) -> Named:
@@ -53,6 +57,26 @@ def _named(items: Sequence[Item], names: Names) -> Named:
     return best
 
 
+def _without_lead(items: list[Item], names: Names) -> tuple[list[Item], tuple[Doubt, ...]]:
+    """Without the words before an amount that name nothing, where the name is behind it: ``Add 5 g salt``."""
+    at = next((at for at, item in enumerate(items) if is_amount(items, at)), 0)
+    lead = [item for item in items[:at] if type(item) is str]
+    if not lead or len(lead) > MOST_LEAD_WORDS or not INSTEAD.isdisjoint(lead):
+        return items, ()
+    named = names.named_as_spelt(tuple(lead))
+    if named.words or named.alternatives:
+        return items, ()
+    behind = [phrase for phrase in phrases_of(without_units(items[at:])) if phrase]
+    if not behind or not names.named_as_spelt(behind[0]).ingredient:
+        return items, ()
+    kept = [item for item in items[:at] if type(item) is not str]
+    if all(plain_word(word) in STEPS or names.is_harmless(word) for word in lead):
+        return [*kept, *items[at:]], ()
+    label = names.named_as_spelt(behind[0]).ingredient
+    doubt = Doubt.of(UNSURE, "unknown_words", words=f"“{' '.join(lead)}”", name=label.label if label else "")
+    return [*kept, *items[at:]], (doubt,)
+
+
 def _measures(items: Sequence[Item]) -> tuple[list[Measure], list[Measure]]:
     """The measures of one ingredient, and its percentages; counts of packets multiplied out."""
     measures: list[Measure] = []
@@ -63,21 +87,27 @@ def _measures(items: Sequence[Item]) -> tuple[list[Measure], list[Measure]]:
         before = items[at - 1] if at else None
         counted = measures[-1] if measures and before is measures[-1] else None
         if isinstance(item, Group):
+            if measures and any(isinstance(inside, Measure) and inside.is_each for inside in item.items):
+                counted = measures[-1]
             _add_inside(item, counted, _is_held(items, at + 1), measures)
         elif item.kind == PERCENT:
             percents.append(item)
         elif counted and counted.kind == COUNT and _is_held(items, at + 1):
             measures[-1] = times_count(counted, item)
-        elif item.kind == MASS and measures and measures[-1].kind == PACKET and _is_each(items, at):
+        elif item.kind == MASS and measures and _is_each(items, at, item, measures[-1]):
             measures[-1] = times_count(measures[-1], item)
         elif item.kind != REMARK and not is_type(item, before):
             measures.append(item)
     return measures, percents
 
 
-def _is_each(items: Sequence[Item], at: int) -> bool:
-    """Whether the amount at a place is that of each of the packets before it: ``2 Päckchen à 7 g``."""
-    return at > 1 and items[at - 1] in EACH and isinstance(items[at - 2], Measure)
+def _is_each(items: Sequence[Item], at: int, mass: Measure, counted: Measure) -> bool:
+    """Whether the amount at a place is that of each: ``2 Päckchen à 7 g``, ``2 sachets de levure de 7 g``."""
+    if at < 2 or items[at - 1] not in EACH or counted.kind not in (PACKET, COUNT):
+        return False
+    if counted.kind == COUNT:
+        return _LEAST_EGG_G <= _grams_of(mass) <= _MOST_EGG_G
+    return items[at - 2] is counted or _is_of_one(counted, mass)
 
 
 def _is_held(items: Sequence[Item], at: int) -> bool:
@@ -112,10 +142,14 @@ def _in_all(counted: Measure | None, inside: Measure, is_held: bool) -> Measure:
     return times_count(counted, inside) if each else inside
 
 
+def _grams_of(measure: Measure) -> float:
+    return measure.quantity.best * (measure.unit.grams or 1.0)
+
+
 def _is_of_one(counted: Measure, measure: Measure) -> bool:
     """``2 packets (7 g)``: nearer to what one packet holds than to what all of them do."""
     one = coefficient("yeast_packet_g").value
-    grams = measure.quantity.best * (measure.unit.grams or 1.0)
+    grams = _grams_of(measure)
     return counted.quantity.best > 1 and abs(grams - one) < abs(grams - counted.quantity.best * one)
 
 
@@ -192,7 +226,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     items, apportioned = trimmed(items, reader)
     plain = joined_words(items)
     measures, percents = _measures(items)
-    blank = blank._replace(doubts=(*blank.doubts, *apportioned))
+    items, led = _without_lead(items, reader.names)
+    blank = blank._replace(doubts=(*blank.doubts, *apportioned, *led))
     if any(measure.kind == CUBE for measure in measures):
         named = _named(items, reader.names.choosing(yeast=CUBED_YEAST))
     else:
@@ -210,6 +245,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         return blank._replace(
             doubts=blank.doubts + named.doubts + no_numbers,
             alternatives=named.alternatives,
+            weighed=None if named.words else mass_in(items),
             read_as=f"{measures[0].words()} something" if measures else "",
         )
     base = blank._replace(

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from scaldloaf.dough.estimate import Estimate
-from scaldloaf.dough.formula import DOUGH
+from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, unit_of_word
@@ -18,6 +18,7 @@ from scaldloaf.importing.vocabulary import (
     INSTEAD,
     KEPT,
     MASS,
+    OF_WHICH,
     PACKET,
     PERCENT,
     PIECE,
@@ -27,15 +28,29 @@ from scaldloaf.importing.vocabulary import (
 )
 
 _SEPARATORS = frozenset((",", ";", "、")) | ADD
-_WITH = frozenset(("with", "mit", "avec", "con"))  # between two amounts
+_WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
 _MEASURED = (Group, Measure)
 _KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
 
+def _with_part_inside(items: list[Item]) -> list[Item]:
+    """``500 g flour, of which 25 g for the tangzhong``: what is said of a part, as if in parentheses."""
+    for at, item in enumerate(items):
+        if type(item) is not str or item not in OF_WHICH or not any(is_amount(items, n) for n in range(at)):
+            continue
+        if sections.SCALD_WORDS.found_in(joined_words(items[at:])):
+            inside = [
+                each._replace(is_inside=True) if isinstance(each, Measure) else each for each in items[at:]
+            ]
+            return [*items[:at], Group(tuple(inside))]
+    return items
+
+
 def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     """The items of each ingredient of a line; one list unless several have a measure and a name each."""
+    items = _with_part_inside(items)
     if shared := _sharing(items, reader):
         return shared
     chunks: list[list[Item]] = [[]]
@@ -44,6 +59,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
             isinstance(item, str)
             and item in _SEPARATORS
             and chunks[-1]
+            and not (at + 1 < len(items) and items[at + 1] in CHOOSE)
             or type(item) is str
             and item in _WITH
             and is_amount(items, at + 1)
@@ -98,7 +114,8 @@ def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reade
         return False
     if not isinstance(chunk[-1], _MEASURED) or type(chunk[0]) is not str:
         return False
-    return reader.names.named_as_spelt(tuple(words)).ingredient is not None
+    title = sections.title_of(words)
+    return title == (SCALD, True) or reader.names.named_as_spelt(tuple(words)).ingredient is not None
 
 
 def is_amount(items: Sequence[Item], at: int) -> bool:
@@ -301,8 +318,10 @@ def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
 def _first_clause(items: Sequence[Item]) -> list[Item]:
     """The items up to the second amount: ``2 for the bread`` of ``2 for the bread and 1 for egg wash``."""
     amounts = [at for at, item in enumerate(items) if isinstance(item, Measure)]
-    end = amounts[1] - 1 if len(amounts) > 1 and type(items[amounts[1] - 1]) is str else len(items)
-    return list(items[:end])
+    if len(amounts) < 2:
+        return list(items)
+    between = items[amounts[1] - 1]
+    return list(items[: amounts[1] - 1] if type(between) is str or between == "," else items)
 
 
 def mass_in(items: Sequence[Item]) -> Estimate | None:

@@ -8,21 +8,24 @@ from scaldloaf.importing import sections, text
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt, Fault
 from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
+    MOST_TITLE_CHARACTERS,
     has_measure,
     heading_of,
     title_reading,
     weighs,
+    weighs_inside,
 )
 from scaldloaf.importing.ingredients import read_ingredients
 from scaldloaf.importing.items import ingredients_of, mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
-from scaldloaf.importing.readings import STEP, Reader, Reading, mention, unread
+from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
     COUNT,
     INFO,
+    INSTEAD,
     LIST,
     MASS,
     METHOD,
@@ -37,22 +40,33 @@ from scaldloaf.importing.vocabulary import (
     is_spaceless,
     plain_word,
 )
+from scaldloaf.importing.washes import all_outside
 from scaldloaf.importing.whole_names import with_whole_names
 
+LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
 LEAST_STEP_WORDS = 8
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
-MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
 LEAST_SENTENCE_CHARACTERS = 8
 _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
 _SLIPS = str.maketrans("lIO", "110")
 _TWO_MARKS = re.compile(r"\d+(?:[.]{2}|,{2}|[.],|,[.])\d+(?![\d.,])")
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
-_SEVERAL = re.compile(r"[,、;；](?!\d)\s*|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])")
+_SEVERAL = re.compile(
+    r"[,、;；](?!\d)\s*|(?<=[^\W\d]{2})[.]\s+(?=[A-ZÀ-Ý\d])|\s[-–—•·*|/]\s(?=\d)"
+    r"|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])"
+)
+_AMOUNTS = re.compile(r"\d\s?(?:g|gr|grs|kg|ml|cl|cc|克|公克|毫升|グラム)\b")
 _DIGITS = re.compile(r"\d+")
 _FULL_STOP = re.compile(r"(?<=[^\W\d_]{3}[.!])\s+(?=[A-ZÀ-Ý][a-zß-ÿ]*[\s:,])")
 _REMARK = re.compile(r"[A-ZÀ-Ý][a-zß-ÿ]*[\s:,]")
+_STAGE = re.compile(
+    r"^(?:stufe|schritt|teil|phase|step|part|stage|paso|parte|fase|etapa|étape|etape|partie|passo"
+    r"|步[驟骤]|材料|第[一二三]步|第[一二三]部分)\s*[0-9A-Ca-cⅠⅡ一二三]{0,2}\s*[:.)、–-]\s*",
+    re.IGNORECASE,
+)
 _WORDS = re.compile(r"[^\W\d_]+")
 _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
+_ENDS = re.compile(r"(?<=[。;；])\s*(?=\S)|(?<=[^\W\d_]{5}[.])\s+(?=\d)")  # of steps that list their amounts
 
 
 def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
@@ -74,8 +88,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     if reader.in_method and not _ends_method(raw, plain, reader):
         return [_step(blank, plain, line, reader)]
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
-        return [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
-    plain = _ONE.sub("1", plain, count=1)
+        return _read_long(raw, plain, blank, reader)
+    plain = _without_stage(_ONE.sub("1", plain, count=1))
     if slip := _SLIP.search(plain):
         meant = slip.group().translate(_SLIPS)
         plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
@@ -97,7 +111,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
 def _sentences(plain: str, reader: Reader) -> list[str]:
     """The sentences of a line; a full stop ends one behind an ingredient, not in ``1 Pkg. Dry Yeast``."""
     found: list[str] = []
-    for sentence in _SENTENCES.split(plain):
+    ends = _ENDS if ". " in plain and _has_step_word(plain) else _SENTENCES
+    for sentence in _balanced(ends.split(plain)):
         first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
         if rest and any(map(str.isdigit, first)):
             words = tuple(word for word in _WORDS.findall(first.lower()) if unit_of_word(word) is None)
@@ -106,6 +121,27 @@ def _sentences(plain: str, reader: Reader) -> list[str]:
                 continue
         found.append(sentence)
     return list(filter(None, found))
+
+
+def _without_stage(plain: str) -> str:
+    """A heading without its place among the others: ``Step 1: Tangzhong``."""
+    stage = _STAGE.match(plain)
+    if stage and sections.title_of(heading_words(plain[stage.end() :]).split()).exact:
+        return plain[stage.end() :]
+    return plain
+
+
+def _balanced(pieces: list[str]) -> list[str]:
+    """The pieces of a line, joined again where the line was cut inside parentheses."""
+    whole: list[str] = []
+    depth = 0
+    for piece in pieces:
+        if depth > 0:
+            whole[-1] += f" {piece}"
+        else:
+            whole.append(piece)
+        depth += piece.count("(") - piece.count(")")
+    return whole
 
 
 def _blank(raw: str, line: int, reader: Reader) -> Reading:
@@ -136,13 +172,23 @@ def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list
     return _read_tokens(with_whole_names(tokens), plain, sections.is_dressed(raw), blank, reader)
 
 
+def _read_long(raw: str, plain: str, blank: Reading, reader: Reader) -> list[Reading]:
+    """The readings of a line that is too long to be read at once: a whole list, or prose with its amounts."""
+    is_list = not reader.has_listed and len(_AMOUNTS.findall(plain)) >= LEAST_LONG_PARTS
+    if not is_list or len(raw) > text.MOST_RAW_CHARACTERS:
+        return [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
+    readings = _read_parts(_SEVERAL.split(plain), raw, blank, reader)
+    said = [each for each in readings if each.ingredient or each.read_as or each.kind != INGREDIENT]
+    return said or [unread(blank, "too_long", most=text.MOST_CHARACTERS)]
+
+
 def _read_parts(parts: Sequence[str], raw: str, blank: Reading, reader: Reader) -> list[Reading]:
     """The readings of a line too long to be read at once: what is between its commas, one after the other."""
     readings: list[Reading] = []
     for part in parts:
         here = blank._replace(part=reader.part, section=reader.section, section_doubts=reader.part_doubts)
         readings += _read_sentence(part, "", here, reader)
-    return readings
+    return all_outside(readings)
 
 
 def _names_a_part(plain: str) -> bool:
@@ -196,24 +242,25 @@ def _read_tokens(
     if _is_step(tokens, items, plain):
         return [_step(blank, plain, blank.line, reader)]
     reader.just_opened = False
-    return _read_ingredients(tokens, items, blank, reader, faults)
+    return _read_ingredients(tokens, items, plain, blank, reader, faults)
 
 
 def _read_ingredients(
-    tokens: list[Token], items: list[Item], blank: Reading, reader: Reader, faults: list[Fault]
+    tokens: list[Token], items: list[Item], plain: str, blank: Reading, reader: Reader, faults: list[Fault]
 ) -> list[Reading]:
     """The ingredients of a line, in the part that is open or that its own heading names.
 
     Parameters
         tokens : list[Token]
         items : list[Item]  the same as measures, words and marks
+        plain : str  the line
         blank : Reading  of the line
         reader : Reader  what the recipe's lines share
         faults : list[str]  numbers of the line that can't be read, and why
     Returns
         list[Reading]
     """
-    before, rest = _prefix(tokens, items, reader)
+    before, rest = _prefix(tokens, items, plain)
     title, part = _title_of_prefix(before, reader)
     says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
     if part == SCALD and reader.has_scald and not (says_more and has_measure(items)):
@@ -227,8 +274,8 @@ def _read_ingredients(
     blank = _in_part(blank, part, prefix, reader)
     chunks = ingredients_of(items, reader)
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
-    if 1 < len(readings) <= MOST_WASHED and readings[-1].part == OUTSIDE and blank.part != OUTSIDE:
-        readings = _all_outside(readings)
+    if len(readings) > 1 and blank.part != OUTSIDE:
+        readings = all_outside(readings)
     if _is_title(items, readings, reader):
         return [title_reading(blank)]
     reader.has_listed = reader.has_listed or any(reading.ingredient for reading in readings)
@@ -251,7 +298,11 @@ def _is_title(items: Sequence[Item], readings: Sequence[Reading], reader: Reader
     if reader.has_listed or not reader.next_is_listed or weighs(items):
         return False
     return not any(
-        reading.ingredient or reading.alternatives or reading.part != DOUGH for reading in readings
+        reading.ingredient
+        or reading.part != DOUGH
+        or reading.alternatives
+        and all(doubt.code != "not_in_catalogue" for doubt in reading.doubts)
+        for reading in readings
     )
 
 
@@ -274,28 +325,7 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
     return readings
 
 
-def _all_outside(readings: list[Reading]) -> list[Reading]:
-    """``1 egg + 1 tbsp milk for egg wash``: both, unless the first is more of the same or a flour.
-
-    ``100 g butter, 70 g sugar and cinnamon for the filling``: all, where no flour and no yeast is among them.
-    """
-    of_dough = [each.ingredient for each in readings if each.ingredient]
-    if len(readings) > 2:
-        if any(each.is_flour or each.yeast for each in of_dough):
-            return readings
-        return [reading._replace(part=OUTSIDE, section_doubts=()) for reading in readings]
-    last = readings[-1].ingredient
-    if last is None or not (last.is_liquid or last.name in ("cream", "salt", "sucrose")):
-        return readings
-    return [
-        reading
-        if reading.ingredient is last or reading.ingredient and reading.ingredient.is_flour
-        else reading._replace(part=OUTSIDE)
-        for reading in readings[:-1]
-    ] + [readings[-1]]
-
-
-def _prefix(tokens: list[Token], items: list[Item], reader: Reader) -> tuple[list[Token], list[Token]]:
+def _prefix(tokens: list[Token], items: list[Item], plain: str) -> tuple[list[Token], list[Token]]:
     """The words before a colon, which may name the part of the line, and what is behind it.
 
     Without a colon a line may also begin with the name of the scald, when two amounts follow.
@@ -305,10 +335,23 @@ def _prefix(tokens: list[Token], items: list[Item], reader: Reader) -> tuple[lis
         return tokens[:colon], tokens[colon + 1 :]
     measures = sum(isinstance(item, Measure) and item.kind not in (REMARK, PERCENT) for item in items)
     if measures > 1 and tokens[0].kind == "w":
-        title = sections.title_of([tokens[0].text])
-        if title.exact and title.part == SCALD:
-            return tokens[:1], tokens[1:]
+        end = _title_end(tokens, plain)
+        title = sections.title_of([token.text for token in tokens[:end]])
+        if title.exact and (title.part == SCALD or title.part in (OUTSIDE, DOUGH) and measures > 2 and end):
+            return tokens[:end], tokens[end:]
     return [], tokens
+
+
+def _title_end(tokens: Sequence[Token], plain: str) -> int:
+    """How many tokens the first word of a line is, in scripts that write words together."""
+    first = plain.partition(" ")[0].lower()
+    if not is_spaceless(first) or any(map(str.isdigit, first)):
+        return 1
+    end, length = 0, 0
+    while end < len(tokens) and tokens[end].kind == "w" and length < len(first):
+        length += len(tokens[end].text)
+        end += 1
+    return end
 
 
 def _in_part(blank: Reading, part: str | None, prefix: str, reader: Reader) -> Reading:
@@ -344,10 +387,13 @@ def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool
     """Whether a line is a sentence of the method, or a remark."""
     if not tokens or tokens[0].kind == "n" and not _starts_with_time(items):
         return False
-    if len(tokens) == 1 and tokens[0].inside and tokens[0].inside[0].text in CHOOSE:
-        return True  # (or 15 g of fresh yeast)
+    if len(tokens) == 1 and tokens[0].inside:
+        inside = tokens[0].inside
+        if inside[0].text in CHOOSE or any(token.text in INSTEAD for token in inside):
+            return True  # (or 15 g of fresh yeast)
     measured = any(isinstance(item, Measure) and item.kind in _WEIGHED for item in items)
     if is_spaceless(plain):
+        measured = measured or len(plain) <= MOST_TITLE_CHARACTERS and weighs_inside(items)
         if measured and not plain.endswith("。"):
             return False
         sentence = plain.endswith("。") and len(plain) >= LEAST_SENTENCE_CHARACTERS

@@ -10,7 +10,7 @@ from scaldloaf.importing.vocabulary import BOILING, DOUGH_WORDS, heading_words, 
 MOST_LIQUID, LEAST_LIQUID = 7.0, 0.6  # times the flour of a scald
 MOST_SHARE = 0.6  # of all the flour, that a scald has
 TYPICAL_SHARE, TYPICAL_LIQUID = 0.16, 2.0  # of a scald cooked in a pan: hardly anything else is listed so
-BY_LIST = "by_list"
+BY_LIST, BARE_FLOUR = "by_list", "flour_kind"
 LIQUIDS = frozenset(
     (
         "water",
@@ -55,7 +55,7 @@ def by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
         return readings
     masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
     least = min(masses, key=masses.__getitem__)
-    same = [at for at in flours if readings[at].ingredient is readings[least].ingredient and at != least]
+    same = [at for at in flours if at != least and _may_be_same(readings[at], readings[least])]
     if not is_named and all(_is_said_to_be_dough(readings[at]) for at in (least, *same)):
         return readings
     if not same or masses[least] > MOST_SHARE / 1.5 * sum(masses.values()):
@@ -80,6 +80,16 @@ def by_list(readings: list[Reading], is_named: bool) -> list[Reading]:
         else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _may_be_same(one: Reading, other: Reading) -> bool:
+    """Whether two lines name the same flour, or one of them only says that it is flour."""
+    return one.ingredient is other.ingredient or any(
+        first.ingredient is not None
+        and any(doubt.code == BARE_FLOUR for doubt in second.doubts)
+        and first.ingredient.name in second.alternatives
+        for first, second in ((one, other), (other, one))
+    )
 
 
 def _is_boiling(line: str) -> bool:

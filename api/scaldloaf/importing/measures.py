@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from scaldloaf.importing.amounts import (
+    OF,
     Marks,
     NotANumber,
     Quantity,
@@ -77,7 +78,9 @@ _EGG_WORDS = frozenset(
     )
 )
 # Words that may come between a number and its unit.
-_BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "of", "a"))
+_FOR = frozenset(("for", "für", "zum", "pour", "para", "per"))
+_BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", *OF))  # 1/4 de taza
+_EACH_INSIDE = frozenset(("each", "je", "apiece", "chacun", "chacune", "cada", "ciascuno", "ciascuna"))
 _ANY_UNIT = lexicon(LANGUAGES[-1]).units
 _DEGREE = UNITS["°"]
 _BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # in lists that name the thing first: farina 00 g 500
@@ -221,6 +224,8 @@ def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:
     """
     if tokens[at].kind == "n":
         return True
+    if after < len(tokens) and tokens[after].text in _FOR and not at:
+        return True  # in parentheses: one for the wash
     return after < len(tokens) and plain_word(tokens[after].text) in _EGG_WORDS
 
 
@@ -320,7 +325,7 @@ def read_items(tokens: Sequence[Token], marks: Marks, faults: list[Fault]) -> li
 
 
 def _group(inside: Sequence[Item]) -> Group:
-    each = any([item in ("each", "je", "apiece") for item in inside])
+    each = any([item in _EACH_INSIDE for item in inside]) or inside[:1] == ["à"]
     return Group(
         tuple(
             [

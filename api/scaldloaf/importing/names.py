@@ -1,23 +1,25 @@
 """Which ingredient some words name: the longest name among them, leftover words, and near misses."""
 
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+import re
+from collections.abc import Iterator, Sequence
 from difflib import SequenceMatcher
-from itertools import chain, pairwise
+from itertools import pairwise
 from typing import NamedTuple
 
 from scaldloaf.importing.adjectives import HEAD_FIRST, describe
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
+from scaldloaf.importing.near_misses import WORTH_NAMING_RATIO, NearMisses
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
     CUT,
     EGG_SIZES,
     FILLING,
+    HEADS,
     NUMBERS,
     OTHER,
+    OTHER_KINDS,
     PLAIN,
     STEPS,
     TOOLS,
@@ -30,9 +32,7 @@ from scaldloaf.importing.vocabulary import (
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
 MOST_NAME_WORDS = 24  # of a phrase; the rest is a remark
-MOST_NEAR_LOOKUPS = 40  # of a recipe
 MOST_NEAR_CHARACTERS = 40
-_CANDIDATES = 4
 _ADD, _CHOOSE = (frozenset(map(plain_word, words)) for words in (ADD, CHOOSE))
 _CUT = frozenset(map(plain_word, CUT))
 _ENDS = _CUT | STEPS - OTHER  # a verb behind a name says what is done with it
@@ -48,7 +48,8 @@ _HARMLESS = (
         for word in (*ENGLISH.units, *" ".join(VAGUE).split(), *NUMBERS, *FILLING, *EGG_SIZES)
     }
 )
-_LIKELY_RATIO, _UNSURE_RATIO, _WORTH_NAMING_RATIO = 0.9, 0.8, 0.55
+_KATAKANA = re.compile("[\u30a0-\u30ff]{2,}")
+_LIKELY_RATIO, _UNSURE_RATIO = 0.9, 0.8
 
 
 class Named(NamedTuple):
@@ -90,35 +91,6 @@ class Sense(NamedTuple):
 
     chosen: dict[str, str]
     words: Lexicon = ENGLISH
-
-
-@dataclass(slots=True)
-class NearMisses:
-    """The search for names like a misspelt one; a whole recipe has a limited number of them."""
-
-    left: int = MOST_NEAR_LOOKUPS
-    known: dict[str, tuple[tuple[float, str], ...]] = field(default_factory=dict)
-
-    def like(self, phrase: str, pairs_of: Mapping[str, tuple[str, ...]]) -> tuple[tuple[float, str], ...]:
-        """(likeness, spelling) of the names most like a phrase, best first; only those worth naming."""
-        if phrase in self.known:
-            return self.known[phrase]
-        if not self.left or len(phrase) > MOST_NEAR_CHARACTERS:
-            return ()
-        self.left -= 1
-        pairs = dict.fromkeys([phrase[at : at + 2] for at in range(len(phrase) - 1)])
-        shared = Counter(chain.from_iterable([pairs_of[pair] for pair in pairs if pair in pairs_of]))
-        matcher = SequenceMatcher(b=phrase, autojunk=False)
-        ratios = []
-        for spelling in sorted(shared, key=shared.__getitem__, reverse=True)[:_CANDIDATES]:
-            matcher.set_seq1(spelling)
-            if (
-                matcher.real_quick_ratio() >= _WORTH_NAMING_RATIO
-                and matcher.quick_ratio() >= _WORTH_NAMING_RATIO
-            ):
-                ratios.append((matcher.ratio(), spelling))
-        self.known[phrase] = tuple(sorted(ratios, reverse=True))
-        return self.known[phrase]
 
 
 def _matches(words: Sequence[str], lexicon: Lexicon) -> list[_Match]:
@@ -215,6 +187,10 @@ class Names:
         if other.ingredient and other.ingredient.name in named.alternatives and not other.doubts:
             return other
         return named
+
+    def is_harmless(self, word: str) -> bool:
+        """Whether a word changes nothing of a name beside it."""
+        return plain_word(word) in _HARMLESS
 
     def _read(self, phrase: tuple[str, ...]) -> tuple[Named | None, list[str]]:
         if phrase not in self._as_spelt:
@@ -360,7 +336,9 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, sens
     short = len(match.words) == 1 and not (
         is_spaceless(match.words[0]) and len(match.words[0]) >= _LEAST_SPACELESS
     )
-    describing = describe(unknown, words, (match.start, match.end), sense.words.language)
+    describing = describe(unknown, words, (match.start, match.end), sense.words.language) or (
+        named.ingredient.is_flour and all(_KATAKANA.fullmatch(word) for _, word in unknown)
+    )
     if (behind or short) and not describing or any(word in OTHER for _, word in unknown):
         return Named(
             None,
@@ -377,6 +355,8 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, sens
 
 def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
     """The name most like words that hold none; never sure."""
+    if sense.words.language == "de" and (compound := _compound(words, sense)):
+        return compound
     content = [word for word in words if (word not in _HARMLESS or word in _CUT) and not word[0].isdigit()]
     for at, word in enumerate(content):
         if at and word in _CUT:
@@ -391,7 +371,7 @@ def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
         dict.fromkeys(
             sense.words.names[tuple(spelling.split())].name
             for ratio, spelling in close
-            if ratio >= _WORTH_NAMING_RATIO
+            if ratio >= WORTH_NAMING_RATIO
         )
     )
     misspelt = [
@@ -410,6 +390,19 @@ def _near(words: list[str], sense: Sense, near: NearMisses) -> Named:
             named.words,
         )
     return Named(None, (Doubt.of(NOT_READ, "not_in_catalogue", words=_shown(content)),), names)
+
+
+def _compound(words: list[str], sense: Sense) -> Named | None:
+    """A German word that ends with the name of a thing and begins with what kind it is: ``Bauernbutter``."""
+    unknown = [word for word in words if word not in _HARMLESS and not word[0].isdigit()]
+    if len(unknown) != 1:
+        return None
+    head = next((head for head in HEADS if unknown[0].endswith(head) and len(unknown[0]) > len(head)), "")
+    if not head or unknown[0][: -len(head)].endswith(OTHER_KINDS):
+        return None
+    named = _settled((head,), sense)
+    doubt = Doubt.of(UNSURE, "unknown_words", words=_shown(unknown), name=named.ingredient.label)
+    return Named(named.ingredient, (*named.doubts, doubt), named.alternatives, named.words)
 
 
 def _other_kind(word: str, spelling: str, lexicon: Lexicon) -> bool:

@@ -41,6 +41,7 @@ class Reading(NamedTuple):
     is_half: bool = False  # a mention of half of the scald
     scald_used_g: float | None = None  # of a scald that is not used whole, and what was made
     scald_made_g: float | None = None
+    weighed: Estimate | None = None  # what a thing weighs that was not read
     bare: Quantity | None = None  # a number without a unit, which counts nothing
 
     @property

@@ -10,6 +10,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.joined_lines import joined
 from scaldloaf.importing.language import language_of
 from scaldloaf.importing.layout import next_is_step, titles_in
 from scaldloaf.importing.lexicon import Lexicon, lexicon
@@ -19,25 +20,19 @@ from scaldloaf.importing.measures import unit_of_word
 from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
-from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.text import clean
-from scaldloaf.importing.vocabulary import LATIN, OUTSIDE, heading_words
+from scaldloaf.importing.vocabulary import LATIN, OUTSIDE
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
 
 MOST_LINES = 200
 ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
-MOST_JOINED = 2  # lines that go on with a name: a percentage and an amount
-MOST_NAME_CHARACTERS = 40
 _NUMBERED = re.compile(r"^(\d{1,2})(?:[):、-]\s*|[.](?!\d)\s*|\s+)(?=([^\W\d_]*)\D*\S*\d)")
 _EAST_ASIAN = re.compile("[\u3040-\u30ff\u4e00-\u9fff]+")
 _LATIN_WORD = re.compile("(?<![^\\W\\d_])[A-Za-z]{3,}(?![^\\W\\d_])")
 _LEAST_NUMBERED = 4
 _SMALL_CUBES = frozenset(("it", "es"))  # languages of places that sell yeast in cubes of 25 g
-_BARE_AMOUNT = re.compile(
-    r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?(?:\s*\([^()]{1,20}\))?$"
-)
 _DIGIT_OR_VAGUE = re.compile(
     "[0-9]|適量|适量|少許|少许|適宜|少々|ひとつまみ|一小撮|q\\.?b\\.?$|to taste", re.IGNORECASE
 )
@@ -78,14 +73,14 @@ def read_lines(
     Returns
         list[Reading]
     """
-    joined, plain = _joined(lines, _without_numbers([clean(line) for line in lines]))
+    whole, plain = joined(lines, _without_numbers([clean(line) for line in lines]))
     words = lexicon(language_of(plain))
     plain = [_in_one_language(line, words) for line in plain]
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
-    listed, stepped, titles = _next_is_listed(plain), next_is_step(joined), titles_in(lines)
+    listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
     readings: list[Reading] = []
-    for at, raw in enumerate(joined):
+    for at, raw in enumerate(whole):
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.is_title = at in titles
         readings += read_line(raw, plain[at], at + 1, reader)
@@ -133,27 +128,6 @@ def _without_numbers(plain: list[str]) -> list[str]:
     return cut
 
 
-def _joined(lines: Sequence[str], plain: list[str]) -> tuple[list[str], list[str]]:
-    """The lines, those that only have the amount of the name before joined to it, as in copied tables."""
-    raw, made = list(lines), list(plain)
-    name, joined = None, 0
-    for at, line in enumerate(plain):
-        if not line:
-            continue
-        if name is not None and joined < MOST_JOINED and _is_amount(line):
-            raw[name], made[name] = f"{raw[name]} {raw[at]}", f"{made[name]} {line}"
-            raw[at] = made[at] = ""
-            joined += 1
-        else:
-            is_name = (
-                len(line) <= MOST_NAME_CHARACTERS
-                and not any(map(str.isdigit, line.split("(")[0]))
-                and title_of(heading_words(line).split()).part is None
-            )
-            name, joined = at if is_name else None, 0
-    return raw, made
-
-
 def _in_one_language(line: str, words: Lexicon) -> str:
     """A line that says everything in two languages, without the one that the recipe is not in."""
     if line.isascii() or not _EAST_ASIAN.search(line) or not _LATIN_WORD.search(line):
@@ -162,12 +136,6 @@ def _in_one_language(line: str, words: Lexicon) -> str:
         return " ".join(_EAST_ASIAN.sub(" ", line).split())
     kept = _LATIN_WORD.sub(lambda found: found.group() if unit_of_word(found.group().lower()) else " ", line)
     return " ".join(kept.split())
-
-
-def _is_amount(line: str) -> bool:
-    """Whether a line is an amount and nothing else."""
-    found = _BARE_AMOUNT.match(line)
-    return found is not None and unit_of_word(found.group(1).lower()) is not None
 
 
 def _next_is_listed(plain: Sequence[str]) -> list[bool]:

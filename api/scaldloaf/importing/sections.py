@@ -8,6 +8,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     ASIDE,
+    COLUMN_HEADS,
     HEADINGS,
     LIST,
     METHOD,
@@ -21,6 +22,7 @@ from scaldloaf.importing.vocabulary import (
     is_spaceless,
 )
 
+MOST_HEADS = 6
 _MOST_HEADING_WORDS = 12
 _MOST_STRIPPED = 4  # of the words before and behind the name of a part
 # A line in such marks is a heading, whatever it says.
@@ -82,6 +84,8 @@ def title_of(words: Sequence[str]) -> Title:
     if not 0 < len(words) <= _MOST_HEADING_WORDS:
         return Title(None, False)
     text = heading_words(" ".join(words))
+    if len(words) == 2 and {HEADINGS.get(heading_words(word)) for word in words} == {LIST, METHOD}:
+        return Title(LIST, True)  # the heads of two columns
     exact = _exact(text)
     if exact:
         return Title(exact, True)
@@ -104,6 +108,12 @@ def _ends_with_scald(text: str) -> bool:
         return any(map(text.endswith, filter(is_spaceless, SECTIONS[SCALD])))
     words = text.split()
     return any(_exact(" ".join(words[-length:])) == SCALD for length in (1, 2))
+
+
+def are_heads_of_columns(words: Sequence[str]) -> bool:
+    """Whether words are the heads of the columns of a table: ``Menge Zutat``."""
+    heads = [heading_words(word) for word in words]
+    return 1 < len(heads) <= MOST_HEADS and all(head in COLUMN_HEADS for head in heads)
 
 
 def part_of(part: str | None) -> str:

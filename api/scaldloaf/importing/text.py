@@ -5,10 +5,11 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from scaldloaf.importing.vocabulary import SPACELESS, is_spaceless, without_elision
+from scaldloaf.importing.vocabulary import OWN_UNITS, SPACELESS, is_spaceless, without_elision
 
 MOST_RAW_CHARACTERS = 1200  # before tags and entities are removed
-MOST_CHARACTERS = 300
+MOST_CHARACTERS = 300  # of a line that is read as it is
+MOST_LONG_CHARACTERS = 1200  # of one that is cut into its parts, and plain
 MOST_TOKENS = 40  # of a line: words, numbers and marks
 MOST_TOKENS_IN_ALL = 3_000  # of a recipe
 
@@ -29,8 +30,10 @@ _PICTURE = re.compile(
     "[\U0001f000-\U0001faff\u2600-\u2775\u2794-\u27bf\u2b00-\u2bff]|(?<![^\\s-]):[a-z_]{2,30}:"
 )
 _CIRCLED = re.compile("^[\\s・*-]*[\u2460-\u24ff\u2776-\u2793]+")
+_CIRCLED_INSIDE = re.compile("[\u2460-\u24ff\u2776-\u2793]")
 _BULLET = re.compile(r"^(?:[-–—*•●○◎■□▢▪▫◦・·･‧✓☐»>▶►◆◇★☆△▲▼▽※♪〇◯＊┌│└⎧｛{]\s*|\[[ xX]?\]\s*)+")
 _LIST_NUMBER = re.compile(r"^(?:\(\d{1,2}\)|\d{1,2}[)、]|0\d ?[-.:]|\d{1,2}[.](?!\d))\s*(?=\D*\d)")
+_NUMBERED_WORDS = re.compile(r"^\d{1,2}[.、](?!\d)\s*(?=[^\W\d]\D{11,}$)")
 _HAN = "[\u3040-\u30ff\u4e00-\u9fff]"
 _GROUP_LETTER = re.compile(rf"^(?:\([A-Za-z]\)|[A-Za-z][).:、{{]?)\s*(?={_HAN})(?!サイズ|玉)")
 _LEADER = re.compile(r"\*{2,}|[-_─―–—=~〜・·.]{2,}|[→⇒]|(?<=\D)\s[·・]\s(?=\d)")
@@ -39,19 +42,22 @@ _KANA_DOT = re.compile("(?<=[\u30a0-\u30ff])・(?=[\u30a0-\u30ff])")
 _SPACED_HAN = re.compile("(?<=[\u4e00-\u9fff]) (?=[\u4e00-\u9fff](?: |$))")
 _SPACED_LINE = re.compile("(?:[\u4e00-\u9fff] ){2}[\u4e00-\u9fff]")
 _UNIT_GLUED = re.compile(r"(?<=\d)( ?(?:g|gr|kg|ml|cl|dl|l))(?=[A-ZÀ-Ö][a-zà-öø-ÿ]|de\b)")
-_HAN_NUMBERS = {
-    "一": "1",
-    "二": "2",
-    "兩": "2",
-    "两": "2",
-    "三": "3",
-    "四": "4",
-    "五": "5",
-    "六": "6",
-    "半": "0.5",
-}
-_HAN_NUMBER = re.compile("[一二兩两三四五六半](?=[顆颗個个粒隻只枚匙勺杯包茶湯汤]|[大小][匙勺])")
+_HAN_DIGITS = {sign: number for number, sign in enumerate("〇一二三四五六七八九")} | {"兩": 2, "两": 2}
+_HAN_COUNTED = "(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤]|[大小][匙勺]|公?克|公斤|毫升)"
+_HAN_NUMBER = re.compile(
+    f"[一二兩两三四五六七八九十百]{{1,5}}{_HAN_COUNTED}|半{_HAN_COUNTED}|(?<=さじ)[一二三半]"
+)
+_HAN_FRACTION = re.compile("(?:([一二三])又)?([二三四五八])分[之の]([一二三])")
+_HAN_HALF = re.compile(
+    "(\\d)( ?(?:[顆颗個个杯包]|[茶湯汤大小]?[匙勺]|カップ)|(?<=さじ\\d)杯?)半(?![熟生乾干脱脫全])"
+)
 _BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLg克])・(?=[^\d\s])")
+_GRADE = r"(405|480|550|630|700|812|960|997|1050|1150|1370|1600)er\b"
+_GRADE_BEFORE = re.compile(_GRADE + r"[ -](\w{0,12}mehl)\b", re.IGNORECASE)
+_GRADE_BEHIND = re.compile(r"(?<=mehl )(?:type? )?" + _GRADE, re.IGNORECASE)
+_BARE_CELL = re.compile(r"[約约]?\s*\d[\d.,/~～〜–-]*")
+_UNIT_NAMES = frozenset(name for units in OWN_UNITS.values() for name in units)
+_SEVERAL_AMOUNTS = re.compile(r"[^\W\d]\s*\d[^|]*[^\W\d]\s*\d")
 _AMOUNT_CELL = re.compile(r"[約约]?\s*\d[^%％]*$")
 _GLUED_AMOUNT = re.compile(r"(?<=[a-zß-ÿ]{3})(?=\d{1,4} ?(?:g|ml|EL|TL|kg|Würfel|Eier|Ei|Prise|Pck)\b)")
 _LONG_ENOUGH_TO_BE_GLUED = 60
@@ -60,6 +66,11 @@ _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱"
 _TOKEN = re.compile(
     r"(?<![^\W_])[tTwWrR]\d{2,4}(?![\d.,]?\d|[^\W_])|\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
     r"|[()\[\]/,;:、%°+&×~〜–—*=#-]"
+)
+# one-half cup, une demi-cuillère; not half-and-half, demi-sel
+_NUMBER_WORD = re.compile(
+    r"(?i)(half|third|quarter|demie?|one|two|three|deux|trois)-"
+    r"(?=half|third|quart|tiers|cuill|cup|tea|table|t(?:b)?sp|lit|sachet|cube|tasse|verre|pound|ounce|pint|pack)"
 )
 _SPACELESS = dict(SPACELESS)
 _OPENING, _CLOSING = "([", ")]"
@@ -103,7 +114,7 @@ def split_lines(text: str) -> list[str]:
 
 
 def clean(text: str) -> str:
-    """One line made plain; at most MOST_CHARACTERS + 1 of it, so that a line too long still shows as one."""
+    """One line made plain; at most MOST_LONG_CHARACTERS of it."""
     text = html.unescape(text[:MOST_RAW_CHARACTERS])
     if "<" in text:
         text = _TAG.sub(_without_tag, text)
@@ -111,24 +122,64 @@ def clean(text: str) -> str:
     if ":" in text or not text.isascii():
         text = _PICTURE.sub(" ", text)
     if not text.isascii():
-        text = _CIRCLED.sub("", _UNSEEN.sub("", text), count=1)
+        text = _CIRCLED_INSIDE.sub(" ", _CIRCLED.sub("", _UNSEEN.sub("", text), count=1))
         text = _THIN_SPACE_IN_NUMBER.sub("'", text.replace("º", "°").replace("˚", "°"))
         text = unicodedata.normalize("NFKC", _NOT_PLAIN.sub(_plain_character, text)[:MOST_RAW_CHARACTERS])
         text = _KANA_DOT.sub("", _LONG_VOWEL.sub("ー", text)).translate(_VARIANTS)
     if "|" in text:
         text = _cells(text)
-    text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", text)))
+    text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", _with_plain_numbers(text))))
     if len(text) > _LONG_ENOUGH_TO_BE_GLUED:
         text = _GLUED_AMOUNT.sub(", ", text)
     text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())
     text = _LIST_NUMBER.sub("", _BULLET.sub("", text, count=1), count=1)
     if not text.isascii():
-        text = _HAN_NUMBER.sub(lambda found: _HAN_NUMBERS[found.group()], text)
+        text = _with_han_numbers(text)
         text = _FOOTNOTE.sub("", _BETWEEN_AMOUNTS.sub("、", text))
         if _SPACED_LINE.search(text):
             text = _SPACED_HAN.sub("", text)
         text = _GROUP_LETTER.sub("", text, count=1)
-    return text[: MOST_CHARACTERS + 1]
+    if text[:1].isdigit():
+        text = _NUMBERED_WORDS.sub("", text, count=1)
+    return text[:MOST_LONG_CHARACTERS]
+
+
+def _with_plain_numbers(text: str) -> str:
+    """Numbers without what joins them to words: Mehl 550, one half cup."""
+    if "er" in text and "ehl" in text:
+        text = _GRADE_BEHIND.sub(r"\1", _GRADE_BEFORE.sub(r"\2 \1", text))
+    return _NUMBER_WORD.sub(r"\1 ", text) if "-" in text else text
+
+
+def _with_han_numbers(text: str) -> str:
+    """Numbers in Chinese signs as digits: 十五克, 四分之三杯, 一茶匙半."""
+    if "分" in text:
+        text = _HAN_FRACTION.sub(_han_fraction, text)
+    text = _HAN_NUMBER.sub(_han_number, text)
+    return _HAN_HALF.sub(r"\1.5\2", text) if "半" in text else text
+
+
+def _han_fraction(found: re.Match[str]) -> str:
+    whole, under, over = found.groups()
+    fraction = f"{_HAN_DIGITS[over]}/{_HAN_DIGITS[under]}"
+    return f"{_HAN_DIGITS[whole]} {fraction}" if whole else fraction
+
+
+def _han_number(found: re.Match[str]) -> str:
+    """The digits of a number below a thousand; what is no number stays."""
+    signs = found.group()
+    if signs == "半":
+        return "0.5"
+    value, digit = 0, -1
+    for sign in signs:
+        if sign in "十百":
+            value += (1 if digit < 0 else digit) * (10 if sign == "十" else 100)
+            digit = -1
+        elif digit >= 0:
+            return signs  # 一二: no number
+        else:
+            digit = _HAN_DIGITS[sign]
+    return str(value + max(digit, 0))
 
 
 def _without_tag(match: re.Match[str]) -> str:
@@ -148,12 +199,26 @@ def _without_tag(match: re.Match[str]) -> str:
 def _cells(text: str) -> str:
     """A row of a table as a line: the name and the first amount, without the remarks in the cells behind."""
     kept: list[str] = []
-    for cell in filter(None, map(str.strip, text.split("|"))):
+    cells = _with_units(list(filter(None, map(str.strip, text.split("|")))))
+    if len(cells) > 2 and cells[0].isdigit() and any(map(_SEVERAL_AMOUNTS.search, cells[1:])):
+        del cells[0]  # the number of the row
+    for cell in cells:
         kept.append(cell)
         amounts = sum(_AMOUNT_CELL.match(each) is not None for each in kept)
         if 0 < amounts < len(kept):
             break
     return " ".join(kept)
+
+
+def _with_units(cells: list[str]) -> list[str]:
+    """The cells, each number with the unit that has a cell of its own behind it."""
+    found: list[str] = []
+    for cell in cells:
+        if found and _BARE_CELL.fullmatch(found[-1]) and cell.lower().rstrip(".") in _UNIT_NAMES:
+            found[-1] = f"{found[-1]} {cell}"
+        else:
+            found.append(cell)
+    return found
 
 
 def printable(text: str, most: int) -> str:

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
+from sys import intern
 from types import MappingProxyType
 from typing import Any, NamedTuple
 from unicodedata import combining, normalize
@@ -177,6 +178,11 @@ def name_words(name: str) -> tuple[str, ...]:
     return tuple(map(plain_word, name_parts(name)))
 
 
+def _kept(name: str) -> tuple[str, ...]:
+    """The words of a name that is kept: one text for a word that many names share."""
+    return tuple(map(intern, name_words(name)))
+
+
 def is_spaceless(text: str) -> bool:
     """Written without spaces between words: kana and ideographs."""
     return _SPACELESS_LETTER.search(text) is not None
@@ -212,12 +218,13 @@ FILLING = MappingProxyType(_every("filling"))
 for _name in filter(None, FILLING.values()):
     coefficient(_name)
 EGG_SIZES = MappingProxyType(_every("egg_sizes"))
-ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER, INSTEAD = (
+ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER, INSTEAD, OF_WHICH = (
     frozenset(_all("joins", key))
-    for key in ("add", "choose", "range", "times", "cut", "less", "each", "counter", "instead")
+    for key in ("add", "choose", "range", "times", "cut", "less", "each", "counter", "instead", "of_which")
 )
 PLAIN = frozenset(map(plain_word, _all("plain", "words")))
 OTHER = frozenset(map(plain_word, _all("plain", "other")))
+HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
 VAGUE, ASIDE = tuple(_all("plain", "vague")), tuple(_all("plain", "aside"))
 STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF, WASH = (
     frozenset(map(plain_word, _all("section", key)))
@@ -263,6 +270,7 @@ INFO = frozenset(map(heading_words, _all("section", "info")))
 TABLE_HEADS = MappingProxyType(
     {kind: frozenset(map(heading_words, _all("table", kind))) for kind in ("part", "ingredient", "amount")}
 )
+COLUMN_HEADS = frozenset(map(heading_words, _all("table", "beside"))).union(*TABLE_HEADS.values())
 MEASURED_AS: Mapping[str, str] = MappingProxyType(
     {name: kind for kind, names in _MEANINGS["measured_as"].items() for name in names if INGREDIENTS[name]}
 )
@@ -291,7 +299,7 @@ def _names_of(language: str) -> dict[tuple[str, ...], Ingredient]:
         for spelling in (*row.names.get(language, ()), *own.get(row.name, ())):
             if _MARK.search(spelling):
                 continue
-            known = names.setdefault(name_words(spelling), row)
+            known = names.setdefault(_kept(spelling), row)
             if known is not row:
                 raise RuntimeError(
                     f"the spelling {spelling!r} means both {known.name!r} and {row.name!r} in {language!r}"
@@ -308,7 +316,7 @@ def _ambiguities_of(language: str) -> dict[tuple[str, ...], Ambiguity]:
         for name in ambiguity.alternatives:
             INGREDIENTS[name]
         for spelling in row["words"]:
-            found[name_words(spelling)] = ambiguity
+            found[_kept(spelling)] = ambiguity
     return found
 
 
@@ -326,10 +334,8 @@ CATALOGUE = {
     for row in INGREDIENTS.values()
     for name in (whole_name(row), row.name.replace("_", " "))
 }
-TOOLS, FILLINGS = (
-    frozenset(name_words(name) for name in _all("not_ours", key)) for key in ("tools", "fillings")
-)
-NOT_OURS = frozenset(name_words(name) for name in _all("not_ours", "names")) | TOOLS | FILLINGS
+TOOLS, FILLINGS = (frozenset(_kept(name) for name in _all("not_ours", key)) for key in ("tools", "fillings"))
+NOT_OURS = frozenset(_kept(name) for name in _all("not_ours", "names")) | TOOLS | FILLINGS
 ADDITIONS, TOPPINGS = (
     frozenset(name for name in _MEANINGS["kinds"][key] if INGREDIENTS[name])
     for key in ("additions", "toppings")

@@ -1,4 +1,4 @@
-"""What the method brushes or sprinkles on, where the list of ingredients does not say that it is not dough.
+"""What is brushed or sprinkled on, or of a filling, where only the method or the end of the line says so.
 
 Only what is hardly dough is moved, and never for sure: an egg yolk beside whole eggs, seeds, and the last of
 several lines of egg, milk, butter or sugar.
@@ -7,9 +7,9 @@ several lines of egg, milk, butter or sugar.
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH
-from scaldloaf.importing.doubt import LIKELY, Doubt
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.method import sentences_of
-from scaldloaf.importing.readings import Reader, Reading
+from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.text import TooManyWords, cut, tokenise
 from scaldloaf.importing.vocabulary import (
     OUTSIDE,
@@ -22,9 +22,64 @@ from scaldloaf.importing.vocabulary import (
 
 MOST_SENTENCES = 60
 BY_WASH = "by_wash"
+MOST_WASHED = 5  # ingredients of a wash or filling on one line; a line with more is a whole list
+_OF_RUN = Doubt.of(UNSURE, "filling")
 _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
+
+
+def all_outside(readings: list[Reading]) -> list[Reading]:
+    """The readings of one line; a remark behind the last of several may be of all of them."""
+    if not readings or readings[-1].part != OUTSIDE or any(each.kind != INGREDIENT for each in readings):
+        return readings
+    return _runs_outside(readings) if len(readings) > MOST_WASHED else _with_the_last(readings)
+
+
+def _runs_outside(readings: list[Reading]) -> list[Reading]:
+    """A whole list on one line: ``… 80 g butter, 5 g salt, 100 g butter, 50 g sugar (for the filling)``.
+
+    What is named again before such a remark starts what the remark ends; never for sure.
+    """
+    found = list(readings)
+    named: set[str] = set()
+    starts = -1
+    for at, reading in enumerate(readings):
+        ingredient = reading.ingredient
+        if reading.part == OUTSIDE:
+            for place in range(starts, at) if starts >= 0 else ():
+                found[place] = readings[place]._replace(part=OUTSIDE, section_doubts=(_OF_RUN,))
+            starts = at + 1
+        elif ingredient is None:
+            continue
+        elif ingredient.is_flour or ingredient.yeast or reading.part != DOUGH:
+            starts = -1
+        elif starts < 0 and ingredient.name in named:
+            starts = at
+        if ingredient:
+            named.add(ingredient.name)
+    return found
+
+
+def _with_the_last(readings: list[Reading]) -> list[Reading]:
+    """``1 egg + 1 tbsp milk for egg wash``: both, unless the first is more of the same or a flour.
+
+    ``100 g butter, 70 g sugar and cinnamon for the filling``: all, where no flour and no yeast is among them.
+    """
+    of_dough = [each.ingredient for each in readings if each.ingredient]
+    if len(readings) > 2:
+        if any(each.is_flour or each.yeast for each in of_dough):
+            return readings
+        return [reading._replace(part=OUTSIDE, section_doubts=()) for reading in readings]
+    last = readings[-1].ingredient
+    if last is None or not (last.is_liquid or last.name in ("cream", "salt", "sucrose")):
+        return readings
+    return [
+        reading
+        if reading.ingredient is last or reading.ingredient and reading.ingredient.is_flour
+        else reading._replace(part=OUTSIDE)
+        for reading in readings[:-1]
+    ] + [readings[-1]]
 
 
 def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader) -> list[Reading]:

@@ -25,6 +25,7 @@ _FRESH_IN_SHOPS = frozenset(
 )  # languages of places where fresh yeast is the usual one
 LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a unit means
 LEAST_FLOUR_ALONE = 20.0
+LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 MOST_OF_FLOUR = 1.5
 LEAST_AGAIN = 3  # lines of what is listed already
 
@@ -42,6 +43,7 @@ def settled(
     Returns
         list[Reading]
     """
+    readings = _heaviest_is_flour(readings)
     readings = fillings(dough_by_contents(others_are_dough(readings)))
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
@@ -50,6 +52,38 @@ def settled(
     if not flour_is_said:
         readings = _same_flour(readings)
     return _mentions(certain_by_heading(readings), reader)
+
+
+def _heaviest_is_flour(readings: list[Reading]) -> list[Reading]:
+    """In a dough with yeast and no flour, the one thing that is not known and outweighs all else: its flour.
+
+    It goes by the name of a mill or a brand.
+    """
+    inside = [reading for reading in listed(readings) if reading.part == DOUGH]
+    names = [reading.ingredient for reading in inside if reading.ingredient]
+    if any(name.is_flour for name in names) or not any(name.yeast for name in names):
+        return readings
+    heaviest = max((reading.mass.best for reading in inside if reading.mass), default=0.0)
+    unknown = [
+        at
+        for at, reading in enumerate(readings)
+        if reading.weighed and reading.part == DOUGH and reading.weighed.best > max(heaviest, LEAST_FLOUR_G)
+    ]
+    if len(unknown) != 1:
+        return readings
+    (at,) = unknown
+    flour, weighed = INGREDIENTS["bread_flour"], readings[at].weighed
+    words = next((str(dict(each.values).get("words", "")) for each in readings[at].doubts), "")
+    if weighed is None or not words:
+        return readings
+    read = readings[at]._replace(
+        ingredient=flour,
+        mass=weighed,
+        doubts=(Doubt.of(UNSURE, "unknown_words", words=words, name=flour.label),),
+        read_as=flour.label,
+        expression=f"{weighed.best:.6g} g as written",
+    )
+    return [*readings[:at], read, *readings[at + 1 :]]
 
 
 def with_a_dough(readings: list[Reading]) -> list[Reading]:

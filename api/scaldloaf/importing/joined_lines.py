@@ -1,0 +1,124 @@
+"""Lines of a copied table made whole: a name and its amount that stand on lines of their own."""
+
+import re
+from collections.abc import Sequence
+
+from scaldloaf.importing.lexicon import ENGLISH
+from scaldloaf.importing.measures import unit_of_word
+from scaldloaf.importing.sections import title_of
+from scaldloaf.importing.vocabulary import REMARK, heading_words, name_words
+
+MOST_JOINED = 2  # lines that go on with a name: a percentage and an amount
+MOST_NAME_CHARACTERS = 40
+MOST_FORWARD_CHARACTERS = 80  # of a name below its amount, with a remark
+LEAST_FORWARD = 3  # amounts, each with a name below, that show which way a list goes
+_BARE_AMOUNT = re.compile(
+    r"^(?:約|约|about |ca\.? )?\d[\d.,/~～〜\- ]*\s?([^\W\d_]{1,10}|%)\.?(?:\s*\([^()]{1,20}\))?$"
+)
+_BARE_NUMBER = re.compile(r"\d[\d.,/~～〜–-]*")
+_BEHIND_NUMBER = re.compile(r"\d\s?([^\W\d_]+|%)")
+_MEASURE_BEFORE_NUMBER = re.compile(r"(?:さじ|匙|スプーン|カップ|[大小])\s?\d")  # 大さじ2
+_UNIT = re.compile(r"([^\W\d_]{1,12})\.?")
+
+
+def joined(lines: Sequence[str], plain: Sequence[str]) -> tuple[list[str], list[str]]:
+    """The lines, those that only have the amount of a name joined to it, as raw and as plain text.
+
+    The name stands above its amount, or below where most of the list is so.
+    """
+    raw, made = list(lines), list(plain)
+    _join_units(raw, made)
+    if _goes_forward(made):
+        _join_forward(raw, made)
+    else:
+        _join_back(raw, made)
+    return raw, made
+
+
+def _join(raw: list[str], made: list[str], first: int, second: int) -> None:
+    """Put one line behind another, and leave its place empty."""
+    raw[first], made[first] = f"{raw[first]} {raw[second]}", f"{made[first]} {made[second]}"
+    raw[second] = made[second] = ""
+
+
+def _join_units(raw: list[str], made: list[str]) -> None:
+    """A number and the unit on the line below."""
+    number = None
+    for at, line in enumerate(made):
+        if not line:
+            continue
+        unit = _UNIT.fullmatch(line)
+        if number is not None and unit and unit_of_word(unit.group(1).lower()) is not None:
+            _join(raw, made, number, at)
+        number = at if _BARE_NUMBER.fullmatch(line) else None
+
+
+def _goes_forward(made: Sequence[str]) -> bool:
+    """Whether amounts stand above their names: each of a run has a name below, and the first none above."""
+    lines = list(filter(None, made))
+    runs = above = below = 0
+    for at, line in enumerate(lines):
+        if not is_amount(line):
+            continue
+        before, after = at > 0 and _may_be_name(lines[at - 1]), at + 1 < len(lines) and is_name(lines[at + 1])
+        runs += after
+        if before and (at == 1 or not is_amount(lines[at - 2])):
+            above += _names_one(lines[at - 1])
+        if after and (at + 2 == len(lines) or not is_amount(lines[at + 2])):
+            below += _names_one(lines[at + 1])
+    return runs >= LEAST_FORWARD and below > above
+
+
+def _join_forward(raw: list[str], made: list[str]) -> None:
+    amount = None
+    for at, line in enumerate(made):
+        if not line:
+            continue
+        if amount is not None and len(line) <= MOST_FORWARD_CHARACTERS and not line[0].isdigit():
+            _join(raw, made, amount, at)
+            amount = None
+        else:
+            amount = at if is_amount(line) or _BARE_NUMBER.fullmatch(line) else None
+
+
+def _join_back(raw: list[str], made: list[str]) -> None:
+    name, found = None, 0
+    for at, line in enumerate(made):
+        if not line:
+            continue
+        if name is not None and found < MOST_JOINED and is_amount(line):
+            _join(raw, made, name, at)
+            found += 1
+        else:
+            name, found = at if is_name(line) or _is_numbered_name(line) else None, 0
+
+
+def is_name(line: str) -> bool:
+    """Whether a line may be the name of an ingredient and nothing else."""
+    return _may_be_name(line) and (_names_one(line) or title_of(heading_words(line).split()).part is None)
+
+
+def _is_numbered_name(line: str) -> bool:
+    """Whether a line is a name with a number that is no amount: ``Mehl Type 550``."""
+    if len(line) > MOST_NAME_CHARACTERS or line[0].isdigit() or _MEASURE_BEFORE_NUMBER.search(line):
+        return False
+    if not _names_one(line):
+        return False
+    units = (unit_of_word(found.lower()) for found in _BEHIND_NUMBER.findall(line))
+    return all(unit is None or unit.kind == REMARK for unit in units)
+
+
+def _may_be_name(line: str) -> bool:
+    return len(line) <= MOST_NAME_CHARACTERS and not any(map(str.isdigit, line.split("(")[0]))
+
+
+def _names_one(line: str) -> bool:
+    """Whether a line has a word that names an ingredient."""
+    words = name_words(line.split("(")[0])
+    return words in ENGLISH.read_as or any((word,) in ENGLISH.read_as for word in words)
+
+
+def is_amount(line: str) -> bool:
+    """Whether a line is an amount and nothing else."""
+    found = _BARE_AMOUNT.match(line)
+    return found is not None and unit_of_word(found.group(1).lower()) is not None
