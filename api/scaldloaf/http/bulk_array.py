@@ -25,9 +25,10 @@ def lines_of(body: bytes) -> bytes:
     given = read_json(body)
     if not isinstance(given, list):
         raise InputFault([Fault("", "wrong_type", "must be a list of calls", abridged(given))])
-    text, end = body.decode(), 0
+    count, text, end = len(given), body.decode(), 0
+    del given  # it may be large, too
     lines = []
-    for _ in given:
+    for _ in range(count):
         if before := _before_entry(text, end):
             end = before.end()
         begin, end = end, _skip(text, end)[1]
