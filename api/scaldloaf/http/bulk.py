@@ -304,7 +304,7 @@ def _answers(
     def last_word(kind: Kind, *faults: Fault) -> bytes:
         """The last line of a bulk that ends early. The answers before it remain valid."""
         detail = faults[0].detail if faults else kind.help
-        body = problem_body(kind, detail, faults, "/v1/bulk", request_id)
+        body = problem_body(kind, detail, faults, PATH, request_id)
         return write_json({"id": None, "status": kind.status, "answered": answered, "body": body}) + b"\n"
 
     try:
