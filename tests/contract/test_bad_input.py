@@ -177,6 +177,8 @@ def test_many_faults_are_all_told_up_to_a_limit(post, assert_problem):
         ({}, 415),
         ({"Content-Type": "application/json", "Accept": "text/csv"}, 406),
         ({"Content-Type": "application/json; charset=UTF-8", "Accept": "text/html, */*;q=0.1"}, 200),
+        ({"Content-Type": "application/json", "Accept": "application/json; charset=utf-8"}, 200),
+        ({"Content-Type": "application/json", "Accept": "application/json;odata=none;q=0"}, 406),
         ({"Content-Type": "application/json", "Content-Encoding": "identity", "Accept": ""}, 200),
     ],
 )

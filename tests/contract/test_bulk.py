@@ -2,6 +2,7 @@
 
 import io
 import json
+import tracemalloc
 
 import pytest
 from hypothesis import given
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 
 from scaldloaf.http import create_app
 from scaldloaf.http.bulk import MEDIA, read_lines
+from scaldloaf.http.bulk_array import lines_of
 from scaldloaf.http.settings import Settings
 from scaldloaf.operations.lantern_quay import TIN_LOAF
 from scaldloaf.operations.registry import OPERATIONS
@@ -157,9 +159,10 @@ def test_an_array_gets_an_array_with_the_same_answers(bulk, client):
         7,
         {"id": 3, "call": "breakdown", "body": {}},
     ]
-    response = client.post("/v1/bulk?show=result", json=lines)
+    headers = {"X-Request-Id": "the-same"}  # of the problems, too
+    response = client.post("/v1/bulk?show=result", json=lines, headers=headers)
     assert (response.status_code, response.content_type) == (200, "application/json")
-    assert json.loads(response.get_data()) == bulk(*lines, query="?show=result")
+    assert json.loads(response.get_data()) == bulk(*lines, query="?show=result", headers=headers)
     assert json.loads(client.post("/v1/bulk", json=[]).get_data()) == []
 
 
@@ -167,6 +170,19 @@ def test_an_array_keeps_each_digit_of_an_id(client):
     digits = b"123456789012345678901234567890.10"
     body = b'[{"id": %b, "call": "breakdown", "body": {}}]' % digits
     assert b'"id":' + digits in client.post("/v1/bulk", data=body, content_type="application/json").get_data()
+
+
+def test_an_array_of_many_small_entries_takes_little_memory():
+    assert lines_of(b' [ {"a" :\r\n1.10}\n, [[\n]] , "\\n" ]') == b'{"a" :  1.10}\n[[ ]]\n"\\n"\n'
+    body = b"[" + b"1," * 50_000 + b"1]"
+    tracemalloc.start()
+    try:
+        lines = lines_of(body)
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert lines == b"1\n" * 50_001
+    assert peak < 400 * len(body)
 
 
 def test_an_array_that_uses_up_the_bulk_ends_as_its_lines_do(contract):

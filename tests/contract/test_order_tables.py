@@ -62,6 +62,21 @@ def test_ingredients_have_codes_packs_and_what_is_left(table, call):
     assert table() == table("table=ingredients") == table("show=result")
 
 
+def test_lines_without_a_code_beside_others_with_one_show(table):
+    lines = [
+        {"ingredient": "bread_flour", "mass": 100, "own": {"lot": "A"}},
+        {"ingredient": "bread_flour", "mass": 400},
+        {"ingredient": "water", "mass": 300},
+    ]
+    body = {
+        "formulas": [{"id": "a", "formula": {"lines": lines}}],
+        "orders": [{"formula": "a", "target": {"kind": "dough_mass", "mass": 900}}],
+    }
+    assert [row["own: lot"] for row in table(body=body)] == ["A | ", ""]
+    del lines[1]
+    assert [row["own: lot"] for row in table(body=body)] == ["A", ""]
+
+
 def test_batches_are_a_row_for_each_formula(table, call):
     reply, rows = call("order-demand", DAY), table("table=batches")
     for row, made, cost in zip(rows, reply["formulas"], reply["cost"]["batches"], strict=True):

@@ -690,6 +690,8 @@ def test_what_comes_in_clear_is_sent_to_tls(closed, web):
         assert "Strict-Transport-Security" not in sent.headers and sent.headers["Request-Id"]
     challenge = web.get(f"{nginx.url}/.well-known/acme-challenge/word", allow_redirects=False)
     assert challenge.status_code == 404
+    for probe in ("/livez", "/readyz"):
+        assert web.get(nginx.url + probe, allow_redirects=False).status_code == 200
     assert (
         web.get(url.replace("https", "http"), allow_redirects=False).status_code == 308
     )  # at TLS's own port

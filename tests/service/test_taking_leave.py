@@ -218,7 +218,8 @@ def test_callers_that_send_a_byte_at_a_time_hold_no_thread(contract, threads):
                 kept.sendall(b"GET /livez HTTP/1.1\r\nHost: a\r\n\r\n")
                 assert reply_of(kept)[0] == 200
             line = json.dumps({"call": "breakdown", "body": {"formula": TIN_LOAF}}).encode() + b"\n"
-            connection.sendall(head("/v1/bulk", "application/x-ndjson", f"Content-Length: {5 * len(line)}"))
+            media = "application/x-ndjson" + ("; charset=utf-8" if threads == "1" else "")
+            connection.sendall(head("/v1/bulk", media, f"Content-Length: {5 * len(line)}"))
             for _ in range(5):
                 time.sleep(0.5)
                 connection.sendall(line)

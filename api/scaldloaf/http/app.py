@@ -70,7 +70,7 @@ def create_app(settings: Settings | None = None) -> Flask:
         )
     figures = metrics.Metrics(settings) if settings.metrics else None
     app.extensions[metrics.EXTENSION] = figures
-    app.add_url_rule("/v1/bulk", "bulk", _bulk(bulk.Bulks(settings, figures or Figures())), methods=["POST"])
+    app.add_url_rule(bulk.PATH, "bulk", _bulk(bulk.Bulks(settings, figures or Figures())), methods=["POST"])
     app.add_url_rule(
         link_code.PATH, "link-code", lambda: link_code.link_code(settings.max_body_bytes), methods=["POST"]
     )

@@ -165,7 +165,7 @@ class Bulks:
 
         media: of both bodies; as JSON they are arrays.
         """
-        body = lines_of(read_body(self._settings.max_orders_bytes)) if media == JSON else None
+        body = read_body(self._settings.max_orders_bytes) if media == JSON else None
         if not self._places.acquire(blocking=False):
             return _no_place()
         with ExitStack() as ending:
@@ -174,11 +174,14 @@ class Bulks:
             ending.callback(self._figures.running, -1)
             backlog = Backlog(self._settings.max_bulk_bytes, self._figures)
             ending.callback(backlog.close)
+            intake = Intake(backlog, self._turns, self._settings.max_bulk_seconds)
+            ending.callback(intake.rest)
+            if body is not None:
+                intake.take_turn()  # an array may take much memory, so one at a time
+                body = lines_of(body)
             refused = _take_in(backlog, self._settings.max_bulk_bytes, body)
             if refused is not None:
                 return refused
-            intake = Intake(backlog, self._turns, self._settings.max_bulk_seconds)
-            ending.callback(intake.rest)
             answers = _answers(intake, self._settings, full, self._figures, request.environ[ids.KEY])
             if media == JSON:
                 answers = array_of(answers)
@@ -202,13 +205,13 @@ def _no_place() -> Response:
     )
 
 
-def _take_in(backlog: Backlog, most: int, body: bytes | None) -> Response | None:
+def _take_in(backlog: Backlog, most: int, lines: bytes | None) -> Response | None:
     """Fill the backlog, in a thread or at once. Returns the refusal of an incomplete body.
 
-    body: the lines, where they have been read already.
+    lines: of the body, where it has been read already.
     """
-    if body is not None:
-        backlog.fill(io.BytesIO(body), WHOLE_IN_BYTES, False)
+    if lines is not None:
+        backlog.fill(io.BytesIO(lines), WHOLE_IN_BYTES, False)
         return None
     request.max_content_length = sys.maxsize  # the limit applies to each line
     stream, length = request.stream, request.content_length
@@ -301,7 +304,7 @@ def _answers(
     def last_word(kind: Kind, *faults: Fault) -> bytes:
         """The last line of a bulk that ends early. The answers before it remain valid."""
         detail = faults[0].detail if faults else kind.help
-        body = problem_body(kind, detail, faults, "/v1/bulk", request_id)
+        body = problem_body(kind, detail, faults, PATH, request_id)
         return write_json({"id": None, "status": kind.status, "answered": answered, "body": body}) + b"\n"
 
     try:

@@ -320,7 +320,10 @@ def expect_body(request: Any) -> None:
     """
     caller = request.unreader.sock
     caller.in_body = True
-    if request.path == BULK and ("CONTENT-TYPE", LINES) in request.headers:
+    if request.path == BULK and any(
+        name == "CONTENT-TYPE" and value.partition(";")[0].strip().lower() == LINES
+        for name, value in request.headers
+    ):
         caller.until = math.inf
 
 

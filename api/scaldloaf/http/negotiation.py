@@ -1,6 +1,7 @@
 """Content negotiation, query and body of a request, and the refusals for them."""
 
 from flask import Response, request
+from werkzeug.datastructures import MIMEAccept
 from werkzeug.exceptions import BadRequest, HTTPException, RequestEntityTooLarge, RequestTimeout
 
 from scaldloaf.http.problems import KINDS, problem
@@ -79,11 +80,15 @@ def _unsupported(fault: Fault, headers: dict[str, str]) -> Response:
 
 
 def best_media(*medias: str) -> str | None:
-    """The client's preferred one of these media types; the first if it prefers none."""
+    """The client's preferred one of these media types; the first if it prefers none.
+
+    Parameters are passed over: we have each type in one form, and many clients send ``charset=utf-8`` along.
+    """
     accept = request.environ.get("HTTP_ACCEPT") or "*/*"
     if accept == "*/*" or accept == medias[0]:
         return medias[0]
-    return request.accept_mimetypes.best_match(medias)
+    accepted = [(value.partition(";")[0].rstrip(), quality) for value, quality in request.accept_mimetypes]
+    return MIMEAccept(accepted).best_match(medias)
 
 
 def refuse_accept(media: str = JSON) -> Response | None:

@@ -184,7 +184,8 @@ HELP = {
     "internal-error": Help(
         "The service failed; the request may be fine. What you sent is neither stored nor logged.",
         (
-            "Send the request once more. If it fails again, report the call and the time to the operator.",
+            "Send the request once more. If it fails again, give its request_id to the operator, whose log "
+            "has it too.",
             "In /v1/bulk, only the line with this problem failed; the others are not affected.",
         ),
         f"curl -s --retry 1 --retry-all-errors {HERE}/v1/breakdown {_JSON} -d '{{\"formula\": {_TIN}}}'",

@@ -4,7 +4,9 @@ The caller's own codes have a column for each of their names. The unit is in the
 """
 
 from collections.abc import Iterable
+from math import fsum
 
+from scaldloaf.dough.limits import ROUNDING
 from scaldloaf.operations.context import Wire
 from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.tables import Fixed
@@ -19,7 +21,7 @@ BETWEEN = " | "
 def ingredients_table(reply: Wire) -> Table:
     """A row for each ingredient, its cost last."""
     unit, rows = reply["units"]["mass"], reply["ingredients"]
-    sets = [[each["own"] for each in row.get("by_own", ())] for row in rows]
+    sets = list(map(_sets_of_codes, rows))
     names = _names(own for each in sets for own in each)
     packed = "packs" in rows[0]
     costs = [_fixed(line["cost"]) for line in reply["cost"]["lines"]] if "cost" in reply else None
@@ -107,6 +109,14 @@ def _names(owns: Iterable[Wire], before: int = 0) -> list[str]:
         values = {"names": count, "most": MOST_CODE_NAMES}
         raise InputFault([Fault("/formulas", "too_many_code_names", detail, values=values)])
     return names
+
+
+def _sets_of_codes(row: Wire) -> list[Wire]:
+    """The sets of codes of an ingredient; an empty one stands for lines without, if others have codes."""
+    by_own = row.get("by_own", ())
+    with_codes, in_lines = fsum(each["mass"] for each in by_own), row["scald"] + row["dough"]
+    owns = [each["own"] for each in by_own]
+    return [*owns, {}] if owns and with_codes < in_lines * (1 - ROUNDING) else owns
 
 
 def _together(owns: list[Wire], name: str) -> str | None:
