@@ -32,6 +32,7 @@ request = models.OrderDemandRequest(
     formulas=[
         models.ProductionFormula(
             id=loaf["name"],
+            own=models.OwnCodes.from_dict({"sku": loaf["sku"]}),
             formula=models.FormulaWithOwnCodes(
                 name=loaf["name"],
                 lines=[
@@ -46,8 +47,17 @@ request = models.OrderDemandRequest(
         )
         for loaf in night["loaves"]
     ],
-    orders=[models.Order(order["loaf"], target(order), id=order["customer"]) for order in night["orders"]],
+    orders=[
+        models.Order(
+            order["loaf"],
+            target(order),
+            id=order["customer"],
+            own=models.OwnCodes.from_dict({"round": order["customer"][-1]}),
+        )
+        for order in night["orders"]
+    ],
     scale=models.Scale(resolution=5, fine_resolution=0.1),
+    packs=[models.Pack("bread_flour", 25_000, stock_unit="sack")],
 )
 demand = order_demand.sync(client=client, show=BRIEF, body=request)
 assert isinstance(demand, models.OrderDemandReply), demand
@@ -71,8 +81,9 @@ print(
     json.dumps(
         {
             "stock": [[row.ingredient, row.mass, row.scald] for row in demand.ingredients],
-            "batches": [[made.id, made.batches, made.scald_mass] for made in demand.formulas],
-            "orders": [[order.id, order.dough_mass] for order in demand.orders],
+            "packs": [[row.packs.count, row.packs.left_over] for row in demand.ingredients if row.packs],
+            "batches": [[made.own["sku"], made.batches, made.scald_mass] for made in demand.formulas],
+            "orders": [[order.own["round"], order.dough_mass] for order in demand.orders],
             "refused": [refused.status, fault.pointer, fault.code, fault.nearest],
             "in_bulk": [answer.id, answer.status],
         }

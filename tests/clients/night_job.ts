@@ -11,7 +11,7 @@ declare const process: { argv: string[] };
 
 /** What the till writes. */
 interface Night {
-  loaves: { name: string; lines: Schemas["Line"][] }[];
+  loaves: { name: string; sku: string; lines: Schemas["Line"][] }[];
   orders: { customer: string; loaf: string; sold: "raw" | "baked" | "in pans"; count: number; mass: number }[];
 }
 
@@ -25,11 +25,14 @@ function target({ sold, count, mass }: Night["orders"][number]): Schemas["OrderT
 }
 
 const request: Schemas["OrderDemandRequest"] = {
-  formulas: night.loaves.map(({ name, lines }) => ({
-    id: name, formula: { name, lines }, losses: { handling_percent: 2, bake_percent: 10 }, mixer_capacity: 20_000,
+  formulas: night.loaves.map(({ name, sku, lines }) => ({
+    id: name, own: { sku }, formula: { name, lines }, losses: { handling_percent: 2, bake_percent: 10 }, mixer_capacity: 20_000,
   })),
-  orders: night.orders.map((order) => ({ id: order.customer, formula: order.loaf, target: target(order) })),
+  orders: night.orders.map((order) => ({
+    id: order.customer, formula: order.loaf, own: { round: order.customer.slice(-1) }, target: target(order),
+  })),
   scale: { resolution: 5, fine_resolution: 0.1 },
+  packs: [{ ingredient: "bread_flour", pack_mass: 25_000, stock_unit: "sack" }],
 };
 const { data: demand, error } = await client.POST("/v1/order-demand", { params, body: request });
 if (demand === undefined || typeof demand === "string") throw new Error(JSON.stringify(error));
@@ -55,8 +58,9 @@ if (answers === undefined || typeof answers === "string") throw new Error("no ar
 
 console.log(JSON.stringify({
   stock: demand.ingredients.map((row) => [row.ingredient, row.mass, row.scald]),
-  batches: demand.formulas.map((made) => [made.id, made.batches, made.scald_mass]),
-  orders: demand.orders.map((order) => [order.id, order.dough_mass]),
+  packs: demand.ingredients.flatMap(({ packs }) => packs ? [[packs.count, packs.left_over]] : []),
+  batches: demand.formulas.map((made) => [made.own?.sku, made.batches, made.scald_mass]),
+  orders: demand.orders.map((order) => [order.own?.round, order.dough_mass]),
   refused: [refused?.status, fault?.pointer, fault?.code, fault?.nearest],
   in_bulk: answers.map((answer) => [answer.id, answer.status])[0],
 }));

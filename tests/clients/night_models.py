@@ -29,6 +29,7 @@ request = models.OrderDemandRequest(
     formulas=[
         models.ProductionFormula(
             id=loaf["name"],
+            own={"sku": loaf["sku"]},
             formula=models.FormulaWithOwnCodes(
                 name=loaf["name"], lines=[models.LineWithOwnCodes(**line) for line in loaf["lines"]]
             ),
@@ -38,10 +39,16 @@ request = models.OrderDemandRequest(
         for loaf in night["loaves"]
     ],
     orders=[
-        models.Order(formula=order["loaf"], target=target(order), id=order["customer"])
+        models.Order(
+            formula=order["loaf"],
+            target=target(order),
+            id=order["customer"],
+            own={"round": order["customer"][-1]},
+        )
         for order in night["orders"]
     ],
     scale=models.Scale(resolution=5, fine_resolution=0.1),
+    packs=[models.Pack(ingredient="bread_flour", pack_mass=25_000, stock_unit="sack")],
 )
 
 
@@ -74,8 +81,9 @@ print(
     json.dumps(
         {
             "stock": [[row.ingredient, row.mass, row.scald] for row in demand.ingredients],
-            "batches": [[made.id, made.batches, made.scald_mass] for made in demand.formulas],
-            "orders": [[order.id, order.dough_mass] for order in demand.orders],
+            "packs": [[row.packs.count, row.packs.left_over] for row in demand.ingredients if row.packs],
+            "batches": [[made.own.root["sku"], made.batches, made.scald_mass] for made in demand.formulas],
+            "orders": [[order.own.root["round"], order.dough_mass] for order in demand.orders],
             "refused": [refused.status, fault.pointer, fault.code, fault.nearest],
             "in_bulk": [answer.id, answer.status],
         }

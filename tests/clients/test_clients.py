@@ -169,6 +169,7 @@ def night() -> dict:
         "loaves": [
             {
                 "name": f"loaf {number}",
+                "sku": f"LQ-{number:03}",
                 "lines": [
                     {"part": "dough", **line} for line in (*lines, {**salt, "mass": 8 + number / 20}, yeast)
                 ],
@@ -203,7 +204,8 @@ def night_by_plain_calls(service) -> dict:
         "formulas": [
             {
                 "id": loaf["name"],
-                "formula": loaf,
+                "formula": {"name": loaf["name"], "lines": loaf["lines"]},
+                "own": {"sku": loaf["sku"]},
                 "losses": {"handling_percent": 2, "bake_percent": 10},
                 "mixer_capacity": 20_000,
             }
@@ -213,12 +215,14 @@ def night_by_plain_calls(service) -> dict:
             {
                 "id": order["customer"],
                 "formula": order["loaf"],
+                "own": {"round": order["customer"][-1]},
                 "target": {"kind": kind, "count": order["count"], field: order["mass"]},
             }
             for order in written["orders"]
             for kind, field in [SOLD[order["sold"]]]
         ],
         "scale": {"resolution": 5, "fine_resolution": 0.1},
+        "packs": [{"ingredient": "bread_flour", "pack_mass": 25_000, "stock_unit": "sack"}],
     }
 
     def ask(status: int) -> dict:
@@ -232,14 +236,20 @@ def night_by_plain_calls(service) -> dict:
     assert fault["code"] == "unknown_formula" and fault["pointer"] == f"/orders/{ORDERS - 1}/formula"
     return {
         "stock": [[row["ingredient"], row["mass"], row["scald"]] for row in demand["ingredients"]],
-        "batches": [[made["id"], made["batches"], made["scald_mass"]] for made in demand["formulas"]],
-        "orders": [[order["id"], order["dough_mass"]] for order in demand["orders"]],
+        "packs": [
+            [row["packs"]["count"], row["packs"]["left_over"]]
+            for row in demand["ingredients"]
+            if row["packs"]
+        ],
+        "batches": [[made["own"]["sku"], made["batches"], made["scald_mass"]] for made in demand["formulas"]],
+        "orders": [[order["own"]["round"], order["dough_mass"]] for order in demand["orders"]],
         "refused": [422, fault["pointer"], fault["code"], fault["nearest"]],
     }
 
 
 def assert_the_night_is_done(found: dict, by_plain_calls: dict) -> None:
     assert len(found["orders"]) == ORDERS and len(found["batches"]) == LOAVES
+    assert found["batches"][1][0] == "LQ-001" and found["orders"][12][0] == "2" and len(found["packs"]) == 1
     assert found.pop("in_bulk") == ["night", 200]
     assert found == by_plain_calls
 
