@@ -179,7 +179,7 @@ export class Page {
     if (current) {
       this.#waitAgain();
       this.draw(this.bench.answers.now());
-      this.#timers.rest = setTimeout(() => this.#markOld(), PATIENCE_MS);       // what is not weighed may take longer
+      this.#timers.rest = setTimeout(() => this.#markOld(), PATIENCE_MS);      // slower answers
     } else if (!old) {
       this.#timers.withdraw ||= setTimeout(() => this.mark(true), PATIENCE_MS);
     }
