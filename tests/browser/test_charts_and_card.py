@@ -199,6 +199,21 @@ def test_only_the_card_is_printed(page):
     expect(page.get_by_role("button", name="Print")).to_be_hidden()
 
 
+def test_a_card_left_open_overnight_is_printed_with_the_day(page):
+    open_bench(page)
+    day = page.locator(".print-foot > :last-child")
+    before = day.text_content()
+    page.evaluate("""() => {
+        const Today = Date;
+        window.Date = class extends Today {
+            constructor(...given) { super(...(given.length ? given : [Today.now() + 36e5 * 24])); }
+        };
+        dispatchEvent(new Event("beforeprint"));
+    }""")
+    expect(day).not_to_have_text(before)
+    expect(day).to_contain_text("Next time:")
+
+
 def test_the_plan_of_the_work(page, service):
     api = Service(service.url)
     open_bench(page)

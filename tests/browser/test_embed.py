@@ -309,6 +309,40 @@ def test_outdated_amounts_are_hidden(page, put_page):
     expect(answer(page, WEIGH)).not_to_contain_text("Not up to date")
 
 
+def test_amounts_that_came_after_a_change_are_hidden_too(page, put_page):
+    """They answer the entries before it, and the next answer may never come."""
+    opened(page, put_page(attribute(formula=tin_loaf())))
+    waiting = []
+
+    def hang(route: Route) -> None:
+        if route.request.post_data_json["scalded_share_percent"] == 42:
+            waiting.append(route)
+        else:
+            route.continue_()
+
+    page.route("**/v1/hydration-correction", hang)
+    page.evaluate("""() => {
+        const panel = document.querySelector("scaldloaf-panel").shadowRoot;
+        const slider = panel.querySelector("input[type=range]");
+        const move = (share) => { slider.value = share; slider.dispatchEvent(new Event("input")); };
+        const ask = window.fetch;
+        window.fetch = async (...asked) => {
+            const answer = await ask(...asked);
+            if (String(asked[0]).includes("/v1/scaling") && slider.value === "30") move("42");
+            return answer;
+        };
+        move("30");
+    }""")
+    expect(answer(page, WEIGH)).to_contain_text("Not up to date. Calculating…")
+    expect(answer(page, WEIGH).locator("td")).to_have_count(0)
+    expect(answer(page, NEW)).to_contain_text("Not up to date:")
+    for route in waiting:
+        route.continue_()
+    wait(page)
+    assert amounts(page)[-1] == last(page)["weigh_out_total"]
+    expect(answer(page, NEW)).not_to_contain_text("Not up to date")
+
+
 def test_a_fault_is_shown_at_its_field_with_the_nearest_value(page, api, put_page):
     opened(page, put_page(attribute(formula=tin_loaf())))
     share = page.get_by_role("textbox", name="Flour to scald")

@@ -462,6 +462,22 @@ def test_it_is_light(open_page):
     assert 20_000 < sum(weights) < 64_000
 
 
+def test_what_is_said_to_a_screen_reader_moves_nothing(page):
+    """Also on a wide window, where the card stands beside the three questions."""
+    page.goto("/")
+    settle(page)
+    sheet, bar = page.locator(".ask"), page.locator(".bar")
+    places = {}
+    for width in (390, 1280):
+        page.set_viewport_size({"width": width, "height": 844})
+        places[width] = [sheet.bounding_box(), bar.bounding_box()]
+    assert places[1280][0]["y"] == places[1280][1]["y"]
+    expect(page.get_by_text("Results updated.")).to_be_attached()
+    for width in (1280, 390):
+        page.set_viewport_size({"width": width, "height": 844})
+        assert [sheet.bounding_box(), bar.bounding_box()] == places[width]
+
+
 def test_a_request_is_not_sent_twice(page):
     open_bench(page)
     asked = []

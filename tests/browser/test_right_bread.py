@@ -326,6 +326,29 @@ def test_the_tin_and_the_share_of_the_recipe_are_those_of_the_entries(page, watc
     expect(tin).not_to_contain_text(re.compile(r"\d"))
 
 
+def test_the_table_of_what_changes_waits_for_the_bread_as_it_was(page):
+    """The dough before the move is not weighed, so the card is there without it; the old table is marked."""
+    open_bench(page, folds=("fill",))
+    fill(page, SHARE, "35")
+    settle(page)
+    changes = page.locator(".what-changes")
+    expect(changes).not_to_have_class(re.compile("old"))
+
+    def hang_the_bread_before(route: Route) -> None:
+        if route.request.post_data_json["scalded_share_percent"] != 20:
+            route.continue_()
+
+    page.route(re.compile("/v1/pan-fill"), hang_the_bread_before)
+    fill(page, "Depth", "12")
+    expect(page.locator("#work")).to_have_attribute("data-answers", "current")
+    expect(changes).to_contain_text("Not up to date:")
+    expect(answer(page, FILLS)).to_contain_text("Not up to date:")
+    expect(page.locator(".row.tin p")).to_contain_text("2.2")
+    fill(page, "Depth", "9.5")
+    settle(page)
+    expect(changes).not_to_contain_text("Not up to date:")
+
+
 def test_the_sentence_about_the_last_loaf_and_its_fold_say_the_same(page):
     open_bench(page)
     last = page.locator(".row.last")

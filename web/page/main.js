@@ -73,7 +73,7 @@ export class Page {
   /** @type {Promise<import("./after.js").After> | null} */
   #after = null;
   #waiting = false;             // for the moment to load the rest
-  #timers = { faults: 0, withdraw: 0, announce: 0, keep: 0 };
+  #timers = { faults: 0, withdraw: 0, rest: 0, announce: 0, keep: 0 };
   #keep = () => {};
 
   /** @param {Storage_} storage */
@@ -175,9 +175,11 @@ export class Page {
   mark(late = false) {
     const current = this.bench.answers.complete();
     const old = late || root.dataset.answers === "old";
+    clearTimeout(this.#timers.rest);
     if (current) {
       this.#waitAgain();
       this.draw(this.bench.answers.now());
+      this.#timers.rest = setTimeout(() => this.#markOld(), PATIENCE_MS);      // slower answers
     } else if (!old) {
       this.#timers.withdraw ||= setTimeout(() => this.mark(true), PATIENCE_MS);
     }
@@ -334,8 +336,8 @@ export class Page {
   #markOld() {
     const { answers, state, t } = this.bench;
     if (!answers.belongs("formula")) for (const section of this.sections) section.markShareOf?.(null);
-    for (const { step, answer } of this.sections) {
-      if (!step || step === "weigh" || answers.belongs(step)) continue;
+    for (const { step, beside = [], answer } of this.sections) {
+      if (!step || step === "weigh" || [step, ...beside].every(answers.belongs)) continue;
       const name = answers.nameOf(step);
       answer?.old(...(name && name !== state.formula.name ? [t("answer.oldOf", { name })] : []));
     }

@@ -59,6 +59,7 @@ export class Panel {
   #ready = false;
   #stopped = false;
   #fills = 0;
+  #changed = false;               // since the newest run began
   #again = () => this.again();
 
   /** @param {HTMLElement} host @param {{service: string, tell: Tell}} options */
@@ -94,8 +95,13 @@ export class Panel {
   again() {
     if (this.#stopped || !this.#body) return;
     if (this.#root.dataset.state !== "unreachable") this.#root.dataset.state = "calculating";
-    if (this.#bench.last.weigh) this.#timers.withdraw ||= setTimeout(() => this.#withdraw(), PATIENCE_MS);
+    this.#changed = true;
+    if (this.#bench.last.weigh) this.#withdrawSoon();
     this.#runner?.again();
+  }
+
+  #withdrawSoon() {
+    this.#timers.withdraw ||= setTimeout(() => this.#withdraw(), PATIENCE_MS);
   }
 
   /** Loads the texts first, so that there is something to say; then the facts, again and again until the service is there.
@@ -234,6 +240,7 @@ export class Panel {
   }
 
   began() {
+    this.#changed = false;
     this.#faults.clear();
     clearTimeout(this.#timers.faults);
   }
@@ -245,7 +252,9 @@ export class Panel {
     Object.assign(bench.last, { [step]: reply });
     bench.board.show(step, []);
     this.#body?.answered(step, reply);
-    if (step === "weigh") this.#waitAgain();
+    if (step !== "weigh") return;
+    this.#waitAgain();
+    if (this.#changed) this.#withdrawSoon();
   }
 
   /** @param {Step} step @param {PlacedFault[]} list */
@@ -272,7 +281,6 @@ export class Panel {
     if (this.#root.dataset.state !== "unreachable") this.#tell("problem", { kind: "unreachable", errors: [] });
     this.#root.dataset.state = "unreachable";
     this.#head.link(this.#bench.t("link.lost"));
-    this.#body?.old();
     this.#withdraw();
   }
 
@@ -295,6 +303,7 @@ export class Panel {
   #withdraw() {
     this.#waitAgain();
     this.#head.plan("");
+    this.#body?.old();
     this.#body?.withdraw(this.#why());
   }
 

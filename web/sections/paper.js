@@ -1,8 +1,8 @@
 /** What only paper needs: the steps with room for the time, and below the card, or on its back, the record of the bake. */
 
-import { h } from "../ui/dom.js";
+import { h, setText } from "../ui/dom.js";
 import { doughEnds, figuresOf } from "../ui/figures.js";
-import { doneText } from "./weigh-section.js";
+import { dayOf, doneText } from "./weigh-section.js";
 
 const SCORED_DAYS = [0, 1, 2, 3];
 const LINES = 4;                // to write on
@@ -57,6 +57,10 @@ export function paperSection(bench, into) {
   const steps = h("div", { class: "paper-steps" });
   const record = h("article", { class: "record" });
   into.replaceChildren(steps, record);
+  addEventListener("beforeprint", () => {           // the card may be there since yesterday
+    const day = into.parentElement?.querySelector(".print-foot > :last-child");
+    if (day) setText(day, dayOf(bench));
+  });
   /** @type {any[]} */
   let last = [];
   /** @param {any[]} replies */

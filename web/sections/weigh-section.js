@@ -178,14 +178,18 @@ function methodOf({ t, state, units, ...bench }) {
   return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${doneText({ t, units, locale: bench.locale })}${t("write.end")}`;
 }
 
-/** Two lines of caution, the day and a blank for the next time. @param {Bench} bench @param {any[]} replies */
+/** The day and a blank for the next time. @param {FiguresBench} bench */
+export const dayOf = ({ t, locale }) =>
+  `${new Intl.DateTimeFormat(locale, { dateStyle: "medium" }).format(new Date())}${t("write.end")} ${t("weigh.next")} ____________________`;
+
+/** Two lines of caution, and the day. @param {Bench} bench @param {any[]} replies */
 function printFoot(bench, replies) {
-  const { t, locale } = bench;
+  const { t } = bench;
   /** @type {Map<string, Caution>} */
   const known = new Map(replies.flatMap(({ cautions }) => cautions.map((/** @type {Caution} */ each) => [each.code, each])));
   const said = ["hot_scald", "scald_cooling"].flatMap((code) => known.get(code) ?? []);
   return [h("p", {}, said.map((each) => `${t(`care.${each.code}`, numbersOf(bench, each))}${t("write.end")} `), t("weigh.local")),
-    h("p", {}, `${new Intl.DateTimeFormat(locale, { dateStyle: "medium" }).format(new Date())}${t("write.end")} ${t("weigh.next")} ____________________`)];
+    h("p", {}, dayOf(bench))];
 }
 
 /** @param {Bench} bench @param {(fold?: string) => Promise<void>} open opens a fold, or only loads them all @returns {WeighSection} */
