@@ -4,6 +4,7 @@ Counted are the lines of Python run (each round of a loop anew), its calls, and 
 in C. What such a function does inside is not seen: ``Read`` counts the characters that are given to some.
 """
 
+import gc
 import re
 import sys
 from collections.abc import Callable
@@ -23,6 +24,8 @@ def work(do: Callable[[], object]) -> int:
         count += event in ("call", "c_call")
 
     before = sys.gettrace(), sys.getprofile()
+    gc.collect()
+    gc.disable()  # whoever is told of a collection would be counted
     sys.settrace(trace)
     sys.setprofile(profile)
     try:
@@ -30,6 +33,7 @@ def work(do: Callable[[], object]) -> int:
     finally:
         sys.settrace(before[0])
         sys.setprofile(before[1])
+        gc.enable()
     return count
 
 

@@ -77,8 +77,13 @@ def shown():
             )
             caller.sendall("\r\n".join(head).encode() + LINE * 8000)
             until(lambda: requests.post(**bulk, data=LINE).status_code == 429)
-            wanted = r'^scaldloaf_bulk_waiting_bytes\{place="file"\} [1-9]'
-            yield until(lambda: figures(service), lambda text: re.search(wanted, text, re.M))
+            wanted = r'^scaldloaf_bulk_waiting_bytes\{place="file"\} [1-9].*\n'
+
+            def is_at_rest(text: str) -> bool:  # nothing more arrives between two figures
+                found = re.search(wanted, text, re.M)
+                return bool(found) and found[0] in figures(service)
+
+            yield until(lambda: figures(service), is_at_rest)
         # Its end gives back all that it took.
         until(
             lambda: figures(service),
