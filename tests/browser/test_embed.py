@@ -26,6 +26,7 @@ from browser.bench import (
     tin_loaf,
     unfold,
 )
+from browser.conftest import PATIENCE_MS
 
 ROOT = Path(__file__).resolve().parents[2]
 PANEL = "scaldloaf-panel .panel"
@@ -756,10 +757,21 @@ def test_the_frame_reports_its_height_and_nothing_else(page, host, service):
     frame.locator("summary", has_text="How we worked this out").first.click()
     expect(frame.locator(".steps")).to_be_visible()
     frame.locator(f"{PANEL}[data-state=settled]").wait_for()
-    height = page.frames[1].evaluate("""() =>
-        Math.ceil(document.querySelector("scaldloaf-panel").getBoundingClientRect().height)""")
-    page.wait_for_function("height => heard.at(-1).data.height === height", arg=height)
-    assert height > 1000
+
+    def heights() -> tuple[int, int]:
+        """As it is now, and as it was reported last."""
+        return (
+            page.frames[1].evaluate("""() =>
+            Math.ceil(document.querySelector("scaldloaf-panel").getBoundingClientRect().height)"""),
+            page.evaluate("heard.at(-1).data.height"),
+        )
+
+    for _ in range(PATIENCE_MS // 100):
+        if len(set(heights())) == 1:
+            break
+        page.wait_for_timeout(100)
+    height, reported = heights()
+    assert height == reported > 1000
     heard = page.evaluate("heard")
     assert all(set(each["data"]) == {"type", "height"} for each in heard)
     assert {each["data"]["type"] for each in heard} == {"scaldloaf-height"}

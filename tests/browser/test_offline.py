@@ -41,6 +41,8 @@ def test_it_opens_without_a_network(open_page, watch):
     fill(page, "Flour to scald", "35")
     settle(page)
     page.get_by_role("button", name="Save this bread").click()
+    paper = ".record tbody"  # what only paper needs comes last
+    page.wait_for_selector(paper, state="attached")
     weigh = answer(page, "What to weigh").text_content()
     keep(page)
 
@@ -49,6 +51,7 @@ def test_it_opens_without_a_network(open_page, watch):
     page.wait_for_selector("#work[data-state=unreachable]")
     expect(page.get_by_text("You’re offline.")).to_be_visible()
     expect(page.get_by_role("textbox", name="Flour to scald")).to_have_value("35")
+    page.wait_for_selector(paper, state="attached")
     assert answer(page, "What to weigh").text_content() == weigh
     page.locator(".section-weigh").get_by_role("button", name="Baking view").click()
     salt = (
