@@ -217,7 +217,6 @@ export function weighSection(bench, open) {
   const answer = answerOf(bench, "weigh", t("weigh.answer"),
     (reply, water, fill) => writeCard(bench, ticks, reply, water, fill), [code, method, footer, paper]);
   answer.node.classList.add("weigh-card");
-  const state = answer.node.querySelector(":scope > .state");
   /** @param {string} name @param {() => void} click */
   const button = (name, click, kind = "") => h("button", { type: "button", class: kind || null, on: { click } }, t(`weigh.${name}`));
   const untick = button("untick", () => {
@@ -267,8 +266,7 @@ export function weighSection(bench, open) {
         footer.replaceChildren();
         for (const each of paper.children) each.replaceChildren();
       }
-      const says = `${matter} ${toDo} ${fault ? find.textContent : ""}`;
-      if (how !== "current" && state?.textContent !== says) answer.say(h("strong", {}, matter), ` ${toDo} `, fault ? find : "");
+      if (how !== "current") answer.say(h("strong", {}, matter), ` ${toDo} `, fault ? find : "");
       if (how === "current" || hopeless) over(how === "current");
     },
     refresh() {

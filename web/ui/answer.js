@@ -54,7 +54,9 @@ export function answerOf(bench, step, label, write, extra = null, said = () => [
       state.replaceChildren(...(words.length ? words : [t("answer.old")]));
       node.classList.add("old");
     },
-    say(...words) { state.replaceChildren(...words); },
+    say(...words) {
+      if (state.textContent !== words.map((word) => (typeof word === "string" ? word : word.textContent)).join("")) state.replaceChildren(...words);
+    },
     withdraw() {
       last = [];
       for (const each of [body, notes, furtherNotes, cautions]) each.replaceChildren();

@@ -16,6 +16,7 @@ from typing import IO, Any, Protocol
 HELD_BYTES = 1024 * 1024
 STALLED_S = 5  # a caller that reads nothing for this long sends everything before it reads
 DISCARDED_BYTES = 256 * 1024 * 1024  # read and discarded at most, when the rest of a body is useless
+LINES = "application/x-ndjson"  # the media type of a bulk of lines, which may come slowly
 
 
 class Figures:

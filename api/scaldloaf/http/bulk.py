@@ -26,8 +26,9 @@ from flask import Response, request
 
 from scaldloaf.http import backlog as backlogs
 from scaldloaf.http import ids
-from scaldloaf.http.backlog import HELD_BYTES, Backlog, BrokenOff, Figures, Overfull, Readable
+from scaldloaf.http.backlog import HELD_BYTES, LINES, Backlog, BrokenOff, Figures, Overfull, Readable
 from scaldloaf.http.bulk_array import array_of, lines_of
+from scaldloaf.http.limits import BULK
 from scaldloaf.http.negotiation import JSON, read_body
 from scaldloaf.http.problems import KINDS, Kind, log_unexpected, problem, problem_body, summary
 from scaldloaf.http.reading import NotJson, as_written, read_json, write_json
@@ -37,14 +38,13 @@ from scaldloaf.operations.perform import perform
 from scaldloaf.operations.registry import BY_NAME
 from scaldloaf.operations.schemas.fields import MAX_NAME
 
-PATH, MEDIA = "/v1/bulk", "application/x-ndjson"
+PATH, MEDIA = BULK, LINES
 IN_BYTES = 16 * 1024  # chunk size when reading a body
 WHOLE_IN_BYTES = 64 * 1024  # chunk size when the whole body is read before the first answer
 OUT_BYTES = 64 * 1024  # answers are sent together in about this size
 MOST_UNREADABLE = 1000  # in a row; after that the body is probably not NDJSON
 AGAIN_S = 10  # Retry-After when all places are taken
-# Headers that a proxy adds.
-PROXY_SIGNS = (
+PROXY_SIGNS = (  # headers that a proxy adds
     "HTTP_X_FORWARDED_FOR",
     "HTTP_FORWARDED",
     "HTTP_VIA",

@@ -34,7 +34,7 @@ from gunicorn.workers.gthread import TConn, ThreadWorker
 from gunicorn.workers.sync import SyncWorker
 
 from scaldloaf.http import backlog
-from scaldloaf.http.backlog import DISCARDED_BYTES
+from scaldloaf.http.backlog import DISCARDED_BYTES, LINES
 from scaldloaf.http.limits import BULK
 
 if TYPE_CHECKING:
@@ -53,7 +53,6 @@ REST_BYTES = 64 * 1024  # unread rest of a body up to which the connection is ke
 REST_S = 1  # ... if the rest arrives within this time
 DRAIN_STEP_BYTES = 64 * 1024
 TOO_SLOW = 408
-LINES = "application/x-ndjson"  # the media type of a bulk that may come slowly
 HEAD_BYTES = 1024  # of a probe; a longer request is none
 PROBES = (b"GET /livez ", b"GET /readyz ")
 FILES_BESIDE = 64  # open files of a worker that are no connection, and for each thread:
@@ -64,7 +63,7 @@ NO_ROOM_S = 0.5  # pause before the next connection is accepted
 
 
 def report_waiting(count: int) -> None:
-    """Called with how many connections wait for a thread; what counts them sets its own here."""
+    """Called with the number of connections that wait for a thread. The metrics replace it with their own."""
 
 
 class Caller(socket.socket):

@@ -57,7 +57,7 @@ def settled(
 def _heaviest_is_flour(readings: list[Reading]) -> list[Reading]:
     """In a dough with yeast and no flour, the one thing that is not known and outweighs all else: its flour.
 
-    It goes by the name of a mill or a brand.
+    Such a flour is often named by its mill or brand only.
     """
     inside = [reading for reading in listed(readings) if reading.part == DOUGH]
     names = [reading.ingredient for reading in inside if reading.ingredient]

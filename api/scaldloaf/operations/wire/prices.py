@@ -3,12 +3,13 @@
 from collections.abc import Iterable
 
 from scaldloaf.dough.costs import Cost, Price, Prices
-from scaldloaf.dough.refusal import Refusal, listed
+from scaldloaf.dough.refusal import Refusal
 from scaldloaf.operations.context import Context, Wire
-from scaldloaf.operations.faults import closest
 from scaldloaf.operations.schemas.prices import USUAL_DECIMALS, Priced
+from scaldloaf.operations.wire.by_ingredient import Given, read_by_ingredient
 from scaldloaf.operations.wire.requests import without_defaults
-from scaldloaf.reference import INGREDIENTS
+
+PRICES = Given("prices", "price", "priced_twice", "price_of_nothing", "prices_of_nothing")
 
 
 def read_prices(request: Wire, context: Context, used: Iterable[str]) -> Prices | None:
@@ -27,35 +28,13 @@ def read_prices(request: Wire, context: Context, used: Iterable[str]) -> Prices 
                 given=request["price_decimals"],
             )
         return None
-    names = dict.fromkeys(used)
-    read: dict[str, Price] = {}
-    for index, each in enumerate(wire):
-        name = each["ingredient"]
-        if name in read:
-            raise Refusal(
-                f"prices.{index}.ingredient",
-                "priced_twice",
-                "this ingredient has a price already; each has one",
-                given=name,
-            )
-        if name not in names and name not in INGREDIENTS:
-            raise Refusal(
-                f"prices.{index}.ingredient",
-                "price_of_nothing",
-                "no line is called that, and nothing in the catalogue; the lines are {lines}",
-                given=name,
-                nearest=closest(name, names),
-                amounts={"lines": listed(names)},
-            )
-        read[name] = Price(name, each["price"], context.units.from_wire(each["per"], "mass"))
-    if not names.keys() & read.keys():
-        raise Refusal(
-            "prices",
-            "prices_of_nothing",
-            "none of these ingredients is used; the lines are {lines}",
-            amounts={"lines": listed(names)},
-        )
-    return Prices(tuple(read.values()), int(request.get("price_decimals", USUAL_DECIMALS)))
+    read = read_by_ingredient(
+        wire,
+        PRICES,
+        used,
+        lambda each: Price(each["ingredient"], each["price"], context.units.from_wire(each["per"], "mass")),
+    )
+    return Prices(read, int(request.get("price_decimals", USUAL_DECIMALS)))
 
 
 def ask_prices(prices: Prices | None, context: Context) -> Wire:
