@@ -4,7 +4,7 @@ import copy
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from scaldloaf.dough.packs import Pack, whole_packs
@@ -137,6 +137,7 @@ def test_packs_are_whole_and_what_is_left_is_said(call, scale):
 
 
 @given(st.floats(0, 1e7), st.floats(0.1, 1e5))
+@example(5e-324, 2.0)
 def test_the_fewest_packs_that_hold_it(used, size):
     if used / size > 999_999:
         return

@@ -47,5 +47,5 @@ def whole_packs(used_g: float, pack: Pack) -> Packed:
             quantity="mass",
             amounts={"used": (used_g, "mass"), "most": (MOST_PACKS, None)},
         )
-    count = ceil(least)
+    count = max(ceil(least), int(used_g > 0))  # of next to nothing, the quotient may be 0
     return Packed(pack, used_g, count, max(0.0, count * pack.pack_g - used_g))
