@@ -151,8 +151,8 @@ def current_set(page):
 
 
 def test_a_newer_page_is_used_from_the_next_opening(open_page, watch, moving):
-    # A connection that was kept open may end just as the page uses it again; the page then asks once more.
-    watch.expect("net::ERR_(CONNECTION_RESET|CONNECTION_CLOSED|EMPTY_RESPONSE)")
+    # The page may ask while the service restarts, or on a connection that just ends; it then asks once more.
+    watch.expect("net::ERR_(CONNECTION_(RESET|CLOSED|REFUSED)|EMPTY_RESPONSE)")
     page = open_bench(open_page(390, 844, service_workers="allow"), f"{moving.url}/")
     fill(page, "Flour to scald", "31")
     settle(page)

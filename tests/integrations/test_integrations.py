@@ -229,7 +229,7 @@ def test_the_stock_system_reads_while_it_writes_and_its_memory_does_not_grow(ser
 
     def has_written() -> bool:
         stock = folder / "stock.csv"
-        return stock.exists() and stock.stat().st_size > 100_000
+        return stock.exists() and stock.stat().st_size > 50_000
 
     with Relay(service.url, hold=(500_000, has_written)) as relay:
         many = Batch(source, relay.url, folder)

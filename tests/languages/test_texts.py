@@ -284,21 +284,31 @@ NOT_OF_THE_PAGE = {
     "water_is_not_known",
     "water_mass_twice",
 }
-BOUNDS = ("require_between", "_require_within")
+# Where the calls that name a code have it.
+CODES_AT = {
+    "Refusal": slice(1, 2),
+    "refusal": slice(0, 1),
+    "Reason": slice(0, 1),
+    "require_between": slice(4, 5),
+    "_require_within": slice(4, 5),
+    "Given": slice(2, 5),
+}
 
 
 def refusal_codes() -> set[str]:
-    """The codes in the service's code: the second argument of each Refusal, and of the checks of bounds."""
+    """The codes in the service's code: those of each Refusal, and of the checks that raise one."""
     codes = set()
     for file in (ROOT / "api" / "scaldloaf").rglob("*.py"):
         for call in ast.walk(ast.parse(file.read_text("utf-8"))):
             if not isinstance(call, ast.Call):
                 continue
             name = getattr(call.func, "id", getattr(call.func, "attr", None))
-            at = {"Refusal": 1, "refusal": 0, "Reason": 0, **dict.fromkeys(BOUNDS, 4)}.get(name)
-            for each in ast.walk(call.args[at]) if at is not None and len(call.args) > at else ():
-                if isinstance(each, ast.Constant) and isinstance(each.value, str):
-                    codes.add(each.value)
+            for argument in call.args[CODES_AT.get(name, slice(0))]:
+                codes |= {
+                    each.value
+                    for each in ast.walk(argument)
+                    if isinstance(each, ast.Constant) and isinstance(each.value, str)
+                }
     return codes
 
 
