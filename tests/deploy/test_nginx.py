@@ -45,7 +45,7 @@ SAME = (
 )
 
 
-EXPOSED = "Request-Id, Retry-After, Scaldloaf-Version"
+EXPOSED = "Request-Id, traceparent, Retry-After, Scaldloaf-Version, Deprecation, Link"
 TRACE = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01"
 
 
@@ -271,8 +271,10 @@ def test_a_query_fills_no_cache(front, service, web):
 def test_metrics_are_for_this_machine_only(front, web, contract):
     nginx = Nginx("127.0.0.1:9", **{"allow 127.0.0.1;": ""})
     with nginx:
-        hidden = web.get(f"{nginx.url}/metrics")
+        hidden = web.get(f"{nginx.url}/metrics", headers={"traceparent": TRACE})
     assert hidden.status_code == 404 and hidden.headers["Content-Type"] == PROBLEM
+    assert hidden.headers["traceparent"] == TRACE
+    assert hidden.headers["Access-Control-Expose-Headers"] == EXPOSED
     assert web.get(f"{front.url}/metrics").status_code == 404  # off by default
     with (
         TalkingService(SCALDLOAF_METRICS="on") as service,
@@ -369,7 +371,7 @@ def is_limited(reply: requests.Response, contract) -> bool:
         "Access-Control-Allow-Origin",
     ):
         assert reply.headers[name] == of_service.headers[name], name
-    assert "Retry-After" in reply.headers["Access-Control-Expose-Headers"].split(", ")
+    assert reply.headers["Access-Control-Expose-Headers"] == EXPOSED
     wait = reply.headers["Retry-After"]
     assert int(wait) > 0 and "Retry-After" in of_service.headers
     contract.check("POST", "", 429, PROBLEM, reply.content)

@@ -137,6 +137,7 @@ def answered(request, service):
     return request.param, found, content
 
 
+EXPOSED = "Request-Id, traceparent, Retry-After, Scaldloaf-Version, Deprecation, Link"
 OF_THE_PAGE = HTML | {"script", "style", "service_worker", "renderer"}
 
 
@@ -145,7 +146,7 @@ def test_every_answer_of_the_api_tells_its_version_to_any_page(answered):
     of_page = kind in OF_THE_PAGE
     assert only(headers, "Scaldloaf-Version") == (None if of_page else __version__)
     exposed = only(headers, "Access-Control-Expose-Headers")
-    assert exposed == (None if of_page else "Request-Id, Retry-After, Scaldloaf-Version")
+    assert exposed == (None if of_page else EXPOSED)
 
 
 def test_a_page_of_this_service_reads_the_version_without_being_told_that_it_may(service):

@@ -13,6 +13,7 @@ from scaldloaf.http import bulk, ids, limits, link_code, metrics, pages, readine
 from scaldloaf.http.addresses import one_spelling
 from scaldloaf.http.backlog import Figures
 from scaldloaf.http.calculations import Calculation, calculations_of
+from scaldloaf.http.cross_origin import ANY_HOST, EXPOSED, PREFLIGHT_HEADERS
 from scaldloaf.http.fast_path import fast_path, raise_failed
 from scaldloaf.http.instrumented import instrumented
 from scaldloaf.http.logs import RequestLog
@@ -39,17 +40,11 @@ from scaldloaf.operations.faults import Fault, InputFault
 from scaldloaf.operations.registry import OPERATIONS
 
 ALL_HEADERS = [("X-Content-Type-Options", "nosniff")]
-ANY_HOST = ("Access-Control-Allow-Origin", "*")
 # Of the answers of the API, and of every problem.
 API_PATHS = ("/v1/", "/openapi.json", "/livez", "/readyz")
-EXPOSED = ("Access-Control-Expose-Headers", f"{ids.HEADER}, Retry-After, {version.NAME}")
 # Metrics are for operators: no web page may read them, not even one open in an operator's browser.
 METRICS_HEADERS = [("X-Content-Type-Options", "nosniff"), ("Cross-Origin-Resource-Policy", "same-origin")]
 JSON_POLICY = ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
-PREFLIGHT_HEADERS = [
-    ("Access-Control-Allow-Headers", f"Content-Type, {ids.HEADER}, X-Request-Id, {ids.TRACE_HEADER}"),
-    ("Access-Control-Max-Age", "86400"),
-]
 FACTS_MAX_AGE_S = 3600
 
 

@@ -23,6 +23,7 @@ from gunicorn.http import wsgi
 
 from scaldloaf.http import ids, version
 from scaldloaf.http.connections import drain_and_close, is_left_unread
+from scaldloaf.http.cross_origin import ANY_HOST, EXPOSED
 from scaldloaf.http.problems import KINDS, problem_body
 from scaldloaf.http.reading import write_json
 
@@ -53,9 +54,9 @@ def write_problem(connection: socket, status: int, reason: str, message: str) ->
     )
     head = (
         f"HTTP/1.1 {status} {reason}\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
-        f"X-Content-Type-Options: nosniff\r\nAccess-Control-Allow-Origin: *\r\n"
+        f"X-Content-Type-Options: nosniff\r\n{': '.join(ANY_HOST)}\r\n"
         f"{ids.HEADER}: {identity}\r\n{': '.join(version.HEADER)}\r\n"
-        f"Access-Control-Expose-Headers: {ids.HEADER}, Retry-After, {version.NAME}\r\n"
+        f"{': '.join(EXPOSED)}\r\n"
         f"Content-Security-Policy: default-src 'none'; frame-ancestors 'none'\r\nCache-Control: no-store\r\n"
         f"Content-Length: {len(body)}\r\n\r\n"
     )
