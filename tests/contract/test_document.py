@@ -56,6 +56,17 @@ def test_document_is_valid_openapi(written):
     validate(written)
 
 
+def test_every_field_says_what_it_is(written):
+    """In words of its own, or in those of the object that it is; a constant says it by its name."""
+    silent = [
+        f"{name}.{field}"
+        for name, schema in written["components"]["schemas"].items()
+        for field, says in schema.get("properties", {}).items()
+        if not {"description", "const", "$ref", "allOf", "anyOf", "oneOf"} & says.keys()
+    ]
+    assert silent == []
+
+
 def test_every_reply_has_an_example_as_it_is_documented(written, contract):
     """Of each media type; a reply to a call by the judge of replies, which lets nothing else pass."""
     shown = 0

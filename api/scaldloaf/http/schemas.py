@@ -59,11 +59,11 @@ class BulkAnswer(Open):
 class Problem(Open):
     """What went wrong (RFC 9457)."""
 
-    type = AnyText(form="uri-reference")
-    title = AnyText()
+    type = AnyText("The page that explains this kind of problem.", form="uri-reference")
+    title = AnyText("Of its kind, in a few words.")
     status = Integer("HTTP status.")
-    detail = AnyText()
-    instance = AnyText(form="uri-reference")
+    detail = AnyText("The first fault in a sentence, in English, and how many more there are.")
+    instance = AnyText("Path of the request.", form="uri-reference")
     request_id = AnyText("The Request-Id of the answer; quote it to the operator.")
     errors = Items(Object(ProblemFault), "Each fault found.")
 

@@ -20,8 +20,8 @@ from scaldloaf.reference import EVIDENCE
 class Step(Open):
     """One step of the working. You can redo it by hand."""
 
-    label = AnyText()
-    expression = AnyText()
+    label = AnyText("What is worked out.")
+    expression = AnyText("With its numbers in place, to be redone by hand.")
     value = Number("Its result.")
     unit = AnyText("Unit of the value; empty for a bare number.")
 
@@ -30,16 +30,16 @@ class Caution(Open):
     """A warning for the step where it matters."""
 
     code = AnyText()
-    text = AnyText()
+    text = AnyText("The warning in English; your own words go by `code` and `values`.")
     values = Values("The numbers in the text by name, temperatures in `units.temperature`.")
-    defer_to = AnyText()
+    defer_to = AnyText("Who decides: local rules or licensed practice.")
 
 
 class Note(Open):
     """Something to know about this answer, e.g. that it extrapolates."""
 
     code = AnyText()
-    text = AnyText()
+    text = AnyText("In English; your own words go by `code` and `values`.")
     values = Values("The numbers and names in the text by name, numbers in the request's units.")
 
 
@@ -109,7 +109,7 @@ class Percentages(Open):
 class LineAllergen(Open):
     """An allergen and the lines that contain it."""
 
-    allergen = AnyText()
+    allergen = AnyText("Its name, as in the catalogue.")
     ingredients = Items(AnyText(), "Ingredients that contain it.", data_key="from")
 
 
@@ -125,7 +125,7 @@ class ProblemFault(Open):
 
     pointer = AnyText("JSON Pointer into the request body (RFC 6901).")
     code = AnyText()
-    detail = AnyText()
+    detail = AnyText("What is wrong and why, in English; your own words go by `code` and `values`.")
     given = Anything("The value given, if it is short enough to repeat.")
     nearest = Anything("The nearest value that works; null if there is none.")
     values = Values("The bounds, numbers and names in the detail by name, numbers in the request's units.")

@@ -7,7 +7,7 @@ from scaldloaf.operations.schemas.objects import Items, Object, Open
 class CostLine(Open):
     """What a line costs."""
 
-    ingredient = AnyText()
+    ingredient = AnyText("Its name, as in the formula.")
     part = Choice(
         "Where it goes; omitted in order-demand, whose lines are ingredients.",
         "dough",
@@ -46,7 +46,7 @@ class Cost(Open):
 class CostOfOrder(Open):
     """What an order costs."""
 
-    id = AnyText()
+    id = AnyText("Of the order.")
     total = Number("Including its share of the dusting flour. The orders of a formula add up to its batches.")
     per_piece = Number("One piece or pan, rounded by itself; null without pieces.", allow_none=True)
 

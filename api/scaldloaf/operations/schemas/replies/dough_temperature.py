@@ -31,7 +31,7 @@ class DoughTemperatureReplyIce(Open):
 class HeatBalancePart(Open):
     """A part of the heat balance."""
 
-    name = AnyText()
+    name = AnyText("What it is.")
     mass = Mass("Its mass.")
     temperature = Temperature("Its temperature.")
     specific_heat = Number("kJ per kg and K, best value.")

@@ -15,8 +15,8 @@ class IngredientsFactsIngredientsYeast(Component, Choice):
 class CatalogueIngredient(Open):
     """One ingredient, g per 100 g as sold."""
 
-    name = AnyText()
-    label = AnyText()
+    name = AnyText("For requests.")
+    label = AnyText("For people, in English.")
     composition = Object(Composition)
     water_percent = Number("g per 100 g.")
     sucrose_percent = Number("g per 100 g.")
@@ -27,8 +27,8 @@ class CatalogueIngredient(Open):
     fat_percent = Number("g per 100 g.")
     protein_percent = Number("g per 100 g.")
     salt_percent = Number("g per 100 g.")
-    is_flour = Flag()
-    is_liquid = Flag()
+    is_flour = Flag("Whether it counts as flour, the base of baker's percentages.")
+    is_liquid = Flag("Whether it counts as a liquid, whole.")
     yeast = IngredientsFactsIngredientsYeast(allow_none=True)
     allergens = Items(AnyText(), "A list of names.")
     aliases = Items(AnyText(), "A list of names.")
@@ -38,7 +38,7 @@ class CatalogueIngredient(Open):
     place = AnyText(
         "Where in a source it was read: a table, page, section or abstract; empty if it was not read."
     )
-    note = AnyText()
+    note = AnyText("What to know about its figures; empty for nothing.")
 
 
 class IngredientsFacts(Open):
@@ -50,14 +50,14 @@ class IngredientsFacts(Open):
 class IngredientLabel(Open):
     """One ingredient."""
 
-    name = AnyText()
-    label = AnyText()
+    name = AnyText("For requests.")
+    label = AnyText("For people.")
     language = AnyText(
         "Language of this label: `en` if there is none in the language of the reply. Only if a "
         "language was asked for.",
         required=False,
     )
-    is_liquid = Flag()
+    is_liquid = Flag("Whether it counts as a liquid, whole.")
 
 
 class LabelsFacts(Open):
@@ -96,9 +96,9 @@ class Unit(Open):
     """A unit. (number - zero) × factor turns it into the unit of its quantity that has factor 1 and
     zero 0."""
 
-    unit = AnyText()
-    ucum = AnyText()
-    label = AnyText()
+    unit = AnyText("For requests.")
+    ucum = AnyText("Its code in the Unified Code for Units of Measure.")
+    label = AnyText("For people, in English.")
     factor = Number("Size of the unit.")
     zero = Number("Its reading where the other unit reads 0; 0 except for degF.")
 
@@ -122,11 +122,11 @@ class UnitsFacts(Open):
 class Coefficient(Open):
     """A number used in the calculations."""
 
-    name = AnyText()
+    name = AnyText("Its name in the workings.")
     value = Number("Best value.")
     low = Number("Lower end.")
     high = Number("Upper end.")
-    unit = AnyText()
+    unit = AnyText("Of the three values, in words.")
     evidence = Choice("What it is based on.", *EVIDENCE)
     sources = Items(AnyText(), "A list of names.")
     place = AnyText(
@@ -138,8 +138,8 @@ class Coefficient(Open):
         "legal figure or a limit of the program.",
     )
     recipes = Integer("How many recipes of a survey it is fitted to; null if none.", allow_none=True)
-    meaning = AnyText()
-    valid = AnyText()
+    meaning = AnyText("What it says.")
+    valid = AnyText("Where it holds; empty where that needs no saying.")
 
 
 class CoefficientsFacts(Open):
@@ -151,11 +151,11 @@ class CoefficientsFacts(Open):
 class Source(Open):
     """A source, and how much of it was read."""
 
-    id = AnyText()
-    title = AnyText()
+    id = AnyText("As `sources` and `basis` name it.")
+    title = AnyText("With its authors.")
     kind = AnyText("paper, patent, book, standard, law, table, trade page, survey, or none.")
-    year = Integer(allow_none=True)
-    identifier = AnyText()
+    year = Integer("Of publication; null where there is none.", allow_none=True)
+    identifier = AnyText("Where to find it: volume and page, DOI, address, table; may be empty.")
     seen = AnyText(
         "How much of it was read: full text, patent text, table, abstract, excerpt, quoted elsewhere, "
         "our own survey, not seen, or nothing to look up; sometimes with a remark."
@@ -171,10 +171,10 @@ class SourcesFacts(Open):
 class PanShape(Open):
     """A shape; `pan` can be posted to pan-fill with the default units."""
 
-    name = AnyText()
-    label = AnyText()
-    pan = AnyObject()
-    note = AnyText()
+    name = AnyText("For programs.")
+    label = AnyText("For people, in English.")
+    pan = AnyObject("The `pan` of a request, lengths in cm.")
+    note = AnyText("What to know about it.")
     lid = Flag("Whether it has a lid.")
 
 

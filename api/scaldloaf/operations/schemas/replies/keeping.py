@@ -36,7 +36,7 @@ class TimeToLimit(Open):
     low = Number("Lower end; null if unknown or beyond the horizon.", allow_none=True)
     best = Number("Median; null with a reason.", allow_none=True)
     high = Number("Upper end; null if it may never reach the limit.", allow_none=True)
-    evidence = AnyText()
+    evidence = AnyText("What it is based on.")
     reason = KeepingReplyLoavesTimeToLimitReason(allow_none=True)
     beyond_last_day = Flag("The best value lies beyond the last day with a score.")
 
@@ -62,7 +62,7 @@ class Residual(Open):
 class KeptLoaf(Open):
     """A loaf."""
 
-    name = AnyText()
+    name = AnyText("As in the request.")
     different_days = Integer("Days with a score; scores of one day are replicates.")
     trend_percent = Number(
         "Probability that it stales in the direction given; null for scores of one day.", allow_none=True
@@ -79,16 +79,16 @@ class KeptLoaf(Open):
 class Place(Open):
     """A place."""
 
-    place = Integer()
-    name = AnyText()
+    place = Integer("1 keeps longest.")
+    name = AnyText("Of the loaf.")
     longest_percent = Number("Probability that it keeps longest of all ranked.")
 
 
 class Comparison(Open):
     """Two loaves."""
 
-    longer = AnyText()
-    shorter = AnyText()
+    longer = AnyText("Name of the loaf that keeps longer.")
+    shorter = AnyText("Name of the other.")
     probability_percent = Number("Probability of this order.")
     order = Choice("The order in one word.", "clear", "likely", "open")
 
@@ -96,7 +96,7 @@ class Comparison(Open):
 class LoafAtEqualVolume(Open):
     """A loaf at the specific volume of the first one that has one."""
 
-    name = AnyText()
+    name = AnyText("As in the request.")
     specific_volume = Number("As given, cm³/g.")
     factor = Object(Estimate, "Its firmness at that volume over its firmness as it is.")
     initial = Object(Estimate, "Fresh from the oven, at that volume; null without a fit.", allow_none=True)

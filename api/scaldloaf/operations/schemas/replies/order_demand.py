@@ -27,7 +27,7 @@ class IngredientPacks(Open):
 class RequiredIngredient(Open):
     """One ingredient over all orders, exact."""
 
-    ingredient = AnyText()
+    ingredient = AnyText("Its name, as in the formulas.")
     mass = Mass("Total.")
     scald = Mass("In the scald, to be made the day before.")
     dough = Mass("In the dough.")
@@ -72,14 +72,14 @@ class WeighOutLineWithOwnCodes(WeighOutLine):
 class IngredientAllergen(Open):
     """An allergen and the ingredients that contain it."""
 
-    allergen = AnyText()
+    allergen = AnyText("Its name, as in the catalogue.")
     ingredients = Items(AnyText(), "Ingredients.", data_key="from")
 
 
 class Production(Open):
     """What is made of one formula."""
 
-    id = AnyText()
+    id = AnyText("Of the formula.")
     orders = Integer("How many orders there are for it.")
     dough_mass = Mass("Total dough to mix, before any loss.")
     batches = Integer("Equal batches.")
@@ -101,8 +101,8 @@ class Production(Open):
 class ScaledOrder(Open):
     """One order, scaled by itself."""
 
-    id = AnyText()
-    formula = AnyText()
+    id = AnyText("Of the order.")
+    formula = AnyText("Id of its formula.")
     factor = Number("Times the formula.")
     dough_mass = Mass("Dough to mix for it.")
     piece_mass = Mass("Scaling mass of a piece or pan; null without pieces.", allow_none=True)

@@ -78,7 +78,7 @@ class ScaldPreparationReplyHolding(Open):
 class TimedTask(Open):
     """A stage with its times."""
 
-    name = AnyText()
+    name = AnyText("As in the request.")
     minutes = Number("How long it takes.")
     starts_minutes_before = Number("Its start, minutes before the bread must be out.")
     ends_minutes_before = Number("Its end, minutes before the bread must be out.")

@@ -9,7 +9,7 @@ from scaldloaf.operations.schemas.replies.costs import Cost
 class WeighOutLine(Open):
     """A line as the scale can weigh it."""
 
-    ingredient = AnyText()
+    ingredient = AnyText("Its name, as in the formula.")
     part = Choice("Where it goes.", "dough", "scald")
     mass = Mass("Mass to weigh: a whole number of steps.")
     error_percent = Number("Rounded mass less exact mass, percent of total flour.")

@@ -61,15 +61,15 @@ class TastingPlanReply(Reply):
 class RankSum(Open):
     """A sample and the sum of its places."""
 
-    sample = AnyText()
+    sample = AnyText("Its name, as in the request.")
     rank_sum = Integer("First places count 1, second places 2, and so on.")
 
 
 class RankedPair(Open):
     """Two samples, the one with the smaller rank sum first."""
 
-    first = AnyText()
-    second = AnyText()
+    first = AnyText("Sample with the smaller sum.")
+    second = AnyText("The other sample.")
     difference = Integer("Difference of their rank sums.")
     shown = Flag(
         "Whether they differ: the ranking as a whole does, and these two by at least the least difference."

@@ -89,7 +89,7 @@ class TellingBake(Open):
 class Teach(Open):
     """What to vary in the next bake to narrow the intervals most."""
 
-    advice = AnyText()
+    advice = AnyText("In English.")
     bakes = Items(Object(TellingBake), "The one that narrows them most first.")
 
 

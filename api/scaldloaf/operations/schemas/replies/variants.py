@@ -31,14 +31,14 @@ from scaldloaf.operations.schemas.replies.scaling import WeighOutLine
 class VariantProblem(Open):
     """Why a variant can't be made as asked; the others are answered all the same."""
 
-    detail = AnyText()
+    detail = AnyText("The first fault in a sentence, in English.")
     errors = Items(Object(ProblemFault), "Each fault found, its pointer into the whole request.")
 
 
 class VariantAnswer(Open):
     """A variant: its figures, each as the single call gives it, or only its problem."""
 
-    name = AnyText()
+    name = AnyText("As in the request.")
     problem = Object(VariantProblem, "Only for a variant that can't be made.", required=False)
     formula = Object(FullFormula, "What to mix, not rounded.", required=False)
     scalded_share_percent = Percent("Scalded flour, percent of total flour.", required=False)
@@ -178,7 +178,7 @@ class VariantAnswer(Open):
 class SameLine(Open):
     """A line that is the same in all."""
 
-    ingredient = AnyText()
+    ingredient = AnyText("Its name, as in the formula.")
     part = Choice("Where it goes.", "dough", "scald")
     percent = Percent("Percent of total flour.")
 
@@ -199,7 +199,7 @@ class SameForAll(Open):
 class LineDifference(Open):
     """A line whose mass differs."""
 
-    ingredient = AnyText()
+    ingredient = AnyText("Its name, as in the formula.")
     part = Choice("Where it goes.", "dough", "scald")
     mass = Mass("More than in the first, or below 0 less; exact.")
 
@@ -207,7 +207,7 @@ class LineDifference(Open):
 class VariantDifferences(Open):
     """A variant less the first one, best values; null if one of them has no such figure."""
 
-    name = AnyText()
+    name = AnyText("Of the variant.")
     scalded_share_points = Number("Points of scalded share.")
     scald_liquid_ratio = Number("Liquid over flour of the scald.", allow_none=True)
     hydration_points = Number("Points of hydration.")
