@@ -30,7 +30,7 @@ function textsOfEntries({ work, trials }) {
   };
 }
 
-/** Holds the newest run and the last whole one: entries put back as they were have their answers without the service.
+/** Holds the newest run and the last whole one: entries put back have their answers without a call.
 @param {() => Entries} entries @returns {AnswersNow} */
 function createAnswers(entries) {
   /** @type {Map<Step, string>} */

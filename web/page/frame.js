@@ -1,5 +1,4 @@
-/** The frame of the page: tonight's bake, the bar with the answer, the card to weigh from, and the folded sections below, each with
-its answer in its summary. What the folds hold loads later. */
+/** The frame of the page: tonight's bake, the bar, the card to weigh from, and the folds, each with its answer in its summary. */
 
 import { h, setText } from "../ui/dom.js";
 import { doughDigits, doughEnds, figuresOf } from "../ui/figures.js";

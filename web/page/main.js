@@ -24,7 +24,6 @@ const SIGNS = ["pointerdown", "keydown", "scroll", "focusin", "input", "click"];
 /** @type {HTMLElement} */
 const root = document.querySelector("#work") ?? document.body;
 
-/** Puts the page together as soon as the service can be reached. */
 export async function start() {
   try {
     await new Page(browserStorage()).open();
@@ -42,7 +41,7 @@ export class Page {
   root = root;
   link = h("p", { class: "link-state", role: "status" });
   kept = h("div", { class: "link-state", role: "status" });
-  later = h("div", {});         // says why the parts that load later can't be there
+  later = h("div", {});         // says why parts can't be there
   /** @type {string | null} */
   unsaved = null;               // why changes can't be saved, once they can't
   /** @type {Bench} */
@@ -115,7 +114,7 @@ export class Page {
     this.frame = frameOf(this.bench, { tonight: tonight.node, bar: this.bar.node, weigh: weigh.node,
                                        said: [this.link, this.#notice, this.kept, this.#announced, this.later] });
     root.replaceChildren(...this.frame.nodes);
-    // What is folded loads when the first fold is opened, if it isn't there by then.
+    // What is folded loads by the first opening.
     this.frame.depth.addEventListener("toggle", async () => (await this.after())?.whole(), { capture: true, once: true });
     this.frame.depth.addEventListener("toggle", () => {
       this.draw(this.bench.answers.now());
@@ -138,12 +137,12 @@ export class Page {
     this.frame.open(name);
   }
 
-  /** Opens the plan in the address, if there is one. */
+  /** A plan in the address. */
   async #openLink() {
     if (location.hash) await (await import("../state/open-link.js")).openLink(this.bench);
   }
 
-  /** What is not in the first load; undefined when it can't be loaded. */
+  /** Undefined when it can't be loaded. */
   async after() {
     try {
       this.#after ??= import("./after.js").then(({ After }) => new After(this));
@@ -161,7 +160,7 @@ export class Page {
 
   recalculate() {
     root.dataset.state = "calculating";
-    // What it says may have been entered in a fold; a field of its own that is being filled in stays as it is.
+    // What it says may have been entered in a fold; a field being filled in stays.
     if (!this.tonight.node.contains(document.activeElement)) this.tonight.refresh();
     this.mark();
     this.#runner.again();
@@ -179,7 +178,7 @@ export class Page {
     if (current) {
       this.#waitAgain();
       this.draw(this.bench.answers.now());
-      this.#timers.rest = setTimeout(() => this.#markOld(), PATIENCE_MS);      // slower answers
+      this.#timers.rest = setTimeout(() => this.#rest(), PATIENCE_MS);      // slower answers
     } else if (!old) {
       this.#timers.withdraw ||= setTimeout(() => this.mark(true), PATIENCE_MS);
     }
@@ -187,7 +186,13 @@ export class Page {
     const why = this.#why();
     this.weigh.follow(root.dataset.answers, why);
     this.bar.follow(root.dataset.answers, why, this.bench.answers.now().fill);
-    if (root.dataset.answers !== "coming") this.frame.sum(root.dataset.answers === "old" && why.fault);
+    if (current ? root.dataset.state !== "calculating" : old) this.frame.sum(!current && why.fault);
+  }
+
+  /** What can come after the amounts. */
+  #rest() {
+    this.#markOld();
+    if (root.dataset.answers === "current") this.frame.sum(false);
   }
 
   #waitAgain() {
@@ -278,7 +283,7 @@ export class Page {
   settled() {
     root.dataset.state = "settled";
     this.link.textContent = "";
-    this.#markOld();
+    this.#rest();
     const { answers } = this.bench;
     const detail = answers.now();
     root.dispatchEvent(new CustomEvent("scaldloaf-answers", { bubbles: true, composed: true, detail }));
@@ -294,7 +299,7 @@ export class Page {
     this.#announced.textContent = this.#announced.textContent === text ? "" : text;
   }
 
-  /** Keeps the answers once the page is quiet, or when it is left. @param {string} of @param {KeptAnswers} last */
+  /** Once the page is quiet, or when it is left. @param {string} of @param {KeptAnswers} last */
   #keepSoon(of, last) {
     clearTimeout(this.#timers.keep);
     this.#keep = () => {
@@ -336,8 +341,9 @@ export class Page {
   #markOld() {
     const { answers, state, t } = this.bench;
     if (!answers.belongs("formula")) for (const section of this.sections) section.markShareOf?.(null);
-    for (const { step, beside = [], answer } of this.sections) {
-      if (!step || step === "weigh" || [step, ...beside].every(answers.belongs)) continue;
+    for (const section of this.sections) {
+      const { step, beside = [], answer } = section;
+      if (!step || step === "weigh" || !this.frame.isOpen(section) || [step, ...beside].every(answers.belongs)) continue;
       const name = answers.nameOf(step);
       answer?.old(...(name && name !== state.formula.name ? [t("answer.oldOf", { name })] : []));
     }
@@ -348,7 +354,7 @@ export class Page {
   }
 }
 
-/** A button of the head that opens a few choices. @param {string} text @param {string} label @param {string[][]} choices
+/** A button that opens choices. @param {string} text @param {string} label @param {string[][]} choices
 @param {string} value @param {(value: string) => void} set */
 function menu(text, label, choices, value, set) {
   const buttons = choices.map(([each, says]) => h("button", { type: "button", on: { click() { close(); set(each); } } }, says));
@@ -380,8 +386,9 @@ async function wholeJob(bench, run, askFor, allAsked, alsoAsk) {
   const taught = uses || run.trials.length ? quiet(import("./taught.js").then(({ taughtBy }) => taughtBy(bench, run, units, ask))) : null;
   // Work that uses the trials needs what they teach first: every answer is for it.
   const known = !uses || await taught;
+  const correcting = known && ask("water", correctionRequest(state, units, bench.isLiquid));
   const whole = quiet(ask("formula", breakdownRequest(state, units)));
-  const corrected = known && await ask("water", correctionRequest(state, units, bench.isLiquid));
+  const corrected = await correcting;
   if (corrected) {
     const filling = quiet(ask("fill", panFillRequest(state, units, breadAfter(corrected))));
     const before = movesShare(corrected)

@@ -1,4 +1,4 @@
-/** Tonight's bake: which recipe, how much of its flour to scald, which tin. And what that changes. */
+/** Tonight's bake, and what it changes. */
 
 import { TIN_LOAF } from "../state/work.js";
 import { h, setText } from "../ui/dom.js";
@@ -21,7 +21,7 @@ function shareRow(bench) {
   /** @type {number | null} */
   let exact = null;               // the share of the recipe as it is
   /** @type {number | null} */
-  let own = null;                 // rounded: a recipe that was read scalds 7.407 % of its flour
+  let own = null;                 // rounded
   const isOwn = () => exact !== null && typeof state.share === "number" && Math.abs(state.share - exact) < SAME_SHARE;
   const set = (/** @type {Entry} */ value) => bench.change((work) => { work.share = value; });
   const label = t("water.share");

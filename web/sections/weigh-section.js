@@ -4,13 +4,12 @@ import { answerOf, AT_HAND, careLine, numbersOf } from "../ui/answer.js";
 import { folded, h, setText } from "../ui/dom.js";
 import { numberField } from "../ui/fields.js";
 import { figuresOf } from "../ui/figures.js";
-import { decimalsOf, showNumber } from "../ui/numbers.js";
+import { decimalsOf, separators, showNumber } from "../ui/numbers.js";
 
 const DONE = [90, 96];  // degC in the centre, as the caution about it says
 const LONG = 14;        // lines; more of them are printed in two columns, to stay on one page
 
-/** How much a ticked line needs now; 0 where it is in the bowl as it is to be weighed. Other units, another scale, or a step of the
-scale that only evens out the rounding change nothing. @param {Units} units @param {Tick} tick @param {WeighOutLine} line
+/** How much more a ticked line needs now. Other units, another scale, or a step that only evens out the rounding change nothing. @param {Units} units @param {Tick} tick @param {WeighOutLine} line
 @param {number} exact */
 function changeOf({ inward, outward }, tick, line, exact) {
   const more = line.mass - Number(outward(tick.weighed, "mass").toFixed(decimalsOf(line.resolution)));
@@ -18,12 +17,12 @@ function changeOf({ inward, outward }, tick, line, exact) {
   return same || Math.abs(more) < line.resolution / 2 ? 0 : more;
 }
 
-/** An amount that stands on its decimal point, the unit right behind it: 4.6 can't be read as 46. @param {HTMLElement} amount
+/** An amount on its decimal point: 4.6 can't be read as 46. @param {HTMLElement} amount
 @param {string} locale */
 function onPoint(amount, locale) {
   const [, number = "", unit] = /^(.*\d)(\D*)$/u.exec(amount.textContent ?? "") ?? [];
   if (unit === undefined) return amount;
-  const at = number.lastIndexOf((1.5).toLocaleString(locale).charAt(1));
+  const at = number.lastIndexOf(separators(locale).decimal);
   const whole = at < 0 ? number.length : at;
   amount.replaceChildren(number.slice(0, whole), h("i", {}, number.slice(whole), h("small", {}, unit)));
   return amount;
@@ -178,9 +177,12 @@ function methodOf({ t, state, units, ...bench }) {
   return `${[...steps, ...after].join(t("write.list"))}${t("folds.join")}${doneText({ t, units, locale: bench.locale })}${t("write.end")}`;
 }
 
+/** @type {Intl.DateTimeFormat} */
+let days;                       // making one takes long
+
 /** The day and a blank for the next time. @param {FiguresBench} bench */
 export const dayOf = ({ t, locale }) =>
-  `${new Intl.DateTimeFormat(locale, { dateStyle: "medium" }).format(new Date())}${t("write.end")} ${t("weigh.next")} ____________________`;
+  `${(days ??= new Intl.DateTimeFormat(locale, { dateStyle: "medium" })).format(new Date())}${t("write.end")} ${t("weigh.next")} ____________________`;
 
 /** Two lines of caution, and the day. @param {Bench} bench @param {any[]} replies */
 function printFoot(bench, replies) {
@@ -205,7 +207,7 @@ export function weighSection(bench, open) {
   async function printCode() {
     (await t.moreFor(import("./card-code.js"))).printWithCode(bench, code);
   }
-  /** The card is open where the history of the browser says so: after Forward, and after a reload. */
+  /** The card is open after Forward, and after a reload. */
   function followHistory() {
     if (history.state?.card) whenCurrent(() => { if (history.state?.card) openCard(); });
   }

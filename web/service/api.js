@@ -48,8 +48,7 @@ export function createApi(base = "") {
 const PATIENCE_MS = 150;
 const RETRY_MS = 5000;
 
-/** Delivers the answers of a run once its last call is in flight, and the rest together: drawing delays no call, and the page is laid
-out twice at most. */
+/** Delivers the answers once the last call is in flight, and the rest together: drawing delays no call. */
 class Delivery {
   /** @type {(() => void)[]} */
   #waiting = [];
@@ -88,8 +87,7 @@ class Delivery {
   }
 }
 
-/** Only the newest run may answer. A change during a run waits a little for it to end, so that the answers keep up with a dragged
-slider, and then replaces it. */
+/** Only the newest run may answer. A change waits a little for a run to end, so that answers keep up with a dragged slider. */
 export class Runner {
   #api;
   #listener;

@@ -29,12 +29,14 @@ export function createStore(key, fresh, storage, saved, notSaved) {
     key, state, fresh,
     change(alter) {
       alter(state);
+      signed.clear();
       save();
     },
     leave() { may = false; },
     takeOver(whole) {
       for (const name of Object.keys(state)) Reflect.deleteProperty(state, name);
       Object.assign(state, whole);
+      signed.clear();
     },
   };
 }
@@ -45,10 +47,15 @@ export const STEPS = ["formula", "water", "fill", "sugar", "weigh"];
 /** Those that the amounts to weigh come from. @type {("formula" | "water" | "fill" | "weigh")[]} */
 export const WEIGHED = ["formula", "water", "fill", "weigh"];
 
+/** @type {Map<Work, string>} */
+const signed = new Map();       // in this turn, until a change: an answer compares many times
+
 /** What the answers depend on, as a text to compare. @param {Work} state */
 export function signature(state) {
+  if (!signed.size) queueMicrotask(() => signed.clear());
   const { ticked, plan, compare, limits, ...rest } = state;
-  return JSON.stringify(rest).replace(/"key":"[^"]*",?/g, "");
+  signed.set(state, signed.get(state) ?? JSON.stringify(rest).replace(/"key":"[^"]*",?/g, ""));
+  return signed.get(state) ?? "";
 }
 
 /** @param {Storage_} storage @param {string} of what they depend on @param {KeptAnswers} last */

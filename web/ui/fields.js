@@ -1,4 +1,4 @@
-/** Form fields and their faults. Each field has a label, room for a fault with its nearest value, and refresh(). */
+/** Form fields, each with a label, room for a fault with its nearest value, and refresh(). */
 
 import { h, setText, uniqueId } from "./dom.js";
 import { withUnit } from "./figures.js";

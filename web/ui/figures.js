@@ -3,7 +3,7 @@
 import { h } from "./dom.js";
 import { decimalsOf, showNumber } from "./numbers.js";
 
-const FINEST_OUNCES = 0.01;     // what a scale in ounces may show: finer amounts are weighed in grams
+const FINEST_OUNCES = 0.01;     // finer amounts are weighed in grams
 
 const SIGNS = new Set(["percent", "degC", "degF"]);       // some languages write them right behind the number
 

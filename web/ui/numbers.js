@@ -13,11 +13,18 @@ function formatOf(locale, options = {}) {
   return format;
 }
 
+/** @type {Map<string, {decimal: string, group: string}>} */
+const signs = new Map();
+
 /** @param {string} locale */
-function separators(locale) {
+export function separators(locale) {
+  const known = signs.get(locale);
+  if (known) return known;
   const parts = formatOf(locale).formatToParts(1234567.5);
   const find = (/** @type {string} */ type) => parts.find((part) => part.type === type)?.value;
-  return { decimal: find("decimal") ?? ".", group: find("group") ?? "," };
+  const found = { decimal: find("decimal") ?? ".", group: find("group") ?? "," };
+  signs.set(locale, found);
+  return found;
 }
 
 // Digits, alone or in groups of two or three with one sign between them, and a decimal sign that is another one.
