@@ -45,6 +45,7 @@ from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
 LEAST_STEP_WORDS = 8
+LEAST_ADDED = 3  # plus signs of a whole list on one line: 250g flour + 3g salt + … = 456g
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
 LEAST_SENTENCE_CHARACTERS = 8
 _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
@@ -65,6 +66,8 @@ _STAGE = re.compile(
     re.IGNORECASE,
 )
 _WORDS = re.compile(r"[^\W\d_]+")
+_HEADED = re.compile(r"^(\D{2,24}(?:材料|用料|食材))\s?[-–—]\s+(?=\S)")  # トッピングの材料- 薄力粉 30g
+_SUM = re.compile(r"\s*=\s*(?:共|合計|合计|總共|总共|計|计|約|约)?\s*\d[\d.,]*\s*(?:g|kg|克|公克|グラム)?(?=$|[。.;；\s(])")
 _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
 _ENDS = re.compile(r"(?<=[。;；])\s*(?=\S)|(?<=[^\W\d_]{5}[.])\s+(?=\d)")  # of steps that list their amounts
 
@@ -97,6 +100,11 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     if doubled := _TWO_MARKS.search(raw):
         blank = blank._replace(doubts=(*blank.doubts, Doubt.of(UNSURE, "two_marks", text=doubled.group())))
     readings: list[Reading] = []
+    if headed := _HEADED.match(plain):
+        readings += _read_sentence(f"{headed.group(1)}:", f"{headed.group(1)}:", blank, reader)
+        plain, blank = plain[headed.end() :], _blank(raw, line, reader)
+    if plain.count("+") >= LEAST_ADDED:
+        plain = _SUM.sub("", plain)
     for sentence in _sentences(plain, reader):
         if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
             readings.append(_step(blank, sentence, line, reader))
