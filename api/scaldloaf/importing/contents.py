@@ -10,6 +10,10 @@ from scaldloaf.importing.vocabulary import ADDITIONS, OTHERS, OUTSIDE, SPONGE, T
 from scaldloaf.reference import Ingredient
 
 _LEFT_OPEN = frozenset(("milk_fat", "egg_size"))
+_SEASONING = frozenset(  # of a dough, where no amount of it is said
+    ("salt", "sucrose", "soft_white_sugar", "cinnamon", "nutmeg", "cardamom", "aniseed", "mixed_spice")
+    + ("vanilla_extract", "flavouring", "lemon_zest", "orange_zest", "orange_flower_water", "rum")
+)
 _NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
 
 
@@ -72,24 +76,45 @@ def _as_dough(readings: list[Reading], sections: set[str], doubt: Doubt) -> list
 
 
 def without_amount(readings: list[Reading]) -> list[Reading]:
-    """A line without an amount of what the dough has already is for the tin or the crust; so are seeds."""
-    there = {reading.ingredient.name for reading in listed(readings) if reading.ingredient}
-    doubt = Doubt.of(LIKELY, "no_amount_again")
+    """A line without an amount of what the dough has already is for the tin or the crust; so are seeds.
+
+    So is anything of a vague amount that a whole dough can do without, known or not.
+    """
+    inside = [reading.ingredient for reading in listed(readings) if reading.ingredient]
+    there = {each.name for each in inside}
+    is_whole = any(each.is_flour for each in inside) and any(each.yeast for each in inside)
+    is_whole = is_whole and any(each.is_liquid for each in inside)
+    again, spared = Doubt.of(LIKELY, "no_amount_again"), Doubt.of(LIKELY, "filling")
 
     def is_more(reading: Reading) -> bool:
         return (
             reading.kind == INGREDIENT
             and reading.part == DOUGH
-            and reading.ingredient is not None
             and reading.mass is None
             and reading.percent is None
             and reading.bare is None
             and any(each.code in _NO_AMOUNT for each in reading.doubts)
-            and (reading.ingredient.name in there or reading.ingredient.name in TOPPINGS)
+            and (
+                is_spared(reading)
+                if reading.ingredient is None
+                else reading.ingredient.name in there
+                or reading.ingredient.name in TOPPINGS
+                or reading.ingredient.name not in _SEASONING
+                and is_spared(reading)
+            )
         )
 
+    def is_spared(reading: Reading) -> bool:
+        return is_whole and any(each.code == "vague_amount" for each in reading.doubts)
+
     return [
-        reading._replace(part=OUTSIDE, section_doubts=(*reading.section_doubts, doubt))
+        reading._replace(
+            part=OUTSIDE,
+            section_doubts=(
+                *reading.section_doubts,
+                again if reading.ingredient and reading.ingredient.name in there else spared,
+            ),
+        )
         if is_more(reading)
         else reading
         for reading in readings

@@ -16,6 +16,7 @@ from scaldloaf.importing.headings import (
     weighs_inside,
 )
 from scaldloaf.importing.ingredients import read_ingredients
+from scaldloaf.importing.inside_headings import listed_in, pieces_of
 from scaldloaf.importing.items import ingredients_of, mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
@@ -105,7 +106,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         plain, blank = plain[headed.end() :], _blank(raw, line, reader)
     if plain.count("+") >= LEAST_ADDED:
         plain = _SUM.sub("", plain)
-    for sentence in _sentences(plain, reader):
+    first, *others = pieces_of(plain)
+    for sentence in _sentences(first.rest, reader):
         if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
             readings.append(_step(blank, sentence, line, reader))
             continue
@@ -113,6 +115,10 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         if not readings:
             continue
         blank = _blank(raw, line, reader)
+    for heading, rest in others:
+        readings += _read_sentence(f"{heading}:", f"{heading}:", _blank(raw, line, reader), reader)
+        for sentence in _sentences(rest, reader):
+            readings += _read_sentence(sentence, "", _blank(raw, line, reader), reader)
     return readings
 
 
@@ -163,6 +169,8 @@ def _blank(raw: str, line: int, reader: Reader) -> Reading:
 
 
 def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
+    if len(listed := listed_in(plain)) > 1:
+        return _read_parts(listed, raw, blank, reader)
     try:
         pieces = text.cut(plain)
     except text.TooManyWords:

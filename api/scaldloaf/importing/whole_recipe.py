@@ -1,5 +1,7 @@
 """What only the whole recipe shows: unknown sections, a scald used in part, the flour and yeast meant."""
 
+from collections.abc import Sequence
+
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.contents import (
@@ -13,7 +15,8 @@ from scaldloaf.importing.contents import (
 )
 from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading, mention
-from scaldloaf.reference import INGREDIENTS
+from scaldloaf.importing.vocabulary import OUTSIDE
+from scaldloaf.reference import INGREDIENTS, Ingredient
 
 USED_WHOLE = 0.97  # a scald of which at least so much is used is used whole
 _WHITE = frozenset(("bread_flour", "plain_flour", "high_gluten_flour"))
@@ -27,6 +30,7 @@ LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a uni
 LEAST_FLOUR_ALONE = 20.0
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 MOST_OF_FLOUR = 1.5
+MOST_LEAN = 50.0  # fat of what is no butter and no oil
 LEAST_AGAIN = 3  # lines of what is listed already
 
 
@@ -198,6 +202,7 @@ def _again(readings: list[Reading]) -> list[Reading]:
         if reading.in_formula and reading.ingredient:
             sections.setdefault(reading.section, []).append(at)
     doubtful: set[int] = set()
+    beside: set[int] = set()
     for places in sections.values():
         names = [
             reading.ingredient and reading.ingredient.name for reading in map(readings.__getitem__, places)
@@ -206,11 +211,30 @@ def _again(readings: list[Reading]) -> list[Reading]:
         again = sum(name in names[:start] for name in names[start:])
         if again >= LEAST_AGAIN and 2 * again > len(names) - start:
             doubtful.update(places[start:])
+            before, behind = ([readings[at].ingredient for at in part] for part in (places[:start], places[start:]))
+            if _is_whole_dough(before) and not any(each and each.yeast for each in behind):
+                beside.update(places[start:])
     doubt = Doubt.of(UNSURE, "starts_again")
     return [
-        reading._replace(section_doubts=(*reading.section_doubts, doubt)) if at in doubtful else reading
+        reading._replace(
+            part=OUTSIDE if at in beside else reading.part, section_doubts=(*reading.section_doubts, doubt)
+        )
+        if at in doubtful
+        else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _is_whole_dough(ingredients: Sequence[Ingredient | None]) -> bool:
+    """Whether some ingredients are all that a dough needs, and no sponge: salt and fat are among them."""
+    found = list(filter(None, ingredients))
+    return (
+        any(each.is_flour for each in found)
+        and any(each.yeast for each in found)
+        and any(each.is_liquid for each in found)
+        and any(each.name == "salt" for each in found)
+        and any(each.fat_percent > MOST_LEAN for each in found)
+    )
 
 
 def _twice(readings: list[Reading]) -> list[Reading]:
