@@ -14,6 +14,16 @@ _SEASONING = frozenset(  # of a dough, where no amount of it is said
     ("salt", "sucrose", "soft_white_sugar", "cinnamon", "nutmeg", "cardamom", "aniseed", "mixed_spice")
     + ("vanilla_extract", "flavouring", "lemon_zest", "orange_zest", "orange_flower_water", "rum")
 )
+_GLAZES = frozenset(
+    ("honey", "maple_syrup", "molasses", "maltose_syrup", "glucose_syrup", "condensed_milk", "lemon_juice")
+    + ("corn_starch", "potato_starch", "egg_yolk", "egg_white", "cream", "sucrose", "soft_white_sugar")
+)
+_BOILED = frozenset(  # with the water of bagels
+    ("salt", "sucrose", "soft_white_sugar", "brown_sugar", "honey", "molasses", "malt_extract", "maltose_syrup")
+    + ("baking_soda", "maple_syrup")
+)
+_BOILING = 1.5  # so many times the flour, water is no dough's
+MOST_LEAN = 50.0  # fat of what is no butter and no oil
 _NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
 
 
@@ -144,6 +154,55 @@ def additions(readings: list[Reading]) -> list[Reading]:
         else reading
         for reading in readings
     ]
+
+
+def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
+    """A doubt about what is listed behind all that a dough needs: the same again, and what may be a glaze.
+
+    So about the lines beside a water that is far more than the flour takes: it boils bagels.
+    """
+    inside = {
+        at: reading.ingredient
+        for at, reading in enumerate(readings)
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.mass
+    }
+    flour = sum(_grams(readings[at]) for at, each in inside.items() if each.is_flour)
+    again, perhaps = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
+    doubts: dict[int, Doubt] = {}
+    sections: dict[str, list[Ingredient]] = {}
+    for at, each in inside.items():
+        before = sections.setdefault(readings[at].section, [])
+        if not each.yeast and is_whole_dough(before):
+            if each in before:
+                doubts[at] = again
+            elif each.name in _GLAZES:
+                doubts[at] = perhaps
+        before.append(each)
+        if each.name == "water" and flour and _grams(readings[at]) > _BOILING * flour:
+            for step in (-1, 1):
+                near = at + step
+                while near in inside and inside[near].name in _BOILED:
+                    doubts[near] = again
+                    near += step
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubts[at])) if at in doubts else reading
+        for at, reading in enumerate(readings)
+    ]
+
+
+def _grams(reading: Reading) -> float:
+    return reading.mass.best if reading.mass else 0.0
+
+
+def is_whole_dough(ingredients: Sequence[Ingredient]) -> bool:
+    """Whether some ingredients are all that a dough needs, and no sponge: salt and fat are among them."""
+    return (
+        any(each.is_flour for each in ingredients)
+        and any(each.yeast for each in ingredients)
+        and any(each.is_liquid for each in ingredients)
+        and any(each.name == "salt" for each in ingredients)
+        and any(each.fat_percent > MOST_LEAN for each in ingredients)
+    )
 
 
 def certain_by_heading(readings: list[Reading]) -> list[Reading]:

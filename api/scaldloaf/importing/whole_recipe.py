@@ -1,14 +1,14 @@
 """What only the whole recipe shows: unknown sections, a scald used in part, the flour and yeast meant."""
 
-from collections.abc import Sequence
-
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.contents import (
     additions,
+    behind_a_whole_dough,
     certain_by_heading,
     dough_by_contents,
     fillings,
+    is_whole_dough,
     listed,
     others_are_dough,
     without_amount,
@@ -16,7 +16,7 @@ from scaldloaf.importing.contents import (
 from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading, mention
 from scaldloaf.importing.vocabulary import OUTSIDE
-from scaldloaf.reference import INGREDIENTS, Ingredient
+from scaldloaf.reference import INGREDIENTS
 
 USED_WHOLE = 0.97  # a scald of which at least so much is used is used whole
 _WHITE = frozenset(("bread_flour", "plain_flour", "high_gluten_flour"))
@@ -30,7 +30,6 @@ LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a uni
 LEAST_FLOUR_ALONE = 20.0
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 MOST_OF_FLOUR = 1.5
-MOST_LEAN = 50.0  # fat of what is no butter and no oil
 LEAST_AGAIN = 3  # lines of what is listed already
 
 
@@ -53,6 +52,7 @@ def settled(
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
     readings = _again(_twice(_too_much(additions(without_amount(readings)))))
+    readings = behind_a_whole_dough(readings)
     if not flour_is_said:
         readings = _same_flour(readings)
     return _mentions(certain_by_heading(readings), reader)
@@ -211,8 +211,11 @@ def _again(readings: list[Reading]) -> list[Reading]:
         again = sum(name in names[:start] for name in names[start:])
         if again >= LEAST_AGAIN and 2 * again > len(names) - start:
             doubtful.update(places[start:])
-            before, behind = ([readings[at].ingredient for at in part] for part in (places[:start], places[start:]))
-            if _is_whole_dough(before) and not any(each and each.yeast for each in behind):
+            before, behind = (
+                [each for at in part if (each := readings[at].ingredient)]
+                for part in (places[:start], places[start:])
+            )
+            if is_whole_dough(before) and not any(each.yeast for each in behind):
                 beside.update(places[start:])
     doubt = Doubt.of(UNSURE, "starts_again")
     return [
@@ -223,18 +226,6 @@ def _again(readings: list[Reading]) -> list[Reading]:
         else reading
         for at, reading in enumerate(readings)
     ]
-
-
-def _is_whole_dough(ingredients: Sequence[Ingredient | None]) -> bool:
-    """Whether some ingredients are all that a dough needs, and no sponge: salt and fat are among them."""
-    found = list(filter(None, ingredients))
-    return (
-        any(each.is_flour for each in found)
-        and any(each.yeast for each in found)
-        and any(each.is_liquid for each in found)
-        and any(each.name == "salt" for each in found)
-        and any(each.fat_percent > MOST_LEAN for each in found)
-    )
 
 
 def _twice(readings: list[Reading]) -> list[Reading]:
