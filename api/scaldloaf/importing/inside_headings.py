@@ -21,6 +21,7 @@ _LISTED = re.compile(  # behind an amount, before a name
     r"(?<=[\dgl克升匙個个隻只顆颗份量許许々)枚本])\s+"
     r"(?![適适]量|適宜|少[許许々]|[大小]さじ|[大小]匙|[約约各半一二三兩两大小]\s?\d|[或又])(?=[\u3040-\u30ff\u4e00-\u9fff])"
 )
+_BARE = re.compile(r"(?<!\S)[\u3040-\u30ff\u4e00-\u9fff]+\d[\d.]*(?!\S)")  # 強力粉250 砂糖17
 _SEPARATED = re.compile(r"[,、;+](?!\d)")
 _COUNTED = re.compile(r"\d|[適适]量|適宜|少[許许々]|全[量份部]")
 _NAMES_A_LIST = ("材料", "用料", "食材", "原料", "配料", "部分", "部份")
@@ -64,7 +65,9 @@ def _is_heading(name: str, is_alone: bool) -> bool:
 
 def listed_in(plain: str) -> list[str]:
     """The ingredients of a whole list on one line that has blanks between them only; one piece for another line."""
-    if plain.isascii() or _SEPARATED.search(plain) or len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS:
+    if plain.isascii() or _SEPARATED.search(plain):
+        return [plain]
+    if len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS and len(_BARE.findall(plain)) < LEAST_AMOUNTS:
         return [plain]
     if title_of(heading_words(plain.split()[0]).split()).part in _PARTS:
         return [plain]

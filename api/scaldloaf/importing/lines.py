@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt, Fault
+from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
     MOST_TITLE_CHARACTERS,
@@ -281,6 +281,9 @@ def _read_ingredients(
     says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
     if part == SCALD and reader.has_scald and not (says_more and has_measure(items)):
         return [mention(blank)._replace(mass=mass_in(items))]
+    if part == SCALD and reader.has_listed and not says_more and has_measure(items):
+        scald = " ".join(token.text for token in before if token.kind == "w")
+        return [unread(blank._replace(part=SCALD, mass=mass_in(items)), SCALD_NOT_LISTED, scald=scald)]
     prefix = ""
     if title.part:
         prefix = " ".join(token.text for token in before if token.kind == "w")
