@@ -131,6 +131,55 @@ def without_amount(readings: list[Reading]) -> list[Reading]:
     ]
 
 
+def sublists(readings: list[Reading]) -> list[Reading]:
+    """What follows a line without any amount, behind a whole dough: hardly dough, or at least in doubt.
+
+    ``クリーム`` or ``上に塗る卵`` on a line of its own is the heading of a list as well as a thing.
+    """
+    before: list[Ingredient] = []
+    found = list(readings)
+    doubt = Doubt.of(UNSURE, "starts_again")
+    for at, reading in enumerate(readings):
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient:
+            before.append(reading.ingredient)
+        if not _has_no_amount(reading) or not is_whole_dough(before):
+            continue
+        end = at + 1
+        while end < len(readings) and _goes_on(readings[end], reading):
+            end += 1
+        behind = [each.ingredient for each in readings[at + 1 : end] if each.in_formula and each.ingredient]
+        if any(each.yeast for each in behind):
+            continue
+        is_other = reading.part == OUTSIDE or any(each.is_flour or each in before for each in behind)
+        for place in range(at + 1, end):
+            if found[place].in_formula:
+                found[place] = readings[place]._replace(
+                    part=OUTSIDE if is_other else DOUGH, section_doubts=(doubt,)
+                )
+    return found
+
+
+def _has_no_amount(reading: Reading) -> bool:
+    """Whether a line names a thing without any amount, not even a vague one."""
+    return (
+        reading.kind == INGREDIENT
+        and reading.part != SCALD
+        and not (reading.mass or reading.percent or reading.bare or reading.weighed)
+        and not any(each.code == "vague_amount" for each in reading.doubts)
+        and not any(map(str.isdigit, reading.text))
+    )
+
+
+def _goes_on(reading: Reading, first: Reading) -> bool:
+    """Whether a reading is of a later line under the same heading, in the dough so far."""
+    return (
+        reading.kind == INGREDIENT
+        and reading.part == DOUGH
+        and reading.line > first.line
+        and (first.part == OUTSIDE or reading.section == first.section)
+    )
+
+
 def additions(readings: list[Reading]) -> list[Reading]:
     """A doubt about what may be of a filling or of the crust, where no heading says it is in the dough."""
     if not any(reading.ingredient and reading.ingredient.is_flour for reading in listed(readings)):
@@ -230,6 +279,20 @@ def certain_by_heading(readings: list[Reading]) -> list[Reading]:
     ]
 
 
+def _is_behind(section: str, by_section: dict[str, list[Reading]]) -> bool:
+    """Whether a section without yeast comes behind all that a dough needs."""
+    names = list(by_section)
+    before = [
+        reading.ingredient
+        for name in names[: names.index(section)]
+        for reading in by_section[name]
+        if reading.ingredient and reading.part == DOUGH
+    ]
+    return is_whole_dough(before) and not any(
+        reading.ingredient and reading.ingredient.yeast for reading in by_section[section]
+    )
+
+
 def fillings(readings: list[Reading]) -> list[Reading]:
     """Sections without flour and yeast under an unknown heading, where others have both: hardly dough."""
     inside = listed(readings)
@@ -240,10 +303,13 @@ def fillings(readings: list[Reading]) -> list[Reading]:
         section
         for section, inside in by_section.items()
         if any(doubt.code == UNKNOWN_HEADING for reading in inside for doubt in reading.section_doubts)
-        and not any(
-            reading.ingredient
-            and (reading.ingredient.is_flour or reading.ingredient.yeast or reading.ingredient.name == "salt")
-            for reading in inside
+        and (
+            not any(
+                reading.ingredient
+                and (reading.ingredient.is_flour or reading.ingredient.yeast or reading.ingredient.name == "salt")
+                for reading in inside
+            )
+            or _is_behind(section, by_section)
         )
     }
     if not doubtful or not any(

@@ -25,6 +25,7 @@ from scaldloaf.importing.vocabulary import (
 MOST_HEADS = 6
 _MOST_HEADING_WORDS = 12
 _LEAST_DOUGH_CHARACTERS = 3  # パン生地 ends as dough, 生地 may be of biscuits
+_LEAST_ASIDE_CHARACTERS = 2
 _MOST_STRIPPED = 4  # of the words before and behind the name of a part
 # A line in such marks is a heading, whatever it says.
 _DRESS = re.compile(
@@ -114,6 +115,14 @@ def _ends_with_dough(text: str) -> bool:
         for part in (DOUGH, OUTSIDE)
     )
     return dough >= _LEAST_DOUGH_CHARACTERS and dough > aside
+
+
+def ends_with_aside(text: str) -> bool:
+    """Whether a heading in a script without spaces ends with what is no dough: ``クリームチーズフィリング``."""
+    return is_spaceless(text) and any(
+        len(phrase) >= _LEAST_ASIDE_CHARACTERS and text.endswith(phrase) and text != phrase
+        for phrase in SECTIONS[OUTSIDE]
+    )
 
 
 def _ends_with_scald(text: str) -> bool:

@@ -11,6 +11,7 @@ from scaldloaf.importing.contents import (
     is_whole_dough,
     listed,
     others_are_dough,
+    sublists,
     without_amount,
 )
 from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
@@ -51,7 +52,7 @@ def settled(
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
-    readings = _again(_twice(_too_much(additions(without_amount(readings)))))
+    readings = _again(_twice(_too_much(additions(without_amount(sublists(readings))))))
     readings = behind_a_whole_dough(readings)
     if not flour_is_said:
         readings = _same_flour(readings)
