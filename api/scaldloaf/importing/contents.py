@@ -19,7 +19,16 @@ _GLAZES = frozenset(
     + ("corn_starch", "potato_starch", "egg_yolk", "egg_white", "cream", "sucrose", "soft_white_sugar")
 )
 _BOILED = frozenset(  # with the water of bagels
-    ("salt", "sucrose", "soft_white_sugar", "brown_sugar", "honey", "molasses", "malt_extract", "maltose_syrup")
+    (
+        "salt",
+        "sucrose",
+        "soft_white_sugar",
+        "brown_sugar",
+        "honey",
+        "molasses",
+        "malt_extract",
+        "maltose_syrup",
+    )
     + ("baking_soda", "maple_syrup")
 )
 _BOILING = 1.5  # so many times the flour, water is no dough's
@@ -88,7 +97,7 @@ def _as_dough(readings: list[Reading], sections: set[str], doubt: Doubt) -> list
 def without_amount(readings: list[Reading]) -> list[Reading]:
     """A line without an amount of what the dough has already is for the tin or the crust; so are seeds.
 
-    So is anything of a vague amount that a whole dough can do without, known or not.
+    So is anything of a vague amount that a whole dough can do without, but for what a heading says is dough.
     """
     inside = [reading.ingredient for reading in listed(readings) if reading.ingredient]
     there = {each.name for each in inside}
@@ -115,7 +124,9 @@ def without_amount(readings: list[Reading]) -> list[Reading]:
         )
 
     def is_spared(reading: Reading) -> bool:
-        return is_whole and any(each.code == "vague_amount" for each in reading.doubts)
+        if not is_whole or all(each.code != "vague_amount" for each in reading.doubts):
+            return False
+        return title_of(heading_words(reading.section).split()).part not in (DOUGH, SPONGE)
 
     return [
         reading._replace(
@@ -306,7 +317,11 @@ def fillings(readings: list[Reading]) -> list[Reading]:
         and (
             not any(
                 reading.ingredient
-                and (reading.ingredient.is_flour or reading.ingredient.yeast or reading.ingredient.name == "salt")
+                and (
+                    reading.ingredient.is_flour
+                    or reading.ingredient.yeast
+                    or reading.ingredient.name == "salt"
+                )
                 for reading in inside
             )
             or _is_behind(section, by_section)

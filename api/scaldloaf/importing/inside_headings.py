@@ -1,4 +1,7 @@
-"""Headings inside a line that holds a whole list, in scripts without spaces: ``高粉 250g 鹽 4g 湯種材料 高粉 20g …``."""
+"""Headings inside a line that holds a whole list, in scripts without spaces.
+
+``高粉 250g 鹽 4g … 湯種材料 高粉 20g 水 100g``, or ``トッピングの材料- 薄力粉 30g``.
+"""
 
 import re
 from typing import NamedTuple
@@ -10,6 +13,11 @@ from scaldloaf.importing.vocabulary import OUTSIDE, SPONGE, heading_words, is_sp
 
 LEAST_AMOUNTS = 4  # of a line that may be a whole list
 MOST_PIECES = 12  # parts of one line
+LEAST_ADDED = 3  # plus signs of a whole list on one line: 高粉 250g + 鹽 4g + … = 456g
+_HEADED = re.compile(r"^(\D{2,24}(?:材料|用料|食材))\s?[-–—]\s+(?=\S)")
+_SUM = re.compile(
+    r"\s*=\s*(?:共|合計|合计|總共|总共|計|计|約|约)?\s*\d[\d.,]*\s*(?:g|kg|克|公克|グラム)?(?=$|[。.;；\s(])"
+)
 _PARTS = frozenset((SCALD, DOUGH, OUTSIDE, SPONGE))
 _AMOUNT = re.compile(r"\d\s?(?:g|kg|ml|cc|克|公克|毫升|グラム|個|个|匙|杯|顆|颗|隻|%)")
 _HEAD = re.compile(
@@ -36,7 +44,13 @@ class Piece(NamedTuple):
 
 def pieces_of(plain: str) -> list[Piece]:
     """The pieces of a line, from one heading inside it to the next; one piece for most lines."""
-    if plain.isascii() or len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS:
+    if plain.isascii():
+        return [Piece("", plain)]
+    if plain.count("+") >= LEAST_ADDED:
+        plain = _SUM.sub("", plain)
+    if headed := _HEADED.match(plain):
+        return [Piece(headed.group(1), plain[headed.end() :])]
+    if len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS:
         return [Piece("", plain)]
     pieces: list[Piece] = []
     heading, start = "", 0
@@ -64,7 +78,7 @@ def _is_heading(name: str, is_alone: bool) -> bool:
 
 
 def listed_in(plain: str) -> list[str]:
-    """The ingredients of a whole list on one line that has blanks between them only; one piece for another line."""
+    """The ingredients of a list on one line with blanks only between them; one piece for another line."""
     if plain.isascii() or _SEPARATED.search(plain):
         return [plain]
     if len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS and len(_BARE.findall(plain)) < LEAST_AMOUNTS:

@@ -46,7 +46,6 @@ from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
 LEAST_STEP_WORDS = 8
-LEAST_ADDED = 3  # plus signs of a whole list on one line: 250g flour + 3g salt + … = 456g
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
 LEAST_SENTENCE_CHARACTERS = 8
 _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
@@ -67,8 +66,6 @@ _STAGE = re.compile(
     re.IGNORECASE,
 )
 _WORDS = re.compile(r"[^\W\d_]+")
-_HEADED = re.compile(r"^(\D{2,24}(?:材料|用料|食材))\s?[-–—]\s+(?=\S)")  # トッピングの材料- 薄力粉 30g
-_SUM = re.compile(r"\s*=\s*(?:共|合計|合计|總共|总共|計|计|約|约)?\s*\d[\d.,]*\s*(?:g|kg|克|公克|グラム)?(?=$|[。.;；\s(])")
 _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
 _ENDS = re.compile(r"(?<=[。;；])\s*(?=\S)|(?<=[^\W\d_]{5}[.])\s+(?=\d)")  # of steps that list their amounts
 
@@ -94,32 +91,30 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
         return _read_long(raw, plain, blank, reader)
     plain = _without_stage(_ONE.sub("1", plain, count=1))
+    plain, blank = _without_slips(plain, raw, blank)
+    readings: list[Reading] = []
+    for heading, rest in pieces_of(plain):
+        if heading:
+            readings += _read_sentence(f"{heading}:", f"{heading}:", blank, reader)
+            blank = _blank(raw, line, reader)
+        for sentence in _sentences(rest, reader):
+            if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
+                readings.append(_step(blank, sentence, line, reader))
+                continue
+            readings += _read_sentence(sentence, "" if heading else raw, blank, reader)
+            blank = _blank(raw, line, reader) if readings else blank
+    return readings
+
+
+def _without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
+    """A line with letters in place of digits made digits, and with the doubts that this leaves."""
     if slip := _SLIP.search(plain):
         meant = slip.group().translate(_SLIPS)
         plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
         blank = blank._replace(doubts=(Doubt.of(UNSURE, "slip", text=slip.group(), meant=meant),))
     if doubled := _TWO_MARKS.search(raw):
         blank = blank._replace(doubts=(*blank.doubts, Doubt.of(UNSURE, "two_marks", text=doubled.group())))
-    readings: list[Reading] = []
-    if headed := _HEADED.match(plain):
-        readings += _read_sentence(f"{headed.group(1)}:", f"{headed.group(1)}:", blank, reader)
-        plain, blank = plain[headed.end() :], _blank(raw, line, reader)
-    if plain.count("+") >= LEAST_ADDED:
-        plain = _SUM.sub("", plain)
-    first, *others = pieces_of(plain)
-    for sentence in _sentences(first.rest, reader):
-        if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
-            readings.append(_step(blank, sentence, line, reader))
-            continue
-        readings += _read_sentence(sentence, raw, blank, reader)
-        if not readings:
-            continue
-        blank = _blank(raw, line, reader)
-    for heading, rest in others:
-        readings += _read_sentence(f"{heading}:", f"{heading}:", _blank(raw, line, reader), reader)
-        for sentence in _sentences(rest, reader):
-            readings += _read_sentence(sentence, "", _blank(raw, line, reader), reader)
-    return readings
+    return plain, blank
 
 
 def _sentences(plain: str, reader: Reader) -> list[str]:

@@ -111,14 +111,17 @@ def _ends_with_dough(text: str) -> bool:
     for tail in _TAILS.get(text[-1], ()):
         text = text.removesuffix(tail) or text
     dough, aside = (
-        max((len(phrase) for phrase in SECTIONS[part] if is_spaceless(phrase) and text.endswith(phrase)), default=0)
+        max(
+            (len(phrase) for phrase in SECTIONS[part] if is_spaceless(phrase) and text.endswith(phrase)),
+            default=0,
+        )
         for part in (DOUGH, OUTSIDE)
     )
     return dough >= _LEAST_DOUGH_CHARACTERS and dough > aside
 
 
 def ends_with_aside(text: str) -> bool:
-    """Whether a heading in a script without spaces ends with what is no dough: ``クリームチーズフィリング``."""
+    """Whether a heading without spaces ends with what is no dough: ``チーズフィリング``."""
     return is_spaceless(text) and any(
         len(phrase) >= _LEAST_ASIDE_CHARACTERS and text.endswith(phrase) and text != phrase
         for phrase in SECTIONS[OUTSIDE]
