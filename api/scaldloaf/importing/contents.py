@@ -1,5 +1,6 @@
 """Which lines are dough by what they are, where headings do not say so."""
 
+import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
@@ -9,6 +10,7 @@ from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import ADDITIONS, OTHERS, OUTSIDE, SPONGE, TOPPINGS, heading_words
 from scaldloaf.reference import Ingredient
 
+_MARK = re.compile(r"\W*[A-Za-z]\W*")  # a group of ingredients by a letter: 【B】
 _LEFT_OPEN = frozenset(("milk_fat", "egg_size"))
 _SEASONING = frozenset(  # of a dough, where no amount of it is said
     ("salt", "sucrose", "soft_white_sugar", "cinnamon", "nutmeg", "cardamom", "aniseed", "mixed_spice")
@@ -145,7 +147,8 @@ def without_amount(readings: list[Reading]) -> list[Reading]:
 def sublists(readings: list[Reading]) -> list[Reading]:
     """What follows a line without any amount, behind a whole dough: hardly dough, or at least in doubt.
 
-    ``クリーム`` or ``上に塗る卵`` on a line of its own is the heading of a list as well as a thing.
+    ``クリーム`` or ``上に塗る卵`` on a line of its own is the heading of a list as well as a thing; so is
+    ``卡仕达酱 200g``, with the milk and the flour that it is made of below.
     """
     before: list[Ingredient] = []
     found = list(readings)
@@ -153,7 +156,7 @@ def sublists(readings: list[Reading]) -> list[Reading]:
     for at, reading in enumerate(readings):
         if reading.in_formula and reading.part == DOUGH and reading.ingredient:
             before.append(reading.ingredient)
-        if not _has_no_amount(reading) or not is_whole_dough(before):
+        if not (_has_no_amount(reading) or _is_filling(reading)) or not is_whole_dough(before):
             continue
         end = at + 1
         while end < len(readings) and _goes_on(readings[end], reading):
@@ -179,6 +182,11 @@ def _has_no_amount(reading: Reading) -> bool:
         and not any(each.code == "vague_amount" for each in reading.doubts)
         and not any(map(str.isdigit, reading.text))
     )
+
+
+def _is_filling(reading: Reading) -> bool:
+    """Whether a line names a filling, which the lines below may be the list of."""
+    return reading.part == OUTSIDE and reading.ingredient is None and reading.kind == INGREDIENT
 
 
 def _goes_on(reading: Reading, first: Reading) -> bool:
@@ -290,8 +298,8 @@ def certain_by_heading(readings: list[Reading]) -> list[Reading]:
     ]
 
 
-def _is_behind(section: str, by_section: dict[str, list[Reading]]) -> bool:
-    """Whether a section without yeast comes behind all that a dough needs."""
+def _is_beside(section: str, by_section: dict[str, list[Reading]]) -> bool:
+    """Whether a section without yeast, under an unknown heading, is hardly dough: by what is before it."""
     names = list(by_section)
     before = [
         reading.ingredient
@@ -299,9 +307,14 @@ def _is_behind(section: str, by_section: dict[str, list[Reading]]) -> bool:
         for reading in by_section[name]
         if reading.ingredient and reading.part == DOUGH
     ]
-    return is_whole_dough(before) and not any(
-        reading.ingredient and reading.ingredient.yeast for reading in by_section[section]
-    )
+    inside = [each.ingredient for each in by_section[section] if each.ingredient]
+    if any(each.yeast for each in inside):
+        return False
+    if any(each.is_flour or each.name == "salt" for each in inside):
+        return is_whole_dough(before)
+    if _MARK.fullmatch(section):
+        return is_whole_dough(before) or all(each in before for each in inside)
+    return any(each.is_liquid for each in before) or not any(each.is_liquid for each in inside)
 
 
 def fillings(readings: list[Reading]) -> list[Reading]:
@@ -314,18 +327,7 @@ def fillings(readings: list[Reading]) -> list[Reading]:
         section
         for section, inside in by_section.items()
         if any(doubt.code == UNKNOWN_HEADING for reading in inside for doubt in reading.section_doubts)
-        and (
-            not any(
-                reading.ingredient
-                and (
-                    reading.ingredient.is_flour
-                    or reading.ingredient.yeast
-                    or reading.ingredient.name == "salt"
-                )
-                for reading in inside
-            )
-            or _is_behind(section, by_section)
-        )
+        and _is_beside(section, by_section)
     }
     if not doubtful or not any(
         reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in inside
