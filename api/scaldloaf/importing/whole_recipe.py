@@ -31,6 +31,7 @@ LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a uni
 LEAST_FLOUR_ALONE = 20.0
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 MOST_OF_FLOUR = 1.5
+LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
 LEAST_AGAIN = 3  # lines of what is listed already
 
 
@@ -216,7 +217,10 @@ def _again(readings: list[Reading]) -> list[Reading]:
                 [each for at in part if (each := readings[at].ingredient)]
                 for part in (places[:start], places[start:])
             )
-            if is_whole_dough(before) and not any(each.yeast for each in behind):
+            other_size = _is_other_size(
+                [readings[at] for at in places[:start]], [readings[at] for at in places[start:]]
+            )
+            if is_whole_dough(before) and (other_size or not any(each.yeast for each in behind)):
                 beside.update(places[start:])
     doubt = Doubt.of(UNSURE, "starts_again")
     return [
@@ -227,6 +231,22 @@ def _again(readings: list[Reading]) -> list[Reading]:
         else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _is_other_size(first: list[Reading], second: list[Reading]) -> bool:
+    """Whether a list is the one before it for another loaf: the same, all by about one factor."""
+    masses: dict[str, float] = {}
+    for reading in first:
+        if reading.ingredient and reading.mass:
+            masses.setdefault(reading.ingredient.name, reading.mass.best)
+    factors = [
+        reading.mass.best / masses[reading.ingredient.name]
+        for reading in second
+        if reading.ingredient and reading.mass and masses.get(reading.ingredient.name)
+    ]
+    if len(factors) < LEAST_OF_OTHER_SIZE or len(factors) < len(second) - 1:
+        return False
+    return max(factors) <= MOST_APART * min(factors) and not 0.99 < max(factors) < 1.01
 
 
 def _twice(readings: list[Reading]) -> list[Reading]:
