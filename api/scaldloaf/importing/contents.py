@@ -1,5 +1,6 @@
 """Which lines are dough by what they are, where headings do not say so."""
 
+import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
@@ -9,7 +10,31 @@ from scaldloaf.importing.sections import title_of
 from scaldloaf.importing.vocabulary import ADDITIONS, OTHERS, OUTSIDE, SPONGE, TOPPINGS, heading_words
 from scaldloaf.reference import Ingredient
 
+_MARK = re.compile(r"\W*[A-Za-z]\W*")  # a group of ingredients by a letter: 【B】
 _LEFT_OPEN = frozenset(("milk_fat", "egg_size"))
+_SEASONING = frozenset(  # of a dough, where no amount of it is said
+    ("salt", "sucrose", "soft_white_sugar", "cinnamon", "nutmeg", "cardamom", "aniseed", "mixed_spice")
+    + ("vanilla_extract", "flavouring", "lemon_zest", "orange_zest", "orange_flower_water", "rum")
+)
+_GLAZES = frozenset(
+    ("honey", "maple_syrup", "molasses", "maltose_syrup", "glucose_syrup", "condensed_milk", "lemon_juice")
+    + ("corn_starch", "potato_starch", "egg_yolk", "egg_white", "cream", "sucrose", "soft_white_sugar")
+)
+_BOILED = frozenset(  # with the water of bagels
+    (
+        "salt",
+        "sucrose",
+        "soft_white_sugar",
+        "brown_sugar",
+        "honey",
+        "molasses",
+        "malt_extract",
+        "maltose_syrup",
+    )
+    + ("baking_soda", "maple_syrup")
+)
+_BOILING = 1.5  # so many times the flour, water is no dough's
+MOST_LEAN = 50.0  # fat of what is no butter and no oil
 _NO_AMOUNT = frozenset(("no_amount", "no_amount_to_weigh", "vague_amount"))
 
 
@@ -72,28 +97,106 @@ def _as_dough(readings: list[Reading], sections: set[str], doubt: Doubt) -> list
 
 
 def without_amount(readings: list[Reading]) -> list[Reading]:
-    """A line without an amount of what the dough has already is for the tin or the crust; so are seeds."""
-    there = {reading.ingredient.name for reading in listed(readings) if reading.ingredient}
-    doubt = Doubt.of(LIKELY, "no_amount_again")
+    """A line without an amount of what the dough has already is for the tin or the crust; so are seeds.
+
+    So is anything of a vague amount that a whole dough can do without, but for what a heading says is dough.
+    """
+    inside = [reading.ingredient for reading in listed(readings) if reading.ingredient]
+    there = {each.name for each in inside}
+    is_whole = any(each.is_flour for each in inside) and any(each.yeast for each in inside)
+    is_whole = is_whole and any(each.is_liquid for each in inside)
+    again, spared = Doubt.of(LIKELY, "no_amount_again"), Doubt.of(LIKELY, "filling")
 
     def is_more(reading: Reading) -> bool:
         return (
             reading.kind == INGREDIENT
             and reading.part == DOUGH
-            and reading.ingredient is not None
             and reading.mass is None
             and reading.percent is None
             and reading.bare is None
             and any(each.code in _NO_AMOUNT for each in reading.doubts)
-            and (reading.ingredient.name in there or reading.ingredient.name in TOPPINGS)
+            and (
+                is_spared(reading)
+                if reading.ingredient is None
+                else reading.ingredient.name in there
+                or reading.ingredient.name in TOPPINGS
+                or reading.ingredient.name not in _SEASONING
+                and is_spared(reading)
+            )
         )
 
+    def is_spared(reading: Reading) -> bool:
+        if not is_whole or all(each.code != "vague_amount" for each in reading.doubts):
+            return False
+        return title_of(heading_words(reading.section).split()).part not in (DOUGH, SPONGE)
+
     return [
-        reading._replace(part=OUTSIDE, section_doubts=(*reading.section_doubts, doubt))
+        reading._replace(
+            part=OUTSIDE,
+            section_doubts=(
+                *reading.section_doubts,
+                again if reading.ingredient and reading.ingredient.name in there else spared,
+            ),
+        )
         if is_more(reading)
         else reading
         for reading in readings
     ]
+
+
+def sublists(readings: list[Reading]) -> list[Reading]:
+    """What follows a line without any amount, behind a whole dough: hardly dough, or at least in doubt.
+
+    ``クリーム`` or ``上に塗る卵`` on a line of its own is the heading of a list as well as a thing; so is
+    ``卡仕达酱 200g``, with the milk and the flour that it is made of below.
+    """
+    before: list[Ingredient] = []
+    found = list(readings)
+    doubt = Doubt.of(UNSURE, "starts_again")
+    for at, reading in enumerate(readings):
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient:
+            before.append(reading.ingredient)
+        if not (_has_no_amount(reading) or _is_filling(reading)) or not is_whole_dough(before):
+            continue
+        end = at + 1
+        while end < len(readings) and _goes_on(readings[end], reading):
+            end += 1
+        behind = [each.ingredient for each in readings[at + 1 : end] if each.in_formula and each.ingredient]
+        if any(each.yeast for each in behind):
+            continue
+        is_other = reading.part == OUTSIDE or any(each.is_flour or each in before for each in behind)
+        for place in range(at + 1, end):
+            if found[place].in_formula:
+                found[place] = readings[place]._replace(
+                    part=OUTSIDE if is_other else DOUGH, section_doubts=(doubt,)
+                )
+    return found
+
+
+def _has_no_amount(reading: Reading) -> bool:
+    """Whether a line names a thing without any amount, not even a vague one."""
+    return (
+        reading.kind == INGREDIENT
+        and reading.part != SCALD
+        and not (reading.mass or reading.percent or reading.bare or reading.weighed)
+        and not any(each.code == "vague_amount" for each in reading.doubts)
+        and not any(map(str.isdigit, reading.text))
+    )
+
+
+def _is_filling(reading: Reading) -> bool:
+    """Whether a line names a filling, which the lines below may be the list of."""
+    return reading.part == OUTSIDE and reading.ingredient is None and reading.kind == INGREDIENT
+
+
+def _goes_on(reading: Reading, first: Reading) -> bool:
+    """Whether a reading is of a later line under the same heading, in the dough so far."""
+    return (
+        reading.kind == INGREDIENT
+        and reading.part == DOUGH
+        and reading.line > first.line
+        and (first.part == OUTSIDE or reading.section == first.section)
+    )
 
 
 def additions(readings: list[Reading]) -> list[Reading]:
@@ -121,6 +224,55 @@ def additions(readings: list[Reading]) -> list[Reading]:
     ]
 
 
+def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
+    """A doubt about what is listed behind all that a dough needs: the same again, and what may be a glaze.
+
+    So about the lines beside a water that is far more than the flour takes: it boils bagels.
+    """
+    inside = {
+        at: reading.ingredient
+        for at, reading in enumerate(readings)
+        if reading.in_formula and reading.part == DOUGH and reading.ingredient and reading.mass
+    }
+    flour = sum(_grams(readings[at]) for at, each in inside.items() if each.is_flour)
+    again, perhaps = Doubt.of(UNSURE, "starts_again"), Doubt.of(LIKELY, "may_be_filling")
+    doubts: dict[int, Doubt] = {}
+    sections: dict[str, list[Ingredient]] = {}
+    for at, each in inside.items():
+        before = sections.setdefault(readings[at].section, [])
+        if not each.yeast and is_whole_dough(before):
+            if each in before:
+                doubts[at] = again
+            elif each.name in _GLAZES:
+                doubts[at] = perhaps
+        before.append(each)
+        if each.name == "water" and flour and _grams(readings[at]) > _BOILING * flour:
+            for step in (-1, 1):
+                near = at + step
+                while near in inside and inside[near].name in _BOILED:
+                    doubts[near] = again
+                    near += step
+    return [
+        reading._replace(section_doubts=(*reading.section_doubts, doubts[at])) if at in doubts else reading
+        for at, reading in enumerate(readings)
+    ]
+
+
+def _grams(reading: Reading) -> float:
+    return reading.mass.best if reading.mass else 0.0
+
+
+def is_whole_dough(ingredients: Sequence[Ingredient]) -> bool:
+    """Whether some ingredients are all that a dough needs, and no sponge: salt and fat are among them."""
+    return (
+        any(each.is_flour for each in ingredients)
+        and any(each.yeast for each in ingredients)
+        and any(each.is_liquid for each in ingredients)
+        and any(each.name == "salt" for each in ingredients)
+        and any(each.fat_percent > MOST_LEAN for each in ingredients)
+    )
+
+
 def certain_by_heading(readings: list[Reading]) -> list[Reading]:
     """Milk of no named fat and eggs of no named size as sure, under a heading of the dough or the scald.
 
@@ -146,6 +298,25 @@ def certain_by_heading(readings: list[Reading]) -> list[Reading]:
     ]
 
 
+def _is_beside(section: str, by_section: dict[str, list[Reading]]) -> bool:
+    """Whether a section without yeast, under an unknown heading, is hardly dough: by what is before it."""
+    names = list(by_section)
+    before = [
+        reading.ingredient
+        for name in names[: names.index(section)]
+        for reading in by_section[name]
+        if reading.ingredient and reading.part == DOUGH
+    ]
+    inside = [each.ingredient for each in by_section[section] if each.ingredient]
+    if any(each.yeast for each in inside):
+        return False
+    if any(each.is_flour or each.name == "salt" for each in inside):
+        return is_whole_dough(before)
+    if _MARK.fullmatch(section):
+        return is_whole_dough(before) or all(each in before for each in inside)
+    return any(each.is_liquid for each in before) or not any(each.is_liquid for each in inside)
+
+
 def fillings(readings: list[Reading]) -> list[Reading]:
     """Sections without flour and yeast under an unknown heading, where others have both: hardly dough."""
     inside = listed(readings)
@@ -156,11 +327,7 @@ def fillings(readings: list[Reading]) -> list[Reading]:
         section
         for section, inside in by_section.items()
         if any(doubt.code == UNKNOWN_HEADING for reading in inside for doubt in reading.section_doubts)
-        and not any(
-            reading.ingredient
-            and (reading.ingredient.is_flour or reading.ingredient.yeast or reading.ingredient.name == "salt")
-            for reading in inside
-        )
+        and _is_beside(section, by_section)
     }
     if not doubtful or not any(
         reading.ingredient and reading.ingredient.is_flour and reading.part == DOUGH for reading in inside

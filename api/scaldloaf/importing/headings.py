@@ -166,7 +166,8 @@ def _plain_heading(
     if is_first and title.part is None and sections.SCALD_WORDS.found_in(joined_words(items)):
         return title_reading(blank)  # tangzhong milk bread
     named = reader.names.named_as_spelt(tuple(words))
-    if title.part != SCALD and (named.ingredient or named.alternatives or named.doubts):
+    of_filling = title.part == OUTSIDE and reader.has_listed and sections.ends_with_aside("".join(words))
+    if title.part != SCALD and not of_filling and (named.ingredient or named.alternatives or named.doubts):
         return None
     name = _name(blank)
     if is_first and title.part != SCALD:

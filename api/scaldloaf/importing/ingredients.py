@@ -242,6 +242,9 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if named.ingredient is None:
         blank = _beside(blank, named, items, reader)
         no_numbers = tuple(Doubt(NOT_READ, *fault) for fault in faults)
+        vague = None if measures else sections.VAGUE_WORDS.found_in(plain)
+        if vague and not faults:
+            no_numbers = (Doubt.of(NOT_READ, "vague_amount", words=vague),)
         return blank._replace(
             doubts=blank.doubts + named.doubts + no_numbers,
             alternatives=named.alternatives,

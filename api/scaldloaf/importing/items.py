@@ -15,6 +15,7 @@ from scaldloaf.importing.vocabulary import (
     CONTAINER,
     COUNT,
     CUBE,
+    CUT,
     INSTEAD,
     KEPT,
     MASS,
@@ -24,6 +25,7 @@ from scaldloaf.importing.vocabulary import (
     PIECE,
     REMARK,
     STICK,
+    is_spaceless,
     plain_word,
 )
 
@@ -31,6 +33,7 @@ _SEPARATORS = frozenset((",", ";", "、")) | ADD
 _WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
 _MEASURED = (Group, Measure)
 _KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
+_LEAST_OF_RUN = 3  # ingredients of a list on one line
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
@@ -82,6 +85,8 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     ]
     if sum(whole) < 2:
         return [items]
+    if sum(whole) >= _LEAST_OF_RUN:
+        whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
     joined: list[list[Item]] = []
     for chunk, is_whole in zip(chunks, whole, strict=True):
         if is_whole or not joined:
@@ -92,6 +97,22 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         joined[1] = joined[0] + joined[1]
         del joined[0]
     return joined
+
+
+def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a piece of a run is something else than the one before it, though it has no amount or no name
+    of ours: ``、红豆沙180g``, ``、蛋液适量``, ``、黄油``.
+    """
+    words = tuple(str(item) for item in chunk if type(item) is str)
+    if not words or not is_spaceless("".join(words)) or not CUT.isdisjoint(words):
+        return False
+    named = reader.names.named_as_spelt(words)
+    at_end = [item for item in chunk if isinstance(item, Measure) and item.kind != REMARK]
+    if not at_end:
+        if named.ingredient is None:
+            return bool(named.words)
+        return not named.doubts or sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None
+    return bool(named.words) or chunk[-1] is at_end[-1] and not all(map(reader.names.is_harmless, words))
 
 
 def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:

@@ -19,6 +19,10 @@ _BARE_NUMBER = re.compile(r"\d[\d.,/~～〜–-]*")
 _BEHIND_NUMBER = re.compile(r"\d\s?([^\W\d_]+|%)")
 _MEASURE_BEFORE_NUMBER = re.compile(r"(?:さじ|匙|スプーン|カップ|[大小])\s?\d")  # 大さじ2
 _UNIT = re.compile(r"([^\W\d_]{1,12})\.?")
+_SPOONS_OR_VAGUE = re.compile(  # 大さじ1と1/2; 適量
+    r"(?:[大小]さじ|[大小]匙|カップ)\s?\d[\d./と約強弱杯 ]{0,8}"
+    r"|(?:[適适]量|適宜|少々|少[許许]|ひとつまみ)(?:\s?\([^()]{1,12}\))?"
+)
 
 
 def joined(lines: Sequence[str], plain: Sequence[str]) -> tuple[list[str], list[str]]:
@@ -61,6 +65,8 @@ def _goes_forward(made: Sequence[str]) -> bool:
         if not is_amount(line):
             continue
         before, after = at > 0 and _may_be_name(lines[at - 1]), at + 1 < len(lines) and is_name(lines[at + 1])
+        if at + 1 == len(lines) and before:
+            return False  # nothing is left for the last amount
         runs += after
         if before and (at == 1 or not is_amount(lines[at - 2])):
             above += _names_one(lines[at - 1])
@@ -120,5 +126,7 @@ def _names_one(line: str) -> bool:
 
 def is_amount(line: str) -> bool:
     """Whether a line is an amount and nothing else."""
+    if _SPOONS_OR_VAGUE.fullmatch(line):
+        return True
     found = _BARE_AMOUNT.match(line)
     return found is not None and unit_of_word(found.group(1).lower()) is not None

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt, Fault
+from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
     MOST_TITLE_CHARACTERS,
@@ -16,6 +16,7 @@ from scaldloaf.importing.headings import (
     weighs_inside,
 )
 from scaldloaf.importing.ingredients import read_ingredients
+from scaldloaf.importing.inside_headings import listed_in, pieces_of
 from scaldloaf.importing.items import ingredients_of, mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
@@ -90,22 +91,30 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
         return _read_long(raw, plain, blank, reader)
     plain = _without_stage(_ONE.sub("1", plain, count=1))
+    plain, blank = _without_slips(plain, raw, blank)
+    readings: list[Reading] = []
+    for heading, rest in pieces_of(plain):
+        if heading:
+            readings += _read_sentence(f"{heading}:", f"{heading}:", blank, reader)
+            blank = _blank(raw, line, reader)
+        for sentence in _sentences(rest, reader):
+            if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
+                readings.append(_step(blank, sentence, line, reader))
+                continue
+            readings += _read_sentence(sentence, "" if heading else raw, blank, reader)
+            blank = _blank(raw, line, reader) if readings else blank
+    return readings
+
+
+def _without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
+    """A line with letters in place of digits made digits, and with the doubts that this leaves."""
     if slip := _SLIP.search(plain):
         meant = slip.group().translate(_SLIPS)
         plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
         blank = blank._replace(doubts=(Doubt.of(UNSURE, "slip", text=slip.group(), meant=meant),))
     if doubled := _TWO_MARKS.search(raw):
         blank = blank._replace(doubts=(*blank.doubts, Doubt.of(UNSURE, "two_marks", text=doubled.group())))
-    readings: list[Reading] = []
-    for sentence in _sentences(plain, reader):
-        if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
-            readings.append(_step(blank, sentence, line, reader))
-            continue
-        readings += _read_sentence(sentence, raw, blank, reader)
-        if not readings:
-            continue
-        blank = _blank(raw, line, reader)
-    return readings
+    return plain, blank
 
 
 def _sentences(plain: str, reader: Reader) -> list[str]:
@@ -155,6 +164,8 @@ def _blank(raw: str, line: int, reader: Reader) -> Reading:
 
 
 def _read_sentence(plain: str, raw: str, blank: Reading, reader: Reader) -> list[Reading]:
+    if len(listed := listed_in(plain)) > 1:
+        return _read_parts(listed, raw, blank, reader)
     try:
         pieces = text.cut(plain)
     except text.TooManyWords:
@@ -265,6 +276,9 @@ def _read_ingredients(
     says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
     if part == SCALD and reader.has_scald and not (says_more and has_measure(items)):
         return [mention(blank)._replace(mass=mass_in(items))]
+    if part == SCALD and reader.has_listed and not says_more and has_measure(items):
+        scald = " ".join(token.text for token in before if token.kind == "w")
+        return [unread(blank._replace(part=SCALD, mass=mass_in(items)), SCALD_NOT_LISTED, scald=scald)]
     prefix = ""
     if title.part:
         prefix = " ".join(token.text for token in before if token.kind == "w")

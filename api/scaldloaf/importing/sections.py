@@ -24,6 +24,8 @@ from scaldloaf.importing.vocabulary import (
 
 MOST_HEADS = 6
 _MOST_HEADING_WORDS = 12
+_LEAST_DOUGH_CHARACTERS = 3  # パン生地 ends as dough, 生地 may be of biscuits
+_LEAST_ASIDE_CHARACTERS = 2
 _MOST_STRIPPED = 4  # of the words before and behind the name of a part
 # A line in such marks is a heading, whatever it says.
 _DRESS = re.compile(
@@ -99,7 +101,31 @@ def title_of(words: Sequence[str]) -> Title:
         return Title(None, False)
     if named[0] == SCALD and DOUGH in found and not _ends_with_scald(text):
         return Title(None, False)  # tangzhong milk bread: a title, or the dough
+    if named[0] == OUTSIDE and DOUGH in found and is_spaceless(text) and _ends_with_dough(text):
+        return Title(DOUGH, False)
     return Title(named[0], False)
+
+
+def _ends_with_dough(text: str) -> bool:
+    """Whether a heading in a script without spaces is of dough, whatever goes into it: ``麻薯面包面团``."""
+    for tail in _TAILS.get(text[-1], ()):
+        text = text.removesuffix(tail) or text
+    dough, aside = (
+        max(
+            (len(phrase) for phrase in SECTIONS[part] if is_spaceless(phrase) and text.endswith(phrase)),
+            default=0,
+        )
+        for part in (DOUGH, OUTSIDE)
+    )
+    return dough >= _LEAST_DOUGH_CHARACTERS and dough > aside
+
+
+def ends_with_aside(text: str) -> bool:
+    """Whether a heading without spaces ends with what is no dough: ``チーズフィリング``."""
+    return is_spaceless(text) and any(
+        len(phrase) >= _LEAST_ASIDE_CHARACTERS and text.endswith(phrase) and text != phrase
+        for phrase in SECTIONS[OUTSIDE]
+    )
 
 
 def _ends_with_scald(text: str) -> bool:

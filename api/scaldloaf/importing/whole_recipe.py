@@ -4,15 +4,19 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.contents import (
     additions,
+    behind_a_whole_dough,
     certain_by_heading,
     dough_by_contents,
     fillings,
+    is_whole_dough,
     listed,
     others_are_dough,
+    sublists,
     without_amount,
 )
 from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt
 from scaldloaf.importing.readings import INGREDIENT, MENTION, Reader, Reading, mention
+from scaldloaf.importing.vocabulary import OUTSIDE
 from scaldloaf.reference import INGREDIENTS
 
 USED_WHOLE = 0.97  # a scald of which at least so much is used is used whole
@@ -27,6 +31,7 @@ LEAST_IN_GRAMS, LEAST_BARE = 3, 4  # lines that show what a number without a uni
 LEAST_FLOUR_ALONE = 20.0
 LEAST_FLOUR_G = 100.0  # of a flour that is not named as one
 MOST_OF_FLOUR = 1.5
+LEAST_OF_OTHER_SIZE, MOST_APART = 4, 1.35  # ingredients; factors of one size, rounded as recipes round them
 LEAST_AGAIN = 3  # lines of what is listed already
 
 
@@ -48,7 +53,8 @@ def settled(
     readings = _numbers_alone(readings, reader)
     if not yeast_is_said:
         readings = _yeast_by_amount(readings, reader.marks.lexicon.language)
-    readings = _again(_twice(_too_much(additions(without_amount(readings)))))
+    readings = _again(_twice(_too_much(additions(without_amount(sublists(readings))))))
+    readings = behind_a_whole_dough(readings)
     if not flour_is_said:
         readings = _same_flour(readings)
     return _mentions(certain_by_heading(readings), reader)
@@ -198,6 +204,7 @@ def _again(readings: list[Reading]) -> list[Reading]:
         if reading.in_formula and reading.ingredient:
             sections.setdefault(reading.section, []).append(at)
     doubtful: set[int] = set()
+    beside: set[int] = set()
     for places in sections.values():
         names = [
             reading.ingredient and reading.ingredient.name for reading in map(readings.__getitem__, places)
@@ -206,11 +213,40 @@ def _again(readings: list[Reading]) -> list[Reading]:
         again = sum(name in names[:start] for name in names[start:])
         if again >= LEAST_AGAIN and 2 * again > len(names) - start:
             doubtful.update(places[start:])
+            before, behind = (
+                [each for at in part if (each := readings[at].ingredient)]
+                for part in (places[:start], places[start:])
+            )
+            other_size = _is_other_size(
+                [readings[at] for at in places[:start]], [readings[at] for at in places[start:]]
+            )
+            if is_whole_dough(before) and (other_size or not any(each.yeast for each in behind)):
+                beside.update(places[start:])
     doubt = Doubt.of(UNSURE, "starts_again")
     return [
-        reading._replace(section_doubts=(*reading.section_doubts, doubt)) if at in doubtful else reading
+        reading._replace(
+            part=OUTSIDE if at in beside else reading.part, section_doubts=(*reading.section_doubts, doubt)
+        )
+        if at in doubtful
+        else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _is_other_size(first: list[Reading], second: list[Reading]) -> bool:
+    """Whether a list is the one before it for another loaf: the same, all by about one factor."""
+    masses: dict[str, float] = {}
+    for reading in first:
+        if reading.ingredient and reading.mass:
+            masses.setdefault(reading.ingredient.name, reading.mass.best)
+    factors = [
+        reading.mass.best / masses[reading.ingredient.name]
+        for reading in second
+        if reading.ingredient and reading.mass and masses.get(reading.ingredient.name)
+    ]
+    if len(factors) < LEAST_OF_OTHER_SIZE or len(factors) < len(second) - 1:
+        return False
+    return max(factors) <= MOST_APART * min(factors) and not 0.99 < max(factors) < 1.01
 
 
 def _twice(readings: list[Reading]) -> list[Reading]:

@@ -1,0 +1,91 @@
+"""Headings inside a line that holds a whole list, in scripts without spaces.
+
+``高粉 250g 鹽 4g … 湯種材料 高粉 20g 水 100g``, or ``トッピングの材料- 薄力粉 30g``.
+"""
+
+import re
+from typing import NamedTuple
+
+from scaldloaf.dough.formula import DOUGH, SCALD
+from scaldloaf.importing.lexicon import ENGLISH
+from scaldloaf.importing.sections import title_of
+from scaldloaf.importing.vocabulary import OUTSIDE, SPONGE, heading_words, is_spaceless, name_words
+
+LEAST_AMOUNTS = 4  # of a line that may be a whole list
+MOST_PIECES = 12  # parts of one line
+LEAST_ADDED = 3  # plus signs of a whole list on one line: 高粉 250g + 鹽 4g + … = 456g
+_HEADED = re.compile(r"^(\D{2,24}(?:材料|用料|食材))\s?[-–—]\s+(?=\S)")
+_SUM = re.compile(
+    r"\s*=\s*(?:共|合計|合计|總共|总共|計|计|約|约)?\s*\d[\d.,]*\s*(?:g|kg|克|公克|グラム)?(?=$|[。.;；\s(])"
+)
+_PARTS = frozenset((SCALD, DOUGH, OUTSIDE, SPONGE))
+_AMOUNT = re.compile(r"\d\s?(?:g|kg|ml|cc|克|公克|毫升|グラム|個|个|匙|杯|顆|颗|隻|%)")
+_HEAD = re.compile(
+    r"[【《〔\[<「](?P<in_marks>[^\d【】《》〔〕\[\]<>「」]{1,14})[】》〕\]>」]:?\s*"
+    r"|(?<![^\s,、;。.】)])(?P<before_colon>[^\s\d,、;:。()【】《》]{1,14}):\s*"
+    r"|(?<![^\s,、;。])(?P<alone>[^\s\d,、;:。()【】《》]{2,14})\s+(?=[^\W\d_])"
+)
+_LISTED = re.compile(  # behind an amount, before a name
+    r"(?<=[\dgl克升匙個个隻只顆颗份量許许々)枚本])\s+"
+    r"(?![適适]量|適宜|少[許许々]|[大小]さじ|[大小]匙|[約约各半一二三兩两大小]\s?\d|[或又])(?=[\u3040-\u30ff\u4e00-\u9fff])"
+)
+_BARE = re.compile(r"(?<!\S)[\u3040-\u30ff\u4e00-\u9fff]+\d[\d.]*(?!\S)")  # 強力粉250 砂糖17
+_SEPARATED = re.compile(r"[,、;+](?!\d)")
+_COUNTED = re.compile(r"\d|[適适]量|適宜|少[許许々]|全[量份部]")
+_NAMES_A_LIST = ("材料", "用料", "食材", "原料", "配料", "部分", "部份")
+
+
+class Piece(NamedTuple):
+    """A piece of a line, and the heading before it; none for the first."""
+
+    heading: str
+    rest: str
+
+
+def pieces_of(plain: str) -> list[Piece]:
+    """The pieces of a line, from one heading inside it to the next; one piece for most lines."""
+    if plain.isascii():
+        return [Piece("", plain)]
+    if plain.count("+") >= LEAST_ADDED:
+        plain = _SUM.sub("", plain)
+    if headed := _HEADED.match(plain):
+        return [Piece(headed.group(1), plain[headed.end() :])]
+    if len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS:
+        return [Piece("", plain)]
+    pieces: list[Piece] = []
+    heading, start = "", 0
+    for found in _HEAD.finditer(plain):
+        if found.start() == 0 or len(pieces) == MOST_PIECES:
+            continue
+        name = next(filter(None, found.groups()))
+        if not _is_heading(name, found.group("alone") is not None):
+            continue
+        pieces.append(Piece(heading, plain[start : found.start()].strip(" ,、;")))
+        heading, start = name, found.end()
+    return [*pieces, Piece(heading, plain[start:])]
+
+
+def _is_heading(name: str, is_alone: bool) -> bool:
+    """Whether words inside a line name a part and no ingredient."""
+    if not is_spaceless(name) or name_words(name) in ENGLISH.read_as:
+        return False
+    title = title_of(heading_words(name).split())
+    if title.part not in _PARTS:
+        return False
+    if is_alone:
+        return name.endswith(_NAMES_A_LIST)
+    return title.exact or name.endswith(_NAMES_A_LIST)
+
+
+def listed_in(plain: str) -> list[str]:
+    """The ingredients of a list on one line with blanks only between them; one piece for another line."""
+    if plain.isascii() or _SEPARATED.search(plain):
+        return [plain]
+    if len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS and len(_BARE.findall(plain)) < LEAST_AMOUNTS:
+        return [plain]
+    if title_of(heading_words(plain.split()[0]).split()).part in _PARTS:
+        return [plain]
+    pieces = _LISTED.split(plain)
+    if len(pieces) < LEAST_AMOUNTS or not all(map(_COUNTED.search, pieces[1:])):
+        return [plain]
+    return pieces

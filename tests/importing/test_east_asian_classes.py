@@ -1,0 +1,129 @@
+"""What recipes in Japanese and Chinese do that a plain list does not, each class in a short one of ours."""
+
+import pytest
+
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+
+DOUGH_JA = "強力粉 260g\n砂糖 18g\n塩 4g\nイースト 3g\n水 150g\nバター 18g\n"
+DOUGH_ZH = "高筋面粉 260g\n糖 26g\n盐 3g\n酵母 3g\n牛奶 165g\n黄油 22g\n"
+
+
+def lines(text):
+    """Part, ingredient, grams and whether it is sure, of each ingredient."""
+    return [
+        (
+            line["part"],
+            line["ingredient"],
+            line["mass"] and round(line["mass"]["best"]),
+            line["sure"] == line["section_sure"] == "sure",
+        )
+        for line in perform(RECIPE_IMPORT, {"text": text})["lines"]
+        if line["kind"] in ("ingredient", "mention")
+    ]
+
+
+def parts(text):
+    return [(part, name) for part, name, _, _ in lines(text)]
+
+
+def test_names_stand_above_their_amounts_though_the_first_is_not_known():
+    read = lines("果実種\n45g\n強力粉\n220g\nきび糖\n7g\n塩\n3g\n水\n95g\nはちみつ\n大さじ1")
+    assert [grams for _, _, grams, _ in read[1:5]] == [220, 7, 3, 95]
+
+
+@pytest.mark.parametrize("heading", ["トッピングの材料- ", "かけるそぼろの材料 - "])
+def test_a_heading_before_a_dash_opens_its_part(heading):
+    read = parts(f"{DOUGH_JA}{heading}薄力粉 40g\n- バター 25g\n- 砂糖 25g")
+    assert [part for part, _ in read] == ["dough"] * 6 + ["aside"] * 3
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "汤种：高粉20g 水100g 主面团：高粉260g 糖26g 盐3g 酵母3g 牛奶80g 黄油22g 表面装饰：蛋液适量",
+        "【汤种】高粉20克，水100克【主面团】高粉260克，糖26克，盐3克，酵母3克，奶80克，黄油22克【表面】蛋液适量",
+        "湯種材料 高粉20克 水100克 主麵團材料 高粉260克 糖26克 鹽3克 酵母3克 奶80克 奶油22克 表面材料 蛋適量",
+    ],
+)
+def test_headings_inside_a_line_open_their_parts(text):
+    assert [part for part, _ in parts(text)] == ["scald"] * 2 + ["dough"] * 6 + ["aside"]
+
+
+def test_a_list_with_blanks_only_is_cut_at_each_ingredient():
+    read = lines("雞蛋 1隻(留少許) 牛奶 90毫升 鹽 4克 高筋麵粉 270克 酵母 5克 無鹽牛油(室溫) 20克")
+    assert [name for _, name, _, _ in read] == [
+        "whole_egg",
+        "whole_milk",
+        "salt",
+        "bread_flour",
+        "instant_yeast",
+        "butter",
+    ]
+    assert read[5][2] == 20
+
+
+def test_a_filling_in_a_run_leaves_the_ingredient_before_it_alone():
+    read = lines("高筋面粉220g，牛奶120g，盐2g，糖25g，酵母3g，黄油22g，红豆沙160g，蛋液适量（刷表面用）")
+    assert ("dough", "butter", 22, True) in read and read[-1][:2] == ("aside", "whole_egg")
+
+
+def test_the_sum_of_a_line_is_no_amount():
+    assert lines("高筋面粉250g+盐3g+糖30g+酵母3g+水150g+黄油20g=456g")[-1][2] == 20
+
+
+def test_the_scald_named_with_its_mass_among_the_ingredients_opens_no_part():
+    read = parts("高粉:270克\n糖:40克\n酵母:3克\n汤种:75克\n牛奶:110克\n黄油:25克")
+    assert [part for part, _ in read] == ["dough"] * 3 + ["scald"] + ["dough"] * 2
+
+
+@pytest.mark.parametrize(
+    "aside", ["ケシの実 適量", "ココアパウダー 適量", "見知らぬ粉末 適量", "玉ねぎ 1/2個"]
+)
+def test_a_whole_dough_spares_what_has_no_amount(aside):
+    assert parts(DOUGH_JA + aside)[-1][0] == "aside"
+
+
+@pytest.mark.parametrize("heading", ["クリーム", "上に塗る卵", "黒ごまペースト", "マーブルシート"])
+def test_a_list_behind_a_whole_dough_under_a_line_of_its_own_is_never_sure_dough(heading):
+    read = lines(f"{DOUGH_JA}{heading}\nバター 30g\n砂糖 40g\n薄力粉 50g")
+    assert not any(part == "dough" and sure for part, _, _, sure in read[6:])
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        "黄油 10g",
+        "2g 小苏打\n10g 红糖\n2L 水",
+        "8茶匙面粉\n4茶匙糖",
+        "卡仕达酱 200g\n牛奶 200g\n低筋面粉 15g",
+    ],
+)
+def test_what_a_whole_dough_has_already_is_never_sure_dough(more):
+    assert not any(part == "dough" and sure for part, _, _, sure in lines(DOUGH_ZH + more)[6:])
+
+
+def test_a_list_for_another_size_is_no_dough():
+    read = parts(f"{DOUGH_JA}強力粉 390g\n砂糖 27g\n塩 6g\nイースト 4.5g\n水 225g\nバター 27g")
+    assert [part for part, _ in read] == ["dough"] * 6 + ["aside"] * 6
+
+
+@pytest.mark.parametrize(
+    "heading, part",
+    [
+        ("麻薯面包面团", "dough"),
+        ("奶酥麵包主麵團材料", "dough"),
+        ("ビスケ生地", "aside"),
+        ("トッピング用クッキー生地", "aside"),
+        ("芝士餡料", "aside"),
+    ],
+)
+def test_the_end_of_a_heading_says_what_it_is_of(heading, part):
+    assert parts(f"【{heading}】\n高筋麵粉 100g\n奶油 20g")[0][0] == part
+
+
+def test_groups_by_a_letter_are_dough_until_it_is_whole():
+    read = parts(
+        "A\n強力粉 200g\nイースト 3g\n砂糖 20g\n塩 3g\nB\n牛乳 140g\nC\nバター 20g\nD\nバター 9g\nシナモン 5g"
+    )
+    assert [part for part, _ in read] == ["dough"] * 6 + ["aside"] * 2
