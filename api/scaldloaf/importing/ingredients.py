@@ -36,6 +36,7 @@ from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
 _MEASURED = (Group, Measure)
 DRY_YEAST = "instant_yeast"
+_VERY = frozenset(("extra", "very", "sehr", "très"))  # before a size of eggs
 MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
 _LEAST_EGG_G, _MOST_EGG_G = 30, 90  # between these an amount is that of each egg
@@ -267,6 +268,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if not measures:
         return _without_amount(base, named.ingredient.label, plain, faults)
     size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")
+    if size == "large" and not _VERY.isdisjoint(plain.split()):
+        size = "extra_large"
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
 
 
