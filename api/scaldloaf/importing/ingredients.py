@@ -36,7 +36,9 @@ from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
 
 _MEASURED = (Group, Measure)
 DRY_YEAST = "instant_yeast"
+_OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
 _VERY = frozenset(("extra", "very", "sehr", "très"))  # before a size of eggs
+MOST_PHRASES = 3  # that together may be one name
 MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
 _LEAST_EGG_G, _MOST_EGG_G = 30, 90  # between these an amount is that of each egg
@@ -45,14 +47,18 @@ _LEAST_EGG_G, _MOST_EGG_G = 30, 90  # between these an amount is that of each eg
 def _named(items: Sequence[Item], names: Names) -> Named:
     """The ingredient that the items name: the first phrase that names one, refined by the others."""
     phrases = phrases_of(without_units(items))
+    inside = [phrase for item in items if isinstance(item, Group) for phrase in phrases_of(item.items)]
     best = Named(None, (Doubt.of(NOT_READ, "no_name"),))
     for at, phrase in enumerate(phrases):
         named = names.named(phrase)
+        if named.ingredient is None and not at and 1 < len(phrases) + len(inside) <= MOST_PHRASES:
+            whole = names.named_as_spelt(tuple(word for each in (*phrases, *inside) for word in each))
+            if whole.ingredient and len(whole.words) > 1 and not whole.doubts:
+                return whole  # Zitrone (Abrieb)
         if named.ingredient is None:
             best = best if best.alternatives or at and not named.alternatives else named
             continue
-        inside = [phrase for item in items if isinstance(item, Group) for phrase in phrases_of(item.items)]
-        for other in (*phrases[at + 1 :], *inside):
+        for other in (*phrases[at + 1 :], *(inside if len(inside) < MOST_PHRASES else ())):
             named = names.refined(named, other)
         return named
     return best
@@ -237,7 +243,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
             named = _dry(named)
     scald = sections.SCALD_WORDS.found_in(plain)
     outside = _is_aside(joined_words(items, MOST_WORDS_INSIDE), named)
-    if named.ingredient is None and scald and not outside:
+    if scald and not outside and (named.ingredient is None or _is_the_scald(items, scald, reader.names)):
         return _scald_named(blank, plain, scald, measures)
     blank = _placed(blank, outside, scald if named.ingredient else None, reader)
     if named.ingredient is None:
@@ -273,6 +279,16 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
 
 
+def _is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
+    """Whether only the scald's own name is read as an ingredient: ``100 g di water roux``."""
+    spelt = scald.split()
+    if len(spelt) == 1:
+        return False
+    words = [str(item) for item in items if type(item) is str]
+    beside = tuple(word for word in words if word not in spelt)
+    return len(beside) < len(words) and not names.named_as_spelt(beside).words
+
+
 def _is_aside(plain: str, named: Named) -> bool:
     """Whether words say that a line is not in the dough; a part of a name says nothing: 打粉 in 泡打粉."""
     found = sections.ASIDE_WORDS.found_in(plain)
@@ -297,11 +313,19 @@ def _beside(blank: Reading, named: Named, items: Sequence[Item], reader: Reader)
 
 
 def _dry(named: Named) -> Named:
-    """Yeast that may be fresh or dry, and is counted in packets: dry."""
-    if not named.ingredient or named.ingredient.name != CUBED_YEAST or DRY_YEAST not in named.alternatives:
+    """Yeast that may be fresh or dry, and is counted in packets: dry, whatever its amount."""
+    if not named.ingredient or not named.ingredient.yeast or not named.alternatives:
         return named
-    others = tuple(name for name in named.alternatives if name != DRY_YEAST)
-    return named._replace(ingredient=INGREDIENTS[DRY_YEAST], alternatives=(*others, CUBED_YEAST))
+    if CUBED_YEAST not in (named.ingredient.name, *named.alternatives):
+        return named
+    others = tuple(
+        name for name in (*named.alternatives, named.ingredient.name) if name not in (DRY_YEAST, CUBED_YEAST)
+    )
+    doubt = Doubt.of(LIKELY, "yeast_by_packet", name=INGREDIENTS[DRY_YEAST].label)
+    doubts = tuple(doubt if each.code in _OPEN_YEAST else each for each in named.doubts)
+    return named._replace(
+        ingredient=INGREDIENTS[DRY_YEAST], doubts=doubts, alternatives=(*others, CUBED_YEAST)
+    )
 
 
 def _placed(blank: Reading, outside: bool, scald: str | None, reader: Reader) -> Reading:

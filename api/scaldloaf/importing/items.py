@@ -32,6 +32,12 @@ _WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between
 _MEASURED = (Group, Measure)
 _KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
+_DASHES = frozenset(("-", "–", "—"))
+_LEAST_REMARK = 3  # words behind a dash that tell a story
+# Words in parentheses that speak of another case than the recipe's own.
+_CONDITIONS = frozenset(
+    ("if", "unless", "can", "could", "wenn", "falls", "kann", "peut", "pouvez", "puede", "potete", "puoi")
+)
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
 
@@ -84,7 +90,9 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         return [items]
     joined: list[list[Item]] = []
     for chunk, is_whole in zip(chunks, whole, strict=True):
-        if is_whole or not joined:
+        if is_whole and joined and _goes_on_with_other(joined[-1], chunk, reader):
+            joined[-1].extend(chunk)
+        elif is_whole or not joined:
             joined.append(list(chunk))
         else:
             joined[-1].extend(chunk)
@@ -92,6 +100,31 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         joined[1] = joined[0] + joined[1]
         del joined[0]
     return joined
+
+
+def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a chunk is of what would do instead: ``regular butter, or 40 g oil``, ``… and 225 g rye flour``.
+
+    It has no amount of its own before its “or”, or it goes on with the flours behind an “or”.
+    """
+    choice = next((at for at, item in enumerate(chunk) if type(item) is str and item in CHOOSE), None)
+    if choice is not None and is_amount(chunk, choice + 1) and not _has_amount(chunk[:choice]):
+        return _has_amount(before)
+    if not isinstance(chunk[0], str) or chunk[0] not in ADD:
+        return False
+    other = [at for at, item in enumerate(before) if type(item) is str and item in CHOOSE]
+    if not other or not _has_amount(before[other[-1] :]) or not _has_amount(before[: other[-1]]):
+        return False
+    return _is_flour(before[other[-1] :], reader) and _is_flour(chunk, reader)
+
+
+def _has_amount(items: Sequence[Item]) -> bool:
+    return any(is_amount(items, at) for at in range(len(items)))
+
+
+def _is_flour(items: Sequence[Item], reader: Reader) -> bool:
+    named = reader.names.named_as_spelt(tuple(str(item) for item in items if type(item) is str))
+    return named.ingredient is not None and named.ingredient.is_flour
 
 
 def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
@@ -229,6 +262,34 @@ def _after_colon(items: list[Item]) -> list[Item]:
     return [*[item for item in items[:at] if not isinstance(item, Measure)], *items[at + 1 :]]
 
 
+def _before_dash(items: list[Item], reader: Reader) -> list[Item]:
+    """Without a sentence behind a dash, where amount and name are before it: ``2 cups flour – it gives …``."""
+    for at, item in enumerate(items):
+        if not isinstance(item, Mark) or item not in _DASHES or not any(is_amount(items, n) for n in range(at)):
+            continue
+        behind = [str(each) for each in items[at + 1 :] if type(each) is str]
+        if len(behind) < _LEAST_REMARK or any(is_amount(items, n) for n in range(at + 1, len(items))):
+            return items
+        words = joined_words(items[at:])
+        if sections.ASIDE_WORDS.found_in(words) or sections.SCALD_WORDS.found_in(words):
+            return items
+        before = tuple(str(each) for each in items[:at] if type(each) is str)
+        return items[:at] if reader.names.named_as_spelt(before).ingredient else items
+    return items
+
+
+def _without_condition(items: list[Item]) -> list[Item]:
+    """Without parentheses that say what to do in another case: ``(add ½ cup more if it is dry)``."""
+    measured = False
+    kept: list[Item] = []
+    for item in items:
+        if measured and isinstance(item, Group) and any(each in _CONDITIONS for each in item.items):
+            continue
+        measured = measured or isinstance(item, Measure)
+        kept.append(item)
+    return kept
+
+
 def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
     """Without another ingredient that would do, with its own amount: ``7 g dry or 15 g fresh``."""
     measured = False
@@ -336,4 +397,5 @@ def mass_in(items: Sequence[Item]) -> Estimate | None:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    return _apportioned(_without_alternatives(_without_remainder(_after_colon(items)), reader))
+    items = _before_dash(_without_condition(_without_remainder(_after_colon(items))), reader)
+    return _apportioned(_without_alternatives(items, reader))

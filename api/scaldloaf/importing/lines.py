@@ -45,6 +45,9 @@ from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
 LEAST_STEP_WORDS = 8
+MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
+LEAST_NOTE_WORDS = 4  # behind “note:”
+_FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
 LEAST_SENTENCE_CHARACTERS = 8
 _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
@@ -66,6 +69,7 @@ _STAGE = re.compile(
 )
 _WORDS = re.compile(r"[^\W\d_]+")
 _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
+_STEP_ENDS = re.compile(r"(?<=[^\W\d_]{3}[.])\s+(?=[A-ZÀ-Ý])")  # of a line that begins with a step
 _ENDS = re.compile(r"(?<=[。;；])\s*(?=\S)|(?<=[^\W\d_]{5}[.])\s+(?=\d)")  # of steps that list their amounts
 
 
@@ -112,6 +116,9 @@ def _sentences(plain: str, reader: Reader) -> list[str]:
     """The sentences of a line; a full stop ends one behind an ingredient, not in ``1 Pkg. Dry Yeast``."""
     found: list[str] = []
     ends = _ENDS if ". " in plain and _has_step_word(plain) else _SENTENCES
+    first = plain.partition(". ")[0]
+    if ends is _ENDS and not any(map(str.isdigit, first)) and _has_step_word(first):
+        ends = _STEP_ENDS
     for sentence in _balanced(ends.split(plain)):
         first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
         if rest and any(map(str.isdigit, first)):
@@ -262,6 +269,9 @@ def _read_ingredients(
     """
     before, rest = _prefix(tokens, items, plain)
     title, part = _title_of_prefix(before, reader)
+    if title == (METHOD, True) and sum(token.kind == "w" for token in rest) >= LEAST_NOTE_WORDS:
+        if not weighs(items[:1]):
+            return [_step(blank, plain, blank.line, reader)]
     says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
     if part == SCALD and reader.has_scald and not (says_more and has_measure(items)):
         return [mention(blank)._replace(mass=mass_in(items))]
@@ -334,12 +344,23 @@ def _prefix(tokens: list[Token], items: list[Item], plain: str) -> tuple[list[To
     if colon:
         return tokens[:colon], tokens[colon + 1 :]
     measures = sum(isinstance(item, Measure) and item.kind not in (REMARK, PERCENT) for item in items)
+    if measures and (end := _led_title_end(tokens)):
+        return tokens[:end], tokens[end:]
     if measures > 1 and tokens[0].kind == "w":
         end = _title_end(tokens, plain)
         title = sections.title_of([token.text for token in tokens[:end]])
         if title.exact and (title.part == SCALD or title.part in (OUTSIDE, DOUGH) and measures > 2 and end):
             return tokens[:end], tokens[end:]
     return [], tokens
+
+
+def _led_title_end(tokens: Sequence[Token]) -> int:
+    """Where a part ends that a line begins with, behind “for”: ``per il water roux 20 g di farina``; or 0."""
+    end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
+    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in _FOR:
+        return 0
+    title = sections.title_of([token.text for token in tokens[:end]])
+    return end if title.exact and title.part in (SCALD, DOUGH, SPONGE, OUTSIDE) else 0
 
 
 def _title_end(tokens: Sequence[Token], plain: str) -> int:
@@ -405,4 +426,6 @@ def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool
         return True
     if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
         return True
+    if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
+        return True  # Mehl, Salz und Hefe mischen.
     return len(words) >= LEAST_STEP_WORDS and not measured and _has_step_word(plain)

@@ -70,7 +70,12 @@ def _with_the_last(readings: list[Reading]) -> list[Reading]:
     if len(readings) > 2:
         if any(each.is_flour or each.yeast for each in of_dough):
             return readings
-        return [reading._replace(part=OUTSIDE, section_doubts=()) for reading in readings]
+        return [
+            reading
+            if reading.part == OUTSIDE
+            else reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,))
+            for reading in readings
+        ]
     last = readings[-1].ingredient
     if last is None or not (last.is_liquid or last.name in ("cream", "salt", "sucrose")):
         return readings
@@ -102,11 +107,21 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
         named = _named(sentence, reader)
         (washed if _washes(sentence) else mixed).update(named)
     places = [at for name in washed for at in _places(readings, name, name in mixed)]
+    places += [other for at in places for other in _on_its_line(readings, at, washed)]
     doubt = Doubt.of(LIKELY, BY_WASH)
     return [
         reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _on_its_line(readings: Sequence[Reading], at: int, washed: set[str]) -> list[int]:
+    """Where the rest of a wash is that stands on one line: ``1 egg yolk & 1 tbsp milk``."""
+    beside = [place for place, reading in enumerate(readings) if reading.line == readings[at].line]
+    if len(beside) > MOST_WASHED or not readings[at].line:
+        return []
+    names = [(place, readings[place].ingredient) for place in beside if place != at]
+    return [place for place, named in names if named and named.name in washed and named.name in _LISTED_TWICE]
 
 
 def _washes(sentence: str) -> bool:
@@ -141,7 +156,9 @@ def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]
             reading.in_formula and reading.ingredient and reading.ingredient.name == _EGG
             for reading in readings
         )
-        return lines if eggs and not is_mixed else []
+        if is_mixed:
+            return []
+        return lines if eggs else [at for at in lines[-1:] if _is_late(readings, at)]
     if name in TOPPINGS:
         return [] if is_mixed else lines
     if name in _LISTED_TWICE and len(lines) > 1 and _is_late(readings, lines[-1]):
