@@ -70,7 +70,8 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "listed_twice": "listed twice with the same amount",
         "more_than_dough_holds": "more of it than a dough with that flour can hold",
         "yeast_by_amount": "the recipe does not name the kind of yeast; read as {name} by its amount",
-        "yeast_by_packet": "the recipe does not name the kind of yeast; read as {name}, as it comes in packets",
+        "yeast_by_packet": "the recipe does not name the kind of yeast; "
+        "read as {name}, as it comes in packets",
         "flour_as_other": "the recipe does not name the kind of flour; "
         "read as {name}, the recipe's other flour",
         "only_a_percentage": "only a percentage, in a recipe that gives other lines by mass",

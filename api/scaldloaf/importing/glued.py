@@ -20,10 +20,13 @@ _BEFORE_PERCENT = re.compile(r"(?<=[^\W\d_]{3})(?=\d{1,3}(?:[.,]\d+)? ?%)")
 _LONG_WORD = re.compile(r"(?<![^\W_])[^\W\d_]{8,40}(?![^\W_])")
 _UNITS = {name for units in OWN_UNITS.values() for name in units if name.isalpha() and not is_spaceless(name)}
 _MOST_UNIT = max(map(len, _UNITS))
+_NAMES: list[tuple[str, ...]] = [
+    *(name for named in OWN_NAMES.values() for name in named),
+    *(name for named in OWN_AMBIGUITIES.values() for name in named),
+]
 _WORDS = {
     word
-    for named in (*OWN_NAMES.values(), *OWN_AMBIGUITIES.values())
-    for name in named
+    for name in _NAMES
     for word in name
     if len(word) >= LEAST_NAME and word.isalpha() and not is_spaceless(word)
 }

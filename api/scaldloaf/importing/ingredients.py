@@ -9,9 +9,11 @@ from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE
 from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, trimmed, without_units
 from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
+from scaldloaf.importing.named_items import in_packets_dry, is_the_scald, name_of
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.vocabulary import (
+    CHOOSE,
     CONTAINER,
     COUNT,
     CUBE,
@@ -32,36 +34,14 @@ from scaldloaf.importing.vocabulary import (
     VOLUME,
     plain_word,
 )
-from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
+from scaldloaf.reference import Ingredient, coefficient
 
 _MEASURED = (Group, Measure)
-DRY_YEAST = "instant_yeast"
-_OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
+_UNKNOWN = "not_in_catalogue"
 _VERY = frozenset(("extra", "very", "sehr", "très"))  # before a size of eggs
-MOST_PHRASES = 3  # that together may be one name
 MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
 _LEAST_EGG_G, _MOST_EGG_G = 30, 90  # between these an amount is that of each egg
-
-
-def _named(items: Sequence[Item], names: Names) -> Named:
-    """The ingredient that the items name: the first phrase that names one, refined by the others."""
-    phrases = phrases_of(without_units(items))
-    inside = [phrase for item in items if isinstance(item, Group) for phrase in phrases_of(item.items)]
-    best = Named(None, (Doubt.of(NOT_READ, "no_name"),))
-    for at, phrase in enumerate(phrases):
-        named = names.named(phrase)
-        if named.ingredient is None and not at and 1 < len(phrases) + len(inside) <= MOST_PHRASES:
-            whole = names.named_as_spelt(tuple(word for each in (*phrases, *inside) for word in each))
-            if whole.ingredient and len(whole.words) > 1 and not whole.doubts:
-                return whole  # Zitrone (Abrieb)
-        if named.ingredient is None:
-            best = best if best.alternatives or at and not named.alternatives else named
-            continue
-        for other in (*phrases[at + 1 :], *(inside if len(inside) < MOST_PHRASES else ())):
-            named = names.refined(named, other)
-        return named
-    return best
 
 
 def _without_lead(items: list[Item], names: Names) -> tuple[list[Item], tuple[Doubt, ...]]:
@@ -182,7 +162,35 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
             portion = weigh(parts[0]._replace(is_inside=False), whole.ingredient, reader.choices).mass
             if portion and portion.best < whole.mass.best:
                 return in_two(whole, portion, "part_for_scald", reader)
-    return [read_ingredient(items, blank, reader, faults)]
+    first = read_ingredient(items, blank, reader, faults)
+    unknown = [each for each in first.doubts if each.code == _UNKNOWN]
+    if first.ingredient is None and first.part == DOUGH and unknown:
+        return [_instead_of(first, items, blank, reader) or first]
+    return [first]
+
+
+def _instead_of(first: Reading, items: Sequence[Item], blank: Reading, reader: Reader) -> Reading | None:
+    """What would do instead of something unknown: ``150 g lievito madre (oppure 15 g di lievito)``."""
+    other: Sequence[Item] = ()
+    for at, item in enumerate(items):
+        if type(item) is str and item in CHOOSE and is_amount(items, at + 1):
+            other = items[at + 1 :]
+        elif isinstance(item, Group) and any(each in INSTEAD or each in CHOOSE for each in item.items):
+            inside = [
+                each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
+            ]
+            start = next((place for place in range(len(inside)) if is_amount(inside, place)), len(inside))
+            other = inside[start:]
+        if other:
+            break
+    if not other:
+        return None
+    found = read_ingredient(list(other), blank, reader, [])
+    if found.ingredient is None or found.mass is None or found.part != DOUGH:
+        return None
+    unknown = next(each for each in first.doubts if each.code == _UNKNOWN)
+    words = str(dict(unknown.values).get("words", ""))
+    return found._replace(doubts=(*found.doubts, Doubt.of(UNSURE, "would_do", names=words)))
 
 
 def in_two(whole: Reading, portion: Estimate, code: str, reader: Reader) -> list[Reading]:
@@ -236,14 +244,14 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     items, led = _without_lead(items, reader.names)
     blank = blank._replace(doubts=(*blank.doubts, *apportioned, *led))
     if any(measure.kind == CUBE for measure in measures):
-        named = _named(items, reader.names.choosing(yeast=CUBED_YEAST))
+        named = name_of(items, reader.names.choosing(yeast=CUBED_YEAST))
     else:
-        named = _named(items, reader.names)
+        named = name_of(items, reader.names, reader.proper)
         if any(measure.kind == PACKET for measure in measures):
-            named = _dry(named)
+            named = in_packets_dry(named)
     scald = sections.SCALD_WORDS.found_in(plain)
     outside = _is_aside(joined_words(items, MOST_WORDS_INSIDE), named)
-    if scald and not outside and (named.ingredient is None or _is_the_scald(items, scald, reader.names)):
+    if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):
         return _scald_named(blank, plain, scald, measures)
     blank = _placed(blank, outside, scald if named.ingredient else None, reader)
     if named.ingredient is None:
@@ -279,16 +287,6 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
 
 
-def _is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
-    """Whether only the scald's own name is read as an ingredient: ``100 g di water roux``."""
-    spelt = scald.split()
-    if len(spelt) == 1:
-        return False
-    words = [str(item) for item in items if type(item) is str]
-    beside = tuple(word for word in words if word not in spelt)
-    return len(beside) < len(words) and not names.named_as_spelt(beside).words
-
-
 def _is_aside(plain: str, named: Named) -> bool:
     """Whether words say that a line is not in the dough; a part of a name says nothing: 打粉 in 泡打粉."""
     found = sections.ASIDE_WORDS.found_in(plain)
@@ -310,22 +308,6 @@ def _beside(blank: Reading, named: Named, items: Sequence[Item], reader: Reader)
         doubt = Doubt.of(LIKELY, "filling")
         return blank._replace(part=OUTSIDE, section_doubts=(doubt,))
     return blank
-
-
-def _dry(named: Named) -> Named:
-    """Yeast that may be fresh or dry, and is counted in packets: dry, whatever its amount."""
-    if not named.ingredient or not named.ingredient.yeast or not named.alternatives:
-        return named
-    if CUBED_YEAST not in (named.ingredient.name, *named.alternatives):
-        return named
-    others = tuple(
-        name for name in (*named.alternatives, named.ingredient.name) if name not in (DRY_YEAST, CUBED_YEAST)
-    )
-    doubt = Doubt.of(LIKELY, "yeast_by_packet", name=INGREDIENTS[DRY_YEAST].label)
-    doubts = tuple(doubt if each.code in _OPEN_YEAST else each for each in named.doubts)
-    return named._replace(
-        ingredient=INGREDIENTS[DRY_YEAST], doubts=doubts, alternatives=(*others, CUBED_YEAST)
-    )
 
 
 def _placed(blank: Reading, outside: bool, scald: str | None, reader: Reader) -> Reading:

@@ -77,7 +77,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks
     ]
     if sum(measured) < 2:
-        return [items]
+        return _names_alone(chunks, reader) or [items]
     whole = [
         is_measured
         and (
@@ -102,8 +102,23 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
     return joined
 
 
+def _names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
+    """The chunks of a line that only names things, without an amount: ``vanilla, rum and orange zest``."""
+    names: list[str] = []
+    for chunk in chunks:
+        if any(isinstance(item, _MEASURED) or item in CHOOSE for item in chunk):
+            return []
+        chunk = chunk[chunk.index(":") + 1 :] if ":" in chunk else chunk
+        words = tuple(str(item) for item in chunk if type(item) is str and item not in ADD)
+        named = reader.names.named_as_spelt(words) if words else None
+        if named is None or named.ingredient is None or named.ingredient.name in names:
+            return []
+        names.append(named.ingredient.name)
+    return chunks if len(chunks) > 1 else []
+
+
 def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: Reader) -> bool:
-    """Whether a chunk is of what would do instead: ``regular butter, or 40 g oil``, ``… and 225 g rye flour``.
+    """Whether a chunk is of what would do instead: ``butter, or 40 g oil``, ``… and 225 g rye flour``.
 
     It has no amount of its own before its “or”, or it goes on with the flours behind an “or”.
     """
@@ -263,9 +278,10 @@ def _after_colon(items: list[Item]) -> list[Item]:
 
 
 def _before_dash(items: list[Item], reader: Reader) -> list[Item]:
-    """Without a sentence behind a dash, where amount and name are before it: ``2 cups flour – it gives …``."""
+    """Without a sentence behind a dash, where the amount is before it: ``2 cups flour – it gives …``."""
     for at, item in enumerate(items):
-        if not isinstance(item, Mark) or item not in _DASHES or not any(is_amount(items, n) for n in range(at)):
+        is_dash = isinstance(item, Mark) and item in _DASHES
+        if not is_dash or not any(is_amount(items, n) for n in range(at)):
             continue
         behind = [str(each) for each in items[at + 1 :] if type(each) is str]
         if len(behind) < _LEAST_REMARK or any(is_amount(items, n) for n in range(at + 1, len(items))):
@@ -295,11 +311,13 @@ def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
     measured = False
     kept: list[Item] = []
     for at, item in enumerate(items):
-        if measured and type(item) is str and item in CHOOSE and is_amount(items, at + 1):
+        if type(item) is str and item in CHOOSE and is_amount(items, at + 1):
             words = tuple(str(each) for each in items[at + 2 :] if type(each) is str)
-            before = any(type(each) is str and each not in CHOOSE for each in items[:at])
-            if before and words and _would_do(words, items[:at], reader):
+            before = tuple(str(each) for each in items[:at] if type(each) is str and each not in CHOOSE)
+            if measured and before and words and _would_do(words, items[:at], reader):
                 return kept
+            if not measured and before and reader.names.named_as_spelt(before).ingredient:
+                return kept  # Mark einer Vanilleschote, ersatzweise 1 Päckchen Vanillezucker
         if isinstance(item, Group) and measured | is_amount(items, at + 1) and _is_other(item, items, reader):
             continue
         measured = measured or is_amount(items, at)

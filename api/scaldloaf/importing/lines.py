@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
+from scaldloaf.importing.amounts import OF
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt, Fault
 from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
@@ -18,6 +19,7 @@ from scaldloaf.importing.headings import (
 from scaldloaf.importing.ingredients import read_ingredients
 from scaldloaf.importing.items import ingredients_of, mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
+from scaldloaf.importing.named_items import proper_words
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.sections import Title
 from scaldloaf.importing.text import Token
@@ -102,7 +104,8 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         blank = blank._replace(doubts=(*blank.doubts, Doubt.of(UNSURE, "two_marks", text=doubled.group())))
     readings: list[Reading] = []
     for sentence in _sentences(plain, reader):
-        if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
+        after_step = bool(readings) and readings[-1].kind == STEP and _AMOUNTS.search(sentence) is not None
+        if readings and not sentence[0].isdigit() and _REMARK.match(sentence) and not after_step:
             readings.append(_step(blank, sentence, line, reader))
             continue
         readings += _read_sentence(sentence, raw, blank, reader)
@@ -122,8 +125,9 @@ def _sentences(plain: str, reader: Reader) -> list[str]:
     for sentence in _balanced(ends.split(plain)):
         first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
         if rest and any(map(str.isdigit, first)):
-            words = tuple(word for word in _WORDS.findall(first.lower()) if unit_of_word(word) is None)
-            if words and reader.names.named_as_spelt(words).ingredient:
+            spelt = _WORDS.findall(first.lower())
+            words = tuple(word for word in spelt if unit_of_word(word) is None)
+            if words and unit_of_word(spelt[-1]) is None and reader.names.named_as_spelt(words).ingredient:
                 found += [first, *rest]
                 continue
         found.append(sentence)
@@ -267,11 +271,12 @@ def _read_ingredients(
     Returns
         list[Reading]
     """
+    reader.proper = proper_words(tokens, reader)
     before, rest = _prefix(tokens, items, plain)
     title, part = _title_of_prefix(before, reader)
-    if title == (METHOD, True) and sum(token.kind == "w" for token in rest) >= LEAST_NOTE_WORDS:
-        if not weighs(items[:1]):
-            return [_step(blank, plain, blank.line, reader)]
+    is_note = title == (METHOD, True) and sum(token.kind == "w" for token in rest) >= LEAST_NOTE_WORDS
+    if is_note and not weighs(items[:1]):
+        return [_step(blank, plain, blank.line, reader)]
     says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
     if part == SCALD and reader.has_scald and not (says_more and has_measure(items)):
         return [mention(blank)._replace(mass=mass_in(items))]
@@ -318,11 +323,16 @@ def _is_title(items: Sequence[Item], readings: Sequence[Reading], reader: Reader
 
 def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list[Reading]:
     """A line of the scald that has its parts in parentheses: ``Tangzhong (20 g flour, 100 g water)``."""
-    outside = [token for token in tokens if token.kind == "w" and unit_of_word(token.text) is None]
+    outside = [
+        token.text
+        for token in tokens
+        if token.kind == "w" and unit_of_word(token.text) is None and token.text not in OF
+    ]
     groups = [token for token in tokens if token.kind == "g"]
-    title = sections.title_of([token.text for token in outside])
+    title = sections.title_of(outside)
     if len(groups) != 1 or title.part != SCALD or not title.exact:
         return []
+    used = mass_in(read_items(tokens, reader.marks, []))
     items = read_items(groups[0].inside, reader.marks, [])
     chunks = ingredients_of(items, reader)
     if len(chunks) < 2:
@@ -332,6 +342,8 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
     if not all(reading.ingredient and reading.mass for reading in readings):
         return []
     reader.has_scald = reader.has_listed = True
+    if used and used.best < sum(reading.mass.best for reading in readings if reading.mass):
+        reader.scald_used_g = used.best  # 90 g of roux (20 g flour and 100 ml water)
     return readings
 
 

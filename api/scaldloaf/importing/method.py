@@ -260,22 +260,16 @@ def _ingredients(words: Sequence[str], reader: Reader) -> list[Ingredient]:
 
 def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Reading] | None:
     """The readings with what a sentence names in the scald; None where that can't be."""
-    flours = [
-        at
-        for at, reading in enumerate(readings)
-        if is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
-    ]
+    flours = _flours(readings)
     all_flour = sum(reading.mass.best for at in flours if (reading := readings[at]).mass)
     if made_apart := _made_apart(readings, found):
         reader.has_scald = True
         return readings + made_apart
     named_flour = next((each for each in found.named if each.ingredient.is_flour), None)
-    if named_flour is None or not all_flour:
-        return None
     changed: dict[int, list[Reading]] = {}
     most_liquid = MOST_LIQUID_NAMED if _names_scald(found.text.lower()) else MOST_LIQUID
-    at = _place_of_flour(readings, flours, named_flour, all_flour, found.named)
-    if at is None:
+    at = _place_of_flour(readings, flours, named_flour, all_flour, found.named) if named_flour else None
+    if named_flour is None or at is None:
         return None
     flour = readings[at]
     portion = named_flour.mass
@@ -302,13 +296,24 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
         return None
     reader.has_scald = True
     for place in flours if named_flour.mass is None else ():
-        mass = readings[place].mass
-        if place not in changed and mass and mass.best <= RIVAL * flour_g:
-            doubt = Doubt.of(LIKELY, "may_be_of_scald")
-            changed[place] = [
-                readings[place]._replace(section_doubts=(*readings[place].section_doubts, doubt))
-            ]
+        changed.setdefault(place, [_rival(readings[place], flour_g)])
     return [new for at, reading in enumerate(readings) for new in changed.get(at, [reading])] + added
+
+
+def _flours(readings: Sequence[Reading]) -> list[int]:
+    """The places of the flours of the dough."""
+    return [
+        at
+        for at, reading in enumerate(readings)
+        if is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
+    ]
+
+
+def _rival(flour: Reading, flour_g: float) -> Reading:
+    """A line of flour that a sentence does not name, in doubt where it's about as much as the scald's."""
+    if not flour.mass or flour.mass.best > RIVAL * flour_g:
+        return flour
+    return flour._replace(section_doubts=(*flour.section_doubts, Doubt.of(LIKELY, "may_be_of_scald")))
 
 
 def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
@@ -334,7 +339,11 @@ def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
 
 
 def _place_of_flour(
-    readings: Sequence[Reading], flours: Sequence[int], named: Named, all_flour: float, others: Sequence[Named]
+    readings: Sequence[Reading],
+    flours: Sequence[int],
+    named: Named,
+    all_flour: float,
+    others: Sequence[Named],
 ) -> int | None:
     """Which line of flour a sentence means: of that mass, the large one it is a part of, or the least.
 
@@ -366,16 +375,26 @@ def _is_beside(readings: Sequence[Reading], at: int, flour_g: float, others: Seq
         reading = readings[place] if 0 <= place < len(readings) else None
         if reading is None or not reading.mass or not reading.ingredient or not is_dough(reading):
             continue
-        if any(_alike(reading.ingredient, liquid) for liquid in liquids):
-            if LEAST_LIQUID * flour_g <= reading.mass.best <= MOST_LIQUID * flour_g:
-                return True
+        fits = LEAST_LIQUID * flour_g <= reading.mass.best <= MOST_LIQUID * flour_g
+        if fits and any(_alike(reading.ingredient, liquid) for liquid in liquids):
+            return True
     return False
 
 
 def _place_of(
     readings: Sequence[Reading], named: Named, flour_at: int, taken: dict[int, list[Reading]], most_g: float
 ) -> int | None:
-    """Which line a sentence means: the one of that mass, or of several the nearest to the flour."""
+    """Which line a sentence means: the one of that mass, or of several the nearest to the flour.
+
+    Parameters
+        readings : Sequence[Reading]
+        named : Named  of the sentence
+        flour_at : int  the place of the flour
+        taken : dict[int, list[Reading]]  what is in the scald by now, by place
+        most_g : float  of a liquid of a scald
+    Returns
+        int  None where it means none
+    """
     places = [
         at
         for at, reading in enumerate(readings)
@@ -389,13 +408,12 @@ def _place_of(
         same = [
             at for at in places if (mass := readings[at].mass) and abs(mass.best - best) <= SAME_WITHIN * best
         ]
-        larger = [at for at in places if (mass := readings[at].mass) and mass.best > best]
-        return same[0] if same else max(larger, key=lambda at: readings[at].mass.best) if larger else None  # type: ignore[union-attr]
+        larger = {at: mass.best for at in places if (mass := readings[at].mass) and mass.best > best}
+        return same[0] if same else max(larger, key=larger.__getitem__, default=None)
     fitting = [
         at
         for at in places
-        if (mass := readings[at].mass)
-        and (mass.best <= most_g or named.ingredient.name not in LIQUIDS)
+        if (mass := readings[at].mass) and (mass.best <= most_g or named.ingredient.name not in LIQUIDS)
     ]
     return min(fitting, key=lambda at: (abs(at - flour_at), at), default=None)
 

@@ -179,9 +179,12 @@ class Names:
         """``flour, bread`` and ``yeast (instant)``: the longer name that the words beside make."""
         beside = self._words_of(phrase)
         longer = _as_spelt([*beside, *named.words], self._sense, len(named.words))[0] or _NOTHING
-        is_behind = self._sense.words.language in HEAD_FIRST or any(word[0].isdigit() for word in beside)
-        if not longer.ingredient and is_behind:
+        if not longer.ingredient and any(word[0].isdigit() for word in beside):
             longer = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
+        if not longer.ingredient and self._sense.words.language in HEAD_FIRST:
+            behind = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
+            if {word for word in beside if word not in _HARMLESS} <= set(behind.words):
+                longer = behind  # lievito di birra (secco)
         if longer.ingredient and len(longer.words) > len(named.words) and _no_worse(longer, named):
             return longer
         other = self.named_as_spelt(phrase)

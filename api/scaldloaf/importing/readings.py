@@ -95,6 +95,7 @@ class Reader:
     in_method: bool = False
     method: list[tuple[int, str, str]] = field(default_factory=list)  # line, text, heading
     scald_used_g: float | None = None  # as a heading says
+    proper: frozenset[str] = frozenset()  # words of the line that are spelt as names of places or makers
     tokens_left: int = text.MOST_TOKENS_IN_ALL
 
     def open(

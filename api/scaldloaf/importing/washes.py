@@ -71,9 +71,7 @@ def _with_the_last(readings: list[Reading]) -> list[Reading]:
         if any(each.is_flour or each.yeast for each in of_dough):
             return readings
         return [
-            reading
-            if reading.part == OUTSIDE
-            else reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,))
+            reading if reading.part == OUTSIDE else reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,))
             for reading in readings
         ]
     last = readings[-1].ingredient
