@@ -37,7 +37,7 @@ MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
 _LISTED = re.compile(r"\W*\d{1,2}[.)、]\s*[^\W\d]")
-_BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
+BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
 
 
 def heading_of(
@@ -164,7 +164,7 @@ def _plain_heading(
 
     Before the first ingredient it is the recipe's title.
     """
-    if is_measured or not reader.next_is_listed or has_measure(items) or _BULLETED.match(blank.text):
+    if is_measured or not reader.next_is_listed or has_measure(items) or BULLETED.match(blank.text):
         return None
     if not _is_short(words):
         return None
@@ -177,7 +177,8 @@ def _plain_heading(
     if is_first and title.part is None and sections.SCALD_WORDS.found_in(joined_words(items)):
         return title_reading(blank)  # tangzhong milk bread
     named = reader.names.named_as_spelt(tuple(words))
-    if title.part != SCALD and (named.ingredient or named.alternatives or named.doubts):
+    is_known = named.ingredient is not None or named.alternatives or named.doubts
+    if title.part != SCALD and is_known and not (reader.is_bulleted and reader.has_listed and named.doubts):
         return None
     name = _name(blank)
     if is_first and title.part != SCALD:

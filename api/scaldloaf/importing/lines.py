@@ -436,8 +436,15 @@ def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool
     words = [token for token in tokens if token.kind == "w"]
     if tokens[0].kind == "n" and not measured and _has_step_word(plain):
         return True
+    if len(words) >= LEAST_STEP_WORDS and not any(map(str.isdigit, plain)) and _begins_with_step(words):
+        return True
     if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
         return True
     if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
         return True  # Mehl, Salz und Hefe mischen.
     return len(words) >= LEAST_STEP_WORDS and not measured and _has_step_word(plain)
+
+
+def _begins_with_step(words: Sequence[Token]) -> bool:
+    """Whether one of the first words is of a method: ``Now mix that with all but one egg``."""
+    return any(plain_word(word.text) in STEPS for word in words[:3])

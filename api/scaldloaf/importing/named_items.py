@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.items import phrases_of, without_units
 from scaldloaf.importing.masses import CUBED_YEAST
-from scaldloaf.importing.measures import Group, Item
+from scaldloaf.importing.measures import Group, Item, Measure
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.text import Token
@@ -13,6 +13,19 @@ from scaldloaf.reference import INGREDIENTS
 
 DRY_YEAST = "instant_yeast"
 MOST_PHRASES = 3  # that together may be one name
+_MADE_OF = (
+    ["aus"],
+    ["from"],
+    ["made"],
+    ["mit"],
+    ["with"],
+    ["de"],
+    ["di"],
+    ["con"],
+    ["fait"],
+    ["hecho"],
+    ["fatto"],
+)
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
 
 
@@ -54,11 +67,16 @@ def _of_a_place(named: Named, proper: frozenset[str]) -> Named | None:
 
 
 def is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
-    """Whether only the scald's own name is read as an ingredient: ``100 g di water roux``."""
+    """Whether only the scald's own name is read as an ingredient: ``100 g di water roux``.
+
+    Or the line says what it is made of: ``200 g Mehlkochstück aus Dinkelmehl``.
+    """
     spelt = scald.split()
+    words = [str(item) for item in items if type(item) is str]
+    if words[: len(spelt)] == spelt and words[len(spelt) : len(spelt) + 1] in _MADE_OF:
+        return sum(isinstance(item, Measure) for item in items) == 1
     if len(spelt) == 1:
         return False
-    words = [str(item) for item in items if type(item) is str]
     beside = tuple(word for word in words if word not in spelt)
     return len(beside) < len(words) and not names.named_as_spelt(beside).words
 

@@ -12,6 +12,7 @@ from scaldloaf.importing.method import sentences_of
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.text import TooManyWords, cut, tokenise
 from scaldloaf.importing.vocabulary import (
+    EXCEPT,
     OUTSIDE,
     TOPPINGS,
     WASH,
@@ -27,6 +28,9 @@ _OF_RUN = Doubt.of(UNSURE, "filling")
 _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
+_WASH_PHRASES, _EXCEPT_PHRASES = (
+    tuple(f" {phrase} " for phrase in phrases if not is_spaceless(phrase)) for phrases in (WASH, EXCEPT)
+)
 
 
 def all_outside(readings: list[Reading]) -> list[Reading]:
@@ -102,10 +106,13 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     for at, sentence in enumerate(sentences_of(steps, reader)):
         if at == MOST_SENTENCES or reader.tokens_left < 0:
             break
-        named = _named(sentence, reader)
-        (washed if _washes(sentence) else mixed).update(named)
+        if _washes(sentence):
+            washed |= _named(sentence, reader)
+        else:
+            mixed |= _named(_without_exceptions(sentence), reader)
     places = [at for name in washed for at in _places(readings, name, name in mixed)]
     places += [other for at in places for other in _on_its_line(readings, at, washed)]
+    places += [other for at in places for other in _beside(readings, at, washed - mixed)]
     doubt = Doubt.of(LIKELY, BY_WASH)
     return [
         reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
@@ -122,11 +129,32 @@ def _on_its_line(readings: Sequence[Reading], at: int, washed: set[str]) -> list
     return [place for place, named in names if named and named.name in washed and named.name in _LISTED_TWICE]
 
 
+def _beside(readings: Sequence[Reading], at: int, only_washed: set[str]) -> list[int]:
+    """Where the next or last line of a wash is: ``1 egg`` and then ``splash of milk``."""
+    return [
+        place
+        for place in (at - 1, at + 1)
+        if 0 <= place < len(readings)
+        and (ingredient := readings[place].ingredient)
+        and ingredient.name in only_washed & _LISTED_TWICE
+    ]
+
+
 def _washes(sentence: str) -> bool:
     """Whether a sentence says what goes on the crust."""
     if any(map(sentence.__contains__, _WASH_SPACELESS)):
         return True
-    return not WASH.isdisjoint(map(plain_word, heading_words(sentence).split()))
+    words = heading_words(sentence)
+    if not WASH.isdisjoint(map(plain_word, words.split())):
+        return True
+    return any(map(f" {words} ".__contains__, _WASH_PHRASES))
+
+
+def _without_exceptions(sentence: str) -> str:
+    """A sentence up to what it excepts: ``all the ingredients, except for the sesame and one egg``."""
+    lower = f" {sentence.lower()} "
+    starts = [at for phrase in _EXCEPT_PHRASES if (at := lower.find(phrase)) >= 0]
+    return sentence[: min(starts)] if starts else sentence
 
 
 def _named(sentence: str, reader: Reader) -> set[str]:
