@@ -4,6 +4,7 @@ import re
 from functools import lru_cache
 
 from scaldloaf.importing.vocabulary import (
+    EGG_SIZES,
     OWN_AMBIGUITIES,
     OWN_NAMES,
     OWN_UNITS,
@@ -50,10 +51,11 @@ def _unit_and_name(glued: str) -> str:
     """A unit apart from the name behind it; the words as they are where they are no such two."""
     start = glued.lstrip()
     word = start.lower()
-    if word in _UNITS or plain_word(word) in _WORDS:
+    if word in _UNITS or word in EGG_SIZES or plain_word(word) in _WORDS or plain_word(word) in PLAIN:
         return glued
     for length in range(min(len(word) - LEAST_NAME, _MOST_UNIT), 0, -1):
-        if word[:length] in _UNITS and _is_known(word[length:]):
+        rest = plain_word(word[length:])
+        if word[:length] in _UNITS and (rest in _WORDS or length >= LEAST_NAME and rest in PLAIN):
             return f"{glued[: len(glued) - len(start)]}{start[:length]} {start[length:]}"
     return glued
 

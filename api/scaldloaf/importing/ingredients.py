@@ -9,7 +9,7 @@ from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE
 from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, trimmed, without_units
 from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
-from scaldloaf.importing.named_items import in_packets_dry, is_the_scald, name_of
+from scaldloaf.importing.named_items import in_packets_dry, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.vocabulary import (
@@ -151,6 +151,7 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
     Returns
         list[Reading]
     """
+    items = with_first_size(items)
     for at, item in enumerate(items):
         if not isinstance(item, Group) or not sections.SCALD_WORDS.found_in(joined_words([item])):
             continue

@@ -9,6 +9,7 @@ from scaldloaf.importing.measures import Group, Item, Measure
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.text import Token
+from scaldloaf.importing.vocabulary import CHOOSE, EGG_SIZES
 from scaldloaf.reference import INGREDIENTS
 
 DRY_YEAST = "instant_yeast"
@@ -79,6 +80,16 @@ def is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
         return False
     beside = tuple(word for word in words if word not in spelt)
     return len(beside) < len(words) and not names.named_as_spelt(beside).words
+
+
+def with_first_size(items: list[Item]) -> list[Item]:
+    """Eggs of the first of two sizes: ``1 large or 2 small eggs``."""
+    for at in range(len(items) - 5):
+        first, size, choice, second, other = items[at : at + 5]
+        sizes = type(size) is str and type(other) is str and size in EGG_SIZES and other in EGG_SIZES
+        if sizes and isinstance(first, Measure) and isinstance(second, Measure) and choice in CHOOSE:
+            return items[: at + 2] + items[at + 5 :]
+    return items
 
 
 def in_packets_dry(named: Named) -> Named:
