@@ -116,3 +116,9 @@ def proper_words(tokens: Sequence[Token], reader: Reader) -> frozenset[str]:
     if reader.marks.lexicon.language == "de" or not any(token.raw.islower() for token in words):
         return frozenset()
     return frozenset(token.text for token in capital)
+
+
+def behind_for(tokens: list[Token], reader: Reader) -> list[Token]:
+    """The tokens without the French “for”, which is a step in English: ``Pour la pâte : 200 g d’eau``."""
+    is_for = bool(tokens) and reader.marks.lexicon.language == "fr" and tokens[0].text == "pour"
+    return tokens[1:] if is_for else tokens
