@@ -12,7 +12,7 @@ export const WHY = {
   kind: ["flour_kind", "yeast_kind", "dry_yeast_kind", "milk_fat", "milk_powder_kind", "cream_fat", "malt_kind", "yeast_fresh_or_dry",
          "potato_flour_kind", "baking_malt_kind", "flour_grade", "sugar_kind", "syrup_kind", "starch_kind", "butter_fat_or_shortening",
          "cheese_or_yogurt", "fructose_or_syrup", "cream_or_butter", "beef_fat_or_butter", "maize_flour_or_starch", "yeast_by_amount",
-         "flour_as_other"],
+         "yeast_by_packet", "flour_as_other"],
   eggs: ["egg_size"], guess: ["misspelt", "another_thing", "unknown_words"], unknown: ["not_in_catalogue", "no_name"],
   several: ["several_names", "one_amount", "would_do"],
   amount: ["no_amount", "no_amount_to_weigh", "vague_amount", "no_unit", "number_not_used", "container", "no_standard_weight", "no_density"],
@@ -22,7 +22,7 @@ export const WHY = {
   grams: ["bare_grams"], much: ["too_much", "more_than_dough_holds"], long: ["too_long", "too_many_words", "too_many_words_in_all"],
   section: ["under_unknown_heading", "unknown_heading", "heading_without_flour", "of_heading", "not_of_heading", "starts_again", "names_scald",
             "part_for_scald", "scald_without_flour", "scald_with_all_flour", "scald_not_shown", "scald_not_listed", "dough_needs_it",
-            "has_flour_and_yeast"],
+            "has_flour_and_yeast", "may_be_of_scald"],
   method: ["by_method", "only_in_method"], list: ["by_list"],
   outside: ["filling", "may_be_filling", "by_wash", "rest_not_dough", "part_not_dough", "no_amount_again", "optional"],
   twice: ["listed_twice"], used: ["scald_used_in_part"],
@@ -31,8 +31,8 @@ export const WHY = {
 const WORDS = new Map(Object.entries(WHY).flatMap(([words, codes]) => codes.map((code) => [code, words])));
 
 /** What settles a doubt, by its code. @type {Record<string, DecidedField>} */
-const FIELDS = { flour_kind: "flour", flour_as_other: "flour", yeast_kind: "yeast", yeast_by_amount: "yeast", milk_fat: "milk", egg_size: "egg_size",
-                 us_measure: "cup", mark_unclear: "decimal_comma" };
+const FIELDS = { flour_kind: "flour", flour_as_other: "flour", yeast_kind: "yeast", yeast_by_amount: "yeast", yeast_by_packet: "yeast",
+                 milk_fat: "milk", egg_size: "egg_size", us_measure: "cup", mark_unclear: "decimal_comma" };
 const YEASTS = ["instant", "active_dry", "compressed"];
 /** @type {Partial<Record<DecidedField, string[]>>} */
 const CHOICES = { egg_size: ["small", "medium", "large", "extra_large"], cup: ["us", "metric"], decimal_comma: ["", "yes", "no"], yeast: YEASTS };

@@ -16,10 +16,14 @@ MOST_DIGITS = 12
 LARGEST_DENOMINATOR = 64
 _ARTICLES = frozenset(("a", "an", "un", "una", "une", "ein", "eine", "einen"))
 _DOZENS = ("dozen", "dozens")
-OF = frozenset(("of", "a", "one", "de", "d", "di", "un", "una", "une", "von", "eines", "einer", "einem"))
+OF = frozenset(
+    ("of", "a", "an", "one", "de", "d", "di", "un", "una", "une", "von", "eines", "einer", "einem")
+)
 _QUARTS = frozenset(("quart", "quarts"))  # French for a quarter: trois quarts de litre, but 3 quarts milk
 _MOST_PARTS = 9  # three quarters, seven eighths
 _GOES_ON = RANGE | TIMES | {"a", *_DOZENS}  # what may follow a number and belong to it
+_WHOLE_UNITS = frozenset(("g", "ml"))
+LEAST_SLASHED = 10  # of numbers with a stroke between them that are further apart than one
 WIDEST_RANGE = 10  # ends further apart than this are hardly one amount
 
 _GROUPS = {mark: re.compile(rf"\d{{1,3}}(?:{re.escape(mark)}\d{{3}})+") for mark in ",.'"}
@@ -295,9 +299,24 @@ def range_end(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity,
     return None
 
 
+def _slashed_range(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, int] | None:
+    """``50/60 g`` and ``4/5 g``: a range, as no recipe has such a part of a gram or millilitre."""
+    if at + 3 >= len(tokens) or tokens[at + 1].text != "/":
+        return None
+    if not _is_whole(tokens[at]) or not _is_whole(tokens[at + 2]):
+        return None
+    unit = marks.lexicon.units.get(tokens[at + 3].text)
+    low, high = int(tokens[at].text), int(tokens[at + 2].text)
+    if unit is None or unit.label not in _WHOLE_UNITS or not 1 < low < high <= 2 * low:
+        return None
+    if high > low + 1 and low < LEAST_SLASHED:
+        return None
+    return spanning(certain(low), certain(high)), at + 3
+
+
 def quantity_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Quantity, int] | None:
     """The number, range or product that starts at a place, and where it ends. Raises NotANumber."""
-    found = _single(tokens, at, marks)
+    found = _slashed_range(tokens, at, marks) or _single(tokens, at, marks)
     if found is None:
         return None
     quantity, after = found

@@ -50,6 +50,7 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "may_be_filling": "it may be of a filling or of the crust: no heading says that it is in the dough",
         "by_wash": "the method brushes or sprinkles it on: read as no dough",
         "by_method": "in the scald by the method",
+        "may_be_of_scald": "the method does not say which line of this flour goes into the scald",
         "by_list": "the same flour is listed twice, a little of it beside its liquid: that may be a scald",
         "only_in_method": "only the method names it",
         "scald_not_shown": "the recipe names a scald and does not show what goes into it",
@@ -69,6 +70,8 @@ TEXTS: Mapping[str, str] = MappingProxyType(
         "listed_twice": "listed twice with the same amount",
         "more_than_dough_holds": "more of it than a dough with that flour can hold",
         "yeast_by_amount": "the recipe does not name the kind of yeast; read as {name} by its amount",
+        "yeast_by_packet": "the recipe does not name the kind of yeast; "
+        "read as {name}, as it comes in packets",
         "flour_as_other": "the recipe does not name the kind of flour; "
         "read as {name}, the recipe's other flour",
         "only_a_percentage": "only a percentage, in a recipe that gives other lines by mass",

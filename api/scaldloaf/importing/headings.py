@@ -14,6 +14,7 @@ from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     CONTAINER,
     COUNT,
+    CUT,
     LIST,
     MASS,
     METHOD,
@@ -31,11 +32,12 @@ from scaldloaf.importing.vocabulary import (
 
 _PART_WORDS = {SCALD: "the scald", DOUGH: "the dough", OUTSIDE: "something beside the dough"}
 _WEIGHS_NOTHING = frozenset((COUNT, REMARK, PERCENT, PIECE, CONTAINER, PACKET))
+_ALL = frozenset(("all", "the", "tutto", "tutta", "tout", "toute", "todo", "toda", "alles", "gesamter"))
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
 _LISTED = re.compile(r"\W*\d{1,2}[.)、]\s*[^\W\d]")
-_BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
+BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
 
 
 def heading_of(
@@ -66,7 +68,7 @@ def heading_of(
     if said:
         return _open(said, _name(blank), tokens, blank, reader)
     numbered = len(measures) == 1 and _LISTED.match(blank.text) is not None
-    if title.part == SPONGE and _scald_inside(tokens):
+    if title.part in (SPONGE, LIST, None) and _scald_inside(tokens):
         title = sections.Title(SCALD, True)
     if not marked and (not title.exact or measures and not numbered and title.part != LIST):
         return _plain_heading(words, items, bool(measures), blank, reader)
@@ -107,6 +109,8 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     """A heading by what it says: of the method, of the whole list, of a part, or of something unknown."""
     if title.part == SCALD and not marked and reader.has_scald:
         return mention(blank)
+    if title.part == SPONGE and not marked and _names_all_of_it(tokens, reader):
+        return mention(blank)._replace(part=DOUGH, read_as="the sponge, made from the lines read as its own")
     if title.part == METHOD and not reader.has_listed and reader.next_is_listed and not reader.next_is_step:
         return title_reading(blank)  # it heads the list
     if title.part == METHOD:
@@ -123,6 +127,11 @@ def _known(title: Title, marked: bool, tokens: Sequence[Token], blank: Reading, 
     reader.just_opened = False
     unknown = Doubt.of(LIKELY, "unknown_heading", part="dough")
     return _opened(blank._replace(section=name, doubts=(unknown,)), reader)
+
+
+def _names_all_of_it(tokens: Sequence[Token], reader: Reader) -> bool:
+    """Whether a line names the sponge again, among what goes into the dough: ``all of the biga``."""
+    return reader.has_sponge and bool(tokens) and tokens[0].text in _ALL
 
 
 def _open(part: str, name: str, tokens: Sequence[Token], blank: Reading, reader: Reader) -> Reading:
@@ -155,11 +164,13 @@ def _plain_heading(
 
     Before the first ingredient it is the recipe's title.
     """
-    if is_measured or not reader.next_is_listed or has_measure(items) or _BULLETED.match(blank.text):
+    if is_measured or not reader.next_is_listed or has_measure(items) or BULLETED.match(blank.text):
         return None
     if not _is_short(words):
         return None
     title = sections.title_of(words)
+    if reader.has_listed and _is_made_of(words, title):
+        return _open_aside(blank, reader)
     if _says_what(items, reader):
         return _aside_heading(words, items, blank, reader)
     is_first = not reader.has_listed and reader.part == DOUGH
@@ -167,7 +178,9 @@ def _plain_heading(
         return title_reading(blank)  # tangzhong milk bread
     named = reader.names.named_as_spelt(tuple(words))
     of_filling = title.part == OUTSIDE and reader.has_listed and sections.ends_with_aside("".join(words))
-    if title.part != SCALD and not of_filling and (named.ingredient or named.alternatives or named.doubts):
+    is_known = named.ingredient is not None or named.alternatives or named.doubts
+    is_doubted = reader.is_bulleted and reader.has_listed and named.doubts
+    if title.part != SCALD and is_known and not of_filling and not is_doubted:
         return None
     name = _name(blank)
     if is_first and title.part != SCALD:
@@ -189,10 +202,23 @@ def _aside_heading(
     named = reader.names.named_as_spelt(tuple(words))
     if named.ingredient or named.alternatives or named.words:
         return None
+    return _open_aside(blank, reader)
+
+
+def _open_aside(blank: Reading, reader: Reader) -> Reading:
     name = _name(blank)
     doubt = Doubt.of(LIKELY, UNKNOWN_HEADING, heading=name, part=_PART_WORDS[OUTSIDE])
     reader.open(OUTSIDE, doubt, section=name, is_known=False)
     return _opened(blank._replace(section=name, doubts=()), reader)
+
+
+def _is_made_of(words: Sequence[str], title: Title) -> bool:
+    """Whether a heading says what a filling or topping is of: ``Honey Butter Filling & Finishing``."""
+    if title.part != OUTSIDE or not CUT.isdisjoint(words) or len(words) < 2:
+        return False
+    last = sections.title_of(words[-1:])
+    first = sections.title_of(words[:1])
+    return OUTSIDE in (last.part if last.exact else None, first.part if first.exact else None)
 
 
 def _is_short(words: Sequence[str]) -> bool:

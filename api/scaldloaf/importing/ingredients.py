@@ -9,9 +9,11 @@ from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE
 from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, trimmed, without_units
 from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
+from scaldloaf.importing.named_items import in_packets_dry, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.names import Named, Names
 from scaldloaf.importing.readings import Reader, Reading, unread
 from scaldloaf.importing.vocabulary import (
+    CHOOSE,
     CONTAINER,
     COUNT,
     CUBE,
@@ -32,29 +34,14 @@ from scaldloaf.importing.vocabulary import (
     VOLUME,
     plain_word,
 )
-from scaldloaf.reference import INGREDIENTS, Ingredient, coefficient
+from scaldloaf.reference import Ingredient, coefficient
 
 _MEASURED = (Group, Measure)
-DRY_YEAST = "instant_yeast"
+_UNKNOWN = "not_in_catalogue"
+_VERY = frozenset(("extra", "very", "sehr", "très"))  # before a size of eggs
 MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
 _LEAST_EGG_G, _MOST_EGG_G = 30, 90  # between these an amount is that of each egg
-
-
-def _named(items: Sequence[Item], names: Names) -> Named:
-    """The ingredient that the items name: the first phrase that names one, refined by the others."""
-    phrases = phrases_of(without_units(items))
-    best = Named(None, (Doubt.of(NOT_READ, "no_name"),))
-    for at, phrase in enumerate(phrases):
-        named = names.named(phrase)
-        if named.ingredient is None:
-            best = best if best.alternatives or at and not named.alternatives else named
-            continue
-        inside = [phrase for item in items if isinstance(item, Group) for phrase in phrases_of(item.items)]
-        for other in (*phrases[at + 1 :], *inside):
-            named = names.refined(named, other)
-        return named
-    return best
 
 
 def _without_lead(items: list[Item], names: Names) -> tuple[list[Item], tuple[Doubt, ...]]:
@@ -164,6 +151,7 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
     Returns
         list[Reading]
     """
+    items = with_first_size(items)
     for at, item in enumerate(items):
         if not isinstance(item, Group) or not sections.SCALD_WORDS.found_in(joined_words([item])):
             continue
@@ -175,7 +163,35 @@ def read_ingredients(items: list[Item], blank: Reading, reader: Reader, faults: 
             portion = weigh(parts[0]._replace(is_inside=False), whole.ingredient, reader.choices).mass
             if portion and portion.best < whole.mass.best:
                 return in_two(whole, portion, "part_for_scald", reader)
-    return [read_ingredient(items, blank, reader, faults)]
+    first = read_ingredient(items, blank, reader, faults)
+    unknown = [each for each in first.doubts if each.code == _UNKNOWN]
+    if first.ingredient is None and first.part == DOUGH and unknown:
+        return [_instead_of(first, items, blank, reader) or first]
+    return [first]
+
+
+def _instead_of(first: Reading, items: Sequence[Item], blank: Reading, reader: Reader) -> Reading | None:
+    """What would do instead of something unknown: ``150 g lievito madre (oppure 15 g di lievito)``."""
+    other: Sequence[Item] = ()
+    for at, item in enumerate(items):
+        if type(item) is str and item in CHOOSE and is_amount(items, at + 1):
+            other = items[at + 1 :]
+        elif isinstance(item, Group) and any(each in INSTEAD or each in CHOOSE for each in item.items):
+            inside = [
+                each._replace(is_inside=False) if isinstance(each, Measure) else each for each in item.items
+            ]
+            start = next((place for place in range(len(inside)) if is_amount(inside, place)), len(inside))
+            other = inside[start:]
+        if other:
+            break
+    if not other:
+        return None
+    found = read_ingredient(list(other), blank, reader, [])
+    if found.ingredient is None or found.mass is None or found.part != DOUGH:
+        return None
+    unknown = next(each for each in first.doubts if each.code == _UNKNOWN)
+    words = str(dict(unknown.values).get("words", ""))
+    return found._replace(doubts=(*found.doubts, Doubt.of(UNSURE, "would_do", names=words)))
 
 
 def in_two(whole: Reading, portion: Estimate, code: str, reader: Reader) -> list[Reading]:
@@ -229,14 +245,14 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     items, led = _without_lead(items, reader.names)
     blank = blank._replace(doubts=(*blank.doubts, *apportioned, *led))
     if any(measure.kind == CUBE for measure in measures):
-        named = _named(items, reader.names.choosing(yeast=CUBED_YEAST))
+        named = name_of(items, reader.names.choosing(yeast=CUBED_YEAST))
     else:
-        named = _named(items, reader.names)
+        named = name_of(items, reader.names, reader.proper)
         if any(measure.kind == PACKET for measure in measures):
-            named = _dry(named)
+            named = in_packets_dry(named)
     scald = sections.SCALD_WORDS.found_in(plain)
     outside = _is_aside(joined_words(items, MOST_WORDS_INSIDE), named)
-    if named.ingredient is None and scald and not outside:
+    if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):
         return _scald_named(blank, plain, scald, measures)
     blank = _placed(blank, outside, scald if named.ingredient else None, reader)
     if named.ingredient is None:
@@ -270,6 +286,8 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if not measures:
         return _without_amount(base, named.ingredient.label, plain, faults)
     size = next(filter(None, map(EGG_SIZES.get, plain.split())), "")
+    if size == "large" and not _VERY.isdisjoint(plain.split()):
+        size = "extra_large"
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
 
 
@@ -294,14 +312,6 @@ def _beside(blank: Reading, named: Named, items: Sequence[Item], reader: Reader)
         doubt = Doubt.of(LIKELY, "filling")
         return blank._replace(part=OUTSIDE, section_doubts=(doubt,))
     return blank
-
-
-def _dry(named: Named) -> Named:
-    """Yeast that may be fresh or dry, and is counted in packets: dry."""
-    if not named.ingredient or named.ingredient.name != CUBED_YEAST or DRY_YEAST not in named.alternatives:
-        return named
-    others = tuple(name for name in named.alternatives if name != DRY_YEAST)
-    return named._replace(ingredient=INGREDIENTS[DRY_YEAST], alternatives=(*others, CUBED_YEAST))
 
 
 def _placed(blank: Reading, outside: bool, scald: str | None, reader: Reader) -> Reading:

@@ -35,6 +35,12 @@ _MEASURED = (Group, Measure)
 _KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
 _LEAST_OF_RUN = 3  # ingredients of a list on one line
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
+_DASHES = frozenset(("-", "–", "—"))
+_LEAST_REMARK = 3  # words behind a dash that tell a story
+# Words in parentheses that speak of another case than the recipe's own.
+_CONDITIONS = frozenset(
+    ("if", "unless", "can", "could", "wenn", "falls", "kann", "peut", "pouvez", "puede", "potete", "puoi")
+)
 _SHARED = frozenset(("各", "ずつ", "each", "jeweils", "je", "chacun", "cada"))
 
 
@@ -74,7 +80,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         any([isinstance(item, Measure) and item.kind != REMARK for item in chunk]) for chunk in chunks
     ]
     if sum(measured) < 2:
-        return [items]
+        return _names_alone(chunks, reader) or [items]
     whole = [
         is_measured
         and (
@@ -87,9 +93,16 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         return [items]
     if sum(whole) >= _LEAST_OF_RUN:
         whole = [each or _is_of_its_own(chunk, reader) for each, chunk in zip(whole, chunks, strict=True)]
+    return _joined(chunks, whole, reader)
+
+
+def _joined(chunks: list[list[Item]], whole: list[bool], reader: Reader) -> list[list[Item]]:
+    """The pieces of a line, those that are no whole ingredient joined to the one before, or behind."""
     joined: list[list[Item]] = []
     for chunk, is_whole in zip(chunks, whole, strict=True):
-        if is_whole or not joined:
+        if is_whole and joined and _goes_on_with_other(joined[-1], chunk, reader):
+            joined[-1].extend(chunk)
+        elif is_whole or not joined:
             joined.append(list(chunk))
         else:
             joined[-1].extend(chunk)
@@ -113,6 +126,46 @@ def _is_of_its_own(chunk: Sequence[Item], reader: Reader) -> bool:
             return bool(named.words)
         return not named.doubts or sections.VAGUE_WORDS.found_in(joined_words(chunk)) is not None
     return bool(named.words) or chunk[-1] is at_end[-1] and not all(map(reader.names.is_harmless, words))
+
+
+def _names_alone(chunks: list[list[Item]], reader: Reader) -> list[list[Item]]:
+    """The chunks of a line that only names things, without an amount: ``vanilla, rum and orange zest``."""
+    names: list[str] = []
+    for chunk in chunks:
+        if any(isinstance(item, _MEASURED) or item in CHOOSE for item in chunk):
+            return []
+        chunk = chunk[chunk.index(":") + 1 :] if ":" in chunk else chunk
+        words = tuple(str(item) for item in chunk if type(item) is str and item not in ADD)
+        named = reader.names.named_as_spelt(words) if words else None
+        if named is None or named.ingredient is None or named.ingredient.name in names:
+            return []
+        names.append(named.ingredient.name)
+    return chunks if len(chunks) > 1 else []
+
+
+def _goes_on_with_other(before: Sequence[Item], chunk: Sequence[Item], reader: Reader) -> bool:
+    """Whether a chunk is of what would do instead: ``butter, or 40 g oil``, ``… and 225 g rye flour``.
+
+    It has no amount of its own before its “or”, or it goes on with the flours behind an “or”.
+    """
+    choice = next((at for at, item in enumerate(chunk) if type(item) is str and item in CHOOSE), None)
+    if choice is not None and is_amount(chunk, choice + 1) and not _has_amount(chunk[:choice]):
+        return _has_amount(before)
+    if not isinstance(chunk[0], str) or chunk[0] not in ADD:
+        return False
+    other = [at for at, item in enumerate(before) if type(item) is str and item in CHOOSE]
+    if not other or not _has_amount(before[other[-1] :]) or not _has_amount(before[: other[-1]]):
+        return False
+    return _is_flour(before[other[-1] :], reader) and _is_flour(chunk, reader)
+
+
+def _has_amount(items: Sequence[Item]) -> bool:
+    return any(is_amount(items, at) for at in range(len(items)))
+
+
+def _is_flour(items: Sequence[Item], reader: Reader) -> bool:
+    named = reader.names.named_as_spelt(tuple(str(item) for item in items if type(item) is str))
+    return named.ingredient is not None and named.ingredient.is_flour
 
 
 def _starts_another(items: Sequence[Item], at: int, chunk: Sequence[Item], reader: Reader) -> bool:
@@ -250,16 +303,47 @@ def _after_colon(items: list[Item]) -> list[Item]:
     return [*[item for item in items[:at] if not isinstance(item, Measure)], *items[at + 1 :]]
 
 
+def _before_dash(items: list[Item], reader: Reader) -> list[Item]:
+    """Without a sentence behind a dash, where the amount is before it: ``2 cups flour – it gives …``."""
+    for at, item in enumerate(items):
+        is_dash = isinstance(item, Mark) and item in _DASHES
+        if not is_dash or not any(is_amount(items, n) for n in range(at)):
+            continue
+        behind = [str(each) for each in items[at + 1 :] if type(each) is str]
+        if len(behind) < _LEAST_REMARK or any(is_amount(items, n) for n in range(at + 1, len(items))):
+            return items
+        words = joined_words(items[at:])
+        if sections.ASIDE_WORDS.found_in(words) or sections.SCALD_WORDS.found_in(words):
+            return items
+        before = tuple(str(each) for each in items[:at] if type(each) is str)
+        return items[:at] if reader.names.named_as_spelt(before).ingredient else items
+    return items
+
+
+def _without_condition(items: list[Item]) -> list[Item]:
+    """Without parentheses that say what to do in another case: ``(add ½ cup more if it is dry)``."""
+    measured = False
+    kept: list[Item] = []
+    for item in items:
+        if measured and isinstance(item, Group) and any(each in _CONDITIONS for each in item.items):
+            continue
+        measured = measured or isinstance(item, Measure)
+        kept.append(item)
+    return kept
+
+
 def _without_alternatives(items: list[Item], reader: Reader) -> list[Item]:
     """Without another ingredient that would do, with its own amount: ``7 g dry or 15 g fresh``."""
     measured = False
     kept: list[Item] = []
     for at, item in enumerate(items):
-        if measured and type(item) is str and item in CHOOSE and is_amount(items, at + 1):
+        if type(item) is str and item in CHOOSE and is_amount(items, at + 1):
             words = tuple(str(each) for each in items[at + 2 :] if type(each) is str)
-            before = any(type(each) is str and each not in CHOOSE for each in items[:at])
-            if before and words and _would_do(words, items[:at], reader):
+            before = tuple(str(each) for each in items[:at] if type(each) is str and each not in CHOOSE)
+            if measured and before and words and _would_do(words, items[:at], reader):
                 return kept
+            if not measured and before and reader.names.named_as_spelt(before).ingredient:
+                return kept  # Mark einer Vanilleschote, ersatzweise 1 Päckchen Vanillezucker
         if isinstance(item, Group) and measured | is_amount(items, at + 1) and _is_other(item, items, reader):
             continue
         measured = measured or is_amount(items, at)
@@ -357,4 +441,5 @@ def mass_in(items: Sequence[Item]) -> Estimate | None:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    return _apportioned(_without_alternatives(_without_remainder(_after_colon(items)), reader))
+    items = _before_dash(_without_condition(_without_remainder(_after_colon(items))), reader)
+    return _apportioned(_without_alternatives(items, reader))

@@ -5,7 +5,8 @@ from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections, text
-from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
+from scaldloaf.importing.amounts import OF
+from scaldloaf.importing.doubt import LIKELY, SCALD_NOT_LISTED, Doubt, Fault
 from scaldloaf.importing.headings import (
     MOST_SECTION_CHARACTERS,
     MOST_TITLE_CHARACTERS,
@@ -19,8 +20,10 @@ from scaldloaf.importing.ingredients import read_ingredients
 from scaldloaf.importing.inside_headings import listed_in, pieces_of
 from scaldloaf.importing.items import ingredients_of, mass_in
 from scaldloaf.importing.measures import Item, Measure, read_items, unit_of_word
+from scaldloaf.importing.named_items import behind_for, proper_words
 from scaldloaf.importing.readings import INGREDIENT, STEP, Reader, Reading, mention, unread
 from scaldloaf.importing.sections import Title
+from scaldloaf.importing.slips import without_slips
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     CHOOSE,
@@ -46,12 +49,11 @@ from scaldloaf.importing.whole_names import with_whole_names
 
 LEAST_LONG_PARTS = 4  # amounts, of a line that is too long to be read as it is
 LEAST_STEP_WORDS = 8
+MOST_LED_WORDS = 6  # of a heading before an amount, on the same line
+LEAST_NOTE_WORDS = 4  # behind “note:”
+_FOR = frozenset(("for", "für", "pour", "para", "per", "zum"))
 MOST_SAID = 16  # words and numbers of a line about the recipe, behind its colon
 LEAST_SENTENCE_CHARACTERS = 8
-_SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
-_SLIPS = str.maketrans("lIO", "110")
-_TWO_MARKS = re.compile(r"\d+(?:[.]{2}|,{2}|[.],|,[.])\d+(?![\d.,])")
-_ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
 _SEVERAL = re.compile(
     r"[,、;；](?!\d)\s*|(?<=[^\W\d]{2})[.]\s+(?=[A-ZÀ-Ý\d])|\s[-–—•·*|/]\s(?=\d)"
     r"|(?<=[克gｇ升匙個隻顆份%])\s+(?=[\u3040-\u30ff\u4e00-\u9fff])"
@@ -67,6 +69,7 @@ _STAGE = re.compile(
 )
 _WORDS = re.compile(r"[^\W\d_]+")
 _SENTENCES = re.compile(r"(?<=[。;；])\s*(?=\S)")
+_STEP_ENDS = re.compile(r"(?<=[^\W\d_]{3}[.])\s+(?=[A-ZÀ-Ý])")  # of a line that begins with a step
 _ENDS = re.compile(r"(?<=[。;；])\s*(?=\S)|(?<=[^\W\d_]{5}[.])\s+(?=\d)")  # of steps that list their amounts
 
 
@@ -90,15 +93,16 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
         return [_step(blank, plain, line, reader)]
     if len(raw) > text.MOST_RAW_CHARACTERS or len(plain) > text.MOST_CHARACTERS:
         return _read_long(raw, plain, blank, reader)
-    plain = _without_stage(_ONE.sub("1", plain, count=1))
-    plain, blank = _without_slips(plain, raw, blank)
+    plain, blank = without_slips(plain, raw, blank)
+    plain = _without_stage(plain)
     readings: list[Reading] = []
     for heading, rest in pieces_of(plain):
         if heading:
             readings += _read_sentence(f"{heading}:", f"{heading}:", blank, reader)
             blank = _blank(raw, line, reader)
         for sentence in _sentences(rest, reader):
-            if readings and not sentence[0].isdigit() and _REMARK.match(sentence):
+            listed = readings and readings[-1].kind == STEP and _AMOUNTS.search(sentence)
+            if readings and not listed and not sentence[0].isdigit() and _REMARK.match(sentence):
                 readings.append(_step(blank, sentence, line, reader))
                 continue
             readings += _read_sentence(sentence, "" if heading else raw, blank, reader)
@@ -106,26 +110,19 @@ def read_line(raw: str, plain: str, line: int, reader: Reader) -> list[Reading]:
     return readings
 
 
-def _without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
-    """A line with letters in place of digits made digits, and with the doubts that this leaves."""
-    if slip := _SLIP.search(plain):
-        meant = slip.group().translate(_SLIPS)
-        plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
-        blank = blank._replace(doubts=(Doubt.of(UNSURE, "slip", text=slip.group(), meant=meant),))
-    if doubled := _TWO_MARKS.search(raw):
-        blank = blank._replace(doubts=(*blank.doubts, Doubt.of(UNSURE, "two_marks", text=doubled.group())))
-    return plain, blank
-
-
 def _sentences(plain: str, reader: Reader) -> list[str]:
     """The sentences of a line; a full stop ends one behind an ingredient, not in ``1 Pkg. Dry Yeast``."""
     found: list[str] = []
     ends = _ENDS if ". " in plain and _has_step_word(plain) else _SENTENCES
+    first = plain.partition(". ")[0]
+    if ends is _ENDS and not any(map(str.isdigit, first)) and _has_step_word(first):
+        ends = _STEP_ENDS
     for sentence in _balanced(ends.split(plain)):
         first, *rest = _FULL_STOP.split(sentence, maxsplit=1)
         if rest and any(map(str.isdigit, first)):
-            words = tuple(word for word in _WORDS.findall(first.lower()) if unit_of_word(word) is None)
-            if words and reader.names.named_as_spelt(words).ingredient:
+            spelt = _WORDS.findall(first.lower())
+            words = tuple(word for word in spelt if unit_of_word(word) is None)
+            if words and unit_of_word(spelt[-1]) is None and reader.names.named_as_spelt(words).ingredient:
                 found += [first, *rest]
                 continue
         found.append(sentence)
@@ -250,7 +247,7 @@ def _read_tokens(
         return parts
     if not faults and (heading := heading_of(tokens, items, dressed, blank, reader)):
         return [heading]
-    if _is_step(tokens, items, plain):
+    if _is_step(behind_for(tokens, reader), items, plain):
         return [_step(blank, plain, blank.line, reader)]
     reader.just_opened = False
     return _read_ingredients(tokens, items, plain, blank, reader, faults)
@@ -271,8 +268,12 @@ def _read_ingredients(
     Returns
         list[Reading]
     """
+    reader.proper = proper_words(tokens, reader)
     before, rest = _prefix(tokens, items, plain)
     title, part = _title_of_prefix(before, reader)
+    is_note = title == (METHOD, True) and sum(token.kind == "w" for token in rest) >= LEAST_NOTE_WORDS
+    if is_note and not weighs(items[:1]):
+        return [_step(blank, plain, blank.line, reader)]
     says_more = any(token.kind == "w" and unit_of_word(token.text) is None for token in rest)
     if part == SCALD and reader.has_scald and not (says_more and has_measure(items)):
         return [mention(blank)._replace(mass=mass_in(items))]
@@ -322,11 +323,16 @@ def _is_title(items: Sequence[Item], readings: Sequence[Reading], reader: Reader
 
 def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list[Reading]:
     """A line of the scald that has its parts in parentheses: ``Tangzhong (20 g flour, 100 g water)``."""
-    outside = [token for token in tokens if token.kind == "w" and unit_of_word(token.text) is None]
+    outside = [
+        token.text
+        for token in tokens
+        if token.kind == "w" and unit_of_word(token.text) is None and token.text not in OF
+    ]
     groups = [token for token in tokens if token.kind == "g"]
-    title = sections.title_of([token.text for token in outside])
+    title = sections.title_of(outside)
     if len(groups) != 1 or title.part != SCALD or not title.exact:
         return []
+    used = mass_in(read_items(tokens, reader.marks, []))
     items = read_items(groups[0].inside, reader.marks, [])
     chunks = ingredients_of(items, reader)
     if len(chunks) < 2:
@@ -336,6 +342,8 @@ def _parts_of_scald(tokens: list[Token], blank: Reading, reader: Reader) -> list
     if not all(reading.ingredient and reading.mass for reading in readings):
         return []
     reader.has_scald = reader.has_listed = True
+    if used and used.best < sum(reading.mass.best for reading in readings if reading.mass):
+        reader.scald_used_g = used.best  # 90 g of roux (20 g flour and 100 ml water)
     return readings
 
 
@@ -348,12 +356,23 @@ def _prefix(tokens: list[Token], items: list[Item], plain: str) -> tuple[list[To
     if colon:
         return tokens[:colon], tokens[colon + 1 :]
     measures = sum(isinstance(item, Measure) and item.kind not in (REMARK, PERCENT) for item in items)
+    if measures and (end := _led_title_end(tokens)):
+        return tokens[:end], tokens[end:]
     if measures > 1 and tokens[0].kind == "w":
         end = _title_end(tokens, plain)
         title = sections.title_of([token.text for token in tokens[:end]])
         if title.exact and (title.part == SCALD or title.part in (OUTSIDE, DOUGH) and measures > 2 and end):
             return tokens[:end], tokens[end:]
     return [], tokens
+
+
+def _led_title_end(tokens: Sequence[Token]) -> int:
+    """Where a part ends that a line begins with, behind “for”: ``per il water roux 20 g di farina``; or 0."""
+    end = next((at for at, token in enumerate(tokens) if token.kind != "w"), 0)
+    if not 1 < end <= MOST_LED_WORDS or tokens[end].kind != "n" or tokens[0].text not in _FOR:
+        return 0
+    title = sections.title_of([token.text for token in tokens[:end]])
+    return end if title.exact and title.part in (SCALD, DOUGH, SPONGE, OUTSIDE) else 0
 
 
 def _title_end(tokens: Sequence[Token], plain: str) -> int:
@@ -417,6 +436,15 @@ def _is_step(tokens: Sequence[Token], items: Sequence[Item], plain: str) -> bool
     words = [token for token in tokens if token.kind == "w"]
     if tokens[0].kind == "n" and not measured and _has_step_word(plain):
         return True
+    if len(words) >= LEAST_STEP_WORDS and not any(map(str.isdigit, plain)) and _begins_with_step(words):
+        return True
     if plain_word(tokens[0].text) in STEPS and len(words) >= LEAST_STEP_WORDS // 2:
         return True
+    if len(words) >= LEAST_STEP_WORDS // 2 and not measured and plain_word(words[-1].text) in STEPS:
+        return True  # Mehl, Salz und Hefe mischen.
     return len(words) >= LEAST_STEP_WORDS and not measured and _has_step_word(plain)
+
+
+def _begins_with_step(words: Sequence[Token]) -> bool:
+    """Whether one of the first words is of a method: ``Now mix that with all but one egg``."""
+    return any(plain_word(word.text) in STEPS for word in words[:3])

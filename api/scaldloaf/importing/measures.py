@@ -79,7 +79,7 @@ _EGG_WORDS = frozenset(
 )
 # Words that may come between a number and its unit.
 _FOR = frozenset(("for", "für", "zum", "pour", "para", "per"))
-_BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", *OF))  # 1/4 de taza
+_BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "+", *OF))  # 1/4 de taza, 1+ cups
 _EACH_INSIDE = frozenset(("each", "je", "apiece", "chacun", "chacune", "cada", "ciascuno", "ciascuna"))
 _ANY_UNIT = lexicon(LANGUAGES[-1]).units
 _DEGREE = UNITS["°"]
@@ -194,6 +194,8 @@ def _measure_at(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[Measure
     if named is None:
         return (Measure(quantity), after) if _counts_something(tokens, at, unit_start) else None
     unit, end = named
+    if end < len(tokens) and FILLING.get(tokens[end].text) and not filling:
+        filling, end = FILLING[tokens[end].text], end + 1  # cucchiaio colmo
     if tokens[unit_start].raw in _DEGREES and quantity.best > MOST_CUPS:
         unit = _DEGREE
     if quantity.other is not None and quantity.best >= 1000 and quantity.other < 1000 and _is_large(unit):

@@ -29,6 +29,8 @@ from scaldloaf.reference import Ingredient
 
 MOST_SENTENCES = 60
 MOST_SENTENCE_CHARACTERS = 400
+MOST_LIQUID_NAMED = 14.0  # times the flour, of a scald that the sentence names
+RIVAL = 2.0  # times the flour of the scald: another flour of so little may be the one meant
 SAME_WITHIN = 0.06  # masses of a step and of the list
 BY_METHOD = "by_method"
 NOT_SHOWN = "scald_not_shown"
@@ -258,21 +260,16 @@ def _ingredients(words: Sequence[str], reader: Reader) -> list[Ingredient]:
 
 def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Reading] | None:
     """The readings with what a sentence names in the scald; None where that can't be."""
-    flours = [
-        at
-        for at, reading in enumerate(readings)
-        if is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
-    ]
+    flours = _flours(readings)
     all_flour = sum(reading.mass.best for at in flours if (reading := readings[at]).mass)
     if made_apart := _made_apart(readings, found):
         reader.has_scald = True
         return readings + made_apart
     named_flour = next((each for each in found.named if each.ingredient.is_flour), None)
-    if named_flour is None or not all_flour:
-        return None
     changed: dict[int, list[Reading]] = {}
-    at = _place_of_flour(readings, flours, named_flour, all_flour)
-    if at is None:
+    most_liquid = MOST_LIQUID_NAMED if _names_scald(found.text.lower()) else MOST_LIQUID
+    at = _place_of_flour(readings, flours, named_flour, all_flour, found.named) if named_flour else None
+    if named_flour is None or at is None:
         return None
     flour = readings[at]
     portion = named_flour.mass
@@ -285,7 +282,7 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
     for each in found.named:
         if each.ingredient.is_flour:
             continue
-        place = _place_of(readings, each, at, changed, flour_g)
+        place = _place_of(readings, each, at, changed, most_liquid * flour_g)
         if place is not None:
             changed[place] = _into_scald(readings[place], each.mass, reader)
             mass = changed[place][0].mass
@@ -295,10 +292,28 @@ def _moved(readings: list[Reading], found: Found, reader: Reader) -> list[Readin
         else:
             continue
         liquid_g += mass.best if mass and each.ingredient.name in LIQUIDS else 0.0
-    if not LEAST_LIQUID * flour_g <= liquid_g <= MOST_LIQUID * flour_g:
+    if not LEAST_LIQUID * flour_g <= liquid_g <= most_liquid * flour_g:
         return None
     reader.has_scald = True
+    for place in flours if named_flour.mass is None else ():
+        changed.setdefault(place, [_rival(readings[place], flour_g)])
     return [new for at, reading in enumerate(readings) for new in changed.get(at, [reading])] + added
+
+
+def _flours(readings: Sequence[Reading]) -> list[int]:
+    """The places of the flours of the dough."""
+    return [
+        at
+        for at, reading in enumerate(readings)
+        if is_dough(reading) and reading.ingredient and reading.ingredient.is_flour
+    ]
+
+
+def _rival(flour: Reading, flour_g: float) -> Reading:
+    """A line of flour that a sentence does not name, in doubt where it's about as much as the scald's."""
+    if not flour.mass or flour.mass.best > RIVAL * flour_g:
+        return flour
+    return flour._replace(section_doubts=(*flour.section_doubts, Doubt.of(LIKELY, "may_be_of_scald")))
 
 
 def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
@@ -324,9 +339,23 @@ def _made_apart(readings: Sequence[Reading], found: Found) -> list[Reading]:
 
 
 def _place_of_flour(
-    readings: Sequence[Reading], flours: Sequence[int], named: Named, all_flour: float
+    readings: Sequence[Reading],
+    flours: Sequence[int],
+    named: Named,
+    all_flour: float,
+    others: Sequence[Named],
 ) -> int | None:
-    """Which line of flour a sentence means: of that mass, the large one it is a part of, or the least."""
+    """Which line of flour a sentence means: of that mass, the large one it is a part of, or the least.
+
+    Parameters
+        readings : Sequence[Reading]
+        flours : Sequence[int]  their places
+        named : Named  the flour of the sentence
+        all_flour : float  [g]
+        others : Sequence[Named]  all that the sentence names; of several flours the one beside them counts
+    Returns
+        int  None where it means none
+    """
     masses = {at: mass.best for at in flours if (mass := readings[at].mass)}
     if named.mass:
         same = [at for at, mass in masses.items() if abs(mass - named.mass.best) <= SAME_WITHIN * mass]
@@ -334,14 +363,38 @@ def _place_of_flour(
         return same[0] if same else max(larger, key=masses.__getitem__) if larger else None
     if len(masses) < 2:
         return None
-    least = min(masses, key=masses.__getitem__)
-    return least if masses[least] <= MOST_SHARE * all_flour else None
+    small = [at for at, mass in masses.items() if mass <= MOST_SHARE * all_flour]
+    beside = [at for at in small if _is_beside(readings, at, masses[at], others)]
+    return min(beside or small, key=masses.__getitem__, default=None)
+
+
+def _is_beside(readings: Sequence[Reading], at: int, flour_g: float, others: Sequence[Named]) -> bool:
+    """Whether the liquids that a sentence names are listed next to a flour, as much as a scald of it has."""
+    liquids = [each.ingredient for each in others if each.ingredient.name in LIQUIDS]
+    for place in (at - 2, at - 1, at + 1, at + 2):
+        reading = readings[place] if 0 <= place < len(readings) else None
+        if reading is None or not reading.mass or not reading.ingredient or not is_dough(reading):
+            continue
+        fits = LEAST_LIQUID * flour_g <= reading.mass.best <= MOST_LIQUID * flour_g
+        if fits and any(_alike(reading.ingredient, liquid) for liquid in liquids):
+            return True
+    return False
 
 
 def _place_of(
-    readings: Sequence[Reading], named: Named, flour_at: int, taken: dict[int, list[Reading]], flour_g: float
+    readings: Sequence[Reading], named: Named, flour_at: int, taken: dict[int, list[Reading]], most_g: float
 ) -> int | None:
-    """Which line a sentence means: the one of that mass, or of several the nearest to the flour."""
+    """Which line a sentence means: the one of that mass, or of several the nearest to the flour.
+
+    Parameters
+        readings : Sequence[Reading]
+        named : Named  of the sentence
+        flour_at : int  the place of the flour
+        taken : dict[int, list[Reading]]  what is in the scald by now, by place
+        most_g : float  of a liquid of a scald
+    Returns
+        int  None where it means none
+    """
     places = [
         at
         for at, reading in enumerate(readings)
@@ -355,13 +408,12 @@ def _place_of(
         same = [
             at for at in places if (mass := readings[at].mass) and abs(mass.best - best) <= SAME_WITHIN * best
         ]
-        larger = [at for at in places if (mass := readings[at].mass) and mass.best > best]
-        return same[0] if same else max(larger, key=lambda at: readings[at].mass.best) if larger else None  # type: ignore[union-attr]
+        larger = {at: mass.best for at in places if (mass := readings[at].mass) and mass.best > best}
+        return same[0] if same else max(larger, key=larger.__getitem__, default=None)
     fitting = [
         at
         for at in places
-        if (mass := readings[at].mass)
-        and (mass.best <= MOST_LIQUID * flour_g or named.ingredient.name not in LIQUIDS)
+        if (mass := readings[at].mass) and (mass.best <= most_g or named.ingredient.name not in LIQUIDS)
     ]
     return min(fitting, key=lambda at: (abs(at - flour_at), at), default=None)
 

@@ -181,7 +181,11 @@ class Names:
         longer = _as_spelt([*beside, *named.words], self._sense, len(named.words))[0] or _NOTHING
         if not longer.ingredient and any(word[0].isdigit() for word in beside):
             longer = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
-        if longer.ingredient and len(longer.words) > len(named.words) and not longer.doubts:
+        if not longer.ingredient and self._sense.words.language in HEAD_FIRST:
+            behind = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
+            if {word for word in beside if word not in _HARMLESS} <= set(behind.words):
+                longer = behind  # lievito di birra (secco)
+        if longer.ingredient and len(longer.words) > len(named.words) and _no_worse(longer, named):
             return longer
         other = self.named_as_spelt(phrase)
         if other.ingredient and other.ingredient.name in named.alternatives and not other.doubts:
@@ -201,6 +205,11 @@ class Names:
         if phrase not in self._words:
             self._words[phrase] = words_of(phrase)
         return self._words[phrase]
+
+
+def _no_worse(longer: Named, named: Named) -> bool:
+    """Whether a longer name leaves no more open than the shorter one: a kind of dry yeast, of yeast."""
+    return not longer.doubts or bool(named.doubts) and all(each.level == LIKELY for each in longer.doubts)
 
 
 def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Named | None, list[str]]:

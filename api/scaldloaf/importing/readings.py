@@ -91,10 +91,12 @@ class Reader:
     just_opened: bool = False  # the line before was a heading
     next_is_listed: bool = False  # the next line has an amount
     next_is_step: bool = False  # the next line is a numbered sentence
+    is_bulleted: bool = False  # the lines with an amount have a bullet
     is_title: bool = False  # the line is marked as the title
     in_method: bool = False
     method: list[tuple[int, str, str]] = field(default_factory=list)  # line, text, heading
     scald_used_g: float | None = None  # as a heading says
+    proper: frozenset[str] = frozenset()  # words of the line that are spelt as names of places or makers
     tokens_left: int = text.MOST_TOKENS_IN_ALL
 
     def open(

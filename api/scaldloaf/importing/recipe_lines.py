@@ -10,6 +10,7 @@ from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
+from scaldloaf.importing.headings import BULLETED
 from scaldloaf.importing.joined_lines import joined
 from scaldloaf.importing.language import language_of
 from scaldloaf.importing.layout import next_is_step, titles_in
@@ -26,6 +27,7 @@ from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
 
 MOST_LINES = 200
+MOST_LISTED = 120  # characters of a line that lists something
 ASSUMED_FLOUR_G = 100.0
 MOST_PERCENT = 1000  # of flour, of one line
 _NUMBERED = re.compile(r"^(\d{1,2})(?:[):、-]\s*|[.](?!\d)\s*|\s+)(?=([^\W\d_]*)\D*\S*\d)")
@@ -79,6 +81,7 @@ def read_lines(
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
+    reader.is_bulleted = _are_bulleted(whole)
     readings: list[Reading] = []
     for at, raw in enumerate(whole):
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
@@ -145,8 +148,15 @@ def _next_is_listed(plain: Sequence[str]) -> list[bool]:
     for at in range(len(plain) - 1, -1, -1):
         found[at] = following
         if plain[at]:
-            following = len(plain[at]) < 120 and _DIGIT_OR_VAGUE.search(plain[at]) is not None
+            following = len(plain[at]) < MOST_LISTED and _DIGIT_OR_VAGUE.search(plain[at]) is not None
     return found
+
+
+def _are_bulleted(lines: Sequence[str]) -> bool:
+    """Whether nearly all lines that are short and have an amount begin with a bullet."""
+    measured = [line for line in lines if len(line) < MOST_LISTED and _DIGIT_OR_VAGUE.search(line)]
+    bulleted = sum(BULLETED.match(line) is not None for line in measured)
+    return len(measured) > 2 and bulleted >= 0.8 * len(measured)
 
 
 def _with_percentages(readings: list[Reading]) -> list[Reading]:

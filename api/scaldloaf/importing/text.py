@@ -5,6 +5,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
+from scaldloaf.importing.glued import unglued
 from scaldloaf.importing.vocabulary import OWN_UNITS, SPACELESS, is_spaceless, without_elision
 
 MOST_RAW_CHARACTERS = 1200  # before tags and entities are removed
@@ -128,7 +129,7 @@ def clean(text: str) -> str:
         text = _KANA_DOT.sub("", _LONG_VOWEL.sub("ー", text)).translate(_VARIANTS)
     if "|" in text:
         text = _cells(text)
-    text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", _with_plain_numbers(text))))
+    text = _LEADER.sub(" ", without_elision(_UNIT_GLUED.sub(r"\1 ", _with_plain_numbers(unglued(text)))))
     if len(text) > _LONG_ENOUGH_TO_BE_GLUED:
         text = _GLUED_AMOUNT.sub(", ", text)
     text = " ".join(text[: 2 * MOST_RAW_CHARACTERS].split())

@@ -226,9 +226,9 @@ PLAIN = frozenset(map(plain_word, _all("plain", "words")))
 OTHER = frozenset(map(plain_word, _all("plain", "other")))
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
 VAGUE, ASIDE = tuple(_all("plain", "vague")), tuple(_all("plain", "aside"))
-STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF, WASH = (
+STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (
     frozenset(map(plain_word, _all("section", key)))
-    for key in ("steps", "cooked", "boiling", "kept", "remaining", "used", "half", "wash")
+    for key in ("steps", "cooked", "boiling", "kept", "remaining", "used", "half", "wash", "except")
 )
 
 

@@ -12,6 +12,7 @@ from scaldloaf.importing.method import sentences_of
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.text import TooManyWords, cut, tokenise
 from scaldloaf.importing.vocabulary import (
+    EXCEPT,
     OUTSIDE,
     TOPPINGS,
     WASH,
@@ -27,6 +28,9 @@ _OF_RUN = Doubt.of(UNSURE, "filling")
 _LISTED_TWICE = frozenset(("whole_egg", "whole_milk", "butter", "sucrose", "cream", "water", "egg_white"))
 _YOLK, _EGG = "egg_yolk", "whole_egg"
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
+_WASH_PHRASES, _EXCEPT_PHRASES = (
+    tuple(f" {phrase} " for phrase in phrases if not is_spaceless(phrase)) for phrases in (WASH, EXCEPT)
+)
 
 
 def all_outside(readings: list[Reading]) -> list[Reading]:
@@ -70,7 +74,10 @@ def _with_the_last(readings: list[Reading]) -> list[Reading]:
     if len(readings) > 2:
         if any(each.is_flour or each.yeast for each in of_dough):
             return readings
-        return [reading._replace(part=OUTSIDE, section_doubts=()) for reading in readings]
+        return [
+            reading if reading.part == OUTSIDE else reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,))
+            for reading in readings
+        ]
     last = readings[-1].ingredient
     if last is None or not (last.is_liquid or last.name in ("cream", "salt", "sucrose")):
         return readings
@@ -99,9 +106,13 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     for at, sentence in enumerate(sentences_of(steps, reader)):
         if at == MOST_SENTENCES or reader.tokens_left < 0:
             break
-        named = _named(sentence, reader)
-        (washed if _washes(sentence) else mixed).update(named)
+        if _washes(sentence):
+            washed |= _named(sentence, reader)
+        else:
+            mixed |= _named(_without_exceptions(sentence), reader)
     places = [at for name in washed for at in _places(readings, name, name in mixed)]
+    places += [other for at in places for other in _on_its_line(readings, at, washed)]
+    places += [other for at in places for other in _beside(readings, at, washed - mixed)]
     doubt = Doubt.of(LIKELY, BY_WASH)
     return [
         reading._replace(part=OUTSIDE, section_doubts=(doubt,)) if at in places else reading
@@ -109,11 +120,41 @@ def without_washes(readings: list[Reading], steps: Sequence[str], reader: Reader
     ]
 
 
+def _on_its_line(readings: Sequence[Reading], at: int, washed: set[str]) -> list[int]:
+    """Where the rest of a wash is that stands on one line: ``1 egg yolk & 1 tbsp milk``."""
+    beside = [place for place, reading in enumerate(readings) if reading.line == readings[at].line]
+    if len(beside) > MOST_WASHED or not readings[at].line:
+        return []
+    names = [(place, readings[place].ingredient) for place in beside if place != at]
+    return [place for place, named in names if named and named.name in washed and named.name in _LISTED_TWICE]
+
+
+def _beside(readings: Sequence[Reading], at: int, only_washed: set[str]) -> list[int]:
+    """Where the next or last line of a wash is: ``1 egg`` and then ``splash of milk``."""
+    return [
+        place
+        for place in (at - 1, at + 1)
+        if 0 <= place < len(readings)
+        and (ingredient := readings[place].ingredient)
+        and ingredient.name in only_washed & _LISTED_TWICE
+    ]
+
+
 def _washes(sentence: str) -> bool:
     """Whether a sentence says what goes on the crust."""
     if any(map(sentence.__contains__, _WASH_SPACELESS)):
         return True
-    return not WASH.isdisjoint(map(plain_word, heading_words(sentence).split()))
+    words = heading_words(sentence)
+    if not WASH.isdisjoint(map(plain_word, words.split())):
+        return True
+    return any(map(f" {words} ".__contains__, _WASH_PHRASES))
+
+
+def _without_exceptions(sentence: str) -> str:
+    """A sentence up to what it excepts: ``all the ingredients, except for the sesame and one egg``."""
+    lower = f" {sentence.lower()} "
+    starts = [at for phrase in _EXCEPT_PHRASES if (at := lower.find(phrase)) >= 0]
+    return sentence[: min(starts)] if starts else sentence
 
 
 def _named(sentence: str, reader: Reader) -> set[str]:
@@ -141,7 +182,9 @@ def _places(readings: Sequence[Reading], name: str, is_mixed: bool) -> list[int]
             reading.in_formula and reading.ingredient and reading.ingredient.name == _EGG
             for reading in readings
         )
-        return lines if eggs and not is_mixed else []
+        if is_mixed:
+            return []
+        return lines if eggs else [at for at in lines[-1:] if _is_late(readings, at)]
     if name in TOPPINGS:
         return [] if is_mixed else lines
     if name in _LISTED_TWICE and len(lines) > 1 and _is_late(readings, lines[-1]):

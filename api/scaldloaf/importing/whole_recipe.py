@@ -24,6 +24,7 @@ _WHITE = frozenset(("bread_flour", "plain_flour", "high_gluten_flour"))
 BARE_FLOUR, BARE_YEAST = "flour_kind", "yeast_kind"
 FRESH = "compressed_yeast"
 LEAST_FRESH, LEAST_FRESH_ELSEWHERE = 0.018, 0.028  # of the flour; dry yeast is used at 0.5 to 2.5 %
+LEAST_FRESH_BEER = 0.015  # of “lievito di birra”, which mostly means the fresh one
 _FRESH_IN_SHOPS = frozenset(
     ("de", "fr", "es", "it")
 )  # languages of places where fresh yeast is the usual one
@@ -180,6 +181,8 @@ def _yeast_by_amount(readings: list[Reading], language: str) -> list[Reading]:
         if not flour or not reading.mass or not any(doubt.code == BARE_YEAST for doubt in reading.doubts):
             return reading
         least = LEAST_FRESH if language in _FRESH_IN_SHOPS else LEAST_FRESH_ELSEWHERE
+        if language == "it" and reading.ingredient and reading.ingredient.name == FRESH:
+            least = LEAST_FRESH_BEER
         fresh = reading.mass.best >= least * flour and "cm3" not in reading.expression
         name = FRESH if fresh else "instant_yeast"
         old = reading.ingredient

@@ -1,0 +1,82 @@
+"""Words that a copied page has glued together: ``3cupsbread flour``, ``10 gramsMilk30%``, ``8glevure``."""
+
+import re
+from functools import lru_cache
+
+from scaldloaf.importing.vocabulary import (
+    EGG_SIZES,
+    OWN_AMBIGUITIES,
+    OWN_NAMES,
+    OWN_UNITS,
+    PLAIN,
+    is_spaceless,
+    plain_word,
+)
+
+LEAST_NAME = 3  # letters of a word of a name that may be glued to something
+LEAST_PART = 4  # letters of each of two words that may be glued to each other
+MOST_WORD = 40
+_AT_NUMBER = re.compile(r"(?<=[\d¼-¾⅐-⅞]) ?[^\W\d_]{4,40}")
+_BEFORE_PERCENT = re.compile(r"(?<=[^\W\d_]{3})(?=\d{1,3}(?:[.,]\d+)? ?%)")
+_LONG_WORD = re.compile(r"(?<![^\W_])[^\W\d_]{8,40}(?![^\W_])")
+_UNITS = {name for units in OWN_UNITS.values() for name in units if name.isalpha() and not is_spaceless(name)}
+_MOST_UNIT = max(map(len, _UNITS))
+_NAMES: list[tuple[str, ...]] = [
+    *(name for named in OWN_NAMES.values() for name in named),
+    *(name for named in OWN_AMBIGUITIES.values() for name in named),
+]
+_WORDS = {
+    word
+    for name in _NAMES
+    for word in name
+    if len(word) >= LEAST_NAME and word.isalpha() and not is_spaceless(word)
+}
+
+
+def unglued(text: str) -> str:
+    """A line with spaces where a unit, a name or a percentage was glued to the word before it."""
+    if "%" in text:
+        text = _BEFORE_PERCENT.sub(" ", text)
+    found = _AT_NUMBER.sub(_after_number, text)
+    # Only a page that glues units to names glues names to their remarks.
+    return found if found == text else _LONG_WORD.sub(_in_two, found)
+
+
+def _after_number(match: re.Match[str]) -> str:
+    return _unit_and_name(match.group())
+
+
+@lru_cache(maxsize=512)
+def _unit_and_name(glued: str) -> str:
+    """A unit apart from the name behind it; the words as they are where they are no such two."""
+    start = glued.lstrip()
+    word = start.lower()
+    if word in _UNITS or word in EGG_SIZES or plain_word(word) in _WORDS or plain_word(word) in PLAIN:
+        return glued
+    for length in range(min(len(word) - LEAST_NAME, _MOST_UNIT), 0, -1):
+        rest = plain_word(word[length:])
+        if word[:length] in _UNITS and (rest in _WORDS or length >= LEAST_NAME and rest in PLAIN):
+            return f"{glued[: len(glued) - len(start)]}{start[:length]} {start[length:]}"
+    return glued
+
+
+def _in_two(match: re.Match[str]) -> str:
+    return _name_and_remark(match.group())
+
+
+@lru_cache(maxsize=512)
+def _name_and_remark(word: str) -> str:
+    """A name apart from the remark behind it: ``buttersoftened``."""
+    if _is_known(word.lower()):
+        return word
+    for length in range(LEAST_PART, len(word) - LEAST_PART + 1):
+        name, remark = word[:length].lower(), word[length:].lower()
+        if plain_word(name) in _WORDS and plain_word(remark) in PLAIN:
+            return f"{word[:length]} {word[length:]}"
+    return word
+
+
+def _is_known(word: str) -> bool:
+    """Whether a word is one of a name, or changes nothing about an ingredient."""
+    plain = plain_word(word)
+    return plain in _WORDS or plain in PLAIN and len(plain) >= LEAST_PART

@@ -1,0 +1,124 @@
+"""What the items of a line name: an ingredient, or the scald itself."""
+
+from collections.abc import Sequence
+
+from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.items import phrases_of, without_units
+from scaldloaf.importing.masses import CUBED_YEAST
+from scaldloaf.importing.measures import Group, Item, Measure
+from scaldloaf.importing.names import Named, Names
+from scaldloaf.importing.readings import Reader
+from scaldloaf.importing.text import Token
+from scaldloaf.importing.vocabulary import CHOOSE, EGG_SIZES
+from scaldloaf.reference import INGREDIENTS
+
+DRY_YEAST = "instant_yeast"
+MOST_PHRASES = 3  # that together may be one name
+_MADE_OF = (
+    ["aus"],
+    ["from"],
+    ["made"],
+    ["mit"],
+    ["with"],
+    ["de"],
+    ["di"],
+    ["con"],
+    ["fait"],
+    ["hecho"],
+    ["fatto"],
+)
+_OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
+
+
+def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozenset()) -> Named:
+    """The ingredient that the items name: the first phrase that names one, refined by the others.
+
+    proper: words of the line that are spelt as the name of a place or a maker.
+    """
+    phrases = phrases_of(without_units(items))
+    inside = [phrase for item in items if isinstance(item, Group) for phrase in phrases_of(item.items)]
+    best = Named(None, (Doubt.of(NOT_READ, "no_name"),))
+    for at, phrase in enumerate(phrases):
+        named = names.named(phrase)
+        if named.ingredient is None and not at and 1 < len(phrases) + len(inside) <= MOST_PHRASES:
+            whole = names.named_as_spelt(tuple(word for each in (*phrases, *inside) for word in each))
+            if whole.ingredient and len(whole.words) > 1 and not whole.doubts:
+                return whole  # Zitrone (Abrieb)
+        if named.ingredient is None:
+            best = best if best.alternatives or at and not named.alternatives else named
+            continue
+        for other in (*phrases[at + 1 :], *(inside if len(inside) < MOST_PHRASES else ())):
+            named = names.refined(named, other)
+        return named
+    return _of_a_place(best, proper) or best
+
+
+def _of_a_place(named: Named, proper: frozenset[str]) -> Named | None:
+    """An ingredient beside the name of a place or a maker, which hardly makes it another thing."""
+    doubt = next((each for each in named.doubts if each.code == "another_thing"), None)
+    if doubt is None or not proper:
+        return None
+    words = str(dict(doubt.values)["words"])
+    if not all(word in proper for word in words.strip("“”").split()):
+        return None
+    thing = INGREDIENTS[named.alternatives[0]]
+    return Named(
+        thing, (Doubt.of(UNSURE, "unknown_words", words=words, name=thing.label),), named.alternatives[1:]
+    )
+
+
+def is_the_scald(items: Sequence[Item], scald: str, names: Names) -> bool:
+    """Whether only the scald's own name is read as an ingredient: ``100 g di water roux``.
+
+    Or the line says what it is made of: ``200 g Mehlkochstück aus Dinkelmehl``.
+    """
+    spelt = scald.split()
+    words = [str(item) for item in items if type(item) is str]
+    if words[: len(spelt)] == spelt and words[len(spelt) : len(spelt) + 1] in _MADE_OF:
+        return sum(isinstance(item, Measure) for item in items) == 1
+    if len(spelt) == 1:
+        return False
+    beside = tuple(word for word in words if word not in spelt)
+    return len(beside) < len(words) and not names.named_as_spelt(beside).words
+
+
+def with_first_size(items: list[Item]) -> list[Item]:
+    """Eggs of the first of two sizes: ``1 large or 2 small eggs``."""
+    for at in range(len(items) - 5):
+        first, size, choice, second, other = items[at : at + 5]
+        sizes = type(size) is str and type(other) is str and size in EGG_SIZES and other in EGG_SIZES
+        if sizes and isinstance(first, Measure) and isinstance(second, Measure) and choice in CHOOSE:
+            return items[: at + 2] + items[at + 5 :]
+    return items
+
+
+def in_packets_dry(named: Named) -> Named:
+    """Yeast that may be fresh or dry, and is counted in packets: dry, whatever its amount."""
+    if not named.ingredient or not named.ingredient.yeast or not named.alternatives:
+        return named
+    if CUBED_YEAST not in (named.ingredient.name, *named.alternatives):
+        return named
+    others = tuple(
+        name for name in (*named.alternatives, named.ingredient.name) if name not in (DRY_YEAST, CUBED_YEAST)
+    )
+    doubt = Doubt.of(LIKELY, "yeast_by_packet", name=INGREDIENTS[DRY_YEAST].label)
+    doubts = tuple(doubt if each.code in _OPEN_YEAST else each for each in named.doubts)
+    return named._replace(
+        ingredient=INGREDIENTS[DRY_YEAST], doubts=doubts, alternatives=(*others, CUBED_YEAST)
+    )
+
+
+def proper_words(tokens: Sequence[Token], reader: Reader) -> frozenset[str]:
+    """The words that are written with a capital among others that are not, and not as the first of a line."""
+    words = [token for token in tokens if token.kind == "w" and len(token.raw) > 2]
+    first = tokens[0] if tokens else None
+    capital = [token for token in words if token.raw[0].isupper() and token is not first]
+    if reader.marks.lexicon.language == "de" or not any(token.raw.islower() for token in words):
+        return frozenset()
+    return frozenset(token.text for token in capital)
+
+
+def behind_for(tokens: list[Token], reader: Reader) -> list[Token]:
+    """The tokens without the French “for”, which is a step in English: ``Pour la pâte : 200 g d’eau``."""
+    is_for = bool(tokens) and reader.marks.lexicon.language == "fr" and tokens[0].text == "pour"
+    return tokens[1:] if is_for else tokens

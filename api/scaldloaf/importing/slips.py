@@ -1,0 +1,23 @@
+"""Letters in place of digits, which a copied page leaves: ``l00 g``, ``I cup``."""
+
+import re
+
+from scaldloaf.importing.doubt import UNSURE, Doubt
+from scaldloaf.importing.readings import Reading
+
+_SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|ml|gr|grams?)\b)")
+_SLIPS = str.maketrans("lIO", "110")
+_TWO_MARKS = re.compile(r"\d+(?:[.]{2}|,{2}|[.],|,[.])\d+(?![\d.,])")
+_ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
+
+
+def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
+    """A line with letters in place of digits made digits, and with the doubts that this leaves."""
+    plain = _ONE.sub("1", plain, count=1)
+    if slip := _SLIP.search(plain):
+        meant = slip.group().translate(_SLIPS)
+        plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)
+        blank = blank._replace(doubts=(Doubt.of(UNSURE, "slip", text=slip.group(), meant=meant),))
+    if doubled := _TWO_MARKS.search(raw):
+        blank = blank._replace(doubts=(*blank.doubts, Doubt.of(UNSURE, "two_marks", text=doubled.group())))
+    return plain, blank
