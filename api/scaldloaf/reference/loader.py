@@ -5,12 +5,13 @@ raises ReferenceDataError with the row's name.
 """
 
 import re
-import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from importlib import resources
 from string import Formatter
 from types import MappingProxyType
 from typing import Any, TypeVar
+
+import tomli
 
 from scaldloaf.reference.rows import (
     COMPOSITION_FIELDS,
@@ -39,7 +40,7 @@ class ReferenceDataError(RuntimeError):
 
 def read_table(name: str, package: str = __package__) -> dict[str, dict[str, Any]]:
     """The rows of a TOML file that lies in a package."""
-    return tomllib.loads(resources.files(package).joinpath(f"{name}.toml").read_text("utf-8"))
+    return tomli.loads(resources.files(package).joinpath(f"{name}.toml").read_text("utf-8"))
 
 
 def _build(kind: Callable[..., Row], key: str, name: str, row: Mapping[str, Any]) -> Row:
