@@ -75,10 +75,17 @@ def _shared_lexicon() -> Lexicon:
 
 
 @lru_cache
+def units_in(language: str) -> Mapping[str, Unit]:
+    """The units of every language, in which those of ``language`` itself go before the others."""
+    return _changed(ENGLISH.units, OWN_UNITS[language])
+
+
+@lru_cache
 def lexicon(language: str) -> Lexicon:
     """The words of every language, in which a word of ``language`` itself goes before the others.
 
-    Few words mean another thing in another language, so lexicons share the tables that are alike.
+    Few words mean another thing in another language, so lexicons share the tables that are alike. One is
+    made when a recipe first needs it.
     """
     own = {
         words: row
@@ -93,7 +100,7 @@ def lexicon(language: str) -> Lexicon:
     return replace(
         ENGLISH,
         language=language,
-        units=_changed(ENGLISH.units, OWN_UNITS[language]),
+        units=units_in(language),
         names=_changed(ENGLISH.names, own),
         ambiguous=_changed(ENGLISH.ambiguous, ambiguous, settled),
         read_as=_changed(ENGLISH.read_as, reads_as),

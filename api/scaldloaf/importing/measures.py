@@ -16,7 +16,7 @@ from scaldloaf.importing.amounts import (
     spanning,
 )
 from scaldloaf.importing.doubt import UNSURE, Doubt, Fault
-from scaldloaf.importing.lexicon import EXACT_CASE, UNITS, Lexicon, lexicon
+from scaldloaf.importing.lexicon import EXACT_CASE, UNITS, Lexicon, units_in
 from scaldloaf.importing.text import Token
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -81,7 +81,7 @@ _EGG_WORDS = frozenset(
 _FOR = frozenset(("for", "für", "zum", "pour", "para", "per"))
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "+", *OF))  # 1/4 de taza, 1+ cups
 _EACH_INSIDE = frozenset(("each", "je", "apiece", "chacun", "chacune", "cada", "ciascuno", "ciascuna"))
-_ANY_UNIT = lexicon(LANGUAGES[-1]).units
+_ANY_UNIT = units_in(LANGUAGES[-1])
 _DEGREE = UNITS["°"]
 _BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # in lists that name the thing first: farina 00 g 500
 # Numbers by which flours are sold.
@@ -92,7 +92,7 @@ _TYPES = frozenset(
 _MEASURING_WORDS = frozenset(NUMBERS) | {
     name
     for language in LANGUAGES
-    for name, unit in lexicon(language).units.items()
+    for name, unit in units_in(language).items()
     if unit.before or unit.kind == SPICE or unit.label in _BEFORE_NUMBERS
 }
 
