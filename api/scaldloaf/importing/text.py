@@ -52,7 +52,10 @@ _HAN_FRACTION = re.compile("(?:([一二三])又)?([二三四五八])分[之の](
 _HAN_HALF = re.compile(
     "(\\d)( ?(?:[顆颗個个杯包]|[茶湯汤大小]?[匙勺]|カップ)|(?<=さじ\\d)杯?)半(?![熟生乾干脱脫全])"
 )
-_BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLg克])・(?=[^\d\s])")
+_BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLcC克個个])・(?=[^\d\s])")
+_SLASHED = re.compile(  # 高粉 280g / 糖 40g / 盐 3g
+    rf"(?<=[\dgGlLcC克個个匙勺杯]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶湯汤])"
+)
 _GRADE = r"(405|480|550|630|700|812|960|997|1050|1150|1370|1600)er\b"
 _GRADE_BEFORE = re.compile(_GRADE + r"[ -](\w{0,12}mehl)\b", re.IGNORECASE)
 _GRADE_BEHIND = re.compile(r"(?<=mehl )(?:type? )?" + _GRADE, re.IGNORECASE)
@@ -64,8 +67,9 @@ _GLUED_AMOUNT = re.compile(r"(?<=[a-zß-ÿ]{3})(?=\d{1,4} ?(?:g|ml|EL|TL|kg|Wür
 _LONG_ENOUGH_TO_BE_GLUED = 60
 _FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
+_TYPE = re.compile(r"(?<=[\u4e00-\u9fff])(?=[tT]\d{2,3}(?![\d.]))")  # 法国T65面粉
 _TOKEN = re.compile(
-    r"(?<![^\W_])[tTwWrR]\d{2,4}(?![\d.,]?\d|[^\W_])|\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
+    r"(?<![^\W_])[tTwWrR]\d{2,4}(?![\d.,]?\d|[^\W_\u3040-\u30ff\u4e00-\u9fff])|\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
     r"|[()\[\]/,;:、%°+&×~〜–—*=#-]"
 )
 # one-half cup, une demi-cuillère; not half-and-half, demi-sel
@@ -137,9 +141,11 @@ def clean(text: str) -> str:
     if not text.isascii():
         text = _with_han_numbers(text)
         text = _FOOTNOTE.sub("", _BETWEEN_AMOUNTS.sub("、", text))
+        if text.count("/") > 1 and len(_SLASHED.findall(text)) > 1:
+            text = _SLASHED.sub("、", text)
         if _SPACED_LINE.search(text):
             text = _SPACED_HAN.sub("", text)
-        text = _GROUP_LETTER.sub("", text, count=1)
+        text = _TYPE.sub(" ", _GROUP_LETTER.sub("", text, count=1))
     if text[:1].isdigit():
         text = _NUMBERED_WORDS.sub("", text, count=1)
     return text[:MOST_LONG_CHARACTERS]
