@@ -83,7 +83,8 @@ def heading_of(
 
 def _part_inside(tokens: Sequence[Token], parts: Sequence[str]) -> str | None:
     """The one of some parts that parentheses name: ``Vorteig (Tangzhong)``, ``材料D（内馅）``."""
-    found = (sections.title_of(sections.words_of_title(token.inside)) for token in tokens if token.kind == "g")
+    inside = [sections.words_of_title(token.inside) for token in tokens if token.kind == "g"]
+    found = map(sections.title_of, inside)
     return next((title.part for title in found if title.exact and title.part in parts), None)
 
 

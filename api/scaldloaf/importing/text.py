@@ -44,7 +44,7 @@ _SPACED_HAN = re.compile("(?<=[\u4e00-\u9fff]) (?=[\u4e00-\u9fff](?: |$))")
 _SPACED_LINE = re.compile("(?:[\u4e00-\u9fff] ){2}[\u4e00-\u9fff]")
 _UNIT_GLUED = re.compile(r"(?<=\d)( ?(?:g|gr|kg|ml|cl|dl|l))(?=[A-ZÀ-Ö][a-zà-öø-ÿ]|de\b)")
 _HAN_DIGITS = {sign: number for number, sign in enumerate("〇一二三四五六七八九")} | {"兩": 2, "两": 2}
-_HAN_COUNTED = "(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤]|[大小][匙勺]|公?克|公斤|毫升)"
+_HAN_COUNTED = "(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤]|[大小][匙勺]|公?克|公斤|毫升|グラム)"
 _HAN_NUMBER = re.compile(
     f"[一二兩两三四五六七八九十百]{{1,5}}{_HAN_COUNTED}|半{_HAN_COUNTED}|(?<=さじ)[一二三半]"
 )
@@ -68,6 +68,8 @@ _LONG_ENOUGH_TO_BE_GLUED = 60
 _FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
 _TYPE = re.compile(r"(?<=[\u4e00-\u9fff])(?=[tT]\d{2,3}(?![\d.]))")  # 法国T65面粉
+_EGG_SIZE = re.compile(r"(?:(?<=卵)|(?<=たまご)|(?<=玉子)) ?(?:\(([SML])\)|([SML])(?= ?\d))")
+_GIVE_OR_TAKE = re.compile(r"(?<=\d) ?± ?\d[\d.]*")  # 水150±10克
 _TOKEN = re.compile(
     r"(?<![^\W_])[tTwWrR]\d{2,4}(?![\d.,]?\d|[^\W_\u3040-\u30ff\u4e00-\u9fff])|\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
     r"|[()\[\]/,;:、%°+&×~〜–—*=#-]"
@@ -145,6 +147,7 @@ def clean(text: str) -> str:
             text = _SLASHED.sub("、", text)
         if _SPACED_LINE.search(text):
             text = _SPACED_HAN.sub("", text)
+        text = _GIVE_OR_TAKE.sub("", _EGG_SIZE.sub(r"(\1\2サイズ)", text))
         text = _TYPE.sub(" ", _GROUP_LETTER.sub("", text, count=1))
     if text[:1].isdigit():
         text = _NUMBERED_WORDS.sub("", text, count=1)

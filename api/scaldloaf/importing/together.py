@@ -7,9 +7,8 @@ from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.readings import Reading
 
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
-_SUM = re.compile(
-    _FIRST + r"\s*(?:=|合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來])\s*[約约]?\s*\d"
-)
+_TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來]"
+_SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 
 
