@@ -36,6 +36,7 @@ _ALL = frozenset(("all", "the", "tutto", "tutta", "tout", "toute", "todo", "toda
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
+_SOME = re.compile(r"\w\W*(?:[適适]量|適宜|少[許许々]|酌量|若干)")
 _LISTED = re.compile(r"\W*\d{1,2}[.)、]\s*[^\W\d]")
 BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
 
@@ -62,7 +63,7 @@ def heading_of(
     marked = not in_parentheses and (dressed or top[-1].text == ":" or top[0].text == "#")
     words = sections.words_of_title(top)
     title = sections.title_of(words)
-    if title.part == OUTSIDE and not marked and _weighs_an_ingredient(words, items, reader):
+    if title.part == OUTSIDE and not marked and _has_an_amount(words, items, blank.text, reader):
         return None
     if not measures and sections.are_heads_of_columns(words):
         return title_reading(blank)
@@ -88,15 +89,16 @@ def _part_inside(tokens: Sequence[Token], parts: Sequence[str]) -> str | None:
     return next((title.part for title in found if title.exact and title.part in parts), None)
 
 
-def _weighs_an_ingredient(words: Sequence[str], items: Sequence[Item], reader: Reader) -> bool:
-    """Whether parentheses weigh what may head a list too: ``蛋液（45克）``, ``溶き卵（30g）``."""
+def _has_an_amount(words: Sequence[str], items: Sequence[Item], line: str, reader: Reader) -> bool:
+    """Whether a line has some of what may head a list too: ``蛋液（45克）``, ``蛋液 适量（刷表面）``."""
     is_weighed = any(
         isinstance(inside, Measure) and inside.kind == MASS
         for item in items
         if isinstance(item, Group)
         for inside in item.items
     )
-    return is_weighed and reader.names.named_as_spelt(tuple(words)).ingredient is not None
+    is_named = reader.names.named_as_spelt(tuple(words)).ingredient is not None
+    return is_weighed and is_named or _SOME.search(line) is not None
 
 
 def _title_tokens(tokens: list[Token], is_measured: bool) -> list[Token]:

@@ -22,7 +22,7 @@ from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.text import clean
-from scaldloaf.importing.together import rest_of_sum
+from scaldloaf.importing.together import as_one_line
 from scaldloaf.importing.vocabulary import LATIN, OUTSIDE
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
@@ -87,7 +87,7 @@ def read_lines(
     for at, raw in enumerate(whole):
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.is_title = at in titles
-        readings += rest_of_sum(read_line(raw, plain[at], at + 1, reader), plain[at])
+        readings += as_one_line(read_line(raw, plain[at], at + 1, reader), plain[at])
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:
