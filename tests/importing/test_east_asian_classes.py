@@ -192,3 +192,16 @@ def test_a_remark_about_another_recipe_is_no_ingredient(remark):
 @pytest.mark.parametrize("more", ["蜂蜜 大さじ1", "砂糖 大さじ1"])
 def test_what_boils_bagels_is_never_sure_dough(more):
     assert not lines(f"強力粉 250g\n塩 4g\nイースト 2g\n水 150g\n{more}")[-1][3]
+
+
+@pytest.mark.parametrize(
+    "line", ["強力粉 250g(うち50gは湯種に)", "高筋面粉250克（其中50克做汤种）", "高筋麵粉 250g（50g做湯種）"]
+)
+def test_a_part_for_the_scald_is_read_though_its_unit_is_glued_to_what_follows(line):
+    read = lines(f"{line}\n塩 4g\n水 170g")[:2]
+    assert [(part, grams) for part, _, grams, _ in read] == [("scald", 50), ("dough", 200)]
+
+
+def test_the_parts_in_front_of_the_rows_of_a_table_open():
+    read = parts("湯種 強力粉 20% 50g\n熱湯 20% 50g\n本捏 強力粉 80% 200g\n塩 2% 5g\n水 50% 125g")
+    assert [part for part, _ in read] == ["scald"] * 2 + ["dough"] * 3

@@ -28,6 +28,7 @@ _HEAD = re.compile(
 _LED = re.compile(  # [菠萝皮] 低筋粉 100g
     r"[【《〔\[<「『(](?P<name>[^\d【】《》〔〕\[\]<>「」『』()]{1,14})[】》〕\]>」』)]:?\s*(?=[^\W\d_])(?![約约適适少])"
 )
+_FIRST_CELL = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{2,8}) (?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)")
 _LISTED = re.compile(  # behind an amount, before a name
     r"(?<=[\dgl克升匙個个隻只顆颗份量許许々)枚本])\s+"
     r"(?![適适]量|適宜|少[許许々]|[大小]さじ|[大小]匙|[約约各半一二三兩两大小]\s?\d|[或又])(?=[\u3040-\u30ff\u4e00-\u9fff])"
@@ -70,6 +71,26 @@ def pieces_of(plain: str) -> list[Piece]:
         pieces.append(Piece(heading, plain[start : found.start()].strip(" ,、;")))
         heading, start = name, found.end()
     return [*pieces, Piece(heading, plain[start:])]
+
+
+def with_led_parts(plain: list[str]) -> list[str]:
+    """The lines, in marks the parts that a table has before the first line of each: ``本捏 強力粉 200g``.
+
+    Only where one line begins with the scald and another with the dough.
+    """
+    led = {
+        at: (found.group(1), title_of([found.group(1)]))
+        for at, line in enumerate(plain)
+        if (found := _FIRST_CELL.match(line)) and name_words(found.group(1)) not in ENGLISH.read_as
+    }
+    parts = {title.part for _, title in led.values() if title.exact}
+    if SCALD not in parts or parts.isdisjoint((DOUGH, SPONGE)):
+        return plain
+    marked = list(plain)
+    for at, (word, title) in led.items():
+        if title.exact and title.part in _PARTS:
+            marked[at] = f"【{word}】{plain[at][len(word) :].lstrip()}"
+    return marked
 
 
 def _is_heading(name: str, is_alone: bool, is_marked: bool) -> bool:

@@ -69,7 +69,7 @@ _FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
 _TYPE = re.compile(r"(?<=[\u4e00-\u9fff])(?=[tT]\d{2,3}(?![\d.]))")  # 法国T65面粉
 _EGG_SIZE = re.compile(r"(?:(?<=卵)|(?<=たまご)|(?<=玉子)) ?(?:\(([SML])\)|([SML])(?= ?\d))")
-_GIVE_OR_TAKE = re.compile(r"(?<=\d) ?± ?\d[\d.]*")  # 水150±10克
+_GIVE_OR_TAKE = re.compile(rf"^(?=.*{_HAN})(.*\d) ?± ?\d[\d.]*")  # 水150±10克
 _TOKEN = re.compile(
     r"(?<![^\W_])[tTwWrR]\d{2,4}(?![\d.,]?\d|[^\W_\u3040-\u30ff\u4e00-\u9fff])|\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
     r"|[()\[\]/,;:、%°+&×~〜–—*=#-]"
@@ -79,6 +79,7 @@ _NUMBER_WORD = re.compile(
     r"(?i)(half|third|quarter|demie?|one|two|three|deux|trois)-"
     r"(?=half|third|quart|tiers|cuill|cup|tea|table|t(?:b)?sp|lit|sachet|cube|tasse|verre|pound|ounce|pint|pack)"
 )
+_UNIT_FIRST = re.compile(f"(?:k?g|ml|cc|公?克|毫升|グラム)(?={_HAN})")
 _SPACELESS = dict(SPACELESS)
 _OPENING, _CLOSING = "([", ")]"
 
@@ -147,7 +148,7 @@ def clean(text: str) -> str:
             text = _SLASHED.sub("、", text)
         if _SPACED_LINE.search(text):
             text = _SPACED_HAN.sub("", text)
-        text = _GIVE_OR_TAKE.sub("", _EGG_SIZE.sub(r"(\1\2サイズ)", text))
+        text = _GIVE_OR_TAKE.sub(r"\1", _EGG_SIZE.sub(r"(\1\2サイズ)", text))
         text = _TYPE.sub(" ", _GROUP_LETTER.sub("", text, count=1))
     if text[:1].isdigit():
         text = _NUMBERED_WORDS.sub("", text, count=1)
@@ -273,7 +274,11 @@ def cut(text: str) -> list[str | list[str]]:
     count = len(found)
     for at, raw in enumerate(found):
         if not raw.isascii() and raw[0].isalpha() and is_spaceless(raw):
-            found[at] = words = _cut_spaceless(raw.lower())
+            words = _cut_spaceless(raw.lower())
+            unit = _UNIT_FIRST.match(words[0]) if at and words and found[at - 1][0].isdigit() else None
+            if unit and words[0] not in _SPACELESS.get(words[0][0], ()):
+                words[:1] = [unit.group(), words[0][unit.end() :]]  # 20克做汤种
+            found[at] = words
             count += len(words) - 1
     if count > MOST_TOKENS:
         raise TooManyWords
