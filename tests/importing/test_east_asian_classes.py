@@ -134,6 +134,7 @@ def test_groups_by_a_letter_are_dough_until_it_is_whole():
     [
         ("バター（有塩） 10g", "salted_butter"),
         ("マーガリン(無塩・常温) 10g", "unsalted_margarine"),
+        ("10g バター（加塩）", "salted_butter"),
         ("黄油（含盐）10克", "salted_butter"),
         ("牛奶（低脂）60克", "semi_skimmed_milk"),
         ("法国T65面粉 60克", "plain_flour"),
@@ -205,3 +206,9 @@ def test_a_part_for_the_scald_is_read_though_its_unit_is_glued_to_what_follows(l
 def test_the_parts_in_front_of_the_rows_of_a_table_open():
     read = parts("湯種 強力粉 20% 50g\n熱湯 20% 50g\n本捏 強力粉 80% 200g\n塩 2% 5g\n水 50% 125g")
     assert [part for part, _ in read] == ["scald"] * 2 + ["dough"] * 3
+
+
+@pytest.mark.parametrize("line", ["蛋液：30克", "溶き卵：30g", "卵液:約30g(室温)"])
+def test_a_name_before_a_colon_and_its_amount_heads_no_list(line):
+    read = lines(f"高筋面粉 200克\n盐：3克\n{line}\n牛奶：90克")
+    assert read[2][:3] == ("dough", "whole_egg", 30) and read[3][0] == "dough"

@@ -28,6 +28,10 @@ _HEAD = re.compile(
 _LED = re.compile(  # [菠萝皮] 低筋粉 100g
     r"[【《〔\[<「『(](?P<name>[^\d【】《》〔〕\[\]<>「」『』()]{1,14})[】》〕\]>」』)]:?\s*(?=[^\W\d_])(?![約约適适少])"
 )
+_NAME_AND_AMOUNT = re.compile(
+    r"([\u3040-\u30ff\u4e00-\u9fff]{1,10})\s?:\s?(?:(?:[約约]|大約|大约)?\s?\d[\d./~〜～-]*\s?"
+    r"(?:g|kg|ml|cc|公?克|毫升|グラム|[個个顆颗隻只枚]|[大小茶湯汤]?[匙勺])?|[適适]量|少[許许々])(?:\s?\([^()]*\))?"
+)
 _FIRST_CELL = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{2,8}) (?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)")
 _LISTED = re.compile(  # behind an amount, before a name
     r"(?<=[\dgl克升匙個个隻只顆颗份量許许々)枚本])\s+"
@@ -71,6 +75,14 @@ def pieces_of(plain: str) -> list[Piece]:
         pieces.append(Piece(heading, plain[start : found.start()].strip(" ,、;")))
         heading, start = name, found.end()
     return [*pieces, Piece(heading, plain[start:])]
+
+
+def without_colon(plain: str) -> str:
+    """A line that is a name, a colon and an amount, without the colon: ``蛋液：30克`` is no heading."""
+    found = _NAME_AND_AMOUNT.fullmatch(plain)
+    if found and name_words(found.group(1)) in ENGLISH.read_as:
+        return plain.replace(":", " ", 1)
+    return plain
 
 
 def with_led_parts(plain: list[str]) -> list[str]:
