@@ -212,3 +212,8 @@ def test_the_parts_in_front_of_the_rows_of_a_table_open():
 def test_a_name_before_a_colon_and_its_amount_heads_no_list(line):
     read = lines(f"高筋面粉 200克\n盐：3克\n{line}\n牛奶：90克")
     assert read[2][:3] == ("dough", "whole_egg", 30) and read[3][0] == "dough"
+
+
+@pytest.mark.parametrize("line", ["全卵 50g（うち10gは塗り卵用）", "全蛋液50克（其中10克刷表面）"])
+def test_a_part_for_the_crust_is_taken_from_what_the_dough_has(line):
+    assert lines(f"高筋面粉 200克\n{line}\n盐 3克")[1] == ("dough", "whole_egg", 40, False)

@@ -7,7 +7,7 @@ from scaldloaf.dough.formula import DOUGH
 from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
 from scaldloaf.importing.masses import EGGS, STICK_FATS
 from scaldloaf.importing.readings import STEP, Reading
-from scaldloaf.importing.vocabulary import is_spaceless
+from scaldloaf.importing.vocabulary import OUTSIDE, is_spaceless
 
 _SOLID_FATS = STICK_FATS | {"lard"}
 _FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
@@ -16,6 +16,7 @@ _SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
 _PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
 
 
+_MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
 _IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
     r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
     r"|(?:参考|參考|p\.?s)\s?[.:]"
@@ -30,6 +31,8 @@ def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
         first = readings[0]
         return [Reading(first.line, first.text, STEP, "a remark", part=DOUGH)]
     readings = [_with_light_spoon(reading) for reading in readings]
+    if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
+        readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
     return _rest_of_sum(readings, plain) if len(readings) == 2 else readings
 
 
