@@ -127,3 +127,93 @@ def test_groups_by_a_letter_are_dough_until_it_is_whole():
         "A\n強力粉 200g\nイースト 3g\n砂糖 20g\n塩 3g\nB\n牛乳 140g\nC\nバター 20g\nD\nバター 9g\nシナモン 5g"
     )
     assert [part for part, _ in read] == ["dough"] * 6 + ["aside"] * 2
+
+
+@pytest.mark.parametrize(
+    "line, name",
+    [
+        ("バター（有塩） 10g", "salted_butter"),
+        ("マーガリン(無塩・常温) 10g", "unsalted_margarine"),
+        ("10g バター（加塩）", "salted_butter"),
+        ("黄油（含盐）10克", "salted_butter"),
+        ("牛奶（低脂）60克", "semi_skimmed_milk"),
+        ("法国T65面粉 60克", "plain_flour"),
+        ("全卵粉 8g", "whole_egg_powder"),
+        ("蛋液（45克）", "whole_egg"),
+    ],
+)
+def test_the_kind_beside_a_name_is_read(line, name):
+    assert lines(f"塩 4g\nイースト 3g\n{line}")[-1][1] == name
+
+
+@pytest.mark.parametrize("filling", ["油条 60克", "黒蜜 20g", "きな粉 20g"])
+def test_what_the_catalogue_lacks_is_none_of_ours(filling):
+    assert not any(sure for _, name, _, sure in lines(f"高筋面粉 200克\n{filling}")[1:] if name)
+
+
+@pytest.mark.parametrize(
+    "line", ["卵1個＋牛乳＝180g", "卵1個（約50g）と牛乳　合わせて180g", "卵1個+牛乳で180g"]
+)
+def test_eggs_and_milk_weighed_together_are_taken_apart(line):
+    read = lines(f"強力粉 250g\n{line}")
+    assert [(name, grams) for _, name, grams, _ in read[1:]] == [("whole_egg", 50), ("whole_milk", 130)]
+    assert not read[-1][3]
+
+
+def test_eggs_in_a_list_of_numbers_are_grams_too():
+    assert lines("強力粉 250\n全卵 30\n砂糖 25\n塩 4\nイースト 4\n牛乳 140")[1][2] == 30
+
+
+@pytest.mark.parametrize("heading", ["【メロン皮】 ", "[菠萝皮] ", "(奶酥餡) "])
+def test_a_heading_in_brackets_before_a_list_opens_its_part(heading):
+    read = parts(f"{DOUGH_ZH}{heading}低筋粉 100g、黄油 50g、糖粉 40g、蛋液 20g")
+    assert [part for part, _ in read] == ["dough"] * 6 + ["aside"] * 4
+
+
+def test_what_the_letters_of_groups_are_of_is_said_in_parentheses():
+    read = parts("材料A(汤种)\n高粉 20g\n水 100g\n材料B(主面团)\n高粉 250g\n材料C(内馅)\n黄油 30g")
+    assert [part for part, _ in read] == ["scald", "scald", "dough", "aside"]
+
+
+def test_strokes_part_a_list_on_one_line():
+    read = lines("高筋粉：280克 / 糖：40克 / 盐：3克 / 酵母：3克 / 黄油：25克")
+    assert [grams for _, _, grams, _ in read] == [280, 40, 3, 3, 25]
+
+
+def test_a_wash_among_the_lines_leaves_those_below_it_in_the_dough():
+    read = parts("高筋面粉 250克\n盐 3克\n蛋液 适量（刷表面）\n酵母 3克\n牛奶 170克")
+    assert [part for part, _ in read] == ["dough", "dough", "aside", "dough", "dough"]
+
+
+@pytest.mark.parametrize("remark", ["水可以替换成牛奶180克", "参考：水 300ml"])
+def test_a_remark_about_another_recipe_is_no_ingredient(remark):
+    assert len(lines(DOUGH_ZH + remark)) == 6
+
+
+@pytest.mark.parametrize("more", ["蜂蜜 大さじ1", "砂糖 大さじ1"])
+def test_what_boils_bagels_is_never_sure_dough(more):
+    assert not lines(f"強力粉 250g\n塩 4g\nイースト 2g\n水 150g\n{more}")[-1][3]
+
+
+@pytest.mark.parametrize(
+    "line", ["強力粉 250g(うち50gは湯種に)", "高筋面粉250克（其中50克做汤种）", "高筋麵粉 250g（50g做湯種）"]
+)
+def test_a_part_for_the_scald_is_read_though_its_unit_is_glued_to_what_follows(line):
+    read = lines(f"{line}\n塩 4g\n水 170g")[:2]
+    assert [(part, grams) for part, _, grams, _ in read] == [("scald", 50), ("dough", 200)]
+
+
+def test_the_parts_in_front_of_the_rows_of_a_table_open():
+    read = parts("湯種 強力粉 20% 50g\n熱湯 20% 50g\n本捏 強力粉 80% 200g\n塩 2% 5g\n水 50% 125g")
+    assert [part for part, _ in read] == ["scald"] * 2 + ["dough"] * 3
+
+
+@pytest.mark.parametrize("line", ["蛋液：30克", "溶き卵：30g", "卵液:約30g(室温)"])
+def test_a_name_before_a_colon_and_its_amount_heads_no_list(line):
+    read = lines(f"高筋面粉 200克\n盐：3克\n{line}\n牛奶：90克")
+    assert read[2][:3] == ("dough", "whole_egg", 30) and read[3][0] == "dough"
+
+
+@pytest.mark.parametrize("line", ["全卵 50g（うち10gは塗り卵用）", "全蛋液50克（其中10克刷表面）"])
+def test_a_part_for_the_crust_is_taken_from_what_the_dough_has(line):
+    assert lines(f"高筋面粉 200克\n{line}\n盐 3克")[1] == ("dough", "whole_egg", 40, False)

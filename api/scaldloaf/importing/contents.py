@@ -7,7 +7,15 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.doubt import LIKELY, SURE, UNKNOWN_HEADING, UNSURE, Doubt
 from scaldloaf.importing.readings import HEADING, INGREDIENT, Reading
 from scaldloaf.importing.sections import title_of
-from scaldloaf.importing.vocabulary import ADDITIONS, OTHERS, OUTSIDE, SPONGE, TOPPINGS, heading_words
+from scaldloaf.importing.vocabulary import (
+    ADDITIONS,
+    OTHERS,
+    OUTSIDE,
+    SPONGE,
+    TOPPINGS,
+    heading_words,
+    is_spaceless,
+)
 from scaldloaf.reference import Ingredient
 
 _MARK = re.compile(r"\W*[A-Za-z]\W*")  # a group of ingredients by a letter: 【B】
@@ -252,10 +260,23 @@ def behind_a_whole_dough(readings: list[Reading]) -> list[Reading]:
                 while near in inside and inside[near].name in _BOILED:
                     doubts[near] = again
                     near += step
+    for at in _last_of_lean(list(inside.items())):
+        if is_spaceless(readings[at].text):
+            doubts.setdefault(at, perhaps)
     return [
         reading._replace(section_doubts=(*reading.section_doubts, doubts[at])) if at in doubts else reading
         for at, reading in enumerate(readings)
     ]
+
+
+def _last_of_lean(inside: list[tuple[int, Ingredient]]) -> list[int]:
+    """The places of what boils bagels, listed last behind a dough that is whole but for fat."""
+    last: list[int] = []
+    while inside and inside[-1][1].name in _BOILED and inside[-1][1].name != "salt":
+        last.append(inside.pop()[0])
+    before = [each for _, each in inside]
+    is_lean = not any(each.fat_percent > MOST_LEAN for each in before)
+    return last if is_lean and _has_all_but_fat(before) else []
 
 
 def _grams(reading: Reading) -> float:
@@ -264,12 +285,15 @@ def _grams(reading: Reading) -> float:
 
 def is_whole_dough(ingredients: Sequence[Ingredient]) -> bool:
     """Whether some ingredients are all that a dough needs, and no sponge: salt and fat are among them."""
+    return _has_all_but_fat(ingredients) and any(each.fat_percent > MOST_LEAN for each in ingredients)
+
+
+def _has_all_but_fat(ingredients: Sequence[Ingredient]) -> bool:
     return (
         any(each.is_flour for each in ingredients)
         and any(each.yeast for each in ingredients)
         and any(each.is_liquid for each in ingredients)
         and any(each.name == "salt" for each in ingredients)
-        and any(each.fat_percent > MOST_LEAN for each in ingredients)
     )
 
 

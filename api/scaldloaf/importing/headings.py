@@ -36,6 +36,7 @@ _ALL = frozenset(("all", "the", "tutto", "tutta", "tout", "toute", "todo", "toda
 MOST_TITLE_WORDS = 7
 MOST_TITLE_CHARACTERS = 14  # of scripts without spaces
 MOST_SECTION_CHARACTERS = 120
+_SOME = re.compile(r"\w\W*(?:[適适]量|適宜|少[許许々]|酌量|若干)")
 _LISTED = re.compile(r"\W*\d{1,2}[.)、]\s*[^\W\d]")
 BULLETED = re.compile(r"^\s*[-•*·✓▪‣]\s*\w")
 
@@ -62,14 +63,18 @@ def heading_of(
     marked = not in_parentheses and (dressed or top[-1].text == ":" or top[0].text == "#")
     words = sections.words_of_title(top)
     title = sections.title_of(words)
+    if title.part == OUTSIDE and not marked and _has_an_amount(words, items, blank.text, reader):
+        return None
     if not measures and sections.are_heads_of_columns(words):
         return title_reading(blank)
     said = reader.said.get(heading_words(" ".join(words)))
     if said:
         return _open(said, _name(blank), tokens, blank, reader)
     numbered = len(measures) == 1 and _LISTED.match(blank.text) is not None
-    if title.part in (SPONGE, LIST, None) and _scald_inside(tokens):
+    if title.part in (SPONGE, LIST, None) and _part_inside(tokens, (SCALD,)):
         title = sections.Title(SCALD, True)
+    elif title.part == LIST and (part := _part_inside(tokens, (DOUGH, SPONGE, OUTSIDE))):
+        title = sections.Title(part, True)
     if not marked and (not title.exact or measures and not numbered and title.part != LIST):
         return _plain_heading(words, items, bool(measures), blank, reader)
     if not title.exact and _names_an_ingredient(words, bool(measures), dressed, reader):
@@ -77,13 +82,23 @@ def heading_of(
     return _known(title, marked, tokens, blank, reader)
 
 
-def _scald_inside(tokens: Sequence[Token]) -> bool:
-    """Whether parentheses say that it is the scald: ``Vorteig (Tangzhong)``."""
-    return any(
-        sections.title_of(sections.words_of_title(token.inside)) == (SCALD, True)
-        for token in tokens
-        if token.kind == "g"
+def _part_inside(tokens: Sequence[Token], parts: Sequence[str]) -> str | None:
+    """The one of some parts that parentheses name: ``Vorteig (Tangzhong)``, ``材料D（内馅）``."""
+    inside = [sections.words_of_title(token.inside) for token in tokens if token.kind == "g"]
+    found = map(sections.title_of, inside)
+    return next((title.part for title in found if title.exact and title.part in parts), None)
+
+
+def _has_an_amount(words: Sequence[str], items: Sequence[Item], line: str, reader: Reader) -> bool:
+    """Whether a line has some of what may head a list too: ``蛋液（45克）``, ``蛋液 适量（刷表面）``."""
+    is_weighed = any(
+        isinstance(inside, Measure) and inside.kind == MASS
+        for item in items
+        if isinstance(item, Group)
+        for inside in item.items
     )
+    is_named = reader.names.named_as_spelt(tuple(words)).ingredient is not None
+    return is_weighed and is_named or _SOME.search(line) is not None
 
 
 def _title_tokens(tokens: list[Token], is_measured: bool) -> list[Token]:

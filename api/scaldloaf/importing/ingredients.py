@@ -7,7 +7,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
 from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, trimmed, without_units
-from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
+from scaldloaf.importing.masses import CUBED_YEAST, EGGS, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
 from scaldloaf.importing.named_items import in_packets_dry, is_the_scald, name_of, with_first_size
 from scaldloaf.importing.names import Named, Names
@@ -41,6 +41,7 @@ _UNKNOWN = "not_in_catalogue"
 _VERY = frozenset(("extra", "very", "sehr", "très"))  # before a size of eggs
 MOST_LEAD_WORDS = 6  # before the amount of an ingredient that is named behind it
 MOST_WORDS_INSIDE = 8  # of parentheses that may say where the line goes; longer ones tell a story
+MANY_EGGS = 15  # a number of eggs that may be grams: 全卵 30
 _LEAST_EGG_G, _MOST_EGG_G = 30, 90  # between these an amount is that of each egg
 
 
@@ -405,8 +406,10 @@ def _with_mass(
         if other.mass is None and measure.kind == COUNT and not measure.is_inside
     ]
     doubts += tuple(Doubt.of(UNSURE, "number_not_used", number=measure.quantity.best) for measure in unused)
+    is_many = trusted.kind == COUNT and ingredient.name in EGGS and trusted.quantity.best >= MANY_EGGS
     return base._replace(
         mass=mass,
+        bare=trusted.quantity if is_many else None,
         doubts=doubts,
         expression=found.expression,
         sources=found.sources,

@@ -25,6 +25,14 @@ _HEAD = re.compile(
     r"|(?<![^\s,、;。.】)])(?P<before_colon>[^\s\d,、;:。()【】《》]{1,14}):\s*"
     r"|(?<![^\s,、;。])(?P<alone>[^\s\d,、;:。()【】《》]{2,14})\s+(?=[^\W\d_])"
 )
+_LED = re.compile(  # [菠萝皮] 低筋粉 100g
+    r"[【《〔\[<「『(](?P<name>[^\d【】《》〔〕\[\]<>「」『』()]{1,14})[】》〕\]>」』)]:?\s*(?=[^\W\d_])(?![約约適适少])"
+)
+_NAME_AND_AMOUNT = re.compile(
+    r"([\u3040-\u30ff\u4e00-\u9fff]{1,10})\s?:\s?(?:(?:[約约]|大約|大约)?\s?\d[\d./~〜～-]*\s?"
+    r"(?:g|kg|ml|cc|公?克|毫升|グラム|[個个顆颗隻只枚]|[大小茶湯汤]?[匙勺])?|[適适]量|少[許许々])(?:\s?\([^()]*\))?"
+)
+_FIRST_CELL = re.compile(r"([\u3040-\u30ff\u4e00-\u9fff]{2,8}) (?=[\u3040-\u30ff\u4e00-\u9fff]\D*\d)")
 _LISTED = re.compile(  # behind an amount, before a name
     r"(?<=[\dgl克升匙個个隻只顆颗份量許许々)枚本])\s+"
     r"(?![適适]量|適宜|少[許许々]|[大小]さじ|[大小]匙|[約约各半一二三兩两大小]\s?\d|[或又])(?=[\u3040-\u30ff\u4e00-\u9fff])"
@@ -50,24 +58,61 @@ def pieces_of(plain: str) -> list[Piece]:
         plain = _SUM.sub("", plain)
     if headed := _HEADED.match(plain):
         return [Piece(headed.group(1), plain[headed.end() :])]
-    if len(_AMOUNT.findall(plain)) < LEAST_AMOUNTS:
-        return [Piece("", plain)]
+    amounts = len(_AMOUNT.findall(plain))
     pieces: list[Piece] = []
     heading, start = "", 0
+    led = _LED.match(plain)
+    if led and amounts > (plain[0] == "(") and _is_heading(led.group("name"), False, True):
+        heading, start = led.group("name"), led.end()
+    if amounts < LEAST_AMOUNTS:
+        return [Piece(heading, plain[start:])]
     for found in _HEAD.finditer(plain):
         if found.start() == 0 or len(pieces) == MOST_PIECES:
             continue
         name = next(filter(None, found.groups()))
-        if not _is_heading(name, found.group("alone") is not None):
+        if not _is_heading(name, found.group("alone") is not None, found.group("in_marks") is not None):
             continue
         pieces.append(Piece(heading, plain[start : found.start()].strip(" ,、;")))
         heading, start = name, found.end()
     return [*pieces, Piece(heading, plain[start:])]
 
 
-def _is_heading(name: str, is_alone: bool) -> bool:
-    """Whether words inside a line name a part and no ingredient."""
-    if not is_spaceless(name) or name_words(name) in ENGLISH.read_as:
+def without_colon(plain: str) -> str:
+    """A line that is a name, a colon and an amount, without the colon: ``蛋液：30克`` is no heading."""
+    found = _NAME_AND_AMOUNT.fullmatch(plain)
+    if found and name_words(found.group(1)) in ENGLISH.read_as:
+        return plain.replace(":", " ", 1)
+    return plain
+
+
+def with_led_parts(plain: list[str]) -> list[str]:
+    """The lines, in marks the parts that a table has before the first line of each: ``本捏 強力粉 200g``.
+
+    Only where one line begins with the scald and another with the dough.
+    """
+    led = {
+        at: (found.group(1), title_of([found.group(1)]))
+        for at, line in enumerate(plain)
+        if (found := _FIRST_CELL.match(line)) and name_words(found.group(1)) not in ENGLISH.read_as
+    }
+    parts = {title.part for _, title in led.values() if title.exact}
+    if SCALD not in parts or parts.isdisjoint((DOUGH, SPONGE)):
+        return plain
+    marked = list(plain)
+    for at, (word, title) in led.items():
+        if title.exact and title.part in _PARTS:
+            marked[at] = f"【{word}】{plain[at][len(word) :].lstrip()}"
+    return marked
+
+
+def _is_heading(name: str, is_alone: bool, is_marked: bool) -> bool:
+    """Whether words inside a line name a part and no ingredient; in marks they may be those of a filling."""
+    words = name_words(name)
+    if (
+        not is_spaceless(name)
+        or words in ENGLISH.read_as
+        and not (is_marked and ENGLISH.read_as[words] is None)
+    ):
         return False
     title = title_of(heading_words(name).split())
     if title.part not in _PARTS:

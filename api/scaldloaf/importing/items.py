@@ -396,9 +396,8 @@ def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
             found, doubts = _apportioned([*items[:at], *_first_clause(inner)])
             if doubts:
                 return [*found, *items[at + 1 :]], doubts
-    counts = [
-        at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in (COUNT, PIECE)
-    ]
+    kinds = (MASS,) if any(item in OF_WHICH for item in items) else (COUNT, PIECE)  # 50g, うち10gは塗り卵用
+    counts = [at for at, item in enumerate(items) if isinstance(item, Measure) and item.kind in kinds]
     if len(counts) != 2:
         return items, ()
     first, second = counts
@@ -413,10 +412,11 @@ def _apportioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
     if behind.part == DOUGH:
         kept = [*items[:first], part, *items[first + 1 : second]]
         return kept, (Doubt.of(LIKELY, "rest_not_dough"),)
+    between = [item for item in items[first + 1 : second] if item not in OF_WHICH]
     if sections.ASIDE_WORDS.found_in(joined_words(items[second + 1 :])):
         left = whole.quantity.best - part.quantity.best
         rest = whole._replace(quantity=whole.quantity._replace(low=left, best=left, high=left))
-        return [*items[:first], rest, *items[first + 1 : second]], (Doubt.of(LIKELY, "part_not_dough"),)
+        return [*items[:first], rest, *between], (Doubt.of(LIKELY, "part_not_dough"),)
     return items, ()
 
 

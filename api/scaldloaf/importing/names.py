@@ -178,6 +178,9 @@ class Names:
     def refined(self, named: Named, phrase: tuple[str, ...]) -> Named:
         """``flour, bread`` and ``yeast (instant)``: the longer name that the words beside make."""
         beside = self._words_of(phrase)
+        joined = self._joined(named, beside)
+        if joined:
+            return joined
         longer = _as_spelt([*beside, *named.words], self._sense, len(named.words))[0] or _NOTHING
         if not longer.ingredient and any(word[0].isdigit() for word in beside):
             longer = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
@@ -191,6 +194,17 @@ class Names:
         if other.ingredient and other.ingredient.name in named.alternatives and not other.doubts:
             return other
         return named
+
+    def _joined(self, named: Named, beside: list[str]) -> Named | None:
+        """The name that words beside make without a space: バター（有塩）, 牛奶（低脂）."""
+        if not named.ingredient or len(named.words) != 1 or not is_spaceless(named.words[0]):
+            return None
+        for words in (beside, [word for word in beside if word not in _DESCRIBING]):
+            said, name = "".join(words), named.words[0]
+            for whole in ((said + name,), (name + said,)) if said else ():
+                if self._sense.words.read_as.get(whole):
+                    return Named(*_settled(whole, self._sense))
+        return None
 
     def is_harmless(self, word: str) -> bool:
         """Whether a word changes nothing of a name beside it."""

@@ -11,6 +11,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing.amounts import Quantity, marks_of
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, Doubt
 from scaldloaf.importing.headings import BULLETED
+from scaldloaf.importing.inside_headings import with_led_parts, without_colon
 from scaldloaf.importing.joined_lines import joined
 from scaldloaf.importing.language import language_of
 from scaldloaf.importing.layout import next_is_step, titles_in
@@ -22,6 +23,7 @@ from scaldloaf.importing.method import with_scald_of_method
 from scaldloaf.importing.names import Names
 from scaldloaf.importing.readings import INGREDIENT, Reader, Reading
 from scaldloaf.importing.text import clean
+from scaldloaf.importing.together import as_one_line
 from scaldloaf.importing.vocabulary import LATIN, OUTSIDE
 from scaldloaf.importing.washes import without_washes
 from scaldloaf.importing.whole_recipe import settled, with_a_dough
@@ -77,7 +79,7 @@ def read_lines(
     """
     whole, plain = joined(lines, _without_numbers([clean(line) for line in lines]))
     words = lexicon(language_of(plain))
-    plain = [_in_one_language(line, words) for line in plain]
+    plain = with_led_parts([without_colon(_in_one_language(line, words)) for line in plain])
     choices = replace(choices, small_cubes=words.language in _SMALL_CUBES)
     reader = Reader(marks_of(plain, decimal, words), choices, Names(chosen, words), said=dict(known.sections))
     listed, stepped, titles = _next_is_listed(plain), next_is_step(whole), titles_in(lines)
@@ -86,7 +88,7 @@ def read_lines(
     for at, raw in enumerate(whole):
         reader.next_is_listed, reader.next_is_step = listed[at], stepped[at]
         reader.is_title = at in titles
-        readings += read_line(raw, plain[at], at + 1, reader)
+        readings += as_one_line(read_line(raw, plain[at], at + 1, reader), plain[at])
     if known.scald_lines:
         readings = _as_said(readings, frozenset(known.scald_lines))
     else:

@@ -44,7 +44,7 @@ _SPACED_HAN = re.compile("(?<=[\u4e00-\u9fff]) (?=[\u4e00-\u9fff](?: |$))")
 _SPACED_LINE = re.compile("(?:[\u4e00-\u9fff] ){2}[\u4e00-\u9fff]")
 _UNIT_GLUED = re.compile(r"(?<=\d)( ?(?:g|gr|kg|ml|cl|dl|l))(?=[A-ZÀ-Ö][a-zà-öø-ÿ]|de\b)")
 _HAN_DIGITS = {sign: number for number, sign in enumerate("〇一二三四五六七八九")} | {"兩": 2, "两": 2}
-_HAN_COUNTED = "(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤]|[大小][匙勺]|公?克|公斤|毫升)"
+_HAN_COUNTED = "(?=[顆颗個个粒隻只枚匙勺杯包茶湯汤斤]|[大小][匙勺]|公?克|公斤|毫升|グラム)"
 _HAN_NUMBER = re.compile(
     f"[一二兩两三四五六七八九十百]{{1,5}}{_HAN_COUNTED}|半{_HAN_COUNTED}|(?<=さじ)[一二三半]"
 )
@@ -52,7 +52,10 @@ _HAN_FRACTION = re.compile("(?:([一二三])又)?([二三四五八])分[之の](
 _HAN_HALF = re.compile(
     "(\\d)( ?(?:[顆颗個个杯包]|[茶湯汤大小]?[匙勺]|カップ)|(?<=さじ\\d)杯?)半(?![熟生乾干脱脫全])"
 )
-_BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLg克])・(?=[^\d\s])")
+_BETWEEN_AMOUNTS = re.compile(r"(?<=[\d%gGlLcC克個个])・(?=[^\d\s])")
+_SLASHED = re.compile(  # 高粉 280g / 糖 40g / 盐 3g
+    rf"(?<=[\dgGlLcC克個个匙勺杯]) ?/ ?(?={_HAN})(?![大小][さ匙勺\d]|[約约茶湯汤])"
+)
 _GRADE = r"(405|480|550|630|700|812|960|997|1050|1150|1370|1600)er\b"
 _GRADE_BEFORE = re.compile(_GRADE + r"[ -](\w{0,12}mehl)\b", re.IGNORECASE)
 _GRADE_BEHIND = re.compile(r"(?<=mehl )(?:type? )?" + _GRADE, re.IGNORECASE)
@@ -64,8 +67,11 @@ _GLUED_AMOUNT = re.compile(r"(?<=[a-zß-ÿ]{3})(?=\d{1,4} ?(?:g|ml|EL|TL|kg|Wür
 _LONG_ENOUGH_TO_BE_GLUED = 60
 _FOOTNOTE = re.compile(r"(?<=[\d%)gG])\s*[*※←](?![*※\s]*\d).*$")
 _VARIANTS = str.maketrans("髙麪麺粬塩糰紛醗", "高麵麵麴塩糰粉醱")
+_TYPE = re.compile(r"(?<=[\u4e00-\u9fff])(?=[tT]\d{2,3}(?![\d.]))")  # 法国T65面粉
+_EGG_SIZE = re.compile(r"(?:(?<=卵)|(?<=たまご)|(?<=玉子)) ?(?:\(([SML])\)|([SML])(?= ?\d))")
+_GIVE_OR_TAKE = re.compile(rf"^(?=.*{_HAN})(.*\d) ?± ?\d[\d.]*")  # 水150±10克
 _TOKEN = re.compile(
-    r"(?<![^\W_])[tTwWrR]\d{2,4}(?![\d.,]?\d|[^\W_])|\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
+    r"(?<![^\W_])[tTwWrR]\d{2,4}(?![\d.,]?\d|[^\W_\u3040-\u30ff\u4e00-\u9fff])|\d+(?:[.,']\d+)*|(?<![^\s(/-])\.\d+|[^\W\d_]+(?:['’-][^\W\d_]+)*"
     r"|[()\[\]/,;:、%°+&×~〜–—*=#-]"
 )
 # one-half cup, une demi-cuillère; not half-and-half, demi-sel
@@ -73,6 +79,7 @@ _NUMBER_WORD = re.compile(
     r"(?i)(half|third|quarter|demie?|one|two|three|deux|trois)-"
     r"(?=half|third|quart|tiers|cuill|cup|tea|table|t(?:b)?sp|lit|sachet|cube|tasse|verre|pound|ounce|pint|pack)"
 )
+_UNIT_FIRST = re.compile(f"(?:k?g|ml|cc|公?克|毫升|グラム)(?={_HAN})")
 _SPACELESS = dict(SPACELESS)
 _OPENING, _CLOSING = "([", ")]"
 
@@ -137,9 +144,12 @@ def clean(text: str) -> str:
     if not text.isascii():
         text = _with_han_numbers(text)
         text = _FOOTNOTE.sub("", _BETWEEN_AMOUNTS.sub("、", text))
+        if text.count("/") > 1 and len(_SLASHED.findall(text)) > 1:
+            text = _SLASHED.sub("、", text)
         if _SPACED_LINE.search(text):
             text = _SPACED_HAN.sub("", text)
-        text = _GROUP_LETTER.sub("", text, count=1)
+        text = _GIVE_OR_TAKE.sub(r"\1", _EGG_SIZE.sub(r"(\1\2サイズ)", text))
+        text = _TYPE.sub(" ", _GROUP_LETTER.sub("", text, count=1))
     if text[:1].isdigit():
         text = _NUMBERED_WORDS.sub("", text, count=1)
     return text[:MOST_LONG_CHARACTERS]
@@ -264,7 +274,11 @@ def cut(text: str) -> list[str | list[str]]:
     count = len(found)
     for at, raw in enumerate(found):
         if not raw.isascii() and raw[0].isalpha() and is_spaceless(raw):
-            found[at] = words = _cut_spaceless(raw.lower())
+            words = _cut_spaceless(raw.lower())
+            unit = _UNIT_FIRST.match(words[0]) if at and words and found[at - 1][0].isdigit() else None
+            if unit and words[0] not in _SPACELESS.get(words[0][0], ()):
+                words[:1] = [unit.group(), words[0][unit.end() :]]  # 20克做汤种
+            found[at] = words
             count += len(words) - 1
     if count > MOST_TOKENS:
         raise TooManyWords

@@ -358,7 +358,9 @@ def _spaceless() -> dict[str, tuple[str, ...]]:
     known = {"".join(words) for names in OWN_NAMES.values() for words in names}
     known.update("".join(words) for names in OWN_AMBIGUITIES.values() for words in names)
     known.update(*OWN_UNITS.values(), map("".join, NOT_OURS))
-    known.update(ADD, CHOOSE, RANGE, CUT, EACH, PLAIN, VAGUE, ASIDE, FILLING, EGG_SIZES, *SECTIONS.values())
+    known.update(
+        ADD, CHOOSE, RANGE, CUT, EACH, OF_WHICH, PLAIN, VAGUE, ASIDE, FILLING, EGG_SIZES, *SECTIONS.values()
+    )
     known.difference_update(_all("units", "alone"))
     by_first: dict[str, list[str]] = {}
     for word in sorted(filter(is_spaceless, known), key=len, reverse=True):

@@ -1,0 +1,74 @@
+"""What the words between the names of a line say: weighed together, or one in place of the other."""
+
+import re
+
+from scaldloaf.dough.estimate import Estimate
+from scaldloaf.dough.formula import DOUGH
+from scaldloaf.importing.doubt import LIKELY, UNSURE, Doubt
+from scaldloaf.importing.masses import EGGS, STICK_FATS
+from scaldloaf.importing.readings import STEP, Reading
+from scaldloaf.importing.vocabulary import OUTSIDE, is_spaceless
+
+_SOLID_FATS = STICK_FATS | {"lard"}
+_FIRST = r"[個个顆颗隻只分)]\s*(?:\([^()]*\)\s*)?[+と加和&]\s*[^\d+=]{1,12}?"
+_TOGETHER = "合わせて|あわせて|合計で?|トータルで?|で|[一總总]?共計?|合[计計]|加起[来來]"
+_SUM = re.compile(rf"{_FIRST}\s*(?:=|{_TOGETHER})\s*[約约]?\s*\d")
+_PERHAPS = re.compile(_FIRST + r"\s+\d")  # 卵1個＋牛乳 180g
+
+
+_MORE = re.compile(r"\d ?[^\W\d]{1,3} ?\+ ?\d")  # 黄油 25克+10克（刷面）
+_IN_PLACE = re.compile(  # 水可以替换成牛奶180克; 参考：水 300ml
+    r"(?i)[^\W\d]{1,8}?(?:可以?|也可以?|能)?(?:替[换換]成?|[换換]成|改成|改用|代替|替代|に[替換代]え)\w"
+    r"|(?:参考|參考|p\.?s)\s?[.:]"
+)
+
+
+def as_one_line(readings: list[Reading], plain: str) -> list[Reading]:
+    """The readings of a line: a remark about another recipe as none, and a sum as its parts."""
+    if not readings or not is_spaceless(plain):
+        return readings
+    if _IN_PLACE.match(plain):
+        first = readings[0]
+        return [Reading(first.line, first.text, STEP, "a remark", part=DOUGH)]
+    readings = [_with_light_spoon(reading) for reading in readings]
+    if len(readings) == 1 and readings[0].part == OUTSIDE and _MORE.search(plain):
+        readings = [readings[0]._replace(section_doubts=(Doubt.of(UNSURE, "part_not_dough"),))]
+    return _rest_of_sum(readings, plain) if len(readings) == 2 else readings
+
+
+def _with_light_spoon(reading: Reading) -> Reading:
+    """A doubt about a spoon of solid fat, which Japan's table of spoons has a sixth lighter."""
+    if (
+        not reading.ingredient
+        or reading.ingredient.name not in _SOLID_FATS
+        or "cm3" not in reading.expression
+    ):
+        return reading
+    doubt = Doubt.of(LIKELY, "loose_measure", name=reading.ingredient.label)
+    return reading._replace(doubts=(*reading.doubts, doubt))
+
+
+def _rest_of_sum(readings: list[Reading], plain: str) -> list[Reading]:
+    """Eggs, and the liquid as what is left of an amount that is that of both: ``卵1個＋牛乳＝180g``."""
+    first, second = readings
+    if not (first.mass and second.mass and first.ingredient and second.ingredient):
+        return readings
+    if (
+        not second.ingredient.is_liquid
+        or first.ingredient.name not in EGGS
+        or first.mass.best >= second.mass.best
+    ):
+        return readings
+    is_sum = _SUM.search(plain) is not None
+    if not is_sum and not _PERHAPS.search(plain):
+        return readings
+    names = f"{first.ingredient.label} and {second.ingredient.label}"
+    doubt = Doubt.of(LIKELY if is_sum else UNSURE, "one_amount", names=names)
+    second = second._replace(doubts=(*second.doubts, doubt))
+    if is_sum:
+        egg, both = first.mass, second.mass or first.mass
+        rest = Estimate(
+            max(0.0, both.low - egg.high), both.best - egg.best, both.high - egg.low, both.evidence
+        )
+        second = second._replace(mass=rest, expression=f"{both.best:.6g} g − {egg.best:.6g} g")
+    return [first, second]
