@@ -70,10 +70,16 @@ _EGG_WORDS = frozenset(
             "oeuf",
             "oeufs",
             "jaune",
+            "blanc",
             "huevo",
             "yema",
+            "clara",
             "uovo",
+            "uova",
             "tuorlo",
+            "tuorli",
+            "albume",
+            "albumi",
         ),
     )
 )
@@ -83,7 +89,7 @@ _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "+", *OF))  # 1/4 de taza,
 _EACH_INSIDE = frozenset(("each", "je", "apiece", "chacun", "chacune", "cada", "ciascuno", "ciascuna"))
 _ANY_UNIT = lexicon(LANGUAGES[-1]).units
 _DEGREE = UNITS["°"]
-_BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # in lists that name the thing first: farina 00 g 500
+_BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # farina 00 g 500, or kg 1 di farina
 # Numbers by which flours are sold.
 _TYPES = frozenset(
     ("405", "550", "480", "700", "812", "1050", "630", "45", "55", "65", "110", "150", "00", "0")
@@ -209,7 +215,9 @@ def _number_after_unit(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[
     if at + 1 == len(tokens) or tokens[at].kind != "w" or tokens[at + 1].kind != "n":
         return None
     unit = marks.lexicon.units.get(tokens[at].text)
-    if unit is None or not (unit.before or unit.label in _BEFORE_NUMBERS and at + 2 == len(tokens)):
+    if unit is None or not (
+        unit.before or unit.label in _BEFORE_NUMBERS and (not at or at + 2 == len(tokens))
+    ):
         return None
     found = quantity_at(tokens, at + 1, marks)
     if found and found[1] < len(tokens) and tokens[found[1]].text in COUNTER:

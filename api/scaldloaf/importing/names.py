@@ -10,6 +10,7 @@ from scaldloaf.importing.adjectives import HEAD_FIRST, describe
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
 from scaldloaf.importing.near_misses import WORTH_NAMING_RATIO, NearMisses
+from scaldloaf.importing.strengths import by_strength
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
@@ -21,6 +22,7 @@ from scaldloaf.importing.vocabulary import (
     OTHER,
     OTHER_KINDS,
     PLAIN,
+    POWDERS,
     STEPS,
     TOOLS,
     VAGUE,
@@ -83,6 +85,7 @@ class _Match(NamedTuple):
 
 
 _NOTHING = Named()
+_LEAST_MOIST_PERCENT = 15  # of water; no flour or powder has so much
 _LEAST_SPACELESS = 3  # characters of a name that other characters before it hardly make another thing
 
 
@@ -273,9 +276,18 @@ def _before_remark(words: list[str], matches: list[_Match]) -> tuple[list[str], 
     for at, word in enumerate(words):
         if word in _ENDS and not any(match.start <= at < match.end for match in matches):
             named = [match for match in matches if match.end <= at]
-            if named:
+            if named and not _makes_a_powder(words[at + 1 : at + 2], named[-1]):
                 return words[:at], named
     return words, matches
+
+
+def _makes_a_powder(behind: Sequence[str], thing: _Match) -> bool:
+    """Whether a moist thing is dried, so that it is another thing: ``babeurre en poudre``."""
+    return (
+        thing.ingredient is not None
+        and thing.ingredient.water_percent >= _LEAST_MOIST_PERCENT
+        and not POWDERS.isdisjoint(behind)
+    )
 
 
 def _settled(name: tuple[str, ...], sense: Sense) -> _Known:
@@ -337,6 +349,8 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, sens
     """
     unknown = _unknown(words, matches)
     named = _settled(match.words, sense)
+    if (flour := by_strength(named.ingredient, words)) is not named.ingredient:
+        named = named._replace(ingredient=flour, doubts=(), alternatives=())
     if not unknown:
         return Named(*named)
     listed = _shown([word for _, word in unknown])
