@@ -51,7 +51,7 @@ _FOLLOWS = {
     "pint": ("fl oz",),
     "tablespoon": ("teaspoon",),
 }
-_EGG_WORDS = frozenset(
+EGG_WORDS = frozenset(
     map(
         plain_word,
         (
@@ -236,7 +236,7 @@ def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:
         return True
     if after < len(tokens) and tokens[after].text in _FOR and not at:
         return True  # in parentheses: one for the wash
-    return after < len(tokens) and plain_word(tokens[after].text) in _EGG_WORDS
+    return after < len(tokens) and plain_word(tokens[after].text) in EGG_WORDS
 
 
 def _with_what_follows(
