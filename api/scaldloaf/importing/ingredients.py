@@ -1,11 +1,13 @@
 """One ingredient of a line: its name, its measures, its part, and every doubt about them."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
+from scaldloaf.importing.grades import FAT_CODES, by_fat
 from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, trimmed, without_units
 from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.masses import CUBED_YEAST, Choices, agreement, best_measure, times_count, weigh
@@ -252,6 +254,7 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = name_of(items, reader.names, reader.proper)
         if any(measure.kind == PACKET for measure in measures):
             named = in_packets_dry(named)
+    named = _by_fat(named, items) if measures and percents else named
     scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
     outside = _outside_the_name(sections.ASIDE_WORDS, joined_words(items, MOST_WORDS_INSIDE), named)
     if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):
@@ -291,6 +294,19 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     if size == "large" and not _VERY.isdisjoint(plain.split()):
         size = "extra_large"
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
+
+
+def _by_fat(named: Named, items: Sequence[Item]) -> Named:
+    """The kind that a percentage right behind the name of cream or milk tells: ``20 g nata 18%``."""
+    is_open = named.ingredient and (named.ingredient.name == "cream" or named.alternatives)
+    for before, item in pairwise(items) if is_open else ():
+        if not named.ingredient or not isinstance(item, Measure) or type(before) is not str:
+            continue
+        kind = by_fat(named.ingredient, item.quantity.best) if item.kind == PERCENT else None
+        if kind:
+            doubts = tuple(doubt for doubt in named.doubts if doubt.code not in FAT_CODES)
+            return named._replace(ingredient=kind, doubts=doubts, alternatives=())
+    return named
 
 
 def _outside_the_name(phrases: sections.Phrases, plain: str, named: Named) -> str | None:

@@ -301,7 +301,8 @@ def _after_colon(items: list[Item]) -> list[Item]:
     at = next((at for at, item in enumerate(items) if isinstance(item, Mark) and item == ":"), None)
     if at is None or not is_amount(items, at + 1) or not any(type(item) is str for item in items[:at]):
         return items
-    return [*[item for item in items[:at] if not isinstance(item, Measure)], *items[at + 1 :]]
+    before = [item for item in items[:at] if not isinstance(item, Measure) or item.kind == PERCENT]
+    return [*before, *items[at + 1 :]]
 
 
 def _before_dash(items: list[Item], reader: Reader) -> list[Item]:

@@ -41,6 +41,7 @@ from scaldloaf.importing.vocabulary import (
 MOST_FILLING_WORDS = 4
 MOST_CUPS = 20  # above this, C means Celsius
 _DEGREES = ("C", "F")
+_STRENGTH_DIGITS = 3  # farina W 380
 _TYPE_WORDS = frozenset(("type", "typ", "tipo", "t", "no", "nr", "number", "w", "size", "größe"))
 # Smaller units that may follow a larger one without a word between: 1 lb 3 oz, 1 cup 2 tbsp.
 _FOLLOWS = {
@@ -362,6 +363,7 @@ def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, i
         before = plain_word(tokens[at - 2].text) if at > 1 and word in _TYPE_WORDS else word
         numbered = marks.lexicon.numbered
         known = (word, token.text) in numbered or (before, token.text) in numbered
+        known = known or word == "w" and len(token.text) == _STRENGTH_DIGITS
         behind = unit_at(tokens, at + 1, marks.lexicon)
         # farina 00 g 500: the unit belongs to the number behind it
         if known and (behind is None or not token.text.strip("0") and _is_number(tokens, behind[1])):

@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 from scaldloaf.importing.adjectives import HEAD_FIRST, describe
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.grades import by_strength
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
 from scaldloaf.importing.near_misses import WORTH_NAMING_RATIO, NearMisses
-from scaldloaf.importing.strengths import by_strength
 from scaldloaf.importing.vocabulary import (
     ADD,
     CHOOSE,
