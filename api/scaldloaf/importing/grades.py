@@ -6,7 +6,8 @@ from itertools import pairwise
 
 from scaldloaf.reference import INGREDIENTS, Ingredient
 
-_LEAST_STRONG_W, _LEAST_VERY_STRONG_W = 240, 350  # of the alveograph, as mills sell bread flours
+# Of the alveograph, as mills sell bread flours; Austria has a type W700, which is no strength.
+_LEAST_STRONG_W, _LEAST_VERY_STRONG_W, _MOST_W = 240, 350, 500
 _STRENGTH = re.compile(r"w(\d{3})")
 # What the bare name is read as -> kinds by the most fat that each has, percent; more than the last: no fat.
 _BY_FAT = {
@@ -23,7 +24,7 @@ def by_strength(ingredient: Ingredient, words: Sequence[str]) -> Ingredient:
         return ingredient
     for word in (*words, *map("".join, pairwise(words))):
         strength = _STRENGTH.fullmatch(word)
-        if strength and int(strength[1]) >= _LEAST_STRONG_W:
+        if strength and _LEAST_STRONG_W <= int(strength[1]) <= _MOST_W:
             is_very_strong = int(strength[1]) >= _LEAST_VERY_STRONG_W
             return INGREDIENTS["high_gluten_flour" if is_very_strong else "bread_flour"]
     return ingredient
