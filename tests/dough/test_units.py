@@ -29,6 +29,7 @@ PINT_NAMES = {
         "kg": "kilogram",
         "mg": "milligram",
         "dag": "decagram",
+        "hg": "hectogram",
         "oz": "avoirdupois_ounce",
         "lb": "avoirdupois_pound",
     },

@@ -29,6 +29,7 @@ SIZED = {"is", *Sizes._fields}
         ("kg", "kilogram"),
         ("mg", "milligram"),
         ("dag", "decagram"),
+        ("hg", "hectogram"),
         ("oz", "ounce"),
         ("lb", "pound"),
         ("pfund", "0.5 kilogram"),

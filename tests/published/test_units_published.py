@@ -21,6 +21,8 @@ EXACT = {
         "milligram": "0.001",
         "dag": "10",
         "decagram": "10",
+        "hg": "100",
+        "hectogram": "100",
         "kg": "1000",
         "kilogram": "1000",
         # NIST Handbook 44, Appendix C, tables of equivalents: "exactly"

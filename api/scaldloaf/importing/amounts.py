@@ -341,6 +341,9 @@ def _dozens(quantity: Quantity, tokens: Sequence[Token], after: int) -> tuple[Qu
 
 def half_after_unit(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     """``and a half``, as in a cup and a half, at a place, and where it ends."""
-    if at + 1 < len(tokens) and tokens[at].text in ADD and tokens[at + 1].kind == "w":
+    if at + 1 == len(tokens) or at >= len(tokens) or tokens[at].text not in ADD:
+        return None
+    if tokens[at + 1].kind == "w":
         return _word_fraction(tokens, at + 1)
-    return None
+    found = _fraction(tokens, at + 1)  # un cucchiaino e 1/2
+    return found if found and found[0] < 1 else None

@@ -1,12 +1,15 @@
 """One ingredient of a line: its name, its measures, its part, and every doubt about them."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from scaldloaf.dough.estimate import Estimate
 from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, SCALD_NOT_LISTED, UNSURE, Doubt, Fault
+from scaldloaf.importing.grades import FAT_CODES, by_fat
 from scaldloaf.importing.items import is_amount, joined_words, mass_in, phrases_of, trimmed, without_units
+from scaldloaf.importing.lexicon import NAMES
 from scaldloaf.importing.masses import CUBED_YEAST, EGGS, Choices, agreement, best_measure, times_count, weigh
 from scaldloaf.importing.measures import Group, Item, Measure, is_type, unit_of_word
 from scaldloaf.importing.named_items import in_packets_dry, is_the_scald, name_of, with_first_size
@@ -32,6 +35,7 @@ from scaldloaf.importing.vocabulary import (
     STICK,
     TOOLS,
     VOLUME,
+    name_words,
     plain_word,
 )
 from scaldloaf.reference import Ingredient, coefficient
@@ -251,11 +255,12 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
         named = name_of(items, reader.names, reader.proper)
         if any(measure.kind == PACKET for measure in measures):
             named = in_packets_dry(named)
-    scald = sections.SCALD_WORDS.found_in(plain)
-    outside = _is_aside(joined_words(items, MOST_WORDS_INSIDE), named)
+    named = _by_fat(named, items) if measures and percents else named
+    scald = _outside_the_name(sections.SCALD_WORDS, plain, named)
+    outside = _outside_the_name(sections.ASIDE_WORDS, joined_words(items, MOST_WORDS_INSIDE), named)
     if scald and not outside and (named.ingredient is None or is_the_scald(items, scald, reader.names)):
         return _scald_named(blank, plain, scald, measures)
-    blank = _placed(blank, outside, scald if named.ingredient else None, reader)
+    blank = _placed(blank, outside is not None, scald if named.ingredient else None, reader)
     if named.ingredient is None:
         blank = _beside(blank, named, items, reader)
         no_numbers = tuple(Doubt(NOT_READ, *fault) for fault in faults)
@@ -292,14 +297,32 @@ def read_ingredient(items: list[Item], blank: Reading, reader: Reader, faults: l
     return _with_mass(base, named.ingredient, measures, reader.choices, size, faults)
 
 
-def _is_aside(plain: str, named: Named) -> bool:
-    """Whether words say that a line is not in the dough; a part of a name says nothing: 打粉 in 泡打粉."""
-    found = sections.ASIDE_WORDS.found_in(plain)
-    for word in named.words:
+def _by_fat(named: Named, items: Sequence[Item]) -> Named:
+    """The kind that a percentage right behind the name of cream or milk tells: ``20 g nata 18%``."""
+    is_open = named.ingredient and (named.ingredient.name == "cream" or named.alternatives)
+    for before, item in pairwise(items) if is_open else ():
+        if not named.ingredient or not isinstance(item, Measure) or type(before) is not str:
+            continue
+        kind = by_fat(named.ingredient, item.quantity.best) if item.kind == PERCENT else None
+        if kind:
+            doubts = tuple(doubt for doubt in named.doubts if doubt.code not in FAT_CODES)
+            return named._replace(ingredient=kind, doubts=doubts, alternatives=())
+    return named
+
+
+def _outside_the_name(phrases: sections.Phrases, plain: str, named: Named) -> str | None:
+    """The phrase that words hold; a part of a name says nothing: 打粉 in 泡打粉, roux in sucre roux."""
+    found = phrases.found_in(plain)
+    for word in named.words if found else ():
         if found and found in word and found != word:
             plain = plain.replace(word, " ")
-            found = sections.ASIDE_WORDS.found_in(plain)
-    return found is not None
+            found = phrases.found_in(plain)
+    words = name_words(found) if found and named.ingredient else ()
+    if not words or words in NAMES:  # pearl sugar, of whatever kind
+        return found
+    if any(named.words[at : at + len(words)] == words for at in range(1, len(named.words))):
+        return phrases.found_in(plain.replace(f" {found} ", " "))
+    return found
 
 
 def _beside(blank: Reading, named: Named, items: Sequence[Item], reader: Reader) -> Reading:

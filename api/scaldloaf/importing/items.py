@@ -7,6 +7,7 @@ from scaldloaf.dough.formula import DOUGH, SCALD
 from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, unit_of_word
+from scaldloaf.importing.mixed_washes import mixes_a_wash
 from scaldloaf.importing.readings import Reader
 from scaldloaf.importing.text import MOST_TOKENS
 from scaldloaf.importing.vocabulary import (
@@ -278,7 +279,7 @@ def _words(items: Sequence[Item]) -> list[str]:
     return words
 
 
-def _without_remainder(items: list[Item]) -> list[Item]:
+def _without_remainder(items: list[Item], reader: Reader) -> list[Item]:
     """Without what is set aside beside the amount: ``plus more for dusting``, ``and 2 tbsp for the pan``."""
     measured = False
     for at, item in enumerate(items):
@@ -291,7 +292,7 @@ def _without_remainder(items: list[Item]) -> list[Item]:
             and item in _KEPT_BACK
             and sections.ASIDE_WORDS.found_in(joined_words(items[at:]))
         ):
-            return items[:at]
+            return items if mixes_a_wash(items[:at], items[at:], reader.names) else items[:at]
     return items
 
 
@@ -300,7 +301,8 @@ def _after_colon(items: list[Item]) -> list[Item]:
     at = next((at for at, item in enumerate(items) if isinstance(item, Mark) and item == ":"), None)
     if at is None or not is_amount(items, at + 1) or not any(type(item) is str for item in items[:at]):
         return items
-    return [*[item for item in items[:at] if not isinstance(item, Measure)], *items[at + 1 :]]
+    before = [item for item in items[:at] if not isinstance(item, Measure) or item.kind == PERCENT]
+    return [*before, *items[at + 1 :]]
 
 
 def _before_dash(items: list[Item], reader: Reader) -> list[Item]:
@@ -441,5 +443,5 @@ def mass_in(items: Sequence[Item]) -> Estimate | None:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items = _before_dash(_without_condition(_without_remainder(_after_colon(items))), reader)
+    items = _before_dash(_without_condition(_without_remainder(_after_colon(items), reader)), reader)
     return _apportioned(_without_alternatives(items, reader))

@@ -41,6 +41,7 @@ from scaldloaf.importing.vocabulary import (
 MOST_FILLING_WORDS = 4
 MOST_CUPS = 20  # above this, C means Celsius
 _DEGREES = ("C", "F")
+_STRENGTH_DIGITS = 3  # farina W 380
 _TYPE_WORDS = frozenset(("type", "typ", "tipo", "t", "no", "nr", "number", "w", "size", "größe"))
 # Smaller units that may follow a larger one without a word between: 1 lb 3 oz, 1 cup 2 tbsp.
 _FOLLOWS = {
@@ -51,7 +52,7 @@ _FOLLOWS = {
     "pint": ("fl oz",),
     "tablespoon": ("teaspoon",),
 }
-_EGG_WORDS = frozenset(
+EGG_WORDS = frozenset(
     map(
         plain_word,
         (
@@ -70,10 +71,16 @@ _EGG_WORDS = frozenset(
             "oeuf",
             "oeufs",
             "jaune",
+            "blanc",
             "huevo",
             "yema",
+            "clara",
             "uovo",
+            "uova",
             "tuorlo",
+            "tuorli",
+            "albume",
+            "albumi",
         ),
     )
 )
@@ -83,7 +90,7 @@ _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "+", *OF))  # 1/4 de taza,
 _EACH_INSIDE = frozenset(("each", "je", "apiece", "chacun", "chacune", "cada", "ciascuno", "ciascuna"))
 _ANY_UNIT = units_in(LANGUAGES[-1])
 _DEGREE = UNITS["°"]
-_BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # in lists that name the thing first: farina 00 g 500
+_BEFORE_NUMBERS = frozenset(("g", "kg", "ml"))  # farina 00 g 500, or kg 1 di farina
 # Numbers by which flours are sold.
 _TYPES = frozenset(
     ("405", "550", "480", "700", "812", "1050", "630", "45", "55", "65", "110", "150", "00", "0")
@@ -209,7 +216,9 @@ def _number_after_unit(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[
     if at + 1 == len(tokens) or tokens[at].kind != "w" or tokens[at + 1].kind != "n":
         return None
     unit = marks.lexicon.units.get(tokens[at].text)
-    if unit is None or not (unit.before or unit.label in _BEFORE_NUMBERS and at + 2 == len(tokens)):
+    if unit is None or not (
+        unit.before or unit.label in _BEFORE_NUMBERS and (not at or at + 2 == len(tokens))
+    ):
         return None
     found = quantity_at(tokens, at + 1, marks)
     if found and found[1] < len(tokens) and tokens[found[1]].text in COUNTER:
@@ -228,7 +237,7 @@ def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:
         return True
     if after < len(tokens) and tokens[after].text in _FOR and not at:
         return True  # in parentheses: one for the wash
-    return after < len(tokens) and plain_word(tokens[after].text) in _EGG_WORDS
+    return after < len(tokens) and plain_word(tokens[after].text) in EGG_WORDS
 
 
 def _with_what_follows(
@@ -354,6 +363,7 @@ def _number_name(tokens: Sequence[Token], at: int, marks: Marks) -> tuple[str, i
         before = plain_word(tokens[at - 2].text) if at > 1 and word in _TYPE_WORDS else word
         numbered = marks.lexicon.numbered
         known = (word, token.text) in numbered or (before, token.text) in numbered
+        known = known or word == "w" and len(token.text) == _STRENGTH_DIGITS
         behind = unit_at(tokens, at + 1, marks.lexicon)
         # farina 00 g 500: the unit belongs to the number behind it
         if known and (behind is None or not token.text.strip("0") and _is_number(tokens, behind[1])):

@@ -8,7 +8,9 @@ from typing import NamedTuple
 
 from scaldloaf.importing.adjectives import HEAD_FIRST, describe
 from scaldloaf.importing.doubt import LIKELY, NOT_READ, UNSURE, Doubt
+from scaldloaf.importing.grades import by_strength
 from scaldloaf.importing.lexicon import ENGLISH, Lexicon, pairs_of_letters
+from scaldloaf.importing.made_with import is_made_with, makes_a_powder
 from scaldloaf.importing.near_misses import WORTH_NAMING_RATIO, NearMisses
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -181,6 +183,8 @@ class Names:
         joined = self._joined(named, beside)
         if joined:
             return joined
+        if named.ingredient and (flour := by_strength(named.ingredient, beside)) is not named.ingredient:
+            return named._replace(ingredient=flour, doubts=(), alternatives=())
         longer = _as_spelt([*beside, *named.words], self._sense, len(named.words))[0] or _NOTHING
         if not longer.ingredient and any(word[0].isdigit() for word in beside):
             longer = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
@@ -238,7 +242,10 @@ def _as_spelt(words: list[str], sense: Sense, longer_than: int = 0) -> tuple[Nam
         return None, words
     if again and _spelling(again) != _spelling(matches) and _fit(bare, again) > _fit(words, matches):
         words, matches = bare, again
-    words, matches = _before_remark(words, matches)
+    gap = words[matches[0].end : matches[1].start] if len(matches) > 1 else []
+    other = matches[1].ingredient if gap and sense.words.language in HEAD_FIRST else matches[0].ingredient
+    if not is_made_with(matches[0].ingredient, gap, other):
+        words, matches = _before_remark(words, matches)
     if len(matches) > 1:
         matches = [match for match in matches if match.words not in TOOLS] or matches
     if not all(match.ingredient for match in matches):
@@ -287,7 +294,7 @@ def _before_remark(words: list[str], matches: list[_Match]) -> tuple[list[str], 
     for at, word in enumerate(words):
         if word in _ENDS and not any(match.start <= at < match.end for match in matches):
             named = [match for match in matches if match.end <= at]
-            if named:
+            if named and not makes_a_powder(named[-1].ingredient, words[at + 1 : at + 2]):
                 return words[:at], named
     return words, matches
 
@@ -351,6 +358,8 @@ def _with_leftovers(words: list[str], matches: list[_Match], match: _Match, sens
     """
     unknown = _unknown(words, matches)
     named = _settled(match.words, sense)
+    if (flour := by_strength(named.ingredient, words)) is not named.ingredient:
+        named = named._replace(ingredient=flour, doubts=(), alternatives=())
     if not unknown:
         return Named(*named)
     listed = _shown([word for _, word in unknown])

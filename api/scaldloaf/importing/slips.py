@@ -1,4 +1,4 @@
-"""Letters in place of digits, which a copied page leaves: ``l00 g``, ``I cup``."""
+"""Letters in place of digits (``l00 g``, ``I cup``), and digits of a name (``lait 1/2 écrémé``)."""
 
 import re
 
@@ -9,11 +9,14 @@ _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|m
 _SLIPS = str.maketrans("lIO", "110")
 _TWO_MARKS = re.compile(r"\d+(?:[.]{2}|,{2}|[.],|,[.])\d+(?![\d.,])")
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
+_HALF = re.compile(r"\b(?:1 ?[/⁄] ?2|½)[ -]?(?=(?:écr[ée]m|ecrem)[ée]e?\b|sel\b)", re.IGNORECASE)
+_GRADE = re.compile(r"(\b(?:harina|farina)\b[^\d(),;:]{0,30})\((0{1,4})\)", re.IGNORECASE)
 
 
 def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     """A line with letters in place of digits made digits, and with the doubts that this leaves."""
     plain = _ONE.sub("1", plain, count=1)
+    plain = _GRADE.sub(r"\1\2", _HALF.sub("demi-", plain))
     if slip := _SLIP.search(plain):
         meant = slip.group().translate(_SLIPS)
         plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)

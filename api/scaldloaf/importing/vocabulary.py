@@ -224,6 +224,7 @@ ADD, CHOOSE, RANGE, TIMES, CUT, LESS, EACH, COUNTER, INSTEAD, OF_WHICH = (
 )
 PLAIN = frozenset(map(plain_word, _all("plain", "words")))
 OTHER = frozenset(map(plain_word, _all("plain", "other")))
+POWDERS = frozenset(map(plain_word, _all("plain", "powder")))
 HEADS, OTHER_KINDS = (tuple(map(plain_word, _all("plain", key))) for key in ("heads", "other_kinds"))
 VAGUE, ASIDE = tuple(_all("plain", "vague")), tuple(_all("plain", "aside"))
 STEPS, COOKED, BOILING, KEPT, REMAINING, USED, HALF, WASH, EXCEPT = (

@@ -1,0 +1,84 @@
+"""What recipes in French, Spanish and Italian do that a plain list does not: each class in a line of ours."""
+
+import pytest
+
+from scaldloaf.operations.perform import perform
+from scaldloaf.operations.recipe_import import RECIPE_IMPORT
+
+LISTS = {
+    "fr": "Ingrédients :\n250 g de farine T55\n120 g d'eau\n5 g de sel\n",
+    "es": "Ingredientes:\n250 g de harina 0000\n120 g de agua\n5 g de sal\n",
+    "it": "Ingredienti:\n250 g di farina 00\n120 g di acqua\n5 g di sale\n",
+}
+
+
+def last(language, line):
+    """The line as it is read below a short list: part, ingredient, grams and how sure it is."""
+    read = perform(RECIPE_IMPORT, {"text": LISTS[language] + line})["lines"][-1]
+    return read["part"], read["ingredient"], read["mass"] and round(read["mass"]["best"]), read["sure"]
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "ingredient", "grams"),
+    [
+        ("fr", "- sucre roux 40 g", "sucrose", 40),  # a name with the word for a scald in it
+        ("es", "20 g de crema para batir", "cream", 20),  # names with words for a topping in them
+        ("es", "- queso de untar 40 g", "cream_cheese", 40),
+        ("es", "4 g de polvo para hornear", "baking_powder", 4),
+        ("fr", "4 g de babeurre en poudre", "buttermilk_powder", 4),
+        ("es", "leche descremada en polvo: 6 g", "skim_milk_powder", 6),
+        ("it", "glucosio in polvere: 35 g", "glucose", 35),
+        ("it", "100 g di farina tipo 0 W 300", "bread_flour", 100),
+        ("it", "100 g di farina 0 W 380", "high_gluten_flour", 100),
+        ("it", "75 g farina 0 (W 300)", "bread_flour", 75),
+        ("it", "farina (tipo 0) 500 g", "plain_flour", 500),
+        ("fr", "40 g de lait UHT demi-écrémé", "semi_skimmed_milk", 40),
+        ("es", "100 g de harina (0000)", "plain_flour", 100),
+        ("fr", "100 g de lait 1/2 écrémé", "semi_skimmed_milk", 100),
+        ("fr", "20 g de beurre ½ sel mou", "salted_butter", 20),
+        ("es", "nata 18%: 35 g", "single_cream", 35),
+        ("fr", "60 g de crème 10 %", "half_and_half", 60),
+        ("it", "kg 1 di farina 00", "plain_flour", 1000),
+        ("it", "due etti di burro", "butter", 200),
+    ],
+)
+def test_a_line_names_what_a_baker_reads_in_it(language, line, ingredient, grams):
+    *read, sure = last(language, line)
+    assert read == ["dough", ingredient, grams] and sure in ("sure", "likely")
+
+
+@pytest.mark.parametrize(
+    ("language", "line", "grams"),
+    [("it", "un cucchiaino e 1/2 di zucchero", 6), ("it", "due uova bio", 100), ("es", "una yema", 17)],
+)
+def test_numbers_in_words_and_halves_behind_a_spoon_count(language, line, grams):
+    assert last(language, line)[2] == grams
+
+
+@pytest.mark.parametrize(
+    ("language", "line"),
+    [
+        ("fr", "1 jaune d'œuf dilué dans un peu de lait pour dorer la brioche"),
+        ("es", "1 yema y un poco de leche para pintar"),
+        ("it", "1 tuorlo e un po' di latte per spennellare"),
+    ],
+)
+def test_an_egg_mixed_with_a_little_milk_to_brush_on_is_no_dough(language, line):
+    assert last(language, line)[0] == "aside"
+
+
+@pytest.mark.parametrize(
+    ("language", "line"),
+    [
+        ("fr", "50 g de yaourt en poudre"),
+        ("es", "50 g de miel en polvo"),
+        ("it", "50 g di olio al tartufo"),
+        ("fr", "25 g de beurre à la cannelle"),
+        ("it", "300 g di farina con lievito chimico"),
+        ("it", "20 g di burro di cacao"),
+        ("es", "30 g de vino tinto"),
+        ("fr", "30 g de levure maltée"),
+    ],
+)
+def test_what_the_catalogue_lacks_is_not_read_as_something_like_it(language, line):
+    assert last(language, line)[3] in ("unsure", "not_read")
