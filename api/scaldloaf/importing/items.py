@@ -8,6 +8,7 @@ from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, unit_of_word
 from scaldloaf.importing.readings import Reader
+from scaldloaf.importing.set_aside import portioned, with_filling
 from scaldloaf.importing.text import MOST_TOKENS
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -216,12 +217,10 @@ def _names_one_behind(items: Sequence[Item], at: int, chunk: Sequence[Item], rea
 def _sharing(items: list[Item], reader: Reader) -> list[list[Item]] | None:
     """``糖、鹽各5克``: several names with an amount for each of them."""
     at = next((at for at, item in enumerate(items) if type(item) is str and item in _SHARED), None)
-    if not at:
+    if at is None:
         return None
     measures = [item for item in items if isinstance(item, Measure) and item.kind not in (REMARK, PERCENT)]
-    if len(measures) != 1 or not (
-        items[at + 1 :] and items[at + 1] is measures[0] or items[at - 1] is measures[0]
-    ):
+    if len(measures) != 1 or measures[0] not in (*items[at + 1 : at + 2], *items[max(0, at - 1) : at]):
         return None
     names: list[list[Item]] = [[]]
     for item in items:
@@ -289,6 +288,7 @@ def _without_remainder(items: list[Item]) -> list[Item]:
         elif (
             isinstance(item, str)
             and item in _KEPT_BACK
+            and items[at - 1] not in _WITH
             and sections.ASIDE_WORDS.found_in(joined_words(items[at:]))
         ):
             return items[:at]
@@ -441,5 +441,7 @@ def mass_in(items: Sequence[Item]) -> Estimate | None:
 
 def trimmed(items: list[Item], reader: Reader) -> tuple[list[Item], tuple[Doubt, ...]]:
     """The items of one ingredient without what is beside its amount, with the doubts that this leaves."""
-    items = _before_dash(_without_condition(_without_remainder(_after_colon(items))), reader)
-    return _apportioned(_without_alternatives(items, reader))
+    items, doubts = portioned(with_filling(_after_colon(items)))
+    items = _before_dash(_without_condition(_without_remainder(items)), reader)
+    items, more = _apportioned(_without_alternatives(items, reader))
+    return items, doubts + more

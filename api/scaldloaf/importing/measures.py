@@ -78,7 +78,7 @@ _EGG_WORDS = frozenset(
     )
 )
 # Words that may come between a number and its unit.
-_FOR = frozenset(("for", "für", "zum", "pour", "para", "per"))
+_FOR_OR_IS = frozenset(("for", "für", "zum", "pour", "para", "per", "is", "davon"))
 _BEFORE_UNITS = frozenset((*FILLING, *EGG_SIZES, "-", "+", *OF))  # 1/4 de taza, 1+ cups
 _EACH_INSIDE = frozenset(("each", "je", "apiece", "chacun", "chacune", "cada", "ciascuno", "ciascuna"))
 _ANY_UNIT = units_in(LANGUAGES[-1])
@@ -226,8 +226,8 @@ def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:
     """
     if tokens[at].kind == "n":
         return True
-    if after < len(tokens) and tokens[after].text in _FOR and not at:
-        return True  # in parentheses: one for the wash
+    if after < len(tokens) and tokens[after].text in _FOR_OR_IS and (not at or tokens[at - 1].text in ",;"):
+        return True  # in parentheses, or behind a comma: one for the wash
     return after < len(tokens) and plain_word(tokens[after].text) in _EGG_WORDS
 
 

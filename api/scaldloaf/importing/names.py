@@ -36,7 +36,7 @@ MOST_NEAR_CHARACTERS = 40
 _ADD, _CHOOSE = (frozenset(map(plain_word, words)) for words in (ADD, CHOOSE))
 _CUT = frozenset(map(plain_word, CUT))
 _ENDS = _CUT | STEPS - OTHER  # a verb behind a name says what is done with it
-_DESCRIBING = PLAIN - _ADD - _CHOOSE
+_DESCRIBING = (PLAIN | set(map(plain_word, NUMBERS))) - _ADD - _CHOOSE
 # Words that change nothing of a name beside them.
 _HARMLESS = (
     PLAIN
@@ -179,7 +179,9 @@ class Names:
         """``flour, bread`` and ``yeast (instant)``: the longer name that the words beside make."""
         beside = self._words_of(phrase)
         longer = _as_spelt([*beside, *named.words], self._sense, len(named.words))[0] or _NOTHING
-        if not longer.ingredient and any(word[0].isdigit() for word in beside):
+        if not longer.ingredient and (
+            self._sense.words.language == "de" or any(word[0].isdigit() for word in beside)
+        ):
             longer = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
         if not longer.ingredient and self._sense.words.language in HEAD_FIRST:
             behind = _as_spelt([*named.words, *beside], self._sense, len(named.words))[0] or _NOTHING
