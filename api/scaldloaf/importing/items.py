@@ -8,7 +8,7 @@ from scaldloaf.importing import sections
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.measures import Group, Item, Mark, Measure, unit_of_word
 from scaldloaf.importing.readings import Reader
-from scaldloaf.importing.set_aside import portioned, with_filling
+from scaldloaf.importing.set_aside import portioned, says_what_for, with_filling
 from scaldloaf.importing.text import MOST_TOKENS
 from scaldloaf.importing.vocabulary import (
     ADD,
@@ -34,6 +34,7 @@ _SEPARATORS = frozenset((",", ";", "、")) | ADD
 _WITH = frozenset(("with", "mit", "avec", "con", "in", "en", "dans"))  # between two amounts
 _MEASURED = (Group, Measure)
 _KEPT_BACK = ADD | {"more", "extra", "additional", "mehr", "etwas", "zusätzlich", "encore", "una", "un"}
+_THE_REST = frozenset(("other", "rest", "remaining", "remainder", "andere", "restliche", "restliches"))
 _LEAST_OF_RUN = 3  # ingredients of a list on one line
 _MOST_NAME_ITEMS = 5  # words and marks of a name between two amounts
 _DASHES = frozenset(("-", "–", "—"))
@@ -84,6 +85,7 @@ def ingredients_of(items: list[Item], reader: Reader) -> list[list[Item]]:
         return _names_alone(chunks, reader) or [items]
     whole = [
         is_measured
+        and not says_what_for(chunk)
         and (
             any(reader.names.named_as_spelt(phrase).ingredient for phrase in phrases_of(without_units(chunk)))
             or sections.SCALD_WORDS.found_in(joined_words(chunk)) is not None
@@ -285,14 +287,15 @@ def _without_remainder(items: list[Item]) -> list[Item]:
             measured = isinstance(item, Measure)
         elif isinstance(item, Group) and _is_remainder(item):
             return [*items[:at], *items[at + 1 :]]
-        elif (
-            isinstance(item, str)
-            and item in _KEPT_BACK
-            and items[at - 1] not in _WITH
-            and sections.ASIDE_WORDS.found_in(joined_words(items[at:]))
-        ):
+        elif isinstance(item, str) and items[at - 1] not in _WITH and _is_kept_back(items, at):
             return items[:at]
     return items
+
+
+def _is_kept_back(items: Sequence[Item], at: int) -> bool:
+    """Whether what starts at a place is set aside: ``plus more for dusting``, ``the rest for brushing``."""
+    is_rest = items[at] in _KEPT_BACK or items[at] in _THE_REST and not _has_amount(items[at:])
+    return is_rest and sections.ASIDE_WORDS.found_in(joined_words(items[at:])) is not None
 
 
 def _after_colon(items: list[Item]) -> list[Item]:

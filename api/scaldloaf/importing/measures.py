@@ -62,6 +62,7 @@ _EGG_WORDS = frozenset(
             "eier",
             "eigelb",
             "eigelbe",
+            "hefewürfel",
             "eiweiß",
             "卵",
             "全卵",
@@ -226,9 +227,11 @@ def _counts_something(tokens: Sequence[Token], at: int, after: int) -> bool:
     """
     if tokens[at].kind == "n":
         return True
-    if after < len(tokens) and tokens[after].text in _FOR_OR_IS and (not at or tokens[at - 1].text in ",;"):
+    is_apart = not at or tokens[at - 1].text in ",;" and NUMBERS.get(tokens[at].text, 1.0) >= 1
+    if after < len(tokens) and tokens[after].text in _FOR_OR_IS and is_apart:
         return True  # in parentheses, or behind a comma: one for the wash
-    return after < len(tokens) and plain_word(tokens[after].text) in _EGG_WORDS
+    words = [plain_word(token.text) for token in tokens[after : after + 2]]
+    return bool(words) and words[0] in _EGG_WORDS and words[1:] != ["wash"]  # an egg wash
 
 
 def _with_what_follows(

@@ -27,6 +27,7 @@ _MADE_OF = (
     ["hecho"],
     ["fatto"],
 )
+_NOT = frozenset(("not", "nicht", "kein", "keine"))
 _OPEN_YEAST = frozenset(("yeast_kind", "yeast_fresh_or_dry"))
 
 
@@ -48,6 +49,8 @@ def name_of(items: Sequence[Item], names: Names, proper: frozenset[str] = frozen
             best = best if best.alternatives or at and not named.alternatives else named
             continue
         for other in (*phrases[at + 1 :], *(inside if len(inside) < MOST_PHRASES else ())):
+            if not _NOT.isdisjoint(other):
+                continue  # milk (not skimmed)
             named = names.refined(named, other)
         return named
     return _of_a_place(best, proper) or best

@@ -7,10 +7,23 @@ from scaldloaf.importing import sections
 from scaldloaf.importing.amounts import certain
 from scaldloaf.importing.doubt import LIKELY, Doubt
 from scaldloaf.importing.measures import Group, Item, Measure, unit_of_word
-from scaldloaf.importing.vocabulary import ADD, COUNT, FILLING, MASS, OF_WHICH, OUTSIDE, VOLUME, Unit
+from scaldloaf.importing.vocabulary import (
+    ADD,
+    COUNT,
+    FILLING,
+    HALF,
+    MASS,
+    OF_WHICH,
+    OUTSIDE,
+    VOLUME,
+    Unit,
+    plain_word,
+)
 
 _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
+_FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
+_FOR_WHICH = (["davon", "für"], ["of", "which"])
 _PARTED = frozenset((",", ";")) | ADD
 
 
@@ -50,12 +63,18 @@ def _is_spoon(unit: Unit) -> bool:
 def _filling_in(item: Item) -> str:
     """The coefficient that a word names, or parentheses that say only that."""
     if type(item) is str:
-        return FILLING.get(item, "")
+        return str(FILLING.get(item, ""))
     if isinstance(item, Group) and item.items and all(type(each) is str for each in item.items):
         words = [str(each) for each in item.items]
         if all(word in FILLING for word in words):
-            return next(filter(None, map(FILLING.__getitem__, words)), "")
+            return next((str(FILLING[word]) for word in words if FILLING[word]), "")
     return ""
+
+
+def says_what_for(chunk: Sequence[Item]) -> bool:
+    """Whether an amount is only for something: ``60 g sugar + 1 tsp for the yeast``."""
+    amount = next((at for at, item in enumerate(chunk) if isinstance(item, Measure)), 0)
+    return list(chunk[amount + 1 : amount + 2]) in _FOR or list(chunk[amount + 1 : amount + 3]) in _FOR_WHICH
 
 
 def portioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
@@ -71,8 +90,8 @@ def portioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
             continue
         if isinstance(item, Group):
             said, rest = list(item.items), items[at + 1 :]
-        elif type(item) is str and item in OF_WHICH:
-            said, rest = items[at:], []
+        elif starts := _tail_at(items, at, first):
+            at, said, rest = starts, items[starts:], []
         else:
             continue
         if found := _portion(items[first], said):
@@ -80,6 +99,17 @@ def portioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
             inside: list[Item] = [Group(tuple(before))] if before else []
             return [*items[:first], measure, *items[first + 1 : at], *inside, *rest], (doubt,)
     return items, ()
+
+
+def _tail_at(items: Sequence[Item], at: int, first: int) -> int:
+    """Where the part of a line starts that says what is set aside, by a word of it; 0 where it is none."""
+    if type(items[at]) is not str:
+        return 0
+    is_apart = items[at - 1] in _PARTED
+    if items[at] in OF_WHICH:
+        return at - 1 if at - 1 > first and _is_part(items[at - 1]) else at  # 60 g butter, 20 g of which
+    half = plain_word(str(items[at])) in HALF and (is_apart or items[at - 2] in _PARTED)
+    return at if is_apart and items[at] in _TAKEN or half else 0
 
 
 def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Doubt] | None:
@@ -92,6 +122,12 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
         share = _share(whole, clause)
         if _is_for_dough(clause) and 0 < share < 1:
             return _times(whole, share), [], Doubt.of(LIKELY, "rest_not_dough")
+    if not measured and any(map(_is_aside, clauses)):
+        words = _joined(said)
+        if not HALF.isdisjoint(map(plain_word, words.split())) and words.split()[0] not in ADD:
+            return _times(whole, 0.5), [], Doubt.of(LIKELY, "part_not_dough")
+        if not _TAKEN.isdisjoint(words.split()) and sections.VAGUE_WORDS.found_in(words):
+            return whole, [], Doubt.of(LIKELY, "part_not_dough")
     taken = next((at for at, item in enumerate(said) if type(item) is str and item in _TAKEN), None)
     if taken is None or not measured or not all(map(_is_aside, measured)):
         return None
