@@ -68,7 +68,7 @@ def heading_of(
     if said:
         return _open(said, _name(blank), tokens, blank, reader)
     numbered = len(measures) == 1 and _LISTED.match(blank.text) is not None
-    if title.part in (SPONGE, LIST, None) and _scald_inside(tokens):
+    if title.part in (SPONGE, LIST, OUTSIDE, None) and _scald_inside(tokens):
         title = sections.Title(SCALD, True)
     if not marked and (not title.exact or measures and not numbered and title.part != LIST):
         return _plain_heading(words, items, bool(measures), blank, reader)
