@@ -36,6 +36,7 @@ def test_a_part_for_the_crust_is_not_in_the_dough_and_never_sure(language, line,
 @pytest.mark.parametrize(
     "language, line, same_as",
     [
+        ("de", "15 ml Sonnenblumen- oder Rapsöl", "15 ml Sonnenblumenöl oder Rapsöl"),
         ("en", "heaped 1 tsp salt", "1 heaped tsp salt"),
         ("en", "2 tbsp sugar (heaped)", "2 heaped tbsp sugar"),
         ("en", "heaped tablespoon of honey", "1 heaped tablespoon of honey"),
@@ -58,6 +59,7 @@ def test_one_thing_said_in_two_ways(language, line, same_as):
         ("de", "250 g Milch, fettarm", ("dough", "semi_skimmed_milk", 250.0)),
         ("de", "4 g Hefe (frisch)", ("dough", "compressed_yeast", 4.0)),
         ("de", "10 g Backmalz (inaktiv)", ("dough", "dried_malt_extract", 10.0)),
+        ("en", "100 g stone ground rye flour", ("dough", "rye_flour", 100.0)),
         ("en", "zest of one large lemon", ("dough", "lemon_zest", None)),
         ("en", "100 g cooked, mashed sweet potato", ("dough", "sweet_potato", 100.0)),
     ],
@@ -72,6 +74,7 @@ def test_what_describes_a_name_from_behind(language, line, expected):
         ("de", "1 Eigelb, verquirlt mit etwas Sahne, zum Bestreichen"),
         ("de", "1 Eigelb verquirlt mit 1 EL Milch"),
         ("en", "1 egg beaten with 1 tbsp milk"),
+        ("de", "1 Eigelb (verquirlt mit 1 EL Wasser)"),
     ],
 )
 def test_an_egg_that_is_thinned_is_a_wash(language, line):

@@ -289,7 +289,7 @@ def _read_ingredients(
     blank = _in_part(blank, part, prefix, reader)
     chunks = ingredients_of(items, reader)
     readings = [reading for chunk in chunks for reading in read_ingredients(chunk, blank, reader, faults)]
-    if len(readings) > 1 and blank.part != OUTSIDE:
+    if blank.part != OUTSIDE:
         readings = all_outside(readings)
     if _is_title(items, readings, reader):
         return [title_reading(blank)]

@@ -48,6 +48,7 @@ _HARMLESS = (
         for word in (*ENGLISH.units, *" ".join(VAGUE).split(), *NUMBERS, *FILLING, *EGG_SIZES)
     }
 )
+_PAIRS = frozenset(tuple(map(plain_word, word.split("-"))) for word in PLAIN if word.count("-") == 1)
 _KATAKANA = re.compile("[\u30a0-\u30ff]{2,}")
 _LIKELY_RATIO, _UNSURE_RATIO = 0.9, 0.8
 
@@ -262,7 +263,11 @@ def _unknown(words: list[str], matches: list[_Match]) -> list[tuple[int, str]]:
         unknown += [
             (at, word)
             for at, word in enumerate(words[past:start], past)
-            if word not in _HARMLESS and not word[0].isdigit() and (len(word) > 1 or is_ideograph(word))
+            if word not in _HARMLESS
+            and not word[0].isdigit()
+            and (len(word) > 1 or is_ideograph(word))
+            and tuple(words[at : at + 2]) not in _PAIRS
+            and (not at or tuple(words[at - 1 : at + 1]) not in _PAIRS)
         ]
         past = end
     return unknown

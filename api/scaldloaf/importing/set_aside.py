@@ -24,6 +24,7 @@ _SPOONS = ("spoon", "cup")  # in the labels of what may be heaped
 _TAKEN = OF_WHICH | {"reserve", "reserved", "reserving", "save", "saving", "keep", "keeping", "set"}
 _FOR = (["for"], ["für"], ["pour"], ["para"], ["per"])
 _FOR_WHICH = (["davon", "für"], ["of", "which"])
+_PART_OF_EGG = frozenset(("white", "yolk", "eiweiß", "eigelb"))
 _PARTED = frozenset((",", ";")) | ADD
 
 
@@ -103,9 +104,11 @@ def portioned(items: list[Item]) -> tuple[list[Item], tuple[Doubt, ...]]:
 
 def _tail_at(items: Sequence[Item], at: int, first: int) -> int:
     """Where the part of a line starts that says what is set aside, by a word of it; 0 where it is none."""
-    if type(items[at]) is not str:
+    item, is_apart = items[at], items[at - 1] in _PARTED
+    if isinstance(item, Measure):
+        return at if is_apart and item.kind == COUNT and item.quantity.best < 1 else 0
+    if type(item) is not str:
         return 0
-    is_apart = items[at - 1] in _PARTED
     if items[at] in OF_WHICH:
         return at - 1 if at - 1 > first and _is_part(items[at - 1]) else at  # 60 g butter, 20 g of which
     half = plain_word(str(items[at])) in HALF and (is_apart or items[at - 2] in _PARTED)
@@ -125,7 +128,8 @@ def _portion(whole: Item, said: Sequence[Item]) -> tuple[Measure, list[Item], Do
     if not measured and any(map(_is_aside, clauses)):
         words = _joined(said)
         if not HALF.isdisjoint(map(plain_word, words.split())) and words.split()[0] not in ADD:
-            return _times(whole, 0.5), [], Doubt.of(LIKELY, "part_not_dough")
+            half = 0.5 if _PART_OF_EGG.isdisjoint(words.split()) else 1.0
+            return _times(whole, half), [], Doubt.of(LIKELY, "part_not_dough")
         if not _TAKEN.isdisjoint(words.split()) and sections.VAGUE_WORDS.found_in(words):
             return whole, [], Doubt.of(LIKELY, "part_not_dough")
     taken = next((at for at, item in enumerate(said) if type(item) is str and item in _TAKEN), None)

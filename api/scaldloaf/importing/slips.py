@@ -1,4 +1,4 @@
-"""Letters in place of digits, which a copied page leaves: ``l00 g``, ``I cup``."""
+"""Digits written as letters, as a copied page has them, and words cut short: ``l00 g``, ``Raps- oder Maisöl``."""
 
 import re
 
@@ -9,11 +9,16 @@ _SLIP = re.compile(r"(?<![^\W_])(?:[lIO]\d[\dOl]*|\d+[OI][\dOl]*)(?=\s?(?:g|kg|m
 _SLIPS = str.maketrans("lIO", "110")
 _TWO_MARKS = re.compile(r"\d+(?:[.]{2}|,{2}|[.],|,[.])\d+(?![\d.,])")
 _ONE = re.compile(r"^[Il|](?= (?:cup|tea|table|tbsp|tsp|pound|lb|egg)[a-z]*\b)")
+# Heads of German compounds that the first of two leaves out: ``Sonnenblumen- oder Rapsöl``.
+_HEAD = "mehl|milch|öl|kerne|zucker|butter|nüsse|honig|essig|salz|sirup|drink|flocken|stärke|schokolade|samen"
+_HEADLESS = re.compile(rf"\b([^\W\d_]{{3,}})-\s+(oder|und|bzw\.?|/)\s+([^\W\d_]+?)({_HEAD})\b", re.IGNORECASE)
 
 
 def without_slips(plain: str, raw: str, blank: Reading) -> tuple[str, Reading]:
     """A line with letters in place of digits made digits, and with the doubts that this leaves."""
     plain = _ONE.sub("1", plain, count=1)
+    if "- " in plain:
+        plain = _HEADLESS.sub(r"\1\4 \2 \3\4", plain)
     if slip := _SLIP.search(plain):
         meant = slip.group().translate(_SLIPS)
         plain = _SLIP.sub(lambda found: found.group().translate(_SLIPS), plain)

@@ -4,6 +4,7 @@ Only what is hardly dough is moved, and never for sure: an egg yolk beside whole
 several lines of egg, milk, butter or sugar.
 """
 
+import re
 from collections.abc import Sequence
 
 from scaldloaf.dough.formula import DOUGH, SCALD
@@ -31,6 +32,10 @@ _EGGS = frozenset((_YOLK, _EGG, "egg_white"))
 _MOST_THINNED_G = 40.0  # of milk or water that an egg is brushed on with
 _BEATEN = frozenset(("beaten", "whisked", "mixed", "verquirlt", "verquirlte", "verruhrt", "verschlagen"))
 _WITH = frozenset(("with", "mit"))
+_THINNED = re.compile(
+    rf"\b(?:{'|'.join(sorted(_BEATEN))}) (?:together )?(?:with|mit) .*"
+    r"\b(?:water|milk|cream|wasser|milch|sahne|rahm)\b"
+)
 _WASH_SPACELESS = tuple(filter(is_spaceless, WASH))
 _WASH_PHRASES, _EXCEPT_PHRASES = (
     tuple(f" {phrase} " for phrase in phrases if not is_spaceless(phrase)) for phrases in (WASH, EXCEPT)
@@ -39,7 +44,7 @@ _WASH_PHRASES, _EXCEPT_PHRASES = (
 
 def all_outside(readings: list[Reading]) -> list[Reading]:
     """The readings of one line; a remark behind the last of several may be of all of them."""
-    if _is_beaten_with(readings):
+    if _is_beaten_with(readings) or _is_beaten_alone(readings):
         return [reading._replace(part=OUTSIDE, section_doubts=(_OF_RUN,)) for reading in readings]
     if _is_for_scald(readings):
         return [each._replace(part=SCALD, section_doubts=readings[-1].section_doubts) for each in readings]
@@ -59,6 +64,14 @@ def _is_beaten_with(readings: Sequence[Reading]) -> bool:
         return False
     words = set(map(plain_word, heading_words(readings[0].text).split()))
     return egg.name == _YOLK or not words.isdisjoint(_BEATEN) and not words.isdisjoint(_WITH)
+
+
+def _is_beaten_alone(readings: Sequence[Reading]) -> bool:
+    """``1 yolk (beaten with 1 tbsp water)``, ``1 egg, whisked with a splash of milk``."""
+    if len(readings) != 1 or readings[0].part != DOUGH or readings[0].ingredient is None:
+        return False
+    words = heading_words(readings[0].text)
+    return readings[0].ingredient.name in _EGGS and _THINNED.search(words) is not None
 
 
 def _is_for_scald(readings: Sequence[Reading]) -> bool:
