@@ -1,4 +1,4 @@
-"""Digits written as letters, as a copied page has them, and words cut short: ``l00 g``, ``Raps- oder Maisöl``."""
+"""Letters in place of digits (``l00 g``, ``I cup``), and words cut short: ``Raps- oder Maisöl``."""
 
 import re
 
